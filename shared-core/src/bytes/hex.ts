@@ -1,0 +1,29 @@
+const NOT_A_DIGIT = 0xff;
+
+/** Value of the hex digit with this UTF-16 code, or 255 where it is none. */
+export function digitValue(code: number): number {
+  if (code >= 0x30 && code <= 0x39) return code - 0x30;
+  const upper = code & ~0x20;
+  return upper >= 0x41 && upper <= 0x46 ? upper - 0x37 : NOT_A_DIGIT;
+}
+
+export function isHexDigit(code: number): boolean {
+  return digitValue(code) !== NOT_A_DIGIT;
+}
+
+/** A number in upper-case hex, filled with zeros to `digits`. */
+export function hex(value: number | bigint, digits = 2): string {
+  return value.toString(16).toUpperCase().padStart(digits, '0');
+}
+
+/** Bytes in upper-case hex, two digits each, with `between` set between bytes. */
+export function hexBytes(bytes: Iterable<number>, between = ''): string {
+  return Array.from(bytes, (byte) => hex(byte)).join(between);
+}
+
+/** The bytes of a run of hex digit pairs; blanks between pairs are passed over. Throws on anything else: for trusted text only. */
+export function bytesOfHex(text: string): Uint8Array {
+  const digits = text.replace(/\s+/g, '');
+  if (!/^(?:[0-9a-f]{2})*$/i.test(digits)) throw new RangeError(`not pairs of hex digits: ${text}`);
+  return Uint8Array.from(digits.match(/../g) ?? [], (pair) => Number.parseInt(pair, 16));
+}

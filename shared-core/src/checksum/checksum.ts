@@ -1,0 +1,61 @@
+/**
+ * One way to sum a run of bytes: a method with all its parameters.
+ *
+ * A sum is kept as a *state* that knows all that later bytes need, and turned into the *value* that a dump stores
+ * only at the end. Two states of runs of the same length can be moved into each other byte by byte, which is what
+ * makes an edit in a large dump cheap: nothing is summed again.
+ */
+export interface Checksum {
+  /** Width of the value in bits, 3 to 64. */
+  readonly bits: number;
+  /** The state over a whole run. */
+  readonly stateOf: (run: Uint8Array) => bigint;
+  /** The state after a part of the run was changed, from the state before and the two forms of the part. */
+  readonly moved: (state: bigint, change: RunChange) => bigint;
+  /** The stored value for a state: start values, complements and the last inversion are in it. */
+  readonly valueOf: (state: bigint) => bigint;
+  /** How single bits of the run act on the value: what a solver works with. */
+  readonly law: SumLaw;
+}
+
+/** A part of a run of bytes in two forms of equal length. */
+export interface RunChange {
+  /** Number of bytes in the whole run. */
+  readonly length: number;
+  /** Where the changed part begins in the run, 0-based. */
+  readonly at: number;
+  readonly before: Uint8Array;
+  readonly after: Uint8Array;
+}
+
+/** How a change of one byte moves a sum, as algebra. */
+export type SumLaw = ModularLaw | BinaryLaw;
+
+/**
+ * Sums that add: each equation says `Σ coefficient(i) · byte(i) ≡ constant (mod modulus)`.
+ * One equation for plain and end-around sums, two for Fletcher and Adler.
+ */
+export interface ModularLaw {
+  readonly kind: 'modular';
+  readonly equations: readonly ModularEquation[];
+}
+
+export interface ModularEquation {
+  readonly modulus: bigint;
+  /** What adding 1 to the byte at `at` (0-based) of a run of `length` bytes adds to this equation's sum. */
+  readonly coefficient: (at: number, length: number) => bigint;
+  /** How much this equation's sum must grow, modulo the modulus, for the stored value to go from one to the other. */
+  readonly gap: (from: bigint, to: bigint) => bigint;
+}
+
+/** Sums that are linear over single bits: xor and CRC. Changes combine by exclusive or. */
+export interface BinaryLaw {
+  readonly kind: 'binary';
+  /** The bits of the value that flip when `mask` is xored into the byte at `at` (0-based) of a run of `length` bytes. */
+  readonly effect: (at: number, length: number, mask: number) => bigint;
+}
+
+/** The value of a run of bytes. */
+export function valueOver(checksum: Checksum, run: Uint8Array): bigint {
+  return checksum.valueOf(checksum.stateOf(run));
+}

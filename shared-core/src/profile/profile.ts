@@ -1,0 +1,152 @@
+import type { BitField } from '../bytes/bits.js';
+import type { ByteOrder } from '../bytes/number.js';
+import type { Checksum } from '../checksum/checksum.js';
+import type { NotationId } from '../notation/notation.js';
+import type { JsonSpan } from './json.js';
+
+/** What a dump's bytes mean, as read from a `*.dump-profile.json` file. Line and byte numbers are as people say them: from 1. */
+export interface Profile {
+  readonly title: string | undefined;
+  /** The module's number, which some line sums cover. */
+  readonly module: number | undefined;
+  readonly notation: NotationId | PatternNotation | undefined;
+  readonly geometry: Geometry | undefined;
+  readonly lineSum: LineSum | undefined;
+  readonly totals: readonly Total[];
+  /** Bytes that may take up a difference, best first. */
+  readonly balance: readonly Balance[];
+  readonly options: readonly Option[];
+  readonly locked: readonly Region[];
+  readonly volatile: readonly Region[];
+}
+
+/** A text form of the user's own: literal text with the fields `{label}` `{label:hex}` `{data}` `{sum}` `{skip}`. */
+export interface PatternNotation {
+  readonly pattern: string;
+  readonly otherwise: 'keep' | 'report';
+}
+
+export type Geometry = LineGeometry | AddressGeometry;
+
+export interface LineGeometry {
+  readonly kind: 'lines';
+  readonly from: number;
+  readonly to: number;
+  /** Data bytes of a line: one count for all, or label → count. */
+  readonly data: number | ReadonlyMap<number, number>;
+  /** Line-sum bytes of a line. */
+  readonly sum: number;
+}
+
+export interface AddressGeometry {
+  readonly kind: 'addresses';
+  readonly from: number;
+  readonly to: number;
+}
+
+export type LineSumPart = 'module' | 'label' | 'length' | 'data';
+
+export interface LineSum {
+  readonly checksum: Checksum;
+  readonly order: ByteOrder;
+  /** What the sum runs over, in this order. */
+  readonly over: readonly LineSumPart[];
+  readonly labelBytes: number;
+}
+
+export interface Total {
+  readonly name: string;
+  readonly checksum: Checksum;
+  readonly order: ByteOrder;
+  readonly covers: Coverage;
+  readonly stored: TotalPlace;
+  /** The stored value is meant to stay: a difference is balanced, not written into it. */
+  readonly keep: boolean;
+  /** Where the total stands in the profile, for related places. */
+  readonly source: JsonSpan;
+}
+
+/** The bytes a total runs over; the bytes in which it is stored itself never count. */
+export type Coverage =
+  | { readonly kind: 'lines'; readonly from: number; readonly to: number; readonly sums: boolean }
+  | { readonly kind: 'all-lines'; readonly sums: boolean }
+  | { readonly kind: 'addresses'; readonly ranges: readonly AddressRange[] };
+
+/** Addresses from `from` to `to`, both included. */
+export interface AddressRange {
+  readonly from: number;
+  readonly to: number;
+}
+
+export type TotalPlace =
+  | { readonly kind: 'record'; readonly label: number | string }
+  | { readonly kind: 'line'; readonly line: number; readonly byte: number }
+  | { readonly kind: 'address'; readonly address: number };
+
+/** A run of bytes in one line (`byte` from 1) or in an image. */
+export type Place =
+  | { readonly kind: 'line'; readonly line: number; readonly byte: number; readonly count: number }
+  | { readonly kind: 'address'; readonly address: number; readonly count: number };
+
+export interface Balance {
+  readonly place: Place;
+}
+
+export interface Region {
+  readonly place: Place;
+  readonly why: string | undefined;
+  readonly source: JsonSpan;
+}
+
+export type Hazard =
+  | 'braking'
+  | 'steering'
+  | 'restraints'
+  | 'lighting'
+  | 'emissions'
+  | 'security'
+  | 'driver-assistance'
+  | 'high-voltage'
+  | 'other';
+
+export type Confidence = 'confirmed' | 'likely' | 'guess';
+
+export interface Option {
+  readonly id: string;
+  readonly title: string;
+  readonly group: string | undefined;
+  readonly place: Place;
+  /** The bits that hold the option; the whole byte or bytes where the profile names none. Only where `place.count` is 1 may it be less. */
+  readonly bits: BitField | undefined;
+  /** Of several bytes. */
+  readonly order: ByteOrder;
+  readonly meaning: Meaning;
+  readonly needs: readonly Condition[];
+  readonly excludes: readonly Condition[];
+  readonly hazard: Hazard | undefined;
+  readonly confidence: Confidence | undefined;
+  readonly evidence: string | undefined;
+  readonly source: JsonSpan;
+}
+
+export type Meaning =
+  | { readonly kind: 'values'; readonly words: ReadonlyMap<number, string> }
+  | {
+      readonly kind: 'number';
+      readonly scale: number;
+      readonly offset: number;
+      readonly unit: string;
+      readonly min: number | undefined;
+      readonly max: number | undefined;
+      readonly signed: boolean;
+    }
+  | { readonly kind: 'text' }
+  | { readonly kind: 'flags'; readonly words: ReadonlyMap<number, string> };
+
+/** A condition on another option, of this profile or of the one named by its file. */
+export interface Condition {
+  readonly profile: string | undefined;
+  readonly option: string;
+  readonly in: readonly number[];
+  readonly source: JsonSpan;
+}
