@@ -1,0 +1,106 @@
+import type { TextEdit } from '../bytes/span.js';
+import { byteStore, type Notation } from './notation.js';
+import type { Row } from './row.js';
+
+/**
+ * Reads a text into rows without loss: the rows' texts, one after the other, are the text. There is always a last row
+ * without a line end, so that rows and the lines an editor counts are the same.
+ */
+export function readRows(text: string, notation: Notation): readonly Row[] {
+  const store = byteStore((text.length >> 1) + 1);
+  return splitLines(text).map((line) => notation.readRow(line, store));
+}
+
+/** Which rows an edit replaced: `removed` rows from `row` on gave way to `added` new ones; all others are the same objects. */
+export interface RowChange {
+  readonly row: number;
+  readonly removed: number;
+  readonly added: number;
+}
+
+/** A stretch of text, possibly over several rows, to be replaced. Row numbers from 0, UTF-16 units, end exclusive. */
+export interface TextReplacement {
+  readonly start: { readonly row: number; readonly column: number };
+  readonly end: { readonly row: number; readonly column: number };
+  readonly text: string;
+}
+
+/** Rows after an edit; only lines that the edit touches are read again. Equal to reading the whole new text. */
+export function replaceText(
+  rows: readonly Row[],
+  replacement: TextReplacement,
+  notation: Notation,
+): { readonly rows: readonly Row[]; readonly change: RowChange } {
+  const { start, end, text } = replacement;
+  let first = Math.min(start.row, rows.length - 1);
+  let last = Math.min(end.row, rows.length - 1);
+  let touched = textOf(rows, first).slice(0, start.column) + text + textOf(rows, last).slice(end.column);
+  // A lone carriage return ends a line, but not where a line feed now follows it; and a line whose end was removed runs on.
+  if (first > 0 && textOf(rows, first - 1).endsWith('\r')) touched = textOf(rows, --first) + touched;
+  while (last + 1 < rows.length && (!touched.endsWith('\n') || touched === '')) touched += textOf(rows, ++last);
+  const store = byteStore((touched.length >> 1) + 1);
+  const lines = splitLines(touched);
+  if (last + 1 < rows.length) lines.pop();
+  const added = lines.map((line) => notation.readRow(line, store));
+  const removed = last - first + 1;
+  return { rows: splice(rows, first, removed, added), change: { row: first, removed, added: added.length } };
+}
+
+/** Rows after edits that stay inside their rows, such as byte writes make. */
+export function editRows(rows: readonly Row[], edits: readonly TextEdit[], notation: Notation): readonly Row[] {
+  const edited = rows.slice();
+  for (const [row, ofRow] of groupByRow(edits)) {
+    const text = applyToLine(textOf(rows, row), ofRow);
+    edited[row] = notation.readRow(text, byteStore((text.length >> 1) + 1));
+  }
+  return edited;
+}
+
+/** The text of a list of rows. */
+export function textOfRows(rows: readonly Row[]): string {
+  return rows.map((row) => row.text).join('');
+}
+
+/** Lines of a text, each with its line end; the last one has none and may be empty. */
+export function splitLines(text: string): string[] {
+  const lines: string[] = [];
+  let start = 0;
+  for (let at = 0; at < text.length; at++) {
+    const code = text.charCodeAt(at);
+    if (code !== 0x0a && code !== 0x0d) continue;
+    if (code === 0x0d && text.charCodeAt(at + 1) === 0x0a) at++;
+    lines.push(text.slice(start, at + 1));
+    start = at + 1;
+  }
+  lines.push(text.slice(start));
+  return lines;
+}
+
+function applyToLine(line: string, edits: readonly TextEdit[]): string {
+  return [...edits]
+    .sort((a, b) => b.start - a.start)
+    .reduce((text, edit) => text.slice(0, edit.start) + edit.text + text.slice(edit.end), line);
+}
+
+function groupByRow(edits: readonly TextEdit[]): Map<number, TextEdit[]> {
+  const groups = new Map<number, TextEdit[]>();
+  for (const edit of edits) {
+    const group = groups.get(edit.row);
+    if (group) group.push(edit);
+    else groups.set(edit.row, [edit]);
+  }
+  return groups;
+}
+
+function splice(rows: readonly Row[], at: number, removed: number, added: readonly Row[]): readonly Row[] {
+  const next = rows.slice();
+  if (added.length === removed) for (let i = 0; i < added.length; i++) next[at + i] = added[i] as Row;
+  // Spreading more than some ten thousand arguments overflows the stack.
+  else if (added.length > 10_000) return [...rows.slice(0, at), ...added, ...rows.slice(at + removed)];
+  else next.splice(at, removed, ...added);
+  return next;
+}
+
+function textOf(rows: readonly Row[], row: number): string {
+  return rows[row]?.text ?? '';
+}
