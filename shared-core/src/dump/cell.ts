@@ -1,0 +1,40 @@
+import type { Place } from '../profile/profile.js';
+import { type Layout, orderIndexOf } from './layout.js';
+
+/** One byte of a dump: 0-based row of the text, 0-based byte of that row's record (data bytes, then sum bytes). */
+export interface Cell {
+  readonly row: number;
+  readonly byte: number;
+}
+
+/** Where the bytes of a place of the profile stand in this dump; undefined where the dump lacks one of them. */
+export function cellsOf(layout: Layout, place: Place): readonly Cell[] | undefined {
+  const cells: Cell[] = [];
+  for (let i = 0; i < place.count; i++) {
+    const cell =
+      place.kind === 'line' ? lineCell(layout, place.line, place.byte + i) : addressCell(layout, place.address + i);
+    if (cell === undefined) return undefined;
+    cells.push(cell);
+  }
+  return cells;
+}
+
+/** The byte of a line as people count: both numbers from 1. */
+export function lineCell(layout: Layout, line: number, byte: number): Cell | undefined {
+  const index = layout.kind === 'lines' ? orderIndexOf(layout, line) : -1;
+  const row = layout.order[index];
+  return row !== undefined && byte >= 1 && byte <= (layout.dataCount[row] as number) + layout.sumCount
+    ? { row, byte: byte - 1 }
+    : undefined;
+}
+
+export function addressCell(layout: Layout, address: number): Cell | undefined {
+  const index = layout.kind === 'image' ? orderIndexOf(layout, address) : -1;
+  const row = layout.order[index];
+  return row === undefined ? undefined : { row, byte: address - (layout.keys[index] as number) };
+}
+
+/** A whole number for each cell, for sets and maps. */
+export function cellKey(cell: Cell): number {
+  return cell.row * 0x10000 + cell.byte;
+}

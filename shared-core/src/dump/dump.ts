@@ -1,0 +1,114 @@
+import type { Notation } from '../notation/notation.js';
+import type { Row } from '../notation/row.js';
+import type { RowChange } from '../notation/rows.js';
+import type { Profile } from '../profile/profile.js';
+import { type Layout, labelOfRow, layoutOfLines } from './layout.js';
+import { type LineSumRule, lineSumRule, readLineSum } from './lineSum.js';
+import { type BoundTotal, bindTotals, movedTotalState, soundRecord, type TotalState, totalState } from './totals.js';
+
+/** A dump bound to the profile that explains it: what is shown and changed is computed from this. */
+export interface Dump {
+  readonly rows: readonly Row[];
+  readonly notation: Notation;
+  readonly profile: Profile;
+  readonly layout: Layout;
+  readonly rule: LineSumRule | undefined;
+  readonly totals: readonly BoundTotal[];
+  /** The sum of each total's run, in the order of `totals`. */
+  readonly states: readonly TotalState[];
+  /** Rows with a problem of their own, in rising order. */
+  readonly troubled: readonly number[];
+  /** Rows whose line sum is wrong, in rising order. */
+  readonly wrongSums: readonly number[];
+  /** Rows of lines that have other than the expected number of bytes, in rising order. */
+  readonly wrongLengths: readonly number[];
+}
+
+/** Binds rows to a profile from scratch. */
+export function bind(rows: readonly Row[], notation: Notation, profile: Profile): Dump {
+  const layout = layoutOfLines(rows, profile);
+  const rule = lineSumRule(profile, notation);
+  const totals = bindTotals(layout, rows, profile);
+  const states = totals.map((bound) => totalState(bound, layout, rows));
+  const dump = { rows, notation, profile, layout, rule, totals, states };
+  const all = Array.from(rows.keys());
+  return {
+    ...dump,
+    troubled: all.filter((row) => hasTrouble(rows, row)),
+    wrongSums: all.filter((row) => hasWrongSum(dump, row)),
+    wrongLengths: all.filter((row) => hasWrongLength(dump, row)),
+  };
+}
+
+/**
+ * Binds the rows after an edit. Equal to `bind`, at the cost of the touched rows where the edit leaves the layout as it
+ * is: the same labels in the same rows.
+ */
+export function rebind(before: Dump, rows: readonly Row[], change: RowChange): Dump {
+  const { layout, notation, profile } = before;
+  const touched = Array.from({ length: change.added }, (_, i) => change.row + i);
+  if (change.added !== change.removed || !touched.every((row) => keepsLayout(before, rows, row))) {
+    return bind(rows, notation, profile);
+  }
+  const states = before.totals.map((bound, i) =>
+    touched.reduce(
+      (state, row) =>
+        movedTotalState(bound, state, row, soundRecord(layout, before.rows, row), soundRecord(layout, rows, row)),
+      before.states[i] as TotalState,
+    ),
+  );
+  const dump = { ...before, rows, states };
+  return {
+    ...dump,
+    troubled: refresh(before.troubled, touched, (row) => hasTrouble(rows, row)),
+    wrongSums: refresh(before.wrongSums, touched, (row) => hasWrongSum(dump, row)),
+    wrongLengths: refresh(before.wrongLengths, touched, (row) => hasWrongLength(dump, row)),
+  };
+}
+
+type Bound = Pick<Dump, 'rows' | 'layout' | 'rule' | 'profile'>;
+
+function keepsLayout(before: Dump, rows: readonly Row[], row: number): boolean {
+  const old = before.rows[row] as Row;
+  const now = rows[row] as Row;
+  if (old.kind === 'header' || now.kind === 'header') return false;
+  const label = labelOfRow(old);
+  if (label !== labelOfRow(now)) return false;
+  const isLine = before.layout.dataCount[row] !== 0 && before.profile.geometry !== undefined;
+  // Where the profile does not set the counts, or the row stores a total, the layout follows the record itself.
+  return label === undefined || isLine || (old.kind === 'record' && now.kind === 'record' && old.count === now.count);
+}
+
+function hasTrouble(rows: readonly Row[], row: number): boolean {
+  return (rows[row] as Row).problems.length > 0;
+}
+
+function isLine({ layout }: Bound, row: number): boolean {
+  return (layout.dataCount[row] as number) > 0;
+}
+
+function hasWrongSum(dump: Bound, row: number): boolean {
+  if (dump.rule === undefined || !isLine(dump, row)) return false;
+  const record = soundRecord(dump.layout, dump.rows, row);
+  if (record === undefined) return false;
+  const { stored, computed } = readLineSum(dump.rule, record);
+  return stored.some((byte, i) => byte !== computed[i]);
+}
+
+function hasWrongLength(dump: Bound, row: number): boolean {
+  return isLine(dump, row) && dump.rows[row]?.kind === 'record' && !soundRecord(dump.layout, dump.rows, row);
+}
+
+/** A sorted list of rows after some were looked at again. */
+function refresh(
+  rows: readonly number[],
+  touched: readonly number[],
+  holds: (row: number) => boolean,
+): readonly number[] {
+  const fresh = touched.filter(holds);
+  const stale = rows.some((row) => touched.includes(row));
+  if (!stale && fresh.length === 0) return rows;
+  const first = touched[0] as number;
+  const last = touched.at(-1) as number;
+  return [...rows.filter((row) => row < first), ...fresh, ...rows.filter((row) => row > last)];
+}
