@@ -37,7 +37,7 @@ export function coveredRun(layout: Layout, covers: Coverage, stored: readonly Ce
   const { pieces, length } = builder;
   const first = new Map<number, number[]>();
   const contiguous = pieces.row.every((row, i) => i === 0 || row >= (pieces.row[i - 1] as number));
-  if (!contiguous) pieces.row.forEach((row, i) => first.set(row, [...(first.get(row) ?? []), i]));
+  for (const [i, row] of contiguous ? [] : pieces.row.entries()) first.set(row, [...(first.get(row) ?? []), i]);
   const at = (i: number): RunPiece => ({
     row: pieces.row[i] as number,
     from: pieces.from[i] as number,

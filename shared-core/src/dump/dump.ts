@@ -16,6 +16,8 @@ export interface Dump {
   readonly totals: readonly BoundTotal[];
   /** The sum of each total's run, in the order of `totals`. */
   readonly states: readonly TotalState[];
+  /** Rows that are headers, in rising order. */
+  readonly headers: readonly number[];
   /** Rows with a problem of their own, in rising order. */
   readonly troubled: readonly number[];
   /** Rows whose line sum is wrong, in rising order. */
@@ -34,6 +36,7 @@ export function bind(rows: readonly Row[], notation: Notation, profile: Profile)
   const all = Array.from(rows.keys());
   return {
     ...dump,
+    headers: all.filter((row) => rows[row]?.kind === 'header'),
     troubled: all.filter((row) => hasTrouble(rows, row)),
     wrongSums: all.filter((row) => hasWrongSum(dump, row)),
     wrongLengths: all.filter((row) => hasWrongLength(dump, row)),

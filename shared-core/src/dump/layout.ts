@@ -19,6 +19,8 @@ export interface Layout {
   readonly rowOf: (label: Label) => number | undefined;
   /** Rows whose label a row before them has already. */
   readonly repeated: readonly number[];
+  /** Rows of lines whose label is lower than that of a line before them. */
+  readonly outOfOrder: readonly number[];
   /** Labels that the profile expects and no row has, in rising order. */
   readonly missing: readonly number[];
   /** Rows with a number for a label that the profile does not expect, and rows with a word that names no total. */
@@ -58,7 +60,8 @@ export function layoutOfLines(rows: readonly Row[], profile: Profile): Layout {
     labels.push(label as number);
   });
 
-  if (labels.some((label, index) => index > 0 && (labels[index - 1] as number) > label)) labels.sort((a, b) => a - b);
+  const outOfOrder = fallingLabels(labels).map((label) => first.get(label) as number);
+  if (outOfOrder.length > 0) labels.sort((a, b) => a - b);
   return {
     kind: 'lines',
     order: Int32Array.from(labels, (label) => first.get(label) as number),
@@ -67,6 +70,7 @@ export function layoutOfLines(rows: readonly Row[], profile: Profile): Layout {
     sumCount: geometry?.sum ?? 0,
     rowOf: (label) => first.get(label),
     repeated,
+    outOfOrder,
     missing: geometry === undefined ? [] : missingLabels(geometry.from, geometry.to, first),
     unknown,
   };
@@ -78,6 +82,15 @@ function lineCount(geometry: LineGeometry | undefined, label: number, row: Row):
   if (geometry === undefined) return row.kind === 'record' ? row.count : 0;
   if (label < geometry.from || label > geometry.to) return undefined;
   return typeof geometry.data === 'number' ? geometry.data : geometry.data.get(label);
+}
+
+function fallingLabels(labels: readonly number[]): number[] {
+  let highest = Number.NEGATIVE_INFINITY;
+  return labels.filter((label) => {
+    const falls = label < highest;
+    highest = Math.max(highest, label);
+    return falls;
+  });
 }
 
 function missingLabels(from: number, to: number, first: ReadonlyMap<Label, number>): number[] {

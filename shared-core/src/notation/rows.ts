@@ -1,4 +1,3 @@
-import type { TextEdit } from '../bytes/span.js';
 import { byteStore, type Notation } from './notation.js';
 import type { Row } from './row.js';
 
@@ -46,16 +45,6 @@ export function replaceText(
   return { rows: splice(rows, first, removed, added), change: { row: first, removed, added: added.length } };
 }
 
-/** Rows after edits that stay inside their rows, such as byte writes make. */
-export function editRows(rows: readonly Row[], edits: readonly TextEdit[], notation: Notation): readonly Row[] {
-  const edited = rows.slice();
-  for (const [row, ofRow] of groupByRow(edits)) {
-    const text = applyToLine(textOf(rows, row), ofRow);
-    edited[row] = notation.readRow(text, byteStore((text.length >> 1) + 1));
-  }
-  return edited;
-}
-
 /** The text of a list of rows. */
 export function textOfRows(rows: readonly Row[]): string {
   return rows.map((row) => row.text).join('');
@@ -74,22 +63,6 @@ export function splitLines(text: string): string[] {
   }
   lines.push(text.slice(start));
   return lines;
-}
-
-function applyToLine(line: string, edits: readonly TextEdit[]): string {
-  return [...edits]
-    .sort((a, b) => b.start - a.start)
-    .reduce((text, edit) => text.slice(0, edit.start) + edit.text + text.slice(edit.end), line);
-}
-
-function groupByRow(edits: readonly TextEdit[]): Map<number, TextEdit[]> {
-  const groups = new Map<number, TextEdit[]>();
-  for (const edit of edits) {
-    const group = groups.get(edit.row);
-    if (group) group.push(edit);
-    else groups.set(edit.row, [edit]);
-  }
-  return groups;
 }
 
 function splice(rows: readonly Row[], at: number, removed: number, added: readonly Row[]): readonly Row[] {

@@ -1,0 +1,97 @@
+import { hex } from '../bytes/hex.js';
+import type { Dump } from '../dump/dump.js';
+import {
+  type OptionReading,
+  optionSpan,
+  optionWidth,
+  readOption,
+  scaled,
+  wordsOf,
+  wordsOrHex,
+} from '../dump/optionReading.js';
+import { labelSpanOf } from '../dump/spans.js';
+import type { Condition } from '../profile/profile.js';
+import { listed, type Phrase, phrase } from '../words/phrase.js';
+import type { Problem, ProblemCode } from './problem.js';
+
+/** Options that hold a value the profile has no words for, that is out of range, or that goes against another option. */
+export function optionProblems(dump: Dump): Problem[] {
+  return dump.profile.options.flatMap((option) => {
+    const reading = readOption(dump, option);
+    return reading === undefined ? [] : [...valueProblems(dump, reading), ...conditionProblems(dump, reading)];
+  });
+}
+
+function problemAt(dump: Dump, reading: OptionReading, code: ProblemCode, message: Phrase): Problem {
+  const row = reading.cells[0]?.row ?? 0;
+  const record = dump.rows[row];
+  const label = record?.kind === 'record' ? { label: record.label } : {};
+  return { ...(optionSpan(dump, reading) ?? labelSpanOf(dump, row)), ...label, code, severity: 'warning', message };
+}
+
+function valueProblems(dump: Dump, reading: OptionReading): Problem[] {
+  const { option, raw } = reading;
+  const { meaning, title } = option;
+  const digits = hex(raw, Math.ceil(optionWidth(option) / 4));
+  if (meaning.kind === 'number') {
+    const value = scaled(option, meaning, raw);
+    const { min, max, unit } = meaning;
+    const low = min !== undefined && value < min;
+    if (!low && !(max !== undefined && value > max)) return [];
+    const message = low
+      ? phrase('{0} is {1} {2} ({3}); the profile allows no less than {4}.', title, value, unit, digits, min)
+      : phrase('{0} is {1} {2} ({3}); the profile allows no more than {4}.', title, value, unit, digits, max ?? '');
+    return [problemAt(dump, reading, 'option-range', message)];
+  }
+  if (wordsOf(option, raw) !== undefined) return [];
+  if (meaning.kind === 'values') {
+    const known = [...meaning.words].map(([value, words]) => phrase('{0} ({1})', hex(value, 1), words));
+    const message = phrase(
+      '{0} is {1}, a value the profile does not know. It knows {2}.',
+      title,
+      digits,
+      listed(known),
+    );
+    return [problemAt(dump, reading, 'option-value', message)];
+  }
+  const message =
+    meaning.kind === 'flags'
+      ? phrase('{0} is {1}: a bit is set that the profile has no words for.', title, digits)
+      : phrase('{0} is {1}, which is no plain text.', title, digits);
+  return [problemAt(dump, reading, 'option-value', message)];
+}
+
+/** An option at its lowest value counts as not chosen: only a chosen option can need or exclude another. */
+function conditionProblems(dump: Dump, reading: OptionReading): Problem[] {
+  const { option, raw } = reading;
+  if (raw === 0n) return [];
+  return [
+    ...option.needs.flatMap((condition) => broken(dump, reading, condition, true)),
+    ...option.excludes.flatMap((condition) => broken(dump, reading, condition, false)),
+  ];
+}
+
+function broken(dump: Dump, reading: OptionReading, condition: Condition, needed: boolean): Problem[] {
+  if (condition.profile !== undefined) return [];
+  const other = dump.profile.options.find(({ id }) => id === condition.option);
+  const found = other && readOption(dump, other);
+  if (other === undefined || found === undefined) return [];
+  const among = condition.in.some((value) => BigInt(value) === found.raw);
+  if (among === needed) return [];
+  const wanted = listed(condition.in.map((value) => `"${wordsOrHex(other, BigInt(value))}"`));
+  const parts = [
+    reading.option.title,
+    wordsOrHex(reading.option, reading.raw),
+    other.title,
+    wanted,
+    wordsOrHex(other, found.raw),
+  ] as const;
+  const message = needed
+    ? phrase('{0} "{1}" needs {2} at {3}; it is "{4}".', ...parts)
+    : phrase('{0} "{1}" does not go with {2} at {3}; it is "{4}".', ...parts);
+  const problem = problemAt(dump, reading, 'option-needs', message);
+  const span = optionSpan(dump, found);
+  return [
+    span === undefined ? problem : { ...problem, related: { span, message: phrase('{0} stands here', other.title) } },
+  ];
+}

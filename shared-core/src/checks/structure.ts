@@ -1,0 +1,163 @@
+import type { Dump } from '../dump/dump.js';
+import { HEADER_NAMES, headersOf } from '../dump/headers.js';
+import { labelOfRow } from '../dump/layout.js';
+import { bytesSpan, labelSpanOf } from '../dump/spans.js';
+import type { Label, RecordRow } from '../notation/row.js';
+import { nearestName } from '../words/nearestName.js';
+import { type Phrase, phrase } from '../words/phrase.js';
+import type { Problem, ProblemCode, Severity } from './problem.js';
+
+/** What rows say of themselves: characters that are no hex, groups with a digit too few. */
+export function rowProblems(dump: Dump): Problem[] {
+  return dump.troubled.flatMap((row) => {
+    const label = labelOfRow(dump.rows[row]);
+    return (dump.rows[row]?.problems ?? []).map((problem) => ({
+      ...problem,
+      row,
+      severity: 'error' as const,
+      ...(label === undefined ? {} : { label }),
+    }));
+  });
+}
+
+/**
+ * A file that is no text of hex lines at all: binary, or saved as UTF-16. One problem in place of thousands.
+ * Only rows that cannot be read are looked at, as a zero character never stands in one that can.
+ */
+export function unreadableText(dump: Dump): Problem | undefined {
+  const row = dump.troubled.slice(0, 16).find((index) => /[\0\uFFFD]/.test(dump.rows[index]?.text ?? ''));
+  if (row === undefined) return undefined;
+  const start = (dump.rows[row]?.text ?? '').search(/[\0\uFFFD]/);
+  const message = phrase(
+    'This file is no text of hex lines (it holds zero bytes or bytes that are not UTF-8). If it is text saved as UTF-16, save it as UTF-8; if it is a binary image, convert it to hex lines first.',
+  );
+  return { code: 'text-unreadable', severity: 'error', row, start, end: start + 1, message };
+}
+
+/** Lines that are missing, repeated, unknown, out of order or of the wrong length. */
+export function layoutProblems(dump: Dump): Problem[] {
+  const { layout, rows } = dump;
+  const at = (row: number, code: ProblemCode, severity: Severity, message: Phrase): Problem => ({
+    ...labelSpanOf(dump, row),
+    code,
+    severity,
+    message,
+    label: labelOfRow(rows[row]) as Label,
+  });
+  return [
+    ...layout.repeated.map((row) => {
+      const label = labelOfRow(rows[row]) as Label;
+      const first = layout.rowOf(label) as number;
+      const problem = at(
+        row,
+        'line-repeated',
+        'error',
+        phrase('Line {0} stands here a second time; the first is in row {1}. Remove one.', label, first + 1),
+      );
+      return { ...problem, related: { span: labelSpanOf(dump, first), message: phrase('The first line {0}', label) } };
+    }),
+    ...layout.unknown.map((row) =>
+      at(row, 'line-unknown', 'warning', unknownLine(dump, labelOfRow(rows[row]) as Label)),
+    ),
+    ...layout.outOfOrder.map((row) =>
+      at(
+        row,
+        'line-order',
+        'warning',
+        phrase('Line {0} stands after a line with a higher number.', labelOfRow(rows[row]) as Label),
+      ),
+    ),
+    ...missingLines(dump),
+    ...dump.wrongLengths.map((row) => wrongLength(dump, row)),
+  ];
+}
+
+function unknownLine({ profile, layout }: Dump, label: Label): Phrase {
+  const geometry = profile.geometry;
+  if (geometry?.kind !== 'lines') return phrase('The profile knows no line {0}.', label);
+  const words = profile.totals.flatMap(({ stored }) => (stored.kind === 'record' ? [String(stored.label)] : []));
+  const known = [...layout.missing.map(String), ...words];
+  const near = nearestName(String(label), known);
+  return near === undefined
+    ? phrase('The profile knows lines {0} to {1}, and no line {2}.', geometry.from, geometry.to, label)
+    : phrase('The profile knows no line {0}. Is {1} meant?', label, near);
+}
+
+/** One problem for each run of missing labels, at the line after which they should stand. */
+function missingLines(dump: Dump): Problem[] {
+  const { missing, order, keys } = dump.layout;
+  const runs: { from: number; to: number }[] = [];
+  for (const label of missing) {
+    const last = runs.at(-1);
+    if (last !== undefined && last.to === label - 1) last.to = label;
+    else runs.push({ from: label, to: label });
+  }
+  return runs.map(({ from, to }) => {
+    const after = keys.findIndex((key) => key > from);
+    const row = order[after >= 0 ? after : order.length - 1] ?? 0;
+    const message =
+      from === to ? phrase('Line {0} is missing.', from) : phrase('Lines {0} to {1} are missing.', from, to);
+    return { ...labelSpanOf(dump, row), code: 'line-missing', severity: 'error', message, label: from };
+  });
+}
+
+function wrongLength(dump: Dump, row: number): Problem {
+  const { layout } = dump;
+  const record = dump.rows[row] as RecordRow;
+  const data = layout.dataCount[row] as number;
+  const expected = data + layout.sumCount;
+  const message = phrase(
+    'Line {0} has {1} bytes; the profile wants {2} ({3} data, {4} sum).',
+    record.label,
+    record.count,
+    expected,
+    data,
+    layout.sumCount,
+  );
+  // What is too much is marked alone; where bytes lack, all that is there is.
+  const from = record.count > expected ? expected : 0;
+  const span = bytesSpan(dump, row, from, record.count - from) ?? labelSpanOf(dump, row);
+  return { ...span, code: 'line-length', severity: 'error', message, label: record.label };
+}
+
+/** Totals that the dump lacks. */
+export function missingTotals(dump: Dump): Problem[] {
+  return dump.totals.flatMap(({ total, stored, width }): Problem[] => {
+    if (stored !== undefined || total.stored.kind !== 'record') return [];
+    const { label } = total.stored;
+    const row = dump.layout.rowOf(label);
+    const record = row === undefined ? undefined : dump.rows[row];
+    if (record?.kind === 'broken') return [];
+    if (row !== undefined && record?.kind === 'record') {
+      const message = phrase(
+        'The {0} in line "{1}" has {2} bytes; the profile wants {3}.',
+        total.name,
+        label,
+        record.count,
+        width,
+      );
+      const span = bytesSpan(dump, row, 0, record.count) ?? labelSpanOf(dump, row);
+      return [{ ...span, code: 'line-length', severity: 'error', message, label }];
+    }
+    const last = dump.layout.order.at(-1) ?? 0;
+    const message = phrase('The {0} is missing: no line "{1}".', total.name, label);
+    return [{ ...labelSpanOf(dump, last), code: 'total-missing', severity: 'error', message, label }];
+  });
+}
+
+/** Headers that dump text gives no meaning, and headers that are given no value. */
+export function headerProblems(dump: Dump): Problem[] {
+  return headersOf(dump).flatMap(({ row, header }): Problem[] => {
+    const place = { row, ...header.nameSpan, code: 'header-unknown', severity: 'information' } as const;
+    if (!(HEADER_NAMES as readonly string[]).includes(header.name)) {
+      const near = nearestName(header.name, HEADER_NAMES);
+      const message =
+        near === undefined
+          ? phrase('"@{0}" has no meaning here; it is kept as it is.', header.name)
+          : phrase('"@{0}" has no meaning here; "@{1}" is probably meant.', header.name, near);
+      return [{ ...place, message, ...(near === undefined ? {} : { meant: `@${near}` }) }];
+    }
+    if (header.value !== '' || header.name === 'note') return [];
+    return [{ ...place, severity: 'warning', message: phrase('"@{0}" has no value.', header.name) }];
+  });
+}

@@ -1,0 +1,109 @@
+import { hex, hexBytes } from '../bytes/hex.js';
+import type { Dump } from '../dump/dump.js';
+import { computeLineSum, type LineSumRule, readLineSum } from '../dump/lineSum.js';
+import { bytesSpan, labelSpanOf } from '../dump/spans.js';
+import { type BoundTotal, storedValue, type TotalState } from '../dump/totals.js';
+import { confusedWith } from '../notation/lookAlike.js';
+import { byteOf, bytesOf, type RecordRow } from '../notation/row.js';
+import { type Phrase, phrase } from '../words/phrase.js';
+import type { Problem } from './problem.js';
+
+/** Lines whose stored sum is not what their bytes make. */
+export function lineSumProblems(dump: Dump): Problem[] {
+  const { rule } = dump;
+  if (rule === undefined) return [];
+  return dump.wrongSums.map((row) => {
+    const record = dump.rows[row] as RecordRow;
+    const { stored, computed } = readLineSum(rule, record);
+    const found = hexBytes(stored);
+    const expected = hexBytes(computed);
+    const span = bytesSpan(dump, row, record.count - rule.width, rule.width) ?? labelSpanOf(dump, row);
+    const message = lineSumMessage(rule, record, found, expected);
+    return { ...span, code: 'line-sum', severity: 'error', label: record.label, expected, found, message };
+  });
+}
+
+function lineSumMessage(rule: LineSumRule, record: RecordRow, found: string, expected: string): Phrase {
+  const slip = copyingSlip(rule, record);
+  if (slip === undefined) {
+    return phrase('Line {0}: its sum is {1}, its bytes make {2}.', record.label, found, expected);
+  }
+  return phrase(
+    'Line {0}: its sum is {1}, its bytes make {2}. It would be right with {3} for {4} in byte {5}, digits that are easily taken for each other.',
+    record.label,
+    found,
+    expected,
+    slip.meant,
+    slip.written,
+    slip.byte,
+  );
+}
+
+/** The one swap of digits that look alike after which the line's sum would be right; undefined where none or several would do. */
+function copyingSlip(
+  rule: LineSumRule,
+  record: RecordRow,
+): { byte: number; written: string; meant: string } | undefined {
+  const stored = hexBytes(bytesOf(record, record.count - rule.width));
+  const slips: { byte: number; written: string; meant: string }[] = [];
+  for (let byte = 0; byte < record.count - rule.width; byte++) {
+    const written = hex(byteOf(record, byte));
+    for (const meant of [
+      ...confusedWith(written.charAt(0)).map((digit) => digit + written.charAt(1)),
+      ...confusedWith(written.charAt(1)).map((digit) => written.charAt(0) + digit),
+    ]) {
+      const store = bytesOf(record).slice();
+      store[byte] = Number.parseInt(meant, 16);
+      if (hexBytes(computeLineSum(rule, { ...record, store, from: 0 })) === stored)
+        slips.push({ byte: byte + 1, written, meant });
+    }
+  }
+  return slips.length === 1 ? slips[0] : undefined;
+}
+
+/** Totals that are wrong, and totals that cannot be checked because a line they cover cannot be read. */
+export function totalProblems(dump: Dump): Problem[] {
+  return dump.totals.flatMap((bound, index) => totalProblem(dump, bound, dump.states[index] as TotalState));
+}
+
+function totalProblem(dump: Dump, bound: BoundTotal, { state, unreadable }: TotalState): Problem[] {
+  const { total, run, stored, width } = bound;
+  const first = stored?.[0];
+  const value = storedValue(bound, dump.rows);
+  if (first === undefined || value === undefined) return [];
+  const span = bytesSpan(dump, first.row, first.byte, stored?.every(({ row }) => row === first.row) ? width : 1);
+  const record = dump.rows[first.row] as RecordRow;
+  const place = { ...(span ?? labelSpanOf(dump, first.row)), code: 'total-sum', label: record.label } as const;
+  const cannot = whyNotCheckable(dump, run.lacks, unreadable);
+  if (cannot !== undefined) {
+    return [{ ...place, severity: 'warning', message: phrase('The {0} cannot be checked: {1}', total.name, cannot) }];
+  }
+  const computed = total.checksum.valueOf(state);
+  if (computed === value) return [];
+  const found = hex(value, 2 * width);
+  const expected = hex(computed, 2 * width);
+  return [
+    { ...place, severity: 'error', expected, found, message: totalMessage(bound, found, expected, computed - value) },
+  ];
+}
+
+function whyNotCheckable(dump: Dump, lacks: BoundTotal['run']['lacks'], unreadable: number): Phrase | undefined {
+  if (lacks !== undefined) {
+    return dump.layout.kind === 'lines'
+      ? phrase('line {0} is missing ({1} in all).', lacks.first, lacks.count)
+      : phrase('{0} bytes from address {1} on are missing.', lacks.count, hex(lacks.first, 4));
+  }
+  if (unreadable > 0) return phrase('{0} of its lines cannot be read. Right those first.', unreadable);
+  return dump.layout.repeated.length > 0 ? phrase('a line stands in the file twice. Remove one first.') : undefined;
+}
+
+function totalMessage({ total, width }: BoundTotal, found: string, expected: string, difference: bigint): Phrase {
+  if (total.checksum.law.kind === 'binary') {
+    return phrase('The {0} is {1}, its bytes make {2}.', total.name, found, expected);
+  }
+  const more = difference < 0n;
+  const size = hex(more ? -difference : difference, 2 * Math.min(width, 2));
+  return more
+    ? phrase('The {0} is {1}, its bytes make {2}: {3} too much.', total.name, found, expected, size)
+    : phrase('The {0} is {1}, its bytes make {2}: {3} too little.', total.name, found, expected, size);
+}

@@ -1,0 +1,39 @@
+import type { HeaderRow } from '../notation/row.js';
+import type { Dump } from './dump.js';
+
+/** Header names that dump text gives a meaning. */
+export const HEADER_NAMES = [
+  'profile',
+  'backup',
+  'vehicle',
+  'vin',
+  'part',
+  'software',
+  'module',
+  'taken',
+  'fitted',
+  'absent',
+  'seal',
+  'note',
+] as const;
+
+export type HeaderName = (typeof HEADER_NAMES)[number];
+
+export interface PlacedHeader {
+  readonly row: number;
+  readonly header: HeaderRow;
+}
+
+/** All headers of a dump, in order. */
+export function headersOf({ rows, headers }: Pick<Dump, 'rows' | 'headers'>): readonly PlacedHeader[] {
+  return headers.map((row) => ({ row, header: rows[row] as HeaderRow }));
+}
+
+/** The first header of this name that has a value. */
+export function headerOf(dump: Pick<Dump, 'rows' | 'headers'>, name: HeaderName): PlacedHeader | undefined {
+  return headersOf(dump).find(({ header }) => header.name === name && header.value !== '');
+}
+
+export function headerValue(dump: Pick<Dump, 'rows' | 'headers'>, name: HeaderName): string | undefined {
+  return headerOf(dump, name)?.header.value;
+}
