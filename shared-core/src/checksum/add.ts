@@ -1,0 +1,43 @@
+import type { ByteOrder } from '../bytes/number.js';
+import type { Checksum } from './checksum.js';
+import { exactSum, exactSumChange, unitWeight } from './units.js';
+
+export type Complement = 'none' | 'ones' | 'twos';
+
+export interface AddParameters {
+  readonly bits: 8 | 16 | 24 | 32;
+  /** Bytes of one addend. */
+  readonly unit: 1 | 2 | 4;
+  readonly order: ByteOrder;
+  /** What is done to the finished sum, start value included. */
+  readonly complement: Complement;
+  readonly start: bigint;
+}
+
+/**
+ * Plain sum modulo 2^bits: ASAM XCP ADD_11 … ADD_44; with `twos` the record sum of Intel HEX, with `ones` that of
+ * Motorola S-records. The state is the exact sum without the start value.
+ */
+export function add({ bits, unit, order, complement, start }: AddParameters): Checksum {
+  const modulus = 1n << BigInt(bits);
+  const finish = (sum: bigint): bigint => {
+    if (complement === 'ones') return BigInt.asUintN(bits, ~sum);
+    return BigInt.asUintN(bits, complement === 'twos' ? -sum : sum);
+  };
+  return {
+    bits,
+    stateOf: (run) => exactSum(run, unit, order),
+    moved: (state, change) => state + exactSumChange(change, unit, order),
+    valueOf: (state) => finish(state + start),
+    law: {
+      kind: 'modular',
+      equations: [
+        {
+          modulus,
+          coefficient: (at) => BigInt(unitWeight(at, unit, order)),
+          gap: (from, to) => BigInt.asUintN(bits, complement === 'none' ? to - from : from - to),
+        },
+      ],
+    },
+  };
+}

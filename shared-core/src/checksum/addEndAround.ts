@@ -1,0 +1,34 @@
+import type { ByteOrder } from '../bytes/number.js';
+import type { Checksum } from './checksum.js';
+import { exactSum, exactSumChange, unitWeight } from './units.js';
+
+export interface EndAroundParameters {
+  readonly bits: 8 | 16 | 32;
+  readonly order: ByteOrder;
+}
+
+/**
+ * Sum of units of its own width in which carries come round to the low end, complemented at the end (RFC 1071).
+ * The state is the exact sum: only from it can the two zeros of ones' complement (0000 and FFFF) be told apart.
+ */
+export function addEndAround({ bits, order }: EndAroundParameters): Checksum {
+  const unit = bits / 8;
+  const modulus = (1n << BigInt(bits)) - 1n;
+  return {
+    bits,
+    stateOf: (run) => exactSum(run, unit, order),
+    moved: (state, change) => state + exactSumChange(change, unit, order),
+    // Folding a sum that is not zero never gives zero: a multiple of the modulus folds to all ones.
+    valueOf: (state) => modulus - (state === 0n ? 0n : ((state - 1n) % modulus) + 1n),
+    law: {
+      kind: 'modular',
+      equations: [
+        {
+          modulus,
+          coefficient: (at) => BigInt(unitWeight(at, unit, order)),
+          gap: (from, to) => (((from - to) % modulus) + modulus) % modulus,
+        },
+      ],
+    },
+  };
+}
