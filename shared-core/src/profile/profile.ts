@@ -1,6 +1,7 @@
 import type { BitField } from '../bytes/bits.js';
 import type { ByteOrder } from '../bytes/number.js';
 import type { Checksum } from '../checksum/checksum.js';
+import type { SumSpec } from '../checksum/registry.js';
 import type { NotationId } from '../notation/notation.js';
 import type { JsonSpan } from './json.js';
 
@@ -47,6 +48,7 @@ export interface AddressGeometry {
 export type LineSumPart = 'module' | 'label' | 'length' | 'data';
 
 export interface LineSum {
+  readonly spec: SumSpec;
   readonly checksum: Checksum;
   readonly order: ByteOrder;
   /** What the sum runs over, in this order. */
@@ -56,6 +58,7 @@ export interface LineSum {
 
 export interface Total {
   readonly name: string;
+  readonly spec: SumSpec;
   readonly checksum: Checksum;
   readonly order: ByteOrder;
   readonly covers: Coverage;
@@ -90,6 +93,7 @@ export type Place =
 
 export interface Balance {
   readonly place: Place;
+  readonly source: JsonSpan;
 }
 
 export interface Region {

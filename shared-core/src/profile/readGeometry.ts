@@ -1,0 +1,74 @@
+import { phrase } from '../words/phrase.js';
+import { entries, isObject, type JsonValue, knownKeys, member, oneOf, text, whole, wholeOf, wrong } from './json.js';
+import type { Geometry, LineGeometry, Profile } from './profile.js';
+
+const MOST_LINES = 1_000_000;
+
+export function readGeometry(root: JsonValue): Geometry | undefined {
+  const lines = member(root, 'lines');
+  const addresses = member(root, 'addresses');
+  if (lines !== undefined && addresses !== undefined) {
+    return wrong(addresses, phrase('A dump is either "lines" or "addresses", not both.'));
+  }
+  if (lines !== undefined) return isObject(lines) ? readLines(lines) : undefined;
+  if (addresses === undefined || !isObject(addresses)) return undefined;
+  knownKeys(addresses, ['from', 'to']);
+  const range = readRange(addresses, 0xffffffff);
+  return range && { kind: 'addresses', ...range };
+}
+
+/** `from` and `to`, both included. */
+export function readRange(object: JsonValue, most: number): { from: number; to: number } | undefined {
+  const from = whole(member(object, 'from'), 0, most);
+  const to = whole(member(object, 'to'), 0, most);
+  if (from === undefined || to === undefined) {
+    if (member(object, 'from') === undefined || member(object, 'to') === undefined)
+      wrong(object, phrase('"from" and "to" are both wanted here.'));
+    return undefined;
+  }
+  return from <= to ? { from, to } : wrong(member(object, 'to') ?? object, phrase('"to" is lower than "from".'));
+}
+
+function readLines(object: JsonValue): LineGeometry | undefined {
+  knownKeys(object, ['from', 'to', 'data', 'sum']);
+  const range = readRange(object, 0xffffffff);
+  const data = member(object, 'data');
+  if (data === undefined) return wrong(object, phrase('"data" is missing: how many data bytes has a line?'));
+  if (range === undefined) return undefined;
+  if (range.to - range.from >= MOST_LINES) {
+    return wrong(object, phrase('No dump has more than {0} lines.', MOST_LINES));
+  }
+  const sum = whole(member(object, 'sum'), 0, 8) ?? 0;
+  if (data.node.type !== 'object') {
+    const count = whole(data, 1, 65_535);
+    return count === undefined ? undefined : { kind: 'lines', ...range, data: count, sum };
+  }
+  const counts = new Map<number, number>();
+  for (const [key, value, keyNode] of entries(data)) {
+    const label = wholeOf(key);
+    const count = whole(value, 1, 65_535);
+    if (label === undefined || label < range.from || label > range.to) {
+      wrong(keyNode, phrase('"{0}" is none of the lines {1} to {2}.', key, range.from, range.to));
+    } else if (count !== undefined) counts.set(label, count);
+  }
+  for (let label = range.from; label <= range.to; label++) {
+    if (!counts.has(label)) return wrong(data, phrase('The count for line {0} is missing.', label));
+  }
+  return { kind: 'lines', ...range, data: counts, sum };
+}
+
+export function readNotation(root: JsonValue): Profile['notation'] {
+  const notation = member(root, 'notation');
+  if (notation === undefined) return undefined;
+  if (notation.node.type !== 'object') return oneOf(notation, ['dump-text', 'intel-hex', 's-record'] as const);
+  knownKeys(notation, ['pattern', 'otherwise']);
+  const pattern = text(member(notation, 'pattern'));
+  if (pattern === undefined) return wrong(notation, phrase('A notation of your own needs "pattern".'));
+  return { pattern, otherwise: oneOf(member(notation, 'otherwise'), ['keep', 'report'] as const) ?? 'keep' };
+}
+
+/** Data bytes of a line by this geometry; 0 for a line it does not have. */
+export function dataBytes(geometry: LineGeometry, line: number): number {
+  if (line < geometry.from || line > geometry.to) return 0;
+  return typeof geometry.data === 'number' ? geometry.data : (geometry.data.get(line) ?? 0);
+}

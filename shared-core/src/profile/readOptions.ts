@@ -1,0 +1,145 @@
+import { phrase } from '../words/phrase.js';
+import {
+  entries,
+  flag,
+  isObject,
+  items,
+  type JsonValue,
+  knownKeys,
+  member,
+  oneOf,
+  real,
+  spanOf,
+  text,
+  whole,
+  wholeOf,
+  wrong,
+} from './json.js';
+import type { Condition, Geometry, Hazard, Meaning, Option } from './profile.js';
+import { PLACE_KEYS, readBitField, readPlace } from './readPlace.js';
+import { readOrder } from './readSum.js';
+
+const HAZARDS: readonly Hazard[] = [
+  'braking',
+  'steering',
+  'restraints',
+  'lighting',
+  'emissions',
+  'security',
+  'driver-assistance',
+  'high-voltage',
+  'other',
+];
+
+const OPTION_KEYS = [
+  ...PLACE_KEYS,
+  'id',
+  'title',
+  'group',
+  'bits',
+  'order',
+  'values',
+  'number',
+  'text',
+  'flags',
+  'needs',
+  'excludes',
+  'hazard',
+  'confidence',
+  'evidence',
+];
+
+export function readOptions(list: JsonValue | undefined, geometry: Geometry | undefined): readonly Option[] {
+  return items(list).flatMap((value) => (isObject(value) ? (readOption(value, geometry) ?? []) : []));
+}
+
+function readOption(value: JsonValue, geometry: Geometry | undefined): Option | undefined {
+  knownKeys(value, OPTION_KEYS);
+  const id = text(member(value, 'id'));
+  if (id === undefined || !/^[\w.-]+$/.test(id)) {
+    return wrong(member(value, 'id') ?? value, phrase('An option needs an "id" of letters, digits, "_", "." and "-".'));
+  }
+  const place = readPlace(value, geometry);
+  if (place === undefined) return undefined;
+  const bits = readBitField(member(value, 'bits'));
+  if (bits !== undefined && place.count > 1) {
+    return wrong(member(value, 'bits') ?? value, phrase('"bits" go with one byte, not with several.'));
+  }
+  const width = bits === undefined ? 8 * place.count : bits.high - bits.low + 1;
+  const meaning = readMeaning(value, width);
+  if (meaning === undefined) return undefined;
+  return {
+    id,
+    title: text(member(value, 'title')) ?? id,
+    group: text(member(value, 'group')),
+    place,
+    bits,
+    order: readOrder(value),
+    meaning,
+    needs: readConditions(member(value, 'needs')),
+    excludes: readConditions(member(value, 'excludes')),
+    hazard: oneOf(member(value, 'hazard'), HAZARDS),
+    confidence: oneOf(member(value, 'confidence'), ['confirmed', 'likely', 'guess'] as const),
+    evidence: text(member(value, 'evidence')),
+    source: spanOf(value.node),
+  };
+}
+
+function readMeaning(option: JsonValue, width: number): Meaning | undefined {
+  const given = ['values', 'number', 'text', 'flags'].filter((key) => member(option, key) !== undefined);
+  const [kind] = given;
+  if (kind === undefined || given.length > 1) {
+    return wrong(option, phrase('An option needs one of "values", "number", "text" and "flags" to say what it means.'));
+  }
+  const meaning = member(option, kind) as JsonValue;
+  if (kind === 'text') {
+    return oneOf(meaning, ['ascii']) === undefined ? undefined : { kind: 'text' };
+  }
+  if (!isObject(meaning)) return undefined;
+  if (kind === 'values') return { kind, words: readWords(meaning, 2 ** width - 1, 'value') };
+  if (kind === 'flags') return { kind, words: readWords(meaning, width - 1, 'bit') };
+  knownKeys(meaning, ['scale', 'offset', 'unit', 'min', 'max', 'signed']);
+  const scale = real(member(meaning, 'scale')) ?? 1;
+  if (scale === 0)
+    return wrong(member(meaning, 'scale') ?? meaning, phrase('A scale of 0 makes every value the same.'));
+  return {
+    kind: 'number',
+    scale,
+    offset: real(member(meaning, 'offset')) ?? 0,
+    unit: text(member(meaning, 'unit')) ?? '',
+    min: real(member(meaning, 'min')),
+    max: real(member(meaning, 'max')),
+    signed: flag(member(meaning, 'signed')) ?? false,
+  };
+}
+
+function readWords(map: JsonValue, most: number, what: 'value' | 'bit'): ReadonlyMap<number, string> {
+  const words = new Map<number, string>();
+  for (const [key, value, keyNode] of entries(map)) {
+    const number = wholeOf(key);
+    const word = text(value);
+    if (number === undefined || number > most) {
+      const message =
+        what === 'value'
+          ? phrase('"{0}" is no value that these bits can hold (0 to {1}).', key, most)
+          : phrase('"{0}" is no bit of this place (0 to {1}).', key, most);
+      wrong(keyNode, message);
+    } else if (words.has(number)) wrong(keyNode, phrase('{0} stands here twice.', key));
+    else if (word !== undefined) words.set(number, word);
+  }
+  return words;
+}
+
+function readConditions(list: JsonValue | undefined): readonly Condition[] {
+  return items(list).flatMap((value) => {
+    if (!isObject(value)) return [];
+    knownKeys(value, ['profile', 'option', 'in']);
+    const option = text(member(value, 'option'));
+    if (option === undefined) {
+      wrong(value, phrase('"option" is missing: the id of the other option.'));
+      return [];
+    }
+    const among = items(member(value, 'in')).flatMap((number) => whole(number) ?? []);
+    return [{ profile: text(member(value, 'profile')), option, in: among, source: spanOf(value.node) }];
+  });
+}

@@ -1,0 +1,73 @@
+import { phrase } from '../words/phrase.js';
+import { contradictions } from './contradictions.js';
+import { type JsonValue, knownKeys, member, type ProfileProblem, readJson, text, whole, wrong } from './json.js';
+import type { Profile } from './profile.js';
+import { readGeometry, readNotation } from './readGeometry.js';
+import { readOptions } from './readOptions.js';
+import { readBalance, readRegions } from './readPlace.js';
+import { readLineSum, readTotals } from './readTotals.js';
+
+const KEYS = [
+  '$schema',
+  'format',
+  'title',
+  'module',
+  'notation',
+  'lines',
+  'addresses',
+  'lineSum',
+  'totals',
+  'balance',
+  'options',
+  'locked',
+  'volatile',
+];
+
+/** A profile that explains nothing: what a dump without one is bound to. */
+export const EMPTY_PROFILE: Profile = {
+  title: undefined,
+  module: undefined,
+  notation: undefined,
+  geometry: undefined,
+  lineSum: undefined,
+  totals: [],
+  balance: [],
+  options: [],
+  locked: [],
+  volatile: [],
+};
+
+export interface ProfileReading {
+  /** What could be understood; parts with problems are left out. */
+  readonly profile: Profile;
+  readonly problems: readonly ProfileProblem[];
+}
+
+/** Reads a profile. Any text gives a profile and a list of problems; nothing throws. */
+export function readProfile(source: string): ProfileReading {
+  const { root, problems } = readJson(source);
+  if (root === undefined) return { profile: EMPTY_PROFILE, problems };
+  knownKeys(root, KEYS);
+  checkFormat(root);
+  const geometry = readGeometry(root);
+  const profile: Profile = {
+    title: text(member(root, 'title')),
+    module: whole(member(root, 'module'), 0, 0xffff),
+    notation: readNotation(root),
+    geometry,
+    lineSum: readLineSum(member(root, 'lineSum'), geometry),
+    totals: readTotals(member(root, 'totals'), geometry),
+    balance: readBalance(member(root, 'balance'), geometry),
+    options: readOptions(member(root, 'options'), geometry),
+    locked: readRegions(member(root, 'locked'), geometry),
+    volatile: readRegions(member(root, 'volatile'), geometry),
+  };
+  const found = contradictions(profile, problems);
+  return { profile: found, problems: problems.sort((a, b) => a.span.start - b.span.start) };
+}
+
+function checkFormat(root: JsonValue): void {
+  const format = member(root, 'format');
+  if (format === undefined) wrong(root, phrase('"format": 1 is missing.'));
+  else if (format.node.value !== 1) wrong(format, phrase('This form of profile is not known here; "format" is 1.'));
+}
