@@ -1,0 +1,28 @@
+import { afterWrites, type ByteWrite } from '../dump/byteWrite.js';
+import type { Dump } from '../dump/dump.js';
+import { readLineSum } from '../dump/lineSum.js';
+import { soundRecord } from '../dump/totals.js';
+
+/** Writes that make the sum of a line right; none where it is right already, or where the line cannot be read. */
+export function rightLineSum(dump: Dump, row: number): readonly ByteWrite[] {
+  const { rule, layout, rows } = dump;
+  const record = rule && layout.dataCount[row] ? soundRecord(layout, rows, row) : undefined;
+  if (rule === undefined || record === undefined) return [];
+  const { stored, computed } = readLineSum(rule, record);
+  const first = record.count - rule.width;
+  return Array.from(computed, (value, i) => ({ row, byte: first + i, value, reason: 'line-sum' as const })).filter(
+    ({ value }, i) => value !== stored[i],
+  );
+}
+
+/** Writes that make every line sum right. */
+export function rightLineSums(dump: Dump): readonly ByteWrite[] {
+  return dump.wrongSums.flatMap((row) => rightLineSum(dump, row));
+}
+
+/** Data writes, followed by what the sums of the touched lines need after them. */
+export function withLineSums(dump: Dump, writes: readonly ByteWrite[]): readonly ByteWrite[] {
+  const changed = afterWrites(dump, writes);
+  const rows = [...new Set(writes.map(({ row }) => row))];
+  return [...writes, ...rows.flatMap((row) => rightLineSum(changed, row))];
+}

@@ -1,0 +1,150 @@
+import { hex } from '../bytes/hex.js';
+import { afterWrites, type ByteWrite, netWrites } from '../dump/byteWrite.js';
+import { type Cell, cellKey, cellsOf } from '../dump/cell.js';
+import type { Dump } from '../dump/dump.js';
+import { labelOfRow } from '../dump/layout.js';
+import { byteAt } from '../dump/totals.js';
+import { listed, type Phrase, phrase } from '../words/phrase.js';
+import { rightLineSum, withLineSums } from './lineSums.js';
+import { solve } from './solve/solve.js';
+import type { Budget, Change, Reach } from './solve/system.js';
+import { systemOf } from './systemOf.js';
+import { readTotal, rewriteTotals, wrongTotals } from './totals.js';
+
+/** Writes that repair something, or the reason why there can be none. */
+export type Repair =
+  | { readonly kind: 'writes'; readonly writes: readonly ByteWrite[]; readonly unique: boolean }
+  | { readonly kind: 'refused'; readonly why: Phrase };
+
+/** Enough for all that a line can do; some tenths of a second at most. */
+const STEPS = 4_000_000;
+
+/**
+ * Brings totals back to their stored values by changing free bytes of the given cells, and rights the line sums. Totals
+ * that are kept and right stay right; totals that are not kept are rewritten where they cover a changed byte.
+ */
+export function rebalance(
+  dump: Dump,
+  cells: readonly Cell[],
+  totals: readonly number[],
+  budget: Budget = { steps: STEPS },
+): Repair {
+  const rows = [...new Set(cells.map(({ row }) => row))];
+  const before = rows.flatMap((row) => rightLineSum(dump, row));
+  const sound = afterWrites(dump, before);
+  const demands = demandsOf(sound, totals);
+  const unreadable = demands.find((index) => readTotal(sound, index) === undefined);
+  if (unreadable !== undefined) {
+    return refused(
+      phrase('The {0} cannot be balanced: a line it covers is missing or cannot be read.', nameOf(sound, unreadable)),
+    );
+  }
+  if (cells.length === 0) return refused(phrase('No byte is free here: all are locked, hold an option or a sum.'));
+  const system = systemOf(sound, cells, demands);
+  if (system === undefined) {
+    return refused(
+      phrase('These lines cannot be balanced together, as the totals cover their line sums. Use one line.'),
+    );
+  }
+  const answer = solve(system, budget);
+  if (answer.kind === 'gave-up') {
+    return refused(
+      phrase('No solution was found in the time allowed. Use a line with more free bytes, or fewer sums at once.'),
+    );
+  }
+  if (answer.kind === 'impossible') return refused(whyImpossible(sound, rows, answer.reach));
+  const balanced = withLineSums(sound, writesOf(cells, answer.change));
+  const after = afterWrites(sound, balanced);
+  const rewritten = rewriteTotals(
+    after,
+    ({ total }) => !total.keep && !demands.some((index) => sound.totals[index]?.total === total),
+  );
+  const writes = netWrites(dump, [...before, ...balanced, ...rewritten]);
+  // Whatever the algebra says, only sums that come out right from scratch are handed on.
+  const wrong = wrongTotals(afterWrites(dump, writes)).filter((index) => demands.includes(index));
+  if (wrong.length > 0)
+    return refused(
+      phrase('The {0} cannot be kept: it covers another sum that changes with it.', nameOf(sound, wrong[0] as number)),
+    );
+  return { kind: 'writes', writes, unique: answer.unique };
+}
+
+/** The totals to bring right, and all kept ones that are right and must stay so. */
+function demandsOf(dump: Dump, totals: readonly number[]): readonly number[] {
+  const kept = [...dump.totals.keys()].filter(
+    (index) => dump.totals[index]?.total.keep && readTotal(dump, index) !== undefined,
+  );
+  return [...new Set([...totals, ...kept])].sort((a, b) => a - b);
+}
+
+function writesOf(cells: readonly Cell[], change: Change): readonly ByteWrite[] {
+  return change.map(({ index, value }) => ({ ...(cells[index] as Cell), value, reason: 'balance' }));
+}
+
+function whyImpossible(dump: Dump, rows: readonly number[], reach: Reach): Phrase {
+  const lines = listed(rows.map((row) => labelOfRow(dump.rows[row]) ?? row + 1));
+  if (reach.kind === 'sum') {
+    const signed = (value: number | bigint) => (value < 0 ? `−${hex(-value)}` : `+${hex(value)}`);
+    return phrase(
+      'Line {0} can take up {1} to {2} (hex), needed is {3}.',
+      lines,
+      signed(reach.least),
+      signed(reach.most),
+      signed(reach.needed),
+    );
+  }
+  if (reach.kind === 'rank') {
+    return phrase(
+      'The free bits of line {0} reach {1} of the {2} bits of the sums; more free bytes are needed.',
+      lines,
+      reach.rank,
+      reach.width,
+    );
+  }
+  return phrase('No values of the free bytes of line {0} make the sums right; more free bytes are needed.', lines);
+}
+
+function nameOf(dump: Dump, index: number): string {
+  return dump.totals[index]?.total.name ?? '';
+}
+
+function refused(why: Phrase): Repair {
+  return { kind: 'refused', why };
+}
+
+/** The bytes of a line that may take up a difference: data that is not locked, holds no option and no sum, and does not change by itself. */
+export function freeCells(dump: Dump, row: number): readonly Cell[] {
+  const { profile, layout } = dump;
+  const listedCells = profile.balance.flatMap(({ place }) => cellsOf(layout, place) ?? []);
+  const taken = new Set(
+    [...profile.options, ...profile.locked, ...profile.volatile]
+      .flatMap(({ place }) => cellsOf(layout, place) ?? [])
+      .concat(dump.totals.flatMap(({ stored }) => stored ?? []))
+      .map(cellKey),
+  );
+  const preferred = listedCells.filter((cell) => cell.row === row);
+  const others = Array.from({ length: layout.dataCount[row] ?? 0 }, (_, byte) => ({ row, byte })).filter(
+    (cell) => !taken.has(cellKey(cell)) && !preferred.some(({ byte }) => byte === cell.byte),
+  );
+  return [...preferred, ...others].filter((cell) => byteAt(dump.rows, cell) !== undefined);
+}
+
+/** The profile's balance places, as groups of one line each, best first. */
+export function balanceGroups(dump: Dump): readonly (readonly Cell[])[] {
+  const groups = new Map<number, Cell[]>();
+  for (const { place } of dump.profile.balance) {
+    for (const cell of cellsOf(dump.layout, place) ?? []) groups.set(cell.row, [...(groups.get(cell.row) ?? []), cell]);
+  }
+  return [...groups.values()];
+}
+
+/** Rows of the first lines, other than the given one, that could take up the difference. */
+export function rowsThatCould(dump: Dump, totals: readonly number[], not: number, most: number): readonly number[] {
+  const rows: number[] = [];
+  for (const row of dump.layout.order) {
+    if (rows.length === most) break;
+    const cells = row === not ? [] : freeCells(dump, row);
+    if (cells.length > 0 && rebalance(dump, cells, totals, { steps: STEPS / 100 }).kind === 'writes') rows.push(row);
+  }
+  return rows;
+}

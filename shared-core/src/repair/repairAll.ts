@@ -1,0 +1,62 @@
+import { afterWrites, type ByteWrite, netWrites } from '../dump/byteWrite.js';
+import type { Cell } from '../dump/cell.js';
+import type { Dump } from '../dump/dump.js';
+import { listed, phrase } from '../words/phrase.js';
+import { rightLineSums } from './lineSums.js';
+import { balanceGroups, freeCells, type Repair, rebalance } from './rebalance.js';
+import { rewriteTotals, wrongTotals } from './totals.js';
+
+/** What of a dump is repaired, and how. */
+export interface RepairPlan {
+  /** `keep`: totals marked so in the profile are balanced, others rewritten; `rewrite`: all are rewritten; `none`: left as they are. */
+  readonly totals: 'keep' | 'rewrite' | 'none';
+  /** Row to balance with, in place of the profile's balance places. */
+  readonly row?: number;
+}
+
+/** Rights line sums and totals that are not kept; no data byte is ever touched. What an editor may do at each save. */
+export function rightSums(dump: Dump): readonly ByteWrite[] {
+  return sumsOnly(dump, ({ keep }) => !keep);
+}
+
+/** Makes every sum of a dump right, by the plan. */
+export function repairAll(dump: Dump, plan: RepairPlan): Repair {
+  const lines = rightLineSums(dump);
+  if (plan.totals === 'none') return { kind: 'writes', writes: netWrites(dump, lines), unique: true };
+  const sums = sumsOnly(dump, ({ keep }) => plan.totals === 'rewrite' || (!keep && plan.row === undefined));
+  const right = afterWrites(dump, sums);
+  const wrong = wrongTotals(right);
+  if (wrong.length === 0) return { kind: 'writes', writes: netWrites(dump, sums), unique: true };
+  const groups = plan.row === undefined ? balanceGroups(right) : [freeCells(right, plan.row)];
+  const balanced = firstThatCan(right, groups, wrong);
+  if (balanced.kind === 'refused') return balanced;
+  return { ...balanced, writes: netWrites(dump, [...sums, ...balanced.writes]) };
+}
+
+/** Tries each group of cells in turn; the reasons of all are given where none can. */
+export function firstThatCan(dump: Dump, groups: readonly (readonly Cell[])[], totals: readonly number[]): Repair {
+  if (groups.length === 0) {
+    const why = phrase(
+      'The profile names no "balance" place that may take up the difference. Choose a line to balance with.',
+    );
+    return { kind: 'refused', why };
+  }
+  const tries: Repair[] = [];
+  for (const cells of groups) {
+    const repair = rebalance(dump, cells, totals);
+    if (repair.kind === 'writes') return repair;
+    tries.push(repair);
+  }
+  return {
+    kind: 'refused',
+    why: listed(
+      tries.flatMap((repair) => (repair.kind === 'refused' ? [repair.why] : [])),
+      ' ',
+    ),
+  };
+}
+
+function sumsOnly(dump: Dump, which: (total: Dump['totals'][number]['total']) => boolean): readonly ByteWrite[] {
+  const lines = rightLineSums(dump);
+  return netWrites(dump, [...lines, ...rewriteTotals(afterWrites(dump, lines), ({ total }) => which(total))]);
+}

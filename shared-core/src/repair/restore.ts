@@ -1,0 +1,44 @@
+import type { TextEdit } from '../bytes/span.js';
+import { type ByteWrite, editsOf } from '../dump/byteWrite.js';
+import type { Dump } from '../dump/dump.js';
+import { labelOfRow } from '../dump/layout.js';
+import { bytesOf, contentOf, type Label, type RecordRow } from '../notation/row.js';
+
+/**
+ * Edits that give a line the bytes it has in the backup. A line that can be read keeps its spelling, and only its
+ * digits change; one that cannot, or is of another length, is replaced by the backup's; one that is missing is put in
+ * its place. This is the one change that may reach locked bytes, as it takes them back to what they were.
+ */
+export function restoreLine(dump: Dump, backup: Dump, label: Label): readonly TextEdit[] {
+  const from = backup.layout.rowOf(label);
+  const was = from === undefined ? undefined : backup.rows[from];
+  if (was?.kind !== 'record') return [];
+  const row = dump.layout.rowOf(label);
+  const now = row === undefined ? undefined : dump.rows[row];
+  if (row === undefined || now === undefined) return [insertion(dump, label, was)];
+  if (now.kind === 'record' && now.count === was.count) return editsOf(dump, restoringWrites(row, was));
+  return [{ row, start: 0, end: contentOf(now.text).length, text: contentOf(was.text) }];
+}
+
+function restoringWrites(row: number, was: RecordRow): readonly ByteWrite[] {
+  return Array.from(bytesOf(was), (value, byte) => ({ row, byte, value, reason: 'restore' }));
+}
+
+/** Puts a missing line before the first line with a higher number, else after the last line. */
+function insertion({ layout, rows }: Dump, label: Label, was: RecordRow): TextEdit {
+  const text = contentOf(was.text);
+  const next = typeof label === 'number' ? layout.keys.findIndex((key) => key > label) : -1;
+  const row = next >= 0 ? layout.order[next] : undefined;
+  if (row !== undefined) return { row, start: 0, end: 0, text: `${text}\n` };
+  const last = layout.order.at(-1) ?? rows.length - 1;
+  const end = contentOf(rows[last]?.text ?? '').length;
+  return { row: last, start: end, end, text: `\n${text}` };
+}
+
+/** Labels of lines that the backup has and that differ from it here, also where they are missing or cannot be read. */
+export function labelsToRestore(dump: Dump, backup: Dump): readonly Label[] {
+  return backup.rows.flatMap((row) => {
+    const label = labelOfRow(row);
+    return label !== undefined && restoreLine(dump, backup, label).length > 0 ? [label] : [];
+  });
+}
