@@ -103,7 +103,7 @@ function equationsOf({ law }: Checksum, length: number, places: readonly (readon
   const effects = places.map((all) =>
     bits.map((bit) => all.reduce((sum, at) => sum ^ law.effect(at, length, 1 << bit), 0n)),
   );
-  return [{ kind: "binary", effects }];
+  return [{ kind: 'binary', effects }];
 }
 
 /** What the equations of a checksum must bring about for its value to go from one to the other. */

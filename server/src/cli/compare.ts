@@ -1,0 +1,70 @@
+import {
+  type ByteDifference,
+  compareDumps,
+  comparisonInWords,
+  hex,
+  type LineDifference,
+  labelText,
+  otherIdentity,
+  phrase,
+  say,
+} from '../../../shared-core/src/index.js';
+import type { Call, Outcome } from './command.js';
+import { Failure } from './failure.js';
+import { load } from './load.js';
+
+/** What differs between two dumps, each byte explained by the profile of the second. */
+export function compare({ files, profile }: Call): Outcome {
+  const [first, second, ...others] = files;
+  if (first === undefined || second === undefined || others.length > 0)
+    throw new Failure(phrase('Use: countersum compare BEFORE AFTER'));
+  const before = load(first, profile).dump;
+  const after = load(second, profile).dump;
+  const identity = otherIdentity(after, before);
+  if (identity !== undefined) {
+    throw new Failure(
+      phrase(
+        'These dumps are not of the same module: "@{0}" is "{1}" in the first and "{2}" in the second.',
+        ...identity,
+      ),
+    );
+  }
+  const comparison = compareDumps(before, after);
+  return {
+    status: comparison.identical ? 0 : 1,
+    text: comparisonInWords(comparison)
+      .map((said) => say(said))
+      .join('\n'),
+    json: {
+      identical: comparison.identical,
+      lines: comparison.lines.map(lineToJson),
+      onlyBefore: comparison.onlyBefore.map(labelText),
+      onlyAfter: comparison.onlyAfter.map(labelText),
+      options: comparison.options.map(({ option, before: was, after: now }) => ({
+        id: option.id,
+        title: option.title,
+        before: was,
+        after: now,
+      })),
+    },
+  };
+}
+
+function lineToJson({ label, bytes }: LineDifference): object {
+  const side = (of: (byte: ByteDifference) => number | undefined) => bytes.map((byte) => digits(of(byte))).join(' ');
+  return {
+    label: labelText(label),
+    before: side(({ before }) => before),
+    after: side(({ after }) => after),
+    bytes: bytes.map(({ byte, before, after, reason }) => ({
+      byte,
+      before: digits(before),
+      after: digits(after),
+      reason,
+    })),
+  };
+}
+
+function digits(value: number | undefined): string {
+  return value === undefined ? '--' : hex(value);
+}

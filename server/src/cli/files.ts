@@ -1,0 +1,81 @@
+import {
+  closeSync,
+  fsyncSync,
+  openSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeSync,
+} from 'node:fs';
+import { dirname, join, resolve } from 'node:path';
+import { phrase } from '../../../shared-core/src/index.js';
+import { Failure } from './failure.js';
+
+/** Standard input, as a file name. */
+export const STDIN = '-';
+
+const DUMP = /\.cfgdump$/i;
+
+/** The text of a file. A byte-order mark is kept, as the text is written back as it was found. */
+export function readText(file: string): string {
+  try {
+    return readFileSync(file === STDIN ? 0 : file, 'utf8');
+  } catch (error) {
+    throw new Failure(phrase('{0} cannot be read: {1}', file, reasonOf(error)));
+  }
+}
+
+/** The text of a file, or undefined where there is none. */
+export function readTextIfThere(file: string): string | undefined {
+  try {
+    return readFileSync(file, 'utf8');
+  } catch {
+    return undefined;
+  }
+}
+
+/** Writes through a temporary file beside the target, so that the target is whole at every moment. */
+export function writeWhole(file: string, text: string): void {
+  const temporary = join(dirname(resolve(file)), `.${process.pid}.countersum.tmp`);
+  try {
+    const handle = openSync(temporary, 'wx');
+    try {
+      writeSync(handle, text);
+      fsyncSync(handle);
+    } finally {
+      closeSync(handle);
+    }
+    renameSync(temporary, file);
+  } catch (error) {
+    rmSync(temporary, { force: true });
+    throw new Failure(phrase('{0} cannot be written: {1}', file, reasonOf(error)));
+  }
+}
+
+/** The files themselves, and the dumps in folders. */
+export function expandFolders(names: readonly string[]): readonly string[] {
+  return names.flatMap((name) => {
+    if (name === STDIN || !isFolder(name)) return [name];
+    return readdirSync(name, { withFileTypes: true, recursive: true })
+      .filter((entry) => entry.isFile() && DUMP.test(entry.name))
+      .map((entry) => join(entry.parentPath, entry.name))
+      .sort();
+  });
+}
+
+function isFolder(name: string): boolean {
+  return statSync(name, { throwIfNoEntry: false })?.isDirectory() === true;
+}
+
+function reasonOf(error: unknown): string {
+  const code = (error as { code?: string }).code;
+  const known: Record<string, string> = {
+    ENOENT: 'no such file',
+    EACCES: 'not allowed',
+    EISDIR: 'it is a folder',
+    EROFS: 'read-only disk',
+  };
+  return known[code ?? ''] ?? code ?? String(error);
+}

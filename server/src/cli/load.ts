@@ -1,0 +1,75 @@
+import { dirname, resolve } from 'node:path';
+import {
+  type BackupStatus,
+  bind,
+  type Dump,
+  dumpText,
+  EMPTY_PROFILE,
+  headerValue,
+  type Profile,
+  type ProfileStatus,
+  phrase,
+  readProfile,
+  readRows,
+} from '../../../shared-core/src/index.js';
+import { readText, readTextIfThere, STDIN } from './files.js';
+
+/** A dump file with all that explains it. */
+export interface Loaded {
+  readonly file: string;
+  readonly dump: Dump;
+  readonly profileFile: string | undefined;
+  readonly profile: ProfileStatus;
+  readonly backup: BackupStatus;
+}
+
+/** Reads a dump, its profile (or the given one) and its backup. */
+export function load(file: string, givenProfile: string | undefined): Loaded {
+  const rows = readRows(readText(file), dumpText);
+  const unbound = bind(rows, dumpText, EMPTY_PROFILE);
+  const folder = file === STDIN ? '.' : dirname(resolve(file));
+  const named = headerValue(unbound, 'profile');
+  const profileFile = givenProfile ?? (named === undefined ? undefined : resolve(folder, named));
+  const { profile, status } = loadProfile(profileFile, givenProfile ?? named ?? '', givenProfile !== undefined);
+  const dump = bind(rows, dumpText, profile);
+  return { file, dump, profileFile: givenProfile ?? named, profile: status, backup: loadBackup(dump, file, folder) };
+}
+
+function loadProfile(
+  path: string | undefined,
+  name: string,
+  given: boolean,
+): { profile: Profile; status: ProfileStatus } {
+  if (path === undefined) return { profile: EMPTY_PROFILE, status: { kind: 'none' } };
+  const text = given ? readText(path) : readTextIfThere(path);
+  if (text === undefined) {
+    const why = phrase(
+      'There is no file "{0}" beside this dump, or it cannot be read. Correct the path, or put the profile there.',
+      name,
+    );
+    return { profile: EMPTY_PROFILE, status: { kind: 'unreadable', why } };
+  }
+  const { profile, problems } = readProfile(text);
+  const [first] = problems;
+  if (first?.code === 'profile-unreadable') {
+    return {
+      profile: EMPTY_PROFILE,
+      status: { kind: 'unreadable', why: phrase('The profile cannot be read: {0}', first.message) },
+    };
+  }
+  return { profile, status: { kind: 'read', wrong: first?.message, problems: problems.length } };
+}
+
+function loadBackup(dump: Dump, file: string, folder: string): BackupStatus {
+  const name = headerValue(dump, 'backup');
+  if (name === undefined) return { kind: 'none' };
+  const path = resolve(folder, name);
+  if (file !== STDIN && path === resolve(file)) return { kind: 'itself' };
+  const text = readTextIfThere(path);
+  if (text !== undefined) return { kind: 'read', dump: bind(readRows(text, dumpText), dumpText, dump.profile) };
+  const why = phrase(
+    'There is no file "{0}" beside this dump, or it cannot be read. Correct the path, or make a backup.',
+    name,
+  );
+  return { kind: 'unreadable', why };
+}

@@ -1,0 +1,141 @@
+import {
+  type ByteWrite,
+  byteAt,
+  type Dump,
+  editLine,
+  editsOf,
+  hex,
+  labelOfRow,
+  labelText,
+  nearestName,
+  type Option,
+  phrase,
+  type Repair,
+  type RepairPlan,
+  readLabel,
+  readOptionValue,
+  repairAll,
+  type Setting,
+  say,
+  setOptions,
+  type TextEdit,
+} from '../../../shared-core/src/index.js';
+import type { Call, Outcome } from './command.js';
+import { Failure } from './failure.js';
+import { STDIN, writeWhole } from './files.js';
+import { type Loaded, load } from './load.js';
+
+/** Rights sums by the profile, or as the flags say. */
+export function fix(call: Call): Outcome {
+  const file = onlyFile(call.files);
+  const loaded = load(file, call.profile);
+  return finish(call, loaded, repairAll(explainedDump(loaded), planOf(call, loaded.dump)));
+}
+
+/** Sets options by their ids and rights the sums. */
+export function set(call: Call): Outcome {
+  const [file, ...assignments] = call.files;
+  if (file === undefined || assignments.length === 0)
+    throw new Failure(phrase('Use: countersum set FILE OPTION=VALUE …'));
+  const loaded = load(file, call.profile);
+  const settings = assignments.map((text) => settingOf(loaded.dump, text));
+  return finish(call, loaded, setOptions(explainedDump(loaded), settings, planOf(call, loaded.dump)));
+}
+
+function onlyFile(files: readonly string[]): string {
+  const [file, ...others] = files;
+  if (file === undefined || others.length > 0) throw new Failure(phrase('Name one file.'));
+  return file;
+}
+
+function explainedDump({ dump, profile, file }: Loaded): Dump {
+  if (profile.kind === 'none')
+    throw new Failure(phrase('{0}: no profile explains this dump. Give one with --profile FILE.', file));
+  if (profile.kind === 'unreadable') throw new Failure(profile.why);
+  return dump;
+}
+
+function planOf({ balance, retotal, lines }: Call, dump: Dump): RepairPlan {
+  if (lines) return { totals: 'none' };
+  if (retotal) return { totals: 'rewrite' };
+  if (balance === undefined) return { totals: 'keep' };
+  const row = dump.layout.rowOf(readLabel(balance));
+  if (row === undefined || !dump.layout.dataCount[row])
+    throw new Failure(phrase('There is no line {0} to balance with.', balance));
+  return { totals: 'keep', row };
+}
+
+function settingOf({ profile }: Dump, text: string): Setting {
+  const [, id = '', written = ''] = /^([^=]+)=(.*)$/.exec(text) ?? [];
+  const option = profile.options.find((known) => known.id === id);
+  if (option === undefined) throw new Failure(unknownOption(id || text, profile.options));
+  const value = readOptionValue(option, written);
+  if ('why' in value) throw new Failure(value.why);
+  return { option, raw: value.raw };
+}
+
+function unknownOption(id: string, options: readonly Option[]) {
+  const near = nearestName(
+    id,
+    options.map((option) => option.id),
+  );
+  return near === undefined
+    ? phrase('The profile has no option "{0}". It has: {1}.', id, options.map((option) => option.id).join(', '))
+    : phrase('The profile has no option "{0}"; is "{1}" meant?', id, near);
+}
+
+function finish({ write, out }: Call, { file, dump }: Loaded, repair: Repair): Outcome {
+  if (repair.kind === 'refused') throw new Failure(phrase('{0}: {1} Nothing was changed.', file, repair.why));
+  const edits = editsOf(dump, repair.writes);
+  const text = editedText(dump, edits);
+  const target = out ?? (write ? file : undefined);
+  if (target === STDIN) throw new Failure(phrase('Standard input cannot be written to. Give --out FILE.'));
+  if (target !== undefined && (edits.length > 0 || out !== undefined)) writeWhole(target, text);
+  const changes = repair.writes.map((change) => inWords(dump, change));
+  const done = changes.length === 0 ? `${file}: all sums are right, nothing to change` : changes.join('\n');
+  return {
+    status: 0,
+    text: target === undefined ? text : done,
+    json: {
+      file,
+      ...(target === undefined ? { text } : {}),
+      edits: repair.writes.map((change) => toJson(dump, change)),
+    },
+  };
+}
+
+function editedText(dump: Dump, edits: readonly TextEdit[]): string {
+  return dump.rows
+    .map((row, index) =>
+      editLine(
+        row.text,
+        edits.filter((edit) => edit.row === index),
+      ),
+    )
+    .join('');
+}
+
+function toJson(dump: Dump, change: ByteWrite): object {
+  const label = labelText(labelOfRow(dump.rows[change.row]) ?? '');
+  return {
+    label,
+    byte: change.byte + 1,
+    before: hex(byteAt(dump.rows, change) ?? 0),
+    after: hex(change.value),
+    reason: change.reason,
+  };
+}
+
+function inWords(dump: Dump, change: ByteWrite): string {
+  const label = labelOfRow(dump.rows[change.row]) ?? '';
+  return say(
+    phrase(
+      'line {0}, byte {1}: {2} → {3} ({4})',
+      label,
+      change.byte + 1,
+      hex(byteAt(dump.rows, change) ?? 0),
+      hex(change.value),
+      change.reason,
+    ),
+  );
+}

@@ -1,0 +1,74 @@
+import type { TextDocumentContentChangeEvent } from 'vscode-languageserver';
+import { TextDocument } from 'vscode-languageserver-textdocument';
+import {
+  bind,
+  type Dump,
+  dumpText,
+  type Profile,
+  type Row,
+  readRows,
+  rebind,
+  replaceText,
+} from '../../shared-core/src/index.js';
+
+/** One version of an open dump; never changed, only replaced by the next. */
+export interface DumpSnapshot {
+  readonly kind: 'dump';
+  readonly uri: string;
+  readonly version: number;
+  readonly rows: readonly Row[];
+  /** The rows bound to the profile they were last bound to, so that the next version costs only what it changes. */
+  readonly dump: Dump | undefined;
+}
+
+/** One version of an open profile. */
+export interface ProfileSnapshot {
+  readonly kind: 'profile';
+  readonly uri: string;
+  readonly version: number;
+  readonly document: TextDocument;
+}
+
+export type Snapshot = DumpSnapshot | ProfileSnapshot;
+
+export function isProfileUri(uri: string): boolean {
+  return uri.endsWith('.dump-profile.json');
+}
+
+export function openSnapshot(uri: string, languageId: string, version: number, text: string): Snapshot {
+  if (isProfileUri(uri))
+    return { kind: 'profile', uri, version, document: TextDocument.create(uri, languageId, version, text) };
+  return { kind: 'dump', uri, version, rows: readRows(text, dumpText), dump: undefined };
+}
+
+/** The next version after the editor's changes, applied one after the other. */
+export function nextSnapshot(
+  before: Snapshot,
+  version: number,
+  changes: readonly TextDocumentContentChangeEvent[],
+): Snapshot {
+  if (before.kind === 'profile') {
+    // The library changes a document in place; an own copy keeps the earlier version as it was.
+    const copy = TextDocument.create(before.uri, before.document.languageId, before.version, before.document.getText());
+    return { ...before, version, document: TextDocument.update(copy, [...changes], version) };
+  }
+  return changes.reduce<DumpSnapshot>((snapshot, change) => nextDump(snapshot, change), { ...before, version });
+}
+
+function nextDump(snapshot: DumpSnapshot, change: TextDocumentContentChangeEvent): DumpSnapshot {
+  if (!('range' in change)) return { ...snapshot, rows: readRows(change.text, dumpText), dump: undefined };
+  const { start, end } = change.range;
+  const replacement = {
+    start: { row: start.line, column: start.character },
+    end: { row: end.line, column: end.character },
+    text: change.text,
+  };
+  const next = replaceText(snapshot.rows, replacement, dumpText);
+  return { ...snapshot, rows: next.rows, dump: snapshot.dump && rebind(snapshot.dump, next.rows, next.change) };
+}
+
+/** The snapshot bound to a profile; the binding it has already is kept where the profile is the same. */
+export function boundTo(snapshot: DumpSnapshot, profile: Profile): DumpSnapshot & { readonly dump: Dump } {
+  if (snapshot.dump?.profile === profile) return { ...snapshot, dump: snapshot.dump };
+  return { ...snapshot, dump: bind(snapshot.rows, dumpText, profile) };
+}

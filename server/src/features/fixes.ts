@@ -1,0 +1,286 @@
+import type { Position } from 'vscode-languageserver';
+import {
+  type ByteWrite,
+  balanceGroups,
+  byteAt,
+  byteAtColumn,
+  bytesOf,
+  type Cell,
+  choicesOf,
+  contentOf,
+  type Dump,
+  editsOf,
+  firstThatCan,
+  freeCells,
+  hex,
+  hexBytes,
+  labelOfRow,
+  listed,
+  type Option,
+  optionsAt,
+  type Phrase,
+  type Problem,
+  phrase,
+  type RecordRow,
+  type Repair,
+  readOption,
+  readTotal,
+  rebalance,
+  repairAll,
+  restoreLine,
+  rewriteTotal,
+  rightLineSum,
+  rightSums,
+  rowsThatCould,
+  setOptions,
+  type TextEdit,
+  wordsOrHex,
+} from '../../../shared-core/src/index.js';
+import type { Explained } from '../session.js';
+
+/** Something that can be done about a problem, titled by what it does. */
+export type Fix =
+  | {
+      readonly kind: 'edits';
+      readonly title: Phrase;
+      readonly edits: readonly TextEdit[];
+      readonly preferred?: boolean;
+    }
+  | { readonly kind: 'command'; readonly title: Phrase; readonly command: string }
+  | { readonly kind: 'refused'; readonly title: Phrase; readonly why: Phrase };
+
+/** The fixes for one problem, best first. `commands` says whether the client carries out the extension's own commands. */
+export function fixesFor(explained: Explained, problem: Problem, commands: boolean): readonly Fix[] {
+  const { dump } = explained;
+  switch (problem.code) {
+    case 'line-sum':
+      return [lineSumFix(dump, problem.row)];
+    case 'total-sum':
+      return totalFixes(dump, problem, commands);
+    case 'total-missing':
+      return addTotal(dump, problem);
+    case 'not-hex':
+    case 'header-unknown':
+    case 'vin-characters':
+      return [...replaceFix(problem), ...restoreFix(explained, problem)];
+    case 'line-repeated':
+      return [removeLine(dump, problem)];
+    case 'option-value':
+    case 'option-range':
+      return valueFixes(dump, problem);
+    case 'option-needs':
+      return needFixes(dump, problem);
+    default:
+      return restoreFix(explained, problem);
+  }
+}
+
+function lineSumFix(dump: Dump, row: number): Fix {
+  const writes = rightLineSum(dump, row);
+  const record = dump.rows[row] as RecordRow;
+  const found = hexBytes(bytesOf(record, record.count - (dump.rule?.width ?? 1)));
+  const title = phrase(
+    'Right the sum of line {0}: {1} to {2}',
+    record.label,
+    found,
+    hexBytes(writes.map(({ value }) => value)),
+  );
+  return { kind: 'edits', title, edits: editsOf(dump, writes), preferred: true };
+}
+
+function totalFixes(dump: Dump, problem: Problem, commands: boolean): readonly Fix[] {
+  const index = dump.totals.findIndex(
+    ({ stored }) =>
+      stored?.some(({ row }) => row === problem.row) && stored[0] !== undefined && isAt(dump, stored[0], problem),
+  );
+  const reading = readTotal(dump, index);
+  if (reading === undefined || reading.computed === reading.stored) return [];
+  const { total, width } = reading.bound;
+  const rewriteTitle = phrase(
+    'Rewrite the {0}: {1} to {2}',
+    total.name,
+    hex(reading.stored, 2 * width),
+    hex(reading.computed, 2 * width),
+  );
+  const rewrite: Fix = {
+    kind: 'edits',
+    title: rewriteTitle,
+    edits: editsOf(dump, rewriteTotal(dump, index)),
+    preferred: !total.keep,
+  };
+  const balanced = balanceFixes(dump, index);
+  const other: Fix[] = commands
+    ? [
+        {
+          kind: 'command',
+          title: phrase('Rebalance {0} using another line…', total.name),
+          command: 'countersum.rebalance',
+        },
+      ]
+    : rowsThatCould(dump, [index], -1, 4).flatMap((row) => rebalanceFix(dump, index, freeCells(dump, row), false));
+  return total.keep ? [...balanced, ...other, rewrite] : [rewrite, ...balanced, ...other];
+}
+
+function isAt(dump: Dump, cell: Cell, problem: Problem): boolean {
+  const record = dump.rows[cell.row];
+  return record?.kind === 'record' && dump.notation.digitPlaces(record)[2 * cell.byte] === problem.start;
+}
+
+/** Rebalancing with the profile's own places; the first that can is the one to take. */
+function balanceFixes(dump: Dump, index: number): readonly Fix[] {
+  const groups = balanceGroups(dump);
+  const fixes = groups.flatMap((cells) => rebalanceFix(dump, index, cells, false));
+  const keep = dump.totals[index]?.total.keep === true;
+  if (fixes.length > 0 || groups.length === 0) {
+    return fixes.map((fix, i) => (fix.kind === 'edits' ? { ...fix, preferred: keep && i === 0 } : fix));
+  }
+  const repair = firstThatCan(dump, groups, [index]);
+  if (repair.kind === 'writes') return [];
+  const could = rowsThatCould(dump, [index], -1, 5).map((row) => labelOfRow(dump.rows[row]) ?? row + 1);
+  const why = could.length === 0 ? repair.why : phrase('{0} Lines that could: {1}.', repair.why, listed(could));
+  return [
+    {
+      kind: 'refused',
+      title: phrase('Rebalance {0} using the balance places', dump.totals[index]?.total.name ?? ''),
+      why,
+    },
+  ];
+}
+
+/** Rebalancing with given bytes, titled by the bytes it changes; nothing where it cannot be done. */
+export function rebalanceFix(dump: Dump, index: number, cells: readonly Cell[], preferred: boolean): readonly Fix[] {
+  const repair = rebalance(dump, cells, [index]);
+  const row = cells[0]?.row;
+  if (repair.kind === 'refused' || row === undefined) return [];
+  const name = dump.totals[index]?.total.name ?? '';
+  const title = phrase(
+    'Rebalance {0} using line {1}: {2}',
+    name,
+    labelOfRow(dump.rows[row]) ?? row + 1,
+    balanceInWords(dump, repair.writes),
+  );
+  return [{ kind: 'edits', title, edits: editsOf(dump, repair.writes), preferred }];
+}
+
+/** "byte 6 from 5C to 5A", for each byte that takes up a difference. */
+export function balanceInWords(dump: Dump, writes: readonly ByteWrite[]): Phrase {
+  return listed(
+    writes
+      .filter(({ reason }) => reason === 'balance')
+      .map((write) =>
+        phrase('byte {0} from {1} to {2}', write.byte + 1, hex(byteAt(dump.rows, write) ?? 0), hex(write.value)),
+      ),
+  );
+}
+
+function addTotal(dump: Dump, problem: Problem): readonly Fix[] {
+  const index = dump.totals.findIndex(
+    ({ total }) => total.stored.kind === 'record' && total.stored.label === problem.label,
+  );
+  const bound = dump.totals[index];
+  const state = dump.states[index];
+  if (bound === undefined || state === undefined || state.unreadable > 0 || bound.run.lacks !== undefined) return [];
+  const value = hex(bound.total.checksum.valueOf(state.state), 2 * bound.width);
+  const line = `${problem.label}: ${value.match(/../g)?.join(' ')}`;
+  const end = contentOf(dump.rows[problem.row]?.text ?? '').length;
+  const title = phrase('Add the {0}: "{1}"', bound.total.name, line);
+  return [{ kind: 'edits', title, edits: [{ row: problem.row, start: end, end, text: `\n${line}` }], preferred: true }];
+}
+
+function replaceFix({ row, start, end, meant }: Problem): readonly Fix[] {
+  if (meant === undefined) return [];
+  return [
+    {
+      kind: 'edits',
+      title: phrase('Write "{0}" here', meant),
+      edits: [{ row, start, end, text: meant }],
+      preferred: true,
+    },
+  ];
+}
+
+function restoreFix({ dump, backup }: Explained, { label }: Problem): readonly Fix[] {
+  if (label === undefined || backup.kind !== 'read') return [];
+  const edits = restoreLine(dump, backup.dump, label);
+  return edits.length === 0 ? [] : [{ kind: 'edits', title: phrase('Take line {0} from the backup', label), edits }];
+}
+
+function removeLine(dump: Dump, { row, label }: Problem): Fix {
+  const last = row === dump.rows.length - 1;
+  const text = dump.rows[row]?.text ?? '';
+  const end = last ? text.length : contentOf(text).length;
+  return {
+    kind: 'edits',
+    title: phrase('Empty this second line {0}', label ?? ''),
+    edits: [{ row, start: 0, end, text: '' }],
+  };
+}
+
+function valueFixes(dump: Dump, problem: Problem): readonly Fix[] {
+  return optionsOf(dump, problem).flatMap((option) => choiceFixes(dump, option));
+}
+
+function needFixes(dump: Dump, problem: Problem): readonly Fix[] {
+  return optionsOf(dump, problem).flatMap((option) =>
+    option.needs.flatMap((condition) => {
+      const other = dump.profile.options.find(({ id }) => condition.profile === undefined && id === condition.option);
+      const now = other && readOption(dump, other)?.raw;
+      const [first] = condition.in;
+      if (other === undefined || first === undefined || condition.in.some((value) => BigInt(value) === now)) return [];
+      return [settingFix(dump, other, BigInt(first), wordsOrHex(other, BigInt(first)))];
+    }),
+  );
+}
+
+function optionsOf(dump: Dump, { row, start }: Problem): readonly Option[] {
+  const record = dump.rows[row];
+  const byte = record?.kind === 'record' ? byteAtColumn(dump, record, start) : undefined;
+  return byte === undefined ? [] : optionsAt(dump, { row, byte });
+}
+
+/** What the options at the cursor can be set to. */
+export function optionFixes({ dump }: Explained, { line, character }: Position): readonly Fix[] {
+  const record = dump.rows[line];
+  const byte = record?.kind === 'record' ? byteAtColumn(dump, record, character) : undefined;
+  return byte === undefined ? [] : optionsAt(dump, { row: line, byte }).flatMap((option) => choiceFixes(dump, option));
+}
+
+function choiceFixes(dump: Dump, option: Option): readonly Fix[] {
+  return choicesOf(dump, option)
+    .filter(({ current }) => !current)
+    .map(({ raw, words }) =>
+      settingFix(dump, option, raw, option.meaning.kind === 'flags' ? wordsOrHex(option, raw) : words),
+    );
+}
+
+function settingFix(dump: Dump, option: Option, raw: bigint, words: string): Fix {
+  const title = phrase('Set {0} to {1} (sums kept right)', option.title, words);
+  return fromRepair(dump, title, setOptions(dump, [{ option, raw }]));
+}
+
+/** Makes every sum right in one step, rebalancing included. */
+export function repairEverything({ dump }: Explained): Fix | undefined {
+  const repair = repairAll(dump, { totals: 'keep' });
+  if (repair.kind === 'writes' && repair.writes.length === 0) return undefined;
+  const title =
+    repair.kind === 'writes'
+      ? phrase('Make all sums right ({0} bytes change)', repair.writes.length)
+      : phrase('Make all sums right');
+  return fromRepair(dump, title, repair);
+}
+
+/** The repair that an editor may do at each save: no data byte is touched. */
+export function rightSumsFix({ dump }: Explained): Fix | undefined {
+  const writes = rightSums(dump);
+  if (writes.length === 0) return undefined;
+  return {
+    kind: 'edits',
+    title: phrase('Right line sums and rewrite file sums that are not kept'),
+    edits: editsOf(dump, writes),
+  };
+}
+
+function fromRepair(dump: Dump, title: Phrase, repair: Repair): Fix {
+  if (repair.kind === 'refused') return { kind: 'refused', title, why: repair.why };
+  return { kind: 'edits', title, edits: editsOf(dump, repair.writes) };
+}

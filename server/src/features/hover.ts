@@ -1,0 +1,226 @@
+import type { Hover, Position } from 'vscode-languageserver';
+import {
+  byteAt,
+  byteAtColumn,
+  bytesSpan,
+  type Cell,
+  cellKey,
+  cellSpan,
+  cellsOf,
+  choicesOf,
+  type Dump,
+  type Hazard,
+  hex,
+  hexBytes,
+  listed,
+  type Option,
+  optionsAt,
+  type Phrase,
+  phrase,
+  type RecordRow,
+  readLineSum,
+  readOption,
+  readTotal,
+  soundRecord,
+  sumInWords,
+  wordsOrHex,
+} from '../../../shared-core/src/index.js';
+import { answer, type Feature } from '../feature.js';
+import type { Explained, Session } from '../session.js';
+import { toRange } from '../toLsp.js';
+
+/** What the byte under the pointer is: its value, its options, its place in the sums, what the backup holds. */
+export const hover: Feature = {
+  capabilities: () => ({ hoverProvider: true }),
+  register: (connection, session) => {
+    connection.onHover(({ textDocument, position }) =>
+      answer(session, textDocument.uri, (explained) => hoverAt(session, explained, position), null),
+    );
+  },
+};
+
+export function hoverAt(session: Session, explained: Explained, { line, character }: Position): Hover | null {
+  const { dump } = explained;
+  const record = dump.rows[line];
+  const byte = record?.kind === 'record' ? byteAtColumn(dump, record, character) : undefined;
+  if (record?.kind !== 'record' || byte === undefined) return null;
+  const cell = { row: line, byte };
+  const said = sumLines(dump, cell) ?? [
+    ...dataLines(dump, record, cell),
+    ...backupLines(explained, cell),
+    ...optionLines(dump, cell),
+  ];
+  const span = sumSpan(dump, cell) ?? cellSpan(dump, cell);
+  const markdown = session.client.capabilities.textDocument?.hover?.contentFormat?.includes('markdown') !== false;
+  const text = said.map((part) => session.say(part)).join('\n\n');
+  return {
+    contents: markdown
+      ? { kind: 'markdown', value: text }
+      : { kind: 'plaintext', value: text.replace(/\*\*|`|^- /gm, '') },
+    ...(span && { range: toRange(span) }),
+  };
+}
+
+function dataLines(dump: Dump, { label }: RecordRow, cell: Cell): Phrase[] {
+  const value = byteAt(dump.rows, cell) ?? 0;
+  const binary = value.toString(2).padStart(8, '0');
+  const marks = [
+    ...regionMarks(dump, cell, dump.profile.locked, (why) => phrase('**Locked** ({0}): no command changes it.', why)),
+    ...regionMarks(dump, cell, dump.profile.volatile, (why) =>
+      phrase('**Changes by itself** in the module ({0}).', why),
+    ),
+    ...(holds(dump, dump.profile.balance, cell)
+      ? [phrase('**Balance place**: may take up a difference of the file sum.')]
+      : []),
+  ];
+  return [
+    phrase('**Line {0}, byte {1}**', label, cell.byte + 1),
+    phrase('`{0}` hex · {1} decimal · `{2}` binary', hex(value), value, `${binary.slice(0, 4)} ${binary.slice(4)}`),
+    ...marks,
+  ];
+}
+
+function regionMarks(
+  dump: Dump,
+  cell: Cell,
+  regions: Dump['profile']['locked'],
+  mark: (why: string) => Phrase,
+): Phrase[] {
+  return regions.filter((region) => holds(dump, [region], cell)).map(({ why }) => mark(why ?? '–'));
+}
+
+function holds(dump: Dump, places: readonly Pick<Dump['profile']['balance'][number], 'place'>[], cell: Cell): boolean {
+  return places.some(({ place }) => cellsOf(dump.layout, place)?.some((other) => cellKey(other) === cellKey(cell)));
+}
+
+function backupLines({ dump, backup }: Explained, cell: Cell): Phrase[] {
+  const record = dump.rows[cell.row];
+  if (backup.kind !== 'read' || record?.kind !== 'record') return [];
+  const row = backup.dump.layout.rowOf(record.label);
+  const was = row === undefined ? undefined : byteAt(backup.dump.rows, { row, byte: cell.byte });
+  if (was === undefined) return [phrase('The backup has no such byte.')];
+  return [
+    was === byteAt(dump.rows, cell) ? phrase('The same in the backup.') : phrase('In the backup: `{0}`', hex(was)),
+  ];
+}
+
+function optionLines(dump: Dump, cell: Cell): Phrase[] {
+  return optionsAt(dump, cell).flatMap((option) => {
+    const raw = readOption(dump, option)?.raw ?? 0n;
+    const choices = choicesOf(dump, option);
+    return [
+      phrase('**{0}**{1}: {2}', option.title, bitsInWords(option), wordsOrHex(option, raw)),
+      ...(option.meaning.kind === 'values'
+        ? [{ pattern: choices.map((_, i) => `{${i}}`).join('\n'), parts: choices.map(choiceLine) }]
+        : []),
+      ...(option.hazard === undefined ? [] : [caution(option.hazard)]),
+      ...(option.confidence === undefined ? [] : [confidenceLine(option)]),
+    ];
+  });
+
+  function choiceLine(choice: { raw: bigint; words: string; current: boolean }): Phrase {
+    return choice.current
+      ? phrase('- `{0}` {1} ← now', hex(choice.raw, 1), choice.words)
+      : phrase('- `{0}` {1}', hex(choice.raw, 1), choice.words);
+  }
+}
+
+function bitsInWords({ bits }: Option): Phrase {
+  if (bits === undefined) return phrase('');
+  return bits.high === bits.low ? phrase(' (bit {0})', bits.low) : phrase(' (bits {0} to {1})', bits.high, bits.low);
+}
+
+function confidenceLine({ confidence, evidence }: Option): Phrase {
+  const words = { confirmed: phrase('confirmed'), likely: phrase('likely'), guess: phrase('a guess') }[
+    confidence ?? 'guess'
+  ];
+  return evidence === undefined ? phrase('How sure: {0}.', words) : phrase('How sure: {0}. {1}', words, evidence);
+}
+
+/** What a hazard means to the person who is about to change the option. */
+export function caution(hazard: Hazard): Phrase {
+  return phrase(
+    '⚠ Touches {0}. A wrong setting can hurt people and may be unlawful: local rules and licensed practice decide.',
+    hazardInWords(hazard),
+  );
+}
+
+function hazardInWords(hazard: Hazard): Phrase {
+  const words: Record<Hazard, Phrase> = {
+    braking: phrase('the brakes'),
+    steering: phrase('the steering'),
+    restraints: phrase('airbags and belts'),
+    lighting: phrase('the lighting'),
+    emissions: phrase('emissions'),
+    security: phrase('keys, immobiliser and alarm; no command changes it'),
+    'driver-assistance': phrase('driver assistance'),
+    'high-voltage': phrase('high voltage'),
+    other: phrase('the safety of people'),
+  };
+  return words[hazard];
+}
+
+/** Of a line sum or a total: how it is made, what it covers, what is stored and what the bytes make. */
+function sumLines(dump: Dump, cell: Cell): Phrase[] | undefined {
+  const index = totalAt(dump, cell);
+  if (index >= 0) return totalLines(dump, index);
+  const record = soundRecord(dump.layout, dump.rows, cell.row);
+  const { rule, profile } = dump;
+  if (record === undefined || rule === undefined || profile.lineSum === undefined) return undefined;
+  if (cell.byte < record.count - rule.width || dump.layout.dataCount[cell.row] === 0) return undefined;
+  const { stored, computed } = readLineSum(rule, record);
+  return [
+    phrase('**Sum of line {0}** · {1}', record.label, sumInWords(profile.lineSum.spec)),
+    phrase('Covers {0}.', listed(profile.lineSum.over.map((part) => partInWords[part]))),
+    verdict(
+      hexBytes(stored),
+      hexBytes(computed),
+      difference(BigInt(`0x${hexBytes(stored)}`), BigInt(`0x${hexBytes(computed)}`)),
+    ),
+  ];
+}
+
+const partInWords = {
+  module: phrase('the module number'),
+  label: phrase('the line number'),
+  length: phrase('the number of data bytes'),
+  data: phrase('the data bytes'),
+} as const;
+
+function totalLines(dump: Dump, index: number): Phrase[] {
+  const bound = dump.totals[index] as Dump['totals'][number];
+  const { total, run, width } = bound;
+  const head = phrase('**{0}** · {1}', total.name, sumInWords(total.spec));
+  const covers = total.covers.kind !== 'addresses' && total.covers.sums;
+  const what = covers
+    ? phrase('Covers {0} bytes: data and line sums.', run.length)
+    : phrase('Covers {0} data bytes.', run.length);
+  const kept = total.keep ? [phrase('Meant to stay as it is: a difference is balanced in another line.')] : [];
+  const reading = readTotal(dump, index);
+  if (reading === undefined)
+    return [head, what, ...kept, phrase('Cannot be checked: a line it covers is missing or cannot be read.')];
+  const { stored, computed } = reading;
+  return [head, what, ...kept, verdict(hex(stored, 2 * width), hex(computed, 2 * width), difference(stored, computed))];
+}
+
+function difference(stored: bigint, computed: bigint): string {
+  const gap = computed - stored;
+  return gap < 0n ? `−${hex(-gap)}` : `+${hex(gap)}`;
+}
+
+function verdict(stored: string, computed: string, gap: string): Phrase {
+  return stored === computed
+    ? phrase('Stored `{0}`, computed the same: right.', stored)
+    : phrase('Stored `{0}`, computed `{1}`, difference `{2}`: **wrong**.', stored, computed, gap);
+}
+
+function totalAt(dump: Dump, cell: Cell): number {
+  return dump.totals.findIndex(({ stored }) => stored?.some((other) => cellKey(other) === cellKey(cell)));
+}
+
+function sumSpan(dump: Dump, cell: Cell) {
+  const stored = dump.totals[totalAt(dump, cell)]?.stored;
+  return stored?.every(({ row }) => row === cell.row)
+    ? bytesSpan(dump, cell.row, stored[0]?.byte ?? 0, stored.length)
+    : undefined;
+}

@@ -1,0 +1,29 @@
+import { compareDumps, type DumpParams, STATUS, type StatusResult } from '../../../shared-core/src/index.js';
+import type { Feature } from '../feature.js';
+import { type Explained, problemsOf } from '../session.js';
+
+/** A short account of a dump: its profile, what is wrong, how many bytes differ from the backup. */
+export const status: Feature = {
+  capabilities: () => ({}),
+  register: (connection, session) => {
+    connection.onRequest(STATUS, async ({ uri }: DumpParams): Promise<StatusResult | null> => {
+      const explained = await session.explain(uri);
+      return explained === undefined ? null : statusOf(explained);
+    });
+  },
+};
+
+export function statusOf(explained: Explained): StatusResult {
+  const { dump, profile, backup } = explained;
+  const problems = problemsOf(explained);
+  const count = (severity: string) => problems.filter((problem) => problem.severity === severity).length;
+  return {
+    profile: profile.kind === 'read' ? (dump.profile.title ?? '') : null,
+    errors: count('error'),
+    warnings: count('warning'),
+    differences:
+      backup.kind === 'read'
+        ? compareDumps(backup.dump, dump).lines.reduce((sum, { bytes }) => sum + bytes.length, 0)
+        : null,
+  };
+}

@@ -1,0 +1,92 @@
+import {
+  type Connection,
+  type InitializeParams,
+  type InitializeResult,
+  TextDocumentSyncKind,
+} from 'vscode-languageserver';
+import { type InitializationOptions, READ_FILE, type ReadFileResult } from '../../shared-core/src/index.js';
+import { nextSnapshot, openSnapshot } from './documents.js';
+import type { Feature } from './feature.js';
+import { backup } from './features/backup.js';
+import { balanceChoices } from './features/balanceChoices.js';
+import { codeActions } from './features/codeActions.js';
+import { compare } from './features/compare.js';
+import { diagnostics, pulls, pushAll } from './features/diagnostics.js';
+import { hover } from './features/hover.js';
+import { status } from './features/status.js';
+import type { Host } from './host.js';
+import { createSession, type Session } from './session.js';
+import { translationFor } from './translation.js';
+
+const FEATURES: readonly Feature[] = [diagnostics, codeActions, hover, compare, backup, balanceChoices, status];
+
+/** Starts the server on a connection. Nothing here knows whether it runs in a process, a worker or a test. */
+export function startServer(connection: Connection, disk: Host): void {
+  connection.onInitialize((client): InitializeResult => {
+    const options = (client.initializationOptions ?? {}) as InitializationOptions;
+    const session = createSession(
+      client,
+      options.reads ? throughClient(connection, disk) : disk,
+      translationFor(client.locale),
+    );
+    for (const feature of FEATURES) feature.register(connection, session);
+    followDocuments(connection, session);
+    const capabilities = FEATURES.map((feature) => feature.capabilities(session));
+    return {
+      serverInfo: { name: 'countersum' },
+      capabilities: Object.assign({ positionEncoding: 'utf-16', textDocumentSync: sync }, ...capabilities),
+    };
+  });
+  connection.listen();
+}
+
+const sync = { openClose: true, change: TextDocumentSyncKind.Incremental };
+
+/** Files as the client sees them, which may be changed and not yet saved, or lie on no disk at all. */
+function throughClient(connection: Connection, disk: Host): Host {
+  return {
+    readText: async (uri) => {
+      try {
+        const text = await connection.sendRequest<ReadFileResult>(READ_FILE, { uri });
+        return text ?? undefined;
+      } catch {
+        return disk.readText(uri);
+      }
+    },
+  };
+}
+
+function followDocuments(connection: Connection, session: Session): void {
+  const { documents } = session;
+  const changed = (uri: string) => {
+    // Others may use this file as their profile or backup: what was read of it is out of date.
+    const used = session.isUsed(uri);
+    session.forget(uri);
+    if (!pulls(session)) void pushAll(connection, session);
+    else if (used && refreshes(session.client)) void connection.languages.diagnostics.refresh();
+  };
+  connection.onDidOpenTextDocument(({ textDocument: { uri, languageId, version, text } }) => {
+    documents.set(uri, openSnapshot(uri, languageId, version, text));
+    changed(uri);
+  });
+  connection.onDidChangeTextDocument(({ textDocument: { uri, version }, contentChanges }) => {
+    const before = documents.get(uri);
+    if (before === undefined) return;
+    documents.set(uri, nextSnapshot(before, version, contentChanges));
+    changed(uri);
+  });
+  connection.onDidCloseTextDocument(({ textDocument: { uri } }) => {
+    documents.delete(uri);
+    changed(uri);
+    if (!pulls(session)) void connection.sendDiagnostics({ uri, diagnostics: [] });
+  });
+  connection.onDidChangeWatchedFiles(({ changes }) => {
+    for (const { uri } of changes) session.forget(uri);
+    if (!pulls(session)) void pushAll(connection, session);
+    else if (refreshes(session.client)) void connection.languages.diagnostics.refresh();
+  });
+}
+
+function refreshes(client: InitializeParams): boolean {
+  return client.capabilities.workspace?.diagnostics?.refreshSupport === true;
+}

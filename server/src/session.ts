@@ -1,0 +1,165 @@
+import type { InitializeParams } from 'vscode-languageserver';
+import {
+  type BackupStatus,
+  bind,
+  checkDump,
+  type Dump,
+  dumpText,
+  EMPTY_PROFILE,
+  headerOf,
+  type Phrase,
+  type Problem,
+  type Profile,
+  type ProfileReading,
+  type ProfileStatus,
+  phrase,
+  type Row,
+  readProfile,
+  readRows,
+  say,
+} from '../../shared-core/src/index.js';
+import { boundTo, type DumpSnapshot, type Snapshot } from './documents.js';
+import type { Host } from './host.js';
+import { resolveUri } from './uri.js';
+
+/** A dump with all that explains it, of one version of its document. */
+export interface Explained {
+  readonly uri: string;
+  readonly version: number;
+  readonly dump: Dump;
+  readonly profileUri: string | undefined;
+  readonly profile: ProfileStatus;
+  readonly backupUri: string | undefined;
+  readonly backup: BackupStatus;
+}
+
+/** What the server knows while it runs: the open documents, the files they refer to, and how the client speaks. */
+export interface Session {
+  readonly client: InitializeParams;
+  readonly documents: Map<string, Snapshot>;
+  readonly explain: (uri: string) => Promise<Explained | undefined>;
+  /** A dump that need not be open, bound to a profile. */
+  readonly readDump: (uri: string, profile: Profile) => Promise<Dump | undefined>;
+  /** The profile of a file, from the editor where it is open there. */
+  readonly readProfileOf: (uri: string) => Promise<ProfileReading | undefined>;
+  /** Whether another document was explained with this file. */
+  readonly isUsed: (uri: string) => boolean;
+  /** Forgets what was read of a file, because it has changed. */
+  readonly forget: (uri: string) => void;
+  readonly say: (phrase: Phrase) => string;
+}
+
+export function createSession(
+  client: InitializeParams,
+  host: Host,
+  translation: Readonly<Record<string, string>>,
+): Session {
+  const documents = new Map<string, Snapshot>();
+  const profiles = new Map<string, ProfileReading | undefined>();
+  const backups = new Map<string, Dump | undefined>();
+
+  const textOf = async (uri: string): Promise<string | undefined> => {
+    const open = documents.get(uri);
+    if (open?.kind === 'profile') return open.document.getText();
+    return open?.kind === 'dump' ? open.rows.map(({ text }) => text).join('') : host.readText(uri);
+  };
+
+  const readProfileOf = async (uri: string): Promise<ProfileReading | undefined> => {
+    if (profiles.has(uri)) return profiles.get(uri);
+    const text = await textOf(uri);
+    const reading = text === undefined ? undefined : readProfile(text);
+    profiles.set(uri, reading);
+    return reading;
+  };
+
+  const readDump = async (uri: string, profile: Profile): Promise<Dump | undefined> => {
+    const known = backups.get(uri);
+    if (known?.profile === profile) return known;
+    const text = await textOf(uri);
+    const dump = text === undefined ? undefined : bind(readRows(text, dumpText), dumpText, profile);
+    backups.set(uri, dump);
+    return dump;
+  };
+
+  const explain = async (uri: string): Promise<Explained | undefined> => {
+    const open = documents.get(uri);
+    if (open?.kind !== 'dump') return undefined;
+    const { profileUri, profile, status } = await findProfile(open, readProfileOf);
+    // Another version may have come while files were read: then that one is explained.
+    const now = documents.get(uri);
+    if (now?.kind !== 'dump') return undefined;
+    const snapshot = boundTo(now, profile);
+    documents.set(uri, snapshot);
+    const { backupUri, backup } = await findBackup(snapshot.dump, uri, readDump);
+    return { uri, version: snapshot.version, dump: snapshot.dump, profileUri, profile: status, backupUri, backup };
+  };
+
+  const forget = (uri: string): void => {
+    profiles.delete(uri);
+    backups.delete(uri);
+  };
+
+  const isUsed = (uri: string): boolean => profiles.has(uri) || backups.has(uri);
+
+  return { client, documents, explain, readDump, readProfileOf, isUsed, forget, say: (said) => say(said, translation) };
+}
+
+async function findProfile(
+  { uri, rows }: DumpSnapshot,
+  read: Session['readProfileOf'],
+): Promise<{ profileUri: string | undefined; profile: Profile; status: ProfileStatus }> {
+  const path = headerValueOf(rows, 'profile');
+  if (path === undefined) return { profileUri: undefined, profile: EMPTY_PROFILE, status: { kind: 'none' } };
+  const profileUri = resolveUri(uri, path);
+  if (profileUri === uri) {
+    const why = phrase('The profile is this dump itself. Name a "*.dump-profile.json" file.');
+    return { profileUri, profile: EMPTY_PROFILE, status: { kind: 'unreadable', why } };
+  }
+  const reading = await read(profileUri);
+  if (reading === undefined) {
+    const why = phrase(
+      'There is no file "{0}" beside this dump, or it cannot be read. Correct the path, or put the profile there.',
+      path,
+    );
+    return { profileUri, profile: EMPTY_PROFILE, status: { kind: 'unreadable', why } };
+  }
+  const [first] = reading.problems;
+  if (first?.code === 'profile-unreadable') {
+    const why = phrase('The profile cannot be read: {0}', first.message);
+    return { profileUri, profile: EMPTY_PROFILE, status: { kind: 'unreadable', why } };
+  }
+  return {
+    profileUri,
+    profile: reading.profile,
+    status: { kind: 'read', wrong: first?.message, problems: reading.problems.length },
+  };
+}
+
+async function findBackup(
+  dump: Dump,
+  uri: string,
+  read: Session['readDump'],
+): Promise<{ backupUri: string | undefined; backup: BackupStatus }> {
+  const path = headerOf(dump, 'backup')?.header.value;
+  if (path === undefined) return { backupUri: undefined, backup: { kind: 'none' } };
+  const backupUri = resolveUri(uri, path);
+  if (backupUri === uri) return { backupUri, backup: { kind: 'itself' } };
+  const backup = await read(backupUri, dump.profile);
+  if (backup !== undefined) return { backupUri, backup: { kind: 'read', dump: backup } };
+  const why = phrase(
+    'There is no file "{0}" beside this dump, or it cannot be read. Correct the path, or make a backup.',
+    path,
+  );
+  return { backupUri, backup: { kind: 'unreadable', why } };
+}
+
+/** Headers stand at the head as a rule; the rows are looked through from the start, so that finding one is cheap. */
+function headerValueOf(rows: readonly Row[], name: string): string | undefined {
+  for (const row of rows) if (row.kind === 'header' && row.name === name && row.value !== '') return row.value;
+  return undefined;
+}
+
+/** Everything that is wrong with an explained dump. */
+export function problemsOf({ dump, profile, backup }: Explained): readonly Problem[] {
+  return checkDump(dump, profile, backup);
+}

@@ -1,0 +1,54 @@
+import {
+  type Diagnostic,
+  DiagnosticSeverity,
+  type TextEdit as LspEdit,
+  type Range,
+  type WorkspaceEdit,
+} from 'vscode-languageserver';
+import type { ByteWrite, Dump, Problem, RowSpan, Severity, TextEdit } from '../../shared-core/src/index.js';
+import { editsOf } from '../../shared-core/src/index.js';
+import type { Explained, Session } from './session.js';
+
+export function toRange({ row, start, end }: RowSpan): Range {
+  return { start: { line: row, character: start }, end: { line: row, character: end } };
+}
+
+const SEVERITIES: Readonly<Record<Severity, DiagnosticSeverity>> = {
+  error: DiagnosticSeverity.Error,
+  warning: DiagnosticSeverity.Warning,
+  information: DiagnosticSeverity.Information,
+};
+
+export function toDiagnostic(session: Session, uri: string, problem: Problem): Diagnostic {
+  const { related } = problem;
+  return {
+    range: toRange(problem),
+    severity: SEVERITIES[problem.severity],
+    code: problem.code,
+    source: 'countersum',
+    message: session.say(problem.message),
+    ...(related && {
+      relatedInformation: [{ location: { uri, range: toRange(related.span) }, message: session.say(related.message) }],
+    }),
+  };
+}
+
+export function toLspEdits(edits: readonly TextEdit[]): LspEdit[] {
+  return edits.map((edit) => ({ range: toRange(edit), newText: edit.text }));
+}
+
+/** An edit of one document that the editor refuses when the document has moved on. */
+export function toWorkspaceEdit(
+  { uri, version }: Pick<Explained, 'uri' | 'version'>,
+  edits: readonly TextEdit[],
+): WorkspaceEdit {
+  return { documentChanges: [{ textDocument: { uri, version }, edits: toLspEdits(edits) }] };
+}
+
+export function writesToWorkspaceEdit(
+  explained: Pick<Explained, 'uri' | 'version'>,
+  dump: Dump,
+  writes: readonly ByteWrite[],
+): WorkspaceEdit {
+  return toWorkspaceEdit(explained, editsOf(dump, writes));
+}

@@ -1,0 +1,70 @@
+/** What client and server say to each other beyond the Language Server Protocol, as plain types. */
+
+/** Server to client: the text of a file, for editors whose files do not lie on a disk. Offered by `InitializationOptions.reads`. */
+export const READ_FILE = 'countersum/readFile';
+export interface ReadFileParams {
+  readonly uri: string;
+}
+/** `null` where there is no such file. */
+export type ReadFileResult = string | null;
+
+/** Client to server: how a dump differs from another one (by default its backup). */
+export const COMPARE = 'countersum/compare';
+export interface CompareParams {
+  readonly uri: string;
+  /** The dump to compare with; the backup where it is left out. */
+  readonly other?: string;
+}
+export interface CompareResult {
+  /** The other dump's bytes in the spelling of this one, to be shown beside it. */
+  readonly text: string;
+  readonly otherUri: string;
+  readonly summary: readonly string[];
+  /** 0-based rows of this dump that differ. */
+  readonly rows: readonly number[];
+}
+
+/** Client to server: what a sealed copy of the dump would hold, and where it would stand. */
+export const BACKUP = 'countersum/backup';
+export interface DumpParams {
+  readonly uri: string;
+}
+export interface BackupResult {
+  /** Names to try in turn, best first: a backup never takes the place of a file. */
+  readonly names: readonly string[];
+  readonly text: string;
+  /** Where the header that names the backup goes into the dump: 0-based line, and whether it replaces that line. */
+  readonly line: number;
+  readonly replaces: boolean;
+  readonly version: number;
+}
+
+/** Client to server: the lines that could balance the dump's kept sums. */
+export const BALANCE_CHOICES = 'countersum/balanceChoices';
+export interface BalanceChoice {
+  readonly title: string;
+  /** What is written where, or why it cannot be. */
+  readonly detail: string;
+  readonly edit: unknown | null;
+}
+
+/** Client to server: a short account of the dump, for the status item. */
+export const STATUS = 'countersum/status';
+export interface StatusResult {
+  readonly profile: string | null;
+  readonly errors: number;
+  readonly warnings: number;
+  readonly differences: number | null;
+}
+
+/** A message with its reason where something cannot be done. */
+export interface Refusal {
+  readonly refused: string;
+}
+
+export interface InitializationOptions {
+  /** The client answers `countersum/readFile`. */
+  readonly reads?: boolean;
+  /** The client carries out the commands that code actions name. */
+  readonly commands?: boolean;
+}
