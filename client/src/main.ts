@@ -1,0 +1,57 @@
+import * as vscode from 'vscode';
+import { LanguageClient, type LanguageClientOptions, TransportKind } from 'vscode-languageclient/node';
+import {
+  type InitializationOptions,
+  READ_FILE,
+  type ReadFileParams,
+  type ReadFileResult,
+} from '../../shared-core/src/index.js';
+import { registerBackup } from './backup.js';
+import { registerCompare } from './compare.js';
+import { registerRebalance } from './rebalance.js';
+import { registerRepair } from './repair.js';
+import { protectSealed } from './sealed.js';
+import { registerStatus } from './status.js';
+
+export const LANGUAGE = 'cfgdump';
+
+/** Starts the language server and everything that needs a window. */
+export async function activate(context: vscode.ExtensionContext): Promise<LanguageClient> {
+  const client = createClient(context);
+  context.subscriptions.push(
+    client,
+    client.onRequest(READ_FILE, readFile),
+    registerCompare(client),
+    registerBackup(client),
+    registerRebalance(client),
+    registerRepair(),
+    registerStatus(client),
+    protectSealed(),
+  );
+  await client.start();
+  return client;
+}
+
+function createClient(context: vscode.ExtensionContext): LanguageClient {
+  const module = context.asAbsolutePath('dist/server.js');
+  const initializationOptions: InitializationOptions = { reads: true, commands: true };
+  const options: LanguageClientOptions = {
+    documentSelector: [{ language: LANGUAGE }, { pattern: '**/*.dump-profile.json' }],
+    initializationOptions,
+    synchronize: { fileEvents: vscode.workspace.createFileSystemWatcher('**/*.{cfgdump,dump-profile.json}') },
+  };
+  const run = { module, transport: TransportKind.ipc };
+  return new LanguageClient('countersum', 'Countersum', { run, debug: run }, options);
+}
+
+/** The server reads profiles and backups through the editor, which also reaches files that lie on no disk. */
+async function readFile({ uri }: ReadFileParams): Promise<ReadFileResult> {
+  const target = vscode.Uri.parse(uri);
+  const open = vscode.workspace.textDocuments.find((document) => document.uri.toString() === target.toString());
+  if (open) return open.getText();
+  try {
+    return new TextDecoder().decode(await vscode.workspace.fs.readFile(target));
+  } catch {
+    return null;
+  }
+}
