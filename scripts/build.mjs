@@ -39,6 +39,11 @@ await Promise.all([build(shipped), ...(withTests ? [build(tests)] : [])]);
 
 function testFiles(folder) {
   return readdirSync(folder, { withFileTypes: true, recursive: true })
-    .filter((entry) => entry.isFile() && entry.name.endsWith('.test.ts'))
+    .filter(
+      (entry) =>
+        entry.isFile() &&
+        (entry.name.endsWith('.test.ts') || entry.parentPath === 'test/editor') &&
+        entry.name.endsWith('.ts'),
+    )
     .map((entry) => join(entry.parentPath, entry.name));
 }

@@ -3,7 +3,8 @@ import type { LanguageClient } from 'vscode-languageclient/node';
 import { COMPARE, type CompareParams, type CompareResult, type Refusal } from '../../shared-core/src/index.js';
 import { activeDump, isRefusal } from './activeDump.js';
 
-const SCHEME = 'countersum';
+/** Of the addresses of texts that are made for a comparison. */
+export const COMPARE_SCHEME = 'countersum';
 
 /**
  * *Compare with the Backup*: the editor's own side-by-side view. Its left side is the backup in the spelling of the
@@ -20,17 +21,18 @@ export function registerCompare(client: LanguageClient): vscode.Disposable {
     const result = await client.sendRequest<CompareResult | Refusal>(COMPARE, params);
     if (isRefusal(result)) return;
     const name = vscode.Uri.parse(result.otherUri).path.split('/').at(-1) ?? '';
-    const left = vscode.Uri.from({ scheme: SCHEME, path: `/${name}`, query: document.uri.toString() });
+    const left = vscode.Uri.from({ scheme: COMPARE_SCHEME, path: `/${name}`, query: document.uri.toString() });
     sides.set(left.toString(), result.text);
     changed.fire(left);
     const title = vscode.l10n.t('{0} ↔ {1}', name, document.uri.path.split('/').at(-1) ?? '');
     await vscode.commands.executeCommand('vscode.diff', left, document.uri, title);
-    await showSummary(result.summary);
+    // The message stays until it is read; the command is done before.
+    void showSummary(result.summary);
   };
 
   return vscode.Disposable.from(
     changed,
-    vscode.workspace.registerTextDocumentContentProvider(SCHEME, {
+    vscode.workspace.registerTextDocumentContentProvider(COMPARE_SCHEME, {
       onDidChange: changed.event,
       provideTextDocumentContent: (uri) => sides.get(uri.toString()) ?? '',
     }),

@@ -7,7 +7,7 @@ import {
   type ReadFileResult,
 } from '../../shared-core/src/index.js';
 import { registerBackup } from './backup.js';
-import { registerCompare } from './compare.js';
+import { COMPARE_SCHEME, registerCompare } from './compare.js';
 import { registerRebalance } from './rebalance.js';
 import { registerRepair } from './repair.js';
 import { protectSealed } from './sealed.js';
@@ -38,6 +38,10 @@ function createClient(context: vscode.ExtensionContext): LanguageClient {
   const options: LanguageClientOptions = {
     documentSelector: [{ language: LANGUAGE }, { pattern: '**/*.dump-profile.json' }],
     initializationOptions,
+    // The other side of a comparison is no dump of its own: its problems would be marked twice.
+    middleware: {
+      didOpen: (document, next) => (document.uri.scheme === COMPARE_SCHEME ? Promise.resolve() : next(document)),
+    },
     synchronize: { fileEvents: vscode.workspace.createFileSystemWatcher('**/*.{cfgdump,dump-profile.json}') },
   };
   const run = { module, transport: TransportKind.ipc };
