@@ -1,6 +1,5 @@
 import * as vscode from 'vscode';
-import type { LanguageClient } from 'vscode-languageclient/node';
-import type { WorkspaceEdit } from 'vscode-languageserver-protocol';
+import type { LanguageClient, WorkspaceEdit } from 'vscode-languageclient/node';
 import { BALANCE_CHOICES, type BalanceChoice, type Refusal } from '../../shared-core/src/index.js';
 import { activeDump, isRefusal } from './activeDump.js';
 
