@@ -1,0 +1,80 @@
+import assert from 'node:assert/strict';
+import { existsSync, readFileSync } from 'node:fs';
+import { describe, it } from 'mocha';
+import { sourcesBelow } from '../support/sources.js';
+
+interface Manifest {
+  readonly contributes?: {
+    readonly commands?: readonly { readonly command: string; readonly title: string }[];
+    readonly configuration?: Configuration | readonly Configuration[];
+  };
+}
+
+interface Configuration {
+  readonly properties: Readonly<Record<string, unknown>>;
+}
+
+const manifest = JSON.parse(readFileSync('package.json', 'utf8')) as Manifest;
+const texts: Readonly<Record<string, string>> = existsSync('package.nls.json')
+  ? JSON.parse(readFileSync('package.nls.json', 'utf8'))
+  : {};
+const readme = existsSync('README.md') ? readFileSync('README.md', 'utf8') : '';
+const client = sourcesBelow('client/src')
+  .map(({ text }) => text)
+  .join('\n');
+
+/** A text of the manifest, which may stand in package.nls.json under a `%key%`. */
+const textOf = (text: string) => text.replace(/^%(.*)%$/, (whole, key: string) => texts[key] ?? whole);
+const sorted = (names: Iterable<string>) => [...new Set(names)].sort();
+
+const commands = manifest.contributes?.commands ?? [];
+const configuration = [manifest.contributes?.configuration ?? []].flat();
+const settings = sorted(configuration.flatMap(({ properties }) => Object.keys(properties)));
+
+/** The first cell of every row of the table under a heading of the README, without its marks. */
+function tableUnder(heading: string): string[] {
+  const [, section = ''] = readme.split(new RegExp(`^#+ ${heading}\\s*$`, 'm'));
+  const [upToNext = ''] = section.split(/^#+ /m);
+  const rows = upToNext.split('\n').filter((line) => line.startsWith('|'));
+  return sorted(rows.slice(2).map((row) => (row.split('|')[1] ?? '').replace(/[`*]/g, '').trim()));
+}
+
+describe('the manifest', () => {
+  it('has its settings in the table under "Settings" of the README, and the table has no others', () => {
+    assert.deepEqual(tableUnder('Settings'), settings);
+  });
+
+  it('has its commands in the table under "Commands" of the README by title, and the table has no others', () => {
+    assert.deepEqual(tableUnder('Commands'), sorted(commands.map(({ title }) => textOf(title))));
+  });
+
+  it('declares the commands that the client registers for users, and no others', () => {
+    const registered = [...client.matchAll(/registerCommand\(\s*'([^']+)'/g)].map(([, name]) => name ?? '');
+    assert.deepEqual(
+      sorted(commands.map(({ command }) => command)),
+      sorted(registered.filter((name) => !name.includes('._'))),
+    );
+  });
+
+  it('finds every text it names in package.nls.json', () => {
+    const named = JSON.stringify(manifest).matchAll(/"%([^%"]+)%"/g);
+    assert.deepEqual(
+      [...named].map(([, key]) => key ?? '').filter((key) => !(key in texts)),
+      [],
+    );
+  });
+});
+
+describe('the problems', () => {
+  it('stand with their codes in the table under "Diagnostics" of the README', () => {
+    const source = readFileSync('shared-core/src/checks/problem.ts', 'utf8');
+    const [, union = ''] = source.match(/export type ProblemCode =([^;]*);/) ?? [];
+    const codes = sorted([...union.matchAll(/'([\w-]+)'/g)].map(([, code]) => code ?? ''));
+    assert.ok(codes.length > 0);
+    const shown = tableUnder('Diagnostics');
+    assert.deepEqual(
+      codes.filter((code) => !shown.includes(code)),
+      [],
+    );
+  });
+});

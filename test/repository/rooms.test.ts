@@ -1,0 +1,68 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { importsThat, sourcesBelow } from '../support/sources.js';
+
+const client = sourcesBelow('client/src');
+const server = sourcesBelow('server/src');
+const tests = sourcesBelow('test');
+
+/** Packages that speak the Language Server Protocol. */
+const isProtocol = (name: string) => /^vscode-(languageserver|languageclient|jsonrpc)\b/.test(name);
+
+describe('the rooms around the core', () => {
+  it('client and server never import each other', () => {
+    assert.deepEqual(
+      importsThat(client, ({ from }) => from.startsWith('server/')),
+      [],
+    );
+    assert.deepEqual(
+      importsThat(server, ({ from }) => from.startsWith('client/')),
+      [],
+    );
+  });
+
+  it('enter the core by its front door only', () => {
+    const past = importsThat(
+      [...client, ...server],
+      ({ from }) => from.startsWith('shared-core/') && from !== 'shared-core/src/index.ts',
+    );
+    assert.deepEqual(past, []);
+  });
+
+  it('only the client, and tests that run inside the editor, know vscode', () => {
+    const others = [...sourcesBelow('shared-core'), ...server, ...tests].filter(
+      ({ path }) => !path.startsWith('test/editor/'),
+    );
+    assert.deepEqual(
+      importsThat(others, ({ from }) => from === 'vscode'),
+      [],
+    );
+  });
+
+  it('the client speaks the protocol through vscode-languageclient only', () => {
+    assert.deepEqual(
+      importsThat(client, ({ from }) => isProtocol(from) && !/^vscode-languageclient\b/.test(from)),
+      [],
+    );
+    assert.deepEqual(
+      importsThat(server, ({ from }) => /^vscode-languageclient\b/.test(from)),
+      [],
+    );
+  });
+
+  it('the command line knows no protocol', () => {
+    const commandLine = server.filter(({ path }) => path.startsWith('server/src/cli/'));
+    assert.ok(commandLine.length > 0);
+    assert.deepEqual(
+      importsThat(commandLine, ({ from }) => isProtocol(from)),
+      [],
+    );
+  });
+
+  it('nothing that ships imports tests', () => {
+    assert.deepEqual(
+      importsThat([...client, ...server, ...sourcesBelow('shared-core')], ({ from }) => from.startsWith('test/')),
+      [],
+    );
+  });
+});

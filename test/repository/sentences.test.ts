@@ -1,0 +1,66 @@
+import assert from 'node:assert/strict';
+import { existsSync, readFileSync } from 'node:fs';
+import { describe, it } from 'mocha';
+import { type Source, sourcesBelow } from '../support/sources.js';
+
+/** A call that takes a sentence pattern, up to where its first argument begins. */
+const CALLS = /\b(?:phrase|l10n\.t)\(\s*(?:(['"])((?:(?!\1)[^\\\n]|\\.)*)\1|([^\s)]))/g;
+
+/** The functions that take a pattern as a parameter are where the patterns end, not where they begin. */
+const DEFINITION = 'shared-core/src/words/phrase.ts';
+const sources = ['shared-core/src', 'server/src', 'client/src']
+  .flatMap(sourcesBelow)
+  .filter(({ path }) => path !== DEFINITION);
+
+interface Call {
+  readonly path: string;
+  readonly pattern: string | undefined;
+}
+
+function callsIn({ path, text }: Source): Call[] {
+  return [...text.matchAll(CALLS)].map(([, , pattern]) => ({
+    path,
+    pattern: pattern?.replace(/\\u([0-9a-fA-F]{4})|\\(.)/g, (_, code: string | undefined, character: string) =>
+      code === undefined ? (character === 'n' ? '\n' : character) : String.fromCharCode(Number.parseInt(code, 16)),
+    ),
+  }));
+}
+
+const calls = sources.flatMap(callsIn);
+const patterns = [...new Set(calls.flatMap(({ pattern }) => pattern ?? []))];
+
+/** The places a pattern has for its parts, in order: `{0}`, `{1}` … */
+const placesOf = (pattern: string) => [...new Set(pattern.match(/\{\d+\}/g))].sort().join(' ');
+
+describe('sentences for the user', () => {
+  it('are written out where they are said, so that each can be found and translated', () => {
+    assert.ok(patterns.length > 0);
+    assert.deepEqual(
+      calls.filter(({ pattern }) => pattern === undefined).map(({ path }) => path),
+      [],
+    );
+  });
+
+  it('number their parts from {0} without a gap', () => {
+    const gaps = patterns.filter((pattern) => {
+      const places = placesOf(pattern).split(' ').filter(Boolean);
+      return places.some((_, index) => !places.includes(`{${index}}`));
+    });
+    assert.deepEqual(gaps, []);
+  });
+
+  for (const bundle of ['l10n/bundle.l10n.de.json'].filter(existsSync)) {
+    const translation = JSON.parse(readFileSync(bundle, 'utf8')) as Record<string, string>;
+
+    it(`are all translated in ${bundle}, and none is there that is no longer said`, () => {
+      const translated = Object.keys(translation);
+      assert.deepEqual({ lacking: patterns.filter((pattern) => !translated.includes(pattern)) }, { lacking: [] });
+      assert.deepEqual({ unused: translated.filter((pattern) => !patterns.includes(pattern)) }, { unused: [] });
+    });
+
+    it(`keep all their parts in ${bundle}`, () => {
+      const lost = Object.entries(translation).filter(([from, to]) => placesOf(from) !== placesOf(to));
+      assert.deepEqual(lost, []);
+    });
+  }
+});
