@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import * as vscode from 'vscode';
 
-const folder = () => (vscode.workspace.workspaceFolders?.[0] as vscode.WorkspaceFolder).uri;
+const folder = () => (vscode.workspace.workspaceFolders as readonly [vscode.WorkspaceFolder])[0].uri;
 const file = (name: string) => vscode.Uri.joinPath(folder(), name);
 
 async function open(name: string): Promise<vscode.TextDocument> {
@@ -108,7 +108,9 @@ describe('the main job in the real editor', () => {
       vscode.window.tabGroups.onDidChangeTabs,
       () => vscode.window.tabGroups.activeTabGroup.activeTab?.input instanceof vscode.TabInputTextDiff,
     );
-    const { original, modified } = vscode.window.tabGroups.activeTabGroup.activeTab?.input as vscode.TabInputTextDiff;
+    const input = vscode.window.tabGroups.activeTabGroup.activeTab?.input;
+    assert.ok(input instanceof vscode.TabInputTextDiff);
+    const { original, modified } = input;
     assert.equal(modified.toString(), document.uri.toString());
     assert.match(original.path, /rear-body\.as-found\.cfgdump$/);
     const left = (await vscode.workspace.openTextDocument(original)).getText().split('\n');

@@ -1,5 +1,5 @@
 import type { Dump } from '../dump/dump.js';
-import { headerOf } from '../dump/headers.js';
+import { headerOf, headersOf } from '../dump/headers.js';
 import { type Phrase, phrase } from '../words/phrase.js';
 import { type BackupStatus, backupProblems, sealProblems } from './backup.js';
 import { optionProblems } from './options.js';
@@ -53,6 +53,8 @@ function profileProblems(dump: Dump, profile: ProfileStatus): Problem[] {
   const header = headerOf(dump, 'profile');
   const place = header ? { row: header.row, ...header.header.valueSpan } : firstPlace(dump);
   if (profile.kind === 'none') {
+    // A header that lacks its value is marked as that already.
+    if (headersOf(dump).some(({ header: { name } }) => name === 'profile')) return [];
     if (dump.rows.every(({ kind }) => kind === 'blank')) {
       const message = phrase(
         'This file is empty. Paste the lines of a dump, or start one with "@profile" and the name of a profile.',

@@ -1,0 +1,164 @@
+import assert from 'node:assert/strict';
+import { spawnSync } from 'node:child_process';
+import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
+import { afterEach, beforeEach, describe, it } from 'mocha';
+
+const CLI = resolve('dist/cli.js');
+
+describe('the command line', () => {
+  let folder: string;
+  beforeEach(() => {
+    folder = mkdtempSync(join(tmpdir(), 'countersum-'));
+    cpSync('examples', folder, { recursive: true });
+  });
+  afterEach(() => rmSync(folder, { recursive: true, force: true }));
+
+  const call = (args: readonly string[], input = '') =>
+    spawnSync(process.execPath, [CLI, ...args], { cwd: folder, encoding: 'utf8', input });
+  const json = (args: readonly string[]) => JSON.parse(call([...args, '--json']).stdout);
+  const read = (name: string) => readFileSync(join(folder, name), 'utf8');
+
+  it('check: status 0 for a good dump, 1 with problems', () => {
+    assert.equal(call(['check', 'rear-body.as-found.cfgdump']).status, 0);
+    assert.equal(call(['check', 'rear-body.cfgdump']).status, 1);
+  });
+
+  it('check --json: places from 1, expected and found in upper-case hex', () => {
+    const { files, errors, warnings } = json(['check', 'rear-body.cfgdump']);
+    assert.deepEqual([errors, warnings], [2, 0]);
+    assert.deepEqual(
+      [files[0].file, files[0].notation, files[0].profile],
+      ['rear-body.cfgdump', 'dump-text', 'rear-body.dump-profile.json'],
+    );
+    const { message, ...problem } = files[0].problems[0];
+    assert.match(message, /Line 4/);
+    assert.deepEqual(problem, {
+      code: 'line-sum',
+      severity: 'error',
+      label: '4',
+      line: 12,
+      column: 26,
+      endLine: 12,
+      endColumn: 28,
+      expected: 'A8',
+      found: '88',
+    });
+  });
+
+  it('check walks folders', () => {
+    assert.deepEqual(
+      json(['check', '.']).files.map(({ file }: { file: string }) => file),
+      readdirSync(folder)
+        .filter((name) => name.endsWith('.cfgdump'))
+        .sort(),
+    );
+  });
+
+  it('fix rebalances kept totals, prints the text and writes nothing unless asked', () => {
+    const before = read('rear-body.cfgdump');
+    const { stdout, status } = call(['fix', 'rear-body.cfgdump']);
+    assert.equal(status, 0);
+    assert.match(stdout, /^17: 10 00 FF 00 {2}FF 3C \| 55$/m);
+    assert.equal(read('rear-body.cfgdump'), before);
+    assert.equal(call(['fix', 'rear-body.cfgdump', '--write']).status, 0);
+    assert.equal(read('rear-body.cfgdump'), stdout);
+    assert.equal(call(['check', 'rear-body.cfgdump']).status, 0);
+  });
+
+  it('fix --balance, --retotal and --lines do what they say', () => {
+    const lines = (flags: readonly string[]) => {
+      const before = read('rear-body.cfgdump').split('\n');
+      return call(['fix', 'rear-body.cfgdump', ...flags])
+        .stdout.split('\n')
+        .filter((line, i) => line !== before[i]);
+    };
+    assert.deepEqual(lines(['--lines']), [' 4: 08 03 21 7F  00 FF | A8']);
+    assert.deepEqual(lines(['--retotal']), [' 4: 08 03 21 7F  00 FF | A8', 'total: 21 D2']);
+    assert.deepEqual(lines(['--balance', '14']).at(-1), '14: 00 00 14 10  A7 08 | DB');
+  });
+
+  it('set takes words, and gives each changed byte with its reason', () => {
+    const { edits } = json(['set', 'rear-body.as-found.cfgdump', 'trailer-socket=13-pin']);
+    assert.deepEqual(edits, [
+      { label: '4', byte: 3, before: '01', after: '21', reason: 'option' },
+      { label: '4', byte: 7, before: '88', after: 'A8', reason: 'line-sum' },
+      { label: '17', byte: 6, before: '5C', after: '3C', reason: 'balance' },
+      { label: '17', byte: 7, before: '75', after: '55', reason: 'line-sum' },
+    ]);
+  });
+
+  it('compare explains each byte', () => {
+    call(['set', 'rear-body.as-found.cfgdump', 'trailer-socket=7-pin', '--out', 'planned.cfgdump']);
+    const result = json(['compare', 'rear-body.as-found.cfgdump', 'planned.cfgdump']);
+    assert.equal(result.identical, false);
+    assert.deepEqual(
+      result.lines.map(({ label, bytes }: { label: string; bytes: { reason: string }[] }) => [
+        label,
+        bytes.map(({ reason }) => reason),
+      ]),
+      [
+        ['4', ['option', 'line-sum']],
+        ['17', ['balance', 'line-sum']],
+      ],
+    );
+    assert.deepEqual(result.options, [
+      { id: 'trailer-socket', title: 'Trailer socket', before: 'none', after: '7-pin' },
+    ]);
+    assert.equal(call(['compare', 'planned.cfgdump', 'planned.cfgdump']).status, 0);
+  });
+
+  it('reads standard input', () => {
+    assert.equal(call(['check', '-'], read('rear-body.as-found.cfgdump')).status, 0);
+  });
+
+  describe('refuses with one line and status 2, and writes nothing', () => {
+    const cases: readonly [string, readonly string[], RegExp][] = [
+      ['no command', [], /No command/],
+      ['an unknown command', ['frobnicate', 'x'], /no command "frobnicate"/],
+      ['an unknown flag', ['check', 'rear-body.cfgdump', '--loud'], /--loud/],
+      ['a file that is not there', ['check', 'gone.cfgdump'], /gone\.cfgdump cannot be read: no such file/],
+      ['an unknown option', ['set', 'rear-body.cfgdump', 'trailer-sockt=1', '--write'], /is "trailer-socket" meant/],
+      ['an unknown value', ['set', 'rear-body.cfgdump', 'trailer-socket=12-pin', '--write'], /"13-pin"|"7-pin"/],
+      ['a value that is too big', ['set', 'rear-body.cfgdump', 'trailer-socket=16', '--write'], /4 bits/],
+      ['a line that is not there', ['fix', 'rear-body.cfgdump', '--balance', '99', '--write'], /no line 99/],
+      [
+        'a line that cannot take up the difference',
+        ['fix', 'rear-body.cfgdump', '--balance', '1', '--write'],
+        /No byte is free/,
+      ],
+      [
+        'a comparison with another module',
+        ['compare', 'cluster.cfgdump', 'rear-body.cfgdump'],
+        /not of the same module/,
+      ],
+      [
+        'a profile that is not there',
+        ['check', 'rear-body.cfgdump', '--profile', 'gone.json'],
+        /gone\.json cannot be read/,
+      ],
+    ];
+    for (const [what, args, words] of cases) {
+      it(what, () => {
+        const before = readdirSync(folder).map((name) => [name, read(name)]);
+        const { status, stderr, stdout } = call(args);
+        assert.equal(status, 2, stderr);
+        assert.match(stderr, words);
+        assert.equal(stderr.trim().split('\n').length, 1);
+        assert.equal(stdout, '');
+        assert.deepEqual(
+          readdirSync(folder).map((name) => [name, read(name)]),
+          before,
+        );
+      });
+    }
+  });
+
+  it('keeps a byte-order mark, mixed line ends and a missing last line end', () => {
+    const odd = `\ufeff${read('rear-body.cfgdump').replace('@vehicle stock no. 2041\n', '@vehicle stock no. 2041\r\n').trimEnd()}`;
+    writeFileSync(join(folder, 'odd.cfgdump'), odd);
+    call(['fix', 'odd.cfgdump', '--write']);
+    assert.equal(read('odd.cfgdump'), odd.replace('| 88', '| A8').replace('FF 5C | 75', 'FF 3C | 55'));
+  });
+});

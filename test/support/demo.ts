@@ -1,0 +1,19 @@
+import { readFileSync } from 'node:fs';
+import { bind, type Dump, dumpText, type Profile, readProfile, readRows } from '../../shared-core/src/index.js';
+
+/** Files of the demo, which the tests share with the people who try the tool. */
+export function demoFile(name: string): string {
+  return readFileSync(`examples/${name}`, 'utf8');
+}
+
+export function demoProfile(module: 'rear-body' | 'cluster'): Profile {
+  return readProfile(demoFile(`${module}.dump-profile.json`)).profile;
+}
+
+export function dumpOf(text: string, profile: Profile): Dump {
+  return bind(readRows(text, dumpText), dumpText, profile);
+}
+
+export function demoDump(name: string): Dump {
+  return dumpOf(demoFile(name), demoProfile(name.startsWith('cluster') ? 'cluster' : 'rear-body'));
+}

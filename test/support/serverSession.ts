@@ -1,0 +1,109 @@
+import { PassThrough } from 'node:stream';
+import { createConnection } from 'vscode-languageserver/node';
+import {
+  type ClientCapabilities,
+  type CodeAction,
+  createProtocolConnection,
+  type Diagnostic,
+  type Hover,
+  type InitializeResult,
+  type ProtocolConnection,
+  StreamMessageReader,
+  StreamMessageWriter,
+  type TextDocumentEdit,
+  type TextEdit,
+} from 'vscode-languageserver-protocol/node';
+import { TextDocument } from 'vscode-languageserver-textdocument';
+import { startServer } from '../../server/src/server.js';
+
+/** A server with a client at the other end of two streams in memory, and files that exist only here. */
+export interface ServerSession {
+  readonly connection: ProtocolConnection;
+  readonly initialized: InitializeResult;
+  readonly files: Map<string, string>;
+  readonly open: (uri: string, text: string) => Promise<void>;
+  readonly change: (uri: string, line: number, start: number, end: number, text: string) => Promise<void>;
+  readonly diagnostics: (uri: string) => Promise<Diagnostic[]>;
+  readonly actions: (uri: string, line: number, column: number, only?: string[]) => Promise<CodeAction[]>;
+  readonly hover: (uri: string, line: number, column: number) => Promise<Hover | null>;
+  /** The text of a document after an action's edit. */
+  readonly after: (uri: string, action: CodeAction | undefined) => string;
+  readonly close: () => void;
+}
+
+export const FULL_CLIENT: ClientCapabilities = {
+  textDocument: {
+    diagnostic: {},
+    codeAction: { disabledSupport: true, codeActionLiteralSupport: { codeActionKind: { valueSet: [] } } },
+    hover: { contentFormat: ['markdown'] },
+  },
+  workspace: { diagnostics: { refreshSupport: true } },
+};
+
+export async function serverSession(
+  capabilities: ClientCapabilities = FULL_CLIENT,
+  initializationOptions: object = {},
+): Promise<ServerSession> {
+  const up = new PassThrough();
+  const down = new PassThrough();
+  const files = new Map<string, string>();
+  startServer(createConnection(new StreamMessageReader(up), new StreamMessageWriter(down)), {
+    readText: async (uri) => files.get(uri),
+  });
+  const connection = createProtocolConnection(new StreamMessageReader(down), new StreamMessageWriter(up));
+  connection.onRequest('workspace/diagnostic/refresh', () => null);
+  connection.listen();
+  const initialized = await connection.sendRequest<InitializeResult>('initialize', {
+    processId: null,
+    rootUri: null,
+    capabilities,
+    initializationOptions,
+  });
+  await connection.sendNotification('initialized', {});
+  const texts = new Map<string, TextDocument>();
+  return {
+    connection,
+    initialized,
+    files,
+    open: async (uri, text) => {
+      texts.set(uri, TextDocument.create(uri, 'cfgdump', 1, text));
+      await connection.sendNotification('textDocument/didOpen', {
+        textDocument: { uri, languageId: 'cfgdump', version: 1, text },
+      });
+    },
+    change: async (uri, line, start, end, text) => {
+      const document = texts.get(uri) as TextDocument;
+      const range = { start: { line, character: start }, end: { line, character: end } };
+      const contentChanges = [{ range, text }];
+      const version = document.version + 1;
+      TextDocument.update(document, contentChanges, version);
+      await connection.sendNotification('textDocument/didChange', { textDocument: { uri, version }, contentChanges });
+    },
+    diagnostics: async (uri) => {
+      const report = await connection.sendRequest<{ items: Diagnostic[] }>('textDocument/diagnostic', {
+        textDocument: { uri },
+      });
+      return report.items;
+    },
+    actions: (uri, line, character, only) =>
+      connection.sendRequest<CodeAction[]>('textDocument/codeAction', {
+        textDocument: { uri },
+        range: { start: { line, character }, end: { line, character } },
+        context: { diagnostics: [], ...(only && { only }) },
+      }),
+    hover: (uri, line, character) =>
+      connection.sendRequest<Hover | null>('textDocument/hover', {
+        textDocument: { uri },
+        position: { line, character },
+      }),
+    after: (uri, action) => {
+      const edits = (action?.edit?.documentChanges as TextDocumentEdit[] | undefined)?.[0]?.edits as TextEdit[];
+      return TextDocument.applyEdits(texts.get(uri) as TextDocument, edits);
+    },
+    close: () => {
+      connection.dispose();
+      up.end();
+      down.end();
+    },
+  };
+}
