@@ -1,4 +1,5 @@
 import { hex } from '../bytes/hex.js';
+import type { ByteOrder } from '../bytes/number.js';
 import { type Phrase, phrase } from '../words/phrase.js';
 import { type AddParameters, add } from './add.js';
 import { addEndAround, type EndAroundParameters } from './addEndAround.js';
@@ -12,7 +13,7 @@ export type SumSpec =
   | ({ readonly method: 'add' } & AddParameters)
   | ({ readonly method: 'add-end-around' } & EndAroundParameters)
   | ({ readonly method: 'xor' } & XorParameters)
-  | { readonly method: 'fletcher'; readonly bits: 16 | 32 }
+  | { readonly method: 'fletcher'; readonly bits: 16 | 32; readonly order: ByteOrder }
   | { readonly method: 'adler' }
   | ({ readonly method: 'crc'; readonly model: string | undefined } & CrcParameters);
 
@@ -30,11 +31,11 @@ export function checksumOf(spec: SumSpec): Checksum {
     case 'fletcher':
       return twoSums(
         spec.bits === 16
-          ? { bits: 16, modulus: 255, unit: 1, start: 0 }
-          : { bits: 32, modulus: 65_535, unit: 2, start: 0 },
+          ? { bits: 16, modulus: 255, unit: 1, order: spec.order, start: 0 }
+          : { bits: 32, modulus: 65_535, unit: 2, order: spec.order, start: 0 },
       );
     case 'adler':
-      return twoSums({ bits: 32, modulus: 65_521, unit: 1, start: 1 });
+      return twoSums({ bits: 32, modulus: 65_521, unit: 1, order: 'big', start: 1 });
     case 'crc':
       return crc(spec);
   }
@@ -48,7 +49,7 @@ export function sumInWords(spec: SumSpec): Phrase {
     case 'add-end-around':
       return phrase("{0}-bit ones' complement sum", spec.bits);
     case 'xor':
-      return phrase('{0}-bit exclusive or', spec.bits);
+      return startingFrom(phrase('{0}-bit exclusive or', spec.bits), spec);
     case 'fletcher':
       return phrase('Fletcher-{0}', spec.bits);
     case 'adler':
@@ -60,7 +61,8 @@ export function sumInWords(spec: SumSpec): Phrase {
   }
 }
 
-function addInWords({ bits, unit, complement, start }: AddParameters): Phrase {
+function addInWords(spec: AddParameters): Phrase {
+  const { bits, unit, complement } = spec;
   const sum = unit === 1 ? phrase('{0}-bit sum', bits) : phrase('{0}-bit sum of {1}-byte numbers', bits, unit);
   const turned =
     complement === 'none'
@@ -68,5 +70,9 @@ function addInWords({ bits, unit, complement, start }: AddParameters): Phrase {
       : complement === 'ones'
         ? phrase("{0}, ones' complement", sum)
         : phrase("{0}, two's complement", sum);
-  return start === 0n ? turned : phrase('{0}, starting from {1}', turned, hex(start, bits / 4));
+  return startingFrom(turned, spec);
+}
+
+function startingFrom(sum: Phrase, { bits, start }: { readonly bits: number; readonly start: bigint }): Phrase {
+  return start === 0n ? sum : phrase('{0}, starting from {1}', sum, hex(start, bits / 4));
 }

@@ -1,17 +1,26 @@
+import type { ByteOrder } from '../bytes/number.js';
 import type { Checksum, RunChange } from './checksum.js';
+import { unitWeight } from './units.js';
 
 /** A sum of two: the sum of all units, and the sum of all intermediate sums; the value holds the second above the first. */
 export interface TwoSums {
   readonly bits: 16 | 32;
   readonly modulus: number;
-  /** Bytes of one unit, the least significant first. */
+  /** Bytes of one unit. */
   readonly unit: 1 | 2;
+  readonly order: ByteOrder;
   /** What the first sum starts from. */
   readonly start: 0 | 1;
 }
 
+/**
+ * How many units are added before the sums are reduced. Neither sum leaves 31 bits, within which engines add fastest:
+ * n units of at most u on sums below m make at most u · n(n + 1) / 2 + m · (n + 1).
+ */
+const BATCH = { 1: 2048, 2: 240 } as const;
+
 /** Fletcher's sum (RFC 1146 for bytes) and Adler-32 (RFC 1950): the same construction with other constants. */
-export function twoSums({ bits, modulus, unit, start }: TwoSums): Checksum {
+export function twoSums({ bits, modulus, unit, order, start }: TwoSums): Checksum {
   const half = BigInt(bits / 2);
   const low = (1n << half) - 1n;
   const m = BigInt(modulus);
@@ -19,7 +28,8 @@ export function twoSums({ bits, modulus, unit, start }: TwoSums): Checksum {
   const units = (length: number) => Math.ceil(length / unit);
   /** In how many intermediate sums the unit of this byte is counted. */
   const passes = (at: number, length: number) => units(length) - Math.floor(at / unit);
-  const weight = (at: number) => 256 ** (at % unit);
+  const weight = (at: number) => unitWeight(at, unit, order);
+  const [even, odd] = [weight(0), weight(1)];
   const moved = (state: bigint, { at, length, before, after }: RunChange): bigint => {
     let first = 0;
     let second = 0;
@@ -35,9 +45,22 @@ export function twoSums({ bits, modulus, unit, start }: TwoSums): Checksum {
     stateOf: (run) => {
       let first: number = start;
       let second = 0;
-      for (let i = 0; i < run.length; i += unit) {
-        first = (first + (run[i] as number) + (unit === 2 ? (run[i + 1] ?? 0) * 256 : 0)) % modulus;
-        second = (second + first) % modulus;
+      const batch = BATCH[unit] * unit;
+      for (let from = 0; from < run.length; from += batch) {
+        const to = Math.min(run.length, from + batch);
+        if (unit === 1) {
+          for (let i = from; i < to; i++) {
+            first += run[i] as number;
+            second += first;
+          }
+        } else {
+          for (let i = from; i < to; i += 2) {
+            first += (run[i] as number) * even + (run[i + 1] ?? 0) * odd;
+            second += first;
+          }
+        }
+        first %= modulus;
+        second %= modulus;
       }
       return pack(first, second);
     },

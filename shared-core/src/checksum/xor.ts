@@ -7,20 +7,39 @@ export interface XorParameters {
   readonly start: bigint;
 }
 
-/** Exclusive or of all units of the value's width: longitudinal parity (ISO 1155). */
+/**
+ * Exclusive or of all units of the value's width: longitudinal parity (ISO 1155). A short last unit is filled with
+ * zero bytes. The state is the value without the start value.
+ */
 export function xor({ bits, order, start }: XorParameters): Checksum {
   const unit = bits / 8;
   const shift = (at: number) => 8 * (order === 'big' ? unit - 1 - (at % unit) : at % unit);
-  const fold = (run: Uint8Array, at: number): number => {
+  const fold = (bytes: Uint8Array, at: number): bigint => {
+    const lanes = lanesOf(bytes);
     let value = 0;
-    for (let i = 0; i < run.length; i++) value ^= (run[i] as number) << shift(at + i);
-    return value >>> 0;
+    for (let lane = 0; lane < 4; lane++) value ^= ((lanes >>> (8 * lane)) & 0xff) << shift(at + lane);
+    return BigInt(value >>> 0);
   };
   return {
     bits,
-    stateOf: (run) => BigInt(fold(run, 0)),
-    moved: (state, { at, before, after }) => state ^ BigInt((fold(before, at) ^ fold(after, at)) >>> 0),
-    valueOf: (state) => state ^ start,
+    stateOf: (run) => fold(run, 0),
+    moved: (state, { at, before, after }) => state ^ fold(before, at) ^ fold(after, at),
+    valueOf: (state) => BigInt.asUintN(bits, state ^ start),
     law: { kind: 'binary', effect: (at, _length, mask) => BigInt(mask) << BigInt(shift(at)) },
   };
+}
+
+/** Exclusive or of all four-byte words, the first byte lowest: each unit size divides four, so nothing is lost in it. */
+function lanesOf(bytes: Uint8Array): number {
+  let word = 0;
+  let i = 0;
+  for (; i + 4 <= bytes.length; i += 4) {
+    word ^=
+      (bytes[i] as number) |
+      ((bytes[i + 1] as number) << 8) |
+      ((bytes[i + 2] as number) << 16) |
+      ((bytes[i + 3] as number) << 24);
+  }
+  for (; i < bytes.length; i++) word ^= (bytes[i] as number) << (8 * (i % 4));
+  return word;
 }

@@ -46,7 +46,7 @@ export function readSum(object: JsonValue): SumSpec | undefined {
     case 'xor':
       return { method: 'xor', bits: oneOf(member(object, 'bits'), [8, 16, 32] as const) ?? 8, order, start: start() };
     case 'fletcher':
-      return { method: 'fletcher', bits: oneOf(member(object, 'bits'), [16, 32] as const) ?? 16 };
+      return { method: 'fletcher', bits: oneOf(member(object, 'bits'), [16, 32] as const) ?? 16, order };
     case 'adler':
       return { method: 'adler' };
     case 'crc':

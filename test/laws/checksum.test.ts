@@ -1,0 +1,258 @@
+import assert from 'node:assert/strict';
+import { deflateSync, gzipSync } from 'node:zlib';
+import * as secondCrc from 'crc';
+import fc from 'fast-check';
+import { describe, it } from 'mocha';
+import { numberOf } from '../../shared-core/src/bytes/number.js';
+import { valueOver } from '../../shared-core/src/checksum/checksum.js';
+import type { CrcParameters } from '../../shared-core/src/checksum/crc.js';
+import { crcModel } from '../../shared-core/src/checksum/crcCatalogue.js';
+import { checksumOf, type SumSpec } from '../../shared-core/src/checksum/registry.js';
+
+const order = fc.constantFrom('big', 'little');
+const wide = (bits: number) => fc.bigInt({ min: 0n, max: (1n << BigInt(bits)) - 1n });
+const crcParameters: fc.Arbitrary<CrcParameters> = fc.integer({ min: 3, max: 64 }).chain((width) =>
+  fc.record({
+    width: fc.constant(width),
+    poly: wide(width),
+    init: wide(width),
+    refin: fc.boolean(),
+    refout: fc.boolean(),
+    xorout: wide(width),
+  }),
+);
+const crcSpec: fc.Arbitrary<SumSpec> = crcParameters.map((parameters) => ({
+  method: 'crc',
+  model: undefined,
+  ...parameters,
+}));
+const addSpec: fc.Arbitrary<Extract<SumSpec, { method: 'add' }>> = fc.record({
+  method: fc.constant('add'),
+  bits: fc.constantFrom(8, 16, 24, 32),
+  unit: fc.constantFrom(1, 2, 4),
+  order,
+  complement: fc.constantFrom('none', 'ones', 'twos'),
+  start: wide(32),
+});
+const endAroundSpec: fc.Arbitrary<Extract<SumSpec, { method: 'add-end-around' }>> = fc.record({
+  method: fc.constant('add-end-around'),
+  bits: fc.constantFrom(8, 16, 32),
+  order,
+});
+const xorSpec: fc.Arbitrary<Extract<SumSpec, { method: 'xor' }>> = fc
+  .constantFrom(8 as const, 16 as const, 32 as const)
+  .chain((bits) => fc.record({ method: fc.constant('xor'), bits: fc.constant(bits), order, start: wide(bits) }));
+const fletcherSpec: fc.Arbitrary<Extract<SumSpec, { method: 'fletcher' }>> = fc.record({
+  method: fc.constant('fletcher'),
+  bits: fc.constantFrom(16, 32),
+  order,
+});
+const anySpec: fc.Arbitrary<SumSpec> = fc.oneof(
+  addSpec,
+  endAroundSpec,
+  xorSpec,
+  fletcherSpec,
+  fc.constant<SumSpec>({ method: 'adler' }),
+  { arbitrary: crcSpec, weight: 3 },
+);
+
+/** Runs in which the bytes 00 and FF, at which sums go wrong first, are common. */
+const run = (minLength: number, maxLength = 70) =>
+  fc
+    .array(fc.oneof(fc.integer({ min: 0, max: 255 }), fc.constantFrom(0, 255)), { minLength, maxLength })
+    .map((bytes) => Uint8Array.from(bytes));
+const changed = fc.record({ before: run(1), at: fc.nat(), part: run(0, 9) }).map(({ before, at: nat, part }) => {
+  const at = nat % before.length;
+  const after = before.slice();
+  after.set(part.subarray(0, before.length - at), at);
+  return { before, after, at, count: Math.min(part.length, before.length - at) };
+});
+
+describe('laws of sums', () => {
+  it('a moved state is the state from scratch', () => {
+    fc.assert(
+      fc.property(anySpec, changed, (spec, { before, after, at, count }) => {
+        const checksum = checksumOf(spec);
+        const change = {
+          length: before.length,
+          at,
+          before: before.subarray(at, at + count),
+          after: after.subarray(at, at + count),
+        };
+        assert.equal(checksum.moved(checksum.stateOf(before), change), checksum.stateOf(after));
+      }),
+      { numRuns: 600 },
+    );
+  });
+
+  it('a value fits into its bits', () => {
+    fc.assert(
+      fc.property(anySpec, run(0), (spec, bytes) => {
+        const checksum = checksumOf(spec);
+        const value = valueOver(checksum, bytes);
+        assert.ok(value >= 0n && value < 1n << BigInt(checksum.bits));
+      }),
+    );
+  });
+
+  it('the law foretells what the change of one byte does to the value', () => {
+    fc.assert(
+      fc.property(anySpec, run(1), fc.nat(), fc.nat(255), (spec, before, nat, byte) => {
+        const { law, ...checksum } = checksumOf(spec);
+        const at = nat % before.length;
+        const after = Uint8Array.from(before, (old, i) => (i === at ? byte : old));
+        const [from, to] = [before, after].map((bytes) => checksum.valueOf(checksum.stateOf(bytes)));
+        assert.ok(from !== undefined && to !== undefined);
+        const old = before[at] as number;
+        if (law.kind === 'binary') assert.equal(law.effect(at, before.length, old ^ byte), from ^ to);
+        else
+          for (const { modulus, coefficient, gap } of law.equations) {
+            const grown = (coefficient(at, before.length) * BigInt(byte - old)) % modulus;
+            assert.equal(gap(from, to), (grown + modulus) % modulus);
+          }
+      }),
+      { numRuns: 600 },
+    );
+  });
+
+  it('both ways of moving a state cancel', () => {
+    fc.assert(
+      fc.property(anySpec, changed, (spec, { before, after, at }) => {
+        const checksum = checksumOf(spec);
+        const [a, b] = [before.subarray(at), after.subarray(at)];
+        const there = checksum.moved(checksum.stateOf(before), { length: before.length, at, before: a, after: b });
+        const back = checksum.moved(there, { length: before.length, at, before: b, after: a });
+        assert.equal(back, checksum.stateOf(before));
+      }),
+    );
+  });
+});
+
+describe('sums against their definitions, written out plainly', () => {
+  it('CRC of any width: one bit a step (Rocksoft model)', () => {
+    fc.assert(
+      fc.property(crcParameters, run(0), (parameters, bytes) => {
+        const value = valueOver(checksumOf({ method: 'crc', model: undefined, ...parameters }), bytes);
+        assert.equal(value, bitwiseCrc(parameters, bytes));
+      }),
+      { numRuns: 400 },
+    );
+  });
+
+  it('plain sums: addends read as numbers, the last filled with zero bytes', () => {
+    fc.assert(
+      fc.property(addSpec, run(0), (spec, bytes) => {
+        const sum = unitsOf(bytes, spec.unit, spec.order).reduce((a, b) => a + b, spec.start);
+        const turned = spec.complement === 'none' ? sum : spec.complement === 'ones' ? -1n - sum : -sum;
+        assert.equal(valueOver(checksumOf(spec), bytes), BigInt.asUintN(spec.bits, turned));
+      }),
+    );
+  });
+
+  it("ones' complement sums: the carry comes back after each addition (RFC 1071)", () => {
+    fc.assert(
+      fc.property(endAroundSpec, run(0), (spec, bytes) => {
+        const top = (1n << BigInt(spec.bits)) - 1n;
+        const sum = unitsOf(bytes, spec.bits / 8, spec.order).reduce((a, b) => {
+          const next = a + b;
+          return next > top ? next - top : next;
+        }, 0n);
+        assert.equal(valueOver(checksumOf(spec), bytes), top - sum);
+      }),
+    );
+  });
+
+  it('exclusive or of units', () => {
+    fc.assert(
+      fc.property(xorSpec, run(0), (spec, bytes) => {
+        const value = unitsOf(bytes, spec.bits / 8, spec.order).reduce((a, b) => a ^ b, spec.start);
+        assert.equal(valueOver(checksumOf(spec), bytes), value);
+      }),
+    );
+  });
+
+  it('Fletcher: both sums reduced at each unit, over runs longer than any batch', () => {
+    fc.assert(
+      fc.property(fletcherSpec, run(0), fc.integer({ min: 1, max: 120 }), (spec, piece, times) => {
+        const bytes = Uint8Array.from({ length: piece.length * times }, (_, i) => piece[i % piece.length] as number);
+        const half = BigInt(spec.bits / 2);
+        const modulus = (1n << half) - 1n;
+        let [first, second] = [0n, 0n];
+        for (const unit of unitsOf(bytes, spec.bits / 16, spec.order)) {
+          first = (first + unit) % modulus;
+          second = (second + first) % modulus;
+        }
+        assert.equal(valueOver(checksumOf(spec), bytes), (second << half) | first);
+      }),
+      { numRuns: 50 },
+    );
+  });
+});
+
+describe('sums against other implementations', () => {
+  const bytes = fc.uint8Array({ maxLength: 20_000 });
+  const checkModel = (name: string, other: (bytes: Uint8Array) => bigint) =>
+    fc.assert(
+      fc.property(bytes, (bytes) => {
+        const parameters = crcModel(name);
+        assert.ok(parameters);
+        assert.equal(valueOver(checksumOf({ method: 'crc', model: name, ...parameters }), bytes), other(bytes));
+      }),
+      { numRuns: 30 },
+    );
+  const models: Readonly<Record<string, (bytes: Buffer) => number>> = {
+    'CRC-8/SMBUS': secondCrc.crc8,
+    'CRC-8/MAXIM-DOW': secondCrc.crc81wire,
+    'CRC-16/ARC': secondCrc.crc16,
+    'CRC-16/MODBUS': secondCrc.crc16modbus,
+    'CRC-16/IBM-3740': secondCrc.crc16ccitt,
+    'CRC-16/KERMIT': secondCrc.crc16kermit,
+    'CRC-16/XMODEM': secondCrc.crc16xmodem,
+    'CRC-24/OPENPGP': secondCrc.crc24,
+    'CRC-32/ISO-HDLC': secondCrc.crc32,
+    'CRC-32/JAMCRC': secondCrc.crcjam,
+  };
+  for (const [name, other] of Object.entries(models)) {
+    it(`${name} as npm crc computes it`, () => checkModel(name, (bytes) => BigInt(other(Buffer.from(bytes)))));
+  }
+
+  it('CRC-32/ISO-HDLC as zlib writes it into the trailer of a gzip stream', () =>
+    checkModel('CRC-32/ISO-HDLC', (bytes) => numberOf(gzipSync(bytes).subarray(-8, -4), 'little')));
+
+  it('Adler-32 as zlib writes it after a deflated stream', () => {
+    fc.assert(
+      fc.property(bytes, (bytes) => {
+        const trailer = deflateSync(bytes).subarray(-4);
+        assert.equal(valueOver(checksumOf({ method: 'adler' }), bytes), numberOf(trailer, 'big'));
+      }),
+      { numRuns: 30 },
+    );
+  });
+
+  it('Adler-32 as zlib computes it where both sums are largest', () => {
+    const bytes = new Uint8Array(100_001).fill(0xff);
+    assert.equal(valueOver(checksumOf({ method: 'adler' }), bytes), numberOf(deflateSync(bytes).subarray(-4), 'big'));
+  });
+});
+
+function unitsOf(bytes: Uint8Array, size: number, order: 'big' | 'little'): bigint[] {
+  const count = Math.ceil(bytes.length / size);
+  const filled = new Uint8Array(count * size);
+  filled.set(bytes);
+  return Array.from({ length: count }, (_, i) => numberOf(filled.subarray(i * size, (i + 1) * size), order));
+}
+
+function bitwiseCrc({ width, poly, init, refin, refout, xorout }: CrcParameters, bytes: Uint8Array): bigint {
+  const top = 1n << BigInt(width - 1);
+  let register = init;
+  for (const byte of bytes) {
+    for (let step = 0; step < 8; step++) {
+      const bit = (byte >> (refin ? step : 7 - step)) & 1;
+      const out = (register & top) !== 0n;
+      register = BigInt.asUintN(width, register << 1n);
+      if (out !== (bit === 1)) register ^= poly;
+    }
+  }
+  const digits = register.toString(2).padStart(width, '0');
+  return BigInt(`0b${refout ? [...digits].reverse().join('') : digits}`) ^ xorout;
+}
