@@ -1,58 +1,65 @@
 // A VS Code server on this machine alone, for machines without a desktop editor and for tests.
 import { spawn } from 'node:child_process';
 import { randomBytes } from 'node:crypto';
-import { cpSync, existsSync, mkdirSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { ROOT, run } from './prepare.mjs';
+import { copyShipped } from './shipped.mjs';
 
 const VERSION = '4.100.3';
 const HOME = join(ROOT, '.vscode-test', `code-server-${VERSION}`);
-const VSCODE = join(HOME, 'node_modules/code-server/lib/vscode');
+const IN_PACKAGE = 'node_modules/code-server/lib/vscode';
 
-/** Installs the server once; about 20 seconds. */
+/** Settings under which nothing but the work is on the screen: no welcome, no question of trust, no notices. */
+const QUIET = {
+  'security.workspace.trust.enabled': false,
+  'workbench.startupEditor': 'none',
+  'workbench.tips.enabled': false,
+  'chat.commandCenter.enabled': false,
+  'telemetry.telemetryLevel': 'off',
+  'update.mode': 'none',
+  'extensions.autoCheckUpdates': false,
+  'extensions.ignoreRecommendations': true,
+  // In a browser the editor would save by itself, which the desktop does not.
+  'files.autoSave': 'off',
+  'git.enabled': false,
+};
+
+/** Installs the server once, in about 20 seconds, and gives the folder of the editor in it. */
 export function installServer() {
-  if (existsSync(join(VSCODE, 'node_modules/.package-lock.json'))) return;
+  const vscode = join(HOME, IN_PACKAGE);
+  if (existsSync(HOME)) return vscode;
   console.log(`Installing the VS Code server (code-server ${VERSION}) …`);
-  mkdirSync(HOME, { recursive: true });
-  writeFileSync(join(HOME, 'package.json'), '{ "private": true }\n');
-  const quiet = { stdio: ['ignore', 'ignore', 'inherit'] };
+  // Made beside its place and moved there when whole, so that an interrupted installation is begun anew.
+  const making = `${HOME}.part`;
+  rmSync(making, { recursive: true, force: true });
+  mkdirSync(making, { recursive: true });
+  writeFileSync(join(making, 'package.json'), '{ "private": true }\n');
+  const quiet = ['--ignore-scripts', '--no-audit', '--no-fund', '--loglevel=error'];
+  const stdio = ['ignore', 'ignore', 'inherit'];
   // Its own install step wants to build and download things that the editor does without.
-  run('npm', ['install', '--ignore-scripts', '--no-audit', '--no-fund', `code-server@${VERSION}`], {
-    cwd: HOME,
-    ...quiet,
-  });
-  run('npm', ['install', '--omit=dev', '--ignore-scripts', '--no-audit', '--no-fund'], { cwd: VSCODE, ...quiet });
+  run('npm', ['install', ...quiet, `code-server@${VERSION}`], { cwd: making, stdio });
+  run('npm', ['install', ...quiet, '--omit=dev'], { cwd: join(making, IN_PACKAGE), stdio });
+  renameSync(making, HOME);
+  return vscode;
 }
 
 /**
- * Starts the server on 127.0.0.1 behind a token, with this extension and settings that ask no questions.
- * `data` is a folder for what the server keeps; `settings` are added to its user settings.
+ * Starts the server on 127.0.0.1 behind a token. `data` is the folder in which it keeps what it remembers; `settings`
+ * are added to its user settings; with `extension` the built extension is installed in it.
  */
 export async function startServer({ data, settings = {}, extension = true }) {
-  installServer();
+  const vscode = installServer();
   const port = await freePort();
   const token = randomBytes(16).toString('hex');
-  mkdirSync(join(data, 'User'), { recursive: true });
-  const quiet = {
-    'security.workspace.trust.enabled': false,
-    'workbench.startupEditor': 'none',
-    'telemetry.telemetryLevel': 'off',
-    'update.mode': 'none',
-    'extensions.autoCheckUpdates': false,
-    'chat.commandCenter.enabled': false,
-    'workbench.tips.enabled': false,
-    'git.openRepositoryInParentFolders': 'never',
-    'git.enabled': false,
-    ...settings,
-  };
-  // The server keeps the settings of its users in one place, those of the machine in another; the first is what counts here.
+  // Some builds read the settings of the user, others those of the machine.
   for (const folder of ['User', 'Machine']) {
     mkdirSync(join(data, folder), { recursive: true });
-    writeFileSync(join(data, folder, 'settings.json'), JSON.stringify(quiet, null, 2));
+    writeFileSync(join(data, folder, 'settings.json'), JSON.stringify({ ...QUIET, ...settings }, null, 2));
   }
   const extensions = join(data, 'extensions');
-  if (extension) installExtension(extensions);
+  if (extension) copyShipped(join(extensions, 'countersum.countersum'));
   const server = spawn(
     process.execPath,
     [
@@ -65,9 +72,35 @@ export async function startServer({ data, settings = {}, extension = true }) {
       `--server-data-dir=${data}`,
       `--extensions-dir=${extensions}`,
     ],
-    { cwd: VSCODE, stdio: ['ignore', 'pipe', 'pipe'] },
+    { cwd: vscode, stdio: ['ignore', 'pipe', 'pipe'] },
   );
-  await new Promise((resolve, reject) => {
+  await listening(server);
+  const remote = (path) => `vscode-remote://127.0.0.1:${port}${path}`;
+  return {
+    stop: () => server.kill(),
+    ended: new Promise((resolve) => server.on('exit', resolve)),
+    /** The address of the page that opens a folder, and a file of it; `tests` is a suite to run in it. */
+    url: ({ folder, file, tests }) => {
+      const payload = [
+        ...(file === undefined ? [] : [['openFile', remote(file)]]),
+        ...(tests === undefined
+          ? []
+          : [
+              ['extensionDevelopmentPath', remote(ROOT)],
+              ['extensionTestsPath', remote(tests)],
+              ['skipWelcome', 'true'],
+            ]),
+      ];
+      const query = new URLSearchParams({ tkn: token, folder });
+      if (payload.length > 0) query.set('payload', JSON.stringify(payload));
+      return `http://127.0.0.1:${port}/?${query}`;
+    },
+  };
+}
+
+/** Resolves when the server takes requests; rejects with what it said when it ends before. */
+function listening(server) {
+  return new Promise((resolve, reject) => {
     const heard = [];
     const listen = (chunk) => {
       heard.push(String(chunk));
@@ -77,36 +110,6 @@ export async function startServer({ data, settings = {}, extension = true }) {
     server.stderr.on('data', listen);
     server.on('exit', (code) => reject(new Error(`The editor server ended with ${code}:\n${heard.join('')}`)));
   });
-  return {
-    port,
-    token,
-    stop: () => server.kill(),
-    ended: new Promise((resolve) => server.on('exit', resolve)),
-    /** The page that opens a folder; `payload` is passed to the workbench as it is. */
-    url: (folder, payload = []) => {
-      const query = new URLSearchParams({ tkn: token, folder });
-      if (payload.length > 0) query.set('payload', JSON.stringify(payload));
-      return `http://127.0.0.1:${port}/?${query}`;
-    },
-  };
-}
-
-/** Puts what ships of this extension into the folder from which the server loads extensions. */
-function installExtension(extensions) {
-  const target = join(extensions, 'countersum.countersum');
-  rmSync(target, { recursive: true, force: true });
-  for (const part of [
-    'package.json',
-    'dist',
-    'syntaxes',
-    'l10n',
-    'README.md',
-    'package.nls.json',
-    'package.nls.de.json',
-    'media',
-  ]) {
-    if (existsSync(join(ROOT, part))) cpSync(join(ROOT, part), join(target, part), { recursive: true });
-  }
 }
 
 function freePort() {

@@ -1,30 +1,54 @@
-// Runs test/editor inside a real VS Code: the desktop one where there is one, else the VS Code server in a browser.
-import { cpSync, existsSync, readFileSync, rmSync } from 'node:fs';
-import { join } from 'node:path';
-import { onPath, ROOT } from './prepare.mjs';
+// Runs test/editor in a real VS Code: the suite inside its extension host, and the scenes on its screen.
+import { cpSync, existsSync, readFileSync, realpathSync, rmSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { find, ROOT } from './prepare.mjs';
 
+const SUITE = join(ROOT, 'out/test/editor/index.js');
 const RESULTS = join(ROOT, 'out/test/editor/results.json');
+const LIMIT_IN_MINUTES = 5;
 
-/** Runs the suite over a fresh copy of the demo; gives how many tests passed and failed. */
+/**
+ * Runs the suite over a fresh copy of the demo, in the desktop VS Code where there is one and a screen to show it on,
+ * else in the VS Code server with a headless browser. Gives how many tests passed and failed.
+ *
+ * `COUNTERSUM_VSCODE` chooses: the path of a desktop VS Code, a version of it to download, or `server`.
+ */
 export async function runEditorTests() {
   rmSync(RESULTS, { force: true });
   const workspace = join(ROOT, '.vscode-test', 'workspace');
   rmSync(workspace, { recursive: true, force: true });
   cpSync(join(ROOT, 'examples'), workspace, { recursive: true });
-  const desktop = process.env.VSCODE_DESKTOP ?? (onPath('code') ? 'code' : undefined);
-  if (desktop !== undefined) await inDesktop(desktop, workspace);
-  else await inBrowser(workspace);
-  if (!existsSync(RESULTS)) return { passed: 0, failed: 1 };
-  return JSON.parse(readFileSync(RESULTS, 'utf8'));
+  const desktop = desktopToUse();
+  console.log(desktop === undefined ? 'in the VS Code server with a headless browser' : `in ${Object.values(desktop)}`);
+  await (desktop === undefined ? inBrowser(workspace) : inDesktop(desktop, workspace));
+  // No results: the suite never came to its end.
+  return existsSync(RESULTS) ? JSON.parse(readFileSync(RESULTS, 'utf8')) : { passed: 0, failed: 1 };
 }
 
-async function inDesktop(executable, workspace) {
+/** Which desktop VS Code to take, as options of test-electron; undefined for the server. */
+function desktopToUse() {
+  const chosen = process.env.COUNTERSUM_VSCODE;
+  if (chosen === 'server') return undefined;
+  if (chosen !== undefined) return existsSync(chosen) ? { vscodeExecutablePath: chosen } : { version: chosen };
+  const screen = process.platform !== 'linux' || process.env.DISPLAY || process.env.WAYLAND_DISPLAY;
+  const command = find('code');
+  const program = screen && command !== undefined ? programOf(realpathSync(command)) : undefined;
+  return program === undefined ? undefined : { vscodeExecutablePath: program };
+}
+
+/** The editor's own program, next to which its command `bin/code` lies; the command itself cannot run tests. */
+function programOf(command) {
+  const home = dirname(dirname(command));
+  return ['code', 'Code.exe', '../../MacOS/Electron'].map((name) => join(home, name)).find(existsSync);
+}
+
+async function inDesktop(desktop, workspace) {
   const { runTests } = await import('@vscode/test-electron');
   await runTests({
-    vscodeExecutablePath: executable,
+    ...desktop,
     extensionDevelopmentPath: ROOT,
-    extensionTestsPath: join(ROOT, 'out/test/editor/index.js'),
-    launchArgs: [workspace, '--disable-extensions', '--no-sandbox'],
+    extensionTestsPath: SUITE,
+    launchArgs: [workspace, '--disable-extensions', '--disable-workspace-trust', '--no-sandbox'],
   }).catch((error) => console.log(String(error)));
 }
 
@@ -37,28 +61,28 @@ async function inBrowser(workspace) {
   const browser = await launchBrowser();
   try {
     const page = await browser.newPage();
-    let end;
-    const ended = new Promise((resolve) => {
-      end = resolve;
-    });
+    const { promise: ended, resolve: end } = promised();
+    // The two functions by which the editor's web page hands out what a test run writes, and how it ended.
     await page.exposeFunction('codeAutomationLog', (_type, args) =>
       console.log(...args.filter((part) => typeof part === 'string')),
     );
-    await page.exposeFunction('codeAutomationExit', (code) => end(code));
-    const remote = (path) => `vscode-remote://127.0.0.1:${server.port}${path}`;
-    await page.goto(
-      server.url(workspace, [
-        ['extensionDevelopmentPath', remote(ROOT.replace(/\/$/, ''))],
-        ['extensionTestsPath', remote(join(ROOT, 'out/test/editor/index.js'))],
-        ['skipWelcome', 'true'],
-      ]),
-    );
-    const limit = new Promise((resolve) => setTimeout(() => resolve('no end after 3 minutes'), 180_000).unref());
-    const code = await Promise.race([ended, limit]);
+    await page.exposeFunction('codeAutomationExit', end);
+    await page.goto(server.url({ folder: workspace, tests: SUITE }));
+    const { promise: late, resolve: giveUp } = promised();
+    setTimeout(() => giveUp(`no end within ${LIMIT_IN_MINUTES} minutes`), LIMIT_IN_MINUTES * 60_000).unref();
+    const code = await Promise.race([ended, late]);
     if (code !== 0) console.log(`The editor ended the suite with: ${code}`);
   } finally {
     await browser.close();
     server.stop();
     await server.ended;
   }
+}
+
+function promised() {
+  const made = {};
+  made.promise = new Promise((resolve) => {
+    made.resolve = resolve;
+  });
+  return made;
 }

@@ -1,23 +1,51 @@
-// What both commands of the README need before they can do anything: packages of the project and, as root, of the system.
+// What the commands of the README need before they can do anything: the project's packages and programs of the system.
+// Imports nothing but Node itself, for it runs before any package is there.
 import { execFileSync, spawnSync } from 'node:child_process';
-import { existsSync, statSync } from 'node:fs';
+import { accessSync, constants, existsSync, lstatSync, readFileSync } from 'node:fs';
+import { delimiter, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
-export const ROOT = fileURLToPath(new URL('..', import.meta.url));
+export const ROOT = resolve(fileURLToPath(new URL('..', import.meta.url)));
 
-/** Installs the project's packages where they are missing or older than the lock file. */
+const WINDOWS = process.platform === 'win32';
+
+/** Programs that some tests work with, each with its Debian package and what it is for. */
+export const PROGRAMS = {
+  browser: { commands: ['chromium', 'chromium-browser', 'google-chrome'], debian: 'chromium', use: 'the real editor' },
+  srecord: { commands: ['srec_cat'], debian: 'srecord', use: 'sums and hex files beside our own' },
+  binutils: { commands: ['objcopy'], debian: 'binutils', use: 'hex files beside our own' },
+  neovim: { commands: ['nvim'], debian: 'neovim', use: 'the language server in another editor' },
+};
+
+/** Installs the project's packages where they are missing or not those of the lock file. */
 export function installPackages() {
-  const installed = `${ROOT}node_modules/.package-lock.json`;
-  if (existsSync(installed) && statSync(installed).mtimeMs >= statSync(`${ROOT}package-lock.json`).mtimeMs) return;
+  const folder = join(ROOT, 'node_modules');
+  if (packagesAreRight(folder)) return;
+  if (lstatSync(folder, { throwIfNoEntry: false })?.isSymbolicLink()) {
+    console.log('node_modules is a link and does not hold what package-lock.json asks for; it is left as it is.');
+    return;
+  }
   console.log('Installing packages …');
   run('npm', ['ci', '--ignore-scripts', '--no-audit', '--no-fund']);
 }
 
-/** Installs Debian packages that lack, where that is allowed; returns those that still lack. */
-export function installSystem(wanted) {
-  const lacking = () => wanted.filter(({ command }) => !onPath(command));
-  const names = lacking().map(({ name }) => name);
-  if (names.length === 0) return [];
+/** Whether each package of the lock file is there in its version; optional ones are for other machines. */
+function packagesAreRight(folder) {
+  const installed = join(folder, '.package-lock.json');
+  if (!existsSync(installed)) return false;
+  const packagesOf = (path) => JSON.parse(readFileSync(path, 'utf8')).packages;
+  const have = packagesOf(installed);
+  return Object.entries(packagesOf(join(ROOT, 'package-lock.json'))).every(
+    ([path, { version, optional, devOptional }]) =>
+      path === '' || have[path]?.version === version || ((optional || devOptional) && have[path] === undefined),
+  );
+}
+
+/** Installs programs that lack, where that is allowed, and says what to do about those that still lack. */
+export function installPrograms(programs = Object.values(PROGRAMS)) {
+  const lacking = () => programs.filter(({ commands }) => !commands.some(onPath));
+  const names = lacking().map(({ debian }) => debian);
+  if (names.length === 0) return;
   if (process.getuid?.() === 0 && onPath('apt-get')) {
     console.log(`Installing ${names.join(', ')} …`);
     const quiet = {
@@ -27,14 +55,34 @@ export function installSystem(wanted) {
     spawnSync('apt-get', ['update', '-qq'], quiet);
     spawnSync('apt-get', ['install', '-y', '-qq', '--no-install-recommends', ...names], quiet);
   }
-  return lacking().map(({ name }) => name);
+  for (const { commands, debian, use } of lacking())
+    console.log(`Missing: ${commands[0]} (${use}). On Debian or Ubuntu: sudo apt-get install ${debian}`);
+}
+
+/** The full path of a command, as the shell would find it. */
+export function find(command) {
+  const endings = WINDOWS ? (process.env.PATHEXT ?? '.EXE;.CMD').split(';') : [''];
+  return (process.env.PATH ?? '')
+    .split(delimiter)
+    .flatMap((folder) => endings.map((ending) => join(folder, command + ending)))
+    .find(isProgram);
 }
 
 export function onPath(command) {
-  return spawnSync('sh', ['-c', `command -v ${command}`]).status === 0;
+  return find(command) !== undefined;
+}
+
+function isProgram(path) {
+  try {
+    accessSync(path, constants.X_OK);
+    return true;
+  } catch {
+    return false;
+  }
 }
 
 /** Runs a command in the project's folder and throws where it fails. */
 export function run(command, args, options = {}) {
-  execFileSync(command, args, { cwd: ROOT, stdio: 'inherit', ...options });
+  // npm and the like are scripts on Windows, which only a shell starts.
+  execFileSync(command, args, { cwd: ROOT, stdio: 'inherit', shell: WINDOWS, ...options });
 }

@@ -1,24 +1,43 @@
 // npm start: installs, builds and opens the demo in the editor.
 import { spawnSync } from 'node:child_process';
 import { join } from 'node:path';
-import { installPackages, onPath, ROOT, run } from './prepare.mjs';
+import { find, installPackages, ROOT, run } from './prepare.mjs';
+
+const EXAMPLES = join(ROOT, 'examples');
+const FIRST = join(EXAMPLES, 'rear-body.cfgdump');
 
 installPackages();
 run(process.execPath, ['scripts/build.mjs']);
-const examples = join(ROOT, 'examples');
 
-if (onPath('code')) {
-  console.log('Opening the demo in the desktop VS Code.');
-  spawnSync('code', [`--extensionDevelopmentPath=${ROOT}`, examples, join(examples, 'rear-body.cfgdump')], {
-    stdio: 'inherit',
-  });
+const desktop = find('code');
+if (desktop === undefined) {
+  await serve('No desktop VS Code was found ("code" is not on the PATH)');
+} else if (openDesktop(desktop)) {
+  console.log(`The demo is open in the desktop VS Code (${desktop}).`);
+  console.log('Its window holds this build of Countersum; close the window to end it.');
 } else {
+  await serve(`The desktop VS Code (${desktop}) could not be started`);
+}
+
+function openDesktop(program) {
+  // The editor refuses to run as root unless it is told where to keep its data.
+  const asRoot =
+    process.getuid?.() === 0 ? ['--no-sandbox', `--user-data-dir=${join(ROOT, '.vscode-test', 'desktop')}`] : [];
+  const args = [...asRoot, `--extensionDevelopmentPath=${ROOT}`, EXAMPLES, FIRST];
+  const windows = process.platform === 'win32';
+  const quoted = windows ? args.map((arg) => `"${arg}"`) : args;
+  return (
+    spawnSync(windows ? `"${program}"` : program, quoted, { stdio: 'inherit', cwd: ROOT, shell: windows }).status === 0
+  );
+}
+
+async function serve(why) {
   const { startServer } = await import('./editorServer.mjs');
   const server = await startServer({ data: join(ROOT, '.vscode-test', 'start') });
-  console.log('No desktop VS Code was found ("code" is not on the PATH), so an embedded VS Code server is running.');
-  console.log('Open this address in a browser on this machine, then the file rear-body.cfgdump:\n');
-  console.log(`  ${server.url(examples)}\n`);
-  console.log('Ctrl+C ends it.');
+  console.log(`\n${why}, so a VS Code server runs here, for this machine alone.`);
+  console.log('Open this address in a browser on this machine:\n');
+  console.log(`  ${server.url({ folder: EXAMPLES, file: FIRST })}\n`);
+  console.log('The part behind "tkn=" is the key to it. Ctrl+C ends the server.');
   process.on('SIGINT', server.stop);
   process.on('SIGTERM', server.stop);
   await server.ended;

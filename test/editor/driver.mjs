@@ -1,114 +1,181 @@
-// Drives the real editor in a browser as a person would: by keys, by what is seen.
-import { existsSync, mkdirSync, rmSync } from 'node:fs';
+// Drives the real editor in a browser as a person would: by keys, and by what is seen.
+import { cpSync, mkdirSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { chromium } from 'playwright-core';
 import { startServer } from '../../scripts/editorServer.mjs';
-import { ROOT } from '../../scripts/prepare.mjs';
+import { find, PROGRAMS, ROOT } from '../../scripts/prepare.mjs';
 
 const PICTURES = join(ROOT, 'out', 'pictures');
+const MENU_ENTRY = '.action-widget .monaco-list-row.action';
 
-/** A browser that needs no network but this machine's own. */
+/** A browser that needs no network but this machine's own; `COUNTERSUM_BROWSER` names another than the usual. */
 export function launchBrowser() {
-  const flags = [
-    '--no-sandbox',
-    '--disable-gpu',
-    '--disable-quic',
-    '--no-first-run',
-    '--disable-background-networking',
-    '--disable-component-update',
-    '--disable-sync',
-  ];
-  const found = ['/usr/bin/chromium', '/usr/bin/chromium-browser', '/usr/bin/google-chrome'].find(existsSync);
-  return chromium.launch({ executablePath: process.env.CHROMIUM ?? found, args: flags });
+  const program = process.env.COUNTERSUM_BROWSER ?? PROGRAMS.browser.commands.map(find).find(Boolean);
+  const quiet = ['--disable-gpu', '--disable-quic', '--disable-background-networking', '--disable-sync'];
+  const args = ['--no-sandbox', '--no-first-run', '--disable-component-update', ...quiet];
+  return chromium.launch(program === undefined ? { channel: 'chrome', args } : { executablePath: program, args });
 }
 
-/** Opens a folder in the editor; call `close` when done. */
-export async function openEditor(folder, { settings = {} } = {}) {
+/** Opens the built extension over a fresh copy of a folder of this project; call `close` when done. */
+export async function openEditor({ from = 'examples', settings = {}, width = 1280, height = 800 } = {}) {
   const data = join(ROOT, '.vscode-test', 'screen');
   rmSync(data, { recursive: true, force: true });
   mkdirSync(PICTURES, { recursive: true });
+  const folder = join(data, 'demo');
+  const layOut = () => cpSync(join(ROOT, from), folder, { recursive: true });
+  layOut();
   const server = await startServer({ data, settings });
   const browser = await launchBrowser();
-  const page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
-  await page.goto(server.url(folder), { waitUntil: 'domcontentloaded' });
-  await page.waitForSelector('.monaco-workbench .explorer-folders-view', { timeout: 90_000 });
-
-  const press = (keys) => page.keyboard.press(keys);
-  const editor = {
-    page,
-    press,
-    type: (text) => page.keyboard.type(text, { delay: 15 }),
-    /** Opens a file of the folder from the explorer. */
-    openFile: async (name) => {
-      await page
-        .locator('.explorer-folders-view .monaco-list-row .label-name', {
-          hasText: new RegExp(`^${name.replaceAll('.', '\\.')}$`),
-        })
-        .dblclick();
-      await page.waitForSelector(`.tab.active[data-resource-name="${name}"]`);
-      await page.waitForSelector('.editor-instance .view-line');
-    },
-    /** Runs a command of the palette by its title. */
-    runCommand: async (title) => {
-      await press('F1');
-      await page.waitForSelector('.quick-input-widget input');
-      await page.keyboard.insertText(title);
-      await page.waitForSelector(`.quick-input-list .monaco-list-row[aria-label*="${title}"]`);
-      await press('Enter');
-    },
-    /** Puts the cursor at a line and column, both from 1. */
-    goTo: async (line, column) => {
-      await press('Control+G');
-      await page.waitForSelector('.quick-input-widget input');
-      await page.keyboard.insertText(`${line}:${column}`);
-      await press('Enter');
-      await page.waitForSelector('.quick-input-widget', { state: 'hidden' });
-    },
-    /** Waits until so many error marks are under the text. */
-    errors: (count) =>
-      page.waitForFunction((n) => document.querySelectorAll('.squiggly-error').length === n, count, {
-        timeout: 60_000,
-      }),
-    /** Opens the lightbulb menu at the cursor and gives its entries. */
-    lightbulb: async () => {
-      await press('Control+.');
-      await page.waitForSelector('.action-widget .monaco-list-row.action');
-      return page.locator('.action-widget .monaco-list-row.action').allInnerTexts();
-    },
-    /** Takes an entry of the open lightbulb menu by the keyboard. */
-    choose: async (title) => {
-      const entry = page.locator('.action-widget .monaco-list-row.action', { hasText: title }).first();
-      for (let steps = 0; steps < 30 && !(await entry.getAttribute('class')).includes('focused'); steps++)
-        await press('ArrowDown');
-      await press('Enter');
-      await page.waitForSelector('.action-widget', { state: 'hidden' });
-    },
-    /** Shows the hover at the cursor and gives its text. */
-    hover: async () => {
-      await press('Control+K');
-      await press('Control+I');
-      await page.waitForSelector('.monaco-hover:not(.hidden) .hover-contents');
-      await settled(page);
-      return (await page.locator('.monaco-hover:not(.hidden) .hover-contents').allInnerTexts()).join('\n');
-    },
-    /** Text of a line as the editor shows it, blanks made plain. */
-    lineText: async (line) => {
-      const rows = await page
-        .locator('.editor-instance .monaco-editor.focused .view-line, .editor-instance .monaco-editor .view-line')
-        .evaluateAll((all) => all.map((element) => [Number.parseFloat(element.style.top), element.textContent]));
-      return rows.sort((a, b) => a[0] - b[0])[line - 1]?.[1].replaceAll('\u00a0', ' ');
-    },
-    picture: async (name) => {
-      await settled(page);
-      await page.screenshot({ path: join(PICTURES, `${name}.png`) });
-    },
-    close: async () => {
-      await browser.close();
-      server.stop();
-      await server.ended;
-    },
+  const close = async () => {
+    await browser.close();
+    server.stop();
+    await server.ended;
   };
-  return editor;
+  try {
+    const page = await browser.newPage({ viewport: { width, height } });
+    await page.goto(server.url({ folder }), { waitUntil: 'domcontentloaded' });
+    await page.waitForSelector('.explorer-folders-view .monaco-list-row', { timeout: 90_000 });
+    return { ...handsAndEyes(page, layOut), page, folder, close };
+  } catch (error) {
+    await close();
+    throw error;
+  }
+}
+
+function handsAndEyes(page, layOut) {
+  const press = (keys) => page.keyboard.press(keys);
+
+  /** Waits until so many marks of a kind are under the text. */
+  const marks = (kind, count) =>
+    page.waitForFunction(
+      ([name, wanted]) => document.querySelectorAll(`.squiggly-${name}`).length === wanted,
+      [kind, count],
+      { timeout: 60_000 },
+    );
+
+  /** Opens a file of the folder from the explorer. */
+  const openFile = async (name) => {
+    await page.locator(`.explorer-folders-view .monaco-list-row[aria-label^="${name}"]`).first().dblclick();
+    await page.waitForSelector(`.tab.active[data-resource-name="${name}"]`);
+    await page.waitForSelector('.editor-instance .view-line');
+  };
+
+  /** Runs a command of the palette by its title, as the palette shows it. */
+  const runCommand = async (title) => {
+    await press('F1');
+    await page.waitForSelector('.quick-input-widget input');
+    await page.keyboard.insertText(title);
+    await page.waitForSelector(`.quick-input-list .monaco-list-row.focused[aria-label*="${title}"]`);
+    await press('Enter');
+    await page.waitForSelector('.quick-input-widget', { state: 'hidden' });
+  };
+
+  /** Puts the cursor at a line and column, both from 1. */
+  const goTo = async (line, column = 1) => {
+    await press('Control+G');
+    await page.waitForSelector('.quick-input-widget input');
+    await page.keyboard.insertText(`${line}:${column}`);
+    await press('Enter');
+    await page.waitForSelector('.quick-input-widget', { state: 'hidden' });
+  };
+
+  /** Opens the lightbulb menu at a place and gives its entries. */
+  const lightbulb = async (line, column) => {
+    await goTo(line, column);
+    await press('Control+.');
+    await page.waitForSelector(MENU_ENTRY);
+    return page.locator(MENU_ENTRY).allInnerTexts();
+  };
+
+  /** Takes an entry of the open lightbulb menu by the keyboard; `title` is the beginning of it. */
+  const choose = async (title) => {
+    const entries = await page.locator(MENU_ENTRY).allInnerTexts();
+    const focused = page.locator(`${MENU_ENTRY}.focused`);
+    for (const _ of entries) {
+      if ((await focused.textContent()).trim().startsWith(title)) break;
+      await press('ArrowDown');
+    }
+    if (!(await focused.textContent()).trim().startsWith(title))
+      throw new Error(`"${title}" is not in the menu: ${entries.join('; ')}`);
+    await press('Enter');
+    await page.waitForSelector('.action-widget', { state: 'hidden' });
+  };
+
+  /** Shows the hover at a place and gives its text. */
+  const hoverAt = async (line, column) => {
+    await goTo(line, column);
+    await press('Control+K');
+    await press('Control+I');
+    await page.waitForSelector('.monaco-hover:not(.hidden) .hover-contents');
+    await settled(page);
+    return (await page.locator('.monaco-hover:not(.hidden) .hover-contents').allInnerTexts()).join('\n');
+  };
+
+  /** What the editor shows of the file, from its first visible line on, with plain blanks. */
+  const shownLines = () =>
+    page.locator('.editor-instance .view-line').evaluateAll((rows) =>
+      rows
+        .map((row) => [Number.parseFloat(row.style.top), row.textContent.replaceAll('\u00a0', ' ')])
+        .sort(([a], [b]) => a - b)
+        .map(([, text]) => text),
+    );
+
+  /** Waits until a line that reads so is shown. */
+  const line = (text) =>
+    page.waitForFunction(
+      (wanted) =>
+        [...document.querySelectorAll('.editor-instance .view-line')].some(
+          (row) => row.textContent.replaceAll('\u00a0', ' ') === wanted,
+        ),
+      text,
+    );
+
+  /** Both sides of the open comparison: the lines that are marked as different. */
+  const comparison = async () => {
+    await page.waitForSelector('.monaco-diff-editor .line-insert');
+    const marked = (side) =>
+      page.locator(`.monaco-diff-editor .editor.${side}`).evaluate((editor) => {
+        const tops = new Set(
+          [...editor.querySelectorAll('.line-insert, .line-delete')].map(
+            (mark) => mark.closest('[style*="top"]')?.style.top,
+          ),
+        );
+        return [...editor.querySelectorAll('.view-line')]
+          .filter((row) => tops.has(row.style.top))
+          .map((row) => row.textContent.replaceAll('\u00a0', ' '));
+      });
+    return { left: await marked('original'), right: await marked('modified') };
+  };
+
+  /** Text of the notices that are on the screen, once there is one. */
+  const notices = async () => {
+    await page.waitForSelector('.notification-list-item-message');
+    return page.locator('.notification-list-item-message').allInnerTexts();
+  };
+
+  /** Drops all changes, notices and tabs, and puts the files back: what a scene begins with. */
+  const begin = async () => {
+    await press('Escape');
+    if ((await page.locator('.notification-toast').count()) > 0)
+      await runCommand('Notifications: Clear All Notifications');
+    for (const tab of await page.locator('.tab.dirty').all()) {
+      await tab.click();
+      await runCommand('File: Revert File');
+    }
+    if ((await page.locator('.tab').count()) > 0) await runCommand('View: Close All Editors');
+    await page.waitForFunction(() => document.querySelector('.tab') === null);
+    layOut();
+  };
+
+  /** Saves what is on the screen as out/pictures/<name>.png. */
+  const picture = async (name) => {
+    await settled(page);
+    await page.screenshot({ path: join(PICTURES, `${name}.png`) });
+  };
+
+  const type = (text) => page.keyboard.type(text, { delay: 15 });
+  const seen = { marks, shownLines, line, comparison, notices, picture };
+  return { press, type, openFile, runCommand, goTo, lightbulb, choose, hoverAt, begin, ...seen };
 }
 
 /** Waits until nothing fades or slides any more. */
@@ -117,8 +184,8 @@ function settled(page) {
     Promise.allSettled(
       document
         .getAnimations()
-        .filter((a) => a.effect?.getTiming().iterations !== Number.POSITIVE_INFINITY)
-        .map((a) => a.finished),
+        .filter((animation) => animation.effect?.getTiming().iterations !== Number.POSITIVE_INFINITY)
+        .map((animation) => animation.finished),
     ),
   );
 }
