@@ -263,7 +263,7 @@ describe('laws of repair', () => {
         const left = inSpacingOf(dump, sound).split('');
         const right = textOfRows(dump.rows).split('');
         assert.equal(left.length, right.length);
-        left.forEach((character, i) => assert.ok(character === right[i] || /[0-9A-F]/.test(character)));
+        assert.ok(left.every((character, i) => character === right[i] || /[0-9A-F]/.test(character)));
       }),
     );
   });

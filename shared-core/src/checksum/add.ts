@@ -28,7 +28,7 @@ export function add({ bits, unit, order, complement, start }: AddParameters): Ch
     bits,
     stateOf: (run) => exactSum(run, unit, order),
     moved: (state, change) => state + exactSumChange(change, unit, order),
-    valueOf: (state) => finish(state + start),
+    valueOf: start === 0n ? finish : (state) => finish(state + start),
     law: {
       kind: 'modular',
       equations: [

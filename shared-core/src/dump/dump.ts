@@ -3,7 +3,7 @@ import type { Row } from '../notation/row.js';
 import type { RowChange } from '../notation/rows.js';
 import type { Profile } from '../profile/profile.js';
 import { type Layout, labelOfRow, layoutOfLines } from './layout.js';
-import { type LineSumRule, lineSumRule, readLineSum } from './lineSum.js';
+import { type LineSumRule, lineSumRule } from './lineSum.js';
 import { type BoundTotal, bindTotals, movedTotalState, soundRecord, type TotalState, totalState } from './totals.js';
 
 /** A dump bound to the profile that explains it: what is shown and changed is computed from this. */
@@ -33,14 +33,14 @@ export function bind(rows: readonly Row[], notation: Notation, profile: Profile)
   const totals = bindTotals(layout, rows, profile);
   const states = totals.map((bound) => totalState(bound, layout, rows));
   const dump = { rows, notation, profile, layout, rule, totals, states };
-  const all = Array.from(rows.keys());
-  return {
-    ...dump,
-    headers: all.filter((row) => rows[row]?.kind === 'header'),
-    troubled: all.filter((row) => hasTrouble(rows, row)),
-    wrongSums: all.filter((row) => hasWrongSum(dump, row)),
-    wrongLengths: all.filter((row) => hasWrongLength(dump, row)),
-  };
+  const lists = { headers: [] as number[], troubled: [] as number[], wrongSums: [] as number[], wrongLengths: [] as number[] };
+  for (let row = 0; row < rows.length; row++) {
+    if (rows[row]?.kind === 'header') lists.headers.push(row);
+    if (hasTrouble(rows, row)) lists.troubled.push(row);
+    if (hasWrongSum(dump, row)) lists.wrongSums.push(row);
+    if (hasWrongLength(dump, row)) lists.wrongLengths.push(row);
+  }
+  return { ...dump, ...lists };
 }
 
 /**
@@ -94,8 +94,7 @@ function hasWrongSum(dump: Bound, row: number): boolean {
   if (dump.rule === undefined || !isLine(dump, row)) return false;
   const record = soundRecord(dump.layout, dump.rows, row);
   if (record === undefined) return false;
-  const { stored, computed } = readLineSum(dump.rule, record);
-  return stored.some((byte, i) => byte !== computed[i]);
+  return !dump.rule.isRight(record);
 }
 
 function hasWrongLength(dump: Bound, row: number): boolean {

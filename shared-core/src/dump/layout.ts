@@ -35,44 +35,67 @@ export function labelOfRow(row: Row | undefined): Label | undefined {
 /** The layout of a dump in lines with labels; without a geometry every record with a number is a line of data alone. */
 export function layoutOfLines(rows: readonly Row[], profile: Profile): Layout {
   const geometry = profile.geometry?.kind === 'lines' ? profile.geometry : undefined;
-  const first = new Map<Label, number>();
+  const found = labelIndex(geometry);
   const repeated: number[] = [];
   const unknown: number[] = [];
+  const outOfOrder: number[] = [];
   const dataCount = new Int32Array(rows.length);
   const named = new Set(profile.totals.map(({ stored }) => (stored.kind === 'record' ? stored.label : undefined)));
-  const labels: number[] = [];
+  const lines: { row: number; label: number }[] = [];
+  let highest = Number.NEGATIVE_INFINITY;
 
-  rows.forEach((row, index) => {
-    const label = labelOfRow(row);
-    if (label === undefined) return;
-    if (first.has(label)) {
-      repeated.push(index);
-      return;
+  for (let row = 0; row < rows.length; row++) {
+    const label = labelOfRow(rows[row]);
+    if (label === undefined) continue;
+    if (found.rowOf(label) !== undefined) {
+      repeated.push(row);
+      continue;
     }
-    first.set(label, index);
-    if (named.has(label)) return;
-    const count = typeof label === 'number' ? lineCount(geometry, label, row) : undefined;
-    if (count === undefined) {
-      if (geometry !== undefined) unknown.push(index);
-      return;
+    found.set(label, row);
+    if (named.has(label)) continue;
+    const count = typeof label === 'number' ? lineCount(geometry, label, rows[row] as Row) : undefined;
+    if (typeof label !== 'number' || count === undefined) {
+      if (geometry !== undefined) unknown.push(row);
+      continue;
     }
-    dataCount[index] = count;
-    labels.push(label as number);
-  });
+    dataCount[row] = count;
+    if (label < highest) outOfOrder.push(row);
+    else highest = label;
+    lines.push({ row, label });
+  }
 
-  const outOfOrder = fallingLabels(labels).map((label) => first.get(label) as number);
-  if (outOfOrder.length > 0) labels.sort((a, b) => a - b);
+  if (outOfOrder.length > 0) lines.sort((a, b) => a.label - b.label);
+  const order = new Int32Array(lines.length);
+  const keys = new Float64Array(lines.length);
+  for (let i = 0; i < lines.length; i++) {
+    order[i] = (lines[i] as { row: number }).row;
+    keys[i] = (lines[i] as { label: number }).label;
+  }
+  const missing = geometry === undefined ? [] : missingLabels(geometry, found.rowOf);
+  return { kind: 'lines', order, keys, dataCount, sumCount: geometry?.sum ?? 0, rowOf: found.rowOf, repeated, outOfOrder, missing, unknown };
+}
+
+/**
+ * Label → row. The labels that a geometry expects lie side by side in a table, which for 100,000 lines is built in a
+ * tenth of the time of a map; all others are in a map.
+ */
+function labelIndex(geometry: LineGeometry | undefined): { rowOf: Layout['rowOf']; set: (label: Label, row: number) => void } {
+  const from = geometry?.from ?? 0;
+  const expected = new Int32Array(geometry === undefined ? 0 : geometry.to - from + 1).fill(-1);
+  const others = new Map<Label, number>();
+  const slot = (label: Label) => (typeof label === 'number' && label >= from && label - from < expected.length ? label - from : -1);
   return {
-    kind: 'lines',
-    order: Int32Array.from(labels, (label) => first.get(label) as number),
-    keys: Float64Array.from(labels),
-    dataCount,
-    sumCount: geometry?.sum ?? 0,
-    rowOf: (label) => first.get(label),
-    repeated,
-    outOfOrder,
-    missing: geometry === undefined ? [] : missingLabels(geometry.from, geometry.to, first),
-    unknown,
+    rowOf: (label) => {
+      const at = slot(label);
+      if (at < 0) return others.get(label);
+      const row = expected[at] as number;
+      return row < 0 ? undefined : row;
+    },
+    set: (label, row) => {
+      const at = slot(label);
+      if (at < 0) others.set(label, row);
+      else expected[at] = row;
+    },
   };
 }
 
@@ -84,18 +107,9 @@ function lineCount(geometry: LineGeometry | undefined, label: number, row: Row):
   return typeof geometry.data === 'number' ? geometry.data : geometry.data.get(label);
 }
 
-function fallingLabels(labels: readonly number[]): number[] {
-  let highest = Number.NEGATIVE_INFINITY;
-  return labels.filter((label) => {
-    const falls = label < highest;
-    highest = Math.max(highest, label);
-    return falls;
-  });
-}
-
-function missingLabels(from: number, to: number, first: ReadonlyMap<Label, number>): number[] {
+function missingLabels({ from, to }: LineGeometry, rowOf: Layout['rowOf']): number[] {
   const missing: number[] = [];
-  for (let label = from; label <= to; label++) if (!first.has(label)) missing.push(label);
+  for (let label = from; label <= to; label++) if (rowOf(label) === undefined) missing.push(label);
   return missing;
 }
 

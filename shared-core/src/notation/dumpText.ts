@@ -68,8 +68,22 @@ function readHeader(text: string, start: number, end: number): HeaderRow {
 
 /** A label as it is meant: decimal digits, or `0x` and hex digits, are a number; anything else is a word. */
 export function readLabel(text: string): Label {
+  const short = shortNumber(text);
+  if (short >= 0) return short;
   if (/^(?:\d{1,10}|0x[0-9a-f]{1,8})$/i.test(text)) return Number(text);
   return text;
+}
+
+/** Most labels are a few decimal digits: those need no pattern, of which a large dump would match one for each line. */
+function shortNumber(text: string): number {
+  if (text.length === 0 || text.length > 9) return -1;
+  let number = 0;
+  for (let i = 0; i < text.length; i++) {
+    const digit = text.charCodeAt(i) - 0x30;
+    if (digit < 0 || digit > 9) return -1;
+    number = number * 10 + digit;
+  }
+  return number;
 }
 
 /** A label in canonical form, as messages and canonical text show it. */

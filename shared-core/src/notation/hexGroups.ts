@@ -2,7 +2,7 @@ import { digitValue, isHexDigit } from '../bytes/hex.js';
 import { phrase } from '../words/phrase.js';
 import { meantDigit } from './lookAlike.js';
 import type { ByteStore } from './notation.js';
-import type { RowProblem } from './row.js';
+import { NO_PROBLEMS, type RowProblem } from './row.js';
 
 const SPACE = 0x20;
 const TAB = 0x09;
@@ -19,45 +19,51 @@ export function isBlank(code: number): boolean {
  * Reads groups of hex digit pairs, parted by blanks and at most one `|`, from `start` to before `end`.
  * Adds the bytes to the store and returns what is wrong; the store is only to be used where nothing is.
  */
-export function readHexGroups(text: string, start: number, end: number, store: ByteStore): RowProblem[] {
-  const problems: RowProblem[] = [];
+export function readHexGroups(text: string, start: number, end: number, store: ByteStore): readonly RowProblem[] {
+  let problems: RowProblem[] | undefined;
   let dividers = 0;
   let at = start;
-  while (at < end && problems.length < MOST_PROBLEMS) {
+  while (at < end) {
     const code = text.charCodeAt(at);
-    if (isBlank(code)) {
+    const high = digitValue(code);
+    const low = digitValue(text.charCodeAt(at + 1));
+    if (high < 16 && low < 16 && at + 1 < end) {
+      store.bytes[store.used++] = (high << 4) | low;
+      at += 2;
+    } else if (isBlank(code)) {
       at++;
     } else if (code === DIVIDER) {
       dividers++;
-      if (dividers === 2) problems.push(secondDivider(at));
+      if (dividers === 2) (problems ??= []).push(secondDivider(at));
       at++;
     } else {
-      at = readGroup(text, at, end, store, problems);
+      // Something is wrong with this group: it is looked at again from its first character.
+      problems ??= [];
+      if (problems.length >= MOST_PROBLEMS) break;
+      at = readWrongGroup(text, groupStart(text, at, start), end, problems);
     }
   }
-  return problems;
+  return problems ?? NO_PROBLEMS;
 }
 
-function readGroup(text: string, start: number, end: number, store: ByteStore, problems: RowProblem[]): number {
+function groupStart(text: string, at: number, least: number): number {
+  let start = at;
+  while (start > least && !isBlank(text.charCodeAt(start - 1)) && text.charCodeAt(start - 1) !== DIVIDER) start--;
+  return start;
+}
+
+function readWrongGroup(text: string, start: number, end: number, problems: RowProblem[]): number {
   let at = start;
-  let high = -1;
   let sound = true;
   for (; at < end; at++) {
     const code = text.charCodeAt(at);
     if (isBlank(code) || code === DIVIDER) break;
-    const digit = digitValue(code);
-    if (digit > 15) {
-      sound = false;
-      if (problems.length < MOST_PROBLEMS) problems.push(notHex(text, at));
-      if (code >= 0xd800 && code < 0xdc00) at++;
-    } else if (high < 0) {
-      high = digit;
-    } else {
-      store.bytes[store.used++] = (high << 4) | digit;
-      high = -1;
-    }
+    if (isHexDigit(code)) continue;
+    sound = false;
+    if (problems.length < MOST_PROBLEMS) problems.push(notHex(text, at));
+    if (code >= 0xd800 && code < 0xdc00) at++;
   }
-  if (sound && high >= 0) problems.push(oddDigits(start, at));
+  if (sound) problems.push(oddDigits(start, at));
   return at;
 }
 

@@ -1,0 +1,17 @@
+// npm run bench: how fast, beside peers, in one run. Figures differ from machine to machine: look at the ratios.
+import { installPackages, run } from './prepare.mjs';
+
+installPackages();
+run(process.execPath, ['scripts/build.mjs']);
+const { benchServer } = await import('../test/bench/server.mjs');
+
+const rows = [];
+const starts = await benchServer(rows);
+console.log('\nLanguage server over stdio (medians of three runs)');
+console.table(rows.map(rounded));
+console.log('Start until initialized, ms');
+console.table(rounded(starts));
+
+function rounded(row) {
+  return Object.fromEntries(Object.entries(row).map(([key, value]) => [key, typeof value === 'number' && key !== 'lines' ? Math.round(value * 10) / 10 : value]));
+}
