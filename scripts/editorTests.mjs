@@ -1,6 +1,7 @@
 // Runs test/editor in a real VS Code: the suite inside its extension host, and the scenes on its screen.
 import { cpSync, existsSync, readFileSync, realpathSync, rmSync } from 'node:fs';
 import { dirname, join } from 'node:path';
+import { format } from 'node:util';
 import { find, ROOT } from './prepare.mjs';
 
 const SUITE = join(ROOT, 'out/test/editor/index.js');
@@ -21,8 +22,10 @@ export async function runEditorTests() {
   const desktop = desktopToUse();
   console.log(desktop === undefined ? 'in the VS Code server with a headless browser' : `in ${Object.values(desktop)}`);
   await (desktop === undefined ? inBrowser(workspace) : inDesktop(desktop, workspace));
-  // No results: the suite never came to its end.
-  return existsSync(RESULTS) ? JSON.parse(readFileSync(RESULTS, 'utf8')) : { passed: 0, failed: 1 };
+  if (!existsSync(RESULTS)) return { passed: 0, failed: 1 };
+  const { passed, failed, report } = JSON.parse(readFileSync(RESULTS, 'utf8'));
+  console.log(report.join('\n'));
+  return { passed, failed };
 }
 
 /** Which desktop VS Code to take, as options of test-electron; undefined for the server. */
@@ -62,16 +65,16 @@ async function inBrowser(workspace) {
   try {
     const page = await browser.newPage();
     const { promise: ended, resolve: end } = promised();
-    // The two functions by which the editor's web page hands out what a test run writes, and how it ended.
-    await page.exposeFunction('codeAutomationLog', (_type, args) =>
-      console.log(...args.filter((part) => typeof part === 'string')),
-    );
+    // The two functions by which the editor's web page hands out what a test run writes, and how it ended. It writes
+    // much that is of no concern here, so that is shown only where the suite did not come to its end.
+    const written = [];
+    await page.exposeFunction('codeAutomationLog', (_type, args) => written.push(format(...args)));
     await page.exposeFunction('codeAutomationExit', end);
     await page.goto(server.url({ folder: workspace, tests: SUITE }));
     const { promise: late, resolve: giveUp } = promised();
     setTimeout(() => giveUp(`no end within ${LIMIT_IN_MINUTES} minutes`), LIMIT_IN_MINUTES * 60_000).unref();
     const code = await Promise.race([ended, late]);
-    if (code !== 0) console.log(`The editor ended the suite with: ${code}`);
+    if (!existsSync(RESULTS)) console.log(`${written.join('\n')}\nThe editor ended the suite with: ${code}`);
   } finally {
     await browser.close();
     server.stop();

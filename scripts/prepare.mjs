@@ -12,6 +12,7 @@ const WINDOWS = process.platform === 'win32';
 /** Programs that some tests work with, each with its Debian package and what it is for. */
 export const PROGRAMS = {
   browser: { commands: ['chromium', 'chromium-browser', 'google-chrome'], debian: 'chromium', use: 'the real editor' },
+  ripgrep: { commands: ['rg'], debian: 'ripgrep', use: 'finding files by name in the VS Code server' },
   srecord: { commands: ['srec_cat'], debian: 'srecord', use: 'sums and hex files beside our own' },
   binutils: { commands: ['objcopy'], debian: 'binutils', use: 'hex files beside our own' },
   neovim: { commands: ['nvim'], debian: 'neovim', use: 'the language server in another editor' },

@@ -1,0 +1,61 @@
+// npm test: installs what it needs and runs every check and test. The last line adds them up: "N passed, M failed".
+import { spawnSync } from 'node:child_process';
+import { existsSync, readFileSync, rmSync } from 'node:fs';
+import { join } from 'node:path';
+import { installPackages, installPrograms, ROOT } from './prepare.mjs';
+
+const COUNTS = join(ROOT, 'out', 'counts.json');
+const results = [];
+
+installPackages();
+installPrograms();
+await suite('types', () => succeeds('node_modules/typescript/bin/tsc', '-b'));
+await suite('style', () => succeeds('node_modules/@biomejs/biome/bin/biome', 'check', '--error-on-warnings', '.'));
+const built = await suite('build', () => succeeds('scripts/build.mjs', '--tests'));
+if (built.failed === 0) {
+  await suite('units, laws, sessions', () => mocha());
+  await suite('inside the editor', async () => (await import('./editorTests.mjs')).runEditorTests());
+  await suite('on the screen of the editor', () =>
+    mocha('--no-config', '--timeout=60000', 'test/editor/screen/*.test.mjs'));
+}
+
+console.log();
+for (const { name, passed, failed, seconds } of results)
+  console.log(`${failed === 0 ? 'ok    ' : 'FAILED'} ${name}: ${passed} passed, ${failed} failed, ${seconds} s`);
+const sum = (key) => results.reduce((total, result) => total + result[key], 0);
+// Set rather than exit: what is still to be written to a pipe gets there.
+process.exitCode = sum('failed') === 0 ? 0 : 1;
+console.log(`${sum('passed')} passed, ${sum('failed')} failed`);
+
+/** Runs one part; whatever it throws is a failure of its own and does not keep the others from running. */
+async function suite(name, work) {
+  console.log(`\n--- ${name}`);
+  const start = performance.now();
+  const counts = await Promise.resolve()
+    .then(work)
+    .catch((error) => {
+      console.log(error);
+      return { passed: 0, failed: 1 };
+    });
+  const result = { name, ...counts, seconds: Math.round((performance.now() - start) / 100) / 10 };
+  results.push(result);
+  return result;
+}
+
+function succeeds(script, ...args) {
+  const failed = spawnSync(process.execPath, [script, ...args], { cwd: ROOT, stdio: 'inherit' }).status !== 0;
+  return { passed: failed ? 0 : 1, failed: failed ? 1 : 0 };
+}
+
+/** Runs mocha, which leaves its counts in a file; where there is none or it ended badly without a failure, it crashed. */
+function mocha(...args) {
+  rmSync(COUNTS, { force: true });
+  const reporter = ['--reporter=scripts/countingReporter.cjs', `--reporter-option=file=${COUNTS}`];
+  const { status } = spawnSync(process.execPath, ['node_modules/mocha/bin/mocha.js', ...reporter, ...args], {
+    cwd: ROOT,
+    stdio: 'inherit',
+  });
+  if (!existsSync(COUNTS)) return { passed: 0, failed: 1 };
+  const { passed, failed } = JSON.parse(readFileSync(COUNTS, 'utf8'));
+  return { passed, failed: status !== 0 && failed === 0 ? 1 : failed };
+}
