@@ -13,5 +13,10 @@ console.log('Start until initialized, ms');
 console.table(rounded(starts));
 
 function rounded(row) {
-  return Object.fromEntries(Object.entries(row).map(([key, value]) => [key, typeof value === 'number' && key !== 'lines' ? Math.round(value * 10) / 10 : value]));
+  return Object.fromEntries(
+    Object.entries(row).map(([key, value]) => [
+      key,
+      typeof value === 'number' && key !== 'lines' ? Math.round(value * 10) / 10 : value,
+    ]),
+  );
 }

@@ -6,7 +6,10 @@ import { createMessageConnection, StreamMessageReader, StreamMessageWriter } fro
 export async function startLsp(command, args, { initializationOptions = {} } = {}) {
   const began = performance.now();
   const child = spawn(command, args, { stdio: ['pipe', 'pipe', 'ignore'] });
-  const connection = createMessageConnection(new StreamMessageReader(child.stdout), new StreamMessageWriter(child.stdin));
+  const connection = createMessageConnection(
+    new StreamMessageReader(child.stdout),
+    new StreamMessageWriter(child.stdin),
+  );
   connection.onRequest('workspace/configuration', ({ items }) => items.map(() => null));
   connection.onRequest('client/registerCapability', () => null);
   connection.onRequest('workspace/diagnostic/refresh', () => null);
@@ -47,7 +50,10 @@ export async function measure(server, { uri, languageId, text, edits, hoverAt })
   for (let round = 0; round < 15; round++) {
     for (const contentChanges of edits) {
       const start = performance.now();
-      await server.notify('textDocument/didChange', { textDocument: { uri, version: ++version }, contentChanges: [contentChanges] });
+      await server.notify('textDocument/didChange', {
+        textDocument: { uri, version: ++version },
+        contentChanges: [contentChanges],
+      });
       await pull();
       typed.push(performance.now() - start);
     }

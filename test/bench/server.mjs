@@ -20,15 +20,32 @@ export async function benchServer(table) {
         return finish(server, measure(server, dumpOf(folder, lines)));
       });
       const json = await median3(async () => {
-        const server = await startLsp(process.execPath, ['node_modules/vscode-langservers-extracted/bin/vscode-json-language-server', '--stdio']);
+        const server = await startLsp(process.execPath, [
+          'node_modules/vscode-langservers-extracted/bin/vscode-json-language-server',
+          '--stdio',
+        ]);
         starts.json.push(server.started);
         return finish(server, measure(server, jsonOf(folder, lines)));
       });
-      for (const [name, row] of [['countersum', ours], ['json server', json]]) {
-        table.push({ lines, server: name, 'open ms': row.opened, 'edit ms': row.typed, 'hover ms': row.hover, 'peak MB': row.peak });
+      for (const [name, row] of [
+        ['countersum', ours],
+        ['json server', json],
+      ]) {
+        table.push({
+          lines,
+          server: name,
+          'open ms': row.opened,
+          'edit ms': row.typed,
+          'hover ms': row.hover,
+          'peak MB': row.peak,
+        });
       }
     }
-    return { 'node -e 0': node, 'countersum start': median(starts.countersum), 'json server start': median(starts.json) };
+    return {
+      'node -e 0': node,
+      'countersum start': median(starts.countersum),
+      'json server start': median(starts.json),
+    };
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
@@ -85,7 +102,8 @@ function dumpOf(folder, lines) {
 
 function jsonOf(folder, lines) {
   const rows = ['['];
-  for (let i = 1; i < lines - 1; i++) rows.push(`  { "id": ${i}, "bytes": "${hex(i & 0xff)}${hex((i * 7) & 0xff)}" }${i < lines - 2 ? ',' : ''}`);
+  for (let i = 1; i < lines - 1; i++)
+    rows.push(`  { "id": ${i}, "bytes": "${hex(i & 0xff)}${hex((i * 7) & 0xff)}" }${i < lines - 2 ? ',' : ''}`);
   rows.push(']');
   const line = lines >> 1;
   const column = rows[line].indexOf('bytes') + 9;

@@ -33,7 +33,12 @@ export function bind(rows: readonly Row[], notation: Notation, profile: Profile)
   const totals = bindTotals(layout, rows, profile);
   const states = totals.map((bound) => totalState(bound, layout, rows));
   const dump = { rows, notation, profile, layout, rule, totals, states };
-  const lists = { headers: [] as number[], troubled: [] as number[], wrongSums: [] as number[], wrongLengths: [] as number[] };
+  const lists = {
+    headers: [] as number[],
+    troubled: [] as number[],
+    wrongSums: [] as number[],
+    wrongLengths: [] as number[],
+  };
   for (let row = 0; row < rows.length; row++) {
     if (rows[row]?.kind === 'header') lists.headers.push(row);
     if (hasTrouble(rows, row)) lists.troubled.push(row);

@@ -72,18 +72,33 @@ export function layoutOfLines(rows: readonly Row[], profile: Profile): Layout {
     keys[i] = (lines[i] as { label: number }).label;
   }
   const missing = geometry === undefined ? [] : missingLabels(geometry, found.rowOf);
-  return { kind: 'lines', order, keys, dataCount, sumCount: geometry?.sum ?? 0, rowOf: found.rowOf, repeated, outOfOrder, missing, unknown };
+  return {
+    kind: 'lines',
+    order,
+    keys,
+    dataCount,
+    sumCount: geometry?.sum ?? 0,
+    rowOf: found.rowOf,
+    repeated,
+    outOfOrder,
+    missing,
+    unknown,
+  };
 }
 
 /**
  * Label → row. The labels that a geometry expects lie side by side in a table, which for 100,000 lines is built in a
  * tenth of the time of a map; all others are in a map.
  */
-function labelIndex(geometry: LineGeometry | undefined): { rowOf: Layout['rowOf']; set: (label: Label, row: number) => void } {
+function labelIndex(geometry: LineGeometry | undefined): {
+  rowOf: Layout['rowOf'];
+  set: (label: Label, row: number) => void;
+} {
   const from = geometry?.from ?? 0;
   const expected = new Int32Array(geometry === undefined ? 0 : geometry.to - from + 1).fill(-1);
   const others = new Map<Label, number>();
-  const slot = (label: Label) => (typeof label === 'number' && label >= from && label - from < expected.length ? label - from : -1);
+  const slot = (label: Label) =>
+    typeof label === 'number' && label >= from && label - from < expected.length ? label - from : -1;
   return {
     rowOf: (label) => {
       const at = slot(label);

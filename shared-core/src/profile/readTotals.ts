@@ -35,7 +35,8 @@ export function readLineSum(value: JsonValue | undefined, geometry: Geometry | u
     member(value, 'over') === undefined
       ? PARTS.slice(3)
       : items(member(value, 'over')).flatMap((part) => oneOf(part, PARTS) ?? []);
-  if (new Set(over).size < over.length) return wrong(member(value, 'over') ?? value, phrase('A part stands here twice.'));
+  if (new Set(over).size < over.length)
+    return wrong(member(value, 'over') ?? value, phrase('A part stands here twice.'));
   if (!over.includes('data'))
     return wrong(member(value, 'over') ?? value, phrase('A line sum runs over "data" at least.'));
   return { spec, checksum, order: readOrder(value), over, labelBytes: whole(member(value, 'labelBytes'), 1, 4) ?? 1 };
