@@ -5,7 +5,7 @@ import { existsSync, mkdirSync, renameSync, rmSync, symlinkSync, writeFileSync }
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { find, installPrograms, PROGRAMS, ROOT, run } from './prepare.mjs';
-import { copyShipped } from './shipped.mjs';
+import { layOut } from './shipped.mjs';
 
 const VERSION = '4.100.3';
 const HOME = join(ROOT, '.vscode-test', `code-server-${VERSION}`);
@@ -70,7 +70,7 @@ export async function startServer({ data, settings = {}, extension = true }) {
     writeFileSync(join(data, folder, 'settings.json'), JSON.stringify({ ...QUIET, ...settings }, null, 2));
   }
   const extensions = join(data, 'extensions');
-  if (extension) copyShipped(join(extensions, 'countersum.countersum'));
+  if (extension) await layOut(join(extensions, 'countersum.countersum'));
   const server = spawn(
     process.execPath,
     [
