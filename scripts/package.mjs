@@ -33,7 +33,7 @@ function installs(file, folder) {
     `--user-data-dir=${data}`,
   ];
   const install = ['out/server-main.js', '--accept-server-license-terms', ...places, `--install-extension=${file}`];
-  run(process.execPath, install, { cwd: installServer(), stdio: ['ignore', 'ignore', 'inherit'] });
+  run(process.execPath, install, { cwd: installServer(), stdio: 'pipe' });
   const found = readdirSync(join(data, 'extensions'));
   if (!found.includes(folder)) throw new Error(`${file} did not install: the server holds ${found.join(', ')}.`);
 }

@@ -1,4 +1,5 @@
-// npm start: installs, builds and opens the demo in the editor.
+// npm start: installs, builds and opens the demo in the editor: the desktop one where it is found, else, or where
+// COUNTERSUM_VSCODE=server asks for it, the VS Code server.
 import { spawnSync } from 'node:child_process';
 import { join } from 'node:path';
 import { find, installPackages, ROOT, run } from './prepare.mjs';
@@ -10,7 +11,9 @@ installPackages();
 run(process.execPath, ['scripts/build.mjs']);
 
 const desktop = find('code');
-if (desktop === undefined) {
+if (process.env.COUNTERSUM_VSCODE === 'server') {
+  await serve('COUNTERSUM_VSCODE asks for it');
+} else if (desktop === undefined) {
   await serve('No desktop VS Code was found ("code" is not on the PATH)');
 } else if (openDesktop(desktop)) {
   console.log(`The demo is open in the desktop VS Code (${desktop}).`);

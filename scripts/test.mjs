@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { installPackages, installPrograms, ROOT } from './prepare.mjs';
 
 const COUNTS = join(ROOT, 'out', 'counts.json');
+const LIMIT = 10 * 60_000;
 const results = [];
 
 installPackages();
@@ -54,6 +55,7 @@ function mocha(...args) {
   const { status } = spawnSync(process.execPath, ['node_modules/mocha/bin/mocha.js', ...reporter, ...args], {
     cwd: ROOT,
     stdio: 'inherit',
+    timeout: LIMIT,
   });
   if (!existsSync(COUNTS)) return { passed: 0, failed: 1 };
   const { passed, failed } = JSON.parse(readFileSync(COUNTS, 'utf8'));
