@@ -34,7 +34,7 @@ export function readHexGroups(text: string, start: number, end: number, store: B
       at++;
     } else if (code === DIVIDER) {
       dividers++;
-      if (dividers === 2) (problems ??= []).push(secondDivider(at));
+      if (dividers === 2) problems = [...(problems ?? []), secondDivider(at)];
       at++;
     } else {
       // Something is wrong with this group: it is looked at again from its first character.
