@@ -18,6 +18,10 @@ if (built.failed === 0) {
   await suite('inside the editor', async () => (await import('./editorTests.mjs')).runEditorTests());
   await suite('on the screen of the editor', () =>
     mocha('--no-config', '--timeout=60000', 'test/editor/screen/*.test.mjs'));
+  await suite('package', async () => {
+    await (await import('./package.mjs')).packageExtension();
+    return { passed: 1, failed: 0 };
+  });
 }
 
 console.log();
