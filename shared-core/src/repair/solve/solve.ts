@@ -1,13 +1,153 @@
-import { isBinary, solveBinary } from './binary.js';
-import { hasEqualWeights, solveEqualWeights } from './equalWeights.js';
-import { solveByMeeting } from './meeting.js';
-import type { Answer, Budget, System } from './system.js';
+import { solveByClasses } from './classes.js';
+import { type Columns, columnsOf, type Span, spanOf } from './columns.js';
+import { flipsAt, visitSolutions } from './elimination.js';
+import { MOST_MEETING, meetingSteps, visitMeetings } from './meeting.js';
+import { barrierOf } from './reach.js';
+import { type Answer, type Budget, type Change, isBinary, isNothing, type System } from './system.js';
+import { type Tables, tablesOf } from './tables.js';
+import { ones, tallyOf } from './tally.js';
+
+/** Where all bytes together are too many to search through, this many of the preferred ones are. */
+const FEW = 8;
+
+/** Sums of several kinds are searched for over up to this many bytes: their tables take 4 KiB a byte. */
+const MOST_MIXED = 2048;
 
 /**
  * The change of the fewest free bytes that leads to an accepted outcome; of several, the smallest change. Work is
- * bounded by the budget: when that is used up, the answer is that it gave up, never a wrong byte.
+ * bounded by the budget: when that is used up, the answer says so, and is never a wrong byte.
  */
-export function solve(system: System, budget: Budget): Answer {
-  if (hasEqualWeights(system)) return solveEqualWeights(system, budget);
-  return isBinary(system) ? solveBinary(system, budget) : solveByMeeting(system, budget);
+export function solve(given: System, budget: Budget): Answer {
+  const system = { ...given, accepted: distinct(given.accepted) };
+  if (system.accepted.some(isNothing) && system.holds?.([]) !== false) {
+    return { kind: 'solved', change: [], unique: true, fewest: true };
+  }
+  const barrier = barrierOf(system);
+  if (barrier !== undefined) return { kind: 'impossible', reach: barrier };
+  const half: Budget = { ...budget, steps: budget.steps / 2 };
+  const byClasses = solveByClasses(system, half);
+  if (byClasses !== undefined) return byClasses;
+  const columns = columnsOf(system);
+  const span = spanOf(columns);
+  if (!span.reachesTarget) return { kind: 'impossible', reach: { kind: 'rank', rank: span.rank, width: span.width } };
+  const answer =
+    system.free.length > MOST_MIXED && !system.equations.every(isBinary)
+      ? gaveUp(1)
+      : searchAll(system, columns, span, half);
+  if (answer.kind !== 'gave-up') return answer;
+  const few = fewOf(system, span);
+  if (few.length === system.free.length)
+    return (system.equations.every(isBinary) && anySolution(system, columns)) || answer;
+  const among = solve(restrictedTo(system, few), { ...budget, steps: budget.steps / 2 });
+  if (among.kind !== 'solved') return answer;
+  const change = among.change.map(({ index, value }) => ({ index: few[index] as number, value }));
+  return { kind: 'solved', change, unique: false, fewest: false };
+}
+
+/** Looks at all changes of one byte, then of two, and so on, each time in the way that takes fewer steps. */
+function searchAll(system: System, columns: Columns, span: Span, budget: Budget): Answer {
+  const { free } = system;
+  const tables = system.equations.every(isBinary) ? undefined : tablesOf(system);
+  for (let size = 1; size <= free.length; size++) {
+    const tally = tallyOf(system);
+    const eliminating = eliminationSteps(columns, span, size);
+    const meeting = tables && size <= MOST_MEETING ? meetingSteps(tables, size) : Number.POSITIVE_INFINITY;
+    if (Math.min(eliminating, meeting) > budget.steps) return gaveUp(size);
+    const whole =
+      tables && meeting < eliminating
+        ? visitMeetings(system, tables, size, budget, tally.found)
+        : visitByElimination(system, columns, tables, size, budget, tally.found);
+    const answer = tally.answer(whole);
+    if (answer !== undefined) return answer;
+    if (!whole) return gaveUp(size);
+  }
+  return { kind: 'impossible', reach: { kind: 'tried' } };
+}
+
+/** Solves the binary equations, and keeps those solutions that fulfil the congruences as well. */
+function visitByElimination(
+  system: System,
+  columns: Columns,
+  tables: Tables | undefined,
+  size: number,
+  budget: Budget,
+  found: (change: Change) => void,
+): boolean {
+  const candidates = [...system.free.keys()];
+  return visitSolutions(columns, candidates, size, budget, (chosen, flips, outcome) => {
+    for (let place = 0; place < size; place++) if (flipsAt(flips, place) === 0) return;
+    if (tables === undefined || fulfils(tables, chosen, flips, outcome)) found(changeOf(system, chosen, flips));
+  });
+}
+
+/** Whether flipping bits of the chosen bytes makes all congruences of an outcome true. */
+function fulfils({ moduli, effects, accepted }: Tables, chosen: readonly number[], flips: Int32Array, outcome: number) {
+  const lanes = moduli.length;
+  for (let lane = 0; lane < lanes; lane++) {
+    const modulus = moduli[lane] as number;
+    if (modulus === 0) continue;
+    let sum = 0;
+    for (let place = 0; place < chosen.length; place++) {
+      sum += (effects[chosen[place] as number] as Float64Array)[flipsAt(flips, place) * lanes + lane] as number;
+    }
+    if (sum % modulus !== accepted[outcome * lanes + lane]) return false;
+  }
+  return true;
+}
+
+/** Steps of an elimination over every set of `size` bytes, and of going through the solutions that chance leaves. */
+function eliminationSteps({ masks, outcomes }: Columns, { rank }: Span, size: number): number {
+  let [sets, bits] = [1, 0];
+  for (let i = 0; i < size; i++) {
+    sets *= (masks.length - i) / (i + 1);
+    bits += ones(masks[i] as number);
+  }
+  return sets * (4 + 8 * size + outcomes * (0.25 + 2 ** (bits - rank)));
+}
+
+/** The bytes to try where all of them are too many: for binary sums those that suffice, else the preferred ones. */
+function fewOf({ free, equations }: System, { firstBytes }: Span): readonly number[] {
+  return equations.every(isBinary) ? firstBytes : [...free.keys()].slice(0, FEW);
+}
+
+function restrictedTo(system: System, indexes: readonly number[]): System {
+  const only = <T>(all: readonly T[]): readonly T[] => indexes.map((index) => all[index] as T);
+  const { holds } = system;
+  return {
+    free: only(system.free),
+    accepted: system.accepted,
+    equations: system.equations.map((equation) =>
+      equation.kind === 'modular'
+        ? { ...equation, weights: only(equation.weights) }
+        : { ...equation, effects: only(equation.effects) },
+    ),
+    ...(holds && {
+      holds: (change) => holds(change.map(({ index, value }) => ({ index: indexes[index] as number, value }))),
+    }),
+  };
+}
+
+/** A solution over all of the bytes, whatever it takes: the last resort for binary sums, where elimination always finds one. */
+function anySolution(system: System, columns: Columns): Answer | undefined {
+  let best: Change | undefined;
+  visitSolutions(columns, [...system.free.keys()], system.free.length, { steps: 100_000 }, (chosen, flips) => {
+    const change = changeOf(system, chosen, flips);
+    if (best === undefined || change.length < best.length) best = change;
+  });
+  return best && { kind: 'solved', change: best, unique: false, fewest: false };
+}
+
+function changeOf({ free }: System, chosen: readonly number[], flips: Int32Array): Change {
+  return chosen.flatMap((index, place) => {
+    const flipped = flipsAt(flips, place);
+    return flipped === 0 ? [] : [{ index, value: (free[index]?.value ?? 0) ^ flipped }];
+  });
+}
+
+function distinct(outcomes: System['accepted']): System['accepted'] {
+  return [...new Map(outcomes.map((outcome) => [outcome.join(), outcome])).values()];
+}
+
+function gaveUp(size: number): Answer {
+  return { kind: 'gave-up', size };
 }

@@ -9,21 +9,35 @@ export interface FreeByte {
 }
 
 /** One equation that a change must fulfil, over the free bytes by their index. */
-export type Equation =
-  /** `Σ weight(i) · growth(i) ≡ wanted (mod modulus)`, where growth is the new value less the old one. */
-  | { readonly kind: 'modular'; readonly modulus: ModularEquation['modulus']; readonly weights: readonly bigint[] }
-  /** The exclusive or of what the flipped bits of each byte do to a value: `effects[i][b]` for bit `b` of byte `i`. */
-  | { readonly kind: 'binary'; readonly effects: readonly (readonly bigint[])[] };
+export type Equation = ModularSum | BinarySum;
+
+/** `Σ weight(i) · growth(i) ≡ wanted (mod modulus)`, where growth is the new value less the old one. */
+export interface ModularSum {
+  readonly kind: 'modular';
+  readonly modulus: ModularEquation['modulus'];
+  readonly weights: readonly bigint[];
+}
+
+/** The exclusive or of what the flipped bits of each byte do to a value: `effects[i][b]` for bit `b` of byte `i`. */
+export interface BinarySum {
+  readonly kind: 'binary';
+  readonly effects: readonly (readonly bigint[])[];
+}
 
 /**
- * What is to be solved: which bytes may change, the equations, and the outcomes that are accepted, each with one number
- * for each equation. There are several outcomes where a line's own sum lies inside a total: each value it can take
- * leaves another rest for the total.
+ * What is to be solved: which bytes may change, best first, the equations, and the outcomes that are accepted, each
+ * with one number for each equation. There are several outcomes where a stored sum that follows the change is itself
+ * covered by another sum: each value it can take leaves another rest.
  */
 export interface System {
   readonly free: readonly FreeByte[];
   readonly equations: readonly Equation[];
   readonly accepted: readonly Outcome[];
+  /**
+   * Whether a change that fulfils the equations really gives the wanted values. Left out where the equations say it
+   * all; needed for sums with two zeros, which no congruence can tell apart.
+   */
+  readonly holds?: (change: Change) => boolean;
 }
 
 export type Outcome = readonly bigint[];
@@ -32,19 +46,37 @@ export type Outcome = readonly bigint[];
 export type Change = readonly { readonly index: number; readonly value: number }[];
 
 export type Answer =
-  | { readonly kind: 'solved'; readonly change: Change; readonly unique: boolean }
+  | {
+      readonly kind: 'solved';
+      readonly change: Change;
+      /** No other change of as few bytes makes the sums right. */
+      readonly unique: boolean;
+      /** No change of fewer bytes, and no smaller one of as many, makes the sums right; false where not all were looked at. */
+      readonly fewest: boolean;
+    }
   | { readonly kind: 'impossible'; readonly reach: Reach }
-  | { readonly kind: 'gave-up'; readonly steps: number };
+  /** The budget was used up before an answer was found; every change of fewer than `size` bytes was looked at. */
+  | { readonly kind: 'gave-up'; readonly size: number };
 
 /** What the free bytes can do at most, where the system has a measure for it. */
 export type Reach =
-  /** The bytes together can grow by `least` (negative) to `most`; `needed` is the smallest growth that would do. */
-  | { readonly kind: 'sum'; readonly least: number; readonly most: number; readonly needed: bigint }
-  /** The free bits span `rank` of the `width` dimensions of the sums. */
+  /**
+   * The bytes can move the sum by `least` (negative or 0) to `most`, in steps of `step`; `needed` is the smallest move
+   * that would do.
+   */
+  | {
+      readonly kind: 'sum';
+      readonly least: bigint;
+      readonly most: bigint;
+      readonly step: bigint;
+      readonly needed: bigint;
+    }
+  /** The free bits span `rank` of the `width` dimensions of the sums; with one more free bit in the right place it could do. */
   | { readonly kind: 'rank'; readonly rank: number; readonly width: number }
+  /** Every change was looked at. */
   | { readonly kind: 'tried' };
 
-/** Work that may still be done; counting it down bounds every search. */
+/** Work that may still be done; counting it down bounds every search. A step takes some 50 nanoseconds. */
 export interface Budget {
   steps: number;
   readonly cancelled?: () => boolean;
@@ -56,32 +88,17 @@ export function spend(budget: Budget, steps: number): boolean {
   return budget.steps >= 0 && !budget.cancelled?.();
 }
 
-/** What a new value of one free byte does to each equation. */
-export function effectOf(system: System, index: number, value: number): Outcome {
-  const { value: old } = system.free[index] as FreeByte;
-  return system.equations.map((equation) => {
-    if (equation.kind === 'modular') {
-      return modulo((equation.weights[index] as bigint) * BigInt(value - old), equation.modulus);
-    }
-    return flipped(equation.effects[index] as readonly bigint[], old ^ value);
-  });
-}
-
-function flipped(effects: readonly bigint[], bits: number): bigint {
-  return effects.reduce((sum, effect, bit) => (bits & (1 << bit) ? sum ^ effect : sum), 0n);
-}
-
 /** Two outcomes one after the other. */
-export function combine(system: System, a: Outcome, b: Outcome): Outcome {
-  return system.equations.map((equation, i) => {
+export function combine({ equations }: Pick<System, 'equations'>, a: Outcome, b: Outcome): Outcome {
+  return equations.map((equation, i) => {
     const [x, y] = [a[i] as bigint, b[i] as bigint];
     return equation.kind === 'modular' ? (x + y) % equation.modulus : x ^ y;
   });
 }
 
 /** What is still to do after `done` for the whole to be `wanted`. */
-export function rest(system: System, wanted: Outcome, done: Outcome): Outcome {
-  return system.equations.map((equation, i) => {
+export function rest({ equations }: Pick<System, 'equations'>, wanted: Outcome, done: Outcome): Outcome {
+  return equations.map((equation, i) => {
     const [x, y] = [wanted[i] as bigint, done[i] as bigint];
     return equation.kind === 'modular' ? modulo(x - y, equation.modulus) : x ^ y;
   });
@@ -96,30 +113,17 @@ export function modulo(value: bigint, modulus: bigint): bigint {
   return residue < 0n ? residue + modulus : residue;
 }
 
-/** All values a free byte can take but the one it holds. */
-export function otherValues({ value, mask }: FreeByte): number[] {
-  const values: number[] = [];
-  // Counts through the bits of the mask and passes over all others.
-  for (let bits = mask; bits > 0; bits = (bits - 1) & mask) values.push((value & ~mask) | ((value & mask) ^ bits));
-  return values;
+/** The greatest common divisor, not negative; 0 for two zeros. */
+export function gcd(a: bigint, b: bigint): bigint {
+  let [x, y] = a < 0n ? [-a, b] : [a, b];
+  while (y !== 0n) [x, y] = [y, x % y];
+  return x < 0n ? -x : x;
 }
 
-/** Fewest changed bytes first, then the smallest change: sum of growths, of binary systems the number of flipped bits. */
-export function cost(system: System, change: Change): number {
-  const binary = system.equations.every(({ kind }) => kind === 'binary');
-  return change.reduce((sum, { index, value }) => {
-    const { value: old } = system.free[index] as FreeByte;
-    return sum + (binary ? ones(value ^ old) : Math.abs(value - old));
-  }, 0);
+export function isModular(equation: Equation): equation is ModularSum {
+  return equation.kind === 'modular';
 }
 
-export function ones(bits: number): number {
-  let count = 0;
-  for (let left = bits; left !== 0; left &= left - 1) count++;
-  return count;
-}
-
-/** The cheaper of two changes of as many bytes; of equal ones the first. */
-export function cheaper(system: System, best: Change | undefined, other: Change): Change {
-  return best === undefined || cost(system, other) < cost(system, best) ? other : best;
+export function isBinary(equation: Equation): equation is BinarySum {
+  return equation.kind === 'binary';
 }
