@@ -3,8 +3,9 @@ import { describe, it } from 'mocha';
 import { bytesOfHex, hex } from '../../shared-core/src/bytes/hex.js';
 import { numberOf } from '../../shared-core/src/bytes/number.js';
 import { valueOver } from '../../shared-core/src/checksum/checksum.js';
-import { crc, reflect } from '../../shared-core/src/checksum/crc.js';
+import { crc } from '../../shared-core/src/checksum/crc.js';
 import { CRC_NAMES, crcModel } from '../../shared-core/src/checksum/crcCatalogue.js';
+import { reflect } from '../../shared-core/src/checksum/polynomial.js';
 import { checksumOf, type SumSpec } from '../../shared-core/src/checksum/registry.js';
 import * as published from './published.js';
 

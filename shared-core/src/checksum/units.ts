@@ -10,13 +10,26 @@ export function unitWeight(at: number, unit: number, order: ByteOrder): number {
   return 256 ** (order === 'big' ? unit - 1 - place : place);
 }
 
+/** Up to so many bytes the sum of their units, each below 2^32, stays exact in a number. */
+const CHUNK = 2 ** 23;
+
 /**
  * Exact sum of the units of a run. A short last unit is filled with zero bytes at its end, so that each byte counts by
- * its place alone; bytes of the same place are summed as they are and weighted once.
+ * its place alone.
  *
  * `at` is where these bytes begin in the whole run.
  */
 export function exactSum(bytes: Uint8Array, unit: number, order: ByteOrder, at = 0): bigint {
+  if (bytes.length <= CHUNK) return BigInt(sumOfChunk(bytes, unit, order, at));
+  let sum = 0n;
+  for (let from = 0; from < bytes.length; from += CHUNK) {
+    sum += BigInt(sumOfChunk(bytes.subarray(from, from + CHUNK), unit, order, at + from));
+  }
+  return sum;
+}
+
+/** Bytes whose places in their units are alike are summed as they are and weighted once. */
+function sumOfChunk(bytes: Uint8Array, unit: number, order: ByteOrder, at: number): number {
   let [a, b, c, d] = [0, 0, 0, 0];
   let i = 0;
   for (; i + LANES <= bytes.length; i += LANES) {
@@ -25,12 +38,12 @@ export function exactSum(bytes: Uint8Array, unit: number, order: ByteOrder, at =
     c += bytes[i + 2] as number;
     d += bytes[i + 3] as number;
   }
-  a += bytes[i] ?? 0;
-  b += bytes[i + 1] ?? 0;
-  c += bytes[i + 2] ?? 0;
-  if (unit === 1) return BigInt(a + b + c + d);
-  const weighted = (sum: number, lane: number) => BigInt(sum) * BigInt(unitWeight(at + lane, unit, order));
-  return weighted(a, 0) + weighted(b, 1) + weighted(c, 2) + weighted(d, 3);
+  if (i < bytes.length) a += bytes[i] as number;
+  if (i + 1 < bytes.length) b += bytes[i + 1] as number;
+  if (i + 2 < bytes.length) c += bytes[i + 2] as number;
+  if (unit === 1) return a + b + c + d;
+  const weight = (lane: number) => unitWeight(at + lane, unit, order);
+  return a * weight(0) + b * weight(1) + c * weight(2) + d * weight(3);
 }
 
 /** How much the exact sum grows with a change of a part of the run. */
