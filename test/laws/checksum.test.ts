@@ -59,7 +59,7 @@ const anySpec: fc.Arbitrary<SumSpec> = fc.oneof(
 /** Runs in which the bytes 00 and FF, at which sums go wrong first, are common. */
 const run = (minLength: number, maxLength = 70) =>
   fc
-    .array(fc.oneof(fc.integer({ min: 0, max: 255 }), fc.constantFrom(0, 255)), { minLength, maxLength })
+    .array(fc.oneof(fc.integer({ min: 0, max: 255 }), fc.constantFrom(0, 255)), { minLength, maxLength, size: 'max' })
     .map((bytes) => Uint8Array.from(bytes));
 const changed = fc.record({ before: run(1), at: fc.nat(), part: run(0, 9) }).map(({ before, at: nat, part }) => {
   const at = nat % before.length;
@@ -190,7 +190,7 @@ describe('sums against their definitions, written out plainly', () => {
 });
 
 describe('sums against other implementations', () => {
-  const bytes = fc.uint8Array({ maxLength: 20_000 });
+  const bytes = fc.uint8Array({ maxLength: 20_000, size: 'max' });
   const checkModel = (name: string, other: (bytes: Uint8Array) => bigint) =>
     fc.assert(
       fc.property(bytes, (bytes) => {

@@ -1,15 +1,10 @@
 import type { Checksum } from './checksum.js';
-import { crcRegister } from './crcRegister.js';
+import { type CrcDivision, crcRegister } from './crcRegister.js';
 import { fromHalves, halvesOf, reflect, zeroBytes } from './polynomial.js';
 
 /** A cyclic redundancy check in the parameters of the Rocksoft model (R. Williams, "A Painless Guide to CRC Error Detection Algorithms", 1993). */
-export interface CrcParameters {
-  /** 3 to 64. */
-  readonly width: number;
-  /** Without the highest term. */
-  readonly poly: bigint;
+export interface CrcParameters extends CrcDivision {
   readonly init: bigint;
-  readonly refin: boolean;
   readonly refout: boolean;
   readonly xorout: bigint;
 }

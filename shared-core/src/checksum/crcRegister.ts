@@ -1,23 +1,29 @@
-import type { CrcParameters } from './crc.js';
 import { fromHalves, halvesOf, reflect } from './polynomial.js';
 
 /** Runs a CRC register over bytes. The register stands in the bit order of the input: turned round where `refin` is. */
 export type CrcRegister = (state: bigint, run: Uint8Array) => bigint;
 
-type Frame = Pick<CrcParameters, 'width' | 'poly' | 'refin'>;
+/** What a register needs of the Rocksoft model. */
+export interface CrcDivision {
+  /** 3 to 64. */
+  readonly width: number;
+  /** Without the highest term. */
+  readonly poly: bigint;
+  readonly refin: boolean;
+}
 
 /**
  * A CRC register over tables, four bytes a step. It stands in a frame of 64 bits, at the low end and shifted down where
  * reflected, at the high end and shifted up where straight, so that the width matters to no loop; a register of up to
  * 32 bits never leaves its half of the frame.
  */
-export function crcRegister(frame: Frame): CrcRegister {
-  if (frame.width <= 32) return frame.refin ? reflected32(frame) : straight32(frame);
-  return frame.refin ? reflected64(frame) : straight64(frame);
+export function crcRegister(division: CrcDivision): CrcRegister {
+  if (division.width <= 32) return division.refin ? reflected32(division) : straight32(division);
+  return division.refin ? reflected64(division) : straight64(division);
 }
 
-function reflected32(frame: Frame): CrcRegister {
-  const [t0, t1, t2, t3] = tablesOf(frame).low;
+function reflected32(division: CrcDivision): CrcRegister {
+  const [t0, t1, t2, t3] = tablesOf(division).low;
   return (state, run) => {
     let r = Number(state);
     let i = 0;
@@ -30,9 +36,9 @@ function reflected32(frame: Frame): CrcRegister {
   };
 }
 
-function straight32(frame: Frame): CrcRegister {
-  const [t0, t1, t2, t3] = tablesOf(frame).high;
-  const shift = BigInt(32 - frame.width);
+function straight32(division: CrcDivision): CrcRegister {
+  const [t0, t1, t2, t3] = tablesOf(division).high;
+  const shift = BigInt(32 - division.width);
   return (state, run) => {
     let r = Number(state << shift);
     let i = 0;
@@ -45,8 +51,8 @@ function straight32(frame: Frame): CrcRegister {
   };
 }
 
-function reflected64(frame: Frame): CrcRegister {
-  const { low, high } = tablesOf(frame);
+function reflected64(division: CrcDivision): CrcRegister {
+  const { low, high } = tablesOf(division);
   const [l0, l1, l2, l3] = low;
   const [h0, h1, h2, h3] = high;
   return (state, run) => {
@@ -67,11 +73,11 @@ function reflected64(frame: Frame): CrcRegister {
   };
 }
 
-function straight64(frame: Frame): CrcRegister {
-  const { low, high } = tablesOf(frame);
+function straight64(division: CrcDivision): CrcRegister {
+  const { low, high } = tablesOf(division);
   const [l0, l1, l2, l3] = low;
   const [h0, h1, h2, h3] = high;
-  const shift = BigInt(64 - frame.width);
+  const shift = BigInt(64 - division.width);
   return (state, run) => {
     let { low: l, high: h } = halvesOf(state << shift);
     let i = 0;
@@ -99,7 +105,7 @@ interface Tables {
 }
 
 /** The entry of a byte is the sum of those of its bits, and that of a bit is a power of x from x^width on. */
-function tablesOf({ width, poly, refin }: Frame): Tables {
+function tablesOf({ width, poly, refin }: CrcDivision): Tables {
   const empty = (): FourTables => [table(), table(), table(), table()];
   const tables: Tables = { high: empty(), low: empty() };
   let power = poly;
