@@ -3,7 +3,7 @@ import { describe, it } from 'mocha';
 import { bytesOfHex, hex } from '../../shared-core/src/bytes/hex.js';
 import { numberOf } from '../../shared-core/src/bytes/number.js';
 import { valueOver } from '../../shared-core/src/checksum/checksum.js';
-import { crc } from '../../shared-core/src/checksum/crc.js';
+import { type CrcParameters, crc } from '../../shared-core/src/checksum/crc.js';
 import { CRC_NAMES, crcModel } from '../../shared-core/src/checksum/crcCatalogue.js';
 import { reflect } from '../../shared-core/src/checksum/polynomial.js';
 import { checksumOf, type SumSpec } from '../../shared-core/src/checksum/registry.js';
@@ -32,6 +32,9 @@ function model(name: string): SumSpec {
   assert.ok(parameters, name);
   return { method: 'crc', model: name, ...parameters };
 }
+
+/** Profile 11: the polynomial of SAE J1850 from zero, without inversion (from memory; it gives the published values). */
+const END_TO_END_8: SumSpec = { method: 'crc', model: undefined, ...(crcModel('CRC-8/GSM-A') as CrcParameters) };
 
 describe('sums against published values', () => {
   it("Intel HEX records: two's complement of the byte sum", () => {
@@ -91,6 +94,15 @@ describe('sums against published values', () => {
       const width = parameters.width / 8;
       const stored = numberOf(bytes.subarray(-width), parameters.refout ? 'little' : 'big');
       assert.equal(valueOver(crc(parameters), bytes.subarray(0, -width)), stored, `${name} ${codeword}`);
+    }
+  });
+
+  it('AUTOSAR end-to-end protection: a sum inside the bytes it covers, over a hidden number as well', () => {
+    const low = (id: string) => (id.match(/../g) ?? []).reverse().join('');
+    for (const [profile, id = '', , bytes = ''] of published.END_TO_END) {
+      if (profile === 'p4') check(model('CRC-32/AUTOSAR'), bytes.slice(0, 16) + bytes.slice(24), bytes.slice(16, 24));
+      else if (profile === 'p5') check(model('CRC-16/IBM-3740'), bytes.slice(4) + low(id), low(bytes.slice(0, 4)));
+      else check(END_TO_END_8, low(id) + bytes.slice(2), bytes.slice(0, 2));
     }
   });
 

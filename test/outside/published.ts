@@ -375,3 +375,10 @@ export const MUTUAL_INFORMATION = table(`
 4 0 / 0 4 ; 1
 3 1 / 1 3 ; 0.188722
 `);
+/** AUTOSAR end-to-end protection, profiles 4, 5 and 11: profile ; hidden data ID ; counter ; protected bytes. AUTOSAR E2E protocol examples (which document of AUTOSAR: not known). */
+export const END_TO_END = table(`
+p11both ; 0123 ; 0 ; CC00000000000000
+p11both ; 0123 ; 1 ; 9101000000000000
+p5 ; 1234 ; 0 ; 1CCA000000000000
+p4 ; 0A0B0C0D ; 0 ; 001000000A0B0C0D862B055600000000
+`);
