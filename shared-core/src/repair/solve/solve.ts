@@ -1,8 +1,10 @@
 import { solveByClasses } from './classes.js';
 import { type Columns, columnsOf, type Span, spanOf } from './columns.js';
 import { flipsAt, visitSolutions } from './elimination.js';
+import { systemOfTask } from './following.js';
 import { MOST_MEETING, meetingSteps, visitMeetings } from './meeting.js';
 import { barrierOf } from './reach.js';
+import type { SumTask } from './sums.js';
 import { type Answer, type Budget, type Change, isBinary, isNothing, type System } from './system.js';
 import { type Tables, tablesOf } from './tables.js';
 import { ones, tallyOf } from './tally.js';
@@ -12,6 +14,12 @@ const FEW = 8;
 
 /** Sums of several kinds are searched for over up to this many bytes: their tables take 4 KiB a byte. */
 const MOST_MIXED = 2048;
+
+/** Solves a task given by its sums; undefined where sums that follow can take too many values to go through. */
+export function solveTask(task: SumTask, budget: Budget): Answer | undefined {
+  const system = systemOfTask(task);
+  return system && solve(system, budget);
+}
 
 /**
  * The change of the fewest free bytes that leads to an accepted outcome; of several, the smallest change. Work is

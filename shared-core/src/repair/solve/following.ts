@@ -1,0 +1,149 @@
+import { coversAny, folded } from './folding.js';
+import { bringsAbout, equationsOf, type Follower, gapOf, type RunSum, type SumTask, storedNow } from './sums.js';
+import { combine, type Equation, isBinary, isNothing, modulo, type Outcome, rest, type System } from './system.js';
+
+/** Followers of more bits than this are not gone through value by value. */
+const MOST_BITS = 16;
+
+/** More outcomes than this are not listed. */
+const MOST_OUTCOMES = 0x10000;
+
+/** A sum with its equations over all numbered bytes, as far as followers are folded into them. */
+interface Ruled<Sum extends RunSum> {
+  readonly sum: Sum;
+  readonly equations: readonly Equation[];
+}
+
+interface RuledFollower extends Ruled<Follower> {
+  /** The number of its first stored byte. */
+  readonly first: number;
+}
+
+/**
+ * The equations of a task over its free bytes alone. A follower is folded into the sums that cover it where that
+ * leaves them of their kind; else each value it can take is an outcome of its own. Undefined where those would be too
+ * many.
+ */
+export function systemOfTask(task: SumTask): System | undefined {
+  const { kept, demands } = foldFollowers(task);
+  const free = task.free.length;
+  const driven = kept.filter(({ equations }) => equations.some((equation) => coversAny(equation, 0, free)));
+  const accepted = outcomesOf(kept, demands, driven);
+  if (accepted === undefined) return undefined;
+  const equations = [...driven, ...demands].flatMap((ruled) => ruled.equations.map((all) => over(all, free)));
+  const system: System = { free: task.free, equations, accepted };
+  return hasTwoZeros(task) ? { ...system, holds: (change) => bringsAbout(task, change) } : system;
+}
+
+/** Folds as many followers as can be into the sums after them; the others are kept. */
+function foldFollowers({ free, followers, demands }: SumTask) {
+  const rules = [...followers, ...demands].map((sum) => equationsOf(sum));
+  const kept: RuledFollower[] = [];
+  let first = free.length;
+  for (const [i, sum] of followers.entries()) {
+    const own = rules[i] as readonly Equation[];
+    const later = rules.slice(i + 1).map((all) => all.map((equation) => folded(equation, sum, own, first)));
+    if (later.every((all) => all.every((equation) => equation !== undefined))) {
+      rules.splice(i + 1, later.length, ...(later as Equation[][]));
+    } else {
+      kept.push({ sum, equations: own, first });
+    }
+    first += storedNow(sum).length;
+  }
+  return {
+    kept,
+    demands: demands.map((sum, i) => ({ sum, equations: rules[followers.length + i] as readonly Equation[] })),
+  };
+}
+
+/**
+ * For each set of values that kept followers can take, what the free bytes must do to each of them that they act on,
+ * and to the demands.
+ */
+function outcomesOf(
+  kept: readonly RuledFollower[],
+  demands: readonly Ruled<RunSum & { readonly wanted: bigint }>[],
+  driven: readonly RuledFollower[],
+): readonly Outcome[] | undefined {
+  /** What has been settled: what free bytes must do, and what the followers so far do to all sums after them. */
+  interface Way {
+    readonly wanted: Outcome;
+    readonly done: readonly Outcome[];
+  }
+  const nothing = (ruled: { readonly equations: readonly Equation[] }): Outcome => ruled.equations.map(() => 0n);
+  let ways: readonly Way[] = [{ wanted: [], done: [...kept, ...demands].map(nothing) }];
+  for (const [i, follower] of kept.entries()) {
+    if (follower.sum.checksum.bits > MOST_BITS) return undefined;
+    const later = [...kept.slice(i + 1), ...demands];
+    const forms = formsOf(follower, later);
+    const next: Way[] = [];
+    for (const { wanted, done } of ways) {
+      const [own, ...others] = done as [Outcome, ...Outcome[]];
+      const isDriven = driven.includes(follower);
+      for (const form of forms) {
+        const left = rest(follower, form.own, own);
+        // What the free bytes do not act on takes the one value that earlier followers give it.
+        if (!isDriven && !isNothing(left)) continue;
+        const after = later.map((ruled, k) => combine(ruled, others[k] as Outcome, form.moves[k] as Outcome));
+        next.push({ wanted: isDriven ? [...wanted, ...left] : wanted, done: after });
+      }
+      if (next.length > MOST_OUTCOMES) return undefined;
+    }
+    ways = next;
+  }
+  const goals = demands.map(({ sum }) => gapOf(sum)(sum.wanted));
+  return ways.map(({ wanted, done }) => [
+    ...wanted,
+    ...demands.flatMap((demand, i) => rest(demand, goals[i] as Outcome, done[i] as Outcome)),
+  ]);
+}
+
+/** A value that a follower can take: what must be done to it, and what its stored bytes then do to later sums. */
+interface FollowerForm {
+  readonly own: Outcome;
+  readonly moves: readonly Outcome[];
+}
+
+function formsOf({ sum, first }: RuledFollower, later: readonly Ruled<RunSum>[]): readonly FollowerForm[] {
+  const before = storedNow(sum);
+  const gap = gapOf(sum);
+  const moves = later.map(({ equations }) => equations.map((equation) => movesOf(equation, first, before)));
+  return Array.from({ length: 2 ** sum.checksum.bits }, (_, value) => {
+    const after = sum.bytesOf(BigInt(value));
+    return { own: gap(BigInt(value)), moves: moves.map((all) => all.map((move) => move(after))) };
+  });
+}
+
+/** What new stored bytes do to an equation. Each byte does its part by itself, so the parts are computed once. */
+function movesOf(equation: Equation, first: number, before: Uint8Array): (after: Uint8Array) => bigint {
+  const parts = Array.from(before, (old, i) =>
+    Array.from({ length: 256 }, (_, value) => moveOf(equation, first + i, old, value)),
+  );
+  return (after) => {
+    let sum = 0n;
+    for (const [i, value] of after.entries()) {
+      const part = parts[i]?.[value] as bigint;
+      sum = isBinary(equation) ? sum ^ part : (sum + part) % equation.modulus;
+    }
+    return sum;
+  };
+}
+
+function moveOf(equation: Equation, number: number, old: number, value: number): bigint {
+  if (!isBinary(equation)) return modulo((equation.weights[number] as bigint) * BigInt(value - old), equation.modulus);
+  const effects = equation.effects[number] as readonly bigint[];
+  return effects.reduce((sum, effect, bit) => ((old ^ value) & (1 << bit) ? sum ^ effect : sum), 0n);
+}
+
+function over(equation: Equation, count: number): Equation {
+  return isBinary(equation)
+    ? { ...equation, effects: equation.effects.slice(0, count) }
+    : { ...equation, weights: equation.weights.slice(0, count) };
+}
+
+/** Whether values exist that congruences cannot tell apart: a modulus that is no power of two leaves some. */
+function hasTwoZeros({ followers, demands }: SumTask): boolean {
+  return [...followers, ...demands].some(
+    ({ checksum: { law } }) => law.kind === 'modular' && law.equations.some(({ modulus }) => modulus % 2n === 1n),
+  );
+}
