@@ -6,9 +6,9 @@ import { labelOfRow } from '../dump/layout.js';
 import { byteAt } from '../dump/totals.js';
 import { listed, type Phrase, phrase } from '../words/phrase.js';
 import { rightLineSum, withLineSums } from './lineSums.js';
-import { solve } from './solve/solve.js';
+import { solveTask } from './solve/solve.js';
 import type { Budget, Change, Reach } from './solve/system.js';
-import { systemOf } from './systemOf.js';
+import { taskOf } from './taskOf.js';
 import { readTotal, rewriteTotals, wrongTotals } from './totals.js';
 
 /** Writes that repair something, or the reason why there can be none. */
@@ -16,8 +16,8 @@ export type Repair =
   | { readonly kind: 'writes'; readonly writes: readonly ByteWrite[]; readonly unique: boolean }
   | { readonly kind: 'refused'; readonly why: Phrase };
 
-/** Enough for all that a line can do; some tenths of a second at most. */
-const STEPS = 4_000_000;
+/** Enough for what a line can do under any sums; a second at most, and some milliseconds as a rule. */
+const STEPS = 16_000_000;
 
 /**
  * Brings totals back to their stored values by changing free bytes of the given cells, and rights the line sums. Totals
@@ -30,7 +30,7 @@ export function rebalance(
   budget: Budget = { steps: STEPS },
 ): Repair {
   const rows = [...new Set(cells.map(({ row }) => row))];
-  const before = rows.flatMap((row) => rightLineSum(dump, row));
+  const before = rightFollowers(dump, rows, totals);
   const sound = afterWrites(dump, before);
   const demands = demandsOf(sound, totals);
   const unreadable = demands.find((index) => readTotal(sound, index) === undefined);
@@ -40,13 +40,11 @@ export function rebalance(
     );
   }
   if (cells.length === 0) return refused(phrase('No byte is free here: all are locked, hold an option or a sum.'));
-  const system = systemOf(sound, cells, demands);
-  if (system === undefined) {
-    return refused(
-      phrase('These lines cannot be balanced together, as the totals cover their line sums. Use one line.'),
-    );
+  const task = taskOf(sound, cells, demands);
+  const answer = task && solveTask(task, budget);
+  if (answer === undefined) {
+    return refused(phrase('Too many sums that cover each other change with these bytes. Use the bytes of one line.'));
   }
-  const answer = solve(system, budget);
   if (answer.kind === 'gave-up') {
     return refused(
       phrase('No solution was found in the time allowed. Use a line with more free bytes, or fewer sums at once.'),
@@ -69,6 +67,15 @@ export function rebalance(
   return { kind: 'writes', writes, unique: answer.unique };
 }
 
+/** Writes that put right what will follow the change: the sums of changed lines, and totals that are not kept, with the lines that hold them. */
+function rightFollowers(dump: Dump, rows: readonly number[], totals: readonly number[]): readonly ByteWrite[] {
+  const follows = (index: number) => !dump.totals[index]?.total.keep && !totals.includes(index);
+  const holding = [...dump.totals.keys()].filter(follows).flatMap((index) => dump.totals[index]?.stored ?? []);
+  const lines = [...new Set([...rows, ...holding.map(({ row }) => row)])].flatMap((row) => rightLineSum(dump, row));
+  const right = afterWrites(dump, lines);
+  return [...lines, ...rewriteTotals(right, (bound) => follows(right.totals.indexOf(bound)))];
+}
+
 /** The totals to bring right, and all kept ones that are right and must stay so. */
 function demandsOf(dump: Dump, totals: readonly number[]): readonly number[] {
   const kept = [...dump.totals.keys()].filter(
@@ -84,6 +91,14 @@ function writesOf(cells: readonly Cell[], change: Change): readonly ByteWrite[] 
 function whyImpossible(dump: Dump, rows: readonly number[], reach: Reach): Phrase {
   const lines = listed(rows.map((row) => labelOfRow(dump.rows[row]) ?? row + 1));
   if (reach.kind === 'sum') {
+    if (reach.step > 0n && reach.needed % reach.step !== 0n) {
+      return phrase(
+        'Line {0} can take up multiples of {1} (hex) only, needed is {2}.',
+        lines,
+        hex(reach.step),
+        hex(reach.needed < 0n ? -reach.needed : reach.needed),
+      );
+    }
     const signed = (value: number | bigint) => (value < 0 ? `−${hex(-value)}` : `+${hex(value)}`);
     return phrase(
       'Line {0} can take up {1} to {2} (hex), needed is {3}.',
@@ -144,7 +159,7 @@ export function rowsThatCould(dump: Dump, totals: readonly number[], not: number
   for (const row of dump.layout.order) {
     if (rows.length === most) break;
     const cells = row === not ? [] : freeCells(dump, row);
-    if (cells.length > 0 && rebalance(dump, cells, totals, { steps: STEPS / 100 }).kind === 'writes') rows.push(row);
+    if (cells.length > 0 && rebalance(dump, cells, totals, { steps: STEPS / 400 }).kind === 'writes') rows.push(row);
   }
   return rows;
 }

@@ -4,6 +4,8 @@ import { type Lifted, lift } from './lift.js';
 import { barrierOf } from './reach.js';
 import { type Answer, type Budget, type Change, gcd, isModular, type Outcome, type System, spend } from './system.js';
 
+const STEPS_PER_WAY = 4;
+
 /** One step of the search: a class of bytes, and what its growth must leave for the classes after it. */
 interface Level {
   readonly class: GrowthClass;
@@ -22,7 +24,7 @@ export function solveByClasses(system: System, budget: Budget): Answer | undefin
   const classes = growthClasses(system);
   const lifted = lift(system, classes);
   const levels = levelsOf(classes, lifted);
-  if (waysThrough(levels) * lifted.accepted.length > budget.steps) return undefined;
+  if (STEPS_PER_WAY * waysThrough(levels) * lifted.accepted.length > budget.steps) return undefined;
   return search(system, levels, lifted.accepted, budget);
 }
 
@@ -79,7 +81,7 @@ function search(system: System, levels: readonly Level[], accepted: readonly Out
       for (let growth = from; step > 0 ? growth <= to : growth >= to; growth += step) {
         const used = bytes + level.class.bytesFor(growth);
         if (best !== undefined && used > best.bytes) break;
-        if (!spend(budget, 4)) return false;
+        if (!spend(budget, STEPS_PER_WAY)) return false;
         growths[at] = growth;
         const rest = left.map((value, e) => value - (level.equations[e]?.weight ?? 0n) * BigInt(growth));
         if (!descend(at + 1, rest, used)) return false;

@@ -1,0 +1,120 @@
+import { bytesOfNumber } from '../bytes/number.js';
+import type { Cell } from '../dump/cell.js';
+import type { Dump } from '../dump/dump.js';
+import { type BoundTotal, byteAt, soundRecord } from '../dump/totals.js';
+import type { Demand, Follower, RunSum, SumTask } from './solve/sums.js';
+import { readTotal } from './totals.js';
+
+/** A stored sum of a dump that changes with other bytes: where it is stored, and where a byte stands in its run. */
+interface Dependent {
+  readonly key: string;
+  readonly cells: readonly Cell[];
+  readonly placesOf: (cell: Cell) => readonly number[];
+  readonly sum: Omit<Follower, 'places'>;
+}
+
+/**
+ * What it takes to bring totals to their stored values by the given cells. The line sums of changed lines, and totals
+ * that are not kept, follow the change; they must be right already. Undefined where sums cover each other in a circle.
+ */
+export function taskOf(dump: Dump, cells: readonly Cell[], totals: readonly number[]): SumTask | undefined {
+  const demanded = totals.flatMap((index) => {
+    const reading = readTotal(dump, index);
+    const state = dump.states[index];
+    return reading && state ? [{ ...reading, state: state.state }] : [];
+  });
+  const isCovered = (cell: Cell) => demanded.some(({ bound }) => placesInRun(bound, cell).length > 0);
+  const followers = followersOf(dump, cells, totals, isCovered);
+  if (followers === undefined) return undefined;
+  const numbered = [...cells, ...followers.flatMap((follower) => follower.cells)];
+  const placed = <Sum>(sum: Sum, placesOf: Dependent['placesOf']): Sum & Pick<RunSum, 'places'> => ({
+    ...sum,
+    places: numbered.map(placesOf),
+  });
+  return {
+    free: cells.map((cell) => ({ value: byteAt(dump.rows, cell) ?? 0, mask: 0xff })),
+    followers: followers.map(({ sum, placesOf }) => placed(sum, placesOf)),
+    demands: demanded.map(({ bound, state, stored }): Demand => {
+      const { checksum } = bound.total;
+      return placed({ checksum, state, length: bound.run.length, wanted: stored }, (cell) => placesInRun(bound, cell));
+    }),
+  };
+}
+
+/** Sums that change with the cells and matter to a demand, each after those that it covers. */
+function followersOf(
+  dump: Dump,
+  cells: readonly Cell[],
+  totals: readonly number[],
+  isCovered: (cell: Cell) => boolean,
+): readonly Dependent[] | undefined {
+  const rewritten = [...dump.totals.keys()]
+    .filter((index) => !totals.includes(index))
+    .flatMap((index) => totalAt(dump, index) ?? []);
+  const visited = new Map<string, 'open' | 'done'>();
+  const found: Dependent[] = [];
+  /** Goes on from a changed cell to all sums over it; false where that comes round to a sum on the way. */
+  function follow(cell: Cell): boolean {
+    const line = lineSumOver(dump, cell);
+    for (const dependent of [
+      ...(line ? [line] : []),
+      ...rewritten.filter(({ placesOf }) => placesOf(cell).length > 0),
+    ]) {
+      const mark = visited.get(dependent.key);
+      if (mark === 'open') return false;
+      if (mark === 'done') continue;
+      visited.set(dependent.key, 'open');
+      if (!dependent.cells.every(follow)) return false;
+      visited.set(dependent.key, 'done');
+      found.push(dependent);
+    }
+    return true;
+  }
+  if (!cells.every(follow)) return undefined;
+  // Each was added after all that cover it: those that no demand or later follower covers do not matter.
+  const needed: Dependent[] = [];
+  for (const dependent of found) {
+    const matters = (cell: Cell) => isCovered(cell) || needed.some(({ placesOf }) => placesOf(cell).length > 0);
+    if (dependent.cells.some(matters)) needed.unshift(dependent);
+  }
+  return needed;
+}
+
+/** The sum of the line that a data byte is in. */
+function lineSumOver(dump: Dump, { row, byte }: Cell): Dependent | undefined {
+  const { rule, layout, rows } = dump;
+  const count = layout.dataCount[row] ?? 0;
+  const record = rule && byte < count ? soundRecord(layout, rows, row) : undefined;
+  if (rule === undefined || record === undefined) return undefined;
+  const { checksum, width, bytesOfValue: bytesOf } = rule;
+  const { bytes, dataAt } = rule.runOf(record);
+  return {
+    key: `line ${row}`,
+    cells: Array.from({ length: width }, (_, i) => ({ row, byte: count + i })),
+    placesOf: (cell) => (cell.row === row && cell.byte < count ? [dataAt + cell.byte] : []),
+    sum: { checksum, state: checksum.stateOf(bytes), length: bytes.length, bytesOf },
+  };
+}
+
+/** A total as a sum that is rewritten; undefined where it cannot be read. */
+function totalAt(dump: Dump, index: number): Dependent | undefined {
+  const bound = readTotal(dump, index)?.bound;
+  const state = dump.states[index];
+  if (bound?.stored === undefined || state === undefined) return undefined;
+  const { checksum, order } = bound.total;
+  const bytesOf = (value: bigint) => bytesOfNumber(value, bound.width, order);
+  return {
+    key: `total ${index}`,
+    cells: bound.stored,
+    placesOf: (cell) => placesInRun(bound, cell),
+    sum: { checksum, state: state.state, length: bound.run.length, bytesOf },
+  };
+}
+
+/** Where a cell stands in a total's run: once as a rule, not at all where it is not covered. */
+function placesInRun({ run }: BoundTotal, { row, byte }: Cell): readonly number[] {
+  return run
+    .piecesIn(row)
+    .filter(({ from, count }) => byte >= from && byte < from + count)
+    .map(({ from, start }) => start + byte - from);
+}
