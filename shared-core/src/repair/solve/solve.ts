@@ -4,7 +4,7 @@ import { flipsAt, visitSolutions } from './elimination.js';
 import { systemOfTask } from './following.js';
 import { MOST_MEETING, meetingSteps, visitMeetings } from './meeting.js';
 import { barrierOf } from './reach.js';
-import type { SumTask } from './sums.js';
+import type { RunSum, SumTask } from './sums.js';
 import { type Answer, type Budget, type Change, isBinary, isNothing, type System } from './system.js';
 import { type Tables, tablesOf } from './tables.js';
 import { ones, tallyOf } from './tally.js';
@@ -15,10 +15,28 @@ const FEW = 8;
 /** Sums of several kinds are searched for over up to this many bytes: their tables take 4 KiB a byte. */
 const MOST_MIXED = 2048;
 
+/** The effects of a byte on exclusive or and CRC take some microseconds; of more bytes than this, the preferred ones are used. */
+const MOST_BINARY = 4096;
+
 /** Solves a task given by its sums; undefined where sums that follow can take too many values to go through. */
 export function solveTask(task: SumTask, budget: Budget): Answer | undefined {
+  const binary = [...task.followers, ...task.demands].some(({ checksum }) => checksum.law.kind === 'binary');
+  if (binary && task.free.length > MOST_BINARY) {
+    const answer = solveTask(withFirst(task, MOST_BINARY), budget);
+    if (answer?.kind === 'impossible') return gaveUp(1);
+    return answer?.kind === 'solved' ? { ...answer, unique: false, fewest: false } : answer;
+  }
   const system = systemOfTask(task);
   return system && solve(system, budget);
+}
+
+/** The task with the first `count` of its free bytes only. */
+function withFirst({ free, followers, demands }: SumTask, count: number): SumTask {
+  const placed = <Sum extends RunSum>(sum: Sum): Sum => ({
+    ...sum,
+    places: [...sum.places.slice(0, count), ...sum.places.slice(free.length)],
+  });
+  return { free: free.slice(0, count), followers: followers.map(placed), demands: demands.map(placed) };
 }
 
 /**

@@ -1,0 +1,163 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { crcModel } from '../../../shared-core/src/checksum/crcCatalogue.js';
+import { checksumOf, type SumSpec } from '../../../shared-core/src/checksum/registry.js';
+import { solve, solveTask } from '../../../shared-core/src/repair/solve/solve.js';
+import type { Answer, System } from '../../../shared-core/src/repair/solve/system.js';
+
+const steps = 16_000_000;
+const add16: SumSpec = { method: 'add', bits: 16, unit: 1, order: 'big', complement: 'none', start: 0n };
+const crcSpec = (model: string): SumSpec => ({
+  method: 'crc',
+  model,
+  ...(crcModel(model) as NonNullable<ReturnType<typeof crcModel>>),
+});
+
+/** Solves for sums over one run, all of whose bytes at `free` may change wholly. */
+function answerFor(
+  run: Uint8Array,
+  free: readonly number[],
+  demands: readonly (readonly [SumSpec, bigint])[],
+  budget = steps,
+) {
+  return solveTask(
+    {
+      free: free.map((at) => ({ value: run[at] as number, mask: 0xff })),
+      followers: [],
+      demands: demands.map(([spec, wanted]) => {
+        const checksum = checksumOf(spec);
+        return { checksum, state: checksum.stateOf(run), length: run.length, places: free.map((at) => [at]), wanted };
+      }),
+    },
+    { steps: budget },
+  );
+}
+
+const changeOf = (answer: Answer | undefined) =>
+  answer?.kind === 'solved' ? answer.change.map(({ index, value }) => [index, value]) : answer;
+
+describe('solving for plain sums', () => {
+  it('changes nothing where the sum is right already', () => {
+    const answer = answerFor(Uint8Array.of(1, 2, 3), [0, 1, 2], [[add16, 6n]]);
+    assert.deepEqual(answer, { kind: 'solved', change: [], unique: true, fewest: true });
+  });
+
+  it('lets the preferred byte take it where several could', () => {
+    const answer = answerFor(Uint8Array.of(10, 20, 30), [2, 0, 1], [[add16, 58n]]);
+    assert.deepEqual(answer, { kind: 'solved', change: [{ index: 0, value: 28 }], unique: false, fewest: true });
+  });
+
+  it('goes the short way round an 8-bit sum', () => {
+    const sum: SumSpec = { ...add16, bits: 8 };
+    assert.deepEqual(changeOf(answerFor(Uint8Array.of(0x80, 0x00), [0, 1], [[sum, 0x7fn]])), [[0, 0x7f]]);
+    assert.deepEqual(changeOf(answerFor(Uint8Array.of(0x00, 0x80), [0], [[sum, 0x7fn]])), [[0, 0xff]]);
+  });
+
+  it('says how far the bytes can go and how far they would have to', () => {
+    const answer = answerFor(Uint8Array.of(0xe5, 0x1a), [0, 1], [[add16, 0x2ffn]]);
+    assert.deepEqual(answer, {
+      kind: 'impossible',
+      reach: { kind: 'sum', least: -0xffn, most: 0xffn, step: 1n, needed: 0x200n },
+    });
+  });
+
+  it('says by which steps the bytes can go', () => {
+    const words: SumSpec = { ...add16, unit: 2 };
+    const answer = answerFor(Uint8Array.of(0x10, 0x00, 0x20, 0x00), [0, 2], [[words, 0x3001n]]);
+    assert.ok(answer?.kind === 'impossible' && answer.reach.kind === 'sum');
+    assert.deepEqual([answer.reach.step, answer.reach.needed], [0x100n, 1n]);
+  });
+
+  it('carries from one place of a unit to the other', () => {
+    const words: SumSpec = { ...add16, unit: 2 };
+    // 10FE + 4 is 1102: the low byte falls by FC, the high byte rises by 1.
+    const answer = answerFor(Uint8Array.of(0x10, 0xfe), [0, 1], [[words, 0x1102n]]);
+    assert.deepEqual(answer, {
+      kind: 'solved',
+      change: [
+        { index: 1, value: 0x02 },
+        { index: 0, value: 0x11 },
+      ],
+      unique: true,
+      fewest: true,
+    });
+  });
+
+  it("knows that only bytes that are all zero make the other zero of a ones' complement sum", () => {
+    const sum: SumSpec = { method: 'add-end-around', bits: 8, order: 'big' };
+    const run = Uint8Array.of(0x00, 0x05);
+    assert.deepEqual(changeOf(answerFor(run, [1], [[sum, 0xffn]])), [[0, 0x00]]);
+    assert.deepEqual(changeOf(answerFor(run, [1], [[sum, 0x00n]])), [[0, 0xff]]);
+    assert.equal(answerFor(Uint8Array.of(0x01, 0x05), [1], [[sum, 0xffn]])?.kind, 'impossible');
+  });
+});
+
+describe('solving for CRCs', () => {
+  it('finds the one way in which four bytes give a CRC-32', () => {
+    const run = new TextEncoder().encode('123456789');
+    // The catalogue's check value, from a run in which four digits were lost.
+    const broken = run.map((byte, i) => (i >= 2 && i < 6 ? 0 : byte));
+    const answer = answerFor(broken, [2, 3, 4, 5], [[crcSpec('CRC-32/ISO-HDLC'), 0xcbf43926n]]);
+    assert.ok(answer?.kind === 'solved' && answer.unique && answer.fewest);
+    assert.deepEqual(
+      answer.change.map(({ value }) => String.fromCharCode(value)),
+      ['3', '4', '5', '6'],
+    );
+  });
+
+  it('says how many dimensions of a CRC the free bits reach', () => {
+    const answer = answerFor(new Uint8Array(9), [1, 7], [[crcSpec('CRC-32/ISO-HDLC'), 0xcbf43926n]]);
+    assert.deepEqual(answer, { kind: 'impossible', reach: { kind: 'rank', rank: 16, width: 32 } });
+  });
+
+  it('balances a CRC and a plain sum at once', () => {
+    const run = Uint8Array.from({ length: 64 }, (_, i) => (7 * i) & 0xff);
+    const answer = answerFor(
+      run,
+      [3, 4, 5, 30, 31, 32, 60, 61],
+      [
+        [crcSpec('CRC-16/ARC'), 0x1234n],
+        [add16, 0x1e40n],
+      ],
+    );
+    assert.ok(answer?.kind === 'solved' && answer.fewest);
+    const after = run.slice();
+    for (const { index, value } of answer.change) after[[3, 4, 5, 30, 31, 32, 60, 61][index] as number] = value;
+    for (const [spec, wanted] of [
+      [crcSpec('CRC-16/ARC'), 0x1234n],
+      [add16, 0x1e40n],
+    ] as const) {
+      const checksum = checksumOf(spec);
+      assert.equal(checksum.valueOf(checksum.stateOf(after)), wanted);
+    }
+  });
+
+  it('still finds a way over thousands of bytes, and does not claim that it is the smallest', () => {
+    const run = new Uint8Array(5000);
+    const answer = answerFor(run, [...run.keys()], [[crcSpec('CRC-64/XZ'), 1n]]);
+    assert.ok(answer?.kind === 'solved' && !answer.fewest && !answer.unique);
+    const after = run.slice();
+    for (const { index, value } of answer.change) after[index] = value;
+    const checksum = checksumOf(crcSpec('CRC-64/XZ'));
+    assert.equal(checksum.valueOf(checksum.stateOf(after)), 1n);
+  });
+});
+
+describe('the bounds of solving', () => {
+  const adler: SumSpec = { method: 'adler' };
+  const run = new Uint8Array(40);
+
+  it('gives up when the steps are used up, and says how far it came', () => {
+    assert.deepEqual(answerFor(run, [...run.keys()], [[adler, 0x12340101n]], 60_000), { kind: 'gave-up', size: 2 });
+  });
+
+  it('stops when it is cancelled', () => {
+    const free = Array.from({ length: 8 }, () => ({ value: 0, mask: 0xff }));
+    const weights = [1n, 3n, 9n, 27n, 81n, 243n, 729n, 2187n];
+    const system: System = { free, equations: [{ kind: 'modular', modulus: 1n << 32n, weights }], accepted: [[4000n]] };
+    let asked = 0;
+    const answer = solve(system, { steps, cancelled: () => ++asked > 3 });
+    assert.equal(answer.kind, 'gave-up');
+    assert.ok(asked < 20);
+  });
+});
