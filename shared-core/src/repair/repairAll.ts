@@ -33,7 +33,7 @@ export function repairAll(dump: Dump, plan: RepairPlan): Repair {
   return { ...balanced, writes: netWrites(dump, [...sums, ...balanced.writes]) };
 }
 
-/** Tries each group of cells in turn; the reasons of all are given where none can. */
+/** Tries each group of cells in turn, then all of them together; the reasons of each are given where none can. */
 export function firstThatCan(dump: Dump, groups: readonly (readonly Cell[])[], totals: readonly number[]): Repair {
   if (groups.length === 0) {
     const why = phrase(
@@ -47,6 +47,8 @@ export function firstThatCan(dump: Dump, groups: readonly (readonly Cell[])[], t
     if (repair.kind === 'writes') return repair;
     tries.push(repair);
   }
+  const together = groups.length > 1 ? rebalance(dump, groups.flat(), totals) : undefined;
+  if (together?.kind === 'writes') return together;
   return {
     kind: 'refused',
     why: listed(

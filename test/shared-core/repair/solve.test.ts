@@ -154,7 +154,12 @@ describe('the bounds of solving', () => {
   it('stops when it is cancelled', () => {
     const free = Array.from({ length: 8 }, () => ({ value: 0, mask: 0xff }));
     const weights = [1n, 3n, 9n, 27n, 81n, 243n, 729n, 2187n];
-    const system: System = { free, equations: [{ kind: 'modular', modulus: 1n << 32n, weights }], accepted: [[4000n]] };
+    const system: System = {
+      free,
+      equations: [{ kind: 'modular', modulus: 1n << 32n, weights }],
+      accepted: [[4000n]],
+      measure: 'growth',
+    };
     let asked = 0;
     const answer = solve(system, { steps, cancelled: () => ++asked > 3 });
     assert.equal(answer.kind, 'gave-up');

@@ -1,6 +1,6 @@
 import { coversAny, folded } from './folding.js';
 import { bringsAbout, equationsOf, type Follower, gapOf, type RunSum, type SumTask, storedNow } from './sums.js';
-import { combine, type Equation, isBinary, isNothing, modulo, type Outcome, rest, type System } from './system.js';
+import { combine, type Equation, isBinary, modulo, type Outcome, rest, type System } from './system.js';
 
 /** Followers of more bits than this are not gone through value by value. */
 const MOST_BITS = 16;
@@ -31,7 +31,9 @@ export function systemOfTask(task: SumTask): System | undefined {
   const accepted = outcomesOf(kept, demands, driven);
   if (accepted === undefined) return undefined;
   const equations = [...driven, ...demands].flatMap((ruled) => ruled.equations.map((all) => over(all, free)));
-  const system: System = { free: task.free, equations, accepted };
+  // Sums of single bits are best changed by few bits, sums that add by little.
+  const measure = task.demands.every(({ checksum }) => checksum.law.kind === 'binary') ? 'bits' : 'growth';
+  const system: System = { free: task.free, equations, accepted, measure };
   return hasTwoZeros(task) ? { ...system, holds: (change) => bringsAbout(task, change) } : system;
 }
 
@@ -74,20 +76,19 @@ function outcomesOf(
   let ways: readonly Way[] = [{ wanted: [], done: [...kept, ...demands].map(nothing) }];
   for (const [i, follower] of kept.entries()) {
     if (follower.sum.checksum.bits > MOST_BITS) return undefined;
+    const isDriven = driven.includes(follower);
+    if (isDriven && ways.length * 2 ** follower.sum.checksum.bits > MOST_OUTCOMES) return undefined;
     const later = [...kept.slice(i + 1), ...demands];
     const forms = formsOf(follower, later);
+    const byMove = isDriven ? undefined : formsByMove(forms);
     const next: Way[] = [];
     for (const { wanted, done } of ways) {
       const [own, ...others] = done as [Outcome, ...Outcome[]];
-      const isDriven = driven.includes(follower);
-      for (const form of forms) {
-        const left = rest(follower, form.own, own);
-        // What the free bytes do not act on takes the one value that earlier followers give it.
-        if (!isDriven && !isNothing(left)) continue;
+      // What the free bytes do not act on takes the value that earlier followers give it.
+      for (const form of isDriven ? forms : (byMove?.get(own.join()) ?? [])) {
         const after = later.map((ruled, k) => combine(ruled, others[k] as Outcome, form.moves[k] as Outcome));
-        next.push({ wanted: isDriven ? [...wanted, ...left] : wanted, done: after });
+        next.push({ wanted: isDriven ? [...wanted, ...rest(follower, form.own, own)] : wanted, done: after });
       }
-      if (next.length > MOST_OUTCOMES) return undefined;
     }
     ways = next;
   }
@@ -112,6 +113,17 @@ function formsOf({ sum, first }: RuledFollower, later: readonly Ruled<RunSum>[])
     const after = sum.bytesOf(BigInt(value));
     return { own: gap(BigInt(value)), moves: moves.map((all) => all.map((move) => move(after))) };
   });
+}
+
+/** Of two zeros both are there: they are told apart when a change is found. */
+function formsByMove(forms: readonly FollowerForm[]): ReadonlyMap<string, readonly FollowerForm[]> {
+  const byMove = new Map<string, FollowerForm[]>();
+  for (const form of forms) {
+    const known = byMove.get(form.own.join());
+    if (known) known.push(form);
+    else byMove.set(form.own.join(), [form]);
+  }
+  return byMove;
 }
 
 /** What new stored bytes do to an equation. Each byte does its part by itself, so the parts are computed once. */

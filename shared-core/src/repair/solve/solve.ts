@@ -140,8 +140,8 @@ function restrictedTo(system: System, indexes: readonly number[]): System {
   const only = <T>(all: readonly T[]): readonly T[] => indexes.map((index) => all[index] as T);
   const { holds } = system;
   return {
+    ...system,
     free: only(system.free),
-    accepted: system.accepted,
     equations: system.equations.map((equation) =>
       equation.kind === 'modular'
         ? { ...equation, weights: only(equation.weights) }

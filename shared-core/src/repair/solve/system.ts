@@ -33,6 +33,8 @@ export interface System {
   readonly free: readonly FreeByte[];
   readonly equations: readonly Equation[];
   readonly accepted: readonly Outcome[];
+  /** How small a change is: by the sum of all growths, or by the number of flipped bits. */
+  readonly measure: 'growth' | 'bits';
   /**
    * Whether a change that fulfils the equations really gives the wanted values. Left out where the equations say it
    * all; needed for sums with two zeros, which no congruence can tell apart.

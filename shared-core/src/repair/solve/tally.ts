@@ -1,5 +1,4 @@
 import type { Answer, Change, FreeByte, System } from './system.js';
-import { isBinary } from './system.js';
 
 /** Keeps the smallest of all changes of one number of bytes that are found, and counts them. */
 export interface Tally {
@@ -30,11 +29,8 @@ export function tallyOf(system: System): Tally {
   };
 }
 
-/** The sum of all growths; where all sums are of single bits, the number of flipped bits. */
-function sizeOfChange({ equations, free }: System): (change: Change) => number {
-  const each = equations.every(isBinary)
-    ? (a: number, b: number) => ones(a ^ b)
-    : (a: number, b: number) => Math.abs(a - b);
+function sizeOfChange({ measure, free }: System): (change: Change) => number {
+  const each = measure === 'bits' ? (a: number, b: number) => ones(a ^ b) : (a: number, b: number) => Math.abs(a - b);
   return (change) => change.reduce((sum, { index, value }) => sum + each(value, (free[index] as FreeByte).value), 0);
 }
 
