@@ -8,6 +8,7 @@ import {
   phrase,
   type Refusal,
   rebalance,
+  shareOfSteps,
   wrongTotals,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
@@ -37,7 +38,7 @@ export function choicesFor(session: Session, explained: Explained): readonly Bal
   if (wrong.length === 0) return { refused: session.say(phrase('All file sums that can be checked are right.')) };
   const rows = Array.from(dump.layout.order).slice(0, MOST_CHOICES);
   const choices = rows.map((row): BalanceChoice => {
-    const repair = rebalance(dump, freeCells(dump, row), wrong);
+    const repair = rebalance(dump, freeCells(dump, row), wrong, shareOfSteps(rows.length));
     const title = session.say(phrase('Line {0}', labelOfRow(dump.rows[row]) ?? row + 1));
     if (repair.kind === 'refused') return { title, detail: session.say(repair.why), edit: null };
     return {

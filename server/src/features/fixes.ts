@@ -135,7 +135,7 @@ function balanceFixes(dump: Dump, index: number): readonly Fix[] {
     return fixes.map((fix, i) => (fix.kind === 'edits' ? { ...fix, preferred: keep && i === 0 } : fix));
   }
   const repair = firstThatCan(dump, groups, [index]);
-  if (repair.kind === 'writes') return [];
+  if (repair.kind === 'writes') return rebalanceFix(dump, index, groups.flat(), keep);
   const could = rowsThatCould(dump, [index], -1, 5).map((row) => labelOfRow(dump.rows[row]) ?? row + 1);
   const why = could.length === 0 ? repair.why : phrase('{0} Lines that could: {1}.', repair.why, listed(could));
   return [
@@ -150,16 +150,33 @@ function balanceFixes(dump: Dump, index: number): readonly Fix[] {
 /** Rebalancing with given bytes, titled by the bytes it changes; nothing where it cannot be done. */
 export function rebalanceFix(dump: Dump, index: number, cells: readonly Cell[], preferred: boolean): readonly Fix[] {
   const repair = rebalance(dump, cells, [index]);
-  const row = cells[0]?.row;
-  if (repair.kind === 'refused' || row === undefined) return [];
-  const name = dump.totals[index]?.total.name ?? '';
+  // Where righted line sums are all it takes, no byte is balanced, and the line sums have fixes of their own.
+  if (repair.kind === 'refused' || repair.writes.every(({ reason }) => reason !== 'balance')) return [];
   const title = phrase(
-    'Rebalance {0} using line {1}: {2}',
-    name,
-    labelOfRow(dump.rows[row]) ?? row + 1,
-    balanceInWords(dump, repair.writes),
+    'Rebalance {0} using {1}',
+    dump.totals[index]?.total.name ?? '',
+    linesInWords(dump, repair.writes),
   );
   return [{ kind: 'edits', title, edits: editsOf(dump, repair.writes), preferred }];
+}
+
+/** "line 17: byte 6 from 5C to 5A", for each line that takes up a difference. */
+function linesInWords(dump: Dump, writes: readonly ByteWrite[]): Phrase {
+  const balancing = writes.filter(({ reason }) => reason === 'balance');
+  const rows = [...new Set(balancing.map(({ row }) => row))];
+  return listed(
+    rows.map((row) =>
+      phrase(
+        'line {0}: {1}',
+        labelOfRow(dump.rows[row]) ?? row + 1,
+        balanceInWords(
+          dump,
+          balancing.filter((write) => write.row === row),
+        ),
+      ),
+    ),
+    '; ',
+  );
 }
 
 /** "byte 6 from 5C to 5A", for each byte that takes up a difference. */

@@ -153,13 +153,22 @@ export function balanceGroups(dump: Dump): readonly (readonly Cell[])[] {
   return [...groups.values()];
 }
 
+/** Lines that are looked at for those that could take up a difference. */
+const MOST_LOOKED_AT = 200;
+
 /** Rows of the first lines, other than the given one, that could take up the difference. */
 export function rowsThatCould(dump: Dump, totals: readonly number[], not: number, most: number): readonly number[] {
   const rows: number[] = [];
-  for (const row of dump.layout.order) {
+  for (const row of Array.from(dump.layout.order).slice(0, MOST_LOOKED_AT)) {
     if (rows.length === most) break;
     const cells = row === not ? [] : freeCells(dump, row);
-    if (cells.length > 0 && rebalance(dump, cells, totals, { steps: STEPS / 400 }).kind === 'writes') rows.push(row);
+    if (cells.length > 0 && rebalance(dump, cells, totals, shareOfSteps(MOST_LOOKED_AT)).kind === 'writes')
+      rows.push(row);
   }
   return rows;
+}
+
+/** The work for each of several lines that are tried, so that all of them together take about as long as a few alone. */
+export function shareOfSteps(lines: number): Budget {
+  return { steps: Math.min(STEPS, Math.ceil((2 * STEPS) / lines)) };
 }
