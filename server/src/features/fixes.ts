@@ -117,7 +117,7 @@ function totalFixes(dump: Dump, problem: Problem, commands: boolean): readonly F
           command: 'countersum.rebalance',
         },
       ]
-    : rowsThatCould(dump, [index], -1, 4).flatMap((row) => rebalanceFix(dump, index, freeCells(dump, row), false));
+    : rowsThatCould(dump, [index], 4).flatMap((row) => rebalanceFix(dump, index, freeCells(dump, row), false));
   return total.keep ? [...balanced, ...other, rewrite] : [rewrite, ...balanced, ...other];
 }
 
@@ -136,8 +136,15 @@ function balanceFixes(dump: Dump, index: number): readonly Fix[] {
   }
   const repair = firstThatCan(dump, groups, [index]);
   if (repair.kind === 'writes') return rebalanceFix(dump, index, groups.flat(), keep);
-  const could = rowsThatCould(dump, [index], -1, 5).map((row) => labelOfRow(dump.rows[row]) ?? row + 1);
-  const why = could.length === 0 ? repair.why : phrase('{0} Lines that could: {1}.', repair.why, listed(could));
+  const labels = (rows: readonly number[]) => listed(rows.map((row) => labelOfRow(dump.rows[row]) ?? row + 1));
+  const alone = rowsThatCould(dump, [index], 5);
+  const together = alone.length > 0 ? [] : rowsThatCould(dump, [index], 5, groups.flat());
+  const why =
+    alone.length > 0
+      ? phrase('{0} Lines that could: {1}.', repair.why, labels(alone))
+      : together.length > 0
+        ? phrase('{0} Lines that could together with these places: {1}.', repair.why, labels(together))
+        : repair.why;
   return [
     {
       kind: 'refused',

@@ -156,14 +156,20 @@ export function balanceGroups(dump: Dump): readonly (readonly Cell[])[] {
 /** Lines that are looked at for those that could take up a difference. */
 const MOST_LOOKED_AT = 200;
 
-/** Rows of the first lines, other than the given one, that could take up the difference. */
-export function rowsThatCould(dump: Dump, totals: readonly number[], not: number, most: number): readonly number[] {
+/** Rows of the first lines that could take up the difference, each alone or each together with the given cells. */
+export function rowsThatCould(
+  dump: Dump,
+  totals: readonly number[],
+  most: number,
+  together: readonly Cell[] = [],
+): readonly number[] {
   const rows: number[] = [];
   for (const row of Array.from(dump.layout.order).slice(0, MOST_LOOKED_AT)) {
     if (rows.length === most) break;
-    const cells = row === not ? [] : freeCells(dump, row);
-    if (cells.length > 0 && rebalance(dump, cells, totals, shareOfSteps(MOST_LOOKED_AT)).kind === 'writes')
-      rows.push(row);
+    const cells = freeCells(dump, row).filter((cell) => !together.some((other) => cellKey(other) === cellKey(cell)));
+    if (cells.length === 0) continue;
+    const repair = rebalance(dump, [...together, ...cells], totals, shareOfSteps(MOST_LOOKED_AT));
+    if (repair.kind === 'writes') rows.push(row);
   }
   return rows;
 }
