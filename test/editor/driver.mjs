@@ -1,5 +1,5 @@
 // Drives the real editor in a browser as a person would: by keys, and by what is seen.
-import { cpSync, mkdirSync, rmSync } from 'node:fs';
+import { cpSync, existsSync, mkdirSync, readdirSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { chromium } from 'playwright-core';
 import { startServer } from '../../scripts/editorServer.mjs';
@@ -22,7 +22,11 @@ export async function openEditor({ from = 'examples', settings = {}, width = 128
   rmSync(data, { recursive: true, force: true });
   mkdirSync(PICTURES, { recursive: true });
   const folder = join(data, 'demo');
-  const layOut = () => cpSync(join(ROOT, from), folder, { recursive: true });
+  const layOut = () => {
+    for (const name of existsSync(folder) ? readdirSync(folder) : [])
+      if (!existsSync(join(ROOT, from, name))) rmSync(join(folder, name));
+    cpSync(join(ROOT, from), folder, { recursive: true });
+  };
   layOut();
   const server = await startServer({ data, settings });
   const browser = await launchBrowser();

@@ -1,15 +1,19 @@
 // The main job as it looks: what is on the screen of a real editor when a person works by keys. Pictures are kept in
 // out/pictures for those who want to look.
 import assert from 'node:assert/strict';
-import { after, before, beforeEach, describe, it } from 'mocha';
+import { after, afterEach, before, beforeEach, describe, it } from 'mocha';
 import { openEditor } from '../driver.mjs';
 
 describe('the main job on the screen', () => {
   let editor;
   before(async () => {
-    editor = await openEditor();
+    const onSave = { 'editor.codeActionsOnSave': { 'source.fixAll.countersum': 'explicit' } };
+    editor = await openEditor({ settings: onSave });
   });
   after(() => editor?.close());
+  afterEach(function () {
+    return this.currentTest.state === 'failed' ? editor.picture(`failed - ${this.currentTest.title}`) : undefined;
+  });
   beforeEach(async () => {
     await editor.begin();
     await editor.openFile('rear-body.cfgdump');
@@ -48,5 +52,36 @@ describe('the main job on the screen', () => {
     await editor.marks('error', 0);
     await editor.press('Control+Z');
     await editor.marks('error', 2);
+  });
+  it('an option is set by its name at its byte, with the sums kept right', async () => {
+    const entries = await editor.lightbulb(12, 11);
+    assert.ok(entries.some((entry) => entry.startsWith('Set Trailer socket to 7-pin (sums kept right)')));
+    await editor.choose('Set Trailer socket to none (sums kept right)');
+    await editor.marks('error', 0);
+    await editor.line(' 4: 08 03 01 7F  00 FF | 88');
+  });
+
+  it('saving rights a line sum and leaves data and a kept file sum alone', async () => {
+    await editor.goTo(1, 3);
+    await editor.type('Checked. ');
+    await editor.press('Control+S');
+    await editor.line(' 4: 08 03 21 7F  00 FF | A8');
+    await editor.page.waitForFunction(() => document.querySelector('.tab.dirty') === null);
+  });
+
+  it('a sealed backup cannot be typed into', async () => {
+    await editor.goTo(7);
+    await editor.press('Control+Shift+K');
+    await editor.runCommand('Countersum: Make a Backup');
+    await editor.line('@backup rear-body.backup.cfgdump');
+    await editor.press('Control+S');
+    await editor.openFile('rear-body.backup.cfgdump');
+    await editor.page.waitForSelector('.tab.active [class*="iconBadge"]');
+    const before = await editor.shownLines();
+    await editor.goTo(1);
+    await editor.type('x');
+    await editor.page.waitForSelector('.monaco-editor-overlaymessage');
+    assert.deepEqual(await editor.shownLines(), before);
+    await editor.picture('sealed');
   });
 });
