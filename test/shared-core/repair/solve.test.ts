@@ -53,6 +53,23 @@ describe('solving for plain sums', () => {
     assert.deepEqual(changeOf(answerFor(Uint8Array.of(0x00, 0x80), [0], [[sum, 0x7fn]])), [[0, 0xff]]);
   });
 
+  it('knows whether there is only one way', () => {
+    for (const [bytes, more, unique] of [
+      [[0xf0, 0xef], 0x10n, true],
+      [[0xf0, 0xf0], 0x0fn, false],
+      [[0xfe, 0xfd], 3n, true],
+      [[0xfd, 0xfd], 3n, false],
+      [[0xfe, 0xfd, 0xfe], 3n, false],
+      [[0xfe, 0xfe, 0xfe], 3n, true],
+    ] as const) {
+      const run = Uint8Array.from(bytes);
+      const wanted = run.reduce<bigint>((sum, byte) => sum + BigInt(byte), more);
+      const answer = answerFor(run, [...run.keys()], [[add16, wanted]]);
+      assert.ok(answer?.kind === 'solved');
+      assert.equal(answer.unique, unique, `${bytes} and ${more} more`);
+    }
+  });
+
   it('says how far the bytes can go and how far they would have to', () => {
     const answer = answerFor(Uint8Array.of(0xe5, 0x1a), [0, 1], [[add16, 0x2ffn]]);
     assert.deepEqual(answer, {
@@ -89,6 +106,29 @@ describe('solving for plain sums', () => {
     assert.deepEqual(changeOf(answerFor(run, [1], [[sum, 0xffn]])), [[0, 0x00]]);
     assert.deepEqual(changeOf(answerFor(run, [1], [[sum, 0x00n]])), [[0, 0xff]]);
     assert.equal(answerFor(Uint8Array.of(0x01, 0x05), [1], [[sum, 0xffn]])?.kind, 'impossible');
+  });
+});
+
+describe('solving for long units whose carry comes round', () => {
+  const sum: SumSpec = { method: 'add-end-around', bits: 32, order: 'big' };
+  const run = Uint8Array.of(0xfe, 0xfe, 0xfe, 0xfe);
+
+  it('goes as far as the bytes can', () => {
+    const answer = answerFor(run, [0, 1, 2, 3], [[sum, 0n]]);
+    assert.ok(answer?.kind === 'solved' && answer.unique);
+    assert.deepEqual(
+      answer.change.map(({ value }) => value),
+      [0xff, 0xff, 0xff, 0xff],
+    );
+  });
+
+  it('goes down to nothing', () => {
+    const answer = answerFor(run, [0, 1, 2, 3], [[sum, 0xffffffffn]]);
+    assert.ok(answer?.kind === 'solved' && answer.unique);
+    assert.deepEqual(
+      answer.change.map(({ value }) => value),
+      [0, 0, 0, 0],
+    );
   });
 });
 
