@@ -183,6 +183,33 @@ describe('solving for CRCs', () => {
   });
 });
 
+describe('the order of preference', () => {
+  const run = Uint8Array.of(1, 2, 3, 4);
+  const xor: SumSpec = { method: 'xor', bits: 8, order: 'big', start: 0n };
+  const words: SumSpec = { ...add16, unit: 2 };
+  const add8: SumSpec = { ...add16, bits: 8 };
+
+  it('decides between equally small changes, whatever the sums', () => {
+    for (const [name, demands, free] of [
+      ['exclusive or', [[xor, 4n ^ 8n]], [2, 0, 1]],
+      [
+        'exclusive or and plain sum',
+        [
+          [xor, 4n ^ 8n],
+          [add16, 18n],
+        ],
+        [3, 1, 2],
+      ],
+      ['16-bit sum of words', [[words, 0x0406n + 0x0101n]], [2, 3, 0, 1]],
+      ['8-bit sum of bytes', [[add8, 13n]], [1, 3, 0]],
+    ] as const) {
+      const answer = answerFor(run, free, demands);
+      assert.ok(answer?.kind === 'solved', name);
+      assert.deepEqual(answer.change.map(({ index }) => index).sort(), name.includes('words') ? [0, 1] : [0], name);
+    }
+  });
+});
+
 describe('the bounds of solving', () => {
   const adler: SumSpec = { method: 'adler' };
   const run = new Uint8Array(40);

@@ -3,6 +3,7 @@ import { type GrowthClass, growthClasses } from './growthClass.js';
 import { type Lifted, lift } from './lift.js';
 import { barrierOf } from './reach.js';
 import { type Answer, type Budget, type Change, gcd, isModular, type Outcome, type System, spend } from './system.js';
+import { isPreferred } from './tally.js';
 
 const STEPS_PER_WAY = 4;
 
@@ -63,7 +64,12 @@ function search(system: System, levels: readonly Level[], accepted: readonly Out
     if (system.holds && !system.holds(changeOf(growths))) return;
     if (best === undefined || bytes < best.bytes) solutions = 0;
     solutions += levels.every((level, i) => level.class.isOnlyWay(growths[i] as number)) ? 1 : 2;
-    if (best === undefined || bytes < best.bytes || size < best.size) best = { growths: [...growths], bytes, size };
+    const isBetter =
+      best === undefined ||
+      bytes < best.bytes ||
+      size < best.size ||
+      (size === best.size && isPreferred(changeOf(growths), changeOf(best.growths)));
+    if (isBetter) best = { growths: [...growths], bytes, size };
   }
 
   function descend(at: number, left: Outcome, bytes: number): boolean {

@@ -16,10 +16,10 @@ export function tallyOf(system: System): Tally {
   return {
     found: (change) => {
       const own = size(change);
-      if ((count > 1 && own >= smallest) || system.holds?.(change) === false) return;
+      const isBetter = best === undefined || own < smallest || (own === smallest && isPreferred(change, best));
+      if ((count > 1 && !isBetter) || system.holds?.(change) === false) return;
       count++;
-      // Of equally small changes the first stays: it uses the bytes that are preferred.
-      if (own < smallest) [best, smallest] = [change, own];
+      if (isBetter) [best, smallest] = [change, own];
     },
     best: () => best,
     answer: (complete) =>
@@ -27,6 +27,13 @@ export function tallyOf(system: System): Tally {
         ? undefined
         : { kind: 'solved', change: best, unique: complete && count === 1, fewest: complete },
   };
+}
+
+/** Whether a change uses better bytes than another of as many: free bytes are listed best first. */
+export function isPreferred(change: Change, other: Change): boolean {
+  const [own, others] = [change, other].map((all) => all.map(({ index }) => index).sort((a, b) => a - b));
+  const at = own?.findIndex((index, i) => index !== others?.[i]) ?? -1;
+  return at >= 0 && (own?.[at] as number) < (others?.[at] as number);
 }
 
 function sizeOfChange({ measure, free }: System): (change: Change) => number {
