@@ -183,6 +183,25 @@ describe('solving for CRCs', () => {
   });
 });
 
+describe('solving for bytes of which some bits may change', () => {
+  const free = [0x70, 0x00].map((value) => ({ value, mask: 0x7f }));
+  const equations = [
+    { kind: 'modular', modulus: 65_535n, weights: [1n, 1n] },
+    { kind: 'modular', modulus: 65_535n, weights: [2n, 1n] },
+  ] as const;
+  const growing = (...target: readonly bigint[]) =>
+    solve({ free, equations, accepted: [target], measure: 'growth' }, { steps });
+
+  it('changes each byte once', () => {
+    assert.deepEqual(changeOf(growing(15n + 7n, 30n + 7n)), [
+      [0, 0x7f],
+      [1, 0x07],
+    ]);
+    // The first byte would have to grow by 1E, twice what it can.
+    assert.deepEqual(growing(30n, 60n), { kind: 'impossible', reach: { kind: 'tried' } });
+  });
+});
+
 describe('the order of preference', () => {
   const run = Uint8Array.of(1, 2, 3, 4);
   const xor: SumSpec = { method: 'xor', bits: 8, order: 'big', start: 0n };
@@ -207,6 +226,33 @@ describe('the order of preference', () => {
       assert.ok(answer?.kind === 'solved', name);
       assert.deepEqual(answer.change.map(({ index }) => index).sort(), name.includes('words') ? [0, 1] : [0], name);
     }
+  });
+});
+
+describe('the order of preference in congruences', () => {
+  const firstOf = (target: bigint, mask: number, ...weights: readonly bigint[]) =>
+    changeOf(
+      solve(
+        {
+          free: weights.map(() => ({ value: 0x08, mask })),
+          equations: [{ kind: 'modular', modulus: 256n, weights }],
+          accepted: [[target]],
+          measure: 'growth',
+        },
+        { steps },
+      ),
+    );
+
+  it('decides between bytes that count alike and bytes that count the other way', () => {
+    assert.deepEqual(firstOf(3n, 0xff, 1n, 255n), [[0, 0x0b]]);
+    assert.deepEqual(firstOf(3n, 0xff, 255n, 1n), [[0, 0x05]]);
+    assert.deepEqual(firstOf(3n, 0x0f, 1n, 1n, 1n), [[0, 0x0b]]);
+  });
+
+  it('decides between pairs of bytes where one cannot do it alone', () => {
+    const pair = firstOf(9n, 0x0f, 1n, 1n, 1n);
+    assert.ok(Array.isArray(pair));
+    assert.deepEqual(pair.map(([index]) => index).sort(), [0, 1]);
   });
 });
 
