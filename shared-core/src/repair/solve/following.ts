@@ -1,12 +1,24 @@
 import { coversAny, folded } from './folding.js';
 import { bringsAbout, equationsOf, type Follower, gapOf, type RunSum, type SumTask, storedNow } from './sums.js';
-import { combine, type Equation, isBinary, modulo, type Outcome, rest, type System } from './system.js';
+import {
+  type Budget,
+  combine,
+  type Equation,
+  isBinary,
+  modulo,
+  type Outcome,
+  rest,
+  type System,
+  spend,
+} from './system.js';
 
 /** Followers of more bits than this are not gone through value by value. */
 const MOST_BITS = 16;
 
 /** More outcomes than this are not listed. */
 const MOST_OUTCOMES = 0x10000;
+
+const STEPS_PER_OUTCOME = 80;
 
 /** A sum with its equations over all numbered bytes, as far as followers are folded into them. */
 interface Ruled<Sum extends RunSum> {
@@ -22,13 +34,13 @@ interface RuledFollower extends Ruled<Follower> {
 /**
  * The equations of a task over its free bytes alone. A follower is folded into the sums that cover it where that
  * leaves them of their kind; else each value it can take is an outcome of its own. Undefined where those would be too
- * many.
+ * many, or the budget is used up.
  */
-export function systemOfTask(task: SumTask): System | undefined {
+export function systemOfTask(task: SumTask, budget: Budget): System | undefined {
   const { kept, demands } = foldFollowers(task);
   const free = task.free.length;
   const driven = kept.filter(({ equations }) => equations.some((equation) => coversAny(equation, 0, free)));
-  const accepted = outcomesOf(kept, demands, driven);
+  const accepted = outcomesOf(kept, demands, driven, budget);
   if (accepted === undefined) return undefined;
   const equations = [...driven, ...demands].flatMap((ruled) => ruled.equations.map((all) => over(all, free)));
   // Sums of single bits are best changed by few bits, sums that add by little.
@@ -66,6 +78,7 @@ function outcomesOf(
   kept: readonly RuledFollower[],
   demands: readonly Ruled<RunSum & { readonly wanted: bigint }>[],
   driven: readonly RuledFollower[],
+  budget: Budget,
 ): readonly Outcome[] | undefined {
   /** What has been settled: what free bytes must do, and what the followers so far do to all sums after them. */
   interface Way {
@@ -77,7 +90,9 @@ function outcomesOf(
   for (const [i, follower] of kept.entries()) {
     if (follower.sum.checksum.bits > MOST_BITS) return undefined;
     const isDriven = driven.includes(follower);
-    if (isDriven && ways.length * 2 ** follower.sum.checksum.bits > MOST_OUTCOMES) return undefined;
+    const values = 2 ** follower.sum.checksum.bits;
+    const outcomes = isDriven ? ways.length * values : ways.length;
+    if (outcomes > MOST_OUTCOMES || !spend(budget, STEPS_PER_OUTCOME * Math.max(outcomes, values))) return undefined;
     const later = [...kept.slice(i + 1), ...demands];
     const forms = formsOf(follower, later);
     const byMove = isDriven ? undefined : formsByMove(forms);

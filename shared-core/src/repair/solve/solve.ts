@@ -26,8 +26,10 @@ export function solveTask(task: SumTask, budget: Budget): Answer | undefined {
     if (answer?.kind === 'impossible') return gaveUp(1);
     return answer?.kind === 'solved' ? { ...answer, unique: false, fewest: false } : answer;
   }
-  const system = systemOfTask(task);
-  return system && solve(system, budget);
+  const left = { ...budget };
+  const system = systemOfTask(task, left);
+  if (system !== undefined) return solve(system, left);
+  return left.steps < 0 || left.cancelled?.() ? gaveUp(1) : undefined;
 }
 
 /** The task with the first `count` of its free bytes only. */
