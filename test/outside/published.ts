@@ -382,3 +382,7 @@ p11both ; 0123 ; 1 ; 9101000000000000
 p5 ; 1234 ; 0 ; 1CCA000000000000
 p4 ; 0A0B0C0D ; 0 ; 001000000A0B0C0D862B055600000000
 `);
+/** table a b c d ; chi-square. Manning, Raghavan, Schütze, Introduction to Information Retrieval, example 13.4 (the book rounds to 284). */
+export const CHI_SQUARE = table(`
+49 27652 141 774106 ; 284.286
+`);

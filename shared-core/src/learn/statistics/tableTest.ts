@@ -1,0 +1,130 @@
+import { AS_PROBABLE, fisherExact } from './fisher.js';
+import { chiSquareTail, logFactorials } from './logGamma.js';
+
+/** Counts by group (rows) and by value (columns). */
+export type CountTable = readonly (readonly number[])[];
+
+export interface TableTest {
+  readonly p: number;
+  /** `exact`: Fisher's test and its extension to larger tables; `chi-square`: more tables than can be counted out. */
+  readonly method: 'exact' | 'chi-square';
+}
+
+/** Tables with the same margins that are counted out before the chi-square distribution is asked instead. */
+const MOST_TABLES = 4000;
+
+/** Below this expected count the chi-square distribution is no good stand-in (Cochran's rule; common practice). */
+const LEAST_EXPECTED = 5;
+
+/**
+ * Probability, were group and value independent, of a table at most as probable as this one.
+ *
+ * Four counts: Fisher's exact test. Larger tables: the same sum over all tables with these margins (Freeman and
+ * Halton, Biometrika 38, 1951), as long as they are few. Otherwise values that are too rare to be tested one by one
+ * are taken together, which looks at the margins alone and so favours no group, and the chi-square distribution
+ * answers.
+ */
+export function tableTest(table: CountTable): TableTest {
+  const kept = withoutEmpty(table);
+  const values = kept[0]?.length ?? 0;
+  if (kept.length < 2 || values < 2) return { p: 1, method: 'exact' };
+  if (kept.length === 2 && values === 2) return { p: fisherOf(kept), method: 'exact' };
+  const exact = countedOut(kept);
+  if (exact !== undefined) return { p: exact, method: 'exact' };
+  const merged = rareTogether(kept);
+  const left = merged[0]?.length ?? 0;
+  if (left < 2) return { p: 1, method: 'chi-square' };
+  if (left === 2 && merged.length === 2) return { p: fisherOf(merged), method: 'exact' };
+  return { p: chiSquareTail(chiSquare(merged), (left - 1) * (merged.length - 1)), method: 'chi-square' };
+}
+
+/** Pearson's chi-square statistic of a table of counts without empty rows and columns. */
+export function chiSquare(table: CountTable): number {
+  const rows = table.map(sum);
+  const columns = columnSums(table);
+  const all = sum(rows);
+  let total = 0;
+  table.forEach((row, i) => {
+    row.forEach((count, j) => {
+      const expected = ((rows[i] as number) * (columns[j] as number)) / all;
+      total += (count - expected) ** 2 / expected;
+    });
+  });
+  return total;
+}
+
+function fisherOf(table: CountTable): number {
+  const [[a, b], [c, d]] = table as readonly [readonly [number, number], readonly [number, number]];
+  return fisherExact([a, b, c, d]).twoSided;
+}
+
+/** The exact p by running through all tables with the same margins, column by column; undefined where they are too many. */
+function countedOut(table: CountTable): number | undefined {
+  const rows = table.map(sum);
+  const columns = columnSums(table);
+  const logs = logFactorials(sum(rows));
+  const log = (n: number) => logs[n] as number;
+  const constant = sum(rows.map(log)) + sum(columns.map(log)) - log(sum(rows));
+  const observed = Math.exp(constant - sum(table.flat().map(log)));
+  const left = [...rows];
+  let tables = 0;
+  let p = 0;
+  const fill = (row: number, column: number, open: number, cells: number): void => {
+    if (tables > MOST_TABLES) return;
+    if (column === columns.length - 1) {
+      tables++;
+      const probability = Math.exp(constant - cells - sum(left.map(log)));
+      if (probability <= observed * AS_PROBABLE) p += probability;
+      return;
+    }
+    if (row === rows.length - 1) {
+      if (open > (left[row] as number)) return;
+      left[row] = (left[row] as number) - open;
+      fill(0, column + 1, columns[column + 1] as number, cells + log(open));
+      left[row] = (left[row] as number) + open;
+      return;
+    }
+    const most = Math.min(open, left[row] as number);
+    for (let count = 0; count <= most; count++) {
+      left[row] = (left[row] as number) - count;
+      fill(row + 1, column, open - count, cells + log(count));
+      left[row] = (left[row] as number) + count;
+    }
+  };
+  fill(0, 0, columns[0] as number, 0);
+  return tables > MOST_TABLES ? undefined : Math.min(1, p);
+}
+
+/** The table with the rarest values taken together until each expected count is large enough, or one column is left. */
+function rareTogether(table: CountTable): CountTable {
+  const rows = table.map(sum);
+  const least = Math.min(...rows) / sum(rows);
+  const columns = columnSums(table);
+  const byCount = [...columns.keys()].sort((i, j) => (columns[i] as number) - (columns[j] as number));
+  const enough = (count: number) => count * least >= LEAST_EXPECTED;
+  const common = byCount.filter((column) => enough(columns[column] as number));
+  const rare = byCount.filter((column) => !enough(columns[column] as number));
+  while (rare.length > 0 && common.length > 0 && !enough(sum(rare.map((column) => columns[column] as number)))) {
+    rare.push(common.shift() as number);
+  }
+  const at = (row: readonly number[], column: number) => row[column] as number;
+  return table.map((row) => [
+    ...common.map((column) => at(row, column)),
+    ...(rare.length > 0 ? [sum(rare.map((column) => at(row, column)))] : []),
+  ]);
+}
+
+function withoutEmpty(table: CountTable): CountTable {
+  const columns = columnSums(table);
+  return table.filter((row) => sum(row) > 0).map((row) => row.filter((_, column) => (columns[column] as number) > 0));
+}
+
+function columnSums(table: CountTable): number[] {
+  return (table[0] ?? []).map((_, column) => sum(table.map((row) => row[column] as number)));
+}
+
+function sum(numbers: readonly number[]): number {
+  let total = 0;
+  for (const number of numbers) total += number;
+  return total;
+}

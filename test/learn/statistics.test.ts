@@ -1,0 +1,89 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { discoveryRates } from '../../shared-core/src/learn/statistics/discoveryRate.js';
+import { fisherExact, lowestP } from '../../shared-core/src/learn/statistics/fisher.js';
+import { entropy, expectedGain } from '../../shared-core/src/learn/statistics/information.js';
+import { tableTest } from '../../shared-core/src/learn/statistics/tableTest.js';
+
+describe('tables of counts', () => {
+  it('three against three can never reach 0.05, four against four can', () => {
+    assert.ok(Math.abs(lowestP(3, 3) - 0.1) < 1e-12);
+    assert.ok(lowestP(4, 4) < 0.05);
+    assert.equal(lowestP(3, 0), 1);
+  });
+
+  it('more than two values: the same p however groups and values are ordered', () => {
+    const table = [
+      [5, 1, 0],
+      [0, 4, 6],
+    ];
+    const turned = [
+      [6, 4, 0],
+      [0, 1, 5],
+    ];
+    assert.ok(Math.abs(tableTest(table).p - tableTest(turned).p) < 1e-12);
+  });
+
+  it('a table of four counts in disguise gives the p of the four counts', () => {
+    const disguised = tableTest([
+      [3, 0, 1],
+      [1, 0, 3],
+      [0, 0, 0],
+    ]);
+    assert.equal(disguised.p, fisherExact([3, 1, 1, 3]).twoSided);
+  });
+
+  it('many dumps with many values: rare values are taken together and the chi-square distribution answers', () => {
+    const { p, method } = tableTest([
+      [200, 150, 100, 50, 1, 0, 2, 1],
+      [100, 150, 200, 50, 0, 1, 1, 2],
+    ]);
+    assert.equal(method, 'chi-square');
+    assert.ok(p < 1e-10);
+    const all = Array.from({ length: 40 }, () => 1);
+    const none = all.map(() => 0);
+    assert.equal(
+      tableTest([
+        [...all, ...none],
+        [...none, ...all],
+      ]).p,
+      1,
+      'values that occur once tell nothing',
+    );
+  });
+});
+
+describe('false discovery rate', () => {
+  it('follows the definition and keeps the order of the list', () => {
+    const rates = discoveryRates([0.04, 0.01, 0.02, 0.8]);
+    assert.deepEqual(
+      rates.map((q) => Number(q.toFixed(4))),
+      [0.0533, 0.04, 0.04, 0.8],
+    );
+  });
+});
+
+describe('information', () => {
+  it('a fair coin has one bit, a sure thing none', () => {
+    assert.equal(entropy([1, 1]), 1);
+    assert.equal(entropy([3, 0]), 0);
+  });
+
+  it('an observation that two explanations foretell differently settles them, one that both foretell alike does not', () => {
+    const even = [0.5, 0.5];
+    assert.equal(
+      expectedGain(even, [
+        [1, 0],
+        [0, 1],
+      ]),
+      1,
+    );
+    assert.equal(
+      expectedGain(even, [
+        [1, 0],
+        [1, 0],
+      ]),
+      0,
+    );
+  });
+});
