@@ -13,7 +13,7 @@ import { registerRepair } from './repair.js';
 import { protectSealed } from './sealed.js';
 import { registerStatus } from './status.js';
 
-export const LANGUAGE = 'cfgdump';
+const LANGUAGE = 'cfgdump';
 
 /** Starts the language server and everything that needs a window. */
 export async function activate(context: vscode.ExtensionContext): Promise<LanguageClient> {
@@ -36,13 +36,22 @@ function createClient(context: vscode.ExtensionContext): LanguageClient {
   const module = context.asAbsolutePath('dist/server.js');
   const initializationOptions: InitializationOptions = { reads: true, commands: true };
   const options: LanguageClientOptions = {
-    documentSelector: [{ language: LANGUAGE }, { pattern: '**/*.dump-profile.json' }],
+    documentSelector: [
+      { language: LANGUAGE },
+      { language: 'intel-hex' },
+      { language: 's-record' },
+      { pattern: '**/*.dump-profile.json' },
+    ],
     initializationOptions,
     // The other side of a comparison is no dump of its own: its problems would be marked twice.
     middleware: {
       didOpen: (document, next) => (document.uri.scheme === COMPARE_SCHEME ? Promise.resolve() : next(document)),
     },
-    synchronize: { fileEvents: vscode.workspace.createFileSystemWatcher('**/*.{cfgdump,dump-profile.json}') },
+    synchronize: {
+      fileEvents: vscode.workspace.createFileSystemWatcher(
+        '**/*.{cfgdump,dump-profile.json,hex,ihx,ihex,h86,s19,s28,s37,srec,mot}',
+      ),
+    },
   };
   const run = { module, transport: TransportKind.ipc };
   return new LanguageClient('countersum', 'Countersum', { run, debug: run }, options);

@@ -3,7 +3,8 @@ import { TextDocument } from 'vscode-languageserver-textdocument';
 import {
   bind,
   type Dump,
-  dumpText,
+  type Notation,
+  notationOf,
   type Profile,
   type Row,
   readRows,
@@ -16,6 +17,7 @@ export interface DumpSnapshot {
   readonly kind: 'dump';
   readonly uri: string;
   readonly version: number;
+  readonly notation: Notation;
   readonly rows: readonly Row[];
   /** The rows bound to the profile they were last bound to, so that the next version costs only what it changes. */
   readonly dump: Dump | undefined;
@@ -38,7 +40,8 @@ export function isProfileUri(uri: string): boolean {
 export function openSnapshot(uri: string, languageId: string, version: number, text: string): Snapshot {
   if (isProfileUri(uri))
     return { kind: 'profile', uri, version, document: TextDocument.create(uri, languageId, version, text) };
-  return { kind: 'dump', uri, version, rows: readRows(text, dumpText), dump: undefined };
+  const notation = notationOf(uri, text);
+  return { kind: 'dump', uri, version, notation, rows: readRows(text, notation), dump: undefined };
 }
 
 /** The next version after the editor's changes, applied one after the other. */
@@ -56,19 +59,19 @@ export function nextSnapshot(
 }
 
 function nextDump(snapshot: DumpSnapshot, change: TextDocumentContentChangeEvent): DumpSnapshot {
-  if (!('range' in change)) return { ...snapshot, rows: readRows(change.text, dumpText), dump: undefined };
+  if (!('range' in change)) return { ...snapshot, rows: readRows(change.text, snapshot.notation), dump: undefined };
   const { start, end } = change.range;
   const replacement = {
     start: { row: start.line, column: start.character },
     end: { row: end.line, column: end.character },
     text: change.text,
   };
-  const next = replaceText(snapshot.rows, replacement, dumpText);
+  const next = replaceText(snapshot.rows, replacement, snapshot.notation);
   return { ...snapshot, rows: next.rows, dump: snapshot.dump && rebind(snapshot.dump, next.rows, next.change) };
 }
 
 /** The snapshot bound to a profile; the binding it has already is kept where the profile is the same. */
 export function boundTo(snapshot: DumpSnapshot, profile: Profile): DumpSnapshot & { readonly dump: Dump } {
   if (snapshot.dump?.profile === profile) return { ...snapshot, dump: snapshot.dump };
-  return { ...snapshot, dump: bind(snapshot.rows, dumpText, profile) };
+  return { ...snapshot, dump: bind(snapshot.rows, snapshot.notation, profile) };
 }

@@ -1,10 +1,9 @@
 import type { InitializeParams } from 'vscode-languageserver';
 import {
   type BackupStatus,
-  bind,
+  bindText,
   checkDump,
   type Dump,
-  dumpText,
   EMPTY_PROFILE,
   headerOf,
   type Phrase,
@@ -15,12 +14,11 @@ import {
   phrase,
   type Row,
   readProfile,
-  readRows,
   say,
 } from '../../shared-core/src/index.js';
 import { boundTo, type DumpSnapshot, type Snapshot } from './documents.js';
 import type { Host } from './host.js';
-import { resolveUri } from './uri.js';
+import { fileName, resolveUri } from './uri.js';
 
 /** A dump with all that explains it, of one version of its document. */
 export interface Explained {
@@ -76,7 +74,7 @@ export function createSession(
     const known = backups.get(uri);
     if (known?.profile === profile) return known;
     const text = await textOf(uri);
-    const dump = text === undefined ? undefined : bind(readRows(text, dumpText), dumpText, profile);
+    const dump = text === undefined ? undefined : bindText(fileName(uri), text, profile);
     backups.set(uri, dump);
     return dump;
   };

@@ -64,10 +64,22 @@ function handsAndEyes(page, layOut) {
     await page.waitForSelector('.editor-instance .view-line');
   };
 
+  /** Opens the input box that a key opens. A box that is just closing takes the key with it: then it is pressed again, as a person would. */
+  const openInput = async (key) => {
+    for (let tries = 1; ; tries++) {
+      await press(key);
+      try {
+        await page.waitForSelector('.quick-input-widget input', { timeout: 5000 });
+        return;
+      } catch (error) {
+        if (tries === 5) throw error;
+      }
+    }
+  };
+
   /** Runs a command of the palette by its title, as the palette shows it. */
   const runCommand = async (title) => {
-    await press('F1');
-    await page.waitForSelector('.quick-input-widget input');
+    await openInput('F1');
     await page.keyboard.insertText(title);
     await page.waitForSelector(`.quick-input-list .monaco-list-row.focused[aria-label*="${title}"]`);
     await press('Enter');
@@ -76,8 +88,7 @@ function handsAndEyes(page, layOut) {
 
   /** Puts the cursor at a line and column, both from 1. */
   const goTo = async (line, column = 1) => {
-    await press('Control+G');
-    await page.waitForSelector('.quick-input-widget input');
+    await openInput('Control+G');
     await page.keyboard.insertText(`${line}:${column}`);
     await press('Enter');
     await page.waitForSelector('.quick-input-widget', { state: 'hidden' });

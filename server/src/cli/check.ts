@@ -1,4 +1,4 @@
-import { checkDump, dumpText, labelText, type Problem, phrase, say } from '../../../shared-core/src/index.js';
+import { checkDump, labelText, type Problem, phrase, say } from '../../../shared-core/src/index.js';
 import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
 import { expandFolders } from './files.js';
@@ -32,7 +32,7 @@ export function check({ files, profile }: Call, progress: (done: number, of: num
     json: {
       files: checked.map(({ loaded, problems }) => ({
         file: loaded.file,
-        notation: dumpText.id,
+        notation: loaded.dump.notation.id,
         profile: loaded.profileFile ?? null,
         problems: problems.map(toJson),
       })),

@@ -16,7 +16,7 @@ import { Failure } from './failure.js';
 /** Standard input, as a file name. */
 export const STDIN = '-';
 
-const DUMP = /\.cfgdump$/i;
+const DUMP = /\.(?:cfgdump|hex|ihx|ihex|h86|s19|s28|s37|srec|mot)$/i;
 
 /** The text of a file. A byte-order mark is kept, as the text is written back as it was found. */
 export function readText(file: string): string {

@@ -2,15 +2,14 @@ import { dirname, resolve } from 'node:path';
 import {
   type BackupStatus,
   bind,
+  bindText,
   type Dump,
-  dumpText,
   EMPTY_PROFILE,
   headerValue,
   type Profile,
   type ProfileStatus,
   phrase,
   readProfile,
-  readRows,
 } from '../../../shared-core/src/index.js';
 import { readText, readTextIfThere, STDIN } from './files.js';
 
@@ -25,13 +24,12 @@ export interface Loaded {
 
 /** Reads a dump, its profile (or the given one) and its backup. */
 export function load(file: string, givenProfile: string | undefined): Loaded {
-  const rows = readRows(readText(file), dumpText);
-  const unbound = bind(rows, dumpText, EMPTY_PROFILE);
+  const unbound = bindText(file, readText(file), EMPTY_PROFILE);
   const folder = file === STDIN ? '.' : dirname(resolve(file));
   const named = headerValue(unbound, 'profile');
   const profileFile = givenProfile ?? (named === undefined ? undefined : resolve(folder, named));
   const { profile, status } = loadProfile(profileFile, givenProfile ?? named ?? '', givenProfile !== undefined);
-  const dump = bind(rows, dumpText, profile);
+  const dump = bind(unbound.rows, unbound.notation, profile);
   return { file, dump, profileFile: givenProfile ?? named, profile: status, backup: loadBackup(dump, file, folder) };
 }
 
@@ -66,7 +64,7 @@ function loadBackup(dump: Dump, file: string, folder: string): BackupStatus {
   const path = resolve(folder, name);
   if (file !== STDIN && path === resolve(file)) return { kind: 'itself' };
   const text = readTextIfThere(path);
-  if (text !== undefined) return { kind: 'read', dump: bind(readRows(text, dumpText), dumpText, dump.profile) };
+  if (text !== undefined) return { kind: 'read', dump: bindText(name, text, dump.profile) };
   const why = phrase(
     'There is no file "{0}" beside this dump, or it cannot be read. Correct the path, or make a backup.',
     name,

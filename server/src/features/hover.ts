@@ -12,6 +12,7 @@ import {
   type Hazard,
   hex,
   hexBytes,
+  isLine,
   listed,
   type Option,
   optionsAt,
@@ -74,10 +75,17 @@ function dataLines(dump: Dump, { label }: RecordRow, cell: Cell): Phrase[] {
       : []),
   ];
   return [
-    phrase('**Line {0}, byte {1}**', label, cell.byte + 1),
+    placeInWords(dump, label, cell),
     phrase('`{0}` hex · {1} decimal · `{2}` binary', hex(value), value, `${binary.slice(0, 4)} ${binary.slice(4)}`),
     ...marks,
   ];
+}
+
+/** Where a byte is: line and byte, of an image its address with the base of its record. */
+function placeInWords({ layout }: Dump, label: RecordRow['label'], { row, byte }: Cell): Phrase {
+  const at = layout.kind === 'image' ? layout.order.indexOf(row) : -1;
+  if (at < 0) return phrase('**Line {0}, byte {1}**', label, byte + 1);
+  return phrase('**Address {0}**', hex((layout.keys[at] as number) + byte, 8));
 }
 
 function regionMarks(
@@ -165,13 +173,13 @@ function sumLines(dump: Dump, cell: Cell): Phrase[] | undefined {
   const index = totalAt(dump, cell);
   if (index >= 0) return totalLines(dump, index);
   const record = soundRecord(dump.layout, dump.rows, cell.row);
-  const { rule, profile } = dump;
-  if (record === undefined || rule === undefined || profile.lineSum === undefined) return undefined;
-  if (cell.byte < record.count - rule.width || dump.layout.dataCount[cell.row] === 0) return undefined;
+  const { rule } = dump;
+  if (record === undefined || rule === undefined) return undefined;
+  if (cell.byte < record.count - rule.width || !isLine(dump, cell.row)) return undefined;
   const { stored, computed } = readLineSum(rule, record);
   return [
-    phrase('**Sum of line {0}** · {1}', record.label, sumInWords(profile.lineSum.spec)),
-    phrase('Covers {0}.', listed(profile.lineSum.over.map((part) => partInWords[part]))),
+    phrase('**Sum of line {0}** · {1}', record.label, sumInWords(rule.spec)),
+    phrase('Covers {0}.', listed(rule.over.map((part) => partInWords[part]))),
     verdict(
       hexBytes(stored),
       hexBytes(computed),
@@ -185,6 +193,8 @@ const partInWords = {
   label: phrase('the line number'),
   length: phrase('the number of data bytes'),
   data: phrase('the data bytes'),
+  address: phrase('the address'),
+  type: phrase('the record type'),
 } as const;
 
 function totalLines(dump: Dump, index: number): Phrase[] {

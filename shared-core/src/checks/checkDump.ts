@@ -4,7 +4,14 @@ import { type Phrase, phrase } from '../words/phrase.js';
 import { type BackupStatus, backupProblems, sealProblems } from './backup.js';
 import { optionProblems } from './options.js';
 import type { Problem } from './problem.js';
-import { headerProblems, layoutProblems, missingTotals, rowProblems, unreadableText } from './structure.js';
+import {
+  headerProblems,
+  imageProblems,
+  layoutProblems,
+  missingTotals,
+  rowProblems,
+  unreadableText,
+} from './structure.js';
 import { lineSumProblems, totalProblems } from './sums.js';
 import { vinProblems } from './vin.js';
 
@@ -29,6 +36,7 @@ export function checkDump(dump: Dump, profile: ProfileStatus, backup: BackupStat
     ...vinProblems(dump),
     ...rowProblems(dump),
     ...layoutProblems(dump),
+    ...imageProblems(dump),
     ...lineSumProblems(dump),
     ...missingTotals(dump),
     ...totalProblems(dump),
@@ -53,6 +61,8 @@ function profileProblems(dump: Dump, profile: ProfileStatus): Problem[] {
   const header = headerOf(dump, 'profile');
   const place = header ? { row: header.row, ...header.header.valueSpan } : firstPlace(dump);
   if (profile.kind === 'none') {
+    // Records of a memory image are checked by their own sums, with or without a profile.
+    if (dump.layout.kind === 'image') return [];
     // A header that lacks its value is marked as that already.
     if (headersOf(dump).some(({ header: { name } }) => name === 'profile')) return [];
     if (dump.rows.every(({ kind }) => kind === 'blank')) {

@@ -83,6 +83,16 @@ function unknownLine({ profile, layout }: Dump, label: Label): Phrase {
     : phrase('The profile knows no line {0}. Is {1} meant?', label, near);
 }
 
+/** What does not fit together between the records of a memory image. */
+export function imageProblems(dump: Dump): Problem[] {
+  return dump.layout.imageProblems.map(({ code, row, message }) => ({
+    ...labelSpanOf(dump, row),
+    code,
+    severity: code === 'address-wrap' || code === 'record-count' ? 'warning' : 'error',
+    message,
+  }));
+}
+
 /** One problem for each run of missing labels, at the line after which they should stand. */
 function missingLines(dump: Dump): Problem[] {
   const { missing, order, keys } = dump.layout;

@@ -1,8 +1,10 @@
 import type { Notation } from '../notation/notation.js';
+import { notationOf } from '../notation/notationOf.js';
 import type { Row } from '../notation/row.js';
-import type { RowChange } from '../notation/rows.js';
+import { type RowChange, readRows } from '../notation/rows.js';
 import type { Profile } from '../profile/profile.js';
-import { type Layout, labelOfRow, layoutOfLines } from './layout.js';
+import { layoutOf } from './imageLayout.js';
+import { type Layout, labelOfRow } from './layout.js';
 import { type LineSumRule, lineSumRule } from './lineSum.js';
 import { type BoundTotal, bindTotals, movedTotalState, soundRecord, type TotalState, totalState } from './totals.js';
 
@@ -26,9 +28,15 @@ export interface Dump {
   readonly wrongLengths: readonly number[];
 }
 
+/** Reads a text in the notation that the name of its file says, and binds it. */
+export function bindText(name: string, text: string, profile: Profile): Dump {
+  const notation = notationOf(name, text);
+  return bind(readRows(text, notation), notation, profile);
+}
+
 /** Binds rows to a profile from scratch. */
 export function bind(rows: readonly Row[], notation: Notation, profile: Profile): Dump {
-  const layout = layoutOfLines(rows, profile);
+  const layout = layoutOf(rows, notation, profile);
   const rule = lineSumRule(profile, notation);
   const totals = bindTotals(layout, rows, profile);
   const states = totals.map((bound) => totalState(bound, layout, rows));
@@ -82,17 +90,32 @@ function keepsLayout(before: Dump, rows: readonly Row[], row: number): boolean {
   if (old.kind === 'header' || now.kind === 'header') return false;
   const label = labelOfRow(old);
   if (label !== labelOfRow(now)) return false;
+  if (before.layout.kind === 'image') return sameImagePlace(old, now);
   const isLine = before.layout.dataCount[row] !== 0 && before.profile.geometry !== undefined;
   // Where the profile does not set the counts, or the row stores a total, the layout follows the record itself.
   return label === undefined || isLine || (old.kind === 'record' && now.kind === 'record' && old.count === now.count);
+}
+
+/** Whether two records of an image hold data of the same length at the same place; the data of all but type 0 (or S1 to S3) place others. */
+function sameImagePlace(old: Row, now: Row): boolean {
+  const [a, b] = [placeOf(old), placeOf(now)];
+  return a === undefined ? b === undefined : a.isData && a.type === b?.type && a.data === b.data;
+}
+
+function placeOf(row: Row): { type: number; data: number; isData: boolean } | undefined {
+  const head =
+    row.kind === 'record' ? { type: row.type ?? 0, data: row.count - 1 } : row.kind === 'broken' ? row.head : undefined;
+  // Type 1 of Intel HEX is its end record, which has no data.
+  return head && { ...head, isData: head.type === 0 || (head.type <= 3 && head.data > 0 && /^\s*S/i.test(row.text)) };
 }
 
 function hasTrouble(rows: readonly Row[], row: number): boolean {
   return (rows[row] as Row).problems.length > 0;
 }
 
-function isLine({ layout }: Bound, row: number): boolean {
-  return (layout.dataCount[row] as number) > 0;
+/** Whether a row is one of those that end in a sum of their own: the lines of the profile, and all records of an image. */
+export function isLine({ layout, rows }: Pick<Dump, 'layout' | 'rows'>, row: number): boolean {
+  return (layout.dataCount[row] as number) > 0 || (layout.kind === 'image' && rows[row]?.kind === 'record');
 }
 
 function hasWrongSum(dump: Bound, row: number): boolean {

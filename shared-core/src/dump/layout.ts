@@ -1,5 +1,6 @@
 import type { Label, Row } from '../notation/row.js';
 import type { Profile } from '../profile/profile.js';
+import type { ImageProblem } from './imageRecords.js';
 
 /**
  * Which row holds which line of the dump, and how many of its bytes are data. It depends on labels and counts only, so
@@ -25,6 +26,8 @@ export interface Layout {
   readonly missing: readonly number[];
   /** Rows with a number for a label that the profile does not expect, and rows with a word that names no total. */
   readonly unknown: readonly number[];
+  /** Of an image: what does not fit together between its records. */
+  readonly imageProblems: readonly ImageProblem[];
 }
 
 /** The label of a record, also of one whose bytes cannot be read. */
@@ -83,6 +86,7 @@ export function layoutOfLines(rows: readonly Row[], profile: Profile): Layout {
     outOfOrder,
     missing,
     unknown,
+    imageProblems: [],
   };
 }
 

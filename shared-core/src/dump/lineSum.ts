@@ -1,11 +1,15 @@
 import { bytesOfNumber } from '../bytes/number.js';
 import type { Checksum } from '../checksum/checksum.js';
+import { checksumOf, type SumSpec } from '../checksum/registry.js';
 import type { Notation } from '../notation/notation.js';
 import { byteOf, bytesOf, type RecordRow } from '../notation/row.js';
-import type { LineSum, Profile } from '../profile/profile.js';
+import type { LineSum, LineSumPart, Profile } from '../profile/profile.js';
 
 /** How the lines of a dump are summed. */
 export interface LineSumRule {
+  readonly spec: SumSpec;
+  /** What the sum covers, in order. */
+  readonly over: readonly (LineSumPart | 'address' | 'type')[];
   readonly checksum: Checksum;
   /** Bytes of a stored sum, the last ones of each record. */
   readonly width: number;
@@ -29,12 +33,45 @@ export interface LineSumReading {
   readonly computed: Uint8Array;
 }
 
+/** Sums of records that carry addresses, by their notation: over length, address, type (of Intel HEX) and data. */
+const RECORD_SUMS: Readonly<Partial<Record<Notation['id'], 'ones' | 'twos'>>> = {
+  'intel-hex': 'twos',
+  's-record': 'ones',
+};
+
+function recordSumRule(notation: Notation, complement: 'ones' | 'twos'): LineSumRule {
+  const spec = { method: 'add', bits: 8, unit: 1, order: 'big', complement, start: 0n } as const;
+  const checksum = checksumOf(spec);
+  return {
+    spec,
+    over: notation.id === 'intel-hex' ? ['length', 'address', 'type', 'data'] : ['length', 'address', 'data'],
+    checksum,
+    width: 1,
+    bytesOfValue: (value) => bytesOfNumber(value, 1, 'big'),
+    isRight: (row) => {
+      let sum = 0;
+      for (const byte of notation.sumPrefix(row)) sum += byte;
+      for (let i = 0; i < row.count; i++) sum += byteOf(row, i);
+      // With its own sum a record adds up to 00 where that is the two's complement, to FF where it is the ones'.
+      return (sum & 0xff) === (complement === 'twos' ? 0 : 0xff);
+    },
+    runOf: (row) => {
+      const prefix = notation.sumPrefix(row);
+      return { bytes: Uint8Array.of(...prefix, ...bytesOf(row, 0, row.count - 1)), dataAt: prefix.length };
+    },
+  };
+}
+
 /** The rule by which a dump's lines are summed, or undefined where they have no sum that is known. */
-export function lineSumRule(profile: Profile, _notation: Notation): LineSumRule | undefined {
+export function lineSumRule(profile: Profile, notation: Notation): LineSumRule | undefined {
+  const complement = RECORD_SUMS[notation.id];
+  if (complement !== undefined) return recordSumRule(notation, complement);
   const { lineSum, geometry } = profile;
   if (lineSum === undefined || geometry?.kind !== 'lines' || geometry.sum === 0) return undefined;
   const width = geometry.sum;
   return {
+    spec: lineSum.spec,
+    over: lineSum.over,
     checksum: lineSum.checksum,
     width,
     bytesOfValue: (value) => bytesOfNumber(value, width, lineSum.order),

@@ -74,7 +74,7 @@ export function hexDigitPlaces(text: string, start: number, end: number): number
   return places;
 }
 
-function notHex(text: string, at: number): RowProblem {
+export function notHex(text: string, at: number): RowProblem {
   const character = String.fromCodePoint(text.codePointAt(at) as number);
   const meant = meantDigit(character);
   const place = { code: 'not-hex', start: at, end: at + character.length } as const;
@@ -85,7 +85,7 @@ function notHex(text: string, at: number): RowProblem {
   return { ...place, meant, message: phrase('"{0}" is no hex digit; it was probably {1}.', character, meant) };
 }
 
-function oddDigits(start: number, end: number): RowProblem {
+export function oddDigits(start: number, end: number): RowProblem {
   const message = phrase('A group of {0} digits: a byte has two. A digit is missing or too many here.', end - start);
   return { code: 'odd-digits', start, end, message };
 }

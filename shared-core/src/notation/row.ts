@@ -50,6 +50,8 @@ export interface RecordRow extends RowBase {
 export interface BrokenRow extends RowBase {
   readonly kind: 'broken';
   readonly label: Label | undefined;
+  /** Of a memory image, where the head of the record is sound: its type and how many data bytes it should have. */
+  readonly head?: { readonly type: number; readonly data: number };
 }
 
 /** What can be wrong with a row by itself. */

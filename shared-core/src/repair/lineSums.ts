@@ -1,12 +1,12 @@
 import { afterWrites, type ByteWrite } from '../dump/byteWrite.js';
-import type { Dump } from '../dump/dump.js';
+import { type Dump, isLine } from '../dump/dump.js';
 import { readLineSum } from '../dump/lineSum.js';
 import { soundRecord } from '../dump/totals.js';
 
 /** Writes that make the sum of a line right; none where it is right already, or where the line cannot be read. */
 export function rightLineSum(dump: Dump, row: number): readonly ByteWrite[] {
   const { rule, layout, rows } = dump;
-  const record = rule && layout.dataCount[row] ? soundRecord(layout, rows, row) : undefined;
+  const record = rule && isLine(dump, row) ? soundRecord(layout, rows, row) : undefined;
   if (rule === undefined || record === undefined) return [];
   const { stored, computed } = readLineSum(rule, record);
   const first = record.count - rule.width;

@@ -1,0 +1,94 @@
+import { digitValue, hex } from '../bytes/hex.js';
+import { phrase } from '../words/phrase.js';
+import { isBlank, notHex, oddDigits } from './hexGroups.js';
+import { type BrokenRow, type HeaderRow, NO_PROBLEMS, type Row, type RowProblem } from './row.js';
+
+/** The part of a line that holds a record: from the first digit after its mark to the first blank. */
+export interface RecordText {
+  readonly start: number;
+  readonly end: number;
+}
+
+/** Lines that are no records: blank, a header in a comment (`; @profile NAME`), or text that is left alone. */
+export function readOtherLine(text: string): Row {
+  if (/^\s*$/.test(text)) return { kind: 'blank', text, problems: NO_PROBLEMS };
+  return readCommentedHeader(text) ?? { kind: 'comment', text, problems: NO_PROBLEMS };
+}
+
+/** Image files know no headers; a comment that begins with `@name` serves as one. */
+function readCommentedHeader(text: string): HeaderRow | undefined {
+  const match = /^([\s;#/]*)@(\w+)([ \t]*)(.*?)\s*$/.exec(text);
+  if (match === null) return undefined;
+  const [, before = '', name = '', blanks = '', value = ''] = match;
+  const start = before.length;
+  const nameEnd = start + 1 + name.length;
+  const valueStart = nameEnd + blanks.length;
+  return {
+    kind: 'header',
+    text,
+    problems: NO_PROBLEMS,
+    name,
+    value,
+    nameSpan: { start, end: nameEnd },
+    valueSpan: { start: valueStart, end: valueStart + value.length },
+  };
+}
+
+export function recordText(text: string, start: number): RecordText {
+  let end = start;
+  while (
+    end < text.length &&
+    !isBlank(text.charCodeAt(end)) &&
+    text.charCodeAt(end) !== 0x0a &&
+    text.charCodeAt(end) !== 0x0d
+  )
+    end++;
+  return { start, end };
+}
+
+/** The byte whose two digits stand at `at`, or -1 where one of them is none. */
+export function byteAtDigits(text: string, at: number): number {
+  const high = digitValue(text.charCodeAt(at));
+  const low = digitValue(text.charCodeAt(at + 1));
+  return high > 15 || low > 15 ? -1 : (high << 4) | low;
+}
+
+/** A number of so many bytes, most significant first, or -1 where a digit is none. */
+export function numberAtDigits(text: string, at: number, bytes: number): number {
+  let number = 0;
+  for (let i = 0; i < bytes; i++) {
+    const byte = byteAtDigits(text, at + 2 * i);
+    if (byte < 0) return -1;
+    number = number * 256 + byte;
+  }
+  return number;
+}
+
+/** What is wrong with the digits of a record: characters that are none, or an odd number of them. */
+export function digitProblems(text: string, { start, end }: RecordText): readonly RowProblem[] {
+  const problems: RowProblem[] = [];
+  for (let at = start; at < end && problems.length < 8; at++) {
+    if (digitValue(text.charCodeAt(at)) > 15) problems.push(notHex(text, at));
+  }
+  if (problems.length === 0 && (end - start) % 2 === 1) problems.push(oddDigits(start, end));
+  return problems;
+}
+
+/** A record whose length byte and digits do not agree. */
+export function wrongLength(span: RecordText, said: number, found: number): RowProblem {
+  const message = phrase(
+    'The length byte says {0} (hex), but {1} (hex) bytes follow. A digit is missing or too many, or the length byte is wrong.',
+    hex(said),
+    hex(Math.max(0, found)),
+  );
+  return { code: 'record-length', start: span.start, end: span.end, message };
+}
+
+export function brokenRecord(
+  text: string,
+  label: number | undefined,
+  head: BrokenRow['head'],
+  problems: readonly RowProblem[],
+): Row {
+  return { kind: 'broken', text, label, problems, ...(head && { head }) };
+}

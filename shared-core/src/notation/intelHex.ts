@@ -1,0 +1,91 @@
+import { hex, hexBytes } from '../bytes/hex.js';
+import { phrase } from '../words/phrase.js';
+import {
+  brokenRecord,
+  byteAtDigits,
+  digitProblems,
+  numberAtDigits,
+  type RecordText,
+  readOtherLine,
+  recordText,
+  wrongLength,
+} from './imageText.js';
+import type { ByteStore, Notation } from './notation.js';
+import { NO_PROBLEMS, type RecordRow, type Row } from './row.js';
+
+/** Digits before the data: length, address, type. */
+const HEAD = 8;
+
+export const INTEL_HEX_TYPE = {
+  data: 0,
+  end: 1,
+  segmentBase: 2,
+  segmentStart: 3,
+  linearBase: 4,
+  linearStart: 5,
+} as const;
+
+/** Data bytes that each type but data must have. */
+const FIXED_LENGTHS: readonly (number | undefined)[] = [undefined, 0, 2, 4, 2, 4];
+
+/** Intel HEX (Intel, Hexadecimal Object File Format Specification, revision A, 1988): `:LLAAAATT…CC`. */
+export const intelHex: Notation = {
+  id: 'intel-hex',
+  readRow,
+  digitPlaces: ({ text, count }) => {
+    const first = text.indexOf(':') + 1 + HEAD;
+    return Array.from({ length: 2 * count }, (_, i) => first + i);
+  },
+  labelSpan: (row) => {
+    const mark = row.kind === 'record' || row.kind === 'broken' ? row.text.indexOf(':') : -1;
+    return mark < 0 ? undefined : { start: mark + 3, end: mark + 7 };
+  },
+  print: ({ label, type, data, sum }) =>
+    `:${hex(data.length)}${hex(Number(label), 4)}${hex(type ?? 0)}${hexBytes(data)}${hexBytes(sum)}`,
+  sumPrefix: ({ count, label, type }: RecordRow) =>
+    Uint8Array.of(count - 1, Number(label) >> 8, Number(label), type ?? 0),
+};
+
+function readRow(text: string, store: ByteStore): Row {
+  const mark = text.indexOf(':');
+  if (mark < 0 || /\S/.test(text.slice(0, mark).replace('\ufeff', ''))) return readOtherLine(text);
+  const digits = recordText(text, mark + 1);
+  const length = byteAtDigits(text, digits.start);
+  const address = numberAtDigits(text, digits.start + 2, 2);
+  const type = byteAtDigits(text, digits.start + 6);
+  const from = store.used;
+  const count = readBytes(text, digits, store);
+  if (count === undefined) {
+    store.used = from;
+    const known = length >= 0 && address >= 0 && type >= 0;
+    const problems = digitProblems(text, digits);
+    const said = problems.length > 0 ? problems : [wrongLength(digits, length, (digits.end - digits.start) / 2 - 5)];
+    return brokenRecord(text, known ? address : undefined, known ? { type, data: length } : undefined, said);
+  }
+  if (count !== length + 1) return brokenRecord(text, undefined, undefined, [wrongLength(digits, length, count - 1)]);
+  if (type >= FIXED_LENGTHS.length) {
+    const message = phrase('Intel HEX knows record types 00 to 05; this is {0}.', hex(type));
+    return brokenRecord(text, undefined, undefined, [
+      { code: 'record-type', start: digits.start + 6, end: digits.start + 8, message },
+    ]);
+  }
+  const fixed = FIXED_LENGTHS[type];
+  if (fixed !== undefined && fixed !== length) {
+    const message = phrase('A record of type {0} has {1} data bytes; this one has {2}.', hex(type), fixed, length);
+    return brokenRecord(text, undefined, undefined, [
+      { code: 'record-length', start: digits.start, end: digits.start + 2, message },
+    ]);
+  }
+  return { kind: 'record', text, label: address, type, store: store.bytes, from, count, problems: NO_PROBLEMS };
+}
+
+/** Adds data and sum to the store and counts them; undefined where a digit is none or one is missing. */
+function readBytes(text: string, { start, end }: RecordText, store: ByteStore): number | undefined {
+  if ((end - start) % 2 === 1 || end - start < HEAD + 2) return undefined;
+  for (let at = start; at < end; at += 2) {
+    const byte = byteAtDigits(text, at);
+    if (byte < 0) return undefined;
+    if (at >= start + HEAD) store.bytes[store.used++] = byte;
+  }
+  return (end - start - HEAD) / 2;
+}

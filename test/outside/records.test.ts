@@ -1,0 +1,144 @@
+import assert from 'node:assert/strict';
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import fc from 'fast-check';
+import { describe, it } from 'mocha';
+import {
+  bindText,
+  bytesOf,
+  checkDump,
+  type Dump,
+  EMPTY_PROFILE,
+  intelHex,
+  type Notation,
+  readRows,
+  rebind,
+  replaceText,
+  sRecord,
+  textOfRows,
+} from '../../shared-core/src/index.js';
+import * as published from './published.js';
+
+const codes = (dump: Dump) => checkDump(dump, { kind: 'none' }, { kind: 'none' }).map(({ code }) => code);
+const open = (notation: Notation, text: string) =>
+  bindText(notation.id === 'intel-hex' ? 'a.hex' : 'a.s19', text, EMPTY_PROFILE);
+
+/** Bytes at their addresses, as the layout has them. */
+function image(dump: Dump): Map<number, number> {
+  const bytes = new Map<number, number>();
+  dump.layout.order.forEach((row, i) => {
+    const record = dump.rows[row];
+    assert.ok(record?.kind === 'record');
+    for (const [at, byte] of bytesOf(record, 0, record.count - 1).entries())
+      bytes.set((dump.layout.keys[i] as number) + at, byte);
+  });
+  return bytes;
+}
+
+const forms = [
+  { name: 'Intel HEX', notation: intelHex, records: published.INTEL_HEX.map(([record = '']) => record) },
+  { name: 'S-record', notation: sRecord, records: published.S_RECORDS.map(([record = '']) => record) },
+];
+
+for (const { name, notation, records } of forms) {
+  describe(`published ${name} records`, () => {
+    it('are read, have the right sum, and print as they stand', () => {
+      for (const record of records) {
+        const dump = open(notation, record);
+        assert.deepEqual([dump.wrongSums, dump.troubled], [[], []], record);
+        const row = dump.rows[0];
+        assert.ok(row?.kind === 'record', record);
+        const data = bytesOf(row, 0, row.count - 1);
+        assert.equal(
+          notation.print({ label: row.label, type: row.type, data, sum: bytesOf(row, row.count - 1) }),
+          record,
+        );
+      }
+    });
+
+    it('a single wrong nibble anywhere behind the mark is found', () => {
+      for (const record of records) {
+        for (let at = notation === intelHex ? 1 : 2; at < record.length; at++) {
+          const digit = ((Number.parseInt(record.charAt(at), 16) + 1) % 16).toString(16).toUpperCase();
+          const dump = open(notation, record.slice(0, at) + digit + record.slice(at + 1));
+          assert.ok(dump.wrongSums.length + dump.troubled.length > 0, `${record} at ${at}`);
+        }
+      }
+    });
+  });
+}
+
+describe('files of memory readers', () => {
+  it('what srec_cat and objcopy write holds the same bytes at the same addresses', () => {
+    const folder = mkdtempSync(join(tmpdir(), 'countersum-'));
+    try {
+      const bin = join(folder, 'n.bin');
+      const bytes = Uint8Array.from({ length: 300 }, (_, i) => (i * 37) & 0xff);
+      writeFileSync(bin, bytes);
+      const run = (command: string, args: readonly string[]) =>
+        assert.equal(spawnSync(command, args, { cwd: folder }).status, 0, command);
+      run('srec_cat', ['n.bin', '-binary', '-offset', '0x12340', '-o', 'a.hex', '-intel']);
+      run('srec_cat', ['n.bin', '-binary', '-offset', '0x12340', '-o', 'a.s19', '-motorola']);
+      run('objcopy', ['-I', 'binary', '-O', 'ihex', '--change-addresses', '0x12340', 'n.bin', 'b.hex']);
+      run('objcopy', ['-I', 'binary', '-O', 'srec', '--change-addresses', '0x12340', 'n.bin', 'b.srec']);
+      for (const file of ['a.hex', 'b.hex', 'a.s19', 'b.srec']) {
+        const dump = bindText(file, readFileSync(join(folder, file), 'utf8'), EMPTY_PROFILE);
+        assert.deepEqual(
+          codes(dump).filter((code) => code !== 'end-missing'),
+          [],
+          file,
+        );
+        const found = image(dump);
+        assert.equal(found.size, bytes.length, file);
+        for (const [i, byte] of bytes.entries()) assert.equal(found.get(0x12340 + i), byte, file);
+      }
+    } finally {
+      rmSync(folder, { recursive: true, force: true });
+    }
+  });
+
+  const cases: readonly [string, Notation, string, readonly string[]][] = [
+    ['no end record', intelHex, ':0100000001FE\n', ['end-missing']],
+    ['two end records', intelHex, ':0100000001FE\n:00000001FF\n:00000001FF\n', ['end-repeated']],
+    ['data after the end', intelHex, ':00000001FF\n:0100000001FE\n', ['data-after-end']],
+    ['the same address twice', intelHex, ':0100000001FE\n:0100000002FD\n:00000001FF\n', ['overlap']],
+    ['a length byte that is wrong', intelHex, ':0200000001FD\n:00000001FF\n', ['record-length']],
+    ['an unknown type', intelHex, ':0100000901F5\n:00000001FF\n', ['record-type']],
+    ['a letter O for a zero', intelHex, ':01O0000001FE\n:00000001FF\n', ['not-hex']],
+    ['a wrong sum', intelHex, ':0100000001FF\n:00000001FF\n', ['line-sum']],
+    ['a segment that wraps', intelHex, ':020000020000FC\n:02FFFF000102FD\n:00000001FF\n', ['address-wrap']],
+    [
+      'lower case, blanks and comments',
+      intelHex,
+      '; read on the bench\n\n:0b0010006164647265737320676170a7  \n:00000001ff\n',
+      [],
+    ],
+    ['a wrong count', sRecord, 'S104000001FA\nS5030002FA\nS9030000FC\n', ['record-count']],
+  ];
+  for (const [what, notation, text, wanted] of cases) {
+    it(`${what}: ${wanted.join() || 'good'}`, () => assert.deepEqual(codes(open(notation, text)), wanted));
+  }
+
+  it('hold their text without loss, and checks by difference = checks from scratch', () => {
+    const text = [...published.INTEL_HEX.slice(6, 10).map(([record = '']) => record), ':00000001FF', ''].join('\n');
+    fc.assert(
+      fc.property(
+        fc.array(fc.tuple(fc.nat(4), fc.nat(44), fc.constantFrom('0', 'F', 'x', '', ' ')), { maxLength: 6 }),
+        (edits) => {
+          let dump = open(intelHex, text);
+          for (const [row, column, put] of edits) {
+            const end = { row, column: Math.min(column + 1, (dump.rows[row]?.text.length ?? 1) - 1) };
+            const start = { row, column: Math.min(column, end.column) };
+            const next = replaceText(dump.rows, { start, end, text: put }, intelHex);
+            dump = rebind(dump, next.rows, next.change);
+          }
+          const whole = textOfRows(dump.rows);
+          assert.equal(textOfRows(readRows(whole, intelHex)), whole);
+          assert.deepEqual(codes(dump), codes(open(intelHex, whole)));
+        },
+      ),
+    );
+  });
+});
