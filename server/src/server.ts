@@ -50,7 +50,7 @@ export function startServer(connection: Connection, disk: Host): void {
 
 /**
  * Reads and checks a small dump while the editor is still starting, so that the first dump that a person opens does not
- * wait for code to be compiled: 26 lines open in 4 ms instead of 7, 1,000 in 15 instead of 20, and the start takes 6 ms more.
+ * wait for code to be compiled: 26 lines open in some 4 ms instead of 7, 1,000 in 15 instead of 20, and the start takes 6 ms more.
  */
 function warmUp({ say }: Session): void {
   const { profile } = readProfile(
