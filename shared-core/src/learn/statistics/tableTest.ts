@@ -62,6 +62,7 @@ function fisherOf(table: CountTable): number {
 function countedOut(table: CountTable): number | undefined {
   const rows = table.map(sum);
   const columns = columnSums(table);
+  if (rows.length === 2 && averageTables(columns) > MOST_TABLES) return undefined;
   const logs = logFactorials(sum(rows));
   const log = (n: number) => logs[n] as number;
   const constant = sum(rows.map(log)) + sum(columns.map(log)) - log(sum(rows));
@@ -95,23 +96,30 @@ function countedOut(table: CountTable): number | undefined {
   return tables > MOST_TABLES ? undefined : Math.min(1, p);
 }
 
+/**
+ * How many tables of two rows these columns have on average over all sizes of the first row: spares counting up to the
+ * limit where it is far away.
+ */
+function averageTables(columns: readonly number[]): number {
+  return columns.reduce((product, column) => product * (column + 1), 1) / (sum(columns) + 1);
+}
+
 /** The table with the rarest values taken together until each expected count is large enough, or one column is left. */
 function rareTogether(table: CountTable): CountTable {
   const rows = table.map(sum);
   const least = Math.min(...rows) / sum(rows);
   const columns = columnSums(table);
-  const byCount = [...columns.keys()].sort((i, j) => (columns[i] as number) - (columns[j] as number));
   const enough = (count: number) => count * least >= LEAST_EXPECTED;
-  const common = byCount.filter((column) => enough(columns[column] as number));
-  const rare = byCount.filter((column) => !enough(columns[column] as number));
-  while (rare.length > 0 && common.length > 0 && !enough(sum(rare.map((column) => columns[column] as number)))) {
-    rare.push(common.shift() as number);
-  }
-  const at = (row: readonly number[], column: number) => row[column] as number;
-  return table.map((row) => [
-    ...common.map((column) => at(row, column)),
-    ...(rare.length > 0 ? [sum(rare.map((column) => at(row, column)))] : []),
-  ]);
+  const byCount = [...columns.keys()].sort((i, j) => (columns[i] as number) - (columns[j] as number));
+  let rare = byCount.findIndex((column) => enough(columns[column] as number));
+  if (rare < 0) rare = byCount.length;
+  let together = sum(byCount.slice(0, rare).map((column) => columns[column] as number));
+  while (rare > 0 && rare < byCount.length && !enough(together))
+    together += columns[byCount[rare++] as number] as number;
+  return table.map((row) => {
+    const counts = byCount.map((column) => row[column] as number);
+    return rare === 0 ? counts : [sum(counts.slice(0, rare)), ...counts.slice(rare)];
+  });
 }
 
 function withoutEmpty(table: CountTable): CountTable {
@@ -120,7 +128,11 @@ function withoutEmpty(table: CountTable): CountTable {
 }
 
 function columnSums(table: CountTable): number[] {
-  return (table[0] ?? []).map((_, column) => sum(table.map((row) => row[column] as number)));
+  const sums = new Array<number>(table[0]?.length ?? 0).fill(0);
+  for (const row of table)
+    for (let column = 0; column < row.length; column++)
+      sums[column] = (sums[column] as number) + (row[column] as number);
+  return sums;
 }
 
 function sum(numbers: readonly number[]): number {

@@ -1,9 +1,9 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { discoveryRates } from '../../shared-core/src/learn/statistics/discoveryRate.js';
-import { fisherExact, lowestP } from '../../shared-core/src/learn/statistics/fisher.js';
-import { entropy, expectedGain } from '../../shared-core/src/learn/statistics/information.js';
-import { tableTest } from '../../shared-core/src/learn/statistics/tableTest.js';
+import { discoveryRates } from '../../../shared-core/src/learn/statistics/discoveryRate.js';
+import { fisherExact, lowestP } from '../../../shared-core/src/learn/statistics/fisher.js';
+import { entropy, expectedGain } from '../../../shared-core/src/learn/statistics/information.js';
+import { tableTest } from '../../../shared-core/src/learn/statistics/tableTest.js';
 
 describe('tables of counts', () => {
   it('three against three can never reach 0.05, four against four can', () => {

@@ -1,0 +1,129 @@
+import { type Phrase, phrase } from '../../words/phrase.js';
+import { lowestP } from '../statistics/fisher.js';
+import { type LabelledDump, type Matrix, matrixOf } from './matrix.js';
+import { type NextDump, nextDump } from './nextDump.js';
+import { type OptionCandidate, rankPlaces } from './rank.js';
+
+export interface OptionSearch {
+  readonly groups: readonly string[];
+  /** The dumps that were compared; candidates speak of them by number. */
+  readonly matrix: Matrix;
+  /** Best first. */
+  readonly candidates: readonly OptionCandidate[];
+  /** In how many different ways the dumps fall apart; q allows for all of them. */
+  readonly tried: number;
+  /** What the user should know of these dumps: mixed shapes, contradictions, too few. */
+  readonly remarks: readonly Phrase[];
+  readonly next: NextDump | undefined;
+}
+
+/** A place is called found from this q on: one in twenty such places is expected to be a false one. */
+export const FOUND = 0.05;
+
+/**
+ * Finds the places that tell dumps with some equipment from dumps without it, or several trim levels from each other.
+ * `groups` names the groups; dumps without a group are asked about in `next`. Never fails: what stands in the way of an
+ * answer is said in the remarks.
+ */
+export function findOption(dumps: readonly LabelledDump[], groups: readonly string[]): OptionSearch {
+  const matrix = matrixOf(dumps);
+  const { candidates, tried } = rankPlaces(matrix, groups.length);
+  const sizes = groups.map((_, group) => matrix.dumps.filter((dump) => dump.group === group).length);
+  const remarks = [
+    ...leftOut(matrix),
+    ...contradictions(matrix),
+    ...(sizes.filter((size) => size > 0).length < 2
+      ? [phrase('Two groups of dumps are needed: some with the equipment and some without it.')]
+      : tried === 0
+        ? [
+            phrase(
+              'All dumps hold the same bytes, sums and volatile places aside: nothing in them tells these cars apart.',
+            ),
+          ]
+        : tooFew(groups, sizes, tried)),
+  ];
+  return { groups, matrix, candidates, tried, remarks, next: nextDump(matrix, candidates, groups.length) };
+}
+
+function leftOut({ others, unreadable, dumps }: Matrix): Phrase[] {
+  const said: Phrase[] = [];
+  if (others.length > 0) {
+    said.push(
+      phrase(
+        '{0} dumps have other lines than the {1} that were compared, and were left out: {2}.',
+        others.length,
+        dumps.length,
+        names(others),
+      ),
+    );
+  }
+  if (unreadable.length > 0) {
+    said.push(
+      phrase('{0} dumps have lines that cannot be read, and were left out: {1}.', unreadable.length, names(unreadable)),
+    );
+  }
+  return said;
+}
+
+/** Dumps that hold the same bytes and are in different groups: one of the labels is wrong, or the option lies elsewhere. */
+function contradictions({ columns, dumps }: Matrix): Phrase[] {
+  const first = new Map<string, number>();
+  const said: Phrase[] = [];
+  dumps.forEach(({ group, name }, dump) => {
+    if (group === undefined) return;
+    const key = columns.map((column) => column[dump]).join(' ');
+    const twin = first.get(key);
+    if (twin === undefined) first.set(key, dump);
+    else if (dumps[twin]?.group !== group && said.length < MOST_SAID) {
+      said.push(
+        phrase(
+          '{0} and {1} hold the same bytes but are in different groups: one of the labels is wrong, or the equipment is set in another module.',
+          dumps[twin]?.name ?? '',
+          name,
+        ),
+      );
+    }
+  });
+  return said;
+}
+
+const MOST_SAID = 5;
+
+/** Says what these numbers of dumps can never show, and how many would do. */
+function tooFew(groups: readonly string[], sizes: readonly number[], tried: number): Phrase[] {
+  // Of several groups, one against all others is the best that a bit can do.
+  const all = sizes.reduce((sum, size) => sum + size, 0);
+  const best = Math.min(...sizes.map((size) => lowestP(size, all - size)));
+  if (best * tried <= FOUND) return [];
+  let enough = 2;
+  while (enough < 64 && lowestP(enough, enough) * tried > FOUND) enough++;
+  const counts = sizes.map((size, group) => `${size} ${groups[group] ?? ''}`).join(', ');
+  return [
+    best > FOUND
+      ? phrase(
+          'Too few dumps for any answer: with {0}, even a place that separates them without exception has p = {1}, and {2} is wanted. {3} of each would settle it among {4} places.',
+          counts,
+          round(best),
+          FOUND,
+          enough,
+          tried,
+        )
+      : phrase(
+          'Too few dumps to be sure: with {0}, a place that separates them without exception has p = {1}, but {2} places vary, so chance alone would give one such place too easily. {3} of each would settle it.',
+          counts,
+          round(best),
+          tried,
+          enough,
+        ),
+  ];
+}
+
+/** Two digits that count. */
+function round(p: number): string {
+  return String(Number(p.toPrecision(2)));
+}
+
+function names(dumps: readonly LabelledDump[]): string {
+  const shown = dumps.slice(0, MOST_SAID).map(({ name }) => name);
+  return dumps.length > MOST_SAID ? `${shown.join(', ')} …` : shown.join(', ');
+}

@@ -1,0 +1,103 @@
+import { cellKey, cellsOf } from '../../dump/cell.js';
+import type { Dump } from '../../dump/dump.js';
+import { byteAt } from '../../dump/totals.js';
+
+/** A dump with its name and, where it is known, the group it belongs to (an index into the list of groups). */
+export interface LabelledDump {
+  readonly name: string;
+  readonly dump: Dump;
+  readonly group: number | undefined;
+}
+
+/** Where a column of the matrix stands: `line` is the label (of an image the address of the record), `byte` counts from 1. */
+export interface ColumnPlace {
+  readonly line: number;
+  readonly byte: number;
+}
+
+/** Dumps of one shape, byte by byte: each column holds what all dumps have in one place. */
+export interface Matrix {
+  readonly places: readonly ColumnPlace[];
+  /** For each place the byte of each dump. */
+  readonly columns: readonly Uint8Array[];
+  readonly dumps: readonly LabelledDump[];
+  /** Dumps that are left out because their lines differ in number or length. */
+  readonly others: readonly LabelledDump[];
+  /** Dumps that are left out because a line of theirs cannot be read. */
+  readonly unreadable: readonly LabelledDump[];
+}
+
+/**
+ * Puts dumps side by side. Of several shapes the one with most labelled dumps is taken. Line sums, stored totals and
+ * volatile places are left out: they follow other bytes or change by themselves.
+ */
+export function matrixOf(all: readonly LabelledDump[]): Matrix {
+  const readable = all.filter(({ dump }) => dump.layout.order.length > 0 && isWhole(dump));
+  const shapes = new Map<string, LabelledDump[]>();
+  for (const one of readable) {
+    const shape = shapeOf(one.dump);
+    const alike = shapes.get(shape);
+    if (alike === undefined) shapes.set(shape, [one]);
+    else alike.push(one);
+  }
+  const labelled = (dumps: readonly LabelledDump[]) => dumps.filter(({ group }) => group !== undefined).length;
+  const dumps = [...shapes.values()].reduce(
+    (most, next) => (labelled(next) > labelled(most) ? next : most),
+    shapes.values().next().value ?? [],
+  );
+  const [first] = dumps;
+  const places = first === undefined ? [] : placesOf(first.dump);
+  return {
+    places,
+    columns: columnsOf(dumps, places),
+    dumps,
+    others: readable.filter((one) => !dumps.includes(one)),
+    unreadable: all.filter((one) => !readable.includes(one)),
+  };
+}
+
+function isWhole({ layout, rows }: Dump): boolean {
+  return layout.order.every((row) => {
+    const record = rows[row];
+    return record?.kind === 'record' && record.count >= (layout.dataCount[row] as number);
+  });
+}
+
+/** Labels and lengths of all lines, as text. */
+function shapeOf({ layout }: Dump): string {
+  return Array.from(layout.order, (row, i) => `${layout.keys[i]}:${layout.dataCount[row]}`).join(' ');
+}
+
+function placesOf(dump: Dump): ColumnPlace[] {
+  const { layout, profile } = dump;
+  const left = new Set([
+    ...dump.totals.flatMap(({ stored }) => (stored ?? []).map(cellKey)),
+    ...profile.volatile.flatMap(({ place }) => (cellsOf(layout, place) ?? []).map(cellKey)),
+  ]);
+  const places: ColumnPlace[] = [];
+  layout.order.forEach((row, index) => {
+    for (let byte = 0; byte < (layout.dataCount[row] as number); byte++) {
+      if (!left.has(cellKey({ row, byte }))) places.push({ line: layout.keys[index] as number, byte: byte + 1 });
+    }
+  });
+  return places;
+}
+
+function columnsOf(dumps: readonly LabelledDump[], places: readonly ColumnPlace[]): Uint8Array[] {
+  const columns = places.map(() => new Uint8Array(dumps.length));
+  dumps.forEach(({ dump }, index) => {
+    const { layout, rows } = dump;
+    let line = -1;
+    let row = 0;
+    let at = -1;
+    places.forEach((place, column) => {
+      // Places are in the order of lines, and so is the layout.
+      while (line !== place.line) {
+        line = layout.keys[++at] as number;
+        row = layout.order[at] as number;
+      }
+      (columns[column] as Uint8Array)[index] = byteAt(rows, { row, byte: place.byte - 1 }) ?? 0;
+    });
+  });
+  return columns;
+}

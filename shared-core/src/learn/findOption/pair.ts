@@ -1,0 +1,88 @@
+import { cellsOf } from '../../dump/cell.js';
+import type { Dump } from '../../dump/dump.js';
+import { storedValue } from '../../dump/totals.js';
+import { type Phrase, phrase } from '../../words/phrase.js';
+import { type ColumnPlace, matrixOf } from './matrix.js';
+
+/** What a changed data byte may be. The sums decide: a byte is a balance only where a total was to stay as it was. */
+export type PairRole = 'option' | 'balance' | 'option-or-balance';
+
+export interface PairDifference extends ColumnPlace {
+  readonly before: number;
+  readonly after: number;
+  readonly role: PairRole;
+}
+
+export interface PairSearch {
+  /** Data bytes that differ, those that are most likely the option first; sums and volatile places are not among them. */
+  readonly differences: readonly PairDifference[];
+  readonly remarks: readonly Phrase[];
+}
+
+/**
+ * Reads one module's dump before and after a single option was changed. Line sums and totals follow the data and are
+ * left out. Where a total was kept although data under it changed, some of the changed bytes only make up for the
+ * others: those that the profile names as balance places, or else any one of them.
+ */
+export function explainPair(before: Dump, after: Dump): PairSearch {
+  const matrix = matrixOf([
+    { name: 'before', dump: before, group: 0 },
+    { name: 'after', dump: after, group: 1 },
+  ]);
+  if (matrix.dumps.length < 2) {
+    return {
+      differences: [],
+      remarks: [phrase('The two dumps have different lines, so their bytes cannot be compared.')],
+    };
+  }
+  const changed = matrix.places.flatMap((place, column) => {
+    const [was, now] = matrix.columns[column] as Uint8Array;
+    return was === now ? [] : [{ ...place, before: was as number, after: now as number }];
+  });
+  const kept = after.totals.some((_, total) => wasKept(before, after, total));
+  const named = balanceKeys(after);
+  const isNamed = ({ line, byte }: ColumnPlace) => named.has(`${line}:${byte}`);
+  const roleOf = (place: ColumnPlace): PairRole => {
+    if (!kept || changed.length < 2) return 'option';
+    if (changed.some(isNamed)) return isNamed(place) ? 'balance' : 'option';
+    return 'option-or-balance';
+  };
+  const order: readonly PairRole[] = ['option', 'option-or-balance', 'balance'];
+  const differences = changed
+    .map((place) => ({ ...place, role: roleOf(place) }))
+    .sort((a, b) => order.indexOf(a.role) - order.indexOf(b.role));
+  return { differences, remarks: remarksOn(differences, after, kept) };
+}
+
+function remarksOn(differences: readonly PairDifference[], { totals }: Dump, kept: boolean): Phrase[] {
+  if (differences.length === 0) return [phrase('No data byte differs: only sums or volatile places do, if anything.')];
+  if (totals.length === 0)
+    return [phrase('No file sum is known, so a balance place among these bytes cannot be told apart.')];
+  if (kept && differences.some(({ role }) => role === 'option-or-balance')) {
+    return [
+      phrase(
+        'The file sum stayed the same although data changed: one of these bytes makes up for the others. A second pair with another option shows which one, as the balance place is likely to change there too.',
+      ),
+    ];
+  }
+  return [];
+}
+
+/** Does a total hold the same value in both dumps, rightly in both, over data that differ? */
+function wasKept(before: Dump, after: Dump, total: number): boolean {
+  const of = (dump: Dump) => {
+    const bound = dump.totals[total];
+    const state = dump.states[total];
+    if (bound === undefined || state === undefined || state.unreadable > 0) return undefined;
+    const stored = storedValue(bound, dump.rows);
+    return stored !== undefined && bound.total.checksum.valueOf(state.state) === stored ? stored : undefined;
+  };
+  const value = of(after);
+  return value !== undefined && value === of(before);
+}
+
+function balanceKeys({ layout, profile }: Dump): ReadonlySet<string> {
+  const labels = new Map(Array.from(layout.order, (row, index) => [row, layout.keys[index] as number]));
+  const cells = profile.balance.flatMap(({ place }) => cellsOf(layout, place) ?? []);
+  return new Set(cells.map(({ row, byte }) => `${labels.get(row)}:${byte + 1}`));
+}

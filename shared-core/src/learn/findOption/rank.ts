@@ -1,0 +1,142 @@
+import { discoveryRates } from '../statistics/discoveryRate.js';
+import { type TableTest, tableTest } from '../statistics/tableTest.js';
+import type { Matrix } from './matrix.js';
+import { contains, type OptionPlace, type Partition, partitionsOf, valueAt } from './partitions.js';
+
+/** A place that may be the option, with what speaks for it. */
+export interface OptionCandidate {
+  readonly place: OptionPlace;
+  /** For each group the values that mark it, commonest first: those that a greater share of it has than of any other group. */
+  readonly values: readonly (readonly number[])[];
+  /** Probability of so good a separation at a place that has nothing to do with the equipment (two-sided). */
+  readonly p: number;
+  readonly method: TableTest['method'];
+  /** Expected share of false ones among all places at least as good as this (Benjamini and Hochberg). */
+  readonly q: number;
+  /** Dumps (numbers in the matrix) that have a value of another group: wrongly labelled, or the place is the wrong one. */
+  readonly exceptions: readonly number[];
+  /** Places that move together with it in all these dumps. */
+  readonly sameAs: readonly OptionPlace[];
+}
+
+export interface Ranking {
+  /** Best first. A place is left out where a part of it separates as well. */
+  readonly candidates: readonly OptionCandidate[];
+  /** In how many different ways the dumps fall apart: the number of trials that q allows for. */
+  readonly tried: number;
+}
+
+/** Ranks all places by how well they separate the groups. Dumps without a group take no part. */
+export function rankPlaces(matrix: Matrix, groups: number): Ranking {
+  const dumps = [...matrix.dumps.keys()].filter((dump) => matrix.dumps[dump]?.group !== undefined);
+  const partitions = dumps.length < 2 ? [] : partitionsOf(matrix, dumps);
+  const counter = counterOf(matrix, dumps, groups);
+  const tests = partitions.map((partition) => test(counter, groups, partition));
+  const rates = discoveryRates(tests.map(({ p }) => p));
+  const order = [...tests.keys()].sort((i, j) => better(tests[i] as Tested, tests[j] as Tested));
+  const shown: OptionCandidate[] = [];
+  for (const index of order) {
+    if (shown.length >= MOST_CANDIDATES) break;
+    const { places, p, method } = tests[index] as Tested;
+    const [place, ...sameAs] = places as [OptionPlace, ...OptionPlace[]];
+    if (shown.some((smaller) => contains(place, smaller.place))) continue;
+    const values = valuesByGroup(counter(place), groups);
+    const exceptions = dumps.filter((dump) => {
+      const group = matrix.dumps[dump]?.group as number;
+      return !values[group]?.includes(valueAt(matrix, place, dump));
+    });
+    shown.push({ place, sameAs, values, p, method, q: rates[index] as number, exceptions });
+  }
+  return { candidates: shown, tried: partitions.length };
+}
+
+function better(a: Tested, b: Tested): number {
+  return a.p - b.p || a.wrong - b.wrong || simpler(a.places[0] as OptionPlace, b.places[0] as OptionPlace);
+}
+
+/** Nobody tries more; a list of thousands would only hide the good ones. */
+const MOST_CANDIDATES = 100;
+
+interface Tested extends TableTest {
+  readonly places: Partition['places'];
+  /** How many dumps have a value of another group. */
+  readonly wrong: number;
+}
+
+function test(counter: Counter, groups: number, { places }: Partition): Tested {
+  const count = counter(places[0] as OptionPlace);
+  const marked = markedGroups(count, groups);
+  const right = marked.reduce((sum, group, i) => sum + (count.counts[i * groups + group] as number), 0);
+  const all = count.counts.reduce((sum, number) => sum + number, 0);
+  const row = (group: number) => count.values.map((_, i) => count.counts[i * groups + group] as number);
+  return { places, wrong: all - right, ...tableTest(Array.from({ length: groups }, (_, group) => row(group))) };
+}
+
+/** For each value that occurs, the group of which the greatest share has it. */
+function markedGroups({ values, counts }: Count, groups: number): number[] {
+  const sizes = new Array<number>(groups).fill(0);
+  counts.forEach((count, i) => {
+    sizes[i % groups] = (sizes[i % groups] as number) + count;
+  });
+  return values.map((_, i) => {
+    let best = 0;
+    for (let group = 1; group < groups; group++) {
+      const share = (counts[i * groups + group] as number) * (sizes[best] as number);
+      if (share > (counts[i * groups + best] as number) * (sizes[group] as number)) best = group;
+    }
+    return best;
+  });
+}
+
+/** For each group the values that mark it, commonest first. */
+function valuesByGroup(count: Count, groups: number): number[][] {
+  const marked = markedGroups(count, groups);
+  return Array.from({ length: groups }, (_, group) => {
+    const often = (i: number) => count.counts[i * groups + group] as number;
+    const value = (i: number) => count.values[i] as number;
+    return [...marked.keys()]
+      .filter((i) => marked[i] === group)
+      .sort((i, j) => often(j) - often(i) || value(i) - value(j))
+      .map(value);
+  });
+}
+
+/** The values that occur in a place, and how often each does in each group: `groups` numbers for each value. */
+interface Count {
+  readonly values: readonly number[];
+  readonly counts: readonly number[];
+}
+
+type Counter = (place: OptionPlace) => Count;
+
+/** Counts in one table for all places: allocating it for each would cost more than the counting. */
+function counterOf(matrix: Matrix, dumps: readonly number[], groups: number): Counter {
+  const groupOf = Uint8Array.from(dumps, (dump) => matrix.dumps[dump]?.group ?? 0);
+  const table = new Uint32Array(0x10000 * groups);
+  return (place) => {
+    const values: number[] = [];
+    for (let i = 0; i < dumps.length; i++) {
+      const value = valueAt(matrix, place, dumps[i] as number);
+      const from = value * groups;
+      let seen = 0;
+      for (let group = 0; group < groups; group++) seen += table[from + group] as number;
+      if (seen === 0) values.push(value);
+      const cell = from + (groupOf[i] as number);
+      table[cell] = (table[cell] as number) + 1;
+    }
+    const counts: number[] = [];
+    for (const value of values) {
+      for (let group = 0; group < groups; group++) {
+        counts.push(table[value * groups + group] as number);
+        table[value * groups + group] = 0;
+      }
+    }
+    return { values, counts };
+  };
+}
+
+/** Fewer bits first, then the order of the dump. */
+function simpler(a: OptionPlace, b: OptionPlace): number {
+  const width = ({ count, bits }: OptionPlace) => (count - 1) * 8 + bits.high - bits.low;
+  return width(a) - width(b) || a.column - b.column || b.bits.high - a.bits.high;
+}

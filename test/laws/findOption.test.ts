@@ -1,0 +1,24 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { findOption } from '../../shared-core/src/learn/findOption/findOption.js';
+import { dumpOf, numbers } from '../shared-core/learn/dumps.js';
+
+describe('laws of finding options', () => {
+  it('pure noise: at most the stated share of 1,000 searches finds anything', () => {
+    const runs = 1000;
+    const next = numbers(2041);
+    let found = 0;
+    for (let run = 0; run < runs; run++) {
+      const dumps = Array.from({ length: 24 }, (_, i) => ({
+        name: `${i}`,
+        group: i % 2,
+        // Bits set half the time, seldom, and in whole half bytes: as coarse and as fine as real bytes are.
+        dump: dumpOf([[next(256), next(8) === 0 ? 0x40 : 0, 0x11 * next(3), next(2) * 0xf0]]),
+      }));
+      if (findOption(dumps, ['with', 'without']).candidates.some(({ q }) => q <= 0.05)) found++;
+    }
+    // Where nothing is true, the false discovery rate is the share of searches that find anything. Three standard
+    // errors above 5 % of 1,000 are 71.
+    assert.ok(found <= 71, `${found} of ${runs}`);
+  });
+});

@@ -1,0 +1,280 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { findOption, type OptionSearch } from '../../../shared-core/src/learn/findOption/findOption.js';
+import type { LabelledDump } from '../../../shared-core/src/learn/findOption/matrix.js';
+import { explainPair } from '../../../shared-core/src/learn/findOption/pair.js';
+import type { OptionPlace } from '../../../shared-core/src/learn/findOption/partitions.js';
+import { say } from '../../../shared-core/src/words/phrase.js';
+import { dumpIn, dumpOf, numbers } from './dumps.js';
+
+const GROUPS = ['with', 'without'];
+
+/** Dumps of three lines of four bytes with noise everywhere but in line 3; `set` puts the equipment in. */
+function family(
+  groups: readonly (number | undefined)[],
+  set: (lines: number[][], group: number | undefined, index: number) => void,
+  beginning = 7,
+): LabelledDump[] {
+  const next = numbers(beginning);
+  return groups.map((group, index) => {
+    const lines = [
+      [next(256), next(256), 0x40, next(16)],
+      [0x10, next(4), next(256), 0],
+      [0, 0, 0, 0],
+    ];
+    set(lines, group, index);
+    return { name: `car ${index + 1}`, dump: dumpOf(lines), group };
+  });
+}
+
+const half = (each: number) => Array.from({ length: 2 * each }, (_, i) => (i < each ? 0 : 1));
+const where = ({ line, byte, count, bits }: OptionPlace) =>
+  `${line}.${byte}${count === 2 ? '+' : ''}:${bits.high === bits.low ? bits.low : `${bits.high}-${bits.low}`}`;
+const bestOf = ({ candidates }: OptionSearch) => {
+  const [best] = candidates;
+  assert.ok(best);
+  return best;
+};
+const remarks = ({ remarks: said }: OptionSearch) => said.map((one) => say(one)).join('\n');
+
+describe('find the option', () => {
+  it('one bit between ten dumps with and ten without', () => {
+    const found = findOption(
+      family(half(10), (lines, group) => {
+        lines[2]![1] = group === 0 ? 0x20 : 0;
+      }),
+      GROUPS,
+    );
+    const best = bestOf(found);
+    assert.equal(where(best.place), '3.2:5');
+    assert.deepEqual(best.values, [[1], [0]]);
+    assert.ok(Math.abs(best.p - 1 / 92378) < 1e-12);
+    assert.ok(best.q < 0.01);
+    assert.deepEqual(best.exceptions, []);
+    assert.deepEqual(found.remarks, []);
+  });
+
+  it('two bits that mean it together: the half byte comes before its bits', () => {
+    const found = findOption(
+      family(half(10), (lines, group, index) => {
+        lines[2]![1] = group === 0 ? [0x10, 0x20][index % 2]! : 0;
+      }),
+      GROUPS,
+    );
+    const best = bestOf(found);
+    assert.equal(where(best.place), '3.2:7-4');
+    assert.deepEqual(best.values, [[1, 2], [0]]);
+    assert.deepEqual(best.exceptions, []);
+  });
+
+  it('a number over two bytes', () => {
+    const found = findOption(
+      family(half(10), (lines, group, index) => {
+        // Only both bytes together tell: the same bytes occur on both sides.
+        const pairs = [
+          [0x0102, 0x0201],
+          [0x0101, 0x0202],
+        ] as const;
+        const value = pairs[group as 0 | 1][index % 2] as number;
+        lines[2]![2] = value >> 8;
+        lines[2]![3] = value & 0xff;
+      }),
+      GROUPS,
+    );
+    const best = bestOf(found);
+    assert.equal(where(best.place), '3.3+:7-0');
+    assert.deepEqual(best.values, [
+      [0x0102, 0x0201],
+      [0x0101, 0x0202],
+    ]);
+  });
+
+  it('places that move together are one candidate', () => {
+    const found = findOption(
+      family(half(8), (lines, group) => {
+        lines[2]![0] = group === 0 ? 0x01 : 0;
+        lines[2]![3] = group === 0 ? 0 : 0x80;
+      }),
+      GROUPS,
+    );
+    const best = bestOf(found);
+    assert.deepEqual([best.place, ...best.sameAs].map(where), ['3.1:0', '3.4:7']);
+  });
+
+  it('a wrong label does not defeat it: the dump is named', () => {
+    const found = findOption(
+      family(half(10), (lines, group, index) => {
+        lines[2]![1] = (group === 0) !== (index === 13) ? 0x04 : 0;
+      }),
+      GROUPS,
+    );
+    const best = bestOf(found);
+    assert.equal(where(best.place), '3.2:2');
+    assert.deepEqual(
+      best.exceptions.map((dump) => found.matrix.dumps[dump]?.name),
+      ['car 14'],
+    );
+    assert.ok(best.q < 0.05);
+  });
+
+  it('three trim levels', () => {
+    const groups = Array.from({ length: 24 }, (_, i) => i % 3);
+    const found = findOption(
+      family(groups, (lines, group) => {
+        lines[2]![2] = [0x30, 0x50, 0x90][group as number] as number;
+      }),
+      ['plain', 'middle', 'full'],
+    );
+    const best = bestOf(found);
+    assert.equal(where(best.place), '3.3:7-4');
+    assert.deepEqual(best.values, [[3], [5], [9]]);
+  });
+
+  it('line sums, totals and volatile places never come up', () => {
+    const profile = {
+      format: 1,
+      lines: { from: 1, to: 2, data: 2, sum: 1 },
+      lineSum: { method: 'add', over: ['data'] },
+      totals: [{ label: 'total', method: 'add', bits: 16, over: ['data'] }],
+      volatile: [{ line: 2, byte: 2 }],
+    };
+    const dumps = half(6).map((group, index) => {
+      const option = group === 0 ? 0x08 : 0;
+      const sums = [option, 0x11 * group].map((sum) => sum.toString(16).padStart(2, '0'));
+      const text = `1: 00 ${option.toString(16).padStart(2, '0')} ${sums[0]}\n2: 00 ${sums[1]} ${sums[1]}\ntotal: 00 ${sums[0]}\n`;
+      return { name: `car ${index + 1}`, dump: dumpIn(text, profile), group };
+    });
+    const found = findOption(dumps, GROUPS);
+    assert.deepEqual(
+      found.candidates.flatMap(({ place, sameAs }) => [place, ...sameAs].map(where)),
+      ['1.2:3'],
+    );
+  });
+
+  it('three against three: says that no answer is possible, with the numbers', () => {
+    const found = findOption(
+      family(half(3), (lines, group) => {
+        lines[2]![1] = group === 0 ? 0x20 : 0;
+      }),
+      GROUPS,
+    );
+    assert.match(
+      remarks(found),
+      /Too few dumps for any answer: with 3 with, 3 without, .* p = 0\.1, and 0\.05 is wanted/,
+    );
+    assert.ok(bestOf(found).q > 0.05);
+  });
+
+  it('names the unlabelled dump that settles best between two candidates', () => {
+    const groups = [...half(5), undefined, undefined, undefined];
+    const dumps = family(groups, (lines, group, index) => {
+      lines[0]!.fill(0);
+      lines[1]!.fill(0);
+      const equipped = group === 0;
+      // Both places separate the labelled dumps; of the others, only car 12 has one without the other.
+      lines[2]![0] = equipped || index === 10 ? 1 : 0;
+      lines[2]![1] = equipped || index === 10 || index === 11 ? 1 : 0;
+      if (index === 0) lines[2]![1] = 0;
+    });
+    const { next, matrix } = findOption(dumps, GROUPS);
+    assert.equal(next?.kind, 'unlabelled');
+    assert.equal(next.kind === 'unlabelled' && matrix.dumps[next.dump]?.name, 'car 12');
+  });
+
+  it('without unlabelled dumps: names the car to look for', () => {
+    const found = findOption(
+      family(half(5), (lines, group, index) => {
+        lines[0]!.fill(0);
+        lines[1]!.fill(0);
+        lines[2]![0] = group === 0 ? 1 : 0;
+        lines[2]![1] = group === 0 && index !== 0 ? 1 : 0;
+      }),
+      GROUPS,
+    );
+    const { next } = found;
+    assert.equal(next?.kind, 'wanted');
+    if (next?.kind !== 'wanted') return;
+    assert.deepEqual([where(next.first.place), next.firstValue], ['3.1:0', 1]);
+    assert.deepEqual([where(next.second.place), next.secondValue], ['3.2:0', 0]);
+  });
+});
+
+describe('dumps from which no option can be found', () => {
+  it('all alike', () => {
+    const dumps = half(4).map((group, i) => ({ name: `${i}`, dump: dumpOf([[1, 2, 3]]), group }));
+    const found = findOption(dumps, GROUPS);
+    assert.deepEqual(found.candidates, []);
+    assert.match(remarks(found), /hold the same bytes, sums and volatile places aside/);
+  });
+
+  it('one dump only, or one group only', () => {
+    const one = { name: 'a', dump: dumpOf([[1]]), group: 0 };
+    assert.match(remarks(findOption([one], GROUPS)), /Two groups of dumps are needed/);
+    assert.match(remarks(findOption([one, { ...one, name: 'b', dump: dumpOf([[2]]) }], GROUPS)), /Two groups/);
+    assert.match(remarks(findOption([], GROUPS)), /Two groups/);
+  });
+
+  it('different lines: the larger lot is compared, the others are named', () => {
+    const dumps = half(6).map((group, i) => ({ name: `car ${i}`, dump: dumpOf([[group * 4, 2, 3]]), group }));
+    const other = {
+      name: 'stranger',
+      dump: dumpOf([
+        [4, 2],
+        [1, 1],
+      ]),
+      group: 0,
+    };
+    const found = findOption([other, ...dumps], GROUPS);
+    assert.equal(where(bestOf(found).place), '1.1:2');
+    assert.match(
+      remarks(found),
+      /1 dumps have other lines than the 12 that were compared, and were left out: stranger/,
+    );
+  });
+
+  it('the same bytes in both groups are a contradiction', () => {
+    const dumps = half(5).map((group, i) => ({ name: `car ${i}`, dump: dumpOf([[group, 2]]), group }));
+    const twin = { name: 'twin', dump: dumpOf([[0, 2]]), group: 1 };
+    assert.match(
+      remarks(findOption([...dumps, twin], GROUPS)),
+      /car 0 and twin hold the same bytes but are in different/,
+    );
+  });
+
+  it('a dump with a line that cannot be read is named and left out', () => {
+    const dumps: LabelledDump[] = half(5).map((group, i) => ({ name: `car ${i}`, dump: dumpOf([[group, 2]]), group }));
+    const lines = { format: 1, lines: { from: 1, to: 1, data: 2, sum: 0 } };
+    dumps.push({ name: 'torn', dump: dumpIn('1: 0G 02\n', lines), group: 0 });
+    assert.match(remarks(findOption(dumps, GROUPS)), /1 dumps have lines that cannot be read, and were left out: torn/);
+  });
+});
+
+describe('one pair, before and after', () => {
+  const profile = {
+    format: 1,
+    lines: { from: 1, to: 3, data: 2, sum: 1 },
+    lineSum: { method: 'add', over: ['data'] },
+    totals: [{ label: 'total', method: 'add', bits: 16, over: ['data'], keep: true }],
+  };
+  const before = '1: 10 20 30\n2: 00 00 00\n3: 7F 00 7F\ntotal: 00 AF\n';
+  const kept = '1: 10 22 32\n2: 00 00 00\n3: 7D 00 7D\ntotal: 00 AF\n';
+  const rewritten = '1: 10 22 32\n2: 00 00 00\n3: 7F 00 7F\ntotal: 00 B1\n';
+  const roles = (after: string, more: object = {}) => {
+    const all = { ...profile, ...more };
+    return explainPair(dumpIn(before, all), dumpIn(after, all)).differences.map(
+      ({ line, byte, role }) => `${line}.${byte} ${role}`,
+    );
+  };
+
+  it('a rewritten total: the one data byte that differs is the option', () => {
+    assert.deepEqual(roles(rewritten), ['1.2 option']);
+  });
+
+  it('a kept total: option and balance cannot be told apart by one pair', () => {
+    assert.deepEqual(roles(kept), ['1.2 option-or-balance', '3.1 option-or-balance']);
+  });
+
+  it('a kept total and a balance place that the profile names', () => {
+    assert.deepEqual(roles(kept, { balance: [{ line: 3, byte: 1 }] }), ['1.2 option', '3.1 balance']);
+  });
+});
