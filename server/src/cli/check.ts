@@ -2,7 +2,10 @@ import { checkDump, labelText, type Problem, phrase, say } from '../../../shared
 import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
 import { expandFolders } from './files.js';
-import { load } from './load.js';
+import { load, scan } from './load.js';
+
+/** What there is of a dump that names neither a profile nor a backup. */
+const BARE = { profileFile: undefined, profile: { kind: 'none' }, backup: { kind: 'none' } } as const;
 
 /** All problems of all files; folders are walked. */
 export function check({ files, profile }: Call, progress: (done: number, of: number) => void): Outcome {
@@ -11,7 +14,8 @@ export function check({ files, profile }: Call, progress: (done: number, of: num
     throw new Failure(phrase('No dump was found there. Dumps are files with the ending ".cfgdump".'));
   const checked = names.map((file, index) => {
     progress(index, names.length);
-    const loaded = load(file, profile);
+    const dump = profile === undefined ? scan(file) : undefined;
+    const loaded = dump === undefined ? load(file, profile) : { ...BARE, file, dump };
     return { loaded, problems: checkDump(loaded.dump, loaded.profile, loaded.backup) };
   });
   progress(names.length, names.length);

@@ -4,6 +4,7 @@ import {
   openSync,
   readdirSync,
   readFileSync,
+  readSync,
   renameSync,
   rmSync,
   statSync,
@@ -16,12 +17,32 @@ import { Failure } from './failure.js';
 /** Standard input, as a file name. */
 export const STDIN = '-';
 
+/** As much as a processor keeps near, and few calls. */
+const CHUNK = 1 << 20;
+
 const DUMP = /\.(?:cfgdump|hex|ihx|ihex|h86|s19|s28|s37|srec|mot)$/i;
 
 /** The text of a file. A byte-order mark is kept, as the text is written back as it was found. */
 export function readText(file: string): string {
   try {
     return readFileSync(file === STDIN ? 0 : file, 'utf8');
+  } catch (error) {
+    throw new Failure(phrase('{0} cannot be read: {1}', file, reasonOf(error)));
+  }
+}
+
+/** The bytes of a file in order. Each chunk holds only until the next is asked for. */
+export function* readChunks(file: string): Generator<Uint8Array> {
+  try {
+    const handle = openSync(file, 'r');
+    try {
+      const buffer = Buffer.allocUnsafe(CHUNK);
+      for (let length = readSync(handle, buffer); length > 0; length = readSync(handle, buffer)) {
+        yield buffer.subarray(0, length);
+      }
+    } finally {
+      closeSync(handle);
+    }
   } catch (error) {
     throw new Failure(phrase('{0} cannot be read: {1}', file, reasonOf(error)));
   }

@@ -6,12 +6,15 @@ import {
   type Dump,
   EMPTY_PROFILE,
   headerValue,
+  isImage,
+  notationOf,
   type Profile,
   type ProfileStatus,
   phrase,
   readProfile,
+  scanImage,
 } from '../../../shared-core/src/index.js';
-import { readText, readTextIfThere, STDIN } from './files.js';
+import { readChunks, readText, readTextIfThere, STDIN } from './files.js';
 
 /** A dump file with all that explains it. */
 export interface Loaded {
@@ -31,6 +34,18 @@ export function load(file: string, givenProfile: string | undefined): Loaded {
   const { profile, status } = loadProfile(profileFile, givenProfile ?? named ?? '', givenProfile !== undefined);
   const dump = bind(unbound.rows, unbound.notation, profile);
   return { file, dump, profileFile: givenProfile ?? named, profile: status, backup: loadBackup(dump, file, folder) };
+}
+
+/**
+ * A memory image that names no profile and is given none, whatever its size: only its rows that something is wrong with
+ * are in the dump. Undefined for every other file.
+ */
+export function scan(file: string): Dump | undefined {
+  if (file === STDIN) return undefined;
+  const text = (bytes: Uint8Array) => Buffer.from(bytes.buffer, bytes.byteOffset, bytes.length).toString('utf8');
+  const [first = new Uint8Array(0)] = readChunks(file);
+  const notation = notationOf(file, text(first.subarray(0, 4096)));
+  return isImage(notation) ? scanImage(() => readChunks(file), notation, text) : undefined;
 }
 
 function loadProfile(

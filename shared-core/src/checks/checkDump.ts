@@ -58,11 +58,11 @@ function cut(problems: readonly Problem[]): readonly Problem[] {
 }
 
 function profileProblems(dump: Dump, profile: ProfileStatus): Problem[] {
+  // Records of a memory image are checked by their own sums, with or without a profile.
+  if (profile.kind === 'none' && dump.layout.kind === 'image') return [];
   const header = headerOf(dump, 'profile');
   const place = header ? { row: header.row, ...header.header.valueSpan } : firstPlace(dump);
   if (profile.kind === 'none') {
-    // Records of a memory image are checked by their own sums, with or without a profile.
-    if (dump.layout.kind === 'image') return [];
     // A header that lacks its value is marked as that already.
     if (headersOf(dump).some(({ header: { name } }) => name === 'profile')) return [];
     if (dump.rows.every(({ kind }) => kind === 'blank')) {

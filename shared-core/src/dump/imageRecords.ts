@@ -3,6 +3,7 @@ import { INTEL_HEX_TYPE } from '../notation/intelHex.js';
 import type { Notation } from '../notation/notation.js';
 import { byteOf, type RecordRow, type Row } from '../notation/row.js';
 import { type Phrase, phrase } from '../words/phrase.js';
+import { addPiece, byAddress, type GrowingPieces, type ImagePieces, noPieces } from './imagePieces.js';
 
 /** What can be wrong with the records of a memory image as a whole. */
 export type ImageProblemCode =
@@ -19,63 +20,123 @@ export interface ImageProblem {
   readonly message: Phrase;
 }
 
-/** A run of data of one record, at its absolute address. */
-export interface ImagePiece {
-  readonly row: number;
-  readonly address: number;
-  readonly count: number;
+export interface ImageReading {
+  /** The data, in the order of the file. */
+  readonly pieces: ImagePieces;
+  /** In the order of their rows. */
+  readonly problems: readonly ImageProblem[];
+  /** The row of the last record that says where the program starts. */
+  readonly start: number | undefined;
 }
 
-export interface ImageReading {
-  /** In the order of the file. */
-  readonly pieces: readonly ImagePiece[];
-  readonly problems: readonly ImageProblem[];
-  /** Where the program starts, in the last record that says so: its type, and its data or address. */
-  readonly start: { readonly row: number } | undefined;
+/** What the records read so far say of those that follow. */
+export interface ImageState {
+  /** The data so far; undefined where only their being in order matters. */
+  readonly pieces: GrowingPieces | undefined;
+  readonly problems: ImageProblem[];
+  /** Where the data so far end, and whether each began at or after the end of those before. */
+  reach: number;
+  rising: boolean;
+  /**
+   * Of Intel HEX: what is added to the address of each record, and whether it is a segment's, of 64 KiB. Before any
+   * base record there are 64 KiB in all, as in the 8-bit form of the format.
+   */
+  base: number;
+  segmented: boolean;
+  /** Row of the first end record. */
+  end: number | undefined;
+  start: number | undefined;
+  /** Of S-records: how many data records there were. */
+  counted: number;
+  /** Row of the last record, also of one that cannot be read. */
+  last: number;
+}
+
+export function newImage(pieces: GrowingPieces | undefined): ImageState {
+  return {
+    pieces,
+    problems: [],
+    reach: Number.NEGATIVE_INFINITY,
+    rising: true,
+    base: 0,
+    segmented: true,
+    end: undefined,
+    start: undefined,
+    counted: 0,
+    last: 0,
+  };
 }
 
 /** The part of the records that says where data lie: absolute addresses, and what does not fit together. */
-export function readImage(rows: readonly Row[], { id }: Notation): ImageReading {
-  return id === 'intel-hex' ? readIntelHex(rows) : readSRecords(rows);
+export function readImage(rows: readonly Row[], notation: Notation): ImageReading {
+  const pieces = noPieces();
+  const state = newImage(pieces);
+  for (let row = 0; row < rows.length; row++) takeRow(state, notation, row, rows[row] as Row);
+  return { pieces, problems: imageProblemsOf(state, notation), start: state.start };
+}
+
+/** Adds what the next row says. */
+export function takeRow(state: ImageState, { id }: Notation, row: number, found: Row): void {
+  if (found.kind !== 'record' && found.kind !== 'broken') return;
+  state.last = row;
+  const head = headOf(found);
+  if (head === undefined) return;
+  if (id === 'intel-hex') takeIntelHex(state, row, found, head);
+  else takeSRecord(state, row, head);
+}
+
+/** What is wrong with the whole once all rows are taken, in the order of the rows; without pieces, all but overlaps. */
+export function imageProblemsOf(state: ImageState, { id }: Notation): readonly ImageProblem[] {
+  const { pieces, problems, end, last, reach, rising } = state;
+  // A file without any data lacks more than its end.
+  const endMissing = end === undefined && reach >= 0;
+  const message =
+    id === 'intel-hex'
+      ? phrase('The end record (:00000001FF) is missing: this file may have been cut off.')
+      : phrase('The end record (S7, S8 or S9) is missing: this file may have been cut off.');
+  const all = [
+    ...problems,
+    ...(endMissing ? [{ code: 'end-missing', row: last, message } as const] : []),
+    ...(rising || pieces === undefined ? [] : overlaps(byAddress(pieces))),
+  ];
+  return all.sort((a, b) => a.row - b.row);
+}
+
+/** Adds a run of data bytes, which may be empty. */
+export function addData(state: ImageState, row: number, address: number, count: number): void {
+  if (count === 0) return;
+  if (state.pieces !== undefined) addPiece(state.pieces, row, address, count);
+  if (address < state.reach) state.rising = false;
+  state.reach = Math.max(state.reach, address + count);
+}
+
+interface Head {
+  readonly type: number;
+  readonly address: number;
+  readonly data: number;
 }
 
 /** Type, address and data bytes of a record, also of one whose digits cannot all be read. */
-function headOf(row: Row): { type: number; address: number; data: number } | undefined {
+function headOf(row: Row): Head | undefined {
   if (row.kind === 'record') return { type: row.type ?? 0, address: Number(row.label), data: row.count - 1 };
   if (row.kind !== 'broken' || row.head === undefined || row.label === undefined) return undefined;
   return { ...row.head, address: Number(row.label) };
 }
 
-function readIntelHex(rows: readonly Row[]): ImageReading {
-  const pieces: ImagePiece[] = [];
-  const problems: ImageProblem[] = [];
-  let base = 0;
-  let segmented = false;
-  let end: number | undefined;
-  let start: { row: number } | undefined;
-  for (let row = 0; row < rows.length; row++) {
-    const head = headOf(rows[row] as Row);
-    if (head === undefined) continue;
-    const { type, address, data } = head;
-    if (type === INTEL_HEX_TYPE.end) {
-      if (end !== undefined) problems.push(endRepeated(row, end));
-      end ??= row;
-    } else if (type === INTEL_HEX_TYPE.data) {
-      if (end !== undefined) problems.push(dataAfterEnd(row, end));
-      const room = segmented ? 0x10000 - address : 0x100000000 - base - address;
-      if (data > room) problems.push(wrap(row, segmented ? '64 KiB' : '4 GiB'));
-      if (data > 0) pieces.push({ row, address: base + address, count: data });
-    } else if (type === INTEL_HEX_TYPE.segmentBase || type === INTEL_HEX_TYPE.linearBase) {
-      segmented = type === INTEL_HEX_TYPE.segmentBase;
-      const record = rows[row];
-      base = record?.kind === 'record' ? baseOf(record, segmented) : base;
-    } else start = { row };
-  }
-  if (end === undefined)
-    problems.push(
-      ...endMissing(rows, pieces, phrase('The end record (:00000001FF) is missing: this file may have been cut off.')),
-    );
-  return { pieces, problems, start };
+function takeIntelHex(state: ImageState, row: number, found: Row, { type, address, data }: Head): void {
+  const { problems, base, segmented, end } = state;
+  if (type === INTEL_HEX_TYPE.end) {
+    if (end !== undefined) problems.push(endRepeated(row, end));
+    state.end ??= row;
+  } else if (type === INTEL_HEX_TYPE.data) {
+    if (end !== undefined) problems.push(dataAfterEnd(row, end));
+    const room = segmented ? 0x10000 - address : 0x100000000 - base - address;
+    if (data > room) problems.push(wrap(row, segmented ? '64 KiB' : '4 GiB'));
+    addData(state, row, base + address, data);
+  } else if (type === INTEL_HEX_TYPE.segmentBase || type === INTEL_HEX_TYPE.linearBase) {
+    state.segmented = type === INTEL_HEX_TYPE.segmentBase;
+    if (found.kind === 'record') state.base = baseOf(found, state.segmented);
+  } else state.start = row;
 }
 
 function baseOf(record: RecordRow, segmented: boolean): number {
@@ -83,49 +144,53 @@ function baseOf(record: RecordRow, segmented: boolean): number {
   return segmented ? paragraph * 16 : paragraph * 0x10000;
 }
 
-function readSRecords(rows: readonly Row[]): ImageReading {
-  const pieces: ImagePiece[] = [];
-  const problems: ImageProblem[] = [];
-  let end: number | undefined;
-  let start: { row: number } | undefined;
-  let counted = 0;
-  for (let row = 0; row < rows.length; row++) {
-    const head = headOf(rows[row] as Row);
-    if (head === undefined) continue;
-    const { type, address, data } = head;
-    if (type >= 1 && type <= 3) {
-      counted++;
-      if (end !== undefined) problems.push(dataAfterEnd(row, end));
-      if (address + data > 2 ** (8 * (type + 1)))
-        problems.push(wrap(row, ['64 KiB', '16 MiB', '4 GiB'][type - 1] as string));
-      if (data > 0) pieces.push({ row, address, count: data });
-    } else if (type === 5 || type === 6) {
-      if (address !== counted) {
-        const message = phrase(
-          'This record counts {0} (hex) data records; there are {1} (hex) before it.',
-          hex(address),
-          hex(counted),
-        );
-        problems.push({ code: 'record-count', row, message });
-      }
-    } else if (type >= 7) {
-      if (end !== undefined) problems.push(endRepeated(row, end));
-      end ??= row;
-      start = { row };
-    }
-  }
-  if (end === undefined)
-    problems.push(
-      ...endMissing(rows, pieces, phrase('The end record (S7, S8 or S9) is missing: this file may have been cut off.')),
+function takeSRecord(state: ImageState, row: number, { type, address, data }: Head): void {
+  const { problems, end, counted } = state;
+  if (type >= 1 && type <= 3) {
+    state.counted++;
+    if (end !== undefined) problems.push(dataAfterEnd(row, end));
+    if (address + data > 2 ** (8 * (type + 1)))
+      problems.push(wrap(row, ['64 KiB', '16 MiB', '4 GiB'][type - 1] as string));
+    addData(state, row, address, data);
+  } else if ((type === 5 || type === 6) && address !== counted) {
+    const message = phrase(
+      'This record counts {0} (hex) data records; there are {1} (hex) before it.',
+      hex(address),
+      hex(counted),
     );
-  return { pieces, problems, start };
+    problems.push({ code: 'record-count', row, message });
+  } else if (type >= 7) {
+    if (end !== undefined) problems.push(endRepeated(row, end));
+    state.end ??= row;
+    state.start = row;
+  }
 }
 
-/** At the last record; a file without any record lacks more than its end. */
-function endMissing(rows: readonly Row[], pieces: readonly ImagePiece[], message: Phrase): ImageProblem[] {
-  if (pieces.length === 0) return [];
-  const row = lastRecord(rows);
-  return [{ code: 'end-missing', row, message }];
+/** Pieces in the order of their addresses that begin inside one before them. */
+function overlaps({ length, rows, addresses, counts }: ImagePieces): ImageProblem[] {
+  const found: ImageProblem[] = [];
+  let reach = Number.NEGATIVE_INFINITY;
+  let holder = 0;
+  for (let i = 0; i < length; i++) {
+    const [row, address, end] = [
+      rows[i] as number,
+      addresses[i] as number,
+      (addresses[i] as number) + (counts[i] as number),
+    ];
+    if (address < reach) {
+      const message = phrase(
+        'Address {0} is held by the record in row {1} too. Remove one of them.',
+        hex(address, 4),
+        holder + 1,
+      );
+      found.push({ code: 'overlap', row, message });
+    }
+    if (end > reach) {
+      reach = end;
+      holder = row;
+    }
+  }
+  return found;
 }
 
 function endRepeated(row: number, first: number): ImageProblem {
@@ -153,10 +218,4 @@ function wrap(row: number, limit: string): ImageProblem {
       limit,
     ),
   };
-}
-
-function lastRecord(rows: readonly Row[]): number {
-  let row = rows.length - 1;
-  while (row > 0 && rows[row]?.kind !== 'record' && rows[row]?.kind !== 'broken') row--;
-  return row;
 }
