@@ -14,6 +14,8 @@ export * from './compare/comparisonInWords.js';
 export * from './compare/inSpacingOf.js';
 export * from './dump/byteWrite.js';
 export * from './dump/cell.js';
+export * from './dump/contents.js';
+export * from './dump/convert.js';
 export * from './dump/dump.js';
 export * from './dump/headers.js';
 export * from './dump/imageLayout.js';

@@ -14,6 +14,7 @@ export const HEADER_NAMES = [
   'fitted',
   'absent',
   'seal',
+  'start',
   'note',
 ] as const;
 

@@ -2,7 +2,7 @@ import { bytesOfNumber } from '../bytes/number.js';
 import type { Checksum } from '../checksum/checksum.js';
 import { checksumOf, type SumSpec } from '../checksum/registry.js';
 import type { Notation } from '../notation/notation.js';
-import { byteOf, bytesOf, type RecordRow } from '../notation/row.js';
+import { byteOf, bytesOf, NO_PROBLEMS, type RecordRow } from '../notation/row.js';
 import type { LineSum, LineSumPart, Profile } from '../profile/profile.js';
 
 /** How the lines of a dump are summed. */
@@ -48,18 +48,31 @@ function recordSumRule(notation: Notation, complement: 'ones' | 'twos'): LineSum
     checksum,
     width: 1,
     bytesOfValue: (value) => bytesOfNumber(value, 1, 'big'),
-    isRight: (row) => {
-      let sum = 0;
-      for (const byte of notation.sumPrefix(row)) sum += byte;
-      for (let i = 0; i < row.count; i++) sum += byteOf(row, i);
-      // With its own sum a record adds up to 00 where that is the two's complement, to FF where it is the ones'.
-      return (sum & 0xff) === (complement === 'twos' ? 0 : 0xff);
-    },
+    // With its own sum a record adds up to 00 where that is the two's complement, to FF where it is the ones'.
+    isRight: (row) => addedUp(notation, row, row.count) === (complement === 'twos' ? 0 : 0xff),
     runOf: (row) => {
       const prefix = notation.sumPrefix(row);
       return { bytes: Uint8Array.of(...prefix, ...bytesOf(row, 0, row.count - 1)), dataAt: prefix.length };
     },
   };
+}
+
+/** Length, address, type and the first `count` bytes of a record, modulo 256. */
+function addedUp(notation: Notation, row: RecordRow, count: number): number {
+  let sum = 0;
+  for (const byte of notation.sumPrefix(row)) sum += byte;
+  for (let i = 0; i < count; i++) sum += byteOf(row, i);
+  return sum & 0xff;
+}
+
+/** A record of a memory image as text, with its own sum. */
+export function printRecord(notation: Notation, label: number, type: number, data: Uint8Array): string {
+  const store = new Uint8Array(data.length + 1);
+  store.set(data);
+  const problems = NO_PROBLEMS;
+  const row = { kind: 'record', text: '', label, type, store, from: 0, count: store.length, problems } as const;
+  const sum = addedUp(notation, row, data.length);
+  return notation.print({ ...row, data, sum: Uint8Array.of(RECORD_SUMS[notation.id] === 'twos' ? -sum : 0xff - sum) });
 }
 
 /** The rule by which a dump's lines are summed, or undefined where they have no sum that is known. */

@@ -1,0 +1,145 @@
+import { hex } from '../bytes/hex.js';
+import { readLabel } from '../notation/dumpText.js';
+import { INTEL_HEX_TYPE } from '../notation/intelHex.js';
+import { isImage } from '../notation/notationOf.js';
+import { bytesOf, contentOf, type RecordRow, type Row } from '../notation/row.js';
+import { type Phrase, phrase } from '../words/phrase.js';
+import type { Dump } from './dump.js';
+import { headerOf } from './headers.js';
+import { readImage } from './imageRecords.js';
+
+/** What a dump holds, whatever the notation: bytes at addresses, and what people wrote between them, in file order. */
+export interface Contents {
+  readonly parts: readonly Part[];
+  /** Where the program starts, as a linear address, and the row that says so. */
+  readonly start: { readonly row: number; readonly address: number } | undefined;
+}
+
+export type Part =
+  | { readonly kind: 'data'; readonly row: number; readonly address: number; readonly bytes: Uint8Array }
+  | { readonly kind: 'comment'; readonly row: number; readonly text: string }
+  | { readonly kind: 'header'; readonly row: number; readonly name: string; readonly value: string }
+  /** The text of an S0 record. */
+  | { readonly kind: 'title'; readonly row: number; readonly bytes: Uint8Array };
+
+/** Why the contents of a dump cannot be told for sure, and where that shows. */
+export interface NoContents {
+  readonly kind: 'refused';
+  readonly row: number;
+  readonly why: Phrase;
+}
+
+/** The contents of a dump; refused where a byte or an address of it is in doubt. */
+export function contentsOf(dump: Dump): Contents | NoContents {
+  const doubt = doubtOf(dump);
+  if (doubt !== undefined) return doubt;
+  const { rows, notation } = dump;
+  const addresses = isImage(notation) ? imageAddresses(dump) : lineAddresses(rows);
+  if (!(addresses instanceof Map)) return addresses;
+  if (addresses.size === 0) return refused(0, phrase('There are no data in this file.'));
+  const start = startOf(dump);
+  const parts = rows.flatMap((found, row): Part[] => {
+    if (row === start?.row || found.kind === 'blank') return [];
+    if (found.kind === 'comment') return [{ kind: 'comment', row, text: contentOf(found.text) }];
+    if (found.kind === 'header') return [{ kind: 'header', row, name: found.name, value: found.value }];
+    if (found.kind !== 'record') return [];
+    const address = addresses.get(row);
+    const bytes = bytesOf(found, 0, isImage(notation) ? found.count - 1 : found.count);
+    if (address !== undefined) return [{ kind: 'data', row, address, bytes }];
+    return notation.id === 's-record' && found.type === 0 ? [{ kind: 'title', row, bytes }] : [];
+  });
+  return { parts, start };
+}
+
+function refused(row: number, why: Phrase): NoContents {
+  return { kind: 'refused', row, why };
+}
+
+/** What must be right before the bytes of a dump can go anywhere else. */
+function doubtOf({ troubled, wrongSums, layout, profile }: Dump): NoContents | undefined {
+  if (troubled[0] !== undefined) {
+    return refused(
+      troubled[0],
+      phrase('Row {0} cannot be read. Right it first, so that no byte is lost.', troubled[0] + 1),
+    );
+  }
+  if (wrongSums[0] !== undefined) {
+    const why = phrase(
+      'The sum of row {0} is wrong. Find out why first: in the other notation it would be right, and nobody could see the damage.',
+      wrongSums[0] + 1,
+    );
+    return refused(wrongSums[0], why);
+  }
+  const unclear = layout.imageProblems.find(({ code }) => code === 'overlap' || code === 'address-wrap');
+  if (unclear !== undefined) return refused(unclear.row, phrase('Row {0}: {1}', unclear.row + 1, unclear.message));
+  if (profile.geometry?.kind !== 'lines') return undefined;
+  return refused(
+    0,
+    phrase('The profile says that the labels of this dump are line numbers: its bytes have no addresses to be kept.'),
+  );
+}
+
+/** Row → address of its data. */
+function imageAddresses({ rows, notation }: Dump): Map<number, number> {
+  const { length, rows: places, addresses } = readImage(rows, notation).pieces;
+  return new Map(Array.from({ length }, (_, i) => [places[i] as number, addresses[i] as number]));
+}
+
+/** Labels taken for addresses, where they can be that. */
+function lineAddresses(rows: readonly Row[]): Map<number, number> | NoContents {
+  const addresses = new Map<number, number>();
+  const records = rows.flatMap((found, row) => (found.kind === 'record' && found.count > 0 ? [{ row, found }] : []));
+  const word = records.find(({ found }) => typeof found.label === 'string');
+  if (word !== undefined) {
+    return refused(
+      word.row,
+      phrase('Row {0}: "{1}" is a word, and in place of it an address is wanted.', word.row + 1, word.found.label),
+    );
+  }
+  const placed = records.map(({ row, found }) => ({
+    row,
+    from: Number(found.label),
+    to: Number(found.label) + found.count,
+  }));
+  let before: (typeof placed)[number] | undefined;
+  for (const here of [...placed].sort((a, b) => a.from - b.from)) {
+    if (here.to > 0x100000000) {
+      return refused(here.row, phrase('Row {0} runs over the last address, FFFFFFFF.', here.row + 1));
+    }
+    if (before !== undefined && here.from < before.to) {
+      const why = phrase(
+        'Taken for addresses, the labels of rows {0} and {1} overlap at {2}: they are line numbers, or one is wrong.',
+        before.row + 1,
+        here.row + 1,
+        hex(here.from, 4),
+      );
+      return refused(here.row, why);
+    }
+    before = here;
+  }
+  for (const { row, from } of placed) addresses.set(row, from);
+  return addresses;
+}
+
+function startOf(dump: Dump): Contents['start'] {
+  const { rows, notation } = dump;
+  if (!isImage(notation)) {
+    const header = headerOf(dump, 'start');
+    const address = readLabel(header?.header.value ?? '');
+    return header !== undefined && Number(address) <= 0xffffffff
+      ? { row: header.row, address: Number(address) }
+      : undefined;
+  }
+  const row = readImage(rows, notation).start;
+  const record = row === undefined ? undefined : rows[row];
+  if (row === undefined || record?.kind !== 'record') return undefined;
+  if (notation.id === 'intel-hex') return { row, address: intelStart(record) };
+  // An end record cannot do without an address; 0 is what is written where nothing starts.
+  return record.label === 0 ? undefined : { row, address: Number(record.label) };
+}
+
+function intelStart(record: RecordRow): number {
+  const [a = 0, b = 0, c = 0, d = 0] = bytesOf(record, 0, 4);
+  const [high, low] = [a * 256 + b, c * 256 + d];
+  return record.type === INTEL_HEX_TYPE.segmentStart ? high * 16 + low : high * 0x10000 + low;
+}

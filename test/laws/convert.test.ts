@@ -1,0 +1,127 @@
+import assert from 'node:assert/strict';
+import fc from 'fast-check';
+import { describe, it } from 'mocha';
+import {
+  bindText,
+  bytesOf,
+  type ConvertTarget,
+  contentsOf,
+  convert,
+  type Dump,
+  EMPTY_PROFILE,
+  hex,
+  hexBytes,
+  intelHex,
+  type Notation,
+  readRows,
+  sRecord,
+  textOfRows,
+} from '../../shared-core/src/index.js';
+import { bytesAt, imageText } from '../support/images.js';
+
+const NAMES: Readonly<Record<ConvertTarget, string>> = {
+  'dump-text': 'a.cfgdump',
+  'intel-hex': 'a.hex',
+  's-record': 'a.s19',
+};
+const targets = Object.keys(NAMES) as ConvertTarget[];
+const open = (notation: ConvertTarget, text: string) => bindText(NAMES[notation], text, EMPTY_PROFILE);
+
+function startOf(dump: Dump): number | undefined {
+  const contents = contentsOf(dump);
+  return 'kind' in contents ? undefined : contents.start?.address;
+}
+
+/** Bytes at addresses that now and then touch, anywhere in 4 GiB, as dump text. */
+const dumpLike = fc
+  .tuple(
+    fc.uniqueArray(fc.tuple(fc.constantFrom(0, 1, 0xff, 0xffff), fc.nat(0xff)), {
+      minLength: 1,
+      maxLength: 12,
+      selector: ([high, middle]) => high * 0x100 + middle,
+    }),
+    fc.infiniteStream(fc.uint8Array({ minLength: 1, maxLength: 0x100 })),
+    fc.option(fc.nat(0xffffffff)),
+    fc.constantFrom('\n', '\r\n'),
+  )
+  .map(([places, data, start, end]) => {
+    const lines = places.map(
+      ([high, middle]) => `0x${hex(high, 4)}${hex(middle)}00: ${hexBytes(data.next().value as Uint8Array)}`,
+    );
+    return [...(start === null ? [] : [`@start 0x${hex(start)}`]), ...lines, ''].join(end);
+  });
+
+describe('laws of conversion', () => {
+  it('through every notation and back: the same bytes at the same addresses, the same start, right sums, nothing lost', () => {
+    fc.assert(
+      fc.property(dumpLike, fc.integer({ min: 1, max: 250 }), fc.shuffledSubarray(targets), (text, width, way) => {
+        let dump = open('dump-text', text);
+        const bytes = bytesAt(dump);
+        const start = startOf(dump);
+        for (const target of [...way, 'dump-text' as const]) {
+          if (dump.notation.id === target) continue;
+          const converted = convert(dump, target, width);
+          assert.ok(converted.kind === 'converted');
+          dump = open(target, converted.text);
+          assert.deepEqual([dump.troubled, dump.wrongSums, dump.layout.imageProblems], [[], [], []]);
+          assert.deepEqual(bytesAt(dump), bytes);
+          // S-records say 0 where nothing starts.
+          assert.equal(startOf(dump) ?? 0, start ?? 0);
+        }
+      }),
+    );
+  });
+
+  for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex, 'S-records': sRecord })) {
+    it(`any ${name} file is converted with all bytes at all addresses, or refused with the row that is in doubt`, () => {
+      const others = targets.filter((target) => target !== notation.id);
+      let done = 0;
+      fc.assert(
+        fc.property(imageText(notation), fc.constantFrom(...others), (text, target) => {
+          const dump = open(notation.id as ConvertTarget, text);
+          const converted = convert(dump, target);
+          if (converted.kind === 'refused') {
+            const doubts = [...dump.troubled, ...dump.wrongSums, ...dump.layout.imageProblems.map(({ row }) => row)];
+            assert.ok(doubts.includes(converted.row) || bytesAt(dump).size === 0);
+            return;
+          }
+          done++;
+          const other = open(target, converted.text);
+          assert.deepEqual(bytesAt(other), bytesAt(dump));
+          assert.deepEqual([other.troubled, other.wrongSums, other.layout.imageProblems], [[], [], []]);
+        }),
+        { numRuns: 500 },
+      );
+      assert.ok(done > 20, `${done}`);
+    });
+
+    it(`rows of ${name} hold their text without loss, whatever it is, and their digits stand where they say`, () => {
+      fc.assert(
+        fc.property(fc.oneof(imageText(notation), fc.string()), (text) => {
+          const rows = readRows(text, notation);
+          assert.equal(textOfRows(rows), text);
+          for (const row of rows) {
+            if (row.kind !== 'record') continue;
+            const digits = notation.digitPlaces(row).map((at) => row.text[at]);
+            assert.equal(digits.join('').toUpperCase(), hexBytes(bytesOf(row)));
+            const span = notation.labelSpan(row);
+            assert.equal(Number.parseInt(row.text.slice(span?.start, span?.end), 16), row.label);
+          }
+        }),
+      );
+    });
+  }
+
+  it('whatever people wrote is named where the other notation has no place for it', () => {
+    const text = '# from the bench\n@part 12\n0x10: 01\n';
+    const converted = convert(open('dump-text', text), 'intel-hex');
+    assert.ok(converted.kind === 'converted');
+    assert.deepEqual(
+      converted.lost.map(({ parts }) => parts),
+      [
+        [1, '# from the bench'],
+        [2, 'part', '12'],
+      ],
+    );
+  });
+});
