@@ -161,4 +161,20 @@ describe('the command line', () => {
     call(['fix', 'odd.cfgdump', '--write']);
     assert.equal(read('odd.cfgdump'), odd.replace('| 88', '| A8').replace('FF 5C | 75', 'FF 3C | 55'));
   });
+
+  it('convert: an image to dump text and back; what has no place there is said beside the answer', () => {
+    writeFileSync(join(folder, 'a.hex'), '; bench\r\n:0300300002337A1E\r\n:04000005000000CD2A\r\n:00000001FF\r\n');
+    assert.equal(call(['convert', 'a.hex', '--to', 'dump-text', '--out', 'a.cfgdump']).status, 0);
+    assert.equal(read('a.cfgdump'), '@start 0x00CD\r\n# bench\r\n0x0030: 02 33 7A\r\n');
+    const { stdout, stderr } = call(['convert', 'a.cfgdump', '--to', 's-record', '--width', '2']);
+    assert.equal(stdout, 'S1050030023395\r\nS10400327A4F\r\nS5030002FA\r\nS90300CD2F\r\n');
+    assert.match(stderr, /^a\.cfgdump: .*bench/);
+  });
+
+  it('convert: refuses what it cannot keep, and names the row', () => {
+    const { status, stderr } = call(['convert', 'rear-body.cfgdump', '--to', 'intel-hex']);
+    assert.equal(status, 2);
+    assert.match(stderr, /Nothing was written/);
+    assert.equal(call(['convert', 'rear-body.cfgdump']).status, 2);
+  });
 });

@@ -1,3 +1,6 @@
+import { phrase } from '../../../shared-core/src/index.js';
+import { Failure } from './failure.js';
+
 /** What a command is called with, after the command line has been taken apart. */
 export interface Call {
   readonly files: readonly string[];
@@ -8,6 +11,8 @@ export interface Call {
   readonly balance: string | undefined;
   readonly retotal: boolean;
   readonly lines: boolean;
+  readonly to: string | undefined;
+  readonly width: string | undefined;
 }
 
 /** What a command says and how it ends: 0 good, 1 problems found or a difference. */
@@ -16,4 +21,12 @@ export interface Outcome {
   /** Text for a person; printed unless JSON is asked for. */
   readonly text: string;
   readonly json: unknown;
+  /** Lines for the person at the terminal, beside the answer. */
+  readonly notes?: readonly string[];
+}
+
+export function onlyFile(files: readonly string[]): string {
+  const [file, ...others] = files;
+  if (file === undefined || others.length > 0) throw new Failure(phrase('Name one file.'));
+  return file;
 }

@@ -3,6 +3,7 @@ import { phrase, say } from '../../../shared-core/src/index.js';
 import { check } from './check.js';
 import type { Call, Outcome } from './command.js';
 import { compare } from './compare.js';
+import { convert } from './convert.js';
 import { Failure } from './failure.js';
 import { fix, set } from './repair.js';
 
@@ -15,6 +16,9 @@ const USAGE = `countersum – configuration dumps of control modules: check them
       --lines                             line sums only
   countersum set FILE OPTION=VALUE…       set options (words or number), then repair as fix does
   countersum compare BEFORE AFTER         what differs, each byte explained
+  countersum convert FILE --to dump-text|intel-hex|s-record
+                                          same bytes at the same addresses, another notation
+      --width N                           data bytes in a line (16)
   countersum serve --stdio                the language server
 
   --json           for scripts             --profile FILE   use this profile
@@ -29,6 +33,8 @@ const OPTIONS = {
   balance: { type: 'string' },
   retotal: { type: 'boolean', default: false },
   lines: { type: 'boolean', default: false },
+  to: { type: 'string' },
+  width: { type: 'string' },
   stdio: { type: 'boolean', default: false },
   help: { type: 'boolean', short: 'h', default: false },
 } as const;
@@ -38,6 +44,7 @@ const COMMANDS: Readonly<Record<string, (call: Call) => Outcome>> = {
   fix,
   set,
   compare,
+  convert,
 };
 
 function main(): number {
@@ -55,7 +62,8 @@ function main(): number {
     );
   }
   if (call.files.length === 0) throw new Failure(phrase('Name a file. See: countersum --help'));
-  const { status, text, json } = command(call);
+  const { status, text, json, notes = [] } = command(call);
+  for (const note of notes) process.stderr.write(`${note}\n`);
   const output = call.json ? `${JSON.stringify(json, null, 2)}\n` : text;
   process.stdout.write(output.endsWith('\n') || output === '' ? output : `${output}\n`);
   return status;
@@ -65,8 +73,8 @@ function readCall(): { name: string | undefined; call: Call; help: boolean } {
   try {
     const { values, positionals } = parseArgs({ options: OPTIONS, allowPositionals: true });
     const [name, ...files] = positionals;
-    const { json, write, out, profile, balance, retotal, lines } = values;
-    return { name, help: values.help, call: { files, json, write, out, profile, balance, retotal, lines } };
+    const { help, json, write, out, profile, balance, retotal, lines, to, width } = values;
+    return { name, help, call: { files, json, write, out, profile, balance, retotal, lines, to, width } };
   } catch (error) {
     throw new Failure(phrase('{0} See: countersum --help', (error as Error).message.split('. ')[0] ?? ''));
   }

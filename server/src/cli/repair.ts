@@ -20,7 +20,7 @@ import {
   setOptions,
   type TextEdit,
 } from '../../../shared-core/src/index.js';
-import type { Call, Outcome } from './command.js';
+import { type Call, type Outcome, onlyFile } from './command.js';
 import { Failure } from './failure.js';
 import { STDIN, writeWhole } from './files.js';
 import { type Loaded, load } from './load.js';
@@ -40,12 +40,6 @@ export function set(call: Call): Outcome {
   const loaded = load(file, call.profile);
   const settings = assignments.map((text) => settingOf(loaded.dump, text));
   return finish(call, loaded, setOptions(explainedDump(loaded), settings, planOf(call, loaded.dump)));
-}
-
-function onlyFile(files: readonly string[]): string {
-  const [file, ...others] = files;
-  if (file === undefined || others.length > 0) throw new Failure(phrase('Name one file.'));
-  return file;
 }
 
 function explainedDump({ dump, profile, file }: Loaded): Dump {

@@ -8,9 +8,6 @@ const COLON = 0x3a;
 const LETTER_S = 0x53;
 const DIGIT_0 = 0x30;
 
-/** Where the addresses of S-records of types 1, 2 and 3 end. */
-const TOPS = [0, 0x10000, 0x1000000, 0x100000000];
-
 /** In the table of pairs: no two hex digits. More than all sound pairs of a record add up to. */
 const NO_PAIR = 1 << 20;
 
@@ -73,7 +70,7 @@ function skipSRecords(chunk: Uint8Array, place: LinePlace, state: ImageState, pa
     for (let i = at + 4; i < dataAt; i += 2) address = address * 256 + pairAt(pairs, view, i);
     const sum = length + sumOfPairs(pairs, view, at + 4, recordEnd);
     const next = afterLineEnd(chunk, recordEnd);
-    if (sum >= NO_PAIR || (sum & 0xff) !== 0xff || next < 0 || address + count > (TOPS[type] as number)) break;
+    if (sum >= NO_PAIR || (sum & 0xff) !== 0xff || next < 0 || address + count > 0x100000000) break;
     addData(state, row, address, count);
     state.counted++;
     row++;
