@@ -19,7 +19,7 @@ const decode = (bytes: Uint8Array) => Buffer.from(bytes).toString('utf8');
 /** The text as a file that is read through one small buffer over and over, as real files are. */
 function* chunks(text: string, size: number): Generator<Uint8Array> {
   const bytes = Buffer.from(text);
-  const buffer = new Uint8Array(size);
+  const buffer = Buffer.alloc(size);
   for (let at = 0; at < bytes.length; at += size) {
     buffer.fill(0);
     const length = bytes.copy(buffer, 0, at, at + size);

@@ -30,7 +30,7 @@ export function eachLine(
     if (begun.length > 0) {
       const end = endOfBegun(begun, chunk);
       if (end === undefined) {
-        begun.push(chunk.slice());
+        begun.push(new Uint8Array(chunk));
         continue;
       }
       if (take(joined([...begun, chunk.subarray(0, end)]), place.row++) === STOP) return place.row;
@@ -44,7 +44,8 @@ export function eachLine(
       if (take(chunk.subarray(place.at, end), place.row++) === STOP) return place.row;
       place.at = end;
     }
-    if (place.at < chunk.length) begun.push(chunk.slice(place.at));
+    // A copy: whoever reads files fills the same buffer again, and a Node Buffer's own slice() would be a view of it.
+    if (place.at < chunk.length) begun.push(new Uint8Array(chunk.subarray(place.at)));
   }
   const last = joined(begun);
   if (last.at(-1) === CR && take(last, place.row++) === STOP) return place.row;
