@@ -3,6 +3,7 @@ import { TextDocument } from 'vscode-languageserver-textdocument';
 import {
   bind,
   type Dump,
+  inNotationOf,
   type Notation,
   notationOf,
   type Profile,
@@ -73,5 +74,6 @@ function nextDump(snapshot: DumpSnapshot, change: TextDocumentContentChangeEvent
 /** The snapshot bound to a profile; the binding it has already is kept where the profile is the same. */
 export function boundTo(snapshot: DumpSnapshot, profile: Profile): DumpSnapshot & { readonly dump: Dump } {
   if (snapshot.dump?.profile === profile) return { ...snapshot, dump: snapshot.dump };
-  return { ...snapshot, dump: bind(snapshot.rows, snapshot.notation, profile) };
+  const { rows, notation } = inNotationOf(profile, snapshot.uri, snapshot);
+  return { ...snapshot, rows, notation, dump: bind(rows, notation, profile) };
 }

@@ -38,6 +38,7 @@ export * from './notation/dumpText.js';
 export * from './notation/intelHex.js';
 export * from './notation/notation.js';
 export * from './notation/notationOf.js';
+export * from './notation/pattern.js';
 export * from './notation/row.js';
 export * from './notation/rows.js';
 export * from './notation/sRecord.js';

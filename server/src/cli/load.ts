@@ -6,6 +6,7 @@ import {
   type Dump,
   EMPTY_PROFILE,
   headerValue,
+  inNotationOf,
   isImage,
   notationOf,
   type Profile,
@@ -32,7 +33,8 @@ export function load(file: string, givenProfile: string | undefined): Loaded {
   const named = headerValue(unbound, 'profile');
   const profileFile = givenProfile ?? (named === undefined ? undefined : resolve(folder, named));
   const { profile, status } = loadProfile(profileFile, givenProfile ?? named ?? '', givenProfile !== undefined);
-  const dump = bind(unbound.rows, unbound.notation, profile);
+  const { rows, notation } = inNotationOf(profile, file, unbound);
+  const dump = bind(rows, notation, profile);
   return { file, dump, profileFile: givenProfile ?? named, profile: status, backup: loadBackup(dump, file, folder) };
 }
 

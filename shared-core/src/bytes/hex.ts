@@ -20,9 +20,13 @@ export function hex(value: number | bigint, digits = 2): string {
   return value.toString(16).toUpperCase().padStart(digits, '0');
 }
 
+const BYTES_IN_HEX = Array.from({ length: 256 }, (_, byte) => hex(byte));
+
 /** Bytes in upper-case hex, two digits each, with `between` set between bytes. */
 export function hexBytes(bytes: Iterable<number>, between = ''): string {
-  return Array.from(bytes, (byte) => hex(byte)).join(between);
+  let text = '';
+  for (const byte of bytes) text += (text === '' ? '' : between) + (BYTES_IN_HEX[byte] ?? hex(byte));
+  return text;
 }
 
 /** The bytes of a run of hex digit pairs; blanks between pairs are passed over. Throws on anything else: for trusted text only. */

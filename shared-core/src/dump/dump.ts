@@ -1,7 +1,7 @@
 import type { Notation } from '../notation/notation.js';
 import { notationOf } from '../notation/notationOf.js';
 import type { Row } from '../notation/row.js';
-import { type RowChange, readRows } from '../notation/rows.js';
+import { type RowChange, readRows, textOfRows } from '../notation/rows.js';
 import type { Profile } from '../profile/profile.js';
 import { layoutOf } from './imageLayout.js';
 import { type Layout, labelOfRow } from './layout.js';
@@ -28,10 +28,23 @@ export interface Dump {
   readonly wrongLengths: readonly number[];
 }
 
-/** Reads a text in the notation that the name of its file says, and binds it. */
+/** Rows at the head of a file that show its notation. */
+const HEAD = 100;
+
+/** Reads a text in the notation that the profile says or else the name of its file, and binds it. */
 export function bindText(name: string, text: string, profile: Profile): Dump {
-  const notation = notationOf(name, text);
+  const notation = profile.notation ?? notationOf(name, text);
   return bind(readRows(text, notation), notation, profile);
+}
+
+/** Rows of a file in the notation that a profile says or else its name; the same rows where they are in it already. */
+export function inNotationOf(
+  profile: Profile,
+  name: string,
+  { rows, notation }: Pick<Dump, 'rows' | 'notation'>,
+): Pick<Dump, 'rows' | 'notation'> {
+  const wanted = profile.notation ?? notationOf(name, textOfRows(rows.slice(0, HEAD)));
+  return wanted === notation ? { rows, notation } : { rows: readRows(textOfRows(rows), wanted), notation: wanted };
 }
 
 /** Binds rows to a profile from scratch. */

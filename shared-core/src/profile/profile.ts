@@ -2,7 +2,7 @@ import type { BitField } from '../bytes/bits.js';
 import type { ByteOrder } from '../bytes/number.js';
 import type { Checksum } from '../checksum/checksum.js';
 import type { SumSpec } from '../checksum/registry.js';
-import type { NotationId } from '../notation/notation.js';
+import type { Notation } from '../notation/notation.js';
 import type { JsonSpan } from './json.js';
 
 /** What a dump's bytes mean, as read from a `*.dump-profile.json` file. Line and byte numbers are as people say them: from 1. */
@@ -10,7 +10,8 @@ export interface Profile {
   readonly title: string | undefined;
   /** The module's number, which some line sums cover. */
   readonly module: number | undefined;
-  readonly notation: NotationId | PatternNotation | undefined;
+  /** How the text is written; undefined where the file itself shows it. */
+  readonly notation: Notation | undefined;
   readonly geometry: Geometry | undefined;
   readonly lineSum: LineSum | undefined;
   readonly totals: readonly Total[];
@@ -19,12 +20,6 @@ export interface Profile {
   readonly options: readonly Option[];
   readonly locked: readonly Region[];
   readonly volatile: readonly Region[];
-}
-
-/** A text form of the user's own: literal text with the fields `{label}` `{label:hex}` `{data}` `{sum}` `{skip}`. */
-export interface PatternNotation {
-  readonly pattern: string;
-  readonly otherwise: 'keep' | 'report';
 }
 
 export type Geometry = LineGeometry | AddressGeometry;

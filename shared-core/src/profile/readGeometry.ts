@@ -1,3 +1,7 @@
+import { dumpText } from '../notation/dumpText.js';
+import { intelHex } from '../notation/intelHex.js';
+import { compilePattern } from '../notation/pattern.js';
+import { sRecord } from '../notation/sRecord.js';
 import { phrase } from '../words/phrase.js';
 import { entries, isObject, type JsonValue, knownKeys, member, oneOf, text, whole, wholeOf, wrong } from './json.js';
 import type { Geometry, LineGeometry, Profile } from './profile.js';
@@ -58,13 +62,20 @@ function readLines(object: JsonValue): LineGeometry | undefined {
 }
 
 export function readNotation(root: JsonValue): Profile['notation'] {
-  const notation = member(root, 'notation');
-  if (notation === undefined) return undefined;
-  if (notation.node.type !== 'object') return oneOf(notation, ['dump-text', 'intel-hex', 's-record'] as const);
-  knownKeys(notation, ['pattern', 'otherwise']);
-  const pattern = text(member(notation, 'pattern'));
-  if (pattern === undefined) return wrong(notation, phrase('A notation of your own needs "pattern".'));
-  return { pattern, otherwise: oneOf(member(notation, 'otherwise'), ['keep', 'report'] as const) ?? 'keep' };
+  const value = member(root, 'notation');
+  if (value === undefined) return undefined;
+  if (value.node.type !== 'object') {
+    const id = oneOf(value, ['dump-text', 'intel-hex', 's-record'] as const);
+    return id && { 'dump-text': dumpText, 'intel-hex': intelHex, 's-record': sRecord }[id];
+  }
+  knownKeys(value, ['pattern', 'otherwise']);
+  const pattern = member(value, 'pattern');
+  const written = text(pattern);
+  if (pattern === undefined) return wrong(value, phrase('A notation of your own needs "pattern".'));
+  const otherwise = oneOf(member(value, 'otherwise'), ['keep', 'report'] as const) ?? 'keep';
+  if (written === undefined) return undefined;
+  const compiled = compilePattern(written, otherwise);
+  return compiled.kind === 'notation' ? compiled.notation : wrong(pattern, compiled.why);
 }
 
 /** Data bytes of a line by this geometry; 0 for a line it does not have. */

@@ -1,0 +1,190 @@
+import assert from 'node:assert/strict';
+import fc from 'fast-check';
+import { describe, it } from 'mocha';
+import {
+  byteStore,
+  bytesOf,
+  compilePattern,
+  hexBytes,
+  type Notation,
+  readProfile,
+  readRows,
+  say,
+  textOfRows,
+} from '../../../shared-core/src/index.js';
+
+function notation(pattern: string, otherwise: 'keep' | 'report' = 'keep'): Notation {
+  const compiled = compilePattern(pattern, otherwise);
+  assert.ok(compiled.kind === 'notation', compiled.kind === 'refused' ? say(compiled.why) : '');
+  return compiled.notation;
+}
+
+const readLine = (form: Notation, line: string) => form.readRow(line, byteStore(line.length));
+
+/** Under each line: `l` below its label, `d` below the digits of its bytes, `^` below what is wrong. */
+const CASES: readonly { readonly pattern: string; readonly lines: string }[] = [
+  {
+    pattern: '[{label:hex}] {data} ;{sum}',
+    lines: `
+[00A0] 10 4f 00 ;5F
+ llll  dd dd dd  dd
+  [ 1f]104f00; 5F
+    ll dddddd  dd
+[00A0] 10 4f 00 5F
+[00A0] 1O 4f 00 ;5F
+ llll   ^
+[00A0] 10 4f 0 ;5F
+ llll        ^
+[00A0] 10 4f ;5F # checked
+[00G0] 10 4f ;5F`,
+  },
+  {
+    pattern: 'Line {label} {skip}: {data}',
+    lines: `
+Line 12 (lamps): 01 02
+     ll          dd dd
+Line   rear-left  lamps, 2nd :0102
+       lllllllll              dddd
+Line 12: 01 02
+Lines 12 x: 01 02`,
+  },
+  {
+    pattern: '{sum}|{data}<{label}>',
+    lines: `
+5F | 10 4F <7>
+dd   dd dd  l
+5F | 10 4F <7> x`,
+  },
+  {
+    pattern: '{label} {data}',
+    lines: `
+7 10 4F
+l dd dd
+7	104F
+l dddd
+total saved on Monday
+7`,
+  },
+];
+
+describe('patterns of the user', () => {
+  for (const { pattern, lines } of CASES) {
+    it(`"${pattern}" finds label and bytes where they stand`, () => {
+      const form = notation(pattern);
+      const all = lines.slice(1).split('\n');
+      all.forEach((line, i) => {
+        if (/^[ ld^]+$/.test(line) && /[ld^]/.test(line)) return;
+        const next = all[i + 1] ?? '';
+        const wanted = /^[ ld^]+$/.test(next) ? next : '';
+        const row = readLine(form, `${line}\r\n`);
+        const marks = Array.from(line, () => ' ');
+        const span = form.labelSpan(row);
+        if (span !== undefined) marks.fill('l', span.start, span.end);
+        if (row.kind === 'record') for (const place of form.digitPlaces(row)) marks[place] = 'd';
+        for (const { start, end } of row.problems) marks.fill('^', start, end);
+        assert.equal(marks.join('').trimEnd(), wanted, line);
+        assert.equal(row.kind, wanted === '' ? 'comment' : wanted.includes('^') ? 'broken' : 'record', line);
+      });
+    });
+  }
+
+  const refused: readonly [string, RegExp][] = [
+    ['', /no fields/],
+    ['plain text', /no fields/],
+    ['{label}', /lacks "\{data\}"/],
+    ['{data}', /lacks "\{label\}"/],
+    ['{label}: {dat}', /"dat" is no field.*data/],
+    ['{label}{data}', /Nothing between "\{label\}" and "\{data\}"/],
+    ['{label}: {data} {sum}', /Nothing between "\{data\}" and "\{sum\}".*leave "\{sum\}" out/],
+    ['{label}: {data}{skip}', /Nothing between/],
+    ['{label}: {data} End', /After "\{data\}" comes "E"/],
+    ['{label:hex}Bytes {data}', /After "\{label:hex\}" comes "B"/],
+    ['{label}.{data}', /After "\{label\}" comes "\."/],
+    ['{label}: {data} / {label:hex}', /"\{label\}" stands in this pattern twice/],
+  ];
+  for (const [pattern, why] of refused) {
+    it(`"${pattern}" is refused with the reason`, () => {
+      const compiled = compilePattern(pattern, 'keep');
+      assert.ok(compiled.kind === 'refused');
+      assert.match(say(compiled.why), why);
+    });
+  }
+
+  it('a refused pattern is a problem of the profile, at the pattern', () => {
+    const source = '{ "format": 1, "notation": { "pattern": "{label}{data}" } }';
+    const { profile, problems } = readProfile(source);
+    assert.equal(profile.notation, undefined);
+    assert.deepEqual(
+      problems.map(({ span }) => source.slice(span.start, span.end)),
+      ['"{label}{data}"'],
+    );
+  });
+
+  it('lines that do not fit are kept, or reported where the profile says so; headers and comments never are', () => {
+    const text = '@part 12\n# note\n\n; other\n7: 01\n';
+    const kinds = (form: Notation) => readRows(text, form).map(({ kind }) => kind);
+    assert.deepEqual(kinds(notation('{label}: {data}')), ['header', 'comment', 'blank', 'comment', 'record', 'blank']);
+    assert.deepEqual(kinds(notation('{label}: {data}', 'report'))[3], 'broken');
+  });
+
+  const forms = ['{label}: {data} | {sum}', '<{label:hex}> {skip} = {data};', '{sum} / {data} @ {label}'].map(
+    (pattern) => notation(pattern),
+  );
+
+  it('what a pattern prints it reads back', () => {
+    const bytes = fc.uint8Array({ minLength: 1, maxLength: 9 });
+    fc.assert(
+      fc.property(fc.constantFrom(...forms), fc.nat(0xffffff), bytes, bytes, (form, label, data, sum) => {
+        const row = readLine(form, form.print({ label, type: undefined, data, sum }));
+        assert.ok(row.kind === 'record');
+        assert.equal(row.label, label);
+        assert.equal(hexBytes(bytesOf(row)), hexBytes([...data, ...sum]));
+      }),
+    );
+  });
+
+  it('rows hold any text without loss, and digits stand where they say', () => {
+    const part = fc.constantFrom(
+      '1',
+      'A4',
+      ':',
+      ' ',
+      '|',
+      '<',
+      '>',
+      '=',
+      ';',
+      '/',
+      '@',
+      'O',
+      '\n',
+      '\r\n',
+      'é',
+      '\0',
+      '@a b',
+    );
+    const text = fc.oneof(
+      fc.string(),
+      fc.array(part, { maxLength: 40 }).map((parts) => parts.join('')),
+    );
+    fc.assert(
+      fc.property(fc.constantFrom(...forms), text, (form, written) => {
+        const rows = readRows(written, form);
+        assert.equal(textOfRows(rows), written);
+        for (const row of rows) {
+          if (row.kind !== 'record') continue;
+          const digits = form.digitPlaces(row).map((at) => row.text[at]);
+          assert.equal(digits.join('').toUpperCase(), hexBytes(bytesOf(row)));
+        }
+      }),
+    );
+  });
+
+  it('long lines that nearly fit are read to their end', () => {
+    // Anything that tried a second way would take hours over these.
+    const long = 400_000;
+    const form = notation('{label} {skip} x y {skip} x z {data} q');
+    for (const unit of [' ', 'x ', 'x  y', 'x y x ', 'a'])
+      assert.equal(readLine(form, `1 ${unit.repeat(long)}\n`).kind, 'comment', unit);
+  });
+});
