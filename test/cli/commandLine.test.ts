@@ -162,6 +162,22 @@ describe('the command line', () => {
     assert.equal(read('odd.cfgdump'), odd.replace('| 88', '| A8').replace('FF 5C | 75', 'FF 3C | 55'));
   });
 
+  it('fix: a text of another program is read by the pattern of its profile, and changed in its own spelling', () => {
+    const profile = {
+      format: 1,
+      notation: { pattern: '[{label:hex}] {data} ;{sum}', otherwise: 'report' },
+      lines: { from: 10, to: 11, data: 2, sum: 1 },
+      lineSum: { method: 'add', bits: 8, over: ['data'] },
+    };
+    writeFileSync(join(folder, 'own.dump-profile.json'), JSON.stringify(profile));
+    const text = '@profile own.dump-profile.json\r\n[000a] 1a 01 ;ff\r\n[000b]0102;03\r\n';
+    writeFileSync(join(folder, 'own.txt'), text);
+    const found = json(['check', 'own.txt']).files[0];
+    assert.deepEqual([found.notation, found.problems.length], ['pattern', 1]);
+    assert.deepEqual([found.problems[0].code, found.problems[0].line, found.problems[0].column], ['line-sum', 2, 15]);
+    assert.equal(call(['fix', 'own.txt']).stdout, text.replace(';ff', ';1b'));
+  });
+
   it('convert: an image to dump text and back; what has no place there is said beside the answer', () => {
     writeFileSync(join(folder, 'a.hex'), '; bench\r\n:0300300002337A1E\r\n:04000005000000CD2A\r\n:00000001FF\r\n');
     assert.equal(call(['convert', 'a.hex', '--to', 'dump-text', '--out', 'a.cfgdump']).status, 0);
