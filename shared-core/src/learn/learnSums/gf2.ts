@@ -1,0 +1,43 @@
+/** Polynomials over GF(2) of any degree as whole numbers: bit n is the coefficient of x^n. */
+
+export function degree(polynomial: bigint): number {
+  return polynomial === 0n ? -1 : polynomial.toString(2).length - 1;
+}
+
+export function remainder(dividend: bigint, divisor: bigint): bigint {
+  return divide(dividend, divisor).rest;
+}
+
+/** Quotient and remainder. The divisor is not zero. */
+export function divide(dividend: bigint, divisor: bigint): { readonly quotient: bigint; readonly rest: bigint } {
+  const low = degree(divisor);
+  let rest = dividend;
+  let quotient = 0n;
+  for (let high = degree(rest); high >= low; high = degree(rest)) {
+    const shift = BigInt(high - low);
+    rest ^= divisor << shift;
+    quotient |= 1n << shift;
+  }
+  return { quotient, rest };
+}
+
+export function greatestCommonDivisor(a: bigint, b: bigint): bigint {
+  let [high, low] = [a, b];
+  while (low !== 0n) [high, low] = [low, remainder(high, low)];
+  return high;
+}
+
+/** The divisors of this degree that have a constant term, where they leave a cofactor of at most `most` degrees. */
+export function divisorsOfDegree(polynomial: bigint, wanted: number, most: number): bigint[] {
+  let rest = polynomial;
+  while (rest !== 0n && (rest & 1n) === 0n) rest >>= 1n;
+  const spare = degree(rest) - wanted;
+  if (spare === 0) return [rest];
+  if (spare < 0 || spare > most) return [];
+  const found: bigint[] = [];
+  for (let cofactor = (1n << BigInt(spare)) | 1n; cofactor < 1n << BigInt(spare + 1); cofactor += 2n) {
+    const { quotient, rest: left } = divide(rest, cofactor);
+    if (left === 0n) found.push(quotient);
+  }
+  return found;
+}

@@ -1,0 +1,285 @@
+import { hexBytes } from '../../bytes/hex.js';
+import { type ByteOrder, bytesOfNumber } from '../../bytes/number.js';
+import { valueOver } from '../../checksum/checksum.js';
+import { checksumOf, type SumSpec } from '../../checksum/registry.js';
+import { chanceOf, type Fit, fitTemplate } from './fit.js';
+import { hiddenModule } from './hiddenModule.js';
+import {
+  coverageCost,
+  isUsualOrder,
+  type LineCoverage,
+  type LineToLearn,
+  lineCoverages,
+  lineSamples,
+  runOfLine,
+  type Sample,
+} from './line.js';
+import { type Template, templatesOf } from './template.js';
+import { longCrcs, shortCrcs } from './unknownCrc.js';
+
+/** A rule by which lines may be summed, and how the lines met it. */
+export interface LineRule {
+  /** Bytes of the sum at the end of each line; all before them are data. */
+  readonly width: number;
+  readonly spec: SumSpec;
+  readonly order: ByteOrder;
+  readonly coverage: LineCoverage;
+  /** The module number that the sum covers, where it does and one is known or was solved for. */
+  readonly module: number | undefined;
+  readonly lines: number;
+  /** Lines whose sum the rule does not give. */
+  readonly wrong: readonly LineToLearn[];
+  /** Upper bound of the probability that a wrong rule meets these lines as well. */
+  readonly chance: number;
+  readonly cost: number;
+}
+
+/** A line that two rules, which all given lines meet, would sum differently. */
+export interface TellingLine {
+  readonly label: number;
+  readonly data: Uint8Array;
+  readonly first: Uint8Array;
+  readonly second: Uint8Array;
+}
+
+export interface LineSumSearch {
+  /** Rules that more than half of the lines follow, best first. Rules that can never differ on such lines are one. */
+  readonly rules: readonly LineRule[];
+  /** Rules beside the first that the given lines meet as well, each with a line that would tell them apart. */
+  readonly undecided: readonly { readonly rule: LineRule; readonly telling: TellingLine | undefined }[];
+  /** Where no rule holds: the one that most lines follow. */
+  readonly nearest: LineRule | undefined;
+}
+
+/** A sum of this many bytes may stand at the end of a line. */
+const WIDTHS = [1, 2, 4, 3, 8] as const;
+
+/** Beyond this probability of chance a rule is no finding, and rarer rules are tried too. */
+export const SURE = 1e-6;
+
+/** A rule that foretells so much less than another, such as one byte of a sum of three, is no rival of it. */
+const CLEAR = 1e6;
+
+/** More than these rules beside the best one are of no use to anybody. */
+const MOST_RULES = 12;
+
+/**
+ * Searches for the rule that gives the last bytes of each line from what stands before them. `module` is the module's
+ * number where a header says it. Lines that are alike in label and bytes count once, as they say nothing new.
+ */
+export function learnLineSums(all: readonly LineToLearn[], module: number | undefined): LineSumSearch {
+  const lines = distinctLines(all);
+  const found: LineRule[] = [];
+  const search = (seek: Seek, enough: number): boolean => {
+    for (const width of WIDTHS) {
+      if (lines.every(({ bytes }) => bytes.length > width)) found.push(...seek(lines, width, module));
+    }
+    return found.some(({ chance, wrong }) => chance < SURE && wrong.length <= enough);
+  };
+  // A sum with end-around carry looks like a plain one with a few damaged lines, so a damaged line is reason to go on.
+  if (lines.length > 1)
+    void (search(catalogueRules, 0) || search(hiddenModules, lines.length / 5) || search(unknownCrcs, 0));
+  const half = found.filter(({ wrong, lines: of, chance }) => wrong.length * 2 < of && chance < 1);
+  const rules = merged(half, lines);
+  const [best] = rules;
+  const rivals = rules
+    .slice(1)
+    .filter(
+      (rule) => best !== undefined && rule.wrong.length <= best.wrong.length && rule.chance <= best.chance * CLEAR,
+    );
+  return {
+    rules,
+    undecided: rivals.map((rule) => ({ rule, telling: tellingLine(best as LineRule, rule, lines) })),
+    nearest: best === undefined ? nearestOf(found) : undefined,
+  };
+}
+
+type Seek = (lines: readonly LineToLearn[], width: number, module: number | undefined) => LineRule[];
+
+const COVERAGES = lineCoverages();
+
+/** All methods of the catalogue over all coverages, with the constants solved for. */
+function catalogueRules(lines: readonly LineToLearn[], width: number, module: number | undefined): LineRule[] {
+  const templates = templatesOf(width);
+  const tried = templates.length * COVERAGES.length * 2;
+  return COVERAGES.flatMap((coverage) => {
+    const hidesModule = coverage.over.includes('module') && module === undefined;
+    const wanted = templates.filter(({ sensitive, free }) => {
+      if (!sensitive && !isUsualOrder(coverage)) return false;
+      // Where the order does not matter, an unknown module number is part of the constant.
+      return !hidesModule || (sensitive && free);
+    });
+    return wanted.length === 0 ? [] : fitted(lines, width, coverage, module, wanted, tried, 1);
+  });
+}
+
+/** Sums without a constant of their own over a module number that nobody gave. */
+function hiddenModules(lines: readonly LineToLearn[], width: number, module: number | undefined): LineRule[] {
+  if (module !== undefined) return [];
+  const templates = templatesOf(width).filter(({ free }) => !free);
+  const coverages = COVERAGES.filter(({ over }) => over.includes('module'));
+  const tried = templates.length * coverages.length;
+  return coverages.flatMap((coverage) =>
+    templates.flatMap((template) => {
+      const spec = template.specOf(0n);
+      const checksum = checksumOf(spec);
+      if (checksum.law.kind !== 'modular' || (!template.sensitive && !isUsualOrder(coverage))) return [];
+      const samples = lineSamples(lines, width, coverage, 0, template.order);
+      const placed = samples.map((sample) => ({ sample, at: placeOfModule(coverage, sample) }));
+      const solved = hiddenModule(checksum, checksum.law, placed);
+      if (solved === undefined) return [];
+      return fitted(lines, width, coverage, solved, [template], tried, 16 / checksum.bits);
+    }),
+  );
+}
+
+/** CRCs that no catalogue names. */
+function unknownCrcs(lines: readonly LineToLearn[], width: number, module: number | undefined): LineRule[] {
+  const tried = COVERAGES.length * (width === 1 ? 1024 : 8);
+  const orders: readonly ByteOrder[] = width === 1 ? ['big'] : ['big', 'little'];
+  return COVERAGES.flatMap((coverage) =>
+    orders.flatMap((order) => {
+      const samples = lineSamples(lines, width, coverage, module ?? 0, order);
+      const templates = width === 1 ? shortCrcs(samples, order) : longCrcs(samples, 8 * width, order);
+      return fitted(lines, width, coverage, module, templates, tried, width === 1 ? 1 : 2);
+    }),
+  );
+}
+
+/** Where the two bytes of the module number begin in a run. */
+function placeOfModule({ over, labelBytes }: LineCoverage, { run }: Sample): number {
+  const lengths = { module: 2, label: labelBytes, length: 1 };
+  const others = over.reduce((sum, part) => sum + (part === 'data' ? 0 : lengths[part]), 0);
+  return over
+    .slice(0, over.indexOf('module'))
+    .reduce((sum, part) => sum + (part === 'data' ? run.length - others : lengths[part]), 0);
+}
+
+function fitted(
+  lines: readonly LineToLearn[],
+  width: number,
+  coverage: LineCoverage,
+  module: number | undefined,
+  templates: readonly Template[],
+  tried: number,
+  solved: number,
+): LineRule[] {
+  const samples = new Map<ByteOrder, readonly Sample[]>();
+  return templates.flatMap((template) => {
+    const { order } = template;
+    const taken = samples.get(order) ?? lineSamples(lines, width, coverage, module ?? 0, order);
+    samples.set(order, taken);
+    const fit = fitTemplate(template, taken);
+    if (fit === undefined) return [];
+    const distinct = new Set(taken.map(({ run }) => hexBytes(run))).size;
+    const constants = isPlain(fit) && solved === 1 ? 0 : solved;
+    return [
+      {
+        width,
+        spec: fit.spec,
+        order,
+        coverage,
+        module: coverage.over.includes('module') ? module : undefined,
+        lines: lines.length,
+        wrong: fit.wrong.map((i) => lines[i] as LineToLearn),
+        chance: chanceOf(
+          tried,
+          constants === 0 ? 8 * width : varyingBits(taken),
+          distinct,
+          fit.wrong.length,
+          constants,
+        ),
+        cost: template.cost + coverageCost(coverage) + (isPlain(fit) ? 0 : 3),
+      },
+    ];
+  });
+}
+
+/** Bits of the stored sums that differ between lines: a constant explains the others without telling anything. */
+function varyingBits(samples: readonly Sample[]): number {
+  const first = samples[0]?.stored ?? 0n;
+  const varying = samples.reduce((bits, { stored }) => bits | (stored ^ first), 0n);
+  return varying.toString(2).replaceAll('0', '').length;
+}
+
+/** Is the constant one that rules have by themselves, not one that was solved for? */
+function isPlain({ constant, spec }: Fit): boolean {
+  return constant === 0n || (spec.method === 'add' && spec.complement === 'ones' && spec.start === 0n);
+}
+
+/** The bytes that a rule stores for a line. */
+export function storedBy(rule: LineRule, label: number, data: Uint8Array): Uint8Array {
+  const run = runOfLine(rule.coverage, rule.module ?? 0, label, data);
+  return bytesOfNumber(valueOver(checksumOf(rule.spec), run), rule.width, rule.order);
+}
+
+/** Rules best first; of those that give the same for every line of this shape, the plainest alone. */
+function merged(rules: readonly LineRule[], lines: readonly LineToLearn[]): LineRule[] {
+  const best = [...rules].sort((a, b) => a.wrong.length - b.wrong.length || a.chance - b.chance || a.cost - b.cost);
+  const byMeaning = new Map<string, LineRule>();
+  for (const rule of best.slice(0, MOST_RULES * 8)) {
+    const meaning = `${rule.width} ${probesOf(lines, rule.width).map(({ label, data }) => hexBytes(storedBy(rule, label, data)))}`;
+    const known = byMeaning.get(meaning);
+    if (known === undefined || rule.cost < known.cost) byMeaning.set(meaning, rule);
+  }
+  return [...byMeaning.values()]
+    .sort((a, b) => a.wrong.length - b.wrong.length || a.chance - b.chance || a.cost - b.cost)
+    .slice(0, MOST_RULES);
+}
+
+interface Probe {
+  readonly label: number;
+  readonly data: Uint8Array;
+}
+
+/** Lines as the dump could have them: its labels and lengths, with bytes that follow no pattern. */
+function probesOf(lines: readonly LineToLearn[], width: number): readonly Probe[] {
+  let state = 1;
+  // Marsaglia's 32-bit xorshift: any bytes will do, as long as they are the same each time.
+  const next = () => {
+    state ^= state << 13;
+    state ^= state >>> 17;
+    state ^= state << 5;
+    return state >>> 24;
+  };
+  return Array.from({ length: 24 }, (_, i) => {
+    const { label, bytes } = lines[(i * 7) % lines.length] as LineToLearn;
+    return { label, data: Uint8Array.from({ length: bytes.length - width }, next) };
+  });
+}
+
+/** A line that the two rules sum differently, as close as possible to a line that is there. */
+function tellingLine(first: LineRule, second: LineRule, lines: readonly LineToLearn[]): TellingLine | undefined {
+  if (first.width !== second.width) return undefined;
+  const tell = ({ label, data }: Probe): TellingLine | undefined => {
+    const [one, other] = [storedBy(first, label, data), storedBy(second, label, data)];
+    return one.every((byte, i) => byte === other[i]) ? undefined : { label, data, first: one, second: other };
+  };
+  for (const { label, bytes } of lines.slice(0, 16)) {
+    for (let at = 0; at < bytes.length - first.width; at++) {
+      const data = bytes.slice(0, bytes.length - first.width);
+      data[at] = ~(data[at] as number);
+      const telling = tell({ label, data });
+      if (telling !== undefined) return telling;
+    }
+  }
+  return probesOf(lines, first.width)
+    .map(tell)
+    .find((telling) => telling !== undefined);
+}
+
+/** The rule that explains most, against what a wrong rule explains anyway. */
+function nearestOf(rules: readonly LineRule[]): LineRule | undefined {
+  return rules.reduce<LineRule | undefined>(
+    (best, rule) => (best === undefined || rule.wrong.length < best.wrong.length ? rule : best),
+    undefined,
+  );
+}
+
+function distinctLines(lines: readonly LineToLearn[]): readonly LineToLearn[] {
+  const seen = new Set<string>();
+  return lines.filter(({ label, bytes }) => {
+    const key = `${label}:${hexBytes(bytes)}`;
+    return !seen.has(key) && seen.add(key);
+  });
+}

@@ -1,0 +1,137 @@
+import type { ByteOrder } from '../../bytes/number.js';
+import { valueOver } from '../../checksum/checksum.js';
+import { CRC_NAMES, crcModel } from '../../checksum/crcCatalogue.js';
+import { checksumOf, type SumSpec } from '../../checksum/registry.js';
+import type { Sample } from './line.js';
+
+/** A way to sum of which one constant may be unknown. */
+export interface Template {
+  /** Byte order of the stored value, and of addends of several bytes. */
+  readonly order: ByteOrder;
+  /** Does the order of the covered bytes matter? */
+  readonly sensitive: boolean;
+  /** Whether the constant is free (solved for), or must be 0n. */
+  readonly free: boolean;
+  /** How unusual the rule is: among rules that these lines cannot tell apart, the plainest comes first. */
+  readonly cost: number;
+  /** What the stored value leaves unexplained: the same number for all lines that follow the rule. */
+  readonly residual: (sample: Sample) => bigint;
+  /** The rule with the constant put in. */
+  readonly specOf: (constant: bigint) => SumSpec;
+}
+
+const ORDERS: readonly ByteOrder[] = ['big', 'little'];
+
+/** Every rule of the catalogue whose value has this many bytes. */
+export function templatesOf(width: number): readonly Template[] {
+  return ORDERS.slice(0, width === 1 ? 1 : 2).flatMap((order) => [
+    ...addTemplates(width, order),
+    ...xorTemplates(width, order),
+    ...fixedTemplates(width, order),
+    ...crcTemplates(width, order),
+  ]);
+}
+
+function addTemplates(width: number, order: ByteOrder): Template[] {
+  const bits = (8 * width) as 8 | 16 | 24 | 32;
+  if (width > 4) return [];
+  const units = ([1, 2, 4] as const).filter((unit) => unit <= width);
+  return units.flatMap((unit) => {
+    const plain = { method: 'add', bits, unit, order, complement: 'none', start: 0n } as const;
+    const checksum = checksumOf(plain);
+    const cost = (order === 'little' ? 1 : 0) + Math.log2(unit);
+    const modulo = (value: bigint) => BigInt.asUintN(bits, value);
+    return [
+      {
+        order,
+        sensitive: unit > 1,
+        free: true,
+        cost,
+        residual: ({ run, stored }: Sample) => modulo(stored - valueOver(checksum, run)),
+        specOf: (start: bigint): SumSpec => ({ ...plain, start }),
+      },
+      {
+        order,
+        sensitive: unit > 1,
+        free: true,
+        cost: cost + 1,
+        // A complemented sum and the sum itself add up to the same for all lines.
+        residual: ({ run, stored }: Sample) => modulo(stored + valueOver(checksum, run)),
+        specOf: (constant: bigint): SumSpec =>
+          constant === modulo(-1n)
+            ? { ...plain, complement: 'ones' }
+            : { ...plain, complement: 'twos', start: modulo(-constant) },
+      },
+    ];
+  });
+}
+
+function xorTemplates(width: number, order: ByteOrder): Template[] {
+  if (width === 3 || width > 4) return [];
+  const plain = { method: 'xor', bits: (8 * width) as 8 | 16 | 32, order, start: 0n } as const;
+  const checksum = checksumOf(plain);
+  return [
+    {
+      order,
+      sensitive: width > 1,
+      free: true,
+      cost: 1 + (order === 'little' ? 1 : 0),
+      residual: ({ run, stored }) => stored ^ valueOver(checksum, run),
+      specOf: (start) => ({ ...plain, start }),
+    },
+  ];
+}
+
+/** Sums without a constant of their own. */
+function fixedTemplates(width: number, order: ByteOrder): Template[] {
+  const bits = 8 * width;
+  const specs: SumSpec[] = [];
+  if (bits === 8 || bits === 16 || bits === 32) specs.push({ method: 'add-end-around', bits, order });
+  if (bits === 16 || bits === 32) specs.push({ method: 'fletcher', bits, order });
+  if (bits === 32) specs.push({ method: 'adler' });
+  return specs.map((spec) => fixed(spec, order, bits > 8, 3));
+}
+
+/** Models of the catalogue as they are, and their polynomials with other constants. */
+function crcTemplates(width: number, order: ByteOrder): Template[] {
+  const models = CRC_NAMES.flatMap((model) => {
+    const parameters = crcModel(model);
+    return parameters === undefined || parameters.width !== 8 * width ? [] : [{ model, parameters }];
+  });
+  const named = models.map(({ model, parameters }) => fixed({ method: 'crc', model, ...parameters }, order, true, 4));
+  const divisions = new Map(
+    models.map(({ parameters: { poly, refin, refout } }) => [`${poly} ${refin} ${refout}`, { poly, refin, refout }]),
+  );
+  return [...named, ...[...divisions.values()].map((division) => crcTemplate(8 * width, division, order, 6))];
+}
+
+/** A CRC of which polynomial and reflection are given; what start and end value do to runs of one length is one constant. */
+export function crcTemplate(
+  width: number,
+  division: { readonly poly: bigint; readonly refin: boolean; readonly refout: boolean },
+  order: ByteOrder,
+  cost: number,
+): Template {
+  const plain = { method: 'crc', model: undefined, width, ...division, init: 0n, xorout: 0n } as const;
+  const checksum = checksumOf(plain);
+  return {
+    order,
+    sensitive: true,
+    free: true,
+    cost: cost + (order === 'little' ? 1 : 0),
+    residual: ({ run, stored }) => stored ^ valueOver(checksum, run),
+    specOf: (xorout) => ({ ...plain, xorout }),
+  };
+}
+
+function fixed(spec: SumSpec, order: ByteOrder, sensitive: boolean, cost: number): Template {
+  const checksum = checksumOf(spec);
+  return {
+    order,
+    sensitive,
+    free: false,
+    cost: cost + (order === 'little' ? 1 : 0),
+    residual: ({ run, stored }) => stored ^ valueOver(checksum, run),
+    specOf: () => spec,
+  };
+}

@@ -1,0 +1,138 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { hexBytes } from '../../../shared-core/src/bytes/hex.js';
+import { chanceOf } from '../../../shared-core/src/learn/learnSums/fit.js';
+import {
+  degree,
+  divide,
+  divisorsOfDegree,
+  greatestCommonDivisor,
+} from '../../../shared-core/src/learn/learnSums/gf2.js';
+import type { LineToLearn } from '../../../shared-core/src/learn/learnSums/line.js';
+import { type LineRule, type LineSumSearch, learnLineSums } from '../../../shared-core/src/learn/learnSums/lineSums.js';
+import { numbers } from './dumps.js';
+import { type TestRule, testLines } from './families.js';
+
+const ADD: TestRule = {
+  name: '8-bit sum over module, label and data',
+  spec: { method: 'add', bits: 8, unit: 1, order: 'big', complement: 'none', start: 0n },
+  order: 'big',
+  over: ['module', 'label', 'data'],
+  labelBytes: 1,
+  module: 0x06f4,
+};
+
+function best({ rules }: LineSumSearch): LineRule {
+  assert.ok(rules[0]);
+  return rules[0];
+}
+
+describe('learn the line sums', () => {
+  it('a module number that nobody gave is a constant that is solved for', () => {
+    const { spec, coverage, wrong, chance } = best(learnLineSums(testLines(ADD, 18, 6, numbers(1)), undefined));
+    assert.deepEqual(spec, { ...ADD.spec, start: 0xfan });
+    assert.deepEqual(coverage.over, ['label', 'data']);
+    assert.deepEqual(wrong, []);
+    assert.ok(chance < 1e-30);
+  });
+
+  it('a module number that a header gives is covered, and no constant is left', () => {
+    const { spec, coverage, module } = best(learnLineSums(testLines(ADD, 18, 6, numbers(1)), 0x06f4));
+    assert.deepEqual(spec, ADD.spec);
+    assert.deepEqual(coverage.over, ['module', 'label', 'data']);
+    assert.equal(module, 0x06f4);
+  });
+
+  it('a CRC is called by its name in the catalogue', () => {
+    const spec = {
+      method: 'crc',
+      model: undefined,
+      width: 16,
+      poly: 0x1021n,
+      init: 0xffffn,
+      refin: true,
+      refout: true,
+      xorout: 0xffffn,
+    } as const;
+    const rule = best(learnLineSums(testLines({ ...ADD, spec, over: ['data'] }, 12, 8, numbers(2)), undefined));
+    assert.equal(rule.spec.method === 'crc' && rule.spec.model, 'CRC-16/IBM-SDLC');
+  });
+
+  it('an unknown polynomial of 32 bits is found from twelve lines', () => {
+    const spec = {
+      method: 'crc',
+      model: undefined,
+      width: 32,
+      poly: 0x5d6dcb01n,
+      init: 0x12345678n,
+      refin: true,
+      refout: true,
+      xorout: 0xa5n,
+    } as const;
+    const rule = best(learnLineSums(testLines({ ...ADD, spec }, 12, 8, numbers(3)), undefined));
+    assert.equal(rule.spec.method === 'crc' && rule.spec.poly, 0x5d6dcb01n);
+    assert.deepEqual(rule.wrong, []);
+  });
+
+  it('one damaged line among sound ones is named', () => {
+    const lines = testLines(ADD, 12, 6, numbers(4));
+    (lines[7] as LineToLearn).bytes[3]! ^= 0x10;
+    assert.deepEqual(
+      best(learnLineSums(lines, undefined)).wrong.map(({ label }) => label),
+      [8],
+    );
+  });
+
+  it('rules that the lines cannot tell apart are named with a line that would', () => {
+    // No addition ever carries, so that sums and exclusive or are the same.
+    const lines = [1, 2, 4, 8, 16, 32, 64].map((bit, i) => ({
+      dump: 0,
+      label: i,
+      bytes: Uint8Array.of(bit, 0, 0x80, bit | 0x80),
+    }));
+    const { rules, undecided } = learnLineSums(lines, undefined);
+    const methods = new Set([rules[0]?.spec.method, ...undecided.map(({ rule }) => rule.spec.method)]);
+    assert.ok(methods.has('add') && methods.has('xor'));
+    const { telling } = undecided.find(({ rule }) => rule.spec.method !== rules[0]?.spec.method) ?? {};
+    assert.ok(telling);
+    assert.notEqual(hexBytes(telling.first), hexBytes(telling.second));
+  });
+
+  it('random bytes follow no rule: the nearest is named, with how few lines it explains', () => {
+    const next = numbers(6);
+    const lines = Array.from({ length: 20 }, (_, label) => ({
+      dump: 0,
+      label,
+      bytes: Uint8Array.from({ length: 8 }, () => next(256)),
+    }));
+    const { rules, nearest } = learnLineSums(lines, undefined);
+    assert.deepEqual(rules, []);
+    assert.ok(nearest && nearest.wrong.length > 10);
+  });
+
+  it('one line, or lines all alike, teach nothing', () => {
+    const one = testLines(ADD, 1, 6, numbers(7));
+    assert.deepEqual(learnLineSums(one, undefined).rules, []);
+    assert.deepEqual(learnLineSums([...one, ...one], undefined).rules, []);
+    assert.deepEqual(learnLineSums([], undefined).rules, []);
+  });
+});
+
+describe('the probability of chance', () => {
+  it('falls by the width of the sum with each further line, and rises with the rules tried', () => {
+    assert.equal(chanceOf(1, 8, 3, 0, 1), 2 ** -16);
+    assert.equal(chanceOf(256, 8, 3, 0, 1), 2 ** -8);
+    assert.equal(chanceOf(1, 8, 4, 1, 0), 4 * 2 ** -24);
+    assert.equal(chanceOf(1000, 8, 1, 0, 1), 1);
+  });
+});
+
+describe('polynomials over GF(2)', () => {
+  it('divide and have greatest common divisors', () => {
+    // (x + 1)(x^2 + x + 1) = x^3 + 1.
+    assert.deepEqual(divide(0b1001n, 0b11n), { quotient: 0b111n, rest: 0n });
+    assert.equal(greatestCommonDivisor(0b1001n, 0b101n), 0b11n);
+    assert.equal(degree(0b1001n), 3);
+    assert.deepEqual(divisorsOfDegree(0b10010n, 2, 4), [0b111n]);
+  });
+});
