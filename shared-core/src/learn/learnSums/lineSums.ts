@@ -116,17 +116,20 @@ function catalogueRules(lines: readonly LineToLearn[], width: number, module: nu
 /** Sums without a constant of their own over a module number that nobody gave. */
 function hiddenModules(lines: readonly LineToLearn[], width: number, module: number | undefined): LineRule[] {
   if (module !== undefined) return [];
-  const templates = templatesOf(width).filter(({ free }) => !free);
+  const sums = templatesOf(width).flatMap((template) => {
+    const spec = template.specOf(0n);
+    if (template.free || spec.method === 'crc') return [];
+    const checksum = checksumOf(spec);
+    return checksum.law.kind === 'modular' ? [{ template, checksum, law: checksum.law }] : [];
+  });
   const coverages = COVERAGES.filter(({ over }) => over.includes('module'));
-  const tried = templates.length * coverages.length;
+  const tried = sums.length * coverages.length;
   return coverages.flatMap((coverage) =>
-    templates.flatMap((template) => {
-      const spec = template.specOf(0n);
-      const checksum = checksumOf(spec);
-      if (checksum.law.kind !== 'modular' || (!template.sensitive && !isUsualOrder(coverage))) return [];
+    sums.flatMap(({ template, checksum, law }) => {
+      if (!template.sensitive && !isUsualOrder(coverage)) return [];
       const samples = lineSamples(lines, width, coverage, 0, template.order);
       const placed = samples.map((sample) => ({ sample, at: placeOfModule(coverage, sample) }));
-      const solved = hiddenModule(checksum, checksum.law, placed);
+      const solved = hiddenModule(checksum, law, placed);
       if (solved === undefined) return [];
       return fitted(lines, width, coverage, solved, [template], tried, 16 / checksum.bits);
     }),
