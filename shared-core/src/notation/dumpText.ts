@@ -7,7 +7,6 @@ import { type HeaderRow, type Label, NO_PROBLEMS, type Row } from './row.js';
 
 const HASH = 0x23;
 const AT_SIGN = 0x40;
-const NOTHING = new Uint8Array(0);
 
 /** The project's own text form: `label: hex groups`, `@name value`, `# comment`. */
 export const dumpText: Notation = {
@@ -16,7 +15,7 @@ export const dumpText: Notation = {
   digitPlaces: (row) => hexDigitPlaces(row.text, row.text.indexOf(':') + 1, bytesEnd(row.text)),
   labelSpan: ({ text, kind }) => (kind === 'record' || kind === 'broken' ? labelSpan(text) : undefined),
   print,
-  sumPrefix: () => NOTHING,
+  sumPrefix: () => [],
 };
 
 function readRow(text: string, store: ByteStore): Row {

@@ -42,8 +42,7 @@ export const intelHex: Notation = {
   },
   print: ({ label, type, data, sum }) =>
     `:${hex(data.length)}${hex(Number(label), 4)}${hex(type ?? 0)}${hexBytes(data)}${hexBytes(sum)}`,
-  sumPrefix: ({ count, label, type }: RecordRow) =>
-    Uint8Array.of(count - 1, Number(label) >> 8, Number(label), type ?? 0),
+  sumPrefix: ({ count, label, type }: RecordRow) => [count - 1, Number(label) >> 8, Number(label) & 0xff, type ?? 0],
 };
 
 function readRow(text: string, store: ByteStore): Row {

@@ -14,8 +14,11 @@ export interface Notation {
   readonly labelSpan: (row: Row) => Span | undefined;
   /** The record in the plainest spelling of this notation, without a line end. */
   readonly print: (record: PrintedRecord) => string;
-  /** What a record says of itself besides its bytes that its own sum covers (length, address, type); empty in dump text. */
-  readonly sumPrefix: (row: RecordRow) => Uint8Array;
+  /**
+   * The bytes that a record says of itself besides its own and that its sum covers (length, address, type); none in dump
+   * text. A plain list, as it is made for each record when a file is opened: a Uint8Array would cost ten times as much.
+   */
+  readonly sumPrefix: (row: RecordRow) => readonly number[];
 }
 
 export interface PrintedRecord {

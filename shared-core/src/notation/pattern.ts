@@ -103,7 +103,7 @@ function notationFrom(parts: PatternParts, pattern: string, otherwise: 'keep' | 
     },
     labelSpan: ({ kind, text }) => (kind === 'record' || kind === 'broken' ? labelSpan(text) : undefined),
     print: (record) => print(record, pattern),
-    sumPrefix: () => new Uint8Array(0),
+    sumPrefix: () => [],
   };
 }
 

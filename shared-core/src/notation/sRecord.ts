@@ -1,5 +1,4 @@
 import { hex, hexBytes } from '../bytes/hex.js';
-import { bytesOfNumber } from '../bytes/number.js';
 import { phrase } from '../words/phrase.js';
 import {
   brokenRecord,
@@ -37,7 +36,9 @@ export const sRecord: Notation = {
   },
   sumPrefix: ({ type, label, count }: RecordRow) => {
     const address = ADDRESS_BYTES[type ?? 1] ?? 2;
-    return Uint8Array.of(address + count, ...bytesOfNumber(BigInt(label), address, 'big'));
+    const prefix = [address + count];
+    for (let i = address - 1; i >= 0; i--) prefix.push((Number(label) >>> (8 * i)) & 0xff);
+    return prefix;
   },
 };
 
