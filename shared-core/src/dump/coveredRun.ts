@@ -1,6 +1,6 @@
 import type { Coverage } from '../profile/profile.js';
 import { type Cell, cellKey } from './cell.js';
-import { type Layout, orderIndexOf } from './layout.js';
+import { type Layout, lastIndexUpTo } from './layout.js';
 
 /** The run of bytes that a total covers, as pieces of rows in the order in which they are summed. */
 export interface CoveredRun {
@@ -71,26 +71,25 @@ function coverAddresses(
   covers: Extract<Coverage, { kind: 'addresses' }>,
   run: RunBuilder,
 ): CoveredRun['lacks'] {
+  const { order, keys, dataCount } = layout;
   let firstLacking: number | undefined;
   let lacking = 0;
-  for (const range of covers.ranges) {
-    let address = range.from;
-    while (address <= range.to) {
-      const index = orderIndexOf(layout, address);
-      const row = layout.order[index];
-      if (row === undefined) {
-        firstLacking ??= address;
-        const next = layout.keys.find((key) => key > address) ?? range.to + 1;
-        const end = Math.min(next, range.to + 1);
-        lacking += end - address;
-        address = end;
-        continue;
-      }
-      const from = address - (layout.keys[index] as number);
-      const count = Math.min((layout.dataCount[row] as number) - from, range.to - address + 1);
-      run.add(row, from, count);
-      address += count;
+  const lack = (from: number, end: number) => {
+    if (from < end) firstLacking ??= from;
+    lacking += end - from;
+  };
+  for (const { from, to } of covers.ranges) {
+    let address = from;
+    for (let i = Math.max(0, lastIndexUpTo(layout, from)); i < order.length && (keys[i] as number) <= to; i++) {
+      const key = keys[i] as number;
+      const end = Math.min(key + (dataCount[order[i] as number] as number), to + 1);
+      if (end <= address) continue;
+      const begin = Math.max(address, key);
+      lack(address, begin);
+      run.add(order[i] as number, begin - key, end - begin);
+      address = end;
     }
+    lack(address, to + 1);
   }
   return firstLacking === undefined ? undefined : { first: firstLacking, count: lacking };
 }

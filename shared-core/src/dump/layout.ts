@@ -134,15 +134,19 @@ function missingLabels({ from, to }: LineGeometry, rowOf: Layout['rowOf']): numb
 
 /** Place in `order` of the line with this label or, of an image, of the row that holds this address; -1 where none does. */
 export function orderIndexOf(layout: Layout, key: number): number {
-  let low = 0;
-  let high = layout.keys.length - 1;
+  const index = lastIndexUpTo(layout, key);
+  const reach = layout.kind === 'lines' ? 1 : (layout.dataCount[layout.order[index] as number] as number);
+  return index >= 0 && key < (layout.keys[index] as number) + reach ? index : -1;
+}
+
+/** Place in `order` of the last line whose label (address) is not above this one; -1 where all are. */
+export function lastIndexUpTo({ keys }: Layout, key: number): number {
+  let low = -1;
+  let high = keys.length - 1;
   while (low < high) {
     const middle = (low + high + 1) >> 1;
-    if ((layout.keys[middle] as number) <= key) low = middle;
+    if ((keys[middle] as number) <= key) low = middle;
     else high = middle - 1;
   }
-  const found = layout.keys[low];
-  if (found === undefined || found > key) return -1;
-  const reach = layout.kind === 'lines' ? 1 : (layout.dataCount[layout.order[low] as number] as number);
-  return key < found + reach ? low : -1;
+  return low;
 }
