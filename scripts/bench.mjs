@@ -1,8 +1,10 @@
 // npm run bench: how fast, beside peers, in one run. Figures differ from machine to machine: look at the ratios.
-import { installPackages, run } from './prepare.mjs';
+import { installPackages, installPrograms, PROGRAMS, run } from './prepare.mjs';
 
 installPackages();
+installPrograms([PROGRAMS.srecord, PROGRAMS.binutils]);
 run(process.execPath, ['scripts/build.mjs']);
+const { benchImages } = await import('../test/bench/images.mjs');
 const { benchServer } = await import('../test/bench/server.mjs');
 
 const rows = [];
@@ -11,6 +13,11 @@ console.log('\nLanguage server over stdio (medians of three runs)');
 console.table(rows.map(rounded));
 console.log('Start until initialized, ms');
 console.table(rounded(starts));
+
+const images = [];
+benchImages(images);
+console.log('\nWhole files on the command line: Intel HEX, whole process (medians of five runs)');
+console.table(images.map(rounded));
 
 function rounded(row) {
   return Object.fromEntries(

@@ -1,0 +1,66 @@
+// The whole command line over memory images, beside programs of the system that read the same file, in one run.
+import { spawnSync } from 'node:child_process';
+import { closeSync, mkdtempSync, openSync, rmSync, statSync, writeSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { median } from './lspClient.mjs';
+
+const MIB = 1 << 20;
+const PAYLOADS = [1, 16, 64];
+
+export function benchImages(table) {
+  const folder = mkdtempSync(join(tmpdir(), 'countersum-bench-'));
+  try {
+    for (const payload of PAYLOADS) {
+      const file = join(folder, `${payload}.hex`);
+      writeImage(file, payload * MIB);
+      const programs = {
+        countersum: [process.execPath, ['dist/cli.js', 'check', file]],
+        objcopy: ['objcopy', ['-I', 'ihex', '-O', 'binary', file, join(folder, 'out.bin')]],
+        srec_info: ['srec_info', [file, '-intel']],
+      };
+      const row = { 'payload MiB': payload, 'file MB': statSync(file).size / 1e6 };
+      // One after the other in each round, so that a busy moment of the machine falls on all of them.
+      const times = Array.from({ length: 5 }, () =>
+        Object.values(programs).map(([command, args]) => time(command, args)),
+      );
+      for (const [i, name] of Object.keys(programs).entries())
+        row[`${name} ms`] = median(times.map((round) => round[i]));
+      table.push(row);
+    }
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+/** Milliseconds of a whole process; undefined where the program lacks or fails. */
+function time(command, args) {
+  const start = performance.now();
+  const { status } = spawnSync(command, args, { stdio: 'ignore' });
+  return status === 0 ? performance.now() - start : undefined;
+}
+
+/** Records of 16 bytes that look like a program: no two lines are equal. */
+function writeImage(file, size) {
+  const handle = openSync(file, 'w');
+  const record = (address, type, data) => {
+    const bytes = Buffer.from([data.length, address >> 8, address, type, ...data, 0]);
+    bytes[bytes.length - 1] = -bytes.reduce((sum, byte) => sum + byte, 0);
+    return `:${bytes.toString('hex').toUpperCase()}\n`;
+  };
+  let text = '';
+  let noise = 1;
+  for (let at = 0; at < size; at += 16) {
+    if (at % 0x10000 === 0) {
+      writeSync(handle, text);
+      text = record(0, 4, [at >>> 24, at >>> 16]);
+    }
+    const data = Array.from({ length: 16 }, () => {
+      noise = (Math.imul(noise, 1103515245) + 12345) >>> 0;
+      return noise >>> 24;
+    });
+    text += record(at & 0xffff, 0, data);
+  }
+  writeSync(handle, `${text}:00000001FF\n`);
+  closeSync(handle);
+}
