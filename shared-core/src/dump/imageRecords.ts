@@ -45,6 +45,8 @@ export interface ImageState {
   segmented: boolean;
   /** Row of the first end record. */
   end: number | undefined;
+  /** Whether data follow it. */
+  followed: boolean;
   start: number | undefined;
   /** Of S-records: how many data records there were. */
   counted: number;
@@ -61,6 +63,7 @@ export function newImage(pieces: GrowingPieces | undefined): ImageState {
     base: 0,
     segmented: true,
     end: undefined,
+    followed: false,
     start: undefined,
     counted: 0,
     last: 0,
@@ -129,7 +132,7 @@ function takeIntelHex(state: ImageState, row: number, found: Row, { type, addres
     if (end !== undefined) problems.push(endRepeated(row, end));
     state.end ??= row;
   } else if (type === INTEL_HEX_TYPE.data) {
-    if (end !== undefined) problems.push(dataAfterEnd(row, end));
+    dataAfterEnd(state, row);
     const room = segmented ? 0x10000 - address : 0x100000000 - base - address;
     if (data > room) problems.push(wrap(row, segmented ? '64 KiB' : '4 GiB'));
     addData(state, row, base + address, data);
@@ -148,7 +151,7 @@ function takeSRecord(state: ImageState, row: number, { type, address, data }: He
   const { problems, end, counted } = state;
   if (type >= 1 && type <= 3) {
     state.counted++;
-    if (end !== undefined) problems.push(dataAfterEnd(row, end));
+    dataAfterEnd(state, row);
     // Programs that write short addresses let the last record run over 64 KiB or 16 MiB, and all take it as it is meant.
     if (address + data > 0x100000000) problems.push(wrap(row, '4 GiB'));
     addData(state, row, address, data);
@@ -166,31 +169,50 @@ function takeSRecord(state: ImageState, row: number, { type, address, data }: He
   }
 }
 
-/** Pieces in the order of their addresses that begin inside one before them. */
+/**
+ * Pieces, in the order of their addresses, that begin inside one before them. Records on successive rows make one
+ * problem: a block that stands in a file twice is one mistake, however many rows it has.
+ */
 function overlaps({ length, rows, addresses, counts }: ImagePieces): ImageProblem[] {
-  const found: ImageProblem[] = [];
+  const found: number[] = [];
+  const holders = new Map<number, number>();
   let reach = Number.NEGATIVE_INFINITY;
   let holder = 0;
   for (let i = 0; i < length; i++) {
-    const [row, address, end] = [
-      rows[i] as number,
-      addresses[i] as number,
-      (addresses[i] as number) + (counts[i] as number),
-    ];
-    if (address < reach) {
-      const message = phrase(
-        'Address {0} is held by the record in row {1} too. Remove one of them.',
-        hex(address, 4),
-        holder + 1,
-      );
-      found.push({ code: 'overlap', row, message });
+    if ((addresses[i] as number) < reach) {
+      found.push(i);
+      holders.set(i, holder);
     }
+    const end = (addresses[i] as number) + (counts[i] as number);
     if (end > reach) {
       reach = end;
-      holder = row;
+      holder = rows[i] as number;
     }
   }
-  return found;
+  found.sort((a, b) => (rows[a] as number) - (rows[b] as number));
+  const problems: ImageProblem[] = [];
+  for (let from = 0; from < found.length; ) {
+    const first = found[from] as number;
+    const row = rows[first] as number;
+    let to = from + 1;
+    while (to < found.length && rows[found[to] as number] === row + to - from) to++;
+    problems.push(overlap(row, addresses[first] as number, holders.get(first) as number, to - from));
+    from = to;
+  }
+  return problems;
+}
+
+function overlap(row: number, address: number, holder: number, count: number): ImageProblem {
+  const message =
+    count === 1
+      ? phrase('Address {0} is held by the record in row {1} too. Remove one of them.', hex(address, 4), holder + 1)
+      : phrase(
+          'Address {0} is held by the record in row {1} too, and so are those of all {2} records from here on by others. Remove one of each two.',
+          hex(address, 4),
+          holder + 1,
+          count,
+        );
+  return { code: 'overlap', row, message };
 }
 
 function endRepeated(row: number, first: number): ImageProblem {
@@ -201,12 +223,13 @@ function endRepeated(row: number, first: number): ImageProblem {
   };
 }
 
-function dataAfterEnd(row: number, end: number): ImageProblem {
-  return {
-    code: 'data-after-end',
-    row,
-    message: phrase('Data after the end record in row {0}: most programs will not read them.', end + 1),
-  };
+/** Said once: what follows the first such record is the same mistake. */
+function dataAfterEnd(state: ImageState, row: number): void {
+  const { end, problems } = state;
+  if (end === undefined || state.followed) return;
+  state.followed = true;
+  const message = phrase('Data after the end record in row {0}: most programs will not read them.', end + 1);
+  problems.push({ code: 'data-after-end', row, message });
 }
 
 function wrap(row: number, limit: string): ImageProblem {
