@@ -37,20 +37,21 @@ export function checkDump(dump: Dump, profile: ProfileStatus, backup: BackupStat
     ...rowProblems(dump),
     ...layoutProblems(dump),
     ...imageProblems(dump),
-    ...lineSumProblems(dump),
+    ...lineSumProblems(dump, MOST_PROBLEMS),
     ...missingTotals(dump),
     ...totalProblems(dump),
     ...optionProblems(dump),
     ...sealProblems(dump),
     ...backupProblems(dump, backup),
   ].sort((a, b) => a.row - b.row || a.start - b.start);
-  return problems.length > MOST_PROBLEMS ? cut(problems) : problems;
+  const more = Math.max(0, dump.wrongSums.length - MOST_PROBLEMS);
+  return problems.length + more > MOST_PROBLEMS ? cut(problems, problems.length + more) : problems;
 }
 
-function cut(problems: readonly Problem[]): readonly Problem[] {
+function cut(problems: readonly Problem[], count: number): readonly Problem[] {
   const [first] = problems as [Problem];
   const { row, start, end } = first;
-  const message = phrase('{0} problems in this file; the first {1} are shown.', problems.length, MOST_PROBLEMS);
+  const message = phrase('{0} problems in this file; the first {1} are shown.', count, MOST_PROBLEMS);
   return [
     { row, start, end, code: 'more-problems', severity: 'information', message },
     ...problems.slice(0, MOST_PROBLEMS),

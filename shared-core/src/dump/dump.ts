@@ -112,7 +112,9 @@ function keepsLayout(before: Dump, rows: readonly Row[], row: number): boolean {
 /** Whether two records of an image hold data of the same length at the same place; the data of all but type 0 (or S1 to S3) place others. */
 function sameImagePlace(old: Row, now: Row): boolean {
   const [a, b] = [placeOf(old), placeOf(now)];
-  return a === undefined ? b === undefined : a.isData && a.type === b?.type && a.data === b.data;
+  return a === undefined
+    ? b === undefined && old.kind === now.kind
+    : a.isData && a.type === b?.type && a.data === b.data;
 }
 
 function placeOf(row: Row): { type: number; data: number; isData: boolean } | undefined {

@@ -1,6 +1,6 @@
 import { hex } from '../bytes/hex.js';
 import { INTEL_HEX_TYPE } from '../notation/intelHex.js';
-import type { Notation } from '../notation/notation.js';
+import type { Notation, NotationId } from '../notation/notation.js';
 import { byteOf, type RecordRow, type Row } from '../notation/row.js';
 import { type Phrase, phrase } from '../words/phrase.js';
 import { addPiece, byAddress, type GrowingPieces, type ImagePieces, noPieces } from './imagePieces.js';
@@ -12,7 +12,8 @@ export type ImageProblemCode =
   | 'data-after-end'
   | 'overlap'
   | 'record-count'
-  | 'address-wrap';
+  | 'address-wrap'
+  | 'text-unreadable';
 
 export interface ImageProblem {
   readonly code: ImageProblemCode;
@@ -50,8 +51,10 @@ export interface ImageState {
   start: number | undefined;
   /** Of S-records: how many data records there were. */
   counted: number;
-  /** Row of the last record, also of one that cannot be read. */
+  /** Row of the last record, also of one that cannot be read; -1 where there is none. */
   last: number;
+  /** The first row with text that is no record. */
+  comment: number | undefined;
 }
 
 export function newImage(pieces: GrowingPieces | undefined): ImageState {
@@ -66,7 +69,8 @@ export function newImage(pieces: GrowingPieces | undefined): ImageState {
     followed: false,
     start: undefined,
     counted: 0,
-    last: 0,
+    last: -1,
+    comment: undefined,
   };
 }
 
@@ -80,6 +84,7 @@ export function readImage(rows: readonly Row[], notation: Notation): ImageReadin
 
 /** Adds what the next row says. */
 export function takeRow(state: ImageState, { id }: Notation, row: number, found: Row): void {
+  if (found.kind === 'comment') state.comment ??= row;
   if (found.kind !== 'record' && found.kind !== 'broken') return;
   state.last = row;
   const head = headOf(found);
@@ -90,9 +95,9 @@ export function takeRow(state: ImageState, { id }: Notation, row: number, found:
 
 /** What is wrong with the whole once all rows are taken, in the order of the rows; without pieces, all but overlaps. */
 export function imageProblemsOf(state: ImageState, { id }: Notation): readonly ImageProblem[] {
-  const { pieces, problems, end, last, reach, rising } = state;
-  // A file without any data lacks more than its end.
-  const endMissing = end === undefined && reach >= 0;
+  const { pieces, problems, end, last, rising, comment } = state;
+  if (last < 0 && comment !== undefined) return [noRecords(id, comment)];
+  const endMissing = end === undefined && last >= 0;
   const message =
     id === 'intel-hex'
       ? phrase('The end record (:00000001FF) is missing: this file may have been cut off.')
@@ -213,6 +218,16 @@ function overlap(row: number, address: number, holder: number, count: number): I
           count,
         );
   return { code: 'overlap', row, message };
+}
+
+function noRecords(id: NotationId, row: number): ImageProblem {
+  const message =
+    id === 'intel-hex'
+      ? phrase(
+          'No line of this file is a record of Intel HEX. If it holds another notation, give it the ending of that.',
+        )
+      : phrase('No line of this file is an S-record. If it holds another notation, give it the ending of that.');
+  return { code: 'text-unreadable', row, message };
 }
 
 function endRepeated(row: number, first: number): ImageProblem {

@@ -1,5 +1,5 @@
 import { digitValue, hex } from '../bytes/hex.js';
-import { phrase } from '../words/phrase.js';
+import { type Phrase, phrase } from '../words/phrase.js';
 import { isBlank, notHex, oddDigits } from './hexGroups.js';
 import { type BrokenRow, type HeaderRow, NO_PROBLEMS, type Row, type RowProblem } from './row.js';
 
@@ -13,6 +13,15 @@ export interface RecordText {
 export function readOtherLine(text: string): Row {
   if (/^\s*$/.test(text)) return { kind: 'blank', text, problems: NO_PROBLEMS };
   return readCommentedHeader(text) ?? { kind: 'comment', text, problems: NO_PROBLEMS };
+}
+
+/** A line of one kind of image file in a file of the other, which is no comment: the file claims to be what it is not. */
+export function readForeignRecord(text: string, record: RegExp, message: Phrase): Row | undefined {
+  if (!record.test(text)) return undefined;
+  const start = text.search(/[^\s\ufeff]/);
+  return brokenRecord(text, undefined, undefined, [
+    { code: 'text-unreadable', start, end: Math.min(text.trimEnd().length, start + 120), message },
+  ]);
 }
 
 /** Image files know no headers; a comment that begins with `@name` serves as one. */

@@ -6,6 +6,7 @@ import {
   digitProblems,
   numberAtDigits,
   type RecordText,
+  readForeignRecord,
   readOtherLine,
   recordText,
   wrongLength,
@@ -47,7 +48,7 @@ export const intelHex: Notation = {
 
 function readRow(text: string, store: ByteStore): Row {
   const mark = text.indexOf(':');
-  if (mark < 0 || /\S/.test(text.slice(0, mark).replace('\ufeff', ''))) return readOtherLine(text);
+  if (mark < 0 || /\S/.test(text.slice(0, mark).replace('\ufeff', ''))) return readSRecord(text) ?? readOtherLine(text);
   const digits = recordText(text, mark + 1);
   const length = byteAtDigits(text, digits.start);
   const address = numberAtDigits(text, digits.start + 2, 2);
@@ -76,6 +77,11 @@ function readRow(text: string, store: ByteStore): Row {
     ]);
   }
   return { kind: 'record', text, label: address, type, store: store.bytes, from, count, problems: NO_PROBLEMS };
+}
+
+function readSRecord(text: string): Row | undefined {
+  const message = phrase('This is an S-record in a file of Intel HEX. Name the file *.s19, or put ; before the line.');
+  return readForeignRecord(text, /^[\s\ufeff]*S[0-9](?:[0-9A-F]{2}){4,}\s*$/i, message);
 }
 
 /** Adds data and sum to the store and counts them; undefined where a digit is none or one is missing. */

@@ -6,6 +6,7 @@ import {
   digitProblems,
   numberAtDigits,
   type RecordText,
+  readForeignRecord,
   readOtherLine,
   recordText,
   wrongLength,
@@ -48,7 +49,7 @@ function markOf(text: string): number {
 
 function readRow(text: string, store: ByteStore): Row {
   const match = /^[\s\ufeff]*[Ss]([0-9])(?=\S)/.exec(text);
-  if (match === null) return readOtherLine(text);
+  if (match === null) return readIntelHex(text) ?? readOtherLine(text);
   const type = Number(match[1]);
   const digits = recordText(text, match[0].length);
   const addressBytes = ADDRESS_BYTES[type];
@@ -78,6 +79,11 @@ function readRow(text: string, store: ByteStore): Row {
     return brokenRecord(text, undefined, undefined, [wrongLength(digits, length, count + addressBytes)]);
   }
   return { kind: 'record', text, label: address, type, store: store.bytes, from, count, problems: NO_PROBLEMS };
+}
+
+function readIntelHex(text: string): Row | undefined {
+  const message = phrase('This is Intel HEX in a file of S-records. Name the file *.hex, or put ; before the line.');
+  return readForeignRecord(text, /^[\s\ufeff]*:(?:[0-9A-F]{2}){5,}\s*$/i, message);
 }
 
 /** Adds data and sum to the store and counts them; undefined where a digit is none or too few are there. */
