@@ -1,8 +1,4 @@
 import assert from 'node:assert/strict';
-import { spawnSync } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import {
@@ -24,18 +20,6 @@ import * as published from './published.js';
 const codes = (dump: Dump) => checkDump(dump, { kind: 'none' }, { kind: 'none' }).map(({ code }) => code);
 const open = (notation: Notation, text: string) =>
   bindText(notation.id === 'intel-hex' ? 'a.hex' : 'a.s19', text, EMPTY_PROFILE);
-
-/** Bytes at their addresses, as the layout has them. */
-function image(dump: Dump): Map<number, number> {
-  const bytes = new Map<number, number>();
-  dump.layout.order.forEach((row, i) => {
-    const record = dump.rows[row];
-    assert.ok(record?.kind === 'record');
-    for (const [at, byte] of bytesOf(record, 0, record.count - 1).entries())
-      bytes.set((dump.layout.keys[i] as number) + at, byte);
-  });
-  return bytes;
-}
 
 const forms = [
   { name: 'Intel HEX', notation: intelHex, records: published.INTEL_HEX.map(([record = '']) => record) },
@@ -61,9 +45,10 @@ for (const { name, notation, records } of forms) {
     it('a single wrong nibble anywhere behind the mark is found', () => {
       for (const record of records) {
         for (let at = notation === intelHex ? 1 : 2; at < record.length; at++) {
-          const digit = ((Number.parseInt(record.charAt(at), 16) + 1) % 16).toString(16).toUpperCase();
-          const dump = open(notation, record.slice(0, at) + digit + record.slice(at + 1));
-          assert.ok(dump.wrongSums.length + dump.troubled.length > 0, `${record} at ${at}`);
+          for (const digit of '0123456789ABCDEF'.replace(record.charAt(at), '')) {
+            const dump = open(notation, record.slice(0, at) + digit + record.slice(at + 1));
+            assert.ok(dump.wrongSums.length + dump.troubled.length > 0, `${record} at ${at}: ${digit}`);
+          }
         }
       }
     });
@@ -71,34 +56,6 @@ for (const { name, notation, records } of forms) {
 }
 
 describe('files of memory readers', () => {
-  it('what srec_cat and objcopy write holds the same bytes at the same addresses', () => {
-    const folder = mkdtempSync(join(tmpdir(), 'countersum-'));
-    try {
-      const bin = join(folder, 'n.bin');
-      const bytes = Uint8Array.from({ length: 300 }, (_, i) => (i * 37) & 0xff);
-      writeFileSync(bin, bytes);
-      const run = (command: string, args: readonly string[]) =>
-        assert.equal(spawnSync(command, args, { cwd: folder }).status, 0, command);
-      run('srec_cat', ['n.bin', '-binary', '-offset', '0x12340', '-o', 'a.hex', '-intel']);
-      run('srec_cat', ['n.bin', '-binary', '-offset', '0x12340', '-o', 'a.s19', '-motorola']);
-      run('objcopy', ['-I', 'binary', '-O', 'ihex', '--change-addresses', '0x12340', 'n.bin', 'b.hex']);
-      run('objcopy', ['-I', 'binary', '-O', 'srec', '--change-addresses', '0x12340', 'n.bin', 'b.srec']);
-      for (const file of ['a.hex', 'b.hex', 'a.s19', 'b.srec']) {
-        const dump = bindText(file, readFileSync(join(folder, file), 'utf8'), EMPTY_PROFILE);
-        assert.deepEqual(
-          codes(dump).filter((code) => code !== 'end-missing'),
-          [],
-          file,
-        );
-        const found = image(dump);
-        assert.equal(found.size, bytes.length, file);
-        for (const [i, byte] of bytes.entries()) assert.equal(found.get(0x12340 + i), byte, file);
-      }
-    } finally {
-      rmSync(folder, { recursive: true, force: true });
-    }
-  });
-
   const cases: readonly [string, Notation, string, readonly string[]][] = [
     ['no end record', intelHex, ':0100000001FE\n', ['end-missing']],
     ['two end records', intelHex, ':0100000001FE\n:00000001FF\n:00000001FF\n', ['end-repeated']],
