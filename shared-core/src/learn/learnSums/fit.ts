@@ -12,17 +12,17 @@ export interface Fit {
 }
 
 /** So many samples decide whether the others are looked at. */
-const FIRST = 4;
+export const FIRST = 4;
 
-/**
- * Solves for the constant that most samples agree on. Undefined where not even two of the first samples follow the
- * rule: then the others are not looked at.
- */
-export function fitTemplate(template: Template, samples: readonly Sample[]): Fit | undefined {
+/** Whether at least two of the first samples follow the rule, or one does where no constant could help it. */
+export function isPromising(template: Template, samples: readonly Sample[]): boolean {
   const first = samples.slice(0, FIRST).map(template.residual);
-  const promising = template.free ? commonest(first).count > 1 : first.includes(0n);
-  if (!promising) return undefined;
-  const residuals = [...first, ...samples.slice(FIRST).map(template.residual)];
+  return template.free ? commonest(first).count > 1 : first.includes(0n);
+}
+
+/** Solves for the constant that most samples agree on. */
+export function fitTemplate(template: Template, samples: readonly Sample[]): Fit {
+  const residuals = samples.map(template.residual);
   const value = template.free ? commonest(residuals).value : 0n;
   const wrong = [...residuals.keys()].filter((i) => residuals[i] !== value);
   return { spec: template.specOf(value), constant: value, wrong };
@@ -37,6 +37,18 @@ function commonest(values: readonly bigint[]): { value: bigint; count: number } 
     if (count > best.count) best = { value, count };
   }
   return best;
+}
+
+/** Bits of the stored sums that differ between lines: a constant explains the others without telling anything. */
+export function varyingBits(samples: readonly Sample[]): number {
+  const first = samples[0]?.stored ?? 0n;
+  const varying = samples.reduce((bits, { stored }) => bits | (stored ^ first), 0n);
+  return varying.toString(2).replaceAll('0', '').length;
+}
+
+/** Is the constant one that rules have by themselves, not one that was solved for? */
+export function isPlain({ constant, spec }: Fit): boolean {
+  return constant === 0n || (spec.method === 'add' && spec.complement === 'ones' && spec.start === 0n);
 }
 
 /**

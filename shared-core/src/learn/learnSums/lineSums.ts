@@ -2,7 +2,7 @@ import { hexBytes } from '../../bytes/hex.js';
 import { type ByteOrder, bytesOfNumber } from '../../bytes/number.js';
 import { valueOver } from '../../checksum/checksum.js';
 import { checksumOf, type SumSpec } from '../../checksum/registry.js';
-import { chanceOf, type Fit, fitTemplate } from './fit.js';
+import { chanceOf, FIRST, fitTemplate, isPlain, isPromising, varyingBits } from './fit.js';
 import { hiddenModule } from './hiddenModule.js';
 import {
   coverageCost,
@@ -136,13 +136,16 @@ function hiddenModules(lines: readonly LineToLearn[], width: number, module: num
   );
 }
 
+/** A polynomial follows from so many lines; all lines then have their say. */
+const ENOUGH_FOR_CRC = 24;
+
 /** CRCs that no catalogue names. */
 function unknownCrcs(lines: readonly LineToLearn[], width: number, module: number | undefined): LineRule[] {
   const tried = COVERAGES.length * (width === 1 ? 1024 : 8);
   const orders: readonly ByteOrder[] = width === 1 ? ['big'] : ['big', 'little'];
   return COVERAGES.flatMap((coverage) =>
     orders.flatMap((order) => {
-      const samples = lineSamples(lines, width, coverage, module ?? 0, order);
+      const samples = lineSamples(lines.slice(0, ENOUGH_FOR_CRC), width, coverage, module ?? 0, order);
       const templates = width === 1 ? shortCrcs(samples, order) : longCrcs(samples, 8 * width, order);
       return fitted(lines, width, coverage, module, templates, tried, width === 1 ? 1 : 2);
     }),
@@ -167,13 +170,23 @@ function fitted(
   tried: number,
   solved: number,
 ): LineRule[] {
-  const samples = new Map<ByteOrder, readonly Sample[]>();
+  const samplesOf = (some: readonly LineToLearn[]) => {
+    const known = new Map<ByteOrder, readonly Sample[]>();
+    return (order: ByteOrder) => {
+      const samples = known.get(order) ?? lineSamples(some, width, coverage, module ?? 0, order);
+      known.set(order, samples);
+      return samples;
+    };
+  };
+  const first = samplesOf(lines.slice(0, FIRST));
+  const all = samplesOf(lines);
   return templates.flatMap((template) => {
     const { order } = template;
-    const taken = samples.get(order) ?? lineSamples(lines, width, coverage, module ?? 0, order);
-    samples.set(order, taken);
+    if (!isPromising(template, first(order))) return [];
+    const taken = all(order);
+    // Bytes that are the same in all lines may be anything; a rule that gives the same for all lines would fit by itself.
+    if (varyingBits(taken) === 0) return [];
     const fit = fitTemplate(template, taken);
-    if (fit === undefined) return [];
     const distinct = new Set(taken.map(({ run }) => hexBytes(run))).size;
     const constants = isPlain(fit) && solved === 1 ? 0 : solved;
     return [
@@ -196,18 +209,6 @@ function fitted(
       },
     ];
   });
-}
-
-/** Bits of the stored sums that differ between lines: a constant explains the others without telling anything. */
-function varyingBits(samples: readonly Sample[]): number {
-  const first = samples[0]?.stored ?? 0n;
-  const varying = samples.reduce((bits, { stored }) => bits | (stored ^ first), 0n);
-  return varying.toString(2).replaceAll('0', '').length;
-}
-
-/** Is the constant one that rules have by themselves, not one that was solved for? */
-function isPlain({ constant, spec }: Fit): boolean {
-  return constant === 0n || (spec.method === 'add' && spec.complement === 'ones' && spec.start === 0n);
 }
 
 /** The bytes that a rule stores for a line. */

@@ -11,15 +11,15 @@ const reflectByte = (byte: number) => Number(reflect(BigInt(byte), 8));
 const FIRST = 4;
 
 /**
- * All CRCs of 8 bits that meet the samples so far that a closer look is worth while. Each of the 256 polynomials is
- * tried in both directions; the constant is what the samples agree on.
+ * All CRCs of 8 bits that meet the samples so far that a closer look is worth while. Each polynomial but 0 is tried
+ * in both directions; the constant is what the samples agree on.
  */
 export function shortCrcs(samples: readonly Sample[], order: ByteOrder): Template[] {
   const first = samples.slice(0, FIRST);
   const turned = first.map(({ run }) => run.map(reflectByte));
   const stored = first.map(({ stored: value }) => Number(value));
   const found: Template[] = [];
-  for (let poly = 0; poly < 256; poly++) {
+  for (let poly = 1; poly < 256; poly++) {
     for (const refin of [false, true]) {
       const straight = first.map(({ run }, i) => register8(poly, refin ? (turned[i] as Uint8Array) : run));
       for (const refout of [false, true]) {

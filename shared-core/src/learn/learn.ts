@@ -1,0 +1,233 @@
+import { hexBytes } from '../bytes/hex.js';
+import { bind } from '../dump/dump.js';
+import { isImage } from '../notation/notationOf.js';
+import type { Label } from '../notation/row.js';
+import { readRows } from '../notation/rows.js';
+import { EMPTY_PROFILE } from '../profile/readProfile.js';
+import { type Phrase, phrase } from '../words/phrase.js';
+import { DRAFT_TITLE, type DraftProfile, draftProfile } from './draftProfile.js';
+import { byShape, linesOf, type RecordsOfText, recordsOf } from './learnForm/dumps.js';
+import { type LearnedForm, learnForm } from './learnForm/form.js';
+import { chanceOf } from './learnSums/fit.js';
+import { type LineRule, type LineSumSearch, learnLineSums, SURE } from './learnSums/lineSums.js';
+import { type DumpToLearn, learnTotals, type TotalRule } from './learnSums/totals.js';
+
+export interface TextToLearn {
+  readonly name: string;
+  readonly text: string;
+}
+
+/** A profile that may explain the dumps, with what speaks for it. */
+export interface LearnCandidate {
+  readonly profile: DraftProfile;
+  readonly linesExplained: number;
+  readonly lines: number;
+  /** Undefined where no total was found. */
+  readonly totalExplained: boolean | undefined;
+  /** Upper bound of the probability that wrong rules fit as well by accident. */
+  readonly chance: number;
+  /** Lines whose sum does not follow the rule that all others follow: most likely damaged. */
+  readonly damaged: readonly { readonly name: string; readonly label: Label }[];
+}
+
+export interface Learning {
+  /** Best first. */
+  readonly candidates: readonly LearnCandidate[];
+  /** What the user should know: mixed shapes, rules that cannot be told apart, nothing found. */
+  readonly remarks: readonly Phrase[];
+}
+
+/** More candidates than these are of no use to anybody. */
+const MOST_CANDIDATES = 8;
+
+/**
+ * Works out from one or several dumps of the same kind how they are written, how many bytes of a line are data and sum,
+ * and by which rules lines and file are summed. Never fails: what stands in the way of an answer is said in the remarks.
+ */
+export function learn(texts: readonly TextToLearn[]): Learning {
+  const forms = texts.map(({ name, text }) => ({ name, text, form: learnForm(text) }));
+  const first = forms.find(({ form }) => form !== undefined)?.form;
+  if (first === undefined) {
+    return {
+      candidates: [],
+      remarks: [
+        phrase('No lines of a dump were found: lines with a number that counts up and pairs of hex digits are wanted.'),
+      ],
+    };
+  }
+  const alike = forms.filter(({ form }) => form !== undefined && sameForm(form, first));
+  const strange = forms.filter((one) => !alike.includes(one)).map(({ name }) => name);
+  const remarks =
+    strange.length === 0 ? [] : [phrase('Written in another way, and left out: {0}.', strange.join(', '))];
+  const learning = isImage(first.notation) ? learnImage(first, alike) : learnLines(first, alike);
+  return { candidates: learning.candidates, remarks: [...remarks, ...learning.remarks] };
+}
+
+function sameForm(a: LearnedForm, b: LearnedForm): boolean {
+  return a.notation.id === b.notation.id && a.pattern === b.pattern;
+}
+
+/** A memory image's records are summed as its notation says; what can be learned is the range of its addresses. */
+function learnImage(form: LearnedForm, texts: readonly TextToLearn[]): Learning {
+  const dumps = texts.map(({ text }) => bind(readRows(text, form.notation), form.notation, EMPTY_PROFILE));
+  const starts = dumps.flatMap(({ layout }) => Array.from(layout.keys));
+  const ends = dumps.flatMap(({ layout }) =>
+    Array.from(layout.order, (row, i) => (layout.keys[i] as number) + (layout.dataCount[row] as number) - 1),
+  );
+  if (starts.length === 0) return { candidates: [], remarks: [phrase('These files hold no data records.')] };
+  const address = (value: number) => `0x${value.toString(16).toUpperCase()}`;
+  const range = { from: starts.reduce((a, b) => Math.min(a, b)), to: ends.reduce((a, b) => Math.max(a, b)) };
+  const lines = dumps.reduce((sum, { rows }) => sum + rows.filter(({ kind }) => kind === 'record').length, 0);
+  const wrong = dumps.flatMap(({ wrongSums, rows }, i) =>
+    wrongSums.map((row) => {
+      const record = rows[row];
+      return { name: texts[i]?.name ?? '', label: record?.kind === 'record' ? record.label : '' };
+    }),
+  );
+  const profile: DraftProfile = {
+    format: 1,
+    title: DRAFT_TITLE,
+    notation: form.notation.id,
+    addresses: { from: address(range.from), to: address(range.to) },
+  };
+  const chance = chanceOf(1, 8, lines, wrong.length, 0);
+  return {
+    candidates: [
+      { profile, lines, linesExplained: lines - wrong.length, totalExplained: undefined, chance, damaged: wrong },
+    ],
+    remarks: [],
+  };
+}
+
+function learnLines(form: LearnedForm, texts: readonly TextToLearn[]): Learning {
+  const all = texts.map(({ name, text }) => recordsOf(name, readRows(text, form.notation)));
+  const [group, ...others] = byShape(all);
+  const dumps = group?.dumps ?? [];
+  const lines = linesOf(dumps);
+  const modules = new Set(dumps.map(({ module }) => module));
+  const module = modules.size === 1 ? dumps[0]?.module : undefined;
+  const search = learnLineSums(lines, module);
+  const remarks = [
+    ...othersSaid(
+      others.flatMap(({ dumps: names }) => names),
+      dumps.length,
+    ),
+    ...said(search, lines.length, dumps),
+  ];
+  const rules = search.rules.length > 0 ? search.rules : [undefined];
+  const candidates = rules.slice(0, MOST_CANDIDATES).flatMap((rule, rank) => {
+    // A dump with a damaged line cannot have a right total.
+    const torn = new Set((rule?.wrong ?? []).map(({ dump }) => dump));
+    const sound = torn.size < dumps.length ? dumps.filter((_, dump) => !torn.has(dump)) : dumps;
+    const totals = learnTotals(sound.map((dump) => withSums(dump, rule?.width ?? 0)));
+    // Other rules for lines come with the best total; other totals come with the best rule for lines.
+    const tried = rank === 0 ? [totals[0], ...totals.slice(1).filter(isRival(totals[0])).slice(0, 2)] : [totals[0]];
+    return tried.map((total) => candidate(form, dumps, rule, total, module));
+  });
+  return { candidates: candidates.filter(({ chance }) => chance < 1), remarks };
+}
+
+function isRival(best: TotalRule | undefined): (total: TotalRule) => boolean {
+  return (total) => best !== undefined && total.wrong.length <= best.wrong.length && total.chance <= best.chance * 1e6;
+}
+
+function withSums({ name, lines, others }: RecordsOfText, width: number): DumpToLearn {
+  return {
+    name,
+    others,
+    lines: lines.map(({ label, bytes }) => ({
+      label,
+      data: bytes.subarray(0, bytes.length - width),
+      sum: bytes.subarray(bytes.length - width),
+    })),
+  };
+}
+
+function candidate(
+  form: LearnedForm,
+  dumps: readonly RecordsOfText[],
+  rule: LineRule | undefined,
+  total: TotalRule | undefined,
+  module: number | undefined,
+): LearnCandidate {
+  const [first] = dumps as readonly [RecordsOfText, ...RecordsOfText[]];
+  const damaged = (rule?.wrong ?? []).map(({ dump, label }) => ({ name: dumps[dump]?.name ?? '', label }));
+  const lines = rule?.lines ?? first.lines.length * dumps.length;
+  const chance = rule === undefined && total === undefined ? 1 : (rule?.chance ?? 0) + (total?.chance ?? 0);
+  return {
+    profile: draftProfile(form, first, rule, total, module),
+    lines,
+    linesExplained: rule === undefined ? 0 : lines - damaged.length,
+    totalExplained: total === undefined ? undefined : total.wrong.length === 0,
+    chance: Math.min(1, chance),
+    damaged,
+  };
+}
+
+function othersSaid(others: readonly RecordsOfText[], compared: number): Phrase[] {
+  if (others.length === 0) return [];
+  const names = others.slice(0, 5).map(({ name }) => name);
+  return [
+    phrase(
+      '{0} dumps have other lines than the {1} that were learned from, and were left out: {2}.',
+      others.length,
+      compared,
+      others.length > 5 ? `${names.join(', ')} …` : names.join(', '),
+    ),
+  ];
+}
+
+/** What the search for the line sums has left open. */
+function said({ rules, undecided, nearest }: LineSumSearch, lines: number, dumps: readonly RecordsOfText[]): Phrase[] {
+  const [best] = rules;
+  if (best === undefined) return [nothingFound(nearest, lines)];
+  const remarks: Phrase[] = [];
+  const [open] = undecided;
+  if (open !== undefined) {
+    remarks.push(
+      open.telling === undefined
+        ? phrase('{0} other rules fit these lines as well. Dumps of other cars may tell them apart.', undecided.length)
+        : phrase(
+            '{0} other rules fit these lines as well. A line {1} with the data {2} would tell the first two apart: its sum is {3} by the first and {4} by the second.',
+            undecided.length,
+            open.telling.label,
+            hexBytes(open.telling.data, ' '),
+            hexBytes(open.telling.first, ' '),
+            hexBytes(open.telling.second, ' '),
+          ),
+    );
+  }
+  if (best.chance > SURE) {
+    remarks.push(
+      phrase(
+        'Only {0} different lines: the probability that a wrong rule fits them by accident is {1}. Further dumps make it sure.',
+        best.lines,
+        Number(best.chance.toPrecision(2)),
+      ),
+    );
+  }
+  const [damaged] = best.wrong;
+  if (damaged !== undefined) {
+    remarks.push(
+      phrase(
+        '{0} of {1} lines do not follow the rule and are probably damaged, first line {2} of {3}.',
+        best.wrong.length,
+        best.lines,
+        damaged.label,
+        dumps[damaged.dump]?.name ?? '',
+      ),
+    );
+  }
+  return remarks;
+}
+
+function nothingFound(nearest: LineRule | undefined, lines: number): Phrase {
+  if (lines < 2) return phrase('One line alone teaches nothing. Give a whole dump, or several.');
+  return nearest === undefined
+    ? phrase('No rule was found by which these lines are summed. They may have no sum of their own, or be all alike.')
+    : phrase(
+        'No rule was found by which these lines are summed. The nearest explains {0} of {1} lines, which chance does too.',
+        nearest.lines - nearest.wrong.length,
+        nearest.lines,
+      );
+}

@@ -1,0 +1,40 @@
+import { dumpText } from '../../notation/dumpText.js';
+import { intelHex } from '../../notation/intelHex.js';
+import type { Notation } from '../../notation/notation.js';
+import { notationOfText } from '../../notation/notationOf.js';
+import { compilePattern } from '../../notation/pattern.js';
+import type { Row } from '../../notation/row.js';
+import { readRows, splitLines } from '../../notation/rows.js';
+import { sRecord } from '../../notation/sRecord.js';
+import { patternsOfLines } from './patternOfLines.js';
+
+/** How a text is written: in a notation that is known, or by a pattern that was found in it. */
+export interface LearnedForm {
+  readonly notation: Notation;
+  readonly pattern: string | undefined;
+}
+
+/**
+ * Finds out how a text is written. A known notation is taken where most lines that are no comments are records of it;
+ * else the lines themselves show which of their characters are label, data and filler. Undefined where there are no
+ * lines with a number and hex digits.
+ */
+export function learnForm(text: string): LearnedForm | undefined {
+  const known = [notationOfText(text), dumpText, intelHex, sRecord].find(
+    (notation) => notation !== undefined && isWrittenIn(readRows(text, notation)),
+  );
+  if (known !== undefined) return { notation: known, pattern: undefined };
+  for (const pattern of patternsOfLines(splitLines(text))) {
+    const compiled = compilePattern(pattern, 'keep');
+    if (compiled.kind === 'notation') return { notation: compiled.notation, pattern };
+  }
+  return undefined;
+}
+
+/** Are at least two lines records, and hardly any of the others neither comment nor header? */
+function isWrittenIn(rows: readonly Row[]): boolean {
+  const records = rows.filter(({ kind }) => kind === 'record').length;
+  const broken = rows.filter(({ kind }) => kind === 'broken').length;
+  const kept = rows.filter((row) => row.kind === 'comment' && !/^\s*[#;]/.test(row.text)).length;
+  return records > 1 && records >= 4 * (broken + kept);
+}

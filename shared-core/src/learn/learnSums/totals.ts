@@ -1,0 +1,193 @@
+import { hexBytes } from '../../bytes/hex.js';
+import { type ByteOrder, bytesOfNumber, numberOf } from '../../bytes/number.js';
+import { valueOver } from '../../checksum/checksum.js';
+import { checksumOf, type SumSpec } from '../../checksum/registry.js';
+import type { Label } from '../../notation/row.js';
+import type { TotalPlace } from '../../profile/profile.js';
+import { chanceOf, type Fit, fitTemplate, isPlain, isPromising, varyingBits } from './fit.js';
+import type { Sample } from './line.js';
+import { type Template, templatesOf } from './template.js';
+import { longCrcs } from './unknownCrc.js';
+
+/** One dump with its lines in label order, and the records that are no lines. */
+export interface DumpToLearn {
+  readonly name: string;
+  readonly lines: readonly { readonly label: number; readonly data: Uint8Array; readonly sum: Uint8Array }[];
+  readonly others: readonly { readonly label: Label; readonly bytes: Uint8Array }[];
+}
+
+/** Lines that a total runs over, with or without their sums. */
+export interface TotalCoverage {
+  /** Labels, both included; undefined for all lines. */
+  readonly range: { readonly from: number; readonly to: number } | undefined;
+  readonly sums: boolean;
+}
+
+export interface TotalRule {
+  readonly place: Extract<TotalPlace, { kind: 'record' | 'line' }>;
+  readonly spec: SumSpec;
+  readonly order: ByteOrder;
+  readonly covers: TotalCoverage;
+  /** The same value is stored in dumps that differ: somebody kept it by balancing. */
+  readonly kept: boolean;
+  /** Dumps (by number) whose stored total the rule does not give. */
+  readonly wrong: readonly number[];
+  readonly chance: number;
+  readonly cost: number;
+}
+
+/** With fewer dumps than these a constant of the total's own cannot be told from chance. */
+const FOR_CONSTANTS = 3;
+
+/** Beyond this probability of chance a total is not named; one within a line, where any byte could be taken for one, is doubted more. */
+const LIKELY = { record: 0.05, line: 0.001 } as const;
+
+/** With more lines than these only totals over all lines are looked for. */
+const MOST_LINES_FOR_RANGES = 64;
+
+/**
+ * Searches for sums over many lines: first in the records that are no lines, then at the end of the last line. Best
+ * first; empty where nothing fits better than chance.
+ */
+export function learnTotals(dumps: readonly DumpToLearn[]): readonly TotalRule[] {
+  const records = placesInRecords(dumps);
+  const inRecords = records.flatMap((place) => rulesAt(dumps, place));
+  const found = records.length > 0 ? inRecords : placesInLines(dumps).flatMap((place) => rulesAt(dumps, place));
+  const order = (a: TotalRule, b: TotalRule) =>
+    a.wrong.length - b.wrong.length || a.chance - b.chance || a.cost - b.cost;
+  return distinctRules(found.sort(order), dumps);
+}
+
+const MOST_COMPARED = 100;
+
+/** Of rules that never differ the plainest alone, such as both byte orders of an end-around sum. */
+function distinctRules(rules: readonly TotalRule[], dumps: readonly DumpToLearn[]): readonly TotalRule[] {
+  const length = dumps[0]?.lines.reduce((sum, { data }) => sum + data.length, 0) ?? 0;
+  const probes = [7, 91, 201].map((factor) => Uint8Array.from({ length }, (_, i) => (i + 1) * factor + (i >> 3)));
+  const byMeaning = new Map<string, TotalRule>();
+  for (const rule of rules.slice(0, MOST_COMPARED)) {
+    const checksum = checksumOf(rule.spec);
+    const values = probes.map((run) =>
+      hexBytes(bytesOfNumber(valueOver(checksum, run), Math.ceil(checksum.bits / 8), rule.order)),
+    );
+    const meaning = JSON.stringify([rule.place, rule.covers, values]);
+    const known = byMeaning.get(meaning);
+    if (known === undefined || rule.cost < known.cost) byMeaning.set(meaning, rule);
+  }
+  return [...byMeaning.values()];
+}
+
+interface Stored {
+  readonly place: TotalRule['place'];
+  readonly width: number;
+  readonly bytesIn: (dump: DumpToLearn) => Uint8Array;
+}
+
+/** Records that all dumps have, with as many bytes as a sum could have. */
+function placesInRecords(dumps: readonly DumpToLearn[]): readonly Stored[] {
+  return (dumps[0]?.others ?? []).flatMap(({ label, bytes }) => {
+    const bytesIn = (dump: DumpToLearn) =>
+      dump.others.find((other) => other.label === label)?.bytes ?? new Uint8Array(0);
+    const width = bytes.length;
+    const fits = [1, 2, 3, 4, 8].includes(width) && dumps.every((dump) => bytesIn(dump).length === width);
+    return fits ? [{ place: { kind: 'record', label } as const, width, bytesIn }] : [];
+  });
+}
+
+function placesInLines(dumps: readonly DumpToLearn[]): readonly Stored[] {
+  const last = dumps[0]?.lines.at(-1);
+  if (last === undefined) return [];
+  // Bytes at the end of the last line are often filler; zeros there are no sum.
+  return [2, 4, 1].flatMap((width) => {
+    const byte = last.data.length - width + 1;
+    const bytesIn = (dump: DumpToLearn) =>
+      dump.lines.at(-1)?.data.subarray(byte - 1, byte - 1 + width) ?? new Uint8Array(0);
+    return byte < 1 || dumps.every((dump) => isZero(bytesIn(dump)))
+      ? []
+      : [{ place: { kind: 'line', line: last.label, byte } as const, width, bytesIn }];
+  });
+}
+
+function rulesAt(dumps: readonly DumpToLearn[], stored: Stored): TotalRule[] {
+  const templates = templatesOf(stored.width);
+  const hasSums = dumps.some(({ lines }) => lines.some(({ sum }) => sum.length > 0));
+  const whole = [false, ...(hasSums ? [true] : [])].map((sums): TotalCoverage => ({ range: undefined, sums }));
+  const overAll = fitsOf(dumps, stored, whole, templates);
+  if (overAll.length > 0) return overAll;
+  const labels = dumps[0]?.lines.map(({ label }) => label) ?? [];
+  if (labels.length > MOST_LINES_FOR_RANGES) return [];
+  const ranges = labels.flatMap((from, i) => labels.slice(i + 1).map((to) => ({ from, to })));
+  const parts = ranges.flatMap((range) => whole.map(({ sums }): TotalCoverage => ({ range, sums })));
+  return fitsOf(dumps, stored, parts, templates);
+}
+
+function fitsOf(
+  dumps: readonly DumpToLearn[],
+  stored: Stored,
+  coverages: readonly TotalCoverage[],
+  templates: readonly Template[],
+): TotalRule[] {
+  const tried = 2 * templates.length * coverages.length;
+  return coverages.flatMap((covers) => {
+    const samplesIn = (order: ByteOrder): Sample[] =>
+      dumps.map((dump) => ({ run: runOf(dump, covers, stored), stored: numberOf(stored.bytesIn(dump), order) }));
+    // Zeros that sum up to zero by every rule tell nothing.
+    if (dumps.every((dump) => isZero(runOf(dump, covers, stored)) && isZero(stored.bytesIn(dump)))) return [];
+    const byOrder = { big: samplesIn('big'), little: samplesIn('little') };
+    const distinct = new Set(byOrder.big.map(({ run }) => hexBytes(run))).size;
+    const kept = distinct > 1 && new Set(dumps.map((dump) => hexBytes(stored.bytesIn(dump)))).size === 1;
+    const rule = (template: Template, fit: Fit, solved: number): TotalRule[] => {
+      const bits = solved === 0 ? 8 * stored.width : varyingBits(byOrder[template.order]);
+      const chance = chanceOf(tried, bits, distinct, fit.wrong.length, solved);
+      if (chance > LIKELY[stored.place.kind] || fit.wrong.length * 2 >= dumps.length) return [];
+      const cost = template.cost + (covers.sums ? 1 : 0) + (covers.range === undefined ? 0 : 2) + solved;
+      return [
+        { place: stored.place, spec: fit.spec, order: template.order, covers, kept, wrong: fit.wrong, chance, cost },
+      ];
+    };
+    const named = templates.flatMap((template) => {
+      const fit = fitTotal(template, byOrder[template.order], distinct);
+      return fit === undefined ? [] : rule(template, fit, isPlain(fit) ? 0 : 1);
+    });
+    if (named.length > 0 || covers.range !== undefined || distinct < 2 * FOR_CONSTANTS || stored.width < 2)
+      return named;
+    return (['big', 'little'] as const).flatMap((order) =>
+      longCrcs(byOrder[order], 8 * stored.width, order).flatMap((template) =>
+        rule(template, fitTemplate(template, byOrder[order]), 2),
+      ),
+    );
+  });
+}
+
+/** With few dumps only rules without a constant are taken; the samples could give any constant. */
+function fitTotal(template: Template, samples: readonly Sample[], distinct: number): Fit | undefined {
+  if (distinct >= FOR_CONSTANTS) return isPromising(template, samples) ? fitTemplate(template, samples) : undefined;
+  const [first, ...others] = samples.map(template.residual);
+  if (first === undefined || others.some((residual) => residual !== first)) return undefined;
+  if (!template.free && first !== 0n) return undefined;
+  const fit = { spec: template.specOf(first), constant: first, wrong: [] };
+  return isPlain(fit) ? fit : undefined;
+}
+
+function isZero(bytes: Uint8Array): boolean {
+  return bytes.every((byte) => byte === 0);
+}
+
+/** The covered bytes, less those in which the total itself stands. */
+function runOf({ lines }: DumpToLearn, { range, sums }: TotalCoverage, { place, width }: Stored): Uint8Array {
+  const parts: Uint8Array[] = [];
+  for (const { label, data, sum } of lines) {
+    if (range !== undefined && (label < range.from || label > range.to)) continue;
+    if (place.kind === 'line' && place.line === label) {
+      parts.push(data.subarray(0, place.byte - 1), data.subarray(place.byte - 1 + width));
+    } else parts.push(data);
+    if (sums) parts.push(sum);
+  }
+  const run = new Uint8Array(parts.reduce((length, part) => length + part.length, 0));
+  let at = 0;
+  for (const part of parts) {
+    run.set(part, at);
+    at += part.length;
+  }
+  return run;
+}

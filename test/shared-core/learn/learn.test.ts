@@ -1,0 +1,227 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { hex, hexBytes } from '../../../shared-core/src/bytes/hex.js';
+import { checkDump } from '../../../shared-core/src/checks/checkDump.js';
+import { bind } from '../../../shared-core/src/dump/dump.js';
+import { type LearnCandidate, type Learning, learn } from '../../../shared-core/src/learn/learn.js';
+import { learnForm } from '../../../shared-core/src/learn/learnForm/form.js';
+import { readRows } from '../../../shared-core/src/notation/rows.js';
+import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
+import { say } from '../../../shared-core/src/words/phrase.js';
+import * as published from '../../outside/published.js';
+import { numbers } from './dumps.js';
+import { type TestRule, testLines } from './families.js';
+
+const RULE: TestRule = {
+  name: '8-bit sum over module, label and data',
+  spec: { method: 'add', bits: 8, unit: 1, order: 'big', complement: 'none', start: 0n },
+  order: 'big',
+  over: ['module', 'label', 'data'],
+  labelBytes: 1,
+  module: 0x06f4,
+};
+
+type Write = (label: number, bytes: Uint8Array) => string;
+const plain: Write = (label, bytes) => `${label}: ${hexBytes(bytes, ' ')}`;
+
+/** A dump of a rule, with a file sum of 16 bits over all data, low byte first. */
+function dump(beginning: number, write: Write = plain, rule = RULE): string {
+  const lines = testLines(rule, 18, 6, numbers(beginning));
+  const total = lines.reduce((sum, { bytes }) => bytes.slice(0, 6).reduce((all, byte) => all + byte, sum), 0) & 0xffff;
+  const text = lines.map(({ label, bytes }) => `${write(label, bytes)}\n`).join('');
+  return write === plain ? `${text}total: ${hex(total & 0xff)} ${hex(total >> 8)}\n` : text;
+}
+
+const texts = (...all: string[]) => all.map((text, i) => ({ name: `dump ${i + 1}`, text }));
+const remarks = ({ remarks: all }: Learning) => all.map((one) => say(one)).join('\n');
+
+function best({ candidates }: Learning): LearnCandidate {
+  assert.ok(candidates[0]);
+  return candidates[0];
+}
+
+/** Opens a text with a learned profile: nothing must be wrong with either. */
+function opens(text: string, { profile }: LearnCandidate): void {
+  const reading = readProfile(JSON.stringify(profile));
+  assert.deepEqual(reading.problems, []);
+  const form = learnForm(text);
+  assert.ok(form);
+  const bound = bind(readRows(text, form.notation), form.notation, reading.profile);
+  const problems = checkDump(bound, { kind: 'read', wrong: undefined, problems: 0 }, { kind: 'none' });
+  assert.deepEqual(
+    problems.map(({ code, message }) => `${code}: ${say(message)}`),
+    [],
+  );
+}
+
+describe('learn from dumps', () => {
+  it('lines and total of dump text: the draft opens the same files with no problem', () => {
+    const three = texts(dump(1), dump(2), dump(3));
+    const candidate = best(learn(three));
+    assert.deepEqual([candidate.linesExplained, candidate.lines, candidate.totalExplained], [54, 54, true]);
+    assert.deepEqual(candidate.profile.totals, [
+      { name: 'file sum', label: 'total', method: 'add', bits: 16, order: 'little', over: ['data'] },
+    ]);
+    for (const { text } of three) opens(text, candidate);
+  });
+
+  it('the draft decides right on a dump that it has not seen', () => {
+    const candidate = best(learn(texts(dump(1), dump(2))));
+    opens(dump(9), candidate);
+    const wrong = dump(9).replace(/^7: ../m, '7: 5C');
+    assert.throws(() => opens(wrong, candidate), /line-sum/);
+  });
+
+  it('every rule that was found reads back as it was meant', () => {
+    for (const rule of [
+      {
+        ...RULE,
+        spec: {
+          method: 'crc',
+          model: undefined,
+          width: 16,
+          poly: 0x1ba5n,
+          init: 0n,
+          refin: true,
+          refout: true,
+          xorout: 0x77n,
+        } as const,
+      },
+      {
+        ...RULE,
+        spec: { method: 'xor', bits: 16, order: 'little', start: 0x55aan } as const,
+        order: 'little' as const,
+        over: ['data'] as const,
+      },
+      { ...RULE, spec: { method: 'fletcher', bits: 16, order: 'big' } as const },
+      {
+        ...RULE,
+        spec: { method: 'add', bits: 16, unit: 2, order: 'big', complement: 'ones', start: 0n } as const,
+        labelBytes: 2,
+      },
+    ]) {
+      const text = dump(5, (label, bytes) => `${label}: ${hexBytes(bytes)}`, rule);
+      opens(text, best(learn(texts(text))));
+    }
+  });
+
+  const forms: readonly (readonly [string, string, Write])[] = [
+    [
+      'numbers in brackets, sum behind a semicolon',
+      '[{label}] {data} ; {sum}',
+      (label, bytes) =>
+        `[${hex(label, 3).replace(/[A-F]/g, '0')}] ${hexBytes(bytes.slice(0, 6), ' ')} ; ${hexBytes(bytes.slice(6))}`,
+    ],
+    [
+      'hex numbers before one run of digits',
+      '{label:hex} {data}',
+      (label, bytes) => `${hex(label, 4)} ${hexBytes(bytes)}`,
+    ],
+    ['letters before the number', 'L{label:hex}={data}', (label, bytes) => `L${hex(label)}=${hexBytes(bytes)}`],
+    [
+      'a time of day before, words behind',
+      '09:{skip} line {label}: {data} ({skip})',
+      (label, bytes) =>
+        `09:${10 + ((label * 7) % 50)}:${59 - label} line ${label}: ${hexBytes(bytes, ' ')} (${'ok,fine,good'.split(',')[label % 3]})`,
+    ],
+  ];
+  for (const [name, pattern, write] of forms) {
+    it(`text of another program: ${name}`, () => {
+      // In the first form numbers are decimal, so that the hex digits of the label must not show.
+      const decimal: Write = (label, bytes) =>
+        write(label, bytes).replace(/^\[\w+\]/, `[${String(label).padStart(3, '0')}]`);
+      const text = `Saved by a program\n\n${dump(3, decimal)}end of file\n`;
+      const candidate = best(learn(texts(text)));
+      assert.deepEqual(candidate.profile.notation, { pattern });
+      assert.equal(candidate.linesExplained, 18);
+      opens(text, candidate);
+    });
+  }
+
+  it('a damaged line is named, and the total is learned from the sound dumps', () => {
+    const torn = dump(2).replace(/^11: ../m, '11: 5C');
+    const learning = learn(texts(dump(1), torn, dump(3)));
+    assert.deepEqual(best(learning).damaged, [{ name: 'dump 2', label: 11 }]);
+    assert.equal(best(learning).totalExplained, true);
+    assert.match(remarks(learning), /1 of 54 lines do not follow the rule .* line 11 of dump 2/);
+  });
+
+  it('a total that was kept by balancing is to be kept', () => {
+    const lines = (a: string, b: string) => `1: 10 ${a} 30\n2: 44 05 16\n3: 7F ${b} 7F\ntotal: 01 BD\n`;
+    const candidate = best(learn(texts(lines('20', '00'), lines('1C', '04'), lines('1F', '01'))));
+    assert.deepEqual(candidate.profile.totals, [
+      { name: 'file sum', label: 'total', method: 'add', bits: 16, over: ['data'], keep: true },
+    ]);
+  });
+});
+
+describe('dumps from which little can be learned', () => {
+  it('dumps of different shapes: the larger lot is learned from, the others are named', () => {
+    const short = dump(4).split('\n').slice(0, 9).join('\n');
+    const learning = learn(texts(dump(1), short, dump(2)));
+    assert.equal(best(learning).lines, 36);
+    assert.match(remarks(learning), /1 dumps have other lines than the 2 .* left out: dump 2/);
+  });
+
+  it('no dump at all, and no text at all', () => {
+    for (const text of ['', 'Dear Sir,\nno hex here.\n', '\u0000\uffff\n']) {
+      const learning = learn(texts(text));
+      assert.deepEqual(learning.candidates, []);
+      assert.match(remarks(learning), /No lines of a dump were found/);
+    }
+    assert.deepEqual(learn([]).candidates, []);
+  });
+
+  it('random bytes: no rule, and it is said', () => {
+    const next = numbers(8);
+    const bytes = () => Array.from({ length: 7 }, () => hex(next(256))).join(' ');
+    const learning = learn(texts(Array.from({ length: 20 }, (_, i) => `${i + 1}: ${bytes()}\n`).join('')));
+    assert.deepEqual(learning.candidates, []);
+    assert.match(remarks(learning), /No rule was found .* The nearest explains \d of 20 lines/);
+  });
+
+  it('lines all alike', () => {
+    const learning = learn(texts(Array.from({ length: 9 }, (_, i) => `${i + 1}: 00 00 00 00\n`).join('')));
+    assert.deepEqual(learning.candidates, []);
+    assert.match(remarks(learning), /No rule was found/);
+  });
+});
+
+describe('published records as unknown text', () => {
+  /** Records of a published notation without their marks, as bytes that nobody has explained. */
+  const unknown = (records: readonly (readonly string[])[], mark: number) =>
+    records.map(([record = ''], label) => ({
+      dump: 0,
+      label,
+      bytes: Uint8Array.from(record.slice(mark).match(/../g) ?? [], (pair) => Number.parseInt(pair, 16)),
+    }));
+
+  it("Intel HEX: the two's complement of length, address, type and data (Intel, Hexadecimal Object File Format Specification, 1988)", async () => {
+    const { learnLineSums } = await import('../../../shared-core/src/learn/learnSums/lineSums.js');
+    const [rule] = learnLineSums(unknown(published.INTEL_HEX, 1), undefined).rules;
+    assert.deepEqual(rule?.spec, { ...RULE.spec, complement: 'twos' });
+    assert.deepEqual([rule?.width, rule?.coverage.over, rule?.wrong], [1, ['data'], []]);
+  });
+
+  it("S-records: the ones' complement of count, address and data (Motorola, M68000 Family Programmer's Reference Manual, appendix C)", async () => {
+    const { learnLineSums } = await import('../../../shared-core/src/learn/learnSums/lineSums.js');
+    const [rule] = learnLineSums(unknown(published.S_RECORDS, 2), undefined).rules;
+    assert.deepEqual(rule?.spec, { ...RULE.spec, complement: 'ones' });
+    assert.deepEqual([rule?.width, rule?.coverage.over, rule?.wrong], [1, ['data'], []]);
+  });
+
+  it('a file of Intel HEX (Wikipedia) gives a draft that opens it', () => {
+    const text = [
+      ':10010000214601360121470136007EFE09D2190140',
+      ':100110002146017E17C20001FF5F16002148011928',
+      ':10012000194E79234623965778239EDA3F01B2CAA7',
+      ':100130003F0156702B5E712B722B732146013421C7',
+      ':00000001FF',
+      '',
+    ].join('\n');
+    const candidate = best(learn(texts(text)));
+    assert.equal(candidate.profile.notation, 'intel-hex');
+    assert.deepEqual(candidate.profile.addresses, { from: '0x100', to: '0x13F' });
+    opens(text, candidate);
+  });
+});
