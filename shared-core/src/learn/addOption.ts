@@ -1,0 +1,145 @@
+import { createScanner, findNodeAtLocation, type Node, parseTree } from 'jsonc-parser';
+import { type BitField, WHOLE_BYTE } from '../bytes/bits.js';
+import type { OptionSearch } from './findOption/findOption.js';
+import { FOUND } from './findOption/findOption.js';
+import type { OptionCandidate } from './findOption/rank.js';
+
+/** A stretch of the profile's text, in UTF-16 units from its start, to be replaced. */
+export interface ProfileEdit {
+  readonly offset: number;
+  readonly length: number;
+  readonly text: string;
+}
+
+/** An option in a profile's own form. */
+export interface DraftOption {
+  readonly id: string;
+  readonly title: string;
+  readonly line: number;
+  readonly byte?: number;
+  readonly bytes?: string;
+  readonly bits?: string;
+  readonly values: Readonly<Record<string, string>>;
+  readonly confidence: 'likely' | 'guess';
+  readonly evidence: string;
+}
+
+/**
+ * A found place as an option. `words` names each group as a value of the option, such as "fitted" and "not fitted"; a
+ * value that marks several numbers is counted. Only trying it in a car makes it `confirmed`.
+ */
+export function optionOf(
+  search: OptionSearch,
+  candidate: OptionCandidate,
+  named: { readonly id: string; readonly title: string; readonly words: readonly string[] },
+): DraftOption {
+  const { line, byte, count, bits } = candidate.place;
+  const values = candidate.values.flatMap((numbers, group) =>
+    numbers.map((number, i): [string, string] => {
+      const word = named.words[group] ?? search.groups[group] ?? `group ${group + 1}`;
+      return [String(number), i === 0 ? word : `${word} (${i + 1})`];
+    }),
+  );
+  return {
+    id: named.id,
+    title: named.title,
+    line,
+    ...(count === 1 ? { byte } : { bytes: `${byte}-${byte + 1}` }),
+    ...(count === 1 && !isWhole(bits)
+      ? { bits: bits.high === bits.low ? String(bits.low) : `${bits.high}-${bits.low}` }
+      : {}),
+    values: Object.fromEntries(values.sort(([a], [b]) => Number(a) - Number(b))),
+    confidence: candidate.q <= FOUND ? 'likely' : 'guess',
+    evidence: evidenceOf(search, candidate),
+  };
+}
+
+/** What speaks for a place: numbers of dumps, exceptions, p and q, and places that move together with it. */
+function evidenceOf({ groups, matrix, tried }: OptionSearch, { p, q, exceptions, sameAs }: OptionCandidate): string {
+  const counts = groups.map((group, i) => `${matrix.dumps.filter((dump) => dump.group === i).length} ${group}`);
+  const names = exceptions.map((dump) => matrix.dumps[dump]?.name ?? '');
+  const rounded = (number: number) => String(Number(number.toPrecision(2)));
+  return [
+    `${counts.join(', ')}; p = ${rounded(p)}, q = ${rounded(q)} over ${tried} places.`,
+    ...(names.length > 0 ? [`Not as labelled: ${names.join(', ')}.`] : []),
+    ...(sameAs.length > 0
+      ? [`Moves together with ${sameAs.map(({ line, byte }) => `line ${line} byte ${byte}`).join(', ')}.`]
+      : []),
+  ].join(' ');
+}
+
+/**
+ * Edits that add an option at the end of a profile's options, or put it in the place of the one that has its id. Not a
+ * character of the rest changes: comments, order and indentation stay. Empty where the text is no JSON object.
+ */
+export function addOption(profileText: string, option: DraftOption): readonly ProfileEdit[] {
+  const root = parseTree(profileText, [], { allowTrailingComma: true });
+  if (root?.type !== 'object') return [];
+  const options = findNodeAtLocation(root, ['options']);
+  if (options?.type !== 'array')
+    return appended(profileText, root, (style) => `"options": ${printed([option], style)}`);
+  const known = options.children?.find((child) => findNodeAtLocation(child, ['id'])?.value === option.id);
+  if (known === undefined) return appended(profileText, options, (style) => printed(option, style));
+  const style = styleOf(profileText, known.offset);
+  return [{ offset: known.offset, length: known.length, text: printed(option, style) }];
+}
+
+/** The text after edits, which are in rising order and do not overlap. */
+export function editedProfile(profileText: string, edits: readonly ProfileEdit[]): string {
+  return [...edits]
+    .reverse()
+    .reduce(
+      (text, edit) => text.slice(0, edit.offset) + edit.text + text.slice(edit.offset + edit.length),
+      profileText,
+    );
+}
+
+interface Style {
+  /** White space before the first line of what is printed. */
+  readonly indent: string;
+  /** One step to the right. */
+  readonly step: string;
+  readonly lineEnd: string;
+}
+
+/** The comma goes behind the last child, and the new one behind whatever comments follow that. */
+function appended(text: string, list: Node, print: (style: Style) => string): ProfileEdit[] {
+  const last = list.children?.at(-1);
+  const close = list.offset + list.length - 1;
+  const outer = styleOf(text, list.offset);
+  const ownLine = last !== undefined && /(?:^|\n)[ \t]*$/.test(text.slice(0, last.offset));
+  const style = ownLine ? styleOf(text, last.offset) : { ...outer, indent: outer.indent + outer.step };
+  const before = text.slice(0, close).trimEnd();
+  const onLine = before.length + (text.slice(before.length, close).includes('\n') ? 0 : close - before.length);
+  const closing = onLine === close ? style.lineEnd + outer.indent : '';
+  const entry = { offset: onLine, length: 0, text: `${style.lineEnd}${style.indent}${print(style)}${closing}` };
+  if (last === undefined || hasComma(text, last.offset + last.length, close)) return [entry];
+  return [{ offset: last.offset + last.length, length: 0, text: ',' }, entry];
+}
+
+/** Whether a comma stands between two places, outside comments. */
+function hasComma(text: string, from: number, to: number): boolean {
+  const scanner = createScanner(text.slice(from, to), true);
+  return scanner.scan() === COMMA;
+}
+
+/** `SyntaxKind.CommaToken` of the scanner, whose constants cannot be imported one file at a time. */
+const COMMA = 5;
+
+function printed(value: unknown, { indent, step, lineEnd }: Style): string {
+  return JSON.stringify(value, undefined, step).replaceAll('\n', lineEnd + indent);
+}
+
+/** Indentation and line ends as the writer of the profile has them, for a value that begins at `offset`. */
+function styleOf(text: string, offset: number): Style {
+  const line = text.slice(text.lastIndexOf('\n', offset - 1) + 1, offset);
+  return {
+    indent: /^[ \t]*/.exec(line)?.[0] ?? '',
+    step: /\n([ \t]+)\S/.exec(text)?.[1] ?? '  ',
+    lineEnd: text.includes('\r\n') ? '\r\n' : '\n',
+  };
+}
+
+function isWhole({ high, low }: BitField): boolean {
+  return high === WHOLE_BYTE.high && low === WHOLE_BYTE.low;
+}

@@ -1,0 +1,107 @@
+import assert from 'node:assert/strict';
+import { parse } from 'jsonc-parser';
+import { describe, it } from 'mocha';
+import { addOption, type DraftOption, editedProfile, optionOf } from '../../../shared-core/src/learn/addOption.js';
+import { findOption } from '../../../shared-core/src/learn/findOption/findOption.js';
+import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
+import { dumpOf } from './dumps.js';
+
+const OPTION: DraftOption = {
+  id: 'tow',
+  title: 'Tow bar',
+  line: 1,
+  byte: 2,
+  bits: '5',
+  values: { '0': 'no', '1': 'yes' },
+  confidence: 'likely',
+  evidence: '8 with, 8 without.',
+};
+
+const PROFILE = `{
+    // measured in March
+    "format": 1,
+    "lines": { "from": 1, "to": 2, "data": 4, "sum": 0 },
+    "options": [
+        { "id": "first", "line": 2, "byte": 1, "values": { "0": "off" } } /* sure */
+    ],
+    "volatile": [{ "line": 2, "byte": 4 }]
+}
+`;
+
+const added = (text: string, option = OPTION) => editedProfile(text, addOption(text, option));
+
+describe('write a found option into the profile', () => {
+  it('keeps every other character: comments, order, indentation', () => {
+    const text = added(PROFILE);
+    const { profile, problems } = readProfile(text);
+    assert.deepEqual(problems, []);
+    assert.deepEqual(
+      profile.options.map(({ id }) => id),
+      ['first', 'tow'],
+    );
+    const cut = text.indexOf('\n        {\n            "id": "tow"');
+    const end = text.indexOf('\n        }\n', cut) + 10;
+    assert.equal((text.slice(0, cut) + text.slice(end)).replace('}, /* sure */', '} /* sure */'), PROFILE);
+  });
+
+  it('makes the list where the profile has none', () => {
+    const text = added('{ "format": 1, "lines": { "from": 1, "to": 1, "data": 4 } }\n');
+    const { profile, problems } = readProfile(text);
+    assert.deepEqual([problems, profile.options[0]?.id], [[], 'tow']);
+  });
+
+  it('knows a comma that is there already from one in a comment', () => {
+    for (const list of [
+      '[{ "id": "a" }, /* , */ ]',
+      '[{ "id": "a" } /* , */ ]',
+      '[{ "id": "a" } // ,\n]',
+      '[]',
+      '[ ]',
+      '[ // none\n]',
+    ]) {
+      const text = added(`{ "format": 1, "options": ${list}, "totals": [] }`);
+      const ids = (parse(text, [], { allowTrailingComma: true }) as { options: { id: string }[] }).options.map(
+        ({ id }) => id,
+      );
+      assert.deepEqual(ids, list.includes('"a"') ? ['a', 'tow'] : ['tow'], text);
+      assert.deepEqual(
+        readProfile(text).problems.filter(({ code }) => code === 'profile-unreadable'),
+        [],
+      );
+    }
+  });
+
+  it('puts an option in the place of the one that has its id', () => {
+    const text = added(PROFILE, { ...OPTION, id: 'first' });
+    const { profile, problems } = readProfile(text);
+    assert.deepEqual([problems, profile.options.length, profile.options[0]?.title], [[], 1, 'Tow bar']);
+  });
+
+  it('keeps tabs and CRLF', () => {
+    const text = added('{\r\n\t"format": 1,\r\n\t"options": []\r\n}\r\n');
+    assert.ok(!/[^\r]\n/.test(text));
+    assert.match(text, /\r\n\t\t\{\r\n\t\t\t"id"/);
+  });
+
+  it('does nothing to what is no profile', () => {
+    assert.deepEqual(addOption('[]', OPTION), []);
+    assert.deepEqual(addOption('', OPTION), []);
+  });
+
+  it('words a candidate as an option, with its evidence', () => {
+    const dumps = Array.from({ length: 16 }, (_, i) => ({
+      name: `car ${i + 1}`,
+      group: i % 2,
+      dump: dumpOf([[0, i % 2 === 0 && i !== 4 ? 0x20 : 0, 0, 0]]),
+    }));
+    const search = findOption(dumps, ['with', 'without']);
+    const [candidate] = search.candidates;
+    assert.ok(candidate);
+    const option = optionOf(search, candidate, { id: 'tow', title: 'Tow bar', words: ['yes', 'no'] });
+    assert.deepEqual(option, {
+      ...OPTION,
+      evidence: '8 with, 8 without; p = 0.0014, q = 0.0014 over 1 places. Not as labelled: car 5.',
+    });
+    assert.deepEqual(readProfile(added(PROFILE, option)).problems, []);
+  });
+});
