@@ -24,9 +24,9 @@ const BYTES_IN_HEX = Array.from({ length: 256 }, (_, byte) => hex(byte));
 
 /** Bytes in upper-case hex, two digits each, with `between` set between bytes. */
 export function hexBytes(bytes: Iterable<number>, between = ''): string {
-  let text = '';
-  for (const byte of bytes) text += (text === '' ? '' : between) + (BYTES_IN_HEX[byte] ?? hex(byte));
-  return text;
+  const texts: string[] = [];
+  for (const byte of bytes) texts.push(BYTES_IN_HEX[byte] ?? hex(byte));
+  return texts.join(between);
 }
 
 /** The bytes of a run of hex digit pairs; blanks between pairs are passed over. Throws on anything else: for trusted text only. */

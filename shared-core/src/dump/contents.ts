@@ -16,11 +16,18 @@ export interface Contents {
 }
 
 export type Part =
-  | { readonly kind: 'data'; readonly row: number; readonly address: number; readonly bytes: Uint8Array }
+  | { readonly kind: 'data'; readonly row: number; readonly address: number; readonly bytes: ByteRun }
   | { readonly kind: 'comment'; readonly row: number; readonly text: string }
   | { readonly kind: 'header'; readonly row: number; readonly name: string; readonly value: string }
   /** The text of an S0 record. */
   | { readonly kind: 'title'; readonly row: number; readonly bytes: Uint8Array };
+
+/** `count` bytes of `store` from `from` on: an image has a million runs, for which views would take ten times the room. */
+export interface ByteRun {
+  readonly store: Uint8Array;
+  readonly from: number;
+  readonly count: number;
+}
 
 /** Why the contents of a dump cannot be told for sure, and where that shows. */
 export interface NoContents {
@@ -35,18 +42,22 @@ export function contentsOf(dump: Dump): Contents | NoContents {
   if (doubt !== undefined) return doubt;
   const { rows, notation } = dump;
   const addresses = isImage(notation) ? imageAddresses(dump) : lineAddresses(rows);
-  if (!(addresses instanceof Map)) return addresses;
-  if (addresses.size === 0) return refused(0, phrase('There are no data in this file.'));
+  if ('kind' in addresses) return addresses;
+  if (addresses.every((address) => address === NOWHERE)) return refused(0, phrase('There are no data in this file.'));
   const start = startOf(dump);
+  const sumBytes = isImage(notation) ? 1 : 0;
   const parts = rows.flatMap((found, row): Part[] => {
     if (row === start?.row || found.kind === 'blank') return [];
     if (found.kind === 'comment') return [{ kind: 'comment', row, text: contentOf(found.text) }];
     if (found.kind === 'header') return [{ kind: 'header', row, name: found.name, value: found.value }];
     if (found.kind !== 'record') return [];
-    const address = addresses.get(row);
-    const bytes = bytesOf(found, 0, isImage(notation) ? found.count - 1 : found.count);
-    if (address !== undefined) return [{ kind: 'data', row, address, bytes }];
-    return notation.id === 's-record' && found.type === 0 ? [{ kind: 'title', row, bytes }] : [];
+    const { store, from } = found;
+    const address = addresses[row] as number;
+    const count = found.count - sumBytes;
+    if (address !== NOWHERE) return [{ kind: 'data', row, address, bytes: { store, from, count } }];
+    return notation.id === 's-record' && found.type === 0
+      ? [{ kind: 'title', row, bytes: bytesOf(found, 0, count) }]
+      : [];
   });
   return { parts, start };
 }
@@ -79,15 +90,19 @@ function doubtOf({ troubled, wrongSums, layout, profile }: Dump): NoContents | u
   );
 }
 
-/** Row → address of its data. */
-function imageAddresses({ rows, notation }: Dump): Map<number, number> {
+/** In a list of addresses by row: the row has no data. */
+const NOWHERE = -1;
+
+/** For each row the address of its data. */
+function imageAddresses({ rows, notation }: Dump): Float64Array {
   const { length, rows: places, addresses } = readImage(rows, notation).pieces;
-  return new Map(Array.from({ length }, (_, i) => [places[i] as number, addresses[i] as number]));
+  const all = new Float64Array(rows.length).fill(NOWHERE);
+  for (let i = 0; i < length; i++) all[places[i] as number] = addresses[i] as number;
+  return all;
 }
 
 /** Labels taken for addresses, where they can be that. */
-function lineAddresses(rows: readonly Row[]): Map<number, number> | NoContents {
-  const addresses = new Map<number, number>();
+function lineAddresses(rows: readonly Row[]): Float64Array | NoContents {
   const records = rows.flatMap((found, row) => (found.kind === 'record' && found.count > 0 ? [{ row, found }] : []));
   const word = records.find(({ found }) => typeof found.label === 'string');
   if (word !== undefined) {
@@ -117,7 +132,8 @@ function lineAddresses(rows: readonly Row[]): Map<number, number> | NoContents {
     }
     before = here;
   }
-  for (const { row, from } of placed) addresses.set(row, from);
+  const addresses = new Float64Array(rows.length).fill(NOWHERE);
+  for (const { row, from } of placed) addresses[row] = from;
   return addresses;
 }
 

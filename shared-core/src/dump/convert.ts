@@ -38,7 +38,7 @@ export function convert(dump: Dump, target: ConvertTarget, width: number = WIDTH
   if ('kind' in contents) return contents;
   const lineEnd = /\r\n$/.test(dump.rows[0]?.text ?? '') ? '\r\n' : '\n';
   const lines = WRITERS[target](contents, Math.min(Math.max(Math.trunc(width), 1), MOST_WIDTH));
-  return { kind: 'converted', text: lines.map((line) => line + lineEnd).join(''), lost: lostIn(contents, target) };
+  return { kind: 'converted', text: lines.join(lineEnd) + lineEnd, lost: lostIn(contents, target) };
 }
 
 const WRITERS: Readonly<Record<ConvertTarget, (contents: Contents, width: number) => readonly string[]>> = {
@@ -119,7 +119,7 @@ function sRecordLines(contents: Contents, width: number): readonly string[] {
 /** The address after the highest that anything is at. */
 function topOf({ parts, start }: Contents): number {
   let top = (start?.address ?? 0) + 1;
-  for (const part of parts) if (part.kind === 'data') top = Math.max(top, part.address + part.bytes.length);
+  for (const part of parts) if (part.kind === 'data') top = Math.max(top, part.address + part.bytes.count);
   return top;
 }
 

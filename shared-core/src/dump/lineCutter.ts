@@ -1,6 +1,8 @@
+import type { ByteRun } from './contents.js';
+
 /** Cuts a run of bytes into lines. */
 export interface LineCutter {
-  readonly add: (address: number, bytes: Uint8Array) => void;
+  readonly add: (address: number, bytes: ByteRun) => void;
   /** Ends the line that is begun, so that what is added next begins a new one. */
   readonly flush: () => void;
 }
@@ -17,11 +19,11 @@ export function lineCutter(width: number, give: (address: number, bytes: Uint8Ar
     if (used > 0) give(from, line.slice(0, used));
     used = 0;
   };
-  const add = (address: number, bytes: Uint8Array) => {
+  const add = (address: number, bytes: ByteRun) => {
     if (address !== from + used) flush();
-    for (let i = 0; i < bytes.length; i++) {
+    for (let i = 0; i < bytes.count; i++) {
       if (used === 0) from = address + i;
-      line[used++] = bytes[i] as number;
+      line[used++] = bytes.store[bytes.from + i] as number;
       if ((from + used) % width === 0 || (from + used) % 0x10000 === 0) flush();
     }
   };
