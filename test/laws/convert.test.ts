@@ -17,7 +17,7 @@ import {
   sRecord,
   textOfRows,
 } from '../../shared-core/src/index.js';
-import { bytesAt, imageText } from '../support/images.js';
+import { bytesAt, digitsOf, imageText } from '../support/images.js';
 
 const NAMES: Readonly<Record<ConvertTarget, string>> = {
   'dump-text': 'a.cfgdump',
@@ -102,8 +102,7 @@ describe('laws of conversion', () => {
           assert.equal(textOfRows(rows), text);
           for (const row of rows) {
             if (row.kind !== 'record') continue;
-            const digits = notation.digitPlaces(row).map((at) => row.text[at]);
-            assert.equal(digits.join('').toUpperCase(), hexBytes(bytesOf(row)));
+            assert.equal(digitsOf(row, notation), hexBytes(bytesOf(row)));
             const span = notation.labelSpan(row);
             assert.equal(Number.parseInt(row.text.slice(span?.start, span?.end), 16), row.label);
           }

@@ -1,5 +1,4 @@
 import assert from 'node:assert/strict';
-import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import {
   bindText,
@@ -9,11 +8,7 @@ import {
   EMPTY_PROFILE,
   intelHex,
   type Notation,
-  readRows,
-  rebind,
-  replaceText,
   sRecord,
-  textOfRows,
 } from '../../shared-core/src/index.js';
 import * as published from './published.js';
 
@@ -77,25 +72,4 @@ describe('files of memory readers', () => {
   for (const [what, notation, text, wanted] of cases) {
     it(`${what}: ${wanted.join() || 'good'}`, () => assert.deepEqual(codes(open(notation, text)), wanted));
   }
-
-  it('hold their text without loss, and checks by difference = checks from scratch', () => {
-    const text = [...published.INTEL_HEX.slice(6, 10).map(([record = '']) => record), ':00000001FF', ''].join('\n');
-    fc.assert(
-      fc.property(
-        fc.array(fc.tuple(fc.nat(4), fc.nat(44), fc.constantFrom('0', 'F', 'x', '', ' ')), { maxLength: 6 }),
-        (edits) => {
-          let dump = open(intelHex, text);
-          for (const [row, column, put] of edits) {
-            const end = { row, column: Math.min(column + 1, (dump.rows[row]?.text.length ?? 1) - 1) };
-            const start = { row, column: Math.min(column, end.column) };
-            const next = replaceText(dump.rows, { start, end, text: put }, intelHex);
-            dump = rebind(dump, next.rows, next.change);
-          }
-          const whole = textOfRows(dump.rows);
-          assert.equal(textOfRows(readRows(whole, intelHex)), whole);
-          assert.deepEqual(codes(dump), codes(open(intelHex, whole)));
-        },
-      ),
-    );
-  });
 });

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { bytesOf, type Dump, intelHex, type Notation, sRecord } from '../../shared-core/src/index.js';
+import { bytesOf, type Dump, intelHex, type Notation, type RecordRow, sRecord } from '../../shared-core/src/index.js';
 
 /** Bytes at their addresses, as the layout of a memory image has them. */
 export function bytesAt(dump: Dump): Map<number, number> {
@@ -11,6 +11,12 @@ export function bytesAt(dump: Dump): Map<number, number> {
       bytes.set((dump.layout.keys[i] as number) + at, byte);
   });
   return bytes;
+}
+
+/** The digits at the places where a notation says that those of a record stand. */
+export function digitsOf(row: RecordRow, notation: Notation): string {
+  const digits = notation.digitPlaces(row).map((at) => row.text[at]);
+  return digits.join('').toUpperCase();
 }
 
 const data = fc.uint8Array({ maxLength: 20 });

@@ -12,6 +12,7 @@ import {
   say,
   textOfRows,
 } from '../../../shared-core/src/index.js';
+import { digitsOf } from '../../support/images.js';
 
 function notation(pattern: string, otherwise: 'keep' | 'report' = 'keep'): Notation {
   const compiled = compilePattern(pattern, otherwise);
@@ -172,9 +173,7 @@ describe('patterns of the user', () => {
         const rows = readRows(written, form);
         assert.equal(textOfRows(rows), written);
         for (const row of rows) {
-          if (row.kind !== 'record') continue;
-          const digits = form.digitPlaces(row).map((at) => row.text[at]);
-          assert.equal(digits.join('').toUpperCase(), hexBytes(bytesOf(row)));
+          if (row.kind === 'record') assert.equal(digitsOf(row, form), hexBytes(bytesOf(row)));
         }
       }),
     );
