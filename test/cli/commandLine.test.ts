@@ -193,4 +193,65 @@ describe('the command line', () => {
     assert.match(stderr, /Nothing was written/);
     assert.equal(call(['convert', 'rear-body.cfgdump']).status, 2);
   });
+
+  it('learn: a draft profile that the same file opens with, and nothing written unless asked', () => {
+    const before = readdirSync(folder);
+    const printed = call(['learn', 'cluster.as-found.cfgdump']);
+    assert.equal(printed.status, 0);
+    assert.deepEqual(readdirSync(folder), before);
+    assert.match(printed.stderr, /^12 of 12 lines explained/);
+    assert.equal(call(['learn', 'cluster.as-found.cfgdump', '--out', 'learned.dump-profile.json']).status, 0);
+    assert.equal(read('learned.dump-profile.json'), printed.stdout);
+    const { errors, warnings } = json(['check', 'cluster.as-found.cfgdump', '--profile', 'learned.dump-profile.json']);
+    assert.deepEqual([errors, warnings], [0, 0]);
+  });
+
+  it('learn --json: candidates with what they explain; a damaged line is named', () => {
+    const { candidates } = json(['learn', 'rear-body.cfgdump', 'rear-body.as-found.cfgdump']);
+    const [{ profile, chance, ...best }] = candidates;
+    assert.deepEqual(profile.lineSum, { method: 'add', bits: 8, start: '0xFA', over: ['label', 'data'] });
+    assert.ok(chance < 0.01);
+    const damaged = [{ file: 'rear-body.cfgdump', label: '4' }];
+    assert.deepEqual(best, { lines: 19, linesExplained: 18, totalExplained: true, damaged });
+  });
+
+  it('learn: status 1 and the reason where nothing can be learned', () => {
+    const { status, stdout, stderr } = call(['learn', '-'], 'no dump\n');
+    assert.deepEqual([status, stdout], [1, '']);
+    assert.match(stderr, /No lines of a dump were found/);
+  });
+
+  it('find-option: the bit that tells two groups apart, sums learned and left out', () => {
+    const names = Array.from({ length: 12 }, (_, i) => `car-${i}.cfgdump`);
+    names.forEach((name, i) => {
+      const lines = [0x10 + (i >> 1), 0x20 * (i % 2), ((i >> 1) * 37) % 256, 7].map((byte, line) => {
+        const sum = (byte + (i % 3) + line + 1) & 0xff;
+        return `${line + 1}: ${[byte, i % 3, sum].map((number) => number.toString(16).padStart(2, '0')).join(' ')}\n`;
+      });
+      writeFileSync(join(folder, name), lines.join(''));
+    });
+    const odd = names.filter((_, i) => i % 2 === 1);
+    const even = names.filter((_, i) => i % 2 === 0);
+    const { candidates, nextDump } = json(['find-option', '--with', ...odd, '--without', ...even]);
+    const [{ p, q, ...best }] = candidates;
+    assert.ok(p < 0.003 && q >= p);
+    assert.deepEqual(best, {
+      line: 2,
+      byte: 1,
+      bits: '5',
+      with: ['1'],
+      without: ['0'],
+      separates: true,
+      exceptions: [],
+      sameAs: [],
+    });
+    assert.ok(nextDump === null || typeof nextDump === 'object');
+    assert.ok(candidates.every(({ byte }: { byte?: number }) => byte !== 3));
+  });
+
+  it('find-option: status 2 for a file in both groups, or none in any', () => {
+    const file = 'cluster.cfgdump';
+    assert.equal(call(['find-option', '--with', file, '--without', file]).status, 2);
+    assert.equal(call(['find-option', file]).status, 2);
+  });
 });

@@ -4,6 +4,8 @@ import { Failure } from './failure.js';
 /** What a command is called with, after the command line has been taken apart. */
 export interface Call {
   readonly files: readonly string[];
+  /** Files named after `--with` and `--without`. */
+  readonly groups: { readonly with: readonly string[]; readonly without: readonly string[] };
   readonly profile: string | undefined;
   readonly json: boolean;
   readonly write: boolean;

@@ -5,6 +5,8 @@ import type { Call, Outcome } from './command.js';
 import { compare } from './compare.js';
 import { convert } from './convert.js';
 import { Failure } from './failure.js';
+import { findOption } from './findOption.js';
+import { learn } from './learn.js';
 import { fix, set } from './repair.js';
 
 const USAGE = `countersum – configuration dumps of control modules: check them, change them, prove what changed
@@ -19,6 +21,9 @@ const USAGE = `countersum – configuration dumps of control modules: check them
   countersum convert FILE --to dump-text|intel-hex|s-record
                                           same bytes at the same addresses, another notation
       --width N                           data bytes in a line (16)
+  countersum learn FILE…                  work out how undocumented dumps are written and summed: a draft profile
+  countersum find-option --with FILE… --without FILE…
+                                          which bits tell the two groups apart; a FILE before both is asked about
   countersum serve --stdio                the language server
 
   --json           for scripts             --profile FILE   use this profile
@@ -35,6 +40,8 @@ const OPTIONS = {
   lines: { type: 'boolean', default: false },
   to: { type: 'string' },
   width: { type: 'string' },
+  with: { type: 'boolean', default: false },
+  without: { type: 'boolean', default: false },
   stdio: { type: 'boolean', default: false },
   help: { type: 'boolean', short: 'h', default: false },
 } as const;
@@ -45,6 +52,8 @@ const COMMANDS: Readonly<Record<string, (call: Call) => Outcome>> = {
   set,
   compare,
   convert,
+  learn,
+  'find-option': findOption,
 };
 
 function main(): number {
@@ -61,7 +70,8 @@ function main(): number {
         : phrase('There is no command "{0}". See: countersum --help', name),
     );
   }
-  if (call.files.length === 0) throw new Failure(phrase('Name a file. See: countersum --help'));
+  if (call.files.length + call.groups.with.length === 0)
+    throw new Failure(phrase('Name a file. See: countersum --help'));
   const { status, text, json, notes = [] } = command(call);
   for (const note of notes) process.stderr.write(`${note}\n`);
   const output = call.json ? `${JSON.stringify(json, null, 2)}\n` : text;
@@ -71,10 +81,18 @@ function main(): number {
 
 function readCall(): { name: string | undefined; call: Call; help: boolean } {
   try {
-    const { values, positionals } = parseArgs({ options: OPTIONS, allowPositionals: true });
+    const { values, tokens } = parseArgs({ options: OPTIONS, allowPositionals: true, tokens: true });
+    const named = { files: [] as string[], with: [] as string[], without: [] as string[] };
+    let into: keyof typeof named = 'files';
+    // Files after --with and --without belong to that group, up to the other one.
+    for (const token of tokens) {
+      if (token.kind === 'positional') named[into].push(token.value);
+      else if (token.kind === 'option' && (token.name === 'with' || token.name === 'without')) into = token.name;
+    }
+    const { files: positionals, ...groups } = named;
     const [name, ...files] = positionals;
     const { help, json, write, out, profile, balance, retotal, lines, to, width } = values;
-    return { name, help, call: { files, json, write, out, profile, balance, retotal, lines, to, width } };
+    return { name, help, call: { files, groups, json, write, out, profile, balance, retotal, lines, to, width } };
   } catch (error) {
     throw new Failure(phrase('{0} See: countersum --help', (error as Error).message.split('. ')[0] ?? ''));
   }

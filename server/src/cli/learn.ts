@@ -1,0 +1,34 @@
+import { type LearnCandidate, learn as learnFrom, phrase, say } from '../../../shared-core/src/index.js';
+import type { Call, Outcome } from './command.js';
+import { expandFolders, readText, writeWhole } from './files.js';
+
+/** Works out how undocumented dumps are written and summed; prints the best draft of a profile, or writes it. */
+export function learn({ files, out }: Call): Outcome {
+  const { candidates, remarks } = learnFrom(expandFolders(files).map((name) => ({ name, text: readText(name) })));
+  const [best] = candidates;
+  const draft = best === undefined ? '' : `${JSON.stringify(best.profile, null, 2)}\n`;
+  if (out !== undefined && best !== undefined) writeWhole(out, draft);
+  return {
+    status: best === undefined ? 1 : 0,
+    text: out === undefined ? draft : '',
+    notes: [...(best === undefined ? [] : [summary(best)]), ...remarks.map((remark) => say(remark))],
+    json: {
+      candidates: candidates.map(({ totalExplained = null, damaged, ...candidate }) => ({
+        ...candidate,
+        totalExplained,
+        damaged: damaged.map(({ name, label }) => ({ file: name, label: String(label) })),
+      })),
+      remarks: remarks.map((remark) => say(remark)),
+    },
+  };
+}
+
+function summary({ linesExplained, lines, totalExplained, chance }: LearnCandidate): string {
+  const known = phrase(
+    '{0} of {1} lines explained; probability that a wrong rule fits as well: {2}.',
+    linesExplained,
+    lines,
+    Number(chance.toPrecision(2)),
+  );
+  return say(totalExplained ? phrase('{0} The file sum is explained too.', known) : known);
+}
