@@ -51,6 +51,7 @@ export * from './profile/readProfile.js';
 export * from './protocol/messages.js';
 export * from './repair/lineSums.js';
 export * from './repair/rebalance.js';
+export * from './repair/records.js';
 export * from './repair/repairAll.js';
 export * from './repair/restore.js';
 export * from './repair/totals.js';

@@ -1,5 +1,6 @@
 import type { Position } from 'vscode-languageserver';
 import {
+  addEndRecord,
   type ByteWrite,
   balanceGroups,
   byteAt,
@@ -30,6 +31,7 @@ import {
   restoreLine,
   rewriteTotal,
   rightLineSum,
+  rightRecordCount,
   rightSums,
   rowsThatCould,
   setOptions,
@@ -64,7 +66,13 @@ export function fixesFor(explained: Explained, problem: Problem, commands: boole
     case 'vin-characters':
       return [...replaceFix(problem), ...restoreFix(explained, problem)];
     case 'line-repeated':
-      return [removeLine(dump, problem)];
+      return [emptyLine(dump, problem.row, phrase('Empty this second line {0}', problem.label ?? ''))];
+    case 'end-repeated':
+      return [emptyLine(dump, problem.row, phrase('Empty the line of this second end record'))];
+    case 'end-missing':
+      return [{ kind: 'edits', title: phrase('Add the end record'), edits: addEndRecord(dump) }];
+    case 'record-count':
+      return [{ kind: 'edits', title: phrase('Right the count'), edits: rightRecordCount(dump, problem.row) }];
     case 'option-value':
     case 'option-range':
       return valueFixes(dump, problem);
@@ -229,15 +237,11 @@ function restoreFix({ dump, backup }: Explained, { label }: Problem): readonly F
   return edits.length === 0 ? [] : [{ kind: 'edits', title: phrase('Take line {0} from the backup', label), edits }];
 }
 
-function removeLine(dump: Dump, { row, label }: Problem): Fix {
+function emptyLine(dump: Dump, row: number, title: Phrase): Fix {
   const last = row === dump.rows.length - 1;
   const text = dump.rows[row]?.text ?? '';
   const end = last ? text.length : contentOf(text).length;
-  return {
-    kind: 'edits',
-    title: phrase('Empty this second line {0}', label ?? ''),
-    edits: [{ row, start: 0, end, text: '' }],
-  };
+  return { kind: 'edits', title, edits: [{ row, start: 0, end, text: '' }] };
 }
 
 function valueFixes(dump: Dump, problem: Problem): readonly Fix[] {
