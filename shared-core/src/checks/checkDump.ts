@@ -5,6 +5,7 @@ import { type BackupStatus, backupProblems, sealProblems } from './backup.js';
 import { optionProblems } from './options.js';
 import type { Problem } from './problem.js';
 import {
+  foreignText,
   headerProblems,
   imageProblems,
   layoutProblems,
@@ -28,7 +29,7 @@ const MOST_PROBLEMS = 1000;
 
 /** Everything that is wrong with a dump, in the order of the text. */
 export function checkDump(dump: Dump, profile: ProfileStatus, backup: BackupStatus): readonly Problem[] {
-  const unreadable = unreadableText(dump);
+  const unreadable = unreadableText(dump) ?? foreignText(dump);
   if (unreadable !== undefined) return [unreadable];
   const problems = [
     ...profileProblems(dump, profile),

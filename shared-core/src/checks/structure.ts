@@ -2,7 +2,8 @@ import type { Dump } from '../dump/dump.js';
 import { HEADER_NAMES, headersOf } from '../dump/headers.js';
 import { labelOfRow } from '../dump/layout.js';
 import { bytesSpan, labelSpanOf } from '../dump/spans.js';
-import type { Label, RecordRow } from '../notation/row.js';
+import { notationOfText } from '../notation/notationOf.js';
+import type { Label, RecordRow, Row } from '../notation/row.js';
 import { nearestName } from '../words/nearestName.js';
 import { type Phrase, phrase } from '../words/phrase.js';
 import type { Problem, ProblemCode, Severity } from './problem.js';
@@ -32,6 +33,20 @@ export function unreadableText(dump: Dump): Problem | undefined {
     'This file is no text of hex lines (it holds zero bytes or bytes that are not UTF-8). If it is text saved as UTF-16, save it as UTF-8; if it is a binary image, convert it to hex lines first.',
   );
   return { code: 'text-unreadable', severity: 'error', row, start, end: start + 1, message };
+}
+
+/** A memory image under the name of a dump in dump text. One problem in place of one for each line. */
+export function foreignText({ notation, layout, troubled, rows }: Dump): Problem | undefined {
+  const row = troubled[0];
+  if (notation.id !== 'dump-text' || layout.order.length > 0 || row === undefined) return undefined;
+  const { text } = rows[row] as Row;
+  const meant = notationOfText(text);
+  if (meant === undefined) return undefined;
+  const message =
+    meant.id === 'intel-hex'
+      ? phrase('This file holds Intel HEX. Give its name the ending ".hex".')
+      : phrase('This file holds S-records. Give its name the ending ".s19".');
+  return { code: 'text-unreadable', severity: 'error', row, start: 0, end: text.trimEnd().length, message };
 }
 
 /** Lines that are missing, repeated, unknown, out of order or of the wrong length. */

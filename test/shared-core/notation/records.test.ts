@@ -106,6 +106,15 @@ S9030000FC
 5F 00 00`,
   },
   {
+    title: 'an image under the name of dump text',
+    name: 'a.cfgdump',
+    file: `
+# read on the bench
+:0100000001FE
+^^^^^^^^^^^^^ text-unreadable
+:00000001FF`,
+  },
+  {
     title: 'S-records: a type that is reserved, a look-alike, a short one',
     name: 'a.s19',
     file: `
