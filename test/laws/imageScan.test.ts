@@ -42,7 +42,7 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
       );
     });
 
-    it('a header asks for the whole dump', () => {
+    it('a header that names a profile asks for the whole dump', () => {
       const text = `; @profile a.dump-profile.json\n${notation === intelHex ? ':00000001FF' : 'S9030000FC'}\n`;
       assert.equal(
         scanImage(() => chunks(text, 7), notation, decode),

@@ -60,7 +60,20 @@ export function imageText(notation: Notation): fc.Arbitrary<string> {
       return text.slice(0, place) + put + text.slice(place + 1);
     }),
     record(notation).map((text) => ` ${text}  `),
-    fc.constantFrom('', '; a comment', '\ufeff', 'é', ':', 'S1', 'S4000000', ':0000000'),
+    fc.constantFrom(
+      '',
+      '; a comment',
+      '; @vin 1M8GDM9AXKP042788',
+      '@vin 1',
+      '# @unknwon',
+      '@note',
+      '\ufeff',
+      'é',
+      ':',
+      'S1',
+      'S4000000',
+      ':0000000',
+    ),
   );
   const end = fc.constantFrom('\n', '\n', '\n', '\r\n', '\r');
   return fc

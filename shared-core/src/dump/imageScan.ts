@@ -3,6 +3,7 @@ import { NO_PROBLEMS, type Row } from '../notation/row.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
 import type { Dump } from './dump.js';
 import { eachLine, STOP } from './eachLine.js';
+import type { HeaderName } from './headers.js';
 import { layoutOfImage } from './imageLayout.js';
 import { noPieces } from './imagePieces.js';
 import { type ImageState, imageProblemsOf, newImage, takeRow } from './imageRecords.js';
@@ -12,6 +13,9 @@ import { soundRecords } from './soundRecords.js';
 /** The bytes of a file in chunks of any size; asked for again only where a row turns out to matter later. */
 export type Chunks = () => Iterable<Uint8Array>;
 
+/** Headers that speak of all records. */
+const ASKING: ReadonlySet<string> = new Set<HeaderName>(['profile', 'backup', 'seal']);
+
 /** What stands for a row that nothing is wrong with. */
 const SOUND: Row = { kind: 'blank', text: '', problems: NO_PROBLEMS };
 
@@ -20,7 +24,7 @@ const SOUND: Row = { kind: 'blank', text: '', problems: NO_PROBLEMS };
  * other line goes through the notation. The dump has all the problems that the whole one would have, and no more than
  * the rows they are in: all others stand as blank rows. `decode` turns the bytes of a line (UTF-8) into text.
  *
- * Undefined where a line is a header: what headers name (a profile, a backup) asks for the whole dump.
+ * Undefined where a header names a profile or a backup or seals the records: those ask for the whole dump.
  */
 export function scanImage(chunks: Chunks, notation: Notation, decode: (bytes: Uint8Array) => string): Dump | undefined {
   const read = (line: Uint8Array) => notation.readRow(decode(line), byteStore((line.length >> 1) + 1));
@@ -37,20 +41,21 @@ export function scanImage(chunks: Chunks, notation: Notation, decode: (bytes: Ui
   const rows = new Array<Row>(count).fill(SOUND);
   for (const [row, found] of kept) rows[row] = found;
   const layout = layoutOfImage(rows, { pieces: noPieces(), problems, start: state.start });
-  const nothing = { totals: [], states: [], headers: [], wrongLengths: [] };
-  return { rows, notation, profile: EMPTY_PROFILE, layout, rule, troubled, wrongSums, ...nothing };
+  const headers = [...kept].flatMap(([row, { kind }]) => (kind === 'header' ? [row] : []));
+  const nothing = { totals: [], states: [], wrongLengths: [] };
+  return { rows, notation, profile: EMPTY_PROFILE, layout, rule, headers, troubled, wrongSums, ...nothing };
 }
 
 interface Pass {
   readonly state: ImageState;
-  /** Rows that something is wrong with by themselves. */
+  /** Headers, and rows that something is wrong with by themselves. */
   readonly kept: Map<number, Row>;
   readonly wrongSums: readonly number[];
   /** Rows of the file. */
   readonly count: number;
 }
 
-/** All rows once; undefined where one is a header. */
+/** All rows once; undefined where one asks for the whole dump. */
 function onePass(
   chunks: Chunks,
   notation: Notation,
@@ -60,17 +65,17 @@ function onePass(
 ): Pass | undefined {
   const kept = new Map<number, Row>();
   const wrongSums: number[] = [];
-  let headers = false;
+  let asksForAll = false;
   const count = eachLine(chunks(), soundRecords(notation, state), (line, row) => {
     const found = read(line);
     takeRow(state, notation, row, found);
     const wrongSum = found.kind === 'record' && !rule.isRight(found);
     if (wrongSum) wrongSums.push(row);
-    if (wrongSum || found.problems.length > 0) kept.set(row, found);
-    headers = found.kind === 'header';
-    return headers ? STOP : undefined;
+    if (wrongSum || found.problems.length > 0 || found.kind === 'header') kept.set(row, found);
+    asksForAll = found.kind === 'header' && ASKING.has(found.name);
+    return asksForAll ? STOP : undefined;
   });
-  return headers ? undefined : { state, kept, wrongSums, count };
+  return asksForAll ? undefined : { state, kept, wrongSums, count };
 }
 
 /** Keeps other rows as well, which only the whole file showed to matter. */
