@@ -5,6 +5,7 @@ installPackages();
 installPrograms([PROGRAMS.srecord, PROGRAMS.binutils]);
 run(process.execPath, ['scripts/build.mjs']);
 const { benchImages } = await import('../test/bench/images.mjs');
+const { benchLearn } = await import('../test/bench/learn.mjs');
 const { benchServer } = await import('../test/bench/server.mjs');
 
 const rows = [];
@@ -18,6 +19,11 @@ const images = [];
 benchImages(images);
 console.log('\nWhole files on the command line: Intel HEX, whole process (medians of five runs)');
 console.table(images.map(rounded));
+
+const learned = [];
+benchLearn(learned);
+console.log('\nLearning on the command line, whole process (medians of three runs)');
+console.table(learned.map(rounded));
 
 function rounded(row) {
   return Object.fromEntries(

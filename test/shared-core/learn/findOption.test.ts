@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { findOption, type OptionSearch } from '../../../shared-core/src/learn/findOption/findOption.js';
-import type { LabelledDump } from '../../../shared-core/src/learn/findOption/matrix.js';
+import { groupByTag, type LabelledDump } from '../../../shared-core/src/learn/findOption/matrix.js';
 import { explainPair } from '../../../shared-core/src/learn/findOption/pair.js';
 import type { OptionPlace } from '../../../shared-core/src/learn/findOption/partitions.js';
 import { say } from '../../../shared-core/src/words/phrase.js';
@@ -276,5 +276,15 @@ describe('one pair, before and after', () => {
 
   it('a kept total and a balance place that the profile names', () => {
     assert.deepEqual(roles(kept, { balance: [{ line: 3, byte: 1 }] }), ['1.2 option', '3.1 balance']);
+  });
+});
+
+describe('groups by the tags in the headers', () => {
+  it('fitted, absent, not said, and said both ways', () => {
+    const group = (headers: string) => groupByTag(dumpIn(`${headers}\n1: 00\n`, { format: 1 }), 'tow-bar');
+    assert.equal(group('@fitted camera tow-bar'), 0);
+    assert.equal(group('@absent tow-bar'), 1);
+    assert.equal(group('@fitted tow-bar-cover'), undefined);
+    assert.equal(group('@fitted tow-bar\n@absent tow-bar'), undefined);
   });
 });

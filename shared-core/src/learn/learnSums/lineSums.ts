@@ -236,7 +236,10 @@ interface Probe {
   readonly data: Uint8Array;
 }
 
-/** Lines as the dump could have them: its labels and lengths, with bytes that follow no pattern. */
+/**
+ * Lines as the dump could have them: its labels and lengths, with bytes that follow no pattern, or are mostly FF and 00.
+ * Only the latter make the carries by which some sums differ.
+ */
 function probesOf(lines: readonly LineToLearn[], width: number): readonly Probe[] {
   let state = 1;
   // Marsaglia's 32-bit xorshift: any bytes will do, as long as they are the same each time.
@@ -246,9 +249,10 @@ function probesOf(lines: readonly LineToLearn[], width: number): readonly Probe[
     state ^= state << 5;
     return state >>> 24;
   };
-  return Array.from({ length: 24 }, (_, i) => {
+  const extreme = () => (next() < 200 ? 0xff : next() & 1);
+  return Array.from({ length: 32 }, (_, i) => {
     const { label, bytes } = lines[(i * 7) % lines.length] as LineToLearn;
-    return { label, data: Uint8Array.from({ length: bytes.length - width }, next) };
+    return { label, data: Uint8Array.from({ length: bytes.length - width }, i % 2 === 0 ? next : extreme) };
   });
 }
 
