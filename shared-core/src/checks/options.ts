@@ -1,15 +1,8 @@
 import { hex } from '../bytes/hex.js';
 import type { Dump } from '../dump/dump.js';
-import {
-  type OptionReading,
-  optionSpan,
-  optionWidth,
-  readOption,
-  scaled,
-  wordsOf,
-  wordsOrHex,
-} from '../dump/optionReading.js';
+import { type OptionReading, optionSpan, readOption, scaled, wordsOf, wordsOrHex } from '../dump/optionReading.js';
 import { labelSpanOf } from '../dump/spans.js';
+import { optionWidth } from '../profile/places.js';
 import type { Condition } from '../profile/profile.js';
 import { listed, type Phrase, phrase } from '../words/phrase.js';
 import type { Problem, ProblemCode } from './problem.js';

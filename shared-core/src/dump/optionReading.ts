@@ -2,6 +2,7 @@ import { readBits } from '../bytes/bits.js';
 import { hex } from '../bytes/hex.js';
 import { numberOf } from '../bytes/number.js';
 import type { RowSpan } from '../bytes/span.js';
+import { optionWidth } from '../profile/places.js';
 import type { Meaning, Option } from '../profile/profile.js';
 import { type Cell, cellsOf } from './cell.js';
 import type { Dump } from './dump.js';
@@ -41,11 +42,6 @@ export function optionsAt(dump: Pick<Dump, 'layout' | 'profile'>, cell: Cell): r
   return dump.profile.options.filter((option) =>
     cellsOf(dump.layout, option.place)?.some(({ row, byte }) => row === cell.row && byte === cell.byte),
   );
-}
-
-/** How many bits an option has. */
-export function optionWidth({ bits, place }: Option): number {
-  return bits === undefined ? 8 * place.count : bits.high - bits.low + 1;
 }
 
 /** A raw value in the profile's words, or undefined where the profile has none for it. */

@@ -1,124 +1,156 @@
 import { maskOf, WHOLE_BYTE } from '../bytes/bits.js';
-import { type Phrase, phrase } from '../words/phrase.js';
+import { hex } from '../bytes/hex.js';
+import { nearestName } from '../words/nearestName.js';
+import { listed, type Phrase, phrase } from '../words/phrase.js';
 import type { JsonSpan, ProfileProblem } from './json.js';
-import type { Balance, Coverage, Option, Place, Profile, Total } from './profile.js';
+import { optionWidth, overlap, placeOfTotal } from './places.js';
+import type { Balance, Condition, Option, Place, Profile, Total } from './profile.js';
+import { totalsInOrder } from './totalsInOrder.js';
 
-/** Says where parts of a profile contradict each other, and leaves out the later part of each pair. */
-export function contradictions(profile: Profile, problems: ProfileProblem[]): Profile {
+/**
+ * Says where parts of a profile contradict each other, and leaves out the later part of each pair. `ids` are those of all
+ * options that are written down, also of those that could not be read.
+ */
+export function contradictions(profile: Profile, ids: readonly string[], problems: ProfileProblem[]): Profile {
   const report = (span: JsonSpan, message: Phrase) => problems.push({ code: 'profile-invalid', span, message });
-  const options = soundOptions(profile.options, report);
-  checkConditions(options, report);
-  const totals = inOrder(profile.totals, report);
-  const balance = profile.balance.filter((entry) => soundBalance(entry, profile, options, totals, report));
+  const totals = withoutCircles(soundTotals(profile.totals, report), report);
+  const options = soundOptions(profile.options, totals, report);
+  const balance = profile.balance.filter((entry) => {
+    const why = whyNoBalance(entry, profile, totals);
+    if (why !== undefined) report(entry.source, why);
+    return why === undefined;
+  });
+  checkConditions(options, ids, report);
   return { ...profile, options, totals, balance };
 }
 
 type Report = (span: JsonSpan, message: Phrase) => void;
 
-/** A name for each byte of a place, the same for the same byte. */
-function byteNames(place: Place): string[] {
-  return Array.from({ length: place.count }, (_, i) =>
-    place.kind === 'line' ? `${place.line}:${place.byte + i}` : `@${place.address + i}`,
-  );
-}
-
-function soundOptions(options: readonly Option[], report: Report): readonly Option[] {
-  const ids = new Set<string>();
-  const taken = new Map<string, { mask: number; title: string }[]>();
-  return options.filter((option) => {
-    if (ids.has(option.id)) {
-      report(option.source, phrase('Two options are called "{0}".', option.id));
-      return false;
-    }
-    ids.add(option.id);
-    const mask = maskOf(option.bits ?? WHOLE_BYTE);
-    for (const name of byteNames(option.place)) {
-      const other = taken.get(name)?.find((entry) => entry.mask & mask);
-      if (other !== undefined) {
-        report(option.source, phrase('"{0}" and "{1}" hold the same bits.', option.title, other.title));
-        return false;
-      }
-    }
-    for (const name of byteNames(option.place))
-      taken.set(name, [...(taken.get(name) ?? []), { mask, title: option.title }]);
-    return true;
-  });
-}
-
-function checkConditions(options: readonly Option[], report: Report): void {
-  const ids = new Set(options.map(({ id }) => id));
-  for (const option of options) {
-    for (const condition of [...option.needs, ...option.excludes]) {
-      if (condition.profile !== undefined) continue;
-      if (condition.option === option.id)
-        report(condition.source, phrase('"{0}" cannot be a condition of itself.', option.id));
-      else if (!ids.has(condition.option))
-        report(condition.source, phrase('No option of this profile is called "{0}".', condition.option));
-    }
+/** Totals, but for those that are stored where one before them is. */
+function soundTotals(totals: readonly Total[], report: Report): readonly Total[] {
+  const sound: Total[] = [];
+  for (const total of totals) {
+    const other = sound.find((one) => storedTogether(one, total));
+    if (other === undefined) sound.push(total);
+    else report(total.source, phrase('The sums "{0}" and "{1}" are stored in the same place.', other.name, total.name));
   }
+  return sound;
 }
 
-function soundBalance(
-  entry: Balance,
-  profile: Profile,
-  options: readonly Option[],
-  totals: readonly Total[],
-  report: Report,
-): boolean {
-  const names = new Set(byteNames(entry.place));
-  const touches = (place: Place) => byteNames(place).some((name) => names.has(name));
-  if (profile.locked.some(({ place }) => touches(place))) {
-    report(entry.source, phrase('This balance place is locked.'));
-    return false;
-  }
-  const option = options.find(({ place }) => touches(place));
-  if (option !== undefined) {
-    report(entry.source, phrase('This balance place holds the option "{0}".', option.title));
-    return false;
-  }
-  if (totals.some((total) => touches(storedPlace(total)))) {
-    report(entry.source, phrase('This balance place holds a sum.'));
-    return false;
-  }
-  return true;
+function storedTogether(one: Total, other: Total): boolean {
+  if (one.stored.kind === 'record' && other.stored.kind === 'record') return one.stored.label === other.stored.label;
+  return holdsTotal(other, placeOfTotal(one));
 }
 
-function storedPlace({ stored, checksum }: Total): Place {
-  const count = Math.ceil(checksum.bits / 8);
-  if (stored.kind === 'line') return { kind: 'line', line: stored.line, byte: stored.byte, count };
-  return stored.kind === 'address'
-    ? { kind: 'address', address: stored.address, count }
-    : { kind: 'line', line: -1, byte: 1, count: 0 };
+function holdsTotal(total: Total, place: Place | undefined): boolean {
+  const stored = placeOfTotal(total);
+  return stored !== undefined && place !== undefined && overlap(stored, place);
 }
 
-/** Totals in the order in which they can be computed: one that covers another's place comes after it. A circle is reported and left out. */
-function inOrder(totals: readonly Total[], report: Report): readonly Total[] {
-  const ordered: Total[] = [];
-  let rest = totals;
-  while (rest.length > 0) {
-    const ready = rest.filter((total) => rest.every((other) => other === total || !coversPlace(total.covers, other)));
-    if (ready.length === 0) {
-      for (const total of rest)
-        report(
-          total.source,
-          phrase('The sum "{0}" and others cover each other in a circle: none can be computed first.', total.name),
-        );
-      return ordered;
-    }
-    ordered.push(...ready);
-    rest = rest.filter((total) => !ready.includes(total));
+function withoutCircles(totals: readonly Total[], report: Report): readonly Total[] {
+  const { ordered, circles } = totalsInOrder(totals);
+  for (const circle of circles) {
+    const [first] = circle;
+    if (first === undefined) continue;
+    const names = listed(
+      [...circle, first].map(({ name }) => `"${name}"`),
+      ' → ',
+    );
+    report(
+      first.source,
+      phrase('These sums cover each other in a circle, so that none can be computed first: {0}.', names),
+    );
   }
   return ordered;
 }
 
-function coversPlace(covers: Coverage, { stored, checksum }: Total): boolean {
-  const last = Math.ceil(checksum.bits / 8) - 1;
-  if (stored.kind === 'address') {
-    return (
-      covers.kind === 'addresses' &&
-      covers.ranges.some(({ from, to }) => stored.address + last >= from && stored.address <= to)
-    );
+/** Options, but for those whose id or bits one before them has, and those in the bytes of a total. */
+function soundOptions(options: readonly Option[], totals: readonly Total[], report: Report): readonly Option[] {
+  const sound = new Map<string, Option>();
+  const inLine = new Map<number, Option[]>();
+  for (const option of options) {
+    const line = option.place.kind === 'line' ? option.place.line : -1;
+    const beside = inLine.get(line) ?? [];
+    const why = whyNoOption(option, sound, beside, totals);
+    if (why !== undefined) {
+      report(option.source, why);
+      continue;
+    }
+    sound.set(option.id, option);
+    inLine.set(line, beside);
+    beside.push(option);
   }
-  if (stored.kind !== 'line' || covers.kind === 'addresses') return false;
-  return covers.kind === 'all-lines' || (stored.line >= covers.from && stored.line <= covers.to);
+  return [...sound.values()];
+}
+
+function whyNoOption(
+  option: Option,
+  sound: ReadonlyMap<string, Option>,
+  beside: readonly Option[],
+  totals: readonly Total[],
+): Phrase | undefined {
+  if (sound.has(option.id)) return phrase('Two options are called "{0}".', option.id);
+  const mask = maskOf(option.bits ?? WHOLE_BYTE);
+  const other = beside.find(
+    ({ bits, place }) => (maskOf(bits ?? WHOLE_BYTE) & mask) !== 0 && overlap(place, option.place),
+  );
+  if (other !== undefined) return phrase('"{0}" and "{1}" hold the same bits.', option.title, other.title);
+  const total = totals.find((one) => holdsTotal(one, option.place));
+  return total && phrase('"{0}" lies where the sum "{1}" is stored.', option.title, total.name);
+}
+
+/** A place that holds an option may balance: who lists it says so. */
+function whyNoBalance({ place }: Balance, profile: Profile, totals: readonly Total[]): Phrase | undefined {
+  if (profile.locked.some((region) => overlap(region.place, place))) return phrase('This balance place is locked.');
+  if (profile.volatile.some((region) => overlap(region.place, place)))
+    return phrase('This balance place changes by itself in the module: what it takes up would not last.');
+  return totals.some((total) => holdsTotal(total, place)) ? phrase('This balance place holds a sum.') : undefined;
+}
+
+function checkConditions(options: readonly Option[], ids: readonly string[], report: Report): void {
+  const byId = new Map(options.map((option) => [option.id, option]));
+  for (const option of options) {
+    for (const condition of [...option.needs, ...option.excludes]) {
+      const why = condition.profile === undefined ? whyNoCondition(condition, option, byId, ids) : undefined;
+      if (why !== undefined) report(condition.source, why);
+    }
+    for (const condition of option.excludes) {
+      const need = option.needs.find(
+        (one) =>
+          one.profile === condition.profile &&
+          one.option === condition.option &&
+          one.in.length > 0 &&
+          one.in.every((value) => condition.in.includes(value)),
+      );
+      if (need !== undefined)
+        report(condition.source, phrase('"{0}" excludes all that it needs of "{1}".', option.title, condition.option));
+    }
+  }
+}
+
+function whyNoCondition(
+  condition: Condition,
+  option: Option,
+  byId: ReadonlyMap<string, Option>,
+  ids: readonly string[],
+): Phrase | undefined {
+  if (condition.option === option.id) return phrase('"{0}" cannot be a condition of itself.', option.id);
+  const other = byId.get(condition.option);
+  if (other === undefined) {
+    if (ids.includes(condition.option)) return undefined;
+    const near = nearestName(condition.option, ids);
+    return near === undefined
+      ? phrase('No option of this profile is called "{0}".', condition.option)
+      : phrase('No option of this profile is called "{0}"; "{1}" is probably meant.', condition.option, near);
+  }
+  const width = optionWidth(other);
+  const tooBig = condition.in.find((value) => value >= 2 ** width);
+  return tooBig === undefined
+    ? undefined
+    : phrase(
+        '"{0}" holds values up to {1} only, not {2}.',
+        other.title,
+        `0x${hex(2 ** width - 1, 2)}`,
+        `0x${hex(tooBig, 2)}`,
+      );
 }

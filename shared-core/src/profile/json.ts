@@ -1,4 +1,4 @@
-import { findNodeAtLocation, type Node, type ParseError, parseTree } from 'jsonc-parser';
+import { createScanner, findNodeAtLocation, type Node, type ParseError, parseTree } from 'jsonc-parser';
 import { nearestName } from '../words/nearestName.js';
 import { type Phrase, phrase } from '../words/phrase.js';
 
@@ -20,22 +20,57 @@ export interface JsonValue {
   readonly problems: ProfileProblem[];
 }
 
-/** Reads a JSON text; comments and trailing commas are let pass, as people annotate their profiles. */
+/** The parser goes down one call per bracket; deeper than this no profile is, and much deeper it would run out of stack. */
+const DEEPEST = 64;
+
+/**
+ * Reads a JSON text; comments and trailing commas are let pass, as people annotate their profiles. A text that breaks
+ * off or is torn has no root: a profile without its locked places would be worse than none.
+ */
 export function readJson(text: string): { readonly root: JsonValue | undefined; readonly problems: ProfileProblem[] } {
+  const unreadable = (start: number, end: number, message: Phrase) => ({
+    root: undefined,
+    problems: [{ code: 'profile-unreadable' as const, span: { start, end }, message }],
+  });
+  const deep = tooDeep(text);
+  if (deep !== undefined) {
+    return unreadable(deep, deep + 1, phrase('Brackets are nested too deeply here: no profile needs more than a few.'));
+  }
   const errors: ParseError[] = [];
   const node = parseTree(text, errors, { allowTrailingComma: true });
-  const problems: ProfileProblem[] = errors.slice(0, 1).map(({ offset, length }) => ({
-    code: 'profile-unreadable',
-    span: { start: offset, end: offset + Math.max(1, length) },
-    message: phrase('This is no JSON from here on: a comma, a quote or a bracket is missing or too many.'),
-  }));
-  if (node?.type === 'object' && errors.length === 0) return { root: { node, problems }, problems };
-  if (problems.length === 0) {
-    const message = phrase('A profile is a JSON object: { "format": 1, … }.');
-    problems.push({ code: 'profile-unreadable', span: node ? spanOf(node) : { start: 0, end: 1 }, message });
+  const [error] = errors;
+  if (error !== undefined && text.trim() !== '') {
+    // A text that breaks off is wrong at its last visible character: behind it there is no place for a mark.
+    const start = Math.min(error.offset, text.trimEnd().length - 1);
+    return unreadable(
+      start,
+      Math.max(start + 1, Math.min(error.offset + error.length, text.length)),
+      phrase('This is no JSON from here on: a comma, a quote or a bracket is missing or too many.'),
+    );
   }
-  return { root: undefined, problems };
+  if (node?.type !== 'object') {
+    const { start, end } = node === undefined ? { start: 0, end: 1 } : spanOf(node);
+    return unreadable(start, end, phrase('A profile is a JSON object: { "format": 1, … }.'));
+  }
+  const problems: ProfileProblem[] = [];
+  return { root: { node, problems }, problems };
 }
+
+/** Where brackets are nested too deeply to be parsed. */
+function tooDeep(text: string): number | undefined {
+  const scanner = createScanner(text, true);
+  let depth = 0;
+  while (true) {
+    const token: number = scanner.scan();
+    if (token === OPEN_BRACE || token === OPEN_BRACKET) depth++;
+    else if (token === CLOSE_BRACE || token === CLOSE_BRACKET) depth--;
+    else if (token === END) return undefined;
+    if (depth > DEEPEST) return scanner.getTokenOffset();
+  }
+}
+
+/** Tokens of jsonc-parser, whose own enumeration is for compilers that look across files only. */
+const [OPEN_BRACE, CLOSE_BRACE, OPEN_BRACKET, CLOSE_BRACKET, END] = [1, 2, 3, 4, 17];
 
 export function spanOf({ offset, length }: Node): JsonSpan {
   return { start: offset, end: offset + length };
@@ -46,24 +81,40 @@ export function wrong({ node, problems }: JsonValue, message: Phrase): undefined
   return undefined;
 }
 
+/** Says that something is missing from an object, at the bracket that opens it. */
+export function missing({ node, problems }: JsonValue, message: Phrase): undefined {
+  problems.push({ code: 'profile-invalid', span: { start: node.offset, end: node.offset + 1 }, message });
+  return undefined;
+}
+
 /** The value of a key, or undefined where the object has none. */
 export function member({ node, problems }: JsonValue, key: string): JsonValue | undefined {
   const found = findNodeAtLocation(node, [key]);
   return found && { node: found, problems };
 }
 
-/** Says of every key of an object that is not among the known ones that it is unknown. */
+/** Says of every key of an object that is not among the known ones that it is unknown, and of one that stands there twice that it does. */
 export function knownKeys(object: JsonValue, known: readonly string[]): void {
-  for (const property of object.node.children ?? []) {
-    const [key] = property.children ?? [];
-    if (key === undefined || known.includes(key.value)) continue;
-    const near = nearestName(key.value, known);
+  const seen = new Set<string>();
+  for (const [key, , keyNode] of entries(object)) {
+    if (seen.has(key)) wrong(keyNode, phrase('"{0}" stands here twice; the first one counts.', key));
+    seen.add(key);
+    if (known.includes(key)) continue;
+    const near = nearestName(key, known);
     const message =
       near === undefined
-        ? phrase('"{0}" is no key that is known here.', key.value)
-        : phrase('"{0}" is no key that is known here; "{1}" is probably meant.', key.value, near);
-    wrong({ node: key, problems: object.problems }, message);
+        ? phrase('"{0}" is no key that is known here.', key)
+        : phrase('"{0}" is no key that is known here; "{1}" is probably meant.', key, near);
+    wrong(keyNode, message);
   }
+}
+
+/** Says that of several keys that say the same thing in different ways only one may stand there; true where that is so. */
+export function onlyOneOf(object: JsonValue, keys: readonly string[]): boolean {
+  const [first, second] = entries(object).filter(([key]) => keys.includes(key));
+  if (first === undefined || second === undefined || first[0] === second[0]) return true;
+  wrong(second[2], phrase('"{0}" and "{1}" do not go together: give one of them.', first[0], second[0]));
+  return false;
 }
 
 /** Keys and values of an object. */
@@ -123,12 +174,24 @@ export function real(value: JsonValue | undefined): number | undefined {
   return wrong(value, phrase('A number is wanted here.'));
 }
 
-/** One of several words. */
+/** One of several words, or one of several numbers. */
 export function oneOf<T extends string | number>(value: JsonValue | undefined, words: readonly T[]): T | undefined {
   if (value === undefined) return undefined;
-  const found = words.find((word) => word === value.node.value);
+  const written: unknown = value.node.value;
+  const found = words.find((word) => word === written || (typeof word === 'number' && word === wholeOf(written)));
   if (found !== undefined) return found;
-  return wrong(value, phrase('One of {0} is wanted here.', words.map((word) => JSON.stringify(word)).join(', ')));
+  const wanted = words.map((word) => JSON.stringify(word)).join(', ');
+  const near = typeof written === 'string' ? nearestName(written, words.map(String)) : undefined;
+  return near === undefined
+    ? wrong(value, phrase('One of {0} is wanted here.', wanted))
+    : wrong(value, phrase('One of {0} is wanted here; "{1}" is probably meant.', wanted, near));
+}
+
+/** What `read` makes of a value, or undefined where it found anything wrong with it. */
+export function soundOnly<T>({ problems }: JsonValue, read: () => T | undefined): T | undefined {
+  const before = problems.length;
+  const result = read();
+  return problems.length === before ? result : undefined;
 }
 
 /** The number that a text or JSON number writes, or undefined. */

@@ -3,8 +3,20 @@ import { intelHex } from '../notation/intelHex.js';
 import { compilePattern } from '../notation/pattern.js';
 import { sRecord } from '../notation/sRecord.js';
 import { phrase } from '../words/phrase.js';
-import { entries, isObject, type JsonValue, knownKeys, member, oneOf, text, whole, wholeOf, wrong } from './json.js';
-import type { Geometry, LineGeometry, Profile } from './profile.js';
+import {
+  entries,
+  isObject,
+  type JsonValue,
+  knownKeys,
+  member,
+  missing,
+  oneOf,
+  text,
+  whole,
+  wholeOf,
+  wrong,
+} from './json.js';
+import type { AddressGeometry, AddressRange, Geometry, LineGeometry, Profile } from './profile.js';
 
 const MOST_LINES = 1_000_000;
 
@@ -15,19 +27,24 @@ export function readGeometry(root: JsonValue): Geometry | undefined {
     return wrong(addresses, phrase('A dump is either "lines" or "addresses", not both.'));
   }
   if (lines !== undefined) return isObject(lines) ? readLines(lines) : undefined;
-  if (addresses === undefined || !isObject(addresses)) return undefined;
-  knownKeys(addresses, ['from', 'to']);
+  if (addresses === undefined) return undefined;
   const range = readRange(addresses, 0xffffffff);
   return range && { kind: 'addresses', ...range };
 }
 
-/** `from` and `to`, both included. */
-export function readRange(object: JsonValue, most: number): { from: number; to: number } | undefined {
+/** An object of `from` and `to`, both included. */
+export function readRange(object: JsonValue, most: number): AddressRange | undefined {
+  if (!isObject(object)) return undefined;
+  knownKeys(object, ['from', 'to']);
+  return readEnds(object, most);
+}
+
+function readEnds(object: JsonValue, most: number): AddressRange | undefined {
   const from = whole(member(object, 'from'), 0, most);
   const to = whole(member(object, 'to'), 0, most);
   if (from === undefined || to === undefined) {
     if (member(object, 'from') === undefined || member(object, 'to') === undefined)
-      wrong(object, phrase('"from" and "to" are both wanted here.'));
+      missing(object, phrase('"from" and "to" are both wanted here.'));
     return undefined;
   }
   return from <= to ? { from, to } : wrong(member(object, 'to') ?? object, phrase('"to" is lower than "from".'));
@@ -35,9 +52,9 @@ export function readRange(object: JsonValue, most: number): { from: number; to: 
 
 function readLines(object: JsonValue): LineGeometry | undefined {
   knownKeys(object, ['from', 'to', 'data', 'sum']);
-  const range = readRange(object, 0xffffffff);
+  const range = readEnds(object, 0xffffffff);
   const data = member(object, 'data');
-  if (data === undefined) return wrong(object, phrase('"data" is missing: how many data bytes has a line?'));
+  if (data === undefined) return missing(object, phrase('"data" is missing: how many data bytes has a line?'));
   if (range === undefined) return undefined;
   if (range.to - range.from >= MOST_LINES) {
     return wrong(object, phrase('No dump has more than {0} lines.', MOST_LINES));
@@ -71,11 +88,15 @@ export function readNotation(root: JsonValue): Profile['notation'] {
   knownKeys(value, ['pattern', 'otherwise']);
   const pattern = member(value, 'pattern');
   const written = text(pattern);
-  if (pattern === undefined) return wrong(value, phrase('A notation of your own needs "pattern".'));
+  if (pattern === undefined) return missing(value, phrase('A notation of your own needs "pattern".'));
   const otherwise = oneOf(member(value, 'otherwise'), ['keep', 'report'] as const) ?? 'keep';
   if (written === undefined) return undefined;
   const compiled = compilePattern(written, otherwise);
   return compiled.kind === 'notation' ? compiled.notation : wrong(pattern, compiled.why);
+}
+
+export function hasAddress({ from, to }: AddressGeometry, address: number): boolean {
+  return address >= from && address <= to;
 }
 
 /** Data bytes of a line by this geometry; 0 for a line it does not have. */

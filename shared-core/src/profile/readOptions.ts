@@ -7,6 +7,7 @@ import {
   type JsonValue,
   knownKeys,
   member,
+  missing,
   oneOf,
   real,
   spanOf,
@@ -15,6 +16,7 @@ import {
   wholeOf,
   wrong,
 } from './json.js';
+import { optionWidth } from './places.js';
 import type { Condition, Geometry, Hazard, Meaning, Option } from './profile.js';
 import { PLACE_KEYS, readBitField, readPlace } from './readPlace.js';
 import { readOrder } from './readSum.js';
@@ -53,11 +55,25 @@ export function readOptions(list: JsonValue | undefined, geometry: Geometry | un
   return items(list).flatMap((value) => (isObject(value) ? (readOption(value, geometry) ?? []) : []));
 }
 
+/** The ids of all options that are written down, also of those that cannot be read. */
+export function idsOf(list: JsonValue | undefined): readonly string[] {
+  return (list?.node.children ?? []).flatMap((node) => {
+    const id: unknown = list && member({ ...list, node }, 'id')?.node.value;
+    return typeof id === 'string' ? [id] : [];
+  });
+}
+
+const ID = /^[\w.-]+$/;
+
 function readOption(value: JsonValue, geometry: Geometry | undefined): Option | undefined {
   knownKeys(value, OPTION_KEYS);
-  const id = text(member(value, 'id'));
-  if (id === undefined || !/^[\w.-]+$/.test(id)) {
-    return wrong(member(value, 'id') ?? value, phrase('An option needs an "id" of letters, digits, "_", "." and "-".'));
+  const given = member(value, 'id');
+  const id = text(given);
+  if (id === undefined || !ID.test(id)) {
+    const message = phrase('An option needs an "id" of letters, digits, "_", "." and "-".');
+    if (given === undefined) missing(value, message);
+    else if (id !== undefined) wrong(given, message);
+    return undefined;
   }
   const place = readPlace(value, geometry);
   if (place === undefined) return undefined;
@@ -65,8 +81,7 @@ function readOption(value: JsonValue, geometry: Geometry | undefined): Option | 
   if (bits !== undefined && place.count > 1) {
     return wrong(member(value, 'bits') ?? value, phrase('"bits" go with one byte, not with several.'));
   }
-  const width = bits === undefined ? 8 * place.count : bits.high - bits.low + 1;
-  const meaning = readMeaning(value, width);
+  const meaning = readMeaning(value, optionWidth({ bits, place }));
   if (meaning === undefined) return undefined;
   return {
     id,
@@ -85,11 +100,15 @@ function readOption(value: JsonValue, geometry: Geometry | undefined): Option | 
   };
 }
 
+const MEANINGS = ['values', 'number', 'text', 'flags'];
+
 function readMeaning(option: JsonValue, width: number): Meaning | undefined {
-  const given = ['values', 'number', 'text', 'flags'].filter((key) => member(option, key) !== undefined);
-  const [kind] = given;
-  if (kind === undefined || given.length > 1) {
-    return wrong(option, phrase('An option needs one of "values", "number", "text" and "flags" to say what it means.'));
+  const given = entries(option).filter(([key]) => MEANINGS.includes(key));
+  const [kind] = given[0] ?? [];
+  const second = given[1]?.[2];
+  if (kind === undefined || second !== undefined) {
+    const message = phrase('An option needs one of "values", "number", "text" and "flags" to say what it means.');
+    return second === undefined ? missing(option, message) : wrong(second, message);
   }
   const meaning = member(option, kind) as JsonValue;
   if (kind === 'text') {
@@ -100,6 +119,10 @@ function readMeaning(option: JsonValue, width: number): Meaning | undefined {
   if (kind === 'flags') return { kind, words: readWords(meaning, width - 1, 'bit') };
   knownKeys(meaning, ['scale', 'offset', 'unit', 'min', 'max', 'signed']);
   const scale = real(member(meaning, 'scale')) ?? 1;
+  const min = real(member(meaning, 'min'));
+  const max = real(member(meaning, 'max'));
+  if (min !== undefined && max !== undefined && min > max)
+    return wrong(member(meaning, 'max') ?? meaning, phrase('"max" is lower than "min".'));
   if (scale === 0)
     return wrong(member(meaning, 'scale') ?? meaning, phrase('A scale of 0 makes every value the same.'));
   return {
@@ -107,8 +130,8 @@ function readMeaning(option: JsonValue, width: number): Meaning | undefined {
     scale,
     offset: real(member(meaning, 'offset')) ?? 0,
     unit: text(member(meaning, 'unit')) ?? '',
-    min: real(member(meaning, 'min')),
-    max: real(member(meaning, 'max')),
+    min,
+    max,
     signed: flag(member(meaning, 'signed')) ?? false,
   };
 }
@@ -136,7 +159,12 @@ function readConditions(list: JsonValue | undefined): readonly Condition[] {
     knownKeys(value, ['profile', 'option', 'in']);
     const option = text(member(value, 'option'));
     if (option === undefined) {
-      wrong(value, phrase('"option" is missing: the id of the other option.'));
+      if (member(value, 'option') === undefined)
+        missing(value, phrase('"option" is missing: the id of the other option.'));
+      return [];
+    }
+    if (member(value, 'in') === undefined) {
+      missing(value, phrase('"in" is missing: the values of the other option that are meant.'));
       return [];
     }
     const among = items(member(value, 'in')).flatMap((number) => whole(number) ?? []);

@@ -1,14 +1,31 @@
 import type { BitField } from '../bytes/bits.js';
+import { hex } from '../bytes/hex.js';
 import { phrase } from '../words/phrase.js';
-import { isObject, items, type JsonValue, knownKeys, member, spanOf, text, whole, wrong } from './json.js';
+import {
+  isObject,
+  items,
+  type JsonValue,
+  knownKeys,
+  member,
+  missing,
+  onlyOneOf,
+  spanOf,
+  text,
+  whole,
+  wrong,
+} from './json.js';
 import type { Balance, Geometry, Place, Region } from './profile.js';
-import { dataBytes } from './readGeometry.js';
+import { dataBytes, hasAddress } from './readGeometry.js';
 
 export const PLACE_KEYS = ['line', 'byte', 'bytes', 'address'];
 
-/** Reads `line` with `byte` or `bytes`, or `address` with `bytes`; a place off the end of the dump is refused. */
-export function readPlace(object: JsonValue, geometry: Geometry | undefined): Place | undefined {
-  const place = member(object, 'address') === undefined ? linePlace(object) : addressPlace(object);
+/**
+ * Reads `line` with `byte` or `bytes`, or `address` with `bytes`; a place off the end of the dump is refused. `width` is
+ * how many bytes a place has that names its first one only.
+ */
+export function readPlace(object: JsonValue, geometry: Geometry | undefined, width = 1): Place | undefined {
+  if (!onlyOneOf(object, ['line', 'address']) || !onlyOneOf(object, ['byte', 'bytes'])) return undefined;
+  const place = member(object, 'address') === undefined ? linePlace(object, width) : addressPlace(object, width);
   if (place === undefined || geometry === undefined) return place;
   if (place.kind === 'line') {
     const line = member(object, 'line') ?? object;
@@ -30,16 +47,23 @@ export function readPlace(object: JsonValue, geometry: Geometry | undefined): Pl
   const address = member(object, 'address') ?? object;
   if (geometry.kind !== 'addresses')
     return wrong(address, phrase('This dump is in lines: give "line" and "byte" in place of "address".'));
-  if (place.address >= geometry.from && place.address + place.count - 1 <= geometry.to) return place;
-  return wrong(address, phrase('This address is outside the image.'));
+  if (hasAddress(geometry, place.address) && hasAddress(geometry, place.address + place.count - 1)) return place;
+  return wrong(
+    address,
+    phrase(
+      'The image goes from {0} to {1}; this is outside.',
+      `0x${hex(geometry.from, 4)}`,
+      `0x${hex(geometry.to, 4)}`,
+    ),
+  );
 }
 
-function linePlace(object: JsonValue): Place | undefined {
+function linePlace(object: JsonValue, width: number): Place | undefined {
   const line = whole(member(object, 'line'), 0, 0xffffffff);
   if (line === undefined) {
     return member(object, 'line')
       ? undefined
-      : wrong(object, phrase('"line" and "byte" (or "address") are wanted here.'));
+      : missing(object, phrase('"line" and "byte" (or "address") are wanted here.'));
   }
   const run = member(object, 'bytes');
   if (run !== undefined) {
@@ -47,15 +71,15 @@ function linePlace(object: JsonValue): Place | undefined {
     return range && { kind: 'line', line, byte: range.first, count: range.count };
   }
   const byte = whole(member(object, 'byte'), 1, 65_535);
-  if (byte !== undefined) return { kind: 'line', line, byte, count: 1 };
-  return member(object, 'byte') ? undefined : wrong(object, phrase('"byte" or "bytes" is wanted here.'));
+  if (byte !== undefined) return { kind: 'line', line, byte, count: width };
+  return member(object, 'byte') ? undefined : missing(object, phrase('"byte" or "bytes" is wanted here.'));
 }
 
-function addressPlace(object: JsonValue): Place | undefined {
+function addressPlace(object: JsonValue, width: number): Place | undefined {
   const address = whole(member(object, 'address'), 0, 0xffffffff);
   if (address === undefined) return undefined;
   const run = member(object, 'bytes');
-  if (run === undefined) return { kind: 'address', address, count: 1 };
+  if (run === undefined) return { kind: 'address', address, count: width };
   const count = whole(run, 1, 65_535);
   return count === undefined ? undefined : { kind: 'address', address, count };
 }
@@ -79,11 +103,24 @@ export function readBitField(value: JsonValue | undefined): BitField | undefined
   return { high: Math.max(...ends), low: Math.min(...ends) };
 }
 
-export function readRegions(list: JsonValue | undefined, geometry: Geometry | undefined): readonly Region[] {
+/** Places that are never changed. Where it cannot be told which bytes of a line are meant, it is all of them. */
+export function readLocked(list: JsonValue | undefined, geometry: Geometry | undefined): readonly Region[] {
+  return readRegions(list, geometry, (value) => {
+    const line = whole(member({ node: value.node, problems: [] }, 'line'));
+    const count = geometry?.kind === 'lines' && line !== undefined ? dataBytes(geometry, line) : 0;
+    return line === undefined || count === 0 ? undefined : { kind: 'line', line, byte: 1, count };
+  });
+}
+
+export function readRegions(
+  list: JsonValue | undefined,
+  geometry: Geometry | undefined,
+  otherwise: (unclear: JsonValue) => Place | undefined = () => undefined,
+): readonly Region[] {
   return items(list).flatMap((value) => {
     if (!isObject(value)) return [];
     knownKeys(value, [...PLACE_KEYS, 'why']);
-    const place = readPlace(value, geometry);
+    const place = readPlace(value, geometry) ?? otherwise(value);
     return place === undefined ? [] : [{ place, why: text(member(value, 'why')), source: spanOf(value.node) }];
   });
 }

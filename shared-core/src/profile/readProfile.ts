@@ -1,10 +1,21 @@
 import { phrase } from '../words/phrase.js';
 import { contradictions } from './contradictions.js';
-import { type JsonValue, knownKeys, member, type ProfileProblem, readJson, text, whole, wrong } from './json.js';
+import {
+  type JsonValue,
+  knownKeys,
+  member,
+  missing,
+  type ProfileProblem,
+  readJson,
+  text,
+  whole,
+  wholeOf,
+  wrong,
+} from './json.js';
 import type { Profile } from './profile.js';
 import { readGeometry, readNotation } from './readGeometry.js';
-import { readOptions } from './readOptions.js';
-import { readBalance, readRegions } from './readPlace.js';
+import { idsOf, readOptions } from './readOptions.js';
+import { readBalance, readLocked, readRegions } from './readPlace.js';
 import { readLineSum, readTotals } from './readTotals.js';
 
 const KEYS = [
@@ -55,19 +66,20 @@ export function readProfile(source: string): ProfileReading {
     module: whole(member(root, 'module'), 0, 0xffff),
     notation: readNotation(root),
     geometry,
-    lineSum: readLineSum(member(root, 'lineSum'), geometry),
+    lineSum: readLineSum(root, geometry),
     totals: readTotals(member(root, 'totals'), geometry),
     balance: readBalance(member(root, 'balance'), geometry),
     options: readOptions(member(root, 'options'), geometry),
-    locked: readRegions(member(root, 'locked'), geometry),
+    locked: readLocked(member(root, 'locked'), geometry),
     volatile: readRegions(member(root, 'volatile'), geometry),
   };
-  const found = contradictions(profile, problems);
+  const found = contradictions(profile, idsOf(member(root, 'options')), problems);
   return { profile: found, problems: problems.sort((a, b) => a.span.start - b.span.start) };
 }
 
 function checkFormat(root: JsonValue): void {
   const format = member(root, 'format');
-  if (format === undefined) wrong(root, phrase('"format": 1 is missing.'));
-  else if (format.node.value !== 1) wrong(format, phrase('This form of profile is not known here; "format" is 1.'));
+  if (format === undefined) missing(root, phrase('"format": 1 is missing.'));
+  else if (wholeOf(format.node.value) !== 1)
+    wrong(format, phrase('This form of profile is not known here; "format" is 1.'));
 }

@@ -1,0 +1,19 @@
+import type { Option, Place, Total } from './profile.js';
+
+/** Whether two places share a byte. */
+export function overlap(a: Place, b: Place): boolean {
+  if (a.kind === 'address') {
+    return b.kind === 'address' && a.address < b.address + b.count && b.address < a.address + a.count;
+  }
+  return b.kind === 'line' && a.line === b.line && a.byte < b.byte + b.count && b.byte < a.byte + a.count;
+}
+
+/** The bytes among the data in which a total is stored; undefined where it has a record of its own. */
+export function placeOfTotal({ stored, checksum }: Total): Place | undefined {
+  return stored.kind === 'record' ? undefined : { ...stored, count: Math.ceil(checksum.bits / 8) };
+}
+
+/** Bits that an option takes up in all. */
+export function optionWidth({ bits, place }: Pick<Option, 'bits' | 'place'>): number {
+  return bits === undefined ? 8 * place.count : bits.high - bits.low + 1;
+}

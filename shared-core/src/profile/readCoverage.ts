@@ -1,0 +1,69 @@
+import { phrase } from '../words/phrase.js';
+import { items, type JsonValue, member, oneOf, soundOnly, wrong } from './json.js';
+import type { AddressRange, Coverage, Geometry, LineGeometry } from './profile.js';
+import { hasAddress, readRange } from './readGeometry.js';
+
+/** What a total runs over; undefined, with a problem, where that does not fit the dump. */
+export function readCoverage(total: JsonValue, geometry: Geometry | undefined): Coverage | undefined {
+  const over = items(member(total, 'over'));
+  const ranges = over.some(({ node }) => node.type === 'object');
+  return soundOnly(total, () => {
+    if (ranges) return { kind: 'addresses', ranges: readRanges(over, geometry) };
+    return geometry?.kind === 'addresses' ? wholeImage(total, over, geometry) : readLines(total, over, geometry);
+  });
+}
+
+function readRanges(over: readonly JsonValue[], geometry: Geometry | undefined): readonly AddressRange[] {
+  const ranges: AddressRange[] = [];
+  for (const value of over) {
+    const range = readRange(value, 0xffffffff);
+    if (range === undefined) continue;
+    if (geometry?.kind === 'lines')
+      wrong(value, phrase('This dump is in lines: a sum runs over "data", not addresses.'));
+    else if (geometry !== undefined && !(hasAddress(geometry, range.from) && hasAddress(geometry, range.to)))
+      wrong(value, phrase('These addresses run off the image.'));
+    else if (ranges.some(({ from, to }) => range.from <= to && range.to >= from))
+      wrong(value, phrase('These addresses are covered already: no byte counts twice.'));
+    ranges.push(range);
+  }
+  return ranges;
+}
+
+function wholeImage(
+  total: JsonValue,
+  over: readonly JsonValue[],
+  { from, to }: Extract<Geometry, { kind: 'addresses' }>,
+): Coverage {
+  for (const part of over) oneOf(part, ['data'] as const);
+  const lines = member(total, 'lines');
+  if (lines !== undefined) wrong(lines, phrase('An image has no lines: give ranges of addresses as "over".'));
+  return { kind: 'addresses', ranges: [{ from, to }] };
+}
+
+function readLines(
+  total: JsonValue,
+  over: readonly JsonValue[],
+  geometry: LineGeometry | undefined,
+): Coverage | undefined {
+  const parts = over.map((part) => ({ part, name: oneOf(part, ['data', 'sums'] as const) }));
+  if (parts.length > 0 && parts.every(({ name }) => name === 'sums')) {
+    return wrong(member(total, 'over') ?? total, phrase('A total runs over "data", or over "data" and "sums".'));
+  }
+  const sums = parts.find(({ name }) => name === 'sums')?.part;
+  if (sums !== undefined && geometry?.sum === 0) wrong(sums, phrase('The lines have no sums to run over.'));
+  const lines = member(total, 'lines');
+  if (lines === undefined) return { kind: 'all-lines', sums: sums !== undefined };
+  const range = lineRange(lines);
+  if (range === undefined) return undefined;
+  if (geometry !== undefined && (range.from < geometry.from || range.to > geometry.to))
+    return wrong(lines, phrase('Lines go from {0} to {1} only.', geometry.from, geometry.to));
+  return { kind: 'lines', ...range, sums: sums !== undefined };
+}
+
+/** `"1-18"`, or one line alone. */
+function lineRange(value: JsonValue): { from: number; to: number } | undefined {
+  const match = /^(\d+|0x[0-9a-f]+)(?:-(\d+|0x[0-9a-f]+))?$/i.exec(String(value.node.value));
+  const from = Number(match?.[1]);
+  const to = Number(match?.[2] ?? match?.[1]);
+  return match !== null && from <= to ? { from, to } : wrong(value, phrase('Lines are written "1-18".'));
+}
