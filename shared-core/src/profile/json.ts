@@ -169,9 +169,12 @@ export function wide(value: JsonValue | undefined, bits: number): bigint | undef
   return wrong(value, phrase('A number of at most {0} bits is wanted here, best as "0x…" text.', bits));
 }
 
+/** Any number: a JSON number, or a whole one as text like `whole` takes it. */
 export function real(value: JsonValue | undefined): number | undefined {
-  if (value === undefined || typeof value.node.value === 'number') return value?.node.value;
-  return wrong(value, phrase('A number is wanted here.'));
+  if (value === undefined) return undefined;
+  const written: unknown = value.node.value;
+  const number = typeof written === 'number' ? written : wholeOf(written);
+  return number !== undefined && Number.isFinite(number) ? number : wrong(value, phrase('A number is wanted here.'));
 }
 
 /** One of several words, or one of several numbers. */

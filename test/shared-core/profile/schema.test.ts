@@ -1,0 +1,126 @@
+import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
+import { Ajv } from 'ajv';
+import fc from 'fast-check';
+import { parse } from 'jsonc-parser';
+import { describe, it } from 'mocha';
+import { readProfile, say } from '../../../shared-core/src/index.js';
+import { demoFile } from '../../support/demo.js';
+import { profileLike } from '../../support/profileLike.js';
+import { WRONG_PROFILES } from './wrongProfiles.js';
+
+interface Schema {
+  readonly description?: string;
+  readonly properties?: Readonly<Record<string, Schema | false>>;
+  readonly $ref?: string;
+  readonly items?: Schema;
+  readonly anyOf?: readonly Schema[];
+  readonly allOf?: readonly Schema[];
+  readonly examples?: readonly string[];
+  readonly definitions?: Readonly<Record<string, Schema>>;
+}
+
+const schema = JSON.parse(readFileSync('syntaxes/dump-profile.schema.json', 'utf8')) as Schema;
+const accepts = new Ajv({ strict: false }).compile(schema);
+
+const complaints = (text: string) => readProfile(text).problems.map(({ message }) => say(message));
+
+/** Wrong in their form alone, so that the editor can mark them while they are written; the rest takes sums of its own. */
+const SHAPES =
+  /is missing|probably meant|is no key|One of|do not go together|says nothing|wanted here|not both|written "/;
+/** … but for these: whether a number is in range, what has a name, and what stands twice is for the reader alone. */
+const READER_ONLY = /No CRC|Bytes are written|No option|from \d+ to \d+|at most|count for line|stands here twice/;
+
+describe('the schema of profiles', () => {
+  it('accepts the profiles of the demo', () => {
+    for (const name of ['rear-body', 'cluster']) {
+      assert.ok(accepts(parse(demoFile(`${name}.dump-profile.json`))), JSON.stringify(accepts.errors));
+    }
+  });
+
+  it('refuses every profile whose form the reader finds wrong', () => {
+    const marked = Object.entries(WRONG_PROFILES).flatMap(([part, profiles]) =>
+      part === 'texts that are no profile' ? [] : profiles.map(([text]) => text.replace(/[«»]/g, '')),
+    );
+    const formWrong = marked.filter((text) =>
+      complaints(text).some((words) => SHAPES.test(words) && !READER_ONLY.test(words)),
+    );
+    assert.ok(formWrong.length > 20);
+    assert.deepEqual(
+      formWrong.filter((text) => accepts(JSON.parse(text))),
+      [],
+    );
+  });
+
+  it('is never stricter than the reader', () => {
+    fc.assert(
+      fc.property(profileLike, (profile) => {
+        const found = complaints(JSON.stringify(profile));
+        assert.ok(found.length > 0 || accepts(profile), JSON.stringify([profile, accepts.errors]));
+      }),
+      { numRuns: 2000 },
+    );
+  });
+
+  it('knows the keys that the reader knows', () => {
+    const objects: readonly (readonly [Schema, (keys: object) => object])[] = [
+      [schema, (keys) => keys],
+      ...['lines', 'addresses', 'lineSum'].map((key) => [at(key), (keys: object) => ({ [key]: keys })] as const),
+      ...['totals', 'balance', 'options', 'locked', 'volatile'].map(
+        (key) => [at(key, 'items'), (keys: object) => ({ [key]: [keys] })] as const,
+      ),
+      [at('options', 'items', 'number'), (number) => ({ options: [{ ...OPTION, number }] })],
+      [at('options', 'items', 'needs', 'items'), (needs) => ({ options: [{ ...OPTION, values: {}, needs: [needs] }] })],
+    ];
+    for (const [found, profile] of objects) {
+      const keys = Object.keys(found.properties ?? {});
+      assert.ok(keys.length > 0);
+      const text = JSON.stringify(profile(Object.fromEntries(keys.map((key) => [key, null]))));
+      assert.deepEqual(
+        complaints(text).filter((words) => words.includes('is no key')),
+        [],
+      );
+    }
+  });
+
+  it('describes every key in words', () => {
+    const bare: string[] = [];
+    (function walk(value: unknown, path: string): void {
+      if (typeof value !== 'object' || value === null) return;
+      const { properties } = value as Schema;
+      for (const [key, member] of Object.entries(properties ?? {})) {
+        if (member === false || path.includes('sumMethod') || path.includes('/place')) continue;
+        if (!(member.description || resolved(member).description)) bare.push(`${path}/${key}`);
+      }
+      for (const [key, member] of Object.entries(value)) walk(member, `${path}/${key}`);
+    })(schema, '');
+    assert.deepEqual(bare, []);
+  });
+
+  it('gives models of the catalogue as examples', () => {
+    const { model: models } = schema.definitions ?? {};
+    const examples = models?.examples ?? [];
+    assert.ok(examples.length > 0);
+    assert.deepEqual(
+      examples.flatMap((model) => complaints(JSON.stringify({ format: 1, totals: [{ method: 'crc', model }] }))),
+      [],
+    );
+  });
+});
+
+const OPTION = { id: 'a', line: 1, byte: 1 };
+
+/** The schema of what is found along these keys; "items" stands for any item of a list. */
+function at(...path: readonly string[]): Schema {
+  return path.reduce<Schema>((from, key) => {
+    const next = key === 'items' ? from.items : from.properties?.[key];
+    assert.ok(next, path.join('/'));
+    return resolved(next);
+  }, schema);
+}
+
+/** The schema that a reference means, alone or as the one part of `allOf`. */
+function resolved(schemaAt: Schema): Schema {
+  const to = schemaAt.$ref ?? (schemaAt.properties === undefined ? schemaAt.allOf?.[0]?.$ref : undefined);
+  return to === undefined ? schemaAt : resolved(schema.definitions?.[to.replace('#/definitions/', '')] as Schema);
+}

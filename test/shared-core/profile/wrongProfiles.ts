@@ -1,0 +1,252 @@
+/** Profiles with the wrong place between « and », and what is said of it: one problem, there and nowhere else. */
+export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked: string, words: RegExp])[]>> = {
+  'texts that are no profile': [
+    ['{ "format": 1, "title": "a" «"module"»: 1 }', /is no JSON from here on/],
+    ['«[1]»', /A profile is a JSON object/],
+  ],
+  'the top': [
+    ['«{» }', /"format": 1 is missing/],
+    ['{ "format": «2» }', /"format" is 1/],
+    ['{ "format": 1, «"lockd"»: [] }', /"locked" is probably meant/],
+    ['{ "format": 1, «"wheels"»: 4 }', /"wheels" is no key that is known here\./],
+    ['{ "format": 1, "module": 1, «"module"»: 2 }', /"module" stands here twice/],
+    ['{ "format": 1, "module": «70000» }', /from 0 to 65535/],
+    ['{ "format": 1, "module": «"0x6G"» }', /from 0 to 65535/],
+    ['{ "format": 1, "title": «4» }', /A text in quotes/],
+    ['{ "format": 1, "options": «{}» }', /A list/],
+  ],
+  'the geometry': [
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "addresses": «{ "from": 0, "to": 9 }» }',
+      /not both/,
+    ],
+    ['{ "format": 1, "lines": { "from": 5, "to": «4», "data": 6 } }', /"to" is lower than "from"/],
+    ['{ "format": 1, "lines": «{» "from": 1, "to": 4 } }', /"data" is missing/],
+    ['{ "format": 1, "lines": { "from": 1, "to": 2, "data": «{ "1": 6 }» } }', /count for line 2 is missing/],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": { "1": 6, "2": 6, «"3"»: 6 } } }',
+      /none of the lines 1 to 2/,
+    ],
+    ['{ "format": 1, "addresses": { "from": 0, "to": «"0x1FFFFFFFF"» } }', /from 0 to 4294967295/],
+    ['{ "format": 1, "notation": «"intelhex"» }', /"intel-hex" is probably meant/],
+  ],
+  places: [
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "locked": [{ "line": «3», "byte": 1 }] }',
+      /no line 3/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "locked": [{ "line": 1, "bytes": «"5-7"» }] }',
+      /no byte 7/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "locked": [{ "line": 1, "bytes": «"3-1"» }] }',
+      /"3" or "3-4"/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "locked": [{ "line": 1, "byte": 1, «"bytes"»: "2-3" }] }',
+      /"byte" and "bytes" do not go together/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "locked": [«{» "line": 1 }] }',
+      /"byte" or "bytes" is wanted/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "locked": [{ "address": «16» }] }',
+      /in lines/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "locked": [{ "line": «1», "byte": 1 }] }',
+      /memory image/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "locked": [{ "address": «"0x10FF"», "bytes": 2 }] }',
+      /from 0x1000 to 0x10FF/,
+    ],
+    ['{ "format": 1, "locked": [{ "line": 1, "byte": 1 }], "balance": [«{ "line": 1, "byte": 1 }»] }', /is locked/],
+    [
+      '{ "format": 1, "volatile": [{ "line": 1, "byte": 1 }], "balance": [«{ "line": 1, "byte": 1 }»] }',
+      /would not last/,
+    ],
+    [
+      '{ "format": 1, "totals": [{ "method": "add", "line": 1, "byte": 1 }], "balance": [«{ "line": 1, "byte": 1 }»] }',
+      /holds a sum/,
+    ],
+  ],
+  sums: [
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "lineSum": { "method": "add", "bits": «16» } }',
+      /2 bytes; "lines" gives 1/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "lineSum": { "method": «"adler"» } }',
+      /4 bytes; "lines" gives 1/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6 }, "lineSum": { "method": «"add"» } }',
+      /"sum" bytes to stand in/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "lineSum": { "method": "add", "over": [«"module"», "data"] } }',
+      /number of the module/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "lineSum": { "method": "add", "over": «["label"]» } }',
+      /over "data" at least/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "lineSum": { "method": "add", "over": ["data", «"data"»] } }',
+      /"data" stands here twice/,
+    ],
+    ['{ "format": 1, "totals": [«{» }] }', /"method" is missing/],
+    ['{ "format": 1, "totals": [{ "method": «"sum"» }] }', /"add"/],
+    ['{ "format": 1, "totals": [{ "method": "add", "bits": «12» }] }', /One of 8, 16, 24, 32/],
+    ['{ "format": 1, "totals": [{ "method": "fletcher", "bits": «8» }] }', /One of 16, 32/],
+    ['{ "format": 1, "totals": [{ "method": "add", "start": «"0x100"» }] }', /at most 8 bits/],
+    ['{ "format": 1, "totals": [{ "method": "xor", «"complement"»: "twos" }] }', /says nothing about a sum by "xor"/],
+    [
+      '{ "format": 1, "totals": [{ "method": "crc", "model": «"CRC-16/IBM-374"» }] }',
+      /"CRC-16\/IBM-3740" is probably meant/,
+    ],
+    ['{ "format": 1, "totals": [{ "method": "crc", "model": "CRC-8/SMBUS", «"width"»: 8 }] }', /do not go together/],
+    ['{ "format": 1, "totals": [«{» "method": "crc", "width": 8 }] }', /needs "poly"/],
+    ['{ "format": 1, "totals": [{ "method": "crc", "width": 8, "poly": «"0x107"» }] }', /at most 8 bits/],
+  ],
+  totals: [
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "totals": [{ "method": "add", "label": "total", «"line"»: 1, "byte": 1 }] }',
+      /do not go together/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "totals": [{ "method": "add", "label": «2» }] }',
+      /Line 2 holds data/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "totals": [{ "method": "add", "line": «7», "byte": 1 }] }',
+      /no line 7/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "totals": [{ "method": "add", "bits": 16, "line": 2, "byte": «6» }] }',
+      /no byte 7/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "totals": [«{» "method": "add" }] }',
+      /give the "address"/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "totals": [{ "method": "add", "label": «"total"» }] }',
+      /give the "address"/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "totals": [{ "method": "add", "address": «"0x2000"» }] }',
+      /from 0x1000 to 0x10FF/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "totals": [{ "method": "add", "lines": «"1-3"» }] }',
+      /from 1 to 2 only/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "totals": [{ "method": "add", "over": «["sums"]» }] }',
+      /over "data", or over/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6 }, "totals": [{ "method": "add", "over": ["data", «"sums"»] }] }',
+      /no sums/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "totals": [{ "method": "add", "over": [«{ "from": 0, "to": 1 }»] }] }',
+      /not addresses/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "totals": [{ "method": "add", "address": 4096, "over": [«{ "from": 0, "to": "0x1010" }»] }] }',
+      /run off the image/,
+    ],
+    [
+      '{ "format": 1, "totals": [{ "method": "add", "address": 0, "over": [{ "from": 1, "to": 9 }, «{ "from": 9, "to": 10 }»] }] }',
+      /covered already/,
+    ],
+    ['{ "format": 1, "totals": [{ "method": "add" }, «{ "method": "xor" }»] }', /stored in the same place/],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "totals": [«{ "name": "a", "method": "add", "line": 1, "byte": 1 }», { "name": "b", "method": "add", "line": 2, "byte": 1 }] }',
+      /"a" → "b" → "a"/,
+    ],
+  ],
+  options: [
+    ['{ "format": 1, "options": [«{» "line": 1, "byte": 1, "values": {} }] }', /needs an "id"/],
+    ['{ "format": 1, "options": [«{» "id": "a", "line": 1, "byte": 1 }] }', /needs one of "values"/],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {}, «"text"»: "ascii" }] }',
+      /needs one of "values"/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "bits": «"8-4"», "values": {} }] }',
+      /"7-4" or "3"/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bytes": "1-2", "bits": «"7-4"», "values": {} }] }',
+      /not with several/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "bits": "1-0", "values": { «"4"»: "x" } }] }',
+      /0 to 3/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "bits": "1-0", "flags": { «"2"»: "x" } }] }',
+      /0 to 1/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": { "1": "x", «"0x1"»: "y" } }] }',
+      /twice/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": { "min": 9, "max": «1» } }] }',
+      /"max" is lower/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {}, "hazard": «"lightning"» }] }',
+      /"lighting" is probably meant/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {} }, «{ "id": "b", "line": 1, "byte": 1, "bits": "3", "values": {} }»] }',
+      /same bits/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {} }, «{ "id": "a", "line": 1, "byte": 2, "values": {} }»] }',
+      /Two options/,
+    ],
+    [
+      '{ "format": 1, "totals": [{ "name": "file sum", "method": "add", "bits": 16, "line": 1, "byte": 5 }], "options": [«{ "id": "a", "line": 1, "byte": 6, "values": {} }»] }',
+      /where the sum "file sum" is stored/,
+    ],
+  ],
+  conditions: [
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {}, "needs": [«{ "option": "a", "in": [1] }»] }] }',
+      /condition of itself/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "socket", "line": 1, "byte": 1, "values": {}, "needs": [«{ "option": "fog", "in": [1] }»] }] }',
+      /No option .* "fog"\./,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "socket", "line": 1, "byte": 1, "values": {} }, { "id": "b", "line": 1, "byte": 2, "values": {}, "excludes": [«{ "option": "sockt", "in": [1] }»] }] }',
+      /"socket" is probably meant/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {} }, { "id": "b", "line": 1, "byte": 2, "values": {}, "needs": [«{» "option": "a" }] }] }',
+      /"in" is missing/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "bits": "1-0", "values": {} }, { "id": "b", "line": 1, "byte": 2, "values": {}, "needs": [«{ "option": "a", "in": [4] }»] }] }',
+      /values up to 0x03 only, not 0x04/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {} }, { "id": "b", "line": 1, "byte": 2, "values": {}, "needs": [{ "option": "a", "in": [1] }], "excludes": [«{ "option": "a", "in": [1, 2] }»] }] }',
+      /excludes all that it needs/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "bits": «"9"», "values": {} }, { "id": "b", "line": 1, "byte": 2, "values": {}, "needs": [{ "option": "a", "in": [1] }] }] }',
+      /"7-4" or "3"/,
+    ],
+  ],
+};
