@@ -14,9 +14,10 @@ import {
 } from './json.js';
 import type { Profile } from './profile.js';
 import { readGeometry, readNotation } from './readGeometry.js';
+import { readLineSum } from './readLineSum.js';
 import { idsOf, readOptions } from './readOptions.js';
 import { readBalance, readLocked, readRegions } from './readPlace.js';
-import { readLineSum, readTotals } from './readTotals.js';
+import { readTotals } from './readTotals.js';
 
 const KEYS = [
   '$schema',

@@ -4,6 +4,8 @@ export function nearestName(written: string, known: readonly string[]): string |
   let best: string | undefined;
   let least = limit + 1;
   for (const name of known) {
+    // Each letter more or less is a step: without this look, a name of a million letters would take seconds.
+    if (Math.abs(name.length - written.length) > limit) continue;
     const distance = editDistance(written.toLowerCase(), name.toLowerCase());
     if (distance < least) {
       least = distance;
