@@ -1,4 +1,5 @@
 import * as vscode from 'vscode';
+import { ALL_SUMS } from '../../shared-core/src/index.js';
 import { activeDump } from './activeDump.js';
 
 /** *Make All Sums Right*: the quick fix of the same name, for those who look in the command palette. */
@@ -7,13 +8,12 @@ export function registerRepair(): vscode.Disposable {
     const document = activeDump();
     if (!document) return;
     const whole = new vscode.Range(0, 0, document.lineCount, 0);
-    const actions = await vscode.commands.executeCommand<vscode.CodeAction[]>(
+    const [action] = await vscode.commands.executeCommand<vscode.CodeAction[]>(
       'vscode.executeCodeActionProvider',
       document.uri,
       whole,
-      vscode.CodeActionKind.QuickFix.value,
+      ALL_SUMS,
     );
-    const action = actions.at(-1);
     if (action?.disabled) void vscode.window.showWarningMessage(action.disabled.reason);
     else if (action?.edit) await vscode.workspace.applyEdit(action.edit);
     else void vscode.window.showInformationMessage(vscode.l10n.t('All sums of this dump are right.'));

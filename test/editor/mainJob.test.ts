@@ -73,6 +73,16 @@ describe('the main job in the real editor', () => {
     assert.equal(document.getText(), before);
   });
 
+  it('makes sums right and nothing else: an unknown option value is not for this command to change', async () => {
+    const sound = (await open('cluster.cfgdump')).getText().replace('total: 0A BB', 'total: 0A B5');
+    const copy = file('unknown-value.cfgdump');
+    await vscode.workspace.fs.writeFile(copy, new TextEncoder().encode(sound));
+    const document = await open('unknown-value.cfgdump');
+    await hasCodes(copy, ['option-value']);
+    await vscode.commands.executeCommand('countersum.rightAllSums');
+    assert.equal(document.getText(), sound);
+  });
+
   it('tells the option, its value and the backup on hover', async () => {
     const { uri } = await open('rear-body.cfgdump');
     const hovers = await vscode.commands.executeCommand<vscode.Hover[]>(

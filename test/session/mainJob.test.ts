@@ -70,6 +70,17 @@ describe('a session with the server', () => {
     });
   }
 
+  it('gives the repair of all sums by a kind of its own, wherever the cursor is, and nothing once they are right', async () => {
+    const kind = ['quickfix.countersum.allSums'];
+    assert.deepEqual(
+      (await session.actions(DUMP, 0, 0, kind)).map(({ title }) => title),
+      ['Make all sums right (3 bytes change)'],
+    );
+    await session.change(DUMP, 11, 25, 27, 'A8');
+    await session.change(DUMP, 24, 20, 27, '3C | 55');
+    assert.deepEqual(await session.actions(DUMP, 11, 10, kind), []);
+  });
+
   it('prefers the first balance place', async () => {
     const preferred = (await session.actions(DUMP, 26, 8)).filter(({ isPreferred }) => isPreferred);
     assert.deepEqual(

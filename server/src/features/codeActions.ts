@@ -1,4 +1,5 @@
 import { type CodeAction, CodeActionKind, type Range } from 'vscode-languageserver';
+import { ALL_SUMS } from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
 import { type Explained, problemsOf, type Session } from '../session.js';
 import { toDiagnostic, toWorkspaceEdit } from '../toLsp.js';
@@ -9,7 +10,9 @@ const FIX_ALL = `${CodeActionKind.SourceFixAll}.countersum`;
 /** Quick fixes at problems, choices at option bytes, and the repair of all sums when saving. */
 export const codeActions: Feature = {
   capabilities: () => ({
-    codeActionProvider: { codeActionKinds: [CodeActionKind.QuickFix, CodeActionKind.RefactorRewrite, FIX_ALL] },
+    codeActionProvider: {
+      codeActionKinds: [CodeActionKind.QuickFix, ALL_SUMS, CodeActionKind.RefactorRewrite, FIX_ALL],
+    },
   }),
   register: (connection, session) => {
     connection.onCodeAction(({ textDocument, range, context }) =>
@@ -33,6 +36,7 @@ export function actionsAt(
     if (fix !== undefined) actions.push(toAction(session, explained, fix, FIX_ALL));
   }
   if (wants(CodeActionKind.QuickFix)) actions.push(...quickFixes(session, explained, range));
+  else if (wants(ALL_SUMS)) actions.push(...allSums(session, explained));
   if (wants(CodeActionKind.RefactorRewrite)) {
     actions.push(
       ...optionFixes(explained, range.start).map((fix) =>
@@ -59,10 +63,12 @@ function quickFixes(session: Session, explained: Explained, range: Range): CodeA
     })),
   );
   const sums = here.some(({ code }) => code === 'line-sum' || code === 'total-sum');
-  const everything = sums ? repairEverything(explained) : undefined;
-  return everything === undefined
-    ? actions
-    : [...actions, toAction(session, explained, everything, CodeActionKind.QuickFix)];
+  return sums ? [...actions, ...allSums(session, explained)] : actions;
+}
+
+function allSums(session: Session, explained: Explained): CodeAction[] {
+  const fix = repairEverything(explained);
+  return fix === undefined ? [] : [toAction(session, explained, fix, ALL_SUMS)];
 }
 
 function toAction({ say, client }: Session, explained: Explained, fix: Fix, kind: string): CodeAction {

@@ -57,6 +57,9 @@ export interface StatusResult {
   readonly differences: number | null;
 }
 
+/** Kind of the quick fix that makes all sums right: asked for by itself, it is given wherever the cursor is. */
+export const ALL_SUMS = 'quickfix.countersum.allSums';
+
 /** A message with its reason where something cannot be done. */
 export interface Refusal {
   readonly refused: string;
