@@ -27,6 +27,7 @@ export * from './dump/lineSum.js';
 export * from './dump/optionReading.js';
 export * from './dump/seal.js';
 export * from './dump/spans.js';
+export * from './dump/totalReading.js';
 export * from './dump/totals.js';
 export * from './learn/draftProfile.js';
 export * from './learn/findOption/findOption.js';

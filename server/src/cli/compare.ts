@@ -40,6 +40,7 @@ export function compare({ files, profile }: Call): Outcome {
       lines: comparison.lines.map(lineToJson),
       onlyBefore: comparison.onlyBefore.map(labelText),
       onlyAfter: comparison.onlyAfter.map(labelText),
+      uncompared: comparison.uncompared.map(labelText),
       options: comparison.options.map(({ option, before: was, after: now }) => ({
         id: option.id,
         title: option.title,

@@ -4,6 +4,7 @@ import type { Dump } from '../dump/dump.js';
 import { type HeaderName, headerOf, headerValue } from '../dump/headers.js';
 import { sealHolds } from '../dump/seal.js';
 import { cellSpan } from '../dump/spans.js';
+import { wrongTotals } from '../dump/totalReading.js';
 import { byteAt } from '../dump/totals.js';
 import type { RecordRow } from '../notation/row.js';
 import { type Phrase, phrase } from '../words/phrase.js';
@@ -62,7 +63,7 @@ export function otherIdentity(dump: Dump, backup: Dump): readonly [string, strin
 }
 
 function whyUnsound(backup: Dump): Phrase | undefined {
-  const { layout, troubled, wrongSums, wrongLengths, totals, states } = backup;
+  const { layout, troubled, wrongSums, wrongLengths, totals } = backup;
   const lines = troubled.length + wrongLengths.length + layout.missing.length + layout.repeated.length;
   if (sealProblems(backup).length > 0)
     return phrase('The seal of the backup is broken: its records were changed after it was sealed.');
@@ -76,17 +77,10 @@ function whyUnsound(backup: Dump): Phrase | undefined {
       label,
     );
   }
-  const wrong = totals.find((bound, i) => {
-    const value = bound.total.checksum.valueOf(states[i]?.state ?? 0n);
-    return bound.stored?.some(
-      ({ row, byte }, at) => byteAt(backup.rows, { row, byte }) !== byteOfValue(value, bound, at),
-    );
-  });
-  return wrong && phrase('The backup is not sound: its {0} is wrong.', wrong.total.name);
-}
-
-function byteOfValue(value: bigint, { width, total }: Dump['totals'][number], at: number): number {
-  return Number((value >> BigInt(8 * (total.order === 'big' ? width - 1 - at : at))) & 0xffn);
+  const [wrong] = wrongTotals(backup);
+  return wrong === undefined
+    ? undefined
+    : phrase('The backup is not sound: its {0} is wrong.', totals[wrong]?.total.name ?? '');
 }
 
 function lockedProblems(dump: Dump, backup: Dump): Problem[] {

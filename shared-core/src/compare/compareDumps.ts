@@ -1,13 +1,9 @@
-import { maskOf } from '../bytes/bits.js';
-import { type Cell, cellKey, cellsOf } from '../dump/cell.js';
 import type { Dump } from '../dump/dump.js';
 import { labelOfRow } from '../dump/layout.js';
 import { readOption, wordsOrHex } from '../dump/optionReading.js';
 import { byteOf, type Label, type RecordRow } from '../notation/row.js';
 import type { Option } from '../profile/profile.js';
-
-/** Why a byte differs. `unexplained` is the one to look at: nothing in the profile accounts for it. */
-export type DifferenceReason = 'option' | 'line-sum' | 'balance' | 'total' | 'unexplained';
+import { type DifferenceReason, type RawDifference, type Reason, reasonsOf } from './reasons.js';
 
 /** A byte that differs, `byte` from 1; `before` or `after` is undefined where one side has no such byte. */
 export interface ByteDifference {
@@ -37,6 +33,8 @@ export interface Comparison {
   readonly lines: readonly LineDifference[];
   readonly onlyBefore: readonly Label[];
   readonly onlyAfter: readonly Label[];
+  /** Lines that cannot be read, or stand twice, on one side or both: nothing is known of them. */
+  readonly uncompared: readonly Label[];
   readonly options: readonly OptionDifference[];
 }
 
@@ -44,36 +42,37 @@ export interface Comparison {
 export function compareDumps(before: Dump, after: Dump): Comparison {
   const rowsBefore = recordRows(before);
   const rowsAfter = recordRows(after);
+  const uncompared = [...new Set([...unsureLabels(before), ...unsureLabels(after)])];
   const raw: RawDifference[] = [];
   for (const [label, afterRow] of rowsAfter) {
     const beforeRow = rowsBefore.get(label);
-    if (beforeRow !== undefined) raw.push(...differences(before, beforeRow, after, afterRow));
+    if (beforeRow !== undefined && !uncompared.includes(label))
+      raw.push(...differences(before, beforeRow, after, afterRow));
   }
-  const reasons = reasonsOf(after, raw);
+  const reasons = reasonsOf(before, after, raw);
   const lines = new Map<number, LineDifference & { bytes: ByteDifference[] }>();
   raw.forEach((difference, i) => {
     const { afterRow, beforeRow, byte, was, now } = difference;
     const label = labelOfRow(after.rows[afterRow]) as Label;
     const line = lines.get(afterRow) ?? { label, beforeRow, afterRow, bytes: [] };
-    const reason = reasons[i] as { reason: DifferenceReason; volatile: boolean };
+    const reason = reasons[i] as Reason;
     line.bytes.push({ byte: byte + 1, before: was, after: now, ...reason });
     lines.set(afterRow, line);
   });
   const onlyBefore = [...rowsBefore.keys()].filter((label) => !rowsAfter.has(label));
   const onlyAfter = [...rowsAfter.keys()].filter((label) => !rowsBefore.has(label));
-  const identical = lines.size === 0 && onlyBefore.length === 0 && onlyAfter.length === 0;
-  return { identical, lines: [...lines.values()], onlyBefore, onlyAfter, options: optionDifferences(before, after) };
+  const identical = lines.size + onlyBefore.length + onlyAfter.length + uncompared.length === 0;
+  const options = optionDifferences(before, after);
+  return { identical, lines: [...lines.values()], onlyBefore, onlyAfter, uncompared, options };
 }
 
-interface RawDifference {
-  readonly beforeRow: number;
-  readonly afterRow: number;
-  readonly byte: number;
-  readonly was: number | undefined;
-  readonly now: number | undefined;
+/** Labels of lines that cannot be read or stand twice: which bytes they hold is anybody's guess. */
+function unsureLabels({ rows, layout }: Dump): Label[] {
+  const unread = [...rows.keys()].filter((row) => rows[row]?.kind === 'broken');
+  return [...unread, ...layout.repeated].flatMap((row) => labelOfRow(rows[row]) ?? []);
 }
 
-/** The first row of each label; a record that cannot be read stands for itself with no bytes. */
+/** The first row of each label. */
 function recordRows({ rows }: Dump): ReadonlyMap<Label, number> {
   const found = new Map<Label, number>();
   rows.forEach((row, index) => {
@@ -99,41 +98,6 @@ function differences(before: Dump, beforeRow: number, after: Dump, afterRow: num
 function readable({ rows }: Dump, row: number): RecordRow | undefined {
   const record = rows[row];
   return record?.kind === 'record' ? record : undefined;
-}
-
-function reasonsOf(dump: Dump, raw: readonly RawDifference[]): { reason: DifferenceReason; volatile: boolean }[] {
-  const { layout, profile } = dump;
-  const cells = (place: Parameters<typeof cellsOf>[1]): readonly Cell[] => cellsOf(layout, place) ?? [];
-  const keys = (all: readonly Cell[]) => new Set(all.map(cellKey));
-  const optionMasks = new Map<number, number>();
-  for (const option of profile.options) {
-    for (const cell of cells(option.place)) {
-      const key = cellKey(cell);
-      optionMasks.set(key, (optionMasks.get(key) ?? 0) | (option.bits ? maskOf(option.bits) : 0xff));
-    }
-  }
-  const totals = keys(dump.totals.flatMap(({ stored }) => stored ?? []));
-  const balance = keys(profile.balance.flatMap(({ place }) => cells(place)));
-  const volatile = keys(profile.volatile.flatMap(({ place }) => cells(place)));
-
-  const reasons = raw.map(({ afterRow, byte, was, now }) => {
-    const key = cellKey({ row: afterRow, byte });
-    const changed = (was ?? 0) ^ (now ?? 0);
-    const isVolatile = volatile.has(key);
-    let reason: DifferenceReason = 'unexplained';
-    if (was === undefined || now === undefined) reason = 'unexplained';
-    else if (totals.has(key)) reason = 'total';
-    else if (isLineSum(dump, afterRow, byte)) reason = 'line-sum';
-    else if (((optionMasks.get(key) ?? 0) & changed) === changed) reason = 'option';
-    else if (balance.has(key)) reason = 'balance';
-    return { reason, volatile: isVolatile };
-  });
-  return reasons;
-}
-
-function isLineSum({ layout }: Dump, row: number, byte: number): boolean {
-  const data = layout.dataCount[row] as number;
-  return data > 0 && layout.sumCount > 0 && byte >= data;
 }
 
 function optionDifferences(before: Dump, after: Dump): OptionDifference[] {

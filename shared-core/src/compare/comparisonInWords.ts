@@ -1,6 +1,7 @@
 import { hex } from '../bytes/hex.js';
 import { type Phrase, phrase } from '../words/phrase.js';
-import type { ByteDifference, Comparison, DifferenceReason, LineDifference } from './compareDumps.js';
+import type { ByteDifference, Comparison, LineDifference } from './compareDumps.js';
+import type { DifferenceReason } from './reasons.js';
 
 /** What changed, in one sentence for each thing that did: options first, then lines byte by byte, then what to look at. */
 export function comparisonInWords(comparison: Comparison): readonly Phrase[] {
@@ -13,10 +14,18 @@ export function comparisonInWords(comparison: Comparison): readonly Phrase[] {
     ...comparison.lines.flatMap((line) => line.bytes.map((byte) => byteInWords(line, byte))),
     ...comparison.onlyBefore.map((label) => phrase('Line {0} is missing now.', label)),
     ...comparison.onlyAfter.map((label) => phrase('Line {0} is new.', label)),
-    unexplained === 0
-      ? phrase('Nothing else differs: every changed byte is an option, a balance place or a sum.')
-      : phrase('{0} changed bytes are unexplained: look at them before you write this dump.', unexplained),
+    ...comparison.uncompared.map((label) =>
+      phrase('Line {0} cannot be read or stands twice, and was not compared. Right it first.', label),
+    ),
+    ...verdict(comparison, unexplained),
   ];
+}
+
+function verdict({ onlyBefore, onlyAfter, uncompared }: Comparison, unexplained: number): readonly Phrase[] {
+  if (unexplained > 0)
+    return [phrase('{0} changed bytes are unexplained: look at them before you write this dump.', unexplained)];
+  if (onlyBefore.length + onlyAfter.length + uncompared.length > 0) return [];
+  return [phrase('Nothing else differs: every changed byte is an option, a balance place or a sum.')];
 }
 
 function byteInWords({ label }: LineDifference, { byte, before, after, reason }: ByteDifference): Phrase {

@@ -3,13 +3,14 @@ import { afterWrites, type ByteWrite, netWrites } from '../dump/byteWrite.js';
 import { type Cell, cellKey, cellsOf } from '../dump/cell.js';
 import type { Dump } from '../dump/dump.js';
 import { labelOfRow } from '../dump/layout.js';
+import { readTotal, wrongTotals } from '../dump/totalReading.js';
 import { byteAt } from '../dump/totals.js';
 import { listed, type Phrase, phrase } from '../words/phrase.js';
 import { rightLineSum, withLineSums } from './lineSums.js';
 import { solveTask } from './solve/solve.js';
 import type { Budget, Change, Reach } from './solve/system.js';
 import { taskOf } from './taskOf.js';
-import { readTotal, rewriteTotals, wrongTotals } from './totals.js';
+import { rewriteTotals } from './totals.js';
 
 /** Writes that repair something, or the reason why there can be none. */
 export type Repair =

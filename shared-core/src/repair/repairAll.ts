@@ -1,10 +1,11 @@
 import { afterWrites, type ByteWrite, netWrites } from '../dump/byteWrite.js';
 import type { Cell } from '../dump/cell.js';
 import type { Dump } from '../dump/dump.js';
+import { wrongTotals } from '../dump/totalReading.js';
 import { listed, phrase } from '../words/phrase.js';
 import { rightLineSums } from './lineSums.js';
 import { balanceGroups, freeCells, type Repair, rebalance } from './rebalance.js';
-import { rewriteTotals, wrongTotals } from './totals.js';
+import { rewriteTotals } from './totals.js';
 
 /** What of a dump is repaired, and how. */
 export interface RepairPlan {

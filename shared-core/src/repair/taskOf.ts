@@ -1,9 +1,9 @@
 import { bytesOfNumber } from '../bytes/number.js';
 import type { Cell } from '../dump/cell.js';
 import type { Dump } from '../dump/dump.js';
+import { readTotal } from '../dump/totalReading.js';
 import { type BoundTotal, byteAt, soundRecord } from '../dump/totals.js';
 import type { Demand, Follower, RunSum, SumTask } from './solve/sums.js';
-import { readTotal } from './totals.js';
 
 /** A stored sum of a dump that changes with other bytes: where it is stored, and where a byte stands in its run. */
 interface Dependent {
