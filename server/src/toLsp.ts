@@ -5,8 +5,7 @@ import {
   type Range,
   type WorkspaceEdit,
 } from 'vscode-languageserver';
-import type { ByteWrite, Dump, Problem, RowSpan, Severity, TextEdit } from '../../shared-core/src/index.js';
-import { editsOf } from '../../shared-core/src/index.js';
+import type { Problem, RowSpan, Severity, TextEdit } from '../../shared-core/src/index.js';
 import type { Explained, Session } from './session.js';
 
 export function toRange({ row, start, end }: RowSpan): Range {
@@ -43,12 +42,4 @@ export function toWorkspaceEdit(
   edits: readonly TextEdit[],
 ): WorkspaceEdit {
   return { documentChanges: [{ textDocument: { uri, version }, edits: toLspEdits(edits) }] };
-}
-
-export function writesToWorkspaceEdit(
-  explained: Pick<Explained, 'uri' | 'version'>,
-  dump: Dump,
-  writes: readonly ByteWrite[],
-): WorkspaceEdit {
-  return toWorkspaceEdit(explained, editsOf(dump, writes));
 }

@@ -1,12 +1,13 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bytesOfHex, hex } from '../../shared-core/src/bytes/hex.js';
+import { hex } from '../../shared-core/src/bytes/hex.js';
 import { numberOf } from '../../shared-core/src/bytes/number.js';
 import { valueOver } from '../../shared-core/src/checksum/checksum.js';
 import { type CrcParameters, crc } from '../../shared-core/src/checksum/crc.js';
 import { CRC_NAMES, crcModel } from '../../shared-core/src/checksum/crcCatalogue.js';
 import { reflect } from '../../shared-core/src/checksum/polynomial.js';
 import { checksumOf, type SumSpec } from '../../shared-core/src/checksum/registry.js';
+import { bytesOfHex } from '../support/hex.js';
 import * as published from './published.js';
 
 const add = (bits: 8 | 16 | 32, more: Partial<Extract<SumSpec, { method: 'add' }>> = {}): SumSpec => ({

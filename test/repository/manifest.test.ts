@@ -68,10 +68,18 @@ describe('the manifest', () => {
 
 describe('the problems', () => {
   it('stand with their codes in the table under "Diagnostics" of the README, and the table has no others', () => {
-    const source = readFileSync('shared-core/src/checks/problem.ts', 'utf8');
-    const [, union = ''] = source.match(/export type ProblemCode =([^;]*);/) ?? [];
-    const codes = sorted([...union.matchAll(/'([\w-]+)'/g)].map(([, code]) => code ?? ''));
-    assert.ok(codes.length > 0);
+    const codesOf = (file: string, type: string) => {
+      const source = readFileSync(`shared-core/src/${file}.ts`, 'utf8');
+      const [, union = ''] = source.match(new RegExp(`export type ${type} =([^;]*);`)) ?? [];
+      const codes = [...union.matchAll(/'([\w-]+)'/g)].map(([, code]) => code ?? '');
+      assert.ok(codes.length > 0, file);
+      return codes;
+    };
+    // Problems of images are named where they are found; the union of all takes them in.
+    const codes = sorted([
+      ...codesOf('checks/problem', 'ProblemCode'),
+      ...codesOf('dump/imageRecords', 'ImageProblemCode'),
+    ]);
     assert.deepEqual(tableUnder('Diagnostics'), codes);
   });
 });

@@ -28,10 +28,3 @@ export function hexBytes(bytes: Iterable<number>, between = ''): string {
   for (const byte of bytes) texts.push(BYTES_IN_HEX[byte] ?? hex(byte));
   return texts.join(between);
 }
-
-/** The bytes of a run of hex digit pairs; blanks between pairs are passed over. Throws on anything else: for trusted text only. */
-export function bytesOfHex(text: string): Uint8Array {
-  const digits = text.replace(/\s+/g, '');
-  if (!/^(?:[0-9a-f]{2})*$/i.test(digits)) throw new RangeError(`not pairs of hex digits: ${text}`);
-  return Uint8Array.from(digits.match(/../g) ?? [], (pair) => Number.parseInt(pair, 16));
-}

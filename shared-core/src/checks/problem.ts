@@ -1,4 +1,5 @@
 import type { RowSpan } from '../bytes/span.js';
+import type { ImageProblemCode } from '../dump/imageRecords.js';
 import type { Label } from '../notation/row.js';
 import type { Phrase } from '../words/phrase.js';
 
@@ -15,15 +16,9 @@ export type ProblemCode =
   | 'line-unknown'
   | 'total-missing'
   | 'header-unknown'
-  | 'text-unreadable'
   | 'record-type'
   | 'record-length'
-  | 'end-missing'
-  | 'end-repeated'
-  | 'data-after-end'
-  | 'overlap'
-  | 'record-count'
-  | 'address-wrap'
+  | ImageProblemCode
   | 'line-sum'
   | 'total-sum'
   | 'no-profile'

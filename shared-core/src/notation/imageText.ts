@@ -1,6 +1,7 @@
 import { digitValue, hex } from '../bytes/hex.js';
 import { type Phrase, phrase } from '../words/phrase.js';
 import { isBlank, notHex, oddDigits } from './hexGroups.js';
+import type { ByteStore } from './notation.js';
 import { type BrokenRow, type HeaderRow, NO_PROBLEMS, type Row, type RowProblem } from './row.js';
 
 /** The part of a line that holds a record: from the first digit after its mark to the first blank. */
@@ -100,4 +101,23 @@ export function brokenRecord(
   problems: readonly RowProblem[],
 ): Row {
   return { kind: 'broken', text, label, problems, ...(head && { head }) };
+}
+
+/**
+ * Adds the bytes behind the head of a record (`head` digits) to the store and counts them: data, then the sum.
+ * Undefined where a digit is none, or too few are there.
+ */
+export function readBytes(
+  text: string,
+  { start, end }: RecordText,
+  head: number,
+  store: ByteStore,
+): number | undefined {
+  if ((end - start) % 2 === 1 || end - start < head + 2) return undefined;
+  for (let at = start; at < end; at += 2) {
+    const byte = byteAtDigits(text, at);
+    if (byte < 0) return undefined;
+    if (at >= start + head) store.bytes[store.used++] = byte;
+  }
+  return (end - start - head) / 2;
 }

@@ -5,7 +5,7 @@ import {
   byteAtDigits,
   digitProblems,
   numberAtDigits,
-  type RecordText,
+  readBytes,
   readForeignRecord,
   readOtherLine,
   recordText,
@@ -54,7 +54,7 @@ function readRow(text: string, store: ByteStore): Row {
   const address = numberAtDigits(text, digits.start + 2, 2);
   const type = byteAtDigits(text, digits.start + 6);
   const from = store.used;
-  const count = readBytes(text, digits, store);
+  const count = readBytes(text, digits, HEAD, store);
   if (count === undefined) {
     store.used = from;
     const known = length >= 0 && address >= 0 && type >= 0;
@@ -82,15 +82,4 @@ function readRow(text: string, store: ByteStore): Row {
 function readSRecord(text: string): Row | undefined {
   const message = phrase('This is an S-record in a file of Intel HEX. Name the file *.s19, or put ; before the line.');
   return readForeignRecord(text, /^[\s\ufeff]*S[0-9](?:[0-9A-F]{2}){4,}\s*$/i, message);
-}
-
-/** Adds data and sum to the store and counts them; undefined where a digit is none or one is missing. */
-function readBytes(text: string, { start, end }: RecordText, store: ByteStore): number | undefined {
-  if ((end - start) % 2 === 1 || end - start < HEAD + 2) return undefined;
-  for (let at = start; at < end; at += 2) {
-    const byte = byteAtDigits(text, at);
-    if (byte < 0) return undefined;
-    if (at >= start + HEAD) store.bytes[store.used++] = byte;
-  }
-  return (end - start - HEAD) / 2;
 }

@@ -58,9 +58,3 @@ export function meantDigit(character: string): string | undefined {
 export function confusedWith(digit: string): readonly string[] {
   return CONFUSED_DIGITS[digit] ?? [];
 }
-
-/** The text with every look-alike replaced, where that makes it all digits of the wanted kind; else undefined. */
-export function meantText(text: string, wanted: RegExp): string | undefined {
-  const meant = Array.from(text, (character) => meantDigit(character) ?? character).join('');
-  return meant !== text && wanted.test(meant) ? meant : undefined;
-}

@@ -5,7 +5,7 @@ import {
   byteAtDigits,
   digitProblems,
   numberAtDigits,
-  type RecordText,
+  readBytes,
   readForeignRecord,
   readOtherLine,
   recordText,
@@ -84,15 +84,4 @@ function readRow(text: string, store: ByteStore): Row {
 function readIntelHex(text: string): Row | undefined {
   const message = phrase('This is Intel HEX in a file of S-records. Name the file *.hex, or put ; before the line.');
   return readForeignRecord(text, /^[\s\ufeff]*:(?:[0-9A-F]{2}){5,}\s*$/i, message);
-}
-
-/** Adds data and sum to the store and counts them; undefined where a digit is none or too few are there. */
-function readBytes(text: string, { start, end }: RecordText, head: number, store: ByteStore): number | undefined {
-  if ((end - start) % 2 === 1 || end - start < head + 2) return undefined;
-  for (let at = start; at < end; at += 2) {
-    const byte = byteAtDigits(text, at);
-    if (byte < 0) return undefined;
-    if (at >= start + head) store.bytes[store.used++] = byte;
-  }
-  return (end - start - head) / 2;
 }

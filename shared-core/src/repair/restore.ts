@@ -1,7 +1,6 @@
 import type { TextEdit } from '../bytes/span.js';
 import { type ByteWrite, editsOf } from '../dump/byteWrite.js';
 import type { Dump } from '../dump/dump.js';
-import { labelOfRow } from '../dump/layout.js';
 import { bytesOf, contentOf, type Label, type RecordRow } from '../notation/row.js';
 
 /**
@@ -33,12 +32,4 @@ function insertion({ layout, rows }: Dump, label: Label, was: RecordRow): TextEd
   const last = layout.order.at(-1) ?? rows.length - 1;
   const end = contentOf(rows[last]?.text ?? '').length;
   return { row: last, start: end, end, text: `\n${text}` };
-}
-
-/** Labels of lines that the backup has and that differ from it here, also where they are missing or cannot be read. */
-export function labelsToRestore(dump: Dump, backup: Dump): readonly Label[] {
-  return backup.rows.flatMap((row) => {
-    const label = labelOfRow(row);
-    return label !== undefined && restoreLine(dump, backup, label).length > 0 ? [label] : [];
-  });
 }
