@@ -27,6 +27,7 @@ import {
   readOption,
   readTotal,
   rebalance,
+  recordName,
   repairAll,
   restoreLine,
   rewriteTotal,
@@ -89,7 +90,7 @@ function lineSumFix(dump: Dump, row: number): Fix {
   const found = hexBytes(bytesOf(record, record.count - (dump.rule?.width ?? 1)));
   const title = phrase(
     'Right the sum of line {0}: {1} to {2}',
-    record.label,
+    recordName(record),
     found,
     hexBytes(writes.map(({ value }) => value)),
   );

@@ -22,6 +22,7 @@ import {
   readLineSum,
   readOption,
   readTotal,
+  recordName,
   soundRecord,
   sumInWords,
   wordsOrHex,
@@ -178,7 +179,7 @@ function sumLines(dump: Dump, cell: Cell): Phrase[] | undefined {
   if (cell.byte < record.count - rule.width || !isLine(dump, cell.row)) return undefined;
   const { stored, computed } = readLineSum(rule, record);
   return [
-    phrase('**Sum of line {0}** · {1}', record.label, sumInWords(rule.spec)),
+    phrase('**Sum of line {0}** · {1}', recordName(record), sumInWords(rule.spec)),
     phrase('Covers {0}.', listed(rule.over.map((part) => partInWords[part]))),
     verdict(
       hexBytes(stored),

@@ -4,7 +4,7 @@ import { computeLineSum, type LineSumRule, readLineSum } from '../dump/lineSum.j
 import { bytesSpan, labelSpanOf } from '../dump/spans.js';
 import { type BoundTotal, storedValue, type TotalState } from '../dump/totals.js';
 import { confusedWith } from '../notation/lookAlike.js';
-import { byteOf, bytesOf, type RecordRow } from '../notation/row.js';
+import { byteOf, bytesOf, type RecordRow, recordName } from '../notation/row.js';
 import { type Phrase, phrase } from '../words/phrase.js';
 import type { Problem } from './problem.js';
 
@@ -26,11 +26,11 @@ export function lineSumProblems(dump: Dump, most: number): Problem[] {
 function lineSumMessage(rule: LineSumRule, record: RecordRow, found: string, expected: string): Phrase {
   const slip = copyingSlip(rule, record);
   if (slip === undefined) {
-    return phrase('Line {0}: its sum is {1}, its bytes make {2}.', record.label, found, expected);
+    return phrase('Line {0}: its sum is {1}, its bytes make {2}.', recordName(record), found, expected);
   }
   return phrase(
     'Line {0}: its sum is {1}, its bytes make {2}. It would be right with {3} for {4} in byte {5}, digits that are easily taken for each other.',
-    record.label,
+    recordName(record),
     found,
     expected,
     slip.meant,

@@ -1,3 +1,4 @@
+import { hex } from '../bytes/hex.js';
 import type { Span } from '../bytes/span.js';
 import type { Phrase } from '../words/phrase.js';
 
@@ -85,4 +86,9 @@ export function bytesOf(row: RecordRow, start = 0, end = row.count): Uint8Array 
 /** The line without its line end. */
 export function contentOf(text: string): string {
   return text.replace(/(?:\r\n|\n|\r)$/, '');
+}
+
+/** What messages call a record: its label, of a memory image the address as it is written there. */
+export function recordName({ label, type }: RecordRow): Label {
+  return type === undefined ? label : hex(Number(label), 4);
 }
