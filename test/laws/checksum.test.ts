@@ -69,6 +69,22 @@ const changed = fc.record({ before: run(1), at: fc.nat(), part: run(0, 9) }).map
 });
 
 describe('laws of sums', () => {
+  it('the quick way to a value, where there is one, gives the value', () => {
+    fc.assert(
+      fc.property(fc.oneof(anySpec, addSpec), run(0), fc.nat(20), fc.nat(20), (spec, bytes, left, right) => {
+        const checksum = checksumOf(spec);
+        const [from, end] = [
+          Math.min(left, bytes.length),
+          Math.max(bytes.length - right, Math.min(left, bytes.length)),
+        ];
+        const quick = checksum.quickValue?.(bytes, from, end);
+        const isSingleBytes = spec.method === 'add' && spec.unit === 1;
+        assert.equal(quick !== undefined, isSingleBytes);
+        if (quick !== undefined) assert.equal(BigInt(quick), valueOver(checksum, bytes.subarray(from, end)));
+      }),
+    );
+  });
+
   it('a moved state is the state from scratch', () => {
     fc.assert(
       fc.property(anySpec, changed, (spec, { before, after, at, count }) => {

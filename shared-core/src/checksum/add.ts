@@ -1,5 +1,5 @@
 import type { ByteOrder } from '../bytes/number.js';
-import type { Checksum } from './checksum.js';
+import type { Checksum, QuickValue } from './checksum.js';
 import { exactSum, exactSumChange, unitWeight } from './units.js';
 
 export type Complement = 'none' | 'ones' | 'twos';
@@ -29,6 +29,7 @@ export function add({ bits, unit, order, complement, start }: AddParameters): Ch
     stateOf: (run) => exactSum(run, unit, order),
     moved: (state, change) => state + exactSumChange(change, unit, order),
     valueOf: start === 0n ? finish : (state) => finish(state + start),
+    ...(unit === 1 ? { quickValue: plainSum(bits, complement, Number(start)) } : {}),
     law: {
       kind: 'modular',
       equations: [
@@ -39,5 +40,16 @@ export function add({ bits, unit, order, complement, start }: AddParameters): Ch
         },
       ],
     },
+  };
+}
+
+/** The same sum of single bytes in plain numbers. */
+function plainSum(bits: number, complement: Complement, start: number): QuickValue {
+  const mask = 2 ** bits - 1;
+  return (bytes, from, end) => {
+    let sum = start;
+    for (let i = from; i < end; i++) sum += bytes[i] as number;
+    const finished = complement === 'none' ? sum : complement === 'ones' ? ~sum : -sum;
+    return (finished & mask) >>> 0;
   };
 }

@@ -14,9 +14,17 @@ export interface Checksum {
   readonly moved: (state: bigint, change: RunChange) => bigint;
   /** The stored value for a state: start values, complements and the last inversion are in it. */
   readonly valueOf: (state: bigint) => bigint;
+  /** The value in plain numbers, where the method has a quick way to it. */
+  readonly quickValue?: QuickValue;
   /** How single bits of the run act on the value: what a solver works with. */
   readonly law: SumLaw;
 }
+
+/**
+ * The value of the bytes from `from` to before `end` as a number below 2^32: for sums that thousands of short lines carry,
+ * since each bigint is an object of its own.
+ */
+export type QuickValue = (bytes: Uint8Array, from: number, end: number) => number;
 
 /** A part of a run of bytes in two forms of equal length. */
 export interface RunChange {

@@ -23,18 +23,18 @@ export interface RunPiece {
 
 /** The same as columns: a dump of 100,000 lines has as many pieces, and objects would cost ten times as much. */
 interface RunPieces {
-  readonly row: readonly number[];
-  readonly from: readonly number[];
-  readonly count: readonly number[];
-  readonly start: readonly number[];
+  readonly row: Int32Array;
+  readonly from: Int32Array;
+  readonly count: Int32Array;
+  readonly start: Float64Array;
 }
 
 /** The run that a coverage means in this layout, less the bytes in which the total itself is stored. */
 export function coveredRun(layout: Layout, covers: Coverage, stored: readonly Cell[]): CoveredRun {
-  const builder = runBuilder(stored);
+  const builder = runBuilder(stored, layout.order.length);
   const lacks =
     covers.kind === 'addresses' ? coverAddresses(layout, covers, builder) : coverLines(layout, covers, builder);
-  const { pieces, length } = builder;
+  const { pieces, length } = builder.finish();
   const first = new Map<number, number[]>();
   const contiguous = pieces.row.every((row, i) => i === 0 || row >= (pieces.row[i - 1] as number));
   for (const [i, row] of contiguous ? [] : pieces.row.entries()) first.set(row, [...(first.get(row) ?? []), i]);
@@ -45,7 +45,7 @@ export function coveredRun(layout: Layout, covers: Coverage, stored: readonly Ce
     start: pieces.start[i] as number,
   });
   return {
-    length: length(),
+    length,
     pieces,
     lacks,
     piecesIn: (row) => (contiguous ? search(pieces.row, row) : (first.get(row) ?? [])).map(at),
@@ -58,10 +58,12 @@ function coverLines(
   run: RunBuilder,
 ): CoveredRun['lacks'] {
   const within = (label: number) => covers.kind === 'all-lines' || (label >= covers.from && label <= covers.to);
-  layout.order.forEach((row, index) => {
-    if (!within(layout.keys[index] as number)) return;
-    run.add(row, 0, (layout.dataCount[row] as number) + (covers.sums ? layout.sumCount : 0));
-  });
+  const { order, keys, dataCount } = layout;
+  const sums = covers.sums ? layout.sumCount : 0;
+  for (let i = 0; i < order.length; i++) {
+    const row = order[i] as number;
+    if (within(keys[i] as number)) run.add(row, 0, (dataCount[row] as number) + sums);
+  }
   const missing = layout.missing.filter(within);
   return missing.length === 0 ? undefined : { first: missing[0] as number, count: missing.length };
 }
@@ -95,21 +97,23 @@ function coverAddresses(
 }
 
 interface RunBuilder {
-  readonly pieces: { row: number[]; from: number[]; count: number[]; start: number[] };
   readonly add: (row: number, from: number, count: number) => void;
-  readonly length: () => number;
+  readonly finish: () => { readonly pieces: RunPieces; readonly length: number };
 }
 
-function runBuilder(stored: readonly Cell[]): RunBuilder {
+/** `usual` is how many pieces there are as a rule: one for each row that holds data. */
+function runBuilder(stored: readonly Cell[], usual: number): RunBuilder {
   const leftOut = new Set(stored.map(cellKey));
-  const pieces = { row: [] as number[], from: [] as number[], count: [] as number[], start: [] as number[] };
+  let pieces = columns(usual + stored.length);
+  let used = 0;
   let length = 0;
   const push = (row: number, from: number, count: number) => {
     if (count <= 0) return;
-    pieces.row.push(row);
-    pieces.from.push(from);
-    pieces.count.push(count);
-    pieces.start.push(length);
+    if (used === pieces.row.length) pieces = columns(2 * used + 1, pieces);
+    pieces.row[used] = row;
+    pieces.from[used] = from;
+    pieces.count[used] = count;
+    pieces.start[used++] = length;
     length += count;
   };
   const storedRows = new Set(stored.map(({ row }) => row));
@@ -123,11 +127,37 @@ function runBuilder(stored: readonly Cell[]): RunBuilder {
     }
     push(row, start, from + count - start);
   };
-  return { pieces, add, length: () => length };
+  const finish = () => {
+    const { row, from, count, start } = pieces;
+    const filled = {
+      row: row.subarray(0, used),
+      from: from.subarray(0, used),
+      count: count.subarray(0, used),
+      start: start.subarray(0, used),
+    };
+    return { pieces: filled, length };
+  };
+  return { add, finish };
+}
+
+function columns(size: number, filled?: RunPieces): RunPieces {
+  const wider = {
+    row: new Int32Array(size),
+    from: new Int32Array(size),
+    count: new Int32Array(size),
+    start: new Float64Array(size),
+  };
+  if (filled !== undefined) {
+    wider.row.set(filled.row);
+    wider.from.set(filled.from);
+    wider.count.set(filled.count);
+    wider.start.set(filled.start);
+  }
+  return wider;
 }
 
 /** Indexes of all entries of a sorted list that equal `wanted`. */
-function search(sorted: readonly number[], wanted: number): number[] {
+function search(sorted: Int32Array, wanted: number): number[] {
   let low = 0;
   let high = sorted.length;
   while (low < high) {

@@ -6,7 +6,15 @@ import type { Profile } from '../profile/profile.js';
 import { layoutOf } from './imageLayout.js';
 import { type Layout, labelOfRow } from './layout.js';
 import { type LineSumRule, lineSumRule } from './lineSum.js';
-import { type BoundTotal, bindTotals, movedTotalState, soundRecord, type TotalState, totalState } from './totals.js';
+import {
+  type BoundTotal,
+  bindTotals,
+  isSound,
+  movedTotalState,
+  soundRecord,
+  type TotalState,
+  totalState,
+} from './totals.js';
 
 /** A dump bound to the profile that explains it: what is shown and changed is computed from this. */
 export interface Dump {
@@ -61,10 +69,12 @@ export function bind(rows: readonly Row[], notation: Notation, profile: Profile)
     wrongLengths: [] as number[],
   };
   for (let row = 0; row < rows.length; row++) {
-    if (rows[row]?.kind === 'header') lists.headers.push(row);
-    if (hasTrouble(rows, row)) lists.troubled.push(row);
-    if (hasWrongSum(dump, row)) lists.wrongSums.push(row);
-    if (hasWrongLength(dump, row)) lists.wrongLengths.push(row);
+    const { kind, problems } = rows[row] as Row;
+    if (kind === 'header') lists.headers.push(row);
+    if (problems.length > 0) lists.troubled.push(row);
+    const fault = faultOf(dump, row);
+    if (fault === 'sum') lists.wrongSums.push(row);
+    else if (fault === 'length') lists.wrongLengths.push(row);
   }
   return { ...dump, ...lists };
 }
@@ -89,9 +99,9 @@ export function rebind(before: Dump, rows: readonly Row[], change: RowChange): D
   const dump = { ...before, rows, states };
   return {
     ...dump,
-    troubled: refresh(before.troubled, touched, (row) => hasTrouble(rows, row)),
-    wrongSums: refresh(before.wrongSums, touched, (row) => hasWrongSum(dump, row)),
-    wrongLengths: refresh(before.wrongLengths, touched, (row) => hasWrongLength(dump, row)),
+    troubled: refresh(before.troubled, touched, (row) => (rows[row] as Row).problems.length > 0),
+    wrongSums: refresh(before.wrongSums, touched, (row) => faultOf(dump, row) === 'sum'),
+    wrongLengths: refresh(before.wrongLengths, touched, (row) => faultOf(dump, row) === 'length'),
   };
 }
 
@@ -124,24 +134,17 @@ function placeOf(row: Row): { type: number; data: number; isData: boolean } | un
   return head && { ...head, isData: head.type === 0 || (head.type <= 3 && head.data > 0 && /^\s*S/i.test(row.text)) };
 }
 
-function hasTrouble(rows: readonly Row[], row: number): boolean {
-  return (rows[row] as Row).problems.length > 0;
-}
-
 /** Whether a row is one of those that end in a sum of their own: the lines of the profile, and all records of an image. */
 export function isLine({ layout, rows }: Pick<Dump, 'layout' | 'rows'>, row: number): boolean {
   return (layout.dataCount[row] as number) > 0 || (layout.kind === 'image' && rows[row]?.kind === 'record');
 }
 
-function hasWrongSum(dump: Bound, row: number): boolean {
-  if (dump.rule === undefined || !isLine(dump, row)) return false;
-  const record = soundRecord(dump.layout, dump.rows, row);
-  if (record === undefined) return false;
-  return !dump.rule.isRight(record);
-}
-
-function hasWrongLength(dump: Bound, row: number): boolean {
-  return isLine(dump, row) && dump.rows[row]?.kind === 'record' && !soundRecord(dump.layout, dump.rows, row);
+/** What is wrong with a line that can be read: it has other than the expected number of bytes, or else its sum is wrong. */
+function faultOf(dump: Bound, row: number): 'sum' | 'length' | undefined {
+  const record = dump.rows[row] as Row;
+  if (record.kind !== 'record' || !isLine(dump, row)) return undefined;
+  if (!isSound(dump.layout, row, record)) return 'length';
+  return dump.rule === undefined || dump.rule.isRight(record) ? undefined : 'sum';
 }
 
 /** A sorted list of rows after some were looked at again. */

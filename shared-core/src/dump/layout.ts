@@ -44,17 +44,19 @@ export function layoutOfLines(rows: readonly Row[], profile: Profile): Layout {
   const outOfOrder: number[] = [];
   const dataCount = new Int32Array(rows.length);
   const named = new Set(profile.totals.map(({ stored }) => (stored.kind === 'record' ? stored.label : undefined)));
-  const lines: { row: number; label: number }[] = [];
+  // Plain columns: an object for each of 100,000 lines would cost more than all that is read from it.
+  const order = new Int32Array(rows.length);
+  const keys = new Float64Array(rows.length);
+  let lines = 0;
   let highest = Number.NEGATIVE_INFINITY;
 
   for (let row = 0; row < rows.length; row++) {
     const label = labelOfRow(rows[row]);
     if (label === undefined) continue;
-    if (found.rowOf(label) !== undefined) {
+    if (!found.claim(label, row)) {
       repeated.push(row);
       continue;
     }
-    found.set(label, row);
     if (named.has(label)) continue;
     const count = typeof label === 'number' ? lineCount(geometry, label, rows[row] as Row) : undefined;
     if (typeof label !== 'number' || count === undefined) {
@@ -64,30 +66,28 @@ export function layoutOfLines(rows: readonly Row[], profile: Profile): Layout {
     dataCount[row] = count;
     if (label < highest) outOfOrder.push(row);
     else highest = label;
-    lines.push({ row, label });
+    order[lines] = row;
+    keys[lines++] = label;
   }
 
-  if (outOfOrder.length > 0) lines.sort((a, b) => a.label - b.label);
-  const order = new Int32Array(lines.length);
-  const keys = new Float64Array(lines.length);
-  for (let i = 0; i < lines.length; i++) {
-    order[i] = (lines[i] as { row: number }).row;
-    keys[i] = (lines[i] as { label: number }).label;
-  }
-  const missing = geometry === undefined ? [] : missingLabels(geometry, found.rowOf);
   return {
     kind: 'lines',
-    order,
-    keys,
+    ...inLabelOrder(order.subarray(0, lines), keys.subarray(0, lines), outOfOrder.length > 0),
     dataCount,
     sumCount: geometry?.sum ?? 0,
     rowOf: found.rowOf,
     repeated,
     outOfOrder,
-    missing,
+    missing: found.missing(),
     unknown,
     imageProblems: [],
   };
+}
+
+function inLabelOrder(order: Int32Array, keys: Float64Array, shuffled: boolean): Pick<Layout, 'order' | 'keys'> {
+  if (!shuffled) return { order, keys };
+  const places = order.map((_, at) => at).sort((a, b) => (keys[a] as number) - (keys[b] as number));
+  return { order: places.map((at) => order[at] as number), keys: keys.slice().sort() };
 }
 
 /**
@@ -96,27 +96,43 @@ export function layoutOfLines(rows: readonly Row[], profile: Profile): Layout {
  */
 function labelIndex(geometry: LineGeometry | undefined): {
   rowOf: Layout['rowOf'];
-  set: (label: Label, row: number) => void;
+  /** Gives the label to a row, but where a row before it has it already. */
+  claim: (label: Label, row: number) => boolean;
+  /** Labels that the geometry expects and no row has claimed. */
+  missing: () => number[];
 } {
   const from = geometry?.from ?? 0;
-  const expected = new Int32Array(geometry === undefined ? 0 : geometry.to - from + 1).fill(-1);
+  const expected = new Int32Array(geometry === undefined ? 0 : geometry.to - from + 1).fill(NO_ROW);
   const others = new Map<Label, number>();
-  const slot = (label: Label) =>
-    typeof label === 'number' && label >= from && label - from < expected.length ? label - from : -1;
+  const isExpected = (label: Label): label is number =>
+    typeof label === 'number' && label >= from && label - from < expected.length;
+  let open = expected.length;
   return {
     rowOf: (label) => {
-      const at = slot(label);
-      if (at < 0) return others.get(label);
-      const row = expected[at] as number;
-      return row < 0 ? undefined : row;
+      if (!isExpected(label)) return others.get(label);
+      const row = expected[label - from] as number;
+      return row === NO_ROW ? undefined : row;
     },
-    set: (label, row) => {
-      const at = slot(label);
-      if (at < 0) others.set(label, row);
-      else expected[at] = row;
+    claim: (label, row) => {
+      if (isExpected(label)) {
+        if (expected[label - from] !== NO_ROW) return false;
+        expected[label - from] = row;
+        open--;
+      } else {
+        if (others.has(label)) return false;
+        others.set(label, row);
+      }
+      return true;
+    },
+    missing: () => {
+      const labels: number[] = [];
+      if (open > 0) for (const [at, row] of expected.entries()) if (row === NO_ROW) labels.push(from + at);
+      return labels;
     },
   };
 }
+
+const NO_ROW = -1;
 
 type LineGeometry = Extract<Profile['geometry'], { kind: 'lines' }>;
 
@@ -124,12 +140,6 @@ function lineCount(geometry: LineGeometry | undefined, label: number, row: Row):
   if (geometry === undefined) return row.kind === 'record' ? row.count : 0;
   if (label < geometry.from || label > geometry.to) return undefined;
   return typeof geometry.data === 'number' ? geometry.data : geometry.data.get(label);
-}
-
-function missingLabels({ from, to }: LineGeometry, rowOf: Layout['rowOf']): number[] {
-  const missing: number[] = [];
-  for (let label = from; label <= to; label++) if (rowOf(label) === undefined) missing.push(label);
-  return missing;
 }
 
 /** Place in `order` of the line with this label or, of an image, of the row that holds this address; -1 where none does. */

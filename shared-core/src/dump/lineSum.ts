@@ -98,11 +98,19 @@ export function lineSumRule(profile: Profile, notation: Notation): LineSumRule |
 }
 
 /**
- * Opening a dump checks each line once. All runs go through one buffer, as making one for each line cost more time
- * than the sums themselves (63 against 35 ms for 10,000 lines).
+ * Opening a dump checks each line once. Where the sum can, it runs over the data where they lie and in plain numbers;
+ * else all runs go through one buffer, as making one for each line cost more time than the sums themselves.
  */
 function quickCheck(lineSum: LineSum, module: number, width: number): LineSumRule['isRight'] {
-  const { checksum, order } = lineSum;
+  const { checksum, order, over } = lineSum;
+  const { quickValue } = checksum;
+  const little = order === 'little';
+  if (quickValue !== undefined && over.length === 1 && over[0] === 'data') {
+    return ({ store, from, count }) => {
+      const end = from + count - width;
+      return stores(store, end, width, little, quickValue(store, from, end));
+    };
+  }
   const around = runLength(lineSum, 0);
   let run = new Uint8Array(0);
   return (row) => {
@@ -110,15 +118,26 @@ function quickCheck(lineSum: LineSum, module: number, width: number): LineSumRul
     const length = around + count;
     if (run.length !== length) run = new Uint8Array(length);
     fillRun(run, lineSum, module, row, count);
+    if (quickValue !== undefined) return stores(row.store, row.from + count, width, little, quickValue(run, 0, length));
     const value = checksum.valueOf(checksum.stateOf(run));
-    const high = width > 4 ? Number(value >> 32n) : 0;
-    let low = width > 4 ? Number(value & 0xffffffffn) : Number(value);
-    for (let i = 0; i < width; i++) {
-      if (byteOf(row, count + (order === 'little' ? i : width - 1 - i)) !== (low & 0xff)) return false;
-      low = i === 3 ? high : low >>> 8;
-    }
-    return true;
+    const low = Number(value & 0xffffffffn);
+    if (width <= 4) return stores(row.store, row.from + count, width, little, low);
+    const [first, second] = little ? [low, Number(value >> 32n)] : [Number(value >> 32n), low];
+    const split = little ? 4 : width - 4;
+    return (
+      stores(row.store, row.from + count, split, little, first) &&
+      stores(row.store, row.from + count + split, width - split, little, second)
+    );
   };
+}
+
+/** Whether `width` bytes of a store are those of a number below 2^32. */
+function stores(store: Uint8Array, at: number, width: number, little: boolean, value: number): boolean {
+  for (let i = 0; i < width; i++) {
+    const place = little ? i : width - 1 - i;
+    if (store[at + place] !== (i < 4 ? (value >>> (8 * i)) & 0xff : 0)) return false;
+  }
+  return true;
 }
 
 export function readLineSum(rule: LineSumRule, row: RecordRow): LineSumReading {

@@ -46,8 +46,12 @@ function storedCells(layout: Layout, rows: readonly Row[], total: Total, width: 
 /** The record of a row where it is whole: readable, and as long as the layout wants it. */
 export function soundRecord(layout: Layout, rows: readonly Row[], row: number): RecordRow | undefined {
   const record = rows[row];
-  const expected = (layout.dataCount[row] ?? 0) + layout.sumCount;
-  return record?.kind === 'record' && record.count === expected ? record : undefined;
+  return record?.kind === 'record' && isSound(layout, row, record) ? record : undefined;
+}
+
+/** Whether the record in a row has as many bytes as the layout wants. */
+export function isSound({ dataCount, sumCount }: Layout, row: number, { count }: RecordRow): boolean {
+  return count === (dataCount[row] as number) + sumCount;
 }
 
 export function totalState(bound: BoundTotal, layout: Layout, rows: readonly Row[]): TotalState {

@@ -7,6 +7,11 @@ import { type HeaderRow, type Label, NO_PROBLEMS, type Row } from './row.js';
 
 const HASH = 0x23;
 const AT_SIGN = 0x40;
+const COLON = 0x3a;
+const ZERO = 0x30;
+
+/** A number of so many decimal digits is exact, and short enough for any label. */
+const MOST_DIGITS = 9;
 
 /** The project's own text form: `label: hex groups`, `@name value`, `# comment`. */
 export const dumpText: Notation = {
@@ -29,11 +34,22 @@ function readRow(text: string, store: ByteStore): Row {
 }
 
 function readRecord(text: string, start: number, end: number, store: ByteStore): Row {
-  const span = labelSpan(text);
-  if (span === undefined) return unreadable(text, start, end);
-  const label = readLabel(text.slice(span.start, span.end));
+  // The label is read as it is passed over, since most are a few decimal digits and a large dump has one in each line.
+  let at = start;
+  let number = 0;
+  for (; at < end; at++) {
+    const code = text.charCodeAt(at);
+    const digit = code - ZERO;
+    if (digit >= 0 && digit <= 9) number = number * 10 + digit;
+    else if (isLabelCode(code)) number = Number.NaN;
+    else break;
+  }
+  const colon = skipBlanks(text, at, end);
+  if (at === start || text.charCodeAt(colon) !== COLON) return unreadable(text, start, end);
+  const label = at - start <= MOST_DIGITS && !Number.isNaN(number) ? number : readLabel(text.slice(start, at));
   const from = store.used;
-  const problems = readHexGroups(text, text.indexOf(':', span.end) + 1, bytesEnd(text), store);
+  const comment = text.indexOf('#', colon);
+  const problems = readHexGroups(text, colon + 1, comment < 0 ? end : comment, store);
   if (problems.length > 0) return { kind: 'broken', text, label, problems };
   const count = store.used - from;
   return { kind: 'record', text, label, type: undefined, store: store.bytes, from, count, problems: NO_PROBLEMS };
@@ -67,22 +83,8 @@ function readHeader(text: string, start: number, end: number): HeaderRow {
 
 /** A label as it is meant: decimal digits, or `0x` and hex digits, are a number; anything else is a word. */
 export function readLabel(text: string): Label {
-  const short = shortNumber(text);
-  if (short >= 0) return short;
   if (/^(?:\d{1,10}|0x[0-9a-f]{1,8})$/i.test(text)) return Number(text);
   return text;
-}
-
-/** Most labels are a few decimal digits: those need no pattern, of which a large dump would match one for each line. */
-function shortNumber(text: string): number {
-  if (text.length === 0 || text.length > 9) return -1;
-  let number = 0;
-  for (let i = 0; i < text.length; i++) {
-    const digit = text.charCodeAt(i) - 0x30;
-    if (digit < 0 || digit > 9) return -1;
-    number = number * 10 + digit;
-  }
-  return number;
 }
 
 /** A label in canonical form, as messages and canonical text show it. */

@@ -1,4 +1,4 @@
-import { digitValue, isHexDigit } from '../bytes/hex.js';
+import { DIGIT_VALUES, isHexDigit } from '../bytes/hex.js';
 import { phrase } from '../words/phrase.js';
 import { meantDigit } from './lookAlike.js';
 import type { ByteStore } from './notation.js';
@@ -23,12 +23,18 @@ export function readHexGroups(text: string, start: number, end: number, store: B
   let problems: RowProblem[] | undefined;
   let dividers = 0;
   let at = start;
+  const { bytes } = store;
+  let used = store.used;
   while (at < end) {
     const code = text.charCodeAt(at);
-    const high = digitValue(code);
-    const low = digitValue(text.charCodeAt(at + 1));
+    if (code === SPACE) {
+      at++;
+      continue;
+    }
+    const high = DIGIT_VALUES[code] as number;
+    const low = DIGIT_VALUES[text.charCodeAt(at + 1)] as number;
     if (high < 16 && low < 16 && at + 1 < end) {
-      store.bytes[store.used++] = (high << 4) | low;
+      bytes[used++] = (high << 4) | low;
       at += 2;
     } else if (isBlank(code)) {
       at++;
@@ -43,6 +49,7 @@ export function readHexGroups(text: string, start: number, end: number, store: B
       at = readWrongGroup(text, groupStart(text, at, start), end, problems);
     }
   }
+  store.used = used;
   return problems ?? NO_PROBLEMS;
 }
 
