@@ -10,7 +10,7 @@ const { benchServer } = await import('../test/bench/server.mjs');
 
 const rows = [];
 const starts = await benchServer(rows);
-console.log('\nLanguage server over stdio (medians of three runs)');
+console.log('\nLanguage server over stdio (medians of five runs)');
 console.table(rows.map(rounded));
 console.log('Start until initialized, ms');
 console.table(rounded(starts));

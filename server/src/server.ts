@@ -49,17 +49,22 @@ export function startServer(connection: Connection, disk: Host): void {
 }
 
 /**
- * Reads and checks a small dump while the editor is still starting, so that the first dump that a person opens does not
- * wait for code to be compiled: 26 lines open in some 4 ms instead of 7, 1,000 in 15 instead of 20, and the start takes 6 ms more.
+ * Reads and checks a dump while the editor is still starting, so that the first dump that a person opens does not wait
+ * for code to be compiled: 1,000 lines open in 8 ms instead of 13, and the start takes 8 ms more.
  */
 function warmUp({ say }: Session): void {
   const { profile } = readProfile(
-    '{"format":1,"lines":{"from":1,"to":400,"data":6,"sum":1},"lineSum":{"method":"add","over":["data"]},"totals":[{"method":"add","bits":16}]}',
+    `{"format":1,"title":"","module":1,"lines":{"from":1,"to":${WARM_UP_LINES},"data":6,"sum":1},"lineSum":{"method":"add","bits":8,"over":["data"]},
+    "totals":[{"name":"","label":"total","method":"add","bits":16,"order":"big","over":["data"],"keep":true}],"balance":[{"line":1,"byte":6}],
+    "options":[{"id":"a","title":"","line":1,"byte":1,"bits":"7-4","values":{"0":""},"hazard":"other","confidence":"guess","needs":[{"option":"b","in":["0"]}]},
+    {"id":"b","title":"","line":2,"byte":1,"values":{"0":""}}],"locked":[{"line":3,"bytes":"1-2","why":""}],"volatile":[{"line":4,"bytes":"1"}]}`,
   );
-  const lines = Array.from({ length: 400 }, (_, i) => `${i + 1}: 01 02 03 04 05 06 ${i === 0 ? '00' : '15'}`);
+  const lines = Array.from({ length: WARM_UP_LINES }, (_, i) => `${i + 1}: 01 02 03 04 05 06 ${i === 0 ? '00' : '15'}`);
   const dump = bindText('warm-up.cfgdump', `${lines.join('\n')}\ntotal: 00 00\n`, profile);
   for (const { message } of checkDump(dump, { kind: 'none' }, { kind: 'none' })) say(message);
 }
+
+const WARM_UP_LINES = 1000;
 
 const sync = { openClose: true, change: TextDocumentSyncKind.Incremental };
 

@@ -14,12 +14,12 @@ export async function benchServer(table) {
     const node = median(Array.from({ length: 5 }, () => timeOf(() => execFileSync(process.execPath, ['-e', '0']))));
     const starts = { countersum: [], json: [] };
     for (const lines of SIZES) {
-      const ours = await median3(async () => {
+      const ours = await medians(async () => {
         const server = await startLsp(process.execPath, ['dist/server.js', '--stdio']);
         starts.countersum.push(server.started);
         return finish(server, measure(server, dumpOf(folder, lines)));
       });
-      const json = await median3(async () => {
+      const json = await medians(async () => {
         const server = await startLsp(process.execPath, [
           'node_modules/vscode-langservers-extracted/bin/vscode-json-language-server',
           '--stdio',
@@ -57,10 +57,10 @@ async function finish(server, measured) {
   return result;
 }
 
-/** The run of three with the median edit time. */
-async function median3(run) {
-  const runs = [await run(), await run(), await run()];
-  return runs.sort((a, b) => a.typed - b.typed)[1];
+/** The median of each figure over five runs. */
+async function medians(run) {
+  const runs = [await run(), await run(), await run(), await run(), await run()];
+  return Object.fromEntries(Object.keys(runs[0]).map((figure) => [figure, median(runs.map((one) => one[figure]))]));
 }
 
 function timeOf(work) {
