@@ -1,7 +1,12 @@
 import * as vscode from 'vscode';
 import { LanguageClient, type LanguageClientOptions, TransportKind } from 'vscode-languageclient/node';
 import {
+  DUMP_ENDINGS,
   type InitializationOptions,
+  LARGEST_FILE,
+  LIST_FILES,
+  type ListFilesResult,
+  MOST_FILES,
   READ_FILE,
   type ReadFileParams,
   type ReadFileResult,
@@ -15,12 +20,16 @@ import { registerStatus } from './status.js';
 
 const LANGUAGE = 'cfgdump';
 
+/** Dumps, profiles and retrofits, as a pattern of file names. */
+const OUR_FILES = `**/*.{${[...DUMP_ENDINGS, 'dump-profile.json', 'retrofit.json'].join(',')}}`;
+
 /** Starts the language server and everything that needs a window. */
 export async function activate(context: vscode.ExtensionContext): Promise<LanguageClient> {
   const client = createClient(context);
   context.subscriptions.push(
     client,
     client.onRequest(READ_FILE, readFile),
+    client.onRequest(LIST_FILES, listFiles),
     registerCompare(client),
     registerBackup(client),
     registerRebalance(client),
@@ -34,7 +43,7 @@ export async function activate(context: vscode.ExtensionContext): Promise<Langua
 
 function createClient(context: vscode.ExtensionContext): LanguageClient {
   const module = context.asAbsolutePath('dist/server.js');
-  const initializationOptions: InitializationOptions = { reads: true, commands: true };
+  const initializationOptions: InitializationOptions = { reads: true, lists: true, commands: true };
   const options: LanguageClientOptions = {
     documentSelector: [
       { language: LANGUAGE },
@@ -48,9 +57,7 @@ function createClient(context: vscode.ExtensionContext): LanguageClient {
       didOpen: (document, next) => (document.uri.scheme === COMPARE_SCHEME ? Promise.resolve() : next(document)),
     },
     synchronize: {
-      fileEvents: vscode.workspace.createFileSystemWatcher(
-        '**/*.{cfgdump,dump-profile.json,hex,ihx,ihex,h86,s19,s28,s37,srec,mot}',
-      ),
+      fileEvents: vscode.workspace.createFileSystemWatcher(OUR_FILES),
     },
   };
   const run = { module, transport: TransportKind.ipc };
@@ -63,8 +70,14 @@ async function readFile({ uri }: ReadFileParams): Promise<ReadFileResult> {
   const open = vscode.workspace.textDocuments.find((document) => document.uri.toString() === target.toString());
   if (open) return open.getText();
   try {
+    if ((await vscode.workspace.fs.stat(target)).size > LARGEST_FILE) return null;
     return new TextDecoder().decode(await vscode.workspace.fs.readFile(target));
   } catch {
     return null;
   }
+}
+
+async function listFiles(): Promise<ListFilesResult> {
+  const found = await vscode.workspace.findFiles(OUR_FILES, '**/node_modules/**', MOST_FILES);
+  return found.map((uri) => uri.toString());
 }

@@ -1,5 +1,7 @@
 /** Where the server runs: its only way to files. */
 export interface Host {
-  /** The text of a file, or undefined where it does not exist or cannot be read. */
+  /** The text of a file, or undefined where it does not exist, cannot be read, or is too large to be worked with. */
   readonly readText: (uri: string) => Promise<string | undefined>;
+  /** The dumps, profiles and retrofits below folders, as addresses in rising order. */
+  readonly listFiles: (folders: readonly string[]) => Promise<readonly string[]>;
 }

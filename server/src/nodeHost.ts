@@ -1,6 +1,9 @@
-import { readFileSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
+import { readdirSync, readFileSync, statSync } from 'node:fs';
+import { join } from 'node:path';
+import { fileURLToPath, pathToFileURL } from 'node:url';
+import { LARGEST_FILE, MOST_FILES } from '../../shared-core/src/index.js';
 import type { Host } from './host.js';
+import { kindOf } from './workspace.js';
 
 /**
  * Files on the disk of the machine that the server runs on. They are small and read at once: by way of the thread pool a
@@ -10,9 +13,35 @@ export const nodeHost: Host = {
   readText: async (uri) => {
     if (!uri.startsWith('file:')) return undefined;
     try {
-      return readFileSync(fileURLToPath(uri), 'utf8');
+      const path = fileURLToPath(uri);
+      return statSync(path).size > LARGEST_FILE ? undefined : readFileSync(path, 'utf8');
     } catch {
       return undefined;
     }
   },
+  listFiles: async (folders) => {
+    const found: string[] = [];
+    for (const folder of folders) if (folder.startsWith('file:')) walk(fileURLToPath(folder), found);
+    return found.map((path) => pathToFileURL(path).toString()).sort();
+  },
 };
+
+/** Folders that hold what programs made, not what a person keeps. */
+const PASSED_OVER = /^(?:\..*|node_modules)$/;
+
+function walk(folder: string, found: string[]): void {
+  for (const entry of entriesOf(folder)) {
+    if (found.length >= MOST_FILES) return;
+    const path = join(folder, entry.name);
+    if (entry.isDirectory() && !PASSED_OVER.test(entry.name)) walk(path, found);
+    else if (entry.isFile() && kindOf(entry.name) !== undefined) found.push(path);
+  }
+}
+
+function entriesOf(folder: string) {
+  try {
+    return readdirSync(folder, { withFileTypes: true });
+  } catch {
+    return [];
+  }
+}

@@ -25,11 +25,7 @@ const FEATURES: readonly Feature[] = [diagnostics, codeActions, hover, compare, 
 export function startServer(connection: Connection, disk: Host): void {
   connection.onInitialize((client): InitializeResult => {
     const options = (client.initializationOptions ?? {}) as InitializationOptions;
-    const session = createSession(
-      client,
-      options.reads ? throughClient(connection, disk) : disk,
-      translationFor(client.locale),
-    );
+    const session = createSession(client, throughClient(connection, disk, options), translationFor(client.locale));
     for (const feature of FEATURES) feature.register(connection, session);
     followDocuments(connection, session);
     warmUp(session);
@@ -44,10 +40,11 @@ export function startServer(connection: Connection, disk: Host): void {
 
 const sync = { openClose: true, change: TextDocumentSyncKind.Incremental };
 
-/** Files as the client sees them, which may be changed and not yet saved, or lie on no disk at all. */
-function throughClient(connection: Connection, disk: Host): Host {
+/** Files as the client sees them where it offers that: they may be changed and not yet saved, or lie on no disk at all. */
+function throughClient(connection: Connection, disk: Host, { reads, lists }: InitializationOptions): Host {
   return {
     readText: async (uri) => {
+      if (!reads) return disk.readText(uri);
       try {
         const text = await connection.sendRequest<ReadFileResult>(READ_FILE, { uri });
         return text ?? undefined;
@@ -55,6 +52,8 @@ function throughClient(connection: Connection, disk: Host): Host {
         return disk.readText(uri);
       }
     },
+    listFiles: async (folders) =>
+      lists ? connection.sendRequest<ListFilesResult>(LIST_FILES) : disk.listFiles(folders),
   };
 }
 

@@ -16,9 +16,10 @@ import {
   readProfile,
   say,
 } from '../../shared-core/src/index.js';
-import { boundTo, type DumpSnapshot, type Snapshot } from './documents.js';
+import { boundTo, type DumpSnapshot, openSnapshot, type Snapshot } from './documents.js';
 import type { Host } from './host.js';
 import { fileName, resolveUri } from './uri.js';
+import { listWorkspace, type Workspace } from './workspace.js';
 
 /** A dump with all that explains it, of one version of its document. */
 export interface Explained {
@@ -31,11 +32,18 @@ export interface Explained {
   readonly backup: BackupStatus;
 }
 
+/** A dump that may be open or lie on a disk, where it has no version. */
+export type ExplainedFile = Omit<Explained, 'version'> & { readonly version: number | null };
+
 /** What the server knows while it runs: the open documents, the files they refer to, and how the client speaks. */
 export interface Session {
   readonly client: InitializeParams;
   readonly documents: Map<string, Snapshot>;
   readonly explain: (uri: string) => Promise<Explained | undefined>;
+  /** The same of a dump that need not be open; undefined where it cannot be read. */
+  readonly explainFile: (uri: string) => Promise<ExplainedFile | undefined>;
+  /** The files of the workspace as they are now. */
+  readonly workspace: () => Promise<Workspace>;
   /** A dump that need not be open, bound to a profile. */
   readonly readDump: (uri: string, profile: Profile) => Promise<Dump | undefined>;
   /** The profile of a file, from the editor where it is open there. */
@@ -92,6 +100,17 @@ export function createSession(
     return { uri, version: snapshot.version, dump: snapshot.dump, profileUri, profile: status, backupUri, backup };
   };
 
+  const explainFile = async (uri: string): Promise<ExplainedFile | undefined> => {
+    if (documents.has(uri)) return explain(uri);
+    const text = await host.readText(uri);
+    const snapshot = text === undefined ? undefined : openSnapshot(uri, '', 0, text);
+    if (snapshot?.kind !== 'dump') return undefined;
+    const { profileUri, profile, status } = await findProfile(snapshot, readProfileOf);
+    const { dump } = boundTo(snapshot, profile);
+    const { backupUri, backup } = await findBackup(dump, uri, readDump);
+    return { uri, version: null, dump, profileUri, profile: status, backupUri, backup };
+  };
+
   const forget = (uri: string): void => {
     profiles.delete(uri);
     backups.delete(uri);
@@ -99,7 +118,18 @@ export function createSession(
 
   const isUsed = (uri: string): boolean => profiles.has(uri) || backups.has(uri);
 
-  return { client, documents, explain, readDump, readProfileOf, isUsed, forget, say: (said) => say(said, translation) };
+  return {
+    client,
+    documents,
+    explain,
+    explainFile,
+    workspace: () => listWorkspace(client, host, documents),
+    readDump,
+    readProfileOf,
+    isUsed,
+    forget,
+    say: (said) => say(said, translation),
+  };
 }
 
 async function findProfile(
@@ -158,6 +188,6 @@ function headerValueOf(rows: readonly Row[], name: string): string | undefined {
 }
 
 /** Everything that is wrong with an explained dump. */
-export function problemsOf({ dump, profile, backup }: Explained): readonly Problem[] {
+export function problemsOf({ dump, profile, backup }: ExplainedFile): readonly Problem[] {
   return checkDump(dump, profile, backup);
 }

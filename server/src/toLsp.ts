@@ -6,7 +6,7 @@ import {
   type WorkspaceEdit,
 } from 'vscode-languageserver';
 import type { Problem, RowSpan, Severity, TextEdit } from '../../shared-core/src/index.js';
-import type { Explained, Session } from './session.js';
+import type { ExplainedFile, Session } from './session.js';
 
 export function toRange({ row, start, end }: RowSpan): Range {
   return { start: { line: row, character: start }, end: { line: row, character: end } };
@@ -38,7 +38,7 @@ export function toLspEdits(edits: readonly TextEdit[]): LspEdit[] {
 
 /** An edit of one document that the editor refuses when the document has moved on. */
 export function toWorkspaceEdit(
-  { uri, version }: Pick<Explained, 'uri' | 'version'>,
+  { uri, version }: Pick<ExplainedFile, 'uri' | 'version'>,
   edits: readonly TextEdit[],
 ): WorkspaceEdit {
   return { documentChanges: [{ textDocument: { uri, version }, edits: toLspEdits(edits) }] };

@@ -49,6 +49,7 @@ export async function serverSession(
   const files = new Map<string, string>();
   startServer(createConnection(new StreamMessageReader(up), new StreamMessageWriter(down)), {
     readText: async (uri) => files.get(uri),
+    listFiles: async () => [...files.keys()],
   });
   const connection = createProtocolConnection(new StreamMessageReader(down), new StreamMessageWriter(up));
   connection.onRequest('workspace/diagnostic/refresh', () => null);

@@ -11,7 +11,7 @@ import {
   writeSync,
 } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
-import { phrase } from '../../../shared-core/src/index.js';
+import { isDumpName, phrase } from '../../../shared-core/src/index.js';
 import { Failure } from './failure.js';
 
 /** Standard input, as a file name. */
@@ -19,8 +19,6 @@ export const STDIN = '-';
 
 /** As much as a processor keeps near, and few calls. */
 const CHUNK = 1 << 20;
-
-const DUMP = /\.(?:cfgdump|hex|ihx|ihex|h86|s19|s28|s37|srec|mot)$/i;
 
 /** The text of a file. A byte-order mark is kept, as the text is written back as it was found. */
 export function readText(file: string): string {
@@ -80,7 +78,7 @@ export function expandFolders(names: readonly string[]): readonly string[] {
   return names.flatMap((name) => {
     if (name === STDIN || !isFolder(name)) return [name];
     return readdirSync(name, { withFileTypes: true, recursive: true })
-      .filter((entry) => entry.isFile() && DUMP.test(entry.name))
+      .filter((entry) => entry.isFile() && isDumpName(entry.name))
       .map((entry) => join(entry.parentPath, entry.name))
       .sort();
   });

@@ -3,16 +3,28 @@ import { intelHex } from './intelHex.js';
 import type { Notation } from './notation.js';
 import { sRecord } from './sRecord.js';
 
-const BY_ENDING: readonly (readonly [RegExp, Notation])[] = [
-  [/\.(?:hex|ihx|ihex|h86)$/i, intelHex],
-  [/\.(?:s19|s28|s37|srec|mot)$/i, sRecord],
-  [/\.cfgdump$/i, dumpText],
-];
+/** Endings of the names of dumps, and the notation that each promises. */
+const BY_ENDING: ReadonlyMap<string, Notation> = new Map([
+  ['cfgdump', dumpText],
+  ...['hex', 'ihx', 'ihex', 'h86'].map((ending) => [ending, intelHex] as const),
+  ...['s19', 's28', 's37', 'srec', 'mot'].map((ending) => [ending, sRecord] as const),
+]);
+
+/** The endings by which a file is known for a dump, without the dot. */
+export const DUMP_ENDINGS: readonly string[] = [...BY_ENDING.keys()];
 
 /** The notation of a file by the ending of its name; where that says nothing, by its first record. */
 export function notationOf(name: string, text: string): Notation {
-  const byEnding = BY_ENDING.find(([ending]) => ending.test(name))?.[1];
-  return byEnding ?? notationOfText(text) ?? dumpText;
+  return BY_ENDING.get(endingOf(name)) ?? notationOfText(text) ?? dumpText;
+}
+
+/** Whether a file is a dump by the ending of its name. */
+export function isDumpName(name: string): boolean {
+  return BY_ENDING.has(endingOf(name));
+}
+
+function endingOf(name: string): string {
+  return name.slice(name.lastIndexOf('.') + 1).toLowerCase();
 }
 
 /** The notation whose records a text begins with, or undefined where it begins with none that is known by its mark. */

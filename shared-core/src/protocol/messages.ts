@@ -8,6 +8,16 @@ export interface ReadFileParams {
 /** `null` where there is no such file. */
 export type ReadFileResult = string | null;
 
+/** Files above this size are left to the command line: 50 MB, where the editor stops handing texts to extensions. */
+export const LARGEST_FILE = 50 * 1024 * 1024;
+
+/** Server to client: the dumps, profiles and retrofits of the workspace. Offered by `InitializationOptions.lists`. */
+export const LIST_FILES = 'countersum/listFiles';
+/** A folder with more files of ours than these was opened by mistake; more are not listed. */
+export const MOST_FILES = 5000;
+/** Addresses. */
+export type ListFilesResult = readonly string[];
+
 /** Client to server: how a dump differs from another one (by default its backup). */
 export const COMPARE = 'countersum/compare';
 export interface CompareParams {
@@ -68,6 +78,8 @@ export interface Refusal {
 export interface InitializationOptions {
   /** The client answers `countersum/readFile`. */
   readonly reads?: boolean;
+  /** The client answers `countersum/listFiles`. */
+  readonly lists?: boolean;
   /** The client carries out the commands that code actions name. */
   readonly commands?: boolean;
 }

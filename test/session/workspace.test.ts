@@ -1,0 +1,78 @@
+import assert from 'node:assert/strict';
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { describe, it } from 'mocha';
+import { openSnapshot } from '../../server/src/documents.js';
+import { nodeHost } from '../../server/src/nodeHost.js';
+import { createSession } from '../../server/src/session.js';
+
+describe('the files of the workspace', () => {
+  it('are dumps, profiles and retrofits at any depth, but not in folders that programs keep', async () => {
+    await inFolder(async (folder, session) => {
+      put(folder, 'a.cfgdump');
+      put(folder, 'deep/er/b.HEX');
+      put(folder, 'deep/p.dump-profile.json');
+      put(folder, 'hitch.retrofit.json');
+      put(folder, 'notes.txt');
+      put(folder, 'node_modules/c.cfgdump');
+      put(folder, '.git/d.cfgdump');
+      const address = (name: string) => pathToFileURL(join(folder, name)).toString();
+      assert.deepEqual(await session.workspace(), {
+        dumps: [address('a.cfgdump'), address('deep/er/b.HEX')],
+        profiles: [address('deep/p.dump-profile.json')],
+        retrofits: [address('hitch.retrofit.json')],
+      });
+    });
+  });
+
+  it('include what is open and not saved yet', async () => {
+    await inFolder(async (_, session) => {
+      session.documents.set('untitled:new.cfgdump', openSnapshot('untitled:new.cfgdump', 'cfgdump', 1, '1: 00'));
+      assert.deepEqual((await session.workspace()).dumps, ['untitled:new.cfgdump']);
+    });
+  });
+
+  it('are explained with their profile and backup without being open; what is open is explained as it stands there', async () => {
+    await inFolder(async (folder, session) => {
+      put(
+        folder,
+        'p.dump-profile.json',
+        '{"format":1,"lines":{"from":1,"to":1,"data":1,"sum":1},"lineSum":{"method":"add","over":["data"]}}',
+      );
+      put(folder, 'old.cfgdump', '1: 02 02\n');
+      put(folder, 'a.cfgdump', '@profile p.dump-profile.json\n@backup old.cfgdump\n1: 01 02\n');
+      const uri = pathToFileURL(join(folder, 'a.cfgdump')).toString();
+      const closed = await session.explainFile(uri);
+      assert.equal(closed?.version, null);
+      assert.deepEqual(closed?.dump.wrongSums, [2]);
+      assert.equal(closed?.backup.kind, 'read');
+      session.documents.set(uri, openSnapshot(uri, 'cfgdump', 7, '@profile p.dump-profile.json\n1: 02 02\n'));
+      const open = await session.explainFile(uri);
+      assert.equal(open?.version, 7);
+      assert.deepEqual(open?.dump.wrongSums, []);
+      assert.equal(await session.explainFile(`${uri}.gone.cfgdump`), undefined);
+    });
+  });
+});
+
+async function inFolder(run: (folder: string, session: ReturnType<typeof createSession>) => Promise<void>) {
+  const folder = mkdtempSync(join(tmpdir(), 'countersum-'));
+  try {
+    const client = {
+      processId: null,
+      rootUri: pathToFileURL(folder).toString(),
+      capabilities: {},
+      workspaceFolders: null,
+    };
+    await run(folder, createSession(client, nodeHost, {}));
+  } finally {
+    rmSync(folder, { recursive: true });
+  }
+}
+
+function put(folder: string, name: string, text = ''): void {
+  mkdirSync(join(folder, name, '..'), { recursive: true });
+  writeFileSync(join(folder, name), text);
+}
