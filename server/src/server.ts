@@ -4,7 +4,13 @@ import {
   type InitializeResult,
   TextDocumentSyncKind,
 } from 'vscode-languageserver';
-import { type InitializationOptions, READ_FILE, type ReadFileResult } from '../../shared-core/src/index.js';
+import {
+  type InitializationOptions,
+  LIST_FILES,
+  type ListFilesResult,
+  READ_FILE,
+  type ReadFileResult,
+} from '../../shared-core/src/index.js';
 import { nextSnapshot, openSnapshot } from './documents.js';
 import type { Feature } from './feature.js';
 import { backup } from './features/backup.js';
