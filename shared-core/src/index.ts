@@ -25,6 +25,7 @@ export * from './dump/imageScan.js';
 export * from './dump/layout.js';
 export * from './dump/lineSum.js';
 export * from './dump/optionReading.js';
+export * from './dump/regions.js';
 export * from './dump/seal.js';
 export * from './dump/spans.js';
 export * from './dump/totalReading.js';
