@@ -19,21 +19,38 @@ import { codeActions } from './features/codeActions.js';
 import { compare } from './features/compare.js';
 import { diagnostics, pulls, pushAll } from './features/diagnostics.js';
 import { hover } from './features/hover.js';
+import { inlayHints } from './features/inlayHints.js';
 import { status } from './features/status.js';
 import type { Host } from './host.js';
 import { createSession, type Session } from './session.js';
+import { followSettings, settingsFor } from './settings.js';
 import { translationFor } from './translation.js';
 import { warmUp } from './warmUp.js';
 
-const FEATURES: readonly Feature[] = [diagnostics, codeActions, hover, compare, backup, balanceChoices, status];
+const FEATURES: readonly Feature[] = [
+  backup,
+  balanceChoices,
+  codeActions,
+  compare,
+  diagnostics,
+  hover,
+  inlayHints,
+  status,
+];
 
 /** Starts the server on a connection. Nothing here knows whether it runs in a process, a worker or a test. */
 export function startServer(connection: Connection, disk: Host): void {
   connection.onInitialize((client): InitializeResult => {
     const options = (client.initializationOptions ?? {}) as InitializationOptions;
-    const session = createSession(client, throughClient(connection, disk, options), translationFor(client.locale));
+    const session = createSession(
+      client,
+      throughClient(connection, disk, options),
+      translationFor(client.locale),
+      (uri) => settingsFor(connection, client, uri),
+    );
     for (const feature of FEATURES) feature.register(connection, session);
     followDocuments(connection, session);
+    followSettings(connection, client);
     warmUp(session);
     const capabilities = FEATURES.map((feature) => feature.capabilities(session));
     return {

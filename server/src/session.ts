@@ -18,6 +18,7 @@ import {
 } from '../../shared-core/src/index.js';
 import { boundTo, type DumpSnapshot, openSnapshot, type Snapshot } from './documents.js';
 import type { Host } from './host.js';
+import { DEFAULTS, type Settings } from './settings.js';
 import { fileName, resolveUri } from './uri.js';
 import { listWorkspace, type Workspace } from './workspace.js';
 
@@ -52,6 +53,8 @@ export interface Session {
   readonly isUsed: (uri: string) => boolean;
   /** Forgets what was read of a file, because it has changed. */
   readonly forget: (uri: string) => void;
+  /** What the person has chosen for a file. */
+  readonly settings: (uri: string) => Promise<Settings>;
   readonly say: (phrase: Phrase) => string;
 }
 
@@ -59,6 +62,7 @@ export function createSession(
   client: InitializeParams,
   host: Host,
   translation: Readonly<Record<string, string>>,
+  settings: Session['settings'] = async () => DEFAULTS,
 ): Session {
   const documents = new Map<string, Snapshot>();
   const profiles = new Map<string, ProfileReading | undefined>();
@@ -128,6 +132,7 @@ export function createSession(
     readProfileOf,
     isUsed,
     forget,
+    settings,
     say: (said) => say(said, translation),
   };
 }

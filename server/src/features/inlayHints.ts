@@ -1,0 +1,109 @@
+import { type InlayHint, InlayHintKind, type InlayHintLabelPart, type Range } from 'vscode-languageserver';
+import {
+  bytesSpan,
+  contentOf,
+  type Dump,
+  hex,
+  hexBytes,
+  isLine,
+  type OptionReading,
+  phrase,
+  type RecordRow,
+  type RowSpan,
+  readLineSum,
+  readOption,
+  readTotal,
+  soundRecord,
+  wordsOrHex,
+} from '../../../shared-core/src/index.js';
+import { answer, type Feature } from '../feature.js';
+import type { Explained, Session } from '../session.js';
+import type { Settings } from '../settings.js';
+import { caution } from './hover.js';
+
+/** What the lines on the screen mean, in words beside them: options at the end of a line, and at each sum whether it is right. */
+export const inlayHints: Feature = {
+  capabilities: () => ({ inlayHintProvider: true }),
+  register: (connection, session) => {
+    connection.languages.inlayHint.on(async ({ textDocument: { uri }, range }) => {
+      const settings = await session.settings(uri);
+      return answer(session, uri, (explained) => hintsIn(session, explained, range, settings), []);
+    });
+  },
+};
+
+/** All hints of the lines from the first to the last of a range. */
+export function hintsIn(
+  session: Session,
+  { dump }: Pick<Explained, 'dump'>,
+  { start, end }: Range,
+  settings: Pick<Settings, 'hints.options' | 'hints.sums'>,
+): InlayHint[] {
+  const shown = (row: number) => row >= start.line && row <= end.line;
+  return [
+    ...(settings['hints.sums'] ? sumHints(session, dump, start.line, end.line) : []),
+    ...(settings['hints.options'] ? optionHints(session, dump, shown) : []),
+  ];
+}
+
+/** One hint a line, behind everything that is written there. */
+function optionHints(session: Session, dump: Dump, shown: (row: number) => boolean): InlayHint[] {
+  const byRow = new Map<number, OptionReading[]>();
+  for (const option of dump.profile.options) {
+    const reading = readOption(dump, option);
+    const row = reading?.cells.at(-1)?.row;
+    if (reading !== undefined && row !== undefined && shown(row)) byRow.set(row, [...(byRow.get(row) ?? []), reading]);
+  }
+  return [...byRow].map(([row, readings]) => ({
+    position: { line: row, character: contentOf(dump.rows[row]?.text ?? '').trimEnd().length },
+    label: readings.map((reading, i) => optionPart(session, reading, i > 0)),
+    paddingLeft: true,
+  }));
+}
+
+function optionPart(session: Session, { option, raw }: OptionReading, follows: boolean): InlayHintLabelPart {
+  const tooltip = option.hazard === undefined ? option.evidence : session.say(caution(option.hazard));
+  return {
+    value: `${follows ? ' · ' : ''}${option.title}: ${wordsOrHex(option, raw)}`,
+    ...(tooltip === undefined ? {} : { tooltip }),
+  };
+}
+
+function sumHints(session: Session, dump: Dump, first: number, last: number): InlayHint[] {
+  const hints: InlayHint[] = [];
+  for (let row = first; row <= Math.min(last, dump.rows.length - 1); row++) {
+    const record = soundRecord(dump.layout, dump.rows, row);
+    const { rule } = dump;
+    if (record === undefined || rule === undefined || !isLine(dump, row)) continue;
+    const { stored, computed } = readLineSum(rule, record);
+    hints.push(...sumHint(session, lineSumSpan(dump, row, record, rule.width), hexBytes(stored), hexBytes(computed)));
+  }
+  for (const [index, { stored: cells, width }] of dump.totals.entries()) {
+    const cell = cells?.at(-1);
+    const reading = readTotal(dump, index);
+    if (cell === undefined || reading === undefined || cell.row < first || cell.row > last) continue;
+    const span = bytesSpan(dump, cell.row, cell.byte, 1);
+    hints.push(...sumHint(session, span, hex(reading.stored, 2 * width), hex(reading.computed, 2 * width)));
+  }
+  return hints;
+}
+
+function lineSumSpan(dump: Dump, row: number, { count }: RecordRow, width: number): RowSpan | undefined {
+  return bytesSpan(dump, row, count - width, width);
+}
+
+function sumHint(session: Session, span: RowSpan | undefined, stored: string, computed: string): InlayHint[] {
+  if (span === undefined) return [];
+  const right = stored === computed;
+  return [
+    {
+      position: { line: span.row, character: span.end },
+      label: right ? '✓' : `≠ ${computed}`,
+      kind: InlayHintKind.Type,
+      paddingLeft: true,
+      tooltip: session.say(
+        right ? phrase('This sum is right.') : phrase('The sum is {0}; its bytes make {1}.', stored, computed),
+      ),
+    },
+  ];
+}
