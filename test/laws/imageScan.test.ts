@@ -5,14 +5,22 @@ import {
   bind,
   checkDump,
   EMPTY_PROFILE,
+  type ImageFile,
   intelHex,
   type Notation,
+  type Profile,
+  readProfile,
   readRows,
   scanImage,
   sRecord,
 } from '../../shared-core/src/index.js';
 import { imageText } from '../support/images.js';
 
+const fileOf = (notation: Notation, text: string, size: number): ImageFile => ({
+  chunks: () => chunks(text, size),
+  notation,
+  decode,
+});
 const NONE = { kind: 'none' } as const;
 const decode = (bytes: Uint8Array) => Buffer.from(bytes).toString('utf8');
 
@@ -27,14 +35,44 @@ function* chunks(text: string, size: number): Generator<Uint8Array> {
   }
 }
 
+const PLACES = fc.nat(0x60).map((address) => `0x${address.toString(16)}`);
+const RANGE = fc.tuple(fc.nat(0x40), fc.nat(0x40)).map(([from, more]) => ({ from, to: from + more }));
+
+/** Profiles of images: sums of several kinds over addresses, options, locked and other places. */
+const imageProfile: fc.Arbitrary<Profile> = fc
+  .record({
+    totals: fc.array(
+      fc.record({
+        name: fc.constantFrom('a', 'b'),
+        method: fc.constant('crc'),
+        model: fc.constantFrom('CRC-16/ARC', 'CRC-32/ISO-HDLC'),
+        over: fc.oneof(fc.array(RANGE, { minLength: 1, maxLength: 2 }), fc.constant(['data'])),
+        address: PLACES,
+      }),
+      { maxLength: 2 },
+    ),
+    options: fc.array(
+      fc.record({
+        id: fc.constantFrom('x', 'y'),
+        title: fc.constant('X'),
+        address: PLACES,
+        values: fc.constant({ 0: 'no' }),
+      }),
+      { maxLength: 2 },
+    ),
+    locked: fc.array(fc.record({ address: PLACES, why: fc.constant('identity') }), { maxLength: 2 }),
+    addresses: fc.option(fc.constant({ from: 0, to: 0x20000 }), { nil: undefined }),
+  })
+  .map((json) => readProfile(JSON.stringify({ format: 1, ...json })).profile);
+
 for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex, 'S-records': sRecord })) {
   describe(`laws of reading ${name} by bytes`, () => {
     it('whatever the text and the chunks, all problems are those of reading it row by row', () => {
       fc.assert(
         fc.property(imageText(notation), fc.integer({ min: 1, max: 200 }), (text, size) => {
-          const scanned = scanImage(() => chunks(text, size), notation, decode);
+          const scanned = scanImage(fileOf(notation, text, size));
           const whole = bind(readRows(decode(Buffer.from(text)), notation), notation, EMPTY_PROFILE);
-          assert.ok(scanned);
+          assert.ok(!('asks' in scanned));
           assert.equal(scanned.rows.length, whole.rows.length);
           assert.deepEqual(checkDump(scanned, NONE, NONE), checkDump(whole, NONE, NONE));
         }),
@@ -42,12 +80,38 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
       );
     });
 
-    it('a header that names a profile asks for the whole dump', () => {
-      const text = `; @profile a.dump-profile.json\n${notation === intelHex ? ':00000001FF' : 'S9030000FC'}\n`;
-      assert.equal(
-        scanImage(() => chunks(text, 7), notation, decode),
-        undefined,
+    it('with a profile as well: its sums over addresses, its options and its locked places', () => {
+      let read = 0;
+      let sums = 0;
+      fc.assert(
+        fc.property(imageText(notation), imageProfile, fc.integer({ min: 1, max: 200 }), (text, profile, size) => {
+          const scanned = scanImage(fileOf(notation, text, size), profile);
+          if ('asks' in scanned) return;
+          const whole = bind(readRows(decode(Buffer.from(text)), notation), notation, profile);
+          const status = { kind: 'read', wrong: undefined, problems: 0 } as const;
+          assert.deepEqual(checkDump(scanned, status, NONE), checkDump(whole, status, NONE));
+          assert.deepEqual(
+            scanned.states.map(({ state }) => state),
+            whole.states.map(({ state }) => state),
+          );
+          read++;
+          if (scanned.states.some(({ unreadable }) => unreadable === 0)) sums++;
+        }),
+        { numRuns: 1000 },
       );
+      assert.ok(read > 500 && sums > 100, `${read} ${sums}`);
+    });
+
+    it('a header that names a profile asks for it, and is done with once there is one', () => {
+      const text = `; @profile a.dump-profile.json\n${notation === intelHex ? ':00000001FF' : 'S9030000FC'}\n`;
+      const file = fileOf(notation, text, 7);
+      assert.deepEqual(scanImage(file), { asks: 'profile', value: 'a.dump-profile.json' });
+      assert.ok(!('asks' in scanImage(file, EMPTY_PROFILE)));
+    });
+
+    it('a header that names a backup asks for all rows', () => {
+      const file = fileOf(notation, '; @backup a.hex\n', 7);
+      assert.deepEqual(scanImage(file, EMPTY_PROFILE), { asks: 'backup', value: 'a.hex' });
     });
   });
 }

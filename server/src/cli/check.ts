@@ -4,9 +4,6 @@ import { Failure } from './failure.js';
 import { expandFolders } from './files.js';
 import { load, scan } from './load.js';
 
-/** What there is of a dump that names neither a profile nor a backup. */
-const BARE = { profileFile: undefined, profile: { kind: 'none' }, backup: { kind: 'none' } } as const;
-
 /** All problems of all files; folders are walked. */
 export function check({ files, profile }: Call, progress: (done: number, of: number) => void): Outcome {
   const names = expandFolders(files);
@@ -14,8 +11,7 @@ export function check({ files, profile }: Call, progress: (done: number, of: num
     throw new Failure(phrase('No dump was found there. Dumps are files with the ending ".cfgdump".'));
   const checked = names.map((file, index) => {
     progress(index, names.length);
-    const dump = profile === undefined ? scan(file) : undefined;
-    const loaded = dump === undefined ? load(file, profile) : { ...BARE, file, dump };
+    const loaded = scan(file, profile) ?? load(file, profile);
     return { loaded, problems: checkDump(loaded.dump, loaded.profile, loaded.backup) };
   });
   progress(names.length, names.length);

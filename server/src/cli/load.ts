@@ -6,6 +6,7 @@ import {
   type Dump,
   EMPTY_PROFILE,
   headerValue,
+  type ImageFile,
   inNotationOf,
   isImage,
   notationOf,
@@ -39,15 +40,33 @@ export function load(file: string, givenProfile: string | undefined): Loaded {
 }
 
 /**
- * A memory image that names no profile and is given none, whatever its size: only its rows that something is wrong with
- * are in the dump. Undefined for every other file.
+ * A memory image of any size: only its rows that something is wrong with, and those that its profile speaks of, are in
+ * the dump. Undefined for every other file, and where all rows are asked for.
  */
-export function scan(file: string): Dump | undefined {
+export function scan(file: string, givenProfile: string | undefined): Loaded | undefined {
   if (file === STDIN) return undefined;
-  const text = (bytes: Uint8Array) => Buffer.from(bytes.buffer, bytes.byteOffset, bytes.length).toString('utf8');
+  const given = givenProfile === undefined ? undefined : loadProfile(givenProfile, givenProfile, true);
+  const image = imageFile(file, given?.profile);
+  if (image === undefined) return undefined;
+  const first = scanImage(image, given?.profile);
+  const named = 'asks' in first && first.asks === 'profile' ? first.value : undefined;
+  const status = given?.status ?? { kind: 'none' };
+  const backup = { kind: 'none' } as const;
+  if (named === undefined)
+    return 'asks' in first ? undefined : { file, dump: first, profileFile: givenProfile, profile: status, backup };
+  const found = loadProfile(resolve(dirname(resolve(file)), named), named, false);
+  // A profile may say that the file is written otherwise.
+  if (found.profile.notation !== undefined && found.profile.notation.id !== image.notation.id) return undefined;
+  const dump = scanImage(image, found.profile);
+  return 'asks' in dump ? undefined : { file, dump, profileFile: named, profile: found.status, backup };
+}
+
+/** A file as a memory image; undefined where it is none. */
+export function imageFile(file: string, profile: Profile | undefined): ImageFile | undefined {
+  const decode = (bytes: Uint8Array) => Buffer.from(bytes.buffer, bytes.byteOffset, bytes.length).toString('utf8');
   const [first = new Uint8Array(0)] = readChunks(file);
-  const notation = notationOf(file, text(first.subarray(0, 4096)));
-  return isImage(notation) ? scanImage(() => readChunks(file), notation, text) : undefined;
+  const notation = profile?.notation ?? notationOf(file, decode(first.subarray(0, 4096)));
+  return isImage(notation) ? { chunks: () => readChunks(file), notation, decode } : undefined;
 }
 
 function loadProfile(

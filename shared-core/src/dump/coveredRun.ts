@@ -140,6 +140,9 @@ function runBuilder(stored: readonly Cell[], usual: number): RunBuilder {
   return { add, finish };
 }
 
+/** Of a run whose rows are not known. */
+export const NO_PIECES: RunPieces = columns(0);
+
 function columns(size: number, filled?: RunPieces): RunPieces {
   const wider = {
     row: new Int32Array(size),

@@ -3,6 +3,7 @@ import { INTEL_HEX_TYPE } from '../notation/intelHex.js';
 import type { Notation, NotationId } from '../notation/notation.js';
 import { byteOf, type RecordRow, type Row } from '../notation/row.js';
 import { type Phrase, phrase } from '../words/phrase.js';
+import { type GatheredBytes, takeRecord } from './imageBytes.js';
 import { addPiece, byAddress, type GrowingPieces, type ImagePieces, noPieces } from './imagePieces.js';
 
 /** What can be wrong with the records of a memory image as a whole. */
@@ -34,6 +35,8 @@ export interface ImageReading {
 export interface ImageState {
   /** The data so far; undefined where only their being in order matters. */
   readonly pieces: GrowingPieces | undefined;
+  /** The bytes so far, where they are wanted. */
+  readonly bytes: GatheredBytes | undefined;
   readonly problems: ImageProblem[];
   /** Where the data so far end, and whether each began at or after the end of those before. */
   reach: number;
@@ -57,9 +60,10 @@ export interface ImageState {
   comment: number | undefined;
 }
 
-export function newImage(pieces: GrowingPieces | undefined): ImageState {
+export function newImage(pieces: GrowingPieces | undefined, bytes?: GatheredBytes): ImageState {
   return {
     pieces,
+    bytes,
     problems: [],
     reach: Number.NEGATIVE_INFINITY,
     rising: true,
@@ -82,15 +86,20 @@ export function readImage(rows: readonly Row[], notation: Notation): ImageReadin
   return { pieces, problems: imageProblemsOf(state, notation), start: state.start };
 }
 
-/** Adds what the next row says. */
-export function takeRow(state: ImageState, { id }: Notation, row: number, found: Row): void {
+/** Where data lie. */
+export interface DataPlace {
+  readonly address: number;
+  readonly count: number;
+}
+
+/** Adds what the next row says; gives where its data lie, if it has any. */
+export function takeRow(state: ImageState, { id }: Notation, row: number, found: Row): DataPlace | undefined {
   if (found.kind === 'comment') state.comment ??= row;
-  if (found.kind !== 'record' && found.kind !== 'broken') return;
+  if (found.kind !== 'record' && found.kind !== 'broken') return undefined;
   state.last = row;
   const head = headOf(found);
-  if (head === undefined) return;
-  if (id === 'intel-hex') takeIntelHex(state, row, found, head);
-  else takeSRecord(state, row, head);
+  if (head === undefined) return undefined;
+  return id === 'intel-hex' ? takeIntelHex(state, row, found, head) : takeSRecord(state, row, found, head);
 }
 
 /** What is wrong with the whole once all rows are taken, in the order of the rows; without pieces, all but overlaps. */
@@ -110,12 +119,20 @@ export function imageProblemsOf(state: ImageState, { id }: Notation): readonly I
   return all.sort((a, b) => a.row - b.row);
 }
 
-/** Adds a run of data bytes, which may be empty. */
+/** Adds where a run of data bytes lies, which may be empty. */
 export function addData(state: ImageState, row: number, address: number, count: number): void {
   if (count === 0) return;
   if (state.pieces !== undefined) addPiece(state.pieces, row, address, count);
   if (address < state.reach) state.rising = false;
   state.reach = Math.max(state.reach, address + count);
+}
+
+/** Adds the data of a row, also of one whose bytes cannot be read. */
+function addRow(state: ImageState, row: number, address: number, count: number, found: Row): DataPlace | undefined {
+  addData(state, row, address, count);
+  if (state.bytes !== undefined)
+    takeRecord(state.bytes, row, address, count, found.kind === 'record' ? found : undefined);
+  return count === 0 ? undefined : { address, count };
 }
 
 interface Head {
@@ -131,7 +148,12 @@ function headOf(row: Row): Head | undefined {
   return { ...row.head, address: Number(row.label) };
 }
 
-function takeIntelHex(state: ImageState, row: number, found: Row, { type, address, data }: Head): void {
+function takeIntelHex(
+  state: ImageState,
+  row: number,
+  found: Row,
+  { type, address, data }: Head,
+): DataPlace | undefined {
   const { problems, base, segmented, end } = state;
   if (type === INTEL_HEX_TYPE.end) {
     if (end !== undefined) problems.push(endRepeated(row, end));
@@ -140,11 +162,12 @@ function takeIntelHex(state: ImageState, row: number, found: Row, { type, addres
     dataAfterEnd(state, row);
     const room = segmented ? 0x10000 - address : 0x100000000 - base - address;
     if (data > room) problems.push(wrap(row, segmented ? '64 KiB' : '4 GiB'));
-    addData(state, row, base + address, data);
+    return addRow(state, row, base + address, data, found);
   } else if (type === INTEL_HEX_TYPE.segmentBase || type === INTEL_HEX_TYPE.linearBase) {
     state.segmented = type === INTEL_HEX_TYPE.segmentBase;
     if (found.kind === 'record') state.base = baseOf(found, state.segmented);
   } else state.start = row;
+  return undefined;
 }
 
 function baseOf(record: RecordRow, segmented: boolean): number {
@@ -152,14 +175,14 @@ function baseOf(record: RecordRow, segmented: boolean): number {
   return segmented ? paragraph * 16 : paragraph * 0x10000;
 }
 
-function takeSRecord(state: ImageState, row: number, { type, address, data }: Head): void {
+function takeSRecord(state: ImageState, row: number, found: Row, { type, address, data }: Head): DataPlace | undefined {
   const { problems, end, counted } = state;
   if (type >= 1 && type <= 3) {
     state.counted++;
     dataAfterEnd(state, row);
     // Programs that write short addresses let the last record run over 64 KiB or 16 MiB, and all take it as it is meant.
     if (address + data > 0x100000000) problems.push(wrap(row, '4 GiB'));
-    addData(state, row, address, data);
+    return addRow(state, row, address, data, found);
   } else if ((type === 5 || type === 6) && address !== counted) {
     const message = phrase(
       'This record counts {0} (hex) data records; there are {1} (hex) before it.',
@@ -172,6 +195,7 @@ function takeSRecord(state: ImageState, row: number, { type, address, data }: He
     state.end ??= row;
     state.start = row;
   }
+  return undefined;
 }
 
 /**

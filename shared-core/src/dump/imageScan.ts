@@ -1,88 +1,141 @@
 import { byteStore, type Notation } from '../notation/notation.js';
-import { NO_PROBLEMS, type Row } from '../notation/row.js';
+import { type HeaderRow, NO_PROBLEMS, type Row } from '../notation/row.js';
+import type { Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
 import type { Dump } from './dump.js';
 import { eachLine, STOP } from './eachLine.js';
 import type { HeaderName } from './headers.js';
+import { noBytes } from './imageBytes.js';
 import { layoutOfImage } from './imageLayout.js';
-import { noPieces } from './imagePieces.js';
+import { addPiece, type GrowingPieces, noPieces } from './imagePieces.js';
 import { type ImageState, imageProblemsOf, newImage, takeRow } from './imageRecords.js';
+import { canSumGathered, totalsOfGathered } from './imageTotals.js';
 import { type LineSumRule, lineSumRule } from './lineSum.js';
-import { soundRecords } from './soundRecords.js';
+import { placesOf, wantedAddresses } from './profilePlaces.js';
+import { type IsWanted, soundRecords } from './soundRecords.js';
 
 /** The bytes of a file in chunks of any size; asked for again only where a row turns out to matter later. */
 export type Chunks = () => Iterable<Uint8Array>;
 
-/** Headers that speak of all records. */
-const ASKING: ReadonlySet<string> = new Set<HeaderName>(['profile', 'backup', 'seal']);
+/** A memory image as a file: its notation, and how the bytes of a line (UTF-8) become text. */
+export interface ImageFile {
+  readonly chunks: Chunks;
+  readonly notation: Notation;
+  readonly decode: (bytes: Uint8Array) => string;
+}
+
+/** The header that asks for more than a scan knows, or what else asks for all rows. */
+export type Asked =
+  | { readonly asks: 'profile' | 'backup' | 'seal'; readonly value: string }
+  | { readonly asks: 'rows' };
 
 /** What stands for a row that nothing is wrong with. */
 const SOUND: Row = { kind: 'blank', text: '', problems: NO_PROBLEMS };
 
+const NONE: IsWanted = () => false;
+
 /**
  * Reads a memory image of any size in one pass over the bytes of its file, making no rows of its sound records; every
- * other line goes through the notation. The dump has all the problems that the whole one would have, and no more than
- * the rows they are in: all others stand as blank rows. `decode` turns the bytes of a line (UTF-8) into text.
+ * other line, and lines that the profile speaks of, go through the notation. The dump has all the problems that the
+ * whole one would have, and no more than the rows they are in: all others stand as blank rows.
  *
- * Undefined where a header names a profile or a backup or seals the records: those ask for the whole dump.
+ * What is asked for in its place: the profile that a header names, where none is given; or all rows, where a header
+ * names a backup or seals the records, where data that a profile explains overlap, or where sums are not over addresses.
  */
-export function scanImage(chunks: Chunks, notation: Notation, decode: (bytes: Uint8Array) => string): Dump | undefined {
-  const read = (line: Uint8Array) => notation.readRow(decode(line), byteStore((line.length >> 1) + 1));
-  const rule = lineSumRule(EMPTY_PROFILE, notation) as LineSumRule;
-  const inOrder = onePass(chunks, notation, read, rule, newImage(undefined));
-  // Nearly all files have their data in order, so that none overlap; only others are worth keeping places for.
-  const pass = inOrder?.state.rising === false ? onePass(chunks, notation, read, rule, newImage(noPieces())) : inOrder;
-  if (pass === undefined) return undefined;
-
-  const { state, kept, count, wrongSums } = pass;
-  const problems = imageProblemsOf(state, notation);
-  const troubled = [...kept].flatMap(([row, found]) => (found.problems.length > 0 ? [row] : []));
-  keepToo(kept, new Set(problems.map(({ row }) => row).filter((row) => !kept.has(row))), chunks, read);
+export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
+  const { notation } = file;
+  const bound = profile ?? EMPTY_PROFILE;
+  if (!canSumGathered(bound)) return { asks: 'rows' };
+  const isWanted = profile === undefined ? NONE : wantedAddresses(placesOf(profile));
+  const bytes = bound.totals.length > 0 ? noBytes() : undefined;
+  const pass = passOver(file, newImage(undefined, bytes), isWanted, keptForCheck, profile !== undefined);
+  if ('asks' in pass) return pass;
+  const { state, kept, count, wrongSums, found } = pass;
+  const problems = problemsOf(file, state);
+  // Which of two records counts for an address that both hold, only all rows together say.
+  if (profile !== undefined && problems.some(({ code }) => code === 'overlap')) return { asks: 'rows' };
+  const troubled = [...kept].flatMap(([row, one]) => (one.problems.length > 0 ? [row] : []));
+  keepToo(kept, new Set(problems.map(({ row }) => row).filter((row) => !kept.has(row))), file);
   const rows = new Array<Row>(count).fill(SOUND);
-  for (const [row, found] of kept) rows[row] = found;
-  const layout = layoutOfImage(rows, { pieces: noPieces(), problems, start: state.start });
+  for (const [row, one] of kept) rows[row] = one;
+  const layout = layoutOfImage(rows, { pieces: found, problems, start: state.start });
   const headers = [...kept].flatMap(([row, { kind }]) => (kind === 'header' ? [row] : []));
-  const nothing = { totals: [], states: [], wrongLengths: [] };
-  return { rows, notation, profile: EMPTY_PROFILE, layout, rule, headers, troubled, wrongSums, ...nothing };
+  const sums = totalsOfGathered(bound, layout, bytes ?? noBytes());
+  const rule = lineSumRule(bound, notation);
+  return { rows, notation, profile: bound, layout, rule, headers, troubled, wrongSums, wrongLengths: [], ...sums };
 }
 
-interface Pass {
+/** All problems between the records; where data are not in the order of their addresses, their places are read again. */
+export function problemsOf(file: ImageFile, state: ImageState): ReturnType<typeof imageProblemsOf> {
+  // Nearly all files have their data in order, so that none overlap; only others are worth keeping places for.
+  if (state.rising) return imageProblemsOf(state, file.notation);
+  const again = passOver(file, newImage(noPieces()), NONE, () => false, true);
+  return 'asks' in again ? [] : imageProblemsOf(again.state, file.notation);
+}
+
+/** One pass over all rows of a file. */
+export interface Pass {
   readonly state: ImageState;
-  /** Headers, and rows that something is wrong with by themselves. */
+  /** Rows that something is wrong with by themselves, rows that are wanted, and those that `keeps` says. */
   readonly kept: Map<number, Row>;
   readonly wrongSums: readonly number[];
+  /** Where wanted rows lie. */
+  readonly found: GrowingPieces;
   /** Rows of the file. */
   readonly count: number;
 }
 
-/** All rows once; undefined where one asks for the whole dump. */
-function onePass(
-  chunks: Chunks,
-  notation: Notation,
-  read: (line: Uint8Array) => Row,
-  rule: LineSumRule,
+/** Reads all rows into a state; stops at a header that asks for more, unless a profile is known. */
+export function passOver(
+  file: ImageFile,
   state: ImageState,
-): Pass | undefined {
+  isWanted: IsWanted,
+  keeps: (row: Row) => boolean,
+  hasProfile: boolean,
+): Pass | Asked {
+  const { notation } = file;
+  const rule = lineSumRule(EMPTY_PROFILE, notation) as LineSumRule;
   const kept = new Map<number, Row>();
   const wrongSums: number[] = [];
-  let asksForAll = false;
-  const count = eachLine(chunks(), soundRecords(notation, state), (line, row) => {
-    const found = read(line);
-    takeRow(state, notation, row, found);
-    const wrongSum = found.kind === 'record' && !rule.isRight(found);
+  const found = noPieces();
+  let asked: Asked | undefined;
+  const place = (row: number, address: number, count: number) => {
+    if (!isWanted(address, count)) return false;
+    addPiece(found, row, address, count);
+    return true;
+  };
+  const count = eachLine(file.chunks(), soundRecords(notation, state, isWanted), (line, row) => {
+    const one = readLine(file, line);
+    const at = takeRow(state, notation, row, one);
+    const isPlaced = at !== undefined && place(row, at.address, at.count);
+    const wrongSum = one.kind === 'record' && !rule.isRight(one);
     if (wrongSum) wrongSums.push(row);
-    if (wrongSum || found.problems.length > 0 || found.kind === 'header') kept.set(row, found);
-    asksForAll = found.kind === 'header' && ASKING.has(found.name);
-    return asksForAll ? STOP : undefined;
+    if (wrongSum || isPlaced || one.problems.length > 0 || keeps(one)) kept.set(row, one);
+    asked = one.kind === 'header' ? askedBy(one, hasProfile) : undefined;
+    return asked && STOP;
   });
-  return asksForAll ? undefined : { state, kept, wrongSums, count };
+  return asked ?? { state, kept, found, count, wrongSums };
+}
+
+function readLine({ notation, decode }: ImageFile, line: Uint8Array): Row {
+  return notation.readRow(decode(line), byteStore((line.length >> 1) + 1));
+}
+
+function keptForCheck({ kind }: Row): boolean {
+  return kind === 'header';
+}
+
+function askedBy({ name, value }: HeaderRow, hasProfile: boolean): Asked | undefined {
+  const header = name as HeaderName;
+  if (header === 'profile') return hasProfile || value === '' ? undefined : { asks: header, value };
+  return (header === 'backup' || header === 'seal') && value !== '' ? { asks: header, value } : undefined;
 }
 
 /** Keeps other rows as well, which only the whole file showed to matter. */
-function keepToo(kept: Map<number, Row>, wanted: Set<number>, chunks: Chunks, read: (line: Uint8Array) => Row): void {
+function keepToo(kept: Map<number, Row>, wanted: Set<number>, file: ImageFile): void {
   if (wanted.size === 0) return;
-  eachLine(chunks(), undefined, (line, row) => {
-    if (wanted.delete(row)) kept.set(row, read(line));
+  eachLine(file.chunks(), undefined, (line, row) => {
+    if (wanted.delete(row)) kept.set(row, readLine(file, line));
     return wanted.size === 0 ? STOP : undefined;
   });
 }

@@ -1,5 +1,6 @@
 import type { Notation } from '../notation/notation.js';
 import type { LinePlace, Skip } from './eachLine.js';
+import { type GatheredBytes, reserve, takeStored } from './imageBytes.js';
 import { addData, type ImageState } from './imageRecords.js';
 
 const LF = 0x0a;
@@ -11,15 +12,22 @@ const DIGIT_0 = 0x30;
 /** In the table of pairs: no two hex digits. More than all sound pairs of a record add up to. */
 const NO_PAIR = 1 << 20;
 
+/** Whether the row of these data is wanted for itself. */
+export type IsWanted = (address: number, count: number) => boolean;
+
+/** The most bytes that a record holds behind its head, the sum included. */
+const MOST_BYTES = 256;
+
 /**
- * Passes over data records that nothing is wrong with, as one would read them row by row, and adds their places to the
- * state. It stops at the first line that is anything else: that line is the notation's to explain.
+ * Passes over data records that nothing is wrong with, as one would read them row by row, and adds their places (and
+ * bytes, where those are gathered) to the state. It stops at the first line that is anything else, or that is wanted:
+ * that line is the notation's to explain.
  */
-export function soundRecords({ id }: Notation, state: ImageState): Skip {
+export function soundRecords({ id }: Notation, state: ImageState, isWanted: IsWanted = () => false): Skip {
   const pairs = pairTable();
   return id === 'intel-hex'
-    ? (chunk, place) => skipIntelHex(chunk, place, state, pairs)
-    : (chunk, place) => skipSRecords(chunk, place, state, pairs);
+    ? (chunk, place) => skipIntelHex(chunk, place, state, pairs, isWanted)
+    : (chunk, place) => skipSRecords(chunk, place, state, pairs, isWanted);
 }
 
 /** Two characters of text, the first in the low byte, to the byte that they write: one look in place of four. */
@@ -32,8 +40,14 @@ function pairTable(): Int32Array {
   return pairs;
 }
 
-function skipIntelHex(chunk: Uint8Array, place: LinePlace, state: ImageState, pairs: Int32Array): void {
-  const { base, segmented, end } = state;
+function skipIntelHex(
+  chunk: Uint8Array,
+  place: LinePlace,
+  state: ImageState,
+  pairs: Int32Array,
+  isWanted: IsWanted,
+): void {
+  const { base, segmented, end, bytes } = state;
   if (end !== undefined) return;
   const view = new DataView(chunk.buffer, chunk.byteOffset, chunk.length);
   const top = segmented ? 0x10000 : 0x100000000 - base;
@@ -44,18 +58,28 @@ function skipIntelHex(chunk: Uint8Array, place: LinePlace, state: ImageState, pa
     const address = (pairAt(pairs, view, at + 3) << 8) | pairAt(pairs, view, at + 5);
     const recordEnd = at + 11 + 2 * count;
     if (recordEnd >= chunk.length || pairAt(pairs, view, at + 7) !== 0 || address + count > top) break;
-    const sum = count + (address >> 8) + address + sumOfPairs(pairs, view, at + 9, recordEnd);
+    const data = at + 9;
+    const own = bytes ? copyPairs(pairs, view, data, recordEnd, bytes) : sumOfPairs(pairs, view, data, recordEnd);
+    const sum = count + (address >> 8) + address + own;
     const next = afterLineEnd(chunk, recordEnd);
-    if (sum >= NO_PAIR || (sum & 0xff) !== 0 || next < 0) break;
+    if (sum >= NO_PAIR || (sum & 0xff) !== 0 || next < 0 || isWanted(base + address, count)) break;
     addData(state, row, base + address, count);
+    if (bytes) takeStored(bytes, row, base + address, count);
     row++;
     at = next;
   }
   pass(place, state, at, row);
 }
 
-function skipSRecords(chunk: Uint8Array, place: LinePlace, state: ImageState, pairs: Int32Array): void {
-  if (state.end !== undefined) return;
+function skipSRecords(
+  chunk: Uint8Array,
+  place: LinePlace,
+  state: ImageState,
+  pairs: Int32Array,
+  isWanted: IsWanted,
+): void {
+  const { end, bytes } = state;
+  if (end !== undefined) return;
   const view = new DataView(chunk.buffer, chunk.byteOffset, chunk.length);
   let { at, row } = place;
   while (at + 4 < chunk.length && chunk[at] === LETTER_S) {
@@ -68,10 +92,14 @@ function skipSRecords(chunk: Uint8Array, place: LinePlace, state: ImageState, pa
     const dataAt = at + 6 + 2 * type;
     let address = 0;
     for (let i = at + 4; i < dataAt; i += 2) address = address * 256 + pairAt(pairs, view, i);
-    const sum = length + sumOfPairs(pairs, view, at + 4, recordEnd);
+    const head = length + sumOfPairs(pairs, view, at + 4, dataAt);
+    const own = bytes ? copyPairs(pairs, view, dataAt, recordEnd, bytes) : sumOfPairs(pairs, view, dataAt, recordEnd);
+    const sum = head + own;
     const next = afterLineEnd(chunk, recordEnd);
     if (sum >= NO_PAIR || (sum & 0xff) !== 0xff || next < 0 || address + count > 0x100000000) break;
+    if (isWanted(address, count)) break;
     addData(state, row, address, count);
+    if (bytes) takeStored(bytes, row, address, count);
     state.counted++;
     row++;
     at = next;
@@ -98,6 +126,27 @@ function sumOfPairs(pairs: Int32Array, view: DataView, from: number, to: number)
     sum += (pairs[two & 0xffff] as number) + (pairs[two >>> 16] as number);
   }
   return at < to ? sum + pairAt(pairs, view, at) : sum;
+}
+
+/** The same, leaving the bytes behind the used ones of the store. */
+function copyPairs(pairs: Int32Array, view: DataView, from: number, to: number, bytes: GatheredBytes): number {
+  reserve(bytes, MOST_BYTES);
+  const { store } = bytes;
+  let sum = 0;
+  let put = bytes.used;
+  let at = from;
+  for (; at + 4 <= to; at += 4) {
+    const two = view.getUint32(at, true);
+    const first = pairs[two & 0xffff] as number;
+    const second = pairs[two >>> 16] as number;
+    store[put++] = first;
+    store[put++] = second;
+    sum += first + second;
+  }
+  if (at >= to) return sum;
+  const last = pairAt(pairs, view, at);
+  store[put] = last;
+  return sum + last;
 }
 
 /** Where the next line begins if a line ends at `at`; -1 where it goes on, or the chunk does not show its end. */

@@ -1,0 +1,42 @@
+import { placeOfTotal } from '../profile/places.js';
+import type { AddressRange, Place, Profile } from '../profile/profile.js';
+import type { IsWanted } from './soundRecords.js';
+
+/** All places that a profile speaks of by themselves: where sums are stored, options, locked bytes and the like. */
+export function placesOf({ totals, options, locked, volatile, balance }: Profile): readonly Place[] {
+  const stored = totals.flatMap((total) => placeOfTotal(total) ?? []);
+  return [...stored, ...[...options, ...locked, ...volatile, ...balance].map(({ place }) => place)];
+}
+
+/** Whether data hold one of these places. */
+export function wantedAddresses(places: readonly Place[]): IsWanted {
+  const ranges = disjoint(
+    places.flatMap((place) =>
+      place.kind === 'address' ? [{ from: place.address, to: place.address + place.count - 1 }] : [],
+    ),
+  );
+  const first = ranges[0]?.from ?? Number.POSITIVE_INFINITY;
+  const last = ranges.at(-1)?.to ?? Number.NEGATIVE_INFINITY;
+  return (address, count) => {
+    if (address > last || address + count <= first) return false;
+    let low = 0;
+    let high = ranges.length;
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if ((ranges[middle] as AddressRange).to < address) low = middle + 1;
+      else high = middle;
+    }
+    return (ranges[low]?.from ?? Number.POSITIVE_INFINITY) < address + count;
+  };
+}
+
+/** Ranges in rising order, those that touch or overlap joined. */
+function disjoint(ranges: readonly AddressRange[]): readonly AddressRange[] {
+  const joined: { from: number; to: number }[] = [];
+  for (const { from, to } of [...ranges].sort((a, b) => a.from - b.from)) {
+    const last = joined.at(-1);
+    if (last !== undefined && from <= last.to + 1) last.to = Math.max(last.to, to);
+    else joined.push({ from, to });
+  }
+  return joined;
+}
