@@ -50,6 +50,7 @@ function createClient(context: vscode.ExtensionContext): LanguageClient {
       { language: 'intel-hex' },
       { language: 's-record' },
       { pattern: '**/*.dump-profile.json' },
+      { pattern: '**/*.retrofit.json' },
     ],
     initializationOptions,
     // The other side of a comparison is no dump of its own: its problems would be marked twice.

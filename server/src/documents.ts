@@ -12,6 +12,7 @@ import {
   rebind,
   replaceText,
 } from '../../shared-core/src/index.js';
+import { kindOf } from './fileKind.js';
 
 /** One version of an open dump; never changed, only replaced by the next. */
 export interface DumpSnapshot {
@@ -24,23 +25,22 @@ export interface DumpSnapshot {
   readonly dump: Dump | undefined;
 }
 
-/** One version of an open profile. */
-export interface ProfileSnapshot {
-  readonly kind: 'profile';
+/** One version of an open profile or retrofit. */
+export interface JsonSnapshot {
+  readonly kind: 'profile' | 'retrofit';
   readonly uri: string;
   readonly version: number;
   readonly document: TextDocument;
 }
 
-export type Snapshot = DumpSnapshot | ProfileSnapshot;
-
-export function isProfileUri(uri: string): boolean {
-  return uri.endsWith('.dump-profile.json');
-}
+export type Snapshot = DumpSnapshot | JsonSnapshot;
 
 export function openSnapshot(uri: string, languageId: string, version: number, text: string): Snapshot {
-  if (isProfileUri(uri))
-    return { kind: 'profile', uri, version, document: TextDocument.create(uri, languageId, version, text) };
+  const named = kindOf(uri);
+  if (named === 'profiles' || named === 'retrofits') {
+    const kind = named === 'profiles' ? 'profile' : 'retrofit';
+    return { kind, uri, version, document: TextDocument.create(uri, languageId, version, text) };
+  }
   const notation = notationOf(uri, text);
   return { kind: 'dump', uri, version, notation, rows: readRows(text, notation), dump: undefined };
 }
@@ -51,7 +51,7 @@ export function nextSnapshot(
   version: number,
   changes: readonly TextDocumentContentChangeEvent[],
 ): Snapshot {
-  if (before.kind === 'profile') {
+  if (before.kind !== 'dump') {
     // The library changes a document in place; an own copy keeps the earlier version as it was.
     const copy = TextDocument.create(before.uri, before.document.languageId, before.version, before.document.getText());
     return { ...before, version, document: TextDocument.update(copy, [...changes], version) };

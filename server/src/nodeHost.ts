@@ -2,8 +2,8 @@ import { readdirSync, readFileSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { LARGEST_FILE, MOST_FILES } from '../../shared-core/src/index.js';
+import { kindOf } from './fileKind.js';
 import type { Host } from './host.js';
-import { kindOf } from './workspace.js';
 
 /**
  * Files on the disk of the machine that the server runs on. They are small and read at once: by way of the thread pool a

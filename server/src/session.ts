@@ -15,6 +15,7 @@ import {
   type Row,
   readProfile,
   say,
+  textOfRows,
 } from '../../shared-core/src/index.js';
 import { boundTo, type DumpSnapshot, openSnapshot, type Snapshot } from './documents.js';
 import type { Host } from './host.js';
@@ -70,8 +71,8 @@ export function createSession(
 
   const textOf = async (uri: string): Promise<string | undefined> => {
     const open = documents.get(uri);
-    if (open?.kind === 'profile') return open.document.getText();
-    return open?.kind === 'dump' ? open.rows.map(({ text }) => text).join('') : host.readText(uri);
+    if (open === undefined) return host.readText(uri);
+    return open.kind === 'dump' ? textOfRows(open.rows) : open.document.getText();
   };
 
   const readProfileOf = async (uri: string): Promise<ProfileReading | undefined> => {

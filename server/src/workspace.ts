@@ -1,6 +1,6 @@
 import type { InitializeParams } from 'vscode-languageserver';
-import { isDumpName } from '../../shared-core/src/index.js';
 import type { Snapshot } from './documents.js';
+import { kindOf } from './fileKind.js';
 import type { Host } from './host.js';
 
 /** The files of the folders that the editor has open, as addresses. Each may be open in the editor or not. */
@@ -8,15 +8,6 @@ export interface Workspace {
   readonly dumps: readonly string[];
   readonly profiles: readonly string[];
   readonly retrofits: readonly string[];
-}
-
-export type FileKind = keyof Workspace;
-
-/** What a file is by its name; undefined where it is none of ours. */
-export function kindOf(name: string): FileKind | undefined {
-  if (name.endsWith('.dump-profile.json')) return 'profiles';
-  if (name.endsWith('.retrofit.json')) return 'retrofits';
-  return isDumpName(name) ? 'dumps' : undefined;
 }
 
 /** Lists the files of the workspace as they are now, with those that are open and not yet on a disk. */
@@ -27,7 +18,7 @@ export async function listWorkspace(
 ): Promise<Workspace> {
   const listed = await host.listFiles(foldersOf(client));
   const uris = [...new Set([...listed, ...documents.keys()])].sort();
-  const ofKind = (kind: FileKind) => uris.filter((uri) => kindOf(uri) === kind);
+  const ofKind = (kind: keyof Workspace) => uris.filter((uri) => kindOf(uri) === kind);
   return { dumps: ofKind('dumps'), profiles: ofKind('profiles'), retrofits: ofKind('retrofits') };
 }
 

@@ -79,6 +79,7 @@ describe('the problems', () => {
     const codes = sorted([
       ...codesOf('checks/problem', 'ProblemCode'),
       ...codesOf('dump/imageRecords', 'ImageProblemCode'),
+      ...codesOf('retrofit/readRetrofit', 'RetrofitCode'),
     ]);
     assert.deepEqual(tableUnder('Diagnostics'), codes);
   });
