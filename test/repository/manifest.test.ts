@@ -15,15 +15,14 @@ interface Configuration {
 }
 
 const manifest = JSON.parse(readFileSync('package.json', 'utf8')) as Manifest;
-const texts: Readonly<Record<string, string>> = existsSync('package.nls.json')
-  ? JSON.parse(readFileSync('package.nls.json', 'utf8'))
-  : {};
+const readTexts = (file: string) => JSON.parse(readFileSync(file, 'utf8')) as Readonly<Record<string, string>>;
+const texts = readTexts('package.nls.json');
 const readme = existsSync('README.md') ? readFileSync('README.md', 'utf8') : '';
 const client = sourcesBelow('client/src')
   .map(({ text }) => text)
   .join('\n');
 
-/** A text of the manifest, which may stand in package.nls.json under a `%key%`. */
+/** A text of the manifest, which stands in package.nls.json under a `%key%`. */
 const textOf = (text: string) => text.replace(/^%(.*)%$/, (whole, key: string) => texts[key] ?? whole);
 const sorted = (names: Iterable<string>) => [...new Set(names)].sort();
 
@@ -56,15 +55,44 @@ describe('the manifest', () => {
       sorted(registered.filter((name) => !name.includes('._'))),
     );
   });
+});
 
-  it('finds every text it names in package.nls.json', () => {
-    const named = JSON.stringify(manifest).matchAll(/"%([^%"]+)%"/g);
+describe('the texts of the manifest', () => {
+  const named = [...JSON.stringify(manifest).matchAll(/"%([^%"]+)%"/g)].map(([, key]) => key ?? '');
+
+  it('all stand outside of it, as "%key%", so that they can be translated', () => {
     assert.deepEqual(
-      [...named].map(([, key]) => key ?? '').filter((key) => !(key in texts)),
+      textsIn(manifest.contributes).filter((text) => !NAMES.includes(text) && !/^%[^%]+%$/.test(text)),
       [],
     );
   });
+
+  for (const file of ['package.nls.json', 'package.nls.de.json']) {
+    it(`are each in ${file}, and it has no others`, () => {
+      assert.deepEqual(sorted(Object.keys(readTexts(file))), sorted(named));
+    });
+  }
+
+  it('keep in German what names a setting, a command or a file', () => {
+    const german = readTexts('package.nls.de.json');
+    const namesIn = (text = '') => sorted(text.match(/`[^`]+`|\]\([^)]+\)|\$\([^)]+\)/g) ?? []);
+    for (const [key, text] of Object.entries(texts)) assert.deepEqual(namesIn(german[key]), namesIn(text), key);
+  });
 });
+
+/** Names, which are the same in every language. */
+const NAMES = ['Countersum', 'Intel HEX', 'S-record'];
+
+/** Members of what the manifest contributes that the editor shows to people. */
+const SHOWN =
+  /^(?:title|shortTitle|name|(?:markdown)?(?:enum)?descriptions?|enumItemLabels|deprecationMessage|label|contents|aliases|altText)$/i;
+
+function textsIn(node: unknown, shown = false): string[] {
+  if (typeof node === 'string') return shown ? [node] : [];
+  if (Array.isArray(node)) return node.flatMap((part) => textsIn(part, shown));
+  if (typeof node !== 'object' || node === null) return [];
+  return Object.entries(node).flatMap(([key, value]) => textsIn(value, SHOWN.test(key)));
+}
 
 describe('the problems', () => {
   it('stand with their codes in the table under "Diagnostics" of the README, and the table has no others', () => {
