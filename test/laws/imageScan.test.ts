@@ -4,15 +4,19 @@ import { describe, it } from 'mocha';
 import {
   bind,
   checkDump,
+  convert,
   EMPTY_PROFILE,
   type ImageFile,
   intelHex,
+  lostIn,
   type Notation,
   type Profile,
   readProfile,
   readRows,
+  scanContents,
   scanImage,
   sRecord,
+  writeContents,
 } from '../../shared-core/src/index.js';
 import { imageText } from '../support/images.js';
 
@@ -100,6 +104,37 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
         { numRuns: 1000 },
       );
       assert.ok(read > 500 && sums > 100, `${read} ${sums}`);
+    });
+
+    it('what a file holds is what its rows hold, and is written the same in every other notation', () => {
+      const others = (['dump-text', 'intel-hex', 's-record'] as const).filter((id) => id !== notation.id);
+      let done = 0;
+      fc.assert(
+        fc.property(
+          imageText(notation),
+          fc.integer({ min: 1, max: 200 }),
+          fc.integer({ min: 1, max: 40 }),
+          fc.constantFrom(...others),
+          (text, size, width, target) => {
+            const whole = convert(
+              bind(readRows(decode(Buffer.from(text)), notation), notation, EMPTY_PROFILE),
+              target,
+              width,
+            );
+            const contents = scanContents(fileOf(notation, text, size));
+            if ('kind' in contents) return assert.deepEqual(contents, whole);
+            assert.ok(whole.kind === 'converted');
+            const texts: string[] = [];
+            const ascii = (bytes: Uint8Array) => texts.push(Buffer.from(bytes).toString());
+            writeContents(contents, target, width, { ascii, text: (more) => texts.push(more) });
+            assert.equal(texts.join(''), whole.text);
+            assert.deepEqual(lostIn(contents, target), whole.lost);
+            done++;
+          },
+        ),
+        { numRuns: 1000 },
+      );
+      assert.ok(done > 50, `${done}`);
     });
 
     it('a header that names a profile asks for it, and is done with once there is one', () => {

@@ -1,29 +1,58 @@
-import { type ConvertTarget, convert as convertDump, MOST_WIDTH, phrase, say } from '../../../shared-core/src/index.js';
+import {
+  type Contents,
+  type ConvertTarget,
+  contentsOf,
+  lostIn,
+  MOST_WIDTH,
+  type NoContents,
+  type NotationId,
+  phrase,
+  sameNotation,
+  say,
+  scanContents,
+  type TextSink,
+  writeContents,
+} from '../../../shared-core/src/index.js';
 import { type Call, type Outcome, onlyFile } from './command.js';
 import { Failure } from './failure.js';
-import { writeWhole } from './files.js';
-import { load } from './load.js';
+import { STDIN, textBy, writeToStdout, writeWholeBy } from './files.js';
+import { imageFile, load } from './load.js';
 
 const TARGETS: Readonly<Record<ConvertTarget, true>> = { 'dump-text': true, 'intel-hex': true, 's-record': true };
 
 /** The same bytes at the same addresses in another notation. */
-export function convert({ files, profile, to, width, out, write }: Call): Outcome {
+export function convert({ files, profile, to, width, out, write, json }: Call): Outcome {
   const file = onlyFile(files);
   if (write) throw new Failure(phrase('A conversion does not replace its source. Give --out FILE.'));
   if (to === undefined || !isTarget(to)) {
     throw new Failure(phrase('Say what to convert to: --to {0}.', Object.keys(TARGETS).join(', ')));
   }
-  const { dump } = load(file, profile);
-  const converted = convertDump(dump, to, widthOf(width));
-  if (converted.kind === 'refused') throw new Failure(phrase('{0}: {1} Nothing was written.', file, converted.why));
-  if (out !== undefined) writeWhole(out, converted.text);
-  const lost = converted.lost.map((what) => say(what));
+  const { from, contents } = readContents(file, profile);
+  const refused = from === to ? sameNotation() : 'kind' in contents ? contents : undefined;
+  if (refused !== undefined) throw new Failure(phrase('{0}: {1} Nothing was written.', file, refused.why));
+  const bytesPerLine = widthOf(width);
+  const produce = (sink: TextSink) => writeContents(contents as Contents, to, bytesPerLine, sink);
+  const lost = lostIn(contents as Contents, to).map((what) => say(what));
+  // A text goes into the answer as a whole only where a script wants it there.
+  if (out !== undefined) writeWholeBy(out, produce);
+  else if (!json) writeToStdout(produce);
   return {
     status: 0,
-    text: out === undefined ? converted.text : '',
+    text: '',
     notes: lost.map((what) => say(phrase('{0}: not in the converted file: {1}', file, what))),
-    json: { file, from: dump.notation.id, to, ...(out === undefined ? { text: converted.text } : {}), lost },
+    json: { file, from, to, ...(out === undefined && json ? { text: textBy(produce) } : {}), lost },
   };
+}
+
+/** What a file holds; a memory image may be of any size. */
+function readContents(
+  file: string,
+  profile: string | undefined,
+): { readonly from: NotationId; readonly contents: Contents | NoContents } {
+  const image = profile === undefined && file !== STDIN ? imageFile(file, undefined) : undefined;
+  if (image !== undefined) return { from: image.notation.id, contents: scanContents(image) };
+  const { dump } = load(file, profile);
+  return { from: dump.notation.id, contents: contentsOf(dump) };
 }
 
 function isTarget(name: string): name is ConvertTarget {

@@ -11,7 +11,7 @@ import {
   writeSync,
 } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
-import { isDumpName, phrase } from '../../../shared-core/src/index.js';
+import { isDumpName, phrase, type TextSink } from '../../../shared-core/src/index.js';
 import { Failure } from './failure.js';
 
 /** Standard input, as a file name. */
@@ -57,11 +57,16 @@ export function readTextIfThere(file: string): string | undefined {
 
 /** Writes through a temporary file beside the target, so that the target is whole at every moment. */
 export function writeWhole(file: string, text: string): void {
+  writeWholeBy(file, ({ text: write }) => write(text));
+}
+
+/** The same for a text that is given in pieces. */
+export function writeWholeBy(file: string, produce: (sink: TextSink) => void): void {
   const temporary = join(dirname(resolve(file)), `.${process.pid}.countersum.tmp`);
   try {
     const handle = openSync(temporary, 'wx');
     try {
-      writeSync(handle, text);
+      produce(sinkOf(handle));
       fsyncSync(handle);
     } finally {
       closeSync(handle);
@@ -71,6 +76,37 @@ export function writeWhole(file: string, text: string): void {
     rmSync(temporary, { force: true });
     throw new Failure(phrase('{0} cannot be written: {1}', file, reasonOf(error)));
   }
+}
+
+/** Writes a text that is given in pieces to standard output. */
+export function writeToStdout(produce: (sink: TextSink) => void): void {
+  produce(sinkOf(process.stdout.fd));
+}
+
+function sinkOf(handle: number): TextSink {
+  return { ascii: (bytes) => writeAll(handle, bytes), text: (text) => writeAll(handle, Buffer.from(text)) };
+}
+
+/** A pipe takes as much as it has room for; until there is some, a millisecond is waited. */
+function writeAll(handle: number, bytes: Uint8Array): void {
+  for (let at = 0; at < bytes.length; ) {
+    try {
+      at += writeSync(handle, bytes, at);
+    } catch (error) {
+      if ((error as { code?: string }).code !== 'EAGAIN') throw error;
+      Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 1);
+    }
+  }
+}
+
+/** A text that is given in pieces, as one. */
+export function textBy(produce: (sink: TextSink) => void): string {
+  const texts: string[] = [];
+  const ascii = ({ buffer, byteOffset, length }: Uint8Array) => {
+    texts.push(Buffer.from(buffer, byteOffset, length).toString('latin1'));
+  };
+  produce({ ascii, text: (text) => texts.push(text) });
+  return texts.join('');
 }
 
 /** The files themselves, and the dumps in folders. */

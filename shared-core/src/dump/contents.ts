@@ -1,18 +1,21 @@
 import { hex } from '../bytes/hex.js';
 import { readLabel } from '../notation/dumpText.js';
 import { INTEL_HEX_TYPE } from '../notation/intelHex.js';
+import type { Notation } from '../notation/notation.js';
 import { isImage } from '../notation/notationOf.js';
 import { bytesOf, contentOf, type RecordRow, type Row } from '../notation/row.js';
 import { type Phrase, phrase } from '../words/phrase.js';
 import type { Dump } from './dump.js';
 import { headerOf } from './headers.js';
-import { readImage } from './imageRecords.js';
+import { type ImageProblem, readImage } from './imageRecords.js';
 
 /** What a dump holds, whatever the notation: bytes at addresses, and what people wrote between them, in file order. */
 export interface Contents {
   readonly parts: readonly Part[];
   /** Where the program starts, as a linear address, and the row that says so. */
   readonly start: { readonly row: number; readonly address: number } | undefined;
+  /** What the lines of the file end with. */
+  readonly lineEnd: '\r\n' | '\n';
 }
 
 export type Part =
@@ -38,28 +41,42 @@ export interface NoContents {
 
 /** The contents of a dump; refused where a byte or an address of it is in doubt. */
 export function contentsOf(dump: Dump): Contents | NoContents {
-  const doubt = doubtOf(dump);
+  const { rows, notation, profile, layout } = dump;
+  const doubt = doubtOf({ ...dump, problems: layout.imageProblems });
   if (doubt !== undefined) return doubt;
-  const { rows, notation } = dump;
+  if (profile.geometry?.kind === 'lines') {
+    return refused(
+      0,
+      phrase('The profile says that the labels of this dump are line numbers: its bytes have no addresses to be kept.'),
+    );
+  }
   const addresses = isImage(notation) ? imageAddresses(dump) : lineAddresses(rows);
   if ('kind' in addresses) return addresses;
-  if (addresses.every((address) => address === NOWHERE)) return refused(0, phrase('There are no data in this file.'));
+  if (addresses.every((address) => address === NOWHERE)) return noData();
   const start = startOf(dump);
   const sumBytes = isImage(notation) ? 1 : 0;
   const parts = rows.flatMap((found, row): Part[] => {
-    if (row === start?.row || found.kind === 'blank') return [];
-    if (found.kind === 'comment') return [{ kind: 'comment', row, text: contentOf(found.text) }];
-    if (found.kind === 'header') return [{ kind: 'header', row, name: found.name, value: found.value }];
-    if (found.kind !== 'record') return [];
-    const { store, from } = found;
+    if (row === start?.row) return [];
     const address = addresses[row] as number;
-    const count = found.count - sumBytes;
-    if (address !== NOWHERE) return [{ kind: 'data', row, address, bytes: { store, from, count } }];
-    return notation.id === 's-record' && found.type === 0
-      ? [{ kind: 'title', row, bytes: bytesOf(found, 0, count) }]
-      : [];
+    if (found.kind !== 'record' || address === NOWHERE) return writtenPart(notation, row, found);
+    const { store, from, count } = found;
+    return [{ kind: 'data', row, address, bytes: { store, from, count: count - sumBytes } }];
   });
-  return { parts, start };
+  const lineEnd = /\r\n$/.test(rows[0]?.text ?? '') ? '\r\n' : '\n';
+  return { parts, start, lineEnd };
+}
+
+/** What a row without data holds for people: at most one part. */
+export function writtenPart({ id }: Notation, row: number, found: Row): Part[] {
+  if (found.kind === 'comment') return [{ kind: 'comment', row, text: contentOf(found.text) }];
+  if (found.kind === 'header') return [{ kind: 'header', row, name: found.name, value: found.value }];
+  return found.kind === 'record' && id === 's-record' && found.type === 0
+    ? [{ kind: 'title', row, bytes: bytesOf(found, 0, found.count - 1) }]
+    : [];
+}
+
+export function noData(): NoContents {
+  return refused(0, phrase('There are no data in this file.'));
 }
 
 function refused(row: number, why: Phrase): NoContents {
@@ -67,7 +84,15 @@ function refused(row: number, why: Phrase): NoContents {
 }
 
 /** What must be right before the bytes of a dump can go anywhere else. */
-function doubtOf({ troubled, wrongSums, layout, profile }: Dump): NoContents | undefined {
+export function doubtOf({
+  troubled,
+  wrongSums,
+  problems,
+}: {
+  readonly troubled: readonly number[];
+  readonly wrongSums: readonly number[];
+  readonly problems: readonly ImageProblem[];
+}): NoContents | undefined {
   if (troubled[0] !== undefined) {
     return refused(
       troubled[0],
@@ -81,13 +106,8 @@ function doubtOf({ troubled, wrongSums, layout, profile }: Dump): NoContents | u
     );
     return refused(wrongSums[0], why);
   }
-  const unclear = layout.imageProblems.find(({ code }) => code === 'overlap' || code === 'address-wrap');
-  if (unclear !== undefined) return refused(unclear.row, phrase('Row {0}: {1}', unclear.row + 1, unclear.message));
-  if (profile.geometry?.kind !== 'lines') return undefined;
-  return refused(
-    0,
-    phrase('The profile says that the labels of this dump are line numbers: its bytes have no addresses to be kept.'),
-  );
+  const unclear = problems.find(({ code }) => code === 'overlap' || code === 'address-wrap');
+  return unclear && refused(unclear.row, phrase('Row {0}: {1}', unclear.row + 1, unclear.message));
 }
 
 /** In a list of addresses by row: the row has no data. */
@@ -147,9 +167,13 @@ function startOf(dump: Dump): Contents['start'] {
       : undefined;
   }
   const row = readImage(rows, notation).start;
-  const record = row === undefined ? undefined : rows[row];
-  if (row === undefined || record?.kind !== 'record') return undefined;
-  if (notation.id === 'intel-hex') return { row, address: intelStart(record) };
+  return row === undefined ? undefined : imageStart(notation, row, rows[row]);
+}
+
+/** Where the program of an image starts, from the row that says so. */
+export function imageStart({ id }: Notation, row: number, record: Row | undefined): Contents['start'] {
+  if (record?.kind !== 'record') return undefined;
+  if (id === 'intel-hex') return { row, address: intelStart(record) };
   // An end record cannot do without an address; 0 is what is written where nothing starts.
   return record.label === 0 ? undefined : { row, address: Number(record.label) };
 }

@@ -1,12 +1,11 @@
 import { hex, hexBytes } from '../bytes/hex.js';
-import { INTEL_HEX_TYPE, intelHex } from '../notation/intelHex.js';
+import { INTEL_HEX_TYPE } from '../notation/intelHex.js';
 import type { NotationId } from '../notation/notation.js';
-import { sRecord } from '../notation/sRecord.js';
 import { type Phrase, phrase } from '../words/phrase.js';
 import { type Contents, contentsOf, type NoContents, type Part } from './contents.js';
 import type { Dump } from './dump.js';
 import { lineCutter } from './lineCutter.js';
-import { printRecord } from './lineSum.js';
+import { type PageWriter, pageWriter, type TextSink } from './pageWriter.js';
 
 /** Notations that a dump can be written in. */
 export type ConvertTarget = Exclude<NotationId, 'pattern'>;
@@ -31,40 +30,82 @@ export const MOST_WIDTH = 250;
  * it says so, the start address. Refused where a byte or an address of the original is in doubt.
  */
 export function convert(dump: Dump, target: ConvertTarget, width: number = WIDTH): Conversion {
-  if (dump.notation.id === target) {
-    return { kind: 'refused', row: 0, why: phrase('This file is written in that notation already.') };
-  }
+  if (dump.notation.id === target) return sameNotation();
   const contents = contentsOf(dump);
   if ('kind' in contents) return contents;
-  const lineEnd = /\r\n$/.test(dump.rows[0]?.text ?? '') ? '\r\n' : '\n';
-  const lines = WRITERS[target](contents, Math.min(Math.max(Math.trunc(width), 1), MOST_WIDTH));
-  return { kind: 'converted', text: lines.join(lineEnd) + lineEnd, lost: lostIn(contents, target) };
+  const texts: string[] = [];
+  const ascii = (bytes: Uint8Array) => {
+    for (let at = 0; at < bytes.length; at += PIECE)
+      texts.push(String.fromCharCode.apply(null, bytes.subarray(at, at + PIECE) as unknown as number[]));
+  };
+  writeContents(contents, target, width, { ascii, text: (text) => texts.push(text) });
+  return { kind: 'converted', text: texts.join(''), lost: lostIn(contents, target) };
 }
 
-const WRITERS: Readonly<Record<ConvertTarget, (contents: Contents, width: number) => readonly string[]>> = {
-  'dump-text': dumpTextLines,
-  'intel-hex': intelHexLines,
-  's-record': sRecordLines,
+/** Codes that become a string in one call. */
+const PIECE = 4096;
+
+export function sameNotation(): NoContents {
+  return { kind: 'refused', row: 0, why: phrase('This file is written in that notation already.') };
+}
+
+/** Writes the contents of a dump in a notation, of any size. */
+export function writeContents(
+  contents: Contents,
+  target: ConvertTarget,
+  width: number | undefined,
+  sink: TextSink,
+): void {
+  const page = pageWriter(sink);
+  WRITERS[target](contents, Math.min(Math.max(Math.trunc(width ?? WIDTH), 1), MOST_WIDTH), page);
+  page.flush();
+}
+
+type Writer = (contents: Contents, width: number, page: PageWriter) => void;
+
+const WRITERS: Readonly<Record<ConvertTarget, Writer>> = {
+  'dump-text': writeDumpText,
+  'intel-hex': writeIntelHex,
+  's-record': writeSRecords,
 };
 
+const BLANK = 0x20;
+const NOTHING = new Uint8Array(0);
+
 /** An image in dump text: labels are addresses in hex, all equally long; there are no line sums. */
-function dumpTextLines({ parts, start }: Contents, width: number): readonly string[] {
-  const digits = topOf({ parts, start }) > 0x10000 ? 8 : 4;
-  const lines: string[] = start === undefined ? [] : [`@start 0x${hex(start.address, digits)}`];
-  const { add, flush } = lineCutter(width, (address, bytes) =>
-    lines.push(`0x${hex(address, digits)}: ${hexBytes(bytes, ' ')}`),
-  );
+function writeDumpText(contents: Contents, width: number, page: PageWriter): void {
+  const { parts, start, lineEnd } = contents;
+  const bytes = topOf(contents) > 0x10000 ? 4 : 2;
+  if (start !== undefined) page.text(`@start 0x${hex(start.address, 2 * bytes)}${lineEnd}`);
+  const { add, flush } = lineCutter(width, (address, data) => {
+    page.character(0x30);
+    page.character(0x78);
+    page.number(address, bytes);
+    page.character(0x3a);
+    for (const byte of data) {
+      page.character(BLANK);
+      page.byte(byte);
+    }
+    endLine(page, lineEnd);
+  });
   for (const part of parts) {
     if (part.kind === 'data') {
       add(part.address, part.bytes);
       continue;
     }
     flush();
-    if (part.kind === 'header') lines.push(`@${part.name} ${part.value}`.trimEnd());
-    else lines.push(`# ${part.kind === 'title' ? titleText(part.bytes) : plainComment(part.text)}`.trimEnd());
+    const text =
+      part.kind === 'header'
+        ? `@${part.name} ${part.value}`
+        : `# ${part.kind === 'title' ? titleText(part.bytes) : plainComment(part.text)}`;
+    page.text(text.trimEnd() + lineEnd);
   }
   flush();
-  return lines;
+}
+
+function endLine(page: PageWriter, lineEnd: Contents['lineEnd']): void {
+  if (lineEnd === '\r\n') page.character(0x0d);
+  page.character(0x0a);
 }
 
 /** Marks before a comment give way to the one of dump text. */
@@ -77,43 +118,67 @@ function titleText(bytes: Uint8Array): string {
   return `S0: ${/^[ -~]*$/.test(text) ? text : hexBytes(bytes, ' ')}`;
 }
 
-function intelHexLines({ parts, start }: Contents, width: number): readonly string[] {
-  const lines: string[] = [];
-  const base = (type: number, value: number, bytes: number) =>
-    printRecord(
-      intelHex,
-      0,
-      type,
-      Uint8Array.from({ length: bytes }, (_, i) => value >>> (8 * (bytes - 1 - i))),
-    );
-  let upper = 0;
-  const { add, flush } = lineCutter(width, (address, bytes) => {
+function writeIntelHex({ parts, start, lineEnd }: Contents, width: number, page: PageWriter): void {
+  const record = (address: number, type: number, data: Uint8Array) => {
+    page.character(0x3a);
+    page.byte(data.length);
+    page.number(address, 2);
+    page.byte(type);
+    let sum = data.length + (address >> 8) + address + type;
+    for (let i = 0; i < data.length; i++) {
+      const byte = data[i] as number;
+      sum += byte;
+      page.byte(byte);
+    }
+    page.byte(-sum & 0xff);
+    endLine(page, lineEnd);
+  };
+  const upper = { now: 0 };
+  const { add, flush } = lineCutter(width, (address, data) => {
     const above = Math.floor(address / 0x10000);
-    if (above !== upper) lines.push(base(INTEL_HEX_TYPE.linearBase, above, 2));
-    upper = above;
-    lines.push(printRecord(intelHex, address % 0x10000, INTEL_HEX_TYPE.data, bytes));
+    if (above !== upper.now) record(0, INTEL_HEX_TYPE.linearBase, bytesOfWhole(above, 2));
+    upper.now = above;
+    record(address % 0x10000, INTEL_HEX_TYPE.data, data);
   });
   for (const part of parts) if (part.kind === 'data') add(part.address, part.bytes);
   flush();
-  if (start !== undefined) lines.push(base(INTEL_HEX_TYPE.linearStart, start.address, 4));
-  return [...lines, printRecord(intelHex, 0, INTEL_HEX_TYPE.end, new Uint8Array(0))];
+  if (start !== undefined) record(0, INTEL_HEX_TYPE.linearStart, bytesOfWhole(start.address, 4));
+  record(0, INTEL_HEX_TYPE.end, NOTHING);
+}
+
+function bytesOfWhole(value: number, count: number): Uint8Array {
+  return Uint8Array.from({ length: count }, (_, i) => value >>> (8 * (count - 1 - i)));
 }
 
 /** S-records with the shortest addresses that reach all data and the start, counted at the end. */
-function sRecordLines(contents: Contents, width: number): readonly string[] {
+function writeSRecords(contents: Contents, width: number, page: PageWriter): void {
   const top = topOf(contents);
   const type = top <= 0x10000 ? 1 : top <= 0x1000000 ? 2 : 3;
-  const nothing = new Uint8Array(0);
-  const data: string[] = [];
-  const { add, flush } = lineCutter(width, (address, bytes) => data.push(printRecord(sRecord, address, type, bytes)));
+  const record = (address: number, kind: number, addressBytes: number, data: Uint8Array) => {
+    page.character(0x53);
+    page.character(0x30 + kind);
+    page.byte(addressBytes + data.length + 1);
+    page.number(address, addressBytes);
+    let sum = addressBytes + data.length + 1;
+    for (let i = 0; i < addressBytes; i++) sum += (address >>> (8 * i)) & 0xff;
+    for (let i = 0; i < data.length; i++) {
+      const byte = data[i] as number;
+      sum += byte;
+      page.byte(byte);
+    }
+    page.byte(~sum & 0xff);
+    endLine(page, contents.lineEnd);
+  };
+  const records = { count: 0 };
+  const { add, flush } = lineCutter(width, (address, data) => {
+    record(address, type, type + 1, data);
+    records.count++;
+  });
   for (const part of contents.parts) if (part.kind === 'data') add(part.address, part.bytes);
   flush();
-  const count = data.length <= 0xffff ? 5 : 6;
-  return [
-    ...data,
-    ...(data.length <= 0xffffff ? [printRecord(sRecord, data.length, count, nothing)] : []),
-    printRecord(sRecord, contents.start?.address ?? 0, 10 - type, nothing),
-  ];
+  const { count } = records;
+  if (count <= 0xffffff) record(count, count <= 0xffff ? 5 : 6, count <= 0xffff ? 2 : 3, NOTHING);
+  record(contents.start?.address ?? 0, 10 - type, type + 1, NOTHING);
 }
 
 /** The address after the highest that anything is at. */
@@ -123,7 +188,8 @@ function topOf({ parts, start }: Contents): number {
   return top;
 }
 
-function lostIn({ parts, start }: Contents, target: ConvertTarget): readonly Phrase[] {
+/** What the other notation has no place for. */
+export function lostIn({ parts, start }: Contents, target: ConvertTarget): readonly Phrase[] {
   if (target === 'dump-text') return [];
   const lost = parts.flatMap((part) => whatIsLost(part));
   return target === 's-record' && start?.address === 0

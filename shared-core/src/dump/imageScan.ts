@@ -48,8 +48,9 @@ export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
   if (!canSumGathered(bound)) return { asks: 'rows' };
   const isWanted = profile === undefined ? NONE : wantedAddresses(placesOf(profile));
   const bytes = bound.totals.length > 0 ? noBytes() : undefined;
-  const pass = passOver(file, newImage(undefined, bytes), isWanted, keptForCheck, profile !== undefined);
-  if ('asks' in pass) return pass;
+  const asks = (header: HeaderRow) => askedBy(header, profile !== undefined);
+  const pass = passOver(file, newImage(undefined, bytes), { isWanted, keeps: ({ kind }) => kind === 'header', asks });
+  if (pass.asked !== undefined) return pass.asked;
   const { state, kept, count, wrongSums, found } = pass;
   const problems = problemsOf(file, state);
   // Which of two records counts for an address that both hold, only all rows together say.
@@ -69,8 +70,7 @@ export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
 export function problemsOf(file: ImageFile, state: ImageState): ReturnType<typeof imageProblemsOf> {
   // Nearly all files have their data in order, so that none overlap; only others are worth keeping places for.
   if (state.rising) return imageProblemsOf(state, file.notation);
-  const again = passOver(file, newImage(noPieces()), NONE, () => false, true);
-  return 'asks' in again ? [] : imageProblemsOf(again.state, file.notation);
+  return imageProblemsOf(passOver(file, newImage(noPieces()), {}).state, file.notation);
 }
 
 /** One pass over all rows of a file. */
@@ -83,16 +83,23 @@ export interface Pass {
   readonly found: GrowingPieces;
   /** Rows of the file. */
   readonly count: number;
+  /** What a header asked for, after which no more was read. */
+  readonly asked: Asked | undefined;
 }
 
-/** Reads all rows into a state; stops at a header that asks for more, unless a profile is known. */
+/** Which rows a pass is to keep, and when it is to stop. */
+export interface PassPlan {
+  readonly isWanted?: IsWanted;
+  readonly keeps?: (row: Row) => boolean;
+  readonly asks?: (header: HeaderRow) => Asked | undefined;
+}
+
+/** Reads all rows of a file into a state. */
 export function passOver(
   file: ImageFile,
   state: ImageState,
-  isWanted: IsWanted,
-  keeps: (row: Row) => boolean,
-  hasProfile: boolean,
-): Pass | Asked {
+  { isWanted = NONE, keeps = () => false, asks }: PassPlan,
+): Pass {
   const { notation } = file;
   const rule = lineSumRule(EMPTY_PROFILE, notation) as LineSumRule;
   const kept = new Map<number, Row>();
@@ -110,19 +117,17 @@ export function passOver(
     const isPlaced = at !== undefined && place(row, at.address, at.count);
     const wrongSum = one.kind === 'record' && !rule.isRight(one);
     if (wrongSum) wrongSums.push(row);
-    if (wrongSum || isPlaced || one.problems.length > 0 || keeps(one)) kept.set(row, one);
-    asked = one.kind === 'header' ? askedBy(one, hasProfile) : undefined;
+    const isKept = keeps(one);
+    if (isKept && state.bytes !== undefined) state.bytes.cut = true;
+    if (wrongSum || isPlaced || one.problems.length > 0 || isKept) kept.set(row, one);
+    asked = one.kind === 'header' ? asks?.(one) : undefined;
     return asked && STOP;
   });
-  return asked ?? { state, kept, found, count, wrongSums };
+  return { state, kept, found, count, wrongSums, asked };
 }
 
 function readLine({ notation, decode }: ImageFile, line: Uint8Array): Row {
   return notation.readRow(decode(line), byteStore((line.length >> 1) + 1));
-}
-
-function keptForCheck({ kind }: Row): boolean {
-  return kind === 'header';
 }
 
 function askedBy({ name, value }: HeaderRow, hasProfile: boolean): Asked | undefined {

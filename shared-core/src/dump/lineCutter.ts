@@ -9,22 +9,30 @@ export interface LineCutter {
 
 /**
  * Gives lines of at most `width` bytes that begin at multiples of it, never run over a multiple of 64 KiB, and join
- * what was added in as many calls as it may be.
+ * what was added in as many calls as it may be. The bytes hold only during the call.
  */
 export function lineCutter(width: number, give: (address: number, bytes: Uint8Array) => void): LineCutter {
   const line = new Uint8Array(width);
   let from = 0;
   let used = 0;
+  /** How many bytes the line that is begun has room for. */
+  let room = 0;
   const flush = () => {
-    if (used > 0) give(from, line.slice(0, used));
+    if (used > 0) give(from, line.subarray(0, used));
     used = 0;
   };
-  const add = (address: number, bytes: ByteRun) => {
+  const add = (address: number, { store, from: first, count }: ByteRun) => {
     if (address !== from + used) flush();
-    for (let i = 0; i < bytes.count; i++) {
-      if (used === 0) from = address + i;
-      line[used++] = bytes.store[bytes.from + i] as number;
-      if ((from + used) % width === 0 || (from + used) % 0x10000 === 0) flush();
+    for (let done = 0; done < count; ) {
+      if (used === 0) {
+        from = address + done;
+        room = Math.min(width - (from % width), 0x10000 - (from % 0x10000));
+      }
+      const taken = Math.min(room - used, count - done);
+      for (let i = 0; i < taken; i++) line[used + i] = store[first + done + i] as number;
+      used += taken;
+      done += taken;
+      if (used === room) flush();
     }
   };
   return { add, flush };
