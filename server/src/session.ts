@@ -6,6 +6,7 @@ import {
   type Dump,
   EMPTY_PROFILE,
   headerOf,
+  type OtherModules,
   type Phrase,
   type Problem,
   type Profile,
@@ -21,7 +22,8 @@ import { boundTo, type DumpSnapshot, openSnapshot, type Snapshot } from './docum
 import type { Host } from './host.js';
 import { DEFAULTS, type Settings } from './settings.js';
 import { fileName, resolveUri } from './uri.js';
-import { listWorkspace, type Workspace } from './workspace.js';
+import { createVehicle } from './vehicle.js';
+import { isWatched, listWorkspace, type Workspace } from './workspace.js';
 
 /** A dump with all that explains it, of one version of its document. */
 export interface Explained {
@@ -32,6 +34,8 @@ export interface Explained {
   readonly profile: ProfileStatus;
   readonly backupUri: string | undefined;
   readonly backup: BackupStatus;
+  /** Dumps of other modules of the same vehicle that the profile's conditions ask for. */
+  readonly modules: OtherModules;
 }
 
 /** A dump that may be open or lie on a disk, where it has no version. */
@@ -92,6 +96,9 @@ export function createSession(
     return dump;
   };
 
+  const workspace = () => listWorkspace(client, host, documents);
+  const vehicle = createVehicle({ workspace, textOf, readProfileOf, readDump, watched: isWatched(client) });
+
   const explain = async (uri: string): Promise<Explained | undefined> => {
     const open = documents.get(uri);
     if (open?.kind !== 'dump') return undefined;
@@ -102,7 +109,9 @@ export function createSession(
     const snapshot = boundTo(now, profile);
     documents.set(uri, snapshot);
     const { backupUri, backup } = await findBackup(snapshot.dump, uri, readDump);
-    return { uri, version: snapshot.version, dump: snapshot.dump, profileUri, profile: status, backupUri, backup };
+    const modules = await vehicle.modulesOf(uri, snapshot.dump, profileUri);
+    const { version, dump } = snapshot;
+    return { uri, version, dump, profileUri, profile: status, backupUri, backup, modules };
   };
 
   const explainFile = async (uri: string): Promise<ExplainedFile | undefined> => {
@@ -113,12 +122,14 @@ export function createSession(
     const { profileUri, profile, status } = await findProfile(snapshot, readProfileOf);
     const { dump } = boundTo(snapshot, profile);
     const { backupUri, backup } = await findBackup(dump, uri, readDump);
-    return { uri, version: null, dump, profileUri, profile: status, backupUri, backup };
+    const modules = await vehicle.modulesOf(uri, dump, profileUri);
+    return { uri, version: null, dump, profileUri, profile: status, backupUri, backup, modules };
   };
 
   const forget = (uri: string): void => {
     profiles.delete(uri);
     backups.delete(uri);
+    vehicle.forget(uri);
   };
 
   const isUsed = (uri: string): boolean => profiles.has(uri) || backups.has(uri);
@@ -128,7 +139,7 @@ export function createSession(
     documents,
     explain,
     explainFile,
-    workspace: () => listWorkspace(client, host, documents),
+    workspace,
     readDump,
     readProfileOf,
     isUsed,
@@ -194,6 +205,6 @@ function headerValueOf(rows: readonly Row[], name: string): string | undefined {
 }
 
 /** Everything that is wrong with an explained dump. */
-export function problemsOf({ dump, profile, backup }: ExplainedFile): readonly Problem[] {
-  return checkDump(dump, profile, backup);
+export function problemsOf({ dump, profile, backup, modules }: ExplainedFile): readonly Problem[] {
+  return checkDump(dump, profile, backup, modules);
 }

@@ -27,7 +27,9 @@ export function toDiagnostic(session: Session, uri: string, problem: Problem): D
     source: 'countersum',
     message: session.say(problem.message),
     ...(related && {
-      relatedInformation: [{ location: { uri, range: toRange(related.span) }, message: session.say(related.message) }],
+      relatedInformation: [
+        { location: { uri: related.file ?? uri, range: toRange(related.span) }, message: session.say(related.message) },
+      ],
     }),
   };
 }

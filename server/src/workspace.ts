@@ -25,3 +25,8 @@ export async function listWorkspace(
 function foldersOf({ workspaceFolders, rootUri }: InitializeParams): readonly string[] {
   return workspaceFolders?.map(({ uri }) => uri) ?? (rootUri ? [rootUri] : []);
 }
+
+/** Whether the client tells when a file appears, changes or goes. */
+export function isWatched({ capabilities: { workspace } }: InitializeParams): boolean {
+  return workspace?.didChangeWatchedFiles !== undefined;
+}

@@ -5,6 +5,7 @@ export * from './bytes/number.js';
 export * from './bytes/span.js';
 export * from './checks/backup.js';
 export * from './checks/checkDump.js';
+export * from './checks/otherModules.js';
 export * from './checks/problem.js';
 export * from './checks/vin.js';
 export * from './checksum/checksum.js';

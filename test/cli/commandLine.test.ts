@@ -56,6 +56,17 @@ describe('the command line', () => {
     );
   });
 
+  it('check holds the modules of a vehicle against each other where they lie in one folder', () => {
+    const shown = read('cluster.cfgdump').replace('0210 3800 | 60', '1210 3800 | 50');
+    writeFileSync(join(folder, 'cluster.cfgdump'), shown);
+    assert.doesNotMatch(call(['check', 'cluster.cfgdump']).stdout, /option-needs/);
+    writeFileSync(join(folder, 'rear-body.cfgdump'), read('rear-body.cfgdump').replace('08 03 21', '08 03 01'));
+    assert.match(
+      call(['check', 'cluster.cfgdump']).stdout,
+      /option-needs: Trailer tell-tale "shown" needs Trailer socket at .* in rear-body\.cfgdump; it is "none" there/,
+    );
+  });
+
   it('fix rebalances kept totals, prints the text and writes nothing unless asked', () => {
     const before = read('rear-body.cfgdump');
     const { stdout, status } = call(['fix', 'rear-body.cfgdump']);

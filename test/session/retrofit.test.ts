@@ -62,3 +62,63 @@ async function withRetrofit(text: string, run: (session: ServerSession) => Promi
     session.close();
   }
 }
+
+describe('needs across the modules of a vehicle', () => {
+  const CLUSTER = 'file:///demo/cluster.cfgdump';
+  const REAR = 'file:///demo/rear-body.cfgdump';
+  const SHOWN = demoFile('cluster.cfgdump').replace('0210 3800 | 60', '1210 3800 | 50');
+  const NO_SOCKET = demoFile('rear-body.cfgdump').replace('08 03 21', '08 03 01');
+
+  it('are broken where the other module goes against them, with its place beside', async () => {
+    await withCluster(SHOWN, { 'rear-body.cfgdump': NO_SOCKET }, async (session) => {
+      const found = await needs(session);
+      assert.deepEqual(
+        found.map(({ message }) => message),
+        [
+          'Trailer tell-tale "shown" needs Trailer socket at "7-pin", "13-pin" in rear-body.cfgdump; it is "none" there.',
+        ],
+      );
+      assert.deepEqual(found[0]?.relatedInformation?.[0]?.location, {
+        uri: REAR,
+        range: { start: { line: 11, character: 10 }, end: { line: 11, character: 11 } },
+      });
+    });
+  });
+
+  it('are held where it agrees, and follow its text while it is open and changes', async () => {
+    await withCluster(SHOWN, { 'rear-body.cfgdump': demoFile('rear-body.cfgdump') }, async (session) => {
+      assert.deepEqual(await needs(session), []);
+      await session.open(REAR, demoFile('rear-body.cfgdump'));
+      await session.change(REAR, 11, 10, 11, '0');
+      assert.equal((await needs(session)).length, 1);
+    });
+  });
+
+  it('say nothing of dumps of other vehicles, and of what was found before the work began', async () => {
+    const others = {
+      'other.cfgdump': NO_SOCKET.replace(/@vin .*/, '@vin 0DEM0T4X3TA020417'),
+      'rear-body.as-found.cfgdump': demoFile('rear-body.as-found.cfgdump'),
+    };
+    await withCluster(SHOWN, others, async (session) => assert.deepEqual(await needs(session), []));
+  });
+
+  async function withCluster(
+    text: string,
+    others: Readonly<Record<string, string>>,
+    run: (session: ServerSession) => Promise<void>,
+  ): Promise<void> {
+    const session = await serverSession();
+    for (const name of ['rear-body', 'cluster'])
+      session.files.set(`file:///demo/${name}.dump-profile.json`, demoFile(`${name}.dump-profile.json`));
+    for (const [name, content] of Object.entries(others)) session.files.set(`file:///demo/${name}`, content);
+    await session.open(CLUSTER, text);
+    try {
+      await run(session);
+    } finally {
+      session.close();
+    }
+  }
+
+  const needs = async (session: ServerSession) =>
+    (await session.diagnostics(CLUSTER)).filter(({ code }) => code === 'option-needs');
+});

@@ -3,6 +3,7 @@ import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
 import { expandFolders } from './files.js';
 import { load, scan } from './load.js';
+import { otherModulesBeside } from './otherModules.js';
 
 /** All problems of all files; folders are walked. */
 export function check({ files, profile }: Call, progress: (done: number, of: number) => void): Outcome {
@@ -12,7 +13,9 @@ export function check({ files, profile }: Call, progress: (done: number, of: num
   const checked = names.map((file, index) => {
     progress(index, names.length);
     const loaded = scan(file, profile) ?? load(file, profile);
-    return { loaded, problems: checkDump(loaded.dump, loaded.profile, loaded.backup) };
+    const { dump, profile: status, backup, profilePath } = loaded;
+    const modules = otherModulesBeside(file, dump, profilePath);
+    return { loaded, problems: checkDump(dump, status, backup, modules) };
   });
   progress(names.length, names.length);
   const all = checked.flatMap(({ problems }) => problems);

@@ -22,7 +22,10 @@ import { readChunks, readText, readTextIfThere, STDIN } from './files.js';
 export interface Loaded {
   readonly file: string;
   readonly dump: Dump;
+  /** The profile as it was named. */
   readonly profileFile: string | undefined;
+  /** Where the profile lies. */
+  readonly profilePath?: string;
   readonly profile: ProfileStatus;
   readonly backup: BackupStatus;
 }
@@ -36,7 +39,9 @@ export function load(file: string, givenProfile: string | undefined): Loaded {
   const { profile, status } = loadProfile(profileFile, givenProfile ?? named ?? '', givenProfile !== undefined);
   const { rows, notation } = inNotationOf(profile, file, unbound);
   const dump = bind(rows, notation, profile);
-  return { file, dump, profileFile: givenProfile ?? named, profile: status, backup: loadBackup(dump, file, folder) };
+  const backup = loadBackup(dump, file, folder);
+  const loaded = { file, dump, profileFile: givenProfile ?? named, profile: status, backup };
+  return profileFile === undefined ? loaded : { ...loaded, profilePath: profileFile };
 }
 
 /**

@@ -3,6 +3,7 @@ import { headerOf, headersOf } from '../dump/headers.js';
 import { type Phrase, phrase } from '../words/phrase.js';
 import { type BackupStatus, backupProblems, sealProblems } from './backup.js';
 import { optionProblems } from './options.js';
+import type { OtherModules } from './otherModules.js';
 import type { Problem } from './problem.js';
 import {
   foreignText,
@@ -28,7 +29,12 @@ export type ProfileStatus =
 const MOST_PROBLEMS = 1000;
 
 /** Everything that is wrong with a dump, in the order of the text. */
-export function checkDump(dump: Dump, profile: ProfileStatus, backup: BackupStatus): readonly Problem[] {
+export function checkDump(
+  dump: Dump,
+  profile: ProfileStatus,
+  backup: BackupStatus,
+  modules: OtherModules = () => [],
+): readonly Problem[] {
   const unreadable = unreadableText(dump) ?? foreignText(dump);
   if (unreadable !== undefined) return [unreadable];
   const problems = [
@@ -41,7 +47,7 @@ export function checkDump(dump: Dump, profile: ProfileStatus, backup: BackupStat
     ...lineSumProblems(dump, MOST_PROBLEMS),
     ...missingTotals(dump),
     ...totalProblems(dump),
-    ...optionProblems(dump),
+    ...optionProblems(dump, modules),
     ...sealProblems(dump),
     ...backupProblems(dump, backup),
   ].sort((a, b) => a.row - b.row || a.start - b.start);

@@ -5,13 +5,14 @@ import { labelSpanOf } from '../dump/spans.js';
 import { optionWidth } from '../profile/places.js';
 import type { Condition } from '../profile/profile.js';
 import { listed, type Phrase, phrase } from '../words/phrase.js';
+import type { OtherModule, OtherModules } from './otherModules.js';
 import type { Problem, ProblemCode } from './problem.js';
 
 /** Options that hold a value the profile has no words for, that is out of range, or that goes against another option. */
-export function optionProblems(dump: Dump): Problem[] {
+export function optionProblems(dump: Dump, modules: OtherModules): Problem[] {
   return dump.profile.options.flatMap((option) => {
     const reading = readOption(dump, option);
-    return reading === undefined ? [] : [...valueProblems(dump, reading), ...conditionProblems(dump, reading)];
+    return reading === undefined ? [] : [...valueProblems(dump, reading), ...conditionProblems(dump, reading, modules)];
   });
 }
 
@@ -55,36 +56,72 @@ function valueProblems(dump: Dump, reading: OptionReading): Problem[] {
 }
 
 /** An option at its lowest value counts as not chosen: only a chosen option can need or exclude another. */
-function conditionProblems(dump: Dump, reading: OptionReading): Problem[] {
+function conditionProblems(dump: Dump, reading: OptionReading, modules: OtherModules): Problem[] {
   const { option, raw } = reading;
   if (raw === 0n) return [];
   return [
-    ...option.needs.flatMap((condition) => broken(dump, reading, condition, true)),
-    ...option.excludes.flatMap((condition) => broken(dump, reading, condition, false)),
+    ...option.needs.flatMap((condition) => broken(dump, reading, condition, true, modules)),
+    ...option.excludes.flatMap((condition) => broken(dump, reading, condition, false, modules)),
   ];
 }
 
-function broken(dump: Dump, reading: OptionReading, condition: Condition, needed: boolean): Problem[] {
-  if (condition.profile !== undefined) return [];
-  const other = dump.profile.options.find(({ id }) => id === condition.option);
-  const found = other && readOption(dump, other);
-  if (other === undefined || found === undefined) return [];
+/** A place where the other option of a condition stands and does not hold what it should. */
+interface Breach {
+  readonly module: OtherModule | undefined;
+  readonly dump: Dump;
+  readonly found: OptionReading;
+}
+
+function broken(
+  dump: Dump,
+  reading: OptionReading,
+  condition: Condition,
+  needed: boolean,
+  modules: OtherModules,
+): Problem[] {
+  const held = condition.profile === undefined ? [undefined] : modules(condition.profile);
+  const breaches = held.map((module) => breachIn(module, module?.dump ?? dump, condition, needed));
+  const [first] = breaches;
+  // Where several dumps could be the other module as it is now, one that agrees is enough.
+  if (first === undefined || !breaches.every((breach) => breach !== undefined)) return [];
+  return [breachProblem(dump, reading, condition, needed, first)];
+}
+
+function breachIn(
+  module: OtherModule | undefined,
+  dump: Dump,
+  condition: Condition,
+  needed: boolean,
+): Breach | undefined {
+  const option = dump.profile.options.find(({ id }) => id === condition.option);
+  const found = option && readOption(dump, option);
+  if (found === undefined) return undefined;
   const among = condition.in.some((value) => BigInt(value) === found.raw);
-  if (among === needed) return [];
-  const wanted = listed(condition.in.map((value) => `"${wordsOrHex(other, BigInt(value))}"`));
-  const parts = [
-    reading.option.title,
-    wordsOrHex(reading.option, reading.raw),
-    other.title,
-    wanted,
-    wordsOrHex(other, found.raw),
-  ] as const;
-  const message = needed
-    ? phrase('{0} "{1}" needs {2} at {3}; it is "{4}".', ...parts)
-    : phrase('{0} "{1}" does not go with {2} at {3}; it is "{4}".', ...parts);
+  return among === needed ? undefined : { module, dump, found };
+}
+
+function breachProblem(
+  dump: Dump,
+  reading: OptionReading,
+  condition: Condition,
+  needed: boolean,
+  { module, dump: other, found }: Breach,
+): Problem {
+  const { option } = found;
+  const wanted = listed(condition.in.map((value) => `"${wordsOrHex(option, BigInt(value))}"`));
+  const own = [reading.option.title, wordsOrHex(reading.option, reading.raw), option.title, wanted] as const;
+  const now = wordsOrHex(option, found.raw);
+  const message =
+    module === undefined
+      ? needed
+        ? phrase('{0} "{1}" needs {2} at {3}; it is "{4}".', ...own, now)
+        : phrase('{0} "{1}" does not go with {2} at {3}; it is "{4}".', ...own, now)
+      : needed
+        ? phrase('{0} "{1}" needs {2} at {3} in {4}; it is "{5}" there.', ...own, module.name, now)
+        : phrase('{0} "{1}" does not go with {2} at {3} in {4}; it is "{5}" there.', ...own, module.name, now);
   const problem = problemAt(dump, reading, 'option-needs', message);
-  const span = optionSpan(dump, found);
-  return [
-    span === undefined ? problem : { ...problem, related: { span, message: phrase('{0} stands here', other.title) } },
-  ];
+  const span = optionSpan(other, found);
+  if (span === undefined) return problem;
+  const related = { span, message: phrase('{0} stands here', option.title) };
+  return { ...problem, related: module === undefined ? related : { ...related, file: module.file } };
 }

@@ -48,6 +48,6 @@ export interface Problem extends RowSpan {
   readonly found?: string;
   /** Text that was probably meant at the place. */
   readonly meant?: string;
-  /** Another place of the same dump that the problem is about. */
-  readonly related?: { readonly span: RowSpan; readonly message: Phrase };
+  /** Another place that the problem is about: of the same dump, or of the file named. */
+  readonly related?: { readonly span: RowSpan; readonly message: Phrase; readonly file?: string };
 }

@@ -1,0 +1,88 @@
+import {
+  bindText,
+  type Dump,
+  EMPTY_PROFILE,
+  headerValue,
+  type OtherModule,
+  type OtherModules,
+  type Profile,
+  type ProfileReading,
+  profilesAskedFor,
+  sameStand,
+  sameVehicle,
+} from '../../shared-core/src/index.js';
+import { fileName, resolveUri } from './uri.js';
+import type { Workspace } from './workspace.js';
+
+/** The dumps of the workspace by the vehicles and modules they are of. */
+export interface Vehicle {
+  /** Dumps of the other modules of a dump's vehicle, as far as its profile's conditions ask for them. */
+  readonly modulesOf: (uri: string, dump: Dump, profileUri: string | undefined) => Promise<OtherModules>;
+  /** Reads a file anew when it is next asked for. */
+  readonly forget: (uri: string) => void;
+}
+
+interface Sources {
+  readonly readProfileOf: (uri: string) => Promise<ProfileReading | undefined>;
+  readonly readDump: (uri: string, profile: Profile) => Promise<Dump | undefined>;
+  readonly workspace: () => Promise<Workspace>;
+  readonly textOf: (uri: string) => Promise<string | undefined>;
+  /** Whether `forget` is told of files that appear and go. */
+  readonly watched: boolean;
+}
+
+/** What the head of a dump says of it. */
+type Head = Pick<Dump, 'rows' | 'headers'> & { readonly profileUri: string | undefined };
+
+/** Lines at the head of a dump in which its headers are looked for: it is read for all dumps of a folder. */
+const HEAD_LINES = 60;
+
+export function createVehicle({ workspace, textOf, readProfileOf, readDump, watched }: Sources): Vehicle {
+  const heads = new Map<string, Head>();
+  let listed: readonly string[] | undefined;
+
+  const headOf = async (uri: string): Promise<Head | undefined> => {
+    const known = heads.get(uri);
+    if (known !== undefined) return known;
+    const text = await textOf(uri);
+    if (text === undefined) return undefined;
+    const { rows, headers } = bindText(fileName(uri), headLines(text), EMPTY_PROFILE);
+    const profile = headerValue({ rows, headers }, 'profile');
+    const head = { rows, headers, profileUri: profile === undefined ? undefined : resolveUri(uri, profile) };
+    heads.set(uri, head);
+    return head;
+  };
+
+  const dumpsExplainedBy = async (profileUri: string, uri: string, dump: Dump): Promise<readonly OtherModule[]> => {
+    const reading = await readProfileOf(profileUri);
+    if (reading === undefined) return [];
+    listed = (watched ? listed : undefined) ?? (await workspace()).dumps;
+    const found: OtherModule[] = [];
+    for (const file of listed) {
+      if (file === uri) continue;
+      const head = await headOf(file);
+      if (head?.profileUri !== profileUri || !sameVehicle(dump, head) || !sameStand(dump, head)) continue;
+      const other = await readDump(file, reading.profile);
+      if (other !== undefined) found.push({ file, name: fileName(file), dump: other });
+    }
+    return found;
+  };
+
+  return {
+    modulesOf: async (uri, dump, profileUri) => {
+      const found = new Map<string, readonly OtherModule[]>();
+      for (const path of profileUri === undefined ? [] : profilesAskedFor(dump.profile))
+        found.set(path, await dumpsExplainedBy(resolveUri(profileUri ?? uri, path), uri, dump));
+      return (path) => found.get(path) ?? [];
+    },
+    forget: (uri) => {
+      if (!heads.delete(uri) || listed?.includes(uri) === false) listed = undefined;
+    },
+  };
+}
+
+function headLines(text: string): string {
+  let end = 0;
+  for (let line = 0; line < HEAD_LINES && end >= 0; line++) end = text.indexOf('\n', end + 1);
+  return end < 0 ? text : text.slice(0, end + 1);
+}

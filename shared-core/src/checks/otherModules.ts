@@ -1,0 +1,39 @@
+import type { Dump } from '../dump/dump.js';
+import { headerValue } from '../dump/headers.js';
+import type { Profile } from '../profile/profile.js';
+
+/** A dump of another module of the same vehicle. */
+export interface OtherModule {
+  /** Where it lies: whatever whoever asks calls files by. */
+  readonly file: string;
+  /** Its name for people. */
+  readonly name: string;
+  readonly dump: Dump;
+}
+
+/** The dumps of the same vehicle that a profile explains, by the path by which a condition names that profile. */
+export type OtherModules = (profile: string) => readonly OtherModule[];
+
+type Headed = Pick<Dump, 'rows' | 'headers'>;
+
+/** Whether two dumps are of one vehicle: by their VINs where both have one, else by what people call it. */
+export function sameVehicle(one: Headed, other: Headed): boolean {
+  for (const name of ['vin', 'vehicle'] as const) {
+    const [here, there] = [headerValue(one, name), headerValue(other, name)];
+    if (here !== undefined && there !== undefined) return here.toUpperCase() === there.toUpperCase();
+  }
+  return false;
+}
+
+/** Whether another module's dump may be held against this one: work against work, and what was sealed against what was sealed. */
+export function sameStand(one: Headed, other: Headed): boolean {
+  return (headerValue(one, 'seal') === undefined) === (headerValue(other, 'seal') === undefined);
+}
+
+/** The profiles of other modules that a profile's conditions name. */
+export function profilesAskedFor({ options }: Profile): readonly string[] {
+  const asked = options.flatMap(({ needs, excludes }) =>
+    [...needs, ...excludes].flatMap(({ profile }) => profile ?? []),
+  );
+  return [...new Set(asked)];
+}
