@@ -24,12 +24,22 @@ const shipped = {
   external: ['vscode'],
   outdir: 'dist',
   entryPoints: {
-    client: 'client/src/main.ts',
+    client: 'client/src/nodeMain.ts',
     server: 'server/src/codeCache.ts',
     'server.code': 'server/src/main.ts',
     cli: 'server/src/codeCache.ts',
     'cli.code': 'server/src/cli/main.ts',
   },
+};
+
+/** The same for editors in a browser: the client runs in the editor's worker, the server in a worker of its own. */
+const forBrowsers = {
+  ...shipped,
+  target: 'es2022',
+  platform: 'browser',
+  mainFields: ['browser', 'module', 'main'],
+  outdir: 'dist/browser',
+  entryPoints: { client: 'client/src/browserMain.ts', server: 'server/src/browserMain.ts' },
 };
 
 const tests = {
@@ -43,7 +53,7 @@ const tests = {
 };
 
 if (withTests) rmSync('out/test', { recursive: true, force: true });
-await Promise.all([build(shipped), ...(withTests ? [build(tests)] : [])]);
+await Promise.all([build(shipped), build(forBrowsers), ...(withTests ? [build(tests)] : [])]);
 rehearse();
 
 /** Runs the server and the command line once over the demo, so that what V8 compiles of them is kept beside them. */

@@ -1,10 +1,10 @@
 import * as vscode from 'vscode';
-import type { LanguageClient } from 'vscode-languageclient/node';
+import type { BaseLanguageClient } from 'vscode-languageclient';
 import { BACKUP, type BackupResult, type Refusal } from '../../shared-core/src/index.js';
 import { activeDump, isRefusal } from './activeDump.js';
 
 /** *Make a Backup*: a sealed copy beside the dump, which from then on names it. No file is ever overwritten. */
-export function registerBackup(client: LanguageClient): vscode.Disposable {
+export function registerBackup(client: BaseLanguageClient): vscode.Disposable {
   return vscode.commands.registerCommand('countersum.makeBackup', async () => {
     const document = activeDump();
     if (!document) return;

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { LanguageClient } from 'vscode-languageclient/node';
+import type { BaseLanguageClient } from 'vscode-languageclient';
 import { COMPARE, type CompareParams, type CompareResult, type Refusal } from '../../shared-core/src/index.js';
 import { activeDump, isRefusal } from './activeDump.js';
 
@@ -10,7 +10,7 @@ export const COMPARE_SCHEME = 'countersum';
  * *Compare with the Backup*: the editor's own side-by-side view. Its left side is the backup in the spelling of the
  * dump, so that only bytes differ; what changed is said in words beside it.
  */
-export function registerCompare(client: LanguageClient): vscode.Disposable {
+export function registerCompare(client: BaseLanguageClient): vscode.Disposable {
   const sides = new Map<string, string>();
   const changed = new vscode.EventEmitter<vscode.Uri>();
 

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import { LanguageClient, type LanguageClientOptions, TransportKind } from 'vscode-languageclient/node';
+import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
 import {
   DUMP_ENDINGS,
   type InitializationOptions,
@@ -23,9 +23,17 @@ const LANGUAGE = 'cfgdump';
 /** Dumps, profiles and retrofits, as a pattern of file names. */
 const OUR_FILES = `**/*.{${[...DUMP_ENDINGS, 'dump-profile.json', 'retrofit.json'].join(',')}}`;
 
+/** Makes the client of a server that runs where the editor can run it: in a process, or in a worker of the browser. */
+export type CreateClient = (
+  context: vscode.ExtensionContext,
+  id: string,
+  name: string,
+  options: LanguageClientOptions,
+) => BaseLanguageClient;
+
 /** Starts the language server and everything that needs a window. */
-export async function activate(context: vscode.ExtensionContext): Promise<LanguageClient> {
-  const client = createClient(context);
+export async function start(context: vscode.ExtensionContext, create: CreateClient): Promise<BaseLanguageClient> {
+  const client = create(context, 'countersum', 'Countersum', clientOptions());
   context.subscriptions.push(
     client,
     client.onRequest(READ_FILE, readFile),
@@ -41,10 +49,14 @@ export async function activate(context: vscode.ExtensionContext): Promise<Langua
   return client;
 }
 
-function createClient(context: vscode.ExtensionContext): LanguageClient {
-  const module = context.asAbsolutePath('dist/server.js');
-  const initializationOptions: InitializationOptions = { reads: true, lists: true, commands: true };
-  const options: LanguageClientOptions = {
+function clientOptions(): LanguageClientOptions {
+  const initializationOptions: InitializationOptions = {
+    reads: true,
+    lists: true,
+    commands: true,
+    ...(vscode.l10n.bundle && { translation: vscode.l10n.bundle }),
+  };
+  return {
     documentSelector: [
       { language: LANGUAGE },
       { language: 'intel-hex' },
@@ -61,8 +73,6 @@ function createClient(context: vscode.ExtensionContext): LanguageClient {
       fileEvents: vscode.workspace.createFileSystemWatcher(OUR_FILES),
     },
   };
-  const run = { module, transport: TransportKind.ipc };
-  return new LanguageClient('countersum', 'Countersum', { run, debug: run }, options);
 }
 
 /** The server reads profiles and backups through the editor, which also reaches files that lie on no disk. */

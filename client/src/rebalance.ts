@@ -1,10 +1,10 @@
 import * as vscode from 'vscode';
-import type { LanguageClient, WorkspaceEdit } from 'vscode-languageclient/node';
+import type { BaseLanguageClient, WorkspaceEdit } from 'vscode-languageclient';
 import { BALANCE_CHOICES, type BalanceChoice, type Refusal } from '../../shared-core/src/index.js';
 import { activeDump, isRefusal } from './activeDump.js';
 
 /** *Rebalance Using a Line…*: all lines that could take up the difference, with what each would change. */
-export function registerRebalance(client: LanguageClient): vscode.Disposable {
+export function registerRebalance(client: BaseLanguageClient): vscode.Disposable {
   return vscode.commands.registerCommand('countersum.rebalance', async () => {
     const document = activeDump();
     if (!document) return;

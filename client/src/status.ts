@@ -1,9 +1,9 @@
 import * as vscode from 'vscode';
-import type { LanguageClient } from 'vscode-languageclient/node';
+import type { BaseLanguageClient } from 'vscode-languageclient';
 import { STATUS, type StatusResult } from '../../shared-core/src/index.js';
 
 /** The language status item of the active dump: its profile, whether its sums are right, how far it is from the backup. */
-export function registerStatus(client: LanguageClient): vscode.Disposable {
+export function registerStatus(client: BaseLanguageClient): vscode.Disposable {
   const item = vscode.languages.createLanguageStatusItem('countersum.status', { language: 'cfgdump' });
   item.name = 'Countersum';
   const update = async (): Promise<void> => {

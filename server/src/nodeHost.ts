@@ -4,6 +4,7 @@ import { fileURLToPath, pathToFileURL } from 'node:url';
 import { LARGEST_FILE, MOST_FILES } from '../../shared-core/src/index.js';
 import { kindOf } from './fileKind.js';
 import type { Host } from './host.js';
+import { translationFor } from './translation.js';
 
 /**
  * Files on the disk of the machine that the server runs on. They are small and read at once: by way of the thread pool a
@@ -24,6 +25,7 @@ export const nodeHost: Host = {
     for (const folder of folders) if (folder.startsWith('file:')) walk(fileURLToPath(folder), found);
     return found.map((path) => pathToFileURL(path).toString()).sort();
   },
+  translation: translationFor,
 };
 
 /** Folders that hold what programs made, not what a person keeps. */

@@ -24,7 +24,6 @@ import { status } from './features/status.js';
 import type { Host } from './host.js';
 import { createSession, type Session } from './session.js';
 import { followSettings, settingsFor } from './settings.js';
-import { translationFor } from './translation.js';
 import { warmUp } from './warmUp.js';
 
 const FEATURES: readonly Feature[] = [
@@ -45,7 +44,7 @@ export function startServer(connection: Connection, disk: Host): void {
     const session = createSession(
       client,
       throughClient(connection, disk, options),
-      translationFor(client.locale),
+      options.translation ?? disk.translation(client.locale),
       (uri) => settingsFor(connection, client, uri),
     );
     for (const feature of FEATURES) feature.register(connection, session);
@@ -75,6 +74,7 @@ function throughClient(connection: Connection, disk: Host, { reads, lists }: Ini
         return disk.readText(uri);
       }
     },
+    translation: disk.translation,
     listFiles: async (folders) =>
       lists ? connection.sendRequest<ListFilesResult>(LIST_FILES) : disk.listFiles(folders),
   };

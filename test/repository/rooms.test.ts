@@ -50,6 +50,17 @@ describe('the rooms around the core', () => {
     );
   });
 
+  it('only the entries of client and server know whether they run under Node.js or in a browser', () => {
+    const entries = /\/(?:nodeMain|browserMain|main|stdoutWriter)\.ts$/;
+    assert.deepEqual(
+      importsThat(
+        [...client, ...server].filter(({ path }) => path === 'client/src/main.ts' || !entries.test(path)),
+        ({ from }) => isProtocol(from) && /\/(?:node|browser)$/.test(from),
+      ),
+      [],
+    );
+  });
+
   it('the command line knows no protocol', () => {
     const commandLine = server.filter(({ path }) => path.startsWith('server/src/cli/'));
     assert.ok(commandLine.length > 0);

@@ -15,6 +15,7 @@ import {
 } from 'vscode-languageserver-protocol/node';
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import { startServer } from '../../server/src/server.js';
+import { translationFor } from '../../server/src/translation.js';
 
 /** A server with a client at the other end of two streams in memory, and files that exist only here. */
 export interface ServerSession {
@@ -50,6 +51,7 @@ export async function serverSession(
   startServer(createConnection(new StreamMessageReader(up), new StreamMessageWriter(down)), {
     readText: async (uri) => files.get(uri),
     listFiles: async () => [...files.keys()],
+    translation: (locale) => translationFor(locale, 'l10n'),
   });
   const connection = createProtocolConnection(new StreamMessageReader(down), new StreamMessageWriter(up));
   connection.onRequest('workspace/diagnostic/refresh', () => null);

@@ -82,4 +82,6 @@ export interface InitializationOptions {
   readonly lists?: boolean;
   /** The client carries out the commands that code actions name. */
   readonly commands?: boolean;
+  /** The sentences in the language of the editor, where it is not English and the client has them. */
+  readonly translation?: Readonly<Record<string, string>>;
 }
