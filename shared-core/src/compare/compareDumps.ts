@@ -3,7 +3,8 @@ import { labelOfRow } from '../dump/layout.js';
 import { readOption, wordsOrHex } from '../dump/optionReading.js';
 import { byteOf, type Label, type RecordRow } from '../notation/row.js';
 import type { Option } from '../profile/profile.js';
-import { type DifferenceReason, type RawDifference, type Reason, reasonsOf } from './reasons.js';
+import { imageDifferences, imageLabel } from './imageDifferences.js';
+import { type DifferenceReason, type RawDifference, type RawDifferences, type Reason, reasonsOf } from './reasons.js';
 
 /** A byte that differs, `byte` from 1; `before` or `after` is undefined where one side has no such byte. */
 export interface ByteDifference {
@@ -38,8 +39,31 @@ export interface Comparison {
   readonly options: readonly OptionDifference[];
 }
 
-/** Compares two dumps record by record, by label; what bytes mean is taken from the profile of `after`. */
+/**
+ * Compares two dumps record by record, by label, and memory images by address; what bytes mean is taken from the
+ * profile of `after`. Records of images are named by their addresses in hex.
+ */
 export function compareDumps(before: Dump, after: Dump): Comparison {
+  const areImages = before.layout.kind === 'image' && after.layout.kind === 'image';
+  const { raw, onlyBefore, onlyAfter, uncompared } = areImages
+    ? imageDifferences(before, after)
+    : lineDifferences(before, after);
+  const nameOf = (row: number): Label => (areImages ? imageLabel(after, row) : (labelOfRow(after.rows[row]) as Label));
+  const reasons = reasonsOf(before, after, raw);
+  const lines = new Map<number, LineDifference & { bytes: ByteDifference[] }>();
+  raw.forEach((difference, i) => {
+    const { afterRow, beforeRow, byte, was, now } = difference;
+    const line = lines.get(afterRow) ?? { label: nameOf(afterRow), beforeRow, afterRow, bytes: [] };
+    const reason = reasons[i] as Reason;
+    line.bytes.push({ byte: byte + 1, before: was, after: now, ...reason });
+    lines.set(afterRow, line);
+  });
+  const identical = lines.size + onlyBefore.length + onlyAfter.length + uncompared.length === 0;
+  const options = optionDifferences(before, after);
+  return { identical, lines: [...lines.values()], onlyBefore, onlyAfter, uncompared, options };
+}
+
+function lineDifferences(before: Dump, after: Dump): RawDifferences {
   const rowsBefore = recordRows(before);
   const rowsAfter = recordRows(after);
   const uncompared = [...new Set([...unsureLabels(before), ...unsureLabels(after)])];
@@ -49,21 +73,9 @@ export function compareDumps(before: Dump, after: Dump): Comparison {
     if (beforeRow !== undefined && !uncompared.includes(label))
       raw.push(...differences(before, beforeRow, after, afterRow));
   }
-  const reasons = reasonsOf(before, after, raw);
-  const lines = new Map<number, LineDifference & { bytes: ByteDifference[] }>();
-  raw.forEach((difference, i) => {
-    const { afterRow, beforeRow, byte, was, now } = difference;
-    const label = labelOfRow(after.rows[afterRow]) as Label;
-    const line = lines.get(afterRow) ?? { label, beforeRow, afterRow, bytes: [] };
-    const reason = reasons[i] as Reason;
-    line.bytes.push({ byte: byte + 1, before: was, after: now, ...reason });
-    lines.set(afterRow, line);
-  });
   const onlyBefore = [...rowsBefore.keys()].filter((label) => !rowsAfter.has(label));
   const onlyAfter = [...rowsAfter.keys()].filter((label) => !rowsBefore.has(label));
-  const identical = lines.size + onlyBefore.length + onlyAfter.length + uncompared.length === 0;
-  const options = optionDifferences(before, after);
-  return { identical, lines: [...lines.values()], onlyBefore, onlyAfter, uncompared, options };
+  return { raw, onlyBefore, onlyAfter, uncompared };
 }
 
 /** Labels of lines that cannot be read or stand twice: which bytes they hold is anybody's guess. */

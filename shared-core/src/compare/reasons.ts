@@ -2,6 +2,7 @@ import { maskOf } from '../bytes/bits.js';
 import { type Cell, cellKey, cellsOf } from '../dump/cell.js';
 import type { Dump } from '../dump/dump.js';
 import { readTotal } from '../dump/totalReading.js';
+import type { Label } from '../notation/row.js';
 
 /** Why a byte differs. `unexplained` is the one to look at: nothing in the profile accounts for it. */
 export type DifferenceReason = 'option' | 'line-sum' | 'balance' | 'total' | 'unexplained';
@@ -13,6 +14,14 @@ export interface RawDifference {
   readonly byte: number;
   readonly was: number | undefined;
   readonly now: number | undefined;
+}
+
+/** All that differs, before it is known why; labels are those of lines that cannot be held against each other. */
+export interface RawDifferences {
+  readonly raw: readonly RawDifference[];
+  readonly onlyBefore: readonly Label[];
+  readonly onlyAfter: readonly Label[];
+  readonly uncompared: readonly Label[];
 }
 
 export interface Reason {

@@ -1,0 +1,48 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { bindText, compareDumps, type Dump, EMPTY_PROFILE, intelHex } from '../../../shared-core/src/index.js';
+
+/** An Intel HEX record with its sum right. */
+function record(address: number, type: number, ...data: number[]): string {
+  const bytes = [data.length, address >> 8, address & 0xff, type, ...data];
+  const sum = -bytes.reduce((all, byte) => all + byte, 0);
+  return intelHex.print({ label: address, type, data: Uint8Array.from(data), sum: Uint8Array.of(sum) });
+}
+
+const image = (...records: readonly string[]): Dump =>
+  bindText('a.hex', [...records, ':00000001FF', ''].join('\n'), EMPTY_PROFILE);
+const lines = (before: Dump, after: Dump) =>
+  compareDumps(before, after).lines.map(({ label, bytes }) => [label, bytes.map(({ byte }) => byte)]);
+
+describe('the comparison of two memory images', () => {
+  const page = (number: number) => record(0, 4, 0, number);
+
+  it('finds a change in a record whose written address stands there twice', () => {
+    const before = image(page(0), record(0x10, 0, 1, 2), page(1), record(0x10, 0, 3, 4));
+    const after = image(page(0), record(0x10, 0, 1, 2), page(1), record(0x10, 0, 3, 5));
+    assert.deepEqual(lines(before, after), [['10010', [2, 3]]]);
+    assert.equal(compareDumps(before, before).identical, true);
+  });
+
+  it('calls images the same that hold the same bytes in records cut otherwise', () => {
+    const before = image(record(0x10, 0, 1, 2, 3, 4));
+    const after = image(record(0x12, 0, 3, 4), record(0x10, 0, 1, 2));
+    assert.equal(compareDumps(before, after).identical, true);
+  });
+
+  it('names the addresses that only one of them holds', () => {
+    const { onlyBefore, onlyAfter, lines: both } = compareDumps(
+      image(record(0x10, 0, 1, 2, 3)),
+      image(record(0x11, 0, 2, 3, 4)),
+    );
+    assert.deepEqual([onlyBefore, onlyAfter, both], [['0010'], ['0013'], []]);
+  });
+
+  it('names records that cannot be read as not compared, and calls nothing the same', () => {
+    const { identical, uncompared } = compareDumps(
+      image(record(0x10, 0, 1, 2)),
+      image(record(0x10, 0, 1, 2).replace('0102', '0lO2')),
+    );
+    assert.deepEqual([identical, uncompared], [false, ['0010']]);
+  });
+});
