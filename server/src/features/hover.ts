@@ -4,12 +4,12 @@ import {
   byteAtColumn,
   bytesSpan,
   type Cell,
+  caution,
   cellKey,
   cellSpan,
   cellsOf,
   choicesOf,
   type Dump,
-  type Hazard,
   hex,
   hexBytes,
   isLine,
@@ -144,29 +144,6 @@ function confidenceLine({ confidence, evidence }: Option): Phrase {
     confidence ?? 'guess'
   ];
   return evidence === undefined ? phrase('How sure: {0}.', words) : phrase('How sure: {0}. {1}', words, evidence);
-}
-
-/** What a hazard means to the person who is about to change the option. */
-export function caution(hazard: Hazard): Phrase {
-  return phrase(
-    '⚠ Touches {0}. A wrong setting can hurt people and may be unlawful: local rules and licensed practice decide.',
-    hazardInWords(hazard),
-  );
-}
-
-function hazardInWords(hazard: Hazard): Phrase {
-  const words: Record<Hazard, Phrase> = {
-    braking: phrase('the brakes'),
-    steering: phrase('the steering'),
-    restraints: phrase('airbags and belts'),
-    lighting: phrase('the lighting'),
-    emissions: phrase('emissions'),
-    security: phrase('keys, immobiliser and alarm; no command changes it'),
-    'driver-assistance': phrase('driver assistance'),
-    'high-voltage': phrase('high voltage'),
-    other: phrase('the safety of people'),
-  };
-  return words[hazard];
 }
 
 /** Of a line sum or a total: how it is made, what it covers, what is stored and what the bytes make. */

@@ -1,6 +1,7 @@
 import { type InlayHint, InlayHintKind, type InlayHintLabelPart, type Range } from 'vscode-languageserver';
 import {
   bytesSpan,
+  caution,
   contentOf,
   type Dump,
   hex,
@@ -19,7 +20,6 @@ import {
 import { answer, type Feature } from '../feature.js';
 import type { Explained, Session } from '../session.js';
 import type { Settings } from '../settings.js';
-import { caution } from './hover.js';
 
 /** What the lines on the screen mean, in words beside them: options at the end of a line, and at each sum whether it is right. */
 export const inlayHints: Feature = {

@@ -31,10 +31,11 @@ describe('the comparison of two memory images', () => {
   });
 
   it('names the addresses that only one of them holds', () => {
-    const { onlyBefore, onlyAfter, lines: both } = compareDumps(
-      image(record(0x10, 0, 1, 2, 3)),
-      image(record(0x11, 0, 2, 3, 4)),
-    );
+    const {
+      onlyBefore,
+      onlyAfter,
+      lines: both,
+    } = compareDumps(image(record(0x10, 0, 1, 2, 3)), image(record(0x11, 0, 2, 3, 4)));
     assert.deepEqual([onlyBefore, onlyAfter, both], [['0010'], ['0013'], []]);
   });
 

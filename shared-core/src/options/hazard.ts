@@ -1,0 +1,26 @@
+import type { Hazard } from '../profile/profile.js';
+import { type Phrase, phrase } from '../words/phrase.js';
+
+/** What a hazard means to the person who is about to change the option. */
+export function caution(hazard: Hazard): Phrase {
+  return phrase(
+    '⚠ Touches {0}. A wrong setting can hurt people and may be unlawful: local rules and licensed practice decide.',
+    hazardInWords(hazard),
+  );
+}
+
+/** What a hazard touches. */
+export function hazardInWords(hazard: Hazard): Phrase {
+  const words: Record<Hazard, Phrase> = {
+    braking: phrase('the brakes'),
+    steering: phrase('the steering'),
+    restraints: phrase('airbags and belts'),
+    lighting: phrase('the lighting'),
+    emissions: phrase('emissions'),
+    security: phrase('keys, immobiliser and alarm; no command changes it'),
+    'driver-assistance': phrase('driver assistance'),
+    'high-voltage': phrase('high voltage'),
+    other: phrase('the safety of people'),
+  };
+  return words[hazard];
+}
