@@ -64,6 +64,7 @@ export * from './repair/repairAll.js';
 export * from './repair/restore.js';
 export * from './repair/totals.js';
 export * from './retrofit/checkRetrofit.js';
+export * from './retrofit/plan.js';
 export * from './retrofit/readRetrofit.js';
 export * from './retrofit/retrofit.js';
 export * from './retrofit/setOptions.js';

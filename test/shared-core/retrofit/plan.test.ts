@@ -1,0 +1,169 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import {
+  compareDumps,
+  type ModuleAtHand,
+  type Plan,
+  type Profile,
+  planRetrofit,
+  type Retrofit,
+  readProfile,
+  readRetrofit,
+  say,
+  type VehicleDump,
+  wrongTotals,
+} from '../../../shared-core/src/index.js';
+import { demoFile, dumpOf } from '../../support/demo.js';
+
+const REAR = 'rear-body.dump-profile.json';
+const CLUSTER = 'cluster.dump-profile.json';
+
+/** The demo's car with what a test changes in its files and in the retrofit. */
+interface Changes {
+  readonly files?: Readonly<Record<string, (text: string) => string>>;
+  readonly retrofit?: (text: string) => string;
+  /** More dumps of the rear body module. */
+  readonly more?: readonly string[];
+  readonly without?: string;
+}
+
+function plan({ files = {}, retrofit = (text) => text, more = [], without }: Changes = {}): Plan {
+  const textOf = (name: string) => (files[name] ?? ((text: string) => text))(demoFile(name));
+  const vehicle = new Map<string, { profile: Profile; dumps: VehicleDump[] }>();
+  for (const module of ['rear-body', 'cluster']) {
+    const { profile } = readProfile(textOf(`${module}.dump-profile.json`));
+    const dumpCalled = (name: string): VehicleDump => ({
+      file: name,
+      name,
+      dump: dumpOf(textOf(name), profile),
+      backup: { kind: 'read', dump: dumpOf(textOf(`${module}.as-found.cfgdump`), profile) },
+      modules: (path) => vehicle.get(path)?.dumps ?? [],
+    });
+    const names = [`${module}.cfgdump`, ...(module === 'rear-body' ? more : [])].filter((name) => name !== without);
+    vehicle.set(`${module}.dump-profile.json`, { profile, dumps: names.map(dumpCalled) });
+  }
+  const read = readRetrofit(retrofit(demoFile('trailer-socket.retrofit.json'))).retrofit as Retrofit;
+  const nothing: ModuleAtHand = { profile: undefined, dumps: [] };
+  return planRetrofit(read, (path) => vehicle.get(path) ?? nothing);
+}
+
+const refusals = (result: Plan) =>
+  result.kind === 'refused'
+    ? result.refusals.map(({ module, why }) => `${module}: ${say(why)}`)
+    : assert.fail('planned');
+const planned = (result: Plan) =>
+  result.kind === 'planned' ? result.modules : assert.fail(refusals(result).join('\n'));
+
+const asFound = (name: string) => () =>
+  demoFile(name.replace('.cfgdump', '.as-found.cfgdump')).replace(/^@seal.*\n/m, '');
+const FROM_AS_FOUND = {
+  'rear-body.cfgdump': asFound('rear-body.cfgdump'),
+  'cluster.cfgdump': asFound('cluster.cfgdump'),
+};
+
+describe('the plan of a retrofit', () => {
+  it('sets all modules, with every sum right, and names each option before and after', () => {
+    const modules = planned(plan({ files: FROM_AS_FOUND }));
+    assert.deepEqual(
+      modules.map(({ name, options }) => [name, options.map((o) => `${o.option.id}: ${o.before} → ${o.after}`)]),
+      [
+        ['rear-body.cfgdump', ['rear-fog-cutout: yes → yes', 'trailer-socket: none → 13-pin']],
+        ['cluster.cfgdump', ['trailer-lamp: not shown → shown']],
+      ],
+    );
+    for (const { after } of modules) {
+      assert.deepEqual(after.wrongSums, []);
+      assert.deepEqual(wrongTotals(after), []);
+    }
+  });
+
+  it('changes options, sums and balance places, and nothing else', () => {
+    for (const { before, after } of planned(plan({ files: FROM_AS_FOUND }))) {
+      const reasons = compareDumps(before, after).lines.flatMap(({ bytes }) => bytes.map(({ reason }) => reason));
+      assert.ok(reasons.length > 0);
+      assert.ok(!reasons.includes('unexplained'), reasons.join());
+    }
+  });
+
+  it('goes on from work that is half done', () => {
+    const [rear] = planned(plan());
+    assert.deepEqual(
+      rear?.options.map(({ before, after }) => [before, after]),
+      [
+        ['yes', 'yes'],
+        ['13-pin', '13-pin'],
+      ],
+    );
+    assert.deepEqual(rear?.after.wrongSums, []);
+  });
+
+  const REFUSED: readonly (readonly [why: string, changes: Changes, reason: RegExp])[] = [
+    [
+      'an unknown option',
+      { retrofit: (t) => t.replace('"trailer-socket"', '"trailer-sock"') },
+      /"trailer-socket" is probably meant/,
+    ],
+    [
+      'an unknown value',
+      { retrofit: (t) => t.replace('"13-pin"', '"12-pin"') },
+      /"12-pin" is no value of Trailer socket/,
+    ],
+    [
+      'an unknown profile',
+      { retrofit: (t) => t.replace(CLUSTER, 'c.dump-profile.json') },
+      /no profile "c\.dump-profile\.json"/,
+    ],
+    [
+      'two dumps of one module',
+      { more: ['rear-body.as-found.cfgdump'] },
+      /Several dumps .* rear-body\.cfgdump, rear-body\.as-found\.cfgdump/,
+    ],
+    ['a module that was not read', { without: 'cluster.cfgdump' }, /No dump of this vehicle belongs to this profile/],
+    [
+      'a need that the plan does not meet',
+      { retrofit: (t) => t.replace('"rear-fog-cutout": "yes"', '"rear-fog-cutout": "no"') },
+      /needs Rear fog lamp off with trailer/,
+    ],
+    [
+      'a need in a module that is not planned',
+      { files: FROM_AS_FOUND, retrofit: (t) => t.replace(/\{ "profile": "rear-body.*\} \},/, '') },
+      /needs Trailer socket at .* in rear-body\.cfgdump; it is "none" there/,
+    ],
+    [
+      'a locked place',
+      { files: { [REAR]: (t) => t.replace('"line": 2, "bytes": "1-4"', '"line": 4, "bytes": "1-4"') } },
+      /locked/,
+    ],
+    [
+      "an option of the vehicle's security",
+      { files: { [REAR]: (t) => t.replace('"hazard": "lighting"', '"hazard": "security"') } },
+      /security of the vehicle/,
+    ],
+    [
+      'a backup whose seal is broken',
+      { files: { 'rear-body.as-found.cfgdump': (t) => t.replace(' 5: 00 10', ' 5: 01 10') } },
+      /seal of the backup is broken/,
+    ],
+    [
+      'a backup of another software level',
+      { files: { 'rear-body.as-found.cfgdump': (t) => t.replace(/@software .*/, '@software 0299') } },
+      /not of the same module: "@software" is "0299" there/,
+    ],
+    [
+      'a line that is missing',
+      { files: { 'rear-body.cfgdump': (t) => t.replace(/^ 7: .*\n/m, '') } },
+      /1 of its lines/,
+    ],
+  ];
+  for (const [why, changes, reason] of REFUSED) {
+    it(`is refused as a whole for ${why}`, () => assert.match(refusals(plan(changes)).join('\n'), reason));
+  }
+
+  it('is refused without a backup', () => {
+    const { profile } = readProfile(demoFile(CLUSTER));
+    const { retrofit } = readRetrofit(`{"format":1,"changes":[{"profile":"${CLUSTER}","set":{"language":"German"}}]}`);
+    const dump = dumpOf(demoFile('cluster.cfgdump'), profile);
+    const dumps = [{ file: 'c', name: 'c', dump, backup: { kind: 'none' as const }, modules: () => [] }];
+    assert.match(refusals(planRetrofit(retrofit as Retrofit, () => ({ profile, dumps }))).join(), /Make a Backup/);
+  });
+});
