@@ -1,18 +1,18 @@
 // A VS Code server on this machine alone, for machines without a desktop editor and for tests.
 import { spawn } from 'node:child_process';
 import { randomBytes } from 'node:crypto';
-import { existsSync, mkdirSync, renameSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, symlinkSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
+import { installBeside, QUIET_INSTALL } from './install.mjs';
 import { find, installPrograms, PROGRAMS, ROOT, run } from './prepare.mjs';
 import { layOut } from './shipped.mjs';
 
 const VERSION = '4.100.3';
-const HOME = join(ROOT, '.vscode-test', `code-server-${VERSION}`);
-const IN_PACKAGE = 'node_modules/code-server/lib/vscode';
+const IN_PACKAGE = 'lib/vscode';
 
 /** Settings under which nothing but the work is on the screen: no welcome, no question of trust, no notices. */
-const QUIET = {
+export const QUIET = {
   'security.workspace.trust.enabled': false,
   'workbench.startupEditor': 'none',
   'workbench.tips.enabled': false,
@@ -28,22 +28,13 @@ const QUIET = {
 
 /** Installs the server once, in about 20 seconds, and gives the folder of the editor in it. */
 export function installServer() {
-  const vscode = join(HOME, IN_PACKAGE);
-  if (existsSync(HOME)) return vscode;
-  console.log(`Installing the VS Code server (code-server ${VERSION}) …`);
-  // Made beside its place and moved there when whole, so that an interrupted installation is begun anew.
-  const making = `${HOME}.part`;
-  rmSync(making, { recursive: true, force: true });
-  mkdirSync(making, { recursive: true });
-  writeFileSync(join(making, 'package.json'), '{ "private": true }\n');
-  const quiet = ['--ignore-scripts', '--no-audit', '--no-fund', '--loglevel=error'];
-  const stdio = ['ignore', 'ignore', 'inherit'];
-  // Its own install step wants to build and download things that the editor does without.
-  run('npm', ['install', ...quiet, `code-server@${VERSION}`], { cwd: making, stdio });
-  run('npm', ['install', ...quiet, '--omit=dev'], { cwd: join(making, IN_PACKAGE), stdio });
-  linkSearch(join(making, IN_PACKAGE));
-  renameSync(making, HOME);
-  return vscode;
+  const home = installBeside('code-server', VERSION, 'the VS Code server', (making) => {
+    // Its own install step wants to build and download things that the editor does without.
+    const stdio = ['ignore', 'ignore', 'inherit'];
+    run('npm', ['install', ...QUIET_INSTALL, '--omit=dev'], { cwd: join(making, IN_PACKAGE), stdio });
+    linkSearch(join(making, IN_PACKAGE));
+  });
+  return join(home, IN_PACKAGE);
 }
 
 /** The editor brings its file search by a download in an install step; the system's own program takes its place. */

@@ -1,27 +1,15 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
-import {
-  DUMP_ENDINGS,
-  type InitializationOptions,
-  LARGEST_FILE,
-  LIST_FILES,
-  type ListFilesResult,
-  MOST_FILES,
-  READ_FILE,
-  type ReadFileParams,
-  type ReadFileResult,
-} from '../../shared-core/src/index.js';
+import { type InitializationOptions, OUR_FILES } from '../../shared-core/src/index.js';
 import { registerBackup } from './backup.js';
 import { COMPARE_SCHEME, registerCompare } from './compare.js';
+import { answerForFiles } from './files.js';
 import { registerRebalance } from './rebalance.js';
 import { registerRepair } from './repair.js';
 import { protectSealed } from './sealed.js';
 import { registerStatus } from './status.js';
 
 const LANGUAGE = 'cfgdump';
-
-/** Dumps, profiles and retrofits, as a pattern of file names. */
-const OUR_FILES = `**/*.{${[...DUMP_ENDINGS, 'dump-profile.json', 'retrofit.json'].join(',')}}`;
 
 /** Makes the client of a server that runs where the editor can run it: in a process, or in a worker of the browser. */
 export type CreateClient = (
@@ -36,8 +24,7 @@ export async function start(context: vscode.ExtensionContext, create: CreateClie
   const client = create(context, 'countersum', 'Countersum', clientOptions());
   context.subscriptions.push(
     client,
-    client.onRequest(READ_FILE, readFile),
-    client.onRequest(LIST_FILES, listFiles),
+    answerForFiles(client),
     registerCompare(client),
     registerBackup(client),
     registerRebalance(client),
@@ -73,22 +60,4 @@ function clientOptions(): LanguageClientOptions {
       fileEvents: vscode.workspace.createFileSystemWatcher(OUR_FILES),
     },
   };
-}
-
-/** The server reads profiles and backups through the editor, which also reaches files that lie on no disk. */
-async function readFile({ uri }: ReadFileParams): Promise<ReadFileResult> {
-  const target = vscode.Uri.parse(uri);
-  const open = vscode.workspace.textDocuments.find((document) => document.uri.toString() === target.toString());
-  if (open) return open.getText();
-  try {
-    if ((await vscode.workspace.fs.stat(target)).size > LARGEST_FILE) return null;
-    return new TextDecoder().decode(await vscode.workspace.fs.readFile(target));
-  } catch {
-    return null;
-  }
-}
-
-async function listFiles(): Promise<ListFilesResult> {
-  const found = await vscode.workspace.findFiles(OUR_FILES, '**/node_modules/**', MOST_FILES);
-  return found.map((uri) => uri.toString());
 }

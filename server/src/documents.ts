@@ -4,6 +4,7 @@ import {
   bind,
   type Dump,
   inNotationOf,
+  kindOf,
   type Notation,
   notationOf,
   type Profile,
@@ -12,7 +13,6 @@ import {
   rebind,
   replaceText,
 } from '../../shared-core/src/index.js';
-import { kindOf } from './fileKind.js';
 
 /** One version of an open dump; never changed, only replaced by the next. */
 export interface DumpSnapshot {

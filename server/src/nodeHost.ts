@@ -1,8 +1,7 @@
 import { readdirSync, readFileSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
-import { LARGEST_FILE, MOST_FILES } from '../../shared-core/src/index.js';
-import { kindOf } from './fileKind.js';
+import { isPassedOver, kindOf, LARGEST_FILE, MOST_FILES } from '../../shared-core/src/index.js';
 import type { Host } from './host.js';
 import { translationFor } from './translation.js';
 
@@ -28,14 +27,11 @@ export const nodeHost: Host = {
   translation: translationFor,
 };
 
-/** Folders that hold what programs made, not what a person keeps. */
-const PASSED_OVER = /^(?:\..*|node_modules)$/;
-
 function walk(folder: string, found: string[]): void {
   for (const entry of entriesOf(folder)) {
     if (found.length >= MOST_FILES) return;
     const path = join(folder, entry.name);
-    if (entry.isDirectory() && !PASSED_OVER.test(entry.name)) walk(path, found);
+    if (entry.isDirectory() && !isPassedOver(entry.name)) walk(path, found);
     else if (entry.isFile() && kindOf(entry.name) !== undefined) found.push(path);
   }
 }

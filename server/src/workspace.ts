@@ -1,6 +1,6 @@
 import type { InitializeParams } from 'vscode-languageserver';
+import { kindOf } from '../../shared-core/src/index.js';
 import type { Snapshot } from './documents.js';
-import { kindOf } from './fileKind.js';
 import type { Host } from './host.js';
 
 /** The files of the folders that the editor has open, as addresses. Each may be open in the editor or not. */

@@ -56,6 +56,7 @@ export { optionWidth } from './profile/places.js';
 export * from './profile/profile.js';
 export * from './profile/readProfile.js';
 export { totalsInOrder } from './profile/totalsInOrder.js';
+export * from './protocol/fileKind.js';
 export * from './protocol/messages.js';
 export * from './repair/lineSums.js';
 export * from './repair/rebalance.js';

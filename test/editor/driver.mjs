@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { chromium } from 'playwright-core';
 import { startServer } from '../../scripts/editorServer.mjs';
 import { find, PROGRAMS, ROOT } from '../../scripts/prepare.mjs';
+import { startWebEditor } from '../../scripts/webEditor.mjs';
 
 const PICTURES = join(ROOT, 'out', 'pictures');
 const MENU_ENTRY = '.action-widget .monaco-list-row.action';
@@ -29,6 +30,19 @@ export async function openEditor({ from = 'examples', settings = {}, width = 128
   };
   layOut();
   const server = await startServer({ data, settings });
+  return { ...(await openPage(server.url({ folder }), server, layOut, { width, height })), folder };
+}
+
+/** Opens the editor that has no server: the folder is in the page's memory, and stays as it is between scenes. */
+export async function openWebEditor({ from, settings, language, width = 1280, height = 800 } = {}) {
+  const data = join(ROOT, '.vscode-test', 'web');
+  rmSync(data, { recursive: true, force: true });
+  mkdirSync(PICTURES, { recursive: true });
+  const server = await startWebEditor({ data, from, settings, language });
+  return openPage(server.url, server, () => {}, { width, height });
+}
+
+async function openPage(url, server, layOut, viewport) {
   const browser = await launchBrowser();
   const close = async () => {
     await browser.close();
@@ -36,10 +50,10 @@ export async function openEditor({ from = 'examples', settings = {}, width = 128
     await server.ended;
   };
   try {
-    const page = await browser.newPage({ viewport: { width, height } });
-    await page.goto(server.url({ folder }), { waitUntil: 'domcontentloaded' });
+    const page = await browser.newPage({ viewport });
+    await page.goto(url, { waitUntil: 'domcontentloaded' });
     await page.waitForSelector('.explorer-folders-view .monaco-list-row', { timeout: 90_000 });
-    return { ...handsAndEyes(page, layOut), page, folder, close };
+    return { ...handsAndEyes(page, layOut), page, close };
   } catch (error) {
     await close();
     throw error;
