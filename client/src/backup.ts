@@ -40,12 +40,12 @@ async function firstFree(beside: vscode.Uri, names: readonly string[]): Promise<
 
 async function nameBackup(
   document: vscode.TextDocument,
-  { line, replaces }: BackupResult,
+  { line, column, replaces, before, after }: BackupResult,
   name: string,
 ): Promise<void> {
   const edit = new vscode.WorkspaceEdit();
-  const header = `@backup ${name}`;
+  const header = `${before}${name}${after}`;
   if (replaces) edit.replace(document.uri, document.lineAt(line).range, header);
-  else edit.insert(document.uri, new vscode.Position(line, 0), `${header}\n`);
+  else edit.insert(document.uri, new vscode.Position(line, column), header);
   await vscode.workspace.applyEdit(edit);
 }

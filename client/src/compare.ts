@@ -1,6 +1,12 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
-import { COMPARE, type CompareParams, type CompareResult, type Refusal } from '../../shared-core/src/index.js';
+import {
+  COMPARE,
+  type CompareParams,
+  type CompareResult,
+  DUMP_ENDINGS,
+  type Refusal,
+} from '../../shared-core/src/index.js';
 import { activeDump, isRefusal } from './activeDump.js';
 
 /** Of the addresses of texts that are made for a comparison. */
@@ -42,7 +48,9 @@ export function registerCompare(client: BaseLanguageClient): vscode.Disposable {
       const [other] =
         (await vscode.window.showOpenDialog({
           canSelectMany: false,
-          filters: { 'Configuration dump': ['cfgdump'] },
+          filters: {
+            [vscode.l10n.t('Configuration dumps and memory images')]: [...DUMP_ENDINGS],
+          },
         })) ?? [];
       if (other) await run(other);
     }),

@@ -1,14 +1,18 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
 import { STATUS, type StatusResult } from '../../shared-core/src/index.js';
+import { DUMP_LANGUAGES, isDump } from './activeDump.js';
 
 /** The language status item of the active dump: its profile, whether its sums are right, how far it is from the backup. */
 export function registerStatus(client: BaseLanguageClient): vscode.Disposable {
-  const item = vscode.languages.createLanguageStatusItem('countersum.status', { language: 'cfgdump' });
+  const item = vscode.languages.createLanguageStatusItem(
+    'countersum.status',
+    DUMP_LANGUAGES.map((language) => ({ language })),
+  );
   item.name = 'Countersum';
   const update = async (): Promise<void> => {
     const document = vscode.window.activeTextEditor?.document;
-    if (document?.languageId !== 'cfgdump' || !client.isRunning()) return;
+    if (!document || !isDump(document) || !client.isRunning()) return;
     const status = await client.sendRequest<StatusResult | null>(STATUS, { uri: document.uri.toString() });
     if (status === null) return;
     const { profile, errors, warnings, differences } = status;

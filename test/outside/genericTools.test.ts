@@ -111,4 +111,14 @@ describe('srec_cat (srecord) and objcopy (binutils)', () => {
     run('srec_cat', 'bad.hex', '-intel', '-ignore-checksums', '-o', 'good.hex', '-intel');
     assert.deepEqual(codes(read('good.hex')), []);
   });
+
+  it('read an image with headers behind its end record, as a sealed backup has them', () => {
+    for (const { target, file, srecCat, objcopy } of FORMS) {
+      writeFileSync(join(folder, file), `${written(target, 0x30)}; @backup a.backup\n; @seal sha256:00\n`);
+      run('objcopy', '-I', objcopy, '-O', 'binary', file, 'o.bin');
+      assert.deepEqual(Uint8Array.from(readFileSync(join(folder, 'o.bin'))), BYTES);
+      run('srec_cat', file, srecCat, '-offset', '-0x30', '-o', 's.bin', '-binary');
+      assert.deepEqual(Uint8Array.from(readFileSync(join(folder, 's.bin'))), BYTES);
+    }
+  });
 });

@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
+import { BACKUP, type BackupResult, COMPARE, type CompareResult } from '../../shared-core/src/index.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 describe('a session over memory images', () => {
@@ -60,4 +61,55 @@ describe('a session over memory images', () => {
       assert.equal(session.after(uri, action), after);
     });
   }
+
+  const DUMP = 'file:///car/a.hex';
+  const RECORDS = ':020000040000FA\n:0400100001020304E2\n:00000001FF\n';
+  const PROFILE = JSON.stringify({
+    format: 1,
+    addresses: { from: 0x10, to: 0x13 },
+    options: [{ id: 'socket', title: 'Socket', address: '0x11', values: { 2: 'fitted', 3: 'not fitted' } }],
+    locked: [{ address: '0x10', why: 'identity' }],
+  });
+
+  it('seals a backup whose records any program reads: what is for people stands behind the end record', async () => {
+    await session.open(DUMP, RECORDS);
+    const backup = await session.connection.sendRequest<BackupResult>(BACKUP, { uri: DUMP });
+    assert.equal(backup.names[0], 'a.backup.hex');
+    assert.match(backup.text, /^:020000040000FA\n:0400100001020304E2\n:00000001FF\n; @seal sha256:[0-9a-f]{64}\n$/);
+    assert.deepEqual([backup.line, backup.column, backup.before, backup.after], [3, 0, '; @backup ', '\n']);
+    session.files.set('file:///car/a.backup.hex', backup.text);
+    const named = 'file:///car/b.hex';
+    await session.open(named, `${RECORDS}; @backup a.backup.hex\n`);
+    assert.deepEqual(await session.diagnostics(named), []);
+    session.files.set('file:///car/a.backup.hex', backup.text.replace(':020000040000FA\n', ''));
+    await session.connection.sendNotification('workspace/didChangeWatchedFiles', {
+      changes: [{ uri: 'file:///car/a.backup.hex', type: 2 }],
+    });
+    const [problem] = await session.diagnostics(named);
+    assert.match(String(problem?.message), /seal of the backup is broken/);
+  });
+
+  it('compares with a backup in another notation and width, in words by address', async () => {
+    session.files.set('file:///car/p.dump-profile.json', PROFILE);
+    session.files.set('file:///car/old.s19', 'S10500100102E7\nS10500120304E1\nS9030000FC\n');
+    await session.open(DUMP, ':0400100009030304D9\n:00000001FF\n; @profile p.dump-profile.json\n; @backup old.s19\n');
+    const compared = await session.connection.sendRequest<CompareResult>(COMPARE, { uri: DUMP });
+    assert.deepEqual(compared.summary.slice(0, 3), [
+      'Socket: fitted → not fitted',
+      'Address 0010: 01 → 09 (unexplained)',
+      'Address 0011: 02 → 03 (option)',
+    ]);
+    assert.match(compared.text, /^:0400100001020304E2\n/);
+  });
+
+  it('takes a record with a changed locked byte from the backup', async () => {
+    session.files.set('file:///car/p.dump-profile.json', PROFILE);
+    session.files.set('file:///car/old.hex', ':0400100001020304E2\n:00000001FF\n');
+    await session.open(DUMP, ':0400100009020304DA\n:00000001FF\n; @profile p.dump-profile.json\n; @backup old.hex\n');
+    const [problem] = await session.diagnostics(DUMP);
+    assert.equal(problem?.code, 'locked-changed');
+    const actions = await session.actions(DUMP, 0, 9);
+    const action = actions.find(({ title }) => title === 'Take this record from the backup');
+    assert.match(session.after(DUMP, action), /^:0400100001020304E2\n/);
+  });
 });

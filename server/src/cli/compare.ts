@@ -41,6 +41,7 @@ export function compare({ files, profile }: Call): Outcome {
       onlyBefore: comparison.onlyBefore.map(labelText),
       onlyAfter: comparison.onlyAfter.map(labelText),
       uncompared: comparison.uncompared.map(labelText),
+      ...(comparison.start && { start: comparison.start }),
       options: comparison.options.map(({ option, before: was, after: now }) => ({
         id: option.id,
         title: option.title,
@@ -57,8 +58,9 @@ function lineToJson({ label, bytes }: LineDifference): object {
     label: labelText(label),
     before: side(({ before }) => before),
     after: side(({ after }) => after),
-    bytes: bytes.map(({ byte, before, after, reason }) => ({
+    bytes: bytes.map(({ byte, address, before, after, reason }) => ({
       byte,
+      ...(address === undefined ? {} : { address: hex(address, 4) }),
       before: digits(before),
       after: digits(after),
       reason,

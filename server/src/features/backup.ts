@@ -3,6 +3,7 @@ import {
   type BackupResult,
   type DumpParams,
   headerOf,
+  isImage,
   phrase,
   type Refusal,
   sealOf,
@@ -52,11 +53,26 @@ export function backupOf(session: Session, { uri, version, dump, backup: status 
     };
   }
   const named = headerOf(dump, 'backup')?.row ?? -1;
-  const stem = fileName(uri).replace(/\.cfgdump$/, '');
   const lineEnd = dump.rows[0]?.text.endsWith('\r\n') ? '\r\n' : '\n';
-  const kept = dump.rows.filter((_, row) => row !== named);
-  const text = `@seal ${sealOf(dump.rows)}${lineEnd}${textOfRows(kept)}`;
-  const names = Array.from({ length: MOST_NAMES }, (_, i) => `${stem}.backup${i === 0 ? '' : `-${i + 1}`}.cfgdump`);
-  const profile = headerOf(dump, 'profile')?.row ?? -1;
-  return { names, text, line: named >= 0 ? named : profile + 1, replaces: named >= 0, version };
+  const kept = textOfRows(dump.rows.filter((_, row) => row !== named));
+  // Programs that read images stop at the end record, and most of them at any line that is no record: what is for
+  // people stands behind it.
+  const image = isImage(dump.notation);
+  const name = fileName(uri);
+  const ending = image ? name.slice(name.lastIndexOf('.')) : '.cfgdump';
+  const stem = name.endsWith(ending) ? name.slice(0, -ending.length) : name;
+  const names = Array.from({ length: MOST_NAMES }, (_, i) => `${stem}.backup${i === 0 ? '' : `-${i + 1}`}${ending}`);
+  const mark = image ? '; ' : '';
+  const seal = `${mark}@seal ${sealOf(dump.rows)}${lineEnd}`;
+  const open = image && kept !== '' && !/[\r\n]$/.test(kept) ? lineEnd : '';
+  const text = image ? `${kept}${open}${seal}` : `${seal}${kept}`;
+  const last = dump.rows.length - 1;
+  const place = image
+    ? { line: last, column: dump.rows[last]?.text.length ?? 0 }
+    : { line: (headerOf(dump, 'profile')?.row ?? -1) + 1, column: 0 };
+  const naming =
+    named >= 0
+      ? { line: named, column: 0, replaces: true, before: `${mark}@backup `, after: '' }
+      : { ...place, replaces: false, before: `${open}${mark}@backup `, after: lineEnd };
+  return { names, text, ...naming, version };
 }

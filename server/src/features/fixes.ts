@@ -30,6 +30,7 @@ import {
   recordName,
   repairAll,
   restoreLine,
+  restoreRecord,
   rewriteTotal,
   rightLineSum,
   rightRecordCount,
@@ -232,8 +233,15 @@ function replaceFix({ row, start, end, meant }: Problem): readonly Fix[] {
   ];
 }
 
-function restoreFix({ dump, backup }: Explained, { label }: Problem): readonly Fix[] {
-  if (label === undefined || backup.kind !== 'read') return [];
+function restoreFix({ dump, backup }: Explained, { label, row }: Problem): readonly Fix[] {
+  if (backup.kind !== 'read') return [];
+  if (dump.layout.kind === 'image') {
+    const record = restoreRecord(dump, backup.dump, row);
+    return record.length === 0
+      ? []
+      : [{ kind: 'edits', title: phrase('Take this record from the backup'), edits: record }];
+  }
+  if (label === undefined) return [];
   const edits = restoreLine(dump, backup.dump, label);
   return edits.length === 0 ? [] : [{ kind: 'edits', title: phrase('Take line {0} from the backup', label), edits }];
 }

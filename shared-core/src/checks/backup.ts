@@ -77,6 +77,8 @@ function whyUnsound(backup: Dump): Phrase | undefined {
       label,
     );
   }
+  const [unfit] = layout.imageProblems;
+  if (unfit !== undefined) return phrase('The backup is not whole. Row {0}: {1}', unfit.row + 1, unfit.message);
   const [wrong] = wrongTotals(backup);
   return wrong === undefined
     ? undefined

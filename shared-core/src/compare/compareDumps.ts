@@ -1,14 +1,18 @@
+import { hex } from '../bytes/hex.js';
+import { startOf } from '../dump/contents.js';
 import type { Dump } from '../dump/dump.js';
 import { labelOfRow } from '../dump/layout.js';
 import { readOption, wordsOrHex } from '../dump/optionReading.js';
 import { byteOf, type Label, type RecordRow } from '../notation/row.js';
 import type { Option } from '../profile/profile.js';
-import { imageDifferences, imageLabel } from './imageDifferences.js';
-import { type DifferenceReason, type RawDifference, type RawDifferences, type Reason, reasonsOf } from './reasons.js';
+import { imageDifferences, rangeInHex } from './imageDifferences.js';
+import { type DifferenceReason, type RawDifference, type Reason, reasonsOf } from './reasons.js';
 
 /** A byte that differs, `byte` from 1; `before` or `after` is undefined where one side has no such byte. */
 export interface ByteDifference {
   readonly byte: number;
+  /** Of memory images. */
+  readonly address?: number;
   readonly before: number | undefined;
   readonly after: number | undefined;
   readonly reason: DifferenceReason;
@@ -17,6 +21,7 @@ export interface ByteDifference {
 
 /** A line that both dumps have and that differs; row numbers are 0-based. */
 export interface LineDifference {
+  /** Of a memory image: the address of the record's first byte in hex. */
   readonly label: Label;
   readonly beforeRow: number;
   readonly afterRow: number;
@@ -30,40 +35,53 @@ export interface OptionDifference {
 }
 
 export interface Comparison {
+  /** Lines are held against each other by their labels, memory images address by address. */
+  readonly kind: 'lines' | 'image';
   readonly identical: boolean;
   readonly lines: readonly LineDifference[];
+  /** Labels; of memory images, ranges of addresses in hex. */
   readonly onlyBefore: readonly Label[];
   readonly onlyAfter: readonly Label[];
   /** Lines that cannot be read, or stand twice, on one side or both: nothing is known of them. */
   readonly uncompared: readonly Label[];
+  /** Records of which not even the address is known, on both sides together. */
+  readonly unplaced: number;
+  /** Where the program of an image starts, where that differs; undefined on a side that does not say so. */
+  readonly start: { readonly before: number | undefined; readonly after: number | undefined } | undefined;
   readonly options: readonly OptionDifference[];
 }
 
-/**
- * Compares two dumps record by record, by label, and memory images by address; what bytes mean is taken from the
- * profile of `after`. Records of images are named by their addresses in hex.
- */
+/** Compares two dumps, by label or by address; what bytes mean is taken from the profile of `after`. */
 export function compareDumps(before: Dump, after: Dump): Comparison {
-  const areImages = before.layout.kind === 'image' && after.layout.kind === 'image';
-  const { raw, onlyBefore, onlyAfter, uncompared } = areImages
-    ? imageDifferences(before, after)
-    : lineDifferences(before, after);
-  const nameOf = (row: number): Label => (areImages ? imageLabel(after, row) : (labelOfRow(after.rows[row]) as Label));
-  const reasons = reasonsOf(before, after, raw);
-  const lines = new Map<number, LineDifference & { bytes: ByteDifference[] }>();
-  raw.forEach((difference, i) => {
-    const { afterRow, beforeRow, byte, was, now } = difference;
-    const line = lines.get(afterRow) ?? { label: nameOf(afterRow), beforeRow, afterRow, bytes: [] };
-    const reason = reasons[i] as Reason;
-    line.bytes.push({ byte: byte + 1, before: was, after: now, ...reason });
-    lines.set(afterRow, line);
-  });
-  const identical = lines.size + onlyBefore.length + onlyAfter.length + uncompared.length === 0;
-  const options = optionDifferences(before, after);
-  return { identical, lines: [...lines.values()], onlyBefore, onlyAfter, uncompared, options };
+  return before.layout.kind === 'image' || after.layout.kind === 'image'
+    ? compareByAddress(before, after)
+    : compareByLabel(before, after);
 }
 
-function lineDifferences(before: Dump, after: Dump): RawDifferences {
+function compareByAddress(before: Dump, after: Dump): Comparison {
+  const { raw, onlyBefore, onlyAfter, unsure, unplaced } = imageDifferences(before, after);
+  const { layout } = after;
+  const addresses = new Map(Array.from(layout.order, (row, i) => [row, layout.keys[i] as number] as const));
+  const lines = byLine(before, after, raw, ({ afterRow }) => hex(addresses.get(afterRow) ?? 0, 4));
+  const [was, now] = [startAddressOf(before), startAddressOf(after)];
+  return {
+    kind: 'image',
+    identical: lines.length + onlyBefore.length + onlyAfter.length + unsure.length + unplaced === 0 && was === now,
+    lines,
+    onlyBefore: onlyBefore.map(rangeInHex),
+    onlyAfter: onlyAfter.map(rangeInHex),
+    uncompared: unsure.map(rangeInHex),
+    unplaced,
+    start: was === now ? undefined : { before: was, after: now },
+    options: optionDifferences(before, after),
+  };
+}
+
+function startAddressOf(dump: Dump): number | undefined {
+  return startOf(dump)?.address;
+}
+
+function compareByLabel(before: Dump, after: Dump): Comparison {
   const rowsBefore = recordRows(before);
   const rowsAfter = recordRows(after);
   const uncompared = [...new Set([...unsureLabels(before), ...unsureLabels(after)])];
@@ -73,9 +91,41 @@ function lineDifferences(before: Dump, after: Dump): RawDifferences {
     if (beforeRow !== undefined && !uncompared.includes(label))
       raw.push(...differences(before, beforeRow, after, afterRow));
   }
+  const lines = byLine(before, after, raw, ({ afterRow }) => labelOfRow(after.rows[afterRow]) as Label);
   const onlyBefore = [...rowsBefore.keys()].filter((label) => !rowsAfter.has(label));
   const onlyAfter = [...rowsAfter.keys()].filter((label) => !rowsBefore.has(label));
-  return { raw, onlyBefore, onlyAfter, uncompared };
+  const identical = lines.length + onlyBefore.length + onlyAfter.length + uncompared.length === 0;
+  const options = optionDifferences(before, after);
+  return {
+    kind: 'lines',
+    identical,
+    lines,
+    onlyBefore,
+    onlyAfter,
+    uncompared,
+    unplaced: 0,
+    start: undefined,
+    options,
+  };
+}
+
+/** Differences with their reasons, gathered by the rows that hold them now. */
+function byLine(
+  before: Dump,
+  after: Dump,
+  raw: readonly RawDifference[],
+  labelOf: (difference: RawDifference) => Label,
+): readonly LineDifference[] {
+  const reasons = reasonsOf(before, after, raw);
+  const lines = new Map<number, LineDifference & { bytes: ByteDifference[] }>();
+  raw.forEach((difference, i) => {
+    const { afterRow, beforeRow, byte, address, was, now } = difference;
+    const line = lines.get(afterRow) ?? { label: labelOf(difference), beforeRow, afterRow, bytes: [] };
+    const placed = address === undefined ? {} : { address };
+    line.bytes.push({ byte: byte + 1, ...placed, before: was, after: now, ...(reasons[i] as Reason) });
+    lines.set(afterRow, line);
+  });
+  return [...lines.values()];
 }
 
 /** Labels of lines that cannot be read or stand twice: which bytes they hold is anybody's guess. */

@@ -11,25 +11,58 @@ export function comparisonInWords(comparison: Comparison): readonly Phrase[] {
     .filter(({ reason }) => reason === 'unexplained').length;
   return [
     ...comparison.options.map(({ option, before, after }) => phrase('{0}: {1} → {2}', option.title, before, after)),
-    ...comparison.lines.flatMap((line) => line.bytes.map((byte) => byteInWords(line, byte))),
-    ...comparison.onlyBefore.map((label) => phrase('Line {0} is missing now.', label)),
-    ...comparison.onlyAfter.map((label) => phrase('Line {0} is new.', label)),
-    ...comparison.uncompared.map((label) =>
-      phrase('Line {0} cannot be read or stands twice, and was not compared. Right it first.', label),
-    ),
+    ...comparison.lines.flatMap((line) => line.bytes.map((byte) => byteInWords(comparison, line, byte))),
+    ...(comparison.kind === 'image' ? addressesInWords(comparison) : linesInWords(comparison)),
     ...verdict(comparison, unexplained),
   ];
 }
 
-function verdict({ onlyBefore, onlyAfter, uncompared }: Comparison, unexplained: number): readonly Phrase[] {
+function linesInWords({ onlyBefore, onlyAfter, uncompared }: Comparison): readonly Phrase[] {
+  return [
+    ...onlyBefore.map((label) => phrase('Line {0} is missing now.', label)),
+    ...onlyAfter.map((label) => phrase('Line {0} is new.', label)),
+    ...uncompared.map((label) =>
+      phrase('Line {0} cannot be read or stands twice, and was not compared. Right it first.', label),
+    ),
+  ];
+}
+
+function addressesInWords({ onlyBefore, onlyAfter, uncompared, unplaced, start }: Comparison): readonly Phrase[] {
+  const address = (value: number | undefined) => (value === undefined ? '–' : hex(value, 4));
+  return [
+    ...(start ? [phrase('Start address: {0} → {1}', address(start.before), address(start.after))] : []),
+    ...onlyBefore.map((range) => phrase('Address {0}: missing now.', range)),
+    ...onlyAfter.map((range) => phrase('Address {0}: new.', range)),
+    ...uncompared.map((range) =>
+      phrase('Address {0}: cannot be read or is held twice, and was not compared. Right it first.', range),
+    ),
+    ...(unplaced > 0
+      ? [phrase('{0} records cannot be read at all: what they hold was not compared. Right them first.', unplaced)]
+      : []),
+  ];
+}
+
+function verdict(
+  { onlyBefore, onlyAfter, uncompared, unplaced, start }: Comparison,
+  unexplained: number,
+): readonly Phrase[] {
   if (unexplained > 0)
     return [phrase('{0} changed bytes are unexplained: look at them before you write this dump.', unexplained)];
-  if (onlyBefore.length + onlyAfter.length + uncompared.length > 0) return [];
+  if (onlyBefore.length + onlyAfter.length + uncompared.length + unplaced > 0 || start !== undefined) return [];
   return [phrase('Nothing else differs: every changed byte is an option, a balance place or a sum.')];
 }
 
-function byteInWords({ label }: LineDifference, { byte, before, after, reason }: ByteDifference): Phrase {
+function byteInWords(
+  { kind }: Comparison,
+  { label }: LineDifference,
+  { byte, address, before, after, reason }: ByteDifference,
+): Phrase {
   const show = (value: number | undefined) => (value === undefined ? '–' : hex(value));
+  if (address !== undefined) {
+    return phrase('Address {0}: {1} → {2} ({3})', hex(address, 4), show(before), show(after), reasonInWords(reason));
+  }
+  if (kind === 'image')
+    return phrase('Record at {0}: {1} → {2} ({3})', label, show(before), show(after), reasonInWords(reason));
   return phrase('Line {0}, byte {1}: {2} → {3} ({4})', label, byte, show(before), show(after), reasonInWords(reason));
 }
 

@@ -1,79 +1,90 @@
 import { hex } from '../bytes/hex.js';
-import { addressCell } from '../dump/cell.js';
+import { type AddressSpan, type AddressView, isWithin, viewByAddress } from '../dump/byAddress.js';
 import type { Dump } from '../dump/dump.js';
-import { byteAt } from '../dump/totals.js';
-import { recordName } from '../notation/row.js';
-import type { RawDifference, RawDifferences } from './reasons.js';
+import { byteOf } from '../notation/row.js';
+import { joinedRanges } from '../profile/places.js';
+import type { AddressRange } from '../profile/profile.js';
+import type { RawDifference } from './reasons.js';
 
-/** What differs between two memory images: by address, as the same bytes can be cut into records in many ways. */
-export function imageDifferences(before: Dump, after: Dump): RawDifferences {
+/** How two memory images differ, address by address, however their records are cut. */
+export interface ImageDifferences {
+  /** In the order of the addresses; record sums only of records that both sides cut alike. */
+  readonly raw: readonly RawDifference[];
+  readonly onlyBefore: readonly AddressRange[];
+  readonly onlyAfter: readonly AddressRange[];
+  readonly unsure: readonly AddressRange[];
+  /** Rows of either side of which not even the address is known. */
+  readonly unplaced: number;
+}
+
+export function imageDifferences(before: Dump, after: Dump): ImageDifferences {
+  const [was, now] = [viewByAddress(before), viewByAddress(after)];
+  const unsure = joinedRanges([...was.unsure, ...now.unsure]);
   const raw: RawDifference[] = [];
-  const onlyAfter: string[] = [];
-  const { order, keys, dataCount } = after.layout;
-  order.forEach((afterRow, index) => {
-    const address = keys[index] as number;
-    const count = dataCount[afterRow] as number;
-    let beforeRow: number | undefined;
-    let lacks: number | undefined;
-    for (let byte = 0; byte < count; byte++) {
-      const there = addressCell(before.layout, address + byte);
-      if (there === undefined) {
-        lacks ??= address + byte;
-        continue;
-      }
-      beforeRow ??= there.row;
-      const was = byteAt(before.rows, there);
-      const now = byteAt(after.rows, { row: afterRow, byte });
-      if (was !== undefined && now !== undefined && was !== now)
-        raw.push({ beforeRow: there.row, afterRow, byte, was, now });
-    }
-    if (lacks !== undefined) onlyAfter.push(hex(lacks, 4));
-    if (beforeRow !== undefined) raw.push(...sumDifference(before, beforeRow, after, afterRow, address));
+  const onlyBefore: AddressRange[] = [];
+  const onlyAfter: AddressRange[] = [];
+  walkTogether(was, now, (from, to, a, b) => {
+    if (b === undefined) onlyBefore.push({ from, to });
+    else if (a === undefined) onlyAfter.push({ from, to });
+    else addDifferences(raw, before, after, from, to, a, b);
   });
-  return { raw, onlyBefore: addressesOnlyIn(before, after), onlyAfter, uncompared: unread(before, after) };
+  return {
+    raw: unsure.length === 0 ? raw : raw.filter(({ address = -1 }) => !isWithin(unsure, address)),
+    onlyBefore: joinedRanges(onlyBefore),
+    onlyAfter: joinedRanges(onlyAfter),
+    unsure,
+    unplaced: was.unplaced + now.unplaced,
+  };
 }
 
-/** Sums are compared where both images have a record of the same length at the same address. */
-function sumDifference(
+/** Goes through the addresses of both sides, giving each stretch in which neither begins nor ends a span. */
+function walkTogether(
+  { spans: left }: AddressView,
+  { spans: right }: AddressView,
+  visit: (from: number, to: number, a: AddressSpan | undefined, b: AddressSpan | undefined) => void,
+): void {
+  const endOf = ({ address, count }: AddressSpan) => address + count;
+  let at = 0;
+  for (let i = 0, j = 0; i < left.length || j < right.length; ) {
+    const [a, b] = [left[i], right[j]];
+    const firstA = a ? Math.max(a.address, at) : Number.POSITIVE_INFINITY;
+    const firstB = b ? Math.max(b.address, at) : Number.POSITIVE_INFINITY;
+    const from = Math.min(firstA, firstB);
+    const end = Math.min(
+      ...(a ? [firstA > from ? firstA : endOf(a)] : []),
+      ...(b ? [firstB > from ? firstB : endOf(b)] : []),
+    );
+    visit(from, end - 1, firstA === from ? a : undefined, firstB === from ? b : undefined);
+    at = end;
+    if (a && endOf(a) <= at) i++;
+    if (b && endOf(b) <= at) j++;
+  }
+}
+
+function addDifferences(
+  raw: RawDifference[],
   before: Dump,
-  beforeRow: number,
   after: Dump,
-  afterRow: number,
-  address: number,
-): RawDifference[] {
-  const byte = after.layout.dataCount[afterRow] as number;
-  const first = addressCell(before.layout, address);
-  if (first?.row !== beforeRow || first.byte !== 0 || before.layout.dataCount[beforeRow] !== byte) return [];
-  const was = byteAt(before.rows, { row: beforeRow, byte });
-  const now = byteAt(after.rows, { row: afterRow, byte });
-  return was === undefined || now === undefined || was === now ? [] : [{ beforeRow, afterRow, byte, was, now }];
+  from: number,
+  to: number,
+  a: AddressSpan,
+  b: AddressSpan,
+): void {
+  const [was, now] = [before.rows[a.row], after.rows[b.row]];
+  if (was?.kind !== 'record' || now?.kind !== 'record') return;
+  for (let address = from; address <= to; address++) {
+    const byte = b.byte + address - b.address;
+    const [old, fresh] = [byteOf(was, a.byte + address - a.address), byteOf(now, byte)];
+    if (old !== fresh) raw.push({ beforeRow: a.row, afterRow: b.row, byte, address, was: old, now: fresh });
+  }
+  const isCutAlike = before.notation.id === after.notation.id && a.byte + b.byte === 0 && a.address === b.address;
+  const sum = after.layout.dataCount[b.row] as number;
+  if (!isCutAlike || to !== a.address + sum - 1 || was.count !== now.count || sum === now.count) return;
+  const [old, fresh] = [byteOf(was, sum), byteOf(now, sum)];
+  if (old !== fresh) raw.push({ beforeRow: a.row, afterRow: b.row, byte: sum, was: old, now: fresh });
 }
 
-/** Of each record the first address that the other image does not hold. */
-function addressesOnlyIn({ layout }: Dump, other: Dump): string[] {
-  return [...layout.order].flatMap((row, index) => {
-    const from = layout.keys[index] as number;
-    for (let at = from; at < from + (layout.dataCount[row] as number); at++)
-      if (addressCell(other.layout, at) === undefined) return hex(at, 4);
-    return [];
-  });
-}
-
-function unread(...dumps: readonly Dump[]): string[] {
-  const names = dumps.flatMap(({ rows, troubled }) =>
-    troubled.flatMap((row) => {
-      const found = rows[row];
-      if (found?.kind !== 'broken') return [];
-      return found.label === undefined ? String(row + 1) : hex(Number(found.label), 4);
-    }),
-  );
-  return [...new Set(names)];
-}
-
-/** What a record of an image is called: its address with the base of the records before it. */
-export function imageLabel({ rows, layout }: Dump, row: number): string {
-  const at = layout.order.indexOf(row);
-  const record = rows[row];
-  if (at >= 0) return hex(layout.keys[at] as number, 4);
-  return record?.kind === 'record' ? String(recordName(record)) : '';
+/** "0100–01FF", as people speak of addresses. */
+export function rangeInHex({ from, to }: AddressRange): string {
+  return from === to ? hex(from, 4) : `${hex(from, 4)}–${hex(to, 4)}`;
 }

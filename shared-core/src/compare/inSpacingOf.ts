@@ -2,6 +2,7 @@ import { editLine, editsOf } from '../dump/byteWrite.js';
 import type { Dump } from '../dump/dump.js';
 import { labelOfRow } from '../dump/layout.js';
 import { bytesOf, contentOf, type Row } from '../notation/row.js';
+import { imageInSpacingOf } from './imageInSpacingOf.js';
 
 /**
  * The text of one dump with the bytes of another: every line that both have keeps the spelling of the first and shows
@@ -9,6 +10,7 @@ import { bytesOf, contentOf, type Row } from '../notation/row.js';
  * they belong; lines that only the first has are left out.
  */
 export function inSpacingOf(spelling: Dump, bytes: Dump): string {
+  if (spelling.layout.kind === 'image') return imageInSpacingOf(spelling, bytes);
   const lines: string[] = [];
   const shown = new Set<number>();
   spelling.rows.forEach((row, index) => {

@@ -2,7 +2,6 @@ import { maskOf } from '../bytes/bits.js';
 import { type Cell, cellKey, cellsOf } from '../dump/cell.js';
 import type { Dump } from '../dump/dump.js';
 import { readTotal } from '../dump/totalReading.js';
-import type { Label } from '../notation/row.js';
 
 /** Why a byte differs. `unexplained` is the one to look at: nothing in the profile accounts for it. */
 export type DifferenceReason = 'option' | 'line-sum' | 'balance' | 'total' | 'unexplained';
@@ -12,16 +11,10 @@ export interface RawDifference {
   readonly beforeRow: number;
   readonly afterRow: number;
   readonly byte: number;
+  /** Of data of memory images. */
+  readonly address?: number;
   readonly was: number | undefined;
   readonly now: number | undefined;
-}
-
-/** All that differs, before it is known why; labels are those of lines that cannot be held against each other. */
-export interface RawDifferences {
-  readonly raw: readonly RawDifference[];
-  readonly onlyBefore: readonly Label[];
-  readonly onlyAfter: readonly Label[];
-  readonly uncompared: readonly Label[];
 }
 
 export interface Reason {
@@ -65,10 +58,13 @@ function isLineSum({ layout }: Dump, row: number, byte: number): boolean {
   return data > 0 && layout.sumCount > 0 && byte >= data;
 }
 
+/** Addresses that the user chose to take up a difference lie within so many. */
+const NEAR = 16;
+
 /**
  * A line that the user chose to take up a difference is named nowhere in the profile. It is known by what it does: an
- * option was changed, all other data that changed stands in that one line, and a sum that is meant to stay, which
- * covers it, is right on both sides.
+ * option was changed, all other data that changed stands in that one line (of an image: close together), and a sum that
+ * is meant to stay, which covers it, is right on both sides.
  */
 function withChosenBalance(
   before: Dump,
@@ -83,8 +79,8 @@ function withChosenBalance(
     [...profile.locked, ...profile.volatile].flatMap(({ place }) => cellsOf(layout, place) ?? []).map(cellKey),
   );
   const oneLine = open.every(
-    ({ afterRow, byte, was, now }) =>
-      afterRow === first?.afterRow &&
+    ({ afterRow, address, byte, was, now }) =>
+      (address === undefined ? afterRow === first?.afterRow : address - (first?.address ?? 0) < NEAR) &&
       was !== undefined &&
       now !== undefined &&
       !kept.has(cellKey({ row: afterRow, byte })),

@@ -157,7 +157,8 @@ function lineAddresses(rows: readonly Row[]): Float64Array | NoContents {
   return addresses;
 }
 
-function startOf(dump: Dump): Contents['start'] {
+/** Where the program starts, and the row that says so. */
+export function startOf(dump: Dump): Contents['start'] {
   const { rows, notation } = dump;
   if (!isImage(notation)) {
     const header = headerOf(dump, 'start');

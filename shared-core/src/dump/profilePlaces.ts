@@ -1,4 +1,4 @@
-import { placeOfTotal } from '../profile/places.js';
+import { joinedRanges, placeOfTotal } from '../profile/places.js';
 import type { AddressRange, Place, Profile } from '../profile/profile.js';
 import type { IsWanted } from './soundRecords.js';
 
@@ -10,7 +10,7 @@ export function placesOf({ totals, options, locked, volatile, balance }: Profile
 
 /** Whether data hold one of these places. */
 export function wantedAddresses(places: readonly Place[]): IsWanted {
-  const ranges = disjoint(
+  const ranges = joinedRanges(
     places.flatMap((place) =>
       place.kind === 'address' ? [{ from: place.address, to: place.address + place.count - 1 }] : [],
     ),
@@ -28,15 +28,4 @@ export function wantedAddresses(places: readonly Place[]): IsWanted {
     }
     return (ranges[low]?.from ?? Number.POSITIVE_INFINITY) < address + count;
   };
-}
-
-/** Ranges in rising order, those that touch or overlap joined. */
-function disjoint(ranges: readonly AddressRange[]): readonly AddressRange[] {
-  const joined: { from: number; to: number }[] = [];
-  for (const { from, to } of [...ranges].sort((a, b) => a.from - b.from)) {
-    const last = joined.at(-1);
-    if (last !== undefined && from <= last.to + 1) last.to = Math.max(last.to, to);
-    else joined.push({ from, to });
-  }
-  return joined;
 }

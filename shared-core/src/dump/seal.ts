@@ -3,10 +3,17 @@ import { hexBytes } from '../bytes/hex.js';
 import { labelText } from '../notation/dumpText.js';
 import { bytesOf, type Row } from '../notation/row.js';
 
-/** The records of a dump as `label:HEX` lines: what a seal is taken over. It does not change with spacing, case, comments or line ends. */
+/**
+ * The records of a dump as `label:HEX` lines, of a memory image as `type/label:HEX`: what a seal is taken over. It does
+ * not change with spacing, case, comments or line ends.
+ */
 export function canonicalText(rows: readonly Row[]): string {
   return rows
-    .map((row) => (row.kind === 'record' ? `${labelText(row.label)}:${hexBytes(bytesOf(row))}\n` : ''))
+    .map((row) => {
+      if (row.kind !== 'record') return '';
+      const type = row.type === undefined ? '' : `${row.type}/`;
+      return `${type}${labelText(row.label)}:${hexBytes(bytesOf(row))}\n`;
+    })
     .join('');
 }
 

@@ -1,4 +1,4 @@
-import type { Option, Place, Total } from './profile.js';
+import type { AddressRange, Option, Place, Total } from './profile.js';
 
 /** Whether two places share a byte. */
 export function overlap(a: Place, b: Place): boolean {
@@ -16,4 +16,15 @@ export function placeOfTotal({ stored, checksum }: Total): Place | undefined {
 /** Bits that an option takes up in all. */
 export function optionWidth({ bits, place }: Pick<Option, 'bits' | 'place'>): number {
   return bits === undefined ? 8 * place.count : bits.high - bits.low + 1;
+}
+
+/** Ranges in rising order, those that touch or overlap made one. */
+export function joinedRanges(ranges: readonly AddressRange[]): readonly AddressRange[] {
+  const all: { from: number; to: number }[] = [];
+  for (const { from, to } of [...ranges].sort((a, b) => a.from - b.from)) {
+    const last = all.at(-1);
+    if (last !== undefined && from <= last.to + 1) last.to = Math.max(last.to, to);
+    else all.push({ from, to });
+  }
+  return all;
 }

@@ -43,9 +43,13 @@ export interface BackupResult {
   /** Names to try in turn, best first: a backup never takes the place of a file. */
   readonly names: readonly string[];
   readonly text: string;
-  /** Where the header that names the backup goes into the dump: 0-based line, and whether it replaces that line. */
+  /** Where the header that names the backup goes into the dump, counted from 0, and whether it replaces that line. */
   readonly line: number;
+  readonly column: number;
   readonly replaces: boolean;
+  /** What stands before and after the name. */
+  readonly before: string;
+  readonly after: string;
   readonly version: number;
 }
 

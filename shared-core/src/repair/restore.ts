@@ -1,7 +1,10 @@
 import type { TextEdit } from '../bytes/span.js';
+import { byteAtAddress, viewByAddress } from '../dump/byAddress.js';
 import { type ByteWrite, editsOf } from '../dump/byteWrite.js';
 import type { Dump } from '../dump/dump.js';
+import { printRecord } from '../dump/lineSum.js';
 import { bytesOf, contentOf, type Label, type RecordRow } from '../notation/row.js';
+import { withLineSums } from './lineSums.js';
 
 /**
  * Edits that give a line the bytes it has in the backup. A line that can be read keeps its spelling, and only its
@@ -17,6 +20,29 @@ export function restoreLine(dump: Dump, backup: Dump, label: Label): readonly Te
   if (row === undefined || now === undefined) return [insertion(dump, label, was)];
   if (now.kind === 'record' && now.count === was.count) return editsOf(dump, restoringWrites(row, was));
   return [{ row, start: 0, end: contentOf(now.text).length, text: contentOf(was.text) }];
+}
+
+/**
+ * Edits that give a record of a memory image the bytes that the backup has at its addresses, whatever record holds them
+ * there, and a right sum. None where the backup lacks one of them, or where the record is not known by its address.
+ */
+export function restoreRecord(dump: Dump, backup: Dump, row: number): readonly TextEdit[] {
+  const at = dump.layout.order.indexOf(row);
+  const now = dump.rows[row];
+  if (at < 0 || now === undefined) return [];
+  const address = dump.layout.keys[at] as number;
+  const view = viewByAddress(backup);
+  const values = Array.from({ length: dump.layout.dataCount[row] as number }, (_, i) =>
+    byteAtAddress(backup, view, address + i),
+  );
+  if (!values.every((value) => value !== undefined)) return [];
+  if (now.kind === 'record') {
+    const writes = values.map((value, byte): ByteWrite => ({ row, byte, value: value as number, reason: 'restore' }));
+    return editsOf(dump, withLineSums(dump, writes));
+  }
+  if (now.kind !== 'broken' || now.head === undefined || now.label === undefined) return [];
+  const text = printRecord(dump.notation, Number(now.label), now.head.type, Uint8Array.from(values as number[]));
+  return [{ row, start: 0, end: contentOf(now.text).length, text }];
 }
 
 function restoringWrites(row: number, was: RecordRow): readonly ByteWrite[] {

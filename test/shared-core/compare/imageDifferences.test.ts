@@ -44,6 +44,6 @@ describe('the comparison of two memory images', () => {
       image(record(0x10, 0, 1, 2)),
       image(record(0x10, 0, 1, 2).replace('0102', '0lO2')),
     );
-    assert.deepEqual([identical, uncompared], [false, ['0010']]);
+    assert.deepEqual([identical, uncompared], [false, ['0010–0011']]);
   });
 });
