@@ -4,6 +4,8 @@ import { type InitializationOptions, OUR_FILES } from '../../shared-core/src/ind
 import { registerBackup } from './backup.js';
 import { COMPARE_SCHEME, registerCompare } from './compare.js';
 import { answerForFiles } from './files.js';
+import { createPages } from './pages.js';
+import { registerPlanRetrofit } from './planRetrofit.js';
 import { registerRebalance } from './rebalance.js';
 import { registerRepair } from './repair.js';
 import { protectSealed } from './sealed.js';
@@ -22,12 +24,15 @@ export type CreateClient = (
 /** Starts the language server and everything that needs a window. */
 export async function start(context: vscode.ExtensionContext, create: CreateClient): Promise<BaseLanguageClient> {
   const client = create(context, 'countersum', 'Countersum', clientOptions());
+  const pages = createPages();
   context.subscriptions.push(
     client,
+    pages,
     answerForFiles(client),
     registerCompare(client),
     registerBackup(client),
     registerRebalance(client),
+    registerPlanRetrofit(client, pages.show),
     registerRepair(),
     registerStatus(client),
     protectSealed(),

@@ -20,6 +20,7 @@ import { compare } from './features/compare.js';
 import { diagnostics, pulls, pushAll } from './features/diagnostics.js';
 import { hover } from './features/hover.js';
 import { inlayHints } from './features/inlayHints.js';
+import { planOfRetrofit } from './features/planRetrofit.js';
 import { status } from './features/status.js';
 import type { Host } from './host.js';
 import { createSession, type Session } from './session.js';
@@ -34,6 +35,7 @@ const FEATURES: readonly Feature[] = [
   diagnostics,
   hover,
   inlayHints,
+  planOfRetrofit,
   status,
 ];
 

@@ -22,7 +22,7 @@ import { boundTo, type DumpSnapshot, openSnapshot, type Snapshot } from './docum
 import type { Host } from './host.js';
 import { DEFAULTS, type Settings } from './settings.js';
 import { fileName, resolveUri } from './uri.js';
-import { createVehicle } from './vehicle.js';
+import { createVehicle, type Vehicle } from './vehicle.js';
 import { isWatched, listWorkspace, type Workspace } from './workspace.js';
 
 /** A dump with all that explains it, of one version of its document. */
@@ -50,8 +50,12 @@ export interface Session {
   readonly explainFile: (uri: string) => Promise<ExplainedFile | undefined>;
   /** The files of the workspace as they are now. */
   readonly workspace: () => Promise<Workspace>;
+  /** The unsealed dumps of the workspace that one of these profiles explains. */
+  readonly dumpsOf: Vehicle['dumpsOf'];
   /** A dump that need not be open, bound to a profile. */
   readonly readDump: (uri: string, profile: Profile) => Promise<Dump | undefined>;
+  /** The text of a file, from the editor where it is open there. */
+  readonly readText: (uri: string) => Promise<string | undefined>;
   /** The profile of a file, from the editor where it is open there. */
   readonly readProfileOf: (uri: string) => Promise<ProfileReading | undefined>;
   /** Whether another document was explained with this file. */
@@ -140,7 +144,9 @@ export function createSession(
     explain,
     explainFile,
     workspace,
+    dumpsOf: vehicle.dumpsOf,
     readDump,
+    readText: textOf,
     readProfileOf,
     isUsed,
     forget,

@@ -18,8 +18,17 @@ import type { Workspace } from './workspace.js';
 export interface Vehicle {
   /** Dumps of the other modules of a dump's vehicle, as far as its profile's conditions ask for them. */
   readonly modulesOf: (uri: string, dump: Dump, profileUri: string | undefined) => Promise<OtherModules>;
+  /** The unsealed dumps that one of these profiles explains, with what their heads say. */
+  readonly dumpsOf: (profileUris: readonly string[]) => Promise<readonly VehicleFile[]>;
   /** Reads a file anew when it is next asked for. */
   readonly forget: (uri: string) => void;
+}
+
+export interface VehicleFile {
+  readonly uri: string;
+  readonly profileUri: string;
+  readonly vin: string | undefined;
+  readonly vehicle: string | undefined;
 }
 
 interface Sources {
@@ -53,12 +62,28 @@ export function createVehicle({ workspace, textOf, readProfileOf, readDump, watc
     return head;
   };
 
+  const list = async (): Promise<readonly string[]> => {
+    listed = (watched ? listed : undefined) ?? (await workspace()).dumps;
+    return listed;
+  };
+
+  const dumpsOf = async (profileUris: readonly string[]): Promise<readonly VehicleFile[]> => {
+    const found: VehicleFile[] = [];
+    for (const uri of await list()) {
+      const head = await headOf(uri);
+      if (head?.profileUri === undefined || !profileUris.includes(head.profileUri)) continue;
+      if (headerValue(head, 'seal') !== undefined) continue;
+      const { profileUri } = head;
+      found.push({ uri, profileUri, vin: headerValue(head, 'vin'), vehicle: headerValue(head, 'vehicle') });
+    }
+    return found;
+  };
+
   const dumpsExplainedBy = async (profileUri: string, uri: string, dump: Dump): Promise<readonly OtherModule[]> => {
     const reading = await readProfileOf(profileUri);
     if (reading === undefined) return [];
-    listed = (watched ? listed : undefined) ?? (await workspace()).dumps;
     const found: OtherModule[] = [];
-    for (const file of listed) {
+    for (const file of await list()) {
       if (file === uri) continue;
       const head = await headOf(file);
       if (head?.profileUri !== profileUri || !sameVehicle(dump, head) || !sameStand(dump, head)) continue;
@@ -69,6 +94,7 @@ export function createVehicle({ workspace, textOf, readProfileOf, readDump, watc
   };
 
   return {
+    dumpsOf,
     modulesOf: async (uri, dump, profileUri) => {
       const found = new Map<string, readonly OtherModule[]>();
       for (const path of profileUri === undefined ? [] : profilesAskedFor(dump.profile))

@@ -1,7 +1,9 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import type { TextDocumentEdit, WorkspaceEdit } from 'vscode-languageserver-protocol';
+import { PLAN_RETROFIT, type PlanRetrofitResult, RETROFIT_VEHICLES } from '../../shared-core/src/index.js';
 import { demoFile } from '../support/demo.js';
-import { type ServerSession, serverSession } from '../support/serverSession.js';
+import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
 const URI = 'file:///demo/trailer-socket.retrofit.json';
 
@@ -121,4 +123,87 @@ describe('needs across the modules of a vehicle', () => {
 
   const needs = async (session: ServerSession) =>
     (await session.diagnostics(CLUSTER)).filter(({ code }) => code === 'option-needs');
+});
+
+describe('the plan of a retrofit over a workspace', () => {
+  const NAMES = [
+    'rear-body.cfgdump',
+    'rear-body.as-found.cfgdump',
+    'rear-body.dump-profile.json',
+    'cluster.cfgdump',
+    'cluster.as-found.cfgdump',
+    'cluster.dump-profile.json',
+    'trailer-socket.retrofit.json',
+  ];
+
+  it('finds the vehicle by its VIN, leaving out what is sealed', async () => {
+    await withFolder({}, async ({ connection }) => {
+      assert.deepEqual(await connection.sendRequest(RETROFIT_VEHICLES, { uri: URI }), [
+        {
+          id: '0DEM0T4X5TA020418',
+          title: 'stock no. 2041',
+          dumps: ['file:///demo/cluster.cfgdump', 'file:///demo/rear-body.cfgdump'],
+        },
+      ]);
+    });
+  });
+
+  it('is one edit over all modules, of the versions that are open, each change to be confirmed', async () => {
+    await withFolder({}, async (session) => {
+      await session.open('file:///demo/rear-body.cfgdump', demoFile('rear-body.cfgdump'));
+      const { edit, page, refused } = await planIt(session);
+      assert.equal(refused, false);
+      const { documentChanges, changeAnnotations } = edit as WorkspaceEdit;
+      assert.deepEqual(
+        (documentChanges as TextDocumentEdit[]).map(({ textDocument }) => [textDocument.uri, textDocument.version]),
+        [
+          ['file:///demo/rear-body.cfgdump', 1],
+          ['file:///demo/cluster.cfgdump', null],
+        ],
+      );
+      assert.ok(Object.values(changeAnnotations ?? {}).every(({ needsConfirmation }) => needsConfirmation));
+      assert.match(page, /Trailer tell\\-tale: not shown → \*\*shown\*\*/);
+    });
+  });
+
+  it('that is refused says why, and gives no edit for any module', async () => {
+    const broken = { 'cluster.as-found.cfgdump': demoFile('cluster.as-found.cfgdump').replace('FF44', 'FF45') };
+    await withFolder(broken, async (session) => {
+      const { edit, page, refused } = await planIt(session);
+      assert.deepEqual([edit, refused], [null, true]);
+      assert.match(page, /cannot be done yet/);
+      assert.match(page, /seal of the backup is broken/);
+    });
+  });
+
+  it('is refused where two dumps claim to be one module', async () => {
+    await withFolder({ 'copy.cfgdump': demoFile('cluster.cfgdump') }, async (session) => {
+      const { edit, page } = await planIt(session);
+      assert.equal(edit, null);
+      assert.match(page, /Several dumps of this vehicle claim to be this module/);
+    });
+  });
+
+  const planIt = ({ connection }: ServerSession) =>
+    connection.sendRequest<PlanRetrofitResult>(PLAN_RETROFIT, { uri: URI, vehicle: '0DEM0T4X5TA020418' });
+
+  async function withFolder(
+    changed: Readonly<Record<string, string>>,
+    run: (session: ServerSession) => Promise<void>,
+  ): Promise<void> {
+    const session = await serverSession({
+      ...FULL_CLIENT,
+      workspace: {
+        ...FULL_CLIENT.workspace,
+        workspaceEdit: { documentChanges: true, changeAnnotationSupport: { groupsOnLabel: true } },
+      },
+    });
+    for (const name of NAMES) session.files.set(`file:///demo/${name}`, demoFile(name));
+    for (const [name, text] of Object.entries(changed)) session.files.set(`file:///demo/${name}`, text);
+    try {
+      await run(session);
+    } finally {
+      session.close();
+    }
+  }
 });

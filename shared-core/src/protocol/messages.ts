@@ -71,6 +71,31 @@ export interface StatusResult {
   readonly differences: number | null;
 }
 
+/** Client to server: the vehicles whose modules a retrofit could change. */
+export const RETROFIT_VEHICLES = 'countersum/retrofitVehicles';
+export interface RetrofitVehicle {
+  /** What the vehicle is called in a plan: its VIN where its dumps have one. */
+  readonly id: string;
+  readonly title: string;
+  /** Addresses of its dumps. */
+  readonly dumps: readonly string[];
+}
+
+/** Client to server: what a retrofit changes in the modules of one vehicle. */
+export const PLAN_RETROFIT = 'countersum/planRetrofit';
+export interface PlanRetrofitParams {
+  readonly uri: string;
+  readonly vehicle: string;
+}
+export interface PlanRetrofitResult {
+  readonly title: string;
+  /** The plan, or what is in its way, as Markdown. */
+  readonly page: string;
+  /** All modules in one edit, each change to be confirmed; `null` where the plan is refused or changes nothing. */
+  readonly edit: unknown | null;
+  readonly refused: boolean;
+}
+
 /** Kind of the quick fix that makes all sums right: asked for by itself, it is given wherever the cursor is. */
 export const ALL_SUMS = 'quickfix.countersum.allSums';
 
