@@ -1,6 +1,6 @@
 // Bundles what ships into dist/ (client, server, command line) and, with --tests, every test file into out/test/.
 import { spawnSync } from 'node:child_process';
-import { readdirSync, readFileSync, rmSync } from 'node:fs';
+import { chmodSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { build } from 'esbuild';
@@ -54,6 +54,8 @@ const tests = {
 
 if (withTests) rmSync('out/test', { recursive: true, force: true });
 await Promise.all([build(shipped), build(forBrowsers), ...(withTests ? [build(tests)] : [])]);
+// As npm does to the programs of a package, so that they can be called by name from here as well.
+chmodSync('dist/cli.js', 0o755);
 rehearse();
 
 /** Runs the server and the command line once over the demo, so that what V8 compiles of them is kept beside them. */

@@ -15,6 +15,14 @@ export const PROGRAMS = {
   ripgrep: { commands: ['rg'], debian: 'ripgrep', use: 'finding files by name in the VS Code server' },
   srecord: { commands: ['srec_cat'], debian: 'srecord', use: 'sums and hex files beside our own' },
   binutils: { commands: ['objcopy'], debian: 'binutils', use: 'hex files beside our own' },
+  emacs: { commands: ['emacs'], debian: 'emacs-nox', use: 'the language server in another editor' },
+  // Part of Emacs since its version 29.
+  eglot: {
+    commands: ['emacs'],
+    works: ['--batch', '--eval', "(require 'eglot)"],
+    debian: 'elpa-eglot',
+    use: 'language servers in Emacs 28',
+  },
   neovim: { commands: ['nvim'], debian: 'neovim', use: 'the language server in another editor' },
 };
 
@@ -44,20 +52,32 @@ function packagesAreRight(folder) {
 
 /** Installs programs that lack, where that is allowed, and says what to do about those that still lack. */
 export function installPrograms(programs = Object.values(PROGRAMS)) {
-  const lacking = () => programs.filter(({ commands }) => !commands.some(onPath));
-  const names = lacking().map(({ debian }) => debian);
-  if (names.length === 0) return;
+  const lacking = () => programs.filter((program) => !isThere(program));
+  if (lacking().length === 0) return;
   if (process.getuid?.() === 0 && onPath('apt-get')) {
-    console.log(`Installing ${names.join(', ')} …`);
+    console.log(
+      `Installing ${lacking()
+        .map(({ debian }) => debian)
+        .join(', ')} …`,
+    );
     const quiet = {
       stdio: ['ignore', 'ignore', 'inherit'],
       env: { ...process.env, DEBIAN_FRONTEND: 'noninteractive' },
     };
     spawnSync('apt-get', ['update', '-qq'], quiet);
-    spawnSync('apt-get', ['install', '-y', '-qq', '--no-install-recommends', ...names], quiet);
+    // One after the other, as what one brings may make another unnecessary.
+    for (const program of programs)
+      if (!isThere(program))
+        spawnSync('apt-get', ['install', '-y', '-qq', '--no-install-recommends', program.debian], quiet);
   }
   for (const { commands, debian, use } of lacking())
     console.log(`Missing: ${commands[0]} (${use}). On Debian or Ubuntu: sudo apt-get install ${debian}`);
+}
+
+/** Whether one of the commands is there and, where that is not enough, works when it is called so. */
+function isThere({ commands, works }) {
+  const command = commands.find(onPath);
+  return command !== undefined && (works === undefined || spawnSync(command, works).status === 0);
 }
 
 /** The full path of a command, as the shell would find it. */

@@ -1,3 +1,4 @@
+#!/usr/bin/env node
 import { readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { dirname } from 'node:path';
