@@ -90,6 +90,26 @@ describe('the command line', () => {
     assert.deepEqual(lines(['--balance', '14']).at(-1), '14: 00 00 14 10  A7 08 | DB');
   });
 
+  it('fix --balance with addresses of a memory image, and says whether that is the only way', () => {
+    const totals = [{ name: 'image sum', method: 'add', bits: 16, over: [{ from: 0x10, to: 0x15 }], address: '0x16' }];
+    const profile = {
+      format: 1,
+      addresses: { from: 0x10, to: 0x17 },
+      totals: totals.map((sum) => ({ ...sum, keep: true })),
+    };
+    writeFileSync(join(folder, 'p.dump-profile.json'), JSON.stringify(profile));
+    writeFileSync(join(folder, 'a.hex'), ':080010000102030405060016BD\n:00000001FF\n; @profile p.dump-profile.json\n');
+    const { edits, unique, fewest } = json(['fix', 'a.hex', '--balance', '0x14']);
+    assert.deepEqual([unique, fewest], [true, true]);
+    assert.deepEqual(edits, [
+      { label: '16', byte: 5, address: '0014', before: '05', after: '06', reason: 'balance' },
+      { label: '16', byte: 9, before: 'BD', after: 'BC', reason: 'line-sum' },
+    ]);
+    assert.match(call(['fix', 'a.hex', '--balance', '10..11']).stderr, /balanced; the smallest of several ways/);
+    assert.equal(call(['fix', 'a.hex', '--balance', '16']).status, 2);
+    assert.equal(call(['check', 'a.hex']).status, 1);
+  });
+
   it('set takes words, and gives each changed byte with its reason', () => {
     const { edits } = json(['set', 'rear-body.as-found.cfgdump', 'trailer-socket=13-pin']);
     assert.deepEqual(edits, [

@@ -1,6 +1,13 @@
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
-import { BACKUP, type BackupResult, COMPARE, type CompareResult } from '../../shared-core/src/index.js';
+import {
+  BACKUP,
+  BALANCE_AT,
+  BALANCE_CHOICES,
+  type BackupResult,
+  COMPARE,
+  type CompareResult,
+} from '../../shared-core/src/index.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 describe('a session over memory images', () => {
@@ -111,5 +118,31 @@ describe('a session over memory images', () => {
     const actions = await session.actions(DUMP, 0, 9);
     const action = actions.find(({ title }) => title === 'Take this record from the backup');
     assert.match(session.after(DUMP, action), /^:0400100001020304E2\n/);
+  });
+
+  it('balances with addresses: asks for them, says what they would become and how sure that is, or why not', async () => {
+    const totals = [
+      { name: 'image sum', method: 'add', bits: 16, over: [{ from: 0x10, to: 0x15 }], address: '0x16', keep: true },
+    ];
+    const profile = { format: 1, addresses: { from: 0x10, to: 0x17 }, totals, balance: [{ address: '0x14' }] };
+    session.files.set('file:///car/sum.dump-profile.json', JSON.stringify(profile));
+    const text = ':080010000102030405060016BD\n:00000001FF\n; @profile sum.dump-profile.json\n';
+    await session.open(DUMP, text);
+    const ask = (method: string, more: object) =>
+      session.connection.sendRequest<{ title?: string; detail?: string; edit?: unknown; refused?: string }>(method, {
+        uri: DUMP,
+        ...more,
+      });
+    const selection = { start: { line: 0, character: 9 }, end: { line: 0, character: 13 } };
+    assert.deepEqual(await ask(BALANCE_CHOICES, { selection }), { suggested: '0010..0012' });
+    assert.deepEqual(await ask(BALANCE_CHOICES, {}), { suggested: '0014' });
+    const { title, detail, edit } = await ask(BALANCE_AT, { addresses: '10..11' });
+    assert.equal(title, 'address 0010 from 01 to 02');
+    assert.equal(detail, 'the smallest of several ways with so few bytes');
+    assert.match(JSON.stringify(edit), /newText/);
+    const alone = await ask(BALANCE_AT, { addresses: '0x14' });
+    assert.deepEqual([alone.title, alone.detail], ['address 0014 from 05 to 06', 'the only way with so few bytes']);
+    assert.match(String((await ask(BALANCE_AT, { addresses: 'zz' })).refused), /written in hex/);
+    assert.match(String((await ask(BALANCE_AT, { addresses: '16' })).refused), /No byte is free/);
   });
 });

@@ -13,7 +13,7 @@ const USAGE = `countersum – configuration dumps of control modules: check them
 
   countersum check FILE…                  all problems; folders are walked
   countersum fix FILE                     right line sums, then file sums as the profile says
-      --balance N                         balance with line N
+      --balance N                         balance with line N, of an image with addresses such as 1F0..1FF
       --retotal                           rewrite the file sums
       --lines                             line sums only
   countersum set FILE OPTION=VALUE…       set options (words or number), then repair as fix does

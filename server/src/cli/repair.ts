@@ -1,6 +1,8 @@
 import {
+  addressOf,
   type ByteWrite,
   byteAt,
+  certaintyInWords,
   type Dump,
   editLine,
   editsOf,
@@ -12,8 +14,10 @@ import {
   phrase,
   type Repair,
   type RepairPlan,
+  readAddressRange,
   readLabel,
   readOptionValue,
+  recordName,
   repairAll,
   type Setting,
   say,
@@ -53,10 +57,21 @@ function planOf({ balance, retotal, lines }: Call, dump: Dump): RepairPlan {
   if (lines) return { totals: 'none' };
   if (retotal) return { totals: 'rewrite' };
   if (balance === undefined) return { totals: 'keep' };
+  return { totals: 'keep', using: placeToBalance(balance, dump) };
+}
+
+/** A line, or addresses of a memory image such as 1F0..1FF. */
+function placeToBalance(balance: string, dump: Dump): NonNullable<RepairPlan['using']> {
+  if (dump.layout.kind === 'image') {
+    const range = readAddressRange(balance);
+    if (range === undefined)
+      throw new Failure(phrase('"--balance" wants addresses in hex: 1F0 for one, 1F0..1FF for a range.'));
+    return range;
+  }
   const row = dump.layout.rowOf(readLabel(balance));
   if (row === undefined || !dump.layout.dataCount[row])
     throw new Failure(phrase('There is no line {0} to balance with.', balance));
-  return { totals: 'keep', row };
+  return { row };
 }
 
 function settingOf({ profile }: Dump, text: string): Setting {
@@ -87,12 +102,15 @@ function finish({ write, out }: Call, { file, dump }: Loaded, repair: Repair): O
   if (target !== undefined && (edits.length > 0 || out !== undefined)) writeWhole(target, text);
   const changes = repair.writes.map((change) => inWords(dump, change));
   const done = changes.length === 0 ? `${file}: all sums are right, nothing to change` : changes.join('\n');
+  const balances = repair.writes.some(({ reason }) => reason === 'balance');
   return {
     status: 0,
     text: target === undefined ? text : done,
+    notes: balances ? [say(phrase('{0}: balanced; {1}', file, certaintyInWords(repair)))] : [],
     json: {
       file,
       ...(target === undefined ? { text } : {}),
+      ...(balances ? { unique: repair.unique, fewest: repair.fewest } : {}),
       edits: repair.writes.map((change) => toJson(dump, change)),
     },
   };
@@ -114,22 +132,24 @@ function toJson(dump: Dump, change: ByteWrite): object {
   return {
     label,
     byte: change.byte + 1,
+    ...addressToJson(dump, change),
     before: hex(byteAt(dump.rows, change) ?? 0),
     after: hex(change.value),
     reason: change.reason,
   };
 }
 
+function addressToJson({ layout }: Dump, change: ByteWrite): object {
+  const address = change.reason === 'line-sum' ? undefined : addressOf(layout, change);
+  return address === undefined ? {} : { address: hex(address, 4) };
+}
+
 function inWords(dump: Dump, change: ByteWrite): string {
-  const label = labelOfRow(dump.rows[change.row]) ?? '';
-  return say(
-    phrase(
-      'line {0}, byte {1}: {2} → {3} ({4})',
-      label,
-      change.byte + 1,
-      hex(byteAt(dump.rows, change) ?? 0),
-      hex(change.value),
-      change.reason,
-    ),
-  );
+  const [before, after] = [hex(byteAt(dump.rows, change) ?? 0), hex(change.value)];
+  const address = addressOf(dump.layout, change);
+  if (address !== undefined && change.reason !== 'line-sum')
+    return say(phrase('address {0}: {1} → {2} ({3})', hex(address, 4), before, after, change.reason));
+  const record = dump.rows[change.row];
+  const label = record?.kind === 'record' ? recordName(record) : '';
+  return say(phrase('line {0}, byte {1}: {2} → {3} ({4})', label, change.byte + 1, before, after, change.reason));
 }

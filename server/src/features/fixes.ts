@@ -1,6 +1,7 @@
 import type { Position } from 'vscode-languageserver';
 import {
   addEndRecord,
+  addressOf,
   type ByteWrite,
   balanceGroups,
   byteAt,
@@ -123,7 +124,10 @@ function totalFixes(dump: Dump, problem: Problem, commands: boolean): readonly F
     ? [
         {
           kind: 'command',
-          title: phrase('Rebalance {0} using another line…', total.name),
+          title:
+            dump.layout.kind === 'image'
+              ? phrase('Rebalance {0} using addresses…', total.name)
+              : phrase('Rebalance {0} using another line…', total.name),
           command: 'countersum.rebalance',
         },
       ]
@@ -147,6 +151,7 @@ function balanceFixes(dump: Dump, index: number): readonly Fix[] {
   const repair = firstThatCan(dump, groups, [index]);
   if (repair.kind === 'writes') return rebalanceFix(dump, index, groups.flat(), keep);
   const labels = (rows: readonly number[]) => listed(rows.map((row) => labelOfRow(dump.rows[row]) ?? row + 1));
+  if (dump.layout.kind === 'image') return [refusedBalance(dump, index, repair.why)];
   const alone = rowsThatCould(dump, [index], 5);
   const together = alone.length > 0 ? [] : rowsThatCould(dump, [index], 5, groups.flat());
   const why =
@@ -155,13 +160,12 @@ function balanceFixes(dump: Dump, index: number): readonly Fix[] {
       : together.length > 0
         ? phrase('{0} Lines that could together with these places: {1}.', repair.why, labels(together))
         : repair.why;
-  return [
-    {
-      kind: 'refused',
-      title: phrase('Rebalance {0} using the balance places', dump.totals[index]?.total.name ?? ''),
-      why,
-    },
-  ];
+  return [refusedBalance(dump, index, why)];
+}
+
+function refusedBalance({ totals }: Dump, index: number, why: Phrase): Fix {
+  const name = totals[index]?.total.name ?? '';
+  return { kind: 'refused', title: phrase('Rebalance {0} using the balance places', name), why };
 }
 
 /** Rebalancing with given bytes, titled by the bytes it changes; nothing where it cannot be done. */
@@ -177,9 +181,10 @@ export function rebalanceFix(dump: Dump, index: number, cells: readonly Cell[], 
   return [{ kind: 'edits', title, edits: editsOf(dump, repair.writes), preferred }];
 }
 
-/** "line 17: byte 6 from 5C to 5A", for each line that takes up a difference. */
+/** "line 17: byte 6 from 5C to 5A", for each line that takes up a difference; of an image, its addresses. */
 function linesInWords(dump: Dump, writes: readonly ByteWrite[]): Phrase {
   const balancing = writes.filter(({ reason }) => reason === 'balance');
+  if (dump.layout.kind === 'image') return balanceInWords(dump, balancing);
   const rows = [...new Set(balancing.map(({ row }) => row))];
   return listed(
     rows.map((row) =>
@@ -198,13 +203,15 @@ function linesInWords(dump: Dump, writes: readonly ByteWrite[]): Phrase {
 
 /** "byte 6 from 5C to 5A", for each byte that takes up a difference. */
 export function balanceInWords(dump: Dump, writes: readonly ByteWrite[]): Phrase {
-  return listed(
-    writes
-      .filter(({ reason }) => reason === 'balance')
-      .map((write) =>
-        phrase('byte {0} from {1} to {2}', write.byte + 1, hex(byteAt(dump.rows, write) ?? 0), hex(write.value)),
-      ),
-  );
+  return listed(writes.filter(({ reason }) => reason === 'balance').map((write) => balancedByte(dump, write)));
+}
+
+function balancedByte({ rows, layout }: Dump, write: ByteWrite): Phrase {
+  const [before, after] = [hex(byteAt(rows, write) ?? 0), hex(write.value)];
+  const address = addressOf(layout, write);
+  return address === undefined
+    ? phrase('byte {0} from {1} to {2}', write.byte + 1, before, after)
+    : phrase('address {0} from {1} to {2}', hex(address, 4), before, after);
 }
 
 function addTotal(dump: Dump, problem: Problem): readonly Fix[] {

@@ -1,5 +1,7 @@
 import type { Hover, Position } from 'vscode-languageserver';
 import {
+  addressCell,
+  addressOf,
   byteAt,
   byteAtColumn,
   bytesSpan,
@@ -83,10 +85,11 @@ function dataLines(dump: Dump, { label }: RecordRow, cell: Cell): Phrase[] {
 }
 
 /** Where a byte is: line and byte, of an image its address with the base of its record. */
-function placeInWords({ layout }: Dump, label: RecordRow['label'], { row, byte }: Cell): Phrase {
-  const at = layout.kind === 'image' ? layout.order.indexOf(row) : -1;
-  if (at < 0) return phrase('**Line {0}, byte {1}**', label, byte + 1);
-  return phrase('**Address {0}**', hex((layout.keys[at] as number) + byte, 8));
+function placeInWords({ layout }: Dump, label: RecordRow['label'], cell: Cell): Phrase {
+  const address = addressOf(layout, cell);
+  return address === undefined
+    ? phrase('**Line {0}, byte {1}**', label, cell.byte + 1)
+    : phrase('**Address {0}**', hex(address, 8));
 }
 
 function regionMarks(
@@ -102,11 +105,19 @@ function holds(dump: Dump, places: readonly Pick<Dump['profile']['balance'][numb
   return places.some(({ place }) => cellsOf(dump.layout, place)?.some((other) => cellKey(other) === cellKey(cell)));
 }
 
+/** Where the backup holds the same byte: at its address, or in the line of its label. */
+function cellInBackup({ layout }: Dump, backup: Dump, cell: Cell, { label }: RecordRow): Cell | undefined {
+  const address = addressOf(layout, cell);
+  if (address !== undefined) return addressCell(backup.layout, address);
+  const row = backup.layout.rowOf(label);
+  return row === undefined ? undefined : { row, byte: cell.byte };
+}
+
 function backupLines({ dump, backup }: Explained, cell: Cell): Phrase[] {
   const record = dump.rows[cell.row];
   if (backup.kind !== 'read' || record?.kind !== 'record') return [];
-  const row = backup.dump.layout.rowOf(record.label);
-  const was = row === undefined ? undefined : byteAt(backup.dump.rows, { row, byte: cell.byte });
+  const there = cellInBackup(dump, backup.dump, cell, record);
+  const was = there && byteAt(backup.dump.rows, there);
   if (was === undefined) return [phrase('The backup has no such byte.')];
   return [
     was === byteAt(dump.rows, cell) ? phrase('The same in the backup.') : phrase('In the backup: `{0}`', hex(was)),

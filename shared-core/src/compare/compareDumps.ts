@@ -4,8 +4,9 @@ import type { Dump } from '../dump/dump.js';
 import { labelOfRow } from '../dump/layout.js';
 import { readOption, wordsOrHex } from '../dump/optionReading.js';
 import { byteOf, type Label, type RecordRow } from '../notation/row.js';
+import { rangeInHex } from '../profile/places.js';
 import type { Option } from '../profile/profile.js';
-import { imageDifferences, rangeInHex } from './imageDifferences.js';
+import { imageDifferences } from './imageDifferences.js';
 import { type DifferenceReason, type RawDifference, type Reason, reasonsOf } from './reasons.js';
 
 /** A byte that differs, `byte` from 1; `before` or `after` is undefined where one side has no such byte. */

@@ -1,4 +1,3 @@
-import { hex } from '../bytes/hex.js';
 import { type AddressSpan, type AddressView, isWithin, viewByAddress } from '../dump/byAddress.js';
 import type { Dump } from '../dump/dump.js';
 import { byteOf } from '../notation/row.js';
@@ -82,9 +81,4 @@ function addDifferences(
   if (!isCutAlike || to !== a.address + sum - 1 || was.count !== now.count || sum === now.count) return;
   const [old, fresh] = [byteOf(was, sum), byteOf(now, sum)];
   if (old !== fresh) raw.push({ beforeRow: a.row, afterRow: b.row, byte: sum, was: old, now: fresh });
-}
-
-/** "0100–01FF", as people speak of addresses. */
-export function rangeInHex({ from, to }: AddressRange): string {
-  return from === to ? hex(from, 4) : `${hex(from, 4)}–${hex(to, 4)}`;
 }

@@ -34,6 +34,12 @@ export function addressCell(layout: Layout, address: number): Cell | undefined {
   return row === undefined ? undefined : { row, byte: address - (layout.keys[index] as number) };
 }
 
+/** The address of a byte of a memory image; undefined in a dump in lines, and for rows that hold no data. */
+export function addressOf({ kind, order, keys }: Layout, { row, byte }: Cell): number | undefined {
+  const at = kind === 'image' ? order.indexOf(row) : -1;
+  return at < 0 ? undefined : (keys[at] as number) + byte;
+}
+
 /** A whole number for each cell, for sets and maps. */
 export function cellKey(cell: Cell): number {
   return cell.row * 0x10000 + cell.byte;

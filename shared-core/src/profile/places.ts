@@ -1,3 +1,4 @@
+import { hex } from '../bytes/hex.js';
 import type { AddressRange, Option, Place, Total } from './profile.js';
 
 /** Whether two places share a byte. */
@@ -27,4 +28,9 @@ export function joinedRanges(ranges: readonly AddressRange[]): readonly AddressR
     else all.push({ from, to });
   }
   return all;
+}
+
+/** "0100–01FF", as people speak of addresses. */
+export function rangeInHex({ from, to }: AddressRange): string {
+  return from === to ? hex(from, 4) : `${hex(from, 4)}–${hex(to, 4)}`;
 }

@@ -1,20 +1,26 @@
-import { hex } from '../bytes/hex.js';
 import { afterWrites, type ByteWrite, netWrites } from '../dump/byteWrite.js';
-import { type Cell, cellKey, cellsOf } from '../dump/cell.js';
+import { type Cell, cellKey } from '../dump/cell.js';
 import type { Dump } from '../dump/dump.js';
-import { labelOfRow } from '../dump/layout.js';
 import { readTotal, wrongTotals } from '../dump/totalReading.js';
-import { byteAt } from '../dump/totals.js';
-import { listed, type Phrase, phrase } from '../words/phrase.js';
+import { type Phrase, phrase } from '../words/phrase.js';
+import { freeCells } from './freeCells.js';
 import { rightLineSum, withLineSums } from './lineSums.js';
+import { whyImpossible } from './repairInWords.js';
 import { solveTask } from './solve/solve.js';
-import type { Budget, Change, Reach } from './solve/system.js';
+import type { Budget, Change } from './solve/system.js';
 import { taskOf } from './taskOf.js';
 import { rewriteTotals } from './totals.js';
 
 /** Writes that repair something, or the reason why there can be none. */
 export type Repair =
-  | { readonly kind: 'writes'; readonly writes: readonly ByteWrite[]; readonly unique: boolean }
+  | {
+      readonly kind: 'writes';
+      readonly writes: readonly ByteWrite[];
+      /** No other change of as few bytes makes the sums right. */
+      readonly unique: boolean;
+      /** No change of fewer bytes does, and no smaller one of as many; false where not all were looked at. */
+      readonly fewest: boolean;
+    }
   | { readonly kind: 'refused'; readonly why: Phrase };
 
 /** Enough for what a line can do under any sums; a second at most, and some milliseconds as a rule. */
@@ -51,7 +57,7 @@ export function rebalance(
       phrase('No solution was found in the time allowed. Use a line with more free bytes, or fewer sums at once.'),
     );
   }
-  if (answer.kind === 'impossible') return refused(whyImpossible(sound, rows, answer.reach));
+  if (answer.kind === 'impossible') return refused(whyImpossible(sound, cells, answer.reach));
   const balanced = withLineSums(sound, writesOf(cells, answer.change));
   const after = afterWrites(sound, balanced);
   const rewritten = rewriteTotals(
@@ -65,7 +71,7 @@ export function rebalance(
     return refused(
       phrase('The {0} cannot be kept: it covers another sum that changes with it.', nameOf(sound, wrong[0] as number)),
     );
-  return { kind: 'writes', writes, unique: answer.unique };
+  return { kind: 'writes', writes, unique: answer.unique, fewest: answer.fewest };
 }
 
 /** Writes that put right what will follow the change: the sums of changed lines, and totals that are not kept, with the lines that hold them. */
@@ -89,69 +95,12 @@ function writesOf(cells: readonly Cell[], change: Change): readonly ByteWrite[] 
   return change.map(({ index, value }) => ({ ...(cells[index] as Cell), value, reason: 'balance' }));
 }
 
-function whyImpossible(dump: Dump, rows: readonly number[], reach: Reach): Phrase {
-  const lines = listed(rows.map((row) => labelOfRow(dump.rows[row]) ?? row + 1));
-  if (reach.kind === 'sum') {
-    if (reach.step > 0n && reach.needed % reach.step !== 0n) {
-      return phrase(
-        'Line {0} can take up multiples of {1} (hex) only, needed is {2}.',
-        lines,
-        hex(reach.step),
-        hex(reach.needed < 0n ? -reach.needed : reach.needed),
-      );
-    }
-    const signed = (value: number | bigint) => (value < 0 ? `−${hex(-value)}` : `+${hex(value)}`);
-    return phrase(
-      'Line {0} can take up {1} to {2} (hex), needed is {3}.',
-      lines,
-      signed(reach.least),
-      signed(reach.most),
-      signed(reach.needed),
-    );
-  }
-  if (reach.kind === 'rank') {
-    return phrase(
-      'The free bits of line {0} reach {1} of the {2} bits of the sums; more free bytes are needed.',
-      lines,
-      reach.rank,
-      reach.width,
-    );
-  }
-  return phrase('No values of the free bytes of line {0} make the sums right; more free bytes are needed.', lines);
-}
-
 function nameOf(dump: Dump, index: number): string {
   return dump.totals[index]?.total.name ?? '';
 }
 
 function refused(why: Phrase): Repair {
   return { kind: 'refused', why };
-}
-
-/** The bytes of a line that may take up a difference: data that is not locked, holds no option and no sum, and does not change by itself. */
-export function freeCells(dump: Dump, row: number): readonly Cell[] {
-  const { profile, layout } = dump;
-  const listedCells = profile.balance.flatMap(({ place }) => cellsOf(layout, place) ?? []);
-  const taken = new Set(
-    [...profile.options, ...profile.locked, ...profile.volatile]
-      .flatMap(({ place }) => cellsOf(layout, place) ?? [])
-      .concat(dump.totals.flatMap(({ stored }) => stored ?? []))
-      .map(cellKey),
-  );
-  const preferred = listedCells.filter((cell) => cell.row === row);
-  const others = Array.from({ length: layout.dataCount[row] ?? 0 }, (_, byte) => ({ row, byte })).filter(
-    (cell) => !taken.has(cellKey(cell)) && !preferred.some(({ byte }) => byte === cell.byte),
-  );
-  return [...preferred, ...others].filter((cell) => byteAt(dump.rows, cell) !== undefined);
-}
-
-/** The profile's balance places, as groups of one line each, best first. */
-export function balanceGroups(dump: Dump): readonly (readonly Cell[])[] {
-  const groups = new Map<number, Cell[]>();
-  for (const { place } of dump.profile.balance) {
-    for (const cell of cellsOf(dump.layout, place) ?? []) groups.set(cell.row, [...(groups.get(cell.row) ?? []), cell]);
-  }
-  return [...groups.values()];
 }
 
 /** Lines that are looked at for those that could take up a difference. */

@@ -2,17 +2,20 @@ import { afterWrites, type ByteWrite, netWrites } from '../dump/byteWrite.js';
 import type { Cell } from '../dump/cell.js';
 import type { Dump } from '../dump/dump.js';
 import { wrongTotals } from '../dump/totalReading.js';
+import type { AddressRange } from '../profile/profile.js';
 import { listed, phrase } from '../words/phrase.js';
+import { balanceGroups, freeCells } from './freeCells.js';
 import { rightLineSums } from './lineSums.js';
-import { balanceGroups, freeCells, type Repair, rebalance } from './rebalance.js';
+import { type Repair, rebalance } from './rebalance.js';
+import { rebalanceAt } from './rebalanceAt.js';
 import { rewriteTotals } from './totals.js';
 
 /** What of a dump is repaired, and how. */
 export interface RepairPlan {
   /** `keep`: totals marked so in the profile are balanced, others rewritten; `rewrite`: all are rewritten; `none`: left as they are. */
   readonly totals: 'keep' | 'rewrite' | 'none';
-  /** Row to balance with, in place of the profile's balance places. */
-  readonly row?: number;
+  /** What to balance with in place of the profile's balance places: the row of a line, or addresses of a memory image. */
+  readonly using?: { readonly row: number } | AddressRange;
 }
 
 /** Rights line sums and totals that are not kept; no data byte is ever touched. What an editor may do at each save. */
@@ -20,18 +23,25 @@ export function rightSums(dump: Dump): readonly ByteWrite[] {
   return sumsOnly(dump, ({ keep }) => !keep);
 }
 
+/** What is said of sums that are rewritten: nothing else could be. */
+const ALONE = { unique: true, fewest: true } as const;
+
 /** Makes every sum of a dump right, by the plan. */
 export function repairAll(dump: Dump, plan: RepairPlan): Repair {
   const lines = rightLineSums(dump);
-  if (plan.totals === 'none') return { kind: 'writes', writes: netWrites(dump, lines), unique: true };
-  const sums = sumsOnly(dump, ({ keep }) => plan.totals === 'rewrite' || (!keep && plan.row === undefined));
+  if (plan.totals === 'none') return { kind: 'writes', writes: netWrites(dump, lines), ...ALONE };
+  const sums = sumsOnly(dump, ({ keep }) => plan.totals === 'rewrite' || (!keep && plan.using === undefined));
   const right = afterWrites(dump, sums);
   const wrong = wrongTotals(right);
-  if (wrong.length === 0) return { kind: 'writes', writes: netWrites(dump, sums), unique: true };
-  const groups = plan.row === undefined ? balanceGroups(right) : [freeCells(right, plan.row)];
-  const balanced = firstThatCan(right, groups, wrong);
+  if (wrong.length === 0) return { kind: 'writes', writes: netWrites(dump, sums), ...ALONE };
+  const balanced = balancedBy(right, plan.using, wrong);
   if (balanced.kind === 'refused') return balanced;
   return { ...balanced, writes: netWrites(dump, [...sums, ...balanced.writes]) };
+}
+
+function balancedBy(dump: Dump, using: RepairPlan['using'], totals: readonly number[]): Repair {
+  if (using === undefined) return firstThatCan(dump, balanceGroups(dump), totals);
+  return 'row' in using ? firstThatCan(dump, [freeCells(dump, using.row)], totals) : rebalanceAt(dump, using, totals);
 }
 
 /** Tries each group of cells in turn, then all of them together; the reasons of each are given where none can. */

@@ -116,7 +116,7 @@ describe('rebalancing', () => {
     );
     assert.equal(
       whyOf(rebalance(dump, cellsOfRows(dump, 3).slice(0, 2), [0])),
-      'The free bits of line 4 reach 16 of the 32 bits of the sums; more free bytes are needed.',
+      'Line 4: the free bits reach 16 of the 32 bits of the sums. Free bytes that lack to reach all: at least 2.',
     );
   });
 

@@ -1,0 +1,58 @@
+import { hex } from '../bytes/hex.js';
+import { addressOf, type Cell } from '../dump/cell.js';
+import type { Dump } from '../dump/dump.js';
+import { labelOfRow } from '../dump/layout.js';
+import { joinedRanges, rangeInHex } from '../profile/places.js';
+import { listed, type Phrase, phrase } from '../words/phrase.js';
+import type { Reach } from './solve/system.js';
+
+/** Why no change of these bytes makes the sums right, by what they can do at most. */
+export function whyImpossible(dump: Dump, cells: readonly Cell[], reach: Reach): Phrase {
+  const place = placeInWords(dump, cells);
+  if (reach.kind === 'sum') {
+    if (reach.step > 0n && reach.needed % reach.step !== 0n) {
+      return phrase(
+        '{0} can take up multiples of {1} (hex) only, needed is {2}.',
+        place,
+        hex(reach.step),
+        hex(reach.needed < 0n ? -reach.needed : reach.needed),
+      );
+    }
+    const signed = (value: number | bigint) => (value < 0 ? `−${hex(-value)}` : `+${hex(value)}`);
+    return phrase(
+      '{0} can take up {1} to {2} (hex), needed is {3}.',
+      place,
+      signed(reach.least),
+      signed(reach.most),
+      signed(reach.needed),
+    );
+  }
+  if (reach.kind === 'rank') {
+    // So many more bits must count, each in a way of its own; of bytes that follow each other under a CRC, all do.
+    return phrase(
+      '{0}: the free bits reach {1} of the {2} bits of the sums. Free bytes that lack to reach all: at least {3}.',
+      place,
+      reach.rank,
+      reach.width,
+      Math.ceil((reach.width - reach.rank) / 8),
+    );
+  }
+  return phrase('{0}: no values of the free bytes make the sums right. More free bytes are needed.', place);
+}
+
+/** "Line 4, 5" or, of a memory image, "Address 0010–001F". */
+function placeInWords({ rows, layout }: Dump, cells: readonly Cell[]): Phrase {
+  const all = [...new Set(cells.map(({ row }) => row))];
+  if (layout.kind === 'lines') return phrase('Line {0}', listed(all.map((row) => labelOfRow(rows[row]) ?? row + 1)));
+  const addresses = cells.flatMap((cell) => addressOf(layout, cell) ?? []);
+  const ranges = joinedRanges(addresses.map((address) => ({ from: address, to: address })));
+  return phrase('Address {0}', listed(ranges.map(rangeInHex)));
+}
+
+/** How sure it is that nothing better could be done with these bytes. */
+export function certaintyInWords({ unique, fewest }: { readonly unique: boolean; readonly fewest: boolean }): Phrase {
+  if (unique) return phrase('the only way with so few bytes');
+  return fewest
+    ? phrase('the smallest of several ways with so few bytes')
+    : phrase('not all ways were looked at, so fewer bytes may do as well');
+}

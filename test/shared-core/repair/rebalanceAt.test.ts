@@ -1,0 +1,120 @@
+import assert from 'node:assert/strict';
+import { crc32 } from 'node:zlib';
+import fc from 'fast-check';
+import { describe, it } from 'mocha';
+import {
+  afterWrites,
+  bindText,
+  convert,
+  type Dump,
+  EMPTY_PROFILE,
+  hex,
+  hexBytes,
+  readAddressRange,
+  readProfile,
+  rebalanceAt,
+  say,
+  textOfRows,
+  wrongTotals,
+} from '../../../shared-core/src/index.js';
+import { bytesAt } from '../../support/images.js';
+
+const BYTES = Uint8Array.from({ length: 64 }, (_, i) => (i * 37 + 11) & 0xff);
+const HELD = { from: 0x100, to: 0x143 };
+
+/** 64 bytes at 0100 and their CRC-32 behind them (by zlib), of which one byte was changed after it was stored. */
+function image(form: 'intel-hex' | 's-record', width: number, more: object = {}): Dump {
+  const stored = crc32(BYTES);
+  const bytes = [...BYTES, ...[24, 16, 8, 0].map((shift) => (stored >>> shift) & 0xff)];
+  bytes[3] = (bytes[3] as number) ^ 0x40;
+  const text = `0x${hex(HELD.from, 4)}: ${hexBytes(bytes)}\n`;
+  const converted = convert(bindText('a.cfgdump', text, EMPTY_PROFILE), form, width);
+  assert.ok(converted.kind === 'converted');
+  const { profile, problems } = readProfile(
+    JSON.stringify({
+      format: 1,
+      addresses: HELD,
+      totals: [
+        {
+          name: 'image sum',
+          method: 'crc',
+          model: 'CRC-32/ISO-HDLC',
+          over: [{ from: 0x100, to: 0x13f }],
+          address: 0x140,
+          keep: true,
+        },
+      ],
+      ...more,
+    }),
+  );
+  assert.deepEqual(problems, []);
+  return bindText(form === 'intel-hex' ? 'a.hex' : 'a.s19', converted.text, profile);
+}
+
+const sumOf = (dump: Dump) => {
+  const held = bytesAt(dump);
+  return crc32(Uint8Array.from({ length: 64 }, (_, i) => held.get(0x100 + i) as number));
+};
+
+describe('balancing with addresses of a memory image', () => {
+  it('four bytes anywhere bring a CRC-32 back, in one way, however the records are cut', () => {
+    fc.assert(
+      fc.property(
+        fc.constantFrom('intel-hex', 's-record'),
+        fc.integer({ min: 1, max: 40 }),
+        fc.nat(59),
+        (form, width, at) => {
+          const dump = image(form, width);
+          assert.deepEqual(wrongTotals(dump), [0]);
+          const from = 0x100 + at;
+          const repair = rebalanceAt(dump, { from, to: from + 3 }, [0]);
+          assert.ok(repair.kind === 'writes');
+          assert.ok(repair.unique && repair.fewest);
+          const after = bindText(
+            form === 'intel-hex' ? 'a.hex' : 'a.s19',
+            textOfRows(afterWrites(dump, repair.writes).rows),
+            dump.profile,
+          );
+          assert.deepEqual([after.wrongSums, after.troubled, wrongTotals(after)], [[], [], []]);
+          assert.equal(sumOf(after), crc32(BYTES));
+          const [before, now] = [bytesAt(dump), bytesAt(after)];
+          for (const [address, byte] of now)
+            if (address < from || address > from + 3) assert.equal(byte, before.get(address));
+        },
+      ),
+      { numRuns: 40 },
+    );
+  });
+
+  it('three bytes do not: the rank is told, and the nearest range that would do', () => {
+    const repair = rebalanceAt(image('intel-hex', 16), { from: 0x110, to: 0x112 }, [0]);
+    assert.ok(repair.kind === 'refused');
+    assert.equal(
+      say(repair.why),
+      'Address 0110–0112: the free bits reach 24 of the 32 bits of the sums. Free bytes that lack to reach all: at least 1. It can be done with 0110–0113.',
+    );
+  });
+
+  it('bytes that are locked, hold an option or change by themselves are never used', () => {
+    const dump = image('intel-hex', 16, {
+      locked: [{ address: 0x111, why: 'identity' }],
+      options: [{ id: 'x', title: 'X', address: 0x112, values: { 0: 'no' } }],
+      volatile: [{ address: 0x113, why: 'counter' }],
+    });
+    const repair = rebalanceAt(dump, { from: 0x110, to: 0x117 }, [0]);
+    assert.ok(repair.kind === 'writes');
+    const used = repair.writes.filter(({ reason }) => reason === 'balance').map(({ byte }) => byte);
+    assert.deepEqual(
+      [...new Set(used)].filter((byte) => [1, 2, 3].includes(byte)),
+      [],
+    );
+  });
+
+  it('addresses are read in hex, alone or as a range', () => {
+    assert.deepEqual(readAddressRange('0x1F0..0x1FF'), { from: 0x1f0, to: 0x1ff });
+    assert.deepEqual(readAddressRange(' 1f0 - 1ff '), { from: 0x1f0, to: 0x1ff });
+    assert.deepEqual(readAddressRange('10'), { from: 0x10, to: 0x10 });
+    for (const text of ['', '1F0..', '2..1', 'x', '1F0..1FF..2FF'])
+      assert.equal(readAddressRange(text), undefined, text);
+  });
+});
