@@ -162,7 +162,7 @@ describe('the plan of a retrofit over a workspace', () => {
         ],
       );
       assert.ok(Object.values(changeAnnotations ?? {}).every(({ needsConfirmation }) => needsConfirmation));
-      assert.match(page, /Trailer tell\\-tale: not shown → \*\*shown\*\*/);
+      assert.match(page, /Trailer tell-tale: not shown → \*\*shown\*\*/);
     });
   });
 

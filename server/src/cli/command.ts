@@ -15,6 +15,7 @@ export interface Call {
   readonly lines: boolean;
   readonly to: string | undefined;
   readonly width: string | undefined;
+  readonly retrofit: string | undefined;
 }
 
 /** What a command says and how it ends: 0 good, 1 problems found or a difference. */

@@ -1,5 +1,6 @@
 import { parseArgs } from 'node:util';
 import { phrase, say } from '../../../shared-core/src/index.js';
+import { card } from './card.js';
 import { check } from './check.js';
 import type { Call, Outcome } from './command.js';
 import { compare } from './compare.js';
@@ -18,6 +19,8 @@ const USAGE = `countersum – configuration dumps of control modules: check them
       --lines                             line sums only
   countersum set FILE OPTION=VALUE…       set options (words or number), then repair as fix does
   countersum compare BEFORE AFTER         what differs, each byte explained
+  countersum card BEFORE AFTER…           the job card as Markdown; a pair of dumps for each module
+      --retrofit FILE                     with the checks and the work around it
   countersum convert FILE --to dump-text|intel-hex|s-record
                                           same bytes at the same addresses, another notation
       --width N                           data bytes in a line (16)
@@ -40,6 +43,7 @@ const OPTIONS = {
   lines: { type: 'boolean', default: false },
   to: { type: 'string' },
   width: { type: 'string' },
+  retrofit: { type: 'string' },
   with: { type: 'boolean', default: false },
   without: { type: 'boolean', default: false },
   stdio: { type: 'boolean', default: false },
@@ -51,6 +55,7 @@ const COMMANDS: Readonly<Record<string, (call: Call) => Outcome>> = {
   fix,
   set,
   compare,
+  card,
   convert,
   learn,
   'find-option': findOption,
@@ -91,8 +96,12 @@ function readCall(): { name: string | undefined; call: Call; help: boolean } {
     }
     const { files: positionals, ...groups } = named;
     const [name, ...files] = positionals;
-    const { help, json, write, out, profile, balance, retotal, lines, to, width } = values;
-    return { name, help, call: { files, groups, json, write, out, profile, balance, retotal, lines, to, width } };
+    const { help, json, write, out, profile, balance, retotal, lines, to, width, retrofit } = values;
+    return {
+      name,
+      help,
+      call: { files, groups, json, write, out, profile, balance, retotal, lines, to, width, retrofit },
+    };
   } catch (error) {
     throw new Failure(phrase('{0} See: countersum --help', (error as Error).message.split('. ')[0] ?? ''));
   }

@@ -12,9 +12,14 @@ export function comparisonInWords(comparison: Comparison): readonly Phrase[] {
   return [
     ...comparison.options.map(({ option, before, after }) => phrase('{0}: {1} → {2}', option.title, before, after)),
     ...comparison.lines.flatMap((line) => line.bytes.map((byte) => byteInWords(comparison, line, byte))),
-    ...(comparison.kind === 'image' ? addressesInWords(comparison) : linesInWords(comparison)),
+    ...unmatchedInWords(comparison),
     ...verdict(comparison, unexplained),
   ];
+}
+
+/** What could not be held against each other, and why. */
+export function unmatchedInWords(comparison: Comparison): readonly Phrase[] {
+  return comparison.kind === 'image' ? addressesInWords(comparison) : linesInWords(comparison);
 }
 
 function linesInWords({ onlyBefore, onlyAfter, uncompared }: Comparison): readonly Phrase[] {

@@ -1,4 +1,5 @@
 import { sha256 } from '@noble/hashes/sha2.js';
+import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js';
 import { hexBytes } from '../bytes/hex.js';
 import { labelText } from '../notation/dumpText.js';
 import { bytesOf, type Row } from '../notation/row.js';
@@ -25,6 +26,11 @@ export function sealOf(rows: readonly Row[]): string {
 /** Whether a `@seal` value fits the records; its hex may be in either case. */
 export function sealHolds(rows: readonly Row[], seal: string): boolean {
   return seal.toLowerCase() === sealOf(rows);
+}
+
+/** SHA-256 (FIPS 180-4) of a whole text in UTF-8, as any tool for it gives it of the file. */
+export function sha256OfText(text: string): string {
+  return bytesToHex(sha256(utf8ToBytes(text)));
 }
 
 /** Labels and hex are ASCII by the form of dump text, so that one unit is one byte. */

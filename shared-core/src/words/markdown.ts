@@ -1,8 +1,58 @@
 import { listed, type Phrase, type PhrasePart } from './phrase.js';
 
-/** Text of a person (a title, a file name, a value) so that Markdown shows it as it is written. */
-export function plain(text: string): string {
-  return text.replace(/[\\`*_{}[\]<>()#+!|~&-]/g, (mark) => `\\${mark}`).replace(/\s+/g, ' ');
+/** Any text as Markdown that shows just that text: on one line, with nothing in it that Markdown or HTML gives a meaning. */
+export function plain(text: string | number): string {
+  return String(text)
+    .replace(/\p{Cc}+/gu, ' ')
+    .trim()
+    .replace(/[\\`*_[\]<>|~&$]/g, '\\$&')
+    .replace(/^([#+=-])/, '\\$1')
+    .replace(/^(\d+)([.)])/, '$1\\$2');
+}
+
+/** Text between code marks; what would end them or a table's cell is left out. */
+export function code(text: string): string {
+  return `\`${text.replace(/[`|\p{Cc}]+/gu, ' ')}\``;
+}
+
+/** A table of cells that are Markdown already. */
+export function table(head: readonly string[], rows: readonly (readonly string[])[]): string {
+  const line = (cells: readonly string[]) => `| ${cells.join(' | ')} |`;
+  return [line(head), line(head.map(() => '---')), ...rows.map(line)].join('\n');
+}
+
+/** A box to be ticked with a pen; `[ ]` is drawn as one by few renderers. */
+export const BOX = '☐';
+
+export function ticks(items: readonly string[]): string {
+  return bullets(items.map((item) => `${BOX} ${item}`));
+}
+
+export function bullets(items: readonly string[]): string {
+  return items.map((item) => `- ${item}`).join('\n');
+}
+
+export function numbered(items: readonly string[]): string {
+  return items.map((item, index) => `${index + 1}. ${item}`).join('\n');
+}
+
+/** A block set off from the rest. */
+export function quoted(block: string): string {
+  return block
+    .split('\n')
+    .map((line) => `> ${line}`)
+    .join('\n');
+}
+
+/** A section with its heading; nothing where it has no content. */
+export function section(heading: string, ...parts: readonly string[]): readonly string[] {
+  const content = parts.filter((part) => part !== '');
+  return content.length === 0 ? [] : [`## ${heading}`, ...content];
+}
+
+/** Blocks one below the other, as a text that ends with a line end. */
+export function pageOf(blocks: readonly string[]): string {
+  return `${blocks.filter((block) => block !== '').join('\n\n')}\n`;
 }
 
 /** Lines as one text. */

@@ -1,0 +1,54 @@
+import { basename, dirname, resolve } from 'node:path';
+import {
+  type CardModule,
+  checkDump,
+  jobCard,
+  type NamedDump,
+  phrase,
+  type Retrofit,
+  readRetrofit,
+  say,
+  whyNoCard,
+} from '../../../shared-core/src/index.js';
+import type { Call, Outcome } from './command.js';
+import { Failure } from './failure.js';
+import { readText, writeWhole } from './files.js';
+import { type Loaded, load } from './load.js';
+import { otherModulesBeside } from './otherModules.js';
+
+/** The job card of one or several modules, from pairs of dumps: as found, and as planned. */
+export function card({ files, profile, retrofit: retrofitFile, out }: Call): Outcome {
+  if (files.length === 0 || files.length % 2 === 1)
+    throw new Failure(phrase('Use: countersum card BEFORE AFTER, and so on for each module of the job'));
+  const retrofit = retrofitFile === undefined ? undefined : loadRetrofit(retrofitFile);
+  const folder = dirname(resolve(retrofitFile ?? '.'));
+  const modules = Array.from({ length: files.length / 2 }, (_, i): CardModule => {
+    const [before, after] = [load(files[2 * i] as string, profile), load(files[2 * i + 1] as string, profile)];
+    const change = retrofit?.changes.find(({ profile: path }) => resolve(folder, path) === after.profilePath);
+    return { before: named(before), after: named(after), change };
+  });
+  const refused = whyNoCard(modules);
+  if (refused !== undefined) throw new Failure(refused);
+  const { text, open } = jobCard({ modules, retrofit, time: new Date().toISOString() }, (said) => say(said));
+  if (out !== undefined) writeWhole(out, text);
+  const matters = open.map((said) => say(said));
+  return {
+    status: matters.length === 0 ? 0 : 1,
+    text: out === undefined ? text : '',
+    json: { ...(out === undefined && { text }), open: matters },
+  };
+}
+
+function named(loaded: Loaded): NamedDump {
+  const { file, dump, profile, backup, profilePath } = loaded;
+  const problems = checkDump(dump, profile, backup, otherModulesBeside(file, dump, profilePath));
+  return { name: basename(file), dump, problems };
+}
+
+function loadRetrofit(file: string): Retrofit {
+  const { retrofit, problems } = readRetrofit(readText(file));
+  const [first] = problems;
+  if (retrofit === undefined || first !== undefined)
+    throw new Failure(phrase('{0}: {1}', file, first?.message ?? phrase('it cannot be read')));
+  return retrofit;
+}
