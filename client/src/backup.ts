@@ -26,7 +26,8 @@ export function registerBackup(client: BaseLanguageClient): vscode.Disposable {
   });
 }
 
-async function firstFree(beside: vscode.Uri, names: readonly string[]): Promise<vscode.Uri | undefined> {
+/** The first of the names that no file beside another has. */
+export async function firstFree(beside: vscode.Uri, names: readonly string[]): Promise<vscode.Uri | undefined> {
   for (const name of names) {
     const target = vscode.Uri.joinPath(beside, '..', name);
     try {

@@ -3,6 +3,7 @@ import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languagec
 import { type InitializationOptions, OUR_FILES } from '../../shared-core/src/index.js';
 import { registerBackup } from './backup.js';
 import { COMPARE_SCHEME, registerCompare } from './compare.js';
+import { registerConvert } from './convert.js';
 import { answerForFiles } from './files.js';
 import { createPages } from './pages.js';
 import { registerPlanRetrofit } from './planRetrofit.js';
@@ -31,6 +32,7 @@ export async function start(context: vscode.ExtensionContext, create: CreateClie
     answerForFiles(client),
     registerCompare(client),
     registerBackup(client),
+    registerConvert(client, pages.show),
     registerRebalance(client),
     registerPlanRetrofit(client, pages.show),
     registerRepair(),

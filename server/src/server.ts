@@ -17,6 +17,7 @@ import { backup } from './features/backup.js';
 import { balanceChoices } from './features/balanceChoices.js';
 import { codeActions } from './features/codeActions.js';
 import { compare } from './features/compare.js';
+import { convert } from './features/convert.js';
 import { diagnostics, pulls, pushAll } from './features/diagnostics.js';
 import { hover } from './features/hover.js';
 import { inlayHints } from './features/inlayHints.js';
@@ -32,6 +33,7 @@ const FEATURES: readonly Feature[] = [
   balanceChoices,
   codeActions,
   compare,
+  convert,
   diagnostics,
   hover,
   inlayHints,

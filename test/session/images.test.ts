@@ -6,6 +6,7 @@ import {
   BALANCE_CHOICES,
   type BackupResult,
   COMPARE,
+  CONVERT,
   type CompareResult,
 } from '../../shared-core/src/index.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
@@ -118,6 +119,19 @@ describe('a session over memory images', () => {
     const actions = await session.actions(DUMP, 0, 9);
     const action = actions.find(({ title }) => title === 'Take this record from the backup');
     assert.match(session.after(DUMP, action), /^:0400100001020304E2\n/);
+  });
+
+  it('converts what is open, and names what the other notation has no place for, or refuses with the reason', async () => {
+    const ask = (to: string) => session.connection.sendRequest<Record<string, unknown>>(CONVERT, { uri: DUMP, to });
+    await session.open(DUMP, '; from the bench\n:0100000001FE\n:00000001FF\n');
+    assert.deepEqual(await ask('s-record'), {
+      text: 'S104000001FA\nS5030001FB\nS9030000FC\n',
+      lost: ['Row 1: the comment "; from the bench"'],
+    });
+    assert.deepEqual(await ask('dump-text'), { text: '# from the bench\n0x0000: 01\n', lost: [] });
+    await session.change(DUMP, 1, 11, 13, 'FF');
+    const { refused } = (await ask('s-record')) as { refused?: string };
+    assert.match(refused ?? '', /sum of row 2 is wrong/);
   });
 
   it('balances with addresses: asks for them, says what they would become and how sure that is, or why not', async () => {

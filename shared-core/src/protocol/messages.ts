@@ -79,6 +79,17 @@ export interface BalanceAtParams extends DumpParams {
   readonly addresses: string;
 }
 
+/** Client to server: the bytes of a dump in another notation. */
+export const CONVERT = 'countersum/convert';
+export interface ConvertParams extends DumpParams {
+  readonly to: 'dump-text' | 'intel-hex' | 's-record';
+}
+export interface ConvertResult {
+  readonly text: string;
+  /** What the other notation has no place for. */
+  readonly lost: readonly string[];
+}
+
 /** Client to server: a short account of the dump, for the status item. */
 export const STATUS = 'countersum/status';
 export interface StatusResult {
