@@ -35,6 +35,10 @@ export async function startWebEditor({ data, from = 'examples', settings = {}, l
     '/': () => page(language, server.address().port, { ...QUIET, ...settings }),
     '/files/files.json': () => JSON.stringify(textsOf(from)),
   };
+  // Of an extension that is installed the editor takes the manifest's texts in its own language. Of one at an address
+  // it asks for the English ones only, so the others are put in their place.
+  if (language !== 'en')
+    made['/countersum/package.nls.json'] = () => readFileSync(join(extension, `package.nls.${language}.json`));
   const server = createServer(({ url }, response) => {
     const path = decodeURIComponent(new URL(url, 'http://127.0.0.1').pathname);
     const type = TYPES[path === '/' ? '.html' : extname(path)] ?? 'application/octet-stream';

@@ -44,6 +44,7 @@ export const FULL_CLIENT: ClientCapabilities = {
 export async function serverSession(
   capabilities: ClientCapabilities = FULL_CLIENT,
   initializationOptions: object = {},
+  locale?: string,
 ): Promise<ServerSession> {
   const up = new PassThrough();
   const down = new PassThrough();
@@ -61,6 +62,7 @@ export async function serverSession(
     rootUri: null,
     capabilities,
     initializationOptions,
+    ...(locale !== undefined && { locale }),
   });
   await connection.sendNotification('initialized', {});
   const texts = new Map<string, TextDocument>();

@@ -47,3 +47,26 @@ describe('the main job in a browser without a server', () => {
     assert.match(right[0], /^ 5: 0007 20F7 0010 7F10 \| 36/);
   });
 });
+
+describe('the editor in German', () => {
+  let editor;
+  before(async () => {
+    editor = await openWebEditor({ language: 'de' });
+    await editor.openFile('rear-body.cfgdump');
+    await editor.marks('error', 2);
+  });
+  after(() => editor?.close());
+
+  it('names commands and repairs in German, and tells what a byte is', async () => {
+    const hover = await editor.hoverAt(12, 11);
+    assert.match(hover, /^Zeile 4, Byte 3/);
+    assert.match(hover, /In der Sicherung/);
+    await editor.press('Escape');
+    const entries = await editor.lightbulb(27, 9);
+    assert.ok(entries.includes('Alle Summen berichtigen (3 Bytes ändern sich)'), entries.join('; '));
+    await editor.picture('german');
+    await editor.press('Escape');
+    await editor.runCommand('Countersum: Mit der Sicherung vergleichen');
+    assert.match((await editor.notices()).join(' '), /Zeile 4, Byte 3|Trailer socket/);
+  });
+});
