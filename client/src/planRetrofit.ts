@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { BaseLanguageClient, WorkspaceEdit } from 'vscode-languageclient';
+import type { BaseLanguageClient, TextDocumentEdit, WorkspaceEdit } from 'vscode-languageclient';
 import {
   PLAN_RETROFIT,
   type PlanRetrofitParams,
@@ -27,7 +27,7 @@ export function registerPlanRetrofit(client: BaseLanguageClient, show: ShowPage)
     const plan = await client.sendRequest<PlanRetrofitResult | Refusal>(PLAN_RETROFIT, params);
     if (isRefusal(plan)) return;
     await show(vscode.l10n.t('Plan: {0}', plan.title), plan.page);
-    if (plan.refused) {
+    if (!plan.possible) {
       void vscode.window.showWarningMessage(
         vscode.l10n.t('The retrofit cannot be done yet; the page says what is in the way. Nothing was changed.'),
       );
@@ -70,19 +70,32 @@ async function chooseVehicle(vehicles: readonly RetrofitVehicle[]): Promise<Retr
   return (await vscode.window.showQuickPick(items, { title: vscode.l10n.t('Which vehicle?') }))?.vehicle;
 }
 
-/** The editor's own preview lists the changes by module; it refuses where a file has changed since. */
+/** All modules or none: part of a plan would leave sums wrong and modules at odds, so it is not offered change by change. */
 async function offer(client: BaseLanguageClient, edit: WorkspaceEdit): Promise<void> {
-  const preview = vscode.l10n.t('Look at the Changes');
+  const set = vscode.l10n.t('Set as Planned');
   const chosen = await vscode.window.showInformationMessage(
-    vscode.l10n.t('All modules can be set as planned, in one step.'),
-    preview,
+    vscode.l10n.t('All modules can be set as the page shows, in one step. Save the dumps afterwards.'),
+    set,
   );
-  if (chosen !== preview) return;
-  const converted = await client.protocol2CodeConverter.asWorkspaceEdit(edit);
-  const made = await vscode.workspace.applyEdit(converted, { isRefactoring: true });
-  if (!made) {
+  if (chosen !== set) return;
+  const changes = (edit.documentChanges ?? []) as readonly TextDocumentEdit[];
+  for (const { textDocument } of changes) {
+    if (await isAsPlannedWith(textDocument.uri, textDocument.version)) continue;
+    const name = vscode.workspace.asRelativePath(vscode.Uri.parse(textDocument.uri));
     void vscode.window.showWarningMessage(
-      vscode.l10n.t('Nothing was changed. Where a dump has changed meanwhile, plan again.'),
+      vscode.l10n.t('{0} has changed since it was planned with. Nothing was changed in any module; plan again.', name),
     );
+    return;
   }
+  await vscode.workspace.applyEdit(await client.protocol2CodeConverter.asWorkspaceEdit(edit));
+}
+
+/** Whether a dump is the same still, in the editor and, where it has no unsaved changes, on the disk. */
+async function isAsPlannedWith(uri: string, version: number | null): Promise<boolean> {
+  const document = await vscode.workspace.openTextDocument(vscode.Uri.parse(uri));
+  if (version !== null && document.version !== version) return false;
+  if (document.isDirty || document.isUntitled) return true;
+  const kept = new TextDecoder().decode(await vscode.workspace.fs.readFile(document.uri));
+  const lines = (text: string) => text.split(/\r\n|\r|\n/).join('\n');
+  return lines(kept) === lines(document.getText());
 }

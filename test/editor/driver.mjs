@@ -29,7 +29,8 @@ export async function openEditor({ from = 'examples', settings = {}, width = 128
     cpSync(join(ROOT, from), folder, { recursive: true });
   };
   layOut();
-  const server = await startServer({ data, settings });
+  // Hints stand between what a person wrote; scenes that are not about them read the text alone.
+  const server = await startServer({ data, settings: { 'editor.inlayHints.enabled': 'off', ...settings } });
   return { ...(await openPage(server.url({ folder }), server, layOut, { width, height })), folder };
 }
 
@@ -182,14 +183,25 @@ function handsAndEyes(page, layOut) {
     return page.locator('.notification-list-item-message').allInnerTexts();
   };
 
+  /** Presses a button of a notice. */
+  const answer = async (button) => {
+    await page.locator('.notification-list-item .monaco-button', { hasText: button }).click();
+    await settled(page);
+  };
+
+  /** The page that is shown in place of a text: a preview, or one of the extension's own. */
+  const shownPage = () => page.frameLocator('iframe.webview.ready').frameLocator('iframe');
+
   /** Drops all changes, notices and tabs, and puts the files back: what a scene begins with. */
   const begin = async () => {
     await press('Escape');
     if ((await page.locator('.notification-toast').count()) > 0)
       await runCommand('Notifications: Clear All Notifications');
-    for (const tab of await page.locator('.tab.dirty').all()) {
-      await tab.click();
+    const dirty = page.locator('.tab.dirty');
+    for (let left = await dirty.count(); left > 0; left--) {
+      await dirty.first().click();
       await runCommand('File: Revert File');
+      await page.waitForFunction((most) => document.querySelectorAll('.tab.dirty').length < most, left);
     }
     if ((await page.locator('.tab').count()) > 0) await runCommand('View: Close All Editors');
     await page.waitForFunction(() => document.querySelector('.tab') === null);
@@ -203,8 +215,8 @@ function handsAndEyes(page, layOut) {
   };
 
   const type = (text) => page.keyboard.type(text, { delay: 15 });
-  const seen = { marks, shownLines, line, comparison, notices, picture };
-  return { press, type, openFile, runCommand, goTo, lightbulb, choose, hoverAt, begin, ...seen };
+  const seen = { marks, shownLines, shownPage, line, comparison, notices, picture };
+  return { press, type, openFile, runCommand, goTo, lightbulb, choose, hoverAt, answer, begin, ...seen };
 }
 
 /** Waits until nothing fades or slides any more. */

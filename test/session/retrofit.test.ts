@@ -3,7 +3,7 @@ import { describe, it } from 'mocha';
 import type { TextDocumentEdit, WorkspaceEdit } from 'vscode-languageserver-protocol';
 import { PLAN_RETROFIT, type PlanRetrofitResult, RETROFIT_VEHICLES } from '../../shared-core/src/index.js';
 import { demoFile } from '../support/demo.js';
-import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
+import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 const URI = 'file:///demo/trailer-socket.retrofit.json';
 
@@ -148,12 +148,12 @@ describe('the plan of a retrofit over a workspace', () => {
     });
   });
 
-  it('is one edit over all modules, of the versions that are open, each change to be confirmed', async () => {
+  it('is one edit over all modules, of the versions that are open', async () => {
     await withFolder({}, async (session) => {
       await session.open('file:///demo/rear-body.cfgdump', demoFile('rear-body.cfgdump'));
-      const { edit, page, refused } = await planIt(session);
-      assert.equal(refused, false);
-      const { documentChanges, changeAnnotations } = edit as WorkspaceEdit;
+      const { edit, page, possible } = await planIt(session);
+      assert.equal(possible, true);
+      const { documentChanges } = edit as WorkspaceEdit;
       assert.deepEqual(
         (documentChanges as TextDocumentEdit[]).map(({ textDocument }) => [textDocument.uri, textDocument.version]),
         [
@@ -161,7 +161,6 @@ describe('the plan of a retrofit over a workspace', () => {
           ['file:///demo/cluster.cfgdump', null],
         ],
       );
-      assert.ok(Object.values(changeAnnotations ?? {}).every(({ needsConfirmation }) => needsConfirmation));
       assert.match(page, /Trailer tell-tale: not shown → \*\*shown\*\*/);
     });
   });
@@ -169,8 +168,8 @@ describe('the plan of a retrofit over a workspace', () => {
   it('that is refused says why, and gives no edit for any module', async () => {
     const broken = { 'cluster.as-found.cfgdump': demoFile('cluster.as-found.cfgdump').replace('FF44', 'FF45') };
     await withFolder(broken, async (session) => {
-      const { edit, page, refused } = await planIt(session);
-      assert.deepEqual([edit, refused], [null, true]);
+      const { edit, page, possible } = await planIt(session);
+      assert.deepEqual([edit, possible], [null, false]);
       assert.match(page, /cannot be done yet/);
       assert.match(page, /seal of the backup is broken/);
     });
@@ -191,13 +190,7 @@ describe('the plan of a retrofit over a workspace', () => {
     changed: Readonly<Record<string, string>>,
     run: (session: ServerSession) => Promise<void>,
   ): Promise<void> {
-    const session = await serverSession({
-      ...FULL_CLIENT,
-      workspace: {
-        ...FULL_CLIENT.workspace,
-        workspaceEdit: { documentChanges: true, changeAnnotationSupport: { groupsOnLabel: true } },
-      },
-    });
+    const session = await serverSession();
     for (const name of NAMES) session.files.set(`file:///demo/${name}`, demoFile(name));
     for (const [name, text] of Object.entries(changed)) session.files.set(`file:///demo/${name}`, text);
     try {

@@ -1,4 +1,4 @@
-import type { ChangeAnnotation, WorkspaceEdit } from 'vscode-languageserver';
+import type { WorkspaceEdit } from 'vscode-languageserver';
 import {
   editsOf,
   type ModuleAtHand,
@@ -99,8 +99,8 @@ async function planFor(
   return {
     title: retrofit.title ?? fileName(uri),
     page: session.say(planPage(retrofit, vehicle, plan)),
-    edit: changed.length === 0 ? null : editOf(session, changed, explained),
-    refused: plan.kind === 'refused',
+    edit: changed.length === 0 ? null : editOf(changed, explained),
+    possible: plan.kind === 'planned',
   };
 }
 
@@ -108,22 +108,12 @@ function filesFor(session: Session, uri: string, { changes }: Retrofit): Promise
   return session.dumpsOf(changes.map(({ profile }) => resolveUri(uri, profile)));
 }
 
-/** One edit over all modules, of the versions that were planned with; a client that can shows it before it is made. */
-function editOf(
-  session: Session,
-  modules: readonly ModulePlan[],
-  explained: ReadonlyMap<string, ExplainedFile>,
-): WorkspaceEdit {
-  const annotated = session.client.capabilities.workspace?.workspaceEdit?.changeAnnotationSupport !== undefined;
-  const annotations: Record<string, ChangeAnnotation> = {};
-  const documentChanges = modules.map(({ file, name, before, writes, options }) => {
-    const description = options.map(({ option, after }) => `${option.title}: ${after}`).join(', ');
-    annotations[file] = { label: name, description, needsConfirmation: true };
-    const edits = toLspEdits(editsOf(before, writes));
-    return {
+/** One edit over all modules, of the versions that were planned with. */
+function editOf(modules: readonly ModulePlan[], explained: ReadonlyMap<string, ExplainedFile>): WorkspaceEdit {
+  return {
+    documentChanges: modules.map(({ file, before, writes }) => ({
       textDocument: { uri: file, version: explained.get(file)?.version ?? null },
-      edits: annotated ? edits.map((edit) => ({ ...edit, annotationId: file })) : edits,
-    };
-  });
-  return annotated ? { documentChanges, changeAnnotations: annotations } : { documentChanges };
+      edits: toLspEdits(editsOf(before, writes)),
+    })),
+  };
 }

@@ -119,9 +119,10 @@ export interface PlanRetrofitResult {
   readonly title: string;
   /** The plan, or what is in its way, as Markdown. */
   readonly page: string;
-  /** All modules in one edit, each change to be confirmed; `null` where the plan is refused or changes nothing. */
+  /** All modules in one edit; `null` where the plan is refused or changes nothing. */
   readonly edit: unknown | null;
-  readonly refused: boolean;
+  /** Whether all modules can be set as planned. */
+  readonly possible: boolean;
 }
 
 /** Kind of the quick fix that makes all sums right: asked for by itself, it is given wherever the cursor is. */
