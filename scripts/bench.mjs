@@ -2,8 +2,9 @@
 import { installPackages, installPrograms, PROGRAMS, run } from './prepare.mjs';
 
 installPackages();
-installPrograms([PROGRAMS.srecord, PROGRAMS.binutils]);
+installPrograms([PROGRAMS.browser, PROGRAMS.srecord, PROGRAMS.binutils]);
 run(process.execPath, ['scripts/build.mjs']);
+const { benchActivation } = await import('../test/bench/activation.mjs');
 const { benchImages } = await import('../test/bench/images.mjs');
 const { benchLearn } = await import('../test/bench/learn.mjs');
 const { benchServer } = await import('../test/bench/server.mjs');
@@ -24,6 +25,9 @@ const learned = [];
 benchLearn(learned);
 console.log('\nLearning on the command line, whole process (medians of three runs)');
 console.table(learned.map(rounded));
+
+console.log('\nActivation in the extension host of the editor, ms (medians of five runs)');
+console.table(rounded(await benchActivation()));
 
 function rounded(row) {
   return Object.fromEntries(

@@ -56,25 +56,33 @@ async function inDesktop(desktop, workspace) {
 }
 
 async function inBrowser(workspace) {
-  const { startServer } = await import('./editorServer.mjs');
-  const { launchBrowser } = await import('../test/editor/driver.mjs');
   const data = join(ROOT, '.vscode-test', 'suite');
   rmSync(data, { recursive: true, force: true });
+  const written = await runInServer({ data, folder: workspace, suite: SUITE });
+  if (!existsSync(RESULTS)) console.log(written);
+}
+
+/**
+ * Runs a suite in the extension host of the VS Code server, with this extension under development, and gives what the
+ * editor wrote meanwhile, which is of concern only where the suite did not come to its end.
+ */
+export async function runInServer({ data, folder, suite }) {
+  const { startServer } = await import('./editorServer.mjs');
+  const { launchBrowser } = await import('../test/editor/driver.mjs');
   const server = await startServer({ data, extension: false });
   const browser = await launchBrowser();
   try {
     const page = await browser.newPage();
     const { promise: ended, resolve: end } = promised();
-    // The two functions by which the editor's web page hands out what a test run writes, and how it ended. It writes
-    // much that is of no concern here, so that is shown only where the suite did not come to its end.
+    // The two functions by which the editor's web page hands out what a test run writes, and how it ended.
     const written = [];
     await page.exposeFunction('codeAutomationLog', (_type, args) => written.push(format(...args)));
     await page.exposeFunction('codeAutomationExit', end);
-    await page.goto(server.url({ folder: workspace, tests: SUITE }));
+    await page.goto(server.url({ folder, tests: suite }));
     const { promise: late, resolve: giveUp } = promised();
     setTimeout(() => giveUp(`no end within ${LIMIT_IN_MINUTES} minutes`), LIMIT_IN_MINUTES * 60_000).unref();
     const code = await Promise.race([ended, late]);
-    if (!existsSync(RESULTS)) console.log(`${written.join('\n')}\nThe editor ended the suite with: ${code}`);
+    return `${written.join('\n')}\nThe editor ended the suite with: ${code}`;
   } finally {
     await browser.close();
     server.stop();

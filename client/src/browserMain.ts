@@ -4,7 +4,7 @@ import { LanguageClient } from 'vscode-languageclient/browser';
 import { start } from './main.js';
 
 /** In a browser the server is a worker. */
-export function activate(context: ExtensionContext): Promise<BaseLanguageClient> {
+export function activate(context: ExtensionContext): BaseLanguageClient {
   return start(context, ({ extensionUri }, id, name, options) => {
     const worker = new Worker(Uri.joinPath(extensionUri, 'dist/browser/server.js').toString(true));
     return new LanguageClient(id, name, worker, options);

@@ -23,7 +23,7 @@ export type CreateClient = (
 ) => BaseLanguageClient;
 
 /** Starts the language server and everything that needs a window. */
-export async function start(context: vscode.ExtensionContext, create: CreateClient): Promise<BaseLanguageClient> {
+export function start(context: vscode.ExtensionContext, create: CreateClient): BaseLanguageClient {
   const client = create(context, 'countersum', 'Countersum', clientOptions());
   const pages = createPages();
   context.subscriptions.push(
@@ -39,7 +39,8 @@ export async function start(context: vscode.ExtensionContext, create: CreateClie
     registerStatus(client),
     protectSealed(),
   );
-  await client.start();
+  // Whoever asks the server waits for it; the editor need not. Where it does not start, the client itself says so.
+  client.start().catch(() => undefined);
   return client;
 }
 
