@@ -74,6 +74,8 @@ export * from './retrofit/card/refusal.js';
 export * from './retrofit/checkRetrofit.js';
 export * from './retrofit/plan.js';
 export * from './retrofit/planPage.js';
+export * from './retrofit/readBack/inWords.js';
+export * from './retrofit/readBack/verify.js';
 export * from './retrofit/readRetrofit.js';
 export * from './retrofit/retrofit.js';
 export * from './retrofit/setOptions.js';

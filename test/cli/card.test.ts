@@ -66,4 +66,63 @@ describe('the job on the command line', () => {
       assert.equal(stderr.trimEnd().split('\n').length, 1);
     }
   });
+
+  describe('verify', () => {
+    const readBack = (...changes: readonly (readonly [string | RegExp, string])[]) =>
+      write(
+        'read.cfgdump',
+        changes.reduce((text, [from, to]) => text.replace(from, to), read('rear-body.cfgdump')),
+      );
+
+    it('status 0 for what was planned, volatile places aside', () => {
+      readBack(['18: 00 1A 08 C1  00 55 | 44', '18: 00 1B 08 C1  00 55 | 45']);
+      const { stdout, status } = call('verify', REAR[1], 'read.cfgdump');
+      assert.deepEqual(
+        [stdout, status],
+        ['What was read is what was planned. Line 18 differs only where the module changes it by itself.\n', 0],
+      );
+      const { match, differences, ignored } = JSON.parse(call('verify', REAR[1], 'read.cfgdump', '--json').stdout);
+      assert.deepEqual([match, differences, ignored[0].label], [true, [], '18']);
+    });
+
+    it('status 1 and the likely cause of each difference', () => {
+      readBack([/^ 4: .*/m, ' 4: 08 03 01 7F  00 FF | 88'], [/^ 9: .*\n/m, '']);
+      const { stdout, status } = call('verify', REAR[1], 'read.cfgdump');
+      assert.equal(status, 1);
+      assert.match(stdout, /^Line 4: byte 3 is 01, not 21, byte 7 is 88, not A8\. Not written: it still holds/m);
+      assert.match(stdout, /^Line 9 is missing in what was read/m);
+      const json = JSON.parse(call('verify', REAR[1], 'read.cfgdump', '--json').stdout);
+      assert.equal(json.match, false);
+      const [{ label, before, after, bytes, cause }] = json.differences;
+      assert.deepEqual([label, before, after], ['4', '21 A8', '01 88']);
+      assert.deepEqual(bytes[0], { byte: 3, before: '21', after: '01', reason: 'option' });
+      assert.match(cause, /^Not written/);
+      assert.equal(json.unmatched.length, 1);
+    });
+
+    it('needs no profile in the read-back', () => {
+      readBack([/^@.*\n/gm, '']);
+      assert.equal(call('verify', REAR[1], 'read.cfgdump').status, 0);
+    });
+
+    it('status 1 for a dump of another vehicle, which is told', () => {
+      readBack(['TA020418', 'TA020419']);
+      const { stdout, status } = call('verify', REAR[1], 'read.cfgdump');
+      assert.equal(status, 1);
+      assert.match(stdout, /^This is not the read-back of this plan\. "@vin" is/);
+    });
+
+    it('status 2 for what is no dump, in one line', () => {
+      write('read.cfgdump', '# nothing\n');
+      for (const [file, why] of [
+        ['read.cfgdump', /read\.cfgdump is no dump: not one line of it is a record/],
+        ['nowhere.cfgdump', /nowhere\.cfgdump cannot be read: no such file/],
+      ] as const) {
+        const { stdout, stderr, status } = call('verify', REAR[1], file);
+        assert.deepEqual([stdout, status], ['', 2]);
+        assert.match(stderr, why);
+      }
+      assert.match(call('verify', REAR[1]).stderr, /Use: countersum verify PLANNED READBACK/);
+    });
+  });
 });

@@ -52,7 +52,8 @@ export function compare({ files, profile }: Call): Outcome {
   };
 }
 
-function lineToJson({ label, bytes }: LineDifference): object {
+/** A line that differs, for scripts. */
+export function lineToJson({ label, bytes }: LineDifference): object {
   const side = (of: (byte: ByteDifference) => number | undefined) => bytes.map((byte) => digits(of(byte))).join(' ');
   return {
     label: labelText(label),

@@ -9,6 +9,7 @@ import { Failure } from './failure.js';
 import { findOption } from './findOption.js';
 import { learn } from './learn.js';
 import { fix, set } from './repair.js';
+import { verify } from './verify.js';
 
 const USAGE = `countersum – configuration dumps of control modules: check them, change them, prove what changed
 
@@ -21,6 +22,7 @@ const USAGE = `countersum – configuration dumps of control modules: check them
   countersum compare BEFORE AFTER         what differs, each byte explained
   countersum card BEFORE AFTER…           the job card as Markdown; a pair of dumps for each module
       --retrofit FILE                     with the checks and the work around it
+  countersum verify PLANNED READBACK      is what was read back what was planned; the likely cause of each difference
   countersum convert FILE --to dump-text|intel-hex|s-record
                                           same bytes at the same addresses, another notation
       --width N                           data bytes in a line (16)
@@ -56,6 +58,7 @@ const COMMANDS: Readonly<Record<string, (call: Call) => Outcome>> = {
   set,
   compare,
   card,
+  verify,
   convert,
   learn,
   'find-option': findOption,

@@ -2,7 +2,6 @@ import assert from 'node:assert/strict';
 import { createHash } from 'node:crypto';
 import { describe, it } from 'mocha';
 import {
-  afterWrites,
   bindText,
   type CardModule,
   checkDump,
@@ -10,15 +9,14 @@ import {
   jobCard,
   type NamedDump,
   type Retrofit,
-  readOptionValue,
   readProfile,
   readRetrofit,
   say,
-  setOptions,
   textOfRows,
   whyNoCard,
 } from '../../../shared-core/src/index.js';
 import { demoDump, demoFile, dumpOf } from '../../support/demo.js';
+import { edited, set, unsealed } from '../../support/edits.js';
 import { assertExpected } from '../../support/expected.js';
 
 const TIME = '2026-03-02T10:05:00Z';
@@ -26,18 +24,6 @@ const retrofit = readRetrofit(demoFile('trailer-socket.retrofit.json')).retrofit
 const rearFound = demoDump('rear-body.as-found.cfgdump');
 const clusterFound = demoDump('cluster.as-found.cfgdump');
 
-function set(dump: Dump, id: string, words: string): Dump {
-  const option = dump.profile.options.find((one) => one.id === id);
-  assert.ok(option);
-  const value = readOptionValue(option, words);
-  assert.ok('raw' in value);
-  const repair = setOptions(dump, [{ option, raw: value.raw }]);
-  assert.ok(repair.kind === 'writes');
-  return afterWrites(dump, repair.writes);
-}
-
-const edited = (dump: Dump, change: (text: string) => string) => dumpOf(change(textOfRows(dump.rows)), dump.profile);
-const unsealed = (dump: Dump) => edited(dump, (text) => text.replace(/^@(?:seal|taken).*\n/gm, ''));
 const named = (name: string, dump: Dump): NamedDump => ({
   name,
   dump,

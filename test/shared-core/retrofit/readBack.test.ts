@@ -1,0 +1,203 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import {
+  bindText,
+  type Dump,
+  EMPTY_PROFILE,
+  readBackPage,
+  readProfile,
+  say,
+  verificationInWords,
+  verifyReadBack,
+} from '../../../shared-core/src/index.js';
+import { demoDump, dumpOf } from '../../support/demo.js';
+import { edited, set, unsealed } from '../../support/edits.js';
+import { assertExpected } from '../../support/expected.js';
+
+const found = demoDump('rear-body.as-found.cfgdump');
+const planned = unsealed(set(set(found, 'trailer-socket', '13-pin'), 'trailer-stability', 'on'));
+const read = (...changes: readonly (readonly [RegExp | string, string])[]) =>
+  edited(planned, (text) =>
+    changes.reduce((now, [from, to]) => {
+      const next = now.replace(from, to);
+      assert.notEqual(next, now, String(from));
+      return next;
+    }, text),
+  );
+const verified = (dump: Dump) => verifyReadBack(planned, dump, found);
+const causes = (dump: Dump, before: Dump | null = found) =>
+  verifyReadBack(planned, dump, before ?? undefined).lines.map(({ line, cause }) => `${line.label}: ${say(cause)}`);
+
+describe('a read-back', () => {
+  it('matches where it is what was planned, whatever its spelling and headers', () => {
+    const { matches, ignored } = verified(read(['@part RB-2041-07', '@taken 2026-03-02T11:00:00Z'], [/ {2}/g, ' ']));
+    assert.deepEqual([matches, ignored], [true, []]);
+  });
+
+  it('puts places aside that change by themselves, with the line sum that follows them', () => {
+    const { matches, ignored } = verified(read(['18: 00 1A 08 C1  00 55 | 44', '18: 00 1B 08 C1  00 55 | 45']));
+    assert.deepEqual([matches, ignored.map(({ label }) => label)], [true, [18]]);
+  });
+
+  it('does not put such a line aside where its sum is wrong, or another byte of it differs', () => {
+    const line = '18: 00 1A 08 C1  00 55 | 44';
+    assert.equal(verified(read([line, '18: 00 1B 08 C1  00 55 | 44'])).matches, true);
+    assert.equal(verified(read([line, '18: 00 1B 08 C1  00 55 | 46'])).matches, false);
+    assert.equal(verified(read([line, '18: 00 1B 09 C1  00 55 | 46'])).matches, false);
+  });
+
+  it('puts a file sum aside that the module makes anew over what changes by itself', () => {
+    const cluster = demoDump('cluster.as-found.cfgdump');
+    const later = (total: string) =>
+      edited(cluster, (text) =>
+        text.replace('12: C620 3C3C 107F 0044 | BB', '12: C621 3C3C 107F 0044 | BA').replace('total: 0A BB', total),
+      );
+    assert.equal(verifyReadBack(cluster, later('total: 0A BA'), undefined).matches, true);
+    assert.equal(verifyReadBack(cluster, later('total: 0A BC'), undefined).matches, false);
+  });
+
+  const FAULTS: readonly (readonly [string, Dump, RegExp])[] = [
+    [
+      'a line that was not written',
+      read([/^ 4: .*/m, ' 4: 08 03 01 7F  00 FF | 88']),
+      /4: Not written: it still holds/,
+    ],
+    [
+      'a line of which a part was written',
+      read([/^ 4: .*/m, ' 4: 08 03 21 7F  00 FF | 88']),
+      /4: Written in part: byte 7 still holds/,
+    ],
+    [
+      'a mistyped digit',
+      read([' 8: 00 72', ' 8: 00 77']),
+      /8: A digit was mistyped: byte 2 is 77 instead of 72\. The sum of the line, which is wrong now, says so too/,
+    ],
+    [
+      'two digits the wrong way round',
+      read([' 8: 00 72', ' 8: 00 27']),
+      /8: Two digits stand in each other's place: 27 instead of 72, from byte 2 on/,
+    ],
+    ['a mistyped sum', read(['CF FF | 03', 'CF FF | 08']), /8: Only its sum differs, and it is wrong: mistyped/],
+    [
+      'a default of the module',
+      read([/^ 5: .*/m, ' 5: 00 10 9C 08  00 20 | D3'], [/^ 6: .*/m, ' 6: 7F 09 0C 10  F7 00 | 9B']),
+      /6: Rear parking sensors is 6, not 4; its sum fits\. The module put in a value of its own/,
+    ],
+    [
+      'a line outside the work',
+      read([/^ 7: .*/m, ' 7: 7F 7F 08 59  00 00 | 60']),
+      /7: The work does not touch it: the module changed it by itself/,
+    ],
+    [
+      'a line entered in the place of another',
+      read([/^11: .*/m, '11: 10 00 10 FF  00 B7 | DB']),
+      /11: It holds what line 12 is to hold: entered in the wrong line/,
+    ],
+    ['an erased line', read([/^14: .*/m, '14: FF FF FF FF  FF FF | 02']), /14: All its bytes are FF: it was erased/],
+    ['bytes left out', read([' 8: 00 72 08', ' 8: 00 72']), /8: It is longer or shorter than planned/],
+    ['noise', read([' 8: 00 72 08 B9', ' 8: 13 7A 0B B9']), /8: Its sum is wrong as well: mistyped, or badly read/],
+    ['another file sum', read(['total: 21 B2', 'total: 21 D3']), /total: The file sum differs/],
+  ];
+  for (const [what, dump, cause] of FAULTS)
+    it(`tells ${what} by its likely cause`, () => {
+      assert.equal(verified(dump).matches, false);
+      assert.ok(
+        causes(dump).some((one) => cause.test(one)),
+        causes(dump).join('\n'),
+      );
+    });
+
+  it('finds causes without the dump as found too, but not that a line was never written', () => {
+    const dump = read([/^ 4: .*/m, ' 4: 08 03 01 7F  00 FF | 88'], [' 8: 00 72', ' 8: 00 77']);
+    const [first, second] = causes(dump, null);
+    assert.match(first ?? '', /4: Trailer socket is none, not 13-pin; its sum fits/);
+    assert.match(second ?? '', /8: A digit was mistyped/);
+  });
+
+  it('names lines that are missing, new, or cannot be read', () => {
+    const { matches, unmatched } = verified(
+      read([/^ 9: .*\n/m, ''], [/^10: .*\n/m, '10: 00 6E 2I 20  5D C4 | D4\n'], [/$/, '19: 00\n']),
+    );
+    assert.equal(matches, false);
+    assert.deepEqual(
+      unmatched.map((said) => say(said)),
+      [
+        'Line 9 is missing in what was read. Read the module once more, as a whole.',
+        'Line 19 is new.',
+        'Line 10 cannot be read or stands twice, and was not compared. Right it first.',
+      ],
+    );
+  });
+
+  it('of another vehicle or software level is called that', () => {
+    const foreign = (dump: Dump) => {
+      const why = verified(dump).foreign;
+      return why && say(why);
+    };
+    assert.match(foreign(read(['TA020418', 'TA020419'])) ?? '', /"@vin" is "0DEM0T4X5TA020418" in the plan/);
+    assert.match(foreign(read(['@software 0311', '@software 0312'])) ?? '', /another vehicle, part or software level/);
+    const identity = read([/^ 1: .*/m, ' 1: 06 F4 20 42  00 01 | 58']);
+    assert.match(foreign(identity) ?? '', /Line 1 differs in bytes that no work changes \(identity of the module\)/);
+    const many = edited(planned, (text) =>
+      text.replace(
+        /^( ?(?:[5-9]|1[0-6])): (..)/gm,
+        (_, label: string, pair: string) => `${label}: ${pair === '7F' ? '7E' : '7F'}`,
+      ),
+    );
+    assert.match(foreign(many) ?? '', /More than half of the lines differ/);
+    assert.equal(foreign(read([' 8: 00 72', ' 8: 00 77'])), undefined);
+  });
+
+  it('is told in words and as a page', () => {
+    const dump = read(
+      [/^ 4: .*/m, ' 4: 08 03 01 7F  00 FF | 88'],
+      [' 8: 00 72', ' 8: 00 77'],
+      [/^10: .*\n/m, ''],
+      ['18: 00 1A 08 C1  00 55 | 44', '18: 00 1B 08 C1  00 55 | 45'],
+    );
+    const verification = verified(dump);
+    assert.equal(
+      say(verificationInWords(verification)[0] ?? { pattern: '', parts: [] }),
+      'What was read is NOT what was planned: 2 lines differ, 1 cannot be held against each other.',
+    );
+    const page = (of: Dump) =>
+      readBackPage(
+        verified(of),
+        { name: 'rear-body.cfgdump', dump: planned },
+        { name: 'read.cfgdump', dump: of },
+        (said) => say(said),
+      );
+    assertExpected('read-back/faulty.md', page(dump));
+    assertExpected('read-back/good.md', page(planned));
+  });
+
+  it('of a memory image is held against the plan by address', () => {
+    const profile = readProfile(
+      '{ "format": 1, "addresses": { "from": 0, "to": 31 }, "volatile": [{ "address": 16, "bytes": 1 }] }',
+    ).profile;
+    const image = (...records: readonly string[]) =>
+      bindText('a.hex', [...records, ':00000001FF', ''].join('\n'), profile);
+    const plan = image(':0400000001020304F2', ':0400100001020304E2');
+    assert.equal(
+      verifyReadBack(
+        plan,
+        image(':02000000010 2FB'.replace(' ', ''), ':020002000304F5', ':0400100001020304E2'),
+        undefined,
+      ).matches,
+      true,
+    );
+    assert.equal(verifyReadBack(plan, image(':0400000001020304F2', ':0400100009020304DA'), undefined).matches, true);
+    const wrong = verifyReadBack(plan, image(':0400000001020305F1', ':0400100001020304E2'), undefined);
+    assert.deepEqual(
+      wrong.lines.map(({ line }) => line.label),
+      ['0000'],
+    );
+  });
+
+  it('without one line that is a record differs in all', () => {
+    const nothing = dumpOf('@note nothing\n', planned.profile);
+    const { matches, unmatched } = verified(nothing);
+    assert.deepEqual([matches, unmatched.length], [false, 19]);
+    assert.equal(verifyReadBack(bindText('a', '', EMPTY_PROFILE), nothing, undefined).matches, true);
+  });
+});
