@@ -7,6 +7,7 @@ import { registerConvert } from './convert.js';
 import { answerForFiles } from './files.js';
 import { createPages } from './pages.js';
 import { registerPlanRetrofit } from './planRetrofit.js';
+import { registerReadAs } from './readAs.js';
 import { registerRebalance } from './rebalance.js';
 import { registerRepair } from './repair.js';
 import { protectSealed } from './sealed.js';
@@ -35,6 +36,7 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
     registerConvert(client, pages.show),
     registerRebalance(client),
     registerPlanRetrofit(client, pages.show),
+    registerReadAs(),
     registerRepair(),
     registerStatus(client),
     protectSealed(),

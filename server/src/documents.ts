@@ -6,7 +6,7 @@ import {
   inNotationOf,
   kindOf,
   type Notation,
-  notationOf,
+  notationOfDocument,
   type Profile,
   type Row,
   readRows,
@@ -18,6 +18,8 @@ import {
 export interface DumpSnapshot {
   readonly kind: 'dump';
   readonly uri: string;
+  /** What the editor takes the text for. */
+  readonly language: string;
   readonly version: number;
   readonly notation: Notation;
   readonly rows: readonly Row[];
@@ -41,8 +43,16 @@ export function openSnapshot(uri: string, languageId: string, version: number, t
     const kind = named === 'profiles' ? 'profile' : 'retrofit';
     return { kind, uri, version, document: TextDocument.create(uri, languageId, version, text) };
   }
-  const notation = notationOf(uri, text);
-  return { kind: 'dump', uri, version, notation, rows: readRows(text, notation), dump: undefined };
+  const notation = notationOfDocument(languageId, uri, text);
+  return {
+    kind: 'dump',
+    uri,
+    language: languageId,
+    version,
+    notation,
+    rows: readRows(text, notation),
+    dump: undefined,
+  };
 }
 
 /** The next version after the editor's changes, applied one after the other. */
@@ -74,6 +84,10 @@ function nextDump(snapshot: DumpSnapshot, change: TextDocumentContentChangeEvent
 /** The snapshot bound to a profile; the binding it has already is kept where the profile is the same. */
 export function boundTo(snapshot: DumpSnapshot, profile: Profile): DumpSnapshot & { readonly dump: Dump } {
   if (snapshot.dump?.profile === profile) return { ...snapshot, dump: snapshot.dump };
-  const { rows, notation } = inNotationOf(profile, snapshot.uri, snapshot);
+  const { rows, notation } = inNotationOf(
+    profile,
+    (head) => notationOfDocument(snapshot.language, snapshot.uri, head),
+    snapshot,
+  );
   return { ...snapshot, rows, notation, dump: bind(rows, notation, profile) };
 }

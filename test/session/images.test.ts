@@ -9,7 +9,7 @@ import {
   CONVERT,
   type CompareResult,
 } from '../../shared-core/src/index.js';
-import { type ServerSession, serverSession } from '../support/serverSession.js';
+import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
 describe('a session over memory images', () => {
   let session: ServerSession;
@@ -69,6 +69,31 @@ describe('a session over memory images', () => {
       assert.equal(session.after(uri, action), after);
     });
   }
+
+  it('gives text behind a record a line of its own', async () => {
+    const uri = 'file:///car/a.hex';
+    await session.open(uri, ':0100000001FE  ; first\r\n:00000001FF\r\n');
+    const [action] = await session.actions(uri, 0, 16);
+    assert.equal(action?.title, 'Give this text a line of its own');
+    assert.equal(session.after(uri, action), '; first\r\n:0100000001FE\r\n:00000001FF\r\n');
+  });
+
+  it('one problem for a file whose name promises the other kind, and a command to read it as what it is', async () => {
+    session.close();
+    session = await serverSession(FULL_CLIENT, { commands: true });
+    const uri = 'file:///car/a.hex';
+    await session.open(uri, 'S104000001FA\nS9030000FC\n');
+    const problems = await session.diagnostics(uri);
+    assert.deepEqual(
+      problems.map(({ code }) => code),
+      ['text-unreadable'],
+    );
+    const [action] = await session.actions(uri, 0, 3);
+    assert.deepEqual(action?.command?.arguments, [uri, 's-record']);
+    const textDocument = { uri, languageId: 's-record', version: 2, text: 'S104000001FA\nS9030000FC\n' };
+    await session.connection.sendNotification('textDocument/didOpen', { textDocument });
+    assert.deepEqual(await session.diagnostics(uri), []);
+  });
 
   const DUMP = 'file:///car/a.hex';
   const RECORDS = ':020000040000FA\n:0400100001020304E2\n:00000001FF\n';

@@ -37,7 +37,7 @@ export function load(file: string, givenProfile: string | undefined): Loaded {
   const named = headerValue(unbound, 'profile');
   const profileFile = givenProfile ?? (named === undefined ? undefined : resolve(folder, named));
   const { profile, status } = loadProfile(profileFile, givenProfile ?? named ?? '', givenProfile !== undefined);
-  const { rows, notation } = inNotationOf(profile, file, unbound);
+  const { rows, notation } = inNotationOf(profile, (head) => notationOf(file, head), unbound);
   const dump = bind(rows, notation, profile);
   const backup = loadBackup(dump, file, folder);
   const loaded = { file, dump, profileFile: givenProfile ?? named, profile: status, backup };

@@ -80,6 +80,10 @@ function toAction({ say, client }: Session, explained: Explained, fix: Fix, kind
     return greys ? { title, kind, disabled: { reason: why } } : { title: `${title} – ${why}`, kind };
   }
   if (fix.kind === 'command')
-    return { title, kind, command: { title, command: fix.command, arguments: [explained.uri] } };
+    return {
+      title,
+      kind,
+      command: { title, command: fix.command, arguments: [explained.uri, ...(fix.argument ? [fix.argument] : [])] },
+    };
   return { title, kind, edit: toWorkspaceEdit(explained, fix.edits), ...(fix.preferred ? { isPreferred: true } : {}) };
 }

@@ -51,7 +51,7 @@ export type Fix =
       readonly edits: readonly TextEdit[];
       readonly preferred?: boolean;
     }
-  | { readonly kind: 'command'; readonly title: Phrase; readonly command: string }
+  | { readonly kind: 'command'; readonly title: Phrase; readonly command: string; readonly argument?: string }
   | { readonly kind: 'refused'; readonly title: Phrase; readonly why: Phrase };
 
 /** The fixes for one problem, best first. `commands` says whether the client carries out the extension's own commands. */
@@ -74,6 +74,8 @@ export function fixesFor(explained: Explained, problem: Problem, commands: boole
       return [emptyLine(dump, problem.row, phrase('Empty the line of this second end record'))];
     case 'end-missing':
       return [{ kind: 'edits', title: phrase('Add the end record'), edits: addEndRecord(dump) }];
+    case 'text-unreadable':
+      return [...readAsFix(problem, commands), ...ownLineFix(dump, problem), ...restoreFix(explained, problem)];
     case 'record-count':
       return [{ kind: 'edits', title: phrase('Right the count'), edits: rightRecordCount(dump, problem.row) }];
     case 'option-value':
@@ -251,6 +253,27 @@ function restoreFix({ dump, backup }: Explained, { label, row }: Problem): reado
   if (label === undefined) return [];
   const edits = restoreLine(dump, backup.dump, label);
   return edits.length === 0 ? [] : [{ kind: 'edits', title: phrase('Take line {0} from the backup', label), edits }];
+}
+
+/** Reading a file as what it is, under whatever name. */
+function readAsFix({ written }: Problem, commands: boolean): readonly Fix[] {
+  if (written === undefined || !commands) return [];
+  const title = written === 'intel-hex' ? phrase('Read this file as Intel HEX') : phrase('Read this file as S-records');
+  return [{ kind: 'command', title, command: 'countersum._readAs', argument: written }];
+}
+
+/** Text behind a record becomes a comment before it. */
+function ownLineFix({ rows }: Dump, { row, start, end }: Problem): readonly Fix[] {
+  const record = rows[row];
+  if (record?.kind !== 'record') return [];
+  const behind = record.text.slice(start, end).replace(/^[;#/\s]+/, '');
+  const from = record.text.slice(0, start).trimEnd().length;
+  const lineEnd = record.text.slice(contentOf(record.text).length) || '\n';
+  const edits = [
+    { row, start: 0, end: 0, text: `; ${behind}${lineEnd}` },
+    { row, start: from, end, text: '' },
+  ];
+  return [{ kind: 'edits', title: phrase('Give this text a line of its own'), edits, preferred: true }];
 }
 
 function emptyLine(dump: Dump, row: number, title: Phrase): Fix {

@@ -48,6 +48,8 @@ export interface Problem extends RowSpan {
   readonly found?: string;
   /** Text that was probably meant at the place. */
   readonly meant?: string;
+  /** The notation that the whole file is written in, where its name promises another. */
+  readonly written?: 'intel-hex' | 's-record';
   /** Another place that the problem is about: of the same dump, or of the file named. */
   readonly related?: { readonly span: RowSpan; readonly message: Phrase; readonly file?: string };
 }

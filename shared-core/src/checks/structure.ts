@@ -35,18 +35,21 @@ export function unreadableText(dump: Dump): Problem | undefined {
   return { code: 'text-unreadable', severity: 'error', row, start, end: start + 1, message };
 }
 
-/** A memory image under the name of a dump in dump text. One problem in place of one for each line. */
-export function foreignText({ notation, layout, troubled, rows }: Dump): Problem | undefined {
+/** A memory image under the name of a dump in dump text or of the other kind. One problem in place of one for each line. */
+export function foreignText(dump: Dump): Problem | undefined {
+  const { notation, layout, troubled, rows } = dump;
+  const other = imageProblems(dump).find(({ written }) => written !== undefined);
+  if (other !== undefined) return { ...other, start: 0, end: rows[other.row]?.text.trimEnd().length ?? 0 };
   const row = troubled[0];
   if (notation.id !== 'dump-text' || layout.order.length > 0 || row === undefined) return undefined;
   const { text } = rows[row] as Row;
   const meant = notationOfText(text);
   if (meant === undefined) return undefined;
-  const message =
+  const [written, message] =
     meant.id === 'intel-hex'
-      ? phrase('This file holds Intel HEX. Give its name the ending ".hex".')
-      : phrase('This file holds S-records. Give its name the ending ".s19".');
-  return { code: 'text-unreadable', severity: 'error', row, start: 0, end: text.trimEnd().length, message };
+      ? (['intel-hex', phrase('This file holds Intel HEX. Give its name the ending ".hex".')] as const)
+      : (['s-record', phrase('This file holds S-records. Give its name the ending ".s19".')] as const);
+  return { code: 'text-unreadable', severity: 'error', row, start: 0, end: text.trimEnd().length, message, written };
 }
 
 /** Lines that are missing, repeated, unknown, out of order or of the wrong length. */
@@ -100,9 +103,10 @@ function unknownLine({ profile, layout }: Dump, label: Label): Phrase {
 
 /** What does not fit together between the records of a memory image. */
 export function imageProblems(dump: Dump): Problem[] {
-  return dump.layout.imageProblems.map(({ code, row, message }) => ({
+  return dump.layout.imageProblems.map(({ code, row, message, written }) => ({
     ...labelSpanOf(dump, row),
     code,
+    ...(written && { written }),
     severity: code === 'address-wrap' || code === 'record-count' ? 'warning' : 'error',
     message,
   }));

@@ -45,13 +45,13 @@ export function bindText(name: string, text: string, profile: Profile): Dump {
   return bind(readRows(text, notation), notation, profile);
 }
 
-/** Rows of a file in the notation that a profile says or else its name; the same rows where they are in it already. */
+/** Rows of a file in the notation that a profile says or else its head; the same rows where they are in it already. */
 export function inNotationOf(
   profile: Profile,
-  name: string,
+  otherwise: (head: string) => Notation,
   { rows, notation }: Pick<Dump, 'rows' | 'notation'>,
 ): Pick<Dump, 'rows' | 'notation'> {
-  const wanted = profile.notation ?? notationOf(name, textOfRows(rows.slice(0, HEAD)));
+  const wanted = profile.notation ?? otherwise(textOfRows(rows.slice(0, HEAD)));
   return wanted === notation ? { rows, notation } : { rows: readRows(textOfRows(rows), wanted), notation: wanted };
 }
 

@@ -2,13 +2,32 @@ import type { Notation } from '../notation/notation.js';
 import { isImage } from '../notation/notationOf.js';
 import type { Row } from '../notation/row.js';
 import type { Profile } from '../profile/profile.js';
-import { byAddress } from './imagePieces.js';
-import { type ImageReading, readImage } from './imageRecords.js';
+import { addPiece, byAddress, noPieces } from './imagePieces.js';
+import { type ImageReading, overlaps, readImage } from './imageRecords.js';
 import { type Layout, layoutOfLines } from './layout.js';
 
 /** The layout of a dump in any notation. */
 export function layoutOf(rows: readonly Row[], notation: Notation, profile: Profile): Layout {
-  return isImage(notation) ? layoutOfImage(rows, readImage(rows, notation)) : layoutOfLines(rows, profile);
+  if (isImage(notation)) return layoutOfImage(rows, readImage(rows, notation));
+  return profile.geometry?.kind === 'addresses' ? layoutOfAddressedText(rows) : layoutOfLines(rows, profile);
+}
+
+/** A memory image as text whose labels are addresses; its lines have no sums of their own. */
+function layoutOfAddressedText(rows: readonly Row[]): Layout {
+  const pieces = noPieces();
+  const unknown: number[] = [];
+  rows.forEach((found, row) => {
+    if (found.kind !== 'record') return;
+    if (typeof found.label === 'number') addPiece(pieces, row, found.label, found.count);
+    else unknown.push(row);
+  });
+  const problems = overlaps(byAddress(pieces));
+  return { ...layoutOfImage(rows, { pieces, problems, start: undefined }), ...countsOf(rows), sumCount: 0, unknown };
+}
+
+/** All bytes of a row are data. */
+function countsOf(rows: readonly Row[]): Pick<Layout, 'dataCount'> {
+  return { dataCount: Int32Array.from(rows, (row) => (row.kind === 'record' ? row.count : 0)) };
 }
 
 /** The layout of a memory image: its data in the order of their addresses. All records have a sum, also those without data. */

@@ -20,6 +20,8 @@ export interface ImageProblem {
   readonly code: ImageProblemCode;
   readonly row: number;
   readonly message: Phrase;
+  /** The notation that the file is written in, where it is none of what its name promises. */
+  readonly written?: 'intel-hex' | 's-record';
 }
 
 export interface ImageReading {
@@ -58,6 +60,9 @@ export interface ImageState {
   last: number;
   /** The first row with text that is no record. */
   comment: number | undefined;
+  /** The first row with a record of the other kind of image, and whether there is any of this kind. */
+  foreign: number | undefined;
+  holdsOwn: boolean;
 }
 
 export function newImage(pieces: GrowingPieces | undefined, bytes?: GatheredBytes): ImageState {
@@ -75,6 +80,8 @@ export function newImage(pieces: GrowingPieces | undefined, bytes?: GatheredByte
     counted: 0,
     last: -1,
     comment: undefined,
+    foreign: undefined,
+    holdsOwn: false,
   };
 }
 
@@ -97,6 +104,8 @@ export function takeRow(state: ImageState, { id }: Notation, row: number, found:
   if (found.kind === 'comment') state.comment ??= row;
   if (found.kind !== 'record' && found.kind !== 'broken') return undefined;
   state.last = row;
+  if (found.kind === 'record') state.holdsOwn = true;
+  else if (found.isForeign) state.foreign ??= row;
   const head = headOf(found);
   if (head === undefined) return undefined;
   return id === 'intel-hex' ? takeIntelHex(state, row, found, head) : takeSRecord(state, row, found, head);
@@ -104,7 +113,8 @@ export function takeRow(state: ImageState, { id }: Notation, row: number, found:
 
 /** What is wrong with the whole once all rows are taken, in the order of the rows; without pieces, all but overlaps. */
 export function imageProblemsOf(state: ImageState, { id }: Notation): readonly ImageProblem[] {
-  const { pieces, problems, end, last, rising, comment } = state;
+  const { pieces, problems, end, last, rising, comment, foreign, holdsOwn } = state;
+  if (!holdsOwn && foreign !== undefined) return [foreignImage(id, foreign)];
   if (last < 0 && comment !== undefined) return [noRecords(id, comment)];
   const endMissing = end === undefined && last >= 0;
   const message =
@@ -202,7 +212,7 @@ function takeSRecord(state: ImageState, row: number, found: Row, { type, address
  * Pieces, in the order of their addresses, that begin inside one before them. Records on successive rows make one
  * problem: a block that stands in a file twice is one mistake, however many rows it has.
  */
-function overlaps({ length, rows, addresses, counts }: ImagePieces): ImageProblem[] {
+export function overlaps({ length, rows, addresses, counts }: ImagePieces): ImageProblem[] {
   const found: number[] = [];
   const holders = new Map<number, number>();
   let reach = Number.NEGATIVE_INFINITY;
@@ -252,6 +262,22 @@ function noRecords(id: NotationId, row: number): ImageProblem {
         )
       : phrase('No line of this file is an S-record. If it holds another notation, give it the ending of that.');
   return { code: 'text-unreadable', row, message };
+}
+
+function foreignImage(id: NotationId, row: number): ImageProblem {
+  return id === 'intel-hex'
+    ? {
+        code: 'text-unreadable',
+        row,
+        written: 's-record',
+        message: phrase('This file holds S-records, not Intel HEX as its name says. Give its name the ending ".s19".'),
+      }
+    : {
+        code: 'text-unreadable',
+        row,
+        written: 'intel-hex',
+        message: phrase('This file holds Intel HEX, not S-records as its name says. Give its name the ending ".hex".'),
+      };
 }
 
 function endRepeated(row: number, first: number): ImageProblem {

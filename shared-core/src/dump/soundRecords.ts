@@ -108,7 +108,10 @@ function skipSRecords(
 }
 
 function pass(place: LinePlace, state: ImageState, at: number, row: number): void {
-  if (row > place.row) state.last = row - 1;
+  if (row > place.row) {
+    state.last = row - 1;
+    state.holdsOwn = true;
+  }
   place.at = at;
   place.row = row;
 }

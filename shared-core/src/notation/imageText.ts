@@ -2,7 +2,7 @@ import { digitValue, hex } from '../bytes/hex.js';
 import { type Phrase, phrase } from '../words/phrase.js';
 import { isBlank, notHex, oddDigits } from './hexGroups.js';
 import type { ByteStore } from './notation.js';
-import { type BrokenRow, type HeaderRow, NO_PROBLEMS, type Row, type RowProblem } from './row.js';
+import { type BrokenRow, type HeaderRow, NO_PROBLEMS, type RecordRow, type Row, type RowProblem } from './row.js';
 
 /** The part of a line that holds a record: from the first digit after its mark to the first blank. */
 export interface RecordText {
@@ -20,9 +20,9 @@ export function readOtherLine(text: string): Row {
 export function readForeignRecord(text: string, record: RegExp, message: Phrase): Row | undefined {
   if (!record.test(text)) return undefined;
   const start = text.search(/[^\s\ufeff]/);
-  return brokenRecord(text, undefined, undefined, [
-    { code: 'text-unreadable', start, end: Math.min(text.trimEnd().length, start + 120), message },
-  ]);
+  const end = Math.min(text.trimEnd().length, start + 120);
+  const problems = [{ code: 'text-unreadable', start, end, message } as const];
+  return { kind: 'broken', text, label: undefined, problems, isForeign: true };
 }
 
 /** Image files know no headers; a comment that begins with `@name` serves as one. */
@@ -46,14 +46,28 @@ function readCommentedHeader(text: string): HeaderRow | undefined {
 
 export function recordText(text: string, start: number): RecordText {
   let end = start;
-  while (
-    end < text.length &&
-    !isBlank(text.charCodeAt(end)) &&
-    text.charCodeAt(end) !== 0x0a &&
-    text.charCodeAt(end) !== 0x0d
-  )
-    end++;
+  while (end < text.length && !isBlankOrEnd(text.charCodeAt(end))) end++;
   return { start, end };
+}
+
+/** A record that could be read, and what is wrong with what stands behind it: most programs do not read such a line. */
+export function soundRecord(row: Omit<RecordRow, 'kind' | 'problems'>, { end }: RecordText): RecordRow {
+  const { text } = row;
+  let start = end;
+  while (start < text.length && isBlankOrEnd(text.charCodeAt(start))) start++;
+  const problems = start === text.length ? NO_PROBLEMS : [textBehind(start, text)];
+  return { kind: 'record', ...row, problems };
+}
+
+function isBlankOrEnd(code: number): boolean {
+  return isBlank(code) || code === 0x0a || code === 0x0d;
+}
+
+function textBehind(start: number, text: string): RowProblem {
+  const message = phrase(
+    'Text behind a record: programs that read such files stop here or pass it over. Give it a line of its own that begins with ";".',
+  );
+  return { code: 'text-unreadable', start, end: text.trimEnd().length, message };
 }
 
 /** The byte whose two digits stand at `at`, or -1 where one of them is none. */

@@ -9,10 +9,11 @@ import {
   readForeignRecord,
   readOtherLine,
   recordText,
+  soundRecord,
   wrongLength,
 } from './imageText.js';
 import type { ByteStore, Notation } from './notation.js';
-import { NO_PROBLEMS, type RecordRow, type Row } from './row.js';
+import type { RecordRow, Row } from './row.js';
 
 /** Digits before the data: length, address, type. */
 const HEAD = 8;
@@ -76,7 +77,7 @@ function readRow(text: string, store: ByteStore): Row {
       { code: 'record-length', start: digits.start, end: digits.start + 2, message },
     ]);
   }
-  return { kind: 'record', text, label: address, type, store: store.bytes, from, count, problems: NO_PROBLEMS };
+  return soundRecord({ text, label: address, type, store: store.bytes, from, count }, digits);
 }
 
 function readSRecord(text: string): Row | undefined {

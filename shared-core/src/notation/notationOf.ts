@@ -18,6 +18,16 @@ export function notationOf(name: string, text: string): Notation {
   return BY_ENDING.get(endingOf(name)) ?? notationOfText(text) ?? dumpText;
 }
 
+/** Languages of an editor that say how a text is written, whatever its name. */
+const BY_LANGUAGE: ReadonlyMap<string, Notation> = new Map(
+  [intelHex, sRecord].map((notation) => [notation.id, notation]),
+);
+
+/** The notation of a document in an editor: its user may have chosen a language that its name does not promise. */
+export function notationOfDocument(language: string, name: string, text: string): Notation {
+  return BY_LANGUAGE.get(language) ?? notationOf(name, text);
+}
+
 /** Whether a file is a dump by the ending of its name. */
 export function isDumpName(name: string): boolean {
   return BY_ENDING.has(endingOf(name));

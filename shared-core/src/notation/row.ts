@@ -53,6 +53,8 @@ export interface BrokenRow extends RowBase {
   readonly label: Label | undefined;
   /** Of a memory image, where the head of the record is sound: its type and how many data bytes it should have. */
   readonly head?: { readonly type: number; readonly data: number };
+  /** It is a record of another notation. */
+  readonly isForeign?: true;
 }
 
 /** What can be wrong with a row by itself. */

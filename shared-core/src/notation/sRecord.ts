@@ -9,10 +9,11 @@ import {
   readForeignRecord,
   readOtherLine,
   recordText,
+  soundRecord,
   wrongLength,
 } from './imageText.js';
 import type { ByteStore, Notation } from './notation.js';
-import { NO_PROBLEMS, type RecordRow, type Row } from './row.js';
+import type { RecordRow, Row } from './row.js';
 
 /** Address bytes of types 0 to 9; type 4 is reserved. */
 const ADDRESS_BYTES: readonly (number | undefined)[] = [2, 2, 3, 4, undefined, 2, 3, 4, 3, 2];
@@ -78,7 +79,7 @@ function readRow(text: string, store: ByteStore): Row {
   if (count + addressBytes !== length) {
     return brokenRecord(text, undefined, undefined, [wrongLength(digits, length, count + addressBytes)]);
   }
-  return { kind: 'record', text, label: address, type, store: store.bytes, from, count, problems: NO_PROBLEMS };
+  return soundRecord({ text, label: address, type, store: store.bytes, from, count }, digits);
 }
 
 function readIntelHex(text: string): Row | undefined {

@@ -13,7 +13,7 @@ import { totalsInOrder } from './totalsInOrder.js';
  */
 export function contradictions(profile: Profile, ids: readonly string[], problems: ProfileProblem[]): Profile {
   const report = (span: JsonSpan, message: Phrase) => problems.push({ code: 'profile-invalid', span, message });
-  const totals = withoutCircles(soundTotals(profile.totals, report), report);
+  const totals = withoutCircles(soundTotals(profile.totals, report), profile.lineSum, report);
   const options = soundOptions(profile.options, totals, report);
   const balance = profile.balance.filter((entry) => {
     const why = whyNoBalance(entry, profile, totals);
@@ -47,7 +47,19 @@ function holdsTotal(total: Total, place: Place | undefined): boolean {
   return stored !== undefined && place !== undefined && overlap(stored, place);
 }
 
-function withoutCircles(totals: readonly Total[], report: Report): readonly Total[] {
+function withoutCircles(all: readonly Total[], lineSum: Profile['lineSum'], report: Report): readonly Total[] {
+  const totals = all.filter((total) => {
+    const circular = lineSum !== undefined && coversOwnLineSum(total);
+    if (circular)
+      report(
+        total.source,
+        phrase(
+          '"{0}" covers the sum of the line in which it is stored, and that sum covers "{0}": neither can be computed first. Store it in a line of its own, or let it run over "data" alone.',
+          total.name,
+        ),
+      );
+    return !circular;
+  });
   const { ordered, circles } = totalsInOrder(totals);
   for (const circle of circles) {
     const [first] = circle;
@@ -62,6 +74,12 @@ function withoutCircles(totals: readonly Total[], report: Report): readonly Tota
     );
   }
   return ordered;
+}
+
+/** The sum of a line always covers the data of that line. */
+function coversOwnLineSum({ covers, stored }: Total): boolean {
+  if (stored.kind !== 'line' || covers.kind === 'addresses' || !covers.sums) return false;
+  return covers.kind === 'all-lines' || (stored.line >= covers.from && stored.line <= covers.to);
 }
 
 /** Options, but for those whose id or bits one before them has, and those in the bytes of a total. */

@@ -78,11 +78,16 @@ function readLines(object: JsonValue): LineGeometry | undefined {
   return { kind: 'lines', ...range, data: counts, sum };
 }
 
-export function readNotation(root: JsonValue): Profile['notation'] {
+export function readNotation(root: JsonValue, geometry: Geometry | undefined): Profile['notation'] {
   const value = member(root, 'notation');
   if (value === undefined) return undefined;
   if (value.node.type !== 'object') {
     const id = oneOf(value, ['dump-text', 'intel-hex', 's-record'] as const);
+    if (id !== undefined && id !== 'dump-text' && geometry?.kind === 'lines')
+      return wrong(
+        value,
+        phrase('A memory image has no lines with numbers: describe it by "addresses" in place of "lines".'),
+      );
     return id && { 'dump-text': dumpText, 'intel-hex': intelHex, 's-record': sRecord }[id];
   }
   knownKeys(value, ['pattern', 'otherwise']);

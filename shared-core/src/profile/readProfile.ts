@@ -65,7 +65,7 @@ export function readProfile(source: string): ProfileReading {
   const profile: Profile = {
     title: text(member(root, 'title')),
     module: whole(member(root, 'module'), 0, 0xffff),
-    notation: readNotation(root),
+    notation: readNotation(root, geometry),
     geometry,
     lineSum: readLineSum(root, geometry),
     totals: readTotals(member(root, 'totals'), geometry),

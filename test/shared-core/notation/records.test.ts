@@ -97,6 +97,33 @@ S9030000FC
 :00000001FF`,
   },
   {
+    title: 'a file of S-records under the name of Intel HEX: one problem for all its lines',
+    name: 'a.hex',
+    file: `
+S104000001FA
+^^^^^^^^^^^^ text-unreadable
+S104000101F9
+S9030000FC`,
+  },
+  {
+    title: 'a file of Intel HEX under the name of S-records',
+    name: 'a.s19',
+    file: `
+; read on the bench
+:0100000001FE
+^^^^^^^^^^^^^ text-unreadable
+:00000001FF`,
+  },
+  {
+    title: 'text behind a record',
+    name: 'a.hex',
+    file: `
+:0100000001FE ; the first byte
+              ^^^^^^^^^^^^^^^^ text-unreadable
+:0100010002FC\t
+:00000001FF`,
+  },
+  {
     title: 'another text altogether',
     name: 'a.hex',
     file: `

@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { readProfile, say } from '../../../shared-core/src/index.js';
+import { type Phrase, readProfile, say } from '../../../shared-core/src/index.js';
 import { demoFile } from '../../support/demo.js';
 import { WRONG_PROFILES } from './wrongProfiles.js';
 
@@ -93,6 +93,20 @@ describe('the reader of profiles', () => {
       profile.totals.map(({ name }) => name),
       ['all'],
     );
+  });
+
+  it('leaves out a total that covers the sum of the line it is stored in: each would have to be computed first', () => {
+    const top = '"format": 1, "lines": { "from": 1, "to": 4, "data": 4, "sum": 1 }, "lineSum": { "method": "add" }';
+    const read = (over: string, lines: string) =>
+      readProfile(
+        `{ ${top}, "totals": [{ "name": "a", "method": "add", "line": 4, "byte": 4, "over": ${over}, "lines": "${lines}" }] }`,
+      );
+    const { profile, problems } = read('["data", "sums"]', '1-4');
+    assert.deepEqual(profile.totals, []);
+    assert.match(say(problems[0]?.message as Phrase), /covers the sum of the line in which it is stored/);
+    for (const sound of [read('["data"]', '1-4'), read('["data", "sums"]', '1-3')]) {
+      assert.deepEqual([sound.problems.length, sound.profile.totals.length], [0, 1]);
+    }
   });
 
   it('finds nothing wrong with the profiles of the demo, and keeps every option', () => {

@@ -28,6 +28,10 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
       /none of the lines 1 to 2/,
     ],
     ['{ "format": 1, "addresses": { "from": 0, "to": «"0x1FFFFFFFF"» } }', /from 0 to 4294967295/],
+    [
+      '{ "format": 1, "notation": «"intel-hex"», "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 } }',
+      /A memory image has no lines with numbers/,
+    ],
     ['{ "format": 1, "notation": «"intelhex"» }', /"intel-hex" is probably meant/],
   ],
   places: [

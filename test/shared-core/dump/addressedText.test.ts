@@ -1,0 +1,87 @@
+import assert from 'node:assert/strict';
+import { crc32 } from 'node:zlib';
+import { describe, it } from 'mocha';
+import {
+  bind,
+  bindText,
+  byteAt,
+  cellsOf,
+  checkDump,
+  compareDumps,
+  convert,
+  readProfile,
+  readRows,
+  rebalanceAt,
+  rebind,
+  replaceText,
+} from '../../../shared-core/src/index.js';
+
+const DATA = Uint8Array.of(1, 2, 3, 4, 5, 6, 7, 8);
+const crc = crc32(DATA).toString(16).padStart(8, '0').toUpperCase();
+const TEXT = `0x0100: 01 02 03 04\n0x0104: 05 06 07 08\n0x0108: ${crc}\n`;
+const { profile } = readProfile(
+  JSON.stringify({
+    format: 1,
+    addresses: { from: 0x100, to: 0x10b },
+    totals: [
+      {
+        name: 'image sum',
+        method: 'crc',
+        model: 'CRC-32/ISO-HDLC',
+        over: [{ from: 0x100, to: 0x107 }],
+        address: 0x108,
+        keep: true,
+      },
+    ],
+    options: [{ id: 'x', title: 'X', address: 0x105, values: { 6: 'yes', 7: 'no' } }],
+  }),
+);
+const status = { kind: 'read', wrong: undefined, problems: 0 } as const;
+const codes = (text: string) =>
+  checkDump(bindText('a.cfgdump', text, profile), status, { kind: 'none' }).map(({ code }) => code);
+
+describe('dump text whose labels are addresses', () => {
+  it('has the places and sums that a profile names by address', () => {
+    const dump = bindText('a.cfgdump', TEXT, profile);
+    assert.deepEqual(codes(TEXT), []);
+    const [cell] = cellsOf(dump.layout, { kind: 'address', address: 0x105, count: 1 }) ?? [];
+    assert.equal(cell && byteAt(dump.rows, cell), 6);
+    assert.deepEqual(codes(TEXT.replace('05 06', '05 07')), ['total-sum']);
+    assert.deepEqual(codes(TEXT.replace('05 06', '05 09')), ['option-value', 'total-sum']);
+  });
+
+  it('names addresses that two lines hold', () => {
+    assert.deepEqual(codes(TEXT.replace('0x0104:', '0x0103:')).includes('overlap'), true);
+  });
+
+  it('is balanced by address, and is the same as the image that it is converted to', () => {
+    const dump = bindText('a.cfgdump', TEXT.replace('05 06', '05 07'), profile);
+    assert.equal(rebalanceAt(dump, { from: 0x100, to: 0x103 }, [0]).kind, 'writes');
+    const image = convert(bindText('a.cfgdump', TEXT, profile), 'intel-hex');
+    assert.ok(image.kind === 'converted');
+    const other = bindText('a.hex', image.text, profile);
+    assert.deepEqual(compareDumps(bindText('a.cfgdump', TEXT, profile), other).identical, true);
+    const [line] = compareDumps(other, dump).lines;
+    assert.deepEqual(
+      line?.bytes.map(({ address, reason }) => [address, reason]),
+      [[0x105, 'option']],
+    );
+  });
+
+  it('an edit binds as the whole text would', () => {
+    const dump = bindText('a.cfgdump', TEXT, profile);
+    const start = { row: 1, column: 8 };
+    for (const text of ['0F', '0', '05 06 07']) {
+      const { rows, change } = replaceText(dump.rows, { start, end: { row: 1, column: 10 }, text }, dump.notation);
+      const { layout, ...moved } = rebind(dump, rows, change);
+      const { layout: fresh, ...whole } = bind(
+        readRows(rows.map((row) => row.text).join(''), dump.notation),
+        dump.notation,
+        profile,
+      );
+      assert.deepEqual([...layout.keys], [...fresh.keys]);
+      assert.deepEqual([...layout.dataCount], [...fresh.dataCount]);
+      assert.deepEqual(moved.states, whole.states);
+    }
+  });
+});
