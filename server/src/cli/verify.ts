@@ -2,6 +2,7 @@ import {
   bind,
   type Dump,
   inNotationOf,
+  notationOf,
   phrase,
   say,
   verificationInWords,
@@ -41,7 +42,7 @@ export function verify({ files, profile }: Call): Outcome {
 
 /** The read-back need not name a profile: the plan's explains it. */
 function boundLike({ profile }: Dump, { file, dump }: Loaded): Dump {
-  const { rows, notation } = inNotationOf(profile, file, dump);
+  const { rows, notation } = inNotationOf(profile, (head) => notationOf(file, head), dump);
   return bind(rows, notation, profile);
 }
 
