@@ -1,0 +1,63 @@
+import * as vscode from 'vscode';
+
+/** What a page of our own is made of. Everything that is shown in it must have gone through `escaped`. */
+export interface PageContent {
+  readonly title: string;
+  readonly body: string;
+  /** Rules beside those that all pages share. */
+  readonly style?: string;
+  /** Runs in the page; `post` sends a message to the extension. */
+  readonly script?: string;
+}
+
+/** Text as HTML that shows just that text, also within quotes of an attribute. */
+export function escaped(text: string | number): string {
+  return String(text).replace(/[&<>"']/g, (character) => `&#${character.charCodeAt(0)};`);
+}
+
+/**
+ * A page that loads nothing: its style and script are the ones that stand in it, marked by a number that is used once.
+ * Colours and letters are those of the editor's theme.
+ */
+export function pageHtml({ title, body, style = '', script }: PageContent): string {
+  const nonce = onceOnly();
+  const policy = `default-src 'none'; style-src 'nonce-${nonce}'; script-src 'nonce-${nonce}'`;
+  const scripts =
+    script === undefined
+      ? ''
+      : `<script nonce="${nonce}">'use strict'; { const editor = acquireVsCodeApi(); const post = (message) => editor.postMessage(message);\n${script}\n}</script>`;
+  return `<!DOCTYPE html>
+<html lang="${escaped(vscode.env.language)}">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="${policy}">
+<title>${escaped(title)}</title>
+<style nonce="${nonce}">${STYLE}${style}</style>
+</head>
+<body><main>${body}</main>${scripts}</body>
+</html>`;
+}
+
+function onceOnly(): string {
+  return [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, '0')).join('');
+}
+
+const STYLE = `
+body { color: var(--vscode-foreground); background: var(--vscode-editor-background); font-size: var(--vscode-font-size);
+  font-family: var(--vscode-font-family); line-height: 1.5; padding: 0 1.5em 2em; }
+main { max-width: 70em; }
+h1 { font-size: 1.6em; font-weight: 600; margin: 1em 0 0.4em; }
+h2 { font-size: 1.2em; font-weight: 600; margin: 1.6em 0 0.4em; }
+table { border-collapse: collapse; }
+th, td { text-align: left; vertical-align: top; padding: 0.35em 0.9em 0.35em 0; border-bottom: 1px solid var(--vscode-widget-border, var(--vscode-contrastBorder, currentColor)); }
+th { font-weight: 600; }
+code, .mono { font-family: var(--vscode-editor-font-family); font-size: var(--vscode-editor-font-size); }
+.muted { color: var(--vscode-descriptionForeground); }
+button { color: var(--vscode-button-foreground); background: var(--vscode-button-background); font: inherit;
+  border: 1px solid var(--vscode-button-border, transparent); border-radius: 2px; padding: 0.25em 0.9em; cursor: pointer; white-space: nowrap; }
+button:hover { background: var(--vscode-button-hoverBackground); }
+button.secondary { color: var(--vscode-button-secondaryForeground); background: var(--vscode-button-secondaryBackground); }
+button.secondary:hover { background: var(--vscode-button-secondaryHoverBackground); }
+:focus-visible { outline: 1px solid var(--vscode-focusBorder); outline-offset: 2px; }
+.unseen { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
+`;
