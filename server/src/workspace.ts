@@ -8,6 +8,8 @@ export interface Workspace {
   readonly dumps: readonly string[];
   readonly profiles: readonly string[];
   readonly retrofits: readonly string[];
+  /** Job cards that were saved. */
+  readonly cards: readonly string[];
 }
 
 /** Lists the files of the workspace as they are now, with those that are open and not yet on a disk. */
@@ -19,7 +21,12 @@ export async function listWorkspace(
   const listed = await host.listFiles(foldersOf(client));
   const uris = [...new Set([...listed, ...documents.keys()])].sort();
   const ofKind = (kind: keyof Workspace) => uris.filter((uri) => kindOf(uri) === kind);
-  return { dumps: ofKind('dumps'), profiles: ofKind('profiles'), retrofits: ofKind('retrofits') };
+  return {
+    dumps: ofKind('dumps'),
+    profiles: ofKind('profiles'),
+    retrofits: ofKind('retrofits'),
+    cards: ofKind('cards'),
+  };
 }
 
 function foldersOf({ workspaceFolders, rootUri }: InitializeParams): readonly string[] {

@@ -77,6 +77,7 @@ export * from './retrofit/planPage.js';
 export * from './retrofit/readBack/inWords.js';
 export * from './retrofit/readBack/verify.js';
 export * from './retrofit/readRetrofit.js';
+export * from './retrofit/record/vehicleRecord.js';
 export * from './retrofit/retrofit.js';
 export * from './retrofit/setOptions.js';
 export * from './words/markdown.js';

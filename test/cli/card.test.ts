@@ -125,4 +125,17 @@ describe('the job on the command line', () => {
       assert.match(call('verify', REAR[1]).stderr, /Use: countersum verify PLANNED READBACK/);
     });
   });
+
+  it('record: the page of a folder, status 1 while something is open', () => {
+    const { stdout, status } = call('record', '.');
+    assert.equal(status, 1);
+    assertExpected('record/command-line.md', stdout);
+    const { dumps, open } = JSON.parse(call('record', '.', '--json').stdout);
+    assert.deepEqual([dumps.length, open.length], [4, 2]);
+    for (const name of [REAR[1], CLUSTER[1]])
+      write(`read-${name}`, read(name).replace(/^@backup.*/m, '@taken 2026-03-02T12:00:00Z'));
+    assert.equal(call('record', '.').status, 0);
+    assert.match(call('record', 'nowhere').stderr, /nowhere is no folder that can be read: ENOENT/);
+    assert.equal(call('record', 'nowhere').status, 2);
+  });
 });

@@ -39,7 +39,8 @@ export function card({ files, profile, retrofit: retrofitFile, out }: Call): Out
   };
 }
 
-function named(loaded: Loaded): NamedDump {
+/** A dump under its name, with all that is wrong with it. */
+export function named(loaded: Loaded): NamedDump {
   const { file, dump, profile, backup, profilePath } = loaded;
   const problems = checkDump(dump, profile, backup, otherModulesBeside(file, dump, profilePath));
   return { name: basename(file), dump, problems };

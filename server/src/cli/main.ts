@@ -8,6 +8,7 @@ import { convert } from './convert.js';
 import { Failure } from './failure.js';
 import { findOption } from './findOption.js';
 import { learn } from './learn.js';
+import { record } from './record.js';
 import { fix, set } from './repair.js';
 import { verify } from './verify.js';
 
@@ -23,6 +24,7 @@ const USAGE = `countersum – configuration dumps of control modules: check them
   countersum card BEFORE AFTER…           the job card as Markdown; a pair of dumps for each module
       --retrofit FILE                     with the checks and the work around it
   countersum verify PLANNED READBACK      is what was read back what was planned; the likely cause of each difference
+  countersum record FOLDER                the record of a vehicle: its dumps, what changed between them, what is open
   countersum convert FILE --to dump-text|intel-hex|s-record
                                           same bytes at the same addresses, another notation
       --width N                           data bytes in a line (16)
@@ -59,6 +61,7 @@ const COMMANDS: Readonly<Record<string, (call: Call) => Outcome>> = {
   compare,
   card,
   verify,
+  record,
   convert,
   learn,
   'find-option': findOption,

@@ -2,18 +2,30 @@ import { DUMP_ENDINGS, isDumpName } from '../notation/notationOf.js';
 
 const PROFILE = 'dump-profile.json';
 const RETROFIT = 'retrofit.json';
+const CARD = 'job-card.md';
 
-/** Dumps, profiles and retrofits, as a pattern of file names that the editor understands. */
-export const OUR_FILES = `**/*.{${[...DUMP_ENDINGS, PROFILE, RETROFIT].join(',')}}`;
+/** Dumps, profiles, retrofits and job cards, as a pattern of file names that the editor understands. */
+export const OUR_FILES = `**/*.{${[...DUMP_ENDINGS, PROFILE, RETROFIT, CARD].join(',')}}`;
 
 /** What a file is by its name, or the address that ends in it; undefined where it is none of ours. */
-export function kindOf(name: string): 'dumps' | 'profiles' | 'retrofits' | undefined {
+export function kindOf(name: string): 'dumps' | 'profiles' | 'retrofits' | 'cards' | undefined {
   if (name.endsWith(`.${PROFILE}`)) return 'profiles';
   if (name.endsWith(`.${RETROFIT}`)) return 'retrofits';
+  if (name.endsWith(`.${CARD}`)) return 'cards';
   return isDumpName(name) ? 'dumps' : undefined;
 }
 
 /** Whether a folder holds what programs made, not what a person keeps. */
 export function isPassedOver(folder: string): boolean {
   return folder.startsWith('.') || folder === 'node_modules';
+}
+
+/** A name for the job card of a vehicle that is made at a time (ISO 8601), as `kindOf` knows it. */
+export function cardName(vehicle: string, time: string): string {
+  const name = vehicle
+    .normalize('NFC')
+    .replace(/[^\p{L}\p{N}]+/gu, '-')
+    .replace(/^-+|-+$/g, '')
+    .slice(0, 60);
+  return `${name === '' ? 'vehicle' : name}.${time.slice(0, 10)}.${CARD}`;
 }

@@ -1,0 +1,52 @@
+import { otherIdentity } from '../../checks/backup.js';
+import { type Comparison, compareDumps } from '../../compare/compareDumps.js';
+import { unmatchedInWords } from '../../compare/comparisonInWords.js';
+import { labelText } from '../../notation/dumpText.js';
+import { listed, type Phrase, phrase } from '../../words/phrase.js';
+import { verifyReadBack } from '../readBack/verify.js';
+import type { RecordedDump } from './timeline.js';
+
+/** What changed between a dump and the one it is held against: options first, then lines. */
+export function changesInWords({ dump, since }: RecordedDump): readonly Phrase[] {
+  if (since === undefined) return [];
+  const identity = otherIdentity(dump, since.dump);
+  if (identity !== undefined)
+    return [phrase('Not compared with {0}: "@{1}" is "{2}" there and "{3}" here.', since.name, ...identity)];
+  const comparison = compareDumps(since.dump, dump);
+  if (comparison.identical) return [phrase('The same bytes as {0}.', since.name)];
+  return [
+    phrase('Since {0}: {1}', since.name, linesInWords(comparison)),
+    ...comparison.options.map(({ option, before, after }) => phrase('{0}: {1} → {2}', option.title, before, after)),
+    ...unmatchedInWords(comparison),
+    ...unexplainedInWords(comparison),
+  ];
+}
+
+function linesInWords({ lines }: Comparison): Phrase {
+  const bytes = lines.reduce((sum, line) => sum + line.bytes.length, 0);
+  if (bytes === 0) return phrase('no byte changed in lines that both have.');
+  return phrase('changed bytes: {0} (lines: {1}).', bytes, listed(lines.map(({ label }) => labelText(label))));
+}
+
+function unexplainedInWords({ lines }: Comparison): readonly Phrase[] {
+  const open = lines.filter(({ bytes }) => bytes.some(({ reason, volatile }) => reason === 'unexplained' && !volatile));
+  if (open.length === 0) return [];
+  return [phrase('Unexplained (lines: {0}).', listed(open.map(({ label }) => labelText(label))))];
+}
+
+/** Whether the changed dumps in work of a module were proved to be written, by a reading that verifies them. */
+export function writtenInWords(work: RecordedDump, dumps: readonly RecordedDump[]): Written | undefined {
+  const { role, since, name } = work;
+  if (role !== 'work' || since === undefined || compareDumps(since.dump, work.dump).identical) return undefined;
+  const proof = dumps.find(
+    (reading) => reading.role === 'reading' && verifyReadBack(work.dump, reading.dump, undefined).matches,
+  );
+  return proof === undefined
+    ? { isOpen: true, said: phrase('{0} is changed, and no reading here proves that it was written.', name) }
+    : { isOpen: false, said: phrase('Written: {0} verifies it.', proof.name) };
+}
+
+export interface Written {
+  readonly isOpen: boolean;
+  readonly said: Phrase;
+}

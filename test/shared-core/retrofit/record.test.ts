@@ -1,0 +1,106 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import {
+  cardName,
+  checkDump,
+  type Dump,
+  kindOf,
+  type NamedDump,
+  say,
+  type VehicleRecord,
+  vehicleRecord,
+} from '../../../shared-core/src/index.js';
+import { demoDump } from '../../support/demo.js';
+import { edited, set, unsealed } from '../../support/edits.js';
+import { assertExpected } from '../../support/expected.js';
+
+const found = demoDump('rear-body.as-found.cfgdump');
+const cluster = demoDump('cluster.as-found.cfgdump');
+const named = (name: string, dump: Dump): NamedDump => ({
+  name,
+  dump,
+  problems: checkDump(dump, { kind: 'read', wrong: undefined, problems: 0 }, { kind: 'none' }),
+});
+const withHeader = (dump: Dump, header: string) => edited(dump, (text) => text.replace('@vin', `${header}\n@vin`));
+const work = withHeader(unsealed(set(found, 'trailer-socket', '13-pin')), '@backup rear-body.as-found.cfgdump');
+const reading = (dump: Dump, time: string) => withHeader(unsealed(dump), `@taken ${time}`);
+const record = (...dumps: readonly NamedDump[]) =>
+  vehicleRecord({ dumps, retrofits: [], cards: [] }, (said) => say(said));
+const openOf = ({ open }: VehicleRecord) => open.map((said) => say(said));
+
+const FOUND = named('rear-body.as-found.cfgdump', found);
+const WORK = named('rear-body.cfgdump', work);
+
+describe('the record of a vehicle', () => {
+  it('shows dumps by their time, what changed between them, cards, retrofits and what is open', () => {
+    const { text } = vehicleRecord(
+      {
+        dumps: [
+          named('rear-body.read-back.cfgdump', reading(set(found, 'trailer-socket', '13-pin'), '2026-03-02T11:00:00Z')),
+          WORK,
+          FOUND,
+          named(
+            'later.cfgdump',
+            reading(
+              edited(found, (t) => t.replace('| 97', '| 98')),
+              '2026-05-01T08:00:00+02:00',
+            ),
+          ),
+          named('cluster.cfgdump', cluster),
+        ],
+        retrofits: [
+          { name: 'trailer-socket.retrofit.json', title: '13-pin trailer socket (demo)' },
+          { name: 'torn.retrofit.json', title: undefined },
+        ],
+        cards: ['stock-no-2041.2026-03-02.job-card.md'],
+      },
+      (said) => say(said),
+    );
+    assertExpected('record/vehicle.md', text);
+  });
+
+  it('keeps a changed dump open until a reading proves that it was written', () => {
+    assert.deepEqual(openOf(record(FOUND, WORK)), [
+      'rear-body.cfgdump is changed, and no reading here proves that it was written.',
+    ]);
+    const back = named('back.cfgdump', reading(work, '2026-03-02T11:00:00Z'));
+    assert.deepEqual(
+      openOf(record(FOUND, WORK, { ...back, dump: edited(back.dump, (t) => t.replace(/^@backup.*\n/m, '')) })),
+      [],
+    );
+    const other = named('back.cfgdump', reading(found, '2026-03-02T11:00:00Z'));
+    assert.equal(openOf(record(FOUND, WORK, other)).length, 1);
+  });
+
+  it('keeps vehicles apart, and never compares across software levels', () => {
+    const foreign = edited(found, (text) => text.replace('TA020418', 'TA020419').replace('2041\n', '2042\n'));
+    const newer = reading(
+      edited(found, (text) => text.replace('@software 0311', '@software 0312')),
+      '2026-04-01',
+    );
+    const { text } = record(FOUND, named('foreign.cfgdump', foreign), named('newer.cfgdump', newer));
+    assert.equal(text.match(/^# /gm)?.length, 2);
+    assert.match(text, /Not compared with rear-body\.as-found\.cfgdump: "@software" is "0311" there and "0312" here/);
+  });
+
+  it('lists the first errors of a dump and counts the others', () => {
+    const bad = edited(work, (text) => text.replace(/\| ../g, '| 00'));
+    const open = openOf(record(named('bad.cfgdump', bad)));
+    assert.match(open[0] ?? '', /^bad\.cfgdump, row 10: Line 1: its sum is 00/);
+    assert.match(open[3] ?? '', /^bad\.cfgdump: 1[0-9] more errors\.$/);
+  });
+
+  it('of a folder without dumps says so', () => {
+    assert.match(record().text, /There is no dump in this folder yet/);
+  });
+});
+
+describe('the name of a job card', () => {
+  it('is one that is known again, whatever the vehicle is called', () => {
+    const name = cardName('stock no. 2041', '2026-03-02T10:05:00Z');
+    assert.equal(name, 'stock-no-2041.2026-03-02.job-card.md');
+    for (const vehicle of ['../../etc', 'a/b\\c:d*?"<>|', 'Äpfel 7', '', '…'])
+      assert.match(cardName(vehicle, '2026-03-02T10:05:00Z'), /^[\p{L}\p{N}-]+\.2026-03-02\.job-card\.md$/u);
+    assert.equal(kindOf(`file:///car/${name}`), 'cards');
+  });
+});
