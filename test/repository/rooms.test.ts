@@ -70,6 +70,16 @@ describe('the rooms around the core', () => {
     );
   });
 
+  it('the command line says everything in the language of the terminal', () => {
+    const pastIt = sourcesBelow('server/src/cli')
+      .filter(({ path }) => path !== 'server/src/cli/say.ts')
+      .filter(({ text }) => /import \{[^}]*\bsay\b[^}]*\} from '[^']*shared-core/.test(text));
+    assert.deepEqual(
+      pastIt.map(({ path }) => path),
+      [],
+    );
+  });
+
   it('nothing that ships imports tests', () => {
     assert.deepEqual(
       importsThat([...client, ...server, ...sourcesBelow('shared-core')], ({ from }) => from.startsWith('test/')),

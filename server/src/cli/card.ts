@@ -7,7 +7,6 @@ import {
   phrase,
   type Retrofit,
   readRetrofit,
-  say,
   whyNoCard,
 } from '../../../shared-core/src/index.js';
 import type { Call, Outcome } from './command.js';
@@ -15,6 +14,7 @@ import { Failure } from './failure.js';
 import { readText, writeWhole } from './files.js';
 import { type Loaded, load } from './load.js';
 import { otherModulesBeside } from './otherModules.js';
+import { say } from './say.js';
 
 /** The job card of one or several modules, from pairs of dumps: as found, and as planned. */
 export function card({ files, profile, retrofit: retrofitFile, out }: Call): Outcome {

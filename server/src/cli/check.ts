@@ -1,9 +1,10 @@
-import { checkDump, labelText, type Problem, phrase, say } from '../../../shared-core/src/index.js';
+import { checkDump, labelText, type Problem, phrase } from '../../../shared-core/src/index.js';
 import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
 import { expandFolders } from './files.js';
 import { load, scan } from './load.js';
 import { otherModulesBeside } from './otherModules.js';
+import { say } from './say.js';
 
 /** All problems of all files; folders are walked. */
 export function check({ files, profile }: Call, progress: (done: number, of: number) => void): Outcome {
@@ -28,10 +29,12 @@ export function check({ files, profile }: Call, progress: (done: number, of: num
     ),
   );
   const summary =
-    errors + warnings === 0 ? `${names.length} checked, all good` : `${errors} errors, ${warnings} warnings`;
+    errors + warnings === 0
+      ? phrase('{0} checked, all good', names.length)
+      : phrase('{0} errors, {1} warnings', errors, warnings);
   return {
     status: errors + warnings === 0 ? 0 : 1,
-    text: [...lines, summary].join('\n'),
+    text: [...lines, say(summary)].join('\n'),
     json: {
       files: checked.map(({ loaded, problems }) => ({
         file: loaded.file,

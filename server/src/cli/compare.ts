@@ -7,11 +7,11 @@ import {
   labelText,
   otherIdentity,
   phrase,
-  say,
 } from '../../../shared-core/src/index.js';
 import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
 import { load } from './load.js';
+import { say } from './say.js';
 
 /** What differs between two dumps, each byte explained by the profile of the second. */
 export function compare({ files, profile }: Call): Outcome {

@@ -8,7 +8,6 @@ import {
   type NotationId,
   phrase,
   sameNotation,
-  say,
   scanContents,
   type TextSink,
   writeContents,
@@ -17,6 +16,7 @@ import { type Call, type Outcome, onlyFile } from './command.js';
 import { Failure } from './failure.js';
 import { STDIN, textBy, writeToStdout, writeWholeBy } from './files.js';
 import { imageFile, load } from './load.js';
+import { say } from './say.js';
 
 const TARGETS: Readonly<Record<ConvertTarget, true>> = { 'dump-text': true, 'intel-hex': true, 's-record': true };
 

@@ -9,13 +9,13 @@ import {
   type OptionSearch,
   phrase,
   readProfile,
-  say,
   findOption as search,
 } from '../../../shared-core/src/index.js';
 import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
 import { expandFolders, readText } from './files.js';
 import { type Loaded, load } from './load.js';
+import { say } from './say.js';
 
 const GROUPS = ['with', 'without'] as const;
 

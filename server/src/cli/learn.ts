@@ -1,6 +1,7 @@
-import { type LearnCandidate, learn as learnFrom, phrase, say } from '../../../shared-core/src/index.js';
+import { type LearnCandidate, learn as learnFrom, phrase } from '../../../shared-core/src/index.js';
 import type { Call, Outcome } from './command.js';
 import { expandFolders, readText, writeWhole } from './files.js';
+import { say } from './say.js';
 
 /** Works out how undocumented dumps are written and summed; prints the best draft of a profile, or writes it. */
 export function learn({ files, out }: Call): Outcome {

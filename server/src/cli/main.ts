@@ -1,5 +1,5 @@
 import { parseArgs } from 'node:util';
-import { phrase, say } from '../../../shared-core/src/index.js';
+import { phrase } from '../../../shared-core/src/index.js';
 import { card } from './card.js';
 import { check } from './check.js';
 import type { Call, Outcome } from './command.js';
@@ -10,32 +10,9 @@ import { findOption } from './findOption.js';
 import { learn } from './learn.js';
 import { record } from './record.js';
 import { fix, set } from './repair.js';
+import { say } from './say.js';
+import { usage } from './usage.js';
 import { verify } from './verify.js';
-
-const USAGE = `countersum – configuration dumps of control modules: check them, change them, prove what changed
-
-  countersum check FILE…                  all problems; folders are walked
-  countersum fix FILE                     right line sums, then file sums as the profile says
-      --balance N                         balance with line N, of an image with addresses such as 1F0..1FF
-      --retotal                           rewrite the file sums
-      --lines                             line sums only
-  countersum set FILE OPTION=VALUE…       set options (words or number), then repair as fix does
-  countersum compare BEFORE AFTER         what differs, each byte explained
-  countersum card BEFORE AFTER…           the job card as Markdown; a pair of dumps for each module
-      --retrofit FILE                     with the checks and the work around it
-  countersum verify PLANNED READBACK      is what was read back what was planned; the likely cause of each difference
-  countersum record FOLDER                the record of a vehicle: its dumps, what changed between them, what is open
-  countersum convert FILE --to dump-text|intel-hex|s-record
-                                          same bytes at the same addresses, another notation
-      --width N                           data bytes in a line (16)
-  countersum learn FILE…                  work out how undocumented dumps are written and summed: a draft profile
-  countersum find-option --with FILE… --without FILE…
-                                          which bits tell the two groups apart; a FILE before both is asked about
-  countersum serve --stdio                the language server
-
-  --json           for scripts             --profile FILE   use this profile
-  --write          write FILE itself       --out FILE       write another file
-FILE may be "-" for standard input. Status: 0 good, 1 problems or a difference, 2 it could not be done.`;
 
 const OPTIONS = {
   json: { type: 'boolean', default: false },
@@ -70,7 +47,7 @@ const COMMANDS: Readonly<Record<string, (call: Call) => Outcome>> = {
 function main(): number {
   const { name, call, help } = readCall();
   if (help) {
-    process.stdout.write(`${USAGE}\n`);
+    process.stdout.write(usage());
     return 0;
   }
   const command = COMMANDS[name ?? ''];

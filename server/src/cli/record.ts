@@ -1,11 +1,12 @@
 import { readdirSync } from 'node:fs';
 import { basename, join } from 'node:path';
-import { kindOf, phrase, readRetrofit, say, vehicleRecord } from '../../../shared-core/src/index.js';
+import { kindOf, phrase, readRetrofit, vehicleRecord } from '../../../shared-core/src/index.js';
 import { named } from './card.js';
 import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
 import { readText, writeWhole } from './files.js';
 import { load } from './load.js';
+import { say } from './say.js';
 
 /** The record of a vehicle folder, computed from what lies in it. */
 export function record({ files, profile, out }: Call): Outcome {

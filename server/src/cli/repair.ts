@@ -20,7 +20,6 @@ import {
   recordName,
   repairAll,
   type Setting,
-  say,
   setOptions,
   type TextEdit,
 } from '../../../shared-core/src/index.js';
@@ -28,6 +27,7 @@ import { type Call, type Outcome, onlyFile } from './command.js';
 import { Failure } from './failure.js';
 import { STDIN, writeWhole } from './files.js';
 import { type Loaded, load } from './load.js';
+import { say } from './say.js';
 
 /** Rights sums by the profile, or as the flags say. */
 export function fix(call: Call): Outcome {
@@ -101,7 +101,8 @@ function finish({ write, out }: Call, { file, dump }: Loaded, repair: Repair): O
   if (target === STDIN) throw new Failure(phrase('Standard input cannot be written to. Give --out FILE.'));
   if (target !== undefined && (edits.length > 0 || out !== undefined)) writeWhole(target, text);
   const changes = repair.writes.map((change) => inWords(dump, change));
-  const done = changes.length === 0 ? `${file}: all sums are right, nothing to change` : changes.join('\n');
+  const done =
+    changes.length === 0 ? say(phrase('{0}: all sums are right, nothing to change', file)) : changes.join('\n');
   const balances = repair.writes.some(({ reason }) => reason === 'balance');
   return {
     status: 0,

@@ -4,7 +4,6 @@ import {
   inNotationOf,
   notationOf,
   phrase,
-  say,
   verificationInWords,
   verifyReadBack,
 } from '../../../shared-core/src/index.js';
@@ -12,6 +11,7 @@ import type { Call, Outcome } from './command.js';
 import { lineToJson } from './compare.js';
 import { Failure } from './failure.js';
 import { type Loaded, load } from './load.js';
+import { say } from './say.js';
 
 /** Whether what was read back from a module is what was planned, volatile places aside. */
 export function verify({ files, profile }: Call): Outcome {

@@ -1,0 +1,31 @@
+import assert from 'node:assert/strict';
+import { spawnSync } from 'node:child_process';
+import { describe, it } from 'mocha';
+
+/** What the command line writes where a terminal names its language so. */
+function said(language: Readonly<Record<string, string>>, ...args: readonly string[]): string {
+  const env = { ...process.env, LC_ALL: '', LC_MESSAGES: '', LANG: '', ...language };
+  const { stdout, stderr } = spawnSync(process.execPath, ['dist/cli.js', ...args], { env, encoding: 'utf8' });
+  return stdout + stderr;
+}
+
+describe('the language of the command line', () => {
+  it('is that of the terminal', () => {
+    assert.match(
+      said({ LANG: 'de_DE.UTF-8' }, 'check', 'examples'),
+      /Zeile 4: Ihre Summe ist 88, ihre Bytes ergeben A8/,
+    );
+    assert.match(said({ LANG: 'de_DE.UTF-8' }, 'chek'), /^countersum: Es gibt keinen Befehl „chek“/);
+    assert.match(said({ LANG: 'de_CH' }, '--help'), /Steuergerät/);
+  });
+
+  it('is chosen by LC_ALL before LC_MESSAGES before LANG', () => {
+    assert.match(said({ LANG: 'de', LC_MESSAGES: 'en_GB' }, 'chek'), /There is no command/);
+    assert.match(said({ LANG: 'en', LC_MESSAGES: 'en_GB', LC_ALL: 'de_AT' }, 'chek'), /keinen Befehl/);
+  });
+
+  it('is English where none is named, or one without a translation', () => {
+    for (const LANG of ['', 'C', 'C.UTF-8', 'POSIX', 'fr_FR.UTF-8', '../de'])
+      assert.match(said({ LANG }, 'chek'), /There is no command/);
+  });
+});
