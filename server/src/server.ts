@@ -21,8 +21,11 @@ import { convert } from './features/convert.js';
 import { diagnostics, pulls, pushAll } from './features/diagnostics.js';
 import { hover } from './features/hover.js';
 import { inlayHints } from './features/inlayHints.js';
+import { cardOfJob } from './features/jobCard.js';
 import { planOfRetrofit } from './features/planRetrofit.js';
 import { status } from './features/status.js';
+import { recordOfVehicle } from './features/vehicleRecord.js';
+import { readBack } from './features/verifyReadBack.js';
 import type { Host } from './host.js';
 import { createSession, type Session } from './session.js';
 import { followSettings, settingsFor } from './settings.js';
@@ -31,6 +34,7 @@ import { warmUp } from './warmUp.js';
 const FEATURES: readonly Feature[] = [
   backup,
   balanceChoices,
+  cardOfJob,
   codeActions,
   compare,
   convert,
@@ -38,6 +42,8 @@ const FEATURES: readonly Feature[] = [
   hover,
   inlayHints,
   planOfRetrofit,
+  readBack,
+  recordOfVehicle,
   status,
 ];
 

@@ -125,6 +125,54 @@ export interface PlanRetrofitResult {
   readonly possible: boolean;
 }
 
+/** Client to server: the job card of a dump in work and of the other modules of its vehicle that are changed. */
+export const JOB_CARD = 'countersum/jobCard';
+export interface JobCardParams {
+  readonly uri: string;
+  /** The retrofit that the card follows; `null` for none; left out where it is not chosen yet. */
+  readonly retrofit?: string | null;
+}
+export interface JobCardResult {
+  readonly title: string;
+  /** Markdown. */
+  readonly page: string;
+  /** A name for the file, where the card is kept. */
+  readonly fileName: string;
+  /** Why the planned dumps must not be written yet. */
+  readonly open: readonly string[];
+}
+/** Several retrofits fit: the person chooses, and the client asks again. */
+export interface RetrofitChoice {
+  readonly retrofits: readonly { readonly uri: string; readonly title: string }[];
+}
+
+/** Client to server: whether what was read from a module is what a dump planned. */
+export const VERIFY_READ_BACK = 'countersum/verifyReadBack';
+export interface VerifyReadBackParams {
+  readonly uri: string;
+  /** What was read. */
+  readonly read: string;
+}
+export interface VerifyReadBackResult {
+  readonly title: string;
+  /** Markdown. */
+  readonly page: string;
+  readonly matches: boolean;
+  readonly verdict: string;
+}
+
+/** Client to server: the record of a vehicle folder. */
+export const VEHICLE_RECORD = 'countersum/vehicleRecord';
+export interface VehicleRecordParams {
+  /** The address of the folder. */
+  readonly folder: string;
+}
+export interface VehicleRecordResult {
+  readonly title: string;
+  /** Markdown. */
+  readonly page: string;
+}
+
 /** Kind of the quick fix that makes all sums right: asked for by itself, it is given wherever the cursor is. */
 export const ALL_SUMS = 'quickfix.countersum.allSums';
 

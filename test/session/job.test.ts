@@ -1,0 +1,158 @@
+import assert from 'node:assert/strict';
+import { readdirSync } from 'node:fs';
+import { afterEach, beforeEach, describe, it } from 'mocha';
+import {
+  JOB_CARD,
+  type JobCardParams,
+  VEHICLE_RECORD,
+  VERIFY_READ_BACK,
+  type VerifyReadBackResult,
+} from '../../shared-core/src/index.js';
+import { demoFile } from '../support/demo.js';
+import { assertExpected } from '../support/expected.js';
+import { type ServerSession, serverSession } from '../support/serverSession.js';
+
+const at = (name: string) => `file:///car/${name}`;
+const REAR = at('rear-body.cfgdump');
+const RETROFIT = at('trailer-socket.retrofit.json');
+const REAR_PLANNED = demoFile('rear-body.cfgdump')
+  .replace('00 FF | 88', '00 FF | A8')
+  .replace('17: 10 00 FF 00  FF 5C | 75', '17: 10 00 FF 00  FF 3C | 55');
+const CLUSTER_PLANNED = demoFile('cluster.cfgdump')
+  .replace('0007 20F7 0010 7F10 | 36', '0001 20F7 0010 7F10 | 3C')
+  .replace('0210 3800 | 60', '1210 3800 | 50')
+  .replace('total: 0A BB', 'total: FA BA');
+
+interface Answer {
+  readonly title?: string;
+  readonly page?: string;
+  readonly fileName?: string;
+  readonly open?: readonly string[];
+  readonly refused?: string;
+  readonly retrofits?: readonly { uri: string; title: string }[];
+}
+
+describe('the job in a session with the server', () => {
+  let session: ServerSession;
+  beforeEach(async () => {
+    session = await serverSession();
+    for (const name of readdirSync('examples')) session.files.set(at(name), demoFile(name));
+    session.files.set(at('cluster.cfgdump'), CLUSTER_PLANNED);
+  });
+  afterEach(() => session.close());
+
+  const card = (params: JobCardParams) => session.connection.sendRequest<Answer>(JOB_CARD, params);
+
+  describe('a job card', () => {
+    it('holds all changed modules of the vehicle, in the order of the retrofit that fits them', async () => {
+      await session.open(REAR, REAR_PLANNED);
+      const { title, page = '', fileName, open } = await card({ uri: REAR });
+      assert.equal(title, 'Job card: stock no. 2041');
+      assert.match(fileName ?? '', /^stock-no-2041\.\d{4}-\d\d-\d\d\.job-card\.md$/);
+      assert.deepEqual(open, []);
+      assert.match(page, /^# Job card: 13-pin trailer socket/);
+      assert.ok(page.indexOf('Rear body module') < page.indexOf('Instrument cluster'));
+      assertExpected('card/session.md', page.replace(/\d{4}-\d\d-\d\d \d\d:\d\d UTC(?= \| &nbsp;)/, 'TIME'));
+    });
+
+    it('is the same whichever of the modules is open', async () => {
+      session.files.set(REAR, REAR_PLANNED);
+      await session.open(at('cluster.cfgdump'), CLUSTER_PLANNED);
+      const { page = '' } = await card({ uri: at('cluster.cfgdump') });
+      assert.ok(page.indexOf('Rear body module') < page.indexOf('Instrument cluster'));
+    });
+
+    it('follows what is typed and not yet saved, and says what is wrong with it', async () => {
+      await session.open(REAR, REAR_PLANNED);
+      await session.change(REAR, 11, 25, 26, '9');
+      const { page = '', open } = await card({ uri: REAR });
+      assert.match(page, /## Do not write yet/);
+      assert.ok(open?.some((one) => one.startsWith('rear-body.cfgdump: Line 4: its sum is 98')));
+    });
+
+    it('asks which retrofit where several fit, and takes none if told so', async () => {
+      session.files.set(at('other.retrofit.json'), demoFile('trailer-socket.retrofit.json').replace('13-pin', '7-pin'));
+      session.files.set(at('torn.retrofit.json'), '{ "title": ');
+      await session.open(REAR, REAR_PLANNED);
+      const { retrofits } = await card({ uri: REAR });
+      assert.deepEqual(retrofits, [
+        { uri: at('other.retrofit.json'), title: '7-pin trailer socket (demo)' },
+        { uri: RETROFIT, title: '13-pin trailer socket (demo)' },
+      ]);
+      assert.match((await card({ uri: REAR, retrofit: RETROFIT })).page ?? '', /^# Job card: 13-pin/);
+      assert.match((await card({ uri: REAR, retrofit: null })).page ?? '', /^# Job card: change of configuration/);
+    });
+
+    it('is refused without a way back, of a sealed backup, and where two dumps claim one module', async () => {
+      await session.open(REAR, REAR_PLANNED.replace(/^@backup.*\n/m, ''));
+      assert.match((await card({ uri: REAR })).refused ?? '', /names no backup/);
+      await session.open(at('rear-body.as-found.cfgdump'), demoFile('rear-body.as-found.cfgdump'));
+      assert.match((await card({ uri: at('rear-body.as-found.cfgdump') })).refused ?? '', /is a sealed backup itself/);
+      await session.open(REAR, REAR_PLANNED);
+      session.files.set(at('copy.cfgdump'), CLUSTER_PLANNED);
+      assert.match((await card({ uri: REAR })).refused ?? '', /Several changed dumps .* "Instrument cluster \(demo\)"/);
+    });
+
+    it('leaves modules of other vehicles out', async () => {
+      session.files.set(at('cluster.cfgdump'), CLUSTER_PLANNED.replace('TA020418', 'TA020419'));
+      await session.open(REAR, REAR_PLANNED);
+      const { page = '', open } = await card({ uri: REAR });
+      assert.doesNotMatch(page, /Instrument cluster/);
+      assert.deepEqual(open, [
+        'The retrofit also changes the module of cluster.dump-profile.json, of which no dumps were given.',
+      ]);
+    });
+  });
+
+  describe('a read-back', () => {
+    const verify = (read: string) =>
+      session.connection.sendRequest<VerifyReadBackResult & Answer>(VERIFY_READ_BACK, { uri: REAR, read: at(read) });
+    beforeEach(() => session.open(REAR, REAR_PLANNED));
+
+    it('is held against the plan as it is in the editor', async () => {
+      session.files.set(at('read.cfgdump'), REAR_PLANNED.replace(/^@.*\n/gm, ''));
+      const { matches, verdict, title } = await verify('read.cfgdump');
+      assert.deepEqual(
+        [matches, verdict, title],
+        [true, 'What was read is what was planned, byte for byte.', 'Read-back: read.cfgdump'],
+      );
+      await session.change(REAR, 11, 25, 26, '9');
+      assert.equal((await verify('read.cfgdump')).matches, false);
+    });
+
+    it('shows each line that was not written', async () => {
+      session.files.set(at('read.cfgdump'), demoFile('rear-body.as-found.cfgdump').replace(/^@seal.*\n/m, ''));
+      const { matches, page } = await verify('read.cfgdump');
+      assert.equal(matches, false);
+      assert.equal(page.match(/Not written: it still holds what it held before/g)?.length, 2);
+    });
+
+    it('that is none is refused', async () => {
+      session.files.set(at('notes.cfgdump'), 'This is a letter.\n');
+      assert.match((await verify('notes.cfgdump')).refused ?? '', /notes\.cfgdump is no dump/);
+      assert.match((await verify('nowhere.cfgdump')).refused ?? '', /nowhere\.cfgdump is no dump/);
+    });
+  });
+
+  describe('the record of a vehicle', () => {
+    it('holds what lies in the folder, open or not', async () => {
+      session.files.set(at('stock-no-2041.2026-03-02.job-card.md'), '# Job card');
+      session.files.set(
+        at('later/rear body.cfgdump'),
+        REAR_PLANNED.replace(/^@backup.*/m, '@taken 2026-03-03').replace('@profile ', '@profile ../'),
+      );
+      session.files.set('file:///other/car.cfgdump', REAR_PLANNED);
+      await session.open(REAR, REAR_PLANNED);
+      const { title, page = '' } = await session.connection.sendRequest<Answer>(VEHICLE_RECORD, {
+        folder: 'file:///car',
+      });
+      assert.equal(title, 'Vehicle record: car');
+      assertExpected('record/session.md', page);
+    });
+
+    it('of an empty folder is a page too', async () => {
+      const { page } = await session.connection.sendRequest<Answer>(VEHICLE_RECORD, { folder: 'file:///empty/' });
+      assert.match(page ?? '', /no dump in this folder yet/);
+    });
+  });
+});
