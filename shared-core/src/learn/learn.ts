@@ -9,8 +9,9 @@ import { DRAFT_TITLE, type DraftProfile, draftProfile } from './draftProfile.js'
 import { byShape, linesOf, type RecordsOfText, recordsOf } from './learnForm/dumps.js';
 import { type LearnedForm, learnForm } from './learnForm/form.js';
 import { chanceOf } from './learnSums/fit.js';
-import { type LineRule, type LineSumSearch, learnLineSums, SURE } from './learnSums/lineSums.js';
-import { type DumpToLearn, learnTotals, type TotalRule } from './learnSums/totals.js';
+import { type LineRule, type LineSumSearch, lineSumSteps, SURE } from './learnSums/lineSums.js';
+import { type DumpToLearn, type TotalRule, totalSteps } from './learnSums/totals.js';
+import { finish, type Steps } from './steps.js';
 
 export interface TextToLearn {
   readonly name: string;
@@ -45,7 +46,15 @@ const MOST_CANDIDATES = 8;
  * and by which rules lines and file are summed. Never fails: what stands in the way of an answer is said in the remarks.
  */
 export function learn(texts: readonly TextToLearn[]): Learning {
-  const forms = texts.map(({ name, text }) => ({ name, text, form: learnForm(text) }));
+  return finish(learnSteps(texts));
+}
+
+export function* learnSteps(texts: readonly TextToLearn[]): Steps<Learning> {
+  const forms: FormOfText[] = [];
+  for (const { name, text } of texts) {
+    yield;
+    forms.push({ name, text, form: learnForm(text) });
+  }
   const first = forms.find(({ form }) => form !== undefined)?.form;
   if (first === undefined) {
     return {
@@ -59,8 +68,12 @@ export function learn(texts: readonly TextToLearn[]): Learning {
   const strange = forms.filter((one) => !alike.includes(one)).map(({ name }) => name);
   const remarks =
     strange.length === 0 ? [] : [phrase('Written in another way, and left out: {0}.', strange.join(', '))];
-  const learning = isImage(first.notation) ? learnImage(first, alike) : learnLines(first, alike);
+  const learning = isImage(first.notation) ? learnImage(first, alike) : yield* learnLines(first, alike);
   return { candidates: learning.candidates, remarks: [...remarks, ...learning.remarks] };
+}
+
+interface FormOfText extends TextToLearn {
+  readonly form: LearnedForm | undefined;
 }
 
 function sameForm(a: LearnedForm, b: LearnedForm): boolean {
@@ -99,14 +112,18 @@ function learnImage(form: LearnedForm, texts: readonly TextToLearn[]): Learning 
   };
 }
 
-function learnLines(form: LearnedForm, texts: readonly TextToLearn[]): Learning {
-  const all = texts.map(({ name, text }) => recordsOf(name, readRows(text, form.notation)));
+function* learnLines(form: LearnedForm, texts: readonly TextToLearn[]): Steps<Learning> {
+  const all: RecordsOfText[] = [];
+  for (const { name, text } of texts) {
+    yield;
+    all.push(recordsOf(name, readRows(text, form.notation)));
+  }
   const [group, ...others] = byShape(all);
   const dumps = group?.dumps ?? [];
   const lines = linesOf(dumps);
   const modules = new Set(dumps.map(({ module }) => module));
   const module = modules.size === 1 ? dumps[0]?.module : undefined;
-  const search = learnLineSums(lines, module);
+  const search = yield* lineSumSteps(lines, module);
   const remarks = [
     ...othersSaid(
       others.flatMap(({ dumps: names }) => names),
@@ -115,15 +132,16 @@ function learnLines(form: LearnedForm, texts: readonly TextToLearn[]): Learning 
     ...said(search, lines.length, dumps),
   ];
   const rules = search.rules.length > 0 ? search.rules : [undefined];
-  const candidates = rules.slice(0, MOST_CANDIDATES).flatMap((rule, rank) => {
+  const candidates: LearnCandidate[] = [];
+  for (const [rank, rule] of rules.slice(0, MOST_CANDIDATES).entries()) {
     // A dump with a damaged line cannot have a right total.
     const torn = new Set((rule?.wrong ?? []).map(({ dump }) => dump));
     const sound = torn.size < dumps.length ? dumps.filter((_, dump) => !torn.has(dump)) : dumps;
-    const totals = learnTotals(sound.map((dump) => withSums(dump, rule?.width ?? 0)));
+    const totals = yield* totalSteps(sound.map((dump) => withSums(dump, rule?.width ?? 0)));
     // Other rules for lines come with the best total; other totals come with the best rule for lines.
     const tried = rank === 0 ? [totals[0], ...totals.slice(1).filter(isRival(totals[0])).slice(0, 2)] : [totals[0]];
-    return tried.map((total) => candidate(form, dumps, rule, total, module));
-  });
+    candidates.push(...tried.map((total) => candidate(form, dumps, rule, total, module)));
+  }
   return { candidates: candidates.filter(({ chance }) => chance < 1), remarks };
 }
 

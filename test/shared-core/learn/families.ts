@@ -89,11 +89,18 @@ export function sumOf(rule: TestRule, label: number, data: readonly number[]): U
   return bytesOfNumber(valueOver(checksum, run), checksum.bits / 8, rule.order);
 }
 
-/** Lines 1 to `count` with bytes as dumps have them: many zeros and FF, some alike. */
-export function testLines(rule: TestRule, count: number, data: number, next: Next, dump = 0): LineToLearn[] {
+/** Lines 1 to `count` with bytes as dumps have them: many zeros and FF, some alike. Several lengths take turns. */
+export function testLines(
+  rule: TestRule,
+  count: number,
+  data: number | readonly number[],
+  next: Next,
+  dump = 0,
+): LineToLearn[] {
+  const lengths = [data].flat();
   return Array.from({ length: count }, (_, i) => {
     const bytes = Array.from(
-      { length: data },
+      { length: lengths[i % lengths.length] as number },
       () => [0, 0xff, next(256), next(256), next(16), 1 << next(8)][next(6)] as number,
     );
     return { dump, label: i + 1, bytes: Uint8Array.of(...bytes, ...sumOf(rule, i + 1, bytes)) };

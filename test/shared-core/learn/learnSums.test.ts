@@ -7,9 +7,16 @@ import {
   divide,
   divisorsOfDegree,
   greatestCommonDivisor,
+  product,
+  solveProduct,
 } from '../../../shared-core/src/learn/learnSums/gf2.js';
 import type { LineToLearn } from '../../../shared-core/src/learn/learnSums/line.js';
-import { type LineRule, type LineSumSearch, learnLineSums } from '../../../shared-core/src/learn/learnSums/lineSums.js';
+import {
+  type LineRule,
+  type LineSumSearch,
+  learnLineSums,
+  storedBy,
+} from '../../../shared-core/src/learn/learnSums/lineSums.js';
 import { numbers } from './dumps.js';
 import { type TestRule, testLines } from './families.js';
 
@@ -74,6 +81,45 @@ describe('learn the line sums', () => {
     assert.deepEqual(rule.wrong, []);
   });
 
+  for (const width of [8, 16, 32]) {
+    for (const [lengths, said] of [
+      [[6, 9, 4], 'of three lengths'],
+      [Array.from({ length: 16 }, (_, i) => i + 3), 'all of different lengths'],
+    ] as const) {
+      for (const damaged of [false, true]) {
+        it(`unknown start and end value of ${width} bits, lines ${said}${damaged ? ', one damaged' : ''}`, () => {
+          const [poly, init, xorout] = [0x5d6dcb2fn, 0xa1b2c3d4n, 0x0f1e2d3cn].map((n) =>
+            BigInt.asUintN(width, n | 1n),
+          );
+          const constants = { poly: poly as bigint, init: init as bigint, xorout: xorout as bigint };
+          const spec = { method: 'crc', model: undefined, width, ...constants, refin: true, refout: true } as const;
+          const rule = { ...ADD, spec, over: ['data'] as const };
+          const lines = testLines(rule, 16, lengths, numbers(width));
+          if (damaged) (lines[1] as LineToLearn).bytes[0]! ^= 0x10;
+          const found = best(learnLineSums(lines, undefined));
+          assert.deepEqual(
+            found.wrong.map(({ label }) => label),
+            damaged ? [2] : [],
+          );
+          for (const { label, bytes } of testLines(rule, 16, [5, 7, 30], numbers(99))) {
+            const data = bytes.subarray(0, bytes.length - width / 8);
+            assert.equal(hexBytes(storedBy(found, label, data)), hexBytes(bytes.subarray(data.length)));
+          }
+        });
+      }
+    }
+  }
+
+  it('a polynomial of the catalogue with constants of its own, five lines of different lengths', () => {
+    const constants = { poly: 0x1021n, init: 0x1d0fn, xorout: 0x00ffn };
+    const spec = { method: 'crc', model: undefined, width: 16, ...constants, refin: false, refout: false } as const;
+    const found = best(
+      learnLineSums(testLines({ ...ADD, spec, over: ['data'] }, 5, [4, 6, 8, 5, 7], numbers(3)), undefined),
+    );
+    assert.equal(found.spec.method === 'crc' && found.spec.poly, 0x1021n);
+    assert.deepEqual(found.wrong, []);
+  });
+
   it('one damaged line among sound ones is named', () => {
     const lines = testLines(ADD, 12, 6, numbers(4));
     (lines[7] as LineToLearn).bytes[3]! ^= 0x10;
@@ -134,5 +180,14 @@ describe('polynomials over GF(2)', () => {
     assert.equal(greatestCommonDivisor(0b1001n, 0b101n), 0b11n);
     assert.equal(degree(0b1001n), 3);
     assert.deepEqual(divisorsOfDegree(0b10010n, 2, 4), [0b111n]);
+    assert.equal(product(0b11n, 0b111n), 0b1001n);
+  });
+
+  it('have all solutions of a product modulo a polynomial, or none', () => {
+    // x · (x + 1) = 1 modulo x^2 + x + 1, which has no factors.
+    assert.deepEqual(solveProduct(0b10n, 1n, 0b111n), { least: 0b11n, step: 0b111n });
+    // x + 1 is a factor of x^2 + 1: multiples of it alone can be reached, each by two polynomials.
+    assert.deepEqual(solveProduct(0b11n, 0b11n, 0b101n), { least: 1n, step: 0b11n });
+    assert.equal(solveProduct(0b11n, 1n, 0b101n), undefined);
   });
 });

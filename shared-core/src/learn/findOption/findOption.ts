@@ -1,8 +1,9 @@
 import { type Phrase, phrase } from '../../words/phrase.js';
 import { lowestP } from '../statistics/fisher.js';
-import { type LabelledDump, type Matrix, matrixOf } from './matrix.js';
+import { finish, type Steps } from '../steps.js';
+import { type LabelledDump, type Matrix, matrixSteps } from './matrix.js';
 import { type NextDump, nextDump } from './nextDump.js';
-import { type OptionCandidate, rankPlaces } from './rank.js';
+import { type OptionCandidate, rankSteps } from './rank.js';
 
 export interface OptionSearch {
   readonly groups: readonly string[];
@@ -12,6 +13,8 @@ export interface OptionSearch {
   readonly candidates: readonly OptionCandidate[];
   /** In how many different ways the dumps fall apart; q allows for all of them. */
   readonly tried: number;
+  /** For each column of the matrix the lowest q of the places in that byte; undefined where its bytes are all alike. */
+  readonly rates: readonly (number | undefined)[];
   /** What the user should know of these dumps: mixed shapes, contradictions, too few. */
   readonly remarks: readonly Phrase[];
   readonly next: NextDump | undefined;
@@ -26,12 +29,16 @@ export const FOUND = 0.05;
  * answer is said in the remarks.
  */
 export function findOption(dumps: readonly LabelledDump[], groups: readonly string[]): OptionSearch {
-  const matrix = matrixOf(dumps);
-  const { candidates, tried } = rankPlaces(matrix, groups.length);
+  return finish(findOptionSteps(dumps, groups));
+}
+
+export function* findOptionSteps(dumps: readonly LabelledDump[], groups: readonly string[]): Steps<OptionSearch> {
+  const matrix = yield* matrixSteps(dumps);
+  const { candidates, tried, rates } = yield* rankSteps(matrix, groups.length);
   const sizes = groups.map((_, group) => matrix.dumps.filter((dump) => dump.group === group).length);
   const remarks = [
     ...leftOut(matrix),
-    ...contradictions(matrix),
+    ...(yield* contradictions(matrix)),
     ...(sizes.filter((size) => size > 0).length < 2
       ? [phrase('Two groups of dumps are needed: some with the equipment and some without it.')]
       : tried === 0
@@ -42,7 +49,7 @@ export function findOption(dumps: readonly LabelledDump[], groups: readonly stri
           ]
         : tooFew(groups, sizes, tried)),
   ];
-  return { groups, matrix, candidates, tried, remarks, next: nextDump(matrix, candidates, groups.length) };
+  return { groups, matrix, candidates, tried, rates, remarks, next: nextDump(matrix, candidates, groups.length) };
 }
 
 function leftOut({ others, unreadable, dumps }: Matrix): Phrase[] {
@@ -66,11 +73,12 @@ function leftOut({ others, unreadable, dumps }: Matrix): Phrase[] {
 }
 
 /** Dumps that hold the same bytes and are in different groups: one of the labels is wrong, or the option lies elsewhere. */
-function contradictions({ columns, dumps }: Matrix): Phrase[] {
+function* contradictions({ columns, dumps }: Matrix): Steps<Phrase[]> {
   const first = new Map<string, number>();
   const said: Phrase[] = [];
-  dumps.forEach(({ group, name }, dump) => {
-    if (group === undefined) return;
+  for (const [dump, { group, name }] of dumps.entries()) {
+    yield;
+    if (group === undefined) continue;
     const key = columns.map((column) => column[dump]).join(' ');
     const twin = first.get(key);
     if (twin === undefined) first.set(key, dump);
@@ -83,7 +91,7 @@ function contradictions({ columns, dumps }: Matrix): Phrase[] {
         ),
       );
     }
-  });
+  }
   return said;
 }
 

@@ -2,6 +2,7 @@ import { cellKey, cellsOf } from '../../dump/cell.js';
 import type { Dump } from '../../dump/dump.js';
 import { headersOf } from '../../dump/headers.js';
 import { byteAt } from '../../dump/totals.js';
+import { finish, type Steps } from '../steps.js';
 
 /** A dump with its name and, where it is known, the group it belongs to (an index into the list of groups). */
 export interface LabelledDump {
@@ -33,9 +34,14 @@ export interface Matrix {
  * volatile places are left out: they follow other bytes or change by themselves.
  */
 export function matrixOf(all: readonly LabelledDump[]): Matrix {
+  return finish(matrixSteps(all));
+}
+
+export function* matrixSteps(all: readonly LabelledDump[]): Steps<Matrix> {
   const readable = all.filter(({ dump }) => dump.layout.order.length > 0 && isWhole(dump));
   const shapes = new Map<string, LabelledDump[]>();
   for (const one of readable) {
+    yield;
     const shape = shapeOf(one.dump);
     const alike = shapes.get(shape);
     if (alike === undefined) shapes.set(shape, [one]);
@@ -50,11 +56,16 @@ export function matrixOf(all: readonly LabelledDump[]): Matrix {
   const places = first === undefined ? [] : placesOf(first.dump);
   return {
     places,
-    columns: columnsOf(dumps, places),
+    columns: yield* columnsOf(dumps, places),
     dumps,
-    others: readable.filter((one) => !dumps.includes(one)),
-    unreadable: all.filter((one) => !readable.includes(one)),
+    others: without(readable, dumps),
+    unreadable: without(all, readable),
   };
+}
+
+function without(all: readonly LabelledDump[], some: readonly LabelledDump[]): readonly LabelledDump[] {
+  const left = new Set(some);
+  return all.filter((one) => !left.has(one));
 }
 
 function isWhole({ layout, rows }: Dump): boolean {
@@ -84,9 +95,10 @@ function placesOf(dump: Dump): ColumnPlace[] {
   return places;
 }
 
-function columnsOf(dumps: readonly LabelledDump[], places: readonly ColumnPlace[]): Uint8Array[] {
+function* columnsOf(dumps: readonly LabelledDump[], places: readonly ColumnPlace[]): Steps<Uint8Array[]> {
   const columns = places.map(() => new Uint8Array(dumps.length));
-  dumps.forEach(({ dump }, index) => {
+  for (const [index, { dump }] of dumps.entries()) {
+    yield;
     const { layout, rows } = dump;
     let line = -1;
     let row = 0;
@@ -99,7 +111,7 @@ function columnsOf(dumps: readonly LabelledDump[], places: readonly ColumnPlace[
       }
       (columns[column] as Uint8Array)[index] = byteAt(rows, { row, byte: place.byte - 1 }) ?? 0;
     });
-  });
+  }
   return columns;
 }
 

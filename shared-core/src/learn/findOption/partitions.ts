@@ -1,5 +1,6 @@
 import type { BitField } from '../../bytes/bits.js';
 import { maskOf, readBits } from '../../bytes/bits.js';
+import type { Steps } from '../steps.js';
 import type { ColumnPlace, Matrix } from './matrix.js';
 
 /** A place that could hold an option: bits of one byte, or two neighbouring bytes read as one number, the first one highest. */
@@ -31,7 +32,7 @@ const NIBBLES: readonly BitField[] = [
  * partition of a larger place follows from those of the bits in it that vary, so their set names it: the work is one
  * look at each bit of each dump.
  */
-export function partitionsOf(matrix: Matrix, dumps: readonly number[]): Partition[] {
+export function* partitionSteps(matrix: Matrix, dumps: readonly number[]): Steps<Partition[]> {
   const bitClasses = new Map<string, number>();
   const found = new Map<string, { places: OptionPlace[]; atoms: readonly number[] }>();
   const add = (atoms: readonly number[], place: OptionPlace) => {
@@ -41,22 +42,31 @@ export function partitionsOf(matrix: Matrix, dumps: readonly number[]): Partitio
     if (known === undefined) found.set(key, { places: [place], atoms });
     else if (!known.places.some((smaller) => contains(place, smaller))) known.places.push(place);
   };
-  const bitsOf = matrix.columns.map((column) => bitPartitions(column, dumps, bitClasses));
+  const bitsOf: number[][] = [];
+  for (const column of matrix.columns) {
+    yield;
+    bitsOf.push(bitPartitions(column, dumps, bitClasses));
+  }
   // Small places first, so that the smallest gives its name to each partition.
-  const each = (visit: (place: ColumnPlace, column: number) => void) => matrix.places.forEach(visit);
+  const each = function* (visit: (place: ColumnPlace, column: number) => void): Steps<void> {
+    for (const [column, place] of matrix.places.entries()) {
+      yield;
+      visit(place, column);
+    }
+  };
   const atomsIn = (column: number, { high, low }: BitField) =>
     distinct((bitsOf[column] as readonly number[]).slice(low, high + 1));
-  each((place, column) => {
+  yield* each((place, column) => {
     for (let bit = 7; bit >= 0; bit--) {
       const bits = { high: bit, low: bit };
       add(atomsIn(column, bits), { ...place, count: 1, bits, column });
     }
   });
-  each((place, column) => {
+  yield* each((place, column) => {
     for (const bits of NIBBLES) add(atomsIn(column, bits), { ...place, count: 1, bits, column });
   });
-  each((place, column) => add(atomsIn(column, WHOLE), { ...place, count: 1, bits: WHOLE, column }));
-  each((place, column) => {
+  yield* each((place, column) => add(atomsIn(column, WHOLE), { ...place, count: 1, bits: WHOLE, column }));
+  yield* each((place, column) => {
     const next = matrix.places[column + 1];
     if (next?.line !== place.line || next.byte !== place.byte + 1) return;
     const [first, second] = [atomsIn(column, WHOLE), atomsIn(column + 1, WHOLE)];

@@ -1,7 +1,8 @@
 import { discoveryRates } from '../statistics/discoveryRate.js';
 import { type TableTest, tableTest } from '../statistics/tableTest.js';
+import type { Steps } from '../steps.js';
 import type { Matrix } from './matrix.js';
-import { contains, type OptionPlace, type Partition, partitionsOf, valueAt } from './partitions.js';
+import { contains, type OptionPlace, type Partition, partitionSteps, valueAt } from './partitions.js';
 
 /** A place that may be the option, with what speaks for it. */
 export interface OptionCandidate {
@@ -24,14 +25,20 @@ export interface Ranking {
   readonly candidates: readonly OptionCandidate[];
   /** In how many different ways the dumps fall apart: the number of trials that q allows for. */
   readonly tried: number;
+  /** For each column of the matrix the lowest q of all places in that byte, or with it; undefined where its bytes are all alike. */
+  readonly rates: readonly (number | undefined)[];
 }
 
 /** Ranks all places by how well they separate the groups. Dumps without a group take no part. */
-export function rankPlaces(matrix: Matrix, groups: number): Ranking {
+export function* rankSteps(matrix: Matrix, groups: number): Steps<Ranking> {
   const dumps = [...matrix.dumps.keys()].filter((dump) => matrix.dumps[dump]?.group !== undefined);
-  const partitions = dumps.length < 2 ? [] : partitionsOf(matrix, dumps);
+  const partitions = dumps.length < 2 ? [] : yield* partitionSteps(matrix, dumps);
   const counter = counterOf(matrix, dumps, groups);
-  const tests = partitions.map((partition) => test(counter, groups, partition));
+  const tests: Tested[] = [];
+  for (const partition of partitions) {
+    yield;
+    tests.push(test(counter, groups, partition));
+  }
   const rates = discoveryRates(tests.map(({ p }) => p));
   const order = [...tests.keys()].sort((i, j) => better(tests[i] as Tested, tests[j] as Tested));
   const shown: OptionCandidate[] = [];
@@ -47,7 +54,23 @@ export function rankPlaces(matrix: Matrix, groups: number): Ranking {
     });
     shown.push({ place, sameAs, values, p, method, q: rates[index] as number, exceptions });
   }
-  return { candidates: shown, tried: partitions.length };
+  return { candidates: shown, tried: partitions.length, rates: ratesByColumn(matrix, tests, rates) };
+}
+
+function ratesByColumn(
+  { places }: Matrix,
+  tests: readonly Tested[],
+  rates: readonly number[],
+): readonly (number | undefined)[] {
+  const lowest = new Array<number | undefined>(places.length).fill(undefined);
+  for (const [index, { places: alike }] of tests.entries()) {
+    for (const { column, count } of alike) {
+      for (let at = column; at < column + count; at++) {
+        lowest[at] = Math.min(lowest[at] ?? 1, rates[index] as number);
+      }
+    }
+  }
+  return lowest;
 }
 
 function better(a: Tested, b: Tested): number {

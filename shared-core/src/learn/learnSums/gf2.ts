@@ -41,3 +41,32 @@ export function divisorsOfDegree(polynomial: bigint, wanted: number, most: numbe
   }
   return found;
 }
+
+export function product(a: bigint, b: bigint): bigint {
+  let sum = 0n;
+  for (let rest = b, shifted = a; rest !== 0n; rest >>= 1n, shifted <<= 1n) if ((rest & 1n) === 1n) sum ^= shifted;
+  return sum;
+}
+
+/** All solutions of `factor · x = wanted` modulo a polynomial: the one of least degree, and what may be added to it any number of times. */
+export interface Solutions {
+  readonly least: bigint;
+  /** The modulus itself where there is but one solution. */
+  readonly step: bigint;
+}
+
+/** Undefined where there is no solution. */
+export function solveProduct(factor: bigint, wanted: bigint, modulus: bigint): Solutions | undefined {
+  // Euclid's way to the greatest common divisor, with what each remainder is of the factor, modulo the modulus.
+  let [high, low] = [modulus, remainder(factor, modulus)];
+  let [ofHigh, ofLow] = [0n, 1n];
+  while (low !== 0n) {
+    const { quotient, rest } = divide(high, low);
+    [high, low] = [low, rest];
+    [ofHigh, ofLow] = [ofLow, ofHigh ^ product(quotient, ofLow)];
+  }
+  const { quotient, rest } = divide(remainder(wanted, modulus), high);
+  if (rest !== 0n) return undefined;
+  const step = divide(modulus, high).quotient;
+  return { least: remainder(product(quotient, ofHigh), step), step };
+}

@@ -2,6 +2,7 @@ import { hexBytes } from '../../bytes/hex.js';
 import { type ByteOrder, bytesOfNumber } from '../../bytes/number.js';
 import { valueOver } from '../../checksum/checksum.js';
 import { checksumOf, type SumSpec } from '../../checksum/registry.js';
+import { finish, type Steps } from '../steps.js';
 import { chanceOf, FIRST, fitTemplate, isPlain, isPromising, varyingBits } from './fit.js';
 import { hiddenModule } from './hiddenModule.js';
 import {
@@ -15,7 +16,7 @@ import {
   type Sample,
 } from './line.js';
 import { type Template, templatesOf } from './template.js';
-import { longCrcs, shortCrcs } from './unknownCrc.js';
+import { crcSteps } from './unknownCrc.js';
 
 /** A rule by which lines may be summed, and how the lines met it. */
 export interface LineRule {
@@ -68,17 +69,25 @@ const MOST_RULES = 12;
  * number where a header says it. Lines that are alike in label and bytes count once, as they say nothing new.
  */
 export function learnLineSums(all: readonly LineToLearn[], module: number | undefined): LineSumSearch {
+  return finish(lineSumSteps(all, module));
+}
+
+export function* lineSumSteps(all: readonly LineToLearn[], module: number | undefined): Steps<LineSumSearch> {
   const lines = distinctLines(all);
   const found: LineRule[] = [];
-  const search = (seek: Seek, enough: number): boolean => {
+  // A sum with end-around carry looks like a plain one with a few damaged lines, so a damaged line is reason to go on;
+  // so are lines of another length, which a rule with another start value does not meet.
+  const seeks: readonly (readonly [Seek, number])[] = [
+    [catalogueRules, 0],
+    [hiddenModules, isOneLength(lines) ? lines.length / 5 : 0],
+    [unknownCrcs, 0],
+  ];
+  for (const [seek, enough] of lines.length > 1 ? seeks : []) {
     for (const width of WIDTHS) {
-      if (lines.every(({ bytes }) => bytes.length > width)) found.push(...seek(lines, width, module));
+      if (lines.every(({ bytes }) => bytes.length > width)) found.push(...(yield* seek(lines, width, module)));
     }
-    return found.some(({ chance, wrong }) => chance < SURE && wrong.length <= enough);
-  };
-  // A sum with end-around carry looks like a plain one with a few damaged lines, so a damaged line is reason to go on.
-  if (lines.length > 1)
-    void (search(catalogueRules, 0) || search(hiddenModules, lines.length / 5) || search(unknownCrcs, 0));
+    if (found.some(({ chance, wrong }) => chance < SURE && wrong.length <= enough)) break;
+  }
   const half = found.filter(({ wrong, lines: of, chance }) => wrong.length * 2 < of && chance < 1);
   const rules = merged(half, lines);
   const [best] = rules;
@@ -94,27 +103,33 @@ export function learnLineSums(all: readonly LineToLearn[], module: number | unde
   };
 }
 
-type Seek = (lines: readonly LineToLearn[], width: number, module: number | undefined) => LineRule[];
+type Seek = (lines: readonly LineToLearn[], width: number, module: number | undefined) => Steps<LineRule[]>;
+
+function isOneLength(lines: readonly LineToLearn[]): boolean {
+  return lines.every(({ bytes }) => bytes.length === lines[0]?.bytes.length);
+}
 
 const COVERAGES = lineCoverages();
 
 /** All methods of the catalogue over all coverages, with the constants solved for. */
-function catalogueRules(lines: readonly LineToLearn[], width: number, module: number | undefined): LineRule[] {
+function* catalogueRules(lines: readonly LineToLearn[], width: number, module: number | undefined): Steps<LineRule[]> {
   const templates = templatesOf(width);
   const tried = templates.length * COVERAGES.length * 2;
-  return COVERAGES.flatMap((coverage) => {
+  const found: LineRule[] = [];
+  for (const coverage of COVERAGES) {
     const hidesModule = coverage.over.includes('module') && module === undefined;
     const wanted = templates.filter(({ sensitive, free }) => {
       if (!sensitive && !isUsualOrder(coverage)) return false;
       // Where the order does not matter, an unknown module number is part of the constant.
       return !hidesModule || (sensitive && free);
     });
-    return wanted.length === 0 ? [] : fitted(lines, width, coverage, module, wanted, tried, 1);
-  });
+    found.push(...(yield* fitted(lines, width, coverage, module, wanted, tried, 1)));
+  }
+  return found;
 }
 
 /** Sums without a constant of their own over a module number that nobody gave. */
-function hiddenModules(lines: readonly LineToLearn[], width: number, module: number | undefined): LineRule[] {
+function* hiddenModules(lines: readonly LineToLearn[], width: number, module: number | undefined): Steps<LineRule[]> {
   if (module !== undefined) return [];
   const sums = templatesOf(width).flatMap((template) => {
     const spec = template.specOf(0n);
@@ -124,32 +139,53 @@ function hiddenModules(lines: readonly LineToLearn[], width: number, module: num
   });
   const coverages = COVERAGES.filter(({ over }) => over.includes('module'));
   const tried = sums.length * coverages.length;
-  return coverages.flatMap((coverage) =>
-    sums.flatMap(({ template, checksum, law }) => {
-      if (!template.sensitive && !isUsualOrder(coverage)) return [];
+  const found: LineRule[] = [];
+  for (const coverage of coverages) {
+    for (const { template, checksum, law } of sums) {
+      if (!template.sensitive && !isUsualOrder(coverage)) continue;
+      yield;
       const samples = lineSamples(lines, width, coverage, 0, template.order);
       const placed = samples.map((sample) => ({ sample, at: placeOfModule(coverage, sample) }));
       const solved = hiddenModule(checksum, law, placed);
-      if (solved === undefined) return [];
-      return fitted(lines, width, coverage, solved, [template], tried, 16 / checksum.bits);
-    }),
-  );
+      if (solved === undefined) continue;
+      found.push(...(yield* fitted(lines, width, coverage, solved, [template], tried, 16 / checksum.bits)));
+    }
+  }
+  return found;
 }
 
 /** A polynomial follows from so many lines; all lines then have their say. */
 const ENOUGH_FOR_CRC = 24;
 
 /** CRCs that no catalogue names. */
-function unknownCrcs(lines: readonly LineToLearn[], width: number, module: number | undefined): LineRule[] {
+function* unknownCrcs(lines: readonly LineToLearn[], width: number, module: number | undefined): Steps<LineRule[]> {
   const tried = COVERAGES.length * (width === 1 ? 1024 : 8);
   const orders: readonly ByteOrder[] = width === 1 ? ['big'] : ['big', 'little'];
-  return COVERAGES.flatMap((coverage) =>
-    orders.flatMap((order) => {
-      const samples = lineSamples(lines.slice(0, ENOUGH_FOR_CRC), width, coverage, module ?? 0, order);
-      const templates = width === 1 ? shortCrcs(samples, order) : longCrcs(samples, 8 * width, order);
-      return fitted(lines, width, coverage, module, templates, tried, width === 1 ? 1 : 2);
-    }),
-  );
+  const some = severalOfEachLength(lines);
+  const found: LineRule[] = [];
+  for (const coverage of COVERAGES) {
+    for (const order of orders) {
+      const samples = lineSamples(some, width, coverage, module ?? 0, order);
+      const templates = yield* crcSteps(samples, 8 * width, order);
+      const constants = (width === 1 ? 1 : 2) + (isOneLength(lines) ? 0 : 1);
+      found.push(...(yield* fitted(lines, width, coverage, module, templates, tried, constants)));
+    }
+  }
+  return found;
+}
+
+/** Enough lines for a polynomial, of different lengths as far as there are any. */
+function severalOfEachLength(lines: readonly LineToLearn[]): readonly LineToLearn[] {
+  const seen = new Map<number, number>();
+  const rank = lines.map(({ bytes: { length } }) => {
+    const before = seen.get(length) ?? 0;
+    seen.set(length, before + 1);
+    return before;
+  });
+  return [...lines.keys()]
+    .sort((i, j) => (rank[i] as number) - (rank[j] as number) || i - j)
+    .slice(0, ENOUGH_FOR_CRC)
+    .map((i) => lines[i] as LineToLearn);
 }
 
 /** Where the two bytes of the module number begin in a run. */
@@ -161,7 +197,7 @@ function placeOfModule({ over, labelBytes }: LineCoverage, { run }: Sample): num
     .reduce((sum, part) => sum + (part === 'data' ? run.length - others : lengths[part]), 0);
 }
 
-function fitted(
+function* fitted(
   lines: readonly LineToLearn[],
   width: number,
   coverage: LineCoverage,
@@ -169,7 +205,7 @@ function fitted(
   templates: readonly Template[],
   tried: number,
   solved: number,
-): LineRule[] {
+): Steps<LineRule[]> {
   const samplesOf = (some: readonly LineToLearn[]) => {
     const known = new Map<ByteOrder, readonly Sample[]>();
     return (order: ByteOrder) => {
@@ -180,35 +216,31 @@ function fitted(
   };
   const first = samplesOf(lines.slice(0, FIRST));
   const all = samplesOf(lines);
-  return templates.flatMap((template) => {
+  const found: LineRule[] = [];
+  for (const template of templates) {
+    yield;
     const { order } = template;
-    if (!isPromising(template, first(order))) return [];
+    if (!isPromising(template, first(order))) continue;
     const taken = all(order);
     // Bytes that are the same in all lines may be anything; a rule that gives the same for all lines would fit by itself.
-    if (varyingBits(taken) === 0) return [];
+    if (varyingBits(taken) === 0) continue;
     const fit = fitTemplate(template, taken);
     const distinct = new Set(taken.map(({ run }) => hexBytes(run))).size;
     const constants = isPlain(fit) && solved === 1 ? 0 : solved;
-    return [
-      {
-        width,
-        spec: fit.spec,
-        order,
-        coverage,
-        module: coverage.over.includes('module') ? module : undefined,
-        lines: lines.length,
-        wrong: fit.wrong.map((i) => lines[i] as LineToLearn),
-        chance: chanceOf(
-          tried,
-          constants === 0 ? 8 * width : varyingBits(taken),
-          distinct,
-          fit.wrong.length,
-          constants,
-        ),
-        cost: template.cost + coverageCost(coverage) + (isPlain(fit) ? 0 : 3),
-      },
-    ];
-  });
+    const bits = constants === 0 ? 8 * width : varyingBits(taken);
+    found.push({
+      width,
+      spec: fit.spec,
+      order,
+      coverage,
+      module: coverage.over.includes('module') ? module : undefined,
+      lines: lines.length,
+      wrong: fit.wrong.map((i) => lines[i] as LineToLearn),
+      chance: chanceOf(tried, bits, distinct, fit.wrong.length, constants),
+      cost: template.cost + coverageCost(coverage) + (isPlain(fit) ? 0 : 3),
+    });
+  }
+  return found;
 }
 
 /** The bytes that a rule stores for a line. */

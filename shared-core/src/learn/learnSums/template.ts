@@ -94,25 +94,35 @@ function fixedTemplates(width: number, order: ByteOrder): Template[] {
 
 /** Models of the catalogue as they are, and their polynomials with other constants. */
 function crcTemplates(width: number, order: ByteOrder): Template[] {
-  const models = CRC_NAMES.flatMap((model) => {
-    const parameters = crcModel(model);
-    return parameters === undefined || parameters.width !== 8 * width ? [] : [{ model, parameters }];
-  });
-  const named = models.map(({ model, parameters }) => fixed({ method: 'crc', model, ...parameters }, order, true, 4));
-  const divisions = new Map(
-    models.map(({ parameters: { poly, refin, refout } }) => [`${poly} ${refin} ${refout}`, { poly, refin, refout }]),
+  const named = modelsOf(8 * width).map(({ model, parameters }) =>
+    fixed({ method: 'crc', model, ...parameters }, order, true, 4),
   );
-  return [...named, ...[...divisions.values()].map((division) => crcTemplate(8 * width, division, order, 6))];
+  return [...named, ...catalogueDivisions(8 * width).map((division) => crcTemplate(8 * width, division, order, 6))];
 }
 
-/** A CRC of which polynomial and reflection are given; what start and end value do to runs of one length is one constant. */
-export function crcTemplate(
-  width: number,
-  division: { readonly poly: bigint; readonly refin: boolean; readonly refout: boolean },
-  order: ByteOrder,
-  cost: number,
-): Template {
-  const plain = { method: 'crc', model: undefined, width, ...division, init: 0n, xorout: 0n } as const;
+/** Polynomial and directions of a CRC, without its constants. */
+export interface Division {
+  readonly poly: bigint;
+  readonly refin: boolean;
+  readonly refout: boolean;
+}
+
+/** All divisions of the catalogue that are of this many bits. */
+export function catalogueDivisions(bits: number): readonly Division[] {
+  const divisions = modelsOf(bits).map(({ parameters: { poly, refin, refout } }) => ({ poly, refin, refout }));
+  return [...new Map(divisions.map((one) => [`${one.poly} ${one.refin} ${one.refout}`, one])).values()];
+}
+
+function modelsOf(bits: number) {
+  return CRC_NAMES.flatMap((model) => {
+    const parameters = crcModel(model);
+    return parameters === undefined || parameters.width !== bits ? [] : [{ model, parameters }];
+  });
+}
+
+/** A CRC of which all is given but one constant: the end value, or what start and end value do to runs of one length. */
+export function crcTemplate(width: number, division: Division, order: ByteOrder, cost: number, init = 0n): Template {
+  const plain = { method: 'crc', model: undefined, width, ...division, init, xorout: 0n } as const;
   const checksum = checksumOf(plain);
   return {
     order,

@@ -4,10 +4,11 @@ import { valueOver } from '../../checksum/checksum.js';
 import { checksumOf, type SumSpec } from '../../checksum/registry.js';
 import type { Label } from '../../notation/row.js';
 import type { TotalPlace } from '../../profile/profile.js';
+import type { Steps } from '../steps.js';
 import { chanceOf, type Fit, fitTemplate, isPlain, isPromising, varyingBits } from './fit.js';
 import type { Sample } from './line.js';
 import { type Template, templatesOf } from './template.js';
-import { longCrcs } from './unknownCrc.js';
+import { crcSteps } from './unknownCrc.js';
 
 /** One dump with its lines in label order, and the records that are no lines. */
 export interface DumpToLearn {
@@ -49,10 +50,12 @@ const MOST_LINES_FOR_RANGES = 64;
  * Searches for sums over many lines: first in the records that are no lines, then at the end of the last line. Best
  * first; empty where nothing fits better than chance.
  */
-export function learnTotals(dumps: readonly DumpToLearn[]): readonly TotalRule[] {
+export function* totalSteps(dumps: readonly DumpToLearn[]): Steps<readonly TotalRule[]> {
   const records = placesInRecords(dumps);
-  const inRecords = records.flatMap((place) => rulesAt(dumps, place));
-  const found = records.length > 0 ? inRecords : placesInLines(dumps).flatMap((place) => rulesAt(dumps, place));
+  const found: TotalRule[] = [];
+  for (const place of records.length > 0 ? records : placesInLines(dumps)) {
+    found.push(...(yield* rulesAt(dumps, place)));
+  }
   const order = (a: TotalRule, b: TotalRule) =>
     a.wrong.length - b.wrong.length || a.chance - b.chance || a.cost - b.cost;
   return distinctRules(found.sort(order), dumps);
@@ -108,31 +111,33 @@ function placesInLines(dumps: readonly DumpToLearn[]): readonly Stored[] {
   });
 }
 
-function rulesAt(dumps: readonly DumpToLearn[], stored: Stored): TotalRule[] {
+function* rulesAt(dumps: readonly DumpToLearn[], stored: Stored): Steps<TotalRule[]> {
   const templates = templatesOf(stored.width);
   const hasSums = dumps.some(({ lines }) => lines.some(({ sum }) => sum.length > 0));
   const whole = [false, ...(hasSums ? [true] : [])].map((sums): TotalCoverage => ({ range: undefined, sums }));
-  const overAll = fitsOf(dumps, stored, whole, templates);
+  const overAll = yield* fitsOf(dumps, stored, whole, templates);
   if (overAll.length > 0) return overAll;
   const labels = dumps[0]?.lines.map(({ label }) => label) ?? [];
   if (labels.length > MOST_LINES_FOR_RANGES) return [];
   const ranges = labels.flatMap((from, i) => labels.slice(i + 1).map((to) => ({ from, to })));
   const parts = ranges.flatMap((range) => whole.map(({ sums }): TotalCoverage => ({ range, sums })));
-  return fitsOf(dumps, stored, parts, templates);
+  return yield* fitsOf(dumps, stored, parts, templates);
 }
 
-function fitsOf(
+function* fitsOf(
   dumps: readonly DumpToLearn[],
   stored: Stored,
   coverages: readonly TotalCoverage[],
   templates: readonly Template[],
-): TotalRule[] {
+): Steps<TotalRule[]> {
   const tried = 2 * templates.length * coverages.length;
-  return coverages.flatMap((covers) => {
+  const found: TotalRule[] = [];
+  for (const covers of coverages) {
+    yield;
     const samplesIn = (order: ByteOrder): Sample[] =>
       dumps.map((dump) => ({ run: runOf(dump, covers, stored), stored: numberOf(stored.bytesIn(dump), order) }));
     // Zeros that sum up to zero by every rule tell nothing.
-    if (dumps.every((dump) => isZero(runOf(dump, covers, stored)) && isZero(stored.bytesIn(dump)))) return [];
+    if (dumps.every((dump) => isZero(runOf(dump, covers, stored)) && isZero(stored.bytesIn(dump)))) continue;
     const byOrder = { big: samplesIn('big'), little: samplesIn('little') };
     const distinct = new Set(byOrder.big.map(({ run }) => hexBytes(run))).size;
     const kept = distinct > 1 && new Set(dumps.map((dump) => hexBytes(stored.bytesIn(dump)))).size === 1;
@@ -145,18 +150,22 @@ function fitsOf(
         { place: stored.place, spec: fit.spec, order: template.order, covers, kept, wrong: fit.wrong, chance, cost },
       ];
     };
-    const named = templates.flatMap((template) => {
+    const before = found.length;
+    for (const template of templates) {
+      yield;
       const fit = fitTotal(template, byOrder[template.order], distinct);
-      return fit === undefined ? [] : rule(template, fit, isPlain(fit) ? 0 : 1);
-    });
-    if (named.length > 0 || covers.range !== undefined || distinct < 2 * FOR_CONSTANTS || stored.width < 2)
-      return named;
-    return (['big', 'little'] as const).flatMap((order) =>
-      longCrcs(byOrder[order], 8 * stored.width, order).flatMap((template) =>
-        rule(template, fitTemplate(template, byOrder[order]), 2),
-      ),
-    );
-  });
+      if (fit !== undefined) found.push(...rule(template, fit, isPlain(fit) ? 0 : 1));
+    }
+    const isKnown = found.length > before || covers.range !== undefined;
+    if (isKnown || distinct < 2 * FOR_CONSTANTS || stored.width < 2) continue;
+    for (const order of ['big', 'little'] as const) {
+      for (const template of yield* crcSteps(byOrder[order], 8 * stored.width, order)) {
+        yield;
+        found.push(...rule(template, fitTemplate(template, byOrder[order]), 2));
+      }
+    }
+  }
+  return found;
 }
 
 /** With few dumps only rules without a constant are taken; the samples could give any constant. */

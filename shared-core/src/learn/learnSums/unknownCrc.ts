@@ -1,8 +1,11 @@
 import type { ByteOrder } from '../../bytes/number.js';
+import { valueOver } from '../../checksum/checksum.js';
 import { reflect } from '../../checksum/polynomial.js';
-import { degree, divisorsOfDegree, greatestCommonDivisor } from './gf2.js';
+import { checksumOf } from '../../checksum/registry.js';
+import type { Steps } from '../steps.js';
+import { degree, divide, divisorsOfDegree, greatestCommonDivisor, product, solveProduct } from './gf2.js';
 import type { Sample } from './line.js';
-import { crcTemplate, type Template } from './template.js';
+import { catalogueDivisions, crcTemplate, type Division, type Template } from './template.js';
 
 /** Bits of a byte in opposite order. */
 const reflectByte = (byte: number) => Number(reflect(BigInt(byte), 8));
@@ -11,20 +14,84 @@ const reflectByte = (byte: number) => Number(reflect(BigInt(byte), 8));
 const FIRST = 4;
 
 /**
- * All CRCs of 8 bits that meet the samples so far that a closer look is worth while. Each polynomial but 0 is tried
- * in both directions; the constant is what the samples agree on.
+ * CRCs of this width that no catalogue names and that the samples may follow. Where the covered runs are of one length,
+ * start and end value are one constant, which the template leaves free; else the start value is solved for as well, also
+ * with the polynomials of the catalogue.
  */
-export function shortCrcs(samples: readonly Sample[], order: ByteOrder): Template[] {
-  const first = samples.slice(0, FIRST);
+export function* crcSteps(samples: readonly Sample[], width: number, order: ByteOrder): Steps<Template[]> {
+  const unknown = width === 8 ? yield* shortDivisions(samples) : yield* longDivisions(samples, width);
+  const pairs = pairsOfLengths(samples);
+  const known = pairs.length === 0 ? [] : catalogueDivisions(width);
+  const found: Template[] = [];
+  for (const division of [...known, ...unknown]) {
+    yield;
+    for (const init of pairs.length === 0 ? [0n] : startsOf(pairs, width, division))
+      found.push(crcTemplate(width, division, order, 8, init));
+  }
+  return found;
+}
+
+/** Disjoint pairs of samples of different lengths: one damaged sample spoils only one of them. */
+function pairsOfLengths(samples: readonly Sample[]): readonly (readonly [Sample, Sample])[] {
+  const pairs: (readonly [Sample, Sample])[] = [];
+  const left = [...samples];
+  while (pairs.length < MOST_PAIRS) {
+    const first = left.shift();
+    const other = left.findIndex(({ run }) => run.length !== first?.run.length);
+    if (first === undefined || other < 0) return pairs;
+    pairs.push([first, ...(left.splice(other, 1) as [Sample])]);
+  }
+  return pairs;
+}
+
+const MOST_PAIRS = 3;
+
+/** More start values than these that come to the same are not looked through for a plain one. */
+const MOST_ALIKE = 256;
+
+/**
+ * The start values that pairs of runs of different lengths give. Each moves the difference of two sums by itself times
+ * the difference of two powers of x. Where the polynomial has a factor in common with that, several start values come to
+ * the same but for the end value; of these zeros or ones are what people take.
+ */
+function startsOf(pairs: readonly (readonly [Sample, Sample])[], width: number, division: Division): readonly bigint[] {
+  const modulus = division.poly | (1n << BigInt(width));
+  const checksum = checksumOf({ method: 'crc', model: undefined, width, ...division, init: 0n, xorout: 0n });
+  const left = ({ run, stored }: Sample) => {
+    const residual = stored ^ valueOver(checksum, run);
+    return division.refout ? reflect(residual, width) : residual;
+  };
+  const starts = pairs.flatMap(([one, other]) => {
+    const solved = solveProduct(shiftOf(one) ^ shiftOf(other), left(one) ^ left(other), modulus);
+    if (solved === undefined) return [];
+    const free = Math.min(MOST_ALIKE, 2 ** (width - degree(solved.step)));
+    const alike = Array.from({ length: free }, (_, i) => solved.least ^ product(BigInt(i), solved.step));
+    return alike.find((init) => init === 0n || init === (1n << BigInt(width)) - 1n) ?? solved.least;
+  });
+  return [...new Set(starts)];
+}
+
+/** The power of x that the start value is multiplied by on its way through a run. */
+function shiftOf({ run }: Sample): bigint {
+  return 1n << BigInt(8 * run.length);
+}
+
+/**
+ * All CRCs of 8 bits that meet the samples of one length so far that a closer look is worth while. Each polynomial but 0
+ * is tried in both directions; the constant is what the samples agree on.
+ */
+function* shortDivisions(samples: readonly Sample[]): Steps<Division[]> {
+  const first = largestGroup(samples).slice(0, FIRST);
   const turned = first.map(({ run }) => run.map(reflectByte));
   const stored = first.map(({ stored: value }) => Number(value));
-  const found: Template[] = [];
+  const found: Division[] = [];
   for (let poly = 1; poly < 256; poly++) {
+    if (poly % 32 === 0) yield;
     for (const refin of [false, true]) {
       const straight = first.map(({ run }, i) => register8(poly, refin ? (turned[i] as Uint8Array) : run));
       for (const refout of [false, true]) {
         const residuals = straight.map((value, i) => (refout ? reflectByte(value) : value) ^ (stored[i] as number));
-        if (agree(residuals)) found.push(crcTemplate(8, { poly: BigInt(poly), refin, refout }, order, 8));
+        if (agree(residuals)) found.push({ poly: BigInt(poly), refin, refout });
       }
     }
   }
@@ -51,50 +118,76 @@ function agree(values: readonly number[]): boolean {
 const MOST_SPARE = 8;
 
 /**
- * CRCs of 16 bits and more with an unknown polynomial. The difference of two runs of one length, followed by the
+ * Divisions of 16 bits and more with an unknown polynomial. The difference of two runs of one length, followed by the
  * difference of their sums, is a multiple of the polynomial whatever start and end value are: the greatest common
  * divisor of several such differences is the polynomial, or has it as a factor.
  */
-export function longCrcs(samples: readonly Sample[], width: number, order: ByteOrder): Template[] {
-  const group = largestGroup(samples);
-  if (group.length < 4) return [];
-  const found: Template[] = [];
+function* longDivisions(samples: readonly Sample[], width: number): Steps<Division[]> {
+  if (samples.length < 4) return [];
+  const shifts = samples.map(shiftOf);
+  const found: Division[] = [];
   for (const refin of [false, true]) {
-    const runs = group.map(({ run }) => polynomialOf(refin ? run.map(reflectByte) : run));
+    const runs = samples.map(({ run }) => polynomialOf(refin ? run.map(reflectByte) : run));
     for (const refout of [false, true]) {
-      const words = group.map(
-        ({ stored }, i) => ((runs[i] as bigint) << BigInt(width)) ^ (refout ? reflect(stored, width) : stored),
-      );
+      yield;
+      const words = samples.map(({ stored }, i): Word => {
+        const sum = refout ? reflect(stored, width) : stored;
+        return { word: ((runs[i] as bigint) << BigInt(width)) ^ sum, shift: shifts[i] as bigint };
+      });
       for (const divisor of divisors(words, width)) {
-        const poly = divisor ^ (1n << BigInt(width));
-        found.push(crcTemplate(width, { poly, refin, refout }, order, 8));
+        found.push({ poly: divisor ^ (1n << BigInt(width)), refin, refout });
       }
     }
   }
   return found;
 }
 
+/** A run followed by its sum, and the power of x that the start value goes through it with. */
+interface Word {
+  readonly word: bigint;
+  readonly shift: bigint;
+}
+
 /**
  * The common divisors of this degree of the differences of nearly all words. One damaged word spoils only the
  * differences that it is part of, so several beginnings are tried, each with words of its own.
  */
-function divisors(words: readonly bigint[], width: number): readonly bigint[] {
-  const size = Math.min(5, Math.max(3, Math.floor(words.length / 2)));
+function divisors(words: readonly Word[], width: number): readonly bigint[] {
+  const size = Math.min(6, Math.max(3, Math.floor(words.length / 2)));
   for (let from = 0; from + size <= words.length && from <= size; from += size) {
-    const base = words[from] as bigint;
+    const multiples = multiplesOf(words[from] as Word, words.slice(from + 1, from + size), words);
     let common = 0n;
-    for (let i = from + 1; i < from + size && (common === 0n || degree(common) >= width); i++) {
-      common = greatestCommonDivisor((words[i] as bigint) ^ base, common);
+    for (const multiple of multiples.slice(0, size - 1)) {
+      if (common !== 0n && degree(common) < width) break;
+      common = greatestCommonDivisor(multiple, common);
     }
     if (common === 0n || degree(common) < width) continue;
-    for (const word of words) {
-      const next = greatestCommonDivisor(word ^ base, common);
+    for (const multiple of multiples) {
+      const next = greatestCommonDivisor(multiple, common);
       if (degree(next) >= width) common = next;
     }
     const exact = divisorsOfDegree(common, width, MOST_SPARE);
     if (exact.length > 0) return exact;
   }
   return [];
+}
+
+/**
+ * Multiples of the polynomial: differences from one word of its length. Of another length the difference still holds the
+ * start value, times the difference of their powers of x; two of those are combined so that it goes away.
+ */
+function multiplesOf(base: Word, first: readonly Word[], all: readonly Word[]): readonly bigint[] {
+  const other = first.find(({ shift }) => shift !== base.shift);
+  const [word, shift] = other === undefined ? [0n, 0n] : [other.word ^ base.word, other.shift ^ base.shift];
+  return [...first, ...all].flatMap((one) => {
+    const [difference, moved] = [one.word ^ base.word, one.shift ^ base.shift];
+    if (moved === 0n) return difference === 0n ? [] : [difference];
+    if (other === undefined || one === other) return [];
+    const shared = greatestCommonDivisor(moved, shift);
+    const combined =
+      product(difference, divide(shift, shared).quotient) ^ product(word, divide(moved, shared).quotient);
+    return combined === 0n ? [] : [combined];
+  });
 }
 
 function largestGroup(samples: readonly Sample[]): readonly Sample[] {
