@@ -51,6 +51,7 @@ function clientOptions(): LanguageClientOptions {
     reads: true,
     lists: true,
     commands: true,
+    tokens: true,
     ...(vscode.l10n.bundle && { translation: vscode.l10n.bundle }),
   };
   return {

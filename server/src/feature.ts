@@ -6,6 +6,8 @@ import type { Explained, Session } from './session.js';
 export interface Feature {
   readonly capabilities: (session: Session) => ServerCapabilities;
   readonly register: (connection: Connection, session: Session) => void;
+  /** Once the client takes registrations: for what not all documents of the client are offered. */
+  readonly initialized?: (connection: Connection, session: Session) => void;
 }
 
 /**

@@ -1,9 +1,4 @@
-import {
-  type Connection,
-  type InitializeParams,
-  type InitializeResult,
-  TextDocumentSyncKind,
-} from 'vscode-languageserver';
+import { type Connection, type InitializeResult, TextDocumentSyncKind } from 'vscode-languageserver';
 import {
   type InitializationOptions,
   LIST_FILES,
@@ -19,16 +14,19 @@ import { codeActions } from './features/codeActions.js';
 import { compare } from './features/compare.js';
 import { convert } from './features/convert.js';
 import { diagnostics, pulls, pushAll } from './features/diagnostics.js';
+import { formatting } from './features/formatting.js';
 import { hover } from './features/hover.js';
 import { inlayHints } from './features/inlayHints.js';
 import { cardOfJob } from './features/jobCard.js';
 import { planOfRetrofit } from './features/planRetrofit.js';
+import { semanticTokens } from './features/semanticTokens.js';
 import { status } from './features/status.js';
 import { recordOfVehicle } from './features/vehicleRecord.js';
 import { readBack } from './features/verifyReadBack.js';
 import type { Host } from './host.js';
+import { refreshDiagnostics, refreshShown } from './refresh.js';
 import { createSession, type Session } from './session.js';
-import { followSettings, settingsFor } from './settings.js';
+import { followSettings, registerSettings, settingsFor } from './settings.js';
 import { warmUp } from './warmUp.js';
 
 const FEATURES: readonly Feature[] = [
@@ -39,11 +37,13 @@ const FEATURES: readonly Feature[] = [
   compare,
   convert,
   diagnostics,
+  formatting,
   hover,
   inlayHints,
   planOfRetrofit,
   readBack,
   recordOfVehicle,
+  semanticTokens,
   status,
 ];
 
@@ -60,6 +60,10 @@ export function startServer(connection: Connection, disk: Host): void {
     for (const feature of FEATURES) feature.register(connection, session);
     followDocuments(connection, session);
     followSettings(connection, client);
+    connection.onInitialized(() => {
+      registerSettings(connection, client);
+      for (const feature of FEATURES) feature.initialized?.(connection, session);
+    });
     warmUp(session);
     const capabilities = FEATURES.map((feature) => feature.capabilities(session));
     return {
@@ -97,7 +101,8 @@ function followDocuments(connection: Connection, session: Session): void {
     const used = session.isUsed(uri);
     session.forget(uri);
     if (!pulls(session)) void pushAll(connection, session);
-    else if (used && refreshes(session.client)) void connection.languages.diagnostics.refresh();
+    else if (used) refreshDiagnostics(connection, session.client);
+    if (used) refreshShown(connection, session.client);
   };
   connection.onDidOpenTextDocument(({ textDocument: { uri, languageId, version, text } }) => {
     documents.set(uri, openSnapshot(uri, languageId, version, text));
@@ -117,10 +122,7 @@ function followDocuments(connection: Connection, session: Session): void {
   connection.onDidChangeWatchedFiles(({ changes }) => {
     for (const { uri } of changes) session.forget(uri);
     if (!pulls(session)) void pushAll(connection, session);
-    else if (refreshes(session.client)) void connection.languages.diagnostics.refresh();
+    else refreshDiagnostics(connection, session.client);
+    refreshShown(connection, session.client);
   });
-}
-
-function refreshes(client: InitializeParams): boolean {
-  return client.capabilities.workspace?.diagnostics?.refreshSupport === true;
 }

@@ -1,4 +1,6 @@
 import { type Connection, DidChangeConfigurationNotification, type InitializeParams } from 'vscode-languageserver';
+import { LETTER_CASES, type LetterCase, SPACINGS, type Spacing } from '../../shared-core/src/index.js';
+import { refreshShown } from './refresh.js';
 
 /** What a person can choose. The same names, below `countersum.`, stand in the manifest and in the README. */
 export interface Settings {
@@ -6,11 +8,26 @@ export interface Settings {
   readonly 'hints.options': boolean;
   /** At each sum whether it is right, and what it should be. */
   readonly 'hints.sums': boolean;
+  /** Above the first line: what is wrong with the sums, and what differs from the backup. */
+  readonly codeLens: boolean;
+  /** Letter case that formatting gives to hex digits. */
+  readonly 'format.letterCase': LetterCase;
+  /** Blanks that formatting sets between bytes. */
+  readonly 'format.spacing': Spacing;
 }
 
 export const DEFAULTS: Settings = {
   'hints.options': true,
   'hints.sums': false,
+  codeLens: true,
+  'format.letterCase': 'keep',
+  'format.spacing': 'asMostLines',
+};
+
+/** Of settings that are one of several words: the words. */
+const WORDS: Readonly<Partial<Record<string, readonly string[]>>> = {
+  'format.letterCase': LETTER_CASES,
+  'format.spacing': SPACINGS,
 };
 
 const SECTION = 'countersum';
@@ -23,24 +40,25 @@ export async function settingsFor(connection: Connection, client: InitializePara
 }
 
 /**
- * Asks a client that can to tell of changes, and what is shown by settings to be asked for again after one. A client is asked for its settings each time
- * they are needed, so nothing here goes out of date.
+ * Asks a client that can to tell of changes; what is shown by settings is then asked for again. A client is asked for
+ * its settings each time they are needed, so nothing here goes out of date.
  */
-export function followSettings(connection: Connection, { capabilities: { workspace } }: InitializeParams): void {
-  connection.onInitialized(() => {
-    if (workspace?.didChangeConfiguration?.dynamicRegistration === true)
-      void connection.client.register(DidChangeConfigurationNotification.type, { section: SECTION });
-  });
-  connection.onDidChangeConfiguration(() => {
-    if (workspace?.inlayHint?.refreshSupport === true) void connection.languages.inlayHint.refresh();
-  });
+export function followSettings(connection: Connection, client: InitializeParams): void {
+  connection.onDidChangeConfiguration(() => refreshShown(connection, client));
+}
+
+/** To be called once the client takes registrations. */
+export function registerSettings(connection: Connection, { capabilities: { workspace } }: InitializeParams): void {
+  if (workspace?.didChangeConfiguration?.dynamicRegistration === true)
+    void connection.client.register(DidChangeConfigurationNotification.type, { section: SECTION });
 }
 
 /** Settings out of what a client sends: nested, as editors with sections do, or flat with dots in the names. */
 export function settingsOf(given: unknown): Settings {
   const known = Object.entries(DEFAULTS).map(([name, fallback]) => {
     const value = valueAt(given, name);
-    return [name, typeof value === typeof fallback ? value : fallback];
+    const fits = WORDS[name]?.includes(String(value)) ?? typeof value === typeof fallback;
+    return [name, fits ? value : fallback];
   });
   return Object.fromEntries(known) as Settings;
 }

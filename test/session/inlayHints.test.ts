@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import type { InlayHint } from 'vscode-languageserver-protocol';
-import { settingsOf } from '../../server/src/settings.js';
+import { DEFAULTS, settingsOf } from '../../server/src/settings.js';
 import { demoFile } from '../support/demo.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
@@ -25,11 +25,9 @@ describe('hints beside the lines', () => {
   });
 
   it('take what a client says wrong for unsaid', () => {
-    assert.deepEqual(settingsOf({ hints: { options: 'no' }, 'hints.sums': true }), {
-      'hints.options': true,
-      'hints.sums': true,
-    });
-    assert.deepEqual(settingsOf(null), { 'hints.options': true, 'hints.sums': false });
+    const given = { hints: { options: 'no' }, 'hints.sums': true, format: { letterCase: 'lower', spacing: 'wide' } };
+    assert.deepEqual(settingsOf(given), { ...DEFAULTS, 'hints.sums': true, 'format.letterCase': 'lower' });
+    assert.deepEqual(settingsOf(null), DEFAULTS);
   });
 });
 

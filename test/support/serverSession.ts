@@ -8,6 +8,7 @@ import {
   type Hover,
   type InitializeResult,
   type ProtocolConnection,
+  type RegistrationParams,
   StreamMessageReader,
   StreamMessageWriter,
   type TextDocumentEdit,
@@ -45,6 +46,7 @@ export async function serverSession(
   capabilities: ClientCapabilities = FULL_CLIENT,
   initializationOptions: object = {},
   locale?: string,
+  registered: (params: RegistrationParams) => void = () => {},
 ): Promise<ServerSession> {
   const up = new PassThrough();
   const down = new PassThrough();
@@ -56,6 +58,7 @@ export async function serverSession(
   });
   const connection = createProtocolConnection(new StreamMessageReader(down), new StreamMessageWriter(up));
   connection.onRequest('workspace/diagnostic/refresh', () => null);
+  connection.onRequest('client/registerCapability', registered);
   connection.listen();
   const initialized = await connection.sendRequest<InitializeResult>('initialize', {
     processId: null,

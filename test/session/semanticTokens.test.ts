@@ -1,0 +1,110 @@
+import assert from 'node:assert/strict';
+import fc from 'fast-check';
+import { describe, it } from 'mocha';
+import type { SemanticTokens, SemanticTokensDelta } from 'vscode-languageserver-protocol';
+import { editsBetween, tokensIn } from '../../server/src/features/semanticTokens.js';
+import { demoDump, demoFile } from '../support/demo.js';
+import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
+
+const URI = 'file:///demo/rear-body.cfgdump';
+const ASKS = { requests: { range: true, full: { delta: true } }, tokenTypes: [], tokenModifiers: [], formats: [] };
+
+describe('colours by meaning', () => {
+  const dump = demoDump('rear-body.cfgdump');
+  const inRow = (row: number) =>
+    [...tokensIn(dump, row, row)].map(({ kind, start, end, wrong }) => {
+      const text = dump.rows[row]?.text.slice(start, end);
+      return `${kind}${wrong ? '!' : ''} ${text}`;
+    });
+
+  for (const [what, row, tokens] of [
+    ['a comment', 0, ['comment # Demo: estate car, rear body module work in progress: the towing electrics are in']],
+    ['a header', 1, ['header @profile', 'value rear-body.dump-profile.json']],
+    ['locked bytes', 8, ['label 1', 'locked 06 F4 20 41  00 01', 'sum 57']],
+    ['options and a wrong sum', 11, ['label 4', 'data 08 03', 'option 21', 'data 7F  00 FF', 'sum! 88']],
+    ['the one digit of an option', 13, ['label 6', 'data 7F 0', 'option 5 0C', 'data 10  F7 00', 'sum 97']],
+    ['a balance place', 24, ['label 17', 'data 10 00 FF 00  FF', 'balance 5C', 'sum 75']],
+    ['bytes that change by themselves', 25, ['label 18', 'volatile 00 1A', 'data 08 C1  00 55', 'sum 44']],
+    ['a wrong file sum', 26, ['label total', 'sum! 21 B2']],
+  ] as const) {
+    it(`know ${what}`, () => assert.deepEqual(inRow(row), tokens));
+  }
+
+  it('are the same for a part as in the whole', () => {
+    const whole = [...tokensIn(dump, 0, dump.rows.length)];
+    const part = [...tokensIn(dump, 10, 14)];
+    assert.deepEqual(
+      part,
+      whole.filter(({ row }) => row >= 10 && row <= 14),
+    );
+  });
+});
+
+describe('tokens over the protocol', () => {
+  it('are given for a range, for the whole, and as what changed', async () => {
+    await withDemo({}, async (session) => {
+      const [label, ...rest] = (await tokens(session, 'range', { range: rangeOf(11) })).data.slice(0, 10);
+      assert.deepEqual([label, ...rest], [11, 1, 1, 3, 0, 0, 3, 5, 4, 0]);
+      const full = await tokens(session, 'full', {});
+      await session.change(URI, 11, 25, 27, 'A8');
+      const delta = (await session.connection.sendRequest('textDocument/semanticTokens/full/delta', {
+        textDocument: { uri: URI },
+        previousResultId: full.resultId,
+      })) as SemanticTokensDelta;
+      const { data } = await tokens(session, 'full', {});
+      const [edit] = delta.edits;
+      assert.deepEqual(delta.edits, [{ start: edit?.start, deleteCount: 1, data: [0] }], 'one sum is no longer wrong');
+      assert.deepEqual(applied(full.data, delta), data);
+    });
+  });
+
+  it('have standard names for a client that knows no others, and own ones for ours', async () => {
+    for (const [options, name] of [
+      [{}, 'enumMember'],
+      [{ tokens: true }, 'dumpOption'],
+    ] as const) {
+      await withDemo(options, async ({ initialized }) => {
+        assert.ok(initialized.capabilities.semanticTokensProvider?.legend.tokenTypes.includes(name));
+      });
+    }
+  });
+
+  it('are not offered to a client that does not ask for them', async () => {
+    const session = await serverSession(FULL_CLIENT);
+    assert.equal(session.initialized.capabilities.semanticTokensProvider, undefined);
+    session.close();
+  });
+
+  it('change by edits that lead from the old to the new', () => {
+    const numbers = fc.array(fc.nat(3), { maxLength: 12 });
+    fc.assert(
+      fc.property(numbers, numbers, (before, after) => {
+        assert.deepEqual(applied(before, { edits: editsBetween(before, after) }), after);
+      }),
+    );
+  });
+});
+
+const rangeOf = (line: number) => ({ start: { line, character: 0 }, end: { line, character: 99 } });
+
+function applied(data: readonly number[], { edits }: Pick<SemanticTokensDelta, 'edits'>): number[] {
+  const result = [...data];
+  for (const edit of edits) result.splice(edit.start, edit.deleteCount, ...(edit.data ?? []));
+  return result;
+}
+
+function tokens({ connection }: ServerSession, what: string, params: object): Promise<SemanticTokens> {
+  return connection.sendRequest(`textDocument/semanticTokens/${what}`, { textDocument: { uri: URI }, ...params });
+}
+
+async function withDemo(options: object, run: (session: ServerSession) => Promise<void>): Promise<void> {
+  const textDocument = { ...FULL_CLIENT.textDocument, semanticTokens: ASKS };
+  const session = await serverSession({ ...FULL_CLIENT, textDocument } as object, options);
+  session.files.set('file:///demo/rear-body.dump-profile.json', demoFile('rear-body.dump-profile.json'));
+  await session.open(URI, demoFile('rear-body.cfgdump'));
+  try {
+    await run(session);
+  } finally {
+    session.close();
+  }
+}
