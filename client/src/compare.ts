@@ -44,7 +44,8 @@ export function registerCompare(client: BaseLanguageClient): vscode.Disposable {
     }),
     vscode.workspace.onDidCloseTextDocument(({ uri }) => sides.delete(uri.toString())),
     vscode.commands.registerCommand('countersum.compareWithBackup', () => run()),
-    vscode.commands.registerCommand('countersum.compareWith', async () => {
+    vscode.commands.registerCommand('countersum.compareWith', async (given?: vscode.Uri) => {
+      if (given) return run(given);
       const [other] =
         (await vscode.window.showOpenDialog({
           canSelectMany: false,

@@ -33,7 +33,8 @@ async function readFile({ uri }: ReadFileParams): Promise<ReadFileResult> {
 /** Where the editor's search reaches. In other folders it may wait for a searcher that never comes. */
 const SEARCHED = new Set(['file', 'vscode-remote']);
 
-async function listFiles(): Promise<ListFilesResult> {
+/** The addresses of the files of ours in the folders that are open. */
+export async function listFiles(): Promise<ListFilesResult> {
   const folders = vscode.workspace.workspaceFolders ?? [];
   const found: vscode.Uri[] = [];
   for (const { uri } of folders) if (!SEARCHED.has(uri.scheme)) await walk(uri, found);

@@ -5,13 +5,16 @@ import { registerBackup } from './backup.js';
 import { COMPARE_SCHEME, registerCompare } from './compare.js';
 import { registerConvert } from './convert.js';
 import { answerForFiles } from './files.js';
+import { registerJobCard } from './jobCard.js';
 import { createPages } from './pages.js';
 import { registerPlanRetrofit } from './planRetrofit.js';
 import { registerReadAs } from './readAs.js';
+import { registerReadBack } from './readBack.js';
 import { registerRebalance } from './rebalance.js';
 import { registerRepair } from './repair.js';
 import { protectSealed } from './sealed.js';
 import { registerStatus } from './status.js';
+import { registerVehicleRecord } from './vehicleRecord.js';
 
 const LANGUAGE = 'cfgdump';
 
@@ -34,11 +37,14 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
     registerCompare(client),
     registerBackup(client),
     registerConvert(client, pages.show),
+    registerJobCard(client, pages.show),
+    registerReadBack(client, pages.show),
     registerRebalance(client),
     registerPlanRetrofit(client, pages.show),
     registerReadAs(),
     registerRepair(),
     registerStatus(client),
+    registerVehicleRecord(client, pages.show),
     protectSealed(),
   );
   // Whoever asks the server waits for it; the editor need not. Where it does not start, the client itself says so.

@@ -1,0 +1,33 @@
+import * as vscode from 'vscode';
+import type { BaseLanguageClient } from 'vscode-languageclient';
+import {
+  kindOf,
+  VEHICLE_RECORD,
+  type VehicleRecordParams,
+  type VehicleRecordResult,
+} from '../../shared-core/src/index.js';
+import type { ShowPage } from './pages.js';
+
+/** *Open Vehicle Record*: the folder of the dump in the editor as one page, computed from what lies in it. */
+export function registerVehicleRecord(client: BaseLanguageClient, show: ShowPage): vscode.Disposable {
+  return vscode.commands.registerCommand('countersum.vehicleRecord', async () => {
+    const folder = await chooseFolder();
+    if (folder === undefined) return;
+    const params: VehicleRecordParams = { folder: folder.toString() };
+    const { title, page } = await client.sendRequest<VehicleRecordResult>(VEHICLE_RECORD, params);
+    await show(title, page);
+  });
+}
+
+/** Where the file in the editor lies, if it is one of ours; else a folder of the workspace. */
+async function chooseFolder(): Promise<vscode.Uri | undefined> {
+  const active = vscode.window.activeTextEditor?.document.uri;
+  if (active && !active.scheme.startsWith('countersum') && kindOf(active.path) !== undefined)
+    return vscode.Uri.joinPath(active, '..');
+  const folders = vscode.workspace.workspaceFolders ?? [];
+  if (folders.length > 1) return (await vscode.window.showWorkspaceFolderPick())?.uri;
+  if (folders.length === 0) {
+    void vscode.window.showInformationMessage(vscode.l10n.t('Open the folder of a vehicle first.'));
+  }
+  return folders[0]?.uri;
+}
