@@ -43,12 +43,20 @@ export async function listFiles(): Promise<ListFilesResult> {
   return found.map((uri) => uri.toString());
 }
 
-async function walk(folder: vscode.Uri, found: vscode.Uri[]): Promise<void> {
-  for (const [name, type] of await entriesOf(folder)) {
-    if (found.length >= MOST_FILES) return;
-    const uri = vscode.Uri.joinPath(folder, name);
-    if (type === vscode.FileType.Directory && !isPassedOver(name)) await walk(uri, found);
-    else if (type === vscode.FileType.File && kindOf(name) !== undefined) found.push(uri);
+/** Each folder that lies on no disk may cost a request over a network: a tree with more of them is not ours to search. */
+const MOST_FOLDERS = 500;
+
+/** The files of ours below a folder, those in the folders nearest to it first. */
+async function walk(top: vscode.Uri, found: vscode.Uri[]): Promise<void> {
+  const folders = [top];
+  for (let next = 0; next < Math.min(folders.length, MOST_FOLDERS); next++) {
+    const folder = folders[next] as vscode.Uri;
+    for (const [name, type] of await entriesOf(folder)) {
+      if (found.length >= MOST_FILES) return;
+      const uri = vscode.Uri.joinPath(folder, name);
+      if (type === vscode.FileType.Directory && !isPassedOver(name)) folders.push(uri);
+      else if (type === vscode.FileType.File && kindOf(name) !== undefined) found.push(uri);
+    }
   }
 }
 
