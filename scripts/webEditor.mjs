@@ -9,6 +9,12 @@ import { ROOT } from './prepare.mjs';
 import { layOut } from './shipped.mjs';
 
 const VERSION = '1.137.0';
+/**
+ * Browsers take every name below localhost for this machine. Pages of extensions have names below this one, so that they
+ * are of another origin, as they must be, but of the same site: browsers refuse those of others what they need.
+ */
+const HOST = 'editor.localhost';
+const WEBVIEWS = 'out/vs/workbench/contrib/webview/browser/pre/';
 
 const TYPES = {
   '.html': 'text/html; charset=utf-8',
@@ -42,7 +48,8 @@ export async function startWebEditor({ data, from = 'examples', settings = {}, l
   const server = createServer(({ url }, response) => {
     const path = decodeURIComponent(new URL(url, 'http://127.0.0.1').pathname);
     const type = TYPES[path === '/' ? '.html' : extname(path)] ?? 'application/octet-stream';
-    const head = { 'content-type': type, 'cache-control': 'no-store' };
+    // Pages of extensions load scripts of theirs from here, from another origin.
+    const head = { 'content-type': type, 'cache-control': 'no-store', 'access-control-allow-origin': '*' };
     if (path in made) return response.writeHead(200, head).end(made[path]());
     const file = fileOf(path, folders);
     if (file === undefined) return response.writeHead(404).end();
@@ -50,7 +57,7 @@ export async function startWebEditor({ data, from = 'examples', settings = {}, l
   });
   await new Promise((resolve) => server.listen(0, '127.0.0.1', resolve));
   return {
-    url: `http://127.0.0.1:${server.address().port}/`,
+    url: `http://${HOST}:${server.address().port}/`,
     stop: () => {
       server.close();
       server.closeAllConnections();
@@ -78,7 +85,7 @@ function textsOf(folder) {
 
 /** The page that the package's own sample makes, with our extension among the built-in ones. */
 function page(language, port, configurationDefaults) {
-  const authority = `127.0.0.1:${port}`;
+  const authority = `${HOST}:${port}`;
   const at = (path) => ({ scheme: 'http', authority, path });
   const base = `http://${authority}/editor`;
   const configuration = {
@@ -88,6 +95,7 @@ function page(language, port, configurationDefaults) {
       applicationName: 'editor',
       dataFolderName: '.editor',
       webEndpointUrlTemplate: base,
+      webviewContentExternalBaseUrlTemplate: `http://{{uuid}}.${authority}/editor/${WEBVIEWS}`,
       quality: 'stable',
     },
     folderUri: { scheme: 'memory', authority: '', path: '/demo' },

@@ -1,6 +1,7 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient, TextDocumentEdit, WorkspaceEdit } from 'vscode-languageclient';
 import {
+  kindOf,
   PLAN_RETROFIT,
   type PlanRetrofitParams,
   type PlanRetrofitResult,
@@ -9,6 +10,7 @@ import {
   type RetrofitVehicle,
 } from '../../shared-core/src/index.js';
 import { isRefusal } from './activeDump.js';
+import { listFiles } from './files.js';
 import type { ShowPage } from './pages.js';
 
 /** *Plan Retrofit…*: what a retrofit changes in all modules of a vehicle, shown first, then made as one edit. */
@@ -39,7 +41,8 @@ export function registerPlanRetrofit(client: BaseLanguageClient, show: ShowPage)
 async function chooseRetrofit(): Promise<vscode.Uri | undefined> {
   const active = vscode.window.activeTextEditor?.document.uri;
   if (active?.path.endsWith('.retrofit.json')) return active;
-  const found = await vscode.workspace.findFiles('**/*.retrofit.json', '**/node_modules/**');
+  const retrofits = (await listFiles()).filter((uri) => kindOf(uri) === 'retrofits');
+  const found = retrofits.map((uri) => vscode.Uri.parse(uri));
   if (found.length === 0) {
     void vscode.window.showInformationMessage(
       vscode.l10n.t('There is no retrofit in this folder. Write one in a file that ends in ".retrofit.json".'),

@@ -61,6 +61,14 @@ describe('the rooms around the core', () => {
     );
   });
 
+  it('the client looks for files in one place, which knows that a search may never end where no disk is', () => {
+    const searching = client.filter(({ text }) => /\.findFiles\(/.test(text));
+    assert.deepEqual(
+      searching.map(({ path }) => path),
+      ['client/src/files.ts'],
+    );
+  });
+
   it('the command line knows no protocol', () => {
     const commandLine = server.filter(({ path }) => path.startsWith('server/src/cli/'));
     assert.ok(commandLine.length > 0);

@@ -1,6 +1,7 @@
 // The extension in an editor that is nothing but a page: its server in a worker, its files in the page's memory.
 import assert from 'node:assert/strict';
 import { after, afterEach, before, describe, it } from 'mocha';
+import { pageFrame } from '../axe.mjs';
 import { openWebEditor } from '../driver.mjs';
 
 describe('the main job in a browser without a server', () => {
@@ -37,6 +38,13 @@ describe('the main job in a browser without a server', () => {
     await editor.runCommand('Countersum: Make a Backup');
     await editor.line('@backup rear-body.backup.cfgdump');
     await editor.openFile('rear-body.backup.cfgdump');
+  });
+
+  it('a retrofit of the folder is found and planned', async () => {
+    await editor.runCommand('Countersum: Plan Retrofit…');
+    const page = await pageFrame(editor.page);
+    assert.match(await page.locator('body').textContent(), /Plan: 13-pin trailer socket/);
+    await editor.picture('web plan');
   });
 
   it('the comparison shows the dump beside its backup', async () => {

@@ -1,0 +1,33 @@
+// Our pages for people who see, hear or move otherwise than most: axe-core finds no fault in any kind of theme.
+import assert from 'node:assert/strict';
+import { after, afterEach, before, describe, it } from 'mocha';
+import { chooseTheme, faultsOf, pageFrame, THEMES } from '../axe.mjs';
+import { openWebEditor } from '../driver.mjs';
+
+/** Each page, the file it is opened from, and the command that opens it. */
+const PAGES = [{ page: 'plan', file: 'rear-body.cfgdump', command: 'Countersum: Plan Retrofit…' }];
+
+describe('pages', () => {
+  let editor;
+  before(async () => {
+    editor = await openWebEditor();
+  });
+  after(() => editor?.close());
+  afterEach(function () {
+    return this.currentTest.state === 'failed' ? editor.picture(`failed - ${this.currentTest.title}`) : undefined;
+  });
+
+  for (const { page, file, command } of PAGES) {
+    it(`${page}: no fault, whatever the theme`, async () => {
+      await editor.begin();
+      await editor.openFile(file);
+      await editor.runCommand(command);
+      await pageFrame(editor.page);
+      for (const theme of THEMES) {
+        await chooseTheme(editor, theme);
+        await editor.picture(`${page} - ${theme}`);
+        assert.deepEqual(await faultsOf(editor.page), [], theme);
+      }
+    });
+  }
+});
