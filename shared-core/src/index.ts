@@ -56,6 +56,7 @@ export * from './notation/row.js';
 export * from './notation/rows.js';
 export * from './notation/sRecord.js';
 export * from './options/hazard.js';
+export * from './options/readOptionValue.js';
 export * from './options/setOption.js';
 export * from './profile/json.js';
 export { optionWidth } from './profile/places.js';

@@ -69,7 +69,13 @@ type NumberMeaning = Extract<Meaning, { kind: 'number' }>;
 /** A raw value after sign, scale and offset, rounded to what the scale can tell apart. */
 export function scaled(option: Option, { scale, offset, signed }: NumberMeaning, raw: bigint): number {
   const number = Number(signed ? BigInt.asIntN(optionWidth(option), raw) : raw) * scale + offset;
-  return Number(number.toPrecision(12));
+  return Number(number.toFixed(Math.max(decimalsOf(scale), decimalsOf(offset))));
+}
+
+/** Digits after the point of a number as it is written: 0.05 has 2, and so has 5e-2. */
+function decimalsOf(number: number): number {
+  const [, behind = '', exponent = '0'] = /^-?\d+(?:\.(\d+))?(?:e([+-]\d+))?$/.exec(String(number)) ?? [];
+  return Math.min(100, Math.max(0, behind.length - Number(exponent)));
 }
 
 function flagWords({ words }: Extract<Meaning, { kind: 'flags' }>, raw: bigint): string | undefined {

@@ -1,4 +1,5 @@
-import { readOptionValue } from '../options/setOption.js';
+import { readOptionValue, whyUnknown } from '../options/readOptionValue.js';
+import { whyNotByCommand } from '../options/setOption.js';
 import type { JsonSpan } from '../profile/json.js';
 import type { Option, Profile } from '../profile/profile.js';
 import { nearestName } from '../words/nearestName.js';
@@ -52,6 +53,10 @@ export function wantedIn({ options }: Profile, { option: id, value, source, idSo
         : phrase('The profile has no option "{0}"; "{1}" is probably meant.', id, near);
     return { why, span: idSource };
   }
+  const never = whyNotByCommand(option);
+  if (never !== undefined) return { why: never, span: idSource };
   const read = readOptionValue(option, value);
-  return 'why' in read ? { why: read.why, span: source } : { option, raw: read.raw };
+  if ('why' in read) return { why: read.why, span: source };
+  const unknown = whyUnknown(option, read.raw);
+  return unknown === undefined ? { option, raw: read.raw } : { why: unknown, span: source };
 }

@@ -1,0 +1,108 @@
+import { scaled, wordsOf } from '../dump/optionReading.js';
+import { optionWidth } from '../profile/places.js';
+import type { Meaning, Option } from '../profile/profile.js';
+import { nearestName } from '../words/nearestName.js';
+import { listed, type Phrase, phrase } from '../words/phrase.js';
+
+/** The bits of an option as a number, or why what was written gives none. */
+export type WrittenValue = { readonly raw: bigint } | { readonly why: Phrase };
+
+/** Reads what a person wrote for an option's value: its words, or its number (`0x` for hex). */
+export function readOptionValue(option: Option, written: string): WrittenValue {
+  const { meaning } = option;
+  const text = written.trim();
+  switch (meaning.kind) {
+    case 'text':
+      return textValue(option, text);
+    case 'number':
+      return numberValue(option, meaning, text);
+    default: {
+      const raw = (meaning.kind === 'values' ? wordValue(meaning, text) : flagsValue(meaning, text)) ?? whole(text);
+      return raw === undefined ? { why: unknownWords(option, text) } : { raw };
+    }
+  }
+}
+
+function whole(text: string): bigint | undefined {
+  return /^(?:0x[0-9a-f]{1,32}|\d{1,40})$/i.test(text) ? BigInt(text) : undefined;
+}
+
+type NumberMeaning = Extract<Meaning, { kind: 'number' }>;
+
+/** A number as people say it, with its unit or without: after sign, scale and offset. */
+function numberValue(option: Option, meaning: NumberMeaning, text: string): WrittenValue {
+  const { scale, offset, signed, min, max, unit } = meaning;
+  const bare = unit !== '' && text.endsWith(unit) ? text.slice(0, -unit.length).trim() : text;
+  const [, sign, digits = ''] = /^(-?)(0x[0-9a-f]{1,12}|\d{1,15}(?:\.\d{1,15})?(?:e[+-]?\d{1,2})?)$/i.exec(bare) ?? [];
+  if (digits === '') return { why: unknownWords(option, text) };
+  const number = sign === '-' ? -Number(digits) : Number(digits);
+  if ((min !== undefined && number < min) || (max !== undefined && number > max)) {
+    return {
+      why: phrase('{0} takes {1} to {2} {3}; {4} is outside.', option.title, min ?? '…', max ?? '…', unit, number),
+    };
+  }
+  const steps = (number - offset) / scale;
+  const width = optionWidth(option);
+  const rawOf = (step: number) => BigInt.asUintN(width, BigInt(step));
+  const holds = (step: number) =>
+    signed ? BigInt.asIntN(width, BigInt(step)) === BigInt(step) : step >= 0 && rawOf(step) === BigInt(step);
+  const nearest = Math.round(steps);
+  if (!Number.isFinite(nearest) || !holds(nearest))
+    return { why: phrase('{0} has {1} bits, too few for {2} {3}.', option.title, width, number, unit) };
+  if (scaled(option, meaning, rawOf(nearest)) === number) return { raw: rawOf(nearest) };
+  const near = [Math.floor(steps), Math.ceil(steps)].filter(holds).map((step) => scaled(option, meaning, rawOf(step)));
+  return {
+    why: phrase('{0} cannot hold {1} {2} exactly. The nearest values: {3}.', option.title, number, unit, listed(near)),
+  };
+}
+
+function wordValue({ words }: Extract<Meaning, { kind: 'values' }>, text: string): bigint | undefined {
+  const found = [...words].find(([, word]) => word.toLowerCase() === text.toLowerCase());
+  return found && BigInt(found[0]);
+}
+
+function flagsValue({ words }: Extract<Meaning, { kind: 'flags' }>, text: string): bigint | undefined {
+  if (text === '–' || text === '') return 0n;
+  const wanted = text.split(',').map((word) => word.trim().toLowerCase());
+  const bits = wanted.map((word) => [...words].find(([, known]) => known.toLowerCase() === word)?.[0]);
+  if (!bits.every((bit) => bit !== undefined)) return undefined;
+  return bits.reduce<bigint>((raw, bit) => raw | (1n << BigInt(bit as number)), 0n);
+}
+
+function textValue(option: Option, text: string): WrittenValue {
+  const plain = text.replace(/^"(.*)"$/, '$1');
+  const room = option.place.count;
+  if (plain.length > room || /[^ -~]/.test(plain)) {
+    return { why: phrase('{0} takes up to {1} plain ASCII characters.', option.title, room) };
+  }
+  const codes = Array.from(plain.padEnd(room, ' '), (character) => BigInt(character.charCodeAt(0)));
+  return { raw: codes.reduce((raw, code) => (raw << 8n) | code, 0n) };
+}
+
+function unknownWords(option: Option, text: string): Phrase {
+  const known = knownWords(option);
+  const near = nearestName(text, known);
+  return near === undefined
+    ? phrase(
+        '"{0}" is no value of {1}. It takes {2}.',
+        text,
+        option.title,
+        known.length > 0 ? listed(known) : phrase('a number'),
+      )
+    : phrase('"{0}" is no value of {1}; is "{2}" meant?', text, option.title, near);
+}
+
+function knownWords({ meaning }: Option): readonly string[] {
+  return meaning.kind === 'values' || meaning.kind === 'flags' ? [...meaning.words.values()] : [];
+}
+
+/** Why an option should not be given a value that the profile has no words for. */
+export function whyUnknown(option: Option, raw: bigint): Phrase | undefined {
+  if (wordsOf(option, raw) !== undefined) return undefined;
+  return phrase(
+    'The profile does not know what {0} means with the value {1}. It knows {2}.',
+    option.title,
+    String(raw),
+    listed(knownWords(option)),
+  );
+}

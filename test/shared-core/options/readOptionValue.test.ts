@@ -1,0 +1,99 @@
+import assert from 'node:assert/strict';
+import fc from 'fast-check';
+import { describe, it } from 'mocha';
+import {
+  type Option,
+  optionWidth,
+  type Profile,
+  readOptionValue,
+  readProfile,
+  say,
+  wordsOf,
+} from '../../../shared-core/src/index.js';
+import { demoProfile } from '../../support/demo.js';
+
+function optionOf(written: object): Option {
+  const { profile, problems } = readProfile(
+    JSON.stringify({
+      format: 1,
+      lines: { from: 1, to: 1, data: 16, sum: 0 },
+      options: [{ id: 'o', title: 'It', line: 1, ...written }],
+    }),
+  );
+  assert.deepEqual(problems, []);
+  return profile.options[0] as Option;
+}
+
+const read = (option: Option, text: string) => {
+  const value = readOptionValue(option, text);
+  return 'raw' in value ? value.raw : say(value.why);
+};
+
+describe('what a person writes for the value of an option', () => {
+  const interval = optionOf({ bytes: '1-2', number: { scale: 10, unit: 'km', min: 5000, max: 40000 } });
+  const warmth = optionOf({ byte: 1, number: { scale: 0.5, offset: -40, unit: '°C' } });
+  const trim = optionOf({ byte: 1, number: { signed: true } });
+  const lamps = optionOf({ byte: 1, flags: { '0': 'left', '1': 'right' } });
+
+  const CASES: readonly (readonly [option: Option, text: string, value: bigint | RegExp])[] = [
+    [interval, '15000', 1500n],
+    [interval, ' 15000 km ', 1500n],
+    [interval, '0x3A98', 1500n],
+    [interval, '15003', /cannot hold 15003 km exactly\. The nearest values: 15000, 15010\./],
+    [interval, '4990', /takes 5000 to 40000 km; 4990 is outside/],
+    [interval, 'often', /"often" is no value of It\. It takes a number\./],
+    [warmth, '-12.5', 55n],
+    [warmth, '-12.5 °C', 55n],
+    [warmth, '200', /has 8 bits, too few for 200 °C/],
+    [trim, '-1', 255n],
+    [trim, '-0x10', 240n],
+    [trim, '-129', /too few for -129/],
+    [trim, '9'.repeat(400), /is no value/],
+    [lamps, 'right, left', 3n],
+    [lamps, '–', 0n],
+    [lamps, '0x3', 3n],
+    [lamps, '-1', /is no value/],
+    [lamps, '1.5', /is no value of It\. It takes left, right\./],
+    [lamps, 'rihgt', /is "right" meant\?/],
+    [optionOf({ bytes: '1-3', text: 'ascii' }), 'AB', 0x414220n],
+    [optionOf({ bytes: '1-3', text: 'ascii' }), 'ABCD', /up to 3 plain ASCII characters/],
+    [optionOf({ bytes: '1-6', number: {} }), '123456789012345', 123456789012345n],
+  ];
+  for (const [option, text, wanted] of CASES) {
+    it(`${option.meaning.kind}: "${text.slice(0, 20)}"`, () => {
+      const value = read(option, text);
+      if (typeof wanted === 'bigint') assert.equal(value, wanted);
+      else assert.match(String(value), wanted);
+    });
+  }
+
+  it('is understood where it is what the tool itself says of the value', () => {
+    const decimals = fc.constantFrom(1, 2, 5, 10, 0.1, 0.05, 0.25, 0.0390625, 1e-7, -1, -0.5);
+    const number = fc
+      .tuple(decimals, fc.constantFrom(0, -40, 0.5, 1000, -273.15), fc.boolean(), fc.constantFrom('', 'V', '%', 'km/h'))
+      .map(([scale, offset, signed, unit]) => ({ number: { scale, offset, signed, unit } }));
+    fc.assert(
+      fc.property(number, fc.constantFrom('1', '1-2', '1-4'), fc.bigInt(0n, 0xffffffffn), (meaning, bytes, any) => {
+        const option = optionOf({ bytes, ...meaning });
+        const raw = BigInt.asUintN(optionWidth(option), any);
+        assert.equal(read(option, wordsOf(option, raw) as string), raw);
+      }),
+    );
+    const { options }: Profile = demoProfile('rear-body');
+    for (const option of options) {
+      for (let raw = 0n; raw < 1n << BigInt(optionWidth(option)); raw++) {
+        const words = wordsOf(option, raw);
+        // A volume beyond what the profile allows is shown, but not taken.
+        if (words !== undefined && !/^\d{3,} %/.test(words)) assert.equal(read(option, words), raw, words);
+      }
+    }
+  });
+
+  it('never throws, whatever it is', () => {
+    fc.assert(
+      fc.property(fc.constantFrom(interval, warmth, trim, lamps), fc.string({ maxLength: 12 }), (option, text) => {
+        readOptionValue(option, text);
+      }),
+    );
+  });
+});
