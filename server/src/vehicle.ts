@@ -3,6 +3,7 @@ import {
   type Dump,
   EMPTY_PROFILE,
   headerValue,
+  inWork,
   type OtherModule,
   type OtherModules,
   type Profile,
@@ -90,7 +91,7 @@ export function createVehicle({ workspace, textOf, readProfileOf, readDump, watc
       const other = await readDump(file, reading.profile);
       if (other !== undefined) found.push({ file, name: fileName(file), dump: other });
     }
-    return found;
+    return inWork(found);
   };
 
   return {

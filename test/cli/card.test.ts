@@ -138,4 +138,9 @@ describe('the job on the command line', () => {
     assert.match(call('record', 'nowhere').stderr, /nowhere is no folder that can be read: ENOENT/);
     assert.equal(call('record', 'nowhere').status, 2);
   });
+
+  it('check holds needs of other modules against the dump in work, not against what was read before or after it', () => {
+    write('a.cfgdump', read(REAR[0]).replace(/^@seal.*\n/m, ''));
+    assert.equal(call('check', CLUSTER[1]).status, 0);
+  });
 });

@@ -183,6 +183,19 @@ describe('the plan of a retrofit over a workspace', () => {
     });
   });
 
+  it('takes the dump in work where the read-backs of the module lie beside it', async () => {
+    const reading = demoFile('cluster.cfgdump').replace(/^@backup.*/m, '@taken 2026-03-02T11:00:00Z');
+    await withFolder({ 'cluster.read-back.cfgdump': reading }, async (session) => {
+      const { edit, possible } = await planIt(session);
+      assert.equal(possible, true);
+      const { documentChanges } = edit as WorkspaceEdit;
+      assert.deepEqual(
+        (documentChanges as TextDocumentEdit[]).map(({ textDocument }) => textDocument.uri),
+        ['file:///demo/rear-body.cfgdump', 'file:///demo/cluster.cfgdump'],
+      );
+    });
+  });
+
   const planIt = ({ connection }: ServerSession) =>
     connection.sendRequest<PlanRetrofitResult>(PLAN_RETROFIT, { uri: URI, vehicle: '0DEM0T4X5TA020418' });
 

@@ -5,6 +5,7 @@ import {
   type Dump,
   EMPTY_PROFILE,
   headerValue,
+  inWork,
   isDumpName,
   type OtherModule,
   type OtherModules,
@@ -27,7 +28,7 @@ export function otherModulesBeside(file: string, dump: Dump, profileFile: string
     const { profile } = readProfile(text);
     const folder = dirname(resolve(file));
     const names = readdirSync(folder).filter((name) => isDumpName(name) && name !== basename(file));
-    return names.sort().flatMap((name): OtherModule | readonly [] => {
+    const found = names.sort().flatMap((name): OtherModule | readonly [] => {
       const path = join(folder, name);
       const content = readTextIfThere(path);
       const other = content === undefined ? undefined : bindText(name, content, EMPTY_PROFILE);
@@ -37,5 +38,6 @@ export function otherModulesBeside(file: string, dump: Dump, profileFile: string
       if (!sameVehicle(dump, other) || !sameStand(dump, other)) return [];
       return { file: path, name, dump: bindText(name, content, profile) };
     });
+    return inWork(found);
   }
 }

@@ -1,6 +1,7 @@
 import type { WorkspaceEdit } from 'vscode-languageserver';
 import {
   editsOf,
+  inWork,
   type ModuleAtHand,
   type ModulePlan,
   PLAN_RETROFIT,
@@ -92,7 +93,7 @@ async function planFor(
       const { dump, backup, modules } = found;
       dumps.push({ file: file.uri, name: fileName(file.uri), dump, backup, modules });
     }
-    atHand.set(path, { profile: (await session.readProfileOf(profileUri))?.profile, dumps });
+    atHand.set(path, { profile: (await session.readProfileOf(profileUri))?.profile, dumps: inWork(dumps) });
   }
   const plan = planRetrofit(retrofit, (path) => atHand.get(path) ?? { profile: undefined, dumps: [] });
   const changed = plan.kind === 'planned' ? plan.modules.filter(({ writes }) => writes.length > 0) : [];

@@ -30,6 +30,15 @@ export function sameStand(one: Headed, other: Headed): boolean {
   return (headerValue(one, 'seal') === undefined) === (headerValue(other, 'seal') === undefined);
 }
 
+/**
+ * Of the dumps of one module: those in work, which name a backup, where there are any. What was only read, before the
+ * work or back after it, lies in the same folder and gives way to them.
+ */
+export function inWork<T extends { readonly dump: Headed }>(dumps: readonly T[]): readonly T[] {
+  const work = dumps.filter(({ dump }) => headerValue(dump, 'backup') !== undefined);
+  return work.length > 0 ? work : dumps;
+}
+
 /** The profiles of other modules that a profile's conditions name. */
 export function profilesAskedFor({ options }: Profile): readonly string[] {
   const asked = options.flatMap(({ needs, excludes }) =>
