@@ -9,12 +9,14 @@ import { nodeHost } from '../../server/src/nodeHost.js';
 import { createSession } from '../../server/src/session.js';
 
 describe('the files of the workspace', () => {
-  it('are dumps, profiles and retrofits at any depth, but not in folders that programs keep', async () => {
+  it('are dumps, profiles, retrofits and job cards at any depth, but not in folders that programs keep', async () => {
     await inFolder(async (folder, session) => {
       put(folder, 'a.cfgdump');
       put(folder, 'deep/er/b.HEX');
       put(folder, 'deep/p.dump-profile.json');
       put(folder, 'hitch.retrofit.json');
+      put(folder, 'hitch.2026-03-02.job-card.md');
+      put(folder, 'notes.md');
       put(folder, 'notes.txt');
       put(folder, 'node_modules/c.cfgdump');
       put(folder, '.git/d.cfgdump');
@@ -23,6 +25,7 @@ describe('the files of the workspace', () => {
         dumps: [address('a.cfgdump'), address('deep/er/b.HEX')],
         profiles: [address('deep/p.dump-profile.json')],
         retrofits: [address('hitch.retrofit.json')],
+        cards: [address('hitch.2026-03-02.job-card.md')],
       });
     });
   });
