@@ -280,6 +280,38 @@ describe('the command line', () => {
     assert.ok(candidates.every(({ byte }: { byte?: number }) => byte !== 3));
   });
 
+  it('find-option: groups by headers, a sheet of trials, the option in the profile, and a single pair', () => {
+    const profile = {
+      format: 1,
+      lines: { from: 1, to: 3, data: 2, sum: 1 },
+      lineSum: { method: 'add', over: ['data'] },
+    };
+    const text = `// measured\n${JSON.stringify(profile, null, 2)}\n`;
+    writeFileSync(join(folder, 'seats.dump-profile.json'), text);
+    const names = Array.from({ length: 12 }, (_, i) => `seats-${i}.cfgdump`);
+    names.forEach((name, i) => {
+      const seats = i % 2 === 0 ? 0x40 : 0;
+      const lines = [(i >> 1) * 7, seats, i >> 1].map(
+        (byte, line) =>
+          `${line + 1}: ${[byte, 1, byte + 1].map((number) => number.toString(16).padStart(2, '0')).join(' ')}\n`,
+      );
+      const header = seats === 0 ? '@absent' : '@fitted';
+      writeFileSync(join(folder, name), `@profile seats.dump-profile.json\n${header} seats\n${lines.join('')}`);
+    });
+    const [best] = json(['find-option', '--tag', 'seats', ...names]).candidates;
+    assert.deepEqual([best.line, best.byte, best.bits], [2, 1, '6']);
+    const sheet = call(['find-option', '--tag', 'seats', ...names, '--trials', 'seats-1.cfgdump']);
+    assert.equal(sheet.status, 0);
+    assert.match(sheet.stdout, /Trial 1: line 2, byte 1, bit 6 from 0 to 1/);
+    const shown = call(['find-option', '--tag', 'seats', ...names, '--add', 'seats']);
+    assert.equal(readFileSync(join(folder, 'seats.dump-profile.json'), 'utf8'), text);
+    assert.equal(call(['find-option', '--tag', 'seats', ...names, '--add', 'seats', '--write']).status, 0);
+    assert.equal(readFileSync(join(folder, 'seats.dump-profile.json'), 'utf8'), shown.stdout);
+    assert.match(shown.stdout, /^\/\/ measured\n/);
+    assert.equal(json(['check', 'seats-0.cfgdump']).errors, 0);
+    const { pair } = json(['find-option', '--with', 'seats-0.cfgdump', '--without', 'seats-1.cfgdump']);
+    assert.deepEqual(pair, [{ line: 2, byte: 1, before: '00', after: '40', role: 'option' }]);
+  });
   it('find-option: status 2 for a file in both groups, or none in any', () => {
     const file = 'cluster.cfgdump';
     assert.equal(call(['find-option', '--with', file, '--without', file]).status, 2);

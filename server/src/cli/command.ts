@@ -10,6 +10,12 @@ export interface Call {
   readonly json: boolean;
   readonly write: boolean;
   readonly out: string | undefined;
+  /** Equipment whose name in the headers of dumps says which group they belong to. */
+  readonly tag: string | undefined;
+  /** A dump to plan trials on. */
+  readonly trials: string | undefined;
+  /** What an option that was found is to be called in the profile. */
+  readonly add: string | undefined;
   readonly balance: string | undefined;
   readonly retotal: boolean;
   readonly lines: boolean;

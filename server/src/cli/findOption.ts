@@ -1,19 +1,30 @@
 import {
+  addOption,
+  bindLearnedSteps,
   bindText,
+  candidateInWords,
   type Dump,
-  hex,
+  EMPTY_PROFILE,
+  editedProfile,
+  explainPair,
+  finish,
   type LabelledDump,
-  learn,
-  type OptionCandidate,
-  type OptionPlace,
+  labelledByTag,
+  nextInWords,
   type OptionSearch,
+  optionOf,
+  type PairSearch,
+  type Phrase,
+  pairInWords,
   phrase,
-  readProfile,
+  planTrials,
   findOption as search,
+  trialSheet,
 } from '../../../shared-core/src/index.js';
 import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
-import { expandFolders, readText } from './files.js';
+import { expandFolders, readText, writeWhole } from './files.js';
+import { candidateToJson, nextToJson, pairToJson } from './findOptionJson.js';
 import { type Loaded, load } from './load.js';
 import { say } from './say.js';
 
@@ -22,28 +33,53 @@ const GROUPS = ['with', 'without'] as const;
 /** More lines than these help nobody on a terminal; `--json` has them all. */
 const MOST_SHOWN = 10;
 
-/** Which bits tell dumps with some equipment from dumps without it. Files named before `--with` are asked about. */
-export function findOption({ files, groups, profile }: Call): Outcome {
+/**
+ * Which bits tell dumps with some equipment from dumps without it: those named after `--with` and `--without`, or those
+ * whose headers say so of `--tag`. Other files are asked about. One dump each is a pair, before and after.
+ */
+export function findOption(call: Call): Outcome {
+  const { labelled, notes } = labelledDumps(call);
+  const found = search(labelled, GROUPS);
+  const said = [...notes, ...found.remarks.map((remark) => say(remark))];
+  if (call.trials !== undefined) return trials(call, found, said);
+  if (call.add !== undefined) return add(call, found, said);
+  const pair = pairIn(labelled);
+  return {
+    status: found.candidates.length === 0 ? 1 : 0,
+    text: (pair === undefined ? inWords(found) : pairInWords(pair)).map((line) => say(line)).join('\n'),
+    notes: pair === undefined ? said : [...notes, ...pair.remarks.map((remark) => say(remark))],
+    json: {
+      candidates: found.candidates.map((candidate) => candidateToJson(candidate, found)),
+      nextDump: nextToJson(found),
+      remarks: found.remarks.map((remark) => say(remark)),
+      ...(pair !== undefined && { pair: pairToJson(pair) }),
+    },
+  };
+}
+
+interface Labelled {
+  readonly labelled: readonly LabelledDump[];
+  readonly notes: readonly string[];
+}
+
+function labelledDumps({ files, groups, profile, tag }: Call): Labelled {
   const groupOf = new Map(
     GROUPS.flatMap((name, group) => expandFolders(groups[name]).map((file) => [file, group] as const)),
   );
   for (const file of expandFolders(groups.with)) {
     if (groupOf.get(file) !== 0) throw new Failure(phrase('{0} is named both with and without the equipment.', file));
   }
-  if (groupOf.size === 0) throw new Failure(phrase('Use: countersum find-option --with FILE… --without FILE…'));
+  if (groupOf.size === 0 && tag === undefined) {
+    throw new Failure(phrase('Use: countersum find-option --with FILE… --without FILE…, or --tag TAG FILE…'));
+  }
   const names = [...new Set([...groupOf.keys(), ...expandFolders(files)])];
   const { dumps, notes } = bound(names.map((name) => load(name, profile)));
-  const labelled = names.map((name, i): LabelledDump => ({ name, dump: dumps[i] as Dump, group: groupOf.get(name) }));
-  const found = search(labelled, GROUPS);
+  const named = names.map((name, i) => ({ name, dump: dumps[i] as Dump }));
+  if (tag === undefined) return { labelled: named.map((one) => ({ ...one, group: groupOf.get(one.name) })), notes };
+  const tagged = labelledByTag(named, tag);
   return {
-    status: found.candidates.length === 0 ? 1 : 0,
-    text: inWords(found),
-    notes: [...notes, ...found.remarks.map((remark) => say(remark))],
-    json: {
-      candidates: found.candidates.map((candidate) => candidateToJson(candidate, found)),
-      nextDump: nextToJson(found),
-      remarks: found.remarks.map((remark) => say(remark)),
-    },
+    labelled: tagged.dumps.map((one) => ({ ...one, group: groupOf.get(one.name) ?? one.group })),
+    notes: [...notes, ...tagged.remarks.map((remark) => say(remark))],
   };
 }
 
@@ -51,104 +87,72 @@ export function findOption({ files, groups, profile }: Call): Outcome {
 function bound(loaded: readonly Loaded[]): { readonly dumps: readonly Dump[]; readonly notes: readonly string[] } {
   const dumps = loaded.map(({ dump }) => dump);
   if (loaded.some(({ profile }) => profile.kind !== 'none')) return { dumps, notes: [] };
-  const texts = loaded.map(({ file }) => ({ name: file, text: readText(file) }));
-  const [best] = learn(texts).candidates;
-  if (best === undefined)
+  const learned = finish(bindLearnedSteps(loaded.map(({ file }) => ({ name: file, text: readText(file) }))));
+  if (learned === undefined)
     return {
       dumps,
       notes: [say(phrase('No profile was given and no sums were learned, so sums may come up as candidates.'))],
     };
-  const { profile } = readProfile(JSON.stringify(best.profile));
   return {
-    dumps: texts.map(({ name, text }) => bindText(name, text, profile)),
+    dumps: learned.dumps,
     notes: [say(phrase('No profile was given; the sums were learned from these dumps and left out.'))],
   };
 }
 
-function candidateToJson(
-  { place, values, p, q, exceptions, sameAs }: OptionCandidate,
-  { matrix }: OptionSearch,
-): object {
-  const [marks = [], others = []] = values;
+/** One dump with the equipment and one without it are read as one car, before and after. */
+function pairIn(labelled: readonly LabelledDump[]): PairSearch | undefined {
+  const [after, ...others] = labelled.filter(({ group }) => group === 0);
+  const [before, ...more] = labelled.filter(({ group }) => group === 1);
+  return after === undefined || before === undefined || others.length + more.length > 0
+    ? undefined
+    : explainPair(before.dump, after.dump);
+}
+
+function inWords(found: OptionSearch): readonly Phrase[] {
+  const next = nextInWords(found);
+  const shown = found.candidates.slice(0, MOST_SHOWN).map((candidate) => candidateInWords(found, candidate));
+  return next === undefined ? shown : [...shown, next];
+}
+
+/** The sheet of trials on one dump, printed or written. */
+function trials(
+  { trials: file = '', profile, tag, out }: Call,
+  found: OptionSearch,
+  notes: readonly string[],
+): Outcome {
+  const loaded = load(file, profile);
+  const known = loaded.profile.kind === 'none' ? (found.matrix.dumps[0]?.dump.profile ?? EMPTY_PROFILE) : undefined;
+  const dump = known === undefined ? loaded.dump : bindText(file, readText(file), known);
+  const name = tag ?? say(phrase('the equipment'));
+  const words = [say(phrase('with')), say(phrase('without'))];
+  const plan = planTrials(found, dump, { name, words });
+  const text = trialSheet(plan, { name, file }, say);
+  if (out !== undefined) writeWhole(out, text);
   return {
-    ...placeToJson(place),
-    with: marks.map((value) => digits(place, value)),
-    without: others.map((value) => digits(place, value)),
-    p,
-    q,
-    separates: exceptions.length === 0,
-    exceptions: exceptions.map((dump) => matrix.dumps[dump]?.name ?? ''),
-    sameAs: sameAs.map(placeToJson),
+    status: plan.trials.length === 0 ? 1 : 0,
+    text: out === undefined ? text : '',
+    notes,
+    json: { trials: plan.trials.length, leftOut: plan.leftOut.length, ...(out === undefined && { text }) },
   };
 }
 
-function placeToJson({ line, byte, count, bits }: OptionPlace): object {
-  return count === 2 ? { line, bytes: `${byte}-${byte + 1}` } : { line, byte, bits: bitsText(bits) };
-}
-
-function nextToJson({ next, matrix }: OptionSearch): object | null {
-  if (next === undefined) return null;
-  if (next.kind === 'unlabelled') return { file: matrix.dumps[next.dump]?.name ?? '', gain: next.bits };
-  const { first, firstValue, second, secondValue, bits } = next;
-  const side = ({ place }: OptionCandidate, value: number) => ({ ...placeToJson(place), value: digits(place, value) });
-  return { wanted: [side(first, firstValue), side(second, secondValue)], gain: bits };
-}
-
-function inWords({ candidates, next, matrix }: OptionSearch): string {
-  const lines = candidates.slice(0, MOST_SHOWN).map(({ place, values, p, q, exceptions, sameAs }) => {
-    const [marks = '', others = ''] = values.map((list) => list.map((value) => digits(place, value)).join(' '));
-    const said = phrase(
-      '{0}: with {1}, without {2}; p = {3}, q = {4}',
-      inPlace(place),
-      marks,
-      others,
-      rounded(p),
-      rounded(q),
-    );
-    const more = [
-      ...(exceptions.length > 0
-        ? [say(phrase('not as labelled: {0}', exceptions.map((dump) => matrix.dumps[dump]?.name ?? '').join(', ')))]
-        : []),
-      ...(sameAs.length > 0 ? [say(phrase('together with {0}', sameAs.map(inPlace).join(', ')))] : []),
-    ];
-    return [say(said), ...more].join('; ');
-  });
-  if (next?.kind === 'unlabelled') {
-    lines.push(
-      say(phrase('Next: find out whether {0} has it. That settles most.', matrix.dumps[next.dump]?.name ?? '')),
-    );
-  } else if (next !== undefined) {
-    const { first, firstValue, second, secondValue } = next;
-    lines.push(
-      say(
-        phrase(
-          'Next: read a car in which {0} is {1} and {2} is {3}, and see whether it has the equipment. That settles most.',
-          inPlace(first.place),
-          digits(first.place, firstValue),
-          inPlace(second.place),
-          digits(second.place, secondValue),
-        ),
-      ),
-    );
-  }
-  return lines.join('\n');
-}
-
-function inPlace({ line, byte, count, bits }: OptionPlace): string {
-  if (count === 2) return say(phrase('line {0}, bytes {1}-{2}', line, byte, byte + 1));
-  if (bits.high - bits.low === 7) return say(phrase('line {0}, byte {1}', line, byte));
-  return say(phrase('line {0}, byte {1}, bits {2}', line, byte, bitsText(bits)));
-}
-
-function bitsText({ high, low }: OptionPlace['bits']): string {
-  return high === low ? String(low) : `${high}-${low}`;
-}
-
-/** A value in as many hex digits as its place has. */
-function digits({ count, bits }: OptionPlace, value: number): string {
-  return hex(value, count === 2 ? 4 : Math.ceil((bits.high - bits.low + 1) / 4));
-}
-
-function rounded(number: number): string {
-  return String(Number(number.toPrecision(2)));
+/** The best candidate as an option of the profile: printed, or with `--write` or `--out` written. */
+function add(
+  { add: id = '', profile, write, out, files, groups }: Call,
+  found: OptionSearch,
+  notes: readonly string[],
+): Outcome {
+  const [best] = found.candidates;
+  if (best === undefined) throw new Failure(phrase('No place tells these dumps apart, so there is nothing to add.'));
+  const [first] = [...groups.with, ...groups.without, ...files].flatMap((name) => expandFolders([name]));
+  const file = profile ?? (first === undefined ? undefined : load(first, undefined).profilePath);
+  if (file === undefined) throw new Failure(phrase('These dumps name no profile. Name one with --profile FILE.'));
+  const option = optionOf(found, best, { id, title: id, words: [say(phrase('with')), say(phrase('without'))] });
+  const before = readText(file);
+  const edits = addOption(before, option);
+  if (edits.length === 0) throw new Failure(phrase('{0} is no profile, so nothing can be added to it.', file));
+  const text = editedProfile(before, edits);
+  const target = out ?? (write ? file : undefined);
+  if (target !== undefined) writeWhole(target, text);
+  return { status: 0, text: target === undefined ? text : '', notes, json: { option, profile: file } };
 }

@@ -25,6 +25,9 @@ const OPTIONS = {
   to: { type: 'string' },
   width: { type: 'string' },
   retrofit: { type: 'string' },
+  tag: { type: 'string' },
+  trials: { type: 'string' },
+  add: { type: 'string' },
   with: { type: 'boolean', default: false },
   without: { type: 'boolean', default: false },
   stdio: { type: 'boolean', default: false },
@@ -79,11 +82,20 @@ function readCall(): { name: string | undefined; call: Call; help: boolean } {
     }
     const { files: positionals, ...groups } = named;
     const [name, ...files] = positionals;
-    const { help, json, write, out, profile, balance, retotal, lines, to, width, retrofit } = values;
+    const { help, json, write, out, profile, tag, trials, add, ...others } = values;
+    const { balance, retotal, lines, to, width, retrofit } = others;
     return {
       name,
       help,
-      call: { files, groups, json, write, out, profile, balance, retotal, lines, to, width, retrofit },
+      call: {
+        ...{ files, groups, json, write, out, profile, tag, trials, add },
+        balance,
+        retotal,
+        lines,
+        to,
+        width,
+        retrofit,
+      },
     };
   } catch (error) {
     throw new Failure(phrase('{0} See: countersum --help', (error as Error).message.split('. ')[0] ?? ''));

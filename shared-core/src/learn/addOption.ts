@@ -1,7 +1,10 @@
 import { createScanner, findNodeAtLocation, type Node, parseTree } from 'jsonc-parser';
-import { type BitField, WHOLE_BYTE } from '../bytes/bits.js';
+import { hex } from '../bytes/hex.js';
+import { say } from '../words/phrase.js';
 import type { OptionSearch } from './findOption/findOption.js';
 import { FOUND } from './findOption/findOption.js';
+import type { OptionPlace } from './findOption/partitions.js';
+import { bitsText, isWholeByte, placeInWords } from './findOption/placeInWords.js';
 import type { OptionCandidate } from './findOption/rank.js';
 
 /** A stretch of the profile's text, in UTF-16 units from its start, to be replaced. */
@@ -15,9 +18,11 @@ export interface ProfileEdit {
 export interface DraftOption {
   readonly id: string;
   readonly title: string;
-  readonly line: number;
+  readonly line?: number;
   readonly byte?: number;
   readonly bytes?: string;
+  /** Of a memory image, in place of line and byte. */
+  readonly address?: string;
   readonly bits?: string;
   readonly values: Readonly<Record<string, string>>;
   readonly confidence: 'likely' | 'guess';
@@ -33,7 +38,7 @@ export function optionOf(
   candidate: OptionCandidate,
   named: { readonly id: string; readonly title: string; readonly words: readonly string[] },
 ): DraftOption {
-  const { line, byte, count, bits } = candidate.place;
+  const { place } = candidate;
   const values = candidate.values.flatMap((numbers, group) =>
     numbers.map((number, i): [string, string] => {
       const word = named.words[group] ?? search.groups[group] ?? `group ${group + 1}`;
@@ -43,30 +48,48 @@ export function optionOf(
   return {
     id: named.id,
     title: named.title,
-    line,
-    ...(count === 1 ? { byte } : { bytes: `${byte}-${byte + 1}` }),
-    ...(count === 1 && !isWhole(bits)
-      ? { bits: bits.high === bits.low ? String(bits.low) : `${bits.high}-${bits.low}` }
-      : {}),
+    ...(isOfImage(search) ? addressOfPlace(place) : lineOfPlace(place)),
+    ...(place.count === 1 && !isWholeByte(place.bits) ? { bits: bitsText(place.bits) } : {}),
     values: Object.fromEntries(values.sort(([a], [b]) => Number(a) - Number(b))),
     confidence: candidate.q <= FOUND ? 'likely' : 'guess',
     evidence: evidenceOf(search, candidate),
   };
 }
 
-/** What speaks for a place: numbers of dumps, exceptions, p and q, and places that move together with it. */
-function evidenceOf({ groups, matrix, tried }: OptionSearch, { p, q, exceptions, sameAs }: OptionCandidate): string {
-  const counts = groups.map((group, i) => `${matrix.dumps.filter((dump) => dump.group === i).length} ${group}`);
+function isOfImage({ matrix }: OptionSearch): boolean {
+  return matrix.dumps[0]?.dump.layout.kind === 'image';
+}
+
+function lineOfPlace({ line, byte, count }: OptionPlace): Pick<DraftOption, 'line' | 'byte' | 'bytes'> {
+  return { line, ...(count === 1 ? { byte } : { bytes: `${byte}-${byte + 1}` }) };
+}
+
+function addressOfPlace({ line, byte, count }: OptionPlace): Pick<DraftOption, 'address' | 'bytes'> {
+  const address = `0x${hex(line + byte - 1, 4)}`;
+  return count === 1 ? { address } : { address, bytes: '2' };
+}
+
+/** What speaks for a place: the dumps, numbers of dumps, exceptions, p and q, and places that move together with it. */
+function evidenceOf(search: OptionSearch, { p, q, exceptions, sameAs }: OptionCandidate): string {
+  const { groups, matrix, tried } = search;
+  const counts = groups.map((group, i) => {
+    const dumps = matrix.dumps.filter((dump) => dump.group === i).map(({ name }) => name);
+    const shown = dumps.slice(0, MOST_NAMED).join(', ');
+    return `${dumps.length} ${group} (${shown}${dumps.length > MOST_NAMED ? ' …' : ''})`;
+  });
   const names = exceptions.map((dump) => matrix.dumps[dump]?.name ?? '');
   const rounded = (number: number) => String(Number(number.toPrecision(2)));
   return [
     `${counts.join(', ')}; p = ${rounded(p)}, q = ${rounded(q)} over ${tried} places.`,
     ...(names.length > 0 ? [`Not as labelled: ${names.join(', ')}.`] : []),
     ...(sameAs.length > 0
-      ? [`Moves together with ${sameAs.map(({ line, byte }) => `line ${line} byte ${byte}`).join(', ')}.`]
+      ? [`Moves together with ${sameAs.map((place) => say(placeInWords(place, isOfImage(search)))).join('; ')}.`]
       : []),
   ].join(' ');
 }
+
+/** Dumps of a group that are named in the evidence. */
+const MOST_NAMED = 3;
 
 /**
  * Edits that add an option at the end of a profile's options, or put it in the place of the one that has its id. Not a
@@ -138,8 +161,4 @@ function styleOf(text: string, offset: number): Style {
     step: /\n([ \t]+)\S/.exec(text)?.[1] ?? '  ',
     lineEnd: text.includes('\r\n') ? '\r\n' : '\n',
   };
-}
-
-function isWhole({ high, low }: BitField): boolean {
-  return high === WHOLE_BYTE.high && low === WHOLE_BYTE.low;
 }

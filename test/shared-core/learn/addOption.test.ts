@@ -100,7 +100,8 @@ describe('write a found option into the profile', () => {
     const option = optionOf(search, candidate, { id: 'tow', title: 'Tow bar', words: ['yes', 'no'] });
     assert.deepEqual(option, {
       ...OPTION,
-      evidence: '8 with, 8 without; p = 0.0014, q = 0.0014 over 1 places. Not as labelled: car 5.',
+      evidence:
+        '8 with (car 1, car 3, car 5 …), 8 without (car 2, car 4, car 6 …); p = 0.0014, q = 0.0014 over 1 places. Not as labelled: car 5.',
     });
     assert.deepEqual(readProfile(added(PROFILE, option)).problems, []);
   });

@@ -1,9 +1,10 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { findOption, type OptionSearch } from '../../../shared-core/src/learn/findOption/findOption.js';
-import { groupByTag, type LabelledDump } from '../../../shared-core/src/learn/findOption/matrix.js';
+import type { LabelledDump } from '../../../shared-core/src/learn/findOption/matrix.js';
 import { explainPair } from '../../../shared-core/src/learn/findOption/pair.js';
 import type { OptionPlace } from '../../../shared-core/src/learn/findOption/partitions.js';
+import { groupByTag, labelledByTag, tagCounts } from '../../../shared-core/src/learn/findOption/tags.js';
 import { say } from '../../../shared-core/src/words/phrase.js';
 import { dumpIn, dumpOf, numbers } from './dumps.js';
 
@@ -286,5 +287,32 @@ describe('groups by the tags in the headers', () => {
     assert.equal(group('@absent tow-bar'), 1);
     assert.equal(group('@fitted tow-bar-cover'), undefined);
     assert.equal(group('@fitted tow-bar\n@absent tow-bar'), undefined);
+  });
+
+  it('dumps that say both are named, and count as not labelled', () => {
+    const dump = (headers: string) => dumpIn(`${headers}\n1: 00\n`, { format: 1 });
+    const { dumps, remarks } = labelledByTag(
+      [
+        { name: 'a', dump: dump('@fitted tow-bar') },
+        { name: 'b', dump: dump('@fitted tow-bar camera\n@absent tow-bar') },
+      ],
+      'tow-bar',
+    );
+    assert.deepEqual(
+      dumps.map(({ group }) => group),
+      [0, undefined],
+    );
+    assert.deepEqual(
+      remarks.map((one) => say(one)),
+      ['b says both "@fitted tow-bar" and "@absent tow-bar", so it counts as not labelled. Correct its headers.'],
+    );
+  });
+
+  it('all equipment that the headers name is counted', () => {
+    const dump = (headers: string) => dumpIn(`${headers}\n1: 00\n`, { format: 1 });
+    assert.deepEqual(tagCounts([dump('@fitted a b'), dump('@absent b'), dump('@fitted b'), dump('')]), [
+      { tag: 'b', fitted: 2, absent: 1 },
+      { tag: 'a', fitted: 1, absent: 0 },
+    ]);
   });
 });

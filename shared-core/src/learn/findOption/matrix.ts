@@ -1,6 +1,5 @@
 import { cellKey, cellsOf } from '../../dump/cell.js';
 import type { Dump } from '../../dump/dump.js';
-import { headersOf } from '../../dump/headers.js';
 import { byteAt } from '../../dump/totals.js';
 import { finish, type Steps } from '../steps.js';
 
@@ -113,12 +112,4 @@ function* columnsOf(dumps: readonly LabelledDump[], places: readonly ColumnPlace
     });
   }
   return columns;
-}
-
-/** The group that a dump's headers put it in for a tag: 0 where `@fitted` names it, 1 where `@absent` does; undefined where neither or both do. */
-export function groupByTag(dump: Dump, tag: string): number | undefined {
-  const names = (header: 'fitted' | 'absent') =>
-    headersOf(dump).some(({ header: { name, value } }) => name === header && value.split(/\s+/).includes(tag));
-  const [fitted, absent] = [names('fitted'), names('absent')];
-  return fitted === absent ? undefined : fitted ? 0 : 1;
 }

@@ -36,7 +36,7 @@ export function nextDump(matrix: Matrix, candidates: readonly OptionCandidate[],
 }
 
 /** How probable each candidate is, were one of them the option: each wrong label counts against it. */
-function posterior(candidates: readonly OptionCandidate[], labelled: number, groups: number): number[] {
+export function posterior(candidates: readonly OptionCandidate[], labelled: number, groups: number): number[] {
   const logs = candidates.map(
     ({ exceptions }) =>
       exceptions.length * Math.log(WRONG_LABELS / (groups - 1)) +

@@ -1,0 +1,86 @@
+import { listed, type Phrase, phrase } from '../../words/phrase.js';
+import type { OptionSearch } from './findOption.js';
+import type { PairDifference, PairSearch } from './pair.js';
+import { digitsIn, placeInWords } from './placeInWords.js';
+import type { OptionCandidate } from './rank.js';
+
+/** The values of a candidate that mark a group, in hex. */
+export function valuesInHex({ place, values }: OptionCandidate, group: number): readonly string[] {
+  return (values[group] ?? []).map((value) => digitsIn(place, value));
+}
+
+/** Names of the dumps that are not as labelled, if this is the place. */
+export function exceptionNames({ matrix }: OptionSearch, { exceptions }: OptionCandidate): readonly string[] {
+  return exceptions.map((dump) => matrix.dumps[dump]?.name ?? '');
+}
+
+/** Whether the dumps are memory images, so that places are addresses. */
+export function isOfImages({ matrix }: OptionSearch): boolean {
+  return matrix.dumps[0]?.dump.layout.kind === 'image';
+}
+
+/** A candidate in one line: what marks each group, how sure it is, and what goes with it. */
+export function candidateInWords(search: OptionSearch, candidate: OptionCandidate): Phrase {
+  const { place, p, q, sameAs } = candidate;
+  const isImage = isOfImages(search);
+  const groups = search.groups.map((group, i) => phrase('{0}: {1}', group, valuesInHex(candidate, i).join(' ')));
+  const exceptions = exceptionNames(search, candidate);
+  return listed(
+    [
+      phrase('{0}; {1}; p = {2}, q = {3}', placeInWords(place, isImage), listed(groups), rounded(p), rounded(q)),
+      ...(exceptions.length > 0 ? [phrase('not as labelled: {0}', exceptions.join(', '))] : []),
+      ...(sameAs.length > 0
+        ? [phrase('together with {0}', listed(sameAs.map((other) => placeInWords(other, isImage))))]
+        : []),
+    ],
+    '; ',
+  );
+}
+
+/** What would settle most between the candidates; undefined where nothing is left to settle. */
+export function nextInWords(search: OptionSearch): Phrase | undefined {
+  const { next, matrix } = search;
+  if (next === undefined) return undefined;
+  if (next.kind === 'unlabelled')
+    return phrase('Next: find out whether {0} has it. That settles most.', matrix.dumps[next.dump]?.name ?? '');
+  const { first, firstValue, second, secondValue } = next;
+  return phrase(
+    'Next: read a car in which {0} is {1} and {2} is {3}, and see whether it has the equipment. That settles most.',
+    placeInWords(first.place, isOfImages(search)),
+    digitsIn(first.place, firstValue),
+    placeInWords(second.place, isOfImages(search)),
+    digitsIn(second.place, secondValue),
+  );
+}
+
+/** The bytes that differ in a single pair, and what each may be. */
+export function pairInWords({ differences }: PairSearch): readonly Phrase[] {
+  return differences.map((difference) =>
+    phrase(
+      'line {0}, byte {1}: {2} to {3}, {4}',
+      difference.line,
+      difference.byte,
+      digitsIn({ ...difference, ...BYTE }, difference.before),
+      digitsIn({ ...difference, ...BYTE }, difference.after),
+      roleInWords(difference),
+    ),
+  );
+}
+
+const BYTE = { count: 1, bits: { high: 7, low: 0 }, column: 0 } as const;
+
+export function roleInWords({ role }: PairDifference): Phrase {
+  switch (role) {
+    case 'option':
+      return phrase('the option');
+    case 'balance':
+      return phrase('balance');
+    case 'option-or-balance':
+      return phrase('the option or what balances it');
+  }
+}
+
+/** Two digits that count. */
+export function rounded(number: number): string {
+  return String(Number(number.toPrecision(2)));
+}
