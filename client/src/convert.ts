@@ -28,7 +28,10 @@ export function registerConvert(client: BaseLanguageClient, showPage: ShowPage):
     const params: ConvertParams = { uri: document.uri.toString(), to: form.to };
     const result = await client.sendRequest<ConvertResult | Refusal>(CONVERT, params);
     if (isRefusal(result)) return;
-    await vscode.window.showTextDocument(await open(document.uri, form, result.text), { preview: false });
+    await vscode.window.showTextDocument(await open(document.uri, form, result.text), {
+      preview: false,
+      selection: new vscode.Range(0, 0, 0, 0),
+    });
     if (result.lost.length > 0) void tellLost(result.lost, showPage);
   });
 }

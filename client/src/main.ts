@@ -6,6 +6,7 @@ import { COMPARE_SCHEME, registerCompare } from './compare.js';
 import { registerConvert } from './convert.js';
 import { answerForFiles } from './files.js';
 import { registerJobCard } from './jobCard.js';
+import { registerLargeImage } from './largeImage.js';
 import { createPages } from './pages.js';
 import { registerPlanRetrofit } from './planRetrofit.js';
 import { registerReadAs } from './readAs.js';
@@ -41,6 +42,7 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
     registerReadBack(client, pages.show),
     registerRebalance(client),
     registerPlanRetrofit(client, pages.show),
+    registerLargeImage(),
     registerReadAs(),
     registerRepair(),
     registerStatus(client),

@@ -111,16 +111,19 @@ describe('laws of conversion', () => {
     });
   }
 
-  it('whatever people wrote is named where the other notation has no place for it', () => {
-    const text = '# from the bench\n@part 12\n0x10: 01\n';
+  it('comments are named as lost where the other notation has no place for them; headers go behind the end record', () => {
+    const text = '# from the bench\n@part 12\n@seal sha256:00\n0x10: 01\n';
     const converted = convert(open('dump-text', text), 'intel-hex');
     assert.ok(converted.kind === 'converted');
     assert.deepEqual(
       converted.lost.map(({ parts }) => parts),
       [
         [1, '# from the bench'],
-        [2, 'part', '12'],
+        [3, 'seal', 'sha256:00'],
       ],
     );
+    assert.match(converted.text, /^:0100100001EE\n:00000001FF\n; @part 12\n$/);
+    const back = convert(open('intel-hex', converted.text), 'dump-text');
+    assert.deepEqual(back, { kind: 'converted', text: '0x0010: 01\n@part 12\n', lost: [] });
   });
 });

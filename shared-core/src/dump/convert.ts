@@ -94,6 +94,7 @@ function writeDumpText(contents: Contents, width: number, page: PageWriter): voi
       continue;
     }
     flush();
+    if (part.kind === 'header' && part.name === 'seal') continue;
     const text =
       part.kind === 'header'
         ? `@${part.name} ${part.value}`
@@ -144,6 +145,7 @@ function writeIntelHex({ parts, start, lineEnd }: Contents, width: number, page:
   flush();
   if (start !== undefined) record(0, INTEL_HEX_TYPE.linearStart, bytesOfWhole(start.address, 4));
   record(0, INTEL_HEX_TYPE.end, NOTHING);
+  writeHeaders(parts, lineEnd, page);
 }
 
 function bytesOfWhole(value: number, count: number): Uint8Array {
@@ -179,6 +181,19 @@ function writeSRecords(contents: Contents, width: number, page: PageWriter): voi
   const { count } = records;
   if (count <= 0xffffff) record(count, count <= 0xffff ? 5 : 6, count <= 0xffff ? 2 : 3, NOTHING);
   record(contents.start?.address ?? 0, 10 - type, type + 1, NOTHING);
+  writeHeaders(contents.parts, contents.lineEnd, page);
+}
+
+/** Headers stand behind the end record of an image, where programs that read it do not look. */
+function writeHeaders(parts: Contents['parts'], lineEnd: Contents['lineEnd'], page: PageWriter): void {
+  for (const part of parts) {
+    if (part.kind === 'header' && isKept(part.name)) page.text(`; @${part.name} ${part.value}`.trimEnd() + lineEnd);
+  }
+}
+
+/** A seal is that of the records as they were; where the program starts has a record of its own. */
+function isKept(header: string): boolean {
+  return header !== 'seal' && header !== 'start';
 }
 
 /** The address after the highest that anything is at. */
@@ -190,7 +205,8 @@ function topOf({ parts, start }: Contents): number {
 
 /** What the other notation has no place for. */
 export function lostIn({ parts, start }: Contents, target: ConvertTarget): readonly Phrase[] {
-  if (target === 'dump-text') return [];
+  const sealed = parts.filter((part) => part.kind === 'header' && part.name === 'seal');
+  if (target === 'dump-text') return sealed.flatMap((part) => whatIsLost(part));
   const lost = parts.flatMap((part) => whatIsLost(part));
   return target === 's-record' && start?.address === 0
     ? [...lost, phrase('Row {0}: the start address 0, which S-records cannot tell from none', start.row + 1)]
@@ -200,6 +216,7 @@ export function lostIn({ parts, start }: Contents, target: ConvertTarget): reado
 function whatIsLost(part: Part): Phrase[] {
   const row = part.row + 1;
   if (part.kind === 'comment') return [phrase('Row {0}: the comment "{1}"', row, part.text.trim())];
-  if (part.kind === 'header') return [phrase('Row {0}: the header "@{1} {2}"', row, part.name, part.value)];
+  if (part.kind === 'header')
+    return isKept(part.name) ? [] : [phrase('Row {0}: the header "@{1} {2}"', row, part.name, part.value)];
   return part.kind === 'title' ? [phrase('Row {0}: the text of the S0 record', row)] : [];
 }

@@ -40,15 +40,15 @@ const NONE: IsWanted = () => false;
  * whole one would have, and no more than the rows they are in: all others stand as blank rows.
  *
  * What is asked for in its place: the profile that a header names, where none is given; or all rows, where a header
- * names a backup or seals the records, where data that a profile explains overlap, or where sums are not over addresses.
+ * names a backup or seals the records (unless those are not heeded), where data that a profile explains overlap, or where sums are not over addresses.
  */
-export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
+export function scanImage(file: ImageFile, profile?: Profile, heedsBackup = true): Dump | Asked {
   const { notation } = file;
   const bound = profile ?? EMPTY_PROFILE;
   if (!canSumGathered(bound)) return { asks: 'rows' };
   const isWanted = profile === undefined ? NONE : wantedAddresses(placesOf(profile));
   const bytes = bound.totals.length > 0 ? noBytes() : undefined;
-  const asks = (header: HeaderRow) => askedBy(header, profile !== undefined);
+  const asks = (header: HeaderRow) => askedBy(header, profile !== undefined, heedsBackup);
   const pass = passOver(file, newImage(undefined, bytes), { isWanted, keeps: ({ kind }) => kind === 'header', asks });
   if (pass.asked !== undefined) return pass.asked;
   const { state, kept, count, wrongSums, found } = pass;
@@ -130,10 +130,12 @@ function readLine({ notation, decode }: ImageFile, line: Uint8Array): Row {
   return notation.readRow(decode(line), byteStore((line.length >> 1) + 1));
 }
 
-function askedBy({ name, value }: HeaderRow, hasProfile: boolean): Asked | undefined {
+function askedBy({ name, value }: HeaderRow, hasProfile: boolean, heedsBackup: boolean): Asked | undefined {
   const header = name as HeaderName;
   if (header === 'profile') return hasProfile || value === '' ? undefined : { asks: header, value };
-  return (header === 'backup' || header === 'seal') && value !== '' ? { asks: header, value } : undefined;
+  return heedsBackup && (header === 'backup' || header === 'seal') && value !== ''
+    ? { asks: header, value }
+    : undefined;
 }
 
 /** Keeps other rows as well, which only the whole file showed to matter. */
