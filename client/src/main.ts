@@ -16,6 +16,7 @@ import { registerRepair } from './repair.js';
 import { protectSealed } from './sealed.js';
 import { registerStatus } from './status.js';
 import { registerVehicleRecord } from './vehicleRecord.js';
+import { registerWayBack } from './wayBack.js';
 
 const LANGUAGE = 'cfgdump';
 
@@ -47,6 +48,7 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
     registerRepair(),
     registerStatus(client),
     registerVehicleRecord(client, pages.show),
+    registerWayBack(client),
     protectSealed(),
   );
   // Whoever asks the server waits for it; the editor need not. Where it does not start, the client itself says so.

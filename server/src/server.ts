@@ -23,6 +23,7 @@ import { semanticTokens } from './features/semanticTokens.js';
 import { status } from './features/status.js';
 import { recordOfVehicle } from './features/vehicleRecord.js';
 import { readBack } from './features/verifyReadBack.js';
+import { theWayBack } from './features/wayBack.js';
 import type { Host } from './host.js';
 import { refreshDiagnostics, refreshShown } from './refresh.js';
 import { createSession, type Session } from './session.js';
@@ -45,6 +46,7 @@ const FEATURES: readonly Feature[] = [
   recordOfVehicle,
   semanticTokens,
   status,
+  theWayBack,
 ];
 
 /** Starts the server on a connection. Nothing here knows whether it runs in a process, a worker or a test. */

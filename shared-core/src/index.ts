@@ -94,6 +94,7 @@ export * from './retrofit/retrofit.js';
 export * from './retrofit/setOptions.js';
 export * from './retrofit/trials/planTrials.js';
 export * from './retrofit/trials/trialSheet.js';
+export * from './retrofit/wayBack.js';
 export * from './words/markdown.js';
 export * from './words/nearestName.js';
 export * from './words/phrase.js';

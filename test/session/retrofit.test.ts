@@ -1,7 +1,16 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import type { TextDocumentEdit, WorkspaceEdit } from 'vscode-languageserver-protocol';
-import { PLAN_RETROFIT, type PlanRetrofitResult, RETROFIT_VEHICLES } from '../../shared-core/src/index.js';
+import {
+  PLAN_RETROFIT,
+  type PlanRetrofitResult,
+  RETROFIT_VEHICLES,
+  type Refusal,
+  TAKE_BACK,
+  type TakeBackResult,
+  WAY_BACK,
+  type WayBackLine,
+} from '../../shared-core/src/index.js';
 import { demoFile } from '../support/demo.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 
@@ -206,6 +215,45 @@ describe('the plan of a retrofit over a workspace', () => {
     const session = await serverSession();
     for (const name of NAMES) session.files.set(`file:///demo/${name}`, demoFile(name));
     for (const [name, text] of Object.entries(changed)) session.files.set(`file:///demo/${name}`, text);
+    try {
+      await run(session);
+    } finally {
+      session.close();
+    }
+  }
+});
+
+describe('the way back', () => {
+  const REAR = 'file:///demo/rear-body.cfgdump';
+
+  it('names the lines that differ, and takes chosen ones back', async () => {
+    await withRear(async (session) => {
+      const lines = await session.connection.sendRequest<readonly WayBackLine[]>(WAY_BACK, { uri: REAR });
+      assert.deepEqual(lines, [{ label: '4', detail: '3: 01 → 21 (option)' }]);
+      const { edit } = await session.connection.sendRequest<TakeBackResult>(TAKE_BACK, { uri: REAR, labels: ['4'] });
+      const text = session.after(REAR, { title: '', edit: edit as WorkspaceEdit });
+      assert.match(text, /^ 4: 08 03 01 7F {2}00 FF \| 88$/m);
+    });
+  });
+
+  it('is refused where there is nothing to take back, or no backup', async () => {
+    await withRear(async (session) => {
+      await session.change(REAR, 11, 10, 11, '0');
+      assert.deepEqual(await session.connection.sendRequest(WAY_BACK, { uri: REAR }), {
+        refused: 'This dump holds the same bytes as its backup.',
+      });
+      session.files.delete('file:///demo/rear-body.as-found.cfgdump');
+      await session.open('file:///demo/lone.cfgdump', '1: 00\n');
+      const answer = await session.connection.sendRequest<Refusal>(WAY_BACK, { uri: 'file:///demo/lone.cfgdump' });
+      assert.match(answer.refused, /names no backup/);
+    });
+  });
+
+  async function withRear(run: (session: ServerSession) => Promise<void>): Promise<void> {
+    const session = await serverSession();
+    for (const name of ['rear-body.dump-profile.json', 'rear-body.as-found.cfgdump'])
+      session.files.set(`file:///demo/${name}`, demoFile(name));
+    await session.open(REAR, demoFile('rear-body.cfgdump'));
     try {
       await run(session);
     } finally {

@@ -1,10 +1,10 @@
 import {
   addressOf,
   type ByteWrite,
+  backupDump,
   byteAt,
   certaintyInWords,
   type Dump,
-  editLine,
   editsOf,
   hex,
   labelOfRow,
@@ -21,7 +21,7 @@ import {
   repairAll,
   type Setting,
   setOptions,
-  type TextEdit,
+  textAfter,
 } from '../../../shared-core/src/index.js';
 import { type Call, type Outcome, onlyFile } from './command.js';
 import { Failure } from './failure.js';
@@ -43,7 +43,9 @@ export function set(call: Call): Outcome {
     throw new Failure(phrase('Use: countersum set FILE OPTION=VALUE …'));
   const loaded = load(file, call.profile);
   const settings = assignments.map((text) => settingOf(loaded.dump, text));
-  return finish(call, loaded, setOptions(explainedDump(loaded), settings, planOf(call, loaded.dump)));
+  const dump = explainedDump(loaded);
+  const plan = { ...planOf(call, dump), backup: backupDump(dump, loaded.backup) };
+  return finish(call, loaded, setOptions(dump, settings, plan));
 }
 
 function explainedDump({ dump, profile, file }: Loaded): Dump {
@@ -96,7 +98,7 @@ function unknownOption(id: string, options: readonly Option[]) {
 function finish({ write, out }: Call, { file, dump }: Loaded, repair: Repair): Outcome {
   if (repair.kind === 'refused') throw new Failure(phrase('{0}: {1} Nothing was changed.', file, repair.why));
   const edits = editsOf(dump, repair.writes);
-  const text = editedText(dump, edits);
+  const text = textAfter(dump.rows, edits);
   const target = out ?? (write ? file : undefined);
   if (target === STDIN) throw new Failure(phrase('Standard input cannot be written to. Give --out FILE.'));
   if (target !== undefined && (edits.length > 0 || out !== undefined)) writeWhole(target, text);
@@ -115,17 +117,6 @@ function finish({ write, out }: Call, { file, dump }: Loaded, repair: Repair): O
       edits: repair.writes.map((change) => toJson(dump, change)),
     },
   };
-}
-
-function editedText(dump: Dump, edits: readonly TextEdit[]): string {
-  return dump.rows
-    .map((row, index) =>
-      editLine(
-        row.text,
-        edits.filter((edit) => edit.row === index),
-      ),
-    )
-    .join('');
 }
 
 function toJson(dump: Dump, change: ByteWrite): object {

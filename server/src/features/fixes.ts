@@ -3,6 +3,7 @@ import {
   addEndRecord,
   addressOf,
   type ByteWrite,
+  backupDump,
   balanceGroups,
   byteAt,
   byteAtColumn,
@@ -20,6 +21,7 @@ import {
   listed,
   type Option,
   optionsAt,
+  otherIdentity,
   type Phrase,
   type Problem,
   phrase,
@@ -80,9 +82,9 @@ export function fixesFor(explained: Explained, problem: Problem, commands: boole
       return [{ kind: 'edits', title: phrase('Right the count'), edits: rightRecordCount(dump, problem.row) }];
     case 'option-value':
     case 'option-range':
-      return valueFixes(dump, problem);
+      return valueFixes(explained, problem);
     case 'option-needs':
-      return needFixes(dump, problem);
+      return needFixes(explained, problem);
     default:
       return restoreFix(explained, problem);
   }
@@ -243,7 +245,8 @@ function replaceFix({ row, start, end, meant }: Problem): readonly Fix[] {
 }
 
 function restoreFix({ dump, backup }: Explained, { label, row }: Problem): readonly Fix[] {
-  if (backup.kind !== 'read') return [];
+  // What another car or software level holds there is no way back.
+  if (backup.kind !== 'read' || otherIdentity(dump, backup.dump) !== undefined) return [];
   if (dump.layout.kind === 'image') {
     const record = restoreRecord(dump, backup.dump, row);
     return record.length === 0
@@ -283,18 +286,20 @@ function emptyLine(dump: Dump, row: number, title: Phrase): Fix {
   return { kind: 'edits', title, edits: [{ row, start: 0, end, text: '' }] };
 }
 
-function valueFixes(dump: Dump, problem: Problem): readonly Fix[] {
-  return optionsOf(dump, problem).flatMap((option) => choiceFixes(dump, option));
+function valueFixes(explained: Explained, problem: Problem): readonly Fix[] {
+  const { dump } = explained;
+  return optionsOf(dump, problem).flatMap((option) => choiceFixes(explained, option));
 }
 
-function needFixes(dump: Dump, problem: Problem): readonly Fix[] {
+function needFixes(explained: Explained, problem: Problem): readonly Fix[] {
+  const { dump } = explained;
   return optionsOf(dump, problem).flatMap((option) =>
     option.needs.flatMap((condition) => {
       const other = dump.profile.options.find(({ id }) => condition.profile === undefined && id === condition.option);
       const now = other && readOption(dump, other)?.raw;
       const [first] = condition.in;
       if (other === undefined || first === undefined || condition.in.some((value) => BigInt(value) === now)) return [];
-      return [settingFix(dump, other, BigInt(first), wordsOrHex(other, BigInt(first)))];
+      return [settingFix(explained, other, BigInt(first), wordsOrHex(other, BigInt(first)))];
     }),
   );
 }
@@ -306,23 +311,27 @@ function optionsOf(dump: Dump, { row, start }: Problem): readonly Option[] {
 }
 
 /** What the options at the cursor can be set to. */
-export function optionFixes({ dump }: Explained, { line, character }: Position): readonly Fix[] {
+export function optionFixes(explained: Explained, { line, character }: Position): readonly Fix[] {
+  const { dump } = explained;
   const record = dump.rows[line];
   const byte = record?.kind === 'record' ? byteAtColumn(dump, record, character) : undefined;
-  return byte === undefined ? [] : optionsAt(dump, { row: line, byte }).flatMap((option) => choiceFixes(dump, option));
+  return byte === undefined
+    ? []
+    : optionsAt(dump, { row: line, byte }).flatMap((option) => choiceFixes(explained, option));
 }
 
-function choiceFixes(dump: Dump, option: Option): readonly Fix[] {
-  return choicesOf(dump, option)
+function choiceFixes(explained: Explained, option: Option): readonly Fix[] {
+  return choicesOf(explained.dump, option)
     .filter(({ current }) => !current)
     .map(({ raw, words }) =>
-      settingFix(dump, option, raw, option.meaning.kind === 'flags' ? wordsOrHex(option, raw) : words),
+      settingFix(explained, option, raw, option.meaning.kind === 'flags' ? wordsOrHex(option, raw) : words),
     );
 }
 
-function settingFix(dump: Dump, option: Option, raw: bigint, words: string): Fix {
+function settingFix({ dump, backup }: Explained, option: Option, raw: bigint, words: string): Fix {
   const title = phrase('Set {0} to {1} (sums kept right)', option.title, words);
-  return fromRepair(dump, title, setOptions(dump, [{ option, raw }]));
+  const plan = { totals: 'keep', backup: backupDump(dump, backup) } as const;
+  return fromRepair(dump, title, setOptions(dump, [{ option, raw }], plan));
 }
 
 /** Makes every sum right in one step, rebalancing included. */

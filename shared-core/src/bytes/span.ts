@@ -18,3 +18,14 @@ export interface RowSpan extends Span {
 export interface TextEdit extends RowSpan {
   readonly text: string;
 }
+
+/**
+ * One line after edits inside it that do not overlap. What is put in where a stretch begins that is replaced comes before it;
+ * of several put in at one place the first comes first, as in an editor.
+ */
+export function editLine(line: string, edits: readonly TextEdit[]): string {
+  return [...edits]
+    .reverse()
+    .sort((a, b) => b.start - a.start || b.end - a.end)
+    .reduce((text, { start, end, text: put }) => text.slice(0, start) + put + text.slice(end), line);
+}

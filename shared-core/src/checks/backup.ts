@@ -17,6 +17,11 @@ export type BackupStatus =
   | { readonly kind: 'itself' }
   | { readonly kind: 'read'; readonly dump: Dump };
 
+/** The backup's own dump, where it could be read and is of the same module. */
+export function backupDump(dump: Dump, backup: BackupStatus): Dump | undefined {
+  return backup.kind === 'read' && otherIdentity(dump, backup.dump) === undefined ? backup.dump : undefined;
+}
+
 /** Headers that must agree between a dump and its backup, where both have them. */
 const IDENTITY: readonly HeaderName[] = ['vin', 'vehicle', 'part', 'software', 'module'];
 

@@ -1,5 +1,5 @@
 import { hex } from '../bytes/hex.js';
-import { type Phrase, phrase } from '../words/phrase.js';
+import { listed, type Phrase, phrase } from '../words/phrase.js';
 import type { ByteDifference, Comparison, LineDifference } from './compareDumps.js';
 import type { DifferenceReason } from './reasons.js';
 
@@ -57,18 +57,49 @@ function verdict(
   return [phrase('Nothing else differs: every changed byte is an option, a balance place or a sum.')];
 }
 
+/** The changed bytes of one line, in one sentence. */
+export function lineInWords({ bytes }: LineDifference): Phrase {
+  return listed(
+    bytes.map(({ byte, address, before, after, reason }) =>
+      phrase(
+        '{0}: {1} → {2} ({3})',
+        address === undefined ? byte : hex(address, 4),
+        digits(before),
+        digits(after),
+        reasonInWords(reason),
+      ),
+    ),
+  );
+}
+
+function digits(value: number | undefined): string {
+  return value === undefined ? '–' : hex(value);
+}
+
 function byteInWords(
   { kind }: Comparison,
   { label }: LineDifference,
   { byte, address, before, after, reason }: ByteDifference,
 ): Phrase {
-  const show = (value: number | undefined) => (value === undefined ? '–' : hex(value));
   if (address !== undefined) {
-    return phrase('Address {0}: {1} → {2} ({3})', hex(address, 4), show(before), show(after), reasonInWords(reason));
+    return phrase(
+      'Address {0}: {1} → {2} ({3})',
+      hex(address, 4),
+      digits(before),
+      digits(after),
+      reasonInWords(reason),
+    );
   }
   if (kind === 'image')
-    return phrase('Record at {0}: {1} → {2} ({3})', label, show(before), show(after), reasonInWords(reason));
-  return phrase('Line {0}, byte {1}: {2} → {3} ({4})', label, byte, show(before), show(after), reasonInWords(reason));
+    return phrase('Record at {0}: {1} → {2} ({3})', label, digits(before), digits(after), reasonInWords(reason));
+  return phrase(
+    'Line {0}, byte {1}: {2} → {3} ({4})',
+    label,
+    byte,
+    digits(before),
+    digits(after),
+    reasonInWords(reason),
+  );
 }
 
 export function reasonInWords(reason: DifferenceReason): Phrase {

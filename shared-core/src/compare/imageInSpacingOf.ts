@@ -1,7 +1,8 @@
 import { hex } from '../bytes/hex.js';
 import type { TextEdit } from '../bytes/span.js';
+import { editLine } from '../bytes/span.js';
 import { type AddressView, byteAtAddress, viewByAddress } from '../dump/byAddress.js';
-import { editLine, editsOf } from '../dump/byteWrite.js';
+import { editsOf } from '../dump/byteWrite.js';
 import type { Dump } from '../dump/dump.js';
 import { computeLineSum, printRecord } from '../dump/lineSum.js';
 import { byteOf, bytesOf, contentOf, type RecordRow } from '../notation/row.js';

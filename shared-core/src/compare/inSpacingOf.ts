@@ -1,4 +1,5 @@
-import { editLine, editsOf } from '../dump/byteWrite.js';
+import { editLine } from '../bytes/span.js';
+import { editsOf } from '../dump/byteWrite.js';
 import type { Dump } from '../dump/dump.js';
 import { labelOfRow } from '../dump/layout.js';
 import { bytesOf, contentOf, type Row } from '../notation/row.js';

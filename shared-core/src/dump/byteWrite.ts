@@ -1,5 +1,5 @@
 import { hex } from '../bytes/hex.js';
-import type { TextEdit } from '../bytes/span.js';
+import { editLine, type TextEdit } from '../bytes/span.js';
 import { byteStore } from '../notation/notation.js';
 import { byteOf, type Row } from '../notation/row.js';
 import { type Cell, cellKey } from './cell.js';
@@ -54,13 +54,6 @@ export function afterWrites(dump: Dump, writes: readonly ByteWrite[]): Dump {
     rows[row] = dump.notation.readRow(text, byteStore((text.length >> 1) + 1));
     return rebind(changed, rows, { row, removed: 1, added: 1 });
   }, dump);
-}
-
-/** One line after edits inside it. */
-export function editLine(line: string, edits: readonly TextEdit[]): string {
-  return [...edits]
-    .sort((a, b) => b.start - a.start)
-    .reduce((text, { start, end, text: put }) => text.slice(0, start) + put + text.slice(end), line);
 }
 
 /** Writes that lead from one version of a dump to another with the same rows; each cell's last reason is kept. */

@@ -1,3 +1,4 @@
+import { editLine, type TextEdit } from '../bytes/span.js';
 import { byteStore, type Notation } from './notation.js';
 import type { Row } from './row.js';
 
@@ -48,6 +49,13 @@ export function replaceText(
 /** The text of a list of rows. */
 export function textOfRows(rows: readonly Row[]): string {
   return rows.map((row) => row.text).join('');
+}
+
+/** The text after edits that do not overlap. */
+export function textAfter(rows: readonly Row[], edits: readonly TextEdit[]): string {
+  const byRow = new Map<number, TextEdit[]>();
+  for (const edit of edits) byRow.set(edit.row, [...(byRow.get(edit.row) ?? []), edit]);
+  return rows.map(({ text }, row) => editLine(text, byRow.get(row) ?? [])).join('');
 }
 
 /** Lines of a text, each with its line end; the last one has none and may be empty. */

@@ -173,6 +173,24 @@ export interface VehicleRecordResult {
   readonly page: string;
 }
 
+/** Client to server: the lines in which a dump is not as its backup. */
+export const WAY_BACK = 'countersum/wayBack';
+export interface WayBackLine {
+  readonly label: string;
+  readonly detail: string;
+}
+
+/** Client to server: the edit that takes lines back to what the backup holds, proved byte for byte. */
+export const TAKE_BACK = 'countersum/takeBack';
+export interface TakeBackParams {
+  readonly uri: string;
+  readonly labels: readonly string[];
+}
+export interface TakeBackResult {
+  readonly edit: unknown;
+  readonly lines: number;
+}
+
 /** Kind of the quick fix that makes all sums right: asked for by itself, it is given wherever the cursor is. */
 export const ALL_SUMS = 'quickfix.countersum.allSums';
 

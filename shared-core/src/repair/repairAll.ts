@@ -1,11 +1,12 @@
 import { afterWrites, type ByteWrite, netWrites } from '../dump/byteWrite.js';
-import type { Cell } from '../dump/cell.js';
+import { type Cell, cellsOf } from '../dump/cell.js';
 import type { Dump } from '../dump/dump.js';
 import { wrongTotals } from '../dump/totalReading.js';
+import { byteAt } from '../dump/totals.js';
 import type { AddressRange } from '../profile/profile.js';
 import { listed, phrase } from '../words/phrase.js';
 import { balanceGroups, freeCells } from './freeCells.js';
-import { rightLineSums } from './lineSums.js';
+import { rightLineSums, withLineSums } from './lineSums.js';
 import { type Repair, rebalance } from './rebalance.js';
 import { rebalanceAt } from './rebalanceAt.js';
 import { rewriteTotals } from './totals.js';
@@ -16,6 +17,8 @@ export interface RepairPlan {
   readonly totals: 'keep' | 'rewrite' | 'none';
   /** What to balance with in place of the profile's balance places: the row of a line, or addresses of a memory image. */
   readonly using?: { readonly row: number } | AddressRange;
+  /** The backup: where its balance bytes make the sums right they are taken, so that an option set and set back leaves no trace. */
+  readonly backup?: Dump | undefined;
 }
 
 /** Rights line sums and totals that are not kept; no data byte is ever touched. What an editor may do at each save. */
@@ -34,9 +37,26 @@ export function repairAll(dump: Dump, plan: RepairPlan): Repair {
   const right = afterWrites(dump, sums);
   const wrong = wrongTotals(right);
   if (wrong.length === 0) return { kind: 'writes', writes: netWrites(dump, sums), ...ALONE };
-  const balanced = balancedBy(right, plan.using, wrong);
+  const returned = plan.using === undefined && plan.backup !== undefined ? asInBackup(right, plan.backup) : undefined;
+  const balanced = returned ?? balancedBy(right, plan.using, wrong);
   if (balanced.kind === 'refused') return balanced;
   return { ...balanced, writes: netWrites(dump, [...sums, ...balanced.writes]) };
+}
+
+/** The balance bytes as the backup has them, where they make every sum right. */
+function asInBackup(dump: Dump, backup: Dump): Repair | undefined {
+  const writes = dump.profile.balance.flatMap(({ place }) => {
+    const there = cellsOf(backup.layout, place);
+    return (cellsOf(dump.layout, place) ?? []).flatMap((cell, i): ByteWrite | readonly [] => {
+      const from = there?.[i];
+      const value = from && byteAt(backup.rows, from);
+      return value === undefined ? [] : { ...cell, value, reason: 'balance' };
+    });
+  });
+  const all = withLineSums(dump, writes);
+  const after = afterWrites(dump, all);
+  const holds = after.wrongSums.length === 0 && wrongTotals(after).length === 0;
+  return holds ? { kind: 'writes', writes: all, unique: false, fewest: false } : undefined;
 }
 
 function balancedBy(dump: Dump, using: RepairPlan['using'], totals: readonly number[]): Repair {

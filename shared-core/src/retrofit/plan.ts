@@ -1,4 +1,4 @@
-import { type BackupStatus, backupProblems } from '../checks/backup.js';
+import { type BackupStatus, backupDump, backupProblems } from '../checks/backup.js';
 import { optionProblems } from '../checks/options.js';
 import type { OtherModules } from '../checks/otherModules.js';
 import { afterWrites, type ByteWrite } from '../dump/byteWrite.js';
@@ -90,7 +90,7 @@ function planModule(change: ModuleChange, { profile, dumps }: ModuleAtHand): Pla
   const { settings, problems } = settingsOf(change, profile);
   const reasons = [...problems, ...whyNotSafe(from)];
   if (reasons.length > 0) return refuse(from.name, ...reasons);
-  const repair = setOptions(from.dump, settings);
+  const repair = setOptions(from.dump, settings, { totals: 'keep', backup: backupDump(from.dump, from.backup) });
   if (repair.kind === 'refused') return refuse(from.name, repair.why);
   const after = afterWrites(from.dump, repair.writes);
   const options = settings.map(({ option }) => ({

@@ -1,0 +1,48 @@
+import * as vscode from 'vscode';
+import type { BaseLanguageClient, WorkspaceEdit } from 'vscode-languageclient';
+import {
+  type Refusal,
+  TAKE_BACK,
+  type TakeBackResult,
+  WAY_BACK,
+  type WayBackLine,
+} from '../../shared-core/src/index.js';
+import { activeDump, isRefusal } from './activeDump.js';
+
+/** *Return to Backup…*: all lines, or chosen ones, as the backup holds them, in one step. */
+export function registerWayBack(client: BaseLanguageClient): vscode.Disposable {
+  return vscode.commands.registerCommand('countersum.returnToBackup', async () => {
+    const document = activeDump();
+    if (!document) return;
+    const uri = document.uri.toString();
+    const { version } = document;
+    const lines = await client.sendRequest<readonly WayBackLine[] | Refusal>(WAY_BACK, { uri });
+    if (isRefusal(lines)) return;
+    const items = lines.map(({ label, detail }) => ({
+      label: vscode.l10n.t('Line {0}', label),
+      description: detail,
+      name: label,
+      picked: true,
+    }));
+    const chosen = await vscode.window.showQuickPick(items, {
+      canPickMany: true,
+      title: vscode.l10n.t('Which lines go back to what the backup holds?'),
+      matchOnDescription: true,
+    });
+    if (chosen === undefined || chosen.length === 0) return;
+    const labels = chosen.map(({ name }) => name);
+    const result = await client.sendRequest<TakeBackResult | Refusal>(TAKE_BACK, { uri, labels });
+    if (isRefusal(result)) return;
+    if (document.version !== version) {
+      void vscode.window.showWarningMessage(vscode.l10n.t('The dump has changed meanwhile. Run the command again.'));
+      return;
+    }
+    await vscode.workspace.applyEdit(await client.protocol2CodeConverter.asWorkspaceEdit(result.edit as WorkspaceEdit));
+    const left = lines.length - chosen.length;
+    void vscode.window.showInformationMessage(
+      left === 0
+        ? vscode.l10n.t('Every byte is as in the backup again.')
+        : vscode.l10n.t('{0} lines are as in the backup again; {1} still differ.', chosen.length, left),
+    );
+  });
+}

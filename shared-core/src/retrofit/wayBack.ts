@@ -1,0 +1,63 @@
+import type { TextEdit } from '../bytes/span.js';
+import { backupProblems } from '../checks/backup.js';
+import { type Comparison, compareDumps } from '../compare/compareDumps.js';
+import { bind, type Dump } from '../dump/dump.js';
+import { contentOf, type Label } from '../notation/row.js';
+import { readRows, textAfter } from '../notation/rows.js';
+import { restoreLine, restoreRecord } from '../repair/restore.js';
+import { listed, type Phrase, phrase } from '../words/phrase.js';
+
+/** Edits after which lines hold what the backup holds, or why they cannot. */
+export type WayBack =
+  | { readonly kind: 'edits'; readonly edits: readonly TextEdit[]; readonly after: Dump }
+  | { readonly kind: 'refused'; readonly why: Phrase };
+
+/** Lines (of an image: addresses) in which a dump is not as its backup, by what they are called in a comparison. */
+export function linesToTakeBack(dump: Dump, backup: Dump): readonly Label[] {
+  return unlike(compareDumps(backup, dump));
+}
+
+/**
+ * The way back to the backup, for all lines or chosen ones. What people wrote around the bytes stays. Nothing is taken
+ * on trust: the text is read again as it would be afterwards, and held against the backup byte for byte.
+ */
+export function wayBack(dump: Dump, backup: Dump, chosen?: readonly Label[]): WayBack {
+  const [unfit] = backupProblems(dump, { kind: 'read', dump: backup }).filter(({ code }) => code !== 'locked-changed');
+  if (unfit !== undefined) return { kind: 'refused', why: unfit.message };
+  const wanted = new Set(chosen ?? linesToTakeBack(dump, backup));
+  const edits = [...editsFor(dump, backup, wanted)].sort((a, b) => a.row - b.row || a.start - b.start || a.end - b.end);
+  const text = textAfter(dump.rows, edits);
+  const after = bind(readRows(text, dump.notation), dump.notation, dump.profile);
+  const left = unlike(compareDumps(backup, after)).filter((label) => chosen === undefined || wanted.has(label));
+  if (left.length === 0) return { kind: 'edits', edits, after };
+  const why = phrase(
+    'These cannot be taken back one by one: {0}. Copy the backup over this dump instead, or right these lines by hand.',
+    listed(left),
+  );
+  return { kind: 'refused', why };
+}
+
+function unlike({ lines, onlyBefore, onlyAfter, uncompared }: Comparison): readonly Label[] {
+  return [...new Set([...lines.map(({ label }) => label), ...onlyBefore, ...onlyAfter, ...uncompared])];
+}
+
+function editsFor(dump: Dump, backup: Dump, wanted: ReadonlySet<Label>): readonly TextEdit[] {
+  const { kind, lines, onlyBefore, onlyAfter, uncompared } = compareDumps(backup, dump);
+  if (kind === 'image') {
+    const rows = lines.filter(({ label }) => wanted.has(label)).map(({ afterRow }) => afterRow);
+    return rows.flatMap((row) => restoreRecord(dump, backup, row));
+  }
+  const changed = [...lines.map(({ label }) => label), ...uncompared, ...onlyBefore].filter((label) =>
+    wanted.has(label),
+  );
+  const gone = onlyAfter.filter((label) => wanted.has(label));
+  return [
+    ...changed.flatMap((label) => restoreLine(dump, backup, label)),
+    ...gone.flatMap((label) => emptied(dump, label)),
+  ];
+}
+
+function emptied(dump: Dump, label: Label): readonly TextEdit[] {
+  const row = dump.layout.rowOf(label);
+  return row === undefined ? [] : [{ row, start: 0, end: contentOf(dump.rows[row]?.text ?? '').length, text: '' }];
+}
