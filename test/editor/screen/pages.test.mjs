@@ -5,7 +5,11 @@ import { chooseTheme, faultsOf, pageFrame, THEMES } from '../axe.mjs';
 import { openWebEditor } from '../driver.mjs';
 
 /** Each page, the file it is opened from, and the command that opens it. */
-const PAGES = [{ page: 'plan', file: 'rear-body.cfgdump', command: 'Countersum: Plan Retrofit…' }];
+const PAGES = [
+  { page: 'plan', file: 'rear-body.cfgdump', command: 'Countersum: Plan Retrofit…' },
+  { page: 'job card', file: 'rear-body.cfgdump', command: 'Countersum: Make a Job Card' },
+  { page: 'vehicle record', file: 'rear-body.cfgdump', command: 'Countersum: Open Vehicle Record' },
+];
 
 describe('pages', () => {
   let editor;

@@ -37,7 +37,7 @@ export function jobCard(input: CardInput, say: Say): JobCard {
     ...section(text(phrase('Do not write yet')), bullets(open.map(text))),
     ...section(text(phrase('Before')), ticks([...checks(retrofit?.before), ...standingChecks().map(text)])),
     ...section(text(phrase('Order of work')), numbered(orderOfWork().map(text))),
-    ...section(text(phrase('Lines to enter')), table(['', ...LINES.map(text)], rowsOf(linesToEnter))),
+    ...section(text(phrase('Lines to enter')), table(LINES.map(text), rowsOf(linesToEnter))),
     ...section(text(phrase('Sums')), table(SUMS.map(text), rowsOf(sumsBeforeAndAfter))),
     ...section(
       text(phrase('After writing')),
@@ -49,15 +49,15 @@ export function jobCard(input: CardInput, say: Say): JobCard {
       text(
         phrase('Enter the old lines, switch the ignition off and on, read back and verify against the dump as found.'),
       ),
-      table(['', ...WAY_BACK.map(text)], rowsOf(linesOfWayBack)),
+      table(WAY_BACK.map(text), rowsOf(linesOfWayBack)),
     ),
     text(phrase('This card says what the profiles say. Whether they are right for this car is for you to find out.')),
   ]);
   return { text: page, open };
 }
 
-const LINES = [phrase('Line'), phrase('Old'), phrase('New: enter this'), phrase('Why')];
+const LINES = [phrase('Done'), phrase('Line'), phrase('Old'), phrase('New: enter this'), phrase('Why')];
 const SUMS = [phrase('Module'), phrase('Sums before'), phrase('Sums after')];
-const WAY_BACK = [phrase('Module'), phrase('Line'), phrase('Old')];
+const WAY_BACK = [phrase('Done'), phrase('Module'), phrase('Line'), phrase('Old')];
 
 type RowsOf = (module: CardModule, comparison: Comparison, say: Say) => readonly (readonly string[])[];
