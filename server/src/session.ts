@@ -50,8 +50,8 @@ export interface Session {
   readonly explainFile: (uri: string) => Promise<ExplainedFile | undefined>;
   /** The files of the workspace as they are now. */
   readonly workspace: () => Promise<Workspace>;
-  /** The unsealed dumps of the workspace that one of these profiles explains. */
-  readonly dumpsOf: Vehicle['dumpsOf'];
+  /** The unsealed dumps of the workspace that name a profile. */
+  readonly unsealed: Vehicle['unsealed'];
   /** A dump that need not be open, bound to a profile. */
   readonly readDump: (uri: string, profile: Profile) => Promise<Dump | undefined>;
   /** The text of a file, from the editor where it is open there. */
@@ -144,7 +144,7 @@ export function createSession(
     explain,
     explainFile,
     workspace,
-    dumpsOf: vehicle.dumpsOf,
+    unsealed: vehicle.unsealed,
     readDump,
     readText: textOf,
     readProfileOf,

@@ -19,8 +19,8 @@ import type { Workspace } from './workspace.js';
 export interface Vehicle {
   /** Dumps of the other modules of a dump's vehicle, as far as its profile's conditions ask for them. */
   readonly modulesOf: (uri: string, dump: Dump, profileUri: string | undefined) => Promise<OtherModules>;
-  /** The unsealed dumps that one of these profiles explains, with what their heads say. */
-  readonly dumpsOf: (profileUris: readonly string[]) => Promise<readonly VehicleFile[]>;
+  /** The unsealed dumps that name a profile, with what their heads say. */
+  readonly unsealed: () => Promise<readonly VehicleFile[]>;
   /** Reads a file anew when it is next asked for. */
   readonly forget: (uri: string) => void;
 }
@@ -28,8 +28,7 @@ export interface Vehicle {
 export interface VehicleFile {
   readonly uri: string;
   readonly profileUri: string;
-  readonly vin: string | undefined;
-  readonly vehicle: string | undefined;
+  readonly dump: Pick<Dump, 'rows' | 'headers'>;
 }
 
 interface Sources {
@@ -68,14 +67,12 @@ export function createVehicle({ workspace, textOf, readProfileOf, readDump, watc
     return listed;
   };
 
-  const dumpsOf = async (profileUris: readonly string[]): Promise<readonly VehicleFile[]> => {
+  const unsealed = async (): Promise<readonly VehicleFile[]> => {
     const found: VehicleFile[] = [];
     for (const uri of await list()) {
-      const head = await headOf(uri);
-      if (head?.profileUri === undefined || !profileUris.includes(head.profileUri)) continue;
-      if (headerValue(head, 'seal') !== undefined) continue;
-      const { profileUri } = head;
-      found.push({ uri, profileUri, vin: headerValue(head, 'vin'), vehicle: headerValue(head, 'vehicle') });
+      const dump = await headOf(uri);
+      if (dump?.profileUri === undefined || headerValue(dump, 'seal') !== undefined) continue;
+      found.push({ uri, profileUri: dump.profileUri, dump });
     }
     return found;
   };
@@ -95,7 +92,7 @@ export function createVehicle({ workspace, textOf, readProfileOf, readDump, watc
   };
 
   return {
-    dumpsOf,
+    unsealed,
     modulesOf: async (uri, dump, profileUri) => {
       const found = new Map<string, readonly OtherModule[]>();
       for (const path of profileUri === undefined ? [] : profilesAskedFor(dump.profile))

@@ -77,10 +77,9 @@ function whyNotInWork({ dump, backup }: ExplainedFile): Phrase | undefined {
 
 /** The dumps in work of the vehicle's other modules, as far as they are changed. */
 async function otherModules(session: Session, first: ExplainedFile): Promise<readonly ExplainedFile[]> {
-  const { profiles } = await session.workspace();
-  const candidates = await session.dumpsOf(profiles.filter((one) => one !== first.profileUri));
   const found: ExplainedFile[] = [];
-  for (const { uri } of candidates) {
+  for (const { uri, profileUri } of await session.unsealed()) {
+    if (profileUri === first.profileUri) continue;
     const other = await session.explainFile(uri);
     if (other?.backup.kind !== 'read' || !sameVehicle(first.dump, other.dump)) continue;
     if (!compareDumps(other.backup.dump, other.dump).identical) found.push(other);

@@ -1,6 +1,8 @@
 import type { WorkspaceEdit } from 'vscode-languageserver';
 import {
+  byVehicle,
   editsOf,
+  headerValue,
   inWork,
   type ModuleAtHand,
   type ModulePlan,
@@ -29,7 +31,9 @@ export const planOfRetrofit: Feature = {
   register: (connection, session) => {
     connection.onRequest<readonly RetrofitVehicle[] | Refusal, void>(RETROFIT_VEHICLES, async ({ uri }) => {
       const retrofit = await readIt(session, uri);
-      return 'refused' in retrofit ? retrofit : vehiclesFor(session, uri, retrofit);
+      if ('refused' in retrofit) return retrofit;
+      const vehicles = await vehiclesFor(session, uri, retrofit);
+      return vehicles.map(({ id, title, files }) => ({ id, title, dumps: files.map((file) => file.uri) }));
     });
     connection.onRequest<PlanRetrofitResult | Refusal, void>(PLAN_RETROFIT, async (params: PlanRetrofitParams) => {
       const retrofit = await readIt(session, params.uri);
@@ -48,31 +52,26 @@ async function readIt(session: Session, uri: string): Promise<Retrofit | Refusal
   return { refused: session.say(message) };
 }
 
-async function vehiclesFor(session: Session, uri: string, retrofit: Retrofit): Promise<readonly RetrofitVehicle[]> {
-  return byVehicle(await filesFor(session, uri, retrofit)).map(({ id, files }) => ({
-    id,
-    title: files.find(({ vehicle }) => vehicle !== undefined)?.vehicle ?? id,
-    dumps: files.map((file) => file.uri),
-  }));
+interface VehicleOfRetrofit {
+  readonly id: string;
+  readonly title: string;
+  readonly files: readonly VehicleFile[];
 }
 
-/** Dumps by vehicle: by their VINs where both have one, else by what people call it. */
-function byVehicle(files: readonly VehicleFile[]): readonly { id: string; files: readonly VehicleFile[] }[] {
-  const groups: VehicleFile[][] = [];
-  for (const file of files) {
-    const group = groups.find((one) => one.some((other) => isSameVehicle(file, other)));
-    if (group === undefined) groups.push([file]);
-    else group.push(file);
-  }
-  return groups.map((group) => {
-    const [first] = group as [VehicleFile];
-    return { id: group.find(({ vin }) => vin)?.vin ?? first.vehicle ?? fileName(first.uri), files: group };
-  });
-}
-
-function isSameVehicle(one: VehicleFile, other: VehicleFile): boolean {
-  if (one.vin !== undefined && other.vin !== undefined) return one.vin.toUpperCase() === other.vin.toUpperCase();
-  return one.vehicle !== undefined && one.vehicle.toUpperCase() === other.vehicle?.toUpperCase();
+/** The vehicles of the workspace of which a module is here that the retrofit changes, with all dumps of each. */
+async function vehiclesFor(
+  session: Session,
+  uri: string,
+  { changes }: Retrofit,
+): Promise<readonly VehicleOfRetrofit[]> {
+  const profiles = changes.map(({ profile }) => resolveUri(uri, profile));
+  return byVehicle(await session.unsealed())
+    .filter((files) => files.some(({ profileUri }) => profiles.includes(profileUri)))
+    .map((files) => {
+      const value = (name: 'vin' | 'vehicle') => files.flatMap(({ dump }) => headerValue(dump, name) ?? [])[0];
+      const id = value('vin') ?? value('vehicle') ?? fileName(files[0]?.uri ?? '');
+      return { id, title: value('vehicle') ?? id, files };
+    });
 }
 
 async function planFor(
@@ -80,33 +79,33 @@ async function planFor(
   { uri, vehicle }: PlanRetrofitParams,
   retrofit: Retrofit,
 ): Promise<PlanRetrofitResult> {
-  const files = byVehicle(await filesFor(session, uri, retrofit)).find(({ id }) => id === vehicle)?.files ?? [];
+  const files = (await vehiclesFor(session, uri, retrofit)).find(({ id }) => id === vehicle)?.files ?? [];
   const explained = new Map<string, ExplainedFile>();
+  const byProfile = new Map<string, VehicleDump[]>();
+  for (const { uri: file, profileUri } of files) {
+    const found = await session.explainFile(file);
+    if (found === undefined) continue;
+    explained.set(file, found);
+    const { dump, profile, backup, modules } = found;
+    const one = { file, name: fileName(file), dump, profile, backup, modules };
+    byProfile.set(profileUri, [...(byProfile.get(profileUri) ?? []), one]);
+  }
   const atHand = new Map<string, ModuleAtHand>();
   for (const { profile: path } of retrofit.changes) {
     const profileUri = resolveUri(uri, path);
-    const dumps: VehicleDump[] = [];
-    for (const file of files.filter((one) => one.profileUri === profileUri)) {
-      const found = await session.explainFile(file.uri);
-      if (found === undefined) continue;
-      explained.set(file.uri, found);
-      const { dump, backup, modules } = found;
-      dumps.push({ file: file.uri, name: fileName(file.uri), dump, backup, modules });
-    }
-    atHand.set(path, { profile: (await session.readProfileOf(profileUri))?.profile, dumps: inWork(dumps) });
+    const { profile } = (await session.readProfileOf(profileUri)) ?? {};
+    atHand.set(path, { profile, dumps: byProfile.get(profileUri) ?? [] });
   }
-  const plan = planRetrofit(retrofit, (path) => atHand.get(path) ?? { profile: undefined, dumps: [] });
-  const changed = plan.kind === 'planned' ? plan.modules.filter(({ writes }) => writes.length > 0) : [];
+  const changed = retrofit.changes.map(({ profile }) => resolveUri(uri, profile));
+  const others = [...byProfile].flatMap(([profileUri, dumps]) => (changed.includes(profileUri) ? [] : inWork(dumps)));
+  const plan = planRetrofit(retrofit, (path) => atHand.get(path) ?? { profile: undefined, dumps: [] }, others);
+  const written = plan.kind === 'planned' ? plan.modules.filter(({ writes }) => writes.length > 0) : [];
   return {
     title: retrofit.title ?? fileName(uri),
     page: session.say(planPage(retrofit, vehicle, plan)),
-    edit: changed.length === 0 ? null : editOf(changed, explained),
+    edit: written.length === 0 ? null : editOf(written, explained),
     possible: plan.kind === 'planned',
   };
-}
-
-function filesFor(session: Session, uri: string, { changes }: Retrofit): Promise<readonly VehicleFile[]> {
-  return session.dumpsOf(changes.map(({ profile }) => resolveUri(uri, profile)));
 }
 
 /** One edit over all modules, of the versions that were planned with. */

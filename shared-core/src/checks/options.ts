@@ -3,7 +3,7 @@ import type { Dump } from '../dump/dump.js';
 import { type OptionReading, optionSpan, readOption, scaled, wordsOf, wordsOrHex } from '../dump/optionReading.js';
 import { labelSpanOf } from '../dump/spans.js';
 import { optionWidth } from '../profile/places.js';
-import type { Condition } from '../profile/profile.js';
+import type { Condition, Option } from '../profile/profile.js';
 import { listed, type Phrase, phrase } from '../words/phrase.js';
 import type { OtherModule, OtherModules } from './otherModules.js';
 import type { Problem, ProblemCode } from './problem.js';
@@ -12,7 +12,7 @@ import type { Problem, ProblemCode } from './problem.js';
 export function optionProblems(dump: Dump, modules: OtherModules): Problem[] {
   return dump.profile.options.flatMap((option) => {
     const reading = readOption(dump, option);
-    return reading === undefined ? [] : [...valueProblems(dump, reading), ...conditionProblems(dump, reading, modules)];
+    return reading === undefined ? [] : [...valueProblems(dump, reading), ...conditionProblems(dump, option, modules)];
   });
 }
 
@@ -55,10 +55,13 @@ function valueProblems(dump: Dump, reading: OptionReading): Problem[] {
   return [problemAt(dump, reading, 'option-value', message)];
 }
 
-/** An option at its lowest value counts as not chosen: only a chosen option can need or exclude another. */
-function conditionProblems(dump: Dump, reading: OptionReading, modules: OtherModules): Problem[] {
-  const { option, raw } = reading;
-  if (raw === 0n) return [];
+/**
+ * What of an option's `needs` and `excludes` is not kept. An option at its lowest value counts as not chosen: only a
+ * chosen option can need or exclude another.
+ */
+export function conditionProblems(dump: Dump, option: Option, modules: OtherModules): Problem[] {
+  const reading = readOption(dump, option);
+  if (reading === undefined || reading.raw === 0n) return [];
   return [
     ...option.needs.flatMap((condition) => broken(dump, reading, condition, true, modules)),
     ...option.excludes.flatMap((condition) => broken(dump, reading, condition, false, modules)),

@@ -25,6 +25,20 @@ export function sameVehicle(one: Headed, other: Headed): boolean {
   return false;
 }
 
+/** Dumps in groups of one vehicle each, in the order of the first of each. */
+export function byVehicle<T extends { readonly dump: Headed }>(dumps: readonly T[]): readonly (readonly T[])[] {
+  let groups: readonly (readonly T[])[] = [];
+  for (const one of dumps) {
+    const isOfIt = (group: readonly T[]) => group.some((other) => sameVehicle(one.dump, other.dump));
+    // A dump with a VIN and a name brings together those that have one of them each.
+    const [first, ...more] = groups.filter(isOfIt);
+    const joined = [...(first ?? []), ...more.flat(), one];
+    const kept = groups.flatMap((group) => (group === first ? [joined] : isOfIt(group) ? [] : [group]));
+    groups = first === undefined ? [...groups, joined] : kept;
+  }
+  return groups;
+}
+
 /** Whether another module's dump may be held against this one: work against work, and what was sealed against what was sealed. */
 export function sameStand(one: Headed, other: Headed): boolean {
   return (headerValue(one, 'seal') === undefined) === (headerValue(other, 'seal') === undefined);

@@ -1,11 +1,13 @@
-import { type BackupStatus, backupDump, backupProblems } from '../checks/backup.js';
-import { optionProblems } from '../checks/options.js';
-import type { OtherModules } from '../checks/otherModules.js';
+import { type BackupStatus, backupDump } from '../checks/backup.js';
+import { checkDump, type ProfileStatus } from '../checks/checkDump.js';
+import { conditionProblems } from '../checks/options.js';
+import { inWork, type OtherModules } from '../checks/otherModules.js';
+import type { Problem } from '../checks/problem.js';
 import { afterWrites, type ByteWrite } from '../dump/byteWrite.js';
 import type { Dump } from '../dump/dump.js';
 import { readOption, wordsOrHex } from '../dump/optionReading.js';
 import type { Option, Profile } from '../profile/profile.js';
-import { listed, type Phrase, phrase } from '../words/phrase.js';
+import { listed, type Phrase, phrase, say } from '../words/phrase.js';
 import { noProfile, wantedIn } from './checkRetrofit.js';
 import type { ModuleChange, Retrofit } from './retrofit.js';
 import { type Setting, setOptions } from './setOptions.js';
@@ -17,6 +19,7 @@ export interface VehicleDump {
   /** Its name for people. */
   readonly name: string;
   readonly dump: Dump;
+  readonly profile: ProfileStatus;
   readonly backup: BackupStatus;
   readonly modules: OtherModules;
 }
@@ -48,13 +51,23 @@ export type Plan =
   | { readonly kind: 'planned'; readonly modules: readonly ModulePlan[] }
   | { readonly kind: 'refused'; readonly refusals: readonly PlanRefusal[] };
 
-/** What a retrofit changes in the dumps of one vehicle, or everything that is in its way. Nothing is written. */
-export function planRetrofit({ changes }: Retrofit, atHand: (profile: string) => ModuleAtHand): Plan {
+/**
+ * What a retrofit changes in the dumps of one vehicle, or everything that is in its way. Nothing is written. `others` are
+ * the vehicle's dumps in work of modules that the retrofit does not change: it must not break what they need.
+ */
+export function planRetrofit(
+  { changes }: Retrofit,
+  atHand: (profile: string) => ModuleAtHand,
+  others: readonly VehicleDump[] = [],
+): Plan {
   const results = changes.map((change) => planModule(change, atHand(change.profile)));
   const refusals = results.flatMap((result) => ('refusals' in result ? result.refusals : []));
   const modules = results.flatMap((result) => ('refusals' in result ? [] : result));
   if (refusals.length > 0) return { kind: 'refused', refusals };
-  const unmet = modules.flatMap(({ plan, from }) => unmetNeeds(plan, from, modules));
+  const kept = others.map((from): Stand => ({ from, after: from.dump, options: [] }));
+  const twice = modules.filter(({ from }, at) => modules.findIndex((one) => one.from.file === from.file) < at);
+  if (twice.length > 0) return { kind: 'refused', refusals: twice.map(namedTwice) };
+  const unmet = [...modules.map(standOf), ...kept].flatMap((stand) => unmetNeeds(stand, modules));
   if (unmet.length > 0) return { kind: 'refused', refusals: unmet };
   return { kind: 'planned', modules: modules.map(({ plan }) => plan) };
 }
@@ -67,7 +80,7 @@ interface Planned {
 function planModule(change: ModuleChange, { profile, dumps }: ModuleAtHand): Planned | { refusals: PlanRefusal[] } {
   const refuse = (module: string, ...reasons: Phrase[]) => ({ refusals: reasons.map((why) => ({ module, why })) });
   if (profile === undefined) return refuse(change.profile, noProfile(change));
-  const [from, ...more] = dumps;
+  const [from, ...more] = inWork(dumps);
   if (from === undefined) {
     return refuse(
       change.profile,
@@ -78,7 +91,7 @@ function planModule(change: ModuleChange, { profile, dumps }: ModuleAtHand): Pla
     );
   }
   if (more.length > 0) {
-    const names = listed(dumps.map(({ name }) => name));
+    const names = listed([from, ...more].map(({ name }) => name));
     return refuse(
       change.profile,
       phrase(
@@ -102,6 +115,11 @@ function planModule(change: ModuleChange, { profile, dumps }: ModuleAtHand): Pla
   return { plan: { file, name, before, after, writes: repair.writes, options }, from };
 }
 
+function namedTwice({ from }: Planned): PlanRefusal {
+  const why = phrase('The retrofit names this module twice, by two paths. Put all its options into one.');
+  return { module: from.name, why };
+}
+
 function settingsOf({ set }: ModuleChange, profile: Profile): { settings: Setting[]; problems: Phrase[] } {
   const settings: Setting[] = [];
   const problems: Phrase[] = [];
@@ -113,15 +131,23 @@ function settingsOf({ set }: ModuleChange, profile: Profile): { settings: Settin
   return { settings, problems };
 }
 
+/** More reasons than these of one module are a matter for its own list of problems. */
+const MOST_REASONS = 5;
+
 /** What must be put right before anything may be changed: the way back first, then the dump itself. */
-function whyNotSafe({ dump, backup }: VehicleDump): Phrase[] {
+function whyNotSafe({ dump, profile, backup, modules }: VehicleDump): readonly Phrase[] {
   if (backup.kind === 'none')
     return [phrase('It has no backup, so there would be no way back. Run "Make a Backup" on it first.')];
-  const { troubled, wrongLengths, layout } = dump;
-  const lines = troubled.length + wrongLengths.length + layout.missing.length + layout.repeated.length;
-  const whole =
-    lines === 0 ? [] : [phrase('{0} of its lines are missing, repeated or cannot be read. Right those first.', lines)];
-  return [...backupProblems(dump, backup).map(({ message }) => message), ...whole];
+  const wrong = checkDump(dump, profile, backup, modules).filter(standsInTheWay);
+  const more = wrong.length - MOST_REASONS;
+  const reasons = wrong.slice(0, MOST_REASONS).map(({ row, message }) => phrase('Row {0}: {1}', row + 1, message));
+  return more > 0 ? [...reasons, phrase('Problems beyond these: {0}. The dump marks them all.', more)] : reasons;
+}
+
+/** Wrong sums come right with the plan, and needs are looked at as planned; a sum that cannot be checked cannot be kept. */
+function standsInTheWay({ code, severity }: Problem): boolean {
+  if (code === 'line-sum') return false;
+  return code === 'total-sum' ? severity === 'warning' : severity === 'error';
 }
 
 function wordsIn(dump: Dump, option: Option): string {
@@ -129,35 +155,45 @@ function wordsIn(dump: Dump, option: Option): string {
   return reading === undefined ? '–' : wordsOrHex(option, reading.raw);
 }
 
-/** Needs that the modules as planned, or those that are not planned as they are, do not meet. */
-function unmetNeeds({ after, name }: ModulePlan, from: VehicleDump, planned: readonly Planned[]): PlanRefusal[] {
+/** A module as it will be, and the options that the plan is about. */
+interface Stand {
+  readonly from: VehicleDump;
+  readonly after: Dump;
+  readonly options: readonly Option[];
+}
+
+function standOf({ plan, from }: Planned): Stand {
+  return { from, after: plan.after, options: plan.options.map(({ option }) => option) };
+}
+
+/** Needs of planned options that are not met, and needs that only the plan breaks. */
+function unmetNeeds({ from, after, options }: Stand, planned: readonly Planned[]): readonly PlanRefusal[] {
   const afterPlan: OtherModules = (path) =>
     from.modules(path).map((other) => {
       const plan = planned.find((one) => one.plan.file === other.file)?.plan;
       return plan === undefined ? other : { ...other, dump: plan.after };
     });
-  const unmet = optionProblems(after, afterPlan).filter(({ code }) => code === 'option-needs');
-  return [...unmet.map(({ message }) => message), ...unknownModules(after, from.modules)].map((why) => ({
-    module: name,
-    why,
-  }));
+  const reasons = after.profile.options.flatMap((option) => {
+    const now = conditionProblems(after, option, afterPlan).map(({ message }) => message);
+    if (options.includes(option)) return [...now, ...unknownModules(after, option, from.modules)];
+    const before = new Set(conditionProblems(from.dump, option, from.modules).map(({ message }) => say(message)));
+    return now.filter((message) => !before.has(say(message)));
+  });
+  return reasons.map((why) => ({ module: from.name, why }));
 }
 
-/** Needs of chosen options in modules that no dump of the vehicle is of. */
-function unknownModules(after: Dump, modules: OtherModules): Phrase[] {
-  return after.profile.options.flatMap((option) =>
-    option.needs.flatMap(({ profile, option: needed }) => {
-      if (profile === undefined || (readOption(after, option)?.raw ?? 0n) === 0n) return [];
-      const wanted = { option: option.title, words: wordsIn(after, option) };
-      return modules(profile).length > 0
-        ? []
-        : phrase(
-            '{0} "{1}" needs "{2}" of {3}, and no dump of that module of this vehicle is here. Read it too.',
-            wanted.option,
-            wanted.words,
-            needed,
-            profile,
-          );
-    }),
+/** Needs of a chosen option in modules that no dump of the vehicle is of. */
+function unknownModules(after: Dump, option: Option, modules: OtherModules): readonly Phrase[] {
+  if ((readOption(after, option)?.raw ?? 0n) === 0n) return [];
+  return option.needs.flatMap(({ profile, option: needed }) =>
+    profile === undefined || modules(profile).length > 0
+      ? []
+      : phrase(
+          '{0} "{1}" needs "{2}" of {3}, and no dump of that module of this vehicle is here. Read it too.',
+          option.title,
+          wordsIn(after, option),
+          needed,
+          profile,
+        ),
   );
 }

@@ -17,6 +17,7 @@ import { demoFile, dumpOf } from '../../support/demo.js';
 
 const REAR = 'rear-body.dump-profile.json';
 const CLUSTER = 'cluster.dump-profile.json';
+const READ = { kind: 'read', wrong: undefined, problems: 0 } as const;
 
 /** The demo's car with what a test changes in its files and in the retrofit. */
 interface Changes {
@@ -31,11 +32,12 @@ function plan({ files = {}, retrofit = (text) => text, more = [], without }: Cha
   const textOf = (name: string) => (files[name] ?? ((text: string) => text))(demoFile(name));
   const vehicle = new Map<string, { profile: Profile; dumps: VehicleDump[] }>();
   for (const module of ['rear-body', 'cluster']) {
-    const { profile } = readProfile(textOf(`${module}.dump-profile.json`));
+    const { profile, problems } = readProfile(textOf(`${module}.dump-profile.json`));
     const dumpCalled = (name: string): VehicleDump => ({
       file: name,
       name,
       dump: dumpOf(textOf(name), profile),
+      profile: { ...READ, wrong: problems[0]?.message },
       backup: { kind: 'read', dump: dumpOf(textOf(`${module}.as-found.cfgdump`), profile) },
       modules: (path) => vehicle.get(path)?.dumps ?? [],
     });
@@ -44,7 +46,10 @@ function plan({ files = {}, retrofit = (text) => text, more = [], without }: Cha
   }
   const read = readRetrofit(retrofit(demoFile('trailer-socket.retrofit.json'))).retrofit as Retrofit;
   const nothing: ModuleAtHand = { profile: undefined, dumps: [] };
-  return planRetrofit(read, (path) => vehicle.get(path) ?? nothing);
+  const dumpsOf = (path: string) => vehicle.get(path.replace(/^\.\//, ''));
+  const planned = read.changes.map(({ profile }) => dumpsOf(profile));
+  const others = [...vehicle.values()].filter((one) => !planned.includes(one)).flatMap(({ dumps }) => dumps);
+  return planRetrofit(read, (path) => dumpsOf(path) ?? nothing, others);
 }
 
 const refusals = (result: Plan) =>
@@ -115,8 +120,8 @@ describe('the plan of a retrofit', () => {
     ],
     [
       'two dumps of one module',
-      { more: ['rear-body.as-found.cfgdump'] },
-      /Several dumps .* rear-body\.cfgdump, rear-body\.as-found\.cfgdump/,
+      { more: ['rear-body.cfgdump'] },
+      /Several dumps .* rear-body\.cfgdump, rear-body\.cfgdump/,
     ],
     ['a module that was not read', { without: 'cluster.cfgdump' }, /No dump of this vehicle belongs to this profile/],
     [
@@ -150,20 +155,74 @@ describe('the plan of a retrofit', () => {
       /not of the same module: "@software" is "0299" there/,
     ],
     [
+      'a module named by two paths',
+      {
+        retrofit: (t) =>
+          t.replace('"changes": [', `"changes": [{ "profile": "./${REAR}", "set": { "tailgate": "by hand" } },`),
+      },
+      /names this module twice/,
+    ],
+    [
+      'a file sum that is missing',
+      { files: { 'rear-body.cfgdump': (t) => t.replace(/^total.*\n/m, '') } },
+      /The file sum is missing/,
+    ],
+    [
+      'a profile that has problems, as a sum may be left out',
+      { files: { [CLUSTER]: (t) => t.replace('"method": "add-end-around"', '"method": "add-around"') } },
+      /The profile has problems/,
+    ],
+    [
+      'a value that the profile does not know',
+      { retrofit: (t) => t.replace('"13-pin"', '7') },
+      /does not know what Trailer socket means with the value 7\. It knows none, 7-pin, 13-pin/,
+    ],
+    [
       'a line that is missing',
       { files: { 'rear-body.cfgdump': (t) => t.replace(/^ 7: .*\n/m, '') } },
-      /1 of its lines/,
+      /Row \d+: Line 7 is missing/,
     ],
   ];
   for (const [why, changes, reason] of REFUSED) {
     it(`is refused as a whole for ${why}`, () => assert.match(refusals(plan(changes)).join('\n'), reason));
   }
 
+  const CLUSTER_ALONE = (t: string) => t.replace(/\{ "profile": "rear-body.*\} \},/, '');
+  const REAR_ALONE = (t: string) => t.replace(/("rear-body.*\}) \},\s*\{ "profile": "cluster.*\} \}/, '$1 }');
+  const SHOWN = (t: string) => t.replace('0210 3800 | 60', '1210 3800 | 50');
+  const NO_FOG = (t: string) => t.replace('08 03 21', '08 03 20').replace('| 88', '| 87');
+
+  it('is refused where it would break what a module needs that it does not change', () => {
+    const retrofit = (t: string) => REAR_ALONE(t).replace('"13-pin"', '"none"');
+    assert.match(
+      refusals(plan({ files: { 'cluster.cfgdump': SHOWN }, retrofit })).join('\n'),
+      /^cluster\.cfgdump: Trailer tell-tale "shown" needs Trailer socket .* it is "none" there\.$/,
+    );
+    assert.equal(planned(plan({ retrofit })).length, 1);
+  });
+
+  it('does not stumble over needs that were not met before and are none of its matters', () => {
+    const other = (t: string) => REAR_ALONE(t).replace(/"set": \{[^}]*\}/, '"set": { "tailgate": "power-assisted" }');
+    assert.equal(planned(plan({ files: { 'rear-body.cfgdump': NO_FOG }, retrofit: other })).length, 1);
+    const socket = (t: string) => REAR_ALONE(t).replace('"rear-fog-cutout": "yes", ', '');
+    assert.match(refusals(plan({ files: { 'rear-body.cfgdump': NO_FOG }, retrofit: socket })).join(), /needs Rear fog/);
+  });
+
+  it('takes the dump in work where a reading without a backup lies beside it', () => {
+    const files = { 'rear-body.as-found.cfgdump': (t: string) => t };
+    assert.equal(planned(plan({ files, more: ['rear-body.as-found.cfgdump'] })).length, 2);
+  });
+
+  it('needs the modules that a planned option depends on', () => {
+    const changes: Changes = { retrofit: CLUSTER_ALONE, without: 'rear-body.cfgdump' };
+    assert.match(refusals(plan(changes)).join('\n'), /needs "trailer-socket" of rear-body.*Read it too/);
+  });
+
   it('is refused without a backup', () => {
     const { profile } = readProfile(demoFile(CLUSTER));
     const { retrofit } = readRetrofit(`{"format":1,"changes":[{"profile":"${CLUSTER}","set":{"language":"German"}}]}`);
     const dump = dumpOf(demoFile('cluster.cfgdump'), profile);
-    const dumps = [{ file: 'c', name: 'c', dump, backup: { kind: 'none' as const }, modules: () => [] }];
+    const dumps = [{ file: 'c', name: 'c', dump, profile: READ, backup: { kind: 'none' as const }, modules: () => [] }];
     assert.match(refusals(planRetrofit(retrofit as Retrofit, () => ({ profile, dumps }))).join(), /Make a Backup/);
   });
 });

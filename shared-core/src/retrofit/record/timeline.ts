@@ -1,4 +1,3 @@
-import { sameVehicle } from '../../checks/otherModules.js';
 import { type HeaderName, headerValue } from '../../dump/headers.js';
 import type { NamedDump } from '../card/input.js';
 
@@ -17,17 +16,6 @@ export interface RecordedDump extends NamedDump {
   readonly taken: string | undefined;
   /** What it is to be held against: its backup, else the dump before it. */
   readonly since: NamedDump | undefined;
-}
-
-/** Dumps of one vehicle each. */
-export function byVehicle(dumps: readonly NamedDump[]): readonly (readonly NamedDump[])[] {
-  const groups: NamedDump[][] = [];
-  for (const one of dumps) {
-    const group = groups.find((others) => others.some((other) => sameVehicle(one.dump, other.dump)));
-    if (group === undefined) groups.push([one]);
-    else group.push(one);
-  }
-  return groups;
 }
 
 /** The modules of a vehicle, each with its dumps by the time they were read; those without a time are the latest. */

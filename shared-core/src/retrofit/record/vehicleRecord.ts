@@ -1,3 +1,4 @@
+import { byVehicle } from '../../checks/otherModules.js';
 import type { Problem } from '../../checks/problem.js';
 import { type HeaderName, headerValue } from '../../dump/headers.js';
 import { bullets, pageOf, plain, section, table } from '../../words/markdown.js';
@@ -5,7 +6,7 @@ import { type Phrase, phrase } from '../../words/phrase.js';
 import { timeInWords } from '../card/identity.js';
 import type { NamedDump, Say } from '../card/input.js';
 import { changesInWords, writtenInWords } from './changes.js';
-import { byVehicle, type ModuleTimeline, type RecordedDump, type Role, timelinesOf } from './timeline.js';
+import { type ModuleTimeline, type RecordedDump, type Role, timelinesOf } from './timeline.js';
 
 /** What lies in a vehicle folder. Names are those of the files. */
 export interface RecordInput {
