@@ -11,7 +11,9 @@ import type { Feature } from './feature.js';
 import { backup } from './features/backup.js';
 import { balanceChoices } from './features/balanceChoices.js';
 import { codeActions } from './features/codeActions.js';
+import { codeLens } from './features/codeLens.js';
 import { compare } from './features/compare.js';
+import { completion } from './features/completion.js';
 import { convert } from './features/convert.js';
 import { diagnostics, pulls, pushAll } from './features/diagnostics.js';
 import { formatting } from './features/formatting.js';
@@ -35,7 +37,9 @@ const FEATURES: readonly Feature[] = [
   balanceChoices,
   cardOfJob,
   codeActions,
+  codeLens,
   compare,
+  completion,
   convert,
   diagnostics,
   formatting,

@@ -12,3 +12,15 @@ export function resolveUri(base: string, path: string): string {
 export function fileName(uri: string): string {
   return decodeURIComponent(uri.slice(uri.lastIndexOf('/') + 1));
 }
+
+/** The path from a file to another one, as people write it there; undefined where no path leads to it. */
+export function relativePath(from: string, to: string): string | undefined {
+  const here = from.split('/');
+  const there = to.split('/');
+  // Scheme and authority are the first three parts: "file:", "" and a name that may be empty.
+  if (here.slice(0, 3).join('/') !== there.slice(0, 3).join('/')) return undefined;
+  let shared = 0;
+  while (shared < here.length - 1 && shared < there.length - 1 && here[shared] === there[shared]) shared++;
+  const up = Array.from({ length: here.length - 1 - shared }, () => '..');
+  return [...up, ...there.slice(shared).map(decodeURIComponent)].join('/');
+}

@@ -41,6 +41,7 @@ import {
   rowsThatCould,
   setOptions,
   type TextEdit,
+  totalLine,
   wordsOrHex,
 } from '../../../shared-core/src/index.js';
 import type { Explained } from '../session.js';
@@ -223,13 +224,13 @@ function addTotal(dump: Dump, problem: Problem): readonly Fix[] {
     ({ total }) => total.stored.kind === 'record' && total.stored.label === problem.label,
   );
   const bound = dump.totals[index];
-  const state = dump.states[index];
-  if (bound === undefined || state === undefined || state.unreadable > 0 || bound.run.lacks !== undefined) return [];
-  const value = hex(bound.total.checksum.valueOf(state.state), 2 * bound.width);
-  const line = `${problem.label}: ${value.match(/../g)?.join(' ')}`;
+  const line = totalLine(dump, index);
+  if (bound === undefined || line === undefined) return [];
   const end = contentOf(dump.rows[problem.row]?.text ?? '').length;
-  const title = phrase('Add the {0}: "{1}"', bound.total.name, line);
-  return [{ kind: 'edits', title, edits: [{ row: problem.row, start: end, end, text: `\n${line}` }], preferred: true }];
+  const title = phrase('Add the {0}: "{1}"', bound.total.name, line.text);
+  return [
+    { kind: 'edits', title, edits: [{ row: problem.row, start: end, end, text: `\n${line.text}` }], preferred: true },
+  ];
 }
 
 function replaceFix({ row, start, end, meant }: Problem): readonly Fix[] {

@@ -1,4 +1,10 @@
-import { compareDumps, type DumpParams, STATUS, type StatusResult } from '../../../shared-core/src/index.js';
+import {
+  compareDumps,
+  type DumpParams,
+  differingBytes,
+  STATUS,
+  type StatusResult,
+} from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 import { type Explained, problemsOf } from '../session.js';
 
@@ -21,9 +27,6 @@ export function statusOf(explained: Explained): StatusResult {
     profile: profile.kind === 'read' ? (dump.profile.title ?? '') : null,
     errors: count('error'),
     warnings: count('warning'),
-    differences:
-      backup.kind === 'read'
-        ? compareDumps(backup.dump, dump).lines.reduce((sum, { bytes }) => sum + bytes.length, 0)
-        : null,
+    differences: backup.kind === 'read' ? differingBytes(compareDumps(backup.dump, dump)) : null,
   };
 }

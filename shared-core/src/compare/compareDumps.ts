@@ -59,6 +59,11 @@ export function compareDumps(before: Dump, after: Dump): Comparison {
     : compareByLabel(before, after);
 }
 
+/** How many bytes of lines that both dumps have differ. */
+export function differingBytes({ lines }: Comparison): number {
+  return lines.reduce((sum, { bytes }) => sum + bytes.length, 0);
+}
+
 function compareByAddress(before: Dump, after: Dump): Comparison {
   const { raw, onlyBefore, onlyAfter, unsure, unplaced } = imageDifferences(before, after);
   const { layout } = after;

@@ -1,4 +1,5 @@
 import type { TextEdit } from '../bytes/span.js';
+import { byteStore, type PrintedRecord } from '../notation/notation.js';
 import { contentOf, type RecordRow, type Row } from '../notation/row.js';
 import type { Dump } from './dump.js';
 import { partsOfRecord, type Spacing, type SpacingRule, spacingRule } from './spacing.js';
@@ -52,6 +53,17 @@ function formatted(
 function trimmedEnd(text: string): string {
   return text.startsWith('\ufeff') && text.trim() === '' ? '\ufeff' : text.trimEnd();
 }
+
+/** A record in the spacing that most lines of a dump have, without a line end. */
+export function printLike(dump: Dump, record: PrintedRecord): string {
+  const text = dump.notation.print(record);
+  if (dump.notation.id !== 'dump-text') return text;
+  const row = dump.notation.readRow(text, byteStore(text.length));
+  return row.kind === 'record' ? spaced(dump, NO_ROW, row, spacingRule(dump, 'asMostLines'), 'keep') : text;
+}
+
+/** The row of a record that is not in the dump; as most lines are spaced does not depend on it. */
+const NO_ROW = -1;
 
 function spaced(dump: Dump, row: number, record: RecordRow, rule: SpacingRule, letterCase: LetterCase): string {
   const parts = partsOfRecord(dump, record);

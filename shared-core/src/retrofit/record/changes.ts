@@ -1,5 +1,5 @@
 import { otherIdentity } from '../../checks/backup.js';
-import { type Comparison, compareDumps } from '../../compare/compareDumps.js';
+import { type Comparison, compareDumps, differingBytes } from '../../compare/compareDumps.js';
 import { unmatchedInWords } from '../../compare/comparisonInWords.js';
 import { labelText } from '../../notation/dumpText.js';
 import { listed, type Phrase, phrase } from '../../words/phrase.js';
@@ -22,8 +22,9 @@ export function changesInWords({ dump, since }: RecordedDump): readonly Phrase[]
   ];
 }
 
-function linesInWords({ lines }: Comparison): Phrase {
-  const bytes = lines.reduce((sum, line) => sum + line.bytes.length, 0);
+function linesInWords(comparison: Comparison): Phrase {
+  const { lines } = comparison;
+  const bytes = differingBytes(comparison);
   if (bytes === 0) return phrase('no byte changed in lines that both have.');
   return phrase('changed bytes: {0} (lines: {1}).', bytes, listed(lines.map(({ label }) => labelText(label))));
 }

@@ -1,0 +1,100 @@
+import type { CodeLens, Command } from 'vscode-languageserver';
+import {
+  compareDumps,
+  type Dump,
+  differingBytes,
+  headerValue,
+  type InitializationOptions,
+  type Phrase,
+  phrase,
+  readTotal,
+  wrongTotals,
+} from '../../../shared-core/src/index.js';
+import { answer, type Feature } from '../feature.js';
+import type { Explained, Session } from '../session.js';
+
+/** What a lens is about; its words are worked out when it comes into view. */
+type Subject = 'sums' | 'backup';
+
+interface LensData {
+  readonly uri: string;
+  readonly subject: Subject;
+}
+
+interface Lens {
+  readonly title: Phrase;
+  /** A command of the extension; a lens without one only says something. */
+  readonly command?: string;
+}
+
+/** Above the first line: how many sums are wrong, and how many bytes differ from the backup, each with its command. */
+export const codeLens: Feature = {
+  capabilities: ({ client }) => (isOffered(client) ? { codeLensProvider: { resolveProvider: true } } : {}),
+  register: (connection, session) => {
+    if (!isOffered(session.client)) return;
+    connection.onCodeLens(async ({ textDocument: { uri } }) => {
+      const { codeLens: wanted } = await session.settings(uri);
+      return wanted ? answer(session, uri, lensesOf, []) : [];
+    });
+    connection.onCodeLensResolve(async (lens) => {
+      const { uri, subject } = lens.data as LensData;
+      const command = await answer(session, uri, (explained) => commandOf(session, explained, subject), NOTHING);
+      return { ...lens, command };
+    });
+  },
+};
+
+const NOTHING: Command = { title: '', command: '' };
+
+/** A lens that does nothing when it is clicked is worse than none: only for clients that carry out the commands. */
+function isOffered({ initializationOptions }: Session['client']): boolean {
+  return (initializationOptions as InitializationOptions | undefined)?.commands === true;
+}
+
+function lensesOf({ uri, dump }: Explained): CodeLens[] {
+  const subjects: readonly Subject[] = [
+    ...(dump.rule !== undefined || dump.totals.length > 0 ? (['sums'] as const) : []),
+    // A sealed copy is a backup itself.
+    ...(headerValue(dump, 'seal') === undefined && dump.layout.order.length > 0 ? (['backup'] as const) : []),
+  ];
+  const range = { start: { line: 0, character: 0 }, end: { line: 0, character: 0 } };
+  return subjects.map((subject) => ({ range, data: { uri, subject } satisfies LensData }));
+}
+
+function commandOf(session: Session, explained: Explained, subject: Subject): Command {
+  const { title, command = '' } = (subject === 'sums' ? sumsLens : backupLens)(explained);
+  return { title: session.say(title), command };
+}
+
+export function sumsLens({ dump }: Pick<Explained, 'dump'>): Lens {
+  const wrong = dump.wrongSums.length + wrongTotals(dump).length;
+  if (wrong === 0)
+    return { title: isChecked(dump) ? phrase('All sums are right') : phrase('Not all sums can be checked') };
+  const title =
+    wrong === 1 ? phrase('1 sum is wrong: make it right') : phrase('{0} sums are wrong: make all right', wrong);
+  return { title, command: 'countersum.rightAllSums' };
+}
+
+/** Whether every line could be read and every file sum could be held against its bytes. */
+function isChecked(dump: Dump): boolean {
+  return (
+    dump.wrongLengths.length === 0 &&
+    dump.troubled.length === 0 &&
+    dump.totals.every((_, index) => readTotal(dump, index) !== undefined)
+  );
+}
+
+export function backupLens({ dump, backup }: Pick<Explained, 'dump' | 'backup'>): Lens {
+  if (backup.kind === 'none') return { title: phrase('No backup yet: make one'), command: 'countersum.makeBackup' };
+  if (backup.kind !== 'read') return { title: phrase('The backup cannot be read') };
+  const comparison = compareDumps(backup.dump, dump);
+  const bytes = differingBytes(comparison);
+  const command = 'countersum.compareWithBackup';
+  if (comparison.identical) return { title: phrase('No byte differs from the backup') };
+  if (bytes === 0) return { title: phrase('Lines differ from the backup: compare'), command };
+  const title =
+    bytes === 1
+      ? phrase('1 byte differs from the backup: compare')
+      : phrase('{0} bytes differ from the backup: compare', bytes);
+  return { title, command };
+}

@@ -1,0 +1,116 @@
+import {
+  type CompletionItem,
+  CompletionItemKind,
+  type InlineCompletionItem,
+  type Position,
+} from 'vscode-languageserver';
+import type { JsonSnapshot } from '../documents.js';
+import { answer, type Feature } from '../feature.js';
+import type { Session } from '../session.js';
+import { toRange } from '../toLsp.js';
+import { headerChoices } from './completion/headers.js';
+import { type JsonChoice, jsonChoices } from './completion/json.js';
+import { lackingSumChoices, missingLineChoices } from './completion/missingLines.js';
+import { optionValueChoices } from './completion/optionValues.js';
+import { aboutFile, pathChoices } from './completion/paths.js';
+import type { Choice, CompletionPlace } from './completion/place.js';
+
+/**
+ * What can stand at the cursor: headers and their paths, values of an option in words, lines that are missing, the sum
+ * of a line; in profiles and retrofits what their schemas cannot know.
+ */
+export const completion: Feature = {
+  capabilities: ({ client }) => ({
+    completionProvider: { triggerCharacters: ['@', ' ', '"'], resolveProvider: true },
+    ...(client.capabilities.textDocument?.inlineCompletion !== undefined && { inlineCompletionProvider: true }),
+  }),
+  register: (connection, session) => {
+    connection.onCompletion(async ({ textDocument: { uri }, position, context }) => {
+      const open = session.documents.get(uri);
+      if (open === undefined) return [];
+      const typed = context?.triggerCharacter;
+      if (open.kind !== 'dump') {
+        return typed === '@' || typed === ' ' ? [] : toJsonItems(session, open, position);
+      }
+      if (typed === '"') return [];
+      const place = await placeAt(session, uri, position);
+      if (place === undefined) return [];
+      // A blank is typed in every line of a dump: it asks for paths only.
+      const choices = [...(await pathChoices(place)), ...(typed === ' ' ? [] : choicesAt(place))];
+      return choices.map((choice, i) => toItem(session, choice, i));
+    });
+    connection.onCompletionResolve(async (item) => {
+      const { file } = (item.data ?? {}) as { file?: string };
+      const documentation = file === undefined ? undefined : await aboutFile(session, file);
+      return documentation === undefined ? item : { ...item, documentation };
+    });
+    connection.languages.inlineCompletion.on(async ({ textDocument: { uri }, position }) => {
+      const place = await placeAt(session, uri, position);
+      return place === undefined ? [] : lackingSumChoices(place).map(toInline);
+    });
+  },
+};
+
+async function placeAt(session: Session, uri: string, position: Position): Promise<CompletionPlace | undefined> {
+  const explained = await answer(session, uri, (found) => found, undefined);
+  const row = explained?.dump.rows[position.line];
+  if (explained === undefined || row === undefined) return undefined;
+  return { session, explained, position, row, before: row.text.slice(0, position.character) };
+}
+
+/** All choices at a place but for paths, which need the files of the workspace. */
+export function choicesAt(place: CompletionPlace): Choice[] {
+  return [
+    ...headerChoices(place),
+    ...optionValueChoices(place),
+    ...lackingSumChoices(place),
+    ...missingLineChoices(place),
+  ];
+}
+
+const KINDS = {
+  keyword: CompletionItemKind.Keyword,
+  file: CompletionItemKind.File,
+  value: CompletionItemKind.EnumMember,
+  line: CompletionItemKind.Snippet,
+} as const;
+
+function toItem(session: Session, choice: Choice, order: number): CompletionItem {
+  const { client } = session;
+  const commands = client.initializationOptions?.commands === true;
+  return {
+    label: choice.label,
+    ...inWords(session, choice.words),
+    kind: KINDS[choice.kind],
+    sortText: String(order).padStart(3, '0'),
+    textEdit: { range: toRange(choice.span), newText: choice.text },
+    ...(choice.filter !== undefined && { filterText: choice.filter }),
+    ...(choice.note !== undefined && { documentation: choice.note }),
+    ...(choice.file !== undefined && { data: { file: choice.file } }),
+    ...(choice.continues && commands && { command: { title: '', command: 'editor.action.triggerSuggest' } }),
+  };
+}
+
+/** Words behind a label, where the client has a place for them there. */
+function inWords({ client }: Session, words: string | undefined): Pick<CompletionItem, 'labelDetails' | 'detail'> {
+  if (words === undefined) return {};
+  const beside = client.capabilities.textDocument?.completion?.completionItem?.labelDetailsSupport === true;
+  return beside ? { labelDetails: { description: words } } : { detail: words };
+}
+
+async function toJsonItems(session: Session, open: JsonSnapshot, position: Position): Promise<CompletionItem[]> {
+  const found: readonly JsonChoice[] = await jsonChoices(session, open, position);
+  return found.map(({ label, words, json, start, end, file }, order) => ({
+    label,
+    ...inWords(session, words),
+    kind: CompletionItemKind.Value,
+    sortText: String(order).padStart(3, '0'),
+    filterText: json,
+    textEdit: { range: { start: open.document.positionAt(start), end: open.document.positionAt(end) }, newText: json },
+    ...(file !== undefined && { data: { file } }),
+  }));
+}
+
+function toInline({ text, span }: Choice): InlineCompletionItem {
+  return { insertText: text, range: toRange(span) };
+}

@@ -1,0 +1,110 @@
+import { getLocation, type Location, type Node, parse } from 'jsonc-parser';
+import type { Position } from 'vscode-languageserver';
+import {
+  CRC_NAMES,
+  hex,
+  type Option,
+  optionWidth,
+  type Profile,
+  readProfile,
+} from '../../../../shared-core/src/index.js';
+import type { JsonSnapshot } from '../../documents.js';
+import type { Session } from '../../session.js';
+import { resolveUri } from '../../uri.js';
+import { pathsFrom } from './paths.js';
+
+/** One thing to choose in a profile or a retrofit: a JSON value or key, in quotes where it needs them. */
+export interface JsonChoice {
+  readonly label: string;
+  readonly words?: string;
+  readonly json: string;
+  /** What is replaced, in UTF-16 units from the start of the text. */
+  readonly start: number;
+  readonly end: number;
+  readonly file?: string;
+}
+
+/** Says what the schema cannot know: names of CRCs, files of the workspace, options of this and of other profiles. */
+export async function jsonChoices(
+  session: Session,
+  { uri, kind, document }: JsonSnapshot,
+  position: Position,
+): Promise<JsonChoice[]> {
+  const text = document.getText();
+  const offset = document.offsetAt(position);
+  const location = getLocation(text, offset);
+  const span = replaced(location.previousNode, offset);
+  const choose = (found: readonly Omit<JsonChoice, 'start' | 'end'>[]) =>
+    found.map((choice) => ({ ...choice, ...span }));
+  const files = async () => {
+    const { profiles } = await session.workspace();
+    return choose(
+      pathsFrom(uri, profiles).map(({ path, uri: file }) => ({ label: path, json: JSON.stringify(path), file })),
+    );
+  };
+  const root: unknown = parse(text, [], { allowTrailingComma: true });
+  const profileAt = async (path: unknown): Promise<Profile | undefined> =>
+    typeof path === 'string' ? (await session.readProfileOf(resolveUri(uri, path)))?.profile : undefined;
+
+  if (kind === 'retrofit') {
+    if (matches(location, ['changes', '*', 'profile'])) return files();
+    if (!matches(location, ['changes', '*', 'set', '*'])) return [];
+    const [, index, , id] = location.path;
+    const profile = await profileAt(valueAt(root, ['changes', index, 'profile']));
+    if (location.isAtPropertyKey) return choose(profile?.options.map(idChoice) ?? []);
+    return choose(valuesOf(profile?.options.find((option) => option.id === id)).map(({ words }) => plain(words)));
+  }
+  if (location.path.at(-1) === 'model' && !location.isAtPropertyKey) return choose(CRC_NAMES.map(plain));
+  const [options, index, list, at] = location.path;
+  if (location.isAtPropertyKey || options !== 'options') return [];
+  if (list !== 'needs' && list !== 'excludes') return [];
+  const condition = valueAt(root, ['options', index, list, at]);
+  // A text that is being written is torn as a rule: what can be made of it is read.
+  const named = valueAt(condition, ['profile']);
+  const profile = named === undefined ? readProfile(JSON.stringify(root)).profile : await profileAt(named);
+  switch (location.path[4]) {
+    case 'profile':
+      return files();
+    case 'option':
+      return choose(profile?.options.map(idChoice) ?? []);
+    case 'in': {
+      const option = profile?.options.find(({ id }) => id === valueAt(condition, ['option']));
+      return choose(valuesOf(option).map(({ raw, words }) => ({ label: raw, words, json: raw })));
+    }
+    default:
+      return [];
+  }
+}
+
+const plain = (text: string) => ({ label: text, json: JSON.stringify(text) });
+const idChoice = ({ id, title }: Option) => ({ label: id, words: title, json: JSON.stringify(id) });
+
+/** The values that an option is set to in words, with their numbers as a profile writes them. */
+function valuesOf(option: Option | undefined): readonly { readonly raw: string; readonly words: string }[] {
+  if (option?.meaning.kind !== 'values') return [];
+  const digits = Math.ceil(optionWidth(option) / 4);
+  return [...option.meaning.words].map(([value, words]) => ({
+    raw: value < 10 ? String(value) : JSON.stringify(`0x${hex(value, digits)}`),
+    words,
+  }));
+}
+
+/** The text or number at the cursor, or nothing at all between brackets and commas. */
+function replaced(node: Node | undefined, offset: number): { readonly start: number; readonly end: number } {
+  const inside = node !== undefined && node.offset <= offset && offset <= node.offset + node.length;
+  return inside ? { start: node.offset, end: node.offset + node.length } : { start: offset, end: offset };
+}
+
+function matches({ path }: Pick<Location, 'path'>, wanted: readonly string[]): boolean {
+  return path.length === wanted.length && wanted.every((step, i) => step === '*' || step === path[i]);
+}
+
+function valueAt(root: unknown, path: readonly unknown[]): unknown {
+  return path.reduce<unknown>(
+    (value, step) =>
+      typeof value === 'object' && value !== null
+        ? (value as Readonly<Record<string, unknown>>)[String(step)]
+        : undefined,
+    root,
+  );
+}

@@ -1,0 +1,91 @@
+import {
+  bytesOf,
+  contentOf,
+  type Dump,
+  dataCountOf,
+  labelOfRow,
+  lackingSum,
+  lineOf,
+  type Phrase,
+  phrase,
+  totalLine,
+  type WantedLine,
+} from '../../../../shared-core/src/index.js';
+import type { Explained } from '../../session.js';
+import type { Choice, CompletionPlace } from './place.js';
+
+/** A dump that lacks more lines than these is best taken from its backup; no one reads a longer list. */
+const MOST_LINES = 50;
+
+/** Lines that the profile expects and the dump lacks, whole and with their sums right; the one that belongs here first. */
+export function missingLineChoices({ session, explained, position, row, before }: CompletionPlace): Choice[] {
+  const { dump } = explained;
+  const content = contentOf(row.text);
+  // Nothing but the beginning of a label may stand here.
+  if (!/^\s*[\w.-]*$/.test(content) || !/^\s*[\w.-]*$/.test(before)) return [];
+  const span = { row: position.line, start: 0, end: content.length };
+  return [...missingLines(explained, position.line), ...missingTotals(dump)].map(({ line, words }) => ({
+    label: line.text.trim(),
+    words: session.say(words),
+    text: line.text,
+    filter: before.replace(/[\w.-]*$/, '') + line.label,
+    span,
+    kind: 'line',
+  }));
+}
+
+interface Offered {
+  readonly line: WantedLine;
+  readonly words: Phrase;
+}
+
+function missingLines({ dump, backup }: Explained, row: number): Offered[] {
+  const above = lastLabelBefore(dump, row);
+  const behind = dump.layout.missing.filter((label) => label > above);
+  const labels = [...behind, ...dump.layout.missing.filter((label) => label <= above)].slice(0, MOST_LINES);
+  return labels.flatMap((label): Offered[] => {
+    const count = dataCountOf(dump, label) ?? 0;
+    const saved = backup.kind === 'read' ? dataIn(backup.dump, label, count) : undefined;
+    const line = lineOf(dump, label, saved ?? new Uint8Array(count));
+    if (line === undefined) return [];
+    return [
+      { line, words: saved === undefined ? phrase('missing; all bytes 00') : phrase('missing; as in the backup') },
+    ];
+  });
+}
+
+function dataIn({ layout, rows }: Dump, label: number, count: number): Uint8Array | undefined {
+  const row = layout.rowOf(label);
+  const record = row === undefined ? undefined : rows[row];
+  return record?.kind === 'record' && record.count === count + layout.sumCount ? bytesOf(record, 0, count) : undefined;
+}
+
+function lastLabelBefore({ rows }: Dump, row: number): number {
+  for (let at = row - 1; at >= 0; at--) {
+    const label = labelOfRow(rows[at]);
+    if (typeof label === 'number') return label;
+  }
+  return Number.NEGATIVE_INFINITY;
+}
+
+function missingTotals(dump: Dump): Offered[] {
+  return dump.totals.flatMap(({ total }, index): Offered[] => {
+    const line = totalLine(dump, index);
+    return line === undefined ? [] : [{ line, words: phrase('missing: {0}', total.name) }];
+  });
+}
+
+/** The sum of a line that holds all its data and not yet its sum, as it is to be written at the cursor. */
+export function lackingSumChoices({ session, explained, position, row }: CompletionPlace): Choice[] {
+  const lacking = lackingSum(explained.dump, position.line);
+  if (lacking === undefined || position.character < lacking.at) return [];
+  // What parts the sum from the data may be typed already.
+  const typed = row.text.slice(lacking.at, position.character);
+  if (!/^[ \t]*\|?[ \t]*$/.test(typed)) return [];
+  const digits = lacking.text.replace(/^[\s|]+/, '');
+  const rest = lacking.text.startsWith(typed) ? lacking.text.slice(typed.length) : lacking.text.trimStart();
+  const text = typed.includes('|') && !lacking.text.startsWith(typed) ? digits : rest;
+  const span = { row: position.line, start: position.character, end: position.character };
+  const words = session.say(phrase('sum of line {0}', labelOfRow(row) ?? ''));
+  return [{ label: digits, words, text, span, kind: 'value' }];
+}

@@ -1,0 +1,30 @@
+import type { Position } from 'vscode-languageserver';
+import type { Row, RowSpan } from '../../../../shared-core/src/index.js';
+import type { Explained, Session } from '../../session.js';
+
+/** Where in a dump something is to be completed. */
+export interface CompletionPlace {
+  readonly session: Session;
+  readonly explained: Explained;
+  readonly position: Position;
+  readonly row: Row;
+  /** What stands in the row before the cursor. */
+  readonly before: string;
+}
+
+/** One thing to choose; the client filters by `text`, or by `filter` where something else stands at the place. */
+export interface Choice {
+  readonly label: string;
+  /** A few words behind the label. */
+  readonly words?: string;
+  /** A sentence or two, shown beside the list. */
+  readonly note?: string;
+  readonly text: string;
+  readonly filter?: string;
+  readonly span: RowSpan;
+  readonly kind: 'keyword' | 'file' | 'value' | 'line';
+  /** Offers what comes next as soon as this is chosen. */
+  readonly continues?: boolean;
+  /** The file that this leads to, of which more is said when it is pointed at. */
+  readonly file?: string;
+}
