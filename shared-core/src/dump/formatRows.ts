@@ -25,7 +25,9 @@ export function formatRows(dump: Dump, first: number, last: number, format: Form
     const found = dump.rows[row] as Row;
     const before = contentOf(found.text);
     const after = formatted(dump, row, found, before, format, spacing);
-    if (after !== before) edits.push(smallestEdit(row, before, after));
+    // Emptied, a line that follows a lone carriage return would give it a line feed, and be gone.
+    const joins = after === '' && dump.rows[row - 1]?.text.endsWith('\r') === true;
+    if (after !== before && !joins) edits.push(smallestEdit(row, before, after));
   }
   return edits;
 }
