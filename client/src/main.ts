@@ -4,9 +4,11 @@ import { type InitializationOptions, OUR_FILES } from '../../shared-core/src/ind
 import { registerBackup } from './backup.js';
 import { COMPARE_SCHEME, registerCompare } from './compare.js';
 import { registerConvert } from './convert.js';
+import { followCurrentDump } from './currentDump.js';
 import { answerForFiles } from './files.js';
 import { registerJobCard } from './jobCard.js';
 import { registerLargeImage } from './largeImage.js';
+import { registerOptionsView } from './optionsView.js';
 import { createPages } from './pages.js';
 import { registerPlanRetrofit } from './planRetrofit.js';
 import { registerReadAs } from './readAs.js';
@@ -14,6 +16,7 @@ import { registerReadBack } from './readBack.js';
 import { registerRebalance } from './rebalance.js';
 import { registerRepair } from './repair.js';
 import { protectSealed } from './sealed.js';
+import { registerSetOption } from './setOption.js';
 import { registerStatus } from './status.js';
 import { registerVehicleRecord } from './vehicleRecord.js';
 import { registerWayBack } from './wayBack.js';
@@ -32,9 +35,11 @@ export type CreateClient = (
 export function start(context: vscode.ExtensionContext, create: CreateClient): BaseLanguageClient {
   const client = create(context, 'countersum', 'Countersum', clientOptions());
   const pages = createPages();
+  const current = followCurrentDump();
   context.subscriptions.push(
     client,
     pages,
+    current,
     answerForFiles(client),
     registerCompare(client),
     registerBackup(client),
@@ -50,6 +55,8 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
     registerVehicleRecord(client, pages.show),
     registerWayBack(client),
     protectSealed(),
+    registerSetOption(client, current),
+    registerOptionsView(client, current),
   );
   // Whoever asks the server waits for it; the editor need not. Where it does not start, the client itself says so.
   client.start().catch(() => undefined);

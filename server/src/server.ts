@@ -20,6 +20,7 @@ import { formatting } from './features/formatting.js';
 import { hover } from './features/hover.js';
 import { inlayHints } from './features/inlayHints.js';
 import { cardOfJob } from './features/jobCard.js';
+import { optionList } from './features/options.js';
 import { planOfRetrofit } from './features/planRetrofit.js';
 import { semanticTokens } from './features/semanticTokens.js';
 import { status } from './features/status.js';
@@ -45,6 +46,7 @@ const FEATURES: readonly Feature[] = [
   formatting,
   hover,
   inlayHints,
+  optionList,
   planOfRetrofit,
   readBack,
   recordOfVehicle,

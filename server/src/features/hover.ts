@@ -10,6 +10,7 @@ import {
   cellKey,
   cellSpan,
   cellsOf,
+  certaintyOf,
   choicesOf,
   type Dump,
   hex,
@@ -151,9 +152,7 @@ function bitsInWords({ bits }: Option): Phrase {
 }
 
 function confidenceLine({ confidence, evidence }: Option): Phrase {
-  const words = { confirmed: phrase('confirmed'), likely: phrase('likely'), guess: phrase('a guess') }[
-    confidence ?? 'guess'
-  ];
+  const words = certaintyOf(confidence ?? 'guess');
   return evidence === undefined ? phrase('How sure: {0}.', words) : phrase('How sure: {0}. {1}', words, evidence);
 }
 

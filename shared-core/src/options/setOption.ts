@@ -80,3 +80,11 @@ export function choicesOf(dump: Dump, option: Option): readonly Choice[] {
   if (option.meaning.kind !== 'flags' || now === undefined) return [];
   return [...option.meaning.words].map(([bit, words]) => ({ raw: now ^ (1n << BigInt(bit)), words, current: false }));
 }
+
+/** The raw value of an option of flags with just these bits set; bits that the profile has no words for stay as they are. */
+export function flagsSet(dump: Dump, option: Option, bits: readonly number[]): bigint {
+  const known = option.meaning.kind === 'flags' ? [...option.meaning.words.keys()] : [];
+  const now = readOption(dump, option)?.raw ?? 0n;
+  const mask = (of: readonly number[]) => of.reduce((all, bit) => all | (1n << BigInt(bit)), 0n);
+  return (now & ~mask(known)) | mask(known.filter((bit) => bits.includes(bit)));
+}

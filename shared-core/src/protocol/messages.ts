@@ -211,3 +211,164 @@ export interface InitializationOptions {
   /** The sentences in the language of the editor, where it is not English and the client has them. */
   readonly translation?: Readonly<Record<string, string>>;
 }
+
+/** Client to server: the options of a dump with what they are set to, in the order of the profile. */
+export const OPTIONS = 'countersum/options';
+export interface OptionsResult {
+  readonly version: number;
+  /** `unexplained`: no profile, or none that can be read; `empty`: one that names no option. */
+  readonly state: 'options' | 'empty' | 'unexplained' | 'unreadable';
+  readonly options: readonly OptionItem[];
+}
+export interface OptionItem {
+  readonly id: string;
+  readonly title: string;
+  readonly group: string | null;
+  /** Where it stands, in words. */
+  readonly place: string;
+  /** The same in the text; `null` where the dump lacks it. */
+  readonly range: Stretch | null;
+  /** What it is set to, in words; `null` where its line is missing or cannot be read. */
+  readonly now: string | null;
+  /** What the backup holds, where that is something else. */
+  readonly before: string | null;
+  readonly caution: { readonly touches: string; readonly says: string } | null;
+  readonly certainty: {
+    readonly confidence: 'confirmed' | 'likely' | 'guess';
+    readonly says: string;
+    readonly evidence: string | null;
+  } | null;
+  /** Why it cannot be set. */
+  readonly refused: string | null;
+  readonly form: 'values' | 'flags' | 'number' | 'text';
+  /** Values to choose from; of flags, the bits that can be set. */
+  readonly choices: readonly OptionChoice[];
+  /** What can be written, where it is a number or a text. */
+  readonly limits: string | null;
+}
+export interface OptionChoice {
+  /** The value in decimal; of a flag, the number of its bit. */
+  readonly value: string;
+  /** The same as people read it beside its words. */
+  readonly digits: string;
+  readonly words: string;
+  /** Whether the dump holds it now, and whether the backup does. */
+  readonly current: boolean;
+  readonly before: boolean;
+}
+
+/** Client to server: the edit that sets an option and keeps the sums right, as the quick fix does. */
+export const SET_OPTION = 'countersum/setOption';
+export interface SetOptionParams extends DumpParams {
+  readonly id: string;
+  readonly to: { readonly value: string } | { readonly flags: readonly string[] } | { readonly written: string };
+}
+export interface SetOptionResult {
+  readonly edit: unknown;
+  readonly version: number;
+  /** What is written, in words. */
+  readonly says: string;
+  /** What the new value needs of other options and has not. */
+  readonly needs: readonly string[];
+}
+
+/** Client to server: what the bytes of some lines of a dump are, for its map. */
+export const MAP = 'countersum/map';
+export interface MapParams extends DumpParams {
+  /** Of the lines that hold records, counted from 0. */
+  readonly from: number;
+  readonly count: number;
+}
+export interface MapResult {
+  readonly version: number;
+  /** Lines in all, and bytes of the longest among those that were asked for. */
+  readonly total: number;
+  readonly widest: number;
+  readonly from: number;
+  readonly lines: readonly MapLine[];
+  /** What is to be seen, in a sentence each. */
+  readonly summary: readonly string[];
+  /** Lines that have changed bytes or wrong ones, from the first to the last. */
+  readonly marked: readonly { readonly at: number; readonly wrong: boolean }[];
+}
+export interface MapLine {
+  readonly row: number;
+  readonly label: string;
+  /** Two hex digits a byte; nothing where the line cannot be read. */
+  readonly digits: string;
+  /** A letter a byte: `d`ata, `o`ption, `l`ocked, `v`olatile, `b`alance place, `s`um. */
+  readonly roles: string;
+  /** A letter a byte: `c`hanged from the backup, `w`rong, `x` both, `.` neither. */
+  readonly signs: string;
+}
+
+/** Client to server: what one byte is, in words, and where it stands; `null` where there is none. */
+export const MAP_BYTE = 'countersum/mapByte';
+export interface MapByteParams extends DumpParams {
+  readonly row: number;
+  readonly byte: number;
+}
+export interface MapByteResult {
+  readonly lines: readonly string[];
+  readonly range: Stretch;
+}
+
+/** Client to server: what differs between a dump and another one (by default its backup), each with its place. */
+export const CHANGES = 'countersum/changes';
+export interface ChangesResult {
+  readonly otherUri: string;
+  readonly options: readonly ChangeItem[];
+  readonly lines: readonly ChangedLine[];
+  /** What could not be held against each other, and what to look at. */
+  readonly remarks: readonly string[];
+  /** Whether every changed byte is accounted for. */
+  readonly explained: boolean;
+}
+export interface ChangeItem {
+  readonly title: string;
+  readonly says: string;
+  /** `null` where the dump has no such place. */
+  readonly range: Stretch | null;
+  readonly reason: 'option' | 'line-sum' | 'balance' | 'total' | 'unexplained';
+}
+export interface ChangedLine {
+  readonly title: string;
+  readonly row: number;
+  readonly bytes: readonly ChangeItem[];
+}
+
+/** Client to server: the edit that gives a line the bytes of another dump (by default of the backup). */
+export const TAKE_LINE = 'countersum/takeLine';
+export interface TakeLineParams extends CompareParams {
+  readonly row: number;
+}
+export interface TakeLineResult {
+  readonly edit: unknown;
+  readonly version: number;
+}
+
+/** Client to server: a dump as found, planned and read back, held against each other. */
+export const THREE_WAYS = 'countersum/threeWays';
+export interface ThreeWaysParams extends DumpParams {
+  /** The dump as found; the backup where it is left out. */
+  readonly found?: string;
+  readonly read: string;
+}
+export interface ThreeWaysResult {
+  readonly foundUri: string;
+  readonly options: readonly ThreeWaysRow[];
+  readonly bytes: readonly ThreeWaysRow[];
+  readonly remarks: readonly string[];
+  readonly verdict: string;
+  readonly good: boolean;
+}
+export interface ThreeWaysRow {
+  readonly title: string;
+  readonly found: string;
+  readonly planned: string;
+  readonly read: string;
+  /** What became of the plan here. */
+  readonly says: string;
+  readonly outcome: 'written' | 'kept' | 'other';
+  readonly range: Stretch | null;
+}

@@ -1,0 +1,64 @@
+import * as vscode from 'vscode';
+import { isDump } from './activeDump.js';
+
+/** The dump that side views and pages are about: the one a person was in last, while it is open. */
+export interface CurrentDump extends vscode.Disposable {
+  readonly document: () => vscode.TextDocument | undefined;
+  /** Another dump, another version of it, or something else that explains it has changed. */
+  readonly onDidChange: vscode.Event<void>;
+  /** The cursor of the dump has moved. */
+  readonly onDidMove: vscode.Event<vscode.Position>;
+}
+
+/** Typing changes a dump many times a second; what is shown beside it follows once it pauses. In milliseconds. */
+const PAUSE = 120;
+
+export function followCurrentDump(): CurrentDump {
+  const changed = new vscode.EventEmitter<void>();
+  const moved = new vscode.EventEmitter<vscode.Position>();
+  let current: vscode.TextDocument | undefined;
+  let waiting: ReturnType<typeof setTimeout> | undefined;
+
+  const soon = (): void => {
+    clearTimeout(waiting);
+    waiting = setTimeout(() => changed.fire(), PAUSE);
+  };
+  const take = (document: vscode.TextDocument | undefined): void => {
+    if (document === current) return;
+    current = document;
+    soon();
+  };
+  const enter = (editor: vscode.TextEditor | undefined): void => {
+    if (editor && isDump(editor.document)) take(editor.document);
+  };
+  const isCurrent = (document: vscode.TextDocument): boolean => document === current;
+  enter(vscode.window.activeTextEditor ?? vscode.window.visibleTextEditors.find(({ document }) => isDump(document)));
+
+  const followed = vscode.Disposable.from(
+    changed,
+    moved,
+    vscode.window.onDidChangeActiveTextEditor(enter),
+    vscode.workspace.onDidChangeTextDocument(({ document }) => isCurrent(document) && soon()),
+    // Problems change with the profile and the backup as well, which are documents of their own.
+    vscode.languages.onDidChangeDiagnostics(({ uris }) => {
+      if (uris.some((uri) => uri.toString() === current?.uri.toString())) soon();
+    }),
+    vscode.workspace.onDidOpenTextDocument((document) => {
+      // A change of language closes a document and opens it again.
+      if (document === vscode.window.activeTextEditor?.document) enter(vscode.window.activeTextEditor);
+    }),
+    vscode.workspace.onDidCloseTextDocument((document) => isCurrent(document) && take(undefined)),
+    vscode.window.onDidChangeTextEditorSelection(({ textEditor, selections: [first] }) => {
+      if (first && isCurrent(textEditor.document)) moved.fire(first.active);
+    }),
+  );
+  return {
+    document: () => current,
+    onDidChange: changed.event,
+    onDidMove: moved.event,
+    dispose: () => {
+      clearTimeout(waiting);
+      followed.dispose();
+    },
+  };
+}

@@ -1,0 +1,50 @@
+import * as vscode from 'vscode';
+import type { BaseLanguageClient, WorkspaceEdit } from 'vscode-languageclient';
+import type { Stretch } from '../../shared-core/src/index.js';
+
+export function toRange({ start, end }: Stretch): vscode.Range {
+  return new vscode.Range(start.line, start.character, end.line, end.character);
+}
+
+/** Selects a place of a document where it is on the screen, as one side of a comparison too; else it is opened. */
+export async function goTo(uri: vscode.Uri, stretch: Stretch, preserveFocus = false): Promise<void> {
+  const range = toRange(stretch);
+  const shown = vscode.window.visibleTextEditors.find(({ document }) => document.uri.toString() === uri.toString());
+  if (shown === undefined) {
+    const document = await vscode.workspace.openTextDocument(uri);
+    await vscode.window.showTextDocument(document, {
+      selection: range,
+      preserveFocus,
+      viewColumn: vscode.ViewColumn.One,
+    });
+    return;
+  }
+  shown.selection = new vscode.Selection(range.start, range.end);
+  shown.revealRange(range, vscode.TextEditorRevealType.InCenterIfOutsideViewport);
+  if (preserveFocus) return;
+  // In a comparison, showing the document by itself would open it a second time.
+  if (isInComparison(uri)) await vscode.commands.executeCommand('workbench.action.focusActiveEditorGroup');
+  else
+    await vscode.window.showTextDocument(shown.document, {
+      viewColumn: shown.viewColumn ?? vscode.ViewColumn.Active,
+      selection: range,
+    });
+}
+
+function isInComparison(uri: vscode.Uri): boolean {
+  const tab = vscode.window.tabGroups.activeTabGroup.activeTab;
+  return tab?.input instanceof vscode.TabInputTextDiff && tab.input.modified.toString() === uri.toString();
+}
+
+/** Makes an edit of the server, where the document is still the one it was computed for. */
+export async function applyEdit(
+  client: BaseLanguageClient,
+  document: vscode.TextDocument,
+  { edit, version }: { readonly edit: unknown; readonly version: number },
+): Promise<boolean> {
+  if (document.version !== version) {
+    void vscode.window.showWarningMessage(vscode.l10n.t('The dump has changed meanwhile. Run the command again.'));
+    return false;
+  }
+  return vscode.workspace.applyEdit(await client.protocol2CodeConverter.asWorkspaceEdit(edit as WorkspaceEdit));
+}

@@ -1,0 +1,58 @@
+// The options of a dump as a view beside the text: told in words, set by the keyboard, refused where they must not be.
+import assert from 'node:assert/strict';
+import { after, afterEach, before, beforeEach, describe, it } from 'mocha';
+import { openEditor } from '../driver.mjs';
+
+describe('the options view on the screen', () => {
+  let editor;
+  before(async () => {
+    editor = await openEditor();
+  });
+  after(() => editor?.close());
+  afterEach(function () {
+    return this.currentTest.state === 'failed' ? editor.picture(`failed - ${this.currentTest.title}`) : undefined;
+  });
+  beforeEach(async () => {
+    await editor.begin();
+    if (await editor.page.locator('.explorer-folders-view').isVisible()) return;
+    await editor.runCommand('Explorer: Focus on Folders View');
+    await editor.page.waitForSelector('.explorer-folders-view .monaco-list:focus');
+  });
+
+  const row = (name) => editor.page.locator(`.pane-body .monaco-list-row[aria-label^="${name}"]`);
+
+  it('says what to do where no dump is open', async () => {
+    await editor.runCommand('Countersum: Focus on Options View');
+    await editor.page.getByText('listed here, in words').waitFor();
+    await editor.picture('options - no dump');
+  });
+
+  it('tells all options in words, those that differ from the backup marked', async () => {
+    await editor.openFile('rear-body.cfgdump');
+    await editor.runCommand('Countersum: Focus on Options View');
+    await row('Trailer socket: 13-pin. not as in the backup: none. touches the lighting').waitFor();
+    await editor.picture('options');
+  });
+
+  it('sets an option by the keyboard, with the sums kept right, and follows the cursor', async () => {
+    await editor.openFile('rear-body.cfgdump');
+    await editor.runCommand('Countersum: Focus on Options View');
+    await row('Trailer socket').waitFor();
+    await editor.goTo(14, 8);
+    await editor.page.waitForSelector('.monaco-list-row.selected[aria-label^="Rear parking sensors"]');
+    await editor.runCommand('Countersum: Set an Option');
+    await editor.page.keyboard.insertText('socket');
+    await editor.page.waitForSelector('.quick-input-list .monaco-list-row.focused[aria-label^="Trailer socket"]');
+    await editor.picture('options - which');
+    await editor.press('Enter');
+    await editor.page.waitForSelector('.quick-input-title:has-text("now 13-pin")');
+    await editor.picture('options - value');
+    await editor.press('ArrowUp');
+    await editor.press('ArrowUp');
+    await editor.press('Enter');
+    await editor.marks('error', 0);
+    await editor.line(' 4: 08 03 01 7F  00 FF | 88');
+    await row('Trailer socket: none').waitFor();
+    assert.equal(await row('Trailer socket: none. not as in the backup').count(), 0);
+  });
+});

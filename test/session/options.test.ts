@@ -1,0 +1,108 @@
+import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
+import { afterEach, beforeEach, describe, it } from 'mocha';
+import {
+  OPTIONS,
+  type OptionsResult,
+  type Refusal,
+  SET_OPTION,
+  type SetOptionParams,
+  type SetOptionResult,
+} from '../../shared-core/src/index.js';
+import { type ServerSession, serverSession } from '../support/serverSession.js';
+
+const URI = 'file:///cars/rear-body.cfgdump';
+const text = readFileSync('examples/rear-body.cfgdump', 'utf8');
+
+describe('the options of a dump', () => {
+  let server: ServerSession;
+  beforeEach(async () => {
+    server = await serverSession();
+    for (const name of ['rear-body.dump-profile.json', 'rear-body.as-found.cfgdump'])
+      server.files.set(`file:///cars/${name}`, readFileSync(`examples/${name}`, 'utf8'));
+    await server.open(URI, text);
+  });
+  afterEach(() => server.close());
+
+  const list = (uri = URI) => server.connection.sendRequest<OptionsResult>(OPTIONS, { uri });
+  const set = (id: string, to: SetOptionParams['to']) =>
+    server.connection.sendRequest<SetOptionResult | Refusal>(SET_OPTION, { uri: URI, id, to });
+  const textAfter = (result: SetOptionResult | Refusal) => {
+    assert.ok('edit' in result, JSON.stringify(result));
+    return server.after(URI, { title: '', edit: result.edit as never });
+  };
+
+  it('are told in words, with what the backup holds, what they touch and how sure the profile is', async () => {
+    const { state, options } = await list();
+    assert.equal(state, 'options');
+    const [socket] = options;
+    assert.equal(socket?.title, 'Trailer socket');
+    assert.equal(socket?.group, 'Towing');
+    assert.equal(socket?.now, '13-pin');
+    assert.equal(socket?.before, 'none');
+    assert.equal(socket?.caution?.touches, 'the lighting');
+    assert.equal(socket?.certainty?.confidence, 'confirmed');
+    assert.match(socket?.certainty?.evidence ?? '', /^Five cars/);
+    assert.equal(socket?.place, 'Line 4, byte 3, bits 7 to 4');
+    assert.deepEqual(socket?.range?.start, { line: 11, character: 10 });
+    assert.deepEqual(
+      socket?.choices.map(({ words, current, before }) => [words, current, before]),
+      [
+        ['none', false, true],
+        ['7-pin', false, false],
+        ['13-pin', true, false],
+      ],
+    );
+  });
+
+  it('tell what can be written where they are numbers', async () => {
+    const { options } = await list();
+    const volume = options.find(({ id }) => id === 'parking-volume');
+    assert.equal(volume?.limits, 'A number from 0 to 100 %, in steps of 5');
+  });
+
+  it('say where there is no profile', async () => {
+    await server.open('file:///cars/other.cfgdump', ' 1: 00\n');
+    assert.deepEqual(await list('file:///cars/other.cfgdump'), { version: 1, state: 'unexplained', options: [] });
+  });
+
+  it('are set by the same edit as the quick fix', async () => {
+    const [quick] = (await server.actions(URI, 11, 10)).filter(({ title }) =>
+      title.startsWith('Set Trailer socket to 7-pin'),
+    );
+    assert.equal(textAfter(await set('trailer-socket', { value: '1' })), server.after(URI, quick));
+  });
+
+  it('that are flags are set together', async () => {
+    const after = textAfter(await set('comfort', { flags: ['4'] }));
+    assert.match(after, /^ 9: 00 00 10 10 {2}20 A1/m);
+  });
+
+  it('that are numbers are refused outside their limits', async () => {
+    const refused = await set('parking-volume', { written: '130' });
+    assert.deepEqual(refused, { refused: 'Parking tone volume takes 0 to 100 %; 130 is outside.' });
+    assert.match(textAfter(await set('parking-volume', { written: '50' })), /^ 6: 7F 05 0A 10/m);
+  });
+
+  it('say what the new value needs of others', async () => {
+    const result = await set('rear-fog-cutout', { value: '0' });
+    assert.ok('needs' in result);
+    assert.equal(result.needs.length, 1);
+    assert.match(result.needs[0] ?? '', /Trailer socket/);
+  });
+
+  it('that concern the security of the vehicle are shown, and refused with the reason', async () => {
+    const profile = JSON.parse(readFileSync('examples/rear-body.dump-profile.json', 'utf8'));
+    profile.options[3].hazard = 'security';
+    server.files.set('file:///cars/secure.dump-profile.json', JSON.stringify(profile));
+    const uri = 'file:///cars/secure.cfgdump';
+    await server.open(uri, text.replace('rear-body.dump-profile.json', 'secure.dump-profile.json'));
+    const { options } = await list(uri);
+    const [item] = options.filter(({ refused }) => refused !== null);
+    assert.equal(item?.id, 'parking-sensors');
+    assert.match(item?.refused ?? '', /no command changes it/);
+    const params = { uri, id: 'parking-sensors', to: { value: '1' } };
+    const answer = await server.connection.sendRequest<Refusal>(SET_OPTION, params);
+    assert.equal(answer.refused, item?.refused);
+  });
+});
