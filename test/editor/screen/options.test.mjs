@@ -41,6 +41,7 @@ describe('the options view on the screen', () => {
     await editor.goTo(14, 8);
     await editor.page.waitForSelector('.monaco-list-row.selected[aria-label^="Rear parking sensors"]');
     await editor.runCommand('Countersum: Set an Option');
+    await editor.page.waitForSelector('.quick-input-title:has-text("Which option")');
     await editor.page.keyboard.insertText('socket');
     await editor.page.waitForSelector('.quick-input-list .monaco-list-row.focused[aria-label^="Trailer socket"]');
     await editor.picture('options - which');
