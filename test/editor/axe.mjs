@@ -6,10 +6,21 @@ import { ROOT } from '../../scripts/prepare.mjs';
 const AXE = readFileSync(join(ROOT, 'node_modules/axe-core/axe.min.js'), 'utf8');
 
 /** A theme of each kind that the editor brings. */
-export const THEMES = ['Light Modern', 'Dark Modern', 'Light High Contrast', 'Dark High Contrast'];
+const THEMES = ['Light Modern', 'Dark Modern', 'Light High Contrast', 'Dark High Contrast'];
+
+/** Each fault of the page that was opened last, in any kind of theme; pictures are kept under a name. */
+export async function faultsInThemes(editor, name) {
+  const found = [];
+  for (const theme of THEMES) {
+    await chooseTheme(editor, theme);
+    await editor.picture(`${name} - ${theme}`);
+    found.push(...(await faultsOf(editor.page)).map((fault) => `${theme}: ${fault}`));
+  }
+  return found;
+}
 
 /** Chooses a theme by its name, as a person does. */
-export async function chooseTheme(editor, theme) {
+async function chooseTheme(editor, theme) {
   await editor.press('Control+K');
   await editor.press('Control+T');
   await editor.page.waitForSelector('.quick-input-widget input');
@@ -28,11 +39,11 @@ export async function pageFrame(page) {
 }
 
 /**
- * Each fault of the page that was opened last as "rule at place: what to do". Of a page that the editor itself renders
+ * Each fault of the page as "rule at place: what to do". Of a page that the editor itself renders
  * from Markdown only what we have written is looked at: the frame around it is the editor's, which makes it anew after
  * a change of the theme; then it is looked at again.
  */
-export async function faultsOf(page) {
+async function faultsOf(page) {
   for (let tries = 1; ; tries++) {
     try {
       const frame = await pageFrame(page);

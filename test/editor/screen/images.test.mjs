@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { crc32 } from 'node:zlib';
 import { after, afterEach, before, beforeEach, describe, it } from 'mocha';
 import { ROOT } from '../../../scripts/prepare.mjs';
-import { faultsOf, pageFrame } from '../axe.mjs';
+import { faultsInThemes, pageFrame } from '../axe.mjs';
 import { openEditor } from '../driver.mjs';
 
 const FOLDER = 'out/scene-images';
@@ -129,6 +129,6 @@ describe('memory images on the screen', () => {
     await frame.locator('#address').press('Enter');
     await frame.getByText('Page 1 of 2').waitFor();
     await editor.picture('image view');
-    assert.deepEqual(await faultsOf(frame), []);
+    assert.deepEqual(await faultsInThemes(editor, 'image view'), []);
   });
 });
