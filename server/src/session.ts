@@ -196,7 +196,7 @@ async function findBackup(
   const backupUri = resolveUri(uri, path);
   if (backupUri === uri) return { backupUri, backup: { kind: 'itself' } };
   const backup = await read(backupUri, dump.profile);
-  if (backup !== undefined) return { backupUri, backup: { kind: 'read', dump: backup } };
+  if (backup !== undefined) return { backupUri, backup: { kind: 'read', dump: backup, file: backupUri } };
   const why = phrase(
     'There is no file "{0}" beside this dump, or it cannot be read. Correct the path, or make a backup.',
     path,

@@ -105,7 +105,7 @@ function loadBackup(dump: Dump, file: string, folder: string): BackupStatus {
   const path = resolve(folder, name);
   if (file !== STDIN && path === resolve(file)) return { kind: 'itself' };
   const text = readTextIfThere(path);
-  if (text !== undefined) return { kind: 'read', dump: bindText(name, text, dump.profile) };
+  if (text !== undefined) return { kind: 'read', dump: bindText(name, text, dump.profile), file: path };
   const why = phrase(
     'There is no file "{0}" beside this dump, or it cannot be read. Correct the path, or make a backup.',
     name,

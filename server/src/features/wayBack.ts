@@ -13,6 +13,7 @@ import {
   WAY_BACK,
   type WayBackLine,
   wayBack,
+  whyNoWayBack,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 import type { Explained, Session } from '../session.js';
@@ -53,6 +54,8 @@ async function withBackup<T>(
 }
 
 function linesFor(session: Session, { dump }: Explained, backup: Dump): readonly WayBackLine[] | Refusal {
+  const why = whyNoWayBack(dump, backup);
+  if (why !== undefined) return { refused: session.say(why) };
   const { lines } = compareDumps(backup, dump);
   const unlike = linesToTakeBack(dump, backup);
   if (unlike.length === 0) return { refused: session.say(phrase('This dump holds the same bytes as its backup.')) };

@@ -1,9 +1,10 @@
 import { hex } from '../bytes/hex.js';
+import type { RowSpan } from '../bytes/span.js';
 import { type Cell, cellsOf } from '../dump/cell.js';
 import type { Dump } from '../dump/dump.js';
 import { type HeaderName, headerOf, headerValue } from '../dump/headers.js';
 import { sealHolds } from '../dump/seal.js';
-import { cellSpan } from '../dump/spans.js';
+import { cellSpan, labelSpanOf } from '../dump/spans.js';
 import { wrongTotals } from '../dump/totalReading.js';
 import { byteAt } from '../dump/totals.js';
 import type { RecordRow } from '../notation/row.js';
@@ -15,7 +16,8 @@ export type BackupStatus =
   | { readonly kind: 'none' }
   | { readonly kind: 'unreadable'; readonly why: Phrase }
   | { readonly kind: 'itself' }
-  | { readonly kind: 'read'; readonly dump: Dump };
+  /** `file` is where it lies: whatever whoever asks calls files by. */
+  | { readonly kind: 'read'; readonly dump: Dump; readonly file?: string };
 
 /** The backup's own dump, where it could be read and is of the same module. */
 export function backupDump(dump: Dump, backup: BackupStatus): Dump | undefined {
@@ -46,18 +48,33 @@ export function backupProblems(dump: Dump, backup: BackupStatus): Problem[] {
   if (backup.kind === 'itself') {
     return at('backup-invalid', phrase('The backup is this file itself. Name the dump as it was found.'));
   }
-  const other = otherIdentity(dump, backup.dump);
-  if (other !== undefined) {
-    const message = phrase('This backup is not of the same module: "@{0}" is "{1}" there and "{2}" here.', ...other);
-    return at('backup-other-vehicle', message);
-  }
-  const unsound = whyUnsound(backup.dump);
-  if (unsound !== undefined) return at('backup-invalid', unsound);
-  return lockedProblems(dump, backup.dump);
+  const { file } = backup;
+  const unfit = ofAnother(dump, backup.dump) ?? unsound(backup.dump);
+  if (unfit === undefined) return lockedProblems(dump, backup.dump);
+  const related = file && unfit.there && { span: unfit.there, message: phrase('This place in the backup'), file };
+  return at(unfit.code, unfit.message).map((problem) => (related ? { ...problem, related } : problem));
+}
+
+/** Why a dump is no way back, and the place in it that says so. */
+interface Unfit {
+  readonly code: ProblemCode;
+  readonly message: Phrase;
+  readonly there: RowSpan | undefined;
+}
+
+function ofAnother(dump: Dump, backup: Dump): Unfit | undefined {
+  const other = otherIdentity(dump, backup);
+  if (other === undefined) return undefined;
+  const message = phrase(
+    'This backup is of another car, part or software level: "@{0}" is "{1}" there and "{2}" here. Name the dump that was found in this module, or right the header that is wrong.',
+    ...other,
+  );
+  const place = headerOf(backup, other[0]);
+  return { code: 'backup-other-vehicle', message, there: place && { row: place.row, ...place.header.valueSpan } };
 }
 
 /** The first identity header that differs, with the backup's value and this dump's. */
-export function otherIdentity(dump: Dump, backup: Dump): readonly [string, string, string] | undefined {
+export function otherIdentity(dump: Dump, backup: Dump): readonly [HeaderName, string, string] | undefined {
   for (const name of IDENTITY) {
     const there = headerValue(backup, name);
     const here = headerValue(dump, name);
@@ -67,27 +84,38 @@ export function otherIdentity(dump: Dump, backup: Dump): readonly [string, strin
   return undefined;
 }
 
-function whyUnsound(backup: Dump): Phrase | undefined {
-  const { layout, troubled, wrongSums, wrongLengths, totals } = backup;
+/** A backup that was edited, is not whole, or holds a wrong sum. */
+function unsound(backup: Dump): Unfit | undefined {
+  const { layout, troubled, wrongSums, wrongLengths, totals, rows } = backup;
+  const unfit = (message: Phrase, there?: RowSpan): Unfit => ({ code: 'backup-invalid', message, there });
   const lines = troubled.length + wrongLengths.length + layout.missing.length + layout.repeated.length;
-  if (sealProblems(backup).length > 0)
-    return phrase('The seal of the backup is broken: its records were changed after it was sealed.');
+  const [seal] = sealProblems(backup);
+  if (seal !== undefined)
+    return unfit(phrase('The seal of the backup is broken: its records were changed after it was sealed.'), seal);
   if (lines > 0)
-    return phrase('The backup is not whole: {0} of its lines are missing, repeated or cannot be read.', lines);
-  if (wrongSums.length > 0) {
-    const label = (backup.rows[wrongSums[0] as number] as RecordRow).label;
-    return phrase(
+    return unfit(phrase('The backup is not whole: {0} of its lines are missing, repeated or cannot be read.', lines));
+  const [sum] = wrongSums;
+  if (sum !== undefined) {
+    const message = phrase(
       'The backup is not sound: {0} of its line sums are wrong, the first in line {1}.',
       wrongSums.length,
-      label,
+      (rows[sum] as RecordRow).label,
     );
+    return unfit(message, labelSpanOf(backup, sum));
   }
-  const [unfit] = layout.imageProblems;
-  if (unfit !== undefined) return phrase('The backup is not whole. Row {0}: {1}', unfit.row + 1, unfit.message);
-  const [wrong] = wrongTotals(backup);
-  return wrong === undefined
-    ? undefined
-    : phrase('The backup is not sound: its {0} is wrong.', totals[wrong]?.total.name ?? '');
+  const [odd] = layout.imageProblems;
+  if (odd !== undefined)
+    return unfit(
+      phrase('The backup is not whole. Row {0}: {1}', odd.row + 1, odd.message),
+      labelSpanOf(backup, odd.row),
+    );
+  const wrong = totals[wrongTotals(backup)[0] ?? -1];
+  if (wrong === undefined) return undefined;
+  const stored = wrong.stored?.[0];
+  return unfit(
+    phrase('The backup is not sound: its {0} is wrong.', wrong.total.name),
+    stored && cellSpan(backup, stored),
+  );
 }
 
 function lockedProblems(dump: Dump, backup: Dump): Problem[] {

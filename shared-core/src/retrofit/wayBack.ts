@@ -17,13 +17,18 @@ export function linesToTakeBack(dump: Dump, backup: Dump): readonly Label[] {
   return unlike(compareDumps(backup, dump));
 }
 
+/** Why a backup is no way back at all: it is of another vehicle, part or software level, or not sound. */
+export function whyNoWayBack(dump: Dump, backup: Dump): Phrase | undefined {
+  return backupProblems(dump, { kind: 'read', dump: backup }).find(({ code }) => code !== 'locked-changed')?.message;
+}
+
 /**
  * The way back to the backup, for all lines or chosen ones. What people wrote around the bytes stays. Nothing is taken
  * on trust: the text is read again as it would be afterwards, and held against the backup byte for byte.
  */
 export function wayBack(dump: Dump, backup: Dump, chosen?: readonly Label[]): WayBack {
-  const [unfit] = backupProblems(dump, { kind: 'read', dump: backup }).filter(({ code }) => code !== 'locked-changed');
-  if (unfit !== undefined) return { kind: 'refused', why: unfit.message };
+  const unfit = whyNoWayBack(dump, backup);
+  if (unfit !== undefined) return { kind: 'refused', why: unfit };
   const wanted = new Set(chosen ?? linesToTakeBack(dump, backup));
   const edits = [...editsFor(dump, backup, wanted)].sort((a, b) => a.row - b.row || a.start - b.start || a.end - b.end);
   const text = textAfter(dump.rows, edits);
