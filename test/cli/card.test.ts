@@ -131,7 +131,7 @@ describe('the job on the command line', () => {
     assert.equal(status, 1);
     assertExpected('record/command-line.md', stdout);
     const { dumps, open } = JSON.parse(call('record', '.', '--json').stdout);
-    assert.deepEqual([dumps.length, open.length], [4, 2]);
+    assert.deepEqual([dumps.length, open.length], [5, 3]);
     for (const name of [REAR[1], CLUSTER[1]])
       write(`read-${name}`, read(name).replace(/^@backup.*/m, '@taken 2026-03-02T12:00:00Z'));
     assert.equal(call('record', '.').status, 0);

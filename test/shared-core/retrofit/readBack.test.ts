@@ -158,7 +158,7 @@ describe('a read-back', () => {
     const verification = verified(dump);
     assert.equal(
       say(verificationInWords(verification)[0] ?? { pattern: '', parts: [] }),
-      'What was read is NOT what was planned: 2 lines differ, 1 cannot be held against each other.',
+      'What was read is NOT what was planned. Other than planned: line 4, 8.',
     );
     const page = (of: Dump) =>
       readBackPage(

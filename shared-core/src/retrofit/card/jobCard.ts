@@ -28,6 +28,8 @@ export function jobCard(input: CardInput, say: Say): JobCard {
   const text = (said: Phrase) => plain(say(said));
   const checks = (list: readonly Check[] = []) => list.map((check) => checkInWords(check, say));
   const rowsOf = (rows: RowsOf) => modules.flatMap((module, i) => rows(module, comparisons[i] as Comparison, say));
+  const areImages = modules.every(({ after }) => after.dump.layout.kind === 'image');
+  const place = areImages ? phrase('Address') : phrase('Line');
   const page = pageOf([
     `# ${text(phrase('Job card: {0}', retrofit?.title ?? phrase('change of configuration')))}`,
     vehicleTable(input, text),
@@ -37,7 +39,10 @@ export function jobCard(input: CardInput, say: Say): JobCard {
     ...section(text(phrase('Do not write yet')), bullets(open.map(text))),
     ...section(text(phrase('Before')), ticks([...checks(retrofit?.before), ...standingChecks().map(text)])),
     ...section(text(phrase('Order of work')), numbered(orderOfWork().map(text))),
-    ...section(text(phrase('Lines to enter')), table(LINES.map(text), rowsOf(linesToEnter))),
+    ...section(
+      text(phrase('Lines to enter')),
+      table([DONE, place, OLD, phrase('New: enter this'), phrase('Why')].map(text), rowsOf(linesToEnter)),
+    ),
     ...section(text(phrase('Sums')), table(SUMS.map(text), rowsOf(sumsBeforeAndAfter))),
     ...section(
       text(phrase('After writing')),
@@ -49,15 +54,15 @@ export function jobCard(input: CardInput, say: Say): JobCard {
       text(
         phrase('Enter the old lines, switch the ignition off and on, read back and verify against the dump as found.'),
       ),
-      table(WAY_BACK.map(text), rowsOf(linesOfWayBack)),
+      table([DONE, phrase('Module'), place, OLD].map(text), rowsOf(linesOfWayBack)),
     ),
     text(phrase('This card says what the profiles say. Whether they are right for this car is for you to find out.')),
   ]);
   return { text: page, open };
 }
 
-const LINES = [phrase('Done'), phrase('Line'), phrase('Old'), phrase('New: enter this'), phrase('Why')];
+const DONE = phrase('Done');
+const OLD = phrase('Old');
 const SUMS = [phrase('Module'), phrase('Sums before'), phrase('Sums after')];
-const WAY_BACK = [phrase('Done'), phrase('Module'), phrase('Line'), phrase('Old')];
 
 type RowsOf = (module: CardModule, comparison: Comparison, say: Say) => readonly (readonly string[])[];

@@ -9,16 +9,20 @@ import type { Say } from '../card/input.js';
 import { lineText } from '../card/lineText.js';
 import type { Verification, WrongLine } from './verify.js';
 
+/** More lines than these are not named in one sentence. */
+const MOST_LABELS = 8;
+
 /** The answer in one sentence. */
 export function verdictInWords({ matches, foreign, lines, unmatched, ignored }: Verification): Phrase {
   if (foreign !== undefined) return phrase('This is not the read-back of this plan. {0}', foreign);
-  if (!matches) {
+  if (lines.length > 0) {
+    const labels = lines.slice(0, MOST_LABELS).map(({ line }) => labelText(line.label));
     return phrase(
-      'What was read is NOT what was planned: {0} lines differ, {1} cannot be held against each other.',
-      lines.length,
-      unmatched.length,
+      'What was read is NOT what was planned. Other than planned: line {0}.',
+      listed(lines.length > MOST_LABELS ? [...labels, '…'] : labels),
     );
   }
+  if (!matches) return phrase('What was read is NOT what was planned: {0}', unmatched[0] ?? '');
   return ignored.length === 0
     ? phrase('What was read is what was planned, byte for byte.')
     : phrase(

@@ -108,9 +108,11 @@ function roleInWords(role: Role): Phrase {
 
 function openMatters(timelines: readonly ModuleTimeline[]): readonly Phrase[] {
   return timelines.flatMap(({ dumps }) =>
-    dumps.flatMap((one): readonly Phrase[] => {
-      const { name, problems } = one;
-      const errors = problems.filter(isError);
+    dumps.flatMap((one, index): readonly Phrase[] => {
+      const { name, problems, role } = one;
+      // What was wrong with a reading is history once the module was read again.
+      const isPast = role === 'reading' && dumps.slice(index + 1).some((later) => later.role === 'reading');
+      const errors = isPast ? [] : problems.filter(isError);
       const more = errors.length - MOST_PROBLEMS;
       const written = writtenInWords(one, dumps);
       return [
