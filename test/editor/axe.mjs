@@ -5,16 +5,21 @@ import { ROOT } from '../../scripts/prepare.mjs';
 
 const AXE = readFileSync(join(ROOT, 'node_modules/axe-core/axe.min.js'), 'utf8');
 
-/** A theme of each kind that the editor brings. */
-const THEMES = ['Light Modern', 'Dark Modern', 'Light High Contrast', 'Dark High Contrast'];
+/** A theme of each kind that the editor brings, and what a page in that kind of theme is told. */
+const THEMES = {
+  'Light Modern': 'vscode-light',
+  'Dark Modern': 'vscode-dark',
+  'Light High Contrast': 'vscode-high-contrast-light',
+  'Dark High Contrast': 'vscode-high-contrast',
+};
 
 /** Each fault of the page that was opened last, in any kind of theme; pictures are kept under a name. */
 export async function faultsInThemes(editor, name) {
   const found = [];
-  for (const theme of THEMES) {
+  for (const [theme, kind] of Object.entries(THEMES)) {
     await chooseTheme(editor, theme);
+    found.push(...(await faultsOf(editor.page, kind)).map((fault) => `${theme}: ${fault}`));
     await editor.picture(`${name} - ${theme}`);
-    found.push(...(await faultsOf(editor.page)).map((fault) => `${theme}: ${fault}`));
   }
   return found;
 }
@@ -43,10 +48,11 @@ export async function pageFrame(page) {
  * from Markdown only what we have written is looked at: the frame around it is the editor's, which makes it anew after
  * a change of the theme; then it is looked at again.
  */
-async function faultsOf(page) {
+async function faultsOf(page, kind) {
   for (let tries = 1; ; tries++) {
     try {
       const frame = await pageFrame(page);
+      await frame.waitForFunction((wanted) => document.body.dataset.vscodeThemeKind === wanted, kind);
       // Not as a script of the page, which its security policy would refuse.
       await frame.evaluate(AXE);
       const { violations } = await frame.evaluate(() => {
