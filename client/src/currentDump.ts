@@ -47,7 +47,10 @@ export function followCurrentDump(): CurrentDump {
       // A change of language closes a document and opens it again.
       if (document === vscode.window.activeTextEditor?.document) enter(vscode.window.activeTextEditor);
     }),
-    vscode.workspace.onDidCloseTextDocument((document) => isCurrent(document) && take(undefined)),
+    // A document outlives the tab in which it was shown.
+    vscode.window.tabGroups.onDidChangeTabs(({ closed }) => {
+      if (closed.length > 0 && current !== undefined && !isInTab(current.uri)) take(undefined);
+    }),
     vscode.window.onDidChangeTextEditorSelection(({ textEditor, selections: [first] }) => {
       if (first && isCurrent(textEditor.document)) moved.fire(first.active);
     }),
@@ -61,4 +64,13 @@ export function followCurrentDump(): CurrentDump {
       followed.dispose();
     },
   };
+}
+
+function isInTab(uri: vscode.Uri): boolean {
+  const shown = vscode.window.tabGroups.all.flatMap(({ tabs }) => tabs).map(({ input }) => input);
+  return shown.some(
+    (input) =>
+      (input instanceof vscode.TabInputText && input.uri.toString() === uri.toString()) ||
+      (input instanceof vscode.TabInputTextDiff && input.modified.toString() === uri.toString()),
+  );
 }

@@ -24,6 +24,7 @@ type Node = GroupNode | OptionNode;
 /** The options of the current dump by group: what they are set to, what differs from the backup, what to be careful about. */
 export function registerOptionsView(client: BaseLanguageClient, current: CurrentDump): vscode.Disposable {
   let groups: readonly GroupNode[] = [];
+  let shown: vscode.TextDocument | undefined;
   const changed = new vscode.EventEmitter<undefined>();
   const marks = new vscode.EventEmitter<undefined>();
   const view = vscode.window.createTreeView<Node>('countersum.options', {
@@ -50,6 +51,10 @@ export function registerOptionsView(client: BaseLanguageClient, current: Current
     await vscode.commands.executeCommand('setContext', 'countersum.dump', list?.state ?? 'none');
     changed.fire(undefined);
     marks.fire(undefined);
+    if (document === shown) return;
+    shown = document;
+    const editor = vscode.window.visibleTextEditors.find((one) => one.document === document);
+    if (editor) follow(editor.selection.active);
   };
   const follow = (position: vscode.Position): void => {
     const all = groups.flatMap(({ options }) => options);

@@ -105,7 +105,9 @@ type Ask = (to: SetOptionParams['to']) => Promise<SetOptionResult | Refusal>;
 async function chooseValue(option: OptionItem, ask: Ask): Promise<SetOptionParams['to'] | undefined> {
   if (option.form === 'number' || option.form === 'text') return writeValue(option, ask);
   const title = vscode.l10n.t('{0}: now {1}', option.title, option.now ?? '–');
-  const placeHolder = option.caution?.says ?? vscode.l10n.t('Choose a value; all sums are kept right');
+  const placeHolder = option.caution
+    ? vscode.l10n.t('Touches {0}: local rules and licensed practice decide', option.caution.touches)
+    : vscode.l10n.t('Choose a value; all sums are kept right');
   const items = option.choices.map(({ value, digits, words, current, before }) => ({
     label: words,
     description: digits,
