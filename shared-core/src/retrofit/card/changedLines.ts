@@ -4,12 +4,11 @@ import { addressCell, cellsOf } from '../../dump/cell.js';
 import type { Dump } from '../../dump/dump.js';
 import { byteAt } from '../../dump/totals.js';
 import { labelText } from '../../notation/dumpText.js';
-import { bytesOf } from '../../notation/row.js';
 import { BOX, plain } from '../../words/markdown.js';
 import { listed, type Phrase, phrase } from '../../words/phrase.js';
 import { moduleName } from './identity.js';
 import type { CardModule, Say } from './input.js';
-import { lineText } from './lineText.js';
+import { bytesOfRow, lineText } from './lineText.js';
 
 /** The rows of the table of lines to enter: the module, then for each line a box, the line, its old and its new bytes, and why each byte changes. */
 export function linesToEnter(
@@ -54,11 +53,6 @@ function oldBytes(before: Dump, after: Dump, { beforeRow, afterRow }: LineDiffer
   const isSame =
     cells.length === before.layout.dataCount[beforeRow] && cells[0]?.row === beforeRow && cells[0].byte === 0;
   return isSame ? bytesOfRow(before, beforeRow) : cells.map((cell) => cell && byteAt(before.rows, cell));
-}
-
-function bytesOfRow({ rows }: Dump, row: number): readonly number[] {
-  const record = rows[row];
-  return record?.kind === 'record' ? [...bytesOf(record)] : [];
 }
 
 /** Why each byte of a line changes; bytes that change for one reason are named together. */

@@ -1,5 +1,6 @@
 import { hex } from '../../bytes/hex.js';
 import type { Dump } from '../../dump/dump.js';
+import { bytesOf } from '../../notation/row.js';
 
 type Bytes = readonly (number | undefined)[];
 
@@ -23,6 +24,12 @@ export function lineText({ rows, notation, layout }: Dump, row: number, bytes: B
   });
   // Digits set off side by side are set off as one.
   return `<code>${parts.join('').replaceAll('****', '')}</code>`;
+}
+
+/** The bytes of a row; none where it is no record that can be read. */
+export function bytesOfRow({ rows }: Dump, row: number): readonly number[] {
+  const record = rows[row];
+  return record?.kind === 'record' ? [...bytesOf(record)] : [];
 }
 
 function digitsOf(value: number | undefined): string {

@@ -2,11 +2,10 @@ import { hex } from '../../bytes/hex.js';
 import type { ByteDifference } from '../../compare/compareDumps.js';
 import type { Dump } from '../../dump/dump.js';
 import { labelText } from '../../notation/dumpText.js';
-import { bytesOf } from '../../notation/row.js';
 import { bullets, pageOf, plain, section, table } from '../../words/markdown.js';
 import { listed, type Phrase, phrase } from '../../words/phrase.js';
 import type { Say } from '../card/input.js';
-import { lineText } from '../card/lineText.js';
+import { bytesOfRow, lineText } from '../card/lineText.js';
 import type { Verification, WrongLine } from './verify.js';
 
 /** More lines than these are not named in one sentence. */
@@ -58,12 +57,8 @@ export function readBackPage(
 ): string {
   const { lines, unmatched, ignored, matches } = verification;
   const text = (said: Phrase) => plain(say(said));
-  const bytes = ({ rows }: Dump, row: number) => {
-    const record = rows[row];
-    return record?.kind === 'record' ? [...bytesOf(record)] : [];
-  };
   const rows = lines.map(({ line: { label, beforeRow, afterRow }, cause }) => {
-    const [was, now] = [bytes(planned.dump, beforeRow), bytes(read.dump, afterRow)];
+    const [was, now] = [bytesOfRow(planned.dump, beforeRow), bytesOfRow(read.dump, afterRow)];
     return [
       `**${plain(labelText(label))}**`,
       lineText(planned.dump, beforeRow, was, now),

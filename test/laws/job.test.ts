@@ -1,0 +1,91 @@
+import assert from 'node:assert/strict';
+import fc from 'fast-check';
+import { describe, it } from 'mocha';
+import {
+  afterWrites,
+  type ByteWrite,
+  byteAt,
+  cellKey,
+  cellsOf,
+  checkDump,
+  type Dump,
+  jobCard,
+  type NamedDump,
+  readBackPage,
+  say,
+  textOfRows,
+  vehicleRecord,
+  verifyReadBack,
+} from '../../shared-core/src/index.js';
+import { demoDump } from '../support/demo.js';
+import { edited } from '../support/edits.js';
+
+const dump = demoDump('rear-body.as-found.cfgdump');
+const volatile = new Set(dump.profile.volatile.flatMap(({ place }) => cellsOf(dump.layout, place) ?? []).map(cellKey));
+
+/** Bytes written anywhere in the lines and the total; volatile ones more often than by chance. */
+const cells = dump.rows.flatMap((found, row) =>
+  found.kind === 'record' ? Array.from({ length: found.count }, (_, byte) => ({ row, byte })) : [],
+);
+const cell = fc.oneof(fc.constantFrom(...cells), fc.constantFrom(...cells.filter((one) => volatile.has(cellKey(one)))));
+const writes = fc.array(
+  fc.tuple(cell, fc.nat(255)).map(([at, value]): ByteWrite => ({ ...at, value, reason: 'restore' })),
+  { maxLength: 4 },
+);
+const named = (name: string, one: Dump): NamedDump => ({
+  name,
+  dump: one,
+  problems: checkDump(one, { kind: 'none' }, { kind: 'none' }),
+});
+
+describe('laws of the read-back', () => {
+  it('what differs at no place but those that change by themselves matches; what differs in data elsewhere never does', () => {
+    fc.assert(
+      fc.property(writes, (list) => {
+        const read = afterWrites(dump, list);
+        const changed = list
+          .filter((write) => byteAt(read.rows, write) !== byteAt(dump.rows, write))
+          .map(({ row, byte }) => ({ key: cellKey({ row, byte }), isData: byte < (dump.layout.dataCount[row] ?? 0) }));
+        const { matches, lines, ignored } = verifyReadBack(dump, read, undefined);
+        const isSteady = changed.some(({ key, isData }) => isData && !volatile.has(key));
+        if (isSteady) assert.equal(matches, false);
+        if (changed.every(({ key }) => volatile.has(key))) assert.equal(matches, true);
+        assert.equal(matches, lines.length === 0);
+        assert.equal(ignored.length + lines.length, new Set(changed.map(({ key }) => Math.floor(key / 0x10000))).size);
+      }),
+    );
+  });
+});
+
+describe('laws of the pages of a job', () => {
+  /** The demo with lines torn out, doubled and overwritten by anything. */
+  const torn = fc
+    .array(fc.tuple(fc.nat(40), fc.oneof(fc.string(), fc.constantFrom('', '4: 00', '@vin <b>', '@seal x'))), {
+      maxLength: 5,
+    })
+    .map((changes) =>
+      edited(dump, (text) => {
+        const lines = text.split('\n');
+        for (const [at, line] of changes) if (at < lines.length) lines[at] = line.replace(/[\r\n]/g, ' ');
+        return lines.join('\n');
+      }),
+    );
+  const tags = /(?<!\\)<(?!\/?(?:code|small)>)/;
+
+  it('are made of any dumps, and hold no HTML that a person wrote', () => {
+    fc.assert(
+      fc.property(torn, torn, fc.string(), (one, other, title) => {
+        const [before, after] = [named('a.cfgdump', one), named(`${title}.cfgdump`, other)];
+        const retrofit = { title, before: [], changes: [], after: [title], try: [], cautions: [title] };
+        const modules = [{ before, after, change: undefined }];
+        const pages = [
+          jobCard({ modules, retrofit, time: '2026-03-02T10:00:00Z' }, (said) => say(said)).text,
+          readBackPage(verifyReadBack(one, other, dump), before, after, (said) => say(said)),
+          vehicleRecord({ dumps: [before, after], retrofits: [], cards: [title] }, (said) => say(said)).text,
+        ];
+        for (const page of pages) assert.doesNotMatch(page, tags, textOfRows(other.rows));
+      }),
+      { numRuns: 60 },
+    );
+  });
+});
