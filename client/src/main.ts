@@ -6,9 +6,11 @@ import { COMPARE_SCHEME, registerCompare } from './compare.js';
 import { registerConvert } from './convert.js';
 import { followCurrentDump } from './currentDump.js';
 import { answerForFiles } from './files.js';
+import { registerFindOption } from './findOption.js';
 import { registerJobCard } from './jobCard.js';
 import { registerLargeImage } from './largeImage.js';
 import { registerOptionsView } from './optionsView.js';
+import { registerLearn } from './learn.js';
 import { createPages } from './pages.js';
 import { registerPlanRetrofit } from './planRetrofit.js';
 import { registerReadAs } from './readAs.js';
@@ -48,6 +50,8 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
     registerReadBack(client, pages.show),
     registerRebalance(client),
     registerPlanRetrofit(client, pages.show),
+    registerLearn(client),
+    registerFindOption(client, pages.show),
     registerLargeImage(),
     registerReadAs(),
     registerRepair(),

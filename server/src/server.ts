@@ -16,11 +16,13 @@ import { compare } from './features/compare.js';
 import { completion } from './features/completion.js';
 import { convert } from './features/convert.js';
 import { diagnostics, pulls, pushAll } from './features/diagnostics.js';
+import { findOption } from './features/findOption.js';
 import { formatting } from './features/formatting.js';
 import { hover } from './features/hover.js';
 import { inlayHints } from './features/inlayHints.js';
 import { cardOfJob } from './features/jobCard.js';
 import { optionList } from './features/options.js';
+import { learnSums } from './features/learn.js';
 import { planOfRetrofit } from './features/planRetrofit.js';
 import { semanticTokens } from './features/semanticTokens.js';
 import { status } from './features/status.js';
@@ -44,9 +46,11 @@ const FEATURES: readonly Feature[] = [
   convert,
   diagnostics,
   formatting,
+  findOption,
   hover,
   inlayHints,
   optionList,
+  learnSums,
   planOfRetrofit,
   readBack,
   recordOfVehicle,

@@ -10,6 +10,7 @@ import {
   textOfRows,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
+import { lineEndOf, placeForHeader } from '../headerPlace.js';
 import type { Explained, Session } from '../session.js';
 import { fileName } from '../uri.js';
 
@@ -53,7 +54,7 @@ export function backupOf(session: Session, { uri, version, dump, backup: status 
     };
   }
   const named = headerOf(dump, 'backup')?.row ?? -1;
-  const lineEnd = dump.rows[0]?.text.endsWith('\r\n') ? '\r\n' : '\n';
+  const lineEnd = lineEndOf(dump);
   const kept = textOfRows(dump.rows.filter((_, row) => row !== named));
   // Programs that read images stop at the end record, and most of them at any line that is no record: what is for
   // people stands behind it.
@@ -66,13 +67,9 @@ export function backupOf(session: Session, { uri, version, dump, backup: status 
   const seal = `${mark}@seal ${sealOf(dump.rows)}${lineEnd}`;
   const open = image && kept !== '' && !/[\r\n]$/.test(kept) ? lineEnd : '';
   const text = image ? `${kept}${open}${seal}` : `${seal}${kept}`;
-  const last = dump.rows.length - 1;
-  const place = image
-    ? { line: last, column: dump.rows[last]?.text.length ?? 0 }
-    : { line: (headerOf(dump, 'profile')?.row ?? -1) + 1, column: 0 };
   const naming =
     named >= 0
       ? { line: named, column: 0, replaces: true, before: `${mark}@backup `, after: '' }
-      : { ...place, replaces: false, before: `${open}${mark}@backup `, after: lineEnd };
+      : { ...placeForHeader(dump, 'backup'), replaces: false };
   return { names, text, ...naming, version };
 }

@@ -86,6 +86,10 @@ export function fixesFor(explained: Explained, problem: Problem, commands: boole
       return valueFixes(explained, problem);
     case 'option-needs':
       return needFixes(explained, problem);
+    case 'no-profile':
+      return commands && dump.rows.some(({ kind }) => kind !== 'blank')
+        ? [{ kind: 'command', title: phrase('Learn how this dump sums'), command: 'countersum.learn' }]
+        : [];
     default:
       return restoreFix(explained, problem);
   }

@@ -80,7 +80,7 @@ function profileProblems(dump: Dump, profile: ProfileStatus): Problem[] {
       return [{ ...place, code: 'no-profile', severity: 'information', message }];
     }
     const message = phrase(
-      'No profile explains this dump, so its sums and options are not checked. Add a line "@profile NAME.dump-profile.json".',
+      'No profile explains this dump, so its sums and options are not checked. Add a line "@profile NAME.dump-profile.json", or run "Learn How a Dump Sums".',
     );
     return [{ ...place, code: 'no-profile', severity: 'information', message }];
   }

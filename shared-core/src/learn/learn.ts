@@ -29,6 +29,8 @@ export interface LearnCandidate {
   readonly chance: number;
   /** Lines whose sum does not follow the rule that all others follow: most likely damaged. */
   readonly damaged: readonly { readonly name: string; readonly label: Label }[];
+  /** These dumps cannot tell it from the best one. */
+  readonly undecided: boolean;
 }
 
 export interface Learning {
@@ -106,7 +108,15 @@ function learnImage(form: LearnedForm, texts: readonly TextToLearn[]): Learning 
   const chance = chanceOf(1, 8, lines, wrong.length, 0);
   return {
     candidates: [
-      { profile, lines, linesExplained: lines - wrong.length, totalExplained: undefined, chance, damaged: wrong },
+      {
+        profile,
+        lines,
+        linesExplained: lines - wrong.length,
+        totalExplained: undefined,
+        chance,
+        damaged: wrong,
+        undecided: false,
+      },
     ],
     remarks: [],
   };
@@ -140,7 +150,8 @@ function* learnLines(form: LearnedForm, texts: readonly TextToLearn[]): Steps<Le
     const totals = yield* totalSteps(sound.map((dump) => withSums(dump, rule?.width ?? 0)));
     // Other rules for lines come with the best total; other totals come with the best rule for lines.
     const tried = rank === 0 ? [totals[0], ...totals.slice(1).filter(isRival(totals[0])).slice(0, 2)] : [totals[0]];
-    candidates.push(...tried.map((total) => candidate(form, dumps, rule, total, module)));
+    const open = search.undecided.some((rival) => rival.rule === rule);
+    candidates.push(...tried.map((total, i) => candidate(form, dumps, rule, total, module, open || i > 0)));
   }
   return { candidates: candidates.filter(({ chance }) => chance < 1), remarks };
 }
@@ -167,6 +178,7 @@ function candidate(
   rule: LineRule | undefined,
   total: TotalRule | undefined,
   module: number | undefined,
+  undecided: boolean,
 ): LearnCandidate {
   const [first] = dumps as readonly [RecordsOfText, ...RecordsOfText[]];
   const damaged = (rule?.wrong ?? []).map(({ dump, label }) => ({ name: dumps[dump]?.name ?? '', label }));
@@ -179,6 +191,7 @@ function candidate(
     totalExplained: total === undefined ? undefined : total.wrong.length === 0,
     chance: Math.min(1, chance),
     damaged,
+    undecided,
   };
 }
 

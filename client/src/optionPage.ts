@@ -1,0 +1,140 @@
+import * as vscode from 'vscode';
+import type { FindOptionResult, FoundPlace, OptionMap, OptionMapCell } from '../../shared-core/src/index.js';
+import { ADD_BUTTONS } from './learnPage.js';
+import { escaped, type PageContent } from './page.js';
+
+/** What was found as a page: the places in order, each with a button that adds it to the profile, and all bytes on a map. */
+export function optionPage(result: FindOptionResult): PageContent {
+  const { name, sizes, candidates, map, remarks, next, pair } = result;
+  const title = vscode.l10n.t('Where {0} is set', name);
+  const [fitted = 0, absent = 0] = sizes;
+  const said = [vscode.l10n.t('{0} dumps with it, {1} without.', fitted, absent), ...remarks, ...(next ? [next] : [])];
+  return {
+    title,
+    body: [
+      `<h1>${escaped(title)}</h1>`,
+      `<ul>${said.map((one) => `<li>${escaped(one)}</li>`).join('')}</ul>`,
+      pair.length === 0 ? '' : pairList(pair),
+      candidates.length === 0 ? '' : `${places(candidates)}<p>${trialsButton()}</p>`,
+      map.rows.length === 0 ? '' : mapSection(map),
+    ].join('\n'),
+    style: STYLE,
+    script: `${ADD_BUTTONS}
+document.querySelector('button[data-trials]')?.addEventListener('click', () => post({ trials: true }));
+${WALK}`,
+  };
+}
+
+function trialsButton(): string {
+  return `<button class="secondary" data-trials>${escaped(vscode.l10n.t('Plan Trials on This Dump'))}</button>`;
+}
+
+function pairList(pair: readonly string[]): string {
+  return `<h2>${escaped(vscode.l10n.t('Before and after'))}</h2><ul>${pair.map((one) => `<li>${escaped(one)}</li>`).join('')}</ul>`;
+}
+
+function places(candidates: readonly FoundPlace[]): string {
+  const head = [
+    vscode.l10n.t('Place'),
+    vscode.l10n.t('With'),
+    vscode.l10n.t('Without'),
+    'p',
+    'q',
+    vscode.l10n.t('Not as labelled'),
+    vscode.l10n.t('Together with'),
+    '',
+  ];
+  return `<table>
+<caption class="unseen">${escaped(vscode.l10n.t('Places that tell the dumps apart, best first'))}</caption>
+<thead><tr>${head.map((cell) => `<th scope="col">${escaped(cell)}</th>`).join('')}</tr></thead>
+<tbody>${candidates.map(placeRow).join('\n')}</tbody>
+</table>`;
+}
+
+function placeRow({ place, values, p, q, found, exceptions, sameAs }: FoundPlace, index: number): string {
+  const value = (group: number) => `<code>${(values[group] ?? []).map(escaped).join(' ')}</code>`;
+  const cells = [
+    value(0),
+    value(1),
+    escaped(p),
+    found ? `<strong>${escaped(q)}</strong>` : escaped(q),
+    escaped(exceptions.join(', ') || vscode.l10n.t('none')),
+    sameAs.map(escaped).join('<br>'),
+    `<button data-add="${index}" aria-label="${escaped(vscode.l10n.t('Add {0} to the profile', place))}">${escaped(vscode.l10n.t('Add to Profile'))}</button>`,
+  ];
+  return `<tr><th scope="row">${escaped(place)}</th>${cells.map((cell) => `<td>${cell}</td>`).join('')}</tr>`;
+}
+
+function mapSection({ columns, rows, left }: OptionMap): string {
+  const heads = Array.from({ length: columns }, (_, i) => `<th scope="col">${i + 1}</th>`).join('');
+  const about = vscode.l10n.t(
+    'For each byte the lowest q of the places in it: the share of false ones to expect among all places that are as good. A dot where all dumps hold the same; sums and bytes that change by themselves are left out.',
+  );
+  const more = left === 0 ? '' : ` ${vscode.l10n.t('{0} lines in which nothing varies are not shown.', left)}`;
+  const body = rows
+    .map(({ label, cells }) => {
+      const byByte = new Map(cells.map((cell) => [cell.byte, cell]));
+      const all = Array.from({ length: columns }, (_, i) => mapCell(label, i + 1, byByte.get(i + 1)));
+      return `<tr role="row"><th role="rowheader" scope="row">${escaped(label)}</th>${all.join('')}</tr>`;
+    })
+    .join('\n');
+  return `<h2 id="map">${escaped(vscode.l10n.t('Map'))}</h2>
+<p class="muted">${escaped(about + more)}</p>
+<p class="legend">${legend()}</p>
+<table class="map" role="grid" aria-labelledby="map">
+<thead><tr role="row"><th scope="col">${escaped(vscode.l10n.t('Line'))}</th>${heads}</tr></thead>
+<tbody>${body}</tbody>
+</table>`;
+}
+
+function legend(): string {
+  const words = [
+    [4, vscode.l10n.t('q up to 0.001')],
+    [3, vscode.l10n.t('up to 0.05: found')],
+    [2, vscode.l10n.t('up to 0.25')],
+    [1, vscode.l10n.t('varies')],
+  ] as const;
+  return words.map(([level, text]) => `<span class="key q${level}">${escaped(text)}</span>`).join(' ');
+}
+
+function mapCell(label: string, byte: number, cell: OptionMapCell | undefined): string {
+  if (cell === undefined) return '<td role="gridcell" class="none"></td>';
+  const { q, level } = cell;
+  const words =
+    q === null
+      ? vscode.l10n.t('line {0}, byte {1}: the same in all dumps', label, byte)
+      : vscode.l10n.t('line {0}, byte {1}: q = {2}', label, byte, q);
+  return `<td role="gridcell" class="q${level}" tabindex="-1" aria-label="${escaped(words)}" title="${escaped(words)}">${escaped(q ?? '·')}</td>`;
+}
+
+/** The arrow keys walk over the map, which is one stop of the tab key. */
+const WALK = `
+const rows = [...document.querySelectorAll('.map tbody tr')].map((row) => [...row.querySelectorAll('td')]);
+const first = document.querySelector('.map td[tabindex]');
+if (first) first.tabIndex = 0;
+const STEPS = { ArrowLeft: [0, -1], ArrowRight: [0, 1], ArrowUp: [-1, 0], ArrowDown: [1, 0] };
+document.querySelector('.map')?.addEventListener('keydown', (event) => {
+  const step = STEPS[event.key];
+  const from = event.target.closest('td');
+  if (!step || !from) return;
+  event.preventDefault();
+  const row = rows.findIndex((cells) => cells.includes(from));
+  const next = rows[row + step[0]]?.[rows[row].indexOf(from) + step[1]];
+  if (!next?.hasAttribute('tabindex')) return;
+  for (const cell of document.querySelectorAll('.map td[tabindex="0"]')) cell.tabIndex = -1;
+  next.tabIndex = 0;
+  next.focus();
+});`;
+
+const STYLE = `
+.map { font-family: var(--vscode-editor-font-family); font-variant-numeric: tabular-nums; }
+.map th, .map td { text-align: center; padding: 0.15em 0.5em; min-width: 3.2em; border: 1px solid var(--vscode-widget-border, transparent); }
+.map thead th, .map tbody th { color: var(--vscode-descriptionForeground); font-weight: normal; }
+.map .none { border-color: transparent; }
+.q0 { color: var(--vscode-descriptionForeground); }
+.q2 { background: color-mix(in srgb, var(--vscode-charts-yellow) 25%, transparent); }
+.q3 { background: color-mix(in srgb, var(--vscode-charts-green) 25%, transparent); font-weight: 600; }
+.q4 { background: color-mix(in srgb, var(--vscode-charts-green) 45%, transparent); font-weight: 600; }
+.legend .key { display: inline-block; padding: 0 0.6em; border: 1px solid var(--vscode-widget-border, currentColor); }
+.map td:focus { outline: 2px solid var(--vscode-focusBorder); outline-offset: -2px; }
+`;

@@ -1,0 +1,8 @@
+/** Addresses as people tell files apart: without the folders that all of them share. */
+export function dumpNames(uris: readonly string[]): readonly string[] {
+  const paths = uris.map((uri) => uri.split('/'));
+  const [first = []] = paths;
+  let shared = 0;
+  while (shared < first.length - 1 && paths.every((path) => path[shared] === first[shared])) shared++;
+  return paths.map((path) => decodeURIComponent(path.slice(shared).join('/')));
+}

@@ -1,0 +1,160 @@
+import type { CancellationToken } from 'vscode-languageserver';
+import {
+  bind,
+  type DumpParams,
+  EMPTY_PROFILE,
+  exceptionNames,
+  explainPair,
+  FIND_OPTION,
+  type FindOptionParams,
+  type FindOptionResult,
+  FOUND,
+  type FoundPlace,
+  findOptionSteps,
+  isOfImages,
+  type LabelledDump,
+  nextInWords,
+  OPTION_GROUPS,
+  type OptionCandidate,
+  type OptionGroupsResult,
+  type OptionSearch,
+  optionOf,
+  PLAN_TRIALS,
+  type PlanTrialsResult,
+  pairInWords,
+  phrase,
+  placeInWords,
+  planTrials,
+  type Refusal,
+  rounded,
+  tagCounts,
+  trialSheet,
+  valuesInHex,
+} from '../../../shared-core/src/index.js';
+import type { Feature } from '../feature.js';
+import { placeForHeader } from '../headerPlace.js';
+import { dumpsOfModule, gatherDumps, type ModuleDumps } from '../moduleDumps.js';
+import { optionMap } from '../optionMap.js';
+import type { Session } from '../session.js';
+import { inSlices } from '../slices.js';
+import { fileName } from '../uri.js';
+
+/** Which place of a module's dumps is a piece of equipment, and how to try where they do not say. */
+export const findOption: Feature = {
+  capabilities: () => ({}),
+  register: (connection, session) => {
+    connection.onRequest<OptionGroupsResult | Refusal, void>(OPTION_GROUPS, ({ uri }: DumpParams) =>
+      groupsFor(session, uri),
+    );
+    connection.onRequest<FindOptionResult | Refusal, void>(
+      FIND_OPTION,
+      async (params: FindOptionParams, token: CancellationToken) => {
+        const found = await searchFor(session, params, token);
+        return 'refused' in found ? found : resultOf(session, params, found);
+      },
+    );
+    connection.onRequest<PlanTrialsResult | Refusal, void>(
+      PLAN_TRIALS,
+      async (params: FindOptionParams, token: CancellationToken) => {
+        const found = await searchFor(session, params, token);
+        return 'refused' in found ? found : trialsOf(session, params, found);
+      },
+    );
+  },
+};
+
+async function groupsFor(session: Session, uri: string): Promise<OptionGroupsResult | Refusal> {
+  const all = await dumpsOfModule(session, uri);
+  if (all === undefined) return { refused: session.say(phrase('Open the dump first.')) };
+  const tags = (dump: (typeof all)[number]['dump'], header: 'fitted' | 'absent') =>
+    dump.rows.flatMap((row) => (row.kind === 'header' && row.name === header ? row.value : [])).join(' ');
+  return {
+    tags: tagCounts(all.map(({ dump }) => dump)),
+    dumps: all.map(({ uri: one, name, dump }) => ({
+      uri: one,
+      name,
+      fitted: tags(dump, 'fitted'),
+      absent: tags(dump, 'absent'),
+    })),
+  };
+}
+
+interface Found extends ModuleDumps {
+  readonly search: OptionSearch;
+}
+
+async function searchFor(
+  session: Session,
+  params: FindOptionParams,
+  token: CancellationToken,
+): Promise<Found | Refusal> {
+  const gathered = await gatherDumps(session, params, token);
+  if (gathered === undefined) return { refused: session.say(phrase('Open the dump first.')) };
+  const search = await inSlices(findOptionSteps(gathered.labelled, groupNames(session)), token);
+  return { ...gathered, search };
+}
+
+function groupNames({ say }: Session): readonly string[] {
+  return [say(phrase('with')), say(phrase('without'))];
+}
+
+function resultOf(session: Session, { uri, tag }: FindOptionParams, found: Found): FindOptionResult {
+  const { search, labelled, own, draft, profileUri, remarks } = found;
+  const next = nextInWords(search);
+  const pair = pairIn(labelled);
+  return {
+    name: tag,
+    sizes: search.groups.map((_, group) => search.matrix.dumps.filter((dump) => dump.group === group).length),
+    candidates: search.candidates.slice(0, MOST_CANDIDATES).map((candidate) => foundPlace(session, search, candidate)),
+    map: optionMap(search),
+    remarks: [...remarks, ...(pair === undefined ? search.remarks : pair.remarks)].map(session.say),
+    next: next === undefined ? null : session.say(next),
+    pair: pair === undefined ? [] : pairInWords(pair).map(session.say),
+    profile: profileUri !== undefined ? { uri: profileUri } : draft === undefined ? null : { draft },
+    naming:
+      profileUri === undefined
+        ? { ...placeForHeader(own, 'profile'), version: session.documents.get(uri)?.version ?? null }
+        : null,
+  };
+}
+
+/** A page of more candidates than these hides the good ones. */
+const MOST_CANDIDATES = 25;
+
+function foundPlace({ say }: Session, search: OptionSearch, candidate: OptionCandidate): FoundPlace {
+  const { place, p, q, sameAs } = candidate;
+  const inWords = (one: typeof place) => say(placeInWords(one, isOfImages(search)));
+  return {
+    place: inWords(place),
+    values: search.groups.map((_, group) => valuesInHex(candidate, group)),
+    p: rounded(p),
+    q: rounded(q),
+    found: q <= FOUND,
+    exceptions: exceptionNames(search, candidate),
+    sameAs: sameAs.map(inWords),
+    option: optionOf(search, candidate, {
+      id: '',
+      title: '',
+      words: [say(phrase('fitted')), say(phrase('not fitted'))],
+    }),
+  };
+}
+
+/** One dump in each group: read as one car, before and after. */
+function pairIn(labelled: readonly LabelledDump[]) {
+  const of = (group: number) => labelled.filter((one) => one.group === group);
+  const [[after, ...others], [before, ...more]] = [of(0), of(1)];
+  if (after === undefined || before === undefined || others.length + more.length > 0) return undefined;
+  return explainPair(before.dump, after.dump);
+}
+
+function trialsOf(session: Session, { uri, tag }: FindOptionParams, { search, own }: Found): PlanTrialsResult {
+  const profile = search.matrix.dumps[0]?.dump.profile ?? EMPTY_PROFILE;
+  const dump = own.profile.geometry === undefined ? bind(own.rows, own.notation, profile) : own;
+  const words = [session.say(phrase('fitted')), session.say(phrase('not fitted'))];
+  const plan = planTrials(search, dump, { name: tag, words });
+  return {
+    title: session.say(phrase('Trials: {0}', tag)),
+    page: trialSheet(plan, { name: tag, file: fileName(uri) }, session.say),
+  };
+}

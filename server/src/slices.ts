@@ -1,0 +1,28 @@
+import { type CancellationToken, LSPErrorCodes, ResponseError } from 'vscode-languageserver';
+import type { Steps } from '../../shared-core/src/index.js';
+
+/** Milliseconds that a search works before it lets others have their turn: a key pressed meanwhile waits no longer. */
+const SLICE = 5;
+
+/**
+ * Does the steps of a search in slices, so that whoever types is served between them. A worker of its own would not
+ * be faster on few cores, could not share what is loaded, and would have to be made in a different way in a browser.
+ */
+export async function inSlices<T>(steps: Steps<T>, token: CancellationToken): Promise<T> {
+  for (;;) {
+    const end = performance.now() + SLICE;
+    do {
+      const step = steps.next();
+      if (step.done === true) return step.value;
+    } while (performance.now() < end);
+    await othersTurn();
+    if (token.isCancellationRequested) throw new ResponseError(LSPErrorCodes.RequestCancelled, 'Cancelled.');
+  }
+}
+
+/** A timer runs after all messages that wait by now, in Node.js and in browsers. */
+function othersTurn(): Promise<void> {
+  return new Promise((resolve) => {
+    setTimeout(resolve, 0);
+  });
+}

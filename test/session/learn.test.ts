@@ -1,0 +1,190 @@
+import assert from 'node:assert/strict';
+import { afterEach, beforeEach, describe, it } from 'mocha';
+import { CancellationTokenSource } from 'vscode-languageserver-protocol/node';
+import {
+  addOption,
+  type DraftOption,
+  editedProfile,
+  FIND_OPTION,
+  type FindOptionParams,
+  type FindOptionResult,
+  hex,
+  LEARN,
+  LEARN_FROM,
+  type LearnFromResult,
+  type LearnParams,
+  type LearnResult,
+  OPTION_GROUPS,
+  type OptionGroupsResult,
+  PLAN_TRIALS,
+  type PlanTrialsResult,
+} from '../../shared-core/src/index.js';
+import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
+
+const folder = 'file:///cars/';
+
+/** Six lines of three bytes and their sum over line number and bytes. Line 3, byte 2, bit 5 is the equipment. */
+function dump(car: number, fitted: boolean, headers = ''): string {
+  const lines = Array.from({ length: 6 }, (_, line) => {
+    const bytes = [(line * 40 + (car >> 1) * 3) & 0xff, line === 2 && fitted ? 0x20 : 0, (car >> 1) & 1];
+    const sum = bytes.reduce((all, byte) => all + byte, line + 1) & 0xff;
+    return `${line + 1}: ${[...bytes, sum].map((byte) => hex(byte)).join(' ')}\n`;
+  });
+  return headers + lines.join('');
+}
+
+const names = Array.from({ length: 12 }, (_, car) => `car-${car}.cfgdump`);
+const SEATS: FindOptionParams = { uri: `${folder}car-0.cfgdump`, tag: 'seats', with: [], without: [] };
+
+describe('learning in the editor', () => {
+  let session: ServerSession;
+  const send = <T>(method: string, params: object) => session.connection.sendRequest(method, params) as Promise<T>;
+  beforeEach(async () => {
+    session = await serverSession(FULL_CLIENT, { commands: true });
+    names.forEach((name, car) => {
+      const fitted = car % 2 === 0;
+      session.files.set(folder + name, dump(car, fitted, `${fitted ? '@fitted' : '@absent'} seats\n`));
+    });
+  });
+  afterEach(() => session.close());
+
+  const openFirst = async () => {
+    await session.open(SEATS.uri, session.files.get(SEATS.uri) ?? '');
+  };
+
+  it('a dump without a profile is offered to be learned', async () => {
+    await openFirst();
+    const [problem] = await session.diagnostics(SEATS.uri);
+    assert.equal(problem?.code, 'no-profile');
+    assert.match(String(problem?.message), /Learn How a Dump Sums/);
+    const actions = await session.actions(SEATS.uri, 0, 0);
+    assert.deepEqual(
+      actions.map(({ command }) => [command?.command, command?.arguments]),
+      [['countersum.learn', [SEATS.uri]]],
+    );
+  });
+
+  it('an empty file, and a client without our commands, are not', async () => {
+    await session.open(`${folder}empty.cfgdump`, '\n');
+    assert.deepEqual(await session.actions(`${folder}empty.cfgdump`, 0, 0), []);
+    const plain = await serverSession();
+    await plain.open(SEATS.uri, dump(0, true));
+    assert.deepEqual(await plain.actions(SEATS.uri, 0, 0), []);
+    plain.close();
+  });
+
+  it('names other dumps without a profile, and whether they are of the same shape', async () => {
+    session.files.set(`${folder}known.cfgdump`, `@profile a.dump-profile.json\n${dump(1, true)}`);
+    session.files.set(`${folder}short.cfgdump`, dump(1, true).split('\n').slice(0, 3).join('\n'));
+    const found = await send<LearnFromResult>(LEARN_FROM, { uri: SEATS.uri });
+    assert.deepEqual(
+      found.map(({ name, alike }) => `${name} ${alike}`).sort(),
+      [...names.slice(1).map((name) => `${name} true`), 'short.cfgdump false'].sort(),
+    );
+  });
+
+  it('gives a profile that explains the dump, and where to name it', async () => {
+    await openFirst();
+    const params: LearnParams = { uri: SEATS.uri, others: names.slice(1, 4).map((name) => folder + name) };
+    const { rules, naming, name } = await send<LearnResult>(LEARN, params);
+    assert.equal(name, 'car-0.cfgdump');
+    assert.deepEqual(naming, { line: 0, column: 0, before: '@profile ', after: '\n', version: 1 });
+    const [best] = rules;
+    assert.ok(best);
+    assert.equal(best.lineSum, 'sum of 8 bits, over line number, data');
+    // Lines that are alike count once.
+    assert.deepEqual([best.lines, best.linesExplained, best.damaged, best.form], [14, 14, [], 'dump-text']);
+    session.files.set(`${folder}new.dump-profile.json`, best.profile);
+    await session.open(`${folder}again.cfgdump`, `@profile new.dump-profile.json\n${dump(3, false)}`);
+    assert.deepEqual(await session.diagnostics(`${folder}again.cfgdump`), []);
+  });
+
+  it('names no place for a profile where the dump has one', async () => {
+    session.files.set(`${folder}known.cfgdump`, `@profile a.dump-profile.json\n${dump(1, true)}`);
+    const { naming } = await send<LearnResult>(LEARN, { uri: `${folder}known.cfgdump`, others: [] });
+    assert.equal(naming, null);
+  });
+
+  it('finds the option by headers, with the sums learned, and gives a draft with it', async () => {
+    const { tags, dumps } = await send<OptionGroupsResult>(OPTION_GROUPS, { uri: SEATS.uri });
+    assert.deepEqual(tags, [{ tag: 'seats', fitted: 6, absent: 6 }]);
+    assert.equal(dumps.length, 12);
+    const found = await send<FindOptionResult>(FIND_OPTION, SEATS);
+    assert.deepEqual(found.sizes, [6, 6]);
+    const [best] = found.candidates;
+    assert.ok(best?.found);
+    assert.equal(best.place, 'line 3, byte 2, bit 5');
+    assert.deepEqual(best.values, [['1'], ['0']]);
+    const cell = found.map.rows.find(({ label }) => label === '3')?.cells.find(({ byte }) => byte === 2);
+    assert.deepEqual(cell, { byte: 2, q: best.q, level: 3 });
+    assert.deepEqual(
+      found.map.rows[0]?.cells.find(({ byte }) => byte === 2),
+      { byte: 2, q: null, level: 0 },
+    );
+    assert.equal(found.map.columns, 3);
+    assert.ok(found.profile !== null && 'draft' in found.profile);
+    const option = { ...(best.option as DraftOption), id: 'seats', title: 'Seats' };
+    const draft = editedProfile(found.profile.draft, addOption(found.profile.draft, option));
+    session.files.set(`${folder}new.dump-profile.json`, draft);
+    await session.open(`${folder}again.cfgdump`, `@profile new.dump-profile.json\n${dump(3, true)}`);
+    assert.deepEqual(await session.diagnostics(`${folder}again.cfgdump`), []);
+    const hover = await session.hover(`${folder}again.cfgdump`, 3, 7);
+    assert.match(JSON.stringify(hover), /Seats/);
+  });
+
+  it('finds the option by choice, and reads one dump each as before and after', async () => {
+    const [first = '', second = ''] = names.map((name) => folder + name);
+    const found = await send<FindOptionResult>(FIND_OPTION, { ...SEATS, with: [first], without: [second] });
+    assert.deepEqual(found.sizes, [1, 1]);
+    assert.deepEqual(found.pair, ['line 3, byte 2: 00 to 20, the option']);
+  });
+
+  it('names the profile that explains the dumps, to be edited in place', async () => {
+    const { rules } = await send<LearnResult>(LEARN, { uri: SEATS.uri, others: [] });
+    session.files.set(`${folder}seats.dump-profile.json`, rules[0]?.profile ?? '');
+    for (const name of names) {
+      const text = session.files.get(folder + name) ?? '';
+      session.files.set(folder + name, `@profile seats.dump-profile.json\n${text}`);
+    }
+    const { profile, naming, remarks } = await send<FindOptionResult>(FIND_OPTION, SEATS);
+    assert.deepEqual(profile, { uri: `${folder}seats.dump-profile.json` });
+    assert.deepEqual([naming, remarks], [null, []]);
+  });
+
+  it('plans trials on a dump', async () => {
+    const { title, page } = await send<PlanTrialsResult>(PLAN_TRIALS, { ...SEATS, uri: `${folder}car-1.cfgdump` });
+    assert.equal(title, 'Trials: seats');
+    assert.match(page, /Trial 1: line 3, byte 2, bit 5 from 0 to 1/);
+  });
+
+  it('says what contradicts itself', async () => {
+    session.files.set(`${folder}torn.cfgdump`, dump(1, true, '@fitted seats\n@absent seats\n'));
+    const { remarks } = await send<FindOptionResult>(FIND_OPTION, SEATS);
+    assert.match(remarks.join('\n'), /torn\.cfgdump says both/);
+  });
+
+  it('answers others while it searches, and can be cancelled', async () => {
+    await openFirst();
+    // Random bytes follow no rule, so that every one is tried.
+    const noise = Array.from({ length: 200 }, (_, i) => {
+      const bytes = Array.from({ length: 12 }, (_, at) => hex((Math.imul(i * 13 + at + 7, 0x9e3779b1) >>> 13) & 0xff));
+      return `${i + 1}: ${bytes.join(' ')}\n`;
+    }).join('');
+    session.files.set(`${folder}noise.cfgdump`, noise);
+    const cancel = new CancellationTokenSource();
+    const params: LearnParams = { uri: `${folder}noise.cfgdump`, others: [] };
+    let done = false;
+    const search = session.connection.sendRequest(LEARN, params, cancel.token).finally(() => {
+      done = true;
+    });
+    const rejected = assert.rejects(search, /Cancelled/);
+    for (let i = 0; i < 3; i++) {
+      await session.change(SEATS.uri, 1, 0, 0, ' ');
+      const problems = await session.diagnostics(SEATS.uri);
+      assert.equal(problems[0]?.code, 'no-profile');
+    }
+    assert.equal(done, false);
+    cancel.cancel();
+    await rejected;
+  });
+});
