@@ -15,6 +15,7 @@ th, td { padding: .2em .8em .2em 0; vertical-align: top; }
 td { border-bottom: .5pt solid #bbb; }
 tr, li { break-inside: avoid; }
 code { font-family: ui-monospace, monospace; font-size: .95em; }
+code strong { border-bottom: 1.5pt solid #000; }
 blockquote { border-left: 3pt solid #000; padding: .3em 0 .1em .8em; }
 `;
 

@@ -53,6 +53,8 @@ describe('a job card on the screen', () => {
     await page.getByRole('heading', { name: 'Job card: 13-pin trailer socket' }).waitFor();
     await page.getByText('Instrument cluster (demo)').first().waitFor();
     await editor.picture('card');
+    await page.getByText('This card says what the profiles say.').scrollIntoViewIfNeeded();
+    await editor.picture('card lines');
     await editor.answer('Keep in the Vehicle Folder');
     await editor.page.waitForSelector('.tab[aria-label*="job-card.md"]');
     const [name] = kept('.job-card.md');
