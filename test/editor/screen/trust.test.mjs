@@ -1,0 +1,23 @@
+// A folder that is not trusted: a dump from somebody else. Nothing of it is run, so nothing need be left out.
+import assert from 'node:assert/strict';
+import { after, before, describe, it } from 'mocha';
+import { openEditor } from '../driver.mjs';
+
+describe('a folder that is not trusted', () => {
+  let editor;
+  before(async () => {
+    const asked = { 'security.workspace.trust.enabled': true, 'security.workspace.trust.startupPrompt': 'never' };
+    editor = await openEditor({ settings: asked });
+    await editor.page.waitForSelector('.part.banner');
+  });
+  after(() => editor?.close());
+
+  it('has its wrong sums marked and repaired like any other', async () => {
+    await editor.openFile('rear-body.cfgdump');
+    await editor.marks('error', 2);
+    const entries = await editor.lightbulb(27, 9);
+    assert.match(entries[0], /^Rebalance file sum using line 17/);
+    await editor.choose('Make all sums right');
+    await editor.marks('error', 0);
+  });
+});
