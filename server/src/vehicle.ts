@@ -2,6 +2,7 @@ import {
   bindText,
   type Dump,
   EMPTY_PROFILE,
+  type HeadedDump,
   headerValue,
   inWork,
   type OtherModule,
@@ -20,15 +21,9 @@ export interface Vehicle {
   /** Dumps of the other modules of a dump's vehicle, as far as its profile's conditions ask for them. */
   readonly modulesOf: (uri: string, dump: Dump, profileUri: string | undefined) => Promise<OtherModules>;
   /** The unsealed dumps that name a profile, with what their heads say. */
-  readonly unsealed: () => Promise<readonly VehicleFile[]>;
+  readonly unsealed: () => Promise<readonly HeadedDump[]>;
   /** Reads a file anew when it is next asked for. */
   readonly forget: (uri: string) => void;
-}
-
-export interface VehicleFile {
-  readonly uri: string;
-  readonly profileUri: string;
-  readonly dump: Pick<Dump, 'rows' | 'headers'>;
 }
 
 interface Sources {
@@ -67,12 +62,12 @@ export function createVehicle({ workspace, textOf, readProfileOf, readDump, watc
     return listed;
   };
 
-  const unsealed = async (): Promise<readonly VehicleFile[]> => {
-    const found: VehicleFile[] = [];
-    for (const uri of await list()) {
-      const dump = await headOf(uri);
+  const unsealed = async (): Promise<readonly HeadedDump[]> => {
+    const found: HeadedDump[] = [];
+    for (const file of await list()) {
+      const dump = await headOf(file);
       if (dump?.profileUri === undefined || headerValue(dump, 'seal') !== undefined) continue;
-      found.push({ uri, profileUri: dump.profileUri, dump });
+      found.push({ file, profileFile: dump.profileUri, dump });
     }
     return found;
   };

@@ -5,14 +5,12 @@ import {
   jobCard,
   type NamedDump,
   phrase,
-  type Retrofit,
-  readRetrofit,
   whyNoCard,
 } from '../../../shared-core/src/index.js';
 import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
-import { readText, writeWhole } from './files.js';
-import { type Loaded, load } from './load.js';
+import { writeWhole } from './files.js';
+import { type Loaded, load, loadRetrofit } from './load.js';
 import { otherModulesBeside } from './otherModules.js';
 import { say } from './say.js';
 
@@ -44,12 +42,4 @@ export function named(loaded: Loaded): NamedDump {
   const { file, dump, profile, backup, profilePath } = loaded;
   const problems = checkDump(dump, profile, backup, otherModulesBeside(file, dump, profilePath));
   return { name: basename(file), dump, problems };
-}
-
-function loadRetrofit(file: string): Retrofit {
-  const { retrofit, problems } = readRetrofit(readText(file));
-  const [first] = problems;
-  if (retrofit === undefined || first !== undefined)
-    throw new Failure(phrase('{0}: {1}', file, first?.message ?? phrase('it cannot be read')));
-  return retrofit;
 }

@@ -62,7 +62,45 @@ export function writeWhole(file: string, text: string): void {
 
 /** The same for a text that is given in pieces. */
 export function writeWholeBy(file: string, produce: (sink: TextSink) => void): void {
-  const temporary = join(dirname(resolve(file)), `.${process.pid}.countersum.tmp`);
+  const temporary = writeBeside(file, produce);
+  takePlaceOf(file, temporary);
+}
+
+/** A file to be written, and the text that it had when it was read. */
+export interface Rewrite {
+  readonly file: string;
+  readonly before: string;
+  readonly text: string;
+}
+
+/**
+ * Writes several files, all or none: each beside its target first, and only when all are there do they take the targets'
+ * places. None is written where one was changed since it was read.
+ */
+export function writeAllWhole(rewrites: readonly Rewrite[]): void {
+  const written: { readonly file: string; readonly temporary: string }[] = [];
+  const taken: Rewrite[] = [];
+  try {
+    for (const { file, text } of rewrites)
+      written.push({ file, temporary: writeBeside(file, (sink) => sink.text(text), written.length) });
+    for (const { file, before } of rewrites) {
+      if (readTextIfThere(file) !== before)
+        throw new Failure(phrase('{0} has changed since it was read. Nothing was changed in any module.', file));
+    }
+    for (const [index, { file, temporary }] of written.entries()) {
+      takePlaceOf(file, temporary);
+      taken.push(rewrites[index] as Rewrite);
+    }
+  } catch (error) {
+    for (const { temporary } of written) rmSync(temporary, { force: true });
+    for (const { file, before } of taken) writeWhole(file, before);
+    throw error;
+  }
+}
+
+/** Writes a temporary file beside a target, flushed, and says where it is. */
+function writeBeside(file: string, produce: (sink: TextSink) => void, index = 0): string {
+  const temporary = join(dirname(resolve(file)), `.${process.pid}-${index}.countersum.tmp`);
   try {
     const handle = openSync(temporary, 'wx');
     try {
@@ -71,6 +109,15 @@ export function writeWholeBy(file: string, produce: (sink: TextSink) => void): v
     } finally {
       closeSync(handle);
     }
+    return temporary;
+  } catch (error) {
+    rmSync(temporary, { force: true });
+    throw new Failure(phrase('{0} cannot be written: {1}', file, reasonOf(error)));
+  }
+}
+
+function takePlaceOf(file: string, temporary: string): void {
+  try {
     renameSync(temporary, file);
   } catch (error) {
     rmSync(temporary, { force: true });

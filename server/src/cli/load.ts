@@ -13,9 +13,12 @@ import {
   type Profile,
   type ProfileStatus,
   phrase,
+  type Retrofit,
   readProfile,
+  readRetrofit,
   scanImage,
 } from '../../../shared-core/src/index.js';
+import { Failure } from './failure.js';
 import { readChunks, readText, readTextIfThere, STDIN } from './files.js';
 
 /** A dump file with all that explains it. */
@@ -111,4 +114,13 @@ function loadBackup(dump: Dump, file: string, folder: string): BackupStatus {
     name,
   );
   return { kind: 'unreadable', why };
+}
+
+/** A retrofit that is without problems by itself. */
+export function loadRetrofit(file: string): Retrofit {
+  const { retrofit, problems } = readRetrofit(readText(file));
+  const [first] = problems;
+  if (retrofit === undefined || first !== undefined)
+    throw new Failure(phrase('{0}: {1}', file, first?.message ?? phrase('it cannot be read')));
+  return retrofit;
 }

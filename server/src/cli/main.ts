@@ -8,8 +8,10 @@ import { convert } from './convert.js';
 import { Failure } from './failure.js';
 import { findOption } from './findOption.js';
 import { learn } from './learn.js';
+import { plan } from './plan.js';
 import { record } from './record.js';
 import { fix, set } from './repair.js';
+import { restore } from './restore.js';
 import { say } from './say.js';
 import { usage } from './usage.js';
 import { verify } from './verify.js';
@@ -39,8 +41,10 @@ const COMMANDS: Readonly<Record<string, (call: Call) => Outcome>> = {
   fix,
   set,
   compare,
+  plan,
   card,
   verify,
+  restore,
   record,
   convert,
   learn,

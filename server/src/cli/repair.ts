@@ -114,12 +114,13 @@ function finish({ write, out }: Call, { file, dump }: Loaded, repair: Repair): O
       file,
       ...(target === undefined ? { text } : {}),
       ...(balances ? { unique: repair.unique, fewest: repair.fewest } : {}),
-      edits: repair.writes.map((change) => toJson(dump, change)),
+      edits: repair.writes.map((change) => writeToJson(dump, change)),
     },
   };
 }
 
-function toJson(dump: Dump, change: ByteWrite): object {
+/** A changed byte, for scripts. */
+export function writeToJson(dump: Dump, change: ByteWrite): object {
   const label = labelText(labelOfRow(dump.rows[change.row]) ?? '');
   return {
     label,

@@ -78,8 +78,8 @@ function whyNotInWork({ dump, backup }: ExplainedFile): Phrase | undefined {
 /** The dumps in work of the vehicle's other modules, as far as they are changed. */
 async function otherModules(session: Session, first: ExplainedFile): Promise<readonly ExplainedFile[]> {
   const found: ExplainedFile[] = [];
-  for (const { uri, profileUri } of await session.unsealed()) {
-    if (profileUri === first.profileUri) continue;
+  for (const { file: uri, profileFile } of await session.unsealed()) {
+    if (profileFile === first.profileUri) continue;
     const other = await session.explainFile(uri);
     if (other?.backup.kind !== 'read' || !sameVehicle(first.dump, other.dump)) continue;
     if (!compareDumps(other.backup.dump, other.dump).identical) found.push(other);

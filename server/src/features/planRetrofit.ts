@@ -1,11 +1,8 @@
 import type { WorkspaceEdit } from 'vscode-languageserver';
 import {
-  byVehicle,
   editsOf,
-  headerValue,
-  inWork,
-  type ModuleAtHand,
   type ModulePlan,
+  type NamedProfile,
   PLAN_RETROFIT,
   type PlanRetrofitParams,
   type PlanRetrofitResult,
@@ -18,12 +15,12 @@ import {
   type RetrofitVehicle,
   readRetrofit,
   type VehicleDump,
+  vehiclesWith,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 import type { ExplainedFile, Session } from '../session.js';
 import { toLspEdits } from '../toLsp.js';
 import { fileName, resolveUri } from '../uri.js';
-import type { VehicleFile } from '../vehicle.js';
 
 /** What a retrofit changes in all modules of a vehicle, as a page and as one edit. */
 export const planOfRetrofit: Feature = {
@@ -33,7 +30,7 @@ export const planOfRetrofit: Feature = {
       const retrofit = await readIt(session, uri);
       if ('refused' in retrofit) return retrofit;
       const vehicles = await vehiclesFor(session, uri, retrofit);
-      return vehicles.map(({ id, title, files }) => ({ id, title, dumps: files.map((file) => file.uri) }));
+      return vehicles.map(({ id, title, dumps }) => ({ id, title, dumps: dumps.map(({ file }) => file) }));
     });
     connection.onRequest<PlanRetrofitResult | Refusal, void>(PLAN_RETROFIT, async (params: PlanRetrofitParams) => {
       const retrofit = await readIt(session, params.uri);
@@ -52,26 +49,12 @@ async function readIt(session: Session, uri: string): Promise<Retrofit | Refusal
   return { refused: session.say(message) };
 }
 
-interface VehicleOfRetrofit {
-  readonly id: string;
-  readonly title: string;
-  readonly files: readonly VehicleFile[];
-}
-
-/** The vehicles of the workspace of which a module is here that the retrofit changes, with all dumps of each. */
-async function vehiclesFor(
-  session: Session,
-  uri: string,
-  { changes }: Retrofit,
-): Promise<readonly VehicleOfRetrofit[]> {
-  const profiles = changes.map(({ profile }) => resolveUri(uri, profile));
-  return byVehicle(await session.unsealed())
-    .filter((files) => files.some(({ profileUri }) => profiles.includes(profileUri)))
-    .map((files) => {
-      const value = (name: 'vin' | 'vehicle') => files.flatMap(({ dump }) => headerValue(dump, name) ?? [])[0];
-      const id = value('vin') ?? value('vehicle') ?? fileName(files[0]?.uri ?? '');
-      return { id, title: value('vehicle') ?? id, files };
-    });
+/** The vehicles of the workspace of which a module is here that the retrofit changes. */
+async function vehiclesFor(session: Session, uri: string, { changes }: Retrofit) {
+  return vehiclesWith(
+    await session.unsealed(),
+    changes.map(({ profile }) => resolveUri(uri, profile)),
+  );
 }
 
 async function planFor(
@@ -79,26 +62,22 @@ async function planFor(
   { uri, vehicle }: PlanRetrofitParams,
   retrofit: Retrofit,
 ): Promise<PlanRetrofitResult> {
-  const files = (await vehiclesFor(session, uri, retrofit)).find(({ id }) => id === vehicle)?.files ?? [];
+  const found = (await vehiclesFor(session, uri, retrofit)).find(({ id }) => id === vehicle)?.dumps ?? [];
   const explained = new Map<string, ExplainedFile>();
-  const byProfile = new Map<string, VehicleDump[]>();
-  for (const { uri: file, profileUri } of files) {
-    const found = await session.explainFile(file);
-    if (found === undefined) continue;
-    explained.set(file, found);
-    const { dump, profile, backup, modules } = found;
-    const one = { file, name: fileName(file), dump, profile, backup, modules };
-    byProfile.set(profileUri, [...(byProfile.get(profileUri) ?? []), one]);
+  const dumps: VehicleDump[] = [];
+  for (const { file, profileFile } of found) {
+    const one = await session.explainFile(file);
+    if (one === undefined) continue;
+    explained.set(file, one);
+    const { dump, profile, backup, modules } = one;
+    dumps.push({ file, name: fileName(file), dump, profileFile, profile, backup, modules });
   }
-  const atHand = new Map<string, ModuleAtHand>();
+  const profiles = new Map<string, NamedProfile>();
   for (const { profile: path } of retrofit.changes) {
-    const profileUri = resolveUri(uri, path);
-    const { profile } = (await session.readProfileOf(profileUri)) ?? {};
-    atHand.set(path, { profile, dumps: byProfile.get(profileUri) ?? [] });
+    const file = resolveUri(uri, path);
+    profiles.set(path, { file, profile: (await session.readProfileOf(file))?.profile });
   }
-  const changed = retrofit.changes.map(({ profile }) => resolveUri(uri, profile));
-  const others = [...byProfile].flatMap(([profileUri, dumps]) => (changed.includes(profileUri) ? [] : inWork(dumps)));
-  const plan = planRetrofit(retrofit, (path) => atHand.get(path) ?? { profile: undefined, dumps: [] }, others);
+  const plan = planRetrofit(retrofit, (path) => profiles.get(path) ?? { file: path, profile: undefined }, dumps);
   const written = plan.kind === 'planned' ? plan.modules.filter(({ writes }) => writes.length > 0) : [];
   return {
     title: retrofit.title ?? fileName(uri),

@@ -19,15 +19,17 @@ export interface VehicleDump {
   /** Its name for people. */
   readonly name: string;
   readonly dump: Dump;
+  /** Where its profile lies. */
+  readonly profileFile: string;
   readonly profile: ProfileStatus;
   readonly backup: BackupStatus;
   readonly modules: OtherModules;
 }
 
-/** What is at hand for one change of a retrofit: the profile that it names, and the vehicle's dumps that this profile explains. */
-export interface ModuleAtHand {
+/** The profile that a path in a retrofit names, and where it lies; no profile where it cannot be read. */
+export interface NamedProfile {
+  readonly file: string;
   readonly profile: Profile | undefined;
-  readonly dumps: readonly VehicleDump[];
 }
 
 /** What would change in one module. */
@@ -52,19 +54,25 @@ export type Plan =
   | { readonly kind: 'refused'; readonly refusals: readonly PlanRefusal[] };
 
 /**
- * What a retrofit changes in the dumps of one vehicle, or everything that is in its way. Nothing is written. `others` are
- * the vehicle's dumps in work of modules that the retrofit does not change: it must not break what they need.
+ * What a retrofit changes in the unsealed dumps of one vehicle, or everything that is in its way. Nothing is written.
+ * Dumps of modules that it does not change belong to them: what they need must not be broken.
  */
 export function planRetrofit(
   { changes }: Retrofit,
-  atHand: (profile: string) => ModuleAtHand,
-  others: readonly VehicleDump[] = [],
+  profileAt: (path: string) => NamedProfile,
+  dumps: readonly VehicleDump[],
 ): Plan {
-  const results = changes.map((change) => planModule(change, atHand(change.profile)));
+  const byProfile = new Map<string, VehicleDump[]>();
+  for (const one of dumps) byProfile.set(one.profileFile, [...(byProfile.get(one.profileFile) ?? []), one]);
+  const results = changes.map((change) => {
+    const { file, profile } = profileAt(change.profile);
+    return planModule(change, profile, inWork(byProfile.get(file) ?? []));
+  });
   const refusals = results.flatMap((result) => ('refusals' in result ? result.refusals : []));
   const modules = results.flatMap((result) => ('refusals' in result ? [] : result));
   if (refusals.length > 0) return { kind: 'refused', refusals };
-  const kept = others.map((from): Stand => ({ from, after: from.dump, options: [] }));
+  for (const { from } of modules) byProfile.delete(from.profileFile);
+  const kept = [...byProfile.values()].flatMap(inWork).map((from): Stand => ({ from, after: from.dump, options: [] }));
   const twice = modules.filter(({ from }, at) => modules.findIndex((one) => one.from.file === from.file) < at);
   if (twice.length > 0) return { kind: 'refused', refusals: twice.map(namedTwice) };
   const unmet = [...modules.map(standOf), ...kept].flatMap((stand) => unmetNeeds(stand, modules));
@@ -77,10 +85,14 @@ interface Planned {
   readonly from: VehicleDump;
 }
 
-function planModule(change: ModuleChange, { profile, dumps }: ModuleAtHand): Planned | { refusals: PlanRefusal[] } {
+function planModule(
+  change: ModuleChange,
+  profile: Profile | undefined,
+  dumps: readonly VehicleDump[],
+): Planned | { readonly refusals: readonly PlanRefusal[] } {
   const refuse = (module: string, ...reasons: Phrase[]) => ({ refusals: reasons.map((why) => ({ module, why })) });
   if (profile === undefined) return refuse(change.profile, noProfile(change));
-  const [from, ...more] = inWork(dumps);
+  const [from, ...more] = dumps;
   if (from === undefined) {
     return refuse(
       change.profile,
@@ -91,7 +103,7 @@ function planModule(change: ModuleChange, { profile, dumps }: ModuleAtHand): Pla
     );
   }
   if (more.length > 0) {
-    const names = listed([from, ...more].map(({ name }) => name));
+    const names = listed(dumps.map(({ name }) => name));
     return refuse(
       change.profile,
       phrase(

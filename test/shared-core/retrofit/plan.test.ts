@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import {
   compareDumps,
-  type ModuleAtHand,
+  type NamedProfile,
   type Plan,
   type Profile,
   planRetrofit,
@@ -30,26 +30,31 @@ interface Changes {
 
 function plan({ files = {}, retrofit = (text) => text, more = [], without }: Changes = {}): Plan {
   const textOf = (name: string) => (files[name] ?? ((text: string) => text))(demoFile(name));
-  const vehicle = new Map<string, { profile: Profile; dumps: VehicleDump[] }>();
+  const profiles = new Map<string, Profile>();
+  const dumps: VehicleDump[] = [];
   for (const module of ['rear-body', 'cluster']) {
-    const { profile, problems } = readProfile(textOf(`${module}.dump-profile.json`));
-    const dumpCalled = (name: string): VehicleDump => ({
-      file: name,
-      name,
-      dump: dumpOf(textOf(name), profile),
-      profile: { ...READ, wrong: problems[0]?.message },
-      backup: { kind: 'read', dump: dumpOf(textOf(`${module}.as-found.cfgdump`), profile) },
-      modules: (path) => vehicle.get(path)?.dumps ?? [],
-    });
+    const profileFile = `${module}.dump-profile.json`;
+    const { profile, problems } = readProfile(textOf(profileFile));
+    profiles.set(profileFile, profile);
     const names = [`${module}.cfgdump`, ...(module === 'rear-body' ? more : [])].filter((name) => name !== without);
-    vehicle.set(`${module}.dump-profile.json`, { profile, dumps: names.map(dumpCalled) });
+    for (const name of names) {
+      dumps.push({
+        file: name,
+        name,
+        dump: dumpOf(textOf(name), profile),
+        profileFile,
+        profile: { ...READ, wrong: problems[0]?.message },
+        backup: { kind: 'read', dump: dumpOf(textOf(`${module}.as-found.cfgdump`), profile) },
+        modules: (path) => dumps.filter((one) => one.profileFile === path),
+      });
+    }
   }
   const read = readRetrofit(retrofit(demoFile('trailer-socket.retrofit.json'))).retrofit as Retrofit;
-  const nothing: ModuleAtHand = { profile: undefined, dumps: [] };
-  const dumpsOf = (path: string) => vehicle.get(path.replace(/^\.\//, ''));
-  const planned = read.changes.map(({ profile }) => dumpsOf(profile));
-  const others = [...vehicle.values()].filter((one) => !planned.includes(one)).flatMap(({ dumps }) => dumps);
-  return planRetrofit(read, (path) => dumpsOf(path) ?? nothing, others);
+  const profileAt = (path: string): NamedProfile => {
+    const file = path.replace(/^\.\//, '');
+    return { file, profile: profiles.get(file) };
+  };
+  return planRetrofit(read, profileAt, dumps);
 }
 
 const refusals = (result: Plan) =>
@@ -222,7 +227,20 @@ describe('the plan of a retrofit', () => {
     const { profile } = readProfile(demoFile(CLUSTER));
     const { retrofit } = readRetrofit(`{"format":1,"changes":[{"profile":"${CLUSTER}","set":{"language":"German"}}]}`);
     const dump = dumpOf(demoFile('cluster.cfgdump'), profile);
-    const dumps = [{ file: 'c', name: 'c', dump, profile: READ, backup: { kind: 'none' as const }, modules: () => [] }];
-    assert.match(refusals(planRetrofit(retrofit as Retrofit, () => ({ profile, dumps }))).join(), /Make a Backup/);
+    const dumps = [
+      {
+        file: 'c',
+        name: 'c',
+        dump,
+        profile: READ,
+        profileFile: CLUSTER,
+        backup: { kind: 'none' as const },
+        modules: () => [],
+      },
+    ];
+    assert.match(
+      refusals(planRetrofit(retrofit as Retrofit, () => ({ file: CLUSTER, profile }), dumps)).join(),
+      /Make a Backup/,
+    );
   });
 });

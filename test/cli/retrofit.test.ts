@@ -1,0 +1,153 @@
+import assert from 'node:assert/strict';
+import { spawnSync } from 'node:child_process';
+import { appendFileSync, cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
+import { afterEach, beforeEach, describe, it } from 'mocha';
+
+const CLI = resolve('dist/cli.js');
+const RETROFIT = 'trailer-socket.retrofit.json';
+const REAR = 'rear-body.cfgdump';
+const CLUSTER = 'cluster.cfgdump';
+
+describe('a retrofit on the command line', () => {
+  let folder: string;
+  beforeEach(() => {
+    folder = mkdtempSync(join(tmpdir(), 'countersum-'));
+    cpSync('examples', folder, { recursive: true });
+    // The job begins: both dumps in work hold what was found.
+    for (const name of [REAR, CLUSTER]) {
+      const backup = name.replace('.cfgdump', '.as-found.cfgdump');
+      write(
+        name,
+        read(backup)
+          .replace(/^@seal.*\n/m, '')
+          .replace(/^@taken.*/m, `@backup ${backup}`),
+      );
+    }
+  });
+  afterEach(() => rmSync(folder, { recursive: true, force: true }));
+
+  const call = (...args: readonly string[]) =>
+    spawnSync(process.execPath, [CLI, ...args], { cwd: folder, encoding: 'utf8' });
+  const read = (name: string) => readFileSync(join(folder, name), 'utf8');
+  const write = (name: string, text: string) => writeFileSync(join(folder, name), text);
+  const change = (name: string, from: string | RegExp, to: string) => {
+    const text = read(name);
+    assert.notEqual(text.replace(from, to), text, name);
+    write(name, text.replace(from, to));
+  };
+  const everything = () => readdirSync(folder).map((name) => [name, read(name)]);
+
+  it('goes from the plan to the job card, over a faulty read-back to a good one, and all the way back', () => {
+    const found = [read(REAR), read(CLUSTER)];
+    const plan = call('plan', RETROFIT);
+    assert.equal(plan.status, 0, plan.stderr);
+    assert.match(plan.stdout, /^- Trailer socket: none → \*\*13-pin\*\*$/m);
+    assert.match(plan.stdout, /^- Trailer tell-tale: not shown → \*\*shown\*\*$/m);
+    assert.deepEqual([read(REAR), read(CLUSTER)], found);
+
+    const { stdout, status } = call('plan', RETROFIT, '--write');
+    assert.equal(status, 0);
+    assert.equal(
+      stdout,
+      'rear-body.cfgdump: set as planned (bytes changed: 4)\ncluster.cfgdump: set as planned (bytes changed: 4)\n',
+    );
+    assert.match(read(REAR), /^ 4: 08 03 21 7F {2}00 FF \| A8$/m);
+    assert.match(read(CLUSTER), /^ 3: FF44 0800 1210 3800 \| 50$/m);
+    assert.equal(call('check', '.').status, 0);
+
+    const pairs = [REAR, CLUSTER].flatMap((name) => [name.replace('.cfgdump', '.as-found.cfgdump'), name]);
+    const card = call('card', ...pairs, '--retrofit', RETROFIT);
+    assert.equal(card.status, 0, card.stdout);
+    assert.match(card.stdout, /Battery voltage on the charger/);
+
+    const faulty = read(REAR).replace('4: 08 03 21 7F  00 FF | A8', '4: 08 03 01 7F  00 FF | 88');
+    write('read-back.cfgdump', faulty.replace(/^@backup.*/m, '@taken 2026-03-02T11:00:00Z'));
+    const verified = call('verify', REAR, 'read-back.cfgdump');
+    assert.equal(verified.status, 1);
+    assert.match(verified.stdout, /ine 4/);
+    change('read-back.cfgdump', '4: 08 03 01 7F  00 FF | 88', '4: 08 03 21 7F  00 FF | A8');
+    assert.equal(call('verify', REAR, 'read-back.cfgdump').status, 0);
+    assert.equal(call('plan', RETROFIT).status, 0);
+
+    for (const name of [REAR, CLUSTER]) assert.equal(call('restore', name, '--write').status, 0);
+    assert.deepEqual([read(REAR), read(CLUSTER)], found);
+  });
+
+  it('plan --json gives options and bytes of each module', () => {
+    const { possible, vehicle, modules } = JSON.parse(call('plan', RETROFIT, '--json').stdout);
+    assert.deepEqual([possible, vehicle], [true, '0DEM0T4X5TA020418']);
+    assert.deepEqual(modules[1], {
+      file: CLUSTER,
+      options: [{ id: 'trailer-lamp', title: 'Trailer tell-tale', before: 'not shown', after: 'shown' }],
+      edits: [
+        { label: '3', byte: 5, before: '02', after: '12', reason: 'option' },
+        { label: '3', byte: 9, before: '60', after: '50', reason: 'line-sum' },
+        { label: 'total', byte: 1, before: '0A', after: 'FA', reason: 'total' },
+        { label: 'total', byte: 2, before: 'BB', after: 'BA', reason: 'total' },
+      ],
+    });
+  });
+
+  for (const [why, spoil, reason] of [
+    ['an unknown option', () => change(RETROFIT, '"trailer-socket":', '"trailer-hook":'), /no option "trailer-hook"/],
+    [
+      'two dumps of one module',
+      () => write('copy.cfgdump', read(REAR)),
+      /claim to be this module: copy\.cfgdump, rear/,
+    ],
+    ['no backup', () => change(CLUSTER, /^@backup.*\n/m, ''), /cluster\.cfgdump: .*Make a Backup/],
+    ['an unsound backup', () => change('cluster.as-found.cfgdump', 'FF44', 'FF45'), /seal of the backup is broken/],
+    ['another software level', () => change(REAR, '@software 0311', '@software 0312'), /"@software" is "0311" there/],
+    ['a need that is not met', () => change(RETROFIT, '"yes"', '"no"'), /needs Rear fog lamp off with trailer/],
+  ] as const) {
+    it(`a plan that is refused for ${why} changes nothing in any module, and says what to do`, () => {
+      spoil();
+      const before = everything();
+      const shown = call('plan', RETROFIT);
+      assert.equal(shown.status, 1);
+      assert.match(shown.stdout, /cannot be done yet/);
+      const { status, stderr, stdout } = call('plan', RETROFIT, '--write');
+      assert.deepEqual([status, stdout], [2, '']);
+      assert.match(stderr, reason);
+      assert.match(stderr, /Nothing was changed in any module\.\n$/);
+      assert.equal(stderr.trimEnd().split('\n').length, 1);
+      assert.deepEqual(everything(), before);
+    });
+  }
+
+  it('plan asks which vehicle is meant where dumps of several lie there', () => {
+    write('other.cfgdump', read(REAR).replace(/^@vin.*/m, '@vin 0DEM0T4X3TA020417'));
+    const { status, stderr } = call('plan', RETROFIT);
+    assert.equal(status, 2);
+    assert.match(stderr, /several vehicles: 0DEM0T4X5TA020418, 0DEM0T4X3TA020417\. Name the files/);
+    assert.equal(call('plan', RETROFIT, REAR, CLUSTER).status, 0);
+  });
+
+  it('plan says what to read where there is no dump yet', () => {
+    for (const name of readdirSync(folder)) if (name.endsWith('.cfgdump')) rmSync(join(folder, name));
+    const { status, stdout } = call('plan', RETROFIT);
+    assert.equal(status, 1);
+    assert.match(
+      stdout,
+      /rear-body\.dump-profile\.json\n\n- No dump of this vehicle belongs to this profile\. Read the module/,
+    );
+  });
+
+  it('restore takes back chosen lines, and refuses what is no way back', () => {
+    change(REAR, ' 5: 00 10', ' 5: 01 10');
+    change(REAR, ' 9: 00 00', ' 9: 00 07');
+    const { stdout, status } = call('restore', REAR, '9', '--json');
+    assert.equal(status, 0);
+    const { text, lines, left } = JSON.parse(stdout);
+    assert.deepEqual([lines, left], [['9'], 1]);
+    assert.match(text, /^ 5: 01 10/m);
+    assert.match(text, /^ 9: 00 00/m);
+    assert.match(call('restore', REAR, '8').stderr, /line 8 does not differ/);
+    appendFileSync(join(folder, 'rear-body.as-found.cfgdump'), '19: 00\n');
+    assert.match(call('restore', REAR).stderr, /seal of the backup is broken/);
+    change(CLUSTER, /^@backup.*\n/m, '');
+    assert.match(call('restore', CLUSTER).stderr, /names no backup/);
+  });
+});
