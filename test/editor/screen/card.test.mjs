@@ -11,6 +11,9 @@ describe('a job card on the screen', () => {
   let editor;
   const read = (name) => readFileSync(join(editor.folder, name), 'utf8');
   const write = (name, text) => writeFileSync(join(editor.folder, name), text);
+  // Rows of the explorer move when a file comes: what is opened next is looked for where it stands then.
+  const listed = (ending) =>
+    editor.page.waitForSelector(`.explorer-folders-view .monaco-list-row[aria-label*="${ending}"]`);
   const kept = (ending) => readdirSync(editor.folder).filter((name) => name.endsWith(ending));
 
   before(async () => {
@@ -41,6 +44,7 @@ describe('a job card on the screen', () => {
       ),
     );
     await editor.marks('error', 0);
+    await listed('rear-body.read-back');
   });
   after(() => editor?.close());
   afterEach(function () {
@@ -57,6 +61,7 @@ describe('a job card on the screen', () => {
     await editor.picture('card lines');
     await editor.answer('Keep in the Vehicle Folder');
     await editor.page.waitForSelector('.tab[aria-label*="job-card.md"]');
+    await listed('.job-card.md');
     const [name] = kept('.job-card.md');
     assert.match(name, /^stock-no-2041\.\d{4}-\d\d-\d\d\.job-card\.md$/);
     assert.match(read(name), /^# Job card: 13-pin trailer socket/);
@@ -67,6 +72,7 @@ describe('a job card on the screen', () => {
     await editor.runCommand('Countersum: Make a Job Card');
     await editor.answer('Keep for Printing');
     assert.match((await editor.notices()).join(' '), /job-card\.html is for printing/);
+    await listed('.job-card.html');
     const browser = await launchBrowser();
     try {
       const paper = await browser.newPage();
