@@ -3,17 +3,21 @@ import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import {
   bind,
+  bindText,
   checkDump,
+  convert,
   EMPTY_PROFILE,
+  hexBytes,
   intelHex,
   type Notation,
+  readProfile,
   readRows,
   rebind,
   replaceText,
   sRecord,
   textOfRows,
 } from '../../shared-core/src/index.js';
-import { imageText } from '../support/images.js';
+import { imageText, record } from '../support/images.js';
 
 const NONE = { kind: 'none' } as const;
 
@@ -44,6 +48,82 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
         }),
         { numRuns: 500 },
       );
+    });
+
+    it('lines put in, taken out and cut: bound by difference = bound from scratch, sums over addresses included', () => {
+      let kept = 0;
+      const put = fc.oneof(
+        fc.constantFrom('', '\n', '; a note\n', '; @vin 1M8GDM9AXKP042788\n'),
+        fc.array(record(notation), { maxLength: 3 }).map((lines) => lines.map((line) => `${line}\n`).join('')),
+      );
+      const edit = fc.tuple(fc.nat(), fc.nat(2), fc.nat(), put);
+      const sums = ['CRC-32/ISO-HDLC', 'CRC-16/ARC'].map((model, i) => ({
+        name: 'crc',
+        method: 'crc',
+        model,
+        address: 0x40 + 8 * i,
+      }));
+      const totals = [
+        ...sums,
+        { name: 'sum', method: 'add', bits: 16, unit: 2, address: 0x20 },
+        { name: 'two', method: 'fletcher', bits: 16, address: 0x50 },
+      ];
+      const ranges = fc.array(fc.constantFrom([0, 0x1f], [0x10, 0x3f], [0, 0x47], [0, 0x80]), {
+        minLength: 4,
+        maxLength: 4,
+      });
+      const body = fc.tuple(fc.uint8Array({ minLength: 0x90, maxLength: 0x90 }), fc.integer({ min: 4, max: 24 }));
+      fc.assert(
+        fc.property(body, ranges, fc.array(edit, { minLength: 1, maxLength: 6 }), ([bytes, width], over, edits) => {
+          const json = totals.map((total, i) => ({ ...total, over: [{ from: over[i]?.[0], to: over[i]?.[1] }] }));
+          const { profile } = readProfile(JSON.stringify({ format: 1, totals: json }));
+          const text = convert(
+            bindText('a.cfgdump', `0: ${hexBytes(bytes)}`, EMPTY_PROFILE),
+            notation.id as 'intel-hex',
+            width,
+          );
+          assert.ok(text.kind === 'converted');
+          let rows = readRows(text.text, notation);
+          let dump = bind(rows, notation, profile);
+          for (const [a, more, column, inserted] of edits) {
+            const row = a % rows.length;
+            const last = Math.min(rows.length - 1, row + more);
+            const lengthOf = (index: number) => (rows[index]?.text ?? '').replace(/[\r\n]+$/, '').length;
+            // Now and then whole lines, else from the middle of one to the middle of another.
+            const start = { row, column: column % 3 === 0 ? column % (lengthOf(row) + 1) : 0 };
+            const end = {
+              row: last,
+              column: last === row ? start.column : column % 3 === 1 ? 0 : column % (lengthOf(last) + 1),
+            };
+            const next = replaceText(rows, { start, end, text: inserted }, notation);
+            const moved = rebind(dump, next.rows, next.change);
+            if (
+              moved.layout !== dump.layout &&
+              moved.totals.some((total, i) => total.run.byAddress && dump.totals[i]?.run.byAddress)
+            )
+              kept++;
+            rows = next.rows;
+            dump = moved;
+            const whole = bind(readRows(textOfRows(rows), notation), notation, profile);
+            const said = (one: typeof dump) => {
+              const { order, keys, dataCount, imageProblems } = one.layout;
+              const lists = [one.headers, one.troubled, one.wrongSums, one.wrongLengths];
+              return [
+                [...order],
+                [...keys],
+                [...dataCount],
+                imageProblems,
+                lists,
+                one.states,
+                checkDump(one, NONE, NONE),
+              ];
+            };
+            assert.deepEqual(said(dump), said(whole));
+          }
+        }),
+        { numRuns: 400 },
+      );
+      assert.ok(kept > 50, `${kept}`);
     });
   });
 }

@@ -1,4 +1,5 @@
 import type { Coverage } from '../profile/profile.js';
+import { addressRun } from './addressRun.js';
 import { type Cell, cellKey } from './cell.js';
 import { type Layout, lastIndexUpTo } from './layout.js';
 
@@ -6,7 +7,10 @@ import { type Layout, lastIndexUpTo } from './layout.js';
 export interface CoveredRun {
   /** Bytes in the whole run. */
   readonly length: number;
-  readonly pieces: RunPieces;
+  /** Calls back with each piece, in order. */
+  readonly each: (visit: (row: number, from: number, count: number, start: number) => void) => void;
+  /** Whether where a byte stands in the run depends on its address alone. */
+  readonly byAddress: boolean;
   /** The pieces that lie in a row. */
   readonly piecesIn: (row: number) => readonly RunPiece[];
   /** Labels or addresses that the total covers and this dump lacks, first and count; undefined where it lacks none. */
@@ -31,6 +35,8 @@ interface RunPieces {
 
 /** The run that a coverage means in this layout, less the bytes in which the total itself is stored. */
 export function coveredRun(layout: Layout, covers: Coverage, stored: readonly Cell[]): CoveredRun {
+  const simple = covers.kind === 'addresses' ? addressRun(layout, covers.ranges, stored) : undefined;
+  if (simple !== undefined) return simple;
   const builder = runBuilder(stored, layout.order.length);
   const lacks =
     covers.kind === 'addresses' ? coverAddresses(layout, covers, builder) : coverLines(layout, covers, builder);
@@ -46,8 +52,13 @@ export function coveredRun(layout: Layout, covers: Coverage, stored: readonly Ce
   });
   return {
     length,
-    pieces,
     lacks,
+    byAddress: false,
+    each: (visit) => {
+      const { row, from, count, start } = pieces;
+      for (let i = 0; i < row.length; i++)
+        visit(row[i] as number, from[i] as number, count[i] as number, start[i] as number);
+    },
     piecesIn: (row) => (contiguous ? search(pieces.row, row) : (first.get(row) ?? [])).map(at),
   };
 }
@@ -139,9 +150,6 @@ function runBuilder(stored: readonly Cell[], usual: number): RunBuilder {
   };
   return { add, finish };
 }
-
-/** Of a run whose rows are not known. */
-export const NO_PIECES: RunPieces = columns(0);
 
 function columns(size: number, filled?: RunPieces): RunPieces {
   const wider = {

@@ -6,12 +6,14 @@ import type { Profile } from '../profile/profile.js';
 import { layoutOf } from './imageLayout.js';
 import { type Layout, labelOfRow } from './layout.js';
 import { type LineSumRule, lineSumRule } from './lineSum.js';
+import { movedImageLayout } from './movedImage.js';
 import {
   type BoundTotal,
   bindTotals,
   isSound,
   movedTotalState,
   soundRecord,
+  stateAcross,
   type TotalState,
   totalState,
 } from './totals.js';
@@ -87,7 +89,7 @@ export function rebind(before: Dump, rows: readonly Row[], change: RowChange): D
   const { layout, notation, profile } = before;
   const touched = Array.from({ length: change.added }, (_, i) => change.row + i);
   if (change.added !== change.removed || !touched.every((row) => keepsLayout(before, rows, row))) {
-    return bind(rows, notation, profile);
+    return rebindMoved(before, rows, change) ?? bind(rows, notation, profile);
   }
   const states = before.totals.map((bound, i) =>
     touched.reduce(
@@ -105,6 +107,38 @@ export function rebind(before: Dump, rows: readonly Row[], change: RowChange): D
   };
 }
 
+/** Binds an image after an edit that moves its rows; undefined where it must be bound from scratch. */
+function rebindMoved(before: Dump, rows: readonly Row[], change: RowChange): Dump | undefined {
+  const { notation, profile } = before;
+  const layout = movedImageLayout(before.rows, before.layout, notation, rows, change);
+  if (layout === undefined) return undefined;
+  const totals = bindTotals(layout, rows, profile);
+  const states = totals.map(
+    (bound, i) => stateAcross(before, i, bound, layout, rows, change) ?? totalState(bound, layout, rows),
+  );
+  const dump = { ...before, rows, layout, totals, states };
+  const moved = (list: readonly number[], holds: (row: number) => boolean) => movedRows(list, change, holds);
+  return {
+    ...dump,
+    headers: moved(before.headers, (row) => rows[row]?.kind === 'header'),
+    troubled: moved(before.troubled, (row) => (rows[row] as Row).problems.length > 0),
+    wrongSums: moved(before.wrongSums, (row) => faultOf(dump, row) === 'sum'),
+    wrongLengths: moved(before.wrongLengths, (row) => faultOf(dump, row) === 'length'),
+  };
+}
+
+/** A sorted list of rows after some gave way to others. */
+function movedRows(
+  list: readonly number[],
+  { row, removed, added }: RowChange,
+  holds: (row: number) => boolean,
+): readonly number[] {
+  const fresh = Array.from({ length: added }, (_, i) => row + i).filter(holds);
+  if (list.length === 0) return fresh;
+  const behind = list.filter((one) => one >= row + removed).map((one) => one + added - removed);
+  return [...list.filter((one) => one < row), ...fresh, ...behind];
+}
+
 type Bound = Pick<Dump, 'rows' | 'layout' | 'rule' | 'profile'>;
 
 function keepsLayout(before: Dump, rows: readonly Row[], row: number): boolean {
@@ -113,10 +147,18 @@ function keepsLayout(before: Dump, rows: readonly Row[], row: number): boolean {
   if (old.kind === 'header' || now.kind === 'header') return false;
   const label = labelOfRow(old);
   if (label !== labelOfRow(now)) return false;
-  if (before.layout.kind === 'image') return sameImagePlace(old, now);
+  if (before.layout.kind === 'image')
+    return sameImagePlace(old, now) && (old.kind === now.kind || staysImage(before, rows));
   const isLine = before.layout.dataCount[row] !== 0 && before.profile.geometry !== undefined;
   // Where the profile does not set the counts, or the row stores a total, the layout follows the record itself.
   return label === undefined || isLine || (old.kind === 'record' && now.kind === 'record' && old.count === now.count);
+}
+
+/** Whether a file has a sound record of its kind and had one: of one that has none, other things are said. */
+function staysImage({ layout }: Dump, rows: readonly Row[]): boolean {
+  return (
+    rows.some(({ kind }) => kind === 'record') && !layout.imageProblems.some(({ code }) => code === 'text-unreadable')
+  );
 }
 
 /** Whether two records of an image hold data of the same length at the same place; the data of all but type 0 (or S1 to S3) place others. */

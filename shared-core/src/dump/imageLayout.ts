@@ -22,7 +22,7 @@ function layoutOfAddressedText(rows: readonly Row[]): Layout {
     else unknown.push(row);
   });
   const problems = overlaps(byAddress(pieces));
-  return { ...layoutOfImage(rows, { pieces, problems, start: undefined }), ...countsOf(rows), sumCount: 0, unknown };
+  return { ...layoutOfImage(rows, { pieces, problems }), ...countsOf(rows), sumCount: 0, unknown };
 }
 
 /** All bytes of a row are data. */
@@ -31,14 +31,23 @@ function countsOf(rows: readonly Row[]): Pick<Layout, 'dataCount'> {
 }
 
 /** The layout of a memory image: its data in the order of their addresses. All records have a sum, also those without data. */
-export function layoutOfImage(rows: readonly Row[], { pieces, problems }: ImageReading): Layout {
-  const dataCount = new Int32Array(rows.length);
-  for (let row = 0; row < rows.length; row++) {
-    const record = rows[row];
-    if (record?.kind === 'record') dataCount[row] = record.count - 1;
-    else if (record?.kind === 'broken') dataCount[row] = record.head?.data ?? 0;
-  }
+export function layoutOfImage(
+  rows: readonly Row[],
+  { pieces, problems }: Pick<ImageReading, 'pieces' | 'problems'>,
+): Layout {
   const { rows: order, addresses: keys } = byAddress(pieces);
+  const dataCount = new Int32Array(rows.length);
+  for (let row = 0; row < rows.length; row++) dataCount[row] = dataCountOf(rows[row] as Row);
+  return layoutOfPlaces({ order, keys, dataCount, problems });
+}
+
+/** The same from where the data lie. */
+export function layoutOfPlaces({
+  order,
+  keys,
+  dataCount,
+  problems,
+}: Pick<Layout, 'order' | 'keys' | 'dataCount'> & Pick<ImageReading, 'problems'>): Layout {
   const rowAt = (address: number) => {
     const at = keys.indexOf(address);
     return at < 0 ? undefined : order[at];
@@ -56,4 +65,10 @@ export function layoutOfImage(rows: readonly Row[], { pieces, problems }: ImageR
     unknown: [],
     imageProblems: problems,
   };
+}
+
+/** How many data bytes a row of an image should hold: all but its sum. */
+export function dataCountOf(row: Row): number {
+  if (row.kind === 'record') return row.count - 1;
+  return row.kind === 'broken' ? (row.head?.data ?? 0) : 0;
 }

@@ -145,14 +145,14 @@ function addRow(state: ImageState, row: number, address: number, count: number, 
   return count === 0 ? undefined : { address, count };
 }
 
-interface Head {
+export interface Head {
   readonly type: number;
   readonly address: number;
   readonly data: number;
 }
 
 /** Type, address and data bytes of a record, also of one whose digits cannot all be read. */
-function headOf(row: Row): Head | undefined {
+export function headOf(row: Row): Head | undefined {
   if (row.kind === 'record') return { type: row.type ?? 0, address: Number(row.label), data: row.count - 1 };
   if (row.kind !== 'broken' || row.head === undefined || row.label === undefined) return undefined;
   return { ...row.head, address: Number(row.label) };
@@ -180,7 +180,8 @@ function takeIntelHex(
   return undefined;
 }
 
-function baseOf(record: RecordRow, segmented: boolean): number {
+/** What a base record adds to the addresses after it. */
+export function baseOf(record: RecordRow, segmented: boolean): number {
   const paragraph = byteOf(record, 0) * 256 + byteOf(record, 1);
   return segmented ? paragraph * 16 : paragraph * 0x10000;
 }
@@ -194,12 +195,7 @@ function takeSRecord(state: ImageState, row: number, found: Row, { type, address
     if (address + data > 0x100000000) problems.push(wrap(row, '4 GiB'));
     return addRow(state, row, address, data, found);
   } else if ((type === 5 || type === 6) && address !== counted) {
-    const message = phrase(
-      'This record counts {0} (hex) data records; there are {1} (hex) before it.',
-      hex(address),
-      hex(counted),
-    );
-    problems.push({ code: 'record-count', row, message });
+    problems.push(wrongCount(row, address, counted));
   } else if (type >= 7) {
     if (end !== undefined) problems.push(endRepeated(row, end));
     state.end ??= row;
@@ -278,6 +274,15 @@ function foreignImage(id: NotationId, row: number): ImageProblem {
         written: 'intel-hex',
         message: phrase('This file holds Intel HEX, not S-records as its name says. Give its name the ending ".hex".'),
       };
+}
+
+export function wrongCount(row: number, said: number, counted: number): ImageProblem {
+  const message = phrase(
+    'This record counts {0} (hex) data records; there are {1} (hex) before it.',
+    hex(said),
+    hex(counted),
+  );
+  return { code: 'record-count', row, message };
 }
 
 function endRepeated(row: number, first: number): ImageProblem {

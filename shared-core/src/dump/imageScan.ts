@@ -59,7 +59,7 @@ export function scanImage(file: ImageFile, profile?: Profile, heedsBackup = true
   keepToo(kept, new Set(problems.map(({ row }) => row).filter((row) => !kept.has(row))), file);
   const rows = new Array<Row>(count).fill(SOUND);
   for (const [row, one] of kept) rows[row] = one;
-  const layout = layoutOfImage(rows, { pieces: found, problems, start: state.start });
+  const layout = layoutOfImage(rows, { pieces: found, problems });
   const headers = [...kept].flatMap(([row, { kind }]) => (kind === 'header' ? [row] : []));
   const sums = totalsOfGathered(bound, layout, bytes ?? noBytes());
   const rule = lineSumRule(bound, notation);

@@ -1,10 +1,10 @@
 import type { AddressRange, Profile, Total } from '../profile/profile.js';
 import { addressCell, type Cell } from './cell.js';
-import { type CoveredRun, NO_PIECES } from './coveredRun.js';
+import type { CoveredRun } from './coveredRun.js';
 import type { Dump } from './dump.js';
 import type { GatheredBytes, GatheredRun } from './imageBytes.js';
 import type { Layout } from './layout.js';
-import type { BoundTotal, TotalState } from './totals.js';
+import { type BoundTotal, NO_SUM, type TotalState } from './totals.js';
 
 /** Every address that a record can have. */
 const ALL: AddressRange = { from: 0, to: Number.MAX_SAFE_INTEGER };
@@ -48,10 +48,10 @@ function totalOfGathered(
   const unreadable = bytes.unread.filter(({ address: at, count }) =>
     ranges.some(({ from, to }) => at <= to && at + count > from),
   ).length;
-  const covers: CoveredRun = { length: run.length, pieces: NO_PIECES, piecesIn: () => [], lacks };
+  const covers: CoveredRun = { length: run.length, lacks, byAddress: true, each: () => undefined, piecesIn: () => [] };
   return {
     bound: { total, width, stored, run: covers },
-    state: { state: total.checksum.stateOf(run), unreadable },
+    state: lacks === undefined ? { state: total.checksum.stateOf(run), unreadable } : NO_SUM,
   };
 }
 

@@ -1,5 +1,6 @@
 import { numberOf } from '../bytes/number.js';
 import { byteOf, type RecordRow, type Row } from '../notation/row.js';
+import type { RowChange } from '../notation/rows.js';
 import type { Profile, Total } from '../profile/profile.js';
 import { addressCell, type Cell, lineCell } from './cell.js';
 import { type CoveredRun, coveredRun } from './coveredRun.js';
@@ -54,16 +55,19 @@ export function isSound({ dataCount, sumCount }: Layout, row: number, { count }:
   return count === (dataCount[row] as number) + sumCount;
 }
 
+/** What stands for the state of a total whose run is not whole: there is no sum to tell. */
+export const NO_SUM: TotalState = { state: 0n, unreadable: 0 };
+
 export function totalState(bound: BoundTotal, layout: Layout, rows: readonly Row[]): TotalState {
   const { run, total } = bound;
+  if (run.lacks !== undefined) return NO_SUM;
   const bytes = new Uint8Array(run.length);
-  const { row, from, count, start } = run.pieces;
   let unreadable = 0;
-  for (let i = 0; i < row.length; i++) {
-    const record = soundRecord(layout, rows, row[i] as number);
+  run.each((row, from, count, start) => {
+    const record = soundRecord(layout, rows, row);
     if (record === undefined) unreadable++;
-    else copyPiece(record, from[i] as number, count[i] as number, bytes, start[i] as number);
-  }
+    else copyPiece(record, from, count, bytes, start);
+  });
   return { state: total.checksum.stateOf(bytes), unreadable };
 }
 
@@ -76,6 +80,7 @@ export function movedTotalState(
   after: RecordRow | undefined,
 ): TotalState {
   const { run, total } = bound;
+  if (run.lacks !== undefined) return state;
   let moved = state.state;
   let unreadable = state.unreadable;
   for (const piece of run.piecesIn(row)) {
@@ -89,6 +94,56 @@ export function movedTotalState(
     }
   }
   return { state: moved, unreadable };
+}
+
+/** Rows that an edit replaced hold no more bytes together than this, or the sum is taken from scratch. */
+const MOST_MOVED = 0x10000;
+
+/**
+ * The state of a total of an image after rows gave way to others that hold the same addresses, from that before.
+ * Undefined where the run of the total is not the same, so that it must be summed again.
+ */
+export function stateAcross(
+  before: {
+    readonly layout: Layout;
+    readonly rows: readonly Row[];
+    readonly totals: readonly BoundTotal[];
+    readonly states: readonly TotalState[];
+  },
+  index: number,
+  bound: BoundTotal,
+  layout: Layout,
+  rows: readonly Row[],
+  { row, removed, added }: RowChange,
+): TotalState | undefined {
+  const [old, state] = [before.totals[index], before.states[index]];
+  if (old === undefined || state === undefined || !old.run.byAddress || !bound.run.byAddress) return undefined;
+  if (old.run.length !== bound.run.length || (old.stored === undefined) !== (bound.stored === undefined))
+    return undefined;
+  const gone = piecesOf(old.run, before.layout, before.rows, row, removed);
+  const come = piecesOf(bound.run, layout, rows, row, added);
+  const all = [...gone, ...come];
+  const at = all.reduce((least, { start }) => Math.min(least, start), Number.POSITIVE_INFINITY);
+  const end = all.reduce((most, { start, count }) => Math.max(most, start + count), at);
+  if (all.length === 0) return state;
+  if (end - at > MOST_MOVED) return undefined;
+  const bytesOf = (pieces: typeof all) => {
+    const bytes = new Uint8Array(end - at);
+    for (const { record, from, count, start } of pieces) if (record) copyPiece(record, from, count, bytes, start - at);
+    return bytes;
+  };
+  const unread = (pieces: typeof all) => pieces.filter(({ record }) => record === undefined).length;
+  const change = { length: bound.run.length, at, before: bytesOf(gone), after: bytesOf(come) };
+  return {
+    state: bound.total.checksum.moved(state.state, change),
+    unreadable: state.unreadable - unread(gone) + unread(come),
+  };
+}
+
+function piecesOf(run: CoveredRun, layout: Layout, rows: readonly Row[], first: number, count: number) {
+  return Array.from({ length: count }, (_, i) => first + i).flatMap((row) =>
+    run.piecesIn(row).map((piece) => ({ ...piece, record: soundRecord(layout, rows, row) })),
+  );
 }
 
 function copyPiece(record: RecordRow, from: number, count: number, into: Uint8Array, at: number): void {

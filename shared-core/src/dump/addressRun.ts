@@ -1,0 +1,108 @@
+import type { AddressRange } from '../profile/profile.js';
+import { addressOf, type Cell } from './cell.js';
+import type { CoveredRun, RunPiece } from './coveredRun.js';
+import { type Layout, lastIndexUpTo } from './layout.js';
+
+/**
+ * The run of a total over ranges of addresses of an image that holds each once: where a byte stands in it follows from
+ * its address, so that nothing need be kept for each row. Where addresses lack, there is no run, as there is no sum to
+ * be told. Undefined for images whose data overlap.
+ */
+export function addressRun(
+  layout: Layout,
+  ranges: readonly AddressRange[],
+  stored: readonly Cell[],
+): CoveredRun | undefined {
+  if (layout.kind !== 'image' || layout.imageProblems.some(({ code }) => code === 'overlap')) return undefined;
+  const leftOut = stored.map((cell) => addressOf(layout, cell) ?? -1);
+  const parts = partsOf(ranges, leftOut);
+  const lacks = lackingIn(layout, ranges);
+  if (lacks !== undefined) return { length: 0, lacks, byAddress: false, each: () => undefined, piecesIn: () => [] };
+  const last = parts.at(-1);
+  return {
+    length: last === undefined ? 0 : last.start + last.to - last.from + 1,
+    lacks: undefined,
+    byAddress: true,
+    each: (visit) => {
+      for (const part of parts) {
+        for (let i = lastIndexUpTo(layout, part.from); i < layout.order.length; i++) {
+          const piece = within(part, layout, i);
+          if (piece === undefined) break;
+          visit(piece.row, piece.from, piece.count, piece.start);
+        }
+      }
+    },
+    piecesIn: (row) => {
+      const index = indexOfRow(layout, row);
+      return index < 0 ? [] : parts.flatMap((part) => within(part, layout, index) ?? []);
+    },
+  };
+}
+
+/** Addresses that follow each other in the run, and where the first of them stands in it. */
+interface Part extends AddressRange {
+  readonly start: number;
+}
+
+function partsOf(ranges: readonly AddressRange[], leftOut: readonly number[]): readonly Part[] {
+  const parts: Part[] = [];
+  let start = 0;
+  const push = (from: number, to: number) => {
+    if (from > to) return;
+    parts.push({ from, to, start });
+    start += to - from + 1;
+  };
+  for (const { from, to } of ranges) {
+    let next = from;
+    for (const address of leftOut.filter((one) => one >= from && one <= to).sort((a, b) => a - b)) {
+      push(next, address - 1);
+      next = address + 1;
+    }
+    push(next, to);
+  }
+  return parts;
+}
+
+/** Addresses of the ranges that the image does not hold. */
+function lackingIn(layout: Layout, ranges: readonly AddressRange[]): CoveredRun['lacks'] {
+  const { order, keys, dataCount } = layout;
+  let first: number | undefined;
+  let count = 0;
+  for (const { from, to } of ranges) {
+    let reached = from;
+    const lack = (end: number) => {
+      if (end <= reached) return;
+      first ??= reached;
+      count += end - reached;
+    };
+    for (let i = Math.max(0, lastIndexUpTo(layout, from)); i < order.length; i++) {
+      const key = keys[i] as number;
+      if (key > to) break;
+      lack(Math.min(key, to + 1));
+      reached = Math.max(reached, key + (dataCount[order[i] as number] as number));
+    }
+    lack(to + 1);
+  }
+  return first === undefined ? undefined : { first, count };
+}
+
+/** What of a row belongs to a part. */
+function within({ from, to, start }: Part, { order, keys, dataCount }: Layout, index: number): RunPiece | undefined {
+  const row = order[index] as number;
+  const key = keys[index] as number;
+  const begin = Math.max(from, key);
+  const end = Math.min(to + 1, key + (dataCount[row] as number));
+  return begin < end ? { row, from: begin - key, count: end - begin, start: start + begin - from } : undefined;
+}
+
+/** Where in the order of addresses a row stands; -1 where it holds no data. Nearly always both rise together. */
+function indexOfRow({ order }: Layout, row: number): number {
+  let low = 0;
+  let high = order.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((order[middle] as number) < row) low = middle + 1;
+    else high = middle;
+  }
+  return order[low] === row ? low : order.indexOf(row);
+}
