@@ -6,6 +6,7 @@ import {
   type Dump,
   EMPTY_PROFILE,
   headerOf,
+  headerValue,
   type OtherModules,
   type Phrase,
   type Problem,
@@ -156,10 +157,11 @@ export function createSession(
 }
 
 async function findProfile(
-  { uri, rows }: DumpSnapshot,
+  { uri, rows, dump }: DumpSnapshot,
   read: Session['readProfileOf'],
 ): Promise<{ profileUri: string | undefined; profile: Profile; status: ProfileStatus }> {
-  const path = headerValueOf(rows, 'profile');
+  // Where the rows are bound, their headers are known: those of an image stand at its end.
+  const path = dump === undefined ? headerValueOf(rows, 'profile') : headerValue(dump, 'profile');
   if (path === undefined) return { profileUri: undefined, profile: EMPTY_PROFILE, status: { kind: 'none' } };
   const profileUri = resolveUri(uri, path);
   if (profileUri === uri) {

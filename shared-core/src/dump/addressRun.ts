@@ -1,7 +1,7 @@
 import type { AddressRange } from '../profile/profile.js';
 import { addressOf, type Cell } from './cell.js';
-import type { CoveredRun, RunPiece } from './coveredRun.js';
 import { type Layout, lastIndexUpTo } from './layout.js';
+import type { CoveredRun, RunPiece } from './run.js';
 
 /**
  * The run of a total over ranges of addresses of an image that holds each once: where a byte stands in it follows from

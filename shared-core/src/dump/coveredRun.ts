@@ -2,28 +2,7 @@ import type { Coverage } from '../profile/profile.js';
 import { addressRun } from './addressRun.js';
 import { type Cell, cellKey } from './cell.js';
 import { type Layout, lastIndexUpTo } from './layout.js';
-
-/** The run of bytes that a total covers, as pieces of rows in the order in which they are summed. */
-export interface CoveredRun {
-  /** Bytes in the whole run. */
-  readonly length: number;
-  /** Calls back with each piece, in order. */
-  readonly each: (visit: (row: number, from: number, count: number, start: number) => void) => void;
-  /** Whether where a byte stands in the run depends on its address alone. */
-  readonly byAddress: boolean;
-  /** The pieces that lie in a row. */
-  readonly piecesIn: (row: number) => readonly RunPiece[];
-  /** Labels or addresses that the total covers and this dump lacks, first and count; undefined where it lacks none. */
-  readonly lacks: { readonly first: number; readonly count: number } | undefined;
-}
-
-/** A piece of a row (`from`, `count` in bytes of its record) and where it begins in the run. */
-export interface RunPiece {
-  readonly row: number;
-  readonly from: number;
-  readonly count: number;
-  readonly start: number;
-}
+import type { CoveredRun, RunPiece } from './run.js';
 
 /** The same as columns: a dump of 100,000 lines has as many pieces, and objects would cost ten times as much. */
 interface RunPieces {

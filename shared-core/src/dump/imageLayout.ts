@@ -37,7 +37,7 @@ export function layoutOfImage(
 ): Layout {
   const { rows: order, addresses: keys } = byAddress(pieces);
   const dataCount = new Int32Array(rows.length);
-  for (let row = 0; row < rows.length; row++) dataCount[row] = dataCountOf(rows[row] as Row);
+  for (let row = 0; row < rows.length; row++) dataCount[row] = dataBytesOf(rows[row] as Row);
   return layoutOfPlaces({ order, keys, dataCount, problems });
 }
 
@@ -68,7 +68,7 @@ export function layoutOfPlaces({
 }
 
 /** How many data bytes a row of an image should hold: all but its sum. */
-export function dataCountOf(row: Row): number {
+export function dataBytesOf(row: Row): number {
   if (row.kind === 'record') return row.count - 1;
   return row.kind === 'broken' ? (row.head?.data ?? 0) : 0;
 }

@@ -1,9 +1,9 @@
 import type { AddressRange, Profile, Total } from '../profile/profile.js';
 import { addressCell, type Cell } from './cell.js';
-import type { CoveredRun } from './coveredRun.js';
 import type { Dump } from './dump.js';
 import type { GatheredBytes, GatheredRun } from './imageBytes.js';
 import type { Layout } from './layout.js';
+import type { CoveredRun } from './run.js';
 import { type BoundTotal, NO_SUM, type TotalState } from './totals.js';
 
 /** Every address that a record can have. */

@@ -3,7 +3,7 @@ import type { Notation } from '../notation/notation.js';
 import { isImage } from '../notation/notationOf.js';
 import type { Row } from '../notation/row.js';
 import type { RowChange } from '../notation/rows.js';
-import { dataCountOf, layoutOfPlaces } from './imageLayout.js';
+import { dataBytesOf, layoutOfPlaces } from './imageLayout.js';
 import { baseOf, type Head, headOf, type ImageProblem, wrongCount } from './imageRecords.js';
 import { type Layout, lastIndexUpTo } from './layout.js';
 
@@ -54,7 +54,7 @@ export function movedImageLayout(
   keys.set(layout.keys.subarray(from), to);
   const dataCount = new Int32Array(rows.length);
   dataCount.set(layout.dataCount.subarray(0, row));
-  for (let i = row; i < row + added; i++) dataCount[i] = dataCountOf(rows[i] as Row);
+  for (let i = row; i < row + added; i++) dataCount[i] = dataBytesOf(rows[i] as Row);
   dataCount.set(layout.dataCount.subarray(row + removed), row + added);
   return layoutOfPlaces({ order, keys, dataCount, problems: countProblems(rows, notation) });
 }

@@ -3,8 +3,9 @@ import { byteOf, type RecordRow, type Row } from '../notation/row.js';
 import type { RowChange } from '../notation/rows.js';
 import type { Profile, Total } from '../profile/profile.js';
 import { addressCell, type Cell, lineCell } from './cell.js';
-import { type CoveredRun, coveredRun } from './coveredRun.js';
+import { coveredRun } from './coveredRun.js';
 import type { Layout } from './layout.js';
+import type { CoveredRun } from './run.js';
 
 /** A total of the profile as it lies in one dump; like the layout, it does not depend on the values of bytes. */
 export interface BoundTotal {
