@@ -55,7 +55,7 @@ describe('a retrofit on the command line', () => {
     );
     assert.match(read(REAR), /^ 4: 08 03 21 7F {2}00 FF \| A8$/m);
     assert.match(read(CLUSTER), /^ 3: FF44 0800 1210 3800 \| 50$/m);
-    assert.equal(call('check', '.').status, 0);
+    assert.equal(call('check', REAR, CLUSTER).status, 0);
 
     const pairs = [REAR, CLUSTER].flatMap((name) => [name.replace('.cfgdump', '.as-found.cfgdump'), name]);
     const card = call('card', ...pairs, '--retrofit', RETROFIT);
