@@ -29,7 +29,7 @@ function table(rules: readonly LearnedRule[]): string {
     vscode.l10n.t('Explained'),
     vscode.l10n.t('Probably damaged'),
     vscode.l10n.t('Chance of a wrong rule'),
-    '',
+    vscode.l10n.t('Profile'),
   ];
   return `<table>
 <caption class="unseen">${escaped(vscode.l10n.t('Rules that were found, best first'))}</caption>
@@ -50,7 +50,7 @@ function row(rule: LearnedRule, index: number): string {
     escaped(vscode.l10n.t('{0} of {1} lines', rule.linesExplained, rule.lines)),
     rule.damaged.length === 0 ? escaped(vscode.l10n.t('none')) : rule.damaged.map(escaped).join('<br>'),
     escaped(rule.chance),
-    `<button data-add="${index}" aria-label="${escaped(vscode.l10n.t('Add rule {0} to the profile', index + 1))}">${escaped(vscode.l10n.t('Add to Profile'))}</button>`,
+    `<button data-add="${index}" aria-label="${escaped(vscode.l10n.t('Add to Profile: rule {0}', index + 1))}">${escaped(vscode.l10n.t('Add to Profile'))}</button>`,
   ];
   return `<tr>${cells.map((cell, i) => (i === 0 ? `<th scope="row">${cell}</th>` : `<td>${cell}</td>`)).join('')}</tr>`;
 }

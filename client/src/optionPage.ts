@@ -42,7 +42,7 @@ function places(candidates: readonly FoundPlace[]): string {
     'q',
     vscode.l10n.t('Not as labelled'),
     vscode.l10n.t('Together with'),
-    '',
+    vscode.l10n.t('Profile'),
   ];
   return `<table>
 <caption class="unseen">${escaped(vscode.l10n.t('Places that tell the dumps apart, best first'))}</caption>
@@ -60,9 +60,9 @@ function placeRow({ place, values, p, q, found, exceptions, sameAs }: FoundPlace
     found ? `<strong>${escaped(q)}</strong>` : escaped(q),
     escaped(exceptions.join(', ') || vscode.l10n.t('none')),
     sameAs.map(escaped).join('<br>'),
-    `<button data-add="${index}" aria-label="${escaped(vscode.l10n.t('Add {0} to the profile', place))}">${escaped(vscode.l10n.t('Add to Profile'))}</button>`,
+    `<button data-add="${index}" aria-label="${escaped(vscode.l10n.t('Add to Profile: {0}', place))}">${escaped(vscode.l10n.t('Add to Profile'))}</button>`,
   ];
-  return `<tr><th scope="row">${escaped(place)}</th>${cells.map((cell) => `<td>${cell}</td>`).join('')}</tr>`;
+  return `<tr><th scope="row" class="place">${escaped(place)}</th>${cells.map((cell) => `<td>${cell}</td>`).join('')}</tr>`;
 }
 
 function mapSection({ columns, rows, left }: OptionMap): string {
@@ -127,14 +127,15 @@ document.querySelector('.map')?.addEventListener('keydown', (event) => {
 });`;
 
 const STYLE = `
+.place { white-space: nowrap; }
 .map { font-family: var(--vscode-editor-font-family); font-variant-numeric: tabular-nums; }
 .map th, .map td { text-align: center; padding: 0.15em 0.5em; min-width: 3.2em; border: 1px solid var(--vscode-widget-border, transparent); }
 .map thead th, .map tbody th { color: var(--vscode-descriptionForeground); font-weight: normal; }
 .map .none { border-color: transparent; }
 .q0 { color: var(--vscode-descriptionForeground); }
-.q2 { background: color-mix(in srgb, var(--vscode-charts-yellow) 25%, transparent); }
-.q3 { background: color-mix(in srgb, var(--vscode-charts-green) 25%, transparent); font-weight: 600; }
-.q4 { background: color-mix(in srgb, var(--vscode-charts-green) 45%, transparent); font-weight: 600; }
+.q2 { background: color-mix(in srgb, var(--vscode-charts-yellow) 15%, transparent); }
+.q3 { background: color-mix(in srgb, var(--vscode-charts-green) 20%, transparent); font-weight: 600; }
+.q4 { background: color-mix(in srgb, var(--vscode-charts-green) 30%, transparent); font-weight: 600; box-shadow: inset 0 0 0 2px var(--vscode-charts-green); }
 .legend .key { display: inline-block; padding: 0 0.6em; border: 1px solid var(--vscode-widget-border, currentColor); }
 .map td:focus { outline: 2px solid var(--vscode-focusBorder); outline-offset: -2px; }
 `;

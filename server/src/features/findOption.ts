@@ -105,7 +105,7 @@ function resultOf(session: Session, { uri, tag }: FindOptionParams, found: Found
   return {
     name: tag,
     sizes: search.groups.map((_, group) => search.matrix.dumps.filter((dump) => dump.group === group).length),
-    candidates: search.candidates.slice(0, MOST_CANDIDATES).map((candidate) => foundPlace(session, search, candidate)),
+    candidates: worthShowing(search).map((candidate) => foundPlace(session, search, candidate)),
     map: optionMap(search),
     remarks: [...remarks, ...(pair === undefined ? search.remarks : pair.remarks)].map(session.say),
     next: next === undefined ? null : session.say(next),
@@ -118,8 +118,16 @@ function resultOf(session: Session, { uri, tag }: FindOptionParams, found: Found
   };
 }
 
-/** A page of more candidates than these hides the good ones. */
+/** A page of more candidates than these hides the good ones; the map has all. */
 const MOST_CANDIDATES = 25;
+
+/** Beyond this q a place is among noise; the first few are shown all the same. */
+const NOISE = 0.5;
+const FIRST = 3;
+
+function worthShowing({ candidates }: OptionSearch): readonly OptionCandidate[] {
+  return candidates.slice(0, MOST_CANDIDATES).filter(({ q }, rank) => rank < FIRST || q <= NOISE);
+}
 
 function foundPlace({ say }: Session, search: OptionSearch, candidate: OptionCandidate): FoundPlace {
   const { place, p, q, sameAs } = candidate;

@@ -1,0 +1,105 @@
+// What nobody documented, found out as a person does: how a dump sums, and which bit is the option.
+import assert from 'node:assert/strict';
+import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { after, afterEach, before, beforeEach, describe, it } from 'mocha';
+import { ROOT } from '../../../scripts/prepare.mjs';
+import { faultsInThemes, pageFrame } from '../axe.mjs';
+import { openEditor } from '../driver.mjs';
+
+const CARS = 12;
+const hex = (byte) => byte.toString(16).toUpperCase().padStart(2, '0');
+
+/** Eight lines of six bytes and a sum over line number and bytes; line 3, byte 2, bit 5 is the heated seats. */
+function dump(car) {
+  const fitted = car % 2 === 0;
+  const lines = Array.from({ length: 8 }, (_, line) => {
+    const bytes = Array.from({ length: 6 }, (_, at) => [0, 0x10, 0xff, 0x08, line * 9, 0x20][(line + at * 5) % 6]);
+    if (line === 2) bytes[1] = fitted ? 0x20 : 0;
+    if (line === 4) bytes[3] = ((car >> 1) * 37 + 11) % 256;
+    if (line === 5) bytes[0] = (car >> 1) % 3;
+    if (line === 6) bytes[4] = car === 4 ? 0 : fitted ? 5 : 4;
+    const sum = bytes.reduce((all, byte) => all + byte, line + 1) % 256;
+    return `${line + 1}: ${bytes.map(hex).join(' ')} | ${hex(sum)}\n`;
+  });
+  return `${fitted ? '@fitted' : '@absent'} heated-seats\n\n${lines.join('')}`;
+}
+
+describe('an undocumented dump on the screen', () => {
+  let editor;
+  before(async () => {
+    const from = 'out/undocumented';
+    rmSync(join(ROOT, from), { recursive: true, force: true });
+    mkdirSync(join(ROOT, from), { recursive: true });
+    for (let car = 1; car <= CARS; car++) writeFileSync(join(ROOT, from, `car-${car}.cfgdump`), dump(car));
+    editor = await openEditor({ from, height: 1000 });
+  });
+  after(() => editor?.close());
+  afterEach(function () {
+    return this.currentTest.state === 'failed' ? editor.picture(`failed - ${this.currentTest.title}`) : undefined;
+  });
+  beforeEach(async () => {
+    await editor.begin();
+    await editor.openFile('car-1.cfgdump');
+    await editor.marks('info', 1);
+  });
+
+  const shown = async (heading) => {
+    const frame = await pageFrame(editor.page);
+    await frame.locator('h1', { hasText: heading }).waitFor();
+    return frame;
+  };
+
+  it('is offered to be learned; the rule becomes its profile', async () => {
+    assert.deepEqual(await editor.lightbulb(1, 1), ['Learn how this dump sums']);
+    await editor.choose('Learn how this dump sums');
+    await editor.page.waitForSelector('.quick-input-list .monaco-list-row[aria-label*="car-10"]');
+    await editor.picture('learn - which dumps');
+    await editor.press('Enter');
+    const page = await shown('How car-1.cfgdump sums');
+    assert.match(await page.locator('tbody tr').first().textContent(), /sum of 8 bits, over line number, data/);
+    await editor.picture('learn');
+    assert.deepEqual(await faultsInThemes(editor, 'learn'), []);
+    await (await shown('How car-1.cfgdump sums')).locator('button[data-add="0"]').press('Enter');
+    assert.match((await editor.notices()).join('\n'), /The draft is car-1\.dump-profile\.json, and the dump names it/);
+    await editor.openFile('car-1.cfgdump');
+    await editor.line('@profile car-1.dump-profile.json');
+    await editor.marks('info', 0);
+    await editor.marks('error', 0);
+  });
+
+  it('shows which place is the option, and adds it to a profile', async () => {
+    await editor.runCommand('Countersum: Find an Option');
+    await editor.page.waitForSelector('.quick-input-list .monaco-list-row[aria-label*="heated-seats"]');
+    await editor.press('Enter');
+    const page = await shown('Where heated-seats is set');
+    assert.match(await page.locator('tbody tr').first().textContent(), /line 3, byte 2, bit 5/);
+    await editor.picture('option');
+    await page.locator('.map td[tabindex="0"]').focus();
+    await editor.press('ArrowRight');
+    await editor.press('ArrowDown');
+    await editor.press('ArrowDown');
+    const here = await page.evaluate(() => document.activeElement?.getAttribute('aria-label'));
+    assert.match(here, /^line 3, byte 2: q = /);
+    assert.deepEqual(await faultsInThemes(editor, 'option'), []);
+    await (await shown('Where heated-seats is set')).locator('button[data-add="0"]').press('Enter');
+    await editor.page.waitForSelector('.quick-input-widget input');
+    await editor.press('Enter');
+    assert.match((await editor.notices()).join('\n'), /The draft is car-1\.dump-profile\.json/);
+    const profile = JSON.parse(readFileSync(join(editor.folder, 'car-1.dump-profile.json'), 'utf8'));
+    assert.deepEqual(
+      profile.options.map(({ id, line, byte, bits }) => ({ id, line, byte, bits })),
+      [{ id: 'heated-seats', line: 3, byte: 2, bits: '5' }],
+    );
+  });
+
+  it('plans trials where that is not enough', async () => {
+    await editor.runCommand('Countersum: Find an Option');
+    await editor.page.waitForSelector('.quick-input-list .monaco-list-row[aria-label*="heated-seats"]');
+    await editor.press('Enter');
+    await (await shown('Where heated-seats is set')).locator('button[data-trials]').press('Enter');
+    await editor.page.waitForSelector('.tab.active[aria-label*="Trials: heated-seats"]');
+    await editor.shownPage().getByText('line 3, byte 2, bit 5 from 0 to 1').first().waitFor();
+    await editor.picture('trials');
+  });
+});
