@@ -5,7 +5,6 @@ import {
   afterWrites,
   compareDumps,
   type Dump,
-  editsOf,
   linesToTakeBack,
   readOption,
   repairAll,
@@ -112,21 +111,29 @@ describe('laws of the way back', () => {
     );
   });
 
-  it('setting an option and setting it back gives the text as it was, where the backup says what that is', () => {
-    const whole = demoDump('rear-body.as-found.cfgdump');
-    fc.assert(
-      fc.property(fc.nat(options.length - 1), fc.nat(255), (which, raw) => {
-        const option = options[which] as (typeof options)[0];
-        const old = readOption(whole, option)?.raw ?? 0n;
-        const there = setOptions(whole, [{ option, raw: BigInt(raw) }]);
-        if (there.kind === 'refused') return;
-        const changed = afterWrites(whole, there.writes);
-        const back = setOptions(changed, [{ option, raw: old }], { totals: 'keep', backup: whole });
-        assert.ok(back.kind === 'writes');
-        assert.equal(textAfter(changed.rows, editsOf(changed, back.writes)), textOfRows(whole.rows));
-      }),
-    );
-  });
+  for (const module of ['rear-body', 'cluster']) {
+    it(`setting an option of the ${module} and setting it back gives the text as it was, whatever was set before`, () => {
+      const backup = demoDump(`${module}.as-found.cfgdump`);
+      const { options } = backup.profile;
+      const set = (dump: Dump, which: number, raw: bigint): Dump | undefined => {
+        const option = options[which % options.length] as (typeof options)[0];
+        const result = setOptions(dump, [{ option, raw }], { totals: 'keep', backup });
+        return result.kind === 'writes' ? afterWrites(dump, result.writes) : undefined;
+      };
+      const setting = fc.tuple(fc.nat(), fc.bigInt(0n, 255n));
+      fc.assert(
+        fc.property(fc.array(setting, { maxLength: 4 }), setting, (steps, [which, raw]) => {
+          const dump = steps.reduce((now, [one, value]) => set(now, one, value) ?? now, backup);
+          const old = readOption(dump, options[which % options.length] as (typeof options)[0])?.raw ?? 0n;
+          const changed = set(dump, which, raw);
+          if (changed === undefined) return;
+          const back = set(changed, which, old);
+          assert.equal(back && textOfRows(back.rows), textOfRows(dump.rows));
+        }),
+        { numRuns: 300 },
+      );
+    });
+  }
 
   it('is refused where the backup is of another vehicle, or was edited', () => {
     const dump = demoDump('rear-body.cfgdump');

@@ -6,7 +6,7 @@ import { byteAt } from '../dump/totals.js';
 import type { AddressRange } from '../profile/profile.js';
 import { listed, phrase } from '../words/phrase.js';
 import { balanceGroups, freeCells } from './freeCells.js';
-import { rightLineSums, withLineSums } from './lineSums.js';
+import { rightLineSums } from './lineSums.js';
 import { type Repair, rebalance } from './rebalance.js';
 import { rebalanceAt } from './rebalanceAt.js';
 import { rewriteTotals } from './totals.js';
@@ -17,7 +17,10 @@ export interface RepairPlan {
   readonly totals: 'keep' | 'rewrite' | 'none';
   /** What to balance with in place of the profile's balance places: the row of a line, or addresses of a memory image. */
   readonly using?: { readonly row: number } | AddressRange;
-  /** The backup: where its balance bytes make the sums right they are taken, so that an option set and set back leaves no trace. */
+  /**
+   * The backup: balance bytes are counted from what they are in it. What is balanced then depends on the options alone,
+   * not on the order in which they were set, so that an option set and set back leaves no trace.
+   */
   readonly backup?: Dump | undefined;
 }
 
@@ -37,15 +40,15 @@ export function repairAll(dump: Dump, plan: RepairPlan): Repair {
   const right = afterWrites(dump, sums);
   const wrong = wrongTotals(right);
   if (wrong.length === 0) return { kind: 'writes', writes: netWrites(dump, sums), ...ALONE };
-  const returned = plan.using === undefined && plan.backup !== undefined ? asInBackup(right, plan.backup) : undefined;
-  const balanced = returned ?? balancedBy(right, plan.using, wrong);
+  const counted = plan.using === undefined && plan.backup !== undefined ? fromBackup(right, plan.backup) : undefined;
+  const balanced = counted ?? balancedBy(right, plan.using, wrong);
   if (balanced.kind === 'refused') return balanced;
   return { ...balanced, writes: netWrites(dump, [...sums, ...balanced.writes]) };
 }
 
-/** The balance bytes as the backup has them, where they make every sum right. */
-function asInBackup(dump: Dump, backup: Dump): Repair | undefined {
-  const writes = dump.profile.balance.flatMap(({ place }) => {
+/** Balanced as from the balance bytes of the backup; undefined where that cannot be done. */
+function fromBackup(dump: Dump, backup: Dump): Extract<Repair, { kind: 'writes' }> | undefined {
+  const taken = dump.profile.balance.flatMap(({ place }) => {
     const there = cellsOf(backup.layout, place);
     return (cellsOf(dump.layout, place) ?? []).flatMap((cell, i): ByteWrite | readonly [] => {
       const from = there?.[i];
@@ -53,10 +56,13 @@ function asInBackup(dump: Dump, backup: Dump): Repair | undefined {
       return value === undefined ? [] : { ...cell, value, reason: 'balance' };
     });
   });
-  const all = withLineSums(dump, writes);
-  const after = afterWrites(dump, all);
-  const holds = after.wrongSums.length === 0 && wrongTotals(after).length === 0;
-  return holds ? { kind: 'writes', writes: all, unique: false, fewest: false } : undefined;
+  const begun = afterWrites(dump, taken);
+  const sums = sumsOnly(begun, ({ keep }) => !keep);
+  const right = afterWrites(begun, sums);
+  const wrong = wrongTotals(right);
+  const rest =
+    wrong.length === 0 ? { kind: 'writes' as const, writes: [], ...ALONE } : balancedBy(right, undefined, wrong);
+  return rest.kind === 'refused' ? undefined : { ...rest, writes: [...taken, ...sums, ...rest.writes] };
 }
 
 function balancedBy(dump: Dump, using: RepairPlan['using'], totals: readonly number[]): Repair {

@@ -1,0 +1,120 @@
+import assert from 'node:assert/strict';
+import fc from 'fast-check';
+import { describe, it } from 'mocha';
+import {
+  cellKey,
+  cellsOf,
+  compareDumps,
+  editsOf,
+  type Option,
+  type Profile,
+  planRetrofit,
+  readRetrofit,
+  say,
+  textAfter,
+  textOfRows,
+  type VehicleDump,
+  wayBack,
+  wrongTotals,
+} from '../../shared-core/src/index.js';
+import { demoFile, demoProfile, dumpOf } from '../support/demo.js';
+
+const MODULES = ['rear-body', 'cluster'] as const;
+type Module = (typeof MODULES)[number];
+const profileFile = (module: Module) => `${module}.dump-profile.json`;
+const profiles = new Map<string, Profile>(MODULES.map((module) => [profileFile(module), demoProfile(module)]));
+
+/** What people write for a value: mostly what the option takes, in words or as a number, and sometimes what it does not. */
+function valueFor({ meaning }: Option): fc.Arbitrary<string | number> {
+  const known =
+    meaning.kind === 'values' || meaning.kind === 'flags' ? [...meaning.words.values()] : ['50 %', '15000 km', 20000];
+  const wrong = fc.oneof(fc.constantFrom('none', '12-pin', ''), fc.integer({ min: -3, max: 300 }));
+  return fc.oneof({ arbitrary: fc.constantFrom(...known), weight: 12 }, { arbitrary: wrong, weight: 1 });
+}
+
+function changeOf(module: Module) {
+  const { options } = demoProfile(module);
+  const setting = fc
+    .constantFrom(...options)
+    .chain((option) => valueFor(option).map((value) => [option.id, value] as const));
+  return fc
+    .array(setting, { maxLength: 3 })
+    .map((set) => ({ profile: profileFile(module), set: Object.fromEntries(set) }));
+}
+
+const retrofit = fc.tuple(changeOf('rear-body'), changeOf('cluster')).map((changes) => ({ format: 1, changes }));
+
+/** One digit of a dump or of its backup, typed over. */
+const slip = fc.option(
+  fc.record({
+    file: fc.constantFrom('rear-body.cfgdump', 'cluster.cfgdump', 'cluster.as-found.cfgdump'),
+    at: fc.nat(),
+    digit: fc.constantFrom(...'0123456789ABCDEFx'),
+  }),
+  { freq: 2 },
+);
+type Slip = { readonly file: string; readonly at: number; readonly digit: string } | null;
+
+function dumpsWith(slipped: Slip): readonly VehicleDump[] {
+  const textOf = (name: string) => {
+    const text = demoFile(name);
+    if (slipped?.file !== name) return text;
+    const start = text.search(/^ ?1:/m) + 4;
+    const at = start + (slipped.at % (text.length - start));
+    return text.slice(0, at) + slipped.digit + text.slice(at + 1);
+  };
+  const dumps: VehicleDump[] = MODULES.map((module) => {
+    const profile = demoProfile(module);
+    const backup = dumpOf(textOf(`${module}.as-found.cfgdump`), profile);
+    return {
+      file: module,
+      name: `${module}.cfgdump`,
+      dump: dumpOf(textOf(`${module}.cfgdump`), profile),
+      profileFile: profileFile(module),
+      profile: { kind: 'read', wrong: undefined, problems: 0 },
+      backup: { kind: 'read', dump: backup },
+      modules: (path) => dumps.filter((one) => one.profileFile === path),
+    };
+  });
+  return dumps;
+}
+
+describe('laws of plans', () => {
+  it('whatever is asked for of whatever dumps: all modules are planned whole, or none and it is said why', () => {
+    let planned = 0;
+    fc.assert(
+      fc.property(retrofit, slip, (asked, slipped) => {
+        const { retrofit: read } = readRetrofit(JSON.stringify(asked));
+        const dumps = dumpsWith(slipped);
+        const before = dumps.map(({ dump }) => textOfRows(dump.rows));
+        const plan = planRetrofit(read ?? assert.fail(), (file) => ({ file, profile: profiles.get(file) }), dumps);
+        assert.deepEqual(
+          dumps.map(({ dump }) => textOfRows(dump.rows)),
+          before,
+        );
+        if (plan.kind === 'refused') {
+          assert.ok(plan.refusals.length > 0);
+          for (const { module, why } of plan.refusals) assert.ok(module !== '' && say(why).length > 20, say(why));
+          return;
+        }
+        planned++;
+        assert.equal(plan.modules.length, 2);
+        for (const { file, before: dump, after, writes } of plan.modules) {
+          assert.deepEqual([after.wrongSums, wrongTotals(after)], [[], []]);
+          assert.equal(textAfter(dump.rows, editsOf(dump, writes)), textOfRows(after.rows));
+          const locked = new Set(
+            dump.profile.locked.flatMap(({ place }) => cellsOf(dump.layout, place) ?? []).map(cellKey),
+          );
+          assert.ok(writes.every((write) => !locked.has(cellKey(write))));
+          const { backup } = dumps.find((one) => one.file === file) ?? assert.fail();
+          assert.ok(backup.kind === 'read');
+          const back = wayBack(after, backup.dump);
+          assert.ok(back.kind === 'edits');
+          assert.equal(compareDumps(backup.dump, back.after).identical, true);
+        }
+      }),
+      { numRuns: 300 },
+    );
+    assert.ok(planned > 20, `planned ${planned} times`);
+  });
+});
