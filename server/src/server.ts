@@ -21,6 +21,8 @@ import { formatting } from './features/formatting.js';
 import { hover } from './features/hover.js';
 import { inlayHints } from './features/inlayHints.js';
 import { cardOfJob } from './features/jobCard.js';
+import { dumpMap } from './features/map.js';
+import { optionList } from './features/options.js';
 import { learnSums } from './features/learn.js';
 import { optionList } from './features/options.js';
 import { planOfRetrofit } from './features/planRetrofit.js';
@@ -45,6 +47,7 @@ const FEATURES: readonly Feature[] = [
   completion,
   convert,
   diagnostics,
+  dumpMap,
   formatting,
   findOption,
   hover,

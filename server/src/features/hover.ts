@@ -50,20 +50,33 @@ export function hoverAt(session: Session, explained: Explained, { line, characte
   const byte = record?.kind === 'record' ? byteAtColumn(dump, record, character) : undefined;
   if (record?.kind !== 'record' || byte === undefined) return null;
   const cell = { row: line, byte };
-  const said = sumLines(dump, cell) ?? [
-    ...dataLines(dump, record, cell),
-    ...backupLines(explained, cell),
-    ...optionLines(dump, cell),
-  ];
+  const said = wordsAt(explained, cell);
   const span = sumSpan(dump, cell) ?? cellSpan(dump, cell);
   const markdown = session.client.capabilities.textDocument?.hover?.contentFormat?.includes('markdown') !== false;
   const text = said.map((part) => session.say(part)).join('\n\n');
   return {
-    contents: markdown
-      ? { kind: 'markdown', value: text }
-      : { kind: 'plaintext', value: text.replace(/\*\*|`|^- /gm, '') },
+    contents: markdown ? { kind: 'markdown', value: text } : { kind: 'plaintext', value: withoutMarks(text) },
     ...(span && { range: toRange(span) }),
   };
+}
+
+/** What a byte is, as paragraphs of Markdown. */
+export function wordsAt(explained: Explained, cell: Cell): readonly Phrase[] {
+  const { dump } = explained;
+  const record = dump.rows[cell.row];
+  if (record?.kind !== 'record') return [];
+  return (
+    sumLines(dump, cell) ?? [
+      ...dataLines(dump, record, cell),
+      ...backupLines(explained, cell),
+      ...optionLines(dump, cell),
+    ]
+  );
+}
+
+/** The same as plain text. */
+export function withoutMarks(markdown: string): string {
+  return markdown.replace(/\*\*|`|^- /gm, '');
 }
 
 function dataLines(dump: Dump, { label }: RecordRow, cell: Cell): Phrase[] {

@@ -1,0 +1,128 @@
+import {
+  byteAtColumn,
+  bytesOf,
+  bytesSpan,
+  compareDumps,
+  type Dump,
+  hex,
+  hexBytes,
+  labelOfRow,
+  labelText,
+  MAP,
+  MAP_BYTE,
+  type MapByteParams,
+  type MapByteResult,
+  type MapLine,
+  type MapParams,
+  type MapResult,
+  phrase,
+  type RoleRun,
+  rolesIn,
+} from '../../../shared-core/src/index.js';
+import type { Feature } from '../feature.js';
+import { type Explained, problemsOf, type Session } from '../session.js';
+import { toRange } from '../toLsp.js';
+import { withoutMarks, wordsAt } from './hover.js';
+
+/** The bytes of a dump for its map: what each is for, whether it has changed, whether something is wrong with it. */
+export const dumpMap: Feature = {
+  capabilities: () => ({}),
+  register: (connection, session) => {
+    connection.onRequest(MAP, async (params: MapParams): Promise<MapResult | null> => {
+      const explained = await session.explain(params.uri);
+      return explained === undefined ? null : mapOf(session, explained, params);
+    });
+    connection.onRequest(MAP_BYTE, async ({ uri, row, byte }: MapByteParams): Promise<MapByteResult | null> => {
+      const explained = await session.explain(uri);
+      const span = explained && bytesSpan(explained.dump, row, byte, 1);
+      if (explained === undefined || span === undefined) return null;
+      const problems = problemsOf(explained).filter(
+        (problem) => problem.row === row && bytesAt(explained.dump, problem).includes(byte),
+      );
+      const words = wordsAt(explained, { row, byte }).map((part) => withoutMarks(session.say(part)));
+      return { lines: [...words, ...problems.map(({ message }) => session.say(message))], range: toRange(span) };
+    });
+  },
+};
+
+/** A window of the lines, and what there is to see in all of them. */
+export function mapOf(
+  { say }: Session,
+  explained: Explained,
+  { from, count }: Pick<MapParams, 'from' | 'count'>,
+): MapResult {
+  const { dump, backup, version } = explained;
+  const rows = [...dump.rows.keys()].filter((row) => ['record', 'broken'].includes(dump.rows[row]?.kind ?? ''));
+  const changed = backup.kind === 'read' ? changedBytes(backup.dump, dump) : new Map<number, readonly number[]>();
+  const problems = problemsOf(explained);
+  const wrong = new Map<number, readonly number[]>();
+  for (const problem of problems)
+    wrong.set(problem.row, [...(wrong.get(problem.row) ?? []), ...bytesAt(dump, problem)]);
+  const shown = rows.slice(from, from + count);
+  const roles = rolesIn(dump, shown[0] ?? 0, shown.at(-1) ?? -1);
+  const lines = shown.map((row) => lineOf(dump, row, roles(row), changed.get(row) ?? [], wrong.get(row) ?? []));
+  const differences = [...changed.values()].reduce((sum, bytes) => sum + bytes.length, 0);
+  return {
+    version,
+    total: rows.length,
+    widest: lines.reduce((most, { roles: { length } }) => Math.max(most, length), 0),
+    from,
+    lines,
+    summary: [
+      phrase('{0} lines', rows.length),
+      ...(backup.kind === 'read' ? [phrase('{0} bytes differ from the backup', differences)] : []),
+      problems.length === 0 ? phrase('nothing wrong') : phrase('{0} problems', problems.length),
+    ].map(say),
+    marked: rows.flatMap((row, at) => {
+      const isWrong = wrong.has(row);
+      return isWrong || changed.has(row) ? [{ at, wrong: isWrong }] : [];
+    }),
+  };
+}
+
+function changedBytes(backup: Dump, dump: Dump): ReadonlyMap<number, readonly number[]> {
+  const { lines } = compareDumps(backup, dump);
+  return new Map(lines.map(({ afterRow, bytes }) => [afterRow, bytes.map(({ byte }) => byte - 1)]));
+}
+
+/** The bytes that a problem marks; none where it marks a label, a header or a line that cannot be read. */
+function bytesAt(dump: Dump, { row, start, end }: { row: number; start: number; end: number }): readonly number[] {
+  const record = dump.rows[row];
+  if (record?.kind !== 'record' || end <= start) return [];
+  const [first, last] = [byteAtColumn(dump, record, start), byteAtColumn(dump, record, end - 1)];
+  return first === undefined || last === undefined ? [] : Array.from({ length: last - first + 1 }, (_, i) => first + i);
+}
+
+function lineOf(
+  dump: Dump,
+  row: number,
+  roles: readonly RoleRun[],
+  changed: readonly number[],
+  wrong: readonly number[],
+): MapLine {
+  const record = dump.rows[row];
+  const label = labelOfRow(record);
+  const name =
+    label === undefined
+      ? '?'
+      : record?.kind === 'record' && record.type !== undefined
+        ? hex(Number(label), 4)
+        : labelText(label);
+  if (record?.kind !== 'record') return { row, label: name, digits: '', roles: '', signs: '' };
+  const bytes = Array.from({ length: record.count }, (_, byte) => byte);
+  const sign = (byte: number) =>
+    wrong.includes(byte) ? (changed.includes(byte) ? 'x' : 'w') : changed.includes(byte) ? 'c' : '.';
+  return {
+    row,
+    label: name,
+    digits: hexBytes(bytesOf(record)),
+    roles: bytes.map((byte) => letterOf(roles, byte)).join(''),
+    signs: bytes.map(sign).join(''),
+  };
+}
+
+/** Of the two digits of a byte, the one that is more than data says what the byte is for. */
+function letterOf(runs: readonly RoleRun[], byte: number): string {
+  const over = runs.filter(({ from, to }) => from < 2 * byte + 2 && to > 2 * byte);
+  return (over.find(({ role }) => role !== 'data') ?? over[0])?.role.charAt(0) ?? 'd';
+}
