@@ -16,12 +16,25 @@ const shared = {
   logLevel: 'warning',
 };
 
+/** Scripts of pages are put into the client as text: a page loads nothing. */
+const inPages = await build({
+  ...shared,
+  platform: 'browser',
+  target: 'es2022',
+  format: 'iife',
+  minify: true,
+  sourcemap: false,
+  write: false,
+  entryPoints: ['client/src/inPage/map.ts'],
+});
+
 const shipped = {
   ...shared,
   format: 'cjs',
   minify: true,
   sourcemap: !process.argv.includes('--production'),
   external: ['vscode'],
+  define: { MAP_SCRIPT: JSON.stringify(inPages.outputFiles[0].text) },
   outdir: 'dist',
   entryPoints: {
     client: 'client/src/nodeMain.ts',

@@ -9,6 +9,8 @@ import { answerForFiles } from './files.js';
 import { registerFindOption } from './findOption.js';
 import { registerJobCard } from './jobCard.js';
 import { registerLargeImage } from './largeImage.js';
+import { registerMap } from './map.js';
+import { registerOptionsView } from './optionsView.js';
 import { registerLearn } from './learn.js';
 import { registerOptionsView } from './optionsView.js';
 import { createPages } from './pages.js';
@@ -61,6 +63,7 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
     protectSealed(),
     registerSetOption(client, current),
     registerOptionsView(client, current),
+    registerMap(client, current),
   );
   // Whoever asks the server waits for it; the editor need not. Where it does not start, the client itself says so.
   client.start().catch(() => undefined);

@@ -45,8 +45,9 @@ describe('the map of a dump', () => {
   });
 
   it('tells of one byte what it means, in plain words', async () => {
-    const params = { uri: URI, row: 11, byte: 2 };
+    const params = { uri: URI, row: 11, at: { character: 11 } };
     const said = await server.connection.sendRequest<MapByteResult>(MAP_BYTE, params);
+    assert.equal(said.byte, 2);
     assert.deepEqual(said.range, { start: { line: 11, character: 10 }, end: { line: 11, character: 12 } });
     assert.equal(said.lines[0], 'Line 4, byte 3');
     assert.ok(
@@ -56,7 +57,7 @@ describe('the map of a dump', () => {
   });
 
   it('tells what is wrong with a byte', async () => {
-    const said = await server.connection.sendRequest<MapByteResult>(MAP_BYTE, { uri: URI, row: 11, byte: 6 });
+    const said = await server.connection.sendRequest<MapByteResult>(MAP_BYTE, { uri: URI, row: 11, at: { byte: 6 } });
     assert.match(said.lines.at(-1) ?? '', /sum/);
   });
 });

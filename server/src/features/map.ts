@@ -32,18 +32,27 @@ export const dumpMap: Feature = {
       const explained = await session.explain(params.uri);
       return explained === undefined ? null : mapOf(session, explained, params);
     });
-    connection.onRequest(MAP_BYTE, async ({ uri, row, byte }: MapByteParams): Promise<MapByteResult | null> => {
-      const explained = await session.explain(uri);
-      const span = explained && bytesSpan(explained.dump, row, byte, 1);
-      if (explained === undefined || span === undefined) return null;
-      const problems = problemsOf(explained).filter(
-        (problem) => problem.row === row && bytesAt(explained.dump, problem).includes(byte),
-      );
-      const words = wordsAt(explained, { row, byte }).map((part) => withoutMarks(session.say(part)));
-      return { lines: [...words, ...problems.map(({ message }) => session.say(message))], range: toRange(span) };
+    connection.onRequest(MAP_BYTE, async (params: MapByteParams): Promise<MapByteResult | null> => {
+      const explained = await session.explain(params.uri);
+      return explained === undefined ? null : mapByte(session, explained, params);
     });
   },
 };
+
+function mapByte({ say }: Session, explained: Explained, { row, at }: MapByteParams): MapByteResult | null {
+  const { dump } = explained;
+  const record = dump.rows[row];
+  if (record?.kind !== 'record') return null;
+  const byte = 'byte' in at ? at.byte : byteAtColumn(dump, record, at.character);
+  const span = byte === undefined ? undefined : bytesSpan(dump, row, byte, 1);
+  if (byte === undefined || span === undefined) return null;
+  const problems = problemsOf(explained).filter(
+    (problem) => problem.row === row && bytesAt(dump, problem).includes(byte),
+  );
+  const words = wordsAt(explained, { row, byte }).map((part) => withoutMarks(say(part)));
+  const line = linesOf(dump).indexOf(row);
+  return { line, row, byte, lines: [...words, ...problems.map(({ message }) => say(message))], range: toRange(span) };
+}
 
 /** A window of the lines, and what there is to see in all of them. */
 export function mapOf(
@@ -52,7 +61,7 @@ export function mapOf(
   { from, count }: Pick<MapParams, 'from' | 'count'>,
 ): MapResult {
   const { dump, backup, version } = explained;
-  const rows = [...dump.rows.keys()].filter((row) => ['record', 'broken'].includes(dump.rows[row]?.kind ?? ''));
+  const rows = linesOf(dump);
   const changed = backup.kind === 'read' ? changedBytes(backup.dump, dump) : new Map<number, readonly number[]>();
   const problems = problemsOf(explained);
   const wrong = new Map<number, readonly number[]>();
@@ -78,6 +87,11 @@ export function mapOf(
       return isWrong || changed.has(row) ? [{ at, wrong: isWrong }] : [];
     }),
   };
+}
+
+/** Rows that hold records, also those that cannot be read. */
+function linesOf({ rows }: Dump): readonly number[] {
+  return [...rows.keys()].filter((row) => rows[row]?.kind === 'record' || rows[row]?.kind === 'broken');
 }
 
 function changedBytes(backup: Dump, dump: Dump): ReadonlyMap<number, readonly number[]> {

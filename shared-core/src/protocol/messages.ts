@@ -306,9 +306,14 @@ export interface MapLine {
 export const MAP_BYTE = 'countersum/mapByte';
 export interface MapByteParams extends DumpParams {
   readonly row: number;
-  readonly byte: number;
+  /** Counted from 0, or the column on which it stands. */
+  readonly at: { readonly byte: number } | { readonly character: number };
 }
 export interface MapByteResult {
+  /** Of the lines that hold records, counted from 0. */
+  readonly line: number;
+  readonly row: number;
+  readonly byte: number;
   readonly lines: readonly string[];
   readonly range: Stretch;
 }

@@ -1,0 +1,57 @@
+/**
+ * How the map looks. Besides its colour each kind of byte has a sign: the shape and the line of its frame; a changed
+ * byte a filled corner, a wrong one the wavy line that the editor has for errors.
+ */
+export const MAP_STYLE = `
+html, body { height: 100%; box-sizing: border-box; }
+body { padding: 0 0 0 1em; overflow: hidden; --cell: 30px; --row: 26px; --mark: var(--vscode-gitDecoration-modifiedResourceForeground);
+  --wrong: var(--vscode-editorError-foreground); }
+body.small { --cell: 9px; --row: 12px; }
+main { max-width: none; height: 100%; display: flex; flex-direction: column; }
+header { padding: 0.8em 1em 0.6em 0; }
+h1 { margin: 0; font-size: 1.2em; }
+#summary { margin: 0 0 0.6em; color: var(--vscode-descriptionForeground); min-height: 1.5em; }
+.line { display: flex; gap: 1em; align-items: start; justify-content: space-between; }
+.key { list-style: none; display: flex; flex-wrap: wrap; gap: 0.3em 1.1em; margin: 0; padding: 0; }
+.key li { display: flex; align-items: center; gap: 0.4em; white-space: nowrap; }
+.key .cell { width: 2.1em; height: 22px; font-size: calc(var(--vscode-editor-font-size) * 0.9); }
+.stage { flex: 1; min-height: 0; display: flex; border-top: 1px solid var(--vscode-widget-border, var(--vscode-contrastBorder, transparent)); }
+#scroll { flex: 1 1 auto; overflow: auto; position: relative; scrollbar-width: none; }
+#scroll::-webkit-scrollbar { display: none; }
+#grid { width: max-content; min-width: 100%; font-family: var(--vscode-editor-font-family); font-size: var(--vscode-editor-font-size); }
+#head, .row { display: flex; align-items: center; height: var(--row); white-space: nowrap; }
+#head { position: sticky; top: 0; z-index: 2; height: 24px; background: var(--vscode-editor-background); color: var(--vscode-descriptionForeground); }
+#rows { position: relative; }
+.row { position: absolute; left: 0; }
+.name { width: 58px; padding-right: 10px; box-sizing: border-box; text-align: right; overflow: hidden; text-overflow: ellipsis; color: var(--vscode-descriptionForeground); }
+#head .name { font-family: var(--vscode-font-family); color: inherit; }
+.small .row .name { font-size: 9px; line-height: 12px; }
+.number, .cell { box-sizing: border-box; width: var(--cell); margin: 0 2px; display: inline-flex; align-items: center; justify-content: center; }
+.small .number, .small .row .cell { margin: 0 1px; }
+.number { font-size: 11px; }
+.small .number { visibility: hidden; }
+.row .cell { height: calc(var(--row) - 4px); cursor: pointer; }
+.cell { position: relative; border: 1px solid transparent; color: var(--vscode-editor-foreground); }
+.small .row .cell { font-size: 0; height: calc(var(--row) - 2px); }
+.cell[data-role='d'] { border-bottom-color: color-mix(in srgb, var(--vscode-editor-foreground) 22%, transparent); }
+.cell[data-role='o'] { border: 1px solid var(--vscode-charts-blue); border-radius: 4px; background: color-mix(in srgb, var(--vscode-charts-blue) 22%, transparent); }
+.cell[data-role='l'] { border: 1px solid color-mix(in srgb, var(--vscode-editor-foreground) 45%, transparent); background: repeating-linear-gradient(135deg, color-mix(in srgb, var(--vscode-editor-foreground) 20%, transparent) 0 2px, transparent 2px 6px); }
+.cell[data-role='v'] { border: 2px dotted var(--vscode-charts-purple); }
+.cell[data-role='b'] { border: 1px dashed var(--vscode-charts-green); background: color-mix(in srgb, var(--vscode-charts-green) 16%, transparent); }
+.cell[data-role='s'] { border: 1px solid var(--vscode-charts-yellow); border-radius: 99px; background: color-mix(in srgb, var(--vscode-charts-yellow) 14%, transparent); }
+.cell[data-sign='c']::after, .cell[data-sign='x']::after { content: ''; position: absolute; top: -1px; right: -1px; border: 5px solid; border-color: var(--mark) var(--mark) transparent transparent; }
+.small .row .cell[data-sign='c']::after, .small .row .cell[data-sign='x']::after { border-width: 4px; }
+.cell[data-sign='w'], .cell[data-sign='x'] { border-color: var(--wrong); border-style: solid; text-decoration: underline wavy var(--wrong); text-decoration-skip-ink: none; text-underline-offset: 2px; }
+.small .row .cell[data-sign='w'], .small .row .cell[data-sign='x'] { background: var(--wrong); }
+.broken .cell { width: 8em; color: var(--wrong); }
+.row .cell:hover { background-color: var(--vscode-list-hoverBackground); }
+.cell[aria-current='location'] { box-shadow: 0 0 0 2px var(--vscode-focusBorder); z-index: 1; }
+.row .cell:focus-visible { outline: 2px solid var(--vscode-focusBorder); outline-offset: 1px; z-index: 1; }
+#ruler { flex: none; width: 12px; position: relative; border-left: 1px solid var(--vscode-widget-border, var(--vscode-contrastBorder, transparent)); }
+.mark { position: absolute; left: 2px; width: 5px; height: 3px; background: var(--mark); }
+.mark.wrong { width: 10px; left: 1px; background: var(--wrong); }
+#side { flex: 0 0 17em; overflow: auto; padding: 0.8em 1em; border-left: 1px solid var(--vscode-widget-border, var(--vscode-contrastBorder, transparent)); }
+#side h2 { margin: 0 0 0.35em; font-size: 1em; }
+#side p { margin: 0 0 0.35em; white-space: pre-line; overflow-wrap: anywhere; }
+@media (max-width: 34em) { .stage { flex-wrap: wrap; } #scroll { flex-basis: calc(100% - 14px); height: calc(100% - 12em); } #side { flex: 1 0 100%; box-sizing: border-box; height: 12em; padding-left: 0; border-left: 0; border-top: 1px solid var(--vscode-widget-border, var(--vscode-contrastBorder, transparent)); } }
+`;
