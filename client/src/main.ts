@@ -9,6 +9,7 @@ import { answerForFiles } from './files.js';
 import { registerFindOption } from './findOption.js';
 import { registerJobCard } from './jobCard.js';
 import { registerLargeImage } from './largeImage.js';
+import { registerLearn } from './learn.js';
 import { registerMap } from './map.js';
 import { registerOptionsView } from './optionsView.js';
 import { registerLearn } from './learn.js';

@@ -21,6 +21,7 @@ import { formatting } from './features/formatting.js';
 import { hover } from './features/hover.js';
 import { inlayHints } from './features/inlayHints.js';
 import { cardOfJob } from './features/jobCard.js';
+import { learnSums } from './features/learn.js';
 import { dumpMap } from './features/map.js';
 import { optionList } from './features/options.js';
 import { learnSums } from './features/learn.js';

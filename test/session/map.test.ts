@@ -36,7 +36,7 @@ describe('the map of a dump', () => {
       { at: 3, wrong: true },
       { at: 18, wrong: true },
     ]);
-    assert.deepEqual(summary, ['19 lines', '1 bytes differ from the backup', '2 problems']);
+    assert.deepEqual(summary, ['19 lines', '1 byte differs from the backup', '2 problems']);
   });
 
   it('gives the part of the lines that is asked for', async () => {

@@ -15,6 +15,7 @@ import {
   type MapLine,
   type MapParams,
   type MapResult,
+  type Phrase,
   phrase,
   type RoleRun,
   rolesIn,
@@ -79,14 +80,24 @@ export function mapOf(
     lines,
     summary: [
       phrase('{0} lines', rows.length),
-      ...(backup.kind === 'read' ? [phrase('{0} bytes differ from the backup', differences)] : []),
-      problems.length === 0 ? phrase('nothing wrong') : phrase('{0} problems', problems.length),
+      ...(backup.kind === 'read' ? [differencesInWords(differences)] : []),
+      problemsInWords(problems.length),
     ].map(say),
     marked: rows.flatMap((row, at) => {
       const isWrong = wrong.has(row);
       return isWrong || changed.has(row) ? [{ at, wrong: isWrong }] : [];
     }),
   };
+}
+
+function differencesInWords(count: number): Phrase {
+  if (count === 0) return phrase('as in the backup');
+  return count === 1 ? phrase('1 byte differs from the backup') : phrase('{0} bytes differ from the backup', count);
+}
+
+function problemsInWords(count: number): Phrase {
+  if (count === 0) return phrase('nothing wrong');
+  return count === 1 ? phrase('1 problem') : phrase('{0} problems', count);
 }
 
 /** Rows that hold records, also those that cannot be read. */

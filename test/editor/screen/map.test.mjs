@@ -27,7 +27,9 @@ describe('the dump map on the screen', () => {
 
   it('says of each byte what it is, follows edits, and the text follows a click', async () => {
     await cell('Line 4, byte 3: 21, option, changed from the backup').click();
-    await editor.page.waitForFunction(() => document.querySelector('.statusbar')?.textContent.includes('Ln 12, Col 13 (2 selected)'));
+    await editor.page.waitForFunction(() =>
+      document.querySelector('.statusbar')?.textContent.includes('Ln 12, Col 13 (2 selected)'),
+    );
     await map.getByText('Trailer socket (bits 7 to 4): 13-pin').waitFor();
     await cell('Line 4, byte 7: 88, sum, wrong').waitFor();
     await editor.runCommand('Countersum: Make All Sums Right');
@@ -38,9 +40,14 @@ describe('the dump map on the screen', () => {
   it('is walked by the arrow keys, and Enter goes to the text', async () => {
     await cell('Line 1, byte 1: 06, locked').focus();
     for (const key of ['ArrowDown', 'ArrowDown', 'ArrowRight', 'End']) await editor.press(key);
-    assert.equal(await map.evaluate(() => document.activeElement.getAttribute('aria-label')), 'Line 3, byte 7: 24, sum');
+    assert.equal(
+      await map.evaluate(() => document.activeElement.getAttribute('aria-label')),
+      'Line 3, byte 7: 24, sum',
+    );
     await editor.press('Enter');
-    await editor.page.waitForFunction(() => document.querySelector('.statusbar')?.textContent.includes('Ln 11, Col 28 (2 selected)'));
+    await editor.page.waitForFunction(() =>
+      document.querySelector('.statusbar')?.textContent.includes('Ln 11, Col 28 (2 selected)'),
+    );
   });
 
   it('follows the cursor, and has no fault in any theme', async () => {
