@@ -126,7 +126,7 @@ function mapPage(): string {
 <div class="stage">
   <div id="scroll">
     <div id="grid" role="grid" aria-labelledby="title">
-      <div role="rowgroup"><div id="head" role="row" aria-rowindex="1"><span role="columnheader" class="name">${escaped(t('Line'))}</span></div></div>
+      <div id="top" role="rowgroup"><div id="head" role="row" aria-rowindex="1"><span role="columnheader" class="name">${escaped(t('Line'))}</span></div></div>
       <div id="rows" role="rowgroup"></div>
     </div>
   </div>

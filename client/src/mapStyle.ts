@@ -20,7 +20,8 @@ h1 { margin: 0; font-size: 1.2em; }
 #scroll::-webkit-scrollbar { display: none; }
 #grid { width: max-content; min-width: 100%; font-family: var(--vscode-editor-font-family); font-size: var(--vscode-editor-font-size); }
 #head, .row { display: flex; align-items: center; height: var(--row); white-space: nowrap; }
-#head { position: sticky; top: 0; z-index: 2; height: 24px; background: var(--vscode-editor-background); color: var(--vscode-descriptionForeground); }
+#top { position: sticky; top: 0; z-index: 2; }
+#head { height: 24px; background: var(--vscode-editor-background); color: var(--vscode-descriptionForeground); }
 #rows { position: relative; }
 .row { position: absolute; left: 0; }
 .name { width: 58px; padding-right: 10px; box-sizing: border-box; text-align: right; overflow: hidden; text-overflow: ellipsis; color: var(--vscode-descriptionForeground); }

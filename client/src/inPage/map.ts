@@ -42,6 +42,7 @@ function start(): void {
   const draw = (): void => {
     const total = map?.total ?? 0;
     document.body.classList.toggle('small', isSmall());
+    small.setAttribute('aria-pressed', String(isSmall()));
     body.style.height = `${total * height()}px`;
     const first = Math.max(0, Math.floor(scroll.scrollTop / height()) - SPARE);
     const last = Math.min(total, first + Math.ceil(scroll.clientHeight / height()) + 2 * SPARE) - 1;
@@ -195,7 +196,8 @@ function start(): void {
       if (!document.hasFocus()) {
         active = told;
         bringIntoSight(told.at);
-        tell(told);
+        clearTimeout(asking);
+        post({ says: 'byte', row: told.row, byte: told.byte });
       }
       draw();
     }
@@ -205,8 +207,11 @@ function start(): void {
   window.addEventListener('resize', draw);
   scroll.addEventListener('scroll', draw);
   small.addEventListener('click', () => {
+    const first = scroll.scrollTop / height();
     chosenSmall = !isSmall();
-    small.setAttribute('aria-pressed', String(chosenSmall));
+    scroll.scrollTop = 0;
+    draw();
+    scroll.scrollTop = first * height();
     draw();
   });
   ruler.addEventListener('click', ({ offsetY }) => {
