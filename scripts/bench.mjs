@@ -7,6 +7,7 @@ run(process.execPath, ['scripts/build.mjs']);
 const { benchActivation } = await import('../test/bench/activation.mjs');
 const { benchImages } = await import('../test/bench/images.mjs');
 const { benchLearn } = await import('../test/bench/learn.mjs');
+const { benchSums } = await import('../test/bench/sums.mjs');
 const { benchServer } = await import('../test/bench/server.mjs');
 
 const rows = [];
@@ -25,6 +26,14 @@ const learned = [];
 benchLearn(learned);
 console.log('\nLearning on the command line, whole process (medians of three runs)');
 console.table(learned.map(rounded));
+
+const { sums, solver, edits } = await benchSums();
+console.log('\nSums over 16 MiB (medians of nine runs)');
+console.table(sums);
+console.log('Balancing, ms (medians of nine runs)');
+console.table(solver.map(rounded));
+console.log('Edits in a 1 MiB image under a CRC-32, to fresh problems, ms (medians of 27 runs, the slower of both)');
+console.table(edits.map(rounded));
 
 console.log('\nActivation in the extension host of the editor, ms (medians of five runs)');
 console.table(rounded(await benchActivation()));

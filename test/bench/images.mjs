@@ -18,6 +18,15 @@ export function benchImages(table) {
         countersum: [process.execPath, ['dist/cli.js', 'check', file]],
         objcopy: ['objcopy', ['-I', 'ihex', '-O', 'binary', file, join(folder, 'out.bin')]],
         srec_info: ['srec_info', [file, '-intel']],
+        'npm intel-hex': [
+          process.execPath,
+          ['-e', `require('intel-hex').parse(require('fs').readFileSync('${file}'))`],
+        ],
+        'countersum convert': [
+          process.execPath,
+          ['dist/cli.js', 'convert', file, '--to', 's-record', '--out', join(folder, 'a.s19')],
+        ],
+        'objcopy convert': ['objcopy', ['-I', 'ihex', '-O', 'srec', file, join(folder, 'b.s19')]],
       };
       const row = { 'payload MiB': payload, 'file MB': statSync(file).size / 1e6 };
       // One after the other in each round, so that a busy moment of the machine falls on all of them.
