@@ -72,10 +72,22 @@ function handsAndEyes(page, layOut) {
       { timeout: 60_000 },
     );
 
-  /** Opens a file of the folder from the explorer. */
+  /** Does something until it shows, as a person would who sees that the editor was not ready for it. */
+  const untilSeen = async (act, selector) => {
+    for (let tries = 1; ; tries++) {
+      await act();
+      try {
+        return await page.waitForSelector(selector, { timeout: 10_000 });
+      } catch (error) {
+        if (tries === 3) throw error;
+      }
+    }
+  };
+
+  /** Opens a file of the folder from the explorer, whose rows may move when a file comes. */
   const openFile = async (name) => {
-    await page.locator(`.explorer-folders-view .monaco-list-row[aria-label^="${name}"]`).first().dblclick();
-    await page.waitForSelector(`.tab.active[data-resource-name="${name}"]`);
+    const row = page.locator(`.explorer-folders-view .monaco-list-row[aria-label^="${name}"]`).first();
+    await untilSeen(() => row.dblclick(), `.tab.active[data-resource-name="${name}"]`);
     await page.waitForSelector('.editor-instance .view-line');
   };
 
@@ -92,11 +104,14 @@ function handsAndEyes(page, layOut) {
     }
   };
 
-  /** Runs a command of the palette by its title, as the palette shows it. */
+  /** Runs a command of the palette by its title, as the palette shows it; at the start it does not know all commands yet. */
   const runCommand = async (title) => {
-    await openInput('F1');
-    await page.keyboard.insertText(title);
-    await page.waitForSelector(`.quick-input-list .monaco-list-row.focused[aria-label*="${title}"]`);
+    const ask = async () => {
+      if (await page.locator('.quick-input-widget input').isVisible()) await press('Escape');
+      await openInput('F1');
+      await page.keyboard.insertText(title);
+    };
+    await untilSeen(ask, `.quick-input-list .monaco-list-row.focused[aria-label*="${title}"]`);
     await press('Enter');
     await page.waitForSelector('.quick-input-widget', { state: 'hidden' });
   };
