@@ -134,7 +134,7 @@ describe('completion in a dump', () => {
         const lines = items.filter(({ label }) => !label.startsWith('@'));
         assert.deepEqual(labels(lines), ['7: 7F 7F 08 58  00 00 | 5F', '18: 00 1A 08 C1  00 55 | 44']);
         assert.equal(taking('7: 7F 7F 08 58  00 00 | 5F'), ' 7: 7F 7F 08 58  00 00 | 5F');
-        assert.equal(lines[0]?.labelDetails?.description, 'missing; as in the backup');
+        assert.equal(lines[0]?.labelDetails?.description, 'as in the backup');
       },
     ));
 

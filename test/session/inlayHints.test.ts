@@ -51,6 +51,6 @@ async function hints({ connection }: ServerSession, first: number, last: number)
   });
   return found.map(({ position, label }) => {
     const text = typeof label === 'string' ? label : label.map(({ value }) => value).join('');
-    return `${position.line}:${position.character} ${text}`;
+    return `${position.line}:${position.character} ${text.trim()}`;
   });
 }

@@ -58,14 +58,12 @@ async function placeAt(session: Session, uri: string, position: Position): Promi
   return { session, explained, position, row, before: row.text.slice(0, position.character) };
 }
 
-/** All choices at a place but for paths, which need the files of the workspace. */
+/** All choices at a place but for paths, which need the files of the workspace. Behind the first line, lines come first. */
 export function choicesAt(place: CompletionPlace): Choice[] {
-  return [
-    ...headerChoices(place),
-    ...optionValueChoices(place),
-    ...lackingSumChoices(place),
-    ...missingLineChoices(place),
-  ];
+  const bytes = [...optionValueChoices(place), ...lackingSumChoices(place), ...missingLineChoices(place)];
+  const headers = headerChoices(place);
+  const first = place.explained.dump.layout.order[0];
+  return first !== undefined && first < place.position.line ? [...bytes, ...headers] : [...headers, ...bytes];
 }
 
 const KINDS = {

@@ -64,7 +64,7 @@ function optionHints(session: Session, dump: Dump, shown: (row: number) => boole
 function optionPart(session: Session, { option, raw }: OptionReading, follows: boolean): InlayHintLabelPart {
   const tooltip = option.hazard === undefined ? option.evidence : session.say(caution(option.hazard));
   return {
-    value: `${follows ? ' · ' : ''}${option.title}: ${wordsOrHex(option, raw)}`,
+    value: `${follows ? ' · ' : ' '}${option.title}: ${wordsOrHex(option, raw)}`,
     ...(tooltip === undefined ? {} : { tooltip }),
   };
 }
@@ -101,6 +101,7 @@ function sumHint(session: Session, span: RowSpan | undefined, stored: string, co
       label: right ? '✓' : `≠ ${computed}`,
       kind: InlayHintKind.Type,
       paddingLeft: true,
+      paddingRight: true,
       tooltip: session.say(
         right ? phrase('This sum is right.') : phrase('The sum is {0}; its bytes make {1}.', stored, computed),
       ),

@@ -48,9 +48,7 @@ function missingLines({ dump, backup }: Explained, row: number): Offered[] {
     const saved = backup.kind === 'read' ? dataIn(backup.dump, label, count) : undefined;
     const line = lineOf(dump, label, saved ?? new Uint8Array(count));
     if (line === undefined) return [];
-    return [
-      { line, words: saved === undefined ? phrase('missing; all bytes 00') : phrase('missing; as in the backup') },
-    ];
+    return [{ line, words: saved === undefined ? phrase('all bytes 00') : phrase('as in the backup') }];
   });
 }
 
