@@ -33,6 +33,7 @@ interface Completed {
 async function at(text: string, check: (completed: Completed) => void | Promise<void>, how: At = {}): Promise<void> {
   const session = await serverSession(how.client ?? CLIENT, { commands: true });
   for (const name of FILES) session.files.set(FOLDER + name, demoFile(name));
+  session.files.set(`${FOLDER}cluster.cfgdump`, `@fitted towing\n${demoFile('cluster.cfgdump')}`);
   const uri = FOLDER + (how.name ?? 'rear-body.cfgdump');
   const plain = text.replace('‸', '');
   const document = TextDocument.create(uri, 'cfgdump', 1, plain);
@@ -92,7 +93,7 @@ describe('completion in a dump', () => {
 
   it('offers dumps as backups, but not the dump itself, and tells sealed ones', () =>
     at('@backup clu‸ster\n', async ({ items, taking, resolve }) => {
-      assert.deepEqual(labels(items), ['rear-body.as-found.cfgdump', 'cluster.as-found.cfgdump']);
+      assert.deepEqual(labels(items), ['rear-body.as-found.cfgdump', 'cluster.as-found.cfgdump', 'cluster.cfgdump']);
       assert.equal(taking('rear-body.as-found.cfgdump'), '@backup rear-body.as-found.cfgdump');
       assert.match(String((await resolve(items[0])).documentation), /^Sealed\. · stock no\. 2041/);
     }));
@@ -105,6 +106,18 @@ describe('completion in a dump', () => {
       },
       { name: 'cars/rear-body.cfgdump' },
     ));
+
+  it('offers what other dumps of the same vehicle and the same equipment say', async () => {
+    await at('@profile x.dump-profile.json\n@vin ‸', ({ items, taking }) => {
+      assert.deepEqual(
+        items.map(({ label, labelDetails }) => [label, labelDetails?.description]),
+        [['0DEM0T4X5TA020418', 'cluster.cfgdump']],
+      );
+      assert.equal(taking('0DEM0T4X5TA020418'), '@vin 0DEM0T4X5TA020418');
+    });
+    await at('@fitted led to‸ sun\n', ({ taking }) => assert.equal(taking('towing'), '@fitted led towing sun'));
+    await at('@part ‸', ({ items }) => assert.deepEqual(items, []));
+  });
 
   it('offers the values of an option at its digit, and writes that digit alone', () =>
     at(DEMO.replace('08 03 21', '08 03 ‸21'), ({ items, taking }) => {

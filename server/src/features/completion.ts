@@ -9,6 +9,7 @@ import { answer, type Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { toRange } from '../toLsp.js';
 import { headerChoices } from './completion/headers.js';
+import { headerValueChoices } from './completion/headerValues.js';
 import { type JsonChoice, jsonChoices } from './completion/json.js';
 import { lackingSumChoices, missingLineChoices } from './completion/missingLines.js';
 import { optionValueChoices } from './completion/optionValues.js';
@@ -35,8 +36,9 @@ export const completion: Feature = {
       if (typed === '"') return [];
       const place = await placeAt(session, uri, position);
       if (place === undefined) return [];
-      // A blank is typed in every line of a dump: it asks for paths only.
-      const choices = [...(await pathChoices(place)), ...(typed === ' ' ? [] : choicesAt(place))];
+      // A blank is typed in every line of a dump: it asks for what stands behind headers only.
+      const behind = [...(await pathChoices(place)), ...(await headerValueChoices(place))];
+      const choices = typed === ' ' ? behind : [...behind, ...choicesAt(place)];
       return choices.map((choice, i) => toItem(session, choice, i));
     });
     connection.onCompletionResolve(async (item) => {
@@ -58,7 +60,7 @@ async function placeAt(session: Session, uri: string, position: Position): Promi
   return { session, explained, position, row, before: row.text.slice(0, position.character) };
 }
 
-/** All choices at a place but for paths, which need the files of the workspace. Behind the first line, lines come first. */
+/** All choices at a place but for those behind headers, which need the files of the workspace. Behind the first line, lines come first. */
 export function choicesAt(place: CompletionPlace): Choice[] {
   const bytes = [...optionValueChoices(place), ...lackingSumChoices(place), ...missingLineChoices(place)];
   const headers = headerChoices(place);

@@ -56,12 +56,16 @@ function trimmedEnd(text: string): string {
   return text.startsWith('\ufeff') && text.trim() === '' ? '\ufeff' : text.trimEnd();
 }
 
-/** A record in the spacing that most lines of a dump have, without a line end. */
-export function printLike(dump: Dump, record: PrintedRecord): string {
-  const text = dump.notation.print(record);
-  if (dump.notation.id !== 'dump-text') return text;
-  const row = dump.notation.readRow(text, byteStore(text.length));
-  return row.kind === 'record' ? spaced(dump, NO_ROW, row, spacingRule(dump, 'asMostLines'), 'keep') : text;
+/** Prints records in the spacing that most lines of a dump have, without line ends. */
+export function printerLike(dump: Dump): (record: PrintedRecord) => string {
+  const { notation } = dump;
+  if (notation.id !== 'dump-text') return notation.print;
+  const rule = spacingRule(dump, 'asMostLines');
+  return (record) => {
+    const text = notation.print(record);
+    const row = notation.readRow(text, byteStore(text.length));
+    return row.kind === 'record' ? spaced(dump, NO_ROW, row, rule, 'keep') : text;
+  };
 }
 
 /** The row of a record that is not in the dump; as most lines are spaced does not depend on it. */

@@ -1,7 +1,7 @@
 import { bytesOfNumber } from '../bytes/number.js';
 import { bytesOf, type Label, NO_PROBLEMS, type RecordRow } from '../notation/row.js';
 import type { Dump } from './dump.js';
-import { printLike } from './formatRows.js';
+import { printerLike } from './formatRows.js';
 import { computeLineSum } from './lineSum.js';
 
 /** A line that the profile wants, as text in the spacing of the dump, and the bytes in it. */
@@ -10,12 +10,18 @@ export interface WantedLine {
   readonly text: string;
 }
 
-/** A line of a dump in lines with given data bytes and its sum right; undefined where its sum is not known. */
-export function lineOf(dump: Dump, label: Label, data: Uint8Array): WantedLine | undefined {
+/**
+ * Writes lines with given data bytes and their sums right, in the spacing of the dump; undefined where the dump is not
+ * in lines, or how they are summed is not known.
+ */
+export function lineWriter(dump: Dump): ((label: Label, data: Uint8Array) => WantedLine) | undefined {
   const { rule, layout, profile } = dump;
   if (profile.geometry?.kind !== 'lines' || (rule === undefined && layout.sumCount > 0)) return undefined;
-  const sum = rule === undefined ? new Uint8Array() : computeLineSum(rule, recordOf(label, data, rule.width));
-  return { label, text: printLike(dump, { label, type: undefined, data, sum }) };
+  const print = printerLike(dump);
+  return (label, data) => {
+    const sum = rule === undefined ? new Uint8Array() : computeLineSum(rule, recordOf(label, data, rule.width));
+    return { label, text: print({ label, type: undefined, data, sum }) };
+  };
 }
 
 /** The line that stores a total which the dump lacks, with its right value; undefined where it cannot be computed or is there. */
@@ -29,7 +35,7 @@ export function totalLine(dump: Dump, index: number): WantedLine | undefined {
     return undefined;
   const { label } = total.stored;
   const data = bytesOfNumber(total.checksum.valueOf(state.state), width, total.order);
-  return { label, text: printLike(dump, { label, type: undefined, data, sum: new Uint8Array() }) };
+  return { label, text: printerLike(dump)({ label, type: undefined, data, sum: new Uint8Array() }) };
 }
 
 /** Data bytes that the profile wants in a line; undefined where it wants no such line. */
@@ -48,7 +54,7 @@ export function lackingSum(dump: Dump, row: number): { readonly at: number; read
   const { rule, notation } = dump;
   if (record?.kind !== 'record' || record.type !== undefined || rule === undefined) return undefined;
   if (record.count === 0 || record.count !== dataCountOf(dump, record.label)) return undefined;
-  const line = lineOf(dump, record.label, bytesOf(record));
+  const line = lineWriter(dump)?.(record.label, bytesOf(record));
   const last = notation.digitPlaces(record).at(-1);
   if (line === undefined || last === undefined) return undefined;
   const whole = notation.readRow(line.text, { bytes: new Uint8Array(line.text.length), used: 0 });

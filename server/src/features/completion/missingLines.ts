@@ -5,7 +5,7 @@ import {
   dataCountOf,
   labelOfRow,
   lackingSum,
-  lineOf,
+  lineWriter,
   type Phrase,
   phrase,
   totalLine,
@@ -42,13 +42,14 @@ interface Offered {
 function missingLines({ dump, backup }: Explained, row: number): Offered[] {
   const above = lastLabelBefore(dump, row);
   const behind = dump.layout.missing.filter((label) => label > above);
+  const write = lineWriter(dump);
+  if (write === undefined) return [];
   const labels = [...behind, ...dump.layout.missing.filter((label) => label <= above)].slice(0, MOST_LINES);
-  return labels.flatMap((label): Offered[] => {
+  return labels.map((label): Offered => {
     const count = dataCountOf(dump, label) ?? 0;
     const saved = backup.kind === 'read' ? dataIn(backup.dump, label, count) : undefined;
-    const line = lineOf(dump, label, saved ?? new Uint8Array(count));
-    if (line === undefined) return [];
-    return [{ line, words: saved === undefined ? phrase('all bytes 00') : phrase('as in the backup') }];
+    const line = write(label, saved ?? new Uint8Array(count));
+    return { line, words: saved === undefined ? phrase('all bytes 00') : phrase('as in the backup') };
   });
 }
 
