@@ -15,21 +15,31 @@ import { codeLens } from './features/codeLens.js';
 import { compare } from './features/compare.js';
 import { completion } from './features/completion.js';
 import { convert } from './features/convert.js';
+import { definition } from './features/definition.js';
 import { diagnostics, pulls, pushAll } from './features/diagnostics.js';
+import { documentLinks } from './features/documentLinks.js';
 import { findOption } from './features/findOption.js';
+import { folding } from './features/folding.js';
 import { formatting } from './features/formatting.js';
+import { highlights } from './features/highlights.js';
 import { hover } from './features/hover.js';
 import { inlayHints } from './features/inlayHints.js';
 import { cardOfJob } from './features/jobCard.js';
 import { learnSums } from './features/learn.js';
 import { dumpMap } from './features/map.js';
 import { optionList } from './features/options.js';
+import { outline } from './features/outline.js';
 import { planOfRetrofit } from './features/planRetrofit.js';
+import { references } from './features/references.js';
+import { rename } from './features/rename.js';
+import { renameFiles } from './features/renameFiles.js';
+import { selectionRanges } from './features/selectionRanges.js';
 import { semanticTokens } from './features/semanticTokens.js';
 import { status } from './features/status.js';
 import { recordOfVehicle } from './features/vehicleRecord.js';
 import { readBack } from './features/verifyReadBack.js';
 import { theWayBack } from './features/wayBack.js';
+import { workspaceSymbols } from './features/workspaceSymbols.js';
 import type { Host } from './host.js';
 import { refreshDiagnostics, refreshShown } from './refresh.js';
 import { createSession, type Session } from './session.js';
@@ -45,20 +55,32 @@ const FEATURES: readonly Feature[] = [
   compare,
   completion,
   convert,
+  definition,
   diagnostics,
   dumpMap,
+  documentLinks,
+  folding,
   formatting,
   findOption,
   hover,
   inlayHints,
   optionList,
   learnSums,
+  highlights,
+  hover,
+  inlayHints,
+  outline,
   planOfRetrofit,
   readBack,
   recordOfVehicle,
+  references,
+  rename,
+  renameFiles,
+  selectionRanges,
   semanticTokens,
   status,
   theWayBack,
+  workspaceSymbols,
 ];
 
 /** Starts the server on a connection. Nothing here knows whether it runs in a process, a worker or a test. */

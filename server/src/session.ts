@@ -42,6 +42,9 @@ export interface Explained {
 /** A dump that may be open or lie on a disk, where it has no version. */
 export type ExplainedFile = Omit<Explained, 'version'> & { readonly version: number | null };
 
+/** A dump that may be open or lie on a disk, bound to its profile and to nothing else. */
+export type BoundFile = Pick<ExplainedFile, 'uri' | 'version' | 'dump' | 'profileUri' | 'profile'>;
+
 /** What the server knows while it runs: the open documents, the files they refer to, and how the client speaks. */
 export interface Session {
   readonly client: InitializeParams;
@@ -49,6 +52,8 @@ export interface Session {
   readonly explain: (uri: string) => Promise<Explained | undefined>;
   /** The same of a dump that need not be open; undefined where it cannot be read. */
   readonly explainFile: (uri: string) => Promise<ExplainedFile | undefined>;
+  /** The same without backup and other modules; for a look at many dumps. */
+  readonly bindFile: (uri: string) => Promise<BoundFile | undefined>;
   /** The files of the workspace as they are now. */
   readonly workspace: () => Promise<Workspace>;
   /** The unsealed dumps of the workspace that name a profile. */
@@ -92,11 +97,16 @@ export function createSession(
     return reading;
   };
 
-  const readDump = async (uri: string, profile: Profile): Promise<Dump | undefined> => {
+  // What many closed dumps ask for once is not kept.
+  const readOnce = async (uri: string, profile: Profile): Promise<Dump | undefined> => {
     const known = backups.get(uri);
     if (known?.profile === profile) return known;
     const text = await textOf(uri);
-    const dump = text === undefined ? undefined : bindText(fileName(uri), text, profile);
+    return text === undefined ? undefined : bindText(fileName(uri), text, profile);
+  };
+
+  const readDump = async (uri: string, profile: Profile): Promise<Dump | undefined> => {
+    const dump = await readOnce(uri, profile);
     backups.set(uri, dump);
     return dump;
   };
@@ -104,31 +114,36 @@ export function createSession(
   const workspace = () => listWorkspace(client, host, documents);
   const vehicle = createVehicle({ workspace, textOf, readProfileOf, readDump, watched: isWatched(client) });
 
-  const explain = async (uri: string): Promise<Explained | undefined> => {
+  const bindFile = async (uri: string): Promise<BoundFile | undefined> => {
     const open = documents.get(uri);
-    if (open?.kind !== 'dump') return undefined;
-    const { profileUri, profile, status } = await findProfile(open, readProfileOf);
+    const text = open === undefined ? await host.readText(uri) : undefined;
+    const found = open ?? (text === undefined ? undefined : openSnapshot(uri, '', 0, text));
+    if (found?.kind !== 'dump') return undefined;
+    const { profileUri, profile, status } = await findProfile(found, readProfileOf);
+    if (open === undefined) {
+      return { uri, version: null, dump: boundTo(found, profile).dump, profileUri, profile: status };
+    }
     // Another version may have come while files were read: then that one is explained.
     const now = documents.get(uri);
     if (now?.kind !== 'dump') return undefined;
     const snapshot = boundTo(now, profile);
     documents.set(uri, snapshot);
-    const { backupUri, backup } = await findBackup(snapshot.dump, uri, readDump);
-    const modules = await vehicle.modulesOf(uri, snapshot.dump, profileUri);
-    const { version, dump } = snapshot;
-    return { uri, version, dump, profileUri, profile: status, backupUri, backup, modules };
+    return { uri, version: snapshot.version, dump: snapshot.dump, profileUri, profile: status };
   };
 
   const explainFile = async (uri: string): Promise<ExplainedFile | undefined> => {
-    if (documents.has(uri)) return explain(uri);
-    const text = await host.readText(uri);
-    const snapshot = text === undefined ? undefined : openSnapshot(uri, '', 0, text);
-    if (snapshot?.kind !== 'dump') return undefined;
-    const { profileUri, profile, status } = await findProfile(snapshot, readProfileOf);
-    const { dump } = boundTo(snapshot, profile);
-    const { backupUri, backup } = await findBackup(dump, uri, readDump);
-    const modules = await vehicle.modulesOf(uri, dump, profileUri);
-    return { uri, version: null, dump, profileUri, profile: status, backupUri, backup, modules };
+    const bound = await bindFile(uri);
+    if (bound === undefined) return undefined;
+    const { backupUri, backup } = await findBackup(bound.dump, uri, bound.version === null ? readOnce : readDump);
+    const modules = await vehicle.modulesOf(uri, bound.dump, bound.profileUri);
+    return { ...bound, backupUri, backup, modules };
+  };
+
+  const explain = async (uri: string): Promise<Explained | undefined> => {
+    const explained = documents.has(uri) ? await explainFile(uri) : undefined;
+    return explained === undefined || explained.version === null
+      ? undefined
+      : { ...explained, version: explained.version };
   };
 
   const forget = (uri: string): void => {
@@ -144,6 +159,7 @@ export function createSession(
     documents,
     explain,
     explainFile,
+    bindFile,
     workspace,
     unsealed: vehicle.unsealed,
     readDump,

@@ -3,6 +3,7 @@ import {
   DiagnosticSeverity,
   type TextEdit as LspEdit,
   type Range,
+  type TextDocumentEdit,
   type WorkspaceEdit,
 } from 'vscode-languageserver';
 import type { Problem, RowSpan, Severity, TextEdit } from '../../shared-core/src/index.js';
@@ -44,4 +45,12 @@ export function toWorkspaceEdit(
   edits: readonly TextEdit[],
 ): WorkspaceEdit {
   return { documentChanges: [{ textDocument: { uri, version }, edits: toLspEdits(edits) }] };
+}
+
+/** Edits of several files, in the form that the client takes. */
+export function toFilesEdit({ client }: Pick<Session, 'client'>, edits: readonly TextDocumentEdit[]): WorkspaceEdit {
+  if (client.capabilities.workspace?.workspaceEdit?.documentChanges === true) return { documentChanges: [...edits] };
+  return {
+    changes: Object.fromEntries(edits.map(({ textDocument, edits: own }) => [textDocument.uri, own as LspEdit[]])),
+  };
 }

@@ -3,8 +3,6 @@ import {
   addressCell,
   addressOf,
   byteAt,
-  byteAtColumn,
-  bytesSpan,
   type Cell,
   caution,
   cellKey,
@@ -30,6 +28,7 @@ import {
   sumInWords,
   wordsOrHex,
 } from '../../../shared-core/src/index.js';
+import { cellAtCursor, spanOfTotal, totalAt } from '../cursor.js';
 import { answer, type Feature } from '../feature.js';
 import type { Explained, Session } from '../session.js';
 import { toRange } from '../toLsp.js';
@@ -44,14 +43,12 @@ export const hover: Feature = {
   },
 };
 
-export function hoverAt(session: Session, explained: Explained, { line, character }: Position): Hover | null {
+export function hoverAt(session: Session, explained: Explained, position: Position): Hover | null {
   const { dump } = explained;
-  const record = dump.rows[line];
-  const byte = record?.kind === 'record' ? byteAtColumn(dump, record, character) : undefined;
-  if (record?.kind !== 'record' || byte === undefined) return null;
-  const cell = { row: line, byte };
+  const cell = cellAtCursor(dump, position);
+  if (cell === undefined) return null;
   const said = wordsAt(explained, cell);
-  const span = sumSpan(dump, cell) ?? cellSpan(dump, cell);
+  const span = spanOfTotal(dump, totalAt(dump, cell)) ?? cellSpan(dump, cell);
   const markdown = session.client.capabilities.textDocument?.hover?.contentFormat?.includes('markdown') !== false;
   const text = said.map((part) => session.say(part)).join('\n\n');
   return {
@@ -223,15 +220,4 @@ function verdict(stored: string, computed: string, gap: string): Phrase {
   return stored === computed
     ? phrase('Stored `{0}`, computed the same: right.', stored)
     : phrase('Stored `{0}`, computed `{1}`, difference `{2}`: **wrong**.', stored, computed, gap);
-}
-
-function totalAt(dump: Dump, cell: Cell): number {
-  return dump.totals.findIndex(({ stored }) => stored?.some((other) => cellKey(other) === cellKey(cell)));
-}
-
-function sumSpan(dump: Dump, cell: Cell) {
-  const stored = dump.totals[totalAt(dump, cell)]?.stored;
-  return stored?.every(({ row }) => row === cell.row)
-    ? bytesSpan(dump, cell.row, stored[0]?.byte ?? 0, stored.length)
-    : undefined;
 }

@@ -1,4 +1,7 @@
+import { byteStore } from '../notation/notation.js';
+import { notationOf } from '../notation/notationOf.js';
 import type { HeaderRow } from '../notation/row.js';
+import { splitLines } from '../notation/rows.js';
 import type { Dump } from './dump.js';
 
 /** Header names that dump text gives a meaning. */
@@ -37,4 +40,17 @@ export function headerOf(dump: Pick<Dump, 'rows' | 'headers'>, name: HeaderName)
 
 export function headerValue(dump: Pick<Dump, 'rows' | 'headers'>, name: HeaderName): string | undefined {
   return headerOf(dump, name)?.header.value;
+}
+
+/**
+ * All headers of a text, in order, without reading its records: it is done for each dump of a folder. Every header has
+ * an "@", and few other lines do.
+ */
+export function headersIn(name: string, text: string): readonly PlacedHeader[] {
+  if (!text.includes('@')) return [];
+  const notation = notationOf(name, text);
+  return splitLines(text).flatMap((line, row) => {
+    const header = line.includes('@') ? notation.readRow(line, byteStore((line.length >> 1) + 1)) : undefined;
+    return header?.kind === 'header' ? [{ row, header }] : [];
+  });
 }

@@ -63,13 +63,16 @@ export function idsOf(list: JsonValue | undefined): readonly string[] {
   });
 }
 
-const ID = /^[\w.-]+$/;
+/** Whether a text can be the id of an option. */
+export function isOptionId(text: string): boolean {
+  return /^[\w.-]+$/.test(text);
+}
 
 function readOption(value: JsonValue, geometry: Geometry | undefined): Option | undefined {
   knownKeys(value, OPTION_KEYS);
   const given = member(value, 'id');
   const id = text(given);
-  if (id === undefined || !ID.test(id)) {
+  if (id === undefined || !isOptionId(id)) {
     const message = phrase('An option needs an "id" of letters, digits, "_", "." and "-".');
     if (given === undefined) missing(value, message);
     else if (id !== undefined) wrong(given, message);

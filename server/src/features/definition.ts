@@ -1,0 +1,114 @@
+import type { Location, LocationLink, Position, Range } from 'vscode-languageserver';
+import { cellKey, cellsOf, type Dump, headersOf, type JsonSpan } from '../../../shared-core/src/index.js';
+import { cellAtCursor, spanOfTotal, totalAt } from '../cursor.js';
+import type { Feature } from '../feature.js';
+import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
+import { descriptionOf, optionsHere } from '../optionPlaces.js';
+import type { Session } from '../session.js';
+import { toRange } from '../toLsp.js';
+import { resolveUri } from '../uri.js';
+
+/** From a byte to what the profile says of it, from an id to its option, from a path to its file. */
+export const definition: Feature = {
+  capabilities: () => ({ definitionProvider: true }),
+  register: (connection, session) => {
+    connection.onDefinition(async ({ textDocument: { uri }, position }) => {
+      const links = await definitionsAt(session, uri, position);
+      const takesLinks = session.client.capabilities.textDocument?.definition?.linkSupport === true;
+      return takesLinks ? links : links.map(toLocation);
+    });
+  },
+};
+
+export async function definitionsAt(session: Session, uri: string, position: Position): Promise<LocationLink[]> {
+  const links: LocationLink[] = [];
+  for (const { range, ...key } of await optionsHere(session, uri, position)) {
+    const found = await descriptionOf(session, key);
+    if (found !== undefined) {
+      const { name, whole } = found;
+      links.push({ originSelectionRange: range, targetUri: found.uri, targetRange: whole, targetSelectionRange: name });
+    }
+  }
+  if (links.length > 0) return links;
+  const path = await pathAt(session, uri, position);
+  return path === undefined ? elsewhereInProfile(session, uri, position) : [path];
+}
+
+/** The file whose path stands under the cursor. */
+async function pathAt(session: Session, uri: string, position: Position): Promise<LocationLink | undefined> {
+  const found = (await pathsIn(session, uri)).find(
+    ({ range: { start, end } }) =>
+      position.line === start.line && position.character >= start.character && position.character <= end.character,
+  );
+  if (found === undefined) return undefined;
+  return { originSelectionRange: found.range, targetUri: found.target, targetRange: TOP, targetSelectionRange: TOP };
+}
+
+const TOP: Range = { start: { line: 0, character: 0 }, end: { line: 0, character: 0 } };
+
+/** A place at which a file names another. */
+export interface PathHere {
+  readonly range: Range;
+  readonly path: string;
+  readonly target: string;
+}
+
+/** All other files that an open dump, profile or retrofit names. */
+export async function pathsIn(session: Session, uri: string): Promise<readonly PathHere[]> {
+  const file = await readJsonFile(session, uri);
+  if (file !== undefined) {
+    return (namesOf(file)?.paths ?? []).map(({ path, span }) => ({
+      range: toJsonRange(file, span),
+      path,
+      target: resolveUri(uri, path),
+    }));
+  }
+  const bound = await session.bindFile(uri);
+  return bound === undefined ? [] : pathsInHeaders(uri, headersOf(bound.dump));
+}
+
+const HEADERS_WITH_PATHS = ['profile', 'backup'];
+
+/** The files that headers of a dump name. */
+export function pathsInHeaders(uri: string, headers: ReturnType<typeof headersOf>): readonly PathHere[] {
+  return headers
+    .filter(({ header: { name, value } }) => HEADERS_WITH_PATHS.includes(name) && value !== '')
+    .map(({ row, header: { value, valueSpan } }) => ({
+      range: toRange({ row, ...valueSpan }),
+      path: value,
+      target: resolveUri(uri, value),
+    }));
+}
+
+/** Where the profile speaks of a byte that is no option: a file sum, a locked byte, one that changes by itself, a balance place. */
+async function elsewhereInProfile(session: Session, uri: string, position: Position): Promise<LocationLink[]> {
+  const bound = await session.bindFile(uri);
+  if (bound?.profileUri === undefined) return [];
+  const { dump, profileUri } = bound;
+  const profile = await readJsonFile(session, profileUri);
+  const cell = cellAtCursor(dump, position);
+  if (profile === undefined || cell === undefined) return [];
+  const total = totalAt(dump, cell);
+  const origin = total < 0 ? undefined : spanOfTotal(dump, total);
+  return sourcesAt(dump, cellKey(cell), total).map((source) => {
+    const range = toJsonRange(profile, source);
+    return {
+      ...(origin && { originSelectionRange: toRange(origin) }),
+      targetUri: profileUri,
+      targetRange: range,
+      targetSelectionRange: range,
+    };
+  });
+}
+
+function sourcesAt({ layout, profile, totals }: Dump, key: number, total: number): readonly JsonSpan[] {
+  const bound = totals[total];
+  if (bound !== undefined) return [bound.total.source];
+  return [...profile.locked, ...profile.volatile, ...profile.balance]
+    .filter(({ place }) => cellsOf(layout, place)?.some((cell) => cellKey(cell) === key))
+    .map(({ source }) => source);
+}
+
+function toLocation({ targetUri, targetSelectionRange }: LocationLink): Location {
+  return { uri: targetUri, range: targetSelectionRange };
+}

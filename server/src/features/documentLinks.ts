@@ -1,0 +1,12 @@
+import type { Feature } from '../feature.js';
+import { pathsIn } from './definition.js';
+
+/** Paths of profiles and backups open the file they name. */
+export const documentLinks: Feature = {
+  capabilities: () => ({ documentLinkProvider: {} }),
+  register: (connection, session) => {
+    connection.onDocumentLinks(async ({ textDocument: { uri } }) =>
+      (await pathsIn(session, uri)).map(({ range, target }) => ({ range, target })),
+    );
+  },
+};

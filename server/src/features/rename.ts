@@ -1,0 +1,97 @@
+import {
+  LSPErrorCodes,
+  type Position,
+  type Range,
+  ResponseError,
+  type TextDocumentEdit,
+  type TextEdit,
+  type WorkspaceEdit,
+} from 'vscode-languageserver';
+import { isOptionId, type Phrase, phrase } from '../../../shared-core/src/index.js';
+import type { Feature } from '../feature.js';
+import { type JsonFile, namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
+import { isSameOption, keyOf, nameAt, type OptionKey } from '../optionPlaces.js';
+import { pauses } from '../pauses.js';
+import type { Session } from '../session.js';
+import { toFilesEdit } from '../toLsp.js';
+import { fileName } from '../uri.js';
+
+/** Renames an option wherever profiles and retrofits name it. Dumps hold values, not names, and stay as they are. */
+export const rename: Feature = {
+  capabilities: ({ client }) => ({
+    renameProvider:
+      client.capabilities.textDocument?.rename?.prepareSupport === true ? { prepareProvider: true } : true,
+  }),
+  register: (connection, session) => {
+    connection.onPrepareRename(async ({ textDocument: { uri }, position }) => {
+      const { range, id } = await renamed(session, uri, position);
+      return { range, placeholder: id };
+    });
+    connection.onRenameRequest(({ textDocument: { uri }, position, newName }) =>
+      renameAt(session, uri, position, newName),
+    );
+  },
+};
+
+async function renamed(session: Session, uri: string, position: Position): Promise<OptionKey & { range: Range }> {
+  const file = await readJsonFile(session, uri);
+  if (file === undefined) {
+    throw refusal(
+      session,
+      phrase('A dump holds no names of options. Rename the option in its profile: go to its definition first.'),
+    );
+  }
+  const name = nameAt(file, position);
+  if (name === undefined)
+    throw refusal(session, phrase('Only the id of an option can be renamed. Put the cursor on one.'));
+  return { ...keyOf(file, name), range: toJsonRange(file, name.span) };
+}
+
+export async function renameAt(
+  session: Session,
+  uri: string,
+  position: Position,
+  newName: string,
+): Promise<WorkspaceEdit> {
+  const { range: _, ...key } = await renamed(session, uri, position);
+  if (!isOptionId(newName)) {
+    throw refusal(session, phrase('"{0}" can be no id: ids have letters, digits, "_", "." and "-" only.', newName));
+  }
+  const { profiles, retrofits } = await session.workspace();
+  const pause = pauses();
+  const edits: TextDocumentEdit[] = [];
+  for (const other of new Set([key.profileUri, uri, ...profiles, ...retrofits])) {
+    const file = await readJsonFile(session, other);
+    const found = file === undefined ? [] : editsIn(session, file, key, newName);
+    if (file !== undefined && found.length > 0)
+      edits.push({ textDocument: { uri: other, version: file.version }, edits: [...found] });
+    await pause();
+  }
+  return toFilesEdit(session, edits);
+}
+
+function editsIn(session: Session, file: JsonFile, key: OptionKey, newName: string): readonly TextEdit[] {
+  const names = namesOf(file);
+  if (names === undefined) {
+    // What cannot be read cannot be renamed in; it matters only where the id may stand there.
+    if (!file.document.getText().includes(`"${key.id}"`)) return [];
+    const message = phrase(
+      '"{0}" is no sound JSON just now, and may name this option. Put it right first.',
+      fileName(file.uri),
+    );
+    throw refusal(session, message);
+  }
+  const isTaken = names.options.some(
+    (name) => name.role === 'described' && isSameOption(keyOf(file, name), { ...key, id: newName }),
+  );
+  if (isTaken && newName !== key.id) {
+    throw refusal(session, phrase('The profile has an option "{0}" already.', newName));
+  }
+  return names.options
+    .filter((name) => isSameOption(keyOf(file, name), key))
+    .map(({ span }) => ({ range: toJsonRange(file, span), newText: newName }));
+}
+
+function refusal(session: Session, message: Phrase): ResponseError<void> {
+  return new ResponseError(LSPErrorCodes.RequestFailed, session.say(message));
+}

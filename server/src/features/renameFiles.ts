@@ -1,0 +1,83 @@
+import type { TextDocumentEdit, TextEdit } from 'vscode-languageserver';
+import { headersIn, kindOf, OUR_FILES } from '../../../shared-core/src/index.js';
+import type { Feature } from '../feature.js';
+import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
+import { pauses } from '../pauses.js';
+import type { Session } from '../session.js';
+import { toFilesEdit } from '../toLsp.js';
+import { fileName, relativePath, resolveUri } from '../uri.js';
+import { type PathHere, pathsInHeaders } from './definition.js';
+
+/** When files or folders are renamed or moved, dumps still name their profile and backup, and so do conditions and retrofits. */
+export const renameFiles: Feature = {
+  capabilities: ({ client }) =>
+    client.capabilities.workspace?.fileOperations?.willRename === true
+      ? { workspace: { fileOperations: { willRename: { filters: FILTERS } } } }
+      : {},
+  register: (connection, session) => {
+    connection.workspace.onWillRenameFiles(async ({ files }) => {
+      const edits = await editsForRenamed(session, files);
+      return edits.length === 0 ? null : toFilesEdit(session, edits);
+    });
+  },
+};
+
+const FILTERS = [
+  { pattern: { glob: OUR_FILES, matches: 'file' as const } },
+  { pattern: { glob: '**', matches: 'folder' as const } },
+];
+
+export interface Renamed {
+  readonly oldUri: string;
+  readonly newUri: string;
+}
+
+/** Edits of the files as they are named now; they are to be made before anything is renamed. */
+export async function editsForRenamed(session: Session, renamed: readonly Renamed[]): Promise<TextDocumentEdit[]> {
+  const { dumps, profiles, retrofits } = await session.workspace();
+  const pause = pauses();
+  const found: TextDocumentEdit[] = [];
+  for (const uri of [...dumps, ...profiles, ...retrofits]) {
+    const { version, paths } = await pathsOfFile(session, uri);
+    const edits = paths.flatMap((path) => editOf(uri, path, renamed));
+    if (edits.length > 0) found.push({ textDocument: { uri, version }, edits });
+    await pause();
+  }
+  return found;
+}
+
+async function pathsOfFile(
+  session: Session,
+  uri: string,
+): Promise<{ readonly version: number | null; readonly paths: readonly PathHere[] }> {
+  if (kindOf(uri) === 'dumps') {
+    const text = await session.readText(uri);
+    const paths = text === undefined ? [] : pathsInHeaders(uri, headersIn(fileName(uri), text));
+    return { version: session.documents.get(uri)?.version ?? null, paths };
+  }
+  const file = await readJsonFile(session, uri);
+  const paths = (file && namesOf(file)?.paths) ?? [];
+  return {
+    version: file?.version ?? null,
+    paths: paths.flatMap(({ path, span }) =>
+      file === undefined ? [] : [{ path, target: resolveUri(uri, path), range: toJsonRange(file, span) }],
+    ),
+  };
+}
+
+/** The new path, where the old one would no longer lead to the same file. */
+function editOf(uri: string, { path, target, range }: PathHere, renamed: readonly Renamed[]): TextEdit[] {
+  const [uriThen, targetThen] = [movedUri(uri, renamed), movedUri(target, renamed)];
+  if (resolveUri(uriThen, path) === targetThen) return [];
+  const newText = relativePath(uriThen, targetThen);
+  return newText === undefined ? [] : [{ range, newText }];
+}
+
+/** The address of a file after files, or folders that it lies in, were renamed. */
+function movedUri(uri: string, renamed: readonly Renamed[]): string {
+  for (const { oldUri, newUri } of renamed) {
+    if (uri === oldUri) return newUri;
+    if (uri.startsWith(`${oldUri}/`)) return newUri + uri.slice(oldUri.length);
+  }
+  return uri;
+}

@@ -1,0 +1,33 @@
+import type { Range } from 'vscode-languageserver';
+import { TextDocument } from 'vscode-languageserver-textdocument';
+import { type JsonSpan, kindOf, type Names, namesIn } from '../../shared-core/src/index.js';
+import type { Session } from './session.js';
+
+/** A profile or retrofit, open or not. */
+export interface JsonFile {
+  readonly kind: 'profile' | 'retrofit';
+  readonly uri: string;
+  /** `null` where it is not open. */
+  readonly version: number | null;
+  readonly document: TextDocument;
+}
+
+/** Reads a file that is a profile or a retrofit by its name; undefined where it is none, or cannot be read. */
+export async function readJsonFile(session: Session, uri: string): Promise<JsonFile | undefined> {
+  const open = session.documents.get(uri);
+  if (open !== undefined) return open.kind === 'dump' ? undefined : open;
+  const named = kindOf(uri);
+  if (named !== 'profiles' && named !== 'retrofits') return undefined;
+  const text = await session.readText(uri);
+  if (text === undefined) return undefined;
+  const document = TextDocument.create(uri, 'json', 0, text);
+  return { kind: named === 'profiles' ? 'profile' : 'retrofit', uri, version: null, document };
+}
+
+export function namesOf({ kind, document }: JsonFile): Names | undefined {
+  return namesIn(kind, document.getText());
+}
+
+export function toJsonRange({ document }: Pick<JsonFile, 'document'>, { start, end }: JsonSpan): Range {
+  return { start: document.positionAt(start), end: document.positionAt(end) };
+}

@@ -1,0 +1,84 @@
+import { entries, items, type JsonSpan, type JsonValue, member, readJson, spanOf } from '../profile/json.js';
+
+/** A place at which a profile or a retrofit writes the id of an option. */
+export interface OptionName {
+  readonly id: string;
+  /** Path of the profile whose option it is, from the file that names it; undefined where it is one of the file itself. */
+  readonly profile: string | undefined;
+  /** The option's own description, a condition of another option, or a setting of a retrofit. */
+  readonly role: 'described' | 'condition' | 'setting';
+  /** The id, without its quotes. */
+  readonly span: JsonSpan;
+  /** All that is said of the option there. */
+  readonly whole: JsonSpan;
+}
+
+/** A place at which a profile or a retrofit names a file. */
+export interface PathName {
+  readonly path: string;
+  /** The path, without its quotes. */
+  readonly span: JsonSpan;
+}
+
+export interface Names {
+  readonly options: readonly OptionName[];
+  readonly paths: readonly PathName[];
+}
+
+/** All options and files that a profile or a retrofit names; undefined where the text is torn. */
+export function namesIn(kind: 'profile' | 'retrofit', text: string): Names | undefined {
+  const { root } = readJson(text);
+  if (root === undefined) return undefined;
+  return kind === 'profile' ? namesInProfile(root) : namesInRetrofit(root);
+}
+
+function namesInProfile(root: JsonValue): Names {
+  const options = items(member(root, 'options'));
+  const conditions = options.flatMap((option) => [
+    ...items(member(option, 'needs')),
+    ...items(member(option, 'excludes')),
+  ]);
+  return {
+    options: [
+      ...options.flatMap((option) => named('described', option, member(option, 'id'), undefined)),
+      ...conditions.flatMap((one) => named('condition', one, member(one, 'option'), member(one, 'profile'))),
+    ],
+    paths: conditions.flatMap((one) => pathOf(member(one, 'profile'))),
+  };
+}
+
+function namesInRetrofit(root: JsonValue): Names {
+  const changes = items(member(root, 'changes'));
+  return {
+    options: changes.flatMap((change) => {
+      const [profile, set] = [member(change, 'profile'), member(change, 'set')];
+      // Without its profile nobody knows whose option it is.
+      if (profile === undefined || set === undefined) return [];
+      return entries(set).flatMap(([, , key]) => named('setting', key, key, profile));
+    }),
+    paths: changes.flatMap((change) => pathOf(member(change, 'profile'))),
+  };
+}
+
+function named(
+  role: OptionName['role'],
+  whole: JsonValue,
+  id: JsonValue | undefined,
+  profile: JsonValue | undefined,
+): readonly OptionName[] {
+  const [written, path]: unknown[] = [id?.node.value, profile?.node.value];
+  if (id === undefined || typeof written !== 'string' || (profile !== undefined && typeof path !== 'string')) return [];
+  return [
+    { id: written, profile: path as string | undefined, role, span: insideQuotes(id), whole: spanOf(whole.node) },
+  ];
+}
+
+function pathOf(value: JsonValue | undefined): readonly PathName[] {
+  const written: unknown = value?.node.value;
+  return value === undefined || typeof written !== 'string' ? [] : [{ path: written, span: insideQuotes(value) }];
+}
+
+function insideQuotes({ node }: JsonValue): JsonSpan {
+  const { start, end } = spanOf(node);
+  return { start: start + 1, end: end - 1 };
+}
