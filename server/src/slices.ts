@@ -20,6 +20,16 @@ export async function inSlices<T>(steps: Steps<T>, token: CancellationToken): Pr
   }
 }
 
+/** For work over many files: a function to be awaited between two of them, which now and then lets others have their turn. */
+export function pauses(): () => Promise<void> {
+  let end = performance.now() + SLICE;
+  return async () => {
+    if (performance.now() < end) return;
+    await othersTurn();
+    end = performance.now() + SLICE;
+  };
+}
+
 /** A timer runs after all messages that wait by now, in Node.js and in browsers. */
 function othersTurn(): Promise<void> {
   return new Promise((resolve) => {

@@ -39,13 +39,11 @@ export function highlightsAt(dump: Dump, position: Position): DocumentHighlight[
 const REACH = 1000;
 
 function totalAndCovered(dump: Dump, index: number, near: number): DocumentHighlight[] {
-  const { row, from, count } = dump.totals[index]?.run.pieces ?? { row: [], from: [], count: [] };
   const found = marks(DocumentHighlightKind.Write, [spanOfTotal(dump, index)]);
-  for (let i = 0; i < row.length; i++) {
-    const at = row[i] as number;
-    if (Math.abs(at - near) > REACH) continue;
-    found.push(...marks(DocumentHighlightKind.Read, [bytesSpan(dump, at, from[i] as number, count[i] as number)]));
-  }
+  dump.totals[index]?.run.each((row, from, count) => {
+    if (Math.abs(row - near) <= REACH)
+      found.push(...marks(DocumentHighlightKind.Read, [bytesSpan(dump, row, from, count)]));
+  });
   return found;
 }
 

@@ -4,8 +4,8 @@ import { spanOfOption } from '../cursor.js';
 import type { Feature } from '../feature.js';
 import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
 import { isSameOption, keyOf, type OptionKey, optionsHere } from '../optionPlaces.js';
-import { pauses } from '../pauses.js';
 import type { Session } from '../session.js';
+import { pauses } from '../slices.js';
 import { toRange } from '../toLsp.js';
 import { fileName, resolveUri } from '../uri.js';
 

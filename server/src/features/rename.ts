@@ -11,8 +11,8 @@ import { isOptionId, type Phrase, phrase } from '../../../shared-core/src/index.
 import type { Feature } from '../feature.js';
 import { type JsonFile, namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
 import { isSameOption, keyOf, nameAt, type OptionKey } from '../optionPlaces.js';
-import { pauses } from '../pauses.js';
 import type { Session } from '../session.js';
+import { pauses } from '../slices.js';
 import { toFilesEdit } from '../toLsp.js';
 import { fileName } from '../uri.js';
 

@@ -1,8 +1,8 @@
 import { SymbolKind, type WorkspaceSymbol } from 'vscode-languageserver';
 import type { Feature } from '../feature.js';
 import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
-import { pauses } from '../pauses.js';
 import type { Session } from '../session.js';
+import { pauses } from '../slices.js';
 import { fileName } from '../uri.js';
 
 /** Options of all profiles by their titles and ids, and dumps by their names. */
