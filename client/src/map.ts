@@ -81,57 +81,54 @@ export function registerMap(client: BaseLanguageClient, current: CurrentDump): v
 }
 
 function mapWords(): MapWords {
-  const { t } = vscode.l10n;
   return {
-    noDump: t('Open a dump: its bytes are shown here.'),
-    line: t('Line {0}', '{0}'),
-    cell: t('Line {0}, byte {1}: {2}', '{0}', '{1}', '{2}'),
+    noDump: vscode.l10n.t('Open a dump: its bytes are shown here.'),
+    line: vscode.l10n.t('Line {0}', '{0}'),
+    cell: vscode.l10n.t('Line {0}, byte {1}: {2}', '{0}', '{1}', '{2}'),
     roles: roles(),
-    changed: t('changed from the backup'),
-    wrong: t('wrong'),
-    unreadable: t('cannot be read'),
+    changed: vscode.l10n.t('changed from the backup'),
+    wrong: vscode.l10n.t('wrong'),
+    unreadable: vscode.l10n.t('cannot be read'),
   };
 }
 
 function roles(): Readonly<Record<'d' | 'o' | 'l' | 'v' | 'b' | 's', string>> {
-  const { t } = vscode.l10n;
   return {
-    d: t('data'),
-    o: t('option'),
-    l: t('locked'),
-    v: t('changes by itself'),
-    b: t('balance place'),
-    s: t('sum'),
+    d: vscode.l10n.t('data'),
+    o: vscode.l10n.t('option'),
+    l: vscode.l10n.t('locked'),
+    v: vscode.l10n.t('changes by itself'),
+    b: vscode.l10n.t('balance place'),
+    s: vscode.l10n.t('sum'),
   };
 }
 
 function mapPage(): string {
-  const { t } = vscode.l10n;
   const key = (role: string, sign: string, words: string) =>
     `<li><span class="cell" data-role="${role}" data-sign="${sign}" aria-hidden="true">A5</span> ${escaped(words)}</li>`;
   const keys = [
     ...Object.entries(roles()).map(([role, words]) => key(role, '.', words)),
-    key('d', 'c', t('changed from the backup')),
-    key('d', 'w', t('wrong')),
+    key('d', 'c', vscode.l10n.t('changed from the backup')),
+    key('d', 'w', vscode.l10n.t('wrong')),
   ];
   const body = `
 <header>
-  <h1 id="title">${escaped(t('Dump Map'))}</h1>
+  <h1 id="title">${escaped(vscode.l10n.t('Dump Map'))}</h1>
   <p id="summary" role="status"></p>
   <div class="line">
-    <ul class="key" aria-label="${escaped(t('What the bytes are'))}">${keys.join('')}</ul>
-    <button id="small" class="secondary" aria-pressed="false">${escaped(t('Small'))}</button>
+    <ul class="key" aria-label="${escaped(vscode.l10n.t('What the bytes are'))}">${keys.join('')}</ul>
+    <button id="small" class="secondary" aria-pressed="false">${escaped(vscode.l10n.t('Small'))}</button>
   </div>
 </header>
 <div class="stage">
   <div id="scroll">
     <div id="grid" role="grid" aria-labelledby="title">
-      <div id="top" role="rowgroup"><div id="head" role="row" aria-rowindex="1"><span role="columnheader" class="name">${escaped(t('Line'))}</span></div></div>
+      <div id="top" role="rowgroup"><div id="head" role="row" aria-rowindex="1"><span role="columnheader" class="name">${escaped(vscode.l10n.t('Line'))}</span></div></div>
       <div id="rows" role="rowgroup"></div>
     </div>
   </div>
   <div id="ruler" aria-hidden="true"></div>
-  <section id="side" tabindex="0" aria-live="polite" aria-label="${escaped(t('The byte'))}"><p class="muted">${escaped(t('Point at a byte, or walk with the arrow keys; Enter goes to it in the text.'))}</p></section>
+  <section id="side" tabindex="0" aria-live="polite" aria-label="${escaped(vscode.l10n.t('The byte'))}"><p class="muted">${escaped(vscode.l10n.t('Point at a byte, or walk with the arrow keys; Enter goes to it in the text.'))}</p></section>
 </div>`;
-  return pageHtml({ title: t('Dump Map'), body, style: MAP_STYLE, script: MAP_SCRIPT });
+  return pageHtml({ title: vscode.l10n.t('Dump Map'), body, style: MAP_STYLE, script: MAP_SCRIPT });
 }

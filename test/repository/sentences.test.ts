@@ -41,6 +41,14 @@ describe('sentences for the user', () => {
     );
   });
 
+  it('are said by a call that can be found: l10n.t goes by no shorter name', () => {
+    const renamed = sources.filter(({ text }) => /\bl10n(?!\.(?:t|bundle)\b)(?=\s*[;,)}])/.test(text));
+    assert.deepEqual(
+      renamed.map(({ path }) => path),
+      [],
+    );
+  });
+
   it('number their parts from {0} without a gap', () => {
     const gaps = patterns.filter((pattern) => {
       const places = placesOf(pattern).split(' ').filter(Boolean);

@@ -65,6 +65,14 @@ describe('the editor in German', () => {
   });
   after(() => editor?.close());
 
+  it('maps a dump in German', async () => {
+    await editor.runCommand('Countersum: Karte des Dumps zeigen');
+    const map = await pageFrame(editor.page);
+    await map.locator('[role=gridcell][aria-label^="Zeile 4, Byte 3: 21, Option"]').waitFor();
+    await editor.picture('german map');
+    await editor.openFile('rear-body.cfgdump');
+  });
+
   it('names commands and repairs in German, and tells what a byte is', async () => {
     const hover = await editor.hoverAt(12, 11);
     assert.match(hover, /^Zeile 4, Byte 3/);
