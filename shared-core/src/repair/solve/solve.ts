@@ -8,6 +8,7 @@ import type { RunSum, SumTask } from './sums.js';
 import { type Answer, type Budget, type Change, isBinary, isNothing, type System } from './system.js';
 import { type Tables, tablesOf } from './tables.js';
 import { ones, tallyOf } from './tally.js';
+import { someTwoSums } from './twoSums.js';
 
 /** Where all bytes together are too many to search through, this many of the preferred ones are. */
 const FEW = 8;
@@ -63,6 +64,9 @@ export function solve(given: System, budget: Budget): Answer {
       ? gaveUp(1)
       : searchAll(system, columns, span, half);
   if (answer.kind !== 'gave-up') return answer;
+  const some = someTwoSums(system, { ...budget, steps: budget.steps / 4 });
+  if (some === 'none') return { kind: 'impossible', reach: { kind: 'tried' } };
+  if (some !== undefined) return { kind: 'solved', change: some, unique: false, fewest: false };
   const few = fewOf(system, span);
   if (few.length === system.free.length)
     return (system.equations.every(isBinary) && anySolution(system, columns)) || answer;
