@@ -8,6 +8,7 @@ import {
   type Refusal,
 } from '../../shared-core/src/index.js';
 import { activeDump, isRefusal } from './activeDump.js';
+import type { Changes } from './changesView.js';
 
 /** Of the addresses of texts that are made for a comparison. */
 export const COMPARE_SCHEME = 'countersum';
@@ -16,7 +17,10 @@ export const COMPARE_SCHEME = 'countersum';
  * *Compare with the Backup*: the editor's own side-by-side view. Its left side is the backup in the spelling of the
  * dump, so that only bytes differ; what changed is said in words beside it.
  */
-export function registerCompare(client: BaseLanguageClient): vscode.Disposable {
+export function registerCompare(
+  client: BaseLanguageClient,
+  { compareWith }: Pick<Changes, 'compareWith'>,
+): vscode.Disposable {
   const sides = new Map<string, string>();
   const changed = new vscode.EventEmitter<vscode.Uri>();
 
@@ -32,6 +36,7 @@ export function registerCompare(client: BaseLanguageClient): vscode.Disposable {
     changed.fire(left);
     const title = vscode.l10n.t('{0} ↔ {1}', name, document.uri.path.split('/').at(-1) ?? '');
     await vscode.commands.executeCommand('vscode.diff', left, document.uri, title);
+    compareWith(other);
     // The message stays until it is read; the command is done before.
     void showSummary(result.summary);
   };

@@ -2,7 +2,9 @@ import * as vscode from 'vscode';
 import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
 import { type InitializationOptions, OUR_FILES } from '../../shared-core/src/index.js';
 import { registerBackup } from './backup.js';
+import { registerChanges } from './changesView.js';
 import { COMPARE_SCHEME, registerCompare } from './compare.js';
+import { registerCompareThree } from './compareThree.js';
 import { registerConvert } from './convert.js';
 import { followCurrentDump } from './currentDump.js';
 import { answerForFiles } from './files.js';
@@ -39,12 +41,15 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
   const client = create(context, 'countersum', 'Countersum', clientOptions());
   const pages = createPages();
   const current = followCurrentDump();
+  const changes = registerChanges(client, current);
   context.subscriptions.push(
     client,
     pages,
     current,
     answerForFiles(client),
-    registerCompare(client),
+    changes,
+    registerCompare(client, changes),
+    registerCompareThree(client),
     registerBackup(client),
     registerConvert(client, pages.show),
     registerJobCard(client, pages.show),

@@ -28,7 +28,7 @@ export function registerReadBack(client: BaseLanguageClient, show: ShowPage): vs
 }
 
 /** The other dumps of the workspace, or any file. */
-async function chooseReading(planned: vscode.Uri): Promise<vscode.Uri | undefined> {
+export async function chooseReading(planned: vscode.Uri): Promise<vscode.Uri | undefined> {
   const dumps = (await listFiles()).filter((uri) => kindOf(uri) === 'dumps').map((uri) => vscode.Uri.parse(uri));
   const items: (vscode.QuickPickItem & { uri?: vscode.Uri })[] = dumps
     .filter((uri) => uri.toString() !== planned.toString())

@@ -10,6 +10,7 @@ import { nextSnapshot, openSnapshot } from './documents.js';
 import type { Feature } from './feature.js';
 import { backup } from './features/backup.js';
 import { balanceChoices } from './features/balanceChoices.js';
+import { changes } from './features/changes.js';
 import { codeActions } from './features/codeActions.js';
 import { codeLens } from './features/codeLens.js';
 import { compare } from './features/compare.js';
@@ -36,6 +37,7 @@ import { renameFiles } from './features/renameFiles.js';
 import { selectionRanges } from './features/selectionRanges.js';
 import { semanticTokens } from './features/semanticTokens.js';
 import { status } from './features/status.js';
+import { comparisonOfThree } from './features/threeWays.js';
 import { recordOfVehicle } from './features/vehicleRecord.js';
 import { readBack } from './features/verifyReadBack.js';
 import { theWayBack } from './features/wayBack.js';
@@ -50,9 +52,11 @@ const FEATURES: readonly Feature[] = [
   backup,
   balanceChoices,
   cardOfJob,
+  changes,
   codeActions,
   codeLens,
   compare,
+  comparisonOfThree,
   completion,
   convert,
   definition,

@@ -15,6 +15,7 @@ export * from './checksum/registry.js';
 export * from './compare/compareDumps.js';
 export * from './compare/comparisonInWords.js';
 export * from './compare/inSpacingOf.js';
+export * from './compare/threeWays.js';
 export * from './dump/byAddress.js';
 export * from './dump/byteWrite.js';
 export * from './dump/cell.js';

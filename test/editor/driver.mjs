@@ -213,7 +213,7 @@ function handsAndEyes(page, layOut) {
     if ((await page.locator('.notification-toast').count()) > 0)
       await runCommand('Notifications: Clear All Notifications');
     const dirty = page.locator('.tab.dirty');
-    for (let left = await dirty.count(); left > 0; left--) {
+    for (let left = await dirty.count(); left > 0; left = await dirty.count()) {
       await dirty.first().click();
       await runCommand('File: Revert File');
       await page.waitForFunction((most) => document.querySelectorAll('.tab.dirty').length < most, left);

@@ -4,13 +4,14 @@ import {
   type CompareResult,
   compareDumps,
   comparisonInWords,
+  type Dump,
   inSpacingOf,
   otherIdentity,
   phrase,
   type Refusal,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
-import type { Session } from '../session.js';
+import type { Explained, Session } from '../session.js';
 
 /** How a dump differs from its backup or another dump: in words, and as a text to be shown beside it. */
 export const compare: Feature = {
@@ -22,7 +23,28 @@ export const compare: Feature = {
   },
 };
 
-export async function compareWith(session: Session, { uri, other }: CompareParams): Promise<CompareResult | Refusal> {
+export async function compareWith(session: Session, params: CompareParams): Promise<CompareResult | Refusal> {
+  const pair = await pairOf(session, params);
+  if ('refused' in pair) return pair;
+  const { dump } = pair.explained;
+  const comparison = compareDumps(pair.other, dump);
+  return {
+    text: inSpacingOf(dump, pair.other),
+    otherUri: pair.otherUri,
+    summary: comparisonInWords(comparison).map(session.say),
+    rows: comparison.lines.map(({ afterRow }) => afterRow),
+  };
+}
+
+/** A dump and what it is compared with. */
+export interface Pair {
+  readonly explained: Explained;
+  readonly other: Dump;
+  readonly otherUri: string;
+}
+
+/** A dump and its backup, or another dump of the same module. */
+export async function pairOf(session: Session, { uri, other }: CompareParams): Promise<Pair | Refusal> {
   const explained = await session.explain(uri);
   if (explained === undefined) return { refused: session.say(phrase('Open the dump first.')) };
   const { dump, backup, backupUri } = explained;
@@ -50,11 +72,5 @@ export async function compareWith(session: Session, { uri, other }: CompareParam
     );
     return { refused: session.say(message) };
   }
-  const comparison = compareDumps(against, dump);
-  return {
-    text: inSpacingOf(dump, against),
-    otherUri,
-    summary: comparisonInWords(comparison).map(session.say),
-    rows: comparison.lines.map(({ afterRow }) => afterRow),
-  };
+  return { explained, other: against, otherUri };
 }

@@ -6,15 +6,16 @@ import type { DifferenceReason } from './reasons.js';
 /** What changed, in one sentence for each thing that did: options first, then lines byte by byte, then what to look at. */
 export function comparisonInWords(comparison: Comparison): readonly Phrase[] {
   if (comparison.identical) return [phrase('Both hold the same bytes.')];
-  const unexplained = comparison.lines
-    .flatMap(({ bytes }) => bytes)
-    .filter(({ reason }) => reason === 'unexplained').length;
   return [
     ...comparison.options.map(({ option, before, after }) => phrase('{0}: {1} → {2}', option.title, before, after)),
     ...comparison.lines.flatMap((line) => line.bytes.map((byte) => byteInWords(comparison, line, byte))),
-    ...unmatchedInWords(comparison),
-    ...verdict(comparison, unexplained),
+    ...remarksInWords(comparison),
   ];
+}
+
+/** What could not be compared, and what to look at; or that there is nothing to look at. */
+export function remarksInWords(comparison: Comparison): readonly Phrase[] {
+  return [...unmatchedInWords(comparison), ...verdict(comparison)];
 }
 
 /** What could not be held against each other, and why. */
@@ -47,10 +48,8 @@ function addressesInWords({ onlyBefore, onlyAfter, uncompared, unplaced, start }
   ];
 }
 
-function verdict(
-  { onlyBefore, onlyAfter, uncompared, unplaced, start }: Comparison,
-  unexplained: number,
-): readonly Phrase[] {
+function verdict({ lines, onlyBefore, onlyAfter, uncompared, unplaced, start }: Comparison): readonly Phrase[] {
+  const unexplained = lines.flatMap(({ bytes }) => bytes).filter(({ reason }) => reason === 'unexplained').length;
   if (unexplained > 0)
     return [phrase('{0} changed bytes are unexplained: look at them before you write this dump.', unexplained)];
   if (onlyBefore.length + onlyAfter.length + uncompared.length + unplaced > 0 || start !== undefined) return [];
@@ -64,15 +63,16 @@ export function lineInWords({ bytes }: LineDifference): Phrase {
       phrase(
         '{0}: {1} → {2} ({3})',
         address === undefined ? byte : hex(address, 4),
-        digits(before),
-        digits(after),
+        digitsOf(before),
+        digitsOf(after),
         reasonInWords(reason),
       ),
     ),
   );
 }
 
-function digits(value: number | undefined): string {
+/** A byte as people read it; a dash where there is none. */
+export function digitsOf(value: number | undefined): string {
   return value === undefined ? '–' : hex(value);
 }
 
@@ -85,19 +85,19 @@ function byteInWords(
     return phrase(
       'Address {0}: {1} → {2} ({3})',
       hex(address, 4),
-      digits(before),
-      digits(after),
+      digitsOf(before),
+      digitsOf(after),
       reasonInWords(reason),
     );
   }
   if (kind === 'image')
-    return phrase('Record at {0}: {1} → {2} ({3})', label, digits(before), digits(after), reasonInWords(reason));
+    return phrase('Record at {0}: {1} → {2} ({3})', label, digitsOf(before), digitsOf(after), reasonInWords(reason));
   return phrase(
     'Line {0}, byte {1}: {2} → {3} ({4})',
     label,
     byte,
-    digits(before),
-    digits(after),
+    digitsOf(before),
+    digitsOf(after),
     reasonInWords(reason),
   );
 }

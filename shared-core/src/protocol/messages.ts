@@ -338,18 +338,20 @@ export interface ChangeItem {
 }
 export interface ChangedLine {
   readonly title: string;
-  readonly row: number;
+  readonly label: string;
+  /** None where the line is missing. */
   readonly bytes: readonly ChangeItem[];
 }
 
 /** Client to server: the edit that gives a line the bytes of another dump (by default of the backup). */
 export const TAKE_LINE = 'countersum/takeLine';
 export interface TakeLineParams extends CompareParams {
-  readonly row: number;
+  readonly line: { readonly row: number } | { readonly label: string };
 }
 export interface TakeLineResult {
   readonly edit: unknown;
   readonly version: number;
+  readonly says: string;
 }
 
 /** Client to server: a dump as found, planned and read back, held against each other. */
@@ -363,17 +365,20 @@ export interface ThreeWaysResult {
   readonly foundUri: string;
   readonly options: readonly ThreeWaysRow[];
   readonly bytes: readonly ThreeWaysRow[];
+  /** What could not be held against each other. */
   readonly remarks: readonly string[];
   readonly verdict: string;
   readonly good: boolean;
 }
 export interface ThreeWaysRow {
   readonly title: string;
+  /** What stands there, beyond its title. */
+  readonly what: string;
   readonly found: string;
   readonly planned: string;
   readonly read: string;
   /** What became of the plan here. */
   readonly says: string;
-  readonly outcome: 'written' | 'kept' | 'other';
+  readonly outcome: 'written' | 'kept' | 'other' | 'volatile';
   readonly range: Stretch | null;
 }

@@ -1,0 +1,102 @@
+import {
+  bytesSpan,
+  compareDumps,
+  digitsOf,
+  hex,
+  labelText,
+  optionPlaceInWords,
+  optionSpan,
+  outcomeInWords,
+  phrase,
+  type Refusal,
+  readOption,
+  THREE_WAYS,
+  type ThreeWays,
+  type ThreeWaysParams,
+  type ThreeWaysResult,
+  type ThreeWaysRow,
+  threeWays,
+  unmatchedInWords,
+  verdictInWords,
+  verifyReadBack,
+} from '../../../shared-core/src/index.js';
+import type { Feature } from '../feature.js';
+import type { Explained, Session } from '../session.js';
+import { toRange } from '../toLsp.js';
+import { whatIs } from './changes.js';
+import { pairOf } from './compare.js';
+
+/** A dump as it was found, as it is planned and as it was read back, place by place. */
+export const comparisonOfThree: Feature = {
+  capabilities: () => ({}),
+  register: (connection, session) => {
+    connection.onRequest<ThreeWaysResult | Refusal, void>(THREE_WAYS, (params: ThreeWaysParams) =>
+      compareThree(session, params),
+    );
+  },
+};
+
+async function compareThree(
+  session: Session,
+  { uri, found, read }: ThreeWaysParams,
+): Promise<ThreeWaysResult | Refusal> {
+  const pair = await pairOf(session, { uri, ...(found !== undefined && { other: found }) });
+  if ('refused' in pair) return pair;
+  const { explained, other, otherUri } = pair;
+  const { dump } = explained;
+  const readBack = await session.readDump(read, dump.profile);
+  if (!readBack?.rows.some(({ kind }) => kind === 'record'))
+    return { refused: session.say(phrase('What was read back cannot be read as a dump.')) };
+  const three = threeWays(other, dump, readBack);
+  const verification = verifyReadBack(dump, readBack, other);
+  return {
+    foundUri: otherUri,
+    options: optionRows(session, explained, three),
+    bytes: byteRows(session, explained, three),
+    remarks: [
+      ...unmatchedInWords(compareDumps(other, dump)).map((words) => phrase('As found and planned: {0}', words)),
+      ...unmatchedInWords(compareDumps(dump, readBack)).map((words) => phrase('Planned and read back: {0}', words)),
+    ].map(session.say),
+    verdict: session.say(verdictInWords(verification)),
+    good: verification.matches,
+  };
+}
+
+function optionRows({ say }: Session, { dump }: Explained, { options }: ThreeWays): ThreeWaysRow[] {
+  return options.map(({ option, found, planned, read, outcome }) => {
+    const reading = readOption(dump, option);
+    const span = reading && optionSpan(dump, reading);
+    return {
+      title: option.title,
+      what: say(optionPlaceInWords(option)),
+      found,
+      planned,
+      read,
+      says: say(outcomeInWords(outcome, found !== planned)),
+      outcome,
+      range: span === undefined ? null : toRange(span),
+    };
+  });
+}
+
+function byteRows({ say }: Session, { dump }: Explained, { kind, bytes }: ThreeWays): ThreeWaysRow[] {
+  return bytes.map(({ row, label, byte, address, found, planned, read, reason, outcome }) => {
+    const span = bytesSpan(dump, row, byte - 1, 1);
+    const title =
+      address !== undefined
+        ? phrase('Address {0}', hex(address, 4))
+        : kind === 'image'
+          ? phrase('Record at {0}', label)
+          : phrase('Line {0}, byte {1}', labelText(label), byte);
+    return {
+      title: say(title),
+      what: say(whatIs(dump, row, byte - 1, reason)),
+      found: digitsOf(found),
+      planned: digitsOf(planned),
+      read: digitsOf(read),
+      says: say(outcomeInWords(outcome, found !== planned)),
+      outcome,
+      range: span === undefined ? null : toRange(span),
+    };
+  });
+}

@@ -1,0 +1,75 @@
+// Comparing beyond the two texts side by side: changes as a list of words, from one to the next, a line taken over,
+// and three dumps in one table.
+import assert from 'node:assert/strict';
+import { after, afterEach, before, beforeEach, describe, it } from 'mocha';
+import { faultsInThemes, pageFrame } from '../axe.mjs';
+import { openEditor } from '../driver.mjs';
+
+describe('comparing on the screen', () => {
+  let editor;
+  before(async () => {
+    editor = await openEditor();
+  });
+  after(() => editor?.close());
+  afterEach(function () {
+    return this.currentTest.state === 'failed' ? editor.picture(`failed - ${this.currentTest.title}`) : undefined;
+  });
+  beforeEach(async () => {
+    await editor.begin();
+    if (!(await editor.page.locator('.explorer-folders-view').isVisible())) {
+      await editor.runCommand('Explorer: Focus on Folders View');
+      await editor.page.waitForSelector('.explorer-folders-view .monaco-list:focus');
+    }
+    await editor.openFile('rear-body.cfgdump');
+    await editor.marks('error', 2);
+  });
+
+  const row = (name) => editor.page.locator(`.pane-body .monaco-list-row[aria-label^="${name}"]`);
+  const status = (text) =>
+    editor.page.waitForFunction((wanted) => document.querySelector('.statusbar')?.textContent.includes(wanted), text);
+
+  it('lists the changes in words beside the two texts, and each goes to its place', async () => {
+    await editor.runCommand('Countersum: Make All Sums Right');
+    await editor.marks('error', 0);
+    await editor.runCommand('Countersum: Compare with the Backup');
+    await editor.comparison();
+    await editor.runCommand('Countersum: Focus on Changes View');
+    await row('Byte 6: 5C → 3C · balance').click();
+    await status('(2 selected)');
+    await editor.picture('compare - changes');
+  });
+
+  it('goes from one changed byte to the next, and back', async () => {
+    await editor.runCommand('Countersum: Make All Sums Right');
+    await editor.marks('error', 0);
+    await editor.goTo(1);
+    await editor.press('Control+F7');
+    await status('Ln 12, Col 13 (2 selected)');
+    await editor.press('Control+F7');
+    await status('Ln 12, Col 28 (2 selected)');
+    await editor.press('Control+Shift+F7');
+    await status('Ln 12, Col 13 (2 selected)');
+  });
+
+  it('takes a line over from the backup', async () => {
+    await editor.goTo(12, 5);
+    await editor.runCommand('Countersum: Take This Line from the Backup');
+    await editor.line(' 4: 08 03 01 7F  00 FF | 88');
+    await editor.marks('error', 0);
+  });
+
+  it('holds three dumps against each other in one table without a fault in any theme', async () => {
+    await editor.runCommand('Countersum: Make All Sums Right');
+    await editor.marks('error', 0);
+    await editor.runCommand('Countersum: Compare Three Ways');
+    await editor.page.waitForSelector('.quick-input-title:has-text("read back")');
+    await editor.page.keyboard.insertText('read-back');
+    await editor.page.waitForSelector('.quick-input-list .monaco-list-row.focused[aria-label*="read-back"]');
+    await editor.press('Enter');
+    const page = await pageFrame(editor.page);
+    await page.getByText('not written: still as found').first().waitFor();
+    assert.deepEqual(await faultsInThemes(editor, 'three ways'), []);
+    await page.locator('.place', { hasText: 'Line 17, byte 6' }).click();
+    await status('(2 selected)');
+  });
+});

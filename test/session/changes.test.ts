@@ -1,0 +1,88 @@
+import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
+import { afterEach, beforeEach, describe, it } from 'mocha';
+import {
+  CHANGES,
+  type ChangesResult,
+  type Refusal,
+  TAKE_LINE,
+  type TakeLineParams,
+  type TakeLineResult,
+  THREE_WAYS,
+  type ThreeWaysResult,
+} from '../../shared-core/src/index.js';
+import { type ServerSession, serverSession } from '../support/serverSession.js';
+
+const FOLDER = 'file:///cars';
+const URI = `${FOLDER}/rear-body.cfgdump`;
+const exampleOf = (name: string) => readFileSync(`examples/${name}`, 'utf8');
+
+describe('the changes of a dump', () => {
+  let server: ServerSession;
+  beforeEach(async () => {
+    server = await serverSession();
+    for (const name of ['rear-body.dump-profile.json', 'rear-body.as-found.cfgdump', 'rear-body.read-back.cfgdump'])
+      server.files.set(`${FOLDER}/${name}`, exampleOf(name));
+    await server.open(URI, exampleOf('rear-body.cfgdump'));
+  });
+  afterEach(() => server.close());
+
+  const changes = (other?: string) =>
+    server.connection.sendRequest<ChangesResult | Refusal>(CHANGES, { uri: URI, ...(other && { other }) });
+  const take = (line: TakeLineParams['line'], other?: string) =>
+    server.connection.sendRequest<TakeLineResult | Refusal>(TAKE_LINE, { uri: URI, line, ...(other && { other }) });
+
+  it('are told in words, each with its place', async () => {
+    const result = await changes();
+    assert.ok('lines' in result);
+    assert.deepEqual(
+      result.options.map(({ title, says }) => [title, says]),
+      [['Trailer socket', 'none → 13-pin']],
+    );
+    const [line, ...others] = result.lines;
+    assert.deepEqual(others, []);
+    assert.equal(line?.title, 'Line 4');
+    assert.deepEqual(line?.bytes, [
+      {
+        title: 'Byte 3',
+        says: '01 → 21 · Trailer socket',
+        range: { start: { line: 11, character: 10 }, end: { line: 11, character: 12 } },
+        reason: 'option',
+      },
+    ]);
+    assert.equal(result.explained, true);
+  });
+
+  it('against any other dump are those against that one', async () => {
+    const result = await changes(`${FOLDER}/rear-body.read-back.cfgdump`);
+    assert.ok('lines' in result);
+    assert.match(result.otherUri, /read-back/);
+    assert.ok(result.lines.length > 0);
+  });
+
+  it('of a line are undone by taking the line over, as it is written here', async () => {
+    const taken = await take({ row: 11 });
+    assert.ok('edit' in taken, JSON.stringify(taken));
+    const after = server.after(URI, { title: '', edit: taken.edit as never });
+    assert.match(after, /^ 4: 08 03 01 7F {2}00 FF \| 88$/m);
+    assert.equal(after.replace(' 4: 08 03 01', ' 4: 08 03 21'), exampleOf('rear-body.cfgdump'));
+  });
+
+  it('that are not there cannot be taken over', async () => {
+    assert.match(((await take({ label: '5' })) as Refusal).refused, /Nothing to take over/);
+    assert.match(((await take({ row: 0 })) as Refusal).refused, /Put the cursor into a line/);
+  });
+
+  it('are held against what was found and what was read back, place by place', async () => {
+    const params = { uri: URI, read: `${FOLDER}/rear-body.read-back.cfgdump` };
+    const result = await server.connection.sendRequest<ThreeWaysResult>(THREE_WAYS, params);
+    assert.deepEqual(
+      result.options.map(({ title, found, planned, read, outcome }) => [title, found, planned, read, outcome]),
+      [['Trailer socket', 'none', '13-pin', '13-pin', 'written']],
+    );
+    const [first] = result.bytes;
+    assert.deepEqual([first?.title, first?.found, first?.planned, first?.read], ['Line 4, byte 3', '01', '21', '21']);
+    assert.equal(first?.says, 'written as planned');
+    assert.equal(result.good, false);
+  });
+});
