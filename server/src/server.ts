@@ -71,8 +71,6 @@ const FEATURES: readonly Feature[] = [
   optionList,
   learnSums,
   highlights,
-  hover,
-  inlayHints,
   outline,
   planOfRetrofit,
   readBack,
