@@ -47,29 +47,30 @@ function threeWaysPage(
   { options, bytes, remarks, verdict, good }: ThreeWaysResult,
 ): string {
   const { t } = vscode.l10n;
-  const head = [
+  const sides = [
     { title: t('As found'), name: nameOf(found) },
     { title: t('Planned'), name: nameOf(planned) },
     { title: t('Read back'), name: nameOf(read) },
   ];
-  const table = (caption: string, rows: readonly ThreeWaysRow[], from: number) =>
+  const columns = [t('Place'), ...sides.map((side) => side.title), t('Outcome')];
+  const part = (caption: string, rows: readonly ThreeWaysRow[], from: number) =>
     rows.length === 0
       ? ''
-      : `<h2>${escaped(caption)}</h2><table><thead><tr><th scope="col">${escaped(t('Place'))}</th>${head
-          .map(
-            ({ title, name }) =>
-              `<th scope="col">${escaped(title)}<br><span class="muted">${escaped(name)}</span></th>`,
-          )
-          .join('')}<th scope="col">${escaped(t('What became of it'))}</th></tr></thead><tbody>${rows
+      : `<tbody><tr><th class="part" scope="rowgroup" colspan="${columns.length}">${escaped(caption)}</th></tr>${rows
           .map((row, i) => rowHtml(row, from + i))
-          .join('')}</tbody></table>`;
+          .join('')}</tbody>`;
+  const head = columns.map((column) => `<th scope="col">${escaped(column)}</th>`).join('');
+  const table = `<table><thead><tr>${head}</tr></thead>${part(t('Options'), options, 0)}${part(
+    t('Bytes'),
+    bytes,
+    options.length,
+  )}</table>`;
   const body = `
 <h1>${escaped(title)}</h1>
 <p class="verdict ${good ? 'written' : 'other'}">${escaped(verdict)}</p>
+<dl>${sides.map((side) => `<div><dt>${escaped(side.title)}</dt><dd>${escaped(side.name)}</dd></div>`).join('')}</dl>
 ${remarks.map((remark) => `<p>${escaped(remark)}</p>`).join('')}
-${table(t('Options'), options, 0)}
-${table(t('Bytes'), bytes, options.length)}
-${options.length + bytes.length === 0 ? `<p>${escaped(t('All three hold the same bytes.'))}</p>` : ''}`;
+${options.length + bytes.length === 0 ? `<p>${escaped(t('All three hold the same bytes.'))}</p>` : table}`;
   return pageHtml({ title, body, style: STYLE, script: SCRIPT });
 }
 
@@ -83,8 +84,15 @@ function rowHtml({ title, what, found, planned, read, says, outcome, range }: Th
 }
 
 const STYLE = `
+table { width: 100%; }
+th, td { padding-right: 0.6em; }
+thead th { white-space: nowrap; }
 tbody th { font-weight: normal; }
-.place { background: none; color: var(--vscode-textLink-foreground); border: 0; padding: 0; text-align: left; }
+th.part { font-weight: 600; padding-top: 1.2em; }
+dl { display: flex; flex-wrap: wrap; gap: 0.2em 1.6em; margin: 0 0 1em; }
+dt { color: var(--vscode-descriptionForeground); }
+dd { margin: 0; }
+.place { background: none; color: var(--vscode-textLink-foreground); border: 0; padding: 0; text-align: left; white-space: nowrap; }
 .place:hover { background: none; text-decoration: underline; }
 .differs { font-weight: bold; }
 .outcome::before, .verdict::before { display: inline-block; width: 1.4em; font-weight: bold; }

@@ -83,6 +83,9 @@ describe('the changes of a dump', () => {
     const [first] = result.bytes;
     assert.deepEqual([first?.title, first?.found, first?.planned, first?.read], ['Line 4, byte 3', '01', '21', '21']);
     assert.equal(first?.says, 'written as planned');
+    const [byItself, follows] = result.bytes.filter(({ title }) => title.startsWith('Line 18'));
+    assert.deepEqual([byItself?.outcome, byItself?.says], ['volatile', 'changes by itself']);
+    assert.deepEqual([follows?.outcome, follows?.says], ['volatile', 'follows what changes by itself']);
     assert.equal(result.good, false);
   });
 });

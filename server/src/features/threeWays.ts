@@ -3,6 +3,7 @@ import {
   compareDumps,
   digitsOf,
   hex,
+  type Label,
   labelText,
   optionPlaceInWords,
   optionSpan,
@@ -52,7 +53,7 @@ async function compareThree(
   return {
     foundUri: otherUri,
     options: optionRows(session, explained, three),
-    bytes: byteRows(session, explained, three),
+    bytes: byteRows(session, explained, three, new Set(verification.ignored.map(({ label }) => label))),
     remarks: [
       ...unmatchedInWords(compareDumps(other, dump)).map((words) => phrase('As found and planned: {0}', words)),
       ...unmatchedInWords(compareDumps(dump, readBack)).map((words) => phrase('Planned and read back: {0}', words)),
@@ -79,7 +80,13 @@ function optionRows({ say }: Session, { dump }: Explained, { options }: ThreeWay
   });
 }
 
-function byteRows({ say }: Session, { dump }: Explained, { kind, bytes }: ThreeWays): ThreeWaysRow[] {
+/** Sums of lines that change by themselves, whose labels are `aside`, follow them: they were not planned, and not wrong. */
+function byteRows(
+  { say }: Session,
+  { dump }: Explained,
+  { kind, bytes }: ThreeWays,
+  aside: ReadonlySet<Label>,
+): ThreeWaysRow[] {
   return bytes.map(({ row, label, byte, address, found, planned, read, reason, outcome }) => {
     const span = bytesSpan(dump, row, byte - 1, 1);
     const title =
@@ -88,14 +95,16 @@ function byteRows({ say }: Session, { dump }: Explained, { kind, bytes }: ThreeW
         : kind === 'image'
           ? phrase('Record at {0}', label)
           : phrase('Line {0}, byte {1}', labelText(label), byte);
+    const follows = outcome === 'other' && aside.has(label);
+    const became = follows ? phrase('follows what changes by itself') : outcomeInWords(outcome, found !== planned);
     return {
       title: say(title),
-      what: say(whatIs(dump, row, byte - 1, reason)),
+      what: outcome === 'volatile' ? '' : say(whatIs(dump, row, byte - 1, reason)),
       found: digitsOf(found),
       planned: digitsOf(planned),
       read: digitsOf(read),
-      says: say(outcomeInWords(outcome, found !== planned)),
-      outcome,
+      says: say(became),
+      outcome: follows ? 'volatile' : outcome,
       range: span === undefined ? null : toRange(span),
     };
   });
