@@ -198,8 +198,8 @@ describe('completion in profiles and retrofits', () => {
     await at(
       profile.replace('"option": "rear-fog-cutout"', '"option": "‸"'),
       ({ items, taking }) => {
-        assert.equal(items[1]?.label, 'rear-fog-cutout');
-        assert.equal(items[1]?.labelDetails?.description, 'Rear fog lamp off with trailer');
+        assert.equal(items[0]?.label, 'rear-fog-cutout');
+        assert.equal(items[0]?.labelDetails?.description, 'Rear fog lamp off with trailer');
         assert.match(taking('tailgate') ?? '', /"option": "tailgate", "in"/);
       },
       inProfile,

@@ -65,8 +65,11 @@ export async function jsonChoices(
   switch (location.path[4]) {
     case 'profile':
       return files();
-    case 'option':
-      return choose(profile?.options.map(idChoice) ?? []);
+    case 'option': {
+      // An option that needs itself says nothing.
+      const own = named === undefined ? valueAt(root, ['options', index, 'id']) : undefined;
+      return choose(profile?.options.filter(({ id }) => id !== own).map(idChoice) ?? []);
+    }
     case 'in': {
       const option = profile?.options.find(({ id }) => id === valueAt(condition, ['option']));
       return choose(valuesOf(option).map(({ raw, words }) => ({ label: raw, words, json: raw })));
