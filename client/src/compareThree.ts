@@ -46,13 +46,12 @@ function threeWaysPage(
   [found, planned, read]: readonly [vscode.Uri, vscode.Uri, vscode.Uri],
   { options, bytes, remarks, verdict, good }: ThreeWaysResult,
 ): string {
-  const { l10n } = vscode;
   const sides = [
-    { title: l10n.t('As found'), name: nameOf(found) },
-    { title: l10n.t('Planned'), name: nameOf(planned) },
-    { title: l10n.t('Read back'), name: nameOf(read) },
+    { title: vscode.l10n.t('As found'), name: nameOf(found) },
+    { title: vscode.l10n.t('Planned'), name: nameOf(planned) },
+    { title: vscode.l10n.t('Read back'), name: nameOf(read) },
   ];
-  const columns = [l10n.t('Place'), ...sides.map((side) => side.title), l10n.t('Outcome')];
+  const columns = [vscode.l10n.t('Place'), ...sides.map((side) => side.title), vscode.l10n.t('Outcome')];
   const part = (caption: string, rows: readonly ThreeWaysRow[], from: number) =>
     rows.length === 0
       ? ''
@@ -60,8 +59,8 @@ function threeWaysPage(
           .map((row, i) => rowHtml(row, from + i))
           .join('')}</tbody>`;
   const head = columns.map((column) => `<th scope="col">${escaped(column)}</th>`).join('');
-  const table = `<table><thead><tr>${head}</tr></thead>${part(l10n.t('Options'), options, 0)}${part(
-    l10n.t('Bytes'),
+  const table = `<table><thead><tr>${head}</tr></thead>${part(vscode.l10n.t('Options'), options, 0)}${part(
+    vscode.l10n.t('Bytes'),
     bytes,
     options.length,
   )}</table>`;
@@ -70,7 +69,7 @@ function threeWaysPage(
 <p class="verdict ${good ? 'written' : 'other'}">${escaped(verdict)}</p>
 <dl>${sides.map((side) => `<div><dt>${escaped(side.title)}</dt><dd>${escaped(side.name)}</dd></div>`).join('')}</dl>
 ${remarks.map((remark) => `<p>${escaped(remark)}</p>`).join('')}
-${options.length + bytes.length === 0 ? `<p>${escaped(l10n.t('All three hold the same bytes.'))}</p>` : table}`;
+${options.length + bytes.length === 0 ? `<p>${escaped(vscode.l10n.t('All three hold the same bytes.'))}</p>` : table}`;
   return pageHtml({ title, body, style: STYLE, script: SCRIPT });
 }
 
