@@ -261,7 +261,11 @@ describe('the bounds of solving', () => {
   const run = new Uint8Array(40);
 
   it('gives up when the steps are used up, and says how far it came', () => {
-    assert.deepEqual(answerFor(run, [...run.keys()], [[adler, 0x12340101n]], 60_000), { kind: 'gave-up', size: 2 });
+    const both = [
+      [adler, 0x12340101n],
+      [crcSpec('CRC-16/ARC'), 0x1234n],
+    ] as const;
+    assert.deepEqual(answerFor(run, [...run.keys()], both, 60_000), { kind: 'gave-up', size: 3 });
   });
 
   it('stops when it is cancelled', () => {

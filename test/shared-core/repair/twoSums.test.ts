@@ -60,7 +60,7 @@ describe('balancing sums of two with many bytes', () => {
         fc.uint8Array({ minLength: 256, maxLength: 600 }),
         fc.nat(100),
         fc.nat(255),
-        fc.integer({ min: 24, max: 32 }),
+        fc.integer({ min: 48, max: 64 }),
         (spec, run, at, value, count) => {
           const answer = balanced(spec, run, at, value, 128, count);
           if (answer?.kind === 'impossible') return;
