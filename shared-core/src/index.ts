@@ -1,5 +1,6 @@
 // The door of the core: client, server and command line enter here and nowhere else.
 export * from './bytes/bits.js';
+export * from './bytes/commonEnds.js';
 export * from './bytes/hex.js';
 export * from './bytes/number.js';
 export * from './bytes/span.js';

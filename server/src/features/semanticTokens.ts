@@ -1,5 +1,6 @@
 import type { SemanticTokens, SemanticTokensDelta, SemanticTokensEdit } from 'vscode-languageserver';
 import {
+  commonEnds,
   contentOf,
   type Dump,
   type InitializationOptions,
@@ -142,11 +143,7 @@ function encoded(dump: Dump, first: number, last: number): number[] {
 
 /** One edit that leads from some numbers to others: all that is not alike at the beginning and at the end. */
 export function editsBetween(before: readonly number[], after: readonly number[]): SemanticTokensEdit[] {
-  const most = Math.min(before.length, after.length);
-  let start = 0;
-  while (start < most && before[start] === after[start]) start++;
-  let end = 0;
-  while (end < most - start && before[before.length - 1 - end] === after[after.length - 1 - end]) end++;
+  const { start, end } = commonEnds(before, after);
   const deleteCount = before.length - start - end;
   const data = after.slice(start, after.length - end);
   return deleteCount === 0 && data.length === 0 ? [] : [{ start, deleteCount, data }];

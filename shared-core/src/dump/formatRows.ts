@@ -1,3 +1,4 @@
+import { commonEnds } from '../bytes/commonEnds.js';
 import type { TextEdit } from '../bytes/span.js';
 import { byteStore, type PrintedRecord } from '../notation/notation.js';
 import { contentOf, type RecordRow, type Row } from '../notation/row.js';
@@ -105,10 +106,6 @@ function inCase(digits: string, letterCase: LetterCase): string {
 
 /** Replaces what lies between what both texts begin and end with. */
 function smallestEdit(row: number, before: string, after: string): TextEdit {
-  const most = Math.min(before.length, after.length);
-  let start = 0;
-  while (start < most && before[start] === after[start]) start++;
-  let end = 0;
-  while (end < most - start && before[before.length - 1 - end] === after[after.length - 1 - end]) end++;
+  const { start, end } = commonEnds(before, after);
   return { row, start, end: before.length - end, text: after.slice(start, after.length - end) };
 }
