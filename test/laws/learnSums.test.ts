@@ -2,7 +2,8 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { hexBytes } from '../../shared-core/src/bytes/hex.js';
 import type { LineToLearn } from '../../shared-core/src/learn/learnSums/line.js';
-import { type LineRule, learnLineSums, storedBy } from '../../shared-core/src/learn/learnSums/lineSums.js';
+import { type LineRule, storedBy } from '../../shared-core/src/learn/learnSums/lineRule.js';
+import { learnLineSums } from '../../shared-core/src/learn/learnSums/lineSums.js';
 import { numbers } from '../shared-core/learn/dumps.js';
 import { testLines, testRules } from '../shared-core/learn/families.js';
 

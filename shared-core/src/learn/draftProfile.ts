@@ -2,7 +2,7 @@ import { hex } from '../bytes/hex.js';
 import type { ByteOrder } from '../bytes/number.js';
 import type { SumSpec } from '../checksum/registry.js';
 import type { LearnedForm } from './learnForm/form.js';
-import type { LineRule } from './learnSums/lineSums.js';
+import type { LineRule } from './learnSums/lineRule.js';
 import type { TotalRule } from './learnSums/totals.js';
 
 /** A profile as JSON: it reads back through `readProfile` without a problem. */

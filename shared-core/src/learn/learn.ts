@@ -9,7 +9,8 @@ import { DRAFT_TITLE, type DraftProfile, draftProfile } from './draftProfile.js'
 import { byShape, linesOf, type RecordsOfText, recordsOf } from './learnForm/dumps.js';
 import { type LearnedForm, learnForm } from './learnForm/form.js';
 import { chanceOf } from './learnSums/fit.js';
-import { type LineRule, type LineSumSearch, lineSumSteps, SURE } from './learnSums/lineSums.js';
+import type { LineRule } from './learnSums/lineRule.js';
+import { type LineSumSearch, lineSumSteps, SURE } from './learnSums/lineSums.js';
 import { type DumpToLearn, type TotalRule, totalSteps } from './learnSums/totals.js';
 import { finish, type Steps } from './steps.js';
 

@@ -11,12 +11,8 @@ import {
   solveProduct,
 } from '../../../shared-core/src/learn/learnSums/gf2.js';
 import type { LineToLearn } from '../../../shared-core/src/learn/learnSums/line.js';
-import {
-  type LineRule,
-  type LineSumSearch,
-  learnLineSums,
-  storedBy,
-} from '../../../shared-core/src/learn/learnSums/lineSums.js';
+import { type LineRule, storedBy } from '../../../shared-core/src/learn/learnSums/lineRule.js';
+import { type LineSumSearch, learnLineSums } from '../../../shared-core/src/learn/learnSums/lineSums.js';
 import { numbers } from './dumps.js';
 import { type TestRule, testLines } from './families.js';
 
@@ -84,9 +80,9 @@ describe('learn the line sums', () => {
   for (const width of [8, 16, 32]) {
     for (const [lengths, said] of [
       [[6, 9, 4], 'of three lengths'],
-      [Array.from({ length: 16 }, (_, i) => i + 3), 'all of different lengths'],
+      [Array.from({ length: 12 }, (_, i) => i + 3), 'all of different lengths'],
     ] as const) {
-      for (const damaged of [false, true]) {
+      for (const damaged of width === 16 ? [false, true] : [false]) {
         it(`unknown start and end value of ${width} bits, lines ${said}${damaged ? ', one damaged' : ''}`, () => {
           const [poly, init, xorout] = [0x5d6dcb2fn, 0xa1b2c3d4n, 0x0f1e2d3cn].map((n) =>
             BigInt.asUintN(width, n | 1n),
@@ -94,14 +90,14 @@ describe('learn the line sums', () => {
           const constants = { poly: poly as bigint, init: init as bigint, xorout: xorout as bigint };
           const spec = { method: 'crc', model: undefined, width, ...constants, refin: true, refout: true } as const;
           const rule = { ...ADD, spec, over: ['data'] as const };
-          const lines = testLines(rule, 16, lengths, numbers(width));
+          const lines = testLines(rule, 12, lengths, numbers(width));
           if (damaged) (lines[1] as LineToLearn).bytes[0]! ^= 0x10;
           const found = best(learnLineSums(lines, undefined));
           assert.deepEqual(
             found.wrong.map(({ label }) => label),
             damaged ? [2] : [],
           );
-          for (const { label, bytes } of testLines(rule, 16, [5, 7, 30], numbers(99))) {
+          for (const { label, bytes } of testLines(rule, 12, [5, 7, 30], numbers(99))) {
             const data = bytes.subarray(0, bytes.length - width / 8);
             assert.equal(hexBytes(storedBy(found, label, data)), hexBytes(bytes.subarray(data.length)));
           }

@@ -1,7 +1,10 @@
 /** Polynomials over GF(2) of any degree as whole numbers: bit n is the coefficient of x^n. */
 
 export function degree(polynomial: bigint): number {
-  return polynomial === 0n ? -1 : polynomial.toString(2).length - 1;
+  if (polynomial === 0n) return -1;
+  // Hex digits come quicker than bits.
+  const digits = polynomial.toString(16);
+  return 4 * digits.length - 1 - (Math.clz32(Number.parseInt(digits.charAt(0), 16)) - 28);
 }
 
 export function remainder(dividend: bigint, divisor: bigint): bigint {

@@ -1,7 +1,6 @@
 import { hexBytes } from '../../bytes/hex.js';
-import { type ByteOrder, bytesOfNumber } from '../../bytes/number.js';
-import { valueOver } from '../../checksum/checksum.js';
-import { checksumOf, type SumSpec } from '../../checksum/registry.js';
+import type { ByteOrder } from '../../bytes/number.js';
+import { checksumOf } from '../../checksum/registry.js';
 import { finish, type Steps } from '../steps.js';
 import { chanceOf, FIRST, fitTemplate, isPlain, isPromising, varyingBits } from './fit.js';
 import { hiddenModule } from './hiddenModule.js';
@@ -12,36 +11,12 @@ import {
   type LineToLearn,
   lineCoverages,
   lineSamples,
-  runOfLine,
   type Sample,
 } from './line.js';
-import { type Template, templatesOf } from './template.js';
-import { crcSteps } from './unknownCrc.js';
-
-/** A rule by which lines may be summed, and how the lines met it. */
-export interface LineRule {
-  /** Bytes of the sum at the end of each line; all before them are data. */
-  readonly width: number;
-  readonly spec: SumSpec;
-  readonly order: ByteOrder;
-  readonly coverage: LineCoverage;
-  /** The module number that the sum covers, where it does and one is known or was solved for. */
-  readonly module: number | undefined;
-  readonly lines: number;
-  /** Lines whose sum the rule does not give. */
-  readonly wrong: readonly LineToLearn[];
-  /** Upper bound of the probability that a wrong rule meets these lines as well. */
-  readonly chance: number;
-  readonly cost: number;
-}
-
-/** A line that two rules, which all given lines meet, would sum differently. */
-export interface TellingLine {
-  readonly label: number;
-  readonly data: Uint8Array;
-  readonly first: Uint8Array;
-  readonly second: Uint8Array;
-}
+import type { LineRule } from './lineRule.js';
+import { merged, type TellingLine, tellingLine } from './rivals.js';
+import { type Template, templateSteps } from './template.js';
+import { crcSteps, madeDivisions } from './unknownCrc.js';
 
 export interface LineSumSearch {
   /** Rules that more than half of the lines follow, best first. Rules that can never differ on such lines are one. */
@@ -60,9 +35,6 @@ export const SURE = 1e-6;
 
 /** A rule that foretells so much less than another, such as one byte of a sum of three, is no rival of it. */
 const CLEAR = 1e6;
-
-/** More than these rules beside the best one are of no use to anybody. */
-const MOST_RULES = 12;
 
 /**
  * Searches for the rule that gives the last bytes of each line from what stands before them. `module` is the module's
@@ -113,7 +85,7 @@ const COVERAGES = lineCoverages();
 
 /** All methods of the catalogue over all coverages, with the constants solved for. */
 function* catalogueRules(lines: readonly LineToLearn[], width: number, module: number | undefined): Steps<LineRule[]> {
-  const templates = templatesOf(width);
+  const templates = yield* templateSteps(width);
   const tried = templates.length * COVERAGES.length * 2;
   const found: LineRule[] = [];
   for (const coverage of COVERAGES) {
@@ -131,7 +103,7 @@ function* catalogueRules(lines: readonly LineToLearn[], width: number, module: n
 /** Sums without a constant of their own over a module number that nobody gave. */
 function* hiddenModules(lines: readonly LineToLearn[], width: number, module: number | undefined): Steps<LineRule[]> {
   if (module !== undefined) return [];
-  const sums = templatesOf(width).flatMap((template) => {
+  const sums = (yield* templateSteps(width)).flatMap((template) => {
     const spec = template.specOf(0n);
     if (template.free || spec.method === 'crc') return [];
     const checksum = checksumOf(spec);
@@ -162,11 +134,16 @@ function* unknownCrcs(lines: readonly LineToLearn[], width: number, module: numb
   const tried = COVERAGES.length * (width === 1 ? 1024 : 8);
   const orders: readonly ByteOrder[] = width === 1 ? ['big'] : ['big', 'little'];
   const some = severalOfEachLength(lines);
+  const catalogue = isOneLength(lines) ? [] : madeDivisions(8 * width);
+  // Bytes that are the same before each line of one length are part of the constant.
+  const alone = isOneLength(lines)
+    ? COVERAGES.filter(({ over: [first] }) => first !== 'length' && (first !== 'module' || module !== undefined))
+    : COVERAGES;
   const found: LineRule[] = [];
-  for (const coverage of COVERAGES) {
+  for (const coverage of alone) {
     for (const order of orders) {
       const samples = lineSamples(some, width, coverage, module ?? 0, order);
-      const templates = yield* crcSteps(samples, 8 * width, order);
+      const templates = yield* crcSteps(samples, 8 * width, order, catalogue);
       const constants = (width === 1 ? 1 : 2) + (isOneLength(lines) ? 0 : 1);
       found.push(...(yield* fitted(lines, width, coverage, module, templates, tried, constants)));
     }
@@ -241,71 +218,6 @@ function* fitted(
     });
   }
   return found;
-}
-
-/** The bytes that a rule stores for a line. */
-export function storedBy(rule: LineRule, label: number, data: Uint8Array): Uint8Array {
-  const run = runOfLine(rule.coverage, rule.module ?? 0, label, data);
-  return bytesOfNumber(valueOver(checksumOf(rule.spec), run), rule.width, rule.order);
-}
-
-/** Rules best first; of those that give the same for every line of this shape, the plainest alone. */
-function merged(rules: readonly LineRule[], lines: readonly LineToLearn[]): LineRule[] {
-  const best = [...rules].sort((a, b) => a.wrong.length - b.wrong.length || a.chance - b.chance || a.cost - b.cost);
-  const byMeaning = new Map<string, LineRule>();
-  for (const rule of best.slice(0, MOST_RULES * 8)) {
-    const meaning = `${rule.width} ${probesOf(lines, rule.width).map(({ label, data }) => hexBytes(storedBy(rule, label, data)))}`;
-    const known = byMeaning.get(meaning);
-    if (known === undefined || rule.cost < known.cost) byMeaning.set(meaning, rule);
-  }
-  return [...byMeaning.values()]
-    .sort((a, b) => a.wrong.length - b.wrong.length || a.chance - b.chance || a.cost - b.cost)
-    .slice(0, MOST_RULES);
-}
-
-interface Probe {
-  readonly label: number;
-  readonly data: Uint8Array;
-}
-
-/**
- * Lines as the dump could have them: its labels and lengths, with bytes that follow no pattern, or are mostly FF and 00.
- * Only the latter make the carries by which some sums differ.
- */
-function probesOf(lines: readonly LineToLearn[], width: number): readonly Probe[] {
-  let state = 1;
-  // Marsaglia's 32-bit xorshift: any bytes will do, as long as they are the same each time.
-  const next = () => {
-    state ^= state << 13;
-    state ^= state >>> 17;
-    state ^= state << 5;
-    return state >>> 24;
-  };
-  const extreme = () => (next() < 200 ? 0xff : next() & 1);
-  return Array.from({ length: 32 }, (_, i) => {
-    const { label, bytes } = lines[(i * 7) % lines.length] as LineToLearn;
-    return { label, data: Uint8Array.from({ length: bytes.length - width }, i % 2 === 0 ? next : extreme) };
-  });
-}
-
-/** A line that the two rules sum differently, as close as possible to a line that is there. */
-function tellingLine(first: LineRule, second: LineRule, lines: readonly LineToLearn[]): TellingLine | undefined {
-  if (first.width !== second.width) return undefined;
-  const tell = ({ label, data }: Probe): TellingLine | undefined => {
-    const [one, other] = [storedBy(first, label, data), storedBy(second, label, data)];
-    return one.every((byte, i) => byte === other[i]) ? undefined : { label, data, first: one, second: other };
-  };
-  for (const { label, bytes } of lines.slice(0, 16)) {
-    for (let at = 0; at < bytes.length - first.width; at++) {
-      const data = bytes.slice(0, bytes.length - first.width);
-      data[at] = ~(data[at] as number);
-      const telling = tell({ label, data });
-      if (telling !== undefined) return telling;
-    }
-  }
-  return probesOf(lines, first.width)
-    .map(tell)
-    .find((telling) => telling !== undefined);
 }
 
 /** The rule that explains most, against what a wrong rule explains anyway. */

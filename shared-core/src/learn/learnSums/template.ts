@@ -2,6 +2,7 @@ import type { ByteOrder } from '../../bytes/number.js';
 import { valueOver } from '../../checksum/checksum.js';
 import { CRC_NAMES, crcModel } from '../../checksum/crcCatalogue.js';
 import { checksumOf, type SumSpec } from '../../checksum/registry.js';
+import type { Steps } from '../steps.js';
 import type { Sample } from './line.js';
 
 /** A way to sum of which one constant may be unknown. */
@@ -23,13 +24,21 @@ export interface Template {
 const ORDERS: readonly ByteOrder[] = ['big', 'little'];
 
 /** Every rule of the catalogue whose value has this many bytes. */
-export function templatesOf(width: number): readonly Template[] {
-  return ORDERS.slice(0, width === 1 ? 1 : 2).flatMap((order) => [
-    ...addTemplates(width, order),
-    ...xorTemplates(width, order),
-    ...fixedTemplates(width, order),
-    ...crcTemplates(width, order),
-  ]);
+export function* templateSteps(width: number): Steps<readonly Template[]> {
+  const found: Template[] = [];
+  for (const order of ORDERS.slice(0, width === 1 ? 1 : 2)) {
+    found.push(...addTemplates(width, order), ...xorTemplates(width, order), ...fixedTemplates(width, order));
+    // Each CRC makes tables of its own, which takes a while for all of them.
+    for (const { model, parameters } of modelsOf(8 * width)) {
+      yield;
+      found.push(fixed({ method: 'crc', model, ...parameters }, order, true, 4));
+    }
+    for (const division of catalogueDivisions(8 * width)) {
+      yield;
+      found.push(crcTemplate(8 * width, division, order, 6));
+    }
+  }
+  return found;
 }
 
 function addTemplates(width: number, order: ByteOrder): Template[] {
@@ -90,14 +99,6 @@ function fixedTemplates(width: number, order: ByteOrder): Template[] {
   if (bits === 16 || bits === 32) specs.push({ method: 'fletcher', bits, order });
   if (bits === 32) specs.push({ method: 'adler' });
   return specs.map((spec) => fixed(spec, order, bits > 8, 3));
-}
-
-/** Models of the catalogue as they are, and their polynomials with other constants. */
-function crcTemplates(width: number, order: ByteOrder): Template[] {
-  const named = modelsOf(8 * width).map(({ model, parameters }) =>
-    fixed({ method: 'crc', model, ...parameters }, order, true, 4),
-  );
-  return [...named, ...catalogueDivisions(8 * width).map((division) => crcTemplate(8 * width, division, order, 6))];
 }
 
 /** Polynomial and directions of a CRC, without its constants. */

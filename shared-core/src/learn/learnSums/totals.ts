@@ -7,7 +7,7 @@ import type { TotalPlace } from '../../profile/profile.js';
 import type { Steps } from '../steps.js';
 import { chanceOf, type Fit, fitTemplate, isPlain, isPromising, varyingBits } from './fit.js';
 import type { Sample } from './line.js';
-import { type Template, templatesOf } from './template.js';
+import { type Template, templateSteps } from './template.js';
 import { crcSteps } from './unknownCrc.js';
 
 /** One dump with its lines in label order, and the records that are no lines. */
@@ -112,7 +112,7 @@ function placesInLines(dumps: readonly DumpToLearn[]): readonly Stored[] {
 }
 
 function* rulesAt(dumps: readonly DumpToLearn[], stored: Stored): Steps<TotalRule[]> {
-  const templates = templatesOf(stored.width);
+  const templates = yield* templateSteps(stored.width);
   const hasSums = dumps.some(({ lines }) => lines.some(({ sum }) => sum.length > 0));
   const whole = [false, ...(hasSums ? [true] : [])].map((sums): TotalCoverage => ({ range: undefined, sums }));
   const overAll = yield* fitsOf(dumps, stored, whole, templates);

@@ -1,9 +1,9 @@
 import type { ByteOrder } from '../../bytes/number.js';
-import { valueOver } from '../../checksum/checksum.js';
+import { type Checksum, valueOver } from '../../checksum/checksum.js';
 import { reflect } from '../../checksum/polynomial.js';
 import { checksumOf } from '../../checksum/registry.js';
 import type { Steps } from '../steps.js';
-import { degree, divide, divisorsOfDegree, greatestCommonDivisor, product, solveProduct } from './gf2.js';
+import { degree, divide, divisorsOfDegree, greatestCommonDivisor, product, remainder, solveProduct } from './gf2.js';
 import type { Sample } from './line.js';
 import { catalogueDivisions, crcTemplate, type Division, type Template } from './template.js';
 
@@ -13,20 +13,46 @@ const reflectByte = (byte: number) => Number(reflect(BigInt(byte), 8));
 /** Samples that are enough to dismiss a polynomial. */
 const FIRST = 4;
 
+/** A division with its tables, which take longer to make than to use. */
+export interface MadeDivision {
+  readonly division: Division;
+  /** With both constants zero. */
+  readonly checksum: Checksum;
+}
+
+/** The divisions of the catalogue, whose start values are to be solved for over lines of different lengths. */
+export function madeDivisions(width: number): readonly MadeDivision[] {
+  return catalogueDivisions(width).map((division) => made(width, division));
+}
+
+function made(width: number, division: Division): MadeDivision {
+  return {
+    division,
+    checksum: checksumOf({ method: 'crc', model: undefined, width, ...division, init: 0n, xorout: 0n }),
+  };
+}
+
 /**
- * CRCs of this width that no catalogue names and that the samples may follow. Where the covered runs are of one length,
- * start and end value are one constant, which the template leaves free; else the start value is solved for as well, also
- * with the polynomials of the catalogue.
+ * CRCs of this width that the samples may follow, with polynomials that no catalogue names. Where the covered runs are
+ * of one length, start and end value are one constant, which the template leaves free; else the start value is solved
+ * for as well, also with the polynomials of the catalogue.
  */
-export function* crcSteps(samples: readonly Sample[], width: number, order: ByteOrder): Steps<Template[]> {
-  const unknown = width === 8 ? yield* shortDivisions(samples) : yield* longDivisions(samples, width);
+export function* crcSteps(
+  samples: readonly Sample[],
+  width: number,
+  order: ByteOrder,
+  catalogue: readonly MadeDivision[] = [],
+): Steps<Template[]> {
+  const alike = largestGroup(samples);
+  // Few enough to try each, where two lines of one length can dismiss most of them at once.
+  const isShort = width === 8 && alike.length > 1;
+  const unknown = isShort ? yield* shortDivisions(alike.slice(0, FIRST)) : yield* longDivisions(samples, width);
   const pairs = pairsOfLengths(samples);
-  const known = pairs.length === 0 ? [] : catalogueDivisions(width);
+  if (pairs.length === 0) return unknown.map((division) => crcTemplate(width, division, order, 8));
   const found: Template[] = [];
-  for (const division of [...known, ...unknown]) {
+  for (const one of [...catalogue, ...unknown.map((division) => made(width, division))]) {
     yield;
-    for (const init of pairs.length === 0 ? [0n] : startsOf(pairs, width, division))
-      found.push(crcTemplate(width, division, order, 8, init));
+    for (const init of startsOf(pairs, width, one)) found.push(crcTemplate(width, one.division, order, 8, init));
   }
   return found;
 }
@@ -54,16 +80,26 @@ const MOST_ALIKE = 256;
  * the difference of two powers of x. Where the polynomial has a factor in common with that, several start values come to
  * the same but for the end value; of these zeros or ones are what people take.
  */
-function startsOf(pairs: readonly (readonly [Sample, Sample])[], width: number, division: Division): readonly bigint[] {
-  const modulus = division.poly | (1n << BigInt(width));
-  const checksum = checksumOf({ method: 'crc', model: undefined, width, ...division, init: 0n, xorout: 0n });
+function startsOf(
+  pairs: readonly (readonly [Sample, Sample])[],
+  width: number,
+  { division: { poly, refout }, checksum }: MadeDivision,
+): readonly bigint[] {
+  const modulus = poly | (1n << BigInt(width));
   const left = ({ run, stored }: Sample) => {
     const residual = stored ^ valueOver(checksum, run);
-    return division.refout ? reflect(residual, width) : residual;
+    return refout ? reflect(residual, width) : residual;
   };
-  const starts = pairs.flatMap(([one, other]) => {
-    const solved = solveProduct(shiftOf(one) ^ shiftOf(other), left(one) ^ left(other), modulus);
-    if (solved === undefined) return [];
+  const equations = pairs.map(([one, other]) => ({
+    factor: shiftOf(one) ^ shiftOf(other),
+    wanted: left(one) ^ left(other),
+  }));
+  const holds = (init: bigint) =>
+    equations.filter(({ factor, wanted }) => remainder(product(factor, init) ^ wanted, modulus) === 0n).length;
+  const starts = equations.flatMap(({ factor, wanted }) => {
+    const solved = solveProduct(factor, wanted, modulus);
+    // One pair can always be solved; a second one must agree, where there is one.
+    if (solved === undefined || holds(solved.least) < Math.min(2, pairs.length)) return [];
     const free = Math.min(MOST_ALIKE, 2 ** (width - degree(solved.step)));
     const alike = Array.from({ length: free }, (_, i) => solved.least ^ product(BigInt(i), solved.step));
     return alike.find((init) => init === 0n || init === (1n << BigInt(width)) - 1n) ?? solved.least;
@@ -77,11 +113,10 @@ function shiftOf({ run }: Sample): bigint {
 }
 
 /**
- * All CRCs of 8 bits that meet the samples of one length so far that a closer look is worth while. Each polynomial but 0
+ * All CRCs of 8 bits that meet a few samples of one length so far that a closer look is worth while. Each polynomial but 0
  * is tried in both directions; the constant is what the samples agree on.
  */
-function* shortDivisions(samples: readonly Sample[]): Steps<Division[]> {
-  const first = largestGroup(samples).slice(0, FIRST);
+function* shortDivisions(first: readonly Sample[]): Steps<Division[]> {
   const turned = first.map(({ run }) => run.map(reflectByte));
   const stored = first.map(({ stored: value }) => Number(value));
   const found: Division[] = [];
@@ -118,7 +153,7 @@ function agree(values: readonly number[]): boolean {
 const MOST_SPARE = 8;
 
 /**
- * Divisions of 16 bits and more with an unknown polynomial. The difference of two runs of one length, followed by the
+ * Divisions with an unknown polynomial. The difference of two runs of one length, followed by the
  * difference of their sums, is a multiple of the polynomial whatever start and end value are: the greatest common
  * divisor of several such differences is the polynomial, or has it as a factor.
  */

@@ -1,0 +1,28 @@
+import type { ByteOrder } from '../../bytes/number.js';
+import { bytesOfNumber } from '../../bytes/number.js';
+import { valueOver } from '../../checksum/checksum.js';
+import { checksumOf, type SumSpec } from '../../checksum/registry.js';
+import { type LineCoverage, type LineToLearn, runOfLine } from './line.js';
+
+/** A rule by which lines may be summed, and how the lines met it. */
+export interface LineRule {
+  /** Bytes of the sum at the end of each line; all before them are data. */
+  readonly width: number;
+  readonly spec: SumSpec;
+  readonly order: ByteOrder;
+  readonly coverage: LineCoverage;
+  /** The module number that the sum covers, where it does and one is known or was solved for. */
+  readonly module: number | undefined;
+  readonly lines: number;
+  /** Lines whose sum the rule does not give. */
+  readonly wrong: readonly LineToLearn[];
+  /** Upper bound of the probability that a wrong rule meets these lines as well. */
+  readonly chance: number;
+  readonly cost: number;
+}
+
+/** The bytes that a rule stores for a line. */
+export function storedBy(rule: LineRule, label: number, data: Uint8Array): Uint8Array {
+  const run = runOfLine(rule.coverage, rule.module ?? 0, label, data);
+  return bytesOfNumber(valueOver(checksumOf(rule.spec), run), rule.width, rule.order);
+}
