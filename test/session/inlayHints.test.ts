@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import type { InlayHint } from 'vscode-languageserver-protocol';
+import type { InlayHint, InlayHintLabelPart } from 'vscode-languageserver-protocol';
 import { DEFAULTS, settingsOf } from '../../server/src/settings.js';
 import { demoFile } from '../support/demo.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
@@ -14,6 +14,21 @@ describe('hints beside the lines', () => {
         '11:27 Trailer socket: 13-pin · Rear fog lamp off with trailer: yes',
       ]);
       assert.deepEqual(await hints(session, 9, 10), []);
+    });
+  });
+
+  it('lead to their options in the profile, for a client that asks', async () => {
+    await withDemo({}, async (session) => {
+      const params = { textDocument: { uri: URI }, range: rangeOf(11, 11) };
+      const [hint] = await session.connection.sendRequest<InlayHint[]>('textDocument/inlayHint', params);
+      const resolved = await session.connection.sendRequest<InlayHint>('inlayHint/resolve', hint);
+      const profile = demoFile('rear-body.dump-profile.json').split('\n');
+      const names = (resolved.label as InlayHintLabelPart[]).map(({ location }) => {
+        const { start, end } = location?.range ?? rangeOf(0, 0);
+        return profile[start.line]?.slice(start.character, end.character).replaceAll('"', '');
+      });
+      assert.deepEqual(names, ['trailer-socket', 'rear-fog-cutout']);
+      assert.equal(session.initialized.capabilities.inlayHintProvider, true, 'this client did not ask');
     });
   });
 
@@ -43,8 +58,12 @@ async function withDemo(settings: object, run: (session: ServerSession) => Promi
   }
 }
 
+function rangeOf(first: number, last: number) {
+  return { start: { line: first, character: 0 }, end: { line: last, character: 99 } };
+}
+
 async function hints({ connection }: ServerSession, first: number, last: number): Promise<string[]> {
-  const range = { start: { line: first, character: 0 }, end: { line: last, character: 99 } };
+  const range = rangeOf(first, last);
   const found = await connection.sendRequest<InlayHint[]>('textDocument/inlayHint', {
     textDocument: { uri: URI },
     range,

@@ -18,36 +18,67 @@ import {
   wordsOrHex,
 } from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
+import { descriptionOf } from '../optionPlaces.js';
 import type { Explained, Session } from '../session.js';
 import type { Settings } from '../settings.js';
 
 /** What the lines on the screen mean, in words beside them: options at the end of a line, and at each sum whether it is right. */
 export const inlayHints: Feature = {
-  capabilities: () => ({ inlayHintProvider: true }),
+  capabilities: (session) => ({ inlayHintProvider: leadsOn(session) ? { resolveProvider: true } : true }),
   register: (connection, session) => {
     connection.languages.inlayHint.on(async ({ textDocument: { uri }, range }) => {
       const settings = await session.settings(uri);
       return answer(session, uri, (explained) => hintsIn(session, explained, range, settings), []);
     });
+    connection.languages.inlayHint.resolve((hint) => withLocations(session, hint));
   },
 };
+
+/** Whether the client asks where a part of a hint leads to, once somebody points at it. */
+function leadsOn({ client }: Session): boolean {
+  const asked = client.capabilities.textDocument?.inlayHint?.resolveSupport?.properties;
+  return asked?.includes('label.location') === true;
+}
+
+/** The options that the parts of a hint speak of. */
+interface HintData {
+  readonly profileUri: string;
+  readonly ids: readonly string[];
+}
+
+/** The hint with each part leading to its option in the profile. */
+async function withLocations(session: Session, hint: InlayHint): Promise<InlayHint> {
+  const data = hint.data as HintData | undefined;
+  if (data === undefined || typeof hint.label === 'string') return hint;
+  const label: InlayHintLabelPart[] = [];
+  for (const [i, part] of hint.label.entries()) {
+    const found = await descriptionOf(session, { profileUri: data.profileUri, id: data.ids[i] ?? '' });
+    label.push(found === undefined ? part : { ...part, location: { uri: found.uri, range: found.name } });
+  }
+  return { ...hint, label };
+}
 
 /** All hints of the lines from the first to the last of a range. */
 export function hintsIn(
   session: Session,
-  { dump }: Pick<Explained, 'dump'>,
+  { dump, profileUri }: Pick<Explained, 'dump' | 'profileUri'>,
   { start, end }: Range,
   settings: Pick<Settings, 'hints.options' | 'hints.sums'>,
 ): InlayHint[] {
   const shown = (row: number) => row >= start.line && row <= end.line;
   return [
     ...(settings['hints.sums'] ? sumHints(session, dump, start.line, end.line) : []),
-    ...(settings['hints.options'] ? optionHints(session, dump, shown) : []),
+    ...(settings['hints.options'] ? optionHints(session, dump, profileUri, shown) : []),
   ];
 }
 
 /** One hint a line, behind everything that is written there. */
-function optionHints(session: Session, dump: Dump, shown: (row: number) => boolean): InlayHint[] {
+function optionHints(
+  session: Session,
+  dump: Dump,
+  profileUri: string | undefined,
+  shown: (row: number) => boolean,
+): InlayHint[] {
   const byRow = new Map<number, OptionReading[]>();
   for (const option of dump.profile.options) {
     const reading = readOption(dump, option);
@@ -58,6 +89,7 @@ function optionHints(session: Session, dump: Dump, shown: (row: number) => boole
     position: { line: row, character: contentOf(dump.rows[row]?.text ?? '').trimEnd().length },
     label: readings.map((reading, i) => optionPart(session, reading, i > 0)),
     paddingLeft: true,
+    ...(profileUri !== undefined && { data: { profileUri, ids: readings.map(({ option }) => option.id) } }),
   }));
 }
 
