@@ -41,6 +41,7 @@ import { comparisonOfThree } from './features/threeWays.js';
 import { recordOfVehicle } from './features/vehicleRecord.js';
 import { readBack } from './features/verifyReadBack.js';
 import { theWayBack } from './features/wayBack.js';
+import { workspaceDiagnostics } from './features/workspaceDiagnostics.js';
 import { workspaceSymbols } from './features/workspaceSymbols.js';
 import type { Host } from './host.js';
 import { refreshDiagnostics, refreshShown } from './refresh.js';
@@ -82,6 +83,7 @@ const FEATURES: readonly Feature[] = [
   semanticTokens,
   status,
   theWayBack,
+  workspaceDiagnostics,
   workspaceSymbols,
 ];
 
@@ -97,7 +99,7 @@ export function startServer(connection: Connection, disk: Host): void {
     );
     for (const feature of FEATURES) feature.register(connection, session);
     followDocuments(connection, session);
-    followSettings(connection, client);
+    followSettings(connection, client, session.changes.tell);
     connection.onInitialized(() => {
       registerSettings(connection, client);
       for (const feature of FEATURES) feature.initialized?.(connection, session);
@@ -141,10 +143,12 @@ function followDocuments(connection: Connection, session: Session): void {
     if (!pulls(session)) void pushAll(connection, session);
     else if (used) refreshDiagnostics(connection, session.client);
     if (used) refreshShown(connection, session.client);
+    if (used) session.changes.tell();
   };
   connection.onDidOpenTextDocument(({ textDocument: { uri, languageId, version, text } }) => {
     documents.set(uri, openSnapshot(uri, languageId, version, text));
     changed(uri);
+    session.changes.tell();
   });
   connection.onDidChangeTextDocument(({ textDocument: { uri, version }, contentChanges }) => {
     const before = documents.get(uri);
@@ -155,10 +159,12 @@ function followDocuments(connection: Connection, session: Session): void {
   connection.onDidCloseTextDocument(({ textDocument: { uri } }) => {
     documents.delete(uri);
     changed(uri);
+    session.changes.tell();
     if (!pulls(session)) void connection.sendDiagnostics({ uri, diagnostics: [] });
   });
   connection.onDidChangeWatchedFiles(({ changes }) => {
     for (const { uri } of changes) session.forget(uri);
+    session.changes.tell();
     if (!pulls(session)) void pushAll(connection, session);
     else refreshDiagnostics(connection, session.client);
     refreshShown(connection, session.client);

@@ -22,6 +22,7 @@ import {
 import { boundTo, type DumpSnapshot, openSnapshot, type Snapshot } from './documents.js';
 import type { Host } from './host.js';
 import { DEFAULTS, type Settings } from './settings.js';
+import { createSignal, type Signal } from './signal.js';
 import { fileName, resolveUri } from './uri.js';
 import { createVehicle, type Vehicle } from './vehicle.js';
 import { isWatched, listWorkspace, type Workspace } from './workspace.js';
@@ -50,8 +51,8 @@ export interface Session {
   readonly client: InitializeParams;
   readonly documents: Map<string, Snapshot>;
   readonly explain: (uri: string) => Promise<Explained | undefined>;
-  /** The same of a dump that need not be open; undefined where it cannot be read. */
-  readonly explainFile: (uri: string) => Promise<ExplainedFile | undefined>;
+  /** The same of a dump that need not be open; undefined where it cannot be read, or is closed and longer than `most` characters. */
+  readonly explainFile: (uri: string, most?: number) => Promise<ExplainedFile | undefined>;
   /** The same without backup and other modules; for a look at many dumps. */
   readonly bindFile: (uri: string) => Promise<BoundFile | undefined>;
   /** The files of the workspace as they are now. */
@@ -68,8 +69,10 @@ export interface Session {
   readonly isUsed: (uri: string) => boolean;
   /** Forgets what was read of a file, because it has changed. */
   readonly forget: (uri: string) => void;
-  /** What the person has chosen for a file. */
-  readonly settings: (uri: string) => Promise<Settings>;
+  /** What the person has chosen for a file; without one, for all. */
+  readonly settings: (uri?: string) => Promise<Settings>;
+  /** Tells of all changes but those that concern only the open document in which they are made. */
+  readonly changes: Signal;
   readonly say: (phrase: Phrase) => string;
 }
 
@@ -114,10 +117,10 @@ export function createSession(
   const workspace = () => listWorkspace(client, host, documents);
   const vehicle = createVehicle({ workspace, textOf, readProfileOf, readDump, watched: isWatched(client) });
 
-  const bindFile = async (uri: string): Promise<BoundFile | undefined> => {
+  const bindFile = async (uri: string, most = Number.POSITIVE_INFINITY): Promise<BoundFile | undefined> => {
     const open = documents.get(uri);
     const text = open === undefined ? await host.readText(uri) : undefined;
-    const found = open ?? (text === undefined ? undefined : openSnapshot(uri, '', 0, text));
+    const found = open ?? (text === undefined || text.length > most ? undefined : openSnapshot(uri, '', 0, text));
     if (found?.kind !== 'dump') return undefined;
     const { profileUri, profile, status } = await findProfile(found, readProfileOf);
     if (open === undefined) {
@@ -131,8 +134,8 @@ export function createSession(
     return { uri, version: snapshot.version, dump: snapshot.dump, profileUri, profile: status };
   };
 
-  const explainFile = async (uri: string): Promise<ExplainedFile | undefined> => {
-    const bound = await bindFile(uri);
+  const explainFile = async (uri: string, most?: number): Promise<ExplainedFile | undefined> => {
+    const bound = await bindFile(uri, most);
     if (bound === undefined) return undefined;
     const { backupUri, backup } = await findBackup(bound.dump, uri, bound.version === null ? readOnce : readDump);
     const modules = await vehicle.modulesOf(uri, bound.dump, bound.profileUri);
@@ -168,6 +171,7 @@ export function createSession(
     isUsed,
     forget,
     settings,
+    changes: createSignal(),
     say: (said) => say(said, translation),
   };
 }

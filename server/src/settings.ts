@@ -10,6 +10,8 @@ export interface Settings {
   readonly 'hints.sums': boolean;
   /** Above the first line: what is wrong with the sums, and what differs from the backup. */
   readonly codeLens: boolean;
+  /** Problems of all files of the workspace, open or not. */
+  readonly workspaceDiagnostics: boolean;
   /** Letter case that formatting gives to hex digits. */
   readonly 'format.letterCase': LetterCase;
   /** Blanks that formatting sets between bytes. */
@@ -20,6 +22,7 @@ export const DEFAULTS: Settings = {
   'hints.options': true,
   'hints.sums': false,
   codeLens: true,
+  workspaceDiagnostics: true,
   'format.letterCase': 'keep',
   'format.spacing': 'asMostLines',
 };
@@ -33,9 +36,12 @@ const WORDS: Readonly<Partial<Record<string, readonly string[]>>> = {
 const SECTION = 'countersum';
 
 /** The settings for a resource, as the client has them now; what it does not say, or says wrong, is as by default. */
-export async function settingsFor(connection: Connection, client: InitializeParams, uri: string): Promise<Settings> {
+export async function settingsFor(connection: Connection, client: InitializeParams, uri?: string): Promise<Settings> {
   if (client.capabilities.workspace?.configuration !== true) return DEFAULTS;
-  const given: unknown = await connection.workspace.getConfiguration({ scopeUri: uri, section: SECTION });
+  const given: unknown = await connection.workspace.getConfiguration({
+    ...(uri !== undefined && { scopeUri: uri }),
+    section: SECTION,
+  });
   return settingsOf(given);
 }
 
@@ -43,8 +49,11 @@ export async function settingsFor(connection: Connection, client: InitializePara
  * Asks a client that can to tell of changes; what is shown by settings is then asked for again. A client is asked for
  * its settings each time they are needed, so nothing here goes out of date.
  */
-export function followSettings(connection: Connection, client: InitializeParams): void {
-  connection.onDidChangeConfiguration(() => refreshShown(connection, client));
+export function followSettings(connection: Connection, client: InitializeParams, changed: () => void): void {
+  connection.onDidChangeConfiguration(() => {
+    refreshShown(connection, client);
+    changed();
+  });
 }
 
 /** To be called once the client takes registrations. */

@@ -1,13 +1,15 @@
+import { sha256 } from '@noble/hashes/sha2.js';
+import { utf8ToBytes } from '@noble/hashes/utils.js';
 import {
   type Connection,
   type Diagnostic,
   DiagnosticSeverity,
   DocumentDiagnosticReportKind,
 } from 'vscode-languageserver';
-import { checkRetrofit, type JsonSpan, type Phrase, readRetrofit } from '../../../shared-core/src/index.js';
-import type { JsonSnapshot } from '../documents.js';
+import { checkRetrofit, hexBytes, type JsonSpan, type Phrase, readRetrofit } from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
-import { problemsOf, type Session } from '../session.js';
+import { type JsonFile, readJsonFile, toJsonRange } from '../jsonFile.js';
+import { type ExplainedFile, problemsOf, type Session } from '../session.js';
 import { toDiagnostic } from '../toLsp.js';
 import { resolveUri } from '../uri.js';
 
@@ -15,38 +17,71 @@ import { resolveUri } from '../uri.js';
 export const diagnostics: Feature = {
   capabilities: (session) =>
     pulls(session)
-      ? { diagnosticProvider: { identifier: 'countersum', interFileDependencies: true, workspaceDiagnostics: false } }
+      ? { diagnosticProvider: { identifier: 'countersum', interFileDependencies: true, workspaceDiagnostics: true } }
       : {},
   register: (connection, session) => {
-    connection.languages.diagnostics.on(async ({ textDocument }) => ({
-      kind: DocumentDiagnosticReportKind.Full,
-      items: await diagnosticsOf(session, textDocument.uri),
-    }));
+    connection.languages.diagnostics.on(async ({ textDocument: { uri }, previousResultId }) => {
+      const found = (await isOurs(session, uri)) ? await problemsOfFile(session, uri) : undefined;
+      const { resultId, items } = found ?? problemsAre(null, []);
+      return resultId === previousResultId
+        ? { kind: DocumentDiagnosticReportKind.Unchanged, resultId }
+        : { kind: DocumentDiagnosticReportKind.Full, resultId, items: [...items] };
+    });
   },
 };
+
+/** Editors ask once more for a file that was just closed: one of the workspace stays in the list of problems, others do not. */
+async function isOurs(session: Session, uri: string): Promise<boolean> {
+  if (session.documents.has(uri)) return true;
+  if (!(await session.settings()).workspaceDiagnostics) return false;
+  return Object.values(await session.workspace()).some((files: readonly string[]) => files.includes(uri));
+}
 
 export function pulls({ client }: Session): boolean {
   return client.capabilities.textDocument?.diagnostic !== undefined;
 }
 
-/** Everything that is wrong with an open document. */
-export async function diagnosticsOf(session: Session, uri: string): Promise<Diagnostic[]> {
-  const open = session.documents.get(uri);
-  if (open?.kind === 'profile') {
-    const reading = await session.readProfileOf(uri);
-    return inJson(session, open, reading?.problems ?? []);
+/** Everything that is wrong with a file. */
+export interface FileProblems {
+  /** `null` where it is not open. */
+  readonly version: number | null;
+  readonly items: readonly Diagnostic[];
+  /** The same for the same problems. */
+  readonly resultId: string;
+}
+
+/** Closed files longer than this are checked once they are opened: each would hold up the editor for more than a blink. */
+const LONGEST_CLOSED = 1_000_000;
+
+/** Everything that is wrong with a file, open or not; undefined where it cannot be read. */
+export async function problemsOfFile(session: Session, uri: string): Promise<FileProblems | undefined> {
+  const file = await readJsonFile(session, uri);
+  if (file !== undefined) {
+    const problems =
+      file.kind === 'profile' ? await profileProblems(session, uri) : await retrofitProblems(session, file);
+    return problemsAre(file.version, inJson(session, file, problems));
   }
-  if (open?.kind === 'retrofit') return inJson(session, open, await retrofitProblems(session, open));
-  return answer(
-    session,
-    uri,
-    (explained) => problemsOf(explained).map((problem) => toDiagnostic(session, uri, problem)),
-    [],
+  const found = session.documents.has(uri)
+    ? await answer<ExplainedFile | undefined>(session, uri, (explained) => explained, undefined)
+    : await session.explainFile(uri, LONGEST_CLOSED);
+  if (found === undefined) return undefined;
+  return problemsAre(
+    found.version,
+    problemsOf(found).map((problem) => toDiagnostic(session, uri, problem)),
   );
 }
 
+function problemsAre(version: number | null, items: readonly Diagnostic[]): FileProblems {
+  const digest = sha256(utf8ToBytes(JSON.stringify(items)));
+  return { version, items, resultId: hexBytes(digest.subarray(0, 8)) };
+}
+
+async function profileProblems(session: Session, uri: string): Promise<readonly JsonProblem[]> {
+  return (await session.readProfileOf(uri))?.problems ?? [];
+}
+
 /** A retrofit by itself, and held against the profiles that it names. */
-async function retrofitProblems(session: Session, { uri, document }: JsonSnapshot): Promise<readonly JsonProblem[]> {
+async function retrofitProblems(session: Session, { uri, document }: JsonFile): Promise<readonly JsonProblem[]> {
   const { retrofit, problems } = readRetrofit(document.getText());
   if (retrofit === undefined) return problems;
   const readings = await Promise.all(
@@ -70,9 +105,9 @@ interface JsonProblem {
   readonly message: Phrase;
 }
 
-function inJson(session: Session, { document }: JsonSnapshot, problems: readonly JsonProblem[]): Diagnostic[] {
+function inJson(session: Session, file: JsonFile, problems: readonly JsonProblem[]): Diagnostic[] {
   return problems.map(({ code, span, message }) => ({
-    range: { start: document.positionAt(span.start), end: document.positionAt(span.end) },
+    range: toJsonRange(file, span),
     severity: DiagnosticSeverity.Error,
     code,
     source: 'countersum',
@@ -84,8 +119,8 @@ function inJson(session: Session, { document }: JsonSnapshot, problems: readonly
 export async function pushAll(connection: Connection, session: Session): Promise<void> {
   for (const { uri, version } of [...session.documents.values()]) {
     try {
-      const found = await diagnosticsOf(session, uri);
-      await connection.sendDiagnostics({ uri, version, diagnostics: found });
+      const found = await problemsOfFile(session, uri);
+      await connection.sendDiagnostics({ uri, version, diagnostics: [...(found?.items ?? [])] });
     } catch {
       // The document has moved on; the change that moved it pushes again.
     }
