@@ -7,6 +7,7 @@ import { COMPARE_SCHEME, registerCompare } from './compare.js';
 import { registerCompareThree } from './compareThree.js';
 import { registerConvert } from './convert.js';
 import { followCurrentDump } from './currentDump.js';
+import { registerDemo } from './demo.js';
 import { answerForFiles } from './files.js';
 import { registerFindOption } from './findOption.js';
 import { registerJobCard } from './jobCard.js';
@@ -52,6 +53,7 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
     registerCompareThree(client),
     registerBackup(client),
     registerConvert(client, pages.show),
+    registerDemo(context),
     registerJobCard(client, pages.show),
     registerReadBack(client, pages.show),
     registerRebalance(client),
@@ -61,7 +63,7 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
     registerLargeImage(),
     registerReadAs(),
     registerRepair(),
-    registerStatus(client),
+    registerStatus(client, current),
     registerVehicleRecord(client, pages.show),
     registerWayBack(client),
     protectSealed(),

@@ -1,43 +1,84 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
 import { STATUS, type StatusResult } from '../../shared-core/src/index.js';
-import { DUMP_LANGUAGES, isDump } from './activeDump.js';
+import { DUMP_LANGUAGES } from './activeDump.js';
+import type { CurrentDump } from './currentDump.js';
 
-/** The language status item of the active dump: its profile, whether its sums are right, how far it is from the backup. */
-export function registerStatus(client: BaseLanguageClient): vscode.Disposable {
+/** What the editor says of the language of a dump: its profile, its sums, how far it is from its backup; each with what to do. */
+export function registerStatus(client: BaseLanguageClient, current: CurrentDump): vscode.Disposable {
+  const profile = newItem('countersum.profile', vscode.l10n.t('Profile of the dump'));
+  const sums = newItem('countersum.sums', vscode.l10n.t('Sums of the dump'));
+  const backup = newItem('countersum.backup', vscode.l10n.t('Backup of the dump'));
+  const update = async (): Promise<void> => {
+    const document = current.document();
+    if (!document || !client.isRunning()) return;
+    const status = await client.sendRequest<StatusResult | null>(STATUS, { uri: document.uri.toString() });
+    if (status === null || document !== current.document()) return;
+    Object.assign(profile, profileStatus(status));
+    Object.assign(sums, sumStatus(status));
+    Object.assign(backup, backupStatus(status));
+  };
+  void update();
+  return vscode.Disposable.from(profile, sums, backup, current.onDidChange(update), client.onDidChangeState(update));
+}
+
+type Shown = Pick<vscode.LanguageStatusItem, 'text' | 'severity' | 'command'>;
+
+const { Error: Wrong, Warning, Information } = vscode.LanguageStatusSeverity;
+
+function newItem(id: string, name: string): vscode.LanguageStatusItem {
   const item = vscode.languages.createLanguageStatusItem(
-    'countersum.status',
+    id,
     DUMP_LANGUAGES.map((language) => ({ language })),
   );
-  item.name = 'Countersum';
-  const update = async (): Promise<void> => {
-    const document = vscode.window.activeTextEditor?.document;
-    if (!document || !isDump(document) || !client.isRunning()) return;
-    const status = await client.sendRequest<StatusResult | null>(STATUS, { uri: document.uri.toString() });
-    if (status === null) return;
-    const { profile, errors, warnings, differences } = status;
-    item.text =
-      errors + warnings === 0
-        ? vscode.l10n.t('All sums right')
-        : vscode.l10n.t('{0} errors, {1} warnings', errors, warnings);
-    item.severity =
-      errors > 0
-        ? vscode.LanguageStatusSeverity.Error
-        : warnings > 0
-          ? vscode.LanguageStatusSeverity.Warning
-          : vscode.LanguageStatusSeverity.Information;
-    item.detail = [
-      profile === null ? vscode.l10n.t('no profile') : profile,
-      ...(differences === null ? [] : [vscode.l10n.t('{0} bytes differ from the backup', differences)]),
-    ].join(' · ');
-    item.command =
-      differences === null
-        ? { title: vscode.l10n.t('Make a Backup'), command: 'countersum.makeBackup' }
-        : { title: vscode.l10n.t('Compare'), command: 'countersum.compareWithBackup' };
+  item.name = name;
+  return item;
+}
+
+function profileStatus({ profile }: StatusResult): Shown {
+  return profile === null
+    ? {
+        text: vscode.l10n.t('No profile: its sums and options are not known'),
+        severity: Warning,
+        command: { title: vscode.l10n.t('Learn Its Sums'), command: 'countersum.learn' },
+      }
+    : {
+        text: vscode.l10n.t('Profile: {0}', profile),
+        severity: Information,
+        command: { title: vscode.l10n.t('Set an Option'), command: 'countersum.setOption' },
+      };
+}
+
+function sumStatus({ profile, errors, warnings }: StatusResult): Shown {
+  if (errors + warnings > 0) {
+    return {
+      text: vscode.l10n.t('{0} errors, {1} warnings', errors, warnings),
+      severity: errors > 0 ? Wrong : Warning,
+      command: { title: vscode.l10n.t('Show the Problems'), command: 'workbench.actions.view.problems' },
+    };
+  }
+  const text = profile === null ? vscode.l10n.t('Nothing wrong is known') : vscode.l10n.t('All sums right');
+  return { text, severity: Information, command: undefined };
+}
+
+function backupStatus({ differences }: StatusResult): Shown {
+  if (differences === null) {
+    return {
+      text: vscode.l10n.t('No backup'),
+      severity: Warning,
+      command: { title: vscode.l10n.t('Make a Backup'), command: 'countersum.makeBackup' },
+    };
+  }
+  return {
+    text: differencesInWords(differences),
+    severity: Information,
+    command: { title: vscode.l10n.t('Compare'), command: 'countersum.compareWithBackup' },
   };
-  return vscode.Disposable.from(
-    item,
-    vscode.window.onDidChangeActiveTextEditor(update),
-    vscode.languages.onDidChangeDiagnostics(update),
-  );
+}
+
+function differencesInWords(count: number): string {
+  if (count === 0) return vscode.l10n.t('As in the backup');
+  return count === 1
+    ? vscode.l10n.t('1 byte differs from the backup')
+    : vscode.l10n.t('{0} bytes differ from the backup', count);
 }

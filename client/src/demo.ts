@@ -1,0 +1,69 @@
+import * as vscode from 'vscode';
+
+/** The files of the demo, which come with the extension; where it lies at a web address, nothing lists them. */
+const DEMO = [
+  'cluster.as-found.cfgdump',
+  'cluster.cfgdump',
+  'cluster.dump-profile.json',
+  'rear-body.as-found.cfgdump',
+  'rear-body.cfgdump',
+  'rear-body.dump-profile.json',
+  'rear-body.read-back.cfgdump',
+  'trailer-socket.retrofit.json',
+] as const;
+
+const FIRST = 'rear-body.cfgdump';
+
+/** *Open the Demo*: a copy of it, so that everything can be tried and nothing is lost. */
+export function registerDemo({ extensionUri, globalStorageUri }: vscode.ExtensionContext): vscode.Disposable {
+  const copyTo = async (folder: vscode.Uri): Promise<void> => {
+    for (const name of DEMO) {
+      const content = await vscode.workspace.fs.readFile(vscode.Uri.joinPath(extensionUri, 'examples', name));
+      await vscode.workspace.fs.writeFile(vscode.Uri.joinPath(folder, name), content);
+    }
+  };
+  return vscode.commands.registerCommand('countersum.openDemo', async () => {
+    const here = {
+      label: vscode.l10n.t('Look at it here'),
+      detail: vscode.l10n.t('A fresh copy that the extension keeps for itself; your folder stays as it is'),
+    };
+    const folder = {
+      label: vscode.l10n.t('Put it into a folder and open that…'),
+      detail: vscode.l10n.t('Two modules of one car, with a retrofit that can be planned over both'),
+    };
+    const chosen = await vscode.window.showQuickPick([here, folder], {
+      title: vscode.l10n.t('How is the demo to be opened?'),
+    });
+    if (chosen === here) {
+      const kept = vscode.Uri.joinPath(globalStorageUri, 'demo');
+      await copyTo(kept);
+      const document = await vscode.workspace.openTextDocument(vscode.Uri.joinPath(kept, FIRST));
+      await vscode.window.showTextDocument(document, { preview: false });
+      await vscode.commands.executeCommand('countersum.options.focus');
+    } else if (chosen === folder) {
+      const openLabel = vscode.l10n.t('Put the Demo Here');
+      const [parent] =
+        (await vscode.window.showOpenDialog({ canSelectFiles: false, canSelectFolders: true, openLabel })) ?? [];
+      if (!parent) return;
+      const made = vscode.Uri.joinPath(parent, 'countersum-demo');
+      if (await exists(made)) {
+        const message = vscode.l10n.t(
+          'There is a folder "countersum-demo" already. Choose another place, or open that one.',
+        );
+        void vscode.window.showWarningMessage(message);
+        return;
+      }
+      await copyTo(made);
+      await vscode.commands.executeCommand('vscode.openFolder', made);
+    }
+  });
+}
+
+async function exists(uri: vscode.Uri): Promise<boolean> {
+  try {
+    await vscode.workspace.fs.stat(uri);
+    return true;
+  } catch {
+    return false;
+  }
+}
