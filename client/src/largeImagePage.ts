@@ -53,9 +53,9 @@ async function check(uri: vscode.Uri, file: ImageFile): Promise<Pick<ReadImage, 
     reading === undefined
       ? { kind: 'none' }
       : { kind: 'read', wrong: reading.problems[0]?.message, problems: reading.problems.length };
-  const bound = reading === undefined ? first : scanImage(file, reading.profile, false);
+  const bound = reading === undefined ? first : scanImage(file, reading.profile);
   // Where all rows are asked for, the sums of the profile are left to the command line.
-  const dump = 'asks' in bound ? scanImage(file, EMPTY_PROFILE, false) : bound;
+  const dump = 'asks' in bound ? scanImage(file, EMPTY_PROFILE) : bound;
   if ('asks' in dump) return { problems: [], profile: undefined };
   return { problems: checkDump(dump, status, { kind: 'none' }), profile: 'asks' in bound ? undefined : named };
 }

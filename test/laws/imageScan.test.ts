@@ -15,6 +15,7 @@ import {
   readRows,
   scanContents,
   scanImage,
+  sealOf,
   sRecord,
   writeContents,
 } from '../../shared-core/src/index.js';
@@ -144,9 +145,19 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
       assert.ok(!('asks' in scanImage(file, EMPTY_PROFILE)));
     });
 
-    it('a header that names a backup asks for all rows', () => {
-      const file = fileOf(notation, '; @backup a.hex\n', 7);
-      assert.deepEqual(scanImage(file, EMPTY_PROFILE), { asks: 'backup', value: 'a.hex' });
+    it('the seal of a file is checked over all its records', () => {
+      const records = notation === intelHex ? ':0100000001FE\n:00000001FF\n' : 'S104000001FA\nS9030000FC\n';
+      const seal = sealOf(readRows(records, notation));
+      for (const [text, holds] of [
+        [`${records}; @seal ${seal}\n`, true],
+        [`${records.replace('01FE', '02FD').replace('01FA', '02F9')}; @seal ${seal}\n`, false],
+        [records, undefined],
+      ] as const) {
+        const scanned = scanImage(fileOf(notation, text, 7), EMPTY_PROFILE);
+        assert.ok(!('asks' in scanned));
+        assert.equal(scanned.sealHolds, holds);
+        assert.equal(bind(readRows(text, notation), notation, EMPTY_PROFILE).sealHolds, holds);
+      }
     });
   });
 }

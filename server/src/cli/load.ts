@@ -1,3 +1,4 @@
+import { existsSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
 import {
   type BackupStatus,
@@ -56,17 +57,32 @@ export function scan(file: string, givenProfile: string | undefined): Loaded | u
   const given = givenProfile === undefined ? undefined : loadProfile(givenProfile, givenProfile, true);
   const image = imageFile(file, given?.profile);
   if (image === undefined) return undefined;
+  const folder = dirname(resolve(file));
   const first = scanImage(image, given?.profile);
   const named = 'asks' in first && first.asks === 'profile' ? first.value : undefined;
-  const status = given?.status ?? { kind: 'none' };
-  const backup = { kind: 'none' } as const;
-  if (named === undefined)
-    return 'asks' in first ? undefined : { file, dump: first, profileFile: givenProfile, profile: status, backup };
-  const found = loadProfile(resolve(dirname(resolve(file)), named), named, false);
+  if (named === undefined) {
+    if ('asks' in first) return undefined;
+    const backup = loadBackup(first, file, folder, readScanned);
+    return { file, dump: first, profileFile: givenProfile, profile: given?.status ?? { kind: 'none' }, backup };
+  }
+  const found = loadProfile(resolve(folder, named), named, false);
   // A profile may say that the file is written otherwise.
   if (found.profile.notation !== undefined && found.profile.notation.id !== image.notation.id) return undefined;
   const dump = scanImage(image, found.profile);
-  return 'asks' in dump ? undefined : { file, dump, profileFile: named, profile: found.status, backup };
+  if ('asks' in dump) return undefined;
+  return { file, dump, profileFile: named, profile: found.status, backup: loadBackup(dump, file, folder, readScanned) };
+}
+
+/** A dump as far as its problems ask for it: of a memory image no more rows than that takes. */
+function readScanned(path: string, profile: Profile): Dump | undefined {
+  const image = existsSync(path) ? imageFile(path, profile) : undefined;
+  const scanned = image && scanImage(image, profile);
+  return scanned === undefined || 'asks' in scanned ? readWhole(path, profile) : scanned;
+}
+
+function readWhole(path: string, profile: Profile): Dump | undefined {
+  const text = readTextIfThere(path);
+  return text === undefined ? undefined : bindText(path, text, profile);
 }
 
 /** A file as a memory image; undefined where it is none. */
@@ -102,13 +118,13 @@ function loadProfile(
   return { profile, status: { kind: 'read', wrong: first?.message, problems: problems.length } };
 }
 
-function loadBackup(dump: Dump, file: string, folder: string): BackupStatus {
+function loadBackup(dump: Dump, file: string, folder: string, read = readWhole): BackupStatus {
   const name = headerValue(dump, 'backup');
   if (name === undefined) return { kind: 'none' };
   const path = resolve(folder, name);
   if (file !== STDIN && path === resolve(file)) return { kind: 'itself' };
-  const text = readTextIfThere(path);
-  if (text !== undefined) return { kind: 'read', dump: bindText(name, text, dump.profile), file: path };
+  const backup = read(path, dump.profile);
+  if (backup !== undefined) return { kind: 'read', dump: backup, file: path };
   const why = phrase(
     'There is no file "{0}" beside this dump, or it cannot be read. Correct the path, or make a backup.',
     name,

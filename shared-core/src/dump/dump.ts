@@ -3,10 +3,12 @@ import { notationOf } from '../notation/notationOf.js';
 import type { Row } from '../notation/row.js';
 import { type RowChange, readRows, textOfRows } from '../notation/rows.js';
 import type { Profile } from '../profile/profile.js';
+import { headerValue } from './headers.js';
 import { layoutOf } from './imageLayout.js';
 import { type Layout, labelOfRow } from './layout.js';
 import { type LineSumRule, lineSumRule } from './lineSum.js';
 import { movedImageLayout } from './movedImage.js';
+import { sealOf } from './seal.js';
 import {
   type BoundTotal,
   bindTotals,
@@ -30,6 +32,8 @@ export interface Dump {
   readonly states: readonly TotalState[];
   /** Rows that are headers, in rising order. */
   readonly headers: readonly number[];
+  /** Whether the records are those that a `@seal` header was taken over; undefined where there is no such header. */
+  readonly sealHolds: boolean | undefined;
   /** Rows with a problem of their own, in rising order. */
   readonly troubled: readonly number[];
   /** Rows whose line sum is wrong, in rising order. */
@@ -78,7 +82,13 @@ export function bind(rows: readonly Row[], notation: Notation, profile: Profile)
     if (fault === 'sum') lists.wrongSums.push(row);
     else if (fault === 'length') lists.wrongLengths.push(row);
   }
-  return { ...dump, ...lists };
+  return { ...dump, ...lists, sealHolds: checkedSeal(rows, lists.headers) };
+}
+
+/** A seal is checked when rows are bound, once for all who ask: it takes as long as all else. */
+function checkedSeal(rows: readonly Row[], headers: readonly number[]): boolean | undefined {
+  const seal = headerValue({ rows, headers }, 'seal');
+  return seal === undefined ? undefined : seal.toLowerCase() === sealOf(rows);
 }
 
 /**
@@ -101,6 +111,7 @@ export function rebind(before: Dump, rows: readonly Row[], change: RowChange): D
   const dump = { ...before, rows, states };
   return {
     ...dump,
+    sealHolds: checkedSeal(rows, before.headers),
     troubled: refresh(before.troubled, touched, (row) => (rows[row] as Row).problems.length > 0),
     wrongSums: refresh(before.wrongSums, touched, (row) => faultOf(dump, row) === 'sum'),
     wrongLengths: refresh(before.wrongLengths, touched, (row) => faultOf(dump, row) === 'length'),
@@ -118,9 +129,11 @@ function rebindMoved(before: Dump, rows: readonly Row[], change: RowChange): Dum
   );
   const dump = { ...before, rows, layout, totals, states };
   const moved = (list: readonly number[], holds: (row: number) => boolean) => movedRows(list, change, holds);
+  const headers = moved(before.headers, (row) => rows[row]?.kind === 'header');
   return {
     ...dump,
-    headers: moved(before.headers, (row) => rows[row]?.kind === 'header'),
+    headers,
+    sealHolds: checkedSeal(rows, headers),
     troubled: moved(before.troubled, (row) => (rows[row] as Row).problems.length > 0),
     wrongSums: moved(before.wrongSums, (row) => faultOf(dump, row) === 'sum'),
     wrongLengths: moved(before.wrongLengths, (row) => faultOf(dump, row) === 'length'),

@@ -1,8 +1,7 @@
 import { byteStore } from '../notation/notation.js';
 import { notationOf } from '../notation/notationOf.js';
-import type { HeaderRow } from '../notation/row.js';
+import type { HeaderRow, Row } from '../notation/row.js';
 import { splitLines } from '../notation/rows.js';
-import type { Dump } from './dump.js';
 
 /** Header names that dump text gives a meaning. */
 export const HEADER_NAMES = [
@@ -23,22 +22,29 @@ export const HEADER_NAMES = [
 
 export type HeaderName = (typeof HEADER_NAMES)[number];
 
+/** A dump as far as its headers go. */
+interface Headed {
+  readonly rows: readonly Row[];
+  /** Rows that are headers, in rising order. */
+  readonly headers: readonly number[];
+}
+
 export interface PlacedHeader {
   readonly row: number;
   readonly header: HeaderRow;
 }
 
 /** All headers of a dump, in order. */
-export function headersOf({ rows, headers }: Pick<Dump, 'rows' | 'headers'>): readonly PlacedHeader[] {
+export function headersOf({ rows, headers }: Headed): readonly PlacedHeader[] {
   return headers.map((row) => ({ row, header: rows[row] as HeaderRow }));
 }
 
 /** The first header of this name that has a value. */
-export function headerOf(dump: Pick<Dump, 'rows' | 'headers'>, name: HeaderName): PlacedHeader | undefined {
+export function headerOf(dump: Headed, name: HeaderName): PlacedHeader | undefined {
   return headersOf(dump).find(({ header }) => header.name === name && header.value !== '');
 }
 
-export function headerValue(dump: Pick<Dump, 'rows' | 'headers'>, name: HeaderName): string | undefined {
+export function headerValue(dump: Headed, name: HeaderName): string | undefined {
   return headerOf(dump, name)?.header.value;
 }
 

@@ -4,7 +4,7 @@ import type { Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
 import type { Dump } from './dump.js';
 import { eachLine, STOP } from './eachLine.js';
-import type { HeaderName } from './headers.js';
+import { type HeaderName, headerValue } from './headers.js';
 import { noBytes } from './imageBytes.js';
 import { layoutOfImage } from './imageLayout.js';
 import { addPiece, type GrowingPieces, noPieces } from './imagePieces.js';
@@ -12,6 +12,7 @@ import { type ImageState, imageProblemsOf, newImage, takeRow } from './imageReco
 import { canSumGathered, totalsOfGathered } from './imageTotals.js';
 import { type LineSumRule, lineSumRule } from './lineSum.js';
 import { placesOf, wantedAddresses } from './profilePlaces.js';
+import { sealer } from './seal.js';
 import { type IsWanted, soundRecords } from './soundRecords.js';
 
 /** The bytes of a file in chunks of any size; asked for again only where a row turns out to matter later. */
@@ -39,17 +40,21 @@ const NONE: IsWanted = () => false;
  * other line, and lines that the profile speaks of, go through the notation. The dump has all the problems that the
  * whole one would have, and no more than the rows they are in: all others stand as blank rows.
  *
- * What is asked for in its place: the profile that a header names, where none is given; or all rows, where a header
- * names a backup or seals the records (unless those are not heeded), where data that a profile explains overlap, or where sums are not over addresses.
+ * What is asked for in its place: the profile that a header names, where none is given; or all rows, where data that a
+ * profile explains overlap, or where its sums are not over addresses.
  */
-export function scanImage(file: ImageFile, profile?: Profile, heedsBackup = true): Dump | Asked {
+export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
   const { notation } = file;
   const bound = profile ?? EMPTY_PROFILE;
   if (!canSumGathered(bound)) return { asks: 'rows' };
   const isWanted = profile === undefined ? NONE : wantedAddresses(placesOf(profile));
   const bytes = bound.totals.length > 0 ? noBytes() : undefined;
-  const asks = (header: HeaderRow) => askedBy(header, profile !== undefined, heedsBackup);
-  const pass = passOver(file, newImage(undefined, bytes), { isWanted, keeps: ({ kind }) => kind === 'header', asks });
+  const asks = profile === undefined ? askedBy : undefined;
+  const pass = passOver(file, newImage(undefined, bytes), {
+    isWanted,
+    keeps: ({ kind }) => kind === 'header',
+    ...(asks && { asks }),
+  });
   if (pass.asked !== undefined) return pass.asked;
   const { state, kept, count, wrongSums, found } = pass;
   const problems = problemsOf(file, state);
@@ -63,7 +68,20 @@ export function scanImage(file: ImageFile, profile?: Profile, heedsBackup = true
   const headers = [...kept].flatMap(([row, { kind }]) => (kind === 'header' ? [row] : []));
   const sums = totalsOfGathered(bound, layout, bytes ?? noBytes());
   const rule = lineSumRule(bound, notation);
-  return { rows, notation, profile: bound, layout, rule, headers, troubled, wrongSums, wrongLengths: [], ...sums };
+  const sealHolds = checkedSeal(file, headerValue({ rows, headers }, 'seal'));
+  return {
+    rows,
+    notation,
+    profile: bound,
+    layout,
+    rule,
+    headers,
+    troubled,
+    wrongSums,
+    wrongLengths: [],
+    sealHolds,
+    ...sums,
+  };
 }
 
 /** All problems between the records; where data are not in the order of their addresses, their places are read again. */
@@ -130,12 +148,20 @@ function readLine({ notation, decode }: ImageFile, line: Uint8Array): Row {
   return notation.readRow(decode(line), byteStore((line.length >> 1) + 1));
 }
 
-function askedBy({ name, value }: HeaderRow, hasProfile: boolean, heedsBackup: boolean): Asked | undefined {
-  const header = name as HeaderName;
-  if (header === 'profile') return hasProfile || value === '' ? undefined : { asks: header, value };
-  return heedsBackup && (header === 'backup' || header === 'seal') && value !== ''
-    ? { asks: header, value }
-    : undefined;
+function askedBy({ name, value }: HeaderRow): Asked | undefined {
+  const profile: HeaderName = 'profile';
+  return name === profile && value !== '' ? { asks: profile, value } : undefined;
+}
+
+/** Whether the seal of a file holds: all its records are read once more, none is kept. */
+function checkedSeal(file: ImageFile, seal: string | undefined): boolean | undefined {
+  if (seal === undefined) return undefined;
+  const { take, seal: own } = sealer();
+  eachLine(file.chunks(), undefined, (line) => {
+    take(readLine(file, line));
+    return undefined;
+  });
+  return seal.toLowerCase() === own();
 }
 
 /** Keeps other rows as well, which only the whole file showed to matter. */

@@ -1,5 +1,5 @@
 import { type HeaderName, headerValue } from '../../dump/headers.js';
-import { sealHolds, sha256OfText } from '../../dump/seal.js';
+import { sha256OfText } from '../../dump/seal.js';
 import { textOfRows } from '../../notation/rows.js';
 import { bullets, code, plain, table } from '../../words/markdown.js';
 import { type Phrase, phrase } from '../../words/phrase.js';
@@ -50,7 +50,7 @@ function headerOfModule({ before, after }: CardModule, name: HeaderName): string
 function sealInWords({ dump }: NamedDump): Phrase {
   const seal = headerValue(dump, 'seal');
   if (seal === undefined) return phrase('not sealed');
-  return sealHolds(dump.rows, seal) ? phrase('sealed, seal holds') : phrase('SEAL BROKEN');
+  return dump.sealHolds ? phrase('sealed, seal holds') : phrase('SEAL BROKEN');
 }
 
 /** A time of ISO 8601 as people read it, to the minute; any other text as it is. */
