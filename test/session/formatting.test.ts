@@ -43,6 +43,13 @@ describe('formatting', () => {
     );
   });
 
+  it('formats several selections at once', async () => {
+    assert.deepEqual(await formatted({}, 'textDocument/rangesFormatting'), {
+      0: '@profile rear-body.dump-profile.json',
+      3: ' 3: 10 00 08 08  08 ff | 24   # as read',
+    });
+  });
+
   it('formats a line when it is finished', async () => {
     assert.deepEqual(await formatted({}, 'textDocument/onTypeFormatting'), {
       3: ' 3: 10 00 08 08  08 ff | 24   # as read',
@@ -87,6 +94,7 @@ async function formatted(settings: object, method = 'textDocument/formatting'): 
       textDocument: { uri: URI },
       // Of a range: the lines 1 and 2 whole, which end where line 2 begins.
       range: { start: { line: 1, character: 4 }, end: { line: 2, character: 0 } },
+      ranges: [0, 3].map((line) => ({ start: { line, character: 0 }, end: { line, character: 1 } })),
       position: { line: 4, character: 0 },
       ch: '\n',
       options: { tabSize: 2, insertSpaces: true },
