@@ -6,7 +6,7 @@ installPrograms([PROGRAMS.browser, PROGRAMS.srecord, PROGRAMS.binutils]);
 run(process.execPath, ['scripts/build.mjs']);
 const { benchActivation } = await import('../test/bench/activation.mjs');
 const { benchImages } = await import('../test/bench/images.mjs');
-const { benchLearn } = await import('../test/bench/learn.mjs');
+const { benchLearn, benchTypingWhileLearning } = await import('../test/bench/learn.mjs');
 const { benchSums } = await import('../test/bench/sums.mjs');
 const { benchServer } = await import('../test/bench/server.mjs');
 
@@ -24,6 +24,7 @@ console.table(images.map(rounded));
 
 const learned = [];
 benchLearn(learned);
+await benchTypingWhileLearning(learned);
 console.log('\nLearning on the command line, whole process (medians of three runs)');
 console.table(learned.map(rounded));
 

@@ -4,7 +4,8 @@ import { spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { median } from './lspClient.mjs';
+import { pathToFileURL } from 'node:url';
+import { measure, median, startLsp } from './lspClient.mjs';
 
 const PROFILE = JSON.stringify({
   format: 1,
@@ -26,6 +27,34 @@ export function benchLearn(table) {
       table.push(timed(`find-option, ${count} dumps of 1 KiB`, ['find-option', '--profile', profile, ...groups]));
     }
   } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+/** A digit typed into one dump while random bytes of another are searched for a rule: goal 20 ms, beside the same at rest. */
+export async function benchTypingWhileLearning(table) {
+  const folder = mkdtempSync(join(tmpdir(), 'countersum-bench-'));
+  const server = await startLsp(process.execPath, ['dist/server.js', '--stdio']);
+  try {
+    const noise = Array.from({ length: 400 }, (_, i) => {
+      const bytes = Uint8Array.from({ length: 40 }, (_, at) => Math.imul(i * 40 + at + 1, 0x9e3779b1) >>> 13);
+      return `${i + 1}: ${Buffer.from(bytes).toString('hex')}\n`;
+    });
+    const uri = pathToFileURL(write(folder, 'noise', noise.join(''))).href;
+    const start = { line: 1, character: 4 };
+    const edits = ['1', '2'].map((text) => ({ range: { start, end: { line: 1, character: 5 } }, text }));
+    const typing = (name) =>
+      measure(server, { uri: `untitled:${name}`, languageId: 'cfgdump', text: dump(26, 1), edits, hoverAt: start });
+    const rest = await typing('rest');
+    const search = server.request('countersum/learn', { uri, others: [] });
+    const busy = await typing('busy');
+    table.push(
+      { what: 'a digit typed, at rest', ms: rest.typed },
+      { what: 'a digit typed, during a search', ms: busy.typed },
+    );
+    await search;
+  } finally {
+    server.stop();
     rmSync(folder, { recursive: true, force: true });
   }
 }

@@ -210,6 +210,21 @@ describe('published records as unknown text', () => {
     assert.deepEqual([rule?.width, rule?.coverage.over, rule?.wrong], [1, ['data'], []]);
   });
 
+  for (const [name, records, mark, complement] of [
+    ["Intel HEX, the two's complement", published.INTEL_HEX, 1, 'twos'],
+    ["S-records, the ones' complement", published.S_RECORDS, 2, 'ones'],
+  ] as const) {
+    it(`numbered lines of another program that hold ${name} (as above): learned exactly, and opened`, () => {
+      const lines = records.map(([record = ''], i) => `record ${i + 1} = ${record.slice(mark)}\n`);
+      const text = `saved\n${lines.join('')}`;
+      const candidate = best(learn(texts(text)));
+      assert.deepEqual(candidate.profile.notation, { pattern: 'record {label} = {data}' });
+      assert.deepEqual(candidate.profile.lineSum, { method: 'add', bits: 8, complement, over: ['data'] });
+      assert.equal(candidate.linesExplained, candidate.lines);
+      opens(text, candidate);
+    });
+  }
+
   it('a file of Intel HEX (Wikipedia) gives a draft that opens it', () => {
     const text = [
       ':10010000214601360121470136007EFE09D2190140',
