@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import type { SemanticTokens, SemanticTokensDelta } from 'vscode-languageserver-protocol';
-import { editsBetween, tokensIn } from '../../server/src/features/semanticTokens.js';
+import { eachToken, editsBetween } from '../../server/src/features/semanticTokens.js';
 import { demoDump, demoFile } from '../support/demo.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
@@ -11,11 +11,16 @@ const ASKS = { requests: { range: true, full: { delta: true } }, tokenTypes: [],
 
 describe('colours by meaning', () => {
   const dump = demoDump('rear-body.cfgdump');
-  const inRow = (row: number) =>
-    [...tokensIn(dump, row, row)].map(({ kind, start, end, wrong }) => {
+  /** Kinds and texts of the tokens of some rows; sums that are wrong have a mark. */
+  const tokensOf = (first: number, last: number) => {
+    const found: { row: number; token: string }[] = [];
+    eachToken(dump, first, last, (kind, row, start, end, wrong) => {
       const text = dump.rows[row]?.text.slice(start, end);
-      return `${kind}${wrong ? '!' : ''} ${text}`;
+      found.push({ row, token: `${kind}${wrong ? '!' : ''} ${text}` });
     });
+    return found;
+  };
+  const inRow = (row: number) => tokensOf(row, row).map(({ token }) => token);
 
   for (const [what, row, tokens] of [
     ['a comment', 0, ['comment # Demo: estate car, rear body module work in progress: the towing electrics are in']],
@@ -31,8 +36,8 @@ describe('colours by meaning', () => {
   }
 
   it('are the same for a part as in the whole', () => {
-    const whole = [...tokensIn(dump, 0, dump.rows.length)];
-    const part = [...tokensIn(dump, 10, 14)];
+    const whole = tokensOf(0, dump.rows.length);
+    const part = tokensOf(10, 14);
     assert.deepEqual(
       part,
       whole.filter(({ row }) => row >= 10 && row <= 14),

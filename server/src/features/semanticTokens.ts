@@ -1,10 +1,12 @@
 import type { SemanticTokens, SemanticTokensDelta, SemanticTokensEdit } from 'vscode-languageserver';
 import {
+  cellKey,
   commonEnds,
   contentOf,
   type Dump,
   type InitializationOptions,
   type Role,
+  type Row,
   rolesIn,
   wrongTotals,
 } from '../../../shared-core/src/index.js';
@@ -32,17 +34,11 @@ const NAMES: Readonly<Record<TokenKind, { readonly own: string; readonly standar
 };
 
 const KINDS = Object.keys(NAMES) as TokenKind[];
+const NUMBER_OF = Object.fromEntries(KINDS.map((kind, number) => [kind, number])) as Readonly<
+  Record<TokenKind, number>
+>;
 const MODIFIERS = ['wrong'];
 const WRONG = 1;
-
-export interface Token {
-  readonly row: number;
-  readonly start: number;
-  readonly end: number;
-  readonly kind: TokenKind;
-  /** Of a sum: it is not what its bytes make. */
-  readonly wrong: boolean;
-}
 
 /** Colours by meaning: options, locked bytes, sums that are wrong. Of a part on the screen, of the whole, of what changed. */
 export const semanticTokens: Feature = {
@@ -90,35 +86,34 @@ function forgetClosed(given: Map<string, unknown>, { documents }: Session): void
   for (const uri of given.keys()) if (!documents.has(uri)) given.delete(uri);
 }
 
-/** The tokens of the rows from `first` to `last`, in order. */
-export function* tokensIn(dump: Dump, first: number, last: number): Generator<Token> {
+/** Takes a token; called for each in turn, as an object for each of 300,000 would cost more than all that is read from it. */
+type TakeToken = (kind: TokenKind, row: number, start: number, end: number, wrong: boolean) => void;
+
+/** Gives the tokens of the rows from `first` to `last`, in order. */
+export function eachToken(dump: Dump, first: number, last: number, take: TakeToken): void {
   const rolesOf = rolesIn(dump, first, last);
   const wrongLines = new Set(dump.wrongSums);
-  const wrongCells = new Set(
-    wrongTotals(dump).flatMap((index) => (dump.totals[index]?.stored ?? []).map(({ row, byte }) => `${row}:${byte}`)),
-  );
+  const wrongCells = new Set(wrongTotals(dump).flatMap((index) => (dump.totals[index]?.stored ?? []).map(cellKey)));
   for (let row = Math.max(0, first); row <= Math.min(last, dump.rows.length - 1); row++) {
-    const found = dump.rows[row];
-    if (found === undefined) continue;
-    const token = (kind: TokenKind, start: number, end: number, wrong = false): Token[] =>
-      start < end ? [{ row, start, end, kind, wrong }] : [];
-    if (found.kind === 'comment') yield* token('comment', ...contentSpan(found.text));
+    const found = dump.rows[row] as Row;
+    if (found.kind === 'comment') take('comment', row, ...contentSpan(found.text), false);
     if (found.kind === 'header') {
-      yield* token('header', found.nameSpan.start, found.nameSpan.end);
-      yield* token('value', found.valueSpan.start, found.valueSpan.end);
+      take('header', row, found.nameSpan.start, found.nameSpan.end, false);
+      take('value', row, found.valueSpan.start, found.valueSpan.end, false);
     }
     if (found.kind !== 'record' && found.kind !== 'broken') continue;
     const label = dump.notation.labelSpan(found);
-    if (label !== undefined) yield* token('label', label.start, label.end);
+    if (label !== undefined) take('label', row, label.start, label.end, false);
     if (found.kind === 'broken') continue;
     const places = dump.notation.digitPlaces(found);
     for (const { role, from, to } of rolesOf(row)) {
-      const wrong = role === 'sum' && (wrongLines.has(row) || wrongCells.has(`${row}:${from >> 1}`));
-      yield* token(role, places[from] as number, (places[to - 1] as number) + 1, wrong);
+      const wrong =
+        role === 'sum' &&
+        (wrongLines.has(row) || (wrongCells.size > 0 && wrongCells.has(cellKey({ row, byte: from >> 1 }))));
+      take(role, row, places[from] as number, (places[to - 1] as number) + 1, wrong);
     }
-    if (dump.notation.id !== 'dump-text') continue;
-    const comment = found.text.indexOf('#');
-    if (comment >= 0) yield* token('comment', comment, contentSpan(found.text)[1]);
+    const comment = dump.notation.id === 'dump-text' ? found.text.indexOf('#') : -1;
+    if (comment >= 0) take('comment', row, comment, contentSpan(found.text)[1], false);
   }
 }
 
@@ -132,12 +127,13 @@ function encoded(dump: Dump, first: number, last: number): number[] {
   const data: number[] = [];
   let line = 0;
   let column = 0;
-  for (const { row, start, end, kind, wrong } of tokensIn(dump, first, last)) {
+  eachToken(dump, first, last, (kind, row, start, end, wrong) => {
+    if (start === end) return;
     if (row !== line) column = 0;
-    data.push(row - line, start - column, end - start, KINDS.indexOf(kind), wrong ? WRONG : 0);
+    data.push(row - line, start - column, end - start, NUMBER_OF[kind], wrong ? WRONG : 0);
     line = row;
     column = start;
-  }
+  });
   return data;
 }
 
