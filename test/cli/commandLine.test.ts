@@ -110,6 +110,12 @@ describe('the command line', () => {
     assert.equal(call(['check', 'a.hex']).status, 1);
   });
 
+  it('fix rights the sums of records without any profile, and nothing else', () => {
+    writeFileSync(join(folder, 'a.hex'), ':0100000001ff\r\n:00000001FF\r\n');
+    const { status, stdout } = call(['fix', 'a.hex']);
+    assert.deepEqual([status, stdout], [0, ':0100000001fe\r\n:00000001FF\r\n']);
+  });
+
   it('set takes words, and gives each changed byte with its reason', () => {
     const { edits } = json(['set', 'rear-body.as-found.cfgdump', 'trailer-socket=13-pin']);
     assert.deepEqual(edits, [

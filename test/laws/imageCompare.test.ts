@@ -4,6 +4,7 @@ import { describe, it } from 'mocha';
 import {
   bindText,
   compareDumps,
+  comparisonInWords,
   convert,
   type Dump,
   EMPTY_PROFILE,
@@ -12,6 +13,7 @@ import {
   hexBytes,
   inSpacingOf,
   restoreRecord,
+  say,
 } from '../../shared-core/src/index.js';
 import { bytesAt } from '../support/images.js';
 
@@ -117,5 +119,19 @@ describe('laws of comparing memory images', () => {
         assert.equal(texts.join(''), sound.rows.map((one) => one.text).join(''));
       }),
     );
+  });
+
+  it('many bytes that differ one after the other are told as one stretch', () => {
+    const bytes = (value: number, count: number): Bytes =>
+      new Map(Array.from({ length: count }, (_, i) => [0x100 + i, value]));
+    const words = (count: number) =>
+      comparisonInWords(
+        compareDumps(image(bytes(1, count), 'intel-hex', 8), image(bytes(2, count), 's-record', 16)),
+      ).map((said) => say(said));
+    assert.equal(words(300)[0], 'Address 0100–022B: all 300 bytes differ (unexplained)');
+    assert.deepEqual(words(2).slice(0, 2), [
+      'Address 0100: 01 → 02 (unexplained)',
+      'Address 0101: 01 → 02 (unexplained)',
+    ]);
   });
 });

@@ -49,7 +49,8 @@ export function set(call: Call): Outcome {
 }
 
 function explainedDump({ dump, profile, file }: Loaded): Dump {
-  if (profile.kind === 'none')
+  // The sums of records are the notation's own.
+  if (profile.kind === 'none' && dump.layout.kind !== 'image')
     throw new Failure(phrase('{0}: no profile explains this dump. Give one with --profile FILE.', file));
   if (profile.kind === 'unreadable') throw new Failure(profile.why);
   return dump;

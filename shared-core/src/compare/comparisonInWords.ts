@@ -1,4 +1,5 @@
 import { hex } from '../bytes/hex.js';
+import { rangeInHex } from '../profile/places.js';
 import { listed, type Phrase, phrase } from '../words/phrase.js';
 import type { ByteDifference, Comparison, LineDifference } from './compareDumps.js';
 import type { DifferenceReason } from './reasons.js';
@@ -8,9 +9,40 @@ export function comparisonInWords(comparison: Comparison): readonly Phrase[] {
   if (comparison.identical) return [phrase('Both hold the same bytes.')];
   return [
     ...comparison.options.map(({ option, before, after }) => phrase('{0}: {1} → {2}', option.title, before, after)),
-    ...comparison.lines.flatMap((line) => line.bytes.map((byte) => byteInWords(comparison, line, byte))),
+    ...(comparison.kind === 'image'
+      ? imageInWords(comparison)
+      : comparison.lines.flatMap((line) => line.bytes.map((byte) => byteInWords(comparison, line, byte)))),
     ...remarksInWords(comparison),
   ];
+}
+
+/** More bytes than these that follow each other are told as one stretch. */
+const MOST_ALONE = 8;
+
+/** Bytes that follow each other and differ for one reason, as one stretch where they are many; the sums of records after all. */
+function imageInWords(comparison: Comparison): readonly Phrase[] {
+  const stretches: { from: number; to: number; reason: DifferenceReason; each: Phrase[] }[] = [];
+  const sums: Phrase[] = [];
+  for (const line of comparison.lines) {
+    for (const byte of line.bytes) {
+      const said = byteInWords(comparison, line, byte);
+      const { address, reason } = byte;
+      const last = stretches.at(-1);
+      if (address === undefined) sums.push(said);
+      else if (last !== undefined && last.to + 1 === address && last.reason === reason) {
+        last.to = address;
+        last.each.push(said);
+      } else stretches.push({ from: address, to: address, reason, each: [said] });
+    }
+  }
+  const told = stretches.flatMap((stretch) => {
+    if (stretch.each.length <= MOST_ALONE) return stretch.each;
+    const words = reasonInWords(stretch.reason);
+    return [phrase('Address {0}: all {1} bytes differ ({2})', rangeInHex(stretch), stretch.each.length, words)];
+  });
+  return sums.length > MOST_ALONE
+    ? [...told, phrase('{0} records have other sums ({1})', sums.length, reasonInWords('line-sum'))]
+    : [...told, ...sums];
 }
 
 /** What could not be compared, and what to look at; or that there is nothing to look at. */

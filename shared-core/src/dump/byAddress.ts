@@ -40,13 +40,16 @@ export function viewByAddress({ rows, layout }: Pick<Dump, 'rows' | 'layout'>): 
   return { spans, unsure, unplaced: layout.kind === 'image' ? unplaced : 0 };
 }
 
-/** Where the byte at an address stands; undefined where no row holds it. */
-export function spanAt({ spans }: AddressView, address: number): AddressSpan | undefined {
+/** The one of some stretches, in the order of their addresses, that holds an address. */
+export function spanAt<Span extends Pick<AddressSpan, 'address' | 'count'>>(
+  spans: readonly Span[],
+  address: number,
+): Span | undefined {
   let low = 0;
   let high = spans.length;
   while (low < high) {
     const middle = (low + high) >> 1;
-    const { address: first, count } = spans[middle] as AddressSpan;
+    const { address: first, count } = spans[middle] as Span;
     if (first + count <= address) low = middle + 1;
     else high = middle;
   }
@@ -56,7 +59,7 @@ export function spanAt({ spans }: AddressView, address: number): AddressSpan | u
 
 /** The byte at an address of a dump; undefined where there is none, or it cannot be read. */
 export function byteAtAddress({ rows }: Pick<Dump, 'rows'>, view: AddressView, address: number): number | undefined {
-  const span = spanAt(view, address);
+  const span = spanAt(view.spans, address);
   if (span === undefined) return undefined;
   const record = rows[span.row];
   return record?.kind === 'record' ? byteOf(record, span.byte + address - span.address) : undefined;

@@ -1,6 +1,7 @@
 import { hex } from '../bytes/hex.js';
 import { joinedRanges } from '../profile/places.js';
 import type { AddressRange } from '../profile/profile.js';
+import { spanAt } from './byAddress.js';
 import { type GatheredBytes, noBytes } from './imageBytes.js';
 import { newImage } from './imageRecords.js';
 import { type ImageFile, passOver } from './imageScan.js';
@@ -94,19 +95,6 @@ function disjointSpans({ runs }: GatheredBytes): readonly Span[] {
     reached = end;
   }
   return spans;
-}
-
-function spanAt(spans: readonly Span[], address: number): Span | undefined {
-  let low = 0;
-  let high = spans.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    const { address: first, count } = spans[middle] as Span;
-    if (first + count <= address) low = middle + 1;
-    else high = middle;
-  }
-  const span = spans[low];
-  return span !== undefined && span.address <= address ? span : undefined;
 }
 
 function bytesWithin(store: Uint8Array, spans: readonly Span[], { from, to }: AddressRange): Uint8Array {

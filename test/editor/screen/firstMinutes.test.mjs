@@ -37,7 +37,9 @@ describe('the first minutes on the screen', () => {
     for (const [index, step] of STEPS.entries()) {
       await editor.page.locator('.getting-started-step h3', { hasText: step }).click();
       await editor.page.waitForSelector(`.getting-started-step.expanded:has-text("${step}")`);
-      await editor.page.waitForSelector('.getting-started-media iframe, .getting-started-media img, .getting-started-media svg');
+      await editor.page.waitForSelector(
+        '.getting-started-media iframe, .getting-started-media img, .getting-started-media svg',
+      );
       await editor.picture(`walkthrough ${index + 1}`);
     }
   });
