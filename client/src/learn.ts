@@ -10,7 +10,7 @@ import {
 } from '../../shared-core/src/index.js';
 import { activeDump, isRefusal } from './activeDump.js';
 import { learnPage } from './learnPage.js';
-import { keepDraft } from './newProfile.js';
+import { keepDraft, nameProfile } from './newProfile.js';
 import { pageHtml } from './page.js';
 import { searching } from './searching.js';
 
@@ -19,7 +19,9 @@ export function registerLearn(client: BaseLanguageClient): vscode.Disposable {
   return vscode.commands.registerCommand('countersum.learn', async (given?: string) => {
     const uri = given === undefined ? activeDump()?.uri : vscode.Uri.parse(given);
     if (uri === undefined) return;
-    const others = await chooseOthers(client, uri);
+    const found = await client.sendRequest<LearnFromResult | Refusal>(LEARN_FROM, { uri: uri.toString() });
+    if (isRefusal(found) || (await takesKnown(uri, found))) return;
+    const others = await chooseOthers(found.dumps);
     if (others === undefined) return;
     const params: LearnParams = { uri: uri.toString(), others };
     const result = await searching(vscode.l10n.t('Learning how the dump sums'), (token) =>
@@ -30,11 +32,20 @@ export function registerLearn(client: BaseLanguageClient): vscode.Disposable {
   });
 }
 
+/** Where a profile of the workspace fits already, nothing need be learned. True as well where the person goes away. */
+async function takesKnown(uri: vscode.Uri, { profiles, naming }: LearnFromResult): Promise<boolean> {
+  if (naming === null || profiles.length === 0) return false;
+  const known = profiles.map((path) => ({ label: vscode.l10n.t('Name {0} in the dump', path), path }));
+  const learn = { label: vscode.l10n.t('Learn all the same'), path: undefined };
+  const chosen = await vscode.window.showQuickPick([...known, learn], {
+    title: vscode.l10n.t('A profile in this folder explains all lines and sums of this dump.'),
+  });
+  if (chosen?.path !== undefined) await nameProfile(uri, naming, chosen.path);
+  return chosen !== learn;
+}
+
 /** More dumps of the same module make a rule surer; which ones they are only a person knows for certain. */
-async function chooseOthers(client: BaseLanguageClient, uri: vscode.Uri): Promise<readonly string[] | undefined> {
-  const found = await client.sendRequest<LearnFromResult | Refusal>(LEARN_FROM, { uri: uri.toString() });
-  if (isRefusal(found)) return undefined;
-  const dumps = found as LearnFromResult;
+async function chooseOthers(dumps: LearnFromResult['dumps']): Promise<readonly string[] | undefined> {
   if (dumps.length === 0) return [];
   const items = dumps.map(({ uri: other, name, alike }) => ({
     label: name,

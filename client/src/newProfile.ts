@@ -18,19 +18,9 @@ export async function keepDraft(dump: vscode.Uri, profile: string, naming: Heade
     );
     return;
   }
-  if (naming !== null && !(await isOfVersion(dump, naming.version))) {
-    void vscode.window.showWarningMessage(
-      vscode.l10n.t('The dump has changed since. Nothing was written; search again.'),
-    );
-    return;
-  }
-  await vscode.workspace.fs.writeFile(target, new TextEncoder().encode(profile));
   const name = target.path.split('/').at(-1) ?? '';
-  if (naming !== null) {
-    const edit = new vscode.WorkspaceEdit();
-    edit.insert(dump, new vscode.Position(naming.line, naming.column), `${naming.before}${name}${naming.after}`);
-    await vscode.workspace.applyEdit(edit);
-  }
+  if (naming !== null && !(await nameProfile(dump, naming, name))) return;
+  await vscode.workspace.fs.writeFile(target, new TextEncoder().encode(profile));
   await vscode.window.showTextDocument(target, { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true });
   void vscode.window.showInformationMessage(
     naming === null
@@ -39,7 +29,16 @@ export async function keepDraft(dump: vscode.Uri, profile: string, naming: Heade
   );
 }
 
-async function isOfVersion(uri: vscode.Uri, version: number | null): Promise<boolean> {
-  const document = await vscode.workspace.openTextDocument(uri);
-  return version === null || document.version === version;
+/** Names a profile in a dump; not where the dump has changed since it was looked at, which the person is told. */
+export async function nameProfile(dump: vscode.Uri, naming: HeaderPlace, name: string): Promise<boolean> {
+  const document = await vscode.workspace.openTextDocument(dump);
+  if (naming.version !== null && document.version !== naming.version) {
+    void vscode.window.showWarningMessage(
+      vscode.l10n.t('The dump has changed since. Nothing was written; search again.'),
+    );
+    return false;
+  }
+  const edit = new vscode.WorkspaceEdit();
+  edit.insert(dump, new vscode.Position(naming.line, naming.column), `${naming.before}${name}${naming.after}`);
+  return vscode.workspace.applyEdit(edit);
 }

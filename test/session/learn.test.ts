@@ -76,11 +76,27 @@ describe('learning in the editor', () => {
   it('names other dumps without a profile, and whether they are of the same shape', async () => {
     session.files.set(`${folder}known.cfgdump`, `@profile a.dump-profile.json\n${dump(1, true)}`);
     session.files.set(`${folder}short.cfgdump`, dump(1, true).split('\n').slice(0, 3).join('\n'));
-    const found = await send<LearnFromResult>(LEARN_FROM, { uri: SEATS.uri });
+    const { dumps: found } = await send<LearnFromResult>(LEARN_FROM, { uri: SEATS.uri });
     assert.deepEqual(
       found.map(({ name, alike }) => `${name} ${alike}`).sort(),
       [...names.slice(1).map((name) => `${name} true`), 'short.cfgdump false'].sort(),
     );
+  });
+
+  it('names profiles of the workspace by which everything is right, and no others', async () => {
+    await openFirst();
+    const lines = { from: 1, to: 6, data: 3, sum: 1 };
+    const profile = { format: 1, lines, lineSum: { method: 'add', over: ['label', 'data'] } };
+    const put = (name: string, value: object) =>
+      session.files.set(`${folder}${name}.dump-profile.json`, JSON.stringify(value));
+    put('right', profile);
+    put('short', { ...profile, lines: { ...lines, to: 5 } });
+    put('other', { ...profile, lineSum: { method: 'xor', over: ['data'] } });
+    put('without-sums', { format: 1, lines: { ...lines, data: 4, sum: 0 } });
+    session.files.set(`${folder}torn.dump-profile.json`, '{');
+    const { profiles, naming } = await send<LearnFromResult>(LEARN_FROM, { uri: SEATS.uri });
+    assert.deepEqual(profiles, ['right.dump-profile.json']);
+    assert.deepEqual(naming, { line: 0, column: 0, before: '@profile ', after: '\n', version: 1 });
   });
 
   it('gives a profile that explains the dump, and where to name it', async () => {

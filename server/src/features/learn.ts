@@ -1,11 +1,14 @@
 import type { CancellationToken } from 'vscode-languageserver';
 import {
+  bind,
   bindText,
   type Dump,
   type DumpParams,
   EMPTY_PROFILE,
+  type HeaderPlace,
   headerOf,
   headerValue,
+  inNotationOf,
   LEARN,
   LEARN_FROM,
   type LearnCandidate,
@@ -15,19 +18,22 @@ import {
   type LearnResult,
   learnSteps,
   lineSumInWords,
+  notationOf,
+  type Profile,
   phrase,
   type Refusal,
   readProfile,
   rounded,
   type TextToLearn,
   totalInWords,
+  wrongTotals,
 } from '../../../shared-core/src/index.js';
 import { dumpNames } from '../dumpNames.js';
 import type { Feature } from '../feature.js';
 import { placeForHeader } from '../headerPlace.js';
 import type { Session } from '../session.js';
 import { inSlices } from '../slices.js';
-import { fileName } from '../uri.js';
+import { fileName, relativePath } from '../uri.js';
 
 /** How a dump that nobody has described is written and summed, as draft profiles to choose from. */
 export const learnSums: Feature = {
@@ -40,24 +46,50 @@ export const learnSums: Feature = {
   },
 };
 
-/** Dumps without a profile, sealed copies aside: they hold what another dump holds. */
+/** Dumps without a profile, sealed copies aside, which hold what another dump holds; and profiles that fit. */
 async function others(session: Session, uri: string): Promise<LearnFromResult | Refusal> {
   const own = await readUnbound(session, uri);
   if (own === undefined) return { refused: session.say(phrase('Open the dump first.')) };
+  const { dumps, profiles } = await session.workspace();
   const found: { uri: string; dump: Dump }[] = [];
-  for (const other of (await session.workspace()).dumps) {
+  for (const other of dumps) {
     if (other === uri) continue;
     const dump = await readUnbound(session, other);
     if (dump === undefined || dump.notation.id !== own.notation.id) continue;
     if (headerOf(dump, 'profile') === undefined && headerOf(dump, 'seal') === undefined)
       found.push({ uri: other, dump });
   }
+  const fitting: string[] = [];
+  for (const profile of profiles) {
+    const reading = await session.readProfileOf(profile);
+    const path = relativePath(uri, profile);
+    if (reading !== undefined && path !== undefined && fits(own, uri, reading.profile)) fitting.push(path);
+  }
   const names = dumpNames([uri, ...found.map((one) => one.uri)]).slice(1);
-  return found.map(({ uri: other, dump }, i) => ({
-    uri: other,
-    name: names[i] ?? other,
-    alike: shapeOf(dump) === shapeOf(own) && headerValue(dump, 'part') === headerValue(own, 'part'),
-  }));
+  return {
+    dumps: found.map(({ uri: other, dump }, i) => ({
+      uri: other,
+      name: names[i] ?? other,
+      alike: shapeOf(dump) === shapeOf(own) && headerValue(dump, 'part') === headerValue(own, 'part'),
+    })),
+    profiles: fitting,
+    naming: namingOf(session, uri, own),
+  };
+}
+
+/** Whether a profile explains every line of a dump and every sum is right by it; one without sums explains nothing. */
+function fits(unbound: Dump, uri: string, profile: Profile): boolean {
+  if (profile.lineSum === undefined && profile.totals.length === 0) return false;
+  const { rows, notation } = inNotationOf(profile, (head) => notationOf(fileName(uri), head), unbound);
+  const dump = bind(rows, notation, profile);
+  const { missing, unknown, repeated, order } = dump.layout;
+  const lines = missing.length + unknown.length + repeated.length + dump.troubled.length + dump.wrongLengths.length;
+  return order.length > 0 && lines + dump.wrongSums.length + wrongTotals(dump).length === 0;
+}
+
+function namingOf(session: Session, uri: string, dump: Dump): HeaderPlace | null {
+  if (headerOf(dump, 'profile') !== undefined) return null;
+  return { ...placeForHeader(dump, 'profile'), version: session.documents.get(uri)?.version ?? null };
 }
 
 async function readUnbound(session: Session, uri: string): Promise<Dump | undefined> {
@@ -79,7 +111,7 @@ async function learned(
 ): Promise<LearnResult | Refusal> {
   const own = await readUnbound(session, uri);
   if (own === undefined) return { refused: session.say(phrase('Open the dump first.')) };
-  const version = session.documents.get(uri)?.version ?? null;
+  const naming = namingOf(session, uri, own);
   const uris = [uri, ...more];
   const names = dumpNames(uris);
   const texts: TextToLearn[] = [];
@@ -92,7 +124,7 @@ async function learned(
     name: fileName(uri),
     rules: candidates.map((candidate) => ruleOf(session, candidate)),
     remarks: remarks.map(session.say),
-    naming: headerOf(own, 'profile') === undefined ? { ...placeForHeader(own, 'profile'), version } : null,
+    naming,
   };
 }
 

@@ -1,14 +1,20 @@
 import type { DumpParams } from './messages.js';
 
-/** Client to server: the other dumps of the workspace that no profile explains, to be learned from together. */
+/** Client to server: what there is in the workspace before anything is learned: dumps that no profile explains, and profiles that fit. */
 export const LEARN_FROM = 'countersum/learnFrom';
-export type LearnFromResult = readonly {
-  readonly uri: string;
-  /** A path that tells it from the others. */
-  readonly name: string;
-  /** Whether its lines have the same numbers and lengths. */
-  readonly alike: boolean;
-}[];
+export interface LearnFromResult {
+  readonly dumps: readonly {
+    readonly uri: string;
+    /** A path that tells it from the others. */
+    readonly name: string;
+    /** Whether its lines have the same numbers and lengths. */
+    readonly alike: boolean;
+  }[];
+  /** Profiles of the workspace by which every line and sum of the dump is right, as paths relative to the dump. */
+  readonly profiles: readonly string[];
+  /** Where the dump is to name its profile; `null` where it names one already. */
+  readonly naming: HeaderPlace | null;
+}
 
 /** Client to server: how a dump is written and summed. May take long; can be cancelled. */
 export const LEARN = 'countersum/learn';

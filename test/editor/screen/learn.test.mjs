@@ -66,6 +66,15 @@ describe('an undocumented dump on the screen', () => {
     await editor.line('@profile car-1.dump-profile.json');
     await editor.marks('info', 0);
     await editor.marks('error', 0);
+    // Of the next dump it is known already.
+    await editor.openFile('car-2.cfgdump');
+    await editor.marks('info', 1);
+    await editor.lightbulb(1, 1);
+    await editor.choose('Learn how this dump sums');
+    await editor.page.waitForSelector('.quick-input-list .monaco-list-row[aria-label^="Name car-1.dump-profile.json"]');
+    await editor.press('Enter');
+    await editor.line('@profile car-1.dump-profile.json');
+    await editor.marks('info', 0);
   });
 
   it('shows which place is the option, and adds it to a profile', async () => {
@@ -91,6 +100,28 @@ describe('an undocumented dump on the screen', () => {
       profile.options.map(({ id, line, byte, bits }) => ({ id, line, byte, bits })),
       [{ id: 'heated-seats', line: 3, byte: 2, bits: '5' }],
     );
+  });
+
+  it('adds a place to the profile that the dumps name, in place', async () => {
+    const lines = { from: 1, to: 8, data: 6, sum: 1 };
+    const profile = { format: 1, lines, lineSum: { method: 'add', over: ['label', 'data'] } };
+    const text = `// measured in March\n${JSON.stringify(profile, null, 2)}\n`;
+    writeFileSync(join(editor.folder, 'seats.dump-profile.json'), text);
+    for (let car = 2; car <= CARS; car++) {
+      writeFileSync(join(editor.folder, `car-${car}.cfgdump`), `@profile seats.dump-profile.json\n${dump(car)}`);
+    }
+    await editor.openFile('car-3.cfgdump');
+    await editor.marks('info', 0);
+    await editor.runCommand('Countersum: Find an Option');
+    await editor.page.waitForSelector('.quick-input-list .monaco-list-row[aria-label*="heated-seats"]');
+    await editor.press('Enter');
+    await (await shown('Where heated-seats is set')).locator('button[data-add="0"]').press('Enter');
+    await editor.page.waitForSelector('.quick-input-widget input');
+    await editor.press('Enter');
+    await editor.page.waitForSelector('.tab.active.dirty[data-resource-name="seats.dump-profile.json"]');
+    await editor.line('// measured in March');
+    await editor.line('      "id": "heated-seats",');
+    await editor.picture('option in the profile');
   });
 
   it('plans trials where that is not enough', async () => {
