@@ -36,13 +36,13 @@ function pairList(pair: readonly string[]): string {
 function places(candidates: readonly FoundPlace[]): string {
   const head = [
     vscode.l10n.t('Place'),
+    vscode.l10n.t('Profile'),
     vscode.l10n.t('With'),
     vscode.l10n.t('Without'),
     'p',
     'q',
     vscode.l10n.t('Not as labelled'),
     vscode.l10n.t('Together with'),
-    vscode.l10n.t('Profile'),
   ];
   return `<table>
 <caption class="unseen">${escaped(vscode.l10n.t('Places that tell the dumps apart, best first'))}</caption>
@@ -54,13 +54,13 @@ function places(candidates: readonly FoundPlace[]): string {
 function placeRow({ place, values, p, q, found, exceptions, sameAs }: FoundPlace, index: number): string {
   const value = (group: number) => `<code>${(values[group] ?? []).map(escaped).join(' ')}</code>`;
   const cells = [
+    `<button data-add="${index}" aria-label="${escaped(vscode.l10n.t('Add to Profile: {0}', place))}">${escaped(vscode.l10n.t('Add to Profile'))}</button>`,
     value(0),
     value(1),
     escaped(p),
     found ? `<strong>${escaped(q)}</strong>` : escaped(q),
     escaped(exceptions.join(', ') || vscode.l10n.t('none')),
     sameAs.map(escaped).join('<br>'),
-    `<button data-add="${index}" aria-label="${escaped(vscode.l10n.t('Add to Profile: {0}', place))}">${escaped(vscode.l10n.t('Add to Profile'))}</button>`,
   ];
   return `<tr><th scope="row" class="place">${escaped(place)}</th>${cells.map((cell) => `<td>${cell}</td>`).join('')}</tr>`;
 }
