@@ -2,6 +2,7 @@ import type { Range } from 'vscode-languageserver';
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import { type JsonSpan, kindOf, type Names, namesIn } from '../../shared-core/src/index.js';
 import type { Session } from './session.js';
+import { canonicalUri } from './uri.js';
 
 /** A profile or retrofit, open or not. */
 export interface JsonFile {
@@ -13,9 +14,10 @@ export interface JsonFile {
 }
 
 /** Reads a file that is a profile or a retrofit by its name; undefined where it is none, or cannot be read. */
-export async function readJsonFile(session: Session, uri: string): Promise<JsonFile | undefined> {
+export async function readJsonFile(session: Session, given: string): Promise<JsonFile | undefined> {
+  const uri = canonicalUri(given);
   const open = session.documents.get(uri);
-  if (open !== undefined) return open.kind === 'dump' ? undefined : open;
+  if (open !== undefined) return open.kind === 'dump' ? undefined : { ...open, uri };
   const named = kindOf(uri);
   if (named !== 'profiles' && named !== 'retrofits') return undefined;
   const text = await session.readText(uri);

@@ -41,7 +41,7 @@ export interface DumpOfModule {
 export async function dumpsOfModule(session: Session, uri: string): Promise<readonly DumpOfModule[] | undefined> {
   const own = await session.explainFile(uri);
   if (own === undefined) return undefined;
-  const uris = [...new Set([uri, ...(await session.workspace()).dumps])];
+  const uris = [...new Set([own.uri, ...(await session.workspace()).dumps])];
   return readDumps(session, uris, own.profileUri, own.dump.profile);
 }
 
@@ -82,7 +82,7 @@ export async function gatherDumps(
   const labels = labelledByTag(bound, tag);
   return {
     labelled: chosen ? bound.map(({ uri: one, ...rest }) => ({ ...rest, group: groupOf(one) })) : labels.dumps,
-    own: bound.find((one) => one.uri === uri)?.dump ?? own.dump,
+    own: bound.find((one) => one.uri === own.uri)?.dump ?? own.dump,
     profileUri: isKnown ? own.profileUri : undefined,
     draft: learned === undefined ? undefined : `${JSON.stringify(learned.profile, null, 2)}\n`,
     remarks: [...(chosen ? [] : labels.remarks), ...(isKnown ? [] : [howSummed(learned !== undefined)])],

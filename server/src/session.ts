@@ -23,7 +23,8 @@ import { boundTo, type DumpSnapshot, openSnapshot, type Snapshot } from './docum
 import type { Host } from './host.js';
 import { DEFAULTS, type Settings } from './settings.js';
 import { createSignal, type Signal } from './signal.js';
-import { fileName, resolveUri } from './uri.js';
+import { canonicalUri, fileName, resolveUri } from './uri.js';
+import { createUriMap, type UriMap } from './uriMap.js';
 import { createVehicle, type Vehicle } from './vehicle.js';
 import { isWatched, listWorkspace, type Workspace } from './workspace.js';
 
@@ -49,7 +50,7 @@ export type BoundFile = Pick<ExplainedFile, 'uri' | 'version' | 'dump' | 'profil
 /** What the server knows while it runs: the open documents, the files they refer to, and how the client speaks. */
 export interface Session {
   readonly client: InitializeParams;
-  readonly documents: Map<string, Snapshot>;
+  readonly documents: UriMap<Snapshot>;
   readonly explain: (uri: string) => Promise<Explained | undefined>;
   /** The same of a dump that need not be open; undefined where it cannot be read, or is closed and longer than `most` characters. */
   readonly explainFile: (uri: string, most?: number) => Promise<ExplainedFile | undefined>;
@@ -82,9 +83,9 @@ export function createSession(
   translation: Readonly<Record<string, string>>,
   settings: Session['settings'] = async () => DEFAULTS,
 ): Session {
-  const documents = new Map<string, Snapshot>();
-  const profiles = new Map<string, ProfileReading | undefined>();
-  const backups = new Map<string, Dump | undefined>();
+  const documents = createUriMap<Snapshot>();
+  const profiles = createUriMap<ProfileReading | undefined>();
+  const backups = createUriMap<Dump | undefined>();
 
   const textOf = async (uri: string): Promise<string | undefined> => {
     const open = documents.get(uri);
@@ -117,12 +118,13 @@ export function createSession(
   const workspace = () => listWorkspace(client, host, documents);
   const vehicle = createVehicle({ workspace, textOf, readProfileOf, readDump, watched: isWatched(client) });
 
-  const bindFile = async (uri: string, most = Number.POSITIVE_INFINITY): Promise<BoundFile | undefined> => {
+  const bindFile = async (given: string, most = Number.POSITIVE_INFINITY): Promise<BoundFile | undefined> => {
+    const uri = canonicalUri(given);
     const open = documents.get(uri);
     const text = open === undefined ? await host.readText(uri) : undefined;
     const found = open ?? (text === undefined || text.length > most ? undefined : openSnapshot(uri, '', 0, text));
     if (found?.kind !== 'dump') return undefined;
-    const { profileUri, profile, status } = await findProfile(found, readProfileOf);
+    const { profileUri, profile, status } = await findProfile({ ...found, uri }, readProfileOf);
     if (open === undefined) {
       return { uri, version: null, dump: boundTo(found, profile).dump, profileUri, profile: status };
     }
@@ -134,9 +136,10 @@ export function createSession(
     return { uri, version: snapshot.version, dump: snapshot.dump, profileUri, profile: status };
   };
 
-  const explainFile = async (uri: string, most?: number): Promise<ExplainedFile | undefined> => {
-    const bound = await bindFile(uri, most);
+  const explainFile = async (given: string, most?: number): Promise<ExplainedFile | undefined> => {
+    const bound = await bindFile(given, most);
     if (bound === undefined) return undefined;
+    const { uri } = bound;
     const { backupUri, backup } = await findBackup(bound.dump, uri, bound.version === null ? readOnce : readDump);
     const modules = await vehicle.modulesOf(uri, bound.dump, bound.profileUri);
     return { ...bound, backupUri, backup, modules };

@@ -1,11 +1,35 @@
-/** The address of a path that is written relative to a file, with either kind of slash. */
+import { hex } from '../../shared-core/src/index.js';
+
+/** The address of a path that is written relative to a file, with either kind of slash; in the one form of addresses. */
 export function resolveUri(base: string, path: string): string {
   const encoded = path.replaceAll('\\', '/').split('/').map(encodeURIComponent).join('/');
   try {
-    return new URL(encoded.replace(/^([A-Za-z])%3A\//, 'file:///$1:/'), base).toString();
+    return canonicalUri(new URL(encoded.replace(/^([A-Za-z])%3A\//, 'file:///$1:/'), base).toString());
   } catch {
     return base.slice(0, base.lastIndexOf('/') + 1) + encoded;
   }
+}
+
+/**
+ * The one form of an address. Editors and systems differ in which characters they write as "%28" and in the case of a
+ * drive's letter, and two addresses of one file would be two files. This is the form of VS Code; all editors read it.
+ */
+export function canonicalUri(uri: string): string {
+  const [, host, path, rest] = /^([\w+.-]+:\/\/[^/?#]*)([^?#]*)(.*)$/s.exec(uri) ?? [];
+  if (host === undefined || path === undefined) return uri;
+  try {
+    return host + path.split('/').map(canonicalPart).join('/') + rest;
+  } catch {
+    return uri;
+  }
+}
+
+function canonicalPart(part: string): string {
+  const plain = decodeURIComponent(part);
+  return encodeURIComponent(/^[A-Z]:$/.test(plain) ? plain.toLowerCase() : plain).replace(
+    /[!'()*]/g,
+    (character) => `%${hex(character.charCodeAt(0))}`,
+  );
 }
 
 /** The last part of an address, as a person reads it. */

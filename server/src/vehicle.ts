@@ -13,7 +13,8 @@ import {
   sameStand,
   sameVehicle,
 } from '../../shared-core/src/index.js';
-import { fileName, resolveUri } from './uri.js';
+import { canonicalUri, fileName, resolveUri } from './uri.js';
+import { createUriMap } from './uriMap.js';
 import type { Workspace } from './workspace.js';
 
 /** The dumps of the workspace by the vehicles and modules they are of. */
@@ -42,7 +43,7 @@ type Head = Pick<Dump, 'rows' | 'headers'> & { readonly profileUri: string | und
 const HEAD_LINES = 60;
 
 export function createVehicle({ workspace, textOf, readProfileOf, readDump, watched }: Sources): Vehicle {
-  const heads = new Map<string, Head>();
+  const heads = createUriMap<Head>();
   let listed: readonly string[] | undefined;
 
   const headOf = async (uri: string): Promise<Head | undefined> => {
@@ -95,7 +96,7 @@ export function createVehicle({ workspace, textOf, readProfileOf, readDump, watc
       return (path) => found.get(path) ?? [];
     },
     forget: (uri) => {
-      if (!heads.delete(uri) || listed?.includes(uri) === false) listed = undefined;
+      if (!heads.delete(uri) || listed?.includes(canonicalUri(uri)) === false) listed = undefined;
     },
   };
 }

@@ -2,6 +2,8 @@ import type { InitializeParams } from 'vscode-languageserver';
 import { kindOf } from '../../shared-core/src/index.js';
 import type { Snapshot } from './documents.js';
 import type { Host } from './host.js';
+import { canonicalUri } from './uri.js';
+import type { UriMap } from './uriMap.js';
 
 /** The files of the folders that the editor has open, as addresses. Each may be open in the editor or not. */
 export interface Workspace {
@@ -16,10 +18,10 @@ export interface Workspace {
 export async function listWorkspace(
   client: InitializeParams,
   host: Host,
-  documents: ReadonlyMap<string, Snapshot>,
+  documents: UriMap<Snapshot>,
 ): Promise<Workspace> {
   const listed = await host.listFiles(foldersOf(client));
-  const uris = [...new Set([...listed, ...documents.keys()])].sort();
+  const uris = [...new Set([...listed.map(canonicalUri), ...documents.keys()])].sort();
   const ofKind = (kind: keyof Workspace) => uris.filter((uri) => kindOf(uri) === kind);
   return {
     dumps: ofKind('dumps'),

@@ -17,6 +17,7 @@ import {
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import { startServer } from '../../server/src/server.js';
 import { translationFor } from '../../server/src/translation.js';
+import { canonicalUri } from '../../server/src/uri.js';
 
 /** A server with a client at the other end of two streams in memory, and files that exist only here. */
 export interface ServerSession {
@@ -52,7 +53,8 @@ export async function serverSession(
   const down = new PassThrough();
   const files = new Map<string, string>();
   startServer(createConnection(new StreamMessageReader(up), new StreamMessageWriter(down)), {
-    readText: async (uri) => files.get(uri),
+    // As a disk does: a file has its name, in whatever form an address writes it.
+    readText: async (uri) => [...files].find(([name]) => canonicalUri(name) === canonicalUri(uri))?.[1],
     listFiles: async () => [...files.keys()],
     translation: (locale) => translationFor(locale, 'l10n'),
   });

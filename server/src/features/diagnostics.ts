@@ -11,7 +11,7 @@ import { answer, type Feature } from '../feature.js';
 import { type JsonFile, readJsonFile, toJsonRange } from '../jsonFile.js';
 import { type ExplainedFile, problemsOf, type Session } from '../session.js';
 import { toDiagnostic } from '../toLsp.js';
-import { resolveUri } from '../uri.js';
+import { canonicalUri, resolveUri } from '../uri.js';
 
 /** Marks what is wrong: on request where the client asks, else pushed after each change. */
 export const diagnostics: Feature = {
@@ -34,7 +34,7 @@ export const diagnostics: Feature = {
 async function isOurs(session: Session, uri: string): Promise<boolean> {
   if (session.documents.has(uri)) return true;
   if (!(await session.settings()).workspaceDiagnostics) return false;
-  return Object.values(await session.workspace()).some((files: readonly string[]) => files.includes(uri));
+  return Object.values(await session.workspace()).some((files: readonly string[]) => files.includes(canonicalUri(uri)));
 }
 
 export function pulls({ client }: Session): boolean {

@@ -33,7 +33,7 @@ import type { Feature } from '../feature.js';
 import { placeForHeader } from '../headerPlace.js';
 import type { Session } from '../session.js';
 import { inSlices } from '../slices.js';
-import { fileName, relativePath } from '../uri.js';
+import { canonicalUri, fileName, relativePath } from '../uri.js';
 
 /** How a dump that nobody has described is written and summed, as draft profiles to choose from. */
 export const learnSums: Feature = {
@@ -53,7 +53,7 @@ async function others(session: Session, uri: string): Promise<LearnFromResult | 
   const { dumps, profiles } = await session.workspace();
   const found: { uri: string; dump: Dump }[] = [];
   for (const other of dumps) {
-    if (other === uri) continue;
+    if (other === canonicalUri(uri)) continue;
     const dump = await readUnbound(session, other);
     if (dump === undefined || dump.notation.id !== own.notation.id) continue;
     if (headerOf(dump, 'profile') === undefined && headerOf(dump, 'seal') === undefined)

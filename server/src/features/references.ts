@@ -7,7 +7,7 @@ import { isSameOption, keyOf, type OptionKey, optionsHere } from '../optionPlace
 import type { Session } from '../session.js';
 import { pauses } from '../slices.js';
 import { toRange } from '../toLsp.js';
-import { fileName, resolveUri } from '../uri.js';
+import { canonicalUri, fileName, resolveUri } from '../uri.js';
 
 /** Everywhere an option is set or asked for: in all dumps, profiles and retrofits of the workspace. */
 export const references: Feature = {
@@ -36,7 +36,7 @@ export async function referencesTo(
     found.push(...(await inJson(session, uri, keys, includeDeclaration)));
     await pause();
   }
-  for (const uri of new Set([near, ...dumps])) {
+  for (const uri of new Set([canonicalUri(near), ...dumps])) {
     if (cancel?.isCancellationRequested) return found;
     found.push(...(await inDump(session, uri, keys)));
     await pause();

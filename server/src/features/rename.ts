@@ -14,7 +14,7 @@ import { isSameOption, keyOf, nameAt, type OptionKey } from '../optionPlaces.js'
 import type { Session } from '../session.js';
 import { pauses } from '../slices.js';
 import { toFilesEdit } from '../toLsp.js';
-import { fileName } from '../uri.js';
+import { canonicalUri, fileName } from '../uri.js';
 
 /** Renames an option wherever profiles and retrofits name it. Dumps hold values, not names, and stay as they are. */
 export const rename: Feature = {
@@ -60,7 +60,7 @@ export async function renameAt(
   const { profiles, retrofits } = await session.workspace();
   const pause = pauses();
   const edits: TextDocumentEdit[] = [];
-  for (const other of new Set([key.profileUri, uri, ...profiles, ...retrofits])) {
+  for (const other of new Set([key.profileUri, canonicalUri(uri), ...profiles, ...retrofits])) {
     const file = await readJsonFile(session, other);
     const found = file === undefined ? [] : editsIn(session, file, key, newName);
     if (file !== undefined && found.length > 0)

@@ -5,7 +5,7 @@ import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
 import type { Session } from '../session.js';
 import { pauses } from '../slices.js';
 import { toFilesEdit } from '../toLsp.js';
-import { fileName, relativePath, resolveUri } from '../uri.js';
+import { canonicalUri, fileName, relativePath, resolveUri } from '../uri.js';
 import { type PathHere, pathsInHeaders } from './definition.js';
 
 /** When files or folders are renamed or moved, dumps still name their profile and backup, and so do conditions and retrofits. */
@@ -16,7 +16,10 @@ export const renameFiles: Feature = {
       : {},
   register: (connection, session) => {
     connection.workspace.onWillRenameFiles(async ({ files }) => {
-      const edits = await editsForRenamed(session, files);
+      const edits = await editsForRenamed(
+        session,
+        files.map(({ oldUri, newUri }) => ({ oldUri: canonicalUri(oldUri), newUri: canonicalUri(newUri) })),
+      );
       return edits.length === 0 ? null : toFilesEdit(session, edits);
     });
   },
@@ -32,7 +35,7 @@ export interface Renamed {
   readonly newUri: string;
 }
 
-/** Edits of the files as they are named now; they are to be made before anything is renamed. */
+/** Edits of the files as they are named now (in the one form of addresses); they are to be made before anything is renamed. */
 export async function editsForRenamed(session: Session, renamed: readonly Renamed[]): Promise<TextDocumentEdit[]> {
   const { dumps, profiles, retrofits } = await session.workspace();
   const pause = pauses();

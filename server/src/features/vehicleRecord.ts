@@ -9,7 +9,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
-import { fileName } from '../uri.js';
+import { canonicalUri, fileName } from '../uri.js';
 import { namedDump } from './jobCard.js';
 
 /** The record of a vehicle folder: one page computed from the files that lie in it. */
@@ -17,7 +17,7 @@ export const recordOfVehicle: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
     connection.onRequest<VehicleRecordResult, void>(VEHICLE_RECORD, ({ folder }: VehicleRecordParams) =>
-      recordOf(session, folder.endsWith('/') ? folder : `${folder}/`),
+      recordOf(session, canonicalUri(folder.endsWith('/') ? folder : `${folder}/`)),
     );
   },
 };

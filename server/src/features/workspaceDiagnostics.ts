@@ -9,6 +9,7 @@ import {
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { pauses } from '../slices.js';
+import { canonicalUri } from '../uri.js';
 import { type FileProblems, problemsOfFile } from './diagnostics.js';
 
 /**
@@ -43,7 +44,7 @@ export const workspaceDiagnostics: Feature = {
 type Known = Map<string, string>;
 
 function knownBy({ previousResultIds }: WorkspaceDiagnosticParams): Known {
-  return new Map(previousResultIds.map(({ uri, value }) => [uri, value]));
+  return new Map(previousResultIds.map(({ uri, value }) => [canonicalUri(uri), value]));
 }
 
 /** A report for each file, and an empty one for each that the client knows of and that is gone; `known` is kept up to date. */
