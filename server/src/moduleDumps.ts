@@ -17,7 +17,7 @@ import {
 } from '../../shared-core/src/index.js';
 import { dumpNames } from './dumpNames.js';
 import type { Session } from './session.js';
-import { inSlices } from './slices.js';
+import { inSlices, pauses } from './slices.js';
 import { fileName, resolveUri } from './uri.js';
 
 /** Dumps of one module, of many cars, put in groups by their equipment. */
@@ -52,7 +52,9 @@ async function readDumps(
   profile: Dump['profile'],
 ): Promise<readonly DumpOfModule[]> {
   const found: { uri: string; dump: Dump }[] = [];
+  const pause = pauses();
   for (const uri of uris) {
+    await pause();
     const text = await session.readText(uri);
     if (text === undefined) continue;
     const unbound = bindText(fileName(uri), text, EMPTY_PROFILE);

@@ -32,7 +32,7 @@ import { dumpNames } from '../dumpNames.js';
 import type { Feature } from '../feature.js';
 import { placeForHeader } from '../headerPlace.js';
 import type { Session } from '../session.js';
-import { inSlices } from '../slices.js';
+import { inSlices, pauses } from '../slices.js';
 import { canonicalUri, fileName, relativePath } from '../uri.js';
 
 /** How a dump that nobody has described is written and summed, as draft profiles to choose from. */
@@ -52,8 +52,10 @@ async function others(session: Session, uri: string): Promise<LearnFromResult | 
   if (own === undefined) return { refused: session.say(phrase('Open the dump first.')) };
   const { dumps, profiles } = await session.workspace();
   const found: { uri: string; dump: Dump }[] = [];
+  const pause = pauses();
   for (const other of dumps) {
-    if (other === canonicalUri(uri)) continue;
+import { inSlices, pauses } from '../slices.js';
+import { canonicalUri, fileName, relativePath } from '../uri.js';
     const dump = await readUnbound(session, other);
     if (dump === undefined || dump.notation.id !== own.notation.id) continue;
     if (headerOf(dump, 'profile') === undefined && headerOf(dump, 'seal') === undefined)
@@ -115,11 +117,13 @@ async function learned(
   const uris = [uri, ...more];
   const names = dumpNames(uris);
   const texts: TextToLearn[] = [];
+  const pause = pauses();
   for (const [i, one] of uris.entries()) {
+    await pause();
     const text = await session.readText(one);
     if (text !== undefined) texts.push({ name: names[i] ?? one, text });
   }
-  const { candidates, remarks } = await inSlices(learnSteps(texts), token);
+  const { candidates, remarks } = await inSlices(learnSteps(texts, names[0]), token);
   return {
     name: fileName(uri),
     rules: candidates.map((candidate) => ruleOf(session, candidate)),

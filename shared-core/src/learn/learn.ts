@@ -52,7 +52,8 @@ export function learn(texts: readonly TextToLearn[]): Learning {
   return finish(learnSteps(texts));
 }
 
-export function* learnSteps(texts: readonly TextToLearn[]): Steps<Learning> {
+/** `about` names the text that the answer must be of, where they are of different shapes; by default most texts of one shape are taken. */
+export function* learnSteps(texts: readonly TextToLearn[], about?: string): Steps<Learning> {
   const forms: FormOfText[] = [];
   for (const { name, text } of texts) {
     yield;
@@ -71,7 +72,7 @@ export function* learnSteps(texts: readonly TextToLearn[]): Steps<Learning> {
   const strange = forms.filter((one) => !alike.includes(one)).map(({ name }) => name);
   const remarks =
     strange.length === 0 ? [] : [phrase('Written in another way, and left out: {0}.', strange.join(', '))];
-  const learning = isImage(first.notation) ? learnImage(first, alike) : yield* learnLines(first, alike);
+  const learning = isImage(first.notation) ? learnImage(first, alike) : yield* learnLines(first, alike, about);
   return { candidates: learning.candidates, remarks: [...remarks, ...learning.remarks] };
 }
 
@@ -123,13 +124,15 @@ function learnImage(form: LearnedForm, texts: readonly TextToLearn[]): Learning 
   };
 }
 
-function* learnLines(form: LearnedForm, texts: readonly TextToLearn[]): Steps<Learning> {
+function* learnLines(form: LearnedForm, texts: readonly TextToLearn[], about: string | undefined): Steps<Learning> {
   const all: RecordsOfText[] = [];
   for (const { name, text } of texts) {
     yield;
     all.push(recordsOf(name, readRows(text, form.notation)));
   }
-  const [group, ...others] = byShape(all);
+  const groups = byShape(all);
+  const group = groups.find(({ dumps: named }) => named.some(({ name }) => name === about)) ?? groups[0];
+  const others = groups.filter((other) => other !== group);
   const dumps = group?.dumps ?? [];
   const lines = linesOf(dumps);
   const modules = new Set(dumps.map(({ module }) => module));

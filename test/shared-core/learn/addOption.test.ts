@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import { parse } from 'jsonc-parser';
 import { describe, it } from 'mocha';
+import { hexBytes } from '../../../shared-core/src/bytes/hex.js';
+import { bindText } from '../../../shared-core/src/dump/dump.js';
 import { addOption, type DraftOption, editedProfile, optionOf } from '../../../shared-core/src/learn/addOption.js';
 import { findOption } from '../../../shared-core/src/learn/findOption/findOption.js';
 import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
@@ -104,5 +106,31 @@ describe('write a found option into the profile', () => {
         '8 with (car 1, car 3, car 5 …), 8 without (car 2, car 4, car 6 …); p = 0.0014, q = 0.0014 over 1 places. Not as labelled: car 5.',
     });
     assert.deepEqual(readProfile(added(PROFILE, option)).problems, []);
+  });
+
+  it('of memory images: the place is an address', () => {
+    const record = (address: number, bytes: readonly number[]) => {
+      const body = [bytes.length, address >> 8, address & 0xff, 0, ...bytes];
+      return `:${hexBytes([...body, -body.reduce((sum, byte) => sum + byte, 0) & 0xff])}\n`;
+    };
+    const image = (fitted: boolean, noise: number) => `${record(0x120, [noise, fitted ? 0x08 : 0, 7])}:00000001FF\n`;
+    const profile = readProfile(
+      '{ "format": 1, "notation": "intel-hex", "addresses": { "from": "0x120", "to": "0x122" } }',
+    ).profile;
+    const dumps = Array.from({ length: 16 }, (_, i) => ({
+      name: `car ${i}`,
+      group: i % 2,
+      dump: bindText('a.hex', image(i % 2 === 0, i >> 1), profile),
+    }));
+    const search = findOption(dumps, ['with', 'without']);
+    const [candidate] = search.candidates;
+    assert.ok(candidate);
+    const option = optionOf(search, candidate, { id: 'tow', title: 'Tow bar', words: ['yes', 'no'] });
+    assert.deepEqual([option.address, option.bits, option.line], ['0x0121', '3', undefined]);
+    const text = added(
+      '{ "format": 1, "notation": "intel-hex", "addresses": { "from": "0x120", "to": "0x122" } }',
+      option,
+    );
+    assert.deepEqual(readProfile(text).problems, []);
   });
 });

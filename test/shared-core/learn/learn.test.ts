@@ -3,8 +3,9 @@ import { describe, it } from 'mocha';
 import { hex, hexBytes } from '../../../shared-core/src/bytes/hex.js';
 import { checkDump } from '../../../shared-core/src/checks/checkDump.js';
 import { bind } from '../../../shared-core/src/dump/dump.js';
-import { type LearnCandidate, type Learning, learn } from '../../../shared-core/src/learn/learn.js';
+import { type LearnCandidate, type Learning, learn, learnSteps } from '../../../shared-core/src/learn/learn.js';
 import { learnForm } from '../../../shared-core/src/learn/learnForm/form.js';
+import { finish } from '../../../shared-core/src/learn/steps.js';
 import { readRows } from '../../../shared-core/src/notation/rows.js';
 import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
 import { say } from '../../../shared-core/src/words/phrase.js';
@@ -161,6 +162,13 @@ describe('dumps from which little can be learned', () => {
     const learning = learn(texts(dump(1), short, dump(2)));
     assert.equal(best(learning).lines, 36);
     assert.match(remarks(learning), /1 dumps have other lines than the 2 .* left out: dump 2/);
+  });
+
+  it('dumps of different shapes: the one that is asked about is learned from, were it the only one', () => {
+    const short = dump(4).split('\n').slice(0, 9).join('\n');
+    const learning = finish(learnSteps(texts(dump(1), short, dump(2)), 'dump 2'));
+    assert.equal(best(learning).lines, 9);
+    assert.match(remarks(learning), /2 dumps have other lines than the 1 .* left out: dump 1, dump 3/);
   });
 
   it('no dump at all, and no text at all', () => {
