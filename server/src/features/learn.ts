@@ -54,8 +54,8 @@ async function others(session: Session, uri: string): Promise<LearnFromResult | 
   const found: { uri: string; dump: Dump }[] = [];
   const pause = pauses();
   for (const other of dumps) {
-import { inSlices, pauses } from '../slices.js';
-import { canonicalUri, fileName, relativePath } from '../uri.js';
+    if (other === canonicalUri(uri)) continue;
+    await pause();
     const dump = await readUnbound(session, other);
     if (dump === undefined || dump.notation.id !== own.notation.id) continue;
     if (headerOf(dump, 'profile') === undefined && headerOf(dump, 'seal') === undefined)
