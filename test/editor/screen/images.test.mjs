@@ -75,6 +75,15 @@ describe('memory images on the screen', () => {
     await editor.marks('error', 1);
   });
 
+  /** Runs a command that asks something at once, so that the box of the palette stays where it is. */
+  const runAsking = async (title) => {
+    await editor.press('F1');
+    await editor.page.waitForSelector('.quick-input-widget input');
+    await editor.page.keyboard.insertText(title);
+    await editor.page.waitForSelector(`.quick-input-list .monaco-list-row.focused[aria-label*="${title}"]`);
+    await editor.press('Enter');
+  };
+
   it('the comparison stands in the records of the image, whatever those of the backup are', async () => {
     await editor.runCommand('Countersum: Compare with the Backup');
     const { left, right } = await editor.comparison();
@@ -89,10 +98,7 @@ describe('memory images on the screen', () => {
   });
 
   it('addresses take up the difference: what they become is shown while they are typed', async () => {
-    await editor.press('F1');
-    await editor.page.keyboard.insertText('Countersum: Rebalance Using');
-    await editor.page.waitForSelector('.quick-input-list .monaco-list-row.focused[aria-label*="Rebalance"]');
-    await editor.press('Enter');
+    await runAsking('Countersum: Rebalance Using');
     await editor.page.getByText('Which addresses are to take up the difference?').waitFor();
     await editor.press('Control+A');
     await editor.type('1f10..1f12');
@@ -107,7 +113,7 @@ describe('memory images on the screen', () => {
   });
 
   it('a conversion opens as a text of its own, with colours and without marks', async () => {
-    await editor.runCommand('Countersum: Convert to Another Notation');
+    await runAsking('Countersum: Convert to Another Notation');
     await editor.page.getByText('S-records (*.s19)').waitFor();
     await editor.type('S-rec');
     await editor.press('Enter');
