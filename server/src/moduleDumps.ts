@@ -18,7 +18,7 @@ import {
 import { dumpNames } from './dumpNames.js';
 import type { Session } from './session.js';
 import { inSlices, pauses } from './slices.js';
-import { canonicalUri, fileName, resolveUri } from './uri.js';
+import { fileName, resolveUri } from './uri.js';
 
 /** Dumps of one module, of many cars, put in groups by their equipment. */
 export interface ModuleDumps {
