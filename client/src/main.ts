@@ -1,6 +1,6 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
-import { type InitializationOptions, OUR_FILES } from '../../shared-core/src/index.js';
+import type { InitializationOptions } from '../../shared-core/src/index.js';
 import { registerBackup } from './backup.js';
 import { registerChanges } from './changesView.js';
 import { COMPARE_SCHEME, registerCompare } from './compare.js';
@@ -96,9 +96,6 @@ function clientOptions(): LanguageClientOptions {
     // The other side of a comparison is no dump of its own: its problems would be marked twice.
     middleware: {
       didOpen: (document, next) => (document.uri.scheme === COMPARE_SCHEME ? Promise.resolve() : next(document)),
-    },
-    synchronize: {
-      fileEvents: vscode.workspace.createFileSystemWatcher(OUR_FILES),
     },
   };
 }

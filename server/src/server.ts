@@ -40,14 +40,17 @@ import { status } from './features/status.js';
 import { comparisonOfThree } from './features/threeWays.js';
 import { recordOfVehicle } from './features/vehicleRecord.js';
 import { readBack } from './features/verifyReadBack.js';
+import { watchedFiles } from './features/watchedFiles.js';
 import { theWayBack } from './features/wayBack.js';
 import { workspaceDiagnostics } from './features/workspaceDiagnostics.js';
+import { workspaceFolders } from './features/workspaceFolders.js';
 import { workspaceSymbols } from './features/workspaceSymbols.js';
 import type { Host } from './host.js';
 import { refreshDiagnostics, refreshShown } from './refresh.js';
 import { createSession, type Session } from './session.js';
 import { followSettings, registerSettings, settingsFor } from './settings.js';
 import { warmUp } from './warmUp.js';
+import { isWatched } from './workspace.js';
 
 const FEATURES: readonly Feature[] = [
   backup,
@@ -83,7 +86,9 @@ const FEATURES: readonly Feature[] = [
   semanticTokens,
   status,
   theWayBack,
+  watchedFiles,
   workspaceDiagnostics,
+  workspaceFolders,
   workspaceSymbols,
 ];
 
@@ -108,13 +113,16 @@ export function startServer(connection: Connection, disk: Host): void {
     const capabilities = FEATURES.map((feature) => feature.capabilities(session));
     return {
       serverInfo: { name: 'countersum' },
-      capabilities: Object.assign({ positionEncoding: 'utf-16', textDocumentSync: sync }, ...capabilities),
+      capabilities: Object.assign({ positionEncoding: 'utf-16', textDocumentSync: sync }, ...capabilities, {
+        // Several features have a part in this one.
+        workspace: Object.assign({}, ...capabilities.map(({ workspace }) => workspace)),
+      }),
     };
   });
   connection.listen();
 }
 
-const sync = { openClose: true, change: TextDocumentSyncKind.Incremental };
+const sync = { openClose: true, change: TextDocumentSyncKind.Incremental, save: true };
 
 /** Files as the client sees them where it offers that: they may be changed and not yet saved, or lie on no disk at all. */
 function throughClient(connection: Connection, disk: Host, { reads, lists }: InitializationOptions): Host {
@@ -136,6 +144,7 @@ function throughClient(connection: Connection, disk: Host, { reads, lists }: Ini
 
 function followDocuments(connection: Connection, session: Session): void {
   const { documents } = session;
+  const watched = isWatched(session.client);
   const changed = (uri: string) => {
     // Others may use this file as their profile or backup: what was read of it is out of date.
     const used = session.isUsed(uri);
@@ -146,6 +155,7 @@ function followDocuments(connection: Connection, session: Session): void {
     if (used) session.changes.tell();
   };
   connection.onDidOpenTextDocument(({ textDocument: { uri, languageId, version, text } }) => {
+    if (!watched) session.forgetAll();
     documents.set(uri, openSnapshot(uri, languageId, version, text));
     changed(uri);
     session.changes.tell();
@@ -158,9 +168,17 @@ function followDocuments(connection: Connection, session: Session): void {
   });
   connection.onDidCloseTextDocument(({ textDocument: { uri } }) => {
     documents.delete(uri);
+    session.letGo();
     changed(uri);
     session.changes.tell();
     if (!pulls(session)) void connection.sendDiagnostics({ uri, diagnostics: [] });
+  });
+  // A client that does not watch files may have had others written at the same time, such as a backup.
+  connection.onDidSaveTextDocument(({ textDocument: { uri } }) => {
+    if (watched) return;
+    session.forgetAll();
+    changed(uri);
+    session.changes.tell();
   });
   connection.onDidChangeWatchedFiles(({ changes }) => {
     for (const { uri } of changes) session.forget(uri);

@@ -26,7 +26,7 @@ import { createSignal, type Signal } from './signal.js';
 import { canonicalUri, fileName, resolveUri } from './uri.js';
 import { createUriMap, type UriMap } from './uriMap.js';
 import { createVehicle, type Vehicle } from './vehicle.js';
-import { isWatched, listWorkspace, type Workspace } from './workspace.js';
+import { foldersOf, isWatched, listWorkspace, type Workspace } from './workspace.js';
 
 /** A dump with all that explains it, of one version of its document. */
 export interface Explained {
@@ -56,6 +56,9 @@ export interface Session {
   readonly explainFile: (uri: string, most?: number) => Promise<ExplainedFile | undefined>;
   /** The same without backup and other modules; for a look at many dumps. */
   readonly bindFile: (uri: string) => Promise<BoundFile | undefined>;
+  /** The folders that the client has open now. */
+  readonly folders: () => readonly string[];
+  readonly setFolders: (folders: readonly string[]) => void;
   /** The files of the workspace as they are now. */
   readonly workspace: () => Promise<Workspace>;
   /** The unsealed dumps of the workspace that name a profile. */
@@ -66,10 +69,14 @@ export interface Session {
   readonly readText: (uri: string) => Promise<string | undefined>;
   /** The profile of a file, from the editor where it is open there. */
   readonly readProfileOf: (uri: string) => Promise<ProfileReading | undefined>;
-  /** Whether another document was explained with this file. */
+  /** Whether another document was ever explained with this file. */
   readonly isUsed: (uri: string) => boolean;
   /** Forgets what was read of a file, because it has changed. */
   readonly forget: (uri: string) => void;
+  /** Forgets what was read of all files, where nobody tells of changes. */
+  readonly forgetAll: () => void;
+  /** Lets go of dumps that were read for others: the document that asked for them may be closed. */
+  readonly letGo: () => void;
   /** What the person has chosen for a file; without one, for all. */
   readonly settings: (uri?: string) => Promise<Settings>;
   /** Tells of all changes but those that concern only the open document in which they are made. */
@@ -86,6 +93,7 @@ export function createSession(
   const documents = createUriMap<Snapshot>();
   const profiles = createUriMap<ProfileReading | undefined>();
   const backups = createUriMap<Dump | undefined>();
+  const used = createUriMap<true>();
 
   const textOf = async (uri: string): Promise<string | undefined> => {
     const open = documents.get(uri);
@@ -94,6 +102,7 @@ export function createSession(
   };
 
   const readProfileOf = async (uri: string): Promise<ProfileReading | undefined> => {
+    used.set(uri, true);
     if (profiles.has(uri)) return profiles.get(uri);
     const text = await textOf(uri);
     const reading = text === undefined ? undefined : readProfile(text);
@@ -110,12 +119,14 @@ export function createSession(
   };
 
   const readDump = async (uri: string, profile: Profile): Promise<Dump | undefined> => {
+    used.set(uri, true);
     const dump = await readOnce(uri, profile);
     backups.set(uri, dump);
     return dump;
   };
 
-  const workspace = () => listWorkspace(client, host, documents);
+  let folders = foldersOf(client);
+  const workspace = () => listWorkspace(folders, host, documents);
   const vehicle = createVehicle({ workspace, textOf, readProfileOf, readDump, watched: isWatched(client) });
 
   const bindFile = async (given: string, most = Number.POSITIVE_INFINITY): Promise<BoundFile | undefined> => {
@@ -158,7 +169,14 @@ export function createSession(
     vehicle.forget(uri);
   };
 
-  const isUsed = (uri: string): boolean => profiles.has(uri) || backups.has(uri);
+  const forgetAll = (): void => {
+    for (const uri of [...profiles.keys(), ...backups.keys()]) forget(uri);
+    vehicle.forgetAll();
+  };
+
+  const letGo = (): void => {
+    for (const uri of [...backups.keys()]) backups.delete(uri);
+  };
 
   return {
     client,
@@ -166,13 +184,20 @@ export function createSession(
     explain,
     explainFile,
     bindFile,
+    folders: () => folders,
+    setFolders: (now) => {
+      folders = now;
+      vehicle.forgetAll();
+    },
     workspace,
     unsealed: vehicle.unsealed,
     readDump,
     readText: textOf,
     readProfileOf,
-    isUsed,
+    isUsed: used.has,
     forget,
+    forgetAll,
+    letGo,
     settings,
     changes: createSignal(),
     say: (said) => say(said, translation),

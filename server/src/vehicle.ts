@@ -25,6 +25,7 @@ export interface Vehicle {
   readonly unsealed: () => Promise<readonly HeadedDump[]>;
   /** Reads a file anew when it is next asked for. */
   readonly forget: (uri: string) => void;
+  readonly forgetAll: () => void;
 }
 
 interface Sources {
@@ -94,6 +95,10 @@ export function createVehicle({ workspace, textOf, readProfileOf, readDump, watc
       for (const path of profileUri === undefined ? [] : profilesAskedFor(dump.profile))
         found.set(path, await dumpsExplainedBy(resolveUri(profileUri ?? uri, path), uri, dump));
       return (path) => found.get(path) ?? [];
+    },
+    forgetAll: () => {
+      for (const uri of [...heads.keys()]) heads.delete(uri);
+      listed = undefined;
     },
     forget: (uri) => {
       if (!heads.delete(uri) || listed?.includes(canonicalUri(uri)) === false) listed = undefined;

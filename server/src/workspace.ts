@@ -16,11 +16,11 @@ export interface Workspace {
 
 /** Lists the files of the workspace as they are now, with those that are open and not yet on a disk. */
 export async function listWorkspace(
-  client: InitializeParams,
+  folders: readonly string[],
   host: Host,
   documents: UriMap<Snapshot>,
 ): Promise<Workspace> {
-  const listed = await host.listFiles(foldersOf(client));
+  const listed = await host.listFiles(folders);
   const uris = [...new Set([...listed.map(canonicalUri), ...documents.keys()])].sort();
   const ofKind = (kind: keyof Workspace) => uris.filter((uri) => kindOf(uri) === kind);
   return {
@@ -31,11 +31,12 @@ export async function listWorkspace(
   };
 }
 
-function foldersOf({ workspaceFolders, rootUri }: InitializeParams): readonly string[] {
+/** The folders that the client has open when it starts. */
+export function foldersOf({ workspaceFolders, rootUri }: InitializeParams): readonly string[] {
   return workspaceFolders?.map(({ uri }) => uri) ?? (rootUri ? [rootUri] : []);
 }
 
-/** Whether the client tells when a file appears, changes or goes. */
+/** Whether the client can be asked to tell when a file appears, changes or goes. */
 export function isWatched({ capabilities: { workspace } }: InitializeParams): boolean {
-  return workspace?.didChangeWatchedFiles !== undefined;
+  return workspace?.didChangeWatchedFiles?.dynamicRegistration === true;
 }

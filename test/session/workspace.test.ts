@@ -7,6 +7,8 @@ import { describe, it } from 'mocha';
 import { openSnapshot } from '../../server/src/documents.js';
 import { nodeHost } from '../../server/src/nodeHost.js';
 import { createSession } from '../../server/src/session.js';
+import { demoFile } from '../support/demo.js';
+import { FULL_CLIENT, serverSession } from '../support/serverSession.js';
 
 describe('the files of the workspace', () => {
   it('are dumps, profiles, retrofits and job cards at any depth, but not in folders that programs keep', async () => {
@@ -79,3 +81,55 @@ function put(folder: string, name: string, text = ''): void {
   mkdirSync(join(folder, name, '..'), { recursive: true });
   writeFileSync(join(folder, name), text);
 }
+
+describe('folders of the workspace', () => {
+  it('can be taken out and added', async () => {
+    await inFolder(async (folder, session) => {
+      put(folder, 'one/a.cfgdump');
+      put(folder, 'two/b.cfgdump');
+      session.setFolders([pathToFileURL(join(folder, 'two')).toString()]);
+      assert.deepEqual((await session.workspace()).dumps, [pathToFileURL(join(folder, 'two/b.cfgdump')).toString()]);
+    });
+  });
+});
+
+describe('what is read of files', () => {
+  const DUMP = 'file:///demo/rear-body.cfgdump';
+  const PROFILE = 'file:///demo/rear-body.dump-profile.json';
+  const profile = demoFile('rear-body.dump-profile.json');
+
+  it('is asked of a client that can watch them, and of folders that come and go', async () => {
+    const asked: string[] = [];
+    const session = await serverSession(
+      {
+        ...FULL_CLIENT,
+        workspace: {
+          ...FULL_CLIENT.workspace,
+          workspaceFolders: true,
+          didChangeWatchedFiles: { dynamicRegistration: true },
+        },
+      },
+      {},
+      undefined,
+      ({ registrations }) => asked.push(...registrations.map(({ method }) => method)),
+    );
+    await session.diagnostics(DUMP);
+    assert.deepEqual(asked, ['workspace/didChangeWatchedFiles']);
+    assert.deepEqual(session.initialized.capabilities.workspace?.workspaceFolders, {
+      supported: true,
+      changeNotifications: true,
+    });
+    session.close();
+  });
+
+  it('is read anew when a text is saved, where the client watches nothing', async () => {
+    const session = await serverSession();
+    session.files.set(PROFILE, profile);
+    await session.open(DUMP, demoFile('rear-body.cfgdump'));
+    const before = await session.diagnostics(DUMP);
+    session.files.set(PROFILE, profile.replace('"0x06F4"', '"0x06F5"'));
+    await session.connection.sendNotification('textDocument/didSave', { textDocument: { uri: DUMP } });
+    assert.ok((await session.diagnostics(DUMP)).length > before.length);
+    session.close();
+  });
+});
