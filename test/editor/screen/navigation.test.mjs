@@ -1,5 +1,7 @@
 // Finding one's way in a dump: the outline, the list of problems, the path above the text, from a digit to its meaning.
 import assert from 'node:assert/strict';
+import { readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { after, afterEach, before, beforeEach, describe, it } from 'mocha';
 import { openEditor } from '../driver.mjs';
 
@@ -41,6 +43,10 @@ describe('the way through a dump on the screen', () => {
     assert.match(listed, /rear-body\.cfgdump/);
     assert.match(listed, /cluster\.cfgdump/);
     assert.equal(await editor.page.locator('.tab').count(), 0);
+    // Another program writes one of them.
+    const file = join(editor.folder, 'rear-body.cfgdump');
+    writeFileSync(file, readFileSync(file, 'utf8').replace('00 FF | 88', '00 FF | A8'));
+    await problem.first().waitFor({ state: 'detached' });
     await editor.runCommand('View: Toggle Panel Visibility');
   });
 
