@@ -1,8 +1,7 @@
 import {
-  bindText,
   type Dump,
-  EMPTY_PROFILE,
   type HeadedDump,
+  headersIn,
   headerValue,
   inWork,
   type OtherModule,
@@ -37,11 +36,8 @@ interface Sources {
   readonly watched: boolean;
 }
 
-/** What the head of a dump says of it. */
+/** What the headers of a dump say of it. */
 type Head = Pick<Dump, 'rows' | 'headers'> & { readonly profileUri: string | undefined };
-
-/** Lines at the head of a dump in which its headers are looked for: it is read for all dumps of a folder. */
-const HEAD_LINES = 60;
 
 export function createVehicle({ workspace, textOf, readProfileOf, readDump, watched }: Sources): Vehicle {
   const heads = createUriMap<Head>();
@@ -52,7 +48,8 @@ export function createVehicle({ workspace, textOf, readProfileOf, readDump, watc
     if (known !== undefined) return known;
     const text = await textOf(uri);
     if (text === undefined) return undefined;
-    const { rows, headers } = bindText(fileName(uri), headLines(text), EMPTY_PROFILE);
+    const rows = headersIn(fileName(uri), text).map(({ header }) => header);
+    const headers = [...rows.keys()];
     const profile = headerValue({ rows, headers }, 'profile');
     const head = { rows, headers, profileUri: profile === undefined ? undefined : resolveUri(uri, profile) };
     heads.set(uri, head);
@@ -104,10 +101,4 @@ export function createVehicle({ workspace, textOf, readProfileOf, readDump, watc
       if (!heads.delete(uri) || listed?.includes(canonicalUri(uri)) === false) listed = undefined;
     },
   };
-}
-
-function headLines(text: string): string {
-  let end = 0;
-  for (let line = 0; line < HEAD_LINES && end >= 0; line++) end = text.indexOf('\n', end + 1);
-  return end < 0 ? text : text.slice(0, end + 1);
 }

@@ -82,6 +82,27 @@ function put(folder: string, name: string, text = ''): void {
   writeFileSync(join(folder, name), text);
 }
 
+describe('dumps that name a profile', () => {
+  it('are found by headers anywhere, as those of images stand behind their end', async () => {
+    await inFolder(async (folder, session) => {
+      const image = `${':0410000001020304E2\n'.repeat(100)}:00000001FF\n; @profile p.dump-profile.json\n`;
+      put(folder, 'a.hex', image);
+      put(folder, 'sealed.hex', `${image}; @seal sha256:00\n`);
+      put(folder, 'b.hex', ':00000001FF\n');
+      const found = await session.unsealed();
+      assert.deepEqual(
+        found.map(({ file, profileFile }) => [file, profileFile]),
+        [
+          [
+            pathToFileURL(join(folder, 'a.hex')).toString(),
+            pathToFileURL(join(folder, 'p.dump-profile.json')).toString(),
+          ],
+        ],
+      );
+    });
+  });
+});
+
 describe('folders of the workspace', () => {
   it('can be taken out and added', async () => {
     await inFolder(async (folder, session) => {
