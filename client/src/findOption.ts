@@ -12,6 +12,7 @@ import {
 } from '../../shared-core/src/index.js';
 import { activeDump, isRefusal } from './activeDump.js';
 import { addFoundOption } from './addFoundOption.js';
+import { offerToKeep } from './keepPage.js';
 import { optionPage } from './optionPage.js';
 import { pageHtml } from './page.js';
 import type { ShowPage } from './pages.js';
@@ -98,4 +99,9 @@ async function planTrials(client: BaseLanguageClient, params: FindOptionParams, 
   if (result === undefined || isRefusal(result)) return;
   const { title, page } = result as PlanTrialsResult;
   await showPage(title, page);
+  const dump = vscode.Uri.parse(params.uri);
+  const stem = (dump.path.split('/').at(-1) ?? '').replace(/\.[^.]*$/, '');
+  await offerToKeep(dump, { title, page, stem, kind: 'trials' }, (...answers) =>
+    vscode.window.showInformationMessage(vscode.l10n.t('The trials are planned.'), ...answers),
+  );
 }

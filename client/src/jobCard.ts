@@ -8,9 +8,8 @@ import {
   type RetrofitChoice,
 } from '../../shared-core/src/index.js';
 import { activeDump, isRefusal } from './activeDump.js';
-import { firstFree } from './backup.js';
+import { offerToKeep } from './keepPage.js';
 import type { ShowPage } from './pages.js';
-import { printed } from './printed.js';
 
 /** *Make a Job Card*: shown as a page first; kept in the vehicle folder, as text or for printing, where the person wants it. */
 export function registerJobCard(client: BaseLanguageClient, show: ShowPage): vscode.Disposable {
@@ -41,47 +40,16 @@ async function ask(client: BaseLanguageClient, uri: string): Promise<JobCardResu
 }
 
 /** The message stays until it is answered; the command is done before. */
-async function offer(dump: vscode.Uri, { open, page, fileName, title }: JobCardResult): Promise<void> {
-  const keep = vscode.l10n.t('Keep in the Vehicle Folder');
-  const print = vscode.l10n.t('Keep for Printing');
+function offer(dump: vscode.Uri, { open, page, fileName, title }: JobCardResult): Promise<void> {
+  const stem = fileName.replace(/\.job-card\.md$/, '');
   const [first] = open;
-  const chosen = await (first === undefined
-    ? vscode.window.showInformationMessage(vscode.l10n.t('The job card is made.'), keep, print)
-    : vscode.window.showWarningMessage(
-        vscode.l10n.t('Do not write these dumps yet: {0} The card lists all that is open.', first),
-        keep,
-        print,
-      ));
-  if (chosen === keep) {
-    const target = await write(dump, fileName, page);
-    if (target) await vscode.commands.executeCommand('markdown.showPreview', target);
-  } else if (chosen === print) {
-    const target = await write(dump, fileName.replace(/\.md$/, '.html'), await printed(title, page));
-    if (target) await openToPrint(target);
-  }
-}
-
-/** Writes beside the dump, never over another file. */
-async function write(dump: vscode.Uri, name: string, text: string): Promise<vscode.Uri | undefined> {
-  const [, stem = name, ending = ''] = /^(.*)(\.job-card\.\w+)$/.exec(name) ?? [];
-  const names = Array.from({ length: 99 }, (_, i) => `${stem}${i === 0 ? '' : `.${i + 1}`}${ending}`);
-  const target = await firstFree(dump, names);
-  if (target === undefined) {
-    void vscode.window.showWarningMessage(
-      vscode.l10n.t('All names for a job card are taken here. Move old ones away.'),
-    );
-    return undefined;
-  }
-  await vscode.workspace.fs.writeFile(target, new TextEncoder().encode(text));
-  return target;
-}
-
-/** A browser prints; where none can be reached from here, the person opens the file in one. */
-async function openToPrint(target: vscode.Uri): Promise<void> {
-  const isHere = target.scheme === 'file' && vscode.env.remoteName === undefined;
-  if (isHere && (await vscode.env.openExternal(target))) return;
-  void vscode.window.showInformationMessage(
-    vscode.l10n.t('{0} is for printing: open it in a browser. It fits two A4 pages.', nameOf(target.path)),
+  return offerToKeep(dump, { title, page, stem, kind: 'job-card' }, (...answers) =>
+    first === undefined
+      ? vscode.window.showInformationMessage(vscode.l10n.t('The job card is made.'), ...answers)
+      : vscode.window.showWarningMessage(
+          vscode.l10n.t('Do not write these dumps yet: {0} The card lists all that is open.', first),
+          ...answers,
+        ),
   );
 }
 

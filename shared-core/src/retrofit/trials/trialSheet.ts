@@ -28,6 +28,7 @@ export function trialSheet({ trials, leftOut }: TrialPlan, { name, file }: Trial
         ? phrase('For the dump {0}. There is nothing to try.', file)
         : phrase('For the dump {0}. Each trial sets one place and nothing else; all sums are right.', file),
     ),
+    ...(first === undefined ? [] : [identity(first, text)]),
     ...(first === undefined ? [] : [quoted(bullets(standing(first).map((caution) => `⚠ ${text(caution)}`)))]),
     ...(first === undefined ? [] : section(text(phrase('Order of work')), numbered(order().map(text)))),
     ...trials.flatMap((trial, i) => trialSection(trial, i, text(inPlace(trial.tried)), file, say)),
@@ -36,6 +37,17 @@ export function trialSheet({ trials, leftOut }: TrialPlan, { name, file }: Trial
       bullets(leftOut.map(({ tried, why }) => text(phrase('{0}: {1}', inPlace(tried), why)))),
     ),
   ]);
+}
+
+/** Which car and which module, as far as the dump says it. */
+function identity({ before }: Trial, text: (said: Phrase) => string): string {
+  const named = [
+    [phrase('Vehicle'), headerValue(before, 'vehicle')],
+    [phrase('VIN'), headerValue(before, 'vin')],
+    [phrase('Part'), headerValue(before, 'part')],
+    [phrase('Software'), headerValue(before, 'software')],
+  ] as const;
+  return named.flatMap(([what, value]) => (value === undefined ? [] : `${text(what)}: ${plain(value)}`)).join(' · ');
 }
 
 function trialSection(
