@@ -31,7 +31,7 @@ describe('the options view on the screen', () => {
   it('sets an option by the keyboard, with the sums kept right, and follows the cursor', async () => {
     await editor.openFile('rear-body.cfgdump');
     await editor.runCommand('Countersum: Focus on Options View');
-    await row('Trailer socket').waitFor();
+    await row('Trailer socket: 13-pin').waitFor();
     await editor.goTo(14, 8);
     await editor.page.waitForSelector('.monaco-list-row.selected[aria-label^="Rear parking sensors"]');
     await editor.runCommand('Countersum: Set an Option');
@@ -53,7 +53,7 @@ describe('the options view on the screen', () => {
 
   it('says what to do where no dump is open', async () => {
     await editor.runCommand('Countersum: Focus on Options View');
-    await editor.page.getByText('listed here, in words').waitFor();
+    await editor.page.getByText('The options of a configuration dump are listed here').waitFor();
     await editor.picture('options - no dump');
   });
 });
