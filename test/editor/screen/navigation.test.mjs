@@ -118,4 +118,32 @@ describe('the way through a dump on the screen', () => {
     await editor.openFile('trailer-socket.retrofit.json');
     await editor.page.locator('.view-line', { hasText: '"towing-socket"' }).first().waitFor();
   });
+
+  it('finds options and dumps of the folder by name', async () => {
+    await editor.openFile('cluster.cfgdump');
+    await editor.press('Control+T');
+    await editor.page.waitForSelector('.quick-input-widget input');
+    await editor.type('trailer');
+    await editor.page.locator('.quick-input-list .monaco-list-row', { hasText: 'Trailer socket' }).first().waitFor();
+    await editor.picture('symbols of the folder');
+    await editor.press('Enter');
+    await activeTab('rear-body.dump-profile.json');
+  });
+
+  it('has dumps name their profile when it is renamed', async () => {
+    await editor.page.locator('.explorer-folders-view .monaco-list-row[aria-label^="rear-body.dump-profile"]').click();
+    await editor.press('F2');
+    await editor.page.waitForSelector('.explorer-item-edited input');
+    await editor.press('Control+A');
+    await editor.page.keyboard.insertText('rear (new).dump-profile.json');
+    await editor.press('Enter');
+    await editor.page.getByText("Extension 'Countersum' wants to make refactoring changes").waitFor();
+    await editor.page.getByRole('button', { name: 'OK' }).click();
+    await editor.openFile('rear-body.cfgdump');
+    await editor.line('@profile rear (new).dump-profile.json');
+    await editor.marks('error', 2);
+    await editor.picture('renamed profile');
+    await editor.openFile('trailer-socket.retrofit.json');
+    await editor.page.locator('.view-line', { hasText: '"rear (new).dump-profile.json"' }).first().waitFor();
+  });
 });
