@@ -72,7 +72,7 @@ const KINDS = {
   keyword: CompletionItemKind.Keyword,
   file: CompletionItemKind.File,
   value: CompletionItemKind.EnumMember,
-  line: CompletionItemKind.Snippet,
+  line: CompletionItemKind.Struct,
 } as const;
 
 function toItem(session: Session, choice: Choice, order: number): CompletionItem {
