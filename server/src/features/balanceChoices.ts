@@ -25,7 +25,7 @@ import {
 import type { Feature } from '../feature.js';
 import type { Explained, Session } from '../session.js';
 import { toWorkspaceEdit } from '../toLsp.js';
-import { balanceInWords } from './fixes.js';
+import { balanceInWords } from './fixes/balanceFix.js';
 
 /** Every line that could bring the wrong totals right, with what it would change; and why the others cannot. */
 export const balanceChoices: Feature = {

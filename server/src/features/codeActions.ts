@@ -3,7 +3,10 @@ import { ALL_SUMS } from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
 import { type Explained, problemsOf, type Session } from '../session.js';
 import { toDiagnostic, toWorkspaceEdit } from '../toLsp.js';
-import { type Fix, fixesFor, optionFixes, repairEverything, rightSumsFix } from './fixes.js';
+import type { Fix } from './fixes/fix.js';
+import { fixesFor } from './fixes/fixesFor.js';
+import { optionFixes } from './fixes/optionFixes.js';
+import { repairEverything, rightSumsFix } from './fixes/sumFixes.js';
 
 const FIX_ALL = `${CodeActionKind.SourceFixAll}.countersum`;
 
