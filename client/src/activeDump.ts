@@ -3,10 +3,12 @@ import * as vscode from 'vscode';
 /** Languages of dumps: lines with labels, and memory images. */
 export const DUMP_LANGUAGES: readonly string[] = ['cfgdump', 'intel-hex', 's-record'];
 
-/** The dump in the active editor; where there is none, the user is told. */
+/** The dump in the active editor, or the only one in sight where a page is active; where there is none, the user is told. */
 export function activeDump(): vscode.TextDocument | undefined {
   const document = vscode.window.activeTextEditor?.document;
   if (document && isDump(document)) return document;
+  const [only, ...others] = new Set(vscode.window.visibleTextEditors.map((editor) => editor.document).filter(isDump));
+  if (document === undefined && only !== undefined && others.length === 0) return only;
   void vscode.window.showInformationMessage(
     vscode.l10n.t('Open a configuration dump (*.cfgdump) or a memory image (*.hex, *.s19) first.'),
   );

@@ -59,7 +59,7 @@ export function registerChanges(client: BaseLanguageClient, current: CurrentDump
     client.sendRequest<ChangesResult | Refusal>(CHANGES, params(document));
 
   const update = async (): Promise<void> => {
-    if (!client.isRunning()) return;
+    if (!client.isRunning() || !view.visible) return;
     const document = current.document();
     const answer = document && (await ask(document));
     if (document !== current.document()) return;
@@ -110,6 +110,7 @@ export function registerChanges(client: BaseLanguageClient, current: CurrentDump
     changed,
     current.onDidChange(update),
     client.onDidChangeState(update),
+    view.onDidChangeVisibility(update),
     vscode.commands.registerCommand('countersum.nextChange', () => step(true)),
     vscode.commands.registerCommand('countersum.previousChange', () => step(false)),
     vscode.commands.registerCommand('countersum.takeLine', takeLine),

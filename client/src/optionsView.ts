@@ -38,7 +38,7 @@ export function registerOptionsView(client: BaseLanguageClient, current: Current
   });
 
   const update = async (): Promise<void> => {
-    if (!client.isRunning()) return;
+    if (!client.isRunning() || !view.visible) return;
     const document = current.document();
     const list =
       document && (await client.sendRequest<OptionsResult | null>(OPTIONS, { uri: document.uri.toString() }));
@@ -69,6 +69,7 @@ export function registerOptionsView(client: BaseLanguageClient, current: Current
     current.onDidChange(update),
     current.onDidMove(follow),
     client.onDidChangeState(update),
+    view.onDidChangeVisibility(update),
     vscode.window.registerFileDecorationProvider({
       onDidChangeFileDecorations: marks.event,
       provideFileDecoration: ({ scheme, query }) =>

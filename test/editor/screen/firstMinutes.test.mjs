@@ -53,6 +53,7 @@ describe('the first minutes on the screen', () => {
     await editor.picture('demo');
     await editor.runCommand('Countersum: Make All Sums Right');
     await editor.marks('error', 0);
+    await editor.page.waitForSelector('.pane-body .monaco-list-row[aria-label^="Byte 6: 5C → 3C"]');
   });
 
   it('tell the state of the dump at its language', async () => {
