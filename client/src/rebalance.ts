@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { BaseLanguageClient, WorkspaceEdit } from 'vscode-languageclient';
+import type { BaseLanguageClient } from 'vscode-languageclient';
 import {
   BALANCE_AT,
   BALANCE_CHOICES,
@@ -10,6 +10,7 @@ import {
   type Refusal,
 } from '../../shared-core/src/index.js';
 import { activeDump, isRefusal } from './activeDump.js';
+import { applyEdit } from './places.js';
 
 /** *Rebalance Using a Line…*: all lines that could take up the difference; in a memory image, addresses of one's choice. */
 export function registerRebalance(client: BaseLanguageClient): vscode.Disposable {
@@ -27,12 +28,7 @@ export function registerRebalance(client: BaseLanguageClient): vscode.Disposable
     const chosen =
       'suggested' in choices ? await askAddresses(client, document, choices.suggested) : await chooseLine(choices);
     if (!chosen?.edit) return;
-    if (document.version !== version) {
-      void vscode.window.showWarningMessage(vscode.l10n.t('The dump has changed meanwhile. Run the command again.'));
-      return;
-    }
-    const edit = await client.protocol2CodeConverter.asWorkspaceEdit(chosen.edit as WorkspaceEdit);
-    await vscode.workspace.applyEdit(edit);
+    await applyEdit(client, document, { edit: chosen.edit, version });
   });
 }
 

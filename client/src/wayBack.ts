@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { BaseLanguageClient, WorkspaceEdit } from 'vscode-languageclient';
+import type { BaseLanguageClient } from 'vscode-languageclient';
 import {
   type Refusal,
   TAKE_BACK,
@@ -8,6 +8,7 @@ import {
   type WayBackLine,
 } from '../../shared-core/src/index.js';
 import { activeDump, isRefusal } from './activeDump.js';
+import { applyEdit } from './places.js';
 
 /** *Return to Backup…*: all lines, or chosen ones, as the backup holds them, in one step. */
 export function registerWayBack(client: BaseLanguageClient): vscode.Disposable {
@@ -33,11 +34,7 @@ export function registerWayBack(client: BaseLanguageClient): vscode.Disposable {
     const labels = chosen.map(({ name }) => name);
     const result = await client.sendRequest<TakeBackResult | Refusal>(TAKE_BACK, { uri, labels });
     if (isRefusal(result)) return;
-    if (document.version !== version) {
-      void vscode.window.showWarningMessage(vscode.l10n.t('The dump has changed meanwhile. Run the command again.'));
-      return;
-    }
-    await vscode.workspace.applyEdit(await client.protocol2CodeConverter.asWorkspaceEdit(result.edit as WorkspaceEdit));
+    if (!(await applyEdit(client, document, { edit: result.edit, version }))) return;
     const left = lines.length - chosen.length;
     void vscode.window.showInformationMessage(
       left === 0

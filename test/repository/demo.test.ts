@@ -1,0 +1,11 @@
+import assert from 'node:assert/strict';
+import { readdirSync, readFileSync } from 'node:fs';
+import { describe, it } from 'mocha';
+
+describe('the demo', () => {
+  it('opens as a copy of all files in the examples', () => {
+    const [, list = ''] = readFileSync('client/src/demo.ts', 'utf8').match(/const DEMO = \[([^\]]*)\]/) ?? [];
+    const named = [...list.matchAll(/'([^']+)'/g)].map(([, name]) => name);
+    assert.deepEqual(named.sort(), readdirSync('examples').sort());
+  });
+});
