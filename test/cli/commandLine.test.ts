@@ -249,7 +249,7 @@ describe('the command line', () => {
     assert.deepEqual(profile.lineSum, { method: 'add', bits: 8, start: '0xFA', over: ['label', 'data'] });
     assert.ok(chance < 0.01);
     const damaged = [{ file: 'rear-body.cfgdump', label: '4' }];
-    assert.deepEqual(best, { lines: 19, linesExplained: 18, totalExplained: true, damaged });
+    assert.deepEqual(best, { lines: 19, linesExplained: 18, totalExplained: true, damaged, undecided: false });
   });
 
   it('learn: status 1 and the reason where nothing can be learned', () => {
