@@ -23,8 +23,7 @@ export function registerPlanRetrofit(client: BaseLanguageClient, show: ShowPage)
     if (isRefusal(vehicles)) return;
     const vehicle = await chooseVehicle(vehicles);
     if (vehicle === undefined) return;
-    // Open documents have versions, so that what changes meanwhile is noticed, on the disk as well.
-    for (const dump of vehicle.dumps) await vscode.workspace.openTextDocument(vscode.Uri.parse(dump));
+    const before = await Promise.all(vehicle.dumps.map(standOf));
     const params: PlanRetrofitParams = { uri, vehicle: vehicle.id };
     const plan = await client.sendRequest<PlanRetrofitResult | Refusal>(PLAN_RETROFIT, params);
     if (isRefusal(plan)) return;
@@ -33,7 +32,7 @@ export function registerPlanRetrofit(client: BaseLanguageClient, show: ShowPage)
       void vscode.window.showWarningMessage(
         vscode.l10n.t('The retrofit cannot be done yet; the page says what is in the way. Nothing was changed.'),
       );
-    } else if (plan.edit !== null) await offer(client, plan.edit as WorkspaceEdit);
+    } else if (plan.edit !== null) await offer(client, plan.edit as WorkspaceEdit, before);
   });
 }
 
@@ -73,32 +72,54 @@ async function chooseVehicle(vehicles: readonly RetrofitVehicle[]): Promise<Retr
   return (await vscode.window.showQuickPick(items, { title: vscode.l10n.t('Which vehicle?') }))?.vehicle;
 }
 
+/** A dump as it was planned with, in the editor and on the disk. */
+interface Stand {
+  readonly uri: vscode.Uri;
+  readonly version: number;
+  readonly text: string;
+  readonly kept: string | undefined;
+}
+
+/** Opens a dump too: the plan is then made of the version that is looked at here. */
+async function standOf(dump: string): Promise<Stand> {
+  const uri = vscode.Uri.parse(dump);
+  const kept = await keptText(uri);
+  const document = await vscode.workspace.openTextDocument(uri);
+  return { uri, version: document.version, text: document.getText(), kept };
+}
+
+async function keptText(uri: vscode.Uri): Promise<string | undefined> {
+  try {
+    return new TextDecoder().decode(await vscode.workspace.fs.readFile(uri));
+  } catch {
+    return undefined;
+  }
+}
+
 /** All modules or none: part of a plan would leave sums wrong and modules at odds, so it is not offered change by change. */
-async function offer(client: BaseLanguageClient, edit: WorkspaceEdit): Promise<void> {
+async function offer(client: BaseLanguageClient, edit: WorkspaceEdit, before: readonly Stand[]): Promise<void> {
   const set = vscode.l10n.t('Set as Planned');
   const chosen = await vscode.window.showInformationMessage(
     vscode.l10n.t('All modules can be set as the page shows, in one step. Save the dumps afterwards.'),
     set,
   );
   if (chosen !== set) return;
-  const changes = (edit.documentChanges ?? []) as readonly TextDocumentEdit[];
-  for (const { textDocument } of changes) {
-    if (await isAsPlannedWith(textDocument.uri, textDocument.version)) continue;
-    const name = vscode.workspace.asRelativePath(vscode.Uri.parse(textDocument.uri));
+  const converted = await client.protocol2CodeConverter.asWorkspaceEdit(edit);
+  const changed = (edit.documentChanges as readonly TextDocumentEdit[]).map(({ textDocument }) => textDocument);
+  const now = await Promise.all(before.map(({ uri }) => standOf(uri.toString())));
+  const other = before.find(({ uri, version, text, kept }, index) => {
+    const planned = changed.find((one) => vscode.Uri.parse(one.uri).toString() === uri.toString());
+    const isOld = typeof planned?.version === 'number' && planned.version !== version;
+    return isOld || now[index]?.text !== text || now[index]?.kept !== kept;
+  });
+  if (other !== undefined) {
+    const name = vscode.workspace.asRelativePath(other.uri);
     void vscode.window.showWarningMessage(
       vscode.l10n.t('{0} has changed since it was planned with. Nothing was changed in any module; plan again.', name),
     );
-    return;
+  } else if (!(await vscode.workspace.applyEdit(converted))) {
+    void vscode.window.showWarningMessage(
+      vscode.l10n.t('The editor did not take the changes. Nothing was changed in any module; plan again.'),
+    );
   }
-  await vscode.workspace.applyEdit(await client.protocol2CodeConverter.asWorkspaceEdit(edit));
-}
-
-/** Whether a dump is the same still, in the editor and, where it has no unsaved changes, on the disk. */
-async function isAsPlannedWith(uri: string, version: number | null): Promise<boolean> {
-  const document = await vscode.workspace.openTextDocument(vscode.Uri.parse(uri));
-  if (version !== null && document.version !== version) return false;
-  if (document.isDirty || document.isUntitled) return true;
-  const kept = new TextDecoder().decode(await vscode.workspace.fs.readFile(document.uri));
-  const lines = (text: string) => text.split(/\r\n|\r|\n/).join('\n');
-  return lines(kept) === lines(document.getText());
 }

@@ -32,7 +32,7 @@ export function plan({ files, write, out }: Call): Outcome {
   const folder = dirname(resolve(retrofitFile));
   const vehicle = onlyVehicle(retrofit, folder, places);
   const planned = planRetrofit(retrofit, (path) => profileAt(resolve(folder, path)), vehicle.dumps);
-  const page = say(planPage(retrofit, vehicle.id, planned));
+  const page = say(planPage(retrofit, vehicle, planned));
   const done = write ? carryOut(planned) : undefined;
   if (out !== undefined) writeWhole(out, page);
   return {
@@ -43,11 +43,7 @@ export function plan({ files, write, out }: Call): Outcome {
 }
 
 /** The vehicle of the dumps that are named, or that lie beside the retrofit. */
-function onlyVehicle(
-  { changes }: Retrofit,
-  folder: string,
-  places: readonly string[],
-): Pick<VehicleAtHand<VehicleDump>, 'id' | 'dumps'> {
+function onlyVehicle({ changes }: Retrofit, folder: string, places: readonly string[]): VehicleAtHand<VehicleDump> {
   const dumps = expandFolders(places.length === 0 ? [folder] : places).flatMap(dumpAt);
   const vehicles = vehiclesWith(
     dumps,
@@ -55,7 +51,7 @@ function onlyVehicle(
   );
   const [only, ...others] = vehicles;
   // With no dump at all, the plan says for each module what to do.
-  if (only === undefined) return { id: '–', dumps: [] };
+  if (only === undefined) return { id: '–', title: '–', dumps: [] };
   if (others.length === 0) return only;
   throw new Failure(
     phrase(

@@ -62,10 +62,11 @@ async function planFor(
   { uri, vehicle }: PlanRetrofitParams,
   retrofit: Retrofit,
 ): Promise<PlanRetrofitResult> {
-  const found = (await vehiclesFor(session, uri, retrofit)).find(({ id }) => id === vehicle)?.dumps ?? [];
+  const none = { id: vehicle, title: vehicle, dumps: [] };
+  const found = (await vehiclesFor(session, uri, retrofit)).find(({ id }) => id === vehicle) ?? none;
   const explained = new Map<string, ExplainedFile>();
   const dumps: VehicleDump[] = [];
-  for (const { file, profileFile } of found) {
+  for (const { file, profileFile } of found.dumps) {
     const one = await session.explainFile(file);
     if (one === undefined) continue;
     explained.set(file, one);
@@ -81,7 +82,7 @@ async function planFor(
   const written = plan.kind === 'planned' ? plan.modules.filter(({ writes }) => writes.length > 0) : [];
   return {
     title: retrofit.title ?? fileName(uri),
-    page: session.say(planPage(retrofit, vehicle, plan)),
+    page: session.say(planPage(retrofit, found, plan)),
     edit: written.length === 0 ? null : editOf(written, explained),
     possible: plan.kind === 'planned',
   };

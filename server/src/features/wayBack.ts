@@ -3,7 +3,6 @@ import {
   type DumpParams,
   type Label,
   labelText,
-  lineInWords,
   linesToTakeBack,
   phrase,
   type Refusal,
@@ -13,6 +12,7 @@ import {
   WAY_BACK,
   type WayBackLine,
   wayBack,
+  wayBackInWords,
   whyNoWayBack,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
@@ -61,7 +61,7 @@ function linesFor(session: Session, { dump }: Explained, backup: Dump): readonly
   if (unlike.length === 0) return { refused: session.say(phrase('This dump holds the same bytes as its backup.')) };
   return unlike.map((label) => {
     const line = lines.find((one) => one.label === label);
-    const detail = line === undefined ? phrase('missing, not in the backup, or not readable') : lineInWords(line);
+    const detail = line === undefined ? phrase('missing, not in the backup, or not readable') : wayBackInWords(line);
     return { label: labelText(label), detail: session.say(detail) };
   });
 }

@@ -88,18 +88,17 @@ function verdict({ lines, onlyBefore, onlyAfter, uncompared, unplaced, start }: 
   return [phrase('Nothing else differs: every changed byte is an option, a balance place or a sum.')];
 }
 
-/** The changed bytes of one line, in one sentence. */
-export function lineInWords({ bytes }: LineDifference): Phrase {
+/** The changed bytes of one line as they go back to what they were, in one sentence. */
+export function wayBackInWords({ bytes }: LineDifference): Phrase {
   return listed(
-    bytes.map(({ byte, address, before, after, reason }) =>
-      phrase(
-        '{0}: {1} → {2} ({3})',
-        address === undefined ? byte : hex(address, 4),
-        digitsOf(before),
-        digitsOf(after),
-        reasonInWords(reason),
-      ),
-    ),
+    bytes.map(({ byte, address, before, after, reason }) => {
+      const [now, then] = [digitsOf(after), digitsOf(before)];
+      const change =
+        address === undefined
+          ? phrase('byte {0} from {1} to {2}', byte, now, then)
+          : phrase('address {0} from {1} to {2}', hex(address, 4), now, then);
+      return phrase('{0} ({1})', change, reasonInWords(reason));
+    }),
   );
 }
 

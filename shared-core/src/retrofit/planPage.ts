@@ -8,10 +8,16 @@ import { lines, plain, tableRow } from '../words/markdown.js';
 import { type Phrase, type PhrasePart, phrase } from '../words/phrase.js';
 import type { ModulePlan, Plan, PlanRefusal } from './plan.js';
 import type { Retrofit } from './retrofit.js';
+import type { VehicleAtHand } from './vehicles.js';
 
 /** A plan as a page in Markdown: what would change in each module, or what is in the way and what to do about it. */
-export function planPage({ title, cautions }: Retrofit, vehicle: string, plan: Plan): Phrase {
-  const head = [phrase('# Plan: {0}', plain(title ?? '–')), '', phrase('Vehicle: {0}', plain(vehicle)), ''];
+export function planPage(
+  { title, cautions }: Retrofit,
+  vehicle: Pick<VehicleAtHand, 'id' | 'title'>,
+  plan: Plan,
+): Phrase {
+  const named = vehicle.title === vehicle.id ? vehicle.id : `${vehicle.title} (${vehicle.id})`;
+  const head = [phrase('# Plan: {0}', plain(title ?? '–')), '', phrase('Vehicle: {0}', plain(named)), ''];
   if (plan.kind === 'refused') return lines([...head, ...refused(plan.refusals)]);
   const hazards = new Set(plan.modules.flatMap(({ options }) => options.flatMap(({ option }) => option.hazard ?? [])));
   return lines([

@@ -10,7 +10,7 @@ export interface HeadedDump {
 }
 
 /** A vehicle as people tell it from others, with all dumps of it. */
-export interface VehicleAtHand<T extends HeadedDump> {
+export interface VehicleAtHand<T extends HeadedDump = HeadedDump> {
   /** Its VIN, else what people call it, else the file of its one dump. */
   readonly id: string;
   readonly title: string;

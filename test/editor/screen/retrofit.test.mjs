@@ -1,12 +1,15 @@
-// A retrofit over two modules as it looks: shown as planned, made in one step, and refused where a dump has changed.
+// A retrofit over two modules as it looks: shown as planned, made in one step, taken back, and refused where it must be.
 import assert from 'node:assert/strict';
-import { appendFileSync } from 'node:fs';
+import { appendFileSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { after, afterEach, before, beforeEach, describe, it } from 'mocha';
 import { openEditor } from '../driver.mjs';
 
+const RETROFIT = 'trailer-socket.retrofit.json';
+
 describe('a retrofit on the screen', () => {
   let editor;
+  const read = (name) => readFileSync(join(editor.folder, name), 'utf8');
   before(async () => {
     editor = await openEditor();
   });
@@ -14,14 +17,16 @@ describe('a retrofit on the screen', () => {
   afterEach(function () {
     return this.currentTest.state === 'failed' ? editor.picture(`failed - ${this.currentTest.title}`) : undefined;
   });
-  beforeEach(async () => {
-    await editor.begin();
-    await editor.openFile('trailer-socket.retrofit.json');
+  beforeEach(() => editor.begin());
+
+  const plan = async () => {
+    await editor.openFile(RETROFIT);
     await editor.runCommand('Countersum: Plan Retrofit');
     await editor.shownPage().getByText('Plan: 13-pin trailer socket').first().waitFor();
-  });
+  };
 
-  it('is shown as planned, and set in all modules in one step', async () => {
+  it('is shown as planned, set in all modules in one step, and taken back to the backup', async () => {
+    await plan();
     await editor.picture('retrofit plan');
     await editor.answer('Set as Planned');
     await editor.openFile('cluster.cfgdump');
@@ -29,14 +34,44 @@ describe('a retrofit on the screen', () => {
     await editor.openFile('rear-body.cfgdump');
     await editor.line('17: 10 00 FF 00  FF 3C | 55');
     await editor.marks('error', 0);
+
+    await editor.runCommand('Countersum: Return to Backup');
+    await editor.page.waitForSelector('.quick-input-list .monaco-list-row');
+    await editor.picture('way back');
+    await editor.press('Enter');
+    await editor.line('17: 10 00 FF 00  FF 5C | 75');
+    assert.match((await editor.notices()).join('\n'), /Every byte is as in the backup again/);
+    await editor.marks('error', 0);
+    await editor.press('Control+Z');
+    await editor.line('17: 10 00 FF 00  FF 3C | 55');
+    await editor.press('Control+Shift+Z');
+    await editor.press('Control+S');
+    await editor.page.waitForFunction(() => document.querySelector('.tab.active.dirty') === null);
+    const bytes = (name) => read(name).match(/^(?: ?\d+|total):.*$/gm);
+    assert.deepEqual(bytes('rear-body.cfgdump'), bytes('rear-body.as-found.cfgdump'));
   });
 
   it('is refused in all modules where a dump has changed on the disk since', async () => {
+    await plan();
     appendFileSync(join(editor.folder, 'rear-body.cfgdump'), '# changed elsewhere\n');
     await editor.answer('Set as Planned');
     const said = await editor.notices();
     assert.match(said.join('\n'), /rear-body\.cfgdump has changed since/);
     await editor.openFile('cluster.cfgdump');
     await editor.line(' 3: FF44 0800 0210 3800 | 60');
+  });
+
+  it('that is refused says for each module what to put right, and offers nothing', async () => {
+    const cluster = join(editor.folder, 'cluster.cfgdump');
+    writeFileSync(cluster, read('cluster.cfgdump').replace(/^@backup.*\n/m, ''));
+    writeFileSync(join(editor.folder, RETROFIT), read(RETROFIT).replace('"13-pin"', '"12-pin"'));
+    await plan();
+    const page = editor.shownPage();
+    await page.getByText('This cannot be done yet, and nothing was changed in any module.').waitFor();
+    await page.getByText('is "13-pin" meant?').waitFor();
+    await page.getByText('Run "Make a Backup" on it first.').waitFor();
+    assert.match((await editor.notices()).join('\n'), /cannot be done yet/);
+    assert.equal(await editor.page.locator('.monaco-button', { hasText: 'Set as Planned' }).count(), 0);
+    await editor.picture('retrofit refused');
   });
 });
