@@ -1,4 +1,4 @@
-import type { DumpParams } from './messages.js';
+import type { DumpParams } from './common.js';
 
 /** Client to server: what there is in the workspace before anything is learned: dumps that no profile explains, and profiles that fit. */
 export const LEARN_FROM = 'countersum/learnFrom';

@@ -1,0 +1,33 @@
+/** Client to server: what a sealed copy of the dump would hold, and where it would stand. */
+export const BACKUP = 'countersum/backup';
+export interface BackupResult {
+  /** Names to try in turn, best first: a backup never takes the place of a file. */
+  readonly names: readonly string[];
+  readonly text: string;
+  /** Where the header that names the backup goes into the dump, counted from 0, and whether it replaces that line. */
+  readonly line: number;
+  readonly column: number;
+  readonly replaces: boolean;
+  /** What stands before and after the name. */
+  readonly before: string;
+  readonly after: string;
+  readonly version: number;
+}
+
+/** Client to server: the lines in which a dump is not as its backup. */
+export const WAY_BACK = 'countersum/wayBack';
+export interface WayBackLine {
+  readonly label: string;
+  readonly detail: string;
+}
+
+/** Client to server: the edit that takes lines back to what the backup holds, proved byte for byte. */
+export const TAKE_BACK = 'countersum/takeBack';
+export interface TakeBackParams {
+  readonly uri: string;
+  readonly labels: readonly string[];
+}
+export interface TakeBackResult {
+  readonly edit: unknown;
+  readonly lines: number;
+}

@@ -1,0 +1,82 @@
+import type { DumpParams, Stretch } from './common.js';
+
+/** Client to server: how a dump differs from another one (by default its backup). */
+export const COMPARE = 'countersum/compare';
+export interface CompareParams {
+  readonly uri: string;
+  /** The dump to compare with; the backup where it is left out. */
+  readonly other?: string;
+}
+export interface CompareResult {
+  /** The other dump's bytes in the spelling of this one, to be shown beside it. */
+  readonly text: string;
+  readonly otherUri: string;
+  readonly summary: readonly string[];
+  /** 0-based rows of this dump that differ. */
+  readonly rows: readonly number[];
+}
+
+/** Client to server: what differs between a dump and another one (by default its backup), each with its place. */
+export const CHANGES = 'countersum/changes';
+export interface ChangesResult {
+  readonly otherUri: string;
+  readonly options: readonly ChangeItem[];
+  readonly lines: readonly ChangedLine[];
+  /** What could not be held against each other, and what to look at. */
+  readonly remarks: readonly string[];
+  /** Whether every changed byte is accounted for. */
+  readonly explained: boolean;
+}
+export interface ChangeItem {
+  readonly title: string;
+  readonly says: string;
+  /** `null` where the dump has no such place. */
+  readonly range: Stretch | null;
+  readonly reason: 'option' | 'line-sum' | 'balance' | 'total' | 'unexplained';
+}
+export interface ChangedLine {
+  readonly title: string;
+  readonly label: string;
+  /** None where the line is missing. */
+  readonly bytes: readonly ChangeItem[];
+}
+
+/** Client to server: the edit that gives a line the bytes of another dump (by default of the backup). */
+export const TAKE_LINE = 'countersum/takeLine';
+export interface TakeLineParams extends CompareParams {
+  readonly line: { readonly row: number } | { readonly label: string };
+}
+export interface TakeLineResult {
+  readonly edit: unknown;
+  readonly version: number;
+  readonly says: string;
+}
+
+/** Client to server: a dump as found, planned and read back, held against each other. */
+export const THREE_WAYS = 'countersum/threeWays';
+export interface ThreeWaysParams extends DumpParams {
+  /** The dump as found; the backup where it is left out. */
+  readonly found?: string;
+  readonly read: string;
+}
+export interface ThreeWaysResult {
+  readonly foundUri: string;
+  readonly options: readonly ThreeWaysRow[];
+  readonly bytes: readonly ThreeWaysRow[];
+  /** What could not be held against each other. */
+  readonly remarks: readonly string[];
+  readonly verdict: string;
+  readonly good: boolean;
+}
+export interface ThreeWaysRow {
+  readonly title: string;
+  /** What stands there, beyond its title. */
+  readonly what: string;
+  readonly found: string;
+  readonly planned: string;
+  readonly read: string;
+  /** What became of the plan here. */
+  readonly says: string;
+  readonly outcome: 'written' | 'kept' | 'other' | 'volatile';
+  readonly range: Stretch | null;
+}

@@ -1,0 +1,12 @@
+import type { DumpParams } from './common.js';
+
+/** Client to server: the bytes of a dump in another notation. */
+export const CONVERT = 'countersum/convert';
+export interface ConvertParams extends DumpParams {
+  readonly to: 'dump-text' | 'intel-hex' | 's-record';
+}
+export interface ConvertResult {
+  readonly text: string;
+  /** What the other notation has no place for. */
+  readonly lost: readonly string[];
+}

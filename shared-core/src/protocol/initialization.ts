@@ -1,0 +1,13 @@
+/** What the client tells the server of itself when it starts it, beyond the standard capabilities. */
+export interface InitializationOptions {
+  /** The client answers `countersum/readFile`. */
+  readonly reads?: boolean;
+  /** The client answers `countersum/listFiles`. */
+  readonly lists?: boolean;
+  /** The client carries out the commands that code actions name. */
+  readonly commands?: boolean;
+  /** The client has colours for the names that this server gives to tokens (`dumpOption` …). */
+  readonly tokens?: boolean;
+  /** The sentences in the language of the editor, where it is not English and the client has them. */
+  readonly translation?: Readonly<Record<string, string>>;
+}

@@ -1,0 +1,47 @@
+import type { DumpParams, Stretch } from './common.js';
+
+/** Client to server: what the bytes of some lines of a dump are, for its map. */
+export const MAP = 'countersum/map';
+export interface MapParams extends DumpParams {
+  /** Of the lines that hold records, counted from 0. */
+  readonly from: number;
+  readonly count: number;
+}
+export interface MapResult {
+  readonly version: number;
+  /** Lines in all, and bytes of the longest among those that were asked for. */
+  readonly total: number;
+  readonly widest: number;
+  readonly from: number;
+  readonly lines: readonly MapLine[];
+  /** What is to be seen, in a sentence each. */
+  readonly summary: readonly string[];
+  /** Lines that have changed bytes or wrong ones, from the first to the last. */
+  readonly marked: readonly { readonly at: number; readonly wrong: boolean }[];
+}
+export interface MapLine {
+  readonly row: number;
+  readonly label: string;
+  /** Two hex digits a byte; nothing where the line cannot be read. */
+  readonly digits: string;
+  /** A letter a byte: `d`ata, `o`ption, `l`ocked, `v`olatile, `b`alance place, `s`um. */
+  readonly roles: string;
+  /** A letter a byte: `c`hanged from the backup, `w`rong, `x` both, `.` neither. */
+  readonly signs: string;
+}
+
+/** Client to server: what one byte is, in words, and where it stands; `null` where there is none. */
+export const MAP_BYTE = 'countersum/mapByte';
+export interface MapByteParams extends DumpParams {
+  readonly row: number;
+  /** Counted from 0, or the column on which it stands. */
+  readonly at: { readonly byte: number } | { readonly character: number };
+}
+export interface MapByteResult {
+  /** Of the lines that hold records, counted from 0. */
+  readonly line: number;
+  readonly row: number;
+  readonly byte: number;
+  readonly lines: readonly string[];
+  readonly range: Stretch;
+}

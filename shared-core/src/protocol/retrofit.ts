@@ -1,0 +1,73 @@
+/** Client to server: the vehicles whose modules a retrofit could change. */
+export const RETROFIT_VEHICLES = 'countersum/retrofitVehicles';
+export interface RetrofitVehicle {
+  /** What the vehicle is called in a plan: its VIN where its dumps have one. */
+  readonly id: string;
+  readonly title: string;
+  /** Addresses of its dumps. */
+  readonly dumps: readonly string[];
+}
+
+/** Client to server: what a retrofit changes in the modules of one vehicle. */
+export const PLAN_RETROFIT = 'countersum/planRetrofit';
+export interface PlanRetrofitParams {
+  readonly uri: string;
+  readonly vehicle: string;
+}
+export interface PlanRetrofitResult {
+  readonly title: string;
+  /** The plan, or what is in its way, as Markdown. */
+  readonly page: string;
+  /** All modules in one edit; `null` where the plan is refused or changes nothing. */
+  readonly edit: unknown | null;
+  /** Whether all modules can be set as planned. */
+  readonly possible: boolean;
+}
+
+/** Client to server: the job card of a dump in work and of the other modules of its vehicle that are changed. */
+export const JOB_CARD = 'countersum/jobCard';
+export interface JobCardParams {
+  readonly uri: string;
+  /** The retrofit that the card follows; `null` for none; left out where it is not chosen yet. */
+  readonly retrofit?: string | null;
+}
+export interface JobCardResult {
+  readonly title: string;
+  /** Markdown. */
+  readonly page: string;
+  /** A name for the file, where the card is kept. */
+  readonly fileName: string;
+  /** Why the planned dumps must not be written yet. */
+  readonly open: readonly string[];
+}
+/** Several retrofits fit: the person chooses, and the client asks again. */
+export interface RetrofitChoice {
+  readonly retrofits: readonly { readonly uri: string; readonly title: string }[];
+}
+
+/** Client to server: whether what was read from a module is what a dump planned. */
+export const VERIFY_READ_BACK = 'countersum/verifyReadBack';
+export interface VerifyReadBackParams {
+  readonly uri: string;
+  /** What was read. */
+  readonly read: string;
+}
+export interface VerifyReadBackResult {
+  readonly title: string;
+  /** Markdown. */
+  readonly page: string;
+  readonly matches: boolean;
+  readonly verdict: string;
+}
+
+/** Client to server: the record of a vehicle folder. */
+export const VEHICLE_RECORD = 'countersum/vehicleRecord';
+export interface VehicleRecordParams {
+  /** The address of the folder. */
+  readonly folder: string;
+}
+export interface VehicleRecordResult {
+  readonly title: string;
+  /** Markdown. */
+  readonly page: string;
+}

@@ -1,0 +1,8 @@
+/** Client to server: a short account of the dump, for the status item. */
+export const STATUS = 'countersum/status';
+export interface StatusResult {
+  readonly profile: string | null;
+  readonly errors: number;
+  readonly warnings: number;
+  readonly differences: number | null;
+}
