@@ -39,10 +39,16 @@ const shipped = {
   entryPoints: {
     client: 'client/src/nodeMain.ts',
     server: 'server/src/codeCache.ts',
-    'server.code': 'server/src/main.ts',
     cli: 'server/src/codeCache.ts',
-    'cli.code': 'server/src/cli/main.ts',
   },
+};
+
+/** What the loader runs: functions of what modules have, so that it has nothing to put around them. */
+const loaded = {
+  ...shipped,
+  banner: { js: '(function(exports,require,module,__filename,__dirname){' },
+  footer: { js: '})' },
+  entryPoints: { 'server.code': 'server/src/main.ts', 'cli.code': 'server/src/cli/main.ts' },
 };
 
 /** The same for editors in a browser: the client runs in the editor's worker, the server in a worker of its own. */
@@ -66,7 +72,11 @@ const tests = {
 };
 
 if (withTests) rmSync('out/test', { recursive: true, force: true });
-await Promise.all([build(shipped), build(forBrowsers), ...(withTests ? [build(tests)] : [])]);
+await Promise.all([build(shipped), build(loaded), build(forBrowsers), ...(withTests ? [build(tests)] : [])]);
+for (const code of ['dist/server.code.js', 'dist/cli.code.js']) {
+  const [wide] = readFileSync(code, 'utf8').match(/.{0,20}[^\0-\x7f].{0,20}/) ?? [];
+  if (wide !== undefined) throw new Error(`${code} must be plain ASCII, which the loader reads: …${wide}…`);
+}
 // As npm does to the programs of a package, so that they can be called by name from here as well.
 chmodSync('dist/cli.js', 0o755);
 rehearse();

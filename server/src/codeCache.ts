@@ -13,14 +13,12 @@ import { constants, Script } from 'node:vm';
 const bundle = __filename.replace(/\.js$/, '.code.js');
 const kept = `${bundle}.cache`;
 const cachedData = readIfThere(kept);
-const script = new Script(
-  `(function (exports, require, module, __filename, __dirname) {${readFileSync(bundle, 'utf8')}\n})`,
-  {
-    filename: bundle,
-    importModuleDynamically: constants.USE_MAIN_CONTEXT_DEFAULT_LOADER,
-    ...(cachedData === undefined ? {} : { cachedData }),
-  },
-);
+// The build writes plain ASCII, which is read without a second look at each byte.
+const script = new Script(readFileSync(bundle, 'latin1'), {
+  filename: bundle,
+  importModuleDynamically: constants.USE_MAIN_CONTEXT_DEFAULT_LOADER,
+  ...(cachedData === undefined ? {} : { cachedData }),
+});
 const { COUNTERSUM_REHEARSAL } = process.env;
 if (COUNTERSUM_REHEARSAL !== undefined) process.once('exit', keep);
 script.runInThisContext()(exports, createRequire(bundle), module, bundle, dirname(bundle));

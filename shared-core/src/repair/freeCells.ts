@@ -25,7 +25,7 @@ const MOST_ADDRESSES = 4096;
 
 /** "1F0..1FF" or "0x1F0-0x1FF" or one address alone, in hex; undefined for any other text. */
 export function readAddressRange(text: string): AddressRange | undefined {
-  const match = /^\s*(?:0x)?([0-9a-f]{1,8})(?:\s*(?:\.\.+|[-–…])\s*(?:0x)?([0-9a-f]{1,8}))?\s*$/i.exec(text);
+  const match = /^\s*(?:0x)?([0-9a-f]{1,8})(?:\s*(?:\.\.+|[-\u2013\u2026])\s*(?:0x)?([0-9a-f]{1,8}))?\s*$/i.exec(text);
   const from = Number.parseInt(match?.[1] ?? '', 16);
   const to = Number.parseInt(match?.[2] ?? match?.[1] ?? '', 16);
   return from <= to ? { from, to } : undefined;
