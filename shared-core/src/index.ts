@@ -71,6 +71,7 @@ export * from './options/inWords.js';
 export * from './options/readOptionValue.js';
 export * from './options/setOption.js';
 export * from './profile/json.js';
+export * from './profile/foreignConditions.js';
 export { optionWidth } from './profile/places.js';
 export * from './profile/profile.js';
 export { isOptionId } from './profile/readOptions.js';

@@ -74,6 +74,32 @@ async function withRetrofit(text: string, run: (session: ServerSession) => Promi
   }
 }
 
+describe('a profile whose conditions name another module', () => {
+  const PROFILE = 'file:///demo/cluster.dump-profile.json';
+
+  it('is marked where that module has no such option, and says nothing where its profile is not there', async () => {
+    const text = demoFile('cluster.dump-profile.json');
+    for (const [name, wanted] of [
+      ['trailer-socket', []],
+      ['trailer-sockt', [/^rear-body\.dump-profile\.json has no option "trailer-sockt"; "trailer-socket" is probably/]],
+    ] as const) {
+      const session = await serverSession();
+      await session.open(PROFILE, text.replace('"trailer-socket"', `"${name}"`));
+      assert.deepEqual(await session.diagnostics(PROFILE), []);
+      session.close();
+      const together = await serverSession();
+      together.files.set('file:///demo/rear-body.dump-profile.json', demoFile('rear-body.dump-profile.json'));
+      await together.open(PROFILE, text.replace('"trailer-socket"', `"${name}"`));
+      const found = await together.diagnostics(PROFILE);
+      assert.equal(found.length, wanted.length);
+      wanted.forEach((pattern, at) => {
+        assert.match(String(found[at]?.message), pattern);
+      });
+      together.close();
+    }
+  });
+});
+
 describe('needs across the modules of a vehicle', () => {
   const CLUSTER = 'file:///demo/cluster.cfgdump';
   const REAR = 'file:///demo/rear-body.cfgdump';

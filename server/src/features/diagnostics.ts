@@ -6,7 +6,16 @@ import {
   DiagnosticSeverity,
   DocumentDiagnosticReportKind,
 } from 'vscode-languageserver';
-import { checkRetrofit, hexBytes, type JsonSpan, type Phrase, readRetrofit } from '../../../shared-core/src/index.js';
+import {
+  checkRetrofit,
+  foreignConditionProblems,
+  hexBytes,
+  type JsonSpan,
+  type Phrase,
+  type Profile,
+  profilesAskedFor,
+  readRetrofit,
+} from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
 import { type JsonFile, readJsonFile, toJsonRange } from '../jsonFile.js';
 import { type ExplainedFile, problemsOf, type Session } from '../session.js';
@@ -76,8 +85,17 @@ function problemsAre(version: number | null, items: readonly Diagnostic[]): File
   return { version, items, resultId: hexBytes(digest.subarray(0, 8)) };
 }
 
+/** A profile by itself, and held against the profiles of other modules that its conditions name. */
 async function profileProblems(session: Session, uri: string): Promise<readonly JsonProblem[]> {
-  return (await session.readProfileOf(uri))?.problems ?? [];
+  const reading = await session.readProfileOf(uri);
+  if (reading === undefined) return [];
+  const others = new Map<string, Profile | undefined>();
+  for (const path of profilesAskedFor(reading.profile)) {
+    const other = await session.readProfileOf(resolveUri(uri, path));
+    // Half a profile lacks options that are written down all the same.
+    others.set(path, other?.problems.length === 0 ? other.profile : undefined);
+  }
+  return [...reading.problems, ...foreignConditionProblems(reading.profile, (path) => others.get(path))];
 }
 
 /** A retrofit by itself, and held against the profiles that it names. */
