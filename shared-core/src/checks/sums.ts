@@ -1,6 +1,7 @@
 import { hex, hexBytes } from '../bytes/hex.js';
 import type { Dump } from '../dump/dump.js';
 import { computeLineSum, type LineSumRule, readLineSum } from '../dump/lineSum.js';
+import type { Obstacle } from '../dump/run.js';
 import { bytesSpan, labelSpanOf } from '../dump/spans.js';
 import { type BoundTotal, storedValue, type TotalState } from '../dump/totals.js';
 import { confusedWith } from '../notation/lookAlike.js';
@@ -74,7 +75,7 @@ function totalProblem(dump: Dump, bound: BoundTotal, { state, unreadable }: Tota
   const span = bytesSpan(dump, first.row, first.byte, stored?.every(({ row }) => row === first.row) ? width : 1);
   const record = dump.rows[first.row] as RecordRow;
   const place = { ...(span ?? labelSpanOf(dump, first.row)), code: 'total-sum', label: record.label } as const;
-  const cannot = whyNotCheckable(dump, run.lacks, unreadable);
+  const cannot = whyNotCheckable(dump, run.obstacle, unreadable);
   if (cannot !== undefined) {
     return [{ ...place, severity: 'warning', message: phrase('The {0} cannot be checked: {1}', total.name, cannot) }];
   }
@@ -87,11 +88,13 @@ function totalProblem(dump: Dump, bound: BoundTotal, { state, unreadable }: Tota
   ];
 }
 
-function whyNotCheckable(dump: Dump, lacks: BoundTotal['run']['lacks'], unreadable: number): Phrase | undefined {
-  if (lacks !== undefined) {
-    return dump.layout.kind === 'lines'
-      ? phrase('line {0} is missing ({1} in all).', lacks.first, lacks.count)
-      : phrase('{0} bytes from address {1} on are missing.', lacks.count, hex(lacks.first, 4));
+function whyNotCheckable(dump: Dump, obstacle: Obstacle | undefined, unreadable: number): Phrase | undefined {
+  if (obstacle?.kind === 'overlap') return phrase('addresses are held by two records. Right that first.');
+  if (obstacle !== undefined) {
+    const { kind, first, count } = obstacle;
+    return kind === 'lines-missing'
+      ? phrase('line {0} is missing ({1} in all).', first, count)
+      : phrase('{0} bytes from address {1} on are missing.', count, hex(first, 4));
   }
   if (unreadable > 0) return phrase('{0} of its lines cannot be read. Right those first.', unreadable);
   return dump.layout.repeated.length > 0 ? phrase('a line stands in the file twice. Remove one first.') : undefined;

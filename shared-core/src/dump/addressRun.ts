@@ -1,27 +1,23 @@
 import type { AddressRange } from '../profile/profile.js';
 import { addressOf, type Cell } from './cell.js';
 import { type Layout, lastIndexUpTo } from './layout.js';
-import type { CoveredRun, RunPiece } from './run.js';
+import type { CoveredRun, Obstacle, RunPiece } from './run.js';
 
 /**
  * The run of a total over ranges of addresses of an image that holds each once: where a byte stands in it follows from
- * its address, so that nothing need be kept for each row. Where addresses lack, there is no run, as there is no sum to
- * be told. Undefined for images whose data overlap.
+ * its address, so that nothing need be kept for each row. Where addresses lack, or data overlap anywhere in the image,
+ * there is no run, as there is no sum to be told.
  */
-export function addressRun(
-  layout: Layout,
-  ranges: readonly AddressRange[],
-  stored: readonly Cell[],
-): CoveredRun | undefined {
-  if (layout.kind !== 'image' || layout.imageProblems.some(({ code }) => code === 'overlap')) return undefined;
+export function addressRun(layout: Layout, ranges: readonly AddressRange[], stored: readonly Cell[]): CoveredRun {
+  const obstacle = obstacleIn(layout, ranges);
+  if (obstacle !== undefined)
+    return { length: 0, obstacle, byAddress: false, each: () => undefined, piecesIn: () => [] };
   const leftOut = stored.map((cell) => addressOf(layout, cell) ?? -1);
   const parts = partsOf(ranges, leftOut);
-  const lacks = lackingIn(layout, ranges);
-  if (lacks !== undefined) return { length: 0, lacks, byAddress: false, each: () => undefined, piecesIn: () => [] };
   const last = parts.at(-1);
   return {
     length: last === undefined ? 0 : last.start + last.to - last.from + 1,
-    lacks: undefined,
+    obstacle: undefined,
     byAddress: true,
     each: (visit) => {
       for (const part of parts) {
@@ -63,9 +59,11 @@ function partsOf(ranges: readonly AddressRange[], leftOut: readonly number[]): r
   return parts;
 }
 
-/** Addresses of the ranges that the image does not hold. */
-function lackingIn(layout: Layout, ranges: readonly AddressRange[]): CoveredRun['lacks'] {
-  const { order, keys, dataCount } = layout;
+/** What keeps the sum over ranges from being told: addresses that the image does not hold, or holds twice. */
+function obstacleIn(layout: Layout, ranges: readonly AddressRange[]): Obstacle | undefined {
+  if (layout.imageProblems.some(({ code }) => code === 'overlap')) return { kind: 'overlap' };
+  // The labels of a dump in lines are no addresses.
+  const order = layout.kind === 'image' ? layout.order : [];
   let first: number | undefined;
   let count = 0;
   for (const { from, to } of ranges) {
@@ -76,14 +74,14 @@ function lackingIn(layout: Layout, ranges: readonly AddressRange[]): CoveredRun[
       count += end - reached;
     };
     for (let i = Math.max(0, lastIndexUpTo(layout, from)); i < order.length; i++) {
-      const key = keys[i] as number;
+      const key = layout.keys[i] as number;
       if (key > to) break;
       lack(Math.min(key, to + 1));
-      reached = Math.max(reached, key + (dataCount[order[i] as number] as number));
+      reached = Math.max(reached, key + (layout.dataCount[order[i] as number] as number));
     }
     lack(to + 1);
   }
-  return first === undefined ? undefined : { first, count };
+  return first === undefined ? undefined : { kind: 'bytes-missing', first, count };
 }
 
 /** What of a row belongs to a part. */

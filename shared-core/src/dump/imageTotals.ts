@@ -3,7 +3,7 @@ import { addressCell, type Cell } from './cell.js';
 import type { Dump } from './dump.js';
 import type { GatheredBytes, GatheredRun } from './imageBytes.js';
 import type { Layout } from './layout.js';
-import type { CoveredRun } from './run.js';
+import type { CoveredRun, Obstacle } from './run.js';
 import { type BoundTotal, NO_SUM, type TotalState } from './totals.js';
 
 /** Every address that a record can have. */
@@ -43,15 +43,21 @@ function totalOfGathered(
   const ranges = rangesOf(total.covers) ?? [];
   // Where only some bytes of the place are there, they are covered like all others, as in a dump with all its rows.
   const leftOut = stored === undefined ? undefined : { from: address, to: address + width - 1 };
-  const { pieces, lacks } = covered(runs, ranges, leftOut);
+  const { pieces, obstacle } = covered(runs, ranges, leftOut);
   const run = joined(bytes.store, pieces);
   const unreadable = bytes.unread.filter(({ address: at, count }) =>
     ranges.some(({ from, to }) => at <= to && at + count > from),
   ).length;
-  const covers: CoveredRun = { length: run.length, lacks, byAddress: true, each: () => undefined, piecesIn: () => [] };
+  const covers: CoveredRun = {
+    length: run.length,
+    obstacle,
+    byAddress: true,
+    each: () => undefined,
+    piecesIn: () => [],
+  };
   return {
     bound: { total, width, stored, run: covers },
-    state: lacks === undefined ? { state: total.checksum.stateOf(run), unreadable } : NO_SUM,
+    state: obstacle === undefined ? { state: total.checksum.stateOf(run), unreadable } : NO_SUM,
   };
 }
 
@@ -65,7 +71,7 @@ function covered(
   runs: readonly GatheredRun[],
   ranges: readonly AddressRange[],
   leftOut: AddressRange | undefined,
-): { readonly pieces: readonly Piece[]; readonly lacks: CoveredRun['lacks'] } {
+): { readonly pieces: readonly Piece[]; readonly obstacle: Obstacle | undefined } {
   const pieces: Piece[] = [];
   let first: number | undefined;
   let lacking = 0;
@@ -86,7 +92,7 @@ function covered(
     }
     lack(range.to + 1);
   }
-  return { pieces, lacks: first === undefined ? undefined : { first, count: lacking } };
+  return { pieces, obstacle: first === undefined ? undefined : { kind: 'bytes-missing', first, count: lacking } };
 }
 
 function without(

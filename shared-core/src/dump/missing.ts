@@ -31,7 +31,7 @@ export function totalLine(dump: Dump, index: number): WantedLine | undefined {
   if (bound === undefined || state === undefined) return undefined;
   const { total, run, stored, width } = bound;
   if (total.stored.kind !== 'record') return undefined;
-  if (stored !== undefined || state.unreadable > 0 || run.lacks !== undefined || dump.layout.repeated.length > 0)
+  if (stored !== undefined || state.unreadable > 0 || run.obstacle !== undefined || dump.layout.repeated.length > 0)
     return undefined;
   const { label } = total.stored;
   const data = bytesOfNumber(total.checksum.valueOf(state.state), width, total.order);

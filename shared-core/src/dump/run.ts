@@ -8,9 +8,14 @@ export interface CoveredRun {
   readonly byAddress: boolean;
   /** The pieces that lie in a row. */
   readonly piecesIn: (row: number) => readonly RunPiece[];
-  /** Labels or addresses that the total covers and this dump lacks, first and count; undefined where it lacks none. */
-  readonly lacks: { readonly first: number; readonly count: number } | undefined;
+  /** Why no sum of it can be told; undefined where one can. */
+  readonly obstacle: Obstacle | undefined;
 }
+
+/** Lines or addresses that a total covers and a dump lacks, first and count; or addresses that two records hold. */
+export type Obstacle =
+  | { readonly kind: 'lines-missing' | 'bytes-missing'; readonly first: number; readonly count: number }
+  | { readonly kind: 'overlap' };
 
 /** A piece of a row (`from`, `count` in bytes of its record) and where it begins in the run. */
 export interface RunPiece {

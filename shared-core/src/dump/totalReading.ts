@@ -11,7 +11,7 @@ export interface TotalReading {
 export function readTotal(dump: Dump, index: number): TotalReading | undefined {
   const bound = dump.totals[index];
   const state = dump.states[index];
-  if (bound === undefined || state === undefined || state.unreadable > 0 || bound.run.lacks !== undefined)
+  if (bound === undefined || state === undefined || state.unreadable > 0 || bound.run.obstacle !== undefined)
     return undefined;
   const stored = storedValue(bound, dump.rows);
   if (stored === undefined || dump.layout.repeated.length > 0) return undefined;

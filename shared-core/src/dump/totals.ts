@@ -61,7 +61,7 @@ export const NO_SUM: TotalState = { state: 0n, unreadable: 0 };
 
 export function totalState(bound: BoundTotal, layout: Layout, rows: readonly Row[]): TotalState {
   const { run, total } = bound;
-  if (run.lacks !== undefined) return NO_SUM;
+  if (run.obstacle !== undefined) return NO_SUM;
   const bytes = new Uint8Array(run.length);
   let unreadable = 0;
   run.each((row, from, count, start) => {
@@ -81,7 +81,7 @@ export function movedTotalState(
   after: RecordRow | undefined,
 ): TotalState {
   const { run, total } = bound;
-  if (run.lacks !== undefined) return state;
+  if (run.obstacle !== undefined) return state;
   let moved = state.state;
   let unreadable = state.unreadable;
   for (const piece of run.piecesIn(row)) {
