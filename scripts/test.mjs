@@ -5,7 +5,8 @@ import { join } from 'node:path';
 import { installPackages, installPrograms, ROOT } from './prepare.mjs';
 
 const COUNTS = join(ROOT, 'out', 'counts.json');
-const LIMIT = 10 * 60_000;
+/** Far beyond what any part takes, so that a part that hangs ends too. */
+const LIMIT = 15 * 60_000;
 const results = [];
 
 installPackages();
@@ -17,7 +18,7 @@ if (built.failed === 0) {
   await suite('units, laws, sessions', () => mocha());
   await suite('inside the editor', async () => (await import('./editorTests.mjs')).runEditorTests());
   await suite('on the screen of the editor', () =>
-    mocha('--no-config', '--timeout=60000', 'test/editor/screen/*.test.mjs'));
+    mocha('--no-config', '--reporter-option=shown=Spec', '--timeout=120000', 'test/editor/screen/*.test.mjs'));
   await suite('package', async () => {
     await (await import('./package.mjs')).packageExtension();
     return { passed: 1, failed: 0 };
@@ -25,8 +26,11 @@ if (built.failed === 0) {
 }
 
 console.log();
-for (const { name, passed, failed, seconds } of results)
+for (const { name, passed, failed, seconds, reasons = [] } of results) {
   console.log(`${failed === 0 ? 'ok    ' : 'FAILED'} ${name}: ${passed} passed, ${failed} failed, ${seconds} s`);
+  // Repeated here, as of a long log often only the end is kept.
+  for (const reason of reasons) console.log(reason.replace(/^/gm, '       '));
+}
 const sum = (key) => results.reduce((total, result) => total + result[key], 0);
 // Set rather than exit: what is still to be written to a pipe gets there.
 process.exitCode = sum('failed') === 0 ? 0 : 1;
@@ -62,6 +66,6 @@ function mocha(...args) {
     timeout: LIMIT,
   });
   if (!existsSync(COUNTS)) return { passed: 0, failed: 1 };
-  const { passed, failed } = JSON.parse(readFileSync(COUNTS, 'utf8'));
-  return { passed, failed: status !== 0 && failed === 0 ? 1 : failed };
+  const { passed, failed, reasons } = JSON.parse(readFileSync(COUNTS, 'utf8'));
+  return { passed, failed: status !== 0 && failed === 0 ? 1 : failed, reasons };
 }

@@ -10,6 +10,7 @@ export async function run(): Promise<void> {
   const mocha = new Mocha({ ui: 'bdd', timeout: 60_000, reporter: 'min', color: false });
   for (const name of readdirSync(__dirname)) if (name.endsWith('.test.js')) mocha.addFile(join(__dirname, name));
   const report: string[] = [];
+  const reasons: string[] = [];
   let passed = 0;
   const failed = await new Promise<number>((resolve) => {
     const runner = mocha.run(resolve);
@@ -17,8 +18,11 @@ export async function run(): Promise<void> {
       passed++;
       report.push(`  ✔ ${test.fullTitle()} (${test.duration} ms)`);
     });
-    runner.on('fail', (test, error) => report.push(`  FAILED ${test.fullTitle()}\n${error.stack}`));
+    runner.on('fail', (test, error) => {
+      report.push(`  FAILED ${test.fullTitle()}\n${error.stack}`);
+      reasons.push(`${test.fullTitle()}\n${error.message}`);
+    });
   });
-  writeFileSync(join(__dirname, 'results.json'), JSON.stringify({ passed, failed, report }));
+  writeFileSync(join(__dirname, 'results.json'), JSON.stringify({ passed, failed, report, reasons }));
   if (failed > 0) throw new Error(`${failed} failed`);
 }
