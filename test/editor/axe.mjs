@@ -26,12 +26,13 @@ export async function faultsInThemes(editor, name) {
 
 /** Chooses a theme by its name, as a person does. */
 async function chooseTheme(editor, theme) {
-  await editor.press('Control+K');
-  await editor.press('Control+T');
-  await editor.page.waitForSelector('.quick-input-widget input');
-  await editor.page.keyboard.insertText(theme);
-  await editor.page.waitForSelector(`.quick-input-list .monaco-list-row.focused[aria-label^="${theme}"]`);
-  await editor.press('Enter');
+  const opened = '.quick-input-widget input[placeholder*="Color Theme"]';
+  const open = async () => {
+    await editor.press('Control+K');
+    await editor.press('Control+T');
+  };
+  await editor.untilSeen(open, opened);
+  await editor.pick(theme, opened);
   await editor.page.waitForSelector('.quick-input-widget', { state: 'hidden' });
 }
 

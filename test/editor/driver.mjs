@@ -20,7 +20,7 @@ export function launchBrowser() {
 /** Opens the built extension over a fresh copy of a folder of this project; call `close` when done. */
 export async function openEditor({ from = 'examples', settings = {}, width = 1280, height = 800 } = {}) {
   const data = join(ROOT, '.vscode-test', 'screen');
-  rmSync(data, { recursive: true, force: true });
+  rmSync(data, { recursive: true, force: true, maxRetries: 5 });
   mkdirSync(PICTURES, { recursive: true });
   const folder = join(data, 'demo');
   const layOut = () => {
@@ -37,7 +37,7 @@ export async function openEditor({ from = 'examples', settings = {}, width = 128
 /** Opens the editor that has no server: the folder is in the page's memory, and stays as it is between scenes. */
 export async function openWebEditor({ from, settings, language, width = 1280, height = 800 } = {}) {
   const data = join(ROOT, '.vscode-test', 'web');
-  rmSync(data, { recursive: true, force: true });
+  rmSync(data, { recursive: true, force: true, maxRetries: 5 });
   mkdirSync(PICTURES, { recursive: true });
   const server = await startWebEditor({ data, from, settings, language });
   return openPage(server.url, server, () => {}, { width, height });
@@ -61,6 +61,8 @@ async function openPage(url, server, layOut, viewport) {
   }
 }
 
+const chosenEntry = (text) => `.quick-input-list .monaco-list-row.focused[aria-label*="${text}"]`;
+
 function handsAndEyes(page, layOut) {
   const press = (keys) => page.keyboard.press(keys);
 
@@ -77,9 +79,9 @@ function handsAndEyes(page, layOut) {
     for (let tries = 1; ; tries++) {
       await act();
       try {
-        return await page.waitForSelector(selector, { timeout: 10_000 });
+        return await page.waitForSelector(selector, { timeout: 6000 });
       } catch (error) {
-        if (tries === 3) throw error;
+        if (tries === 5) throw error;
       }
     }
   };
@@ -104,15 +106,31 @@ function handsAndEyes(page, layOut) {
     }
   };
 
-  /** Runs a command of the palette by its title, as the palette shows it; at the start it does not know all commands yet. */
-  const runCommand = async (title) => {
+  /**
+   * Takes the entry that holds a text from a list that opens, as soon as typing the text has brought it to the top.
+   * `opened` is what tells this list from one that is closing, into which nothing must be typed.
+   */
+  const pick = async (text, opened = `.quick-input-list .monaco-list-row[aria-label*="${text}"]`) => {
+    await page.waitForSelector(opened);
+    await page.keyboard.insertText(text);
+    await page.waitForSelector(chosenEntry(text));
+    await press('Enter');
+  };
+
+  /** Runs a command of the palette, as `runCommand`, that asks something at once, so that the box stays where it is. */
+  const runAsking = async (title) => {
     const ask = async () => {
       if (await page.locator('.quick-input-widget input').isVisible()) await press('Escape');
       await openInput('F1');
       await page.keyboard.insertText(title);
     };
-    await untilSeen(ask, `.quick-input-list .monaco-list-row.focused[aria-label*="${title}"]`);
+    await untilSeen(ask, chosenEntry(title));
     await press('Enter');
+  };
+
+  /** Runs a command of the palette by its title, as the palette shows it; at the start it does not know all commands yet. */
+  const runCommand = async (title) => {
+    await runAsking(title);
     await page.waitForSelector('.quick-input-widget', { state: 'hidden' });
   };
 
@@ -127,8 +145,7 @@ function handsAndEyes(page, layOut) {
   /** Opens the lightbulb menu at a place and gives its entries. */
   const lightbulb = async (line, column) => {
     await goTo(line, column);
-    await press('Control+.');
-    await page.waitForSelector(MENU_ENTRY);
+    await untilSeen(() => press('Control+.'), MENU_ENTRY);
     return page.locator(MENU_ENTRY).allInnerTexts();
   };
 
@@ -148,12 +165,15 @@ function handsAndEyes(page, layOut) {
 
   /** Shows the hover at a place and gives its text. */
   const hoverAt = async (line, column) => {
+    const contents = '.monaco-hover:not(.hidden) .hover-contents';
     await goTo(line, column);
-    await press('Control+K');
-    await press('Control+I');
-    await page.waitForSelector('.monaco-hover:not(.hidden) .hover-contents');
+    const show = async () => {
+      await press('Control+K');
+      await press('Control+I');
+    };
+    await untilSeen(show, `${contents}:not(:has-text("Loading"))`);
     await settled(page);
-    return (await page.locator('.monaco-hover:not(.hidden) .hover-contents').allInnerTexts()).join('\n');
+    return (await page.locator(contents).allInnerTexts()).join('\n');
   };
 
   /** What the editor shows of the file, from its first visible line on, with plain blanks. */
@@ -192,11 +212,11 @@ function handsAndEyes(page, layOut) {
     return { left: await marked('original'), right: await marked('modified') };
   };
 
-  /** Text of the notices that are on the screen, once there is one. */
-  const notices = async () => {
-    await page.waitForSelector('.notification-list-item-message');
-    return page.locator('.notification-list-item-message').allInnerTexts();
-  };
+  /** Waits for a notice that reads so; one that was answered may still be on the screen when the next one comes. */
+  const noticed = (text) => page.locator('.notification-list-item-message', { hasText: text }).first().waitFor();
+
+  /** The entry of a view beside the text whose description begins so. */
+  const viewRow = (name) => page.locator(`.pane-body .monaco-list-row[aria-label^="${name}"]`);
 
   /** Presses a button of a notice. */
   const answer = async (button) => {
@@ -207,7 +227,7 @@ function handsAndEyes(page, layOut) {
   /** The page that is shown in place of a text: a preview, or one of the extension's own. */
   const shownPage = () => page.frameLocator('iframe.webview.ready').frameLocator('iframe');
 
-  /** Drops all changes, notices and tabs, and puts the files back: what a scene begins with. */
+  /** Drops all changes, notices and tabs, puts the files back and shows their list: what a scene begins with. */
   const begin = async () => {
     await press('Escape');
     if ((await page.locator('.notification-toast').count()) > 0)
@@ -221,6 +241,8 @@ function handsAndEyes(page, layOut) {
     if ((await page.locator('.tab').count()) > 0) await runCommand('View: Close All Editors');
     await page.waitForFunction(() => document.querySelector('.tab') === null);
     layOut();
+    if (!(await page.locator('.explorer-folders-view').isVisible()))
+      await untilSeen(() => runCommand('Explorer: Focus on Folders View'), '.explorer-folders-view .monaco-list:focus');
   };
 
   /** Saves what is on the screen as out/pictures/<name>.png. */
@@ -230,8 +252,22 @@ function handsAndEyes(page, layOut) {
   };
 
   const type = (text) => page.keyboard.type(text, { delay: 15 });
-  const seen = { marks, shownLines, shownPage, line, comparison, notices, picture };
-  return { press, type, openFile, runCommand, goTo, lightbulb, choose, hoverAt, answer, begin, ...seen };
+  const hands = {
+    press,
+    type,
+    pick,
+    untilSeen,
+    openFile,
+    runCommand,
+    runAsking,
+    goTo,
+    lightbulb,
+    choose,
+    answer,
+    begin,
+  };
+  const eyes = { marks, shownLines, shownPage, line, hoverAt, comparison, noticed, viewRow, picture };
+  return { ...hands, ...eyes };
 }
 
 /** Waits until nothing fades or slides any more. */

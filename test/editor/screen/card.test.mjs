@@ -2,13 +2,14 @@
 import assert from 'node:assert/strict';
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { after, afterEach, before, describe, it } from 'mocha';
-import { launchBrowser, openEditor } from '../driver.mjs';
+import { before, describe, it } from 'mocha';
+import { launchBrowser } from '../driver.mjs';
+import { editorForScenes } from '../scenes.mjs';
 
 const change = (text, ...changes) => changes.reduce((now, [from, to]) => now.replace(from, to), text);
 
 describe('a job card on the screen', () => {
-  let editor;
+  const editor = editorForScenes({ height: 1000 });
   const read = (name) => readFileSync(join(editor.folder, name), 'utf8');
   const write = (name, text) => writeFileSync(join(editor.folder, name), text);
   // Rows of the explorer move when a file comes: what is opened next is looked for where it stands then.
@@ -17,7 +18,6 @@ describe('a job card on the screen', () => {
   const kept = (ending) => readdirSync(editor.folder).filter((name) => name.endsWith(ending));
 
   before(async () => {
-    editor = await openEditor({ height: 1000 });
     await editor.openFile('rear-body.cfgdump');
     await editor.marks('error', 2);
     const planned = change(
@@ -46,10 +46,6 @@ describe('a job card on the screen', () => {
     await editor.marks('error', 0);
     await listed('rear-body.read-back');
   });
-  after(() => editor?.close());
-  afterEach(function () {
-    return this.currentTest.state === 'failed' ? editor.picture(`failed - ${this.currentTest.title}`) : undefined;
-  });
 
   it('is shown as a page and kept in the vehicle folder where the person wants it', async () => {
     await editor.runCommand('Countersum: Make a Job Card');
@@ -71,7 +67,7 @@ describe('a job card on the screen', () => {
     await editor.openFile('rear-body.cfgdump');
     await editor.runCommand('Countersum: Make a Job Card');
     await editor.answer('Keep for Printing');
-    assert.match((await editor.notices()).join(' '), /job-card\.html is for printing/);
+    await editor.noticed(/job-card\.html is for printing/);
     await listed('.job-card.html');
     const browser = await launchBrowser();
     try {
@@ -88,10 +84,8 @@ describe('a job card on the screen', () => {
 
   it('ends with the read-back: each line that differs with its likely cause', async () => {
     await editor.openFile('rear-body.cfgdump');
-    await editor.runCommand('Countersum: Verify Read-back');
-    await editor.page.waitForSelector('.quick-input-widget .monaco-list-row');
-    await editor.page.keyboard.insertText('read-back');
-    await editor.press('Enter');
+    await editor.runAsking('Countersum: Verify Read-back');
+    await editor.pick('read-back');
     const page = editor.shownPage();
     await page.getByText('Not written: it still holds what it held before.').waitFor();
     await page.getByText('A digit was mistyped').waitFor();

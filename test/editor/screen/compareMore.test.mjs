@@ -1,30 +1,18 @@
 // Comparing beyond the two texts side by side: changes as a list of words, from one to the next, a line taken over,
 // and three dumps in one table.
 import assert from 'node:assert/strict';
-import { after, afterEach, before, beforeEach, describe, it } from 'mocha';
+import { beforeEach, describe, it } from 'mocha';
 import { faultsInThemes, pageFrame } from '../axe.mjs';
-import { openEditor } from '../driver.mjs';
+import { editorForScenes } from '../scenes.mjs';
 
 describe('comparing on the screen', () => {
-  let editor;
-  before(async () => {
-    editor = await openEditor();
-  });
-  after(() => editor?.close());
-  afterEach(function () {
-    return this.currentTest.state === 'failed' ? editor.picture(`failed - ${this.currentTest.title}`) : undefined;
-  });
+  const editor = editorForScenes();
   beforeEach(async () => {
     await editor.begin();
-    if (!(await editor.page.locator('.explorer-folders-view').isVisible())) {
-      await editor.runCommand('Explorer: Focus on Folders View');
-      await editor.page.waitForSelector('.explorer-folders-view .monaco-list:focus');
-    }
     await editor.openFile('rear-body.cfgdump');
     await editor.marks('error', 2);
   });
 
-  const row = (name) => editor.page.locator(`.pane-body .monaco-list-row[aria-label^="${name}"]`);
   const status = (text) =>
     editor.page.waitForFunction((wanted) => document.querySelector('.statusbar')?.textContent.includes(wanted), text);
 
@@ -34,7 +22,7 @@ describe('comparing on the screen', () => {
     await editor.runCommand('Countersum: Compare with the Backup');
     await editor.comparison();
     await editor.runCommand('Countersum: Focus on Changes View');
-    await row('Byte 6: 5C → 3C · balance').click();
+    await editor.viewRow('Byte 6: 5C → 3C · balance').click();
     await status('(2 selected)');
     await editor.picture('compare - changes');
   });
@@ -61,11 +49,9 @@ describe('comparing on the screen', () => {
   it('holds three dumps against each other in one table without a fault in any theme', async () => {
     await editor.runCommand('Countersum: Make All Sums Right');
     await editor.marks('error', 0);
-    await editor.runCommand('Countersum: Compare Three Ways');
+    await editor.runAsking('Countersum: Compare Three Ways');
     await editor.page.waitForSelector('.quick-input-title:has-text("read back")');
-    await editor.page.keyboard.insertText('read-back');
-    await editor.page.waitForSelector('.quick-input-list .monaco-list-row.focused[aria-label*="read-back"]');
-    await editor.press('Enter');
+    await editor.pick('read-back');
     const page = await pageFrame(editor.page);
     await page.getByText('not written: still as found').first().waitFor();
     assert.deepEqual(await faultsInThemes(editor, 'three ways'), []);

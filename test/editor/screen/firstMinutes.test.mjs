@@ -1,7 +1,7 @@
 // The first minutes: a walkthrough with the demo, which opens as a copy, and what the language of a dump says of it.
 import assert from 'node:assert/strict';
-import { after, afterEach, before, describe, it } from 'mocha';
-import { openEditor } from '../driver.mjs';
+import { describe, it } from 'mocha';
+import { editorForScenes } from '../scenes.mjs';
 
 const STEPS = [
   'Open the demo',
@@ -12,28 +12,14 @@ const STEPS = [
 ];
 
 describe('the first minutes on the screen', () => {
-  let editor;
-  before(async () => {
-    editor = await openEditor();
-  });
-  after(() => editor?.close());
-  afterEach(function () {
-    return this.currentTest.state === 'failed' ? editor.picture(`failed - ${this.currentTest.title}`) : undefined;
-  });
+  const editor = editorForScenes();
 
   it('are a walkthrough of five steps, each with a picture', async () => {
     await editor.openFile('rear-body.cfgdump');
     await editor.marks('error', 2);
     // The command ends in another list, in which the walkthrough is chosen.
-    await editor.press('F1');
-    await editor.page.waitForSelector('.quick-input-widget input');
-    await editor.page.keyboard.insertText('Welcome: Open Walkthrough');
-    await editor.page.waitForSelector('.quick-input-list .monaco-list-row.focused[aria-label*="Open Walkthrough"]');
-    await editor.press('Enter');
-    await editor.page.waitForSelector('.quick-input-list .monaco-list-row[aria-label*="Change one option"]');
-    await editor.page.keyboard.insertText('Change one option');
-    await editor.page.waitForSelector('.quick-input-list .monaco-list-row.focused[aria-label*="Change one option"]');
-    await editor.press('Enter');
+    await editor.runAsking('Welcome: Open Walkthrough');
+    await editor.pick('Change one option');
     for (const [index, step] of STEPS.entries()) {
       await editor.page.locator('.getting-started-step h3', { hasText: step }).click();
       await editor.page.waitForSelector(`.getting-started-step.expanded:has-text("${step}")`);
@@ -45,7 +31,7 @@ describe('the first minutes on the screen', () => {
   });
 
   it('open the demo as a copy, beside its options', async () => {
-    await editor.runCommand('Countersum: Open the Demo');
+    await editor.runAsking('Countersum: Open the Demo');
     await editor.page.waitForSelector('.quick-input-title:has-text("How is the demo")');
     await editor.press('Enter');
     await editor.page.waitForSelector('.pane-body .monaco-list-row[aria-label^="Trailer socket: 13-pin"]');

@@ -3,10 +3,10 @@ import assert from 'node:assert/strict';
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { crc32 } from 'node:zlib';
-import { after, afterEach, before, beforeEach, describe, it } from 'mocha';
+import { before, beforeEach, describe, it } from 'mocha';
 import { ROOT } from '../../../scripts/prepare.mjs';
 import { faultsInThemes, pageFrame } from '../axe.mjs';
-import { openEditor } from '../driver.mjs';
+import { editorForScenes } from '../scenes.mjs';
 
 const FOLDER = 'out/scene-images';
 const SIZE = 0x2000;
@@ -59,15 +59,8 @@ function intelHex(bytes, width) {
 }
 
 describe('memory images on the screen', () => {
-  let editor;
-  before(async () => {
-    layOutImages();
-    editor = await openEditor({ from: FOLDER });
-  });
-  after(() => editor?.close());
-  afterEach(function () {
-    return this.currentTest.state === 'failed' ? editor.picture(`failed - ${this.currentTest.title}`) : undefined;
-  });
+  before(layOutImages);
+  const editor = editorForScenes({ from: FOLDER });
   beforeEach(async () => {
     await editor.begin();
     await editor.openFile('bench.hex');
@@ -75,30 +68,18 @@ describe('memory images on the screen', () => {
     await editor.marks('error', 1);
   });
 
-  /** Runs a command that asks something at once, so that the box of the palette stays where it is. */
-  const runAsking = async (title) => {
-    await editor.press('F1');
-    await editor.page.waitForSelector('.quick-input-widget input');
-    await editor.page.keyboard.insertText(title);
-    await editor.page.waitForSelector(`.quick-input-list .monaco-list-row.focused[aria-label*="${title}"]`);
-    await editor.press('Enter');
-  };
-
   it('the comparison stands in the records of the image, whatever those of the backup are', async () => {
     await editor.runCommand('Countersum: Compare with the Backup');
     const { left, right } = await editor.comparison();
     assert.equal(left.length, 1);
     assert.equal(right.length, 1);
     assert.match(right[0], /^:20010000/);
-    assert.match(
-      (await editor.notices()).join('\n'),
-      /Trailer socket: none → 13-pin · Address 010A: 00 → 02 \(option\)/,
-    );
+    await editor.noticed('Trailer socket: none → 13-pin · Address 010A: 00 → 02 (option)');
     await editor.picture('image compare');
   });
 
   it('addresses take up the difference: what they become is shown while they are typed', async () => {
-    await runAsking('Countersum: Rebalance Using');
+    await editor.runAsking('Countersum: Rebalance Using');
     await editor.page.getByText('Which addresses are to take up the difference?').waitFor();
     await editor.press('Control+A');
     await editor.type('1f10..1f12');
@@ -113,10 +94,9 @@ describe('memory images on the screen', () => {
   });
 
   it('a conversion opens as a text of its own, with colours and without marks', async () => {
-    await runAsking('Countersum: Convert to Another Notation');
+    await editor.runAsking('Countersum: Convert to Another Notation');
     await editor.page.getByText('S-records (*.s19)').waitFor();
-    await editor.type('S-rec');
-    await editor.press('Enter');
+    await editor.pick('S-records');
     await editor.page.waitForSelector('.tab.active[data-resource-name="bench.s19"]');
     await editor.page.waitForFunction(() => document.querySelector('.view-line')?.textContent.startsWith('S113'));
     await editor.marks('error', 0);

@@ -1,20 +1,13 @@
 // The features of the language as they look: colours, hints, lenses, completion and formatting on the screen of a real
 // editor.
 import assert from 'node:assert/strict';
-import { after, afterEach, before, beforeEach, describe, it } from 'mocha';
-import { openEditor } from '../driver.mjs';
+import { beforeEach, describe, it } from 'mocha';
+import { editorForScenes } from '../scenes.mjs';
 
 const SUGGESTION = '.suggest-widget.visible .monaco-list-row';
 
 describe('the language on the screen', () => {
-  let editor;
-  before(async () => {
-    editor = await openEditor({ settings: { 'editor.inlayHints.enabled': 'on', 'countersum.hints.sums': true } });
-  });
-  after(() => editor?.close());
-  afterEach(function () {
-    return this.currentTest.state === 'failed' ? editor.picture(`failed - ${this.currentTest.title}`) : undefined;
-  });
+  const editor = editorForScenes({ settings: { 'editor.inlayHints.enabled': 'on', 'countersum.hints.sums': true } });
   beforeEach(async () => {
     await editor.begin();
     await editor.openFile('rear-body.cfgdump');

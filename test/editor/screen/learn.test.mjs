@@ -2,11 +2,12 @@
 import assert from 'node:assert/strict';
 import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { after, afterEach, before, beforeEach, describe, it } from 'mocha';
+import { before, beforeEach, describe, it } from 'mocha';
 import { ROOT } from '../../../scripts/prepare.mjs';
 import { faultsInThemes, pageFrame } from '../axe.mjs';
-import { openEditor } from '../driver.mjs';
+import { editorForScenes } from '../scenes.mjs';
 
+const FOLDER = 'out/undocumented';
 const CARS = 12;
 const hex = (byte) => byte.toString(16).toUpperCase().padStart(2, '0');
 
@@ -26,18 +27,12 @@ function dump(car) {
 }
 
 describe('an undocumented dump on the screen', () => {
-  let editor;
-  before(async () => {
-    const from = 'out/undocumented';
-    rmSync(join(ROOT, from), { recursive: true, force: true });
-    mkdirSync(join(ROOT, from), { recursive: true });
-    for (let car = 1; car <= CARS; car++) writeFileSync(join(ROOT, from, `car-${car}.cfgdump`), dump(car));
-    editor = await openEditor({ from, height: 1000 });
+  before(() => {
+    rmSync(join(ROOT, FOLDER), { recursive: true, force: true });
+    mkdirSync(join(ROOT, FOLDER), { recursive: true });
+    for (let car = 1; car <= CARS; car++) writeFileSync(join(ROOT, FOLDER, `car-${car}.cfgdump`), dump(car));
   });
-  after(() => editor?.close());
-  afterEach(function () {
-    return this.currentTest.state === 'failed' ? editor.picture(`failed - ${this.currentTest.title}`) : undefined;
-  });
+  const editor = editorForScenes({ from: FOLDER, height: 1000 });
   beforeEach(async () => {
     await editor.begin();
     await editor.openFile('car-1.cfgdump');
@@ -61,7 +56,7 @@ describe('an undocumented dump on the screen', () => {
     await editor.picture('learn');
     assert.deepEqual(await faultsInThemes(editor, 'learn'), []);
     await (await shown('How car-1.cfgdump sums')).locator('button[data-add="0"]').press('Enter');
-    assert.match((await editor.notices()).join('\n'), /The draft is car-1\.dump-profile\.json, and the dump names it/);
+    await editor.noticed('The draft is car-1.dump-profile.json, and the dump names it');
     await editor.openFile('car-1.cfgdump');
     await editor.line('@profile car-1.dump-profile.json');
     await editor.marks('info', 0);
@@ -78,9 +73,8 @@ describe('an undocumented dump on the screen', () => {
   });
 
   it('shows which place is the option, and adds it to a profile', async () => {
-    await editor.runCommand('Countersum: Find an Option');
-    await editor.page.waitForSelector('.quick-input-list .monaco-list-row[aria-label*="heated-seats"]');
-    await editor.press('Enter');
+    await editor.runAsking('Countersum: Find an Option');
+    await editor.pick('heated-seats');
     const page = await shown('Where heated-seats is set');
     assert.match(await page.locator('tbody tr').first().textContent(), /line 3, byte 2, bit 5/);
     await editor.picture('option');
@@ -94,7 +88,7 @@ describe('an undocumented dump on the screen', () => {
     await (await shown('Where heated-seats is set')).locator('button[data-add="0"]').press('Enter');
     await editor.page.waitForSelector('.quick-input-widget input');
     await editor.press('Enter');
-    assert.match((await editor.notices()).join('\n'), /The draft is car-1\.dump-profile\.json/);
+    await editor.noticed('The draft is car-1.dump-profile.json');
     const profile = JSON.parse(readFileSync(join(editor.folder, 'car-1.dump-profile.json'), 'utf8'));
     assert.deepEqual(
       profile.options.map(({ id, line, byte, bits }) => ({ id, line, byte, bits })),
@@ -112,9 +106,8 @@ describe('an undocumented dump on the screen', () => {
     }
     await editor.openFile('car-3.cfgdump');
     await editor.marks('info', 0);
-    await editor.runCommand('Countersum: Find an Option');
-    await editor.page.waitForSelector('.quick-input-list .monaco-list-row[aria-label*="heated-seats"]');
-    await editor.press('Enter');
+    await editor.runAsking('Countersum: Find an Option');
+    await editor.pick('heated-seats');
     await (await shown('Where heated-seats is set')).locator('button[data-add="0"]').press('Enter');
     await editor.page.waitForSelector('.quick-input-widget input');
     await editor.press('Enter');
@@ -125,9 +118,8 @@ describe('an undocumented dump on the screen', () => {
   });
 
   it('plans trials where that is not enough', async () => {
-    await editor.runCommand('Countersum: Find an Option');
-    await editor.page.waitForSelector('.quick-input-list .monaco-list-row[aria-label*="heated-seats"]');
-    await editor.press('Enter');
+    await editor.runAsking('Countersum: Find an Option');
+    await editor.pick('heated-seats');
     await (await shown('Where heated-seats is set')).locator('button[data-trials]').press('Enter');
     await editor.page.waitForSelector('.tab.active[aria-label*="Trials: heated-seats"]');
     await editor.shownPage().getByText('line 3, byte 2, bit 5 from 0 to 1').first().waitFor();

@@ -1,18 +1,12 @@
 // The main job as it looks: what is on the screen of a real editor when a person works by keys. Pictures are kept in
 // out/pictures for those who want to look.
 import assert from 'node:assert/strict';
-import { after, afterEach, before, beforeEach, describe, it } from 'mocha';
-import { openEditor } from '../driver.mjs';
+import { beforeEach, describe, it } from 'mocha';
+import { editorForScenes } from '../scenes.mjs';
 
 describe('the main job on the screen', () => {
-  let editor;
-  before(async () => {
-    const onSave = { 'editor.codeActionsOnSave': { 'source.fixAll.countersum': 'explicit' } };
-    editor = await openEditor({ settings: onSave });
-  });
-  after(() => editor?.close());
-  afterEach(function () {
-    return this.currentTest.state === 'failed' ? editor.picture(`failed - ${this.currentTest.title}`) : undefined;
+  const editor = editorForScenes({
+    settings: { 'editor.codeActionsOnSave': { 'source.fixAll.countersum': 'explicit' } },
   });
   beforeEach(async () => {
     await editor.begin();
@@ -53,6 +47,7 @@ describe('the main job on the screen', () => {
     await editor.press('Control+Z');
     await editor.marks('error', 2);
   });
+
   it('an option is set by its name at its byte, with the sums kept right', async () => {
     const entries = await editor.lightbulb(12, 11);
     assert.ok(entries.some((entry) => entry.startsWith('Set Trailer socket to 7-pin (sums kept right)')));

@@ -1,19 +1,12 @@
 // The map of a dump beside its text: it tells what bytes are, goes there, follows the cursor and every edit.
 import assert from 'node:assert/strict';
-import { after, afterEach, before, beforeEach, describe, it } from 'mocha';
+import { beforeEach, describe, it } from 'mocha';
 import { faultsInThemes, pageFrame } from '../axe.mjs';
-import { openEditor } from '../driver.mjs';
+import { editorForScenes } from '../scenes.mjs';
 
 describe('the dump map on the screen', () => {
-  let editor;
+  const editor = editorForScenes();
   let map;
-  before(async () => {
-    editor = await openEditor();
-  });
-  after(() => editor?.close());
-  afterEach(function () {
-    return this.currentTest.state === 'failed' ? editor.picture(`failed - ${this.currentTest.title}`) : undefined;
-  });
   beforeEach(async () => {
     await editor.begin();
     await editor.openFile('rear-body.cfgdump');

@@ -2,22 +2,16 @@
 import assert from 'node:assert/strict';
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { after, afterEach, before, beforeEach, describe, it } from 'mocha';
-import { openEditor } from '../driver.mjs';
+import { beforeEach, describe, it } from 'mocha';
+import { editorForScenes } from '../scenes.mjs';
 
 describe('the way through a dump on the screen', () => {
-  let editor;
-  before(async () => {
-    editor = await openEditor({ settings: { 'breadcrumbs.enabled': true }, height: 900 });
-  });
-  after(() => editor?.close());
+  const editor = editorForScenes({ settings: { 'breadcrumbs.enabled': true }, height: 900 });
   beforeEach(() => editor.begin());
-  afterEach(function () {
-    return this.currentTest.state === 'failed' ? editor.picture(`failed - ${this.currentTest.title}`) : undefined;
-  });
 
   const rows = (list) => editor.page.locator(`${list} .monaco-list-row`);
-  const activeTab = (name) => editor.page.waitForSelector(`.tab.active[data-resource-name="${name}"]`);
+  const tab = (name) => `.tab.active[data-resource-name="${name}"]`;
+  const followTo = (name) => editor.untilSeen(() => editor.press('F12'), tab(name));
 
   /** A text that was just opened may not be known to the server yet: then the key is pressed again, as a person would. */
   const openRename = async () => {
@@ -76,11 +70,9 @@ describe('the way through a dump on the screen', () => {
     await editor.openFile('rear-body.cfgdump');
     await editor.marks('error', 2);
     await editor.goTo(12, 11);
-    await editor.press('F12');
-    await activeTab('rear-body.dump-profile.json');
+    await followTo('rear-body.dump-profile.json');
     await editor.page.locator('.view-line', { hasText: '"trailer-socket"' }).first().waitFor();
-    await editor.press('Shift+F12');
-    await editor.page.waitForSelector('.reference-zone-widget .monaco-list-row');
+    await editor.untilSeen(() => editor.press('Shift+F12'), '.reference-zone-widget .monaco-list-row');
     const files = (await rows('.reference-zone-widget').allInnerTexts()).join('\n');
     assert.match(files, /rear-body\.as-found\.cfgdump/);
     assert.match(files, /trailer-socket\.retrofit\.json/);
@@ -106,8 +98,7 @@ describe('the way through a dump on the screen', () => {
     await editor.press('F2');
     await editor.page.getByText('Rename the option in its profile').first().waitFor();
     await editor.picture('rename refused');
-    await editor.press('F12');
-    await activeTab('rear-body.dump-profile.json');
+    await followTo('rear-body.dump-profile.json');
     await editor.goTo(21, 20);
     await openRename();
     await editor.page.keyboard.insertText('towing-socket');
@@ -127,7 +118,7 @@ describe('the way through a dump on the screen', () => {
     await editor.page.locator('.quick-input-list .monaco-list-row', { hasText: 'Trailer socket' }).first().waitFor();
     await editor.picture('symbols of the folder');
     await editor.press('Enter');
-    await activeTab('rear-body.dump-profile.json');
+    await editor.page.waitForSelector(tab('rear-body.dump-profile.json'));
   });
 
   it('has dumps name their profile when it is renamed', async () => {

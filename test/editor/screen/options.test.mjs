@@ -1,40 +1,26 @@
 // The options of a dump as a view beside the text: told in words, set by the keyboard, refused where they must not be.
 import assert from 'node:assert/strict';
-import { after, afterEach, before, beforeEach, describe, it } from 'mocha';
-import { openEditor } from '../driver.mjs';
+import { beforeEach, describe, it } from 'mocha';
+import { editorForScenes } from '../scenes.mjs';
 
 describe('the options view on the screen', () => {
-  let editor;
-  before(async () => {
-    editor = await openEditor();
-  });
-  after(() => editor?.close());
-  afterEach(function () {
-    return this.currentTest.state === 'failed' ? editor.picture(`failed - ${this.currentTest.title}`) : undefined;
-  });
-  beforeEach(async () => {
-    await editor.begin();
-    if (await editor.page.locator('.explorer-folders-view').isVisible()) return;
-    await editor.runCommand('Explorer: Focus on Folders View');
-    await editor.page.waitForSelector('.explorer-folders-view .monaco-list:focus');
-  });
-
-  const row = (name) => editor.page.locator(`.pane-body .monaco-list-row[aria-label^="${name}"]`);
+  const editor = editorForScenes();
+  beforeEach(() => editor.begin());
 
   it('tells all options in words, those that differ from the backup marked', async () => {
     await editor.openFile('rear-body.cfgdump');
     await editor.runCommand('Countersum: Focus on Options View');
-    await row('Trailer socket: 13-pin. not as in the backup: none. touches the lighting').waitFor();
+    await editor.viewRow('Trailer socket: 13-pin. not as in the backup: none. touches the lighting').waitFor();
     await editor.picture('options');
   });
 
   it('sets an option by the keyboard, with the sums kept right, and follows the cursor', async () => {
     await editor.openFile('rear-body.cfgdump');
     await editor.runCommand('Countersum: Focus on Options View');
-    await row('Trailer socket: 13-pin').waitFor();
+    await editor.viewRow('Trailer socket: 13-pin').waitFor();
     await editor.goTo(14, 8);
     await editor.page.waitForSelector('.monaco-list-row.selected[aria-label^="Rear parking sensors"]');
-    await editor.runCommand('Countersum: Set an Option');
+    await editor.runAsking('Countersum: Set an Option');
     await editor.page.waitForSelector('.quick-input-title:has-text("Which option")');
     await editor.page.keyboard.insertText('socket');
     await editor.page.waitForSelector('.quick-input-list .monaco-list-row.focused[aria-label^="Trailer socket"]');
@@ -47,8 +33,8 @@ describe('the options view on the screen', () => {
     await editor.press('Enter');
     await editor.marks('error', 0);
     await editor.line(' 4: 08 03 01 7F  00 FF | 88');
-    await row('Trailer socket: none').waitFor();
-    assert.equal(await row('Trailer socket: none. not as in the backup').count(), 0);
+    await editor.viewRow('Trailer socket: none').waitFor();
+    assert.equal(await editor.viewRow('Trailer socket: none. not as in the backup').count(), 0);
   });
 
   it('says what to do where no dump is open', async () => {

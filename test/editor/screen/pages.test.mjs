@@ -1,8 +1,9 @@
 // Our pages for people who see, hear or move otherwise than most: axe-core finds no fault in any kind of theme.
 import assert from 'node:assert/strict';
-import { after, afterEach, before, describe, it } from 'mocha';
+import { describe, it } from 'mocha';
 import { faultsInThemes, pageFrame } from '../axe.mjs';
 import { openWebEditor } from '../driver.mjs';
+import { editorForScenes } from '../scenes.mjs';
 
 /** Each page, the file it is opened from, and the command that opens it. */
 const PAGES = [
@@ -12,14 +13,7 @@ const PAGES = [
 ];
 
 describe('pages', () => {
-  let editor;
-  before(async () => {
-    editor = await openWebEditor();
-  });
-  after(() => editor?.close());
-  afterEach(function () {
-    return this.currentTest.state === 'failed' ? editor.picture(`failed - ${this.currentTest.title}`) : undefined;
-  });
+  const editor = editorForScenes({}, openWebEditor);
 
   for (const { page, file, command } of PAGES) {
     it(`${page}: no fault, whatever the theme`, async () => {

@@ -2,21 +2,14 @@
 import assert from 'node:assert/strict';
 import { appendFileSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { after, afterEach, before, beforeEach, describe, it } from 'mocha';
-import { openEditor } from '../driver.mjs';
+import { beforeEach, describe, it } from 'mocha';
+import { editorForScenes } from '../scenes.mjs';
 
 const RETROFIT = 'trailer-socket.retrofit.json';
 
 describe('a retrofit on the screen', () => {
-  let editor;
+  const editor = editorForScenes();
   const read = (name) => readFileSync(join(editor.folder, name), 'utf8');
-  before(async () => {
-    editor = await openEditor();
-  });
-  after(() => editor?.close());
-  afterEach(function () {
-    return this.currentTest.state === 'failed' ? editor.picture(`failed - ${this.currentTest.title}`) : undefined;
-  });
   beforeEach(() => editor.begin());
 
   const plan = async () => {
@@ -35,12 +28,12 @@ describe('a retrofit on the screen', () => {
     await editor.line('17: 10 00 FF 00  FF 3C | 55');
     await editor.marks('error', 0);
 
-    await editor.runCommand('Countersum: Return to Backup');
+    await editor.runAsking('Countersum: Return to Backup');
     await editor.page.waitForSelector('.quick-input-list .monaco-list-row');
     await editor.picture('way back');
     await editor.press('Enter');
     await editor.line('17: 10 00 FF 00  FF 5C | 75');
-    assert.match((await editor.notices()).join('\n'), /Every byte is as in the backup again/);
+    await editor.noticed('Every byte is as in the backup again');
     await editor.marks('error', 0);
     await editor.press('Control+Z');
     await editor.line('17: 10 00 FF 00  FF 3C | 55');
@@ -55,8 +48,7 @@ describe('a retrofit on the screen', () => {
     await plan();
     appendFileSync(join(editor.folder, 'rear-body.cfgdump'), '# changed elsewhere\n');
     await editor.answer('Set as Planned');
-    const said = await editor.notices();
-    assert.match(said.join('\n'), /rear-body\.cfgdump has changed since/);
+    await editor.noticed('rear-body.cfgdump has changed since');
     await editor.openFile('cluster.cfgdump');
     await editor.line(' 3: FF44 0800 0210 3800 | 60');
   });
@@ -70,7 +62,7 @@ describe('a retrofit on the screen', () => {
     await page.getByText('This cannot be done yet, and nothing was changed in any module.').waitFor();
     await page.getByText('is "13-pin" meant?').waitFor();
     await page.getByText('Run "Make a Backup" on it first.').waitFor();
-    assert.match((await editor.notices()).join('\n'), /cannot be done yet/);
+    await editor.noticed('cannot be done yet');
     assert.equal(await editor.page.locator('.monaco-button', { hasText: 'Set as Planned' }).count(), 0);
     await editor.picture('retrofit refused');
   });

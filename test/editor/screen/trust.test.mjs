@@ -1,16 +1,13 @@
 // A folder that is not trusted: a dump from somebody else. Nothing of it is run, so nothing need be left out.
 import assert from 'node:assert/strict';
-import { after, before, describe, it } from 'mocha';
-import { openEditor } from '../driver.mjs';
+import { before, describe, it } from 'mocha';
+import { editorForScenes } from '../scenes.mjs';
 
 describe('a folder that is not trusted', () => {
-  let editor;
-  before(async () => {
-    const asked = { 'security.workspace.trust.enabled': true, 'security.workspace.trust.startupPrompt': 'never' };
-    editor = await openEditor({ settings: asked });
-    await editor.page.waitForSelector('.part.banner');
+  const editor = editorForScenes({
+    settings: { 'security.workspace.trust.enabled': true, 'security.workspace.trust.startupPrompt': 'never' },
   });
-  after(() => editor?.close());
+  before(() => editor.page.waitForSelector('.part.banner'));
 
   it('has its wrong sums marked and repaired like any other', async () => {
     await editor.openFile('rear-body.cfgdump');

@@ -1,19 +1,15 @@
 // The extension in an editor that is nothing but a page: its server in a worker, its files in the page's memory.
 import assert from 'node:assert/strict';
-import { after, afterEach, before, describe, it } from 'mocha';
+import { before, describe, it } from 'mocha';
 import { pageFrame } from '../axe.mjs';
 import { openWebEditor } from '../driver.mjs';
+import { editorForScenes } from '../scenes.mjs';
 
 describe('the main job in a browser without a server', () => {
-  let editor;
+  const editor = editorForScenes({}, openWebEditor);
   before(async () => {
-    editor = await openWebEditor();
     await editor.openFile('rear-body.cfgdump');
     await editor.marks('error', 2);
-  });
-  after(() => editor?.close());
-  afterEach(function () {
-    return this.currentTest.state === 'failed' ? editor.picture(`failed - ${this.currentTest.title}`) : undefined;
   });
 
   it('the hover tells the option of the byte and what the backup holds', async () => {
@@ -57,13 +53,11 @@ describe('the main job in a browser without a server', () => {
 });
 
 describe('the editor in German', () => {
-  let editor;
+  const editor = editorForScenes({ language: 'de' }, openWebEditor);
   before(async () => {
-    editor = await openWebEditor({ language: 'de' });
     await editor.openFile('rear-body.cfgdump');
     await editor.marks('error', 2);
   });
-  after(() => editor?.close());
 
   it('maps a dump in German', async () => {
     await editor.runCommand('Countersum: Karte des Dumps zeigen');
@@ -83,6 +77,6 @@ describe('the editor in German', () => {
     await editor.picture('german');
     await editor.press('Escape');
     await editor.runCommand('Countersum: Mit der Sicherung vergleichen');
-    assert.match((await editor.notices()).join(' '), /Zeile 4, Byte 3|Trailer socket/);
+    await editor.noticed(/Zeile 4, Byte 3|Trailer socket/);
   });
 });
