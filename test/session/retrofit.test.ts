@@ -131,6 +131,17 @@ describe('needs across the modules of a vehicle', () => {
     });
   });
 
+  it('are held where one of several dumps of that module agrees, and broken where none does', async () => {
+    for (const [second, count] of [
+      [demoFile('rear-body.cfgdump'), 0],
+      [NO_SOCKET, 1],
+    ] as const) {
+      await withCluster(SHOWN, { 'first.cfgdump': NO_SOCKET, 'second.cfgdump': second }, async (session) =>
+        assert.equal((await needs(session)).length, count),
+      );
+    }
+  });
+
   it('say nothing of dumps of other vehicles, and of what was found before the work began', async () => {
     const others = {
       'other.cfgdump': NO_SOCKET.replace(/@vin .*/, '@vin 0DEM0T4X3TA020417'),
