@@ -33,6 +33,8 @@ export function registerDemo({ extensionUri, globalStorageUri }: vscode.Extensio
     };
     const chosen = await vscode.window.showQuickPick([here, folder], {
       title: vscode.l10n.t('How is the demo to be opened?'),
+      // The walkthrough, from which this is asked, takes the focus when its picture is there.
+      ignoreFocusOut: true,
     });
     if (chosen === here) {
       const kept = vscode.Uri.joinPath(globalStorageUri, 'demo');

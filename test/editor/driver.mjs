@@ -1,5 +1,5 @@
 // Drives the real editor in a browser as a person would: by keys, and by what is seen.
-import { cpSync, existsSync, mkdirSync, readdirSync, rmSync } from 'node:fs';
+import { cpSync, existsSync, mkdirSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { chromium } from 'playwright-core';
 import { startServer } from '../../scripts/editorServer.mjs';
@@ -19,9 +19,7 @@ export function launchBrowser() {
 
 /** Opens the built extension over a fresh copy of a folder of this project; call `close` when done. */
 export async function openEditor({ from = 'examples', settings = {}, width = 1280, height = 800 } = {}) {
-  const data = join(ROOT, '.vscode-test', 'screen');
-  rmSync(data, { recursive: true, force: true, maxRetries: 5 });
-  mkdirSync(PICTURES, { recursive: true });
+  const data = freshFolder('screen');
   const folder = join(data, 'demo');
   const layOut = () => {
     for (const name of existsSync(folder) ? readdirSync(folder) : [])
@@ -31,24 +29,31 @@ export async function openEditor({ from = 'examples', settings = {}, width = 128
   layOut();
   // Hints stand between what a person wrote; scenes that are not about them read the text alone.
   const server = await startServer({ data, settings: { 'editor.inlayHints.enabled': 'off', ...settings } });
-  return { ...(await openPage(server.url({ folder }), server, layOut, { width, height })), folder };
+  return { ...(await openPage(server.url({ folder }), server, layOut, { data, width, height })), folder };
 }
 
 /** Opens the editor that has no server: the folder is in the page's memory, and stays as it is between scenes. */
 export async function openWebEditor({ from, settings, language, width = 1280, height = 800 } = {}) {
-  const data = join(ROOT, '.vscode-test', 'web');
-  rmSync(data, { recursive: true, force: true, maxRetries: 5 });
-  mkdirSync(PICTURES, { recursive: true });
+  const data = freshFolder('web');
   const server = await startWebEditor({ data, from, settings, language });
-  return openPage(server.url, server, () => {}, { width, height });
+  return openPage(server.url, server, () => {}, { data, width, height });
 }
 
-async function openPage(url, server, layOut, viewport) {
+/** A new folder for one editor alone: one that is just ending still writes into its own. */
+function freshFolder(name) {
+  const parent = join(ROOT, '.vscode-test');
+  mkdirSync(parent, { recursive: true });
+  mkdirSync(PICTURES, { recursive: true });
+  return mkdtempSync(join(parent, `${name}-`));
+}
+
+async function openPage(url, server, layOut, { data, ...viewport }) {
   const browser = await launchBrowser();
   const close = async () => {
     await browser.close();
     server.stop();
     await server.ended;
+    rmSync(data, { recursive: true, force: true, maxRetries: 5 });
   };
   try {
     const page = await browser.newPage({ viewport });
