@@ -6,6 +6,8 @@ import {
   type FindOptionResult,
   type FoundPlace,
   readProfile,
+  say,
+  whyNotAdded,
 } from '../../shared-core/src/index.js';
 import { keepDraft } from './newProfile.js';
 
@@ -35,6 +37,11 @@ export async function addFoundOption(
     return;
   }
   const document = await vscode.workspace.openTextDocument(vscode.Uri.parse(profile.uri));
+  const refused = whyNotAdded(document.getText(), option);
+  if (refused !== undefined) {
+    void vscode.window.showWarningMessage(say(refused, vscode.l10n.bundle));
+    return;
+  }
   if (!(await mayAdd(document.getText(), option))) return;
   const edits = addOption(document.getText(), option);
   if (edits.length === 0) {

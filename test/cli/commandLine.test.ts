@@ -318,8 +318,39 @@ describe('the command line', () => {
     const { pair } = json(['find-option', '--with', 'seats-0.cfgdump', '--without', 'seats-1.cfgdump']);
     assert.deepEqual(pair, [{ line: 2, byte: 1, before: '00', after: '40', role: 'option' }]);
   });
+  it('find-option --add: never in the place of an option that a person wrote, nor over bits that hold another', () => {
+    const text = (value: string, other: string) =>
+      `@profile p.dump-profile.json\n1: 00 ${value} ${other}\n2: 07 07 ${other}\n`;
+    const names = Array.from({ length: 12 }, (_, i) => `d${i}.cfgdump`);
+    names.forEach((name, i) => {
+      const label = i % 2 === 0 ? '@fitted' : '@absent';
+      writeFileSync(join(folder, name), `${label} tow\n${text(i % 2 === 0 ? '20' : '00', `0${i % 5}`)}`);
+    });
+    const profile = (option: object) =>
+      writeFileSync(
+        join(folder, 'p.dump-profile.json'),
+        JSON.stringify({ format: 1, lines: { from: 1, to: 2, data: 3, sum: 0 }, options: [option] }),
+      );
+    const add = () => call(['find-option', '--tag', 'tow', ...names, '--add', 'tow', '--write']);
+    for (const [option, why] of [
+      [{ id: 'tow', line: 2, byte: 1, bits: '0', values: { 0: 'a' }, hazard: 'security' }, /which no search wrote/],
+      [{ id: 'x', title: 'X', line: 1, byte: 2, values: { 0: 'a', 32: 'b' } }, /hold the same bits/],
+    ] as const) {
+      profile(option);
+      const before = read('p.dump-profile.json');
+      const { status, stderr } = add();
+      assert.equal(status, 2, stderr);
+      assert.match(stderr, why);
+      assert.equal(read('p.dump-profile.json'), before);
+    }
+    profile({ id: 'tow', line: 2, byte: 1, bits: '0', values: { 0: 'a' }, confidence: 'guess' });
+    assert.equal(add().status, 0);
+    assert.match(read('p.dump-profile.json'), /"confidence": "likely"/);
+  });
+
   it('find-option: status 2 for a file in both groups, or none in any', () => {
     const file = 'cluster.cfgdump';
+    assert.equal(call(['find-option', '--with', file, '--without', `./${file}`]).status, 2);
     assert.equal(call(['find-option', '--with', file, '--without', file]).status, 2);
     assert.equal(call(['find-option', file]).status, 2);
   });

@@ -1,6 +1,15 @@
 import assert from 'node:assert/strict';
 import { spawnSync } from 'node:child_process';
-import { appendFileSync, cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  appendFileSync,
+  cpSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { afterEach, beforeEach, describe, it } from 'mocha';
@@ -133,6 +142,45 @@ describe('a retrofit on the command line', () => {
       stdout,
       /rear-body\.dump-profile\.json\n\n- No dump of this vehicle belongs to this profile\. Read the module/,
     );
+  });
+
+  it('plan refuses an option whose need no dump can show, or that is not met, also where it is set already', () => {
+    const ask = (...set: readonly (readonly [string, Readonly<Record<string, string>>])[]) =>
+      write(
+        'asked.retrofit.json',
+        JSON.stringify({
+          format: 1,
+          title: 'Asked',
+          changes: set.map(([module, options]) => ({ profile: `${module}.dump-profile.json`, set: options })),
+        }),
+      );
+    ask(['cluster', { 'trailer-lamp': 'shown' }]);
+    assert.match(call('plan', 'asked.retrofit.json').stdout, /needs Trailer socket at .* it is "none" there/);
+    change(CLUSTER, '0210 3800 | 60', '1210 3800 | 50');
+    assert.match(call('plan', 'asked.retrofit.json').stdout, /needs Trailer socket at .* it is "none" there/);
+    mkdirSync(join(folder, 'rear'));
+    for (const name of readdirSync(folder))
+      if (name.startsWith('rear-body') && name.endsWith('.cfgdump')) {
+        write(join('rear', name), read(name).replace('@profile ', '@profile ../'));
+        rmSync(join(folder, name));
+      }
+    assert.match(call('plan', 'asked.retrofit.json').stdout, /it is "none" there/, 'in a folder below');
+    assert.match(call('check', '.').stdout, /option-needs: .* in rear-body\.cfgdump; it is "none" there/);
+    rmSync(join(folder, 'rear'), { recursive: true });
+    const { status, stdout } = call('plan', 'asked.retrofit.json');
+    assert.deepEqual([status, /no dump of that module of this vehicle is here\. Read it too/.test(stdout)], [1, true]);
+  });
+
+  it('a dump that is named by two paths is one', () => {
+    assert.equal(call('plan', RETROFIT, REAR, `./${REAR}`, '.').status, 0);
+  });
+
+  it('restore says how many lines still differ, also where one was named twice, and what a backup is that is the file itself', () => {
+    change(REAR, ' 5: 00 10', ' 5: 01 10');
+    change(REAR, ' 9: 00 00', ' 9: 00 07');
+    assert.equal(JSON.parse(call('restore', REAR, '9', '09', '--json').stdout).left, 1);
+    change(REAR, /^@backup.*/m, `@backup ${REAR}`);
+    assert.match(call('restore', REAR).stderr, /the backup that it names is this file itself/);
   });
 
   it('restore takes back chosen lines, and refuses what is no way back', () => {

@@ -11,7 +11,7 @@ import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
 import { writeWhole } from './files.js';
 import { type Loaded, load, loadRetrofit } from './load.js';
-import { otherModulesBeside } from './otherModules.js';
+import { type FindModules, otherModulesAmong } from './otherModules.js';
 import { say } from './say.js';
 
 /** The job card of one or several modules, from pairs of dumps: as found, and as planned. */
@@ -20,10 +20,11 @@ export function card({ files, profile, retrofit: retrofitFile, out }: Call): Out
     throw new Failure(phrase('Use: countersum card BEFORE AFTER, and so on for each module of the job'));
   const retrofit = retrofitFile === undefined ? undefined : loadRetrofit(retrofitFile);
   const folder = dirname(resolve(retrofitFile ?? '.'));
+  const modulesOf = otherModulesAmong(files);
   const modules = Array.from({ length: files.length / 2 }, (_, i): CardModule => {
     const [before, after] = [load(files[2 * i] as string, profile), load(files[2 * i + 1] as string, profile)];
     const change = retrofit?.changes.find(({ profile: path }) => resolve(folder, path) === after.profilePath);
-    return { before: named(before), after: named(after), change };
+    return { before: named(before, modulesOf), after: named(after, modulesOf), change };
   });
   const refused = whyNoCard(modules);
   if (refused !== undefined) throw new Failure(refused);
@@ -38,8 +39,8 @@ export function card({ files, profile, retrofit: retrofitFile, out }: Call): Out
 }
 
 /** A dump under its name, with all that is wrong with it. */
-export function named(loaded: Loaded): NamedDump {
+export function named(loaded: Loaded, modulesOf: FindModules): NamedDump {
   const { file, dump, profile, backup, profilePath } = loaded;
-  const problems = checkDump(dump, profile, backup, otherModulesBeside(file, dump, profilePath));
+  const problems = checkDump(dump, profile, backup, modulesOf(file, dump, profilePath));
   return { name: basename(file), dump, problems };
 }

@@ -3,7 +3,7 @@ import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
 import { expandFolders } from './files.js';
 import { load, scan } from './load.js';
-import { otherModulesBeside } from './otherModules.js';
+import { otherModulesAmong } from './otherModules.js';
 import { say } from './say.js';
 
 /** All problems of all files; folders are walked. */
@@ -11,12 +11,12 @@ export function check({ files, profile }: Call, progress: (done: number, of: num
   const names = expandFolders(files);
   if (names.length === 0)
     throw new Failure(phrase('No dump was found there. Dumps are files with the ending ".cfgdump".'));
+  const modulesOf = otherModulesAmong(names);
   const checked = names.map((file, index) => {
     progress(index, names.length);
     const loaded = scan(file, profile) ?? load(file, profile);
     const { dump, profile: status, backup, profilePath } = loaded;
-    const modules = otherModulesBeside(file, dump, profilePath);
-    return { loaded, problems: checkDump(dump, status, backup, modules) };
+    return { loaded, problems: checkDump(dump, status, backup, modulesOf(file, dump, profilePath)) };
   });
   progress(names.length, names.length);
   const all = checked.flatMap(({ problems }) => problems);

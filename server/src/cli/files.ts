@@ -156,8 +156,17 @@ export function textBy(produce: (sink: TextSink) => void): string {
   return texts.join('');
 }
 
-/** The files themselves, and the dumps in folders. */
+/** The files themselves, and the dumps in folders; a file that is there by two names is there once. */
 export function expandFolders(names: readonly string[]): readonly string[] {
+  const byPlace = new Map<string, string>();
+  for (const name of filesIn(names)) {
+    const place = name === STDIN ? STDIN : resolve(name);
+    if (!byPlace.has(place)) byPlace.set(place, name);
+  }
+  return [...byPlace.values()];
+}
+
+function filesIn(names: readonly string[]): readonly string[] {
   return names.flatMap((name) => {
     if (name === STDIN || !isFolder(name)) return [name];
     return readdirSync(name, { withFileTypes: true, recursive: true })

@@ -1,3 +1,4 @@
+import { resolve } from 'node:path';
 import {
   addOption,
   bindLearnedSteps,
@@ -20,6 +21,7 @@ import {
   planTrials,
   findOption as search,
   trialSheet,
+  whyNotAdded,
 } from '../../../shared-core/src/index.js';
 import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
@@ -64,21 +66,23 @@ interface Labelled {
 
 function labelledDumps({ files, groups, profile, tag }: Call): Labelled {
   const groupOf = new Map(
-    GROUPS.flatMap((name, group) => expandFolders(groups[name]).map((file) => [file, group] as const)),
+    GROUPS.flatMap((name, group) => expandFolders(groups[name]).map((file) => [resolve(file), group] as const)),
   );
   for (const file of expandFolders(groups.with)) {
-    if (groupOf.get(file) !== 0) throw new Failure(phrase('{0} is named both with and without the equipment.', file));
+    if (groupOf.get(resolve(file)) !== 0)
+      throw new Failure(phrase('{0} is named both with and without the equipment.', file));
   }
   if (groupOf.size === 0 && tag === undefined) {
     throw new Failure(phrase('Use: countersum find-option --with FILE… --without FILE…, or --tag TAG FILE…'));
   }
-  const names = [...new Set([...groupOf.keys(), ...expandFolders(files)])];
+  const names = expandFolders([...groups.with, ...groups.without, ...files]);
   const { dumps, notes } = bound(names.map((name) => load(name, profile)));
   const named = names.map((name, i) => ({ name, dump: dumps[i] as Dump }));
-  if (tag === undefined) return { labelled: named.map((one) => ({ ...one, group: groupOf.get(one.name) })), notes };
+  if (tag === undefined)
+    return { labelled: named.map((one) => ({ ...one, group: groupOf.get(resolve(one.name)) })), notes };
   const tagged = labelledByTag(named, tag);
   return {
-    labelled: tagged.dumps.map((one) => ({ ...one, group: groupOf.get(one.name) ?? one.group })),
+    labelled: tagged.dumps.map((one) => ({ ...one, group: groupOf.get(resolve(one.name)) ?? one.group })),
     notes: [...notes, ...tagged.remarks.map((remark) => say(remark))],
   };
 }
@@ -149,6 +153,8 @@ function add(
   if (file === undefined) throw new Failure(phrase('These dumps name no profile. Name one with --profile FILE.'));
   const option = optionOf(found, best, { id, title: id, words: [say(phrase('with')), say(phrase('without'))] });
   const before = readText(file);
+  const refused = whyNotAdded(before, option);
+  if (refused !== undefined) throw new Failure(phrase('{0}: {1} Nothing was changed.', file, refused));
   const edits = addOption(before, option);
   if (edits.length === 0) throw new Failure(phrase('{0} is no profile, so nothing can be added to it.', file));
   const text = editedProfile(before, edits);

@@ -14,30 +14,64 @@ import {
   sameStand,
   sameVehicle,
 } from '../../../shared-core/src/index.js';
-import { readTextIfThere } from './files.js';
+import { readTextIfThere, STDIN } from './files.js';
 
-/** The dumps of other modules of the same vehicle that lie beside a dump, as far as its profile's conditions ask for them. */
-export function otherModulesBeside(file: string, dump: Dump, profileFile: string | undefined): OtherModules {
-  const asked = profileFile === undefined ? [] : profilesAskedFor(dump.profile);
-  const found = new Map(asked.map((path) => [path, modulesOf(resolve(dirname(profileFile ?? file), path))]));
-  return (path) => found.get(path) ?? [];
+/** Gives the dumps of other modules of the same vehicle, as far as a dump's profile asks for them. */
+export type FindModules = (file: string, dump: Dump, profileFile: string | undefined) => OtherModules;
 
-  function modulesOf(wanted: string): readonly OtherModule[] {
-    const text = readTextIfThere(wanted);
-    if (text === undefined) return [];
-    const { profile } = readProfile(text);
-    const folder = dirname(resolve(file));
-    const names = readdirSync(folder).filter((name) => isDumpName(name) && name !== basename(file));
-    const found = names.sort().flatMap((name): OtherModule | readonly [] => {
-      const path = join(folder, name);
-      const content = readTextIfThere(path);
-      const other = content === undefined ? undefined : bindText(name, content, EMPTY_PROFILE);
-      if (content === undefined || other === undefined) return [];
-      const named = headerValue(other, 'profile');
-      if (named === undefined || resolve(folder, named) !== wanted) return [];
-      if (!sameVehicle(dump, other) || !sameStand(dump, other)) return [];
-      return { file: path, name, dump: bindText(name, content, profile) };
-    });
-    return inWork(found);
-  }
+/** A dump file with what its headers say. */
+interface Candidate {
+  readonly path: string;
+  readonly text: string;
+  readonly head: Dump;
+  readonly profileFile: string;
+}
+
+/** Looks for other modules beside a dump, and among the files that a command was given; each is read once. */
+export function otherModulesAmong(files: readonly string[]): FindModules {
+  const given = files.filter((file) => file !== STDIN).map((file) => resolve(file));
+  const read = new Map<string, Candidate | undefined>();
+  const candidate = (path: string): Candidate | undefined => {
+    if (!read.has(path)) read.set(path, readCandidate(path));
+    return read.get(path);
+  };
+  return (file, dump, profileFile) => {
+    const self = resolve(file);
+    const asked = profileFile === undefined ? [] : profilesAskedFor(dump.profile);
+    const paths =
+      asked.length === 0 ? [] : [...new Set([...dumpsBeside(self), ...given])].filter((path) => path !== self);
+    const modulesOf = (wanted: string): readonly OtherModule[] => {
+      const text = readTextIfThere(wanted);
+      if (text === undefined) return [];
+      const { profile } = readProfile(text);
+      const fitting = paths
+        .flatMap((path) => candidate(path) ?? [])
+        .filter(({ profileFile: named, head }) => named === wanted && sameVehicle(dump, head) && sameStand(dump, head));
+      return inWork(
+        fitting.map(({ path, text: content }) => ({
+          file: path,
+          name: basename(path),
+          dump: bindText(path, content, profile),
+        })),
+      );
+    };
+    const found = new Map(asked.map((path) => [path, modulesOf(resolve(dirname(profileFile ?? file), path))]));
+    return (path) => found.get(path) ?? [];
+  };
+}
+
+function dumpsBeside(file: string): readonly string[] {
+  const folder = dirname(file);
+  const names = readdirSync(folder, { withFileTypes: true }).filter(
+    (entry) => entry.isFile() && isDumpName(entry.name),
+  );
+  return names.map(({ name }) => join(folder, name)).sort();
+}
+
+function readCandidate(path: string): Candidate | undefined {
+  const text = readTextIfThere(path);
+  const head = text === undefined ? undefined : bindText(path, text, EMPTY_PROFILE);
+  const named = head === undefined ? undefined : headerValue(head, 'profile');
+  if (text === undefined || head === undefined || named === undefined) return undefined;
+  return { path, text, head, profileFile: resolve(dirname(path), named) };
 }

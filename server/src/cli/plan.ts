@@ -19,7 +19,7 @@ import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
 import { expandFolders, readTextIfThere, STDIN, writeAllWhole, writeWhole } from './files.js';
 import { load, loadRetrofit } from './load.js';
-import { otherModulesBeside } from './otherModules.js';
+import { type FindModules, otherModulesAmong } from './otherModules.js';
 import { writeToJson } from './repair.js';
 import { say } from './say.js';
 
@@ -44,7 +44,9 @@ export function plan({ files, write, out }: Call): Outcome {
 
 /** The vehicle of the dumps that are named, or that lie beside the retrofit. */
 function onlyVehicle({ changes }: Retrofit, folder: string, places: readonly string[]): VehicleAtHand<VehicleDump> {
-  const dumps = expandFolders(places.length === 0 ? [folder] : places).flatMap(dumpAt);
+  const files = expandFolders(places.length === 0 ? [folder] : places);
+  const modulesOf = otherModulesAmong(files);
+  const dumps = files.flatMap((file) => dumpAt(file, modulesOf));
   const vehicles = vehiclesWith(
     dumps,
     changes.map(({ profile }) => resolve(folder, profile)),
@@ -62,10 +64,10 @@ function onlyVehicle({ changes }: Retrofit, folder: string, places: readonly str
 }
 
 /** A dump that names a profile and is no sealed backup. */
-function dumpAt(file: string): readonly VehicleDump[] {
+function dumpAt(file: string, modulesOf: FindModules): readonly VehicleDump[] {
   const { dump, profile, profilePath, backup } = load(file, undefined);
   if (profilePath === undefined || headerValue(dump, 'seal') !== undefined) return [];
-  const modules = otherModulesBeside(file, dump, profilePath);
+  const modules = modulesOf(file, dump, profilePath);
   return [{ file: resolve(file), name: basename(file), dump, profileFile: profilePath, profile, backup, modules }];
 }
 

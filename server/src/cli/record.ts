@@ -6,6 +6,7 @@ import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
 import { readText, writeWhole } from './files.js';
 import { load } from './load.js';
+import { otherModulesAmong } from './otherModules.js';
 import { say } from './say.js';
 
 /** The record of a vehicle folder, computed from what lies in it. */
@@ -14,7 +15,8 @@ export function record({ files, profile, out }: Call): Outcome {
   if (folder === undefined || others.length > 0) throw new Failure(phrase('Use: countersum record FOLDER'));
   const names = namesIn(folder);
   const ofKind = (kind: ReturnType<typeof kindOf>) => names.filter((name) => kindOf(name) === kind);
-  const dumps = ofKind('dumps').map((name) => named(load(join(folder, name), profile)));
+  const modulesOf = otherModulesAmong([]);
+  const dumps = ofKind('dumps').map((name) => named(load(join(folder, name), profile), modulesOf));
   const retrofits = ofKind('retrofits').map((name) => ({
     name,
     title: readRetrofit(readText(join(folder, name))).retrofit?.title,
@@ -31,7 +33,8 @@ export function record({ files, profile, out }: Call): Outcome {
 
 function namesIn(folder: string): readonly string[] {
   try {
-    return readdirSync(folder).sort();
+    const entries = readdirSync(folder, { withFileTypes: true }).filter((entry) => entry.isFile());
+    return entries.map(({ name }) => name).sort();
   } catch (error) {
     throw new Failure(
       phrase('{0} is no folder that can be read: {1}', folder, (error as { code?: string }).code ?? ''),

@@ -16,7 +16,7 @@ import {
   type RepairPlan,
   readAddressRange,
   readLabel,
-  readOptionValue,
+  readOptionValueIn,
   recordName,
   repairAll,
   type Setting,
@@ -77,11 +77,12 @@ function placeToBalance(balance: string, dump: Dump): NonNullable<RepairPlan['us
   return { row };
 }
 
-function settingOf({ profile }: Dump, text: string): Setting {
+function settingOf(dump: Dump, text: string): Setting {
+  const { options } = dump.profile;
   const [, id = '', written = ''] = /^([^=]+)=(.*)$/.exec(text) ?? [];
-  const option = profile.options.find((known) => known.id === id);
-  if (option === undefined) throw new Failure(unknownOption(id || text, profile.options));
-  const value = readOptionValue(option, written);
+  const option = options.find((known) => known.id === id);
+  if (option === undefined) throw new Failure(unknownOption(id || text, options));
+  const value = readOptionValueIn(dump, option, written);
   if ('why' in value) throw new Failure(value.why);
   return { option, raw: value.raw };
 }

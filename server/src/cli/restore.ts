@@ -19,6 +19,10 @@ export function restore({ files, profile, write, out }: Call): Outcome {
   if (file === undefined) throw new Failure(phrase('Use: countersum restore FILE [LINE …]'));
   const { dump, backup } = load(file, profile);
   if (backup.kind === 'unreadable') throw new Failure(backup.why);
+  if (backup.kind === 'itself')
+    throw new Failure(
+      phrase('{0}: the backup that it names is this file itself. Name the dump as it was found.', file),
+    );
   if (backup.kind !== 'read')
     throw new Failure(phrase('{0} names no backup, so there is no way back. It needs "@backup NAME".', file));
   const unfit = whyNoWayBack(dump, backup.dump);
@@ -29,14 +33,14 @@ export function restore({ files, profile, write, out }: Call): Outcome {
     if (found === undefined) throw new Failure(phrase('{0}: line {1} does not differ from the backup.', file, name));
     return found;
   });
-  const chosen = named.length === 0 ? unlike : wanted;
+  const chosen = named.length === 0 ? unlike : [...new Set(wanted)];
   const back = wayBack(dump, backup.dump, chosen);
   if (back.kind === 'refused') throw new Failure(phrase('{0}: {1} Nothing was changed.', file, back.why));
   const text = textAfter(dump.rows, back.edits);
   const target = out ?? (write ? file : undefined);
   if (target === STDIN) throw new Failure(phrase('Standard input cannot be written to. Give --out FILE.'));
   if (target !== undefined) writeWhole(target, text);
-  const left = unlike.length - chosen.length;
+  const left = linesToTakeBack(back.after, backup.dump).length;
   const done =
     left === 0
       ? phrase('{0}: every byte is as in the backup', file)

@@ -20,7 +20,7 @@ import {
   phrase,
   type Refusal,
   readOption,
-  readOptionValue,
+  readOptionValueIn,
   SET_OPTION,
   type SetOptionParams,
   type SetOptionResult,
@@ -136,8 +136,8 @@ export function settingOf(
   }
 }
 
-function valueAsked(dump: Dump, option: Option, to: SetOptionParams['to']): ReturnType<typeof readOptionValue> {
-  if ('written' in to) return readOptionValue(option, to.written);
+function valueAsked(dump: Dump, option: Option, to: SetOptionParams['to']): ReturnType<typeof readOptionValueIn> {
+  if ('written' in to) return readOptionValueIn(dump, option, to.written);
   if ('flags' in to) return { raw: flagsSet(dump, option, to.flags.map(Number)) };
   return { raw: BigInt(to.value) };
 }

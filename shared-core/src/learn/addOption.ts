@@ -1,6 +1,7 @@
 import { createScanner, findNodeAtLocation, type Node, parseTree } from 'jsonc-parser';
 import { hex } from '../bytes/hex.js';
-import { say } from '../words/phrase.js';
+import { readProfile } from '../profile/readProfile.js';
+import { type Phrase, phrase, say } from '../words/phrase.js';
 import type { OptionSearch } from './findOption/findOption.js';
 import { FOUND } from './findOption/findOption.js';
 import type { OptionPlace } from './findOption/partitions.js';
@@ -90,6 +91,23 @@ function evidenceOf(search: OptionSearch, { p, q, exceptions, sameAs }: OptionCa
 
 /** Dumps of a group that are named in the evidence. */
 const MOST_NAMED = 3;
+
+/**
+ * Why a found option must not go into a profile: one of its name was not found by a search but written down or confirmed
+ * by a person, or its place holds something else already.
+ */
+export function whyNotAdded(profileText: string, option: DraftOption): Phrase | undefined {
+  const before = readProfile(profileText);
+  const known = before.profile.options.find(({ id }) => id === option.id);
+  if (known !== undefined && known.confidence !== 'likely' && known.confidence !== 'guess')
+    return phrase(
+      'The profile has an option "{0}" already, which no search wrote. Choose another id, or take that one out first.',
+      option.id,
+    );
+  const said = new Set(before.problems.map(({ message }) => say(message)));
+  const after = readProfile(editedProfile(profileText, addOption(profileText, option)));
+  return after.problems.find(({ message }) => !said.has(say(message)))?.message;
+}
 
 /**
  * Edits that add an option at the end of a profile's options, or put it in the place of the one that has its id. Not a

@@ -1,8 +1,10 @@
-import { scaled, wordsOf } from '../dump/optionReading.js';
+import type { Dump } from '../dump/dump.js';
+import { readOption, scaled, wordsOf } from '../dump/optionReading.js';
 import { optionWidth } from '../profile/places.js';
 import type { Meaning, Option } from '../profile/profile.js';
 import { nearestName } from '../words/nearestName.js';
 import { listed, type Phrase, phrase } from '../words/phrase.js';
+import { flagsSet } from './setOption.js';
 
 /** The bits of an option as a number, or why what was written gives none. */
 export type WrittenValue = { readonly raw: bigint } | { readonly why: Phrase };
@@ -21,6 +23,37 @@ export function readOptionValue(option: Option, written: string): WrittenValue {
       return raw === undefined ? { why: unknownWords(option, text) } : { raw };
     }
   }
+}
+
+/**
+ * The same over what a dump holds now: flags that the profile has no words for stay as they are where the others are
+ * given in words, and so does a text that reads the same already, however it is padded.
+ */
+export function readOptionValueIn(dump: Dump, option: Option, written: string): WrittenValue {
+  const { meaning, place } = option;
+  const read = readOptionValue(option, written);
+  const now = readOption(dump, option)?.raw;
+  if ('why' in read || now === undefined) return read;
+  if (meaning.kind === 'flags' && whole(written.trim()) === undefined)
+    return {
+      raw: flagsSet(
+        dump,
+        option,
+        [...meaning.words.keys()].filter((bit) => ((read.raw >> BigInt(bit)) & 1n) === 1n),
+      ),
+    };
+  if (meaning.kind !== 'text') return read;
+  return { raw: wordsOf(option, now) === wordsOf(option, read.raw) ? now : paddedAs(now, read.raw, place.count) };
+}
+
+/** A text with its blanks at the end as the zeros or FF that end the text it is put in the place of. */
+function paddedAs(now: bigint, text: bigint, count: number): bigint {
+  const filler = now & 0xffn;
+  if (filler !== 0n && filler !== 0xffn) return text;
+  let padded = text;
+  for (let at = 0; at < count && ((text >> BigInt(8 * at)) & 0xffn) === 0x20n; at++)
+    padded ^= (0x20n ^ filler) << BigInt(8 * at);
+  return padded;
 }
 
 function whole(text: string): bigint | undefined {

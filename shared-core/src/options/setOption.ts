@@ -8,6 +8,7 @@ import { readOption } from '../dump/optionReading.js';
 import { byteAt } from '../dump/totals.js';
 import { optionWidth } from '../profile/places.js';
 import type { Option } from '../profile/profile.js';
+import { isSecured } from '../profile/secured.js';
 import { type Phrase, phrase } from '../words/phrase.js';
 
 /** Byte writes, or the reason why there can be none. */
@@ -47,11 +48,11 @@ export function setOption(dump: Dump, option: Option, raw: bigint): SetResult {
 }
 
 /** Why no command changes an option, whatever the value: undefined where commands may. */
-export function whyNotByCommand({ hazard, title }: Option): Phrase | undefined {
-  if (hazard !== 'security') return undefined;
+export function whyNotByCommand(option: Option): Phrase | undefined {
+  if (!isSecured(option)) return undefined;
   return phrase(
     '{0} concerns the security of the vehicle (keys, immobiliser, alarm): it is shown, but no command changes it.',
-    title,
+    option.title,
   );
 }
 

@@ -5,6 +5,7 @@ import { listed, type Phrase, phrase } from '../words/phrase.js';
 import type { JsonSpan, ProfileProblem } from './json.js';
 import { optionWidth, overlap, placeOfTotal } from './places.js';
 import type { Balance, Condition, Option, Place, Profile, Total } from './profile.js';
+import { isSecured } from './secured.js';
 import { totalsInOrder } from './totalsInOrder.js';
 
 /**
@@ -122,6 +123,10 @@ function whyNoBalance({ place }: Balance, profile: Profile, totals: readonly Tot
   if (profile.locked.some((region) => overlap(region.place, place))) return phrase('This balance place is locked.');
   if (profile.volatile.some((region) => overlap(region.place, place)))
     return phrase('This balance place changes by itself in the module: what it takes up would not last.');
+  if (profile.options.some((option) => isSecured(option) && overlap(option.place, place)))
+    return phrase(
+      'This balance place holds an option that concerns the security of the vehicle: no command changes it.',
+    );
   return totals.some((total) => holdsTotal(total, place)) ? phrase('This balance place holds a sum.') : undefined;
 }
 

@@ -2,6 +2,7 @@ import { addressCell, type Cell, cellKey, cellsOf } from '../dump/cell.js';
 import type { Dump } from '../dump/dump.js';
 import { byteAt } from '../dump/totals.js';
 import type { AddressRange } from '../profile/profile.js';
+import { isSecured } from '../profile/secured.js';
 
 /** The bytes of a line that may take up a difference: data that is not locked, holds no option and no sum, and does not change by itself. */
 export function freeCells(dump: Dump, row: number): readonly Cell[] {
@@ -34,7 +35,7 @@ export function readAddressRange(text: string): AddressRange | undefined {
 function freeOf(dump: Dump, cells: readonly Cell[]): readonly Cell[] {
   const { profile, layout } = dump;
   const keys = (all: readonly Cell[]) => new Set(all.map(cellKey));
-  const listed = profile.balance.flatMap(({ place }) => cellsOf(layout, place) ?? []);
+  const listed = balanceGroups(dump).flat();
   const taken = keys(
     [...profile.options, ...profile.locked, ...profile.volatile]
       .flatMap(({ place }) => cellsOf(layout, place) ?? [])
@@ -47,11 +48,14 @@ function freeOf(dump: Dump, cells: readonly Cell[]): readonly Cell[] {
   return [...preferred, ...others].filter((cell) => byteAt(dump.rows, cell) !== undefined);
 }
 
-/** The profile's balance places, as groups of one line each, best first. */
-export function balanceGroups(dump: Dump): readonly (readonly Cell[])[] {
+/** The profile's balance places, as groups of one line each, best first; none that holds an option that no command changes. */
+export function balanceGroups({ layout, profile }: Dump): readonly (readonly Cell[])[] {
+  const secured = profile.options.filter(isSecured);
+  const kept = new Set(secured.flatMap(({ place }) => cellsOf(layout, place) ?? []).map(cellKey));
   const groups = new Map<number, Cell[]>();
-  for (const { place } of dump.profile.balance) {
-    for (const cell of cellsOf(dump.layout, place) ?? []) groups.set(cell.row, [...(groups.get(cell.row) ?? []), cell]);
+  for (const { place } of profile.balance) {
+    for (const cell of cellsOf(layout, place) ?? [])
+      if (!kept.has(cellKey(cell))) groups.set(cell.row, [...(groups.get(cell.row) ?? []), cell]);
   }
   return [...groups.values()];
 }

@@ -1,4 +1,5 @@
-import { readOptionValue, whyUnknown } from '../options/readOptionValue.js';
+import type { Dump } from '../dump/dump.js';
+import { readOptionValue, readOptionValueIn, whyUnknown } from '../options/readOptionValue.js';
 import { whyNotByCommand } from '../options/setOption.js';
 import type { JsonSpan } from '../profile/json.js';
 import type { Option, Profile } from '../profile/profile.js';
@@ -39,8 +40,12 @@ export function noProfile({ profile }: ModuleChange): Phrase {
   );
 }
 
-/** What a change means in a profile. */
-export function wantedIn({ options }: Profile, { option: id, value, source, idSource }: OptionChange): Wanted {
+/** What a change means in a profile and, where there is one, a dump: its flags without words stay as they are. */
+export function wantedIn(
+  { options }: Profile,
+  { option: id, value, source, idSource }: OptionChange,
+  dump?: Dump,
+): Wanted {
   const option = options.find((one) => one.id === id);
   if (option === undefined) {
     const near = nearestName(
@@ -58,5 +63,7 @@ export function wantedIn({ options }: Profile, { option: id, value, source, idSo
   const read = readOptionValue(option, value);
   if ('why' in read) return { why: read.why, span: source };
   const unknown = whyUnknown(option, read.raw);
-  return unknown === undefined ? { option, raw: read.raw } : { why: unknown, span: source };
+  if (unknown !== undefined) return { why: unknown, span: source };
+  const here = dump === undefined ? read : readOptionValueIn(dump, option, value);
+  return 'why' in here ? { why: here.why, span: source } : { option, raw: here.raw };
 }

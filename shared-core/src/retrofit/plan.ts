@@ -112,7 +112,7 @@ function planModule(
       ),
     );
   }
-  const { settings, problems } = settingsOf(change, profile);
+  const { settings, problems } = settingsOf(change, profile, from.dump);
   const reasons = [...problems, ...whyNotSafe(from)];
   if (reasons.length > 0) return refuse(from.name, ...reasons);
   const repair = setOptions(from.dump, settings, { totals: 'keep', backup: backupDump(from.dump, from.backup) });
@@ -132,11 +132,11 @@ function namedTwice({ from }: Planned): PlanRefusal {
   return { module: from.name, why };
 }
 
-function settingsOf({ set }: ModuleChange, profile: Profile): { settings: Setting[]; problems: Phrase[] } {
+function settingsOf({ set }: ModuleChange, profile: Profile, dump: Dump): { settings: Setting[]; problems: Phrase[] } {
   const settings: Setting[] = [];
   const problems: Phrase[] = [];
   for (const one of set) {
-    const wanted = wantedIn(profile, one);
+    const wanted = wantedIn(profile, one, dump);
     if ('why' in wanted) problems.push(wanted.why);
     else settings.push(wanted);
   }
@@ -185,9 +185,10 @@ function unmetNeeds({ from, after, options }: Stand, planned: readonly Planned[]
       const plan = planned.find((one) => one.plan.file === other.file)?.plan;
       return plan === undefined ? other : { ...other, dump: plan.after };
     });
+  const asked = new Set(options.map(({ id }) => id));
   const reasons = after.profile.options.flatMap((option) => {
     const now = conditionProblems(after, option, afterPlan).map(({ message }) => message);
-    if (options.includes(option)) return [...now, ...unknownModules(after, option, from.modules)];
+    if (asked.has(option.id)) return [...now, ...unknownModules(after, option, from.modules)];
     const before = new Set(conditionProblems(from.dump, option, from.modules).map(({ message }) => say(message)));
     return now.filter((message) => !before.has(say(message)));
   });

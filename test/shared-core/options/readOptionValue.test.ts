@@ -6,11 +6,12 @@ import {
   optionWidth,
   type Profile,
   readOptionValue,
+  readOptionValueIn,
   readProfile,
   say,
   wordsOf,
 } from '../../../shared-core/src/index.js';
-import { demoProfile } from '../../support/demo.js';
+import { demoProfile, dumpOf } from '../../support/demo.js';
 
 function optionOf(written: object): Option {
   const { profile, problems } = readProfile(
@@ -87,6 +88,22 @@ describe('what a person writes for the value of an option', () => {
         if (words !== undefined && !/^\d{3,} %/.test(words)) assert.equal(read(option, words), raw, words);
       }
     }
+  });
+
+  it('leaves flags without words as they are, and a text that reads the same', () => {
+    const name = optionOf({ bytes: '1-4', text: 'ascii' });
+    const over = (option: Option, bytes: string, text: string) => {
+      const profile = { ...demoProfile('cluster'), options: [option], geometry: undefined, totals: [] };
+      const value = readOptionValueIn(dumpOf(`1: ${bytes}\n`, profile), option, text);
+      return 'raw' in value ? value.raw.toString(16) : say(value.why);
+    };
+    assert.equal(over(lamps, '93', 'left'), '91');
+    assert.equal(over(lamps, '93', 'left, right'), '93');
+    assert.equal(over(lamps, '93', '1'), '1', 'a number is meant as it is');
+    assert.equal(over(name, '41 42 00 FF', 'AB'), '414200ff');
+    assert.equal(over(name, '41 42 00 00', 'A'), '41000000');
+    assert.equal(over(name, '41 42 43 44', 'A'), '41202020');
+    assert.equal(over(name, '41 FF FF FF', 'XYZ'), '58595aff');
   });
 
   it('never throws, whatever it is', () => {

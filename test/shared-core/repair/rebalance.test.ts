@@ -47,6 +47,35 @@ function edited(dump: Dump, value: number): Dump {
   return afterWrites(changed, rightLineSums(changed));
 }
 
+describe('an option that concerns the security of the vehicle', () => {
+  it('is never what balances, and a profile that lists it so is marked', () => {
+    const secured = { id: 'immo', title: 'Immobiliser', line: 4, byte: 1, bits: '0', values: { 0: 'a', 1: 'b' } };
+    const profile = (hazard: string) => ({
+      lineSum: ADD_8,
+      totals: [{ name: 'file sum', method: 'add', bits: 16, label: 'total', keep: true }],
+      balance: [{ line: 4, byte: 1 }],
+      options: [{ ...secured, hazard }],
+    });
+    const wrong = (hazard: string) =>
+      readProfile(JSON.stringify({ format: 1, lines: LINES, ...profile(hazard) })).problems.map(({ message }) =>
+        say(message),
+      );
+    assert.deepEqual(wrong('lighting'), []);
+    assert.match(wrong('security').join(), /This balance place holds an option that concerns the security/);
+    for (const [hazard, mayBe] of [
+      ['lighting', true],
+      ['security', false],
+    ] as const) {
+      const dump = soundDump(profile(hazard));
+      assert.equal(
+        freeCells(dump, 3).some(({ byte }) => byte === 0),
+        mayBe,
+        hazard,
+      );
+    }
+  });
+});
+
 const cellsOfRows = (dump: Dump, ...rows: number[]) => rows.flatMap((row) => freeCells(dump, row));
 const whyOf = (repair: ReturnType<typeof rebalance>) => (repair.kind === 'refused' ? say(repair.why) : undefined);
 const total = (more: object) => ({ name: 'file sum', label: 'total', over: ['data'], keep: true, ...more });

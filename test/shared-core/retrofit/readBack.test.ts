@@ -89,6 +89,11 @@ describe('a read-back', () => {
       /7: The work does not touch it: the module changed it by itself/,
     ],
     [
+      'a byte that is locked',
+      read([/^ 1: .*/m, ' 1: 06 F4 20 42  00 01 | 58']),
+      /1: Byte 4 is locked and never changed by the work: this is another module or vehicle/,
+    ],
+    [
       'a line entered in the place of another',
       read([/^11: .*/m, '11: 10 00 10 FF  00 B7 | DB']),
       /11: It holds what line 12 is to hold: entered in the wrong line/,

@@ -72,6 +72,26 @@ describe('the record of a vehicle', () => {
     assert.equal(openOf(record(FOUND, WORK, other)).length, 1);
   });
 
+  it('goes by the latest reading after the backup', () => {
+    const read = (name: string, dump: Dump, time: string) =>
+      named(
+        name,
+        edited(reading(dump, time), (text) => text.replace(/^@backup.*\n/m, '')),
+      );
+    const good = read('good.cfgdump', work, '2026-03-02T11:00:00Z');
+    const later = read('later.cfgdump', found, '2026-03-05T11:00:00Z');
+    assert.deepEqual(openOf(record(FOUND, WORK, good, later)), [
+      'Written: good.cfgdump verified it, but later.cfgdump, read later, differs from it.',
+    ]);
+    const early = read('early.cfgdump', work, '2020-01-01T11:00:00Z');
+    assert.deepEqual(openOf(record(FOUND, WORK, early)), [
+      'rear-body.cfgdump is changed, and no reading here proves that it was written.',
+    ]);
+    // Day before month or month before day: nobody can tell, so such a time is not known.
+    const unclear = read('unclear.cfgdump', found, '02.03.2026 11:02');
+    assert.match(openOf(record(FOUND, WORK, good, unclear)).join(), /unclear\.cfgdump, read later/);
+  });
+
   it('keeps vehicles apart, and never compares across software levels', () => {
     const foreign = edited(found, (text) => text.replace('TA020418', 'TA020419').replace('2041\n', '2042\n'));
     const newer = reading(

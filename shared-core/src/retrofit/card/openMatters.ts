@@ -22,7 +22,9 @@ export function openMatters({ modules, retrofit }: CardInput, comparisons: reado
 
 function mattersOf(module: CardModule, comparison: Comparison): readonly Phrase[] {
   const { before, after } = module;
-  const unexplained = comparison.lines.filter(({ bytes }) => bytes.some(({ reason }) => reason === 'unexplained'));
+  const unexplained = comparison.lines.filter(({ bytes }) =>
+    bytes.some(({ reason, volatile }) => reason === 'unexplained' && !volatile),
+  );
   return [
     ...errorsOf(before),
     ...errorsOf(after),
@@ -55,7 +57,7 @@ function againstRetrofit({ change, after }: CardModule, { options }: Comparison)
   const { profile } = after.dump;
   const asked = new Set(change.set.map(({ option }) => option));
   const unmet = change.set.flatMap((one): Phrase | readonly [] => {
-    const wanted = wantedIn(profile, one);
+    const wanted = wantedIn(profile, one, after.dump);
     if ('why' in wanted) return wanted.why;
     const { option, raw } = wanted;
     const now = readOption(after.dump, option)?.raw;

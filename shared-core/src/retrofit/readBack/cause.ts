@@ -1,6 +1,6 @@
 import { hex, hexBytes } from '../../bytes/hex.js';
 import type { ByteDifference, Comparison, LineDifference } from '../../compare/compareDumps.js';
-import { cellsOf } from '../../dump/cell.js';
+import { cellKey, cellsOf } from '../../dump/cell.js';
 import type { Dump } from '../../dump/dump.js';
 import { readOption, wordsOrHex } from '../../dump/optionReading.js';
 import { soundRecord } from '../../dump/totals.js';
@@ -44,6 +44,7 @@ const JUDGES: readonly Judge[] = [
   blank,
   onlySum,
   mistyped,
+  lockedDiffers,
   valueOfItsOwn,
   outsideTheWork,
   changedByModule,
@@ -133,6 +134,16 @@ function valueOfItsOwn(line: LineDifference, { planned, read }: Evidence): Phras
   return phrase(
     '{0}; its sum fits. The module put in a value of its own, its default perhaps: it may not allow this one.',
     listed(options, '; '),
+  );
+}
+
+function lockedDiffers(line: LineDifference, { read }: Evidence): Phrase | undefined {
+  const locked = new Set(read.profile.locked.flatMap(({ place }) => cellsOf(read.layout, place) ?? []).map(cellKey));
+  const differing = steady(line).filter(({ byte }) => locked.has(cellKey({ row: line.afterRow, byte: byte - 1 })));
+  if (differing.length === 0) return undefined;
+  return phrase(
+    'Byte {0} is locked and never changed by the work: this is another module or vehicle, or it was badly read. Make sure that it is the right one before anything is written.',
+    listed(differing.map(({ byte }) => byte)),
   );
 }
 

@@ -35,16 +35,21 @@ function unexplainedInWords({ lines }: Comparison): readonly Phrase[] {
   return [phrase('Unexplained (lines: {0}).', listed(open.map(({ label }) => labelText(label))))];
 }
 
-/** Whether the changed dumps in work of a module were proved to be written, by a reading that verifies them. */
+/** Whether the changed dumps in work of a module were proved to be written: the latest reading after the backup decides. */
 export function writtenInWords(work: RecordedDump, dumps: readonly RecordedDump[]): Written | undefined {
   const { role, since, name } = work;
   if (role !== 'work' || since === undefined || compareDumps(since.dump, work.dump).identical) return undefined;
-  const proof = dumps.find(
-    (reading) => reading.role === 'reading' && verifyReadBack(work.dump, reading.dump, undefined).matches,
-  );
-  return proof === undefined
-    ? { isOpen: true, said: phrase('{0} is changed, and no reading here proves that it was written.', name) }
-    : { isOpen: false, said: phrase('Written: {0} verifies it.', proof.name) };
+  const found = dumps.findIndex((one) => one.name === since.name);
+  const readings = dumps.slice(found + 1).filter((one) => one.role === 'reading');
+  const proofs = readings.filter((reading) => verifyReadBack(work.dump, reading.dump, undefined).matches);
+  const [proof, latest] = [proofs.at(-1), readings.at(-1)];
+  if (proof === undefined)
+    return { isOpen: true, said: phrase('{0} is changed, and no reading here proves that it was written.', name) };
+  if (proof === latest) return { isOpen: false, said: phrase('Written: {0} verifies it.', proof.name) };
+  return {
+    isOpen: true,
+    said: phrase('Written: {0} verified it, but {1}, read later, differs from it.', proof.name, latest?.name ?? ''),
+  };
 }
 
 export interface Written {

@@ -55,8 +55,10 @@ function moduleOf({ dump, name }: NamedDump): string {
   return dump.profile.title ?? headerValue(dump, 'module') ?? headerValue(dump, 'part') ?? name;
 }
 
-/** Milliseconds; those that are not known come last. */
+/** Milliseconds of a time as ISO 8601 writes it; those that are not known come last. */
 function timeOf({ dump }: NamedDump): number {
-  const time = Date.parse(headerValue(dump, 'taken') ?? '');
+  const written = headerValue(dump, 'taken') ?? '';
+  // Other ways to write a time are read by everybody in their own way: day before month, or month before day.
+  const time = /^\d{4}-\d\d/.test(written) ? Date.parse(written) : Number.NaN;
   return Number.isNaN(time) ? Number.MAX_SAFE_INTEGER : time;
 }
