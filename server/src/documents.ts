@@ -13,6 +13,7 @@ import {
   rebind,
   replaceText,
 } from '../../shared-core/src/index.js';
+import { isOfAnotherTime } from './uri.js';
 
 /** One version of an open dump; never changed, only replaced by the next. */
 export interface DumpSnapshot {
@@ -37,8 +38,13 @@ export interface JsonSnapshot {
 
 export type Snapshot = DumpSnapshot | JsonSnapshot;
 
-export function openSnapshot(uri: string, languageId: string, version: number, text: string): Snapshot {
+/**
+ * The first version of a document that a client opens; undefined where it is none of ours: other JSON files, which a
+ * client opens that asks about profiles, and files as they were at another time.
+ */
+export function openSnapshot(uri: string, languageId: string, version: number, text: string): Snapshot | undefined {
   const named = kindOf(uri);
+  if (isOfAnotherTime(uri) || (named === undefined && /^jsonc?$/.test(languageId))) return undefined;
   if (named === 'profiles' || named === 'retrofits') {
     const kind = named === 'profiles' ? 'profile' : 'retrofit';
     return { kind, uri, version, document: TextDocument.create(uri, languageId, version, text) };

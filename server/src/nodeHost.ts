@@ -11,9 +11,9 @@ import { translationFor } from './translation.js';
  */
 export const nodeHost: Host = {
   readText: async (uri) => {
-    if (!uri.startsWith('file:')) return undefined;
+    const path = pathOf(uri);
+    if (path === undefined) return undefined;
     try {
-      const path = fileURLToPath(uri);
       return statSync(path).size > LARGEST_FILE ? undefined : readFileSync(path, 'utf8');
     } catch {
       return undefined;
@@ -21,11 +21,23 @@ export const nodeHost: Host = {
   },
   listFiles: async (folders) => {
     const found: string[] = [];
-    for (const folder of folders) if (folder.startsWith('file:')) walk(fileURLToPath(folder), found);
+    for (const folder of folders) {
+      const path = pathOf(folder);
+      if (path !== undefined) walk(path, found);
+    }
     return found.map((path) => pathToFileURL(path).toString()).sort();
   },
   translation: translationFor,
 };
+
+/** The path of a file or folder on this machine; undefined for addresses of other places. */
+function pathOf(uri: string): string | undefined {
+  try {
+    return uri.startsWith('file:') ? fileURLToPath(uri) : undefined;
+  } catch {
+    return undefined;
+  }
+}
 
 function walk(folder: string, found: string[]): void {
   for (const entry of entriesOf(folder)) {

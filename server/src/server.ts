@@ -48,7 +48,7 @@ import { workspaceSymbols } from './features/workspaceSymbols.js';
 import type { Host } from './host.js';
 import { refreshDiagnostics, refreshShown } from './refresh.js';
 import { createSession, type Session } from './session.js';
-import { followSettings, registerSettings, settingsFor } from './settings.js';
+import { followSettings, registerSettings } from './settings.js';
 import { warmUp } from './warmUp.js';
 import { isWatched } from './workspace.js';
 
@@ -96,15 +96,14 @@ const FEATURES: readonly Feature[] = [
 export function startServer(connection: Connection, disk: Host): void {
   connection.onInitialize((client): InitializeResult => {
     const options = (client.initializationOptions ?? {}) as InitializationOptions;
-    const session = createSession(
+    const session: Session = createSession(
       client,
       throughClient(connection, disk, options),
       options.translation ?? disk.translation(client.locale),
-      (uri) => settingsFor(connection, client, uri),
+      followSettings(connection, client, () => session.changes.tell()),
     );
     for (const feature of FEATURES) feature.register(connection, session);
     followDocuments(connection, session);
-    followSettings(connection, client, session.changes.tell);
     connection.onInitialized(() => {
       registerSettings(connection, client);
       for (const feature of FEATURES) feature.initialized?.(connection, session);
@@ -156,7 +155,9 @@ function followDocuments(connection: Connection, session: Session): void {
   };
   connection.onDidOpenTextDocument(({ textDocument: { uri, languageId, version, text } }) => {
     if (!watched) session.forgetAll();
-    documents.set(uri, openSnapshot(uri, languageId, version, text));
+    const opened = openSnapshot(uri, languageId, version, text);
+    if (opened === undefined) return;
+    documents.set(uri, opened);
     changed(uri);
     session.changes.tell();
   });

@@ -23,7 +23,7 @@ import { boundTo, type DumpSnapshot, openSnapshot, type Snapshot } from './docum
 import type { Host } from './host.js';
 import { DEFAULTS, type Settings } from './settings.js';
 import { createSignal, type Signal } from './signal.js';
-import { canonicalUri, fileName, resolveUri } from './uri.js';
+import { canonicalUri, fileName, isUnsaved, resolveUri } from './uri.js';
 import { createUriMap, type UriMap } from './uriMap.js';
 import { createVehicle, type Vehicle } from './vehicle.js';
 import { foldersOf, isWatched, listWorkspace, type Workspace } from './workspace.js';
@@ -218,10 +218,12 @@ async function findProfile(
   }
   const reading = await read(profileUri);
   if (reading === undefined) {
-    const why = phrase(
-      'There is no file "{0}" beside this dump, or it cannot be read. Correct the path, or put the profile there.',
-      path,
-    );
+    const why = isUnsaved(uri)
+      ? NOT_SAVED
+      : phrase(
+          'There is no file "{0}" beside this dump, or it cannot be read. Correct the path, or put the profile there.',
+          path,
+        );
     return { profileUri, profile: EMPTY_PROFILE, status: { kind: 'unreadable', why } };
   }
   const [first] = reading.problems;
@@ -247,12 +249,16 @@ async function findBackup(
   if (backupUri === uri) return { backupUri, backup: { kind: 'itself' } };
   const backup = await read(backupUri, dump.profile);
   if (backup !== undefined) return { backupUri, backup: { kind: 'read', dump: backup, file: backupUri } };
-  const why = phrase(
-    'There is no file "{0}" beside this dump, or it cannot be read. Correct the path, or make a backup.',
-    path,
-  );
+  const why = isUnsaved(uri)
+    ? NOT_SAVED
+    : phrase(
+        'There is no file "{0}" beside this dump, or it cannot be read. Correct the path, or make a backup.',
+        path,
+      );
   return { backupUri, backup: { kind: 'unreadable', why } };
 }
+
+const NOT_SAVED = phrase('This dump is not saved yet, and paths are read from its folder. Save it first.');
 
 /** Headers stand at the head as a rule; the rows are looked through from the start, so that finding one is cheap. */
 function headerValueOf(rows: readonly Row[], name: string): string | undefined {

@@ -36,24 +36,27 @@ const WORDS: Readonly<Partial<Record<string, readonly string[]>>> = {
 const SECTION = 'countersum';
 
 /** The settings for a resource, as the client has them now; what it does not say, or says wrong, is as by default. */
-export async function settingsFor(connection: Connection, client: InitializeParams, uri?: string): Promise<Settings> {
-  if (client.capabilities.workspace?.configuration !== true) return DEFAULTS;
-  const given: unknown = await connection.workspace.getConfiguration({
-    ...(uri !== undefined && { scopeUri: uri }),
-    section: SECTION,
-  });
-  return settingsOf(given);
-}
+export type SettingsOf = (uri?: string) => Promise<Settings>;
 
 /**
- * Asks a client that can to tell of changes; what is shown by settings is then asked for again. A client is asked for
- * its settings each time they are needed, so nothing here goes out of date.
+ * A client that can be asked for its settings is asked each time they are needed, so nothing here goes out of date. Of
+ * others counts what they sent last, or gave when they began. What is shown by settings is asked for again when they change.
  */
-export function followSettings(connection: Connection, client: InitializeParams, changed: () => void): void {
-  connection.onDidChangeConfiguration(() => {
+export function followSettings(connection: Connection, client: InitializeParams, changed: () => void): SettingsOf {
+  let sent: unknown = client.initializationOptions;
+  connection.onDidChangeConfiguration(({ settings }) => {
+    sent = settings;
     refreshShown(connection, client);
     changed();
   });
+  return async (uri) => {
+    if (client.capabilities.workspace?.configuration !== true) return settingsOf(valueAt(sent, SECTION) ?? sent);
+    const given: unknown = await connection.workspace.getConfiguration({
+      ...(uri !== undefined && { scopeUri: uri }),
+      section: SECTION,
+    });
+    return settingsOf(given);
+  };
 }
 
 /** To be called once the client takes registrations. */

@@ -41,10 +41,11 @@ export function toLspEdits(edits: readonly TextEdit[]): LspEdit[] {
 
 /** An edit of one document that the editor refuses when the document has moved on. */
 export function toWorkspaceEdit(
+  session: Pick<Session, 'client'>,
   { uri, version }: Pick<ExplainedFile, 'uri' | 'version'>,
   edits: readonly TextEdit[],
 ): WorkspaceEdit {
-  return { documentChanges: [{ textDocument: { uri, version }, edits: toLspEdits(edits) }] };
+  return toFilesEdit(session, [{ textDocument: { uri, version }, edits: toLspEdits(edits) }]);
 }
 
 /** Edits of several files, in the form that the client takes. */

@@ -34,7 +34,26 @@ function canonicalPart(part: string): string {
 
 /** The last part of an address, as a person reads it. */
 export function fileName(uri: string): string {
-  return decodeURIComponent(uri.slice(uri.lastIndexOf('/') + 1));
+  return decoded(uri.slice(uri.lastIndexOf('/') + 1));
+}
+
+/** A part of an address in plain characters; as it stands where it is not written as addresses are. */
+function decoded(part: string): string {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return part;
+  }
+}
+
+/** Whether a document lies in no folder, as it was never saved: what it names lies nowhere then. */
+export function isUnsaved(uri: string): boolean {
+  return uri.startsWith('untitled:');
+}
+
+/** Whether an address is that of a file as it was at another time, which editors tell apart by a query. */
+export function isOfAnotherTime(uri: string): boolean {
+  return !uri.startsWith('file:') && uri.includes('?');
 }
 
 /** The path from a file to another one, as people write it there; undefined where no path leads to it. */
@@ -46,5 +65,5 @@ export function relativePath(from: string, to: string): string | undefined {
   let shared = 0;
   while (shared < here.length - 1 && shared < there.length - 1 && here[shared] === there[shared]) shared++;
   const up = Array.from({ length: here.length - 1 - shared }, () => '..');
-  return [...up, ...there.slice(shared).map(decodeURIComponent)].join('/');
+  return [...up, ...there.slice(shared).map(decoded)].join('/');
 }

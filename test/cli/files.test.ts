@@ -1,9 +1,19 @@
 import assert from 'node:assert/strict';
-import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  lstatSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, it } from 'mocha';
-import { writeAllWhole } from '../../server/src/cli/files.js';
+import { Failure } from '../../server/src/cli/failure.js';
+import { readText, writeAllWhole, writeWhole } from '../../server/src/cli/files.js';
 
 describe('writing several files', () => {
   let folder: string;
@@ -27,6 +37,25 @@ describe('writing several files', () => {
       ['a', 'one, new'],
       ['b', 'two, new'],
     ]);
+  });
+
+  it('writes through a link to the file itself, and leaves it as open or closed to others as it was', () => {
+    const file = join(folder, 'own.txt');
+    writeFileSync(file, 'before', { mode: 0o600 });
+    symlinkSync(file, join(folder, 'link.txt'));
+    writeWhole(join(folder, 'link.txt'), 'after');
+    assert.equal(readFileSync(file, 'utf8'), 'after');
+    assert.equal(lstatSync(join(folder, 'link.txt')).isSymbolicLink(), true);
+    assert.equal(statSync(file).mode & 0o777, 0o600);
+  });
+
+  it('writes nothing where bytes that are no UTF-8 would be lost', () => {
+    const file = join(folder, 'latin.cfgdump');
+    const bytes = Buffer.from('# K\xe4fer\n1: 00\n', 'latin1');
+    writeFileSync(file, bytes);
+    assert.throws(() => writeWhole(file, readText(file)), Failure);
+    assert.throws(() => writeAllWhole([{ file, before: readText(file), text: readText(file) }]), Failure);
+    assert.deepEqual(readFileSync(file), bytes);
   });
 
   it('writes none where one was changed since it was read', () => {

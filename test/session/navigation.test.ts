@@ -201,11 +201,14 @@ describe('rename of an option', () => {
   });
 
   it('gives plain changes to clients that know no others', async () => {
-    await inDemo(async (session) => {
-      const place = placeIn('rear-body.dump-profile.json', 'trailer-socket');
-      const { changes } = await at<WorkspaceEdit>(session, 'rename', REAR_PROFILE, place, { newName: 'x' });
-      assert.ok(changes?.[RETROFIT]?.every(({ newText }) => newText === 'x'));
-    }, FULL_CLIENT);
+    await inDemo(
+      async (session) => {
+        const place = placeIn('rear-body.dump-profile.json', 'trailer-socket');
+        const { changes } = await at<WorkspaceEdit>(session, 'rename', REAR_PROFILE, place, { newName: 'x' });
+        assert.ok(changes?.[RETROFIT]?.every(({ newText }) => newText === 'x'));
+      },
+      { ...FULL_CLIENT, workspace: {} },
+    );
   });
 });
 

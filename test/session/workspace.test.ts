@@ -34,7 +34,7 @@ describe('the files of the workspace', () => {
 
   it('include what is open and not saved yet', async () => {
     await inFolder(async (_, session) => {
-      session.documents.set('untitled:new.cfgdump', openSnapshot('untitled:new.cfgdump', 'cfgdump', 1, '1: 00'));
+      openIn(session, 'untitled:new.cfgdump', 1, '1: 00');
       assert.deepEqual((await session.workspace()).dumps, ['untitled:new.cfgdump']);
     });
   });
@@ -53,7 +53,7 @@ describe('the files of the workspace', () => {
       assert.equal(closed?.version, null);
       assert.deepEqual(closed?.dump.wrongSums, [2]);
       assert.equal(closed?.backup.kind, 'read');
-      session.documents.set(uri, openSnapshot(uri, 'cfgdump', 7, '@profile p.dump-profile.json\n1: 02 02\n'));
+      openIn(session, uri, 7, '@profile p.dump-profile.json\n1: 02 02\n');
       const open = await session.explainFile(uri);
       assert.equal(open?.version, 7);
       assert.deepEqual(open?.dump.wrongSums, []);
@@ -61,6 +61,12 @@ describe('the files of the workspace', () => {
     });
   });
 });
+
+function openIn({ documents }: ReturnType<typeof createSession>, uri: string, version: number, text: string): void {
+  const snapshot = openSnapshot(uri, 'cfgdump', version, text);
+  assert.ok(snapshot);
+  documents.set(uri, snapshot);
+}
 
 async function inFolder(run: (folder: string, session: ReturnType<typeof createSession>) => Promise<void>) {
   const folder = mkdtempSync(join(tmpdir(), 'countersum-'));

@@ -40,7 +40,7 @@ export const FULL_CLIENT: ClientCapabilities = {
     codeAction: { disabledSupport: true, codeActionLiteralSupport: { codeActionKind: { valueSet: [] } } },
     hover: { contentFormat: ['markdown'] },
   },
-  workspace: { diagnostics: { refreshSupport: true } },
+  workspace: { diagnostics: { refreshSupport: true }, workspaceEdit: { documentChanges: true } },
 };
 
 export async function serverSession(

@@ -1,10 +1,12 @@
 import {
   closeSync,
+  fchmodSync,
   fsyncSync,
   openSync,
   readdirSync,
   readFileSync,
   readSync,
+  realpathSync,
   renameSync,
   rmSync,
   statSync,
@@ -57,7 +59,24 @@ export function readTextIfThere(file: string): string | undefined {
 
 /** Writes through a temporary file beside the target, so that the target is whole at every moment. */
 export function writeWhole(file: string, text: string): void {
+  refuseLossy(file, text);
   writeWholeBy(file, ({ text: write }) => write(text));
+}
+
+/** What was no UTF-8 was read as this character, and would be written as it: the bytes that stood there would be lost. */
+const UNREADABLE = '\ufffd';
+
+function refuseLossy(file: string, text: string): void {
+  const at = text.indexOf(UNREADABLE);
+  if (at < 0) return;
+  const row = text.slice(0, at).split('\n').length;
+  throw new Failure(
+    phrase(
+      '{0}: row {1} holds bytes that are no UTF-8 text, and writing would lose them. Save it as UTF-8 first.',
+      file,
+      row,
+    ),
+  );
 }
 
 /** The same for a text that is given in pieces. */
@@ -81,6 +100,7 @@ export function writeAllWhole(rewrites: readonly Rewrite[]): void {
   const written: { readonly file: string; readonly temporary: string }[] = [];
   const taken: Rewrite[] = [];
   try {
+    for (const { file, text } of rewrites) refuseLossy(file, text);
     for (const { file, text } of rewrites)
       written.push({ file, temporary: writeBeside(file, (sink) => sink.text(text), written.length) });
     for (const { file, before } of rewrites) {
@@ -100,10 +120,13 @@ export function writeAllWhole(rewrites: readonly Rewrite[]): void {
 
 /** Writes a temporary file beside a target, flushed, and says where it is. */
 function writeBeside(file: string, produce: (sink: TextSink) => void, index = 0): string {
-  const temporary = join(dirname(resolve(file)), `.${process.pid}-${index}.countersum.tmp`);
+  const target = placeOf(file);
+  const mode = statSync(target, { throwIfNoEntry: false })?.mode;
+  const temporary = join(dirname(target), `.${process.pid}-${index}.countersum.tmp`);
   try {
     const handle = openSync(temporary, 'wx');
     try {
+      if (mode !== undefined) fchmodSync(handle, mode & 0o777);
       produce(sinkOf(handle));
       fsyncSync(handle);
     } finally {
@@ -116,9 +139,18 @@ function writeBeside(file: string, produce: (sink: TextSink) => void, index = 0)
   }
 }
 
+/** The file itself where its name is a link to it. */
+function placeOf(file: string): string {
+  try {
+    return realpathSync(file);
+  } catch {
+    return resolve(file);
+  }
+}
+
 function takePlaceOf(file: string, temporary: string): void {
   try {
-    renameSync(temporary, file);
+    renameSync(temporary, placeOf(file));
   } catch (error) {
     rmSync(temporary, { force: true });
     throw new Failure(phrase('{0} cannot be written: {1}', file, reasonOf(error)));

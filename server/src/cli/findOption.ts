@@ -32,6 +32,8 @@ import { say } from './say.js';
 
 const GROUPS = ['with', 'without'] as const;
 
+const GROUP_NAMES = { with: phrase('with'), without: phrase('without') };
+
 /** More lines than these help nobody on a terminal; `--json` has them all. */
 const MOST_SHOWN = 10;
 
@@ -41,7 +43,7 @@ const MOST_SHOWN = 10;
  */
 export function findOption(call: Call): Outcome {
   const { labelled, notes } = labelledDumps(call);
-  const found = search(labelled, GROUPS);
+  const found = search(labelled, call.json ? GROUPS : GROUPS.map((name) => say(GROUP_NAMES[name])));
   const said = [...notes, ...found.remarks.map((remark) => say(remark))];
   if (call.trials !== undefined) return trials(call, found, said);
   if (call.add !== undefined) return add(call, found, said);

@@ -12,7 +12,7 @@ import {
 import type { Feature } from '../feature.js';
 import { lineEndOf, placeForHeader } from '../headerPlace.js';
 import type { Explained, Session } from '../session.js';
-import { fileName } from '../uri.js';
+import { fileName, isUnsaved } from '../uri.js';
 
 /** The text of a sealed copy of a dump, and where the dump is to name it. Writing the file is the client's part. */
 export const backup: Feature = {
@@ -32,6 +32,11 @@ const MOST_NAMES = 99;
 export function backupOf(session: Session, { uri, version, dump, backup: status }: Explained): BackupResult | Refusal {
   if (headerOf(dump, 'seal') !== undefined) {
     return { refused: session.say(phrase('This dump is a sealed backup itself.')) };
+  }
+  if (isUnsaved(uri)) {
+    return {
+      refused: session.say(phrase('This dump is not saved yet, so there is no folder for a backup. Save it first.')),
+    };
   }
   if (status.kind === 'read') {
     return {

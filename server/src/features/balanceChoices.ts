@@ -60,7 +60,7 @@ export function choicesFor(session: Session, explained: Explained, selection?: S
     return {
       title,
       detail: session.say(phrase('{0} – {1}', balanceInWords(dump, repair.writes), certaintyInWords(repair))),
-      edit: toWorkspaceEdit(explained, editsOf(dump, repair.writes)),
+      edit: toWorkspaceEdit(session, explained, editsOf(dump, repair.writes)),
     };
   });
   return [...choices.filter(({ edit }) => edit !== null), ...choices.filter(({ edit }) => edit === null)];
@@ -80,7 +80,7 @@ function choiceAt(session: Session, explained: Explained, text: string): Balance
   return {
     title: session.say(balanceInWords(dump, repair.writes)),
     detail: session.say(certaintyInWords(repair)),
-    edit: toWorkspaceEdit(explained, editsOf(dump, repair.writes)),
+    edit: toWorkspaceEdit(session, explained, editsOf(dump, repair.writes)),
   };
 }
 

@@ -129,7 +129,7 @@ async function takeLine(session: Session, params: TakeLineParams): Promise<TakeL
   const name = labelText(label);
   if (edits.length === 0)
     return { refused: say(phrase('Line {0} is the same there, or is not there at all. Nothing to take over.', name)) };
-  return { edit: toWorkspaceEdit(explained, edits), version, says: say(phrase('Line {0} taken over', name)) };
+  return { edit: toWorkspaceEdit(session, explained, edits), version, says: say(phrase('Line {0} taken over', name)) };
 }
 
 /** The label of a line of either dump by how it is written. */

@@ -74,7 +74,8 @@ function allSums(session: Session, explained: Explained): CodeAction[] {
   return fix === undefined ? [] : [toAction(session, explained, fix, ALL_SUMS)];
 }
 
-function toAction({ say, client }: Session, explained: Explained, fix: Fix, kind: string): CodeAction {
+function toAction(session: Session, explained: Explained, fix: Fix, kind: string): CodeAction {
+  const { say, client } = session;
   const title = say(fix.title);
   if (fix.kind === 'refused') {
     // A client that cannot show a greyed-out action still shows why there is none.
@@ -88,5 +89,10 @@ function toAction({ say, client }: Session, explained: Explained, fix: Fix, kind
       kind,
       command: { title, command: fix.command, arguments: [explained.uri, ...(fix.argument ? [fix.argument] : [])] },
     };
-  return { title, kind, edit: toWorkspaceEdit(explained, fix.edits), ...(fix.preferred ? { isPreferred: true } : {}) };
+  return {
+    title,
+    kind,
+    edit: toWorkspaceEdit(session, explained, fix.edits),
+    ...(fix.preferred ? { isPreferred: true } : {}),
+  };
 }

@@ -1,4 +1,5 @@
 import type { Feature } from '../feature.js';
+import { isUnsaved } from '../uri.js';
 import { pathsIn } from './definition.js';
 
 /** Paths of profiles and backups open the file they name. */
@@ -6,7 +7,7 @@ export const documentLinks: Feature = {
   capabilities: () => ({ documentLinkProvider: {} }),
   register: (connection, session) => {
     connection.onDocumentLinks(async ({ textDocument: { uri } }) =>
-      (await pathsIn(session, uri)).map(({ range, target }) => ({ range, target })),
+      isUnsaved(uri) ? [] : (await pathsIn(session, uri)).map(({ range, target }) => ({ range, target })),
     );
   },
 };

@@ -81,11 +81,22 @@ async function formatIn(session: Session, uri: string, ranges: readonly Range[])
     session,
     uri,
     ({ dump }) =>
-      ranges.flatMap(({ start, end }) => {
-        // A selection of whole lines ends before the first character of the next.
-        const last = end.character === 0 && end.line > start.line ? end.line - 1 : end.line;
-        return toLspEdits(formatRows(dump, start.line, last, { letterCase, spacing }));
-      }),
+      stretchesOf(ranges).flatMap(([first, last]) =>
+        toLspEdits(formatRows(dump, first, last, { letterCase, spacing })),
+      ),
     [],
   );
+}
+
+/** The rows of selections, first and last; selections that share a row are one stretch, as no row is edited twice. */
+function stretchesOf(ranges: readonly Range[]): readonly (readonly [first: number, last: number])[] {
+  const stretches: [first: number, last: number][] = [];
+  for (const { start, end } of [...ranges].sort((a, b) => a.start.line - b.start.line)) {
+    // A selection of whole lines ends before the first character of the next.
+    const last = end.character === 0 && end.line > start.line ? end.line - 1 : end.line;
+    const before = stretches.at(-1);
+    if (before === undefined || start.line > before[1]) stretches.push([start.line, last]);
+    else before[1] = Math.max(before[1], last);
+  }
+  return stretches;
 }

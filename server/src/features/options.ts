@@ -116,7 +116,7 @@ export function settingOf(
   const after = afterWrites(dump, repair.writes);
   const open = new Set(needsOf(dump));
   return {
-    edit: toWorkspaceEdit(explained, editsOf(dump, repair.writes)),
+    edit: toWorkspaceEdit(session, explained, editsOf(dump, repair.writes)),
     version,
     says: say(
       phrase(

@@ -72,8 +72,10 @@ async function pathsOfFile(
 function editOf(uri: string, { path, target, range }: PathHere, renamed: readonly Renamed[]): TextEdit[] {
   const [uriThen, targetThen] = [movedUri(uri, renamed), movedUri(target, renamed)];
   if (resolveUri(uriThen, path) === targetThen) return [];
-  const newText = relativePath(uriThen, targetThen);
-  return newText === undefined ? [] : [{ range, newText }];
+  const pathThen = relativePath(uriThen, targetThen);
+  // A backslash in a name would be read as a slash: no path leads to such a file.
+  if (pathThen === undefined || pathThen.includes('\\')) return [];
+  return [{ range, newText: kindOf(uri) === 'dumps' ? pathThen : JSON.stringify(pathThen).slice(1, -1) }];
 }
 
 /** The address of a file after files, or folders that it lies in, were renamed. */

@@ -46,7 +46,7 @@ export const semanticTokens: Feature = {
     const asked = client.capabilities.textDocument?.semanticTokens;
     if (asked === undefined) return {};
     const names = (client.initializationOptions as InitializationOptions | undefined)?.tokens ? 'own' : 'standard';
-    const { full, range } = asked.requests;
+    const { full, range } = asked.requests ?? {};
     return {
       semanticTokensProvider: {
         legend: { tokenTypes: KINDS.map((kind) => NAMES[kind][names]), tokenModifiers: MODIFIERS },

@@ -76,5 +76,5 @@ function takeBack(
   const labels = linesToTakeBack(dump, backup).filter((label: Label) => chosen.includes(labelText(label)));
   const result = wayBack(dump, backup, labels);
   if (result.kind === 'refused') return { refused: session.say(result.why) };
-  return { edit: toWorkspaceEdit(explained, result.edits), lines: labels.length };
+  return { edit: toWorkspaceEdit(session, explained, result.edits), lines: labels.length };
 }

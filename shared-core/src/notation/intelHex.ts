@@ -13,7 +13,7 @@ import {
   wrongLength,
 } from './imageText.js';
 import type { ByteStore, Notation } from './notation.js';
-import type { RecordRow, Row } from './row.js';
+import { type RecordRow, type Row, spanWithin } from './row.js';
 
 /** Digits before the data: length, address, type. */
 const HEAD = 8;
@@ -40,7 +40,7 @@ export const intelHex: Notation = {
   },
   labelSpan: (row) => {
     const mark = row.kind === 'record' || row.kind === 'broken' ? row.text.indexOf(':') : -1;
-    return mark < 0 ? undefined : { start: mark + 3, end: mark + 7 };
+    return mark < 0 ? undefined : spanWithin(row.text, mark + 3, mark + 7);
   },
   print: ({ label, type, data, sum }) =>
     `:${hex(data.length)}${hex(Number(label), 4)}${hex(type ?? 0)}${hexBytes(data)}${hexBytes(sum)}`,

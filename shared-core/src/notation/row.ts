@@ -90,6 +90,14 @@ export function contentOf(text: string): string {
   return text.replace(/(?:\r\n|\n|\r)$/, '');
 }
 
+/** A stretch as far as the line goes; undefined where it begins behind its end. */
+export function spanWithin(text: string, start: number, end: number): Span | undefined {
+  // Nearly every line is longer than what is asked for and its line end together.
+  if (end + 2 <= text.length) return { start, end };
+  const last = contentOf(text).length;
+  return start < last ? { start, end: Math.min(end, last) } : undefined;
+}
+
 /** What messages call a record: its label, of a memory image the address as it is written there. */
 export function recordName({ label, type }: RecordRow): Label {
   return type === undefined ? label : hex(Number(label), 4);

@@ -13,7 +13,7 @@ import {
   wrongLength,
 } from './imageText.js';
 import type { ByteStore, Notation } from './notation.js';
-import type { RecordRow, Row } from './row.js';
+import { type RecordRow, type Row, spanWithin } from './row.js';
 
 /** Address bytes of types 0 to 9; type 4 is reserved. */
 const ADDRESS_BYTES: readonly (number | undefined)[] = [2, 2, 3, 4, undefined, 2, 3, 4, 3, 2];
@@ -30,7 +30,7 @@ export const sRecord: Notation = {
     const mark = row.kind === 'record' || row.kind === 'broken' ? markOf(row.text) : -1;
     if (mark < 0) return undefined;
     const type = row.kind === 'record' ? row.type : Number(row.text.charAt(mark + 1));
-    return { start: mark + 4, end: mark + 4 + 2 * (ADDRESS_BYTES[type ?? 1] ?? 2) };
+    return spanWithin(row.text, mark + 4, mark + 4 + 2 * (ADDRESS_BYTES[type ?? 1] ?? 2));
   },
   print: ({ label, type = 1, data, sum }) => {
     const address = ADDRESS_BYTES[type] ?? 2;

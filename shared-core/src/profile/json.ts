@@ -57,7 +57,7 @@ export function readJson(text: string): { readonly root: JsonValue | undefined; 
 }
 
 /** Where brackets are nested too deeply to be parsed. */
-function tooDeep(text: string): number | undefined {
+export function tooDeep(text: string): number | undefined {
   const scanner = createScanner(text, true);
   let depth = 0;
   while (true) {

@@ -7,6 +7,7 @@ import {
   optionWidth,
   type Profile,
   readProfile,
+  tooDeep,
 } from '../../../../shared-core/src/index.js';
 import type { JsonSnapshot } from '../../documents.js';
 import type { Session } from '../../session.js';
@@ -31,6 +32,7 @@ export async function jsonChoices(
   position: Position,
 ): Promise<JsonChoice[]> {
   const text = document.getText();
+  if (tooDeep(text) !== undefined) return [];
   const offset = document.offsetAt(position);
   const location = getLocation(text, offset);
   const span = replaced(location.previousNode, offset);
