@@ -116,6 +116,28 @@ describe('learn the line sums', () => {
     assert.deepEqual(found.wrong, []);
   });
 
+  it('a wide CRC is not taken for the narrow one whose polynomial divides its own', () => {
+    // Over GF(2), 1 6F63 is a product of 1 1D and another polynomial, as 1 9F73 is of 1 49.
+    for (const [poly, seed] of [
+      [0x6f63n, 5],
+      [0x9f73n, 6],
+    ] as const) {
+      const spec = {
+        method: 'crc',
+        model: undefined,
+        width: 16,
+        poly,
+        init: 0x1234n,
+        refin: false,
+        refout: false,
+        xorout: 0xabcdn,
+      } as const;
+      const lines = testLines({ ...ADD, spec, over: ['data'] }, 26, 8, numbers(seed));
+      const rule = best(learnLineSums(lines, undefined));
+      assert.deepEqual([rule.width, rule.wrong, rule.spec.method === 'crc' && rule.spec.poly], [2, [], poly]);
+    }
+  });
+
   it('one damaged line among sound ones is named', () => {
     const lines = testLines(ADD, 12, 6, numbers(4));
     (lines[7] as LineToLearn).bytes[3]! ^= 0x10;

@@ -58,7 +58,13 @@ export function* lineSumSteps(all: readonly LineToLearn[], module: number | unde
     for (const width of WIDTHS) {
       if (lines.every(({ bytes }) => bytes.length > width)) found.push(...(yield* seek(lines, width, module)));
     }
-    if (found.some(({ chance, wrong }) => chance < SURE && wrong.length <= enough)) break;
+    if (!found.some(({ chance, wrong }) => chance < SURE && wrong.length <= enough)) continue;
+    // The last byte of a wider CRC follows a narrow one where the polynomial of that divides its own.
+    if (seek === catalogueRules)
+      for (const width of WIDTHS)
+        if (lines.every(({ bytes }) => bytes.length > width) && found.some((rule) => isCrcBelow(rule, width)))
+          found.push(...(yield* unknownCrcs(lines, width, module)));
+    break;
   }
   const half = found.filter(({ wrong, lines: of, chance }) => wrong.length * 2 < of && chance < 1);
   const rules = merged(half, lines);
@@ -73,6 +79,10 @@ export function* lineSumSteps(all: readonly LineToLearn[], module: number | unde
     undecided: rivals.map((rule) => ({ rule, telling: tellingLine(best as LineRule, rule, lines) })),
     nearest: best === undefined ? nearestOf(found) : undefined,
   };
+}
+
+function isCrcBelow({ spec, width }: LineRule, wider: number): boolean {
+  return spec.method === 'crc' && width < wider;
 }
 
 type Seek = (lines: readonly LineToLearn[], width: number, module: number | undefined) => Steps<LineRule[]>;
