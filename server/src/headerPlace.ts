@@ -1,11 +1,18 @@
-import { type Dump, type HeaderName, type HeaderPlace, headerOf, isImage } from '../../shared-core/src/index.js';
+import {
+  type Dump,
+  type HeaderName,
+  type HeaderPlace,
+  headerOf,
+  isImage,
+  lineEndOf,
+} from '../../shared-core/src/index.js';
 
 /**
  * Where a header that a dump lacks goes: the profile before all else, others behind it. Programs that read images stop
  * at the end record, and most of them at any line that is no record: there it is behind everything.
  */
 export function placeForHeader(dump: Dump, name: HeaderName): Omit<HeaderPlace, 'version'> {
-  const lineEnd = lineEndOf(dump);
+  const lineEnd = lineEndOf(dump.rows);
   if (!isImage(dump.notation)) {
     const line = name === 'profile' ? 0 : (headerOf(dump, 'profile')?.row ?? -1) + 1;
     return { line, column: 0, before: `@${name} `, after: lineEnd };
@@ -14,8 +21,4 @@ export function placeForHeader(dump: Dump, name: HeaderName): Omit<HeaderPlace, 
   const last = dump.rows[line]?.text ?? '';
   const open = last !== '' && !/[\r\n]$/.test(last) ? lineEnd : '';
   return { line, column: last.length, before: `${open}; @${name} `, after: lineEnd };
-}
-
-export function lineEndOf({ rows }: Dump): string {
-  return rows[0]?.text.endsWith('\r\n') ? '\r\n' : '\n';
 }

@@ -23,6 +23,26 @@ describe('laws of finding options', () => {
     assert.ok(found <= 71, `${found} of ${runs}`);
   });
 
+  it('the car to look for can exist: its two values are never of bits that one of them rules out', () => {
+    const next = numbers(11);
+    let wanted = 0;
+    for (let run = 0; run < 200; run++) {
+      const dumps = Array.from({ length: 10 }, (_, i) => {
+        // Over two bytes and in one bit of them the option is the same; the other bits are of few kinds.
+        const bytes = [0x1e, (i % 2 === 0 ? 0x20 : 0) | (0x0f - (next(5) === 0 ? 1 : 0)), next(3)];
+        return { name: `${i}`, group: i % 2, dump: dumpOf([bytes, [next(2), i % 2 === 0 && i > 0 ? 1 : 0, 0]]) };
+      });
+      const { next: car } = findOption(dumps, ['with', 'without']);
+      if (car?.kind !== 'wanted') continue;
+      wanted++;
+      const [a, b] = [car.first.place, car.second.place];
+      const apart = a.column + a.count <= b.column || b.column + b.count <= a.column;
+      const fields = a.count === 1 && b.count === 1 && (a.bits.high < b.bits.low || b.bits.high < a.bits.low);
+      assert.ok(apart || fields, JSON.stringify([a, b]));
+    }
+    assert.ok(wanted > 20, String(wanted));
+  });
+
   it('the option comes first, with wrong labels too, and no more false places are found than q allows', () => {
     const runs = 200;
     const next = numbers(7);

@@ -135,6 +135,21 @@ describe('laws of the way back', () => {
     });
   }
 
+  it('keeps what a person wrote behind a line that cannot be read, and the line ends of the file', () => {
+    const torn = demoFile('rear-body.cfgdump')
+      .replace('20 A1 | E7', '20 ZZ | E7 # mine')
+      .replace(/^ 7:.*\n/m, '')
+      .replace(/^18:.*\n/m, '')
+      .replaceAll('\n', '\r\n');
+    const dump = dumpOf(torn, demoProfile('rear-body'));
+    const back = wayBack(dump, BACKUP);
+    assert.ok(back.kind === 'edits');
+    const text = textOfRows(back.after.rows);
+    assert.match(text, /^ 9: .* 20 A1 \| E7 # mine\r\n/m);
+    assert.equal(text.match(/(?<!\r)\n/g), null);
+    assert.equal(compareDumps(BACKUP, back.after).identical, true);
+  });
+
   it('is refused where the backup is of another vehicle, or was edited', () => {
     const dump = demoDump('rear-body.cfgdump');
     for (const [from, to] of [

@@ -4,13 +4,14 @@ import {
   type DumpParams,
   headerOf,
   isImage,
+  lineEndOf,
   phrase,
   type Refusal,
   sealOf,
   textOfRows,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
-import { lineEndOf, placeForHeader } from '../headerPlace.js';
+import { placeForHeader } from '../headerPlace.js';
 import type { Explained, Session } from '../session.js';
 import { fileName, isUnsaved } from '../uri.js';
 
@@ -59,7 +60,7 @@ export function backupOf(session: Session, { uri, version, dump, backup: status 
     };
   }
   const named = headerOf(dump, 'backup')?.row ?? -1;
-  const lineEnd = lineEndOf(dump);
+  const lineEnd = lineEndOf(dump.rows);
   const kept = textOfRows(dump.rows.filter((_, row) => row !== named));
   // Programs that read images stop at the end record, and most of them at any line that is no record: what is for
   // people stands behind it.

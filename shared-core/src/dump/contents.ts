@@ -4,6 +4,7 @@ import { INTEL_HEX_TYPE } from '../notation/intelHex.js';
 import type { Notation } from '../notation/notation.js';
 import { isImage } from '../notation/notationOf.js';
 import { bytesOf, contentOf, type RecordRow, type Row } from '../notation/row.js';
+import { lineEndOf } from '../notation/rows.js';
 import { type Phrase, phrase } from '../words/phrase.js';
 import type { Dump } from './dump.js';
 import { headerOf } from './headers.js';
@@ -62,7 +63,7 @@ export function contentsOf(dump: Dump): Contents | NoContents {
     const { store, from, count } = found;
     return [{ kind: 'data', row, address, bytes: { store, from, count: count - sumBytes } }];
   });
-  const lineEnd = /\r\n$/.test(rows[0]?.text ?? '') ? '\r\n' : '\n';
+  const lineEnd = lineEndOf(rows);
   return { parts, start, lineEnd };
 }
 

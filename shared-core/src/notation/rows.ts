@@ -94,3 +94,8 @@ function splice(rows: readonly Row[], at: number, removed: number, added: readon
 function textOf(rows: readonly Row[], row: number): string {
   return rows[row]?.text ?? '';
 }
+
+/** The line end that a text is written with, as its first line has it. */
+export function lineEndOf(rows: readonly Row[]): '\r\n' | '\n' {
+  return rows[0]?.text.endsWith('\r\n') ? '\r\n' : '\n';
+}

@@ -4,6 +4,7 @@ import { type ByteWrite, editsOf } from '../dump/byteWrite.js';
 import type { Dump } from '../dump/dump.js';
 import { printRecord } from '../dump/lineSum.js';
 import { bytesOf, contentOf, type Label, type RecordRow } from '../notation/row.js';
+import { lineEndOf } from '../notation/rows.js';
 import { withLineSums } from './lineSums.js';
 
 /**
@@ -19,7 +20,19 @@ export function restoreLine(dump: Dump, backup: Dump, label: Label): readonly Te
   const now = row === undefined ? undefined : dump.rows[row];
   if (row === undefined || now === undefined) return [insertion(dump, label, was)];
   if (now.kind === 'record' && now.count === was.count) return editsOf(dump, restoringWrites(row, was));
-  return [{ row, start: 0, end: contentOf(now.text).length, text: contentOf(was.text) }];
+  const note = dump.notation.id === 'dump-text' ? noteOf(now.text) : '';
+  return [{ row, start: 0, end: contentOf(now.text).length - note.length, text: withoutNote(was.text, note) }];
+}
+
+/** What a person wrote behind the bytes of a line of dump text, with the blanks before it. */
+function noteOf(text: string): string {
+  return /\s*#.*$/s.exec(contentOf(text))?.[0] ?? '';
+}
+
+/** The line of the backup; its own note gives way to one that stands here. */
+function withoutNote(text: string, here: string): string {
+  const content = contentOf(text);
+  return here === '' ? content : content.slice(0, content.length - noteOf(text).length);
 }
 
 /**
@@ -54,8 +67,9 @@ function insertion({ layout, rows }: Dump, label: Label, was: RecordRow): TextEd
   const text = contentOf(was.text);
   const next = typeof label === 'number' ? layout.keys.findIndex((key) => key > label) : -1;
   const row = next >= 0 ? layout.order[next] : undefined;
-  if (row !== undefined) return { row, start: 0, end: 0, text: `${text}\n` };
+  const lineEnd = lineEndOf(rows);
+  if (row !== undefined) return { row, start: 0, end: 0, text: `${text}${lineEnd}` };
   const last = layout.order.at(-1) ?? rows.length - 1;
   const end = contentOf(rows[last]?.text ?? '').length;
-  return { row: last, start: end, end, text: `\n${text}` };
+  return { row: last, start: end, end, text: `${lineEnd}${text}` };
 }

@@ -1,6 +1,7 @@
+import { maskOf } from '../../bytes/bits.js';
 import { expectedGain } from '../statistics/information.js';
 import type { Matrix } from './matrix.js';
-import { valueAt } from './partitions.js';
+import { type OptionPlace, valueAt } from './partitions.js';
 import type { OptionCandidate } from './rank.js';
 
 /** The dump whose label, once known, is expected to settle most. */
@@ -75,20 +76,28 @@ function foretold({ values }: OptionCandidate, value: number, groups: number): n
   });
 }
 
-/** A car that the likeliest candidate and its strongest rival judge differently. */
+/** A car that the likeliest candidate and its strongest rival that shares no bit with it judge differently. */
 function wanted(
   candidates: readonly OptionCandidate[],
   weights: readonly number[],
   groups: number,
 ): NextDump | undefined {
-  const [first, second] = candidates;
+  const [first] = candidates;
+  const rival = candidates.findIndex(({ place }) => first !== undefined && !shareBits(first.place, place));
+  const second = candidates[rival];
   const firstValue = first?.values[0]?.[0];
   const secondValue = second?.values.slice(1).find((list) => list.length > 0)?.[0];
   if (first === undefined || second === undefined || firstValue === undefined || secondValue === undefined)
     return undefined;
-  const bits = expectedGain(weights.slice(0, 2), [
-    foretold(first, firstValue, groups),
-    foretold(second, secondValue, groups),
-  ]);
+  const bits = expectedGain(
+    [weights[0] as number, weights[rival] as number],
+    [foretold(first, firstValue, groups), foretold(second, secondValue, groups)],
+  );
   return bits < LEAST_GAIN ? undefined : { kind: 'wanted', bits, first, firstValue, second, secondValue };
+}
+
+/** Whether two places have a bit in common: then not every pair of their values can stand in one car. */
+function shareBits(a: OptionPlace, b: OptionPlace): boolean {
+  if (a.column >= b.column + b.count || b.column >= a.column + a.count) return false;
+  return a.count > 1 || b.count > 1 || (maskOf(a.bits) & maskOf(b.bits)) !== 0;
 }

@@ -73,8 +73,15 @@ function ratesByColumn(
   return lowest;
 }
 
+/** Probabilities are sums of many terms: beyond these digits they differ by rounding alone. */
+const SURE_DIGITS = 9;
+
 function better(a: Tested, b: Tested): number {
-  return a.p - b.p || a.wrong - b.wrong || simpler(a.places[0] as OptionPlace, b.places[0] as OptionPlace);
+  return (
+    Number(a.p.toPrecision(SURE_DIGITS)) - Number(b.p.toPrecision(SURE_DIGITS)) ||
+    a.wrong - b.wrong ||
+    simpler(a.places[0] as OptionPlace, b.places[0] as OptionPlace)
+  );
 }
 
 /** Nobody tries more; a list of thousands would only hide the good ones. */
