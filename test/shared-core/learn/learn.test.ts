@@ -118,6 +118,11 @@ describe('learn from dumps', () => {
       '{label:hex} {data}',
       (label, bytes) => `${hex(label, 4)} ${hexBytes(bytes)}`,
     ],
+    [
+      'hex numbers with a colon, which dump text would take for decimal ones and words',
+      '{label:hex}: {data}',
+      (label, bytes) => `${hex(label)}: ${hexBytes(bytes, ' ')}`,
+    ],
     ['letters before the number', 'L{label:hex}={data}', (label, bytes) => `L${hex(label)}=${hexBytes(bytes)}`],
     [
       'a time of day before, words behind',

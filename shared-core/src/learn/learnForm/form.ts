@@ -23,12 +23,19 @@ export function learnForm(text: string): LearnedForm | undefined {
   const known = [notationOfText(text), dumpText, intelHex, sRecord].find(
     (notation) => notation !== undefined && isWrittenIn(readRows(text, notation)),
   );
-  if (known !== undefined) return { notation: known, pattern: undefined };
+  const inHex = known === dumpText && hasHexLabels(readRows(text, dumpText));
+  if (known !== undefined && !inHex) return { notation: known, pattern: undefined };
   for (const pattern of patternsOfLines(splitLines(text))) {
     const compiled = compilePattern(pattern, 'keep');
-    if (compiled.kind === 'notation') return { notation: compiled.notation, pattern };
+    if (compiled.kind === 'notation' && (!inHex || pattern.includes('{label:hex}')))
+      return { notation: compiled.notation, pattern };
   }
-  return undefined;
+  return known && { notation: known, pattern: undefined };
+}
+
+/** Dump text takes bare digits for decimal: lines that go from 09 to 0A are numbered otherwise. */
+function hasHexLabels(rows: readonly Row[]): boolean {
+  return rows.some((row) => row.kind === 'record' && /^\d*[a-f][\da-f]*$/i.test(String(row.label)));
 }
 
 /** Are at least two lines records, and hardly any of the others neither comment nor header? */

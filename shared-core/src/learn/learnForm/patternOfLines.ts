@@ -84,15 +84,17 @@ function labelField(words: readonly string[]): string | undefined {
 
 /** `{label}` or `{label:hex}` where most words of a column count up by one from line to line; a few may be other words. */
 function countingField(words: readonly string[]): string | undefined {
-  const counts = (written: RegExp, base: 10 | 16) => {
+  const stepsOf = (written: RegExp, base: 10 | 16) => {
     const numbers = words
       .filter((word) => written.test(word))
       .map((word) => (/^0x/i.test(word) ? Number(word) : Number.parseInt(word, base)));
-    const steps = numbers.slice(1).filter((number, i) => number === (numbers[i] as number) + 1).length;
-    return numbers.length > 1 && steps * 10 >= (words.length - 1) * 8;
+    return numbers.slice(1).filter((number, i) => number === (numbers[i] as number) + 1).length;
   };
-  if (counts(/^(?:\d{1,10}|0x[0-9a-f]{1,8})$/i, 10)) return '{label}';
-  return counts(/^[0-9a-f]{1,8}$/i, 16) ? '{label:hex}' : undefined;
+  const decimal = stepsOf(/^(?:\d{1,10}|0x[0-9a-f]{1,8})$/i, 10);
+  const hex = stepsOf(/^[0-9a-f]{1,8}$/i, 16);
+  const most = Math.max(decimal, hex);
+  if (most === 0 || most * 10 < (words.length - 1) * 8) return undefined;
+  return decimal === most ? '{label}' : '{label:hex}';
 }
 
 /** A word behind the data that is one to four bytes in hex, and not the same in all lines, is the sum. */
