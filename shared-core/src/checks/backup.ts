@@ -90,13 +90,23 @@ function unsound(backup: Dump): Unfit | undefined {
   const lines = troubled.length + wrongLengths.length + layout.missing.length + layout.repeated.length;
   const [seal] = sealProblems(backup);
   if (seal !== undefined)
-    return unfit(phrase('The seal of the backup is broken: its records were changed after it was sealed.'), seal);
+    return unfit(
+      phrase(
+        'The seal of the backup is broken: its records were changed after it was sealed. Name an untouched copy, or read the module again.',
+      ),
+      seal,
+    );
   if (lines > 0)
-    return unfit(phrase('The backup is not whole: {0} of its lines are missing, repeated or cannot be read.', lines));
+    return unfit(
+      phrase(
+        'The backup is not whole: {0} of its lines are missing, repeated or cannot be read. Name a whole one, or read the module again.',
+        lines,
+      ),
+    );
   const [sum] = wrongSums;
   if (sum !== undefined) {
     const message = phrase(
-      'The backup is not sound: {0} of its line sums are wrong, the first in line {1}.',
+      'The backup is not sound: {0} of its line sums are wrong, the first in line {1}. Name a sound one, or read the module again.',
       wrongSums.length,
       (rows[sum] as RecordRow).label,
     );
@@ -112,7 +122,7 @@ function unsound(backup: Dump): Unfit | undefined {
   if (wrong === undefined) return undefined;
   const stored = wrong.stored?.[0];
   return unfit(
-    phrase('The backup is not sound: its {0} is wrong.', wrong.total.name),
+    phrase('The backup is not sound: its {0} is wrong. Name a sound one, or read the module again.', wrong.total.name),
     stored && cellSpan(backup, stored),
   );
 }

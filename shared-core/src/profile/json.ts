@@ -50,7 +50,7 @@ export function readJson(text: string): { readonly root: JsonValue | undefined; 
   }
   if (node?.type !== 'object') {
     const { start, end } = node === undefined ? { start: 0, end: 1 } : spanOf(node);
-    return unreadable(start, end, phrase('A profile is a JSON object: { "format": 1, … }.'));
+    return unreadable(start, end, phrase('A JSON object is wanted here: { "format": 1, … }.'));
   }
   const problems: ProfileProblem[] = [];
   return { root: { node, problems }, problems };

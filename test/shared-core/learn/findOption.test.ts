@@ -211,7 +211,9 @@ describe('dumps from which no option can be found', () => {
   it('one dump only, or one group only', () => {
     const one = { name: 'a', dump: dumpOf([[1]]), group: 0 };
     assert.match(remarks(findOption([one], GROUPS)), /Two groups of dumps are needed/);
-    assert.match(remarks(findOption([one, { ...one, name: 'b', dump: dumpOf([[2]]) }], GROUPS)), /Two groups/);
+    const alone = findOption([one, { ...one, name: 'b', dump: dumpOf([[2]]) }], GROUPS);
+    assert.match(remarks(alone), /Two groups/);
+    assert.deepEqual([alone.candidates, alone.next], [[], undefined]);
     assert.match(remarks(findOption([], GROUPS)), /Two groups/);
   });
 

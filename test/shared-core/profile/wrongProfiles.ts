@@ -2,7 +2,7 @@
 export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked: string, words: RegExp])[]>> = {
   'texts that are no profile': [
     ['{ "format": 1, "title": "a" «"module"»: 1 }', /is no JSON from here on/],
-    ['«[1]»', /A profile is a JSON object/],
+    ['«[1]»', /A JSON object is wanted here/],
   ],
   'the top': [
     ['«{» }', /"format": 1 is missing/],

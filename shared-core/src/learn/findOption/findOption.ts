@@ -34,12 +34,15 @@ export function findOption(dumps: readonly LabelledDump[], groups: readonly stri
 
 export function* findOptionSteps(dumps: readonly LabelledDump[], groups: readonly string[]): Steps<OptionSearch> {
   const matrix = yield* matrixSteps(dumps);
-  const { candidates, tried, rates } = yield* rankSteps(matrix, groups.length);
+  const { candidates: ranked, tried, rates } = yield* rankSteps(matrix, groups.length);
   const sizes = groups.map((_, group) => matrix.dumps.filter((dump) => dump.group === group).length);
+  const oneGroup = sizes.filter((size) => size > 0).length < 2;
+  // Of one group every place is as good as any other: none is a candidate.
+  const candidates = oneGroup ? [] : ranked;
   const remarks = [
     ...leftOut(matrix),
     ...(yield* contradictions(matrix)),
-    ...(sizes.filter((size) => size > 0).length < 2
+    ...(oneGroup
       ? [phrase('Two groups of dumps are needed: some with the equipment and some without it.')]
       : tried === 0
         ? [

@@ -41,7 +41,11 @@ export function vehicleRecord({ dumps, retrofits, cards }: RecordInput, say: Say
     ...section(
       text(phrase('Retrofits')),
       bullets(
-        retrofits.map(({ name, title }) => (title === undefined ? plain(name) : `${plain(title)} (${plain(name)})`)),
+        retrofits.map(({ name, title }) =>
+          title === undefined
+            ? `${plain(name)} · ${text(phrase('cannot be read'))}`
+            : `${plain(title)} (${plain(name)})`,
+        ),
       ),
     ),
     ...section(text(phrase('Job cards')), bullets(cards.map(plain))),
