@@ -46,7 +46,19 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
             assert.deepEqual(checkDump(dump, NONE, NONE), checkDump(whole, NONE, NONE));
           }
         }),
-        { numRuns: 500 },
+        {
+          numRuns: 500,
+          examples: [
+            [
+              ':01FFF8000008',
+              [
+                [0, 1, 2, ''],
+                [0, 0, 1, 'S1'],
+                [0, 0, 0, '0'],
+              ],
+            ],
+          ],
+        },
       );
     });
 

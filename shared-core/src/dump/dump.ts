@@ -161,10 +161,15 @@ function keepsLayout(before: Dump, rows: readonly Row[], row: number): boolean {
   const label = labelOfRow(old);
   if (label !== labelOfRow(now)) return false;
   if (before.layout.kind === 'image')
-    return sameImagePlace(old, now) && (old.kind === now.kind || staysImage(before, rows));
+    return sameImagePlace(old, now) && ((old.kind === now.kind && sameNotation(old, now)) || staysImage(before, rows));
   const isLine = before.layout.dataCount[row] !== 0 && before.profile.geometry !== undefined;
   // Where the profile does not set the counts, or the row stores a total, the layout follows the record itself.
   return label === undefined || isLine || (old.kind === 'record' && now.kind === 'record' && old.count === now.count);
+}
+
+/** Whether two rows are both of another notation than their file, or neither is. */
+function sameNotation(old: Row, now: Row): boolean {
+  return (old.kind === 'broken' && old.isForeign) === (now.kind === 'broken' && now.isForeign);
 }
 
 /** Whether a file has a sound record of its kind and had one: of one that has none, other things are said. */
