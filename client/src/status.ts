@@ -24,6 +24,8 @@ export function registerStatus(client: BaseLanguageClient, current: CurrentDump)
 
 type Shown = Pick<vscode.LanguageStatusItem, 'text' | 'severity' | 'command'>;
 
+const SHOW_PROBLEMS = 'workbench.actions.view.problems';
+
 const { Error: Wrong, Warning, Information } = vscode.LanguageStatusSeverity;
 
 function newItem(id: string, name: string): vscode.LanguageStatusItem {
@@ -52,17 +54,24 @@ function profileStatus({ profile }: StatusResult): Shown {
 function sumStatus({ profile, errors, warnings }: StatusResult): Shown {
   if (errors + warnings > 0) {
     return {
-      text: vscode.l10n.t('{0} errors, {1} warnings', errors, warnings),
+      text: vscode.l10n.t('Errors: {0}, warnings: {1}', errors, warnings),
       severity: errors > 0 ? Wrong : Warning,
-      command: { title: vscode.l10n.t('Show the Problems'), command: 'workbench.actions.view.problems' },
+      command: { title: vscode.l10n.t('Show the Problems'), command: SHOW_PROBLEMS },
     };
   }
   const text = profile === null ? vscode.l10n.t('Nothing wrong is known') : vscode.l10n.t('All sums right');
   return { text, severity: Information, command: undefined };
 }
 
-function backupStatus({ differences }: StatusResult): Shown {
-  if (differences === null) {
+function backupStatus({ backup }: StatusResult): Shown {
+  if (backup === 'unreadable') {
+    return {
+      text: vscode.l10n.t('The backup cannot be read'),
+      severity: Wrong,
+      command: { title: vscode.l10n.t('Show the Problems'), command: SHOW_PROBLEMS },
+    };
+  }
+  if (backup === 'none') {
     return {
       text: vscode.l10n.t('No backup'),
       severity: Warning,
@@ -70,7 +79,7 @@ function backupStatus({ differences }: StatusResult): Shown {
     };
   }
   return {
-    text: differencesInWords(differences),
+    text: differencesInWords(backup),
     severity: Information,
     command: { title: vscode.l10n.t('Compare'), command: 'countersum.compareWithBackup' },
   };

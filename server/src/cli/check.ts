@@ -31,7 +31,7 @@ export function check({ files, profile }: Call, progress: (done: number, of: num
   const summary =
     errors + warnings === 0
       ? phrase('{0} checked, all good', names.length)
-      : phrase('{0} errors, {1} warnings', errors, warnings);
+      : phrase('Errors: {0}, warnings: {1}', errors, warnings);
   return {
     status: errors + warnings === 0 ? 0 : 1,
     text: [...lines, say(summary)].join('\n'),

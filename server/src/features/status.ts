@@ -27,6 +27,11 @@ export function statusOf(explained: Explained): StatusResult {
     profile: profile.kind === 'read' ? (dump.profile.title ?? '') : null,
     errors: count('error'),
     warnings: count('warning'),
-    differences: backup.kind === 'read' ? differingBytes(compareDumps(backup.dump, dump)) : null,
+    backup:
+      backup.kind === 'read'
+        ? differingBytes(compareDumps(backup.dump, dump))
+        : backup.kind === 'none'
+          ? 'none'
+          : 'unreadable',
   };
 }

@@ -93,7 +93,10 @@ export function notHex(text: string, at: number): RowProblem {
 }
 
 export function oddDigits(start: number, end: number): RowProblem {
-  const message = phrase('A group of {0} digits: a byte has two. A digit is missing or too many here.', end - start);
+  const message = phrase(
+    'Digits in this group: {0}, and a byte has two. A digit is missing or too many here.',
+    end - start,
+  );
   return { code: 'odd-digits', start, end, message };
 }
 

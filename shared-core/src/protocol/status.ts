@@ -4,5 +4,6 @@ export interface StatusResult {
   readonly profile: string | null;
   readonly errors: number;
   readonly warnings: number;
-  readonly differences: number | null;
+  /** How many bytes differ from the backup, where that can be read. */
+  readonly backup: 'none' | 'unreadable' | number;
 }

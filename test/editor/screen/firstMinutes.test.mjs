@@ -54,7 +54,7 @@ describe('the first minutes on the screen', () => {
     await item.click();
     const said = editor.page.locator('.hover-language-status');
     await said.filter({ hasText: 'Profile: Rear body module (demo)' }).waitFor();
-    assert.match((await said.allInnerTexts()).join('\n'), /All sums right|errors/);
+    assert.match((await said.allInnerTexts()).join('\n'), /All sums right|Errors/);
     await editor.picture('language status');
   });
 });
