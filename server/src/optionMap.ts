@@ -1,4 +1,11 @@
-import { hex, isOfImages, type OptionMap, type OptionSearch, rounded } from '../../shared-core/src/index.js';
+import {
+  hex,
+  isOfImages,
+  type OptionMap,
+  type OptionSearch,
+  type Phrase,
+  rounded,
+} from '../../shared-core/src/index.js';
 
 /** With more lines than these, those in which nothing varies are left out. */
 const MOST_LINES = 200;
@@ -7,12 +14,12 @@ const MOST_LINES = 200;
 const LEVELS = [0.001, 0.05, 0.25];
 
 /** The dumps' bytes line by line, each with the lowest q of the places in it. */
-export function optionMap(search: OptionSearch): OptionMap {
+export function optionMap(search: OptionSearch, say: (said: Phrase) => string): OptionMap {
   const { places } = search.matrix;
   const lines = new Map<number, OptionMap['rows'][number]['cells'][number][]>();
   places.forEach(({ line, byte }, column) => {
     const q = search.rates[column];
-    const cell = { byte, q: q === undefined ? null : rounded(q), level: q === undefined ? 0 : levelOf(q) };
+    const cell = { byte, q: q === undefined ? null : say(rounded(q)), level: q === undefined ? 0 : levelOf(q) };
     lines.set(line, [...(lines.get(line) ?? []), cell]);
   });
   const all = [...lines].map(([line, cells]) => ({

@@ -1,5 +1,8 @@
 import assert from 'node:assert/strict';
 import { spawnSync } from 'node:child_process';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { describe, it } from 'mocha';
 
 /** What the command line writes where a terminal names its language so. */
@@ -17,6 +20,23 @@ describe('the language of the command line', () => {
     );
     assert.match(said({ LANG: 'de_DE.UTF-8' }, 'chek'), /^countersum: Es gibt keinen Befehl „chek“/);
     assert.match(said({ LANG: 'de_CH' }, '--help'), /Steuergerät/);
+  });
+
+  it('writes numbers and the names of groups as that language does', () => {
+    const folder = mkdtempSync(join(tmpdir(), 'countersum-'));
+    try {
+      const names = ['20', '20', '00', '00'].map((byte, i) => {
+        writeFileSync(join(folder, `${i}.cfgdump`), `1: 07 ${byte}\n2: 00 00\n`);
+        return join(folder, `${i}.cfgdump`);
+      });
+      const groups = ['--with', ...names.slice(0, 2), '--without', ...names.slice(2)];
+      const text = said({ LANG: 'de_DE.UTF-8' }, 'find-option', ...groups);
+      // Fisher's exact test, two-sided, of two against two: 2 of the 6 tables, which is 0.33.
+      assert.match(text, /; mit: .*, ohne: .*; p = 0,33, q = 0,33$/m);
+      assert.match(text, /Bei 2 mit, 2 ohne .* p = 0,33/);
+    } finally {
+      rmSync(folder, { recursive: true });
+    }
   });
 
   it('is chosen by LC_ALL before LC_MESSAGES before LANG', () => {

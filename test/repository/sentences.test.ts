@@ -8,9 +8,7 @@ const CALLS = /\b(?:phrase|l10n\.t)\(\s*(?:(['"])((?:(?!\1)[^\\\n]|\\.)*)\1|([^\
 
 /** The functions that take a pattern as a parameter are where the patterns end, not where they begin. */
 const DEFINITION = 'shared-core/src/words/phrase.ts';
-const sources = ['shared-core/src', 'server/src', 'client/src']
-  .flatMap(sourcesBelow)
-  .filter(({ path }) => path !== DEFINITION);
+const sources = ['shared-core/src', 'server/src', 'client/src'].flatMap(sourcesBelow);
 
 interface Call {
   readonly path: string;
@@ -26,7 +24,7 @@ function callsIn({ path, text }: Source): Call[] {
   }));
 }
 
-const calls = sources.flatMap(callsIn);
+const calls = sources.flatMap(callsIn).filter(({ path, pattern }) => path !== DEFINITION || pattern !== undefined);
 const patterns = [...new Set(calls.flatMap(({ pattern }) => pattern ?? []))];
 
 /** The places a pattern has for its parts, in order: `{0}`, `{1}` … */

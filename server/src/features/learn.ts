@@ -146,7 +146,7 @@ function ruleOf(
     lines,
     linesExplained,
     damaged: damaged.map(({ name, label }) => say(phrase('line {0} of {1}', label, name))),
-    chance: rounded(chance),
+    chance: say(rounded(chance)),
     undecided,
     profile: `${JSON.stringify(profile, null, 2)}\n`,
   };

@@ -25,8 +25,16 @@ export function say(said: Phrase, translation: Translation = {}): string {
   return pattern.replace(/\{(\d+)\}/g, (whole, index: string) => {
     const part = said.parts[Number(index)];
     if (part === undefined) return whole;
-    return typeof part === 'object' ? say(part, translation) : String(part);
+    if (typeof part === 'object') return say(part, translation);
+    return typeof part === 'number' ? numberAs(part, translation[A_HALF.pattern]) : part;
   });
+}
+
+/** By its own form of this number a translation says how it writes numbers that are not whole. */
+const A_HALF = phrase('0.5');
+
+function numberAs(number: number, half = A_HALF.pattern): string {
+  return String(number).replace('.', half.slice(1, -1));
 }
 
 /** Several phrases as one, parted by `between`: "a, b, c". */

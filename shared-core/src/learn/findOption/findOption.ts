@@ -130,8 +130,8 @@ function tooFew(groups: readonly string[], sizes: readonly number[], tried: numb
 }
 
 /** Two digits that count. */
-function round(p: number): string {
-  return String(Number(p.toPrecision(2)));
+function round(p: number): number {
+  return Number(p.toPrecision(2));
 }
 
 function names(dumps: readonly LabelledDump[]): string {

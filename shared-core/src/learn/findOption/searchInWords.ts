@@ -81,6 +81,6 @@ export function roleInWords({ role }: PairDifference): Phrase {
 }
 
 /** Two digits that count. */
-export function rounded(number: number): string {
-  return String(Number(number.toPrecision(2)));
+export function rounded(number: number): Phrase {
+  return listed([Number(number.toPrecision(2))]);
 }
