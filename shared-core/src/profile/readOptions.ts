@@ -103,6 +103,9 @@ function readOption(value: JsonValue, geometry: Geometry | undefined): Option | 
   };
 }
 
+/** Numbers of more bits would not be shown as what they are. */
+const WIDEST_NUMBER = 48;
+
 const MEANINGS = ['values', 'number', 'text', 'flags'];
 
 function readMeaning(option: JsonValue, width: number): Meaning | undefined {
@@ -118,6 +121,15 @@ function readMeaning(option: JsonValue, width: number): Meaning | undefined {
     return oneOf(meaning, ['ascii']) === undefined ? undefined : { kind: 'text' };
   }
   if (!isObject(meaning)) return undefined;
+  if (kind !== 'flags' && width > WIDEST_NUMBER)
+    return wrong(
+      meaning,
+      phrase(
+        'A number takes up to {0} bits; here are {1}. Name fewer bytes, or call it "text" or "flags".',
+        WIDEST_NUMBER,
+        width,
+      ),
+    );
   if (kind === 'values') return { kind, words: readWords(meaning, 2 ** width - 1, 'value') };
   if (kind === 'flags') return { kind, words: readWords(meaning, width - 1, 'bit') };
   knownKeys(meaning, ['scale', 'offset', 'unit', 'min', 'max', 'signed']);

@@ -179,6 +179,10 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ['{ "format": 1, "options": [«{» "line": 1, "byte": 1, "values": {} }] }', /needs an "id"/],
     ['{ "format": 1, "options": [«{» "id": "a", "line": 1, "byte": 1 }] }', /needs one of "values"/],
     [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bytes": "1-8", "number": «{}» }] }',
+      /takes up to 48 bits; here are 64/,
+    ],
+    [
       '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {}, «"text"»: "ascii" }] }',
       /needs one of "values"/,
     ],
