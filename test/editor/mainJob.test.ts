@@ -85,14 +85,7 @@ describe('the main job in the real editor', () => {
 
   it('tells the option, its value and the backup on hover', async () => {
     const { uri } = await open('rear-body.cfgdump');
-    const hovers = await vscode.commands.executeCommand<vscode.Hover[]>(
-      'vscode.executeHoverProvider',
-      uri,
-      new vscode.Position(11, 11),
-    );
-    const text = hovers
-      .flatMap(({ contents }) => contents.map((part) => (part as vscode.MarkdownString).value))
-      .join('\n');
+    const text = await hoverText(uri, 11, 11);
     assert.match(text, /Trailer socket/);
     assert.match(text, /13-pin ← now/);
     assert.match(text, /In the backup: `01`/);
@@ -145,6 +138,18 @@ describe('the main job in the real editor', () => {
     assert.equal(again, sealed);
   });
 
+  it('describes the keys of profiles and retrofits, as the manifest names their schemas', async () => {
+    for (const [name, line, wanted] of [
+      ['rear-body.dump-profile.json', 4, 'The lines of the dump'],
+      ['trailer-socket.retrofit.json', 2, 'What is fitted, in words'],
+    ] as const) {
+      const { uri } = await open(name);
+      // The server of the editor for JSON starts with the first such file: until then nothing is said.
+      while (!(await hoverText(uri, line, 4)).includes(wanted))
+        await new Promise((resolve) => setTimeout(resolve, 200));
+    }
+  });
+
   it('checks profiles: an unknown key is marked where it stands', async () => {
     const copy = file('wrong.dump-profile.json');
     await vscode.workspace.fs.writeFile(copy, new TextEncoder().encode('{ "format": 1, "lockd": [] }'));
@@ -152,3 +157,10 @@ describe('the main job in the real editor', () => {
     await when(vscode.languages.onDidChangeDiagnostics, () => codes(document.uri).includes('profile-invalid'));
   });
 });
+
+async function hoverText(uri: vscode.Uri, line: number, character: number): Promise<string> {
+  const place = new vscode.Position(line, character);
+  const hovers = await vscode.commands.executeCommand<vscode.Hover[]>('vscode.executeHoverProvider', uri, place);
+  const parts = hovers.flatMap(({ contents }) => contents);
+  return parts.map((part) => (part as vscode.MarkdownString).value).join('\n');
+}

@@ -67,6 +67,15 @@ describe('the editor in German', () => {
     await editor.openFile('rear-body.cfgdump');
   });
 
+  it('says in German what stands in a profile', async () => {
+    await editor.openFile('rear-body.dump-profile.json');
+    const hover = await editor.hoverAt(5, 5);
+    assert.match(hover, /Die Zeilen des Dumps/);
+    await editor.picture('german profile');
+    await editor.press('Escape');
+    await editor.openFile('rear-body.cfgdump');
+  });
+
   it('names commands and repairs in German, and tells what a byte is', async () => {
     const hover = await editor.hoverAt(12, 11);
     assert.match(hover, /^Zeile 4, Byte 3/);
