@@ -1,4 +1,10 @@
-import { type Connection, type InitializeResult, TextDocumentSyncKind } from 'vscode-languageserver';
+import {
+  type Connection,
+  ErrorCodes,
+  type InitializeResult,
+  ResponseError,
+  TextDocumentSyncKind,
+} from 'vscode-languageserver';
 import {
   type InitializationOptions,
   LIST_FILES,
@@ -94,7 +100,14 @@ const FEATURES: readonly Feature[] = [
 
 /** Starts the server on a connection. Nothing here knows whether it runs in a process, a worker or a test. */
 export function startServer(connection: Connection, disk: Host): void {
+  let isInitialized = false;
+  connection.onRequest((method) => {
+    const code = isInitialized ? ErrorCodes.MethodNotFound : ErrorCodes.ServerNotInitialized;
+    return new ResponseError(code, isInitialized ? `Unknown request: ${method}` : 'The first request is "initialize".');
+  });
   connection.onInitialize((client): InitializeResult => {
+    if (isInitialized) throw new ResponseError(ErrorCodes.InvalidRequest, 'The server is initialized already.');
+    isInitialized = true;
     const options = (client.initializationOptions ?? {}) as InitializationOptions;
     const session: Session = createSession(
       client,

@@ -12,7 +12,7 @@ import type {
 import { nodeHost } from '../../server/src/nodeHost.js';
 import { BACKUP, type DumpParams, type Refusal } from '../../shared-core/src/index.js';
 import { demoFile } from '../support/demo.js';
-import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
+import { bareConnection, FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
 const DUMP = 'file:///demo/rear-body.cfgdump';
 const PROFILE = 'file:///demo/rear-body.dump-profile.json';
@@ -75,6 +75,24 @@ describe('clients that know less than most', () => {
       FULL_CLIENT,
       off,
     );
+  });
+});
+
+describe('requests out of turn', () => {
+  // Language Server Protocol 3.17, "Initialize Request": until it is answered, others get the error -32002.
+  it('are answered with the errors that the protocol names', async () => {
+    const { connection, stop } = bareConnection();
+    const codeOf = (method: string, params: object) =>
+      connection.sendRequest(method, params).then(
+        () => undefined,
+        (error: { code: number }) => error.code,
+      );
+    const initialize = { processId: null, rootUri: null, capabilities: {} };
+    assert.equal(await codeOf('textDocument/hover', { textDocument: { uri: DUMP }, position: all.start }), -32002);
+    assert.equal(await codeOf('initialize', initialize), undefined);
+    assert.equal(await codeOf('no/such', {}), -32601);
+    assert.equal(await codeOf('initialize', initialize), -32600);
+    stop();
   });
 });
 

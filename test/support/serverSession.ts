@@ -43,12 +43,8 @@ export const FULL_CLIENT: ClientCapabilities = {
   workspace: { diagnostics: { refreshSupport: true }, workspaceEdit: { documentChanges: true } },
 };
 
-export async function serverSession(
-  capabilities: ClientCapabilities = FULL_CLIENT,
-  initializationOptions: object = {},
-  locale?: string,
-  registered: (params: RegistrationParams) => void = () => {},
-): Promise<ServerSession> {
+/** A server and the connection to it, before anything was said. */
+export function bareConnection(): Pick<ServerSession, 'connection' | 'files'> & { readonly stop: () => void } {
   const up = new PassThrough();
   const down = new PassThrough();
   const files = new Map<string, string>();
@@ -59,9 +55,24 @@ export async function serverSession(
     translation: (locale) => translationFor(locale, 'l10n'),
   });
   const connection = createProtocolConnection(new StreamMessageReader(down), new StreamMessageWriter(up));
+  connection.listen();
+  const stop = () => {
+    connection.dispose();
+    up.end();
+    down.end();
+  };
+  return { connection, files, stop };
+}
+
+export async function serverSession(
+  capabilities: ClientCapabilities = FULL_CLIENT,
+  initializationOptions: object = {},
+  locale?: string,
+  registered: (params: RegistrationParams) => void = () => {},
+): Promise<ServerSession> {
+  const { connection, files, stop } = bareConnection();
   connection.onRequest('workspace/diagnostic/refresh', () => null);
   connection.onRequest('client/registerCapability', registered);
-  connection.listen();
   const initialized = await connection.sendRequest<InitializeResult>('initialize', {
     processId: null,
     rootUri: null,
@@ -110,10 +121,6 @@ export async function serverSession(
       const edits = (action?.edit?.documentChanges as TextDocumentEdit[] | undefined)?.[0]?.edits as TextEdit[];
       return TextDocument.applyEdits(texts.get(uri) as TextDocument, edits);
     },
-    close: () => {
-      connection.dispose();
-      up.end();
-      down.end();
-    },
+    close: stop,
   };
 }
