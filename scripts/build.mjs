@@ -4,7 +4,7 @@ import { chmodSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { build } from 'esbuild';
-import { translateSyntaxes } from './translate.mjs';
+import { translateFiles } from './translate.mjs';
 
 const withTests = process.argv.includes('--tests');
 const shared = {
@@ -78,7 +78,7 @@ for (const code of ['dist/server.code.js', 'dist/cli.code.js']) {
   const [wide] = readFileSync(code, 'utf8').match(/.{0,20}[^\0-\x7f].{0,20}/) ?? [];
   if (wide !== undefined) throw new Error(`${code} must be plain ASCII, which the loader reads: …${wide}…`);
 }
-translateSyntaxes();
+translateFiles();
 // As npm does to the programs of a package, so that they can be called by name from here as well.
 chmodSync('dist/cli.js', 0o755);
 rehearse();
