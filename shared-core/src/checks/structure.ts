@@ -82,7 +82,10 @@ export function layoutProblems(dump: Dump): Problem[] {
         row,
         'line-order',
         'warning',
-        phrase('Line {0} stands after a line with a higher number.', labelOfRow(rows[row]) as Label),
+        phrase(
+          'Line {0} is out of order here. Move it to its place, or correct its number.',
+          labelOfRow(rows[row]) as Label,
+        ),
       ),
     ),
     ...missingLines(dump),

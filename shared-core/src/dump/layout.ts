@@ -20,7 +20,7 @@ export interface Layout {
   readonly rowOf: (label: Label) => number | undefined;
   /** Rows whose label a row before them has already. */
   readonly repeated: readonly number[];
-  /** Rows of lines whose label is lower than that of a line before them. */
+  /** Rows of the fewest lines without which the labels of all others rise. */
   readonly outOfOrder: readonly number[];
   /** Labels that the profile expects and no row has, in rising order. */
   readonly missing: readonly number[];
@@ -41,7 +41,6 @@ export function layoutOfLines(rows: readonly Row[], profile: Profile): Layout {
   const found = labelIndex(geometry);
   const repeated: number[] = [];
   const unknown: number[] = [];
-  const outOfOrder: number[] = [];
   const dataCount = new Int32Array(rows.length);
   const named = new Set(profile.totals.map(({ stored }) => (stored.kind === 'record' ? stored.label : undefined)));
   // Plain columns: an object for each of 100,000 lines would cost more than all that is read from it.
@@ -49,6 +48,7 @@ export function layoutOfLines(rows: readonly Row[], profile: Profile): Layout {
   const keys = new Float64Array(rows.length);
   let lines = 0;
   let highest = Number.NEGATIVE_INFINITY;
+  let isRising = true;
 
   for (let row = 0; row < rows.length; row++) {
     const label = labelOfRow(rows[row]);
@@ -64,24 +64,46 @@ export function layoutOfLines(rows: readonly Row[], profile: Profile): Layout {
       continue;
     }
     dataCount[row] = count;
-    if (label < highest) outOfOrder.push(row);
+    if (label < highest) isRising = false;
     else highest = label;
     order[lines] = row;
     keys[lines++] = label;
   }
 
+  const [inFile, labels] = [order.subarray(0, lines), keys.subarray(0, lines)];
   return {
     kind: 'lines',
-    ...inLabelOrder(order.subarray(0, lines), keys.subarray(0, lines), outOfOrder.length > 0),
+    ...inLabelOrder(inFile, labels, !isRising),
     dataCount,
     sumCount: geometry?.sum ?? 0,
     rowOf: found.rowOf,
     repeated,
-    outOfOrder,
+    outOfOrder: isRising ? [] : outsideRisingRun(labels).map((at) => inFile[at] as number),
     missing: found.missing(),
     unknown,
     imageProblems: [],
   };
+}
+
+/** Indexes of the fewest numbers without which all others rise: one line with a wrong number is one line out of order. */
+function outsideRisingRun(numbers: Float64Array): number[] {
+  // For each length of a rising run, the index of the lowest number that ends one; and for each number, the one before it.
+  const ends: number[] = [];
+  const before = new Int32Array(numbers.length).fill(-1);
+  for (let i = 0; i < numbers.length; i++) {
+    let low = 0;
+    let high = ends.length;
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if ((numbers[ends[middle] as number] as number) < (numbers[i] as number)) low = middle + 1;
+      else high = middle;
+    }
+    before[i] = low === 0 ? -1 : (ends[low - 1] as number);
+    ends[low] = i;
+  }
+  const isKept = new Uint8Array(numbers.length);
+  for (let at = ends.at(-1) ?? -1; at >= 0; at = before[at] as number) isKept[at] = 1;
+  return [...numbers.keys()].filter((at) => isKept[at] === 0);
 }
 
 function inLabelOrder(order: Int32Array, keys: Float64Array, shuffled: boolean): Pick<Layout, 'order' | 'keys'> {

@@ -7,7 +7,11 @@ import { readOrder, readSum, SUM_KEYS } from './readSum.js';
 const PARTS: readonly LineSumPart[] = ['module', 'label', 'length', 'data'];
 
 /** The sum of each line; undefined where it cannot be computed with what the profile says. */
-export function readLineSum(root: JsonValue, geometry: Geometry | undefined): LineSum | undefined {
+export function readLineSum(
+  root: JsonValue,
+  geometry: Geometry | undefined,
+  module: number | undefined,
+): LineSum | undefined {
   const value = member(root, 'lineSum');
   if (value === undefined || !isObject(value)) return undefined;
   knownKeys(value, [...SUM_KEYS, 'over', 'labelBytes']);
@@ -17,6 +21,8 @@ export function readLineSum(root: JsonValue, geometry: Geometry | undefined): Li
     const checksum = checksumOf(spec);
     checkRoom(value, geometry, Math.ceil(checksum.bits / 8));
     const over = readParts(value, member(root, 'module') !== undefined);
+    // A number of the module that cannot be read was marked where it stands; no sum is made with a default for it.
+    if (over.includes('module') && module === undefined) return undefined;
     return { spec, checksum, order: readOrder(value), over, labelBytes: whole(member(value, 'labelBytes'), 1, 4) ?? 1 };
   });
 }

@@ -62,13 +62,16 @@ export function readProfile(source: string): ProfileReading {
   knownKeys(root, KEYS);
   checkFormat(root);
   const geometry = readGeometry(root);
+  // Without the geometry that was meant, sums would run over other bytes: there are none then.
+  const isUnclear = geometry === undefined && (member(root, 'lines') ?? member(root, 'addresses')) !== undefined;
+  const module = whole(member(root, 'module'), 0, 0xffff);
   const profile: Profile = {
     title: text(member(root, 'title')),
-    module: whole(member(root, 'module'), 0, 0xffff),
+    module,
     notation: readNotation(root, geometry),
     geometry,
-    lineSum: readLineSum(root, geometry),
-    totals: readTotals(member(root, 'totals'), geometry),
+    lineSum: isUnclear ? undefined : readLineSum(root, geometry, module),
+    totals: isUnclear ? [] : readTotals(member(root, 'totals'), geometry),
     balance: readBalance(member(root, 'balance'), geometry),
     options: readOptions(member(root, 'options'), geometry),
     locked: readLocked(member(root, 'locked'), geometry),

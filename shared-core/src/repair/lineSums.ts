@@ -1,5 +1,6 @@
 import { afterWrites, type ByteWrite } from '../dump/byteWrite.js';
 import { type Dump, isLine } from '../dump/dump.js';
+import { labelOfRow } from '../dump/layout.js';
 import { readLineSum } from '../dump/lineSum.js';
 import { soundRecord } from '../dump/totals.js';
 
@@ -15,9 +16,16 @@ export function rightLineSum(dump: Dump, row: number): readonly ByteWrite[] {
   );
 }
 
-/** Writes that make every line sum right. */
+/**
+ * Writes that make every line sum right. Of two lines with one number one has the wrong number, which its sum may tell:
+ * these are left to the person.
+ */
 export function rightLineSums(dump: Dump): readonly ByteWrite[] {
-  return dump.wrongSums.flatMap((row) => rightLineSum(dump, row));
+  const { layout, rows, wrongSums } = dump;
+  const twice = new Set(layout.repeated.map((row) => labelOfRow(rows[row])));
+  return wrongSums
+    .filter((row) => twice.size === 0 || !twice.has(labelOfRow(rows[row])))
+    .flatMap((row) => rightLineSum(dump, row));
 }
 
 /** Data writes, followed by what the sums of the touched lines need after them. */
