@@ -126,6 +126,64 @@ describe('the command line', () => {
     ]);
   });
 
+  it('fix and set never go by half a profile', () => {
+    const sound = read('rear-body.as-found.cfgdump').replace(/^@seal.*\n/m, '');
+    const profile = read('rear-body.dump-profile.json');
+    writeFileSync(join(folder, 'sound.cfgdump'), sound);
+    for (const [from, to] of [
+      ['"0x06F4"', '"06F4"'],
+      ['"from": 1, "to": 18', '"from": 19, "to": 18'],
+      ['"data": 6', '"data": 0'],
+    ] as const) {
+      assert.ok(profile.includes(from));
+      writeFileSync(join(folder, 'rear-body.dump-profile.json'), profile.replace(from, to));
+      for (const flags of [[], ['--lines'], ['--retotal']]) {
+        const { stdout, stderr } = call(['fix', 'sound.cfgdump', ...flags]);
+        assert.equal(stdout, sound, `${to} ${flags}`);
+        assert.match(stderr, /The profile has problems/);
+      }
+    }
+  });
+
+  it('fix leaves what nobody can tell, and says so; set changes nothing then', () => {
+    const sound = read('rear-body.as-found.cfgdump').replace(/^@seal.*\n/m, '');
+    const changes: readonly (readonly [string | RegExp, string])[] = [
+      ['9: 00 00', '9: 0x 00'],
+      [/^total.*\n/m, ''],
+      // Line 4 with the number of another: its sum is the one clue to the mistake.
+      [/^ 4:/m, '14:'],
+    ];
+    for (const [from, to] of changes) {
+      const text = sound.replace(from, to);
+      assert.notEqual(text, sound);
+      writeFileSync(join(folder, 'torn.cfgdump'), text);
+      const fixed = call(['fix', 'torn.cfgdump']);
+      assert.deepEqual([fixed.status, fixed.stdout], [1, text]);
+      assert.match(fixed.stderr, /The file sum was left as it is/);
+      const { status, stderr } = call(['set', 'torn.cfgdump', 'trailer-socket=13-pin', '--write']);
+      assert.equal(status, 2);
+      assert.match(stderr, /The file sum cannot be kept|its line is missing/);
+      assert.equal(read('torn.cfgdump'), text);
+    }
+  });
+
+  it('check: one line with a wrong number is one line out of order', () => {
+    const text = read('rear-body.as-found.cfgdump').replace(/^ 4:/m, '14:');
+    writeFileSync(join(folder, 'torn.cfgdump'), text);
+    const { problems } = json(['check', 'torn.cfgdump']).files[0];
+    const order = problems.filter(({ code }: { code: string }) => code === 'line-order');
+    assert.deepEqual(
+      order.map(({ line }: { line: number }) => text.split('\n')[line - 1]?.slice(0, 3)),
+      ['14:'],
+    );
+  });
+
+  it('set wants one value for each option', () => {
+    assert.match(call(['set', 'rear-body.cfgdump', 'trailer-socket']).stderr, /"trailer-socket" lacks its value/);
+    const twice = call(['set', 'rear-body.cfgdump', 'trailer-socket=none', 'trailer-socket=13-pin']);
+    assert.match(twice.stderr, /Trailer socket is to be set twice/);
+  });
+
   it('compare explains each byte', () => {
     call(['set', 'rear-body.as-found.cfgdump', 'trailer-socket=7-pin', '--out', 'planned.cfgdump']);
     const result = json(['compare', 'rear-body.as-found.cfgdump', 'planned.cfgdump']);

@@ -11,12 +11,14 @@ import {
   labelText,
   nearestName,
   type Option,
+  type Phrase,
   phrase,
   type Repair,
   type RepairPlan,
   readAddressRange,
   readLabel,
   readOptionValueIn,
+  readTotal,
   recordName,
   repairAll,
   type Setting,
@@ -33,7 +35,24 @@ import { say } from './say.js';
 export function fix(call: Call): Outcome {
   const file = onlyFile(call.files);
   const loaded = load(file, call.profile);
-  return finish(call, loaded, repairAll(explainedDump(loaded), planOf(call, loaded.dump)));
+  const dump = explainedDump(loaded);
+  const outcome = finish(call, loaded, repairAll(dump, planOf(call, dump)));
+  const untold = call.lines ? [] : untoldTotals(dump);
+  return untold.length === 0
+    ? outcome
+    : { ...outcome, status: 1, notes: [...(outcome.notes ?? []), ...untold.map((said) => say(said))] };
+}
+
+/** What could not be put right, because nobody can tell what it should be. */
+function untoldTotals(dump: Dump): readonly Phrase[] {
+  return dump.totals.flatMap(({ total }, index) =>
+    readTotal(dump, index) === undefined
+      ? phrase(
+          'The {0} was left as it is: its place or a line it covers is missing, stands twice or cannot be read.',
+          total.name,
+        )
+      : [],
+  );
 }
 
 /** Sets options by their ids and rights the sums. */
@@ -43,6 +62,8 @@ export function set(call: Call): Outcome {
     throw new Failure(phrase('Use: countersum set FILE OPTION=VALUE …'));
   const loaded = load(file, call.profile);
   const settings = assignments.map((text) => settingOf(loaded.dump, text));
+  const twice = settings.find(({ option }, at) => settings.findIndex((one) => one.option === option) < at);
+  if (twice !== undefined) throw new Failure(phrase('{0} is to be set twice. Give it one value.', twice.option.title));
   const dump = explainedDump(loaded);
   const plan = { ...planOf(call, dump), backup: backupDump(dump, loaded.backup) };
   return finish(call, loaded, setOptions(dump, settings, plan));
@@ -79,7 +100,8 @@ function placeToBalance(balance: string, dump: Dump): NonNullable<RepairPlan['us
 
 function settingOf(dump: Dump, text: string): Setting {
   const { options } = dump.profile;
-  const [, id = '', written = ''] = /^([^=]+)=(.*)$/.exec(text) ?? [];
+  const [, id = '', written] = /^([^=]+)=(.*)$/.exec(text) ?? [];
+  if (written === undefined) throw new Failure(phrase('"{0}" lacks its value: OPTION=VALUE is wanted.', text));
   const option = options.find((known) => known.id === id);
   if (option === undefined) throw new Failure(unknownOption(id || text, options));
   const value = readOptionValueIn(dump, option, written);
@@ -97,7 +119,8 @@ function unknownOption(id: string, options: readonly Option[]) {
     : phrase('The profile has no option "{0}"; is "{1}" meant?', id, near);
 }
 
-function finish({ write, out }: Call, { file, dump }: Loaded, repair: Repair): Outcome {
+function finish({ write, out }: Call, loaded: Loaded, repair: Repair): Outcome {
+  const { file, dump } = loaded;
   if (repair.kind === 'refused') throw new Failure(phrase('{0}: {1} Nothing was changed.', file, repair.why));
   const edits = editsOf(dump, repair.writes);
   const text = textAfter(dump.rows, edits);
@@ -108,10 +131,24 @@ function finish({ write, out }: Call, { file, dump }: Loaded, repair: Repair): O
   const done =
     changes.length === 0 ? say(phrase('{0}: all sums are right, nothing to change', file)) : changes.join('\n');
   const balances = repair.writes.some(({ reason }) => reason === 'balance');
+  const { profile } = loaded;
   return {
     status: 0,
     text: target === undefined ? text : done,
-    notes: balances ? [say(phrase('{0}: balanced; {1}', file, certaintyInWords(repair)))] : [],
+    notes: [
+      ...(profile.kind === 'read' && profile.wrong !== undefined
+        ? [
+            say(
+              phrase(
+                'The profile has problems ({0}); what it says there is left out. First: {1}',
+                profile.problems,
+                profile.wrong,
+              ),
+            ),
+          ]
+        : []),
+      ...(balances ? [say(phrase('{0}: balanced; {1}', file, certaintyInWords(repair)))] : []),
+    ],
     json: {
       file,
       ...(target === undefined ? { text } : {}),
