@@ -7,6 +7,8 @@ import { build } from 'esbuild';
 import { translateFiles } from './translate.mjs';
 
 const withTests = process.argv.includes('--tests');
+/** With `--some PATTERN` only the test files whose paths match; what ships is left as it was built last. */
+const some = process.argv.includes('--some') ? new RegExp(process.argv.at(-1), 'i') : undefined;
 const shared = {
   bundle: true,
   target: 'node20',
@@ -72,6 +74,11 @@ const tests = {
   entryPoints: withTests ? testFiles('test') : [],
 };
 
+if (some !== undefined) {
+  rmSync('out/test', { recursive: true, force: true });
+  await build({ ...tests, entryPoints: testFiles('test').filter((file) => some.test(file)) });
+  process.exit();
+}
 if (withTests) rmSync('out/test', { recursive: true, force: true });
 await Promise.all([build(shipped), build(loaded), build(forBrowsers), ...(withTests ? [build(tests)] : [])]);
 for (const code of ['dist/server.code.js', 'dist/cli.code.js']) {

@@ -21,11 +21,11 @@ import { registerReadAs } from './readAs.js';
 import { registerReadBack } from './readBack.js';
 import { registerRebalance } from './rebalance.js';
 import { registerRepair } from './repair.js';
+import { registerRestore } from './restore.js';
 import { protectSealed } from './sealed.js';
 import { registerSetOption } from './setOption.js';
 import { registerStatus } from './status.js';
 import { registerVehicleRecord } from './vehicleRecord.js';
-import { registerWayBack } from './wayBack.js';
 
 const LANGUAGE = 'cfgdump';
 
@@ -65,7 +65,7 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
     registerRepair(),
     registerStatus(client, current),
     registerVehicleRecord(client, pages.show),
-    registerWayBack(client),
+    registerRestore(client),
     protectSealed(),
     registerSetOption(client, current),
     registerOptionsView(client, current),

@@ -1,6 +1,6 @@
 import type { Connection, ServerCapabilities } from 'vscode-languageserver';
 import { LSPErrorCodes, ResponseError } from 'vscode-languageserver';
-import type { Explained, Session } from './session.js';
+import type { Analysis, Session } from './session.js';
 
 /** One thing the server offers: what it tells the client, and the handlers it sets up. */
 export interface Feature {
@@ -17,11 +17,11 @@ export interface Feature {
 export async function answer<T>(
   session: Session,
   uri: string,
-  compute: (explained: Explained) => T,
+  compute: (explained: Analysis) => T,
   otherwise: T,
 ): Promise<T> {
   const asked = session.documents.get(uri)?.version;
-  const explained = await session.explain(uri);
+  const explained = await session.analyze(uri);
   if (explained === undefined) return otherwise;
   if (session.documents.get(uri)?.version !== explained.version || asked !== explained.version) {
     throw new ResponseError(LSPErrorCodes.ContentModified, 'The document has changed since.');

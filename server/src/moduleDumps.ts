@@ -39,7 +39,7 @@ export interface DumpOfModule {
 
 /** The dumps of the workspace that the same profile explains as this one; where none does, those that none explains. */
 export async function dumpsOfModule(session: Session, uri: string): Promise<readonly DumpOfModule[] | undefined> {
-  const own = await session.explainFile(uri);
+  const own = await session.analyzeFile(uri);
   if (own === undefined) return undefined;
   const uris = [...new Set([own.uri, ...(await session.workspace()).dumps])];
   return readDumps(session, uris, own.profileUri, own.dump.profile);
@@ -73,7 +73,7 @@ export async function gatherDumps(
   { uri, tag, with: fitted, without: absent }: FindOptionParams,
   token: CancellationToken,
 ): Promise<ModuleDumps | undefined> {
-  const own = await session.explainFile(uri);
+  const own = await session.analyzeFile(uri);
   const all = await dumpsOfModule(session, uri);
   if (own === undefined || all === undefined) return undefined;
   const chosen = fitted.length + absent.length > 0;

@@ -40,6 +40,7 @@ import { planOfRetrofit } from './features/planRetrofit.js';
 import { references } from './features/references.js';
 import { rename } from './features/rename.js';
 import { renameFiles } from './features/renameFiles.js';
+import { restore } from './features/restore.js';
 import { selectionRanges } from './features/selectionRanges.js';
 import { semanticTokens } from './features/semanticTokens.js';
 import { status } from './features/status.js';
@@ -47,7 +48,6 @@ import { comparisonOfThree } from './features/threeWays.js';
 import { recordOfVehicle } from './features/vehicleRecord.js';
 import { readBack } from './features/verifyReadBack.js';
 import { watchedFiles } from './features/watchedFiles.js';
-import { theWayBack } from './features/wayBack.js';
 import { workspaceDiagnostics } from './features/workspaceDiagnostics.js';
 import { workspaceFolders } from './features/workspaceFolders.js';
 import { workspaceSymbols } from './features/workspaceSymbols.js';
@@ -91,7 +91,7 @@ const FEATURES: readonly Feature[] = [
   selectionRanges,
   semanticTokens,
   status,
-  theWayBack,
+  restore,
   watchedFiles,
   workspaceDiagnostics,
   workspaceFolders,
@@ -113,7 +113,7 @@ export function startServer(connection: Connection, disk: Host): void {
       client,
       throughClient(connection, disk, options),
       options.translation ?? disk.translation(client.locale),
-      followSettings(connection, client, () => session.changes.tell()),
+      followSettings(connection, client, () => session.changes.emit()),
     );
     for (const feature of FEATURES) feature.register(connection, session);
     followDocuments(connection, session);
@@ -164,7 +164,7 @@ function followDocuments(connection: Connection, session: Session): void {
     if (!pulls(session)) void pushAll(connection, session);
     else if (used) refreshDiagnostics(connection, session.client);
     if (used) refreshShown(connection, session.client);
-    if (used) session.changes.tell();
+    if (used) session.changes.emit();
   };
   connection.onDidOpenTextDocument(({ textDocument: { uri, languageId, version, text } }) => {
     if (!watched) session.forgetAll();
@@ -172,7 +172,7 @@ function followDocuments(connection: Connection, session: Session): void {
     if (opened === undefined) return;
     documents.set(uri, opened);
     changed(uri);
-    session.changes.tell();
+    session.changes.emit();
   });
   connection.onDidChangeTextDocument(({ textDocument: { uri, version }, contentChanges }) => {
     const before = documents.get(uri);
@@ -182,9 +182,9 @@ function followDocuments(connection: Connection, session: Session): void {
   });
   connection.onDidCloseTextDocument(({ textDocument: { uri } }) => {
     documents.delete(uri);
-    session.letGo();
+    session.evict();
     changed(uri);
-    session.changes.tell();
+    session.changes.emit();
     if (!pulls(session)) void connection.sendDiagnostics({ uri, diagnostics: [] });
   });
   // A client that does not watch files may have had others written at the same time, such as a backup.
@@ -192,11 +192,11 @@ function followDocuments(connection: Connection, session: Session): void {
     if (watched) return;
     session.forgetAll();
     changed(uri);
-    session.changes.tell();
+    session.changes.emit();
   });
   connection.onDidChangeWatchedFiles(({ changes }) => {
     for (const { uri } of changes) session.forget(uri);
-    session.changes.tell();
+    session.changes.emit();
     if (!pulls(session)) void pushAll(connection, session);
     else refreshDiagnostics(connection, session.client);
     refreshShown(connection, session.client);

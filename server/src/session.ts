@@ -29,7 +29,7 @@ import { createVehicle, type Vehicle } from './vehicle.js';
 import { foldersOf, isWatched, listWorkspace, type Workspace } from './workspace.js';
 
 /** A dump with all that explains it, of one version of its document. */
-export interface Explained {
+export interface Analysis {
   readonly uri: string;
   readonly version: number;
   readonly dump: Dump;
@@ -42,18 +42,18 @@ export interface Explained {
 }
 
 /** A dump that may be open or lie on a disk, where it has no version. */
-export type ExplainedFile = Omit<Explained, 'version'> & { readonly version: number | null };
+export type FileAnalysis = Omit<Analysis, 'version'> & { readonly version: number | null };
 
 /** A dump that may be open or lie on a disk, bound to its profile and to nothing else. */
-export type BoundFile = Pick<ExplainedFile, 'uri' | 'version' | 'dump' | 'profileUri' | 'profile'>;
+export type BoundFile = Pick<FileAnalysis, 'uri' | 'version' | 'dump' | 'profileUri' | 'profile'>;
 
 /** What the server knows while it runs: the open documents, the files they refer to, and how the client speaks. */
 export interface Session {
   readonly client: InitializeParams;
   readonly documents: UriMap<Snapshot>;
-  readonly explain: (uri: string) => Promise<Explained | undefined>;
+  readonly analyze: (uri: string) => Promise<Analysis | undefined>;
   /** The same of a dump that need not be open; undefined where it cannot be read, or is closed and longer than `most` characters. */
-  readonly explainFile: (uri: string, most?: number) => Promise<ExplainedFile | undefined>;
+  readonly analyzeFile: (uri: string, most?: number) => Promise<FileAnalysis | undefined>;
   /** The same without backup and other modules; for a look at many dumps. */
   readonly bindFile: (uri: string) => Promise<BoundFile | undefined>;
   /** The folders that the client has open now. */
@@ -76,7 +76,7 @@ export interface Session {
   /** Forgets what was read of all files, where nobody tells of changes. */
   readonly forgetAll: () => void;
   /** Lets go of dumps that were read for others: the document that asked for them may be closed. */
-  readonly letGo: () => void;
+  readonly evict: () => void;
   /** What the person has chosen for a file; without one, for all. */
   readonly settings: (uri?: string) => Promise<Settings>;
   /** Tells of all changes but those that concern only the open document in which they are made. */
@@ -147,7 +147,7 @@ export function createSession(
     return { uri, version: snapshot.version, dump: snapshot.dump, profileUri, profile: status };
   };
 
-  const explainFile = async (given: string, most?: number): Promise<ExplainedFile | undefined> => {
+  const analyzeFile = async (given: string, most?: number): Promise<FileAnalysis | undefined> => {
     const bound = await bindFile(given, most);
     if (bound === undefined) return undefined;
     const { uri } = bound;
@@ -156,8 +156,8 @@ export function createSession(
     return { ...bound, backupUri, backup, modules };
   };
 
-  const explain = async (uri: string): Promise<Explained | undefined> => {
-    const explained = documents.has(uri) ? await explainFile(uri) : undefined;
+  const analyze = async (uri: string): Promise<Analysis | undefined> => {
+    const explained = documents.has(uri) ? await analyzeFile(uri) : undefined;
     return explained === undefined || explained.version === null
       ? undefined
       : { ...explained, version: explained.version };
@@ -174,15 +174,15 @@ export function createSession(
     vehicle.forgetAll();
   };
 
-  const letGo = (): void => {
+  const evict = (): void => {
     for (const uri of [...backups.keys()]) backups.delete(uri);
   };
 
   return {
     client,
     documents,
-    explain,
-    explainFile,
+    analyze,
+    analyzeFile,
     bindFile,
     folders: () => folders,
     setFolders: (now) => {
@@ -197,7 +197,7 @@ export function createSession(
     isUsed: used.has,
     forget,
     forgetAll,
-    letGo,
+    evict,
     settings,
     changes: createSignal(),
     say: (said) => say(said, translation),
@@ -267,6 +267,6 @@ function headerValueOf(rows: readonly Row[], name: string): string | undefined {
 }
 
 /** Everything that is wrong with an explained dump. */
-export function problemsOf({ dump, profile, backup, modules }: ExplainedFile): readonly Problem[] {
+export function problemsOf({ dump, profile, backup, modules }: FileAnalysis): readonly Problem[] {
   return checkDump(dump, profile, backup, modules);
 }

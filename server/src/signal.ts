@@ -2,7 +2,7 @@
 export interface Signal {
   /** Ends when it next happens. */
   readonly next: () => Promise<void>;
-  readonly tell: () => void;
+  readonly emit: () => void;
 }
 
 export function createSignal(): Signal {
@@ -12,7 +12,7 @@ export function createSignal(): Signal {
       new Promise((resolve) => {
         waiting.push(resolve);
       }),
-    tell: () => {
+    emit: () => {
       const all = waiting;
       waiting = [];
       for (const goOn of all) goOn();

@@ -15,7 +15,7 @@ export async function inSlices<T>(steps: Steps<T>, token: CancellationToken): Pr
       const step = steps.next();
       if (step.done === true) return step.value;
     } while (performance.now() < end);
-    await othersTurn();
+    await yieldToEventLoop();
     if (token.isCancellationRequested) throw new ResponseError(LSPErrorCodes.RequestCancelled, 'Cancelled.');
   }
 }
@@ -25,13 +25,13 @@ export function pauses(): () => Promise<void> {
   let end = performance.now() + SLICE;
   return async () => {
     if (performance.now() < end) return;
-    await othersTurn();
+    await yieldToEventLoop();
     end = performance.now() + SLICE;
   };
 }
 
 /** A key pressed comes as two messages, a change and a question, and a timer may run between them: two let both through. */
-async function othersTurn(): Promise<void> {
+async function yieldToEventLoop(): Promise<void> {
   for (let timers = 0; timers < 2; timers++) {
     await new Promise<void>((resolve) => {
       setTimeout(resolve, 0);

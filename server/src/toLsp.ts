@@ -7,7 +7,7 @@ import {
   type WorkspaceEdit,
 } from 'vscode-languageserver';
 import type { Problem, RowSpan, Severity, TextEdit } from '../../shared-core/src/index.js';
-import type { ExplainedFile, Session } from './session.js';
+import type { FileAnalysis, Session } from './session.js';
 
 export function toRange({ row, start, end }: RowSpan): Range {
   return { start: { line: row, character: start }, end: { line: row, character: end } };
@@ -42,7 +42,7 @@ export function toLspEdits(edits: readonly TextEdit[]): LspEdit[] {
 /** An edit of one document that the editor refuses when the document has moved on. */
 export function toWorkspaceEdit(
   session: Pick<Session, 'client'>,
-  { uri, version }: Pick<ExplainedFile, 'uri' | 'version'>,
+  { uri, version }: Pick<FileAnalysis, 'uri' | 'version'>,
   edits: readonly TextEdit[],
 ): WorkspaceEdit {
   return toFilesEdit(session, [{ textDocument: { uri, version }, edits: toLspEdits(edits) }]);

@@ -3,7 +3,7 @@ import { deflateSync, gzipSync } from 'node:zlib';
 import * as secondCrc from 'crc';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import { numberOf } from '../../shared-core/src/bytes/number.js';
+import { numberOf } from '../../shared-core/src/base/number.js';
 import { valueOver } from '../../shared-core/src/checksum/checksum.js';
 import type { CrcParameters } from '../../shared-core/src/checksum/crc.js';
 import { crcModel } from '../../shared-core/src/checksum/crcCatalogue.js';

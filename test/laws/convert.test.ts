@@ -63,7 +63,7 @@ describe('laws of conversion', () => {
           const converted = convert(dump, target, width);
           assert.ok(converted.kind === 'converted');
           dump = open(target, converted.text);
-          assert.deepEqual([dump.troubled, dump.wrongSums, dump.layout.imageProblems], [[], [], []]);
+          assert.deepEqual([dump.invalidRows, dump.wrongSums, dump.layout.imageProblems], [[], [], []]);
           assert.deepEqual(bytesAt(dump), bytes);
           // S-records say 0 where nothing starts.
           assert.equal(startOf(dump) ?? 0, start ?? 0);
@@ -81,14 +81,14 @@ describe('laws of conversion', () => {
           const dump = open(notation.id as ConvertTarget, text);
           const converted = convert(dump, target);
           if (converted.kind === 'refused') {
-            const doubts = [...dump.troubled, ...dump.wrongSums, ...dump.layout.imageProblems.map(({ row }) => row)];
+            const doubts = [...dump.invalidRows, ...dump.wrongSums, ...dump.layout.imageProblems.map(({ row }) => row)];
             assert.ok(doubts.includes(converted.row) || bytesAt(dump).size === 0);
             return;
           }
           done++;
           const other = open(target, converted.text);
           assert.deepEqual(bytesAt(other), bytesAt(dump));
-          assert.deepEqual([other.troubled, other.wrongSums, other.layout.imageProblems], [[], [], []]);
+          assert.deepEqual([other.invalidRows, other.wrongSums, other.layout.imageProblems], [[], [], []]);
         }),
         { numRuns: 500 },
       );

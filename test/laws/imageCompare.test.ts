@@ -81,7 +81,7 @@ describe('laws of comparing memory images', () => {
         const dump = image(one, a, i);
         const text = inSpacingOf(dump, image(other, b, j));
         const beside = bindText(NAMES[a], text, EMPTY_PROFILE);
-        assert.deepEqual([beside.troubled, beside.wrongSums, beside.layout.imageProblems], [[], [], []]);
+        assert.deepEqual([beside.invalidRows, beside.wrongSums, beside.layout.imageProblems], [[], [], []]);
         assert.deepEqual(bytesAt(beside), bytesAt(image(other, a, i)));
         assert.equal(beside.rows.length, dump.rows.length);
         assert.equal(inSpacingOf(dump, dump), dump.rows.map((row) => row.text).join(''));

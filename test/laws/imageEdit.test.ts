@@ -119,7 +119,7 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
             const whole = bind(readRows(textOfRows(rows), notation), notation, profile);
             const said = (one: typeof dump) => {
               const { order, keys, dataCount, imageProblems } = one.layout;
-              const lists = [one.headers, one.troubled, one.wrongSums, one.wrongLengths];
+              const lists = [one.headers, one.invalidRows, one.wrongSums, one.wrongLengths];
               return [
                 [...order],
                 [...keys],

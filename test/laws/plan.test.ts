@@ -8,13 +8,13 @@ import {
   editsOf,
   type Option,
   type Profile,
+  planRestore,
   planRetrofit,
   readRetrofit,
   say,
   textAfter,
   textOfRows,
   type VehicleDump,
-  wayBack,
   wrongTotals,
 } from '../../shared-core/src/index.js';
 import { demoFile, demoProfile, dumpOf } from '../support/demo.js';
@@ -108,7 +108,7 @@ describe('laws of plans', () => {
           assert.ok(writes.every((write) => !locked.has(cellKey(write))));
           const { backup } = dumps.find((one) => one.file === file) ?? assert.fail();
           assert.ok(backup.kind === 'read');
-          const back = wayBack(after, backup.dump);
+          const back = planRestore(after, backup.dump);
           assert.ok(back.kind === 'edits');
           assert.equal(compareDumps(backup.dump, back.after).identical, true);
         }

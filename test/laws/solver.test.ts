@@ -1,12 +1,12 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import { bytesOfNumber } from '../../shared-core/src/bytes/number.js';
+import { bytesOfNumber } from '../../shared-core/src/base/number.js';
 import { type Checksum, valueOver } from '../../shared-core/src/checksum/checksum.js';
 import { checksumOf, type SumSpec } from '../../shared-core/src/checksum/registry.js';
-import { solve, solveTask } from '../../shared-core/src/repair/solve/solve.js';
-import type { SumTask } from '../../shared-core/src/repair/solve/sums.js';
-import type { Answer, Budget, Change, FreeByte, System } from '../../shared-core/src/repair/solve/system.js';
+import { solve, solveTask } from '../../shared-core/src/repair/solver/solve.js';
+import type { SumTask } from '../../shared-core/src/repair/solver/sums.js';
+import type { Answer, Budget, Change, FreeByte, System } from '../../shared-core/src/repair/solver/system.js';
 
 const plenty = (): Budget => ({ steps: 50_000_000 });
 
@@ -23,7 +23,7 @@ interface StoredSum {
 interface Case {
   readonly memory: Uint8Array;
   readonly free: readonly { readonly at: number; readonly mask: number }[];
-  readonly followers: readonly StoredSum[];
+  readonly dependentSums: readonly StoredSum[];
   readonly demands: readonly StoredSum[];
   /** What the demands must be: what they are after this change, or these numbers. */
   readonly wanted: { readonly flips: readonly number[] } | { readonly values: readonly bigint[] };
@@ -89,7 +89,7 @@ function lined(
   cover: boolean,
 ) {
   const stride = size + 2;
-  const followers = lines.map((spec, line): StoredSum => {
+  const dependentSums = lines.map((spec, line): StoredSum => {
     const covers = Array.from({ length: size }, (_, i) => line * stride + i);
     return { spec, checksum: checksumOf(spec), covers, at: line * stride + size, order: line === 0 ? 'big' : 'little' };
   });
@@ -97,7 +97,7 @@ function lined(
   const demands = totals.map(
     (spec): StoredSum => ({ spec, checksum: checksumOf(spec), covers: all, at: 2 * stride, order: 'big' }),
   );
-  return { free, followers, demands };
+  return { free, dependentSums, demands };
 }
 
 const casesOf = (
@@ -122,7 +122,7 @@ const casesOf = (
       const data = Array.from({ length: 2 * stride }, (_, i) => i).filter((at) => at % stride < size);
       const places = new Map(masks.map(([nat, mask]) => [data[nat % data.length] as number, mask]));
       const free = [...places].map(([at, mask]) => ({ at, mask }));
-      const { followers, demands } = lined(size, free, lines, totals, cover);
+      const { dependentSums, demands } = lined(size, free, lines, totals, cover);
       // A total that is rewritten, and is covered by the first demand.
       const inner: StoredSum | undefined = nested && {
         spec: nested,
@@ -134,7 +134,7 @@ const casesOf = (
       return {
         memory: Uint8Array.from(memory),
         free,
-        followers: inner ? [...followers, inner] : followers,
+        dependentSums: inner ? [...dependentSums, inner] : dependentSums,
         demands: demands.map((demand, i) =>
           inner && i === 0 ? { ...demand, covers: [...demand.covers, inner.at, inner.at + 1] } : demand,
         ),
@@ -147,21 +147,21 @@ const cases = casesOf(lineSpec, anySpec, fc.boolean());
 const widthOf = ({ checksum }: StoredSum) => Math.ceil(checksum.bits / 8);
 const runOf = (memory: Uint8Array, { covers }: StoredSum) => Uint8Array.from(covers, (at) => memory[at] as number);
 
-/** The memory with all followers right, computed from scratch. */
-function settled(memory: Uint8Array, followers: readonly StoredSum[]): Uint8Array {
+/** The memory with all dependent sums right, computed from scratch. */
+function settled(memory: Uint8Array, dependentSums: readonly StoredSum[]): Uint8Array {
   const now = memory.slice();
-  for (const sum of followers) {
+  for (const sum of dependentSums) {
     now.set(bytesOfNumber(valueOver(sum.checksum, runOf(now, sum)), widthOf(sum), sum.order), sum.at);
   }
   return now;
 }
 
-function withFlips({ free, followers }: Case, memory: Uint8Array, flips: readonly number[]): Uint8Array {
+function withFlips({ free, dependentSums }: Case, memory: Uint8Array, flips: readonly number[]): Uint8Array {
   const now = memory.slice();
   free.forEach(({ at, mask }, i) => {
     (now[at] as number) ^= (flips[i] ?? 0) & mask;
   });
-  return settled(now, followers);
+  return settled(now, dependentSums);
 }
 
 const valuesOf = (memory: Uint8Array, sums: readonly StoredSum[]) =>
@@ -173,10 +173,10 @@ function wantedOf(given: Case, memory: Uint8Array): bigint[] {
   return demands.map(({ checksum }, i) => BigInt.asUintN(checksum.bits, wanted.values[i] as bigint));
 }
 
-function taskOf({ free, followers, demands }: Case, memory: Uint8Array, wanted: readonly bigint[]): SumTask {
+function taskOf({ free, dependentSums, demands }: Case, memory: Uint8Array, wanted: readonly bigint[]): SumTask {
   const numbered = [
     ...free.map(({ at }) => at),
-    ...followers.flatMap((sum) => Array.from({ length: widthOf(sum) }, (_, i) => sum.at + i)),
+    ...dependentSums.flatMap((sum) => Array.from({ length: widthOf(sum) }, (_, i) => sum.at + i)),
   ];
   const runSum = (sum: StoredSum) => {
     const { checksum } = sum;
@@ -185,7 +185,7 @@ function taskOf({ free, followers, demands }: Case, memory: Uint8Array, wanted: 
   };
   return {
     free: free.map(({ at, mask }) => ({ value: memory[at] as number, mask })),
-    followers: followers.map((sum) => ({
+    dependentSums: dependentSums.map((sum) => ({
       ...runSum(sum),
       bytesOf: (value) => bytesOfNumber(value, widthOf(sum), sum.order),
     })),
@@ -256,7 +256,7 @@ function agree(answer: Answer, best: Best | undefined, free: readonly FreeByte[]
 const inBits = ({ demands }: Case) => demands.every(({ spec }) => spec.method === 'xor' || spec.method === 'crc');
 
 function holdsAgainstBruteForce(given: Case): void {
-  const memory = settled(given.memory, given.followers);
+  const memory = settled(given.memory, given.dependentSums);
   const wanted = wantedOf(given, memory);
   const task = taskOf(given, memory, wanted);
   const answer = solveTask(task, plenty());
@@ -271,7 +271,7 @@ function holdsAgainstBruteForce(given: Case): void {
     assert.equal(((memory[at] as number) ^ value) & ~mask, 0, 'only free bits');
     after[at] = value;
   }
-  assert.deepEqual(valuesOf(settled(after, given.followers), given.demands), wanted, 'from scratch');
+  assert.deepEqual(valuesOf(settled(after, given.dependentSums), given.demands), wanted, 'from scratch');
 }
 
 describe('laws of the solver', () => {
@@ -334,7 +334,7 @@ describe('laws of the solver', () => {
   it('never goes far beyond its budget, and says when it gave up', () => {
     fc.assert(
       fc.property(cases, fc.integer({ min: 0, max: 3000 }), (given, steps) => {
-        const memory = settled(given.memory, given.followers);
+        const memory = settled(given.memory, given.dependentSums);
         const wanted = wantedOf(given, memory);
         const task = taskOf(given, memory, wanted);
         const [short, long] = [solveTask(task, { steps }), solveTask(task, plenty())];

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { hex } from '../../shared-core/src/bytes/hex.js';
-import { numberOf } from '../../shared-core/src/bytes/number.js';
+import { hex } from '../../shared-core/src/base/hex.js';
+import { numberOf } from '../../shared-core/src/base/number.js';
 import { valueOver } from '../../shared-core/src/checksum/checksum.js';
 import { type CrcParameters, crc } from '../../shared-core/src/checksum/crc.js';
 import { CRC_NAMES, crcModel } from '../../shared-core/src/checksum/crcCatalogue.js';

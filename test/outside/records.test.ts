@@ -26,7 +26,7 @@ for (const { name, notation, records } of forms) {
     it('are read, have the right sum, and print as they stand', () => {
       for (const record of records) {
         const dump = open(notation, record);
-        assert.deepEqual([dump.wrongSums, dump.troubled], [[], []], record);
+        assert.deepEqual([dump.wrongSums, dump.invalidRows], [[], []], record);
         const row = dump.rows[0];
         assert.ok(row?.kind === 'record', record);
         const data = bytesOf(row, 0, row.count - 1);
@@ -42,7 +42,7 @@ for (const { name, notation, records } of forms) {
         for (let at = notation === intelHex ? 1 : 2; at < record.length; at++) {
           for (const digit of '0123456789ABCDEF'.replace(record.charAt(at), '')) {
             const dump = open(notation, record.slice(0, at) + digit + record.slice(at + 1));
-            assert.ok(dump.wrongSums.length + dump.troubled.length > 0, `${record} at ${at}: ${digit}`);
+            assert.ok(dump.wrongSums.length + dump.invalidRows.length > 0, `${record} at ${at}: ${digit}`);
           }
         }
       }

@@ -4,13 +4,18 @@ import { importsOf, importsThat, sourcesBelow } from '../support/sources.js';
 
 /** Rooms of the core from the ground up; rooms of one storey never import each other. */
 const STOREYS = [
-  ['bytes', 'words'],
+  ['base'],
   ['checksum'],
-  ['notation'],
+  ['format'],
   ['profile'],
-  ['dump'],
+  ['image'],
+  ['model'],
+  ['scan'],
+  ['convert'],
   ['checks', 'repair', 'options', 'compare', 'learn'],
-  ['retrofit'],
+  ['jobs'],
+  ['workspace'],
+  ['actions'],
   ['protocol'],
 ] as const;
 

@@ -106,8 +106,8 @@ describe('the problems', () => {
     // Problems of images are named where they are found; the union of all takes them in.
     const codes = sorted([
       ...codesOf('checks/problem', 'ProblemCode'),
-      ...codesOf('dump/imageRecords', 'ImageProblemCode'),
-      ...codesOf('retrofit/readRetrofit', 'RetrofitCode'),
+      ...codesOf('image/imageRecords', 'ImageProblemCode'),
+      ...codesOf('jobs/readRetrofit', 'RetrofitCode'),
     ]);
     assert.deepEqual(tableUnder('Diagnostics'), codes);
   });

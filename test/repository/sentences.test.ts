@@ -7,7 +7,7 @@ import { type Source, sourcesBelow } from '../support/sources.js';
 const CALLS = /\b(?:phrase|l10n\.t)\(\s*(?:(['"])((?:(?!\1)[^\\\n]|\\.)*)\1|([^\s)]))/g;
 
 /** The functions that take a pattern as a parameter are where the patterns end, not where they begin. */
-const DEFINITION = 'shared-core/src/words/phrase.ts';
+const DEFINITION = 'shared-core/src/base/phrase.ts';
 const sources = ['shared-core/src', 'server/src', 'client/src'].flatMap(sourcesBelow);
 
 interface Call {

@@ -1,4 +1,4 @@
-import { hexBytes } from '../../shared-core/src/bytes/hex.js';
+import { hexBytes } from '../../shared-core/src/base/hex.js';
 import type { LineToLearn } from '../../shared-core/src/learn/learnSums/line.js';
 import { type LineRule, storedBy } from '../../shared-core/src/learn/learnSums/lineRule.js';
 import { learnLineSums } from '../../shared-core/src/learn/learnSums/lineSums.js';

@@ -4,9 +4,9 @@ import {
   COMPARE,
   PLAN_RETROFIT,
   type PlanRetrofitResult,
+  RESTORABLE_LINES,
+  RESTORE,
   type Refusal,
-  TAKE_BACK,
-  WAY_BACK,
 } from '../../shared-core/src/index.js';
 import { demoFile } from '../support/demo.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
@@ -47,8 +47,8 @@ describe('a backup of another', () => {
           const { connection } = session;
           for (const [request, params] of [
             [COMPARE, { uri: DUMP }],
-            [WAY_BACK, { uri: DUMP }],
-            [TAKE_BACK, { uri: DUMP, labels: ['4'] }],
+            [RESTORABLE_LINES, { uri: DUMP }],
+            [RESTORE, { uri: DUMP, labels: ['4'] }],
           ] as const) {
             const answer = await connection.sendRequest<Refusal>(request, params);
             assert.match(answer.refused ?? '', new RegExp(`"${header}" is "${there}" there`), request);

@@ -4,12 +4,12 @@ import type { TextDocumentEdit, WorkspaceEdit } from 'vscode-languageserver-prot
 import {
   PLAN_RETROFIT,
   type PlanRetrofitResult,
+  RESTORABLE_LINES,
+  RESTORE,
   RETROFIT_VEHICLES,
   type Refusal,
-  TAKE_BACK,
-  type TakeBackResult,
-  WAY_BACK,
-  type WayBackLine,
+  type RestorableLine,
+  type RestoreResult,
 } from '../../shared-core/src/index.js';
 import { demoFile } from '../support/demo.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
@@ -265,9 +265,9 @@ describe('the way back', () => {
 
   it('names the lines that differ, and takes chosen ones back', async () => {
     await withRear(async (session) => {
-      const lines = await session.connection.sendRequest<readonly WayBackLine[]>(WAY_BACK, { uri: REAR });
+      const lines = await session.connection.sendRequest<readonly RestorableLine[]>(RESTORABLE_LINES, { uri: REAR });
       assert.deepEqual(lines, [{ label: '4', detail: 'byte 3 from 21 to 01 (option)' }]);
-      const { edit } = await session.connection.sendRequest<TakeBackResult>(TAKE_BACK, { uri: REAR, labels: ['4'] });
+      const { edit } = await session.connection.sendRequest<RestoreResult>(RESTORE, { uri: REAR, labels: ['4'] });
       const text = session.after(REAR, { title: '', edit: edit as WorkspaceEdit });
       assert.match(text, /^ 4: 08 03 01 7F {2}00 FF \| 88$/m);
     });
@@ -276,12 +276,14 @@ describe('the way back', () => {
   it('is refused where there is nothing to take back, or no backup', async () => {
     await withRear(async (session) => {
       await session.change(REAR, 11, 10, 11, '0');
-      assert.deepEqual(await session.connection.sendRequest(WAY_BACK, { uri: REAR }), {
+      assert.deepEqual(await session.connection.sendRequest(RESTORABLE_LINES, { uri: REAR }), {
         refused: 'This dump holds the same bytes as its backup.',
       });
       session.files.delete('file:///demo/rear-body.as-found.cfgdump');
       await session.open('file:///demo/lone.cfgdump', '1: 00\n');
-      const answer = await session.connection.sendRequest<Refusal>(WAY_BACK, { uri: 'file:///demo/lone.cfgdump' });
+      const answer = await session.connection.sendRequest<Refusal>(RESTORABLE_LINES, {
+        uri: 'file:///demo/lone.cfgdump',
+      });
       assert.match(answer.refused, /names no backup/);
     });
   });

@@ -49,15 +49,15 @@ describe('the files of the workspace', () => {
       put(folder, 'old.cfgdump', '1: 02 02\n');
       put(folder, 'a.cfgdump', '@profile p.dump-profile.json\n@backup old.cfgdump\n1: 01 02\n');
       const uri = pathToFileURL(join(folder, 'a.cfgdump')).toString();
-      const closed = await session.explainFile(uri);
+      const closed = await session.analyzeFile(uri);
       assert.equal(closed?.version, null);
       assert.deepEqual(closed?.dump.wrongSums, [2]);
       assert.equal(closed?.backup.kind, 'read');
       openIn(session, uri, 7, '@profile p.dump-profile.json\n1: 02 02\n');
-      const open = await session.explainFile(uri);
+      const open = await session.analyzeFile(uri);
       assert.equal(open?.version, 7);
       assert.deepEqual(open?.dump.wrongSums, []);
-      assert.equal(await session.explainFile(`${uri}.gone.cfgdump`), undefined);
+      assert.equal(await session.analyzeFile(`${uri}.gone.cfgdump`), undefined);
     });
   });
 });

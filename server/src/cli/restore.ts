@@ -1,11 +1,11 @@
 import {
   labelText,
-  linesToTakeBack,
+  linesToRestore,
   phrase,
+  planRestore,
   readLabel,
   textAfter,
-  wayBack,
-  whyNoWayBack,
+  whyNoRestore,
 } from '../../../shared-core/src/index.js';
 import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
@@ -25,22 +25,22 @@ export function restore({ files, profile, write, out }: Call): Outcome {
     );
   if (backup.kind !== 'read')
     throw new Failure(phrase('{0} names no backup, so there is no way back. It needs "@backup NAME".', file));
-  const unfit = whyNoWayBack(dump, backup.dump);
+  const unfit = whyNoRestore(dump, backup.dump);
   if (unfit !== undefined) throw new Failure(unfit);
-  const unlike = linesToTakeBack(dump, backup.dump);
+  const unlike = linesToRestore(dump, backup.dump);
   const wanted = named.map((name) => {
     const found = unlike.find((label) => labelText(label) === name || label === readLabel(name));
     if (found === undefined) throw new Failure(phrase('{0}: line {1} does not differ from the backup.', file, name));
     return found;
   });
   const chosen = named.length === 0 ? unlike : [...new Set(wanted)];
-  const back = wayBack(dump, backup.dump, chosen);
+  const back = planRestore(dump, backup.dump, chosen);
   if (back.kind === 'refused') throw new Failure(phrase('{0}: {1} Nothing was changed.', file, back.why));
   const text = textAfter(dump.rows, back.edits);
   const target = out ?? (write ? file : undefined);
   if (target === STDIN) throw new Failure(phrase('Standard input cannot be written to. Give --out FILE.'));
   if (target !== undefined) writeWhole(target, text);
-  const left = linesToTakeBack(back.after, backup.dump).length;
+  const left = linesToRestore(back.after, backup.dump).length;
   const done =
     left === 0
       ? phrase('{0}: every byte is as in the backup', file)

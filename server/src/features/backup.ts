@@ -12,7 +12,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 import { placeForHeader } from '../headerPlace.js';
-import type { Explained, Session } from '../session.js';
+import type { Analysis, Session } from '../session.js';
 import { fileName, isUnsaved } from '../uri.js';
 
 /** The text of a sealed copy of a dump, and where the dump is to name it. Writing the file is the client's part. */
@@ -20,7 +20,7 @@ export const backup: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
     connection.onRequest<BackupResult | Refusal, void>(BACKUP, async ({ uri }: DumpParams) => {
-      const explained = await session.explain(uri);
+      const explained = await session.analyze(uri);
       return explained === undefined
         ? { refused: session.say(phrase('Open the dump first.')) }
         : backupOf(session, explained);
@@ -30,7 +30,7 @@ export const backup: Feature = {
 
 const MOST_NAMES = 99;
 
-export function backupOf(session: Session, { uri, version, dump, backup: status }: Explained): BackupResult | Refusal {
+export function backupOf(session: Session, { uri, version, dump, backup: status }: Analysis): BackupResult | Refusal {
   if (headerOf(dump, 'seal') !== undefined) {
     return { refused: session.say(phrase('This dump is a sealed backup itself.')) };
   }
@@ -49,12 +49,12 @@ export function backupOf(session: Session, { uri, version, dump, backup: status 
       ),
     };
   }
-  if (dump.troubled.length > 0) {
+  if (dump.invalidRows.length > 0) {
     return {
       refused: session.say(
         phrase(
           '{0} lines of this dump cannot be read. Right them first, so that the backup is whole.',
-          dump.troubled.length,
+          dump.invalidRows.length,
         ),
       ),
     };

@@ -23,7 +23,7 @@ import {
   wrongTotals,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
-import type { Explained, Session } from '../session.js';
+import type { Analysis, Session } from '../session.js';
 import { toWorkspaceEdit } from '../toLsp.js';
 import { balanceInWords } from './fixes/balanceFix.js';
 
@@ -33,11 +33,11 @@ export const balanceChoices: Feature = {
   register: (connection, session) => {
     const notOpen = (): Refusal => ({ refused: session.say(phrase('Open the dump first.')) });
     connection.onRequest<BalanceChoices, void>(BALANCE_CHOICES, async ({ uri, selection }: BalanceParams) => {
-      const explained = await session.explain(uri);
+      const explained = await session.analyze(uri);
       return explained === undefined ? notOpen() : choicesFor(session, explained, selection);
     });
     connection.onRequest<BalanceChoice | Refusal, void>(BALANCE_AT, async ({ uri, addresses }: BalanceAtParams) => {
-      const explained = await session.explain(uri);
+      const explained = await session.analyze(uri);
       return explained === undefined ? notOpen() : choiceAt(session, explained, addresses);
     });
   },
@@ -46,7 +46,7 @@ export const balanceChoices: Feature = {
 /** More lines than this nobody reads through. */
 const MOST_CHOICES = 500;
 
-export function choicesFor(session: Session, explained: Explained, selection?: Stretch): BalanceChoices {
+export function choicesFor(session: Session, explained: Analysis, selection?: Stretch): BalanceChoices {
   const { dump } = explained;
   const wrong = wrongTotals(dump);
   if (wrong.length === 0) return { refused: session.say(phrase('All file sums that can be checked are right.')) };
@@ -67,7 +67,7 @@ export function choicesFor(session: Session, explained: Explained, selection?: S
 }
 
 /** What the free bytes of a range of addresses could do. */
-function choiceAt(session: Session, explained: Explained, text: string): BalanceChoice | Refusal {
+function choiceAt(session: Session, explained: Analysis, text: string): BalanceChoice | Refusal {
   const { dump } = explained;
   const range = readAddressRange(text);
   if (range === undefined) {

@@ -27,7 +27,7 @@ import {
   TAKE_LINE,
   type TakeLineParams,
   type TakeLineResult,
-  whyNoWayBack,
+  whyNoRestore,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
@@ -116,7 +116,7 @@ async function takeLine(session: Session, params: TakeLineParams): Promise<TakeL
   if ('refused' in pair) return pair;
   const { explained, other } = pair;
   const { dump, version } = explained;
-  const why = params.other === undefined ? whyNoWayBack(dump, other) : undefined;
+  const why = params.other === undefined ? whyNoRestore(dump, other) : undefined;
   if (why !== undefined) return { refused: say(why) };
   const { line } = params;
   const label = 'row' in line ? labelOfRow(dump.rows[line.row]) : labelWritten(dump, other, line.label);

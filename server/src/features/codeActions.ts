@@ -1,7 +1,7 @@
 import { type CodeAction, CodeActionKind, type Range } from 'vscode-languageserver';
 import { ALL_SUMS } from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
-import { type Explained, problemsOf, type Session } from '../session.js';
+import { type Analysis, problemsOf, type Session } from '../session.js';
 import { toDiagnostic, toWorkspaceEdit } from '../toLsp.js';
 import type { Fix } from './fixes/fix.js';
 import { fixesFor } from './fixes/fixesFor.js';
@@ -25,12 +25,7 @@ export const codeActions: Feature = {
 };
 
 /** What can be done in a range; `only` names the kinds that are wanted. */
-export function actionsAt(
-  session: Session,
-  explained: Explained,
-  range: Range,
-  only?: readonly string[],
-): CodeAction[] {
+export function actionsAt(session: Session, explained: Analysis, range: Range, only?: readonly string[]): CodeAction[] {
   const wants = (kind: string) =>
     only === undefined || only.some((wanted) => kind === wanted || kind.startsWith(`${wanted}.`));
   const actions: CodeAction[] = [];
@@ -50,7 +45,7 @@ export function actionsAt(
   return actions;
 }
 
-function quickFixes(session: Session, explained: Explained, range: Range): CodeAction[] {
+function quickFixes(session: Session, explained: Analysis, range: Range): CodeAction[] {
   const here = problemsOf(explained).filter(
     ({ row, start, end }) =>
       row >= range.start.line &&
@@ -69,12 +64,12 @@ function quickFixes(session: Session, explained: Explained, range: Range): CodeA
   return sums ? [...actions, ...allSums(session, explained)] : actions;
 }
 
-function allSums(session: Session, explained: Explained): CodeAction[] {
+function allSums(session: Session, explained: Analysis): CodeAction[] {
   const fix = repairEverything(explained);
   return fix === undefined ? [] : [toAction(session, explained, fix, ALL_SUMS)];
 }
 
-function toAction(session: Session, explained: Explained, fix: Fix, kind: string): CodeAction {
+function toAction(session: Session, explained: Analysis, fix: Fix, kind: string): CodeAction {
   const { say, client } = session;
   const title = say(fix.title);
   if (fix.kind === 'refused') {

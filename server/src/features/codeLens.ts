@@ -11,7 +11,7 @@ import {
   wrongTotals,
 } from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
-import type { Explained, Session } from '../session.js';
+import type { Analysis, Session } from '../session.js';
 
 /** What a lens is about; its words are worked out when it comes into view. */
 type Subject = 'sums' | 'backup';
@@ -51,7 +51,7 @@ function isOffered({ initializationOptions }: Session['client']): boolean {
   return (initializationOptions as InitializationOptions | undefined)?.commands === true;
 }
 
-function lensesOf({ uri, dump }: Explained): CodeLens[] {
+function lensesOf({ uri, dump }: Analysis): CodeLens[] {
   const subjects: readonly Subject[] = [
     ...(dump.rule !== undefined || dump.totals.length > 0 ? (['sums'] as const) : []),
     // A sealed copy is a backup itself.
@@ -61,12 +61,12 @@ function lensesOf({ uri, dump }: Explained): CodeLens[] {
   return subjects.map((subject) => ({ range, data: { uri, subject } satisfies LensData }));
 }
 
-function commandOf(session: Session, explained: Explained, subject: Subject): Command {
+function commandOf(session: Session, explained: Analysis, subject: Subject): Command {
   const { title, command = '' } = (subject === 'sums' ? sumsLens : backupLens)(explained);
   return { title: session.say(title), command };
 }
 
-export function sumsLens({ dump }: Pick<Explained, 'dump'>): Lens {
+export function sumsLens({ dump }: Pick<Analysis, 'dump'>): Lens {
   const wrong = dump.wrongSums.length + wrongTotals(dump).length;
   if (wrong === 0)
     return { title: isChecked(dump) ? phrase('All sums are right') : phrase('Not all sums can be checked') };
@@ -79,12 +79,12 @@ export function sumsLens({ dump }: Pick<Explained, 'dump'>): Lens {
 function isChecked(dump: Dump): boolean {
   return (
     dump.wrongLengths.length === 0 &&
-    dump.troubled.length === 0 &&
+    dump.invalidRows.length === 0 &&
     dump.totals.every((_, index) => readTotal(dump, index) !== undefined)
   );
 }
 
-export function backupLens({ dump, backup }: Pick<Explained, 'dump' | 'backup'>): Lens {
+export function backupLens({ dump, backup }: Pick<Analysis, 'dump' | 'backup'>): Lens {
   if (backup.kind === 'none') return { title: phrase('No backup yet: make one'), command: 'countersum.makeBackup' };
   if (backup.kind !== 'read') return { title: phrase('The backup cannot be read') };
   const comparison = compareDumps(backup.dump, dump);

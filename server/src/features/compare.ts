@@ -11,7 +11,7 @@ import {
   type Refusal,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
-import type { Explained, Session } from '../session.js';
+import type { Analysis, Session } from '../session.js';
 
 /** How a dump differs from its backup or another dump: in words, and as a text to be shown beside it. */
 export const compare: Feature = {
@@ -38,14 +38,14 @@ export async function compareWith(session: Session, params: CompareParams): Prom
 
 /** A dump and what it is compared with. */
 export interface Pair {
-  readonly explained: Explained;
+  readonly explained: Analysis;
   readonly other: Dump;
   readonly otherUri: string;
 }
 
 /** A dump and its backup, or another dump of the same module. */
 export async function pairOf(session: Session, { uri, other }: CompareParams): Promise<Pair | Refusal> {
-  const explained = await session.explain(uri);
+  const explained = await session.analyze(uri);
   if (explained === undefined) return { refused: session.say(phrase('Open the dump first.')) };
   const { dump, backup, backupUri } = explained;
   const otherUri = other ?? backupUri;

@@ -13,7 +13,7 @@ export const convert: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
     connection.onRequest<ConvertResult | Refusal, void>(CONVERT, async ({ uri, to }: ConvertParams) => {
-      const explained = await session.explain(uri);
+      const explained = await session.analyze(uri);
       if (explained === undefined) return { refused: session.say(phrase('Open the dump first.')) };
       const converted = convertDump(explained.dump, to);
       return converted.kind === 'refused'

@@ -18,7 +18,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
 import { type JsonFile, readJsonFile, toJsonRange } from '../jsonFile.js';
-import { type ExplainedFile, problemsOf, type Session } from '../session.js';
+import { type FileAnalysis, problemsOf, type Session } from '../session.js';
 import { toDiagnostic } from '../toLsp.js';
 import { canonicalUri, resolveUri } from '../uri.js';
 
@@ -71,8 +71,8 @@ export async function problemsOfFile(session: Session, uri: string): Promise<Fil
     return problemsAre(file.version, inJson(session, file, problems));
   }
   const found = session.documents.has(uri)
-    ? await answer<ExplainedFile | undefined>(session, uri, (explained) => explained, undefined)
-    : await session.explainFile(uri, LONGEST_CLOSED);
+    ? await answer<FileAnalysis | undefined>(session, uri, (explained) => explained, undefined)
+    : await session.analyzeFile(uri, LONGEST_CLOSED);
   if (found === undefined) return undefined;
   return problemsAre(
     found.version,

@@ -30,7 +30,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import { cellAtCursor, spanOfTotal, totalAt } from '../cursor.js';
 import { answer, type Feature } from '../feature.js';
-import type { Explained, Session } from '../session.js';
+import type { Analysis, Session } from '../session.js';
 import { toRange } from '../toLsp.js';
 
 /** What the byte under the pointer is: its value, its options, its place in the sums, what the backup holds. */
@@ -43,7 +43,7 @@ export const hover: Feature = {
   },
 };
 
-export function hoverAt(session: Session, explained: Explained, position: Position): Hover | null {
+export function hoverAt(session: Session, explained: Analysis, position: Position): Hover | null {
   const { dump } = explained;
   const cell = cellAtCursor(dump, position);
   if (cell === undefined) return null;
@@ -58,7 +58,7 @@ export function hoverAt(session: Session, explained: Explained, position: Positi
 }
 
 /** What a byte is, as paragraphs of Markdown. */
-export function wordsAt(explained: Explained, cell: Cell): readonly Phrase[] {
+export function wordsAt(explained: Analysis, cell: Cell): readonly Phrase[] {
   const { dump } = explained;
   const record = dump.rows[cell.row];
   if (record?.kind !== 'record') return [];
@@ -124,7 +124,7 @@ function cellInBackup({ layout }: Dump, backup: Dump, cell: Cell, { label }: Rec
   return row === undefined ? undefined : { row, byte: cell.byte };
 }
 
-function backupLines({ dump, backup }: Explained, cell: Cell): Phrase[] {
+function backupLines({ dump, backup }: Analysis, cell: Cell): Phrase[] {
   const record = dump.rows[cell.row];
   if (backup.kind !== 'read' || record?.kind !== 'record') return [];
   const there = cellInBackup(dump, backup.dump, cell, record);

@@ -19,7 +19,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
 import { descriptionOf } from '../optionPlaces.js';
-import type { Explained, Session } from '../session.js';
+import type { Analysis, Session } from '../session.js';
 import type { Settings } from '../settings.js';
 
 /** What the lines on the screen mean, in words beside them: options at the end of a line, and at each sum whether it is right. */
@@ -61,7 +61,7 @@ async function withLocations(session: Session, hint: InlayHint): Promise<InlayHi
 /** All hints of the lines from the first to the last of a range. */
 export function hintsIn(
   session: Session,
-  { dump, profileUri }: Pick<Explained, 'dump' | 'profileUri'>,
+  { dump, profileUri }: Pick<Analysis, 'dump' | 'profileUri'>,
   { start, end }: Range,
   settings: Pick<Settings, 'hints.options' | 'hints.sums'>,
 ): InlayHint[] {

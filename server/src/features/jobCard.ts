@@ -19,7 +19,7 @@ import {
   whyNoCard,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
-import { type ExplainedFile, problemsOf, type Session } from '../session.js';
+import { type FileAnalysis, problemsOf, type Session } from '../session.js';
 import { fileName, resolveUri } from '../uri.js';
 
 /** The job card of a dump in work, with the other modules of its vehicle that are changed, and the retrofit they follow. */
@@ -43,7 +43,7 @@ async function cardFor(
   time: string,
 ): Promise<JobCardResult | RetrofitChoice | Refusal> {
   const refuse = (why: Phrase): Refusal => ({ refused: session.say(why) });
-  const first = await session.explain(uri);
+  const first = await session.analyze(uri);
   if (first === undefined) return refuse(phrase('Open the dump first.'));
   const why = whyNotInWork(first);
   if (why !== undefined) return refuse(why);
@@ -64,7 +64,7 @@ async function cardFor(
   return { title, page: text, fileName: cardName(vehicle, time), open: open.map(session.say) };
 }
 
-function whyNotInWork({ dump, backup }: ExplainedFile): Phrase | undefined {
+function whyNotInWork({ dump, backup }: FileAnalysis): Phrase | undefined {
   if (headerValue(dump, 'seal') !== undefined)
     return phrase('This dump is a sealed backup itself. Open the dump in work, which names it as its backup.');
   if (backup.kind === 'none')
@@ -76,18 +76,18 @@ function whyNotInWork({ dump, backup }: ExplainedFile): Phrase | undefined {
 }
 
 /** The dumps in work of the vehicle's other modules, as far as they are changed. */
-async function otherModules(session: Session, first: ExplainedFile): Promise<readonly ExplainedFile[]> {
-  const found: ExplainedFile[] = [];
+async function otherModules(session: Session, first: FileAnalysis): Promise<readonly FileAnalysis[]> {
+  const found: FileAnalysis[] = [];
   for (const { file: uri, profileFile } of await session.unsealed()) {
     if (profileFile === first.profileUri) continue;
-    const other = await session.explainFile(uri);
+    const other = await session.analyzeFile(uri);
     if (other?.backup.kind !== 'read' || !sameVehicle(first.dump, other.dump)) continue;
     if (!compareDumps(other.backup.dump, other.dump).identical) found.push(other);
   }
   return found;
 }
 
-function claimedTwice(files: readonly ExplainedFile[]): Phrase | undefined {
+function claimedTwice(files: readonly FileAnalysis[]): Phrase | undefined {
   for (const { profileUri, dump } of files) {
     const same = files.filter((other) => other.profileUri === profileUri);
     if (same.length > 1)
@@ -101,7 +101,7 @@ function claimedTwice(files: readonly ExplainedFile[]): Phrase | undefined {
 }
 
 /** The retrofits of the workspace that change one of these modules, as far as they can be read. */
-async function retrofitsFor(session: Session, files: readonly ExplainedFile[]): Promise<readonly Chosen[]> {
+async function retrofitsFor(session: Session, files: readonly FileAnalysis[]): Promise<readonly Chosen[]> {
   const { retrofits } = await session.workspace();
   const found: Chosen[] = [];
   for (const uri of retrofits) {
@@ -116,7 +116,7 @@ async function retrofitsFor(session: Session, files: readonly ExplainedFile[]): 
 }
 
 /** The modules in the order in which the retrofit names them, then the others. */
-function inOrderOf(chosen: Chosen | undefined, files: readonly ExplainedFile[]): readonly CardModule[] {
+function inOrderOf(chosen: Chosen | undefined, files: readonly FileAnalysis[]): readonly CardModule[] {
   const modules = files.map((file) => {
     const changes = chosen?.retrofit.changes ?? [];
     const at = changes.findIndex(({ profile }) => resolveUri(chosen?.uri ?? '', profile) === file.profileUri);
@@ -125,7 +125,7 @@ function inOrderOf(chosen: Chosen | undefined, files: readonly ExplainedFile[]):
   return modules.sort((a, b) => a.at - b.at).map(({ module }) => module);
 }
 
-function moduleOf(file: ExplainedFile, change: CardModule['change']): CardModule {
+function moduleOf(file: FileAnalysis, change: CardModule['change']): CardModule {
   const after = namedDump(file);
   const { backup, backupUri = '' } = file;
   // What is wrong with the backup is marked in the dump that names it.
@@ -135,6 +135,6 @@ function moduleOf(file: ExplainedFile, change: CardModule['change']): CardModule
 }
 
 /** A dump under the name of its file, with all that is wrong with it. */
-export function namedDump(file: ExplainedFile): NamedDump {
+export function namedDump(file: FileAnalysis): NamedDump {
   return { name: fileName(file.uri), dump: file.dump, problems: problemsOf(file) };
 }

@@ -85,7 +85,7 @@ function fits(unbound: Dump, uri: string, profile: Profile): boolean {
   const { rows, notation } = inNotationOf(profile, (head) => notationOf(fileName(uri), head), unbound);
   const dump = bind(rows, notation, profile);
   const { missing, unknown, repeated, order } = dump.layout;
-  const lines = missing.length + unknown.length + repeated.length + dump.troubled.length + dump.wrongLengths.length;
+  const lines = missing.length + unknown.length + repeated.length + dump.invalidRows.length + dump.wrongLengths.length;
   return order.length > 0 && lines + dump.wrongSums.length + wrongTotals(dump).length === 0;
 }
 

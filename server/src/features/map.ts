@@ -21,7 +21,7 @@ import {
   rolesIn,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
-import { type Explained, problemsOf, type Session } from '../session.js';
+import { type Analysis, problemsOf, type Session } from '../session.js';
 import { toRange } from '../toLsp.js';
 import { withoutMarks, wordsAt } from './hover.js';
 
@@ -30,17 +30,17 @@ export const dumpMap: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
     connection.onRequest(MAP, async (params: MapParams): Promise<MapResult | null> => {
-      const explained = await session.explain(params.uri);
+      const explained = await session.analyze(params.uri);
       return explained === undefined ? null : mapOf(session, explained, params);
     });
     connection.onRequest(MAP_BYTE, async (params: MapByteParams): Promise<MapByteResult | null> => {
-      const explained = await session.explain(params.uri);
+      const explained = await session.analyze(params.uri);
       return explained === undefined ? null : mapByte(session, explained, params);
     });
   },
 };
 
-function mapByte({ say }: Session, explained: Explained, { row, at }: MapByteParams): MapByteResult | null {
+function mapByte({ say }: Session, explained: Analysis, { row, at }: MapByteParams): MapByteResult | null {
   const { dump } = explained;
   const record = dump.rows[row];
   if (record?.kind !== 'record') return null;
@@ -58,7 +58,7 @@ function mapByte({ say }: Session, explained: Explained, { row, at }: MapBytePar
 /** A window of the lines, and what there is to see in all of them. */
 export function mapOf(
   { say }: Session,
-  explained: Explained,
+  explained: Analysis,
   { from, count }: Pick<MapParams, 'from' | 'count'>,
 ): MapResult {
   const { dump, backup, version } = explained;

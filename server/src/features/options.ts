@@ -30,7 +30,7 @@ import {
   wordsOrHex,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
-import type { Explained, Session } from '../session.js';
+import type { Analysis, Session } from '../session.js';
 import { toRange, toWorkspaceEdit } from '../toLsp.js';
 
 /** The options of a dump as a list to choose from, and the edit that sets one of them. */
@@ -38,11 +38,11 @@ export const optionList: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
     connection.onRequest(OPTIONS, async ({ uri }: { uri: string }): Promise<OptionsResult | null> => {
-      const explained = await session.explain(uri);
+      const explained = await session.analyze(uri);
       return explained === undefined ? null : optionsFor(session, explained);
     });
     connection.onRequest<SetOptionResult | Refusal, void>(SET_OPTION, async (params: SetOptionParams) => {
-      const explained = await session.explain(params.uri);
+      const explained = await session.analyze(params.uri);
       return explained === undefined
         ? { refused: session.say(phrase('Open the dump first.')) }
         : settingOf(session, explained, params);
@@ -50,7 +50,7 @@ export const optionList: Feature = {
   },
 };
 
-export function optionsFor(session: Session, explained: Explained): OptionsResult {
+export function optionsFor(session: Session, explained: Analysis): OptionsResult {
   const { version, dump, profile } = explained;
   const list = dump.profile.options.map((option) => itemOf(session, explained, option));
   const unexplained = profile.kind === 'none' ? 'unexplained' : 'unreadable';
@@ -58,7 +58,7 @@ export function optionsFor(session: Session, explained: Explained): OptionsResul
   return { version, state, options: list };
 }
 
-function itemOf({ say }: Session, { dump, backup }: Explained, option: Option): OptionItem {
+function itemOf({ say }: Session, { dump, backup }: Analysis, option: Option): OptionItem {
   const reading = readOption(dump, option);
   const was = backup.kind === 'read' ? readOption(backup.dump, option)?.raw : undefined;
   const span = reading && optionSpan(dump, reading);
@@ -102,7 +102,7 @@ function choiceItems(dump: Dump, option: Option, now: bigint | undefined, was: b
 /** The edit that sets an option, the sums kept right; nothing is refused that the quick fix does, nor the reverse. */
 export function settingOf(
   session: Session,
-  explained: Explained,
+  explained: Analysis,
   { id, to }: SetOptionParams,
 ): SetOptionResult | Refusal {
   const { say } = session;

@@ -18,7 +18,7 @@ import {
   vehiclesWith,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
-import type { ExplainedFile, Session } from '../session.js';
+import type { FileAnalysis, Session } from '../session.js';
 import { toLspEdits } from '../toLsp.js';
 import { fileName, resolveUri } from '../uri.js';
 
@@ -64,10 +64,10 @@ async function planFor(
 ): Promise<PlanRetrofitResult> {
   const none = { id: vehicle, title: vehicle, dumps: [] };
   const found = (await vehiclesFor(session, uri, retrofit)).find(({ id }) => id === vehicle) ?? none;
-  const explained = new Map<string, ExplainedFile>();
+  const explained = new Map<string, FileAnalysis>();
   const dumps: VehicleDump[] = [];
   for (const { file, profileFile } of found.dumps) {
-    const one = await session.explainFile(file);
+    const one = await session.analyzeFile(file);
     if (one === undefined) continue;
     explained.set(file, one);
     const { dump, profile, backup, modules } = one;
@@ -89,7 +89,7 @@ async function planFor(
 }
 
 /** One edit over all modules, of the versions that were planned with. */
-function editOf(modules: readonly ModulePlan[], explained: ReadonlyMap<string, ExplainedFile>): WorkspaceEdit {
+function editOf(modules: readonly ModulePlan[], explained: ReadonlyMap<string, FileAnalysis>): WorkspaceEdit {
   return {
     documentChanges: modules.map(({ file, before, writes }) => ({
       textDocument: { uri: file, version: explained.get(file)?.version ?? null },

@@ -6,20 +6,20 @@ import {
   type StatusResult,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
-import { type Explained, problemsOf } from '../session.js';
+import { type Analysis, problemsOf } from '../session.js';
 
 /** A short account of a dump: its profile, what is wrong, how many bytes differ from the backup. */
 export const status: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
     connection.onRequest(STATUS, async ({ uri }: DumpParams): Promise<StatusResult | null> => {
-      const explained = await session.explain(uri);
+      const explained = await session.analyze(uri);
       return explained === undefined ? null : statusOf(explained);
     });
   },
 };
 
-export function statusOf(explained: Explained): StatusResult {
+export function statusOf(explained: Analysis): StatusResult {
   const { dump, profile, backup } = explained;
   const problems = problemsOf(explained);
   const count = (severity: string) => problems.filter((problem) => problem.severity === severity).length;

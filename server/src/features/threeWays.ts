@@ -22,7 +22,7 @@ import {
   verifyReadBack,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
-import type { Explained, Session } from '../session.js';
+import type { Analysis, Session } from '../session.js';
 import { toRange } from '../toLsp.js';
 import { whatIs } from './changes.js';
 import { pairOf } from './compare.js';
@@ -63,7 +63,7 @@ async function compareThree(
   };
 }
 
-function optionRows({ say }: Session, { dump }: Explained, { options }: ThreeWays): ThreeWaysRow[] {
+function optionRows({ say }: Session, { dump }: Analysis, { options }: ThreeWays): ThreeWaysRow[] {
   return options.map(({ option, found, planned, read, outcome }) => {
     const reading = readOption(dump, option);
     const span = reading && optionSpan(dump, reading);
@@ -83,7 +83,7 @@ function optionRows({ say }: Session, { dump }: Explained, { options }: ThreeWay
 /** Sums of lines that change by themselves, whose labels are `aside`, follow them: they were not planned, and not wrong. */
 function byteRows(
   { say }: Session,
-  { dump }: Explained,
+  { dump }: Analysis,
   { kind, bytes }: ThreeWays,
   aside: ReadonlySet<Label>,
 ): ThreeWaysRow[] {

@@ -28,7 +28,7 @@ async function recordOf(session: Session, folder: string): Promise<VehicleRecord
   const nameOf = (uri: string) => decodeURIComponent(uri.slice(folder.length));
   const dumps: NamedDump[] = [];
   for (const uri of within(workspace.dumps)) {
-    const file = await session.explainFile(uri);
+    const file = await session.analyzeFile(uri);
     if (file !== undefined) dumps.push({ ...namedDump(file), name: nameOf(uri) });
   }
   const retrofits: { name: string; title: string | undefined }[] = [];

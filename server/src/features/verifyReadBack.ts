@@ -23,7 +23,7 @@ export const readBack: Feature = {
 };
 
 async function verify(session: Session, params: VerifyReadBackParams): Promise<VerifyReadBackResult | Refusal> {
-  const explained = await session.explain(params.uri);
+  const explained = await session.analyze(params.uri);
   if (explained === undefined) return { refused: session.say(phrase('Open the dump first.')) };
   const { dump: planned, backup } = explained;
   const read = await session.readDump(params.read, planned.profile);

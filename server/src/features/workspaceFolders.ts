@@ -12,7 +12,7 @@ export const workspaceFolders: Feature = {
     connection.workspace.onDidChangeWorkspaceFolders(({ added, removed }) => {
       const gone = removed.map(({ uri }) => uri);
       session.setFolders([...session.folders().filter((uri) => !gone.includes(uri)), ...added.map(({ uri }) => uri)]);
-      session.changes.tell();
+      session.changes.emit();
     });
   },
 };

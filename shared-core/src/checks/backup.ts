@@ -1,13 +1,13 @@
-import { hex } from '../bytes/hex.js';
-import type { RowSpan } from '../bytes/span.js';
-import { type Cell, cellsOf } from '../dump/cell.js';
-import type { Dump } from '../dump/dump.js';
-import { type HeaderName, headerOf, headerValue } from '../dump/headers.js';
-import { cellSpan, labelSpanOf } from '../dump/spans.js';
-import { wrongTotals } from '../dump/totalReading.js';
-import { byteAt } from '../dump/totals.js';
-import type { RecordRow } from '../notation/row.js';
-import { type Phrase, phrase } from '../words/phrase.js';
+import { hex } from '../base/hex.js';
+import { type Phrase, phrase } from '../base/phrase.js';
+import type { RowSpan } from '../base/span.js';
+import type { RecordRow } from '../format/row.js';
+import { type Cell, cellsOf } from '../model/cell.js';
+import type { Dump } from '../model/dump.js';
+import { type HeaderName, headerOf, headerValue } from '../model/headers.js';
+import { cellSpan, labelSpanOf } from '../model/spans.js';
+import { wrongTotals } from '../model/totalReading.js';
+import { byteAt } from '../model/totals.js';
 import type { Problem, ProblemCode } from './problem.js';
 
 /** What became of a dump's `@backup` header. */
@@ -85,9 +85,9 @@ export function otherIdentity(dump: Dump, backup: Dump): readonly [HeaderName, s
 
 /** A backup that was edited, is not whole, or holds a wrong sum. */
 function unsound(backup: Dump): Unfit | undefined {
-  const { layout, troubled, wrongSums, wrongLengths, totals, rows } = backup;
+  const { layout, invalidRows, wrongSums, wrongLengths, totals, rows } = backup;
   const unfit = (message: Phrase, there?: RowSpan): Unfit => ({ code: 'backup-invalid', message, there });
-  const lines = troubled.length + wrongLengths.length + layout.missing.length + layout.repeated.length;
+  const lines = invalidRows.length + wrongLengths.length + layout.missing.length + layout.repeated.length;
   const [seal] = sealProblems(backup);
   if (seal !== undefined)
     return unfit(
@@ -112,7 +112,7 @@ function unsound(backup: Dump): Unfit | undefined {
     );
     return unfit(message, labelSpanOf(backup, sum));
   }
-  const [odd] = layout.imageProblems;
+  const odd = layout.imageProblems.find(({ harmless }) => !harmless);
   if (odd !== undefined)
     return unfit(
       phrase('The backup is not whole. Row {0}: {1}', odd.row + 1, odd.message),

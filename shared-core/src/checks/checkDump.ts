@@ -1,6 +1,6 @@
-import type { Dump } from '../dump/dump.js';
-import { headerOf, headersOf } from '../dump/headers.js';
-import { type Phrase, phrase } from '../words/phrase.js';
+import { type Phrase, phrase } from '../base/phrase.js';
+import type { Dump } from '../model/dump.js';
+import { headerOf, headersOf } from '../model/headers.js';
 import { type BackupStatus, backupProblems, sealProblems } from './backup.js';
 import { optionProblems } from './options.js';
 import type { OtherModules } from './otherModules.js';

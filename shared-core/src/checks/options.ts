@@ -1,10 +1,10 @@
-import { hex } from '../bytes/hex.js';
-import type { Dump } from '../dump/dump.js';
-import { type OptionReading, optionSpan, readOption, scaled, wordsOf, wordsOrHex } from '../dump/optionReading.js';
-import { labelSpanOf } from '../dump/spans.js';
+import { hex } from '../base/hex.js';
+import { listed, type Phrase, phrase } from '../base/phrase.js';
+import type { Dump } from '../model/dump.js';
+import { type OptionReading, optionSpan, readOption, scaled, wordsOf, wordsOrHex } from '../model/optionReading.js';
+import { labelSpanOf } from '../model/spans.js';
 import { optionWidth } from '../profile/places.js';
 import type { Condition, Option } from '../profile/profile.js';
-import { listed, type Phrase, phrase } from '../words/phrase.js';
 import type { OtherModule, OtherModules } from './otherModules.js';
 import type { Problem, ProblemCode } from './problem.js';
 

@@ -1,5 +1,5 @@
-import type { Dump } from '../dump/dump.js';
-import { headerValue } from '../dump/headers.js';
+import type { Dump } from '../model/dump.js';
+import { headerValue } from '../model/headers.js';
 import type { Profile } from '../profile/profile.js';
 
 /** A dump of another module of the same vehicle. */

@@ -1,7 +1,7 @@
-import type { RowSpan } from '../bytes/span.js';
-import type { ImageProblemCode } from '../dump/imageRecords.js';
-import type { Label } from '../notation/row.js';
-import type { Phrase } from '../words/phrase.js';
+import type { Phrase } from '../base/phrase.js';
+import type { RowSpan } from '../base/span.js';
+import type { Label } from '../format/row.js';
+import type { ImageProblemCode } from '../image/imageRecords.js';
 
 export type Severity = 'error' | 'warning' | 'information';
 

@@ -1,16 +1,16 @@
-import type { Dump } from '../dump/dump.js';
-import { HEADER_NAMES, headersOf } from '../dump/headers.js';
-import { labelOfRow } from '../dump/layout.js';
-import { bytesSpan, labelSpanOf } from '../dump/spans.js';
-import { notationOfText } from '../notation/notationOf.js';
-import type { Label, RecordRow, Row } from '../notation/row.js';
-import { nearestName } from '../words/nearestName.js';
-import { type Phrase, phrase } from '../words/phrase.js';
+import { nearestName } from '../base/nearestName.js';
+import { type Phrase, phrase } from '../base/phrase.js';
+import { notationOfText } from '../format/notationOf.js';
+import type { Label, RecordRow, Row } from '../format/row.js';
+import type { Dump } from '../model/dump.js';
+import { HEADER_NAMES, headersOf } from '../model/headers.js';
+import { labelOfRow } from '../model/layout.js';
+import { bytesSpan, labelSpanOf } from '../model/spans.js';
 import type { Problem, ProblemCode, Severity } from './problem.js';
 
 /** What rows say of themselves: characters that are no hex, groups with a digit too few. */
 export function rowProblems(dump: Dump): Problem[] {
-  return dump.troubled.flatMap((row) => {
+  return dump.invalidRows.flatMap((row) => {
     const label = labelOfRow(dump.rows[row]);
     return (dump.rows[row]?.problems ?? []).map((problem) => ({
       ...problem,
@@ -26,7 +26,7 @@ export function rowProblems(dump: Dump): Problem[] {
  * Only rows that cannot be read are looked at, as a zero character never stands in one that can.
  */
 export function unreadableText(dump: Dump): Problem | undefined {
-  const row = dump.troubled.slice(0, 16).find((index) => /[\0\uFFFD]/.test(dump.rows[index]?.text ?? ''));
+  const row = dump.invalidRows.slice(0, 16).find((index) => /[\0\uFFFD]/.test(dump.rows[index]?.text ?? ''));
   if (row === undefined) return undefined;
   const start = (dump.rows[row]?.text ?? '').search(/[\0\uFFFD]/);
   const message = phrase(
@@ -37,10 +37,10 @@ export function unreadableText(dump: Dump): Problem | undefined {
 
 /** A memory image under the name of a dump in dump text or of the other kind. One problem in place of one for each line. */
 export function foreignText(dump: Dump): Problem | undefined {
-  const { notation, layout, troubled, rows } = dump;
+  const { notation, layout, invalidRows, rows } = dump;
   const other = imageProblems(dump).find(({ written }) => written !== undefined);
   if (other !== undefined) return { ...other, start: 0, end: rows[other.row]?.text.trimEnd().length ?? 0 };
-  const row = troubled[0];
+  const row = invalidRows[0];
   if (notation.id !== 'dump-text' || layout.order.length > 0 || row === undefined) return undefined;
   const { text } = rows[row] as Row;
   const meant = notationOfText(text);
@@ -106,11 +106,11 @@ function unknownLine({ profile, layout }: Dump, label: Label): Phrase {
 
 /** What does not fit together between the records of a memory image. */
 export function imageProblems(dump: Dump): Problem[] {
-  return dump.layout.imageProblems.map(({ code, row, message, written }) => ({
+  return dump.layout.imageProblems.map(({ code, row, message, written, harmless }) => ({
     ...labelSpanOf(dump, row),
     code,
     ...(written && { written }),
-    severity: code === 'address-wrap' || code === 'record-count' ? 'warning' : 'error',
+    severity: harmless ? 'information' : code === 'address-wrap' || code === 'record-count' ? 'warning' : 'error',
     message,
   }));
 }

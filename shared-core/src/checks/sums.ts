@@ -1,12 +1,12 @@
-import { hex, hexBytes } from '../bytes/hex.js';
-import type { Dump } from '../dump/dump.js';
-import { computeLineSum, type LineSumRule, readLineSum } from '../dump/lineSum.js';
-import type { Obstacle } from '../dump/run.js';
-import { bytesSpan, labelSpanOf } from '../dump/spans.js';
-import { type BoundTotal, storedValue, type TotalState } from '../dump/totals.js';
-import { confusedWith } from '../notation/lookAlike.js';
-import { byteOf, bytesOf, type RecordRow, recordName } from '../notation/row.js';
-import { type Phrase, phrase } from '../words/phrase.js';
+import { hex, hexBytes } from '../base/hex.js';
+import { type Phrase, phrase } from '../base/phrase.js';
+import { confusedWith } from '../format/lookAlike.js';
+import { byteOf, bytesOf, type RecordRow, recordName } from '../format/row.js';
+import type { Dump } from '../model/dump.js';
+import { computeLineSum, type LineSumRule, readLineSum } from '../model/lineSum.js';
+import type { Obstacle } from '../model/run.js';
+import { bytesSpan, labelSpanOf } from '../model/spans.js';
+import { type BoundTotal, storedValue, type TotalState } from '../model/totals.js';
 import type { Problem } from './problem.js';
 
 /** Lines whose stored sum is not what their bytes make, up to so many: what may explain each takes long to find. */

@@ -1,7 +1,7 @@
-import type { Span } from '../bytes/span.js';
-import type { Dump } from '../dump/dump.js';
-import { headerOf } from '../dump/headers.js';
-import { phrase } from '../words/phrase.js';
+import { phrase } from '../base/phrase.js';
+import type { Span } from '../base/span.js';
+import type { Dump } from '../model/dump.js';
+import { headerOf } from '../model/headers.js';
 import type { Problem } from './problem.js';
 
 /** Letters' values and place weights of the check digit: 49 CFR 565.15(c), tables IV and V. */

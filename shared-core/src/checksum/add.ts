@@ -1,4 +1,4 @@
-import type { ByteOrder } from '../bytes/number.js';
+import type { ByteOrder } from '../base/number.js';
 import type { Checksum, QuickValue } from './checksum.js';
 import { exactSum, exactSumChange, unitWeight } from './units.js';
 

@@ -1,11 +1,11 @@
-import { hex } from '../bytes/hex.js';
-import type { ByteOrder } from '../bytes/number.js';
-import { type Phrase, phrase } from '../words/phrase.js';
+import { hex } from '../base/hex.js';
+import type { ByteOrder } from '../base/number.js';
+import { type Phrase, phrase } from '../base/phrase.js';
 import { type AddParameters, add } from './add.js';
 import { addEndAround, type EndAroundParameters } from './addEndAround.js';
 import type { Checksum } from './checksum.js';
 import { type CrcParameters, crc } from './crc.js';
-import { twoSums } from './twoSums.js';
+import { twoSums } from './fletcherAdler.js';
 import { type XorParameters, xor } from './xor.js';
 
 /** A sum as a profile describes it: the method and all its parameters. */

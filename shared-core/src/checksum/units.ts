@@ -1,4 +1,4 @@
-import type { ByteOrder } from '../bytes/number.js';
+import type { ByteOrder } from '../base/number.js';
 import type { RunChange } from './checksum.js';
 
 /** Every unit size divides this, so bytes whose places are alike modulo it count alike. */

@@ -1,4 +1,4 @@
-import type { ByteOrder } from '../bytes/number.js';
+import type { ByteOrder } from '../base/number.js';
 import type { Checksum } from './checksum.js';
 
 export interface XorParameters {

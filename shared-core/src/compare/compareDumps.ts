@@ -1,9 +1,9 @@
-import { hex } from '../bytes/hex.js';
-import { startOf } from '../dump/contents.js';
-import type { Dump } from '../dump/dump.js';
-import { labelOfRow } from '../dump/layout.js';
-import { readOption, wordsOrHex } from '../dump/optionReading.js';
-import { byteOf, type Label, type RecordRow } from '../notation/row.js';
+import { hex } from '../base/hex.js';
+import { startOf } from '../convert/contents.js';
+import { byteOf, type Label, type RecordRow } from '../format/row.js';
+import type { Dump } from '../model/dump.js';
+import { labelOfRow } from '../model/layout.js';
+import { readOption, wordsOrHex } from '../model/optionReading.js';
 import { rangeInHex } from '../profile/places.js';
 import type { Option } from '../profile/profile.js';
 import { imageDifferences } from './imageDifferences.js';

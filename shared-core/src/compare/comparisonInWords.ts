@@ -1,6 +1,6 @@
-import { hex } from '../bytes/hex.js';
+import { hex } from '../base/hex.js';
+import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { rangeInHex } from '../profile/places.js';
-import { listed, type Phrase, phrase } from '../words/phrase.js';
 import type { ByteDifference, Comparison, LineDifference } from './compareDumps.js';
 import type { DifferenceReason } from './reasons.js';
 
@@ -89,7 +89,7 @@ function verdict({ lines, onlyBefore, onlyAfter, uncompared, unplaced, start }: 
 }
 
 /** The changed bytes of one line as they go back to what they were, in one sentence. */
-export function wayBackInWords({ bytes }: LineDifference): Phrase {
+export function restoreInWords({ bytes }: LineDifference): Phrase {
   return listed(
     bytes.map(({ byte, address, before, after, reason }) => {
       const [now, then] = [digitsOf(after), digitsOf(before)];

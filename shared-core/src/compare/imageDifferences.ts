@@ -1,6 +1,6 @@
-import { type AddressSpan, type AddressView, isWithin, viewByAddress } from '../dump/byAddress.js';
-import type { Dump } from '../dump/dump.js';
-import { byteOf } from '../notation/row.js';
+import { byteOf } from '../format/row.js';
+import { type AddressSpan, type AddressView, isWithin, viewByAddress } from '../model/byAddress.js';
+import type { Dump } from '../model/dump.js';
 import { joinedRanges } from '../profile/places.js';
 import type { AddressRange } from '../profile/profile.js';
 import type { RawDifference } from './reasons.js';

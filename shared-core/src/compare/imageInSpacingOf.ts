@@ -1,11 +1,11 @@
-import { hex } from '../bytes/hex.js';
-import type { TextEdit } from '../bytes/span.js';
-import { editLine } from '../bytes/span.js';
-import { type AddressView, byteAtAddress, viewByAddress } from '../dump/byAddress.js';
-import { editsOf } from '../dump/byteWrite.js';
-import type { Dump } from '../dump/dump.js';
-import { computeLineSum, printRecord } from '../dump/lineSum.js';
-import { byteOf, bytesOf, contentOf, type RecordRow } from '../notation/row.js';
+import { hex } from '../base/hex.js';
+import type { TextEdit } from '../base/span.js';
+import { editLine } from '../base/span.js';
+import { byteOf, bytesOf, contentOf, type RecordRow } from '../format/row.js';
+import { type AddressView, byteAtAddress, viewByAddress } from '../model/byAddress.js';
+import { editsOf } from '../model/byteWrite.js';
+import type { Dump } from '../model/dump.js';
+import { computeLineSum, printRecord } from '../model/lineSum.js';
 import { joinedRanges } from '../profile/places.js';
 
 /** Bytes of a record that is set in. */

@@ -1,8 +1,8 @@
-import { editLine } from '../bytes/span.js';
-import { editsOf } from '../dump/byteWrite.js';
-import type { Dump } from '../dump/dump.js';
-import { labelOfRow } from '../dump/layout.js';
-import { bytesOf, contentOf, type Row } from '../notation/row.js';
+import { editLine } from '../base/span.js';
+import { bytesOf, contentOf, type Row } from '../format/row.js';
+import { editsOf } from '../model/byteWrite.js';
+import type { Dump } from '../model/dump.js';
+import { labelOfRow } from '../model/layout.js';
 import { imageInSpacingOf } from './imageInSpacingOf.js';
 
 /**

@@ -1,7 +1,7 @@
-import { maskOf } from '../bytes/bits.js';
-import { type Cell, cellKey, cellsOf } from '../dump/cell.js';
-import type { Dump } from '../dump/dump.js';
-import { readTotal } from '../dump/totalReading.js';
+import { maskOf } from '../base/bits.js';
+import { type Cell, cellKey, cellsOf } from '../model/cell.js';
+import type { Dump } from '../model/dump.js';
+import { readTotal } from '../model/totalReading.js';
 
 /** Why a byte differs. `unexplained` is the one to look at: nothing in the profile accounts for it. */
 export type DifferenceReason = 'option' | 'line-sum' | 'balance' | 'total' | 'unexplained';

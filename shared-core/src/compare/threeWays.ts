@@ -1,8 +1,8 @@
-import type { Dump } from '../dump/dump.js';
-import { readOption, wordsOrHex } from '../dump/optionReading.js';
-import type { Label } from '../notation/row.js';
+import { type Phrase, phrase } from '../base/phrase.js';
+import type { Label } from '../format/row.js';
+import type { Dump } from '../model/dump.js';
+import { readOption, wordsOrHex } from '../model/optionReading.js';
 import type { Option } from '../profile/profile.js';
-import { type Phrase, phrase } from '../words/phrase.js';
 import { type ByteDifference, type Comparison, compareDumps } from './compareDumps.js';
 
 /**

@@ -1,7 +1,7 @@
 import { createScanner, findNodeAtLocation, type Node, parseTree } from 'jsonc-parser';
-import { hex } from '../bytes/hex.js';
+import { hex } from '../base/hex.js';
+import { type Phrase, phrase, say } from '../base/phrase.js';
 import { readProfile } from '../profile/readProfile.js';
-import { type Phrase, phrase, say } from '../words/phrase.js';
 import type { OptionSearch } from './findOption/findOption.js';
 import { FOUND } from './findOption/findOption.js';
 import type { OptionPlace } from './findOption/partitions.js';

@@ -1,4 +1,4 @@
-import { bindText, type Dump } from '../dump/dump.js';
+import { bindText, type Dump } from '../model/dump.js';
 import { readProfile } from '../profile/readProfile.js';
 import type { DraftProfile } from './draftProfile.js';
 import { learnSteps, type TextToLearn } from './learn.js';

@@ -1,5 +1,5 @@
-import { hex } from '../bytes/hex.js';
-import type { ByteOrder } from '../bytes/number.js';
+import { hex } from '../base/hex.js';
+import type { ByteOrder } from '../base/number.js';
 import type { SumSpec } from '../checksum/registry.js';
 import type { LearnedForm } from './learnForm/form.js';
 import type { LineRule } from './learnSums/lineRule.js';

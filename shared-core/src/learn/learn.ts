@@ -1,10 +1,10 @@
-import { hexBytes } from '../bytes/hex.js';
-import { bind } from '../dump/dump.js';
-import { isImage } from '../notation/notationOf.js';
-import type { Label } from '../notation/row.js';
-import { readRows } from '../notation/rows.js';
+import { hexBytes } from '../base/hex.js';
+import { type Phrase, phrase } from '../base/phrase.js';
+import { isImage } from '../format/notationOf.js';
+import type { Label } from '../format/row.js';
+import { readRows } from '../format/rows.js';
+import { bind } from '../model/dump.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
-import { type Phrase, phrase } from '../words/phrase.js';
 import { DRAFT_TITLE, type DraftProfile, draftProfile } from './draftProfile.js';
 import { byShape, linesOf, type RecordsOfText, recordsOf } from './learnForm/dumps.js';
 import { type LearnedForm, learnForm } from './learnForm/form.js';

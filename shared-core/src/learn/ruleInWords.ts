@@ -1,7 +1,7 @@
-import { hex } from '../bytes/hex.js';
+import { hex } from '../base/hex.js';
+import { listed, type Phrase, phrase } from '../base/phrase.js';
 import type { SumSpec } from '../checksum/registry.js';
 import type { LineSum, LineSumPart, Profile, Total } from '../profile/profile.js';
-import { listed, type Phrase, phrase } from '../words/phrase.js';
 
 /** How lines are summed, in words. */
 export function lineSumInWords({ lineSum, module }: Pick<Profile, 'lineSum' | 'module'>): Phrase {

@@ -1,5 +1,5 @@
+import { type Phrase, phrase } from '../base/phrase.js';
 import type { Hazard } from '../profile/profile.js';
-import { type Phrase, phrase } from '../words/phrase.js';
 
 /** What a hazard means to the person who is about to change the option. */
 export function caution(hazard: Hazard): Phrase {

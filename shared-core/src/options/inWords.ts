@@ -1,7 +1,7 @@
-import { hex } from '../bytes/hex.js';
+import { hex } from '../base/hex.js';
+import { type Phrase, phrase } from '../base/phrase.js';
 import { optionWidth } from '../profile/places.js';
 import type { Confidence, Option } from '../profile/profile.js';
-import { type Phrase, phrase } from '../words/phrase.js';
 
 /** How sure the writer of a profile is of an option. */
 export function certaintyOf(confidence: Confidence): Phrase {

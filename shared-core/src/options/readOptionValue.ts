@@ -1,9 +1,9 @@
-import type { Dump } from '../dump/dump.js';
-import { readOption, scaled, wordsOf } from '../dump/optionReading.js';
+import { nearestName } from '../base/nearestName.js';
+import { listed, type Phrase, phrase } from '../base/phrase.js';
+import type { Dump } from '../model/dump.js';
+import { readOption, scaled, wordsOf } from '../model/optionReading.js';
 import { optionWidth } from '../profile/places.js';
 import type { Meaning, Option } from '../profile/profile.js';
-import { nearestName } from '../words/nearestName.js';
-import { listed, type Phrase, phrase } from '../words/phrase.js';
 import { flagsSet } from './setOption.js';
 
 /** The bits of an option as a number, or why what was written gives none. */

@@ -1,15 +1,15 @@
-import { writeBits } from '../bytes/bits.js';
-import { hex } from '../bytes/hex.js';
-import { bytesOfNumber } from '../bytes/number.js';
-import type { ByteWrite } from '../dump/byteWrite.js';
-import { cellKey, cellsOf } from '../dump/cell.js';
-import type { Dump } from '../dump/dump.js';
-import { readOption } from '../dump/optionReading.js';
-import { byteAt } from '../dump/totals.js';
+import { writeBits } from '../base/bits.js';
+import { hex } from '../base/hex.js';
+import { bytesOfNumber } from '../base/number.js';
+import { type Phrase, phrase } from '../base/phrase.js';
+import type { ByteWrite } from '../model/byteWrite.js';
+import { cellKey, cellsOf } from '../model/cell.js';
+import type { Dump } from '../model/dump.js';
+import { readOption } from '../model/optionReading.js';
+import { byteAt } from '../model/totals.js';
 import { optionWidth } from '../profile/places.js';
 import type { Option } from '../profile/profile.js';
 import { isSecured } from '../profile/secured.js';
-import { type Phrase, phrase } from '../words/phrase.js';
 
 /** Byte writes, or the reason why there can be none. */
 export type SetResult =

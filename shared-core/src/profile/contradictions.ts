@@ -1,7 +1,7 @@
-import { maskOf, WHOLE_BYTE } from '../bytes/bits.js';
-import { hex } from '../bytes/hex.js';
-import { nearestName } from '../words/nearestName.js';
-import { listed, type Phrase, phrase } from '../words/phrase.js';
+import { maskOf, WHOLE_BYTE } from '../base/bits.js';
+import { hex } from '../base/hex.js';
+import { nearestName } from '../base/nearestName.js';
+import { listed, type Phrase, phrase } from '../base/phrase.js';
 import type { JsonSpan, ProfileProblem } from './json.js';
 import { optionWidth, overlap, placeOfTotal } from './places.js';
 import type { Balance, Condition, Option, Place, Profile, Total } from './profile.js';

@@ -1,5 +1,5 @@
-import { nearestName } from '../words/nearestName.js';
-import { phrase } from '../words/phrase.js';
+import { nearestName } from '../base/nearestName.js';
+import { phrase } from '../base/phrase.js';
 import type { ProfileProblem } from './json.js';
 import type { Profile } from './profile.js';
 

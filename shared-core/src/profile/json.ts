@@ -1,6 +1,6 @@
 import { createScanner, findNodeAtLocation, type Node, type ParseError, parseTree } from 'jsonc-parser';
-import { nearestName } from '../words/nearestName.js';
-import { type Phrase, phrase } from '../words/phrase.js';
+import { nearestName } from '../base/nearestName.js';
+import { type Phrase, phrase } from '../base/phrase.js';
 
 /** A stretch of a JSON text in UTF-16 units from its start: `end` exclusive. */
 export interface JsonSpan {
@@ -27,11 +27,16 @@ const DEEPEST = 64;
  * Reads a JSON text; comments and trailing commas are let pass, as people annotate their profiles. A text that breaks
  * off or is torn has no root: a profile without its locked places would be worse than none.
  */
-export function readJson(text: string): { readonly root: JsonValue | undefined; readonly problems: ProfileProblem[] } {
+export function readJson(source: string): {
+  readonly root: JsonValue | undefined;
+  readonly problems: ProfileProblem[];
+} {
   const unreadable = (start: number, end: number, message: Phrase) => ({
     root: undefined,
     problems: [{ code: 'profile-unreadable' as const, span: { start, end }, message }],
   });
+  // A byte-order mark is no JSON; editors keep it out of sight, and other programs write it.
+  const text = source.replace(/^\ufeff/, ' ');
   const deep = tooDeep(text);
   if (deep !== undefined) {
     return unreadable(deep, deep + 1, phrase('Brackets are nested too deeply here: no profile needs more than a few.'));

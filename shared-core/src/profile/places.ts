@@ -1,4 +1,4 @@
-import { hex } from '../bytes/hex.js';
+import { hex } from '../base/hex.js';
 import type { AddressRange, Option, Place, Total } from './profile.js';
 
 /** Whether two places share a byte. */

@@ -1,8 +1,8 @@
-import type { BitField } from '../bytes/bits.js';
-import type { ByteOrder } from '../bytes/number.js';
+import type { BitField } from '../base/bits.js';
+import type { ByteOrder } from '../base/number.js';
 import type { Checksum } from '../checksum/checksum.js';
 import type { SumSpec } from '../checksum/registry.js';
-import type { Notation } from '../notation/notation.js';
+import type { Notation } from '../format/notation.js';
 import type { JsonSpan } from './json.js';
 
 /** What a dump's bytes mean, as read from a `*.dump-profile.json` file. Line and byte numbers are as people say them: from 1. */

@@ -1,4 +1,4 @@
-import { phrase } from '../words/phrase.js';
+import { phrase } from '../base/phrase.js';
 import { items, type JsonValue, member, oneOf, soundOnly, wrong } from './json.js';
 import type { AddressRange, Coverage, Geometry, LineGeometry } from './profile.js';
 import { hasAddress, readRange } from './readGeometry.js';

@@ -1,8 +1,8 @@
-import { dumpText } from '../notation/dumpText.js';
-import { intelHex } from '../notation/intelHex.js';
-import { compilePattern } from '../notation/pattern.js';
-import { sRecord } from '../notation/sRecord.js';
-import { phrase } from '../words/phrase.js';
+import { phrase } from '../base/phrase.js';
+import { dumpText } from '../format/dumpText.js';
+import { intelHex } from '../format/intelHex.js';
+import { compilePattern } from '../format/pattern.js';
+import { sRecord } from '../format/sRecord.js';
 import {
   entries,
   isObject,

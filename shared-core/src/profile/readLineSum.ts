@@ -1,5 +1,5 @@
+import { phrase } from '../base/phrase.js';
 import { checksumOf } from '../checksum/registry.js';
-import { phrase } from '../words/phrase.js';
 import { isObject, items, type JsonValue, knownKeys, member, oneOf, soundOnly, whole, wrong } from './json.js';
 import type { Geometry, LineSum, LineSumPart } from './profile.js';
 import { readOrder, readSum, SUM_KEYS } from './readSum.js';

@@ -1,4 +1,4 @@
-import { phrase } from '../words/phrase.js';
+import { phrase } from '../base/phrase.js';
 import {
   entries,
   flag,

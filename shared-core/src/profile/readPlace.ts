@@ -1,6 +1,6 @@
-import type { BitField } from '../bytes/bits.js';
-import { hex } from '../bytes/hex.js';
-import { phrase } from '../words/phrase.js';
+import type { BitField } from '../base/bits.js';
+import { hex } from '../base/hex.js';
+import { phrase } from '../base/phrase.js';
 import {
   isObject,
   items,

@@ -1,8 +1,8 @@
-import type { ByteOrder } from '../bytes/number.js';
+import { nearestName } from '../base/nearestName.js';
+import type { ByteOrder } from '../base/number.js';
+import { phrase } from '../base/phrase.js';
 import { CRC_NAMES, crcModel } from '../checksum/crcCatalogue.js';
 import { SUM_METHODS, type SumSpec } from '../checksum/registry.js';
-import { nearestName } from '../words/nearestName.js';
-import { phrase } from '../words/phrase.js';
 import {
   entries,
   flag,

@@ -1,5 +1,5 @@
+import { phrase } from '../base/phrase.js';
 import { checksumOf } from '../checksum/registry.js';
-import { phrase } from '../words/phrase.js';
 import {
   flag,
   isObject,

@@ -15,19 +15,19 @@ export interface BackupResult {
 }
 
 /** Client to server: the lines in which a dump is not as its backup. */
-export const WAY_BACK = 'countersum/wayBack';
-export interface WayBackLine {
+export const RESTORABLE_LINES = 'countersum/restorableLines';
+export interface RestorableLine {
   readonly label: string;
   readonly detail: string;
 }
 
 /** Client to server: the edit that takes lines back to what the backup holds, proved byte for byte. */
-export const TAKE_BACK = 'countersum/takeBack';
-export interface TakeBackParams {
+export const RESTORE = 'countersum/restore';
+export interface RestoreParams {
   readonly uri: string;
   readonly labels: readonly string[];
 }
-export interface TakeBackResult {
+export interface RestoreResult {
   readonly edit: unknown;
   readonly lines: number;
 }

@@ -1,4 +1,4 @@
-import { DUMP_ENDINGS, isDumpName } from '../notation/notationOf.js';
+import { DUMP_ENDINGS, isDumpName } from '../format/notationOf.js';
 
 const PROFILE = 'dump-profile.json';
 const RETROFIT = 'retrofit.json';

@@ -1,6 +1,6 @@
-import { addressCell, type Cell, cellKey, cellsOf } from '../dump/cell.js';
-import type { Dump } from '../dump/dump.js';
-import { byteAt } from '../dump/totals.js';
+import { addressCell, type Cell, cellKey, cellsOf } from '../model/cell.js';
+import type { Dump } from '../model/dump.js';
+import { byteAt } from '../model/totals.js';
 import type { AddressRange } from '../profile/profile.js';
 import { isSecured } from '../profile/secured.js';
 

@@ -1,8 +1,8 @@
-import { afterWrites, type ByteWrite } from '../dump/byteWrite.js';
-import { type Dump, isLine } from '../dump/dump.js';
-import { labelOfRow } from '../dump/layout.js';
-import { readLineSum } from '../dump/lineSum.js';
-import { soundRecord } from '../dump/totals.js';
+import { afterWrites, type ByteWrite } from '../model/byteWrite.js';
+import { type Dump, isLine } from '../model/dump.js';
+import { labelOfRow } from '../model/layout.js';
+import { readLineSum } from '../model/lineSum.js';
+import { soundRecord } from '../model/totals.js';
 
 /** Writes that make the sum of a line right; none where it is right already, or where the line cannot be read. */
 export function rightLineSum(dump: Dump, row: number): readonly ByteWrite[] {

@@ -1,13 +1,13 @@
-import { afterWrites, type ByteWrite, netWrites } from '../dump/byteWrite.js';
-import { type Cell, cellKey } from '../dump/cell.js';
-import type { Dump } from '../dump/dump.js';
-import { readTotal, wrongTotals } from '../dump/totalReading.js';
-import { type Phrase, phrase } from '../words/phrase.js';
+import { type Phrase, phrase } from '../base/phrase.js';
+import { afterWrites, type ByteWrite, netWrites } from '../model/byteWrite.js';
+import { type Cell, cellKey } from '../model/cell.js';
+import type { Dump } from '../model/dump.js';
+import { readTotal, wrongTotals } from '../model/totalReading.js';
 import { freeCells } from './freeCells.js';
 import { rightLineSum, withLineSums } from './lineSums.js';
 import { whyImpossible } from './repairInWords.js';
-import { solveTask } from './solve/solve.js';
-import type { Budget, Change } from './solve/system.js';
+import { solveTask } from './solver/solve.js';
+import type { Budget, Change } from './solver/system.js';
 import { taskOf } from './taskOf.js';
 import { rewriteTotals } from './totals.js';
 
@@ -37,7 +37,7 @@ export function rebalance(
   budget: Budget = { steps: STEPS },
 ): Repair {
   const rows = [...new Set(cells.map(({ row }) => row))];
-  const before = rightFollowers(dump, rows, totals);
+  const before = rightDependentSums(dump, rows, totals);
   const sound = afterWrites(dump, before);
   const demands = demandsOf(sound, totals);
   const unreadable = demands.find((index) => readTotal(sound, index) === undefined);
@@ -75,7 +75,7 @@ export function rebalance(
 }
 
 /** Writes that put right what will follow the change: the sums of changed lines, and totals that are not kept, with the lines that hold them. */
-function rightFollowers(dump: Dump, rows: readonly number[], totals: readonly number[]): readonly ByteWrite[] {
+function rightDependentSums(dump: Dump, rows: readonly number[], totals: readonly number[]): readonly ByteWrite[] {
   const follows = (index: number) => !dump.totals[index]?.total.keep && !totals.includes(index);
   const holding = [...dump.totals.keys()].filter(follows).flatMap((index) => dump.totals[index]?.stored ?? []);
   const lines = [...new Set([...rows, ...holding.map(({ row }) => row)])].flatMap((row) => rightLineSum(dump, row));

@@ -1,7 +1,7 @@
-import type { Dump } from '../dump/dump.js';
+import { phrase } from '../base/phrase.js';
+import type { Dump } from '../model/dump.js';
 import { rangeInHex } from '../profile/places.js';
 import type { AddressRange } from '../profile/profile.js';
-import { phrase } from '../words/phrase.js';
 import { freeCellsAt } from './freeCells.js';
 import { type Repair, rebalance, shareOfSteps } from './rebalance.js';
 

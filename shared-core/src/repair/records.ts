@@ -1,8 +1,8 @@
-import type { TextEdit } from '../bytes/span.js';
-import type { Dump } from '../dump/dump.js';
-import { printRecord } from '../dump/lineSum.js';
-import { INTEL_HEX_TYPE } from '../notation/intelHex.js';
-import { contentOf, type RecordRow } from '../notation/row.js';
+import type { TextEdit } from '../base/span.js';
+import { INTEL_HEX_TYPE } from '../format/intelHex.js';
+import { contentOf, type RecordRow } from '../format/row.js';
+import type { Dump } from '../model/dump.js';
+import { printRecord } from '../model/lineSum.js';
 
 const NOTHING = new Uint8Array(0);
 

@@ -1,10 +1,10 @@
-import { afterWrites, type ByteWrite, netWrites } from '../dump/byteWrite.js';
-import { type Cell, cellsOf } from '../dump/cell.js';
-import type { Dump } from '../dump/dump.js';
-import { wrongTotals } from '../dump/totalReading.js';
-import { byteAt } from '../dump/totals.js';
+import { listed, phrase } from '../base/phrase.js';
+import { afterWrites, type ByteWrite, netWrites } from '../model/byteWrite.js';
+import { type Cell, cellsOf } from '../model/cell.js';
+import type { Dump } from '../model/dump.js';
+import { wrongTotals } from '../model/totalReading.js';
+import { byteAt } from '../model/totals.js';
 import type { AddressRange } from '../profile/profile.js';
-import { listed, phrase } from '../words/phrase.js';
 import { balanceGroups, freeCells } from './freeCells.js';
 import { rightLineSums } from './lineSums.js';
 import { type Repair, rebalance } from './rebalance.js';

@@ -1,13 +1,13 @@
-import { hex } from '../bytes/hex.js';
-import { addressOf, type Cell } from '../dump/cell.js';
-import type { Dump } from '../dump/dump.js';
-import { labelOfRow } from '../dump/layout.js';
+import { hex } from '../base/hex.js';
+import { listed, type Phrase, phrase } from '../base/phrase.js';
+import { addressOf, type Cell } from '../model/cell.js';
+import type { Dump } from '../model/dump.js';
+import { labelOfRow } from '../model/layout.js';
 import { joinedRanges, rangeInHex } from '../profile/places.js';
-import { listed, type Phrase, phrase } from '../words/phrase.js';
-import type { Reach } from './solve/system.js';
+import type { Infeasibility } from './solver/system.js';
 
 /** Why no change of these bytes makes the sums right, by what they can do at most. */
-export function whyImpossible(dump: Dump, cells: readonly Cell[], reach: Reach): Phrase {
+export function whyImpossible(dump: Dump, cells: readonly Cell[], reach: Infeasibility): Phrase {
   const place = placeInWords(dump, cells);
   if (reach.kind === 'sum') {
     if (reach.step > 0n && reach.needed % reach.step !== 0n) {

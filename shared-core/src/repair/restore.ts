@@ -1,10 +1,10 @@
-import type { TextEdit } from '../bytes/span.js';
-import { byteAtAddress, viewByAddress } from '../dump/byAddress.js';
-import { type ByteWrite, editsOf } from '../dump/byteWrite.js';
-import type { Dump } from '../dump/dump.js';
-import { printRecord } from '../dump/lineSum.js';
-import { bytesOf, contentOf, type Label, type RecordRow } from '../notation/row.js';
-import { lineEndOf } from '../notation/rows.js';
+import type { TextEdit } from '../base/span.js';
+import { bytesOf, contentOf, type Label, type RecordRow } from '../format/row.js';
+import { lineEndOf } from '../format/rows.js';
+import { byteAtAddress, viewByAddress } from '../model/byAddress.js';
+import { type ByteWrite, editsOf } from '../model/byteWrite.js';
+import type { Dump } from '../model/dump.js';
+import { printRecord } from '../model/lineSum.js';
 import { withLineSums } from './lineSums.js';
 
 /**

@@ -1,16 +1,16 @@
-import { bytesOfNumber } from '../bytes/number.js';
-import type { Cell } from '../dump/cell.js';
-import type { Dump } from '../dump/dump.js';
-import { readTotal } from '../dump/totalReading.js';
-import { type BoundTotal, byteAt, soundRecord } from '../dump/totals.js';
-import type { Demand, Follower, RunSum, SumTask } from './solve/sums.js';
+import { bytesOfNumber } from '../base/number.js';
+import type { Cell } from '../model/cell.js';
+import type { Dump } from '../model/dump.js';
+import { readTotal } from '../model/totalReading.js';
+import { type BoundTotal, byteAt, soundRecord } from '../model/totals.js';
+import type { Demand, DependentSum, RunSum, SumTask } from './solver/sums.js';
 
 /** A stored sum of a dump that changes with other bytes: where it is stored, and where a byte stands in its run. */
 interface Dependent {
   readonly key: string;
   readonly cells: readonly Cell[];
   readonly placesOf: (cell: Cell) => readonly number[];
-  readonly sum: Omit<Follower, 'places'>;
+  readonly sum: Omit<DependentSum, 'places'>;
 }
 
 /**
@@ -24,16 +24,16 @@ export function taskOf(dump: Dump, cells: readonly Cell[], totals: readonly numb
     return reading && state ? [{ ...reading, state: state.state }] : [];
   });
   const isCovered = (cell: Cell) => demanded.some(({ bound }) => placesInRun(bound, cell).length > 0);
-  const followers = followersOf(dump, cells, totals, isCovered);
-  if (followers === undefined) return undefined;
-  const numbered = [...cells, ...followers.flatMap((follower) => follower.cells)];
+  const dependentSums = dependentSumsOf(dump, cells, totals, isCovered);
+  if (dependentSums === undefined) return undefined;
+  const numbered = [...cells, ...dependentSums.flatMap((dependentSum) => dependentSum.cells)];
   const placed = <Sum>(sum: Sum, placesOf: Dependent['placesOf']): Sum & Pick<RunSum, 'places'> => ({
     ...sum,
     places: numbered.map(placesOf),
   });
   return {
     free: cells.map((cell) => ({ value: byteAt(dump.rows, cell) ?? 0, mask: 0xff })),
-    followers: followers.map(({ sum, placesOf }) => placed(sum, placesOf)),
+    dependentSums: dependentSums.map(({ sum, placesOf }) => placed(sum, placesOf)),
     demands: demanded.map(({ bound, state, stored }): Demand => {
       const { checksum } = bound.total;
       return placed({ checksum, state, length: bound.run.length, wanted: stored }, (cell) => placesInRun(bound, cell));
@@ -42,7 +42,7 @@ export function taskOf(dump: Dump, cells: readonly Cell[], totals: readonly numb
 }
 
 /** Sums that change with the cells and matter to a demand, each after those that it covers. */
-function followersOf(
+function dependentSumsOf(
   dump: Dump,
   cells: readonly Cell[],
   totals: readonly number[],
@@ -71,7 +71,7 @@ function followersOf(
     return true;
   }
   if (!cells.every(follow)) return undefined;
-  // Each was added after all that cover it: those that no demand or later follower covers do not matter.
+  // Each was added after all that cover it: those that no demand or later dependent sum covers do not matter.
   const needed: Dependent[] = [];
   for (const dependent of found) {
     const matters = (cell: Cell) => isCovered(cell) || needed.some(({ placesOf }) => placesOf(cell).length > 0);

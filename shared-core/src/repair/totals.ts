@@ -1,8 +1,8 @@
-import { bytesOfNumber } from '../bytes/number.js';
-import { afterWrites, type ByteWrite } from '../dump/byteWrite.js';
-import type { Dump } from '../dump/dump.js';
-import { readTotal } from '../dump/totalReading.js';
-import type { BoundTotal } from '../dump/totals.js';
+import { bytesOfNumber } from '../base/number.js';
+import { afterWrites, type ByteWrite } from '../model/byteWrite.js';
+import type { Dump } from '../model/dump.js';
+import { readTotal } from '../model/totalReading.js';
+import type { BoundTotal } from '../model/totals.js';
 import { withLineSums } from './lineSums.js';
 
 /** Writes that put the computed value in a total's place, and right the sum of the line that holds it. */

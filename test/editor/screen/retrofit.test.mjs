@@ -28,7 +28,7 @@ describe('a retrofit on the screen', () => {
     await editor.line('17: 10 00 FF 00  FF 3C | 55');
     await editor.marks('error', 0);
 
-    await editor.runAsking('Countersum: Return to Backup');
+    await editor.runAsking('Countersum: Restore from Backup');
     await editor.page.waitForSelector('.quick-input-list .monaco-list-row');
     await editor.picture('way back');
     await editor.press('Enter');

@@ -1,10 +1,10 @@
 import assert from 'node:assert/strict';
 import { parse } from 'jsonc-parser';
 import { describe, it } from 'mocha';
-import { hexBytes } from '../../../shared-core/src/bytes/hex.js';
-import { bindText } from '../../../shared-core/src/dump/dump.js';
+import { hexBytes } from '../../../shared-core/src/base/hex.js';
 import { addOption, type DraftOption, editedProfile, optionOf } from '../../../shared-core/src/learn/addOption.js';
 import { findOption } from '../../../shared-core/src/learn/findOption/findOption.js';
+import { bindText } from '../../../shared-core/src/model/dump.js';
 import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
 import { dumpOf } from './dumps.js';
 

@@ -1,7 +1,7 @@
-import { hexBytes } from '../../../shared-core/src/bytes/hex.js';
-import { bind, type Dump } from '../../../shared-core/src/dump/dump.js';
-import { dumpText } from '../../../shared-core/src/notation/dumpText.js';
-import { readRows } from '../../../shared-core/src/notation/rows.js';
+import { hexBytes } from '../../../shared-core/src/base/hex.js';
+import { dumpText } from '../../../shared-core/src/format/dumpText.js';
+import { readRows } from '../../../shared-core/src/format/rows.js';
+import { bind, type Dump } from '../../../shared-core/src/model/dump.js';
 import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
 
 /** Pseudo-random whole numbers from 0 to before `below`, always the same for the same beginning (a 32-bit xorshift). */

@@ -1,4 +1,4 @@
-import { type ByteOrder, bytesOfNumber } from '../../../shared-core/src/bytes/number.js';
+import { type ByteOrder, bytesOfNumber } from '../../../shared-core/src/base/number.js';
 import { valueOver } from '../../../shared-core/src/checksum/checksum.js';
 import { CRC_NAMES, crcModel } from '../../../shared-core/src/checksum/crcCatalogue.js';
 import { checksumOf, type SumSpec } from '../../../shared-core/src/checksum/registry.js';

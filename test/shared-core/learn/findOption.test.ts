@@ -1,11 +1,11 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/phrase.js';
 import { findOption, type OptionSearch } from '../../../shared-core/src/learn/findOption/findOption.js';
 import type { LabelledDump } from '../../../shared-core/src/learn/findOption/matrix.js';
 import { explainPair } from '../../../shared-core/src/learn/findOption/pair.js';
 import type { OptionPlace } from '../../../shared-core/src/learn/findOption/partitions.js';
 import { groupByTag, labelledByTag, tagCounts } from '../../../shared-core/src/learn/findOption/tags.js';
-import { say } from '../../../shared-core/src/words/phrase.js';
 import { dumpIn, dumpOf, numbers } from './dumps.js';
 
 const GROUPS = ['with', 'without'];

@@ -1,14 +1,14 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { hex, hexBytes } from '../../../shared-core/src/bytes/hex.js';
+import { hex, hexBytes } from '../../../shared-core/src/base/hex.js';
+import { say } from '../../../shared-core/src/base/phrase.js';
 import { checkDump } from '../../../shared-core/src/checks/checkDump.js';
-import { bind } from '../../../shared-core/src/dump/dump.js';
+import { readRows } from '../../../shared-core/src/format/rows.js';
 import { type LearnCandidate, type Learning, learn, learnSteps } from '../../../shared-core/src/learn/learn.js';
 import { learnForm } from '../../../shared-core/src/learn/learnForm/form.js';
 import { finish } from '../../../shared-core/src/learn/steps.js';
-import { readRows } from '../../../shared-core/src/notation/rows.js';
+import { bind } from '../../../shared-core/src/model/dump.js';
 import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
-import { say } from '../../../shared-core/src/words/phrase.js';
 import * as published from '../../outside/published.js';
 import { numbers } from './dumps.js';
 import { type TestRule, testLines } from './families.js';

@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { hexBytes } from '../../../shared-core/src/bytes/hex.js';
+import { hexBytes } from '../../../shared-core/src/base/hex.js';
 import { chanceOf } from '../../../shared-core/src/learn/learnSums/fit.js';
 import {
   degree,

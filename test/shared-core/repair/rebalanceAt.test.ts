@@ -75,7 +75,7 @@ describe('balancing with addresses of a memory image', () => {
             textOfRows(afterWrites(dump, repair.writes).rows),
             dump.profile,
           );
-          assert.deepEqual([after.wrongSums, after.troubled, wrongTotals(after)], [[], [], []]);
+          assert.deepEqual([after.wrongSums, after.invalidRows, wrongTotals(after)], [[], [], []]);
           assert.equal(sumOf(after), crc32(BYTES));
           const [before, now] = [bytesAt(dump), bytesAt(after)];
           for (const [address, byte] of now)

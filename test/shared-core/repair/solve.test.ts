@@ -2,8 +2,8 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { crcModel } from '../../../shared-core/src/checksum/crcCatalogue.js';
 import { checksumOf, type SumSpec } from '../../../shared-core/src/checksum/registry.js';
-import { solve, solveTask } from '../../../shared-core/src/repair/solve/solve.js';
-import type { Answer, System } from '../../../shared-core/src/repair/solve/system.js';
+import { solve, solveTask } from '../../../shared-core/src/repair/solver/solve.js';
+import type { Answer, System } from '../../../shared-core/src/repair/solver/system.js';
 
 const steps = 16_000_000;
 const add16: SumSpec = { method: 'add', bits: 16, unit: 1, order: 'big', complement: 'none', start: 0n };
@@ -23,7 +23,7 @@ function answerFor(
   return solveTask(
     {
       free: free.map((at) => ({ value: run[at] as number, mask: 0xff })),
-      followers: [],
+      dependentSums: [],
       demands: demands.map(([spec, wanted]) => {
         const checksum = checksumOf(spec);
         return { checksum, state: checksum.stateOf(run), length: run.length, places: free.map((at) => [at]), wanted };

@@ -11,7 +11,7 @@ import {
   totalLine,
   type WantedLine,
 } from '../../../../shared-core/src/index.js';
-import type { Explained } from '../../session.js';
+import type { Analysis } from '../../session.js';
 import type { Choice, CompletionPlace } from './place.js';
 
 /** A dump that lacks more lines than these is best taken from its backup; no one reads a longer list. */
@@ -39,7 +39,7 @@ interface Offered {
   readonly words: Phrase;
 }
 
-function missingLines({ dump, backup }: Explained, row: number): Offered[] {
+function missingLines({ dump, backup }: Analysis, row: number): Offered[] {
   const above = lastLabelBefore(dump, row);
   const behind = dump.layout.missing.filter((label) => label > above);
   const write = lineWriter(dump);

@@ -1,11 +1,11 @@
 import type { Position } from 'vscode-languageserver';
 import type { Row, RowSpan } from '../../../../shared-core/src/index.js';
-import type { Explained, Session } from '../../session.js';
+import type { Analysis, Session } from '../../session.js';
 
 /** Where in a dump something is to be completed. */
 export interface CompletionPlace {
   readonly session: Session;
-  readonly explained: Explained;
+  readonly explained: Analysis;
   readonly position: Position;
   readonly row: Row;
   /** What stands in the row before the cursor. */

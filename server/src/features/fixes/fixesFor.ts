@@ -1,12 +1,12 @@
 import { addEndRecord, type Problem, phrase, rightRecordCount } from '../../../../shared-core/src/index.js';
-import type { Explained } from '../../session.js';
+import type { Analysis } from '../../session.js';
 import type { Fix } from './fix.js';
 import { emptyLine, ownLineFix, readAsFix, replaceFix, restoreFix } from './lineFixes.js';
 import { needFixes, valueFixes } from './optionFixes.js';
 import { addTotal, lineSumFix, totalFixes } from './sumFixes.js';
 
 /** The fixes for one problem, best first. `commands` says whether the client carries out the extension's own commands. */
-export function fixesFor(explained: Explained, problem: Problem, commands: boolean): readonly Fix[] {
+export function fixesFor(explained: Analysis, problem: Problem, commands: boolean): readonly Fix[] {
   const { dump } = explained;
   switch (problem.code) {
     case 'line-sum':

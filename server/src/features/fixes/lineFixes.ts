@@ -8,7 +8,7 @@ import {
   restoreLine,
   restoreRecord,
 } from '../../../../shared-core/src/index.js';
-import type { Explained } from '../../session.js';
+import type { Analysis } from '../../session.js';
 import type { Fix } from './fix.js';
 
 export function replaceFix({ row, start, end, meant }: Problem): readonly Fix[] {
@@ -23,7 +23,7 @@ export function replaceFix({ row, start, end, meant }: Problem): readonly Fix[] 
   ];
 }
 
-export function restoreFix({ dump, backup }: Explained, { label, row }: Problem): readonly Fix[] {
+export function restoreFix({ dump, backup }: Analysis, { label, row }: Problem): readonly Fix[] {
   // What another car or software level holds there is no way back.
   if (backup.kind !== 'read' || otherIdentity(dump, backup.dump) !== undefined) return [];
   if (dump.layout.kind === 'image') {

@@ -12,15 +12,15 @@ import {
   setOptions,
   wordsOrHex,
 } from '../../../../shared-core/src/index.js';
-import type { Explained } from '../../session.js';
+import type { Analysis } from '../../session.js';
 import { type Fix, fromRepair } from './fix.js';
 
-export function valueFixes(explained: Explained, problem: Problem): readonly Fix[] {
+export function valueFixes(explained: Analysis, problem: Problem): readonly Fix[] {
   const { dump } = explained;
   return optionsOf(dump, problem).flatMap((option) => choiceFixes(explained, option));
 }
 
-export function needFixes(explained: Explained, problem: Problem): readonly Fix[] {
+export function needFixes(explained: Analysis, problem: Problem): readonly Fix[] {
   const { dump } = explained;
   return optionsOf(dump, problem).flatMap((option) =>
     option.needs.flatMap((condition) => {
@@ -40,7 +40,7 @@ function optionsOf(dump: Dump, { row, start }: Problem): readonly Option[] {
 }
 
 /** What the options at the cursor can be set to. */
-export function optionFixes(explained: Explained, { line, character }: Position): readonly Fix[] {
+export function optionFixes(explained: Analysis, { line, character }: Position): readonly Fix[] {
   const { dump } = explained;
   const record = dump.rows[line];
   const byte = record?.kind === 'record' ? byteAtColumn(dump, record, character) : undefined;
@@ -49,7 +49,7 @@ export function optionFixes(explained: Explained, { line, character }: Position)
     : optionsAt(dump, { row: line, byte }).flatMap((option) => choiceFixes(explained, option));
 }
 
-function choiceFixes(explained: Explained, option: Option): readonly Fix[] {
+function choiceFixes(explained: Analysis, option: Option): readonly Fix[] {
   return choicesOf(explained.dump, option)
     .filter(({ current }) => !current)
     .map(({ raw, words }) =>
@@ -57,7 +57,7 @@ function choiceFixes(explained: Explained, option: Option): readonly Fix[] {
     );
 }
 
-function settingFix({ dump, backup }: Explained, option: Option, raw: bigint, words: string): Fix {
+function settingFix({ dump, backup }: Analysis, option: Option, raw: bigint, words: string): Fix {
   const title = phrase('Set {0} to {1} (sums kept right)', option.title, words);
   const plan = { totals: 'keep', backup: backupDump(dump, backup) } as const;
   return fromRepair(dump, title, setOptions(dump, [{ option, raw }], plan));

@@ -24,7 +24,7 @@ import {
   rowsThatCould,
   totalLine,
 } from '../../../../shared-core/src/index.js';
-import type { Explained } from '../../session.js';
+import type { Analysis } from '../../session.js';
 import { rebalanceFix } from './balanceFix.js';
 import { type Fix, fromRepair } from './fix.js';
 
@@ -125,7 +125,7 @@ export function addTotal(dump: Dump, problem: Problem): readonly Fix[] {
 }
 
 /** Makes every sum right in one step, rebalancing included. */
-export function repairEverything({ dump }: Explained): Fix | undefined {
+export function repairEverything({ dump }: Analysis): Fix | undefined {
   const repair = repairAll(dump, { totals: 'keep' });
   if (repair.kind === 'writes' && repair.writes.length === 0) return undefined;
   const title =
@@ -136,7 +136,7 @@ export function repairEverything({ dump }: Explained): Fix | undefined {
 }
 
 /** The repair that an editor may do at each save: no data byte is touched. */
-export function rightSumsFix({ dump }: Explained): Fix | undefined {
+export function rightSumsFix({ dump }: Analysis): Fix | undefined {
   const writes = rightSums(dump);
   if (writes.length === 0) return undefined;
   return {

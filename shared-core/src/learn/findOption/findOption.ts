@@ -1,4 +1,4 @@
-import { type Phrase, phrase } from '../../words/phrase.js';
+import { type Phrase, phrase } from '../../base/phrase.js';
 import { lowestP } from '../statistics/fisher.js';
 import { finish, type Steps } from '../steps.js';
 import { type LabelledDump, type Matrix, matrixSteps } from './matrix.js';

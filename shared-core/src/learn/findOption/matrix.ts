@@ -1,6 +1,6 @@
-import { cellKey, cellsOf } from '../../dump/cell.js';
-import type { Dump } from '../../dump/dump.js';
-import { byteAt } from '../../dump/totals.js';
+import { cellKey, cellsOf } from '../../model/cell.js';
+import type { Dump } from '../../model/dump.js';
+import { byteAt } from '../../model/totals.js';
 import { finish, type Steps } from '../steps.js';
 
 /** A dump with its name and, where it is known, the group it belongs to (an index into the list of groups). */

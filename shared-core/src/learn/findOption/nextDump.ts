@@ -1,4 +1,4 @@
-import { maskOf } from '../../bytes/bits.js';
+import { maskOf } from '../../base/bits.js';
 import { expectedGain } from '../statistics/information.js';
 import type { Matrix } from './matrix.js';
 import { type OptionPlace, valueAt } from './partitions.js';

@@ -1,7 +1,7 @@
-import { cellsOf } from '../../dump/cell.js';
-import type { Dump } from '../../dump/dump.js';
-import { storedValue } from '../../dump/totals.js';
-import { type Phrase, phrase } from '../../words/phrase.js';
+import { type Phrase, phrase } from '../../base/phrase.js';
+import { cellsOf } from '../../model/cell.js';
+import type { Dump } from '../../model/dump.js';
+import { storedValue } from '../../model/totals.js';
 import { type ColumnPlace, matrixOf } from './matrix.js';
 
 /** What a changed data byte may be. The sums decide: a byte is a balance only where a total was to stay as it was. */

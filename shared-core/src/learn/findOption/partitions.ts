@@ -1,5 +1,5 @@
-import type { BitField } from '../../bytes/bits.js';
-import { maskOf, readBits } from '../../bytes/bits.js';
+import type { BitField } from '../../base/bits.js';
+import { maskOf, readBits } from '../../base/bits.js';
 import type { Steps } from '../steps.js';
 import type { ColumnPlace, Matrix } from './matrix.js';
 

@@ -1,6 +1,6 @@
-import type { BitField } from '../../bytes/bits.js';
-import { hex } from '../../bytes/hex.js';
-import { type Phrase, phrase } from '../../words/phrase.js';
+import type { BitField } from '../../base/bits.js';
+import { hex } from '../../base/hex.js';
+import { type Phrase, phrase } from '../../base/phrase.js';
 import type { OptionPlace } from './partitions.js';
 
 /** "line 4, byte 3, bits 7-4"; of a memory image the addresses. */

@@ -1,4 +1,4 @@
-import { listed, type Phrase, phrase } from '../../words/phrase.js';
+import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { OptionSearch } from './findOption.js';
 import type { PairDifference, PairSearch } from './pair.js';
 import { digitsIn, placeInWords } from './placeInWords.js';

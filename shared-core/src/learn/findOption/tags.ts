@@ -1,6 +1,6 @@
-import type { Dump } from '../../dump/dump.js';
-import { headersOf } from '../../dump/headers.js';
-import { type Phrase, phrase } from '../../words/phrase.js';
+import { type Phrase, phrase } from '../../base/phrase.js';
+import type { Dump } from '../../model/dump.js';
+import { headersOf } from '../../model/headers.js';
 import type { LabelledDump } from './matrix.js';
 
 /** What a dump's headers say of a piece of equipment: 0 where `@fitted` names it, 1 where `@absent` does; undefined where neither or both do. */

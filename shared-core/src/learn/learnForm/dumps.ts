@@ -1,4 +1,4 @@
-import { bytesOf, type RecordRow, type Row } from '../../notation/row.js';
+import { bytesOf, type RecordRow, type Row } from '../../format/row.js';
 import type { LineToLearn } from '../learnSums/line.js';
 
 /** The records of one text, sorted into lines with numbers and others. */

@@ -1,11 +1,11 @@
-import { dumpText } from '../../notation/dumpText.js';
-import { intelHex } from '../../notation/intelHex.js';
-import type { Notation } from '../../notation/notation.js';
-import { notationOfText } from '../../notation/notationOf.js';
-import { compilePattern } from '../../notation/pattern.js';
-import type { Row } from '../../notation/row.js';
-import { readRows, splitLines } from '../../notation/rows.js';
-import { sRecord } from '../../notation/sRecord.js';
+import { dumpText } from '../../format/dumpText.js';
+import { intelHex } from '../../format/intelHex.js';
+import type { Notation } from '../../format/notation.js';
+import { notationOfText } from '../../format/notationOf.js';
+import { compilePattern } from '../../format/pattern.js';
+import type { Row } from '../../format/row.js';
+import { readRows, splitLines } from '../../format/rows.js';
+import { sRecord } from '../../format/sRecord.js';
 import { patternsOfLines } from './patternOfLines.js';
 
 /** How a text is written: in a notation that is known, or by a pattern that was found in it. */

@@ -1,4 +1,4 @@
-import { type ByteOrder, bytesOfNumber, numberOf } from '../../bytes/number.js';
+import { type ByteOrder, bytesOfNumber, numberOf } from '../../base/number.js';
 import type { LineSumPart } from '../../profile/profile.js';
 
 /** A line of a dump of which it is not yet known which bytes at its end are a sum. */

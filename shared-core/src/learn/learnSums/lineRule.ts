@@ -1,5 +1,5 @@
-import type { ByteOrder } from '../../bytes/number.js';
-import { bytesOfNumber } from '../../bytes/number.js';
+import type { ByteOrder } from '../../base/number.js';
+import { bytesOfNumber } from '../../base/number.js';
 import { valueOver } from '../../checksum/checksum.js';
 import { checksumOf, type SumSpec } from '../../checksum/registry.js';
 import { type LineCoverage, type LineToLearn, runOfLine } from './line.js';

@@ -1,5 +1,5 @@
-import { hexBytes } from '../../bytes/hex.js';
-import type { ByteOrder } from '../../bytes/number.js';
+import { hexBytes } from '../../base/hex.js';
+import type { ByteOrder } from '../../base/number.js';
 import { checksumOf } from '../../checksum/registry.js';
 import { finish, type Steps } from '../steps.js';
 import { chanceOf, FIRST, fitTemplate, isPlain, isPromising, varyingBits } from './fit.js';

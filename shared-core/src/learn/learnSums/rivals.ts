@@ -1,4 +1,4 @@
-import { hexBytes } from '../../bytes/hex.js';
+import { hexBytes } from '../../base/hex.js';
 import type { LineToLearn } from './line.js';
 import { type LineRule, storedBy } from './lineRule.js';
 

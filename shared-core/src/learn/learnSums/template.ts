@@ -1,4 +1,4 @@
-import type { ByteOrder } from '../../bytes/number.js';
+import type { ByteOrder } from '../../base/number.js';
 import { valueOver } from '../../checksum/checksum.js';
 import { CRC_NAMES, crcModel } from '../../checksum/crcCatalogue.js';
 import { checksumOf, type SumSpec } from '../../checksum/registry.js';

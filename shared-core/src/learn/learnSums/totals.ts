@@ -1,8 +1,8 @@
-import { hexBytes } from '../../bytes/hex.js';
-import { type ByteOrder, bytesOfNumber, numberOf } from '../../bytes/number.js';
+import { hexBytes } from '../../base/hex.js';
+import { type ByteOrder, bytesOfNumber, numberOf } from '../../base/number.js';
 import { valueOver } from '../../checksum/checksum.js';
 import { checksumOf, type SumSpec } from '../../checksum/registry.js';
-import type { Label } from '../../notation/row.js';
+import type { Label } from '../../format/row.js';
 import type { TotalPlace } from '../../profile/profile.js';
 import type { Steps } from '../steps.js';
 import { chanceOf, type Fit, fitTemplate, isPlain, isPromising, varyingBits } from './fit.js';

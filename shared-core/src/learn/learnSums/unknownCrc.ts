@@ -1,4 +1,4 @@
-import type { ByteOrder } from '../../bytes/number.js';
+import type { ByteOrder } from '../../base/number.js';
 import { type Checksum, valueOver } from '../../checksum/checksum.js';
 import { reflect } from '../../checksum/polynomial.js';
 import { checksumOf } from '../../checksum/registry.js';

@@ -1,0 +1,186 @@
+import { hex } from '../base/hex.js';
+import { type Phrase, phrase } from '../base/phrase.js';
+import { readLabel } from '../format/dumpText.js';
+import { INTEL_HEX_TYPE } from '../format/intelHex.js';
+import type { Notation } from '../format/notation.js';
+import { isImage } from '../format/notationOf.js';
+import { bytesOf, contentOf, type RecordRow, type Row } from '../format/row.js';
+import { lineEndOf } from '../format/rows.js';
+import { type ImageProblem, readImage } from '../image/imageRecords.js';
+import type { Dump } from '../model/dump.js';
+import { headerOf } from '../model/headers.js';
+
+/** What a dump holds, whatever the notation: bytes at addresses, and what people wrote between them, in file order. */
+export interface Contents {
+  readonly parts: readonly Part[];
+  /** Where the program starts, as a linear address, and the row that says so. */
+  readonly start: { readonly row: number; readonly address: number } | undefined;
+  /** What the lines of the file end with. */
+  readonly lineEnd: '\r\n' | '\n';
+}
+
+export type Part =
+  | { readonly kind: 'data'; readonly row: number; readonly address: number; readonly bytes: ByteRun }
+  | { readonly kind: 'comment'; readonly row: number; readonly text: string }
+  | { readonly kind: 'header'; readonly row: number; readonly name: string; readonly value: string }
+  /** The text of an S0 record. */
+  | { readonly kind: 'title'; readonly row: number; readonly bytes: Uint8Array };
+
+/** `count` bytes of `store` from `from` on: an image has a million runs, for which views would take ten times the room. */
+export interface ByteRun {
+  readonly store: Uint8Array;
+  readonly from: number;
+  readonly count: number;
+}
+
+/** Why the contents of a dump cannot be told for sure, and where that shows. */
+export interface NoContents {
+  readonly kind: 'refused';
+  readonly row: number;
+  readonly why: Phrase;
+}
+
+/** The contents of a dump; refused where a byte or an address of it is in doubt. */
+export function contentsOf(dump: Dump): Contents | NoContents {
+  const { rows, notation, profile, layout } = dump;
+  const doubt = doubtOf({ ...dump, problems: layout.imageProblems });
+  if (doubt !== undefined) return doubt;
+  if (profile.geometry?.kind === 'lines') {
+    return refused(
+      0,
+      phrase('The profile says that the labels of this dump are line numbers: its bytes have no addresses to be kept.'),
+    );
+  }
+  const addresses = isImage(notation) ? imageAddresses(dump) : lineAddresses(rows);
+  if ('kind' in addresses) return addresses;
+  if (addresses.every((address) => address === NOWHERE)) return noData();
+  const start = startOf(dump);
+  const sumBytes = isImage(notation) ? 1 : 0;
+  const parts = rows.flatMap((found, row): Part[] => {
+    if (row === start?.row) return [];
+    const address = addresses[row] as number;
+    if (found.kind !== 'record' || address === NOWHERE) return writtenPart(notation, row, found);
+    const { store, from, count } = found;
+    return [{ kind: 'data', row, address, bytes: { store, from, count: count - sumBytes } }];
+  });
+  return { parts, start, lineEnd: lineEndOf(rows) };
+}
+
+/** What a row without data holds for people: at most one part. */
+export function writtenPart({ id }: Notation, row: number, found: Row): Part[] {
+  if (found.kind === 'comment') return [{ kind: 'comment', row, text: contentOf(found.text) }];
+  if (found.kind === 'header') return [{ kind: 'header', row, name: found.name, value: found.value }];
+  return found.kind === 'record' && id === 's-record' && found.type === 0
+    ? [{ kind: 'title', row, bytes: bytesOf(found, 0, found.count - 1) }]
+    : [];
+}
+
+export function noData(): NoContents {
+  return refused(0, phrase('There are no data in this file.'));
+}
+
+function refused(row: number, why: Phrase): NoContents {
+  return { kind: 'refused', row, why };
+}
+
+/** What must be right before the bytes of a dump can go anywhere else. */
+export function doubtOf({
+  invalidRows,
+  wrongSums,
+  problems,
+}: {
+  readonly invalidRows: readonly number[];
+  readonly wrongSums: readonly number[];
+  readonly problems: readonly ImageProblem[];
+}): NoContents | undefined {
+  if (invalidRows[0] !== undefined) {
+    return refused(
+      invalidRows[0],
+      phrase('Row {0} cannot be read. Right it first, so that no byte is lost.', invalidRows[0] + 1),
+    );
+  }
+  if (wrongSums[0] !== undefined) {
+    const why = phrase(
+      'The sum of row {0} is wrong. Find out why first: in the other notation it would be right, and nobody could see the damage.',
+      wrongSums[0] + 1,
+    );
+    return refused(wrongSums[0], why);
+  }
+  const unclear = problems.find(({ harmless }) => !harmless);
+  return unclear && refused(unclear.row, phrase('Row {0}: {1}', unclear.row + 1, unclear.message));
+}
+
+/** In a list of addresses by row: the row has no data. */
+const NOWHERE = -1;
+
+/** For each row the address of its data. */
+function imageAddresses({ rows, notation }: Dump): Float64Array {
+  const { length, rows: places, addresses } = readImage(rows, notation).pieces;
+  const all = new Float64Array(rows.length).fill(NOWHERE);
+  for (let i = 0; i < length; i++) all[places[i] as number] = addresses[i] as number;
+  return all;
+}
+
+/** Labels taken for addresses, where they can be that. */
+function lineAddresses(rows: readonly Row[]): Float64Array | NoContents {
+  const records = rows.flatMap((found, row) => (found.kind === 'record' && found.count > 0 ? [{ row, found }] : []));
+  const word = records.find(({ found }) => typeof found.label === 'string');
+  if (word !== undefined) {
+    return refused(
+      word.row,
+      phrase('Row {0}: "{1}" is a word, and in place of it an address is wanted.', word.row + 1, word.found.label),
+    );
+  }
+  const placed = records.map(({ row, found }) => ({
+    row,
+    from: Number(found.label),
+    to: Number(found.label) + found.count,
+  }));
+  let before: (typeof placed)[number] | undefined;
+  for (const here of [...placed].sort((a, b) => a.from - b.from)) {
+    if (here.to > 0x100000000) {
+      return refused(here.row, phrase('Row {0} runs over the last address, FFFFFFFF.', here.row + 1));
+    }
+    if (before !== undefined && here.from < before.to) {
+      const why = phrase(
+        'Taken for addresses, the labels of rows {0} and {1} overlap at {2}: they are line numbers, or one is wrong.',
+        before.row + 1,
+        here.row + 1,
+        hex(here.from, 4),
+      );
+      return refused(here.row, why);
+    }
+    before = here;
+  }
+  const addresses = new Float64Array(rows.length).fill(NOWHERE);
+  for (const { row, from } of placed) addresses[row] = from;
+  return addresses;
+}
+
+/** Where the program starts, and the row that says so. */
+export function startOf(dump: Dump): Contents['start'] {
+  const { rows, notation } = dump;
+  if (!isImage(notation)) {
+    const header = headerOf(dump, 'start');
+    const address = readLabel(header?.header.value ?? '');
+    return header !== undefined && Number(address) <= 0xffffffff
+      ? { row: header.row, address: Number(address) }
+      : undefined;
+  }
+  const row = readImage(rows, notation).start;
+  return row === undefined ? undefined : imageStart(notation, row, rows[row]);
+}
+
+/** Where the program of an image starts, from the row that says so. */
+export function imageStart({ id }: Notation, row: number, record: Row | undefined): Contents['start'] {
+  if (record?.kind !== 'record') return undefined;
+  if (id === 'intel-hex') return { row, address: intelStart(record) };
+  // An end record cannot do without an address; 0 is what is written where nothing starts.
+  return record.label === 0 ? undefined : { row, address: Number(record.label) };
+}
+
+function intelStart(record: RecordRow): number {
+  const [a = 0, b = 0, c = 0, d = 0] = bytesOf(record, 0, 4);
+  const [high, low] = [a * 256 + b, c * 256 + d];
+  return record.type === INTEL_HEX_TYPE.segmentStart ? high * 16 + low : high * 0x10000 + low;
+}

@@ -1,0 +1,51 @@
+import { INTEL_HEX_TYPE } from '../format/intelHex.js';
+import type { Notation } from '../format/notation.js';
+import type { Row } from '../format/row.js';
+import { forEachLine, STOP } from '../image/forEachLine.js';
+import { noBytes } from '../image/imageBytes.js';
+import { newImage } from '../image/imageRecords.js';
+import { type ImageFile, passOver, problemsOf } from '../scan/imageScan.js';
+import { type Contents, doubtOf, imageStart, type NoContents, noData, type Part, writtenPart } from './contents.js';
+
+/** The contents of a memory image of any size in one pass over its file: as `contentsOf` gives them for the whole dump. */
+export function scanContents(file: ImageFile): Contents | NoContents {
+  const { notation } = file;
+  const bytes = noBytes();
+  const { kept, state, wrongSums } = passOver(file, newImage(undefined, bytes), { keeps: isKept(notation) });
+  const invalidRows = [...kept].flatMap(([row, { problems }]) => (problems.length > 0 ? [row] : []));
+  const problems = problemsOf(file, state);
+  const doubt = doubtOf({ invalidRows, wrongSums, problems });
+  if (doubt !== undefined) return doubt;
+  if (bytes.runs.length === 0) return noData();
+  const start = state.start === undefined ? undefined : imageStart(notation, state.start, kept.get(state.start));
+  const written = [...kept].flatMap(([row, one]) => (row === start?.row ? [] : writtenPart(notation, row, one)));
+  const data = bytes.runs.map(
+    ({ row, address, from, count }): Part => ({
+      kind: 'data',
+      row,
+      address,
+      bytes: { store: bytes.store, from, count },
+    }),
+  );
+  const parts = written.length === 0 ? data : [...written, ...data].sort((a, b) => a.row - b.row);
+  return { parts, start, lineEnd: lineEndOf(file) };
+}
+
+/** Rows that are more than data: what people wrote, and where the program starts. */
+function isKept({ id }: Notation): (row: Row) => boolean {
+  return (row) => {
+    if (row.kind === 'comment' || row.kind === 'header') return true;
+    if (row.kind !== 'record' || row.type === undefined) return false;
+    if (id === 's-record') return row.type === 0 || row.type >= 7;
+    return row.type === INTEL_HEX_TYPE.segmentStart || row.type === INTEL_HEX_TYPE.linearStart;
+  };
+}
+
+function lineEndOf({ chunks }: ImageFile): Contents['lineEnd'] {
+  let lineEnd: Contents['lineEnd'] = '\n';
+  forEachLine(chunks(), undefined, (line) => {
+    if (line.at(-1) === 0x0a && line.at(-2) === 0x0d) lineEnd = '\r\n';
+    return STOP;
+  });
+  return lineEnd;
+}

@@ -1,0 +1,138 @@
+import { hex, hexBytes } from '../base/hex.js';
+import { phrase } from '../base/phrase.js';
+import type { Span } from '../base/span.js';
+import { hexDigitPlaces, isBlank, readHexGroups } from './hexGroups.js';
+import type { ByteStore, Notation, PrintedRecord } from './notation.js';
+import { type HeaderRow, type Label, NO_PROBLEMS, type Row } from './row.js';
+
+const HASH = 0x23;
+const AT_SIGN = 0x40;
+const COLON = 0x3a;
+const ZERO = 0x30;
+
+/** A number of so many decimal digits is exact, and short enough for any label. */
+const MOST_DIGITS = 9;
+
+/** The project's own text form: `label: hex groups`, `@name value`, `# comment`. */
+export const dumpText: Notation = {
+  id: 'dump-text',
+  readRow,
+  digitPlaces: (row) => hexDigitPlaces(row.text, row.text.indexOf(':') + 1, bytesEnd(row.text)),
+  labelSpan: ({ text, kind }) => (kind === 'record' || kind === 'broken' ? labelSpan(text) : undefined),
+  print,
+  sumPrefix: () => [],
+};
+
+function readRow(text: string, store: ByteStore): Row {
+  const end = contentEnd(text);
+  const start = skipBlanks(text, 0, end);
+  if (start === end) return { kind: 'blank', text, problems: NO_PROBLEMS };
+  const first = text.charCodeAt(start);
+  if (first === HASH) return { kind: 'comment', text, problems: NO_PROBLEMS };
+  if (first === AT_SIGN) return readHeader(text, start, end);
+  return readRecord(text, start, end, store);
+}
+
+function readRecord(text: string, start: number, end: number, store: ByteStore): Row {
+  // The label is read as it is passed over, since most are a few decimal digits and a large dump has one in each line.
+  let at = start;
+  let number = 0;
+  for (; at < end; at++) {
+    const code = text.charCodeAt(at);
+    const digit = code - ZERO;
+    if (digit >= 0 && digit <= 9) number = number * 10 + digit;
+    else if (isLabelCode(code)) number = Number.NaN;
+    else break;
+  }
+  const colon = skipBlanks(text, at, end);
+  if (at === start || text.charCodeAt(colon) !== COLON) return unreadable(text, start, end);
+  const label = at - start <= MOST_DIGITS && !Number.isNaN(number) ? number : readLabel(text.slice(start, at));
+  const from = store.used;
+  const comment = text.indexOf('#', colon);
+  const problems = readHexGroups(text, colon + 1, comment < 0 ? end : comment, store);
+  if (problems.length > 0) return { kind: 'broken', text, label, problems };
+  const count = store.used - from;
+  return { kind: 'record', text, label, type: undefined, store: store.bytes, from, count, problems: NO_PROBLEMS };
+}
+
+function unreadable(text: string, start: number, end: number): Row {
+  const message = phrase(
+    'This line is no record (label: hex), no header (@name value) and no comment (# text). Complete it, or put # before it.',
+  );
+  // A mark on thousands of characters says no more than one on the first.
+  const problem = { code: 'text-unreadable', start, end: Math.min(end, start + 120), message } as const;
+  return { kind: 'broken', text, label: undefined, problems: [problem] };
+}
+
+function readHeader(text: string, start: number, end: number): HeaderRow {
+  let nameEnd = start + 1;
+  while (nameEnd < end && !isBlank(text.charCodeAt(nameEnd))) nameEnd++;
+  const valueStart = skipBlanks(text, nameEnd, end);
+  let valueEnd = end;
+  while (valueEnd > valueStart && isBlank(text.charCodeAt(valueEnd - 1))) valueEnd--;
+  return {
+    kind: 'header',
+    text,
+    problems: NO_PROBLEMS,
+    name: text.slice(start + 1, nameEnd),
+    value: text.slice(valueStart, valueEnd),
+    nameSpan: { start, end: nameEnd },
+    valueSpan: { start: valueStart, end: valueEnd },
+  };
+}
+
+/** A label as it is meant: decimal digits, or `0x` and hex digits, are a number; anything else is a word. */
+export function readLabel(text: string): Label {
+  if (/^(?:\d{1,10}|0x[0-9a-f]{1,8})$/i.test(text)) return Number(text);
+  return text;
+}
+
+/** A label in canonical form, as messages and canonical text show it. */
+export function labelText(label: Label): string {
+  return String(label);
+}
+
+/** The label of a line `label: …`, or undefined where the line has no such beginning. */
+function labelSpan(text: string): Span | undefined {
+  const start = skipBlanks(text, 0, text.length);
+  let end = start;
+  while (end < text.length && isLabelCode(text.charCodeAt(end))) end++;
+  const colon = skipBlanks(text, end, text.length);
+  return end > start && text[colon] === ':' ? { start, end } : undefined;
+}
+
+function isLabelCode(code: number): boolean {
+  const letter = code & ~0x20;
+  return (
+    (code >= 0x30 && code <= 0x39) ||
+    (letter >= 0x41 && letter <= 0x5a) ||
+    code === 0x5f ||
+    code === 0x2e ||
+    code === 0x2d
+  );
+}
+
+function print({ label, data, sum }: PrintedRecord): string {
+  const name = typeof label === 'number' && label > 0xffff ? `0x${hex(label, 8)}` : labelText(label);
+  const bytes = hexBytes(data, ' ');
+  return sum.length === 0 ? `${name}: ${bytes}` : `${name}: ${bytes} | ${hexBytes(sum, ' ')}`;
+}
+
+/** Where the hex groups end: before a comment, or at the end of the line. */
+function bytesEnd(text: string): number {
+  const comment = text.indexOf('#');
+  return comment < 0 ? contentEnd(text) : comment;
+}
+
+function contentEnd(text: string): number {
+  let end = text.length;
+  if (end > 0 && text.charCodeAt(end - 1) === 0x0a) end--;
+  if (end > 0 && text.charCodeAt(end - 1) === 0x0d) end--;
+  return end;
+}
+
+function skipBlanks(text: string, start: number, end: number): number {
+  let at = start;
+  while (at < end && isBlank(text.charCodeAt(at))) at++;
+  return at;
+}

@@ -1,0 +1,144 @@
+import { hex, hexBytes } from '../base/hex.js';
+import { nearestName } from '../base/nearestName.js';
+import { type Phrase, phrase } from '../base/phrase.js';
+import { readLabel } from './dumpText.js';
+import { hexDigitPlaces, readHexGroups } from './hexGroups.js';
+import { readOtherLine } from './imageText.js';
+import type { ByteStore, Notation, PrintedRecord } from './notation.js';
+import { matchPattern, type PatternField, type PatternParts } from './patternMatch.js';
+import { contentOf, NO_PROBLEMS, type Row } from './row.js';
+
+export type CompiledPattern =
+  | { readonly kind: 'notation'; readonly notation: Notation }
+  | { readonly kind: 'refused'; readonly why: Phrase };
+
+const FIELDS: readonly PatternField[] = ['label', 'label:hex', 'data', 'sum', 'skip'];
+
+/**
+ * Makes a notation of a pattern of the user's own: literal text with the fields `{label}` (or `{label:hex}`), `{data}`,
+ * `{sum}` and `{skip}`. A field may have blanks around it; a blank in literal text stands for one or more.
+ *
+ * `otherwise` says what becomes of lines that do not fit: kept as comments, or reported. Refused where the pattern does
+ * not say clearly which part of a line is what.
+ */
+export function compilePattern(pattern: string, otherwise: 'keep' | 'report'): CompiledPattern {
+  const parts = partsOf(pattern);
+  const why = whyRefused(parts);
+  return why === undefined
+    ? { kind: 'notation', notation: notationFrom(parts, pattern, otherwise) }
+    : { kind: 'refused', why };
+}
+
+const FIELD = /\{(\w+(?::\w+)?)\}/;
+
+/** The pattern taken apart; its fields are not yet known to be any. */
+function partsOf(pattern: string): PatternParts {
+  const [lead = '', ...rest] = pattern.trim().replace(/\s+/g, ' ').split(FIELD);
+  const count = rest.length / 2;
+  const fields = Array.from({ length: count }, (_, i) => {
+    const field = rest[2 * i] as PatternField;
+    const after = rest[2 * i + 1] ?? '';
+    // Bytes may have blanks around them, so that blanks between them and other text ask for nothing. Blanks alone part
+    // other fields, but not bytes, which have blanks among them.
+    if (after === ' ') return { field, after: isBytes(field) ? '' : after };
+    const start = isBytes(field) ? after.trimStart() : after;
+    return { field, after: isBytes(rest[2 * i + 2]) ? start.trimEnd() : start };
+  });
+  return { lead: isBytes(rest[0]) ? lead.trimEnd() : lead, fields };
+}
+
+function isBytes(field: string | undefined): boolean {
+  return field === 'data' || field === 'sum';
+}
+
+function whyRefused({ fields }: PatternParts): Phrase | undefined {
+  if (fields.length === 0) return phrase('This pattern has no fields. It needs {0} and {1}.', '{label}', '{data}');
+  const names = fields.map(({ field }) => field);
+  const unknown = names.find((name) => !FIELDS.includes(name));
+  if (unknown !== undefined) {
+    const near = nearestName(unknown, FIELDS) ?? FIELDS.join(', ');
+    return phrase('"{0}" is no field of a pattern. Is one of these meant: {1}?', unknown, near);
+  }
+  const kinds = names.map((name) => (name === 'label:hex' ? 'label' : name));
+  const lacking = (['label', 'data'] as const).find((kind) => !kinds.includes(kind));
+  if (lacking !== undefined) return phrase('This pattern lacks "{0}".', `{${lacking}}`);
+  const repeated = kinds.find((kind, i) => kind !== 'skip' && kinds.indexOf(kind) !== i);
+  if (repeated !== undefined) return phrase('"{0}" stands in this pattern twice.', `{${repeated}}`);
+  const unclear = fields.findIndex(({ field, after }, i) => runsOn(field, after, i === fields.length - 1));
+  if (unclear < 0) return undefined;
+  const [here, next] = [fields[unclear], fields[unclear + 1]];
+  if (next === undefined || here?.after !== '') {
+    return phrase(
+      'After "{0}" comes "{1}", which could be part of it: nothing tells where the field ends.',
+      `{${here?.field}}`,
+      here?.after.trim().charAt(0) ?? '',
+    );
+  }
+  return phrase(
+    'Nothing between "{0}" and "{1}" tells where one ends and the other begins. Where sum bytes follow the data, leave "{2}" out: the lines of the profile say how many they are.',
+    `{${here.field}}`,
+    `{${next.field}}`,
+    '{sum}',
+  );
+}
+
+/** Whether the text after a field could as well be part of the field. */
+function runsOn(field: PatternField, after: string, isLast: boolean): boolean {
+  if (after === '') return !isLast;
+  if (field === 'skip') return false;
+  return field === 'label' ? /^[\w.-]/.test(after) : /^[0-9a-f]/i.test(after);
+}
+
+function notationFrom(parts: PatternParts, pattern: string, otherwise: 'keep' | 'report'): Notation {
+  const labelSpan = (text: string) => {
+    const match = matchPattern(text, parts);
+    return match?.label ?? match?.['label:hex'];
+  };
+  return {
+    id: 'pattern',
+    readRow: (text, store) => readRow(text, store, parts) ?? otherLine(text, pattern, otherwise),
+    digitPlaces: ({ text }) => {
+      const { data, sum } = matchPattern(text, parts) ?? {};
+      return [data, sum].flatMap((span) => (span ? hexDigitPlaces(text, span.start, span.end) : []));
+    },
+    labelSpan: ({ kind, text }) => (kind === 'record' || kind === 'broken' ? labelSpan(text) : undefined),
+    print: (record) => print(record, pattern),
+    sumPrefix: () => [],
+  };
+}
+
+function readRow(text: string, store: ByteStore, parts: PatternParts): Row | undefined {
+  const match = matchPattern(text, parts);
+  if (match?.data === undefined) return undefined;
+  const named = match.label ?? match['label:hex'] ?? match.data;
+  const written = text.slice(named.start, named.end);
+  const label = match.label === undefined ? Number.parseInt(written, 16) : readLabel(written);
+  const from = store.used;
+  const problems = [match.data, match.sum].flatMap((span) =>
+    span === undefined ? [] : readHexGroups(text, span.start, span.end, store),
+  );
+  if (problems.length > 0) return { kind: 'broken', text, label, problems };
+  const count = store.used - from;
+  return { kind: 'record', text, label, type: undefined, store: store.bytes, from, count, problems: NO_PROBLEMS };
+}
+
+function otherLine(text: string, pattern: string, otherwise: 'keep' | 'report'): Row {
+  const row = readOtherLine(text);
+  if (row.kind !== 'comment' || otherwise === 'keep' || /^\s*#/.test(text)) return row;
+  const message = phrase(
+    'This line does not fit the pattern "{0}" of the profile. Correct it, or put # before it.',
+    pattern,
+  );
+  const end = Math.min(contentOf(text).trimEnd().length, 120);
+  return { kind: 'broken', text, label: undefined, problems: [{ code: 'text-unreadable', start: 0, end, message }] };
+}
+
+function print({ label, data, sum }: PrintedRecord, pattern: string): string {
+  const texts: Readonly<Record<string, string>> = {
+    label: String(label),
+    'label:hex': typeof label === 'number' ? hex(label, 4) : label,
+    data: hexBytes(pattern.includes('{sum}') ? data : [...data, ...sum], ' '),
+    sum: hexBytes(sum, ' '),
+  };
+  return pattern.trim().replace(new RegExp(FIELD, 'g'), (_, name: string) => texts[name] ?? '');
+}

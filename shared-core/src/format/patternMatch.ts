@@ -1,0 +1,113 @@
+import { isHexDigit } from '../base/hex.js';
+import type { Span } from '../base/span.js';
+import { isBlank } from './hexGroups.js';
+import { meantDigit } from './lookAlike.js';
+import { contentOf } from './row.js';
+
+/** What stands at a place of a pattern that differs from line to line. */
+export type PatternField = 'label' | 'label:hex' | 'data' | 'sum' | 'skip';
+
+/** A pattern, taken apart: literal text before the first field, then fields with the literal text after each. */
+export interface PatternParts {
+  readonly lead: string;
+  /** Text after the last field may be empty: that field then runs to the end of the line. */
+  readonly fields: readonly { readonly field: PatternField; readonly after: string }[];
+}
+
+/** Where the fields of a line stand. */
+export type PatternMatch = { readonly [Field in PatternField]?: Span };
+
+/**
+ * Finds the fields of a line, or undefined where the line does not fit. Each field ends where the literal text after it
+ * stands for the first time, and nothing is ever tried a second way: the time grows with the length of the line alone.
+ * A blank in literal text stands for one or more blanks.
+ */
+export function matchPattern(line: string, { lead, fields }: PatternParts): PatternMatch | undefined {
+  const end = trimmedEnd(line, 0, contentOf(line).length);
+  let at = literalEnd(line, skipBlanks(line, 0, end), end, lead);
+  const match: { [Field in PatternField]?: Span } = {};
+  for (const { field, after } of fields) {
+    if (at === undefined) return undefined;
+    const start = skipBlanks(line, at, end);
+    const next =
+      after === ''
+        ? { start: end, end }
+        : (nothingThere(line, start, end, field, after) ?? findLiteral(line, start, end, after));
+    if (next === undefined) return undefined;
+    const span = { start, end: trimmedEnd(line, start, next.start) };
+    if (!FITS[field](line.slice(span.start, span.end))) return undefined;
+    if (field !== 'skip') match[field] = span;
+    at = next.end;
+  }
+  return at === end ? match : undefined;
+}
+
+const FITS: Readonly<Record<PatternField, (text: string) => boolean>> = {
+  label: (text) => /^[\w.-]+$/.test(text),
+  'label:hex': (text) => /^[0-9a-f]{1,8}$/i.test(text),
+  data: isMeantAsBytes,
+  sum: isMeantAsBytes,
+  skip: () => true,
+};
+
+/**
+ * Hex digits and blanks; or a few characters among them that look like digits, so that a slip of copying is reported
+ * where it is, and does not turn the line into one that is no record.
+ */
+function isMeantAsBytes(text: string): boolean {
+  let digits = 0;
+  let alike = 0;
+  for (const character of text) {
+    const code = character.charCodeAt(0);
+    if (isHexDigit(code)) digits++;
+    else if (meantDigit(character) !== undefined) alike++;
+    else if (!isBlank(code)) return false;
+  }
+  return digits > 0 && alike <= digits;
+}
+
+/** Where nothing is to be skipped, the blanks before and after the field are the same ones. */
+function nothingThere(line: string, at: number, end: number, field: PatternField, after: string): Span | undefined {
+  if (field !== 'skip' || !/^ ./.test(after) || !isBlank(line.charCodeAt(at - 1))) return undefined;
+  const next = literalEnd(line, at, end, after.slice(1));
+  return next === undefined ? undefined : { start: at, end: next };
+}
+
+/**
+ * Where literal text stands for the first time from `from` on. Text that begins with a blank is looked for only where
+ * blanks begin: else each blank of a long run would be tried, and the rest of the run passed over each time.
+ */
+function findLiteral(line: string, from: number, end: number, literal: string): Span | undefined {
+  const startsBlank = literal.startsWith(' ');
+  for (let start = from; start < end; start++) {
+    if (startsBlank && start > from && isBlank(line.charCodeAt(start - 1))) continue;
+    const after = literalEnd(line, start, end, literal);
+    if (after !== undefined) return { start, end: after };
+  }
+  return undefined;
+}
+
+/** Where literal text ends that begins at `at`, or undefined where other text stands there. */
+function literalEnd(line: string, at: number, end: number, literal: string): number | undefined {
+  let next = at;
+  for (let i = 0; i < literal.length; i++) {
+    if (next >= end) return undefined;
+    if (literal[i] === ' ') {
+      if (!isBlank(line.charCodeAt(next))) return undefined;
+      next = skipBlanks(line, next, end);
+    } else if (line[next++] !== literal[i]) return undefined;
+  }
+  return next;
+}
+
+function skipBlanks(line: string, start: number, end: number): number {
+  let at = start;
+  while (at < end && isBlank(line.charCodeAt(at))) at++;
+  return at;
+}
+
+function trimmedEnd(line: string, start: number, end: number): number {
+  let last = end;
+  while (last > start && isBlank(line.charCodeAt(last - 1))) last--;
+  return last;
+}

@@ -1,0 +1,31 @@
+import { joinedRanges, placeOfTotal } from '../profile/places.js';
+import type { AddressRange, Place, Profile } from '../profile/profile.js';
+import type { IsWanted } from './validRecordFastPath.js';
+
+/** All places that a profile speaks of by themselves: where sums are stored, options, locked bytes and the like. */
+export function placesOf({ totals, options, locked, volatile, balance }: Profile): readonly Place[] {
+  const stored = totals.flatMap((total) => placeOfTotal(total) ?? []);
+  return [...stored, ...[...options, ...locked, ...volatile, ...balance].map(({ place }) => place)];
+}
+
+/** Whether data hold one of these places. */
+export function wantedAddresses(places: readonly Place[]): IsWanted {
+  const ranges = joinedRanges(
+    places.flatMap((place) =>
+      place.kind === 'address' ? [{ from: place.address, to: place.address + place.count - 1 }] : [],
+    ),
+  );
+  const first = ranges[0]?.from ?? Number.POSITIVE_INFINITY;
+  const last = ranges.at(-1)?.to ?? Number.NEGATIVE_INFINITY;
+  return (address, count) => {
+    if (address > last || address + count <= first) return false;
+    let low = 0;
+    let high = ranges.length;
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if ((ranges[middle] as AddressRange).to < address) low = middle + 1;
+      else high = middle;
+    }
+    return (ranges[low]?.from ?? Number.POSITIVE_INFINITY) < address + count;
+  };
+}

@@ -1,0 +1,30 @@
+import { listed, type Phrase, phrase } from '../../base/phrase.js';
+import type { Comparison } from '../../compare/compareDumps.js';
+import { hazardInWords } from '../../options/hazard.js';
+import type { Hazard } from '../../profile/profile.js';
+import type { Retrofit } from '../retrofit.js';
+
+/** What the person must know before writing: the standing caution, each hazard touched, doubts of the profile, the retrofit's own. */
+export function cautionsOf(comparisons: readonly Comparison[], retrofit: Retrofit | undefined): readonly Phrase[] {
+  const options = comparisons.flatMap((comparison) => comparison.options.map(({ option }) => option));
+  const byHazard = new Map<Hazard, string[]>();
+  for (const { hazard, title } of options)
+    if (hazard !== undefined) byHazard.set(hazard, [...(byHazard.get(hazard) ?? []), title]);
+  const doubtful = options.filter(({ confidence }) => confidence === 'guess' || confidence === 'likely');
+  return [
+    phrase(
+      'Work on braking, steering, restraints, lighting or emissions can hurt people and be unlawful. Local rules and licensed practice decide, not this card.',
+    ),
+    ...[...byHazard].map(([hazard, titles]) =>
+      phrase('This work touches {0}: {1}.', hazardInWords(hazard), listed(titles)),
+    ),
+    ...doubtful.map(({ title, confidence, evidence }) => {
+      const said =
+        confidence === 'guess'
+          ? phrase('What the profile says of {0} is a guess.', title)
+          : phrase('What the profile says of {0} is likely, not confirmed.', title);
+      return evidence === undefined ? said : phrase('{0} {1}', said, evidence);
+    }),
+    ...(retrofit?.cautions ?? []).map((text) => phrase('{0}', text)),
+  ];
+}

@@ -1,0 +1,88 @@
+import { BOX, plain } from '../../base/markdown.js';
+import { listed, type Phrase, phrase } from '../../base/phrase.js';
+import type { ByteDifference, Comparison, LineDifference, OptionDifference } from '../../compare/compareDumps.js';
+import { reasonInWords } from '../../compare/comparisonInWords.js';
+import { labelText } from '../../format/dumpText.js';
+import { addressCell, cellsOf } from '../../model/cell.js';
+import type { Dump } from '../../model/dump.js';
+import { byteAt } from '../../model/totals.js';
+import { moduleName } from './identity.js';
+import type { CardModule, Say } from './input.js';
+import { bytesOfRow, lineText } from './lineText.js';
+
+/** The rows of the table of lines to enter: the module, then for each line a box, the line, its old and its new bytes, and why each byte changes. */
+export function linesToEnter(
+  module: CardModule,
+  { lines, options }: Comparison,
+  say: Say,
+): readonly (readonly string[])[] {
+  const [before, after] = [module.before.dump, module.after.dump];
+  const rows = lines.map((line) => {
+    const [old, now] = [oldBytes(before, after, line), bytesOfRow(after, line.afterRow)];
+    return [
+      BOX,
+      `**${plain(labelText(line.label))}**`,
+      lineText(after, line.afterRow, old, now),
+      lineText(after, line.afterRow, now, old),
+      plain(bytesInWords(after, line, options, say)),
+    ];
+  });
+  return [['', '', `**${moduleName(module)}**`, '', ''], ...rows];
+}
+
+/** The old lines, as they are entered to go back. */
+export function linesToRestoreByHand(module: CardModule, { lines }: Comparison): readonly (readonly string[])[] {
+  const [before, after] = [module.before.dump, module.after.dump];
+  return lines.map((line) => {
+    const old = oldBytes(before, after, line);
+    return [BOX, moduleName(module), `**${plain(labelText(line.label))}**`, lineText(after, line.afterRow, old, old)];
+  });
+}
+
+/**
+ * What a line of the later dump held before. Records of images may have been cut otherwise: then it is the bytes at the
+ * addresses of the later record, without a sum.
+ */
+function oldBytes(before: Dump, after: Dump, { beforeRow, afterRow }: LineDifference): readonly (number | undefined)[] {
+  const at = after.layout.kind === 'image' ? after.layout.order.indexOf(afterRow) : -1;
+  if (at < 0) return bytesOfRow(before, beforeRow);
+  const address = after.layout.keys[at] as number;
+  const cells = Array.from({ length: after.layout.dataCount[afterRow] as number }, (_, i) =>
+    addressCell(before.layout, address + i),
+  );
+  const isSame =
+    cells.length === before.layout.dataCount[beforeRow] && cells[0]?.row === beforeRow && cells[0].byte === 0;
+  return isSame ? bytesOfRow(before, beforeRow) : cells.map((cell) => cell && byteAt(before.rows, cell));
+}
+
+/** Why each byte of a line changes; bytes that change for one reason are named together. */
+function bytesInWords(dump: Dump, line: LineDifference, options: readonly OptionDifference[], say: Say): string {
+  const byReason = new Map<string, number[]>();
+  for (const difference of line.bytes) {
+    const why = say(whyInWords(dump, line, difference, options));
+    byReason.set(why, [...(byReason.get(why) ?? []), difference.byte]);
+  }
+  return say(
+    listed(
+      [...byReason].map(([why, bytes]) => phrase('byte {0}: {1}', listed(bytes), why)),
+      '; ',
+    ),
+  );
+}
+
+function whyInWords(
+  dump: Dump,
+  { afterRow }: LineDifference,
+  { byte, reason, volatile }: ByteDifference,
+  options: readonly OptionDifference[],
+): Phrase {
+  if (reason === 'option') {
+    const here = options.filter(({ option }) =>
+      cellsOf(dump.layout, option.place)?.some((cell) => cell.row === afterRow && cell.byte === byte - 1),
+    );
+    if (here.length > 0)
+      return listed(here.map(({ option, before, after }) => phrase('{0} {1} → {2}', option.title, before, after)));
+  }
+  if (reason === 'balance') return phrase('balance');
+  return volatile ? phrase('changes by itself') : reasonInWords(reason);
+}

@@ -1,0 +1,59 @@
+import { bullets, code, plain, table } from '../../base/markdown.js';
+import { type Phrase, phrase } from '../../base/phrase.js';
+import { textOfRows } from '../../format/rows.js';
+import { type HeaderName, headerValue } from '../../model/headers.js';
+import { sha256OfText } from '../../model/seal.js';
+import type { CardInput, CardModule, NamedDump } from './input.js';
+
+type Text = (said: Phrase) => string;
+
+/** What people call the module: the title of its profile, else the name of its file. */
+export function moduleName({ after }: CardModule): string {
+  return plain(after.dump.profile.title ?? after.name);
+}
+
+/** Which car, when, and room for who did it. */
+export function vehicleTable({ modules, time }: CardInput, text: Text): string {
+  const value = (name: HeaderName) => plain(modules.flatMap((module) => headerOfModule(module, name) ?? [])[0] ?? '–');
+  return table(
+    [text(phrase('Vehicle')), text(phrase('VIN')), text(phrase('Card made')), text(phrase('Done by, date'))],
+    [[value('vehicle'), value('vin'), plain(timeInWords(time)), '&nbsp;']],
+  );
+}
+
+export function moduleTable(modules: readonly CardModule[], text: Text): string {
+  const head = [phrase('Module'), phrase('Part'), phrase('Software'), phrase('Read'), phrase('Backup')];
+  return table(
+    head.map(text),
+    modules.map((module) => [
+      moduleName(module),
+      plain(headerOfModule(module, 'part') ?? '–'),
+      plain(headerOfModule(module, 'software') ?? '–'),
+      plain(timeInWords(headerValue(module.before.dump, 'taken') ?? '–')),
+      text(sealInWords(module.before)),
+    ]),
+  );
+}
+
+/** SHA-256 of each dump, by which the card and the files can be proved to belong together. */
+export function fingerprints(modules: readonly CardModule[], text: Text): string {
+  const line = ({ name, dump }: NamedDump) =>
+    `<small>${code(sha256OfText(textOfRows(dump.rows)))}</small> ${plain(name)}`;
+  const dumps = modules.flatMap(({ before, after }) => [before, after]);
+  return `${text(phrase('SHA-256 of the files, each module as found and as planned:'))}\n\n${bullets(dumps.map(line))}`;
+}
+
+function headerOfModule({ before, after }: CardModule, name: HeaderName): string | undefined {
+  return headerValue(after.dump, name) ?? headerValue(before.dump, name);
+}
+
+function sealInWords({ dump }: NamedDump): Phrase {
+  const seal = headerValue(dump, 'seal');
+  if (seal === undefined) return phrase('not sealed');
+  return dump.sealHolds ? phrase('sealed, seal holds') : phrase('SEAL BROKEN');
+}
+
+/** A time of ISO 8601 as people read it, to the minute; any other text as it is. */
+export function timeInWords(time: string): string {
+  return time.replace(/^(\d{4}-\d\d-\d\d)T(\d\d:\d\d)(?::\d\d(?:\.\d+)?)?(?:Z|\+00:?00)$/, '$1 $2 UTC');
+}

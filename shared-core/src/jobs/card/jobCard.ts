@@ -1,0 +1,68 @@
+import { bullets, numbered, pageOf, plain, quoted, section, table, ticks } from '../../base/markdown.js';
+import { type Phrase, phrase } from '../../base/phrase.js';
+import { type Comparison, compareDumps } from '../../compare/compareDumps.js';
+import type { Check } from '../retrofit.js';
+import { cautionsOf } from './cautions.js';
+import { linesToEnter, linesToRestoreByHand } from './changedLines.js';
+import { fingerprints, moduleTable, vehicleTable } from './identity.js';
+import type { CardInput, CardModule, Say } from './input.js';
+import { openMatters } from './openMatters.js';
+import { sumsBeforeAndAfter } from './sums.js';
+import { checkInWords, orderOfWork, standingAfter, standingChecks } from './work.js';
+
+export interface JobCard {
+  /** Markdown. */
+  readonly text: string;
+  /** Why the planned dumps must not be written yet; the card says it too. */
+  readonly open: readonly Phrase[];
+}
+
+/**
+ * The job card as Markdown: what to check, what to enter line by line with each byte explained, what to do after, and
+ * the way back. It is laid out for two A4 pages in an ordinary job of two modules.
+ */
+export function jobCard(input: CardInput, say: Say): JobCard {
+  const { modules, retrofit } = input;
+  const comparisons = modules.map(({ before, after }) => compareDumps(before.dump, after.dump));
+  const open = openMatters(input, comparisons);
+  const text = (said: Phrase) => plain(say(said));
+  const checks = (list: readonly Check[] = []) => list.map((check) => checkInWords(check, say));
+  const rowsOf = (rows: RowsOf) => modules.flatMap((module, i) => rows(module, comparisons[i] as Comparison, say));
+  const areImages = modules.every(({ after }) => after.dump.layout.kind === 'image');
+  const place = areImages ? phrase('Address') : phrase('Line');
+  const page = pageOf([
+    `# ${text(phrase('Job card: {0}', retrofit?.title ?? phrase('change of configuration')))}`,
+    vehicleTable(input, text),
+    moduleTable(modules, text),
+    fingerprints(modules, text),
+    quoted(bullets(cautionsOf(comparisons, retrofit).map((caution) => `⚠ ${text(caution)}`))),
+    ...section(text(phrase('Do not write yet')), bullets(open.map(text))),
+    ...section(text(phrase('Before')), ticks([...checks(retrofit?.before), ...standingChecks().map(text)])),
+    ...section(text(phrase('Order of work')), numbered(orderOfWork().map(text))),
+    ...section(
+      text(phrase('Lines to enter')),
+      table([DONE, place, OLD, phrase('New: enter this'), phrase('Why')].map(text), rowsOf(linesToEnter)),
+    ),
+    ...section(text(phrase('Sums')), table(SUMS.map(text), rowsOf(sumsBeforeAndAfter))),
+    ...section(
+      text(phrase('After writing')),
+      ticks([...(retrofit?.after ?? []).map(plain), ...standingAfter().map(text)]),
+    ),
+    ...section(text(phrase('Try the function')), ticks(checks(retrofit?.try))),
+    ...section(
+      text(phrase('The way back')),
+      text(
+        phrase('Enter the old lines, switch the ignition off and on, read back and verify against the dump as found.'),
+      ),
+      table([DONE, phrase('Module'), place, OLD].map(text), rowsOf(linesToRestoreByHand)),
+    ),
+    text(phrase('This card says what the profiles say. Whether they are right for this car is for you to find out.')),
+  ]);
+  return { text: page, open };
+}
+
+const DONE = phrase('Done');
+const OLD = phrase('Old');
+const SUMS = [phrase('Module'), phrase('Sums before'), phrase('Sums after')];
+
+type RowsOf = (module: CardModule, comparison: Comparison, say: Say) => readonly (readonly string[])[];

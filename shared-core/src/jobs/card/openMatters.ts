@@ -1,0 +1,75 @@
+import { listed, type Phrase, phrase } from '../../base/phrase.js';
+import type { Comparison } from '../../compare/compareDumps.js';
+import { unmatchedInWords } from '../../compare/comparisonInWords.js';
+import { readOption, wordsOrHex } from '../../model/optionReading.js';
+import { wantedIn } from '../checkRetrofit.js';
+import type { CardInput, CardModule, NamedDump } from './input.js';
+
+/** More of one file than these are a matter for its own list of problems. */
+const MOST_PROBLEMS = 5;
+
+/** Why the planned dumps must not be written yet, or do something else than the retrofit asks. */
+export function openMatters({ modules, retrofit }: CardInput, comparisons: readonly Comparison[]): readonly Phrase[] {
+  const given = new Set(modules.map(({ change }) => change));
+  const lacking = (retrofit?.changes ?? []).filter((change) => !given.has(change));
+  return [
+    ...modules.flatMap((module, index) => mattersOf(module, comparisons[index] as Comparison)),
+    ...lacking.map(({ profile }) =>
+      phrase('The retrofit also changes the module of {0}, of which no dumps were given.', profile),
+    ),
+  ];
+}
+
+function mattersOf(module: CardModule, comparison: Comparison): readonly Phrase[] {
+  const { before, after } = module;
+  const unexplained = comparison.lines.filter(({ bytes }) =>
+    bytes.some(({ reason, volatile }) => reason === 'unexplained' && !volatile),
+  );
+  return [
+    ...errorsOf(before),
+    ...errorsOf(after),
+    ...unmatchedInWords(comparison).map((said) => phrase('{0}: {1}', after.name, said)),
+    ...(unexplained.length === 0
+      ? []
+      : [
+          phrase(
+            '{0}: nothing in the profile explains the change of line {1}.',
+            after.name,
+            listed(unexplained.map(({ label }) => label)),
+          ),
+        ]),
+    ...(comparison.identical ? [phrase('{0}: nothing is changed.', after.name)] : []),
+    ...againstRetrofit(module, comparison),
+  ];
+}
+
+function errorsOf({ name, problems }: NamedDump): readonly Phrase[] {
+  const errors = problems.filter(({ severity }) => severity === 'error');
+  const shown = errors.slice(0, MOST_PROBLEMS).map(({ message }) => phrase('{0}: {1}', name, message));
+  return errors.length > MOST_PROBLEMS
+    ? [...shown, phrase('{0}: {1} more errors.', name, errors.length - MOST_PROBLEMS)]
+    : shown;
+}
+
+/** Where the planned dump does not hold what the retrofit asks for, or has options changed that it does not name. */
+function againstRetrofit({ change, after }: CardModule, { options }: Comparison): readonly Phrase[] {
+  if (change === undefined) return [];
+  const { profile } = after.dump;
+  const asked = new Set(change.set.map(({ option }) => option));
+  const unmet = change.set.flatMap((one): Phrase | readonly [] => {
+    const wanted = wantedIn(profile, one, after.dump);
+    if ('why' in wanted) return wanted.why;
+    const { option, raw } = wanted;
+    const now = readOption(after.dump, option)?.raw;
+    if (now === raw) return [];
+    const held = now === undefined ? '–' : wordsOrHex(option, now);
+    return phrase('{0}: {1} is to be {2}, but is {3}.', after.name, option.title, wordsOrHex(option, raw), held);
+  });
+  const more = options.filter(({ option }) => !asked.has(option.id));
+  return [
+    ...unmet,
+    ...more.map(({ option }) =>
+      phrase('{0}: {1} is changed too, which the retrofit does not ask for.', after.name, option.title),
+    ),
+  ];
+}

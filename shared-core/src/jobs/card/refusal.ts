@@ -1,0 +1,30 @@
+import { type Phrase, phrase } from '../../base/phrase.js';
+import { otherIdentity } from '../../checks/backup.js';
+import { type HeaderName, headerValue } from '../../model/headers.js';
+import type { CardModule } from './input.js';
+
+/** Headers that all modules of one car share. */
+const OF_THE_CAR: readonly HeaderName[] = ['vin', 'vehicle'];
+
+/** Why no card can be made of these dumps: two that are not of one module, or modules of two cars. */
+export function whyNoCard(modules: readonly CardModule[]): Phrase | undefined {
+  for (const { before, after } of modules) {
+    const other = otherIdentity(after.dump, before.dump);
+    if (other !== undefined)
+      return phrase(
+        '{0} and {1} are not of the same module: "@{2}" is "{3}" in the first and "{4}" in the second.',
+        before.name,
+        after.name,
+        ...other,
+      );
+  }
+  const [first, ...others] = modules;
+  for (const { after } of first === undefined ? [] : others) {
+    for (const name of OF_THE_CAR) {
+      const [one, two] = [headerValue((first as CardModule).after.dump, name), headerValue(after.dump, name)];
+      if (one !== undefined && two !== undefined && one.toUpperCase() !== two.toUpperCase())
+        return phrase('{0} is of another car: "@{1}" is "{2}" there and "{3}" before.', after.name, name, two, one);
+    }
+  }
+  return undefined;
+}

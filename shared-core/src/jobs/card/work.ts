@@ -1,0 +1,41 @@
+import { plain } from '../../base/markdown.js';
+import { type Phrase, phrase } from '../../base/phrase.js';
+import type { Check, Measure } from '../retrofit.js';
+import type { Say } from './input.js';
+
+/** A check with room for what was measured and its limits. */
+export function checkInWords({ text, measure }: Check, say: Say): string {
+  if (measure === undefined) return plain(text);
+  return `${plain(text)}: \\_\\_\\_\\_\\_\\_ ${plain(measure.unit)}${plain(say(limitsInWords(measure))).replace(/^(?=.)/, ' ')}`;
+}
+
+function limitsInWords({ unit, min, max }: Measure): Phrase {
+  if (min !== undefined && max !== undefined) return phrase('({0} to {1} {2})', min, max, unit);
+  if (min !== undefined) return phrase('(at least {0} {1})', min, unit);
+  return max === undefined ? phrase('') : phrase('(at most {0} {1})', max, unit);
+}
+
+/** Checks of every job. Common practice, no published source. */
+export function standingChecks(): readonly Phrase[] {
+  return [
+    phrase('The sealed backup of each module lies in two places.'),
+    phrase('A charger is on the battery, and nothing switches the car off meanwhile.'),
+  ];
+}
+
+/** Common practice, no published source. */
+export function orderOfWork(): readonly Phrase[] {
+  return [
+    phrase('Read each module again. If it is no longer as in the dump as found, stop and plan anew.'),
+    phrase('Enter the new lines, module by module. Compare each one digit by digit, then tick it.'),
+    phrase('Compare the sums that the programmer shows with those of the table below.'),
+  ];
+}
+
+/** What every job ends with. Common practice, no published source. */
+export function standingAfter(): readonly Phrase[] {
+  return [
+    phrase('What was read back was verified against the planned dumps, with no difference left.'),
+    phrase('The fault memory was read, and holds nothing new.'),
+  ];
+}

@@ -1,0 +1,88 @@
+import { hex } from '../base/hex.js';
+import { lines, plain, tableRow } from '../base/markdown.js';
+import { type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
+import { compareDumps } from '../compare/compareDumps.js';
+import { reasonInWords } from '../compare/comparisonInWords.js';
+import { labelText } from '../format/dumpText.js';
+import { caution } from '../options/hazard.js';
+import type { Hazard } from '../profile/profile.js';
+import type { ModulePlan, Plan, PlanRefusal } from './plan.js';
+import type { Retrofit } from './retrofit.js';
+import type { VehicleAtHand } from './vehicles.js';
+
+/** A plan as a page in Markdown: what would change in each module, or what is in the way and what to do about it. */
+export function planPage(
+  { title, cautions }: Retrofit,
+  vehicle: Pick<VehicleAtHand, 'id' | 'title'>,
+  plan: Plan,
+): Phrase {
+  const named = vehicle.title === vehicle.id ? vehicle.id : `${vehicle.title} (${vehicle.id})`;
+  const head = [phrase('# Plan: {0}', plain(title ?? '–')), '', phrase('Vehicle: {0}', plain(named)), ''];
+  if (plan.kind === 'refused') return lines([...head, ...refused(plan.refusals)]);
+  const hazards = new Set(plan.modules.flatMap(({ options }) => options.flatMap(({ option }) => option.hazard ?? [])));
+  return lines([
+    ...head,
+    ...plan.modules.flatMap(moduleLines),
+    ...cautionLines([...hazards], cautions),
+    phrase(
+      'Nothing is changed until you accept it. Save the dumps afterwards, and write them only with what must be fitted in place.',
+    ),
+    '',
+  ]);
+}
+
+function refused(refusals: readonly PlanRefusal[]): PhrasePart[] {
+  const modules = [...new Set(refusals.map(({ module }) => module))];
+  return [
+    phrase(
+      '**This cannot be done yet, and nothing was changed in any module.** Put right what stands here, then plan again.',
+    ),
+    '',
+    ...modules.flatMap((module) => [
+      `## ${plain(module)}`,
+      '',
+      ...refusals.filter((refusal) => refusal.module === module).map(({ why }) => phrase('- {0}', why)),
+      '',
+    ]),
+  ];
+}
+
+function moduleLines({ name, before, after, options }: ModulePlan): PhrasePart[] {
+  const comparison = compareDumps(before, after);
+  const heading = [`## ${plain(name)}`, ''];
+  const wanted = options.map(({ option, before: old, after: now }) =>
+    old === now
+      ? phrase('- {0}: {1}, as it is already', plain(option.title), plain(now))
+      : phrase('- {0}: {1} → **{2}**', plain(option.title), plain(old), plain(now)),
+  );
+  if (comparison.identical) return [...heading, ...wanted, '', phrase('Nothing to change: all is as planned.'), ''];
+  const rows = comparison.lines.flatMap(({ label, bytes }) =>
+    bytes.map(({ byte, before: old, after: now, reason }) =>
+      tableRow([labelText(label), byte, digits(old), digits(now), reasonInWords(reason)]),
+    ),
+  );
+  return [
+    ...heading,
+    ...wanted,
+    '',
+    tableRow([phrase('line'), phrase('byte'), phrase('now'), phrase('planned'), phrase('what it is')]),
+    '| ---: | ---: | --- | --- | --- |',
+    ...rows,
+    '',
+  ];
+}
+
+function digits(value: number | undefined): string {
+  return value === undefined ? '–' : `\`${hex(value)}\``;
+}
+
+function cautionLines(hazards: readonly Hazard[], own: readonly string[]): PhrasePart[] {
+  if (hazards.length + own.length === 0) return [];
+  return [
+    phrase('## Cautions'),
+    '',
+    ...hazards.map((hazard) => phrase('- {0}', caution(hazard))),
+    ...own.map((text) => `- ${plain(text)}`),
+    '',
+  ];
+}

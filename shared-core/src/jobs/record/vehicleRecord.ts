@@ -1,0 +1,135 @@
+import { bullets, pageOf, plain, section, table } from '../../base/markdown.js';
+import { type Phrase, phrase } from '../../base/phrase.js';
+import { byVehicle } from '../../checks/otherModules.js';
+import type { Problem } from '../../checks/problem.js';
+import { type HeaderName, headerValue } from '../../model/headers.js';
+import { timeInWords } from '../card/identity.js';
+import type { NamedDump, Say } from '../card/input.js';
+import { changesInWords, writtenInWords } from './changes.js';
+import { type ModuleTimeline, type RecordedDump, type Role, timelinesOf } from './timeline.js';
+
+/** What lies in a vehicle folder. Names are those of the files. */
+export interface RecordInput {
+  readonly dumps: readonly NamedDump[];
+  readonly retrofits: readonly { readonly name: string; readonly title: string | undefined }[];
+  /** Job cards that were saved. */
+  readonly cards: readonly string[];
+}
+
+/** More problems of one file than these are a matter for its own list. */
+const MOST_PROBLEMS = 3;
+
+export interface VehicleRecord {
+  /** Markdown. */
+  readonly text: string;
+  /** What is still to be put right or proved; the page says it too. */
+  readonly open: readonly Phrase[];
+}
+
+/** The record of a vehicle folder, computed from what lies there and from nothing else. */
+export function vehicleRecord({ dumps, retrofits, cards }: RecordInput, say: Say): VehicleRecord {
+  const text = (said: Phrase) => plain(say(said));
+  const vehicles = byVehicle(dumps).map((ofVehicle) => {
+    const timelines = timelinesOf(ofVehicle);
+    return { dumps: ofVehicle, timelines, open: openMatters(timelines) };
+  });
+  const page = pageOf([
+    ...vehicles.flatMap((vehicle) => vehiclePage(vehicle, text)),
+    ...(vehicles.length === 0
+      ? [`# ${text(phrase('Vehicle record'))}`, text(phrase('There is no dump in this folder yet.'))]
+      : []),
+    ...section(
+      text(phrase('Retrofits')),
+      bullets(
+        retrofits.map(({ name, title }) =>
+          title === undefined
+            ? `${plain(name)} · ${text(phrase('cannot be read'))}`
+            : `${plain(title)} (${plain(name)})`,
+        ),
+      ),
+    ),
+    ...section(text(phrase('Job cards')), bullets(cards.map(plain))),
+    text(phrase('This page is made anew from the files of the folder each time; nothing else is kept.')),
+  ]);
+  return { text: page, open: vehicles.flatMap(({ open }) => open) };
+}
+
+type Text = (said: Phrase) => string;
+
+interface Vehicle {
+  readonly dumps: readonly NamedDump[];
+  readonly timelines: readonly ModuleTimeline[];
+  readonly open: readonly Phrase[];
+}
+
+function vehiclePage({ dumps, timelines, open }: Vehicle, text: Text): readonly string[] {
+  const value = (name: HeaderName) => dumps.map(({ dump }) => headerValue(dump, name)).find((one) => one !== undefined);
+  const head = [phrase('Vehicle'), phrase('VIN'), phrase('Modules'), phrase('Dumps')];
+  return [
+    `# ${text(phrase('Vehicle record: {0}', value('vehicle') ?? value('vin') ?? '–'))}`,
+    table(head.map(text), [
+      [plain(value('vehicle') ?? '–'), plain(value('vin') ?? '–'), String(timelines.length), String(dumps.length)],
+    ]),
+    ...timelines.flatMap((timeline) => modulePage(timeline, text)),
+    ...section(text(phrase('Open problems')), open.length === 0 ? text(phrase('None.')) : bullets(open.map(text))),
+  ];
+}
+
+function modulePage({ title, dumps }: ModuleTimeline, text: Text): readonly string[] {
+  return [
+    `## ${plain(title)}`,
+    dumps
+      .map((one) => {
+        const written = writtenInWords(one, dumps);
+        const said = [...changesInWords(one), ...(written?.isOpen === false ? [written.said] : [])];
+        return [dumpLine(one, text), ...said.map((phrase) => `  - ${text(phrase)}`)].join('\n');
+      })
+      .join('\n'),
+  ];
+}
+
+function dumpLine({ name, dump, role, taken, problems }: RecordedDump, text: Text): string {
+  const level = (['part', 'software'] as const).flatMap((header) => headerValue(dump, header) ?? []);
+  const parts = [
+    taken === undefined ? text(phrase('not dated')) : plain(timeInWords(taken)),
+    text(roleInWords(role)),
+    ...level.map(plain),
+    ...(problems.some(isError) ? [`**${text(phrase('has problems'))}**`] : []),
+  ];
+  return `- **${plain(name)}** · ${parts.join(' · ')}`;
+}
+
+function roleInWords(role: Role): Phrase {
+  switch (role) {
+    case 'backup':
+      return phrase('sealed backup');
+    case 'work':
+      return phrase('in work');
+    case 'reading':
+      return phrase('read from the module');
+  }
+}
+
+function openMatters(timelines: readonly ModuleTimeline[]): readonly Phrase[] {
+  return timelines.flatMap(({ dumps }) =>
+    dumps.flatMap((one, index): readonly Phrase[] => {
+      const { name, problems, role } = one;
+      // What was wrong with a reading is history once the module was read again.
+      const isPast = role === 'reading' && dumps.slice(index + 1).some((later) => later.role === 'reading');
+      const errors = isPast ? [] : problems.filter(isError);
+      const more = errors.length - MOST_PROBLEMS;
+      const written = writtenInWords(one, dumps);
+      return [
+        ...errors
+          .slice(0, MOST_PROBLEMS)
+          .map(({ message, row }) => phrase('{0}, row {1}: {2}', name, row + 1, message)),
+        ...(more > 0 ? [phrase('{0}: {1} more errors.', name, more)] : []),
+        ...(written?.isOpen ? [written.said] : []),
+      ];
+    }),
+  );
+}
+
+function isError({ severity }: Problem): boolean {
+  return severity === 'error';
+}

@@ -1,0 +1,219 @@
+import { maskOf } from '../../base/bits.js';
+import { type Phrase, phrase } from '../../base/phrase.js';
+import type { OptionSearch } from '../../learn/findOption/findOption.js';
+import { posterior } from '../../learn/findOption/nextDump.js';
+import { type OptionPlace, valueAt } from '../../learn/findOption/partitions.js';
+import type { OptionCandidate } from '../../learn/findOption/rank.js';
+import { expectedGain } from '../../learn/statistics/information.js';
+import { afterWrites } from '../../model/byteWrite.js';
+import { type Cell, cellsOf } from '../../model/cell.js';
+import { bind, type Dump } from '../../model/dump.js';
+import { readOption } from '../../model/optionReading.js';
+import { wrongTotals } from '../../model/totalReading.js';
+import { caution, hazardInWords } from '../../options/hazard.js';
+import { overlap } from '../../profile/places.js';
+import type { Option, Place } from '../../profile/profile.js';
+import { setOptions } from '../setOptions.js';
+
+/** One place set to the value that cars with the equipment have, all sums kept right, and nothing else. */
+export interface Trial {
+  readonly tried: Tried;
+  /** What this trial is expected to tell, in bits, where those before it have shown nothing. */
+  readonly gain: number;
+  /** How probable it is that this is the place, where those before it have shown nothing. */
+  readonly chance: number;
+  readonly before: Dump;
+  readonly after: Dump;
+  readonly cautions: readonly Phrase[];
+}
+
+export interface TrialPlan {
+  /** In the order to try them: those that touch nothing dangerous first, and of these what tells most. */
+  readonly trials: readonly Trial[];
+  readonly leftOut: readonly { readonly tried: Tried; readonly why: Phrase }[];
+}
+
+/** What a trial sets: a place from one value to another. */
+export interface Tried {
+  readonly place: OptionPlace;
+  readonly from: number | undefined;
+  readonly to: number;
+}
+
+/** A sheet of more trials than these is not worked through by anybody. */
+const MOST_TRIALS = 8;
+
+/** Candidates that are looked at; those behind have no weight beside them. */
+const MOST_CANDIDATES = 20;
+
+/** A place less probable than this, when its turn comes, is not worth the way to the car. */
+const LEAST_CHANCE = 0.01;
+
+/** How often a trial shows the wrong thing: a module that was not reset, a function not looked for (common practice, no published source). */
+const MISTAKEN = 0.02;
+
+/**
+ * Single trials on one dump that would show which candidate is the option. Places that move together are one candidate
+ * in dumps, but several trials. `name` is what the equipment is called; `words` are the two values of the option.
+ */
+export function planTrials(
+  search: OptionSearch,
+  dump: Dump,
+  { name, words }: { readonly name: string; readonly words: readonly string[] },
+): TrialPlan {
+  const candidates = search.candidates.slice(0, MOST_CANDIDATES);
+  const labelled = search.matrix.dumps.filter(({ group }) => group !== undefined).length;
+  const weights = candidates.length === 0 ? [] : posterior(candidates, labelled, search.groups.length);
+  // It may be none of them; the best q is what is left of that doubt.
+  const doubt = Math.min(0.5, candidates[0]?.q ?? 0.5);
+  const best = Math.max(0, ...weights);
+  const prepared = candidates.flatMap((candidate, i) => {
+    const places = [candidate.place, ...candidate.sameAs];
+    const share = weights[i] as number;
+    // Once all that is likelier has shown nothing, this one has at most the share of what is left.
+    if (share < best * MISTAKEN * LEAST_CHANCE) return [];
+    const weight = (share * (1 - doubt)) / places.length;
+    return places.map((place) => ({ weight, ...prepare(search, candidate, place, dump, name, words) }));
+  });
+  const possible = prepared.flatMap((one) => ('refused' in one ? [] : one));
+  const risky = possible.filter(({ cautions }) => cautions.length > 0);
+  const order = [...byGain(possible.filter((one) => !risky.includes(one))), ...byGain(risky)].slice(0, MOST_TRIALS);
+  return {
+    trials: withFigures(order, prepared).filter(({ chance }) => chance >= LEAST_CHANCE),
+    leftOut: prepared.flatMap(({ tried, ...one }) => ('refused' in one ? { tried, why: one.refused } : [])),
+  };
+}
+
+interface Weighed {
+  readonly weight: number;
+  readonly tried: Tried;
+}
+
+/** With one place a trial, and each as sure to show it, what tells most is the likeliest of those that are left. */
+function byGain<T extends Weighed>(trials: readonly T[]): readonly T[] {
+  return [...trials].sort((a, b) => b.weight - a.weight);
+}
+
+function withFigures(
+  order: readonly (Weighed & Omit<Trial, 'gain' | 'chance'>)[],
+  all: readonly Weighed[],
+): readonly Trial[] {
+  const left = new Map(all.map(({ tried, weight }) => [tried, weight]));
+  const none = 1 - all.reduce((sum, { weight }) => sum + weight, 0);
+  return order.map(({ weight: _, ...trial }) => {
+    const weight = left.get(trial.tried) ?? 0;
+    const sum = none + [...left.values()].reduce((all, one) => all + one, 0);
+    const chance = weight / sum;
+    const gain = expectedGain(
+      [chance, 1 - chance],
+      [
+        [1 - MISTAKEN, MISTAKEN],
+        [MISTAKEN, 1 - MISTAKEN],
+      ],
+    );
+    left.set(trial.tried, weight * MISTAKEN);
+    return { ...trial, gain, chance };
+  });
+}
+
+type Prepared = { readonly tried: Tried } & (
+  | { readonly refused: Phrase }
+  | Pick<Trial, 'before' | 'after' | 'cautions'>
+);
+
+function prepare(
+  search: OptionSearch,
+  candidate: OptionCandidate,
+  place: OptionPlace,
+  dump: Dump,
+  name: string,
+  words: readonly string[],
+): Prepared {
+  const { option, raw } = triedOption(search, candidate, place, dump, name, words);
+  const before = bind(dump.rows, dump.notation, { ...dump.profile, options: [...dump.profile.options, option] });
+  const cells = cellsOf(before.layout, option.place);
+  const now = readOption(before, option)?.raw;
+  const tried = { place, from: now === undefined ? undefined : Number(now), to: Number(raw) };
+  if (cells === undefined || now === undefined)
+    return { tried, refused: phrase('this dump lacks the line, or it cannot be read') };
+  if (now === raw) return { tried, refused: phrase('this dump holds that value already') };
+  if (dump.wrongSums.length + wrongTotals(dump).length > 0)
+    return { tried, refused: phrase('sums of this dump are wrong already; right them first') };
+  const forbidden = whyForbidden(dump, option);
+  if (forbidden !== undefined) return { tried, refused: forbidden };
+  const repair = setOptions(before, [{ option, raw }]);
+  if (repair.kind === 'refused') return { tried, refused: repair.why };
+  return { tried, before, after: afterWrites(before, repair.writes), cautions: cautionsAt(dump, cells, option) };
+}
+
+/** The place as an option: its values are those that mark each group at the candidate, or at a place that moves with it. */
+function triedOption(
+  { matrix, groups }: OptionSearch,
+  { values, place: first }: OptionCandidate,
+  place: OptionPlace,
+  { layout }: Dump,
+  name: string,
+  names: readonly string[],
+): { readonly option: Option; readonly raw: bigint } {
+  const marks = groups.map((_, group) => {
+    if (place === first) return values[group] ?? [];
+    const dump = matrix.dumps.findIndex((_, i) => values[group]?.[0] === valueAt(matrix, first, i));
+    return dump < 0 ? [] : [valueAt(matrix, place, dump)];
+  });
+  const words = new Map(marks.flatMap((list, group) => list.map((value) => [value, names[group] ?? ''] as const)));
+  const where: Place =
+    layout.kind === 'image'
+      ? { kind: 'address', address: place.line + place.byte - 1, count: place.count }
+      : { kind: 'line', line: place.line, byte: place.byte, count: place.count };
+  const option: Option = {
+    id: 'trial',
+    title: name,
+    group: undefined,
+    place: where,
+    bits: place.count === 1 ? place.bits : undefined,
+    order: 'big',
+    meaning: { kind: 'values', words },
+    needs: [],
+    excludes: [],
+    hazard: undefined,
+    confidence: undefined,
+    evidence: undefined,
+    source: { start: 0, end: 0 },
+  };
+  return { option, raw: BigInt(marks[0]?.[0] ?? 0) };
+}
+
+/** Why no trial may touch a place. */
+function whyForbidden({ profile }: Dump, { place, bits }: Option): Phrase | undefined {
+  const locked = profile.locked.find((region) => overlap(region.place, place));
+  if (locked !== undefined) return phrase('its byte is locked ({0})', locked.why ?? '');
+  if (profile.balance.some((balance) => overlap(balance.place, place)))
+    return phrase('the profile uses this byte to balance the file sum');
+  const known = profile.options.find(
+    (option) => option.hazard !== undefined && overlap(option.place, place) && sharesBits(option.bits, bits),
+  );
+  return known?.hazard === undefined
+    ? undefined
+    : phrase('the profile says that this is "{0}", which touches {1}', known.title, hazardInWords(known.hazard));
+}
+
+function sharesBits(a: Option['bits'], b: Option['bits']): boolean {
+  return a === undefined || b === undefined || (maskOf(a) & maskOf(b)) !== 0;
+}
+
+/** What lies near enough to be hit by a slip: in the same byte, or the same line. */
+function cautionsAt({ layout, profile }: Dump, cells: readonly Cell[], option: Option): readonly Phrase[] {
+  const rows = new Set(cells.map(({ row }) => row));
+  const isNear = (place: Place) => cellsOf(layout, place)?.some(({ row }) => rows.has(row)) === true;
+  return [
+    ...profile.locked.flatMap(({ place, why }) =>
+      isNear(place) ? phrase('The same line holds locked bytes ({0}). They must stay as they are.', why ?? '') : [],
+    ),
+    ...profile.options.flatMap(({ place, title, hazard }) => {
+      if (hazard === undefined || !isNear(place)) return [];
+      return overlap(place, option.place)
+        ? phrase('Other bits of the same byte are "{0}". {1}', title, caution(hazard))
+        : phrase('The same line holds "{0}". {1}', title, caution(hazard));
+    }),
+  ];
+}

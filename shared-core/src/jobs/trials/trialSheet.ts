@@ -1,0 +1,111 @@
+import { bullets, numbered, pageOf, plain, quoted, section, table, ticks } from '../../base/markdown.js';
+import { type Phrase, phrase } from '../../base/phrase.js';
+import { compareDumps } from '../../compare/compareDumps.js';
+import { digitsIn, placeInWords } from '../../learn/findOption/placeInWords.js';
+import { headerValue } from '../../model/headers.js';
+import { linesToEnter, linesToRestoreByHand } from '../card/changedLines.js';
+import type { Say } from '../card/input.js';
+import type { Trial, TrialPlan, Tried } from './planTrials.js';
+
+/** What the sheet is about. */
+export interface TrialSubject {
+  /** What the equipment is called. */
+  readonly name: string;
+  /** The file of the dump that the trials are made on. */
+  readonly file: string;
+}
+
+/** The trials as a sheet in Markdown to work through at the car: exact lines to enter, the way back of each, and what to beware of. */
+export function trialSheet({ trials, leftOut }: TrialPlan, { name, file }: TrialSubject, say: Say): string {
+  const text = (said: Phrase) => plain(say(said));
+  const [first] = trials;
+  const isImage = (first ?? leftOut[0]) !== undefined && first?.before.layout.kind === 'image';
+  const inPlace = ({ place }: Tried) => placeInWords(place, isImage);
+  return pageOf([
+    `# ${text(phrase('Trials: {0}', name))}`,
+    text(
+      first === undefined
+        ? phrase('For the dump {0}. There is nothing to try.', file)
+        : phrase('For the dump {0}. Each trial sets one place and nothing else; all sums are right.', file),
+    ),
+    ...(first === undefined ? [] : [identity(first, text)]),
+    ...(first === undefined ? [] : [quoted(bullets(standing(first).map((caution) => `⚠ ${text(caution)}`)))]),
+    ...(first === undefined ? [] : section(text(phrase('Order of work')), numbered(order().map(text)))),
+    ...trials.flatMap((trial, i) => trialSection(trial, i, text(inPlace(trial.tried)), file, say)),
+    ...section(
+      text(phrase('Not to be tried')),
+      bullets(leftOut.map(({ tried, why }) => text(phrase('{0}: {1}', inPlace(tried), why)))),
+    ),
+  ]);
+}
+
+/** Which car and which module, as far as the dump says it. */
+function identity({ before }: Trial, text: (said: Phrase) => string): string {
+  const named = [
+    [phrase('Vehicle'), headerValue(before, 'vehicle')],
+    [phrase('VIN'), headerValue(before, 'vin')],
+    [phrase('Part'), headerValue(before, 'part')],
+    [phrase('Software'), headerValue(before, 'software')],
+  ] as const;
+  return named.flatMap(([what, value]) => (value === undefined ? [] : `${text(what)}: ${plain(value)}`)).join(' · ');
+}
+
+function trialSection(
+  { tried, chance, gain, before, after, cautions }: Trial,
+  index: number,
+  where: string,
+  file: string,
+  say: Say,
+): readonly string[] {
+  const text = (said: Phrase) => plain(say(said));
+  const value = (number: number | undefined) => (number === undefined ? '–' : digitsIn(tried.place, number));
+  const module = {
+    before: { name: file, dump: before, problems: [] },
+    after: { name: file, dump: after, problems: [] },
+    change: undefined,
+  };
+  const comparison = compareDumps(before, after);
+  const [, ...enter] = linesToEnter(module, comparison, say);
+  const back = linesToRestoreByHand(module, comparison).map(([box = '', , ...rest]) => [box, ...rest]);
+  const title = phrase('Trial {0}: {1} from {2} to {3}', index + 1, where, value(tried.from), value(tried.to));
+  return section(
+    say(title),
+    text(
+      phrase(
+        'Probability that this is it, where those before have shown nothing: {0} %. Expected to tell {1} bits.',
+        Math.round(100 * chance),
+        gain.toFixed(2),
+      ),
+    ),
+    cautions.length === 0 ? '' : quoted(bullets(cautions.map((caution) => `⚠ ${text(caution)}`))),
+    table(['', ...[phrase('Line'), phrase('Old'), phrase('New: enter this'), phrase('Why')].map(text)], enter),
+    text(phrase('The way back:')),
+    table(['', ...[phrase('Line'), phrase('Enter this')].map(text)], back),
+    `${ticks([text(phrase('it works')), text(phrase('no change')), text(phrase('something else:'))])}`,
+  );
+}
+
+function standing({ before }: Trial): readonly Phrase[] {
+  const backup = headerValue(before, 'backup') === undefined && headerValue(before, 'seal') === undefined;
+  return [
+    phrase('A trial is a guess. On braking, steering, restraints or high voltage nobody guesses: stop and ask.'),
+    ...(backup
+      ? [phrase('This dump has no backup. Run "Make a Backup" first: it is the way back from all trials.')]
+      : []),
+    phrase('Charger on the battery, the car standing, nobody in it but you.'),
+  ];
+}
+
+/** Common practice, no published source. */
+function order(): readonly Phrase[] {
+  return [
+    phrase('Enter the new lines of one trial and write the module.'),
+    phrase(
+      'Switch the ignition off, wait until the module sleeps, switch it on again. Look for the function, and for faults.',
+    ),
+    phrase('Note the result. If it works, stop: put the place into the profile as confirmed.'),
+    phrase(
+      'If not, enter the old lines and write again before the next trial. Two trials are never in the module at once.',
+    ),
+  ];
+}

@@ -1,0 +1,175 @@
+import { hex, hexBytes } from '../../base/hex.js';
+import { listed, type Phrase, phrase } from '../../base/phrase.js';
+import type { ByteDifference, Comparison, LineDifference } from '../../compare/compareDumps.js';
+import { labelText } from '../../format/dumpText.js';
+import { bytesOf } from '../../format/row.js';
+import { cellKey, cellsOf } from '../../model/cell.js';
+import type { Dump } from '../../model/dump.js';
+import { readOption, wordsOrHex } from '../../model/optionReading.js';
+import { soundRecord } from '../../model/totals.js';
+
+/** What the likely cause of a difference is judged by. */
+export interface Evidence {
+  readonly planned: Dump;
+  readonly read: Dump;
+  /** The dump as it was before the work, and what the work changes in it. */
+  readonly found: Dump | undefined;
+  readonly work: Comparison | undefined;
+}
+
+type Judge = (line: LineDifference, evidence: Evidence) => Phrase | undefined;
+
+/** The likely cause of a line that was read other than planned: the first that all its bytes bear out. */
+export function causeOf(line: LineDifference, evidence: Evidence): Phrase {
+  for (const judge of JUDGES) {
+    const cause = judge(line, evidence);
+    if (cause !== undefined) return cause;
+  }
+  return lineSumHolds(evidence.read, line.afterRow) === false
+    ? phrase('Its sum is wrong as well: mistyped, or badly read. Read the module once more and compare the two.')
+    : phrase('No cause is plain. Read the module once more and compare the two.');
+}
+
+/** Whether the sum of a line is right; undefined where it has none that can be checked. */
+export function lineSumHolds({ rows, layout, rule }: Dump, row: number): boolean | undefined {
+  const record = soundRecord(layout, rows, row);
+  return record === undefined || rule === undefined || !layout.dataCount[row] ? undefined : rule.isRight(record);
+}
+
+/** In this order, as what holds for one may hold for one after it too. */
+const JUDGES: readonly Judge[] = [
+  otherLength,
+  notWritten,
+  otherLine,
+  blank,
+  onlySum,
+  mistyped,
+  lockedDiffers,
+  valueOfItsOwn,
+  outsideTheWork,
+  changedByModule,
+];
+
+function otherLength({ bytes }: LineDifference): Phrase | undefined {
+  return bytes.some(({ before, after }) => before === undefined || after === undefined)
+    ? phrase('It is longer or shorter than planned: bytes were left out, or it was not read whole.')
+    : undefined;
+}
+
+function notWritten(line: LineDifference, { found, work }: Evidence): Phrase | undefined {
+  const changed = work?.lines.find(({ label }) => label === line.label)?.bytes.filter(({ volatile }) => !volatile);
+  if (found === undefined || changed === undefined) return undefined;
+  const wrong = steady(line);
+  const isOld = wrong.every((difference) => {
+    const change = changed.find(({ byte }) => byte === difference.byte);
+    return change !== undefined && change.before === difference.after;
+  });
+  if (!isOld || wrong.length === 0) return undefined;
+  if (wrong.length === changed.length) return phrase('Not written: it still holds what it held before.');
+  return phrase('Written in part: byte {0} still holds what it held before.', listed(wrong.map(({ byte }) => byte)));
+}
+
+function otherLine({ afterRow, label }: LineDifference, { planned, read }: Evidence): Phrase | undefined {
+  const data = dataOf(read, afterRow);
+  if (data === undefined || /^(..)\1*$/.test(data)) return undefined;
+  const row = [...planned.layout.order].find((one) => dataOf(planned, one) === data);
+  const there = row === undefined ? undefined : planned.rows[row];
+  if (there?.kind !== 'record' || there.label === label) return undefined;
+  return phrase('It holds what line {0} is to hold: entered in the wrong line.', labelText(there.label));
+}
+
+function blank(line: LineDifference, { read }: Evidence): Phrase | undefined {
+  const data = dataOf(read, line.afterRow);
+  return data !== undefined && steady(line).length > 2 && /^(?:(?:FF)+|(?:00)+)$/.test(data)
+    ? phrase('All its bytes are {0}: it was erased, or could not be read.', data.slice(0, 2))
+    : undefined;
+}
+
+function onlySum({ bytes, afterRow }: LineDifference, { read }: Evidence): Phrase | undefined {
+  if (bytes.every(({ reason }) => reason === 'total'))
+    return phrase('The file sum differs: mistyped, or made anew by the module over other bytes than planned.');
+  if (!bytes.every(({ reason, volatile }) => volatile || reason === 'line-sum')) return undefined;
+  return lineSumHolds(read, afterRow) === false
+    ? phrase('Only its sum differs, and it is wrong: mistyped.')
+    : phrase('Only its sum differs from the plan.');
+}
+
+function mistyped(line: LineDifference, { read }: Evidence): Phrase | undefined {
+  const holds = lineSumHolds(read, line.afterRow);
+  if (holds === true) return undefined;
+  const data = steady(line).filter(({ reason }) => reason !== 'line-sum');
+  const slip = slipOf(data);
+  if (slip === undefined) return undefined;
+  return holds === false ? phrase('{0} The sum of the line, which is wrong now, says so too.', slip) : slip;
+}
+
+/** One digit other than planned, or two in each other's place. */
+function slipOf(data: readonly ByteDifference[]): Phrase | undefined {
+  const [first, second] = data;
+  if (first === undefined || data.length > 2) return undefined;
+  const digits = (side: 'before' | 'after') => data.map((one) => hex(one[side] ?? 0)).join('');
+  const [was, now] = [digits('before'), digits('after')];
+  const places = [...was].flatMap((digit, i) => (digit === now[i] ? [] : i));
+  const [a, b] = places as [number, number | undefined];
+  if (places.length === 1) {
+    return phrase('A digit was mistyped: byte {0} is {1} instead of {2}.', first.byte, now, was);
+  }
+  const swapped = places.length === 2 && was[a] === now[b as number] && was[b as number] === now[a];
+  const isNear = second === undefined || second.byte === first.byte + 1;
+  if (!swapped || !isNear) return undefined;
+  return phrase("Two digits stand in each other's place: {0} instead of {1}, from byte {2} on.", now, was, first.byte);
+}
+
+function valueOfItsOwn(line: LineDifference, { planned, read }: Evidence): Phrase | undefined {
+  if (lineSumHolds(read, line.afterRow) === false) return undefined;
+  const data = steady(line).filter(({ reason }) => reason !== 'line-sum');
+  if (data.length === 0 || !data.every(({ reason }) => reason === 'option')) return undefined;
+  const options = read.profile.options.flatMap((option) => {
+    const here = cellsOf(read.layout, option.place)?.some((cell) => cell.row === line.afterRow);
+    const [was, now] = [readOption(planned, option), readOption(read, option)];
+    if (here !== true || was === undefined || now === undefined || was.raw === now.raw) return [];
+    return phrase('{0} is {1}, not {2}', option.title, wordsOrHex(option, now.raw), wordsOrHex(option, was.raw));
+  });
+  if (options.length === 0) return undefined;
+  return phrase(
+    '{0}; its sum fits. The module put in a value of its own, its default perhaps: it may not allow this one.',
+    listed(options, '; '),
+  );
+}
+
+function lockedDiffers(line: LineDifference, { read }: Evidence): Phrase | undefined {
+  const locked = new Set(read.profile.locked.flatMap(({ place }) => cellsOf(read.layout, place) ?? []).map(cellKey));
+  const differing = steady(line).filter(({ byte }) => locked.has(cellKey({ row: line.afterRow, byte: byte - 1 })));
+  if (differing.length === 0) return undefined;
+  return phrase(
+    'Byte {0} is locked and never changed by the work: this is another module or vehicle, or it was badly read. Make sure that it is the right one before anything is written.',
+    listed(differing.map(({ byte }) => byte)),
+  );
+}
+
+function outsideTheWork(line: LineDifference, { work, read }: Evidence): Phrase | undefined {
+  if (work === undefined || work.lines.some(({ label }) => label === line.label)) return undefined;
+  if (lineSumHolds(read, line.afterRow) === false) return undefined;
+  return phrase(
+    'The work does not touch it: the module changed it by itself. If it differs at every reading, it belongs under "volatile" in the profile.',
+  );
+}
+
+function changedByModule(line: LineDifference, { read }: Evidence): Phrase | undefined {
+  return lineSumHolds(read, line.afterRow) === true
+    ? phrase('Its sum fits: the module put in bytes of its own, its default perhaps.')
+    : undefined;
+}
+
+function steady({ bytes }: LineDifference): readonly ByteDifference[] {
+  return bytes.filter(({ volatile }) => !volatile);
+}
+
+/** The data bytes of a line in hex; undefined where it cannot be read or is too short to be told from others. */
+function dataOf({ rows, layout }: Dump, row: number): string | undefined {
+  const record = rows[row];
+  const count = layout.dataCount[row] ?? 0;
+  return record?.kind === 'record' && count > 0 && record.count >= count
+    ? hexBytes(bytesOf(record, 0, count))
+    : undefined;
+}

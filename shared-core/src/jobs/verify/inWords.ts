@@ -1,0 +1,96 @@
+import { hex } from '../../base/hex.js';
+import { bullets, pageOf, plain, section, table } from '../../base/markdown.js';
+import { listed, type Phrase, phrase } from '../../base/phrase.js';
+import type { ByteDifference } from '../../compare/compareDumps.js';
+import { labelText } from '../../format/dumpText.js';
+import type { Dump } from '../../model/dump.js';
+import type { Say } from '../card/input.js';
+import { bytesOfRow, lineText } from '../card/lineText.js';
+import type { Verification, WrongLine } from './verify.js';
+
+/** More lines than these are not named in one sentence. */
+const MOST_LABELS = 8;
+
+/** The answer in one sentence. */
+export function verdictInWords({ matches, foreign, lines, unmatched, ignored }: Verification): Phrase {
+  if (foreign !== undefined) return phrase('This is not the read-back of this plan. {0}', foreign);
+  if (lines.length > 0) {
+    const labels = lines.slice(0, MOST_LABELS).map(({ line }) => labelText(line.label));
+    return phrase(
+      'What was read is NOT what was planned. Other than planned: line {0}.',
+      listed(lines.length > MOST_LABELS ? [...labels, '…'] : labels),
+    );
+  }
+  if (!matches) return phrase('What was read is NOT what was planned: {0}', unmatched[0] ?? '');
+  return ignored.length === 0
+    ? phrase('What was read is what was planned, byte for byte.')
+    : phrase(
+        'What was read is what was planned. Line {0} differs only where the module changes it by itself.',
+        listed(ignored.map(({ label }) => labelText(label))),
+      );
+}
+
+/** The answer, and each line that was read other than planned with its likely cause. */
+export function verificationInWords(verification: Verification): readonly Phrase[] {
+  const { lines, unmatched } = verification;
+  return [verdictInWords(verification), ...lines.map(lineInWords), ...unmatched];
+}
+
+function lineInWords({ line: { label, bytes }, cause }: WrongLine): Phrase {
+  return phrase('Line {0}: {1}. {2}', labelText(label), listed(bytes.map(byteInWords)), cause);
+}
+
+function byteInWords({ byte, before, after }: ByteDifference): Phrase {
+  return phrase('byte {0} is {1}, not {2}', byte, digits(after), digits(before));
+}
+
+function digits(value: number | undefined): string {
+  return value === undefined ? '–' : hex(value);
+}
+
+/** A read-back as a page in Markdown; names are those of the files. */
+export function readBackPage(
+  verification: Verification,
+  planned: { readonly name: string; readonly dump: Dump },
+  read: { readonly name: string; readonly dump: Dump },
+  say: Say,
+): string {
+  const { lines, unmatched, ignored, matches } = verification;
+  const text = (said: Phrase) => plain(say(said));
+  const rows = lines.map(({ line: { label, beforeRow, afterRow }, cause }) => {
+    const [was, now] = [bytesOfRow(planned.dump, beforeRow), bytesOfRow(read.dump, afterRow)];
+    return [
+      `**${plain(labelText(label))}**`,
+      lineText(planned.dump, beforeRow, was, now),
+      lineText(read.dump, afterRow, now, was),
+      text(cause),
+    ];
+  });
+  const head = [phrase('Line'), phrase('Planned'), phrase('Read'), phrase('Likely cause')];
+  return pageOf([
+    `# ${text(phrase('Read-back: {0}', planned.dump.profile.title ?? planned.name))}`,
+    `${matches ? '✓' : '✗'} **${text(verdictInWords(verification))}**`,
+    bullets([text(phrase('Planned: {0}', planned.name)), text(phrase('Read: {0}', read.name))]),
+    ...(rows.length === 0 ? [] : section(text(phrase('Other than planned')), table(head.map(text), rows))),
+    ...section(text(phrase('Not held against each other')), bullets(unmatched.map(text))),
+    ...section(
+      text(phrase('Put aside')),
+      bullets(
+        ignored.map(({ label, bytes: changed }) =>
+          text(
+            phrase(
+              'Line {0}: {1}. It changes by itself in the module.',
+              labelText(label),
+              listed(changed.map(byteInWords)),
+            ),
+          ),
+        ),
+      ),
+    ),
+    matches
+      ? text(phrase('Try the function next.'))
+      : text(
+          phrase('Put these right in the module, read it once more and verify again. Until then the job is not done.'),
+        ),
+  ]);
+}

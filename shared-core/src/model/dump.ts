@@ -1,0 +1,222 @@
+import type { Notation } from '../format/notation.js';
+import { notationOf } from '../format/notationOf.js';
+import type { Row } from '../format/row.js';
+import { type RowChange, readRows, textOfRows } from '../format/rows.js';
+import type { Profile } from '../profile/profile.js';
+import { headerValue } from './headers.js';
+import { layoutOf } from './imageLayout.js';
+import { type Layout, labelOfRow } from './layout.js';
+import { type LineSumRule, lineSumRule } from './lineSum.js';
+import { movedImageLayout } from './movedImage.js';
+import { sealOf } from './seal.js';
+import {
+  type BoundTotal,
+  bindTotals,
+  isSound,
+  movedTotalState,
+  soundRecord,
+  stateAcross,
+  type TotalState,
+  totalState,
+} from './totals.js';
+
+/** A dump bound to the profile that explains it: what is shown and changed is computed from this. */
+export interface Dump {
+  readonly rows: readonly Row[];
+  readonly notation: Notation;
+  readonly profile: Profile;
+  readonly layout: Layout;
+  readonly rule: LineSumRule | undefined;
+  readonly totals: readonly BoundTotal[];
+  /** The sum of each total's run, in the order of `totals`. */
+  readonly states: readonly TotalState[];
+  /** Rows that are headers, in rising order. */
+  readonly headers: readonly number[];
+  /** Whether the records are those that a `@seal` header was taken over; undefined where there is no such header. */
+  readonly sealHolds: boolean | undefined;
+  /** Rows with a problem of their own, in rising order. */
+  readonly invalidRows: readonly number[];
+  /** Rows whose line sum is wrong, in rising order. */
+  readonly wrongSums: readonly number[];
+  /** Rows of lines that have other than the expected number of bytes, in rising order. */
+  readonly wrongLengths: readonly number[];
+}
+
+/** Rows at the head of a file that show its notation. */
+const HEAD = 100;
+
+/** Reads a text in the notation that the profile says or else the name of its file, and binds it. */
+export function bindText(name: string, text: string, profile: Profile): Dump {
+  const notation = profile.notation ?? notationOf(name, text);
+  return bind(readRows(text, notation), notation, profile);
+}
+
+/** Rows of a file in the notation that a profile says or else its head; the same rows where they are in it already. */
+export function inNotationOf(
+  profile: Profile,
+  otherwise: (head: string) => Notation,
+  { rows, notation }: Pick<Dump, 'rows' | 'notation'>,
+): Pick<Dump, 'rows' | 'notation'> {
+  const wanted = profile.notation ?? otherwise(textOfRows(rows.slice(0, HEAD)));
+  return wanted === notation ? { rows, notation } : { rows: readRows(textOfRows(rows), wanted), notation: wanted };
+}
+
+/** Binds rows to a profile from scratch. */
+export function bind(rows: readonly Row[], notation: Notation, profile: Profile): Dump {
+  const layout = layoutOf(rows, notation, profile);
+  const rule = lineSumRule(profile, notation);
+  const totals = bindTotals(layout, rows, profile);
+  const states = totals.map((bound) => totalState(bound, layout, rows));
+  const dump = { rows, notation, profile, layout, rule, totals, states };
+  const lists = {
+    headers: [] as number[],
+    invalidRows: [] as number[],
+    wrongSums: [] as number[],
+    wrongLengths: [] as number[],
+  };
+  for (let row = 0; row < rows.length; row++) {
+    const { kind, problems } = rows[row] as Row;
+    if (kind === 'header') lists.headers.push(row);
+    if (problems.length > 0) lists.invalidRows.push(row);
+    const fault = faultOf(dump, row);
+    if (fault === 'sum') lists.wrongSums.push(row);
+    else if (fault === 'length') lists.wrongLengths.push(row);
+  }
+  return { ...dump, ...lists, sealHolds: checkedSeal(rows, lists.headers) };
+}
+
+/** A seal is checked when rows are bound, once for all who ask: it takes as long as all else. */
+function checkedSeal(rows: readonly Row[], headers: readonly number[]): boolean | undefined {
+  const seal = headerValue({ rows, headers }, 'seal');
+  return seal === undefined ? undefined : seal.toLowerCase() === sealOf(rows);
+}
+
+/**
+ * Binds the rows after an edit. Equal to `bind`, at the cost of the touched rows where the edit leaves the layout as it
+ * is: the same labels in the same rows.
+ */
+export function rebind(before: Dump, rows: readonly Row[], change: RowChange): Dump {
+  const { layout, notation, profile } = before;
+  const touched = Array.from({ length: change.added }, (_, i) => change.row + i);
+  if (change.added !== change.removed || !touched.every((row) => keepsLayout(before, rows, row))) {
+    return rebindMoved(before, rows, change) ?? bind(rows, notation, profile);
+  }
+  const states = before.totals.map((bound, i) =>
+    touched.reduce(
+      (state, row) =>
+        movedTotalState(bound, state, row, soundRecord(layout, before.rows, row), soundRecord(layout, rows, row)),
+      before.states[i] as TotalState,
+    ),
+  );
+  const dump = { ...before, rows, states };
+  return {
+    ...dump,
+    sealHolds: checkedSeal(rows, before.headers),
+    invalidRows: refresh(before.invalidRows, touched, (row) => (rows[row] as Row).problems.length > 0),
+    wrongSums: refresh(before.wrongSums, touched, (row) => faultOf(dump, row) === 'sum'),
+    wrongLengths: refresh(before.wrongLengths, touched, (row) => faultOf(dump, row) === 'length'),
+  };
+}
+
+/** Binds an image after an edit that moves its rows; undefined where it must be bound from scratch. */
+function rebindMoved(before: Dump, rows: readonly Row[], change: RowChange): Dump | undefined {
+  const { notation, profile } = before;
+  const layout = movedImageLayout(before.rows, before.layout, notation, rows, change);
+  if (layout === undefined) return undefined;
+  const totals = bindTotals(layout, rows, profile);
+  const states = totals.map(
+    (bound, i) => stateAcross(before, i, bound, layout, rows, change) ?? totalState(bound, layout, rows),
+  );
+  const dump = { ...before, rows, layout, totals, states };
+  const moved = (list: readonly number[], holds: (row: number) => boolean) => movedRows(list, change, holds);
+  const headers = moved(before.headers, (row) => rows[row]?.kind === 'header');
+  return {
+    ...dump,
+    headers,
+    sealHolds: checkedSeal(rows, headers),
+    invalidRows: moved(before.invalidRows, (row) => (rows[row] as Row).problems.length > 0),
+    wrongSums: moved(before.wrongSums, (row) => faultOf(dump, row) === 'sum'),
+    wrongLengths: moved(before.wrongLengths, (row) => faultOf(dump, row) === 'length'),
+  };
+}
+
+/** A sorted list of rows after some gave way to others. */
+function movedRows(
+  list: readonly number[],
+  { row, removed, added }: RowChange,
+  holds: (row: number) => boolean,
+): readonly number[] {
+  const fresh = Array.from({ length: added }, (_, i) => row + i).filter(holds);
+  if (list.length === 0) return fresh;
+  const behind = list.filter((one) => one >= row + removed).map((one) => one + added - removed);
+  return [...list.filter((one) => one < row), ...fresh, ...behind];
+}
+
+type Bound = Pick<Dump, 'rows' | 'layout' | 'rule' | 'profile'>;
+
+function keepsLayout(before: Dump, rows: readonly Row[], row: number): boolean {
+  const old = before.rows[row] as Row;
+  const now = rows[row] as Row;
+  if (old.kind === 'header' || now.kind === 'header') return false;
+  const label = labelOfRow(old);
+  if (label !== labelOfRow(now)) return false;
+  if (before.layout.kind === 'image')
+    return sameImagePlace(old, now) && ((old.kind === now.kind && sameNotation(old, now)) || staysImage(before, rows));
+  const isLine = before.layout.dataCount[row] !== 0 && before.profile.geometry !== undefined;
+  // Where the profile does not set the counts, or the row stores a total, the layout follows the record itself.
+  return label === undefined || isLine || (old.kind === 'record' && now.kind === 'record' && old.count === now.count);
+}
+
+/** Whether two rows are both of another notation than their file, or neither is. */
+function sameNotation(old: Row, now: Row): boolean {
+  return (old.kind === 'broken' && old.isForeign) === (now.kind === 'broken' && now.isForeign);
+}
+
+/** Whether a file has a sound record of its kind and had one: of one that has none, other things are said. */
+function staysImage({ layout }: Dump, rows: readonly Row[]): boolean {
+  return (
+    rows.some(({ kind }) => kind === 'record') && !layout.imageProblems.some(({ code }) => code === 'text-unreadable')
+  );
+}
+
+/** Whether two records of an image hold data of the same length at the same place; the data of all but type 0 (or S1 to S3) place others. */
+function sameImagePlace(old: Row, now: Row): boolean {
+  const [a, b] = [placeOf(old), placeOf(now)];
+  return a === undefined
+    ? b === undefined && old.kind === now.kind
+    : a.isData && a.type === b?.type && a.data === b.data;
+}
+
+function placeOf(row: Row): { type: number; data: number; isData: boolean } | undefined {
+  const head =
+    row.kind === 'record' ? { type: row.type ?? 0, data: row.count - 1 } : row.kind === 'broken' ? row.head : undefined;
+  // Type 1 of Intel HEX is its end record, which has no data.
+  return head && { ...head, isData: head.type === 0 || (head.type <= 3 && head.data > 0 && /^\s*S/i.test(row.text)) };
+}
+
+/** Whether a row is one of those that end in a sum of their own: the lines of the profile, and all records of an image. */
+export function isLine({ layout, rows }: Pick<Dump, 'layout' | 'rows'>, row: number): boolean {
+  return (layout.dataCount[row] as number) > 0 || (layout.kind === 'image' && rows[row]?.kind === 'record');
+}
+
+/** What is wrong with a line that can be read: it has other than the expected number of bytes, or else its sum is wrong. */
+function faultOf(dump: Bound, row: number): 'sum' | 'length' | undefined {
+  const record = dump.rows[row] as Row;
+  if (record.kind !== 'record' || !isLine(dump, row)) return undefined;
+  if (!isSound(dump.layout, row, record)) return 'length';
+  return dump.rule === undefined || dump.rule.isRight(record) ? undefined : 'sum';
+}
+
+/** A sorted list of rows after some were looked at again. */
+function refresh(
+  rows: readonly number[],
+  touched: readonly number[],
+  holds: (row: number) => boolean,
+): readonly number[] {
+  const fresh = touched.filter(holds);
+  const stale = rows.some((row) => touched.includes(row));
+  if (!stale && fresh.length === 0) return rows;
+  const first = touched[0] as number;
+  const last = touched.at(-1) as number;
+  return [...rows.filter((row) => row < first), ...fresh, ...rows.filter((row) => row > last)];
+}

@@ -1,0 +1,62 @@
+import { byteStore } from '../format/notation.js';
+import { notationOf } from '../format/notationOf.js';
+import type { HeaderRow, Row } from '../format/row.js';
+import { splitLines } from '../format/rows.js';
+
+/** Header names that dump text gives a meaning. */
+export const HEADER_NAMES = [
+  'profile',
+  'backup',
+  'vehicle',
+  'vin',
+  'part',
+  'software',
+  'module',
+  'taken',
+  'fitted',
+  'absent',
+  'seal',
+  'start',
+  'note',
+] as const;
+
+export type HeaderName = (typeof HEADER_NAMES)[number];
+
+/** A dump as far as its headers go. */
+interface Headed {
+  readonly rows: readonly Row[];
+  /** Rows that are headers, in rising order. */
+  readonly headers: readonly number[];
+}
+
+export interface PlacedHeader {
+  readonly row: number;
+  readonly header: HeaderRow;
+}
+
+/** All headers of a dump, in order. */
+export function headersOf({ rows, headers }: Headed): readonly PlacedHeader[] {
+  return headers.map((row) => ({ row, header: rows[row] as HeaderRow }));
+}
+
+/** The first header of this name that has a value. */
+export function headerOf(dump: Headed, name: HeaderName): PlacedHeader | undefined {
+  return headersOf(dump).find(({ header }) => header.name === name && header.value !== '');
+}
+
+export function headerValue(dump: Headed, name: HeaderName): string | undefined {
+  return headerOf(dump, name)?.header.value;
+}
+
+/**
+ * All headers of a text, in order, without reading its records: it is done for each dump of a folder. Every header has
+ * an "@", and few other lines do.
+ */
+export function headersIn(name: string, text: string): readonly PlacedHeader[] {
+  if (!text.includes('@')) return [];
+  const notation = notationOf(name, text);
+  return splitLines(text).flatMap((line, row) => {
+    const header = line.includes('@') ? notation.readRow(line, byteStore((line.length >> 1) + 1)) : undefined;
+    return header?.kind === 'header' ? [{ row, header }] : [];
+  });
+}

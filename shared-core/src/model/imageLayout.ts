@@ -1,0 +1,74 @@
+import type { Notation } from '../format/notation.js';
+import { isImage } from '../format/notationOf.js';
+import type { Row } from '../format/row.js';
+import { addPiece, byAddress, noPieces } from '../image/imagePieces.js';
+import { type ImageReading, overlaps, readImage } from '../image/imageRecords.js';
+import type { Profile } from '../profile/profile.js';
+import { type Layout, layoutOfLines } from './layout.js';
+
+/** The layout of a dump in any notation. */
+export function layoutOf(rows: readonly Row[], notation: Notation, profile: Profile): Layout {
+  if (isImage(notation)) return layoutOfImage(rows, readImage(rows, notation));
+  return profile.geometry?.kind === 'addresses' ? layoutOfAddressedText(rows) : layoutOfLines(rows, profile);
+}
+
+/** A memory image as text whose labels are addresses; its lines have no sums of their own. */
+function layoutOfAddressedText(rows: readonly Row[]): Layout {
+  const pieces = noPieces();
+  const unknown: number[] = [];
+  rows.forEach((found, row) => {
+    if (found.kind !== 'record') return;
+    if (typeof found.label === 'number') addPiece(pieces, row, found.label, found.count);
+    else unknown.push(row);
+  });
+  const problems = overlaps(byAddress(pieces));
+  return { ...layoutOfImage(rows, { pieces, problems }), ...countsOf(rows), sumCount: 0, unknown };
+}
+
+/** All bytes of a row are data. */
+function countsOf(rows: readonly Row[]): Pick<Layout, 'dataCount'> {
+  return { dataCount: Int32Array.from(rows, (row) => (row.kind === 'record' ? row.count : 0)) };
+}
+
+/** The layout of a memory image: its data in the order of their addresses. All records have a sum, also those without data. */
+export function layoutOfImage(
+  rows: readonly Row[],
+  { pieces, problems }: Pick<ImageReading, 'pieces' | 'problems'>,
+): Layout {
+  const { rows: order, addresses: keys } = byAddress(pieces);
+  const dataCount = new Int32Array(rows.length);
+  for (let row = 0; row < rows.length; row++) dataCount[row] = dataBytesOf(rows[row] as Row);
+  return layoutOfPlaces({ order, keys, dataCount, problems });
+}
+
+/** The same from where the data lie. */
+export function layoutOfPlaces({
+  order,
+  keys,
+  dataCount,
+  problems,
+}: Pick<Layout, 'order' | 'keys' | 'dataCount'> & Pick<ImageReading, 'problems'>): Layout {
+  const rowAt = (address: number) => {
+    const at = keys.indexOf(address);
+    return at < 0 ? undefined : order[at];
+  };
+  return {
+    kind: 'image',
+    order,
+    keys,
+    dataCount,
+    sumCount: 1,
+    rowOf: (label) => (typeof label === 'number' ? rowAt(label) : undefined),
+    repeated: [],
+    outOfOrder: [],
+    missing: [],
+    unknown: [],
+    imageProblems: problems,
+  };
+}
+
+/** How many data bytes a row of an image should hold: all but its sum. */
+export function dataBytesOf(row: Row): number {
+  if (row.kind === 'record') return row.count - 1;
+  return row.kind === 'broken' ? (row.head?.data ?? 0) : 0;
+}

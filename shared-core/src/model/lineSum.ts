@@ -1,0 +1,175 @@
+import { bytesOfNumber } from '../base/number.js';
+import type { Checksum } from '../checksum/checksum.js';
+import { checksumOf, type SumSpec } from '../checksum/registry.js';
+import type { Notation } from '../format/notation.js';
+import { byteOf, bytesOf, NO_PROBLEMS, type RecordRow } from '../format/row.js';
+import type { LineSum, LineSumPart, Profile } from '../profile/profile.js';
+
+/** How the lines of a dump are summed. */
+export interface LineSumRule {
+  readonly spec: SumSpec;
+  /** What the sum covers, in order. */
+  readonly over: readonly (LineSumPart | 'address' | 'type')[];
+  readonly checksum: Checksum;
+  /** Bytes of a stored sum, the last ones of each record. */
+  readonly width: number;
+  /** A finished sum as the bytes that a line stores. */
+  readonly bytesOfValue: (value: bigint) => Uint8Array;
+  /** Whether a record's stored sum is what its bytes make. */
+  readonly isRight: (row: RecordRow) => boolean;
+  /** All bytes that the sum of a record covers. */
+  readonly runOf: (row: RecordRow) => LineRun;
+}
+
+export interface LineRun {
+  readonly bytes: Uint8Array;
+  /** Where the record's data bytes begin in the run. */
+  readonly dataAt: number;
+}
+
+/** A line's own sum: the bytes stored in the line and the bytes they should be. */
+export interface LineSumReading {
+  readonly stored: Uint8Array;
+  readonly computed: Uint8Array;
+}
+
+/** Sums of records that carry addresses, by their notation: over length, address, type (of Intel HEX) and data. */
+const RECORD_SUMS: Readonly<Partial<Record<Notation['id'], 'ones' | 'twos'>>> = {
+  'intel-hex': 'twos',
+  's-record': 'ones',
+};
+
+function recordSumRule(notation: Notation, complement: 'ones' | 'twos'): LineSumRule {
+  const spec = { method: 'add', bits: 8, unit: 1, order: 'big', complement, start: 0n } as const;
+  const checksum = checksumOf(spec);
+  return {
+    spec,
+    over: notation.id === 'intel-hex' ? ['length', 'address', 'type', 'data'] : ['length', 'address', 'data'],
+    checksum,
+    width: 1,
+    bytesOfValue: (value) => bytesOfNumber(value, 1, 'big'),
+    // With its own sum a record adds up to 00 where that is the two's complement, to FF where it is the ones'.
+    isRight: (row) => addedUp(notation, row, row.count) === (complement === 'twos' ? 0 : 0xff),
+    runOf: (row) => {
+      const prefix = notation.sumPrefix(row);
+      return { bytes: Uint8Array.of(...prefix, ...bytesOf(row, 0, row.count - 1)), dataAt: prefix.length };
+    },
+  };
+}
+
+/** Length, address, type and the first `count` bytes of a record, modulo 256. */
+function addedUp(notation: Notation, row: RecordRow, count: number): number {
+  let sum = 0;
+  for (const byte of notation.sumPrefix(row)) sum += byte;
+  for (let i = 0; i < count; i++) sum += byteOf(row, i);
+  return sum & 0xff;
+}
+
+/** A record of a memory image as text, with its own sum. */
+export function printRecord(notation: Notation, label: number, type: number, data: Uint8Array): string {
+  const store = new Uint8Array(data.length + 1);
+  store.set(data);
+  const problems = NO_PROBLEMS;
+  const row = { kind: 'record', text: '', label, type, store, from: 0, count: store.length, problems } as const;
+  const sum = addedUp(notation, row, data.length);
+  return notation.print({ ...row, data, sum: Uint8Array.of(RECORD_SUMS[notation.id] === 'twos' ? -sum : 0xff - sum) });
+}
+
+/** The rule by which a dump's lines are summed, or undefined where they have no sum that is known. */
+export function lineSumRule(profile: Profile, notation: Notation): LineSumRule | undefined {
+  const complement = RECORD_SUMS[notation.id];
+  if (complement !== undefined) return recordSumRule(notation, complement);
+  const { lineSum, geometry } = profile;
+  if (lineSum === undefined || geometry?.kind !== 'lines' || geometry.sum === 0) return undefined;
+  const width = geometry.sum;
+  return {
+    spec: lineSum.spec,
+    over: lineSum.over,
+    checksum: lineSum.checksum,
+    width,
+    bytesOfValue: (value) => bytesOfNumber(value, width, lineSum.order),
+    isRight: quickCheck(lineSum, profile.module ?? 0, width),
+    runOf: (row) => {
+      const count = row.count - width;
+      const bytes = new Uint8Array(runLength(lineSum, count));
+      return { bytes, dataAt: fillRun(bytes, lineSum, profile.module ?? 0, row, count) };
+    },
+  };
+}
+
+/**
+ * Opening a dump checks each line once. Where the sum can, it runs over the data where they lie and in plain numbers;
+ * else all runs go through one buffer, as making one for each line cost more time than the sums themselves.
+ */
+function quickCheck(lineSum: LineSum, module: number, width: number): LineSumRule['isRight'] {
+  const { checksum, order, over } = lineSum;
+  const { quickValue } = checksum;
+  const little = order === 'little';
+  if (quickValue !== undefined && over.length === 1 && over[0] === 'data') {
+    return ({ store, from, count }) => {
+      const end = from + count - width;
+      return stores(store, end, width, little, quickValue(store, from, end));
+    };
+  }
+  const around = runLength(lineSum, 0);
+  let run = new Uint8Array(0);
+  return (row) => {
+    const count = row.count - width;
+    const length = around + count;
+    if (run.length !== length) run = new Uint8Array(length);
+    fillRun(run, lineSum, module, row, count);
+    if (quickValue !== undefined) return stores(row.store, row.from + count, width, little, quickValue(run, 0, length));
+    const value = checksum.valueOf(checksum.stateOf(run));
+    const low = Number(value & 0xffffffffn);
+    if (width <= 4) return stores(row.store, row.from + count, width, little, low);
+    const [first, second] = little ? [low, Number(value >> 32n)] : [Number(value >> 32n), low];
+    const split = little ? 4 : width - 4;
+    return (
+      stores(row.store, row.from + count, split, little, first) &&
+      stores(row.store, row.from + count + split, width - split, little, second)
+    );
+  };
+}
+
+/** Whether `width` bytes of a store are those of a number below 2^32. */
+function stores(store: Uint8Array, at: number, width: number, little: boolean, value: number): boolean {
+  for (let i = 0; i < width; i++) {
+    const place = little ? i : width - 1 - i;
+    if (store[at + place] !== (i < 4 ? (value >>> (8 * i)) & 0xff : 0)) return false;
+  }
+  return true;
+}
+
+export function readLineSum(rule: LineSumRule, row: RecordRow): LineSumReading {
+  return { stored: bytesOf(row, row.count - rule.width), computed: computeLineSum(rule, row) };
+}
+
+export function computeLineSum(rule: LineSumRule, row: RecordRow): Uint8Array {
+  return rule.bytesOfValue(rule.checksum.valueOf(rule.checksum.stateOf(rule.runOf(row).bytes)));
+}
+
+/** Bytes that a line's sum covers; `data` is among the parts once. */
+function runLength({ over, labelBytes }: LineSum, data: number): number {
+  const lengths = { module: 2, label: labelBytes, length: 1, data };
+  return over.reduce((sum, part) => sum + lengths[part], 0);
+}
+
+/** Writes the parts of a line that its sum covers, in the order in which the profile names them; gives where the data begin. */
+function fillRun(run: Uint8Array, { over, labelBytes }: LineSum, module: number, row: RecordRow, data: number): number {
+  let at = 0;
+  let dataAt = 0;
+  for (const part of over) {
+    if (part === 'data') {
+      dataAt = at;
+      for (let i = 0; i < data; i++) run[at++] = byteOf(row, i);
+    } else if (part === 'length') run[at++] = data;
+    else at = putNumber(run, at, part === 'module' ? module : Number(row.label), part === 'module' ? 2 : labelBytes);
+  }
+  return dataAt;
+}
+
+/** The lowest `count` bytes of a number, the most significant first; gives where the next part begins. */
+function putNumber(run: Uint8Array, at: number, value: number, count: number): number {
+  for (let i = 0; i < count; i++) run[at + i] = value / 256 ** (count - 1 - i);
+  return at + count;
+}

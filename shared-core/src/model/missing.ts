@@ -1,0 +1,70 @@
+import { bytesOfNumber } from '../base/number.js';
+import { bytesOf, type Label, NO_PROBLEMS, type RecordRow } from '../format/row.js';
+import type { Dump } from './dump.js';
+import { printerLike } from './formatRows.js';
+import { computeLineSum } from './lineSum.js';
+
+/** A line that the profile wants, as text in the spacing of the dump, and the bytes in it. */
+export interface WantedLine {
+  readonly label: Label;
+  readonly text: string;
+}
+
+/**
+ * Writes lines with given data bytes and their sums right, in the spacing of the dump; undefined where the dump is not
+ * in lines, or how they are summed is not known.
+ */
+export function lineWriter(dump: Dump): ((label: Label, data: Uint8Array) => WantedLine) | undefined {
+  const { rule, layout, profile } = dump;
+  if (profile.geometry?.kind !== 'lines' || (rule === undefined && layout.sumCount > 0)) return undefined;
+  const print = printerLike(dump);
+  return (label, data) => {
+    const sum = rule === undefined ? new Uint8Array() : computeLineSum(rule, recordOf(label, data, rule.width));
+    return { label, text: print({ label, type: undefined, data, sum }) };
+  };
+}
+
+/** The line that stores a total which the dump lacks, with its right value; undefined where it cannot be computed or is there. */
+export function totalLine(dump: Dump, index: number): WantedLine | undefined {
+  const bound = dump.totals[index];
+  const state = dump.states[index];
+  if (bound === undefined || state === undefined) return undefined;
+  const { total, run, stored, width } = bound;
+  if (total.stored.kind !== 'record') return undefined;
+  if (stored !== undefined || state.unreadable > 0 || run.obstacle !== undefined || dump.layout.repeated.length > 0)
+    return undefined;
+  const { label } = total.stored;
+  const data = bytesOfNumber(total.checksum.valueOf(state.state), width, total.order);
+  return { label, text: printerLike(dump)({ label, type: undefined, data, sum: new Uint8Array() }) };
+}
+
+/** Data bytes that the profile wants in a line; undefined where it wants no such line. */
+export function dataCountOf({ profile: { geometry } }: Pick<Dump, 'profile'>, label: Label): number | undefined {
+  if (geometry?.kind !== 'lines' || typeof label !== 'number') return undefined;
+  if (label < geometry.from || label > geometry.to) return undefined;
+  return typeof geometry.data === 'number' ? geometry.data : geometry.data.get(label);
+}
+
+/**
+ * What is to be written behind a line that holds its data and not yet its sum: the sum, with what most lines have
+ * before it. Undefined where the line is of another length.
+ */
+export function lackingSum(dump: Dump, row: number): { readonly at: number; readonly text: string } | undefined {
+  const record = dump.rows[row];
+  const { rule, notation } = dump;
+  if (record?.kind !== 'record' || record.type !== undefined || rule === undefined) return undefined;
+  if (record.count === 0 || record.count !== dataCountOf(dump, record.label)) return undefined;
+  const line = lineWriter(dump)?.(record.label, bytesOf(record));
+  const last = notation.digitPlaces(record).at(-1);
+  if (line === undefined || last === undefined) return undefined;
+  const whole = notation.readRow(line.text, { bytes: new Uint8Array(line.text.length), used: 0 });
+  const lastOfData = whole.kind === 'record' ? notation.digitPlaces(whole)[2 * record.count - 1] : undefined;
+  return lastOfData === undefined ? undefined : { at: last + 1, text: line.text.slice(lastOfData + 1) };
+}
+
+function recordOf(label: Label, data: Uint8Array, sumBytes: number): RecordRow {
+  const store = new Uint8Array(data.length + sumBytes);
+  store.set(data);
+  const problems = NO_PROBLEMS;
+  return { kind: 'record', text: '', label, type: undefined, store, from: 0, count: store.length, problems };
+}

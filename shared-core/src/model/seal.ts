@@ -1,0 +1,51 @@
+import { sha256 } from '@noble/hashes/sha2.js';
+import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js';
+import { pageWriter } from '../base/pageWriter.js';
+import { labelText } from '../format/dumpText.js';
+import type { Row } from '../format/row.js';
+
+/** Takes the rows of a dump one after the other, and then tells the seal over their records. */
+export interface Sealer {
+  readonly take: (row: Row) => void;
+  readonly seal: () => string;
+}
+
+/**
+ * The seal of a dump: SHA-256 (FIPS 180-4) over its records as `label:HEX` lines, of a memory image as `type/label:HEX`.
+ * It does not change with spacing, case, comments or line ends. Labels and hex are ASCII by the form of dumps.
+ */
+export function sealer(): Sealer {
+  const hash = sha256.create();
+  const page = pageWriter({ ascii: (bytes) => hash.update(bytes), text: (text) => hash.update(utf8ToBytes(text)) });
+  const write = (text: string) => {
+    for (let i = 0; i < text.length; i++) page.character(text.charCodeAt(i));
+  };
+  return {
+    take: (row) => {
+      if (row.kind !== 'record') return;
+      const { type, label, store, from, count } = row;
+      if (type !== undefined) write(`${type}/`);
+      write(`${labelText(label)}:`);
+      for (let i = from; i < from + count; i++) page.byte(store[i] as number);
+      page.character(LINE_FEED);
+    },
+    seal: () => {
+      page.flush();
+      return `sha256:${bytesToHex(hash.digest())}`;
+    },
+  };
+}
+
+const LINE_FEED = 0x0a;
+
+/** The seal of a dump, as the `@seal` header holds it. */
+export function sealOf(rows: readonly Row[]): string {
+  const { take, seal } = sealer();
+  rows.forEach(take);
+  return seal();
+}
+
+/** SHA-256 (FIPS 180-4) of a whole text in UTF-8, as any tool for it gives it of the file. */
+export function sha256OfText(text: string): string {
+  return bytesToHex(sha256(utf8ToBytes(text)));
+}

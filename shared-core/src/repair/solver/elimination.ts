@@ -1,0 +1,89 @@
+import type { Gf2Matrix } from './gf2Matrix.js';
+import { type Budget, spend } from './system.js';
+import { emptyXorBasis, insert, isZero, reduce } from './xorBasis.js';
+
+/** A way to flip bits of chosen bytes that fulfils all binary equations: byte `i` of `flips` belongs to `chosen[i]`. */
+export type Visit = (chosen: readonly number[], flips: Int32Array, outcome: number) => void;
+
+/** The flips of the byte at `place` among the chosen ones. */
+export function flipsAt(flips: Int32Array, place: number): number {
+  return ((flips[place >> 2] as number) >>> (8 * (place & 3))) & 0xff;
+}
+
+/**
+ * Gaussian elimination over GF(2) for every set of `size` of the `candidates`, in order. Sets share the work for the
+ * bytes they begin with. Every solution of every set is visited, also those that leave some of its bytes as they are;
+ * false where the budget was used up before.
+ */
+export function visitSolutions(
+  columns: Gf2Matrix,
+  candidates: readonly number[],
+  size: number,
+  budget: Budget,
+  visit: Visit,
+): boolean {
+  const { words, outcomes, masks, vectors } = columns;
+  const extra = Math.ceil(size / 4);
+  const basis = emptyXorBasis(words, extra, 8 * size);
+  const { stride } = basis;
+  const chosen: number[] = [];
+  const kernel: Int32Array[] = [];
+  const vector = new Int32Array(stride);
+  /** What is left of each target after the bytes chosen so far, one list for each depth. */
+  const left = Array.from({ length: size + 1 }, () => new Int32Array(outcomes * stride));
+  for (let i = 0; i < outcomes; i++) left[0]?.set(columns.targets.subarray(i * words, (i + 1) * words), i * stride);
+
+  function add(index: number, place: number): void {
+    const own = vectors[index] as Int32Array;
+    for (let bit = 0; bit < 8; bit++) {
+      if (!((masks[index] as number) & (1 << bit))) continue;
+      vector.fill(0);
+      for (let word = 0; word < words; word++) vector[word] = own[bit * words + word] as number;
+      vector[words + (place >> 2)] = 1 << (8 * (place & 3) + bit);
+      reduce(basis, vector, 0);
+      if (!insert(basis, vector)) kernel.push(vector.slice(words));
+    }
+  }
+
+  function descend(place: number, from: number): boolean {
+    if (place === size) return visitSet(left[size] as Int32Array);
+    for (let i = from; i <= candidates.length - (size - place); i++) {
+      const [rows, members] = [basis.count, kernel.length];
+      if (!spend(budget, 4 + rows + (outcomes >> 2))) return false;
+      const index = candidates[i] as number;
+      chosen[place] = index;
+      add(index, place);
+      const next = left[place + 1] as Int32Array;
+      next.set(left[place] as Int32Array);
+      for (let outcome = 0; outcome < outcomes; outcome++) reduce(basis, next, outcome * stride, rows);
+      const whole = descend(place + 1, i + 1);
+      basis.count = rows;
+      kernel.length = members;
+      if (!whole) return false;
+    }
+    return true;
+  }
+
+  function visitSet(targets: Int32Array): boolean {
+    for (let outcome = 0; outcome < outcomes; outcome++) {
+      if (!isZero(targets, outcome * stride, words)) continue;
+      const flips = targets.slice(outcome * stride + words, (outcome + 1) * stride);
+      if (!visitCoset(flips, kernel, budget, () => visit(chosen, flips, outcome))) return false;
+    }
+    return true;
+  }
+
+  return descend(0, 0);
+}
+
+/** Turns one solution into each other in turn, by one member of the kernel a step (a Gray code). */
+function visitCoset(flips: Int32Array, kernel: readonly Int32Array[], budget: Budget, visit: () => void): boolean {
+  visit();
+  for (let step = 1; step < 2 ** kernel.length; step++) {
+    if ((step & 1023) === 1 && !spend(budget, Math.min(1024, 2 ** kernel.length))) return false;
+    const member = kernel[31 - Math.clz32(step & -step)] as Int32Array;
+    for (let word = 0; word < flips.length; word++) (flips[word] as number) ^= member[word] as number;
+    visit();
+  }
+  return true;
+}

@@ -1,0 +1,84 @@
+import { type FreeByte, isBinary, type System } from './system.js';
+import { emptyXorBasis, insert, isZero, reduce, type XorBasis } from './xorBasis.js';
+
+/** The binary equations of a system as vectors: what each free bit does, and what is wanted. */
+export interface Gf2Matrix {
+  readonly words: number;
+  /** For each free byte the bits that may be flipped. */
+  readonly masks: readonly number[];
+  /** For each free byte eight vectors, one a bit. */
+  readonly vectors: readonly Int32Array[];
+  /** One vector for each accepted outcome. */
+  readonly targets: Int32Array;
+  readonly outcomes: number;
+}
+
+export function gf2MatrixOf(system: System): Gf2Matrix {
+  const binary = system.equations.flatMap((equation, i) => (isBinary(equation) ? [{ equation, i }] : []));
+  const pack = (values: readonly bigint[]) =>
+    values.flatMap((value) => [Number(value & 0xffffffffn), Number(value >> 32n)]);
+  const vectors = system.free.map((_, index) =>
+    Int32Array.from(
+      [0, 1, 2, 3, 4, 5, 6, 7].flatMap((bit) =>
+        pack(binary.map(({ equation }) => equation.effects[index]?.[bit] ?? 0n)),
+      ),
+    ),
+  );
+  const targets = Int32Array.from(
+    system.accepted.flatMap((outcome) => pack(binary.map(({ i }) => outcome[i] as bigint))),
+  );
+  const masks = system.free.map(({ mask }: FreeByte) => mask);
+  return { words: 2 * binary.length, masks, vectors, targets, outcomes: system.accepted.length };
+}
+
+/** What all free bits together can do. */
+export interface Span {
+  readonly rank: number;
+  /** Bits of the sums, where all of them count. */
+  readonly width: number;
+  readonly reachesTarget: boolean;
+  /** The first bytes that suffice to reach a target; all that add anything where none is reached. */
+  readonly firstBytes: readonly number[];
+}
+
+export function spanOf(columns: Gf2Matrix): Span {
+  const { words, vectors, masks } = columns;
+  const basis = emptyXorBasis(words, 0, 32 * words);
+  const firstBytes: number[] = [];
+  let reached = reaches(columns, basis);
+  for (const [index, own] of vectors.entries()) {
+    const before = basis.count;
+    for (let bit = 0; bit < 8; bit++) {
+      if (!((masks[index] as number) & (1 << bit))) continue;
+      const vector = own.slice(bit * words, (bit + 1) * words);
+      reduce(basis, vector, 0);
+      insert(basis, vector);
+    }
+    if (basis.count === before || reached) continue;
+    firstBytes.push(index);
+    reached = reaches(columns, basis);
+  }
+  return { rank: basis.count, width: widthOf(columns), reachesTarget: reached, firstBytes };
+}
+
+function reaches({ targets, outcomes, words }: Gf2Matrix, basis: XorBasis): boolean {
+  const left = targets.slice();
+  for (let i = 0; i < outcomes; i++) {
+    reduce(basis, left, i * words);
+    if (isZero(left, i * words, words)) return true;
+  }
+  return false;
+}
+
+/** How many bits of the sums are ever set, by a free bit or in what is wanted. */
+function widthOf({ words, vectors, targets }: Gf2Matrix): number {
+  let width = 0;
+  for (let word = 0; word < words; word++) {
+    let all = 0;
+    for (const list of [...vectors, targets]) {
+      for (let at = word; at < list.length; at += words) all |= list[at] as number;
+    }
+    for (let left = all; left !== 0; left &= left - 1) width++;
+  }
+  return width;
+}

@@ -1,0 +1,72 @@
+import { type DependentSum, storedNow } from './sums.js';
+import type { BinarySum, Equation, ModularSum } from './system.js';
+import { isBinary, modulo } from './system.js';
+
+/**
+ * The equation without a dependent sum: what moves the dependent sum's sum moves this one through the stored bytes, which begin
+ * at number `first`. Undefined where that is no sum of the same kind: where bytes are added that exclusive or makes,
+ * or where the dependent sum's carry is lost in its own sum but not in this one.
+ */
+export function substituted(
+  equation: Equation,
+  dependentSum: DependentSum,
+  own: readonly Equation[],
+  first: number,
+): Equation | undefined {
+  const count = storedNow(dependentSum).length;
+  if (!coversAny(equation, first, count)) return equation;
+  const [law] = own;
+  if (law === undefined || own.length > 1) return undefined;
+  if (isBinary(equation)) return isBinary(law) ? substitutedBits(equation, law, dependentSum, first) : undefined;
+  return isBinary(law) ? undefined : substitutedGrowth(equation, law, dependentSum, first, count);
+}
+
+/** Whether a change of any of these bytes does anything to the sum. */
+export function coversAny(equation: Equation, first: number, count: number): boolean {
+  if (isBinary(equation)) return equation.effects.slice(first, first + count).some((bits) => bits.some(Boolean));
+  return equation.weights.slice(first, first + count).some(Boolean);
+}
+
+function substitutedBits({ effects }: BinarySum, law: BinarySum, dependentSum: DependentSum, first: number): BinarySum {
+  const nothing = dependentSum.bytesOf(0n);
+  const through = (flippedValue: bigint): bigint => {
+    let sum = 0n;
+    dependentSum.bytesOf(flippedValue).forEach((byte, i) => {
+      sum ^= flipped(effects[first + i] ?? [], byte ^ (nothing[i] as number));
+    });
+    return sum;
+  };
+  return {
+    kind: 'binary',
+    effects: effects.map((bits, i) => bits.map((effect, bit) => effect ^ through(law.effects[i]?.[bit] ?? 0n))),
+  };
+}
+
+function flipped(effects: readonly bigint[], flips: number): bigint {
+  return effects.reduce((sum, effect, bit) => (flips & (1 << bit) ? sum ^ effect : sum), 0n);
+}
+
+function substitutedGrowth(
+  { weights, modulus }: ModularSum,
+  law: ModularSum,
+  { checksum, bytesOf }: DependentSum,
+  first: number,
+  count: number,
+): ModularSum | undefined {
+  const rule = checksum.law.kind === 'modular' ? checksum.law.equations[0] : undefined;
+  const range = 1n << BigInt(checksum.bits);
+  if (rule === undefined || law.modulus !== range) return undefined;
+  const weightOf = (byte: number) => weights[first + bytesOf(1n << BigInt(8 * byte)).indexOf(1)] as bigint;
+  const weight = weightOf(0);
+  // The stored bytes must count as one number here, and a carry out of it must count for nothing.
+  for (let byte = 1; byte < count; byte++) {
+    if (modulo(weightOf(byte) - (weight << BigInt(8 * byte)), modulus) !== 0n) return undefined;
+  }
+  if ((weight * range) % modulus !== 0n) return undefined;
+  const sign = rule.gap(0n, 1n) === 1n ? 1n : -1n;
+  return {
+    kind: 'modular',
+    modulus,
+    weights: weights.map((own, i) => modulo(own + sign * weight * (law.weights[i] as bigint), modulus)),
+  };
+}

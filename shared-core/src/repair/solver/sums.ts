@@ -1,0 +1,93 @@
+import type { Checksum } from '../../checksum/checksum.js';
+import type { Change, Equation, FreeByte, Outcome } from './system.js';
+
+/**
+ * A sum over a run in which bytes stand that may change. These are numbered: first the free bytes, then the stored
+ * bytes of all dependent sums, in their order.
+ */
+export interface RunSum {
+  readonly checksum: Checksum;
+  /** Over the run as it is now. */
+  readonly state: bigint;
+  /** Bytes in the run. */
+  readonly length: number;
+  /** For each numbered byte where it stands in the run: once as a rule, not at all where it is not covered. */
+  readonly places: readonly (readonly number[])[];
+}
+
+/** A sum that must come to a value. */
+export interface Demand extends RunSum {
+  readonly wanted: bigint;
+}
+
+/**
+ * A stored sum that is right now and is put right again after the change, like the sum of the changed line. It covers
+ * no dependent sums but earlier ones.
+ */
+export interface DependentSum extends RunSum {
+  /** The bytes that are stored for a value, always as many. */
+  readonly bytesOf: (value: bigint) => Uint8Array;
+}
+
+/** Which bytes may change, best first, what changes with them, and what must come of it. */
+export interface SumTask {
+  readonly free: readonly FreeByte[];
+  readonly dependentSums: readonly DependentSum[];
+  readonly demands: readonly Demand[];
+}
+
+/** The equations by which all numbered bytes act on a sum. */
+export function equationsOf({ checksum: { law }, length, places }: RunSum): readonly Equation[] {
+  if (law.kind === 'modular') {
+    return law.equations.map(({ modulus, coefficient }) => ({
+      kind: 'modular',
+      modulus,
+      weights: places.map((all) => all.reduce((sum, at) => (sum + coefficient(at, length)) % modulus, 0n)),
+    }));
+  }
+  const bits = [0, 1, 2, 3, 4, 5, 6, 7];
+  return [
+    {
+      kind: 'binary',
+      effects: places.map((all) =>
+        bits.map((bit) => all.reduce((sum, at) => sum ^ law.effect(at, length, 1 << bit), 0n)),
+      ),
+    },
+  ];
+}
+
+/** What must be brought about for a sum to come to a value. */
+export function gapOf({ checksum, state }: RunSum): (value: bigint) => Outcome {
+  const { law } = checksum;
+  const now = checksum.valueOf(state);
+  return law.kind === 'modular' ? (value) => law.equations.map(({ gap }) => gap(now, value)) : (value) => [now ^ value];
+}
+
+/** Whether a change of free bytes brings all demands about, computed by the sums themselves. */
+export function bringsAbout({ free, dependentSums, demands }: SumTask, change: Change): boolean {
+  const moves = change.map(({ index, value }) => ({ number: index, from: free[index]?.value ?? 0, to: value }));
+  const valueAfter = ({ checksum, state, length, places }: RunSum): bigint => {
+    let moved = state;
+    for (const { number, from, to } of moves) {
+      for (const at of places[number] ?? []) {
+        moved = checksum.moved(moved, { length, at, before: Uint8Array.of(from), after: Uint8Array.of(to) });
+      }
+    }
+    return checksum.valueOf(moved);
+  };
+  let number = free.length;
+  for (const dependentSum of dependentSums) {
+    const before = storedNow(dependentSum);
+    const after = dependentSum.bytesOf(valueAfter(dependentSum));
+    for (const [i, from] of before.entries()) {
+      const to = after[i] as number;
+      if (from !== to) moves.push({ number: number + i, from, to });
+    }
+    number += before.length;
+  }
+  return demands.every((demand) => valueAfter(demand) === demand.wanted);
+}
+
+export function storedNow({ bytesOf, checksum, state }: DependentSum): Uint8Array {
+  return bytesOf(checksum.valueOf(state));
+}

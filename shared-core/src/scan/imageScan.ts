@@ -1,0 +1,174 @@
+import { byteStore, type Notation } from '../format/notation.js';
+import { type HeaderRow, NO_PROBLEMS, type Row } from '../format/row.js';
+import { forEachLine, STOP } from '../image/forEachLine.js';
+import { noBytes } from '../image/imageBytes.js';
+import { addPiece, type GrowingPieces, noPieces } from '../image/imagePieces.js';
+import { type ImageState, imageProblemsOf, newImage, takeRow } from '../image/imageRecords.js';
+import { placesOf, wantedAddresses } from '../image/profilePlaces.js';
+import { type IsWanted, validRecordFastPath } from '../image/validRecordFastPath.js';
+import type { Dump } from '../model/dump.js';
+import { type HeaderName, headerValue } from '../model/headers.js';
+import { layoutOfImage } from '../model/imageLayout.js';
+import { type LineSumRule, lineSumRule } from '../model/lineSum.js';
+import { sealer } from '../model/seal.js';
+import type { Profile } from '../profile/profile.js';
+import { EMPTY_PROFILE } from '../profile/readProfile.js';
+import { canSumGathered, totalsOfGathered } from './imageTotals.js';
+
+/** The bytes of a file in chunks of any size; asked for again only where a row turns out to matter later. */
+export type Chunks = () => Iterable<Uint8Array>;
+
+/** A memory image as a file: its notation, and how the bytes of a line (UTF-8) become text. */
+export interface ImageFile {
+  readonly chunks: Chunks;
+  readonly notation: Notation;
+  readonly decode: (bytes: Uint8Array) => string;
+}
+
+/** The header that asks for more than a scan knows, or what else asks for all rows. */
+export type Asked =
+  | { readonly asks: 'profile' | 'backup' | 'seal'; readonly value: string }
+  | { readonly asks: 'rows' };
+
+/** What stands for a row that nothing is wrong with. */
+const SOUND: Row = { kind: 'blank', text: '', problems: NO_PROBLEMS };
+
+const NONE: IsWanted = () => false;
+
+/**
+ * Reads a memory image of any size in one pass over the bytes of its file, making no rows of its sound records; every
+ * other line, and lines that the profile speaks of, go through the notation. The dump has all the problems that the
+ * whole one would have, and no more than the rows they are in: all others stand as blank rows.
+ *
+ * What is asked for in its place: the profile that a header names, where none is given; or all rows, where data that a
+ * profile explains overlap, or where its sums are not over addresses.
+ */
+export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
+  const { notation } = file;
+  const bound = profile ?? EMPTY_PROFILE;
+  if (!canSumGathered(bound)) return { asks: 'rows' };
+  const isWanted = profile === undefined ? NONE : wantedAddresses(placesOf(profile));
+  const bytes = bound.totals.length > 0 ? noBytes() : undefined;
+  const asks = profile === undefined ? askedBy : undefined;
+  const pass = passOver(file, newImage(undefined, bytes), {
+    isWanted,
+    keeps: ({ kind }) => kind === 'header',
+    ...(asks && { asks }),
+  });
+  if (pass.asked !== undefined) return pass.asked;
+  const { state, kept, count, wrongSums, found } = pass;
+  const problems = problemsOf(file, state);
+  // Which of two records counts for an address that both hold, only all rows together say.
+  if (profile !== undefined && problems.some(({ code }) => code === 'overlap')) return { asks: 'rows' };
+  const invalidRows = [...kept].flatMap(([row, one]) => (one.problems.length > 0 ? [row] : []));
+  keepToo(kept, new Set(problems.map(({ row }) => row).filter((row) => !kept.has(row))), file);
+  const rows = new Array<Row>(count).fill(SOUND);
+  for (const [row, one] of kept) rows[row] = one;
+  const layout = layoutOfImage(rows, { pieces: found, problems });
+  const headers = [...kept].flatMap(([row, { kind }]) => (kind === 'header' ? [row] : []));
+  const sums = totalsOfGathered(bound, layout, bytes ?? noBytes());
+  const rule = lineSumRule(bound, notation);
+  const sealHolds = checkedSeal(file, headerValue({ rows, headers }, 'seal'));
+  return {
+    rows,
+    notation,
+    profile: bound,
+    layout,
+    rule,
+    headers,
+    invalidRows,
+    wrongSums,
+    wrongLengths: [],
+    sealHolds,
+    ...sums,
+  };
+}
+
+/** All problems between the records; where data are not in the order of their addresses, their places are read again. */
+export function problemsOf(file: ImageFile, state: ImageState): ReturnType<typeof imageProblemsOf> {
+  // Nearly all files have their data in order, so that none overlap; only others are worth keeping places for.
+  if (state.rising) return imageProblemsOf(state, file.notation);
+  return imageProblemsOf(passOver(file, newImage(noPieces()), {}).state, file.notation);
+}
+
+/** One pass over all rows of a file. */
+export interface Pass {
+  readonly state: ImageState;
+  /** Rows that something is wrong with by themselves, rows that are wanted, and those that `keeps` says. */
+  readonly kept: Map<number, Row>;
+  readonly wrongSums: readonly number[];
+  /** Where wanted rows lie. */
+  readonly found: GrowingPieces;
+  /** Rows of the file. */
+  readonly count: number;
+  /** What a header asked for, after which no more was read. */
+  readonly asked: Asked | undefined;
+}
+
+/** Which rows a pass is to keep, and when it is to stop. */
+export interface PassPlan {
+  readonly isWanted?: IsWanted;
+  readonly keeps?: (row: Row) => boolean;
+  readonly asks?: (header: HeaderRow) => Asked | undefined;
+}
+
+/** Reads all rows of a file into a state. */
+export function passOver(
+  file: ImageFile,
+  state: ImageState,
+  { isWanted = NONE, keeps = () => false, asks }: PassPlan,
+): Pass {
+  const { notation } = file;
+  const rule = lineSumRule(EMPTY_PROFILE, notation) as LineSumRule;
+  const kept = new Map<number, Row>();
+  const wrongSums: number[] = [];
+  const found = noPieces();
+  let asked: Asked | undefined;
+  const place = (row: number, address: number, count: number) => {
+    if (!isWanted(address, count)) return false;
+    addPiece(found, row, address, count);
+    return true;
+  };
+  const count = forEachLine(file.chunks(), validRecordFastPath(notation, state, isWanted), (line, row) => {
+    const one = readLine(file, line);
+    const at = takeRow(state, notation, row, one);
+    const isPlaced = at !== undefined && place(row, at.address, at.count);
+    const wrongSum = one.kind === 'record' && !rule.isRight(one);
+    if (wrongSum) wrongSums.push(row);
+    const isKept = keeps(one);
+    if (isKept && state.bytes !== undefined) state.bytes.cut = true;
+    if (wrongSum || isPlaced || one.problems.length > 0 || isKept) kept.set(row, one);
+    asked = one.kind === 'header' ? asks?.(one) : undefined;
+    return asked && STOP;
+  });
+  return { state, kept, found, count, wrongSums, asked };
+}
+
+function readLine({ notation, decode }: ImageFile, line: Uint8Array): Row {
+  return notation.readRow(decode(line), byteStore((line.length >> 1) + 1));
+}
+
+function askedBy({ name, value }: HeaderRow): Asked | undefined {
+  const profile: HeaderName = 'profile';
+  return name === profile && value !== '' ? { asks: profile, value } : undefined;
+}
+
+/** Whether the seal of a file holds: all its records are read once more, none is kept. */
+function checkedSeal(file: ImageFile, seal: string | undefined): boolean | undefined {
+  if (seal === undefined) return undefined;
+  const { take, seal: own } = sealer();
+  forEachLine(file.chunks(), undefined, (line) => {
+    take(readLine(file, line));
+    return undefined;
+  });
+  return seal.toLowerCase() === own();
+}
+
+/** Keeps other rows as well, which only the whole file showed to matter. */
+function keepToo(kept: Map<number, Row>, wanted: Set<number>, file: ImageFile): void {
+  if (wanted.size === 0) return;
+  forEachLine(file.chunks(), undefined, (line, row) => {
+    if (wanted.delete(row)) kept.set(row, readLine(file, line));
+    return wanted.size === 0 ? STOP : undefined;
+  });
+}

@@ -1,0 +1,136 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/phrase.js';
+import { compareDumps } from '../../../shared-core/src/compare/compareDumps.js';
+import { planTrials, type Tried } from '../../../shared-core/src/jobs/trials/planTrials.js';
+import { trialSheet } from '../../../shared-core/src/jobs/trials/trialSheet.js';
+import { findOption } from '../../../shared-core/src/learn/findOption/findOption.js';
+import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
+import { wrongTotals } from '../../../shared-core/src/model/totalReading.js';
+import { repairAll } from '../../../shared-core/src/repair/repairAll.js';
+import { dumpIn } from '../learn/dumps.js';
+
+const PROFILE = {
+  format: 1,
+  lines: { from: 1, to: 4, data: 4, sum: 1 },
+  lineSum: { method: 'add', over: ['data'] },
+  totals: [{ label: 'total', method: 'add', bits: 16, over: ['data'], keep: true }],
+  balance: [{ line: 4, byte: 4 }],
+};
+
+/** A dump with all sums right; bytes are given by "line.byte". */
+function car(given: Readonly<Record<string, number>>, more: object = {}) {
+  const bytes: Readonly<Record<string, number>> = { '2.1': 0x22, ...given };
+  const line = (label: number) =>
+    [1, 2, 3, 4].map((byte) => (bytes[`${label}.${byte}`] ?? 0).toString(16).padStart(2, '0')).join(' ');
+  const text = `${[1, 2, 3, 4].map((label) => `${label}: ${line(label)} | 00\n`).join('')}total: 00 A2\n`;
+  const dump = dumpIn(text, { ...PROFILE, ...more });
+  const repair = repairAll(dump, { totals: 'keep' });
+  return repair.kind === 'writes' ? afterWrites(dump, repair.writes) : dump;
+}
+
+/** Eight cars: 1.1 bit 0 tells them apart, 2.2 bit 4 too but for one, and 3.3 bit 7 goes with 1.1. */
+function search() {
+  const dumps = Array.from({ length: 8 }, (_, i) => {
+    const fitted = i < 4;
+    const bytes = { '1.1': fitted ? 1 : 0, '2.2': fitted && i !== 0 ? 0x10 : 0, '3.3': fitted ? 0x80 : 0 };
+    // Their file sums were rewritten, so that no byte balances.
+    const rewritten = { totals: [{ ...PROFILE.totals[0], keep: false }] };
+    return { name: `car ${i}`, dump: car(bytes, rewritten), group: fitted ? 0 : 1 };
+  });
+  return findOption(dumps, ['with', 'without']);
+}
+
+const NAMES = { name: 'tow bar', words: ['fitted', 'not fitted'] };
+const where = ({ place, to }: Tried) => `${place.line}.${place.byte}:${place.bits.low}=${to}`;
+
+describe('trials', () => {
+  it('are single places, the likeliest first; those that move together are one after the other', () => {
+    const { trials } = planTrials(search(), car({}), NAMES);
+    assert.deepEqual(
+      trials.map(({ tried }) => where(tried)),
+      ['1.1:0=1', '3.3:7=1', '2.2:4=1'],
+    );
+    for (const { chance, gain } of trials) assert.ok(chance > 0 && chance < 1 && gain > 0 && gain < 1);
+  });
+
+  it('keep all sums right, and change nothing but the place, the balance and sums', () => {
+    const dump = car({});
+    const { trials } = planTrials(search(), dump, NAMES);
+    assert.ok(trials.length > 0);
+    for (const { after, tried } of trials) {
+      assert.deepEqual([after.wrongSums, wrongTotals(after)], [[], []]);
+      const reasons = compareDumps(dump, after).lines.flatMap(({ label, bytes }) =>
+        bytes.map(({ byte, reason }) => `${label}.${byte} ${reason}`),
+      );
+      const { line, byte } = tried.place;
+      assert.deepEqual(
+        reasons.filter((one) => !/ (?:line-sum|balance)$/.test(one)).map((one) => one.split(' ')[0]),
+        [`${line}.${byte}`],
+      );
+    }
+  });
+
+  it('near what is dangerous come last and say why; what is locked, or dangerous itself, is left out', () => {
+    const more = {
+      locked: [{ line: 3, byte: 3, why: 'identity' }],
+      options: [
+        { id: 'brake', title: 'Brake assist', line: 1, byte: 1, bits: '7', values: { '0': 'no' }, hazard: 'braking' },
+      ],
+    };
+    const { trials, leftOut } = planTrials(search(), car({}, more), NAMES);
+    assert.deepEqual(
+      trials.map(({ tried }) => where(tried)),
+      ['2.2:4=1', '1.1:0=1'],
+    );
+    assert.deepEqual(trials[0]?.cautions, []);
+    assert.match(
+      trials[1]?.cautions.map((one) => say(one)).join() ?? '',
+      /Other bits of the same byte are "Brake assist"/,
+    );
+    assert.deepEqual(
+      leftOut.map(({ tried, why }) => `${where(tried)} ${say(why)}`),
+      ['3.3:7=1 its byte is locked (identity)'],
+    );
+    const itself = { options: [{ ...more.options[0], bits: '0' }] };
+    const other = planTrials(search(), car({}, itself), NAMES);
+    assert.match(other.leftOut.map(({ why }) => say(why)).join(), /this is "Brake assist", which touches the brakes/);
+  });
+
+  it('are left out where the dump holds the value already, and where nothing can balance it', () => {
+    const { trials, leftOut } = planTrials(search(), car({ '1.1': 1 }), NAMES);
+    assert.ok(!trials.some(({ tried }) => where(tried) === '1.1:0=1'));
+    assert.ok(leftOut.some(({ why }) => say(why) === 'this dump holds that value already'));
+    const unbalanced = planTrials(search(), car({ '4.4': 0x80 }, { balance: [] }), NAMES);
+    assert.deepEqual(unbalanced.trials, []);
+    assert.match(unbalanced.leftOut.map(({ why }) => say(why)).join(), /names no "balance" place/);
+  });
+
+  it('are not made on a dump with wrong sums', () => {
+    const { trials, leftOut } = planTrials(search(), car({}, { balance: [] }), NAMES);
+    assert.deepEqual(trials, []);
+    assert.ok(leftOut.every(({ why }) => /sums of this dump are wrong/.test(say(why))));
+  });
+
+  it('there are none where nothing was found', () => {
+    const alike = findOption([], ['with', 'without']);
+    const plan = planTrials(alike, car({}), NAMES);
+    assert.deepEqual(plan, { trials: [], leftOut: [] });
+    assert.match(trialSheet(plan, { name: 'tow bar', file: 'car' }, say), /There is nothing to try/);
+  });
+
+  it('make a sheet with the exact lines, and the old ones as the way back', () => {
+    const dump = car({});
+    const sheet = trialSheet(
+      planTrials(search(), dump, NAMES),
+      { name: 'tow bar', file: 'car.cfgdump' },
+      say,
+    ).replaceAll('\u00a0', ' ');
+    assert.match(sheet, /^# Trials: tow bar\n/);
+    assert.match(sheet, /## Trial 1: line 1, byte 1, bit 0 from 0 to 1/);
+    assert.ok(sheet.includes('<code>0**0** 00 00 00 │ 0**0**</code> | <code>0**1** 00 00 00 │ 0**1**</code>'));
+    assert.ok(sheet.includes('| ☐ | **1** | <code>00 00 00 00 │ 00</code> |'));
+    assert.match(sheet, /The way back:/);
+    assert.match(sheet, /no backup/);
+  });
+});
