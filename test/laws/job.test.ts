@@ -6,11 +6,11 @@ import {
   type ByteWrite,
   byteAt,
   cellKey,
-  cellsOf,
   checkDump,
   type Dump,
   jobCard,
   type NamedDump,
+  presentCells,
   readBackPage,
   say,
   textOfRows,
@@ -21,7 +21,7 @@ import { demoDump } from '../support/demo.js';
 import { edited } from '../support/edits.js';
 
 const dump = demoDump('rear-body.as-found.cfgdump');
-const volatile = new Set(dump.profile.volatile.flatMap(({ place }) => cellsOf(dump.layout, place) ?? []).map(cellKey));
+const volatile = new Set(dump.profile.volatile.flatMap(({ place }) => presentCells(dump.layout, place)).map(cellKey));
 
 /** Bytes written anywhere in the lines and the total; volatile ones more often than by chance. */
 const cells = dump.rows.flatMap((found, row) =>

@@ -16,7 +16,7 @@ import {
 import { demoDump, demoFile, demoProfile, dumpOf } from '../support/demo.js';
 
 const BACKUP = demoDump('rear-body.as-found.cfgdump');
-const options = BACKUP.profile.options.filter(({ hazard }) => hazard !== 'security');
+const options = BACKUP.profile.options.filter(({ hazards }) => !hazards.includes('security'));
 
 /** What a person can do to a dump: set an option, type over a digit, take a line out, put a line twice, repair all sums. */
 type Step =

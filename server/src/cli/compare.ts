@@ -20,7 +20,7 @@ export function compare({ files, profile }: Call): Outcome {
     throw new Failure(phrase('Use: countersum compare BEFORE AFTER'));
   const before = load(first, profile).dump;
   const after = load(second, profile).dump;
-  const identity = otherIdentity(after, before);
+  const identity = otherIdentity(before, after);
   if (identity !== undefined) {
     throw new Failure(
       phrase(

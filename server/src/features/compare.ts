@@ -64,7 +64,7 @@ export async function pairOf(session: Session, { uri, other }: CompareParams): P
     const why = backup.kind === 'unreadable' ? backup.why : phrase('The dump to compare with cannot be read.');
     return { refused: session.say(why) };
   }
-  const identity = otherIdentity(dump, against);
+  const identity = otherIdentity(against, dump);
   if (identity !== undefined) {
     const message = phrase(
       'These dumps are not of the same module: "@{0}" is "{1}" there and "{2}" here. Comparing them says nothing.',

@@ -1,5 +1,5 @@
 import type { Location, LocationLink, Position, Range } from 'vscode-languageserver';
-import { cellKey, cellsOf, type Dump, headersOf, type JsonSpan } from '../../../shared-core/src/index.js';
+import { cellKey, type Dump, headersOf, type JsonSpan, presentCells } from '../../../shared-core/src/index.js';
 import { cellAtCursor, spanOfTotal, totalAt } from '../cursor.js';
 import type { Feature } from '../feature.js';
 import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
@@ -105,7 +105,7 @@ function sourcesAt({ layout, profile, totals }: Dump, key: number, total: number
   const bound = totals[total];
   if (bound !== undefined) return [bound.total.source];
   return [...profile.locked, ...profile.volatile, ...profile.balance]
-    .filter(({ place }) => cellsOf(layout, place)?.some((cell) => cellKey(cell) === key))
+    .filter(({ place }) => presentCells(layout, place).some((cell) => cellKey(cell) === key))
     .map(({ source }) => source);
 }
 

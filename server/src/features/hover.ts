@@ -7,7 +7,6 @@ import {
   caution,
   cellKey,
   cellSpan,
-  cellsOf,
   certaintyOf,
   choicesOf,
   type Dump,
@@ -19,6 +18,7 @@ import {
   optionsAt,
   type Phrase,
   phrase,
+  presentCells,
   type RecordRow,
   readLineSum,
   readOption,
@@ -113,7 +113,7 @@ function regionMarks(
 }
 
 function holds(dump: Dump, places: readonly Pick<Dump['profile']['balance'][number], 'place'>[], cell: Cell): boolean {
-  return places.some(({ place }) => cellsOf(dump.layout, place)?.some((other) => cellKey(other) === cellKey(cell)));
+  return places.some(({ place }) => presentCells(dump.layout, place).some((other) => cellKey(other) === cellKey(cell)));
 }
 
 /** Where the backup holds the same byte: at its address, or in the line of its label. */
@@ -144,7 +144,7 @@ function optionLines(dump: Dump, cell: Cell): Phrase[] {
       ...(option.meaning.kind === 'values'
         ? [{ pattern: choices.map((_, i) => `{${i}}`).join('\n'), parts: choices.map(choiceLine) }]
         : []),
-      ...(option.hazard === undefined ? [] : [caution(option.hazard)]),
+      ...[caution(option.hazards) ?? []].flat(),
       ...(option.confidence === undefined ? [] : [confidenceLine(option)]),
     ];
   });

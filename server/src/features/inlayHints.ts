@@ -94,7 +94,8 @@ function optionHints(
 }
 
 function optionPart(session: Session, { option, raw }: OptionReading, follows: boolean): InlayHintLabelPart {
-  const tooltip = option.hazard === undefined ? option.evidence : session.say(caution(option.hazard));
+  const says = caution(option.hazards);
+  const tooltip = says === undefined ? option.evidence : session.say(says);
   return {
     value: `${follows ? ' · ' : ' '}${option.title}: ${wordsOrHex(option, raw)}`,
     ...(tooltip === undefined ? {} : { tooltip }),

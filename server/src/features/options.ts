@@ -8,6 +8,7 @@ import {
   flagsSet,
   hazardInWords,
   hex,
+  listed,
   OPTIONS,
   type Option,
   type OptionChoice,
@@ -64,7 +65,8 @@ function itemOf({ say }: Session, { dump, backup }: Analysis, option: Option): O
   const span = reading && optionSpan(dump, reading);
   const trial = setOption(dump, option, reading?.raw ?? 0n);
   const limits = valuesInWords(option);
-  const { hazard, confidence, evidence } = option;
+  const says = caution(option.hazards);
+  const { hazards, confidence, evidence } = option;
   return {
     id: option.id,
     title: option.title,
@@ -73,7 +75,7 @@ function itemOf({ say }: Session, { dump, backup }: Analysis, option: Option): O
     range: span === undefined ? null : toRange(span),
     now: reading === undefined ? null : wordsOrHex(option, reading.raw),
     before: was === undefined || was === reading?.raw ? null : wordsOrHex(option, was),
-    caution: hazard === undefined ? null : { touches: say(hazardInWords(hazard)), says: say(caution(hazard)) },
+    caution: says === undefined ? null : { touches: say(listed(hazards.map(hazardInWords))), says: say(says) },
     certainty:
       confidence === undefined ? null : { confidence, says: say(certaintyOf(confidence)), evidence: evidence ?? null },
     refused: trial.kind === 'refused' ? say(trial.why) : null,

@@ -2,9 +2,10 @@ import { hex } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import type { RowSpan } from '../base/span.js';
 import type { RecordRow } from '../format/row.js';
-import { type Cell, cellsOf } from '../model/cell.js';
+import { type Cell, placeCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
-import { type HeaderName, headerOf, headerValue } from '../model/headers.js';
+import { headerOf } from '../model/headers.js';
+import { otherIdentity } from '../model/identity.js';
 import { cellSpan, labelSpanOf } from '../model/spans.js';
 import { wrongTotals } from '../model/totalReading.js';
 import { byteAt } from '../model/totals.js';
@@ -20,11 +21,8 @@ export type BackupStatus =
 
 /** The backup's own dump, where it could be read and is of the same module. */
 export function backupDump(dump: Dump, backup: BackupStatus): Dump | undefined {
-  return backup.kind === 'read' && otherIdentity(dump, backup.dump) === undefined ? backup.dump : undefined;
+  return backup.kind === 'read' && otherIdentity(backup.dump, dump) === undefined ? backup.dump : undefined;
 }
-
-/** Headers that must agree between a dump and its backup, where both have them. */
-const IDENTITY: readonly HeaderName[] = ['vin', 'vehicle', 'part', 'software', 'module'];
 
 /** A seal that does not fit the records any more. */
 export function sealProblems(dump: Dump): Problem[] {
@@ -62,7 +60,7 @@ interface Unfit {
 }
 
 function ofAnother(dump: Dump, backup: Dump): Unfit | undefined {
-  const other = otherIdentity(dump, backup);
+  const other = otherIdentity(backup, dump);
   if (other === undefined) return undefined;
   const message = phrase(
     'This backup is of another car, part or software level: "@{0}" is "{1}" there and "{2}" here. Name the dump that was found in this module, or right the header that is wrong.',
@@ -70,17 +68,6 @@ function ofAnother(dump: Dump, backup: Dump): Unfit | undefined {
   );
   const place = headerOf(backup, other[0]);
   return { code: 'backup-other-vehicle', message, there: place && { row: place.row, ...place.header.valueSpan } };
-}
-
-/** The first identity header that differs, with the backup's value and this dump's. */
-export function otherIdentity(dump: Dump, backup: Dump): readonly [HeaderName, string, string] | undefined {
-  for (const name of IDENTITY) {
-    const there = headerValue(backup, name);
-    const here = headerValue(dump, name);
-    if (there !== undefined && here !== undefined && there.toUpperCase() !== here.toUpperCase())
-      return [name, there, here];
-  }
-  return undefined;
 }
 
 /** A backup that was edited, is not whole, or holds a wrong sum. */
@@ -129,9 +116,11 @@ function unsound(backup: Dump): Unfit | undefined {
 
 function lockedProblems(dump: Dump, backup: Dump): Problem[] {
   return dump.profile.locked.flatMap(({ place, why }) => {
-    const here = cellsOf(dump.layout, place) ?? [];
-    const there = cellsOf(backup.layout, place) ?? [];
-    return here.flatMap((cell, i) => lockedProblem(dump, cell, backup, there[i], why ?? ''));
+    const here = placeCells(dump.layout, place);
+    const there = placeCells(backup.layout, place);
+    return here.flatMap((cell, i) =>
+      cell === undefined ? [] : lockedProblem(dump, cell, backup, there[i], why ?? ''),
+    );
   });
 }
 

@@ -1,7 +1,8 @@
 import { maskOf } from '../base/bits.js';
-import { type Cell, cellKey, cellsOf } from '../model/cell.js';
+import { type Cell, cellKey, presentCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { readTotal } from '../model/totalReading.js';
+import type { Place } from '../profile/profile.js';
 
 /** Why a byte differs. `unexplained` is the one to look at: nothing in the profile accounts for it. */
 export type DifferenceReason = 'option' | 'line-sum' | 'balance' | 'total' | 'unexplained';
@@ -25,7 +26,7 @@ export interface Reason {
 /** Why each byte differs, by the profile of the later dump. */
 export function reasonsOf(before: Dump, dump: Dump, raw: readonly RawDifference[]): readonly Reason[] {
   const { layout, profile } = dump;
-  const cells = (place: Parameters<typeof cellsOf>[1]): readonly Cell[] => cellsOf(layout, place) ?? [];
+  const cells = (place: Place): readonly Cell[] => presentCells(layout, place);
   const keys = (all: readonly Cell[]) => new Set(all.map(cellKey));
   const optionMasks = new Map<number, number>();
   for (const option of profile.options) {
@@ -76,7 +77,7 @@ function withChosenBalance(
   const [first] = open;
   const { layout, profile } = after;
   const kept = new Set(
-    [...profile.locked, ...profile.volatile].flatMap(({ place }) => cellsOf(layout, place) ?? []).map(cellKey),
+    [...profile.locked, ...profile.volatile].flatMap(({ place }) => presentCells(layout, place)).map(cellKey),
   );
   const oneLine = open.every(
     ({ afterRow, address, byte, was, now }) =>

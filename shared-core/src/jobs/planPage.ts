@@ -19,7 +19,7 @@ export function planPage(
   const named = vehicle.title === vehicle.id ? vehicle.id : `${vehicle.title} (${vehicle.id})`;
   const head = [phrase('# Plan: {0}', plain(title ?? '–')), '', phrase('Vehicle: {0}', plain(named)), ''];
   if (plan.kind === 'refused') return lines([...head, ...refused(plan.refusals)]);
-  const hazards = new Set(plan.modules.flatMap(({ options }) => options.flatMap(({ option }) => option.hazard ?? [])));
+  const hazards = new Set(plan.modules.flatMap(({ options }) => options.flatMap(({ option }) => option.hazards)));
   return lines([
     ...head,
     ...plan.modules.flatMap(moduleLines),
@@ -81,7 +81,7 @@ function cautionLines(hazards: readonly Hazard[], own: readonly string[]): Phras
   return [
     phrase('## Cautions'),
     '',
-    ...hazards.map((hazard) => phrase('- {0}', caution(hazard))),
+    ...hazards.map((hazard) => phrase('- {0}', caution([hazard]) ?? '')),
     ...own.map((text) => `- ${plain(text)}`),
     '',
   ];

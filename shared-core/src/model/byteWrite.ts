@@ -3,7 +3,7 @@ import { editLine, type TextEdit } from '../base/span.js';
 import { byteStore } from '../format/notation.js';
 import { byteOf, type Row } from '../format/row.js';
 import { type Cell, cellKey } from './cell.js';
-import { type Dump, rebind } from './dump.js';
+import { bind, type Dump, rebind } from './dump.js';
 
 /** Why a byte is written; the words that scripts see. */
 export type WriteReason = 'option' | 'line-sum' | 'balance' | 'total' | 'restore';
@@ -48,12 +48,25 @@ function lastOfEach(writes: readonly ByteWrite[]): readonly ByteWrite[] {
 export function afterWrites(dump: Dump, writes: readonly ByteWrite[]): Dump {
   const byRow = new Map<number, TextEdit[]>();
   for (const edit of editsOf(dump, writes)) byRow.set(edit.row, [...(byRow.get(edit.row) ?? []), edit]);
-  return [...byRow].reduce((changed, [row, edits]) => {
-    const text = editLine((dump.rows[row] as Row).text, edits);
-    const rows = changed.rows.slice();
-    rows[row] = dump.notation.readRow(text, byteStore((text.length >> 1) + 1));
-    return rebind(changed, rows, { row, removed: 1, added: 1 });
+  const changed = [...byRow].map(([row, edits]) => [row, rowAfter(dump, row, edits)] as const);
+  // Each rebinding copies the list of rows, so many changed rows are bound in one go.
+  if (changed.length > MOST_REBOUND) {
+    const rows = dump.rows.slice();
+    for (const [row, after] of changed) rows[row] = after;
+    return bind(rows, dump.notation, dump.profile);
+  }
+  return changed.reduce((now, [row, after]) => {
+    const rows = now.rows.slice();
+    rows[row] = after;
+    return rebind(now, rows, { row, removed: 1, added: 1 });
   }, dump);
+}
+
+const MOST_REBOUND = 16;
+
+function rowAfter({ rows, notation }: Dump, row: number, edits: readonly TextEdit[]): Row {
+  const text = editLine((rows[row] as Row).text, edits);
+  return notation.readRow(text, byteStore((text.length >> 1) + 1));
 }
 
 /** Writes that lead from one version of a dump to another with the same rows; each cell's last reason is kept. */

@@ -7,16 +7,22 @@ export interface Cell {
   readonly byte: number;
 }
 
-/** Where the bytes of a place of the profile stand in this dump; undefined where the dump lacks one of them. */
-export function cellsOf(layout: Layout, place: Place): readonly Cell[] | undefined {
-  const cells: Cell[] = [];
-  for (let i = 0; i < place.count; i++) {
-    const cell =
-      place.kind === 'line' ? lineCell(layout, place.line, place.byte + i) : addressCell(layout, place.address + i);
-    if (cell === undefined) return undefined;
-    cells.push(cell);
-  }
-  return cells;
+/** Where each byte of a place of the profile is in this dump; undefined for each that the dump does not have. */
+export function placeCells(layout: Layout, place: Place): readonly (Cell | undefined)[] {
+  return Array.from({ length: place.count }, (_, i) =>
+    place.kind === 'line' ? lineCell(layout, place.line, place.byte + i) : addressCell(layout, place.address + i),
+  );
+}
+
+/** The bytes of a place that this dump has. */
+export function presentCells(layout: Layout, place: Place): readonly Cell[] {
+  return placeCells(layout, place).filter((cell) => cell !== undefined);
+}
+
+/** All bytes of a place; undefined where the dump does not have every one of them. */
+export function wholePlace(layout: Layout, place: Place): readonly Cell[] | undefined {
+  const cells = presentCells(layout, place);
+  return cells.length === place.count ? cells : undefined;
 }
 
 /** The byte of a line as people count: both numbers from 1. */

@@ -4,7 +4,7 @@ import { numberOf } from '../base/number.js';
 import type { RowSpan } from '../base/span.js';
 import { optionWidth } from '../profile/places.js';
 import type { Meaning, Option } from '../profile/profile.js';
-import { type Cell, cellsOf } from './cell.js';
+import { type Cell, presentCells, wholePlace } from './cell.js';
 import type { Dump } from './dump.js';
 import { bytesSpan, cellSpan } from './spans.js';
 import { byteAt } from './totals.js';
@@ -21,7 +21,7 @@ type Readable = Pick<Dump, 'rows' | 'layout'>;
 
 /** Reads an option; undefined where the dump lacks its line or the line cannot be read. */
 export function readOption(dump: Readable, option: Option): OptionReading | undefined {
-  const cells = cellsOf(dump.layout, option.place);
+  const cells = wholePlace(dump.layout, option.place);
   const bytes = cells?.map((cell) => byteAt(dump.rows, cell));
   if (cells === undefined || !bytes?.every((byte) => byte !== undefined)) return undefined;
   const whole = numberOf(Uint8Array.from(bytes as number[]), option.order);
@@ -40,7 +40,7 @@ export function optionSpan(dump: Dump, reading: Pick<OptionReading, 'option' | '
 /** The options that hold at least one bit of a cell. */
 export function optionsAt(dump: Pick<Dump, 'layout' | 'profile'>, cell: Cell): readonly Option[] {
   return dump.profile.options.filter((option) =>
-    cellsOf(dump.layout, option.place)?.some(({ row, byte }) => row === cell.row && byte === cell.byte),
+    presentCells(dump.layout, option.place).some(({ row, byte }) => row === cell.row && byte === cell.byte),
   );
 }
 

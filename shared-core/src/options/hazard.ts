@@ -1,11 +1,12 @@
-import { type Phrase, phrase } from '../base/phrase.js';
+import { listed, type Phrase, phrase } from '../base/phrase.js';
 import type { Hazard } from '../profile/profile.js';
 
-/** What a hazard means to the person who is about to change the option. */
-export function caution(hazard: Hazard): Phrase {
+/** What the hazards of an option mean to the person who is about to change it; undefined where it has none. */
+export function caution(hazards: readonly Hazard[]): Phrase | undefined {
+  if (hazards.length === 0) return undefined;
   return phrase(
     '⚠ Touches {0}. A wrong setting can hurt people and may be unlawful: local rules and licensed practice decide.',
-    hazardInWords(hazard),
+    listed(hazards.map(hazardInWords)),
   );
 }
 

@@ -3,7 +3,7 @@ import { hex } from '../base/hex.js';
 import { bytesOfNumber } from '../base/number.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import type { ByteWrite } from '../model/byteWrite.js';
-import { cellKey, cellsOf } from '../model/cell.js';
+import { cellKey, presentCells, wholePlace } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { readOption } from '../model/optionReading.js';
 import { byteAt } from '../model/totals.js';
@@ -24,13 +24,13 @@ export function setOption(dump: Dump, option: Option, raw: bigint): SetResult {
   if (raw < 0n || raw >= 1n << BigInt(width)) {
     return refused(phrase('{0} has {1} bits and cannot hold {2}.', option.title, width, hex(raw < 0n ? -raw : raw)));
   }
-  const cells = cellsOf(dump.layout, option.place);
+  const cells = wholePlace(dump.layout, option.place);
   const bytes = cells?.map((cell) => byteAt(dump.rows, cell));
   if (cells === undefined || !bytes?.every((byte) => byte !== undefined)) {
     return refused(phrase('{0} cannot be set: its line is missing or cannot be read.', option.title));
   }
   const locked = dump.profile.locked.find(({ place }) => {
-    const keys = new Set(cellsOf(dump.layout, place)?.map(cellKey));
+    const keys = new Set(presentCells(dump.layout, place).map(cellKey));
     return cells.some((cell) => keys.has(cellKey(cell)));
   });
   if (locked !== undefined) {

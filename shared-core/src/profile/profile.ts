@@ -1,5 +1,6 @@
 import type { BitField } from '../base/bits.js';
 import type { ByteOrder } from '../base/number.js';
+import type { Phrase } from '../base/phrase.js';
 import type { Checksum } from '../checksum/checksum.js';
 import type { SumSpec } from '../checksum/registry.js';
 import type { Notation } from '../format/notation.js';
@@ -20,6 +21,25 @@ export interface Profile {
   readonly options: readonly Option[];
   readonly locked: readonly Region[];
   readonly volatile: readonly Region[];
+  /** Addresses within the geometry that an image need not hold. */
+  readonly absent: readonly AddressRange[];
+  /** The modules that the profile is for; undefined where it does not say. */
+  readonly appliesTo: AppliesTo | undefined;
+  /** What is wrong with the profile: one with a flaw is for reading only, and nothing is written or proved by it. */
+  readonly flaw: ProfileFlaw | undefined;
+}
+
+/** Patterns with `*` and `?` that the headers `@part` and `@software` of a dump must match; an empty list allows any. */
+export interface AppliesTo {
+  readonly part: readonly string[];
+  readonly software: readonly string[];
+}
+
+/** The first problem of a profile, and how many it has. */
+export interface ProfileFlaw {
+  readonly first: Phrase;
+  readonly span: JsonSpan;
+  readonly count: number;
 }
 
 export type Geometry = LineGeometry | AddressGeometry;
@@ -122,7 +142,8 @@ export interface Option {
   readonly meaning: Meaning;
   readonly needs: readonly Condition[];
   readonly excludes: readonly Condition[];
-  readonly hazard: Hazard | undefined;
+  /** What a wrong setting can harm. */
+  readonly hazards: readonly Hazard[];
   readonly confidence: Confidence | undefined;
   readonly evidence: string | undefined;
   readonly source: JsonSpan;

@@ -96,11 +96,17 @@ function readOption(value: JsonValue, geometry: Geometry | undefined): Option | 
     meaning,
     needs: readConditions(member(value, 'needs')),
     excludes: readConditions(member(value, 'excludes')),
-    hazard: oneOf(member(value, 'hazard'), HAZARDS),
+    hazards: readHazards(member(value, 'hazard')),
     confidence: oneOf(member(value, 'confidence'), ['confirmed', 'likely', 'guess'] as const),
     evidence: text(member(value, 'evidence')),
     source: spanOf(value.node),
   };
+}
+
+/** One word, or a list of them. */
+function readHazards(value: JsonValue | undefined): readonly Hazard[] {
+  const among = value?.node.type === 'array' ? items(value) : value === undefined ? [] : [value];
+  return among.flatMap((one) => oneOf(one, HAZARDS) ?? []);
 }
 
 /** Numbers of more bits would not be shown as what they are. */

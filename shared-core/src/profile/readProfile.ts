@@ -12,7 +12,7 @@ import {
   wholeOf,
   wrong,
 } from './json.js';
-import type { Profile } from './profile.js';
+import type { Profile, ProfileFlaw } from './profile.js';
 import { readGeometry, readNotation } from './readGeometry.js';
 import { readLineSum } from './readLineSum.js';
 import { idsOf, readOptions } from './readOptions.js';
@@ -47,6 +47,9 @@ export const EMPTY_PROFILE: Profile = {
   options: [],
   locked: [],
   volatile: [],
+  absent: [],
+  appliesTo: undefined,
+  flaw: undefined,
 };
 
 export interface ProfileReading {
@@ -58,7 +61,7 @@ export interface ProfileReading {
 /** Reads a profile. Any text gives a profile and a list of problems; nothing throws. */
 export function readProfile(source: string): ProfileReading {
   const { root, problems } = readJson(source);
-  if (root === undefined) return { profile: EMPTY_PROFILE, problems };
+  if (root === undefined) return { profile: { ...EMPTY_PROFILE, flaw: flawOf(problems) }, problems };
   knownKeys(root, KEYS);
   checkFormat(root);
   const geometry = readGeometry(root);
@@ -76,9 +79,18 @@ export function readProfile(source: string): ProfileReading {
     options: readOptions(member(root, 'options'), geometry),
     locked: readLocked(member(root, 'locked'), geometry),
     volatile: readRegions(member(root, 'volatile'), geometry),
+    absent: [],
+    appliesTo: undefined,
+    flaw: undefined,
   };
   const found = contradictions(profile, idsOf(member(root, 'options')), problems);
-  return { profile: found, problems: problems.sort((a, b) => a.span.start - b.span.start) };
+  problems.sort((a, b) => a.span.start - b.span.start);
+  return { profile: { ...found, flaw: flawOf(problems) }, problems };
+}
+
+function flawOf(problems: readonly ProfileProblem[]): ProfileFlaw | undefined {
+  const [first] = problems;
+  return first && { first: first.message, span: first.span, count: problems.length };
 }
 
 function checkFormat(root: JsonValue): void {

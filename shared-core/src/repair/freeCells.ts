@@ -1,4 +1,4 @@
-import { addressCell, type Cell, cellKey, cellsOf } from '../model/cell.js';
+import { addressCell, type Cell, cellKey, presentCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { byteAt } from '../model/totals.js';
 import type { AddressRange } from '../profile/profile.js';
@@ -38,7 +38,7 @@ function freeOf(dump: Dump, cells: readonly Cell[]): readonly Cell[] {
   const listed = balanceGroups(dump).flat();
   const taken = keys(
     [...profile.options, ...profile.locked, ...profile.volatile]
-      .flatMap(({ place }) => cellsOf(layout, place) ?? [])
+      .flatMap(({ place }) => presentCells(layout, place))
       .concat(dump.totals.flatMap(({ stored }) => stored ?? [])),
   );
   const wanted = keys(cells);
@@ -51,10 +51,10 @@ function freeOf(dump: Dump, cells: readonly Cell[]): readonly Cell[] {
 /** The profile's balance places, as groups of one line each, best first; none that holds an option that no command changes. */
 export function balanceGroups({ layout, profile }: Dump): readonly (readonly Cell[])[] {
   const secured = profile.options.filter(isSecured);
-  const kept = new Set(secured.flatMap(({ place }) => cellsOf(layout, place) ?? []).map(cellKey));
+  const kept = new Set(secured.flatMap(({ place }) => presentCells(layout, place)).map(cellKey));
   const groups = new Map<number, Cell[]>();
   for (const { place } of profile.balance) {
-    for (const cell of cellsOf(layout, place) ?? [])
+    for (const cell of presentCells(layout, place))
       if (!kept.has(cellKey(cell))) groups.set(cell.row, [...(groups.get(cell.row) ?? []), cell]);
   }
   return [...groups.values()];

@@ -1,6 +1,6 @@
 import { listed, phrase } from '../base/phrase.js';
 import { afterWrites, type ByteWrite, netWrites } from '../model/byteWrite.js';
-import { type Cell, cellsOf } from '../model/cell.js';
+import { type Cell, placeCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { wrongTotals } from '../model/totalReading.js';
 import { byteAt } from '../model/totals.js';
@@ -49,11 +49,11 @@ export function repairAll(dump: Dump, plan: RepairPlan): Repair {
 /** Balanced as from the balance bytes of the backup; undefined where that cannot be done. */
 function fromBackup(dump: Dump, backup: Dump): Extract<Repair, { kind: 'writes' }> | undefined {
   const taken = dump.profile.balance.flatMap(({ place }) => {
-    const there = cellsOf(backup.layout, place);
-    return (cellsOf(dump.layout, place) ?? []).flatMap((cell, i): ByteWrite | readonly [] => {
+    const there = placeCells(backup.layout, place);
+    return placeCells(dump.layout, place).flatMap((cell, i): ByteWrite | readonly [] => {
       const from = there?.[i];
       const value = from && byteAt(backup.rows, from);
-      return value === undefined ? [] : { ...cell, value, reason: 'balance' };
+      return cell === undefined || value === undefined ? [] : { ...cell, value, reason: 'balance' };
     });
   });
   const begun = afterWrites(dump, taken);

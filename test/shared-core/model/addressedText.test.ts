@@ -5,10 +5,10 @@ import {
   bind,
   bindText,
   byteAt,
-  cellsOf,
   checkDump,
   compareDumps,
   convert,
+  presentCells,
   readProfile,
   readRows,
   rebalanceAt,
@@ -44,7 +44,7 @@ describe('dump text whose labels are addresses', () => {
   it('has the places and sums that a profile names by address', () => {
     const dump = bindText('a.cfgdump', TEXT, profile);
     assert.deepEqual(codes(TEXT), []);
-    const [cell] = cellsOf(dump.layout, { kind: 'address', address: 0x105, count: 1 }) ?? [];
+    const [cell] = presentCells(dump.layout, { kind: 'address', address: 0x105, count: 1 });
     assert.equal(cell && byteAt(dump.rows, cell), 6);
     assert.deepEqual(codes(TEXT.replace('05 06', '05 07')), ['total-sum']);
     assert.deepEqual(codes(TEXT.replace('05 06', '05 09')), ['option-value', 'total-sum']);

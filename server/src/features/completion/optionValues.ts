@@ -27,6 +27,7 @@ export function optionValueChoices({ session, explained, position, row }: Comple
     const reading = readOption(dump, option);
     const span = reading && optionSpan(dump, reading);
     if (span === undefined || position.character < span.start || position.character > span.end) return [];
+    const says = caution(option.hazards);
     return choicesOf(dump, option).flatMap(({ raw, current }): Choice[] => {
       const set = setOption(dump, option, raw);
       if (set.kind === 'refused') return [];
@@ -35,7 +36,7 @@ export function optionValueChoices({ session, explained, position, row }: Comple
         {
           label: digits,
           words: `${option.title}: ${wordsOrHex(option, raw)}${current ? ' ←' : ''}`,
-          ...(option.hazard !== undefined && { note: session.say(caution(option.hazard)) }),
+          ...(says !== undefined && { note: session.say(says) }),
           text: digits,
           filter: row.text.slice(span.start, span.end),
           span,

@@ -8,8 +8,8 @@ import type { Retrofit } from '../retrofit.js';
 export function cautionsOf(comparisons: readonly Comparison[], retrofit: Retrofit | undefined): readonly Phrase[] {
   const options = comparisons.flatMap((comparison) => comparison.options.map(({ option }) => option));
   const byHazard = new Map<Hazard, string[]>();
-  for (const { hazard, title } of options)
-    if (hazard !== undefined) byHazard.set(hazard, [...(byHazard.get(hazard) ?? []), title]);
+  for (const { hazards, title } of options)
+    for (const hazard of hazards) byHazard.set(hazard, [...(byHazard.get(hazard) ?? []), title]);
   const doubtful = options.filter(({ confidence }) => confidence === 'guess' || confidence === 'likely');
   return [
     phrase(

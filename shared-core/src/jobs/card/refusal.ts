@@ -1,6 +1,6 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
-import { otherIdentity } from '../../checks/backup.js';
 import { type HeaderName, headerValue } from '../../model/headers.js';
+import { otherIdentity } from '../../model/identity.js';
 import type { CardModule } from './input.js';
 
 /** Headers that all modules of one car share. */
@@ -9,7 +9,7 @@ const OF_THE_CAR: readonly HeaderName[] = ['vin', 'vehicle'];
 /** Why no card can be made of these dumps: two that are not of one module, or modules of two cars. */
 export function whyNoCard(modules: readonly CardModule[]): Phrase | undefined {
   for (const { before, after } of modules) {
-    const other = otherIdentity(after.dump, before.dump);
+    const other = otherIdentity(before.dump, after.dump);
     if (other !== undefined)
       return phrase(
         '{0} and {1} are not of the same module: "@{2}" is "{3}" in the first and "{4}" in the second.',

@@ -1,15 +1,15 @@
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
-import { otherIdentity } from '../../checks/backup.js';
 import { type Comparison, compareDumps, differingBytes } from '../../compare/compareDumps.js';
 import { unmatchedInWords } from '../../compare/comparisonInWords.js';
 import { labelText } from '../../format/dumpText.js';
+import { otherIdentity } from '../../model/identity.js';
 import { verifyReadBack } from '../verify/verify.js';
 import type { RecordedDump } from './timeline.js';
 
 /** What changed between a dump and the one it is held against: options first, then lines. */
 export function changesInWords({ dump, since }: RecordedDump): readonly Phrase[] {
   if (since === undefined) return [];
-  const identity = otherIdentity(dump, since.dump);
+  const identity = otherIdentity(since.dump, dump);
   if (identity !== undefined)
     return [phrase('Not compared with {0}: "@{1}" is "{2}" there and "{3}" here.', since.name, ...identity)];
   const comparison = compareDumps(since.dump, dump);

@@ -1,12 +1,12 @@
 import { maskOf } from '../../base/bits.js';
-import { type Phrase, phrase } from '../../base/phrase.js';
+import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { OptionSearch } from '../../learn/findOption/findOption.js';
 import { posterior } from '../../learn/findOption/nextDump.js';
 import { type OptionPlace, valueAt } from '../../learn/findOption/partitions.js';
 import type { OptionCandidate } from '../../learn/findOption/rank.js';
 import { expectedGain } from '../../learn/statistics/information.js';
 import { afterWrites } from '../../model/byteWrite.js';
-import { type Cell, cellsOf } from '../../model/cell.js';
+import { type Cell, presentCells, wholePlace } from '../../model/cell.js';
 import { bind, type Dump } from '../../model/dump.js';
 import { readOption } from '../../model/optionReading.js';
 import { wrongTotals } from '../../model/totalReading.js';
@@ -131,7 +131,7 @@ function prepare(
 ): Prepared {
   const { option, raw } = triedOption(search, candidate, place, dump, name, words);
   const before = bind(dump.rows, dump.notation, { ...dump.profile, options: [...dump.profile.options, option] });
-  const cells = cellsOf(before.layout, option.place);
+  const cells = wholePlace(before.layout, option.place);
   const now = readOption(before, option)?.raw;
   const tried = { place, from: now === undefined ? undefined : Number(now), to: Number(raw) };
   if (cells === undefined || now === undefined)
@@ -175,7 +175,7 @@ function triedOption(
     meaning: { kind: 'values', words },
     needs: [],
     excludes: [],
-    hazard: undefined,
+    hazards: [],
     confidence: undefined,
     evidence: undefined,
     source: { start: 0, end: 0 },
@@ -190,11 +190,15 @@ function whyForbidden({ profile }: Dump, { place, bits }: Option): Phrase | unde
   if (profile.balance.some((balance) => overlap(balance.place, place)))
     return phrase('the profile uses this byte to balance the file sum');
   const known = profile.options.find(
-    (option) => option.hazard !== undefined && overlap(option.place, place) && sharesBits(option.bits, bits),
+    (option) => option.hazards.length > 0 && overlap(option.place, place) && sharesBits(option.bits, bits),
   );
-  return known?.hazard === undefined
+  return known === undefined
     ? undefined
-    : phrase('the profile says that this is "{0}", which touches {1}', known.title, hazardInWords(known.hazard));
+    : phrase(
+        'the profile says that this is "{0}", which touches {1}',
+        known.title,
+        listed(known.hazards.map(hazardInWords)),
+      );
 }
 
 function sharesBits(a: Option['bits'], b: Option['bits']): boolean {
@@ -204,16 +208,17 @@ function sharesBits(a: Option['bits'], b: Option['bits']): boolean {
 /** What lies near enough to be hit by a slip: in the same byte, or the same line. */
 function cautionsAt({ layout, profile }: Dump, cells: readonly Cell[], option: Option): readonly Phrase[] {
   const rows = new Set(cells.map(({ row }) => row));
-  const isNear = (place: Place) => cellsOf(layout, place)?.some(({ row }) => rows.has(row)) === true;
+  const isNear = (place: Place) => presentCells(layout, place).some(({ row }) => rows.has(row));
   return [
     ...profile.locked.flatMap(({ place, why }) =>
       isNear(place) ? phrase('The same line holds locked bytes ({0}). They must stay as they are.', why ?? '') : [],
     ),
-    ...profile.options.flatMap(({ place, title, hazard }) => {
-      if (hazard === undefined || !isNear(place)) return [];
+    ...profile.options.flatMap(({ place, title, hazards }) => {
+      const says = caution(hazards);
+      if (says === undefined || !isNear(place)) return [];
       return overlap(place, option.place)
-        ? phrase('Other bits of the same byte are "{0}". {1}', title, caution(hazard))
-        : phrase('The same line holds "{0}". {1}', title, caution(hazard));
+        ? phrase('Other bits of the same byte are "{0}". {1}', title, says)
+        : phrase('The same line holds "{0}". {1}', title, says);
     }),
   ];
 }

@@ -3,7 +3,7 @@ import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { ByteDifference, Comparison, LineDifference } from '../../compare/compareDumps.js';
 import { labelText } from '../../format/dumpText.js';
 import { bytesOf } from '../../format/row.js';
-import { cellKey, cellsOf } from '../../model/cell.js';
+import { cellKey, presentCells } from '../../model/cell.js';
 import type { Dump } from '../../model/dump.js';
 import { readOption, wordsOrHex } from '../../model/optionReading.js';
 import { soundRecord } from '../../model/totals.js';
@@ -125,7 +125,7 @@ function valueOfItsOwn(line: LineDifference, { planned, read }: Evidence): Phras
   const data = steady(line).filter(({ reason }) => reason !== 'line-sum');
   if (data.length === 0 || !data.every(({ reason }) => reason === 'option')) return undefined;
   const options = read.profile.options.flatMap((option) => {
-    const here = cellsOf(read.layout, option.place)?.some((cell) => cell.row === line.afterRow);
+    const here = presentCells(read.layout, option.place).some((cell) => cell.row === line.afterRow);
     const [was, now] = [readOption(planned, option), readOption(read, option)];
     if (here !== true || was === undefined || now === undefined || was.raw === now.raw) return [];
     return phrase('{0} is {1}, not {2}', option.title, wordsOrHex(option, now.raw), wordsOrHex(option, was.raw));
@@ -138,7 +138,7 @@ function valueOfItsOwn(line: LineDifference, { planned, read }: Evidence): Phras
 }
 
 function lockedDiffers(line: LineDifference, { read }: Evidence): Phrase | undefined {
-  const locked = new Set(read.profile.locked.flatMap(({ place }) => cellsOf(read.layout, place) ?? []).map(cellKey));
+  const locked = new Set(read.profile.locked.flatMap(({ place }) => presentCells(read.layout, place)).map(cellKey));
   const differing = steady(line).filter(({ byte }) => locked.has(cellKey({ row: line.afterRow, byte: byte - 1 })));
   if (differing.length === 0) return undefined;
   return phrase(

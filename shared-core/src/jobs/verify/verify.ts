@@ -1,10 +1,10 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
-import { otherIdentity } from '../../checks/backup.js';
 import { type ByteDifference, type Comparison, compareDumps, type LineDifference } from '../../compare/compareDumps.js';
 import { unmatchedInWords } from '../../compare/comparisonInWords.js';
 import { labelText } from '../../format/dumpText.js';
-import { cellKey, cellsOf } from '../../model/cell.js';
+import { cellKey, presentCells } from '../../model/cell.js';
 import type { Dump } from '../../model/dump.js';
+import { otherIdentity } from '../../model/identity.js';
 import { readTotal } from '../../model/totalReading.js';
 import { causeOf, type Evidence, lineSumHolds } from './cause.js';
 
@@ -90,14 +90,14 @@ function totalsHold(read: Dump, { afterRow, bytes }: LineDifference): boolean {
 }
 
 function whyForeign(planned: Dump, read: Dump, wrong: readonly LineDifference[]): Phrase | undefined {
-  const identity = otherIdentity(read, planned);
+  const identity = otherIdentity(planned, read);
   if (identity !== undefined)
     return phrase(
       '"@{0}" is "{1}" in the plan and "{2}" in what was read: another vehicle, part or software level.',
       ...identity,
     );
   const locked = read.profile.locked.flatMap(({ place, why }) =>
-    (cellsOf(read.layout, place) ?? []).map((cell) => [cellKey(cell), why] as const),
+    presentCells(read.layout, place).map((cell) => [cellKey(cell), why] as const),
   );
   const lockedAt = new Map(locked);
   for (const { afterRow, bytes, label } of wrong) {

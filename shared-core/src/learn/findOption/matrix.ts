@@ -1,4 +1,4 @@
-import { cellKey, cellsOf } from '../../model/cell.js';
+import { cellKey, presentCells } from '../../model/cell.js';
 import type { Dump } from '../../model/dump.js';
 import { byteAt } from '../../model/totals.js';
 import { finish, type Steps } from '../steps.js';
@@ -83,7 +83,7 @@ function placesOf(dump: Dump): ColumnPlace[] {
   const { layout, profile } = dump;
   const left = new Set([
     ...dump.totals.flatMap(({ stored }) => (stored ?? []).map(cellKey)),
-    ...profile.volatile.flatMap(({ place }) => (cellsOf(layout, place) ?? []).map(cellKey)),
+    ...profile.volatile.flatMap(({ place }) => presentCells(layout, place).map(cellKey)),
   ]);
   const places: ColumnPlace[] = [];
   layout.order.forEach((row, index) => {

@@ -1,5 +1,5 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
-import { cellsOf } from '../../model/cell.js';
+import { presentCells } from '../../model/cell.js';
 import type { Dump } from '../../model/dump.js';
 import { storedValue } from '../../model/totals.js';
 import { type ColumnPlace, matrixOf } from './matrix.js';
@@ -83,6 +83,6 @@ function wasKept(before: Dump, after: Dump, total: number): boolean {
 
 function balanceKeys({ layout, profile }: Dump): ReadonlySet<string> {
   const labels = new Map(Array.from(layout.order, (row, index) => [row, layout.keys[index] as number]));
-  const cells = profile.balance.flatMap(({ place }) => cellsOf(layout, place) ?? []);
+  const cells = profile.balance.flatMap(({ place }) => presentCells(layout, place));
   return new Set(cells.map(({ row, byte }) => `${labels.get(row)}:${byte + 1}`));
 }

@@ -1,0 +1,19 @@
+import type { Phrase } from './phrase.js';
+
+/** What was asked for, or one sentence that says why it cannot be had. */
+export type Result<T> = { readonly ok: true; readonly value: T } | Refused;
+
+export interface Refused {
+  readonly ok: false;
+  readonly why: Phrase;
+  /** The row of the text that is in the way, where one is. */
+  readonly row?: number;
+}
+
+export function done<T>(value: T): Result<T> {
+  return { ok: true, value };
+}
+
+export function refuse(why: Phrase, row?: number): Refused {
+  return row === undefined ? { ok: false, why } : { ok: false, why, row };
+}

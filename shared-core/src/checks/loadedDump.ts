@@ -1,0 +1,20 @@
+import type { Dump } from '../model/dump.js';
+import type { BackupStatus } from './backup.js';
+import type { ProfileStatus } from './checkDump.js';
+import type { OtherModules } from './otherModules.js';
+
+/** A dump with all that explains it, as the workspace loads it: what every check and every action starts from. */
+export interface LoadedDump {
+  /** The caller's id of the file: a URI. */
+  readonly file: string;
+  /** Its name for people. */
+  readonly name: string;
+  readonly dump: Dump;
+  /** The file of the profile that the dump names or that was given, whether or not it could be read. */
+  readonly profileFile: string | undefined;
+  readonly profile: ProfileStatus;
+  readonly backupFile: string | undefined;
+  readonly backup: BackupStatus;
+  /** Dumps of other modules of the same vehicle that the profile's conditions mention. */
+  readonly modules: OtherModules;
+}

@@ -1,0 +1,163 @@
+import { maskOf, WHOLE_BYTE } from '../base/bits.js';
+import { hex } from '../base/hex.js';
+import { type Phrase, phrase } from '../base/phrase.js';
+import { done, type Result, refuse } from '../base/result.js';
+import type { TextEdit } from '../base/span.js';
+import { labelText } from '../format/dumpText.js';
+import { contentOf, type RecordRow } from '../format/row.js';
+import { readRows, textAfter } from '../format/rows.js';
+import type { Place, Profile } from '../profile/profile.js';
+import { isSecured } from '../profile/secured.js';
+import { afterWrites, type ByteWrite, editsOf } from './byteWrite.js';
+import { placeCells } from './cell.js';
+import { bind, type Dump } from './dump.js';
+import { headerOf } from './headers.js';
+import { sameIdentity, whyNotThisModule } from './identity.js';
+import { labelOfRow } from './layout.js';
+import { readTotal } from './totalReading.js';
+import { byteAt } from './totals.js';
+
+/** What is to become of a dump: bytes that get new values, and lines that are put in, replaced or taken out. */
+export interface Wish {
+  readonly writes?: readonly ByteWrite[];
+  readonly edits?: readonly TextEdit[];
+}
+
+/** What allows more than is allowed always. */
+export interface Permit {
+  /** The dump's own backup: protected bytes may go back to what it holds where its seal is whole. */
+  readonly backup?: Dump | undefined;
+  /** The person has confirmed that the profile is for this module, which the dump does not say. */
+  readonly unconfirmed?: boolean | undefined;
+  /** The result goes into another file, so that a sealed dump may be its source; it carries no seal then. */
+  readonly elsewhere?: boolean | undefined;
+}
+
+/** A dump that may be written: the edits that lead to it, in the order of the text, and what they lead to. */
+export interface Changed {
+  readonly edits: readonly TextEdit[];
+  readonly after: Dump;
+}
+
+/**
+ * The only way from a wish to text edits. Whatever asked for it and however it was computed, the text is read again as
+ * it would be afterwards and compared with what it was: no locked, security or volatile bit may differ, and no sum that
+ * was right may be wrong. In doubt nothing is written.
+ */
+export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit: Permit = {}): Result<Changed> {
+  const never = whyNotWritable(dump, permit);
+  if (never !== undefined) return refuse(never);
+  const unsealing = permit.elsewhere === true ? withoutSeal(dump) : [];
+  const all = [...editsOf(dump, writes), ...edits, ...unsealing].sort(
+    (a, b) => a.row - b.row || a.start - b.start || a.end - b.end,
+  );
+  // Where only bytes change, that is the text read again at the cost of the lines that change.
+  const after =
+    edits.length + unsealing.length === 0
+      ? afterWrites(dump, writes)
+      : bind(readRows(textAfter(dump.rows, all), dump.notation), dump.notation, dump.profile);
+  const harm = protectedChange(dump, after, permit.backup) ?? brokenSum(dump, after);
+  return harm === undefined ? done({ edits: all, after }) : refuse(harm);
+}
+
+/** Why nothing at all may be written into a dump; undefined where something may. */
+export function whyNotWritable(dump: Dump, permit: Permit = {}): Phrase | undefined {
+  const { flaw } = dump.profile;
+  if (flaw !== undefined) return whyFlawed(flaw);
+  if (headerOf(dump, 'seal') !== undefined && permit.elsewhere !== true)
+    return phrase('This file is a sealed backup and stays as it is. Work on a copy of it without "@seal".');
+  const fit = whyNotThisModule(dump);
+  if (fit?.kind === 'other') return fit.why;
+  return fit?.kind === 'unconfirmed' && permit.unconfirmed !== true ? fit.why : undefined;
+}
+
+/** Why a profile with a problem serves for reading only. */
+export function whyFlawed({ first, count }: NonNullable<Profile['flaw']>): Phrase {
+  return phrase('The profile has problems ({0}), so nothing is written by it. Right them first: {1}', count, first);
+}
+
+function withoutSeal(dump: Dump): readonly TextEdit[] {
+  const seal = headerOf(dump, 'seal');
+  if (seal === undefined) return [];
+  const end = dump.rows[seal.row]?.text.length ?? 0;
+  return [{ row: seal.row, start: 0, end, text: '' }];
+}
+
+/** Bits that no command changes, and why. */
+interface Protected {
+  readonly place: Place;
+  readonly mask: number;
+  readonly kind: 'locked' | 'security' | 'volatile';
+  readonly name: string;
+}
+
+function protectedPlaces({ locked, options, volatile }: Profile): readonly Protected[] {
+  return [
+    ...locked.map(({ place, why }) => ({ place, mask: 0xff, kind: 'locked', name: why ?? '' }) as const),
+    ...options.filter(isSecured).map(({ place, bits, title }) => {
+      return { place, mask: maskOf(bits ?? WHOLE_BYTE), kind: 'security', name: title } as const;
+    }),
+    ...volatile.map(({ place, why }) => ({ place, mask: 0xff, kind: 'volatile', name: why ?? '' }) as const),
+  ];
+}
+
+/** The first protected bit that a change would alter, but for one that goes back to what the dump's own backup holds. */
+function protectedChange(before: Dump, after: Dump, backup: Dump | undefined): Phrase | undefined {
+  const own = backup !== undefined && sameIdentity(before, backup) ? backup : undefined;
+  for (const one of protectedPlaces(before.profile)) {
+    const [was, now] = [bytesAtPlace(before, one.place), bytesAtPlace(after, one.place)];
+    const mayGoBack = own !== undefined && (own.sealHolds === true || one.kind === 'volatile');
+    const kept = mayGoBack ? bytesAtPlace(own, one.place) : [];
+    const differs = (a: number | undefined, b: number | undefined) =>
+      a === undefined || b === undefined ? a !== b : ((a ^ b) & one.mask) !== 0;
+    const at = was.findIndex((old, i) => differs(old, now[i]) && (now[i] === undefined || differs(kept[i], now[i])));
+    if (at >= 0) return whyProtected(one, at);
+  }
+  return undefined;
+}
+
+/** The bytes of a place; undefined for each that is missing or cannot be read. */
+function bytesAtPlace({ layout, rows }: Dump, place: Place): readonly (number | undefined)[] {
+  return placeCells(layout, place).map((cell) => cell && byteAt(rows, cell));
+}
+
+function whyProtected({ place, kind, name }: Protected, i: number): Phrase {
+  const at =
+    place.kind === 'line'
+      ? phrase('Byte {0} of line {1}', place.byte + i, place.line)
+      : phrase('Address {0}', hex(place.address + i, 4));
+  switch (kind) {
+    case 'locked':
+      return phrase('{0} is locked ({1}): it may only go back to what the sealed backup of this dump holds.', at, name);
+    case 'security':
+      return phrase(
+        '{0} holds "{1}", which concerns the security of the vehicle: it may only go back to what the sealed backup of this dump holds.',
+        at,
+        name,
+      );
+    case 'volatile':
+      return phrase('{0} changes by itself in the module ({1}): what is written there would not last.', at, name);
+  }
+}
+
+/** The first sum that was right and would be wrong. */
+function brokenSum(before: Dump, after: Dump): Phrase | undefined {
+  const sameRows = before.rows.length === after.rows.length;
+  const wasWrong = new Set(before.wrongSums.map((row) => contentOf(before.rows[row]?.text ?? '')));
+  const rowsWrong = new Set(before.wrongSums);
+  const line = after.wrongSums.find(
+    (row) => !(sameRows && rowsWrong.has(row)) && !wasWrong.has(contentOf(after.rows[row]?.text ?? '')),
+  );
+  if (line !== undefined) {
+    const label = labelOfRow(after.rows[line]) ?? (after.rows[line] as RecordRow).label;
+    return phrase('The sum of line {0} would be wrong after this change.', labelText(label));
+  }
+  for (const [index, { total }] of before.totals.entries()) {
+    const was = readTotal(before, index);
+    if (was === undefined || was.stored !== was.computed) continue;
+    const now = readTotal(after, index);
+    if (now === undefined || now.stored !== now.computed)
+      return phrase('The {0} is right and would be wrong after this change.', total.name);
+  }
+  return undefined;
+}

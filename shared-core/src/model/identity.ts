@@ -1,0 +1,73 @@
+import { type Phrase, phrase } from '../base/phrase.js';
+import type { Dump } from './dump.js';
+import { type HeaderName, headerValue } from './headers.js';
+
+type Headed = Pick<Dump, 'rows' | 'headers'>;
+
+/** Headers that must agree between two dumps of one module, where both have them. */
+const IDENTITY: readonly HeaderName[] = ['vin', 'vehicle', 'part', 'software', 'module'];
+
+/** The first identity header in which two dumps differ, with the value of each. */
+export function otherIdentity(one: Headed, other: Headed): readonly [HeaderName, string, string] | undefined {
+  for (const name of IDENTITY) {
+    const [here, there] = [headerValue(one, name), headerValue(other, name)];
+    if (here !== undefined && there !== undefined && here.toUpperCase() !== there.toUpperCase())
+      return [name, here, there];
+  }
+  return undefined;
+}
+
+export function sameIdentity(one: Headed, other: Headed): boolean {
+  return otherIdentity(one, other) === undefined;
+}
+
+/** A dump that its profile is not for, or that does not say enough to tell. */
+export interface Misfit {
+  readonly kind: 'other' | 'unconfirmed';
+  readonly header: 'part' | 'software';
+  readonly why: Phrase;
+}
+
+/** Compares the headers of a dump with what its profile applies to: what contradicts goes before what is missing. */
+export function whyNotThisModule(dump: Pick<Dump, 'rows' | 'headers' | 'profile'>): Misfit | undefined {
+  const { appliesTo } = dump.profile;
+  if (appliesTo === undefined) return undefined;
+  const misfits = (['part', 'software'] as const).flatMap((header): Misfit | readonly [] => {
+    const patterns = appliesTo[header];
+    if (patterns.length === 0) return [];
+    const value = headerValue(dump, header);
+    const wanted = patterns.join(', ');
+    if (value === undefined) {
+      const why = phrase(
+        'The profile is for "@{0}" {1}, and this dump has no "@{0}". Add that line, or confirm that the module is one of these.',
+        header,
+        wanted,
+      );
+      return { kind: 'unconfirmed', header, why };
+    }
+    if (patterns.some((pattern) => matches(value, pattern))) return [];
+    const why = phrase(
+      'The profile is for another module: "@{0}" is "{1}" here, and the profile is for {2}.',
+      header,
+      value,
+      wanted,
+    );
+    return { kind: 'other', header, why };
+  });
+  return misfits.find(({ kind }) => kind === 'other') ?? misfits[0];
+}
+
+/** Whether a value fits a pattern with `*` (any text) and `?` (one character); letter case and blanks do not count. */
+export function matches(value: string, pattern: string): boolean {
+  const [text, wanted] = [value, pattern].map((one) => one.replace(/\s+/g, '').toUpperCase()) as [string, string];
+  // One pass that goes back to the last star only, so that no pattern takes long.
+  let [at, to, star, from] = [0, 0, -1, 0];
+  while (at < text.length) {
+    if (wanted[to] === '*') [star, from, to] = [to, at, to + 1];
+    else if (to < wanted.length && (wanted[to] === '?' || wanted[to] === text[at])) [at, to] = [at + 1, to + 1];
+    else if (star >= 0) [from, at, to] = [from + 1, from + 1, star + 1];
+    else return false;
+  }
+  while (wanted[to] === '*') to++;
+  return to === wanted.length;
+}
