@@ -1,8 +1,10 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { type BackupStatus, bindText, checkDump, type Dump, readProfile, say } from '../../shared-core/src/index.js';
+import { seedOf } from '../support/dice.js';
 import { FAMILY_MEMBERS, type FamilyMember, unsealedBackup, unsoundBackups } from '../support/family.js';
 import { harmIn } from '../support/oracle/harm.js';
+import { randomModule } from '../support/randomModule.js';
 
 const READ = { kind: 'read', wrong: undefined, problems: 0 } as const;
 
@@ -43,6 +45,16 @@ describe('the family of test dumps', () => {
       });
     }
   }
+});
+
+describe('modules made at random', () => {
+  it('have profiles without contradictions, and dumps that are right in every respect but for conditions', () => {
+    for (let index = 0; index < 400; index++) {
+      const member = randomModule(seedOf(7, index));
+      const found = problemsWith(member, member.backup).filter((problem) => !/ option-(?:needs|value) /.test(problem));
+      assert.deepEqual(found, [], JSON.stringify(member.profile));
+    }
+  });
 });
 
 describe('the oracle', () => {
