@@ -8,9 +8,9 @@ import {
   RETROFIT_VEHICLES,
   SET_OPTION,
 } from '../../shared-core/src/index.js';
-import { runCommand } from '../support/commandLine.js';
 import { seedOf } from '../support/dice.js';
 import { type Folder, makeFolder } from '../support/folder.js';
+import { runCommand } from '../support/inProcess.js';
 import { rawOf } from '../support/oracle/build.js';
 import { bytesByKey } from '../support/oracle/contents.js';
 import type { OptionJson } from '../support/oracle/profileJson.js';
@@ -38,7 +38,7 @@ describe('the same answer everywhere', () => {
     for (let index = 0; index < CASES; index++) {
       const seed = seedOf(3, index);
       const plain = trustCase(seed);
-      const { given, wish } = (index % 2 === 0 ? undefined : wayBack(folder, plain)) ?? {
+      const { given, wish } = (index % 2 === 0 ? undefined : await wayBack(folder, plain)) ?? {
         given: plain,
         wish: wishOf(plain),
       };
@@ -49,7 +49,7 @@ describe('the same answer everywhere', () => {
       };
       const files = new Map([...given.files, [given.retrofitFile, JSON.stringify(retrofit)]]);
       const answers = {
-        ...onTheCommandLine(folder, { ...given, files }, wish),
+        ...(await onTheCommandLine(folder, { ...given, files }, wish)),
         ...(await inTheEditor({ ...given, files }, wish)),
       };
       const told = Object.entries(answers).filter(([, answer]) => answer !== undefined);
@@ -87,7 +87,7 @@ describe('the same answer everywhere', () => {
             const text = given.files.get(name);
             if (text === undefined) continue;
             if (name.endsWith('.json')) await session.open(uriOf(name), text);
-            const here = checked(folder.of(name));
+            const here = await checked(folder.of(name));
             const there = (await session.diagnostics(uriOf(name))).map(inWords).sort();
             found += here.length;
             if (here.join('\n') !== there.join('\n'))
@@ -112,7 +112,10 @@ const only = (these: readonly string[], those: readonly string[]) =>
     .join(' | ') || '–';
 
 /** A dump in which options were set by commands and all but one set back, and the wish to have that one as it was found. */
-function wayBack(folder: Folder, given: TrustCase): { readonly given: TrustCase; readonly wish: Wish } | undefined {
+async function wayBack(
+  folder: Folder,
+  given: TrustCase,
+): Promise<{ readonly given: TrustCase; readonly wish: Wish } | undefined> {
   const { dice, member, files } = given;
   const { work, backup, workFile } = member;
   const fresh = work.slice(0, work.indexOf('\n\n')) + backup.slice(backup.indexOf('\n\n'));
@@ -122,7 +125,7 @@ function wayBack(folder: Folder, given: TrustCase): { readonly given: TrustCase;
   folder.clear();
   folder.write(new Map([...files, [workFile, fresh]]));
   for (const { option, written } of [...options.map((option) => wishFor(dice, option)), ...back.slice(0, -1)])
-    runCommand(['set', folder.of(workFile), `${option.id}=${written}`, '--write']);
+    await runCommand(['set', folder.of(workFile), `${option.id}=${written}`, '--write']);
   const set = folder.files().get(workFile) ?? '';
   if (wish === undefined || set === fresh) return undefined;
   return { given: { ...given, files: new Map([...files, [workFile, set]]) }, wish };
@@ -147,20 +150,20 @@ function wishOf(given: TrustCase): Wish | undefined {
   return wishes.length === 0 ? undefined : dice.pick(wishes);
 }
 
-function onTheCommandLine(
+async function onTheCommandLine(
   folder: Folder,
   { member, files, retrofitFile }: TrustCase,
   { option, written }: Wish,
-): Answers {
-  const asked = (args: readonly string[]) => {
+): Promise<Answers> {
+  const asked = async (args: readonly string[]) => {
     folder.clear();
     folder.write(files);
-    const { status } = runCommand(args);
+    const { status } = await runCommand(args);
     return status === 0 ? folder.files().get(member.workFile) : REFUSED;
   };
   return {
-    set: asked(['set', folder.of(member.workFile), `${option.id}=${written}`, '--write']),
-    plan: asked(['plan', folder.of(retrofitFile), folder.of(member.workFile), '--write']),
+    set: await asked(['set', folder.of(member.workFile), `${option.id}=${written}`, '--write']),
+    plan: await asked(['plan', folder.of(retrofitFile), folder.of(member.workFile), '--write']),
   };
 }
 
@@ -231,8 +234,8 @@ interface ProblemJson {
   readonly endColumn: number;
 }
 
-function checked(file: string): readonly string[] {
-  const ran = runCommand(['check', file, '--json']);
+async function checked(file: string): Promise<readonly string[]> {
+  const ran = await runCommand(['check', file, '--json']);
   if (ran.status === 2) return [`refused: ${ran.notes}`];
   return (ran.json as CheckJson).files
     .flatMap(({ problems }) => problems)

@@ -1,8 +1,8 @@
 import assert from 'node:assert/strict';
 import { after, before, describe, it } from 'mocha';
-import { runCommand } from '../support/commandLine.js';
 import { seedOf } from '../support/dice.js';
 import { type Folder, makeFolder } from '../support/folder.js';
+import { runCommand } from '../support/inProcess.js';
 import { trustCase } from '../support/trustCase.js';
 import { randomCommand, violationsOf } from '../support/trustCommands.js';
 import { harmOfOffer, offersOf, sessionOf } from '../support/trustSession.js';
@@ -17,7 +17,7 @@ describe('the law above all', () => {
   });
   after(() => folder.remove());
 
-  it('no command writes a protected bit, makes a right sum wrong, or changes a file and refuses', () => {
+  it('no command writes a protected bit, makes a right sum wrong, or changes a file and refuses', async () => {
     const failures: string[] = [];
     const done = new Map<string, number>();
     for (let index = 0; index < CASES; index++) {
@@ -27,7 +27,7 @@ describe('the law above all', () => {
       folder.clear();
       folder.write(given.files);
       const args = command.args.map((arg) => (given.files.has(arg) || arg.startsWith('out.') ? folder.of(arg) : arg));
-      const ran = runCommand([command.name, ...args]);
+      const ran = await runCommand([command.name, ...args]);
       const files = folder.files();
       const said = violationsOf(given, command, given.files, files, ran);
       if (said.length > 0)

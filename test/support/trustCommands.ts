@@ -1,4 +1,4 @@
-import type { Ran } from './commandLine.js';
+import type { Ran } from './inProcess.js';
 import { rawOf } from './oracle/build.js';
 import { bytesByKey, labelsOf, sumsOf } from './oracle/contents.js';
 import { harmIn } from './oracle/harm.js';

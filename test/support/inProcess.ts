@@ -29,7 +29,7 @@ const COMMANDS: Readonly<Record<string, (call: Call) => Outcome>> = {
 const WITH_VALUE = ['out', 'profile', 'balance', 'to', 'width', 'retrofit', 'tag', 'trials', 'add'];
 
 /** Runs a command in this process: a thousandth of the time that a process of its own takes. */
-export function runCommand(args: readonly string[]): Ran {
+export async function runCommand(args: readonly string[]): Promise<Ran> {
   const [name = '', ...rest] = args;
   const command = COMMANDS[name];
   if (command === undefined) throw new RangeError(`no command ${name}`);
