@@ -11,6 +11,8 @@ const { outputFiles } = await build({
   mainFields: ['module', 'main'],
   write: false,
 });
-const { withSums } = await import(`data:text/javascript;base64,${Buffer.from(outputFiles[0].contents).toString('base64')}`);
+const { withSums } = await import(
+  `data:text/javascript;base64,${Buffer.from(outputFiles[0].contents).toString('base64')}`
+);
 writeFileSync(FILE, JSON.stringify(withSums(JSON.parse(readFileSync(FILE, 'utf8')))));
 spawnSync('npx', ['biome', 'format', '--write', FILE], { stdio: 'inherit' });

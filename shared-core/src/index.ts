@@ -92,7 +92,7 @@ export * from './options/hazard.js';
 export * from './options/inWords.js';
 export * from './options/readOptionValue.js';
 export * from './options/setOption.js';
-export * from './profile/foreignConditions.js';
+export { foreignConditionProblems } from './profile/conditions.js';
 export * from './profile/json.js';
 export { optionWidth } from './profile/places.js';
 export * from './profile/profile.js';

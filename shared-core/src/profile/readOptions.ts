@@ -6,6 +6,7 @@ import {
   items,
   type JsonValue,
   knownKeys,
+  mapEntries,
   member,
   missing,
   oneOf,
@@ -86,6 +87,8 @@ function readOption(value: JsonValue, geometry: Geometry | undefined): Option | 
   }
   const meaning = readMeaning(value, optionWidth({ bits, place }));
   if (meaning === undefined) return undefined;
+  if (bits !== undefined && meaning.kind === 'text')
+    return wrong(member(value, 'bits') ?? value, phrase('A text takes whole bytes, not bits.'));
   return {
     id,
     title: text(member(value, 'title')) ?? id,
@@ -103,10 +106,20 @@ function readOption(value: JsonValue, geometry: Geometry | undefined): Option | 
   };
 }
 
-/** One word, or a list of them. */
+/** One word, or a list of them, each once. */
 function readHazards(value: JsonValue | undefined): readonly Hazard[] {
-  const among = value?.node.type === 'array' ? items(value) : value === undefined ? [] : [value];
-  return among.flatMap((one) => oneOf(one, HAZARDS) ?? []);
+  if (value === undefined) return [];
+  const isList = value.node.type === 'array';
+  const among = isList ? items(value) : [value];
+  if (among.length === 0) wrong(value, phrase('This list is empty: name what a wrong setting touches.'));
+  const hazards: Hazard[] = [];
+  for (const one of among) {
+    const hazard = oneOf(one, HAZARDS);
+    if (hazard === undefined) continue;
+    if (hazards.includes(hazard)) wrong(one, phrase('"{0}" is given twice here: remove one of them.', hazard));
+    else hazards.push(hazard);
+  }
+  return hazards;
 }
 
 /** Numbers of more bits would not be shown as what they are. */
@@ -159,19 +172,31 @@ function readMeaning(option: JsonValue, width: number): Meaning | undefined {
 
 function readWords(map: JsonValue, most: number, what: 'value' | 'bit'): ReadonlyMap<number, string> {
   const words = new Map<number, string>();
-  for (const [key, value, keyNode] of entries(map)) {
+  const known = new Set<string>();
+  for (const [key, value, keyNode] of mapEntries(map)) {
     const number = wholeOf(key);
-    const word = text(value);
+    const word = readWord(value, known);
     if (number === undefined || number > most) {
       const message =
         what === 'value'
           ? phrase('"{0}" is no value that these bits can hold (0 to {1}).', key, most)
           : phrase('"{0}" is no bit of this place (0 to {1}).', key, most);
       wrong(keyNode, message);
-    } else if (words.has(number)) wrong(keyNode, phrase('{0} stands here twice.', key));
+    } else if (words.has(number)) wrong(keyNode, phrase('"{0}" is given twice here: remove one of them.', key));
     else if (word !== undefined) words.set(number, word);
   }
   return words;
+}
+
+/** Words by which a value is told from the others and can be asked for. */
+function readWord(value: JsonValue, known: Set<string>): string | undefined {
+  const word = text(value);
+  if (word === undefined) return undefined;
+  const plain = word.trim().toLowerCase();
+  if (plain === '') return wrong(value, phrase('These words are empty: say what this means.'));
+  if (known.has(plain)) return wrong(value, phrase('"{0}" means two things here: use other words for one.', word));
+  known.add(plain);
+  return word;
 }
 
 function readConditions(list: JsonValue | undefined): readonly Condition[] {
@@ -184,11 +209,38 @@ function readConditions(list: JsonValue | undefined): readonly Condition[] {
         missing(value, phrase('"option" is missing: the id of the other option.'));
       return [];
     }
+    if (!isOptionId(option))
+      wrong(member(value, 'option') ?? value, phrase('"{0}" can be no id of an option.', option));
     if (member(value, 'in') === undefined) {
       missing(value, phrase('"in" is missing: the values of the other option that are meant.'));
       return [];
     }
-    const among = items(member(value, 'in')).flatMap((number) => whole(number) ?? []);
-    return [{ profile: text(member(value, 'profile')), option, in: among, source: spanOf(value.node) }];
+    const among = readNumbers(member(value, 'in'));
+    const path = member(value, 'profile');
+    const profile = readPath(path);
+    // A path that cannot be read does not make it an option of this profile.
+    if (path !== undefined && profile === undefined) return [];
+    return [{ profile, option, in: among, source: spanOf(value.node) }];
   });
+}
+
+function readPath(value: JsonValue | undefined): string | undefined {
+  const path = text(value);
+  if (value === undefined || path?.trim() !== '') return path;
+  return wrong(value, phrase('This path is empty: name the profile of the other module.'));
+}
+
+/** Whole numbers, each once, and at least one. */
+function readNumbers(list: JsonValue | undefined): readonly number[] {
+  const numbers = new Set<number>();
+  const all = items(list);
+  if (list?.node.type === 'array' && all.length === 0)
+    wrong(list, phrase('This list is empty: name the values that are meant.'));
+  for (const value of all) {
+    const number = whole(value);
+    if (number === undefined) continue;
+    if (numbers.has(number)) wrong(value, phrase('"{0}" is given twice here: remove one of them.', number));
+    numbers.add(number);
+  }
+  return [...numbers];
 }

@@ -3,7 +3,13 @@ import { SUM_IDS, SUM_METHODS } from '../checksum/registry.js';
 import { SUM_KEYS } from './readSum.js';
 
 /** A piece of a JSON Schema. */
-type Schema = Readonly<Record<string, unknown>>;
+export interface Schema {
+  readonly $ref?: string;
+  readonly properties?: Readonly<Record<string, Schema | false>>;
+  readonly definitions?: Readonly<Record<string, Schema>>;
+  readonly items?: Schema;
+  readonly [key: string]: unknown;
+}
 
 /** What is made here has names of its own in the schema, by which it is found and made again. */
 const PREFIX = 'sum.';
@@ -11,32 +17,26 @@ const NUMBER = { $ref: '#/definitions/number' };
 
 /** The schema of profiles with all that it says of methods and their parameters made anew from the methods themselves. */
 export function withSums(schema: Schema): Schema {
-  const { lineSum, totals, ...properties } = objectOf(schema['properties']);
-  const { items, ...list } = objectOf(totals);
-  const definitions = Object.entries(objectOf(schema['definitions'])).filter(([name]) => !name.startsWith(PREFIX));
+  const { properties = {}, definitions = {} } = schema;
+  const { lineSum, totals } = properties;
+  const list = totals || {};
+  const others = Object.entries(definitions).filter(([name]) => !name.startsWith(PREFIX));
   return {
     ...schema,
-    properties: inOrderOf(objectOf(schema['properties']), {
+    properties: {
       ...properties,
-      lineSum: withSumKeys(objectOf(lineSum)),
-      totals: { ...list, items: withSumKeys(objectOf(items)) },
-    }),
-    definitions: Object.fromEntries([...definitions, ...sumDefinitions()]),
+      lineSum: withSumKeys(lineSum || {}),
+      totals: { ...list, items: withSumKeys(list.items ?? {}) },
+    },
+    definitions: Object.fromEntries([...others, ...sumDefinitions()]),
   };
-}
-
-function objectOf(value: unknown): Schema {
-  return typeof value === 'object' && value !== null ? { ...value } : {};
-}
-
-function inOrderOf(before: Schema, after: Schema): Schema {
-  return Object.fromEntries(Object.keys(before).map((key) => [key, after[key]]));
 }
 
 /** An object with the keys of a sum before its others. */
 function withSumKeys(object: Schema): Schema {
-  const made = (value: unknown) => String(objectOf(value)['$ref']).startsWith(`#/definitions/${PREFIX}`);
-  const others = Object.entries(objectOf(object['properties'])).filter(([, value]) => !made(value));
+  const others = Object.entries(object.properties ?? {}).filter(
+    ([, value]) => value === false || !value.$ref?.startsWith(`#/definitions/${PREFIX}`),
+  );
   const sums = SUM_KEYS.map((key) => [key, { $ref: `#/definitions/${PREFIX}${key}` }] as const);
   return { ...object, properties: Object.fromEntries([...sums, ...others]) };
 }
