@@ -19,7 +19,7 @@ const KEYS = [
     'width',
     'poly',
   ],
-  ...['pattern', '__proto__', 'constructor', ''],
+  ...['pattern', 'appliesTo', 'part', 'absent', 'length', 'note', 'hazard', '__proto__', 'constructor', ''],
 ];
 
 const WORDS = [
@@ -64,11 +64,19 @@ function object(all: Keys, some: Keys = {}): fc.Arbitrary<object> {
 const bothOf = (one: fc.Arbitrary<object>, other: fc.Arbitrary<object>) =>
   fc.tuple(one, other).map((parts): object => Object.assign({}, ...parts));
 
-const place = fc.oneof(
-  object({ line: number, byte: number }),
-  object({ line: number, bytes: oneOf('1', '2-3', 1, '1-2') }),
+const note = { note: oneOf('remark', [], ['a', 'b']) };
+const byAddress = fc.oneof(
   object({ address: number }, { bytes: oneOf(1, '0x2', '3') }),
+  object({ address: number, length: oneOf(1, '0x2', '3') }, note),
+  object({ from: oneOf(1, '0x2'), to: oneOf(2, '0x3') }),
 );
+const place = fc.oneof(
+  object({ line: number, byte: number }, note),
+  object({ line: number, bytes: oneOf('1', '2-3', 1, '1-2') }),
+  byAddress,
+);
+/** Where a line without bytes is meant as a whole. */
+const region = fc.oneof({ arbitrary: place, weight: 4 }, { arbitrary: object({ line: number }), weight: 1 });
 
 const order = oneOf('big', 'little');
 /** Sums as the methods take them, and now and then with a parameter that does not fit. */
@@ -106,7 +114,7 @@ const option = [
       bits: oneOf('7-0', '7-4', '0-4', 8),
       order,
       title: fc.string(),
-      hazard: oneOf('lighting', 'other'),
+      hazard: oneOf('lighting', 'other', ['security'], ['braking', 'other']),
       needs: list(object({ option: oneOf('a', 'b'), in: list(number), profile: oneOf('other.dump-profile.json') })),
     },
   ),
@@ -143,10 +151,12 @@ const parts: Keys = {
   notation: oneOf('dump-text', 'intel-hex', { pattern: '{label}: {data}' }, { pattern: 'x' }),
   lineSum: bothOf(sum, object({}, { ...over, labelBytes: oneOf(1, '0x2', 9) })),
   totals: list(total),
-  balance: list(place),
+  balance: list(region),
   options: list(option),
-  locked: list(bothOf(place, object({}, { why: fc.string() }))),
-  volatile: list(place),
+  locked: list(bothOf(region, object({}, { why: fc.string() }))),
+  volatile: list(region),
+  absent: list(byAddress),
+  appliesTo: object({}, { part: list(fc.string()), software: oneOf(['03*'], '03*', []), ...note }),
 };
 const onePart = fc.oneof(...Object.entries(parts).map(([key, value]) => object({ [key]: value })));
 

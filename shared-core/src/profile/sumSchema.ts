@@ -87,7 +87,8 @@ function looseForm(parameter: Parameter, all: readonly Parameter[]): Schema {
     case 'flag':
       return { type: 'boolean' };
     case 'preset':
-      return { type: 'string', examples: parameter.names };
+      // The server offers the names.
+      return { type: 'string' };
   }
 }
 
