@@ -96,7 +96,7 @@ export { foreignConditionProblems } from './profile/conditions.js';
 export * from './profile/json.js';
 export { optionWidth } from './profile/places.js';
 export * from './profile/profile.js';
-export { isOptionId } from './profile/readOptions.js';
+export { isOptionId } from './profile/readConditions.js';
 export * from './profile/readProfile.js';
 export { totalsInOrder } from './profile/totalsInOrder.js';
 export * from './protocol/backup.js';

@@ -1,24 +1,9 @@
 import { phrase } from '../base/phrase.js';
-import {
-  entries,
-  flag,
-  isObject,
-  items,
-  type JsonValue,
-  knownKeys,
-  mapEntries,
-  member,
-  missing,
-  oneOf,
-  real,
-  spanOf,
-  text,
-  whole,
-  wholeOf,
-  wrong,
-} from './json.js';
+import { isObject, items, type JsonValue, knownKeys, member, missing, oneOf, spanOf, text, wrong } from './json.js';
 import { optionWidth } from './places.js';
-import type { Condition, Geometry, Hazard, Meaning, Option } from './profile.js';
+import type { Geometry, Hazard, Option } from './profile.js';
+import { isOptionId, readConditions } from './readConditions.js';
+import { readMeaning } from './readMeaning.js';
 import { PLACE_KEYS, readBitField, readPlace } from './readPlace.js';
 import { readOrder } from './readSum.js';
 
@@ -62,11 +47,6 @@ export function idsOf(list: JsonValue | undefined): readonly string[] {
     const id: unknown = list && member({ ...list, node }, 'id')?.node.value;
     return typeof id === 'string' ? [id] : [];
   });
-}
-
-/** Whether a text can be the id of an option. */
-export function isOptionId(text: string): boolean {
-  return /^[\w.-]+$/.test(text);
 }
 
 function readOption(value: JsonValue, geometry: Geometry | undefined): Option | undefined {
@@ -120,127 +100,4 @@ function readHazards(value: JsonValue | undefined): readonly Hazard[] {
     else hazards.push(hazard);
   }
   return hazards;
-}
-
-/** Numbers of more bits would not be shown as what they are. */
-const WIDEST_NUMBER = 48;
-
-const MEANINGS = ['values', 'number', 'text', 'flags'];
-
-function readMeaning(option: JsonValue, width: number): Meaning | undefined {
-  const given = entries(option).filter(([key]) => MEANINGS.includes(key));
-  const [kind] = given[0] ?? [];
-  const second = given[1]?.[2];
-  if (kind === undefined || second !== undefined) {
-    const message = phrase('An option needs one of "values", "number", "text" and "flags" to say what it means.');
-    return second === undefined ? missing(option, message) : wrong(second, message);
-  }
-  const meaning = member(option, kind) as JsonValue;
-  if (kind === 'text') {
-    return oneOf(meaning, ['ascii']) === undefined ? undefined : { kind: 'text' };
-  }
-  if (!isObject(meaning)) return undefined;
-  if (kind !== 'flags' && width > WIDEST_NUMBER)
-    return wrong(
-      meaning,
-      phrase(
-        'A number takes up to {0} bits; here are {1}. Name fewer bytes, or call it "text" or "flags".',
-        WIDEST_NUMBER,
-        width,
-      ),
-    );
-  if (kind === 'values') return { kind, words: readWords(meaning, 2 ** width - 1, 'value') };
-  if (kind === 'flags') return { kind, words: readWords(meaning, width - 1, 'bit') };
-  knownKeys(meaning, ['scale', 'offset', 'unit', 'min', 'max', 'signed']);
-  const scale = real(member(meaning, 'scale')) ?? 1;
-  const min = real(member(meaning, 'min'));
-  const max = real(member(meaning, 'max'));
-  if (min !== undefined && max !== undefined && min > max)
-    return wrong(member(meaning, 'max') ?? meaning, phrase('"max" is lower than "min".'));
-  if (scale === 0)
-    return wrong(member(meaning, 'scale') ?? meaning, phrase('A scale of 0 makes every value the same.'));
-  return {
-    kind: 'number',
-    scale,
-    offset: real(member(meaning, 'offset')) ?? 0,
-    unit: text(member(meaning, 'unit')) ?? '',
-    min,
-    max,
-    signed: flag(member(meaning, 'signed')) ?? false,
-  };
-}
-
-function readWords(map: JsonValue, most: number, what: 'value' | 'bit'): ReadonlyMap<number, string> {
-  const words = new Map<number, string>();
-  const known = new Set<string>();
-  for (const [key, value, keyNode] of mapEntries(map)) {
-    const number = wholeOf(key);
-    const word = readWord(value, known);
-    if (number === undefined || number > most) {
-      const message =
-        what === 'value'
-          ? phrase('"{0}" is no value that these bits can hold (0 to {1}).', key, most)
-          : phrase('"{0}" is no bit of this place (0 to {1}).', key, most);
-      wrong(keyNode, message);
-    } else if (words.has(number)) wrong(keyNode, phrase('"{0}" is given twice here: remove one of them.', key));
-    else if (word !== undefined) words.set(number, word);
-  }
-  return words;
-}
-
-/** Words by which a value is told from the others and can be asked for. */
-function readWord(value: JsonValue, known: Set<string>): string | undefined {
-  const word = text(value);
-  if (word === undefined) return undefined;
-  const plain = word.trim().toLowerCase();
-  if (plain === '') return wrong(value, phrase('These words are empty: say what this means.'));
-  if (known.has(plain)) return wrong(value, phrase('"{0}" means two things here: use other words for one.', word));
-  known.add(plain);
-  return word;
-}
-
-function readConditions(list: JsonValue | undefined): readonly Condition[] {
-  return items(list).flatMap((value) => {
-    if (!isObject(value)) return [];
-    knownKeys(value, ['profile', 'option', 'in']);
-    const option = text(member(value, 'option'));
-    if (option === undefined) {
-      if (member(value, 'option') === undefined)
-        missing(value, phrase('"option" is missing: the id of the other option.'));
-      return [];
-    }
-    if (!isOptionId(option))
-      wrong(member(value, 'option') ?? value, phrase('"{0}" can be no id of an option.', option));
-    if (member(value, 'in') === undefined) {
-      missing(value, phrase('"in" is missing: the values of the other option that are meant.'));
-      return [];
-    }
-    const among = readNumbers(member(value, 'in'));
-    const path = member(value, 'profile');
-    const profile = readPath(path);
-    // A path that cannot be read does not make it an option of this profile.
-    if (path !== undefined && profile === undefined) return [];
-    return [{ profile, option, in: among, source: spanOf(value.node) }];
-  });
-}
-
-function readPath(value: JsonValue | undefined): string | undefined {
-  const path = text(value);
-  if (value === undefined || path?.trim() !== '') return path;
-  return wrong(value, phrase('This path is empty: name the profile of the other module.'));
-}
-
-/** Whole numbers, each once, and at least one. */
-function readNumbers(list: JsonValue | undefined): readonly number[] {
-  const numbers = new Set<number>();
-  const all = items(list);
-  if (list?.node.type === 'array' && all.length === 0)
-    wrong(list, phrase('This list is empty: name the values that are meant.'));
-  for (const value of all) {
-    const number = whole(value);
-    if (number === undefined) continue;
-    if (numbers.has(number)) wrong(value, phrase('"{0}" is given twice here: remove one of them.', number));
-    numbers.add(number);
-  }
-  return [...numbers];
 }

@@ -1,21 +1,8 @@
 import type { BitField } from '../base/bits.js';
 import { hex } from '../base/hex.js';
 import { phrase } from '../base/phrase.js';
-import {
-  entries,
-  isObject,
-  items,
-  type JsonValue,
-  knownKeys,
-  member,
-  missing,
-  onlyOneOf,
-  spanOf,
-  text,
-  whole,
-  wrong,
-} from './json.js';
-import type { AddressRange, Balance, Geometry, Place, Region } from './profile.js';
+import { entries, type JsonValue, member, missing, onlyOneOf, whole, wrong } from './json.js';
+import type { Geometry, Place } from './profile.js';
 import { dataBytes, hasAddress, readEnds } from './readGeometry.js';
 
 /** How a place may be given: each beginning, and what may say more of it. */
@@ -32,9 +19,6 @@ export const PLACE_KEYS = ['line', 'byte', 'bytes', 'address', 'length', 'from',
 
 /** More bytes than these are no line, no number and no text. */
 export const MOST_BYTES = 65_535;
-
-/** Bytes are looked up one by one where they are locked, volatile or balance places. */
-const MOST_IN_REGION = 0x100000;
 
 /** What a place may be, by what it is for. */
 export interface PlaceRules {
@@ -162,47 +146,4 @@ export function readBitField(value: JsonValue | undefined): BitField | undefined
   if (match === null)
     return wrong(value, phrase('Bits are written "7-4" or "3", counted from 0, the least significant, to 7.'));
   return { high: Math.max(...ends), low: Math.min(...ends) };
-}
-
-/** Places that are never changed. Where it cannot be told which bytes of a line are meant, it is all of them. */
-export function readLocked(list: JsonValue | undefined, geometry: Geometry | undefined): readonly Region[] {
-  return readRegions(list, geometry, (value) => {
-    const line = whole(member({ node: value.node, problems: [] }, 'line'));
-    const count = geometry?.kind === 'lines' && line !== undefined ? dataBytes(geometry, line) : 0;
-    return line === undefined || count === 0 ? undefined : { kind: 'line', line, byte: 1, count };
-  });
-}
-
-export function readRegions(
-  list: JsonValue | undefined,
-  geometry: Geometry | undefined,
-  otherwise: (unclear: JsonValue) => Place | undefined = () => undefined,
-): readonly Region[] {
-  return items(list).flatMap((value) => {
-    if (!isObject(value)) return [];
-    knownKeys(value, [...PLACE_KEYS, 'why']);
-    const place = readPlace(value, geometry, { wholeLine: true, most: MOST_IN_REGION }) ?? otherwise(value);
-    return place === undefined ? [] : [{ place, why: text(member(value, 'why')), source: spanOf(value.node) }];
-  });
-}
-
-export function readBalance(list: JsonValue | undefined, geometry: Geometry | undefined): readonly Balance[] {
-  return items(list).flatMap((value) => {
-    if (!isObject(value)) return [];
-    knownKeys(value, PLACE_KEYS);
-    const place = readPlace(value, geometry, { wholeLine: true, most: MOST_IN_REGION });
-    return place === undefined ? [] : [{ place, source: spanOf(value.node) }];
-  });
-}
-
-/** Addresses of an image that it need not hold. */
-export function readAbsent(list: JsonValue | undefined, geometry: Geometry | undefined): readonly AddressRange[] {
-  if (list !== undefined && geometry?.kind !== 'addresses')
-    return wrong(list, phrase('"absent" goes with "addresses": only they say what an image must hold.')) ?? [];
-  return items(list).flatMap((value) => {
-    if (!isObject(value)) return [];
-    knownKeys(value, PLACE_KEYS);
-    const place = readPlace(value, geometry, { most: 2 ** 32 });
-    return place?.kind === 'address' ? [{ from: place.address, to: place.address + place.count - 1 }] : [];
-  });
 }

@@ -17,7 +17,7 @@ import { readAppliesTo } from './readAppliesTo.js';
 import { readGeometry, readNotation } from './readGeometry.js';
 import { readLineSum } from './readLineSum.js';
 import { idsOf, readOptions } from './readOptions.js';
-import { readAbsent, readBalance, readLocked, readRegions } from './readPlace.js';
+import { readAbsent, readBalance, readLocked, readRegions } from './readRegions.js';
 import { readTotals } from './readTotals.js';
 
 const KEYS = [

@@ -47,6 +47,10 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
       /goes with "addresses"/,
     ],
     [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "absent": «[{ "from": 4096, "to": 4099 }, { "address": 4100, "length": 252 }]» }',
+      /All addresses of the image may be missing/,
+    ],
+    [
       '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "absent": [{ "from": «"0x1100"», "to": "0x1101" }] }',
       /from 0x1000 to 0x10FF/,
     ],
