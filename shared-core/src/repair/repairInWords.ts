@@ -1,8 +1,10 @@
 import { hex } from '../base/hex.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
+import type { ByteWrite } from '../model/byteWrite.js';
 import { addressOf, type Cell } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { labelOfRow } from '../model/layout.js';
+import { byteAt } from '../model/totals.js';
 import { joinedRanges, rangeInHex } from '../profile/places.js';
 import type { Infeasibility } from './solver/system.js';
 
@@ -55,4 +57,31 @@ export function certaintyInWords({ unique, fewest }: { readonly unique: boolean;
   return fewest
     ? phrase('the smallest of several ways with so few bytes')
     : phrase('not all ways were looked at, so fewer bytes may do as well');
+}
+
+/** "line 17: byte 6 from 5C to 5A", for each line that takes up a difference; of an image, its addresses. */
+export function balancedLinesInWords(dump: Dump, writes: readonly ByteWrite[]): Phrase {
+  const balancing = writes.filter(({ reason }) => reason === 'balance');
+  if (dump.layout.kind === 'image') return balanceInWords(dump, balancing);
+  const rows = [...new Set(balancing.map(({ row }) => row))];
+  return listed(
+    rows.map((row) => {
+      const own = balancing.filter((write) => write.row === row);
+      return phrase('line {0}: {1}', labelOfRow(dump.rows[row]) ?? row + 1, balanceInWords(dump, own));
+    }),
+    '; ',
+  );
+}
+
+/** "byte 6 from 5C to 5A", for each byte that takes up a difference. */
+export function balanceInWords(dump: Dump, writes: readonly ByteWrite[]): Phrase {
+  return listed(writes.filter(({ reason }) => reason === 'balance').map((write) => balancedByte(dump, write)));
+}
+
+function balancedByte({ rows, layout }: Dump, write: ByteWrite): Phrase {
+  const [before, after] = [hex(byteAt(rows, write) ?? 0), hex(write.value)];
+  const address = addressOf(layout, write);
+  return address === undefined
+    ? phrase('byte {0} from {1} to {2}', write.byte + 1, before, after)
+    : phrase('address {0} from {1} to {2}', hex(address, 4), before, after);
 }
