@@ -57,7 +57,7 @@ export function rebalance(
       phrase('No solution was found in the time allowed. Use a line with more free bytes, or fewer sums at once.'),
     );
   }
-  if (answer.kind === 'impossible') return refused(whyImpossible(sound, cells, answer.reach));
+  if (answer.kind === 'impossible') return refused(whyImpossible(sound, cells, answer.proof));
   const balanced = withLineSums(sound, writesOf(cells, answer.change));
   const after = afterWrites(sound, balanced);
   const rewritten = rewriteTotals(

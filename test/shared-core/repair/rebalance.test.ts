@@ -138,7 +138,7 @@ describe('rebalancing', () => {
     assert.equal(whyOf(rebalance(dump, cells, [0])), 'Line 4 can take up multiples of 100 (hex) only, needed is 01.');
   });
 
-  it('says of how many bits the free bits reach how many', () => {
+  it('says the rank that the free bits have and the rank they need', () => {
     const dump = edited(
       soundDump({ lineSum: ADD_8, totals: [total({ method: 'crc', model: 'CRC-32/ISO-HDLC' })] }),
       0x21,
