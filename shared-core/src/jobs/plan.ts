@@ -116,15 +116,16 @@ function planModule(
   const reasons = [...problems, ...whyNotSafe(from)];
   if (reasons.length > 0) return refuse(from.name, ...reasons);
   const repair = setOptions(from.dump, settings, { totals: 'keep', backup: backupDump(from.dump, from.backup) });
-  if (repair.kind === 'refused') return refuse(from.name, repair.why);
-  const after = afterWrites(from.dump, repair.writes);
+  if (!repair.ok) return refuse(from.name, repair.why);
+  const { writes } = repair.value;
+  const after = afterWrites(from.dump, writes);
   const options = settings.map(({ option }) => ({
     option,
     before: wordsIn(from.dump, option),
     after: wordsIn(after, option),
   }));
   const { file, name, dump: before } = from;
-  return { plan: { file, name, before, after, writes: repair.writes, options }, from };
+  return { plan: { file, name, before, after, writes, options }, from };
 }
 
 function namedTwice({ from }: Planned): PlanRefusal {

@@ -18,13 +18,10 @@ import type { Fix } from './fix.js';
 export function rebalanceFix(dump: Dump, index: number, cells: readonly Cell[], preferred: boolean): readonly Fix[] {
   const repair = rebalance(dump, cells, [index]);
   // Where righted line sums are all it takes, no byte is balanced, and the line sums have fixes of their own.
-  if (repair.kind === 'refused' || repair.writes.every(({ reason }) => reason !== 'balance')) return [];
-  const title = phrase(
-    'Rebalance {0} using {1}',
-    dump.totals[index]?.total.name ?? '',
-    linesInWords(dump, repair.writes),
-  );
-  return [{ kind: 'edits', title, edits: editsOf(dump, repair.writes), preferred }];
+  if (!repair.ok || repair.value.writes.every(({ reason }) => reason !== 'balance')) return [];
+  const { writes } = repair.value;
+  const title = phrase('Rebalance {0} using {1}', dump.totals[index]?.total.name ?? '', linesInWords(dump, writes));
+  return [{ kind: 'edits', title, edits: editsOf(dump, writes), preferred }];
 }
 
 /** "line 17: byte 6 from 5C to 5A", for each line that takes up a difference; of an image, its addresses. */

@@ -1,4 +1,11 @@
-import { type Dump, editsOf, type Phrase, type Repair, type TextEdit } from '../../../../shared-core/src/index.js';
+import {
+  type Dump,
+  editsOf,
+  type Phrase,
+  type Repaired,
+  type Result,
+  type TextEdit,
+} from '../../../../shared-core/src/index.js';
 
 /** Something that can be done about a problem, titled by what it does. */
 export type Fix =
@@ -11,7 +18,7 @@ export type Fix =
   | { readonly kind: 'command'; readonly title: Phrase; readonly command: string; readonly argument?: string }
   | { readonly kind: 'refused'; readonly title: Phrase; readonly why: Phrase };
 
-export function fromRepair(dump: Dump, title: Phrase, repair: Repair): Fix {
-  if (repair.kind === 'refused') return { kind: 'refused', title, why: repair.why };
-  return { kind: 'edits', title, edits: editsOf(dump, repair.writes) };
+export function fromRepair(dump: Dump, title: Phrase, repair: Result<Repaired>): Fix {
+  if (!repair.ok) return { kind: 'refused', title, why: repair.why };
+  return { kind: 'edits', title, edits: editsOf(dump, repair.value.writes) };
 }

@@ -10,7 +10,7 @@ export function fixesFor(explained: Analysis, problem: Problem, commands: boolea
   const { dump } = explained;
   switch (problem.code) {
     case 'line-sum':
-      return [lineSumFix(dump, problem.row)];
+      return lineSumFix(dump, problem.row);
     case 'total-sum':
       return totalFixes(dump, problem, commands);
     case 'total-missing':

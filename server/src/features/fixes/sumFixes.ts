@@ -1,44 +1,45 @@
 import {
   balanceGroups,
-  bytesOf,
   type Cell,
+  changeInWords,
   contentOf,
   type Dump,
   editsOf,
-  firstThatCan,
   freeCells,
-  hex,
-  hexBytes,
   labelOfRow,
+  lineSumDigits,
   listed,
   type Phrase,
   type Problem,
   phrase,
+  protectionOf,
   type RecordRow,
   readTotal,
+  rebalanceByFirst,
   recordName,
   repairAll,
   rewriteTotal,
   rightLineSum,
   rightSums,
   rowsThatCould,
+  totalDigits,
   totalLine,
+  whyNeverRewritten,
 } from '../../../../shared-core/src/index.js';
 import type { Analysis } from '../../session.js';
 import { rebalanceFix } from './balanceFix.js';
 import { type Fix, fromRepair } from './fix.js';
 
-export function lineSumFix(dump: Dump, row: number): Fix {
-  const writes = rightLineSum(dump, row);
-  const record = dump.rows[row] as RecordRow;
-  const found = hexBytes(bytesOf(record, record.count - (dump.rule?.width ?? 1)));
+export function lineSumFix(dump: Dump, row: number): readonly Fix[] {
+  const digits = lineSumDigits(dump, row);
+  if (digits === undefined) return [];
   const title = phrase(
     'Right the sum of line {0}: {1} to {2}',
-    recordName(record),
-    found,
-    hexBytes(writes.map(({ value }) => value)),
+    recordName(dump.rows[row] as RecordRow),
+    digits.stored,
+    digits.right,
   );
-  return { kind: 'edits', title, edits: editsOf(dump, writes), preferred: true };
+  return [{ kind: 'edits', title, edits: editsOf(dump, rightLineSum(dump, row)), preferred: true }];
 }
 
 export function totalFixes(dump: Dump, problem: Problem, commands: boolean): readonly Fix[] {
@@ -48,19 +49,14 @@ export function totalFixes(dump: Dump, problem: Problem, commands: boolean): rea
   );
   const reading = readTotal(dump, index);
   if (reading === undefined || reading.computed === reading.stored) return [];
-  const { total, width } = reading.bound;
-  const rewriteTitle = phrase(
-    'Rewrite the {0}: {1} to {2}',
-    total.name,
-    hex(reading.stored, 2 * width),
-    hex(reading.computed, 2 * width),
-  );
-  const rewrite: Fix = {
-    kind: 'edits',
-    title: rewriteTitle,
-    edits: editsOf(dump, rewriteTotal(dump, index)),
-    preferred: !total.keep,
-  };
+  const { total } = reading.bound;
+  const { stored, right } = totalDigits(reading);
+  const title = phrase('Rewrite the {0}: {1} to {2}', total.name, stored, right);
+  const protection = protectionOf(dump, total);
+  const rewrite: Fix =
+    protection === undefined
+      ? { kind: 'edits', title, edits: editsOf(dump, rewriteTotal(dump, index)), preferred: !total.keep }
+      : { kind: 'refused', title, why: whyNeverRewritten(total, protection) };
   const balanced = balanceFixes(dump, index);
   const other: Fix[] = commands
     ? [
@@ -90,8 +86,8 @@ function balanceFixes(dump: Dump, index: number): readonly Fix[] {
   if (fixes.length > 0 || groups.length === 0) {
     return fixes.map((fix, i) => (fix.kind === 'edits' ? { ...fix, preferred: keep && i === 0 } : fix));
   }
-  const repair = firstThatCan(dump, groups, [index]);
-  if (repair.kind === 'writes') return rebalanceFix(dump, index, groups.flat(), keep);
+  const repair = rebalanceByFirst(dump, groups, [index]);
+  if (repair.ok) return rebalanceFix(dump, index, groups.flat(), keep);
   const labels = (rows: readonly number[]) => listed(rows.map((row) => labelOfRow(dump.rows[row]) ?? row + 1));
   if (dump.layout.kind === 'image') return [refusedBalance(dump, index, repair.why)];
   const alone = rowsThatCould(dump, [index], 5);
@@ -127,21 +123,20 @@ export function addTotal(dump: Dump, problem: Problem): readonly Fix[] {
 /** Makes every sum right in one step, rebalancing included. */
 export function repairEverything({ dump }: Analysis): Fix | undefined {
   const repair = repairAll(dump, { totals: 'keep' });
-  if (repair.kind === 'writes' && repair.writes.length === 0) return undefined;
-  const title =
-    repair.kind === 'writes'
-      ? phrase('Make all sums right ({0} bytes change)', repair.writes.length)
-      : phrase('Make all sums right');
+  if (repair.ok && repair.value.writes.length === 0) return undefined;
+  const title = repair.ok
+    ? phrase('Make all sums right ({0})', changeInWords(repair.value.writes))
+    : phrase('Make all sums right');
   return fromRepair(dump, title, repair);
 }
 
 /** The repair that an editor may do at each save: no data byte is touched. */
 export function rightSumsFix({ dump }: Analysis): Fix | undefined {
   const writes = rightSums(dump);
-  if (writes.length === 0) return undefined;
+  if (!writes.ok || writes.value.length === 0) return undefined;
   return {
     kind: 'edits',
     title: phrase('Right line sums and rewrite file sums that are not kept'),
-    edits: editsOf(dump, writes),
+    edits: editsOf(dump, writes.value),
   };
 }

@@ -142,8 +142,8 @@ function prepare(
   const forbidden = whyForbidden(dump, option);
   if (forbidden !== undefined) return { tried, refused: forbidden };
   const repair = setOptions(before, [{ option, raw }]);
-  if (repair.kind === 'refused') return { tried, refused: repair.why };
-  return { tried, before, after: afterWrites(before, repair.writes), cautions: cautionsAt(dump, cells, option) };
+  if (!repair.ok) return { tried, refused: repair.why };
+  return { tried, before, after: afterWrites(before, repair.value.writes), cautions: cautionsAt(dump, cells, option) };
 }
 
 /** The place as an option: its values are those that mark each group at the candidate, or at a place that moves with it. */
