@@ -90,6 +90,7 @@ export * from './model/layout.js';
 export * from './model/lineSum.js';
 export * from './model/missing.js';
 export * from './model/optionReading.js';
+export * from './model/protected.js';
 export * from './model/regions.js';
 export * from './model/roles.js';
 export * from './model/seal.js';
@@ -98,6 +99,7 @@ export * from './model/spans.js';
 export * from './model/totalReading.js';
 export * from './model/totals.js';
 export * from './options/cautions.js';
+export * from './options/choices.js';
 export * from './options/hazard.js';
 export * from './options/inWords.js';
 export * from './options/readOptionValue.js';
@@ -128,7 +130,15 @@ export * from './repair/rebalance.js';
 export * from './repair/rebalanceAt.js';
 export * from './repair/records.js';
 export * from './repair/repairAll.js';
-export { balanceInWords, certaintyInWords } from './repair/repairInWords.js';
+export * from './repair/repaired.js';
+export {
+  balanceInWords,
+  certaintyInWords,
+  changeInWords,
+  lineSumDigits,
+  type SumDigits,
+  totalDigits,
+} from './repair/repairInWords.js';
 export * from './repair/restore.js';
 export * from './repair/totals.js';
 export * from './scan/imageScan.js';

@@ -47,7 +47,7 @@ function after(dump: Dump, taken: Step): Dump {
       const result = setOptions(dump, [
         { option: options[taken.option] as (typeof options)[0], raw: BigInt(taken.raw) },
       ]);
-      return result.kind === 'writes' ? afterWrites(dump, result.writes) : dump;
+      return result.ok ? afterWrites(dump, result.value.writes) : dump;
     }
     case 'type': {
       const line = lines[taken.row] ?? '';
@@ -67,7 +67,7 @@ function after(dump: Dump, taken: Step): Dump {
       return again(`${lines.join('')}${taken.label}: 00 01 02\n`);
     case 'repair': {
       const result = repairAll(dump, { totals: 'keep' });
-      return result.kind === 'writes' ? afterWrites(dump, result.writes) : dump;
+      return result.ok ? afterWrites(dump, result.value.writes) : dump;
     }
   }
 }
@@ -118,7 +118,7 @@ describe('laws of the way back', () => {
       const set = (dump: Dump, which: number, raw: bigint): Dump | undefined => {
         const option = options[which % options.length] as (typeof options)[0];
         const result = setOptions(dump, [{ option, raw }], { totals: 'keep', backup });
-        return result.kind === 'writes' ? afterWrites(dump, result.writes) : undefined;
+        return result.ok ? afterWrites(dump, result.value.writes) : undefined;
       };
       const setting = fc.tuple(fc.nat(), fc.bigInt(0n, 255n));
       fc.assert(

@@ -7,10 +7,10 @@ export function set(dump: Dump, id: string, words: string): Dump {
   const option = dump.profile.options.find((one) => one.id === id);
   assert.ok(option);
   const value = readOptionValue(option, words);
-  assert.ok('raw' in value);
-  const repair = setOptions(dump, [{ option, raw: value.raw }]);
-  assert.ok(repair.kind === 'writes');
-  return afterWrites(dump, repair.writes);
+  assert.ok(value.ok);
+  const repair = setOptions(dump, [{ option, raw: value.value }]);
+  assert.ok(repair.ok);
+  return afterWrites(dump, repair.value.writes);
 }
 
 /** A dump of lines after a change of its text. */

@@ -13,8 +13,9 @@ import {
   type Option,
   type Phrase,
   phrase,
-  type Repair,
+  type Repaired,
   type RepairPlan,
+  type Result,
   readAddressRange,
   readLabel,
   readOptionValueIn,
@@ -105,8 +106,8 @@ function settingOf(dump: Dump, text: string): Setting {
   const option = options.find((known) => known.id === id);
   if (option === undefined) throw new Failure(unknownOption(id || text, options));
   const value = readOptionValueIn(dump, option, written);
-  if ('why' in value) throw new Failure(value.why);
-  return { option, raw: value.raw };
+  if (!value.ok) throw new Failure(value.why);
+  return { option, raw: value.value };
 }
 
 function unknownOption(id: string, options: readonly Option[]) {
@@ -119,18 +120,19 @@ function unknownOption(id: string, options: readonly Option[]) {
     : phrase('The profile has no option "{0}"; is "{1}" meant?', id, near);
 }
 
-function finish({ write, out }: Call, loaded: Loaded, repair: Repair): Outcome {
+function finish({ write, out }: Call, loaded: Loaded, repair: Result<Repaired>): Outcome {
   const { file, dump } = loaded;
-  if (repair.kind === 'refused') throw new Failure(phrase('{0}: {1} Nothing was changed.', file, repair.why));
-  const edits = editsOf(dump, repair.writes);
+  if (!repair.ok) throw new Failure(phrase('{0}: {1} Nothing was changed.', file, repair.why));
+  const { writes, unique, fewest } = repair.value;
+  const edits = editsOf(dump, writes);
   const text = textAfter(dump.rows, edits);
   const target = out ?? (write ? file : undefined);
   if (target === STDIN) throw new Failure(phrase('Standard input cannot be written to. Give --out FILE.'));
   if (target !== undefined && (edits.length > 0 || out !== undefined)) writeWhole(target, text);
-  const changes = repair.writes.map((change) => inWords(dump, change));
+  const changes = writes.map((change) => inWords(dump, change));
   const done =
     changes.length === 0 ? say(phrase('{0}: all sums are right, nothing to change', file)) : changes.join('\n');
-  const balances = repair.writes.some(({ reason }) => reason === 'balance');
+  const balances = writes.some(({ reason }) => reason === 'balance');
   const { profile } = loaded;
   return {
     status: 0,
@@ -147,13 +149,13 @@ function finish({ write, out }: Call, loaded: Loaded, repair: Repair): Outcome {
             ),
           ]
         : []),
-      ...(balances ? [say(phrase('{0}: balanced; {1}', file, certaintyInWords(repair)))] : []),
+      ...(balances ? [say(phrase('{0}: {1}', file, certaintyInWords(repair.value)))] : []),
     ],
     json: {
       file,
       ...(target === undefined ? { text } : {}),
-      ...(balances ? { unique: repair.unique, fewest: repair.fewest } : {}),
-      edits: repair.writes.map((change) => writeToJson(dump, change)),
+      ...(balances ? { unique, fewest } : {}),
+      edits: writes.map((change) => writeToJson(dump, change)),
     },
   };
 }

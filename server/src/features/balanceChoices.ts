@@ -56,11 +56,12 @@ export function choicesFor(session: Session, explained: Analysis, selection?: St
   const choices = rows.map((row): BalanceChoice => {
     const repair = rebalance(dump, freeCells(dump, row), wrong, shareOfSteps(rows.length));
     const title = session.say(phrase('Line {0}', labelOfRow(dump.rows[row]) ?? row + 1));
-    if (repair.kind === 'refused') return { title, detail: session.say(repair.why), edit: null };
+    if (!repair.ok) return { title, detail: session.say(repair.why), edit: null };
+    const { writes } = repair.value;
     return {
       title,
-      detail: session.say(phrase('{0} – {1}', balanceInWords(dump, repair.writes), certaintyInWords(repair))),
-      edit: toWorkspaceEdit(session, explained, editsOf(dump, repair.writes)),
+      detail: session.say(phrase('{0} – {1}', balanceInWords(dump, writes), certaintyInWords(repair.value))),
+      edit: toWorkspaceEdit(session, explained, editsOf(dump, writes)),
     };
   });
   return [...choices.filter(({ edit }) => edit !== null), ...choices.filter(({ edit }) => edit === null)];
@@ -76,11 +77,12 @@ function choiceAt(session: Session, explained: Analysis, text: string): BalanceC
   const wrong = wrongTotals(dump);
   if (wrong.length === 0) return { refused: session.say(phrase('All file sums that can be checked are right.')) };
   const repair = rebalanceAt(dump, range, wrong);
-  if (repair.kind === 'refused') return { refused: session.say(repair.why) };
+  if (!repair.ok) return { refused: session.say(repair.why) };
+  const { writes } = repair.value;
   return {
-    title: session.say(balanceInWords(dump, repair.writes)),
-    detail: session.say(certaintyInWords(repair)),
-    edit: toWorkspaceEdit(session, explained, editsOf(dump, repair.writes)),
+    title: session.say(balanceInWords(dump, writes)),
+    detail: session.say(certaintyInWords(repair.value)),
+    edit: toWorkspaceEdit(session, explained, editsOf(dump, writes)),
   };
 }
 

@@ -8,7 +8,6 @@ import {
   cellKey,
   cellSpan,
   certaintyOf,
-  choicesOf,
   type Dump,
   hex,
   hexBytes,
@@ -26,6 +25,7 @@ import {
   recordName,
   soundRecord,
   sumInWords,
+  valuesOf,
   wordsOrHex,
 } from '../../../shared-core/src/index.js';
 import { cellAtCursor, spanOfTotal, totalAt } from '../cursor.js';
@@ -138,10 +138,10 @@ function backupLines({ dump, backup }: Analysis, cell: Cell): Phrase[] {
 function optionLines(dump: Dump, cell: Cell): Phrase[] {
   return optionsAt(dump, cell).flatMap((option) => {
     const raw = readOption(dump, option)?.raw ?? 0n;
-    const choices = choicesOf(dump, option);
+    const choices = valuesOf(dump, option);
     return [
       phrase('**{0}**{1}: {2}', option.title, bitsInWords(option), wordsOrHex(option, raw)),
-      ...(option.meaning.kind === 'values'
+      ...(choices.length > 0
         ? [{ pattern: choices.map((_, i) => `{${i}}`).join('\n'), parts: choices.map(choiceLine) }]
         : []),
       ...[caution(option.hazards) ?? []].flat(),

@@ -2,8 +2,9 @@ import {
   afterWrites,
   caution,
   certaintyOf,
-  choicesOf,
+  changeInWords,
   type Dump,
+  done,
   editsOf,
   flagsSet,
   hazardInWords,
@@ -20,14 +21,16 @@ import {
   optionWidth,
   phrase,
   type Refusal,
+  type Result,
   readOption,
   readOptionValueIn,
   SET_OPTION,
   type SetOptionParams,
   type SetOptionResult,
-  setOption,
   setOptions,
   valuesInWords,
+  valuesOf,
+  whyNotSettable,
   wordsOrHex,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
@@ -63,7 +66,7 @@ function itemOf({ say }: Session, { dump, backup }: Analysis, option: Option): O
   const reading = readOption(dump, option);
   const was = backup.kind === 'read' ? readOption(backup.dump, option)?.raw : undefined;
   const span = reading && optionSpan(dump, reading);
-  const trial = setOption(dump, option, reading?.raw ?? 0n);
+  const refused = whyNotSettable(dump, option);
   const limits = valuesInWords(option);
   const says = caution(option.hazards);
   const { hazards, confidence, evidence } = option;
@@ -78,7 +81,7 @@ function itemOf({ say }: Session, { dump, backup }: Analysis, option: Option): O
     caution: says === undefined ? null : { touches: say(listed(hazards.map(hazardInWords))), says: say(says) },
     certainty:
       confidence === undefined ? null : { confidence, says: say(certaintyOf(confidence)), evidence: evidence ?? null },
-    refused: trial.kind === 'refused' ? say(trial.why) : null,
+    refused: refused === undefined ? null : say(refused),
     form: option.meaning.kind,
     choices: choiceItems(dump, option, reading?.raw, was),
     limits: limits === undefined ? null : say(limits),
@@ -92,7 +95,7 @@ function choiceItems(dump: Dump, option: Option, now: bigint | undefined, was: b
       return { value: String(bit), digits: hex(1 << bit), words, current: isSet(now), before: isSet(was) };
     });
   }
-  return choicesOf(dump, option).map(({ raw, words, current }) => ({
+  return valuesOf(dump, option).map(({ raw, words, current }) => ({
     value: String(raw),
     digits: hex(raw, Math.ceil(optionWidth(option) / 4)),
     words,
@@ -112,20 +115,21 @@ export function settingOf(
   const option = dump.profile.options.find((known) => known.id === id);
   if (option === undefined) return { refused: say(phrase('The profile has no option "{0}" any more.', id)) };
   const value = valueAsked(dump, option, to);
-  if ('why' in value) return { refused: say(value.why) };
-  const repair = setOptions(dump, [{ option, raw: value.raw }]);
-  if (repair.kind === 'refused') return { refused: say(repair.why) };
-  const after = afterWrites(dump, repair.writes);
+  if (!value.ok) return { refused: say(value.why) };
+  const repair = setOptions(dump, [{ option, raw: value.value }]);
+  if (!repair.ok) return { refused: say(repair.why) };
+  const { writes } = repair.value;
+  const after = afterWrites(dump, writes);
   const open = new Set(needsOf(dump));
   return {
-    edit: toWorkspaceEdit(session, explained, editsOf(dump, repair.writes)),
+    edit: toWorkspaceEdit(session, explained, editsOf(dump, writes)),
     version,
     says: say(
       phrase(
-        '{0} becomes {1}: {2} bytes change, all sums kept right',
+        '{0} becomes {1}: {2}, all sums kept right',
         option.title,
-        wordsOrHex(option, value.raw),
-        repair.writes.length,
+        wordsOrHex(option, value.value),
+        changeInWords(writes),
       ),
     ),
     needs: needsOf(after).filter((need) => !open.has(need)),
@@ -138,8 +142,8 @@ export function settingOf(
   }
 }
 
-function valueAsked(dump: Dump, option: Option, to: SetOptionParams['to']): ReturnType<typeof readOptionValueIn> {
+function valueAsked(dump: Dump, option: Option, to: SetOptionParams['to']): Result<bigint> {
   if ('written' in to) return readOptionValueIn(dump, option, to.written);
-  if ('flags' in to) return { raw: flagsSet(dump, option, to.flags.map(Number)) };
-  return { raw: BigInt(to.value) };
+  if ('flags' in to) return done(flagsSet(dump, option, to.flags.map(Number)));
+  return done(BigInt(to.value));
 }

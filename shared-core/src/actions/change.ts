@@ -7,7 +7,7 @@ import { type ByteWrite, netWrites } from '../model/byteWrite.js';
 import type { Dump } from '../model/dump.js';
 import { changeDump, type Permit, type Wish } from '../model/gate.js';
 import { cautionsOfChange } from '../options/cautions.js';
-import type { Repaired } from '../repair/repairAll.js';
+import type { Repaired } from '../repair/repaired.js';
 
 /** What an action needs to know of a dump. */
 export type Subject = Pick<LoadedDump, 'dump' | 'profile' | 'backup' | 'modules'>;
@@ -28,11 +28,9 @@ export interface Change {
   readonly says: Phrase;
   /** What a person must know before it is written. */
   readonly cautions: readonly Phrase[];
-  /** How sure it is that no other change does the same; undefined where nothing was balanced. */
-  readonly claim: Claim | undefined;
+  /** How it was balanced, and how sure it is that no other change does the same; undefined where nothing was. */
+  readonly balanced: Repaired | undefined;
 }
-
-export type Claim = Pick<Repaired, 'unique' | 'fewest'>;
 
 /** Puts a wish for a dump through the gate. */
 export function changeOf(
@@ -40,7 +38,7 @@ export function changeOf(
   wish: Wish,
   says: Phrase,
   consent: Consent,
-  claim?: Claim,
+  repaired?: Repaired,
 ): Result<Change> {
   const { unconfirmed, elsewhere } = consent;
   const changed = changeDump(dump, wish, { backup: backupDump(dump, backup), unconfirmed, elsewhere });
@@ -53,7 +51,7 @@ export function changeOf(
   return done({
     ...{ edits, after, writes, says },
     cautions: cautionsOfChange(dump, after),
-    claim: balances ? claim : undefined,
+    balanced: balances ? repaired : undefined,
   });
 }
 

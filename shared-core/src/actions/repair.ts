@@ -8,8 +8,9 @@ import type { AddressRange } from '../profile/profile.js';
 import { freeCells, readAddressRange } from '../repair/freeCells.js';
 import { rebalance, shareOfSteps } from '../repair/rebalance.js';
 import { rebalanceAt } from '../repair/rebalanceAt.js';
-import { type Repaired, repairAll, rightSums } from '../repair/repairAll.js';
-import { balanceInWords, certaintyInWords } from '../repair/repairInWords.js';
+import { repairAll, rightSums } from '../repair/repairAll.js';
+import type { Repaired } from '../repair/repaired.js';
+import { balanceInWords, certaintyInWords, changeInWords } from '../repair/repairInWords.js';
 import { type Change, type Consent, changeOf, type Subject } from './change.js';
 import type { SumsPlan } from './setOptions.js';
 
@@ -18,20 +19,18 @@ export function fix(subject: Subject, plan: SumsPlan, consent: Consent = {}): Re
   const repair = repairAll(subject.dump, plan);
   if (!repair.ok) return repair;
   const { writes } = repair.value;
-  const says = writes.length === 0 ? phrase('All sums are right, nothing to change.') : changed(repair.value);
+  const says =
+    writes.length === 0
+      ? phrase('All sums are right, nothing to change.')
+      : phrase('All sums made right: {0}', changeInWords(writes));
   return changeOf(subject, { writes }, says, consent, repair.value);
-}
-
-function changed({ writes: { length } }: Repaired): Phrase {
-  return length === 1
-    ? phrase('All sums made right: 1 byte changed')
-    : phrase('All sums made right: {0} bytes changed', length);
 }
 
 /** Rights line sums and rewrites file sums that are not kept: what an editor may do at each save, as no data changes. */
 export function fixOnSave(subject: Subject): Result<Change> {
+  const writes = rightSums(subject.dump);
   const says = phrase('Line sums made right, and file sums that are not kept');
-  return changeOf(subject, { writes: rightSums(subject.dump) }, says, {});
+  return writes.ok ? changeOf(subject, { writes: writes.value }, says, {}) : writes;
 }
 
 /** Totals that nobody can tell, as a byte of theirs is missing or cannot be read: a fix leaves them as they are. */
@@ -61,7 +60,7 @@ export function placeToBalance(dump: Dump, written: string): Result<NonNullable<
 }
 
 /** One way to bring the wrong totals right: what it is called, and what it does or why it cannot. */
-export interface BalanceChoice {
+export interface BalancePlace {
   readonly title: Phrase;
   readonly detail: Phrase;
   readonly change: Change | undefined;
@@ -71,7 +70,7 @@ export interface BalanceChoice {
 const MOST_CHOICES = 500;
 
 /** Every line of a dump as a place to balance with, those that can first. */
-export function balanceChoices(subject: Subject): Result<readonly BalanceChoice[]> {
+export function balanceChoices(subject: Subject): Result<readonly BalancePlace[]> {
   const { dump } = subject;
   const wrong = wrongTotals(dump);
   if (wrong.length === 0) return refuse(phrase('All file sums that can be checked are right.'));
@@ -91,7 +90,7 @@ export function balanceAt(subject: Subject, range: AddressRange): Result<Change>
   return balancedBy(subject, rebalanceAt(dump, range, wrong));
 }
 
-function choiceOf(subject: Subject, title: Phrase, repair: Result<Repaired>): BalanceChoice {
+function choiceOf(subject: Subject, title: Phrase, repair: Result<Repaired>): BalancePlace {
   const change = balancedBy(subject, repair);
   return change.ok
     ? { title, detail: change.value.says, change: change.value }

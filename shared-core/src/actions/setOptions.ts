@@ -1,8 +1,10 @@
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import type { Result } from '../base/result.js';
 import { backupDump } from '../checks/backup.js';
+import type { ByteWrite } from '../model/byteWrite.js';
 import { wordsOrHex } from '../model/optionReading.js';
 import type { RepairPlan } from '../repair/repairAll.js';
+import { changeInWords } from '../repair/repairInWords.js';
 import { type Change, type Consent, changeOf, type Subject } from './change.js';
 import { refuseUnmet, unmetAfter } from './conditions.js';
 import { type OptionWish, type Setting, settingsOf, writesFor } from './settings.js';
@@ -43,7 +45,7 @@ export function changeByOptions(
   const repair = writesFor(dump, settings.value, { ...plan, backup: backupDump(dump, backup) });
   if (!repair.ok) return repair;
   const { writes } = repair.value;
-  const says = phrase('{0}: {1}', listed(settings.value.map(settingInWords)), bytesInWords(writes.length));
+  const says = phrase('{0}: {1}', listed(settings.value.map(settingInWords)), doneInWords(writes));
   return changeOf(subject, { writes }, says, consent, repair.value);
 }
 
@@ -51,9 +53,6 @@ function settingInWords({ option, raw }: Setting): Phrase {
   return phrase('{0} becomes {1}', option.title, wordsOrHex(option, raw));
 }
 
-function bytesInWords(count: number): Phrase {
-  if (count === 0) return phrase('all is so already');
-  return count === 1
-    ? phrase('1 byte changes, all sums kept right')
-    : phrase('{0} bytes change, all sums kept right', count);
+function doneInWords(writes: readonly ByteWrite[]): Phrase {
+  return writes.length === 0 ? phrase('all is so already') : phrase('{0}, all sums kept right', changeInWords(writes));
 }

@@ -2,16 +2,18 @@ import { nearestName } from '../base/nearestName.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { done, type Refused, type Result, refuse } from '../base/result.js';
 import { afterWrites, type ByteWrite, netWrites } from '../model/byteWrite.js';
-import { cellKey } from '../model/cell.js';
+import { cellKey, presentCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { readOption } from '../model/optionReading.js';
 import type { CoveredRun } from '../model/run.js';
 import { readTotal } from '../model/totalReading.js';
 import type { BoundTotal } from '../model/totals.js';
+import { flagsSet } from '../options/choices.js';
 import { readOptionValueIn } from '../options/readOptionValue.js';
-import { flagsSet, setOption } from '../options/setOption.js';
+import { setOption } from '../options/setOption.js';
 import type { Option } from '../profile/profile.js';
-import { type Repaired, type RepairPlan, repairAll } from '../repair/repairAll.js';
+import { type RepairPlan, repairAll } from '../repair/repairAll.js';
+import type { Repaired } from '../repair/repaired.js';
 
 /** An option by its id and what it is to hold: as a person wrote it, as bits set, or as a raw number chosen from a list. */
 export interface OptionWish {
@@ -65,7 +67,7 @@ export function writesFor(dump: Dump, settings: readonly Setting[], plan: Repair
   }
   const untold = plan.totals === 'none' ? undefined : untoldTotal(now, writes);
   if (untold !== undefined) return refuse(whyNotKept(untold));
-  const fixed = [...(plan.fixed ?? []), ...writes];
+  const fixed = settings.flatMap(({ option }) => presentCells(dump.layout, option.place));
   const repair = repairAll(now, { ...plan, fixed });
   if (!repair.ok) return repair;
   const all = netWrites(dump, [...writes, ...repair.value.writes]);

@@ -180,7 +180,7 @@ describe('the plan of a retrofit', () => {
     [
       'a value that the profile does not know',
       { retrofit: (t) => t.replace('"13-pin"', '7') },
-      /does not know what Trailer socket means with the value 7\. It knows none, 7-pin, 13-pin/,
+      /does not know what Trailer socket means with the value 7\. It knows none \(0\), 7-pin \(1\), 13-pin \(2\)/,
     ],
     [
       'a line that is missing',

@@ -27,7 +27,7 @@ function optionOf(written: object): Option {
 
 const read = (option: Option, text: string) => {
   const value = readOptionValue(option, text);
-  return 'raw' in value ? value.raw : say(value.why);
+  return value.ok ? value.value : say(value.why);
 };
 
 describe('what a person writes for the value of an option', () => {
@@ -54,7 +54,7 @@ describe('what a person writes for the value of an option', () => {
     [lamps, '–', 0n],
     [lamps, '0x3', 3n],
     [lamps, '-1', /is no value/],
-    [lamps, '1.5', /is no value of It\. It takes left, right\./],
+    [lamps, '1.5', /is no value of It\. It takes left \(1\), right \(2\)\./],
     [lamps, 'rihgt', /is "right" meant\?/],
     [optionOf({ bytes: '1-3', text: 'ascii' }), 'AB', 0x414220n],
     [optionOf({ bytes: '1-3', text: 'ascii' }), 'ABCD', /up to 3 plain ASCII characters/],
@@ -95,11 +95,11 @@ describe('what a person writes for the value of an option', () => {
     const over = (option: Option, bytes: string, text: string) => {
       const profile = { ...demoProfile('cluster'), options: [option], geometry: undefined, totals: [] };
       const value = readOptionValueIn(dumpOf(`1: ${bytes}\n`, profile), option, text);
-      return 'raw' in value ? value.raw.toString(16) : say(value.why);
+      return value.ok ? value.value.toString(16) : say(value.why);
     };
     assert.equal(over(lamps, '93', 'left'), '91');
     assert.equal(over(lamps, '93', 'left, right'), '93');
-    assert.equal(over(lamps, '93', '1'), '1', 'a number is meant as it is');
+    assert.equal(over(lamps, '93', '1'), '91', 'also where they are given as a number');
     assert.equal(over(name, '41 42 00 FF', 'AB'), '414200ff');
     assert.equal(over(name, '41 42 00 00', 'A'), '41000000');
     assert.equal(over(name, '41 42 43 44', 'A'), '41202020');

@@ -30,8 +30,8 @@ export function optionValueChoices({ session, explained, position, row }: Comple
     const says = caution(option.hazards);
     return choicesOf(dump, option).flatMap(({ raw, current }): Choice[] => {
       const set = setOption(dump, option, raw);
-      if (set.kind === 'refused') return [];
-      const digits = editLine(row.text, editsOf(dump, set.writes)).slice(span.start, span.end);
+      if (!set.ok) return [];
+      const digits = editLine(row.text, editsOf(dump, set.value)).slice(span.start, span.end);
       return [
         {
           label: digits,

@@ -16,7 +16,7 @@ function allFixes(subject: Subject, problem: Problem, commands: boolean): readon
   const { dump } = subject;
   switch (problem.code) {
     case 'line-sum':
-      return [lineSumFix(subject, problem.row)];
+      return lineSumFix(subject, problem.row);
     case 'total-sum':
       return totalFixes(subject, problem, commands);
     case 'total-missing':

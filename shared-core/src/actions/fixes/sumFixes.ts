@@ -1,37 +1,31 @@
-import { hexBytes } from '../../base/hex.js';
-import { bytesOfNumber } from '../../base/number.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { refuse } from '../../base/result.js';
 import type { Problem } from '../../checks/problem.js';
-import { bytesOf, contentOf, type RecordRow, recordName } from '../../format/row.js';
+import { contentOf, type RecordRow, recordName } from '../../format/row.js';
 import { lineEndOf } from '../../format/rows.js';
 import type { Cell } from '../../model/cell.js';
 import type { Dump } from '../../model/dump.js';
 import { labelOfRow } from '../../model/layout.js';
-import { computeLineSum } from '../../model/lineSum.js';
 import { totalLine } from '../../model/missing.js';
 import { readTotal } from '../../model/totalReading.js';
 import { balanceGroups, freeCells } from '../../repair/freeCells.js';
 import { rightLineSum } from '../../repair/lineSums.js';
-import { rebalance, rowsThatCould } from '../../repair/rebalance.js';
-import { firstThatCan } from '../../repair/repairAll.js';
-import { balancedLinesInWords } from '../../repair/repairInWords.js';
-import { rewriteTotal } from '../../repair/totals.js';
+import { rebalance, rebalanceByFirst, rowsThatCould } from '../../repair/rebalance.js';
+import { balancedLinesInWords, changeInWords, lineSumDigits, totalDigits } from '../../repair/repairInWords.js';
+import { protectionOf, rewriteTotal, whyNeverRewritten } from '../../repair/totals.js';
 import { changeOf, type Subject } from '../change.js';
 import { fix, fixOnSave } from '../repair.js';
 import type { ChangeFix, Fix } from './fix.js';
 
 /** Rights the sum of one line. */
-export function lineSumFix(subject: Subject, row: number): Fix {
+export function lineSumFix(subject: Subject, row: number): readonly Fix[] {
   const { dump } = subject;
-  const record = dump.rows[row] as RecordRow;
-  const { rule } = dump;
-  const width = rule?.width ?? 1;
-  const found = hexBytes(bytesOf(record, record.count - width));
-  const right = rule === undefined ? found : hexBytes(computeLineSum(rule, record));
-  const title = phrase('Right the sum of line {0}: {1} to {2}', recordName(record), found, right);
+  const digits = lineSumDigits(dump, row);
+  if (digits === undefined) return [];
+  const name = recordName(dump.rows[row] as RecordRow);
+  const title = phrase('Right the sum of line {0}: {1} to {2}', name, digits.stored, digits.right);
   const result = changeOf(subject, { writes: rightLineSum(dump, row) }, title, {});
-  return { kind: 'change', title, result, preferred: true };
+  return [{ kind: 'change', title, result, preferred: true }];
 }
 
 /** Rewrites or balances the total that is wrong, in the order in which the profile wants it. */
@@ -40,10 +34,14 @@ export function totalFixes(subject: Subject, problem: Problem, commands: boolean
   const index = dump.totals.findIndex(({ stored }) => stored?.[0] !== undefined && isAt(dump, stored[0], problem));
   const reading = readTotal(dump, index);
   if (reading === undefined || reading.computed === reading.stored) return [];
-  const { total, width } = reading.bound;
-  const digits = (value: bigint) => hexBytes(bytesOfNumber(value, width, total.order));
-  const title = phrase('Rewrite the {0}: {1} to {2}', total.name, digits(reading.stored), digits(reading.computed));
-  const result = changeOf(subject, { writes: rewriteTotal(dump, index) }, title, {});
+  const { total } = reading.bound;
+  const { stored, right } = totalDigits(reading);
+  const title = phrase('Rewrite the {0}: {1} to {2}', total.name, stored, right);
+  const protection = protectionOf(dump, total);
+  const result =
+    protection === undefined
+      ? changeOf(subject, { writes: rewriteTotal(dump, index) }, title, {})
+      : refuse(whyNeverRewritten(total, protection));
   const rewrite: Fix = { kind: 'change', title, result, preferred: !total.keep };
   const others = [...balanceFixes(subject, index), ...otherLines(subject, index, commands)];
   return total.keep ? [...others, rewrite] : [rewrite, ...others];
@@ -75,7 +73,7 @@ function balanceFixes(subject: Subject, index: number): readonly Fix[] {
   const keep = dump.totals[index]?.total.keep === true;
   const fixes = groups.flatMap((cells) => rebalanceFix(subject, index, cells));
   if (fixes.length > 0 || groups.length === 0) return fixes.map((one, i) => ({ ...one, preferred: keep && i === 0 }));
-  const together = firstThatCan(dump, groups, [index]);
+  const together = rebalanceByFirst(dump, groups, [index]);
   if (together.ok) return rebalanceFix(subject, index, groups.flat()).map((one) => ({ ...one, preferred: keep }));
   const title = phrase('Rebalance {0} using the balance places', nameOf(dump, index));
   return [{ kind: 'change', title, result: refuse(withLinesThatCould(dump, index, groups.flat(), together.why)) }];
@@ -125,13 +123,9 @@ export function addTotal(subject: Subject, problem: Problem): readonly Fix[] {
 export function fixEverything(subject: Subject): Fix | undefined {
   const result = fix(subject, { totals: 'keep' });
   if (result.ok && result.value.writes.length === 0) return undefined;
-  const count = result.ok ? result.value.writes.length : 0;
-  const title =
-    count === 0
-      ? phrase('Make all sums right')
-      : count === 1
-        ? phrase('Make all sums right (1 byte changes)')
-        : phrase('Make all sums right ({0} bytes change)', count);
+  const title = result.ok
+    ? phrase('Make all sums right ({0})', changeInWords(result.value.writes))
+    : phrase('Make all sums right');
   return { kind: 'change', title, result };
 }
 
