@@ -81,6 +81,7 @@ export * from './model/layout.js';
 export * from './model/lineSum.js';
 export * from './model/missing.js';
 export * from './model/optionReading.js';
+export * from './model/protected.js';
 export * from './model/regions.js';
 export * from './model/roles.js';
 export * from './model/seal.js';

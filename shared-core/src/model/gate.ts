@@ -1,5 +1,3 @@
-import { maskOf, WHOLE_BYTE } from '../base/bits.js';
-import { hex } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import type { TextEdit } from '../base/span.js';
@@ -7,13 +5,13 @@ import { labelText } from '../format/dumpText.js';
 import { contentOf, type RecordRow } from '../format/row.js';
 import { readRows, textAfter } from '../format/rows.js';
 import type { Place, Profile } from '../profile/profile.js';
-import { isSecured } from '../profile/secured.js';
 import { afterWrites, type ByteWrite, editsOf } from './byteWrite.js';
 import { placeCells } from './cell.js';
 import { bind, type Dump } from './dump.js';
 import { headerOf } from './headers.js';
 import { sameIdentity, whyNotThisModule } from './identity.js';
 import { labelOfRow } from './layout.js';
+import { protectedPlaces, whyProtected } from './protected.js';
 import { readTotal } from './totalReading.js';
 import { byteAt } from './totals.js';
 
@@ -83,24 +81,6 @@ function withoutSeal(dump: Dump): readonly TextEdit[] {
   return [{ row: seal.row, start: 0, end, text: '' }];
 }
 
-/** Bits that no command changes, and why. */
-interface Protected {
-  readonly place: Place;
-  readonly mask: number;
-  readonly kind: 'locked' | 'security' | 'volatile';
-  readonly name: string;
-}
-
-function protectedPlaces({ locked, options, volatile }: Profile): readonly Protected[] {
-  return [
-    ...locked.map(({ place, why }) => ({ place, mask: 0xff, kind: 'locked', name: why ?? '' }) as const),
-    ...options.filter(isSecured).map(({ place, bits, title }) => {
-      return { place, mask: maskOf(bits ?? WHOLE_BYTE), kind: 'security', name: title } as const;
-    }),
-    ...volatile.map(({ place, why }) => ({ place, mask: 0xff, kind: 'volatile', name: why ?? '' }) as const),
-  ];
-}
-
 /** The first protected bit that a change would alter, but for one that goes back to what the dump's own backup holds. */
 function protectedChange(before: Dump, after: Dump, backup: Dump | undefined): Phrase | undefined {
   const own = backup !== undefined && sameIdentity(before, backup) ? backup : undefined;
@@ -119,25 +99,6 @@ function protectedChange(before: Dump, after: Dump, backup: Dump | undefined): P
 /** The bytes of a place; undefined for each that is missing or cannot be read. */
 function bytesAtPlace({ layout, rows }: Dump, place: Place): readonly (number | undefined)[] {
   return placeCells(layout, place).map((cell) => cell && byteAt(rows, cell));
-}
-
-function whyProtected({ place, kind, name }: Protected, i: number): Phrase {
-  const at =
-    place.kind === 'line'
-      ? phrase('Byte {0} of line {1}', place.byte + i, place.line)
-      : phrase('Address {0}', hex(place.address + i, 4));
-  switch (kind) {
-    case 'locked':
-      return phrase('{0} is locked ({1}): it may only go back to what the sealed backup of this dump holds.', at, name);
-    case 'security':
-      return phrase(
-        '{0} holds "{1}", which concerns the security of the vehicle: it may only go back to what the sealed backup of this dump holds.',
-        at,
-        name,
-      );
-    case 'volatile':
-      return phrase('{0} changes by itself in the module ({1}): what is written there would not last.', at, name);
-  }
 }
 
 /** The first sum that was right and would be wrong. */
