@@ -150,7 +150,7 @@ const MOST_REASONS = 5;
 function whyNotSafe({ dump, profile, backup, modules }: VehicleDump): readonly Phrase[] {
   if (backup.kind === 'none')
     return [phrase('It has no backup, so there would be no way back. Run "Make a Backup" on it first.')];
-  const wrong = checkDump(dump, profile, backup, modules).filter(standsInTheWay);
+  const wrong = checkDump({ dump, profile, backup, modules }).filter(standsInTheWay);
   const more = wrong.length - MOST_REASONS;
   const reasons = wrong.slice(0, MOST_REASONS).map(({ row, message }) => phrase('Row {0}: {1}', row + 1, message));
   return more > 0 ? [...reasons, phrase('Problems beyond these: {0}. The dump marks them all.', more)] : reasons;
@@ -158,8 +158,7 @@ function whyNotSafe({ dump, profile, backup, modules }: VehicleDump): readonly P
 
 /** Wrong sums come right with the plan, and needs are looked at as planned; a sum that cannot be checked cannot be kept. */
 function standsInTheWay({ code, severity }: Problem): boolean {
-  if (code === 'line-sum') return false;
-  return code === 'total-sum' ? severity === 'warning' : severity === 'error';
+  return severity === 'error' && code !== 'line-sum' && code !== 'total-sum';
 }
 
 function wordsIn(dump: Dump, option: Option): string {

@@ -1,6 +1,6 @@
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import type { TextEdit } from '../base/span.js';
-import { backupProblems } from '../checks/backup.js';
+import { unfitBackup } from '../checks/backup.js';
 import { type Comparison, compareDumps } from '../compare/compareDumps.js';
 import { contentOf, type Label } from '../format/row.js';
 import { readRows, textAfter } from '../format/rows.js';
@@ -19,7 +19,7 @@ export function linesToRestore(dump: Dump, backup: Dump): readonly Label[] {
 
 /** Why a backup is no way back at all: it is of another vehicle, part or software level, or not sound. */
 export function whyNoRestore(dump: Dump, backup: Dump): Phrase | undefined {
-  return backupProblems(dump, { kind: 'read', dump: backup }).find(({ code }) => code !== 'locked-changed')?.message;
+  return unfitBackup(dump, backup)?.message;
 }
 
 /**

@@ -12,6 +12,7 @@ import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
 import * as published from '../../outside/published.js';
 import { numbers } from './dumps.js';
 import { type TestRule, testLines } from './families.js';
+import { loaded } from '../../support/loaded.js';
 
 const RULE: TestRule = {
   name: '8-bit sum over module, label and data',
@@ -48,7 +49,7 @@ function opens(text: string, { profile }: LearnCandidate): void {
   const form = learnForm(text);
   assert.ok(form);
   const bound = bind(readRows(text, form.notation), form.notation, reading.profile);
-  const problems = checkDump(bound, { kind: 'read', wrong: undefined, problems: 0 }, { kind: 'none' });
+  const problems = checkDump(loaded(bound, { kind: 'read', wrong: undefined, problems: 0 }, { kind: 'none' }));
   assert.deepEqual(
     problems.map(({ code, message }) => `${code}: ${say(message)}`),
     [],
