@@ -267,6 +267,6 @@ function headerValueOf(rows: readonly Row[], name: string): string | undefined {
 }
 
 /** Everything that is wrong with an explained dump. */
-export function problemsOf({ dump, profile, backup, modules }: FileAnalysis): readonly Problem[] {
-  return checkDump(dump, profile, backup, modules);
+export function problemsOf(file: FileAnalysis): readonly Problem[] {
+  return checkDump(file);
 }

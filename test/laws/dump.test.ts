@@ -27,6 +27,7 @@ import {
   wrongTotals,
 } from '../../shared-core/src/index.js';
 import { demoDump, demoFile, demoProfile, dumpOf } from '../support/demo.js';
+import { loaded } from '../support/loaded.js';
 
 const READ = { kind: 'read', wrong: undefined, problems: 0 } as const;
 const NO_BACKUP = { kind: 'none' } as const;
@@ -69,7 +70,7 @@ function applyEdits(text: string, edits: readonly TextEdit[]): string {
   return rows.join('');
 }
 
-const problems = (dump: Dump) => checkDump(dump, READ, NO_BACKUP);
+const problems = (dump: Dump) => checkDump(loaded(dump, READ, NO_BACKUP));
 
 describe('laws of reading', () => {
   it('rows hold the text without loss, whatever it is', () => {

@@ -40,7 +40,7 @@ export function card({ files, profile, retrofit: retrofitFile, out }: Call): Out
 
 /** A dump under its name, with all that is wrong with it. */
 export function named(loaded: Loaded, modulesOf: FindModules): NamedDump {
-  const { file, dump, profile, backup, profilePath } = loaded;
-  const problems = checkDump(dump, profile, backup, modulesOf(file, dump, profilePath));
+  const { file, dump, profilePath } = loaded;
+  const problems = checkDump({ ...loaded, modules: modulesOf(file, dump, profilePath) });
   return { name: basename(file), dump, problems };
 }

@@ -1,4 +1,12 @@
-import { checkDump, labelText, type Problem, phrase } from '../../../shared-core/src/index.js';
+import {
+  checkDump,
+  labelText,
+  type Problem,
+  phrase,
+  statusOf,
+  summaryOf,
+  verdictOf,
+} from '../../../shared-core/src/index.js';
 import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
 import { expandFolders } from './files.js';
@@ -15,35 +23,31 @@ export function check({ files, profile }: Call, progress: (done: number, of: num
   const checked = names.map((file, index) => {
     progress(index, names.length);
     const loaded = scan(file, profile) ?? load(file, profile);
-    const { dump, profile: status, backup, profilePath } = loaded;
-    return { loaded, problems: checkDump(dump, status, backup, modulesOf(file, dump, profilePath)) };
+    const { dump, profilePath } = loaded;
+    const whole = { ...loaded, modules: modulesOf(file, dump, profilePath) };
+    const problems = checkDump(whole);
+    return { loaded, name: file, problems, verdict: verdictOf(whole, problems) };
   });
   progress(names.length, names.length);
-  const all = checked.flatMap(({ problems }) => problems);
-  const errors = all.filter(({ severity }) => severity === 'error').length;
-  const warnings = all.filter(({ severity }) => severity === 'warning').length;
   const lines = checked.flatMap(({ loaded, problems }) =>
     problems.map(
       (problem) =>
         `${loaded.file}:${problem.row + 1}:${problem.start + 1}: ${problem.severity} ${problem.code}: ${say(problem.message)}`,
     ),
   );
-  const summary =
-    errors + warnings === 0
-      ? phrase('{0} checked, all good', names.length)
-      : phrase('Errors: {0}, warnings: {1}', errors, warnings);
   return {
-    status: errors + warnings === 0 ? 0 : 1,
-    text: [...lines, say(summary)].join('\n'),
+    status: statusOf(checked),
+    text: [...lines, ...summaryOf(checked).map((said) => say(said))].join('\n'),
     json: {
-      files: checked.map(({ loaded, problems }) => ({
+      files: checked.map(({ loaded, problems, verdict }) => ({
         file: loaded.file,
         notation: loaded.dump.notation.id,
         profile: loaded.profileFile ?? null,
+        unchecked: verdict.unchecked.map((said) => say(said)),
         problems: problems.map(toJson),
       })),
-      errors,
-      warnings,
+      errors: checked.reduce((sum, { verdict }) => sum + verdict.errors, 0),
+      warnings: checked.reduce((sum, { verdict }) => sum + verdict.warnings, 0),
     },
   };
 }

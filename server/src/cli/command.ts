@@ -24,9 +24,9 @@ export interface Call {
   readonly retrofit: string | undefined;
 }
 
-/** What a command says and how it ends: 0 good, 1 problems found or a difference. */
+/** What a command says and how it ends: 0 good, 1 problems found or a difference, 2 something could not be read. */
 export interface Outcome {
-  readonly status: 0 | 1;
+  readonly status: 0 | 1 | 2;
   /** Text for a person; printed unless JSON is asked for. */
   readonly text: string;
   readonly json: unknown;

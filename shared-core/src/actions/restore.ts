@@ -1,6 +1,6 @@
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
-import { backupProblems } from '../checks/backup.js';
+import { unfitBackup } from '../checks/backup.js';
 import { type Comparison, compareDumps } from '../compare/compareDumps.js';
 import type { Label } from '../format/row.js';
 import { afterWrites } from '../model/byteWrite.js';
@@ -26,9 +26,7 @@ export function soundBackup({ dump, backup }: Subject): Result<Dump> {
     return refuse(phrase('This dump names no backup, so there is nothing to restore. It needs a line "@backup NAME".'));
   if (backup.kind === 'unreadable') return refuse(backup.why);
   if (backup.kind === 'itself') return refuse(phrase('The backup is this file itself. Name the dump as it was found.'));
-  const unfit = backupProblems(dump, backup).find(
-    ({ code, severity }) => severity === 'error' && code !== 'locked-changed' && code !== 'security-changed',
-  );
+  const unfit = unfitBackup(dump, backup.dump);
   return unfit === undefined ? done(backup.dump) : refuse(unfit.message);
 }
 

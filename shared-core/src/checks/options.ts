@@ -5,8 +5,9 @@ import { type OptionReading, optionSpan, readOption, scaled, wordsOf, wordsOrHex
 import { labelSpanOf } from '../model/spans.js';
 import { optionWidth } from '../profile/places.js';
 import type { Condition, Option } from '../profile/profile.js';
+import type { ProblemCode } from './diagnostics.js';
 import type { OtherModule, OtherModules } from './otherModules.js';
-import type { Problem, ProblemCode } from './problem.js';
+import { type Problem, problem } from './problem.js';
 
 /** Options that hold a value the profile has no words for, that is out of range, or that goes against another option. */
 export function optionProblems(dump: Dump, modules: OtherModules): Problem[] {
@@ -20,7 +21,7 @@ function problemAt(dump: Dump, reading: OptionReading, code: ProblemCode, messag
   const row = reading.cells[0]?.row ?? 0;
   const record = dump.rows[row];
   const label = record?.kind === 'record' ? { label: record.label } : {};
-  return { ...(optionSpan(dump, reading) ?? labelSpanOf(dump, row)), ...label, code, severity: 'warning', message };
+  return problem(code, optionSpan(dump, reading) ?? labelSpanOf(dump, row), message, label);
 }
 
 function valueProblems(dump: Dump, reading: OptionReading): Problem[] {
