@@ -130,4 +130,5 @@ export * from './workspace/listFiles.js';
 export * from './workspace/reasons.js';
 export * from './workspace/uri.js';
 export * from './workspace/uriMap.js';
+export * from './workspace/wholeFile.js';
 export * from './workspace/workspace.js';

@@ -17,11 +17,12 @@ import {
   type MapResult,
   type Phrase,
   phrase,
+  problemsOf,
   type RoleRun,
   rolesIn,
 } from '../../../shared-core/src/index.js';
-import type { Feature } from '../feature.js';
-import { type Analysis, problemsOf, type Session } from '../session.js';
+import { answer, type Feature } from '../feature.js';
+import type { Analysis, Session } from '../session.js';
 import { toRange } from '../toLsp.js';
 import { withoutMarks, wordsAt } from './hover.js';
 
@@ -29,14 +30,12 @@ import { withoutMarks, wordsAt } from './hover.js';
 export const dumpMap: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
-    connection.onRequest(MAP, async (params: MapParams): Promise<MapResult | null> => {
-      const explained = await session.analyze(params.uri);
-      return explained === undefined ? null : mapOf(session, explained, params);
-    });
-    connection.onRequest(MAP_BYTE, async (params: MapByteParams): Promise<MapByteResult | null> => {
-      const explained = await session.analyze(params.uri);
-      return explained === undefined ? null : mapByte(session, explained, params);
-    });
+    connection.onRequest<MapResult | null, void>(MAP, (params: MapParams) =>
+      answer<MapResult | null>(session, params.uri, (explained) => mapOf(session, explained, params), null),
+    );
+    connection.onRequest<MapByteResult | null, void>(MAP_BYTE, (params: MapByteParams) =>
+      answer(session, params.uri, (explained) => mapByte(session, explained, params), null),
+    );
   },
 };
 

@@ -2,20 +2,20 @@ import {
   compareDumps,
   type DumpParams,
   differingBytes,
+  problemsOf,
   STATUS,
   type StatusResult,
 } from '../../../shared-core/src/index.js';
-import type { Feature } from '../feature.js';
-import { type Analysis, problemsOf } from '../session.js';
+import { answer, type Feature } from '../feature.js';
+import type { Analysis } from '../session.js';
 
 /** A short account of a dump: its profile, what is wrong, how many bytes differ from the backup. */
 export const status: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
-    connection.onRequest(STATUS, async ({ uri }: DumpParams): Promise<StatusResult | null> => {
-      const explained = await session.analyze(uri);
-      return explained === undefined ? null : statusOf(explained);
-    });
+    connection.onRequest<StatusResult | null, void>(STATUS, ({ uri }: DumpParams) =>
+      answer<StatusResult | null>(session, uri, statusOf, null),
+    );
   },
 };
 

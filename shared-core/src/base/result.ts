@@ -17,3 +17,8 @@ export function done<T>(value: T): Result<T> {
 export function refuse(why: Phrase, row?: number): Refused {
   return row === undefined ? { ok: false, why } : { ok: false, why, row };
 }
+
+/** What was asked for, where why it cannot be had does not matter. */
+export function valueIn<T>(result: Result<T>): T | undefined {
+  return result.ok ? result.value : undefined;
+}

@@ -1,5 +1,5 @@
 import { URI, Utils } from 'vscode-uri';
-import { type Phrase, phrase } from '../base/phrase.js';
+import { phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 
 /**
@@ -7,7 +7,16 @@ import { done, type Result, refuse } from '../base/result.js';
  * drive's letter, and two addresses of one file would be two files. This is the form of VS Code; all editors read it.
  */
 export function canonicalUri(uri: string): string {
-  return parsed(uri)?.toString() ?? uri;
+  return written(parsed(uri)) ?? uri;
+}
+
+/** Half of a character beyond the first 65,536 is in no address. */
+function written(uri: URI | undefined): string | undefined {
+  try {
+    return uri?.toString();
+  } catch {
+    return undefined;
+  }
 }
 
 function parsed(uri: string): URI | undefined {
@@ -18,22 +27,10 @@ function parsed(uri: string): URI | undefined {
   }
 }
 
-/** The address of a path that is written relative to a file, with either kind of slash. */
-export function resolveUri(base: string, path: string): string {
-  const from = parsed(base);
-  if (from === undefined) return canonicalUri(path);
-  const slashed = path.replaceAll('\\', '/');
-  const inScheme = SCHEME.test(slashed) ? parsed(slashed) : undefined;
-  if (inScheme !== undefined) return inScheme.toString();
-  // A path that begins with two slashes names a computer, which `whyOutOfReach` refuses: here it stays one file's name.
-  const onDrive = DRIVE.test(slashed) ? `/${slashed}` : slashed.replace(/^\/+/, '/');
-  return Utils.resolvePath(folderOf(from), onDrive).toString();
-}
-
 const DRIVE = /^[A-Za-z]:\//;
 /** A scheme has two characters or more: one is a drive. */
 const SCHEME = /^[A-Za-z][A-Za-z0-9+.-]+:/;
-const CONTROL = /\p{Cc}/u;
+const NO_TEXT = /[\p{Cc}\p{Cs}]/u;
 
 function folderOf(uri: URI): URI {
   const file = uri.with({ query: '', fragment: '' });
@@ -43,13 +40,13 @@ function folderOf(uri: URI): URI {
 /** The folder that a file is in. */
 export function parentUri(uri: string): string {
   const file = parsed(uri);
-  return file === undefined ? uri : folderOf(file).toString();
+  return (file && written(folderOf(file))) ?? uri;
 }
 
 /** A file or folder of a folder, by its name. */
 export function childUri(folder: string, name: string): string {
   const parent = parsed(folder);
-  return parent === undefined ? folder : Utils.joinPath(parent, name).toString();
+  return (parent && written(Utils.joinPath(parent, name))) ?? `${folder}/${name}`;
 }
 
 /** The parts of an address's path, from the root. */
@@ -58,27 +55,33 @@ export function pathParts(uri: string): readonly string[] {
 }
 
 /**
- * The file that a path in a dump or a profile names. It is refused where it could be anywhere but in the file system
- * of the file that names it: on another computer, or behind another scheme.
+ * The file that a path in a dump or a profile names, written with either kind of slash. It is refused where it could be
+ * anywhere but in the file system of the file that names it: on another computer, or behind another scheme.
  */
 export function namedUri(base: string, path: string): Result<string> {
-  const why = whyOutOfReach(base, path);
-  return why === undefined ? done(resolveUri(base, path)) : refuse(why);
+  const from = parsed(base);
+  if (from === undefined) return refuse(phrase('the place of the file that names it is not known'));
+  const slashed = path.replaceAll('\\', '/');
+  if (NO_TEXT.test(path)) return refuse(phrase('a path holds no control characters'));
+  if (slashed.startsWith('//')) return refuse(ELSEWHERE);
+  if (SCHEME.test(slashed)) return inScheme(from, slashed);
+  if (/^[A-Za-z]:/.test(slashed) && !DRIVE.test(slashed))
+    return refuse(phrase('a path on a drive begins "{0}/"', slashed.slice(0, 2)));
+  return done(Utils.resolvePath(folderOf(from), DRIVE.test(slashed) ? `/${slashed}` : slashed).toString());
 }
 
-function whyOutOfReach(base: string, path: string): Phrase | undefined {
-  const from = parsed(base);
-  if (CONTROL.test(path)) return phrase('a path holds no control characters');
-  if (from === undefined) return phrase('it is read from a file whose own place is not known');
-  if (/^[\\/]{2}/.test(path)) return ELSEWHERE;
-  if (/^[A-Za-z]:/.test(path) && !/^[A-Za-z]:[\\/]/.test(path))
-    return phrase('a path on a drive begins "{0}/"', path.slice(0, 2));
-  if (!SCHEME.test(path)) return undefined;
-  const there = parsed(path.replaceAll('\\', '/'));
+function inScheme(from: URI, address: string): Result<string> {
+  const there = parsed(address);
   // A backslash that is written in code would be a slash again on some systems.
   const isNear =
     there?.scheme === from.scheme && there.authority === from.authority && /^\/(?!\/)[^\\]*$/.test(there.path);
-  return isNear ? undefined : ELSEWHERE;
+  return isNear ? done(there.toString()) : refuse(ELSEWHERE);
+}
+
+/** The same for a link to be shown: a path that is refused leads to no file of that name beside the one that names it. */
+export function resolveUri(base: string, path: string): string {
+  const named = namedUri(base, path);
+  return named.ok ? named.value : childUri(parentUri(base), path.replace(/[^\p{L}\p{N}.]+/gu, '_'));
 }
 
 const ELSEWHERE = phrase('it is on another computer or in another file system, where nothing is read from');

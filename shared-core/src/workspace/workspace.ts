@@ -10,8 +10,10 @@ import type { Profile } from '../profile/profile.js';
 import type { ProfileReading } from '../profile/readProfile.js';
 import { findBackup } from './backups.js';
 import { profilesNamed, readDumpFile, type UnboundDump } from './dumpFile.js';
+import { kindOf } from './fileKind.js';
 import { whyProfileLiftsLocks } from './givenProfile.js';
 import { type Host, LARGEST_FILE, LARGEST_TEXT, type OpenFile } from './host.js';
+import { type KeptList, keptList } from './keptList.js';
 import { type FileList, listFiles } from './listFiles.js';
 import { createProfiles, type FoundProfile } from './profiles.js';
 import { readGivenText, readNamedText } from './readFile.js';
@@ -45,19 +47,21 @@ export interface Workspace {
   /** The text of a file that a person names. */
   readonly readText: (file: string) => Promise<Result<string>>;
   readonly list: (folders: readonly string[]) => Promise<FileList>;
-  /** Of some dumps the unsealed ones that name a profile. */
-  readonly unsealed: (dumps: readonly string[]) => Promise<readonly HeadedDump[]>;
+  /** The unsealed dumps at hand that name a profile. */
+  readonly unsealed: () => Promise<readonly HeadedDump[]>;
   /** Whether a file was ever read for another one. */
   readonly isUsed: (file: string) => boolean;
   /** Reads a file anew when it is next asked for. */
   readonly forget: (file: string) => void;
   readonly forgetAll: () => void;
+  /** Lists folders anew. */
+  readonly forgetLists: () => void;
   /** Drops the dumps that were read for others. */
   readonly evict: () => void;
 }
 
 export interface WorkspaceSetup {
-  /** Dumps among which other modules are looked for, besides those in the folder of a dump. */
+  /** Dumps among which those of other modules are looked for, besides the ones in the folder of a dump. */
   readonly atHand?: () => Promise<readonly string[]>;
   /** Whether `forget` is told of every file that appears, changes or goes, so that lists of folders may be kept. */
   readonly watched?: boolean;
@@ -69,7 +73,8 @@ export function createWorkspace(
 ): Workspace {
   const used = createUriMap<true>();
   const kept = createUriMap<KeptDump>();
-  const listed = createUriMap<readonly string[]>();
+  const handy = keptList(atHand, watched);
+  const beside = createUriMap<KeptList>();
   const identities = createUriMap<Promise<string | undefined>>();
   const profiles = createProfiles(host, (file) => used.set(file, true));
   const readText = (file: string) => readGivenText(host, file);
@@ -99,11 +104,11 @@ export function createWorkspace(
   const dumpsBeside = async (file: string): Promise<readonly string[]> => {
     if (isUnsaved(file)) return [];
     const folder = parentUri(file);
-    const known = watched ? listed.get(folder) : undefined;
-    if (known !== undefined) return known;
-    const { dumps } = await listFiles(host, [folder], { deep: false });
-    listed.set(folder, dumps);
-    return dumps;
+    const known = beside.get(folder);
+    if (known !== undefined) return known.get();
+    const list = keptList(async () => (await listFiles(host, [folder], { deep: false })).dumps, watched);
+    beside.set(folder, list);
+    return list.get();
   };
 
   const vehicles = createVehicles({
@@ -113,7 +118,7 @@ export function createWorkspace(
       used.set(file, true);
       return readOther(file, profile, true);
     },
-    dumpsNear: async (file) => [...new Set([...(await dumpsBeside(file)), ...(await atHand())])].sort(),
+    dumpsNear: async (file) => [...new Set([...(await dumpsBeside(file)), ...(await handy.get())])].sort(),
   });
 
   const explainBy = async (
@@ -184,6 +189,11 @@ export function createWorkspace(
       return done({ ...explained.value, backupFile: backup.file, backup: backup.status, modules });
     });
 
+  const forgetLists = () => {
+    handy.forget();
+    beside.clear();
+  };
+
   return {
     load,
     explain: (given, how = {}) => withDump(given, how, (file, unbound) => explainIn(file, unbound, how)),
@@ -194,20 +204,24 @@ export function createWorkspace(
     readProfile: profiles.read,
     readText,
     list: (folders) => listFiles(host, folders),
-    unsealed: vehicles.unsealed,
+    unsealed: async () => vehicles.unsealed(await handy.get()),
     isUsed: used.has,
     forget: (file) => {
       profiles.forget(file);
       kept.delete(file);
       identities.delete(file);
       vehicles.forget(file);
-      const folder = parentUri(file);
-      if (listed.get(folder)?.includes(canonicalUri(file)) === false) listed.delete(folder);
+      if (kindOf(file) !== 'dumps') return;
+      handy.heardOf(canonicalUri(file));
+      beside.get(parentUri(file))?.heardOf(canonicalUri(file));
     },
+    forgetLists,
     forgetAll: () => {
       profiles.forgetAll();
-      for (const map of [kept, identities, listed]) map.clear();
+      kept.clear();
+      identities.clear();
       vehicles.forgetAll();
+      forgetLists();
     },
     evict: kept.clear,
   };
