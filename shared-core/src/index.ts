@@ -123,6 +123,7 @@ export * from './repair/totals.js';
 export { type Asked, type Chunks, type ImageFile, scanImage } from './scan/imageScan.js';
 export * from './scan/imageView.js';
 export { imageIn, profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
+export type { ExplainedDump } from './workspace/explain.js';
 export * from './workspace/fileKind.js';
 export * from './workspace/givenProfile.js';
 export * from './workspace/host.js';

@@ -1,23 +1,24 @@
-import { checkDump, labelText, type Problem, phrase } from '../../../shared-core/src/index.js';
+import { headerValue, labelText, type Problem, phrase, problemsOf } from '../../../shared-core/src/index.js';
 import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
-import { expandFolders } from './files.js';
-import { load, scan } from './load.js';
-import { otherModulesAmong } from './otherModules.js';
+import { openFiles } from './load.js';
 import { say } from './say.js';
 
 /** All problems of all files; folders are walked. */
-export function check({ files, profile }: Call, progress: (done: number, of: number) => void): Outcome {
-  const names = expandFolders(files);
+export async function check(
+  { files: given, profile }: Call,
+  progress: (done: number, of: number) => void,
+): Promise<Outcome> {
+  const files = openFiles(given);
+  const names = await files.expand(given);
   if (names.length === 0)
     throw new Failure(phrase('No dump was found there. Dumps are files with the ending ".cfgdump".'));
-  const modulesOf = otherModulesAmong(names);
-  const checked = names.map((file, index) => {
+  const checked = [];
+  for (const [index, name] of names.entries()) {
     progress(index, names.length);
-    const loaded = scan(file, profile) ?? load(file, profile);
-    const { dump, profile: status, backup, profilePath } = loaded;
-    return { loaded, problems: checkDump(dump, status, backup, modulesOf(file, dump, profilePath)) };
-  });
+    const loaded = await files.load(name, profile, 'needed');
+    checked.push({ loaded, problems: problemsOf(loaded) });
+  }
   progress(names.length, names.length);
   const all = checked.flatMap(({ problems }) => problems);
   const errors = all.filter(({ severity }) => severity === 'error').length;
@@ -25,7 +26,7 @@ export function check({ files, profile }: Call, progress: (done: number, of: num
   const lines = checked.flatMap(({ loaded, problems }) =>
     problems.map(
       (problem) =>
-        `${loaded.file}:${problem.row + 1}:${problem.start + 1}: ${problem.severity} ${problem.code}: ${say(problem.message)}`,
+        `${loaded.name}:${problem.row + 1}:${problem.start + 1}: ${problem.severity} ${problem.code}: ${say(problem.message)}`,
     ),
   );
   const summary =
@@ -37,9 +38,9 @@ export function check({ files, profile }: Call, progress: (done: number, of: num
     text: [...lines, say(summary)].join('\n'),
     json: {
       files: checked.map(({ loaded, problems }) => ({
-        file: loaded.file,
+        file: loaded.name,
         notation: loaded.dump.notation.id,
-        profile: loaded.profileFile ?? null,
+        profile: profile ?? headerValue(loaded.dump, 'profile') ?? null,
         problems: problems.map(toJson),
       })),
       errors,

@@ -5,17 +5,17 @@ import type { LoadedDump } from '../checks/loadedDump.js';
 import type { Problem } from '../checks/problem.js';
 import type { HeadedDump } from '../jobs/vehicles.js';
 import type { Dump } from '../model/dump.js';
-import { headersOf } from '../model/headers.js';
 import type { Profile } from '../profile/profile.js';
 import type { ProfileReading } from '../profile/readProfile.js';
+import type { ImageFile } from '../scan/imageScan.js';
 import { findBackup } from './backups.js';
-import { profilesNamed, readDumpFile, type UnboundDump } from './dumpFile.js';
+import { imageIn, readDumpFile, type UnboundDump } from './dumpFile.js';
+import { type ExplainedDump, explainDump, type NamedFile } from './explain.js';
 import { kindOf } from './fileKind.js';
-import { whyProfileLiftsLocks } from './givenProfile.js';
 import { type Host, LARGEST_FILE, LARGEST_TEXT, type OpenFile } from './host.js';
 import { type KeptList, keptList } from './keptList.js';
 import { type FileList, listFiles } from './listFiles.js';
-import { createProfiles, type FoundProfile } from './profiles.js';
+import { createProfiles } from './profiles.js';
 import { readGivenText, readNamedText } from './readFile.js';
 import { canonicalUri, fileName, isUnsaved, parentUri } from './uri.js';
 import { createUriMap } from './uriMap.js';
@@ -23,6 +23,8 @@ import { createVehicles } from './vehicle.js';
 
 /** How a dump is to be loaded. */
 export interface LoadHow {
+  /** What the person calls the file; else its name. */
+  readonly name?: string | undefined;
   /** A profile that takes the place of the one that the dump names. */
   readonly profile?: string | undefined;
   /** The dump as an editor has it, in place of the file. */
@@ -33,11 +35,24 @@ export interface LoadHow {
   readonly most?: number;
 }
 
-/** A dump bound to its profile and to nothing else. */
-export type ExplainedDump = Pick<LoadedDump, 'file' | 'name' | 'dump' | 'profileFile' | 'profile'>;
+/** A dump whose file is open. */
+export interface OpenedDump {
+  /** Bytes of the file. */
+  readonly size: number;
+  /** The file as a memory image; undefined where it is none. */
+  readonly image: () => ImageFile | undefined;
+  readonly explain: () => Promise<Result<ExplainedDump>>;
+  readonly load: () => Promise<Result<LoadedDump>>;
+}
 
 /** The one way from files to dumps with all that explains them. Files are addresses. */
 export interface Workspace {
+  /** Opens a dump once, for whatever is to be read of it. */
+  readonly open: <T>(
+    file: string,
+    how: LoadHow,
+    use: (dump: OpenedDump) => Result<T> | Promise<Result<T>>,
+  ) => Promise<Result<T>>;
   readonly load: (file: string, how?: LoadHow) => Promise<Result<LoadedDump>>;
   /** The same without backup and other modules, for a look at many dumps. */
   readonly explain: (file: string, how?: LoadHow) => Promise<Result<ExplainedDump>>;
@@ -121,73 +136,49 @@ export function createWorkspace(
     dumpsNear: async (file) => [...new Set([...(await dumpsBeside(file)), ...(await handy.get())])].sort(),
   });
 
-  const explainBy = async (
-    file: string,
-    unbound: UnboundDump,
-    { file: profileFile, profile, status }: FoundProfile,
-  ): Promise<Result<ExplainedDump>> => {
-    const bound = unbound.bind(profile);
-    if (!bound.ok) return bound;
-    return done({ file, name: fileName(file), dump: bound.value, profileFile, profile: status });
-  };
-
-  const explainAsNamed = async (file: string, unbound: UnboundDump): Promise<Result<ExplainedDump>> => {
-    const explained = await explainBy(file, unbound, await profiles.namedBy(file, unbound.profiles()));
+  const loadFrom = async (named: NamedFile, unbound: UnboundDump, how: LoadHow): Promise<Result<LoadedDump>> => {
+    const explained = await explainDump(profiles, named, unbound, how.profile);
     if (!explained.ok) return explained;
-    // Of an image that was passed over, only now all headers are known.
-    const named = namedIn(explained.value.dump);
-    return named.length > 1 && explained.value.profile.kind === 'read'
-      ? explainBy(file, unbound, await profiles.namedBy(file, named))
-      : explained;
+    const { file } = named;
+    const { dump, profileFile } = explained.value;
+    const isOpen = how.open !== undefined;
+    const backup = await findBackup(dump, file, async (there) => {
+      if (isOpen) used.set(there, true);
+      const identity = await identityOf(file);
+      if (identity !== undefined && identity === (await identityOf(there))) return 'itself';
+      return readOther(there, dump.profile, isOpen, how.rows);
+    });
+    const modules = await vehicles.modulesOf(file, dump, profileFile);
+    return done({ ...explained.value, backupFile: backup.file, backup: backup.status, modules });
   };
 
-  const explainAsGiven = async (file: string, unbound: UnboundDump, given: string): Promise<Result<ExplainedDump>> => {
-    const found = await profiles.given(given);
-    if (!found.ok) return refuse(phrase('The profile {0} cannot be read: {1}.', fileName(given), found.why));
-    const explained = await explainBy(file, unbound, found.value);
-    if (!explained.ok) return explained;
-    const own = await profiles.namedBy(file, namedIn(explained.value.dump));
-    if (own.status.kind === 'none' || own.file === canonicalUri(given)) return explained;
-    if (own.status.kind !== 'read' || own.profile.flaw !== undefined) return done(forReadingOnly(explained.value));
-    const byOwn = unbound.bind(own.profile);
-    if (!byOwn.ok) return byOwn;
-    const why = whyProfileLiftsLocks(explained.value.dump, byOwn.value);
-    return why === undefined ? explained : refuse(why);
-  };
-
-  const withDump = async <T>(
-    given: string,
-    { open, rows = 'all', most = LARGEST_TEXT }: LoadHow,
-    use: (file: string, unbound: UnboundDump) => Promise<Result<T>>,
+  const whileOpen = async <T>(
+    { file, name }: NamedFile,
+    use: (opened: OpenFile) => Result<T> | Promise<Result<T>>,
   ): Promise<Result<T>> => {
-    const file = canonicalUri(given);
-    if (open !== undefined) return use(file, open);
     const opened = await host.open(file, { pipe: true });
-    if (!opened.ok) return opened;
-    return closing(opened.value, async () => {
-      const unbound = readDumpFile(fileName(file), opened.value, { rows, most });
-      return unbound.ok ? use(file, unbound.value) : unbound;
-    });
+    return opened.ok
+      ? closing(opened.value, async () => use(opened.value))
+      : refuse(phrase('{0} cannot be read: {1}', name, opened.why));
   };
 
-  const explainIn = (file: string, unbound: UnboundDump, { profile }: LoadHow) =>
-    profile === undefined ? explainAsNamed(file, unbound) : explainAsGiven(file, unbound, profile);
-
-  const load: Workspace['load'] = (given, how = {}) =>
-    withDump(given, how, async (file, unbound) => {
-      const explained = await explainIn(file, unbound, how);
-      if (!explained.ok) return explained;
-      const { dump, profileFile } = explained.value;
-      const isOpen = how.open !== undefined;
-      const backup = await findBackup(dump, file, async (there) => {
-        if (isOpen) used.set(there, true);
-        const identity = await identityOf(file);
-        if (identity !== undefined && identity === (await identityOf(there))) return 'itself';
-        return readOther(there, dump.profile, isOpen, how.rows);
+  const open: Workspace['open'] = (given, how, use) => {
+    const named = nameOf(given, how);
+    const wanted = { rows: how.rows ?? 'all', most: how.most ?? LARGEST_TEXT };
+    return whileOpen(named, (file) => {
+      const name = fileName(named.file);
+      const by = <T>(read: (unbound: UnboundDump) => Promise<Result<T>>) => {
+        const unbound = readDumpFile(name, file, wanted);
+        return unbound.ok ? read(unbound.value) : Promise.resolve(unbound);
+      };
+      return use({
+        size: file.size,
+        image: () => imageIn(name, file),
+        explain: () => by((unbound) => explainDump(profiles, named, unbound, how.profile)),
+        load: () => by((unbound) => loadFrom(named, unbound, how)),
       });
-      const modules = await vehicles.modulesOf(file, dump, profileFile);
-      return done({ ...explained.value, backupFile: backup.file, backup: backup.status, modules });
     });
+  };
 
   const forgetLists = () => {
     handy.forget();
@@ -195,8 +186,13 @@ export function createWorkspace(
   };
 
   return {
-    load,
-    explain: (given, how = {}) => withDump(given, how, (file, unbound) => explainIn(file, unbound, how)),
+    open,
+    load: (file, how = {}) =>
+      how.open === undefined ? open(file, how, ({ load }) => load()) : loadFrom(nameOf(file, how), how.open, how),
+    explain: (file, how = {}) =>
+      how.open === undefined
+        ? open(file, how, ({ explain }) => explain())
+        : explainDump(profiles, nameOf(file, how), how.open, how.profile),
     readDump: (file, profile) => {
       used.set(file, true);
       return readOther(file, profile, true);
@@ -227,6 +223,11 @@ export function createWorkspace(
   };
 }
 
+function nameOf(given: string, { name }: LoadHow): NamedFile {
+  const file = canonicalUri(given);
+  return { file, name: name ?? fileName(file) };
+}
+
 type Rows = NonNullable<LoadHow['rows']>;
 
 /** A dump that was read for others, by the profile that it was read with. */
@@ -244,26 +245,6 @@ async function closing<T>(file: OpenFile, use: () => Promise<Result<T>>): Promis
 function bindFile(file: string, open: OpenFile, profile: Profile, rows: Rows): Result<Dump> {
   const unbound = readDumpFile(fileName(file), open, { rows, most: LARGEST_FILE });
   return unbound.ok ? unbound.value.bind(profile) : unbound;
-}
-
-function namedIn(dump: Dump): readonly string[] {
-  return profilesNamed(headersOf(dump).map(({ header }) => header));
-}
-
-/** A dump by a profile that was given, where the locks of its own profile are not known. */
-function forReadingOnly(explained: ExplainedDump): ExplainedDump {
-  const { dump, profile: status } = explained;
-  const first = phrase(
-    'The profile that the dump itself names cannot be read or has problems, so what it locks is not known.',
-  );
-  const count = status.kind === 'read' ? status.problems + 1 : 1;
-  const flaw = dump.profile.flaw ?? { first, span: { start: 0, end: 0 }, count };
-  const wrong = status.kind === 'read' ? (status.wrong ?? first) : first;
-  return {
-    ...explained,
-    dump: { ...dump, profile: { ...dump.profile, flaw } },
-    profile: status.kind === 'unreadable' ? status : { kind: 'read', wrong, problems: count },
-  };
 }
 
 /** Everything that is wrong with a loaded dump. */
