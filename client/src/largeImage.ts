@@ -1,7 +1,7 @@
 import * as vscode from 'vscode';
-import { DUMP_ENDINGS, LARGEST_FILE } from '../../shared-core/src/index.js';
+import { DUMP_ENDINGS, LARGEST_FILE, type Phrase, say } from '../../shared-core/src/index.js';
 import { type ImagePage, imagePage, readImage } from './largeImagePage.js';
-import { pageHtml } from './page.js';
+import { escaped, pageHtml } from './page.js';
 
 const VIEW = 'countersum.image';
 
@@ -52,8 +52,8 @@ const provider: vscode.CustomReadonlyEditorProvider = {
     let page: ImagePage | undefined;
     const load = async (): Promise<void> => {
       const image = await readImage(uri);
-      page = imagePage(uri, image);
-      webview.html = pageHtml(page.content);
+      page = image.ok ? imagePage(uri, image.value) : undefined;
+      webview.html = pageHtml(page?.content ?? { title: name, body: image.ok ? '' : refusal(image.why) });
     };
     const folder = vscode.Uri.joinPath(uri, '..');
     const name = uri.path.split('/').at(-1) ?? '';
@@ -71,3 +71,7 @@ const provider: vscode.CustomReadonlyEditorProvider = {
     await load();
   },
 };
+
+function refusal(why: Phrase): string {
+  return `<p role="alert">${escaped(say(why, vscode.l10n.bundle ?? {}))}</p>`;
+}

@@ -1,9 +1,14 @@
 import { createConnection, ProposedFeatures, StreamMessageReader } from 'vscode-languageserver/node';
-import { nodeHost } from './nodeHost.js';
+import { createDiskHost } from './diskHost.js';
 import { startServer } from './server.js';
 import { stdoutWriter } from './stdoutWriter.js';
+import { translationFor } from './translation.js';
 
-startServer(process.argv.includes('--stdio') ? overStdio() : createConnection(ProposedFeatures.all), nodeHost);
+startServer(
+  process.argv.includes('--stdio') ? overStdio() : createConnection(ProposedFeatures.all),
+  createDiskHost(),
+  translationFor,
+);
 
 function overStdio() {
   const { stdin, stdout } = process;

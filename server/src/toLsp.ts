@@ -42,7 +42,7 @@ export function toLspEdits(edits: readonly TextEdit[]): LspEdit[] {
 /** An edit of one document that the editor refuses when the document has moved on. */
 export function toWorkspaceEdit(
   session: Pick<Session, 'client'>,
-  { uri, version }: Pick<FileAnalysis, 'uri' | 'version'>,
+  { file: uri, version }: Pick<FileAnalysis, 'file' | 'version'>,
   edits: readonly TextEdit[],
 ): WorkspaceEdit {
   return toFilesEdit(session, [{ textDocument: { uri, version }, edits: toLspEdits(edits) }]);

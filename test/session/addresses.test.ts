@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import type { WorkspaceDiagnosticReport } from 'vscode-languageserver-protocol';
-import { canonicalUri, relativePath, resolveUri } from '../../server/src/uri.js';
+import { canonicalUri, relativePath, resolveUri } from '../../shared-core/src/index.js';
 import { demoFile } from '../support/demo.js';
 import { serverSession } from '../support/serverSession.js';
 
@@ -9,9 +9,9 @@ describe('addresses', () => {
   it('have one form, whatever an editor escapes and however it writes a drive', () => {
     assert.equal(canonicalUri('file:///C:/a%20b/copy (1).cfgdump'), 'file:///c%3A/a%20b/copy%20%281%29.cfgdump');
     assert.equal(canonicalUri('file:///c%3A/a b/copy%20%281%29.cfgdump'), 'file:///c%3A/a%20b/copy%20%281%29.cfgdump');
-    assert.equal(canonicalUri('git:/demo/a.cfgdump?{"ref":"~"}'), 'git:/demo/a.cfgdump?{"ref":"~"}');
+    assert.equal(canonicalUri('git:/demo/a.cfgdump?{"ref":"~"}'), 'git:/demo/a.cfgdump?%7B%22ref%22%3A%22~%22%7D');
     assert.equal(canonicalUri('untitled:Untitled-1'), 'untitled:Untitled-1');
-    assert.equal(canonicalUri('file:///100%/a'), 'file:///100%/a');
+    assert.equal(canonicalUri('file:///100%/a'), 'file:///100%25/a');
   });
 
   it('of paths lead there and back', () => {

@@ -1,31 +1,35 @@
-import { basename, dirname, resolve } from 'node:path';
+import { basename } from 'node:path';
 import {
   type CardModule,
   checkDump,
   jobCard,
+  type LoadedDump,
   type NamedDump,
   phrase,
+  resolveUri,
   whyNoCard,
 } from '../../../shared-core/src/index.js';
 import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
 import { writeWhole } from './files.js';
-import { type Loaded, load, loadRetrofit } from './load.js';
-import { type FindModules, otherModulesAmong } from './otherModules.js';
+import { loadRetrofit, openFiles, uriOf } from './load.js';
 import { say } from './say.js';
 
 /** The job card of one or several modules, from pairs of dumps: as found, and as planned. */
-export function card({ files, profile, retrofit: retrofitFile, out }: Call): Outcome {
-  if (files.length === 0 || files.length % 2 === 1)
+export async function card({ files: names, profile, retrofit: retrofitFile, out }: Call): Promise<Outcome> {
+  if (names.length === 0 || names.length % 2 === 1)
     throw new Failure(phrase('Use: countersum card BEFORE AFTER, and so on for each module of the job'));
-  const retrofit = retrofitFile === undefined ? undefined : loadRetrofit(retrofitFile);
-  const folder = dirname(resolve(retrofitFile ?? '.'));
-  const modulesOf = otherModulesAmong(files);
-  const modules = Array.from({ length: files.length / 2 }, (_, i): CardModule => {
-    const [before, after] = [load(files[2 * i] as string, profile), load(files[2 * i + 1] as string, profile)];
-    const change = retrofit?.changes.find(({ profile: path }) => resolve(folder, path) === after.profilePath);
-    return { before: named(before, modulesOf), after: named(after, modulesOf), change };
-  });
+  const files = openFiles(names);
+  const retrofit = retrofitFile === undefined ? undefined : await loadRetrofit(files, retrofitFile);
+  const modules: CardModule[] = [];
+  for (let i = 0; i < names.length; i += 2) {
+    const before = await files.load(names[i] as string, profile);
+    const after = await files.load(names[i + 1] as string, profile);
+    const change = retrofit?.changes.find(
+      ({ profile: path }) => resolveUri(uriOf(retrofitFile ?? ''), path) === after.profileFile,
+    );
+    modules.push({ before: named(before), after: named(after), change });
+  }
   const refused = whyNoCard(modules);
   if (refused !== undefined) throw new Failure(refused);
   const { text, open } = jobCard({ modules, retrofit, time: new Date().toISOString() }, (said) => say(said));
@@ -39,8 +43,6 @@ export function card({ files, profile, retrofit: retrofitFile, out }: Call): Out
 }
 
 /** A dump under its name, with all that is wrong with it. */
-export function named(loaded: Loaded, modulesOf: FindModules): NamedDump {
-  const { file, dump, profilePath } = loaded;
-  const problems = checkDump({ ...loaded, modules: modulesOf(file, dump, profilePath) });
-  return { name: basename(file), dump, problems };
+export function named(loaded: LoadedDump): NamedDump {
+  return { name: basename(loaded.name), dump: loaded.dump, problems: checkDump(loaded) };
 }

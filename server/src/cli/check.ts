@@ -1,5 +1,6 @@
 import {
   checkDump,
+  headerValue,
   labelText,
   type Problem,
   phrase,
@@ -9,30 +10,30 @@ import {
 } from '../../../shared-core/src/index.js';
 import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
-import { expandFolders } from './files.js';
-import { load, scan } from './load.js';
-import { otherModulesAmong } from './otherModules.js';
+import { openFiles } from './load.js';
 import { say } from './say.js';
 
 /** All problems of all files; folders are walked. */
-export function check({ files, profile }: Call, progress: (done: number, of: number) => void): Outcome {
-  const names = expandFolders(files);
+export async function check(
+  { files: given, profile }: Call,
+  progress: (done: number, of: number) => void,
+): Promise<Outcome> {
+  const files = openFiles(given);
+  const names = await files.expand(given);
   if (names.length === 0)
     throw new Failure(phrase('No dump was found there. Dumps are files with the ending ".cfgdump".'));
-  const modulesOf = otherModulesAmong(names);
-  const checked = names.map((file, index) => {
+  const checked = [];
+  for (const [index, name] of names.entries()) {
     progress(index, names.length);
-    const loaded = scan(file, profile) ?? load(file, profile);
-    const { dump, profilePath } = loaded;
-    const whole = { ...loaded, modules: modulesOf(file, dump, profilePath) };
-    const problems = checkDump(whole);
-    return { loaded, name: file, problems, verdict: verdictOf(whole, problems) };
-  });
+    const loaded = await files.load(name, profile, 'needed');
+    const problems = checkDump(loaded);
+    checked.push({ loaded, name, problems, verdict: verdictOf(loaded, problems) });
+  }
   progress(names.length, names.length);
   const lines = checked.flatMap(({ loaded, problems }) =>
     problems.map(
       (problem) =>
-        `${loaded.file}:${problem.row + 1}:${problem.start + 1}: ${problem.severity} ${problem.code}: ${say(problem.message)}`,
+        `${loaded.name}:${problem.row + 1}:${problem.start + 1}: ${problem.severity} ${problem.code}: ${say(problem.message)}`,
     ),
   );
   return {
@@ -40,9 +41,9 @@ export function check({ files, profile }: Call, progress: (done: number, of: num
     text: [...lines, ...summaryOf(checked).map((said) => say(said))].join('\n'),
     json: {
       files: checked.map(({ loaded, problems, verdict }) => ({
-        file: loaded.file,
+        file: loaded.name,
         notation: loaded.dump.notation.id,
-        profile: loaded.profileFile ?? null,
+        profile: profile ?? headerValue(loaded.dump, 'profile') ?? null,
         unchecked: verdict.unchecked.map((said) => say(said)),
         problems: problems.map(toJson),
       })),

@@ -10,16 +10,17 @@ import {
 } from '../../../shared-core/src/index.js';
 import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
-import { load } from './load.js';
+import { openFiles } from './load.js';
 import { say } from './say.js';
 
 /** What differs between two dumps, each byte explained by the profile of the second. */
-export function compare({ files, profile }: Call): Outcome {
+export async function compare({ files, profile }: Call): Promise<Outcome> {
   const [first, second, ...others] = files;
   if (first === undefined || second === undefined || others.length > 0)
     throw new Failure(phrase('Use: countersum compare BEFORE AFTER'));
-  const before = load(first, profile).dump;
-  const after = load(second, profile).dump;
+  const { load } = openFiles(files);
+  const { dump: before } = await load(first, profile);
+  const { dump: after } = await load(second, profile);
   const identity = otherIdentity(before, after);
   if (identity !== undefined) {
     throw new Failure(

@@ -2,6 +2,7 @@ import {
   type Contents,
   type ConvertTarget,
   contentsOf,
+  done,
   lostIn,
   MOST_WIDTH,
   type NoContents,
@@ -14,20 +15,20 @@ import {
 } from '../../../shared-core/src/index.js';
 import { type Call, type Outcome, onlyFile } from './command.js';
 import { Failure } from './failure.js';
-import { STDIN, textBy, writeToStdout, writeWholeBy } from './files.js';
-import { imageFile, load } from './load.js';
+import { textBy, writeToStdout, writeWholeBy } from './files.js';
+import { must, openFiles, uriOf } from './load.js';
 import { say } from './say.js';
 
 const TARGETS: Readonly<Record<ConvertTarget, true>> = { 'dump-text': true, 'intel-hex': true, 's-record': true };
 
 /** The same bytes at the same addresses in another notation. */
-export function convert({ files, profile, to, width, out, write, json }: Call): Outcome {
+export async function convert({ files, profile, to, width, out, write, json }: Call): Promise<Outcome> {
   const file = onlyFile(files);
   if (write) throw new Failure(phrase('A conversion does not replace its source. Give --out FILE.'));
   if (to === undefined || !isTarget(to)) {
     throw new Failure(phrase('Say what to convert to: --to {0}.', Object.keys(TARGETS).join(', ')));
   }
-  const { from, contents } = readContents(file, profile);
+  const { from, contents } = await readContents(file, profile);
   const refused = from === to ? sameNotation() : 'kind' in contents ? contents : undefined;
   if (refused !== undefined) throw new Failure(phrase('{0}: {1} Nothing was written.', file, refused.why));
   const bytesPerLine = widthOf(width);
@@ -45,14 +46,21 @@ export function convert({ files, profile, to, width, out, write, json }: Call): 
 }
 
 /** What a file holds; a memory image may be of any size. */
-function readContents(
-  file: string,
+async function readContents(
+  name: string,
   profile: string | undefined,
-): { readonly from: NotationId; readonly contents: Contents | NoContents } {
-  const image = profile === undefined && file !== STDIN ? imageFile(file, undefined) : undefined;
-  if (image !== undefined) return { from: image.notation.id, contents: scanContents(image) };
-  const { dump } = load(file, profile);
-  return { from: dump.notation.id, contents: contentsOf(dump) };
+): Promise<{ readonly from: NotationId; readonly contents: Contents | NoContents }> {
+  const files = openFiles([name]);
+  const given = profile === undefined ? undefined : uriOf(profile);
+  const read = await files.workspace.open(uriOf(name), { name, profile: given }, async (opened) => {
+    const image = profile === undefined ? opened.image() : undefined;
+    if (image !== undefined) return done({ from: image.notation.id, contents: scanContents(image) });
+    const loaded = await opened.explain();
+    if (!loaded.ok) return loaded;
+    const { dump } = loaded.value;
+    return done({ from: dump.notation.id, contents: contentsOf(dump) });
+  });
+  return must(read);
 }
 
 function isTarget(name: string): name is ConvertTarget {

@@ -3,9 +3,7 @@ import {
   fchmodSync,
   fsyncSync,
   openSync,
-  readdirSync,
   readFileSync,
-  readSync,
   realpathSync,
   renameSync,
   rmSync,
@@ -13,36 +11,16 @@ import {
   writeSync,
 } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
-import { isDumpName, phrase, type TextSink } from '../../../shared-core/src/index.js';
+import { phrase, type TextSink } from '../../../shared-core/src/index.js';
 import { Failure } from './failure.js';
 
 /** Standard input, as a file name. */
 export const STDIN = '-';
 
-/** As much as a processor keeps near, and few calls. */
-const CHUNK = 1 << 20;
-
 /** The text of a file. A byte-order mark is kept, as the text is written back as it was found. */
 export function readText(file: string): string {
   try {
     return readFileSync(file === STDIN ? 0 : file, 'utf8');
-  } catch (error) {
-    throw new Failure(phrase('{0} cannot be read: {1}', file, reasonOf(error)));
-  }
-}
-
-/** The bytes of a file in order. Each chunk holds only until the next is asked for. */
-export function* readChunks(file: string): Generator<Uint8Array> {
-  try {
-    const handle = openSync(file, 'r');
-    try {
-      const buffer = Buffer.allocUnsafe(CHUNK);
-      for (let length = readSync(handle, buffer); length > 0; length = readSync(handle, buffer)) {
-        yield buffer.subarray(0, length);
-      }
-    } finally {
-      closeSync(handle);
-    }
   } catch (error) {
     throw new Failure(phrase('{0} cannot be read: {1}', file, reasonOf(error)));
   }
@@ -186,30 +164,6 @@ export function textBy(produce: (sink: TextSink) => void): string {
   };
   produce({ ascii, text: (text) => texts.push(text) });
   return texts.join('');
-}
-
-/** The files themselves, and the dumps in folders; a file that is there by two names is there once. */
-export function expandFolders(names: readonly string[]): readonly string[] {
-  const byPlace = new Map<string, string>();
-  for (const name of filesIn(names)) {
-    const place = name === STDIN ? STDIN : resolve(name);
-    if (!byPlace.has(place)) byPlace.set(place, name);
-  }
-  return [...byPlace.values()];
-}
-
-function filesIn(names: readonly string[]): readonly string[] {
-  return names.flatMap((name) => {
-    if (name === STDIN || !isFolder(name)) return [name];
-    return readdirSync(name, { withFileTypes: true, recursive: true })
-      .filter((entry) => entry.isFile() && isDumpName(entry.name))
-      .map((entry) => join(entry.parentPath, entry.name))
-      .sort();
-  });
-}
-
-function isFolder(name: string): boolean {
-  return statSync(name, { throwIfNoEntry: false })?.isDirectory() === true;
 }
 
 function reasonOf(error: unknown): string {

@@ -10,6 +10,7 @@ import {
   explainPair,
   finish,
   type LabelledDump,
+  type LoadedDump,
   labelledByTag,
   nextInWords,
   type OptionSearch,
@@ -20,14 +21,15 @@ import {
   phrase,
   planTrials,
   findOption as search,
+  textOfRows,
   trialSheet,
   whyNotAdded,
 } from '../../../shared-core/src/index.js';
 import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
-import { expandFolders, readText, writeWhole } from './files.js';
+import { writeWhole } from './files.js';
 import { candidateToJson, nextToJson, pairToJson } from './findOptionJson.js';
-import { type Loaded, load } from './load.js';
+import { type Files, openFiles, pathOf } from './load.js';
 import { say } from './say.js';
 
 const GROUPS = ['with', 'without'] as const;
@@ -41,12 +43,13 @@ const MOST_SHOWN = 10;
  * Which bits tell dumps with some equipment from dumps without it: those named after `--with` and `--without`, or those
  * whose headers say so of `--tag`. Other files are asked about. One dump each is a pair, before and after.
  */
-export function findOption(call: Call): Outcome {
-  const { labelled, notes } = labelledDumps(call);
+export async function findOption(call: Call): Promise<Outcome> {
+  const files = openFiles([...call.groups.with, ...call.groups.without, ...call.files]);
+  const { labelled, notes } = await labelledDumps(files, call);
   const found = search(labelled, call.json ? GROUPS : GROUPS.map((name) => say(GROUP_NAMES[name])));
   const said = [...notes, ...found.remarks.map((remark) => say(remark))];
-  if (call.trials !== undefined) return trials(call, found, said);
-  if (call.add !== undefined) return add(call, found, said);
+  if (call.trials !== undefined) return trials(files, call, found, said);
+  if (call.add !== undefined) return add(files, call, found, said);
   const pair = pairIn(labelled);
   return {
     status: found.candidates.length === 0 ? 1 : 0,
@@ -66,19 +69,21 @@ interface Labelled {
   readonly notes: readonly string[];
 }
 
-function labelledDumps({ files, groups, profile, tag }: Call): Labelled {
-  const groupOf = new Map(
-    GROUPS.flatMap((name, group) => expandFolders(groups[name]).map((file) => [resolve(file), group] as const)),
-  );
-  for (const file of expandFolders(groups.with)) {
+async function labelledDumps({ expand, load }: Files, { files, groups, profile, tag }: Call): Promise<Labelled> {
+  const groupOf = new Map<string, number>();
+  for (const [group, name] of GROUPS.entries())
+    for (const file of await expand(groups[name])) groupOf.set(resolve(file), group);
+  for (const file of await expand(groups.with)) {
     if (groupOf.get(resolve(file)) !== 0)
       throw new Failure(phrase('{0} is named both with and without the equipment.', file));
   }
   if (groupOf.size === 0 && tag === undefined) {
     throw new Failure(phrase('Use: countersum find-option --with FILE… --without FILE…, or --tag TAG FILE…'));
   }
-  const names = expandFolders([...groups.with, ...groups.without, ...files]);
-  const { dumps, notes } = bound(names.map((name) => load(name, profile)));
+  const names = await expand([...groups.with, ...groups.without, ...files]);
+  const loaded: LoadedDump[] = [];
+  for (const name of names) loaded.push(await load(name, profile));
+  const { dumps, notes } = bound(loaded);
   const named = names.map((name, i) => ({ name, dump: dumps[i] as Dump }));
   if (tag === undefined)
     return { labelled: named.map((one) => ({ ...one, group: groupOf.get(resolve(one.name)) })), notes };
@@ -90,10 +95,10 @@ function labelledDumps({ files, groups, profile, tag }: Call): Labelled {
 }
 
 /** Without any profile the sums are learned first, so that they are not taken for options. */
-function bound(loaded: readonly Loaded[]): { readonly dumps: readonly Dump[]; readonly notes: readonly string[] } {
+function bound(loaded: readonly LoadedDump[]): { readonly dumps: readonly Dump[]; readonly notes: readonly string[] } {
   const dumps = loaded.map(({ dump }) => dump);
   if (loaded.some(({ profile }) => profile.kind !== 'none')) return { dumps, notes: [] };
-  const learned = finish(bindLearnedSteps(loaded.map(({ file }) => ({ name: file, text: readText(file) }))));
+  const learned = finish(bindLearnedSteps(loaded.map(({ name, dump }) => ({ name, text: textOfRows(dump.rows) }))));
   if (learned === undefined)
     return {
       dumps,
@@ -121,14 +126,15 @@ function inWords(found: OptionSearch): readonly Phrase[] {
 }
 
 /** The sheet of trials on one dump, printed or written. */
-function trials(
+async function trials(
+  { load }: Files,
   { trials: file = '', profile, tag, out }: Call,
   found: OptionSearch,
   notes: readonly string[],
-): Outcome {
-  const loaded = load(file, profile);
+): Promise<Outcome> {
+  const loaded = await load(file, profile);
   const known = loaded.profile.kind === 'none' ? (found.matrix.dumps[0]?.dump.profile ?? EMPTY_PROFILE) : undefined;
-  const dump = known === undefined ? loaded.dump : bindText(file, readText(file), known);
+  const dump = known === undefined ? loaded.dump : bindText(file, textOfRows(loaded.dump.rows), known);
   const name = tag ?? say(phrase('the equipment'));
   const words = [say(phrase('with')), say(phrase('without'))];
   const plan = planTrials(found, dump, { name, words });
@@ -143,18 +149,20 @@ function trials(
 }
 
 /** The best candidate as an option of the profile: printed, or with `--write` or `--out` written. */
-function add(
+async function add(
+  { expand, load, readText }: Files,
   { add: id = '', profile, write, out, files, groups }: Call,
   found: OptionSearch,
   notes: readonly string[],
-): Outcome {
+): Promise<Outcome> {
   const [best] = found.candidates;
   if (best === undefined) throw new Failure(phrase('No place tells these dumps apart, so there is nothing to add.'));
-  const [first] = [...groups.with, ...groups.without, ...files].flatMap((name) => expandFolders([name]));
-  const file = profile ?? (first === undefined ? undefined : load(first, undefined).profilePath);
+  const [first] = await expand([...groups.with, ...groups.without, ...files]);
+  const named = first === undefined ? undefined : (await load(first)).profileFile;
+  const file = profile ?? (named === undefined ? undefined : pathOf(named));
   if (file === undefined) throw new Failure(phrase('These dumps name no profile. Name one with --profile FILE.'));
   const option = optionOf(found, best, { id, title: id, words: [say(phrase('with')), say(phrase('without'))] });
-  const before = readText(file);
+  const before = await readText(file);
   const refused = whyNotAdded(before, option);
   if (refused !== undefined) throw new Failure(phrase('{0}: {1} Nothing was changed.', file, refused));
   const edits = addOption(before, option);

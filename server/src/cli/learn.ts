@@ -1,11 +1,15 @@
 import { type LearnCandidate, learn as learnFrom, phrase } from '../../../shared-core/src/index.js';
 import type { Call, Outcome } from './command.js';
-import { expandFolders, readText, writeWhole } from './files.js';
+import { writeWhole } from './files.js';
+import { openFiles } from './load.js';
 import { say } from './say.js';
 
 /** Works out how undocumented dumps are written and summed; prints the best draft of a profile, or writes it. */
-export function learn({ files, out }: Call): Outcome {
-  const { candidates, remarks } = learnFrom(expandFolders(files).map((name) => ({ name, text: readText(name) })));
+export async function learn({ files: given, out }: Call): Promise<Outcome> {
+  const files = openFiles(given);
+  const texts = [];
+  for (const name of await files.expand(given)) texts.push({ name, text: await files.readText(name) });
+  const { candidates, remarks } = learnFrom(texts);
   const [best] = candidates;
   const draft = best === undefined ? '' : `${JSON.stringify(best.profile, null, 2)}\n`;
   if (out !== undefined && best !== undefined) writeWhole(out, draft);

@@ -36,7 +36,7 @@ const OPTIONS = {
   help: { type: 'boolean', short: 'h', default: false },
 } as const;
 
-const COMMANDS: Readonly<Record<string, (call: Call) => Outcome>> = {
+const COMMANDS: Readonly<Record<string, (call: Call) => Promise<Outcome>>> = {
   check: (call) => check(call, showProgress),
   fix,
   set,
@@ -51,7 +51,7 @@ const COMMANDS: Readonly<Record<string, (call: Call) => Outcome>> = {
   'find-option': findOption,
 };
 
-function main(): number {
+async function main(): Promise<number> {
   const { name, call, help } = readCall();
   if (help) {
     process.stdout.write(usage());
@@ -67,7 +67,7 @@ function main(): number {
   }
   if (call.files.length + call.groups.with.length === 0)
     throw new Failure(phrase('Name a file. See: countersum --help'));
-  const { status, text, json, notes = [] } = command(call);
+  const { status, text, json, notes = [] } = await command(call);
   for (const note of notes) process.stderr.write(`${note}\n`);
   const output = call.json ? `${JSON.stringify(json, null, 2)}\n` : text;
   process.stdout.write(output.endsWith('\n') || output === '' ? output : `${output}\n`);
@@ -115,11 +115,14 @@ function showProgress(done: number, of: number): void {
 if (process.argv[2] === 'serve') {
   void import('../main.js');
 } else {
-  try {
-    process.exitCode = main();
-  } catch (error) {
-    // One line, whatever went wrong: a script can show it as it is.
-    process.stderr.write(`countersum: ${error instanceof Failure ? say(error.said) : String(error)}\n`);
-    process.exitCode = 2;
-  }
+  main().then(
+    (status) => {
+      process.exitCode = status;
+    },
+    (error: unknown) => {
+      // One line, whatever went wrong: a script can show it as it is.
+      process.stderr.write(`countersum: ${error instanceof Failure ? say(error.said) : String(error)}\n`);
+      process.exitCode = 2;
+    },
+  );
 }

@@ -1,37 +1,49 @@
-import { basename, dirname, resolve } from 'node:path';
+import { basename, dirname } from 'node:path';
 import {
   editsOf,
   headerValue,
+  type LoadedDump,
   listed,
+  type NamedProfile,
   type Plan,
   phrase,
   planPage,
   planRetrofit,
   type Retrofit,
-  readProfile,
+  resolveUri,
   textAfter,
   textOfRows,
   type VehicleAtHand,
   type VehicleDump,
+  valueIn,
   vehiclesWith,
 } from '../../../shared-core/src/index.js';
 import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
-import { expandFolders, readTextIfThere, STDIN, writeAllWhole, writeWhole } from './files.js';
-import { load, loadRetrofit } from './load.js';
-import { type FindModules, otherModulesAmong } from './otherModules.js';
+import { STDIN, writeAllWhole, writeWhole } from './files.js';
+import { type Files, loadRetrofit, openFiles, pathOf, uriOf } from './load.js';
 import { writeToJson } from './repair.js';
 import { say } from './say.js';
 
 /** What a retrofit changes in the modules of a vehicle; with `--write` it is done, in all of them or in none. */
-export function plan({ files, write, out }: Call): Outcome {
-  const [retrofitFile, ...places] = files;
+export async function plan({ files: given, write, out }: Call): Promise<Outcome> {
+  const [retrofitFile, ...places] = given;
   if (retrofitFile === undefined || retrofitFile === STDIN)
     throw new Failure(phrase('Use: countersum plan RETROFIT [FILE or FOLDER …]'));
-  const retrofit = loadRetrofit(retrofitFile);
-  const folder = dirname(resolve(retrofitFile));
-  const vehicle = onlyVehicle(retrofit, folder, places);
-  const planned = planRetrofit(retrofit, (path) => profileAt(resolve(folder, path)), vehicle.dumps);
+  const files = openFiles(places.length === 0 ? [dirname(retrofitFile)] : places);
+  const retrofit = await loadRetrofit(files, retrofitFile);
+  const folder = dirname(retrofitFile);
+  const vehicle = await onlyVehicle(files, retrofit, uriOf(retrofitFile), places.length === 0 ? [folder] : places);
+  const profiles = new Map<string, NamedProfile>();
+  for (const { profile: path } of retrofit.changes) {
+    const file = resolveUri(uriOf(retrofitFile), path);
+    profiles.set(path, { file, profile: valueIn(await files.workspace.readProfile(file))?.profile });
+  }
+  const planned = planRetrofit(
+    retrofit,
+    (path) => profiles.get(path) ?? { file: path, profile: undefined },
+    vehicle.dumps,
+  );
   const page = say(planPage(retrofit, vehicle, planned));
   const done = write ? carryOut(planned) : undefined;
   if (out !== undefined) writeWhole(out, page);
@@ -43,13 +55,17 @@ export function plan({ files, write, out }: Call): Outcome {
 }
 
 /** The vehicle of the dumps that are named, or that lie beside the retrofit. */
-function onlyVehicle({ changes }: Retrofit, folder: string, places: readonly string[]): VehicleAtHand<VehicleDump> {
-  const files = expandFolders(places.length === 0 ? [folder] : places);
-  const modulesOf = otherModulesAmong(files);
-  const dumps = files.flatMap((file) => dumpAt(file, modulesOf));
+async function onlyVehicle(
+  files: Files,
+  { changes }: Retrofit,
+  retrofitUri: string,
+  places: readonly string[],
+): Promise<VehicleAtHand<VehicleDump>> {
+  const dumps: VehicleDump[] = [];
+  for (const name of await files.expand(places)) dumps.push(...dumpIn(await files.load(name)));
   const vehicles = vehiclesWith(
     dumps,
-    changes.map(({ profile }) => resolve(folder, profile)),
+    changes.map(({ profile }) => resolveUri(retrofitUri, profile)),
   );
   const [only, ...others] = vehicles;
   // With no dump at all, the plan says for each module what to do.
@@ -64,16 +80,9 @@ function onlyVehicle({ changes }: Retrofit, folder: string, places: readonly str
 }
 
 /** A dump that names a profile and is no sealed backup. */
-function dumpAt(file: string, modulesOf: FindModules): readonly VehicleDump[] {
-  const { dump, profile, profilePath, backup } = load(file, undefined);
-  if (profilePath === undefined || headerValue(dump, 'seal') !== undefined) return [];
-  const modules = modulesOf(file, dump, profilePath);
-  return [{ file: resolve(file), name: basename(file), dump, profileFile: profilePath, profile, backup, modules }];
-}
-
-function profileAt(file: string) {
-  const text = readTextIfThere(file);
-  return { file, profile: text === undefined ? undefined : readProfile(text).profile };
+function dumpIn({ profileFile, ...loaded }: LoadedDump): readonly VehicleDump[] {
+  if (profileFile === undefined || headerValue(loaded.dump, 'seal') !== undefined) return [];
+  return [{ ...loaded, name: basename(loaded.name), profileFile }];
 }
 
 /** Sets all modules, and says what was done in each. */
@@ -85,7 +94,7 @@ function carryOut(planned: Plan): string {
   const changed = planned.modules.filter(({ writes }) => writes.length > 0);
   writeAllWhole(
     changed.map(({ file, before, writes }) => ({
-      file,
+      file: pathOf(file),
       before: textOfRows(before.rows),
       text: textAfter(before.rows, editsOf(before, writes)),
     })),

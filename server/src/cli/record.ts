@@ -4,23 +4,24 @@ import { kindOf, phrase, readRetrofit, vehicleRecord } from '../../../shared-cor
 import { named } from './card.js';
 import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
-import { readText, writeWhole } from './files.js';
-import { load } from './load.js';
-import { otherModulesAmong } from './otherModules.js';
+import { writeWhole } from './files.js';
+import { openFiles } from './load.js';
 import { say } from './say.js';
 
 /** The record of a vehicle folder, computed from what lies in it. */
-export function record({ files, profile, out }: Call): Outcome {
-  const [folder, ...others] = files;
+export async function record({ files: given, profile, out }: Call): Promise<Outcome> {
+  const [folder, ...others] = given;
+  const files = openFiles([]);
   if (folder === undefined || others.length > 0) throw new Failure(phrase('Use: countersum record FOLDER'));
   const names = namesIn(folder);
   const ofKind = (kind: ReturnType<typeof kindOf>) => names.filter((name) => kindOf(name) === kind);
-  const modulesOf = otherModulesAmong([]);
-  const dumps = ofKind('dumps').map((name) => named(load(join(folder, name), profile), modulesOf));
-  const retrofits = ofKind('retrofits').map((name) => ({
-    name,
-    title: readRetrofit(readText(join(folder, name))).retrofit?.title,
-  }));
+  const dumps = [];
+  for (const name of ofKind('dumps')) dumps.push(named(await files.load(join(folder, name), profile)));
+  const retrofits = [];
+  for (const name of ofKind('retrofits')) {
+    const { retrofit } = readRetrofit(await files.readText(join(folder, name)));
+    retrofits.push({ name, title: retrofit?.title });
+  }
   const { text, open } = vehicleRecord({ dumps, retrofits, cards: ofKind('cards') }, (said) => say(said));
   if (out !== undefined) writeWhole(out, text);
   const matters = open.map((said) => say(said));

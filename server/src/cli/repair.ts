@@ -7,6 +7,7 @@ import {
   type Dump,
   editsOf,
   hex,
+  type LoadedDump,
   labelOfRow,
   labelText,
   nearestName,
@@ -29,13 +30,13 @@ import {
 import { type Call, type Outcome, onlyFile } from './command.js';
 import { Failure } from './failure.js';
 import { STDIN, writeWhole } from './files.js';
-import { type Loaded, load } from './load.js';
+import { openFiles } from './load.js';
 import { say } from './say.js';
 
 /** Rights sums by the profile, or as the flags say. */
-export function fix(call: Call): Outcome {
+export async function fix(call: Call): Promise<Outcome> {
   const file = onlyFile(call.files);
-  const loaded = load(file, call.profile);
+  const loaded = await openFiles([file]).load(file, call.profile);
   const dump = explainedDump(loaded);
   const outcome = finish(call, loaded, repairAll(dump, planOf(call, dump)));
   const untold = call.lines ? [] : untoldTotals(dump);
@@ -57,11 +58,11 @@ function untoldTotals(dump: Dump): readonly Phrase[] {
 }
 
 /** Sets options by their ids and rights the sums. */
-export function set(call: Call): Outcome {
+export async function set(call: Call): Promise<Outcome> {
   const [file, ...assignments] = call.files;
   if (file === undefined || assignments.length === 0)
     throw new Failure(phrase('Use: countersum set FILE OPTION=VALUE …'));
-  const loaded = load(file, call.profile);
+  const loaded = await openFiles([file]).load(file, call.profile);
   const settings = assignments.map((text) => settingOf(loaded.dump, text));
   const twice = settings.find(({ option }, at) => settings.findIndex((one) => one.option === option) < at);
   if (twice !== undefined) throw new Failure(phrase('{0} is to be set twice. Give it one value.', twice.option.title));
@@ -70,7 +71,7 @@ export function set(call: Call): Outcome {
   return finish(call, loaded, setOptions(dump, settings, plan));
 }
 
-function explainedDump({ dump, profile, file }: Loaded): Dump {
+function explainedDump({ dump, profile, name: file }: LoadedDump): Dump {
   // The sums of records are the notation's own.
   if (profile.kind === 'none' && dump.layout.kind !== 'image')
     throw new Failure(phrase('{0}: no profile explains this dump. Give one with --profile FILE.', file));
@@ -120,8 +121,8 @@ function unknownOption(id: string, options: readonly Option[]) {
     : phrase('The profile has no option "{0}"; is "{1}" meant?', id, near);
 }
 
-function finish({ write, out }: Call, loaded: Loaded, repair: Result<Repaired>): Outcome {
-  const { file, dump } = loaded;
+function finish({ write, out }: Call, loaded: LoadedDump, repair: Result<Repaired>): Outcome {
+  const { name: file, dump } = loaded;
   if (!repair.ok) throw new Failure(phrase('{0}: {1} Nothing was changed.', file, repair.why));
   const { writes, unique, fewest } = repair.value;
   const edits = editsOf(dump, writes);

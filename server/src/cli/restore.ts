@@ -10,14 +10,14 @@ import {
 import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
 import { STDIN, writeWhole } from './files.js';
-import { load } from './load.js';
+import { openFiles } from './load.js';
 import { say } from './say.js';
 
 /** The way back: all lines that differ, or those named, hold again what the backup holds, proved byte for byte. */
-export function restore({ files, profile, write, out }: Call): Outcome {
+export async function restore({ files, profile, write, out }: Call): Promise<Outcome> {
   const [file, ...named] = files;
   if (file === undefined) throw new Failure(phrase('Use: countersum restore FILE [LINE …]'));
-  const { dump, backup } = load(file, profile);
+  const { dump, backup } = await openFiles([file]).load(file, profile);
   if (backup.kind === 'unreadable') throw new Failure(backup.why);
   if (backup.kind === 'itself')
     throw new Failure(

@@ -2,6 +2,7 @@ import {
   bind,
   type Dump,
   inNotationOf,
+  type LoadedDump,
   notationOf,
   phrase,
   verificationInWords,
@@ -10,16 +11,17 @@ import {
 import type { Call, Outcome } from './command.js';
 import { lineToJson } from './compare.js';
 import { Failure } from './failure.js';
-import { type Loaded, load } from './load.js';
+import { openFiles } from './load.js';
 import { say } from './say.js';
 
 /** Whether what was read back from a module is what was planned, volatile places aside. */
-export function verify({ files, profile }: Call): Outcome {
+export async function verify({ files, profile }: Call): Promise<Outcome> {
   const [first, second, ...others] = files;
   if (first === undefined || second === undefined || others.length > 0)
     throw new Failure(phrase('Use: countersum verify PLANNED READBACK'));
-  const planned = load(first, profile);
-  const read = load(second, profile);
+  const { load } = openFiles(files);
+  const planned = await load(first, profile);
+  const read = await load(second, profile);
   mustHoldLines(planned);
   mustHoldLines(read);
   const found = planned.backup.kind === 'read' ? planned.backup.dump : undefined;
@@ -41,12 +43,12 @@ export function verify({ files, profile }: Call): Outcome {
 }
 
 /** The read-back need not name a profile: the plan's explains it. */
-function boundLike({ profile }: Dump, { file, dump }: Loaded): Dump {
+function boundLike({ profile }: Dump, { file, dump }: LoadedDump): Dump {
   const { rows, notation } = inNotationOf(profile, (head) => notationOf(file, head), dump);
   return bind(rows, notation, profile);
 }
 
-function mustHoldLines({ file, dump }: Loaded): void {
+function mustHoldLines({ name: file, dump }: LoadedDump): void {
   if (!dump.rows.some(({ kind }) => kind === 'record'))
     throw new Failure(phrase('{0} is no dump: not one line of it is a record.', file));
 }

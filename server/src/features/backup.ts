@@ -2,35 +2,36 @@ import {
   BACKUP,
   type BackupResult,
   type DumpParams,
+  fileName,
   headerOf,
   isImage,
+  isUnsaved,
   lineEndOf,
   phrase,
   type Refusal,
   sealOf,
   textOfRows,
 } from '../../../shared-core/src/index.js';
-import type { Feature } from '../feature.js';
+import { answerOrRefuse, type Feature } from '../feature.js';
 import { placeForHeader } from '../headerPlace.js';
 import type { Analysis, Session } from '../session.js';
-import { fileName, isUnsaved } from '../uri.js';
 
 /** The text of a sealed copy of a dump, and where the dump is to name it. Writing the file is the client's part. */
 export const backup: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
-    connection.onRequest<BackupResult | Refusal, void>(BACKUP, async ({ uri }: DumpParams) => {
-      const explained = await session.analyze(uri);
-      return explained === undefined
-        ? { refused: session.say(phrase('Open the dump first.')) }
-        : backupOf(session, explained);
-    });
+    connection.onRequest<BackupResult | Refusal, void>(BACKUP, ({ uri }: DumpParams) =>
+      answerOrRefuse(session, uri, (explained) => backupOf(session, explained)),
+    );
   },
 };
 
 const MOST_NAMES = 99;
 
-export function backupOf(session: Session, { uri, version, dump, backup: status }: Analysis): BackupResult | Refusal {
+export function backupOf(
+  session: Session,
+  { file: uri, version, dump, backup: status }: Analysis,
+): BackupResult | Refusal {
   if (headerOf(dump, 'seal') !== undefined) {
     return { refused: session.say(phrase('This dump is a sealed backup itself.')) };
   }

@@ -22,7 +22,7 @@ import {
   shareOfSteps,
   wrongTotals,
 } from '../../../shared-core/src/index.js';
-import type { Feature } from '../feature.js';
+import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 import { toWorkspaceEdit } from '../toLsp.js';
 import { balanceInWords } from './fixes/balanceFix.js';
@@ -31,15 +31,12 @@ import { balanceInWords } from './fixes/balanceFix.js';
 export const balanceChoices: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
-    const notOpen = (): Refusal => ({ refused: session.say(phrase('Open the dump first.')) });
-    connection.onRequest<BalanceChoices, void>(BALANCE_CHOICES, async ({ uri, selection }: BalanceParams) => {
-      const explained = await session.analyze(uri);
-      return explained === undefined ? notOpen() : choicesFor(session, explained, selection);
-    });
-    connection.onRequest<BalanceChoice | Refusal, void>(BALANCE_AT, async ({ uri, addresses }: BalanceAtParams) => {
-      const explained = await session.analyze(uri);
-      return explained === undefined ? notOpen() : choiceAt(session, explained, addresses);
-    });
+    connection.onRequest<BalanceChoices, void>(BALANCE_CHOICES, ({ uri, selection }: BalanceParams) =>
+      answerOrRefuse(session, uri, (explained) => choicesFor(session, explained, selection)),
+    );
+    connection.onRequest<BalanceChoice | Refusal, void>(BALANCE_AT, ({ uri, addresses }: BalanceAtParams) =>
+      answerOrRefuse(session, uri, (explained) => choiceAt(session, explained, addresses)),
+    );
   },
 };
 

@@ -32,25 +32,22 @@ import {
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { toRange, toWorkspaceEdit } from '../toLsp.js';
-import { pairOf } from './compare.js';
+import { answerOfPair, type Pair } from './compare.js';
 
 /** What differs between a dump and another one, place by place; and the edit that takes a line from the other. */
 export const changes: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
     connection.onRequest<ChangesResult | Refusal, void>(CHANGES, (params: CompareParams) =>
-      changesFor(session, params),
+      answerOfPair(session, params, (pair) => changesFor(session, pair)),
     );
     connection.onRequest<TakeLineResult | Refusal, void>(TAKE_LINE, (params: TakeLineParams) =>
-      takeLine(session, params),
+      answerOfPair(session, params, (pair) => takeLine(session, params, pair)),
     );
   },
 };
 
-async function changesFor(session: Session, params: CompareParams): Promise<ChangesResult | Refusal> {
-  const pair = await pairOf(session, params);
-  if ('refused' in pair) return pair;
-  const { dump } = pair.explained;
+function changesFor(session: Session, { explained: { dump }, ...pair }: Pair): ChangesResult {
   const comparison = compareDumps(pair.other, dump);
   const { lines, options } = comparison;
   return {
@@ -110,11 +107,8 @@ export function whatIs(dump: Dump, row: number, byte: number, reason: ChangeItem
   return option === undefined ? reasonInWords(reason) : phrase('{0}', option.title);
 }
 
-async function takeLine(session: Session, params: TakeLineParams): Promise<TakeLineResult | Refusal> {
+function takeLine(session: Session, params: TakeLineParams, { explained, other }: Pair): TakeLineResult | Refusal {
   const { say } = session;
-  const pair = await pairOf(session, params);
-  if ('refused' in pair) return pair;
-  const { explained, other } = pair;
   const { dump, version } = explained;
   const why = params.other === undefined ? whyNoRestore(dump, other) : undefined;
   if (why !== undefined) return { refused: say(why) };

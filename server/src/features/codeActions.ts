@@ -1,7 +1,7 @@
 import { type CodeAction, CodeActionKind, type Range } from 'vscode-languageserver';
-import { ALL_SUMS } from '../../../shared-core/src/index.js';
+import { ALL_SUMS, checkDump } from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
-import { type Analysis, problemsOf, type Session } from '../session.js';
+import type { Analysis, Session } from '../session.js';
 import { toDiagnostic, toWorkspaceEdit } from '../toLsp.js';
 import type { Fix } from './fixes/fix.js';
 import { fixesFor } from './fixes/fixesFor.js';
@@ -46,7 +46,7 @@ export function actionsAt(session: Session, explained: Analysis, range: Range, o
 }
 
 function quickFixes(session: Session, explained: Analysis, range: Range): CodeAction[] {
-  const here = problemsOf(explained).filter(
+  const here = checkDump(explained).filter(
     ({ row, start, end }) =>
       row >= range.start.line &&
       row <= range.end.line &&
@@ -57,7 +57,7 @@ function quickFixes(session: Session, explained: Analysis, range: Range): CodeAc
   const actions = here.flatMap((problem) =>
     fixesFor(explained, problem, commands).map((fix) => ({
       ...toAction(session, explained, fix, CodeActionKind.QuickFix),
-      diagnostics: [toDiagnostic(session, explained.uri, problem)],
+      diagnostics: [toDiagnostic(session, explained.file, problem)],
     })),
   );
   const sums = here.some(({ code }) => code === 'line-sum' || code === 'total-sum');
@@ -82,7 +82,7 @@ function toAction(session: Session, explained: Analysis, fix: Fix, kind: string)
     return {
       title,
       kind,
-      command: { title, command: fix.command, arguments: [explained.uri, ...(fix.argument ? [fix.argument] : [])] },
+      command: { title, command: fix.command, arguments: [explained.file, ...(fix.argument ? [fix.argument] : [])] },
     };
   return {
     title,

@@ -4,6 +4,7 @@ import {
   certaintyOf,
   changeInWords,
   type Dump,
+  type DumpParams,
   done,
   editsOf,
   flagsSet,
@@ -33,7 +34,7 @@ import {
   whyNotSettable,
   wordsOrHex,
 } from '../../../shared-core/src/index.js';
-import type { Feature } from '../feature.js';
+import { answer, answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 import { toRange, toWorkspaceEdit } from '../toLsp.js';
 
@@ -41,16 +42,12 @@ import { toRange, toWorkspaceEdit } from '../toLsp.js';
 export const optionList: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
-    connection.onRequest(OPTIONS, async ({ uri }: { uri: string }): Promise<OptionsResult | null> => {
-      const explained = await session.analyze(uri);
-      return explained === undefined ? null : optionsFor(session, explained);
-    });
-    connection.onRequest<SetOptionResult | Refusal, void>(SET_OPTION, async (params: SetOptionParams) => {
-      const explained = await session.analyze(params.uri);
-      return explained === undefined
-        ? { refused: session.say(phrase('Open the dump first.')) }
-        : settingOf(session, explained, params);
-    });
+    connection.onRequest<OptionsResult | null, void>(OPTIONS, ({ uri }: DumpParams) =>
+      answer<OptionsResult | null>(session, uri, (explained) => optionsFor(session, explained), null),
+    );
+    connection.onRequest<SetOptionResult | Refusal, void>(SET_OPTION, (params: SetOptionParams) =>
+      answerOrRefuse(session, params.uri, (explained) => settingOf(session, explained, params)),
+    );
   },
 };
 

@@ -1,6 +1,7 @@
 import type { WorkspaceEdit } from 'vscode-languageserver';
 import {
   editsOf,
+  fileName,
   type ModulePlan,
   type NamedProfile,
   PLAN_RETROFIT,
@@ -14,13 +15,14 @@ import {
   type Retrofit,
   type RetrofitVehicle,
   readRetrofit,
+  resolveUri,
   type VehicleDump,
+  valueIn,
   vehiclesWith,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 import type { FileAnalysis, Session } from '../session.js';
 import { toLspEdits } from '../toLsp.js';
-import { fileName, resolveUri } from '../uri.js';
 
 /** What a retrofit changes in all modules of a vehicle, as a page and as one edit. */
 export const planOfRetrofit: Feature = {
@@ -40,10 +42,10 @@ export const planOfRetrofit: Feature = {
 };
 
 async function readIt(session: Session, uri: string): Promise<Retrofit | Refusal> {
-  const text = await session.readText(uri);
-  const { retrofit, problems } = readRetrofit(text ?? '');
+  const text = await session.files.readText(uri);
+  if (!text.ok) return { refused: session.say(phrase('The retrofit cannot be read: {0}.', text.why)) };
+  const { retrofit, problems } = readRetrofit(text.value);
   const [first] = problems;
-  if (text === undefined) return { refused: session.say(phrase('The retrofit cannot be read.')) };
   if (retrofit !== undefined && first === undefined) return retrofit;
   const message = phrase('The retrofit has problems; right them first. {0}', first?.message ?? '');
   return { refused: session.say(message) };
@@ -52,7 +54,7 @@ async function readIt(session: Session, uri: string): Promise<Retrofit | Refusal
 /** The vehicles of the workspace of which a module is here that the retrofit changes. */
 async function vehiclesFor(session: Session, uri: string, { changes }: Retrofit) {
   return vehiclesWith(
-    await session.unsealed(),
+    await session.files.unsealed(),
     changes.map(({ profile }) => resolveUri(uri, profile)),
   );
 }
@@ -76,7 +78,7 @@ async function planFor(
   const profiles = new Map<string, NamedProfile>();
   for (const { profile: path } of retrofit.changes) {
     const file = resolveUri(uri, path);
-    profiles.set(path, { file, profile: (await session.readProfileOf(file))?.profile });
+    profiles.set(path, { file, profile: valueIn(await session.files.readProfile(file))?.profile });
   }
   const plan = planRetrofit(retrofit, (path) => profiles.get(path) ?? { file: path, profile: undefined }, dumps);
   const written = plan.kind === 'planned' ? plan.modules.filter(({ writes }) => writes.length > 0) : [];

@@ -15,9 +15,10 @@ import {
   restoreInWords,
   whyNoRestore,
 } from '../../../shared-core/src/index.js';
-import type { Feature } from '../feature.js';
+import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 import { toWorkspaceEdit } from '../toLsp.js';
+import { backupOf } from './compare.js';
 
 /** The lines in which a dump is not as its backup, and the edit that takes them back. */
 export const restore: Feature = {
@@ -34,23 +35,15 @@ export const restore: Feature = {
 
 type Dump = Analysis['dump'];
 
-async function withBackup<T>(
+function withBackup<T>(
   session: Session,
   uri: string,
   use: (session: Session, explained: Analysis, backup: Dump) => T | Refusal,
 ): Promise<T | Refusal> {
-  const explained = await session.analyze(uri);
-  if (explained === undefined) return { refused: session.say(phrase('Open the dump first.')) };
-  const { backup } = explained;
-  if (backup.kind === 'read') return use(session, explained, backup.dump);
-  const why = {
-    none: phrase(
-      'This dump names no backup, so there is no way back. Add a line "@backup NAME.cfgdump" where one exists.',
-    ),
-    itself: phrase('The backup is this file itself. Name the dump as it was found.'),
-    unreadable: backup.kind === 'unreadable' ? backup.why : phrase(''),
-  }[backup.kind];
-  return { refused: session.say(why) };
+  return answerOrRefuse<T>(session, uri, (explained) => {
+    const backup = backupOf(explained.backup);
+    return backup.ok ? use(session, explained, backup.value) : { refused: session.say(backup.why) };
+  });
 }
 
 function linesFor(session: Session, { dump }: Analysis, backup: Dump): readonly RestorableLine[] | Refusal {

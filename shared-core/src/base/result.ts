@@ -26,3 +26,8 @@ export function refuse(why: Phrase, row?: number): Refused {
 export function refuseUnless(asks: Ask, why: Phrase): Refused {
   return { ok: false, why, asks };
 }
+
+/** What was asked for, where why it cannot be had does not matter. */
+export function valueIn<T>(result: Result<T>): T | undefined {
+  return result.ok ? result.value : undefined;
+}

@@ -7,6 +7,7 @@ export interface UriMap<V> {
   readonly set: (uri: string, value: V) => void;
   /** Whether there was a value. */
   readonly delete: (uri: string) => boolean;
+  readonly clear: () => void;
   /** Addresses in their one form. */
   readonly keys: () => Iterable<string>;
   readonly values: () => Iterable<V>;
@@ -21,6 +22,7 @@ export function createUriMap<V>(): UriMap<V> {
       map.set(canonicalUri(uri), value);
     },
     delete: (uri) => map.delete(canonicalUri(uri)),
+    clear: () => map.clear(),
     keys: () => map.keys(),
     values: () => map.values(),
   };
