@@ -22,6 +22,7 @@ import {
   shareOfSteps,
   wrongTotals,
 } from '../../../shared-core/src/index.js';
+import { cautionsOfWrites } from '../cautions.js';
 import type { Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 import { toWorkspaceEdit } from '../toLsp.js';
@@ -32,7 +33,7 @@ export const balanceChoices: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
     const notOpen = (): Refusal => ({ refused: session.say(phrase('Open the dump first.')) });
-    connection.onRequest<BalanceChoices, void>(BALANCE_CHOICES, async ({ uri, selection }: BalanceParams) => {
+    connection.onRequest<BalanceChoices | Refusal, void>(BALANCE_CHOICES, async ({ uri, selection }: BalanceParams) => {
       const explained = await session.analyze(uri);
       return explained === undefined ? notOpen() : choicesFor(session, explained, selection);
     });
@@ -46,7 +47,7 @@ export const balanceChoices: Feature = {
 /** More lines than this nobody reads through. */
 const MOST_CHOICES = 500;
 
-export function choicesFor(session: Session, explained: Analysis, selection?: Stretch): BalanceChoices {
+export function choicesFor(session: Session, explained: Analysis, selection?: Stretch): BalanceChoices | Refusal {
   const { dump } = explained;
   const wrong = wrongTotals(dump);
   if (wrong.length === 0) return { refused: session.say(phrase('All file sums that can be checked are right.')) };
@@ -56,11 +57,12 @@ export function choicesFor(session: Session, explained: Analysis, selection?: St
   const choices = rows.map((row): BalanceChoice => {
     const repair = rebalance(dump, freeCells(dump, row), wrong, shareOfSteps(rows.length));
     const title = session.say(phrase('Line {0}', labelOfRow(dump.rows[row]) ?? row + 1));
-    if (repair.kind === 'refused') return { title, detail: session.say(repair.why), edit: null };
+    if (repair.kind === 'refused') return { title, detail: session.say(repair.why), edit: null, cautions: [] };
     return {
       title,
       detail: session.say(phrase('{0} – {1}', balanceInWords(dump, repair.writes), certaintyInWords(repair))),
       edit: toWorkspaceEdit(session, explained, editsOf(dump, repair.writes)),
+      cautions: cautionsOfWrites(session, dump, repair.writes),
     };
   });
   return [...choices.filter(({ edit }) => edit !== null), ...choices.filter(({ edit }) => edit === null)];
@@ -81,6 +83,7 @@ function choiceAt(session: Session, explained: Analysis, text: string): BalanceC
     title: session.say(balanceInWords(dump, repair.writes)),
     detail: session.say(certaintyInWords(repair)),
     edit: toWorkspaceEdit(session, explained, editsOf(dump, repair.writes)),
+    cautions: cautionsOfWrites(session, dump, repair.writes),
   };
 }
 

@@ -29,6 +29,7 @@ import {
   type TakeLineResult,
   whyNoRestore,
 } from '../../../shared-core/src/index.js';
+import { cautionsOfEdits } from '../cautions.js';
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { toRange, toWorkspaceEdit } from '../toLsp.js';
@@ -129,7 +130,12 @@ async function takeLine(session: Session, params: TakeLineParams): Promise<TakeL
   const name = labelText(label);
   if (edits.length === 0)
     return { refused: say(phrase('Line {0} is the same there, or is not there at all. Nothing to take over.', name)) };
-  return { edit: toWorkspaceEdit(session, explained, edits), version, says: say(phrase('Line {0} taken over', name)) };
+  return {
+    edit: toWorkspaceEdit(session, explained, edits),
+    version,
+    says: say(phrase('Line {0} taken over', name)),
+    cautions: cautionsOfEdits(session, dump, edits),
+  };
 }
 
 /** The label of a line of either dump by how it is written. */

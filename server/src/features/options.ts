@@ -1,6 +1,7 @@
 import {
   afterWrites,
   caution,
+  cautionsOfChange,
   certaintyOf,
   choicesOf,
   type Dump,
@@ -105,7 +106,7 @@ function choiceItems(dump: Dump, option: Option, now: bigint | undefined, was: b
 export function settingOf(
   session: Session,
   explained: Analysis,
-  { id, to }: SetOptionParams,
+  { id, to, despite = [] }: SetOptionParams,
 ): SetOptionResult | Refusal {
   const { say } = session;
   const { dump, version, modules } = explained;
@@ -117,6 +118,9 @@ export function settingOf(
   if (repair.kind === 'refused') return { refused: say(repair.why) };
   const after = afterWrites(dump, repair.writes);
   const open = new Set(needsOf(dump));
+  const unmet = needsOf(after).filter((need) => !open.has(need));
+  if (unmet.length > 0 && !despite.includes(id))
+    return { refused: unmet.join(' '), asks: { kind: 'despite', options: [id] } };
   return {
     edit: toWorkspaceEdit(session, explained, editsOf(dump, repair.writes)),
     version,
@@ -128,7 +132,7 @@ export function settingOf(
         repair.writes.length,
       ),
     ),
-    needs: needsOf(after).filter((need) => !open.has(need)),
+    cautions: cautionsOfChange(dump, after).map(say),
   };
 
   function needsOf(version: Dump): string[] {

@@ -1,5 +1,6 @@
 import type { WorkspaceEdit } from 'vscode-languageserver';
 import {
+  cautionsOfChange,
   editsOf,
   type ModulePlan,
   type NamedProfile,
@@ -85,6 +86,7 @@ async function planFor(
     page: session.say(planPage(retrofit, found, plan)),
     edit: written.length === 0 ? null : editOf(written, explained),
     possible: plan.kind === 'planned',
+    cautions: written.flatMap(({ before, after }) => cautionsOfChange(before, after)).map(session.say),
   };
 }
 

@@ -1,4 +1,5 @@
 import {
+  cautionsOfChange,
   compareDumps,
   type DumpParams,
   type Label,
@@ -72,9 +73,14 @@ function restoreChosen(
   backup: Dump,
   chosen: readonly string[],
 ): RestoreResult | Refusal {
-  const { dump } = explained;
+  const { dump, version } = explained;
   const labels = linesToRestore(dump, backup).filter((label: Label) => chosen.includes(labelText(label)));
   const result = planRestore(dump, backup, labels);
   if (result.kind === 'refused') return { refused: session.say(result.why) };
-  return { edit: toWorkspaceEdit(session, explained, result.edits), lines: labels.length };
+  return {
+    edit: toWorkspaceEdit(session, explained, result.edits),
+    version,
+    says: session.say(phrase('{0} lines as in the backup again', labels.length)),
+    cautions: cautionsOfChange(dump, result.after).map(session.say),
+  };
 }
