@@ -1,4 +1,4 @@
-import { readable } from '../../../shared-core/src/index.js';
+import { oneLine, readable } from '../../../shared-core/src/index.js';
 
 /** A piece of a page in which every text of others is escaped: only `html` makes one. */
 export interface Html {
@@ -14,9 +14,10 @@ export function html(pattern: readonly string[], ...parts: readonly Part[]): Htm
 
 function htmlOf(part: Part): string {
   if (typeof part === 'object') return 'html' in part ? part.html : part.map(htmlOf).join('');
-  return escaped(part);
+  return escaped(typeof part === 'string' ? oneLine(part) : part);
 }
 
+/** A text of several lines as HTML that shows just that text. */
 export function escaped(text: string | number): string {
   return readable(String(text)).replace(/[&<>"']/g, (character) => `&#${character.charCodeAt(0)};`);
 }
