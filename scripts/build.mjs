@@ -28,7 +28,7 @@ const inPages = await build({
   minify: true,
   sourcemap: false,
   write: false,
-  entryPoints: ['client/src/inPage/map.ts'],
+  entryPoints: ['client/src/pages/inPage/map.ts'],
 });
 
 const shipped = {

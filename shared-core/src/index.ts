@@ -18,6 +18,7 @@ export * from './base/nearestName.js';
 export * from './base/number.js';
 export type { TextSink } from './base/pageWriter.js';
 export * from './base/phrase.js';
+export * from './base/readable.js';
 export * from './base/result.js';
 export * from './base/span.js';
 export * from './checks/backup.js';

@@ -70,7 +70,7 @@ export interface BalancePlace {
 const MOST_CHOICES = 500;
 
 /** Every line of a dump as a place to balance with, those that can first. */
-export function balanceChoices(subject: Subject): Result<readonly BalancePlace[]> {
+export function balancePlaces(subject: Subject): Result<readonly BalancePlace[]> {
   const { dump } = subject;
   const wrong = wrongTotals(dump);
   if (wrong.length === 0) return refuse(phrase('All file sums that can be checked are right.'));
@@ -83,23 +83,23 @@ export function balanceChoices(subject: Subject): Result<readonly BalancePlace[]
 }
 
 /** A range of addresses of a memory image as the place to balance with. */
-export function balanceAt(subject: Subject, range: AddressRange): Result<Change> {
+export function balanceAt(subject: Subject, range: AddressRange, consent: Consent = {}): Result<Change> {
   const { dump } = subject;
   const wrong = wrongTotals(dump);
   if (wrong.length === 0) return refuse(phrase('All file sums that can be checked are right.'));
-  return balancedBy(subject, rebalanceAt(dump, range, wrong));
+  return balancedBy(subject, rebalanceAt(dump, range, wrong), consent);
 }
 
 function choiceOf(subject: Subject, title: Phrase, repair: Result<Repaired>): BalancePlace {
-  const change = balancedBy(subject, repair);
+  const change = balancedBy(subject, repair, {});
   return change.ok
     ? { title, detail: change.value.says, change: change.value }
     : { title, detail: change.why, change: undefined };
 }
 
-function balancedBy(subject: Subject, repair: Result<Repaired>): Result<Change> {
+function balancedBy(subject: Subject, repair: Result<Repaired>, consent: Consent): Result<Change> {
   if (!repair.ok) return repair;
   const { writes } = repair.value;
   const says = phrase('{0} – {1}', balanceInWords(subject.dump, writes), certaintyInWords(repair.value));
-  return changeOf(subject, { writes }, says, {}, repair.value);
+  return changeOf(subject, { writes }, says, consent, repair.value);
 }

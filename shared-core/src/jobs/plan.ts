@@ -15,7 +15,7 @@ import { noProfile, wantedIn } from './checkRetrofit.js';
 import type { ModuleChange, Retrofit } from './retrofit.js';
 
 /** A dump of the chosen vehicle that names a profile. */
-export type VehicleDump = LoadedDump & { readonly profileFile: string };
+export type VehicleDump = Omit<LoadedDump, 'backupFile'> & { readonly profileFile: string };
 
 /** The profile that a path in a retrofit names, and its file; no profile where it cannot be read. */
 export interface NamedProfile {
