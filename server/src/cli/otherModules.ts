@@ -14,7 +14,7 @@ import {
   sameStand,
   sameVehicle,
 } from '../../../shared-core/src/index.js';
-import { readTextIfThere, STDIN } from './files.js';
+import { type Disk, STDIN } from './disk.js';
 
 /** Gives the dumps of other modules of the same vehicle, as far as a dump's profile asks for them. */
 export type FindModules = (file: string, dump: Dump, profileFile: string | undefined) => OtherModules;
@@ -28,11 +28,11 @@ interface Candidate {
 }
 
 /** Looks for other modules beside a dump, and among the files that a command was given; each is read once. */
-export function otherModulesAmong(files: readonly string[]): FindModules {
+export function otherModulesAmong(disk: Disk, files: readonly string[]): FindModules {
   const given = files.filter((file) => file !== STDIN).map((file) => resolve(file));
   const read = new Map<string, Candidate | undefined>();
   const candidate = (path: string): Candidate | undefined => {
-    if (!read.has(path)) read.set(path, readCandidate(path));
+    if (!read.has(path)) read.set(path, readCandidate(disk, path));
     return read.get(path);
   };
   return (file, dump, profileFile) => {
@@ -41,7 +41,7 @@ export function otherModulesAmong(files: readonly string[]): FindModules {
     const paths =
       asked.length === 0 ? [] : [...new Set([...dumpsBeside(self), ...given])].filter((path) => path !== self);
     const modulesOf = (wanted: string): readonly OtherModule[] => {
-      const text = readTextIfThere(wanted);
+      const text = disk.readTextIfThere(wanted);
       if (text === undefined) return [];
       const { profile } = readProfile(text);
       const fitting = paths
@@ -68,8 +68,8 @@ function dumpsBeside(file: string): readonly string[] {
   return names.map(({ name }) => join(folder, name)).sort();
 }
 
-function readCandidate(path: string): Candidate | undefined {
-  const text = readTextIfThere(path);
+function readCandidate(disk: Disk, path: string): Candidate | undefined {
+  const text = disk.readTextIfThere(path);
   const head = text === undefined ? undefined : bindText(path, text, EMPTY_PROFILE);
   const named = head === undefined ? undefined : headerValue(head, 'profile');
   if (text === undefined || head === undefined || named === undefined) return undefined;

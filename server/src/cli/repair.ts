@@ -24,23 +24,55 @@ import {
   type Setting,
   setOptions,
   textAfter,
+  textOfRows,
 } from '../../../shared-core/src/index.js';
-import { type Call, type Outcome, onlyFile } from './command.js';
+import { type Call, command, type Outcome } from './command.js';
 import { Failure } from './failure.js';
-import { STDIN, writeWhole } from './files.js';
 import { type Loaded, load } from './load.js';
-import { say } from './say.js';
+import { DESPITE, flag, OUT, PROFILE, text, UNCONFIRMED, type ValuesOf, WRITE } from './options.js';
+
+/** How the file sums are made right. */
+const SUMS = {
+  balance: text('N', phrase('balance with line N, of an image with addresses such as 1F0..1FF')),
+  retotal: flag(phrase('rewrite the file sums')),
+  lines: flag(phrase('line sums only')),
+};
+
+const FIX_OPTIONS = { ...SUMS, ...WRITE, ...OUT, ...PROFILE, ...UNCONFIRMED };
+const SET_OPTIONS = { ...FIX_OPTIONS, ...DESPITE };
+
+const EXCLUSIVE = [
+  ['balance', 'retotal', 'lines'],
+  ['write', 'out'],
+] as const;
 
 /** Rights sums by the profile, or as the flags say. */
-export function fix(call: Call): Outcome {
-  const file = onlyFile(call.files);
-  const loaded = load(file, call.profile);
+export const fix = command({
+  name: 'fix',
+  arguments: 'FILE',
+  does: phrase('right line sums, then file sums as the profile says'),
+  options: FIX_OPTIONS,
+  exclusive: EXCLUSIVE,
+  run: fixFile,
+});
+
+/** Sets options by their ids and rights the sums. */
+export const set = command({
+  name: 'set',
+  arguments: 'FILE OPTION=VALUE…',
+  does: phrase('set options (words or number), then repair as fix does'),
+  options: SET_OPTIONS,
+  exclusive: EXCLUSIVE,
+  run: setInFile,
+});
+
+function fixFile(call: Call<typeof FIX_OPTIONS>): Outcome {
+  const [file = ''] = call.files;
+  const loaded = load(call.disk, file, call.profile);
   const dump = explainedDump(loaded);
-  const outcome = finish(call, loaded, repairAll(dump, planOf(call, dump)));
+  const outcome = finish(loaded, repairAll(dump, planOf(call, dump)));
   const untold = call.lines ? [] : untoldTotals(dump);
-  return untold.length === 0
-    ? outcome
-    : { ...outcome, status: 1, notes: [...(outcome.notes ?? []), ...untold.map((said) => say(said))] };
+  return untold.length === 0 ? outcome : { ...outcome, status: 1, notes: [...(outcome.notes ?? []), ...untold] };
 }
 
 /** What could not be put right, because nobody can tell what it should be. */
@@ -55,18 +87,15 @@ function untoldTotals(dump: Dump): readonly Phrase[] {
   );
 }
 
-/** Sets options by their ids and rights the sums. */
-export function set(call: Call): Outcome {
-  const [file, ...assignments] = call.files;
-  if (file === undefined || assignments.length === 0)
-    throw new Failure(phrase('Use: countersum set FILE OPTION=VALUE …'));
-  const loaded = load(file, call.profile);
+function setInFile(call: Call<typeof SET_OPTIONS>): Outcome {
+  const [file = '', ...assignments] = call.files;
+  const loaded = load(call.disk, file, call.profile);
   const settings = assignments.map((text) => settingOf(loaded.dump, text));
   const twice = settings.find(({ option }, at) => settings.findIndex((one) => one.option === option) < at);
   if (twice !== undefined) throw new Failure(phrase('{0} is to be set twice. Give it one value.', twice.option.title));
   const dump = explainedDump(loaded);
   const plan = { ...planOf(call, dump), backup: backupDump(dump, loaded.backup) };
-  return finish(call, loaded, setOptions(dump, settings, plan));
+  return finish(loaded, setOptions(dump, settings, plan));
 }
 
 function explainedDump({ dump, profile, file }: Loaded): Dump {
@@ -77,7 +106,7 @@ function explainedDump({ dump, profile, file }: Loaded): Dump {
   return dump;
 }
 
-function planOf({ balance, retotal, lines }: Call, dump: Dump): RepairPlan {
+function planOf({ balance, retotal, lines }: ValuesOf<typeof SUMS>, dump: Dump): RepairPlan {
   if (lines) return { totals: 'none' };
   if (retotal) return { totals: 'rewrite' };
   if (balance === undefined) return { totals: 'keep' };
@@ -119,39 +148,35 @@ function unknownOption(id: string, options: readonly Option[]) {
     : phrase('The profile has no option "{0}"; is "{1}" meant?', id, near);
 }
 
-function finish({ write, out }: Call, loaded: Loaded, repair: Repair): Outcome {
+function finish(loaded: Loaded, repair: Repair): Outcome {
   const { file, dump } = loaded;
   if (repair.kind === 'refused') throw new Failure(phrase('{0}: {1} Nothing was changed.', file, repair.why));
-  const edits = editsOf(dump, repair.writes);
-  const text = textAfter(dump.rows, edits);
-  const target = out ?? (write ? file : undefined);
-  if (target === STDIN) throw new Failure(phrase('Standard input cannot be written to. Give --out FILE.'));
-  if (target !== undefined && (edits.length > 0 || out !== undefined)) writeWhole(target, text);
   const changes = repair.writes.map((change) => inWords(dump, change));
-  const done =
-    changes.length === 0 ? say(phrase('{0}: all sums are right, nothing to change', file)) : changes.join('\n');
   const balances = repair.writes.some(({ reason }) => reason === 'balance');
   const { profile } = loaded;
   return {
     status: 0,
-    text: target === undefined ? text : done,
+    says: changes.length === 0 ? [phrase('{0}: all sums are right, nothing to change', file)] : changes,
+    document: {
+      content: textAfter(dump.rows, editsOf(dump, repair.writes)),
+      form: dump.notation.id,
+      of: { file, before: textOfRows(dump.rows) },
+      inJson: true,
+    },
     notes: [
       ...(profile.kind === 'read' && profile.wrong !== undefined
         ? [
-            say(
-              phrase(
-                'The profile has problems ({0}); what it says there is left out. First: {1}',
-                profile.problems,
-                profile.wrong,
-              ),
+            phrase(
+              'The profile has problems ({0}); what it says there is left out. First: {1}',
+              profile.problems,
+              profile.wrong,
             ),
           ]
         : []),
-      ...(balances ? [say(phrase('{0}: balanced; {1}', file, certaintyInWords(repair)))] : []),
+      ...(balances ? [phrase('{0}: balanced; {1}', file, certaintyInWords(repair))] : []),
     ],
     json: {
       file,
-      ...(target === undefined ? { text } : {}),
       ...(balances ? { unique: repair.unique, fewest: repair.fewest } : {}),
       edits: repair.writes.map((change) => writeToJson(dump, change)),
     },
@@ -176,12 +201,12 @@ function addressToJson({ layout }: Dump, change: ByteWrite): object {
   return address === undefined ? {} : { address: hex(address, 4) };
 }
 
-function inWords(dump: Dump, change: ByteWrite): string {
+function inWords(dump: Dump, change: ByteWrite): Phrase {
   const [before, after] = [hex(byteAt(dump.rows, change) ?? 0), hex(change.value)];
   const address = addressOf(dump.layout, change);
   if (address !== undefined && change.reason !== 'line-sum')
-    return say(phrase('address {0}: {1} → {2} ({3})', hex(address, 4), before, after, change.reason));
+    return phrase('address {0}: {1} → {2} ({3})', hex(address, 4), before, after, change.reason);
   const record = dump.rows[change.row];
   const label = record?.kind === 'record' ? recordName(record) : '';
-  return say(phrase('line {0}, byte {1}: {2} → {3} ({4})', label, change.byte + 1, before, after, change.reason));
+  return phrase('line {0}, byte {1}: {2} → {3} ({4})', label, change.byte + 1, before, after, change.reason);
 }

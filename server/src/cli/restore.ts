@@ -5,19 +5,29 @@ import {
   planRestore,
   readLabel,
   textAfter,
+  textOfRows,
   whyNoRestore,
 } from '../../../shared-core/src/index.js';
-import type { Call, Outcome } from './command.js';
+import { type Call, command, type Outcome } from './command.js';
 import { Failure } from './failure.js';
-import { STDIN, writeWhole } from './files.js';
 import { load } from './load.js';
-import { say } from './say.js';
+import { OUT, PROFILE, UNCONFIRMED, WRITE } from './options.js';
+
+const OPTIONS = { ...WRITE, ...OUT, ...PROFILE, ...UNCONFIRMED };
 
 /** The way back: all lines that differ, or those named, hold again what the backup holds, proved byte for byte. */
-export function restore({ files, profile, write, out }: Call): Outcome {
-  const [file, ...named] = files;
-  if (file === undefined) throw new Failure(phrase('Use: countersum restore FILE [LINE …]'));
-  const { dump, backup } = load(file, profile);
+export const restore = command({
+  name: 'restore',
+  arguments: 'FILE [LINE…]',
+  does: phrase('lines as the backup holds them, proved byte for byte'),
+  options: OPTIONS,
+  exclusive: [['write', 'out']],
+  run: restoreFile,
+});
+
+function restoreFile({ files, profile, disk }: Call<typeof OPTIONS>): Outcome {
+  const [file = '', ...named] = files;
+  const { dump, backup } = load(disk, file, profile);
   if (backup.kind === 'unreadable') throw new Failure(backup.why);
   if (backup.kind === 'itself')
     throw new Failure(
@@ -36,10 +46,6 @@ export function restore({ files, profile, write, out }: Call): Outcome {
   const chosen = named.length === 0 ? unlike : [...new Set(wanted)];
   const back = planRestore(dump, backup.dump, chosen);
   if (back.kind === 'refused') throw new Failure(phrase('{0}: {1} Nothing was changed.', file, back.why));
-  const text = textAfter(dump.rows, back.edits);
-  const target = out ?? (write ? file : undefined);
-  if (target === STDIN) throw new Failure(phrase('Standard input cannot be written to. Give --out FILE.'));
-  if (target !== undefined) writeWhole(target, text);
   const left = linesToRestore(back.after, backup.dump).length;
   const done =
     left === 0
@@ -47,7 +53,13 @@ export function restore({ files, profile, write, out }: Call): Outcome {
       : phrase('{0}: lines as in the backup again: {1}; lines that still differ: {2}', file, chosen.length, left);
   return {
     status: 0,
-    text: target === undefined ? text : say(done),
-    json: { file, ...(target === undefined && { text }), lines: chosen.map(labelText), left },
+    says: [done],
+    document: {
+      content: textAfter(dump.rows, back.edits),
+      form: dump.notation.id,
+      of: { file, before: textOfRows(dump.rows) },
+      inJson: true,
+    },
+    json: { file, lines: chosen.map(labelText), left },
   };
 }

@@ -7,19 +7,24 @@ import {
   verificationInWords,
   verifyReadBack,
 } from '../../../shared-core/src/index.js';
-import type { Call, Outcome } from './command.js';
+import { type Call, command, type Outcome } from './command.js';
 import { lineToJson } from './compare.js';
 import { Failure } from './failure.js';
 import { type Loaded, load } from './load.js';
+import { PROFILE } from './options.js';
 import { say } from './say.js';
 
 /** Whether what was read back from a module is what was planned, volatile places aside. */
-export function verify({ files, profile }: Call): Outcome {
-  const [first, second, ...others] = files;
-  if (first === undefined || second === undefined || others.length > 0)
-    throw new Failure(phrase('Use: countersum verify PLANNED READBACK'));
-  const planned = load(first, profile);
-  const read = load(second, profile);
+export const verify = command({
+  name: 'verify',
+  arguments: 'PLANNED READBACK',
+  does: phrase('is what was read back what was planned; the likely cause of each difference'),
+  options: PROFILE,
+  run: verifyFiles,
+});
+
+function verifyFiles({ files, profile, disk }: Call<typeof PROFILE>): Outcome {
+  const [planned, read] = files.map((file) => load(disk, file, profile)) as [Loaded, Loaded];
   mustHoldLines(planned);
   mustHoldLines(read);
   const found = planned.backup.kind === 'read' ? planned.backup.dump : undefined;
@@ -27,9 +32,7 @@ export function verify({ files, profile }: Call): Outcome {
   const { matches, foreign, lines, unmatched, ignored } = verification;
   return {
     status: matches ? 0 : 1,
-    text: verificationInWords(verification)
-      .map((said) => say(said))
-      .join('\n'),
+    says: verificationInWords(verification),
     json: {
       match: matches,
       differences: lines.map(({ line, cause }) => ({ ...lineToJson(line), cause: say(cause) })),
