@@ -54,6 +54,7 @@ export * from './jobs/card/input.js';
 export * from './jobs/card/jobCard.js';
 export * from './jobs/card/refusal.js';
 export * from './jobs/checkRetrofit.js';
+export * from './jobs/journal.js';
 export * from './jobs/names.js';
 export * from './jobs/plan.js';
 export * from './jobs/planPage.js';

@@ -20,7 +20,7 @@ function problemsWith(member: FamilyMember, backupText: string | undefined, text
     backupText === undefined
       ? { kind: 'none' }
       : { kind: 'read', dump: bindText(member.backupFile, backupText, profile) };
-  return checkDump(dump, READ, backup).map(
+  return checkDump({ dump, profile: READ, backup, modules: () => [] }).map(
     ({ code, message, severity, row }) => `${severity} ${code} in row ${row + 1}: ${say(message)}`,
   );
 }

@@ -51,7 +51,7 @@ describe('the command line', () => {
     assert.deepEqual(
       json(['check', '.']).files.map(({ file }: { file: string }) => file),
       readdirSync(folder)
-        .filter((name) => name.endsWith('.cfgdump'))
+        .filter((name) => /\.(?:cfgdump|dump-profile\.json|retrofit\.json)$/.test(name))
         .sort(),
     );
   });

@@ -1,8 +1,8 @@
 import * as vscode from 'vscode';
-import { DUMP_ENDINGS, LARGEST_FILE, type Phrase, say } from '../../../shared-core/src/index.js';
+import { LARGEST_FILE, type Phrase, say } from '../../../shared-core/src/index.js';
 import { IMAGE_ENDINGS } from '../activeDump.js';
 import { inform } from '../ui.js';
-import { escaped, html } from './html.js';
+import { type Html, html } from './html.js';
 import { type ImagePage, imagePage, readImage } from './largeImagePage.js';
 import { type Page, pageHtml } from './page.js';
 
@@ -53,7 +53,7 @@ const provider: vscode.CustomReadonlyEditorProvider = {
       const image = await readImage(uri);
       page = image.ok ? imagePage(uri, image.value) : undefined;
       webview.html = pageHtml(
-        page === undefined ? { title: name, body: image.ok ? '' : refusal(image.why) } : imageView.content(page),
+        page === undefined ? { title: name, body: image.ok ? html`` : refusal(image.why) } : imageView.content(page),
       );
     };
     const folder = vscode.Uri.joinPath(uri, '..');
@@ -73,6 +73,6 @@ const provider: vscode.CustomReadonlyEditorProvider = {
   },
 };
 
-function refusal(why: Phrase): string {
-  return `<p role="alert">${escaped(say(why, vscode.l10n.bundle ?? {}))}</p>`;
+function refusal(why: Phrase): Html {
+  return html`<p role="alert">${say(why, vscode.l10n.bundle ?? {})}</p>`;
 }

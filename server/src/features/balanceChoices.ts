@@ -28,7 +28,7 @@ import { toWorkspaceEdit } from '../toLsp.js';
 export const balanceChoices: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
-    connection.onRequest<BalanceChoices, void>(BALANCE_CHOICES, ({ uri, selection }: BalanceParams) =>
+    connection.onRequest<BalanceChoices | Refusal, void>(BALANCE_CHOICES, ({ uri, selection }: BalanceParams) =>
       answerOrRefuse(session, uri, (explained) => choicesFor(session, explained, selection)),
     );
     connection.onRequest<BalanceChoice | Refusal, void>(BALANCE_AT, (params: BalanceAtParams) =>

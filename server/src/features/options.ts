@@ -57,7 +57,8 @@ function itemOf({ say }: Session, { dump, backup }: Analysis, option: Option): O
   const reading = readOption(dump, option);
   const was = backup.kind === 'read' ? readOption(backup.dump, option)?.raw : undefined;
   const span = reading && optionSpan(dump, reading);
-  const refused = whyNotSettable(dump, option);
+  // What a person may confirm is asked when a value is chosen.
+  const refused = whyNotWritable(dump, { unconfirmed: true })?.why ?? whyNotSettable(dump, option);
   const limits = valuesInWords(option);
   const says = caution(option.hazards);
   const { hazards, confidence, evidence } = option;

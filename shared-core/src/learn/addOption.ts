@@ -122,11 +122,11 @@ const WRITTEN_BY_SEARCH = 'id title line byte bytes address bits values confiden
 /** Whether a search wrote an option and nobody added to it: its evidence is in the words of a search. */
 function isBySearch(option: Node): boolean {
   const keys = option.children?.map(({ children }) => String(children?.[0]?.value)) ?? [];
-  const valueOf = (key: string): unknown => findNodeAtLocation(option, [key])?.value;
+  const written = (key: string): unknown => findNodeAtLocation(option, [key])?.value;
   return (
     keys.every((key) => WRITTEN_BY_SEARCH.includes(key)) &&
-    (valueOf('confidence') === 'likely' || valueOf('confidence') === 'guess') &&
-    /; p = \S+, q = \S+ over \d+ places\./.test(String(valueOf('evidence')))
+    (written('confidence') === 'likely' || written('confidence') === 'guess') &&
+    /; p = \S+, q = \S+ over \d+ places\./.test(String(written('evidence')))
   );
 }
 
