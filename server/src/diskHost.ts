@@ -103,7 +103,7 @@ function openFile(path: string, pipe: boolean): Result<OpenFile> {
 export function isDeviceName(path: string, platform: string): boolean {
   return (
     platform === 'win32' &&
-    /^(?:con|prn|aux|nul|conin\$|conout\$|(?:com|lpt)[\d¹²³])(?:\s*[.:].*)?\s*$/i.test(basename(path))
+    /^(?:con|prn|aux|nul|conin\$|conout\$|(?:com|lpt)[\d\u00b9\u00b2\u00b3])(?:\s*[.:].*)?\s*$/i.test(basename(path))
   );
 }
 

@@ -6,6 +6,7 @@ import { headersOf } from '../model/headers.js';
 import { profilesNamed, type UnboundDump } from './dumpFile.js';
 import { whyProfileLiftsLocks } from './givenProfile.js';
 import type { FoundProfile, Profiles } from './profiles.js';
+import { unreadable } from './reasons.js';
 import { canonicalUri, fileName } from './uri.js';
 
 /** A dump bound to its profile and to nothing else. */
@@ -32,7 +33,7 @@ function explainBy(
   { file: profileFile, profile, status }: FoundProfile,
 ): Result<ExplainedDump> {
   const bound = unbound.bind(profile);
-  return bound.ok ? done({ file, name, dump: bound.value, profileFile, profile: status }) : bound;
+  return bound.ok ? done({ file, name, dump: bound.value, profileFile, profile: status }) : unreadable(name, bound);
 }
 
 async function explainAsNamed(
@@ -56,7 +57,7 @@ async function explainAsGiven(
   given: string,
 ): Promise<Result<ExplainedDump>> {
   const found = await profiles.given(given);
-  if (!found.ok) return refuse(phrase('The profile {0} cannot be read: {1}', fileName(given), found.why));
+  if (!found.ok) return unreadable(fileName(given), found);
   const explained = explainBy(named, unbound, found.value);
   if (!explained.ok) return explained;
   // By a notation of the given profile's own, a header may be something else.
