@@ -41,11 +41,12 @@ async function explainAsNamed(
   named: NamedFile,
   unbound: UnboundDump,
 ): Promise<Result<ExplainedDump>> {
-  const explained = explainBy(named, unbound, await profiles.namedBy(named.file, unbound.profiles()));
+  const first = unbound.profiles();
+  const explained = explainBy(named, unbound, await profiles.namedBy(named.file, first));
   if (!explained.ok) return explained;
   // Of an image that was passed over, only now all headers are known.
   const all = namedIn(explained.value.dump);
-  return all.length > 1 && explained.value.profile.kind === 'read'
+  return all.length > Math.max(1, first.length)
     ? explainBy(named, unbound, await profiles.namedBy(named.file, all))
     : explained;
 }
