@@ -39,7 +39,7 @@ const sometimes = (text: string): fc.Arbitrary<MemoryFile> =>
   );
 
 const demo: fc.Arbitrary<Around> = fc
-  .record({
+  .record<Record<string, MemoryFile>>({
     'rear-body.cfgdump': fc.oneof(fc.constant(demoFile('rear-body.cfgdump')), retyped(demoFile('rear-body.cfgdump'))),
     'rear-body.as-found.cfgdump': sometimes(demoFile('rear-body.as-found.cfgdump')),
     'rear-body.dump-profile.json': sometimes(demoFile('rear-body.dump-profile.json')),
@@ -47,7 +47,8 @@ const demo: fc.Arbitrary<Around> = fc
     'cluster.cfgdump': sometimes(demoFile('cluster.cfgdump').replace('0210 3800 | 60', '1210 3800 | 50')),
     'cluster.dump-profile.json': sometimes(demoFile('cluster.dump-profile.json')),
   })
-  .map((files) => ({ name: 'rear-body.cfgdump', files }));
+  .chain((files) => fc.constantFrom('rear-body.cfgdump', 'cluster.cfgdump').map((name) => ({ name, files })))
+  .filter(({ name, files }) => typeof files[name] === 'string');
 
 const address = fc.nat(0x30);
 const imageProfile = fc
