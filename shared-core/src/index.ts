@@ -153,7 +153,7 @@ export * from './workspace/fileKind.js';
 export * from './workspace/givenProfile.js';
 export * from './workspace/host.js';
 export * from './workspace/listFiles.js';
-export * from './workspace/reasons.js';
+export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './workspace/reasons.js';
 export * from './workspace/uri.js';
 export * from './workspace/uriMap.js';
 export * from './workspace/wholeFile.js';

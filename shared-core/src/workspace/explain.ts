@@ -6,6 +6,7 @@ import { headersOf } from '../model/headers.js';
 import { profilesNamed, type UnboundDump } from './dumpFile.js';
 import { whyProfileLiftsLocks } from './givenProfile.js';
 import type { FoundProfile, Profiles } from './profiles.js';
+import { unreadable } from './reasons.js';
 import { canonicalUri, fileName } from './uri.js';
 
 /** A dump bound to its profile and to nothing else. */
@@ -32,7 +33,7 @@ function explainBy(
   { file: profileFile, profile, status }: FoundProfile,
 ): Result<ExplainedDump> {
   const bound = unbound.bind(profile);
-  return bound.ok ? done({ file, name, dump: bound.value, profileFile, profile: status }) : bound;
+  return bound.ok ? done({ file, name, dump: bound.value, profileFile, profile: status }) : unreadable(name, bound);
 }
 
 async function explainAsNamed(
@@ -40,11 +41,12 @@ async function explainAsNamed(
   named: NamedFile,
   unbound: UnboundDump,
 ): Promise<Result<ExplainedDump>> {
-  const explained = explainBy(named, unbound, await profiles.namedBy(named.file, unbound.profiles()));
+  const first = unbound.profiles();
+  const explained = explainBy(named, unbound, await profiles.namedBy(named.file, first));
   if (!explained.ok) return explained;
   // Of an image that was passed over, only now all headers are known.
   const all = namedIn(explained.value.dump);
-  return all.length > 1 && explained.value.profile.kind === 'read'
+  return all.length > Math.max(1, first.length)
     ? explainBy(named, unbound, await profiles.namedBy(named.file, all))
     : explained;
 }
@@ -56,7 +58,7 @@ async function explainAsGiven(
   given: string,
 ): Promise<Result<ExplainedDump>> {
   const found = await profiles.given(given);
-  if (!found.ok) return refuse(phrase('The profile {0} cannot be read: {1}', fileName(given), found.why));
+  if (!found.ok) return unreadable(fileName(given), found);
   const explained = explainBy(named, unbound, found.value);
   if (!explained.ok) return explained;
   // By a notation of the given profile's own, a header may be something else.

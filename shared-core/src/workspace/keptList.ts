@@ -18,9 +18,14 @@ export function keptList(read: () => Promise<readonly string[]>, keeps: boolean)
       if (reading !== undefined && keeps) return reading;
       const now = read();
       reading = now;
-      void now.then((files) => {
-        if (reading === now) known = files;
-      });
+      now.then(
+        (files) => {
+          if (reading === now) known = files;
+        },
+        () => {
+          if (reading === now) forget();
+        },
+      );
       return now;
     },
     heardOf: (file) => {

@@ -64,7 +64,7 @@ export async function listFiles(
       }
     }
   }
-  return filesOf([...found].sort().slice(0, most), unlisted);
+  return filesOf([...found].slice(0, most).sort(), unlisted);
 }
 
 /** Addresses of files by what they are. */

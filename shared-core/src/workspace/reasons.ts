@@ -1,4 +1,5 @@
 import { type Phrase, phrase } from '../base/phrase.js';
+import { type Refused, refuse } from '../base/result.js';
 
 /** Why a file cannot be read, by the names that systems and editors give to what went wrong. */
 export function reasonOf(code: string): Phrase {
@@ -37,4 +38,9 @@ export const CHANGED = phrase('it was changed while it was read');
 
 export function tooLarge(most: number): Phrase {
   return phrase('it is larger than {0} MB', Math.round(most / (1024 * 1024)));
+}
+
+/** The refusal of a host as a sentence about the file. */
+export function unreadable(name: string, { why }: Refused): Refused {
+  return refuse(phrase('{0} cannot be read: {1}', name, why));
 }

@@ -1,5 +1,4 @@
-import { phrase } from '../base/phrase.js';
-import { done, type Result, refuse } from '../base/result.js';
+import { done, type Result } from '../base/result.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import type { HeadedDump } from '../jobs/vehicles.js';
 import type { Dump } from '../model/dump.js';
@@ -15,6 +14,7 @@ import { type KeptList, keptList } from './keptList.js';
 import { type FileList, listFiles } from './listFiles.js';
 import { createProfiles } from './profiles.js';
 import { readGivenText, readNamedText } from './readFile.js';
+import { unreadable } from './reasons.js';
 import { canonicalUri, fileName, isUnsaved, parentUri } from './uri.js';
 import { createUriMap } from './uriMap.js';
 import { createVehicles } from './vehicle.js';
@@ -94,7 +94,10 @@ export function createWorkspace(
 
   const readAnew = async (file: string, profile: Profile, rows: Rows): Promise<Result<Dump>> => {
     const opened = await host.open(file);
-    return opened.ok ? closing(opened.value, async () => bindFile(file, opened.value, profile, rows)) : opened;
+    if (!opened.ok) return opened;
+    const dump = bindFile(file, opened.value, profile, rows);
+    const closed = opened.value.close();
+    return closed.ok ? dump : closed;
   };
 
   /** What many closed dumps ask for once is not kept. */
@@ -155,9 +158,15 @@ export function createWorkspace(
     use: (opened: OpenFile) => Result<T> | Promise<Result<T>>,
   ): Promise<Result<T>> => {
     const opened = await host.open(file, { pipe: true });
-    return opened.ok
-      ? closing(opened.value, async () => use(opened.value))
-      : refuse(phrase('{0} cannot be read: {1}', name, opened.why));
+    if (!opened.ok) return unreadable(name, opened);
+    let closed: Result<void> | undefined;
+    let result: Result<T>;
+    try {
+      result = await use(opened.value);
+    } finally {
+      closed = opened.value.close();
+    }
+    return closed.ok ? result : unreadable(name, closed);
   };
 
   const open: Workspace['open'] = (given, how, use) => {
@@ -167,7 +176,7 @@ export function createWorkspace(
       const name = fileName(named.file);
       const by = <T>(read: (unbound: UnboundDump) => Promise<Result<T>>) => {
         const unbound = readDumpFile(name, file, wanted);
-        return unbound.ok ? read(unbound.value) : Promise.resolve(unbound);
+        return unbound.ok ? read(unbound.value) : Promise.resolve(unreadable(named.name, unbound));
       };
       return use({
         size: file.size,
@@ -232,12 +241,6 @@ type Rows = NonNullable<LoadHow['rows']>;
 interface KeptDump {
   readonly profile: Profile;
   readonly dump: Promise<Result<Dump>>;
-}
-
-async function closing<T>(file: OpenFile, use: () => Promise<Result<T>>): Promise<Result<T>> {
-  const used = await use();
-  const closed = file.close();
-  return closed.ok ? used : closed;
 }
 
 function bindFile(file: string, open: OpenFile, profile: Profile, rows: Rows): Result<Dump> {
