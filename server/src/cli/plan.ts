@@ -20,13 +20,13 @@ import { type Call, command, type Outcome, type Rewrite } from './command.js';
 import { type Disk, expandFolders, filesBelow, STDIN } from './disk.js';
 import { Failure } from './failure.js';
 import { load, loadRetrofit } from './load.js';
-import { DESPITE, OUT, UNCONFIRMED, WRITE } from './options.js';
+import { DESPITE, flag, OUT, UNCONFIRMED } from './options.js';
 import { type FindModules, otherModulesAmong } from './otherModules.js';
 import { howToUse } from './readCall.js';
 import { writeToJson } from './repair.js';
 import { say } from './say.js';
 
-const OPTIONS = { ...WRITE, ...OUT, ...UNCONFIRMED, ...DESPITE };
+const OPTIONS = { write: flag(phrase('write the dumps, all or none')), ...OUT, ...UNCONFIRMED, ...DESPITE };
 
 /** What a retrofit changes in the modules of a vehicle; with `--write` it is done, in all of them or in none. */
 export const plan = command({
