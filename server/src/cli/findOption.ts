@@ -29,7 +29,7 @@ import { type Call, command, type Outcome } from './command.js';
 import { Failure } from './failure.js';
 import { candidateToJson, nextToJson, pairToJson } from './findOptionJson.js';
 import { type Disk, pathOf } from './load.js';
-import { group, OUT, PROFILE, text, WRITE } from './options.js';
+import { flag, group, OUT, PROFILE, text } from './options.js';
 import { say } from './say.js';
 
 const GROUPS = ['with', 'without'] as const;
@@ -45,7 +45,7 @@ const OPTIONS = {
   tag: text('TAG', phrase('which group a dump is in, its "@fitted" and "@absent" say of TAG')),
   trials: text('FILE', phrase('a sheet of single trials on this dump')),
   add: text('ID', phrase('the best place as an option of the profile')),
-  ...WRITE,
+  write: flag(phrase('with --add: write the profile itself')),
   ...OUT,
   ...PROFILE,
 };
@@ -59,7 +59,7 @@ type FindCall = Call<typeof OPTIONS>;
 export const findOption = command({
   name: 'find-option',
   arguments: '[FILE…]',
-  does: phrase('which bits tell the two groups apart; a FILE before both is asked about'),
+  does: phrase('which bits tell the two groups apart: --with FILE… --without FILE…; a FILE before both is asked about'),
   options: OPTIONS,
   exclusive: [
     ['write', 'out'],

@@ -20,12 +20,12 @@ import {
 import { type Call, command, type Outcome, type Rewrite } from './command.js';
 import { Failure } from './failure.js';
 import { type Disk, loadRetrofit, pathOf, STDIN, uriOf } from './load.js';
-import { DESPITE, OUT, UNCONFIRMED, WRITE } from './options.js';
+import { DESPITE, flag, OUT, UNCONFIRMED } from './options.js';
 import { howToUse } from './readCall.js';
 import { withHint, writeToJson } from './repair.js';
 import { say } from './say.js';
 
-const OPTIONS = { ...WRITE, ...OUT, ...UNCONFIRMED, ...DESPITE };
+const OPTIONS = { write: flag(phrase('write the dumps, all or none')), ...OUT, ...UNCONFIRMED, ...DESPITE };
 
 /** What a retrofit changes in the modules of a vehicle; with `--write` it is done, in all of them or in none. */
 export const plan = command({
