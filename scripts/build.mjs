@@ -4,6 +4,7 @@ import { chmodSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { build } from 'esbuild';
+import { ROOT } from './prepare.mjs';
 import { translateFiles } from './translate.mjs';
 
 const withTests = process.argv.includes('--tests');
@@ -67,11 +68,23 @@ const forBrowsers = {
   entryPoints: { client: 'client/src/browserMain.ts', server: 'server/src/browserMain.ts' },
 };
 
+/** Tests of the client run without an editor: what it uses of one is played. */
+const playedEditor = {
+  name: 'played editor',
+  setup({ onResolve }) {
+    const played = join(ROOT, 'test/support/fakeEditor.ts');
+    onResolve({ filter: /^vscode$/ }, ({ importer }) =>
+      importer.startsWith(join(ROOT, 'client')) ? { path: played } : { path: 'vscode', external: true },
+    );
+  },
+};
+
 const tests = {
   ...shared,
   format: 'cjs',
   packages: 'external',
-  external: ['vscode'],
+  plugins: [playedEditor],
+  define: { MAP_SCRIPT: '""' },
   outdir: 'out/test',
   outbase: 'test',
   entryPoints: withTests ? testFiles('test') : [],
