@@ -9,10 +9,11 @@ import {
   type Dump,
   EMPTY_PROFILE,
   editLine,
+  editsOf,
   hex,
   hexBytes,
   inSpacingOf,
-  restoreRecord,
+  restoreRecords,
   say,
 } from '../../shared-core/src/index.js';
 import { bytesAt } from '../support/images.js';
@@ -114,7 +115,8 @@ describe('laws of comparing memory images', () => {
         const damaged = text.slice(0, at) + (spoilt % 5 === 0 ? 'x' : hex(spoilt).charAt(0)) + text.slice(at + 1);
         const texts = sound.rows.map((one, index) => (index === row ? damaged : one.text));
         const dump = bindText(NAMES[a], texts.join(''), EMPTY_PROFILE);
-        const edits = restoreRecord(dump, backup, row);
+        const { writes, edits: lines } = restoreRecords(dump, backup, [row]);
+        const edits = [...editsOf(dump, writes), ...lines];
         texts[row] = editLine(damaged, edits);
         assert.equal(texts.join(''), sound.rows.map((one) => one.text).join(''));
       }),

@@ -267,6 +267,6 @@ describe('laws of what a repair claims', () => {
       }),
       { numRuns: 40 },
     );
-    for (const [claim, count] of Object.entries(claimed)) assert.ok(count > 0, `${claim} was never claimed`);
+    assert.ok(claimed.unique > 0 && claimed.fewest > claimed.unique && claimed.impossible > 0, JSON.stringify(claimed));
   });
 });

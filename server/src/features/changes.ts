@@ -9,6 +9,7 @@ import {
   compareDumps,
   type Dump,
   digitsOf,
+  editsOf,
   hex,
   type Label,
   type LineDifference,
@@ -23,7 +24,7 @@ import {
   reasonInWords,
   remarksInWords,
   restoreLine,
-  restoreRecord,
+  restoreRecords,
   TAKE_LINE,
   type TakeLineParams,
   type TakeLineResult,
@@ -122,10 +123,11 @@ async function takeLine(session: Session, params: TakeLineParams): Promise<TakeL
   const label = 'row' in line ? labelOfRow(dump.rows[line.row]) : labelWritten(dump, other, line.label);
   if (label === undefined) return { refused: say(phrase('Put the cursor into a line of the module first.')) };
   const row = 'row' in line ? line.row : dump.layout.rowOf(label);
-  const edits =
+  const taken =
     dump.layout.kind === 'image' && row !== undefined
-      ? restoreRecord(dump, other, row)
+      ? restoreRecords(dump, other, [row])
       : restoreLine(dump, other, label);
+  const edits = [...editsOf(dump, taken.writes), ...taken.edits];
   const name = labelText(label);
   if (edits.length === 0)
     return { refused: say(phrase('Line {0} is the same there, or is not there at all. Nothing to take over.', name)) };

@@ -4,8 +4,9 @@ import { backupProblems } from '../checks/backup.js';
 import { type Comparison, compareDumps } from '../compare/compareDumps.js';
 import { contentOf, type Label } from '../format/row.js';
 import { readRows, textAfter } from '../format/rows.js';
+import { editsOf } from '../model/byteWrite.js';
 import { bind, type Dump } from '../model/dump.js';
-import { restoreLine, restoreRecord } from '../repair/restore.js';
+import { type Restoring, restoreLine, restoreRecords } from '../repair/restore.js';
 
 /** Edits after which lines hold what the backup holds, or why they cannot. */
 export type RestorePlan =
@@ -50,16 +51,24 @@ function editsFor(dump: Dump, backup: Dump, wanted: ReadonlySet<Label>): readonl
   const { kind, lines, onlyBefore, onlyAfter, uncompared } = compareDumps(backup, dump);
   if (kind === 'image') {
     const rows = lines.filter(({ label }) => wanted.has(label)).map(({ afterRow }) => afterRow);
-    return rows.flatMap((row) => restoreRecord(dump, backup, row));
+    return asEdits(dump, [restoreRecords(dump, backup, rows)]);
   }
   const changed = [...lines.map(({ label }) => label), ...uncompared, ...onlyBefore].filter((label) =>
     wanted.has(label),
   );
   const gone = onlyAfter.filter((label) => wanted.has(label));
   return [
-    ...changed.flatMap((label) => restoreLine(dump, backup, label)),
+    ...asEdits(
+      dump,
+      changed.map((label) => restoreLine(dump, backup, label)),
+    ),
     ...gone.flatMap((label) => emptied(dump, label)),
   ];
+}
+
+function asEdits(dump: Dump, all: readonly Restoring[]): readonly TextEdit[] {
+  const writes = all.flatMap((one) => one.writes);
+  return [...editsOf(dump, writes), ...all.flatMap(({ edits }) => edits)];
 }
 
 function emptied(dump: Dump, label: Label): readonly TextEdit[] {

@@ -1,12 +1,13 @@
 import {
   contentOf,
   type Dump,
+  editsOf,
   otherIdentity,
   type Phrase,
   type Problem,
   phrase,
   restoreLine,
-  restoreRecord,
+  restoreRecords,
 } from '../../../../shared-core/src/index.js';
 import type { Analysis } from '../../session.js';
 import type { Fix } from './fix.js';
@@ -27,13 +28,15 @@ export function restoreFix({ dump, backup }: Analysis, { label, row }: Problem):
   // What another car or software level holds there is no way back.
   if (backup.kind !== 'read' || otherIdentity(dump, backup.dump) !== undefined) return [];
   if (dump.layout.kind === 'image') {
-    const record = restoreRecord(dump, backup.dump, row);
+    const { writes, edits } = restoreRecords(dump, backup.dump, [row]);
+    const record = [...editsOf(dump, writes), ...edits];
     return record.length === 0
       ? []
       : [{ kind: 'edits', title: phrase('Take this record from the backup'), edits: record }];
   }
   if (label === undefined) return [];
-  const edits = restoreLine(dump, backup.dump, label);
+  const line = restoreLine(dump, backup.dump, label);
+  const edits = [...editsOf(dump, line.writes), ...line.edits];
   return edits.length === 0 ? [] : [{ kind: 'edits', title: phrase('Take line {0} from the backup', label), edits }];
 }
 
