@@ -19,7 +19,7 @@ import {
   rebind,
   repairAll,
   replaceText,
-  restoredLine,
+  restoreLine,
   rightSums,
   setOptions,
   type TextEdit,
@@ -193,7 +193,7 @@ describe('laws of repair', () => {
     fc.assert(
       fc.property(broken, ({ dump, sound, row }) => {
         const label = (sound.rows[row] as { label: number }).label;
-        assert.equal(textOfRows(restoredBy(dump, restoredLine(dump, sound, label)).rows), textOfRows(sound.rows));
+        assert.equal(textOfRows(restoredBy(dump, restoreLine(dump, sound, label)).rows), textOfRows(sound.rows));
       }),
     );
   });

@@ -13,7 +13,7 @@ import {
   hex,
   hexBytes,
   inSpacingOf,
-  restoredRecord,
+  restoreRecords,
   say,
 } from '../../shared-core/src/index.js';
 import { bytesAt } from '../support/images.js';
@@ -115,7 +115,7 @@ describe('laws of comparing memory images', () => {
         const damaged = text.slice(0, at) + (spoilt % 5 === 0 ? 'x' : hex(spoilt).charAt(0)) + text.slice(at + 1);
         const texts = sound.rows.map((one, index) => (index === row ? damaged : one.text));
         const dump = bindText(NAMES[a], texts.join(''), EMPTY_PROFILE);
-        const { writes = [], edits = [] } = restoredRecord(dump, backup, row);
+        const { writes, edits } = restoreRecords(dump, backup, [row]);
         const restored =
           edits.length > 0 ? editLine(damaged, edits) : (afterWrites(dump, writes).rows[row]?.text ?? '');
         texts[row] = restored;

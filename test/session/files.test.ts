@@ -3,7 +3,7 @@ import { describe, it } from 'mocha';
 import { nextSnapshot, openSnapshot } from '../../server/src/documents.js';
 import { answer } from '../../server/src/feature.js';
 import { createSession, type Session } from '../../server/src/session.js';
-import { type OpenFile, checkDump, type Result, say, whyNotWritable } from '../../shared-core/src/index.js';
+import { checkDump, type OpenFile, type Result, say, whyNotWritable } from '../../shared-core/src/index.js';
 import { demoFile } from '../support/demo.js';
 import { type MemoryFile, type MemoryHost, memoryHost } from '../support/memoryHost.js';
 

@@ -8,7 +8,7 @@ import type { Dump } from '../model/dump.js';
 import type { Wish } from '../model/gate.js';
 import { wrongTotals } from '../model/totalReading.js';
 import { repairAll } from '../repair/repairAll.js';
-import { emptiedLine, restoredLine, restoredRecord } from '../repair/restore.js';
+import { emptiedLine, restoreLine, restoreRecords } from '../repair/restore.js';
 import { type Change, type Consent, changeOf, type Subject } from './change.js';
 
 /** A change after which lines hold what another dump holds, and what still differs from that dump. */
@@ -91,11 +91,11 @@ function wishFor(dump: Dump, from: Dump, wanted: ReadonlySet<Label>): Wish {
   const { kind, lines, onlyBefore, onlyAfter, uncompared } = compareDumps(from, dump);
   if (kind === 'image') {
     const rows = lines.filter(({ label }) => wanted.has(label)).map(({ afterRow }) => afterRow);
-    return joined(rows.map((row) => restoredRecord(dump, from, row)));
+    return restoreRecords(dump, from, rows);
   }
   const changed = [...lines.map(({ label }) => label), ...uncompared, ...onlyBefore];
   return joined([
-    ...changed.filter((label) => wanted.has(label)).map((label) => restoredLine(dump, from, label)),
+    ...changed.filter((label) => wanted.has(label)).map((label) => restoreLine(dump, from, label)),
     ...onlyAfter.filter((label) => wanted.has(label)).map((label) => emptiedLine(dump, label)),
   ]);
 }

@@ -48,22 +48,27 @@ export function rebalanceByFirst(
   for (const cells of sets) {
     last = balance(sound, cells, totals, budget);
     if (!last.ok) continue;
-    const claims = cells === sets.at(-1) ? last.value : claimsOf(sound, last.value.writes, allowed, totals, budget);
+    const claims = cells === sets.at(-1) ? last.value : claimsOf(sound, last.value.writes, allowed, totals);
     const writes = netWrites(dump, [...sums, ...last.value.writes]);
     return done({ writes, unique: claims.unique, fewest: claims.fewest, alsoChanged: optionsBalanced(dump, writes) });
   }
   return last;
 }
 
-/** What can be claimed of a change of a dump whose dependent sums are right, among all bytes that were allowed. */
+/** The work to find out what can be claimed: a person waits for the change, not for the claim. */
+const STEPS_FOR_CLAIMS = 1_000_000;
+
+/**
+ * What can be claimed of a change of a dump whose dependent sums are right, among all bytes that were allowed: nothing
+ * where that takes long to find out.
+ */
 export function claimsOf(
   dump: Dump,
   writes: readonly ByteWrite[],
   allowed: readonly Cell[],
   totals: readonly number[],
-  budget: Budget = { steps: STEPS },
 ): Pick<Repaired, 'unique' | 'fewest'> {
-  const best = balance(dump, allowed, totals, budget);
+  const best = balance(dump, allowed, totals, { steps: STEPS_FOR_CLAIMS });
   if (!best.ok || balanceCount(best.value.writes) !== balanceCount(writes)) return { unique: false, fewest: false };
   return { unique: best.value.unique, fewest: best.value.fewest };
 }
