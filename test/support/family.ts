@@ -354,7 +354,7 @@ export const FAMILY = {
       ...{ variant: 1, 'tow-socket': 0, 'fog-cutout': 1, immobilizer: 1, 'seat-heating': 0, 'alarm-horn': 0, lamps: 7 },
       ...{ 'name-tag': NAME_TAG, 'axle-load': 100, region: 0x010203, 'trailer-assist': 0, wiper: 3, 'rear-rack': 0 },
     },
-    { 'seat-heating': 2, lamps: 0x23, 'axle-load': 0xffe0 },
+    { 'seat-heating': 2, lamps: 0x23, 'axle-load': 0xffe0, window: 0x0203 },
   ),
   cluster: member(
     'cluster',

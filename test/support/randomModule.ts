@@ -301,6 +301,9 @@ function dumpsOf(dice: Dice, name: string, profile: ProfileJson): FamilyMember {
   const planned = new Map(found);
   for (const option of dice.some(profile.options ?? [], dice.int(0, 2)))
     if (!isSecurity(option)) putOption(planned, profile, option, validRaw(dice, option));
+  // Somebody may have balanced otherwise than the tool would.
+  const balanced = dice.once(2) ? (profile.balance ?? []) : [];
+  for (const key of balanced.flatMap((place) => bytesOfPlace(profile, place))) planned.set(key, dice.int(0, 255));
   const inWork = { ...headers, backup: backupFile };
   const work = dumpOfBytes(profile, planned, inWork);
   // A sum in a locked place stays as it is, and so do the options that it covers.

@@ -18,10 +18,14 @@ export interface OracleSum {
   readonly state: 'right' | 'wrong' | 'unknown';
 }
 
+/** A byte that is there and cannot be read. */
+export const UNREADABLE = -1;
+
 /** The values of each byte by its key: several where a line or an address is there more than once. */
 export function bytesByKey(dump: OracleDump, profile: ProfileJson): ReadonlyMap<ByteKey, readonly number[]> {
   const bytes = new Map<ByteKey, number[]>();
   const put = (key: ByteKey, value: number) => bytes.set(key, [...(bytes.get(key) ?? []), value]);
+  const expected = (label: number) => dataBytesOf(profile, label) + Number(profile.lines?.sum ?? 0);
   for (const { label, bytes: held, type, address } of dump.records) {
     if (type !== undefined) {
       if (address === undefined) continue;
@@ -29,7 +33,7 @@ export function bytesByKey(dump: OracleDump, profile: ProfileJson): ReadonlyMap<
         put(addressKey(address + i), byte);
       });
     } else if (profile.addresses === undefined && typeof label === 'number')
-      held?.forEach((byte, i) => {
+      (held ?? new Array<number>(expected(label)).fill(UNREADABLE)).forEach((byte, i) => {
         put(lineKey(label, i + 1), byte);
       });
   }
@@ -102,7 +106,10 @@ function totalOf(
   return { name: `total ${total.name}`, state: stateOf(right, storedBytes(dump, profile, total, bytes)) };
 }
 
-const only = <T>(values: readonly T[] | undefined): T | undefined => (values?.length === 1 ? values[0] : undefined);
+function only<T>(values: readonly T[] | undefined): T | undefined {
+  const [first, ...others] = values ?? [];
+  return others.length > 0 || Object.is(first, UNREADABLE) ? undefined : first;
+}
 
 /** The bytes that a total runs over, first to last. */
 export function coveredBy(profile: ProfileJson, total: TotalJson): readonly ByteKey[] {

@@ -1,4 +1,4 @@
-import { bytesByKey, sumsOf } from './contents.js';
+import { bytesByKey, sumsOf, UNREADABLE } from './contents.js';
 import { type ByteKey, bytesOfPlace, isSecurity, maskOfOption, type ProfileJson } from './profileJson.js';
 import { type FormId, formOf, type OracleDump, readText, sealOfText } from './texts.js';
 
@@ -51,10 +51,16 @@ function protectedHarm(
   const kept = own && bytesByKey(own.dump, profile);
   return guardedBits(profile).flatMap(({ key, mask, kind }) => {
     const held = (bytes: ReadonlyMap<ByteKey, readonly number[]> | undefined) =>
-      (bytes?.get(key) ?? []).map((byte) => byte & mask).join();
-    if (held(before) === held(after)) return [];
-    const goesBack = own !== undefined && (own.isSealed || kind === 'volatile') && held(kept) === held(after);
-    return goesBack ? [] : [`${kind} ${key}: ${held(before) || 'none'} became ${held(after) || 'none'}`];
+      (bytes?.get(key) ?? []).map((byte) => (byte === UNREADABLE ? '?' : String(byte & mask)));
+    const [old, now, there] = [held(before), held(after), held(kept)];
+    if (old.join() === now.join()) return [];
+    const goesBack = own !== undefined && (own.isSealed || kind === 'volatile') && there.join() === now.join();
+    // Of a line that is there twice one may go; and where nothing was, no volatile byte is overwritten.
+    const isFewer = now.length > 0 && now.length < old.length && now.every((value) => old.includes(value));
+    const isNew = kind === 'volatile' && old.length === 0;
+    return goesBack || isFewer || isNew
+      ? []
+      : [`${kind} ${key}: ${old.join() || 'none'} became ${now.join() || 'none'}`];
   });
 }
 
