@@ -4,23 +4,29 @@ import { Failure } from './failure.js';
 import { type Disk, STDIN } from './load.js';
 import type { Machine } from './machine.js';
 import { type Place, placeToWrite } from './place.js';
-import { print, printBeside, printBy, printText } from './print.js';
+import { type Output, TERMINAL } from './print.js';
 import { placeOfRead, save, saveAll } from './save.js';
 import { say } from './say.js';
 import { refuseLossy } from './temporary.js';
 
 /** Writes what a command made to where it goes, says what it says, and gives its status. */
-export function deliver({ json, destination }: Prepared, outcome: Outcome, disk: Disk, machine: Machine): number {
+export function deliver(
+  { json, destination }: Prepared,
+  outcome: Outcome,
+  disk: Disk,
+  machine: Machine,
+  output: Output = TERMINAL,
+): number {
   const { document, rewrites, cautions = [], notes = [], says = [] } = outcome;
   const place = document === undefined ? undefined : placeFor(destination, document, disk, machine);
-  printBeside(cautions);
+  output.beside(cautions);
   saveAll(machine, rewrites ?? []);
   if (document !== undefined && place !== undefined) write(machine, place, document);
-  printBeside([...(document === undefined || place === undefined ? [] : formNotes(document, place)), ...notes]);
+  output.beside([...(document === undefined || place === undefined ? [] : formNotes(document, place)), ...notes]);
   const isPrinted = document !== undefined && place === undefined && rewrites === undefined;
-  if (json) printText(`${JSON.stringify(toJson(outcome, isPrinted ? document : undefined), null, 2)}\n`);
-  else if (isPrinted) printDocument(document);
-  else print(says);
+  if (json) output.text(`${JSON.stringify(toJson(outcome, isPrinted ? document : undefined), null, 2)}\n`);
+  else if (isPrinted) printDocument(document, output);
+  else output.sentences(says);
   return outcome.status;
 }
 
@@ -75,8 +81,8 @@ function producerOf(content: Document['content']): (sink: TextSink) => void {
   return typeof content === 'string' ? (sink) => sink.text(content) : content;
 }
 
-function printDocument({ content, form, of }: Document): void {
-  printBy((sink) => {
+function printDocument({ content, form, of }: Document, output: Output): void {
+  output.by((sink) => {
     // A dump with bytes lost is no dump; a page may show that they could not be read.
     const checked = (text: string) => {
       if (form !== undefined) refuseLossy(of?.file ?? phrase('The source'), text);

@@ -4,6 +4,16 @@ import { type Phrase, phrase, type TextSink } from '../../../shared-core/src/ind
 import { codeOf, Failure, reasonOf } from './failure.js';
 import { escapedText, sayOnTerminal } from './say.js';
 
+/** Where a command says what it says. */
+export interface Output {
+  readonly sentences: (sentences: readonly Phrase[]) => void;
+  /** A text that is given in pieces. */
+  readonly by: (produce: (sink: TextSink) => void) => void;
+  readonly text: (text: string) => void;
+  /** Sentences beside the answer. */
+  readonly beside: (sentences: readonly Phrase[]) => void;
+}
+
 /** Thrown where whoever read standard output has gone: there is nobody left to tell anything. */
 export class OutputClosed extends Error {}
 
@@ -72,3 +82,6 @@ export function writeAll(handle: number, bytes: Uint8Array, write = writeSync): 
 export function wait(milliseconds: number): void {
   Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, milliseconds);
 }
+
+/** Standard output, and standard error beside it. */
+export const TERMINAL: Output = { sentences: print, by: printBy, text: printText, beside: printBeside };
