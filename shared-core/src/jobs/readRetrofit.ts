@@ -1,4 +1,5 @@
 import { phrase } from '../base/phrase.js';
+import type { ProblemCode } from '../checks/diagnostics.js';
 import {
   entries,
   isObject,
@@ -27,7 +28,7 @@ export interface RetrofitReading {
   readonly problems: readonly RetrofitFault[];
 }
 
-export type RetrofitCode = 'retrofit-unreadable' | 'retrofit-invalid';
+export type RetrofitCode = Extract<ProblemCode, `retrofit-${string}`>;
 
 /** What is wrong with the file by itself. */
 export interface RetrofitFault extends Omit<ProfileProblem, 'code'> {
