@@ -51,7 +51,7 @@ describe('the command line', () => {
     assert.deepEqual(
       json(['check', '.']).files.map(({ file }: { file: string }) => file),
       readdirSync(folder)
-        .filter((name) => name.endsWith('.cfgdump'))
+        .filter((name) => /\.(?:cfgdump|dump-profile\.json|retrofit\.json)$/.test(name))
         .sort(),
     );
   });
@@ -301,8 +301,13 @@ describe('the command line', () => {
     assert.match(printed.stderr, /^12 of 12 lines explained/);
     assert.equal(call(['learn', 'cluster.as-found.cfgdump', '--out', 'learned.dump-profile.json']).status, 0);
     assert.equal(read('learned.dump-profile.json'), printed.stdout);
-    const { errors, warnings } = json(['check', 'cluster.as-found.cfgdump', '--profile', 'learned.dump-profile.json']);
+    // The draft locks nothing, so it is for dumps that name no profile with locks of its own.
+    const undescribed = read('cluster.as-found.cfgdump').replace(/^@(?:profile|seal).*\n/gm, '');
+    writeFileSync(join(folder, 'undescribed.cfgdump'), undescribed);
+    const { errors, warnings } = json(['check', 'undescribed.cfgdump', '--profile', 'learned.dump-profile.json']);
     assert.deepEqual([errors, warnings], [0, 0]);
+    const lifted = call(['check', 'cluster.as-found.cfgdump', '--profile', 'learned.dump-profile.json']);
+    assert.deepEqual([lifted.status, /leaves byte 1 of line 1 open/.test(lifted.stderr)], [2, true], lifted.stderr);
   });
 
   it('learn --json: candidates with what they explain; a damaged line is named', () => {

@@ -1,6 +1,6 @@
 import { maskOf, WHOLE_BYTE } from '../base/bits.js';
-import { hex } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
+import { rangeInHex } from '../profile/places.js';
 import type { Place, Profile } from '../profile/profile.js';
 import { isSecured } from '../profile/secured.js';
 import { cellKey, presentCells } from './cell.js';
@@ -24,17 +24,27 @@ export function protectedPlaces({ locked, options, volatile }: Profile): readonl
   ];
 }
 
-/** The keys of all bytes of which at least one bit is protected. */
-export function protectedCells({ layout, profile }: Pick<Dump, 'layout' | 'profile'>): ReadonlySet<number> {
-  return new Set(protectedPlaces(profile).flatMap(({ place }) => presentCells(layout, place).map(cellKey)));
+/** Every byte that is protected as a whole or in part, by its cell key; locks come before what changes by itself. */
+export function protectedCells({ layout, profile }: Pick<Dump, 'layout' | 'profile'>): ReadonlyMap<number, Protected> {
+  const all = protectedPlaces(profile).flatMap((one) =>
+    presentCells(layout, one.place).map((cell) => [cellKey(cell), one] as const),
+  );
+  return new Map(all.reverse());
+}
+
+/** What people call some bytes of a place, from byte `i` of it on. */
+export function bytesOfPlace(place: Place, i = 0, count = 1): Phrase {
+  if (place.kind === 'address') {
+    const from = place.address + i;
+    return phrase('Address {0}', rangeInHex({ from, to: from + count - 1 }));
+  }
+  const from = place.byte + i;
+  return phrase('Byte {0} of line {1}', count === 1 ? from : `${from}–${from + count - 1}`, place.line);
 }
 
 /** Why byte `i` of a protected place stays as it is. */
 export function whyProtected({ place, kind, name }: Protected, i: number): Phrase {
-  const at =
-    place.kind === 'line'
-      ? phrase('Byte {0} of line {1}', place.byte + i, place.line)
-      : phrase('Address {0}', hex(place.address + i, 4));
+  const at = bytesOfPlace(place, i);
   switch (kind) {
     case 'locked':
       return phrase('{0} is locked ({1}): it may only go back to what the sealed backup of this dump holds.', at, name);

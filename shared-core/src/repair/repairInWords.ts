@@ -1,12 +1,13 @@
 import { hex, hexBytes } from '../base/hex.js';
 import { bytesOfNumber } from '../base/number.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
+import type { ByteWrite } from '../model/byteWrite.js';
 import { addressOf, type Cell } from '../model/cell.js';
 import { type Dump, isLine } from '../model/dump.js';
 import { labelOfRow } from '../model/layout.js';
 import { readLineSum } from '../model/lineSum.js';
 import type { TotalReading } from '../model/totalReading.js';
-import { soundRecord } from '../model/totals.js';
+import { byteAt, soundRecord } from '../model/totals.js';
 import { joinedRanges, rangeInHex } from '../profile/places.js';
 import { balanceCount, type Repaired } from './repaired.js';
 import type { Infeasibility } from './solver/system.js';
@@ -90,4 +91,31 @@ export function lineSumDigits(dump: Dump, row: number): SumDigits | undefined {
 export function totalDigits({ bound, stored, computed }: TotalReading): SumDigits {
   const digits = (value: bigint) => hexBytes(bytesOfNumber(value, bound.width, bound.total.order));
   return { stored: digits(stored), right: digits(computed) };
+}
+
+/** "line 17: byte 6 from 5C to 5A", for each line that takes up a difference; of an image, its addresses. */
+export function balancedLinesInWords(dump: Dump, writes: readonly ByteWrite[]): Phrase {
+  const balancing = writes.filter(({ reason }) => reason === 'balance');
+  if (dump.layout.kind === 'image') return balanceInWords(dump, balancing);
+  const rows = [...new Set(balancing.map(({ row }) => row))];
+  return listed(
+    rows.map((row) => {
+      const own = balancing.filter((write) => write.row === row);
+      return phrase('line {0}: {1}', labelOfRow(dump.rows[row]) ?? row + 1, balanceInWords(dump, own));
+    }),
+    '; ',
+  );
+}
+
+/** "byte 6 from 5C to 5A", for each byte that takes up a difference. */
+export function balanceInWords(dump: Dump, writes: readonly ByteWrite[]): Phrase {
+  return listed(writes.filter(({ reason }) => reason === 'balance').map((write) => balancedByte(dump, write)));
+}
+
+function balancedByte({ rows, layout }: Dump, write: ByteWrite): Phrase {
+  const [before, after] = [hex(byteAt(rows, write) ?? 0), hex(write.value)];
+  const address = addressOf(layout, write);
+  return address === undefined
+    ? phrase('byte {0} from {1} to {2}', write.byte + 1, before, after)
+    : phrase('address {0} from {1} to {2}', hex(address, 4), before, after);
 }

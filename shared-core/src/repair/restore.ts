@@ -8,19 +8,15 @@ import type { Wish } from '../model/gate.js';
 import { printRecord } from '../model/lineSum.js';
 import { withLineSums } from './lineSums.js';
 
-/** What restores something: bytes that get new values, and lines that are replaced or put in. */
-export type Restoring = Required<Wish>;
-
-const NOTHING: Restoring = { writes: [], edits: [] };
+const NOTHING: Required<Wish> = { writes: [], edits: [] };
 
 /**
- * Gives a line the bytes it has in the backup. A line that can be read keeps its spelling, and only its digits change;
- * one that cannot, or is of another length, is replaced by the backup's; one that is missing is put in its place. This
- * is the one change that may reach locked bytes, as it takes them back to what they were.
+ * Gives a line the bytes it has in another dump. A line that can be read keeps its spelling, and only its digits change;
+ * one that cannot, or is of another length, is replaced by the other's; one that is missing is put in its place.
  */
-export function restoreLine(dump: Dump, backup: Dump, label: Label): Restoring {
-  const from = backup.layout.rowOf(label);
-  const was = from === undefined ? undefined : backup.rows[from];
+export function restoreLine(dump: Dump, other: Dump, label: Label): Required<Wish> {
+  const from = other.layout.rowOf(label);
+  const was = from === undefined ? undefined : other.rows[from];
   if (was?.kind !== 'record') return NOTHING;
   const row = dump.layout.rowOf(label);
   const now = row === undefined ? undefined : dump.rows[row];
@@ -36,25 +32,25 @@ function noteOf(text: string): string {
   return /\s*#.*$/s.exec(contentOf(text))?.[0] ?? '';
 }
 
-/** The line of the backup; a note that is here already replaces its own. */
+/** The line of the other dump; a note that is here already replaces its own. */
 function withoutNote(text: string, here: string): string {
   const content = contentOf(text);
   return here === '' ? content : content.slice(0, content.length - noteOf(text).length);
 }
 
 /**
- * Gives records of a memory image the bytes that the backup has at their addresses, whatever record holds them there,
- * and right sums. A record stays as it is where the backup has not all of its bytes, or where its address is not known.
+ * Gives records of a memory image the bytes that another image has at their addresses, whatever record holds them there,
+ * and right sums. A record stays as it is where the other does not have all of its bytes, or where its address is not known.
  */
-export function restoreRecords(dump: Dump, backup: Dump, rows: readonly number[]): Restoring {
+export function restoreRecords(dump: Dump, other: Dump, rows: readonly number[]): Required<Wish> {
   const { order, keys, dataCount } = dump.layout;
-  const [view, wanted] = [viewByAddress(backup), new Set(rows)];
+  const [view, wanted] = [viewByAddress(other), new Set(rows)];
   const writes: ByteWrite[] = [];
   const edits: TextEdit[] = [];
   for (const [at, row] of order.entries()) {
     if (!wanted.has(row)) continue;
     const address = keys[at] as number;
-    const values = Array.from({ length: dataCount[row] as number }, (_, i) => byteAtAddress(backup, view, address + i));
+    const values = Array.from({ length: dataCount[row] as number }, (_, i) => byteAtAddress(other, view, address + i));
     if (!values.every((value) => value !== undefined)) continue;
     const now = dump.rows[row];
     if (now?.kind === 'record') {
@@ -85,4 +81,19 @@ function insertion({ layout, rows }: Dump, label: Label, was: RecordRow): TextEd
   const last = layout.order.at(-1) ?? rows.length - 1;
   const end = contentOf(rows[last]?.text ?? '').length;
   return { row: last, start: end, end, text: `${lineEnd}${text}` };
+}
+
+/** Empties the line with a label that the other dump does not have. */
+export function emptiedLine(dump: Dump, label: Label): Wish {
+  const row = dump.layout.rowOf(label);
+  return row === undefined
+    ? {}
+    : { edits: [{ row, start: 0, end: contentOf(dump.rows[row]?.text ?? '').length, text: '' }] };
+}
+
+/** Empties a row and leaves its line end, but for the last row of a text. */
+export function emptiedRow({ rows }: Dump, row: number): TextEdit {
+  const text = rows[row]?.text ?? '';
+  const end = row === rows.length - 1 ? text.length : contentOf(text).length;
+  return { row, start: 0, end, text: '' };
 }
