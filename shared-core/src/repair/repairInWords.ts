@@ -3,7 +3,7 @@ import { bytesOfNumber } from '../base/number.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import type { ByteWrite } from '../model/byteWrite.js';
 import { addressOf, type Cell } from '../model/cell.js';
-import type { Dump } from '../model/dump.js';
+import { type Dump, isLine } from '../model/dump.js';
 import { labelOfRow } from '../model/layout.js';
 import { readLineSum } from '../model/lineSum.js';
 import type { TotalReading } from '../model/totalReading.js';
@@ -79,8 +79,9 @@ export interface SumDigits {
 }
 
 /** The digits of a line's own sum; undefined where the line cannot be read or has no sum that is known. */
-export function lineSumDigits({ rule, layout, rows }: Dump, row: number): SumDigits | undefined {
-  const record = soundRecord(layout, rows, row);
+export function lineSumDigits(dump: Dump, row: number): SumDigits | undefined {
+  const { rule, layout, rows } = dump;
+  const record = isLine(dump, row) ? soundRecord(layout, rows, row) : undefined;
   if (rule === undefined || record === undefined) return undefined;
   const { stored, computed } = readLineSum(rule, record);
   return { stored: hexBytes(stored), right: hexBytes(computed) };
