@@ -90,11 +90,6 @@ describe('what a person writes for the value of an option', () => {
     [optionOf({ byte: 1, values: { 0: 'no', 2: 'yes' } }), '0x102', /with the value 258/],
     [optionOf({ byte: 1, values: { 0: 'no' } }), '', /"" is no value of It/],
     [optionOf({ byte: 1, values: {} }), '1', /It knows no value at all\./],
-    [
-      optionOf({ byte: 1, values: { 1: 'on', 3: 'on' } }),
-      'on',
-      /is the word for several values of It\. Write the number/,
-    ],
     [lamps, '4', /with the value 4\. It knows left \(1\), right \(2\)\./],
     [lamps, 'left, left', 1n],
     [lamps, '', 0n],
