@@ -148,6 +148,19 @@ describe('what a person writes for the value of an option', () => {
     );
   });
 
+  it('is never one of two values that a profile calls by one word', () => {
+    const trailer = optionOf({ byte: 1, values: { 1: 'on', 2: 'off' } });
+    const words = new Map([
+      [1, 'on'],
+      [2, 'On'],
+      [3, 'on'],
+    ]);
+    const twice: Option = { ...trailer, meaning: { kind: 'values', words } };
+    assert.equal(read(twice, 'on'), '"on" is the word for several values of It. Write the number.');
+    assert.equal(read(twice, 'ON'), '"ON" is the word for several values of It. Write the number.');
+    assert.deepEqual([read(twice, 'On'), read(twice, '3')], [2n, 3n]);
+  });
+
   it('leaves flags without words as they are, and a text that reads the same', () => {
     const name = optionOf({ bytes: '1-4', text: 'ascii' });
     const over = (option: Option, bytes: string, text: string) => {
