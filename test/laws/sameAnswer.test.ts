@@ -240,8 +240,8 @@ interface ProblemJson {
 
 async function checked(file: string): Promise<readonly string[]> {
   const ran = await runCommand(['check', file, '--json']);
-  if (ran.status === 2) return [`refused: ${ran.notes}`];
-  return (ran.json as CheckJson).files
+  if (ran.text === '') return [`refused: ${ran.notes}`];
+  return (JSON.parse(ran.text) as CheckJson).files
     .flatMap(({ problems }) => problems)
     .map(({ code, severity, message, line, column, endLine, endColumn }) =>
       [line, column, endLine, endColumn, severity, code, message].join(' '),

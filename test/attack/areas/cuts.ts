@@ -4,7 +4,7 @@ import { FAMILY_MEMBERS } from '../../support/family.js';
 import { randomModule } from '../../support/randomModule.js';
 import type { Area } from '../area.js';
 
-const READ = { kind: 'read', wrong: undefined, problems: 0 } as const;
+const READ = { kind: 'read' } as const;
 
 /** Files cut off at every line and at any character: what is left is never good. */
 export const cuts: Area = {
@@ -29,7 +29,7 @@ export const cuts: Area = {
       const known = isImage && dice.once(3) ? EMPTY_PROFILE : readProfile(JSON.stringify(member.profile)).profile;
       const dump = bindText(workFile, bare, known);
       const status = known === EMPTY_PROFILE ? ({ kind: 'none' } as const) : READ;
-      const problems = checkDump(dump, status, { kind: 'none' });
+      const problems = checkDump({ dump, profile: status, backup: { kind: 'none' }, modules: () => [] });
       return problems.some(({ severity }) => severity !== 'information')
         ? undefined
         : `${member.name} cut off at ${at} of ${text.length} is good: …${JSON.stringify(left.slice(-40))}`;

@@ -14,8 +14,6 @@ import { faultsOf, faultyProfile } from '../../support/profileFaults.js';
 import { randomModule } from '../../support/randomModule.js';
 import { type Area, failureOf } from '../area.js';
 
-const STATUS = { kind: 'read', wrong: undefined, problems: 0 } as const;
-
 /** Any text as a dump, a profile or a retrofit: every reader answers, keeps what it read, and says where it stands. */
 export const noise: Area = {
   name: 'noise',
@@ -34,7 +32,12 @@ function readAnything(dice: Dice, seed: number): string | undefined {
   const name = dice.pick([member.workFile, 'a.cfgdump', 'a.hex', 'a.s19', 'a.txt']);
   const dump = bindText(name, text, profile);
   const backup = bindText(name, worn(dice, member.backup, member.form, 1), profile);
-  const problems = checkDump(dump, STATUS, { kind: 'read', dump: backup });
+  const problems = checkDump({
+    dump,
+    profile: { kind: 'read' },
+    backup: { kind: 'read', dump: backup },
+    modules: () => [],
+  });
   compareDumps(backup, dump);
   contentsOf(dump);
   const rows = text.split(/\r\n|\r|\n/).length;
