@@ -282,10 +282,12 @@ function withBalance(dice: Dice, profile: ProfileJson): ProfileJson {
     ...storedKeys(profile).flat(),
     ...[...locked, ...volatile, ...options.filter(isSecurity)].flatMap((place) => bytesOfPlace(profile, place)),
   ]);
-  const places = Array.from({ length: dice.int(1, 4) }, () =>
-    runWhere(dice, profile, dice.pick([1, 1, 2, 2, 4]), (keys) => !keys.some((key) => barred.has(key))),
-  );
-  return { ...profile, balance: places.filter((place) => place !== undefined) };
+  const places = Array.from({ length: dice.int(1, 4) }, () => {
+    const place = runWhere(dice, profile, dice.pick([1, 1, 2, 2, 4]), (keys) => !keys.some((key) => barred.has(key)));
+    for (const key of place === undefined ? [] : bytesOfPlace(profile, place)) barred.add(key);
+    return place ?? [];
+  });
+  return { ...profile, balance: places.flat() };
 }
 
 const CAR = { vehicle: 'stock no. 78', part: 'AN-2001', software: '0311' };

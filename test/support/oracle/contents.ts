@@ -102,6 +102,8 @@ function totalOf(
 ): OracleSum {
   const covered = coveredBy(profile, total).map((key) => only(bytes.get(key)));
   const known = covered.filter((byte) => byte !== undefined);
+  // Where a line is there twice, no total is known: it may be the one that a total is stored in, or one that has a wrong label.
+  if ([...bytes.values()].some(({ length }) => length > 1)) return { name: `total ${total.name}`, state: 'unknown' };
   const right = known.length === covered.length ? sumOf(total, known) : undefined;
   return { name: `total ${total.name}`, state: stateOf(right, storedBytes(dump, profile, total, bytes)) };
 }
