@@ -49,13 +49,15 @@ export function placed(folder: Folder, words: readonly string[]): readonly strin
 
 async function killed(dice: Dice, folder: Folder, words: readonly string[]): Promise<readonly string[]> {
   const [before, done, calls] = await asItShouldBe(folder, words);
-  const at = dice.int(1, calls);
+  // Between two renames there is little else; there most can go wrong.
+  const turns = calls.flatMap((name, i) => (/^(?:rename|unlink)Sync$/.test(name) ? [i + 1, i + 2] : []));
+  const at = dice.once(2) ? dice.pick(turns) : dice.int(1, calls.length);
   begin(folder);
-  await runAndDie(folder, words, at);
+  await runAndDie(folder, words, at, FIRST);
   const said = [...unlikeBoth(folder, before, done, `killed at call ${at}`)];
   // The next run may be killed as well.
   if (dice.once(3)) {
-    await runAndDie(folder, ['check', FAMILY.body.workFile], dice.int(1, 60));
+    await runAndDie(folder, ['check', FAMILY.body.workFile], dice.int(1, 60), SECOND);
     said.push(...unlikeBoth(folder, before, done, `killed at call ${at}, and tidying up as well`));
   }
   const next = await runCommand(['check', folder.of(FAMILY.body.workFile)], sound());
@@ -72,18 +74,18 @@ async function killed(dice: Dice, folder: Folder, words: readonly string[]): Pro
   return said.length === 0 ? [] : [words.join(' '), ...said];
 }
 
-/** What the files are before a command and after it, and how many calls of the system it takes. */
+/** What the files are before a command and after it, and the calls of the system that it takes. */
 async function asItShouldBe(
   folder: Folder,
   words: readonly string[],
-): Promise<readonly [ReadonlyMap<string, string>, ReadonlyMap<string, string>, number]> {
+): Promise<readonly [ReadonlyMap<string, string>, ReadonlyMap<string, string>, readonly string[]]> {
   begin(folder);
   const before = folder.files();
-  let calls = 0;
+  const calls: string[] = [];
   const { status, notes } = await runCommand(placed(folder, words), {
     ...thisMachine(),
-    fs: counted(() => {
-      calls++;
+    fs: counted((name) => {
+      calls.push(name);
       return false;
     }),
   });
@@ -96,19 +98,21 @@ function begin(folder: Folder): void {
   folder.write(JOB);
 }
 
-const DEAD = 999_999_901;
+/** Numbers of the processes that are killed, one after the other. */
+const [FIRST, SECOND] = [999_999_901, 999_999_902];
 
 /** A machine on which the runs that were killed are known to be dead. */
 function sound(): Machine {
   const machine = thisMachine();
-  return { ...machine, isAlive: (pid) => pid !== DEAD && machine.isAlive(pid) };
+  return { ...machine, isAlive: (pid) => pid !== FIRST && pid !== SECOND && machine.isAlive(pid) };
 }
 
-async function runAndDie(folder: Folder, words: readonly string[], at: number): Promise<void> {
+async function runAndDie(folder: Folder, words: readonly string[], at: number, own: number): Promise<void> {
   let left = at;
   const machine = {
-    ...sound(),
-    pid: DEAD,
+    ...thisMachine(),
+    pid: own,
+    isAlive: (pid: number) => pid === own,
     fs: counted(() => --left <= 0),
   };
   // Whatever it tries after its death fails too.
@@ -116,31 +120,22 @@ async function runAndDie(folder: Folder, words: readonly string[], at: number): 
 }
 
 /** The system, with calls that fail once `isDead` says so; of a text that was being written half is there. */
-function counted(isDead: () => boolean): Fs {
-  const real = thisMachine().fs;
-  const dying =
-    <Args extends readonly unknown[], Answer>(call: (...args: Args) => Answer, half?: (...args: Args) => void) =>
-    (...args: Args): Answer => {
-      if (!isDead()) return call(...args);
-      half?.(...args);
-      throw new Error('killed');
-    };
-  let halved = false;
-  const writeHalf = (handle: number, bytes: unknown) => {
-    if (!halved && bytes instanceof Uint8Array) real.writeSync(handle, bytes.subarray(0, bytes.length >> 1));
-    halved = true;
-  };
-  return {
-    ...(Object.fromEntries(
-      Object.entries(real).map(([name, call]) => [
-        name,
-        typeof call === 'function' ? dying(call as (...args: readonly unknown[]) => unknown) : call,
-      ]),
-    ) as unknown as Fs),
-    writeSync: dying(real.writeSync as (...args: readonly unknown[]) => number, (handle, bytes) =>
-      writeHalf(handle as number, bytes),
-    ) as Fs['writeSync'],
-  };
+function counted(isDead: (name: string) => boolean): Fs {
+  let isHalved = false;
+  return new Proxy(thisMachine().fs, {
+    get: (fs, name) => {
+      const call: unknown = Reflect.get(fs, name);
+      if (typeof call !== 'function' || typeof name !== 'string') return call;
+      return (...args: readonly unknown[]): unknown => {
+        if (!isDead(name)) return Reflect.apply(call, fs, args);
+        const [handle, bytes] = args;
+        if (name === 'writeSync' && !isHalved && typeof handle === 'number' && bytes instanceof Uint8Array)
+          fs.writeSync(handle, bytes.subarray(0, bytes.length >> 1));
+        isHalved = true;
+        throw new Error('killed');
+      };
+    },
+  });
 }
 
 function visible(folder: Folder): ReadonlyMap<string, string> {
