@@ -57,7 +57,10 @@ async function check(uri: vscode.Uri, file: ImageFile): Promise<Pick<ReadImage, 
   // Where all rows are asked for, the sums of the profile are left to the command line.
   const dump = 'asks' in bound ? scanImage(file, EMPTY_PROFILE) : bound;
   if ('asks' in dump) return { problems: [], profile: undefined };
-  return { problems: checkDump({ dump, profile: status, backup: { kind: 'none' }, modules: () => [] }), profile: 'asks' in bound ? undefined : named };
+  return {
+    problems: checkDump({ dump, profile: status, backup: { kind: 'none' }, modules: () => [] }),
+    profile: 'asks' in bound ? undefined : named,
+  };
 }
 
 async function readProfileBeside(uri: vscode.Uri, name: string) {

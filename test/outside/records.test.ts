@@ -10,8 +10,8 @@ import {
   type Notation,
   sRecord,
 } from '../../shared-core/src/index.js';
-import * as published from './published.js';
 import { loaded } from '../support/loaded.js';
+import * as published from './published.js';
 
 const codes = (dump: Dump) => checkDump(loaded(dump, { kind: 'none' }, { kind: 'none' })).map(({ code }) => code);
 const open = (notation: Notation, text: string) =>

@@ -28,11 +28,11 @@ export function card({ files, profile, retrofit: retrofitFile, out }: Call): Out
   });
   const refused = whyNoCard(modules);
   if (refused !== undefined) throw new Failure(refused);
-  const { text, open } = jobCard({ modules, retrofit, time: new Date().toISOString() }, (said) => say(said));
+  const { text, open, isWhole } = jobCard({ modules, retrofit, time: new Date().toISOString() }, (said) => say(said));
   if (out !== undefined) writeWhole(out, text);
   const matters = open.map((said) => say(said));
   return {
-    status: matters.length === 0 ? 0 : 1,
+    status: isWhole ? (matters.length === 0 ? 0 : 1) : 2,
     text: out === undefined ? text : '',
     json: { ...(out === undefined && { text }), open: matters },
   };

@@ -1,5 +1,6 @@
 import {
   type ByteDifference,
+  type Comparison,
   compareDumps,
   comparisonInWords,
   hex,
@@ -31,12 +32,13 @@ export function compare({ files, profile }: Call): Outcome {
   }
   const comparison = compareDumps(before, after);
   return {
-    status: comparison.identical ? 0 : 1,
+    status: comparison.unread.length > 0 ? 2 : comparison.identical ? 0 : 1,
     text: comparisonInWords(comparison)
       .map((said) => say(said))
       .join('\n'),
     json: {
       identical: comparison.identical,
+      unread: unreadToJson(comparison),
       lines: comparison.lines.map(lineToJson),
       onlyBefore: comparison.onlyBefore.map(labelText),
       onlyAfter: comparison.onlyAfter.map(labelText),
@@ -50,6 +52,11 @@ export function compare({ files, profile }: Call): Outcome {
       })),
     },
   };
+}
+
+/** What could not be read of either side, for scripts. */
+export function unreadToJson({ unread }: Comparison): readonly object[] {
+  return unread.map(({ side, why }) => ({ side, why: say(why) }));
 }
 
 /** A line that differs, for scripts. */

@@ -21,11 +21,11 @@ export function record({ files, profile, out }: Call): Outcome {
     name,
     title: readRetrofit(readText(join(folder, name))).retrofit?.title,
   }));
-  const { text, open } = vehicleRecord({ dumps, retrofits, cards: ofKind('cards') }, (said) => say(said));
+  const { text, open, isWhole } = vehicleRecord({ dumps, retrofits, cards: ofKind('cards') }, (said) => say(said));
   if (out !== undefined) writeWhole(out, text);
   const matters = open.map((said) => say(said));
   return {
-    status: matters.length === 0 ? 0 : 1,
+    status: isWhole ? (matters.length === 0 ? 0 : 1) : 2,
     text: out === undefined ? text : '',
     json: { ...(out === undefined && { text }), dumps: dumps.map(({ name }) => basename(name)), open: matters },
   };

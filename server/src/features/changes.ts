@@ -10,6 +10,7 @@ import {
   type Dump,
   digitsOf,
   hex,
+  isAccountedFor,
   type Label,
   type LineDifference,
   labelOfRow,
@@ -69,7 +70,8 @@ async function changesFor(session: Session, params: CompareParams): Promise<Chan
     remarks: comparison.identical
       ? [session.say(phrase('Both hold the same bytes.'))]
       : remarksInWords(comparison).map(session.say),
-    explained: lines.every(({ bytes }) => bytes.every(({ reason }) => reason !== 'unexplained')),
+    explained:
+      comparison.unread.length === 0 && lines.every(({ bytes }) => bytes.every(({ reason }) => isAccountedFor(reason))),
   };
 }
 

@@ -12,6 +12,7 @@ import {
   phrase,
   readOption,
   storedValue,
+  sumAsWritten,
   wordsOrHex,
 } from '../../../shared-core/src/index.js';
 import { spanOfTotal } from '../cursor.js';
@@ -186,7 +187,7 @@ function totalsOf(session: Session, dump: Dump): DocumentSymbol[] {
     if (span === undefined) return [];
     const stored = storedValue(bound, dump.rows);
     const name = bound.total.name || session.say(phrase('File sum'));
-    const detail = stored === undefined ? '' : hex(stored, 2 * bound.width);
+    const detail = stored === undefined ? '' : sumAsWritten(bound, stored);
     return [{ name, detail, kind: SymbolKind.Constant, range: toRange(span), selectionRange: toRange(span) }];
   });
 }

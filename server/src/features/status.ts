@@ -1,5 +1,6 @@
 import {
   compareDumps,
+  type Dump,
   type DumpParams,
   differingBytes,
   STATUS,
@@ -27,11 +28,13 @@ export function statusOf(explained: Analysis): StatusResult {
     profile: profile.kind === 'read' ? (dump.profile.title ?? '') : null,
     errors: count('error'),
     warnings: count('warning'),
-    backup:
-      backup.kind === 'read'
-        ? differingBytes(compareDumps(backup.dump, dump))
-        : backup.kind === 'none'
-          ? 'none'
-          : 'unreadable',
+    backup: backup.kind === 'read' ? differingFrom(backup.dump, dump) : backup.kind === 'none' ? 'none' : 'unreadable',
   };
+}
+
+/** How many bytes differ from the backup; that both are the same is said only where both were read whole. */
+function differingFrom(backup: Dump, dump: Dump): StatusResult['backup'] {
+  const comparison = compareDumps(backup, dump);
+  const bytes = differingBytes(comparison);
+  return bytes === 0 && comparison.unread.length > 0 ? 'unreadable' : bytes;
 }

@@ -111,7 +111,10 @@ function unsound(backup: Dump): Unfit | undefined {
     if (reading !== undefined && reading.stored === reading.computed) continue;
     const message =
       reading === undefined
-        ? phrase('The backup is not sound: its {0} cannot be checked. Name a sound one, or read the module again.', total.name)
+        ? phrase(
+            'The backup is not sound: its {0} cannot be checked. Name a sound one, or read the module again.',
+            total.name,
+          )
         : phrase('The backup is not sound: its {0} is wrong. Name a sound one, or read the module again.', total.name);
     return unfit(message, stored?.[0] && cellSpan(backup, stored[0]));
   }
@@ -143,7 +146,11 @@ function protectedProblems(dump: Dump, backup: Dump, one: Protected, header: Row
           problem(
             code,
             at(here[gone] ?? here.find((cell) => cell !== undefined)),
-            goneInWords(one, gone, hexBytes(was.filter((value, i) => value !== undefined && now[i] === undefined) as number[], ' ')),
+            goneInWords(
+              one,
+              gone,
+              hexBytes(was.filter((value, i) => value !== undefined && now[i] === undefined) as number[], ' '),
+            ),
           ),
         ]),
     ...(fresh < 0
@@ -152,7 +159,10 @@ function protectedProblems(dump: Dump, backup: Dump, one: Protected, header: Row
           problem(
             'not-checked',
             at(here[fresh]),
-            phrase('{0} is not in the backup, so nobody can tell whether it was changed.', bytesOfPlace(one.place, fresh)),
+            phrase(
+              '{0} is not in the backup, so nobody can tell whether it was changed.',
+              bytesOfPlace(one.place, fresh),
+            ),
           ),
         ]),
   ];

@@ -1,25 +1,24 @@
-import { type Phrase, phrase } from '../base/phrase.js';
+import { phrase } from '../base/phrase.js';
 import type { RowSpan } from '../base/span.js';
 import { isImage } from '../format/notationOf.js';
 import type { Dump } from '../model/dump.js';
 import { headerOf, headersOf } from '../model/headers.js';
 import { whyNotThisModule } from '../model/identity.js';
 import { backupProblems, sealProblems } from './backup.js';
-import type { LoadedDump } from './loadedDump.js';
+import type { LoadedDump, ProfileStatus } from './loadedDump.js';
 import { optionProblems } from './options.js';
 import { addressProblems, placeProblems } from './places.js';
 import { type Problem, problem } from './problem.js';
-import { foreignText, headerProblems, imageProblems, layoutProblems, rowProblems, unreadableText } from './structure.js';
+import {
+  foreignText,
+  headerProblems,
+  imageProblems,
+  layoutProblems,
+  rowProblems,
+  unreadableText,
+} from './structure.js';
 import { lineSumProblems, totalProblems } from './sums.js';
 import { vinProblems } from './vin.js';
-
-/** What became of the profile that a dump names. */
-export type ProfileStatus =
-  /** No header names one, and none was given. */
-  | { readonly kind: 'none' }
-  | { readonly kind: 'unreadable'; readonly why: Phrase }
-  /** Read; `wrong` says what the first of its problems is, where it has any. */
-  | { readonly kind: 'read'; readonly wrong: Phrase | undefined; readonly problems: number };
 
 /** A dump and all that it is checked with. */
 export type CheckedDump = Pick<LoadedDump, 'dump' | 'profile' | 'backup' | 'modules'>;

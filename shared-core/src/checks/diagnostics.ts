@@ -78,7 +78,11 @@ export const DIAGNOSTICS = {
   },
   'no-profile': { group: 'profile', severity: 'information', meaning: 'no profile explains the dump' },
   'profile-unreadable': { group: 'profile', severity: 'error', meaning: 'a profile that cannot be read' },
-  'profile-invalid': { group: 'profile', severity: 'error', meaning: 'a profile with a problem: it is for reading only' },
+  'profile-invalid': {
+    group: 'profile',
+    severity: 'error',
+    meaning: 'a profile with a problem: it is for reading only',
+  },
   'profile-other-module': {
     group: 'profile',
     severity: 'error',

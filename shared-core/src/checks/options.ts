@@ -5,8 +5,8 @@ import { type OptionReading, optionSpan, readOption, scaled, wordsOf, wordsOrHex
 import { labelSpanOf } from '../model/spans.js';
 import { optionWidth } from '../profile/places.js';
 import type { Condition, Option } from '../profile/profile.js';
-import type { OtherModule, OtherModules } from './otherModules.js';
 import type { ProblemCode } from './diagnostics.js';
+import type { OtherModule, OtherModules } from './otherModules.js';
 import { type Problem, problem } from './problem.js';
 
 /** Options that hold a value the profile has no words for, that is out of range, or that goes against another option. */

@@ -26,11 +26,6 @@ interface Facts {
 }
 
 /** A problem of a code at a place; its severity is that of all problems of the code. */
-export function problem(
-  code: ProblemCode,
-  { row, start, end }: RowSpan,
-  message: Phrase,
-  facts: Facts = {},
-): Problem {
+export function problem(code: ProblemCode, { row, start, end }: RowSpan, message: Phrase, facts: Facts = {}): Problem {
   return { row, start, end, code, severity: DIAGNOSTICS[code].severity, message, ...facts };
 }

@@ -66,7 +66,10 @@ export function layoutProblems(dump: Dump): Problem[] {
       const label = labelOfRow(rows[row]) as Label;
       const first = layout.rowOf(label) as number;
       const message = phrase('Line {0} is here a second time; the first is in row {1}. Remove one.', label, first + 1);
-      return { ...at(row, 'line-repeated', message), related: { span: labelSpanOf(dump, first), message: phrase('The first line {0}', label) } };
+      return {
+        ...at(row, 'line-repeated', message),
+        related: { span: labelSpanOf(dump, first), message: phrase('The first line {0}', label) },
+      };
     }),
     ...layout.unknown.map((row) => at(row, 'line-unknown', unknownLine(dump, labelOfRow(rows[row]) as Label))),
     ...layout.outOfOrder.map((row) =>

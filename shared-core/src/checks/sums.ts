@@ -74,12 +74,7 @@ export function totalProblems(dump: Dump, otherwise: RowSpan): Problem[] {
   return dump.totals.flatMap((bound, index) => totalProblem(dump, bound, dump.states[index] as TotalState, otherwise));
 }
 
-function totalProblem(
-  dump: Dump,
-  bound: BoundTotal,
-  state: TotalState,
-  otherwise: RowSpan,
-): Problem | readonly [] {
+function totalProblem(dump: Dump, bound: BoundTotal, state: TotalState, otherwise: RowSpan): Problem | readonly [] {
   const { total, stored, width } = bound;
   const [first] = stored ?? [];
   if (first === undefined) return missingTotal(dump, bound, otherwise);

@@ -1,6 +1,7 @@
 import { listed, type Phrase, phrase, say } from '../base/phrase.js';
 import { type BackupStatus, backupDump } from '../checks/backup.js';
-import { checkDump, type ProfileStatus } from '../checks/checkDump.js';
+import { checkDump } from '../checks/checkDump.js';
+import type { ProfileStatus } from '../checks/loadedDump.js';
 import { conditionProblems } from '../checks/options.js';
 import { inWork, type OtherModules } from '../checks/otherModules.js';
 import type { Problem } from '../checks/problem.js';

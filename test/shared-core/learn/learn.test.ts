@@ -10,9 +10,9 @@ import { finish } from '../../../shared-core/src/learn/steps.js';
 import { bind } from '../../../shared-core/src/model/dump.js';
 import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
 import * as published from '../../outside/published.js';
+import { loaded } from '../../support/loaded.js';
 import { numbers } from './dumps.js';
 import { type TestRule, testLines } from './families.js';
-import { loaded } from '../../support/loaded.js';
 
 const RULE: TestRule = {
   name: '8-bit sum over module, label and data',

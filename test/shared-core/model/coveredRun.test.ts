@@ -27,7 +27,9 @@ describe('the run that a total covers', () => {
     it(`is none where ${what}, and the problem says so`, () => {
       const dump = what === 'data overlap' ? imageOf(DATA, record, WRONG) : imageOf(record, WRONG);
       const status = { kind: 'read', wrong: undefined, problems: 0 } as const;
-      const said = checkDump(loaded(dump, status, { kind: 'none' })).filter(({ code }: Problem) => code === 'not-checked');
+      const said = checkDump(loaded(dump, status, { kind: 'none' })).filter(
+        ({ code }: Problem) => code === 'not-checked',
+      );
       assert.deepEqual(
         said.map(({ message }: Problem) => say(message)),
         [`The image sum cannot be checked: ${why}`],

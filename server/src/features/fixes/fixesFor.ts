@@ -24,6 +24,7 @@ export function fixesFor(explained: Analysis, problem: Problem, commands: boolea
     case 'end-repeated':
       return [emptyLine(dump, problem.row, phrase('Empty the line of this second end record'))];
     case 'end-missing':
+    case 'end-counted':
       return [{ kind: 'edits', title: phrase('Add the end record'), edits: addEndRecord(dump) }];
     case 'text-unreadable':
       return [...readAsFix(problem, commands), ...ownLineFix(dump, problem), ...restoreFix(explained, problem)];

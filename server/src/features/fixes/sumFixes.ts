@@ -7,7 +7,6 @@ import {
   editsOf,
   firstThatCan,
   freeCells,
-  hex,
   hexBytes,
   labelOfRow,
   listed,
@@ -22,6 +21,7 @@ import {
   rightLineSum,
   rightSums,
   rowsThatCould,
+  sumAsWritten,
   totalLine,
 } from '../../../../shared-core/src/index.js';
 import type { Analysis } from '../../session.js';
@@ -48,12 +48,12 @@ export function totalFixes(dump: Dump, problem: Problem, commands: boolean): rea
   );
   const reading = readTotal(dump, index);
   if (reading === undefined || reading.computed === reading.stored) return [];
-  const { total, width } = reading.bound;
+  const { total } = reading.bound;
   const rewriteTitle = phrase(
     'Rewrite the {0}: {1} to {2}',
     total.name,
-    hex(reading.stored, 2 * width),
-    hex(reading.computed, 2 * width),
+    sumAsWritten(reading.bound, reading.stored),
+    sumAsWritten(reading.bound, reading.computed),
   );
   const rewrite: Fix = {
     kind: 'edits',
