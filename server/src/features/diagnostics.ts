@@ -1,10 +1,6 @@
 import { sha256 } from '@noble/hashes/sha2.js';
 import { utf8ToBytes } from '@noble/hashes/utils.js';
-import {
-  type Connection,
-  type Diagnostic,
-  DocumentDiagnosticReportKind,
-} from 'vscode-languageserver';
+import { type Connection, type Diagnostic, DocumentDiagnosticReportKind } from 'vscode-languageserver';
 import {
   checkRetrofit,
   DIAGNOSTICS,

@@ -20,7 +20,10 @@ import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf }
 const PROFILE = profileOf(LINES);
 const FOUND = lines(PROFILE, `@vin 1M8GDM9AXKP042788\n@part RB\n${LINES_TEXT}`);
 /** The immobiliser is switched off: all sums fit, and yet nobody may write this. */
-const OFF = lines(PROFILE, `@vin 1M8GDM9AXKP042788\n@part RB\n@backup found.cfgdump\n${LINES_TEXT.replace('01 10 00 | 11', '01 00 10 | 11')}`);
+const OFF = lines(
+  PROFILE,
+  `@vin 1M8GDM9AXKP042788\n@part RB\n@backup found.cfgdump\n${LINES_TEXT.replace('01 10 00 | 11', '01 00 10 | 11')}`,
+);
 const named = (name: string, dump: Dump): NamedDump => ({ name, dump, problems: checkDump(loaded(dump, SOUND)) });
 const texts = (said: readonly Parameters<typeof say>[0][]) => said.map((one) => say(one));
 
@@ -116,7 +119,10 @@ describe('a security byte that differs', () => {
 });
 
 describe('pages about dumps that were not read whole', () => {
-  const torn = lines(PROFILE, `@vin 1M8GDM9AXKP042788\n@part RB\n@backup found.cfgdump\n${LINES_TEXT}3: 00 00 00 | 00\n`);
+  const torn = lines(
+    PROFILE,
+    `@vin 1M8GDM9AXKP042788\n@part RB\n@backup found.cfgdump\n${LINES_TEXT}3: 00 00 00 | 00\n`,
+  );
 
   it('say so, and that it is not known what changed', () => {
     const input = { retrofit: undefined, time: '2026-03-02T10:05:00Z' };
