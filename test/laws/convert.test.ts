@@ -166,6 +166,19 @@ describe('laws of conversion', () => {
     assert.ok(refused > 500, `${refused}`);
   });
 
+  it('a second start address is named as lost, whatever the other notation', () => {
+    const text = ':0100000001FE\n:0400000500000010E7\n:0400000500000020D7\n:00000001FF\n';
+    for (const target of ['dump-text', 's-record'] as const) {
+      const converted = convert(open('intel-hex', text), target);
+      assert.ok(converted.kind === 'converted');
+      assert.deepEqual(
+        converted.lost.map(({ parts }) => parts),
+        [[2]],
+      );
+      assert.equal(startOf(open(target, converted.text)), 0x20);
+    }
+  });
+
   it('comments are named as lost where the other notation has no place for them; headers go behind the end record', () => {
     const text = '# from the bench\n@part 12\n@seal sha256:00\n0x10: 01\n';
     const converted = convert(open('dump-text', text), 'intel-hex');

@@ -3,8 +3,10 @@ import {
   type Dump,
   type DumpParams,
   differingBytes,
+  isGood,
   STATUS,
   type StatusResult,
+  verdictOf,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 import { type Analysis, problemsOf } from '../session.js';
@@ -23,11 +25,12 @@ export const status: Feature = {
 export function statusOf(explained: Analysis): StatusResult {
   const { dump, profile, backup } = explained;
   const problems = problemsOf(explained);
-  const count = (severity: string) => problems.filter((problem) => problem.severity === severity).length;
+  const verdict = verdictOf(explained, problems);
   return {
     profile: profile.kind === 'read' ? (dump.profile.title ?? '') : null,
-    errors: count('error'),
-    warnings: count('warning'),
+    errors: verdict.errors,
+    warnings: verdict.warnings,
+    good: isGood(verdict),
     backup: backup.kind === 'read' ? differingFrom(backup.dump, dump) : backup.kind === 'none' ? 'none' : 'unreadable',
   };
 }
