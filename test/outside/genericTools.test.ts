@@ -14,6 +14,7 @@ import {
 } from '../../shared-core/src/index.js';
 import { bytesAt } from '../support/images.js';
 import { loaded } from '../support/loaded.js';
+import { whyNotStarted } from '../support/programs.js';
 
 const NONE = { kind: 'none' } as const;
 const codes = (dump: Dump) => checkDump(loaded(dump, NONE, NONE)).map(({ code }) => code);
@@ -37,8 +38,8 @@ describe('srec_cat (srecord) and objcopy (binutils)', () => {
   after(() => rmSync(folder, { recursive: true, force: true }));
 
   const run = (command: string, ...args: string[]) => {
-    const { status, stderr } = spawnSync(command, args, { cwd: folder, encoding: 'utf8' });
-    assert.equal(status, 0, `${command} ${args.join(' ')}: ${stderr}`);
+    const { status, stderr, error } = spawnSync(command, args, { cwd: folder, encoding: 'utf8' });
+    assert.equal(status, 0, whyNotStarted(command, error) ?? `${command} ${args.join(' ')}: ${stderr}`);
   };
   const read = (file: string) => bindText(file, readFileSync(join(folder, file), 'utf8'), EMPTY_PROFILE);
   const expected = (base: number) => new Map(Array.from(BYTES, (byte, i) => [base + i, byte]));
@@ -108,7 +109,7 @@ describe('srec_cat (srecord) and objcopy (binutils)', () => {
       written('intel-hex', 0).replace(/.(?=\n)/, (digit) => (digit === '0' ? '1' : '0')),
     );
     assert.deepEqual(codes(read('bad.hex')), ['line-sum']);
-    assert.notEqual(spawnSync('objcopy', ['-I', 'ihex', '-O', 'binary', 'bad.hex', 'x'], { cwd: folder }).status, 0);
+    assert.equal(spawnSync('objcopy', ['-I', 'ihex', '-O', 'binary', 'bad.hex', 'x'], { cwd: folder }).status, 1);
     run('srec_cat', 'bad.hex', '-intel', '-ignore-checksums', '-o', 'good.hex', '-intel');
     assert.deepEqual(codes(read('good.hex')), []);
   });

@@ -2,6 +2,8 @@ import { sha256 } from '@noble/hashes/sha2.js';
 import { utf8ToBytes } from '@noble/hashes/utils.js';
 import { type Connection, type Diagnostic, DocumentDiagnosticReportKind } from 'vscode-languageserver';
 import {
+  canonicalUri,
+  checkDump,
   checkRetrofit,
   DIAGNOSTICS,
   foreignConditionProblems,
@@ -12,12 +14,13 @@ import {
   type Profile,
   profilesAskedFor,
   readRetrofit,
+  resolveUri,
+  valueIn,
 } from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
 import { type JsonFile, readJsonFile, toJsonRange } from '../jsonFile.js';
-import { type FileAnalysis, problemsOf, type Session } from '../session.js';
+import type { FileAnalysis, Session } from '../session.js';
 import { SEVERITIES, toDiagnostic } from '../toLsp.js';
-import { canonicalUri, resolveUri } from '../uri.js';
 
 /** Marks what is wrong: on request where the client asks, else pushed after each change. */
 export const diagnostics: Feature = {
@@ -40,7 +43,7 @@ export const diagnostics: Feature = {
 async function isOurs(session: Session, uri: string): Promise<boolean> {
   if (session.documents.has(uri)) return true;
   if (!(await session.settings()).workspaceDiagnostics) return false;
-  return Object.values(await session.workspace()).some((files: readonly string[]) => files.includes(canonicalUri(uri)));
+  return Object.values(await session.list()).some((files: readonly string[]) => files.includes(canonicalUri(uri)));
 }
 
 export function pulls({ client }: Session): boolean {
@@ -73,7 +76,7 @@ export async function problemsOfFile(session: Session, uri: string): Promise<Fil
   if (found === undefined) return undefined;
   return problemsAre(
     found.version,
-    problemsOf(found).map((problem) => toDiagnostic(session, uri, problem)),
+    checkDump(found).map((problem) => toDiagnostic(session, uri, problem)),
   );
 }
 
@@ -84,11 +87,11 @@ function problemsAre(version: number | null, items: readonly Diagnostic[]): File
 
 /** A profile by itself, and held against the profiles of other modules that its conditions name. */
 async function profileProblems(session: Session, uri: string): Promise<readonly JsonProblem[]> {
-  const reading = await session.readProfileOf(uri);
+  const reading = valueIn(await session.files.readProfile(uri));
   if (reading === undefined) return [];
   const others = new Map<string, Profile | undefined>();
   for (const path of profilesAskedFor(reading.profile)) {
-    const other = await session.readProfileOf(resolveUri(uri, path));
+    const other = valueIn(await session.files.readProfile(resolveUri(uri, path)));
     // Half a profile lacks options that are written down all the same.
     others.set(path, other?.problems.length === 0 ? other.profile : undefined);
   }
@@ -101,7 +104,8 @@ async function retrofitProblems(session: Session, { uri, document }: JsonFile): 
   if (retrofit === undefined) return problems;
   const readings = await Promise.all(
     retrofit.changes.map(
-      async ({ profile }) => [profile, (await session.readProfileOf(resolveUri(uri, profile)))?.profile] as const,
+      async ({ profile }) =>
+        [profile, valueIn(await session.files.readProfile(resolveUri(uri, profile)))?.profile] as const,
     ),
   );
   const profiles = new Map(readings);

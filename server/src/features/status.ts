@@ -1,4 +1,5 @@
 import {
+  checkDump,
   compareDumps,
   type Dump,
   type DumpParams,
@@ -8,24 +9,22 @@ import {
   type StatusResult,
   verdictOf,
 } from '../../../shared-core/src/index.js';
-import type { Feature } from '../feature.js';
-import { type Analysis, problemsOf } from '../session.js';
+import { answer, type Feature } from '../feature.js';
+import type { Analysis } from '../session.js';
 
 /** A short account of a dump: its profile, what is wrong, how many bytes differ from the backup. */
 export const status: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
-    connection.onRequest(STATUS, async ({ uri }: DumpParams): Promise<StatusResult | null> => {
-      const explained = await session.analyze(uri);
-      return explained === undefined ? null : statusOf(explained);
-    });
+    connection.onRequest<StatusResult | null, void>(STATUS, ({ uri }: DumpParams) =>
+      answer<StatusResult | null>(session, uri, statusOf, null),
+    );
   },
 };
 
 export function statusOf(explained: Analysis): StatusResult {
   const { dump, profile, backup } = explained;
-  const problems = problemsOf(explained);
-  const verdict = verdictOf(explained, problems);
+  const verdict = verdictOf(explained, checkDump(explained));
   return {
     profile: profile.kind === 'read' ? (dump.profile.title ?? '') : null,
     errors: verdict.errors,

@@ -1,18 +1,22 @@
 import { listed, type Phrase, type PhrasePart } from './phrase.js';
+import { oneLine } from './readable.js';
 
-/** Any text as Markdown that shows just that text: on one line, with nothing in it that Markdown or HTML gives a meaning. */
+/**
+ * Any text as Markdown that shows just that text: on one line, with nothing in it that Markdown or HTML gives a
+ * meaning, nor any renderer that makes links of addresses.
+ */
 export function plain(text: string | number): string {
-  return String(text)
-    .replace(/\p{Cc}+/gu, ' ')
+  return oneLine(String(text))
     .trim()
     .replace(/[\\`*_[\]<>|~&$]/g, '\\$&')
+    .replace(/\/(?=\/)|(?<=\/)\/|(?<=\S)@(?=\S)|(?<=\bwww)\./gi, '\\$&')
     .replace(/^([#+=-])/, '\\$1')
     .replace(/^(\d+)([.)])/, '$1\\$2');
 }
 
 /** Text between code marks; what would end them or a table's cell is left out. */
 export function code(text: string): string {
-  return `\`${text.replace(/[`|\p{Cc}]+/gu, ' ')}\``;
+  return `\`${oneLine(text).replace(/[`|]+/g, ' ')}\``;
 }
 
 /** A table of cells that are Markdown already. */

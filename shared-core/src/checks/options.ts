@@ -61,11 +61,23 @@ function valueProblems(dump: Dump, reading: OptionReading): Problem[] {
  * chosen option can need or exclude another.
  */
 export function conditionProblems(dump: Dump, option: Option, modules: OtherModules): Problem[] {
+  return brokenConditions(dump, option, modules).map(({ problem }) => problem);
+}
+
+/** A condition of an option that is not kept, and the problem that says so. */
+export interface BrokenCondition {
+  readonly condition: Condition;
+  readonly problem: Problem;
+}
+
+export function brokenConditions(dump: Dump, option: Option, modules: OtherModules): readonly BrokenCondition[] {
   const reading = readOption(dump, option);
   if (reading === undefined || reading.raw === 0n) return [];
+  const broken = (condition: Condition, needed: boolean) =>
+    problemsOfCondition(dump, reading, condition, needed, modules).map((problem) => ({ condition, problem }));
   return [
-    ...option.needs.flatMap((condition) => broken(dump, reading, condition, true, modules)),
-    ...option.excludes.flatMap((condition) => broken(dump, reading, condition, false, modules)),
+    ...option.needs.flatMap((condition) => broken(condition, true)),
+    ...option.excludes.flatMap((condition) => broken(condition, false)),
   ];
 }
 
@@ -76,7 +88,7 @@ interface Breach {
   readonly found: OptionReading;
 }
 
-function broken(
+function problemsOfCondition(
   dump: Dump,
   reading: OptionReading,
   condition: Condition,

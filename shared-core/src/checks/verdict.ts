@@ -113,3 +113,9 @@ function uncheckedInWords(verdicts: readonly NamedVerdict[]): readonly Phrase[] 
       : phrase('{0} and others ({1} in all): {2}', names[0] ?? '', names.length, what),
   );
 }
+
+/** The verdict on a profile or a retrofit, which is read as a whole or has a problem. */
+export function verdictOfText(problems: readonly Pick<Problem, 'severity'>[]): Verdict {
+  const count = (severity: Problem['severity']) => problems.filter((problem) => problem.severity === severity).length;
+  return { isUnread: false, errors: count('error'), warnings: count('warning'), unchecked: [] };
+}

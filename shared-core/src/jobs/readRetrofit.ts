@@ -123,10 +123,7 @@ function readSettings(set: JsonValue): readonly OptionChange[] {
   const seen = new Set<string>();
   return entries(set).flatMap(([option, value, key]): OptionChange | readonly [] => {
     const written: unknown = value.node.value;
-    if (seen.has(option)) {
-      wrong(key, phrase('"{0}" stands here twice; the first one counts.', option));
-      return [];
-    }
+    if (seen.has(option)) return [];
     seen.add(option);
     if (typeof written !== 'string' && typeof written !== 'number') {
       wrong(value, phrase('The words of the value are wanted here, or its number.'));

@@ -57,7 +57,7 @@ export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
   });
   if (pass.asked !== undefined) return pass.asked;
   const { state, kept, count, wrongSums, found } = pass;
-  const problems = problemsOf(file, state);
+  const problems = checkDump(file, state);
   // Which of two records counts for an address that both hold, only all rows together say.
   if (profile !== undefined && problems.some(({ code }) => code === 'overlap')) return { asks: 'rows' };
   const invalidRows = [...kept].flatMap(([row, one]) => (one.problems.length > 0 ? [row] : []));
@@ -86,7 +86,7 @@ export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
 }
 
 /** All problems between the records; where data are not in the order of their addresses, their places are read again. */
-export function problemsOf(file: ImageFile, state: ImageState): ReturnType<typeof imageProblemsOf> {
+export function checkDump(file: ImageFile, state: ImageState): ReturnType<typeof imageProblemsOf> {
   // Nearly all files have their data in order, so that none overlap; only others are worth keeping places for.
   if (state.rising) return imageProblemsOf(state, file.notation);
   return imageProblemsOf(passOver(file, newImage(noPieces()), {}).state, file.notation);

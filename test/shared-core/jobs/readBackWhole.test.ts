@@ -7,6 +7,7 @@ import {
   jobCard,
   type ModulePlan,
   type NamedDump,
+  phrase,
   planPage,
   readBackPage,
   say,
@@ -100,7 +101,9 @@ describe('a security byte that differs', () => {
   });
 
   it('is the first thing on the page of a plan', () => {
-    const module: ModulePlan = { file: 'a', name: 'work.cfgdump', before: FOUND, after: OFF, writes: [], options: [] };
+    const says = phrase('x');
+    const change = { edits: [], after: OFF, writes: [], says, cautions: [], balanced: undefined };
+    const module: ModulePlan = { file: 'a', name: 'work.cfgdump', before: FOUND, change, options: [] };
     const page = say(
       planPage(
         { title: 'x', before: [], changes: [], after: [], try: [], cautions: [] },
