@@ -2,6 +2,7 @@ import { phrase } from '../base/phrase.js';
 import type { RowSpan } from '../base/span.js';
 import { isImage } from '../format/notationOf.js';
 import type { Dump } from '../model/dump.js';
+import { whyFlawed } from '../model/gate.js';
 import { headerOf, headersOf } from '../model/headers.js';
 import { whyNotThisModule } from '../model/identity.js';
 import { backupProblems, sealProblems } from './backup.js';
@@ -77,13 +78,8 @@ function profileProblems(dump: Dump, profile: ProfileStatus, place: RowSpan): Pr
     return [problem('no-profile', place, message)];
   }
   if (profile.kind === 'unreadable') return [problem('profile-unreadable', place, profile.why)];
-  if (profile.wrong === undefined) return [];
-  const message = phrase(
-    'The profile has problems ({0}); what it says there is left out. First: {1}',
-    profile.problems,
-    profile.wrong,
-  );
-  return [problem('profile-invalid', place, message)];
+  const { flaw } = dump.profile;
+  return flaw === undefined ? [] : [problem('profile-invalid', place, whyFlawed(flaw))];
 }
 
 /** Whether the profile is for the module that the dump says it is of. */

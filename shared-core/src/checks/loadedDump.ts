@@ -3,13 +3,10 @@ import type { Dump } from '../model/dump.js';
 import type { BackupStatus } from './backup.js';
 import type { OtherModules } from './otherModules.js';
 
-/** What became of the profile that a dump names. */
+/** What became of the profile that a dump names: what is wrong with one that was read, it says itself (`flaw`). */
 export type ProfileStatus =
   /** No header names one, and none was given. */
-  | { readonly kind: 'none' }
-  | { readonly kind: 'unreadable'; readonly why: Phrase }
-  /** Read; `wrong` says what the first of its problems is, where it has any. */
-  | { readonly kind: 'read'; readonly wrong: Phrase | undefined; readonly problems: number };
+  { readonly kind: 'none' } | { readonly kind: 'unreadable'; readonly why: Phrase } | { readonly kind: 'read' };
 
 /** A dump with all that explains it, as the workspace loads it: what every check and every action starts from. */
 export interface LoadedDump {

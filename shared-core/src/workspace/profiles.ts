@@ -64,7 +64,7 @@ export function createProfiles(host: Host, onRead: (file: string) => void): Prof
     const [first] = problems;
     if (first?.code !== 'profile-unreadable') {
       lastRead.set(file, profile);
-      return done({ file, profile, status: { kind: 'read', wrong: first?.message, problems: problems.length } });
+      return done({ file, profile, status: { kind: 'read' } });
     }
     const last = lastRead.get(file);
     const why =

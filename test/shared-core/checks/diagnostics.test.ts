@@ -70,8 +70,7 @@ const GIVEN: Readonly<Record<ProblemCode, () => readonly Given[]>> = {
   'no-profile': () => checkDump(loaded(lines(EMPTY_PROFILE, LINES_TEXT))),
   'profile-unreadable': () =>
     checkDump(loaded(lines(EMPTY_PROFILE, LINES_TEXT), { kind: 'unreadable', why: phrase('0.5') })),
-  'profile-invalid': () =>
-    checkDump(loaded(lines(profile, LINES_TEXT), { kind: 'read', wrong: phrase('0.5'), problems: 1 })),
+  'profile-invalid': () => checkDump(loaded(lines(readProfile('{}').profile, LINES_TEXT), SOUND)),
   'profile-other-module': () =>
     checkDump(loaded(lines({ ...profile, appliesTo: { part: ['A'], software: [] } }, `@part B\n${LINES_TEXT}`), SOUND)),
   'profile-unconfirmed': () =>
