@@ -132,13 +132,10 @@ describe('sums that are not known to be right', () => {
   });
 
   it('are not checked over no byte at all, whatever a sum of nothing would be', () => {
-    const nothing = profileOf({
-      totals: [{ name: 'sum', method: 'crc', model: 'CRC-8/ROHC', over: [{ from: 0, to: 0 }], address: 0 }],
-    });
-    for (const byte of ['FF', '00']) {
-      const dump = image(nothing, byte === 'FF' ? ':01000000FF00' : ':0100000000FF', END);
-      assert.deepEqual(codes(dump), ['not-checked'], byte);
-    }
+    const nothing = profileOf({ totals: [{ name: 'sum', method: 'crc', model: 'CRC-8/ROHC', lines: '5-6' }] });
+    for (const byte of ['FF', '00'])
+      assert.deepEqual(codes(lines(nothing, `1: 00\ntotal: ${byte}\n`)), ['not-checked'], byte);
+    assert.match(said(lines(nothing, '1: 00\ntotal: FF\n'))[0] ?? '', /it covers no byte/);
   });
 
   it('over all data of an image are not checked where some of the profile are missing', () => {
