@@ -95,6 +95,18 @@ describe('a backup is no way back', () => {
     assert.ok(found.some(({ message }) => /its empty sum cannot be checked/.test(say(message))));
   });
 
+  it('of another module: which header differs is said, and where in the backup it is', () => {
+    const [here, there] = [
+      lines(PROFILE, `@backup b\n@part A\n${LINES_TEXT}`),
+      lines(PROFILE, `${LINES_TEXT}@part  B\n`),
+    ];
+    const [problem, ...more] = against(here, there);
+    assert.deepEqual([problem?.code, problem?.row, more.length], ['backup-other-vehicle', 0, 0]);
+    assert.match(say(problem?.message ?? { pattern: '', parts: [] }), /"@part" is "B" there and "A" here/);
+    assert.deepEqual(problem?.related?.span, { row: 4, start: 7, end: 8 });
+    assert.equal(problemsWith(here, { kind: 'read', dump: there })[0]?.related, undefined);
+  });
+
   it('of an image with a gap, without an end record, or with data that overlap', () => {
     const profile = profileOf(IMAGE);
     const dump = image(profile, '; @backup old.hex', ...IMAGE_RECORDS, END);
