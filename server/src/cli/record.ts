@@ -29,9 +29,9 @@ async function recordFolder({ files, profile, disk }: Call<typeof OPTIONS>): Pro
     const { retrofit } = readRetrofit(await disk.readText(join(folder, name)));
     retrofits.push({ name, title: retrofit?.title });
   }
-  const { text, open } = vehicleRecord({ dumps, retrofits, cards: ofKind('cards') }, (said) => say(said));
+  const { text, open, isWhole } = vehicleRecord({ dumps, retrofits, cards: ofKind('cards') }, (said) => say(said));
   return {
-    status: open.length === 0 ? 0 : 1,
+    status: isWhole ? (open.length === 0 ? 0 : 1) : 2,
     document: { content: text, inJson: true },
     json: { dumps: dumps.map(({ name }) => basename(name)), open: open.map((said) => say(said)) },
   };

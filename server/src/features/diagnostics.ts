@@ -1,19 +1,16 @@
 import { sha256 } from '@noble/hashes/sha2.js';
 import { utf8ToBytes } from '@noble/hashes/utils.js';
-import {
-  type Connection,
-  type Diagnostic,
-  DiagnosticSeverity,
-  DocumentDiagnosticReportKind,
-} from 'vscode-languageserver';
+import { type Connection, type Diagnostic, DocumentDiagnosticReportKind } from 'vscode-languageserver';
 import {
   canonicalUri,
   checkDump,
   checkRetrofit,
+  DIAGNOSTICS,
   foreignConditionProblems,
   hexBytes,
   type JsonSpan,
   type Phrase,
+  type ProblemCode,
   type Profile,
   profilesAskedFor,
   readRetrofit,
@@ -23,7 +20,7 @@ import {
 import { answer, type Feature } from '../feature.js';
 import { type JsonFile, readJsonFile, toJsonRange } from '../jsonFile.js';
 import type { FileAnalysis, Session } from '../session.js';
-import { toDiagnostic } from '../toLsp.js';
+import { SEVERITIES, toDiagnostic } from '../toLsp.js';
 
 /** Marks what is wrong: on request where the client asks, else pushed after each change. */
 export const diagnostics: Feature = {
@@ -115,14 +112,14 @@ async function retrofitProblems(session: Session, { uri, document }: JsonFile): 
   return [
     ...problems,
     ...checkRetrofit(retrofit, (path) => profiles.get(path)).map((problem) => ({
-      code: 'retrofit-invalid',
+      code: 'retrofit-invalid' as const,
       ...problem,
     })),
   ];
 }
 
 interface JsonProblem {
-  readonly code: string;
+  readonly code: ProblemCode;
   readonly span: JsonSpan;
   readonly message: Phrase;
 }
@@ -130,7 +127,7 @@ interface JsonProblem {
 function inJson(session: Session, file: JsonFile, problems: readonly JsonProblem[]): Diagnostic[] {
   return problems.map(({ code, span, message }) => ({
     range: toJsonRange(file, span),
-    severity: DiagnosticSeverity.Error,
+    severity: SEVERITIES[DIAGNOSTICS[code].severity],
     code,
     source: 'countersum',
     message: session.say(message),
