@@ -95,7 +95,7 @@ function balancedFromBackup(dump: Dump, plan: RepairPlan, wrong: readonly number
 
 /** What balance bytes are in the backup; a byte that holds an option stays as the person set it. */
 function takenFrom(backup: Dump, dump: Dump, allowed: readonly Cell[]): readonly ByteWrite[] {
-  const options = optionCells(dump);
+  const options = optionCells(dump, allowed);
   const mayChange = new Set(allowed.map(cellKey).filter((key) => !options.has(key)));
   return dump.profile.balance.flatMap(({ place }) => {
     const there = placeCells(backup.layout, place);
