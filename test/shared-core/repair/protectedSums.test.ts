@@ -165,6 +165,28 @@ describe('a kept sum beside the one that is balanced', () => {
   });
 });
 
+describe('a sum that cannot be told', () => {
+  it('is not balanced', () => {
+    const dump = dumpWith({ totals: [file] }, TEXT.replace('1: 10 20', '1: 10 2x'));
+    const repair = rebalance(dump, freeCells(dump, 1), [0]);
+    assert.equal(
+      repair.ok ? '' : say(repair.why),
+      'The file sum cannot be balanced: a line it covers is missing or cannot be read.',
+    );
+  });
+
+  it('does not keep others from being balanced', () => {
+    const broken = { ...block, label: 'b', line: undefined, byte: undefined, lines: '1-1', keep: true };
+    const second = { ...file, lines: '2-3' };
+    const text = `${TEXT.replace('1: 10 20', '1: 10 2x').replace('01 66', '00 C7')}b: A0\n`;
+    const dump = dumpWith({ totals: [broken, second] }, text);
+    assert.deepEqual(wrongTotals(dump), [1]);
+    const repair = rebalance(dump, freeCells(dump, 1), [1]);
+    assert.ok(repair.ok);
+    assert.deepEqual(wrongTotals(afterWrites(dump, repair.value.writes)), []);
+  });
+});
+
 describe('righting line sums alone', () => {
   const overSums = { ...file, over: ['data', 'sums'] };
   /** The file sum is right over a line sum that is wrong. */
