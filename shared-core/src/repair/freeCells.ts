@@ -1,6 +1,6 @@
 import { type Cell, cellKey, presentCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
-import { labelOfRow } from '../model/layout.js';
+import { labelOfRow, lastIndexUpTo } from '../model/layout.js';
 import { protectedCells } from '../model/protected.js';
 import { byteAt } from '../model/totals.js';
 import type { AddressRange } from '../profile/profile.js';
@@ -17,13 +17,12 @@ export function freeCells(dump: Dump, row: number): readonly Cell[] {
 export function freeCellsAt(dump: Dump, { from, to }: AddressRange): readonly Cell[] {
   const { kind, order, keys, dataCount } = dump.layout;
   if (kind !== 'image') return [];
-  return freeOf(
-    dump,
-    Array.from(order).flatMap((row, i) => {
-      const key = keys[i] as number;
-      return cellsOfRow(dump, row, Math.max(0, from - key), Math.min(dataCount[row] as number, to + 1 - key));
-    }),
-  );
+  const cells: Cell[] = [];
+  for (let i = Math.max(0, lastIndexUpTo(dump.layout, from)); i < order.length && (keys[i] as number) <= to; i++) {
+    const [row, key] = [order[i] as number, keys[i] as number];
+    cells.push(...cellsOfRow(dump, row, Math.max(0, from - key), Math.min(dataCount[row] as number, to + 1 - key)));
+  }
+  return freeOf(dump, cells);
 }
 
 /** "1F0..1FF" or "0x1F0-0x1FF" or one address alone, in hex; undefined for any other text. */

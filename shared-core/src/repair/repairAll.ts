@@ -62,7 +62,7 @@ function withoutBreaking(dump: Dump, writes: readonly ByteWrite[]): Result<reado
   if (broken === undefined) return done(writes);
   return refuse(
     phrase(
-      'The {0} is right and covers line sums that would change. Make all sums right together, not the line sums alone.',
+      'The {0} is right and covers sums that would change. Make all sums right together, not these alone.',
       broken.name,
     ),
   );

@@ -196,10 +196,18 @@ describe('righting line sums alone', () => {
     const dump = dumpWith({ totals: [overSums] }, text);
     assert.deepEqual([dump.wrongSums, wrongTotals(dump)], [[0], []]);
     const why =
-      'The file sum is right and covers line sums that would change. Make all sums right together, not the line sums alone.';
+      'The file sum is right and covers sums that would change. Make all sums right together, not these alone.';
     assert.equal(textAfter(dump, { totals: 'none' }), why);
     const saved = rightSums(dump);
     assert.equal(saved.ok ? '' : say(saved.why), why);
+  });
+
+  it('is refused where a sum that is right covers one that is rewritten', () => {
+    const stored = { ...file, lines: '3-3' };
+    const dump = dumpWith({ totals: [block, stored] }, TEXT.replace('1: 10', '1: 12').replace('01 66', '00 BC'));
+    assert.deepEqual(wrongTotals(dump), [0]);
+    const saved = rightSums(dump);
+    assert.match(saved.ok ? '' : say(saved.why), /^The file sum is right and covers sums that would change/);
   });
 
   it('is done where that sum is wrong anyway, and where it is rewritten with them', () => {
