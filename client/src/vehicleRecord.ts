@@ -2,10 +2,12 @@ import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
 import {
   kindOf,
+  type Refusal,
   VEHICLE_RECORD,
   type VehicleRecordParams,
   type VehicleRecordResult,
 } from '../../shared-core/src/index.js';
+import { isRefusal } from './activeDump.js';
 import type { ShowPage } from './pages.js';
 
 /** *Open Vehicle Record*: the folder of the dump in the editor as one page, computed from what lies in it. */
@@ -14,8 +16,8 @@ export function registerVehicleRecord(client: BaseLanguageClient, show: ShowPage
     const folder = await chooseFolder();
     if (folder === undefined) return;
     const params: VehicleRecordParams = { folder: folder.toString() };
-    const { title, page } = await client.sendRequest<VehicleRecordResult>(VEHICLE_RECORD, params);
-    await show(title, page);
+    const result = await client.sendRequest<VehicleRecordResult | Refusal>(VEHICLE_RECORD, params);
+    if (!isRefusal(result)) await show(result.title, result.page);
   });
 }
 

@@ -16,6 +16,7 @@ import {
   phrase,
   resolveUri,
   textOfRows,
+  valueIn,
 } from '../../shared-core/src/index.js';
 import { dumpNames } from './dumpNames.js';
 import type { Session } from './session.js';
@@ -40,7 +41,7 @@ export interface DumpOfModule {
 
 /** The dumps of the workspace that the same profile explains as this one; where none does, those that none explains. */
 export async function dumpsOfModule(session: Session, uri: string): Promise<readonly DumpOfModule[] | undefined> {
-  const own = await session.analyzeFile(uri);
+  const own = valueIn(await session.analyzeFile(uri));
   if (own === undefined) return undefined;
   const uris = [...new Set([own.file, ...(await session.list()).dumps])];
   return readDumps(session, uris, own.profileFile, own.dump.profile);
@@ -74,7 +75,7 @@ export async function gatherDumps(
   { uri, tag, with: fitted, without: absent }: FindOptionParams,
   token: CancellationToken,
 ): Promise<ModuleDumps | undefined> {
-  const own = await session.analyzeFile(uri);
+  const own = valueIn(await session.analyzeFile(uri));
   const all = await dumpsOfModule(session, uri);
   if (own === undefined || all === undefined) return undefined;
   const chosen = fitted.length + absent.length > 0;

@@ -61,11 +61,12 @@ describe('the rooms around the core', () => {
     );
   });
 
-  it('the client looks for files in one place, which knows that a search may never end where no disk is', () => {
+  it('files are found by the one walk of the core: editors would search by other rules, and not end where no disk is', () => {
     const searching = client.filter(({ text }) => /\.findFiles\(/.test(text));
+    const reading = server.filter(({ text }) => /\breaddir(?:Sync)?\(/.test(text));
     assert.deepEqual(
-      searching.map(({ path }) => path),
-      ['client/src/files.ts'],
+      [...searching, ...reading].map(({ path }) => path),
+      ['server/src/cli/record.ts', 'server/src/diskHost.ts'],
     );
   });
 

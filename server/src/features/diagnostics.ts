@@ -14,6 +14,7 @@ import {
   type JsonSpan,
   type Phrase,
   type Profile,
+  phrase,
   problemsOf,
   profilesAskedFor,
   readRetrofit,
@@ -73,14 +74,28 @@ export async function problemsOfFile(session: Session, uri: string): Promise<Fil
       file.kind === 'profile' ? await profileProblems(session, uri) : await retrofitProblems(session, file);
     return problemsAre(file.version, inJson(session, file, problems));
   }
-  const found = session.documents.has(uri)
-    ? await answer<FileAnalysis | undefined>(session, uri, (explained) => explained, undefined)
-    : await session.analyzeFile(uri, LONGEST_CLOSED);
-  if (found === undefined) return undefined;
-  return problemsAre(
-    found.version,
-    problemsOf(found).map((problem) => toDiagnostic(session, uri, problem)),
-  );
+  if (session.documents.has(uri))
+    return answer<FileProblems | undefined>(session, uri, (analysis) => problemsIn(session, analysis), undefined);
+  const closed = await session.analyzeFile(uri, LONGEST_CLOSED);
+  return closed.ok ? problemsIn(session, closed.value) : problemsAre(null, [notChecked(session, closed.why)]);
+}
+
+function problemsIn(session: Session, analysis: FileAnalysis): FileProblems {
+  const items = problemsOf(analysis).map((problem) => toDiagnostic(session, analysis.file, problem));
+  return problemsAre(analysis.version, items);
+}
+
+/** What is said of a file that was not looked at: nothing would look as if all of it were good. */
+function notChecked(session: Session, why: Phrase): Diagnostic {
+  const start = { line: 0, character: 0 };
+  const message = session.say(phrase('This file is not checked until it is opened. {0}.', why));
+  return {
+    range: { start, end: start },
+    severity: DiagnosticSeverity.Information,
+    code: 'not-checked',
+    source: 'countersum',
+    message,
+  };
 }
 
 function problemsAre(version: number | null, items: readonly Diagnostic[]): FileProblems {

@@ -63,14 +63,15 @@ async function planFor(
   session: Session,
   { uri, vehicle }: PlanRetrofitParams,
   retrofit: Retrofit,
-): Promise<PlanRetrofitResult> {
+): Promise<PlanRetrofitResult | Refusal> {
   const none = { id: vehicle, title: vehicle, dumps: [] };
   const found = (await vehiclesFor(session, uri, retrofit)).find(({ id }) => id === vehicle) ?? none;
   const explained = new Map<string, FileAnalysis>();
   const dumps: VehicleDump[] = [];
   for (const { file, profileFile } of found.dumps) {
-    const one = await session.analyzeFile(file);
-    if (one === undefined) continue;
+    const read = await session.analyzeFile(file);
+    if (!read.ok) return { refused: session.say(read.why) };
+    const one = read.value;
     explained.set(file, one);
     const { dump, profile, backup, modules } = one;
     dumps.push({ file, name: fileName(file), dump, profileFile, profile, backup, modules });
