@@ -1,20 +1,12 @@
 import type { CancellationToken } from 'vscode-languageserver';
 import {
-  bind,
   bindLearnedSteps,
-  bindText,
   type Dump,
-  EMPTY_PROFILE,
   type FindOptionParams,
-  fileName,
-  headerValue,
-  inNotationOf,
   type LabelledDump,
   labelledByTag,
-  notationOf,
   type Phrase,
   phrase,
-  resolveUri,
   textOfRows,
   valueIn,
 } from '../../shared-core/src/index.js';
@@ -44,28 +36,16 @@ export async function dumpsOfModule(session: Session, uri: string): Promise<read
   const own = valueIn(await session.analyzeFile(uri));
   if (own === undefined) return undefined;
   const uris = [...new Set([own.file, ...(await session.list()).dumps])];
-  return readDumps(session, uris, own.profileFile, own.dump.profile);
-}
-
-async function readDumps(
-  session: Session,
-  uris: readonly string[],
-  profileUri: string | undefined,
-  profile: Dump['profile'],
-): Promise<readonly DumpOfModule[]> {
   const found: { uri: string; dump: Dump }[] = [];
   const pause = pauses();
-  for (const uri of uris) {
+  for (const one of uris) {
     await pause();
-    const text = await session.files.readText(uri);
-    if (!text.ok) continue;
-    const unbound = bindText(fileName(uri), text.value, EMPTY_PROFILE);
-    const named = headerValue(unbound, 'profile');
-    if ((named === undefined ? undefined : resolveUri(uri, named)) !== profileUri) continue;
-    const { rows, notation } = inNotationOf(profile, (head) => notationOf(fileName(uri), head), unbound);
-    found.push({ uri, dump: bind(rows, notation, profile) });
+    const other = await session.bindFile(one);
+    if (other === undefined || other.profileFile !== own.profileFile || other.profile.kind !== own.profile.kind)
+      continue;
+    found.push({ uri: one, dump: other.dump });
   }
-  const names = dumpNames(found.map((one) => one.uri));
+  const names = dumpNames(found.map(({ uri: found }) => found));
   return found.map((one, i) => ({ ...one, name: names[i] ?? one.uri }));
 }
 

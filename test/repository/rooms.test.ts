@@ -66,7 +66,15 @@ describe('the rooms around the core', () => {
     const reading = server.filter(({ text }) => /\breaddir(?:Sync)?\(/.test(text));
     assert.deepEqual(
       [...searching, ...reading].map(({ path }) => path),
-      ['server/src/cli/record.ts', 'server/src/diskHost.ts'],
+      ['server/src/diskHost.ts'],
+    );
+  });
+
+  it('requests come to open dumps by `answer` alone, which gives none for an old version', () => {
+    const direct = server.filter(({ text }) => /\.analyze\(/.test(text));
+    assert.deepEqual(
+      direct.map(({ path }) => path),
+      ['server/src/feature.ts'],
     );
   });
 

@@ -1,11 +1,10 @@
-import { readdirSync } from 'node:fs';
-import { basename, join } from 'node:path';
-import { kindOf, phrase, readRetrofit, vehicleRecord } from '../../../shared-core/src/index.js';
+import { join } from 'node:path';
+import { phrase, readRetrofit, vehicleRecord } from '../../../shared-core/src/index.js';
 import { named } from './card.js';
 import type { Call, Outcome } from './command.js';
 import { Failure } from './failure.js';
 import { writeWhole } from './files.js';
-import { openFiles } from './load.js';
+import { type Kind, openFiles } from './load.js';
 import { say } from './say.js';
 
 /** The record of a vehicle folder, computed from what lies in it. */
@@ -13,32 +12,21 @@ export async function record({ files: given, profile, out }: Call): Promise<Outc
   const [folder, ...others] = given;
   const files = openFiles([]);
   if (folder === undefined || others.length > 0) throw new Failure(phrase('Use: countersum record FOLDER'));
-  const names = namesIn(folder);
-  const ofKind = (kind: ReturnType<typeof kindOf>) => names.filter((name) => kindOf(name) === kind);
+  const ofKind = (kind: Kind) => files.within(folder, kind);
   const dumps = [];
-  for (const name of ofKind('dumps')) dumps.push(named(await files.load(join(folder, name), profile)));
+  for (const name of await ofKind('dumps'))
+    dumps.push({ ...named(await files.load(join(folder, name), profile)), name });
   const retrofits = [];
-  for (const name of ofKind('retrofits')) {
+  for (const name of await ofKind('retrofits')) {
     const { retrofit } = readRetrofit(await files.readText(join(folder, name)));
     retrofits.push({ name, title: retrofit?.title });
   }
-  const { text, open } = vehicleRecord({ dumps, retrofits, cards: ofKind('cards') }, (said) => say(said));
+  const { text, open } = vehicleRecord({ dumps, retrofits, cards: await ofKind('cards') }, (said) => say(said));
   if (out !== undefined) writeWhole(out, text);
   const matters = open.map((said) => say(said));
   return {
     status: matters.length === 0 ? 0 : 1,
     text: out === undefined ? text : '',
-    json: { ...(out === undefined && { text }), dumps: dumps.map(({ name }) => basename(name)), open: matters },
+    json: { ...(out === undefined && { text }), dumps: dumps.map(({ name }) => name), open: matters },
   };
-}
-
-function namesIn(folder: string): readonly string[] {
-  try {
-    const entries = readdirSync(folder, { withFileTypes: true }).filter((entry) => entry.isFile());
-    return entries.map(({ name }) => name).sort();
-  } catch (error) {
-    throw new Failure(
-      phrase('{0} is no folder that can be read: {1}', folder, (error as { code?: string }).code ?? ''),
-    );
-  }
 }

@@ -5,6 +5,7 @@ import {
   phrase,
   type Refusal,
   readRetrofit,
+  relativePath,
   VEHICLE_RECORD,
   type VehicleRecordParams,
   type VehicleRecordResult,
@@ -28,7 +29,7 @@ async function recordOf(session: Session, folder: string): Promise<VehicleRecord
   const found = await session.list(folder);
   const [unlisted] = found.unlisted;
   if (unlisted !== undefined) return { refused: session.say(unlisted) };
-  const nameOf = (uri: string) => decodeURIComponent(uri.slice(folder.length));
+  const nameOf = (uri: string) => relativePath(folder, uri) ?? fileName(uri);
   const dumps: NamedDump[] = [];
   for (const uri of found.dumps) {
     const file = await session.analyzeFile(uri);
