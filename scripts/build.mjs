@@ -4,6 +4,7 @@ import { chmodSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { build } from 'esbuild';
+import { ROOT } from './prepare.mjs';
 import { translateFiles } from './translate.mjs';
 
 const withTests = process.argv.includes('--tests');
@@ -28,7 +29,7 @@ const inPages = await build({
   minify: true,
   sourcemap: false,
   write: false,
-  entryPoints: ['client/src/inPage/map.ts'],
+  entryPoints: ['client/src/pages/inPage/map.ts'],
 });
 
 const shipped = {
@@ -37,7 +38,10 @@ const shipped = {
   minify: true,
   sourcemap: !process.argv.includes('--production'),
   external: ['vscode'],
-  define: { MAP_SCRIPT: JSON.stringify(inPages.outputFiles[0].text) },
+  define: {
+    MAP_SCRIPT: JSON.stringify(inPages.outputFiles[0].text),
+    COUNTERSUM_VERSION: JSON.stringify(JSON.parse(readFileSync('package.json', 'utf8')).version),
+  },
   outdir: 'dist',
   entryPoints: {
     client: 'client/src/nodeMain.ts',
@@ -64,11 +68,23 @@ const forBrowsers = {
   entryPoints: { client: 'client/src/browserMain.ts', server: 'server/src/browserMain.ts' },
 };
 
+/** Tests of the client run without an editor: what it uses of one is played. */
+const playedEditor = {
+  name: 'played editor',
+  setup({ onResolve }) {
+    const played = join(ROOT, 'test/support/fakeEditor.ts');
+    onResolve({ filter: /^vscode$/ }, ({ importer }) =>
+      importer.startsWith(join(ROOT, 'client')) ? { path: played } : { path: 'vscode', external: true },
+    );
+  },
+};
+
 const tests = {
   ...shared,
   format: 'cjs',
   packages: 'external',
-  external: ['vscode'],
+  plugins: [playedEditor],
+  define: { MAP_SCRIPT: '""' },
   outdir: 'out/test',
   outbase: 'test',
   entryPoints: withTests ? testFiles('test') : [],

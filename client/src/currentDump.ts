@@ -26,6 +26,7 @@ export function followCurrentDump(): CurrentDump {
   const take = (document: vscode.TextDocument | undefined): void => {
     if (document === current) return;
     current = document;
+    void vscode.commands.executeCommand('setContext', 'countersum.hasDump', document !== undefined);
     soon();
   };
   const enter = (editor: vscode.TextEditor | undefined): void => {

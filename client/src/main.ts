@@ -1,33 +1,20 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
 import type { InitializationOptions } from '../../shared-core/src/index.js';
-import { registerBackup } from './backup.js';
-import { registerChanges } from './changesView.js';
-import { COMPARE_SCHEME, registerCompare } from './compare.js';
-import { registerCompareThree } from './compareThree.js';
-import { registerConvert } from './convert.js';
+import { DUMP_LANGUAGES } from './activeDump.js';
+import { createAsking } from './ask.js';
+import { register } from './command.js';
+import { COMMANDS } from './commands/table.js';
 import { followCurrentDump } from './currentDump.js';
-import { registerDemo } from './demo.js';
 import { answerForFiles } from './files.js';
-import { registerFindOption } from './findOption.js';
-import { registerJobCard } from './jobCard.js';
-import { registerLargeImage } from './largeImage.js';
-import { registerLearn } from './learn.js';
-import { registerMap } from './map.js';
-import { registerOptionsView } from './optionsView.js';
-import { createPages } from './pages.js';
-import { registerPlanRetrofit } from './planRetrofit.js';
-import { registerReadAs } from './readAs.js';
-import { registerReadBack } from './readBack.js';
-import { registerRebalance } from './rebalance.js';
-import { registerRepair } from './repair.js';
-import { registerRestore } from './restore.js';
+import { registerLargeImage } from './pages/largeImage.js';
+import { createPages } from './pages/markdownPages.js';
 import { protectSealed } from './sealed.js';
-import { registerSetOption } from './setOption.js';
-import { registerStatus } from './status.js';
-import { registerVehicleRecord } from './vehicleRecord.js';
-
-const LANGUAGE = 'cfgdump';
+import { createChangesView } from './views/changesView.js';
+import { COMPARE_SCHEME, createComparison } from './views/comparison.js';
+import { createDumpMap } from './views/dumpMap.js';
+import { createOptionsView } from './views/optionsView.js';
+import { createStatus } from './views/status.js';
 
 /** Makes the client of a server that runs where the editor can run it: in a process, or in a worker of the browser. */
 export type CreateClient = (
@@ -40,36 +27,24 @@ export type CreateClient = (
 /** Starts the language server and everything that needs a window. */
 export function start(context: vscode.ExtensionContext, create: CreateClient): BaseLanguageClient {
   const client = create(context, 'countersum', 'Countersum', clientOptions());
+  const asking = createAsking(client);
   const pages = createPages();
   const current = followCurrentDump();
-  const changes = registerChanges(client, current);
+  const changes = createChangesView(client, asking.ask, current);
+  const comparison = createComparison(asking.ask, pages.show, changes);
+  const options = createOptionsView(client, current);
+  const map = createDumpMap(client, current);
+  const views = { current, changes, comparison, options, map };
   context.subscriptions.push(
     client,
+    asking,
     pages,
-    current,
+    ...Object.values(views),
     answerForFiles(client),
-    changes,
-    registerCompare(client, changes),
-    registerCompareThree(client),
-    registerBackup(client),
-    registerConvert(client, pages.show),
-    registerDemo(context),
-    registerJobCard(client, pages.show),
-    registerReadBack(client, pages.show),
-    registerRebalance(client),
-    registerPlanRetrofit(client, pages.show),
-    registerLearn(client),
-    registerFindOption(client, pages.show),
-    registerLargeImage(),
-    registerReadAs(),
-    registerRepair(),
-    registerStatus(client, current),
-    registerVehicleRecord(client, pages.show),
-    registerRestore(client),
+    createStatus(client, current),
     protectSealed(),
-    registerSetOption(client, current),
-    registerOptionsView(client, current),
-    registerMap(client, current),
+    registerLargeImage(),
+    register(COMMANDS, { client, ask: asking.ask, showPage: pages.show, extension: context, ...views }),
   );
   // Whoever asks the server waits for it; the editor need not. Where it does not start, the client itself says so.
   client.start().catch(() => undefined);
@@ -86,9 +61,7 @@ function clientOptions(): LanguageClientOptions {
   };
   return {
     documentSelector: [
-      { language: LANGUAGE },
-      { language: 'intel-hex' },
-      { language: 's-record' },
+      ...DUMP_LANGUAGES.map((language) => ({ language })),
       { pattern: '**/*.dump-profile.json' },
       { pattern: '**/*.retrofit.json' },
     ],

@@ -1,5 +1,4 @@
 import * as vscode from 'vscode';
-import type { BaseLanguageClient, WorkspaceEdit } from 'vscode-languageclient';
 import type { Stretch } from '../../shared-core/src/index.js';
 
 export function toRange({ start, end }: Stretch): vscode.Range {
@@ -36,15 +35,7 @@ function isInComparison(uri: vscode.Uri): boolean {
   return tab?.input instanceof vscode.TabInputTextDiff && tab.input.modified.toString() === uri.toString();
 }
 
-/** Makes an edit of the server, where the document is still the one it was computed for. */
-export async function applyEdit(
-  client: BaseLanguageClient,
-  document: vscode.TextDocument,
-  { edit, version }: { readonly edit: unknown; readonly version: number },
-): Promise<boolean> {
-  if (document.version !== version) {
-    void vscode.window.showWarningMessage(vscode.l10n.t('The dump has changed meanwhile. Run the command again.'));
-    return false;
-  }
-  return vscode.workspace.applyEdit(await client.protocol2CodeConverter.asWorkspaceEdit(edit as WorkspaceEdit));
+/** The last part of the path of a file. */
+export function nameOf(uri: vscode.Uri): string {
+  return uri.path.split('/').at(-1) ?? '';
 }

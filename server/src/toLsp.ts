@@ -6,7 +6,14 @@ import {
   type TextDocumentEdit,
   type WorkspaceEdit,
 } from 'vscode-languageserver';
-import type { Problem, RowSpan, Severity, TextEdit } from '../../shared-core/src/index.js';
+import {
+  type Change,
+  oneLine,
+  type Problem,
+  type RowSpan,
+  type Severity,
+  type TextEdit,
+} from '../../shared-core/src/index.js';
 import type { FileAnalysis, Session } from './session.js';
 
 export function toRange({ row, start, end }: RowSpan): Range {
@@ -55,3 +62,29 @@ export function toFilesEdit({ client }: Pick<Session, 'client'>, edits: readonly
     changes: Object.fromEntries(edits.map(({ textDocument, edits: own }) => [textDocument.uri, own as LspEdit[]])),
   };
 }
+
+/**
+ * An edit whose cautions the editor shows where it previews edits: the title of a quick fix has them in short, this has
+ * them whole.
+ */
+export function toCautiousEdit(
+  session: Pick<Session, 'client' | 'say'>,
+  { file, version }: Pick<FileAnalysis, 'file' | 'version'>,
+  label: string,
+  { edits, cautions }: Pick<Change, 'edits' | 'cautions'>,
+): WorkspaceEdit {
+  const shows = session.client.capabilities.workspace?.workspaceEdit?.changeAnnotationSupport !== undefined;
+  if (cautions.length === 0 || !shows) return toWorkspaceEdit(session, { file, version }, edits);
+  const description = oneLine(cautions.map(session.say).join(' '));
+  return {
+    documentChanges: [
+      {
+        textDocument: { uri: file, version },
+        edits: toLspEdits(edits).map((edit) => ({ ...edit, annotationId: CAUTION })),
+      },
+    ],
+    changeAnnotations: { [CAUTION]: { label, description } },
+  };
+}
+
+const CAUTION = 'caution';

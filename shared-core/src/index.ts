@@ -1,4 +1,15 @@
 // The door of the core: client, server and command line enter here and nowhere else.
+export * from './actions/backup.js';
+export * from './actions/change.js';
+export * from './actions/conditions.js';
+export * from './actions/fixes/fix.js';
+export * from './actions/fixes/fixesFor.js';
+export { optionFixes } from './actions/fixes/optionFixes.js';
+export { fixEverything, fixForSaving } from './actions/fixes/sumFixes.js';
+export * from './actions/repair.js';
+export * from './actions/restore.js';
+export * from './actions/setOptions.js';
+export * from './actions/settings.js';
 export * from './base/bits.js';
 export * from './base/commonEnds.js';
 export * from './base/hex.js';
@@ -7,14 +18,17 @@ export * from './base/nearestName.js';
 export * from './base/number.js';
 export type { TextSink } from './base/pageWriter.js';
 export * from './base/phrase.js';
+export * from './base/readable.js';
 export * from './base/result.js';
 export * from './base/span.js';
 export * from './checks/backup.js';
 export * from './checks/checkDump.js';
+export * from './checks/diagnostics.js';
 export * from './checks/loadedDump.js';
 export { optionProblems } from './checks/options.js';
 export * from './checks/otherModules.js';
 export * from './checks/problem.js';
+export * from './checks/verdict.js';
 export * from './checks/vin.js';
 export * from './checksum/checksum.js';
 export { CRC_NAMES, crcModel } from './checksum/crcCatalogue.js';
@@ -40,14 +54,13 @@ export * from './jobs/card/input.js';
 export * from './jobs/card/jobCard.js';
 export * from './jobs/card/refusal.js';
 export * from './jobs/checkRetrofit.js';
+export * from './jobs/journal.js';
 export * from './jobs/names.js';
 export * from './jobs/plan.js';
 export * from './jobs/planPage.js';
 export * from './jobs/readRetrofit.js';
 export * from './jobs/record/vehicleRecord.js';
-export * from './jobs/restore.js';
 export * from './jobs/retrofit.js';
-export * from './jobs/setOptions.js';
 export * from './jobs/trials/planTrials.js';
 export * from './jobs/trials/trialSheet.js';
 export * from './jobs/vehicles.js';
@@ -81,6 +94,7 @@ export * from './model/layout.js';
 export * from './model/lineSum.js';
 export * from './model/missing.js';
 export * from './model/optionReading.js';
+export * from './model/protected.js';
 export * from './model/regions.js';
 export * from './model/roles.js';
 export * from './model/seal.js';
@@ -88,15 +102,18 @@ export { SPACINGS, type Spacing } from './model/spacing.js';
 export * from './model/spans.js';
 export * from './model/totalReading.js';
 export * from './model/totals.js';
+export * from './model/whole.js';
+export * from './options/cautions.js';
+export * from './options/choices.js';
 export * from './options/hazard.js';
 export * from './options/inWords.js';
 export * from './options/readOptionValue.js';
 export * from './options/setOption.js';
-export * from './profile/foreignConditions.js';
+export { foreignConditionProblems } from './profile/conditions.js';
 export * from './profile/json.js';
 export { optionWidth } from './profile/places.js';
 export * from './profile/profile.js';
-export { isOptionId } from './profile/readOptions.js';
+export { isOptionId } from './profile/readConditions.js';
 export * from './profile/readProfile.js';
 export { totalsInOrder } from './profile/totalsInOrder.js';
 export * from './protocol/backup.js';
@@ -117,7 +134,15 @@ export * from './repair/rebalance.js';
 export * from './repair/rebalanceAt.js';
 export * from './repair/records.js';
 export * from './repair/repairAll.js';
-export { certaintyInWords } from './repair/repairInWords.js';
+export * from './repair/repaired.js';
+export {
+  balanceInWords,
+  certaintyInWords,
+  changeInWords,
+  lineSumDigits,
+  type SumDigits,
+  totalDigits,
+} from './repair/repairInWords.js';
 export * from './repair/restore.js';
 export * from './repair/totals.js';
 export { type Asked, type Chunks, type ImageFile, scanImage } from './scan/imageScan.js';

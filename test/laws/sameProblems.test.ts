@@ -5,7 +5,7 @@ import { nextSnapshot, openSnapshot } from '../../server/src/documents.js';
 import { problemsOfFile } from '../../server/src/features/diagnostics.js';
 import { createSession } from '../../server/src/session.js';
 import { toDiagnostic } from '../../server/src/toLsp.js';
-import { createWorkspace, intelHex, type Notation, problemsOf, sRecord } from '../../shared-core/src/index.js';
+import { checkDump, createWorkspace, intelHex, type Notation, sRecord } from '../../shared-core/src/index.js';
 import { demoFile } from '../support/demo.js';
 import { imageText } from '../support/images.js';
 import { type MemoryFile, memoryHost } from '../support/memoryHost.js';
@@ -106,13 +106,13 @@ async function allWays({ name, files }: Around): Promise<void> {
 
   const whole = await createWorkspace(host(), { atHand }).load(uri);
   assert.ok(whole.ok);
-  const expected = problemsOf(whole.value).map((problem) => toDiagnostic(session, uri, problem));
+  const expected = checkDump(whole.value).map((problem) => toDiagnostic(session, uri, problem));
 
   // The command line and the read-only view.
   const needed = await createWorkspace(host(), { atHand }).open(uri, { rows: 'needed' }, ({ load }) => load());
   assert.ok(needed.ok);
   assert.deepEqual(
-    problemsOf(needed.value).map((problem) => toDiagnostic(session, uri, problem)),
+    checkDump(needed.value).map((problem) => toDiagnostic(session, uri, problem)),
     expected,
     'passed over',
   );

@@ -4,7 +4,8 @@ import { describe, it } from 'mocha';
 
 describe('the demo', () => {
   it('opens as a copy of all files in the examples', () => {
-    const [, list = ''] = readFileSync('client/src/demo.ts', 'utf8').match(/const DEMO = \[([^\]]*)\]/) ?? [];
+    const [, list = ''] =
+      readFileSync('client/src/commands/openDemo.ts', 'utf8').match(/const DEMO = \[([^\]]*)\]/) ?? [];
     const named = [...list.matchAll(/'([^']+)'/g)].map(([, name]) => name);
     assert.deepEqual(named.sort(), readdirSync('examples').sort());
   });

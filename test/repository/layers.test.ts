@@ -13,9 +13,9 @@ const STOREYS = [
   ['scan'],
   ['convert'],
   ['checks', 'repair', 'options', 'compare', 'learn'],
+  ['actions'],
   ['jobs'],
   ['workspace'],
-  ['actions'],
   ['protocol'],
 ] as const;
 

@@ -3,7 +3,7 @@ import { describe, it } from 'mocha';
 import { nextSnapshot, openSnapshot } from '../../server/src/documents.js';
 import { answer } from '../../server/src/feature.js';
 import { createSession, type Session } from '../../server/src/session.js';
-import { type OpenFile, problemsOf, type Result, say, whyNotWritable } from '../../shared-core/src/index.js';
+import { checkDump, type OpenFile, type Result, say, whyNotWritable } from '../../shared-core/src/index.js';
 import { demoFile } from '../support/demo.js';
 import { type MemoryFile, type MemoryHost, memoryHost } from '../support/memoryHost.js';
 
@@ -45,7 +45,7 @@ function type(session: Session, uri: string, row: number, text: string): void {
   session.files.forget(uri);
 }
 
-const problems = (session: Session) => answer(session, DUMP, (analysis) => problemsOf(analysis), []);
+const problems = (session: Session) => answer(session, DUMP, (analysis) => checkDump(analysis), []);
 
 describe('the files of a session', () => {
   it('are not read again for an edit, those of other modules included', async () => {
@@ -57,7 +57,7 @@ describe('the files of a session', () => {
       const host = memoryHost(files);
       const session = sessionOver(host);
       open(session, uri, String(files.get(uri)));
-      const look = () => answer(session, uri, (analysis) => problemsOf(analysis), []);
+      const look = () => answer(session, uri, (analysis) => checkDump(analysis), []);
       await look();
       assert.ok(host.opened.length >= 2, host.opened.join());
       host.opened.length = 0;
@@ -125,13 +125,13 @@ describe('the files of a session', () => {
     type(session, PROFILE, 0, '{{');
     const found = await answer(session, DUMP, (analysis) => analysis, undefined);
     assert.ok(found);
-    const said = problemsOf(found);
+    const said = checkDump(found);
     assert.deepEqual(
       said.filter(({ code }) => code !== 'profile-unreadable').map(({ code, row }) => [code, row]),
       before.map(({ code, row }) => [code, row]),
     );
     assert.equal(said.length, before.length + 1);
-    assert.match(say(whyNotWritable(found.dump) ?? { pattern: '', parts: [] }), /nothing is written/);
+    assert.match(say(whyNotWritable(found.dump)?.why ?? assert.fail()), /nothing is written/);
   });
 });
 

@@ -8,6 +8,9 @@ import {
   COMPARE,
   CONVERT,
   type CompareResult,
+  intelHex,
+  readRows,
+  sealOf,
 } from '../../shared-core/src/index.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
@@ -137,12 +140,13 @@ describe('a session over memory images', () => {
 
   it('takes a record with a changed locked byte from the backup', async () => {
     session.files.set('file:///car/p.dump-profile.json', PROFILE);
-    session.files.set('file:///car/old.hex', ':0400100001020304E2\n:00000001FF\n');
+    const records = ':0400100001020304E2\n:00000001FF\n';
+    session.files.set('file:///car/old.hex', `${records}; @seal ${sealOf(readRows(records, intelHex))}\n`);
     await session.open(DUMP, ':0400100009020304DA\n:00000001FF\n; @profile p.dump-profile.json\n; @backup old.hex\n');
     const [problem] = await session.diagnostics(DUMP);
     assert.equal(problem?.code, 'locked-changed');
     const actions = await session.actions(DUMP, 0, 9);
-    const action = actions.find(({ title }) => title === 'Take this record from the backup');
+    const action = actions.find(({ title }) => title === 'Restore this record from the backup');
     assert.match(session.after(DUMP, action), /^:0400100001020304E2\n/);
   });
 
@@ -177,10 +181,13 @@ describe('a session over memory images', () => {
     assert.deepEqual(await ask(BALANCE_CHOICES, {}), { suggested: '0014' });
     const { title, detail, edit } = await ask(BALANCE_AT, { addresses: '10..11' });
     assert.equal(title, 'address 0010 from 01 to 02');
-    assert.equal(detail, 'the smallest of several ways with so few bytes');
+    assert.equal(detail, 'balanced by one byte; this is one way');
     assert.match(JSON.stringify(edit), /newText/);
     const alone = await ask(BALANCE_AT, { addresses: '0x14' });
-    assert.deepEqual([alone.title, alone.detail], ['address 0014 from 05 to 06', 'the only way with so few bytes']);
+    assert.deepEqual(
+      [alone.title, alone.detail],
+      ['address 0014 from 05 to 06', 'balanced by one byte; no other single byte allowed here could do it'],
+    );
     assert.match(String((await ask(BALANCE_AT, { addresses: 'zz' })).refused), /written in hex/);
     assert.match(String((await ask(BALANCE_AT, { addresses: '16' })).refused), /No byte is free/);
   });

@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import {
+  type Accepted,
   OPTIONS,
   type OptionsResult,
   type Refusal,
@@ -25,8 +26,8 @@ describe('the options of a dump', () => {
   afterEach(() => server.close());
 
   const list = (uri = URI) => server.connection.sendRequest<OptionsResult>(OPTIONS, { uri });
-  const set = (id: string, to: SetOptionParams['to']) =>
-    server.connection.sendRequest<SetOptionResult | Refusal>(SET_OPTION, { uri: URI, id, to });
+  const set = (id: string, to: SetOptionParams['to'], accepted: Accepted = {}) =>
+    server.connection.sendRequest<SetOptionResult | Refusal>(SET_OPTION, { uri: URI, id, to, ...accepted });
   const textAfter = (result: SetOptionResult | Refusal) => {
     assert.ok('edit' in result, JSON.stringify(result));
     return server.after(URI, { title: '', edit: result.edit as never });
@@ -84,11 +85,23 @@ describe('the options of a dump', () => {
     assert.match(textAfter(await set('parking-volume', { written: '50' })), /^ 6: 7F 05 0A 10/m);
   });
 
-  it('say what the new value needs of others', async () => {
-    const result = await set('rear-fog-cutout', { value: '0' });
-    assert.ok('needs' in result);
-    assert.equal(result.needs.length, 1);
-    assert.match(result.needs[0] ?? '', /Trailer socket/);
+  it('are refused where the new value leaves a need of others unmet, unless a person accepts that', async () => {
+    const refused = await set('rear-fog-cutout', { value: '0' });
+    assert.ok('refused' in refused);
+    assert.match(refused.refused, /Trailer socket/);
+    assert.ok(refused.asks?.kind === 'despite');
+    const despite = refused.asks.options;
+    assert.match(textAfter(await set('rear-fog-cutout', { value: '0' }, { despite })), /^ 4: /m);
+  });
+
+  it('come with what a person must know before a value with a hazard is written', async () => {
+    const touching = await set('trailer-socket', { value: '1' });
+    assert.ok('cautions' in touching);
+    assert.equal(touching.cautions.length, 1);
+    assert.match(touching.cautions[0] ?? '', /Trailer socket.*Touches the lighting/);
+    const harmless = await set('parking-volume', { written: '50' });
+    assert.ok('cautions' in harmless);
+    assert.deepEqual(harmless.cautions, []);
   });
 
   it('that concern the security of the vehicle are shown, and refused with the reason', async () => {

@@ -1,3 +1,4 @@
+import { realpathSync } from 'node:fs';
 import { join, relative, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import {
@@ -16,12 +17,17 @@ import {
 } from '../../../shared-core/src/index.js';
 import { createDiskHost } from '../diskHost.js';
 import { Failure } from './failure.js';
-import { STDIN } from './files.js';
 
 export type Kind = NonNullable<ReturnType<typeof kindOf>>;
 
-/** The files of one run. Names are those that the person gives, relative to the working folder; addresses are the core's. */
-export interface Files {
+/** Standard input, as a file name. */
+export const STDIN = '-';
+
+/**
+ * The way to files for one run, which knows what it has read. Names are those that the person gives, relative to the
+ * working folder; addresses are the core's.
+ */
+export interface Disk {
   readonly workspace: Workspace;
   readonly load: (name: string, profile?: string, rows?: LoadHow['rows']) => Promise<LoadedDump>;
   readonly readText: (name: string) => Promise<string>;
@@ -29,11 +35,21 @@ export interface Files {
   readonly within: (folder: string, kind: Kind) => Promise<readonly string[]>;
   /** The files themselves, and those of some kinds in folders; a file that is there by two names is there once. */
   readonly expand: (names: readonly string[], kinds?: readonly Kind[]) => Promise<readonly string[]>;
+  /** Whether a file, by the path that the disk gives it, has been read in this run. */
+  readonly wasRead: (path: string) => boolean;
 }
 
 /** `names` are all that a command was given: dumps of other modules are looked for among them as well. */
-export function openFiles(names: readonly string[]): Files {
-  const host = createDiskHost({ stdin: uriOf(STDIN) });
+export function openDisk(names: readonly string[]): Disk {
+  const seen = new Set<string>();
+  const disk = createDiskHost({ stdin: uriOf(STDIN) });
+  const host: Host = {
+    ...disk,
+    open: (uri, allowed) => {
+      seen.add(uri);
+      return disk.open(uri, allowed);
+    },
+  };
   const atHand = async () => (await expand(host, names, ['dumps'])).filter((name) => name !== STDIN).map(uriOf);
   const workspace = createWorkspace(host, { atHand, watched: true });
   return {
@@ -49,7 +65,17 @@ export function openFiles(names: readonly string[]): Files {
     },
     within: (folder, kind) => filesIn(host, folder, [kind]),
     expand: (some, kinds = ['dumps']) => expand(host, some, kinds),
+    wasRead: (path) => [...seen].some((uri) => uri !== uriOf(STDIN) && realPathOf(pathOf(uri)) === path),
   };
+}
+
+/** The path that the disk gives a file, whatever links lead to it. */
+function realPathOf(path: string): string {
+  try {
+    return realpathSync.native(path);
+  } catch {
+    return path;
+  }
 }
 
 /** What was asked for, or the end of the command. */
@@ -105,8 +131,8 @@ async function filesIn(host: Host, folder: string, kinds: readonly Kind[]): Prom
 }
 
 /** A retrofit that is without problems by itself. */
-export async function loadRetrofit(files: Files, file: string): Promise<Retrofit> {
-  const { retrofit, problems } = readRetrofit(await files.readText(file));
+export async function loadRetrofit(disk: Disk, file: string): Promise<Retrofit> {
+  const { retrofit, problems } = readRetrofit(await disk.readText(file));
   const [first] = problems;
   if (retrofit === undefined || first !== undefined)
     throw new Failure(phrase('{0}: {1}', file, first?.message ?? phrase('it cannot be read')));

@@ -1,10 +1,9 @@
 import { basename, dirname } from 'node:path';
 import {
-  editsOf,
   headerValue,
-  type LoadedDump,
   listed,
   type NamedProfile,
+  type Phrase,
   type Plan,
   phrase,
   planPage,
@@ -18,54 +17,61 @@ import {
   valueIn,
   vehiclesWith,
 } from '../../../shared-core/src/index.js';
-import type { Call, Outcome } from './command.js';
+import { type Call, command, type Outcome, type Rewrite } from './command.js';
 import { Failure } from './failure.js';
-import { STDIN, writeAllWhole, writeWhole } from './files.js';
-import { type Files, loadRetrofit, openFiles, pathOf, uriOf } from './load.js';
-import { writeToJson } from './repair.js';
+import { type Disk, loadRetrofit, pathOf, STDIN, uriOf } from './load.js';
+import { DESPITE, flag, OUT, UNCONFIRMED } from './options.js';
+import { howToUse } from './readCall.js';
+import { withHint, writeToJson } from './repair.js';
 import { say } from './say.js';
 
+const OPTIONS = { write: flag(phrase('write the dumps, all or none')), ...OUT, ...UNCONFIRMED, ...DESPITE };
+
 /** What a retrofit changes in the modules of a vehicle; with `--write` it is done, in all of them or in none. */
-export async function plan({ files: given, write, out }: Call): Promise<Outcome> {
-  const [retrofitFile, ...places] = given;
-  if (retrofitFile === undefined || retrofitFile === STDIN)
-    throw new Failure(phrase('Use: countersum plan RETROFIT [FILE or FOLDER …]'));
-  const files = openFiles(places.length === 0 ? [dirname(retrofitFile)] : places);
-  const retrofit = await loadRetrofit(files, retrofitFile);
-  const folder = dirname(retrofitFile);
-  const vehicle = await onlyVehicle(files, retrofit, uriOf(retrofitFile), places.length === 0 ? [folder] : places);
+export const plan = command({
+  name: 'plan',
+  arguments: 'RETROFIT [FILE…]',
+  does: phrase('what a retrofit changes in all modules of a vehicle; --write does it'),
+  options: OPTIONS,
+  run: planFor,
+});
+
+async function planFor({ files, write, unconfirmed, despite, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
+  const [retrofitFile = '', ...places] = files;
+  if (retrofitFile === STDIN) throw new Failure(howToUse(plan));
+  const retrofit = await loadRetrofit(disk, retrofitFile);
+  const base = uriOf(retrofitFile);
+  const vehicle = await onlyVehicle(disk, retrofit, base, places);
   const profiles = new Map<string, NamedProfile>();
   for (const { profile: path } of retrofit.changes) {
-    const file = resolveUri(uriOf(retrofitFile), path);
-    profiles.set(path, { file, profile: valueIn(await files.workspace.readProfile(file))?.profile });
+    const file = resolveUri(base, path);
+    profiles.set(path, { file, profile: valueIn(await disk.workspace.readProfile(file))?.profile });
   }
-  const planned = planRetrofit(
-    retrofit,
-    (path) => profiles.get(path) ?? { file: path, profile: undefined },
-    vehicle.dumps,
-  );
-  const page = say(planPage(retrofit, vehicle, planned));
-  const done = write ? carryOut(planned) : undefined;
-  if (out !== undefined) writeWhole(out, page);
+  const profileAt = (path: string) => profiles.get(path) ?? { file: path, profile: undefined };
+  const planned = planRetrofit(retrofit, profileAt, vehicle.dumps, { unconfirmed, despite });
+  const cautions = planned.kind === 'planned' ? planned.modules.flatMap(({ change }) => change.cautions) : [];
   return {
     status: planned.kind === 'planned' ? 0 : 1,
-    text: done ?? (out === undefined ? page : ''),
+    document: { content: say(planPage(retrofit, vehicle, planned)) },
+    cautions,
+    ...(write && carriedOut(planned)),
     json: { vehicle: vehicle.id, ...toJson(planned) },
   };
 }
 
-/** The vehicle of the dumps that are named, or that lie beside the retrofit. */
+/** The vehicle of the dumps that are named, or that are beside the retrofit. */
 async function onlyVehicle(
-  files: Files,
+  disk: Disk,
   { changes }: Retrofit,
-  retrofitUri: string,
+  base: string,
   places: readonly string[],
 ): Promise<VehicleAtHand<VehicleDump>> {
+  const files = await disk.expand(places.length === 0 ? [dirname(pathOf(base))] : places);
   const dumps: VehicleDump[] = [];
-  for (const name of await files.expand(places)) dumps.push(...dumpIn(await files.load(name)));
+  for (const file of files) dumps.push(...(await dumpAt(disk, file)));
   const vehicles = vehiclesWith(
     dumps,
-    changes.map(({ profile }) => resolveUri(retrofitUri, profile)),
+    changes.map(({ profile }) => resolveUri(base, profile)),
   );
   const [only, ...others] = vehicles;
   // With no dump at all, the plan says for each module what to do.
@@ -80,34 +86,32 @@ async function onlyVehicle(
 }
 
 /** A dump that names a profile and is no sealed backup. */
-function dumpIn({ profileFile, ...loaded }: LoadedDump): readonly VehicleDump[] {
-  if (profileFile === undefined || headerValue(loaded.dump, 'seal') !== undefined) return [];
-  return [{ ...loaded, name: basename(loaded.name), profileFile }];
+async function dumpAt(disk: Disk, file: string): Promise<readonly VehicleDump[]> {
+  const loaded = await disk.load(file);
+  const { profileFile, dump } = loaded;
+  if (profileFile === undefined || headerValue(dump, 'seal') !== undefined) return [];
+  return [{ ...loaded, name: basename(file), profileFile }];
 }
 
-/** Sets all modules, and says what was done in each. */
-function carryOut(planned: Plan): string {
+/** The new texts of all modules, and what is done in each. */
+function carriedOut(planned: Plan): { readonly rewrites: readonly Rewrite[]; readonly says: readonly Phrase[] } {
   if (planned.kind === 'refused') {
-    const reasons = planned.refusals.map(({ module, why }) => phrase('{0}: {1}', module, why));
+    const reasons = planned.refusals.map(({ module, why, asks }) => phrase('{0}: {1}', module, withHint(why, asks)));
     throw new Failure(phrase('{0} Nothing was changed in any module.', listed(reasons, ' ')));
   }
-  const changed = planned.modules.filter(({ writes }) => writes.length > 0);
-  writeAllWhole(
-    changed.map(({ file, before, writes }) => ({
+  const changed = planned.modules.filter(({ change }) => change.edits.length > 0);
+  return {
+    rewrites: changed.map(({ file, before, change }) => ({
       file: pathOf(file),
       before: textOfRows(before.rows),
-      text: textAfter(before.rows, editsOf(before, writes)),
+      text: textAfter(before.rows, change.edits),
     })),
-  );
-  return planned.modules
-    .map(({ name, writes }) =>
-      say(
-        writes.length === 0
-          ? phrase('{0}: all is as planned already', name)
-          : phrase('{0}: set as planned (bytes changed: {1})', name, writes.length),
-      ),
-    )
-    .join('\n');
+    says: planned.modules.map(({ name, change: { writes } }) =>
+      writes.length === 0
+        ? phrase('{0}: all is as planned already', name)
+        : phrase('{0}: set as planned (bytes changed: {1})', name, writes.length),
+    ),
+  };
 }
 
 function toJson(planned: Plan): object {
@@ -115,7 +119,7 @@ function toJson(planned: Plan): object {
     return { possible: false, refusals: planned.refusals.map(({ module, why }) => ({ module, why: say(why) })) };
   return {
     possible: true,
-    modules: planned.modules.map(({ name, before, writes, options }) => ({
+    modules: planned.modules.map(({ name, before, change: { writes }, options }) => ({
       file: name,
       options: options.map(({ option: { id, title }, before: was, after }) => ({ id, title, before: was, after })),
       edits: writes.map((write) => writeToJson(before, write)),

@@ -4,10 +4,11 @@ import {
   type InlineCompletionItem,
   type Position,
 } from 'vscode-languageserver';
+import { oneLine } from '../../../shared-core/src/index.js';
 import type { JsonSnapshot } from '../documents.js';
 import { answer, type Feature } from '../feature.js';
 import type { Session } from '../session.js';
-import { toRange } from '../toLsp.js';
+import { toLspEdits, toRange } from '../toLsp.js';
 import { headerChoices } from './completion/headers.js';
 import { headerValueChoices } from './completion/headerValues.js';
 import { type JsonChoice, jsonChoices } from './completion/json.js';
@@ -44,7 +45,7 @@ export const completion: Feature = {
     connection.onCompletionResolve(async (item) => {
       const { file } = (item.data ?? {}) as { file?: string };
       const documentation = file === undefined ? undefined : await aboutFile(session, file);
-      return documentation === undefined ? item : { ...item, documentation };
+      return documentation === undefined ? item : { ...item, documentation: oneLine(documentation) };
     });
     connection.languages.inlineCompletion.on(async ({ textDocument: { uri }, position }) => {
       const place = await placeAt(session, uri, position);
@@ -79,11 +80,12 @@ function toItem(session: Session, choice: Choice, order: number): CompletionItem
   const { client } = session;
   const commands = client.initializationOptions?.commands === true;
   return {
-    label: choice.label,
+    label: oneLine(choice.label),
     ...inWords(session, choice.words),
     kind: KINDS[choice.kind],
     sortText: String(order).padStart(3, '0'),
     textEdit: { range: toRange(choice.span), newText: choice.text },
+    ...(choice.also !== undefined && { additionalTextEdits: toLspEdits(choice.also) }),
     ...(choice.filter !== undefined && { filterText: choice.filter }),
     ...(choice.note !== undefined && { documentation: choice.note }),
     ...(choice.file !== undefined && { data: { file: choice.file } }),
@@ -92,8 +94,9 @@ function toItem(session: Session, choice: Choice, order: number): CompletionItem
 }
 
 /** Words behind a label, where the client has a place for them there. */
-function inWords({ client }: Session, words: string | undefined): Pick<CompletionItem, 'labelDetails' | 'detail'> {
-  if (words === undefined) return {};
+function inWords({ client }: Session, said: string | undefined): Pick<CompletionItem, 'labelDetails' | 'detail'> {
+  if (said === undefined) return {};
+  const words = oneLine(said);
   const beside = client.capabilities.textDocument?.completion?.completionItem?.labelDetailsSupport === true;
   return beside ? { labelDetails: { description: words } } : { detail: words };
 }
@@ -101,7 +104,7 @@ function inWords({ client }: Session, words: string | undefined): Pick<Completio
 async function toJsonItems(session: Session, open: JsonSnapshot, position: Position): Promise<CompletionItem[]> {
   const found: readonly JsonChoice[] = await jsonChoices(session, open, position);
   return found.map(({ label, words, json, start, end, file }, order) => ({
-    label,
+    label: oneLine(label),
     ...inWords(session, words),
     kind: CompletionItemKind.Value,
     sortText: String(order).padStart(3, '0'),

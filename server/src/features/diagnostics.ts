@@ -8,6 +8,7 @@ import {
 } from 'vscode-languageserver';
 import {
   canonicalUri,
+  checkDump,
   checkRetrofit,
   foreignConditionProblems,
   hexBytes,
@@ -15,12 +16,12 @@ import {
   type Phrase,
   type Profile,
   phrase,
-  problemsOf,
   profilesAskedFor,
   readRetrofit,
   resolveUri,
   valueIn,
 } from '../../../shared-core/src/index.js';
+
 import { answer, type Feature } from '../feature.js';
 import { type JsonFile, readJsonFile, toJsonRange } from '../jsonFile.js';
 import type { FileAnalysis, Session } from '../session.js';
@@ -81,7 +82,7 @@ export async function problemsOfFile(session: Session, uri: string): Promise<Fil
 }
 
 function problemsIn(session: Session, analysis: FileAnalysis): FileProblems {
-  const items = problemsOf(analysis).map((problem) => toDiagnostic(session, analysis.file, problem));
+  const items = checkDump(analysis).map((problem) => toDiagnostic(session, analysis.file, problem));
   return problemsAre(analysis.version, items);
 }
 

@@ -8,7 +8,6 @@ import {
   cellKey,
   cellSpan,
   certaintyOf,
-  choicesOf,
   type Dump,
   hex,
   hexBytes,
@@ -18,6 +17,7 @@ import {
   optionsAt,
   type Phrase,
   phrase,
+  plain,
   presentCells,
   type RecordRow,
   readLineSum,
@@ -26,6 +26,7 @@ import {
   recordName,
   soundRecord,
   sumInWords,
+  valuesOf,
   wordsOrHex,
 } from '../../../shared-core/src/index.js';
 import { cellAtCursor, spanOfTotal, totalAt } from '../cursor.js';
@@ -73,7 +74,7 @@ export function wordsAt(explained: Analysis, cell: Cell): readonly Phrase[] {
 
 /** The same as plain text. */
 export function withoutMarks(markdown: string): string {
-  return markdown.replace(/\*\*|`|^- /gm, '');
+  return markdown.replace(/\\([^\p{L}\p{N}\s])|\*\*|`|^- /gmu, (_, escaped: string | undefined) => escaped ?? '');
 }
 
 function dataLines(dump: Dump, { label }: RecordRow, cell: Cell): Phrase[] {
@@ -99,7 +100,7 @@ function dataLines(dump: Dump, { label }: RecordRow, cell: Cell): Phrase[] {
 function placeInWords({ layout }: Dump, label: RecordRow['label'], cell: Cell): Phrase {
   const address = addressOf(layout, cell);
   return address === undefined
-    ? phrase('**Line {0}, byte {1}**', label, cell.byte + 1)
+    ? phrase('**Line {0}, byte {1}**', plain(label), cell.byte + 1)
     : phrase('**Address {0}**', hex(address, 8));
 }
 
@@ -109,7 +110,7 @@ function regionMarks(
   regions: Dump['profile']['locked'],
   mark: (why: string) => Phrase,
 ): Phrase[] {
-  return regions.filter((region) => holds(dump, [region], cell)).map(({ why }) => mark(why ?? '–'));
+  return regions.filter((region) => holds(dump, [region], cell)).map(({ why }) => mark(plain(why ?? '–')));
 }
 
 function holds(dump: Dump, places: readonly Pick<Dump['profile']['balance'][number], 'place'>[], cell: Cell): boolean {
@@ -138,10 +139,10 @@ function backupLines({ dump, backup }: Analysis, cell: Cell): Phrase[] {
 function optionLines(dump: Dump, cell: Cell): Phrase[] {
   return optionsAt(dump, cell).flatMap((option) => {
     const raw = readOption(dump, option)?.raw ?? 0n;
-    const choices = choicesOf(dump, option);
+    const choices = valuesOf(dump, option);
     return [
-      phrase('**{0}**{1}: {2}', option.title, bitsInWords(option), wordsOrHex(option, raw)),
-      ...(option.meaning.kind === 'values'
+      phrase('**{0}**{1}: {2}', plain(option.title), bitsInWords(option), plain(wordsOrHex(option, raw))),
+      ...(choices.length > 0
         ? [{ pattern: choices.map((_, i) => `{${i}}`).join('\n'), parts: choices.map(choiceLine) }]
         : []),
       ...[caution(option.hazards) ?? []].flat(),
@@ -151,8 +152,8 @@ function optionLines(dump: Dump, cell: Cell): Phrase[] {
 
   function choiceLine(choice: { raw: bigint; words: string; current: boolean }): Phrase {
     return choice.current
-      ? phrase('- `{0}` {1} ← now', hex(choice.raw, 1), choice.words)
-      : phrase('- `{0}` {1}', hex(choice.raw, 1), choice.words);
+      ? phrase('- `{0}` {1} ← now', hex(choice.raw, 1), plain(choice.words))
+      : phrase('- `{0}` {1}', hex(choice.raw, 1), plain(choice.words));
   }
 }
 
@@ -163,7 +164,9 @@ function bitsInWords({ bits }: Option): Phrase {
 
 function confidenceLine({ confidence, evidence }: Option): Phrase {
   const words = certaintyOf(confidence ?? 'guess');
-  return evidence === undefined ? phrase('How sure: {0}.', words) : phrase('How sure: {0}. {1}', words, evidence);
+  return evidence === undefined
+    ? phrase('How sure: {0}.', words)
+    : phrase('How sure: {0}. {1}', words, plain(evidence));
 }
 
 /** Of a line sum or a total: how it is made, what it covers, what is stored and what the bytes make. */
@@ -176,7 +179,7 @@ function sumLines(dump: Dump, cell: Cell): Phrase[] | undefined {
   if (cell.byte < record.count - rule.width || !isLine(dump, cell.row)) return undefined;
   const { stored, computed } = readLineSum(rule, record);
   return [
-    phrase('**Sum of line {0}** · {1}', recordName(record), sumInWords(rule.spec)),
+    phrase('**Sum of line {0}** · {1}', plain(recordName(record)), sumInWords(rule.spec)),
     phrase('Covers {0}.', listed(rule.over.map((part) => partInWords[part]))),
     verdict(
       hexBytes(stored),
@@ -198,7 +201,7 @@ const partInWords = {
 function totalLines(dump: Dump, index: number): Phrase[] {
   const bound = dump.totals[index] as Dump['totals'][number];
   const { total, run, width } = bound;
-  const head = phrase('**{0}** · {1}', total.name, sumInWords(total.spec));
+  const head = phrase('**{0}** · {1}', plain(total.name), sumInWords(total.spec));
   const covers = total.covers.kind !== 'addresses' && total.covers.sums;
   const what = covers
     ? phrase('Covers {0} bytes: data and line sums.', run.length)

@@ -8,6 +8,7 @@ import {
   hexBytes,
   isLine,
   type OptionReading,
+  oneLine,
   phrase,
   type RecordRow,
   type RowSpan,
@@ -95,9 +96,9 @@ function optionHints(
 
 function optionPart(session: Session, { option, raw }: OptionReading, follows: boolean): InlayHintLabelPart {
   const says = caution(option.hazards);
-  const tooltip = says === undefined ? option.evidence : session.say(says);
+  const tooltip = says === undefined ? option.evidence && oneLine(option.evidence) : session.say(says);
   return {
-    value: `${follows ? ' · ' : ' '}${option.title}: ${wordsOrHex(option, raw)}`,
+    value: `${follows ? ' · ' : ' '}${oneLine(option.title)}: ${oneLine(wordsOrHex(option, raw))}`,
     ...(tooltip === undefined ? {} : { tooltip }),
   };
 }

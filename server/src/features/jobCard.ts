@@ -1,6 +1,7 @@
 import {
   type CardModule,
   cardName,
+  checkDump,
   compareDumps,
   done,
   fileName,
@@ -13,7 +14,6 @@ import {
   type NamedDump,
   type Phrase,
   phrase,
-  problemsOf,
   type Refusal,
   type Result,
   type Retrofit,
@@ -143,5 +143,5 @@ function moduleOf(file: FileAnalysis, change: CardModule['change']): CardModule 
 
 /** A dump under the name of its file, with all that is wrong with it. */
 export function namedDump(file: FileAnalysis): NamedDump {
-  return { name: file.name, dump: file.dump, problems: problemsOf(file) };
+  return { name: file.name, dump: file.dump, problems: checkDump(file) };
 }

@@ -2,6 +2,7 @@ import {
   byteAtColumn,
   bytesOf,
   bytesSpan,
+  checkDump,
   compareDumps,
   type Dump,
   hex,
@@ -17,7 +18,6 @@ import {
   type MapResult,
   type Phrase,
   phrase,
-  problemsOf,
   type RoleRun,
   rolesIn,
 } from '../../../shared-core/src/index.js';
@@ -46,7 +46,7 @@ function mapByte({ say }: Session, explained: Analysis, { row, at }: MapBytePara
   const byte = 'byte' in at ? at.byte : byteAtColumn(dump, record, at.character);
   const span = byte === undefined ? undefined : bytesSpan(dump, row, byte, 1);
   if (byte === undefined || span === undefined) return null;
-  const problems = problemsOf(explained).filter(
+  const problems = checkDump(explained).filter(
     (problem) => problem.row === row && bytesAt(dump, problem).includes(byte),
   );
   const words = wordsAt(explained, { row, byte }).map((part) => withoutMarks(say(part)));
@@ -63,7 +63,7 @@ export function mapOf(
   const { dump, backup, version } = explained;
   const rows = linesOf(dump);
   const changed = backup.kind === 'read' ? changedBytes(backup.dump, dump) : new Map<number, readonly number[]>();
-  const problems = problemsOf(explained);
+  const problems = checkDump(explained);
   const wrong = new Map<number, readonly number[]>();
   for (const problem of problems)
     wrong.set(problem.row, [...(wrong.get(problem.row) ?? []), ...bytesAt(dump, problem)]);

@@ -9,6 +9,7 @@ import {
   type Layout,
   labelOfRow,
   type OptionReading,
+  oneLine,
   optionSpan,
   phrase,
   readOption,
@@ -51,8 +52,8 @@ export function outlineOf(session: Session, uri: string, dump: Dump): DocumentSy
   const number = profile.module === undefined ? '' : `0x${hex(profile.module, 4)}`;
   const module = {
     // A symbol without a name is refused by editors.
-    name: profile.title || headerValue(dump, 'module') || fileName(uri),
-    detail: [number, headerValue(dump, 'vehicle') ?? ''].filter((text) => text !== '').join(' · '),
+    name: oneLine(profile.title || headerValue(dump, 'module') || fileName(uri)),
+    detail: oneLine([number, headerValue(dump, 'vehicle') ?? ''].filter((text) => text !== '').join(' · ')),
     kind: SymbolKind.Module,
     range: whole,
     selectionRange: { start: whole.start, end: whole.start },
@@ -67,7 +68,7 @@ function headerGroup(session: Session, dump: Dump): DocumentSymbol[] {
   if (first === undefined || last === undefined) return [];
   const children = headers.slice(0, MOST_LINES).map(({ row, header }) => ({
     name: header.name === '' ? '@' : header.name,
-    detail: header.value,
+    detail: oneLine(header.value),
     kind: SymbolKind.Property,
     range: rowsRange(dump, row, row),
     selectionRange: toRange({ row, ...header.nameSpan }),
@@ -109,7 +110,7 @@ function roundUp(count: number): number {
 function line(session: Session, dump: Dump, row: number, options: readonly OptionReading[]): DocumentSymbol {
   return {
     name: session.say(phrase('Line {0}', labelOfRow(dump.rows[row]) ?? '')),
-    detail: options.map(inWords).join(' · '),
+    detail: oneLine(options.map(inWords).join(' · ')),
     kind: SymbolKind.Struct,
     range: rowsRange(dump, row, row),
     selectionRange: rowsRange(dump, row, row),
@@ -118,7 +119,7 @@ function line(session: Session, dump: Dump, row: number, options: readonly Optio
 }
 
 function inWords({ option, raw }: OptionReading): string {
-  return `${option.title}: ${wordsOrHex(option, raw)}`;
+  return oneLine(`${option.title}: ${wordsOrHex(option, raw)}`);
 }
 
 function optionSymbol(dump: Dump, reading: OptionReading): DocumentSymbol[] {
@@ -128,8 +129,8 @@ function optionSymbol(dump: Dump, reading: OptionReading): DocumentSymbol[] {
   const range = toRange(span);
   return [
     {
-      name: option.title || option.id,
-      detail: wordsOrHex(option, raw),
+      name: oneLine(option.title || option.id),
+      detail: oneLine(wordsOrHex(option, raw)),
       kind: SymbolKind.EnumMember,
       range,
       selectionRange: range,
@@ -185,7 +186,7 @@ function totalsOf(session: Session, dump: Dump): DocumentSymbol[] {
     const span = spanOfTotal(dump, index);
     if (span === undefined) return [];
     const stored = storedValue(bound, dump.rows);
-    const name = bound.total.name || session.say(phrase('File sum'));
+    const name = oneLine(bound.total.name) || session.say(phrase('File sum'));
     const detail = stored === undefined ? '' : hex(stored, 2 * bound.width);
     return [{ name, detail, kind: SymbolKind.Constant, range: toRange(span), selectionRange: toRange(span) }];
   });

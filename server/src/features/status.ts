@@ -1,8 +1,8 @@
 import {
+  checkDump,
   compareDumps,
   type DumpParams,
   differingBytes,
-  problemsOf,
   STATUS,
   type StatusResult,
 } from '../../../shared-core/src/index.js';
@@ -21,7 +21,7 @@ export const status: Feature = {
 
 export function statusOf(explained: Analysis): StatusResult {
   const { dump, profile, backup } = explained;
-  const problems = problemsOf(explained);
+  const problems = checkDump(explained);
   const count = (severity: string) => problems.filter((problem) => problem.severity === severity).length;
   return {
     profile: profile.kind === 'read' ? (dump.profile.title ?? '') : null,

@@ -1,5 +1,5 @@
 import { SymbolKind, type WorkspaceSymbol } from 'vscode-languageserver';
-import { fileName, valueIn } from '../../../shared-core/src/index.js';
+import { fileName, oneLine, valueIn } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
 import type { Session } from '../session.js';
@@ -32,9 +32,9 @@ async function optionsOf(session: Session, uri: string, query: string): Promise<
   return (namesOf(file)?.options ?? [])
     .filter(({ role, id }) => role === 'described' && fits(query, `${titles.get(id) ?? ''} ${id}`))
     .map(({ id, span }) => ({
-      name: titles.get(id) || id,
+      name: oneLine(titles.get(id) || id),
       kind: SymbolKind.EnumMember,
-      containerName: `${id} · ${reading?.profile.title || fileName(uri)}`,
+      containerName: oneLine(`${id} · ${reading?.profile.title || fileName(uri)}`),
       location: { uri, range: toJsonRange(file, span) },
     }));
 }

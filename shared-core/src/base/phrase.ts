@@ -1,5 +1,9 @@
+import { oneLine } from './readable.js';
+
 /**
  * A sentence for the user that is not yet in a language: an English pattern with `{0}`, `{1}` … and what goes in.
+ *
+ * A text that goes in comes from a file of anyone: `say` shows it readable and on one line.
  *
  * The core says what is wrong in phrases; only the rim (server, command line, editor side) turns them into text, in
  * the user's language. The English pattern is the key of the translation (`l10n/bundle.l10n.*.json`).
@@ -26,7 +30,7 @@ export function say(said: Phrase, translation: Translation = {}): string {
     const part = said.parts[Number(index)];
     if (part === undefined) return whole;
     if (typeof part === 'object') return say(part, translation);
-    return typeof part === 'number' ? numberAs(part, translation[A_HALF.pattern]) : part;
+    return typeof part === 'number' ? numberAs(part, translation[A_HALF.pattern]) : oneLine(part);
   });
 }
 

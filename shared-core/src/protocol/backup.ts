@@ -1,3 +1,5 @@
+import type { DumpParams, EditResult } from './common.js';
+
 /** Client to server: what a sealed copy of the dump would hold, and where it would stand. */
 export const BACKUP = 'countersum/backup';
 export interface BackupResult {
@@ -23,11 +25,7 @@ export interface RestorableLine {
 
 /** Client to server: the edit that takes lines back to what the backup holds, proved byte for byte. */
 export const RESTORE = 'countersum/restore';
-export interface RestoreParams {
-  readonly uri: string;
+export interface RestoreParams extends DumpParams {
   readonly labels: readonly string[];
 }
-export interface RestoreResult {
-  readonly edit: unknown;
-  readonly lines: number;
-}
+export type RestoreResult = EditResult;

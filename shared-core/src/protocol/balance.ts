@@ -1,4 +1,4 @@
-import type { DumpParams, Refusal, Stretch } from './common.js';
+import type { DumpParams, Stretch } from './common.js';
 
 /** Client to server: the lines that could balance the dump's kept sums. */
 export const BALANCE_CHOICES = 'countersum/balanceChoices';
@@ -7,12 +7,14 @@ export interface BalanceParams extends DumpParams {
   readonly selection?: Stretch;
 }
 /** The lines of a dump; for a memory image the addresses to ask for, which may be none. */
-export type BalanceChoices = readonly BalanceChoice[] | { readonly suggested: string } | Refusal;
+export type BalanceChoices = readonly BalanceChoice[] | { readonly suggested: string };
 export interface BalanceChoice {
   readonly title: string;
   /** What is written where, or why it cannot be. */
   readonly detail: string;
   readonly edit: unknown | null;
+  /** What a person must know before it is written. */
+  readonly cautions: readonly string[];
 }
 
 /** Client to server: how the bytes at some addresses of a memory image (such as "1F0..1FF") could balance its kept sums. */

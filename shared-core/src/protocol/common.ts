@@ -1,5 +1,5 @@
-/** What many requests have in common: the dump that they are about. */
-export interface DumpParams {
+/** What many requests have in common: the dump (or retrofit) that they are about. */
+export interface DumpParams extends Accepted {
   readonly uri: string;
 }
 
@@ -12,6 +12,26 @@ export interface Stretch {
 /** A message with its reason where something cannot be done. */
 export interface Refusal {
   readonly refused: string;
+  /** The doubt that a person may accept, so that the request is repeated with what they accept. */
+  readonly asks?: { readonly kind: 'unconfirmed' } | { readonly kind: 'despite'; readonly options: readonly string[] };
+}
+
+/** What a person has accepted of what a refusal asked: goes with any request. */
+export interface Accepted {
+  /** That the profile is for this module, which the dump does not say. */
+  readonly unconfirmed?: boolean;
+  /** Ids of options whose condition may stay unmet. */
+  readonly despite?: readonly string[];
+}
+
+/** An edit of a version of a dump, for the client to make once the person knows what to be careful about. */
+export interface EditResult {
+  readonly edit: unknown;
+  readonly version: number;
+  /** What is written, in words. */
+  readonly says: string;
+  /** What a person must know before it is written. */
+  readonly cautions: readonly string[];
 }
 
 /** Kind of the quick fix that makes all sums right: asked for by itself, it is given wherever the cursor is. */

@@ -1,9 +1,8 @@
-import type { DumpParams, Stretch } from './common.js';
+import type { DumpParams, EditResult, Stretch } from './common.js';
 
 /** Client to server: how a dump differs from another one (by default its backup). */
 export const COMPARE = 'countersum/compare';
-export interface CompareParams {
-  readonly uri: string;
+export interface CompareParams extends DumpParams {
   /** The dump to compare with; the backup where it is left out. */
   readonly other?: string;
 }
@@ -46,11 +45,7 @@ export const TAKE_LINE = 'countersum/takeLine';
 export interface TakeLineParams extends CompareParams {
   readonly line: { readonly row: number } | { readonly label: string };
 }
-export interface TakeLineResult {
-  readonly edit: unknown;
-  readonly version: number;
-  readonly says: string;
-}
+export type TakeLineResult = EditResult;
 
 /** Client to server: a dump as found, planned and read back, held against each other. */
 export const THREE_WAYS = 'countersum/threeWays';

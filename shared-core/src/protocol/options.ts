@@ -1,4 +1,4 @@
-import type { DumpParams, Stretch } from './common.js';
+import type { DumpParams, EditResult, Stretch } from './common.js';
 
 /** Client to server: the options of a dump with what they are set to, in the order of the profile. */
 export const OPTIONS = 'countersum/options';
@@ -51,11 +51,4 @@ export interface SetOptionParams extends DumpParams {
   readonly id: string;
   readonly to: { readonly value: string } | { readonly flags: readonly string[] } | { readonly written: string };
 }
-export interface SetOptionResult {
-  readonly edit: unknown;
-  readonly version: number;
-  /** What is written, in words. */
-  readonly says: string;
-  /** What the new value needs of other options and has not. */
-  readonly needs: readonly string[];
-}
+export type SetOptionResult = EditResult;

@@ -1,3 +1,5 @@
+import type { DumpParams } from './common.js';
+
 /** Client to server: the vehicles whose modules a retrofit could change. */
 export const RETROFIT_VEHICLES = 'countersum/retrofitVehicles';
 export interface RetrofitVehicle {
@@ -10,8 +12,7 @@ export interface RetrofitVehicle {
 
 /** Client to server: what a retrofit changes in the modules of one vehicle. */
 export const PLAN_RETROFIT = 'countersum/planRetrofit';
-export interface PlanRetrofitParams {
-  readonly uri: string;
+export interface PlanRetrofitParams extends DumpParams {
   readonly vehicle: string;
 }
 export interface PlanRetrofitResult {
@@ -22,12 +23,13 @@ export interface PlanRetrofitResult {
   readonly edit: unknown | null;
   /** Whether all modules can be set as planned. */
   readonly possible: boolean;
+  /** What a person must know before it is written. */
+  readonly cautions: readonly string[];
 }
 
 /** Client to server: the job card of a dump in work and of the other modules of its vehicle that are changed. */
 export const JOB_CARD = 'countersum/jobCard';
-export interface JobCardParams {
-  readonly uri: string;
+export interface JobCardParams extends DumpParams {
   /** The retrofit that the card follows; `null` for none; left out where it is not chosen yet. */
   readonly retrofit?: string | null;
 }
@@ -47,8 +49,7 @@ export interface RetrofitChoice {
 
 /** Client to server: whether what was read from a module is what a dump planned. */
 export const VERIFY_READ_BACK = 'countersum/verifyReadBack';
-export interface VerifyReadBackParams {
-  readonly uri: string;
+export interface VerifyReadBackParams extends DumpParams {
   /** What was read. */
   readonly read: string;
 }

@@ -1,7 +1,5 @@
 import { done, type Result } from '../base/result.js';
-import { checkDump } from '../checks/checkDump.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
-import type { Problem } from '../checks/problem.js';
 import type { HeadedDump } from '../jobs/vehicles.js';
 import type { Dump } from '../model/dump.js';
 import type { Profile } from '../profile/profile.js';
@@ -248,9 +246,4 @@ interface KeptDump {
 function bindFile(file: string, open: OpenFile, profile: Profile, rows: Rows): Result<Dump> {
   const unbound = readDumpFile(fileName(file), open, { rows, most: LARGEST_FILE });
   return unbound.ok ? unbound.value.bind(profile) : unbound;
-}
-
-/** Everything that is wrong with a loaded dump. */
-export function problemsOf({ dump, profile, backup, modules }: LoadedDump): readonly Problem[] {
-  return checkDump(dump, profile, backup, modules);
 }

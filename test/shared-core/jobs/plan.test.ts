@@ -17,7 +17,7 @@ import { demoFile, dumpOf } from '../../support/demo.js';
 
 const REAR = 'rear-body.dump-profile.json';
 const CLUSTER = 'cluster.dump-profile.json';
-const READ = { kind: 'read', wrong: undefined, problems: 0 } as const;
+const READ = { kind: 'read' } as const;
 
 /** The demo's car with what a test changes in its files and in the retrofit. */
 interface Changes {
@@ -34,7 +34,7 @@ function plan({ files = {}, retrofit = (text) => text, more = [], without }: Cha
   const dumps: VehicleDump[] = [];
   for (const module of ['rear-body', 'cluster']) {
     const profileFile = `${module}.dump-profile.json`;
-    const { profile, problems } = readProfile(textOf(profileFile));
+    const { profile } = readProfile(textOf(profileFile));
     profiles.set(profileFile, profile);
     const names = [`${module}.cfgdump`, ...(module === 'rear-body' ? more : [])].filter((name) => name !== without);
     for (const name of names) {
@@ -43,7 +43,7 @@ function plan({ files = {}, retrofit = (text) => text, more = [], without }: Cha
         name,
         dump: dumpOf(textOf(name), profile),
         profileFile,
-        profile: { ...READ, wrong: problems[0]?.message },
+        profile: READ,
         backup: { kind: 'read', dump: dumpOf(textOf(`${module}.as-found.cfgdump`), profile) },
         modules: (path) => dumps.filter((one) => one.profileFile === path),
       });
@@ -81,14 +81,19 @@ describe('the plan of a retrofit', () => {
         ['cluster.cfgdump', ['trailer-lamp: not shown → shown']],
       ],
     );
-    for (const { after } of modules) {
+    for (const {
+      change: { after },
+    } of modules) {
       assert.deepEqual(after.wrongSums, []);
       assert.deepEqual(wrongTotals(after), []);
     }
   });
 
   it('changes options, sums and balance places, and nothing else', () => {
-    for (const { before, after } of planned(plan({ files: FROM_AS_FOUND }))) {
+    for (const {
+      before,
+      change: { after },
+    } of planned(plan({ files: FROM_AS_FOUND }))) {
       const reasons = compareDumps(before, after).lines.flatMap(({ bytes }) => bytes.map(({ reason }) => reason));
       assert.ok(reasons.length > 0);
       assert.ok(!reasons.includes('unexplained'), reasons.join());
@@ -104,7 +109,7 @@ describe('the plan of a retrofit', () => {
         ['13-pin', '13-pin'],
       ],
     );
-    assert.deepEqual(rear?.after.wrongSums, []);
+    assert.deepEqual(rear?.change.after.wrongSums, []);
   });
 
   const REFUSED: readonly (readonly [why: string, changes: Changes, reason: RegExp])[] = [
@@ -180,7 +185,7 @@ describe('the plan of a retrofit', () => {
     [
       'a value that the profile does not know',
       { retrofit: (t) => t.replace('"13-pin"', '7') },
-      /does not know what Trailer socket means with the value 7\. It knows none, 7-pin, 13-pin/,
+      /does not know what Trailer socket means with the value 7\. It knows none \(0\), 7-pin \(1\), 13-pin \(2\)/,
     ],
     [
       'a line that is missing',

@@ -1,10 +1,10 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import {
+  checkDump,
   createWorkspace,
   type LoadedDump,
   type LoadHow,
-  problemsOf,
   say,
   whyNotWritable,
 } from '../../../shared-core/src/index.js';
@@ -47,7 +47,7 @@ async function refused(files: Files, how: LoadHow = {}): Promise<string> {
 
 const profileSays = ({ profile: status }: LoadedDump) => (status.kind === 'unreadable' ? say(status.why) : status.kind);
 const backupSays = ({ backup }: LoadedDump) => (backup.kind === 'unreadable' ? say(backup.why) : backup.kind);
-const codes = (loaded: LoadedDump) => problemsOf(loaded).map(({ code }) => code);
+const codes = (loaded: LoadedDump) => checkDump(loaded).map(({ code }) => code);
 const named = (header: string) => ({ [DUMP]: `${header}\n${LINES}` });
 
 describe('a dump is loaded', () => {
@@ -297,7 +297,7 @@ describe('memory images', () => {
     ];
     for (const text of TEXTS) {
       const [all, needed] = [await loadImage(text), await loadImage(text, { rows: 'needed' })];
-      assert.deepEqual(problemsOf(needed), problemsOf(all), text);
+      assert.deepEqual(checkDump(needed), checkDump(all), text);
       assert.deepEqual([needed.profile, needed.backupFile], [all.profile, all.backupFile]);
     }
   });

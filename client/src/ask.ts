@@ -1,0 +1,59 @@
+import * as vscode from 'vscode';
+import type { BaseLanguageClient } from 'vscode-languageclient';
+import type { Accepted, DumpParams, Refusal } from '../../shared-core/src/index.js';
+import { confirm, warn } from './ui.js';
+
+/** Asks the server; undefined where it refuses, or a person does not accept what they are asked to. */
+export type AskServer = <R>(
+  request: string,
+  params: DumpParams,
+  token?: vscode.CancellationToken,
+) => Promise<R | undefined>;
+
+export interface Asking extends vscode.Disposable {
+  readonly ask: AskServer;
+}
+
+/**
+ * Where the server refuses because of a doubt that a person may accept, they are asked, and the request is repeated
+ * with what they accept. That the profile is for this module is asked once for a dump while it is open: another
+ * sentence, or another dump, is another question.
+ */
+export function createAsking(client: BaseLanguageClient): Asking {
+  const confirmed = new Map<string, string>();
+  const closed = vscode.workspace.onDidCloseTextDocument(({ uri }) => confirmed.delete(uri.toString()));
+
+  const accept = async (uri: string, { refused, asks }: Refusal, accepted: Accepted): Promise<Accepted | undefined> => {
+    if (asks?.kind === 'unconfirmed' && accepted.unconfirmed !== true) {
+      const isKnown = confirmed.get(uri) === refused;
+      if (!isKnown && !(await confirm(refused, vscode.l10n.t('The Profile Is for This Module')))) return undefined;
+      confirmed.set(uri, refused);
+      return { ...accepted, unconfirmed: true };
+    }
+    const before = accepted.despite ?? [];
+    if (asks?.kind === 'despite' && asks.options.some((option) => !before.includes(option))) {
+      if (!(await confirm(refused, vscode.l10n.t('Set It All the Same')))) return undefined;
+      return { ...accepted, despite: [...new Set([...before, ...asks.options])] };
+    }
+    void warn(refused);
+    return undefined;
+  };
+
+  const ask = async <R>(request: string, params: DumpParams, token?: vscode.CancellationToken) => {
+    let accepted: Accepted | undefined = {};
+    while (accepted !== undefined) {
+      const asked = { ...params, ...accepted };
+      const answer: R | Refusal = await (token === undefined
+        ? client.sendRequest<R | Refusal>(request, asked)
+        : client.sendRequest<R | Refusal>(request, asked, token));
+      if (!isRefusal(answer)) return answer;
+      accepted = await accept(params.uri, answer, accepted);
+    }
+    return undefined;
+  };
+  return { ask, dispose: () => closed.dispose() };
+}
+
+export function isRefusal(answer: unknown): answer is Refusal {
+  return typeof answer === 'object' && answer !== null && 'refused' in answer;
+}

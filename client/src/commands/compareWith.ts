@@ -1,0 +1,14 @@
+import { type Command, onDump } from '../command.js';
+import { browseForDump } from './chooseReading.js';
+import { IN_CHANGES, IN_DUMP } from './conditions.js';
+
+/** *Compare with Another Dump…*: any dump of the same module. */
+export const compareWith: Command = {
+  id: 'compareWith',
+  when: IN_DUMP,
+  menus: [{ menu: 'view/title', group: '1_compare@1', when: IN_CHANGES }],
+  run: onDump(async ({ comparison }, document) => {
+    const other = await browseForDump();
+    if (other) await comparison.show(document, other);
+  }),
+};

@@ -1,0 +1,21 @@
+import { DUMP_LANGUAGES, IMAGE_ENDINGS } from '../activeDump.js';
+
+// Conditions of the editor ("when clauses") under which commands are of use.
+
+/** A dump is in the active editor. */
+export const IN_DUMP = `editorLangId =~ /^(${DUMP_LANGUAGES.join('|')})$/`;
+
+/** The same, and no other dump stands beside it. */
+export const IN_DUMP_ALONE = `${IN_DUMP} && !isInDiffEditor`;
+
+/** A dump is open that views and pages are about, whatever has the focus. */
+export const HAS_DUMP = 'countersum.hasDump';
+
+/** The file in question is a memory image. */
+export const IMAGE_FILE = `resourceExtname =~ /^\\.(${IMAGE_ENDINGS.join('|')})$/i`;
+
+export const IN_OPTIONS = 'view == countersum.options';
+export const IN_CHANGES = 'view == countersum.changes';
+
+/** The *Changes* view has something to compare with. */
+export const COMPARED = `${IN_CHANGES} && countersum.changes == compared`;

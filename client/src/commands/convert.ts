@@ -1,0 +1,74 @@
+import * as vscode from 'vscode';
+import { bullets, CONVERT, type ConvertParams, type ConvertResult, plain } from '../../../shared-core/src/index.js';
+import { type Command, onDump } from '../command.js';
+import { firstFree, namesLike } from '../newFile.js';
+import type { ShowPage } from '../pages/markdownPages.js';
+import { chooseOne, warn } from '../ui.js';
+import { IN_DUMP } from './conditions.js';
+
+/** *Convert to Another Notation…*: the same bytes as a new text beside the dump, which nothing saves but its user. */
+export const convert: Command = {
+  id: 'convert',
+  when: IN_DUMP,
+  run: onDump(async ({ ask, showPage }, { uri, languageId }) => {
+    const others = forms().filter(({ language }) => language !== languageId);
+    const form = await chooseOne(others, { title: vscode.l10n.t('Which notation is it to be written in?') });
+    if (!form) return;
+    const params: ConvertParams = { uri: uri.toString(), to: form.to };
+    const result = await ask<ConvertResult>(CONVERT, params);
+    if (result === undefined) return;
+    await vscode.window.showTextDocument(await open(uri, form, result.text), {
+      preview: false,
+      selection: new vscode.Range(0, 0, 0, 0),
+    });
+    if (result.lost.length > 0) void tellLost(result.lost, showPage);
+  }),
+};
+
+interface Form {
+  readonly to: ConvertParams['to'];
+  readonly language: string;
+  readonly ending: string;
+  readonly label: string;
+}
+
+function forms(): readonly Form[] {
+  return [
+    { to: 'dump-text', language: 'cfgdump', ending: 'cfgdump', label: vscode.l10n.t('Dump text (*.cfgdump)') },
+    { to: 'intel-hex', language: 'intel-hex', ending: 'hex', label: vscode.l10n.t('Intel HEX (*.hex)') },
+    { to: 's-record', language: 's-record', ending: 's19', label: vscode.l10n.t('S-records (*.s19)') },
+  ];
+}
+
+/** An unsaved text that has, where the dump lies on a disk, a name that no file beside it has. */
+async function open(beside: vscode.Uri, { language, ending }: Form, text: string): Promise<vscode.TextDocument> {
+  const target = await freeName(beside, ending);
+  if (target === undefined) return vscode.workspace.openTextDocument({ language, content: text });
+  const document = await vscode.workspace.openTextDocument(target.with({ scheme: 'untitled' }));
+  const edit = new vscode.WorkspaceEdit();
+  edit.replace(document.uri, new vscode.Range(0, 0, document.lineCount, 0), text);
+  await vscode.workspace.applyEdit(edit);
+  return vscode.languages.setTextDocumentLanguage(document, language);
+}
+
+async function freeName(beside: vscode.Uri, ending: string): Promise<vscode.Uri | undefined> {
+  if (beside.scheme !== 'file' && beside.scheme !== 'vscode-remote') return undefined;
+  const open = new Set(vscode.workspace.textDocuments.map(({ uri }) => uri.path));
+  const names = namesLike(beside, ending);
+  return firstFree(
+    beside,
+    names.filter((name) => !open.has(vscode.Uri.joinPath(beside, '..', name).path)),
+  );
+}
+
+async function tellLost(lost: readonly string[], showPage: ShowPage): Promise<void> {
+  const [first = ''] = lost;
+  const all = vscode.l10n.t('Show All');
+  const message =
+    lost.length === 1
+      ? vscode.l10n.t('Not in the converted text: {0}', first)
+      : vscode.l10n.t('Not in the converted text: {0} and {1} more', first, lost.length - 1);
+  if ((await warn(message, ...(lost.length === 1 ? [] : [all]))) !== all) return;
+  const name = vscode.l10n.t('Not in the converted text');
+  await showPage(name, `# ${name}\n\n${bullets(lost.map(plain))}\n`);
+}

@@ -1,0 +1,55 @@
+import * as vscode from 'vscode';
+import {
+  JOB_CARD,
+  type JobCardParams,
+  type JobCardResult,
+  type RetrofitChoice,
+} from '../../../shared-core/src/index.js';
+import type { AskServer } from '../ask.js';
+import { type Command, onDump } from '../command.js';
+import { offerToKeep } from '../pages/keepPage.js';
+import { nameOf } from '../places.js';
+import { chooseOne, inform, warn } from '../ui.js';
+import { IN_DUMP } from './conditions.js';
+
+/** *Make a Job Card*: shown as a page first; kept in the vehicle folder, as text or for printing, where the person wants it. */
+export const jobCard: Command = {
+  id: 'jobCard',
+  icon: 'note',
+  when: IN_DUMP,
+  menus: [{ menu: 'editor/context', group: '1_countersum@6', when: IN_DUMP }],
+  run: onDump(async ({ ask, showPage }, { uri }) => {
+    const card = await cardOf(ask, uri.toString());
+    if (card === undefined) return;
+    await showPage(card.title, card.page);
+    void offer(uri, card);
+  }),
+};
+
+async function cardOf(ask: AskServer, uri: string): Promise<JobCardResult | undefined> {
+  const cardFor = (params: JobCardParams) => ask<JobCardResult | RetrofitChoice>(JOB_CARD, params);
+  const answer = await cardFor({ uri });
+  if (answer === undefined || !('retrofits' in answer)) return answer;
+  const items = [
+    ...answer.retrofits.map((one) => ({
+      label: one.title,
+      description: nameOf(vscode.Uri.parse(one.uri)),
+      retrofit: one.uri,
+    })),
+    { label: vscode.l10n.t('No retrofit'), description: '', retrofit: null },
+  ];
+  const chosen = await chooseOne(items, { title: vscode.l10n.t('Which retrofit is this job?') });
+  const card = chosen && (await cardFor({ uri, retrofit: chosen.retrofit }));
+  return card === undefined || 'retrofits' in card ? undefined : card;
+}
+
+/** The message stays until it is answered; the command is done before. */
+function offer(dump: vscode.Uri, { open, page, fileName, title }: JobCardResult): Promise<void> {
+  const stem = fileName.replace(/\.job-card\.md$/, '');
+  const [first] = open;
+  return offerToKeep(dump, { title, page, stem, kind: 'job-card' }, (...answers) =>
+    first === undefined
+      ? inform(vscode.l10n.t('The job card is made.'), ...answers)
+      : warn(vscode.l10n.t('Do not write these dumps yet: {0} The card lists all that is open.', first), ...answers),
+  );
+}

@@ -1,0 +1,68 @@
+import * as vscode from 'vscode';
+import {
+  LEARN,
+  LEARN_FROM,
+  type LearnFromResult,
+  type LearnParams,
+  type LearnResult,
+} from '../../../shared-core/src/index.js';
+import { activeDump } from '../activeDump.js';
+import type { Command } from '../command.js';
+import { learnedPage } from '../pages/learnedPage.js';
+import { openPage } from '../pages/page.js';
+import { searching } from '../searching.js';
+import { chooseMany, chooseOne } from '../ui.js';
+import { IN_DUMP } from './conditions.js';
+import { keepDraft, nameProfile } from './newProfile.js';
+
+/** *Learn How a Dump Sums*: rules that explain a dump that nobody has described, as a page to choose from. */
+export const learn: Command = {
+  id: 'learn',
+  when: IN_DUMP,
+  run: async ({ ask }, given?: string) => {
+    const dump = given === undefined ? activeDump()?.uri : vscode.Uri.parse(given);
+    if (dump === undefined) return;
+    const found = await ask<LearnFromResult>(LEARN_FROM, { uri: dump.toString() });
+    if (found === undefined || (await takesKnown(dump, found))) return;
+    const others = await chooseOthers(found.dumps);
+    if (others === undefined) return;
+    const params: LearnParams = { uri: dump.toString(), others };
+    const result = await searching(vscode.l10n.t('Learning how the dump sums'), (token) =>
+      ask<LearnResult>(LEARN, params, token),
+    );
+    if (result === undefined) return;
+    openPage(learnedPage, result, {
+      answer: (message) => {
+        const rule = result.rules[Number((message as { readonly add?: unknown }).add)];
+        if (rule !== undefined) void keepDraft(dump, rule.profile, result.naming);
+      },
+    });
+  },
+};
+
+/** Where a profile of the workspace fits already, nothing need be learned. True as well where the person goes away. */
+async function takesKnown(uri: vscode.Uri, { profiles, naming }: LearnFromResult): Promise<boolean> {
+  if (naming === null || profiles.length === 0) return false;
+  const known = profiles.map((path) => ({ label: vscode.l10n.t('Name {0} in the dump', path), path }));
+  const learn = { label: vscode.l10n.t('Learn all the same'), path: undefined };
+  const chosen = await chooseOne([...known, learn], {
+    title: vscode.l10n.t('A profile in this folder explains all lines and sums of this dump.'),
+  });
+  if (chosen?.path !== undefined) await nameProfile(uri, naming, chosen.path);
+  return chosen !== learn;
+}
+
+/** More dumps of the same module make a rule surer; which ones they are only a person knows for certain. */
+async function chooseOthers(dumps: LearnFromResult['dumps']): Promise<readonly string[] | undefined> {
+  if (dumps.length === 0) return [];
+  const items = dumps.map(({ uri: other, name, alike }) => ({
+    label: name,
+    description: alike ? '' : vscode.l10n.t('other lines, or another part'),
+    picked: alike,
+    other,
+  }));
+  const chosen = await chooseMany(items, {
+    title: vscode.l10n.t('Which dumps are of the same module? More dumps make it surer.'),
+  });
+  return chosen?.map(({ other }) => other);
+}

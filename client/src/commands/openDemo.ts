@@ -1,0 +1,68 @@
+import * as vscode from 'vscode';
+import type { Command } from '../command.js';
+import { exists } from '../newFile.js';
+import type { Services } from '../services.js';
+import { chooseOne, warn } from '../ui.js';
+
+/** The files of the demo, which come with the extension; where it lies at a web address, nothing lists them. */
+const DEMO = [
+  'cluster.as-found.cfgdump',
+  'cluster.cfgdump',
+  'cluster.dump-profile.json',
+  'rear-body.as-found.cfgdump',
+  'rear-body.cfgdump',
+  'rear-body.dump-profile.json',
+  'rear-body.read-back.cfgdump',
+  'trailer-socket.retrofit.json',
+] as const;
+
+const FIRST = 'rear-body.cfgdump';
+
+/** *Open the Demo*: a copy of it, so that everything can be tried and nothing is lost. */
+export const openDemo: Command = {
+  id: 'openDemo',
+  run: async ({ extension }) => {
+    const here = {
+      label: vscode.l10n.t('Look at it here'),
+      detail: vscode.l10n.t('A fresh copy that the extension keeps for itself; your folder stays as it is'),
+    };
+    const folder = {
+      label: vscode.l10n.t('Put it into a folder and open that…'),
+      detail: vscode.l10n.t('Two modules of one car, with a retrofit that can be planned over both'),
+    };
+    const chosen = await chooseOne([here, folder], {
+      title: vscode.l10n.t('How is the demo to be opened?'),
+      // The walkthrough, from which this is asked, takes the focus when its picture is there.
+      ignoreFocusOut: true,
+    });
+    if (chosen === here) {
+      const kept = vscode.Uri.joinPath(extension.globalStorageUri, 'demo');
+      await copyDemo(extension, kept);
+      const document = await vscode.workspace.openTextDocument(vscode.Uri.joinPath(kept, FIRST));
+      await vscode.window.showTextDocument(document, { preview: false });
+      await vscode.commands.executeCommand('countersum.options.focus');
+    } else if (chosen === folder) {
+      const openLabel = vscode.l10n.t('Put the Demo Here');
+      const [parent] =
+        (await vscode.window.showOpenDialog({ canSelectFiles: false, canSelectFolders: true, openLabel })) ?? [];
+      if (!parent) return;
+      const made = vscode.Uri.joinPath(parent, 'countersum-demo');
+      if (await exists(made)) {
+        const message = vscode.l10n.t(
+          'There is a folder "countersum-demo" already. Choose another place, or open that one.',
+        );
+        void warn(message);
+        return;
+      }
+      await copyDemo(extension, made);
+      await vscode.commands.executeCommand('vscode.openFolder', made);
+    }
+  },
+};
+
+async function copyDemo({ extensionUri }: Services['extension'], folder: vscode.Uri): Promise<void> {
+  for (const name of DEMO) {
+    const content = await vscode.workspace.fs.readFile(vscode.Uri.joinPath(extensionUri, 'examples', name));
+    await vscode.workspace.fs.writeFile(vscode.Uri.joinPath(folder, name), content);
+  }
+}

@@ -1,0 +1,21 @@
+import * as vscode from 'vscode';
+import type { Command } from '../command.js';
+import { IMAGE_VIEW } from '../pages/largeImage.js';
+import { IMAGE_FILE } from './conditions.js';
+
+/** *Open Read-Only View*: what is wrong with a memory image of any size, its regions, and its bytes by address. */
+export const openImageView: Command = {
+  id: 'openImageView',
+  when: IMAGE_FILE,
+  menus: [{ menu: 'explorer/context', group: 'navigation@30', when: IMAGE_FILE }],
+  run: async (_, given?: vscode.Uri) => {
+    const uri = given ?? activeFile();
+    if (uri) await vscode.commands.executeCommand('vscode.openWith', uri, IMAGE_VIEW);
+  },
+};
+
+/** The file in the active tab; one that is too large for the editor is no active text. */
+function activeFile(): vscode.Uri | undefined {
+  const input = vscode.window.tabGroups.activeTabGroup.activeTab?.input;
+  return input instanceof vscode.TabInputText ? input.uri : undefined;
+}

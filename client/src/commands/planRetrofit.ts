@@ -1,0 +1,135 @@
+import * as vscode from 'vscode';
+import type { TextDocumentEdit, WorkspaceEdit } from 'vscode-languageclient';
+import {
+  kindOf,
+  PLAN_RETROFIT,
+  type PlanRetrofitParams,
+  type PlanRetrofitResult,
+  RETROFIT_VEHICLES,
+  type RetrofitVehicle,
+} from '../../../shared-core/src/index.js';
+import { acceptsCautions } from '../change.js';
+import type { Command } from '../command.js';
+import { listFiles } from '../files.js';
+import type { Services } from '../services.js';
+import { chooseOne, inform, warn } from '../ui.js';
+
+/** *Plan Retrofit…*: what a retrofit changes in all modules of a vehicle, shown first, then made as one edit. */
+export const planRetrofit: Command = {
+  id: 'planRetrofit',
+  icon: 'checklist',
+  menus: [
+    {
+      menu: 'editor/title',
+      group: 'navigation@1',
+      when: 'resourceFilename =~ /\\.retrofit\\.json$/ && !isInDiffEditor',
+    },
+  ],
+  run: async (services, given?: vscode.Uri) => {
+    const { ask, showPage } = services;
+    const retrofit = given ?? (await chooseRetrofit());
+    if (retrofit === undefined) return;
+    const uri = retrofit.toString();
+    const vehicles = await ask<readonly RetrofitVehicle[]>(RETROFIT_VEHICLES, { uri });
+    const vehicle = vehicles && (await chooseVehicle(vehicles));
+    if (vehicle === undefined) return;
+    const before = await Promise.all(vehicle.dumps.map(standOf));
+    const params: PlanRetrofitParams = { uri, vehicle: vehicle.id };
+    const plan = await ask<PlanRetrofitResult>(PLAN_RETROFIT, params);
+    if (plan === undefined) return;
+    await showPage(vscode.l10n.t('Plan: {0}', plan.title), plan.page);
+    if (!plan.possible) {
+      void warn(
+        vscode.l10n.t('The retrofit cannot be done yet; the page says what is in the way. Nothing was changed.'),
+      );
+    } else if (plan.edit !== null) await offer(services, plan, before);
+  },
+};
+
+/** The retrofit in the active editor, else one of the workspace. */
+async function chooseRetrofit(): Promise<vscode.Uri | undefined> {
+  const active = vscode.window.activeTextEditor?.document.uri;
+  if (active?.path.endsWith('.retrofit.json')) return active;
+  const retrofits = (await listFiles()).filter((uri) => kindOf(uri) === 'retrofits');
+  const found = retrofits.map((uri) => vscode.Uri.parse(uri));
+  if (found.length === 0) {
+    void inform(
+      vscode.l10n.t('There is no retrofit in this folder. Write one in a file that ends in ".retrofit.json".'),
+    );
+    return undefined;
+  }
+  if (found.length === 1) return found[0];
+  const items = found.map((uri) => ({ label: vscode.workspace.asRelativePath(uri), uri }));
+  return (await chooseOne(items, { title: vscode.l10n.t('Which retrofit?') }))?.uri;
+}
+
+async function chooseVehicle(vehicles: readonly RetrofitVehicle[]): Promise<RetrofitVehicle | undefined> {
+  const [only] = vehicles;
+  if (only === undefined) {
+    void warn(
+      vscode.l10n.t(
+        'No dump in this folder belongs to the profiles of this retrofit. Read the modules and save their dumps here first.',
+      ),
+    );
+  }
+  if (vehicles.length <= 1) return only;
+  const items = vehicles.map((vehicle) => ({
+    label: vehicle.title,
+    description: vehicle.title === vehicle.id ? '' : vehicle.id,
+    detail: vehicle.dumps.map((dump) => vscode.workspace.asRelativePath(vscode.Uri.parse(dump))).join(', '),
+    vehicle,
+  }));
+  return (await chooseOne(items, { title: vscode.l10n.t('Which vehicle?') }))?.vehicle;
+}
+
+/** A dump as it was planned with, in the editor and on the disk. */
+interface Stand {
+  readonly uri: vscode.Uri;
+  readonly version: number;
+  readonly text: string;
+  readonly kept: string | undefined;
+}
+
+/** Opens a dump too: the plan is then made of the version that is looked at here. */
+async function standOf(dump: string): Promise<Stand> {
+  const uri = vscode.Uri.parse(dump);
+  const kept = await keptText(uri);
+  const document = await vscode.workspace.openTextDocument(uri);
+  return { uri, version: document.version, text: document.getText(), kept };
+}
+
+async function keptText(uri: vscode.Uri): Promise<string | undefined> {
+  try {
+    return new TextDecoder().decode(await vscode.workspace.fs.readFile(uri));
+  } catch {
+    return undefined;
+  }
+}
+
+/** All modules or none: part of a plan would leave sums wrong and modules at odds, so it is not offered change by change. */
+async function offer(
+  { client }: Services,
+  { edit: planned, cautions }: PlanRetrofitResult,
+  before: readonly Stand[],
+): Promise<void> {
+  const set = vscode.l10n.t('Set as Planned');
+  const question = vscode.l10n.t('All modules can be set as the page shows, in one step. Save the dumps afterwards.');
+  if ((await inform(question, set)) !== set || !(await acceptsCautions(cautions))) return;
+  const edit = planned as WorkspaceEdit;
+  const converted = await client.protocol2CodeConverter.asWorkspaceEdit(edit);
+  const changed = (edit.documentChanges as readonly TextDocumentEdit[]).map(({ textDocument }) => textDocument);
+  const now = await Promise.all(before.map(({ uri }) => standOf(uri.toString())));
+  const other = before.find(({ uri, version, text, kept }, index) => {
+    const planned = changed.find((one) => vscode.Uri.parse(one.uri).toString() === uri.toString());
+    const isOld = typeof planned?.version === 'number' && planned.version !== version;
+    return isOld || now[index]?.text !== text || now[index]?.kept !== kept;
+  });
+  if (other !== undefined) {
+    const name = vscode.workspace.asRelativePath(other.uri);
+    void warn(
+      vscode.l10n.t('{0} has changed since it was planned with. Nothing was changed in any module; plan again.', name),
+    );
+  } else if (!(await vscode.workspace.applyEdit(converted))) {
+    void warn(vscode.l10n.t('The editor did not take the changes. Nothing was changed in any module; plan again.'));
+  }
+}

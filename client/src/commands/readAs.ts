@@ -1,0 +1,11 @@
+import * as vscode from 'vscode';
+import type { Command } from '../command.js';
+
+/** *Read this file as …*: the quick fix for a memory image whose name promises another notation. */
+export const readAs: Command = {
+  id: '_readAs',
+  run: async (_, uri: string, language: string) => {
+    const document = await vscode.workspace.openTextDocument(vscode.Uri.parse(uri));
+    await vscode.languages.setTextDocumentLanguage(document, language);
+  },
+};

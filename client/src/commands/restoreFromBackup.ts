@@ -1,0 +1,43 @@
+import * as vscode from 'vscode';
+import {
+  RESTORABLE_LINES,
+  RESTORE,
+  type RestorableLine,
+  type RestoreParams,
+  type RestoreResult,
+} from '../../../shared-core/src/index.js';
+import { makeChange } from '../change.js';
+import { type Command, onDump } from '../command.js';
+import { chooseMany, inform } from '../ui.js';
+import { IN_DUMP } from './conditions.js';
+
+/** *Restore from Backup…*: all lines, or chosen ones, as the backup holds them, in one step. */
+export const restoreFromBackup: Command = {
+  id: 'restoreFromBackup',
+  icon: 'discard',
+  when: IN_DUMP,
+  run: onDump(async ({ client, ask }, document) => {
+    const uri = document.uri.toString();
+    const lines = await ask<readonly RestorableLine[]>(RESTORABLE_LINES, { uri });
+    if (lines === undefined) return;
+    const items = lines.map(({ label, detail }) => ({
+      label: vscode.l10n.t('Line {0}', label),
+      description: detail,
+      name: label,
+      picked: true,
+    }));
+    const chosen = await chooseMany(items, {
+      title: vscode.l10n.t('Which lines go back to what the backup holds?'),
+    });
+    if (chosen === undefined || chosen.length === 0) return;
+    const params: RestoreParams = { uri, labels: chosen.map(({ name }) => name) };
+    const result = await ask<RestoreResult>(RESTORE, params);
+    if (result === undefined || !(await makeChange(client, document, result))) return;
+    const left = lines.length - chosen.length;
+    void inform(
+      left === 0
+        ? vscode.l10n.t('Every byte is as in the backup again.')
+        : vscode.l10n.t('{0} lines are as in the backup again; {1} still differ.', chosen.length, left),
+    );
+  }),
+};

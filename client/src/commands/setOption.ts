@@ -1,0 +1,56 @@
+import * as vscode from 'vscode';
+import {
+  OPTIONS,
+  type OptionItem,
+  type OptionsResult,
+  type Refusal,
+  SET_OPTION,
+  type SetOptionParams,
+  type SetOptionResult,
+} from '../../../shared-core/src/index.js';
+import { isRefusal } from '../ask.js';
+import { makeChange } from '../change.js';
+import type { Command } from '../command.js';
+import { goTo } from '../places.js';
+import { inform, tellDone, warn } from '../ui.js';
+import { chooseOption } from './chooseOption.js';
+import { chooseValue } from './chooseValue.js';
+import { HAS_DUMP, IN_OPTIONS } from './conditions.js';
+
+/** *Set an Option…*: all options of the dump to search in, then their values, in words. The edit is that of the quick fix. */
+export const setOption: Command = {
+  id: 'setOption',
+  icon: 'search',
+  when: HAS_DUMP,
+  menus: [
+    { menu: 'view/title', group: 'navigation@1', when: `${IN_OPTIONS} && countersum.dump == options` },
+    { menu: 'view/item/context', group: '1_option@1', when: `${IN_OPTIONS} && viewItem == option` },
+  ],
+  run: async ({ client, ask, current }, given?: { readonly item?: OptionItem }) => {
+    const document = current.document();
+    if (!document) {
+      void inform(vscode.l10n.t('Open a dump first; its options can then be set here.'));
+      return;
+    }
+    const uri = document.uri.toString();
+    const list = await client.sendRequest<OptionsResult | null>(OPTIONS, { uri });
+    const chosen = given?.item?.id;
+    const option =
+      chosen === undefined ? await chooseOption(document, list) : list?.options.find(({ id }) => id === chosen);
+    if (option === undefined) return;
+    if (option.refused !== null) {
+      void warn(option.refused);
+      return;
+    }
+    if (option.range) await goTo(document.uri, option.range, true);
+    const paramsFor = (to: SetOptionParams['to']): SetOptionParams => ({ uri, id: option.id, to });
+    const to = await chooseValue(option, async (wish) => {
+      const answer = await client.sendRequest<SetOptionResult | Refusal>(SET_OPTION, paramsFor(wish));
+      return isRefusal(answer)
+        ? { says: answer.refused, takes: answer.asks !== undefined }
+        : { says: answer.says, takes: true };
+    });
+    const result = to && (await ask<SetOptionResult>(SET_OPTION, paramsFor(to)));
+    if (result && (await makeChange(client, document, result))) tellDone(result.says);
+  },
+};

@@ -1,0 +1,22 @@
+import type { OptionItem } from '../../../shared-core/src/index.js';
+import type { Command } from '../command.js';
+import { goTo } from '../places.js';
+import { IN_OPTIONS } from './conditions.js';
+
+const ON_OPTION = `${IN_OPTIONS} && viewItem =~ /^option/`;
+
+/** *Show in the Text*: of the *Options* view, where an option stands. */
+export const showOption: Command = {
+  id: 'showOption',
+  icon: 'go-to-file',
+  onlyInMenus: true,
+  menus: [
+    { menu: 'view/item/context', group: 'inline', when: ON_OPTION },
+    { menu: 'view/item/context', group: '1_option@2', when: ON_OPTION },
+  ],
+  run: async ({ current, options }, given?: { readonly item: OptionItem }) => {
+    const document = current.document();
+    const range = (given?.item ?? options.selected())?.range;
+    if (document && range) await goTo(document.uri, range);
+  },
+};

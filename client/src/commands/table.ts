@@ -1,0 +1,51 @@
+import type { Command } from '../command.js';
+import { compareThree } from './compareThree.js';
+import { compareWith } from './compareWith.js';
+import { compareWithBackup } from './compareWithBackup.js';
+import { convert } from './convert.js';
+import { findOption } from './findOption.js';
+import { jobCard } from './jobCard.js';
+import { learn } from './learn.js';
+import { makeBackup } from './makeBackup.js';
+import { openDemo } from './openDemo.js';
+import { openImageView } from './openImageView.js';
+import { planRetrofit } from './planRetrofit.js';
+import { readAs } from './readAs.js';
+import { rebalance } from './rebalance.js';
+import { restoreFromBackup } from './restoreFromBackup.js';
+import { rightAllSums } from './rightAllSums.js';
+import { setOption } from './setOption.js';
+import { showMap } from './showMap.js';
+import { showOption } from './showOption.js';
+import { nextChange, previousChange, showChange } from './stepThroughChanges.js';
+import { takeLine } from './takeLine.js';
+import { vehicleRecord } from './vehicleRecord.js';
+import { verifyReadBack } from './verifyReadBack.js';
+
+/** All commands of the extension. */
+export const COMMANDS: readonly Command[] = [
+  compareWithBackup,
+  compareWith,
+  makeBackup,
+  rightAllSums,
+  rebalance,
+  planRetrofit,
+  openImageView,
+  restoreFromBackup,
+  convert,
+  jobCard,
+  verifyReadBack,
+  vehicleRecord,
+  setOption,
+  showOption,
+  learn,
+  findOption,
+  showMap,
+  nextChange,
+  previousChange,
+  takeLine,
+  compareThree,
+  openDemo,
+  readAs,
+  showChange,
+];

@@ -1,0 +1,32 @@
+import * as vscode from 'vscode';
+import {
+  type ChangedLine,
+  TAKE_LINE,
+  type TakeLineParams,
+  type TakeLineResult,
+} from '../../../shared-core/src/index.js';
+import { makeChange } from '../change.js';
+import type { Command } from '../command.js';
+import { tellDone } from '../ui.js';
+import { HAS_DUMP, IN_CHANGES, IN_DUMP } from './conditions.js';
+import { tellNoDump } from './stepThroughChanges.js';
+
+/** *Take This Line from the Backup*: the line of the cursor, or of the *Changes* view, as the other dump holds it. */
+export const takeLine: Command = {
+  id: 'takeLine',
+  icon: 'discard',
+  when: HAS_DUMP,
+  menus: [
+    { menu: 'editor/context', group: '1_countersum@4', when: IN_DUMP },
+    { menu: 'view/item/context', group: 'inline', when: `${IN_CHANGES} && viewItem == line` },
+  ],
+  run: async ({ client, ask, current, changes }, given?: { readonly line?: ChangedLine }) => {
+    const document = current.document();
+    if (!document) return tellNoDump();
+    const editor = vscode.window.visibleTextEditors.find((shown) => shown.document === document);
+    const line = given?.line ? { label: given.line.label } : { row: editor?.selection.active.line ?? 0 };
+    const params: TakeLineParams = { ...changes.pairOf(document), line };
+    const taken = await ask<TakeLineResult>(TAKE_LINE, params);
+    if (taken && (await makeChange(client, document, taken))) tellDone(taken.says);
+  },
+};

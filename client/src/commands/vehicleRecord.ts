@@ -1,0 +1,38 @@
+import * as vscode from 'vscode';
+import {
+  kindOf,
+  type Refusal,
+  VEHICLE_RECORD,
+  type VehicleRecordParams,
+  type VehicleRecordResult,
+} from '../../../shared-core/src/index.js';
+import { isRefusal } from '../ask.js';
+import type { Command } from '../command.js';
+import { inform, warn } from '../ui.js';
+import { IN_DUMP } from './conditions.js';
+
+/** *Open Vehicle Record*: the folder of the dump in the editor as one page, computed from what lies in it. */
+export const vehicleRecord: Command = {
+  id: 'vehicleRecord',
+  icon: 'history',
+  menus: [{ menu: 'editor/context', group: '1_countersum@8', when: IN_DUMP }],
+  run: async ({ client, showPage }) => {
+    const folder = await chooseFolder();
+    if (folder === undefined) return;
+    const params: VehicleRecordParams = { folder: folder.toString() };
+    const result = await client.sendRequest<VehicleRecordResult | Refusal>(VEHICLE_RECORD, params);
+    if (isRefusal(result)) void warn(result.refused);
+    else await showPage(result.title, result.page);
+  },
+};
+
+/** Where the file in the editor lies, if it is one of ours; else a folder of the workspace. */
+async function chooseFolder(): Promise<vscode.Uri | undefined> {
+  const active = vscode.window.activeTextEditor?.document.uri;
+  if (active && !active.scheme.startsWith('countersum') && kindOf(active.path) !== undefined)
+    return vscode.Uri.joinPath(active, '..');
+  const folders = vscode.workspace.workspaceFolders ?? [];
+  if (folders.length > 1) return (await vscode.window.showWorkspaceFolderPick())?.uri;
+  if (folders.length === 0) void inform(vscode.l10n.t('Open the folder of a vehicle first.'));
+  return folders[0]?.uri;
+}

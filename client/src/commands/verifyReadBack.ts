@@ -1,0 +1,45 @@
+import * as vscode from 'vscode';
+import {
+  VERIFY_READ_BACK,
+  type VerifyReadBackParams,
+  type VerifyReadBackResult,
+} from '../../../shared-core/src/index.js';
+import { type Command, onDump } from '../command.js';
+import type { Services } from '../services.js';
+import { inform, warn } from '../ui.js';
+import { chooseReading } from './chooseReading.js';
+import { IN_DUMP } from './conditions.js';
+
+/** *Verify Read-back…*: whether what was read from the module is what the dump in the editor planned, as a page. */
+export const verifyReadBack: Command = {
+  id: 'verifyReadBack',
+  icon: 'verified',
+  when: IN_DUMP,
+  menus: [{ menu: 'editor/context', group: '1_countersum@7', when: IN_DUMP }],
+  run: onDump(async (services, document) => {
+    const read = await chooseReading(document.uri);
+    if (read === undefined) return;
+    const params: VerifyReadBackParams = { uri: document.uri.toString(), read: read.toString() };
+    const result = await services.ask<VerifyReadBackResult>(VERIFY_READ_BACK, params);
+    if (result === undefined) return;
+    await services.showPage(result.title, result.page);
+    // The message stays until it is read; the command is done before.
+    void tell(services, document, read, result);
+  }),
+};
+
+async function tell(
+  { comparison }: Services,
+  planned: vscode.TextDocument,
+  read: vscode.Uri,
+  { matches, verdict }: VerifyReadBackResult,
+): Promise<void> {
+  if (matches) {
+    void inform(verdict);
+    return;
+  }
+  const compare = vscode.l10n.t('Show Side by Side');
+  if ((await warn(verdict, compare)) !== compare) return;
+  await vscode.window.showTextDocument(planned);
+  await comparison.show(planned, read);
+}

@@ -1,0 +1,41 @@
+import * as vscode from 'vscode';
+import { nameOf } from './places.js';
+
+/** Names that are tried in turn before a person is told that all are taken. */
+const MOST_NAMES = 99;
+
+/** The first of the names that no file beside another has. */
+export async function firstFree(beside: vscode.Uri, names: readonly string[]): Promise<vscode.Uri | undefined> {
+  for (const name of names) {
+    const target = vscode.Uri.joinPath(beside, '..', name);
+    if (!(await exists(target))) return target;
+  }
+  return undefined;
+}
+
+/** `STEM.ENDING`, then `STEM-2.ENDING` and so on, where the stem is the name of a file without its own ending. */
+export function namesLike(file: vscode.Uri, ending: string): readonly string[] {
+  return numbered((number) => `${stemOf(file)}${number === 1 ? '' : `-${number}`}.${ending}`);
+}
+
+export function numbered(name: (number: number) => string): readonly string[] {
+  return Array.from({ length: MOST_NAMES }, (_, i) => name(i + 1));
+}
+
+export function stemOf(file: vscode.Uri): string {
+  return nameOf(file).replace(/\.[^.]*$/, '');
+}
+
+/** Whether there is such a file; where nobody can tell, it counts as there, so that nothing is written over it. */
+export async function exists(uri: vscode.Uri): Promise<boolean> {
+  try {
+    await vscode.workspace.fs.stat(uri);
+    return true;
+  } catch (error) {
+    return !(error instanceof vscode.FileSystemError && error.code === 'FileNotFound');
+  }
+}
+
+export async function writeText(target: vscode.Uri, text: string): Promise<void> {
+  await vscode.workspace.fs.writeFile(target, new TextEncoder().encode(text));
+}

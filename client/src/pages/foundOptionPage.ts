@@ -1,0 +1,132 @@
+import * as vscode from 'vscode';
+import type { FindOptionResult, FoundPlace, OptionMap, OptionMapCell } from '../../../shared-core/src/index.js';
+import { type Html, html } from './html.js';
+import type { Page, PageContent } from './page.js';
+import { ADD_BUTTONS, headRow, list } from './parts.js';
+
+/** What was found: the places in order, each with a button that adds it to the profile, and all bytes on a map. */
+export const foundOptionPage: Page<FindOptionResult> = { id: 'option', content: foundContent };
+
+function foundContent({ name, sizes, candidates, map, remarks, next, pair }: FindOptionResult): PageContent {
+  const title = vscode.l10n.t('Where {0} is set', name);
+  const [fitted = 0, absent = 0] = sizes;
+  const said = [vscode.l10n.t('{0} dumps with it, {1} without.', fitted, absent), ...remarks, ...(next ? [next] : [])];
+  return {
+    title,
+    body: html`<h1>${title}</h1>
+${list(said)}
+${pair.length === 0 ? '' : html`<h2>${vscode.l10n.t('Before and after')}</h2>${list(pair)}`}
+${candidates.length === 0 ? '' : html`${places(candidates)}<p>${trialsButton()}</p>`}
+${map.rows.length === 0 ? '' : mapSection(map)}`,
+    style: STYLE,
+    script: `${ADD_BUTTONS}
+document.querySelector('button[data-trials]')?.addEventListener('click', () => post({ trials: true }));
+${WALK}`,
+  };
+}
+
+function trialsButton(): Html {
+  return html`<button class="secondary" data-trials>${vscode.l10n.t('Plan Trials on This Dump')}</button>`;
+}
+
+function places(candidates: readonly FoundPlace[]): Html {
+  const head = [
+    vscode.l10n.t('Place'),
+    vscode.l10n.t('Profile'),
+    vscode.l10n.t('With'),
+    vscode.l10n.t('Without'),
+    'p',
+    'q',
+    vscode.l10n.t('Not as labelled'),
+    vscode.l10n.t('Together with'),
+  ];
+  return html`<table>
+<caption class="unseen">${vscode.l10n.t('Places that tell the dumps apart, best first')}</caption>
+<thead>${headRow(head)}</thead>
+<tbody>${candidates.map(placeRow)}</tbody>
+</table>`;
+}
+
+function placeRow({ place, values, p, q, found, exceptions, sameAs }: FoundPlace, index: number): Html {
+  return html`<tr><th scope="row" class="place">${place}</th>
+<td><button data-add="${index}" aria-label="${vscode.l10n.t('Add to Profile: {0}', place)}">${vscode.l10n.t('Add to Profile')}</button></td>
+<td><code>${(values[0] ?? []).join(' ')}</code></td>
+<td><code>${(values[1] ?? []).join(' ')}</code></td>
+<td>${p}</td>
+<td>${found ? html`<strong>${q}</strong>` : q}</td>
+<td>${exceptions.join(', ') || vscode.l10n.t('none')}</td>
+<td>${sameAs.map((one) => html`<div>${one}</div>`)}</td></tr>`;
+}
+
+function mapSection({ columns, rows, left }: OptionMap): Html {
+  const about = vscode.l10n.t(
+    'For each byte the lowest q of the places in it: the share of false ones to expect among all places that are as good. A dot where all dumps hold the same; sums and bytes that change by themselves are left out.',
+  );
+  const more = left === 0 ? '' : ` ${vscode.l10n.t('{0} lines in which nothing varies are not shown.', left)}`;
+  const body = rows.map(({ label, cells }) => {
+    const byByte = new Map(cells.map((cell) => [cell.byte, cell]));
+    const all = Array.from({ length: columns }, (_, i) => mapCell(label, i + 1, byByte.get(i + 1)));
+    return html`<tr role="row"><th role="rowheader" scope="row">${label}</th>${all}</tr>`;
+  });
+  const numbers = Array.from({ length: columns }, (_, i) => html`<th scope="col">${i + 1}</th>`);
+  return html`<h2 id="map">${vscode.l10n.t('Map')}</h2>
+<p class="muted">${about + more}</p>
+<p class="legend">${legend()}</p>
+<table class="map" role="grid" aria-labelledby="map">
+<thead><tr role="row"><th scope="col">${vscode.l10n.t('Line')}</th>${numbers}</tr></thead>
+<tbody>${body}</tbody>
+</table>`;
+}
+
+function legend(): readonly Html[] {
+  const words = [
+    [4, vscode.l10n.t('q up to 0.001')],
+    [3, vscode.l10n.t('up to 0.05: found')],
+    [2, vscode.l10n.t('up to 0.25')],
+    [1, vscode.l10n.t('varies')],
+  ] as const;
+  return words.map(([level, text]) => html`<span class="key q${level}">${text}</span> `);
+}
+
+function mapCell(label: string, byte: number, cell: OptionMapCell | undefined): Html {
+  if (cell === undefined) return html`<td role="gridcell" class="none"></td>`;
+  const { q, level } = cell;
+  const words =
+    q === null
+      ? vscode.l10n.t('line {0}, byte {1}: the same in all dumps', label, byte)
+      : vscode.l10n.t('line {0}, byte {1}: q = {2}', label, byte, q);
+  return html`<td role="gridcell" class="q${level}" tabindex="-1" aria-label="${words}" title="${words}">${q ?? '·'}</td>`;
+}
+
+/** The arrow keys walk over the map, which is one stop of the tab key. */
+const WALK = `
+const rows = [...document.querySelectorAll('.map tbody tr')].map((row) => [...row.querySelectorAll('td')]);
+const first = document.querySelector('.map td[tabindex]');
+if (first) first.tabIndex = 0;
+const STEPS = { ArrowLeft: [0, -1], ArrowRight: [0, 1], ArrowUp: [-1, 0], ArrowDown: [1, 0] };
+document.querySelector('.map')?.addEventListener('keydown', (event) => {
+  const step = STEPS[event.key];
+  const from = event.target.closest('td');
+  if (!step || !from) return;
+  event.preventDefault();
+  const row = rows.findIndex((cells) => cells.includes(from));
+  const next = rows[row + step[0]]?.[rows[row].indexOf(from) + step[1]];
+  if (!next?.hasAttribute('tabindex')) return;
+  for (const cell of document.querySelectorAll('.map td[tabindex="0"]')) cell.tabIndex = -1;
+  next.tabIndex = 0;
+  next.focus();
+});`;
+
+const STYLE = `
+.place { white-space: nowrap; }
+.map { font-family: var(--vscode-editor-font-family); font-variant-numeric: tabular-nums; }
+.map th, .map td { text-align: center; padding: 0.15em 0.5em; min-width: 3.2em; border: 1px solid var(--vscode-widget-border, transparent); }
+.map thead th, .map tbody th { color: var(--vscode-descriptionForeground); font-weight: normal; }
+.map .none { border-color: transparent; }
+.q0 { color: var(--vscode-descriptionForeground); }
+.q2 { background: color-mix(in srgb, var(--vscode-charts-yellow) 15%, transparent); }
+.q3 { background: color-mix(in srgb, var(--vscode-charts-green) 20%, transparent); font-weight: 600; }
+.q4 { background: color-mix(in srgb, var(--vscode-charts-green) 30%, transparent); font-weight: 600; box-shadow: inset 0 0 0 2px var(--vscode-charts-green); }
+.legend .key { display: inline-block; padding: 0 0.6em; border: 1px solid var(--vscode-widget-border, currentColor); }
+.map td:focus { outline: 2px solid var(--vscode-focusBorder); outline-offset: -2px; }
+`;

@@ -1,0 +1,56 @@
+import * as vscode from 'vscode';
+import { firstFree, numbered, writeText } from '../newFile.js';
+import { nameOf } from '../places.js';
+import { inform, warn } from '../ui.js';
+import { printed } from './printed.js';
+
+/** A page in Markdown that a person may want to keep beside a dump, as text or for printing. */
+export interface KeptPage {
+  readonly title: string;
+  readonly page: string;
+  /** Its file is called by this and then ".job-card.md", or another ending that says what it is. */
+  readonly stem: string;
+  readonly kind: string;
+}
+
+/** Asks whether a page is to be kept, and keeps it. The message stays until it is answered. */
+export async function offerToKeep(
+  dump: vscode.Uri,
+  kept: KeptPage,
+  ask: (...answers: string[]) => Thenable<string | undefined>,
+): Promise<void> {
+  const keep = vscode.l10n.t('Keep in the Vehicle Folder');
+  const print = vscode.l10n.t('Keep for Printing');
+  const chosen = await ask(keep, print);
+  if (chosen === keep) {
+    const target = await write(dump, kept, 'md', kept.page);
+    if (target) await vscode.commands.executeCommand('markdown.showPreview', target);
+  } else if (chosen === print) {
+    const target = await write(dump, kept, 'html', await printed(kept.title, kept.page));
+    if (target) await openToPrint(target);
+  }
+}
+
+/** Writes beside the dump, never over another file. */
+async function write(
+  dump: vscode.Uri,
+  { stem, kind }: KeptPage,
+  ending: string,
+  text: string,
+): Promise<vscode.Uri | undefined> {
+  const names = numbered((number) => `${stem}${number === 1 ? '' : `.${number}`}.${kind}.${ending}`);
+  const target = await firstFree(dump, names);
+  if (target === undefined) {
+    void warn(vscode.l10n.t('All names for this page are taken here. Move old ones away.'));
+    return undefined;
+  }
+  await writeText(target, text);
+  return target;
+}
+
+/** A browser prints; where none can be reached from here, the person opens the file in one. */
+async function openToPrint(target: vscode.Uri): Promise<void> {
+  const isHere = target.scheme === 'file' && vscode.env.remoteName === undefined;
+  if (isHere && (await vscode.env.openExternal(target))) return;
+  void inform(vscode.l10n.t('{0} is for printing: open it in a browser.', nameOf(target)));
+}

@@ -1,0 +1,201 @@
+import * as vscode from 'vscode';
+import {
+  checkDump,
+  checksumOf,
+  crcModel,
+  createWorkspace,
+  done,
+  headerValue,
+  hex,
+  type ImageBytesView,
+  type Problem,
+  phrase,
+  type Result,
+  readAddressRange,
+  readImageBytes,
+  refuse,
+  say,
+  valueOver,
+} from '../../../shared-core/src/index.js';
+import { editorHost } from '../files.js';
+import { escaped } from './html.js';
+import type { PageContent } from './page.js';
+
+/** Lines of 16 bytes that are shown at a time. */
+export const LINES_ON_PAGE = 256;
+
+/** More rows than these of a table help nobody. */
+const MOST_SHOWN = 200;
+
+/** What there is to show of an image. */
+export interface ReadImage {
+  readonly notation: string;
+  /** Bytes of the file. */
+  readonly size: number;
+  readonly problems: readonly Problem[];
+  readonly profile: string | undefined;
+  /** The files that it was checked with. */
+  readonly checkedWith: readonly string[];
+  readonly view: ImageBytesView;
+}
+
+/** Reads a file of any size as it is saved, and checks it as the command line does. */
+export async function readImage(uri: vscode.Uri): Promise<Result<ReadImage>> {
+  const workspace = createWorkspace(editorHost);
+  return workspace.open(uri.toString(), { rows: 'needed' }, async ({ size, image, load }) => {
+    const file = image();
+    if (file === undefined) return refuse(phrase('This file is no memory image. Open it as text.'));
+    const loaded = await load();
+    if (!loaded.ok) return loaded;
+    const { dump, profile, profileFile, backupFile } = loaded.value;
+    return done({
+      notation: file.notation.id,
+      size,
+      problems: checkDump(loaded.value),
+      profile: profile.kind === 'none' ? undefined : headerValue(dump, 'profile'),
+      checkedWith: [profileFile, backupFile].filter((one) => one !== undefined),
+      view: readImageBytes(file),
+    });
+  });
+}
+
+/** The page of an image, and what it answers to its own questions. */
+export interface ImagePage {
+  readonly content: PageContent;
+  readonly answer: (message: unknown) => PageAnswer | undefined;
+}
+
+/** The lines of a page, and what is said of an address that was asked for. */
+export interface PageAnswer {
+  readonly text: string;
+  readonly page: number;
+  /** The line of the page that was asked for. */
+  readonly line?: number;
+  readonly said: string;
+}
+
+export function imagePage(uri: vscode.Uri, image: ReadImage): ImagePage {
+  const { view } = image;
+  const pages = Math.max(1, Math.ceil(view.lines / LINES_ON_PAGE));
+  const show = (wanted: number): PageAnswer => {
+    const page = Math.min(pages - 1, Math.max(0, Math.trunc(wanted)));
+    const said = vscode.l10n.t('Page {0} of {1}', page + 1, pages);
+    return { text: view.text(page * LINES_ON_PAGE, LINES_ON_PAGE), page, said };
+  };
+  const name = uri.path.split('/').at(-1) ?? '';
+  return {
+    content: { title: name, body: { html: body(name, image, show(0)) }, style: STYLE, script: SCRIPT },
+    answer: (message) => {
+      const { page, address } = message as { readonly page?: unknown; readonly address?: unknown };
+      if (typeof page === 'number') return show(page);
+      const range = readAddressRange(String(address));
+      if (range === undefined) return { ...show(0), said: vscode.l10n.t('An address is written in hex, such as 1F0.') };
+      const line = view.lineOf(range.from);
+      return { ...show(Math.floor(line / LINES_ON_PAGE)), line: line % LINES_ON_PAGE };
+    },
+  };
+}
+
+function body(name: string, image: ReadImage, first: PageAnswer): string {
+  const { view, problems } = image;
+  const t = vscode.l10n.t;
+  return `
+<h1>${escaped(name)}</h1>
+<p>${escaped(summary(image))}</p>
+<p class="muted">${escaped(t('This view only shows. What it says is what "countersum check" says on the command line.'))}</p>
+<h2 id="problems">${escaped(t('Problems'))}</h2>
+${problems.length === 0 ? `<p>${escaped(noProblems(image))}</p>` : problemTable(problems)}
+<h2>${escaped(t('Regions'))}</h2>
+${regionTable(view)}
+<h2 id="bytes-title">${escaped(t('Bytes'))}</h2>
+<form id="go"><label for="address">${escaped(t('Address'))}</label>
+<input id="address" class="mono" size="10" spellcheck="false" autocomplete="off">
+<button type="submit">${escaped(t('Go'))}</button>
+<button type="button" class="secondary" id="previous">${escaped(t('Previous page'))}</button>
+<button type="button" class="secondary" id="next">${escaped(t('Next page'))}</button>
+<span id="said" role="status">${escaped(first.said)}</span></form>
+<pre id="bytes" class="mono" tabindex="0" role="region" aria-labelledby="bytes-title">${escaped(first.text)}</pre>`;
+}
+
+function noProblems({ profile }: ReadImage): string {
+  return profile === undefined
+    ? vscode.l10n.t('None. No profile explains this image, so no sum was checked but those of its records.')
+    : vscode.l10n.t('None: every record and every sum that is known is right.');
+}
+
+function summary({ notation, size, view, profile }: ReadImage): string {
+  const bytes = view.regions.reduce((sum, { from, to }) => sum + to - from + 1, 0);
+  const count = bytes.toLocaleString(vscode.env.language);
+  const form = notation === 's-record' ? vscode.l10n.t('S-records') : vscode.l10n.t('Intel HEX');
+  const parts = [
+    form,
+    size < 1e6
+      ? vscode.l10n.t('{0} kB of text', Math.ceil(size / 1000))
+      : vscode.l10n.t('{0} MB of text', (size / 1e6).toFixed(1)),
+    view.regions.length === 1
+      ? vscode.l10n.t('{0} bytes in one region', count)
+      : vscode.l10n.t('{0} bytes in {1} regions', count, view.regions.length),
+    profile === undefined ? vscode.l10n.t('no profile') : profile,
+  ];
+  return parts.join(' · ');
+}
+
+function problemTable(problems: readonly Problem[]): string {
+  const translation = vscode.l10n.bundle ?? {};
+  const rows = problems
+    .slice(0, MOST_SHOWN)
+    .map(
+      ({ row, start, message }) =>
+        `<tr><td class="mono">${row + 1}:${start + 1}</td><td>${escaped(say(message, translation))}</td></tr>`,
+    );
+  const more =
+    problems.length > MOST_SHOWN
+      ? `<p class="muted">${escaped(vscode.l10n.t('{0} more are not shown.', problems.length - MOST_SHOWN))}</p>`
+      : '';
+  return `<table><thead><tr><th scope="col">${escaped(vscode.l10n.t('Row'))}</th><th scope="col">${escaped(vscode.l10n.t('What is wrong'))}</th></tr></thead><tbody>${rows.join('')}</tbody></table>${more}`;
+}
+
+function regionTable(view: ImageBytesView): string {
+  const crc = crcModel('CRC-32/ISO-HDLC');
+  const crc32 = crc && checksumOf({ method: 'crc', model: undefined, ...crc });
+  const rows = view.regions.slice(0, MOST_SHOWN).map((region) => {
+    const bytes = view.bytesOf(region);
+    const sum = bytes && crc32 ? hex(valueOver(crc32, bytes), 8) : '–';
+    const first = hex(region.from, 8);
+    return `<tr><td><button type="button" class="link mono" data-address="${first}">${first}</button></td><td class="mono">${hex(region.to, 8)}</td><td class="number">${(region.to - region.from + 1).toLocaleString(vscode.env.language)}</td><td class="mono">${sum}</td></tr>`;
+  });
+  const heads = [vscode.l10n.t('From'), vscode.l10n.t('To'), vscode.l10n.t('Bytes'), 'CRC-32'];
+  return `<table><thead><tr>${heads.map((head) => `<th scope="col">${escaped(head)}</th>`).join('')}</tr></thead><tbody>${rows.join('')}</tbody></table>`;
+}
+
+const STYLE = `
+form { display: flex; flex-wrap: wrap; gap: 0.5em; align-items: center; position: sticky; top: 0; padding: 0.5em 0; background: var(--vscode-editor-background); }
+input { color: var(--vscode-input-foreground); background: var(--vscode-input-background); border: 1px solid var(--vscode-input-border, var(--vscode-contrastBorder, currentColor)); padding: 0.25em 0.4em; }
+mark { color: inherit; background: none; font-weight: bold; outline: 1px solid var(--vscode-focusBorder); }
+pre { margin: 0; line-height: 1.4; overflow-x: auto; }
+td.number { text-align: right; }
+button.link { color: var(--vscode-textLink-foreground); background: none; border: none; padding: 0; text-decoration: underline; }
+button:disabled { opacity: 0.5; cursor: default; }
+`;
+
+const SCRIPT = `
+const at = (id) => document.getElementById(id);
+  let page = 0;
+const ask = (question) => post(question);
+at('go').addEventListener('submit', (event) => { event.preventDefault(); ask({ address: at('address').value }); });
+at('previous').addEventListener('click', () => ask({ page: page - 1 }));
+at('next').addEventListener('click', () => ask({ page: page + 1 }));
+for (const button of document.querySelectorAll('[data-address]'))
+  button.addEventListener('click', () => { ask({ address: button.dataset.address }); at('bytes').focus(); });
+window.addEventListener('message', ({ data }) => {
+  page = data.page;
+  const lines = data.text.split('\\n');
+  const asked = document.createElement('mark');
+  asked.textContent = lines[data.line] ?? '';
+  const around = (from, to) => lines.slice(from, to).map((line) => line + '\\n').join('');
+  if (data.line === undefined) at('bytes').textContent = data.text;
+  else at('bytes').replaceChildren(around(0, data.line), asked, '\\n' + around(data.line + 1));
+  if (data.line !== undefined) asked.scrollIntoView({ block: 'center' });
+  at('said').textContent = data.said;
+});
+`;

@@ -1,0 +1,49 @@
+import * as vscode from 'vscode';
+import type { LearnedRule, LearnResult } from '../../../shared-core/src/index.js';
+import { type Html, html } from './html.js';
+import type { Page, PageContent } from './page.js';
+import { ADD_BUTTONS, headRow, list } from './parts.js';
+
+/** What was learned: rules in order, each with what speaks for it, and a button that makes it the profile. */
+export const learnedPage: Page<LearnResult> = { id: 'learned', content: learnedContent };
+
+function learnedContent({ name, rules, remarks }: LearnResult): PageContent {
+  const title = vscode.l10n.t('How {0} sums', name);
+  return {
+    title,
+    body: html`<h1>${title}</h1>${list(remarks)}${rules.length === 0 ? '' : table(rules)}`,
+    script: ADD_BUTTONS,
+  };
+}
+
+function table(rules: readonly LearnedRule[]): Html {
+  const head = [
+    vscode.l10n.t('Rank'),
+    vscode.l10n.t('Lines'),
+    vscode.l10n.t('File sum'),
+    vscode.l10n.t('Explained'),
+    vscode.l10n.t('Probably damaged'),
+    vscode.l10n.t('Chance of a wrong rule'),
+    vscode.l10n.t('Profile'),
+  ];
+  return html`<table>
+<caption class="unseen">${vscode.l10n.t('Rules that were found, best first')}</caption>
+<thead>${headRow(head)}</thead>
+<tbody>${rules.map(row)}</tbody>
+</table>`;
+}
+
+function row(rule: LearnedRule, index: number): Html {
+  const open = rule.undecided
+    ? html`<br><em>${vscode.l10n.t('These dumps cannot tell it from the first.')}</em>`
+    : html``;
+  return html`<tr>
+<th scope="row">${index + 1}</th>
+<td>${rule.lineSum}${open}<br><span class="muted">${vscode.l10n.t('Written as {0}', rule.form)}</span></td>
+<td>${rule.total}</td>
+<td>${vscode.l10n.t('{0} of {1} lines', rule.linesExplained, rule.lines)}</td>
+<td>${rule.damaged.length === 0 ? vscode.l10n.t('none') : rule.damaged.map((one) => html`<div>${one}</div>`)}</td>
+<td>${rule.chance}</td>
+<td><button data-add="${index}" aria-label="${vscode.l10n.t('Add to Profile: rule {0}', index + 1)}">${vscode.l10n.t('Add to Profile')}</button></td>
+</tr>`;
+}

@@ -1,0 +1,22 @@
+import type { ExtensionContext } from 'vscode';
+import type { BaseLanguageClient } from 'vscode-languageclient';
+import type { AskServer } from './ask.js';
+import type { CurrentDump } from './currentDump.js';
+import type { ShowPage } from './pages/markdownPages.js';
+import type { Changes } from './views/changesView.js';
+import type { Comparison } from './views/comparison.js';
+import type { DumpMap } from './views/dumpMap.js';
+import type { OptionsView } from './views/optionsView.js';
+
+/** What commands have to work with. */
+export interface Services {
+  readonly client: BaseLanguageClient;
+  readonly ask: AskServer;
+  readonly current: CurrentDump;
+  readonly showPage: ShowPage;
+  readonly changes: Changes;
+  readonly comparison: Comparison;
+  readonly map: DumpMap;
+  readonly options: OptionsView;
+  readonly extension: Pick<ExtensionContext, 'extensionUri' | 'globalStorageUri'>;
+}

@@ -1,0 +1,150 @@
+import * as vscode from 'vscode';
+import { oneLine } from '../../shared-core/src/index.js';
+
+/** More than this no notice shows, and no list. */
+const MOST = 1000;
+
+/**
+ * A text as the editor shows just that text. Titles, values and notes come from files of strangers: in a notice a link
+ * could run a command, in a label `$(…)` would draw an icon. Everything that is said to a person goes through here.
+ */
+export function literal(text: string): string {
+  return oneLine(text, MOST)
+    .replace(/\$(?=\()/g, '$ ')
+    .replace(/\](?=\()/g, '] ');
+}
+
+/** A notice, and the button that is pressed in it. */
+export function inform(message: string, ...buttons: readonly string[]): Thenable<string | undefined> {
+  return vscode.window.showInformationMessage(literal(message), ...buttons);
+}
+
+export function warn(message: string, ...buttons: readonly string[]): Thenable<string | undefined> {
+  return vscode.window.showWarningMessage(literal(message), ...buttons);
+}
+
+/** Asks before anything else can be done; each line of the detail is a paragraph. */
+export async function confirm(question: string, accept: string, detail: readonly string[] = []): Promise<boolean> {
+  const options = { modal: true, detail: detail.map(literal).join('\n\n') };
+  return (await vscode.window.showWarningMessage(literal(question), options, accept)) === accept;
+}
+
+/** Says in the status bar for a while what was done. */
+export function tellDone(text: string): void {
+  vscode.window.setStatusBarMessage(`$(check) ${literal(text)}`, 8000);
+}
+
+/** Where the cursor went, for a while in the status bar. */
+export function tellPlace(text: string): void {
+  vscode.window.setStatusBarMessage(literal(text), 8000);
+}
+
+export interface Asking<T> {
+  readonly title: string;
+  readonly placeHolder?: string;
+  /** The item to begin at. */
+  readonly active?: T | undefined;
+  /** The list stays when something else takes the focus. */
+  readonly ignoreFocusOut?: boolean;
+}
+
+/** The item that a person chooses; undefined where they go away. */
+export async function chooseOne<T extends vscode.QuickPickItem>(
+  items: readonly T[],
+  asking: Asking<T>,
+): Promise<T | undefined> {
+  const [chosen] = (await choose(items, asking, undefined)) ?? [];
+  return chosen;
+}
+
+/** The items that a person ticks, those that are `picked` ticked at first; undefined where they go away. */
+export function chooseMany<T extends vscode.QuickPickItem>(
+  items: readonly T[],
+  asking: Asking<T>,
+): Promise<readonly T[] | undefined> {
+  return choose(items, asking, ({ picked }) => picked === true);
+}
+
+function choose<T extends vscode.QuickPickItem>(
+  items: readonly T[],
+  { title, placeHolder, active, ignoreFocusOut = false }: Asking<T>,
+  ticked: ((item: T) => boolean) | undefined,
+): Promise<readonly T[] | undefined> {
+  const pick = vscode.window.createQuickPick<vscode.QuickPickItem & { readonly item: T }>();
+  const shown = items.map((item) => ({ ...literalItem(item), item }));
+  pick.title = literal(title);
+  pick.placeholder = placeHolder === undefined ? undefined : literal(placeHolder);
+  pick.matchOnDescription = true;
+  pick.matchOnDetail = true;
+  pick.ignoreFocusOut = ignoreFocusOut;
+  pick.canSelectMany = ticked !== undefined;
+  pick.items = shown;
+  pick.activeItems = shown.filter(({ item }) => item === active);
+  if (ticked) pick.selectedItems = shown.filter(({ item }) => ticked(item));
+  return new Promise((resolve) => {
+    pick.onDidAccept(() => {
+      resolve(pick.selectedItems.map(({ item }) => item));
+      pick.hide();
+    });
+    pick.onDidHide(() => {
+      resolve(undefined);
+      pick.dispose();
+    });
+    pick.show();
+  });
+}
+
+function literalItem<T extends vscode.QuickPickItem>({ label, description, detail, kind, iconPath }: T) {
+  return {
+    label: literal(label),
+    ...(description !== undefined && { description: literal(description) }),
+    ...(detail !== undefined && { detail: literal(detail) }),
+    ...(kind !== undefined && { kind }),
+    ...(iconPath !== undefined && { iconPath }),
+  };
+}
+
+/** What a check says of a text while it is typed: whether it can be taken, and why not or what would come of it. */
+export interface Verdict {
+  readonly says: string;
+  readonly takes: boolean;
+}
+
+export interface Question {
+  readonly title: string;
+  readonly prompt?: string;
+  readonly value?: string;
+  readonly ignoreFocusOut?: boolean;
+  readonly check?: (text: string) => Promise<Verdict | undefined>;
+}
+
+/** A text that a person writes; undefined where they go away. */
+export async function askText({ title, prompt, value, ignoreFocusOut, check }: Question): Promise<string | undefined> {
+  return vscode.window.showInputBox({
+    title: literal(title),
+    ...(prompt !== undefined && { prompt: literal(prompt) }),
+    ...(value !== undefined && { value: oneLine(value) }),
+    ...(ignoreFocusOut !== undefined && { ignoreFocusOut }),
+    ...(check && {
+      validateInput: async (text: string) => {
+        const verdict = await check(text);
+        if (verdict === undefined) return undefined;
+        const { Info, Error: Wrong } = vscode.InputBoxValidationSeverity;
+        return { message: literal(verdict.says), severity: verdict.takes ? Info : Wrong };
+      },
+    }),
+  });
+}
+
+/** An entry of a view; what else it has is set by the view, through `literal` where it is text. */
+export function treeItem(
+  label: string,
+  { description, tooltip, spoken }: { description?: string; tooltip?: string; spoken?: string } = {},
+  state = vscode.TreeItemCollapsibleState.None,
+): vscode.TreeItem {
+  const item = new vscode.TreeItem(literal(label), state);
+  if (description !== undefined) item.description = literal(description);
+  if (tooltip !== undefined) item.tooltip = literal(tooltip);
+  if (spoken !== undefined) item.accessibilityInformation = { label: literal(spoken) };
+  return item;
+}

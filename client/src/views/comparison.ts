@@ -1,0 +1,59 @@
+import * as vscode from 'vscode';
+import { bullets, COMPARE, type CompareParams, type CompareResult, plain } from '../../../shared-core/src/index.js';
+import type { AskServer } from '../ask.js';
+import type { ShowPage } from '../pages/markdownPages.js';
+import { nameOf } from '../places.js';
+import { inform, literal } from '../ui.js';
+import type { Changes } from './changesView.js';
+
+/** Of the addresses of texts that are made for a comparison. */
+export const COMPARE_SCHEME = 'countersum';
+
+export interface Comparison extends vscode.Disposable {
+  /** Shows a dump beside another one, or its backup where none is given. */
+  readonly show: (document: vscode.TextDocument, other?: vscode.Uri) => Promise<void>;
+}
+
+/**
+ * The editor's own side-by-side view. Its left side is the other dump in the spelling of this one, so that only bytes
+ * differ; what changed is said in words beside it.
+ */
+export function createComparison(ask: AskServer, showPage: ShowPage, { compareWith }: Changes): Comparison {
+  const sides = new Map<string, string>();
+  const changed = new vscode.EventEmitter<vscode.Uri>();
+  const disposable = vscode.Disposable.from(
+    changed,
+    vscode.workspace.registerTextDocumentContentProvider(COMPARE_SCHEME, {
+      onDidChange: changed.event,
+      provideTextDocumentContent: (uri) => sides.get(uri.toString()) ?? '',
+    }),
+    vscode.workspace.onDidCloseTextDocument(({ uri }) => sides.delete(uri.toString())),
+  );
+  return {
+    show: async ({ uri }, other) => {
+      const params: CompareParams = { uri: uri.toString(), ...(other && { other: other.toString() }) };
+      const result = await ask<CompareResult>(COMPARE, params);
+      if (result === undefined) return;
+      const name = nameOf(vscode.Uri.parse(result.otherUri));
+      const left = vscode.Uri.from({ scheme: COMPARE_SCHEME, path: `/${name}`, query: uri.toString() });
+      sides.set(left.toString(), result.text);
+      changed.fire(left);
+      const title = vscode.l10n.t('{0} ↔ {1}', name, nameOf(uri));
+      await vscode.commands.executeCommand('vscode.diff', left, uri, literal(title));
+      compareWith(other);
+      // The message stays until it is read; the command is done before.
+      void showSummary(result.summary, showPage);
+    },
+    dispose: () => disposable.dispose(),
+  };
+}
+
+/** The first lines as a message, the whole on request. */
+async function showSummary(summary: readonly string[], showPage: ShowPage): Promise<void> {
+  const all = vscode.l10n.t('Show All');
+  const short = summary.length <= 3 ? summary.join(' · ') : [...summary.slice(0, 2), summary.at(-1)].join(' · ');
+  const chosen = await inform(short, ...(summary.length <= 3 ? [] : [all]));
+  if (chosen !== all) return;
+  const title = vscode.l10n.t('What changed');
+  await showPage(title, `# ${title}\n\n${bullets(summary.map(plain))}\n`);
+}

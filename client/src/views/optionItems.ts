@@ -1,0 +1,84 @@
+import * as vscode from 'vscode';
+import { bullets, code, type OptionChoice, type OptionItem, plain } from '../../../shared-core/src/index.js';
+import { treeItem } from '../ui.js';
+import { certaintyInWords, remarksOn, spoken, valueInWords } from './optionInWords.js';
+
+export interface GroupNode {
+  readonly kind: 'group';
+  readonly title: string;
+  readonly options: readonly OptionNode[];
+}
+
+export interface OptionNode {
+  readonly kind: 'option';
+  readonly group: string;
+  readonly item: OptionItem;
+}
+
+/** Of the addresses by which entries of the view are marked as changed. */
+const SCHEME = 'countersum-option';
+
+/** Marks the options that are not as in the backup. */
+export function changedMarks(onDidChange: vscode.Event<undefined>): vscode.Disposable {
+  return vscode.window.registerFileDecorationProvider({
+    onDidChangeFileDecorations: onDidChange,
+    provideFileDecoration: ({ scheme, query }) =>
+      scheme === SCHEME && query === 'changed' ? changedMark() : undefined,
+  });
+}
+
+function changedMark(): vscode.FileDecoration {
+  const color = new vscode.ThemeColor('gitDecoration.modifiedResourceForeground');
+  return new vscode.FileDecoration('≠', vscode.l10n.t('Not as in the backup'), color);
+}
+
+export function groupItem({ title, options }: GroupNode): vscode.TreeItem {
+  const words = { spoken: vscode.l10n.t('{0}: {1} options', title, options.length) };
+  const shown = treeItem(title, words, vscode.TreeItemCollapsibleState.Expanded);
+  shown.id = `group ${title}`;
+  shown.contextValue = 'group';
+  return shown;
+}
+
+export function optionItem(node: OptionNode): vscode.TreeItem {
+  const { item } = node;
+  const description = [valueInWords(item), ...remarksOn(item)].join(' · ');
+  const shown = treeItem(item.title, { description, spoken: spoken(item) });
+  shown.id = `option ${item.id}`;
+  shown.iconPath = iconOf(item);
+  shown.tooltip = new vscode.MarkdownString(tooltipOf(item));
+  shown.contextValue = item.refused === null ? 'option' : 'option.refused';
+  const query = item.before === null ? '' : 'changed';
+  shown.resourceUri = vscode.Uri.from({ scheme: SCHEME, path: `/${item.id}`, query });
+  shown.command = { command: 'countersum.setOption', title: vscode.l10n.t('Set'), arguments: [node] };
+  return shown;
+}
+
+function iconOf({ refused, caution, certainty }: OptionItem): vscode.ThemeIcon {
+  if (refused !== null) return new vscode.ThemeIcon('lock');
+  if (caution !== null) return new vscode.ThemeIcon('warning', new vscode.ThemeColor('list.warningForeground'));
+  return new vscode.ThemeIcon(certainty?.confidence === 'guess' ? 'question' : 'settings');
+}
+
+/** All that is known of an option, as Markdown. */
+function tooltipOf(item: OptionItem): string {
+  const { title, place, choices, now, limits, caution, refused, certainty } = item;
+  const known = [now, limits].filter((part) => part).join(' · ');
+  const paragraphs = [known, caution?.says ?? '', refused ?? '', certainty ? certaintyInWords(certainty) : ''];
+  return [
+    `**${plain(title)}**`,
+    plain(place),
+    bullets(choices.map((choice) => choiceLine(choice, item))),
+    ...paragraphs.slice(choices.length > 0 ? 1 : 0).map(plain),
+  ]
+    .filter((part) => part !== '')
+    .join('\n\n');
+}
+
+function choiceLine({ digits, words, current, before }: OptionChoice, item: OptionItem): string {
+  const marks = [
+    ...(current ? [`← ${vscode.l10n.t('now')}`] : []),
+    ...(before && item.before !== null ? [`(${vscode.l10n.t('in the backup')})`] : []),
+  ];
+  return [code(digits), plain(words), ...marks].join(' ');
+}

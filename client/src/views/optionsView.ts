@@ -1,0 +1,90 @@
+import * as vscode from 'vscode';
+import type { BaseLanguageClient } from 'vscode-languageclient';
+import { OPTIONS, type OptionItem, type OptionsResult } from '../../../shared-core/src/index.js';
+import type { CurrentDump } from '../currentDump.js';
+import { nameOf } from '../places.js';
+import { literal } from '../ui.js';
+import { changedMarks, type GroupNode, groupItem, type OptionNode, optionItem } from './optionItems.js';
+
+type Node = GroupNode | OptionNode;
+
+export interface OptionsView extends vscode.Disposable {
+  /** The option that is selected in the view. */
+  readonly selected: () => OptionItem | undefined;
+}
+
+/** The options of the current dump by group: what they are set to, what differs from the backup, what to be careful about. */
+export function createOptionsView(client: BaseLanguageClient, current: CurrentDump): OptionsView {
+  let groups: readonly GroupNode[] = [];
+  let shown: vscode.TextDocument | undefined;
+  const changed = new vscode.EventEmitter<undefined>();
+  const marks = new vscode.EventEmitter<undefined>();
+  const view = vscode.window.createTreeView<Node>('countersum.options', {
+    showCollapseAll: true,
+    treeDataProvider: {
+      onDidChangeTreeData: changed.event,
+      getChildren: (node) => (node === undefined ? [...groups] : node.kind === 'group' ? [...node.options] : []),
+      getParent: (node) => (node.kind === 'option' ? groups.find(({ title }) => title === node.group) : undefined),
+      getTreeItem: (node) => (node.kind === 'group' ? groupItem(node) : optionItem(node)),
+    },
+  });
+
+  const update = async (): Promise<void> => {
+    if (!client.isRunning() || !view.visible) return;
+    const document = current.document();
+    const list =
+      document && (await client.sendRequest<OptionsResult | null>(OPTIONS, { uri: document.uri.toString() }));
+    // Another request is on its way where the dump is a different one by now.
+    if (document !== current.document()) return;
+    groups = grouped(list?.options ?? []);
+    view.description = document ? literal(nameOf(document.uri)) : '';
+    const different = list?.options.filter(({ before }) => before !== null).length ?? 0;
+    view.message = different > 0 ? vscode.l10n.t('Set otherwise than in the backup: {0}', different) : '';
+    await vscode.commands.executeCommand('setContext', 'countersum.dump', list?.state ?? 'none');
+    changed.fire(undefined);
+    marks.fire(undefined);
+    if (document === shown) return;
+    shown = document;
+    const editor = vscode.window.visibleTextEditors.find((one) => one.document === document);
+    if (editor) follow(editor.selection.active);
+  };
+  const follow = (position: vscode.Position): void => {
+    const all = groups.flatMap(({ options }) => options);
+    const here = all.find(holds(position, 0)) ?? all.find(holds(position, 1));
+    if (here && view.visible && view.selection[0] !== here) void view.reveal(here, { select: true, focus: false });
+  };
+  void update();
+  const disposable = vscode.Disposable.from(
+    view,
+    changed,
+    marks,
+    current.onDidChange(update),
+    current.onDidMove(follow),
+    client.onDidChangeState(update),
+    view.onDidChangeVisibility(update),
+    changedMarks(marks.event),
+  );
+  return {
+    selected: () => view.selection.find((node) => node.kind === 'option')?.item,
+    dispose: () => disposable.dispose(),
+  };
+}
+
+/** Whether an option stands at a place, or so many digits beside it: it may hold only one of the two of its byte. */
+function holds(position: vscode.Position, beside: number): (node: OptionNode) => boolean {
+  return ({ item: { range } }) =>
+    range?.start.line === position.line &&
+    position.character >= range.start.character - beside &&
+    position.character < range.end.character + beside;
+}
+
+function grouped(options: readonly OptionItem[]): readonly GroupNode[] {
+  const titleOf = ({ group }: OptionItem) => group ?? vscode.l10n.t('Other options');
+  return [...new Set(options.map(titleOf))].map((title) => ({
+    kind: 'group',
+    title,
+    options: options
+      .filter((option) => titleOf(option) === title)
+      .map((item) => ({ kind: 'option', group: title, item })),
+  }));
+}

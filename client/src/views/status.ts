@@ -1,0 +1,92 @@
+import * as vscode from 'vscode';
+import type { BaseLanguageClient } from 'vscode-languageclient';
+import { STATUS, type StatusResult } from '../../../shared-core/src/index.js';
+import { DUMP_LANGUAGES } from '../activeDump.js';
+import type { CurrentDump } from '../currentDump.js';
+import { literal } from '../ui.js';
+
+/** What the editor says of the language of a dump: its profile, its sums, how far it is from its backup; each with what to do. */
+export function createStatus(client: BaseLanguageClient, current: CurrentDump): vscode.Disposable {
+  const profile = newItem('countersum.profile', vscode.l10n.t('Profile of the dump'));
+  const sums = newItem('countersum.sums', vscode.l10n.t('Sums of the dump'));
+  const backup = newItem('countersum.backup', vscode.l10n.t('Backup of the dump'));
+  const update = async (): Promise<void> => {
+    const document = current.document();
+    if (!document || !client.isRunning()) return;
+    const status = await client.sendRequest<StatusResult | null>(STATUS, { uri: document.uri.toString() });
+    if (status === null || document !== current.document()) return;
+    Object.assign(profile, profileStatus(status));
+    Object.assign(sums, sumStatus(status));
+    Object.assign(backup, backupStatus(status));
+  };
+  void update();
+  return vscode.Disposable.from(profile, sums, backup, current.onDidChange(update), client.onDidChangeState(update));
+}
+
+type Shown = Pick<vscode.LanguageStatusItem, 'text' | 'severity' | 'command'>;
+
+const SHOW_PROBLEMS = 'workbench.actions.view.problems';
+
+function newItem(id: string, name: string): vscode.LanguageStatusItem {
+  const item = vscode.languages.createLanguageStatusItem(
+    id,
+    DUMP_LANGUAGES.map((language) => ({ language })),
+  );
+  item.name = name;
+  return item;
+}
+
+function profileStatus({ profile }: StatusResult): Shown {
+  return profile === null
+    ? {
+        text: vscode.l10n.t('No profile: its sums and options are not known'),
+        severity: vscode.LanguageStatusSeverity.Warning,
+        command: { title: vscode.l10n.t('Learn Its Sums'), command: 'countersum.learn' },
+      }
+    : {
+        text: literal(vscode.l10n.t('Profile: {0}', profile)),
+        severity: vscode.LanguageStatusSeverity.Information,
+        command: { title: vscode.l10n.t('Set an Option'), command: 'countersum.setOption' },
+      };
+}
+
+function sumStatus({ profile, errors, warnings }: StatusResult): Shown {
+  if (errors + warnings > 0) {
+    return {
+      text: vscode.l10n.t('Errors: {0}, warnings: {1}', errors, warnings),
+      severity: errors > 0 ? vscode.LanguageStatusSeverity.Error : vscode.LanguageStatusSeverity.Warning,
+      command: { title: vscode.l10n.t('Show the Problems'), command: SHOW_PROBLEMS },
+    };
+  }
+  const text = profile === null ? vscode.l10n.t('Nothing wrong is known') : vscode.l10n.t('All sums right');
+  return { text, severity: vscode.LanguageStatusSeverity.Information, command: undefined };
+}
+
+function backupStatus({ backup }: StatusResult): Shown {
+  if (backup === 'unreadable') {
+    return {
+      text: vscode.l10n.t('The backup cannot be read'),
+      severity: vscode.LanguageStatusSeverity.Error,
+      command: { title: vscode.l10n.t('Show the Problems'), command: SHOW_PROBLEMS },
+    };
+  }
+  if (backup === 'none') {
+    return {
+      text: vscode.l10n.t('No backup'),
+      severity: vscode.LanguageStatusSeverity.Warning,
+      command: { title: vscode.l10n.t('Make a Backup'), command: 'countersum.makeBackup' },
+    };
+  }
+  return {
+    text: differencesInWords(backup),
+    severity: vscode.LanguageStatusSeverity.Information,
+    command: { title: vscode.l10n.t('Compare'), command: 'countersum.compareWithBackup' },
+  };
+}
+
+function differencesInWords(count: number): string {
+  if (count === 0) return vscode.l10n.t('As in the backup');
+  return count === 1
+    ? vscode.l10n.t('1 byte differs from the backup')
+    : vscode.l10n.t('{0} bytes differ from the backup', count);
+}

@@ -1,0 +1,162 @@
+import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
+import type { CodeAction, WorkspaceEdit as LspWorkspaceEdit, ProtocolConnection } from 'vscode-languageserver-protocol';
+import { start } from '../../client/src/main.js';
+import { close, type fake, Range, reset, Uri, WorkspaceEdit, window, workspace } from './fakeEditor.js';
+import { bareConnection, FULL_CLIENT } from './serverSession.js';
+
+/** The extension with its own server, in an editor that is played. */
+export interface ClientSession {
+  readonly editor: typeof fake;
+  readonly connection: ProtocolConnection;
+  /** Answers of the server that a test gives in its place, by request; undefined lets the server answer. */
+  readonly instead: Map<string, (params: unknown) => unknown>;
+  /** The parameters of each request to the server. */
+  readonly asked: { readonly method: string; readonly params: unknown }[];
+  /** Opens a file and puts the cursor at a place of it. */
+  readonly open: (name: string, line?: number, character?: number) => Promise<void>;
+  /** Runs a command by its id, and lets come in what it does not wait for. */
+  readonly run: (id: string, ...given: readonly unknown[]) => Promise<void>;
+  readonly text: (name: string) => string;
+  /** Types at the head of a file. */
+  readonly type: (name: string, text: string) => void;
+  readonly close: (name: string) => void;
+  /** Where the cursor stands in the active editor. */
+  readonly cursor: () => { readonly line: number; readonly character: number } | undefined;
+  readonly languageOf: (name: string) => string | undefined;
+  readonly stop: () => void;
+}
+
+const FOLDER = 'file:///cars';
+
+export async function clientSession(files: Readonly<Record<string, string>>): Promise<ClientSession> {
+  const editor = reset();
+  for (const [name, text] of Object.entries(files))
+    editor.files.set(`${FOLDER}/${name}`, new TextEncoder().encode(text));
+  workspace.workspaceFolders = [{ uri: Uri.parse(FOLDER), name: 'cars' }];
+  const { connection, stop } = bareConnection();
+  const instead: ClientSession['instead'] = new Map();
+  const asked: { method: string; params: unknown }[] = [];
+  let isRunning = false;
+  let options: LanguageClientOptions | undefined;
+  const send = (method: string, params: unknown, ...more: unknown[]) => {
+    asked.push({ method, params });
+    const answer = instead.get(method)?.(params);
+    return answer === undefined ? connection.sendRequest(method, params, ...(more as [])) : Promise.resolve(answer);
+  };
+  const client = {
+    start: async () => {
+      connection.onRequest('workspace/diagnostic/refresh', () => null);
+      connection.onRequest('client/registerCapability', () => null);
+      const initializationOptions = options?.initializationOptions;
+      const root = { processId: null, rootUri: null, workspaceFolders: [{ uri: FOLDER, name: 'cars' }] };
+      await connection.sendRequest('initialize', { ...root, capabilities: FULL_CLIENT, initializationOptions });
+      await connection.sendNotification('initialized', {});
+      isRunning = true;
+    },
+    isRunning: () => isRunning,
+    onDidChangeState: () => ({ dispose: () => undefined }),
+    onRequest: (method: string, answer: (params: never) => unknown) => connection.onRequest(method, answer as never),
+    sendRequest: send,
+    code2ProtocolConverter: { asRange: ({ start, end }: Range) => ({ start, end }) },
+    protocol2CodeConverter: { asWorkspaceEdit: async (edit: LspWorkspaceEdit) => toEdit(edit) },
+    dispose: () => undefined,
+  };
+  const subscriptions: { dispose: () => unknown }[] = [];
+  const context = {
+    subscriptions,
+    extensionUri: Uri.parse('file:///extension'),
+    globalStorageUri: Uri.parse('file:///kept'),
+  };
+  followDocuments(connection);
+  const started = start(context as never, (_context, _id, _name, given) => {
+    options = given;
+    return client as unknown as BaseLanguageClient;
+  });
+  while (!started.isRunning()) await settle();
+  editor.commands.set('vscode.executeCodeActionProvider', async (uri, range, kind) => {
+    const params = { textDocument: { uri: String(uri) }, range, context: { diagnostics: [], only: [kind] } };
+    const actions = await connection.sendRequest<CodeAction[]>('textDocument/codeAction', params);
+    return actions.map(({ edit, ...action }) => ({ ...action, ...(edit && { edit: toEdit(edit) }) }));
+  });
+  const uriOf = (name: string) => Uri.parse(`${FOLDER}/${name}`);
+  const documentOf = (name: string) =>
+    workspace.textDocuments.find(({ uri }) => uri.toString() === uriOf(name).toString());
+  return {
+    editor,
+    connection,
+    instead,
+    asked,
+    open: async (name, line = 0, character = 0) => {
+      const shown = await window.showTextDocument(uriOf(name));
+      const at = { line, character };
+      shown.selection = Object.assign(shown.selection, { start: at, end: at });
+      await settle();
+    },
+    run: async (id, ...given) => {
+      const command = editor.commands.get(`countersum.${id}`);
+      if (command === undefined) throw new Error(`There is no command ${id}.`);
+      await command(...given);
+      await settle();
+    },
+    text: (name) => documentOf(name)?.getText() ?? new TextDecoder().decode(editor.files.get(uriOf(name).toString())),
+    type: (name, newText) => documentOf(name)?.change([{ range: new Range(0, 0, 0, 0), newText }]),
+    cursor: () => {
+      const start = window.activeTextEditor?.selection.start;
+      return start && { line: start.line, character: start.character };
+    },
+    languageOf: (name) => documentOf(name)?.languageId,
+    close: (name) => {
+      const document = documentOf(name);
+      if (document) close(document);
+    },
+    stop: () => {
+      for (const one of subscriptions) one.dispose();
+      stop();
+    },
+  };
+}
+
+/** Lets come in what is on its way. */
+export async function settle(): Promise<void> {
+  for (let i = 0; i < 20; i++) await new Promise((resolve) => setImmediate(resolve));
+}
+
+/** Waits for what comes after a pause, or a long search. */
+export async function until(holds: () => boolean): Promise<void> {
+  while (!holds()) await new Promise((resolve) => setTimeout(resolve, 10));
+}
+
+function toEdit({ documentChanges = [] }: LspWorkspaceEdit): WorkspaceEdit {
+  const edit = new WorkspaceEdit();
+  for (const change of documentChanges) {
+    if (!('edits' in change)) continue;
+    for (const one of change.edits) {
+      if (!('range' in one) || !('newText' in one)) continue;
+      const { start, end } = one.range;
+      const range = new Range(start.line, start.character, end.line, end.character);
+      edit.replace(Uri.parse(change.textDocument.uri), range, one.newText);
+    }
+  }
+  return edit;
+}
+
+/** Tells the server of documents as the editor's own client does. */
+function followDocuments(connection: ProtocolConnection): void {
+  const isOurs = (path: string) => /\.(?:cfgdump|hex|s19|dump-profile\.json|retrofit\.json)$/.test(path);
+  workspace.onDidOpenTextDocument((document) => {
+    const { uri, languageId, version } = document;
+    if (!isOurs(uri.path) || uri.scheme === 'countersum') return;
+    const textDocument = { uri: uri.toString(), languageId, version, text: document.getText() };
+    void connection.sendNotification('textDocument/didOpen', { textDocument });
+  });
+  workspace.onDidCloseTextDocument(({ uri }) => {
+    const textDocument = { uri: uri.toString() };
+    if (isOurs(uri.path)) void connection.sendNotification('textDocument/didClose', { textDocument });
+  });
+  workspace.onDidChangeTextDocument(({ document }) => {
+    if (!isOurs(document.uri.path)) return;
+    const textDocument = { uri: document.uri.toString(), version: document.version };
+    const contentChanges = [{ text: document.getText() }];
+    void connection.sendNotification('textDocument/didChange', { textDocument, contentChanges });
+  });
+}

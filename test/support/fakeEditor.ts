@@ -1,0 +1,505 @@
+// What the client uses of the editor, in memory: it is bundled in the place of "vscode" into tests of the client. What
+// is shown is kept to be looked at, and a test answers what is asked.
+
+import { TextDocument as Text } from 'vscode-languageserver-textdocument';
+import { URI, Utils } from 'vscode-uri';
+
+/** Something that a person sees, or hears from a screen reader, and in what part of the editor. */
+export interface Shown {
+  readonly where: string;
+  readonly text: string;
+}
+
+export interface PickAsked {
+  readonly title: string;
+  readonly many: boolean;
+  readonly items: readonly { readonly label: string; readonly description?: string; readonly detail?: string }[];
+  readonly active: readonly { readonly label: string }[];
+}
+
+/** How a test plays the person; each may be replaced. By default nothing is accepted, and lists are left. */
+interface Person {
+  notice: (text: string, buttons: readonly string[]) => string | undefined;
+  modal: (text: string, detail: string, buttons: readonly string[]) => string | undefined;
+  /** Chooses by label, or by place in the list. */
+  pick: (asked: PickAsked) => readonly (string | number)[] | undefined;
+  write: (title: string, value: string) => string | undefined;
+  file: () => string | undefined;
+}
+
+type Handler = (...args: readonly unknown[]) => unknown;
+
+class Fake {
+  shown: Shown[] = [];
+  files = new Map<string, Uint8Array>();
+  folders: string[] = [];
+  commands = new Map<string, Handler>();
+  executed: (readonly unknown[])[] = [];
+  contexts = new Map<string, unknown>();
+  trees = new Map<string, FakeTree>();
+  panels: FakePanel[] = [];
+  providers = new Map<string, { provideTextDocumentContent(uri: unknown): string }>();
+  decorations: { provideFileDecoration(uri: unknown): unknown }[] = [];
+  statuses: Record<string, unknown>[] = [];
+  /** Nobody can tell whether a file is there. */
+  brokenDisk = false;
+  person: Person = {
+    notice: () => undefined,
+    modal: () => undefined,
+    pick: () => undefined,
+    write: () => undefined,
+    file: () => undefined,
+  };
+  show(where: string, text: unknown): void {
+    if (typeof text === 'string' && text !== '') this.shown.push({ where, text });
+  }
+  /** Everything that is shown in a part of the editor. */
+  in(where: string): readonly string[] {
+    return this.shown.filter((one) => one.where === where).map(({ text }) => text);
+  }
+}
+
+export let fake = new Fake();
+
+/** A new editor, in which nothing is open. */
+export function reset(): Fake {
+  fake = new Fake();
+  workspace.textDocuments = [];
+  workspace.workspaceFolders = undefined;
+  window.activeTextEditor = undefined;
+  window.visibleTextEditors = [];
+  window.tabGroups.all = [{ tabs: [] }];
+  window.tabGroups.activeTabGroup = { activeTab: undefined };
+  for (const event of [didOpen, didChange, didClose, didActivate, didSelect]) event.dispose();
+  return fake;
+}
+
+export class EventEmitter<T> {
+  readonly #listeners = new Set<(value: T) => unknown>();
+  readonly event = (listener: (value: T) => unknown) => {
+    this.#listeners.add(listener);
+    return new Disposable(() => this.#listeners.delete(listener));
+  };
+  fire(value: T): void {
+    for (const listener of this.#listeners) listener(value);
+  }
+  dispose(): void {
+    this.#listeners.clear();
+  }
+}
+
+/** An event of the editor itself. */
+function happening<T>(): EventEmitter<T> {
+  return new EventEmitter<T>();
+}
+
+export class Disposable {
+  constructor(readonly dispose: () => unknown) {}
+  static from(...all: readonly { dispose(): unknown }[]): Disposable {
+    return new Disposable(() => all.map((one) => one.dispose()));
+  }
+}
+
+export class Position {
+  constructor(
+    readonly line: number,
+    readonly character: number,
+  ) {}
+}
+
+export class Range {
+  readonly start: Position;
+  readonly end: Position;
+  constructor(...given: readonly [Position, Position] | readonly [number, number, number, number]) {
+    const [a, b, c, d] = given;
+    this.start = a instanceof Position ? a : new Position(Number(a), Number(b));
+    this.end = b instanceof Position ? b : new Position(Number(c), Number(d));
+  }
+  contains({ line, character }: Position): boolean {
+    return line === this.start.line && character >= this.start.character && character <= this.end.character;
+  }
+}
+
+export class Selection extends Range {
+  get active(): Position {
+    return this.end;
+  }
+}
+
+class FakeDocument {
+  version = 1;
+  #text: Text;
+  constructor(
+    readonly uri: URI,
+    public languageId: string,
+    text: string,
+  ) {
+    this.#text = Text.create(uri.toString(), languageId, 1, text);
+  }
+  get lineCount(): number {
+    return this.#text.lineCount;
+  }
+  getText(): string {
+    return this.#text.getText();
+  }
+  positionAt(offset: number): Position {
+    const { line, character } = this.#text.positionAt(offset);
+    return new Position(line, character);
+  }
+  lineAt(line: number): { text: string; range: Range } {
+    const text = this.getText().split(/\r?\n/)[line] ?? '';
+    return { text, range: new Range(line, 0, line, text.length) };
+  }
+  change(edits: readonly { range: Range; newText: string }[]): void {
+    this.version++;
+    this.#text = Text.create(
+      this.uri.toString(),
+      this.languageId,
+      this.version,
+      Text.applyEdits(this.#text, [...edits]),
+    );
+    didChange.fire({ document: this });
+  }
+}
+
+const [didOpen, didChange, didClose] = [
+  happening<FakeDocument>(),
+  happening<{ document: FakeDocument }>(),
+  happening<FakeDocument>(),
+];
+const [didActivate, didSelect] = [happening<unknown>(), happening<unknown>()];
+
+export class WorkspaceEdit {
+  readonly edits: { uri: URI; range: Range; newText: string }[] = [];
+  replace(uri: URI, range: Range, newText: string): void {
+    this.edits.push({ uri, range, newText });
+  }
+  insert(uri: URI, at: Position, newText: string): void {
+    this.replace(uri, new Range(at, at), newText);
+  }
+}
+
+export class FileSystemError extends Error {
+  constructor(readonly code: string) {
+    super(code);
+  }
+}
+
+export const FileType = { File: 1, Directory: 2 };
+export const Uri = { parse: URI.parse, from: URI.from, file: URI.file, joinPath: Utils.joinPath };
+export const ViewColumn = { Active: -1, Beside: -2, One: 1 };
+export const TreeItemCollapsibleState = { None: 0, Collapsed: 1, Expanded: 2 };
+export const QuickPickItemKind = { Separator: -1, Default: 0 };
+export const InputBoxValidationSeverity = { Info: 1, Warning: 2, Error: 3 };
+export const LanguageStatusSeverity = { Information: 0, Warning: 1, Error: 2 };
+export const ProgressLocation = { Notification: 15 };
+export const TextEditorRevealType = { InCenter: 1, InCenterIfOutsideViewport: 2 };
+
+export class TreeItem {
+  description?: string;
+  tooltip?: unknown;
+  accessibilityInformation?: { label: string };
+  command?: { command: string; arguments?: readonly unknown[] };
+  id?: string;
+  constructor(
+    readonly label: string,
+    readonly collapsibleState = 0,
+  ) {}
+}
+export class MarkdownString {
+  readonly isTrusted = undefined;
+  constructor(readonly value = '') {}
+}
+export class ThemeIcon {
+  constructor(
+    readonly id: string,
+    readonly color?: unknown,
+  ) {}
+}
+export class ThemeColor {
+  constructor(readonly id: string) {}
+}
+export class FileDecoration {
+  constructor(
+    readonly badge: string,
+    readonly tooltip: string,
+  ) {}
+}
+export class RelativePattern {}
+export class TabInputText {
+  constructor(readonly uri: URI) {}
+}
+export class TabInputTextDiff {
+  constructor(
+    readonly original: URI,
+    readonly modified: URI,
+  ) {}
+}
+
+interface FakeTree {
+  readonly provider: { getChildren(node?: unknown): unknown[]; getTreeItem(node: unknown): TreeItem };
+  selection: unknown[];
+}
+
+interface FakePanel {
+  readonly viewType: string;
+  readonly title: string;
+  readonly html: string;
+  readonly send: (message: unknown) => unknown;
+}
+
+const open = (uri: URI): FakeDocument | undefined =>
+  workspace.textDocuments.find((document) => document.uri.toString() === uri.toString());
+
+/** Closes a document; its unsaved changes are kept on the disk. */
+export function close(document: FakeDocument): void {
+  fake.files.set(document.uri.toString(), new TextEncoder().encode(document.getText()));
+  workspace.textDocuments = workspace.textDocuments.filter((one) => one !== document);
+  window.visibleTextEditors = window.visibleTextEditors.filter((one) => one.document !== document);
+  if (window.activeTextEditor?.document === document) window.activeTextEditor = undefined;
+  didClose.fire(document);
+}
+
+export const workspace = {
+  textDocuments: [] as FakeDocument[],
+  workspaceFolders: undefined as undefined | { uri: URI; name: string }[],
+  onDidOpenTextDocument: didOpen.event,
+  onDidChangeTextDocument: didChange.event,
+  onDidCloseTextDocument: didClose.event,
+  asRelativePath: (uri: URI) => uri.path.split('/').slice(2).join('/'),
+  openTextDocument: async (given: URI | { language: string; content: string }) => {
+    const isFile = 'scheme' in given;
+    const uri = isFile ? given : URI.from({ scheme: 'untitled', path: `/Untitled-${workspace.textDocuments.length}` });
+    const there = open(uri);
+    if (there) return there;
+    const kept = fake.files.get(uri.toString());
+    if (isFile && kept === undefined && uri.scheme === 'file') throw new FileSystemError('FileNotFound');
+    const language = isFile ? languageOf(uri) : given.language;
+    const document = new FakeDocument(uri, language, isFile ? new TextDecoder().decode(kept) : given.content);
+    workspace.textDocuments.push(document);
+    didOpen.fire(document);
+    return document;
+  },
+  applyEdit: async ({ edits }: WorkspaceEdit) => {
+    const byFile = new Map<string, WorkspaceEdit['edits']>();
+    for (const edit of edits) byFile.set(edit.uri.toString(), [...(byFile.get(edit.uri.toString()) ?? []), edit]);
+    for (const own of byFile.values()) {
+      const document = await workspace.openTextDocument((own[0] as { uri: URI }).uri);
+      document.change(own);
+    }
+    return true;
+  },
+  registerTextDocumentContentProvider: (scheme: string, provider: never) => {
+    fake.providers.set(scheme, provider);
+    return new Disposable(() => undefined);
+  },
+  createFileSystemWatcher: () => ({ onDidChange: happening().event, dispose: () => undefined }),
+  findFiles: async () => [...fake.files.keys()].map((uri) => URI.parse(uri)),
+  fs: {
+    stat: async (uri: URI) => {
+      if (fake.brokenDisk) throw new FileSystemError('Unavailable');
+      const content = fake.files.get(uri.toString());
+      if (content === undefined) throw new FileSystemError('FileNotFound');
+      return { size: content.length };
+    },
+    readFile: async (uri: URI) => {
+      const content = fake.files.get(uri.toString());
+      if (content === undefined) throw new FileSystemError('FileNotFound');
+      return content;
+    },
+    writeFile: async (uri: URI, content: Uint8Array) => void fake.files.set(uri.toString(), content),
+    readDirectory: async () => [],
+  },
+};
+
+function languageOf({ path }: URI): string {
+  if (path.endsWith('.cfgdump')) return 'cfgdump';
+  if (path.endsWith('.json')) return 'json';
+  if (/\.(?:hex|ihx)$/.test(path)) return 'intel-hex';
+  return path.endsWith('.s19') ? 's-record' : 'plaintext';
+}
+
+const ask =
+  (where: string) =>
+  async (text: string, ...rest: readonly unknown[]) => {
+    const [options, ...more] = rest;
+    if (typeof options === 'object' && options !== null) {
+      const { detail } = options as { detail: string };
+      fake.show('modal', text);
+      fake.show('modal detail', detail);
+      return fake.person.modal(text, detail, more as string[]);
+    }
+    fake.show(where, text);
+    return fake.person.notice(text, rest as string[]);
+  };
+
+export const window = {
+  activeTextEditor: undefined as undefined | { document: FakeDocument; selection: Selection },
+  visibleTextEditors: [] as { document: FakeDocument; selection: Selection; revealRange: () => void }[],
+  tabGroups: {
+    all: [{ tabs: [] as { input: unknown }[] }],
+    activeTabGroup: { activeTab: undefined as undefined | { input: unknown } },
+    onDidChangeTabs: happening().event,
+  },
+  onDidChangeActiveTextEditor: didActivate.event,
+  onDidChangeTextEditorSelection: didSelect.event,
+  showInformationMessage: ask('notice'),
+  showWarningMessage: ask('warning'),
+  setStatusBarMessage: (text: string) => fake.show('status bar', text),
+  withProgress: (options: { title: string }, run: (progress: unknown, token: unknown) => unknown) => {
+    fake.show('notice', options.title);
+    return run({}, { isCancellationRequested: false, onCancellationRequested: happening().event });
+  },
+  showOpenDialog: async () => {
+    const chosen = fake.person.file();
+    return chosen === undefined ? undefined : [URI.parse(chosen)];
+  },
+  showWorkspaceFolderPick: async () => workspace.workspaceFolders?.[0],
+  showInputBox: async (options: {
+    title: string;
+    prompt?: string;
+    value?: string;
+    validateInput?: (text: string) => Promise<undefined | { message: string; severity: number }>;
+  }) => {
+    fake.show('question', options.title);
+    fake.show('prompt', options.prompt);
+    const written = fake.person.write(options.title, options.value ?? '');
+    if (written === undefined) return undefined;
+    const verdict = await options.validateInput?.(written);
+    fake.show('verdict', verdict?.message);
+    return verdict?.severity === InputBoxValidationSeverity.Error ? undefined : written;
+  },
+  createQuickPick: () => {
+    const [accepted, hidden] = [happening<void>(), happening<void>()];
+    type Item = { label: string; description?: string; detail?: string; kind?: number };
+    const pick = {
+      title: '',
+      placeholder: undefined as string | undefined,
+      items: [] as Item[],
+      activeItems: [] as Item[],
+      selectedItems: [] as Item[],
+      canSelectMany: false,
+      onDidAccept: accepted.event,
+      onDidHide: hidden.event,
+      hide: () => hidden.fire(),
+      dispose: () => undefined,
+      show: () => {
+        fake.show('list title', pick.title);
+        fake.show('list hint', pick.placeholder);
+        for (const { label, description, detail } of pick.items) {
+          fake.show('list', label);
+          fake.show('list', description);
+          fake.show('list', detail);
+        }
+        const { title, canSelectMany: many, items, activeItems: active } = pick;
+        const able = items.filter(({ kind }) => kind !== -1);
+        const chosen = fake.person.pick({ title, many, items: able, active });
+        queueMicrotask(() => {
+          if (chosen === undefined) return hidden.fire();
+          pick.selectedItems = able.filter(({ label }, i) => chosen.includes(label) || chosen.includes(i));
+          accepted.fire();
+        });
+      },
+    };
+    return pick;
+  },
+  createTreeView: (id: string, { treeDataProvider: provider }: { treeDataProvider: FakeTree['provider'] }) => {
+    const view = {
+      provider,
+      visible: true,
+      selection: [] as unknown[],
+      onDidChangeVisibility: happening().event,
+      reveal: async () => undefined,
+      dispose: () => undefined,
+      set description(text: string) {
+        fake.show(`${id} description`, text);
+      },
+      set message(text: string) {
+        fake.show(`${id} message`, text);
+      },
+    };
+    fake.trees.set(id, view);
+    return view;
+  },
+  registerFileDecorationProvider: (provider: never) => {
+    fake.decorations.push(provider);
+    return new Disposable(() => undefined);
+  },
+  registerCustomEditorProvider: () => new Disposable(() => undefined),
+  registerWebviewPanelSerializer: () => new Disposable(() => undefined),
+  createWebviewPanel: (viewType: string, title: string) => {
+    const [told, closed] = [happening<unknown>(), happening<void>()];
+    const kept = { viewType, title, html: '', send: (message: unknown) => told.fire(message) };
+    fake.panels.push(kept);
+    fake.show('page title', title);
+    return {
+      visible: true,
+      onDidDispose: closed.event,
+      reveal: () => undefined,
+      dispose: () => closed.fire(),
+      webview: {
+        options: {},
+        onDidReceiveMessage: told.event,
+        postMessage: async (message: unknown) => void fake.show('page message', JSON.stringify(message)),
+        set html(text: string) {
+          kept.html = text;
+          fake.show('page', text);
+        },
+      },
+    };
+  },
+  showTextDocument: async (given: FakeDocument | URI, options: { preserveFocus?: boolean } = {}) => {
+    const document = given instanceof FakeDocument ? given : await workspace.openTextDocument(given);
+    const selection = new Selection(0, 0, 0, 0);
+    const editor =
+      window.visibleTextEditors.find((one) => one.document === document) ??
+      ({ document, selection, revealRange: () => undefined } as (typeof window.visibleTextEditors)[number]);
+    if (!window.visibleTextEditors.includes(editor)) window.visibleTextEditors.push(editor);
+    window.tabGroups.all[0]?.tabs.push({ input: new TabInputText(document.uri) });
+    if (options.preserveFocus !== true) {
+      window.activeTextEditor = editor;
+      didActivate.fire(editor);
+    }
+    return editor;
+  },
+};
+
+export const languages = {
+  onDidChangeDiagnostics: happening().event,
+  createLanguageStatusItem: () => {
+    const item = { dispose: () => undefined };
+    fake.statuses.push(item);
+    return item;
+  },
+  setTextDocumentLanguage: async (document: FakeDocument, language: string) => {
+    document.languageId = language;
+    return document;
+  },
+};
+
+export const commands = {
+  registerCommand: (id: string, run: Handler) => {
+    fake.commands.set(id, run);
+    return new Disposable(() => fake.commands.delete(id));
+  },
+  executeCommand: async (id: string, ...args: readonly unknown[]) => {
+    fake.executed.push([id, ...args]);
+    if (id === 'setContext') return void fake.contexts.set(String(args[0]), args[1]);
+    if (id === 'markdown.showPreview') {
+      const uri = args[0] as URI;
+      const made = fake.providers.get(uri.scheme)?.provideTextDocumentContent(uri);
+      return fake.show('markdown', made ?? new TextDecoder().decode(fake.files.get(uri.toString())));
+    }
+    if (id === 'markdown.api.render') return `<p>${String(args[0]).length}</p>`;
+    if (id === 'vscode.diff') fake.show('diff title', args[2]);
+    return fake.commands.get(id)?.(...args);
+  },
+};
+
+export const env = { language: 'en', remoteName: undefined, openExternal: async () => true };
+
+export const l10n = {
+  bundle: undefined,
+  t: (pattern: string, ...parts: readonly unknown[]) =>
+    pattern.replace(/\{(\d+)\}/g, (whole, index: string) => String(parts[Number(index)] ?? whole)),
+};
