@@ -61,11 +61,20 @@ describe('the rooms around the core', () => {
     );
   });
 
-  it('the client looks for files in one place, which knows that a search may never end where no disk is', () => {
+  it('files are found by the one walk of the core: editors would search by other rules, and not end where no disk is', () => {
     const searching = client.filter(({ text }) => /\.findFiles\(/.test(text));
+    const reading = server.filter(({ text }) => /\breaddir(?:Sync)?\(/.test(text));
     assert.deepEqual(
-      searching.map(({ path }) => path),
-      ['client/src/files.ts'],
+      [...searching, ...reading].map(({ path }) => path),
+      ['server/src/diskHost.ts'],
+    );
+  });
+
+  it('requests come to open dumps by `answer` alone, which gives none for an old version', () => {
+    const direct = server.filter(({ text }) => /\.analyze\(/.test(text));
+    assert.deepEqual(
+      direct.map(({ path }) => path),
+      ['server/src/feature.ts'],
     );
   });
 

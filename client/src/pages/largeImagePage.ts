@@ -34,6 +34,8 @@ export interface ReadImage {
   readonly size: number;
   readonly problems: readonly Problem[];
   readonly profile: string | undefined;
+  /** The files that it was checked with. */
+  readonly checkedWith: readonly string[];
   readonly view: ImageBytesView;
 }
 
@@ -45,12 +47,13 @@ export async function readImage(uri: vscode.Uri): Promise<Result<ReadImage>> {
     if (file === undefined) return refuse(phrase('This file is no memory image. Open it as text.'));
     const loaded = await load();
     if (!loaded.ok) return loaded;
-    const { dump, profile } = loaded.value;
+    const { dump, profile, profileFile, backupFile } = loaded.value;
     return done({
       notation: file.notation.id,
       size,
       problems: checkDump(loaded.value),
       profile: profile.kind === 'none' ? undefined : headerValue(dump, 'profile'),
+      checkedWith: [profileFile, backupFile].filter((one) => one !== undefined),
       view: readImageBytes(file),
     });
   });
@@ -101,7 +104,7 @@ function body(name: string, image: ReadImage, first: PageAnswer): string {
 <p>${escaped(summary(image))}</p>
 <p class="muted">${escaped(t('This view only shows. What it says is what "countersum check" says on the command line.'))}</p>
 <h2 id="problems">${escaped(t('Problems'))}</h2>
-${problems.length === 0 ? `<p>${escaped(t('None: every record and every sum that is known is right.'))}</p>` : problemTable(problems)}
+${problems.length === 0 ? `<p>${escaped(noProblems(image))}</p>` : problemTable(problems)}
 <h2>${escaped(t('Regions'))}</h2>
 ${regionTable(view)}
 <h2 id="bytes-title">${escaped(t('Bytes'))}</h2>
@@ -112,6 +115,12 @@ ${regionTable(view)}
 <button type="button" class="secondary" id="next">${escaped(t('Next page'))}</button>
 <span id="said" role="status">${escaped(first.said)}</span></form>
 <pre id="bytes" class="mono" tabindex="0" role="region" aria-labelledby="bytes-title">${escaped(first.text)}</pre>`;
+}
+
+function noProblems({ profile }: ReadImage): string {
+  return profile === undefined
+    ? vscode.l10n.t('None. No profile explains this image, so no sum was checked but those of its records.')
+    : vscode.l10n.t('None: every record and every sum that is known is right.');
 }
 
 function summary({ notation, size, view, profile }: ReadImage): string {
