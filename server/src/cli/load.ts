@@ -33,6 +33,8 @@ export interface Disk {
   readonly readText: (name: string) => Promise<string>;
   /** The files themselves, and those of some kinds in folders; a file that is there by two names is there once. */
   readonly expand: (names: readonly string[], kinds?: readonly Kind[]) => Promise<readonly string[]>;
+  /** The dumps in a folder and those below it. */
+  readonly dumpsBelow: (folder: string) => Promise<readonly string[]>;
   /** Whether a file, by the path that the disk gives it, has been read in this run. */
   readonly wasRead: (path: string) => boolean;
 }
@@ -62,6 +64,7 @@ export function openDisk(names: readonly string[]): Disk {
       return text.value;
     },
     expand: (some, kinds = ['dumps']) => expand(host, some, kinds),
+    dumpsBelow: (folder) => filesIn(host, folder, ['dumps']),
     wasRead: (path) => [...seen].some((uri) => uri !== uriOf(STDIN) && realPathOf(pathOf(uri)) === path),
   };
 }
@@ -97,7 +100,7 @@ async function expand(host: Host, names: readonly string[], kinds: readonly Kind
   const byPlace = new Map<string, string>();
   for (const name of names) {
     const uri = uriOf(name);
-    const found = name !== STDIN && (await isFolder(host, uri)) ? await filesIn(host, name, kinds) : [name];
+    const found = name !== STDIN && (await isFolder(host, uri)) ? await someIn(host, name, kinds) : [name];
     for (const one of found) {
       const place = (await host.identity(uriOf(one))) ?? uriOf(one);
       if (!byPlace.has(place)) byPlace.set(place, one);
@@ -109,6 +112,12 @@ async function expand(host: Host, names: readonly string[], kinds: readonly Kind
 async function isFolder(host: Host, uri: string): Promise<boolean> {
   const found = await host.kindAt(uri);
   return found.ok && found.value === 'folder';
+}
+
+async function someIn(host: Host, folder: string, kinds: readonly Kind[]): Promise<readonly string[]> {
+  const found = await filesIn(host, folder, kinds);
+  if (found.length > 0) return found;
+  throw new Failure(phrase('{0}: no dump was found there. Dumps are files with the ending ".cfgdump".', folder));
 }
 
 /** More files than an editor lists may be checked in one run. */

@@ -9,16 +9,10 @@ import {
 import {
   canonicalUri,
   checkDump,
-  checkRetrofit,
-  foreignConditionProblems,
   hexBytes,
-  type JsonSpan,
-  type Phrase,
-  type Profile,
-  profilesAskedFor,
-  readRetrofit,
-  resolveUri,
-  valueIn,
+  type JsonProblem,
+  profileProblems,
+  retrofitProblems,
 } from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
 import { type JsonFile, readJsonFile, toJsonRange } from '../jsonFile.js';
@@ -68,11 +62,7 @@ const LONGEST_CLOSED = 1_000_000;
 /** Everything that is wrong with a file, open or not; undefined where it cannot be read. */
 export async function problemsOfFile(session: Session, uri: string): Promise<FileProblems | undefined> {
   const file = await readJsonFile(session, uri);
-  if (file !== undefined) {
-    const problems =
-      file.kind === 'profile' ? await profileProblems(session, uri) : await retrofitProblems(session, file);
-    return problemsAre(file.version, inJson(session, file, problems));
-  }
+  if (file !== undefined) return problemsAre(file.version, inJson(session, file, await jsonProblems(session, file)));
   const found = session.documents.has(uri)
     ? await answer<FileAnalysis | undefined>(session, uri, (explained) => explained, undefined)
     : await session.analyzeFile(uri, LONGEST_CLOSED);
@@ -88,43 +78,11 @@ function problemsAre(version: number | null, items: readonly Diagnostic[]): File
   return { version, items, resultId: hexBytes(digest.subarray(0, 8)) };
 }
 
-/** A profile by itself, and held against the profiles of other modules that its conditions name. */
-async function profileProblems(session: Session, uri: string): Promise<readonly JsonProblem[]> {
-  const reading = valueIn(await session.files.readProfile(uri));
-  if (reading === undefined) return [];
-  const others = new Map<string, Profile | undefined>();
-  for (const path of profilesAskedFor(reading.profile)) {
-    const other = valueIn(await session.files.readProfile(resolveUri(uri, path)));
-    // Half a profile lacks options that are written down all the same.
-    others.set(path, other?.problems.length === 0 ? other.profile : undefined);
-  }
-  return [...reading.problems, ...foreignConditionProblems(reading.profile, (path) => others.get(path))];
-}
-
-/** A retrofit by itself, and held against the profiles that it names. */
-async function retrofitProblems(session: Session, { uri, document }: JsonFile): Promise<readonly JsonProblem[]> {
-  const { retrofit, problems } = readRetrofit(document.getText());
-  if (retrofit === undefined) return problems;
-  const readings = await Promise.all(
-    retrofit.changes.map(
-      async ({ profile }) =>
-        [profile, valueIn(await session.files.readProfile(resolveUri(uri, profile)))?.profile] as const,
-    ),
-  );
-  const profiles = new Map(readings);
-  return [
-    ...problems,
-    ...checkRetrofit(retrofit, (path) => profiles.get(path)).map((problem) => ({
-      code: 'retrofit-invalid',
-      ...problem,
-    })),
-  ];
-}
-
-interface JsonProblem {
-  readonly code: string;
-  readonly span: JsonSpan;
-  readonly message: Phrase;
+async function jsonProblems(session: Session, { kind, uri, document }: JsonFile): Promise<readonly JsonProblem[]> {
+  const { readProfile } = session.files;
+  if (kind === 'retrofit') return retrofitProblems(uri, document.getText(), readProfile);
+  const reading = await readProfile(uri);
+  return reading.ok ? profileProblems(uri, reading.value, readProfile) : [];
 }
 
 function inJson(session: Session, file: JsonFile, problems: readonly JsonProblem[]): Diagnostic[] {
