@@ -93,7 +93,7 @@ const cases: fc.Arbitrary<Case> = fc
     kept: fc.array(
       fc.record({
         sum: fc.constantFrom<SumName>('add8', 'add16', 'add16', 'xor8', 'crc8', 'ones8', 'fletcher'),
-        sums: fc.constantFrom(false, false, true),
+        sums: fc.constantFrom(false, false, false, true),
       }),
       { minLength: 1, maxLength: 2 },
     ),
@@ -265,8 +265,8 @@ describe('laws of what a repair claims', () => {
         for (let size = 0; fewest && size < moved.length; size++)
           assert.equal(countWays(one, data, sound.kept, size), 0, `${size} bytes suffice`);
       }),
-      { numRuns: 40 },
+      { numRuns: 30 },
     );
     assert.ok(claimed.unique > 0 && claimed.fewest > claimed.unique && claimed.impossible > 0, JSON.stringify(claimed));
-  });
+  }).timeout(60_000);
 });

@@ -20,6 +20,9 @@ export interface ClientSession {
   /** Types at the head of a file. */
   readonly type: (name: string, text: string) => void;
   readonly close: (name: string) => void;
+  /** Where the cursor stands in the active editor. */
+  readonly cursor: () => { readonly line: number; readonly character: number } | undefined;
+  readonly languageOf: (name: string) => string | undefined;
   readonly stop: () => void;
 }
 
@@ -97,6 +100,11 @@ export async function clientSession(files: Readonly<Record<string, string>>): Pr
     },
     text: (name) => documentOf(name)?.getText() ?? new TextDecoder().decode(editor.files.get(uriOf(name).toString())),
     type: (name, newText) => documentOf(name)?.change([{ range: new Range(0, 0, 0, 0), newText }]),
+    cursor: () => {
+      const start = window.activeTextEditor?.selection.start;
+      return start && { line: start.line, character: start.character };
+    },
+    languageOf: (name) => documentOf(name)?.languageId,
     close: (name) => {
       const document = documentOf(name);
       if (document) close(document);
@@ -111,6 +119,11 @@ export async function clientSession(files: Readonly<Record<string, string>>): Pr
 /** Lets come in what is on its way. */
 export async function settle(): Promise<void> {
   for (let i = 0; i < 20; i++) await new Promise((resolve) => setImmediate(resolve));
+}
+
+/** Waits for what comes after a pause, or a long search. */
+export async function until(holds: () => boolean): Promise<void> {
+  while (!holds()) await new Promise((resolve) => setTimeout(resolve, 10));
 }
 
 function toEdit({ documentChanges = [] }: LspWorkspaceEdit): WorkspaceEdit {

@@ -21,7 +21,8 @@ export interface PickAsked {
 interface Person {
   notice: (text: string, buttons: readonly string[]) => string | undefined;
   modal: (text: string, detail: string, buttons: readonly string[]) => string | undefined;
-  pick: (asked: PickAsked) => readonly string[] | undefined;
+  /** Chooses by label, or by place in the list. */
+  pick: (asked: PickAsked) => readonly (string | number)[] | undefined;
   write: (title: string, value: string) => string | undefined;
   file: () => string | undefined;
 }
@@ -391,10 +392,11 @@ export const window = {
           fake.show('list', detail);
         }
         const { title, canSelectMany: many, items, activeItems: active } = pick;
-        const labels = fake.person.pick({ title, many, items: items.filter(({ kind }) => kind !== -1), active });
+        const able = items.filter(({ kind }) => kind !== -1);
+        const chosen = fake.person.pick({ title, many, items: able, active });
         queueMicrotask(() => {
-          if (labels === undefined) return hidden.fire();
-          pick.selectedItems = pick.items.filter(({ label, kind }) => labels.includes(label) && kind !== -1);
+          if (chosen === undefined) return hidden.fire();
+          pick.selectedItems = able.filter(({ label }, i) => chosen.includes(label) || chosen.includes(i));
           accepted.fire();
         });
       },

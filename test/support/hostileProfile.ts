@@ -29,8 +29,23 @@ export function hostileProfile(text: string): string {
   return JSON.stringify(profile);
 }
 
-/** The demo's dump with the same text in the headers that people write. */
-export function hostileDump(text: string): string {
+/** A dump of the demo with the same text in the header that people write as they like. */
+export function hostileDump(text: string, name = 'rear-body.cfgdump'): string {
   const line = text.replace(/[\n\r\u2028]+/g, ' ');
-  return readFileSync('examples/rear-body.cfgdump', 'utf8').replace(/^@vehicle .*$/m, () => `@vehicle ${line}`);
+  return readFileSync(`examples/${name}`, 'utf8').replace(/^@vehicle .*$/m, () => `@vehicle ${line}`);
+}
+
+/** The demo's retrofit with the same text wherever people write, its values as numbers. */
+export function hostileRetrofit(text: string): string {
+  const retrofit = JSON.parse(readFileSync('examples/trailer-socket.retrofit.json', 'utf8'));
+  for (const key of ['before', 'after', 'try'])
+    retrofit[key] = retrofit[key].map((step: string | object) =>
+      typeof step === 'string' ? text : { ...step, check: text, unit: text.slice(0, 20) },
+    );
+  retrofit.title = text;
+  retrofit.cautions = [text];
+  retrofit.changes = [
+    { profile: 'rear-body.dump-profile.json', set: { 'rear-fog-cutout': '1', 'trailer-socket': '2' } },
+  ];
+  return JSON.stringify(retrofit);
 }

@@ -3,15 +3,22 @@ import { oneLine } from './readable.js';
 
 /**
  * Any text as Markdown that shows just that text: on one line, with nothing in it that Markdown or HTML gives a
- * meaning, nor any renderer that makes links of addresses.
+ * meaning, nor any renderer that makes links of addresses. It is not cut, as what a card says must be there.
  */
 export function plain(text: string | number): string {
-  return oneLine(String(text))
+  return oneLine(String(text), Number.POSITIVE_INFINITY)
     .trim()
     .replace(/[\\`*_[\]<>|~&$]/g, '\\$&')
     .replace(/\/(?=\/)|(?<=\/)\/|(?<=\S)@(?=\S)|(?<=\bwww)\./gi, '\\$&')
     .replace(/^([#+=-])/, '\\$1')
     .replace(/^(\d+)([.)])/, '$1\\$2');
+}
+
+/** A phrase with `plain` texts in it; its patterns may be Markdown. */
+export function plainParts({ pattern, parts }: Phrase): Phrase {
+  const plainPart = (part: PhrasePart) =>
+    typeof part === 'object' ? plainParts(part) : typeof part === 'string' ? plain(part) : part;
+  return { pattern, parts: parts.map(plainPart) };
 }
 
 /** Text between code marks; what would end them or a table's cell is left out. */

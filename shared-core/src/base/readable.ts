@@ -6,8 +6,8 @@ const UNSEEN = /(?![\n\u200C\u200D])[\p{Cc}\p{Cf}\p{Zl}\p{Zp}]/gu;
 
 const LINE_ENDS_AND_TABS = /[\t-\r\u0085\u2028\u2029]+/g;
 
-/** More characters of one text than these help nobody who reads a sentence. */
-const MOST = 1000;
+/** More characters of one text than these help nobody; no text that a person wrote to be read has so many. */
+const MOST = 4000;
 
 /** The same text with nothing in it that cannot be seen: what could not is written by its number, such as \u202E. */
 export function readable(text: string): string {

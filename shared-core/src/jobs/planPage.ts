@@ -1,5 +1,5 @@
 import { hex } from '../base/hex.js';
-import { lines, plain, tableRow } from '../base/markdown.js';
+import { lines, plain, plainParts, tableRow } from '../base/markdown.js';
 import { type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
 import { compareDumps } from '../compare/compareDumps.js';
 import { reasonInWords } from '../compare/comparisonInWords.js';
@@ -41,7 +41,7 @@ function refused(refusals: readonly PlanRefusal[]): PhrasePart[] {
     ...modules.flatMap((module) => [
       `## ${plain(module)}`,
       '',
-      ...refusals.filter((refusal) => refusal.module === module).map(({ why }) => phrase('- {0}', why)),
+      ...refusals.filter((refusal) => refusal.module === module).map(({ why }) => phrase('- {0}', plainParts(why))),
       '',
     ]),
   ];
@@ -58,7 +58,7 @@ function moduleLines({ name, before, change, options }: ModulePlan): PhrasePart[
   if (comparison.identical) return [...heading, ...wanted, '', phrase('Nothing to change: all is as planned.'), ''];
   const rows = comparison.lines.flatMap(({ label, bytes }) =>
     bytes.map(({ byte, before: old, after: now, reason }) =>
-      tableRow([labelText(label), byte, digits(old), digits(now), reasonInWords(reason)]),
+      tableRow([plain(labelText(label)), byte, digits(old), digits(now), reasonInWords(reason)]),
     ),
   );
   return [

@@ -111,6 +111,34 @@ describe('the reader of profiles', () => {
     assert.deepEqual([problems.length, profile.totals.length], [0, 1]);
   });
 
+  it('takes what is usual where the profile does not say', () => {
+    const { profile, problems } = readProfile(
+      '{ "format": 1, "lines": { "from": 1, "to": 4, "data": 4, "sum": 1 }, "lineSum": { "method": "add", "over": ["label", "data"] }, "totals": [{ "method": "fletcher" }] }',
+    );
+    assert.deepEqual(problems, []);
+    const [total] = profile.totals;
+    assert.deepEqual(profile.lineSum?.spec, {
+      method: 'add',
+      bits: 8,
+      unit: 1,
+      complement: 'none',
+      start: 0n,
+      order: 'big',
+    });
+    assert.deepEqual([profile.lineSum?.labelBytes, profile.lineSum?.order], [1, 'big']);
+    assert.deepEqual(
+      [total?.name, total?.keep, total?.stored],
+      ['file sum', false, { kind: 'record', label: 'total' }],
+    );
+    assert.deepEqual(
+      [total?.spec, total?.covers],
+      [
+        { method: 'fletcher', bits: 16, order: 'big' },
+        { kind: 'all-lines', sums: false },
+      ],
+    );
+  });
+
   it('says which modules the profile is for', () => {
     const read = (appliesTo: string) => readProfile(`{ "format": 1, "appliesTo": ${appliesTo} }`).profile.appliesTo;
     assert.deepEqual(read('{ "part": ["RB-20??-*", "RC"] }'), { part: ['RB-20??-*', 'RC'], software: [] });

@@ -1,0 +1,270 @@
+// Every command of the extension, run on the demo in a played editor.
+import assert from 'node:assert/strict';
+import { readdirSync, readFileSync } from 'node:fs';
+import { afterEach, beforeEach, describe, it } from 'mocha';
+import { type ClientSession, clientSession, settle, until } from '../support/clientSession.js';
+
+const DUMP = 'rear-body.cfgdump';
+const FILES = Object.fromEntries(
+  readdirSync('examples').map((name) => [name, readFileSync(`examples/${name}`, 'utf8')]),
+);
+const IMAGE = ':0400000001020304F2\n:00000001FF\n';
+
+describe('commands', () => {
+  let session: ClientSession;
+  let shown: (where: string) => string;
+  beforeEach(async () => {
+    session = await clientSession({ ...FILES, 'small.hex': IMAGE });
+    shown = (where) => session.editor.in(where).join('\n');
+  });
+  afterEach(() => session.stop());
+
+  describe('on a dump', () => {
+    beforeEach(() => session.open(DUMP, 11, 10));
+
+    it('compare it with its backup, side by side and in words', async () => {
+      await session.run('compareWithBackup');
+      assert.equal(shown('diff title'), 'rear-body.as-found.cfgdump ↔ rear-body.cfgdump');
+      assert.match(shown('notice'), /Trailer socket: none → 13-pin/);
+    });
+
+    it('compare it with another dump, which the changes are then about', async () => {
+      session.editor.person.file = () => 'file:///cars/rear-body.read-back.cfgdump';
+      await session.run('compareWith');
+      assert.equal(shown('diff title'), 'rear-body.read-back.cfgdump ↔ rear-body.cfgdump');
+      assert.match(shown('countersum.changes description'), /against rear-body.read-back.cfgdump/);
+    });
+
+    it('show the whole comparison as a page', async () => {
+      session.editor.person.notice = (_, buttons) => buttons[0];
+      session.editor.person.file = () => 'file:///cars/rear-body.read-back.cfgdump';
+      await session.run('compareWith');
+      assert.match(shown('markdown'), /^# What changed\n\n- /);
+    });
+
+    it('make all its sums right', async () => {
+      await session.run('rightAllSums');
+      assert.match(session.text(DUMP), /^17: 10 00 FF 00 {2}FF 3C \| 55$/m);
+      await session.run('rightAllSums');
+      assert.equal(shown('notice'), 'All sums of this dump are right.');
+    });
+
+    it('rebalance it with a line of one’s choice', async () => {
+      let first = '';
+      session.editor.person.pick = ({ items }) => {
+        first = items[0]?.label ?? '';
+        return [first];
+      };
+      const before = session.text(DUMP);
+      await session.run('rebalance');
+      assert.match(first, /^Line \d+$/);
+      assert.notEqual(session.text(DUMP), before);
+    });
+
+    it('restore chosen lines from the backup, or all', async () => {
+      session.editor.person.pick = ({ items }) => items.map(({ label }) => label);
+      session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
+      await session.run('restoreFromBackup');
+      assert.match(session.text(DUMP), /^ 4: 08 03 01 7F {2}00 FF \| 88$/m);
+      assert.match(shown('modal detail'), /Touches the lighting/);
+      assert.match(shown('notice'), /Every byte is as in the backup again/);
+    });
+
+    it('convert it to another form', async () => {
+      session.editor.person.pick = ({ items }) => items.map(({ label }) => label).filter((label) => /HEX/.test(label));
+      await session.run('convert');
+      assert.match(shown('warning') + shown('notice'), /./);
+    });
+
+    it('make a job card, kept in the folder where one wants it', async () => {
+      session.editor.person.notice = (_, buttons) => buttons[0];
+      session.editor.person.pick = ({ items }) => [items[0]?.label ?? ''];
+      await session.run('jobCard');
+      await settle();
+      assert.match(shown('markdown'), /^# Job card/m);
+      assert.ok([...session.editor.files.keys()].some((uri) => uri.endsWith('.job-card.md')));
+    });
+
+    it('keep a job card for printing', async () => {
+      session.editor.person.notice = (_, buttons) => buttons[1];
+      session.editor.person.pick = ({ items }) => [items[0]?.label ?? ''];
+      await session.run('jobCard');
+      await settle();
+      const printed = [...session.editor.files].find(([uri]) => uri.endsWith('.job-card.html'));
+      assert.match(new TextDecoder().decode(printed?.[1]), /^<!doctype html>\n<html lang="en">/);
+    });
+
+    it('verify what was read back', async () => {
+      session.editor.person.pick = () => ['rear-body.read-back.cfgdump'];
+      await session.run('verifyReadBack');
+      assert.match(shown('markdown'), /^# Read-back/m);
+      assert.match(shown('warning'), /./);
+    });
+
+    it('compare three ways; a place leads into the text', async () => {
+      session.editor.person.pick = () => ['rear-body.read-back.cfgdump'];
+      await session.run('compareThree');
+      const [panel] = session.editor.panels;
+      assert.equal(panel?.title, 'Three ways: rear-body.cfgdump');
+      assert.match(panel?.html ?? '', /<button class="place" data-index="0">Trailer socket<\/button>/);
+      panel?.send(0);
+      await settle();
+    });
+
+    it('open the record of its folder', async () => {
+      await session.run('vehicleRecord');
+      assert.match(shown('markdown'), /^# Vehicle record/m);
+    });
+
+    it('set an option, found by the cursor', async () => {
+      let active: string | undefined;
+      session.editor.person.pick = (asked) => {
+        active ??= asked.active[0]?.label;
+        return asked.title.startsWith('Which') ? ['Comfort functions'] : ['rear wiper in reverse'];
+      };
+      await session.run('setOption');
+      assert.equal(active, 'Trailer socket');
+      assert.match(session.text(DUMP), /^ 9: 00 00 10 10 {2}20 A1/m);
+    });
+
+    it('show an option of the view in the text', async () => {
+      const tree = session.editor.trees.get('countersum.options');
+      await until(() => (tree?.provider.getChildren() ?? []).length > 0);
+      const [group] = tree?.provider.getChildren() ?? [];
+      const [, node] = tree?.provider.getChildren(group) ?? [];
+      await session.run('showOption', node);
+      assert.deepEqual(session.cursor(), { line: 11, character: 11 });
+    });
+
+    it('show the map', async () => {
+      await session.run('showMap');
+      await session.run('showMap');
+      assert.deepEqual(
+        session.editor.panels.map(({ viewType }) => viewType),
+        ['countersum.map'],
+      );
+      session.editor.panels[0]?.send({ says: 'ready' });
+      session.editor.panels[0]?.send({ says: 'lines', from: 0, count: 20 });
+      session.editor.panels[0]?.send({ says: 'byte', row: 11, byte: 2 });
+      session.editor.panels[0]?.send({ says: 'go', row: 11, byte: 2 });
+      await settle();
+      assert.match(shown('page message'), /"says":"lines"/);
+      assert.match(shown('page message'), /Trailer socket/);
+    });
+
+    it('step through the changes, forth and back, and to one of the view', async () => {
+      await session.run('nextChange');
+      await session.run('previousChange');
+      assert.match(shown('status bar'), /Line 4 · Byte 3: 01 → 21 · Trailer socket/);
+      await session.run('_showChange', { start: { line: 11, character: 10 }, end: { line: 11, character: 12 } });
+    });
+
+    it('take a line from the backup', async () => {
+      session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
+      await session.run('takeLine');
+      assert.match(session.text(DUMP), /^ 4: 08 03 01 7F {2}00 FF \| 88$/m);
+      assert.match(shown('status bar'), /Line 4 taken over/);
+    });
+
+    it('plan a retrofit over all modules, and set it in one step', async () => {
+      await session.run('rightAllSums');
+      session.editor.person.notice = (_, buttons) => buttons[0];
+      session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
+      await session.run('planRetrofit');
+      await settle();
+      assert.match(shown('markdown'), /13-pin trailer socket/);
+    });
+  });
+
+  it('make a backup: a sealed copy that the dump then names, and never over another file', async () => {
+    const text = (FILES[DUMP] ?? '').replace(/@backup.*\n/, '');
+    session.editor.files.set('file:///cars/fresh.cfgdump', new TextEncoder().encode(text));
+    session.editor.files.set('file:///cars/fresh.backup.cfgdump', new TextEncoder().encode('something else'));
+    await session.open('fresh.cfgdump');
+    await session.run('makeBackup');
+    assert.match(session.text('fresh.cfgdump'), /^@backup fresh\.backup-2\.cfgdump$/m);
+    assert.match(session.text('fresh.backup-2.cfgdump'), /^@seal sha256:[0-9a-f]{64}$/m);
+    assert.equal(session.text('fresh.backup.cfgdump'), 'something else');
+  });
+
+  it('make no backup where nobody can tell which names are free', async () => {
+    const text = (FILES[DUMP] ?? '').replace(/@backup.*\n/, '');
+    session.editor.files.set('file:///cars/fresh.cfgdump', new TextEncoder().encode(text));
+    await session.open('fresh.cfgdump');
+    session.editor.brokenDisk = true;
+    const before = session.editor.files.size;
+    await session.run('makeBackup');
+    assert.equal(session.editor.files.size, before);
+    assert.match(shown('warning'), /All names for a backup are taken/);
+  });
+
+  it('learn how a dump sums, and make a rule its profile', async () => {
+    const text = (FILES['rear-body.as-found.cfgdump'] ?? '').replace(/^@.*\n/gm, '');
+    session.editor.files.clear();
+    session.editor.files.set('file:///cars/unknown.cfgdump', new TextEncoder().encode(text));
+    await session.open('unknown.cfgdump');
+    session.editor.person.pick = () => [];
+    await session.run('learn');
+    const [panel] = session.editor.panels;
+    assert.equal(panel?.title, 'How unknown.cfgdump sums');
+    assert.match(panel?.html ?? '', /<button data-add="0"/);
+    panel?.send({ add: 0 });
+    await settle();
+    assert.match(session.text('unknown.cfgdump'), /^@profile unknown\.dump-profile\.json$/m);
+    assert.match(session.text('unknown.dump-profile.json'), /"format": 1/);
+  });
+
+  it('find an option, put it into a profile and plan trials', async () => {
+    session.editor.files.clear();
+    for (let car = 1; car <= 12; car++) session.editor.files.set(`file:///cars/car-${car}.cfgdump`, car12(car));
+    await session.open('car-1.cfgdump');
+    session.editor.person.pick = ({ items }) => [items[0]?.label ?? ''];
+    session.editor.person.write = (_, value) => value;
+    await session.run('findOption');
+    const [panel] = session.editor.panels;
+    assert.match(panel?.html ?? '', /line 3, byte 2, bit 5/);
+    panel?.send({ add: 0 });
+    panel?.send({ trials: true });
+    await until(() => shown('markdown') !== '');
+    assert.match(session.text('car-1.dump-profile.json'), /"heated-seats"/);
+    assert.match(shown('markdown'), /heated-seats/);
+  });
+
+  it('open the read-only view of an image, and read a file as what it is', async () => {
+    await session.open('small.hex');
+    await session.run('openImageView', { path: '/cars/small.hex' });
+    assert.deepEqual(session.editor.executed.at(-1)?.[0], 'vscode.openWith');
+    await session.run('_readAs', 'file:///cars/small.hex', 's-record');
+    assert.equal(session.languageOf('small.hex'), 's-record');
+  });
+
+  it('open a copy of the demo', async () => {
+    for (const [name, text] of Object.entries(FILES))
+      session.editor.files.set(`file:///extension/examples/${name}`, new TextEncoder().encode(text));
+    session.editor.person.pick = ({ items }) => [items[0]?.label ?? ''];
+    await session.run('openDemo');
+    assert.ok(session.editor.files.has('file:///kept/demo/rear-body.cfgdump'));
+  });
+
+  it('say what to open first where there is no dump', async () => {
+    for (const id of ['makeBackup', 'convert', 'jobCard', 'setOption', 'takeLine', 'nextChange', 'learn', 'rebalance'])
+      await session.run(id);
+    assert.equal(session.editor.in('notice').length, 8);
+    assert.ok(session.editor.in('notice').every((text) => text.startsWith('Open ')));
+  });
+});
+
+/** One of twelve dumps, of which those with an even number have line 3, byte 2, bit 5 set. */
+function car12(car: number): Uint8Array {
+  const fitted = car % 2 === 0;
+  const lines = Array.from({ length: 8 }, (_, line) => {
+    const bytes = Array.from({ length: 6 }, (_, at) => [0, 0x10, 0xff, 0x08, line * 9, 0x20][(line + at * 5) % 6] ?? 0);
+    if (line === 2) bytes[1] = fitted ? 0x20 : 0;
+    if (line === 4) bytes[3] = ((car >> 1) * 37 + 11) % 256;
+    if (line === 5) bytes[0] = (car >> 1) % 3;
+    const sum = bytes.reduce((all, byte) => all + byte, line + 1) % 256;
+    const hex = (byte: number) => byte.toString(16).toUpperCase().padStart(2, '0');
+    return `${line + 1}: ${bytes.map(hex).join(' ')} | ${hex(sum)}\n`;
+  });
+  return new TextEncoder().encode(`${fitted ? '@fitted' : '@absent'} heated-seats\n\n${lines.join('')}`);
+}
