@@ -100,10 +100,7 @@ async function expand(host: Host, names: readonly string[], kinds: readonly Kind
   const byPlace = new Map<string, string>();
   for (const name of names) {
     const uri = uriOf(name);
-    const found =
-      name !== STDIN && (await isFolder(host, uri))
-        ? (await filesIn(host, name, kinds)).map((one) => join(name, one))
-        : [name];
+    const found = name !== STDIN && (await isFolder(host, uri)) ? await someIn(host, name, kinds) : [name];
     for (const one of found) {
       const place = (await host.identity(uriOf(one))) ?? uriOf(one);
       if (!byPlace.has(place)) byPlace.set(place, one);
@@ -115,6 +112,12 @@ async function expand(host: Host, names: readonly string[], kinds: readonly Kind
 async function isFolder(host: Host, uri: string): Promise<boolean> {
   const found = await host.kindAt(uri);
   return found.ok && found.value === 'folder';
+}
+
+async function someIn(host: Host, folder: string, kinds: readonly Kind[]): Promise<readonly string[]> {
+  const found = await filesIn(host, folder, kinds);
+  if (found.length > 0) return found.map((path) => join(folder, path));
+  throw new Failure(phrase('{0}: no dump was found there. Dumps are files with the ending ".cfgdump".', folder));
 }
 
 /** More files than an editor lists may be checked in one run. */

@@ -29,11 +29,9 @@ async function recordFolder({ files, profile, disk }: Call<typeof OPTIONS>): Pro
     const { retrofit } = readRetrofit(await disk.readText(join(folder, name)));
     retrofits.push({ name, title: retrofit?.title });
   }
-<<<<<<< HEAD
-  const { text, open, isWhole } = vehicleRecord({ dumps, retrofits, cards: await ofKind('cards') }, (said) => say(said));
-=======
-  const { text, open } = vehicleRecord({ dumps, retrofits, cards: await ofKind('cards') }, (said) => say(said));
->>>>>>> workspace
+  const { text, open, isWhole } = vehicleRecord({ dumps, retrofits, cards: await ofKind('cards') }, (said) =>
+    say(said),
+  );
   return {
     status: isWhole ? (open.length === 0 ? 0 : 1) : 2,
     document: { content: text, inJson: true },
