@@ -76,7 +76,7 @@ export function sumsLens({ dump }: Pick<Analysis, 'dump'>): Lens {
 }
 
 /** Whether every line could be read and every file sum could be held against its bytes. */
-function isChecked(dump: Dump): boolean {
+export function isChecked(dump: Dump): boolean {
   return (
     dump.wrongLengths.length === 0 &&
     dump.invalidRows.length === 0 &&

@@ -15,6 +15,7 @@ import {
   type Problem,
   phrase,
   type RecordRow,
+  type Repair,
   readTotal,
   recordName,
   repairAll,
@@ -124,15 +125,19 @@ export function addTotal(dump: Dump, problem: Problem): readonly Fix[] {
   ];
 }
 
-/** Makes every sum right in one step, rebalancing included. */
-export function repairEverything({ dump }: Analysis): Fix | undefined {
-  const repair = repairAll(dump, { totals: 'keep' });
+/** What makes every sum right in one step, rebalancing included. */
+export function repairOfAll({ dump }: Analysis): Repair {
+  return repairAll(dump, { totals: 'keep' });
+}
+
+export function repairEverything(explained: Analysis): Fix | undefined {
+  const repair = repairOfAll(explained);
   if (repair.kind === 'writes' && repair.writes.length === 0) return undefined;
   const title =
     repair.kind === 'writes'
       ? phrase('Make all sums right ({0} bytes change)', repair.writes.length)
       : phrase('Make all sums right');
-  return fromRepair(dump, title, repair);
+  return fromRepair(explained.dump, title, repair);
 }
 
 /** The repair that an editor may do at each save: no data byte is touched. */
