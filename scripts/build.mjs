@@ -38,7 +38,10 @@ const shipped = {
   minify: true,
   sourcemap: !process.argv.includes('--production'),
   external: ['vscode'],
-  define: { MAP_SCRIPT: JSON.stringify(inPages.outputFiles[0].text) },
+  define: {
+    MAP_SCRIPT: JSON.stringify(inPages.outputFiles[0].text),
+    COUNTERSUM_VERSION: JSON.stringify(JSON.parse(readFileSync('package.json', 'utf8')).version),
+  },
   outdir: 'dist',
   entryPoints: {
     client: 'client/src/nodeMain.ts',

@@ -2,7 +2,7 @@
 // them but the tests and, where no desktop editor is found, `npm start`.
 import { existsSync, mkdirSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { ROOT, run } from './prepare.mjs';
+import { mustBeAllowed, ROOT, run, SetUpError } from './prepare.mjs';
 
 export const QUIET_INSTALL = ['--ignore-scripts', '--no-audit', '--no-fund', '--loglevel=error'];
 
@@ -14,16 +14,22 @@ export function installBeside(name, version, what, finish = () => {}) {
   const home = join(ROOT, '.vscode-test', `${name}-${version}`);
   const packageIn = (folder) => join(folder, 'node_modules', name);
   if (existsSync(home)) return packageIn(home);
-  console.log(`Installing ${what} (${name} ${version}) …`);
+  const command = `npm install ${QUIET_INSTALL.join(' ')} ${name}@${version}`;
+  mustBeAllowed(`${what} (${name} ${version})`, 'the same without COUNTERSUM_NO_INSTALL');
+  console.log(`Installing ${what} (${name} ${version}) into .vscode-test (COUNTERSUM_NO_INSTALL=1 prevents it) …`);
   const making = `${home}.part`;
   rmSync(making, { recursive: true, force: true });
   mkdirSync(making, { recursive: true });
   writeFileSync(join(making, 'package.json'), '{ "private": true }\n');
-  run('npm', ['install', ...QUIET_INSTALL, `${name}@${version}`], {
-    cwd: making,
-    stdio: ['ignore', 'ignore', 'inherit'],
-  });
-  finish(packageIn(making));
+  try {
+    run('npm', ['install', ...QUIET_INSTALL, `${name}@${version}`], {
+      cwd: making,
+      stdio: ['ignore', 'ignore', 'inherit'],
+    });
+    finish(packageIn(making));
+  } catch (error) {
+    throw new SetUpError(`${what} could not be installed (${command}): ${error.message}\nWhat it said is above.`);
+  }
   renameSync(making, home);
   return packageIn(home);
 }

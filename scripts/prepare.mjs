@@ -26,6 +26,32 @@ export const PROGRAMS = {
   neovim: { commands: ['nvim'], debian: 'neovim', use: 'the language server in another editor' },
 };
 
+/** With COUNTERSUM_NO_INSTALL set, nothing is installed: what is missing is named. */
+const MAY_INSTALL = (process.env.COUNTERSUM_NO_INSTALL ?? '') === '';
+const PREVENT = 'COUNTERSUM_NO_INSTALL=1 prevents it';
+
+/** Thrown where something is missing that nothing works without; its message says what to type. */
+export class SetUpError extends Error {}
+
+/** Fails with what to type, where nothing may be installed. */
+export function mustBeAllowed(what, command) {
+  if (!MAY_INSTALL)
+    throw new SetUpError(`${what} is missing, and COUNTERSUM_NO_INSTALL forbids to install it. Type: ${command}`);
+}
+
+/** Does something and ends the process with what to do where the set-up failed. */
+export async function orSayWhatToDo(work) {
+  try {
+    return await work();
+  } catch (error) {
+    if (!(error instanceof SetUpError)) throw error;
+    console.error(error.message);
+    process.exit(1);
+  }
+}
+
+const INSTALL = ['ci', '--ignore-scripts', '--no-audit', '--no-fund'];
+
 /** Installs the project's packages where they are missing or not those of the lock file. */
 export function installPackages() {
   const folder = join(ROOT, 'node_modules');
@@ -34,8 +60,14 @@ export function installPackages() {
     console.log('node_modules is a link and does not hold what package-lock.json asks for; it is left as it is.');
     return;
   }
-  console.log('Installing packages …');
-  run('npm', ['ci', '--ignore-scripts', '--no-audit', '--no-fund']);
+  const command = `npm ${INSTALL.join(' ')}`;
+  mustBeAllowed('What package-lock.json asks for', command);
+  console.log(`Installing what package-lock.json asks for into node_modules (${PREVENT}) …`);
+  try {
+    run('npm', INSTALL);
+  } catch {
+    throw new SetUpError(`That failed, for the reason above. Once it is out of the way, type: ${command}`);
+  }
 }
 
 /** Whether each package of the lock file is there in its version; optional ones are for other machines. */
@@ -50,28 +82,38 @@ function packagesAreRight(folder) {
   );
 }
 
-/** Installs programs that lack, where that is allowed, and says what to do about those that still lack. */
+/** Installs missing programs, where that is allowed, and says what to do about those that are still missing. */
 export function installPrograms(programs = Object.values(PROGRAMS)) {
-  const lacking = () => programs.filter((program) => !isThere(program));
-  if (lacking().length === 0) return;
-  if (process.getuid?.() === 0 && onPath('apt-get')) {
-    console.log(
-      `Installing ${lacking()
-        .map(({ debian }) => debian)
-        .join(', ')} …`,
-    );
-    const quiet = {
-      stdio: ['ignore', 'ignore', 'inherit'],
-      env: { ...process.env, DEBIAN_FRONTEND: 'noninteractive' },
-    };
-    spawnSync('apt-get', ['update', '-qq'], quiet);
+  const missing = () => programs.filter((program) => !isThere(program));
+  if (missing().length === 0) return;
+  if (MAY_INSTALL && process.getuid?.() === 0 && onPath('apt-get')) {
+    const names = missing().map(({ debian, use }) => `${debian} (${use})`);
+    console.log(`Installing packages of the system with apt-get, ${PREVENT}: ${names.join(', ')} …`);
+    apt('update', '-qq');
     // One after the other, as what one brings may make another unnecessary.
     for (const program of programs)
-      if (!isThere(program))
-        spawnSync('apt-get', ['install', '-y', '-qq', '--no-install-recommends', program.debian], quiet);
+      if (!isThere(program)) apt('install', '-y', '-qq', '--no-install-recommends', program.debian);
   }
-  for (const { commands, debian, use } of lacking())
-    console.log(`Missing: ${commands[0]} (${use}). On Debian or Ubuntu: sudo apt-get install ${debian}`);
+  for (const { commands, ...program } of missing()) console.log(adviceFor(commands[0], program));
+}
+
+/** Runs apt-get, and shows what it said where it failed. */
+function apt(...args) {
+  const env = { ...process.env, DEBIAN_FRONTEND: 'noninteractive' };
+  const { status, stdout, stderr, error } = spawnSync('apt-get', args, { env, encoding: 'utf8' });
+  if (status === 0) return;
+  console.log(`apt-get ${args.join(' ')} failed:`);
+  console.log([error?.message, stdout, stderr].filter(Boolean).join('\n').trimEnd());
+}
+
+function adviceFor(command, { debian, use }) {
+  return `Missing: ${command} (${use}). On Debian or Ubuntu: sudo apt-get install ${debian}`;
+}
+
+/** What to do about a program that a test needs and that is not there. */
+export function whatToDo(command) {
+  const program = Object.values(PROGRAMS).find(({ commands }) => commands.includes(command));
+  return program === undefined ? `Missing: ${command}` : adviceFor(command, program);
 }
 
 /** Whether one of the commands is there and, where that is not enough, works when it is called so. */

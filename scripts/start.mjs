@@ -2,12 +2,12 @@
 // COUNTERSUM_VSCODE=server asks for it, the VS Code server.
 import { spawnSync } from 'node:child_process';
 import { join } from 'node:path';
-import { find, installPackages, ROOT, run } from './prepare.mjs';
+import { find, installPackages, orSayWhatToDo, ROOT, run } from './prepare.mjs';
 
 const EXAMPLES = join(ROOT, 'examples');
 const FIRST = join(EXAMPLES, 'rear-body.cfgdump');
 
-installPackages();
+await orSayWhatToDo(installPackages);
 run(process.execPath, ['scripts/build.mjs']);
 
 const desktop = find('code');
@@ -36,7 +36,7 @@ function openDesktop(program) {
 
 async function serve(why) {
   const { startServer } = await import('./editorServer.mjs');
-  const server = await startServer({ data: join(ROOT, '.vscode-test', 'start') });
+  const server = await orSayWhatToDo(() => startServer({ data: join(ROOT, '.vscode-test', 'start') }));
   console.log(`\n${why}, so a VS Code server runs here, for this machine alone.`);
   console.log('Open this address in a browser on this machine:\n');
   console.log(`  ${server.url({ folder: EXAMPLES, file: FIRST })}\n`);

@@ -2,28 +2,19 @@
 import { spawnSync } from 'node:child_process';
 import { existsSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
-import { installPackages, installPrograms, ROOT } from './prepare.mjs';
+import { installPackages, installPrograms, ROOT, SetUpError } from './prepare.mjs';
 
 const COUNTS = join(ROOT, 'out', 'counts.json');
 /** Far beyond what any part takes, so that a part that hangs ends too. */
 const LIMIT = 15 * 60_000;
 const results = [];
 
-installPackages();
-installPrograms();
-await suite('types', () => succeeds('node_modules/typescript/bin/tsc', '-b'));
-await suite('style', () => succeeds('node_modules/@biomejs/biome/bin/biome', 'check', '--error-on-warnings', '.'));
-const built = await suite('build', () => succeeds('scripts/build.mjs', '--tests'));
-if (built.failed === 0) {
-  await suite('units, laws, sessions', () => mocha());
-  await suite('inside the editor', async () => (await import('./editorTests.mjs')).runEditorTests());
-  await suite('on the screen of the editor', () =>
-    mocha('--no-config', '--reporter-option=shown=Spec', '--timeout=120000', 'test/editor/screen/*.test.mjs'));
-  await suite('package', async () => {
-    await (await import('./package.mjs')).packageExtension();
-    return { passed: 1, failed: 0 };
-  });
-}
+const ready = await suite('set-up', () => {
+  installPackages();
+  installPrograms();
+  return { passed: 0, failed: 0 };
+});
+if (ready.failed === 0) await everything();
 
 console.log();
 for (const { name, passed, failed, seconds, reasons = [] } of results) {
@@ -36,6 +27,22 @@ const sum = (key) => results.reduce((total, result) => total + result[key], 0);
 process.exitCode = sum('failed') === 0 ? 0 : 1;
 console.log(`${sum('passed')} passed, ${sum('failed')} failed`);
 
+async function everything() {
+  await suite('types', () => succeeds('node_modules/typescript/bin/tsc', '-b'));
+  await suite('style', () => succeeds('node_modules/@biomejs/biome/bin/biome', 'check', '--error-on-warnings', '.'));
+  const built = await suite('build', () => succeeds('scripts/build.mjs', '--tests'));
+  if (built.failed === 0) {
+    await suite('units, laws, sessions', () => mocha());
+    await suite('inside the editor', async () => (await import('./editorTests.mjs')).runEditorTests());
+    await suite('on the screen of the editor', () =>
+      mocha('--no-config', '--reporter-option=shown=Spec', '--timeout=120000', 'test/editor/screen/*.test.mjs'));
+    await suite('package', async () => {
+      await (await import('./package.mjs')).packageExtension();
+      return { passed: 1, failed: 0 };
+    });
+  }
+}
+
 /** Runs one part; whatever it throws is a failure of its own and does not keep the others from running. */
 async function suite(name, work) {
   console.log(`\n--- ${name}`);
@@ -43,7 +50,7 @@ async function suite(name, work) {
   const counts = await Promise.resolve()
     .then(work)
     .catch((error) => {
-      console.log(error);
+      console.log(error instanceof SetUpError ? error.message : error);
       return { passed: 0, failed: 1 };
     });
   const result = { name, ...counts, seconds: Math.round((performance.now() - start) / 100) / 10 };

@@ -1,69 +1,97 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
 import {
-  isPassedOver,
-  kindOf,
+  done,
+  type FileType,
+  fileOfBytes,
+  type Host,
   LARGEST_FILE,
-  LIST_FILES,
-  type ListFilesResult,
-  MOST_FILES,
-  OUR_FILES,
+  LIST_FOLDER,
+  type ListFolderParams,
+  type ListFolderResult,
+  listFiles as listIn,
+  NOT_REGULAR,
+  type OpenFile,
+  type Phrase,
   READ_FILE,
   type ReadFileParams,
   type ReadFileResult,
+  type Result,
+  reasonOf,
+  refuse,
+  tooLarge,
 } from '../../shared-core/src/index.js';
 
-/** The server reads and lists files through the editor, which also reaches those that lie on no disk. */
+/** The server reads and lists files through the editor, which also reaches those that are on no disk. */
 export function answerForFiles(client: BaseLanguageClient): vscode.Disposable {
-  return vscode.Disposable.from(client.onRequest(READ_FILE, readFile), client.onRequest(LIST_FILES, listFiles));
+  return vscode.Disposable.from(
+    client.onRequest<ReadFileResult, void>(READ_FILE, readFile),
+    client.onRequest<ListFolderResult, void>(LIST_FOLDER, listFolder),
+  );
 }
 
 async function readFile({ uri }: ReadFileParams): Promise<ReadFileResult> {
   const target = vscode.Uri.parse(uri);
   const open = vscode.workspace.textDocuments.find((document) => document.uri.toString() === target.toString());
-  if (open) return open.getText();
-  try {
-    if ((await vscode.workspace.fs.stat(target)).size > LARGEST_FILE) return null;
-    return new TextDecoder().decode(await vscode.workspace.fs.readFile(target));
-  } catch {
-    return null;
-  }
+  if (open) return { text: open.getText() };
+  const file = await openFile(target, LARGEST_FILE);
+  // Editors leave the byte-order mark out of the text.
+  return file.ok ? { text: file.value.text().replace(/^\ufeff/, '') } : { why: file.why };
 }
 
-/** Where the editor's search reaches. In other folders it may wait for a searcher that never comes. */
-const SEARCHED = new Set(['file', 'vscode-remote']);
+async function listFolder({ uri }: ListFolderParams): Promise<ListFolderResult> {
+  const entries = await editorHost.list(uri);
+  return entries.ok ? { entries: entries.value } : { why: entries.why };
+}
 
 /** The addresses of the files of ours in the folders that are open. */
-export async function listFiles(): Promise<ListFilesResult> {
-  const folders = vscode.workspace.workspaceFolders ?? [];
-  const found: vscode.Uri[] = [];
-  for (const { uri } of folders) if (!SEARCHED.has(uri.scheme)) await walk(uri, found);
-  if (folders.some(({ uri }) => SEARCHED.has(uri.scheme)))
-    found.push(...(await vscode.workspace.findFiles(OUR_FILES, '**/node_modules/**', MOST_FILES)));
-  return found.map((uri) => uri.toString());
+export async function listFiles(): Promise<readonly string[]> {
+  const folders = (vscode.workspace.workspaceFolders ?? []).map(({ uri }) => uri.toString());
+  const { dumps, profiles, retrofits, cards } = await listIn(editorHost, folders);
+  return [...dumps, ...profiles, ...retrofits, ...cards];
 }
 
-/** Each folder that lies on no disk may cost a request over a network: a tree with more of them is not ours to search. */
-const MOST_FOLDERS = 500;
+/** Files as the editor has them on its disks and elsewhere, not yet saved changes aside. */
+export const editorHost: Host = {
+  kindAt: async (uri) => attempt(async () => typeOf((await vscode.workspace.fs.stat(vscode.Uri.parse(uri))).type)),
+  identity: async () => undefined,
+  open: (uri) => openFile(vscode.Uri.parse(uri)),
+  list: async (folder) =>
+    attempt(async () => {
+      const entries = await vscode.workspace.fs.readDirectory(vscode.Uri.parse(folder));
+      // A link is marked beside what it leads to; walks do not follow it.
+      return entries.map(([name, type]) => ({
+        name,
+        type: type & vscode.FileType.SymbolicLink ? 'other' : typeOf(type),
+      }));
+    }),
+};
 
-/** The files of ours below a folder, those in the folders nearest to it first. */
-async function walk(top: vscode.Uri, found: vscode.Uri[]): Promise<void> {
-  const folders = [top];
-  for (let next = 0; next < Math.min(folders.length, MOST_FOLDERS); next++) {
-    const folder = folders[next] as vscode.Uri;
-    for (const [name, type] of await entriesOf(folder)) {
-      if (found.length >= MOST_FILES) return;
-      const uri = vscode.Uri.joinPath(folder, name);
-      if (type === vscode.FileType.Directory && !isPassedOver(name)) folders.push(uri);
-      else if (type === vscode.FileType.File && kindOf(name) !== undefined) found.push(uri);
-    }
-  }
+async function openFile(uri: vscode.Uri, most = Number.POSITIVE_INFINITY): Promise<Result<OpenFile>> {
+  const status = await attempt(async () => vscode.workspace.fs.stat(uri));
+  if (!status.ok) return status;
+  const type = typeOf(status.value.type);
+  if (type !== 'file') return refuse(type === 'folder' ? reasonOf('EISDIR') : NOT_REGULAR);
+  if (status.value.size > most) return refuse(tooLarge(most));
+  const bytes = await attempt(async () => vscode.workspace.fs.readFile(uri));
+  return bytes.ok ? done(fileOfBytes(bytes.value, utf8)) : bytes;
 }
 
-async function entriesOf(folder: vscode.Uri): Promise<readonly [string, vscode.FileType][]> {
+const utf8 = { decode: (bytes: Uint8Array) => new TextDecoder('utf-8', { ignoreBOM: true }).decode(bytes) };
+
+function typeOf(type: vscode.FileType): FileType {
+  return type & vscode.FileType.File ? 'file' : type & vscode.FileType.Directory ? 'folder' : 'other';
+}
+
+async function attempt<T>(use: () => Promise<T>): Promise<Result<T>> {
   try {
-    return await vscode.workspace.fs.readDirectory(folder);
-  } catch {
-    return [];
+    return done(await use());
+  } catch (error) {
+    return refuse(whyNot(error));
   }
+}
+
+function whyNot(error: unknown): Phrase {
+  if (!(error instanceof vscode.FileSystemError)) return reasonOf(String(error));
+  return reasonOf(error.code === 'Unknown' ? error.message : error.code);
 }

@@ -1,13 +1,15 @@
 import { BrowserMessageReader, BrowserMessageWriter, createConnection } from 'vscode-languageserver/browser';
-import type { Host } from './host.js';
+import { type Host, phrase, refuse } from '../../shared-core/src/index.js';
 import { startServer } from './server.js';
 
 /** A worker has no disk: every file comes from the client, and so do the sentences of another language. */
+const whyNot = phrase('the editor does not say what is there');
 const nowhere: Host = {
-  readText: async () => undefined,
-  listFiles: async () => [],
-  translation: () => ({}),
+  kindAt: async () => refuse(whyNot),
+  identity: async () => undefined,
+  open: async () => refuse(whyNot),
+  list: async () => refuse(whyNot),
 };
 
 declare const self: ConstructorParameters<typeof BrowserMessageReader>[0];
-startServer(createConnection(new BrowserMessageReader(self), new BrowserMessageWriter(self)), nowhere);
+startServer(createConnection(new BrowserMessageReader(self), new BrowserMessageWriter(self)), nowhere, () => ({}));

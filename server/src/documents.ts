@@ -4,6 +4,7 @@ import {
   bind,
   type Dump,
   inNotationOf,
+  isOfAnotherTime,
   kindOf,
   type Notation,
   notationOfDocument,
@@ -13,7 +14,6 @@ import {
   rebind,
   replaceText,
 } from '../../shared-core/src/index.js';
-import { isOfAnotherTime } from './uri.js';
 
 /** One version of an open dump; never changed, only replaced by the next. */
 export interface DumpSnapshot {

@@ -1,5 +1,6 @@
 import type { Connection, ServerCapabilities } from 'vscode-languageserver';
 import { LSPErrorCodes, ResponseError } from 'vscode-languageserver';
+import { phrase, type Refusal } from '../../shared-core/src/index.js';
 import type { Analysis, Session } from './session.js';
 
 /** One thing the server offers: what it tells the client, and the handlers it sets up. */
@@ -11,20 +12,36 @@ export interface Feature {
 }
 
 /**
- * Answers a request about a dump from one version of it. Where the document moves on while files are read, the client
- * is told so and asks again: an answer for an old version would mark the wrong places.
+ * Answers a request about an open dump from one version of it: the one way from a request to a dump. Where the document
+ * moves on while files are read, the client is told so and asks again: an answer for an old version would mark the
+ * wrong places.
  */
 export async function answer<T>(
   session: Session,
   uri: string,
-  compute: (explained: Analysis) => T,
+  compute: (analysis: Analysis) => T | Promise<T>,
   otherwise: T,
 ): Promise<T> {
   const asked = session.documents.get(uri)?.version;
-  const explained = await session.analyze(uri);
-  if (explained === undefined) return otherwise;
-  if (session.documents.get(uri)?.version !== explained.version || asked !== explained.version) {
-    throw new ResponseError(LSPErrorCodes.ContentModified, 'The document has changed since.');
-  }
-  return compute(explained);
+  const analysis = await session.analyze(uri);
+  if (analysis === undefined) return otherwise;
+  const mustBeLatest = () => {
+    if (analysis.version !== asked || session.documents.get(uri)?.version !== asked)
+      throw new ResponseError(LSPErrorCodes.ContentModified, 'The document has changed since.');
+  };
+  mustBeLatest();
+  const computed = compute(analysis);
+  if (!(computed instanceof Promise)) return computed;
+  const result = await computed;
+  mustBeLatest();
+  return result;
+}
+
+/** The same for the extension's own requests, which are refused where the dump is not open. */
+export function answerOrRefuse<T>(
+  session: Session,
+  uri: string,
+  compute: (analysis: Analysis) => T | Refusal | Promise<T | Refusal>,
+): Promise<T | Refusal> {
+  return answer<T | Refusal>(session, uri, compute, { refused: session.say(phrase('Open the dump first.')) });
 }

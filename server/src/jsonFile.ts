@@ -1,8 +1,7 @@
 import type { Range } from 'vscode-languageserver';
 import { TextDocument } from 'vscode-languageserver-textdocument';
-import { type JsonSpan, kindOf, type Names, namesIn } from '../../shared-core/src/index.js';
+import { canonicalUri, type JsonSpan, kindOf, type Names, namesIn } from '../../shared-core/src/index.js';
 import type { Session } from './session.js';
-import { canonicalUri } from './uri.js';
 
 /** A profile or retrofit, open or not. */
 export interface JsonFile {
@@ -20,9 +19,9 @@ export async function readJsonFile(session: Session, given: string): Promise<Jso
   if (open !== undefined) return open.kind === 'dump' ? undefined : { ...open, uri };
   const named = kindOf(uri);
   if (named !== 'profiles' && named !== 'retrofits') return undefined;
-  const text = await session.readText(uri);
-  if (text === undefined) return undefined;
-  const document = TextDocument.create(uri, 'json', 0, text);
+  const text = await session.files.readText(uri);
+  if (!text.ok) return undefined;
+  const document = TextDocument.create(uri, 'json', 0, text.value);
   return { kind: named === 'profiles' ? 'profile' : 'retrofit', uri, version: null, document };
 }
 

@@ -6,6 +6,7 @@ import {
   type Dump,
   EMPTY_PROFILE,
   type FindOptionParams,
+  fileName,
   headerValue,
   inNotationOf,
   type LabelledDump,
@@ -13,12 +14,12 @@ import {
   notationOf,
   type Phrase,
   phrase,
+  resolveUri,
   textOfRows,
 } from '../../shared-core/src/index.js';
 import { dumpNames } from './dumpNames.js';
 import type { Session } from './session.js';
 import { inSlices, pauses } from './slices.js';
-import { fileName, resolveUri } from './uri.js';
 
 /** Dumps of one module, of many cars, put in groups by their equipment. */
 export interface ModuleDumps {
@@ -41,8 +42,8 @@ export interface DumpOfModule {
 export async function dumpsOfModule(session: Session, uri: string): Promise<readonly DumpOfModule[] | undefined> {
   const own = await session.analyzeFile(uri);
   if (own === undefined) return undefined;
-  const uris = [...new Set([own.uri, ...(await session.workspace()).dumps])];
-  return readDumps(session, uris, own.profileUri, own.dump.profile);
+  const uris = [...new Set([own.file, ...(await session.list()).dumps])];
+  return readDumps(session, uris, own.profileFile, own.dump.profile);
 }
 
 async function readDumps(
@@ -55,9 +56,9 @@ async function readDumps(
   const pause = pauses();
   for (const uri of uris) {
     await pause();
-    const text = await session.readText(uri);
-    if (text === undefined) continue;
-    const unbound = bindText(fileName(uri), text, EMPTY_PROFILE);
+    const text = await session.files.readText(uri);
+    if (!text.ok) continue;
+    const unbound = bindText(fileName(uri), text.value, EMPTY_PROFILE);
     const named = headerValue(unbound, 'profile');
     if ((named === undefined ? undefined : resolveUri(uri, named)) !== profileUri) continue;
     const { rows, notation } = inNotationOf(profile, (head) => notationOf(fileName(uri), head), unbound);
@@ -84,8 +85,8 @@ export async function gatherDumps(
   const labels = labelledByTag(bound, tag);
   return {
     labelled: chosen ? bound.map(({ uri: one, ...rest }) => ({ ...rest, group: groupOf(one) })) : labels.dumps,
-    own: bound.find((one) => one.uri === own.uri)?.dump ?? own.dump,
-    profileUri: isKnown ? own.profileUri : undefined,
+    own: bound.find((one) => one.uri === own.file)?.dump ?? own.dump,
+    profileUri: isKnown ? own.profileFile : undefined,
     draft: learned === undefined ? undefined : `${JSON.stringify(learned.profile, null, 2)}\n`,
     remarks: [...(chosen ? [] : labels.remarks), ...(isKnown ? [] : [howSummed(learned !== undefined)])],
   };

@@ -1,10 +1,9 @@
 import type { Position, Range } from 'vscode-languageserver';
-import type { OptionName } from '../../shared-core/src/index.js';
+import { type OptionName, resolveUri } from '../../shared-core/src/index.js';
 import { cellAtCursor, optionsAtCursor, spanOfOption } from './cursor.js';
 import { type JsonFile, namesOf, readJsonFile, toJsonRange } from './jsonFile.js';
 import type { Session } from './session.js';
 import { toRange } from './toLsp.js';
-import { resolveUri } from './uri.js';
 
 /** An option of a profile, whatever file speaks of it. */
 export interface OptionKey {
@@ -25,8 +24,8 @@ export async function optionsHere(session: Session, uri: string, position: Posit
     return found === undefined ? [] : [{ ...keyOf(file, found), range: toJsonRange(file, found.span) }];
   }
   const explained = await session.bindFile(uri);
-  if (explained?.profileUri === undefined) return [];
-  const { dump, profileUri } = explained;
+  if (explained?.profileFile === undefined) return [];
+  const { dump, profileFile: profileUri } = explained;
   if (cellAtCursor(dump, position) === undefined) return [];
   return optionsAtCursor(dump, position).flatMap((option) => {
     const span = spanOfOption(dump, option);

@@ -5,13 +5,8 @@ import {
   ResponseError,
   TextDocumentSyncKind,
 } from 'vscode-languageserver';
-import {
-  type InitializationOptions,
-  LIST_FILES,
-  type ListFilesResult,
-  READ_FILE,
-  type ReadFileResult,
-} from '../../shared-core/src/index.js';
+import type { Host, InitializationOptions, Translation } from '../../shared-core/src/index.js';
+import { throughClient } from './clientHost.js';
 import { nextSnapshot, openSnapshot } from './documents.js';
 import type { Feature } from './feature.js';
 import { backup } from './features/backup.js';
@@ -52,12 +47,10 @@ import { watchedFiles } from './features/watchedFiles.js';
 import { workspaceDiagnostics } from './features/workspaceDiagnostics.js';
 import { workspaceFolders } from './features/workspaceFolders.js';
 import { workspaceSymbols } from './features/workspaceSymbols.js';
-import type { Host } from './host.js';
 import { refreshDiagnostics, refreshShown } from './refresh.js';
-import { createSession, type Session } from './session.js';
+import { createSession, isWatched, type Session } from './session.js';
 import { followSettings, registerSettings } from './settings.js';
 import { warmUp } from './warmUp.js';
-import { isWatched } from './workspace.js';
 
 const FEATURES: readonly Feature[] = [
   backup,
@@ -101,7 +94,11 @@ const FEATURES: readonly Feature[] = [
 ];
 
 /** Starts the server on a connection. Nothing here knows whether it runs in a process, a worker or a test. */
-export function startServer(connection: Connection, disk: Host): void {
+export function startServer(
+  connection: Connection,
+  disk: Host,
+  translationFor: (locale: string | undefined) => Translation,
+): void {
   let isInitialized = false;
   connection.onRequest((method) => {
     const code = isInitialized ? ErrorCodes.MethodNotFound : ErrorCodes.ServerNotInitialized;
@@ -114,7 +111,7 @@ export function startServer(connection: Connection, disk: Host): void {
     const session: Session = createSession(
       client,
       throughClient(connection, disk, options),
-      options.translation ?? disk.translation(client.locale),
+      options.translation ?? translationFor(client.locale),
       followSettings(connection, client, () => session.changes.emit()),
     );
     for (const feature of FEATURES) feature.register(connection, session);
@@ -138,38 +135,20 @@ export function startServer(connection: Connection, disk: Host): void {
 
 const sync = { openClose: true, change: TextDocumentSyncKind.Incremental, save: true };
 
-/** Files as the client sees them where it offers that: they may be changed and not yet saved, or lie on no disk at all. */
-function throughClient(connection: Connection, disk: Host, { reads, lists }: InitializationOptions): Host {
-  return {
-    readText: async (uri) => {
-      if (!reads) return disk.readText(uri);
-      try {
-        const text = await connection.sendRequest<ReadFileResult>(READ_FILE, { uri });
-        return text ?? undefined;
-      } catch {
-        return disk.readText(uri);
-      }
-    },
-    translation: disk.translation,
-    listFiles: async (folders) =>
-      lists ? connection.sendRequest<ListFilesResult>(LIST_FILES) : disk.listFiles(folders),
-  };
-}
-
 function followDocuments(connection: Connection, session: Session): void {
   const { documents } = session;
   const watched = isWatched(session.client);
   const changed = (uri: string) => {
     // Others may use this file as their profile or backup: what was read of it is out of date.
-    const used = session.isUsed(uri);
-    session.forget(uri);
+    const used = session.files.isUsed(uri);
+    session.files.forget(uri);
     if (!pulls(session)) void pushAll(connection, session);
     else if (used) refreshDiagnostics(connection, session.client);
     if (used) refreshShown(connection, session.client);
     if (used) session.changes.emit();
   };
   connection.onDidOpenTextDocument(({ textDocument: { uri, languageId, version, text } }) => {
-    if (!watched) session.forgetAll();
+    if (!watched) session.files.forgetAll();
     const opened = openSnapshot(uri, languageId, version, text);
     if (opened === undefined) return;
     documents.set(uri, opened);
@@ -184,7 +163,7 @@ function followDocuments(connection: Connection, session: Session): void {
   });
   connection.onDidCloseTextDocument(({ textDocument: { uri } }) => {
     documents.delete(uri);
-    session.evict();
+    session.files.evict();
     changed(uri);
     session.changes.emit();
     if (!pulls(session)) void connection.sendDiagnostics({ uri, diagnostics: [] });
@@ -192,12 +171,12 @@ function followDocuments(connection: Connection, session: Session): void {
   // A client that does not watch files may have had others written at the same time, such as a backup.
   connection.onDidSaveTextDocument(({ textDocument: { uri } }) => {
     if (watched) return;
-    session.forgetAll();
+    session.files.forgetAll();
     changed(uri);
     session.changes.emit();
   });
   connection.onDidChangeWatchedFiles(({ changes }) => {
-    for (const { uri } of changes) session.forget(uri);
+    for (const { uri } of changes) session.files.forget(uri);
     session.changes.emit();
     if (!pulls(session)) void pushAll(connection, session);
     else refreshDiagnostics(connection, session.client);

@@ -6,7 +6,7 @@ import {
   type TextDocumentEdit,
   type WorkspaceEdit,
 } from 'vscode-languageserver';
-import type { Problem, RowSpan, Severity, TextEdit } from '../../shared-core/src/index.js';
+import type { Change, Problem, RowSpan, Severity, TextEdit } from '../../shared-core/src/index.js';
 import type { FileAnalysis, Session } from './session.js';
 
 export function toRange({ row, start, end }: RowSpan): Range {
@@ -42,7 +42,7 @@ export function toLspEdits(edits: readonly TextEdit[]): LspEdit[] {
 /** An edit of one document that the editor refuses when the document has moved on. */
 export function toWorkspaceEdit(
   session: Pick<Session, 'client'>,
-  { uri, version }: Pick<FileAnalysis, 'uri' | 'version'>,
+  { file: uri, version }: Pick<FileAnalysis, 'file' | 'version'>,
   edits: readonly TextEdit[],
 ): WorkspaceEdit {
   return toFilesEdit(session, [{ textDocument: { uri, version }, edits: toLspEdits(edits) }]);
@@ -55,3 +55,29 @@ export function toFilesEdit({ client }: Pick<Session, 'client'>, edits: readonly
     changes: Object.fromEntries(edits.map(({ textDocument, edits: own }) => [textDocument.uri, own as LspEdit[]])),
   };
 }
+
+/**
+ * An edit whose cautions the editor shows where it previews edits: the title of a quick fix has them in short, this has
+ * them whole.
+ */
+export function toCautiousEdit(
+  session: Pick<Session, 'client' | 'say'>,
+  { file, version }: Pick<FileAnalysis, 'file' | 'version'>,
+  label: string,
+  { edits, cautions }: Pick<Change, 'edits' | 'cautions'>,
+): WorkspaceEdit {
+  const shows = session.client.capabilities.workspace?.workspaceEdit?.changeAnnotationSupport !== undefined;
+  if (cautions.length === 0 || !shows) return toWorkspaceEdit(session, { file, version }, edits);
+  const description = cautions.map(session.say).join(' ');
+  return {
+    documentChanges: [
+      {
+        textDocument: { uri: file, version },
+        edits: toLspEdits(edits).map((edit) => ({ ...edit, annotationId: CAUTION })),
+      },
+    ],
+    changeAnnotations: { [CAUTION]: { label, description } },
+  };
+}
+
+const CAUTION = 'caution';

@@ -24,7 +24,7 @@ export function benchImages(table) {
         ],
         'countersum convert': [
           process.execPath,
-          ['dist/cli.js', 'convert', file, '--to', 's-record', '--out', join(folder, 'a.s19')],
+          ['dist/cli.js', 'convert', file, '--to', 's-record', '--out', join(folder, 'a.s19'), '--force'],
         ],
         'objcopy convert': ['objcopy', ['-I', 'ihex', '-O', 'srec', file, join(folder, 'b.s19')]],
       };

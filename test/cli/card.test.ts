@@ -135,7 +135,7 @@ describe('the job on the command line', () => {
     for (const name of [REAR[1], CLUSTER[1]])
       write(`read-${name}`, read(name).replace(/^@backup.*/m, '@taken 2026-03-02T12:00:00Z'));
     assert.equal(call('record', '.').status, 0);
-    assert.match(call('record', 'nowhere').stderr, /nowhere is no folder that can be read: ENOENT/);
+    assert.match(call('record', 'nowhere').stderr, /nowhere is no folder that can be read: no such file/);
     assert.equal(call('record', 'nowhere').status, 2);
   });
 

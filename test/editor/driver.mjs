@@ -3,18 +3,21 @@ import { cpSync, existsSync, mkdirSync, mkdtempSync, readdirSync, rmSync } from 
 import { join } from 'node:path';
 import { chromium } from 'playwright-core';
 import { startServer } from '../../scripts/editorServer.mjs';
-import { find, PROGRAMS, ROOT } from '../../scripts/prepare.mjs';
+import { find, PROGRAMS, ROOT, whatToDo } from '../../scripts/prepare.mjs';
 import { startWebEditor } from '../../scripts/webEditor.mjs';
 
 const PICTURES = join(ROOT, 'out', 'pictures');
 const MENU_ENTRY = '.action-widget .monaco-list-row.action';
 
 /** A browser that needs no network but this machine's own; `COUNTERSUM_BROWSER` names another than the usual. */
-export function launchBrowser() {
+export async function launchBrowser() {
   const program = process.env.COUNTERSUM_BROWSER ?? PROGRAMS.browser.commands.map(find).find(Boolean);
   const quiet = ['--disable-gpu', '--disable-quic', '--disable-background-networking', '--disable-sync'];
   const args = ['--no-sandbox', '--no-first-run', '--disable-component-update', ...quiet];
-  return chromium.launch(program === undefined ? { channel: 'chrome', args } : { executablePath: program, args });
+  if (program !== undefined) return chromium.launch({ executablePath: program, args });
+  return chromium.launch({ channel: 'chrome', args }).catch(() => {
+    throw new Error(whatToDo('chromium'));
+  });
 }
 
 /** Opens the built extension over a fresh copy of a folder of this project; call `close` when done. */

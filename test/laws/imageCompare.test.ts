@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import {
+  afterWrites,
   bindText,
   compareDumps,
   comparisonInWords,
@@ -12,7 +13,7 @@ import {
   hex,
   hexBytes,
   inSpacingOf,
-  restoreRecord,
+  restoreRecords,
   say,
 } from '../../shared-core/src/index.js';
 import { bytesAt } from '../support/images.js';
@@ -114,8 +115,10 @@ describe('laws of comparing memory images', () => {
         const damaged = text.slice(0, at) + (spoilt % 5 === 0 ? 'x' : hex(spoilt).charAt(0)) + text.slice(at + 1);
         const texts = sound.rows.map((one, index) => (index === row ? damaged : one.text));
         const dump = bindText(NAMES[a], texts.join(''), EMPTY_PROFILE);
-        const edits = restoreRecord(dump, backup, row);
-        texts[row] = editLine(damaged, edits);
+        const { writes, edits } = restoreRecords(dump, backup, [row]);
+        const restored =
+          edits.length > 0 ? editLine(damaged, edits) : (afterWrites(dump, writes).rows[row]?.text ?? '');
+        texts[row] = restored;
         assert.equal(texts.join(''), sound.rows.map((one) => one.text).join(''));
       }),
     );

@@ -18,6 +18,7 @@ import {
   textOfRows,
 } from '../../shared-core/src/index.js';
 import { imageText, record } from '../support/images.js';
+import { loaded } from '../support/loaded.js';
 
 const NONE = { kind: 'none' } as const;
 
@@ -43,7 +44,7 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
             rows = next.rows;
             dump = rebind(dump, rows, next.change);
             const whole = bind(readRows(textOfRows(rows), notation), notation, EMPTY_PROFILE);
-            assert.deepEqual(checkDump(dump, NONE, NONE), checkDump(whole, NONE, NONE));
+            assert.deepEqual(checkDump(loaded(dump, NONE, NONE)), checkDump(loaded(whole, NONE, NONE)));
           }
         }),
         {
@@ -127,7 +128,7 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
                 imageProblems,
                 lists,
                 one.states,
-                checkDump(one, NONE, NONE),
+                checkDump(loaded(one, NONE, NONE)),
               ];
             };
             assert.deepEqual(said(dump), said(whole));

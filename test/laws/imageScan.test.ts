@@ -20,6 +20,7 @@ import {
   writeContents,
 } from '../../shared-core/src/index.js';
 import { imageText } from '../support/images.js';
+import { loaded } from '../support/loaded.js';
 
 const fileOf = (notation: Notation, text: string, size: number): ImageFile => ({
   chunks: () => chunks(text, size),
@@ -79,7 +80,7 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
           const whole = bind(readRows(decode(Buffer.from(text)), notation), notation, EMPTY_PROFILE);
           assert.ok(!('asks' in scanned));
           assert.equal(scanned.rows.length, whole.rows.length);
-          assert.deepEqual(checkDump(scanned, NONE, NONE), checkDump(whole, NONE, NONE));
+          assert.deepEqual(checkDump(loaded(scanned, NONE, NONE)), checkDump(loaded(whole, NONE, NONE)));
         }),
         { numRuns: 1000 },
       );
@@ -94,7 +95,7 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
           if ('asks' in scanned) return;
           const whole = bind(readRows(decode(Buffer.from(text)), notation), notation, profile);
           const status = { kind: 'read', wrong: undefined, problems: 0 } as const;
-          assert.deepEqual(checkDump(scanned, status, NONE), checkDump(whole, status, NONE));
+          assert.deepEqual(checkDump(loaded(scanned, status, NONE)), checkDump(loaded(whole, status, NONE)));
           assert.deepEqual(
             scanned.states.map(({ state }) => state),
             whole.states.map(({ state }) => state),

@@ -19,6 +19,7 @@ import {
 } from '../../shared-core/src/index.js';
 import { demoDump } from '../support/demo.js';
 import { edited } from '../support/edits.js';
+import { loaded } from '../support/loaded.js';
 
 const dump = demoDump('rear-body.as-found.cfgdump');
 const volatile = new Set(dump.profile.volatile.flatMap(({ place }) => presentCells(dump.layout, place)).map(cellKey));
@@ -35,7 +36,7 @@ const writes = fc.array(
 const named = (name: string, one: Dump): NamedDump => ({
   name,
   dump: one,
-  problems: checkDump(one, { kind: 'none' }, { kind: 'none' }),
+  problems: checkDump(loaded(one, { kind: 'none' }, { kind: 'none' })),
 });
 
 describe('laws of the read-back', () => {

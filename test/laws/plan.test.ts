@@ -4,13 +4,12 @@ import { describe, it } from 'mocha';
 import {
   cellKey,
   compareDumps,
-  editsOf,
   type Option,
   type Profile,
-  planRestore,
   planRetrofit,
   presentCells,
   readRetrofit,
+  restore,
   say,
   textAfter,
   textOfRows,
@@ -99,18 +98,18 @@ describe('laws of plans', () => {
         }
         planned++;
         assert.equal(plan.modules.length, 2);
-        for (const { file, before: dump, after, writes } of plan.modules) {
+        for (const { file, before: dump, change } of plan.modules) {
+          const { after, edits, writes } = change;
           assert.deepEqual([after.wrongSums, wrongTotals(after)], [[], []]);
-          assert.equal(textAfter(dump.rows, editsOf(dump, writes)), textOfRows(after.rows));
+          assert.equal(textAfter(dump.rows, edits), textOfRows(after.rows));
           const locked = new Set(
             dump.profile.locked.flatMap(({ place }) => presentCells(dump.layout, place)).map(cellKey),
           );
           assert.ok(writes.every((write) => !locked.has(cellKey(write))));
-          const { backup } = dumps.find((one) => one.file === file) ?? assert.fail();
-          assert.ok(backup.kind === 'read');
-          const back = planRestore(after, backup.dump);
-          assert.ok(back.kind === 'edits');
-          assert.equal(compareDumps(backup.dump, back.after).identical, true);
+          const planned = { ...(dumps.find((one) => one.file === file) ?? assert.fail()), dump: after };
+          const back = restore(planned);
+          assert.ok(back.ok && planned.backup.kind === 'read');
+          assert.equal(compareDumps(planned.backup.dump, back.value.after).identical, true);
         }
       }),
       { numRuns: 300 },

@@ -13,7 +13,8 @@ function holds(text: string): void {
     assert.ok(span.end <= Math.max(1, text.length), `${JSON.stringify(span)} in ${text}`);
     assert.doesNotMatch(say(message), /undefined|NaN|\[object|\{\d\}/);
   }
-  assert.deepEqual(totalsInOrder(profile.totals), { ordered: profile.totals, circles: [] });
+  assert.deepEqual(totalsInOrder(profile.totals), profile.totals);
+  assert.equal(profile.flaw?.count ?? 0, problems.length);
 }
 
 describe('the reader of profiles, by law', () => {

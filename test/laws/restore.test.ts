@@ -3,20 +3,26 @@ import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import {
   afterWrites,
+  type BackupStatus,
   compareDumps,
   type Dump,
   linesToRestore,
-  planRestore,
   readOption,
   repairAll,
+  restore,
   setOptions,
   textAfter,
   textOfRows,
 } from '../../shared-core/src/index.js';
 import { demoDump, demoFile, demoProfile, dumpOf } from '../support/demo.js';
+import { conditionsOf } from '../support/edits.js';
+import { loaded, SOUND } from '../support/loaded.js';
 
 const BACKUP = demoDump('rear-body.as-found.cfgdump');
 const options = BACKUP.profile.options.filter(({ hazards }) => !hazards.includes('security'));
+
+const backedUp = (dump: Dump, backup = BACKUP) =>
+  loaded(dump, SOUND, { kind: 'read', dump: backup } satisfies BackupStatus);
 
 /** What a person can do to a dump: set an option, type over a digit, take a line out, put a line twice, repair all sums. */
 type Step =
@@ -44,10 +50,11 @@ function after(dump: Dump, taken: Step): Dump {
   const lines = dump.rows.map(({ text }) => text);
   switch (taken.kind) {
     case 'set': {
-      const result = setOptions(dump, [
-        { option: options[taken.option] as (typeof options)[0], raw: BigInt(taken.raw) },
-      ]);
-      return result.kind === 'writes' ? afterWrites(dump, result.writes) : dump;
+      const { id } = options[taken.option] as (typeof options)[0];
+      const result = setOptions(loaded(dump, SOUND), [{ id, to: { raw: BigInt(taken.raw) } }], {
+        despite: conditionsOf(dump),
+      });
+      return result.ok ? result.value.after : dump;
     }
     case 'type': {
       const line = lines[taken.row] ?? '';
@@ -67,26 +74,26 @@ function after(dump: Dump, taken: Step): Dump {
       return again(`${lines.join('')}${taken.label}: 00 01 02\n`);
     case 'repair': {
       const result = repairAll(dump, { totals: 'keep' });
-      return result.kind === 'writes' ? afterWrites(dump, result.writes) : dump;
+      return result.ok ? afterWrites(dump, result.value.writes) : dump;
     }
   }
 }
 
-describe('laws of the way back', () => {
-  it('after anything a person does, the way back ends at the backup byte for byte, and leaves what stands around the bytes', () => {
+describe('laws of restoring', () => {
+  it('after anything a person does, restoring ends at the backup byte for byte, and leaves what stands around the bytes', () => {
     fc.assert(
       fc.property(fc.array(step, { maxLength: 8 }), (steps) => {
         const worked = steps.reduce(after, demoDump('rear-body.cfgdump'));
-        const back = planRestore(worked, BACKUP);
-        if (back.kind === 'refused') {
+        const back = restore(backedUp(worked));
+        if (!back.ok) {
           // Only a line that stands twice is left to the person: which one is meant is anybody's guess.
           assert.ok(worked.layout.repeated.length > 0, JSON.stringify(back.why));
           return;
         }
-        const text = textAfter(worked.rows, back.edits);
+        const text = textAfter(worked.rows, back.value.edits);
         const returned = dumpOf(text, demoProfile('rear-body'));
         assert.equal(compareDumps(BACKUP, returned).identical, true);
-        assert.equal(textOfRows(back.after.rows), text);
+        assert.equal(textOfRows(back.value.after.rows), text);
         assert.deepEqual(headOf(text), headOf(textOfRows(worked.rows)));
       }),
       { numRuns: 300 },
@@ -100,10 +107,10 @@ describe('laws of the way back', () => {
         const unlike = linesToRestore(worked, BACKUP);
         const label = unlike[pick % Math.max(1, unlike.length)];
         if (label === undefined) return;
-        const back = planRestore(worked, BACKUP, [label]);
-        if (back.kind === 'refused') return;
+        const back = restore(backedUp(worked), [label]);
+        if (!back.ok) return;
         assert.deepEqual(
-          linesToRestore(back.after, BACKUP),
+          linesToRestore(back.value.after, BACKUP),
           unlike.filter((one) => one !== label),
         );
       }),
@@ -117,8 +124,11 @@ describe('laws of the way back', () => {
       const { options } = backup.profile;
       const set = (dump: Dump, which: number, raw: bigint): Dump | undefined => {
         const option = options[which % options.length] as (typeof options)[0];
-        const result = setOptions(dump, [{ option, raw }], { totals: 'keep', backup });
-        return result.kind === 'writes' ? afterWrites(dump, result.writes) : undefined;
+        const result = setOptions(backedUp(dump, backup), [{ id: option.id, to: { raw } }], {
+          despite: conditionsOf(dump),
+          elsewhere: true,
+        });
+        return result.ok ? result.value.after : undefined;
       };
       const setting = fc.tuple(fc.nat(), fc.bigInt(0n, 255n));
       fc.assert(
@@ -142,12 +152,12 @@ describe('laws of the way back', () => {
       .replace(/^18:.*\n/m, '')
       .replaceAll('\n', '\r\n');
     const dump = dumpOf(torn, demoProfile('rear-body'));
-    const back = planRestore(dump, BACKUP);
-    assert.ok(back.kind === 'edits');
-    const text = textOfRows(back.after.rows);
+    const back = restore(backedUp(dump));
+    assert.ok(back.ok);
+    const text = textOfRows(back.value.after.rows);
     assert.match(text, /^ 9: .* 20 A1 \| E7 # mine\r\n/m);
     assert.equal(text.match(/(?<!\r)\n/g), null);
-    assert.equal(compareDumps(BACKUP, back.after).identical, true);
+    assert.equal(compareDumps(BACKUP, back.value.after).identical, true);
   });
 
   it('is refused where the backup is of another vehicle, or was edited', () => {
@@ -159,7 +169,7 @@ describe('laws of the way back', () => {
     ] as const) {
       const text = demoFile('rear-body.as-found.cfgdump');
       assert.ok(text.includes(from));
-      assert.equal(planRestore(dump, dumpOf(text.replace(from, to), dump.profile)).kind, 'refused', to);
+      assert.equal(restore(backedUp(dump, dumpOf(text.replace(from, to), dump.profile))).ok, false, to);
     }
   });
 });

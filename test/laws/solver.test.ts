@@ -19,7 +19,7 @@ interface StoredSum {
   readonly order: 'big' | 'little';
 }
 
-/** A memory whose first sums follow each change and whose last ones must come to a value. */
+/** A memory with dependent sums that are made right after each change, and demands that must come to a value. */
 interface Case {
   readonly memory: Uint8Array;
   readonly free: readonly { readonly at: number; readonly mask: number }[];
@@ -255,12 +255,12 @@ function agree(answer: Answer, best: Best | undefined, free: readonly FreeByte[]
 /** Whether a change is measured in flipped bits: all demands are sums of single bits. */
 const inBits = ({ demands }: Case) => demands.every(({ spec }) => spec.method === 'xor' || spec.method === 'crc');
 
-function holdsAgainstBruteForce(given: Case): void {
+function agreesWithBruteForce(given: Case): void {
   const memory = settled(given.memory, given.dependentSums);
   const wanted = wantedOf(given, memory);
   const task = taskOf(given, memory, wanted);
   const answer = solveTask(task, plenty());
-  // Two sums of 16 bits that both follow can take too many values: then it says so.
+  // Two dependent sums of 16 bits have too many values to enumerate: then it says so.
   if (answer === undefined) return;
   const bits = inBits(given);
   agree(answer, bruteForce(given, memory, wanted, bits), task.free, bits);
@@ -275,14 +275,14 @@ function holdsAgainstBruteForce(given: Case): void {
 }
 
 describe('laws of the solver', () => {
-  it('says what trying every change says, for any sums with line sums and totals among them', () => {
-    fc.assert(fc.property(cases, holdsAgainstBruteForce), { numRuns: 120 });
+  it('agrees with brute force, for any sums with line sums and totals among them', () => {
+    fc.assert(fc.property(cases, agreesWithBruteForce), { numRuns: 120 });
   });
 
   it('and where sums of one kind lie inside each other', () => {
     const plain = casesOf(plainLine, addSpec, fc.constant(true));
     const bits = casesOf(crcSpec(8, 10), fc.oneof(xorSpec, crcSpec(8, 32)), fc.constant(true));
-    fc.assert(fc.property(fc.oneof(plain, bits), holdsAgainstBruteForce), { numRuns: 120 });
+    fc.assert(fc.property(fc.oneof(plain, bits), agreesWithBruteForce), { numRuns: 120 });
   });
 
   /** Up to five bytes under one congruence, or three under two with small moduli: all outcomes fit a table. */
@@ -320,7 +320,7 @@ describe('laws of the solver', () => {
       }),
     );
 
-  it('congruences over whole bytes: as counting every change byte by byte says', () => {
+  it('agrees with counting every change byte by byte, for congruences over whole bytes', () => {
     fc.assert(
       fc.property(congruences, ({ free, equations, targets }) => {
         const accepted = targets.map((target) => equations.map(({ modulus: m }, i) => BigInt(target[i] ?? 0) % m));

@@ -4,6 +4,7 @@ import { cpSync, existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, symli
 import { tmpdir } from 'node:os';
 import { delimiter, join, resolve } from 'node:path';
 import { after, before, describe, it } from 'mocha';
+import { whyNotStarted } from '../support/programs.js';
 
 /** An editor, the language of the block in the README that sets it up, and how it is made to carry out a script. */
 interface Editor {
@@ -72,7 +73,7 @@ for (const { name, language, command, args } of EDITORS) {
         encoding: 'utf8',
         timeout: 50_000,
       });
-      assert.ok(existsSync(REPORT), error?.message ?? stderr);
+      assert.ok(existsSync(REPORT), whyNotStarted(command, error) ?? error?.message ?? stderr);
       report = JSON.parse(readFileSync(REPORT, 'utf8'));
       assert.equal(report.failure, undefined, stderr);
     });

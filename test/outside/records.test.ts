@@ -10,9 +10,10 @@ import {
   type Notation,
   sRecord,
 } from '../../shared-core/src/index.js';
+import { loaded } from '../support/loaded.js';
 import * as published from './published.js';
 
-const codes = (dump: Dump) => checkDump(dump, { kind: 'none' }, { kind: 'none' }).map(({ code }) => code);
+const codes = (dump: Dump) => checkDump(loaded(dump, { kind: 'none' }, { kind: 'none' })).map(({ code }) => code);
 const open = (notation: Notation, text: string) =>
   bindText(notation.id === 'intel-hex' ? 'a.hex' : 'a.s19', text, EMPTY_PROFILE);
 

@@ -1,10 +1,11 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { bindText, checkDump, EMPTY_PROFILE, vinCheckDigit, vinWeightedSum } from '../../shared-core/src/index.js';
+import { loaded } from '../support/loaded.js';
 import { VINS } from './published.js';
 
 const problems = (vin: string) =>
-  checkDump(bindText('a.cfgdump', `@vin ${vin}\n`, EMPTY_PROFILE), { kind: 'none' }, { kind: 'none' }).filter(
+  checkDump(loaded(bindText('a.cfgdump', `@vin ${vin}\n`, EMPTY_PROFILE), { kind: 'none' }, { kind: 'none' })).filter(
     ({ code }) => code.startsWith('vin-'),
   );
 

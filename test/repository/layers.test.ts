@@ -13,14 +13,14 @@ const STOREYS = [
   ['scan'],
   ['convert'],
   ['checks', 'repair', 'options', 'compare', 'learn'],
+  ['actions'],
   ['jobs'],
   ['workspace'],
-  ['actions'],
   ['protocol'],
 ] as const;
 
 /** Libraries that need nothing from outside themselves either, so that the core still runs anywhere. */
-const LIBRARIES = /^(?:jsonc-parser|@noble\/hashes\/.+)$/;
+const LIBRARIES = /^(?:jsonc-parser|vscode-uri|@noble\/hashes\/.+)$/;
 
 const CORE = 'shared-core/src';
 const core = sourcesBelow(CORE);

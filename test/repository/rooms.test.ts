@@ -51,7 +51,7 @@ describe('the rooms around the core', () => {
   });
 
   it('only the entries of client and server know whether they run under Node.js or in a browser', () => {
-    const entries = /\/(?:nodeMain|browserMain|main|stdoutWriter)\.ts$/;
+    const entries = /\/(?:nodeMain|browserMain|main)\.ts$/;
     assert.deepEqual(
       importsThat(
         [...client, ...server].filter(({ path }) => path === 'client/src/main.ts' || !entries.test(path)),

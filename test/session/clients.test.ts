@@ -9,8 +9,8 @@ import type {
   WorkspaceEdit,
   WorkspaceSymbol,
 } from 'vscode-languageserver-protocol/node';
-import { nodeHost } from '../../server/src/nodeHost.js';
-import { BACKUP, type DumpParams, type Refusal } from '../../shared-core/src/index.js';
+import { createDiskHost } from '../../server/src/diskHost.js';
+import { BACKUP, type DumpParams, listFiles, type Refusal } from '../../shared-core/src/index.js';
 import { demoFile } from '../support/demo.js';
 import { bareConnection, FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
@@ -128,7 +128,12 @@ describe('documents that are no dumps in a folder', () => {
 
 describe('addresses and names that are odd', () => {
   it('of one document or folder are no harm to the others', async () => {
-    assert.deepEqual(await nodeHost.listFiles?.(['file://host/share', 'http://a/b', 'file:///no-such-folder']), []);
+    const { dumps, unlisted } = await listFiles(createDiskHost(), [
+      'file://host/share',
+      'http://a/b',
+      'file:///no-such-folder',
+    ]);
+    assert.deepEqual([dumps, unlisted.length], [[], 3]);
     await withServer(async (session) => {
       await session.open('file:///a/%zz.cfgdump', '1: 00\n');
       await session.open(DUMP, demoFile('rear-body.cfgdump'));

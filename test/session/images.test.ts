@@ -177,10 +177,13 @@ describe('a session over memory images', () => {
     assert.deepEqual(await ask(BALANCE_CHOICES, {}), { suggested: '0014' });
     const { title, detail, edit } = await ask(BALANCE_AT, { addresses: '10..11' });
     assert.equal(title, 'address 0010 from 01 to 02');
-    assert.equal(detail, 'the smallest of several ways with so few bytes');
+    assert.equal(detail, 'balanced by one byte; this is one way');
     assert.match(JSON.stringify(edit), /newText/);
     const alone = await ask(BALANCE_AT, { addresses: '0x14' });
-    assert.deepEqual([alone.title, alone.detail], ['address 0014 from 05 to 06', 'the only way with so few bytes']);
+    assert.deepEqual(
+      [alone.title, alone.detail],
+      ['address 0014 from 05 to 06', 'balanced by one byte; no other single byte allowed here could do it'],
+    );
     assert.match(String((await ask(BALANCE_AT, { addresses: 'zz' })).refused), /written in hex/);
     assert.match(String((await ask(BALANCE_AT, { addresses: '16' })).refused), /No byte is free/);
   });

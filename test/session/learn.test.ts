@@ -107,7 +107,7 @@ describe('learning in the editor', () => {
     assert.deepEqual(naming, { line: 0, column: 0, before: '@profile ', after: '\n', version: 1 });
     const [best] = rules;
     assert.ok(best);
-    assert.equal(best.lineSum, 'sum of 8 bits, over line number, data');
+    assert.equal(best.lineSum, '8-bit sum, over line number, data');
     // Lines that are alike count once.
     assert.deepEqual([best.lines, best.linesExplained, best.damaged, best.form], [14, 14, [], 'dump-text']);
     session.files.set(`${folder}new.dump-profile.json`, best.profile);

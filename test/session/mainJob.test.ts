@@ -110,7 +110,10 @@ describe('a session with the server', () => {
     // Three lines of FF need far more than two bytes can give.
     for (const line of [15, 16, 18]) await session.change(DUMP, line, 4, 22, 'FF FF FF FF  FF FF');
     const refused = (await session.actions(DUMP, 26, 8)).find(({ disabled }) => disabled);
-    assert.match(refused?.disabled?.reason ?? '', /Line 17 can take up −5C to \+A3 \(hex\), needed is −[0-9A-F]+/);
+    assert.match(
+      refused?.disabled?.reason ?? '',
+      /Lines 17, 16 together can take up −8C to \+172 \(hex\), needed is −[0-9A-F]+/,
+    );
   });
 
   it('tells about bytes and sums on hover', async () => {

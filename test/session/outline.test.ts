@@ -6,13 +6,14 @@ import { outlineOf } from '../../server/src/features/outline.js';
 import { createSession } from '../../server/src/session.js';
 import { bindText, EMPTY_PROFILE, readProfile } from '../../shared-core/src/index.js';
 import { demoFile } from '../support/demo.js';
+import { memoryHost } from '../support/memoryHost.js';
 import { FULL_CLIENT, serverSession } from '../support/serverSession.js';
 
 const URI = 'file:///demo/rear-body.cfgdump';
 
 const session = createSession(
   { processId: null, rootUri: null, workspaceFolders: null, capabilities: {} },
-  { readText: async () => undefined, listFiles: async () => [], translation: () => ({}) },
+  memoryHost(new Map()),
   {},
 );
 

@@ -42,7 +42,11 @@ describe('a retrofit in the editor', () => {
             '"trailer-sockt"',
             'The profile has no option "trailer-sockt"; "trailer-socket" is probably meant.',
           ],
-          ['retrofit-invalid', '"always"', '"always" is no value of Trailer tell-tale. It takes not shown, shown.'],
+          [
+            'retrofit-invalid',
+            '"always"',
+            '"always" is no value of Trailer tell-tale. It takes not shown (0), shown (1).',
+          ],
         ],
       );
     });

@@ -4,8 +4,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { describe, it } from 'mocha';
+import { createDiskHost } from '../../server/src/diskHost.js';
 import { openSnapshot } from '../../server/src/documents.js';
-import { nodeHost } from '../../server/src/nodeHost.js';
 import { createSession } from '../../server/src/session.js';
 import { demoFile } from '../support/demo.js';
 import { FULL_CLIENT, serverSession } from '../support/serverSession.js';
@@ -23,11 +23,12 @@ describe('the files of the workspace', () => {
       put(folder, 'node_modules/c.cfgdump');
       put(folder, '.git/d.cfgdump');
       const address = (name: string) => pathToFileURL(join(folder, name)).toString();
-      assert.deepEqual(await session.workspace(), {
+      assert.deepEqual(await session.list(), {
         dumps: [address('a.cfgdump'), address('deep/er/b.HEX')],
         profiles: [address('deep/p.dump-profile.json')],
         retrofits: [address('hitch.retrofit.json')],
         cards: [address('hitch.2026-03-02.job-card.md')],
+        unlisted: [],
       });
     });
   });
@@ -35,7 +36,7 @@ describe('the files of the workspace', () => {
   it('include what is open and not saved yet', async () => {
     await inFolder(async (_, session) => {
       openIn(session, 'untitled:new.cfgdump', 1, '1: 00');
-      assert.deepEqual((await session.workspace()).dumps, ['untitled:new.cfgdump']);
+      assert.deepEqual((await session.list()).dumps, ['untitled:new.cfgdump']);
     });
   });
 
@@ -77,7 +78,7 @@ async function inFolder(run: (folder: string, session: ReturnType<typeof createS
       capabilities: {},
       workspaceFolders: null,
     };
-    await run(folder, createSession(client, nodeHost, {}));
+    await run(folder, createSession(client, createDiskHost(), {}));
   } finally {
     rmSync(folder, { recursive: true });
   }
@@ -95,7 +96,7 @@ describe('dumps that name a profile', () => {
       put(folder, 'a.hex', image);
       put(folder, 'sealed.hex', `${image}; @seal sha256:00\n`);
       put(folder, 'b.hex', ':00000001FF\n');
-      const found = await session.unsealed();
+      const found = await session.files.unsealed();
       assert.deepEqual(
         found.map(({ file, profileFile }) => [file, profileFile]),
         [
@@ -115,7 +116,7 @@ describe('folders of the workspace', () => {
       put(folder, 'one/a.cfgdump');
       put(folder, 'two/b.cfgdump');
       session.setFolders([pathToFileURL(join(folder, 'two')).toString()]);
-      assert.deepEqual((await session.workspace()).dumps, [pathToFileURL(join(folder, 'two/b.cfgdump')).toString()]);
+      assert.deepEqual((await session.list()).dumps, [pathToFileURL(join(folder, 'two/b.cfgdump')).toString()]);
     });
   });
 });

@@ -1,16 +1,16 @@
 import assert from 'node:assert/strict';
-import { afterWrites, type Dump, readOptionValue, setOptions, textOfRows } from '../../shared-core/src/index.js';
+import { type Dump, say, setOptions, textOfRows } from '../../shared-core/src/index.js';
 import { dumpOf } from './demo.js';
+import { loaded, SOUND } from './loaded.js';
 
 /** A dump with an option set in words and all sums kept right. */
 export function set(dump: Dump, id: string, words: string): Dump {
-  const option = dump.profile.options.find((one) => one.id === id);
-  assert.ok(option);
-  const value = readOptionValue(option, words);
-  assert.ok('raw' in value);
-  const repair = setOptions(dump, [{ option, raw: value.raw }]);
-  assert.ok(repair.kind === 'writes');
-  return afterWrites(dump, repair.writes);
+  const change = setOptions(loaded(dump, SOUND), [{ id, to: { written: words } }], {
+    despite: conditionsOf(dump),
+    elsewhere: true,
+  });
+  assert.ok(change.ok, change.ok ? '' : say(change.why));
+  return change.value.after;
 }
 
 /** A dump of lines after a change of its text. */
@@ -21,4 +21,9 @@ export function edited(dump: Dump, change: (text: string) => string): Dump {
 /** A dump in work: without the seal and the time of what was found. */
 export function unsealed(dump: Dump): Dump {
   return edited(dump, (text) => text.replace(/^@(?:seal|taken).*\n/gm, ''));
+}
+
+/** Ids of all options that conditions of a dump's profile mention: whoever accepts these accepts any value. */
+export function conditionsOf({ profile }: Dump): readonly string[] {
+  return profile.options.flatMap(({ needs, excludes }) => [...needs, ...excludes].map(({ option }) => option));
 }

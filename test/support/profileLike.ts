@@ -1,4 +1,5 @@
 import fc from 'fast-check';
+import { sumJson } from './sums.js';
 
 const KEYS = [
   ...['module', 'lines', 'addresses', 'lineSum', 'totals', 'balance', 'options', 'locked', 'volatile', 'notation'],
@@ -18,7 +19,7 @@ const KEYS = [
     'width',
     'poly',
   ],
-  ...['pattern', '__proto__', 'constructor', ''],
+  ...['pattern', 'appliesTo', 'part', 'absent', 'length', 'note', 'hazard', '__proto__', 'constructor', ''],
 ];
 
 const WORDS = [
@@ -63,29 +64,31 @@ function object(all: Keys, some: Keys = {}): fc.Arbitrary<object> {
 const bothOf = (one: fc.Arbitrary<object>, other: fc.Arbitrary<object>) =>
   fc.tuple(one, other).map((parts): object => Object.assign({}, ...parts));
 
-const place = fc.oneof(
-  object({ line: number, byte: number }),
-  object({ line: number, bytes: oneOf('1', '2-3', 1, '1-2') }),
+const note = { note: oneOf('remark', [], ['a', 'b']) };
+const byAddress = fc.oneof(
   object({ address: number }, { bytes: oneOf(1, '0x2', '3') }),
+  object({ address: number, length: oneOf(1, '0x2', '3') }, note),
+  object({ from: oneOf(1, '0x2'), to: oneOf(2, '0x3') }),
 );
+const place = fc.oneof(
+  object({ line: number, byte: number }, note),
+  object({ line: number, bytes: oneOf('1', '2-3', 1, '1-2') }),
+  byAddress,
+);
+/** Where a line without bytes is meant as a whole. */
+const region = fc.oneof({ arbitrary: place, weight: 4 }, { arbitrary: object({ line: number }), weight: 1 });
 
 const order = oneOf('big', 'little');
-const sum = fc.oneof(
-  object(
-    { method: oneOf('add') },
+/** Sums as the methods take them, and now and then with a parameter that does not fit. */
+const sum = bothOf(
+  sumJson,
+  fc.oneof(
+    { arbitrary: fc.constant({}), weight: 8 },
     {
-      bits: oneOf(8, 16, 24, 32, '0x10', '8'),
-      unit: oneOf(1, 2, '0x4'),
-      complement: oneOf('ones'),
-      start: number,
-      order,
+      arbitrary: object({}, { bits: oneOf(24, '0x8', 12), unit: number, start: number, model: oneOf('CRC-9') }),
+      weight: 1,
     },
   ),
-  object({ method: oneOf('add-end-around', 'fletcher') }, { bits: oneOf(16, '0x20', 8), order }),
-  object({ method: oneOf('xor') }, { bits: oneOf(8, 16, 32, '0x8', 24), start: number, order }),
-  object({ method: oneOf('adler') }, { order }),
-  object({ method: oneOf('crc'), model: oneOf('CRC-8/SMBUS', 'CRC-16/MODBUS', 'CRC-9') }),
-  object({ method: oneOf('crc'), width: oneOf(8, '0x10', 64), poly: number }, { init: number, refin: fc.boolean() }),
 );
 
 const words = fc.dictionary(number.map(String), fc.string(), { maxKeys: 3 });
@@ -111,7 +114,7 @@ const option = [
       bits: oneOf('7-0', '7-4', '0-4', 8),
       order,
       title: fc.string(),
-      hazard: oneOf('lighting', 'other'),
+      hazard: oneOf('lighting', 'other', ['security'], ['braking', 'other']),
       needs: list(object({ option: oneOf('a', 'b'), in: list(number), profile: oneOf('other.dump-profile.json') })),
     },
   ),
@@ -148,10 +151,12 @@ const parts: Keys = {
   notation: oneOf('dump-text', 'intel-hex', { pattern: '{label}: {data}' }, { pattern: 'x' }),
   lineSum: bothOf(sum, object({}, { ...over, labelBytes: oneOf(1, '0x2', 9) })),
   totals: list(total),
-  balance: list(place),
+  balance: list(region),
   options: list(option),
-  locked: list(bothOf(place, object({}, { why: fc.string() }))),
-  volatile: list(place),
+  locked: list(bothOf(region, object({}, { why: fc.string() }))),
+  volatile: list(region),
+  absent: list(byAddress),
+  appliesTo: object({}, { part: list(fc.string()), software: oneOf(['03*'], '03*', []), ...note }),
 };
 const onePart = fc.oneof(...Object.entries(parts).map(([key, value]) => object({ [key]: value })));
 

@@ -17,7 +17,7 @@ import {
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import { startServer } from '../../server/src/server.js';
 import { translationFor } from '../../server/src/translation.js';
-import { canonicalUri } from '../../server/src/uri.js';
+import { memoryHost } from './memoryHost.js';
 
 /** A server with a client at the other end of two streams in memory, and files that exist only here. */
 export interface ServerSession {
@@ -48,12 +48,11 @@ export function bareConnection(): Pick<ServerSession, 'connection' | 'files'> & 
   const up = new PassThrough();
   const down = new PassThrough();
   const files = new Map<string, string>();
-  startServer(createConnection(new StreamMessageReader(up), new StreamMessageWriter(down)), {
-    // As a disk does: a file has its name, in whatever form an address writes it.
-    readText: async (uri) => [...files].find(([name]) => canonicalUri(name) === canonicalUri(uri))?.[1],
-    listFiles: async () => [...files.keys()],
-    translation: (locale) => translationFor(locale, 'l10n'),
-  });
+  startServer(
+    createConnection(new StreamMessageReader(up), new StreamMessageWriter(down)),
+    memoryHost(files),
+    (locale) => translationFor(locale, 'l10n'),
+  );
   const connection = createProtocolConnection(new StreamMessageReader(down), new StreamMessageWriter(up));
   connection.listen();
   const stop = () => {
@@ -75,7 +74,8 @@ export async function serverSession(
   connection.onRequest('client/registerCapability', registered);
   const initialized = await connection.sendRequest<InitializeResult>('initialize', {
     processId: null,
-    rootUri: null,
+    // All files of the memory are in the workspace.
+    rootUri: 'file:///',
     capabilities,
     initializationOptions,
     ...(locale !== undefined && { locale }),

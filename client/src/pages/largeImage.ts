@@ -1,8 +1,8 @@
 import * as vscode from 'vscode';
-import { LARGEST_FILE } from '../../../shared-core/src/index.js';
+import { LARGEST_FILE, type Phrase, say } from '../../../shared-core/src/index.js';
 import { IMAGE_ENDINGS } from '../activeDump.js';
 import { inform } from '../ui.js';
-import { html } from './html.js';
+import { type Html, html } from './html.js';
 import { type ImagePage, imagePage, readImage } from './largeImagePage.js';
 import { type Page, pageHtml } from './page.js';
 
@@ -51,8 +51,10 @@ const provider: vscode.CustomReadonlyEditorProvider = {
     let page: ImagePage | undefined;
     const load = async (): Promise<void> => {
       const image = await readImage(uri);
-      page = imagePage(uri, image);
-      webview.html = pageHtml(imageView.content(page));
+      page = image.ok ? imagePage(uri, image.value) : undefined;
+      webview.html = pageHtml(
+        page === undefined ? { title: name, body: image.ok ? html`` : refusal(image.why) } : imageView.content(page),
+      );
     };
     const folder = vscode.Uri.joinPath(uri, '..');
     const name = uri.path.split('/').at(-1) ?? '';
@@ -70,3 +72,7 @@ const provider: vscode.CustomReadonlyEditorProvider = {
     await load();
   },
 };
+
+function refusal(why: Phrase): Html {
+  return html`<p role="alert">${say(why, vscode.l10n.bundle ?? {})}</p>`;
+}

@@ -3,20 +3,21 @@ import {
   checkDump,
   checksumOf,
   crcModel,
-  EMPTY_PROFILE,
+  createWorkspace,
+  done,
+  headerValue,
   hex,
   type ImageBytesView,
-  type ImageFile,
-  notationOf,
   type Problem,
-  type ProfileStatus,
+  phrase,
+  type Result,
   readAddressRange,
   readImageBytes,
-  readProfile,
+  refuse,
   say,
-  scanImage,
   valueOver,
 } from '../../../shared-core/src/index.js';
+import { editorHost } from '../files.js';
 import { escaped } from './html.js';
 import type { PageContent } from './page.js';
 
@@ -36,38 +37,23 @@ export interface ReadImage {
   readonly view: ImageBytesView;
 }
 
-/** Reads a file as the editor sees it, of any size, and checks it with the profile that it names. */
-export async function readImage(uri: vscode.Uri): Promise<ReadImage> {
-  const bytes = await vscode.workspace.fs.readFile(uri);
-  const decoder = new TextDecoder();
-  const notation = notationOf(uri.path, decoder.decode(bytes.subarray(0, 4096)));
-  const file: ImageFile = { chunks: () => [bytes], notation, decode: (line) => decoder.decode(line) };
-  const { problems, profile } = await check(uri, file);
-  return { notation: notation.id, size: bytes.length, problems, profile, view: readImageBytes(file) };
-}
-
-async function check(uri: vscode.Uri, file: ImageFile): Promise<Pick<ReadImage, 'problems' | 'profile'>> {
-  const first = scanImage(file);
-  const named = 'asks' in first && first.asks === 'profile' ? first.value : undefined;
-  const reading = named === undefined ? undefined : await readProfileBeside(uri, named);
-  const status: ProfileStatus =
-    reading === undefined
-      ? { kind: 'none' }
-      : { kind: 'read', wrong: reading.problems[0]?.message, problems: reading.problems.length };
-  const bound = reading === undefined ? first : scanImage(file, reading.profile);
-  // Where all rows are asked for, the sums of the profile are left to the command line.
-  const dump = 'asks' in bound ? scanImage(file, EMPTY_PROFILE) : bound;
-  if ('asks' in dump) return { problems: [], profile: undefined };
-  return { problems: checkDump(dump, status, { kind: 'none' }), profile: 'asks' in bound ? undefined : named };
-}
-
-async function readProfileBeside(uri: vscode.Uri, name: string) {
-  try {
-    const text = await vscode.workspace.fs.readFile(vscode.Uri.joinPath(uri, '..', name));
-    return readProfile(new TextDecoder().decode(text));
-  } catch {
-    return undefined;
-  }
+/** Reads a file of any size as it is saved, and checks it as the command line does. */
+export async function readImage(uri: vscode.Uri): Promise<Result<ReadImage>> {
+  const workspace = createWorkspace(editorHost);
+  return workspace.open(uri.toString(), { rows: 'needed' }, async ({ size, image, load }) => {
+    const file = image();
+    if (file === undefined) return refuse(phrase('This file is no memory image. Open it as text.'));
+    const loaded = await load();
+    if (!loaded.ok) return loaded;
+    const { dump, profile } = loaded.value;
+    return done({
+      notation: file.notation.id,
+      size,
+      problems: checkDump(loaded.value),
+      profile: profile.kind === 'none' ? undefined : headerValue(dump, 'profile'),
+      view: readImageBytes(file),
+    });
+  });
 }
 
 /** The page of an image, and what it answers to its own questions. */

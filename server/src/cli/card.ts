@@ -1,46 +1,59 @@
-import { basename, dirname, resolve } from 'node:path';
+import { basename } from 'node:path';
 import {
   type CardModule,
   checkDump,
   jobCard,
+  type LoadedDump,
   type NamedDump,
   phrase,
+  resolveUri,
   whyNoCard,
 } from '../../../shared-core/src/index.js';
-import type { Call, Outcome } from './command.js';
+import { type Call, command, type Outcome } from './command.js';
 import { Failure } from './failure.js';
-import { writeWhole } from './files.js';
-import { type Loaded, load, loadRetrofit } from './load.js';
-import { type FindModules, otherModulesAmong } from './otherModules.js';
+import { loadRetrofit, uriOf } from './load.js';
+import { OUT, PROFILE, text } from './options.js';
+import { howToUse } from './readCall.js';
 import { say } from './say.js';
 
+const OPTIONS = {
+  retrofit: text('FILE', phrase('with the checks and the work around it')),
+  ...PROFILE,
+  ...OUT,
+};
+
 /** The job card of one or several modules, from pairs of dumps: as found, and as planned. */
-export function card({ files, profile, retrofit: retrofitFile, out }: Call): Outcome {
-  if (files.length === 0 || files.length % 2 === 1)
-    throw new Failure(phrase('Use: countersum card BEFORE AFTER, and so on for each module of the job'));
-  const retrofit = retrofitFile === undefined ? undefined : loadRetrofit(retrofitFile);
-  const folder = dirname(resolve(retrofitFile ?? '.'));
-  const modulesOf = otherModulesAmong(files);
-  const modules = Array.from({ length: files.length / 2 }, (_, i): CardModule => {
-    const [before, after] = [load(files[2 * i] as string, profile), load(files[2 * i + 1] as string, profile)];
-    const change = retrofit?.changes.find(({ profile: path }) => resolve(folder, path) === after.profilePath);
-    return { before: named(before, modulesOf), after: named(after, modulesOf), change };
-  });
+export const card = command({
+  name: 'card',
+  arguments: 'BEFORE AFTER…',
+  does: phrase('the job card as Markdown; a pair of dumps for each module'),
+  options: OPTIONS,
+  run: makeCard,
+});
+
+async function makeCard({ files, profile, retrofit: retrofitFile, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
+  if (files.length % 2 === 1) throw new Failure(howToUse(card));
+  const retrofit = retrofitFile === undefined ? undefined : await loadRetrofit(disk, retrofitFile);
+  const modules: CardModule[] = [];
+  for (let i = 0; i < files.length; i += 2) {
+    const before = await disk.load(files[i] as string, profile);
+    const after = await disk.load(files[i + 1] as string, profile);
+    const change = retrofit?.changes.find(
+      ({ profile: path }) => resolveUri(uriOf(retrofitFile ?? ''), path) === after.profileFile,
+    );
+    modules.push({ before: named(before), after: named(after), change });
+  }
   const refused = whyNoCard(modules);
   if (refused !== undefined) throw new Failure(refused);
-  const { text, open } = jobCard({ modules, retrofit, time: new Date().toISOString() }, (said) => say(said));
-  if (out !== undefined) writeWhole(out, text);
-  const matters = open.map((said) => say(said));
+  const { text: page, open } = jobCard({ modules, retrofit, time: new Date().toISOString() }, (said) => say(said));
   return {
-    status: matters.length === 0 ? 0 : 1,
-    text: out === undefined ? text : '',
-    json: { ...(out === undefined && { text }), open: matters },
+    status: open.length === 0 ? 0 : 1,
+    document: { content: page, inJson: true },
+    json: { open: open.map((said) => say(said)) },
   };
 }
 
 /** A dump under its name, with all that is wrong with it. */
-export function named(loaded: Loaded, modulesOf: FindModules): NamedDump {
-  const { file, dump, profile, backup, profilePath } = loaded;
-  const problems = checkDump(dump, profile, backup, modulesOf(file, dump, profilePath));
-  return { name: basename(file), dump, problems };
+export function named(loaded: LoadedDump): NamedDump {
+  return { name: basename(loaded.name), dump: loaded.dump, problems: checkDump(loaded) };
 }

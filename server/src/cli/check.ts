@@ -1,55 +1,98 @@
-import { checkDump, labelText, type Problem, phrase } from '../../../shared-core/src/index.js';
-import type { Call, Outcome } from './command.js';
+import {
+  checkDump,
+  headerValue,
+  kindOf,
+  labelText,
+  listed,
+  type Phrase,
+  phrase,
+  statusOf,
+  summaryOf,
+  type Verdict,
+  verdictOf,
+  verdictOfText,
+} from '../../../shared-core/src/index.js';
+import { checkProfile, checkRetrofitFile } from './checkJson.js';
+import { type Call, command, type Outcome } from './command.js';
 import { Failure } from './failure.js';
-import { expandFolders } from './files.js';
-import { load, scan } from './load.js';
-import { otherModulesAmong } from './otherModules.js';
+import type { Found } from './found.js';
+import type { Disk } from './load.js';
+import { PROFILE } from './options.js';
+import { showProgress } from './print.js';
 import { say } from './say.js';
 
 /** All problems of all files; folders are walked. */
-export function check({ files, profile }: Call, progress: (done: number, of: number) => void): Outcome {
-  const names = expandFolders(files);
+export const check = command({
+  name: 'check',
+  arguments: 'FILE…',
+  does: phrase('all problems of dumps, profiles and retrofits; folders are walked'),
+  options: PROFILE,
+  run: checkFiles,
+});
+
+interface Checked {
+  readonly name: string;
+  readonly notation: string | null;
+  readonly profile: string | null;
+  readonly problems: readonly Found[];
+  readonly verdict: Verdict;
+}
+
+async function checkFiles({ files, profile, disk }: Call<typeof PROFILE>): Promise<Outcome> {
+  const names = await disk.expand(files, ['dumps', 'profiles', 'retrofits']);
   if (names.length === 0)
     throw new Failure(phrase('No dump was found there. Dumps are files with the ending ".cfgdump".'));
-  const modulesOf = otherModulesAmong(names);
-  const checked = names.map((file, index) => {
-    progress(index, names.length);
-    const loaded = scan(file, profile) ?? load(file, profile);
-    const { dump, profile: status, backup, profilePath } = loaded;
-    return { loaded, problems: checkDump(dump, status, backup, modulesOf(file, dump, profilePath)) };
-  });
-  progress(names.length, names.length);
-  const all = checked.flatMap(({ problems }) => problems);
-  const errors = all.filter(({ severity }) => severity === 'error').length;
-  const warnings = all.filter(({ severity }) => severity === 'warning').length;
-  const lines = checked.flatMap(({ loaded, problems }) =>
-    problems.map(
-      (problem) =>
-        `${loaded.file}:${problem.row + 1}:${problem.start + 1}: ${problem.severity} ${problem.code}: ${say(problem.message)}`,
-    ),
-  );
-  const summary =
-    errors + warnings === 0
-      ? phrase('{0} checked, all good', names.length)
-      : phrase('Errors: {0}, warnings: {1}', errors, warnings);
+  const checked: Checked[] = [];
+  for (const [index, name] of names.entries()) {
+    showProgress(index, names.length);
+    checked.push(await checkFile(disk, name, profile));
+  }
+  showProgress(names.length, names.length);
+  const count = (of: (verdict: Verdict) => number) => checked.reduce((sum, { verdict }) => sum + of(verdict), 0);
   return {
-    status: errors + warnings === 0 ? 0 : 1,
-    text: [...lines, say(summary)].join('\n'),
+    status: statusOf(checked),
+    says: [
+      ...checked.flatMap(({ name, problems }) => problems.map((problem) => inWords(name, problem))),
+      ...summaryOf(checked),
+    ],
     json: {
-      files: checked.map(({ loaded, problems }) => ({
-        file: loaded.file,
-        notation: loaded.dump.notation.id,
-        profile: loaded.profileFile ?? null,
+      files: checked.map(({ name, notation, profile: named, problems, verdict }) => ({
+        file: name,
+        notation,
+        profile: named,
+        unchecked: verdict.unchecked.map((said) => say(said)),
         problems: problems.map(toJson),
       })),
-      errors,
-      warnings,
+      errors: count(({ errors }) => errors),
+      warnings: count(({ warnings }) => warnings),
     },
   };
 }
 
+async function checkFile(disk: Disk, name: string, profile: string | undefined): Promise<Checked> {
+  const kind = kindOf(name);
+  if (kind === 'profiles' || kind === 'retrofits') {
+    const problems = kind === 'profiles' ? await checkProfile(disk, name) : await checkRetrofitFile(disk, name);
+    return { name, notation: null, profile: null, problems, verdict: verdictOfText(problems) };
+  }
+  const loaded = await disk.load(name, profile, 'needed');
+  const problems = checkDump(loaded);
+  return {
+    name,
+    notation: loaded.dump.notation.id,
+    profile: profile ?? headerValue(loaded.dump, 'profile') ?? null,
+    problems,
+    verdict: verdictOf(loaded, problems),
+  };
+}
+
+function inWords(file: string, { row, start, severity, code, message }: Found): Phrase {
+  const place = listed([file, String(row + 1), String(start + 1)], ':');
+  return listed([place, listed([`${severity} ${code}`, message], ': ')], ': ');
+}
+
 /** Lines and columns are counted from 1, columns in UTF-16 units, the end column exclusive. */
-function toJson({ code, severity, message, label, row, start, end, expected, found }: Problem): object {
+function toJson({ code, severity, message, label, row, start, endRow = row, end, expected, found }: Found): object {
   return {
     code,
     severity,
@@ -57,7 +100,7 @@ function toJson({ code, severity, message, label, row, start, end, expected, fou
     ...(label === undefined ? {} : { label: labelText(label) }),
     line: row + 1,
     column: start + 1,
-    endLine: row + 1,
+    endLine: endRow + 1,
     endColumn: end + 1,
     ...(expected === undefined ? {} : { expected }),
     ...(found === undefined ? {} : { found }),

@@ -1,41 +1,102 @@
-import { phrase } from '../../../shared-core/src/index.js';
-import { Failure } from './failure.js';
+import type { NotationId, Phrase, TextSink } from '../../../shared-core/src/index.js';
+import type { Disk } from './load.js';
+import type { Options, ValuesOf } from './options.js';
+import { type Accepts, readCall } from './readCall.js';
 
-/** What a command is called with, after the command line has been taken apart. */
-export interface Call {
+/** What a command is called with: its files, whether a script reads the answer, its way to files, and its options. */
+export type Call<O extends Options = Options> = ValuesOf<O> & {
   readonly files: readonly string[];
-  /** Files named after `--with` and `--without`. */
-  readonly groups: { readonly with: readonly string[]; readonly without: readonly string[] };
-  readonly profile: string | undefined;
   readonly json: boolean;
+  readonly disk: Disk;
+};
+
+/** Everything about one command: its usage, its help, what it accepts and what it does follow from this. */
+export interface CommandSpec<O extends Options> extends Accepts {
+  readonly does: Phrase;
+  readonly options: O;
+  readonly run: (call: Call<O>) => Outcome | Promise<Outcome>;
+}
+
+/** A command that has been declared; `prepare` reads the words behind its name. */
+export interface Command extends Omit<CommandSpec<Options>, 'run'> {
+  readonly prepare: (words: readonly string[]) => Prepared;
+}
+
+/** A command with all that it is called with. */
+export interface Prepared {
+  readonly json: boolean;
+  /** Whatever was named as a file or folder to work on. */
+  readonly places: readonly string[];
+  readonly destination: Destination;
+  readonly run: (disk: Disk) => Promise<Outcome>;
+}
+
+/** Where the result goes, as far as the command line says so. */
+export interface Destination {
   readonly write: boolean;
   readonly out: string | undefined;
-  /** Equipment whose name in the headers of dumps says which group they belong to. */
-  readonly tag: string | undefined;
-  /** A dump to plan trials on. */
-  readonly trials: string | undefined;
-  /** What an option that was found is to be called in the profile. */
-  readonly add: string | undefined;
-  readonly balance: string | undefined;
-  readonly retotal: boolean;
-  readonly lines: boolean;
-  readonly to: string | undefined;
-  readonly width: string | undefined;
-  readonly retrofit: string | undefined;
+  readonly force: boolean;
 }
 
-/** What a command says and how it ends: 0 good, 1 problems found or a difference. */
+export function command<O extends Options>(spec: CommandSpec<O>): Command {
+  return {
+    ...spec,
+    prepare: (words) => {
+      const { values, files, json } = readCall(spec, words);
+      const { write, out, force } = values;
+      return {
+        json,
+        places: [...files, ...groupsIn(spec.options).flatMap((name) => listIn(values[name]))],
+        destination: {
+          write: write === true,
+          out: typeof out === 'string' ? out : undefined,
+          force: force === true,
+        },
+        // `readCall` gives each option of the command what its kind promises, which types cannot follow.
+        run: async (disk) => spec.run({ ...(values as ValuesOf<O>), files, json, disk }),
+      };
+    },
+  };
+}
+
+function groupsIn(options: Options): readonly string[] {
+  return Object.keys(options).filter((name) => options[name]?.kind === 'group');
+}
+
+function listIn(value: unknown): readonly string[] {
+  return Array.isArray(value) ? value.map(String) : [];
+}
+
+/** What a command says and makes, and how it ends: 0 good, 1 problems found or a difference, 2 not to be had. */
 export interface Outcome {
-  readonly status: 0 | 1;
-  /** Text for a person; printed unless JSON is asked for. */
-  readonly text: string;
-  readonly json: unknown;
-  /** Lines for the person at the terminal, beside the answer. */
-  readonly notes?: readonly string[];
+  readonly status: 0 | 1 | 2;
+  /** Sentences for a person, a line each; left out where the document itself is printed. */
+  readonly says?: readonly Phrase[];
+  /** What the command makes: it goes to a file, or to standard output. */
+  readonly document?: Document;
+  /** Files that get a new text, all or none. */
+  readonly rewrites?: readonly Rewrite[];
+  /** What a person must know before anything is written. */
+  readonly cautions?: readonly Phrase[];
+  /** Sentences beside the answer. */
+  readonly notes?: readonly Phrase[];
+  readonly json: object;
 }
 
-export function onlyFile(files: readonly string[]): string {
-  const [file, ...others] = files;
-  if (file === undefined || others.length > 0) throw new Failure(phrase('Name one file.'));
-  return file;
+/** A text that a command makes, whole or in pieces. */
+export interface Document {
+  readonly content: string | ((sink: TextSink) => void);
+  /** How a dump is written; undefined for pages and profiles. */
+  readonly form?: NotationId;
+  /** The file that `--write` replaces, with the text that it had when it was read. */
+  readonly of?: { readonly file: string; readonly before: string };
+  /** Whether JSON contains it as "text" where it goes to no file. */
+  readonly inJson?: boolean;
+}
+
+/** A file, the text that it had when it was read, and the one that it is to get. */
+export interface Rewrite {
+  readonly file: string;
+  readonly before: string;
+  readonly text: string;
 }

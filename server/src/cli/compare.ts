@@ -8,18 +8,23 @@ import {
   otherIdentity,
   phrase,
 } from '../../../shared-core/src/index.js';
-import type { Call, Outcome } from './command.js';
+import { type Call, command, type Outcome } from './command.js';
 import { Failure } from './failure.js';
-import { load } from './load.js';
-import { say } from './say.js';
+import { PROFILE } from './options.js';
 
 /** What differs between two dumps, each byte explained by the profile of the second. */
-export function compare({ files, profile }: Call): Outcome {
-  const [first, second, ...others] = files;
-  if (first === undefined || second === undefined || others.length > 0)
-    throw new Failure(phrase('Use: countersum compare BEFORE AFTER'));
-  const before = load(first, profile).dump;
-  const after = load(second, profile).dump;
+export const compare = command({
+  name: 'compare',
+  arguments: 'BEFORE AFTER',
+  does: phrase('what differs, each byte explained'),
+  options: PROFILE,
+  run: compareFiles,
+});
+
+async function compareFiles({ files, profile, disk }: Call<typeof PROFILE>): Promise<Outcome> {
+  const [first = '', second = ''] = files;
+  const { dump: before } = await disk.load(first, profile);
+  const { dump: after } = await disk.load(second, profile);
   const identity = otherIdentity(before, after);
   if (identity !== undefined) {
     throw new Failure(
@@ -32,9 +37,7 @@ export function compare({ files, profile }: Call): Outcome {
   const comparison = compareDumps(before, after);
   return {
     status: comparison.identical ? 0 : 1,
-    text: comparisonInWords(comparison)
-      .map((said) => say(said))
-      .join('\n'),
+    says: comparisonInWords(comparison),
     json: {
       identical: comparison.identical,
       lines: comparison.lines.map(lineToJson),

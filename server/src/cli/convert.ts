@@ -2,6 +2,7 @@ import {
   type Contents,
   type ConvertTarget,
   contentsOf,
+  done,
   lostIn,
   MOST_WIDTH,
   type NoContents,
@@ -12,56 +13,61 @@ import {
   type TextSink,
   writeContents,
 } from '../../../shared-core/src/index.js';
-import { type Call, type Outcome, onlyFile } from './command.js';
+import { type Call, command, type Outcome } from './command.js';
 import { Failure } from './failure.js';
-import { STDIN, textBy, writeToStdout, writeWholeBy } from './files.js';
-import { imageFile, load } from './load.js';
+import { type Disk, must, uriOf } from './load.js';
+import { choice, number, OUT, PROFILE } from './options.js';
 import { say } from './say.js';
 
-const TARGETS: Readonly<Record<ConvertTarget, true>> = { 'dump-text': true, 'intel-hex': true, 's-record': true };
+const TARGETS: readonly ConvertTarget[] = ['dump-text', 'intel-hex', 's-record'];
+
+const OPTIONS = {
+  to: choice(TARGETS, phrase('how the result is written')),
+  width: number(1, MOST_WIDTH, phrase('data bytes in a line (16)')),
+  ...OUT,
+  ...PROFILE,
+};
 
 /** The same bytes at the same addresses in another notation. */
-export function convert({ files, profile, to, width, out, write, json }: Call): Outcome {
-  const file = onlyFile(files);
-  if (write) throw new Failure(phrase('A conversion does not replace its source. Give --out FILE.'));
-  if (to === undefined || !isTarget(to)) {
-    throw new Failure(phrase('Say what to convert to: --to {0}.', Object.keys(TARGETS).join(', ')));
-  }
-  const { from, contents } = readContents(file, profile);
+export const convert = command({
+  name: 'convert',
+  arguments: 'FILE',
+  does: phrase('same bytes at the same addresses, in another notation: --to {0}', TARGETS.join('|')),
+  options: OPTIONS,
+  run: convertFile,
+});
+
+async function convertFile({ files, profile, to, width, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
+  const [file = ''] = files;
+  if (to === undefined)
+    throw new Failure(phrase('"--to" is missing. Say what to convert to: {0}.', TARGETS.join(', ')));
+  const { from, contents } = await readContents(disk, file, profile);
   const refused = from === to ? sameNotation() : 'kind' in contents ? contents : undefined;
   if (refused !== undefined) throw new Failure(phrase('{0}: {1} Nothing was written.', file, refused.why));
-  const bytesPerLine = widthOf(width);
-  const produce = (sink: TextSink) => writeContents(contents as Contents, to, bytesPerLine, sink);
-  const lost = lostIn(contents as Contents, to).map((what) => say(what));
-  // A text goes into the answer as a whole only where a script wants it there.
-  if (out !== undefined) writeWholeBy(out, produce);
-  else if (!json) writeToStdout(produce);
+  const produce = (sink: TextSink) => writeContents(contents as Contents, to, width, sink);
+  const lost = lostIn(contents as Contents, to);
   return {
     status: 0,
-    text: '',
-    notes: lost.map((what) => say(phrase('{0}: not in the converted file: {1}', file, what))),
-    json: { file, from, to, ...(out === undefined && json ? { text: textBy(produce) } : {}), lost },
+    document: { content: produce, form: to, inJson: true },
+    notes: lost.map((what) => phrase('{0}: not in the converted file: {1}', file, what)),
+    json: { file, from, to, lost: lost.map((what) => say(what)) },
   };
 }
 
 /** What a file holds; a memory image may be of any size. */
-function readContents(
-  file: string,
+async function readContents(
+  { workspace }: Disk,
+  name: string,
   profile: string | undefined,
-): { readonly from: NotationId; readonly contents: Contents | NoContents } {
-  const image = profile === undefined && file !== STDIN ? imageFile(file, undefined) : undefined;
-  if (image !== undefined) return { from: image.notation.id, contents: scanContents(image) };
-  const { dump } = load(file, profile);
-  return { from: dump.notation.id, contents: contentsOf(dump) };
-}
-
-function isTarget(name: string): name is ConvertTarget {
-  return Object.hasOwn(TARGETS, name);
-}
-
-function widthOf(text: string | undefined): number | undefined {
-  if (text === undefined) return undefined;
-  const width = /^\d{1,3}$/.test(text) ? Number(text) : 0;
-  if (width >= 1 && width <= MOST_WIDTH) return width;
-  throw new Failure(phrase('"--width" is a number of bytes from 1 to {0}.', MOST_WIDTH));
+): Promise<{ readonly from: NotationId; readonly contents: Contents | NoContents }> {
+  const given = profile === undefined ? undefined : uriOf(profile);
+  const read = await workspace.open(uriOf(name), { name, profile: given }, async (opened) => {
+    const image = profile === undefined ? opened.image() : undefined;
+    if (image !== undefined) return done({ from: image.notation.id, contents: scanContents(image) });
+    const loaded = await opened.explain();
+    if (!loaded.ok) return loaded;
+    const { dump } = loaded.value;
+    return done({ from: dump.notation.id, contents: contentsOf(dump) });
+  });
+  return must(read);
 }

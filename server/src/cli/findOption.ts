@@ -10,6 +10,7 @@ import {
   explainPair,
   finish,
   type LabelledDump,
+  type LoadedDump,
   labelledByTag,
   nextInWords,
   type OptionSearch,
@@ -20,14 +21,15 @@ import {
   phrase,
   planTrials,
   findOption as search,
+  textOfRows,
   trialSheet,
   whyNotAdded,
 } from '../../../shared-core/src/index.js';
-import type { Call, Outcome } from './command.js';
+import { type Call, command, type Outcome } from './command.js';
 import { Failure } from './failure.js';
-import { expandFolders, readText, writeWhole } from './files.js';
 import { candidateToJson, nextToJson, pairToJson } from './findOptionJson.js';
-import { type Loaded, load } from './load.js';
+import { type Disk, pathOf } from './load.js';
+import { flag, group, OUT, PROFILE, text } from './options.js';
 import { say } from './say.js';
 
 const GROUPS = ['with', 'without'] as const;
@@ -37,21 +39,49 @@ const GROUP_NAMES = { with: phrase('with'), without: phrase('without') };
 /** More lines than these help nobody on a terminal; `--json` has them all. */
 const MOST_SHOWN = 10;
 
+const OPTIONS = {
+  with: group('FILE…', phrase('dumps of cars with the equipment')),
+  without: group('FILE…', phrase('dumps of cars without it')),
+  tag: text('TAG', phrase('which group a dump is in, its "@fitted" and "@absent" say of TAG')),
+  trials: text('FILE', phrase('a sheet of single trials on this dump')),
+  add: text('ID', phrase('the best place as an option of the profile')),
+  write: flag(phrase('with --add: write the profile itself')),
+  ...OUT,
+  ...PROFILE,
+};
+
+type FindCall = Call<typeof OPTIONS>;
+
 /**
  * Which bits tell dumps with some equipment from dumps without it: those named after `--with` and `--without`, or those
  * whose headers say so of `--tag`. Other files are asked about. One dump each is a pair, before and after.
  */
-export function findOption(call: Call): Outcome {
-  const { labelled, notes } = labelledDumps(call);
+export const findOption = command({
+  name: 'find-option',
+  arguments: '[FILE…]',
+  does: phrase('which bits tell the two groups apart: --with FILE… --without FILE…; a FILE before both is asked about'),
+  options: OPTIONS,
+  exclusive: [
+    ['write', 'out'],
+    ['trials', 'add'],
+  ],
+  run: findIn,
+});
+
+async function findIn(call: FindCall): Promise<Outcome> {
+  if (call.write && call.add === undefined) throw new Failure(phrase('"--write" goes with "--add" only.'));
+  if (call.out !== undefined && call.add === undefined && call.trials === undefined)
+    throw new Failure(phrase('"--out" goes with "--add" or "--trials" only.'));
+  const { labelled, notes } = await labelledDumps(call);
   const found = search(labelled, call.json ? GROUPS : GROUPS.map((name) => say(GROUP_NAMES[name])));
-  const said = [...notes, ...found.remarks.map((remark) => say(remark))];
+  const said = [...notes, ...found.remarks];
   if (call.trials !== undefined) return trials(call, found, said);
   if (call.add !== undefined) return add(call, found, said);
   const pair = pairIn(labelled);
   return {
     status: found.candidates.length === 0 ? 1 : 0,
-    text: (pair === undefined ? inWords(found) : pairInWords(pair)).map((line) => say(line)).join('\n'),
-    notes: pair === undefined ? said : [...notes, ...pair.remarks.map((remark) => say(remark))],
+    says: pair === undefined ? inWords(found) : pairInWords(pair),
+    notes: pair === undefined ? said : [...notes, ...pair.remarks],
     json: {
       candidates: found.candidates.map((candidate) => candidateToJson(candidate, found)),
       nextDump: nextToJson(found),
@@ -63,45 +93,47 @@ export function findOption(call: Call): Outcome {
 
 interface Labelled {
   readonly labelled: readonly LabelledDump[];
-  readonly notes: readonly string[];
+  readonly notes: readonly Phrase[];
 }
 
-function labelledDumps({ files, groups, profile, tag }: Call): Labelled {
-  const groupOf = new Map(
-    GROUPS.flatMap((name, group) => expandFolders(groups[name]).map((file) => [resolve(file), group] as const)),
-  );
-  for (const file of expandFolders(groups.with)) {
+async function labelledDumps({ files, profile, tag, disk, ...groups }: FindCall): Promise<Labelled> {
+  const groupOf = new Map<string, number>();
+  for (const [group, name] of GROUPS.entries())
+    for (const file of await disk.expand(groups[name])) groupOf.set(resolve(file), group);
+  for (const file of await disk.expand(groups.with)) {
     if (groupOf.get(resolve(file)) !== 0)
       throw new Failure(phrase('{0} is named both with and without the equipment.', file));
   }
   if (groupOf.size === 0 && tag === undefined) {
     throw new Failure(phrase('Use: countersum find-option --with FILE… --without FILE…, or --tag TAG FILE…'));
   }
-  const names = expandFolders([...groups.with, ...groups.without, ...files]);
-  const { dumps, notes } = bound(names.map((name) => load(name, profile)));
+  const names = await disk.expand([...groups.with, ...groups.without, ...files]);
+  const loaded: LoadedDump[] = [];
+  for (const name of names) loaded.push(await disk.load(name, profile));
+  const { dumps, notes } = bound(loaded);
   const named = names.map((name, i) => ({ name, dump: dumps[i] as Dump }));
   if (tag === undefined)
     return { labelled: named.map((one) => ({ ...one, group: groupOf.get(resolve(one.name)) })), notes };
   const tagged = labelledByTag(named, tag);
   return {
     labelled: tagged.dumps.map((one) => ({ ...one, group: groupOf.get(resolve(one.name)) ?? one.group })),
-    notes: [...notes, ...tagged.remarks.map((remark) => say(remark))],
+    notes: [...notes, ...tagged.remarks],
   };
 }
 
 /** Without any profile the sums are learned first, so that they are not taken for options. */
-function bound(loaded: readonly Loaded[]): { readonly dumps: readonly Dump[]; readonly notes: readonly string[] } {
+function bound(loaded: readonly LoadedDump[]): { readonly dumps: readonly Dump[]; readonly notes: readonly Phrase[] } {
   const dumps = loaded.map(({ dump }) => dump);
   if (loaded.some(({ profile }) => profile.kind !== 'none')) return { dumps, notes: [] };
-  const learned = finish(bindLearnedSteps(loaded.map(({ file }) => ({ name: file, text: readText(file) }))));
+  const learned = finish(bindLearnedSteps(loaded.map(({ name, dump }) => ({ name, text: textOfRows(dump.rows) }))));
   if (learned === undefined)
     return {
       dumps,
-      notes: [say(phrase('No profile was given and no sums were learned, so sums may come up as candidates.'))],
+      notes: [phrase('No profile was given and no sums were learned, so sums may come up as candidates.')],
     };
   return {
     dumps: learned.dumps,
-    notes: [say(phrase('No profile was given; the sums were learned from these dumps and left out.'))],
+    notes: [phrase('No profile was given; the sums were learned from these dumps and left out.')],
   };
 }
 
@@ -121,46 +153,47 @@ function inWords(found: OptionSearch): readonly Phrase[] {
 }
 
 /** The sheet of trials on one dump, printed or written. */
-function trials(
-  { trials: file = '', profile, tag, out }: Call,
+async function trials(
+  { trials: file = '', profile, tag, disk }: FindCall,
   found: OptionSearch,
-  notes: readonly string[],
-): Outcome {
-  const loaded = load(file, profile);
+  notes: readonly Phrase[],
+): Promise<Outcome> {
+  const loaded = await disk.load(file, profile);
   const known = loaded.profile.kind === 'none' ? (found.matrix.dumps[0]?.dump.profile ?? EMPTY_PROFILE) : undefined;
-  const dump = known === undefined ? loaded.dump : bindText(file, readText(file), known);
+  const dump = known === undefined ? loaded.dump : bindText(file, textOfRows(loaded.dump.rows), known);
   const name = tag ?? say(phrase('the equipment'));
   const words = [say(phrase('with')), say(phrase('without'))];
   const plan = planTrials(found, dump, { name, words });
-  const text = trialSheet(plan, { name, file }, say);
-  if (out !== undefined) writeWhole(out, text);
   return {
     status: plan.trials.length === 0 ? 1 : 0,
-    text: out === undefined ? text : '',
+    document: { content: trialSheet(plan, { name, file }, say), inJson: true },
     notes,
-    json: { trials: plan.trials.length, leftOut: plan.leftOut.length, ...(out === undefined && { text }) },
+    json: { trials: plan.trials.length, leftOut: plan.leftOut.length },
   };
 }
 
 /** The best candidate as an option of the profile: printed, or with `--write` or `--out` written. */
-function add(
-  { add: id = '', profile, write, out, files, groups }: Call,
+async function add(
+  { add: id = '', profile, files, disk, ...groups }: FindCall,
   found: OptionSearch,
-  notes: readonly string[],
-): Outcome {
+  notes: readonly Phrase[],
+): Promise<Outcome> {
   const [best] = found.candidates;
   if (best === undefined) throw new Failure(phrase('No place tells these dumps apart, so there is nothing to add.'));
-  const [first] = [...groups.with, ...groups.without, ...files].flatMap((name) => expandFolders([name]));
-  const file = profile ?? (first === undefined ? undefined : load(first, undefined).profilePath);
+  const [first] = await disk.expand([...groups.with, ...groups.without, ...files]);
+  const file = profile ?? (first === undefined ? undefined : await profileOf(disk, first));
   if (file === undefined) throw new Failure(phrase('These dumps name no profile. Name one with --profile FILE.'));
   const option = optionOf(found, best, { id, title: id, words: [say(phrase('with')), say(phrase('without'))] });
-  const before = readText(file);
+  const before = await disk.readText(file);
   const refused = whyNotAdded(before, option);
   if (refused !== undefined) throw new Failure(phrase('{0}: {1} Nothing was changed.', file, refused));
   const edits = addOption(before, option);
   if (edits.length === 0) throw new Failure(phrase('{0} is no profile, so nothing can be added to it.', file));
-  const text = editedProfile(before, edits);
-  const target = out ?? (write ? file : undefined);
-  if (target !== undefined) writeWhole(target, text);
-  return { status: 0, text: target === undefined ? text : '', notes, json: { option, profile: file } };
+  const document = { content: editedProfile(before, edits), of: { file, before } };
+  return { status: 0, document, notes, json: { option, profile: file } };
+}
+
+async function profileOf(disk: Disk, name: string): Promise<string | undefined> {
+  const { profileFile } = await disk.load(name);
+  return profileFile === undefined ? undefined : pathOf(profileFile);
 }

@@ -1,18 +1,33 @@
-import { type LearnCandidate, learn as learnFrom, phrase } from '../../../shared-core/src/index.js';
-import type { Call, Outcome } from './command.js';
-import { expandFolders, readText, writeWhole } from './files.js';
+import {
+  type LearnCandidate,
+  learn as learnFrom,
+  type Phrase,
+  phrase,
+  type TextToLearn,
+} from '../../../shared-core/src/index.js';
+import { type Call, command, type Outcome } from './command.js';
+import { OUT } from './options.js';
 import { say } from './say.js';
 
 /** Works out how undocumented dumps are written and summed; prints the best draft of a profile, or writes it. */
-export function learn({ files, out }: Call): Outcome {
-  const { candidates, remarks } = learnFrom(expandFolders(files).map((name) => ({ name, text: readText(name) })));
+export const learn = command({
+  name: 'learn',
+  arguments: 'FILE…',
+  does: phrase('work out how undocumented dumps are written and summed: a draft profile'),
+  options: OUT,
+  run: learnFiles,
+});
+
+async function learnFiles({ files, disk }: Call<typeof OUT>): Promise<Outcome> {
+  const texts: TextToLearn[] = [];
+  for (const name of await disk.expand(files)) texts.push({ name, text: await disk.readText(name) });
+  const { candidates, remarks } = learnFrom(texts);
   const [best] = candidates;
-  const draft = best === undefined ? '' : `${JSON.stringify(best.profile, null, 2)}\n`;
-  if (out !== undefined && best !== undefined) writeWhole(out, draft);
   return {
-    status: best === undefined ? 1 : 0,
-    text: out === undefined ? draft : '',
-    notes: [...(best === undefined ? [] : [summary(best)]), ...remarks.map((remark) => say(remark))],
+    // A draft that explains no byte of the dump's own is a beginning, not an answer.
+    status: best === undefined || best.chance >= 1 ? 1 : 0,
+    ...(best !== undefined && { document: { content: `${JSON.stringify(best.profile, null, 2)}\n` } }),
+    notes: [...(best === undefined ? [] : [summary(best)]), ...remarks],
     json: {
       candidates: candidates.map(({ totalExplained = null, damaged, ...candidate }) => ({
         ...candidate,
@@ -24,12 +39,12 @@ export function learn({ files, out }: Call): Outcome {
   };
 }
 
-function summary({ linesExplained, lines, totalExplained, chance }: LearnCandidate): string {
+function summary({ linesExplained, lines, totalExplained, chance }: LearnCandidate): Phrase {
   const known = phrase(
     '{0} of {1} lines explained; probability that a wrong rule fits as well: {2}.',
     linesExplained,
     lines,
     Number(chance.toPrecision(2)),
   );
-  return say(totalExplained ? phrase('{0} The file sum is explained too.', known) : known);
+  return totalExplained ? phrase('{0} The file sum is explained too.', known) : known;
 }

@@ -1,140 +1,132 @@
-import { existsSync } from 'node:fs';
-import { dirname, resolve } from 'node:path';
+import { realpathSync } from 'node:fs';
+import { join, relative, resolve } from 'node:path';
+import { fileURLToPath, pathToFileURL } from 'node:url';
 import {
-  type BackupStatus,
-  bind,
-  bindText,
-  type Dump,
-  EMPTY_PROFILE,
-  headerValue,
-  type ImageFile,
-  inNotationOf,
-  isImage,
-  notationOf,
-  type Profile,
-  type ProfileStatus,
+  canonicalUri,
+  createWorkspace,
+  type Host,
+  type kindOf,
+  type LoadedDump,
+  type LoadHow,
+  listFiles,
   phrase,
+  type Result,
   type Retrofit,
-  readProfile,
   readRetrofit,
-  scanImage,
+  type Workspace,
 } from '../../../shared-core/src/index.js';
+import { createDiskHost } from '../diskHost.js';
 import { Failure } from './failure.js';
-import { readChunks, readText, readTextIfThere, STDIN } from './files.js';
 
-/** A dump file with all that explains it. */
-export interface Loaded {
-  readonly file: string;
-  readonly dump: Dump;
-  /** The profile as it was named. */
-  readonly profileFile: string | undefined;
-  /** Where the profile lies. */
-  readonly profilePath?: string;
-  readonly profile: ProfileStatus;
-  readonly backup: BackupStatus;
-}
+export type Kind = NonNullable<ReturnType<typeof kindOf>>;
 
-/** Reads a dump, its profile (or the given one) and its backup. */
-export function load(file: string, givenProfile: string | undefined): Loaded {
-  const unbound = bindText(file, readText(file), EMPTY_PROFILE);
-  const folder = file === STDIN ? '.' : dirname(resolve(file));
-  const named = headerValue(unbound, 'profile');
-  const profileFile = givenProfile ?? (named === undefined ? undefined : resolve(folder, named));
-  const { profile, status } = loadProfile(profileFile, givenProfile ?? named ?? '', givenProfile !== undefined);
-  const { rows, notation } = inNotationOf(profile, (head) => notationOf(file, head), unbound);
-  const dump = bind(rows, notation, profile);
-  const backup = loadBackup(dump, file, folder);
-  const loaded = { file, dump, profileFile: givenProfile ?? named, profile: status, backup };
-  return profileFile === undefined ? loaded : { ...loaded, profilePath: profileFile };
-}
+/** Standard input, as a file name. */
+export const STDIN = '-';
 
 /**
- * A memory image of any size: only its rows that something is wrong with, and those that its profile speaks of, are in
- * the dump. Undefined for every other file, and where all rows are asked for.
+ * The way to files for one run, which knows what it has read. Names are those that the person gives, relative to the
+ * working folder; addresses are the core's.
  */
-export function scan(file: string, givenProfile: string | undefined): Loaded | undefined {
-  if (file === STDIN) return undefined;
-  const given = givenProfile === undefined ? undefined : loadProfile(givenProfile, givenProfile, true);
-  const image = imageFile(file, given?.profile);
-  if (image === undefined) return undefined;
-  const folder = dirname(resolve(file));
-  const first = scanImage(image, given?.profile);
-  const named = 'asks' in first && first.asks === 'profile' ? first.value : undefined;
-  if (named === undefined) {
-    if ('asks' in first) return undefined;
-    const backup = loadBackup(first, file, folder, readScanned);
-    return { file, dump: first, profileFile: givenProfile, profile: given?.status ?? { kind: 'none' }, backup };
+export interface Disk {
+  readonly workspace: Workspace;
+  readonly load: (name: string, profile?: string, rows?: LoadHow['rows']) => Promise<LoadedDump>;
+  readonly readText: (name: string) => Promise<string>;
+  /** The files themselves, and those of some kinds in folders; a file that is there by two names is there once. */
+  readonly expand: (names: readonly string[], kinds?: readonly Kind[]) => Promise<readonly string[]>;
+  /** Whether a file, by the path that the disk gives it, has been read in this run. */
+  readonly wasRead: (path: string) => boolean;
+}
+
+/** `names` are all that a command was given: dumps of other modules are looked for among them as well. */
+export function openDisk(names: readonly string[]): Disk {
+  const seen = new Set<string>();
+  const disk = createDiskHost({ stdin: uriOf(STDIN) });
+  const host: Host = {
+    ...disk,
+    open: (uri, allowed) => {
+      seen.add(uri);
+      return disk.open(uri, allowed);
+    },
+  };
+  const atHand = async () => (await expand(host, names, ['dumps'])).filter((name) => name !== STDIN).map(uriOf);
+  const workspace = createWorkspace(host, { atHand, watched: true });
+  return {
+    workspace,
+    load: async (name, profile, rows = 'all') =>
+      must(
+        await workspace.load(uriOf(name), { name, rows, profile: profile === undefined ? undefined : uriOf(profile) }),
+      ),
+    readText: async (name) => {
+      const text = await workspace.readText(uriOf(name));
+      if (!text.ok) throw new Failure(phrase('{0} cannot be read: {1}', name, text.why));
+      return text.value;
+    },
+    expand: (some, kinds = ['dumps']) => expand(host, some, kinds),
+    wasRead: (path) => [...seen].some((uri) => uri !== uriOf(STDIN) && realPathOf(pathOf(uri)) === path),
+  };
+}
+
+/** The path that the disk gives a file, whatever links lead to it. */
+function realPathOf(path: string): string {
+  try {
+    return realpathSync.native(path);
+  } catch {
+    return path;
   }
-  const found = loadProfile(resolve(folder, named), named, false);
-  // A profile may say that the file is written otherwise.
-  if (found.profile.notation !== undefined && found.profile.notation.id !== image.notation.id) return undefined;
-  const dump = scanImage(image, found.profile);
-  if ('asks' in dump) return undefined;
-  return { file, dump, profileFile: named, profile: found.status, backup: loadBackup(dump, file, folder, readScanned) };
 }
 
-/** A dump as far as its problems ask for it: of a memory image no more rows than that takes. */
-function readScanned(path: string, profile: Profile): Dump | undefined {
-  const image = existsSync(path) ? imageFile(path, profile) : undefined;
-  const scanned = image && scanImage(image, profile);
-  return scanned === undefined || 'asks' in scanned ? readWhole(path, profile) : scanned;
+/** What was asked for, or the end of the command. */
+export function must<T>(result: Result<T>): T {
+  if (result.ok) return result.value;
+  throw new Failure(result.why);
 }
 
-function readWhole(path: string, profile: Profile): Dump | undefined {
-  const text = readTextIfThere(path);
-  return text === undefined ? undefined : bindText(path, text, profile);
-}
-
-/** A file as a memory image; undefined where it is none. */
-export function imageFile(file: string, profile: Profile | undefined): ImageFile | undefined {
-  const decode = (bytes: Uint8Array) => Buffer.from(bytes.buffer, bytes.byteOffset, bytes.length).toString('utf8');
-  const [first = new Uint8Array(0)] = readChunks(file);
-  const notation = profile?.notation ?? notationOf(file, decode(first.subarray(0, 4096)));
-  return isImage(notation) ? { chunks: () => readChunks(file), notation, decode } : undefined;
-}
-
-function loadProfile(
-  path: string | undefined,
-  name: string,
-  given: boolean,
-): { profile: Profile; status: ProfileStatus } {
-  if (path === undefined) return { profile: EMPTY_PROFILE, status: { kind: 'none' } };
-  const text = given ? readText(path) : readTextIfThere(path);
-  if (text === undefined) {
-    const why = phrase(
-      'There is no file "{0}" beside this dump, or it cannot be read. Correct the path, or put the profile there.',
-      name,
-    );
-    return { profile: EMPTY_PROFILE, status: { kind: 'unreadable', why } };
-  }
-  const { profile, problems } = readProfile(text);
-  const [first] = problems;
-  if (first?.code === 'profile-unreadable') {
-    return {
-      profile: EMPTY_PROFILE,
-      status: { kind: 'unreadable', why: phrase('The profile cannot be read: {0}', first.message) },
-    };
-  }
-  return { profile, status: { kind: 'read', wrong: first?.message, problems: problems.length } };
-}
-
-function loadBackup(dump: Dump, file: string, folder: string, read = readWhole): BackupStatus {
-  const name = headerValue(dump, 'backup');
-  if (name === undefined) return { kind: 'none' };
-  const path = resolve(folder, name);
-  if (file !== STDIN && path === resolve(file)) return { kind: 'itself' };
-  const backup = read(path, dump.profile);
-  if (backup !== undefined) return { kind: 'read', dump: backup, file: path };
-  const why = phrase(
-    'There is no file "{0}" beside this dump, or it cannot be read. Correct the path, or make a backup.',
-    name,
+/** The address of a file by its name. Standard input is in the working folder: paths in it are read from there. */
+export function uriOf(name: string): string {
+  return canonicalUri(
+    name === STDIN ? `${pathToFileURL(resolve('-'))}?stdin` : pathToFileURL(resolve(name)).toString(),
   );
-  return { kind: 'unreadable', why };
+}
+
+/** The path of a file that a dump or a retrofit names. */
+export function pathOf(uri: string): string {
+  return fileURLToPath(uri);
+}
+
+async function expand(host: Host, names: readonly string[], kinds: readonly Kind[]): Promise<readonly string[]> {
+  const byPlace = new Map<string, string>();
+  for (const name of names) {
+    const uri = uriOf(name);
+    const found = name !== STDIN && (await isFolder(host, uri)) ? await filesIn(host, name, kinds) : [name];
+    for (const one of found) {
+      const place = (await host.identity(uriOf(one))) ?? uriOf(one);
+      if (!byPlace.has(place)) byPlace.set(place, one);
+    }
+  }
+  return [...byPlace.values()];
+}
+
+async function isFolder(host: Host, uri: string): Promise<boolean> {
+  const found = await host.kindAt(uri);
+  return found.ok && found.value === 'folder';
+}
+
+/** More files than an editor lists may be checked in one run. */
+const MOST_FILES = 1_000_000;
+
+async function filesIn(host: Host, folder: string, kinds: readonly Kind[]): Promise<readonly string[]> {
+  const list = await listFiles(host, [uriOf(folder)], { most: MOST_FILES });
+  const [unlisted] = list.unlisted;
+  if (unlisted !== undefined) throw new Failure(unlisted);
+  return kinds
+    .flatMap((kind) => list[kind])
+    .map((uri) => join(folder, relative(resolve(folder), pathOf(uri))))
+    .sort();
 }
 
 /** A retrofit that is without problems by itself. */
-export function loadRetrofit(file: string): Retrofit {
-  const { retrofit, problems } = readRetrofit(readText(file));
+export async function loadRetrofit(disk: Disk, file: string): Promise<Retrofit> {
+  const { retrofit, problems } = readRetrofit(await disk.readText(file));
   const [first] = problems;
   if (retrofit === undefined || first !== undefined)
     throw new Failure(phrase('{0}: {1}', file, first?.message ?? phrase('it cannot be read')));

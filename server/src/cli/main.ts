@@ -1,125 +1,52 @@
-import { parseArgs } from 'node:util';
-import { phrase } from '../../../shared-core/src/index.js';
-import { card } from './card.js';
-import { check } from './check.js';
-import type { Call, Outcome } from './command.js';
-import { compare } from './compare.js';
-import { convert } from './convert.js';
+import { listed, phrase } from '../../../shared-core/src/index.js';
+import { COMMANDS } from './commands.js';
+import { deliver } from './deliver.js';
 import { Failure } from './failure.js';
-import { findOption } from './findOption.js';
-import { learn } from './learn.js';
-import { plan } from './plan.js';
-import { record } from './record.js';
-import { fix, set } from './repair.js';
-import { restore } from './restore.js';
-import { say } from './say.js';
-import { usage } from './usage.js';
-import { verify } from './verify.js';
+import { settleJournals } from './journals.js';
+import { openDisk } from './load.js';
+import { thisMachine } from './machine.js';
+import { OutputClosed, printBeside, printText } from './print.js';
+import { usage, usageOf } from './usage.js';
 
-const OPTIONS = {
-  json: { type: 'boolean', default: false },
-  write: { type: 'boolean', default: false },
-  out: { type: 'string' },
-  profile: { type: 'string' },
-  balance: { type: 'string' },
-  retotal: { type: 'boolean', default: false },
-  lines: { type: 'boolean', default: false },
-  to: { type: 'string' },
-  width: { type: 'string' },
-  retrofit: { type: 'string' },
-  tag: { type: 'string' },
-  trials: { type: 'string' },
-  add: { type: 'string' },
-  with: { type: 'boolean', default: false },
-  without: { type: 'boolean', default: false },
-  stdio: { type: 'boolean', default: false },
-  help: { type: 'boolean', short: 'h', default: false },
-} as const;
+/** The version of the package, which the build puts in. */
+declare const COUNTERSUM_VERSION: string;
 
-const COMMANDS: Readonly<Record<string, (call: Call) => Outcome>> = {
-  check: (call) => check(call, showProgress),
-  fix,
-  set,
-  compare,
-  plan,
-  card,
-  verify,
-  restore,
-  record,
-  convert,
-  learn,
-  'find-option': findOption,
-};
+/** 128 and the number of SIGPIPE, as shells say it of a program whose output nobody reads. */
+const CLOSED = 141;
 
-function main(): number {
-  const { name, call, help } = readCall();
-  if (help) {
-    process.stdout.write(usage());
+async function main(args: readonly string[]): Promise<number> {
+  const at = args.findIndex((word) => !word.startsWith('-'));
+  const options = at < 0 ? args : args.slice(0, at);
+  const name = at < 0 ? undefined : (args[at] as string);
+  if (options.includes('--version')) {
+    printText(`countersum ${COUNTERSUM_VERSION}\n`);
     return 0;
   }
-  const command = COMMANDS[name ?? ''];
-  if (command === undefined) {
-    throw new Failure(
-      name === undefined
-        ? phrase('No command was given. See: countersum --help')
-        : phrase('There is no command "{0}". See: countersum --help', name),
-    );
+  const words = at < 0 ? options : [...options, ...args.slice(at + 1)];
+  const ended = words.indexOf('--');
+  const asksForHelp = (ended < 0 ? words : words.slice(0, ended)).some((word) => word === '--help' || word === '-h');
+  const command = COMMANDS.find((one) => one.name === name);
+  if (asksForHelp && (name === undefined || command !== undefined)) {
+    printText(command === undefined ? usage(COMMANDS) : usageOf(command));
+    return 0;
   }
-  if (call.files.length + call.groups.with.length === 0)
-    throw new Failure(phrase('Name a file. See: countersum --help'));
-  const { status, text, json, notes = [] } = command(call);
-  for (const note of notes) process.stderr.write(`${note}\n`);
-  const output = call.json ? `${JSON.stringify(json, null, 2)}\n` : text;
-  process.stdout.write(output.endsWith('\n') || output === '' ? output : `${output}\n`);
-  return status;
+  if (name === undefined) throw new Failure(phrase('No command was given. See: countersum --help'));
+  if (command === undefined) throw new Failure(phrase('There is no command "{0}". See: countersum --help', name));
+  const call = command.prepare(words);
+  const machine = thisMachine();
+  const disk = openDisk(call.places);
+  printBeside(await settleJournals(machine, disk, call.places));
+  return deliver(call, await call.run(disk), disk, machine);
 }
 
-function readCall(): { name: string | undefined; call: Call; help: boolean } {
-  try {
-    const { values, tokens } = parseArgs({ options: OPTIONS, allowPositionals: true, tokens: true });
-    const named = { files: [] as string[], with: [] as string[], without: [] as string[] };
-    let into: keyof typeof named = 'files';
-    // Files after --with and --without belong to that group, up to the other one.
-    for (const token of tokens) {
-      if (token.kind === 'positional') named[into].push(token.value);
-      else if (token.kind === 'option' && (token.name === 'with' || token.name === 'without')) into = token.name;
-    }
-    const { files: positionals, ...groups } = named;
-    const [name, ...files] = positionals;
-    const { help, json, write, out, profile, tag, trials, add, ...others } = values;
-    const { balance, retotal, lines, to, width, retrofit } = others;
-    return {
-      name,
-      help,
-      call: {
-        ...{ files, groups, json, write, out, profile, tag, trials, add },
-        balance,
-        retotal,
-        lines,
-        to,
-        width,
-        retrofit,
-      },
-    };
-  } catch (error) {
-    throw new Failure(phrase('{0} See: countersum --help', (error as Error).message.split('. ')[0] ?? ''));
-  }
-}
-
-/** A count on a terminal, once there is much to do. */
-function showProgress(done: number, of: number): void {
-  if (!process.stderr.isTTY || of < 50) return;
-  process.stderr.write(done === of ? '\r\x1b[K' : `\r${done} of ${of}`);
-}
-
-if (process.argv[2] === 'serve') {
-  void import('../main.js');
-} else {
-  try {
-    process.exitCode = main();
-  } catch (error) {
+main(process.argv.slice(2)).then(
+  (status) => {
+    process.exitCode = status;
+  },
+  (error: unknown) => {
+    process.exitCode = error instanceof OutputClosed ? CLOSED : 2;
+    if (error instanceof OutputClosed) return;
     // One line, whatever went wrong: a script can show it as it is.
-    process.stderr.write(`countersum: ${error instanceof Failure ? say(error.said) : String(error)}\n`);
-    process.exitCode = 2;
-  }
-}
+    printBeside([listed(['countersum', error instanceof Failure ? error.said : String(error)], ': ')]);
+  },
+);

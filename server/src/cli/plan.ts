@@ -1,55 +1,77 @@
-import { basename, dirname, resolve } from 'node:path';
+import { basename, dirname } from 'node:path';
 import {
-  editsOf,
   headerValue,
   listed,
+  type NamedProfile,
+  type Phrase,
   type Plan,
   phrase,
   planPage,
   planRetrofit,
   type Retrofit,
-  readProfile,
+  resolveUri,
   textAfter,
   textOfRows,
   type VehicleAtHand,
   type VehicleDump,
+  valueIn,
   vehiclesWith,
 } from '../../../shared-core/src/index.js';
-import type { Call, Outcome } from './command.js';
+import { type Call, command, type Outcome, type Rewrite } from './command.js';
 import { Failure } from './failure.js';
-import { expandFolders, readTextIfThere, STDIN, writeAllWhole, writeWhole } from './files.js';
-import { load, loadRetrofit } from './load.js';
-import { type FindModules, otherModulesAmong } from './otherModules.js';
-import { writeToJson } from './repair.js';
+import { type Disk, loadRetrofit, pathOf, STDIN, uriOf } from './load.js';
+import { DESPITE, flag, OUT, UNCONFIRMED } from './options.js';
+import { howToUse } from './readCall.js';
+import { withHint, writeToJson } from './repair.js';
 import { say } from './say.js';
 
+const OPTIONS = { write: flag(phrase('write the dumps, all or none')), ...OUT, ...UNCONFIRMED, ...DESPITE };
+
 /** What a retrofit changes in the modules of a vehicle; with `--write` it is done, in all of them or in none. */
-export function plan({ files, write, out }: Call): Outcome {
-  const [retrofitFile, ...places] = files;
-  if (retrofitFile === undefined || retrofitFile === STDIN)
-    throw new Failure(phrase('Use: countersum plan RETROFIT [FILE or FOLDER …]'));
-  const retrofit = loadRetrofit(retrofitFile);
-  const folder = dirname(resolve(retrofitFile));
-  const vehicle = onlyVehicle(retrofit, folder, places);
-  const planned = planRetrofit(retrofit, (path) => profileAt(resolve(folder, path)), vehicle.dumps);
-  const page = say(planPage(retrofit, vehicle, planned));
-  const done = write ? carryOut(planned) : undefined;
-  if (out !== undefined) writeWhole(out, page);
+export const plan = command({
+  name: 'plan',
+  arguments: 'RETROFIT [FILE…]',
+  does: phrase('what a retrofit changes in all modules of a vehicle; --write does it'),
+  options: OPTIONS,
+  run: planFor,
+});
+
+async function planFor({ files, write, unconfirmed, despite, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
+  const [retrofitFile = '', ...places] = files;
+  if (retrofitFile === STDIN) throw new Failure(howToUse(plan));
+  const retrofit = await loadRetrofit(disk, retrofitFile);
+  const base = uriOf(retrofitFile);
+  const vehicle = await onlyVehicle(disk, retrofit, base, places);
+  const profiles = new Map<string, NamedProfile>();
+  for (const { profile: path } of retrofit.changes) {
+    const file = resolveUri(base, path);
+    profiles.set(path, { file, profile: valueIn(await disk.workspace.readProfile(file))?.profile });
+  }
+  const profileAt = (path: string) => profiles.get(path) ?? { file: path, profile: undefined };
+  const planned = planRetrofit(retrofit, profileAt, vehicle.dumps, { unconfirmed, despite });
+  const cautions = planned.kind === 'planned' ? planned.modules.flatMap(({ change }) => change.cautions) : [];
   return {
     status: planned.kind === 'planned' ? 0 : 1,
-    text: done ?? (out === undefined ? page : ''),
+    document: { content: say(planPage(retrofit, vehicle, planned)) },
+    cautions,
+    ...(write && carriedOut(planned)),
     json: { vehicle: vehicle.id, ...toJson(planned) },
   };
 }
 
-/** The vehicle of the dumps that are named, or that lie beside the retrofit. */
-function onlyVehicle({ changes }: Retrofit, folder: string, places: readonly string[]): VehicleAtHand<VehicleDump> {
-  const files = expandFolders(places.length === 0 ? [folder] : places);
-  const modulesOf = otherModulesAmong(files);
-  const dumps = files.flatMap((file) => dumpAt(file, modulesOf));
+/** The vehicle of the dumps that are named, or that are beside the retrofit. */
+async function onlyVehicle(
+  disk: Disk,
+  { changes }: Retrofit,
+  base: string,
+  places: readonly string[],
+): Promise<VehicleAtHand<VehicleDump>> {
+  const files = await disk.expand(places.length === 0 ? [dirname(pathOf(base))] : places);
+  const dumps: VehicleDump[] = [];
+  for (const file of files) dumps.push(...(await dumpAt(disk, file)));
   const vehicles = vehiclesWith(
     dumps,
-    changes.map(({ profile }) => resolve(folder, profile)),
+    changes.map(({ profile }) => resolveUri(base, profile)),
   );
   const [only, ...others] = vehicles;
   // With no dump at all, the plan says for each module what to do.
@@ -64,41 +86,32 @@ function onlyVehicle({ changes }: Retrofit, folder: string, places: readonly str
 }
 
 /** A dump that names a profile and is no sealed backup. */
-function dumpAt(file: string, modulesOf: FindModules): readonly VehicleDump[] {
-  const { dump, profile, profilePath, backup } = load(file, undefined);
-  if (profilePath === undefined || headerValue(dump, 'seal') !== undefined) return [];
-  const modules = modulesOf(file, dump, profilePath);
-  return [{ file: resolve(file), name: basename(file), dump, profileFile: profilePath, profile, backup, modules }];
+async function dumpAt(disk: Disk, file: string): Promise<readonly VehicleDump[]> {
+  const loaded = await disk.load(file);
+  const { profileFile, dump } = loaded;
+  if (profileFile === undefined || headerValue(dump, 'seal') !== undefined) return [];
+  return [{ ...loaded, name: basename(file), profileFile }];
 }
 
-function profileAt(file: string) {
-  const text = readTextIfThere(file);
-  return { file, profile: text === undefined ? undefined : readProfile(text).profile };
-}
-
-/** Sets all modules, and says what was done in each. */
-function carryOut(planned: Plan): string {
+/** The new texts of all modules, and what is done in each. */
+function carriedOut(planned: Plan): { readonly rewrites: readonly Rewrite[]; readonly says: readonly Phrase[] } {
   if (planned.kind === 'refused') {
-    const reasons = planned.refusals.map(({ module, why }) => phrase('{0}: {1}', module, why));
+    const reasons = planned.refusals.map(({ module, why, asks }) => phrase('{0}: {1}', module, withHint(why, asks)));
     throw new Failure(phrase('{0} Nothing was changed in any module.', listed(reasons, ' ')));
   }
-  const changed = planned.modules.filter(({ writes }) => writes.length > 0);
-  writeAllWhole(
-    changed.map(({ file, before, writes }) => ({
-      file,
+  const changed = planned.modules.filter(({ change }) => change.edits.length > 0);
+  return {
+    rewrites: changed.map(({ file, before, change }) => ({
+      file: pathOf(file),
       before: textOfRows(before.rows),
-      text: textAfter(before.rows, editsOf(before, writes)),
+      text: textAfter(before.rows, change.edits),
     })),
-  );
-  return planned.modules
-    .map(({ name, writes }) =>
-      say(
-        writes.length === 0
-          ? phrase('{0}: all is as planned already', name)
-          : phrase('{0}: set as planned (bytes changed: {1})', name, writes.length),
-      ),
-    )
-    .join('\n');
+    says: planned.modules.map(({ name, change: { writes } }) =>
+      writes.length === 0
+        ? phrase('{0}: all is as planned already', name)
+        : phrase('{0}: set as planned (bytes changed: {1})', name, writes.length),
+    ),
+  };
 }
 
 function toJson(planned: Plan): object {
@@ -106,7 +119,7 @@ function toJson(planned: Plan): object {
     return { possible: false, refusals: planned.refusals.map(({ module, why }) => ({ module, why: say(why) })) };
   return {
     possible: true,
-    modules: planned.modules.map(({ name, before, writes, options }) => ({
+    modules: planned.modules.map(({ name, before, change: { writes }, options }) => ({
       file: name,
       options: options.map(({ option: { id, title }, before: was, after }) => ({ id, title, before: was, after })),
       edits: writes.map((write) => writeToJson(before, write)),

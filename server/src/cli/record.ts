@@ -1,33 +1,39 @@
 import { readdirSync } from 'node:fs';
 import { basename, join } from 'node:path';
-import { kindOf, phrase, readRetrofit, vehicleRecord } from '../../../shared-core/src/index.js';
+import { kindOf, type NamedDump, phrase, readRetrofit, vehicleRecord } from '../../../shared-core/src/index.js';
 import { named } from './card.js';
-import type { Call, Outcome } from './command.js';
-import { Failure } from './failure.js';
-import { readText, writeWhole } from './files.js';
-import { load } from './load.js';
-import { otherModulesAmong } from './otherModules.js';
+import { type Call, command, type Outcome } from './command.js';
+import { Failure, reasonOf } from './failure.js';
+import { OUT, PROFILE } from './options.js';
 import { say } from './say.js';
 
+const OPTIONS = { ...PROFILE, ...OUT };
+
 /** The record of a vehicle folder, computed from what lies in it. */
-export function record({ files, profile, out }: Call): Outcome {
-  const [folder, ...others] = files;
-  if (folder === undefined || others.length > 0) throw new Failure(phrase('Use: countersum record FOLDER'));
+export const record = command({
+  name: 'record',
+  arguments: 'FOLDER',
+  does: phrase('the record of a vehicle: its dumps, what changed between them, what is open'),
+  options: OPTIONS,
+  run: recordFolder,
+});
+
+async function recordFolder({ files, profile, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
+  const [folder = ''] = files;
   const names = namesIn(folder);
   const ofKind = (kind: ReturnType<typeof kindOf>) => names.filter((name) => kindOf(name) === kind);
-  const modulesOf = otherModulesAmong([]);
-  const dumps = ofKind('dumps').map((name) => named(load(join(folder, name), profile), modulesOf));
-  const retrofits = ofKind('retrofits').map((name) => ({
-    name,
-    title: readRetrofit(readText(join(folder, name))).retrofit?.title,
-  }));
+  const dumps: NamedDump[] = [];
+  for (const name of ofKind('dumps')) dumps.push(named(await disk.load(join(folder, name), profile)));
+  const retrofits: { name: string; title: string | undefined }[] = [];
+  for (const name of ofKind('retrofits')) {
+    const { retrofit } = readRetrofit(await disk.readText(join(folder, name)));
+    retrofits.push({ name, title: retrofit?.title });
+  }
   const { text, open } = vehicleRecord({ dumps, retrofits, cards: ofKind('cards') }, (said) => say(said));
-  if (out !== undefined) writeWhole(out, text);
-  const matters = open.map((said) => say(said));
   return {
-    status: matters.length === 0 ? 0 : 1,
-    text: out === undefined ? text : '',
-    json: { ...(out === undefined && { text }), dumps: dumps.map(({ name }) => basename(name)), open: matters },
+    status: open.length === 0 ? 0 : 1,
+    document: { content: text, inJson: true },
+    json: { dumps: dumps.map(({ name }) => basename(name)), open: open.map((said) => say(said)) },
   };
 }
 
@@ -36,8 +42,6 @@ function namesIn(folder: string): readonly string[] {
     const entries = readdirSync(folder, { withFileTypes: true }).filter((entry) => entry.isFile());
     return entries.map(({ name }) => name).sort();
   } catch (error) {
-    throw new Failure(
-      phrase('{0} is no folder that can be read: {1}', folder, (error as { code?: string }).code ?? ''),
-    );
+    throw new Failure(phrase('{0} is no folder that can be read: {1}', folder, reasonOf(error)));
   }
 }

@@ -1,159 +1,159 @@
 import {
+  type Ask,
   addressOf,
   type ByteWrite,
-  backupDump,
   byteAt,
+  type Change,
+  type Consent,
   certaintyInWords,
   type Dump,
-  editsOf,
+  fix as fixSums,
   hex,
+  type LoadedDump,
   labelOfRow,
   labelText,
-  nearestName,
-  type Option,
+  listed,
+  type OptionWish,
   type Phrase,
   phrase,
-  type Repair,
-  type RepairPlan,
-  readAddressRange,
-  readLabel,
-  readOptionValueIn,
-  readTotal,
+  placeToBalance,
+  type Refused,
+  type Result,
   recordName,
-  repairAll,
-  type Setting,
+  type SumsPlan,
   setOptions,
   textAfter,
+  textOfRows,
+  untoldTotals,
 } from '../../../shared-core/src/index.js';
-import { type Call, type Outcome, onlyFile } from './command.js';
+import { type Call, command, type Document, type Outcome } from './command.js';
 import { Failure } from './failure.js';
-import { STDIN, writeWhole } from './files.js';
-import { type Loaded, load } from './load.js';
-import { say } from './say.js';
+import { must } from './load.js';
+import { DESPITE, flag, OUT, PROFILE, text, UNCONFIRMED, type ValuesOf, WRITE } from './options.js';
+
+/** How the file sums are made right. */
+const SUMS = {
+  balance: text('N', phrase('balance with line N, of an image with addresses such as 1F0..1FF')),
+  retotal: flag(phrase('rewrite the file sums')),
+  lines: flag(phrase('line sums only')),
+};
+
+const FIX_OPTIONS = { ...SUMS, ...WRITE, ...OUT, ...PROFILE, ...UNCONFIRMED };
+const SET_OPTIONS = { ...FIX_OPTIONS, ...DESPITE };
+
+const EXCLUSIVE = [
+  ['balance', 'retotal', 'lines'],
+  ['write', 'out'],
+] as const;
 
 /** Rights sums by the profile, or as the flags say. */
-export function fix(call: Call): Outcome {
-  const file = onlyFile(call.files);
-  const loaded = load(file, call.profile);
-  const dump = explainedDump(loaded);
-  const outcome = finish(call, loaded, repairAll(dump, planOf(call, dump)));
-  const untold = call.lines ? [] : untoldTotals(dump);
-  return untold.length === 0
-    ? outcome
-    : { ...outcome, status: 1, notes: [...(outcome.notes ?? []), ...untold.map((said) => say(said))] };
-}
-
-/** What could not be put right, because nobody can tell what it should be. */
-function untoldTotals(dump: Dump): readonly Phrase[] {
-  return dump.totals.flatMap(({ total }, index) =>
-    readTotal(dump, index) === undefined
-      ? phrase(
-          'The {0} was left as it is: its place or a line it covers is missing, stands twice or cannot be read.',
-          total.name,
-        )
-      : [],
-  );
-}
+export const fix = command({
+  name: 'fix',
+  arguments: 'FILE',
+  does: phrase('right line sums, then file sums as the profile says'),
+  options: FIX_OPTIONS,
+  exclusive: EXCLUSIVE,
+  run: fixFile,
+});
 
 /** Sets options by their ids and rights the sums. */
-export function set(call: Call): Outcome {
-  const [file, ...assignments] = call.files;
-  if (file === undefined || assignments.length === 0)
-    throw new Failure(phrase('Use: countersum set FILE OPTION=VALUE …'));
-  const loaded = load(file, call.profile);
-  const settings = assignments.map((text) => settingOf(loaded.dump, text));
-  const twice = settings.find(({ option }, at) => settings.findIndex((one) => one.option === option) < at);
-  if (twice !== undefined) throw new Failure(phrase('{0} is to be set twice. Give it one value.', twice.option.title));
-  const dump = explainedDump(loaded);
-  const plan = { ...planOf(call, dump), backup: backupDump(dump, loaded.backup) };
-  return finish(call, loaded, setOptions(dump, settings, plan));
+export const set = command({
+  name: 'set',
+  arguments: 'FILE OPTION=VALUE…',
+  does: phrase('set options (words or number), then repair as fix does'),
+  options: SET_OPTIONS,
+  exclusive: EXCLUSIVE,
+  run: setInFile,
+});
+
+async function fixFile(call: Call<typeof FIX_OPTIONS>): Promise<Outcome> {
+  const [name = ''] = call.files;
+  const loaded = await call.disk.load(name, call.profile);
+  const outcome = outcomeOf(name, loaded, fixSums(loaded, planOf(call, loaded.dump), consentOf(call)));
+  const untold = call.lines ? [] : untoldTotals(loaded.dump);
+  return untold.length === 0 ? outcome : { ...outcome, status: 1, notes: [...(outcome.notes ?? []), ...untold] };
 }
 
-function explainedDump({ dump, profile, file }: Loaded): Dump {
-  // The sums of records are the notation's own.
-  if (profile.kind === 'none' && dump.layout.kind !== 'image')
-    throw new Failure(phrase('{0}: no profile explains this dump. Give one with --profile FILE.', file));
-  if (profile.kind === 'unreadable') throw new Failure(profile.why);
-  return dump;
+async function setInFile(call: Call<typeof SET_OPTIONS>): Promise<Outcome> {
+  const [name = '', ...assignments] = call.files;
+  const loaded = await call.disk.load(name, call.profile);
+  const wishes = assignments.map(wishOf);
+  return outcomeOf(name, loaded, setOptions(loaded, wishes, consentOf(call), planOf(call, loaded.dump)));
 }
 
-function planOf({ balance, retotal, lines }: Call, dump: Dump): RepairPlan {
+function wishOf(text: string): OptionWish {
+  const [, id = '', written] = /^([^=]+)=(.*)$/s.exec(text) ?? [];
+  if (written === undefined) throw new Failure(phrase('"{0}" has no value: OPTION=VALUE is wanted.', text));
+  return { id, to: { written } };
+}
+
+function planOf({ balance, retotal, lines }: ValuesOf<typeof SUMS>, dump: Dump): SumsPlan {
   if (lines) return { totals: 'none' };
   if (retotal) return { totals: 'rewrite' };
-  if (balance === undefined) return { totals: 'keep' };
-  return { totals: 'keep', using: placeToBalance(balance, dump) };
+  return balance === undefined ? { totals: 'keep' } : { totals: 'keep', using: must(placeToBalance(dump, balance)) };
 }
 
-/** A line, or addresses of a memory image such as 1F0..1FF. */
-function placeToBalance(balance: string, dump: Dump): NonNullable<RepairPlan['using']> {
-  if (dump.layout.kind === 'image') {
-    const range = readAddressRange(balance);
-    if (range === undefined)
-      throw new Failure(phrase('"--balance" wants addresses in hex: 1F0 for one, 1F0..1FF for a range.'));
-    return range;
+/** What the person accepts, and whether the result goes to another file than the dump itself. */
+export function consentOf({
+  unconfirmed,
+  despite,
+  write,
+}: {
+  readonly unconfirmed: boolean;
+  readonly despite?: readonly string[];
+  readonly write: boolean;
+}): Consent {
+  return { unconfirmed, despite, elsewhere: !write };
+}
+
+/** Why nothing was changed, and by which option of the command the person may accept it. */
+export function refusal(name: string, { why, asks }: Refused): Phrase {
+  return phrase('{0}: {1} Nothing was changed.', name, withHint(why, asks));
+}
+
+export function withHint(why: Phrase, asks: Ask | undefined): Phrase {
+  switch (asks?.kind) {
+    case undefined:
+      return why;
+    case 'unconfirmed':
+      return phrase('{0} To confirm it: --unconfirmed.', why);
+    case 'despite':
+      return phrase(
+        '{0} To accept it: {1}.',
+        why,
+        listed(
+          asks.options.map((id) => `--despite ${id}`),
+          ' ',
+        ),
+      );
   }
-  const row = dump.layout.rowOf(readLabel(balance));
-  if (row === undefined || !dump.layout.dataCount[row])
-    throw new Failure(phrase('There is no line {0} to balance with.', balance));
-  return { row };
 }
 
-function settingOf(dump: Dump, text: string): Setting {
-  const { options } = dump.profile;
-  const [, id = '', written] = /^([^=]+)=(.*)$/.exec(text) ?? [];
-  if (written === undefined) throw new Failure(phrase('"{0}" lacks its value: OPTION=VALUE is wanted.', text));
-  const option = options.find((known) => known.id === id);
-  if (option === undefined) throw new Failure(unknownOption(id || text, options));
-  const value = readOptionValueIn(dump, option, written);
-  if ('why' in value) throw new Failure(value.why);
-  return { option, raw: value.raw };
+/** The dump as it is after a change. */
+export function documentOf({ name, dump }: LoadedDump, { edits }: Pick<Change, 'edits'>): Document {
+  return {
+    content: textAfter(dump.rows, edits),
+    form: dump.notation.id,
+    of: { file: name, before: textOfRows(dump.rows) },
+    inJson: true,
+  };
 }
 
-function unknownOption(id: string, options: readonly Option[]) {
-  const near = nearestName(
-    id,
-    options.map((option) => option.id),
-  );
-  return near === undefined
-    ? phrase('The profile has no option "{0}". It has: {1}.', id, options.map((option) => option.id).join(', '))
-    : phrase('The profile has no option "{0}"; is "{1}" meant?', id, near);
-}
-
-function finish({ write, out }: Call, loaded: Loaded, repair: Repair): Outcome {
-  const { file, dump } = loaded;
-  if (repair.kind === 'refused') throw new Failure(phrase('{0}: {1} Nothing was changed.', file, repair.why));
-  const edits = editsOf(dump, repair.writes);
-  const text = textAfter(dump.rows, edits);
-  const target = out ?? (write ? file : undefined);
-  if (target === STDIN) throw new Failure(phrase('Standard input cannot be written to. Give --out FILE.'));
-  if (target !== undefined && (edits.length > 0 || out !== undefined)) writeWhole(target, text);
-  const changes = repair.writes.map((change) => inWords(dump, change));
-  const done =
-    changes.length === 0 ? say(phrase('{0}: all sums are right, nothing to change', file)) : changes.join('\n');
-  const balances = repair.writes.some(({ reason }) => reason === 'balance');
-  const { profile } = loaded;
+function outcomeOf(name: string, loaded: LoadedDump, result: Result<Change>): Outcome {
+  if (!result.ok) throw new Failure(refusal(name, result));
+  const { dump } = loaded;
+  const { writes, cautions, balanced } = result.value;
+  const changes = writes.map((change) => inWords(dump, change));
   return {
     status: 0,
-    text: target === undefined ? text : done,
-    notes: [
-      ...(profile.kind === 'read' && profile.wrong !== undefined
-        ? [
-            say(
-              phrase(
-                'The profile has problems ({0}); what it says there is left out. First: {1}',
-                profile.problems,
-                profile.wrong,
-              ),
-            ),
-          ]
-        : []),
-      ...(balances ? [say(phrase('{0}: balanced; {1}', file, certaintyInWords(repair)))] : []),
-    ],
+    says: changes.length === 0 ? [phrase('{0}: all sums are right, nothing to change', name)] : changes,
+    document: documentOf(loaded, result.value),
+    cautions,
+    notes: balanced === undefined ? [] : [phrase('{0}: {1}', name, certaintyInWords(balanced))],
     json: {
-      file,
-      ...(target === undefined ? { text } : {}),
-      ...(balances ? { unique: repair.unique, fewest: repair.fewest } : {}),
-      edits: repair.writes.map((change) => writeToJson(dump, change)),
+      file: name,
+      ...(balanced && { unique: balanced.unique, fewest: balanced.fewest }),
+      edits: writes.map((change) => writeToJson(dump, change)),
     },
   };
 }
@@ -176,12 +176,12 @@ function addressToJson({ layout }: Dump, change: ByteWrite): object {
   return address === undefined ? {} : { address: hex(address, 4) };
 }
 
-function inWords(dump: Dump, change: ByteWrite): string {
+function inWords(dump: Dump, change: ByteWrite): Phrase {
   const [before, after] = [hex(byteAt(dump.rows, change) ?? 0), hex(change.value)];
   const address = addressOf(dump.layout, change);
   if (address !== undefined && change.reason !== 'line-sum')
-    return say(phrase('address {0}: {1} → {2} ({3})', hex(address, 4), before, after, change.reason));
+    return phrase('address {0}: {1} → {2} ({3})', hex(address, 4), before, after, change.reason);
   const record = dump.rows[change.row];
   const label = record?.kind === 'record' ? recordName(record) : '';
-  return say(phrase('line {0}, byte {1}: {2} → {3} ({4})', label, change.byte + 1, before, after, change.reason));
+  return phrase('line {0}, byte {1}: {2} → {3} ({4})', label, change.byte + 1, before, after, change.reason);
 }

@@ -1,47 +1,57 @@
 import { type Phrase, phrase } from '../../../shared-core/src/index.js';
+import type { Command } from './command.js';
+import type { OptionSpec, Options } from './options.js';
+import { COMMON, howToUse } from './readCall.js';
 import { say } from './say.js';
 
-/** Each call, in the order in which a person comes to need them, and what it does. */
-const CALLS: readonly (readonly [call: string, does: Phrase])[] = [
-  ['check FILE…', phrase('all problems; folders are walked')],
-  ['fix FILE', phrase('right line sums, then file sums as the profile says')],
-  ['    --balance N', phrase('balance with line N, of an image with addresses such as 1F0..1FF')],
-  ['    --retotal', phrase('rewrite the file sums')],
-  ['    --lines', phrase('line sums only')],
-  ['set FILE OPTION=VALUE…', phrase('set options (words or number), then repair as fix does')],
-  ['compare BEFORE AFTER', phrase('what differs, each byte explained')],
-  ['plan RETROFIT [FILE…]', phrase('what a retrofit changes in all modules of a vehicle; --write does it')],
-  ['card BEFORE AFTER…', phrase('the job card as Markdown; a pair of dumps for each module')],
-  ['    --retrofit FILE', phrase('with the checks and the work around it')],
-  ['verify PLANNED READBACK', phrase('is what was read back what was planned; the likely cause of each difference')],
-  ['restore FILE [LINE…]', phrase('lines as the backup holds them, proved byte for byte')],
-  ['record FOLDER', phrase('the record of a vehicle: its dumps, what changed between them, what is open')],
-  ['convert FILE --to dump-text|intel-hex|s-record', phrase('same bytes at the same addresses, another notation')],
-  ['    --width N', phrase('data bytes in a line (16)')],
-  ['learn FILE…', phrase('work out how undocumented dumps are written and summed: a draft profile')],
-  [
-    'find-option --with FILE… --without FILE…',
-    phrase('which bits tell the two groups apart; a FILE before both is asked about'),
-  ],
-  ['serve --stdio', phrase('the language server')],
-];
-
-const SWITCHES: readonly (readonly [call: string, does: Phrase])[] = [
-  ['--json', phrase('for scripts')],
-  ['--write', phrase('write FILE itself')],
-  ['--out FILE', phrase('write another file')],
-  ['--profile FILE', phrase('use this profile')],
-];
-
-/** What `countersum --help` says. */
-export function usage(): string {
+/** What `countersum --help` says: a line for each command. */
+export function usage(commands: readonly Command[]): string {
   const head = phrase('configuration dumps of control modules: check them, change them, prove what changed');
-  const calls = CALLS.map(([call, does]) => row(call.startsWith(' ') ? call : `countersum ${call}`, does));
-  const switches = SWITCHES.map(([call, does]) => row(call, does));
-  const rest = phrase(
-    'FILE may be "-" for standard input. Status: 0 good, 1 problems or a difference, 2 it could not be done.',
+  const calls = commands.map(({ name, arguments: wanted, does }) =>
+    row(`countersum ${name} ${wanted}`.trimEnd(), does),
   );
-  return [`countersum – ${say(head)}`, '', ...calls, '', ...switches, say(rest), ''].join('\n');
+  const help = phrase('what a command accepts');
+  const version = phrase('the version');
+  return page([
+    `countersum – ${say(head)}`,
+    '',
+    ...calls,
+    '',
+    row('countersum COMMAND --help', help),
+    row('countersum --version', version),
+    '',
+    ...closing(),
+  ]);
+}
+
+/** What `countersum COMMAND --help` says: what the command does, and each of its options. */
+export function usageOf(command: Command): string {
+  const options: Options = { ...command.options, ...COMMON };
+  return page([
+    say(howToUse(command)),
+    say(command.does),
+    '',
+    ...Object.entries(options).map(([name, spec]) => row(optionAs(name, spec), spec.does)),
+    '',
+    ...closing(),
+  ]);
+}
+
+function optionAs(name: string, spec: OptionSpec): string {
+  return spec.kind === 'flag' ? `--${name}` : `--${name} ${spec.wants}`;
+}
+
+function closing(): readonly string[] {
+  return [
+    phrase(
+      'Nothing is written without --write or --out FILE. FILE may be "-" for standard input; "--" ends the options.',
+    ),
+    phrase('Status: 0 good, 1 problems or a difference, 2 it could not be done.'),
+  ].map((said) => say(said));
+}
+
+function page(lines: readonly string[]): string {
+  return `${lines.join('\n')}\n`;
 }
 
 const COLUMN = 40;

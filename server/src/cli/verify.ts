@@ -2,24 +2,31 @@ import {
   bind,
   type Dump,
   inNotationOf,
+  type LoadedDump,
   notationOf,
   phrase,
   verificationInWords,
   verifyReadBack,
 } from '../../../shared-core/src/index.js';
-import type { Call, Outcome } from './command.js';
+import { type Call, command, type Outcome } from './command.js';
 import { lineToJson } from './compare.js';
 import { Failure } from './failure.js';
-import { type Loaded, load } from './load.js';
+import { PROFILE } from './options.js';
 import { say } from './say.js';
 
 /** Whether what was read back from a module is what was planned, volatile places aside. */
-export function verify({ files, profile }: Call): Outcome {
-  const [first, second, ...others] = files;
-  if (first === undefined || second === undefined || others.length > 0)
-    throw new Failure(phrase('Use: countersum verify PLANNED READBACK'));
-  const planned = load(first, profile);
-  const read = load(second, profile);
+export const verify = command({
+  name: 'verify',
+  arguments: 'PLANNED READBACK',
+  does: phrase('is what was read back what was planned; the likely cause of each difference'),
+  options: PROFILE,
+  run: verifyFiles,
+});
+
+async function verifyFiles({ files, profile, disk }: Call<typeof PROFILE>): Promise<Outcome> {
+  const [first = '', second = ''] = files;
+  const planned = await disk.load(first, profile);
+  const read = await disk.load(second, profile);
   mustHoldLines(planned);
   mustHoldLines(read);
   const found = planned.backup.kind === 'read' ? planned.backup.dump : undefined;
@@ -27,9 +34,7 @@ export function verify({ files, profile }: Call): Outcome {
   const { matches, foreign, lines, unmatched, ignored } = verification;
   return {
     status: matches ? 0 : 1,
-    text: verificationInWords(verification)
-      .map((said) => say(said))
-      .join('\n'),
+    says: verificationInWords(verification),
     json: {
       match: matches,
       differences: lines.map(({ line, cause }) => ({ ...lineToJson(line), cause: say(cause) })),
@@ -41,12 +46,12 @@ export function verify({ files, profile }: Call): Outcome {
 }
 
 /** The read-back need not name a profile: the plan's explains it. */
-function boundLike({ profile }: Dump, { file, dump }: Loaded): Dump {
+function boundLike({ profile }: Dump, { name: file, dump }: LoadedDump): Dump {
   const { rows, notation } = inNotationOf(profile, (head) => notationOf(file, head), dump);
   return bind(rows, notation, profile);
 }
 
-function mustHoldLines({ file, dump }: Loaded): void {
+function mustHoldLines({ name: file, dump }: LoadedDump): void {
   if (!dump.rows.some(({ kind }) => kind === 'record'))
     throw new Failure(phrase('{0} is no dump: not one line of it is a record.', file));
 }

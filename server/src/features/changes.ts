@@ -14,6 +14,7 @@ import {
   type LineDifference,
   labelOfRow,
   labelText,
+  linesToRestore,
   optionSpan,
   optionsAt,
   type Phrase,
@@ -22,36 +23,32 @@ import {
   readOption,
   reasonInWords,
   remarksInWords,
-  restoreLine,
-  restoreRecord,
+  restore,
   TAKE_LINE,
   type TakeLineParams,
   type TakeLineResult,
-  whyNoRestore,
+  takeLines,
 } from '../../../shared-core/src/index.js';
-import { cautionsOfEdits } from '../cautions.js';
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
-import { toRange, toWorkspaceEdit } from '../toLsp.js';
-import { pairOf } from './compare.js';
+import { toConsent, toEditResult } from '../toChange.js';
+import { toRange } from '../toLsp.js';
+import { answerOfPair, type Pair } from './compare.js';
 
 /** What differs between a dump and another one, place by place; and the edit that takes a line from the other. */
 export const changes: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
     connection.onRequest<ChangesResult | Refusal, void>(CHANGES, (params: CompareParams) =>
-      changesFor(session, params),
+      answerOfPair(session, params, (pair) => changesFor(session, pair)),
     );
     connection.onRequest<TakeLineResult | Refusal, void>(TAKE_LINE, (params: TakeLineParams) =>
-      takeLine(session, params),
+      answerOfPair(session, params, (pair) => takeLine(session, params, pair)),
     );
   },
 };
 
-async function changesFor(session: Session, params: CompareParams): Promise<ChangesResult | Refusal> {
-  const pair = await pairOf(session, params);
-  if ('refused' in pair) return pair;
-  const { dump } = pair.explained;
+function changesFor(session: Session, { explained: { dump }, ...pair }: Pair): ChangesResult {
   const comparison = compareDumps(pair.other, dump);
   const { lines, options } = comparison;
   return {
@@ -111,36 +108,29 @@ export function whatIs(dump: Dump, row: number, byte: number, reason: ChangeItem
   return option === undefined ? reasonInWords(reason) : phrase('{0}', option.title);
 }
 
-async function takeLine(session: Session, params: TakeLineParams): Promise<TakeLineResult | Refusal> {
+function takeLine(session: Session, params: TakeLineParams, { explained, other }: Pair): TakeLineResult | Refusal {
   const { say } = session;
-  const pair = await pairOf(session, params);
-  if ('refused' in pair) return pair;
-  const { explained, other } = pair;
-  const { dump, version } = explained;
-  const why = params.other === undefined ? whyNoRestore(dump, other) : undefined;
-  if (why !== undefined) return { refused: say(why) };
+  const { dump } = explained;
   const { line } = params;
-  const label = 'row' in line ? labelOfRow(dump.rows[line.row]) : labelWritten(dump, other, line.label);
+  const label = 'row' in line ? labelAt(dump, line.row) : labelWritten(dump, other, line.label);
   if (label === undefined) return { refused: say(phrase('Put the cursor into a line of the module first.')) };
-  const row = 'row' in line ? line.row : dump.layout.rowOf(label);
-  const edits =
-    dump.layout.kind === 'image' && row !== undefined
-      ? restoreRecord(dump, other, row)
-      : restoreLine(dump, other, label);
   const name = labelText(label);
-  if (edits.length === 0)
+  if (!linesToRestore(dump, other).includes(label))
     return { refused: say(phrase('Line {0} is the same there, or is not there at all. Nothing to take over.', name)) };
-  return {
-    edit: toWorkspaceEdit(session, explained, edits),
-    version,
-    says: say(phrase('Line {0} taken over', name)),
-    cautions: cautionsOfEdits(session, dump, edits),
-  };
+  const consent = toConsent(params);
+  const taken =
+    params.other === undefined ? restore(explained, [label], consent) : takeLines(explained, other, [label], consent);
+  return toEditResult(session, explained, taken, phrase('Line {0} taken over', name));
+}
+
+/** What a comparison calls the line in a row: its label or, of an image, the address of its first byte. */
+function labelAt({ layout, rows }: Dump, row: number): Label | undefined {
+  if (layout.kind !== 'image') return labelOfRow(rows[row]);
+  const address = layout.keys[layout.order.indexOf(row)];
+  return address === undefined ? undefined : hex(address, 4);
 }
 
 /** The label of a line of either dump by how it is written. */
 function labelWritten(dump: Dump, other: Dump, written: string): Label | undefined {
-  return [...dump.rows, ...other.rows]
-    .map(labelOfRow)
-    .find((label) => label !== undefined && labelText(label) === written);
+  return linesToRestore(dump, other).find((label) => labelText(label) === written);
 }

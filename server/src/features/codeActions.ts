@@ -1,12 +1,18 @@
-import { type CodeAction, CodeActionKind, type Range } from 'vscode-languageserver';
-import { ALL_SUMS } from '../../../shared-core/src/index.js';
+import { type CodeAction, CodeActionKind, type Command, type Range } from 'vscode-languageserver';
+import {
+  ALL_SUMS,
+  type CommandFix,
+  checkDump,
+  type Fix,
+  fixEverything,
+  fixesFor,
+  fixForSaving,
+  oneLine,
+  optionFixes,
+} from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
-import { type Analysis, problemsOf, type Session } from '../session.js';
-import { toDiagnostic, toWorkspaceEdit } from '../toLsp.js';
-import type { Fix } from './fixes/fix.js';
-import { fixesFor } from './fixes/fixesFor.js';
-import { optionFixes } from './fixes/optionFixes.js';
-import { repairEverything, rightSumsFix } from './fixes/sumFixes.js';
+import type { Analysis, Session } from '../session.js';
+import { toCautiousEdit, toDiagnostic } from '../toLsp.js';
 
 const FIX_ALL = `${CodeActionKind.SourceFixAll}.countersum`;
 
@@ -30,14 +36,14 @@ export function actionsAt(session: Session, explained: Analysis, range: Range, o
     only === undefined || only.some((wanted) => kind === wanted || kind.startsWith(`${wanted}.`));
   const actions: CodeAction[] = [];
   if (only !== undefined && wants(FIX_ALL)) {
-    const fix = rightSumsFix(explained);
+    const fix = fixForSaving(explained);
     if (fix !== undefined) actions.push(toAction(session, explained, fix, FIX_ALL));
   }
   if (wants(CodeActionKind.QuickFix)) actions.push(...quickFixes(session, explained, range));
   else if (wants(ALL_SUMS)) actions.push(...allSums(session, explained));
   if (wants(CodeActionKind.RefactorRewrite)) {
     actions.push(
-      ...optionFixes(explained, range.start).map((fix) =>
+      ...optionFixes(explained, range.start.line, range.start.character).map((fix) =>
         toAction(session, explained, fix, CodeActionKind.RefactorRewrite),
       ),
     );
@@ -46,7 +52,7 @@ export function actionsAt(session: Session, explained: Analysis, range: Range, o
 }
 
 function quickFixes(session: Session, explained: Analysis, range: Range): CodeAction[] {
-  const here = problemsOf(explained).filter(
+  const here = checkDump(explained).filter(
     ({ row, start, end }) =>
       row >= range.start.line &&
       row <= range.end.line &&
@@ -57,7 +63,7 @@ function quickFixes(session: Session, explained: Analysis, range: Range): CodeAc
   const actions = here.flatMap((problem) =>
     fixesFor(explained, problem, commands).map((fix) => ({
       ...toAction(session, explained, fix, CodeActionKind.QuickFix),
-      diagnostics: [toDiagnostic(session, explained.uri, problem)],
+      diagnostics: [toDiagnostic(session, explained.file, problem)],
     })),
   );
   const sums = here.some(({ code }) => code === 'line-sum' || code === 'total-sum');
@@ -65,29 +71,41 @@ function quickFixes(session: Session, explained: Analysis, range: Range): CodeAc
 }
 
 function allSums(session: Session, explained: Analysis): CodeAction[] {
-  const fix = repairEverything(explained);
+  const fix = fixEverything(explained);
   return fix === undefined ? [] : [toAction(session, explained, fix, ALL_SUMS)];
 }
 
 function toAction(session: Session, explained: Analysis, fix: Fix, kind: string): CodeAction {
   const { say, client } = session;
-  const title = say(fix.title);
-  if (fix.kind === 'refused') {
+  const title = oneLine(say(fix.title));
+  if (fix.kind === 'command') return { title, kind, command: toCommand(explained, title, fix) };
+  const { result } = fix;
+  if (!result.ok) {
     // A client that cannot show a greyed-out action still shows why there is none.
     const greys = client.capabilities.textDocument?.codeAction?.disabledSupport === true;
-    const why = say(fix.why);
+    const why = say(result.why);
     return greys ? { title, kind, disabled: { reason: why } } : { title: `${title} – ${why}`, kind };
   }
-  if (fix.kind === 'command')
-    return {
-      title,
-      kind,
-      command: { title, command: fix.command, arguments: [explained.uri, ...(fix.argument ? [fix.argument] : [])] },
-    };
   return {
     title,
     kind,
-    edit: toWorkspaceEdit(session, explained, fix.edits),
+    edit: toCautiousEdit(session, explained, title, result.value),
     ...(fix.preferred ? { isPreferred: true } : {}),
+  };
+}
+
+const COMMANDS: Readonly<Record<CommandFix['command'], string>> = {
+  learn: 'countersum.learn',
+  rebalance: 'countersum.rebalance',
+  readAs: 'countersum._readAs',
+  openProfile: 'countersum._openProfile',
+};
+
+function toCommand({ file, profileFile, dump }: Analysis, title: string, { command, argument }: CommandFix): Command {
+  const profile = command === 'openProfile' ? [profileFile, dump.profile.flaw?.span.start] : [];
+  return {
+    title,
+    command: COMMANDS[command],
+    arguments: [file, ...(argument === undefined ? [] : [argument]), ...profile],
   };
 }

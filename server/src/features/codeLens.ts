@@ -51,7 +51,7 @@ function isOffered({ initializationOptions }: Session['client']): boolean {
   return (initializationOptions as InitializationOptions | undefined)?.commands === true;
 }
 
-function lensesOf({ uri, dump }: Analysis): CodeLens[] {
+function lensesOf({ file: uri, dump }: Analysis): CodeLens[] {
   const subjects: readonly Subject[] = [
     ...(dump.rule !== undefined || dump.totals.length > 0 ? (['sums'] as const) : []),
     // A sealed copy is a backup itself.

@@ -1,16 +1,20 @@
 import {
+  type BackupStatus,
   COMPARE,
   type CompareParams,
   type CompareResult,
   compareDumps,
   comparisonInWords,
   type Dump,
+  done,
   inSpacingOf,
   otherIdentity,
   phrase,
   type Refusal,
+  type Result,
+  refuse,
 } from '../../../shared-core/src/index.js';
-import type { Feature } from '../feature.js';
+import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 
 /** How a dump differs from its backup or another dump: in words, and as a text to be shown beside it. */
@@ -23,17 +27,16 @@ export const compare: Feature = {
   },
 };
 
-export async function compareWith(session: Session, params: CompareParams): Promise<CompareResult | Refusal> {
-  const pair = await pairOf(session, params);
-  if ('refused' in pair) return pair;
-  const { dump } = pair.explained;
-  const comparison = compareDumps(pair.other, dump);
-  return {
-    text: inSpacingOf(dump, pair.other),
-    otherUri: pair.otherUri,
-    summary: comparisonInWords(comparison).map(session.say),
-    rows: comparison.lines.map(({ afterRow }) => afterRow),
-  };
+export function compareWith(session: Session, params: CompareParams): Promise<CompareResult | Refusal> {
+  return answerOfPair<CompareResult>(session, params, ({ explained: { dump }, other, otherUri }) => {
+    const comparison = compareDumps(other, dump);
+    return {
+      text: inSpacingOf(dump, other),
+      otherUri,
+      summary: comparisonInWords(comparison).map(session.say),
+      rows: comparison.lines.map(({ afterRow }) => afterRow),
+    };
+  });
 }
 
 /** A dump and what it is compared with. */
@@ -43,27 +46,27 @@ export interface Pair {
   readonly otherUri: string;
 }
 
-/** A dump and its backup, or another dump of the same module. */
-export async function pairOf(session: Session, { uri, other }: CompareParams): Promise<Pair | Refusal> {
-  const explained = await session.analyze(uri);
-  if (explained === undefined) return { refused: session.say(phrase('Open the dump first.')) };
-  const { dump, backup, backupUri } = explained;
-  const otherUri = other ?? backupUri;
-  const against =
-    other === undefined
-      ? backup.kind === 'read'
-        ? backup.dump
-        : undefined
-      : await session.readDump(other, dump.profile);
-  if (otherUri === undefined) {
-    return {
-      refused: session.say(phrase('This dump names no backup. Make one first, or add a line "@backup NAME.cfgdump".')),
-    };
-  }
-  if (against === undefined) {
-    const why = backup.kind === 'unreadable' ? backup.why : phrase('The dump to compare with cannot be read.');
+/** Answers a request about an open dump and its backup, or another dump of the same module. */
+export function answerOfPair<T>(
+  session: Session,
+  { uri, other }: CompareParams,
+  compute: (pair: Pair) => T | Refusal | Promise<T | Refusal>,
+): Promise<T | Refusal> {
+  return answerOrRefuse<T>(session, uri, async (explained) => {
+    const pair = await pairOf(session, explained, other);
+    return 'refused' in pair ? pair : compute(pair);
+  });
+}
+
+async function pairOf(session: Session, explained: Analysis, other: string | undefined): Promise<Pair | Refusal> {
+  const { dump, backup, backupFile } = explained;
+  const otherUri = other ?? backupFile ?? '';
+  const read = other === undefined ? backupOf(backup) : await session.files.readDump(other, dump.profile);
+  if (!read.ok) {
+    const why = other === undefined ? read.why : phrase('The dump to compare with cannot be read: {0}.', read.why);
     return { refused: session.say(why) };
   }
+  const against = read.value;
   const identity = otherIdentity(against, dump);
   if (identity !== undefined) {
     const message = phrase(
@@ -73,4 +76,18 @@ export async function pairOf(session: Session, { uri, other }: CompareParams): P
     return { refused: session.say(message) };
   }
   return { explained, other: against, otherUri };
+}
+
+/** The backup of a dump, or why there is none to be read. */
+export function backupOf(backup: BackupStatus): Result<Dump> {
+  switch (backup.kind) {
+    case 'read':
+      return done(backup.dump);
+    case 'unreadable':
+      return refuse(backup.why);
+    case 'itself':
+      return refuse(phrase('The backup is this file itself. Name the dump as it was found.'));
+    case 'none':
+      return refuse(phrase('This dump names no backup. Make one first, or add a line "@backup NAME.cfgdump".'));
+  }
 }

@@ -8,7 +8,7 @@ import { oneLine } from '../../../shared-core/src/index.js';
 import type { JsonSnapshot } from '../documents.js';
 import { answer, type Feature } from '../feature.js';
 import type { Session } from '../session.js';
-import { toRange } from '../toLsp.js';
+import { toLspEdits, toRange } from '../toLsp.js';
 import { headerChoices } from './completion/headers.js';
 import { headerValueChoices } from './completion/headerValues.js';
 import { type JsonChoice, jsonChoices } from './completion/json.js';
@@ -85,6 +85,7 @@ function toItem(session: Session, choice: Choice, order: number): CompletionItem
     kind: KINDS[choice.kind],
     sortText: String(order).padStart(3, '0'),
     textEdit: { range: toRange(choice.span), newText: choice.text },
+    ...(choice.also !== undefined && { additionalTextEdits: toLspEdits(choice.also) }),
     ...(choice.filter !== undefined && { filterText: choice.filter }),
     ...(choice.note !== undefined && { documentation: choice.note }),
     ...(choice.file !== undefined && { data: { file: choice.file } }),

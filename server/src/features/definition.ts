@@ -1,12 +1,18 @@
 import type { Location, LocationLink, Position, Range } from 'vscode-languageserver';
-import { cellKey, type Dump, headersOf, type JsonSpan, presentCells } from '../../../shared-core/src/index.js';
+import {
+  cellKey,
+  type Dump,
+  headersOf,
+  type JsonSpan,
+  presentCells,
+  resolveUri,
+} from '../../../shared-core/src/index.js';
 import { cellAtCursor, spanOfTotal, totalAt } from '../cursor.js';
 import type { Feature } from '../feature.js';
 import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
 import { descriptionOf, optionsHere } from '../optionPlaces.js';
 import type { Session } from '../session.js';
 import { toRange } from '../toLsp.js';
-import { resolveUri } from '../uri.js';
 
 /** From a byte to what the profile says of it, from an id to its option, from a path to its file. */
 export const definition: Feature = {
@@ -83,8 +89,8 @@ export function pathsInHeaders(uri: string, headers: ReturnType<typeof headersOf
 /** Where the profile speaks of a byte that is no option: a file sum, a locked byte, one that changes by itself, a balance place. */
 async function elsewhereInProfile(session: Session, uri: string, position: Position): Promise<LocationLink[]> {
   const bound = await session.bindFile(uri);
-  if (bound?.profileUri === undefined) return [];
-  const { dump, profileUri } = bound;
+  if (bound?.profileFile === undefined) return [];
+  const { dump, profileFile: profileUri } = bound;
   const profile = await readJsonFile(session, profileUri);
   const cell = cellAtCursor(dump, position);
   if (profile === undefined || cell === undefined) return [];

@@ -7,6 +7,8 @@ import {
   DocumentDiagnosticReportKind,
 } from 'vscode-languageserver';
 import {
+  canonicalUri,
+  checkDump,
   checkRetrofit,
   foreignConditionProblems,
   hexBytes,
@@ -15,12 +17,13 @@ import {
   type Profile,
   profilesAskedFor,
   readRetrofit,
+  resolveUri,
+  valueIn,
 } from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
 import { type JsonFile, readJsonFile, toJsonRange } from '../jsonFile.js';
-import { type FileAnalysis, problemsOf, type Session } from '../session.js';
+import type { FileAnalysis, Session } from '../session.js';
 import { toDiagnostic } from '../toLsp.js';
-import { canonicalUri, resolveUri } from '../uri.js';
 
 /** Marks what is wrong: on request where the client asks, else pushed after each change. */
 export const diagnostics: Feature = {
@@ -43,7 +46,7 @@ export const diagnostics: Feature = {
 async function isOurs(session: Session, uri: string): Promise<boolean> {
   if (session.documents.has(uri)) return true;
   if (!(await session.settings()).workspaceDiagnostics) return false;
-  return Object.values(await session.workspace()).some((files: readonly string[]) => files.includes(canonicalUri(uri)));
+  return Object.values(await session.list()).some((files: readonly string[]) => files.includes(canonicalUri(uri)));
 }
 
 export function pulls({ client }: Session): boolean {
@@ -76,7 +79,7 @@ export async function problemsOfFile(session: Session, uri: string): Promise<Fil
   if (found === undefined) return undefined;
   return problemsAre(
     found.version,
-    problemsOf(found).map((problem) => toDiagnostic(session, uri, problem)),
+    checkDump(found).map((problem) => toDiagnostic(session, uri, problem)),
   );
 }
 
@@ -87,11 +90,11 @@ function problemsAre(version: number | null, items: readonly Diagnostic[]): File
 
 /** A profile by itself, and held against the profiles of other modules that its conditions name. */
 async function profileProblems(session: Session, uri: string): Promise<readonly JsonProblem[]> {
-  const reading = await session.readProfileOf(uri);
+  const reading = valueIn(await session.files.readProfile(uri));
   if (reading === undefined) return [];
   const others = new Map<string, Profile | undefined>();
   for (const path of profilesAskedFor(reading.profile)) {
-    const other = await session.readProfileOf(resolveUri(uri, path));
+    const other = valueIn(await session.files.readProfile(resolveUri(uri, path)));
     // Half a profile lacks options that are written down all the same.
     others.set(path, other?.problems.length === 0 ? other.profile : undefined);
   }
@@ -104,7 +107,8 @@ async function retrofitProblems(session: Session, { uri, document }: JsonFile): 
   if (retrofit === undefined) return problems;
   const readings = await Promise.all(
     retrofit.changes.map(
-      async ({ profile }) => [profile, (await session.readProfileOf(resolveUri(uri, profile)))?.profile] as const,
+      async ({ profile }) =>
+        [profile, valueIn(await session.files.readProfile(resolveUri(uri, profile)))?.profile] as const,
     ),
   );
   const profiles = new Map(readings);

@@ -1,5 +1,5 @@
+import { isUnsaved } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
-import { isUnsaved } from '../uri.js';
 import { pathsIn } from './definition.js';
 
 /** Paths of profiles and backups open the file they name. */

@@ -10,6 +10,7 @@ import {
   type FindOptionResult,
   FOUND,
   type FoundPlace,
+  fileName,
   findOptionSteps,
   isOfImages,
   type LabelledDump,
@@ -37,7 +38,6 @@ import { dumpsOfModule, gatherDumps, type ModuleDumps } from '../moduleDumps.js'
 import { optionMap } from '../optionMap.js';
 import type { Session } from '../session.js';
 import { inSlices } from '../slices.js';
-import { fileName } from '../uri.js';
 
 /** Which place of a module's dumps is a piece of equipment, and how to try where they do not say. */
 export const findOption: Feature = {

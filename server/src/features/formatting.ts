@@ -8,7 +8,7 @@ import {
   type ServerCapabilities,
   type TextEdit,
 } from 'vscode-languageserver';
-import { formatRows } from '../../../shared-core/src/index.js';
+import { formatRows, headerOf } from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { toLspEdits } from '../toLsp.js';
@@ -81,9 +81,12 @@ async function formatIn(session: Session, uri: string, ranges: readonly Range[])
     session,
     uri,
     ({ dump }) =>
-      stretchesOf(ranges).flatMap(([first, last]) =>
-        toLspEdits(formatRows(dump, first, last, { letterCase, spacing })),
-      ),
+      // A sealed backup stays as it is, character by character.
+      headerOf(dump, 'seal') !== undefined
+        ? []
+        : stretchesOf(ranges).flatMap(([first, last]) =>
+            toLspEdits(formatRows(dump, first, last, { letterCase, spacing })),
+          ),
     [],
   );
 }

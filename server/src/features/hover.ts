@@ -8,7 +8,6 @@ import {
   cellKey,
   cellSpan,
   certaintyOf,
-  choicesOf,
   type Dump,
   hex,
   hexBytes,
@@ -27,6 +26,7 @@ import {
   recordName,
   soundRecord,
   sumInWords,
+  valuesOf,
   wordsOrHex,
 } from '../../../shared-core/src/index.js';
 import { cellAtCursor, spanOfTotal, totalAt } from '../cursor.js';
@@ -139,10 +139,10 @@ function backupLines({ dump, backup }: Analysis, cell: Cell): Phrase[] {
 function optionLines(dump: Dump, cell: Cell): Phrase[] {
   return optionsAt(dump, cell).flatMap((option) => {
     const raw = readOption(dump, option)?.raw ?? 0n;
-    const choices = choicesOf(dump, option);
+    const choices = valuesOf(dump, option);
     return [
       phrase('**{0}**{1}: {2}', plain(option.title), bitsInWords(option), plain(wordsOrHex(option, raw))),
-      ...(option.meaning.kind === 'values'
+      ...(choices.length > 0
         ? [{ pattern: choices.map((_, i) => `{${i}}`).join('\n'), parts: choices.map(choiceLine) }]
         : []),
       ...[caution(option.hazards) ?? []].flat(),

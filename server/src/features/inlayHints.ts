@@ -43,7 +43,7 @@ function leadsOn({ client }: Session): boolean {
 
 /** The options that the parts of a hint speak of. */
 interface HintData {
-  readonly profileUri: string;
+  readonly profileFile: string;
   readonly ids: readonly string[];
 }
 
@@ -53,7 +53,7 @@ async function withLocations(session: Session, hint: InlayHint): Promise<InlayHi
   if (data === undefined || typeof hint.label === 'string') return hint;
   const label: InlayHintLabelPart[] = [];
   for (const [i, part] of hint.label.entries()) {
-    const found = await descriptionOf(session, { profileUri: data.profileUri, id: data.ids[i] ?? '' });
+    const found = await descriptionOf(session, { profileUri: data.profileFile, id: data.ids[i] ?? '' });
     label.push(found === undefined ? part : { ...part, location: { uri: found.uri, range: found.name } });
   }
   return { ...hint, label };
@@ -62,14 +62,14 @@ async function withLocations(session: Session, hint: InlayHint): Promise<InlayHi
 /** All hints of the lines from the first to the last of a range. */
 export function hintsIn(
   session: Session,
-  { dump, profileUri }: Pick<Analysis, 'dump' | 'profileUri'>,
+  { dump, profileFile }: Pick<Analysis, 'dump' | 'profileFile'>,
   { start, end }: Range,
   settings: Pick<Settings, 'hints.options' | 'hints.sums'>,
 ): InlayHint[] {
   const shown = (row: number) => row >= start.line && row <= end.line;
   return [
     ...(settings['hints.sums'] ? sumHints(session, dump, start.line, end.line) : []),
-    ...(settings['hints.options'] ? optionHints(session, dump, profileUri, shown) : []),
+    ...(settings['hints.options'] ? optionHints(session, dump, profileFile, shown) : []),
   ];
 }
 
@@ -77,7 +77,7 @@ export function hintsIn(
 function optionHints(
   session: Session,
   dump: Dump,
-  profileUri: string | undefined,
+  profileFile: string | undefined,
   shown: (row: number) => boolean,
 ): InlayHint[] {
   const byRow = new Map<number, OptionReading[]>();
@@ -90,7 +90,7 @@ function optionHints(
     position: { line: row, character: contentOf(dump.rows[row]?.text ?? '').trimEnd().length },
     label: readings.map((reading, i) => optionPart(session, reading, i > 0)),
     paddingLeft: true,
-    ...(profileUri !== undefined && { data: { profileUri, ids: readings.map(({ option }) => option.id) } }),
+    ...(profileFile !== undefined && { data: { profileFile, ids: readings.map(({ option }) => option.id) } }),
   }));
 }
 

@@ -1,7 +1,9 @@
 import {
   type CardModule,
   cardName,
+  checkDump,
   compareDumps,
+  fileName,
   headerValue,
   JOB_CARD,
   type JobCardParams,
@@ -15,19 +17,19 @@ import {
   type Retrofit,
   type RetrofitChoice,
   readRetrofit,
+  resolveUri,
   sameVehicle,
   whyNoCard,
 } from '../../../shared-core/src/index.js';
-import type { Feature } from '../feature.js';
-import { type FileAnalysis, problemsOf, type Session } from '../session.js';
-import { fileName, resolveUri } from '../uri.js';
+import { answerOrRefuse, type Feature } from '../feature.js';
+import type { Analysis, FileAnalysis, Session } from '../session.js';
 
 /** The job card of a dump in work, with the other modules of its vehicle that are changed, and the retrofit they follow. */
 export const cardOfJob: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
     connection.onRequest<JobCardResult | RetrofitChoice | Refusal, void>(JOB_CARD, (params: JobCardParams) =>
-      cardFor(session, params, new Date().toISOString()),
+      answerOrRefuse(session, params.uri, (first) => cardFor(session, params, first, new Date().toISOString())),
     );
   },
 };
@@ -40,11 +42,10 @@ interface Chosen {
 async function cardFor(
   session: Session,
   { uri, retrofit: wanted }: JobCardParams,
+  first: Analysis,
   time: string,
 ): Promise<JobCardResult | RetrofitChoice | Refusal> {
   const refuse = (why: Phrase): Refusal => ({ refused: session.say(why) });
-  const first = await session.analyze(uri);
-  if (first === undefined) return refuse(phrase('Open the dump first.'));
   const why = whyNotInWork(first);
   if (why !== undefined) return refuse(why);
   const others = await otherModules(session, first);
@@ -78,8 +79,8 @@ function whyNotInWork({ dump, backup }: FileAnalysis): Phrase | undefined {
 /** The dumps in work of the vehicle's other modules, as far as they are changed. */
 async function otherModules(session: Session, first: FileAnalysis): Promise<readonly FileAnalysis[]> {
   const found: FileAnalysis[] = [];
-  for (const { file: uri, profileFile } of await session.unsealed()) {
-    if (profileFile === first.profileUri) continue;
+  for (const { file: uri, profileFile } of await session.files.unsealed()) {
+    if (profileFile === first.profileFile) continue;
     const other = await session.analyzeFile(uri);
     if (other?.backup.kind !== 'read' || !sameVehicle(first.dump, other.dump)) continue;
     if (!compareDumps(other.backup.dump, other.dump).identical) found.push(other);
@@ -88,13 +89,13 @@ async function otherModules(session: Session, first: FileAnalysis): Promise<read
 }
 
 function claimedTwice(files: readonly FileAnalysis[]): Phrase | undefined {
-  for (const { profileUri, dump } of files) {
-    const same = files.filter((other) => other.profileUri === profileUri);
+  for (const { profileFile, dump } of files) {
+    const same = files.filter((other) => other.profileFile === profileFile);
     if (same.length > 1)
       return phrase(
         'Several changed dumps of this vehicle claim to be the module "{0}": {1}. Keep the one to be written; move the others.',
-        dump.profile.title ?? fileName(profileUri ?? ''),
-        listed(same.map(({ uri }) => fileName(uri))),
+        dump.profile.title ?? fileName(profileFile ?? ''),
+        listed(same.map(({ name }) => name)),
       );
   }
   return undefined;
@@ -102,13 +103,14 @@ function claimedTwice(files: readonly FileAnalysis[]): Phrase | undefined {
 
 /** The retrofits of the workspace that change one of these modules, as far as they can be read. */
 async function retrofitsFor(session: Session, files: readonly FileAnalysis[]): Promise<readonly Chosen[]> {
-  const { retrofits } = await session.workspace();
+  const { retrofits } = await session.list();
   const found: Chosen[] = [];
   for (const uri of retrofits) {
-    const text = await session.readText(uri);
-    const { retrofit } = readRetrofit(text ?? '');
+    const text = await session.files.readText(uri);
+    if (!text.ok) continue;
+    const { retrofit } = readRetrofit(text.value);
     const fits = retrofit?.changes.some(({ profile }) =>
-      files.some(({ profileUri }) => profileUri === resolveUri(uri, profile)),
+      files.some(({ profileFile }) => profileFile === resolveUri(uri, profile)),
     );
     if (retrofit !== undefined && fits) found.push({ uri, retrofit });
   }
@@ -119,7 +121,7 @@ async function retrofitsFor(session: Session, files: readonly FileAnalysis[]): P
 function inOrderOf(chosen: Chosen | undefined, files: readonly FileAnalysis[]): readonly CardModule[] {
   const modules = files.map((file) => {
     const changes = chosen?.retrofit.changes ?? [];
-    const at = changes.findIndex(({ profile }) => resolveUri(chosen?.uri ?? '', profile) === file.profileUri);
+    const at = changes.findIndex(({ profile }) => resolveUri(chosen?.uri ?? '', profile) === file.profileFile);
     return { at: at < 0 ? changes.length : at, module: moduleOf(file, changes[at]) };
   });
   return modules.sort((a, b) => a.at - b.at).map(({ module }) => module);
@@ -127,14 +129,14 @@ function inOrderOf(chosen: Chosen | undefined, files: readonly FileAnalysis[]): 
 
 function moduleOf(file: FileAnalysis, change: CardModule['change']): CardModule {
   const after = namedDump(file);
-  const { backup, backupUri = '' } = file;
+  const { backup, backupFile = '' } = file;
   // What is wrong with the backup is marked in the dump that names it.
   const found: NamedDump =
-    backup.kind === 'read' ? { name: fileName(backupUri), dump: backup.dump, problems: [] } : after;
+    backup.kind === 'read' ? { name: fileName(backupFile), dump: backup.dump, problems: [] } : after;
   return { before: found, after, change };
 }
 
 /** A dump under the name of its file, with all that is wrong with it. */
 export function namedDump(file: FileAnalysis): NamedDump {
-  return { name: fileName(file.uri), dump: file.dump, problems: problemsOf(file) };
+  return { name: file.name, dump: file.dump, problems: checkDump(file) };
 }

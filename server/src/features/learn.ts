@@ -2,9 +2,11 @@ import type { CancellationToken } from 'vscode-languageserver';
 import {
   bind,
   bindText,
+  canonicalUri,
   type Dump,
   type DumpParams,
   EMPTY_PROFILE,
+  fileName,
   type HeaderPlace,
   headerOf,
   headerValue,
@@ -23,9 +25,11 @@ import {
   phrase,
   type Refusal,
   readProfile,
+  relativePath,
   rounded,
   type TextToLearn,
   totalInWords,
+  valueIn,
   wrongTotals,
 } from '../../../shared-core/src/index.js';
 import { dumpNames } from '../dumpNames.js';
@@ -33,7 +37,6 @@ import type { Feature } from '../feature.js';
 import { placeForHeader } from '../headerPlace.js';
 import type { Session } from '../session.js';
 import { inSlices, pauses } from '../slices.js';
-import { canonicalUri, fileName, relativePath } from '../uri.js';
 
 /** How a dump that nobody has described is written and summed, as draft profiles to choose from. */
 export const learnSums: Feature = {
@@ -50,7 +53,7 @@ export const learnSums: Feature = {
 async function others(session: Session, uri: string): Promise<LearnFromResult | Refusal> {
   const own = await readUnbound(session, uri);
   if (own === undefined) return { refused: session.say(phrase('Open the dump first.')) };
-  const { dumps, profiles } = await session.workspace();
+  const { dumps, profiles } = await session.list();
   const found: { uri: string; dump: Dump }[] = [];
   const pause = pauses();
   for (const other of dumps) {
@@ -63,7 +66,7 @@ async function others(session: Session, uri: string): Promise<LearnFromResult | 
   }
   const fitting: string[] = [];
   for (const profile of profiles) {
-    const reading = await session.readProfileOf(profile);
+    const reading = valueIn(await session.files.readProfile(profile));
     const path = relativePath(uri, profile);
     if (reading !== undefined && path !== undefined && fits(own, uri, reading.profile)) fitting.push(path);
   }
@@ -95,8 +98,8 @@ function namingOf(session: Session, uri: string, dump: Dump): HeaderPlace | null
 }
 
 async function readUnbound(session: Session, uri: string): Promise<Dump | undefined> {
-  const text = await session.readText(uri);
-  return text === undefined ? undefined : bindText(fileName(uri), text, EMPTY_PROFILE);
+  const text = await session.files.readText(uri);
+  return text.ok ? bindText(fileName(uri), text.value, EMPTY_PROFILE) : undefined;
 }
 
 function shapeOf({ layout, rows }: Dump): string {
@@ -120,8 +123,8 @@ async function learned(
   const pause = pauses();
   for (const [i, one] of uris.entries()) {
     await pause();
-    const text = await session.readText(one);
-    if (text !== undefined) texts.push({ name: names[i] ?? one, text });
+    const text = await session.files.readText(one);
+    if (text.ok) texts.push({ name: names[i] ?? one, text: text.value });
   }
   const { candidates, remarks } = await inSlices(learnSteps(texts, names[0]), token);
   return {

@@ -2,6 +2,7 @@ import {
   byteAtColumn,
   bytesOf,
   bytesSpan,
+  checkDump,
   compareDumps,
   type Dump,
   hex,
@@ -20,8 +21,8 @@ import {
   type RoleRun,
   rolesIn,
 } from '../../../shared-core/src/index.js';
-import type { Feature } from '../feature.js';
-import { type Analysis, problemsOf, type Session } from '../session.js';
+import { answer, type Feature } from '../feature.js';
+import type { Analysis, Session } from '../session.js';
 import { toRange } from '../toLsp.js';
 import { withoutMarks, wordsAt } from './hover.js';
 
@@ -29,14 +30,12 @@ import { withoutMarks, wordsAt } from './hover.js';
 export const dumpMap: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
-    connection.onRequest(MAP, async (params: MapParams): Promise<MapResult | null> => {
-      const explained = await session.analyze(params.uri);
-      return explained === undefined ? null : mapOf(session, explained, params);
-    });
-    connection.onRequest(MAP_BYTE, async (params: MapByteParams): Promise<MapByteResult | null> => {
-      const explained = await session.analyze(params.uri);
-      return explained === undefined ? null : mapByte(session, explained, params);
-    });
+    connection.onRequest<MapResult | null, void>(MAP, (params: MapParams) =>
+      answer<MapResult | null>(session, params.uri, (explained) => mapOf(session, explained, params), null),
+    );
+    connection.onRequest<MapByteResult | null, void>(MAP_BYTE, (params: MapByteParams) =>
+      answer(session, params.uri, (explained) => mapByte(session, explained, params), null),
+    );
   },
 };
 
@@ -47,7 +46,7 @@ function mapByte({ say }: Session, explained: Analysis, { row, at }: MapBytePara
   const byte = 'byte' in at ? at.byte : byteAtColumn(dump, record, at.character);
   const span = byte === undefined ? undefined : bytesSpan(dump, row, byte, 1);
   if (byte === undefined || span === undefined) return null;
-  const problems = problemsOf(explained).filter(
+  const problems = checkDump(explained).filter(
     (problem) => problem.row === row && bytesAt(dump, problem).includes(byte),
   );
   const words = wordsAt(explained, { row, byte }).map((part) => withoutMarks(say(part)));
@@ -64,7 +63,7 @@ export function mapOf(
   const { dump, backup, version } = explained;
   const rows = linesOf(dump);
   const changed = backup.kind === 'read' ? changedBytes(backup.dump, dump) : new Map<number, readonly number[]>();
-  const problems = problemsOf(explained);
+  const problems = checkDump(explained);
   const wrong = new Map<number, readonly number[]>();
   for (const problem of problems)
     wrong.set(problem.row, [...(wrong.get(problem.row) ?? []), ...bytesAt(dump, problem)]);

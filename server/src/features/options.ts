@@ -1,12 +1,8 @@
 import {
-  afterWrites,
   caution,
-  cautionsOfChange,
   certaintyOf,
-  choicesOf,
   type Dump,
-  editsOf,
-  flagsSet,
+  type DumpParams,
   hazardInWords,
   hex,
   listed,
@@ -15,40 +11,37 @@ import {
   type OptionChoice,
   type OptionItem,
   type OptionsResult,
+  type OptionWish,
   optionPlaceInWords,
-  optionProblems,
   optionSpan,
   optionWidth,
-  phrase,
   type Refusal,
   readOption,
-  readOptionValueIn,
   SET_OPTION,
   type SetOptionParams,
   type SetOptionResult,
-  setOption,
   setOptions,
   valuesInWords,
+  valuesOf,
+  whyNotSettable,
+  whyNotWritable,
   wordsOrHex,
 } from '../../../shared-core/src/index.js';
-import type { Feature } from '../feature.js';
+import { answer, answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
-import { toRange, toWorkspaceEdit } from '../toLsp.js';
+import { toConsent, toEditResult } from '../toChange.js';
+import { toRange } from '../toLsp.js';
 
 /** The options of a dump as a list to choose from, and the edit that sets one of them. */
 export const optionList: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
-    connection.onRequest(OPTIONS, async ({ uri }: { uri: string }): Promise<OptionsResult | null> => {
-      const explained = await session.analyze(uri);
-      return explained === undefined ? null : optionsFor(session, explained);
-    });
-    connection.onRequest<SetOptionResult | Refusal, void>(SET_OPTION, async (params: SetOptionParams) => {
-      const explained = await session.analyze(params.uri);
-      return explained === undefined
-        ? { refused: session.say(phrase('Open the dump first.')) }
-        : settingOf(session, explained, params);
-    });
+    connection.onRequest<OptionsResult | null, void>(OPTIONS, ({ uri }: DumpParams) =>
+      answer<OptionsResult | null>(session, uri, (explained) => optionsFor(session, explained), null),
+    );
+    connection.onRequest<SetOptionResult | Refusal, void>(SET_OPTION, (params: SetOptionParams) =>
+      answerOrRefuse(session, params.uri, (explained) => settingOf(session, explained, params)),
+    );
   },
 };
 
@@ -64,7 +57,8 @@ function itemOf({ say }: Session, { dump, backup }: Analysis, option: Option): O
   const reading = readOption(dump, option);
   const was = backup.kind === 'read' ? readOption(backup.dump, option)?.raw : undefined;
   const span = reading && optionSpan(dump, reading);
-  const trial = setOption(dump, option, reading?.raw ?? 0n);
+  // What a person may confirm is asked when a value is chosen.
+  const refused = whyNotWritable(dump, { unconfirmed: true })?.why ?? whyNotSettable(dump, option);
   const limits = valuesInWords(option);
   const says = caution(option.hazards);
   const { hazards, confidence, evidence } = option;
@@ -79,7 +73,7 @@ function itemOf({ say }: Session, { dump, backup }: Analysis, option: Option): O
     caution: says === undefined ? null : { touches: say(listed(hazards.map(hazardInWords))), says: say(says) },
     certainty:
       confidence === undefined ? null : { confidence, says: say(certaintyOf(confidence)), evidence: evidence ?? null },
-    refused: trial.kind === 'refused' ? say(trial.why) : null,
+    refused: refused === undefined ? null : say(refused),
     form: option.meaning.kind,
     choices: choiceItems(dump, option, reading?.raw, was),
     limits: limits === undefined ? null : say(limits),
@@ -93,7 +87,7 @@ function choiceItems(dump: Dump, option: Option, now: bigint | undefined, was: b
       return { value: String(bit), digits: hex(1 << bit), words, current: isSet(now), before: isSet(was) };
     });
   }
-  return choicesOf(dump, option).map(({ raw, words, current }) => ({
+  return valuesOf(dump, option).map(({ raw, words, current }) => ({
     value: String(raw),
     digits: hex(raw, Math.ceil(optionWidth(option) / 4)),
     words,
@@ -102,48 +96,17 @@ function choiceItems(dump: Dump, option: Option, now: bigint | undefined, was: b
   }));
 }
 
-/** The edit that sets an option, the sums kept right; nothing is refused that the quick fix does, nor the reverse. */
+/** The edit that sets an option, as every other door does it. */
 export function settingOf(
   session: Session,
   explained: Analysis,
-  { id, to, despite = [] }: SetOptionParams,
+  { id, to, ...accepted }: SetOptionParams,
 ): SetOptionResult | Refusal {
-  const { say } = session;
-  const { dump, version, modules } = explained;
-  const option = dump.profile.options.find((known) => known.id === id);
-  if (option === undefined) return { refused: say(phrase('The profile has no option "{0}" any more.', id)) };
-  const value = valueAsked(dump, option, to);
-  if ('why' in value) return { refused: say(value.why) };
-  const repair = setOptions(dump, [{ option, raw: value.raw }]);
-  if (repair.kind === 'refused') return { refused: say(repair.why) };
-  const after = afterWrites(dump, repair.writes);
-  const open = new Set(needsOf(dump));
-  const unmet = needsOf(after).filter((need) => !open.has(need));
-  if (unmet.length > 0 && !despite.includes(id))
-    return { refused: unmet.join(' '), asks: { kind: 'despite', options: [id] } };
-  return {
-    edit: toWorkspaceEdit(session, explained, editsOf(dump, repair.writes)),
-    version,
-    says: say(
-      phrase(
-        '{0} becomes {1}: {2} bytes change, all sums kept right',
-        option.title,
-        wordsOrHex(option, value.raw),
-        repair.writes.length,
-      ),
-    ),
-    cautions: cautionsOfChange(dump, after).map(say),
-  };
-
-  function needsOf(version: Dump): string[] {
-    return optionProblems(version, modules)
-      .filter(({ code }) => code === 'option-needs')
-      .map(({ message }) => say(message));
-  }
+  const result = setOptions(explained, [{ id, to: wishOf(to) }], toConsent(accepted));
+  return toEditResult(session, explained, result);
 }
 
-function valueAsked(dump: Dump, option: Option, to: SetOptionParams['to']): ReturnType<typeof readOptionValueIn> {
-  if ('written' in to) return readOptionValueIn(dump, option, to.written);
-  if ('flags' in to) return { raw: flagsSet(dump, option, to.flags.map(Number)) };
-  return { raw: BigInt(to.value) };
+function wishOf(to: SetOptionParams['to']): OptionWish['to'] {
+  if ('written' in to) return to;
+  return 'flags' in to ? { flags: to.flags.map(Number) } : { raw: BigInt(to.value) };
 }

@@ -2,6 +2,7 @@ import { type DocumentSymbol, type Range, type SymbolInformation, SymbolKind } f
 import {
   addressOf,
   type Dump,
+  fileName,
   headersOf,
   headerValue,
   hex,
@@ -20,7 +21,6 @@ import { answer, type Feature } from '../feature.js';
 import { regionsInRuns } from '../sections.js';
 import type { Session } from '../session.js';
 import { toRange } from '../toLsp.js';
-import { fileName } from '../uri.js';
 import { rowsRange } from './selectionRanges.js';
 
 /** The module, its headers, its lines with the options they hold, and its file sums; of an image its contiguous stretches. */

@@ -1,10 +1,11 @@
 import type { WorkspaceEdit } from 'vscode-languageserver';
 import {
-  cautionsOfChange,
-  editsOf,
+  fileName,
+  listed,
   type ModulePlan,
   type NamedProfile,
   PLAN_RETROFIT,
+  type PlanRefusal,
   type PlanRetrofitParams,
   type PlanRetrofitResult,
   phrase,
@@ -15,13 +16,15 @@ import {
   type Retrofit,
   type RetrofitVehicle,
   readRetrofit,
+  resolveUri,
   type VehicleDump,
+  valueIn,
   vehiclesWith,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 import type { FileAnalysis, Session } from '../session.js';
-import { toLspEdits } from '../toLsp.js';
-import { fileName, resolveUri } from '../uri.js';
+import { toConsent } from '../toChange.js';
+import { toFilesEdit, toLspEdits } from '../toLsp.js';
 
 /** What a retrofit changes in all modules of a vehicle, as a page and as one edit. */
 export const planOfRetrofit: Feature = {
@@ -41,10 +44,10 @@ export const planOfRetrofit: Feature = {
 };
 
 async function readIt(session: Session, uri: string): Promise<Retrofit | Refusal> {
-  const text = await session.readText(uri);
-  const { retrofit, problems } = readRetrofit(text ?? '');
+  const text = await session.files.readText(uri);
+  if (!text.ok) return { refused: session.say(phrase('The retrofit cannot be read: {0}.', text.why)) };
+  const { retrofit, problems } = readRetrofit(text.value);
   const [first] = problems;
-  if (text === undefined) return { refused: session.say(phrase('The retrofit cannot be read.')) };
   if (retrofit !== undefined && first === undefined) return retrofit;
   const message = phrase('The retrofit has problems; right them first. {0}', first?.message ?? '');
   return { refused: session.say(message) };
@@ -53,16 +56,16 @@ async function readIt(session: Session, uri: string): Promise<Retrofit | Refusal
 /** The vehicles of the workspace of which a module is here that the retrofit changes. */
 async function vehiclesFor(session: Session, uri: string, { changes }: Retrofit) {
   return vehiclesWith(
-    await session.unsealed(),
+    await session.files.unsealed(),
     changes.map(({ profile }) => resolveUri(uri, profile)),
   );
 }
 
 async function planFor(
   session: Session,
-  { uri, vehicle }: PlanRetrofitParams,
+  { uri, vehicle, ...accepted }: PlanRetrofitParams,
   retrofit: Retrofit,
-): Promise<PlanRetrofitResult> {
+): Promise<PlanRetrofitResult | Refusal> {
   const none = { id: vehicle, title: vehicle, dumps: [] };
   const found = (await vehiclesFor(session, uri, retrofit)).find(({ id }) => id === vehicle) ?? none;
   const explained = new Map<string, FileAnalysis>();
@@ -71,31 +74,59 @@ async function planFor(
     const one = await session.analyzeFile(file);
     if (one === undefined) continue;
     explained.set(file, one);
-    const { dump, profile, backup, modules } = one;
-    dumps.push({ file, name: fileName(file), dump, profileFile, profile, backup, modules });
+    dumps.push({ ...one, profileFile });
   }
   const profiles = new Map<string, NamedProfile>();
   for (const { profile: path } of retrofit.changes) {
     const file = resolveUri(uri, path);
-    profiles.set(path, { file, profile: (await session.readProfileOf(file))?.profile });
+    profiles.set(path, { file, profile: valueIn(await session.files.readProfile(file))?.profile });
   }
-  const plan = planRetrofit(retrofit, (path) => profiles.get(path) ?? { file: path, profile: undefined }, dumps);
-  const written = plan.kind === 'planned' ? plan.modules.filter(({ writes }) => writes.length > 0) : [];
+  const profileAt = (path: string) => profiles.get(path) ?? { file: path, profile: undefined };
+  const plan = planRetrofit(retrofit, profileAt, dumps, toConsent(accepted));
+  const modules = plan.kind === 'planned' ? plan.modules : [];
+  const written = modules.filter(({ change }) => change.edits.length > 0);
+  const asks = plan.kind === 'refused' ? asksOf(plan.refusals) : undefined;
+  if (plan.kind === 'refused' && asks !== undefined)
+    return {
+      refused: session.say(
+        listed(
+          plan.refusals.map(({ why }) => why),
+          ' ',
+        ),
+      ),
+      asks,
+    };
   return {
     title: retrofit.title ?? fileName(uri),
     page: session.say(planPage(retrofit, found, plan)),
-    edit: written.length === 0 ? null : editOf(written, explained),
+    edit: written.length === 0 ? null : editOf(session, written, explained),
     possible: plan.kind === 'planned',
-    cautions: written.flatMap(({ before, after }) => cautionsOfChange(before, after)).map(session.say),
+    cautions: modules.flatMap(({ change }) => change.cautions).map(session.say),
+  };
+}
+
+/** What a person may accept so that the plan can be made; undefined where something else is in its way too. */
+function asksOf(refusals: readonly PlanRefusal[]): Refusal['asks'] {
+  const asks = refusals.map((refusal) => refusal.asks);
+  if (asks.some((ask) => ask === undefined)) return undefined;
+  if (asks.some((ask) => ask?.kind === 'unconfirmed')) return { kind: 'unconfirmed' };
+  return {
+    kind: 'despite',
+    options: [...new Set(asks.flatMap((ask) => (ask?.kind === 'despite' ? ask.options : [])))],
   };
 }
 
 /** One edit over all modules, of the versions that were planned with. */
-function editOf(modules: readonly ModulePlan[], explained: ReadonlyMap<string, FileAnalysis>): WorkspaceEdit {
-  return {
-    documentChanges: modules.map(({ file, before, writes }) => ({
+function editOf(
+  session: Session,
+  modules: readonly ModulePlan[],
+  explained: ReadonlyMap<string, FileAnalysis>,
+): WorkspaceEdit {
+  return toFilesEdit(
+    session,
+    modules.map(({ file, change }) => ({
       textDocument: { uri: file, version: explained.get(file)?.version ?? null },
-      edits: toLspEdits(editsOf(before, writes)),
+      edits: toLspEdits(change.edits),
     })),
-  };
+  );
 }

@@ -1,5 +1,5 @@
 import type { CancellationToken, Location } from 'vscode-languageserver';
-import { headersIn } from '../../../shared-core/src/index.js';
+import { canonicalUri, fileName, headersIn, resolveUri } from '../../../shared-core/src/index.js';
 import { spanOfOption } from '../cursor.js';
 import type { Feature } from '../feature.js';
 import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
@@ -7,7 +7,6 @@ import { isSameOption, keyOf, type OptionKey, optionsHere } from '../optionPlace
 import type { Session } from '../session.js';
 import { pauses } from '../slices.js';
 import { toRange } from '../toLsp.js';
-import { canonicalUri, fileName, resolveUri } from '../uri.js';
 
 /** Everywhere an option is set or asked for: in all dumps, profiles and retrofits of the workspace. */
 export const references: Feature = {
@@ -27,7 +26,7 @@ export async function referencesTo(
   cancel?: CancellationToken,
 ): Promise<Location[]> {
   if (keys.length === 0) return [];
-  const { dumps, profiles, retrofits } = await session.workspace();
+  const { dumps, profiles, retrofits } = await session.list();
   const pause = pauses();
   const found: Location[] = [];
   const profileUris = keys.map(({ profileUri }) => profileUri);
@@ -60,11 +59,11 @@ async function inJson(
 
 /** Only dumps that name one of the profiles are read to the end. */
 async function inDump(session: Session, uri: string, keys: readonly OptionKey[]): Promise<readonly Location[]> {
-  const text = await session.readText(uri);
-  if (text === undefined || !namesOne(uri, text, keys)) return [];
+  const text = await session.files.readText(uri);
+  if (!text.ok || !namesOne(uri, text.value, keys)) return [];
   const bound = await session.bindFile(uri);
   if (bound === undefined) return [];
-  const { dump, profileUri } = bound;
+  const { dump, profileFile: profileUri } = bound;
   return keys
     .filter((key) => key.profileUri === profileUri)
     .flatMap(({ id }) => dump.profile.options.filter((option) => option.id === id))

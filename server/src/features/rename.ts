@@ -7,14 +7,13 @@ import {
   type TextEdit,
   type WorkspaceEdit,
 } from 'vscode-languageserver';
-import { isOptionId, type Phrase, phrase } from '../../../shared-core/src/index.js';
+import { canonicalUri, fileName, isOptionId, type Phrase, phrase } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 import { type JsonFile, namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
 import { isSameOption, keyOf, nameAt, type OptionKey } from '../optionPlaces.js';
 import type { Session } from '../session.js';
 import { pauses } from '../slices.js';
 import { toFilesEdit } from '../toLsp.js';
-import { canonicalUri, fileName } from '../uri.js';
 
 /** Renames an option wherever profiles and retrofits name it. Dumps hold values, not names, and stay as they are. */
 export const rename: Feature = {
@@ -57,7 +56,7 @@ export async function renameAt(
   if (!isOptionId(newName)) {
     throw refusal(session, phrase('"{0}" can be no id: ids have letters, digits, "_", "." and "-" only.', newName));
   }
-  const { profiles, retrofits } = await session.workspace();
+  const { profiles, retrofits } = await session.list();
   const pause = pauses();
   const edits: TextDocumentEdit[] = [];
   for (const other of new Set([key.profileUri, canonicalUri(uri), ...profiles, ...retrofits])) {

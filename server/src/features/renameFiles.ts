@@ -1,11 +1,18 @@
 import type { TextDocumentEdit, TextEdit } from 'vscode-languageserver';
-import { headersIn, kindOf, OUR_FILES } from '../../../shared-core/src/index.js';
+import {
+  canonicalUri,
+  fileName,
+  headersIn,
+  kindOf,
+  OUR_FILES,
+  relativePath,
+  resolveUri,
+} from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
 import type { Session } from '../session.js';
 import { pauses } from '../slices.js';
 import { toFilesEdit } from '../toLsp.js';
-import { canonicalUri, fileName, relativePath, resolveUri } from '../uri.js';
 import { type PathHere, pathsInHeaders } from './definition.js';
 
 /** When files or folders are renamed or moved, dumps still name their profile and backup, and so do conditions and retrofits. */
@@ -37,7 +44,7 @@ export interface Renamed {
 
 /** Edits of the files as they are named now (in the one form of addresses); they are to be made before anything is renamed. */
 export async function editsForRenamed(session: Session, renamed: readonly Renamed[]): Promise<TextDocumentEdit[]> {
-  const { dumps, profiles, retrofits } = await session.workspace();
+  const { dumps, profiles, retrofits } = await session.list();
   const pause = pauses();
   const found: TextDocumentEdit[] = [];
   for (const uri of [...dumps, ...profiles, ...retrofits]) {
@@ -54,8 +61,8 @@ async function pathsOfFile(
   uri: string,
 ): Promise<{ readonly version: number | null; readonly paths: readonly PathHere[] }> {
   if (kindOf(uri) === 'dumps') {
-    const text = await session.readText(uri);
-    const paths = text === undefined ? [] : pathsInHeaders(uri, headersIn(fileName(uri), text));
+    const text = await session.files.readText(uri);
+    const paths = text.ok ? pathsInHeaders(uri, headersIn(fileName(uri), text.value)) : [];
     return { version: session.documents.get(uri)?.version ?? null, paths };
   }
   const file = await readJsonFile(session, uri);

@@ -1,5 +1,6 @@
 import {
   bytesSpan,
+  type CompareParams,
   compareDumps,
   digitsOf,
   hex,
@@ -18,6 +19,7 @@ import {
   type ThreeWaysRow,
   threeWays,
   unmatchedInWords,
+  valueIn,
   verdictInWords,
   verifyReadBack,
 } from '../../../shared-core/src/index.js';
@@ -25,27 +27,29 @@ import type { Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 import { toRange } from '../toLsp.js';
 import { whatIs } from './changes.js';
-import { pairOf } from './compare.js';
+import { answerOfPair, type Pair } from './compare.js';
 
 /** A dump as it was found, as it is planned and as it was read back, place by place. */
 export const comparisonOfThree: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
     connection.onRequest<ThreeWaysResult | Refusal, void>(THREE_WAYS, (params: ThreeWaysParams) =>
-      compareThree(session, params),
+      answerOfPair(session, pairIn(params), (pair) => compareThree(session, params.read, pair)),
     );
   },
 };
 
+function pairIn({ uri, found }: ThreeWaysParams): CompareParams {
+  return { uri, ...(found !== undefined && { other: found }) };
+}
+
 async function compareThree(
   session: Session,
-  { uri, found, read }: ThreeWaysParams,
+  read: string,
+  { explained, other, otherUri }: Pair,
 ): Promise<ThreeWaysResult | Refusal> {
-  const pair = await pairOf(session, { uri, ...(found !== undefined && { other: found }) });
-  if ('refused' in pair) return pair;
-  const { explained, other, otherUri } = pair;
   const { dump } = explained;
-  const readBack = await session.readDump(read, dump.profile);
+  const readBack = valueIn(await session.files.readDump(read, dump.profile));
   if (!readBack?.rows.some(({ kind }) => kind === 'record'))
     return { refused: session.say(phrase('What was read back cannot be read as a dump.')) };
   const three = threeWays(other, dump, readBack);

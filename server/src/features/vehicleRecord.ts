@@ -1,4 +1,6 @@
 import {
+  canonicalUri,
+  fileName,
   type NamedDump,
   phrase,
   readRetrofit,
@@ -9,7 +11,6 @@ import {
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
-import { canonicalUri, fileName } from '../uri.js';
 import { namedDump } from './jobCard.js';
 
 /** The record of a vehicle folder: one page computed from the files that lie in it. */
@@ -23,7 +24,7 @@ export const recordOfVehicle: Feature = {
 };
 
 async function recordOf(session: Session, folder: string): Promise<VehicleRecordResult> {
-  const workspace = await session.workspace();
+  const workspace = await session.list();
   const within = (uris: readonly string[]) => uris.filter((uri) => uri.startsWith(folder));
   const nameOf = (uri: string) => decodeURIComponent(uri.slice(folder.length));
   const dumps: NamedDump[] = [];
@@ -33,8 +34,8 @@ async function recordOf(session: Session, folder: string): Promise<VehicleRecord
   }
   const retrofits: { name: string; title: string | undefined }[] = [];
   for (const uri of within(workspace.retrofits)) {
-    const text = await session.readText(uri);
-    retrofits.push({ name: nameOf(uri), title: readRetrofit(text ?? '').retrofit?.title });
+    const text = await session.files.readText(uri);
+    retrofits.push({ name: nameOf(uri), title: text.ok ? readRetrofit(text.value).retrofit?.title : undefined });
   }
   const { text } = vehicleRecord({ dumps, retrofits, cards: within(workspace.cards).map(nameOf) }, session.say);
   return { title: session.say(phrase('Vehicle record: {0}', fileName(folder.slice(0, -1)))), page: text };

@@ -1,32 +1,34 @@
 import {
+  fileName,
   phrase,
   type Refusal,
   readBackPage,
   VERIFY_READ_BACK,
   type VerifyReadBackParams,
   type VerifyReadBackResult,
+  valueIn,
   verdictInWords,
   verifyReadBack,
 } from '../../../shared-core/src/index.js';
-import type { Feature } from '../feature.js';
-import type { Session } from '../session.js';
-import { fileName } from '../uri.js';
+import { answerOrRefuse, type Feature } from '../feature.js';
+import type { Analysis, Session } from '../session.js';
 
 /** Whether what was read from a module is what a dump planned, as a page with the likely cause of each difference. */
 export const readBack: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
     connection.onRequest<VerifyReadBackResult | Refusal, void>(VERIFY_READ_BACK, (params: VerifyReadBackParams) =>
-      verify(session, params),
+      answerOrRefuse(session, params.uri, (explained) => verify(session, params, explained)),
     );
   },
 };
 
-async function verify(session: Session, params: VerifyReadBackParams): Promise<VerifyReadBackResult | Refusal> {
-  const explained = await session.analyze(params.uri);
-  if (explained === undefined) return { refused: session.say(phrase('Open the dump first.')) };
-  const { dump: planned, backup } = explained;
-  const read = await session.readDump(params.read, planned.profile);
+async function verify(
+  session: Session,
+  params: VerifyReadBackParams,
+  { dump: planned, backup }: Analysis,
+): Promise<VerifyReadBackResult | Refusal> {
+  const read = valueIn(await session.files.readDump(params.read, planned.profile));
   const name = fileName(params.read);
   if (!read?.rows.some(({ kind }) => kind === 'record'))
     return { refused: session.say(phrase('{0} is no dump: not one line of it is a record.', name)) };

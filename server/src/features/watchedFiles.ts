@@ -1,7 +1,7 @@
 import { DidChangeWatchedFilesNotification } from 'vscode-languageserver';
 import { OUR_FILES } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
-import { isWatched } from '../workspace.js';
+import { isWatched } from '../session.js';
 
 /** Has a client that can watch files tell of all of ours; what it tells is taken where documents are followed. */
 export const watchedFiles: Feature = {

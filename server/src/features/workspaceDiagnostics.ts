@@ -6,10 +6,10 @@ import {
   type WorkspaceDiagnosticParams,
   type WorkspaceDocumentDiagnosticReport,
 } from 'vscode-languageserver';
+import { canonicalUri } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { pauses } from '../slices.js';
-import { canonicalUri } from '../uri.js';
 import { type FileProblems, problemsOfFile } from './diagnostics.js';
 
 /**
@@ -74,7 +74,7 @@ async function* reports(
 
 async function filesOf(session: Session): Promise<readonly string[]> {
   if (!(await session.settings()).workspaceDiagnostics) return [];
-  const { dumps, profiles, retrofits } = await session.workspace();
+  const { dumps, profiles, retrofits } = await session.list();
   return [...dumps, ...profiles, ...retrofits];
 }
 

@@ -1,10 +1,9 @@
 import { SymbolKind, type WorkspaceSymbol } from 'vscode-languageserver';
-import { oneLine } from '../../../shared-core/src/index.js';
+import { fileName, oneLine, valueIn } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
 import type { Session } from '../session.js';
 import { pauses } from '../slices.js';
-import { fileName } from '../uri.js';
 
 /** Options of all profiles by their titles and ids, and dumps by their names. */
 export const workspaceSymbols: Feature = {
@@ -15,7 +14,7 @@ export const workspaceSymbols: Feature = {
 };
 
 export async function symbolsFor(session: Session, query: string): Promise<WorkspaceSymbol[]> {
-  const { dumps, profiles } = await session.workspace();
+  const { dumps, profiles } = await session.list();
   const pause = pauses();
   const found: WorkspaceSymbol[] = [];
   for (const uri of profiles) {
@@ -27,7 +26,7 @@ export async function symbolsFor(session: Session, query: string): Promise<Works
 }
 
 async function optionsOf(session: Session, uri: string, query: string): Promise<readonly WorkspaceSymbol[]> {
-  const [file, reading] = [await readJsonFile(session, uri), await session.readProfileOf(uri)];
+  const [file, reading] = [await readJsonFile(session, uri), valueIn(await session.files.readProfile(uri))];
   if (file === undefined) return [];
   const titles = new Map(reading?.profile.options.map(({ id, title }) => [id, title]));
   return (namesOf(file)?.options ?? [])

@@ -1,22 +1,26 @@
-import { hex } from '../base/hex.js';
+import { hex, hexBytes } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import type { RowSpan } from '../base/span.js';
 import type { RecordRow } from '../format/row.js';
-import { type Cell, placeCells } from '../model/cell.js';
+import { placeCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { headerOf } from '../model/headers.js';
 import { otherIdentity } from '../model/identity.js';
+import { labelOfRow } from '../model/layout.js';
+import { bytesOfPlace, type Protected, protectedPlaces } from '../model/protected.js';
 import { cellSpan, labelSpanOf } from '../model/spans.js';
-import { wrongTotals } from '../model/totalReading.js';
+import { readTotal } from '../model/totalReading.js';
 import { byteAt } from '../model/totals.js';
-import type { Problem, ProblemCode } from './problem.js';
+import { whyNotWhole } from '../model/whole.js';
+import type { ProblemCode } from './diagnostics.js';
+import { type Problem, problem } from './problem.js';
 
 /** What became of a dump's `@backup` header. */
 export type BackupStatus =
   | { readonly kind: 'none' }
   | { readonly kind: 'unreadable'; readonly why: Phrase }
   | { readonly kind: 'itself' }
-  /** `file` is where it lies: whatever whoever asks calls files by. */
+  /** `file` is the caller's id of the file (path or URI). */
   | { readonly kind: 'read'; readonly dump: Dump; readonly file?: string };
 
 /** The backup's own dump, where it could be read and is of the same module. */
@@ -31,32 +35,37 @@ export function sealProblems(dump: Dump): Problem[] {
   const message = phrase(
     'The seal is broken: records of this backup were changed after it was sealed. Do not trust it as a way back; read the module again, or find an untouched copy.',
   );
-  return [{ row: seal.row, ...seal.header.valueSpan, code: 'seal-broken', severity: 'error', message }];
+  return [problem('seal-broken', { row: seal.row, ...seal.header.valueSpan }, message)];
 }
 
-/** Whether the backup can serve as one, and whether locked bytes still are as they were in it. */
+/** Whether the backup can serve as one, and whether locked and security bytes still are as they were in it. */
 export function backupProblems(dump: Dump, backup: BackupStatus): Problem[] {
   const header = headerOf(dump, 'backup');
   if (header === undefined || backup.kind === 'none') return [];
-  const at = (code: ProblemCode, message: Phrase): Problem[] => [
-    { row: header.row, ...header.header.valueSpan, code, severity: 'error', message },
-  ];
-  if (backup.kind === 'unreadable') return at('backup-unreadable', backup.why);
+  const place = { row: header.row, ...header.header.valueSpan };
+  if (backup.kind === 'unreadable') return [problem('backup-unreadable', place, backup.why)];
   if (backup.kind === 'itself') {
-    return at('backup-invalid', phrase('The backup is this file itself. Name the dump as it was found.'));
+    const message = phrase('The backup is this file itself. Name the dump as it was found.');
+    return [problem('backup-invalid', place, message)];
   }
   const { file } = backup;
-  const unfit = ofAnother(dump, backup.dump) ?? unsound(backup.dump);
-  if (unfit === undefined) return lockedProblems(dump, backup.dump);
+  const unfit = unfitBackup(dump, backup.dump);
+  if (unfit === undefined)
+    return protectedPlaces(dump.profile).flatMap((one) => protectedProblems(dump, backup.dump, one, place));
   const related = file && unfit.there && { span: unfit.there, message: phrase('This place in the backup'), file };
-  return at(unfit.code, unfit.message).map((problem) => (related ? { ...problem, related } : problem));
+  return [problem(unfit.code, place, unfit.message, related ? { related } : {})];
 }
 
 /** Why a dump is no way back, and the place in it that says so. */
-interface Unfit {
+export interface Unfit {
   readonly code: ProblemCode;
   readonly message: Phrase;
   readonly there: RowSpan | undefined;
+}
+
+/** Why a backup is no way back for a dump: it is of another module, not whole or not sound. */
+export function unfitBackup(dump: Dump, backup: Dump): Unfit | undefined {
+  return ofAnother(dump, backup) ?? unsound(backup);
 }
 
 function ofAnother(dump: Dump, backup: Dump): Unfit | undefined {
@@ -70,11 +79,10 @@ function ofAnother(dump: Dump, backup: Dump): Unfit | undefined {
   return { code: 'backup-other-vehicle', message, there: place && { row: place.row, ...place.header.valueSpan } };
 }
 
-/** A backup that was edited, is not whole, or holds a wrong sum. */
+/** A backup that was edited, is not whole, or holds a sum that is wrong or cannot be checked. */
 function unsound(backup: Dump): Unfit | undefined {
-  const { layout, invalidRows, wrongSums, wrongLengths, totals, rows } = backup;
+  const { wrongSums, totals, rows } = backup;
   const unfit = (message: Phrase, there?: RowSpan): Unfit => ({ code: 'backup-invalid', message, there });
-  const lines = invalidRows.length + wrongLengths.length + layout.missing.length + layout.repeated.length;
   const [seal] = sealProblems(backup);
   if (seal !== undefined)
     return unfit(
@@ -83,12 +91,11 @@ function unsound(backup: Dump): Unfit | undefined {
       ),
       seal,
     );
-  if (lines > 0)
+  const [part] = whyNotWhole(backup);
+  if (part !== undefined)
     return unfit(
-      phrase(
-        'The backup is not whole: {0} of its lines are missing, repeated or cannot be read. Name a whole one, or read the module again.',
-        lines,
-      ),
+      phrase('The backup is not whole: {0} Name a whole one, or read the module again.', part.why),
+      labelSpanOf(backup, part.row),
     );
   const [sum] = wrongSums;
   if (sum !== undefined) {
@@ -99,44 +106,89 @@ function unsound(backup: Dump): Unfit | undefined {
     );
     return unfit(message, labelSpanOf(backup, sum));
   }
-  const odd = layout.imageProblems.find(({ harmless }) => !harmless);
-  if (odd !== undefined)
-    return unfit(
-      phrase('The backup is not whole. Row {0}: {1}', odd.row + 1, odd.message),
-      labelSpanOf(backup, odd.row),
-    );
-  const wrong = totals[wrongTotals(backup)[0] ?? -1];
-  if (wrong === undefined) return undefined;
-  const stored = wrong.stored?.[0];
-  return unfit(
-    phrase('The backup is not sound: its {0} is wrong. Name a sound one, or read the module again.', wrong.total.name),
-    stored && cellSpan(backup, stored),
-  );
+  for (const [index, { total, stored }] of totals.entries()) {
+    const reading = readTotal(backup, index);
+    if (reading !== undefined && reading.stored === reading.computed) continue;
+    const message =
+      reading === undefined
+        ? phrase(
+            'The backup is not sound: its {0} cannot be checked. Name a sound one, or read the module again.',
+            total.name,
+          )
+        : phrase('The backup is not sound: its {0} is wrong. Name a sound one, or read the module again.', total.name);
+    return unfit(message, stored?.[0] && cellSpan(backup, stored[0]));
+  }
+  return undefined;
 }
 
-function lockedProblems(dump: Dump, backup: Dump): Problem[] {
-  return dump.profile.locked.flatMap(({ place, why }) => {
-    const here = placeCells(dump.layout, place);
-    const there = placeCells(backup.layout, place);
-    return here.flatMap((cell, i) =>
-      cell === undefined ? [] : lockedProblem(dump, cell, backup, there[i], why ?? ''),
-    );
+/** Bytes of a locked or security place that are not as in the backup, or that only one of both has. */
+function protectedProblems(dump: Dump, backup: Dump, one: Protected, header: RowSpan): Problem[] {
+  if (one.kind === 'volatile') return [];
+  const here = placeCells(dump.layout, one.place);
+  const now = here.map((cell) => cell && byteAt(dump.rows, cell));
+  const was = placeCells(backup.layout, one.place).map((cell) => cell && byteAt(backup.rows, cell));
+  const code = one.kind === 'locked' ? 'locked-changed' : 'security-changed';
+  const changed = here.flatMap((cell, i): Problem | readonly [] => {
+    const [a, b] = [was[i], now[i]];
+    if (cell === undefined || a === undefined || b === undefined || ((a ^ b) & one.mask) === 0) return [];
+    const label = labelOfRow(dump.rows[cell.row]);
+    const facts = { ...(label === undefined ? {} : { label }), expected: hex(a), found: hex(b) };
+    return problem(code, cellSpan(dump, cell) ?? header, changedInWords(one, i, hex(a), hex(b)), facts);
   });
+  const gone = was.findIndex((value, i) => value !== undefined && now[i] === undefined);
+  const fresh = now.findIndex((value, i) => value !== undefined && was[i] === undefined);
+  const at = (cell: (typeof here)[number]) => (cell === undefined ? header : labelSpanOf(dump, cell.row));
+  return [
+    ...changed,
+    ...(gone < 0
+      ? []
+      : [
+          problem(
+            code,
+            at(here[gone] ?? here.find((cell) => cell !== undefined)),
+            goneInWords(
+              one,
+              gone,
+              hexBytes(was.filter((value, i) => value !== undefined && now[i] === undefined) as number[], ' '),
+            ),
+          ),
+        ]),
+    ...(fresh < 0
+      ? []
+      : [
+          problem(
+            'not-checked',
+            at(here[fresh]),
+            phrase(
+              '{0} is not in the backup, so nobody can tell whether it was changed.',
+              bytesOfPlace(one.place, fresh),
+            ),
+          ),
+        ]),
+  ];
 }
 
-function lockedProblem(dump: Dump, cell: Cell, backup: Dump, there: Cell | undefined, why: string): Problem[] {
-  const now = byteAt(dump.rows, cell);
-  const was = there && byteAt(backup.rows, there);
-  const span = cellSpan(dump, cell);
-  if (now === undefined || was === undefined || now === was || span === undefined) return [];
-  const { label } = dump.rows[cell.row] as RecordRow;
-  const message = phrase(
-    'Byte {0} of line {1} is locked ({2}): it was {3} in the backup and is {4} now. Restore it.',
-    cell.byte + 1,
-    label,
-    why,
-    hex(was),
-    hex(now),
-  );
-  return [{ ...span, code: 'locked-changed', severity: 'error', message, label, expected: hex(was), found: hex(now) }];
+function changedInWords({ place, kind, name }: Protected, i: number, was: string, now: string): Phrase {
+  const byte = bytesOfPlace(place, i);
+  return kind === 'locked'
+    ? phrase('{0} is locked ({1}): it was {2} in the backup and is {3} now. Restore it.', byte, name, was, now)
+    : phrase(
+        '{0} holds "{1}", which concerns the security of the vehicle: it was {2} in the backup and is {3} now. Do not write this dump; restore the byte.',
+        byte,
+        name,
+        was,
+        now,
+      );
+}
+
+function goneInWords({ place, kind, name }: Protected, i: number, was: string): Phrase {
+  const byte = bytesOfPlace(place, i);
+  return kind === 'locked'
+    ? phrase('{0} is locked ({1}) and cannot be read here; the backup holds {2}. Restore it.', byte, name, was)
+    : phrase(
+        '{0} holds "{1}", which concerns the security of the vehicle, and cannot be read here; the backup holds {2}. Do not write this dump; restore it.',
+        byte,
+        name,
+        was,
+      );
 }

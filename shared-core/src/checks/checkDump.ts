@@ -1,16 +1,19 @@
 import { type Phrase, phrase } from '../base/phrase.js';
+import type { RowSpan } from '../base/span.js';
+import { isImage } from '../format/notationOf.js';
 import type { Dump } from '../model/dump.js';
 import { headerOf, headersOf } from '../model/headers.js';
-import { type BackupStatus, backupProblems, sealProblems } from './backup.js';
+import { whyNotThisModule } from '../model/identity.js';
+import { backupProblems, sealProblems } from './backup.js';
+import type { LoadedDump } from './loadedDump.js';
 import { optionProblems } from './options.js';
-import type { OtherModules } from './otherModules.js';
-import type { Problem } from './problem.js';
+import { addressProblems, placeProblems } from './places.js';
+import { type Problem, problem } from './problem.js';
 import {
   foreignText,
   headerProblems,
   imageProblems,
   layoutProblems,
-  missingTotals,
   rowProblems,
   unreadableText,
 } from './structure.js';
@@ -25,28 +28,29 @@ export type ProfileStatus =
   /** Read; `wrong` says what the first of its problems is, where it has any. */
   | { readonly kind: 'read'; readonly wrong: Phrase | undefined; readonly problems: number };
 
+/** A dump and all that it is checked with. */
+export type CheckedDump = Pick<LoadedDump, 'dump' | 'profile' | 'backup' | 'modules'>;
+
 /** More marks than these help nobody and cost time in every editor. */
 const MOST_PROBLEMS = 1000;
 
 /** Everything that is wrong with a dump, in the order of the text. */
-export function checkDump(
-  dump: Dump,
-  profile: ProfileStatus,
-  backup: BackupStatus,
-  modules: OtherModules = () => [],
-): readonly Problem[] {
+export function checkDump({ dump, profile, backup, modules }: CheckedDump): readonly Problem[] {
   const unreadable = unreadableText(dump) ?? foreignText(dump);
   if (unreadable !== undefined) return [unreadable];
+  const place = profilePlace(dump);
   const problems = [
-    ...profileProblems(dump, profile),
+    ...profileProblems(dump, profile, place),
+    ...moduleProblems(dump, place),
     ...headerProblems(dump),
     ...vinProblems(dump),
     ...rowProblems(dump),
     ...layoutProblems(dump),
     ...imageProblems(dump),
+    ...addressProblems(dump),
+    ...placeProblems(dump, place),
     ...lineSumProblems(dump, MOST_PROBLEMS),
-    ...missingTotals(dump),
-    ...totalProblems(dump),
+    ...totalProblems(dump, place),
     ...optionProblems(dump, modules),
     ...sealProblems(dump),
     ...backupProblems(dump, backup),
@@ -57,45 +61,51 @@ export function checkDump(
 
 function cut(problems: readonly Problem[], count: number): readonly Problem[] {
   const [first] = problems as [Problem];
-  const { row, start, end } = first;
   const message = phrase('{0} problems in this file; the first {1} are shown.', count, MOST_PROBLEMS);
-  return [
-    { row, start, end, code: 'more-problems', severity: 'information', message },
-    ...problems.slice(0, MOST_PROBLEMS),
-  ];
+  return [problem('more-problems', first, message), ...problems.slice(0, MOST_PROBLEMS)];
 }
 
-function profileProblems(dump: Dump, profile: ProfileStatus): Problem[] {
+/** Where a dump names its profile, or its first line that is not blank. */
+function profilePlace(dump: Dump): RowSpan {
+  const header = headerOf(dump, 'profile');
+  return header ? { row: header.row, ...header.header.valueSpan } : firstPlace(dump);
+}
+
+function profileProblems(dump: Dump, profile: ProfileStatus, place: RowSpan): Problem[] {
   // Records of a memory image are checked by their own sums, with or without a profile.
   if (profile.kind === 'none' && dump.layout.kind === 'image') return [];
-  const header = headerOf(dump, 'profile');
-  const place = header ? { row: header.row, ...header.header.valueSpan } : firstPlace(dump);
   if (profile.kind === 'none') {
-    // A header that lacks its value is marked as that already.
+    // A header without a value is marked as that already.
     if (headersOf(dump).some(({ header: { name } }) => name === 'profile')) return [];
-    if (dump.rows.every(({ kind }) => kind === 'blank')) {
-      const message = phrase(
-        'This file is empty. Paste the lines of a dump, or start one with "@profile" and the name of a profile.',
-      );
-      return [{ ...place, code: 'no-profile', severity: 'information', message }];
-    }
-    const message = phrase(
-      'No profile explains this dump, so its sums and options are not checked. Add a line "@profile NAME.dump-profile.json", or run "Learn How a Dump Sums".',
-    );
-    return [{ ...place, code: 'no-profile', severity: 'information', message }];
+    const message = dump.rows.every(({ kind }) => kind === 'blank')
+      ? phrase('This file is empty. Paste the lines of a dump, or start one with "@profile" and the name of a profile.')
+      : phrase(
+          'No profile explains this dump, so its sums and options are not checked. Add a line "@profile NAME.dump-profile.json", or run "Learn How a Dump Sums".',
+        );
+    return [problem('no-profile', place, message)];
   }
-  if (profile.kind === 'unreadable')
-    return [{ ...place, code: 'profile-unreadable', severity: 'error', message: profile.why }];
+  if (profile.kind === 'unreadable') return [problem('profile-unreadable', place, profile.why)];
   if (profile.wrong === undefined) return [];
   const message = phrase(
     'The profile has problems ({0}); what it says there is left out. First: {1}',
     profile.problems,
     profile.wrong,
   );
-  return [{ ...place, code: 'profile-invalid', severity: 'error', message }];
+  return [problem('profile-invalid', place, message)];
 }
 
-function firstPlace({ rows }: Dump): { row: number; start: number; end: number } {
+/** Whether the profile is for the module that the dump says it is of. */
+function moduleProblems(dump: Dump, place: RowSpan): Problem[] {
+  const misfit = whyNotThisModule(dump);
+  if (misfit === undefined) return [];
+  const header = headerOf(dump, misfit.header);
+  const at = header === undefined ? place : { row: header.row, ...header.header.valueSpan };
+  return [problem(misfit.kind === 'other' ? 'profile-other-module' : 'profile-unconfirmed', at, misfit.why)];
+}
+
+function firstPlace({ rows, notation }: Dump): RowSpan {
+  // Of an image that was read in one pass, sound rows are not at hand.
+  if (isImage(notation)) return { row: 0, start: 0, end: 0 };
   const row = Math.max(
     0,
     rows.findIndex(({ kind }) => kind !== 'blank'),

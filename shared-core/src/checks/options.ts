@@ -5,8 +5,9 @@ import { type OptionReading, optionSpan, readOption, scaled, wordsOf, wordsOrHex
 import { labelSpanOf } from '../model/spans.js';
 import { optionWidth } from '../profile/places.js';
 import type { Condition, Option } from '../profile/profile.js';
+import type { ProblemCode } from './diagnostics.js';
 import type { OtherModule, OtherModules } from './otherModules.js';
-import type { Problem, ProblemCode } from './problem.js';
+import { type Problem, problem } from './problem.js';
 
 /** Options that hold a value the profile has no words for, that is out of range, or that goes against another option. */
 export function optionProblems(dump: Dump, modules: OtherModules): Problem[] {
@@ -20,7 +21,7 @@ function problemAt(dump: Dump, reading: OptionReading, code: ProblemCode, messag
   const row = reading.cells[0]?.row ?? 0;
   const record = dump.rows[row];
   const label = record?.kind === 'record' ? { label: record.label } : {};
-  return { ...(optionSpan(dump, reading) ?? labelSpanOf(dump, row)), ...label, code, severity: 'warning', message };
+  return problem(code, optionSpan(dump, reading) ?? labelSpanOf(dump, row), message, label);
 }
 
 function valueProblems(dump: Dump, reading: OptionReading): Problem[] {
@@ -60,11 +61,23 @@ function valueProblems(dump: Dump, reading: OptionReading): Problem[] {
  * chosen option can need or exclude another.
  */
 export function conditionProblems(dump: Dump, option: Option, modules: OtherModules): Problem[] {
+  return brokenConditions(dump, option, modules).map(({ problem }) => problem);
+}
+
+/** A condition of an option that is not kept, and the problem that says so. */
+export interface BrokenCondition {
+  readonly condition: Condition;
+  readonly problem: Problem;
+}
+
+export function brokenConditions(dump: Dump, option: Option, modules: OtherModules): readonly BrokenCondition[] {
   const reading = readOption(dump, option);
   if (reading === undefined || reading.raw === 0n) return [];
+  const broken = (condition: Condition, needed: boolean) =>
+    problemsOfCondition(dump, reading, condition, needed, modules).map((problem) => ({ condition, problem }));
   return [
-    ...option.needs.flatMap((condition) => broken(dump, reading, condition, true, modules)),
-    ...option.excludes.flatMap((condition) => broken(dump, reading, condition, false, modules)),
+    ...option.needs.flatMap((condition) => broken(condition, true)),
+    ...option.excludes.flatMap((condition) => broken(condition, false)),
   ];
 }
 
@@ -75,7 +88,7 @@ interface Breach {
   readonly found: OptionReading;
 }
 
-function broken(
+function problemsOfCondition(
   dump: Dump,
   reading: OptionReading,
   condition: Condition,

@@ -1,49 +1,20 @@
 import type { Phrase } from '../base/phrase.js';
 import type { RowSpan } from '../base/span.js';
 import type { Label } from '../format/row.js';
-import type { ImageProblemCode } from '../image/imageRecords.js';
-
-export type Severity = 'error' | 'warning' | 'information';
-
-/** Every kind of problem a dump can have; users and scripts rely on these names. */
-export type ProblemCode =
-  | 'not-hex'
-  | 'odd-digits'
-  | 'line-length'
-  | 'line-missing'
-  | 'line-repeated'
-  | 'line-order'
-  | 'line-unknown'
-  | 'total-missing'
-  | 'header-unknown'
-  | 'record-type'
-  | 'record-length'
-  | ImageProblemCode
-  | 'line-sum'
-  | 'total-sum'
-  | 'no-profile'
-  | 'profile-unreadable'
-  | 'profile-invalid'
-  | 'option-value'
-  | 'option-range'
-  | 'option-needs'
-  | 'backup-unreadable'
-  | 'backup-invalid'
-  | 'backup-other-vehicle'
-  | 'locked-changed'
-  | 'seal-broken'
-  | 'vin-characters'
-  | 'vin-check-digit'
-  | 'more-problems';
+import { DIAGNOSTICS, type ProblemCode, type Severity } from './diagnostics.js';
 
 /** One thing that is wrong with a dump, at the smallest stretch of text that is wrong. */
-export interface Problem extends RowSpan {
+export interface Problem extends RowSpan, Facts {
   readonly code: ProblemCode;
   readonly severity: Severity;
   readonly message: Phrase;
+}
+
+/** What only some problems have. */
+interface Facts {
   /** Label of the record, where the problem lies in one. */
   readonly label?: Label;
-  /** Of sum problems, in upper-case hex: what the bytes make, and what is stored. */
+  /** Of sum problems, in upper-case hex: what the bytes make, and what is stored, as they are written in the file. */
   readonly expected?: string;
   readonly found?: string;
   /** Text that was probably meant at the place. */
@@ -52,4 +23,9 @@ export interface Problem extends RowSpan {
   readonly written?: 'intel-hex' | 's-record';
   /** Another place that the problem is about: of the same dump, or of the file named. */
   readonly related?: { readonly span: RowSpan; readonly message: Phrase; readonly file?: string };
+}
+
+/** A problem of a code at a place; its severity is that of all problems of the code. */
+export function problem(code: ProblemCode, { row, start, end }: RowSpan, message: Phrase, facts: Facts = {}): Problem {
+  return { row, start, end, code, severity: DIAGNOSTICS[code].severity, message, ...facts };
 }

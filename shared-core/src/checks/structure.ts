@@ -6,18 +6,19 @@ import type { Dump } from '../model/dump.js';
 import { HEADER_NAMES, headersOf } from '../model/headers.js';
 import { labelOfRow } from '../model/layout.js';
 import { bytesSpan, labelSpanOf } from '../model/spans.js';
-import type { Problem, ProblemCode, Severity } from './problem.js';
+import type { ProblemCode } from './diagnostics.js';
+import { type Problem, problem } from './problem.js';
 
 /** What rows say of themselves: characters that are no hex, groups with a digit too few. */
 export function rowProblems(dump: Dump): Problem[] {
   return dump.invalidRows.flatMap((row) => {
     const label = labelOfRow(dump.rows[row]);
-    return (dump.rows[row]?.problems ?? []).map((problem) => ({
-      ...problem,
-      row,
-      severity: 'error' as const,
-      ...(label === undefined ? {} : { label }),
-    }));
+    return (dump.rows[row]?.problems ?? []).map(({ code, start, end, message, meant }) =>
+      problem(code, { row, start, end }, message, {
+        ...(label === undefined ? {} : { label }),
+        ...(meant === undefined ? {} : { meant }),
+      }),
+    );
   });
 }
 
@@ -32,13 +33,16 @@ export function unreadableText(dump: Dump): Problem | undefined {
   const message = phrase(
     'This file is no text of hex lines (it holds zero bytes or bytes that are not UTF-8). If it is text saved as UTF-16, save it as UTF-8; if it is a binary image, convert it to hex lines first.',
   );
-  return { code: 'text-unreadable', severity: 'error', row, start, end: start + 1, message };
+  return problem('text-unreadable', { row, start, end: start + 1 }, message);
 }
 
-/** A memory image under the name of a dump in dump text or of the other kind. One problem in place of one for each line. */
+/**
+ * A file that holds not one record of its form: other text, or an image under the name of another form. One problem in
+ * place of one for each line.
+ */
 export function foreignText(dump: Dump): Problem | undefined {
   const { notation, layout, invalidRows, rows } = dump;
-  const other = imageProblems(dump).find(({ written }) => written !== undefined);
+  const other = imageProblems(dump).find(({ code }) => code === 'text-unreadable');
   if (other !== undefined) return { ...other, start: 0, end: rows[other.row]?.text.trimEnd().length ?? 0 };
   const row = invalidRows[0];
   if (notation.id !== 'dump-text' || layout.order.length > 0 || row === undefined) return undefined;
@@ -49,39 +53,29 @@ export function foreignText(dump: Dump): Problem | undefined {
     meant.id === 'intel-hex'
       ? (['intel-hex', phrase('This file holds Intel HEX. Give its name the ending ".hex".')] as const)
       : (['s-record', phrase('This file holds S-records. Give its name the ending ".s19".')] as const);
-  return { code: 'text-unreadable', severity: 'error', row, start: 0, end: text.trimEnd().length, message, written };
+  return problem('text-unreadable', { row, start: 0, end: text.trimEnd().length }, message, { written });
 }
 
 /** Lines that are missing, repeated, unknown, out of order or of the wrong length. */
 export function layoutProblems(dump: Dump): Problem[] {
   const { layout, rows } = dump;
-  const at = (row: number, code: ProblemCode, severity: Severity, message: Phrase): Problem => ({
-    ...labelSpanOf(dump, row),
-    code,
-    severity,
-    message,
-    label: labelOfRow(rows[row]) as Label,
-  });
+  const at = (row: number, code: ProblemCode, message: Phrase): Problem =>
+    problem(code, labelSpanOf(dump, row), message, { label: labelOfRow(rows[row]) as Label });
   return [
     ...layout.repeated.map((row) => {
       const label = labelOfRow(rows[row]) as Label;
       const first = layout.rowOf(label) as number;
-      const problem = at(
-        row,
-        'line-repeated',
-        'error',
-        phrase('Line {0} stands here a second time; the first is in row {1}. Remove one.', label, first + 1),
-      );
-      return { ...problem, related: { span: labelSpanOf(dump, first), message: phrase('The first line {0}', label) } };
+      const message = phrase('Line {0} is here a second time; the first is in row {1}. Remove one.', label, first + 1);
+      return {
+        ...at(row, 'line-repeated', message),
+        related: { span: labelSpanOf(dump, first), message: phrase('The first line {0}', label) },
+      };
     }),
-    ...layout.unknown.map((row) =>
-      at(row, 'line-unknown', 'warning', unknownLine(dump, labelOfRow(rows[row]) as Label)),
-    ),
+    ...layout.unknown.map((row) => at(row, 'line-unknown', unknownLine(dump, labelOfRow(rows[row]) as Label))),
     ...layout.outOfOrder.map((row) =>
       at(
         row,
         'line-order',
-        'warning',
         phrase(
           'Line {0} is out of order here. Move it to its place, or correct its number.',
           labelOfRow(rows[row]) as Label,
@@ -106,16 +100,12 @@ function unknownLine({ profile, layout }: Dump, label: Label): Phrase {
 
 /** What does not fit together between the records of a memory image. */
 export function imageProblems(dump: Dump): Problem[] {
-  return dump.layout.imageProblems.map(({ code, row, message, written, harmless }) => ({
-    ...labelSpanOf(dump, row),
-    code,
-    ...(written && { written }),
-    severity: harmless ? 'information' : code === 'address-wrap' || code === 'record-count' ? 'warning' : 'error',
-    message,
-  }));
+  return dump.layout.imageProblems.map(({ code, row, message, written }) =>
+    problem(code, labelSpanOf(dump, row), message, written && { written }),
+  );
 }
 
-/** One problem for each run of missing labels, at the line after which they should stand. */
+/** One problem for each run of missing labels, at the line after which they belong. */
 function missingLines(dump: Dump): Problem[] {
   const { missing, order, keys } = dump.layout;
   const runs: { from: number; to: number }[] = [];
@@ -129,7 +119,7 @@ function missingLines(dump: Dump): Problem[] {
     const row = order[after >= 0 ? after : order.length - 1] ?? 0;
     const message =
       from === to ? phrase('Line {0} is missing.', from) : phrase('Lines {0} to {1} are missing.', from, to);
-    return { ...labelSpanOf(dump, row), code: 'line-missing', severity: 'error', message, label: from };
+    return problem('line-missing', labelSpanOf(dump, row), message, { label: from });
   });
 }
 
@@ -146,50 +136,25 @@ function wrongLength(dump: Dump, row: number): Problem {
     data,
     layout.sumCount,
   );
-  // What is too much is marked alone; where bytes lack, all that is there is.
+  // What is too much is marked alone; where bytes are missing, all that is there is.
   const from = record.count > expected ? expected : 0;
   const span = bytesSpan(dump, row, from, record.count - from) ?? labelSpanOf(dump, row);
-  return { ...span, code: 'line-length', severity: 'error', message, label: record.label };
-}
-
-/** Totals that the dump lacks. */
-export function missingTotals(dump: Dump): Problem[] {
-  return dump.totals.flatMap(({ total, stored, width }): Problem[] => {
-    if (stored !== undefined || total.stored.kind !== 'record') return [];
-    const { label } = total.stored;
-    const row = dump.layout.rowOf(label);
-    const record = row === undefined ? undefined : dump.rows[row];
-    if (record?.kind === 'broken') return [];
-    if (row !== undefined && record?.kind === 'record') {
-      const message = phrase(
-        'The {0} in line "{1}" has {2} bytes; the profile wants {3}.',
-        total.name,
-        label,
-        record.count,
-        width,
-      );
-      const span = bytesSpan(dump, row, 0, record.count) ?? labelSpanOf(dump, row);
-      return [{ ...span, code: 'line-length', severity: 'error', message, label }];
-    }
-    const last = dump.layout.order.at(-1) ?? 0;
-    const message = phrase('The {0} is missing: no line "{1}".', total.name, label);
-    return [{ ...labelSpanOf(dump, last), code: 'total-missing', severity: 'error', message, label }];
-  });
+  return problem('line-length', span, message, { label: record.label });
 }
 
 /** Headers that dump text gives no meaning, and headers that are given no value. */
 export function headerProblems(dump: Dump): Problem[] {
   return headersOf(dump).flatMap(({ row, header }): Problem[] => {
-    const place = { row, ...header.nameSpan, code: 'header-unknown', severity: 'information' } as const;
+    const place = { row, ...header.nameSpan };
     if (!(HEADER_NAMES as readonly string[]).includes(header.name)) {
       const near = nearestName(header.name, HEADER_NAMES);
       const message =
         near === undefined
           ? phrase('"@{0}" has no meaning here; it is kept as it is.', header.name)
           : phrase('"@{0}" has no meaning here; "@{1}" is probably meant.', header.name, near);
-      return [{ ...place, message, ...(near === undefined ? {} : { meant: `@${near}` }) }];
+      return [problem('header-unknown', place, message, near === undefined ? {} : { meant: `@${near}` })];
     }
     if (header.value !== '' || header.name === 'note') return [];
-    return [{ ...place, severity: 'warning', message: phrase('"@{0}" has no value.', header.name) }];
+    return [problem('header-empty', place, phrase('"@{0}" has no value.', header.name))];
   });
 }

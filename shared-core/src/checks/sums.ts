@@ -1,13 +1,17 @@
 import { hex, hexBytes } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
+import type { RowSpan } from '../base/span.js';
 import { confusedWith } from '../format/lookAlike.js';
 import { byteOf, bytesOf, type RecordRow, recordName } from '../format/row.js';
 import type { Dump } from '../model/dump.js';
+import { labelOfRow } from '../model/layout.js';
 import { computeLineSum, type LineSumRule, readLineSum } from '../model/lineSum.js';
-import type { Obstacle } from '../model/run.js';
+import { bytesOfPlace } from '../model/protected.js';
 import { bytesSpan, labelSpanOf } from '../model/spans.js';
+import { sumAsWritten } from '../model/totalReading.js';
 import { type BoundTotal, storedValue, type TotalState } from '../model/totals.js';
-import type { Problem } from './problem.js';
+import { placeOfTotal } from '../profile/places.js';
+import { type Problem, problem } from './problem.js';
 
 /** Lines whose stored sum is not what their bytes make, up to so many: what may explain each takes long to find. */
 export function lineSumProblems(dump: Dump, most: number): Problem[] {
@@ -20,7 +24,7 @@ export function lineSumProblems(dump: Dump, most: number): Problem[] {
     const expected = hexBytes(computed);
     const span = bytesSpan(dump, row, record.count - rule.width, rule.width) ?? labelSpanOf(dump, row);
     const message = lineSumMessage(rule, record, found, expected);
-    return { ...span, code: 'line-sum', severity: 'error', label: record.label, expected, found, message };
+    return problem('line-sum', span, message, { label: record.label, expected, found });
   });
 }
 
@@ -62,33 +66,68 @@ function copyingSlip(
   return slips.length === 1 ? slips[0] : undefined;
 }
 
-/** Totals that are wrong, and totals that cannot be checked because a line they cover cannot be read. */
-export function totalProblems(dump: Dump): Problem[] {
-  return dump.totals.flatMap((bound, index) => totalProblem(dump, bound, dump.states[index] as TotalState));
+/**
+ * One problem for each total that is not known to be right: it is missing, cannot be checked, or is wrong. One that is
+ * missing is reported at the last line, of an image at `otherwise`.
+ */
+export function totalProblems(dump: Dump, otherwise: RowSpan): Problem[] {
+  return dump.totals.flatMap((bound, index) => totalProblem(dump, bound, dump.states[index] as TotalState, otherwise));
 }
 
-function totalProblem(dump: Dump, bound: BoundTotal, { state, unreadable }: TotalState): Problem[] {
-  const { total, run, stored, width } = bound;
-  const first = stored?.[0];
+function totalProblem(dump: Dump, bound: BoundTotal, state: TotalState, otherwise: RowSpan): Problem | readonly [] {
+  const { total, stored, width } = bound;
+  const [first] = stored ?? [];
+  if (first === undefined) return missingTotal(dump, bound, otherwise);
+  const isInOneRow = stored?.every(({ row }) => row === first.row) === true;
+  const span = bytesSpan(dump, first.row, first.byte, isInOneRow ? width : 1) ?? labelSpanOf(dump, first.row);
+  const label = labelOfRow(dump.rows[first.row]);
+  const facts = label === undefined ? {} : { label };
   const value = storedValue(bound, dump.rows);
-  if (first === undefined || value === undefined) return [];
-  const span = bytesSpan(dump, first.row, first.byte, stored?.every(({ row }) => row === first.row) ? width : 1);
-  const record = dump.rows[first.row] as RecordRow;
-  const place = { ...(span ?? labelSpanOf(dump, first.row)), code: 'total-sum', label: record.label } as const;
-  const cannot = whyNotCheckable(dump, run.obstacle, unreadable);
-  if (cannot !== undefined) {
-    return [{ ...place, severity: 'warning', message: phrase('The {0} cannot be checked: {1}', total.name, cannot) }];
-  }
-  const computed = total.checksum.valueOf(state);
+  const cannot = value === undefined ? OWN_LINE_UNREADABLE : whyNotCheckable(dump, bound, state);
+  if (value === undefined || cannot !== undefined)
+    return problem('not-checked', span, phrase('The {0} cannot be checked: {1}', total.name, cannot ?? ''), facts);
+  const computed = total.checksum.valueOf(state.state);
   if (computed === value) return [];
-  const found = hex(value, 2 * width);
-  const expected = hex(computed, 2 * width);
-  return [
-    { ...place, severity: 'error', expected, found, message: totalMessage(bound, found, expected, computed - value) },
-  ];
+  const [found, expected] = [sumAsWritten(bound, value), sumAsWritten(bound, computed)];
+  const message = totalMessage(bound, found, expected, computed - value);
+  return problem('total-sum', span, message, { ...facts, expected, found });
 }
 
-function whyNotCheckable(dump: Dump, obstacle: Obstacle | undefined, unreadable: number): Phrase | undefined {
+const OWN_LINE_UNREADABLE = phrase('the line in which it is stored cannot be read. Right that first.');
+
+/** A total whose place the dump does not have, or whose own line is of another length. */
+function missingTotal(dump: Dump, { total, width }: BoundTotal, otherwise: RowSpan): Problem {
+  const { kind, order } = dump.layout;
+  const last = kind === 'image' ? otherwise : labelSpanOf(dump, order.at(-1) ?? 0);
+  const place = placeOfTotal(total);
+  if (place !== undefined)
+    return problem(
+      'total-missing',
+      last,
+      phrase('The {0} is missing: {1} is not in this dump.', total.name, bytesOfPlace(place, 0, place.count)),
+    );
+  const label = total.stored.kind === 'record' ? total.stored.label : '';
+  const row = dump.layout.rowOf(label);
+  const record = row === undefined ? undefined : dump.rows[row];
+  if (row === undefined || record === undefined)
+    return problem('total-missing', last, phrase('The {0} is missing: no line "{1}".', total.name, label), { label });
+  if (record.kind !== 'record') {
+    const message = phrase('The {0} cannot be checked: {1}', total.name, OWN_LINE_UNREADABLE);
+    return problem('not-checked', labelSpanOf(dump, row), message, { label });
+  }
+  const message = phrase(
+    'The {0} in line "{1}" has {2} bytes; the profile wants {3}.',
+    total.name,
+    label,
+    record.count,
+    width,
+  );
+  const span = bytesSpan(dump, row, 0, record.count) ?? labelSpanOf(dump, row);
+  return problem('line-length', span, message, { label });
+}
+
+function whyNotCheckable(dump: Dump, { run }: BoundTotal, { unreadable }: TotalState): Phrase | undefined {
+  const { obstacle } = run;
   if (obstacle?.kind === 'overlap') return phrase('addresses are held by two records. Right that first.');
   if (obstacle !== undefined) {
     const { kind, first, count } = obstacle;
@@ -97,7 +136,10 @@ function whyNotCheckable(dump: Dump, obstacle: Obstacle | undefined, unreadable:
       : phrase('{0} bytes from address {1} on are missing.', count, hex(first, 4));
   }
   if (unreadable > 0) return phrase('{0} of its lines cannot be read. Right those first.', unreadable);
-  return dump.layout.repeated.length > 0 ? phrase('a line stands in the file twice. Remove one first.') : undefined;
+  if (dump.layout.repeated.length > 0) return phrase('a line is in the file twice. Remove one first.');
+  return run.length === 0
+    ? phrase('it covers no byte. Right the lines or addresses in the profile over which it runs.')
+    : undefined;
 }
 
 function totalMessage({ total, width }: BoundTotal, found: string, expected: string, difference: bigint): Phrase {

@@ -2,7 +2,7 @@ import { phrase } from '../base/phrase.js';
 import type { Span } from '../base/span.js';
 import type { Dump } from '../model/dump.js';
 import { headerOf } from '../model/headers.js';
-import type { Problem } from './problem.js';
+import { type Problem, problem } from './problem.js';
 
 /** Letters' values and place weights of the check digit: 49 CFR 565.15(c), tables IV and V. */
 const LETTERS = 'ABCDEFGHJKLMNPRSTUVWXYZ';
@@ -42,19 +42,11 @@ export function vinProblems(dump: Dump): Problem[] {
       meant === undefined
         ? phrase('"{0}" cannot stand in a VIN: only digits and letters but I, O and Q can.', character)
         : phrase('"{0}" cannot stand in a VIN; "{1}" is probably meant.', character, meant);
-    return [
-      {
-        ...at({ start, end: start + 1 }),
-        code: 'vin-characters',
-        severity: 'error',
-        message,
-        ...(meant ? { meant } : {}),
-      },
-    ];
+    return [problem('vin-characters', at({ start, end: start + 1 }), message, meant ? { meant } : {})];
   }
   if (vin.length !== 17) {
     const message = phrase('A VIN has 17 characters; this one has {0}.', vin.length);
-    return [{ ...at(header.valueSpan), code: 'vin-characters', severity: 'error', message }];
+    return [problem('vin-characters', at(header.valueSpan), message)];
   }
   const digit = vinCheckDigit(vin);
   if (vin.charAt(CHECK_PLACE) === digit) return [];
@@ -64,5 +56,5 @@ export function vinProblems(dump: Dump): Problem[] {
     vin.charAt(CHECK_PLACE),
     digit,
   );
-  return [{ ...at({ start, end: start + 1 }), code: 'vin-check-digit', severity: 'information', message }];
+  return [problem('vin-check-digit', at({ start, end: start + 1 }), message)];
 }

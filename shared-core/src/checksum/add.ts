@@ -1,24 +1,52 @@
-import type { ByteOrder } from '../base/number.js';
+import { phrase } from '../base/phrase.js';
 import type { Checksum, QuickValue } from './checksum.js';
+import { startInWords, sumMethod } from './method.js';
+import { bitsOf, type Choice, ORDER, START, type ValuesOf } from './parameters.js';
 import { exactSum, exactSumChange, unitWeight } from './units.js';
 
-export type Complement = 'none' | 'ones' | 'twos';
+type Complement = 'none' | 'ones' | 'twos';
 
-export interface AddParameters {
-  readonly bits: 8 | 16 | 24 | 32;
-  /** Bytes of one addend. */
-  readonly unit: 1 | 2 | 4;
-  readonly order: ByteOrder;
-  /** What is done to the finished sum, start value included. */
-  readonly complement: Complement;
-  readonly start: bigint;
-}
+const UNIT: Choice<1 | 2 | 4> = {
+  kind: 'choice',
+  of: [1, 2, 4],
+  usual: 1,
+  seldom: true,
+  about: 'Bytes that are added as one number. A short last one is filled with zero bytes.',
+};
+
+const COMPLEMENT: Choice<Complement> = {
+  kind: 'choice',
+  of: ['none', 'ones', 'twos'],
+  usual: 'none',
+  seldom: true,
+  about: 'What is done to the finished sum, start value included: nothing, every bit turned over, or negated.',
+};
+
+const parameters = {
+  bits: bitsOf([8, 16, 24, 32], 8),
+  unit: UNIT,
+  complement: COMPLEMENT,
+  start: START,
+  order: ORDER,
+};
+
+export const add = sumMethod({
+  about: 'The bytes (or units of 2 or 4 bytes) added up.',
+  parameters,
+  checksum: addedUp,
+  words: ({ bits, unit, complement, start }) => [
+    phrase('{0}-bit sum', bits),
+    ...(unit === 1 ? [] : [phrase('numbers of {0} bytes', unit)]),
+    ...(complement === 'none' ? [] : [complement === 'ones' ? phrase("ones' complement") : phrase("two's complement")]),
+    ...startInWords(start, bits),
+  ],
+});
 
 /**
  * Plain sum modulo 2^bits: ASAM XCP ADD_11 … ADD_44; with `twos` the record sum of Intel HEX, with `ones` that of
  * Motorola S-records. The state is the exact sum without the start value.
  */
-export function add({ bits, unit, order, complement, start }: AddParameters): Checksum {
+function addedUp({ bits, unit, order, complement, start }: ValuesOf<typeof parameters>): Checksum {
   const modulus = 1n << BigInt(bits);
   const finish = (sum: bigint): bigint => {
     if (complement === 'ones') return BigInt.asUintN(bits, ~sum);

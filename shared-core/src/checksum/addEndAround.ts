@@ -1,17 +1,23 @@
-import type { ByteOrder } from '../base/number.js';
+import { phrase } from '../base/phrase.js';
 import type { Checksum } from './checksum.js';
+import { sumMethod } from './method.js';
+import { bitsOf, ORDER, type ValuesOf } from './parameters.js';
 import { exactSum, exactSumChange, unitWeight } from './units.js';
 
-export interface EndAroundParameters {
-  readonly bits: 8 | 16 | 32;
-  readonly order: ByteOrder;
-}
+const parameters = { bits: bitsOf([8, 16, 32], 16), order: ORDER };
+
+export const addEndAround = sumMethod({
+  about: 'Added up with the carry brought back in, complemented at the end (RFC 1071).',
+  parameters,
+  checksum: addedEndAround,
+  words: ({ bits }) => [phrase("{0}-bit ones' complement sum", bits)],
+});
 
 /**
  * Sum of units of its own width in which carries come round to the low end, complemented at the end (RFC 1071).
  * The state is the exact sum: only from it can the two zeros of ones' complement (0000 and FFFF) be told apart.
  */
-export function addEndAround({ bits, order }: EndAroundParameters): Checksum {
+function addedEndAround({ bits, order }: ValuesOf<typeof parameters>): Checksum {
   const unit = bits / 8;
   const modulus = (1n << BigInt(bits)) - 1n;
   return {

@@ -1,4 +1,4 @@
-import type { CrcParameters } from './crc.js';
+import type { CrcParameters } from './crcRegister.js';
 
 /**
  * CRC models by their names in the "Catalogue of parametrised CRC algorithms" (G. Cook), which is where the parameters come from.

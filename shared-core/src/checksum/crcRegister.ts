@@ -12,6 +12,13 @@ export interface CrcDivision {
   readonly refin: boolean;
 }
 
+/** A cyclic redundancy check in the parameters of the Rocksoft model (R. Williams, "A Painless Guide to CRC Error Detection Algorithms", 1993). */
+export interface CrcParameters extends CrcDivision {
+  readonly init: bigint;
+  readonly refout: boolean;
+  readonly xorout: bigint;
+}
+
 /**
  * A CRC register over tables, many bytes a step: a run of any length needs as many steps one after the other as it has
  * such groups, and all looks into tables within a step go side by side. The register stands in a frame of 64 bits, at

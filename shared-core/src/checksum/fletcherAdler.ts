@@ -1,9 +1,29 @@
 import type { ByteOrder } from '../base/number.js';
+import { phrase } from '../base/phrase.js';
 import type { Checksum, RunChange } from './checksum.js';
+import { sumMethod } from './method.js';
+import { bitsOf, ORDER } from './parameters.js';
 import { unitWeight } from './units.js';
 
+export const fletcher = sumMethod({
+  about: "Fletcher's two sums (RFC 1146).",
+  parameters: { bits: bitsOf([16, 32], 16), order: ORDER },
+  checksum: ({ bits, order }) =>
+    bits === 16
+      ? fletcherAdler({ bits, modulus: 255, unit: 1, order, start: 0 })
+      : fletcherAdler({ bits, modulus: 65_535, unit: 2, order, start: 0 }),
+  words: ({ bits }) => [phrase('Fletcher-{0}', bits)],
+});
+
+export const adler = sumMethod({
+  about: 'Adler-32 (RFC 1950).',
+  parameters: {},
+  checksum: () => fletcherAdler({ bits: 32, modulus: 65_521, unit: 1, order: 'big', start: 1 }),
+  words: () => [phrase('Adler-32')],
+});
+
 /** A sum of two: the sum of all units, and the sum of all intermediate sums; the value holds the second above the first. */
-export interface TwoSums {
+interface TwoSums {
   readonly bits: 16 | 32;
   readonly modulus: number;
   /** Bytes of one unit. */
@@ -20,7 +40,7 @@ export interface TwoSums {
 const BATCH = { 1: 2048, 2: 240 } as const;
 
 /** Fletcher's sum (RFC 1146 for bytes) and Adler-32 (RFC 1950): the same construction with other constants. */
-export function twoSums({ bits, modulus, unit, order, start }: TwoSums): Checksum {
+function fletcherAdler({ bits, modulus, unit, order, start }: TwoSums): Checksum {
   const half = BigInt(bits / 2);
   const low = (1n << half) - 1n;
   const m = BigInt(modulus);

@@ -1,78 +1,50 @@
-import { hex } from '../base/hex.js';
-import type { ByteOrder } from '../base/number.js';
-import { type Phrase, phrase } from '../base/phrase.js';
-import { type AddParameters, add } from './add.js';
-import { addEndAround, type EndAroundParameters } from './addEndAround.js';
+import { listed, type Phrase } from '../base/phrase.js';
+import { add } from './add.js';
+import { addEndAround } from './addEndAround.js';
 import type { Checksum } from './checksum.js';
-import { type CrcParameters, crc } from './crc.js';
-import { twoSums } from './fletcherAdler.js';
-import { type XorParameters, xor } from './xor.js';
+import { crc } from './crc.js';
+import { adler, fletcher } from './fletcherAdler.js';
+import type { SumMethod } from './method.js';
+import type { ValuesOf } from './parameters.js';
+import { xor } from './xor.js';
+
+/** Every way to make a sum, by the name that profiles give to it. */
+const METHODS = { add, 'add-end-around': addEndAround, xor, fletcher, adler, crc };
+
+export type SumId = keyof typeof METHODS;
+type ParametersOf<Id extends SumId> = (typeof METHODS)[Id]['parameters'];
+type SpecById = { readonly [Id in SumId]: { readonly method: Id } & ValuesOf<ParametersOf<Id>> };
 
 /** A sum as a profile describes it: the method and all its parameters. */
-export type SumSpec =
-  | ({ readonly method: 'add' } & AddParameters)
-  | ({ readonly method: 'add-end-around' } & EndAroundParameters)
-  | ({ readonly method: 'xor' } & XorParameters)
-  | { readonly method: 'fletcher'; readonly bits: 16 | 32; readonly order: ByteOrder }
-  | { readonly method: 'adler' }
-  | ({ readonly method: 'crc'; readonly model: string | undefined } & CrcParameters);
+export type SumSpec = SpecById[SumId];
 
-export const SUM_METHODS = ['add', 'add-end-around', 'xor', 'fletcher', 'adler', 'crc'] as const;
+/** The same table, in a type by which a method takes the values of its own parameters only. */
+const BY_ID: { readonly [Id in SumId]: SumMethod<ParametersOf<Id>> } = METHODS;
+
+/** What each method is and what it takes, for whatever is made from all of them. */
+export const SUM_METHODS: Readonly<Record<SumId, Pick<SumMethod, 'about' | 'parameters'>>> = METHODS;
+
+export const SUM_IDS = Object.keys(METHODS) as readonly SumId[];
 
 /** The checksum that a description means. */
 export function checksumOf(spec: SumSpec): Checksum {
-  switch (spec.method) {
-    case 'add':
-      return add(spec);
-    case 'add-end-around':
-      return addEndAround(spec);
-    case 'xor':
-      return xor(spec);
-    case 'fletcher':
-      return twoSums(
-        spec.bits === 16
-          ? { bits: 16, modulus: 255, unit: 1, order: spec.order, start: 0 }
-          : { bits: 32, modulus: 65_535, unit: 2, order: spec.order, start: 0 },
-      );
-    case 'adler':
-      return twoSums({ bits: 32, modulus: 65_521, unit: 1, order: 'big', start: 1 });
-    case 'crc':
-      return crc(spec);
-  }
+  return checksumBy(spec.method, spec);
+}
+
+function checksumBy<Id extends SumId>(id: Id, spec: SpecById[Id]): Checksum {
+  return BY_ID[id].checksum(spec);
 }
 
 /** The method in words, for hovers and lists: "8-bit sum, two's complement". */
 export function sumInWords(spec: SumSpec): Phrase {
-  switch (spec.method) {
-    case 'add':
-      return addInWords(spec);
-    case 'add-end-around':
-      return phrase("{0}-bit ones' complement sum", spec.bits);
-    case 'xor':
-      return startingFrom(phrase('{0}-bit exclusive or', spec.bits), spec);
-    case 'fletcher':
-      return phrase('Fletcher-{0}', spec.bits);
-    case 'adler':
-      return phrase('Adler-32');
-    case 'crc':
-      return spec.model === undefined
-        ? phrase('{0}-bit CRC, polynomial {1}', spec.width, hex(spec.poly, Math.ceil(spec.width / 4)))
-        : phrase('{0}', spec.model);
-  }
+  return wordsBy(spec.method, spec);
 }
 
-function addInWords(spec: AddParameters): Phrase {
-  const { bits, unit, complement } = spec;
-  const sum = unit === 1 ? phrase('{0}-bit sum', bits) : phrase('{0}-bit sum of {1}-byte numbers', bits, unit);
-  const turned =
-    complement === 'none'
-      ? sum
-      : complement === 'ones'
-        ? phrase("{0}, ones' complement", sum)
-        : phrase("{0}, two's complement", sum);
-  return startingFrom(turned, spec);
+function wordsBy<Id extends SumId>(id: Id, spec: SpecById[Id]): Phrase {
+  return listed(BY_ID[id].words(spec));
 }
 
-function startingFrom(sum: Phrase, { bits, start }: { readonly bits: number; readonly start: bigint }): Phrase {
-  return start === 0n ? sum : phrase('{0}, starting from {1}', sum, hex(start, bits / 4));
+/** The sum that a method makes with values that were read as its parameters want them. */
+export function specOf(method: SumId, values: object): SumSpec {
+  return { ...values, method } as SumSpec;
 }

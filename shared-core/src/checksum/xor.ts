@@ -1,17 +1,22 @@
-import type { ByteOrder } from '../base/number.js';
+import { phrase } from '../base/phrase.js';
 import type { Checksum } from './checksum.js';
+import { startInWords, sumMethod } from './method.js';
+import { bitsOf, ORDER, START, type ValuesOf } from './parameters.js';
 
-export interface XorParameters {
-  readonly bits: 8 | 16 | 32;
-  readonly order: ByteOrder;
-  readonly start: bigint;
-}
+const parameters = { bits: bitsOf([8, 16, 32], 8), start: START, order: ORDER };
+
+export const xor = sumMethod({
+  about: 'Exclusive or, the longitudinal parity (ISO 1155).',
+  parameters,
+  checksum: xored,
+  words: ({ bits, start }) => [phrase('{0}-bit exclusive or', bits), ...startInWords(start, bits)],
+});
 
 /**
  * Exclusive or of all units of the value's width: longitudinal parity (ISO 1155). A short last unit is filled with
  * zero bytes. The state is the value without the start value.
  */
-export function xor({ bits, order, start }: XorParameters): Checksum {
+function xored({ bits, order, start }: ValuesOf<typeof parameters>): Checksum {
   const unit = bits / 8;
   const shift = (at: number) => 8 * (order === 'big' ? unit - 1 - (at % unit) : at % unit);
   const fold = (bytes: Uint8Array, at: number): bigint => {

@@ -6,7 +6,7 @@ import type { Notation } from '../format/notation.js';
 import { isImage } from '../format/notationOf.js';
 import { bytesOf, contentOf, type RecordRow, type Row } from '../format/row.js';
 import { lineEndOf } from '../format/rows.js';
-import { type ImageProblem, readImage } from '../image/imageRecords.js';
+import { type ImageProblem, leavesDoubt, readImage } from '../image/imageRecords.js';
 import type { Dump } from '../model/dump.js';
 import { headerOf } from '../model/headers.js';
 
@@ -106,7 +106,7 @@ export function doubtOf({
     );
     return refused(wrongSums[0], why);
   }
-  const unclear = problems.find(({ harmless }) => !harmless);
+  const unclear = problems.find(leavesDoubt);
   return unclear && refused(unclear.row, phrase('Row {0}: {1}', unclear.row + 1, unclear.message));
 }
 

@@ -4,7 +4,7 @@ import type { Row } from '../format/row.js';
 import { forEachLine, STOP } from '../image/forEachLine.js';
 import { noBytes } from '../image/imageBytes.js';
 import { newImage } from '../image/imageRecords.js';
-import { type ImageFile, passOver, problemsOf } from '../scan/imageScan.js';
+import { checkDump, type ImageFile, passOver } from '../scan/imageScan.js';
 import { type Contents, doubtOf, imageStart, type NoContents, noData, type Part, writtenPart } from './contents.js';
 
 /** The contents of a memory image of any size in one pass over its file: as `contentsOf` gives them for the whole dump. */
@@ -13,7 +13,7 @@ export function scanContents(file: ImageFile): Contents | NoContents {
   const bytes = noBytes();
   const { kept, state, wrongSums } = passOver(file, newImage(undefined, bytes), { keeps: isKept(notation) });
   const invalidRows = [...kept].flatMap(([row, { problems }]) => (problems.length > 0 ? [row] : []));
-  const problems = problemsOf(file, state);
+  const problems = checkDump(file, state);
   const doubt = doubtOf({ invalidRows, wrongSums, problems });
   if (doubt !== undefined) return doubt;
   if (bytes.runs.length === 0) return noData();

@@ -3,6 +3,7 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import { isBlank, notHex, oddDigits } from './hexGroups.js';
 import type { ByteStore } from './notation.js';
 import { type BrokenRow, type HeaderRow, NO_PROBLEMS, type RecordRow, type Row, type RowProblem } from './row.js';
+import { whyStray } from './stray.js';
 
 /** The part of a line that holds a record: from the first digit after its mark to the first blank. */
 export interface RecordText {
@@ -14,6 +15,22 @@ export interface RecordText {
 export function readOtherLine(text: string): Row {
   if (/^\s*$/.test(text)) return { kind: 'blank', text, problems: NO_PROBLEMS };
   return readCommentedHeader(text) ?? { kind: 'comment', text, problems: NO_PROBLEMS };
+}
+
+/** The same of an image, where text that holds bytes is never left alone unless it is marked as a comment. */
+export function readImageComment(text: string): Row {
+  const row = readOtherLine(text);
+  if (row.kind !== 'comment' || /^[\s\ufeff]*[;#/]/.test(text)) return row;
+  const why = whyStray(text, ';');
+  return why === undefined ? row : strayRow(text, why);
+}
+
+/** A line that is no record and must not be taken for a comment either. */
+export function strayRow(text: string, message: Phrase): BrokenRow {
+  const start = text.search(/[^\s\ufeff]/);
+  const end = Math.min(text.trimEnd().length, start + 120);
+  const problems = [{ code: 'text-unreadable', start, end, message } as const];
+  return { kind: 'broken', text, label: undefined, problems, isStray: true };
 }
 
 /** A line of one kind of image file in a file of the other, which is no comment: the file claims to be what it is not. */

@@ -7,7 +7,7 @@ import {
   numberAtDigits,
   readBytes,
   readForeignRecord,
-  readOtherLine,
+  readImageComment,
   readUnmarkedRecord,
   recordText,
   soundRecord,
@@ -51,7 +51,7 @@ export const intelHex: Notation = {
 function readRow(text: string, store: ByteStore): Row {
   const mark = text.indexOf(':');
   if (mark < 0 || /\S/.test(text.slice(0, mark).replace('\ufeff', '')))
-    return readSRecord(text) ?? readUnmarked(text) ?? readOtherLine(text);
+    return readSRecord(text) ?? readUnmarked(text) ?? readImageComment(text);
   const digits = recordText(text, mark + 1);
   const length = byteAtDigits(text, digits.start);
   const address = numberAtDigits(text, digits.start + 2, 2);

@@ -3,10 +3,11 @@ import { nearestName } from '../base/nearestName.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { readLabel } from './dumpText.js';
 import { hexDigitPlaces, readHexGroups } from './hexGroups.js';
-import { readOtherLine } from './imageText.js';
+import { readOtherLine, strayRow } from './imageText.js';
 import type { ByteStore, Notation, PrintedRecord } from './notation.js';
-import { matchPattern, type PatternField, type PatternParts } from './patternMatch.js';
+import { type FieldTest, matchPattern, type PatternField, type PatternParts } from './patternMatch.js';
 import { contentOf, NO_PROBLEMS, type Row } from './row.js';
+import { isHexGroup, whyHexIsUnread, whyStray } from './stray.js';
 
 export type CompiledPattern =
   | { readonly kind: 'notation'; readonly notation: Notation }
@@ -96,7 +97,7 @@ function notationFrom(parts: PatternParts, pattern: string, otherwise: 'keep' | 
   };
   return {
     id: 'pattern',
-    readRow: (text, store) => readRow(text, store, parts) ?? otherLine(text, pattern, otherwise),
+    readRow: (text, store) => readRow(text, store, parts) ?? otherLine(text, parts, pattern, otherwise),
     digitPlaces: ({ text }) => {
       const { data, sum } = matchPattern(text, parts) ?? {};
       return [data, sum].flatMap((span) => (span ? hexDigitPlaces(text, span.start, span.end) : []));
@@ -122,15 +123,54 @@ function readRow(text: string, store: ByteStore, parts: PatternParts): Row | und
   return { kind: 'record', text, label, type: undefined, store: store.bytes, from, count, problems: NO_PROBLEMS };
 }
 
-function otherLine(text: string, pattern: string, otherwise: 'keep' | 'report'): Row {
+function otherLine(text: string, parts: PatternParts, pattern: string, otherwise: 'keep' | 'report'): Row {
   const row = readOtherLine(text);
-  if (row.kind !== 'comment' || otherwise === 'keep' || /^\s*#/.test(text)) return row;
+  if (row.kind !== 'comment') return row;
+  const sign = /^\s*(#|;|\/\/)/.exec(text)?.[1];
+  if (sign === '#' || (otherwise === 'keep' && sign !== undefined)) {
+    // A pattern may begin with what is a comment sign elsewhere.
+    if (!parts.lead.startsWith(sign)) return row;
+  }
+  if (otherwise === 'keep') {
+    const why = hasShapeOf(text, parts) ? whyHexIsUnread('#') : whyStray(text, '#');
+    return why === undefined ? row : strayRow(text, why);
+  }
   const message = phrase(
     'This line does not fit the pattern "{0}" of the profile. Correct it, or put # before it.',
     pattern,
   );
   const end = Math.min(contentOf(text).trimEnd().length, 120);
   return { kind: 'broken', text, label: undefined, problems: [{ code: 'text-unreadable', start: 0, end, message }] };
+}
+
+/**
+ * Whether a line that does not fit a pattern has its shape all the same: the literal text in its places, and something
+ * like bytes where the bytes should be. A word as the label of one number is a value with its name.
+ */
+function hasShapeOf(text: string, parts: PatternParts): boolean {
+  const match = matchPattern(text, parts, LOOSELY);
+  if (match?.data === undefined) return false;
+  const named = match.label ?? match['label:hex'] ?? match.data;
+  const label = text.slice(named.start, named.end);
+  const groups = text.slice(match.data.start, match.data.end).split(/[\s|]+/);
+  return groups.length > 1 || /\d/.test(label) || /^[0-9a-f]+$/i.test(label);
+}
+
+const LOOSELY: FieldTest = {
+  label: (text) => text !== '',
+  'label:hex': (text) => text !== '',
+  data: isLikeBytes,
+  sum: isLikeBytes,
+  skip: () => true,
+};
+
+/** Whether half of some groups or more are bytes, and the others short and half of hex digits. */
+function isLikeBytes(text: string): boolean {
+  const groups = text.split(/[\s|]+/).filter((group) => group !== '');
+  const other = groups.filter((group) => !isHexGroup(group));
+  const isDamaged = (group: string) =>
+    (group.length < 4 || /\d/.test(group)) && 2 * (group.match(/[0-9a-f]/gi)?.length ?? 0) >= group.length;
+  return groups.length > 0 && 2 * other.length <= Math.max(2, groups.length) && other.every(isDamaged);
 }
 
 function print({ label, data, sum }: PrintedRecord, pattern: string): string {

@@ -22,7 +22,11 @@ export type PatternMatch = { readonly [Field in PatternField]?: Span };
  * stands for the first time, and nothing is ever tried a second way: the time grows with the length of the line alone.
  * A blank in literal text stands for one or more blanks.
  */
-export function matchPattern(line: string, { lead, fields }: PatternParts): PatternMatch | undefined {
+export function matchPattern(
+  line: string,
+  { lead, fields }: PatternParts,
+  fits: FieldTest = FITS,
+): PatternMatch | undefined {
   const end = trimmedEnd(line, 0, contentOf(line).length);
   let at = literalEnd(line, skipBlanks(line, 0, end), end, lead);
   const match: { [Field in PatternField]?: Span } = {};
@@ -35,14 +39,17 @@ export function matchPattern(line: string, { lead, fields }: PatternParts): Patt
         : (nothingThere(line, start, end, field, after) ?? findLiteral(line, start, end, after));
     if (next === undefined) return undefined;
     const span = { start, end: trimmedEnd(line, start, next.start) };
-    if (!FITS[field](line.slice(span.start, span.end))) return undefined;
+    if (!fits[field](line.slice(span.start, span.end))) return undefined;
     if (field !== 'skip') match[field] = span;
     at = next.end;
   }
   return at === end ? match : undefined;
 }
 
-const FITS: Readonly<Record<PatternField, (text: string) => boolean>> = {
+/** Whether the text at the place of a field can be one. */
+export type FieldTest = Readonly<Record<PatternField, (text: string) => boolean>>;
+
+const FITS: FieldTest = {
   label: (text) => /^[\w.-]+$/.test(text),
   'label:hex': (text) => /^[0-9a-f]{1,8}$/i.test(text),
   data: isMeantAsBytes,

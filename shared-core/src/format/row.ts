@@ -55,6 +55,8 @@ export interface BrokenRow extends RowBase {
   readonly head?: { readonly type: number; readonly data: number };
   /** It is a record of another notation. */
   readonly isForeign?: true;
+  /** It is no record of this notation and no comment either: it holds hex, or says that lines are left out. */
+  readonly isStray?: true;
 }
 
 /** What can be wrong with a row by itself. */

@@ -8,7 +8,9 @@ import { addPiece, byAddress, type GrowingPieces, type ImagePieces, noPieces } f
 
 /** What can be wrong with the records of a memory image as a whole. */
 export type ImageProblemCode =
+  | 'no-data'
   | 'end-missing'
+  | 'end-counted'
   | 'end-repeated'
   | 'data-after-end'
   | 'overlap'
@@ -22,8 +24,11 @@ export interface ImageProblem {
   readonly message: Phrase;
   /** The notation that the file is written in, where it is none of what its name promises. */
   readonly written?: 'intel-hex' | 's-record';
-  /** Nothing is in doubt because of it: a count record says as well as an end record that nothing was cut off. */
-  readonly harmless?: true;
+}
+
+/** Whether a problem leaves bytes or addresses in doubt. A count of the records shows as well as an end record that nothing was cut off. */
+export function leavesDoubt({ code }: ImageProblem): boolean {
+  return code !== 'end-counted';
 }
 
 export interface ImageReading {
@@ -62,6 +67,8 @@ export interface ImageState {
   last: number;
   /** The row of a count record that is right: where it is the last record, nothing was cut off, though no end record follows. */
   closed: number | undefined;
+  /** Whether there is a record of which not even type and length can be read. */
+  hasUnread: boolean;
   /** The first row with text that is no record. */
   comment: number | undefined;
   /** The first row with a record of the other kind of image, and whether there is any of this kind. */
@@ -84,6 +91,7 @@ export function newImage(pieces: GrowingPieces | undefined, bytes?: GatheredByte
     counted: 0,
     last: -1,
     closed: undefined,
+    hasUnread: false,
     comment: undefined,
     foreign: undefined,
     holdsOwn: false,
@@ -106,23 +114,30 @@ export interface DataPlace {
 
 /** Adds what the next row says; gives where its data lie, if it has any. */
 export function takeRow(state: ImageState, { id }: Notation, row: number, found: Row): DataPlace | undefined {
-  if (found.kind === 'comment') state.comment ??= row;
+  if (found.kind === 'comment' || (found.kind === 'broken' && found.isStray)) {
+    state.comment ??= row;
+    return undefined;
+  }
   if (found.kind !== 'record' && found.kind !== 'broken') return undefined;
   state.last = row;
   if (found.kind === 'record') state.holdsOwn = true;
   else if (found.isForeign) state.foreign ??= row;
   const head = headOf(found);
-  if (head === undefined) return undefined;
+  if (head === undefined) {
+    state.hasUnread = true;
+    return undefined;
+  }
   return id === 'intel-hex' ? takeIntelHex(state, row, found, head) : takeSRecord(state, row, found, head);
 }
 
 /** What is wrong with the whole once all rows are taken, in the order of the rows; without pieces, all but overlaps. */
 export function imageProblemsOf(state: ImageState, { id }: Notation): readonly ImageProblem[] {
-  const { pieces, problems, end, last, rising, comment, foreign, holdsOwn } = state;
+  const { pieces, problems, end, last, reach, rising, comment, foreign, holdsOwn, hasUnread } = state;
   if (!holdsOwn && foreign !== undefined) return [foreignImage(id, foreign)];
   if (last < 0 && comment !== undefined) return [noRecords(id, comment)];
   const all = [
     ...problems,
+    ...(reach === Number.NEGATIVE_INFINITY && !hasUnread ? [noData(Math.max(0, last))] : []),
     ...(end === undefined && last >= 0 ? [endMissing(id, last, state.closed === last)] : []),
     ...(rising || pieces === undefined ? [] : overlaps(byAddress(pieces))),
   ];
@@ -130,17 +145,20 @@ export function imageProblemsOf(state: ImageState, { id }: Notation): readonly I
 }
 
 function endMissing(id: Notation['id'], row: number, isCounted: boolean): ImageProblem {
-  const code = 'end-missing';
   if (id === 'intel-hex')
     return {
-      code,
+      code: 'end-missing',
       row,
       message: phrase('The end record (:00000001FF) is missing: this file may have been cut off.'),
     };
-  if (!isCounted)
-    return { code, row, message: phrase('The end record (S7, S8 or S9) is missing: this file may have been cut off.') };
-  const message = phrase('There is no end record (S7, S8 or S9); the count of records shows that nothing was cut off.');
-  return { code, row, message, harmless: true };
+  const message = isCounted
+    ? phrase('There is no end record (S7, S8 or S9); the count of records shows that nothing was cut off.')
+    : phrase('The end record (S7, S8 or S9) is missing: this file may have been cut off.');
+  return { code: isCounted ? 'end-counted' : 'end-missing', row, message };
+}
+
+function noData(row: number): ImageProblem {
+  return { code: 'no-data', row, message: phrase('There are no data in this file.') };
 }
 
 /** Adds where a run of data bytes lies, which may be empty. */

@@ -1,7 +1,7 @@
 import { nearestName } from '../base/nearestName.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import type { Dump } from '../model/dump.js';
-import { readOptionValue, readOptionValueIn, whyUnknown } from '../options/readOptionValue.js';
+import { readOptionValue, readOptionValueIn } from '../options/readOptionValue.js';
 import { whyNotByCommand } from '../options/setOption.js';
 import type { JsonSpan } from '../profile/json.js';
 import type { Option, Profile } from '../profile/profile.js';
@@ -60,10 +60,6 @@ export function wantedIn(
   }
   const never = whyNotByCommand(option);
   if (never !== undefined) return { why: never, span: idSource };
-  const read = readOptionValue(option, value);
-  if ('why' in read) return { why: read.why, span: source };
-  const unknown = whyUnknown(option, read.raw);
-  if (unknown !== undefined) return { why: unknown, span: source };
-  const here = dump === undefined ? read : readOptionValueIn(dump, option, value);
-  return 'why' in here ? { why: here.why, span: source } : { option, raw: here.raw };
+  const read = dump === undefined ? readOptionValue(option, value) : readOptionValueIn(dump, option, value);
+  return read.ok ? { option, raw: read.value } : { why: read.why, span: source };
 }

@@ -4,8 +4,6 @@ import { type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
 import { compareDumps } from '../compare/compareDumps.js';
 import { reasonInWords } from '../compare/comparisonInWords.js';
 import { labelText } from '../format/dumpText.js';
-import { caution } from '../options/hazard.js';
-import type { Hazard } from '../profile/profile.js';
 import type { ModulePlan, Plan, PlanRefusal } from './plan.js';
 import type { Retrofit } from './retrofit.js';
 import type { VehicleAtHand } from './vehicles.js';
@@ -19,11 +17,13 @@ export function planPage(
   const named = vehicle.title === vehicle.id ? vehicle.id : `${vehicle.title} (${vehicle.id})`;
   const head = [phrase('# Plan: {0}', plain(title ?? '–')), '', phrase('Vehicle: {0}', plain(named)), ''];
   if (plan.kind === 'refused') return lines([...head, ...refused(plan.refusals)]);
-  const hazards = new Set(plan.modules.flatMap(({ options }) => options.flatMap(({ option }) => option.hazards)));
   return lines([
     ...head,
     ...plan.modules.flatMap(moduleLines),
-    ...cautionLines([...hazards], cautions),
+    ...cautionLines(
+      plan.modules.flatMap(({ change }) => change.cautions),
+      cautions,
+    ),
     phrase(
       'Nothing is changed until you accept it. Save the dumps afterwards, and write them only with what must be fitted in place.',
     ),
@@ -47,8 +47,8 @@ function refused(refusals: readonly PlanRefusal[]): PhrasePart[] {
   ];
 }
 
-function moduleLines({ name, before, after, options }: ModulePlan): PhrasePart[] {
-  const comparison = compareDumps(before, after);
+function moduleLines({ name, before, change, options }: ModulePlan): PhrasePart[] {
+  const comparison = compareDumps(before, change.after);
   const heading = [`## ${plain(name)}`, ''];
   const wanted = options.map(({ option, before: old, after: now }) =>
     old === now
@@ -76,12 +76,12 @@ function digits(value: number | undefined): string {
   return value === undefined ? '–' : `\`${hex(value)}\``;
 }
 
-function cautionLines(hazards: readonly Hazard[], own: readonly string[]): PhrasePart[] {
-  if (hazards.length + own.length === 0) return [];
+function cautionLines(ofChanges: readonly Phrase[], own: readonly string[]): PhrasePart[] {
+  if (ofChanges.length + own.length === 0) return [];
   return [
     phrase('## Cautions'),
     '',
-    ...hazards.map((hazard) => phrase('- {0}', caution([hazard]) ?? '')),
+    ...ofChanges.map((said) => phrase('- {0}', said)),
     ...own.map((text) => `- ${plain(text)}`),
     '',
   ];

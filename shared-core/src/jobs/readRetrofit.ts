@@ -1,4 +1,5 @@
 import { phrase } from '../base/phrase.js';
+import type { ProblemCode } from '../checks/diagnostics.js';
 import {
   entries,
   isObject,
@@ -27,7 +28,7 @@ export interface RetrofitReading {
   readonly problems: readonly RetrofitFault[];
 }
 
-export type RetrofitCode = 'retrofit-unreadable' | 'retrofit-invalid';
+export type RetrofitCode = Extract<ProblemCode, `retrofit-${string}`>;
 
 /** What is wrong with the file by itself. */
 export interface RetrofitFault extends Omit<ProfileProblem, 'code'> {
@@ -122,10 +123,7 @@ function readSettings(set: JsonValue): readonly OptionChange[] {
   const seen = new Set<string>();
   return entries(set).flatMap(([option, value, key]): OptionChange | readonly [] => {
     const written: unknown = value.node.value;
-    if (seen.has(option)) {
-      wrong(key, phrase('"{0}" stands here twice; the first one counts.', option));
-      return [];
-    }
+    if (seen.has(option)) return [];
     seen.add(option);
     if (typeof written !== 'string' && typeof written !== 'number') {
       wrong(value, phrase('The words of the value are wanted here, or its number.'));

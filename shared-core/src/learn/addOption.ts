@@ -98,15 +98,36 @@ const MOST_NAMED = 3;
  */
 export function whyNotAdded(profileText: string, option: DraftOption): Phrase | undefined {
   const before = readProfile(profileText);
-  const known = before.profile.options.find(({ id }) => id === option.id);
-  if (known !== undefined && known.confidence !== 'likely' && known.confidence !== 'guess')
+  const known = optionNode(profileText, option.id);
+  if (known !== undefined && !isBySearch(known))
     return phrase(
-      'The profile has an option "{0}" already, which no search wrote. Choose another id, or take that one out first.',
+      'The profile has an option "{0}" already, which a person wrote or completed. Choose another id, or take that one out first.',
       option.id,
     );
   const said = new Set(before.problems.map(({ message }) => say(message)));
   const after = readProfile(editedProfile(profileText, addOption(profileText, option)));
   return after.problems.find(({ message }) => !said.has(say(message)))?.message;
+}
+
+/** The object of the option with an id; undefined where there is none. */
+function optionNode(profileText: string, id: string): Node | undefined {
+  const root = parseTree(profileText, [], { allowTrailingComma: true });
+  const options = root && findNodeAtLocation(root, ['options']);
+  return options?.children?.find((child) => findNodeAtLocation(child, ['id'])?.value === id);
+}
+
+/** The keys that a search writes; whatever has another one was completed by a person. */
+const WRITTEN_BY_SEARCH = 'id title line byte bytes address bits values confidence evidence'.split(' ');
+
+/** Whether a search wrote an option and nobody added to it: its evidence is in the words of a search. */
+function isBySearch(option: Node): boolean {
+  const keys = option.children?.map(({ children }) => String(children?.[0]?.value)) ?? [];
+  const written = (key: string): unknown => findNodeAtLocation(option, [key])?.value;
+  return (
+    keys.every((key) => WRITTEN_BY_SEARCH.includes(key)) &&
+    (written('confidence') === 'likely' || written('confidence') === 'guess') &&
+    /; p = \S+, q = \S+ over \d+ places\./.test(String(written('evidence')))
+  );
 }
 
 /**
@@ -119,7 +140,7 @@ export function addOption(profileText: string, option: DraftOption): readonly Pr
   const options = findNodeAtLocation(root, ['options']);
   if (options?.type !== 'array')
     return appended(profileText, root, (style) => `"options": ${printed([option], style)}`);
-  const known = options.children?.find((child) => findNodeAtLocation(child, ['id'])?.value === option.id);
+  const known = optionNode(profileText, option.id);
   if (known === undefined) return appended(profileText, options, (style) => printed(option, style));
   const style = styleOf(profileText, known.offset);
   return [{ offset: known.offset, length: known.length, text: printed(option, style) }];

@@ -1,6 +1,5 @@
 import { hex } from '../base/hex.js';
-import type { ByteOrder } from '../base/number.js';
-import type { SumSpec } from '../checksum/registry.js';
+import { sumAsJson } from '../checksum/sumAsJson.js';
 import type { LearnedForm } from './learnForm/form.js';
 import type { LineRule } from './learnSums/lineRule.js';
 import type { TotalRule } from './learnSums/totals.js';
@@ -53,57 +52,16 @@ function draftLines(lines: LinesOfDraft['lines'], sum: number): object {
 
 function draftLineSum({ spec, order, coverage }: LineRule): object {
   const { over, labelBytes } = coverage;
-  return { ...draftSum(spec, order), over, ...(over.includes('label') && labelBytes > 1 ? { labelBytes } : {}) };
+  return { ...sumAsJson(spec, order), over, ...(over.includes('label') && labelBytes > 1 ? { labelBytes } : {}) };
 }
 
 function draftTotal({ spec, order, place, covers, kept }: TotalRule): object {
   return {
     name: 'file sum',
     ...(place.kind === 'record' ? { label: place.label } : { line: place.line, byte: place.byte }),
-    ...draftSum(spec, order),
+    ...sumAsJson(spec, order),
     over: covers.sums ? ['data', 'sums'] : ['data'],
     ...(covers.range === undefined ? {} : { lines: `${covers.range.from}-${covers.range.to}` }),
     ...(kept ? { keep: true } : {}),
   };
-}
-
-/** Method and parameters, those left out that are what a profile takes anyway. */
-function draftSum(spec: SumSpec, order: ByteOrder): object {
-  const ordered = order === 'little' ? { order } : {};
-  const start = (value: bigint, bits: number) => (value === 0n ? {} : { start: `0x${hex(value, bits / 4)}` });
-  switch (spec.method) {
-    case 'add': {
-      const { method, bits, unit, complement } = spec;
-      return {
-        method,
-        bits,
-        ...(unit === 1 ? {} : { unit }),
-        ...(complement === 'none' ? {} : { complement }),
-        ...start(spec.start, bits),
-        ...ordered,
-      };
-    }
-    case 'xor':
-      return { method: spec.method, bits: spec.bits, ...start(spec.start, spec.bits), ...ordered };
-    case 'add-end-around':
-    case 'fletcher':
-      return { method: spec.method, bits: spec.bits, ...ordered };
-    case 'adler':
-      return { method: spec.method, ...ordered };
-    case 'crc': {
-      if (spec.model !== undefined) return { method: spec.method, model: spec.model, ...ordered };
-      const { method, width, poly, init, refin, refout, xorout } = spec;
-      const number = (value: bigint) => `0x${hex(value, Math.ceil(width / 4))}`;
-      return {
-        method,
-        width,
-        poly: number(poly),
-        init: number(init),
-        refin,
-        refout,
-        xorout: number(xorout),
-        ...ordered,
-      };
-    }
-  }
 }

@@ -8,7 +8,6 @@ import { EMPTY_PROFILE } from '../profile/readProfile.js';
 import { DRAFT_TITLE, type DraftProfile, draftProfile } from './draftProfile.js';
 import { byShape, linesOf, type RecordsOfText, recordsOf } from './learnForm/dumps.js';
 import { type LearnedForm, learnForm } from './learnForm/form.js';
-import { chanceOf } from './learnSums/fit.js';
 import type { LineRule } from './learnSums/lineRule.js';
 import { type LineSumSearch, lineSumSteps, SURE } from './learnSums/lineSums.js';
 import { type DumpToLearn, type TotalRule, totalSteps } from './learnSums/totals.js';
@@ -84,7 +83,10 @@ function sameForm(a: LearnedForm, b: LearnedForm): boolean {
   return a.notation.id === b.notation.id && a.pattern === b.pattern;
 }
 
-/** A memory image's records are summed as its notation says; what can be learned is the range of its addresses. */
+/**
+ * A memory image's records are summed as its notation says, which explains no byte of its own: what is learned is the
+ * range of its addresses, and nothing is counted as found.
+ */
 function learnImage(form: LearnedForm, texts: readonly TextToLearn[]): Learning {
   const dumps = texts.map(({ text }) => bind(readRows(text, form.notation), form.notation, EMPTY_PROFILE));
   const starts = dumps.flatMap(({ layout }) => Array.from(layout.keys));
@@ -107,20 +109,23 @@ function learnImage(form: LearnedForm, texts: readonly TextToLearn[]): Learning 
     notation: form.notation.id,
     addresses: { from: address(range.from), to: address(range.to) },
   };
-  const chance = chanceOf(1, 8, lines, wrong.length, 0);
   return {
     candidates: [
       {
         profile,
         lines,
-        linesExplained: lines - wrong.length,
+        linesExplained: 0,
         totalExplained: undefined,
-        chance,
+        chance: 1,
         damaged: wrong,
         undecided: false,
       },
     ],
-    remarks: [],
+    remarks: [
+      phrase(
+        'The sums of the records belong to the written form. Of sums of the data, none was looked for: add those that are known to "totals".',
+      ),
+    ],
   };
 }
 

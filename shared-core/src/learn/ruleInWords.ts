@@ -1,6 +1,6 @@
 import { hex } from '../base/hex.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
-import type { SumSpec } from '../checksum/registry.js';
+import { type SumSpec, sumInWords } from '../checksum/registry.js';
 import type { LineSum, LineSumPart, Profile, Total } from '../profile/profile.js';
 
 /** How lines are summed, in words. */
@@ -40,55 +40,5 @@ function coverageInWords(covers: Total['covers']): Phrase {
 
 /** A method with its parameters, those left out that are as usual. */
 function specInWords(spec: SumSpec, order: 'big' | 'little'): Phrase {
-  const details = [...detailsOf(spec), ...(order === 'little' ? [phrase('low byte first')] : [])];
-  return listed([methodInWords(spec), ...details]);
-}
-
-function methodInWords(spec: SumSpec): Phrase {
-  switch (spec.method) {
-    case 'add':
-      return phrase('sum of {0} bits', spec.bits);
-    case 'add-end-around':
-      return phrase('sum of {0} bits with end-around carry', spec.bits);
-    case 'xor':
-      return phrase('exclusive or of {0} bits', spec.bits);
-    case 'fletcher':
-      return phrase('Fletcher sum of {0} bits', spec.bits);
-    case 'adler':
-      return phrase('Adler-32');
-    case 'crc':
-      return spec.model === undefined ? phrase('CRC of {0} bits', spec.width) : phrase('{0}', spec.model);
-  }
-}
-
-function detailsOf(spec: SumSpec): readonly Phrase[] {
-  switch (spec.method) {
-    case 'add':
-      return [
-        ...(spec.unit === 1 ? [] : [phrase('words of {0} bytes', spec.unit)]),
-        ...(spec.complement === 'none'
-          ? []
-          : [spec.complement === 'ones' ? phrase("ones' complement") : phrase("two's complement")]),
-        ...startInWords(spec.start, spec.bits),
-      ];
-    case 'xor':
-      return startInWords(spec.start, spec.bits);
-    case 'crc': {
-      if (spec.model !== undefined) return [];
-      const digits = Math.ceil(spec.width / 4);
-      return [
-        phrase('polynomial {0}', hex(spec.poly, digits)),
-        ...startInWords(spec.init, spec.width),
-        ...(spec.xorout === 0n ? [] : [phrase('end value {0}', hex(spec.xorout, digits))]),
-        ...(spec.refin ? [phrase('bits of each byte in opposite order')] : []),
-        ...(spec.refout ? [phrase('bits of the result in opposite order')] : []),
-      ];
-    }
-    default:
-      return [];
-  }
-}
-
-function startInWords(start: bigint, bits: number): readonly Phrase[] {
-  return start === 0n ? [] : [phrase('start value {0}', hex(start, Math.ceil(bits / 4)))];
+  return order === 'little' ? phrase('{0}, low byte first', sumInWords(spec)) : sumInWords(spec);
 }

@@ -1,7 +1,7 @@
 import { hex } from '../base/hex.js';
 import { editLine, type TextEdit } from '../base/span.js';
-import { byteStore } from '../format/notation.js';
-import { byteOf, type Row } from '../format/row.js';
+import { byteStore, type Notation } from '../format/notation.js';
+import { byteOf, type RecordRow, type Row } from '../format/row.js';
 import { type Cell, cellKey } from './cell.js';
 import { bind, type Dump, rebind } from './dump.js';
 
@@ -16,39 +16,60 @@ export interface ByteWrite extends Cell {
 
 /** The smallest text edits that write the bytes: only digits that differ, in the letter case of the row. */
 export function editsOf(dump: Pick<Dump, 'rows' | 'notation'>, writes: readonly ByteWrite[]): readonly TextEdit[] {
-  return lastOfEach(writes)
-    .flatMap((write) => digitEdits(dump, write))
-    .sort((a, b) => a.row - b.row || a.start - b.start);
+  return [...editsByRow(dump, writes)].sort(([a], [b]) => a - b).flatMap(([, edits]) => edits);
 }
 
-function digitEdits({ rows, notation }: Pick<Dump, 'rows' | 'notation'>, { row, byte, value }: ByteWrite): TextEdit[] {
-  const record = rows[row];
-  if (record?.kind !== 'record' || byteOf(record, byte) === value) return [];
+/** The same for each row that changes, those of a row in the order of the text. */
+function editsByRow(
+  { rows, notation }: Pick<Dump, 'rows' | 'notation'>,
+  writes: readonly ByteWrite[],
+): ReadonlyMap<number, readonly TextEdit[]> {
+  const values = new Map<number, Map<number, number>>();
+  for (const { row, byte, value } of writes) {
+    const record = rows[row];
+    if (record?.kind !== 'record' || byte >= record.count) continue;
+    const own = values.get(row);
+    if (own === undefined) values.set(row, new Map([[byte, value]]));
+    else own.set(byte, value);
+  }
+  const edits = new Map<number, readonly TextEdit[]>();
+  for (const [row, own] of values) {
+    const changed = digitEdits(notation, row, rows[row] as RecordRow, own);
+    if (changed.length > 0) edits.set(row, changed);
+  }
+  return edits;
+}
+
+/** Edits of one row, from the last value of each byte. */
+function digitEdits(
+  notation: Notation,
+  row: number,
+  record: RecordRow,
+  values: ReadonlyMap<number, number>,
+): readonly TextEdit[] {
+  const changed = [...values].filter(([byte, value]) => byteOf(record, byte) !== value).sort(([a], [b]) => a - b);
+  if (changed.length === 0) return [];
   const places = notation.digitPlaces(record);
-  const digits = inCaseOf(record.text, places, hex(value));
-  return [0, 1].flatMap((i) => {
-    const start = places[2 * byte + i] as number;
-    const text = digits.charAt(i);
-    return record.text.charAt(start).toUpperCase() === text.toUpperCase() ? [] : [{ row, start, end: start + 1, text }];
-  });
+  const inCase = caseOf(record.text, places);
+  return changed.flatMap(([byte, value]) =>
+    Array.from(inCase(hex(value))).flatMap((text, i) => {
+      const start = places[2 * byte + i] as number;
+      const isSame = record.text.charAt(start).toUpperCase() === text.toUpperCase();
+      return isSame ? [] : [{ row, start, end: start + 1, text }];
+    }),
+  );
 }
 
 /** The writer's letter case: lower only where the row's digits have lower-case letters and no upper-case ones. */
-function inCaseOf(text: string, places: readonly number[], digits: string): string {
+function caseOf(text: string, places: readonly number[]): (digits: string) => string {
   const written = places.map((place) => text.charAt(place)).join('');
-  return /[a-f]/.test(written) && !/[A-F]/.test(written) ? digits.toLowerCase() : digits;
-}
-
-/** Of several writes to one cell, the last. */
-function lastOfEach(writes: readonly ByteWrite[]): readonly ByteWrite[] {
-  return [...new Map(writes.map((write) => [cellKey(write), write])).values()];
+  const isLower = /[a-f]/.test(written) && !/[A-F]/.test(written);
+  return (digits) => (isLower ? digits.toLowerCase() : digits);
 }
 
 /** The dump after the writes, as it would be read from the edited text. */
 export function afterWrites(dump: Dump, writes: readonly ByteWrite[]): Dump {
-  const byRow = new Map<number, TextEdit[]>();
-  for (const edit of editsOf(dump, writes)) byRow.set(edit.row, [...(byRow.get(edit.row) ?? []), edit]);
-  const changed = [...byRow].map(([row, edits]) => [row, rowAfter(dump, row, edits)] as const);
+  const changed = [...editsByRow(dump, writes)].map(([row, edits]) => [row, rowAfter(dump, row, edits)] as const);
   // Each rebinding copies the list of rows, so many changed rows are bound in one go.
   if (changed.length > MOST_REBOUND) {
     const rows = dump.rows.slice();
@@ -71,7 +92,9 @@ function rowAfter({ rows, notation }: Dump, row: number, edits: readonly TextEdi
 
 /** Writes that lead from one version of a dump to another with the same rows; each cell's last reason is kept. */
 export function netWrites(before: Dump, writes: readonly ByteWrite[]): readonly ByteWrite[] {
-  return lastOfEach(writes).filter(({ row, byte, value }) => {
+  const last = new Map<number, ByteWrite>();
+  for (const write of writes) last.set(cellKey(write), write);
+  return [...last.values()].filter(({ row, byte, value }) => {
     const record = before.rows[row];
     return record?.kind === 'record' && byteOf(record, byte) !== value;
   });

@@ -46,7 +46,12 @@ function lineRun(layout: Layout, covers: CoveredLines, stored: readonly Cell[]):
 const covered = (covers: CoveredLines, label: number) =>
   covers.kind === 'all-lines' || (label >= covers.from && label <= covers.to);
 
-function missingIn({ missing }: Layout, covers: CoveredLines): Obstacle | undefined {
+function missingIn({ missing, gaps }: Layout, covers: CoveredLines): Obstacle | undefined {
+  const [gap] = gaps;
+  if (gap !== undefined) {
+    const count = gaps.reduce((sum, { from, to }) => sum + to - from + 1, 0);
+    return { kind: 'bytes-missing', first: gap.from, count };
+  }
   const lacking = missing.filter((label) => covered(covers, label));
   const [first] = lacking;
   return first === undefined ? undefined : { kind: 'lines-missing', first, count: lacking.length };

@@ -120,8 +120,8 @@ export function rebind(before: Dump, rows: readonly Row[], change: RowChange): D
 
 /** Binds an image after an edit that moves its rows; undefined where it must be bound from scratch. */
 function rebindMoved(before: Dump, rows: readonly Row[], change: RowChange): Dump | undefined {
-  const { notation, profile } = before;
-  const layout = movedImageLayout(before.rows, before.layout, notation, rows, change);
+  const { profile } = before;
+  const layout = movedImageLayout(before.rows, before.layout, before, rows, change);
   if (layout === undefined) return undefined;
   const totals = bindTotals(layout, rows, profile);
   const states = totals.map(
@@ -161,7 +161,11 @@ function keepsLayout(before: Dump, rows: readonly Row[], row: number): boolean {
   const label = labelOfRow(old);
   if (label !== labelOfRow(now)) return false;
   if (before.layout.kind === 'image')
-    return sameImagePlace(old, now) && ((old.kind === now.kind && sameNotation(old, now)) || staysImage(before, rows));
+    return (
+      sameImagePlace(old, now) &&
+      isStray(old) === isStray(now) &&
+      ((old.kind === now.kind && sameNotation(old, now)) || staysImage(before, rows))
+    );
   const isLine = before.layout.dataCount[row] !== 0 && before.profile.geometry !== undefined;
   // Where the profile does not set the counts, or the row stores a total, the layout follows the record itself.
   return label === undefined || isLine || (old.kind === 'record' && now.kind === 'record' && old.count === now.count);
@@ -170,6 +174,10 @@ function keepsLayout(before: Dump, rows: readonly Row[], row: number): boolean {
 /** Whether two rows are both of another notation than their file, or neither is. */
 function sameNotation(old: Row, now: Row): boolean {
   return (old.kind === 'broken' && old.isForeign) === (now.kind === 'broken' && now.isForeign);
+}
+
+function isStray(row: Row): boolean {
+  return row.kind === 'broken' && row.isStray === true;
 }
 
 /** Whether a file has a sound record of its kind and had one: of one that has none, other things are said. */

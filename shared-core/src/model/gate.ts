@@ -1,19 +1,17 @@
-import { maskOf, WHOLE_BYTE } from '../base/bits.js';
-import { hex } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
-import { done, type Result, refuse } from '../base/result.js';
+import { done, type Refused, type Result, refuse, refuseUnless } from '../base/result.js';
 import type { TextEdit } from '../base/span.js';
 import { labelText } from '../format/dumpText.js';
-import { contentOf, type RecordRow } from '../format/row.js';
+import { contentOf, type RecordRow, type Row } from '../format/row.js';
 import { readRows, textAfter } from '../format/rows.js';
 import type { Place, Profile } from '../profile/profile.js';
-import { isSecured } from '../profile/secured.js';
 import { afterWrites, type ByteWrite, editsOf } from './byteWrite.js';
 import { placeCells } from './cell.js';
 import { bind, type Dump } from './dump.js';
 import { headerOf } from './headers.js';
 import { sameIdentity, whyNotThisModule } from './identity.js';
 import { labelOfRow } from './layout.js';
+import { protectedPlaces, whyProtected } from './protected.js';
 import { readTotal } from './totalReading.js';
 import { byteAt } from './totals.js';
 
@@ -37,6 +35,8 @@ export interface Permit {
 export interface Changed {
   readonly edits: readonly TextEdit[];
   readonly after: Dump;
+  /** Whether any record becomes another: headers and comments may change where bytes may not. */
+  readonly changesRecords: boolean;
 }
 
 /**
@@ -45,8 +45,8 @@ export interface Changed {
  * was right may be wrong. In doubt nothing is written.
  */
 export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit: Permit = {}): Result<Changed> {
-  const never = whyNotWritable(dump, permit);
-  if (never !== undefined) return refuse(never);
+  const sealed = whySealed(dump, permit);
+  if (sealed !== undefined) return sealed;
   const unsealing = permit.elsewhere === true ? withoutSeal(dump) : [];
   const all = [...editsOf(dump, writes), ...edits, ...unsealing].sort(
     (a, b) => a.row - b.row || a.start - b.start || a.end - b.end,
@@ -56,19 +56,37 @@ export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit
     edits.length + unsealing.length === 0
       ? afterWrites(dump, writes)
       : bind(readRows(textAfter(dump.rows, all), dump.notation), dump.notation, dump.profile);
+  if (sameRecords(dump.rows, after.rows)) return done({ edits: all, after, changesRecords: false });
+  const never = whyNotWritable(dump, permit);
+  if (never !== undefined) return never;
   const harm = protectedChange(dump, after, permit.backup) ?? brokenSum(dump, after);
-  return harm === undefined ? done({ edits: all, after }) : refuse(harm);
+  return harm === undefined ? done({ edits: all, after, changesRecords: true }) : refuse(harm);
 }
 
-/** Why nothing at all may be written into a dump; undefined where something may. */
-export function whyNotWritable(dump: Dump, permit: Permit = {}): Phrase | undefined {
+/** Why no byte may be written into a dump; undefined where some may. */
+export function whyNotWritable(dump: Dump, permit: Permit = {}): Refused | undefined {
+  const sealed = whySealed(dump, permit);
+  if (sealed !== undefined) return sealed;
   const { flaw } = dump.profile;
-  if (flaw !== undefined) return whyFlawed(flaw);
-  if (headerOf(dump, 'seal') !== undefined && permit.elsewhere !== true)
-    return phrase('This file is a sealed backup and stays as it is. Work on a copy of it without "@seal".');
-  const fit = whyNotThisModule(dump);
-  if (fit?.kind === 'other') return fit.why;
-  return fit?.kind === 'unconfirmed' && permit.unconfirmed !== true ? fit.why : undefined;
+  if (flaw !== undefined) return refuse(whyFlawed(flaw));
+  const misfit = whyNotThisModule(dump);
+  if (misfit?.kind === 'other') return refuse(misfit.why);
+  return misfit?.kind === 'unconfirmed' && permit.unconfirmed !== true
+    ? refuseUnless({ kind: 'unconfirmed' }, misfit.why)
+    : undefined;
+}
+
+function whySealed(dump: Dump, { elsewhere }: Permit): Refused | undefined {
+  if (headerOf(dump, 'seal') === undefined || elsewhere === true) return undefined;
+  return refuse(phrase('This file is a sealed backup and stays as it is. Work on a copy of it without "@seal".'));
+}
+
+/** Whether two versions of a dump have the same records, whatever people wrote around them. */
+function sameRecords(before: readonly Row[], after: readonly Row[]): boolean {
+  if (before === after) return true;
+  const isRecord = ({ kind }: Row) => kind === 'record' || kind === 'broken';
+  const [old, fresh] = [before.filter(isRecord), after.filter(isRecord)];
+  return old.length === fresh.length && old.every((row, i) => row === fresh[i] || row.text === fresh[i]?.text);
 }
 
 /** Why a profile with a problem serves for reading only. */
@@ -81,24 +99,6 @@ function withoutSeal(dump: Dump): readonly TextEdit[] {
   if (seal === undefined) return [];
   const end = dump.rows[seal.row]?.text.length ?? 0;
   return [{ row: seal.row, start: 0, end, text: '' }];
-}
-
-/** Bits that no command changes, and why. */
-interface Protected {
-  readonly place: Place;
-  readonly mask: number;
-  readonly kind: 'locked' | 'security' | 'volatile';
-  readonly name: string;
-}
-
-function protectedPlaces({ locked, options, volatile }: Profile): readonly Protected[] {
-  return [
-    ...locked.map(({ place, why }) => ({ place, mask: 0xff, kind: 'locked', name: why ?? '' }) as const),
-    ...options.filter(isSecured).map(({ place, bits, title }) => {
-      return { place, mask: maskOf(bits ?? WHOLE_BYTE), kind: 'security', name: title } as const;
-    }),
-    ...volatile.map(({ place, why }) => ({ place, mask: 0xff, kind: 'volatile', name: why ?? '' }) as const),
-  ];
 }
 
 /** The first protected bit that a change would alter, but for one that goes back to what the dump's own backup holds. */
@@ -119,25 +119,6 @@ function protectedChange(before: Dump, after: Dump, backup: Dump | undefined): P
 /** The bytes of a place; undefined for each that is missing or cannot be read. */
 function bytesAtPlace({ layout, rows }: Dump, place: Place): readonly (number | undefined)[] {
   return placeCells(layout, place).map((cell) => cell && byteAt(rows, cell));
-}
-
-function whyProtected({ place, kind, name }: Protected, i: number): Phrase {
-  const at =
-    place.kind === 'line'
-      ? phrase('Byte {0} of line {1}', place.byte + i, place.line)
-      : phrase('Address {0}', hex(place.address + i, 4));
-  switch (kind) {
-    case 'locked':
-      return phrase('{0} is locked ({1}): it may only go back to what the sealed backup of this dump holds.', at, name);
-    case 'security':
-      return phrase(
-        '{0} holds "{1}", which concerns the security of the vehicle: it may only go back to what the sealed backup of this dump holds.',
-        at,
-        name,
-      );
-    case 'volatile':
-      return phrase('{0} changes by itself in the module ({1}): what is written there would not last.', at, name);
-  }
 }
 
 /** The first sum that was right and would be wrong. */

@@ -4,12 +4,44 @@ import type { Row } from '../format/row.js';
 import { addPiece, byAddress, noPieces } from '../image/imagePieces.js';
 import { type ImageReading, overlaps, readImage } from '../image/imageRecords.js';
 import type { Profile } from '../profile/profile.js';
+import { type AddressGap, addressGaps } from './addressGaps.js';
 import { type Layout, layoutOfLines } from './layout.js';
 
 /** The layout of a dump in any notation. */
 export function layoutOf(rows: readonly Row[], notation: Notation, profile: Profile): Layout {
-  if (isImage(notation)) return layoutOfImage(rows, readImage(rows, notation));
-  return profile.geometry?.kind === 'addresses' ? layoutOfAddressedText(rows) : layoutOfLines(rows, profile);
+  if (isImage(notation)) return withGaps(layoutOfImage(rows, readImage(rows, notation)), rows, profile);
+  return profile.geometry?.kind === 'addresses'
+    ? withGaps(layoutOfAddressedText(rows), rows, profile)
+    : layoutOfLines(rows, profile);
+}
+
+function withGaps(layout: Layout, rows: readonly Row[], profile: Profile): Layout {
+  return { ...layout, gaps: gapsOf(layout, rows, profile) };
+}
+
+/** The gaps of an image of which all rows are at hand. */
+export function gapsOf(
+  { order, keys, dataCount }: Pick<Layout, 'order' | 'keys' | 'dataCount'>,
+  rows: readonly Row[],
+  profile: Profile,
+): readonly AddressGap[] {
+  const row = (index: number) => order[index] as number;
+  return addressGaps(
+    profile,
+    { length: order.length, address: (i) => keys[i] as number, count: (i) => dataCount[row(i)] as number, row },
+    lastRecord(rows),
+  );
+}
+
+/** The row of the last record, also of one that cannot be read; -1 where there is none. */
+function lastRecord(rows: readonly Row[]): number {
+  let row = rows.length - 1;
+  while (row >= 0 && !isRecord(rows[row] as Row)) row--;
+  return row;
+}
+
+function isRecord(row: Row): boolean {
+  return row.kind === 'record' || (row.kind === 'broken' && !row.isStray);
 }
 
 /** A memory image as text whose labels are addresses; its lines have no sums of their own. */
@@ -34,11 +66,12 @@ function countsOf(rows: readonly Row[]): Pick<Layout, 'dataCount'> {
 export function layoutOfImage(
   rows: readonly Row[],
   { pieces, problems }: Pick<ImageReading, 'pieces' | 'problems'>,
+  gaps: Layout['gaps'] = [],
 ): Layout {
   const { rows: order, addresses: keys } = byAddress(pieces);
   const dataCount = new Int32Array(rows.length);
   for (let row = 0; row < rows.length; row++) dataCount[row] = dataBytesOf(rows[row] as Row);
-  return layoutOfPlaces({ order, keys, dataCount, problems });
+  return layoutOfPlaces({ order, keys, dataCount, problems, gaps });
 }
 
 /** The same from where the data lie. */
@@ -47,7 +80,8 @@ export function layoutOfPlaces({
   keys,
   dataCount,
   problems,
-}: Pick<Layout, 'order' | 'keys' | 'dataCount'> & Pick<ImageReading, 'problems'>): Layout {
+  gaps,
+}: Pick<Layout, 'order' | 'keys' | 'dataCount' | 'gaps'> & Pick<ImageReading, 'problems'>): Layout {
   const rowAt = (address: number) => {
     const at = keys.indexOf(address);
     return at < 0 ? undefined : order[at];
@@ -63,6 +97,7 @@ export function layoutOfPlaces({
     outOfOrder: [],
     missing: [],
     unknown: [],
+    gaps,
     imageProblems: problems,
   };
 }

@@ -1,6 +1,7 @@
 import type { Label, Row } from '../format/row.js';
 import type { ImageProblem } from '../image/imageRecords.js';
 import type { Profile } from '../profile/profile.js';
+import type { AddressGap } from './addressGaps.js';
 
 /**
  * Which row holds which line of the dump, and how many of its bytes are data. It depends on labels and counts only, so
@@ -26,6 +27,8 @@ export interface Layout {
   readonly missing: readonly number[];
   /** Rows with a number for a label that the profile does not expect, and rows with a word that names no total. */
   readonly unknown: readonly number[];
+  /** Of an image: addresses that the profile expects and no record holds, in rising order. */
+  readonly gaps: readonly AddressGap[];
   /** Of an image: what does not fit together between its records. */
   readonly imageProblems: readonly ImageProblem[];
 }
@@ -81,6 +84,7 @@ export function layoutOfLines(rows: readonly Row[], profile: Profile): Layout {
     outOfOrder: isRising ? [] : outsideRisingRun(labels).map((at) => inFile[at] as number),
     missing: found.missing(),
     unknown,
+    gaps: [],
     imageProblems: [],
   };
 }

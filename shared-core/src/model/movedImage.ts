@@ -4,7 +4,8 @@ import { isImage } from '../format/notationOf.js';
 import type { Row } from '../format/row.js';
 import type { RowChange } from '../format/rows.js';
 import { baseOf, type Head, headOf, type ImageProblem, wrongCount } from '../image/imageRecords.js';
-import { dataBytesOf, layoutOfPlaces } from './imageLayout.js';
+import type { Profile } from '../profile/profile.js';
+import { dataBytesOf, gapsOf, layoutOfPlaces } from './imageLayout.js';
 import { type Layout, lastIndexUpTo } from './layout.js';
 
 /** Data of a row at their absolute address. */
@@ -22,7 +23,7 @@ interface PlacedRow {
 export function movedImageLayout(
   before: readonly Row[],
   layout: Layout,
-  notation: Notation,
+  { notation, profile }: { readonly notation: Notation; readonly profile: Profile },
   rows: readonly Row[],
   { row, removed, added }: RowChange,
 ): Layout | undefined {
@@ -41,6 +42,7 @@ export function movedImageLayout(
     return held >= row + removed ? held + delta : held;
   };
   const length = layout.order.length - old.places.length + fresh.places.length;
+  if (length === 0) return undefined;
   const order = new Int32Array(length);
   const keys = new Float64Array(length);
   for (let i = 0; i < at; i++) order[i] = moved(i);
@@ -56,7 +58,8 @@ export function movedImageLayout(
   dataCount.set(layout.dataCount.subarray(0, row));
   for (let i = row; i < row + added; i++) dataCount[i] = dataBytesOf(rows[i] as Row);
   dataCount.set(layout.dataCount.subarray(row + removed), row + added);
-  return layoutOfPlaces({ order, keys, dataCount, problems: countProblems(rows, notation) });
+  const gaps = gapsOf({ order, keys, dataCount }, rows, profile);
+  return layoutOfPlaces({ order, keys, dataCount, problems: countProblems(rows, notation), gaps });
 }
 
 /** The data of some rows, and how many records of data these are, empty ones too; undefined where a row is more than data or text, or its data run over a limit. */

@@ -1,7 +1,9 @@
+import { hexBytes } from '../base/hex.js';
+import { bytesOfNumber } from '../base/number.js';
 import type { Dump } from './dump.js';
 import { type BoundTotal, storedValue } from './totals.js';
 
-/** A total in one version of a dump, where it can be checked: all lines are there, once each, and can be read. */
+/** A total in one version of a dump, where it can be checked: it covers bytes, and all of them are there, once each, and can be read. */
 export interface TotalReading {
   readonly bound: BoundTotal;
   readonly computed: bigint;
@@ -13,6 +15,7 @@ export function readTotal(dump: Dump, index: number): TotalReading | undefined {
   const state = dump.states[index];
   if (bound === undefined || state === undefined || state.unreadable > 0 || bound.run.obstacle !== undefined)
     return undefined;
+  if (bound.run.length === 0) return undefined;
   const stored = storedValue(bound, dump.rows);
   if (stored === undefined || dump.layout.repeated.length > 0) return undefined;
   return { bound, stored, computed: bound.total.checksum.valueOf(state.state) };
@@ -24,4 +27,9 @@ export function wrongTotals(dump: Dump): readonly number[] {
     const reading = readTotal(dump, index);
     return reading !== undefined && reading.stored !== reading.computed;
   });
+}
+
+/** The value of a total in upper-case hex, in the byte order in which the file stores it. */
+export function sumAsWritten({ total, width }: Pick<BoundTotal, 'total' | 'width'>, value: bigint): string {
+  return hexBytes(bytesOfNumber(value, width, total.order));
 }

@@ -25,3 +25,8 @@ export function hazardInWords(hazard: Hazard): Phrase {
   };
   return words[hazard];
 }
+
+/** The same in a few words, for the title of what would change the option. */
+export function shortCaution(hazards: readonly Hazard[]): Phrase | undefined {
+  return hazards.length === 0 ? undefined : phrase('⚠ touches {0}', listed(hazards.map(hazardInWords)));
+}

@@ -1,10 +1,10 @@
 import { maskOf, WHOLE_BYTE } from '../base/bits.js';
-import { hex } from '../base/hex.js';
-import { nearestName } from '../base/nearestName.js';
-import { listed, type Phrase, phrase } from '../base/phrase.js';
-import type { JsonSpan, ProfileProblem } from './json.js';
-import { optionWidth, overlap, placeOfTotal } from './places.js';
-import type { Balance, Condition, Option, Place, Profile, Total } from './profile.js';
+import { type Phrase, phrase } from '../base/phrase.js';
+import { checkConditions } from './conditions.js';
+import type { ProfileProblem, Report } from './json.js';
+import { joinedRanges, overlap, placeOfTotal, rangeInHex, storedPlace } from './places.js';
+import type { AddressRange, Balance, Option, Place, Profile, Total } from './profile.js';
+import { dataBytes } from './readGeometry.js';
 import { isSecured } from './secured.js';
 import { totalsInOrder } from './totalsInOrder.js';
 
@@ -13,93 +13,102 @@ import { totalsInOrder } from './totalsInOrder.js';
  * options that are written down, also of those that could not be read.
  */
 export function contradictions(profile: Profile, ids: readonly string[], problems: ProfileProblem[]): Profile {
-  const report = (span: JsonSpan, message: Phrase) => problems.push({ code: 'profile-invalid', span, message });
-  const totals = withoutCircles(soundTotals(profile.totals, report), profile.lineSum, report);
+  const report: Report = (span, message) => problems.push({ code: 'profile-invalid', span, message });
+  const totals = soundTotals(profile, report);
   const options = soundOptions(profile.options, totals, report);
-  const balance = profile.balance.filter((entry) => {
-    const why = whyNoBalance(entry, profile, totals);
-    if (why !== undefined) report(entry.source, why);
-    return why === undefined;
-  });
+  const balance = soundBalance(profile, totals, report);
+  checkKinds(profile, report);
+  checkAbsent(profile, report);
   checkConditions(options, ids, report);
-  return { ...profile, options, totals, balance };
+  return { ...profile, options, totals: totalsInOrder(totals), balance };
 }
 
-type Report = (span: JsonSpan, message: Phrase) => void;
-
-/** Totals, but for those that are stored where one before them is. */
-function soundTotals(totals: readonly Total[], report: Report): readonly Total[] {
+/** Totals, but for those that are stored where one before them is, cover nothing, or are locked in part. */
+function soundTotals(profile: Profile, report: Report): readonly Total[] {
   const sound: Total[] = [];
-  for (const total of totals) {
-    const other = sound.find((one) => storedTogether(one, total));
-    if (other === undefined) sound.push(total);
-    else report(total.source, phrase('The sums "{0}" and "{1}" are stored in the same place.', other.name, total.name));
+  for (const total of profile.totals) {
+    const why = whyNoTotal(total, profile, sound);
+    if (why === undefined) sound.push(total);
+    else report(total.source, why);
   }
   return sound;
 }
 
+function whyNoTotal(total: Total, profile: Profile, sound: readonly Total[]): Phrase | undefined {
+  const { name } = total;
+  const other = sound.find((one) => storedTogether(one, total));
+  if (other !== undefined) return phrase('The sums "{0}" and "{1}" are stored in the same place.', other.name, name);
+  if (coversNothing(total, profile.geometry))
+    return phrase('"{0}" covers nothing: the bytes in which a sum is stored never count.', name);
+  const place = storedPlace(total);
+  if (place === undefined) return undefined;
+  const locked = bytesOf(place).filter((byte) => profile.locked.some((region) => overlap(region.place, byte)));
+  return locked.length === 0 || locked.length === place.count
+    ? undefined
+    : phrase('"{0}" is stored in bytes of which some are locked and some are not: lock all of them, or none.', name);
+}
+
+/** Each byte of a place by itself. */
+function bytesOf(place: Place): readonly Place[] {
+  return Array.from({ length: place.count }, (_, i) =>
+    place.kind === 'line'
+      ? { ...place, byte: place.byte + i, count: 1 }
+      : { ...place, address: place.address + i, count: 1 },
+  );
+}
+
 function storedTogether(one: Total, other: Total): boolean {
   if (one.stored.kind === 'record' && other.stored.kind === 'record') return one.stored.label === other.stored.label;
-  return holdsTotal(other, placeOfTotal(one));
+  return holdsTotal(other, storedPlace(one));
 }
 
 function holdsTotal(total: Total, place: Place | undefined): boolean {
-  const stored = placeOfTotal(total);
+  const stored = storedPlace(total);
   return stored !== undefined && place !== undefined && overlap(stored, place);
 }
 
-function withoutCircles(all: readonly Total[], lineSum: Profile['lineSum'], report: Report): readonly Total[] {
-  const totals = all.filter((total) => {
-    const circular = lineSum !== undefined && coversOwnLineSum(total);
-    if (circular)
-      report(
-        total.source,
-        phrase(
-          '"{0}" covers the sum of the line in which it is stored, and that sum covers "{0}": neither can be computed first. Store it in a line of its own, or let it run over "data" alone.',
-          total.name,
-        ),
-      );
-    return !circular;
-  });
-  const { ordered, circles } = totalsInOrder(totals);
-  for (const circle of circles) {
-    const [first] = circle;
-    if (first === undefined) continue;
-    const names = listed(
-      [...circle, first].map(({ name }) => `"${name}"`),
-      ' → ',
-    );
-    report(
-      first.source,
-      phrase('These sums cover each other in a circle, so that none can be computed first: {0}.', names),
-    );
+/** Whether no byte is left to a total besides those in which it is stored. Where lines have no known length, one is. */
+function coversNothing(total: Total, geometry: Profile['geometry']): boolean {
+  const place = placeOfTotal(total);
+  const { covers } = total;
+  if (covers.kind === 'addresses') {
+    const own = place?.kind === 'address' ? { from: place.address, to: place.address + place.count - 1 } : undefined;
+    return joinedRanges(covers.ranges).every((range) => own !== undefined && isWithin(range, own));
   }
-  return ordered;
+  if (geometry?.kind !== 'lines' || place?.kind !== 'line' || covers.sums) return false;
+  const { from, to } = covers.kind === 'lines' ? covers : geometry;
+  return from === place.line && to === place.line && dataBytes(geometry, place.line) === place.count;
 }
 
-/** The sum of a line always covers the data of that line. */
-function coversOwnLineSum({ covers, stored }: Total): boolean {
-  if (stored.kind !== 'line' || covers.kind === 'addresses' || !covers.sums) return false;
-  return covers.kind === 'all-lines' || (stored.line >= covers.from && stored.line <= covers.to);
+function isWithin(inner: AddressRange, outer: AddressRange): boolean {
+  return inner.from >= outer.from && inner.to <= outer.to;
 }
 
-/** Options, but for those whose id or bits one before them has, and those in the bytes of a total. */
+/** Options, but for those whose id or bits one before them has, those beside a security option, and those in the bytes of a total. */
 function soundOptions(options: readonly Option[], totals: readonly Total[], report: Report): readonly Option[] {
   const sound = new Map<string, Option>();
-  const inLine = new Map<number, Option[]>();
+  const near = new Map<string, Option[]>();
   for (const option of options) {
-    const line = option.place.kind === 'line' ? option.place.line : -1;
-    const beside = inLine.get(line) ?? [];
+    const keys = neighbourhoods(option.place);
+    const beside = keys.flatMap((key) => near.get(key) ?? []);
     const why = whyNoOption(option, sound, beside, totals);
     if (why !== undefined) {
       report(option.source, why);
       continue;
     }
     sound.set(option.id, option);
-    inLine.set(line, beside);
-    beside.push(option);
+    for (const key of keys) near.set(key, [...(near.get(key) ?? []), option]);
   }
   return [...sound.values()];
+}
+
+/** Names of the parts of the dump in which a place is: places that share a byte share one of them. */
+function neighbourhoods(place: Place): readonly string[] {
+  const [kind, first] = place.kind === 'line' ? [place.line, place.byte] : ['', place.address];
+  const last = first + place.count - 1;
+  const names: string[] = [];
+  for (let at = first >>> 8; at <= last >>> 8; at++) names.push(`${kind}:${at}`);
+  return names;
 }
 
 function whyNoOption(
@@ -109,17 +118,38 @@ function whyNoOption(
   totals: readonly Total[],
 ): Phrase | undefined {
   if (sound.has(option.id)) return phrase('Two options are called "{0}".', option.id);
+  const inBytes = beside.filter(({ place }) => overlap(place, option.place));
   const mask = maskOf(option.bits ?? WHOLE_BYTE);
-  const other = beside.find(
-    ({ bits, place }) => (maskOf(bits ?? WHOLE_BYTE) & mask) !== 0 && overlap(place, option.place),
-  );
+  const other = inBytes.find(({ bits }) => (maskOf(bits ?? WHOLE_BYTE) & mask) !== 0);
   if (other !== undefined) return phrase('"{0}" and "{1}" hold the same bits.', option.title, other.title);
+  const guarded = inBytes.find((one) => isSecured(one) !== isSecured(option));
+  if (guarded !== undefined)
+    return phrase(
+      '"{0}" and "{1}" share a byte, and one of them concerns the security of the vehicle: no command may change that byte.',
+      option.title,
+      guarded.title,
+    );
   const total = totals.find((one) => holdsTotal(one, option.place));
   return total && phrase('"{0}" lies where the sum "{1}" is stored.', option.title, total.name);
 }
 
-/** A place that holds an option may balance: who lists it says so. */
-function whyNoBalance({ place }: Balance, profile: Profile, totals: readonly Total[]): Phrase | undefined {
+/** Balance places, but for those that must not change or are there twice. A place that holds an option may balance: who lists it says so. */
+function soundBalance(profile: Profile, totals: readonly Total[], report: Report): readonly Balance[] {
+  const sound: Balance[] = [];
+  for (const entry of profile.balance) {
+    const why = whyNoBalance(entry, profile, totals, sound);
+    if (why === undefined) sound.push(entry);
+    else report(entry.source, why);
+  }
+  return sound;
+}
+
+function whyNoBalance(
+  { place }: Balance,
+  profile: Profile,
+  totals: readonly Total[],
+  sound: readonly Balance[],
+): Phrase | undefined {
   if (profile.locked.some((region) => overlap(region.place, place))) return phrase('This balance place is locked.');
   if (profile.volatile.some((region) => overlap(region.place, place)))
     return phrase('This balance place changes by itself in the module: what it takes up would not last.');
@@ -127,53 +157,51 @@ function whyNoBalance({ place }: Balance, profile: Profile, totals: readonly Tot
     return phrase(
       'This balance place holds an option that concerns the security of the vehicle: no command changes it.',
     );
-  return totals.some((total) => holdsTotal(total, place)) ? phrase('This balance place holds a sum.') : undefined;
+  if (totals.some((total) => holdsTotal(total, place))) return phrase('This balance place holds a sum.');
+  return sound.some((other) => overlap(other.place, place))
+    ? phrase('This balance place is listed already, as a whole or in part.')
+    : undefined;
 }
 
-function checkConditions(options: readonly Option[], ids: readonly string[], report: Report): void {
-  const byId = new Map(options.map((option) => [option.id, option]));
-  for (const option of options) {
-    for (const condition of [...option.needs, ...option.excludes]) {
-      const why = condition.profile === undefined ? whyNoCondition(condition, option, byId, ids) : undefined;
-      if (why !== undefined) report(condition.source, why);
-    }
-    for (const condition of option.excludes) {
-      const need = option.needs.find(
-        (one) =>
-          one.profile === condition.profile &&
-          one.option === condition.option &&
-          one.in.length > 0 &&
-          one.in.every((value) => condition.in.includes(value)),
-      );
-      if (need !== undefined)
-        report(condition.source, phrase('"{0}" excludes all that it needs of "{1}".', option.title, condition.option));
-    }
-  }
+/** A dump is in lines or an image: without "lines" or "addresses" the places themselves say which, and must agree. */
+function checkKinds({ totals, options, locked, volatile, balance }: Profile, report: Report): void {
+  const kinds = [
+    ...[...options, ...locked, ...volatile, ...balance].map(({ place, source }) => ({ kind: place.kind, source })),
+    ...totals.flatMap(({ covers, stored, source }) => [
+      { kind: stored.kind === 'address' ? ('address' as const) : ('line' as const), source },
+      ...(covers.kind === 'addresses' ? [{ kind: 'address' as const, source }] : []),
+      ...(covers.kind === 'lines' ? [{ kind: 'line' as const, source }] : []),
+    ]),
+  ];
+  const other = kinds.find(({ kind }) => kind !== kinds[0]?.kind);
+  if (other !== undefined)
+    report(
+      other.source,
+      phrase(
+        'Some places of this profile are in lines and some at addresses: a dump has either. Right those that are not.',
+      ),
+    );
 }
 
-function whyNoCondition(
-  condition: Condition,
-  option: Option,
-  byId: ReadonlyMap<string, Option>,
-  ids: readonly string[],
-): Phrase | undefined {
-  if (condition.option === option.id) return phrase('"{0}" cannot be a condition of itself.', option.id);
-  const other = byId.get(condition.option);
-  if (other === undefined) {
-    if (ids.includes(condition.option)) return undefined;
-    const near = nearestName(condition.option, ids);
-    return near === undefined
-      ? phrase('No option of this profile is called "{0}".', condition.option)
-      : phrase('No option of this profile is called "{0}"; "{1}" is probably meant.', condition.option, near);
-  }
-  const width = optionWidth(other);
-  const tooBig = condition.in.find((value) => value >= 2 ** width);
-  return tooBig === undefined
-    ? undefined
-    : phrase(
-        '"{0}" holds values up to {1} only, not {2}.',
-        other.title,
-        `0x${hex(2 ** width - 1, 2)}`,
-        `0x${hex(tooBig, 2)}`,
+/** A place is wholly among the addresses that may be missing, or not at all. */
+function checkAbsent({ absent, geometry, totals, options, locked, volatile, balance }: Profile, report: Report): void {
+  const missing = joinedRanges(absent);
+  if (missing.length === 0 || geometry?.kind !== 'addresses') return;
+  const places = [
+    ...[...options, ...locked, ...volatile, ...balance],
+    ...totals.flatMap((total) => {
+      const place = placeOfTotal(total);
+      return place === undefined ? [] : [{ place, source: total.source }];
+    }),
+  ];
+  for (const { place, source } of places) {
+    if (place.kind !== 'address') continue;
+    const range = { from: place.address, to: place.address + place.count - 1 };
+    const cut = missing.find((one) => one.from <= range.to && one.to >= range.from && !isWithin(range, one));
+    if (cut !== undefined)
+      report(
+        source,
+        phrase('Addresses {0} may be missing by "absent", and this place is partly there.', rangeInHex(cut)),
       );
+  }
 }

@@ -14,6 +14,9 @@ export interface ProfileProblem {
   readonly message: Phrase;
 }
 
+/** Says what is wrong at a place. */
+export type Report = (span: JsonSpan, message: Phrase) => void;
+
 /** A value of the JSON text with its place, and the list to which what is wrong with it is added. */
 export interface JsonValue {
   readonly node: Node;
@@ -23,9 +26,15 @@ export interface JsonValue {
 /** The parser goes down one call per bracket; deeper than this no profile is, and much deeper it would run out of stack. */
 const DEEPEST = 64;
 
+/** A text of more characters is no profile: the largest that people write have some 100,000. */
+const LONGEST = 4 * 1024 * 1024;
+
+/** A list of more entries is no part of a profile, and holding each against the others would take too long. */
+export const MOST_ITEMS = 10_000;
+
 /**
- * Reads a JSON text; comments and trailing commas are let pass, as people annotate their profiles. A text that breaks
- * off or is torn has no root: a profile without its locked places would be worse than none.
+ * Reads a JSON text; comments, trailing commas and a byte-order mark are allowed, as people annotate their profiles. A
+ * text that breaks off or is torn has no root: a profile without its locked places would be worse than none.
  */
 export function readJson(source: string): {
   readonly root: JsonValue | undefined;
@@ -35,6 +44,8 @@ export function readJson(source: string): {
     root: undefined,
     problems: [{ code: 'profile-unreadable' as const, span: { start, end }, message }],
   });
+  if (source.length > LONGEST)
+    return unreadable(0, 1, phrase('This file is too large: at most {0} characters are read.', LONGEST));
   // A byte-order mark is no JSON; editors keep it out of sight, and other programs write it.
   const text = source.replace(/^\ufeff/, ' ');
   const deep = tooDeep(text);
@@ -58,7 +69,21 @@ export function readJson(source: string): {
     return unreadable(start, end, phrase('A JSON object is wanted here: { "format": 1, … }.'));
   }
   const problems: ProfileProblem[] = [];
-  return { root: { node, problems }, problems };
+  const root = { node, problems };
+  eachKeyOnce(root);
+  return { root, problems };
+}
+
+/** Says of each key that an object has twice, at any depth, that it has: nobody knows which of them counts. */
+function eachKeyOnce(value: JsonValue): void {
+  const seen = new Set<string>();
+  for (const [key, member, keyNode] of entries(value)) {
+    if (seen.has(key)) wrong(keyNode, phrase('"{0}" is given twice here: remove one of them.', key));
+    seen.add(key);
+    eachKeyOnce(member);
+  }
+  if (value.node.type !== 'array') return;
+  for (const node of value.node.children ?? []) eachKeyOnce({ node, problems: value.problems });
 }
 
 /** Where brackets are nested too deeply to be parsed. */
@@ -98,20 +123,46 @@ export function member({ node, problems }: JsonValue, key: string): JsonValue | 
   return found && { node: found, problems };
 }
 
-/** Says of every key of an object that is not among the known ones that it is unknown, and of one that stands there twice that it does. */
+/** Among more names than these none is looked for that is like another: it would take too long. */
+const MOST_NAMES = 1_000;
+
+/** The known name that is probably meant. */
+export function nearName(written: string, known: readonly string[]): string | undefined {
+  return known.length > MOST_NAMES ? undefined : nearestName(written, known);
+}
+
+/** What people remark, in any object: a text or a list of texts. */
+const NOTE = 'note';
+
+/** Says of every key of an object that is not among the known ones that it is unknown; a note may be in any. */
 export function knownKeys(object: JsonValue, known: readonly string[]): void {
-  const seen = new Set<string>();
-  for (const [key, , keyNode] of entries(object)) {
-    if (seen.has(key)) wrong(keyNode, phrase('"{0}" stands here twice; the first one counts.', key));
-    seen.add(key);
+  const all = entries(object);
+  for (const [key, value, keyNode] of all) {
     if (known.includes(key)) continue;
-    const near = nearestName(key, known);
+    if (key === NOTE) {
+      checkNote(value);
+      continue;
+    }
+    const near = all.length > MOST_NAMES ? undefined : nearName(key, known);
     const message =
       near === undefined
         ? phrase('"{0}" is no key that is known here.', key)
         : phrase('"{0}" is no key that is known here; "{1}" is probably meant.', key, near);
     wrong(keyNode, message);
   }
+}
+
+/** The entries of a map from number to something, without the note that may be among them. */
+export function mapEntries(map: JsonValue): ReturnType<typeof entries> {
+  return entries(map).filter(([key, value]) => {
+    if (key === NOTE) checkNote(value);
+    return key !== NOTE;
+  });
+}
+
+function checkNote(value: JsonValue): void {
+  if (value.node.type === 'array') for (const line of items(value)) text(line);
+  else if (typeof value.node.value !== 'string') wrong(value, phrase('A note is a text, or a list of texts.'));
 }
 
 /** Says that of several keys that say the same thing in different ways only one may stand there; true where that is so. */
@@ -133,13 +184,15 @@ export function entries({
   });
 }
 
-export function items(value: JsonValue | undefined): readonly JsonValue[] {
+export function items(value: JsonValue | undefined, most = MOST_ITEMS): readonly JsonValue[] {
   if (value === undefined) return [];
   if (value.node.type !== 'array') {
     wrong(value, phrase('A list [ … ] is wanted here.'));
     return [];
   }
-  return (value.node.children ?? []).map((node) => ({ node, problems: value.problems }));
+  const all = value.node.children ?? [];
+  if (all.length > most) wrong(value, phrase('This list is too long: at most {0} entries are read.', most));
+  return all.slice(0, most).map((node) => ({ node, problems: value.problems }));
 }
 
 export function isObject(value: JsonValue): boolean {
@@ -179,7 +232,10 @@ export function real(value: JsonValue | undefined): number | undefined {
   if (value === undefined) return undefined;
   const written: unknown = value.node.value;
   const number = typeof written === 'number' ? written : wholeOf(written);
-  return number !== undefined && Number.isFinite(number) ? number : wrong(value, phrase('A number is wanted here.'));
+  if (number === undefined) return wrong(value, phrase('A number is wanted here.'));
+  // Beyond this, numbers are no longer what is written.
+  if (Math.abs(number) <= Number.MAX_SAFE_INTEGER) return number;
+  return wrong(value, phrase('This number is too large to be exact.'));
 }
 
 /** One of several words, or one of several numbers. */
@@ -189,7 +245,7 @@ export function oneOf<T extends string | number>(value: JsonValue | undefined, w
   const found = words.find((word) => word === written || (typeof word === 'number' && word === wholeOf(written)));
   if (found !== undefined) return found;
   const wanted = words.map((word) => JSON.stringify(word)).join(', ');
-  const near = typeof written === 'string' ? nearestName(written, words.map(String)) : undefined;
+  const near = typeof written === 'string' ? nearName(written, words.map(String)) : undefined;
   return near === undefined
     ? wrong(value, phrase('One of {0} is wanted here.', wanted))
     : wrong(value, phrase('One of {0} is wanted here; "{1}" is probably meant.', wanted, near));

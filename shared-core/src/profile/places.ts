@@ -14,6 +14,15 @@ export function placeOfTotal({ stored, checksum }: Total): Place | undefined {
   return stored.kind === 'record' ? undefined : { ...stored, count: Math.ceil(checksum.bits / 8) };
 }
 
+/** The same, or the bytes of its record, where that has a number as lines have: unless they are described, it may be one. */
+export function storedPlace(total: Total): Place | undefined {
+  const { stored, checksum } = total;
+  if (stored.kind !== 'record') return placeOfTotal(total);
+  return typeof stored.label === 'number'
+    ? { kind: 'line', line: stored.label, byte: 1, count: Math.ceil(checksum.bits / 8) }
+    : undefined;
+}
+
 /** Bits that an option takes up in all. */
 export function optionWidth({ bits, place }: Pick<Option, 'bits' | 'place'>): number {
   return bits === undefined ? 8 * place.count : bits.high - bits.low + 1;

@@ -1,13 +1,19 @@
 import { phrase } from '../base/phrase.js';
-import { items, type JsonValue, member, oneOf, soundOnly, wrong } from './json.js';
+import { items, type JsonValue, member, oneOf, soundOnly, wholeOf, wrong } from './json.js';
 import type { AddressRange, Coverage, Geometry, LineGeometry } from './profile.js';
 import { hasAddress, readRange } from './readGeometry.js';
 
+/** Each range is compared with each other. */
+const MOST_RANGES = 1_000;
+
 /** What a total runs over; undefined, with a problem, where that does not fit the dump. */
 export function readCoverage(total: JsonValue, geometry: Geometry | undefined): Coverage | undefined {
-  const over = items(member(total, 'over'));
-  const ranges = over.some(({ node }) => node.type === 'object');
   return soundOnly(total, () => {
+    const list = member(total, 'over');
+    const over = items(list, MOST_RANGES);
+    const ranges = over.some(({ node }) => node.type === 'object');
+    if (list?.node.type === 'array' && over.length === 0)
+      return wrong(list, phrase('A sum over nothing says nothing: name what it runs over, or leave "over" out.'));
     if (ranges) return { kind: 'addresses', ranges: readRanges(over, geometry) };
     return geometry?.kind === 'addresses' ? wholeImage(total, over, geometry) : readLines(total, over, geometry);
   });
@@ -34,7 +40,7 @@ function wholeImage(
   over: readonly JsonValue[],
   { from, to }: Extract<Geometry, { kind: 'addresses' }>,
 ): Coverage {
-  for (const part of over) oneOf(part, ['data'] as const);
+  partsOf(over, ['data']);
   const lines = member(total, 'lines');
   if (lines !== undefined) wrong(lines, phrase('An image has no lines: give ranges of addresses as "over".'));
   return { kind: 'addresses', ranges: [{ from, to }] };
@@ -45,7 +51,7 @@ function readLines(
   over: readonly JsonValue[],
   geometry: LineGeometry | undefined,
 ): Coverage | undefined {
-  const parts = over.map((part) => ({ part, name: oneOf(part, ['data', 'sums'] as const) }));
+  const parts = partsOf(over, ['data', 'sums']);
   if (parts.length > 0 && parts.every(({ name }) => name === 'sums')) {
     return wrong(member(total, 'over') ?? total, phrase('A total runs over "data", or over "data" and "sums".'));
   }
@@ -60,10 +66,22 @@ function readLines(
   return { kind: 'lines', ...range, sums: sums !== undefined };
 }
 
+/** Words for what is covered, each once. */
+function partsOf<T extends string>(over: readonly JsonValue[], words: readonly T[]) {
+  const parts = over.map((part) => ({ part, name: oneOf(part, words) }));
+  for (const [i, { part, name }] of parts.entries()) {
+    if (name !== undefined && parts.findIndex((one) => one.name === name) < i)
+      wrong(part, phrase('"{0}" is given twice here: remove one of them.', name));
+  }
+  return parts;
+}
+
 /** `"1-18"`, or one line alone. */
 function lineRange(value: JsonValue): { from: number; to: number } | undefined {
   const match = /^(\d+|0x[0-9a-f]+)(?:-(\d+|0x[0-9a-f]+))?$/i.exec(String(value.node.value));
-  const from = Number(match?.[1]);
-  const to = Number(match?.[2] ?? match?.[1]);
-  return match !== null && from <= to ? { from, to } : wrong(value, phrase('Lines are written "1-18".'));
+  const from = wholeOf(match?.[1]);
+  const to = wholeOf(match?.[2] ?? match?.[1]);
+  return from !== undefined && to !== undefined && from <= to
+    ? { from, to }
+    : wrong(value, phrase('Lines are written "1-18".'));
 }

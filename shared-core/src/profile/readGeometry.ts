@@ -4,10 +4,10 @@ import { intelHex } from '../format/intelHex.js';
 import { compilePattern } from '../format/pattern.js';
 import { sRecord } from '../format/sRecord.js';
 import {
-  entries,
   isObject,
   type JsonValue,
   knownKeys,
+  mapEntries,
   member,
   missing,
   oneOf,
@@ -39,7 +39,8 @@ export function readRange(object: JsonValue, most: number): AddressRange | undef
   return readEnds(object, most);
 }
 
-function readEnds(object: JsonValue, most: number): AddressRange | undefined {
+/** `from` and `to` of an object, both included. */
+export function readEnds(object: JsonValue, most: number): AddressRange | undefined {
   const from = whole(member(object, 'from'), 0, most);
   const to = whole(member(object, 'to'), 0, most);
   if (from === undefined || to === undefined) {
@@ -65,12 +66,13 @@ function readLines(object: JsonValue): LineGeometry | undefined {
     return count === undefined ? undefined : { kind: 'lines', ...range, data: count, sum };
   }
   const counts = new Map<number, number>();
-  for (const [key, value, keyNode] of entries(data)) {
+  for (const [key, value, keyNode] of mapEntries(data)) {
     const label = wholeOf(key);
     const count = whole(value, 1, 65_535);
     if (label === undefined || label < range.from || label > range.to) {
       wrong(keyNode, phrase('"{0}" is none of the lines {1} to {2}.', key, range.from, range.to));
-    } else if (count !== undefined) counts.set(label, count);
+    } else if (counts.has(label)) wrong(keyNode, phrase('"{0}" is given twice here: remove one of them.', key));
+    else if (count !== undefined) counts.set(label, count);
   }
   for (let label = range.from; label <= range.to; label++) {
     if (!counts.has(label)) return wrong(data, phrase('The count for line {0} is missing.', label));

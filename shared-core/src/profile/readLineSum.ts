@@ -23,7 +23,10 @@ export function readLineSum(
     const over = readParts(value, member(root, 'module') !== undefined);
     // A number of the module that cannot be read was marked where it stands; no sum is made with a default for it.
     if (over.includes('module') && module === undefined) return undefined;
-    return { spec, checksum, order: readOrder(value), over, labelBytes: whole(member(value, 'labelBytes'), 1, 4) ?? 1 };
+    const labelBytes = member(value, 'labelBytes');
+    if (labelBytes !== undefined && !over.includes('label'))
+      wrong(labelBytes, phrase('"labelBytes" says nothing here: the sum does not run over "label".'));
+    return { spec, checksum, order: readOrder(value), over, labelBytes: whole(labelBytes, 1, 4) ?? 1 };
   });
 }
 
@@ -39,14 +42,16 @@ function readParts(value: JsonValue, knowsModule: boolean): readonly LineSumPart
   const list = member(value, 'over');
   if (list === undefined) return ['data'];
   const over: LineSumPart[] = [];
-  for (const item of items(list)) {
+  const all = items(list);
+  for (const item of all) {
     const part = oneOf(item, PARTS);
     if (part === undefined) continue;
-    if (over.includes(part)) wrong(item, phrase('"{0}" stands here twice; the first one counts.', part));
+    if (over.includes(part)) wrong(item, phrase('"{0}" is given twice here: remove one of them.', part));
     else if (part === 'module' && !knowsModule)
       wrong(item, phrase('The sum covers the number of the module: give it as "module", such as "0x06F4".'));
     over.push(part);
   }
-  if (over.length > 0 && !over.includes('data')) wrong(list, phrase('A line sum runs over "data" at least.'));
+  if (list.node.type === 'array' && over.length === all.length && !over.includes('data'))
+    wrong(list, phrase('A line sum runs over "data" at least.'));
   return over;
 }

@@ -1,23 +1,9 @@
 import { phrase } from '../base/phrase.js';
-import {
-  entries,
-  flag,
-  isObject,
-  items,
-  type JsonValue,
-  knownKeys,
-  member,
-  missing,
-  oneOf,
-  real,
-  spanOf,
-  text,
-  whole,
-  wholeOf,
-  wrong,
-} from './json.js';
+import { isObject, items, type JsonValue, knownKeys, member, missing, oneOf, spanOf, text, wrong } from './json.js';
 import { optionWidth } from './places.js';
-import type { Condition, Geometry, Hazard, Meaning, Option } from './profile.js';
+import type { Geometry, Hazard, Option } from './profile.js';
+import { isOptionId, readConditions } from './readConditions.js';
+import { readMeaning } from './readMeaning.js';
 import { PLACE_KEYS, readBitField, readPlace } from './readPlace.js';
 import { readOrder } from './readSum.js';
 
@@ -63,11 +49,6 @@ export function idsOf(list: JsonValue | undefined): readonly string[] {
   });
 }
 
-/** Whether a text can be the id of an option. */
-export function isOptionId(text: string): boolean {
-  return /^[\w.-]+$/.test(text);
-}
-
 function readOption(value: JsonValue, geometry: Geometry | undefined): Option | undefined {
   knownKeys(value, OPTION_KEYS);
   const given = member(value, 'id');
@@ -86,6 +67,8 @@ function readOption(value: JsonValue, geometry: Geometry | undefined): Option | 
   }
   const meaning = readMeaning(value, optionWidth({ bits, place }));
   if (meaning === undefined) return undefined;
+  if (bits !== undefined && meaning.kind === 'text')
+    return wrong(member(value, 'bits') ?? value, phrase('A text takes whole bytes, not bits.'));
   return {
     id,
     title: text(member(value, 'title')) ?? id,
@@ -103,92 +86,18 @@ function readOption(value: JsonValue, geometry: Geometry | undefined): Option | 
   };
 }
 
-/** One word, or a list of them. */
+/** One word, or a list of them, each once. */
 function readHazards(value: JsonValue | undefined): readonly Hazard[] {
-  const among = value?.node.type === 'array' ? items(value) : value === undefined ? [] : [value];
-  return among.flatMap((one) => oneOf(one, HAZARDS) ?? []);
-}
-
-/** Numbers of more bits would not be shown as what they are. */
-const WIDEST_NUMBER = 48;
-
-const MEANINGS = ['values', 'number', 'text', 'flags'];
-
-function readMeaning(option: JsonValue, width: number): Meaning | undefined {
-  const given = entries(option).filter(([key]) => MEANINGS.includes(key));
-  const [kind] = given[0] ?? [];
-  const second = given[1]?.[2];
-  if (kind === undefined || second !== undefined) {
-    const message = phrase('An option needs one of "values", "number", "text" and "flags" to say what it means.');
-    return second === undefined ? missing(option, message) : wrong(second, message);
+  if (value === undefined) return [];
+  const isList = value.node.type === 'array';
+  const among = isList ? items(value) : [value];
+  if (among.length === 0) wrong(value, phrase('This list is empty: name what a wrong setting touches.'));
+  const hazards: Hazard[] = [];
+  for (const one of among) {
+    const hazard = oneOf(one, HAZARDS);
+    if (hazard === undefined) continue;
+    if (hazards.includes(hazard)) wrong(one, phrase('"{0}" is given twice here: remove one of them.', hazard));
+    else hazards.push(hazard);
   }
-  const meaning = member(option, kind) as JsonValue;
-  if (kind === 'text') {
-    return oneOf(meaning, ['ascii']) === undefined ? undefined : { kind: 'text' };
-  }
-  if (!isObject(meaning)) return undefined;
-  if (kind !== 'flags' && width > WIDEST_NUMBER)
-    return wrong(
-      meaning,
-      phrase(
-        'A number takes up to {0} bits; here are {1}. Name fewer bytes, or call it "text" or "flags".',
-        WIDEST_NUMBER,
-        width,
-      ),
-    );
-  if (kind === 'values') return { kind, words: readWords(meaning, 2 ** width - 1, 'value') };
-  if (kind === 'flags') return { kind, words: readWords(meaning, width - 1, 'bit') };
-  knownKeys(meaning, ['scale', 'offset', 'unit', 'min', 'max', 'signed']);
-  const scale = real(member(meaning, 'scale')) ?? 1;
-  const min = real(member(meaning, 'min'));
-  const max = real(member(meaning, 'max'));
-  if (min !== undefined && max !== undefined && min > max)
-    return wrong(member(meaning, 'max') ?? meaning, phrase('"max" is lower than "min".'));
-  if (scale === 0)
-    return wrong(member(meaning, 'scale') ?? meaning, phrase('A scale of 0 makes every value the same.'));
-  return {
-    kind: 'number',
-    scale,
-    offset: real(member(meaning, 'offset')) ?? 0,
-    unit: text(member(meaning, 'unit')) ?? '',
-    min,
-    max,
-    signed: flag(member(meaning, 'signed')) ?? false,
-  };
-}
-
-function readWords(map: JsonValue, most: number, what: 'value' | 'bit'): ReadonlyMap<number, string> {
-  const words = new Map<number, string>();
-  for (const [key, value, keyNode] of entries(map)) {
-    const number = wholeOf(key);
-    const word = text(value);
-    if (number === undefined || number > most) {
-      const message =
-        what === 'value'
-          ? phrase('"{0}" is no value that these bits can hold (0 to {1}).', key, most)
-          : phrase('"{0}" is no bit of this place (0 to {1}).', key, most);
-      wrong(keyNode, message);
-    } else if (words.has(number)) wrong(keyNode, phrase('{0} stands here twice.', key));
-    else if (word !== undefined) words.set(number, word);
-  }
-  return words;
-}
-
-function readConditions(list: JsonValue | undefined): readonly Condition[] {
-  return items(list).flatMap((value) => {
-    if (!isObject(value)) return [];
-    knownKeys(value, ['profile', 'option', 'in']);
-    const option = text(member(value, 'option'));
-    if (option === undefined) {
-      if (member(value, 'option') === undefined)
-        missing(value, phrase('"option" is missing: the id of the other option.'));
-      return [];
-    }
-    if (member(value, 'in') === undefined) {
-      missing(value, phrase('"in" is missing: the values of the other option that are meant.'));
-      return [];
-    }
-    const among = items(member(value, 'in')).flatMap((number) => whole(number) ?? []);
-    return [{ profile: text(member(value, 'profile')), option, in: among, source: spanOf(value.node) }];
-  });
+  return hazards;
 }

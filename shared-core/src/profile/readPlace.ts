@@ -1,96 +1,141 @@
 import type { BitField } from '../base/bits.js';
 import { hex } from '../base/hex.js';
 import { phrase } from '../base/phrase.js';
-import {
-  isObject,
-  items,
-  type JsonValue,
-  knownKeys,
-  member,
-  missing,
-  onlyOneOf,
-  spanOf,
-  text,
-  whole,
-  wrong,
-} from './json.js';
-import type { Balance, Geometry, Place, Region } from './profile.js';
-import { dataBytes, hasAddress } from './readGeometry.js';
+import { entries, type JsonValue, member, missing, onlyOneOf, whole, wrong } from './json.js';
+import type { Geometry, Place } from './profile.js';
+import { dataBytes, hasAddress, readEnds } from './readGeometry.js';
 
-export const PLACE_KEYS = ['line', 'byte', 'bytes', 'address'];
+/** How a place may be given: each beginning, and what may say more of it. */
+const FORMS = {
+  line: ['byte', 'bytes'],
+  address: ['bytes', 'length'],
+  from: ['to'],
+  to: ['from'],
+} as const;
+type Beginning = keyof typeof FORMS;
+const BEGINNINGS = Object.keys(FORMS) as readonly Beginning[];
+
+export const PLACE_KEYS = ['line', 'byte', 'bytes', 'address', 'length', 'from', 'to'];
+
+/** More bytes than these are no line, no number and no text. */
+export const MOST_BYTES = 65_535;
+
+/** What a place may be, by what it is for. */
+export interface PlaceRules {
+  /** How many bytes a place has that names its first one only. */
+  readonly width?: number;
+  /** Whether a line without bytes is meant as a whole. */
+  readonly wholeLine?: boolean;
+  /** The most bytes that it may have. */
+  readonly most?: number;
+}
 
 /**
- * Reads `line` with `byte` or `bytes`, or `address` with `bytes`; a place off the end of the dump is refused. `width` is
- * how many bytes a place has that names its first one only.
+ * Reads `line` with `byte` or `bytes`, `address` with `length` or `bytes`, or `from` and `to`; undefined, with a problem,
+ * for a place that is unclear or off the end of the dump.
  */
-export function readPlace(object: JsonValue, geometry: Geometry | undefined, width = 1): Place | undefined {
-  if (!onlyOneOf(object, ['line', 'address']) || !onlyOneOf(object, ['byte', 'bytes'])) return undefined;
-  const place = member(object, 'address') === undefined ? linePlace(object, width) : addressPlace(object, width);
-  if (place === undefined || geometry === undefined) return place;
-  if (place.kind === 'line') {
-    const line = member(object, 'line') ?? object;
-    if (geometry.kind !== 'lines')
-      return wrong(line, phrase('This dump is a memory image: give "address" in place of "line".'));
-    const room = dataBytes(geometry, place.line);
-    if (room === 0)
-      return wrong(
-        line,
-        phrase('There is no line {0}: lines go from {1} to {2}.', place.line, geometry.from, geometry.to),
-      );
-    if (place.byte + place.count - 1 <= room) return place;
-    const byte = member(object, 'bytes') ?? member(object, 'byte') ?? object;
-    return wrong(
-      byte,
-      phrase('Line {0} has {1} data bytes; there is no byte {2}.', place.line, room, place.byte + place.count - 1),
-    );
-  }
-  const address = member(object, 'address') ?? object;
-  if (geometry.kind !== 'addresses')
-    return wrong(address, phrase('This dump is in lines: give "line" and "byte" in place of "address".'));
-  if (hasAddress(geometry, place.address) && hasAddress(geometry, place.address + place.count - 1)) return place;
-  return wrong(
-    address,
-    phrase(
-      'The image goes from {0} to {1}; this is outside.',
-      `0x${hex(geometry.from, 4)}`,
-      `0x${hex(geometry.to, 4)}`,
-    ),
-  );
+export function readPlace(
+  object: JsonValue,
+  geometry: Geometry | undefined,
+  { width = 1, wholeLine = false, most = MOST_BYTES }: PlaceRules = {},
+): Place | undefined {
+  const begin = BEGINNINGS.find((key) => member(object, key) !== undefined);
+  if (begin === undefined) return missing(object, phrase('"line" and "byte" (or "address") are wanted here.'));
+  if (!goTogether(object, begin)) return undefined;
+  if (begin === 'line') return linePlace(object, geometry, width, wholeLine);
+  const place = begin === 'address' ? addressPlace(object, width, most) : rangePlace(object, most);
+  return place === undefined || isInImage(object, begin, place, geometry) ? place : undefined;
 }
 
-function linePlace(object: JsonValue, width: number): Place | undefined {
-  const line = whole(member(object, 'line'), 0, 0xffffffff);
-  if (line === undefined) {
-    return member(object, 'line')
-      ? undefined
-      : missing(object, phrase('"line" and "byte" (or "address") are wanted here.'));
-  }
-  const run = member(object, 'bytes');
-  if (run !== undefined) {
-    const range = byteRange(run);
-    return range && { kind: 'line', line, byte: range.first, count: range.count };
-  }
-  const byte = whole(member(object, 'byte'), 1, 65_535);
-  if (byte !== undefined) return { kind: 'line', line, byte, count: width };
-  return member(object, 'byte') ? undefined : missing(object, phrase('"byte" or "bytes" is wanted here.'));
+function goTogether(object: JsonValue, begin: Beginning): boolean {
+  const more: readonly string[] = FORMS[begin];
+  const [other] = entries(object).filter(([key]) => PLACE_KEYS.includes(key) && key !== begin && !more.includes(key));
+  if (other === undefined) return onlyOneOf(object, more);
+  wrong(other[2], phrase('"{0}" and "{1}" do not go together: give one of them.', begin, other[0]));
+  return false;
 }
 
-function addressPlace(object: JsonValue, width: number): Place | undefined {
-  const address = whole(member(object, 'address'), 0, 0xffffffff);
-  if (address === undefined) return undefined;
-  const run = member(object, 'bytes');
-  if (run === undefined) return { kind: 'address', address, count: width };
-  const count = whole(run, 1, 65_535);
-  return count === undefined ? undefined : { kind: 'address', address, count };
+function linePlace(
+  object: JsonValue,
+  geometry: Geometry | undefined,
+  width: number,
+  wholeLine: boolean,
+): Place | undefined {
+  const given = member(object, 'line') ?? object;
+  const line = whole(given, 0, 0xffffffff);
+  if (line === undefined) return undefined;
+  if (geometry?.kind === 'addresses')
+    return wrong(given, phrase('This dump is a memory image: give "address" in place of "line".'));
+  const room = geometry && dataBytes(geometry, line);
+  if (geometry !== undefined && room === 0)
+    return wrong(given, phrase('There is no line {0}: lines go from {1} to {2}.', line, geometry.from, geometry.to));
+  const bytes = member(object, 'bytes') ?? member(object, 'byte');
+  if (bytes === undefined) {
+    if (!wholeLine) return missing(object, phrase('"byte" or "bytes" is wanted here.'));
+    if (room !== undefined) return { kind: 'line', line, byte: 1, count: room };
+    return missing(object, phrase('"byte" or "bytes" is wanted here: how long the line is, only "lines" can tell.'));
+  }
+  const range = member(object, 'bytes') === undefined ? firstOf(bytes, width) : byteRange(bytes);
+  if (range === undefined) return undefined;
+  const last = range.first + range.count - 1;
+  if (last > (room ?? MOST_BYTES))
+    return wrong(bytes, phrase('Line {0} has {1} data bytes; there is no byte {2}.', line, room ?? MOST_BYTES, last));
+  return { kind: 'line', line, byte: range.first, count: range.count };
+}
+
+interface ByteRange {
+  readonly first: number;
+  readonly count: number;
+}
+
+function firstOf(byte: JsonValue, width: number): ByteRange | undefined {
+  const first = whole(byte, 1, MOST_BYTES);
+  return first === undefined ? undefined : { first, count: width };
 }
 
 /** `"3-4"` or a single number: bytes of a line, from 1. */
-function byteRange(value: JsonValue): { first: number; count: number } | undefined {
+function byteRange(value: JsonValue): ByteRange | undefined {
   const match = /^([1-9]\d{0,4})(?:-([1-9]\d{0,4}))?$/.exec(String(value.node.value));
   const first = Number(match?.[1]);
   const last = Number(match?.[2] ?? match?.[1]);
   if (match !== null && last >= first) return { first, count: last - first + 1 };
   return wrong(value, phrase('Bytes are written "3" or "3-4", counted from 1.'));
+}
+
+type AddressPlace = Extract<Place, { kind: 'address' }>;
+
+function addressPlace(object: JsonValue, width: number, most: number): AddressPlace | undefined {
+  const address = whole(member(object, 'address'), 0, 0xffffffff);
+  const given = member(object, 'length') ?? member(object, 'bytes');
+  const count = given === undefined ? width : whole(given, 1, most);
+  return address === undefined || count === undefined ? undefined : { kind: 'address', address, count };
+}
+
+function rangePlace(object: JsonValue, most: number): AddressPlace | undefined {
+  const range = readEnds(object, 0xffffffff);
+  if (range === undefined) return undefined;
+  const count = range.to - range.from + 1;
+  return count <= most
+    ? { kind: 'address', address: range.from, count }
+    : wrong(member(object, 'to') ?? object, phrase('These are {0} bytes; at most {1} go into one place.', count, most));
+}
+
+function isInImage(
+  object: JsonValue,
+  begin: Beginning,
+  { address, count }: AddressPlace,
+  geometry: Geometry | undefined,
+): boolean {
+  const given = member(object, begin) ?? object;
+  if (geometry?.kind === 'lines') {
+    wrong(given, phrase('This dump is in lines: give "line" and "byte" in place of "{0}".', begin));
+    return false;
+  }
+  const image = geometry ?? { kind: 'addresses', from: 0, to: 0xffffffff };
+  if (hasAddress(image, address) && hasAddress(image, address + count - 1)) return true;
+  const [from, to] = [image.from, image.to].map((end) => `0x${hex(end, 4)}`);
+  wrong(given, phrase('The image goes from {0} to {1}; this is outside.', from ?? '', to ?? ''));
+  return false;
 }
 
 /** `"7-4"` or `"3"`: bits from 0, the least significant. */
@@ -101,35 +146,4 @@ export function readBitField(value: JsonValue | undefined): BitField | undefined
   if (match === null)
     return wrong(value, phrase('Bits are written "7-4" or "3", counted from 0, the least significant, to 7.'));
   return { high: Math.max(...ends), low: Math.min(...ends) };
-}
-
-/** Places that are never changed. Where it cannot be told which bytes of a line are meant, it is all of them. */
-export function readLocked(list: JsonValue | undefined, geometry: Geometry | undefined): readonly Region[] {
-  return readRegions(list, geometry, (value) => {
-    const line = whole(member({ node: value.node, problems: [] }, 'line'));
-    const count = geometry?.kind === 'lines' && line !== undefined ? dataBytes(geometry, line) : 0;
-    return line === undefined || count === 0 ? undefined : { kind: 'line', line, byte: 1, count };
-  });
-}
-
-export function readRegions(
-  list: JsonValue | undefined,
-  geometry: Geometry | undefined,
-  otherwise: (unclear: JsonValue) => Place | undefined = () => undefined,
-): readonly Region[] {
-  return items(list).flatMap((value) => {
-    if (!isObject(value)) return [];
-    knownKeys(value, [...PLACE_KEYS, 'why']);
-    const place = readPlace(value, geometry) ?? otherwise(value);
-    return place === undefined ? [] : [{ place, why: text(member(value, 'why')), source: spanOf(value.node) }];
-  });
-}
-
-export function readBalance(list: JsonValue | undefined, geometry: Geometry | undefined): readonly Balance[] {
-  return items(list).flatMap((value) => {
-    if (!isObject(value)) return [];
-    knownKeys(value, PLACE_KEYS);
-    const place = readPlace(value, geometry);
-    return place === undefined ? [] : [{ place, source: spanOf(value.node) }];
-  });
 }

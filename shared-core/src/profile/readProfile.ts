@@ -13,10 +13,11 @@ import {
   wrong,
 } from './json.js';
 import type { Profile, ProfileFlaw } from './profile.js';
+import { readAppliesTo } from './readAppliesTo.js';
 import { readGeometry, readNotation } from './readGeometry.js';
 import { readLineSum } from './readLineSum.js';
 import { idsOf, readOptions } from './readOptions.js';
-import { readBalance, readLocked, readRegions } from './readPlace.js';
+import { readAbsent, readBalance, readLocked, readRegions } from './readRegions.js';
 import { readTotals } from './readTotals.js';
 
 const KEYS = [
@@ -25,8 +26,10 @@ const KEYS = [
   'title',
   'module',
   'notation',
+  'appliesTo',
   'lines',
   'addresses',
+  'absent',
   'lineSum',
   'totals',
   'balance',
@@ -64,6 +67,7 @@ export function readProfile(source: string): ProfileReading {
   if (root === undefined) return { profile: { ...EMPTY_PROFILE, flaw: flawOf(problems) }, problems };
   knownKeys(root, KEYS);
   checkFormat(root);
+  text(member(root, '$schema'));
   const geometry = readGeometry(root);
   // Without the geometry that was meant, sums would run over other bytes: there are none then.
   const isUnclear = geometry === undefined && (member(root, 'lines') ?? member(root, 'addresses')) !== undefined;
@@ -79,8 +83,8 @@ export function readProfile(source: string): ProfileReading {
     options: readOptions(member(root, 'options'), geometry),
     locked: readLocked(member(root, 'locked'), geometry),
     volatile: readRegions(member(root, 'volatile'), geometry),
-    absent: [],
-    appliesTo: undefined,
+    absent: readAbsent(member(root, 'absent'), geometry),
+    appliesTo: readAppliesTo(member(root, 'appliesTo')),
     flaw: undefined,
   };
   const found = contradictions(profile, idsOf(member(root, 'options')), problems);

@@ -1,8 +1,8 @@
 import { nearestName } from '../base/nearestName.js';
 import type { ByteOrder } from '../base/number.js';
-import { phrase } from '../base/phrase.js';
-import { CRC_NAMES, crcModel } from '../checksum/crcCatalogue.js';
-import { SUM_METHODS, type SumSpec } from '../checksum/registry.js';
+import { listed, phrase } from '../base/phrase.js';
+import { ORDER, type Parameters, type Preset } from '../checksum/parameters.js';
+import { SUM_IDS, SUM_METHODS, type SumId, type SumSpec, specOf } from '../checksum/registry.js';
 import {
   entries,
   flag,
@@ -19,21 +19,13 @@ import {
 } from './json.js';
 
 export function readOrder(object: JsonValue): ByteOrder {
-  return oneOf(member(object, 'order'), ['big', 'little']) ?? 'big';
+  return oneOf(member(object, 'order'), ORDER.of) ?? ORDER.usual;
 }
 
-/** The parameters of each method; all have an order, which is that of the stored value too. */
-const PARAMETERS: Readonly<Record<SumSpec['method'], readonly string[]>> = {
-  add: ['bits', 'unit', 'complement', 'start'],
-  'add-end-around': ['bits'],
-  xor: ['bits', 'start'],
-  fletcher: ['bits'],
-  adler: [],
-  crc: ['model', 'width', 'poly', 'init', 'refin', 'refout', 'xorout'],
-};
-
-/** Keys that describe a method, in `lineSum` and in each of `totals`. */
-export const SUM_KEYS: readonly string[] = [...new Set(['method', 'order', ...Object.values(PARAMETERS).flat()])];
+/** Keys that describe a sum, in `lineSum` and in each of `totals`; every stored value has an order. */
+export const SUM_KEYS: readonly string[] = [
+  ...new Set(['method', ...Object.values(SUM_METHODS).flatMap(({ parameters }) => Object.keys(parameters)), 'order']),
+];
 
 /**
  * Reads method and parameters of a sum; undefined, with a problem, where they make none. One wrong parameter makes the
@@ -42,7 +34,7 @@ export const SUM_KEYS: readonly string[] = [...new Set(['method', 'order', ...Ob
 export function readSum(object: JsonValue): SumSpec | undefined {
   const given = member(object, 'method');
   if (given === undefined) return missing(object, phrase('"method" is missing: how is this sum made?'));
-  const method = oneOf(given, SUM_METHODS);
+  const method = oneOf(given, SUM_IDS);
   if (method === undefined) return undefined;
   return soundOnly(object, () => {
     ownParametersOnly(object, method);
@@ -50,73 +42,81 @@ export function readSum(object: JsonValue): SumSpec | undefined {
   });
 }
 
-function ownParametersOnly(object: JsonValue, method: SumSpec['method']): void {
-  const own = ['method', 'order', ...PARAMETERS[method]];
+function ownParametersOnly(object: JsonValue, method: SumId): void {
+  const own = ['method', 'order', ...Object.keys(SUM_METHODS[method].parameters)];
   for (const [key, , keyNode] of entries(object)) {
     if (!SUM_KEYS.includes(key) || own.includes(key)) continue;
     wrong(keyNode, phrase('"{0}" says nothing about a sum by "{1}".', key, method));
   }
 }
 
-function readParameters(object: JsonValue, method: SumSpec['method']): SumSpec | undefined {
-  const order = readOrder(object);
-  const start = (bits: number) => wide(member(object, 'start'), bits) ?? 0n;
-  switch (method) {
-    case 'add': {
-      const bits = oneOf(member(object, 'bits'), [8, 16, 24, 32] as const) ?? 8;
-      const unit = oneOf(member(object, 'unit'), [1, 2, 4] as const) ?? 1;
-      const complement = oneOf(member(object, 'complement'), ['none', 'ones', 'twos'] as const) ?? 'none';
-      return { method, bits, unit, order, complement, start: start(bits) };
+/** Each parameter in turn, since the width of some is what one before them says. */
+function readParameters(object: JsonValue, method: SumId): SumSpec | undefined {
+  const { parameters } = SUM_METHODS[method];
+  const values = new Map<string, unknown>();
+  for (const [key, parameter] of Object.entries(parameters)) {
+    const given = member(object, key);
+    if (parameter.kind === 'preset') {
+      if (given !== undefined) return readPreset(object, given, method, key, parameter);
+      values.set(key, undefined);
+    } else if (given !== undefined) {
+      values.set(key, readParameter(given, parameter, values));
+    } else if ('usual' in parameter) {
+      const { kind, usual } = parameter;
+      values.set(key, kind === 'flag' && typeof usual === 'string' ? values.get(usual) : usual);
+    } else return missing(object, whyNeeded(method, key, parameters));
+  }
+  return specOf(method, Object.fromEntries(values));
+}
+
+function readParameter(
+  given: JsonValue,
+  parameter: Exclude<Parameters[string], Preset>,
+  values: ReadonlyMap<string, unknown>,
+): unknown {
+  switch (parameter.kind) {
+    case 'choice':
+      return oneOf(given, parameter.of);
+    case 'flag':
+      return flag(given);
+    case 'whole':
+      return whole(given, parameter.from, parameter.to);
+    case 'wide': {
+      const bits = values.get(parameter.bits);
+      return typeof bits === 'number' ? wide(given, bits) : undefined;
     }
-    case 'add-end-around':
-      return { method, bits: oneOf(member(object, 'bits'), [8, 16, 32] as const) ?? 16, order };
-    case 'xor': {
-      const bits = oneOf(member(object, 'bits'), [8, 16, 32] as const) ?? 8;
-      return { method, bits, order, start: start(bits) };
-    }
-    case 'fletcher':
-      return { method, bits: oneOf(member(object, 'bits'), [16, 32] as const) ?? 16, order };
-    case 'adler':
-      return { method };
-    case 'crc':
-      return readCrc(object);
   }
 }
 
-function readCrc(object: JsonValue): SumSpec | undefined {
-  const model = member(object, 'model');
-  if (model !== undefined) {
-    const name = text(model);
-    if (name === undefined || !onlyOneOf(object, PARAMETERS.crc)) return undefined;
-    const parameters = crcModel(name);
-    if (parameters !== undefined) return { method: 'crc', model: name, ...parameters };
-    const near = nearestName(name, CRC_NAMES);
-    return near === undefined
-      ? wrong(
-          model,
-          phrase(
-            'No CRC of the catalogue is called "{0}". Give "width", "poly", "init", "refin", "refout" and "xorout" instead.',
-            name,
-          ),
-        )
-      : wrong(model, phrase('No CRC of the catalogue is called "{0}"; "{1}" is probably meant.', name, near));
-  }
-  if (member(object, 'width') === undefined) {
-    return missing(object, phrase('A CRC needs "model", or "width" and "poly".'));
-  }
-  if (member(object, 'poly') === undefined) return missing(object, phrase('A CRC without "model" needs "poly".'));
-  const width = whole(member(object, 'width'), 3, 64);
-  const poly = width === undefined ? undefined : wide(member(object, 'poly'), width);
-  if (width === undefined || poly === undefined) return undefined;
-  const refin = flag(member(object, 'refin')) ?? false;
-  return {
-    method: 'crc',
-    model: undefined,
-    width,
-    poly,
-    init: wide(member(object, 'init'), width) ?? 0n,
-    refin,
-    refout: flag(member(object, 'refout')) ?? refin,
-    xorout: wide(member(object, 'xorout'), width) ?? 0n,
-  };
+function whyNeeded(method: SumId, key: string, parameters: Parameters) {
+  const preset = Object.keys(parameters).find((name) => parameters[name]?.kind === 'preset');
+  return preset === undefined
+    ? phrase('A sum by "{0}" needs "{1}".', method, key)
+    : phrase('A sum by "{0}" without "{1}" needs "{2}".', method, preset, key);
+}
+
+function readPreset(
+  object: JsonValue,
+  given: JsonValue,
+  method: SumId,
+  key: string,
+  { names, parametersOf }: Preset,
+): SumSpec | undefined {
+  const name = text(given);
+  const others = Object.keys(SUM_METHODS[method].parameters).filter((other) => other !== 'order');
+  if (name === undefined || !onlyOneOf(object, others)) return undefined;
+  const values = parametersOf(name);
+  if (values !== undefined) return specOf(method, { [key]: name, ...values });
+  const near = nearestName(name, names);
+  return near === undefined
+    ? wrong(
+        given,
+        phrase(
+          '"{0}" is in no catalogue that is known here. Give {1} in place of "{2}".',
+          name,
+          listed(others.flatMap((other) => (other === key ? [] : `"${other}"`))),
+          key,
+        ),
+      )
+    : wrong(given, phrase('"{0}" is in no catalogue that is known here; "{1}" is probably meant.', name, near));
 }

@@ -21,8 +21,11 @@ import { dataBytes } from './readGeometry.js';
 import { readPlace } from './readPlace.js';
 import { readOrder, readSum, SUM_KEYS } from './readSum.js';
 
+/** Each total is compared with each other. */
+const MOST_TOTALS = 1_000;
+
 export function readTotals(list: JsonValue | undefined, geometry: Geometry | undefined): readonly Total[] {
-  return items(list).flatMap((value) => (isObject(value) ? (readTotal(value, geometry) ?? []) : []));
+  return items(list, MOST_TOTALS).flatMap((value) => (isObject(value) ? (readTotal(value, geometry) ?? []) : []));
 }
 
 function readTotal(value: JsonValue, geometry: Geometry | undefined): Total | undefined {
@@ -50,7 +53,7 @@ function readStored(value: JsonValue, geometry: Geometry | undefined, width: num
   if (!onlyOneOf(value, ['label', 'line', 'address'])) return undefined;
   const label = member(value, 'label');
   if (member(value, 'line') !== undefined || member(value, 'address') !== undefined) {
-    return readPlace(value, geometry, width);
+    return readPlace(value, geometry, { width });
   }
   if (geometry?.kind === 'addresses') {
     const message = phrase('An image has no labels: give the "address" at which this sum is stored.');
@@ -59,8 +62,8 @@ function readStored(value: JsonValue, geometry: Geometry | undefined, width: num
   if (label === undefined) return { kind: 'record', label: 'total' };
   const written: unknown = label.node.value;
   const number = wholeOf(written);
-  if (number === undefined) {
-    return typeof written === 'string'
+  if (number === undefined || number < 0) {
+    return typeof written === 'string' && written.trim() !== ''
       ? { kind: 'record', label: written }
       : wrong(label, phrase('A label is a number or a word.'));
   }

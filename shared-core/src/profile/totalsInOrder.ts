@@ -1,36 +1,47 @@
 import { placeOfTotal } from './places.js';
 import type { Total } from './profile.js';
 
-export interface OrderedTotals {
-  /** Each after those whose stored value it covers, else as they stood. */
-  readonly ordered: readonly Total[];
-  /** Totals that cover each other in a circle, so that none can be computed first: each covers the next, the last the first. */
-  readonly circles: readonly (readonly Total[])[];
+/**
+ * The order in which totals are computed and written: each after those whose stored value it covers. Totals that cover
+ * each other in a circle come one after the other as the profile has them; each can be checked all the same.
+ */
+export function totalsInOrder(totals: readonly Total[]): readonly Total[] {
+  const covered = totals.map((total) => [...totals.keys()].filter((i) => covers(total, totals[i] as Total)));
+  return circlesFirst(covered).flatMap((circle) => circle.sort((a, b) => a - b).map((i) => totals[i] as Total));
 }
 
-/** The order in which totals can be computed. Those in a circle have none and are only among the circles. */
-export function totalsInOrder(totals: readonly Total[]): OrderedTotals {
-  const ordered = new Set<Total>();
-  const circles: (readonly Total[])[] = [];
-  function visit(total: Total, above: readonly Total[]): void {
-    if (ordered.has(total)) return;
-    const path = [...above, total];
-    for (const other of totals.filter((one) => one !== total && covers(total, one))) {
-      const at = path.indexOf(other);
-      if (at < 0) visit(other, path);
-      else circles.push(path.slice(at));
+/**
+ * The strongly connected components of a graph, each after those that it leads to (Tarjan 1972). A node of no circle is
+ * one by itself.
+ */
+function circlesFirst(next: readonly (readonly number[])[]): readonly number[][] {
+  const found: number[][] = [];
+  const number = new Map<number, number>();
+  const done = new Set<number>();
+  const path: number[] = [];
+  /** Gives the earliest node on the path that can be reached from this one. */
+  function visit(node: number): number {
+    let least = number.size;
+    number.set(node, least);
+    path.push(node);
+    for (const other of next[node] ?? []) {
+      if (!done.has(other)) least = Math.min(least, number.get(other) ?? visit(other));
     }
-    ordered.add(total);
+    if (least < (number.get(node) as number)) return least;
+    const circle = path.splice(path.indexOf(node));
+    for (const one of circle) done.add(one);
+    found.push(circle);
+    return least;
   }
-  for (const total of totals) visit(total, []);
-  const circular = new Set(circles.flat());
-  return { ordered: [...ordered].filter((total) => !circular.has(total)), circles };
+  for (const node of next.keys()) if (!done.has(node)) visit(node);
+  return found;
 }
 
 /** Whether a total runs over bytes in which another is stored. */
-function covers({ covers: run }: Total, other: Total): boolean {
-  const place = placeOfTotal(other);
+function covers(total: Total, other: Total): boolean {
+  const place = total === other ? undefined : placeOfTotal(other);
   if (place === undefined) return false;
+  const run = total.covers;
   if (place.kind === 'address') {
     const last = place.address + place.count - 1;
     return run.kind === 'addresses' && run.ranges.some(({ from, to }) => from <= last && to >= place.address);

@@ -1,17 +1,16 @@
-/** Server to client: the text of a file, for editors whose files do not lie on a disk. Offered by `InitializationOptions.reads`. */
+import type { Phrase } from '../base/phrase.js';
+import type { FolderEntry } from '../workspace/host.js';
+
+/** Server to client: the text of a file, for editors whose files are on no disk. Offered by `InitializationOptions.reads`. */
 export const READ_FILE = 'countersum/readFile';
 export interface ReadFileParams {
   readonly uri: string;
 }
-/** `null` where there is no such file. */
-export type ReadFileResult = string | null;
+export type ReadFileResult = { readonly text: string } | { readonly why: Phrase };
 
-/** Files above this size are left to the command line: 50 MB, where the editor stops handing texts to extensions. */
-export const LARGEST_FILE = 50 * 1024 * 1024;
-
-/** Server to client: the dumps, profiles and retrofits of the workspace. Offered by `InitializationOptions.lists`. */
-export const LIST_FILES = 'countersum/listFiles';
-/** A folder with more files of ours than these was opened by mistake; more are not listed. */
-export const MOST_FILES = 5000;
-/** Addresses. */
-export type ListFilesResult = readonly string[];
+/** Server to client: what is in a folder that is on no disk. Offered by `InitializationOptions.lists`. */
+export const LIST_FOLDER = 'countersum/listFolder';
+export interface ListFolderParams {
+  readonly uri: string;
+}
+export type ListFolderResult = { readonly entries: readonly FolderEntry[] } | { readonly why: Phrase };

@@ -1,28 +1,29 @@
-import { addressCell, type Cell, cellKey, presentCells } from '../model/cell.js';
+import { type Cell, cellKey, presentCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
+import { protectedCells } from '../model/protected.js';
 import { byteAt } from '../model/totals.js';
 import type { AddressRange } from '../profile/profile.js';
-import { isSecured } from '../profile/secured.js';
 
-/** The bytes of a line that may take up a difference: data that is not locked, holds no option and no sum, and does not change by itself. */
+/**
+ * The bytes of a line that may balance: data bytes that are not protected and hold no sum. A byte that holds an option
+ * is among them only where the profile lists it under "balance"; such bytes come last.
+ */
 export function freeCells(dump: Dump, row: number): readonly Cell[] {
-  return freeOf(
-    dump,
-    Array.from({ length: dump.layout.dataCount[row] ?? 0 }, (_, byte) => ({ row, byte })),
-  );
+  return freeOf(dump, cellsOfRow(dump, row, 0, dump.layout.dataCount[row] ?? 0));
 }
 
 /** The same of a range of addresses in a memory image. */
 export function freeCellsAt(dump: Dump, { from, to }: AddressRange): readonly Cell[] {
-  const addresses = Array.from({ length: Math.min(to - from + 1, MOST_ADDRESSES) }, (_, i) => from + i);
+  const { kind, order, keys, dataCount } = dump.layout;
+  if (kind !== 'image') return [];
   return freeOf(
     dump,
-    addresses.flatMap((address) => addressCell(dump.layout, address) ?? []),
+    Array.from(order).flatMap((row, i) => {
+      const key = keys[i] as number;
+      return cellsOfRow(dump, row, Math.max(0, from - key), Math.min(dataCount[row] as number, to + 1 - key));
+    }),
   );
 }
-
-/** More bytes than these are not looked at: any sum comes right with far fewer. */
-const MOST_ADDRESSES = 4096;
 
 /** "1F0..1FF" or "0x1F0-0x1FF" or one address alone, in hex; undefined for any other text. */
 export function readAddressRange(text: string): AddressRange | undefined {
@@ -32,30 +33,48 @@ export function readAddressRange(text: string): AddressRange | undefined {
   return from <= to ? { from, to } : undefined;
 }
 
-function freeOf(dump: Dump, cells: readonly Cell[]): readonly Cell[] {
-  const { profile, layout } = dump;
-  const keys = (all: readonly Cell[]) => new Set(all.map(cellKey));
-  const listed = balanceGroups(dump).flat();
-  const taken = keys(
-    [...profile.options, ...profile.locked, ...profile.volatile]
-      .flatMap(({ place }) => presentCells(layout, place))
-      .concat(dump.totals.flatMap(({ stored }) => stored ?? [])),
+function cellsOfRow(dump: Dump, row: number, from: number, end: number): readonly Cell[] {
+  return Array.from({ length: Math.max(0, end - from) }, (_, i) => ({ row, byte: from + i })).filter(
+    (cell) => byteAt(dump.rows, cell) !== undefined,
   );
-  const wanted = keys(cells);
-  const isListed = keys(listed);
-  const preferred = listed.filter((cell) => wanted.has(cellKey(cell)));
-  const others = cells.filter((cell) => !taken.has(cellKey(cell)) && !isListed.has(cellKey(cell)));
-  return [...preferred, ...others].filter((cell) => byteAt(dump.rows, cell) !== undefined);
 }
 
-/** The profile's balance places, as groups of one line each, best first; none that holds an option that no command changes. */
-export function balanceGroups({ layout, profile }: Dump): readonly (readonly Cell[])[] {
-  const secured = profile.options.filter(isSecured);
-  const kept = new Set(secured.flatMap(({ place }) => presentCells(layout, place)).map(cellKey));
-  const groups = new Map<number, Cell[]>();
+function freeOf(dump: Dump, cells: readonly Cell[]): readonly Cell[] {
+  const listed = new Set(balanceGroups(dump).flat().map(cellKey));
+  const [mayNever, options] = [neverFree(dump), optionCells(dump)];
+  const free = cells.filter((cell) => {
+    const key = cellKey(cell);
+    return !mayNever.has(key) && (listed.has(key) || !options.has(key));
+  });
+  const rank = (cell: Cell) => (options.has(cellKey(cell)) ? 2 : listed.has(cellKey(cell)) ? 0 : 1);
+  return [...free].sort((a, b) => rank(a) - rank(b));
+}
+
+/**
+ * The profile's balance places as groups of one line each, best first, without protected bytes, sums, and the bytes that
+ * are `fixed` in this repair.
+ */
+export function balanceGroups(dump: Dump, fixed: readonly Cell[] = []): readonly (readonly Cell[])[] {
+  const { layout, rows, profile } = dump;
+  const mayNever = new Set([...neverFree(dump), ...fixed.map(cellKey)]);
+  const groups = new Map<number, Map<number, Cell>>();
   for (const { place } of profile.balance) {
-    for (const cell of presentCells(layout, place))
-      if (!kept.has(cellKey(cell))) groups.set(cell.row, [...(groups.get(cell.row) ?? []), cell]);
+    for (const cell of presentCells(layout, place)) {
+      const isData = cell.byte < (layout.dataCount[cell.row] as number) && byteAt(rows, cell) !== undefined;
+      if (!isData || mayNever.has(cellKey(cell))) continue;
+      const group = groups.get(cell.row) ?? new Map<number, Cell>();
+      groups.set(cell.row, group.set(cellKey(cell), cell));
+    }
   }
-  return [...groups.values()];
+  return [...groups.values()].map((group) => [...group.values()]);
+}
+
+/** The keys of all bytes that hold some bits of an option. */
+export function optionCells({ layout, profile }: Dump): ReadonlySet<number> {
+  return new Set(profile.options.flatMap(({ place }) => presentCells(layout, place).map(cellKey)));
+}
+
+/** The keys of bytes that no repair takes for balancing: those that are protected, and those of stored totals. */
+function neverFree(dump: Dump): ReadonlySet<number> {
+  return new Set([...protectedCells(dump).keys(), ...dump.totals.flatMap(({ stored }) => stored ?? []).map(cellKey)]);
 }

@@ -1,94 +1,156 @@
-import { type Phrase, phrase } from '../base/phrase.js';
+import { listed, type Phrase, phrase } from '../base/phrase.js';
+import { done, type Result, refuse } from '../base/result.js';
 import { afterWrites, type ByteWrite, netWrites } from '../model/byteWrite.js';
 import { type Cell, cellKey } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { readTotal, wrongTotals } from '../model/totalReading.js';
-import { freeCells } from './freeCells.js';
+import { freeCells, optionCells } from './freeCells.js';
 import { rightLineSum, withLineSums } from './lineSums.js';
+import { balanceCount, optionsBalanced, type Repaired } from './repaired.js';
 import { whyImpossible } from './repairInWords.js';
 import { solveTask } from './solver/solve.js';
 import type { Budget, Change } from './solver/system.js';
 import { taskOf } from './taskOf.js';
-import { rewriteTotals } from './totals.js';
-
-/** Writes that repair something, or the reason why there can be none. */
-export type Repair =
-  | {
-      readonly kind: 'writes';
-      readonly writes: readonly ByteWrite[];
-      /** No other change of as few bytes makes the sums right. */
-      readonly unique: boolean;
-      /** No change of fewer bytes does, and no smaller one of as many; false where not all were looked at. */
-      readonly fewest: boolean;
-    }
-  | { readonly kind: 'refused'; readonly why: Phrase };
+import { brokenTotal, protectionOf, rewriteTotals } from './totals.js';
 
 /** Enough for what a line can do under any sums; a second at most, and some milliseconds as a rule. */
 const STEPS = 16_000_000;
 
 /**
- * Brings totals back to their stored values by changing free bytes of the given cells, and rights the line sums. Totals
- * that are kept and right stay right; totals that are not kept are rewritten where they cover a changed byte.
+ * Brings totals back to their stored values by changing some of the given bytes, and rights the line sums. Kept totals,
+ * and right ones in a protected place, come out right too; all others are rewritten where they cover a changed byte.
+ * Bytes that hold an option change only where the others cannot do it.
  */
 export function rebalance(
   dump: Dump,
   cells: readonly Cell[],
   totals: readonly number[],
   budget: Budget = { steps: STEPS },
-): Repair {
-  const rows = [...new Set(cells.map(({ row }) => row))];
-  const before = rightDependentSums(dump, rows, totals);
-  const sound = afterWrites(dump, before);
-  const demands = demandsOf(sound, totals);
-  const unreadable = demands.find((index) => readTotal(sound, index) === undefined);
+): Result<Repaired> {
+  return rebalanceByFirst(dump, [cells], totals, budget);
+}
+
+/**
+ * The same by the first group of bytes that can, else by several together. What is said of the result is shown for the
+ * bytes of all groups, and so is the reason why there is none.
+ */
+export function rebalanceByFirst(
+  dump: Dump,
+  groups: readonly (readonly Cell[])[],
+  totals: readonly number[],
+  budget: Budget = { steps: STEPS },
+): Result<Repaired> {
+  const allowed = groups.flat();
+  const sums = rightDependentSums(dump, [...new Set(allowed.map(({ row }) => row))], totals);
+  const sound = afterWrites(dump, sums);
+  const sets = setsToTry(dump, groups);
+  let last: Result<Balanced> = refuse(phrase('No byte is free here: all are locked, hold an option or a sum.'));
+  for (const cells of sets) {
+    last = balance(sound, cells, totals, budget);
+    if (!last.ok) continue;
+    const claims = cells === sets.at(-1) ? last.value : claimsOf(sound, last.value.writes, allowed, totals);
+    const writes = netWrites(dump, [...sums, ...last.value.writes]);
+    return done({ writes, unique: claims.unique, fewest: claims.fewest, alsoChanged: optionsBalanced(dump, writes) });
+  }
+  return last;
+}
+
+/** The work to find out what can be claimed: a person waits for the change, not for the claim. */
+const STEPS_FOR_CLAIMS = 1_000_000;
+
+/**
+ * What can be claimed of a change of a dump whose dependent sums are right, among all bytes that were allowed: nothing
+ * where that takes long to find out.
+ */
+export function claimsOf(
+  dump: Dump,
+  writes: readonly ByteWrite[],
+  allowed: readonly Cell[],
+  totals: readonly number[],
+): Pick<Repaired, 'unique' | 'fewest'> {
+  const best = balance(dump, allowed, totals, { steps: STEPS_FOR_CLAIMS });
+  if (!best.ok || balanceCount(best.value.writes) !== balanceCount(writes)) return { unique: false, fewest: false };
+  return { unique: best.value.unique, fewest: best.value.fewest };
+}
+
+/** Bytes without options before those with, one group before all together; all that is allowed comes last. */
+function setsToTry(dump: Dump, groups: readonly (readonly Cell[])[]): readonly (readonly Cell[])[] {
+  const options = optionCells(dump);
+  const plain = groups.map((cells) => cells.filter((cell) => !options.has(cellKey(cell))));
+  const sets = new Map<string, readonly Cell[]>();
+  for (const cells of [...plain, plain.flat(), ...groups, groups.flat()])
+    if (cells.length > 0) sets.set(cells.map(cellKey).join(), cells);
+  return [...sets.values()];
+}
+
+interface Balanced {
+  readonly writes: readonly ByteWrite[];
+  readonly unique: boolean;
+  readonly fewest: boolean;
+}
+
+/** Balances a dump whose dependent sums are right with these bytes; what is said of the result is shown for them. */
+function balance(dump: Dump, cells: readonly Cell[], totals: readonly number[], budget: Budget): Result<Balanced> {
+  const demands = demandsOf(dump, totals);
+  const unreadable = demands.find((index) => readTotal(dump, index) === undefined);
   if (unreadable !== undefined) {
-    return refused(
-      phrase('The {0} cannot be balanced: a line it covers is missing or cannot be read.', nameOf(sound, unreadable)),
+    return refuse(
+      phrase('The {0} cannot be balanced: a line it covers is missing or cannot be read.', nameOf(dump, unreadable)),
     );
   }
-  if (cells.length === 0) return refused(phrase('No byte is free here: all are locked, hold an option or a sum.'));
-  const task = taskOf(sound, cells, demands);
+  const task = taskOf(dump, cells, demands);
   const answer = task && solveTask(task, budget);
   if (answer === undefined) {
-    return refused(phrase('Too many sums that cover each other change with these bytes. Use the bytes of one line.'));
+    return refuse(phrase('Too many sums that cover each other change with these bytes. Use the bytes of one line.'));
   }
   if (answer.kind === 'gave-up') {
-    return refused(
+    return refuse(
       phrase('No solution was found in the time allowed. Use a line with more free bytes, or fewer sums at once.'),
     );
   }
-  if (answer.kind === 'impossible') return refused(whyImpossible(sound, cells, answer.reach));
-  const balanced = withLineSums(sound, writesOf(cells, answer.change));
-  const after = afterWrites(sound, balanced);
-  const rewritten = rewriteTotals(
-    after,
-    ({ total }) => !total.keep && !demands.some((index) => sound.totals[index]?.total === total),
+  if (answer.kind === 'impossible') {
+    const why = whyImpossible(dump, cells, answer.proof);
+    const others = demands.filter((index) => !totals.includes(index)).map((index) => nameOf(dump, index));
+    return refuse(others.length === 0 ? why : phrase('{0} These must stay right too: {1}.', why, listed(others)));
+  }
+  const changed = withLineSums(dump, writesOf(cells, answer.change));
+  const rewrites = rewriteTotals(
+    afterWrites(dump, changed),
+    ({ total }) => !total.keep && !demands.some((index) => dump.totals[index]?.total === total),
   );
-  const writes = netWrites(dump, [...before, ...balanced, ...rewritten]);
-  // Whatever the algebra says, only sums that come out right from scratch are handed on.
-  const wrong = wrongTotals(afterWrites(dump, writes)).filter((index) => demands.includes(index));
-  if (wrong.length > 0)
-    return refused(
-      phrase('The {0} cannot be kept: it covers another sum that changes with it.', nameOf(sound, wrong[0] as number)),
-    );
-  return { kind: 'writes', writes, unique: answer.unique, fewest: answer.fewest };
+  const writes = netWrites(dump, [...changed, ...rewrites]);
+  const wrong = whyStillWrong(dump, afterWrites(dump, writes), demands);
+  return wrong === undefined ? done({ writes, unique: answer.unique, fewest: answer.fewest }) : refuse(wrong);
 }
 
-/** Writes that put right what will follow the change: the sums of changed lines, and totals that are not kept, with the lines that hold them. */
+/** Whatever the algebra says, only sums that come out right from scratch are handed on. */
+function whyStillWrong(before: Dump, after: Dump, demands: readonly number[]): Phrase | undefined {
+  const wrong = wrongTotals(after).find((index) => demands.includes(index));
+  const broken = wrong === undefined ? brokenTotal(before, after)?.name : nameOf(after, wrong);
+  if (broken === undefined) return undefined;
+  return phrase('The {0} cannot be kept: it covers another sum that changes with it.', broken);
+}
+
+/** Writes that put right what depends on the change: the sums of changed lines, and totals that are rewritten, with the lines that hold them. */
 function rightDependentSums(dump: Dump, rows: readonly number[], totals: readonly number[]): readonly ByteWrite[] {
-  const follows = (index: number) => !dump.totals[index]?.total.keep && !totals.includes(index);
-  const holding = [...dump.totals.keys()].filter(follows).flatMap((index) => dump.totals[index]?.stored ?? []);
+  const depends = dump.totals.filter(
+    ({ total }, index) => !total.keep && !totals.includes(index) && protectionOf(dump, total) === undefined,
+  );
+  const holding = depends.flatMap(({ stored }) => stored ?? []);
   const lines = [...new Set([...rows, ...holding.map(({ row }) => row)])].flatMap((row) => rightLineSum(dump, row));
-  const right = afterWrites(dump, lines);
-  return [...lines, ...rewriteTotals(right, (bound) => follows(right.totals.indexOf(bound)))];
+  const names = new Set(depends.map(({ total }) => total));
+  return [...lines, ...rewriteTotals(afterWrites(dump, lines), ({ total }) => names.has(total))];
 }
 
-/** The totals to bring right, and all kept ones that are right and must stay so. */
+/** The totals to bring right, all kept ones that can be told, and right ones that are never rewritten. */
 function demandsOf(dump: Dump, totals: readonly number[]): readonly number[] {
-  const kept = [...dump.totals.keys()].filter(
-    (index) => dump.totals[index]?.total.keep && readTotal(dump, index) !== undefined,
-  );
-  return [...new Set([...totals, ...kept])].sort((a, b) => a - b);
+  const others = [...dump.totals.entries()].flatMap(([index, { total }]) => {
+    const reading = readTotal(dump, index);
+    const mustBeRight =
+      total.keep || (reading?.stored === reading?.computed && protectionOf(dump, total) !== undefined);
+    return reading !== undefined && mustBeRight ? index : [];
+  });
+  return [...new Set([...totals, ...others])].sort((a, b) => a - b);
 }
 
 function writesOf(cells: readonly Cell[], change: Change): readonly ByteWrite[] {
@@ -97,10 +159,6 @@ function writesOf(cells: readonly Cell[], change: Change): readonly ByteWrite[] 
 
 function nameOf(dump: Dump, index: number): string {
   return dump.totals[index]?.total.name ?? '';
-}
-
-function refused(why: Phrase): Repair {
-  return { kind: 'refused', why };
 }
 
 /** Lines that are looked at for those that could take up a difference. */
@@ -118,8 +176,7 @@ export function rowsThatCould(
     if (rows.length === most) break;
     const cells = freeCells(dump, row).filter((cell) => !together.some((other) => cellKey(other) === cellKey(cell)));
     if (cells.length === 0) continue;
-    const repair = rebalance(dump, [...together, ...cells], totals, shareOfSteps(MOST_LOOKED_AT));
-    if (repair.kind === 'writes') rows.push(row);
+    if (rebalance(dump, [...together, ...cells], totals, shareOfSteps(MOST_LOOKED_AT)).ok) rows.push(row);
   }
   return rows;
 }

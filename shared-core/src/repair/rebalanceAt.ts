@@ -1,35 +1,44 @@
 import { phrase } from '../base/phrase.js';
+import { type Result, refuse } from '../base/result.js';
+import { type Cell, cellKey } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { rangeInHex } from '../profile/places.js';
 import type { AddressRange } from '../profile/profile.js';
 import { freeCellsAt } from './freeCells.js';
-import { type Repair, rebalance, shareOfSteps } from './rebalance.js';
+import { rebalance, shareOfSteps } from './rebalance.js';
+import type { Repaired } from './repaired.js';
 
 /** Further bytes that are tried, one more each time, where a range of addresses does not suffice. */
 const MOST_MORE = 8;
 
+/** A range with more free bytes than these is refused: any sum comes right with far fewer. */
+const MOST_FREE = 4096;
+
 /**
- * Brings totals of a memory image back to their stored values by the free bytes of a range of addresses. Where these do
- * not suffice, the reason names the nearest wider range that would.
+ * Brings totals of a memory image back to their stored values by the free bytes of a range of addresses, without those
+ * that are `fixed`. Where these do not suffice, the reason names the nearest wider range that would.
  */
-export function rebalanceAt(dump: Dump, range: AddressRange, totals: readonly number[]): Repair {
-  const repair = rebalance(dump, freeCellsAt(dump, range), totals);
-  if (repair.kind === 'writes') return repair;
-  const wider = widerRange(dump, range, totals);
-  if (wider === undefined) return repair;
-  return { kind: 'refused', why: phrase('{0} It can be done with {1}.', repair.why, rangeInHex(wider)) };
+export function rebalanceAt(
+  dump: Dump,
+  range: AddressRange,
+  totals: readonly number[],
+  fixed: readonly Cell[] = [],
+): Result<Repaired> {
+  const keys = new Set(fixed.map(cellKey));
+  const freeAt = (one: AddressRange) => freeCellsAt(dump, one).filter((cell) => !keys.has(cellKey(cell)));
+  const free = freeAt(range);
+  if (free.length > MOST_FREE)
+    return refuse(phrase('More than {0} bytes are free at these addresses. Choose fewer.', MOST_FREE));
+  const repair = rebalance(dump, free, totals);
+  if (repair.ok) return repair;
+  const wider = widerRanges(range).find((one) => rebalance(dump, freeAt(one), totals, shareOfSteps(2 * MOST_MORE)).ok);
+  return wider === undefined ? repair : refuse(phrase('{0} It can be done with {1}.', repair.why, rangeInHex(wider)));
 }
 
-function widerRange(dump: Dump, { from, to }: AddressRange, totals: readonly number[]): AddressRange | undefined {
-  for (let more = 1; more <= MOST_MORE; more++) {
-    const ranges = [
-      { from, to: to + more },
-      { from: Math.max(0, from - more), to },
-    ];
-    for (const range of ranges) {
-      const cells = freeCellsAt(dump, range);
-      if (rebalance(dump, cells, totals, shareOfSteps(2 * MOST_MORE)).kind === 'writes') return range;
-    }
-  }
-  return undefined;
+/** Ranges with one byte more, behind and then before, with two more and so on. */
+function widerRanges({ from, to }: AddressRange): readonly AddressRange[] {
+  return Array.from({ length: MOST_MORE }, (_, more) => [
+    { from, to: to + more + 1 },
+    { from: Math.max(0, from - more - 1), to },
+  ]).flat();
 }

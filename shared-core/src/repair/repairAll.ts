@@ -1,15 +1,17 @@
-import { listed, phrase } from '../base/phrase.js';
+import { phrase } from '../base/phrase.js';
+import { done, type Result, refuse } from '../base/result.js';
 import { afterWrites, type ByteWrite, netWrites } from '../model/byteWrite.js';
-import { type Cell, placeCells } from '../model/cell.js';
+import { type Cell, cellKey, placeCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { wrongTotals } from '../model/totalReading.js';
 import { byteAt } from '../model/totals.js';
-import type { AddressRange } from '../profile/profile.js';
-import { balanceGroups, freeCells } from './freeCells.js';
+import type { AddressRange, Total } from '../profile/profile.js';
+import { balanceGroups, freeCells, optionCells } from './freeCells.js';
 import { rightLineSums } from './lineSums.js';
-import { type Repair, rebalance } from './rebalance.js';
+import { claimsOf, rebalanceByFirst } from './rebalance.js';
 import { rebalanceAt } from './rebalanceAt.js';
-import { rewriteTotals } from './totals.js';
+import { optionsBalanced, type Repaired, rewritten } from './repaired.js';
+import { brokenTotal, protectionOf, rewriteTotals, whyNeverRewritten } from './totals.js';
 
 /** What of a dump is repaired, and how. */
 export interface RepairPlan {
@@ -22,80 +24,111 @@ export interface RepairPlan {
    * not on the order in which they were set, so that an option set and set back leaves no trace.
    */
   readonly backup?: Dump | undefined;
+  /** Bytes that never balance in this repair: those of the options that are being set. */
+  readonly fixed?: readonly Cell[];
 }
 
-/** Rights line sums and totals that are not kept; no data byte is ever touched. What an editor may do at each save. */
-export function rightSums(dump: Dump): readonly ByteWrite[] {
-  return sumsOnly(dump, ({ keep }) => !keep);
+/**
+ * Rights line sums and totals that are not kept; no data byte is ever touched. What an editor may do at each save.
+ * Refused where a total that is right and not rewritten covers a sum that would change.
+ */
+export function rightSums(dump: Dump): Result<readonly ByteWrite[]> {
+  return withoutBreaking(
+    dump,
+    sumsOnly(dump, ({ keep }) => !keep),
+  );
 }
-
-/** What is said of sums that are rewritten: nothing else could be. */
-const ALONE = { unique: true, fewest: true } as const;
 
 /** Makes every sum of a dump right, by the plan. */
-export function repairAll(dump: Dump, plan: RepairPlan): Repair {
-  const lines = rightLineSums(dump);
-  if (plan.totals === 'none') return { kind: 'writes', writes: netWrites(dump, lines), ...ALONE };
+export function repairAll(dump: Dump, plan: RepairPlan): Result<Repaired> {
+  if (plan.totals === 'none') {
+    const lines = withoutBreaking(dump, netWrites(dump, rightLineSums(dump)));
+    return lines.ok ? done(rewritten(lines.value)) : lines;
+  }
   const sums = sumsOnly(dump, ({ keep }) => plan.totals === 'rewrite' || (!keep && plan.using === undefined));
   const right = afterWrites(dump, sums);
   const wrong = wrongTotals(right);
-  if (wrong.length === 0) return { kind: 'writes', writes: netWrites(dump, sums), ...ALONE };
-  const counted = plan.using === undefined && plan.backup !== undefined ? fromBackup(right, plan.backup) : undefined;
-  const balanced = counted ?? balancedBy(right, plan.using, wrong);
-  if (balanced.kind === 'refused') return balanced;
-  return { ...balanced, writes: netWrites(dump, [...sums, ...balanced.writes]) };
+  if (wrong.length === 0) return done(rewritten(sums));
+  const stuck = plan.using === undefined ? wrong.find((index) => right.totals[index]?.total.keep === false) : undefined;
+  if (stuck !== undefined) return refuse(whyStuck(right, right.totals[stuck]?.total as Total));
+  const balanced = balancedFromBackup(right, plan, wrong) ?? balancedBy(right, plan, wrong);
+  if (!balanced.ok) return balanced;
+  return done({ ...balanced.value, writes: netWrites(dump, [...sums, ...balanced.value.writes]) });
 }
 
-/** Balanced as from the balance bytes of the backup; undefined where that cannot be done. */
-function fromBackup(dump: Dump, backup: Dump): Extract<Repair, { kind: 'writes' }> | undefined {
-  const taken = dump.profile.balance.flatMap(({ place }) => {
-    const there = placeCells(backup.layout, place);
-    return placeCells(dump.layout, place).flatMap((cell, i): ByteWrite | readonly [] => {
-      const from = there?.[i];
-      const value = from && byteAt(backup.rows, from);
-      return cell === undefined || value === undefined ? [] : { ...cell, value, reason: 'balance' };
-    });
-  });
+/** These writes of sums, unless they make a total wrong that is right. */
+function withoutBreaking(dump: Dump, writes: readonly ByteWrite[]): Result<readonly ByteWrite[]> {
+  const broken = brokenTotal(dump, afterWrites(dump, writes));
+  if (broken === undefined) return done(writes);
+  return refuse(
+    phrase(
+      'The {0} is right and covers line sums that would change. Make all sums right together, not the line sums alone.',
+      broken.name,
+    ),
+  );
+}
+
+/** Why a total that is not kept stays wrong: it is in a protected place, and nobody asked for balancing. */
+function whyStuck(dump: Dump, total: Total) {
+  const protection = protectionOf(dump, total);
+  return protection === undefined
+    ? phrase('The {0} cannot be made right: it covers another sum that changes with it.', total.name)
+    : phrase('{0} Choose a line to balance with.', whyNeverRewritten(total, protection));
+}
+
+/** Balanced as from the balance bytes of the backup, options aside; undefined where that cannot be done. */
+function balancedFromBackup(dump: Dump, plan: RepairPlan, wrong: readonly number[]): Result<Repaired> | undefined {
+  const { backup, using, fixed } = plan;
+  if (backup === undefined || using !== undefined) return undefined;
+  const groups = balanceGroups(dump, fixed);
+  const taken = takenFrom(backup, dump, groups.flat());
   const begun = afterWrites(dump, taken);
   const sums = sumsOnly(begun, ({ keep }) => !keep);
   const right = afterWrites(begun, sums);
-  const wrong = wrongTotals(right);
-  const rest =
-    wrong.length === 0 ? { kind: 'writes' as const, writes: [], ...ALONE } : balancedBy(right, undefined, wrong);
-  return rest.kind === 'refused' ? undefined : { ...rest, writes: [...taken, ...sums, ...rest.writes] };
+  const left = wrongTotals(right);
+  const rest = left.length === 0 ? done(rewritten([])) : rebalanceByFirst(right, groups, left);
+  if (!rest.ok) return undefined;
+  const writes = netWrites(dump, [...taken, ...sums, ...rest.value.writes]);
+  const claims = claimsOf(dump, writes, groups.flat(), wrong);
+  return done({ writes, ...claims, alsoChanged: optionsBalanced(dump, writes) });
 }
 
-function balancedBy(dump: Dump, using: RepairPlan['using'], totals: readonly number[]): Repair {
-  if (using === undefined) return firstThatCan(dump, balanceGroups(dump), totals);
-  return 'row' in using ? firstThatCan(dump, [freeCells(dump, using.row)], totals) : rebalanceAt(dump, using, totals);
+/** What balance bytes are in the backup; a byte that holds an option stays as the person set it. */
+function takenFrom(backup: Dump, dump: Dump, allowed: readonly Cell[]): readonly ByteWrite[] {
+  const options = optionCells(dump);
+  const mayChange = new Set(allowed.map(cellKey).filter((key) => !options.has(key)));
+  return dump.profile.balance.flatMap(({ place }) => {
+    const there = placeCells(backup.layout, place);
+    return placeCells(dump.layout, place).flatMap((cell, i): ByteWrite | readonly [] => {
+      const from = there[i];
+      const value = from && byteAt(backup.rows, from);
+      const isTaken = cell !== undefined && value !== undefined && mayChange.has(cellKey(cell));
+      return isTaken ? { ...cell, value, reason: 'balance' } : [];
+    });
+  });
 }
 
-/** Tries each group of cells in turn, then all of them together; the reasons of each are given where none can. */
-export function firstThatCan(dump: Dump, groups: readonly (readonly Cell[])[], totals: readonly number[]): Repair {
-  if (groups.length === 0) {
-    const why = phrase(
+function balancedBy(dump: Dump, { using, fixed = [] }: RepairPlan, totals: readonly number[]): Result<Repaired> {
+  if (using === undefined) {
+    const groups = balanceGroups(dump, fixed);
+    return groups.length === 0 ? refuse(whyNoPlace(dump)) : rebalanceByFirst(dump, groups, totals);
+  }
+  if (!('row' in using)) return rebalanceAt(dump, using, totals, fixed);
+  const keys = new Set(fixed.map(cellKey));
+  return rebalanceByFirst(dump, [freeCells(dump, using.row).filter((cell) => !keys.has(cellKey(cell)))], totals);
+}
+
+function whyNoPlace(dump: Dump) {
+  if (dump.profile.balance.length === 0)
+    return phrase(
       'The profile names no "balance" place that may take up the difference. Choose a line to balance with.',
     );
-    return { kind: 'refused', why };
-  }
-  const tries: Repair[] = [];
-  for (const cells of groups) {
-    const repair = rebalance(dump, cells, totals);
-    if (repair.kind === 'writes') return repair;
-    tries.push(repair);
-  }
-  const together = groups.length > 1 ? rebalance(dump, groups.flat(), totals) : undefined;
-  if (together?.kind === 'writes') return together;
-  return {
-    kind: 'refused',
-    why: listed(
-      tries.flatMap((repair) => (repair.kind === 'refused' ? [repair.why] : [])),
-      ' ',
-    ),
-  };
+  return balanceGroups(dump).length > 0
+    ? phrase('Every "balance" place holds an option that is being set. Choose a line to balance with.')
+    : phrase('Every "balance" place is missing, locked or holds a sum. Choose a line to balance with.');
 }
 
-function sumsOnly(dump: Dump, which: (total: Dump['totals'][number]['total']) => boolean): readonly ByteWrite[] {
+function sumsOnly(dump: Dump, which: (total: Total) => boolean): readonly ByteWrite[] {
   const lines = rightLineSums(dump);
   return netWrites(dump, [...lines, ...rewriteTotals(afterWrites(dump, lines), ({ total }) => which(total))]);
 }

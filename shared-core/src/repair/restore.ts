@@ -2,26 +2,29 @@ import type { TextEdit } from '../base/span.js';
 import { bytesOf, contentOf, type Label, type RecordRow } from '../format/row.js';
 import { lineEndOf } from '../format/rows.js';
 import { byteAtAddress, viewByAddress } from '../model/byAddress.js';
-import { type ByteWrite, editsOf } from '../model/byteWrite.js';
+import { type ByteWrite, netWrites } from '../model/byteWrite.js';
 import type { Dump } from '../model/dump.js';
+import type { Wish } from '../model/gate.js';
 import { printRecord } from '../model/lineSum.js';
 import { withLineSums } from './lineSums.js';
 
+const NOTHING: Required<Wish> = { writes: [], edits: [] };
+
 /**
- * Edits that give a line the bytes it has in the backup. A line that can be read keeps its spelling, and only its
- * digits change; one that cannot, or is of another length, is replaced by the backup's; one that is missing is put in
- * its place. This is the one change that may reach locked bytes, as it takes them back to what they were.
+ * Gives a line the bytes it has in another dump. A line that can be read keeps its spelling, and only its digits change;
+ * one that cannot, or is of another length, is replaced by the other's; one that is missing is put in its place.
  */
-export function restoreLine(dump: Dump, backup: Dump, label: Label): readonly TextEdit[] {
-  const from = backup.layout.rowOf(label);
-  const was = from === undefined ? undefined : backup.rows[from];
-  if (was?.kind !== 'record') return [];
+export function restoreLine(dump: Dump, other: Dump, label: Label): Required<Wish> {
+  const from = other.layout.rowOf(label);
+  const was = from === undefined ? undefined : other.rows[from];
+  if (was?.kind !== 'record') return NOTHING;
   const row = dump.layout.rowOf(label);
   const now = row === undefined ? undefined : dump.rows[row];
-  if (row === undefined || now === undefined) return [insertion(dump, label, was)];
-  if (now.kind === 'record' && now.count === was.count) return editsOf(dump, restoringWrites(row, was));
+  if (row === undefined || now === undefined) return { ...NOTHING, edits: [insertion(dump, label, was)] };
+  if (now.kind === 'record' && now.count === was.count) return { ...NOTHING, writes: restoringWrites(dump, row, was) };
   const note = dump.notation.id === 'dump-text' ? noteOf(now.text) : '';
-  return [{ row, start: 0, end: contentOf(now.text).length - note.length, text: withoutNote(was.text, note) }];
+  const end = contentOf(now.text).length - note.length;
+  return { ...NOTHING, edits: [{ row, start: 0, end, text: withoutNote(was.text, note) }] };
 }
 
 /** What a person wrote behind the bytes of a line of dump text, with the blanks before it. */
@@ -29,37 +32,43 @@ function noteOf(text: string): string {
   return /\s*#.*$/s.exec(contentOf(text))?.[0] ?? '';
 }
 
-/** The line of the backup; its own note gives way to one that stands here. */
+/** The line of the other dump; a note that is here already replaces its own. */
 function withoutNote(text: string, here: string): string {
   const content = contentOf(text);
   return here === '' ? content : content.slice(0, content.length - noteOf(text).length);
 }
 
 /**
- * Edits that give a record of a memory image the bytes that the backup has at its addresses, whatever record holds them
- * there, and a right sum. None where the backup lacks one of them, or where the record is not known by its address.
+ * Gives records of a memory image the bytes that another image has at their addresses, whatever record holds them there,
+ * and right sums. A record stays as it is where the other does not have all of its bytes, or where its address is not known.
  */
-export function restoreRecord(dump: Dump, backup: Dump, row: number): readonly TextEdit[] {
-  const at = dump.layout.order.indexOf(row);
-  const now = dump.rows[row];
-  if (at < 0 || now === undefined) return [];
-  const address = dump.layout.keys[at] as number;
-  const view = viewByAddress(backup);
-  const values = Array.from({ length: dump.layout.dataCount[row] as number }, (_, i) =>
-    byteAtAddress(backup, view, address + i),
-  );
-  if (!values.every((value) => value !== undefined)) return [];
-  if (now.kind === 'record') {
-    const writes = values.map((value, byte): ByteWrite => ({ row, byte, value: value as number, reason: 'restore' }));
-    return editsOf(dump, withLineSums(dump, writes));
+export function restoreRecords(dump: Dump, other: Dump, rows: readonly number[]): Required<Wish> {
+  const { order, keys, dataCount } = dump.layout;
+  const [view, wanted] = [viewByAddress(other), new Set(rows)];
+  const writes: ByteWrite[] = [];
+  const edits: TextEdit[] = [];
+  for (const [at, row] of order.entries()) {
+    if (!wanted.has(row)) continue;
+    const address = keys[at] as number;
+    const values = Array.from({ length: dataCount[row] as number }, (_, i) => byteAtAddress(other, view, address + i));
+    if (!values.every((value) => value !== undefined)) continue;
+    const now = dump.rows[row];
+    if (now?.kind === 'record') {
+      for (const [byte, value] of values.entries())
+        writes.push({ row, byte, value: value as number, reason: 'restore' });
+    } else if (now?.kind === 'broken' && now.head !== undefined && now.label !== undefined) {
+      const text = printRecord(dump.notation, Number(now.label), now.head.type, Uint8Array.from(values as number[]));
+      edits.push({ row, start: 0, end: contentOf(now.text).length, text });
+    }
   }
-  if (now.kind !== 'broken' || now.head === undefined || now.label === undefined) return [];
-  const text = printRecord(dump.notation, Number(now.label), now.head.type, Uint8Array.from(values as number[]));
-  return [{ row, start: 0, end: contentOf(now.text).length, text }];
+  return { writes: netWrites(dump, withLineSums(dump, writes)), edits };
 }
 
-function restoringWrites(row: number, was: RecordRow): readonly ByteWrite[] {
-  return Array.from(bytesOf(was), (value, byte) => ({ row, byte, value, reason: 'restore' }));
+function restoringWrites(dump: Dump, row: number, was: RecordRow): readonly ByteWrite[] {
+  return netWrites(
+    dump,
+    Array.from(bytesOf(was), (value, byte) => ({ row, byte, value, reason: 'restore' })),
+  );
 }
 
 /** Puts a missing line before the first line with a higher number, else after the last line. */
@@ -72,4 +81,19 @@ function insertion({ layout, rows }: Dump, label: Label, was: RecordRow): TextEd
   const last = layout.order.at(-1) ?? rows.length - 1;
   const end = contentOf(rows[last]?.text ?? '').length;
   return { row: last, start: end, end, text: `${lineEnd}${text}` };
+}
+
+/** Empties the line with a label that the other dump does not have. */
+export function emptiedLine(dump: Dump, label: Label): Wish {
+  const row = dump.layout.rowOf(label);
+  return row === undefined
+    ? {}
+    : { edits: [{ row, start: 0, end: contentOf(dump.rows[row]?.text ?? '').length, text: '' }] };
+}
+
+/** Empties a row and leaves its line end, but for the last row of a text. */
+export function emptiedRow({ rows }: Dump, row: number): TextEdit {
+  const text = rows[row]?.text ?? '';
+  const end = row === rows.length - 1 ? text.length : contentOf(text).length;
+  return { row, start: 0, end, text: '' };
 }

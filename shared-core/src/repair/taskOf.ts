@@ -4,6 +4,7 @@ import type { Dump } from '../model/dump.js';
 import { readTotal } from '../model/totalReading.js';
 import { type BoundTotal, byteAt, soundRecord } from '../model/totals.js';
 import type { Demand, DependentSum, RunSum, SumTask } from './solver/sums.js';
+import { protectionOf } from './totals.js';
 
 /** A stored sum of a dump that changes with other bytes: where it is stored, and where a byte stands in its run. */
 interface Dependent {
@@ -49,7 +50,7 @@ function dependentSumsOf(
   isCovered: (cell: Cell) => boolean,
 ): readonly Dependent[] | undefined {
   const rewritten = [...dump.totals.keys()]
-    .filter((index) => !totals.includes(index))
+    .filter((index) => !totals.includes(index) && isRewritten(dump, index))
     .flatMap((index) => totalAt(dump, index) ?? []);
   const visited = new Map<string, 'open' | 'done'>();
   const found: Dependent[] = [];
@@ -78,6 +79,12 @@ function dependentSumsOf(
     if (dependent.cells.some(matters)) needed.unshift(dependent);
   }
   return needed;
+}
+
+/** Whether a total changes with the bytes it covers: it is not kept, and not in a place that is never written. */
+function isRewritten(dump: Dump, index: number): boolean {
+  const total = dump.totals[index]?.total;
+  return total !== undefined && !total.keep && protectionOf(dump, total) === undefined;
 }
 
 /** The sum of the line that a data byte is in. */

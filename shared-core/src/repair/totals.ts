@@ -1,15 +1,20 @@
 import { bytesOfNumber } from '../base/number.js';
+import { type Phrase, phrase } from '../base/phrase.js';
 import { afterWrites, type ByteWrite } from '../model/byteWrite.js';
 import type { Dump } from '../model/dump.js';
+import { type Protected, protectedPlaces } from '../model/protected.js';
 import { readTotal } from '../model/totalReading.js';
 import type { BoundTotal } from '../model/totals.js';
+import { overlap, placeOfTotal } from '../profile/places.js';
+import type { Place, Total } from '../profile/profile.js';
 import { withLineSums } from './lineSums.js';
 
-/** Writes that put the computed value in a total's place, and right the sum of the line that holds it. */
+/** Writes that store the computed value of a total, and right the sum of the line that holds it; none in a protected place. */
 export function rewriteTotal(dump: Dump, index: number): readonly ByteWrite[] {
   const reading = readTotal(dump, index);
   if (reading === undefined || reading.stored === reading.computed) return [];
   const { stored, total, width } = reading.bound;
+  if (protectionOf(dump, total) !== undefined) return [];
   const bytes = bytesOfNumber(reading.computed, width, total.order);
   const writes = (stored ?? []).map((cell, i) => ({ ...cell, value: bytes[i] as number, reason: 'total' as const }));
   return withLineSums(dump, writes);
@@ -22,8 +27,52 @@ export function rewriteTotals(dump: Dump, which: (bound: BoundTotal) => boolean)
   for (const index of dump.totals.keys()) {
     if (!which(dump.totals[index] as BoundTotal)) continue;
     const step = rewriteTotal(now, index);
+    if (step.length === 0) continue;
     writes.push(...step);
     now = afterWrites(now, step);
   }
   return writes;
+}
+
+/** What protects the place where a total is stored, so that it is checked and never written; undefined where nothing does. */
+export function protectionOf({ profile }: Pick<Dump, 'profile'>, total: Total): Protected | undefined {
+  const stored = storedPlace(total);
+  return stored && protectedPlaces(profile).find(({ place }) => overlap(place, stored));
+}
+
+/** A record of its own may be locked as a line of that number. */
+function storedPlace(total: Total): Place | undefined {
+  const { stored, checksum } = total;
+  if (stored.kind !== 'record') return placeOfTotal(total);
+  if (typeof stored.label !== 'number') return undefined;
+  return { kind: 'line', line: stored.label, byte: 1, count: Math.ceil(checksum.bits / 8) };
+}
+
+/** Why a total is never rewritten. */
+export function whyNeverRewritten({ name }: Total, { kind, name: why }: Protected): Phrase {
+  switch (kind) {
+    case 'locked':
+      return phrase('The {0} is stored in a locked place ({1}), so it is never rewritten.', name, why);
+    case 'security':
+      return phrase(
+        'The {0} is stored in bytes of "{1}", which concerns the security of the vehicle, so it is never rewritten.',
+        name,
+        why,
+      );
+    case 'volatile':
+      return phrase(
+        'The {0} is stored in bytes that change by themselves in the module ({1}), so it is never rewritten.',
+        name,
+        why,
+      );
+  }
+}
+
+/** The first total that was right and is wrong, or cannot be told any more; undefined where there is none. */
+export function brokenTotal(before: Dump, after: Dump): Total | undefined {
+  const isRight = (dump: Dump, index: number) => {
+    const reading = readTotal(dump, index);
+    return reading !== undefined && reading.stored === reading.computed;
+  };
+  return before.totals.find((_, index) => isRight(before, index) && !isRight(after, index))?.total;
 }

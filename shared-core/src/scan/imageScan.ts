@@ -13,7 +13,7 @@ import { type LineSumRule, lineSumRule } from '../model/lineSum.js';
 import { sealer } from '../model/seal.js';
 import type { Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
-import { canSumGathered, totalsOfGathered } from './imageTotals.js';
+import { canSumGathered, gapsOfGathered, totalsOfGathered } from './imageTotals.js';
 
 /** The bytes of a file in chunks of any size; asked for again only where a row turns out to matter later. */
 export type Chunks = () => Iterable<Uint8Array>;
@@ -48,7 +48,7 @@ export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
   const bound = profile ?? EMPTY_PROFILE;
   if (!canSumGathered(bound)) return { asks: 'rows' };
   const isWanted = profile === undefined ? NONE : wantedAddresses(placesOf(profile));
-  const bytes = bound.totals.length > 0 ? noBytes() : undefined;
+  const bytes = bound.totals.length > 0 || bound.geometry?.kind === 'addresses' ? noBytes() : undefined;
   const asks = profile === undefined ? askedBy : undefined;
   const pass = passOver(file, newImage(undefined, bytes), {
     isWanted,
@@ -57,14 +57,15 @@ export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
   });
   if (pass.asked !== undefined) return pass.asked;
   const { state, kept, count, wrongSums, found } = pass;
-  const problems = problemsOf(file, state);
+  const problems = checkDump(file, state);
   // Which of two records counts for an address that both hold, only all rows together say.
   if (profile !== undefined && problems.some(({ code }) => code === 'overlap')) return { asks: 'rows' };
   const invalidRows = [...kept].flatMap(([row, one]) => (one.problems.length > 0 ? [row] : []));
-  keepToo(kept, new Set(problems.map(({ row }) => row).filter((row) => !kept.has(row))), file);
+  const gaps = gapsOfGathered(bound, bytes ?? noBytes(), state.last);
+  keepToo(kept, new Set([...problems, ...gaps].map(({ row }) => row).filter((row) => !kept.has(row))), file);
   const rows = new Array<Row>(count).fill(SOUND);
   for (const [row, one] of kept) rows[row] = one;
-  const layout = layoutOfImage(rows, { pieces: found, problems });
+  const layout = layoutOfImage(rows, { pieces: found, problems }, gaps);
   const headers = [...kept].flatMap(([row, { kind }]) => (kind === 'header' ? [row] : []));
   const sums = totalsOfGathered(bound, layout, bytes ?? noBytes());
   const rule = lineSumRule(bound, notation);
@@ -85,7 +86,7 @@ export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
 }
 
 /** All problems between the records; where data are not in the order of their addresses, their places are read again. */
-export function problemsOf(file: ImageFile, state: ImageState): ReturnType<typeof imageProblemsOf> {
+export function checkDump(file: ImageFile, state: ImageState): ReturnType<typeof imageProblemsOf> {
   // Nearly all files have their data in order, so that none overlap; only others are worth keeping places for.
   if (state.rising) return imageProblemsOf(state, file.notation);
   return imageProblemsOf(passOver(file, newImage(noPieces()), {}).state, file.notation);

@@ -1,10 +1,28 @@
 import type { GatheredBytes, GatheredRun } from '../image/imageBytes.js';
+import { type AddressGap, addressGaps } from '../model/addressGaps.js';
 import { addressCell, type Cell } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import type { Layout } from '../model/layout.js';
 import type { CoveredRun, Obstacle } from '../model/run.js';
 import { type BoundTotal, NO_SUM, type TotalState } from '../model/totals.js';
 import type { AddressRange, Profile, Total } from '../profile/profile.js';
+
+/** What an image whose data do not overlap lacks of the range of its profile. */
+export function gapsOfGathered(profile: Profile, bytes: GatheredBytes, lastRow: number): readonly AddressGap[] {
+  const runs = byAddress(bytes);
+  const at = (index: number) => runs[index] as GatheredRun;
+  const stretches = {
+    length: runs.length,
+    address: (index: number) => at(index).address,
+    count: (index: number) => at(index).count,
+    row: (index: number) => at(index).row,
+  };
+  return addressGaps(profile, stretches, lastRow);
+}
+
+function byAddress({ runs }: GatheredBytes): readonly GatheredRun[] {
+  return [...runs].sort((a, b) => a.address - b.address);
+}
 
 /** Every address that a record can have. */
 const ALL: AddressRange = { from: 0, to: Number.MAX_SAFE_INTEGER };
@@ -25,7 +43,7 @@ export function totalsOfGathered(
   layout: Layout,
   bytes: GatheredBytes,
 ): Pick<Dump, 'totals' | 'states'> {
-  const runs = [...bytes.runs].sort((a, b) => a.address - b.address);
+  const runs = byAddress(bytes);
   const summed = totals.map((total) => totalOfGathered(total, layout, bytes, runs));
   return { totals: summed.map(({ bound }) => bound), states: summed.map(({ state }) => state) };
 }
@@ -43,7 +61,7 @@ function totalOfGathered(
   const ranges = rangesOf(total.covers) ?? [];
   // Where only some bytes of the place are there, they are covered like all others, as in a dump with all its rows.
   const leftOut = stored === undefined ? undefined : { from: address, to: address + width - 1 };
-  const { pieces, obstacle } = covered(runs, ranges, leftOut);
+  const { pieces, obstacle } = covered(runs, ranges, leftOut, layout.gaps);
   const run = joined(bytes.store, pieces);
   const unreadable = bytes.unread.filter(({ address: at, count }) =>
     ranges.some(({ from, to }) => at <= to && at + count > from),
@@ -71,10 +89,16 @@ function covered(
   runs: readonly GatheredRun[],
   ranges: readonly AddressRange[],
   leftOut: AddressRange | undefined,
+  gaps: readonly AddressGap[],
 ): { readonly pieces: readonly Piece[]; readonly obstacle: Obstacle | undefined } {
   const pieces: Piece[] = [];
   let first: number | undefined;
   let lacking = 0;
+  if (ranges[0] === ALL) {
+    // A total over all data runs over all that the profile describes.
+    first = gaps[0]?.from;
+    lacking = gaps.reduce((sum, { from, to }) => sum + to - from + 1, 0);
+  }
   for (const range of ranges) {
     let reached = range.from;
     const lack = (to: number) => {

@@ -52,7 +52,7 @@ describe('an undocumented dump on the screen', () => {
     await editor.picture('learn - which dumps');
     await editor.press('Enter');
     const page = await shown('How car-1.cfgdump sums');
-    assert.match(await page.locator('tbody tr').first().textContent(), /sum of 8 bits, over line number, data/);
+    assert.match(await page.locator('tbody tr').first().textContent(), /8-bit sum, over line number, data/);
     await editor.picture('learn');
     assert.deepEqual(await faultsInThemes(editor, 'learn'), []);
     await (await shown('How car-1.cfgdump sums')).locator('button[data-add="0"]').press('Enter');

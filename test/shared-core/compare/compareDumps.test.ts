@@ -23,12 +23,12 @@ function balancedWithLine(label: number): Dump {
   const [option] = found.profile.options;
   assert.ok(option);
   const set = setOption(found, option, 2n);
-  assert.ok(set.kind === 'writes');
-  const changed = afterWrites(found, set.writes);
+  assert.ok(set.ok);
+  const changed = afterWrites(found, set.value);
   const row = found.layout.rowOf(label) as number;
   const repair = rebalance(changed, freeCells(changed, row), [0]);
-  assert.ok(repair.kind === 'writes');
-  const lineSum = afterWrites(changed, repair.writes);
+  assert.ok(repair.ok);
+  const lineSum = afterWrites(changed, repair.value.writes);
   const text = textOfRows(lineSum.rows).replace('FF | 88', 'FF | A8');
   return dumpOf(text, found.profile);
 }

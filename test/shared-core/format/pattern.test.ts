@@ -32,12 +32,17 @@ const CASES: readonly { readonly pattern: string; readonly lines: string }[] = [
   [ 1f]104f00; 5F
     ll dddddd  dd
 [00A0] 10 4f 00 5F
+^^^^^^^^^^^^^^^^^^
 [00A0] 1O 4f 00 ;5F
  llll   ^
 [00A0] 10 4f 0 ;5F
  llll        ^
 [00A0] 10 4f ;5F # checked
-[00G0] 10 4f ;5F`,
+^^^^^^^^^^^^^^^^^^^^^^^^^^
+[00G0] 10 4f ;5F
+^^^^^^^^^^^^^^^^
+Added 02 FF by hand
+Checksum: 1A2B`,
   },
   {
     pattern: 'Line {label} {skip}: {data}',
@@ -47,14 +52,17 @@ Line 12 (lamps): 01 02
 Line   rear-left  lamps, 2nd :0102
        lllllllll              dddd
 Line 12: 01 02
-Lines 12 x: 01 02`,
+^^^^^^^^^^^^^^
+Lines 12 x: 01 02
+^^^^^^^^^^^^^^^^^`,
   },
   {
     pattern: '{sum}|{data}<{label}>',
     lines: `
 5F | 10 4F <7>
 dd   dd dd  l
-5F | 10 4F <7> x`,
+5F | 10 4F <7> x
+^^^^^^^^^^^^^^^^`,
   },
   {
     pattern: '{label} {data}',

@@ -1,9 +1,10 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { bindText, checkDump, EMPTY_PROFILE, say } from '../../../shared-core/src/index.js';
+import { loaded } from '../../support/loaded.js';
 
 const firstMessage = (file: string, text: string) => {
-  const [problem] = checkDump(bindText(file, text, EMPTY_PROFILE), { kind: 'none' }, { kind: 'none' });
+  const [problem] = checkDump(loaded(bindText(file, text, EMPTY_PROFILE), { kind: 'none' }, { kind: 'none' }));
   return problem && say(problem.message);
 };
 

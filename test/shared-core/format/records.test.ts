@@ -1,9 +1,10 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { bindText, checkDump, EMPTY_PROFILE, type Problem } from '../../../shared-core/src/index.js';
+import { loaded } from '../../support/loaded.js';
 
 const NONE = { kind: 'none' } as const;
-const check = (name: string, text: string) => checkDump(bindText(name, text, EMPTY_PROFILE), NONE, NONE);
+const check = (name: string, text: string) => checkDump(loaded(bindText(name, text, EMPTY_PROFILE), NONE, NONE));
 
 /** Files with their problems below the lines: marks under the place, then the code. */
 const CASES: readonly { readonly title: string; readonly name: string; readonly file: string }[] = [

@@ -18,6 +18,7 @@ import {
 import { demoDump, demoFile, dumpOf } from '../../support/demo.js';
 import { edited, set, unsealed } from '../../support/edits.js';
 import { assertExpected } from '../../support/expected.js';
+import { loaded } from '../../support/loaded.js';
 
 const TIME = '2026-03-02T10:05:00Z';
 const retrofit = readRetrofit(demoFile('trailer-socket.retrofit.json')).retrofit as Retrofit;
@@ -27,7 +28,7 @@ const clusterFound = demoDump('cluster.as-found.cfgdump');
 const named = (name: string, dump: Dump): NamedDump => ({
   name,
   dump,
-  problems: checkDump(dump, { kind: 'read', wrong: undefined, problems: 0 }, { kind: 'none' }),
+  problems: checkDump(loaded(dump, { kind: 'read', wrong: undefined, problems: 0 }, { kind: 'none' })),
 });
 const change = (path: string) => retrofit.changes.find(({ profile }) => profile === path);
 const rear = (after: Dump): CardModule => ({

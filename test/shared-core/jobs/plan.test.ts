@@ -81,14 +81,19 @@ describe('the plan of a retrofit', () => {
         ['cluster.cfgdump', ['trailer-lamp: not shown → shown']],
       ],
     );
-    for (const { after } of modules) {
+    for (const {
+      change: { after },
+    } of modules) {
       assert.deepEqual(after.wrongSums, []);
       assert.deepEqual(wrongTotals(after), []);
     }
   });
 
   it('changes options, sums and balance places, and nothing else', () => {
-    for (const { before, after } of planned(plan({ files: FROM_AS_FOUND }))) {
+    for (const {
+      before,
+      change: { after },
+    } of planned(plan({ files: FROM_AS_FOUND }))) {
       const reasons = compareDumps(before, after).lines.flatMap(({ bytes }) => bytes.map(({ reason }) => reason));
       assert.ok(reasons.length > 0);
       assert.ok(!reasons.includes('unexplained'), reasons.join());
@@ -104,7 +109,7 @@ describe('the plan of a retrofit', () => {
         ['13-pin', '13-pin'],
       ],
     );
-    assert.deepEqual(rear?.after.wrongSums, []);
+    assert.deepEqual(rear?.change.after.wrongSums, []);
   });
 
   const REFUSED: readonly (readonly [why: string, changes: Changes, reason: RegExp])[] = [
@@ -180,7 +185,7 @@ describe('the plan of a retrofit', () => {
     [
       'a value that the profile does not know',
       { retrofit: (t) => t.replace('"13-pin"', '7') },
-      /does not know what Trailer socket means with the value 7\. It knows none, 7-pin, 13-pin/,
+      /does not know what Trailer socket means with the value 7\. It knows none \(0\), 7-pin \(1\), 13-pin \(2\)/,
     ],
     [
       'a line that is missing',

@@ -18,7 +18,7 @@ const WRONG: readonly (readonly [marked: string, message: RegExp, inSchema: bool
   ['{"format": 1, "changes": [«{»"set": {}}]}', /"profile" is missing/, true],
   ['{"format": 1, "changes": [«{»"profile": "a"}]}', /"set" is missing/, true],
   ['{"format": 1, "changes": [{"profile": "a", "set": {"x": «true»}}]}', /words of the value/, true],
-  ['{"format": 1, "changes": [{"profile": "a", "set": {"x": 1, «"x"»: 2}}]}', /stands here twice/, false],
+  ['{"format": 1, "changes": [{"profile": "a", "set": {"x": 1, «"x"»: 2}}]}', /is given twice/, false],
   [
     '{"format": 1, "changes": [{"profile": "a", "set": {}}, {"profile": «"a"», "set": {}}]}',
     /put all its options/,

@@ -13,13 +13,14 @@ import {
 import { demoDump } from '../../support/demo.js';
 import { edited, set, unsealed } from '../../support/edits.js';
 import { assertExpected } from '../../support/expected.js';
+import { loaded } from '../../support/loaded.js';
 
 const found = demoDump('rear-body.as-found.cfgdump');
 const cluster = demoDump('cluster.as-found.cfgdump');
 const named = (name: string, dump: Dump): NamedDump => ({
   name,
   dump,
-  problems: checkDump(dump, { kind: 'read', wrong: undefined, problems: 0 }, { kind: 'none' }),
+  problems: checkDump(loaded(dump, { kind: 'read', wrong: undefined, problems: 0 }, { kind: 'none' })),
 });
 const withHeader = (dump: Dump, header: string) => edited(dump, (text) => text.replace('@vin', `${header}\n@vin`));
 const work = withHeader(unsealed(set(found, 'trailer-socket', '13-pin')), '@backup rear-body.as-found.cfgdump');

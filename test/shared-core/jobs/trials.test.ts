@@ -26,7 +26,7 @@ function car(given: Readonly<Record<string, number>>, more: object = {}) {
   const text = `${[1, 2, 3, 4].map((label) => `${label}: ${line(label)} | 00\n`).join('')}total: 00 A2\n`;
   const dump = dumpIn(text, { ...PROFILE, ...more });
   const repair = repairAll(dump, { totals: 'keep' });
-  return repair.kind === 'writes' ? afterWrites(dump, repair.writes) : dump;
+  return repair.ok ? afterWrites(dump, repair.value.writes) : dump;
 }
 
 /** Eight cars: 1.1 bit 0 tells them apart, 2.2 bit 4 too but for one, and 3.3 bit 7 goes with 1.1. */

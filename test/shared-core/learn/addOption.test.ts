@@ -2,7 +2,14 @@ import assert from 'node:assert/strict';
 import { parse } from 'jsonc-parser';
 import { describe, it } from 'mocha';
 import { hexBytes } from '../../../shared-core/src/base/hex.js';
-import { addOption, type DraftOption, editedProfile, optionOf } from '../../../shared-core/src/learn/addOption.js';
+import { say } from '../../../shared-core/src/base/phrase.js';
+import {
+  addOption,
+  type DraftOption,
+  editedProfile,
+  optionOf,
+  whyNotAdded,
+} from '../../../shared-core/src/learn/addOption.js';
 import { findOption } from '../../../shared-core/src/learn/findOption/findOption.js';
 import { bindText } from '../../../shared-core/src/model/dump.js';
 import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
@@ -77,6 +84,25 @@ describe('write a found option into the profile', () => {
     const text = added(PROFILE, { ...OPTION, id: 'first' });
     const { profile, problems } = readProfile(text);
     assert.deepEqual([problems, profile.options.length, profile.options[0]?.title], [[], 1, 'Tow bar']);
+  });
+
+  it('never takes the place of what a person wrote or completed', () => {
+    const found = { ...OPTION, id: 'tow', evidence: '8 with (a), 8 without (b); p = 0.0014, q = 0.02 over 30 places.' };
+    const why = (option: object) => {
+      const text = JSON.stringify({ format: 1, options: [option] });
+      const refused = whyNotAdded(text, found);
+      return refused && say(refused);
+    };
+    assert.equal(why(found), undefined);
+    for (const byHand of [
+      { ...found, hazard: 'security' },
+      { ...found, needs: [] },
+      { ...found, evidence: 'told by a colleague' },
+      { ...found, evidence: undefined },
+      { ...found, confidence: 'confirmed' },
+      { id: 'tow', line: 1, byte: 1, values: { 0: 'no' }, hazard: 'security', confidence: 'guess' },
+    ])
+      assert.match(why(byHand) ?? '', /which a person wrote or completed/, JSON.stringify(byHand));
   });
 
   it('keeps tabs and CRLF', () => {

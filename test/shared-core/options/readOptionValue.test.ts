@@ -27,7 +27,7 @@ function optionOf(written: object): Option {
 
 const read = (option: Option, text: string) => {
   const value = readOptionValue(option, text);
-  return 'raw' in value ? value.raw : say(value.why);
+  return value.ok ? value.value : say(value.why);
 };
 
 describe('what a person writes for the value of an option', () => {
@@ -54,14 +54,58 @@ describe('what a person writes for the value of an option', () => {
     [lamps, '–', 0n],
     [lamps, '0x3', 3n],
     [lamps, '-1', /is no value/],
-    [lamps, '1.5', /is no value of It\. It takes left, right\./],
+    [lamps, '1.5', /is no value of It\. It takes left \(1\), right \(2\)\./],
     [lamps, 'rihgt', /is "right" meant\?/],
     [optionOf({ bytes: '1-3', text: 'ascii' }), 'AB', 0x414220n],
     [optionOf({ bytes: '1-3', text: 'ascii' }), 'ABCD', /up to 3 plain ASCII characters/],
     [optionOf({ bytes: '1-6', number: {} }), '123456789012345', 123456789012345n],
+    // What a German screen shows, and what programs put around numbers.
+    [warmth, '12,5', 105n],
+    [warmth, '\u221212,5', 55n],
+    [warmth, '+12,5 °C', 105n],
+    [warmth, '12,5\u00a0°C', 105n],
+    [warmth, '\u00a0\u202f12.5\u2009°C\u00a0', 105n],
+    [warmth, '12,5\u2103', 105n],
+    [warmth, '1 2', /is no value/],
+    [warmth, '1.2.3', /is no value/],
+    [warmth, '1,2,3', /is no value/],
+    [warmth, '1.000,5', /is no value/],
+    [warmth, '--3', /is no value/],
+    [warmth, ',5', /is no value/],
+    [trim, '\u22123', 253n],
+    [trim, '+12', 12n],
+    [trim, '+0x10', 16n],
+    // A comma never parts thousands; where it might, nobody guesses.
+    [interval, '15,000', /"15,000" can mean 15 or 15000\. Write one of these\./],
+    [interval, '15,000 km', /can mean 15 or 15000/],
+    [optionOf({ bytes: '1-2', number: { scale: 0.125 } }), '3,125', /can mean 3\.125 or 3125/],
+    [optionOf({ bytes: '1-2', number: { scale: 0.125 } }), '0,125', 1n],
+    [optionOf({ bytes: '1-2', number: { scale: 0.125 } }), '3.125', 25n],
+    [optionOf({ byte: 1, number: { scale: 0.125 } }), '3,125', 25n],
+    [optionOf({ bytes: '1-2', number: { scale: 0.125 } }), '1234,125', 9873n],
+    [optionOf({ bytes: '1-2', number: { scale: 0.0625 } }), '3,0625', 49n],
+    [optionOf({ byte: 1, values: { 0: 'no', 2: 'yes' } }), 'YES', 2n],
+    [optionOf({ byte: 1, values: { 0: 'no', 2: 'yes' } }), '2', 2n],
+    [optionOf({ byte: 1, values: { 0: 'no', 2: 'yes' } }), '1', /with the value 1\. It knows no \(0\), yes \(2\)\./],
+    [optionOf({ byte: 1, values: { 0: 'no', 2: 'yes' } }), '0x102', /with the value 258/],
+    [optionOf({ byte: 1, values: { 0: 'no' } }), '', /"" is no value of It/],
+    [optionOf({ byte: 1, values: {} }), '1', /It knows no value at all\./],
+    [
+      optionOf({ byte: 1, values: { 1: 'on', 3: 'on' } }),
+      'on',
+      /is the word for several values of It\. Write the number/,
+    ],
+    [lamps, '4', /with the value 4\. It knows left \(1\), right \(2\)\./],
+    [lamps, 'left, left', 1n],
+    [lamps, '', 0n],
+    [
+      optionOf({ byte: 1, values: Object.fromEntries(Array.from({ length: 20 }, (_, i) => [i, `v${i}`])) }),
+      '77',
+      /v11 \(11\) and 8 more\.$/,
+    ],
   ];
   for (const [option, text, wanted] of CASES) {
-    it(`${option.meaning.kind}: "${text.slice(0, 20)}"`, () => {
+    it(`${option.meaning.kind}: "${text.slice(0, 20)}" ${typeof wanted === 'bigint' ? 'is taken' : 'is refused'}`, () => {
       const value = read(option, text);
       if (typeof wanted === 'bigint') assert.equal(value, wanted);
       else assert.match(String(value), wanted);
@@ -90,16 +134,35 @@ describe('what a person writes for the value of an option', () => {
     }
   });
 
+  it('is understood in German too, where it is what the tool says of a value with a decimal comma', () => {
+    const number = fc.tuple(
+      fc.constantFrom(0.1, 0.5, 0.05, 0.0625),
+      fc.constantFrom(0, -40),
+      fc.constantFrom('', 'V', 'km/h'),
+    );
+    fc.assert(
+      fc.property(number, fc.nat(255), fc.boolean(), ([scale, offset, unit], raw, minus) => {
+        const option = optionOf({ byte: 1, number: { scale, offset, unit } });
+        const english = wordsOf(option, BigInt(raw)) as string;
+        const german = english
+          .replace('.', ',')
+          .replace(' ', '\u00a0')
+          .replace('-', minus ? '\u2212' : '-');
+        assert.equal(read(option, german), BigInt(raw), german);
+      }),
+    );
+  });
+
   it('leaves flags without words as they are, and a text that reads the same', () => {
     const name = optionOf({ bytes: '1-4', text: 'ascii' });
     const over = (option: Option, bytes: string, text: string) => {
       const profile = { ...demoProfile('cluster'), options: [option], geometry: undefined, totals: [] };
       const value = readOptionValueIn(dumpOf(`1: ${bytes}\n`, profile), option, text);
-      return 'raw' in value ? value.raw.toString(16) : say(value.why);
+      return value.ok ? value.value.toString(16) : say(value.why);
     };
     assert.equal(over(lamps, '93', 'left'), '91');
     assert.equal(over(lamps, '93', 'left, right'), '93');
-    assert.equal(over(lamps, '93', '1'), '1', 'a number is meant as it is');
+    assert.equal(over(lamps, '93', '1'), '91', 'also where they are given as a number');
     assert.equal(over(name, '41 42 00 FF', 'AB'), '414200ff');
     assert.equal(over(name, '41 42 00 00', 'A'), '41000000');
     assert.equal(over(name, '41 42 43 44', 'A'), '41202020');

@@ -24,8 +24,10 @@ describe('the reader of profiles', () => {
     });
   }
 
-  it('lets comments and trailing commas pass', () => {
-    const { profile, problems } = readProfile('{ // which car\n "format": 1, /* of the label */ "module": "0x06F4", }');
+  it('allows comments, trailing commas and a byte-order mark', () => {
+    const { profile, problems } = readProfile(
+      '\ufeff{ // which car\n "format": 1, /* of the label */ "module": "0x06F4", }',
+    );
     assert.deepEqual(problems, []);
     assert.equal(profile.module, 0x6f4);
   });
@@ -83,29 +85,123 @@ describe('the reader of profiles', () => {
     );
   });
 
-  it('leaves out a circle of totals, and keeps one that covers it', () => {
+  it('keeps totals that cover each other, one after the other, and puts one that covers them behind them', () => {
     const total = (name: string, line: number, lines: string) =>
       `{ "name": "${name}", "method": "add", "line": ${line}, "byte": 1, "lines": "${lines}" }`;
-    const totals = [total('all', 9, '1-8'), total('a', 1, '1-2'), total('b', 2, '1-2')];
+    const totals = [total('all', 9, '1-8'), total('a', 1, '1-2'), total('b', 2, '1-2'), total('first', 8, '3-4')];
     const { profile, problems } = readProfile(`{ "format": 1, "totals": [${totals.join(', ')}] }`);
-    assert.equal(problems.length, 1);
+    assert.deepEqual(problems, []);
     assert.deepEqual(
       profile.totals.map(({ name }) => name),
-      ['all'],
+      ['a', 'b', 'first', 'all'],
     );
   });
 
-  it('leaves out a total that covers the sum of the line it is stored in: each would have to be computed first', () => {
-    const top = '"format": 1, "lines": { "from": 1, "to": 4, "data": 4, "sum": 1 }, "lineSum": { "method": "add" }';
-    const read = (over: string, lines: string) =>
+  it('keeps a total that covers the sum of the line it is stored in', () => {
+    const { profile, problems } = readProfile(
+      '{ "format": 1, "lines": { "from": 1, "to": 4, "data": 4, "sum": 1 }, "lineSum": { "method": "add" }, "totals": [{ "method": "add", "line": 4, "byte": 4, "over": ["data", "sums"] }] }',
+    );
+    assert.deepEqual([problems.length, profile.totals.length], [0, 1]);
+  });
+
+  it('keeps a total that is stored wholly in locked bytes, also of several places', () => {
+    const { profile, problems } = readProfile(
+      '{ "format": 1, "locked": [{ "line": 1, "byte": 3 }, { "line": 1, "byte": 4 }], "totals": [{ "method": "add", "bits": 16, "line": 1, "byte": 3 }] }',
+    );
+    assert.deepEqual([problems.length, profile.totals.length], [0, 1]);
+  });
+
+  it('takes what is usual where the profile does not say', () => {
+    const { profile, problems } = readProfile(
+      '{ "format": 1, "lines": { "from": 1, "to": 4, "data": 4, "sum": 1 }, "lineSum": { "method": "add", "over": ["label", "data"] }, "totals": [{ "method": "fletcher" }] }',
+    );
+    assert.deepEqual(problems, []);
+    const [total] = profile.totals;
+    assert.deepEqual(profile.lineSum?.spec, {
+      method: 'add',
+      bits: 8,
+      unit: 1,
+      complement: 'none',
+      start: 0n,
+      order: 'big',
+    });
+    assert.deepEqual([profile.lineSum?.labelBytes, profile.lineSum?.order], [1, 'big']);
+    assert.deepEqual(
+      [total?.name, total?.keep, total?.stored],
+      ['file sum', false, { kind: 'record', label: 'total' }],
+    );
+    assert.deepEqual(
+      [total?.spec, total?.covers],
+      [
+        { method: 'fletcher', bits: 16, order: 'big' },
+        { kind: 'all-lines', sums: false },
+      ],
+    );
+  });
+
+  it('says which modules the profile is for', () => {
+    const read = (appliesTo: string) => readProfile(`{ "format": 1, "appliesTo": ${appliesTo} }`).profile.appliesTo;
+    assert.deepEqual(read('{ "part": ["RB-20??-*", "RC"] }'), { part: ['RB-20??-*', 'RC'], software: [] });
+    assert.deepEqual(read('{ "software": ["03*"] }'), { part: [], software: ['03*'] });
+    assert.equal(readProfile('{ "format": 1 }').profile.appliesTo, undefined);
+  });
+
+  it('takes a place by address in each of its forms', () => {
+    const { profile, problems } = readProfile(
+      '{ "format": 1, "addresses": { "from": 0, "to": 99 }, "locked": [{ "address": 5 }, { "address": 5, "bytes": 3 }, { "address": 5, "length": "0x3" }, { "from": 5, "to": 7 }], "absent": [{ "from": 20, "to": 29 }, { "address": 40, "length": 2 }] }',
+    );
+    assert.deepEqual(problems, []);
+    assert.deepEqual(
+      profile.locked.map(({ place }) => place),
+      [1, 3, 3, 3].map((count) => ({ kind: 'address', address: 5, count })),
+    );
+    assert.deepEqual(profile.absent, [
+      { from: 20, to: 29 },
+      { from: 40, to: 41 },
+    ]);
+  });
+
+  it('takes a line without bytes as a whole, where bytes are balanced, locked or volatile', () => {
+    const { profile, problems } = readProfile(
+      '{ "format": 1, "lines": { "from": 1, "to": 3, "data": { "1": 4, "2": 5, "3": 6 } }, "balance": [{ "line": 1 }], "locked": [{ "line": 2 }], "volatile": [{ "line": 3 }] }',
+    );
+    assert.deepEqual(problems, []);
+    assert.deepEqual(
+      [...profile.balance, ...profile.locked, ...profile.volatile].map(({ place }) => place.count),
+      [4, 5, 6],
+    );
+  });
+
+  it('takes one hazard or a list of them', () => {
+    const read = (hazard: string) =>
       readProfile(
-        `{ ${top}, "totals": [{ "name": "a", "method": "add", "line": 4, "byte": 4, "over": ${over}, "lines": "${lines}" }] }`,
+        `{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {}, "hazard": ${hazard} }] }`,
+      ).profile.options[0]?.hazards;
+    assert.deepEqual(read('"security"'), ['security']);
+    assert.deepEqual(read('["braking", "security"]'), ['braking', 'security']);
+  });
+
+  it('reads no file that is too large and no list that is too long, and says so before anyone gives up', function () {
+    this.timeout(60_000);
+    const large = readProfile(`{ "format": 1, "title": "${'x'.repeat(4 * 1024 * 1024)}" }`);
+    assert.match(say(large.problems[0]?.message as Phrase), /too large/);
+    assert.equal(large.problems[0]?.code, 'profile-unreadable');
+    for (const [key, one, most] of [
+      ['totals', '{"method":"add","label":#}', 1_000],
+      ['options', '{"id":"a#","address":#,"values":{},"needs":[{"option":"b#","in":[1]}]}', 10_000],
+      ['balance', '{"address":#}', 10_000],
+      ['locked', '{"address":#,"length":65535}', 10_000],
+    ] as const) {
+      const all = Array.from({ length: 40_000 }, (_, i) => one.replaceAll('#', String(i)))
+        .join(',')
+        .slice(0, 4_000_000);
+      const whole = all.slice(0, all.lastIndexOf('},{') + 1) || all;
+      const { profile, problems } = readProfile(`{ "format": 1, "${key}": [${whole}] }`);
+      assert.ok(
+        problems.some(({ message }) => /too long/.test(say(message))),
+        key,
       );
-    const { profile, problems } = read('["data", "sums"]', '1-4');
-    assert.deepEqual(profile.totals, []);
-    assert.match(say(problems[0]?.message as Phrase), /covers the sum of the line in which it is stored/);
-    for (const sound of [read('["data"]', '1-4'), read('["data", "sums"]', '1-3')]) {
-      assert.deepEqual([sound.problems.length, sound.profile.totals.length], [0, 1]);
+      assert.ok(profile[key].length <= most);
     }
   });
 

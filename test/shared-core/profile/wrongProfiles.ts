@@ -9,11 +9,21 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ['{ "format": «2» }', /"format" is 1/],
     ['{ "format": 1, «"lockd"»: [] }', /"locked" is probably meant/],
     ['{ "format": 1, «"wheels"»: 4 }', /"wheels" is no key that is known here\./],
-    ['{ "format": 1, "module": 1, «"module"»: 2 }', /"module" stands here twice/],
+    ['{ "format": 1, "module": 1, «"module"»: 2 }', /"module" is given twice/],
     ['{ "format": 1, "module": «70000» }', /from 0 to 65535/],
     ['{ "format": 1, "module": «"0x6G"» }', /from 0 to 65535/],
     ['{ "format": 1, "title": «4» }', /A text in quotes/],
     ['{ "format": 1, "options": «{}» }', /A list/],
+    ['{ "format": 1, "locked": «{ "line": 1, "byte": 1 }» }', /A list/],
+    ['{ "format": 1, "locked": [], «"locked"»: [{ "line": 1, "byte": 1 }] }', /"locked" is given twice/],
+    ['{ "format": 1, "$schema": «1» }', /A text in quotes/],
+    ['{ "format": «1.5» }', /"format" is 1/],
+    ['{ "format": 1, "note": «1» }', /A note is a text, or a list of texts/],
+    ['{ "format": 1, "appliesTo": «{» "note": "any" } }', /"part" or "software" is wanted/],
+    ['{ "format": 1, "appliesTo": { "part": «[]» } }', /list is empty/],
+    ['{ "format": 1, "appliesTo": { "part": «"RB-*"» } }', /A list/],
+    ['{ "format": 1, "appliesTo": { "part": ["RB-*", «" "»] } }', /pattern is empty/],
+    ['{ "format": 1, "appliesTo": { "part": ["RB-*"], «"sofware"»: ["03"] } }', /"software" is probably meant/],
   ],
   'the geometry': [
     [
@@ -26,6 +36,23 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     [
       '{ "format": 1, "lines": { "from": 1, "to": 2, "data": { "1": 6, "2": 6, «"3"»: 6 } } }',
       /none of the lines 1 to 2/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": { "1": 6, "2": 6, «"0x2"»: 7 } } }',
+      /"0x2" is given twice/,
+    ],
+    ['{ "format": 1, "absent": «[]» }', /goes with "addresses"/],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "absent": «[{ "from": 1, "to": 2 }]» }',
+      /goes with "addresses"/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "absent": «[{ "from": 4096, "to": 4099 }, { "address": 4100, "length": 252 }]» }',
+      /All addresses of the image may be missing/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "absent": [{ "from": «"0x1100"», "to": "0x1101" }] }',
+      /from 0x1000 to 0x10FF/,
     ],
     ['{ "format": 1, "addresses": { "from": 0, "to": «"0x1FFFFFFFF"» } }', /from 0 to 4294967295/],
     [
@@ -51,9 +78,69 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
       '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "locked": [{ "line": 1, "byte": 1, «"bytes"»: "2-3" }] }',
       /"byte" and "bytes" do not go together/,
     ],
+    ['{ "format": 1, "locked": [«{» "line": 1 }] }', /"byte" or "bytes" is wanted here: how long/],
     [
-      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "locked": [«{» "line": 1 }] }',
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "options": [«{» "id": "a", "line": 1, "values": {} }] }',
       /"byte" or "bytes" is wanted/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "locked": [{ "address": 4096, "bytes": 2, «"length"»: 2 }] }',
+      /"bytes" and "length" do not go together/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "locked": [{ "address": 4096, «"byte"»: 2 }] }',
+      /"address" and "byte" do not go together/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "locked": [{ "address": 4096, «"to"»: 4100 }] }',
+      /"address" and "to" do not go together/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "locked": [{ "from": 4096, "to": 4100, «"length"»: 5 }] }',
+      /"from" and "length" do not go together/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "locked": [«{» "from": 4096 }] }',
+      /"from" and "to" are both wanted/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "locked": [«{» "to": 4096 }] }',
+      /"from" and "to" are both wanted/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "locked": [{ "from": 4100, "to": «4096» }] }',
+      /"to" is lower than "from"/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "locked": [{ "from": «0», "to": 4 }] }',
+      /in lines: give "line" and "byte" in place of "from"/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "locked": [{ "line": 1, «"length"»: 2 }] }',
+      /"line" and "length" do not go together/,
+    ],
+    ['{ "format": 1, "locked": [{ "address": «"0xFFFFFFFF"», "length": 2 }] }', /this is outside/],
+    ['{ "format": 1, "locked": [{ "from": 0, "to": «"0xFFFFFFFF"» }] }', /at most 1048576/],
+    ['{ "format": 1, "locked": [«{» "byte": 1 }] }', /"line" and "byte" \(or "address"\) are wanted/],
+    [
+      '{ "format": 1, "locked": [«{ "line": 1, "byte": 1 }»], "options": [{ "id": "a", "address": 1, "values": {} }] }',
+      /some places of this profile|Some places of this profile/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "balance": [{ "line": 1, "byte": 2 }, «{ "line": 1 }»] }',
+      /listed already/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {}, "hazard": ["security", "other"] }], "balance": [«{ "line": 1 }»] }',
+      /concerns the security/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "absent": [{ "from": "0x1010", "to": "0x101F" }], "locked": [«{ "from": "0x1018", "to": "0x1020" }»] }',
+      /Addresses 1010–101F may be missing/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "absent": [{ "from": "0x1010", "to": "0x101F" }], "totals": [«{ "method": "add", "bits": 32, "address": "0x100E" }»] }',
+      /Addresses 1010–101F may be missing/,
     ],
     [
       '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "locked": [{ "address": «16» }] }',
@@ -100,8 +187,22 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ],
     [
       '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "lineSum": { "method": "add", "over": ["data", «"data"»] } }',
-      /"data" stands here twice/,
+      /"data" is given twice/,
     ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "lineSum": { "method": "add", "over": «[]» } }',
+      /over "data" at least/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "lineSum": { "method": "add", "labelBytes": «2» } }',
+      /"labelBytes" says nothing here/,
+    ],
+    ['{ "format": 1, "totals": [{ "method": "crc", "model": «"CRC-99/NONE-SUCH"» }] }', /Give "width", "poly"/],
+    [
+      '{ "format": 1, "totals": [{ "method": "crc", "width": 8, "poly": 7, "init": «9007199254740993» }] }',
+      /at most 8 bits/,
+    ],
+    ['{ "format": 1, "totals": [{ "method": "add", «"scael"»: 1 }] }', /"scael" is no key/],
     ['{ "format": 1, "totals": [«{» }] }', /"method" is missing/],
     ['{ "format": 1, "totals": [{ "method": «"sum"» }] }', /"add"/],
     ['{ "format": 1, "totals": [{ "method": "add", "bits": «12» }] }', /One of 8, 16, 24, 32/],
@@ -171,8 +272,33 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ],
     ['{ "format": 1, "totals": [{ "method": "add" }, «{ "method": "xor" }»] }', /stored in the same place/],
     [
-      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "totals": [«{ "name": "a", "method": "add", "line": 1, "byte": 1 }», { "name": "b", "method": "add", "line": 2, "byte": 1 }] }',
-      /"a" → "b" → "a"/,
+      '{ "format": 1, "totals": [{ "method": "add", "label": 5 }, «{ "method": "xor", "line": 5, "byte": 1 }»] }',
+      /stored in the same place/,
+    ],
+    [
+      '{ "format": 1, "totals": [{ "method": "add", "bits": 16, "line": 5, "byte": 1 }, «{ "method": "xor", "line": 5, "byte": 2 }»] }',
+      /stored in the same place/,
+    ],
+    ['{ "format": 1, "totals": [{ "method": "add", "label": «-1» }] }', /A label is a number or a word/],
+    ['{ "format": 1, "totals": [{ "method": "add", "label": «" "» }] }', /A label is a number or a word/],
+    ['{ "format": 1, "totals": [{ "method": "add", "over": «[]» }] }', /sum over nothing/],
+    ['{ "format": 1, "totals": [{ "method": "add", "over": ["data", «"data"»] }] }', /"data" is given twice/],
+    ['{ "format": 1, "totals": [{ "method": "add", "lines": «"1-9007199254740993"» }] }', /Lines are written/],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "totals": [«{ "method": "add", "bits": 16, "address": "0x1000", "over": [{ "from": "0x1000", "to": "0x1001" }] }»] }',
+      /covers nothing/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 2 }, "totals": [«{ "method": "add", "bits": 16, "line": 1, "byte": 1, "lines": 1 }»] }',
+      /covers nothing/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "locked": [{ "line": 1, "bytes": "1-3" }], "totals": [«{ "method": "add", "bits": 16, "line": 1, "byte": 3 }»] }',
+      /some are locked and some are not/,
+    ],
+    [
+      '{ "format": 1, "totals": [«{ "method": "add", "bits": 16, "label": 5 }»], "locked": [{ "line": 5, "byte": 2 }] }',
+      /some are locked and some are not/,
     ],
   ],
   options: [
@@ -206,6 +332,59 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
       '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": { "1": "x", «"0x1"»: "y" } }] }',
       /twice/,
     ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "bits": «"7-4"», "text": "ascii" }] }',
+      /takes whole bytes/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": { "offset": «9007199254740993» } }] }',
+      /too large to be exact/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "bits": "7-4", "values": {}, "hazard": "security" }, «{ "id": "b", "line": 1, "byte": 1, "bits": "3-0", "values": {} }»] }',
+      /share a byte, and one of them concerns the security/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "address": 255, "length": 3, "number": {} }, «{ "id": "b", "address": 257, "values": {}, "hazard": ["security"] }»] }',
+      /same bits/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "bits": «"3..2"», "values": {} }] }',
+      /"7-4" or "3"/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": { «"scael"»: 2 } }] }',
+      /"scale" is probably meant/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bytes": "1-2", "order": «"littel"», "number": {} }] }',
+      /"little" is probably meant/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {}, "hazard": «"Security"» }] }',
+      /"security" is probably meant/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {}, "hazard": ["lighting", «"Security"»] }] }',
+      /"security" is probably meant/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {}, "hazard": ["lighting", «"lighting"»] }] }',
+      /"lighting" is given twice/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {}, "hazard": «[]» }] }',
+      /list is empty/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": { "0": "on", "1": «" ON"» } }] }',
+      /means two things/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "flags": { "0": "on", "1": «"on"» } }] }',
+      /means two things/,
+    ],
+    ['{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": { "0": «" "» } }] }', /words are empty/],
     [
       '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": { "min": 9, "max": «1» } }] }',
       /"max" is lower/,
@@ -243,6 +422,30 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     [
       '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {} }, { "id": "b", "line": 1, "byte": 2, "values": {}, "needs": [«{» "option": "a" }] }] }',
       /"in" is missing/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {} }, { "id": "b", "line": 1, "byte": 2, "values": {}, "needs": [{ "option": "a", "in": «[]» }] }] }',
+      /name the values that are meant/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {} }, { "id": "b", "line": 1, "byte": 2, "values": {}, "needs": [{ "option": "a", "in": [1, «"0x1"»] }] }] }',
+      /"1" is given twice/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {}, "needs": «{ "option": "b", "in": [1] }» }] }',
+      /A list/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {}, "excludes": [{ "option": «"b c"», "in": [1], "profile": "x" }] }] }',
+      /can be no id/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {}, "excludes": [{ "option": "b", "in": [1], "profile": «" "» }] }] }',
+      /path is empty/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {}, "excludes": [{ "option": "b", "in": [1], «"option"»: "c", "profile": "x" }] }] }',
+      /"option" is given twice/,
     ],
     [
       '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "bits": "1-0", "values": {} }, { "id": "b", "line": 1, "byte": 2, "values": {}, "needs": [«{ "option": "a", "in": [4] }»] }] }',

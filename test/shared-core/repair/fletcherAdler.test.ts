@@ -44,7 +44,7 @@ function balanced(spec: SumSpec, run: Uint8Array, at: number, value: number, fro
   return answer;
 }
 
-describe('balancing sums of two with many bytes', () => {
+describe('balancing Fletcher and Adler sums with many bytes', () => {
   it('Adler-32: where four bytes do not suffice, more do; that these are the fewest is not claimed', () => {
     const answer = balanced({ method: 'adler' }, noise(4096), 100, 0x11, 3000, 24);
     assert.ok(answer?.kind === 'solved');

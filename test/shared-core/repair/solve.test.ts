@@ -74,15 +74,15 @@ describe('solving for plain sums', () => {
     const answer = answerFor(Uint8Array.of(0xe5, 0x1a), [0, 1], [[add16, 0x2ffn]]);
     assert.deepEqual(answer, {
       kind: 'impossible',
-      reach: { kind: 'sum', least: -0xffn, most: 0xffn, step: 1n, needed: 0x200n },
+      proof: { kind: 'sum', least: -0xffn, most: 0xffn, step: 1n, needed: 0x200n },
     });
   });
 
   it('says by which steps the bytes can go', () => {
     const words: SumSpec = { ...add16, unit: 2 };
     const answer = answerFor(Uint8Array.of(0x10, 0x00, 0x20, 0x00), [0, 2], [[words, 0x3001n]]);
-    assert.ok(answer?.kind === 'impossible' && answer.reach.kind === 'sum');
-    assert.deepEqual([answer.reach.step, answer.reach.needed], [0x100n, 1n]);
+    assert.ok(answer?.kind === 'impossible' && answer.proof.kind === 'sum');
+    assert.deepEqual([answer.proof.step, answer.proof.needed], [0x100n, 1n]);
   });
 
   it('carries from one place of a unit to the other', () => {
@@ -145,9 +145,9 @@ describe('solving for CRCs', () => {
     );
   });
 
-  it('says how many dimensions of a CRC the free bits reach', () => {
+  it('says the rank of the free bits under a CRC', () => {
     const answer = answerFor(new Uint8Array(9), [1, 7], [[crcSpec('CRC-32/ISO-HDLC'), 0xcbf43926n]]);
-    assert.deepEqual(answer, { kind: 'impossible', reach: { kind: 'rank', rank: 16, width: 32 } });
+    assert.deepEqual(answer, { kind: 'impossible', proof: { kind: 'rank', rank: 16, width: 32 } });
   });
 
   it('balances a CRC and a plain sum at once', () => {
@@ -198,7 +198,7 @@ describe('solving for bytes of which some bits may change', () => {
       [1, 0x07],
     ]);
     // The first byte would have to grow by 1E, twice what it can.
-    assert.deepEqual(growing(30n, 60n), { kind: 'impossible', reach: { kind: 'tried' } });
+    assert.deepEqual(growing(30n, 60n), { kind: 'impossible', proof: { kind: 'tried' } });
   });
 });
 

@@ -1,5 +1,4 @@
-import { type HeaderRow, headersOf } from '../../../../shared-core/src/index.js';
-import { fileName } from '../../uri.js';
+import { fileName, type HeaderRow, headersOf } from '../../../../shared-core/src/index.js';
 import type { Choice, CompletionPlace } from './place.js';
 
 /** Headers that are the same in all modules of a vehicle, and those that are the same in all dumps of a module. */
@@ -14,8 +13,8 @@ export async function headerValueChoices({ session, explained, position, row }: 
   if (![...OF_VEHICLE, ...OF_MODULE, ...TAGS].includes(name)) return [];
   const names = TAGS.includes(name) ? TAGS : [name];
   const from = new Map<string, string>();
-  for (const { file, profileFile, dump } of await session.unsealed()) {
-    if (file === explained.uri || (OF_MODULE.includes(name) && profileFile !== explained.profileUri)) continue;
+  for (const { file, profileFile, dump } of await session.files.unsealed()) {
+    if (file === explained.file || (OF_MODULE.includes(name) && profileFile !== explained.profileFile)) continue;
     for (const { header } of headersOf(dump)) {
       if (!names.includes(header.name)) continue;
       for (const value of TAGS.includes(name) ? header.value.split(/\s+/) : [header.value])

@@ -7,11 +7,12 @@ import {
   optionWidth,
   type Profile,
   readProfile,
+  resolveUri,
   tooDeep,
+  valueIn,
 } from '../../../../shared-core/src/index.js';
 import type { JsonSnapshot } from '../../documents.js';
 import type { Session } from '../../session.js';
-import { resolveUri } from '../../uri.js';
 import { pathsFrom } from './paths.js';
 
 /** One thing to choose in a profile or a retrofit: a JSON value or key, in quotes where it needs them. */
@@ -39,14 +40,14 @@ export async function jsonChoices(
   const choose = (found: readonly Omit<JsonChoice, 'start' | 'end'>[]) =>
     found.map((choice) => ({ ...choice, ...span }));
   const files = async () => {
-    const { profiles } = await session.workspace();
+    const { profiles } = await session.list();
     return choose(
       pathsFrom(uri, profiles).map(({ path, uri: file }) => ({ label: path, json: JSON.stringify(path), file })),
     );
   };
   const root: unknown = parse(text, [], { allowTrailingComma: true });
   const profileAt = async (path: unknown): Promise<Profile | undefined> =>
-    typeof path === 'string' ? (await session.readProfileOf(resolveUri(uri, path)))?.profile : undefined;
+    typeof path === 'string' ? valueIn(await session.files.readProfile(resolveUri(uri, path)))?.profile : undefined;
 
   if (kind === 'retrofit') {
     if (matches(location, ['changes', '*', 'profile'])) return files();

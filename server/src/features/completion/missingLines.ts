@@ -1,4 +1,5 @@
 import {
+  backupDump,
   bytesOf,
   contentOf,
   type Dump,
@@ -8,8 +9,10 @@ import {
   lineWriter,
   type Phrase,
   phrase,
+  protectedPlaces,
   totalLine,
   type WantedLine,
+  whyNotWritable,
 } from '../../../../shared-core/src/index.js';
 import type { Analysis } from '../../session.js';
 import type { Choice, CompletionPlace } from './place.js';
@@ -43,14 +46,22 @@ function missingLines({ dump, backup }: Analysis, row: number): Offered[] {
   const above = lastLabelBefore(dump, row);
   const behind = dump.layout.missing.filter((label) => label > above);
   const write = lineWriter(dump);
-  if (write === undefined) return [];
+  if (write === undefined || whyNotWritable(dump) !== undefined) return [];
   const labels = [...behind, ...dump.layout.missing.filter((label) => label <= above)].slice(0, MOST_LINES);
-  return labels.map((label): Offered => {
+  const own = backupDump(dump, backup);
+  return labels.flatMap((label): Offered | readonly [] => {
     const count = dataCountOf(dump, label) ?? 0;
-    const saved = backup.kind === 'read' ? dataIn(backup.dump, label, count) : undefined;
+    // What must not be changed may only be what the sealed backup holds.
+    const from = own?.sealHolds === true || !holdsProtected(dump, label) ? own : undefined;
+    const saved = from && dataIn(from, label, count);
+    if (saved === undefined && holdsProtected(dump, label)) return [];
     const line = write(label, saved ?? new Uint8Array(count));
     return { line, words: saved === undefined ? phrase('all bytes 00') : phrase('as in the backup') };
   });
+}
+
+function holdsProtected({ profile }: Dump, label: number): boolean {
+  return protectedPlaces(profile).some(({ place }) => place.kind === 'line' && place.line === label);
 }
 
 function dataIn({ layout, rows }: Dump, label: number, count: number): Uint8Array | undefined {

@@ -1,26 +1,28 @@
 import {
   bindText,
   EMPTY_PROFILE,
+  fileName,
   type HeaderName,
   headerValue,
   listed,
   phrase,
+  relativePath,
+  valueIn,
 } from '../../../../shared-core/src/index.js';
 import type { Session } from '../../session.js';
-import { fileName, relativePath } from '../../uri.js';
 import type { Choice, CompletionPlace } from './place.js';
 
 /** Profiles after `@profile`, dumps after `@backup`: the files of the workspace, those that go by a like name first. */
 export async function pathChoices({ session, explained, position, row }: CompletionPlace): Promise<Choice[]> {
   if (row.kind !== 'header' || position.character <= row.nameSpan.end) return [];
   if (row.name !== 'profile' && row.name !== 'backup') return [];
-  const { profiles, dumps } = await session.workspace();
+  const { profiles, dumps } = await session.list();
   const { start, end } = row.valueSpan;
   const span =
     position.character >= start
       ? { row: position.line, start, end: Math.max(end, position.character) }
       : { row: position.line, start: position.character, end };
-  return pathsFrom(explained.uri, row.name === 'profile' ? profiles : dumps).map(({ path, uri }) => ({
+  return pathsFrom(explained.file, row.name === 'profile' ? profiles : dumps).map(({ path, uri }) => ({
     label: path,
     text: path,
     span,
@@ -44,10 +46,10 @@ export function pathsFrom(from: string, to: readonly string[]): readonly { path:
 
 /** Of which module a profile is, or of which vehicle a dump. */
 export async function aboutFile(session: Session, uri: string): Promise<string | undefined> {
-  if (uri.endsWith('.json')) return (await session.readProfileOf(uri))?.profile.title;
-  const text = await session.readText(uri);
-  if (text === undefined) return undefined;
-  const dump = bindText(fileName(uri), text, EMPTY_PROFILE);
+  if (uri.endsWith('.json')) return valueIn(await session.files.readProfile(uri))?.profile.title;
+  const text = await session.files.readText(uri);
+  if (!text.ok) return undefined;
+  const dump = bindText(fileName(uri), text.value, EMPTY_PROFILE);
   const said = (['vehicle', 'vin', 'taken'] as const).flatMap((name: HeaderName) => headerValue(dump, name) ?? []);
   const seal = headerValue(dump, 'seal') === undefined ? phrase('Not sealed.') : phrase('Sealed.');
   return session.say(listed([seal, ...said], ' · '));

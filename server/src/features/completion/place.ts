@@ -1,5 +1,5 @@
 import type { Position } from 'vscode-languageserver';
-import type { Row, RowSpan } from '../../../../shared-core/src/index.js';
+import type { Row, RowSpan, TextEdit } from '../../../../shared-core/src/index.js';
 import type { Analysis, Session } from '../../session.js';
 
 /** Where in a dump something is to be completed. */
@@ -22,6 +22,8 @@ export interface Choice {
   readonly text: string;
   readonly filter?: string;
   readonly span: RowSpan;
+  /** Edits elsewhere that go with it. */
+  readonly also?: readonly TextEdit[];
   readonly kind: 'keyword' | 'file' | 'value' | 'line';
   /** Offers what comes next as soon as this is chosen. */
   readonly continues?: boolean;

@@ -1,3 +1,4 @@
+import { writesFor } from '../../actions/settings.js';
 import { maskOf } from '../../base/bits.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { OptionSearch } from '../../learn/findOption/findOption.js';
@@ -5,15 +6,14 @@ import { posterior } from '../../learn/findOption/nextDump.js';
 import { type OptionPlace, valueAt } from '../../learn/findOption/partitions.js';
 import type { OptionCandidate } from '../../learn/findOption/rank.js';
 import { expectedGain } from '../../learn/statistics/information.js';
-import { afterWrites } from '../../model/byteWrite.js';
 import { type Cell, presentCells, wholePlace } from '../../model/cell.js';
 import { bind, type Dump } from '../../model/dump.js';
+import { changeDump } from '../../model/gate.js';
 import { readOption } from '../../model/optionReading.js';
 import { wrongTotals } from '../../model/totalReading.js';
 import { caution, hazardInWords } from '../../options/hazard.js';
 import { overlap } from '../../profile/places.js';
 import type { Option, Place } from '../../profile/profile.js';
-import { setOptions } from '../setOptions.js';
 
 /** One place set to the value that cars with the equipment have, all sums kept right, and nothing else. */
 export interface Trial {
@@ -141,9 +141,12 @@ function prepare(
     return { tried, refused: phrase('sums of this dump are wrong already; right them first') };
   const forbidden = whyForbidden(dump, option);
   if (forbidden !== undefined) return { tried, refused: forbidden };
-  const repair = setOptions(before, [{ option, raw }]);
-  if (repair.kind === 'refused') return { tried, refused: repair.why };
-  return { tried, before, after: afterWrites(before, repair.writes), cautions: cautionsAt(dump, cells, option) };
+  const repair = writesFor(before, [{ option, raw }], { totals: 'keep' });
+  if (!repair.ok) return { tried, refused: repair.why };
+  // The sheet is a proposal on paper: it may start from a sealed backup, and says itself what to make sure of.
+  const changed = changeDump(before, repair.value, { elsewhere: true, unconfirmed: true });
+  if (!changed.ok) return { tried, refused: changed.why };
+  return { tried, before, after: changed.value.after, cautions: cautionsAt(dump, cells, option) };
 }
 
 /** The place as an option: its values are those that mark each group at the candidate, or at a place that moves with it. */

@@ -2,6 +2,7 @@ import type { ByteOrder } from '../../base/number.js';
 import { valueOver } from '../../checksum/checksum.js';
 import { CRC_NAMES, crcModel } from '../../checksum/crcCatalogue.js';
 import { checksumOf, type SumSpec } from '../../checksum/registry.js';
+import { sumsWithoutConstant } from '../../checksum/variants.js';
 import type { Steps } from '../steps.js';
 import type { Sample } from './line.js';
 
@@ -93,12 +94,7 @@ function xorTemplates(width: number, order: ByteOrder): Template[] {
 
 /** Sums without a constant of their own. */
 function fixedTemplates(width: number, order: ByteOrder): Template[] {
-  const bits = 8 * width;
-  const specs: SumSpec[] = [];
-  if (bits === 8 || bits === 16 || bits === 32) specs.push({ method: 'add-end-around', bits, order });
-  if (bits === 16 || bits === 32) specs.push({ method: 'fletcher', bits, order });
-  if (bits === 32) specs.push({ method: 'adler' });
-  return specs.map((spec) => fixed(spec, order, bits > 8, 3));
+  return sumsWithoutConstant(8 * width, order).map((spec) => fixed(spec, order, goesByPlace(spec), 3));
 }
 
 /** Polynomial and directions of a CRC, without its constants. */
@@ -133,6 +129,12 @@ export function crcTemplate(width: number, division: Division, order: ByteOrder,
     residual: ({ run, stored }) => stored ^ valueOver(checksum, run),
     specOf: (xorout) => ({ ...plain, xorout }),
   };
+}
+
+/** Whether a byte counts differently in another place of the run. */
+function goesByPlace(spec: SumSpec): boolean {
+  const checksum = checksumOf(spec);
+  return valueOver(checksum, Uint8Array.of(1, 0)) !== valueOver(checksum, Uint8Array.of(0, 1));
 }
 
 function fixed(spec: SumSpec, order: ByteOrder, sensitive: boolean, cost: number): Template {

@@ -5,27 +5,27 @@ import { infeasibilityProof } from './infeasibility.js';
 import { type Lifted, lift } from './lift.js';
 import { type Answer, type Budget, type Change, gcd, isModular, type Outcome, type System, spend } from './system.js';
 
-const STEPS_PER_WAY = 4;
+const STEPS_PER_BRANCH = 4;
 
-/** One step of the search: a class of bytes, and what its growth must leave for the classes after it. */
+/** One level of the search tree: a class of bytes, and for each equation the modulus that the later classes leave open. */
 interface Level {
   readonly class: EqualWeightClass;
   readonly equations: readonly { readonly weight: bigint; readonly modulus: bigint }[];
 }
 
 /**
- * Sums that add, over bytes of which many count alike: plain sums of any unit, all of whose bytes at the same place of
- * a unit are one class. Only the growth of each class matters, so there is no search over bytes, and any number of
- * them may change. Each class can only grow by what the rest can still put right, which leaves few ways to go.
+ * Solves plain sums over whole bytes. Bytes of equal weight form a class (in a sum of units: all bytes at the same place
+ * of a unit), and only the growth of each class is branched on, so that any number of bytes may change. A growth must
+ * leave a rest that the later classes can still bring about, and may not use more bytes than the best answer so far.
  *
- * Undefined where the system is not of this kind, or there would be too many ways.
+ * Undefined where the system is not of this kind, or has too many branches.
  */
 export function solveByBranchAndBound(system: System, budget: Budget): Answer | undefined {
   if (!system.equations.every(isModular) || system.free.some(({ mask }) => mask !== 0xff)) return undefined;
   const classes = equalWeightClasses(system);
   const lifted = lift(system, classes);
   const levels = levelsOf(classes, lifted);
-  if (STEPS_PER_WAY * waysThrough(levels) * lifted.accepted.length > budget.steps) return undefined;
+  if (STEPS_PER_BRANCH * leavesOf(levels) * lifted.accepted.length > budget.steps) return undefined;
   return search(system, levels, lifted.accepted, budget);
 }
 
@@ -34,19 +34,19 @@ function levelsOf(classes: readonly EqualWeightClass[], { moduli }: Lifted): rea
     class: own,
     equations: moduli.map((modulus, e) => ({
       weight: own.weights[e] as bigint,
-      // What later classes can make of this sum are multiples of this number.
+      // The later classes can move this sum by multiples of this number only.
       modulus: classes.slice(i + 1).reduce((sum, later) => gcd(sum, later.weights[e] as bigint), modulus),
     })),
   }));
 }
 
-/** About how many growths of classes are looked at for one outcome. */
-function waysThrough(levels: readonly Level[]): number {
-  return levels.reduce((ways, { class: { down, up }, equations }) => {
+/** Estimates how many leaves the search tree has for one outcome. */
+function leavesOf(levels: readonly Level[]): number {
+  return levels.reduce((leaves, { class: { down, up }, equations }) => {
     const steps = equations.map(({ weight, modulus }) =>
       modulus === 0n ? Number.POSITIVE_INFINITY : Number(modulus / gcd(weight, modulus)),
     );
-    return ways * (1 + (down + up) / Math.max(1, ...steps));
+    return leaves * (1 + (down + up) / Math.max(1, ...steps));
   }, 1);
 }
 
@@ -88,7 +88,7 @@ function search(system: System, levels: readonly Level[], accepted: readonly Out
       for (let growth = from; step > 0 ? growth <= to : growth >= to; growth += step) {
         const used = bytes + level.class.bytesFor(growth);
         if (best !== undefined && used > best.bytes) break;
-        if (!spend(budget, STEPS_PER_WAY)) return false;
+        if (!spend(budget, STEPS_PER_BRANCH)) return false;
         growths[at] = growth;
         const rest = left.map((value, e) => value - (level.equations[e]?.weight ?? 0n) * BigInt(growth));
         if (!descend(at + 1, rest, used)) return false;
@@ -102,11 +102,11 @@ function search(system: System, levels: readonly Level[], accepted: readonly Out
     return { kind: 'solved', change: changeOf(best.growths), unique: whole && solutions === 1, fewest: whole };
   }
   return whole
-    ? { kind: 'impossible', reach: infeasibilityProof(system) ?? { kind: 'tried' } }
+    ? { kind: 'impossible', proof: infeasibilityProof(system) ?? { kind: 'tried' } }
     : { kind: 'gave-up', size: 0 };
 }
 
-/** The growths of a residue class within the room of the bytes: from nothing upwards, then downwards. */
+/** The growths in a residue class within the room of the bytes: from 0 upwards, then downwards. */
 function walks({ value, modulus }: Residue, { down, up }: EqualWeightClass) {
   if (modulus === 0n) {
     const only = value >= BigInt(-down) && value <= BigInt(up) ? [Number(value)] : [];

@@ -2,7 +2,7 @@ import type { Gf2Matrix } from './gf2Matrix.js';
 import { type Budget, spend } from './system.js';
 import { emptyXorBasis, insert, isZero, reduce } from './xorBasis.js';
 
-/** A way to flip bits of chosen bytes that fulfils all binary equations: byte `i` of `flips` belongs to `chosen[i]`. */
+/** Takes flips of chosen bytes that fulfil all binary equations: byte `i` of `flips` belongs to `chosen[i]`. */
 export type Visit = (chosen: readonly number[], flips: Int32Array, outcome: number) => void;
 
 /** The flips of the byte at `place` among the chosen ones. */
@@ -11,27 +11,27 @@ export function flipsAt(flips: Int32Array, place: number): number {
 }
 
 /**
- * Gaussian elimination over GF(2) for every set of `size` of the `candidates`, in order. Sets share the work for the
- * bytes they begin with. Every solution of every set is visited, also those that leave some of its bytes as they are;
- * false where the budget was used up before.
+ * Gaussian elimination over GF(2) for every set of `size` of the `candidates`, in order. Sets with the same first bytes
+ * share that work. Every solution of every set is visited, also those that leave some of its bytes unchanged; false
+ * where the budget was used up before.
  */
 export function visitSolutions(
-  columns: Gf2Matrix,
+  matrix: Gf2Matrix,
   candidates: readonly number[],
   size: number,
   budget: Budget,
   visit: Visit,
 ): boolean {
-  const { words, outcomes, masks, vectors } = columns;
+  const { words, outcomes, masks, vectors } = matrix;
   const extra = Math.ceil(size / 4);
   const basis = emptyXorBasis(words, extra, 8 * size);
   const { stride } = basis;
   const chosen: number[] = [];
   const kernel: Int32Array[] = [];
   const vector = new Int32Array(stride);
-  /** What is left of each target after the bytes chosen so far, one list for each depth. */
+  /** Each target reduced by the bytes chosen so far, one list for each depth. */
   const left = Array.from({ length: size + 1 }, () => new Int32Array(outcomes * stride));
-  for (let i = 0; i < outcomes; i++) left[0]?.set(columns.targets.subarray(i * words, (i + 1) * words), i * stride);
+  for (let i = 0; i < outcomes; i++) left[0]?.set(matrix.targets.subarray(i * words, (i + 1) * words), i * stride);
 
   function add(index: number, place: number): void {
     const own = vectors[index] as Int32Array;
@@ -76,7 +76,7 @@ export function visitSolutions(
   return descend(0, 0);
 }
 
-/** Turns one solution into each other in turn, by one member of the kernel a step (a Gray code). */
+/** Visits all solutions, one member of the kernel apart at each step (a Gray code). */
 function visitCoset(flips: Int32Array, kernel: readonly Int32Array[], budget: Budget, visit: () => void): boolean {
   visit();
   for (let step = 1; step < 2 ** kernel.length; step++) {

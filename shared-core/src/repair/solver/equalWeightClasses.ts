@@ -1,22 +1,22 @@
 import { signed } from './infeasibility.js';
 import type { Change, FreeByte, System } from './system.js';
 
-/** Bytes that count alike in every sum: only their growth together matters. */
+/** Bytes of equal weight in every equation: only the sum of their growths matters. */
 export interface EqualWeightClass {
-  /** What growing by 1 adds to each equation, as the number nearest to 0. */
+  /** What a growth of 1 adds to each equation, as the residue nearest to 0. */
   readonly weights: readonly bigint[];
   /** How far all of them together can fall and rise. */
   readonly down: number;
   readonly up: number;
   /** The fewest bytes that can take up a growth; infinite where not even all can. */
   readonly bytesFor: (growth: number) => number;
-  /** That growth over the fewest bytes, all going the same way, which is the smallest change. */
+  /** That growth spread over the fewest bytes, all in one direction, which is the smallest change. */
   readonly changeOf: (growth: number) => Change;
-  /** Whether the fewest bytes can take it up in one way only. */
+  /** Whether there is only one way for the fewest bytes to take it up. */
   readonly isOnlyWay: (growth: number) => boolean;
 }
 
-/** The free bytes of a system of congruences by their weights, light ones first: what they leave is what heavy ones can do. */
+/** The free bytes of a system of congruences by their weights, light ones first, so that the heavy ones take what is left. */
 export function equalWeightClasses({ free, equations }: System): readonly EqualWeightClass[] {
   const members = new Map<string, { readonly weights: readonly bigint[]; readonly indexes: number[] }>();
   for (const index of free.keys()) {
@@ -31,34 +31,30 @@ export function equalWeightClasses({ free, equations }: System): readonly EqualW
     weights.reduce((sum, weight) => sum + (weight < 0n ? -weight : weight), 0n);
   return [...members.values()]
     .sort((a, b) => (heaviness(a.weights) < heaviness(b.weights) ? -1 : 1))
-    .map(({ weights, indexes }) => growthClass(free, weights, indexes));
+    .map(({ weights, indexes }) => classOf(free, weights, indexes));
 }
 
-function growthClass(
-  free: readonly FreeByte[],
-  weights: readonly bigint[],
-  indexes: readonly number[],
-): EqualWeightClass {
+function classOf(free: readonly FreeByte[], weights: readonly bigint[], indexes: readonly number[]): EqualWeightClass {
   const valueAt = (index: number) => (free[index] as FreeByte).value;
   const falling = direction(indexes, valueAt);
   const rising = direction(indexes, (index) => 255 - valueAt(index));
-  const way = (growth: number) => (growth < 0 ? falling : rising);
+  const directionOf = (growth: number) => (growth < 0 ? falling : rising);
   return {
     weights,
     down: falling.room,
     up: rising.room,
-    bytesFor: (growth) => way(growth).bytesFor(Math.abs(growth)),
-    isOnlyWay: (growth) => way(growth).isOnlyWay(Math.abs(growth)),
+    bytesFor: (growth) => directionOf(growth).bytesFor(Math.abs(growth)),
+    isOnlyWay: (growth) => directionOf(growth).isOnlyWay(Math.abs(growth)),
     changeOf: (growth) =>
-      way(growth)
+      directionOf(growth)
         .spread(Math.abs(growth))
         .map(({ index, amount }) => ({ index, value: valueAt(index) + Math.sign(growth) * amount })),
   };
 }
 
-/** The bytes of a class going one way. */
+/** The bytes of a class as they rise, or as they fall. */
 function direction(indexes: readonly number[], room: (index: number) => number) {
-  // The bytes with the most room first give the fewest; among equal ones the order of preference stays.
+  // Bytes with the most room come first, so that the fewest are used; equal ones stay in the order of preference.
   const order = [...indexes].sort((a, b) => room(b) - room(a));
   const sums = [0];
   for (const index of order) sums.push((sums.at(-1) as number) + room(index));
@@ -79,11 +75,11 @@ function direction(indexes: readonly number[], room: (index: number) => number) 
       const bytes = bytesFor(amount);
       if (bytes === 0) return true;
       const next = order[bytes] === undefined ? -1 : room(order[bytes] as number);
-      // One byte alone: whether a second could do it as well. Several: where one has room left, another can give to it.
+      // Of one byte: no second has as much room. Of several: all are full, else one could give to another.
       return bytes === 1 ? next < amount : sums[bytes] === amount && next < room(order[bytes - 1] as number);
     },
     spread: (amount: number) => {
-      // A byte that can take all of it needs no other: then the first one does, in the order of preference.
+      // Where one byte can take all of it, the first such byte in the order of preference does.
       const alone = bytesFor(amount) === 1 ? indexes.find((index) => room(index) >= amount) : undefined;
       if (alone !== undefined) return [{ index: alone, amount }];
       let left = amount;

@@ -1,44 +1,43 @@
 import { solveCongruence } from './congruence.js';
 import { type Budget, type Change, isModular, type ModularSum, type System, spend } from './system.js';
 
-/** Bytes that are looked at; pairs of them are tried, so that twice as many take four times as long. */
+/** The most bytes that are looked at: pairs of them are tried, so that twice as many take four times as long. */
 const MOST_BYTES = 64;
 
-/** Bytes count in two ways at most in Fletcher's sum of two-byte units, and in one way in the others. */
-const MOST_KINDS = 2;
+/** The first sum has two weights at most: one for each byte of a unit of Fletcher-32, a single one elsewhere. */
+const MOST_WEIGHTS = 2;
 
-/** More whole numbers that leave the wanted residue are not tried, nor more accepted outcomes. */
+/** The most whole numbers of a residue class, and the most accepted outcomes, that are tried. */
 const MOST_CANDIDATES = 16;
 const MOST_OUTCOMES = 256;
 
 /**
- * Some change that brings a sum of two right (Fletcher, Adler), of however many bytes, where a search for the fewest has
- * come to its end without one. All bytes used count alike in the first sum, so that what one rises by another can fall
- * by: each such pair moves the second sum by what lies between their places, and leaves the first as it is.
+ * Finds some change, of any number of bytes, that brings a Fletcher or Adler sum right, after the search for the fewest
+ * bytes gave up. The bytes used have equal weight in the first sum: where one rises by what another falls by, the first
+ * sum stays and the second moves by the distance between their places.
  *
- * `none` where the bytes cannot reach both sums together, whatever they hold; undefined where none is found so, and there
- * may be one all the same.
+ * `none` where no values of the bytes can give both sums; undefined where none was found, though there may be one.
  */
 export function someFletcherAdler(system: System, budget: Budget): Change | 'none' | undefined {
   const [first, second, ...more] = system.equations;
   if (first === undefined || second === undefined || more.length > 0) return undefined;
   if (!isModular(first) || !isModular(second) || first.modulus !== second.modulus) return undefined;
-  for (const members of alikeBytes(system, first)) {
-    const change = changeOfAlike(system, first, second, members, budget);
+  for (const members of equalWeightBytes(system, first)) {
+    const change = changeOfEqualWeights(system, first, second, members, budget);
     if (change === 'none' ? members.length === system.free.length : change !== undefined) return change;
   }
   return undefined;
 }
 
-/** The same with bytes that count alike in the first sum. */
-function changeOfAlike(
+/** The same with bytes of equal weight in the first sum. */
+function changeOfEqualWeights(
   system: System,
   first: ModularSum,
   second: ModularSum,
   members: readonly number[],
   budget: Budget,
 ): Change | 'none' | undefined {
-  // Both sums are told in what one of these bytes counts in the first, so that places next to each other are 1 apart.
+  // Both sums are measured in units of the weight in the first, so that neighbouring places are 1 apart.
   const weight = first.weights[members[0] as number] as bigint;
   const inUnits = (value: bigint) => solveCongruence(weight, value, first.modulus)?.value;
   if (inUnits(1n) === undefined) return undefined;
@@ -47,21 +46,21 @@ function changeOfAlike(
     const value = system.free[index]?.value ?? 0;
     return { index, value, place: signedPlace(inUnits(second.weights[index] as bigint) ?? 0n, modulus) };
   });
-  let mayBe = system.accepted.length > MOST_OUTCOMES;
+  let isOpen = system.accepted.length > MOST_OUTCOMES;
   for (const outcome of system.accepted.slice(0, MOST_OUTCOMES)) {
     const residue = Number(inUnits(outcome[1] as bigint) ?? 0n);
     for (const rise of wholeNumbers(inUnits(outcome[0] as bigint), modulus, bytes)) {
       if (!reaches(bytes, rise, residue, modulus)) continue;
-      mayBe = true;
+      isOpen = true;
       const change = changeFor(bytes, rise, residue, modulus, budget);
       if (change === 'used-up') return undefined;
       if (change !== undefined && system.verifies?.(change) !== false) return change;
     }
   }
-  return mayBe ? undefined : 'none';
+  return isOpen ? undefined : 'none';
 }
 
-/** Whether a number of a residue class lies between the least and the most that a rise can make of the second sum. */
+/** Whether some number of a residue class is between the least and the most that the second sum can move by with a rise. */
 function reaches(bytes: readonly Member[], rise: number, residue: number, modulus: number): boolean {
   const byPlace = [...bytes].sort((a, b) => a.place - b.place);
   const low = filled(byPlace, rise);
@@ -69,7 +68,7 @@ function reaches(bytes: readonly Member[], rise: number, residue: number, modulu
   return low + ((((residue - low) % modulus) + modulus) % modulus) <= high;
 }
 
-/** The second sum where all bytes have fallen as far as they can, and then the first ones rise as far as the rise allows. */
+/** The move of the second sum where all bytes fall to 0, and then the first ones rise as far as the rise allows. */
 function filled(bytes: readonly Member[], rise: number): number {
   let left = bytes.reduce((sum, { value }) => sum + value, rise);
   let sum = 0;
@@ -84,12 +83,12 @@ function filled(bytes: readonly Member[], rise: number): number {
 interface Member {
   readonly index: number;
   readonly value: number;
-  /** What a rise by 1 adds to the second sum. */
+  /** What a rise of 1 adds to the second sum. */
   readonly place: number;
 }
 
-/** The free bytes that count alike in the first sum, the first of each kind, the most numerous kinds first. */
-function alikeBytes({ free }: System, { weights }: ModularSum): readonly (readonly number[])[] {
+/** The free bytes by their weight in the first sum, the most numerous first. */
+function equalWeightBytes({ free }: System, { weights }: ModularSum): readonly (readonly number[])[] {
   const groups = new Map<bigint, number[]>();
   for (const [index, { mask }] of free.entries()) {
     if (mask !== 0xff) continue;
@@ -99,7 +98,7 @@ function alikeBytes({ free }: System, { weights }: ModularSum): readonly (readon
   return [...groups.values()]
     .filter(({ length }) => length > 1)
     .sort((a, b) => b.length - a.length)
-    .slice(0, MOST_KINDS)
+    .slice(0, MOST_WEIGHTS)
     .map((group) => group.slice(0, MOST_BYTES));
 }
 
@@ -108,7 +107,7 @@ function signedPlace(units: bigint, modulus: number): number {
   return weight > modulus / 2 ? weight - modulus : weight;
 }
 
-/** Whole numbers that leave a residue, as far as the bytes can rise or fall together, nearest to 0 first. */
+/** The whole numbers of a residue class that the bytes can rise or fall by together, nearest to 0 first. */
 function wholeNumbers(residue: bigint | undefined, modulus: number, bytes: readonly Member[]): readonly number[] {
   if (residue === undefined) return [];
   // At most 64 bytes rise by at most 16,320, so that of a modulus of 255 there are many, of the larger ones at most one.
@@ -130,7 +129,7 @@ function nearest(residue: number, modulus: number, to: number): readonly number[
   );
 }
 
-/** The change of the fewest bytes that is found from any byte that takes the rise first. */
+/** The change of the fewest bytes among those that are found with each byte in turn taking the rise first. */
 function changeFor(
   bytes: readonly Member[],
   rise: number,
@@ -168,7 +167,7 @@ function spread(bytes: readonly Member[], rise: number, start: number): readonly
   return growth;
 }
 
-/** Moves the second sum by `distance` in pairs, one byte rising by what another falls by; undefined where that does not come out. */
+/** Moves the second sum by `distance` in pairs, one byte rising by what another falls by; undefined where that fails. */
 function shifted(bytes: readonly Member[], growth: readonly number[], distance: number): readonly number[] | undefined {
   const grown = [...growth];
   let left = distance;
@@ -189,7 +188,7 @@ interface Step {
   readonly moves: number;
 }
 
-/** The pair that leaves least to do; of several, the one that changes fewer bytes anew. */
+/** The pair that leaves the shortest distance; of several, the one that changes fewer bytes that were unchanged. */
 function bestPair(bytes: readonly Member[], grown: readonly number[], left: number): Step | undefined {
   let best: Step | undefined;
   let fewest = 3;
@@ -201,11 +200,11 @@ function bestPair(bytes: readonly Member[], grown: readonly number[], left: numb
       if (apart === 0 || apart > 0 !== left > 0) continue;
       const by = Math.min(room, (bytes[down] as Member).value + (grown[down] as number), Math.floor(left / apart));
       if (by <= 0) continue;
-      const anew = (grown[up] === 0 ? 1 : 0) + (grown[down] === 0 ? 1 : 0);
+      const added = (grown[up] === 0 ? 1 : 0) + (grown[down] === 0 ? 1 : 0);
       const gain = Math.abs(by * apart) - Math.abs(best?.moves ?? 0);
-      if (gain < 0 || (gain === 0 && anew >= fewest)) continue;
+      if (gain < 0 || (gain === 0 && added >= fewest)) continue;
       best = { up, down, by, moves: by * apart };
-      fewest = anew;
+      fewest = added;
     }
   }
   return best;

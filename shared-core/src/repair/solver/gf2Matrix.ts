@@ -1,7 +1,7 @@
 import { type FreeByte, isBinary, type System } from './system.js';
 import { emptyXorBasis, insert, isZero, reduce, type XorBasis } from './xorBasis.js';
 
-/** The binary equations of a system as vectors: what each free bit does, and what is wanted. */
+/** The binary equations of a system as vectors over GF(2): the effect of each free bit, and the wanted outcomes. */
 export interface Gf2Matrix {
   readonly words: number;
   /** For each free byte the bits that may be flipped. */
@@ -31,21 +31,21 @@ export function gf2MatrixOf(system: System): Gf2Matrix {
   return { words: 2 * binary.length, masks, vectors, targets, outcomes: system.accepted.length };
 }
 
-/** What all free bits together can do. */
+/** The span of all free bits together. */
 export interface Span {
   readonly rank: number;
-  /** Bits of the sums, where all of them count. */
+  /** How many bits of the sums are ever set, which is the most that the rank can be. */
   readonly width: number;
-  readonly reachesTarget: boolean;
-  /** The first bytes that suffice to reach a target; all that add anything where none is reached. */
+  readonly spansTarget: boolean;
+  /** The first bytes whose bits span a target; all that add to the rank where no target is spanned. */
   readonly firstBytes: readonly number[];
 }
 
-export function spanOf(columns: Gf2Matrix): Span {
-  const { words, vectors, masks } = columns;
+export function spanOf(matrix: Gf2Matrix): Span {
+  const { words, vectors, masks } = matrix;
   const basis = emptyXorBasis(words, 0, 32 * words);
   const firstBytes: number[] = [];
-  let reached = reaches(columns, basis);
+  let isSpanned = spansTarget(matrix, basis);
   for (const [index, own] of vectors.entries()) {
     const before = basis.count;
     for (let bit = 0; bit < 8; bit++) {
@@ -54,14 +54,14 @@ export function spanOf(columns: Gf2Matrix): Span {
       reduce(basis, vector, 0);
       insert(basis, vector);
     }
-    if (basis.count === before || reached) continue;
+    if (basis.count === before || isSpanned) continue;
     firstBytes.push(index);
-    reached = reaches(columns, basis);
+    isSpanned = spansTarget(matrix, basis);
   }
-  return { rank: basis.count, width: widthOf(columns), reachesTarget: reached, firstBytes };
+  return { rank: basis.count, width: widthOf(matrix), spansTarget: isSpanned, firstBytes };
 }
 
-function reaches({ targets, outcomes, words }: Gf2Matrix, basis: XorBasis): boolean {
+function spansTarget({ targets, outcomes, words }: Gf2Matrix, basis: XorBasis): boolean {
   const left = targets.slice();
   for (let i = 0; i < outcomes; i++) {
     reduce(basis, left, i * words);

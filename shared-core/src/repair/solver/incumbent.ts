@@ -1,10 +1,10 @@
 import type { Answer, Change, FreeByte, System } from './system.js';
 
-/** Keeps the smallest of all changes of one number of bytes that are found, and counts them. */
+/** The best change so far among those of one size, and a count of them. */
 export interface Incumbent {
   readonly found: (change: Change) => void;
   readonly best: () => Change | undefined;
-  /** The answer, once something was found; `complete` where every change of as many bytes was looked at. */
+  /** The answer once a change was found; `complete` says that every change of this size was looked at. */
   readonly answer: (complete: boolean) => Answer | undefined;
 }
 

@@ -5,26 +5,27 @@ export function roomOf({ value, mask }: FreeByte): { readonly down: number; read
   return { down: value & mask, up: mask & ~value };
 }
 
-/** A congruence that no accepted outcome can fulfil within the room of the free bytes; undefined where there is none. */
+/** Proves by one congruence that the free bytes cannot bring about any accepted outcome; undefined where none proves it. */
 export function infeasibilityProof(system: System): Infeasibility | undefined {
   for (const [i, equation] of system.equations.entries()) {
     if (!isModular(equation)) continue;
-    const span = spanOf(system.free, equation);
+    const range = rangeOf(system.free, equation);
     const wanted = system.accepted.map((outcome) => outcome[i] as bigint);
-    if (wanted.some((value) => isWithin(span, equation.modulus, value))) continue;
-    return { kind: 'sum', ...span, needed: nearestOf(wanted, equation.modulus) };
+    if (wanted.some((value) => isWithin(range, equation.modulus, value))) continue;
+    return { kind: 'sum', ...range, needed: nearestOf(wanted, equation.modulus) };
   }
   return undefined;
 }
 
-interface Span {
+/** All moves are multiples of `step` from `least` to `most`. */
+interface Range {
   readonly least: bigint;
   readonly most: bigint;
   readonly step: bigint;
 }
 
-/** All that a sum can be moved by, as whole numbers before the modulus is taken. */
-function spanOf(free: readonly FreeByte[], { weights, modulus }: ModularSum): Span {
+/** The range of moves of a sum, as whole numbers before the modulus is taken. */
+function rangeOf(free: readonly FreeByte[], { weights, modulus }: ModularSum): Range {
   let [least, most, step] = [0n, 0n, 0n];
   free.forEach((byte, i) => {
     const weight = signed(weights[i] as bigint, modulus);
@@ -37,7 +38,7 @@ function spanOf(free: readonly FreeByte[], { weights, modulus }: ModularSum): Sp
   return { least, most, step };
 }
 
-function isWithin({ least, most, step }: Span, modulus: bigint, wanted: bigint): boolean {
+function isWithin({ least, most, step }: Range, modulus: bigint, wanted: bigint): boolean {
   // Moves that fulfil the congruence lie a modulus apart; those that are multiples of the step repeat with their lcm.
   if (step === 0n) return wanted % modulus === 0n;
   const common = gcd(step, modulus);

@@ -7,13 +7,13 @@ export interface Lifted {
   readonly accepted: readonly Outcome[];
 }
 
-/** More outcomes than this are not made by lifting. */
+/** The most outcomes that lifting may make. */
 const MOST_OUTCOMES = 4096;
 
 /**
- * Writes congruences with an odd modulus as equations in whole numbers, one for each multiple of the modulus that the
- * bytes can reach. To an end-around sum of long units that makes all the difference: modulo 2^32 − 1 the places of a
- * unit tell nothing about each other, in whole numbers the lowest byte is right or wrong by itself.
+ * Turns congruences with an odd modulus into equations in whole numbers, one for each multiple of the modulus that the
+ * bytes can reach. An end-around sum of long units needs this: modulo 2^32 − 1 the search cannot be pruned byte by byte,
+ * in whole numbers the lowest byte is right or wrong by itself.
  */
 export function lift({ equations, accepted }: System, classes: readonly EqualWeightClass[]): Lifted {
   const moduli = equations.map((equation) => (equation.kind === 'modular' ? equation.modulus : 0n));

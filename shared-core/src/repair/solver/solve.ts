@@ -5,21 +5,21 @@ import { someFletcherAdler } from './fletcherAdler.js';
 import { type Gf2Matrix, gf2MatrixOf, type Span, spanOf } from './gf2Matrix.js';
 import { incumbentOf, ones } from './incumbent.js';
 import { infeasibilityProof } from './infeasibility.js';
-import { MOST_BYTES_MEETING, meetInTheMiddle, stepsToMeetInTheMiddle } from './meetInTheMiddle.js';
+import { MOST_BYTES_TO_MEET, meetInTheMiddle, stepsToMeetInTheMiddle } from './meetInTheMiddle.js';
 import type { RunSum, SumTask } from './sums.js';
 import { type Answer, type Budget, type Change, isBinary, isNothing, type System } from './system.js';
 import { type Tables, tablesOf } from './tables.js';
 
-/** Where all bytes together are too many to search through, this many of the preferred ones are. */
+/** Where all bytes are too many to search, this many of the preferred ones are tried. */
 const FEW = 8;
 
-/** Sums of several kinds are searched for over up to this many bytes: their tables take 4 KiB a byte. */
+/** Mixed kinds of sums are searched over at most this many bytes: their tables take 4 KiB a byte. */
 const MOST_MIXED = 2048;
 
-/** The effects of a byte on exclusive or and CRC take some microseconds; of more bytes than this, the preferred ones are used. */
+/** Exclusive or and CRC use at most this many of the preferred bytes: the effects of each take some microseconds. */
 const MOST_BINARY = 4096;
 
-/** Solves a task given by its sums; undefined where sums that follow can take too many values to go through. */
+/** Solves a task that is given by its sums; undefined where its dependent sums have too many values to enumerate. */
 export function solveTask(task: SumTask, budget: Budget): Answer | undefined {
   const binary = [...task.dependentSums, ...task.demands].some(({ checksum }) => checksum.law.kind === 'binary');
   if (binary && task.free.length > MOST_BINARY) {
@@ -43,71 +43,71 @@ function withFirst({ free, dependentSums, demands }: SumTask, count: number): Su
 }
 
 /**
- * The change of the fewest free bytes that leads to an accepted outcome; of several, the smallest change. Work is
- * bounded by the budget: when that is used up, the answer says so, and is never a wrong byte.
+ * The change of the fewest free bytes that gives an accepted outcome; of several, the smallest. The budget bounds the
+ * work: once it is used up, the answer says so, and is never a wrong byte.
  */
 export function solve(given: System, budget: Budget): Answer {
   const system = { ...given, accepted: distinct(given.accepted) };
   if (system.accepted.some(isNothing) && system.verifies?.([]) !== false) {
     return { kind: 'solved', change: [], unique: true, fewest: true };
   }
-  const barrier = infeasibilityProof(system);
-  if (barrier !== undefined) return { kind: 'impossible', reach: barrier };
+  const proof = infeasibilityProof(system);
+  if (proof !== undefined) return { kind: 'impossible', proof };
   const half: Budget = { ...budget, steps: budget.steps / 2 };
-  const byClasses = solveByBranchAndBound(system, half);
-  if (byClasses !== undefined) return byClasses;
-  const columns = gf2MatrixOf(system);
-  const span = spanOf(columns);
-  if (!span.reachesTarget) return { kind: 'impossible', reach: { kind: 'rank', rank: span.rank, width: span.width } };
+  const bounded = solveByBranchAndBound(system, half);
+  if (bounded !== undefined) return bounded;
+  const matrix = gf2MatrixOf(system);
+  const span = spanOf(matrix);
+  if (!span.spansTarget) return { kind: 'impossible', proof: { kind: 'rank', rank: span.rank, width: span.width } };
   const answer =
     system.free.length > MOST_MIXED && !system.equations.every(isBinary)
       ? gaveUp(1)
-      : searchAll(system, columns, span, half);
+      : searchAll(system, matrix, span, half);
   if (answer.kind !== 'gave-up') return answer;
   const some = someFletcherAdler(system, { ...budget, steps: budget.steps / 4 });
-  if (some === 'none') return { kind: 'impossible', reach: { kind: 'tried' } };
+  if (some === 'none') return { kind: 'impossible', proof: { kind: 'tried' } };
   if (some !== undefined) return { kind: 'solved', change: some, unique: false, fewest: false };
   const few = fewOf(system, span);
   if (few.length === system.free.length)
-    return (system.equations.every(isBinary) && anySolution(system, columns)) || answer;
+    return (system.equations.every(isBinary) && anySolution(system, matrix)) || answer;
   const among = solve(restrictedTo(system, few), { ...budget, steps: budget.steps / 2 });
   if (among.kind !== 'solved') return answer;
   const change = among.change.map(({ index, value }) => ({ index: few[index] as number, value }));
   return { kind: 'solved', change, unique: false, fewest: false };
 }
 
-/** Looks at all changes of one byte, then of two, and so on, each time in the way that takes fewer steps. */
-function searchAll(system: System, columns: Gf2Matrix, span: Span, budget: Budget): Answer {
+/** Looks at all changes of one byte, then of two, and so on, each time by the method that takes fewer steps. */
+function searchAll(system: System, matrix: Gf2Matrix, span: Span, budget: Budget): Answer {
   const { free } = system;
   const tables = system.equations.every(isBinary) ? undefined : tablesOf(system);
   for (let size = 1; size <= free.length; size++) {
-    const tally = incumbentOf(system);
-    const eliminating = eliminationSteps(columns, span, size);
-    const meeting =
-      tables && size <= MOST_BYTES_MEETING ? stepsToMeetInTheMiddle(tables, size) : Number.POSITIVE_INFINITY;
-    if (Math.min(eliminating, meeting) > budget.steps) return gaveUp(size);
+    const incumbent = incumbentOf(system);
+    const eliminationCost = eliminationSteps(matrix, span, size);
+    const meetingCost =
+      tables && size <= MOST_BYTES_TO_MEET ? stepsToMeetInTheMiddle(tables, size) : Number.POSITIVE_INFINITY;
+    if (Math.min(eliminationCost, meetingCost) > budget.steps) return gaveUp(size);
     const whole =
-      tables && meeting < eliminating
-        ? meetInTheMiddle(system, tables, size, budget, tally.found)
-        : visitByElimination(system, columns, tables, size, budget, tally.found);
-    const answer = tally.answer(whole);
+      tables && meetingCost < eliminationCost
+        ? meetInTheMiddle(system, tables, size, budget, incumbent.found)
+        : visitByElimination(system, matrix, tables, size, budget, incumbent.found);
+    const answer = incumbent.answer(whole);
     if (answer !== undefined) return answer;
     if (!whole) return gaveUp(size);
   }
-  return { kind: 'impossible', reach: { kind: 'tried' } };
+  return { kind: 'impossible', proof: { kind: 'tried' } };
 }
 
 /** Solves the binary equations, and keeps those solutions that fulfil the congruences as well. */
 function visitByElimination(
   system: System,
-  columns: Gf2Matrix,
+  matrix: Gf2Matrix,
   tables: Tables | undefined,
   size: number,
   budget: Budget,
   found: (change: Change) => void,
 ): boolean {
   const candidates = [...system.free.keys()];
-  return visitSolutions(columns, candidates, size, budget, (chosen, flips, outcome) => {
+  return visitSolutions(matrix, candidates, size, budget, (chosen, flips, outcome) => {
     for (let place = 0; place < size; place++) if (flipsAt(flips, place) === 0) return;
     if (tables === undefined || fulfils(tables, chosen, flips, outcome)) found(changeOf(system, chosen, flips));
   });
@@ -128,7 +128,7 @@ function fulfils({ moduli, effects, accepted }: Tables, chosen: readonly number[
   return true;
 }
 
-/** Steps of an elimination over every set of `size` bytes, and of going through the solutions that chance leaves. */
+/** Steps of an elimination over every set of `size` bytes, with the solutions that each leaves on average. */
 function eliminationSteps({ masks, outcomes }: Gf2Matrix, { rank }: Span, size: number): number {
   let [sets, bits] = [1, 0];
   for (let i = 0; i < size; i++) {
@@ -138,7 +138,7 @@ function eliminationSteps({ masks, outcomes }: Gf2Matrix, { rank }: Span, size: 
   return sets * (4 + 8 * size + outcomes * (0.25 + 2 ** (bits - rank)));
 }
 
-/** The bytes to try where all of them are too many: for binary sums those that suffice, else the preferred ones. */
+/** The bytes to try where all of them are too many: for binary sums the first that span a target, else the preferred ones. */
 function fewOf({ free, equations }: System, { firstBytes }: Span): readonly number[] {
   return equations.every(isBinary) ? firstBytes : [...free.keys()].slice(0, FEW);
 }
@@ -160,10 +160,10 @@ function restrictedTo(system: System, indexes: readonly number[]): System {
   };
 }
 
-/** A solution over all of the bytes, whatever it takes: the last resort for binary sums, where elimination always finds one. */
-function anySolution(system: System, columns: Gf2Matrix): Answer | undefined {
+/** Some solution over all bytes, of any size: the last resort for binary sums, where elimination always finds one. */
+function anySolution(system: System, matrix: Gf2Matrix): Answer | undefined {
   let best: Change | undefined;
-  visitSolutions(columns, [...system.free.keys()], system.free.length, { steps: 100_000 }, (chosen, flips) => {
+  visitSolutions(matrix, [...system.free.keys()], system.free.length, { steps: 100_000 }, (chosen, flips) => {
     const change = changeOf(system, chosen, flips);
     if (best === undefined || change.length < best.length) best = change;
   });

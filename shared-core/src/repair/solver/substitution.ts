@@ -3,9 +3,9 @@ import type { BinarySum, Equation, ModularSum } from './system.js';
 import { isBinary, modulo } from './system.js';
 
 /**
- * The equation without a dependent sum: what moves the dependent sum's sum moves this one through the stored bytes, which begin
- * at number `first`. Undefined where that is no sum of the same kind: where bytes are added that exclusive or makes,
- * or where the dependent sum's carry is lost in its own sum but not in this one.
+ * The equation with a dependent sum substituted: a byte that moves the dependent sum also moves this equation through
+ * the stored bytes, which begin at number `first`. Undefined where the result is no equation of the same kind: where the
+ * stored bytes come from exclusive or and are added here, or where a carry is dropped there and counts here.
  */
 export function substituted(
   equation: Equation,
@@ -21,7 +21,7 @@ export function substituted(
   return isBinary(law) ? undefined : substitutedGrowth(equation, law, dependentSum, first, count);
 }
 
-/** Whether a change of any of these bytes does anything to the sum. */
+/** Whether any of these bytes has an effect in the equation. */
 export function coversAny(equation: Equation, first: number, count: number): boolean {
   if (isBinary(equation)) return equation.effects.slice(first, first + count).some((bits) => bits.some(Boolean));
   return equation.weights.slice(first, first + count).some(Boolean);
@@ -58,7 +58,7 @@ function substitutedGrowth(
   if (rule === undefined || law.modulus !== range) return undefined;
   const weightOf = (byte: number) => weights[first + bytesOf(1n << BigInt(8 * byte)).indexOf(1)] as bigint;
   const weight = weightOf(0);
-  // The stored bytes must count as one number here, and a carry out of it must count for nothing.
+  // The stored bytes must have the weights of one number here, and a carry out of it must be dropped here too.
   for (let byte = 1; byte < count; byte++) {
     if (modulo(weightOf(byte) - (weight << BigInt(8 * byte)), modulus) !== 0n) return undefined;
   }

@@ -2,8 +2,8 @@ import type { Checksum } from '../../checksum/checksum.js';
 import type { Change, Equation, FreeByte, Outcome } from './system.js';
 
 /**
- * A sum over a run in which bytes stand that may change. These are numbered: first the free bytes, then the stored
- * bytes of all dependent sums, in their order.
+ * A sum over a run of bytes of which some may change. Those are numbered: first the free bytes, then the stored bytes of
+ * all dependent sums, in their order.
  */
 export interface RunSum {
   readonly checksum: Checksum;
@@ -11,7 +11,7 @@ export interface RunSum {
   readonly state: bigint;
   /** Bytes in the run. */
   readonly length: number;
-  /** For each numbered byte where it stands in the run: once as a rule, not at all where it is not covered. */
+  /** For each numbered byte its positions in the run: one as a rule, none where it is not covered. */
   readonly places: readonly (readonly number[])[];
 }
 
@@ -21,22 +21,22 @@ export interface Demand extends RunSum {
 }
 
 /**
- * A stored sum that is right now and is put right again after the change, like the sum of the changed line. It covers
- * no dependent sums but earlier ones.
+ * A stored sum that is right and is made right again after the change, like the sum of a changed line. It covers no
+ * dependent sums but earlier ones.
  */
 export interface DependentSum extends RunSum {
-  /** The bytes that are stored for a value, always as many. */
+  /** The stored bytes of a value; their count never varies. */
   readonly bytesOf: (value: bigint) => Uint8Array;
 }
 
-/** Which bytes may change, best first, what changes with them, and what must come of it. */
+/** Which bytes may change, best first, the sums that change with them, and the sums that must come to a value. */
 export interface SumTask {
   readonly free: readonly FreeByte[];
   readonly dependentSums: readonly DependentSum[];
   readonly demands: readonly Demand[];
 }
 
-/** The equations by which all numbered bytes act on a sum. */
+/** The equations of a sum over all numbered bytes. */
 export function equationsOf({ checksum: { law }, length, places }: RunSum): readonly Equation[] {
   if (law.kind === 'modular') {
     return law.equations.map(({ modulus, coefficient }) => ({
@@ -56,14 +56,14 @@ export function equationsOf({ checksum: { law }, length, places }: RunSum): read
   ];
 }
 
-/** What must be brought about for a sum to come to a value. */
+/** The outcome that takes a sum to a value. */
 export function gapOf({ checksum, state }: RunSum): (value: bigint) => Outcome {
   const { law } = checksum;
   const now = checksum.valueOf(state);
   return law.kind === 'modular' ? (value) => law.equations.map(({ gap }) => gap(now, value)) : (value) => [now ^ value];
 }
 
-/** Whether a change of free bytes brings all demands about, computed by the sums themselves. */
+/** Whether a change of free bytes fulfils all demands, computed by the sums themselves. */
 export function bringsAbout({ free, dependentSums, demands }: SumTask, change: Change): boolean {
   const moves = change.map(({ index, value }) => ({ number: index, from: free[index]?.value ?? 0, to: value }));
   const valueAfter = ({ checksum, state, length, places }: RunSum): bigint => {

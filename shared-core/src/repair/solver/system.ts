@@ -2,7 +2,7 @@ import type { ModularEquation } from '../../checksum/checksum.js';
 
 /** A byte that may be changed. */
 export interface FreeByte {
-  /** What it holds now. */
+  /** Its value now. */
   readonly value: number;
   /** The bits of it that may change. */
   readonly mask: number;
@@ -25,19 +25,19 @@ export interface BinarySum {
 }
 
 /**
- * What is to be solved: which bytes may change, best first, the equations, and the outcomes that are accepted, each
- * with one number for each equation. There are several outcomes where a stored sum that follows the change is itself
- * covered by another sum: each value it can take leaves another rest.
+ * What is to be solved: the bytes that may change, best first, the equations, and the accepted outcomes, each with one
+ * number for each equation. There are several outcomes where a dependent sum is covered by another sum: each of its
+ * values leaves another rest.
  */
 export interface System {
   readonly free: readonly FreeByte[];
   readonly equations: readonly Equation[];
   readonly accepted: readonly Outcome[];
-  /** How small a change is: by the sum of all growths, or by the number of flipped bits. */
+  /** How the size of a change is measured: by the sum of all growths, or by the number of flipped bits. */
   readonly measure: 'growth' | 'bits';
   /**
-   * Whether a change that fulfils the equations really gives the wanted values. Left out where the equations say it
-   * all; needed for sums with two zeros, which no congruence can tell apart.
+   * Whether a change that fulfils the equations really gives the wanted values. Needed for sums with two zeros, which no
+   * congruence can tell apart; left out elsewhere.
    */
   readonly verifies?: (change: Change) => boolean;
 }
@@ -56,15 +56,15 @@ export type Answer =
       /** No change of fewer bytes, and no smaller one of as many, makes the sums right; false where not all were looked at. */
       readonly fewest: boolean;
     }
-  | { readonly kind: 'impossible'; readonly reach: Infeasibility }
-  /** The budget was used up before an answer was found; every change of fewer than `size` bytes was looked at. */
+  | { readonly kind: 'impossible'; readonly proof: Infeasibility }
+  /** The budget was used up before a change was found; all changes of fewer than `size` bytes were looked at. */
   | { readonly kind: 'gave-up'; readonly size: number };
 
-/** What the free bytes can do at most, where the system has a measure for it. */
+/** Why no change gives an accepted outcome. */
 export type Infeasibility =
   /**
-   * The bytes can move the sum by `least` (negative or 0) to `most`, in steps of `step`; `needed` is the smallest move
-   * that would do.
+   * The bytes can move the sum by multiples of `step` from `least` (negative or 0) to `most`; `needed` is the smallest
+   * move that would do.
    */
   | {
       readonly kind: 'sum';
@@ -78,7 +78,7 @@ export type Infeasibility =
   /** Every change was looked at. */
   | { readonly kind: 'tried' };
 
-/** Work that may still be done; counting it down bounds every search. A step takes some 50 nanoseconds. */
+/** The work that is left; counting it down bounds every search. A step takes some 50 nanoseconds. */
 export interface Budget {
   steps: number;
   readonly cancelled?: () => boolean;
@@ -98,7 +98,7 @@ export function combine({ equations }: Pick<System, 'equations'>, a: Outcome, b:
   });
 }
 
-/** What is still to do after `done` for the whole to be `wanted`. */
+/** The outcome that leads from `done` to `wanted`. */
 export function rest({ equations }: Pick<System, 'equations'>, wanted: Outcome, done: Outcome): Outcome {
   return equations.map((equation, i) => {
     const [x, y] = [wanted[i] as bigint, done[i] as bigint];

@@ -1,12 +1,12 @@
 import type { Equation, Outcome, System } from './system.js';
 
-/** Outcomes as plain numbers, for loops that run millions of times: one lane a congruence, one for each 32 bits of a value. */
+/** Outcomes as plain numbers, for loops that run millions of times: one lane for a congruence, two for the 64 bits of a binary sum. */
 export interface Tables {
   /** The modulus of each lane; 0 where the lane combines by exclusive or. */
   readonly moduli: readonly number[];
-  /** For each free byte, the ways to change it: the bits that are flipped, never none. */
+  /** For each free byte its changes: the bits to flip, never none. */
   readonly flips: readonly Uint8Array[];
-  /** For each free byte what flipping does, `effects[index][flips * lanes + lane]`. */
+  /** For each free byte the effects of its changes, `effects[index][flips * lanes + lane]`. */
   readonly effects: readonly Float64Array[];
   /** All accepted outcomes, one after the other. */
   readonly accepted: Float64Array;
@@ -60,7 +60,7 @@ function lanesOf({ equations }: System, outcome: Outcome): number[] {
   });
 }
 
-/** All sets of bits within the mask but the empty one. */
+/** All sets of bits within the mask except the empty one. */
 function flipsOf(mask: number): Uint8Array {
   const all: number[] = [];
   for (let bits = mask; bits > 0; bits = (bits - 1) & mask) all.push(bits);

@@ -1,7 +1,7 @@
 /**
- * Vectors over GF(2) in echelon form, as words of 32 bits: the first `words` of a vector are what it does, the others
- * may hold which bits it was made of. Only the count changes when vectors are taken back, so a search can go down and
- * up again without copying.
+ * Vectors over GF(2) in echelon form, as words of 32 bits: the first `words` of a vector are its effect, the others may
+ * say which bits it was combined from. Only the count changes when vectors are removed, so that a search can go down
+ * and up again without copying.
  */
 export interface XorBasis {
   readonly words: number;
@@ -16,7 +16,7 @@ export function emptyXorBasis(words: number, extra: number, capacity: number): X
   return { words, stride, rows: new Int32Array(capacity * stride), leads: new Int32Array(capacity), count: 0 };
 }
 
-/** Takes from the vector at `at` all that the rows of the basis, from row `first` on, can make of it. */
+/** Reduces the vector at `at` by the rows of the basis, from row `first` on. */
 export function reduce({ rows, leads, stride, count }: XorBasis, vectors: Int32Array, at: number, first = 0): void {
   for (let row = first; row < count; row++) {
     const lead = leads[row] as number;
@@ -27,7 +27,7 @@ export function reduce({ rows, leads, stride, count }: XorBasis, vectors: Int32A
   }
 }
 
-/** Adds a reduced vector; false where it does nothing, so that it is in the span already. */
+/** Adds a reduced vector; false where its effect is 0, so that it is in the span already. */
 export function insert(basis: XorBasis, vector: Int32Array): boolean {
   const lead = leadOf(vector, 0, basis.words);
   if (lead < 0) return false;

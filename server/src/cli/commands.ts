@@ -1,0 +1,30 @@
+import { card } from './card.js';
+import { check } from './check.js';
+import type { Command } from './command.js';
+import { compare } from './compare.js';
+import { convert } from './convert.js';
+import { findOption } from './findOption.js';
+import { learn } from './learn.js';
+import { plan } from './plan.js';
+import { record } from './record.js';
+import { fix, set } from './repair.js';
+import { restore } from './restore.js';
+import { serve } from './serve.js';
+import { verify } from './verify.js';
+
+/** Every command, in the order in which a person comes to need them. */
+export const COMMANDS: readonly Command[] = [
+  check,
+  fix,
+  set,
+  compare,
+  plan,
+  card,
+  verify,
+  restore,
+  record,
+  convert,
+  learn,
+  findOption,
+  serve,
+];

@@ -1,0 +1,16 @@
+import type { Label, Phrase } from '../../../shared-core/src/index.js';
+
+/** Something wrong in a file; rows and columns are counted from 0, columns in UTF-16 units, the end exclusive. */
+export interface Found {
+  readonly code: string;
+  readonly severity: 'error' | 'warning' | 'information';
+  readonly message: Phrase;
+  readonly label?: Label | undefined;
+  readonly row: number;
+  readonly start: number;
+  /** The row of the end, where that is another one. */
+  readonly endRow?: number;
+  readonly end: number;
+  readonly expected?: string | undefined;
+  readonly found?: string | undefined;
+}

@@ -1,0 +1,61 @@
+import { createHash, randomBytes } from 'node:crypto';
+import * as nodeFs from 'node:fs';
+import { hostname } from 'node:os';
+import { codeOf } from './failure.js';
+import { wait } from './print.js';
+
+/** The calls of the system by which files are written. */
+export type Fs = Pick<
+  typeof nodeFs,
+  | 'accessSync'
+  | 'closeSync'
+  | 'fchmodSync'
+  | 'fchownSync'
+  | 'fstatSync'
+  | 'fsyncSync'
+  | 'lstatSync'
+  | 'openSync'
+  | 'readdirSync'
+  | 'readFileSync'
+  | 'renameSync'
+  | 'statSync'
+  | 'unlinkSync'
+  | 'writeSync'
+> & { readonly realpathSync: (path: string) => string };
+
+/** Where a run writes, and how it is told from others that write at the same time. */
+export interface Machine {
+  readonly fs: Fs;
+  /** Short names of the machine and of this run. */
+  readonly host: string;
+  readonly token: string;
+  readonly pid: number;
+  readonly isAlive: (pid: number) => boolean;
+  readonly wait: (milliseconds: number) => void;
+}
+
+export function thisMachine(): Machine {
+  return {
+    fs: { ...nodeFs, realpathSync: (path) => nodeFs.realpathSync.native(path) },
+    host: shortHash(hostname()),
+    token: randomBytes(6).toString('hex'),
+    pid: process.pid,
+    isAlive,
+    wait,
+  };
+}
+
+/** Eight hex digits that stand for a name. */
+export function shortHash(name: string): string {
+  return createHash('sha256').update(name).digest('hex').slice(0, 8);
+}
+
+function isAlive(pid: number): boolean {
+  try {
+    process.kill(pid, 0);
+    return true;
+  } catch (error) {
+    // What belongs to somebody else is there, although nothing can be sent to it.
+    return codeOf(error) !== 'ESRCH';
+  }
+}

@@ -1,0 +1,84 @@
+import { constants } from 'node:fs';
+import { basename, dirname, join, resolve, sep } from 'node:path';
+import { phrase } from '../../../shared-core/src/index.js';
+import { codeOf, Failure, reasonOf } from './failure.js';
+import type { Fs } from './machine.js';
+
+/** A file that may be written, by the path that the disk gives it, and what it is now. */
+export interface Place {
+  /** As the person calls it. */
+  readonly name: string;
+  readonly path: string;
+  /** Undefined where there is no such file yet. */
+  readonly was: Was | undefined;
+}
+
+/** What a file is before it is written. All but the content is kept. */
+export interface Was {
+  readonly content: Buffer;
+  readonly mode: number;
+  readonly uid: number;
+  readonly gid: number;
+}
+
+/** Looks at what a name stands for. Whatever cannot be replaced without loss is refused. */
+export function placeToWrite(fs: Fs, name: string): Place {
+  if (name === '-' || /^\/(?:dev\/(?:stdin|stdout|stderr|fd\/)|proc\/)/.test(resolve(name)))
+    throw new Failure(phrase('{0} is no file. Leave out --out: the result goes to standard output by itself.', name));
+  try {
+    const path = realPath(fs, name);
+    return { name, path, was: whatIsAt(fs, name, path) };
+  } catch (error) {
+    throw cannotWrite(name, error);
+  }
+}
+
+export function cannotWrite(name: string, error: unknown): Failure {
+  return error instanceof Failure ? error : new Failure(phrase('{0} cannot be written: {1}', name, reasonOf(error)));
+}
+
+/** The path of the file itself: a link to it stays as it is. */
+function realPath(fs: Fs, name: string): string {
+  try {
+    return fs.realpathSync(name);
+  } catch (error) {
+    if (codeOf(error) !== 'ENOENT') throw error;
+    if (fs.lstatSync(name, { throwIfNoEntry: false })?.isSymbolicLink() === true)
+      throw new Failure(phrase('{0} is a link to a file that does not exist. Name that file.', name));
+    if (name.endsWith('/') || name.endsWith(sep)) throw new Failure(phrase('{0} is the name of a folder.', name));
+    return join(fs.realpathSync(dirname(name)), basename(name));
+  }
+}
+
+function whatIsAt(fs: Fs, name: string, path: string): Was | undefined {
+  const stat = fs.lstatSync(path, { throwIfNoEntry: false });
+  if (stat === undefined) return undefined;
+  const { mode, uid, gid } = stat;
+  if (stat.isDirectory()) throw new Failure(phrase('{0} cannot be written: it is a folder', name));
+  if (!stat.isFile()) throw new Failure(phrase('{0} cannot be written: it is a device, a pipe or a socket', name));
+  if (stat.nlink > 1)
+    throw new Failure(
+      phrase('{0} has another name (a hard link), under which the old content would stay. Write another file.', name),
+    );
+  // Even where the system lets its administrator write it: somebody has made it so.
+  if ((mode & OWNER_MAY_WRITE) === 0) throw new Failure(phrase('{0} is read-only, and stays as it is.', name));
+  fs.accessSync(path, constants.W_OK);
+  const content = fs.readFileSync(path);
+  if (isSealed(content))
+    throw new Failure(phrase('{0} is a sealed backup, and stays as it is. Write another file.', name));
+  return { content, mode: mode & MODE_BITS, uid, gid };
+}
+
+const OWNER_MAY_WRITE = 0o200;
+const MODE_BITS = 0o7777;
+
+const SEAL = '@seal';
+
+/** Whether a line of a file begins with a seal, maybe behind the sign of a comment. */
+function isSealed(content: Buffer): boolean {
+  for (let at = content.indexOf(SEAL); at >= 0; at = content.indexOf(SEAL, at + 1)) {
+    const start = content.lastIndexOf('\n', at) + 1;
+    if (!/[\p{L}\p{N}]/u.test(content.toString('utf8', start, at))) return true;
+  }
+  return false;
+}

@@ -1,0 +1,87 @@
+import { writeSync } from 'node:fs';
+import { isatty } from 'node:tty';
+import { type Phrase, phrase, type TextSink } from '../../../shared-core/src/index.js';
+import { codeOf, Failure, reasonOf } from './failure.js';
+import { escapedText, sayOnTerminal } from './say.js';
+
+/** Where a command says what it says. */
+export interface Output {
+  readonly sentences: (sentences: readonly Phrase[]) => void;
+  /** A text that is given in pieces. */
+  readonly by: (produce: (sink: TextSink) => void) => void;
+  readonly text: (text: string) => void;
+  /** Sentences beside the answer. */
+  readonly beside: (sentences: readonly Phrase[]) => void;
+}
+
+/** Thrown where whoever read standard output has gone: there is nobody left to tell anything. */
+export class OutputClosed extends Error {}
+
+const STDOUT = 1;
+const STDERR = 2;
+
+/** Writes sentences to standard output, each on a line of its own. */
+export function print(sentences: readonly Phrase[]): void {
+  printText(sentences.map((said) => `${sayOnTerminal(said)}\n`).join(''));
+}
+
+/** Writes a text that is given in pieces to standard output; a terminal gets it without control characters. */
+export function printBy(produce: (sink: TextSink) => void): void {
+  const text = isatty(STDOUT) ? (piece: string) => printText(escapedText(piece)) : printText;
+  produce({ text, ascii: (bytes) => toStdout(bytes) });
+}
+
+/** Writes a text to standard output as it is. */
+export function printText(text: string): void {
+  if (text !== '') toStdout(Buffer.from(text));
+}
+
+/** Writes sentences beside the answer. Where nobody hears them the answer is the same. */
+export function printBeside(sentences: readonly Phrase[]): void {
+  for (const said of sentences) besideText(`${sayOnTerminal(said)}\n`);
+}
+
+/** A count on a terminal, once there is much to do. */
+export function showProgress(done: number, of: number): void {
+  if (of < 50 || !isatty(STDERR)) return;
+  besideText(done === of ? '\r\x1b[K' : `\r${sayOnTerminal(phrase('{0} of {1}', done, of))}`);
+}
+
+function besideText(text: string): void {
+  try {
+    writeAll(STDERR, Buffer.from(text));
+  } catch {
+    // There is no further place where this could be told.
+  }
+}
+
+function toStdout(bytes: Uint8Array): void {
+  try {
+    // The console of Windows takes UTF-8 only by way of the stream.
+    if (process.platform === 'win32' && isatty(STDOUT)) process.stdout.write(bytes);
+    else writeAll(STDOUT, bytes);
+  } catch (error) {
+    if (codeOf(error) === 'EPIPE' || codeOf(error) === 'EOF') throw new OutputClosed();
+    throw new Failure(phrase('The output cannot be written: {0}.', reasonOf(error)));
+  }
+}
+
+/** Writes all bytes: a pipe takes as much as it has room for, and until there is some, a millisecond is waited. */
+export function writeAll(handle: number, bytes: Uint8Array, write = writeSync): void {
+  for (let at = 0; at < bytes.length; ) {
+    try {
+      at += write(handle, bytes, at);
+    } catch (error) {
+      if (codeOf(error) !== 'EAGAIN') throw error;
+      wait(1);
+    }
+  }
+}
+
+/** Waits without doing anything else. */
+export function wait(milliseconds: number): void {
+  Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, milliseconds);
+}
+
+/** Standard output, and standard error beside it. */
+export const TERMINAL: Output = { sentences: print, by: printBy, text: printText, beside: printBeside };

@@ -1,0 +1,151 @@
+import { dirname, join, relative, sep } from 'node:path';
+import { JOURNAL_NAME, journalText, phrase, readJournal, type TextSink } from '../../../shared-core/src/index.js';
+import type { Rewrite } from './command.js';
+import { Failure } from './failure.js';
+import type { Machine } from './machine.js';
+import { cannotWrite, type Place, placeToWrite } from './place.js';
+import { removeFile, type Temporary, waitForOthers, writeBeside } from './temporary.js';
+
+/**
+ * Writes a file through one beside it, so that it is whole at every moment. It is written only where it still is what
+ * it was when its place was looked at.
+ */
+export function save(machine: Machine, place: Place, produce: (sink: TextSink) => void): void {
+  const temporary = writeBeside(machine, place, produce);
+  try {
+    waitForOthers(machine, temporary);
+    takePlace(machine, temporary);
+  } catch (error) {
+    removeFile(machine, temporary.path);
+    throw error;
+  }
+}
+
+/** The place of a file that is to be replaced, where it still has the text that it had when it was read. */
+export function placeOfRead({ fs }: Machine, file: string, before: string): Place {
+  const place = placeToWrite(fs, file);
+  if (place.was?.content.equals(Buffer.from(before)) !== true) throw hasChanged(file);
+  return place;
+}
+
+/**
+ * Writes several files, all or none. All are there beside their places before the first takes its place, and a journal
+ * says meanwhile what is under way, so that whoever comes after a run that was killed can finish it or undo it.
+ */
+export function saveAll(machine: Machine, rewrites: readonly Rewrite[]): void {
+  const places = rewrites.map(({ file, before }) => placeOfRead(machine, file, before));
+  const [only, ...others] = places;
+  if (only !== undefined && others.length === 0) save(machine, only, (sink) => sink.text(rewrites[0]?.text ?? ''));
+  if (others.length === 0) return;
+  const temporaries: Temporary[] = [];
+  try {
+    for (const [i, place] of places.entries())
+      temporaries.push(writeBeside(machine, place, (sink) => sink.text(rewrites[i]?.text ?? '')));
+    for (const temporary of temporaries) waitForOthers(machine, temporary);
+    for (const { place } of temporaries) mustBeAsItWas(machine, place);
+    const journal = journalOf(machine, places, rewrites);
+    save(machine, journal.place, (sink) => sink.text(journal.text));
+    takeAllPlaces(machine, temporaries, rewrites, () => removeFile(machine, journal.place.path));
+  } catch (error) {
+    for (const { path } of temporaries) removeFile(machine, path);
+    throw error;
+  }
+}
+
+/** The journal beside the files, in the folder that all of them are in or below. */
+function journalOf(machine: Machine, places: readonly Place[], rewrites: readonly Rewrite[]) {
+  const folder = commonFolder(places.map(({ path }) => path));
+  const text = journalText({
+    host: machine.host,
+    pid: machine.pid,
+    modules: rewrites.map(({ before, text: after }, i) => ({
+      file: relative(folder, places[i]?.path ?? '')
+        .split(sep)
+        .join('/'),
+      before,
+      after,
+    })),
+  });
+  if (!readJournal(text).ok)
+    throw new Failure(
+      phrase('The modules of one plan must be in one folder, or in folders below it that are not hidden.'),
+    );
+  const place = placeToWrite(machine.fs, join(folder, JOURNAL_NAME));
+  if (place.was !== undefined) throw isBusy(folder);
+  return { place, text };
+}
+
+function commonFolder(paths: readonly string[]): string {
+  const [first = [], ...others] = paths.map((path) => dirname(path).split(sep));
+  const parts = first.findIndex((part, i) => others.some((other) => other[i] !== part));
+  return first.slice(0, parts < 0 ? first.length : parts).join(sep) || sep;
+}
+
+/** Lets all take their places; where one cannot, those before it get back what they were. */
+function takeAllPlaces(
+  machine: Machine,
+  temporaries: readonly Temporary[],
+  rewrites: readonly Rewrite[],
+  done: () => void,
+): void {
+  let taken = 0;
+  try {
+    for (const temporary of temporaries) {
+      takePlace(machine, temporary);
+      taken++;
+    }
+  } catch (error) {
+    // Where this fails too, the journal stays, and the next run tries again.
+    for (const { file, before, text } of rewrites.slice(0, taken).reverse())
+      save(machine, placeOfRead(machine, file, text), (sink) => sink.text(before));
+    done();
+    throw error;
+  }
+  done();
+}
+
+function takePlace(machine: Machine, { place, path }: Temporary): void {
+  mustBeAsItWas(machine, place);
+  try {
+    machine.fs.renameSync(path, place.path);
+  } catch (error) {
+    throw cannotWrite(place.name, error);
+  }
+  flushFolder(machine, dirname(place.path));
+}
+
+function mustBeAsItWas({ fs }: Machine, { name, path, was }: Place): void {
+  const now = placeToWrite(fs, name);
+  const same =
+    was === undefined || now.was === undefined
+      ? was === now.was
+      : now.was.content.equals(was.content) &&
+        now.was.mode === was.mode &&
+        now.was.uid === was.uid &&
+        now.was.gid === was.gid;
+  if (now.path !== path || !same) throw hasChanged(name);
+}
+
+/** What the folder holds outlasts a loss of power; disks that cannot promise it do without. */
+function flushFolder({ fs }: Machine, folder: string): void {
+  try {
+    const handle = fs.openSync(folder, 'r');
+    try {
+      fs.fsyncSync(handle);
+    } finally {
+      fs.closeSync(handle);
+    }
+  } catch {
+    // Windows, for one, opens no folder.
+  }
+}
+
+export function isBusy(folder: string): Failure {
+  return new Failure(
+    phrase('Another run is writing the modules in {0}. Wait until it has ended, then try again.', folder),
+  );
+}
+
+function hasChanged(name: string): Failure {
+  return new Failure(phrase('{0} has changed since it was read. Nothing was changed; try again.', name));
+}

@@ -1,0 +1,64 @@
+import { type Phrase, phrase } from '../base/phrase.js';
+import { done, type Result, refuse } from '../base/result.js';
+import type { TextEdit } from '../base/span.js';
+import { backupDump } from '../checks/backup.js';
+import type { LoadedDump } from '../checks/loadedDump.js';
+import { type ByteWrite, netWrites } from '../model/byteWrite.js';
+import type { Dump } from '../model/dump.js';
+import { changeDump, type Permit, type Wish } from '../model/gate.js';
+import { cautionsOfChange } from '../options/cautions.js';
+import type { Repaired } from '../repair/repaired.js';
+
+/** What an action needs to know of a dump. */
+export type Subject = Pick<LoadedDump, 'dump' | 'profile' | 'backup' | 'modules'>;
+
+/** What a person has accepted by name, and where the result goes. */
+export interface Consent extends Pick<Permit, 'unconfirmed' | 'elsewhere'> {
+  /** Ids of options whose condition may stay unmet. */
+  readonly despite?: readonly string[] | undefined;
+}
+
+/** A change that may be made: what every door shows, and the edits that it applies. */
+export interface Change {
+  readonly edits: readonly TextEdit[];
+  readonly after: Dump;
+  /** The bytes that get new values; none where whole lines are put in, replaced or taken out. */
+  readonly writes: readonly ByteWrite[];
+  /** What is done, in words. */
+  readonly says: Phrase;
+  /** What a person must know before it is written. */
+  readonly cautions: readonly Phrase[];
+  /** How it was balanced, and how sure it is that no other change does the same; undefined where nothing was. */
+  readonly balanced: Repaired | undefined;
+}
+
+/** Puts a wish for a dump through the gate. */
+export function changeOf(
+  { dump, profile, backup }: Subject,
+  wish: Wish,
+  says: Phrase,
+  consent: Consent,
+  repaired?: Repaired,
+): Result<Change> {
+  const { unconfirmed, elsewhere } = consent;
+  const changed = changeDump(dump, wish, { backup: backupDump(dump, backup), unconfirmed, elsewhere });
+  if (!changed.ok) return changed;
+  const { edits, after, changesRecords } = changed.value;
+  const unexplained = changesRecords ? whyUnexplained({ dump, profile }) : undefined;
+  if (unexplained !== undefined) return refuse(unexplained);
+  const writes = netWrites(dump, wish.writes ?? []);
+  const balances = writes.some(({ reason }) => reason === 'balance');
+  return done({
+    ...{ edits, after, writes, says },
+    cautions: cautionsOfChange(dump, after),
+    balanced: balances ? repaired : undefined,
+  });
+}
+
+/** Why the bytes of a dump mean nothing here: nothing is written then, but for the sums that image records have anyway. */
+function whyUnexplained({ dump, profile }: Pick<Subject, 'dump' | 'profile'>): Phrase | undefined {
+  if (profile.kind === 'unreadable') return profile.why;
+  if (profile.kind === 'none' && dump.layout.kind !== 'image')
+    return phrase('No profile explains this dump, so nothing can be changed in it. Name one with "@profile".');
+  return undefined;
+}

@@ -1,0 +1,58 @@
+import { phrase } from '../../base/phrase.js';
+import type { Problem } from '../../checks/problem.js';
+import { addEndRecord, rightRecordCount } from '../../repair/records.js';
+import { changeOf, type Subject } from '../change.js';
+import type { Fix } from './fix.js';
+import { emptyLine, ownLineFix, readAsFix, replaceFix, restoreFix } from './lineFixes.js';
+import { needFixes, valueFixes } from './optionFixes.js';
+import { addTotal, lineSumFix, totalFixes } from './sumFixes.js';
+
+/** The fixes for one problem, best first. `commands` says whether the editor carries out commands of its own. */
+export function fixesFor(subject: Subject, problem: Problem, commands: boolean): readonly Fix[] {
+  return allFixes(subject, problem, commands).filter(({ kind }) => commands || kind !== 'command');
+}
+
+function allFixes(subject: Subject, problem: Problem, commands: boolean): readonly Fix[] {
+  const { dump } = subject;
+  switch (problem.code) {
+    case 'line-sum':
+      return lineSumFix(subject, problem.row);
+    case 'total-sum':
+      return totalFixes(subject, problem, commands);
+    case 'total-missing':
+      return addTotal(subject, problem);
+    case 'not-hex':
+    case 'header-unknown':
+    case 'vin-characters':
+      return [...replaceFix(subject, problem), ...restoreFix(subject, problem)];
+    case 'line-repeated':
+      return [emptyLine(subject, problem.row, phrase('Empty this second line {0}', problem.label ?? ''))];
+    case 'end-repeated':
+      return [emptyLine(subject, problem.row, phrase('Empty the line of this second end record'))];
+    case 'end-missing': {
+      const title = phrase('Add the end record');
+      return [{ kind: 'change', title, result: changeOf(subject, { edits: addEndRecord(dump) }, title, {}) }];
+    }
+    case 'text-unreadable':
+      return [...readAsFix(problem), ...ownLineFix(subject, problem), ...restoreFix(subject, problem)];
+    case 'record-count': {
+      const title = phrase('Right the count');
+      const edits = rightRecordCount(dump, problem.row);
+      return [{ kind: 'change', title, result: changeOf(subject, { edits }, title, {}) }];
+    }
+    case 'option-value':
+    case 'option-range':
+      return valueFixes(subject, problem);
+    case 'option-needs':
+      return needFixes(subject, problem);
+    case 'no-profile':
+      return dump.rows.some(({ kind }) => kind !== 'blank')
+        ? [{ kind: 'command', title: phrase('Learn how this dump sums'), command: 'learn' }]
+        : [];
+    case 'profile-invalid':
+    case 'profile-unreadable':
+      return [{ kind: 'command', title: phrase('Go to the first problem of the profile'), command: 'openProfile' }];
+    default:
+      return restoreFix(subject, problem);
+  }
+}

@@ -1,0 +1,58 @@
+import { hex } from '../../base/hex.js';
+import { type Phrase, phrase } from '../../base/phrase.js';
+import type { Problem } from '../../checks/problem.js';
+import { contentOf, type Label } from '../../format/row.js';
+import { emptiedRow } from '../../repair/restore.js';
+import { changeOf, type Subject } from '../change.js';
+import { restore } from '../restore.js';
+import { type ChangeFix, type Fix, ifPossible } from './fix.js';
+
+/** Writes what was probably meant at the place of a problem. */
+export function replaceFix(subject: Subject, { row, start, end, meant }: Problem): readonly Fix[] {
+  if (meant === undefined) return [];
+  const title = phrase('Write "{0}" here', meant);
+  const result = changeOf(subject, { edits: [{ row, start, end, text: meant }] }, title, {});
+  return [{ kind: 'change', title, result, preferred: true }];
+}
+
+/** Restores the line of a problem, or the record of an image, from the dump's own backup. */
+export function restoreFix(subject: Subject, { label, row }: Problem): readonly Fix[] {
+  const { dump, backup } = subject;
+  if (backup.kind !== 'read') return [];
+  if (dump.layout.kind !== 'image')
+    return label === undefined ? [] : restored(subject, phrase('Restore line {0} from the backup', label), label);
+  const at = dump.layout.order.indexOf(row);
+  const address = dump.layout.keys[at];
+  return address === undefined ? [] : restored(subject, phrase('Restore this record from the backup'), hex(address, 4));
+}
+
+function restored(subject: Subject, title: Phrase, label: Label): readonly ChangeFix[] {
+  return ifPossible({ kind: 'change', title, result: restore(subject, [label]) });
+}
+
+/** Reading a file as what it is, under whatever name. */
+export function readAsFix({ written }: Problem): readonly Fix[] {
+  if (written === undefined) return [];
+  const title = written === 'intel-hex' ? phrase('Read this file as Intel HEX') : phrase('Read this file as S-records');
+  return [{ kind: 'command', title, command: 'readAs', argument: written }];
+}
+
+/** Text behind a record becomes a comment before it. */
+export function ownLineFix(subject: Subject, { row, start, end }: Problem): readonly Fix[] {
+  const record = subject.dump.rows[row];
+  if (record?.kind !== 'record') return [];
+  const behind = record.text.slice(start, end).replace(/^[;#/\s]+/, '');
+  const from = record.text.slice(0, start).trimEnd().length;
+  const lineEnd = record.text.slice(contentOf(record.text).length) || '\n';
+  const edits = [
+    { row, start: 0, end: 0, text: `; ${behind}${lineEnd}` },
+    { row, start: from, end, text: '' },
+  ];
+  const title = phrase('Give this text a line of its own');
+  return [{ kind: 'change', title, result: changeOf(subject, { edits }, title, {}), preferred: true }];
+}
+
+/** Empties a row that should not be there. */
+export function emptyLine(subject: Subject, row: number, title: Phrase): Fix {
+  return { kind: 'change', title, result: changeOf(subject, { edits: [emptiedRow(subject.dump, row)] }, title, {}) };
+}

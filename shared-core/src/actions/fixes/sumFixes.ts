@@ -1,0 +1,137 @@
+import { listed, type Phrase, phrase } from '../../base/phrase.js';
+import { refuse } from '../../base/result.js';
+import type { Problem } from '../../checks/problem.js';
+import { contentOf, type RecordRow, recordName } from '../../format/row.js';
+import { lineEndOf } from '../../format/rows.js';
+import type { Cell } from '../../model/cell.js';
+import type { Dump } from '../../model/dump.js';
+import { labelOfRow } from '../../model/layout.js';
+import { totalLine } from '../../model/missing.js';
+import { readTotal } from '../../model/totalReading.js';
+import { balanceGroups, freeCells } from '../../repair/freeCells.js';
+import { rightLineSum } from '../../repair/lineSums.js';
+import { rebalance, rebalanceByFirst, rowsThatCould } from '../../repair/rebalance.js';
+import { balancedLinesInWords, changeInWords, lineSumDigits, totalDigits } from '../../repair/repairInWords.js';
+import { protectionOf, rewriteTotal, whyNeverRewritten } from '../../repair/totals.js';
+import { changeOf, type Subject } from '../change.js';
+import { fix, fixOnSave } from '../repair.js';
+import type { ChangeFix, Fix } from './fix.js';
+
+/** Rights the sum of one line. */
+export function lineSumFix(subject: Subject, row: number): readonly Fix[] {
+  const { dump } = subject;
+  const digits = lineSumDigits(dump, row);
+  if (digits === undefined) return [];
+  const name = recordName(dump.rows[row] as RecordRow);
+  const title = phrase('Right the sum of line {0}: {1} to {2}', name, digits.stored, digits.right);
+  const result = changeOf(subject, { writes: rightLineSum(dump, row) }, title, {});
+  return [{ kind: 'change', title, result, preferred: true }];
+}
+
+/** Rewrites or balances the total that is wrong, in the order in which the profile wants it. */
+export function totalFixes(subject: Subject, problem: Problem, commands: boolean): readonly Fix[] {
+  const { dump } = subject;
+  const index = dump.totals.findIndex(({ stored }) => stored?.[0] !== undefined && isAt(dump, stored[0], problem));
+  const reading = readTotal(dump, index);
+  if (reading === undefined || reading.computed === reading.stored) return [];
+  const { total } = reading.bound;
+  const { stored, right } = totalDigits(reading);
+  const title = phrase('Rewrite the {0}: {1} to {2}', total.name, stored, right);
+  const protection = protectionOf(dump, total);
+  const result =
+    protection === undefined
+      ? changeOf(subject, { writes: rewriteTotal(dump, index) }, title, {})
+      : refuse(whyNeverRewritten(total, protection));
+  const rewrite: Fix = { kind: 'change', title, result, preferred: !total.keep };
+  const others = [...balanceFixes(subject, index), ...otherLines(subject, index, commands)];
+  return total.keep ? [...others, rewrite] : [rewrite, ...others];
+}
+
+function isAt(dump: Dump, cell: Cell, { row, start }: Problem): boolean {
+  const record = dump.rows[cell.row];
+  if (cell.row !== row || record?.kind !== 'record') return false;
+  return dump.notation.digitPlaces(record)[2 * cell.byte] === start;
+}
+
+/** A list to choose from where the editor has one, else the first lines that could. */
+function otherLines(subject: Subject, index: number, commands: boolean): readonly Fix[] {
+  const { dump } = subject;
+  const name = nameOf(dump, index);
+  if (!commands)
+    return rowsThatCould(dump, [index], 4).flatMap((row) => rebalanceFix(subject, index, freeCells(dump, row)));
+  const title =
+    dump.layout.kind === 'image'
+      ? phrase('Rebalance {0} using addresses…', name)
+      : phrase('Rebalance {0} using another line…', name);
+  return [{ kind: 'command', title, command: 'rebalance' }];
+}
+
+/** Rebalancing with the profile's own places; the first that can is the one to take. */
+function balanceFixes(subject: Subject, index: number): readonly Fix[] {
+  const { dump } = subject;
+  const groups = balanceGroups(dump);
+  const keep = dump.totals[index]?.total.keep === true;
+  const fixes = groups.flatMap((cells) => rebalanceFix(subject, index, cells));
+  if (fixes.length > 0 || groups.length === 0) return fixes.map((one, i) => ({ ...one, preferred: keep && i === 0 }));
+  const together = rebalanceByFirst(dump, groups, [index]);
+  if (together.ok) return rebalanceFix(subject, index, groups.flat()).map((one) => ({ ...one, preferred: keep }));
+  const title = phrase('Rebalance {0} using the balance places', nameOf(dump, index));
+  return [{ kind: 'change', title, result: refuse(withLinesThatCould(dump, index, groups.flat(), together.why)) }];
+}
+
+function withLinesThatCould(dump: Dump, index: number, places: readonly Cell[], why: Phrase): Phrase {
+  if (dump.layout.kind === 'image') return why;
+  const labels = (rows: readonly number[]) => listed(rows.map((row) => labelOfRow(dump.rows[row]) ?? row + 1));
+  const alone = rowsThatCould(dump, [index], 5);
+  if (alone.length > 0) return phrase('{0} Lines that could: {1}.', why, labels(alone));
+  const together = rowsThatCould(dump, [index], 5, places);
+  return together.length > 0
+    ? phrase('{0} Lines that could together with these places: {1}.', why, labels(together))
+    : why;
+}
+
+/** Rebalancing with given bytes, titled by the bytes it changes; nothing where it cannot be done. */
+function rebalanceFix(subject: Subject, index: number, cells: readonly Cell[]): readonly ChangeFix[] {
+  const { dump } = subject;
+  const repair = rebalance(dump, cells, [index]);
+  // Where righted line sums are all it takes, no byte is balanced, and the line sums have fixes of their own.
+  if (!repair.ok || repair.value.writes.every(({ reason }) => reason !== 'balance')) return [];
+  const { writes } = repair.value;
+  const title = phrase('Rebalance {0} using {1}', nameOf(dump, index), balancedLinesInWords(dump, writes));
+  return [{ kind: 'change', title, result: changeOf(subject, { writes }, title, {}, repair.value) }];
+}
+
+function nameOf({ totals }: Dump, index: number): string {
+  return totals[index]?.total.name ?? '';
+}
+
+/** Puts in the line of a total that is missing. */
+export function addTotal(subject: Subject, problem: Problem): readonly Fix[] {
+  const { dump } = subject;
+  const index = dump.totals.findIndex(
+    ({ total }) => total.stored.kind === 'record' && total.stored.label === problem.label,
+  );
+  const line = totalLine(dump, index);
+  if (line === undefined) return [];
+  const end = contentOf(dump.rows[problem.row]?.text ?? '').length;
+  const title = phrase('Add the {0}: "{1}"', nameOf(dump, index), line.text);
+  const edits = [{ row: problem.row, start: end, end, text: `${lineEndOf(dump.rows)}${line.text}` }];
+  return [{ kind: 'change', title, result: changeOf(subject, { edits }, title, {}), preferred: true }];
+}
+
+/** Makes every sum right in one step, rebalancing included; nothing where all are. */
+export function fixEverything(subject: Subject): Fix | undefined {
+  const result = fix(subject, { totals: 'keep' });
+  if (result.ok && result.value.writes.length === 0) return undefined;
+  const title = result.ok
+    ? phrase('Make all sums right ({0})', changeInWords(result.value.writes))
+    : phrase('Make all sums right');
+  return { kind: 'change', title, result };
+}
+
+/** The repair that an editor may do at each save: no data byte is touched. */
+export function fixForSaving(subject: Subject): Fix | undefined {
+  const result = fixOnSave(subject);
+  if (!result.ok || result.value.edits.length === 0) return undefined;
+  return { kind: 'change', title: phrase('Right line sums and rewrite file sums that are not kept'), result };
+}

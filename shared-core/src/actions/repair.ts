@@ -1,0 +1,105 @@
+import { type Phrase, phrase } from '../base/phrase.js';
+import { done, type Result, refuse } from '../base/result.js';
+import { readLabel } from '../format/dumpText.js';
+import type { Dump } from '../model/dump.js';
+import { labelOfRow } from '../model/layout.js';
+import { readTotal, wrongTotals } from '../model/totalReading.js';
+import type { AddressRange } from '../profile/profile.js';
+import { freeCells, readAddressRange } from '../repair/freeCells.js';
+import { rebalance, shareOfSteps } from '../repair/rebalance.js';
+import { rebalanceAt } from '../repair/rebalanceAt.js';
+import { repairAll, rightSums } from '../repair/repairAll.js';
+import type { Repaired } from '../repair/repaired.js';
+import { balanceInWords, certaintyInWords, changeInWords } from '../repair/repairInWords.js';
+import { type Change, type Consent, changeOf, type Subject } from './change.js';
+import type { SumsPlan } from './setOptions.js';
+
+/** Makes every sum right by a plan. */
+export function fix(subject: Subject, plan: SumsPlan, consent: Consent = {}): Result<Change> {
+  const repair = repairAll(subject.dump, plan);
+  if (!repair.ok) return repair;
+  const { writes } = repair.value;
+  const says =
+    writes.length === 0
+      ? phrase('All sums are right, nothing to change.')
+      : phrase('All sums made right: {0}', changeInWords(writes));
+  return changeOf(subject, { writes }, says, consent, repair.value);
+}
+
+/** Rights line sums and rewrites file sums that are not kept: what an editor may do at each save, as no data changes. */
+export function fixOnSave(subject: Subject): Result<Change> {
+  const writes = rightSums(subject.dump);
+  const says = phrase('Line sums made right, and file sums that are not kept');
+  return writes.ok ? changeOf(subject, { writes: writes.value }, says, {}) : writes;
+}
+
+/** Totals that nobody can tell, as a byte of theirs is missing or cannot be read: a fix leaves them as they are. */
+export function untoldTotals(dump: Dump): readonly Phrase[] {
+  return dump.totals.flatMap(({ total }, index) =>
+    readTotal(dump, index) === undefined
+      ? phrase(
+          'The {0} was left as it is: its place or a line it covers is missing, stands twice or cannot be read.',
+          total.name,
+        )
+      : [],
+  );
+}
+
+/** What a person names to balance with: a line by its label or, of an image, addresses such as 1F0..1FF. */
+export function placeToBalance(dump: Dump, written: string): Result<NonNullable<SumsPlan['using']>> {
+  if (dump.layout.kind === 'image') {
+    const range = readAddressRange(written);
+    return range === undefined
+      ? refuse(phrase('Addresses are written in hex: 1F0 for one, 1F0..1FF for a range.'))
+      : done(range);
+  }
+  const row = dump.layout.rowOf(readLabel(written));
+  return row === undefined || !dump.layout.dataCount[row]
+    ? refuse(phrase('There is no line {0} to balance with.', written))
+    : done({ row });
+}
+
+/** One way to bring the wrong totals right: what it is called, and what it does or why it cannot. */
+export interface BalancePlace {
+  readonly title: Phrase;
+  readonly detail: Phrase;
+  readonly change: Change | undefined;
+}
+
+/** More lines than this nobody reads through. */
+const MOST_CHOICES = 500;
+
+/** Every line of a dump as a place to balance with, those that can first. */
+export function balancePlaces(subject: Subject): Result<readonly BalancePlace[]> {
+  const { dump } = subject;
+  const wrong = wrongTotals(dump);
+  if (wrong.length === 0) return refuse(phrase('All file sums that can be checked are right.'));
+  const rows = Array.from(dump.layout.order).slice(0, MOST_CHOICES);
+  const choices = rows.map((row) => {
+    const title = phrase('Line {0}', labelOfRow(dump.rows[row]) ?? row + 1);
+    return choiceOf(subject, title, rebalance(dump, freeCells(dump, row), wrong, shareOfSteps(rows.length)));
+  });
+  return done([...choices.filter(({ change }) => change), ...choices.filter(({ change }) => !change)]);
+}
+
+/** A range of addresses of a memory image as the place to balance with. */
+export function balanceAt(subject: Subject, range: AddressRange, consent: Consent = {}): Result<Change> {
+  const { dump } = subject;
+  const wrong = wrongTotals(dump);
+  if (wrong.length === 0) return refuse(phrase('All file sums that can be checked are right.'));
+  return balancedBy(subject, rebalanceAt(dump, range, wrong), consent);
+}
+
+function choiceOf(subject: Subject, title: Phrase, repair: Result<Repaired>): BalancePlace {
+  const change = balancedBy(subject, repair, {});
+  return change.ok
+    ? { title, detail: change.value.says, change: change.value }
+    : { title, detail: change.why, change: undefined };
+}
+
+function balancedBy(subject: Subject, repair: Result<Repaired>, consent: Consent): Result<Change> {
+  if (!repair.ok) return repair;
+  const { writes } = repair.value;
+  const says = phrase('{0} – {1}', balanceInWords(subject.dump, writes), certaintyInWords(repair.value));
+  return changeOf(subject, { writes }, says, consent, repair.value);
+}

@@ -1,0 +1,122 @@
+import { listed, type Phrase, phrase } from '../base/phrase.js';
+import { done, type Result, refuse } from '../base/result.js';
+import { unfitBackup } from '../checks/backup.js';
+import { type Comparison, compareDumps } from '../compare/compareDumps.js';
+import type { Label } from '../format/row.js';
+import { afterWrites } from '../model/byteWrite.js';
+import type { Dump } from '../model/dump.js';
+import type { Wish } from '../model/gate.js';
+import { wrongTotals } from '../model/totalReading.js';
+import { repairAll } from '../repair/repairAll.js';
+import { emptiedLine, restoreLine, restoreRecords } from '../repair/restore.js';
+import { type Change, type Consent, changeOf, type Subject } from './change.js';
+
+/** A change after which lines hold what another dump holds, and what still differs from that dump. */
+export interface Restored extends Change {
+  readonly labels: readonly Label[];
+  /** Lines, of an image addresses, that still differ. */
+  readonly left: readonly Label[];
+  /** What else differs: where an image starts, records of which not even the address is known. */
+  readonly remarks: readonly Phrase[];
+}
+
+/** The dump's own backup, where it can be gone back to: it was read, is of this module and is sound. */
+export function soundBackup({ dump, backup }: Subject): Result<Dump> {
+  if (backup.kind === 'none')
+    return refuse(phrase('This dump names no backup, so there is nothing to restore. It needs a line "@backup NAME".'));
+  if (backup.kind === 'unreadable') return refuse(backup.why);
+  if (backup.kind === 'itself') return refuse(phrase('The backup is this file itself. Name the dump as it was found.'));
+  const unfit = unfitBackup(dump, backup.dump);
+  return unfit === undefined ? done(backup.dump) : refuse(unfit.message);
+}
+
+/** Lines (of an image: addresses) in which a dump differs from its backup, by what a comparison calls them. */
+export function linesToRestore(dump: Dump, backup: Dump): readonly Label[] {
+  return unlike(compareDumps(backup, dump));
+}
+
+/** Restores all lines that differ from the dump's own backup, or chosen ones, with every sum kept right. */
+export function restore(subject: Subject, chosen?: readonly Label[], consent: Consent = {}): Result<Restored> {
+  const backup = soundBackup(subject);
+  return backup.ok ? takeLines(subject, backup.value, chosen, consent) : backup;
+}
+
+/**
+ * Takes lines from another dump of the module: all that differ, or chosen ones. What people wrote around the bytes
+ * stays. Where single lines would make a right sum wrong, it is balanced. Nothing is taken on trust: the text is read
+ * again as it would be and compared with the other dump byte by byte.
+ */
+export function takeLines(
+  subject: Subject,
+  from: Dump,
+  chosen: readonly Label[] | undefined,
+  consent: Consent = {},
+): Result<Restored> {
+  const { dump } = subject;
+  const labels = chosen ?? linesToRestore(dump, from);
+  const lines = wishFor(dump, from, new Set(labels));
+  const wish = keepingSums(dump, from, lines);
+  if (!wish.ok) return wish;
+  const says = phrase('Lines restored: {0}', labels.length);
+  const change = changeOf(subject, wish.value, says, consent);
+  if (!change.ok) return change;
+  const now = compareDumps(from, change.value.after);
+  const left = unlike(now);
+  const wanted = new Set(labels);
+  const failed = left.filter((label) => wanted.has(label));
+  if (failed.length > 0)
+    return refuse(
+      phrase(
+        'These lines cannot be restored one by one: {0}. Copy the backup over this dump instead, or right these lines by hand.',
+        listed(failed.map(String)),
+      ),
+    );
+  return done({ ...change.value, labels, left, remarks: remarksOf(now) });
+}
+
+function unlike({ lines, onlyBefore, onlyAfter, uncompared }: Comparison): readonly Label[] {
+  return [...new Set([...lines.map(({ label }) => label), ...onlyBefore, ...onlyAfter, ...uncompared])];
+}
+
+function remarksOf({ start, unplaced }: Comparison): readonly Phrase[] {
+  return [
+    ...(start === undefined
+      ? []
+      : [phrase('Where the program starts still differs: right the record with the start address by hand.')]),
+    ...(unplaced === 0 ? [] : [phrase('Records that cannot be read, and so were not compared: {0}.', unplaced)]),
+  ];
+}
+
+function wishFor(dump: Dump, from: Dump, wanted: ReadonlySet<Label>): Wish {
+  const { kind, lines, onlyBefore, onlyAfter, uncompared } = compareDumps(from, dump);
+  if (kind === 'image') {
+    const rows = lines.filter(({ label }) => wanted.has(label)).map(({ afterRow }) => afterRow);
+    return restoreRecords(dump, from, rows);
+  }
+  const changed = [...lines.map(({ label }) => label), ...uncompared, ...onlyBefore];
+  return joined([
+    ...changed.filter((label) => wanted.has(label)).map((label) => restoreLine(dump, from, label)),
+    ...onlyAfter.filter((label) => wanted.has(label)).map((label) => emptiedLine(dump, label)),
+  ]);
+}
+
+function joined(wishes: readonly Wish[]): Wish {
+  return {
+    writes: wishes.flatMap(({ writes = [] }) => writes),
+    edits: wishes.flatMap(({ edits = [] }) => edits),
+  };
+}
+
+/**
+ * Single lines of another dump seldom fit the file sum. Where no line is put in or taken out, the sum is balanced as if
+ * from the other dump, by bytes outside the lines that are taken.
+ */
+function keepingSums(dump: Dump, from: Dump, wish: Wish): Result<Wish> {
+  const { writes = [], edits = [] } = wish;
+  if (edits.length > 0) return done(wish);
+  const now = afterWrites(dump, writes);
+  const wasWrong = new Set(wrongTotals(dump));
+  if (wrongTotals(now).every((index) => wasWrong.has(index))) return done(wish);
+  const repair = repairAll(now, { totals: 'keep', backup: from, fixed: writes });
+  return repair.ok ? done({ writes: [...writes, ...repair.value.writes] }) : repair;
+}

@@ -1,0 +1,58 @@
+import { listed, type Phrase, phrase } from '../base/phrase.js';
+import type { Result } from '../base/result.js';
+import { backupDump } from '../checks/backup.js';
+import type { ByteWrite } from '../model/byteWrite.js';
+import { wordsOrHex } from '../model/optionReading.js';
+import type { RepairPlan } from '../repair/repairAll.js';
+import { changeInWords } from '../repair/repairInWords.js';
+import { type Change, type Consent, changeOf, type Subject } from './change.js';
+import { refuseUnmet, unmetAfter } from './conditions.js';
+import { type OptionWish, type Setting, settingsOf, writesFor } from './settings.js';
+
+/** How the sums are kept right; balance bytes are counted from the dump's own backup. */
+export type SumsPlan = Omit<RepairPlan, 'backup' | 'fixed'>;
+
+const KEEP: SumsPlan = { totals: 'keep' };
+
+/**
+ * Sets options and keeps every sum right, all or none. Refused are values that the profile does not know, places that no
+ * command changes, conditions that would not be met, and changes in which an option would not hold what was wished.
+ */
+export function setOptions(
+  subject: Subject,
+  wishes: readonly OptionWish[],
+  consent: Consent = {},
+  plan: SumsPlan = KEEP,
+): Result<Change> {
+  const change = changeByOptions(subject, wishes, consent, plan);
+  if (!change.ok) return change;
+  const { dump, modules } = subject;
+  const asked = wishes.map(({ id }) => id);
+  const unmet = unmetAfter({ dump, modules }, { dump: change.value.after, modules }, asked);
+  return refuseUnmet(unmet, consent.despite) ?? change;
+}
+
+/** The same without a look at conditions, for plans over several modules that meet each other's. */
+export function changeByOptions(
+  subject: Subject,
+  wishes: readonly OptionWish[],
+  consent: Consent,
+  plan: SumsPlan = KEEP,
+): Result<Change> {
+  const { dump, backup } = subject;
+  const settings = settingsOf(dump, wishes);
+  if (!settings.ok) return settings;
+  const repair = writesFor(dump, settings.value, { ...plan, backup: backupDump(dump, backup) });
+  if (!repair.ok) return repair;
+  const { writes } = repair.value;
+  const says = phrase('{0}: {1}', listed(settings.value.map(settingInWords)), doneInWords(writes));
+  return changeOf(subject, { writes }, says, consent, repair.value);
+}
+
+function settingInWords({ option, raw }: Setting): Phrase {
+  return phrase('{0} becomes {1}', option.title, wordsOrHex(option, raw));
+}
+
+function doneInWords(writes: readonly ByteWrite[]): Phrase {
+  return writes.length === 0 ? phrase('all is so already') : phrase('{0}, all sums kept right', changeInWords(writes));
+}

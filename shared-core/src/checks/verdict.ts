@@ -1,0 +1,121 @@
+import { type Phrase, phrase, say } from '../base/phrase.js';
+import { isImage } from '../format/notationOf.js';
+import type { Dump } from '../model/dump.js';
+import { readOption } from '../model/optionReading.js';
+import { holdsRecords } from '../model/whole.js';
+import type { CheckedDump } from './checkDump.js';
+import type { OtherModules } from './otherModules.js';
+import type { Problem } from './problem.js';
+
+/** What the check of a dump came to. */
+export interface Verdict {
+  /** Not one record was read, so that nothing is known of the dump. */
+  readonly isUnread: boolean;
+  readonly errors: number;
+  readonly warnings: number;
+  /** What was not checked because nothing says how, in a sentence each. */
+  readonly unchecked: readonly Phrase[];
+}
+
+export function verdictOf(checked: CheckedDump, problems: readonly Problem[]): Verdict {
+  const isUnread = !holdsRecords(checked.dump);
+  return {
+    isUnread,
+    errors: problems.filter(({ severity }) => severity === 'error').length,
+    warnings: problems.filter(({ severity }) => severity === 'warning').length,
+    unchecked: isUnread ? [] : uncheckedIn(checked),
+  };
+}
+
+/** Whether all of a dump was read and checked, and nothing is wrong with it. */
+export function isGood({ isUnread, errors, warnings, unchecked }: Verdict): boolean {
+  return !isUnread && errors + warnings + unchecked.length === 0;
+}
+
+function uncheckedIn({ dump, profile, modules }: CheckedDump): readonly Phrase[] {
+  // What is wrong with the profile is a problem of its own.
+  if (profile.kind === 'unreadable') return [];
+  const records = isImage(dump.notation);
+  if (profile.kind === 'none') {
+    return records
+      ? [phrase('no profile explains it, so the sums of its records were checked, and no file sum.')]
+      : [phrase('no profile explains it, so no sum was checked.')];
+  }
+  const { geometry, lineSum, totals } = dump.profile;
+  const hasLineSums = lineSum !== undefined || records;
+  return [
+    ...(geometry === undefined
+      ? [phrase('its profile does not say which lines or addresses there are, so a missing one would not be noticed.')]
+      : []),
+    ...(geometry?.kind === 'lines' && geometry.sum > 0 && !hasLineSums
+      ? [phrase('its profile does not say how its lines are summed, so no line sum was checked.')]
+      : []),
+    ...(totals.length > 0 || lineSum !== undefined
+      ? []
+      : records
+        ? [phrase('its profile describes no file sum, so only the sums of its records were checked.')]
+        : [phrase('its profile describes no sum, so none was checked.')]),
+    ...modulesNotAtHand(dump, modules).map((path) =>
+      phrase('no dump of the module of {0} is at hand, so what its options ask of that module was not checked.', path),
+    ),
+  ];
+}
+
+/** Profiles of other modules that a chosen option has conditions on, and of which there is no dump. */
+function modulesNotAtHand(dump: Dump, modules: OtherModules): readonly string[] {
+  const paths = dump.profile.options.flatMap((option) => {
+    const asked = [...option.needs, ...option.excludes].flatMap(({ profile }) => profile ?? []);
+    return asked.length > 0 && (readOption(dump, option)?.raw ?? 0n) !== 0n ? asked : [];
+  });
+  return [...new Set(paths)].filter((path) => modules(path).length === 0);
+}
+
+/** A verdict under the name of its file. */
+export interface NamedVerdict {
+  readonly name: string;
+  readonly verdict: Verdict;
+}
+
+/** The status in which a check of some dumps ends: 0 no problem, 1 problems, 2 a dump of which nothing could be read. */
+export function statusOf(verdicts: readonly NamedVerdict[]): 0 | 1 | 2 {
+  if (verdicts.some(({ verdict }) => verdict.isUnread)) return 2;
+  return verdicts.some(({ verdict: { errors, warnings } }) => errors + warnings > 0) ? 1 : 0;
+}
+
+/** What a check of some dumps came to, in a few sentences: "all good" only where everything was checked. */
+export function summaryOf(verdicts: readonly NamedVerdict[]): readonly Phrase[] {
+  if (verdicts.every(({ verdict }) => isGood(verdict))) return [phrase('{0} checked, all good', verdicts.length)];
+  const sum = (of: (verdict: Verdict) => number) => verdicts.reduce((all, { verdict }) => all + of(verdict), 0);
+  const [errors, warnings] = [sum((one) => one.errors), sum((one) => one.warnings)];
+  const unread = verdicts.filter(({ verdict }) => verdict.isUnread);
+  return [
+    ...unread.map(({ name }) => phrase('{0}: not one line of it is a record, so nothing was checked.', name)),
+    ...uncheckedInWords(verdicts),
+    errors + warnings > 0
+      ? phrase('Errors: {0}, warnings: {1}', errors, warnings)
+      : phrase('{0} checked, no problem found in what was checked', verdicts.length - unread.length),
+  ];
+}
+
+/** What was not checked, once for all files of which the same is true. */
+function uncheckedInWords(verdicts: readonly NamedVerdict[]): readonly Phrase[] {
+  const byWords = new Map<string, { readonly what: Phrase; readonly names: string[] }>();
+  for (const { name, verdict } of verdicts) {
+    for (const what of verdict.unchecked) {
+      const group = byWords.get(say(what)) ?? { what, names: [] };
+      byWords.set(say(what), group);
+      group.names.push(name);
+    }
+  }
+  return [...byWords.values()].map(({ what, names }) =>
+    names.length === 1
+      ? phrase('{0}: {1}', names[0] ?? '', what)
+      : phrase('{0} and others ({1} in all): {2}', names[0] ?? '', names.length, what),
+  );
+}
+
+/** The verdict on a profile or a retrofit, which is read as a whole or has a problem. */
+export function verdictOfText(problems: readonly Pick<Problem, 'severity'>[]): Verdict {
+  const count = (severity: Problem['severity']) => problems.filter((problem) => problem.severity === severity).length;
+  return { isUnread: false, errors: count('error'), warnings: count('warning'), unchecked: [] };
+}

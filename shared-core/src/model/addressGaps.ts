@@ -1,0 +1,53 @@
+import { joinedRanges } from '../profile/places.js';
+import type { AddressRange, Profile } from '../profile/profile.js';
+
+/** Addresses that the profile describes and an image does not hold. */
+export interface AddressGap extends AddressRange {
+  /** The row that holds the next address after the gap; the last record where nothing follows. */
+  readonly row: number;
+}
+
+/** Data in rising order of their addresses, by index. */
+export interface Stretches {
+  readonly length: number;
+  readonly address: (index: number) => number;
+  readonly count: (index: number) => number;
+  readonly row: (index: number) => number;
+}
+
+/** What an image lacks of the range of its profile, apart from what the profile says may be absent. */
+export function addressGaps(
+  { geometry, absent }: Pick<Profile, 'geometry' | 'absent'>,
+  { length, address, count, row }: Stretches,
+  lastRow: number,
+): readonly AddressGap[] {
+  if (geometry?.kind !== 'addresses') return [];
+  const gaps: AddressGap[] = [];
+  const allowed = joinedRanges(absent);
+  let reached = geometry.from;
+  const gapBefore = (end: number, at: number) => {
+    for (const gap of without(reached, end, allowed)) gaps.push({ ...gap, row: at });
+  };
+  for (let i = 0; i < length && reached <= geometry.to; i++) {
+    const from = address(i);
+    const end = from + count(i);
+    if (end <= reached) continue;
+    if (from > reached) gapBefore(Math.min(from, geometry.to + 1), row(i));
+    reached = end;
+  }
+  gapBefore(geometry.to + 1, Math.max(0, lastRow));
+  return gaps;
+}
+
+/** The parts of the addresses from `from` to before `end` that lie in none of some ranges in rising order. */
+function without(from: number, end: number, ranges: readonly AddressRange[]): readonly AddressRange[] {
+  const parts: AddressRange[] = [];
+  let next = from;
+  for (const range of ranges) {
+    if (range.to < next || range.from >= end) continue;
+    if (range.from > next) parts.push({ from: next, to: range.from - 1 });
+    next = range.to + 1;
+  }
+  if (next < end) parts.push({ from: next, to: end - 1 });
+  return parts;
+}

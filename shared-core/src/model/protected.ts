@@ -1,0 +1,60 @@
+import { maskOf, WHOLE_BYTE } from '../base/bits.js';
+import { type Phrase, phrase } from '../base/phrase.js';
+import { rangeInHex } from '../profile/places.js';
+import type { Place, Profile } from '../profile/profile.js';
+import { isSecured } from '../profile/secured.js';
+import { cellKey, presentCells } from './cell.js';
+import type { Dump } from './dump.js';
+
+/** Bits that no command changes, and why. */
+export interface Protected {
+  readonly place: Place;
+  readonly mask: number;
+  readonly kind: 'locked' | 'security' | 'volatile';
+  readonly name: string;
+}
+
+export function protectedPlaces({ locked, options, volatile }: Profile): readonly Protected[] {
+  return [
+    ...locked.map(({ place, why }) => ({ place, mask: 0xff, kind: 'locked', name: why ?? '' }) as const),
+    ...options.filter(isSecured).map(({ place, bits, title }) => {
+      return { place, mask: maskOf(bits ?? WHOLE_BYTE), kind: 'security', name: title } as const;
+    }),
+    ...volatile.map(({ place, why }) => ({ place, mask: 0xff, kind: 'volatile', name: why ?? '' }) as const),
+  ];
+}
+
+/** Every byte that is protected as a whole or in part, by its cell key; locks come before what changes by itself. */
+export function protectedCells({ layout, profile }: Pick<Dump, 'layout' | 'profile'>): ReadonlyMap<number, Protected> {
+  const all = protectedPlaces(profile).flatMap((one) =>
+    presentCells(layout, one.place).map((cell) => [cellKey(cell), one] as const),
+  );
+  return new Map(all.reverse());
+}
+
+/** What people call some bytes of a place, from byte `i` of it on. */
+export function bytesOfPlace(place: Place, i = 0, count = 1): Phrase {
+  if (place.kind === 'address') {
+    const from = place.address + i;
+    return phrase('Address {0}', rangeInHex({ from, to: from + count - 1 }));
+  }
+  const from = place.byte + i;
+  return phrase('Byte {0} of line {1}', count === 1 ? from : `${from}–${from + count - 1}`, place.line);
+}
+
+/** Why byte `i` of a protected place stays as it is. */
+export function whyProtected({ place, kind, name }: Protected, i: number): Phrase {
+  const at = bytesOfPlace(place, i);
+  switch (kind) {
+    case 'locked':
+      return phrase('{0} is locked ({1}): it may only go back to what the sealed backup of this dump holds.', at, name);
+    case 'security':
+      return phrase(
+        '{0} holds "{1}", which concerns the security of the vehicle: it may only go back to what the sealed backup of this dump holds.',
+        at,
+        name,
+      );
+    case 'volatile':
+      return phrase('{0} changes by itself in the module ({1}): what is written there would not last.', at, name);
+  }
+}

@@ -1,0 +1,37 @@
+import type { Dump } from '../model/dump.js';
+import { readOption } from '../model/optionReading.js';
+import type { Option } from '../profile/profile.js';
+import { knownFlags } from './knownValue.js';
+import { whyNotSettable } from './setOption.js';
+
+/** One value of an option, in words. */
+export interface Choice {
+  readonly raw: bigint;
+  readonly words: string;
+  /** Whether the dump has it now. */
+  readonly current: boolean;
+}
+
+/** The values that an option can be set to from a list; none for a number or a text, nor where it cannot be set. */
+export function choicesOf(dump: Dump, option: Option): readonly Choice[] {
+  if (whyNotSettable(dump, option) !== undefined) return [];
+  const now = readOption(dump, option)?.raw;
+  if (option.meaning.kind !== 'flags' || now === undefined) return valuesOf(dump, option);
+  return [...option.meaning.words].map(([bit, words]) => ({ raw: now ^ (1n << BigInt(bit)), words, current: false }));
+}
+
+/** The values that the profile has words for, to be read; none where the option is no list of values. */
+export function valuesOf(dump: Dump, option: Option): readonly Choice[] {
+  const { meaning } = option;
+  if (meaning.kind !== 'values') return [];
+  const now = readOption(dump, option)?.raw;
+  return [...meaning.words].map(([value, words]) => ({ raw: BigInt(value), words, current: now === BigInt(value) }));
+}
+
+/** The raw value of an option of flags with just these bits set; bits that the profile has no words for stay as they are. */
+export function flagsSet(dump: Dump, option: Option, bits: readonly number[]): bigint {
+  const known = option.meaning.kind === 'flags' ? knownFlags(option.meaning) : 0n;
+  const now = readOption(dump, option)?.raw ?? 0n;
+  const wanted = bits.reduce((all, bit) => all | (1n << BigInt(bit)), 0n);
+  return (now & ~known) | (wanted & known);
+}

@@ -1,0 +1,56 @@
+import { phrase } from '../base/phrase.js';
+import { isObject, items, type JsonValue, knownKeys, member, spanOf, text, whole, wrong } from './json.js';
+import { joinedRanges } from './places.js';
+import type { AddressRange, Balance, Geometry, Place, Region } from './profile.js';
+import { dataBytes } from './readGeometry.js';
+import { PLACE_KEYS, readPlace } from './readPlace.js';
+
+/** Bytes are looked up one by one where they are locked, volatile or balance places. */
+const MOST_IN_REGION = 0x100000;
+
+/** Places that are never changed. Where it cannot be told which bytes of a line are meant, it is all of them. */
+export function readLocked(list: JsonValue | undefined, geometry: Geometry | undefined): readonly Region[] {
+  return readRegions(list, geometry, (value) => {
+    const line = whole(member({ node: value.node, problems: [] }, 'line'));
+    const count = geometry?.kind === 'lines' && line !== undefined ? dataBytes(geometry, line) : 0;
+    return line === undefined || count === 0 ? undefined : { kind: 'line', line, byte: 1, count };
+  });
+}
+
+export function readRegions(
+  list: JsonValue | undefined,
+  geometry: Geometry | undefined,
+  otherwise: (unclear: JsonValue) => Place | undefined = () => undefined,
+): readonly Region[] {
+  return items(list).flatMap((value) => {
+    if (!isObject(value)) return [];
+    knownKeys(value, [...PLACE_KEYS, 'why']);
+    const place = readPlace(value, geometry, { wholeLine: true, most: MOST_IN_REGION }) ?? otherwise(value);
+    return place === undefined ? [] : [{ place, why: text(member(value, 'why')), source: spanOf(value.node) }];
+  });
+}
+
+export function readBalance(list: JsonValue | undefined, geometry: Geometry | undefined): readonly Balance[] {
+  return items(list).flatMap((value) => {
+    if (!isObject(value)) return [];
+    knownKeys(value, PLACE_KEYS);
+    const place = readPlace(value, geometry, { wholeLine: true, most: MOST_IN_REGION });
+    return place === undefined ? [] : [{ place, source: spanOf(value.node) }];
+  });
+}
+
+/** Addresses of an image that it need not hold. */
+export function readAbsent(list: JsonValue | undefined, geometry: Geometry | undefined): readonly AddressRange[] {
+  if (list !== undefined && geometry?.kind !== 'addresses')
+    return wrong(list, phrase('"absent" goes with "addresses": only they say what an image must hold.')) ?? [];
+  const absent = items(list).flatMap((value) => {
+    if (!isObject(value)) return [];
+    knownKeys(value, PLACE_KEYS);
+    const place = readPlace(value, geometry, { most: 2 ** 32 });
+    return place?.kind === 'address' ? [{ from: place.address, to: place.address + place.count - 1 }] : [];
+  });
+  const [first] = joinedRanges(absent);
+  if (list !== undefined && geometry !== undefined && first?.from === geometry.from && first.to === geometry.to)
+    wrong(list, phrase('All addresses of the image may be missing by this: leave out what must be there.'));
+  return absent;
+}

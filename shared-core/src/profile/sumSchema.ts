@@ -1,0 +1,137 @@
+import type { Choice, Parameter, Parameters } from '../checksum/parameters.js';
+import { SUM_IDS, SUM_METHODS } from '../checksum/registry.js';
+import { SUM_KEYS } from './readSum.js';
+
+/** A piece of a JSON Schema. */
+export interface Schema {
+  readonly $ref?: string;
+  readonly properties?: Readonly<Record<string, Schema | false>>;
+  readonly definitions?: Readonly<Record<string, Schema>>;
+  readonly items?: Schema;
+  readonly [key: string]: unknown;
+}
+
+/** What is made here has names of its own in the schema, by which it is found and made again. */
+const PREFIX = 'sum.';
+const NUMBER = { $ref: '#/definitions/number' };
+
+/** The schema of profiles with all that it says of methods and their parameters made anew from the methods themselves. */
+export function withSums(schema: Schema): Schema {
+  const { properties = {}, definitions = {} } = schema;
+  const { lineSum, totals } = properties;
+  const list = totals || {};
+  const others = Object.entries(definitions).filter(([name]) => !name.startsWith(PREFIX));
+  return {
+    ...schema,
+    properties: {
+      ...properties,
+      lineSum: withSumKeys(lineSum || {}),
+      totals: { ...list, items: withSumKeys(list.items ?? {}) },
+    },
+    definitions: Object.fromEntries([...others, ...sumDefinitions()]),
+  };
+}
+
+/** An object with the keys of a sum before its others. */
+function withSumKeys(object: Schema): Schema {
+  const others = Object.entries(object.properties ?? {}).filter(
+    ([, value]) => value === false || !value.$ref?.startsWith(`#/definitions/${PREFIX}`),
+  );
+  const sums = SUM_KEYS.map((key) => [key, { $ref: `#/definitions/${PREFIX}${key}` }] as const);
+  return { ...object, properties: Object.fromEntries([...sums, ...others]) };
+}
+
+function sumDefinitions(): readonly (readonly [name: string, schema: Schema])[] {
+  const parameters = new Map<string, Parameter[]>();
+  for (const id of SUM_IDS) {
+    for (const [key, parameter] of Object.entries(SUM_METHODS[id].parameters))
+      parameters.set(key, [...(parameters.get(key) ?? []), parameter]);
+  }
+  return [
+    [
+      `${PREFIX}method`,
+      {
+        description: 'How the sum is made.',
+        enum: SUM_IDS,
+        enumDescriptions: SUM_IDS.map((id) => SUM_METHODS[id].about),
+      },
+    ],
+    ...[...parameters].map(([key, all]) => [`${PREFIX}${key}`, definitionOf(all)] as const),
+    [`${PREFIX}rules`, { allOf: SUM_IDS.map((id) => ruleOf(id, SUM_METHODS[id].parameters)) }],
+  ];
+}
+
+/** A parameter for all methods that take it, with the default that they share. */
+function definitionOf(all: readonly Parameter[]): Schema {
+  const forms = new Map(all.map((parameter) => [JSON.stringify(looseForm(parameter, all)), looseForm(parameter, all)]));
+  const usual = new Set(all.map((parameter) => ('usual' in parameter ? parameter.usual : undefined)));
+  const [common] = usual;
+  const shared = usual.size === 1 && common !== undefined && !(all[0]?.kind === 'flag' && typeof common === 'string');
+  return {
+    description: all[0]?.about,
+    ...(forms.size === 1 ? [...forms.values()][0] : { anyOf: [...forms.values()] }),
+    ...(shared ? { default: typeof common === 'bigint' ? Number(common) : common } : {}),
+  };
+}
+
+/** What any of the methods allows: the rule of each method says it more narrowly. */
+function looseForm(parameter: Parameter, all: readonly Parameter[]): Schema {
+  switch (parameter.kind) {
+    case 'choice': {
+      const of = [...new Set(all.flatMap((one) => (one.kind === 'choice' ? one.of : [])))].sort(inOrder);
+      return typeof parameter.usual === 'number' ? { anyOf: [{ enum: of }, NUMBER] } : { enum: parameter.of };
+    }
+    case 'whole':
+    case 'wide':
+      return { allOf: [NUMBER] };
+    case 'flag':
+      return { type: 'boolean' };
+    case 'preset':
+      // The server offers the names.
+      return { type: 'string' };
+  }
+}
+
+function inOrder(a: string | number, b: string | number): number {
+  return Number(a) - Number(b);
+}
+
+/** What a method takes: parameters of others are forbidden, its own are as it wants them. */
+function ruleOf(id: string, parameters: Parameters): Schema {
+  const foreign = SUM_KEYS.filter((key) => key !== 'method' && key !== 'order' && !(key in parameters));
+  const choices = Object.entries(parameters).flatMap(([key, parameter]) =>
+    parameter.kind === 'choice' && typeof parameter.usual === 'number' ? [[key, exactForm(parameter)] as const] : [],
+  );
+  const preset = Object.keys(parameters).find((key) => parameters[key]?.kind === 'preset');
+  const needed = Object.keys(parameters).filter((key) => {
+    const parameter = parameters[key];
+    return parameter?.kind === 'whole' || (parameter?.kind === 'wide' && parameter.usual === undefined);
+  });
+  const all = {
+    ...(needed.length === 0 ? {} : { required: needed }),
+    ...(preset === undefined ? {} : { properties: { [preset]: false } }),
+  };
+  return {
+    if: { required: ['method'], properties: { method: { const: id } } },
+    // biome-ignore lint/suspicious/noThenProperty: a key of JSON Schema
+    then: {
+      properties: Object.fromEntries([...foreign.map((key) => [key, false] as const), ...choices]),
+      ...(preset === undefined ? all : { oneOf: [presetOnly(preset, parameters), all] }),
+    },
+  };
+}
+
+function presetOnly(preset: string, parameters: Parameters): Schema {
+  const others = Object.keys(parameters).filter((key) => key !== preset && key !== 'order');
+  return { required: [preset], properties: Object.fromEntries(others.map((key) => [key, false])) };
+}
+
+/** The numbers of a choice, or the same as text in decimal or hex. */
+function exactForm({ of, usual }: Choice): Schema {
+  const texts = of.map((number) => {
+    const digits = Number(number).toString(16);
+    const hex = digits.replace(/[a-f]/g, (letter) => `[${letter}${letter.toUpperCase()}]`);
+    return `0*${number}|0[xX]0*${hex}`;
+  });
+  return { anyOf: [{ enum: of }, { type: 'string', pattern: `^(${texts.join('|')})$` }], default: usual };
+}

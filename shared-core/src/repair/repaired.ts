@@ -1,0 +1,38 @@
+import { afterWrites, type ByteWrite } from '../model/byteWrite.js';
+import { cellKey, presentCells } from '../model/cell.js';
+import type { Dump } from '../model/dump.js';
+import { readOption } from '../model/optionReading.js';
+import type { Option } from '../profile/profile.js';
+
+/** A repair that makes sums right. What it claims is shown for all bytes that were allowed to balance. */
+export interface Repaired {
+  readonly writes: readonly ByteWrite[];
+  /** No other change of as few of the allowed bytes makes the sums right. */
+  readonly unique: boolean;
+  /** No change of fewer of the allowed bytes makes the sums right; false where not all were looked at. */
+  readonly fewest: boolean;
+  /** Options whose values change because a byte that balances holds some of their bits. */
+  readonly alsoChanged: readonly Option[];
+}
+
+/** A repair that rewrites sums and balances nothing. */
+export function rewritten(writes: readonly ByteWrite[]): Repaired {
+  return { writes, unique: true, fewest: true, alsoChanged: [] };
+}
+
+/** How many bytes balance. */
+export function balanceCount(writes: readonly ByteWrite[]): number {
+  return writes.filter(({ reason }) => reason === 'balance').length;
+}
+
+/** The options whose values the balance bytes among the writes change. */
+export function optionsBalanced(dump: Dump, writes: readonly ByteWrite[]): readonly Option[] {
+  const keys = new Set(writes.filter(({ reason }) => reason === 'balance').map(cellKey));
+  const { options } = dump.profile;
+  const touched = options.filter(({ place }) =>
+    presentCells(dump.layout, place).some((cell) => keys.has(cellKey(cell))),
+  );
+  if (touched.length === 0) return [];
+  const after = afterWrites(dump, writes);
+  return touched.filter((option) => readOption(dump, option)?.raw !== readOption(after, option)?.raw);
+}

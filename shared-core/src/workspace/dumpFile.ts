@@ -1,0 +1,87 @@
+import { done, type Result } from '../base/result.js';
+import type { Notation } from '../format/notation.js';
+import { isImage, notationOf } from '../format/notationOf.js';
+import type { HeaderRow, Row } from '../format/row.js';
+import { readRows } from '../format/rows.js';
+import { bind, type Dump, inNotationOf } from '../model/dump.js';
+import type { Profile } from '../profile/profile.js';
+import { EMPTY_PROFILE } from '../profile/readProfile.js';
+import { type ImageFile, scanImage } from '../scan/imageScan.js';
+import type { OpenFile } from './host.js';
+import { textOf } from './readFile.js';
+
+/** A dump before a profile explains it. */
+export interface UnboundDump {
+  /** What its `@profile` headers say; of a memory image that is passed over, the first of them. */
+  readonly profiles: () => readonly string[];
+  readonly bind: (profile: Profile) => Result<Dump>;
+}
+
+/** Which rows of a file are wanted, and how large it may be where that is all of them. */
+export interface Wanted {
+  /** `'needed'`: of a memory image only those that something is wrong with, and those that the profile mentions. */
+  readonly rows: 'all' | 'needed';
+  readonly most: number;
+}
+
+/** Bytes at the head of a file that show its notation. */
+const HEAD = 4096;
+
+/** Reads an open file as a dump. A memory image of which not all rows are wanted may be of any size. */
+export function readDumpFile(name: string, file: OpenFile, { rows, most }: Wanted): Result<UnboundDump> {
+  const image = rows === 'needed' ? imageIn(name, file) : undefined;
+  if (image === undefined) return readRowsOf(name, file, most);
+  let first: ReturnType<typeof scanImage> | undefined;
+  const withoutProfile = () => {
+    first ??= scanImage(image);
+    return first;
+  };
+  return done({
+    profiles: () => {
+      const found = withoutProfile();
+      return 'asks' in found && found.asks === 'profile' ? [found.value] : [];
+    },
+    bind: (profile) => {
+      if (profile === EMPTY_PROFILE) {
+        const found = withoutProfile();
+        if (!('asks' in found)) return done(found);
+      }
+      // A profile may say that the file is written otherwise.
+      const isOtherwise = profile.notation !== undefined && profile.notation.id !== image.notation.id;
+      const scanned = isOtherwise ? undefined : scanImage(image, profile);
+      if (scanned !== undefined && !('asks' in scanned)) return done(scanned);
+      const whole = readRowsOf(name, file, most);
+      return whole.ok ? whole.value.bind(profile) : whole;
+    },
+  });
+}
+
+/** An open file as a memory image; undefined where it is none. */
+export function imageIn(name: string, { chunks, decode }: OpenFile): ImageFile | undefined {
+  const [first = new Uint8Array(0)] = chunks();
+  const notation = notationOf(name, decode(first.subarray(0, HEAD)));
+  return isImage(notation) ? { chunks, notation, decode } : undefined;
+}
+
+function readRowsOf(name: string, file: OpenFile, most: number): Result<UnboundDump> {
+  const text = textOf(file, most);
+  if (!text.ok) return text;
+  const notation = notationOf(name, text.value);
+  return done(unboundRows(name, readRows(text.value, notation), notation));
+}
+
+function unboundRows(name: string, rows: readonly Row[], notation: Notation): UnboundDump {
+  return {
+    profiles: () => profilesNamed(rows),
+    bind: (profile) => {
+      const read = inNotationOf(profile, (head) => notationOf(name, head), { rows, notation });
+      return done(bind(read.rows, read.notation, profile));
+    },
+  };
+}
+
+/** The values of all `@profile` headers of some rows, each once. */
+export function profilesNamed(rows: readonly Row[]): readonly string[] {
+  const isNaming = (row: Row): row is HeaderRow => row.kind === 'header' && row.name === 'profile' && row.value !== '';
+  return [...new Set(rows.filter(isNaming).map(({ value }) => value))];
+}

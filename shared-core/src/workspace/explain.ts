@@ -1,0 +1,93 @@
+import { phrase } from '../base/phrase.js';
+import { done, type Result, refuse } from '../base/result.js';
+import type { LoadedDump } from '../checks/loadedDump.js';
+import type { Dump } from '../model/dump.js';
+import { headersOf } from '../model/headers.js';
+import { profilesNamed, type UnboundDump } from './dumpFile.js';
+import { whyProfileLiftsLocks } from './givenProfile.js';
+import type { FoundProfile, Profiles } from './profiles.js';
+import { unreadable } from './reasons.js';
+import { canonicalUri, fileName } from './uri.js';
+
+/** A dump bound to its profile and to nothing else. */
+export type ExplainedDump = Pick<LoadedDump, 'file' | 'name' | 'dump' | 'profileFile' | 'profile'>;
+
+/** A file and what people call it. */
+export type NamedFile = Pick<LoadedDump, 'file' | 'name'>;
+
+/** Binds a dump to the profile that a person gives (the file of one), or else to the one that it names. */
+export function explainDump(
+  profiles: Profiles,
+  named: NamedFile,
+  unbound: UnboundDump,
+  given: string | undefined,
+): Promise<Result<ExplainedDump>> {
+  return given === undefined
+    ? explainAsNamed(profiles, named, unbound)
+    : explainAsGiven(profiles, named, unbound, given);
+}
+
+function explainBy(
+  { file, name }: NamedFile,
+  unbound: UnboundDump,
+  { file: profileFile, profile, status }: FoundProfile,
+): Result<ExplainedDump> {
+  const bound = unbound.bind(profile);
+  return bound.ok ? done({ file, name, dump: bound.value, profileFile, profile: status }) : unreadable(name, bound);
+}
+
+async function explainAsNamed(
+  profiles: Profiles,
+  named: NamedFile,
+  unbound: UnboundDump,
+): Promise<Result<ExplainedDump>> {
+  const first = unbound.profiles();
+  const explained = explainBy(named, unbound, await profiles.namedBy(named.file, first));
+  if (!explained.ok) return explained;
+  // Of an image that was passed over, only now all headers are known.
+  const all = namedIn(explained.value.dump);
+  return all.length > Math.max(1, first.length)
+    ? explainBy(named, unbound, await profiles.namedBy(named.file, all))
+    : explained;
+}
+
+async function explainAsGiven(
+  profiles: Profiles,
+  named: NamedFile,
+  unbound: UnboundDump,
+  given: string,
+): Promise<Result<ExplainedDump>> {
+  const found = await profiles.given(given);
+  if (!found.ok) return unreadable(fileName(given), found);
+  const explained = explainBy(named, unbound, found.value);
+  if (!explained.ok) return explained;
+  // By a notation of the given profile's own, a header may be something else.
+  const asWritten = found.value.profile.notation === undefined ? [] : unbound.profiles();
+  const own = await profiles.namedBy(named.file, [...new Set([...asWritten, ...namedIn(explained.value.dump)])]);
+  if (own.status.kind === 'none' || own.file === canonicalUri(given)) return explained;
+  if (own.status.kind !== 'read' || own.profile.flaw !== undefined) return done(forReadingOnly(explained.value));
+  const byOwn = unbound.bind(own.profile);
+  if (!byOwn.ok) return byOwn;
+  const why = whyProfileLiftsLocks(explained.value.dump, byOwn.value);
+  return why === undefined ? explained : refuse(why);
+}
+
+function namedIn(dump: Dump): readonly string[] {
+  return profilesNamed(headersOf(dump).map(({ header }) => header));
+}
+
+/** A dump by a profile that was given, where the locks of its own profile are not known. */
+function forReadingOnly(explained: ExplainedDump): ExplainedDump {
+  const { dump, profile: status } = explained;
+  const first = phrase(
+    'The profile that the dump itself names cannot be read or has problems, so what it locks is not known.',
+  );
+  const count = status.kind === 'read' ? status.problems + 1 : 1;
+  const flaw = dump.profile.flaw ?? { first, span: { start: 0, end: 0 }, count };
+  const wrong = status.kind === 'read' ? (status.wrong ?? first) : first;
+  return {
+    ...explained,
+    dump: { ...dump, profile: { ...dump.profile, flaw } },
+    profile: status.kind === 'unreadable' ? status : { kind: 'read', wrong, problems: count },
+  };
+}

@@ -1,0 +1,80 @@
+import { type BitField, maskOf, WHOLE_BYTE } from '../base/bits.js';
+import { hex } from '../base/hex.js';
+import { type Phrase, phrase } from '../base/phrase.js';
+import { presentCells } from '../model/cell.js';
+import type { Dump } from '../model/dump.js';
+import type { Place, Profile } from '../profile/profile.js';
+import { isSecured } from '../profile/secured.js';
+
+/**
+ * Why a profile that a person gives may not take the place of the one that the dump names: it lifts a lock of it. Both
+ * dumps are the same text, each explained by one of them; a profile that reads the text otherwise lifts locks as well.
+ */
+export function whyProfileLiftsLocks(given: Dump, own: Dump): Phrase | undefined {
+  const kept = protectedRuns(given.profile);
+  const digits = protectedDigits(given, kept);
+  for (const run of protectedRuns(own.profile)) {
+    const at =
+      firstOpen(run, kept) ??
+      ([...protectedDigits(own, [run])].some(([digit, mask]) => (mask & ~(digits.get(digit) ?? 0)) !== 0)
+        ? run.from
+        : undefined);
+    if (at === undefined) continue;
+    return phrase(
+      'The profile that was given leaves {0} open, which the dump\'s own profile protects ("{1}"). Lock it there as well, or use the profile that the dump names.',
+      run.line === undefined ? phrase('address {0}', hex(at, 4)) : phrase('byte {0} of line {1}', at, run.line),
+      run.name,
+    );
+  }
+  return undefined;
+}
+
+/** Bits that are protected in each byte from one to another: of a line, or of an image. */
+interface ProtectedRun {
+  readonly place: Place;
+  readonly line: number | undefined;
+  readonly from: number;
+  readonly to: number;
+  readonly mask: number;
+  readonly name: string;
+}
+
+function protectedRuns({ locked, options }: Profile): readonly ProtectedRun[] {
+  return [
+    ...locked.map(({ place, why }) => runOf(place, WHOLE_BYTE, why ?? '')),
+    ...options.filter(isSecured).map(({ place, bits, title }) => runOf(place, bits ?? WHOLE_BYTE, title)),
+  ];
+}
+
+function runOf(place: Place, bits: BitField, name: string): ProtectedRun {
+  const [line, from] = place.kind === 'line' ? [place.line, place.byte] : [undefined, place.address];
+  return { place, line, from, to: from + place.count - 1, mask: maskOf(bits), name };
+}
+
+/** The first byte of a run of which others leave a bit open. */
+function firstOpen({ line, from, to, mask }: ProtectedRun, kept: readonly ProtectedRun[]): number | undefined {
+  const over = kept.filter((one) => one.line === line && one.from <= to && one.to >= from);
+  // What protects a byte changes only where a run begins or is over.
+  const changes = [from, ...over.flatMap((one) => [one.from, one.to + 1])];
+  const isOpen = (at: number) =>
+    (mask & ~over.reduce((all, one) => (one.from <= at && at <= one.to ? all | one.mask : all), 0)) !== 0;
+  return changes
+    .filter((at) => at >= from && at <= to)
+    .sort((a, b) => a - b)
+    .find(isOpen);
+}
+
+/** The protected bits of each hex digit of the text, by its row and column. */
+function protectedDigits({ rows, layout, notation }: Dump, runs: readonly ProtectedRun[]): ReadonlyMap<string, number> {
+  const digits = new Map<string, number>();
+  for (const { place, mask } of runs)
+    for (const { row, byte } of presentCells(layout, place)) {
+      const record = rows[row];
+      const columns = record?.kind === 'record' ? notation.digitPlaces(record).slice(2 * byte, 2 * byte + 2) : [];
+      for (const [i, column] of columns.entries()) {
+        const key = `${row}:${column}`;
+        digits.set(key, (i === 0 ? mask >> 4 : mask & 15) | (digits.get(key) ?? 0));
+      }
+    }
+  return digits;
+}

@@ -1,0 +1,42 @@
+import type { Result } from '../base/result.js';
+
+/** The way to files: a disk, an editor, a memory. Files and folders are addresses (URIs); every refusal is a few words that go behind a colon. */
+export interface Host {
+  /** What is at an address; links are followed. */
+  readonly kindAt: (uri: string) => Promise<Result<FileType>>;
+  /** The same for two addresses of one file; undefined where that cannot be told. */
+  readonly identity: (uri: string) => Promise<string | undefined>;
+  /** Opens a file once. Only regular files are opened, and a pipe where `pipe` allows it, which is read at once and whole. */
+  readonly open: (uri: string, allowed?: { readonly pipe: boolean }) => Promise<Result<OpenFile>>;
+  /** What is in a folder; links are not followed. */
+  readonly list: (folder: string) => Promise<Result<readonly FolderEntry[]>>;
+}
+
+export type FileType = 'file' | 'folder' | 'other';
+
+export interface FolderEntry {
+  readonly name: string;
+  readonly type: FileType;
+}
+
+/** A file that is open: all reading is of the one state that it had then. */
+export interface OpenFile {
+  /** Bytes. */
+  readonly size: number;
+  /** All of it. */
+  readonly text: () => string;
+  /** The bytes in order, from the start each time. A chunk holds only until the next is asked for. */
+  readonly chunks: () => Iterable<Uint8Array>;
+  readonly decode: (bytes: Uint8Array) => string;
+  /** Refuses where what was read is not to be relied on: the file was changed meanwhile, or could not be read to its end. */
+  readonly close: () => Result<void>;
+}
+
+/** Files above this size are read only a pass at a time: 50 MB, where editors stop handing texts to extensions. */
+export const LARGEST_FILE = 50 * 1024 * 1024;
+
+/** As much as one text can hold: where all rows of a larger file are needed, it is refused. */
+export const LARGEST_TEXT = 500 * 1024 * 1024;
+
+/** A folder with more files of ours than these was opened by mistake; more are not listed. */
+export const MOST_FILES = 5000;

@@ -1,0 +1,125 @@
+import { type Phrase, phrase } from '../base/phrase.js';
+import { isPassedOver, kindOf } from './fileKind.js';
+import { type Host, LARGEST_FILE, MOST_FILES } from './host.js';
+import { type IgnoreRules, isIgnored, readIgnoreRules } from './ignore.js';
+import { canonicalUri, childUri, fileName, parentUri, pathParts } from './uri.js';
+
+/** The files of ours in some folders, in rising order. */
+export interface FileList {
+  readonly dumps: readonly string[];
+  readonly profiles: readonly string[];
+  readonly retrofits: readonly string[];
+  /** Job cards that were saved. */
+  readonly cards: readonly string[];
+  /** What could not be looked through, and why: the list is not whole then. */
+  readonly unlisted: readonly Phrase[];
+}
+
+/** How far a walk goes. */
+export interface Walk {
+  /** Whether folders in the folders are walked as well. */
+  readonly deep?: boolean;
+  /** More files than these are not listed. */
+  readonly most?: number;
+}
+
+/** More folders than these are no place for dumps. */
+const MOST_FOLDERS = 20_000;
+
+/**
+ * The one walk through folders. Left out are dot folders and `node_modules`, and what version control ignores; links are
+ * not followed. Folders that are nearer to the top come first.
+ */
+export async function listFiles(
+  host: Host,
+  folders: readonly string[],
+  { deep = true, most = MOST_FILES }: Walk = {},
+): Promise<FileList> {
+  const found = new Set<string>();
+  const unlisted: Phrase[] = [];
+  for (const top of folders.map(canonicalUri)) {
+    const waiting: Folder[] = [{ uri: top, path: pathParts(top), ignores: await ignoresAbove(host, top) }];
+    for (let next = 0; next < waiting.length; next++) {
+      const folder = waiting[next] as Folder;
+      const listed = await host.list(folder.uri);
+      if (!listed.ok) {
+        unlisted.push(phrase('{0} cannot be listed: {1}', fileName(folder.uri), listed.why));
+        continue;
+      }
+      const ignores = await withIgnoreFile(host, folder, listed.value.some(isIgnoreFile));
+      for (const { name, type } of listed.value) {
+        const path = [...folder.path, name];
+        const isFolder = type === 'folder';
+        if (isFolder ? !deep || isPassedOver(name) : type !== 'file' || kindOf(name) === undefined) continue;
+        if (isIgnored(ignores, path, isFolder)) continue;
+        const uri = childUri(folder.uri, name);
+        if (isFolder) waiting.push({ uri, path, ignores });
+        else found.add(uri);
+      }
+      if (found.size > most || waiting.length > MOST_FOLDERS) {
+        unlisted.push(
+          phrase('{0} holds more files than are looked through: name the folder of one vehicle.', fileName(top)),
+        );
+        break;
+      }
+    }
+  }
+  return filesOf([...found].slice(0, most).sort(), unlisted);
+}
+
+/** Addresses of files by what they are. */
+export function filesOf(uris: readonly string[], unlisted: readonly Phrase[] = []): FileList {
+  const ofKind = (kind: ReturnType<typeof kindOf>) => uris.filter((uri) => kindOf(uri) === kind);
+  return {
+    dumps: ofKind('dumps'),
+    profiles: ofKind('profiles'),
+    retrofits: ofKind('retrofits'),
+    cards: ofKind('cards'),
+    unlisted,
+  };
+}
+
+interface Folder {
+  readonly uri: string;
+  /** Its parts from the root. */
+  readonly path: readonly string[];
+  readonly ignores: readonly IgnoreRules[];
+}
+
+const isIgnoreFile = ({ name }: { readonly name: string }) => name === IGNORE_FILE;
+const IGNORE_FILE = '.gitignore';
+
+async function withIgnoreFile(
+  host: Host,
+  { uri, path, ignores }: Folder,
+  hasOne: boolean,
+): Promise<readonly IgnoreRules[]> {
+  const rules = hasOne ? await readIgnoreFile(host, uri) : undefined;
+  return rules === undefined ? ignores : [...ignores, readIgnoreRules(path, rules)];
+}
+
+/** The rules of the folders around one, up to the folder that is under version control; none where none is. */
+async function ignoresAbove(host: Host, top: string): Promise<readonly IgnoreRules[]> {
+  const above: string[] = [];
+  for (let folder = top; ; ) {
+    const repository = await host.kindAt(childUri(folder, '.git'));
+    if (repository.ok) break;
+    const parent = parentUri(folder);
+    if (parent === folder) return [];
+    above.unshift(parent);
+    folder = parent;
+  }
+  const ignores: IgnoreRules[] = [];
+  for (const folder of above) {
+    const rules = await readIgnoreFile(host, folder);
+    if (rules !== undefined) ignores.push(readIgnoreRules(pathParts(folder), rules));
+  }
+  return ignores;
+}
+
+async function readIgnoreFile(host: Host, folder: string): Promise<string | undefined> {
+  const opened = await host.open(childUri(folder, IGNORE_FILE));
+  if (!opened.ok) return undefined;
+  const text = opened.value.size > LARGEST_FILE ? undefined : opened.value.text();
+  return opened.value.close().ok ? text : undefined;
+}

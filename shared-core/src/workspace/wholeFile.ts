@@ -1,0 +1,24 @@
+import { done } from '../base/result.js';
+import type { OpenFile } from './host.js';
+
+/** How text becomes bytes (UTF-8) and back; a byte-order mark stays. */
+export interface TextCodec {
+  readonly encode: (text: string) => Uint8Array;
+  readonly decode: (bytes: Uint8Array) => string;
+}
+
+/** A file that is at hand as a whole. */
+export function fileOfBytes(bytes: Uint8Array, { decode }: Pick<TextCodec, 'decode'>): OpenFile {
+  return { size: bytes.length, text: () => decode(bytes), chunks: () => [bytes], decode, close: () => done(undefined) };
+}
+
+/** The same of a text, as editors have it. Its size is that of a text in ASCII. */
+export function fileOfText(text: string, { encode, decode }: TextCodec): OpenFile {
+  return {
+    size: text.length,
+    text: () => text,
+    chunks: () => [encode(text)],
+    decode,
+    close: () => done(undefined),
+  };
+}

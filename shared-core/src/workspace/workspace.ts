@@ -1,0 +1,249 @@
+import { done, type Result } from '../base/result.js';
+import type { LoadedDump } from '../checks/loadedDump.js';
+import type { HeadedDump } from '../jobs/vehicles.js';
+import type { Dump } from '../model/dump.js';
+import type { Profile } from '../profile/profile.js';
+import type { ProfileReading } from '../profile/readProfile.js';
+import type { ImageFile } from '../scan/imageScan.js';
+import { findBackup } from './backups.js';
+import { imageIn, readDumpFile, type UnboundDump } from './dumpFile.js';
+import { type ExplainedDump, explainDump, type NamedFile } from './explain.js';
+import { kindOf } from './fileKind.js';
+import { type Host, LARGEST_FILE, LARGEST_TEXT, type OpenFile } from './host.js';
+import { type KeptList, keptList } from './keptList.js';
+import { type FileList, listFiles } from './listFiles.js';
+import { createProfiles } from './profiles.js';
+import { readGivenText, readNamedText } from './readFile.js';
+import { unreadable } from './reasons.js';
+import { canonicalUri, fileName, isUnsaved, parentUri } from './uri.js';
+import { createUriMap } from './uriMap.js';
+import { createVehicles } from './vehicle.js';
+
+/** How a dump is to be loaded. */
+export interface LoadHow {
+  /** What the person calls the file; else its name. */
+  readonly name?: string | undefined;
+  /** A profile that takes the place of the one that the dump names. */
+  readonly profile?: string | undefined;
+  /** The dump as an editor has it, in place of the file. */
+  readonly open?: UnboundDump | undefined;
+  /** `'needed'`: of memory images only the rows that problems are about; they may be of any size then. */
+  readonly rows?: 'all' | 'needed';
+  /** Closed files with more bytes than these are refused. */
+  readonly most?: number;
+}
+
+/** A dump whose file is open. */
+export interface OpenedDump {
+  /** Bytes of the file. */
+  readonly size: number;
+  /** The file as a memory image; undefined where it is none. */
+  readonly image: () => ImageFile | undefined;
+  readonly explain: () => Promise<Result<ExplainedDump>>;
+  readonly load: () => Promise<Result<LoadedDump>>;
+}
+
+/** The one way from files to dumps with all that explains them. Files are addresses. */
+export interface Workspace {
+  /** Opens a dump once, for whatever is to be read of it. */
+  readonly open: <T>(
+    file: string,
+    how: LoadHow,
+    use: (dump: OpenedDump) => Result<T> | Promise<Result<T>>,
+  ) => Promise<Result<T>>;
+  readonly load: (file: string, how?: LoadHow) => Promise<Result<LoadedDump>>;
+  /** The same without backup and other modules, for a look at many dumps. */
+  readonly explain: (file: string, how?: LoadHow) => Promise<Result<ExplainedDump>>;
+  /** Another dump by the profile of the one that it is compared with. */
+  readonly readDump: (file: string, profile: Profile) => Promise<Result<Dump>>;
+  readonly readProfile: (file: string) => Promise<Result<ProfileReading>>;
+  /** The text of a file that a person names. */
+  readonly readText: (file: string) => Promise<Result<string>>;
+  readonly list: (folders: readonly string[]) => Promise<FileList>;
+  /** The unsealed dumps at hand that name a profile. */
+  readonly unsealed: () => Promise<readonly HeadedDump[]>;
+  /** Whether a file was ever read for another one. */
+  readonly isUsed: (file: string) => boolean;
+  /** Reads a file anew when it is next asked for. */
+  readonly forget: (file: string) => void;
+  readonly forgetAll: () => void;
+  /** Lists folders anew. */
+  readonly forgetLists: () => void;
+  /** Drops the dumps that were read for others. */
+  readonly evict: () => void;
+}
+
+export interface WorkspaceSetup {
+  /** Dumps among which those of other modules are looked for, besides the ones in the folder of a dump. */
+  readonly atHand?: () => Promise<readonly string[]>;
+  /** Whether `forget` is told of every file that appears, changes or goes, so that lists of folders may be kept. */
+  readonly watched?: boolean;
+}
+
+export function createWorkspace(
+  host: Host,
+  { atHand = async () => [], watched = false }: WorkspaceSetup = {},
+): Workspace {
+  const used = createUriMap<true>();
+  const kept = createUriMap<KeptDump>();
+  const handy = keptList(atHand, watched);
+  const beside = createUriMap<KeptList>();
+  const identities = createUriMap<Promise<string | undefined>>();
+  const profiles = createProfiles(host, (file) => used.set(file, true));
+  const readText = (file: string) => readGivenText(host, file);
+
+  const readAnew = async (file: string, profile: Profile, rows: Rows): Promise<Result<Dump>> => {
+    const opened = await host.open(file);
+    if (!opened.ok) return opened;
+    const dump = bindFile(file, opened.value, profile, rows);
+    const closed = opened.value.close();
+    return closed.ok ? dump : closed;
+  };
+
+  /** What many closed dumps ask for once is not kept. */
+  const readOther = (file: string, profile: Profile, keep: boolean, rows: Rows = 'all'): Promise<Result<Dump>> => {
+    const known = kept.get(file);
+    if (known?.profile === profile) return known.dump;
+    const dump = readAnew(file, profile, rows);
+    if (keep) kept.set(file, { profile, dump });
+    return dump;
+  };
+
+  const identityOf = (file: string): Promise<string | undefined> => {
+    const known = identities.get(file);
+    if (known !== undefined) return known;
+    const identity = host.identity(file);
+    identities.set(file, identity);
+    return identity;
+  };
+
+  const dumpsBeside = async (file: string): Promise<readonly string[]> => {
+    if (isUnsaved(file)) return [];
+    const folder = parentUri(file);
+    const known = beside.get(folder);
+    if (known !== undefined) return known.get();
+    const list = keptList(async () => (await listFiles(host, [folder], { deep: false })).dumps, watched);
+    beside.set(folder, list);
+    return list.get();
+  };
+
+  const vehicles = createVehicles({
+    readText: (file) => readNamedText(host, file),
+    readProfile: profiles.read,
+    readDump: (file, profile) => {
+      used.set(file, true);
+      return readOther(file, profile, true);
+    },
+    dumpsNear: async (file) => [...new Set([...(await dumpsBeside(file)), ...(await handy.get())])].sort(),
+  });
+
+  const loadFrom = async (named: NamedFile, unbound: UnboundDump, how: LoadHow): Promise<Result<LoadedDump>> => {
+    const explained = await explainDump(profiles, named, unbound, how.profile);
+    if (!explained.ok) return explained;
+    const { file } = named;
+    const { dump, profileFile } = explained.value;
+    const isOpen = how.open !== undefined;
+    const backup = await findBackup(dump, file, async (there) => {
+      if (isOpen) used.set(there, true);
+      const identity = await identityOf(file);
+      if (identity !== undefined && identity === (await identityOf(there))) return 'itself';
+      return readOther(there, dump.profile, isOpen, how.rows);
+    });
+    const modules = await vehicles.modulesOf(file, dump, profileFile);
+    return done({ ...explained.value, backupFile: backup.file, backup: backup.status, modules });
+  };
+
+  const whileOpen = async <T>(
+    { file, name }: NamedFile,
+    use: (opened: OpenFile) => Result<T> | Promise<Result<T>>,
+  ): Promise<Result<T>> => {
+    const opened = await host.open(file, { pipe: true });
+    if (!opened.ok) return unreadable(name, opened);
+    let closed: Result<void> | undefined;
+    let result: Result<T>;
+    try {
+      result = await use(opened.value);
+    } finally {
+      closed = opened.value.close();
+    }
+    return closed.ok ? result : unreadable(name, closed);
+  };
+
+  const open: Workspace['open'] = (given, how, use) => {
+    const named = nameOf(given, how);
+    const wanted = { rows: how.rows ?? 'all', most: how.most ?? LARGEST_TEXT };
+    return whileOpen(named, (file) => {
+      const name = fileName(named.file);
+      const by = <T>(read: (unbound: UnboundDump) => Promise<Result<T>>) => {
+        const unbound = readDumpFile(name, file, wanted);
+        return unbound.ok ? read(unbound.value) : Promise.resolve(unreadable(named.name, unbound));
+      };
+      return use({
+        size: file.size,
+        image: () => imageIn(name, file),
+        explain: () => by((unbound) => explainDump(profiles, named, unbound, how.profile)),
+        load: () => by((unbound) => loadFrom(named, unbound, how)),
+      });
+    });
+  };
+
+  const forgetLists = () => {
+    handy.forget();
+    beside.clear();
+  };
+
+  return {
+    open,
+    load: (file, how = {}) =>
+      how.open === undefined ? open(file, how, ({ load }) => load()) : loadFrom(nameOf(file, how), how.open, how),
+    explain: (file, how = {}) =>
+      how.open === undefined
+        ? open(file, how, ({ explain }) => explain())
+        : explainDump(profiles, nameOf(file, how), how.open, how.profile),
+    readDump: (file, profile) => {
+      used.set(file, true);
+      return readOther(file, profile, true);
+    },
+    readProfile: profiles.read,
+    readText,
+    list: (folders) => listFiles(host, folders),
+    unsealed: async () => vehicles.unsealed(await handy.get()),
+    isUsed: used.has,
+    forget: (file) => {
+      profiles.forget(file);
+      kept.delete(file);
+      identities.delete(file);
+      vehicles.forget(file);
+      if (kindOf(file) !== 'dumps') return;
+      handy.heardOf(canonicalUri(file));
+      beside.get(parentUri(file))?.heardOf(canonicalUri(file));
+    },
+    forgetLists,
+    forgetAll: () => {
+      profiles.forgetAll();
+      kept.clear();
+      identities.clear();
+      vehicles.forgetAll();
+      forgetLists();
+    },
+    evict: kept.clear,
+  };
+}
+
+function nameOf(given: string, { name }: LoadHow): NamedFile {
+  const file = canonicalUri(given);
+  return { file, name: name ?? fileName(file) };
+}
+
+type Rows = NonNullable<LoadHow['rows']>;
+
+/** A dump that was read for others, by the profile that it was read with. */
+interface KeptDump {
+  readonly profile: Profile;
+  readonly dump: Promise<Result<Dump>>;
+}
+
+function bindFile(file: string, open: OpenFile, profile: Profile, rows: Rows): Result<Dump> {
+  const unbound = readDumpFile(fileName(file), open, { rows, most: LARGEST_FILE });
+  return unbound.ok ? unbound.value.bind(profile) : unbound;
+}

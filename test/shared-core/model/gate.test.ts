@@ -1,0 +1,143 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import {
+  type ByteWrite,
+  bindText,
+  changeDump,
+  type Dump,
+  type Permit,
+  readProfile,
+  say,
+  sealOf,
+  textAfter,
+  type Wish,
+} from '../../../shared-core/src/index.js';
+
+// Sums over few bytes, so that each can be added up by eye: a line sum adds the data bytes, the total adds all data.
+const PROFILE = {
+  format: 1,
+  lines: { from: 1, to: 3, data: 4, sum: 1 },
+  lineSum: { method: 'add', bits: 8, over: ['data'] },
+  totals: [{ name: 'file sum', label: 'total', method: 'add', bits: 16, over: ['data'], keep: true }],
+  options: [
+    { id: 'horn', title: 'Horn', line: 2, byte: 1, bits: '7-4', values: { 0: 'no', 1: 'yes' } },
+    { id: 'alarm', title: 'Alarm', line: 2, byte: 1, bits: '3-0', values: { 0: 'no', 1: 'yes' }, hazard: 'security' },
+  ],
+  locked: [{ line: 1, bytes: '1-2', why: 'identity' }],
+  volatile: [{ line: 3, byte: 4, why: 'counter' }],
+};
+const LINES = ['1: 01 02 03 04 0A', '2: 10 20 30 40 A0', '3: 00 00 00 05 05', 'total: 00 AF', ''].join('\n');
+
+const profileWith = (more: object = {}) => readProfile(JSON.stringify({ ...PROFILE, ...more })).profile;
+const dumpOf = (text: string, profile = profileWith()) => bindText('a.cfgdump', text, profile);
+const rowOf = (dump: Dump, start: string) => dump.rows.findIndex(({ text }) => text.startsWith(start));
+const write = (dump: Dump, line: number, byte: number, value: number): ByteWrite => ({
+  row: rowOf(dump, `${line}:`),
+  byte: byte - 1,
+  value,
+  reason: 'option',
+});
+
+/** Asserts that a wish is refused with words like these; all else it may say is for people. */
+function refused(dump: Dump, wish: Wish, words: RegExp, permit: Permit = {}): void {
+  const result = changeDump(dump, wish, permit);
+  assert.ok(!result.ok, 'was not refused');
+  assert.match(say(result.why), words);
+}
+
+/** The text after a wish that is granted. */
+function granted(dump: Dump, wish: Wish, permit: Permit = {}): string {
+  const result = changeDump(dump, wish, permit);
+  assert.ok(result.ok, result.ok ? '' : say(result.why));
+  return textAfter(dump.rows, result.value.edits);
+}
+
+describe('the gate', () => {
+  const dump = dumpOf(LINES);
+  /** Moves 0x10 from byte 1 of line 2 to its byte 2: every sum stays right. */
+  const honest = [write(dump, 2, 1, 0x00), write(dump, 2, 2, 0x30)];
+
+  it('lets through what keeps every sum right and touches nothing protected', () => {
+    assert.equal(granted(dump, { writes: honest }), LINES.replace('2: 10 20', '2: 00 30'));
+  });
+
+  it('refuses a locked byte, whatever is missing around it', () => {
+    const writes = [write(dump, 1, 1, 0x02), write(dump, 1, 4, 0x03)];
+    refused(dump, { writes }, /Byte 1 of line 1 is locked \(identity\)/);
+    const short = dumpOf(LINES.replace('1: 01 02 03 04 0A', '1: 01'));
+    refused(short, { writes: [write(short, 1, 1, 0x02)] }, /locked/);
+  });
+
+  it('refuses a security bit and lets the other bits of its byte be', () => {
+    refused(dump, { writes: [write(dump, 2, 1, 0x11), write(dump, 2, 2, 0x1f)] }, /"Alarm".*security/);
+    granted(dump, { writes: honest });
+  });
+
+  it('refuses a volatile byte', () => {
+    refused(dump, { writes: [write(dump, 3, 4, 0x04), write(dump, 3, 1, 0x01)] }, /changes by itself.*counter/);
+  });
+
+  it('refuses a line that takes a locked byte away with it', () => {
+    const row = rowOf(dump, '1:');
+    refused(dump, { edits: [{ row, start: 0, end: dump.rows[row]?.text.length ?? 0, text: '' }] }, /locked/);
+  });
+
+  it('refuses to make a right sum wrong, of a line and of the file', () => {
+    refused(dump, { writes: [write(dump, 2, 1, 0x00)] }, /sum of line 2 would be wrong/);
+    refused(
+      dump,
+      { writes: [write(dump, 2, 1, 0x00), write(dump, 2, 5, 0x90)] },
+      /file sum is right and would be wrong/,
+    );
+  });
+
+  it('lets a sum that is wrong already stay wrong', () => {
+    const wrong = dumpOf(LINES.replace('total: 00 AF', 'total: 00 AE'));
+    granted(wrong, { writes: honest });
+  });
+
+  it('goes back to what the sealed backup of this dump holds, and to no other dump', () => {
+    const text = LINES.replace('1: 01 02', '1: 02 01');
+    const changed = dumpOf(text);
+    const back = { writes: [write(changed, 1, 1, 0x01), write(changed, 1, 2, 0x02)] };
+    const sealed = dumpOf(`@seal ${sealOf(dump.rows)}\n${LINES}`);
+    assert.equal(granted(changed, back, { backup: sealed }), LINES);
+    refused(changed, back, /locked/, { backup: dump });
+    refused(changed, back, /locked/, { backup: dumpOf(`@seal sha256:00\n${LINES}`) });
+    const others = dumpOf(`@vin OTHER\n${text}`);
+    const othersBack = { writes: [write(others, 1, 1, 0x01), write(others, 1, 2, 0x02)] };
+    refused(others, othersBack, /locked/, { backup: dumpOf(`@vin ONE\n@seal ${sealOf(dump.rows)}\n${LINES}`) });
+    const half = { writes: [write(changed, 1, 1, 0x01), write(changed, 1, 2, 0x00), write(changed, 1, 3, 0x05)] };
+    refused(changed, half, /Byte 2 of line 1/, { backup: sealed });
+  });
+
+  it('refuses everything in a sealed file, also headers; elsewhere the result carries no seal', () => {
+    const text = `@seal ${sealOf(dump.rows)}\n${LINES}`;
+    const sealed = dumpOf(text);
+    const writes = [write(sealed, 2, 1, 0x00), write(sealed, 2, 2, 0x30)];
+    refused(sealed, { writes }, /sealed/);
+    refused(sealed, { edits: [{ row: 0, start: 0, end: 0, text: '@note x\n' }] }, /sealed/);
+    assert.equal(granted(sealed, { writes }, { elsewhere: true }), LINES.replace('2: 10 20', '2: 00 30'));
+  });
+
+  it('refuses every byte by a profile with a problem, and names the first', () => {
+    for (const more of [{ lockd: [] }, { locked: {} }, { options: [{ id: 'x', line: 1, byte: 1, scael: 2 }] }]) {
+      const flawed = dumpOf(LINES, profileWith(more));
+      refused(flawed, { writes: honest }, /The profile has problems \(\d+\), so nothing is written/);
+      granted(flawed, { edits: [{ row: 0, start: 0, end: 0, text: '# a remark\n' }] });
+    }
+  });
+
+  it('refuses what is for another module, and asks where the dump does not say', () => {
+    const profile = { ...profileWith(), appliesTo: { part: ['RB-20??-*'], software: [] } };
+    const at = (header: string) => dumpOf(header + LINES, profile);
+    const wish = (one: Dump) => ({ writes: [write(one, 2, 1, 0x00), write(one, 2, 2, 0x30)] });
+    granted(at('@part rb-20 41-07\n'), wish(at('@part rb-20 41-07\n')));
+    const other = at('@part RB-2141-07\n');
+    refused(other, wish(other), /for another module: "@part" is "RB-2141-07" here/, { unconfirmed: true });
+    const silent = at('');
+    const asked = changeDump(silent, wish(silent));
+    assert.deepEqual(asked.ok ? undefined : asked.asks, { kind: 'unconfirmed' });
+    granted(silent, wish(silent), { unconfirmed: true });
+  });
+});

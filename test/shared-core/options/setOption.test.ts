@@ -1,0 +1,170 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import {
+  afterWrites,
+  choicesOf,
+  type Dump,
+  type Option,
+  readProfile,
+  say,
+  setOption,
+  textOfRows,
+  valuesOf,
+} from '../../../shared-core/src/index.js';
+import { dumpOf } from '../../support/demo.js';
+
+/** A dump of two lines of four bytes whose profile has these parts; what is wrong in the profile does not matter here. */
+function dumpWith(parts: object, text = '1: 12 34 56 78\n2: 93 00 00 00\n'): Dump {
+  const { profile } = readProfile(JSON.stringify({ format: 1, lines: { from: 1, to: 2, data: 4, sum: 0 }, ...parts }));
+  return dumpOf(text, profile);
+}
+
+const onOff = { id: 'o', title: 'It', line: 1, byte: 2, bits: '3-0', values: { 4: 'off', 5: 'on' } };
+
+function optionOf(dump: Dump, id = 'o'): Option {
+  const option = dump.profile.options.find((one) => one.id === id);
+  assert.ok(option);
+  return option;
+}
+
+function setIn(dump: Dump, raw: bigint, id = 'o'): string {
+  const set = setOption(dump, optionOf(dump, id), raw);
+  return set.ok ? textOfRows(afterWrites(dump, set.value).rows) : say(set.why);
+}
+
+describe('setting an option', () => {
+  it('writes its bits and leaves all others', () => {
+    assert.equal(setIn(dumpWith({ options: [onOff] }), 5n), '1: 12 35 56 78\n2: 93 00 00 00\n');
+    const wide = { id: 'o', line: 1, bytes: '2-3', order: 'little', number: {} };
+    assert.equal(setIn(dumpWith({ options: [wide] }), 0x0102n), '1: 12 02 01 78\n2: 93 00 00 00\n');
+  });
+
+  it('refuses a locked place, whatever byte of the option the lock is in', () => {
+    const wide = { id: 'o', title: 'It', line: 1, bytes: '2-3', number: {} };
+    for (const lock of [
+      { line: 1, byte: 2 },
+      { line: 1, byte: 3 },
+      { line: 1, bytes: '1-4' },
+    ]) {
+      const dump = dumpWith({ options: [wide], locked: [{ ...lock, why: 'identity' }] });
+      assert.equal(setIn(dump, 1n), 'It is in bytes that are locked (identity).', JSON.stringify(lock));
+    }
+    const bits = dumpWith({ options: [onOff], locked: [{ line: 1, byte: 2, why: 'identity' }] });
+    assert.equal(setIn(bits, 5n), 'It is in bytes that are locked (identity).', 'a lock is of whole bytes');
+    const beside = dumpWith({
+      options: [onOff],
+      locked: [
+        { line: 1, byte: 1 },
+        { line: 2, byte: 2 },
+      ],
+    });
+    assert.match(setIn(beside, 5n), /^1: 12 35/);
+  });
+
+  it('refuses security and what changes by itself', () => {
+    assert.match(setIn(dumpWith({ options: [{ ...onOff, hazard: 'security' }] }), 5n), /concerns the security/);
+    assert.match(
+      setIn(dumpWith({ options: [{ ...onOff, hazard: ['other', 'security'] }] }), 5n),
+      /concerns the security/,
+    );
+    assert.equal(
+      setIn(dumpWith({ options: [onOff], volatile: [{ line: 1, byte: 2, why: 'counter' }] }), 5n),
+      'It is in bytes that change by themselves in the module (counter): what is written there would not last.',
+    );
+  });
+
+  it('leaves security bits alone: those beside it in the byte do not change, those it shares are refused', () => {
+    const immo = { id: 'i', title: 'Immobiliser', line: 1, byte: 2, values: { 0: 'no' }, hazard: 'security' };
+    const beside = dumpWith({ options: [onOff, { ...immo, bits: '7-4' }] });
+    assert.match(setIn(beside, 5n), /^1: 12 35/);
+    const shared = dumpWith({ options: [onOff] });
+    const option = optionOf(dumpWith({ options: [{ ...immo, bits: '4-2' }] }), 'i');
+    const both = { ...shared, profile: { ...shared.profile, options: [...shared.profile.options, option] } };
+    assert.match(setIn(both, 5n), /It shares bits with "Immobiliser", which concerns the security/);
+  });
+
+  it('refuses a place that is missing in whole or in part', () => {
+    const wide = { id: 'o', title: 'It', line: 1, bytes: '3-4', number: {} };
+    assert.match(
+      setIn(dumpWith({ options: [onOff] }, '2: 93 00 00 00\n'), 5n),
+      /its line is missing or cannot be read/,
+    );
+    assert.match(setIn(dumpWith({ options: [wide] }, '1: 12 34 56\n'), 5n), /its line is missing or cannot be read/);
+    assert.match(setIn(dumpWith({ options: [wide] }, '1: 12 34 5x 78\n'), 5n), /its line is missing or cannot be read/);
+  });
+
+  const KNOWN: readonly (readonly [string, object, bigint, RegExp])[] = [
+    ['words', onOff, 6n, /does not know what It means with the value 6\. It knows off \(4\), on \(5\)\./],
+    ['what does not fit', onOff, 16n, /It has 4 bits and cannot hold 10\./],
+    ['what is negative', onOff, -1n, /It has 4 bits and cannot hold 01\./],
+    [
+      'too low',
+      { ...onOff, values: undefined, number: { min: 3, unit: 's' } },
+      2n,
+      /It takes 3 to … s; 2 is outside\./,
+    ],
+    ['too high', { ...onOff, values: undefined, number: { max: 3, scale: 2 } }, 2n, /It takes … to 3 ; 4 is outside\./],
+    ['no text', { ...onOff, bits: undefined, values: undefined, text: 'ascii' }, 0x07n, /takes up to 1 plain ASCII/],
+    [
+      'flags without words',
+      { ...onOff, line: 2, byte: 1, bits: undefined, values: undefined, flags: { 0: 'left', 1: 'right' } },
+      0x83n,
+      /with the value 131\. It knows left \(1\), right \(2\)\./,
+    ],
+  ];
+  for (const [name, option, raw, why] of KNOWN) {
+    it(`refuses what the profile does not know: ${name}`, () => {
+      assert.match(setIn(dumpWith({ options: [option] }), raw), why);
+    });
+  }
+
+  it('takes flags where those without words stay as they are', () => {
+    const flags = { id: 'o', line: 2, byte: 1, flags: { 0: 'left', 1: 'right' } };
+    assert.match(setIn(dumpWith({ options: [flags] }), 0x91n), /2: 91/);
+  });
+});
+
+describe('what an option may be set to', () => {
+  const words = (dump: Dump) => choicesOf(dump, optionOf(dump)).map((choice) => choice.words);
+
+  it('is what the profile has words for, with what is there now', () => {
+    const dump = dumpWith({ options: [onOff] });
+    assert.deepEqual(choicesOf(dump, optionOf(dump)), [
+      { raw: 4n, words: 'off', current: true },
+      { raw: 5n, words: 'on', current: false },
+    ]);
+  });
+
+  it('of flags, each of them the other way round and the others as they are', () => {
+    const flags = { id: 'o', line: 2, byte: 1, flags: { 0: 'left', 2: 'rear' } };
+    const dump = dumpWith({ options: [flags] });
+    assert.deepEqual(
+      choicesOf(dump, optionOf(dump)).map(({ raw }) => raw),
+      [0x92n, 0x97n],
+    );
+    const missing = dumpWith({ options: [flags] }, '1: 12 34 56 78\n');
+    assert.deepEqual(choicesOf(missing, optionOf(missing)), []);
+  });
+
+  it('is nothing for numbers and texts', () => {
+    for (const meaning of [{ number: {} }, { text: 'ascii' }])
+      assert.deepEqual(words(dumpWith({ options: [{ id: 'o', line: 1, byte: 1, ...meaning }] })), []);
+  });
+
+  it('is nothing where it cannot be set, though its values can be read', () => {
+    for (const more of [
+      { locked: [{ line: 1, byte: 2 }] },
+      { volatile: [{ line: 1, byte: 2 }] },
+      { options: [{ ...onOff, hazard: 'security' }] },
+    ]) {
+      const dump = dumpWith({ options: [onOff], ...more });
+      assert.deepEqual(words(dump), [], JSON.stringify(more));
+      assert.deepEqual(
+        valuesOf(dump, optionOf(dump)).map((choice) => choice.words),
+        ['off', 'on'],
+      );
+    }
+    const flags = { id: 'o', line: 1, byte: 2, flags: { 0: 'left' } };
+    assert.deepEqual(words(dumpWith({ options: [flags], locked: [{ line: 1, byte: 2 }] })), []);
+  });
+});

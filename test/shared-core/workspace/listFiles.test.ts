@@ -1,0 +1,107 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { listFiles, say } from '../../../shared-core/src/index.js';
+import { type MemoryFile, memoryHost } from '../../support/memoryHost.js';
+
+const hostOf = (files: Readonly<Record<string, MemoryFile>>) =>
+  memoryHost(new Map(Object.entries(files).map(([name, file]) => [`file:///top/${name}`, file])));
+
+/** The dumps that are found in a folder, without its address. */
+async function dumps(files: Readonly<Record<string, MemoryFile>>, folder = 'w'): Promise<readonly string[]> {
+  const list = await listFiles(hostOf(files), [`file:///top/${folder}`]);
+  return list.dumps.map((uri) => uri.replace(`file:///top/${folder}/`, ''));
+}
+
+describe('the walk through folders', () => {
+  it('finds files of ours by what they are, in rising order, at any depth', async () => {
+    const files = ['b.cfgdump', 'a/c.S19', 'p.dump-profile.json', 'r.retrofit.json', 'j.job-card.md', 'notes.txt'];
+    const list = await listFiles(hostOf(Object.fromEntries(files.map((name) => [`w/${name}`, '']))), [
+      'file:///top/w/',
+    ]);
+    const at = (name: string) => `file:///top/w/${name}`;
+    assert.deepEqual(list, {
+      dumps: [at('a/c.S19'), at('b.cfgdump')],
+      profiles: [at('p.dump-profile.json')],
+      retrofits: [at('r.retrofit.json')],
+      cards: [at('j.job-card.md')],
+      unlisted: [],
+    });
+  });
+
+  it('leaves out dot folders and node_modules, but not where one of them is named', async () => {
+    const files = { 'w/.git/a.cfgdump': '', 'w/.x/a.cfgdump': '', 'w/node_modules/a.cfgdump': '', 'w/a.cfgdump': '' };
+    assert.deepEqual(await dumps(files), ['a.cfgdump']);
+    assert.deepEqual(await dumps(files, 'w/.x'), ['a.cfgdump']);
+  });
+
+  it('takes regular files only', async () => {
+    const files: Record<string, MemoryFile> = { 'w/a.cfgdump': { special: 'device' }, 'w/b.cfgdump': '' };
+    assert.deepEqual(await dumps(files), ['b.cfgdump']);
+  });
+
+  it('says what could not be listed', async () => {
+    const { unlisted } = await listFiles(hostOf({ 'w/a.cfgdump': '' }), ['file:///top/gone']);
+    assert.deepEqual(
+      unlisted.map((why) => say(why)),
+      ['gone cannot be listed: no such file'],
+    );
+  });
+
+  it('says where there are more files than it lists, those nearest to the top being listed', async () => {
+    const files = Object.fromEntries(Array.from({ length: 9 }, (_, i) => [`w/${'d/'.repeat(i)}a.cfgdump`, '']));
+    const list = await listFiles(hostOf(files), ['file:///top/w'], { most: 5 });
+    assert.equal(list.unlisted.length, 1);
+    assert.ok(list.dumps.includes('file:///top/w/a.cfgdump'));
+    assert.ok(list.dumps.length <= 5);
+  });
+});
+
+describe('what version control ignores', () => {
+  const below = [
+    'a.cfgdump',
+    'old/a.cfgdump',
+    'old/deep/b.cfgdump',
+    'x/old/c.cfgdump',
+    'x/a.bak.cfgdump',
+    'x/y/z/d.cfgdump',
+  ];
+  const CASES: readonly (readonly [ignore: string, left: readonly string[]])[] = [
+    ['old/', ['a.cfgdump', 'x/a.bak.cfgdump', 'x/y/z/d.cfgdump']],
+    ['/old', ['a.cfgdump', 'x/a.bak.cfgdump', 'x/old/c.cfgdump', 'x/y/z/d.cfgdump']],
+    ['*.bak.cfgdump', below.filter((path) => !path.includes('bak'))],
+    ['a.cfgdump/', below],
+    ['x/*/z', below.filter((path) => !path.includes('z/'))],
+    ['x/*', below.filter((path) => !path.startsWith('x/'))],
+    ['**/deep', below.filter((path) => !path.includes('deep'))],
+    ['x/**/d.cfgdump', below.filter((path) => !path.includes('d.cfgdump') || path.includes('/d/'))],
+    ['x/**', below.filter((path) => !path.startsWith('x/'))],
+    ['?.cfgdump', ['x/a.bak.cfgdump']],
+    ['*.cfgdump\n!a.cfgdump', ['a.cfgdump', 'old/a.cfgdump']],
+    ['# old\n\n  \nold/deep', below.filter((path) => !path.includes('deep'))],
+    ['[ao]*', below],
+    ['*a*a*a*a*a*a*a*a*a*b', below],
+  ];
+
+  it('is left out', async () => {
+    for (const [ignore, left] of CASES) {
+      const files = Object.fromEntries(below.map((path) => [`w/${path}`, '']));
+      const shown = await dumps({ ...files, 'w/.gitignore': ignore });
+      assert.deepEqual(shown, [...left].sort(), ignore);
+    }
+  });
+
+  it('is said by every folder for what is below it, the nearest last', async () => {
+    const files = { 'w/.gitignore': 'a.cfgdump', 'w/x/.gitignore': '!a.cfgdump\n/b.cfgdump' };
+    const all = { ...files, 'w/a.cfgdump': '', 'w/x/a.cfgdump': '', 'w/x/b.cfgdump': '', 'w/x/y/b.cfgdump': '' };
+    assert.deepEqual(await dumps(all), ['x/a.cfgdump', 'x/y/b.cfgdump']);
+  });
+
+  it('is said by folders above up to the repository', async () => {
+    const files = { '.git/HEAD': '', '.gitignore': '/w/x', 'w/.gitignore': 'b.cfgdump', 'w/x/y/a.cfgdump': '' };
+    const all = { ...files, 'w/a.cfgdump': '', 'w/x/b.cfgdump': '', 'w/x/a.cfgdump': '' };
+    assert.deepEqual(await dumps(all), ['a.cfgdump']);
+    assert.deepEqual(await dumps(all, 'w/x'), ['a.cfgdump', 'y/a.cfgdump']);
+    const { '.git/HEAD': _, ...loose } = all;
+    assert.deepEqual(await dumps(loose, 'w/x'), ['a.cfgdump', 'b.cfgdump', 'y/a.cfgdump']);
+  });
+});

@@ -1,0 +1,61 @@
+import { type SpawnSyncOptions, spawnSync } from 'node:child_process';
+import { cpSync, mkdtempSync, readdirSync, readFileSync, realpathSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
+import { afterEach, beforeEach } from 'mocha';
+
+export const CLI = resolve('dist/cli.js');
+
+export interface Answer {
+  readonly status: number | null;
+  readonly stdout: string;
+  readonly stderr: string;
+}
+
+/** A folder of its own for each test, with what the command line does in it. */
+export interface Bench {
+  /** The folder, by the path that the disk gives it. */
+  readonly folder: () => string;
+  readonly path: (name: string) => string;
+  readonly read: (name: string) => string;
+  readonly write: (name: string, content: string | Uint8Array) => void;
+  readonly names: () => readonly string[];
+  /** The content of each file of the folder. */
+  readonly everything: () => Readonly<Record<string, string>>;
+  readonly call: (...args: readonly string[]) => Answer;
+  readonly callWith: (options: SpawnSyncOptions, ...args: readonly string[]) => Answer;
+  /** A command of a shell; "$@" is the command line. */
+  readonly shell: (script: string) => Answer;
+}
+
+/** A folder with a copy of the demo for each test, or an empty one. */
+export function bench(content: 'demo' | 'empty' = 'demo'): Bench {
+  let folder = '';
+  beforeEach(() => {
+    folder = realpathSync(mkdtempSync(join(tmpdir(), 'countersum-')));
+    if (content === 'demo') cpSync('examples', folder, { recursive: true });
+  });
+  afterEach(() => rmSync(folder, { recursive: true, force: true }));
+  const path = (name: string) => join(folder, name);
+  const read = (name: string) => readFileSync(path(name), 'utf8');
+  const names = () =>
+    readdirSync(folder, { withFileTypes: true, recursive: true })
+      .filter((entry) => entry.isFile())
+      .map((entry) => join(entry.parentPath, entry.name).slice(folder.length + 1))
+      .sort();
+  const run = (command: string, args: readonly string[], options: SpawnSyncOptions): Answer => {
+    const { status, stdout, stderr } = spawnSync(command, args, { cwd: folder, ...options, encoding: 'utf8' });
+    return { status, stdout: String(stdout ?? ''), stderr: String(stderr ?? '') };
+  };
+  return {
+    folder: () => folder,
+    path,
+    read,
+    write: (name, text) => writeFileSync(path(name), text),
+    names,
+    everything: () => Object.fromEntries(names().map((name) => [name, read(name)])),
+    call: (...args) => run(process.execPath, [CLI, ...args], {}),
+    callWith: (options, ...args) => run(process.execPath, [CLI, ...args], options),
+    shell: (script) => run('bash', ['-c', script, 'bash', process.execPath, CLI], {}),
+  };
+}

@@ -1,0 +1,45 @@
+import { COMMANDS } from '../../server/src/cli/commands.js';
+import { deliver } from '../../server/src/cli/deliver.js';
+import { Failure } from '../../server/src/cli/failure.js';
+import { settleJournals } from '../../server/src/cli/journals.js';
+import { openDisk } from '../../server/src/cli/load.js';
+import { thisMachine } from '../../server/src/cli/machine.js';
+import type { Output } from '../../server/src/cli/print.js';
+import { say } from '../../shared-core/src/index.js';
+
+/** What a command said, and how it ended. */
+export interface Ran {
+  readonly status: number;
+  /** What it printed: with `--json` the answer for scripts. */
+  readonly text: string;
+  readonly notes: string;
+}
+
+/** Runs a command in this process as the program does: a hundredth of the time that a process of its own takes. */
+export async function runCommand(args: readonly string[]): Promise<Ran> {
+  const [name = '', ...words] = args;
+  const texts: string[] = [];
+  const notes: string[] = [];
+  const output: Output = {
+    sentences: (sentences) => texts.push(...sentences.map((said) => `${say(said)}\n`)),
+    by: (produce) =>
+      produce({
+        text: (text) => texts.push(text),
+        ascii: (bytes) => texts.push(Buffer.from(bytes).toString('latin1')),
+      }),
+    text: (text) => texts.push(text),
+    beside: (sentences) => notes.push(...sentences.map((said) => say(said))),
+  };
+  const command = COMMANDS.find((one) => one.name === name);
+  if (command === undefined) throw new RangeError(`no command ${name}`);
+  try {
+    const call = command.prepare(words);
+    const [disk, machine] = [openDisk(call.places), thisMachine()];
+    output.beside(await settleJournals(machine, disk, call.places));
+    const status = deliver(call, await call.run(disk), disk, machine, output);
+    return { status, text: texts.join(''), notes: notes.join('\n') };
+  } catch (error) {
+    if (!(error instanceof Failure)) throw error;
+    return { status: 2, text: texts.join(''), notes: [...notes, say(error.said)].join('\n') };
+  }
+}

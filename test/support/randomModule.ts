@@ -1,0 +1,330 @@
+import { type Dice, diceOf } from './dice.js';
+import type { FamilyMember } from './family.js';
+import { dumpOfBytes, inventedBytes, putOption } from './oracle/build.js';
+import { coveredBy, placeOfTotal } from './oracle/contents.js';
+import {
+  type ByteKey,
+  bytesOfPlace,
+  dataBytesOf,
+  isSecurity,
+  maskOfOption,
+  type OptionJson,
+  type PlaceJson,
+  type ProfileJson,
+  type SumJson,
+  type TotalJson,
+} from './oracle/profileJson.js';
+import { widthOf } from './oracle/sums.js';
+import { formOf, PATTERN } from './oracle/texts.js';
+
+/**
+ * A module made at random, without contradictions: geometry, sums, totals of any kind and place, locks, options of every
+ * meaning on any bytes, balance places. Its dumps are right in all sums; what people do to them comes afterwards.
+ */
+export function randomModule(seed: number, name = 'any'): FamilyMember {
+  const dice = diceOf(seed);
+  const frame = dice.once(3) ? imageFrame(dice) : linesFrame(dice);
+  const profile = withOptions(dice, withLocks(dice, withTotals(dice, frame)));
+  const full = dice.once(6) ? profile : withBalance(dice, profile);
+  return dumpsOf(dice, name, { ...full, title: `Module ${seed}` });
+}
+
+const LINE_SUMS: readonly SumJson[] = [
+  { method: 'add', bits: 8 },
+  { method: 'add', bits: 8, complement: 'twos' },
+  { method: 'add', bits: 16, order: 'little' },
+  { method: 'add', bits: 16, unit: 2, complement: 'ones' },
+  { method: 'xor', bits: 8, start: '0xA5' },
+  { method: 'add-end-around', bits: 16 },
+  { method: 'fletcher', bits: 16 },
+  { method: 'crc', model: 'CRC-8/SMBUS' },
+  { method: 'crc', model: 'CRC-16/MODBUS', order: 'little' },
+];
+
+const TOTALS: readonly SumJson[] = [
+  ...LINE_SUMS,
+  { method: 'add', bits: 32, order: 'little' },
+  { method: 'xor', bits: 16 },
+  { method: 'adler' },
+  { method: 'crc', model: 'CRC-16/IBM-3740' },
+  { method: 'crc', model: 'CRC-32/ISO-HDLC', order: 'little' },
+];
+
+function linesFrame(dice: Dice): ProfileJson {
+  const from = dice.pick([0, 1, 1, 1, 5]);
+  const to = from + dice.int(2, 7);
+  const lineSum = dice.once(8) ? undefined : dice.pick(LINE_SUMS);
+  const isByPattern = lineSum !== undefined && dice.once(5);
+  const count = () => dice.int(2, 8);
+  const labels = Array.from({ length: to - from + 1 }, (_, i) => String(from + i));
+  const data = dice.once(3) ? Object.fromEntries(labels.map((label) => [label, count()])) : count();
+  const over = dice.some(['module', 'label', 'length'] as const, dice.int(0, 3));
+  return {
+    format: 1,
+    module: dice.pick(['0x0B0D', 4711]),
+    ...(isByPattern && { notation: { pattern: PATTERN, otherwise: dice.pick(['keep', 'report'] as const) } }),
+    lines: { from, to, data, ...(lineSum !== undefined && { sum: widthOf(lineSum) }) },
+    ...(lineSum !== undefined && { lineSum: { ...lineSum, over: [...over, 'data'] } }),
+  };
+}
+
+function imageFrame(dice: Dice): ProfileJson {
+  const from = dice.pick([0, 0x100, 0xffd0, 0x1_2340]);
+  return {
+    format: 1,
+    notation: dice.pick(['intel-hex', 's-record']),
+    addresses: { from, to: from + dice.int(40, 150) },
+  };
+}
+
+/** Every byte of a dump as a place of its own. */
+function placesOf(profile: ProfileJson): readonly PlaceJson[] {
+  const { lines, addresses } = profile;
+  if (addresses !== undefined)
+    return Array.from({ length: Number(addresses.to) - Number(addresses.from) + 1 }, (_, i) => ({
+      address: Number(addresses.from) + i,
+    }));
+  const labels = Array.from({ length: Number(lines?.to) - Number(lines?.from) + 1 }, (_, i) => Number(lines?.from) + i);
+  return labels.flatMap((line) =>
+    Array.from({ length: dataBytesOf(profile, line) }, (_, i) => ({ line, byte: i + 1 })),
+  );
+}
+
+/** A run of so many bytes from a random place on; undefined where it would run off the line or the image. */
+function run(dice: Dice, profile: ProfileJson, count: number): PlaceJson | undefined {
+  const { line, byte = 1, address } = dice.pick(placesOf(profile));
+  if (line === undefined) {
+    const first = Number(address);
+    return first + count - 1 > Number(profile.addresses?.to) ? undefined : { address: first, bytes: count };
+  }
+  if (byte + count - 1 > dataBytesOf(profile, line)) return undefined;
+  return count === 1 && dice.once(2) ? { line, byte } : { line, bytes: `${byte}-${byte + count - 1}` };
+}
+
+function runWhere(
+  dice: Dice,
+  profile: ProfileJson,
+  count: number,
+  fits: (keys: readonly ByteKey[]) => boolean,
+): PlaceJson | undefined {
+  for (let attempt = 0; attempt < 12; attempt++) {
+    const place = run(dice, profile, count);
+    if (place !== undefined && fits(bytesOfPlace(profile, place))) return place;
+  }
+  return undefined;
+}
+
+function withTotals(dice: Dice, frame: ProfileJson): ProfileJson {
+  const totals: TotalJson[] = [];
+  for (const name of ['file sum', 'check word', 'block sum'].slice(0, dice.int(0, 3))) {
+    const total = randomTotal(dice, frame, name, totals);
+    if (total !== undefined && !runInCircle(frame, [...totals, total])) totals.push(total);
+  }
+  return { ...frame, totals };
+}
+
+const LABELS: Readonly<Record<string, string>> = { 'file sum': 'total', 'check word': 'check', 'block sum': 'block' };
+
+function randomTotal(
+  dice: Dice,
+  frame: ProfileJson,
+  name: string,
+  others: readonly TotalJson[],
+): TotalJson | undefined {
+  const sum = dice.pick(TOTALS);
+  const keep = dice.once(2) ? { keep: true } : {};
+  const taken = new Set(others.flatMap((other) => placeOfTotal(frame, other) ?? []));
+  const place = runWhere(dice, frame, widthOf(sum), (keys) => !keys.some((key) => taken.has(key)));
+  if (frame.addresses !== undefined) {
+    if (place === undefined) return undefined;
+    const from = dice.int(Number(frame.addresses.from), Number(frame.addresses.to));
+    const over = dice.once(2) ? {} : { over: [{ from, to: dice.int(from, Number(frame.addresses.to)) }] };
+    return { ...sum, name, address: Number(place.address), ...over, ...keep };
+  }
+  const { from = 0, to = 0, sum: width } = frame.lines ?? {};
+  const first = dice.int(Number(from), Number(to));
+  const lines = dice.once(2) ? {} : { lines: `${first}-${dice.int(first, Number(to))}` };
+  const over = width !== undefined && dice.once(4) ? (['data', 'sums'] as const) : (['data'] as const);
+  const isByPattern = frame.notation !== undefined;
+  const stored =
+    !isByPattern && (place === undefined || dice.once(2))
+      ? { label: LABELS[name] ?? name }
+      : place && { line: Number(place.line), byte: place.byte ?? Number(String(place.bytes).split('-')[0]) };
+  return stored && { ...sum, name, ...stored, ...lines, over, ...keep };
+}
+
+/** Whether some total covers, over others or the sums of lines, the bytes in which it is stored itself. */
+function runInCircle(frame: ProfileJson, totals: readonly TotalJson[]): boolean {
+  const profile = { ...frame, totals };
+  const lineOf = (key: ByteKey) => key.split('/')[0] ?? '';
+  const needs = (one: TotalJson, other: TotalJson): boolean => {
+    const stored = placeOfTotal(profile, other) ?? [];
+    const covered = coveredBy(profile, one);
+    const data = one === other ? [] : stored.filter((key) => covered.includes(key));
+    // The sum of a line moves with each byte of the line.
+    const bySum = stored.some((key) =>
+      covered.some((at) => at.includes('/') && lineOf(at) === lineOf(key) && isSumByte(profile, at)),
+    );
+    return data.length > 0 || bySum;
+  };
+  const seen = (trail: readonly TotalJson[]): boolean =>
+    totals.some((next) => {
+      const last = trail.at(-1);
+      if (last === undefined || !needs(last, next)) return false;
+      return trail.includes(next) || seen([...trail, next]);
+    });
+  return totals.some((total) => seen([total]));
+}
+
+function isSumByte(profile: ProfileJson, key: ByteKey): boolean {
+  const [line, byte] = key.split('/').map(Number);
+  return (byte ?? 0) > dataBytesOf(profile, line ?? -1);
+}
+
+function storedKeys(profile: ProfileJson): readonly (readonly ByteKey[])[] {
+  return (profile.totals ?? []).map((total) => placeOfTotal(profile, total) ?? []);
+}
+
+/** Places that are locked or change by themselves: they hold a stored sum wholly or not at all. */
+function withLocks(dice: Dice, profile: ProfileJson): ProfileJson {
+  const sums = storedKeys(profile);
+  const wholly = (keys: readonly ByteKey[]) =>
+    sums.every((sum) => sum.every((key) => keys.includes(key)) || !sum.some((key) => keys.includes(key)));
+  const region = (why: string) => {
+    const place = runWhere(dice, profile, dice.int(1, 3), wholly);
+    return place === undefined ? [] : [{ ...place, why }];
+  };
+  const stored = dice.pick([[], [], ...sums]);
+  const overSum = stored.length === 0 ? [] : [{ ...placeOfKeys(stored), why: 'sum' }];
+  return {
+    ...profile,
+    locked: [...Array.from({ length: dice.int(0, 2) }, () => region('identity')).flat(), ...overSum],
+    volatile: Array.from({ length: dice.int(0, 1) }, () => region('counter')).flat(),
+  };
+}
+
+/** The place that some bytes side by side make. */
+function placeOfKeys(keys: readonly ByteKey[]): PlaceJson {
+  const [first = '', last = ''] = [keys[0], keys.at(-1)];
+  if (first.startsWith('@')) return { address: Number(first.slice(1)), bytes: keys.length };
+  const [line, byte] = first.split('/');
+  return { line: Number(line), bytes: `${byte}-${last.split('/')[1]}` };
+}
+
+const HAZARDS = ['lighting', 'braking', ['lighting', 'other'], 'security', ['other', 'security']] as const;
+
+function withOptions(dice: Dice, profile: ProfileJson): ProfileJson {
+  const taken = new Map<ByteKey, number>(
+    storedKeys(profile).flatMap((keys) => keys.map((key) => [key, 0xff] as const)),
+  );
+  const options: OptionJson[] = [];
+  for (let i = dice.int(1, 6); i > 0; i--) {
+    const option = randomOption(dice, profile, `option-${i}`, taken);
+    if (option === undefined) continue;
+    for (const key of bytesOfPlace(profile, option)) taken.set(key, (taken.get(key) ?? 0) | maskOfOption(option));
+    const other = options.length > 0 && dice.once(4) ? dice.pick(options) : undefined;
+    const condition = other && { [dice.pick(['needs', 'excludes'])]: [{ option: other.id, in: [dice.int(0, 1)] }] };
+    options.push({ ...option, ...condition });
+  }
+  return { ...profile, options };
+}
+
+function randomOption(
+  dice: Dice,
+  profile: ProfileJson,
+  id: string,
+  taken: ReadonlyMap<ByteKey, number>,
+): OptionJson | undefined {
+  const count = dice.pick([1, 1, 1, 1, 2, 2, 3, 4]);
+  const low = dice.int(0, 7);
+  const high = dice.int(low, 7);
+  const bits = count === 1 && dice.once(2) ? { bits: dice.once(2) && high === low ? `${low}` : `${high}-${low}` } : {};
+  const mask = maskOfOption({ id, title: id, ...bits });
+  const place = runWhere(dice, profile, count, (keys) => keys.every((key) => ((taken.get(key) ?? 0) & mask) === 0));
+  if (place === undefined) return undefined;
+  const width = bits.bits === undefined ? 8 * count : high - low + 1;
+  return {
+    id,
+    title: `Option ${id.at(-1)}`,
+    ...place,
+    ...bits,
+    ...(count > 1 && { order: dice.pick(['big', 'little'] as const) }),
+    ...randomMeaning(dice, width, count),
+    ...(dice.once(2) && { hazard: dice.pick(HAZARDS) }),
+  };
+}
+
+function randomMeaning(dice: Dice, width: number, count: number): Partial<OptionJson> {
+  const kind = dice.pick(['values', 'values', 'number', 'flags', ...(width === 8 * count ? (['text'] as const) : [])]);
+  const most = 2 ** Math.min(width, 30) - 1;
+  switch (kind) {
+    case 'values':
+      return { values: Object.fromEntries([0, 1, dice.int(0, most)].map((value) => [String(value), `word ${value}`])) };
+    case 'number':
+      return {
+        number: {
+          scale: dice.pick([1, 1, 0.5, 10, -2]),
+          offset: dice.pick([0, 0, -40]),
+          ...(width > 1 && { signed: dice.once(3) }),
+          unit: 'km',
+        },
+      };
+    case 'flags':
+      return { flags: Object.fromEntries([0, dice.int(0, width - 1)].map((bit) => [String(bit), `flag ${bit}`])) };
+    default:
+      return { text: 'ascii' };
+  }
+}
+
+function withBalance(dice: Dice, profile: ProfileJson): ProfileJson {
+  const { options = [], locked = [], volatile = [] } = profile;
+  const barred = new Set([
+    ...storedKeys(profile).flat(),
+    ...[...locked, ...volatile, ...options.filter(isSecurity)].flatMap((place) => bytesOfPlace(profile, place)),
+  ]);
+  const places = Array.from({ length: dice.int(1, 4) }, () =>
+    runWhere(dice, profile, dice.pick([1, 1, 2, 2, 4]), (keys) => !keys.some((key) => barred.has(key))),
+  );
+  return { ...profile, balance: places.filter((place) => place !== undefined) };
+}
+
+const CAR = { vehicle: 'stock no. 78', part: 'AN-2001', software: '0311' };
+
+function dumpsOf(dice: Dice, name: string, profile: ProfileJson): FamilyMember {
+  const form = formOf(profile);
+  const ending = form === 'intel-hex' ? 'hex' : form === 's-record' ? 's28' : 'cfgdump';
+  const [profileFile, backupFile] = [`${name}.dump-profile.json`, `${name}.as-found.${ending}`];
+  const headers = { profile: profileFile, ...CAR };
+  const found = inventedBytes(profile, dice.int(0, 1e9));
+  for (const option of profile.options ?? []) putOption(found, profile, option, validRaw(dice, option));
+  const backup = dumpOfBytes(profile, found, headers, true);
+  const planned = new Map(found);
+  for (const option of dice.some(profile.options ?? [], dice.int(0, 2)))
+    if (!isSecurity(option)) putOption(planned, profile, option, validRaw(dice, option));
+  // Somebody may have balanced otherwise than the tool would.
+  const balanced = dice.once(2) ? (profile.balance ?? []) : [];
+  for (const key of balanced.flatMap((place) => bytesOfPlace(profile, place))) planned.set(key, dice.int(0, 255));
+  const inWork = { ...headers, backup: backupFile };
+  const work = dumpOfBytes(profile, planned, inWork);
+  // A sum in a locked place stays as it is, and so do the options that it covers.
+  const isKept = (profile.locked ?? [])
+    .flatMap((place) => bytesOfPlace(profile, place))
+    .every((key) => planned.get(key) === found.get(key));
+  return {
+    name,
+    form,
+    profile,
+    profileFile,
+    backupFile,
+    backup,
+    workFile: `${name}.${ending}`,
+    work: isKept ? work : dumpOfBytes(profile, found, inWork),
+  };
+}
+
+/** A value that an option can hold and has words for. */
+function validRaw(dice: Dice, option: OptionJson): number {
+  if (option.values !== undefined) return Number(dice.pick(Object.keys(option.values)));
+  if (option.flags !== undefined) return dice.once(2) ? 1 : 0;
+  return option.text === undefined ? dice.int(0, 1) : 0x41;
+}

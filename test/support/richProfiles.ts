@@ -1,0 +1,119 @@
+/** Profiles without a problem that have every key there is, all parts and methods together. */
+
+const note = ['any remark', 'in lines'];
+
+const options = [
+  {
+    id: 'socket',
+    title: 'Trailer socket',
+    group: 'Towing',
+    line: 4,
+    byte: 3,
+    bits: '7-4',
+    order: 'big',
+    values: { '0': 'none', '0x1': '7-pin', '2': '13-pin', note },
+    needs: [{ option: 'fog', in: [1, '0x0'], note }],
+    excludes: [{ profile: 'other.dump-profile.json', option: 'far', in: ['3'] }],
+    hazard: ['lighting', 'braking'],
+    confidence: 'likely',
+    evidence: 'tried',
+    note,
+  },
+  { id: 'fog', line: 4, byte: 3, bits: 2, flags: { '0': 'on', note }, hazard: 'other', confidence: 'guess' },
+  {
+    id: 'speed',
+    line: 5,
+    bytes: '1-2',
+    order: 'little',
+    number: { scale: 0.5, offset: -40, unit: 'km/h', min: -40, max: 200.5, signed: false, note },
+  },
+  { id: 'name', line: 6, bytes: 3, text: 'ascii' },
+  { id: 'keys', line: 7, byte: 1, values: { '1': 'one' }, hazard: 'security' },
+];
+
+export const LINES_PROFILE: object = {
+  $schema: 'somewhere',
+  format: 1,
+  title: 'Rear body',
+  note,
+  module: '0x06F4',
+  appliesTo: { part: ['RB-20??-*', 'RC*'], software: ['03*'], note },
+  notation: { pattern: '{label}: {data} ; {sum}', otherwise: 'report', note },
+  lines: {
+    from: 1,
+    to: 9,
+    data: { '1': 6, '0x2': 6, '3': 6, '4': 6, '5': 6, '6': 6, '7': 6, '8': 6, '9': 6, note },
+    sum: 1,
+    note,
+  },
+  lineSum: {
+    method: 'add',
+    bits: 8,
+    unit: 1,
+    complement: 'twos',
+    start: '0x12',
+    order: 'big',
+    over: ['module', 'label', 'length', 'data'],
+    labelBytes: 2,
+    note,
+  },
+  totals: [
+    {
+      name: 'file sum',
+      label: 'total',
+      method: 'add',
+      bits: 16,
+      unit: 2,
+      order: 'little',
+      over: ['data', 'sums'],
+      lines: '1-9',
+      keep: true,
+      note,
+    },
+    { name: 'in line 8', line: 8, byte: 1, method: 'xor', bits: 8, start: 3, over: ['data'], lines: 3 },
+    { label: 20, method: 'fletcher', bits: 32 },
+    { label: '0x15', method: 'add-end-around', bits: '0x10' },
+    { label: 'a', method: 'adler' },
+    { label: 'b', method: 'crc', model: 'CRC-16/ARC' },
+    { label: 'c', method: 'crc', width: 16, poly: '0x1021', init: 7, refin: true, refout: false, xorout: '0xFFFF' },
+  ],
+  balance: [{ line: 9, byte: 6 }, { line: 8, bytes: '3-4', note }, { line: 3 }],
+  options,
+  locked: [{ line: 1, bytes: '1-6', why: 'identity', note }, { line: 2 }],
+  volatile: [
+    { line: 9, byte: 1, why: 'counter' },
+    { line: 9, bytes: '2-3' },
+  ],
+};
+
+export const IMAGE_PROFILE: object = {
+  format: '0x1',
+  notation: 'intel-hex',
+  addresses: { from: '0x100', to: '0x1FF', note },
+  absent: [
+    { from: '0x180', to: '0x18F', note },
+    { address: '0x190', length: 8 },
+    { address: 416, bytes: '0x4' },
+  ],
+  totals: [
+    {
+      method: 'crc',
+      model: 'crc-8/smbus',
+      address: '0x1F0',
+      over: [
+        { from: '0x100', to: '0x10F', note },
+        { from: 288, to: 290 },
+      ],
+    },
+    { method: 'add', bits: 32, address: 500, over: ['data'] },
+  ],
+  balance: [{ address: '0x150', length: 4 }, { from: '0x158', to: '0x15B', note }, { address: '0x160' }],
+  options: [
+    { id: 'a', address: '0x110', bits: '3', values: { '0': 'no', '1': 'yes' }, needs: [{ option: 'b', in: [1] }] },
+    { id: 'b', address: '0x111', length: 2, number: {} },
+    { id: 'c', from: '0x114', to: '0x117', text: 'ascii' },
+    { id: 'd', address: '0x118', bytes: 2, flags: {} },
+  ],
+  locked: [{ from: '0x120', to: '0x13F', why: 'boot' }, { address: '0x140' }],
+  volatile: [{ address: '0x141', length: '0x2' }],
+};
