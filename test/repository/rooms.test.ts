@@ -61,12 +61,13 @@ describe('the rooms around the core', () => {
     );
   });
 
-  it('the client looks for files in one place, which knows that a search may never end where no disk is', () => {
-    const searching = client.filter(({ text }) => /\.findFiles\(/.test(text));
+  it('the client looks for files by the rule of the core: the search of the editor may never end where no disk is', () => {
+    const searching = client.filter(({ text }) => /\.findFiles\(|\.readDirectory\(/.test(text));
     assert.deepEqual(
       searching.map(({ path }) => path),
       ['client/src/files.ts'],
     );
+    assert.ok(searching.every(({ text }) => !text.includes('.findFiles(')));
   });
 
   it('the rooms of the client import from each other in one direction only', () => {

@@ -36,8 +36,14 @@ describe('the command that makes all sums right', () => {
 
   it('tells what a balance place touches that is an option with a hazard', async () => {
     const profile = JSON.parse(PROFILE);
-    const place = { line: 17, byte: 6 };
-    profile.options.push({ id: 'abs', title: 'Brake help', ...place, values: { '0': 'off' }, hazard: 'braking' });
+    for (const [i, place] of profile.balance.entries())
+      profile.options.push({
+        id: `abs-${i}`,
+        title: 'Brake help',
+        ...place,
+        values: { '0': 'off' },
+        hazard: 'braking',
+      });
     server.files.set('file:///cars/rear-body.dump-profile.json', JSON.stringify(profile));
     const result = await right(TEXT);
     assert.ok(result !== null && 'cautions' in result, JSON.stringify(result));

@@ -185,7 +185,7 @@ export class FileSystemError extends Error {
   }
 }
 
-export const FileType = { File: 1, Directory: 2 };
+export const FileType = { File: 1, Directory: 2, SymbolicLink: 64 };
 export const Uri = { parse: URI.parse, from: URI.from, file: URI.file, joinPath: Utils.joinPath };
 export const ViewColumn = { Active: -1, Beside: -2, One: 1 };
 export const TreeItemCollapsibleState = { None: 0, Collapsed: 1, Expanded: 2 };
@@ -299,8 +299,9 @@ export const workspace = {
     stat: async (uri: URI) => {
       if (fake.brokenDisk) throw new FileSystemError('Unavailable');
       const content = fake.files.get(uri.toString());
-      if (content === undefined) throw new FileSystemError('FileNotFound');
-      return { size: content.length };
+      if (content !== undefined) return { type: FileType.File, size: content.length };
+      if (childrenOf(uri).length === 0) throw new FileSystemError('FileNotFound');
+      return { type: FileType.Directory, size: 0 };
     },
     readFile: async (uri: URI) => {
       const content = fake.files.get(uri.toString());
@@ -308,9 +309,18 @@ export const workspace = {
       return content;
     },
     writeFile: async (uri: URI, content: Uint8Array) => void fake.files.set(uri.toString(), content),
-    readDirectory: async () => [],
+    readDirectory: async (uri: URI) => childrenOf(uri),
   },
 };
+
+/** What is in a folder, by the files that there are. */
+function childrenOf(folder: URI): readonly (readonly [string, number])[] {
+  const below = [...fake.files.keys()].filter((uri) => uri.startsWith(`${folder}/`));
+  const paths = below.map((uri) => uri.slice(`${folder}/`.length).split('/'));
+  return [
+    ...new Map(paths.map(([name = '', ...rest]) => [name, rest.length === 0 ? FileType.File : FileType.Directory])),
+  ];
+}
 
 function languageOf({ path }: URI): string {
   if (path.endsWith('.cfgdump')) return 'cfgdump';
@@ -448,12 +458,13 @@ export const window = {
       },
     };
   },
-  showTextDocument: async (given: FakeDocument | URI, options: { preserveFocus?: boolean } = {}) => {
+  showTextDocument: async (given: FakeDocument | URI, options: { preserveFocus?: boolean; selection?: Range } = {}) => {
     const document = given instanceof FakeDocument ? given : await workspace.openTextDocument(given);
     const selection = new Selection(0, 0, 0, 0);
     const editor =
       window.visibleTextEditors.find((one) => one.document === document) ??
       ({ document, selection, revealRange: () => undefined } as (typeof window.visibleTextEditors)[number]);
+    if (options.selection) editor.selection = new Selection(options.selection.start, options.selection.end);
     if (!window.visibleTextEditors.includes(editor)) window.visibleTextEditors.push(editor);
     window.tabGroups.all[0]?.tabs.push({ input: new TabInputText(document.uri) });
     if (options.preserveFocus !== true) {
