@@ -6,7 +6,14 @@ import {
   type TextDocumentEdit,
   type WorkspaceEdit,
 } from 'vscode-languageserver';
-import type { Change, Problem, RowSpan, Severity, TextEdit } from '../../shared-core/src/index.js';
+import {
+  type Change,
+  oneLine,
+  type Problem,
+  type RowSpan,
+  type Severity,
+  type TextEdit,
+} from '../../shared-core/src/index.js';
 import type { FileAnalysis, Session } from './session.js';
 
 export function toRange({ row, start, end }: RowSpan): Range {
@@ -68,7 +75,7 @@ export function toCautiousEdit(
 ): WorkspaceEdit {
   const shows = session.client.capabilities.workspace?.workspaceEdit?.changeAnnotationSupport !== undefined;
   if (cautions.length === 0 || !shows) return toWorkspaceEdit(session, { file, version }, edits);
-  const description = cautions.map(session.say).join(' ');
+  const description = oneLine(cautions.map(session.say).join(' '));
   return {
     documentChanges: [
       {

@@ -6,7 +6,7 @@ import { FAMILY_MEMBERS, type FamilyMember, unsealedBackup, unsoundBackups } fro
 import { harmIn } from '../support/oracle/harm.js';
 import { randomModule } from '../support/randomModule.js';
 
-const READ = { kind: 'read', wrong: undefined, problems: 0 } as const;
+const READ = { kind: 'read' } as const;
 
 /** Problems of a member's dump in work with a backup of this text, those that say how other modules are left out. */
 function problemsWith(member: FamilyMember, backupText: string | undefined, text = member.work): readonly string[] {

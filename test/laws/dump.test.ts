@@ -31,7 +31,7 @@ import { demoDump, demoFile, demoProfile, dumpOf } from '../support/demo.js';
 import { conditionsOf, unsealed } from '../support/edits.js';
 import { loaded, SOUND } from '../support/loaded.js';
 
-const READ = { kind: 'read', wrong: undefined, problems: 0 } as const;
+const READ = { kind: 'read' } as const;
 const NO_BACKUP = { kind: 'none' } as const;
 
 /** Text as dumps have it, and as they have it not: labels, hex, dividers, comments, line ends of all kinds, noise. */

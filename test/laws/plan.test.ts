@@ -70,7 +70,7 @@ function dumpsWith(slipped: Slip): readonly VehicleDump[] {
       name: `${module}.cfgdump`,
       dump: dumpOf(textOf(`${module}.cfgdump`), profile),
       profileFile: profileFile(module),
-      profile: { kind: 'read', wrong: undefined, problems: 0 },
+      profile: { kind: 'read' },
       backup: { kind: 'read', dump: backup },
       modules: (path) => dumps.filter((one) => one.profileFile === path),
     };

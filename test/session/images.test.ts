@@ -8,6 +8,9 @@ import {
   COMPARE,
   CONVERT,
   type CompareResult,
+  intelHex,
+  readRows,
+  sealOf,
 } from '../../shared-core/src/index.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
@@ -137,12 +140,13 @@ describe('a session over memory images', () => {
 
   it('takes a record with a changed locked byte from the backup', async () => {
     session.files.set('file:///car/p.dump-profile.json', PROFILE);
-    session.files.set('file:///car/old.hex', ':0400100001020304E2\n:00000001FF\n');
+    const records = ':0400100001020304E2\n:00000001FF\n';
+    session.files.set('file:///car/old.hex', `${records}; @seal ${sealOf(readRows(records, intelHex))}\n`);
     await session.open(DUMP, ':0400100009020304DA\n:00000001FF\n; @profile p.dump-profile.json\n; @backup old.hex\n');
     const [problem] = await session.diagnostics(DUMP);
     assert.equal(problem?.code, 'locked-changed');
     const actions = await session.actions(DUMP, 0, 9);
-    const action = actions.find(({ title }) => title === 'Take this record from the backup');
+    const action = actions.find(({ title }) => title === 'Restore this record from the backup');
     assert.match(session.after(DUMP, action), /^:0400100001020304E2\n/);
   });
 

@@ -3,7 +3,7 @@ import type { BackupStatus, Dump, OtherModules, ProfileStatus } from '../../shar
 const NONE = { kind: 'none' } as const;
 
 /** The status of a profile without problems. */
-export const SOUND: ProfileStatus = { kind: 'read', wrong: undefined, problems: 0 };
+export const SOUND: ProfileStatus = { kind: 'read' };
 
 /** A dump with all that it is checked with. */
 export function loaded(

@@ -10,6 +10,7 @@ import {
   balancePlaces,
   byteAtColumn,
   type Change,
+  certaintyInWords,
   type Dump,
   hex,
   type Phrase,
@@ -54,7 +55,8 @@ function choiceAt(session: Session, explained: Analysis, { addresses, ...accepte
     return { refused: session.say(phrase('Addresses are written in hex: 1F0 for one, 1F0..1FF for a range.')) };
   const change = balanceAt(explained, range, toConsent(accepted));
   if (!change.ok) return toRefusal(session, change);
-  return choiceOf(session, explained, phrase('Address {0}', addresses), change.value.says, change.value);
+  const { says, balanced } = change.value;
+  return choiceOf(session, explained, says, balanced ? certaintyInWords(balanced) : says, change.value);
 }
 
 function choiceOf(

@@ -83,7 +83,7 @@ function toAction(session: Session, explained: Analysis, fix: Fix, kind: string)
   if (!result.ok) {
     // A client that cannot show a greyed-out action still shows why there is none.
     const greys = client.capabilities.textDocument?.codeAction?.disabledSupport === true;
-    const why = say(result.why);
+    const why = oneLine(say(result.why));
     return greys ? { title, kind, disabled: { reason: why } } : { title: `${title} – ${why}`, kind };
   }
   return {

@@ -1,11 +1,11 @@
 import { type Phrase, phrase } from '../base/phrase.js';
-import { done, type Result, refuse } from '../base/result.js';
+import { done, type Refused, type Result, refuse } from '../base/result.js';
 import type { TextEdit } from '../base/span.js';
 import { backupDump } from '../checks/backup.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import { type ByteWrite, netWrites } from '../model/byteWrite.js';
 import type { Dump } from '../model/dump.js';
-import { changeDump, type Permit, type Wish } from '../model/gate.js';
+import { changeDump, type Permit, type Wish, whyNotWritable } from '../model/gate.js';
 import { cautionsOfChange } from '../options/cautions.js';
 import type { Repaired } from '../repair/repaired.js';
 
@@ -53,6 +53,12 @@ export function changeOf(
     cautions: cautionsOfChange(dump, after),
     balanced: balances ? repaired : undefined,
   });
+}
+
+/** Why no action may change this dump, whatever it would do; also where there would be nothing to change. */
+export function whyNoChange(subject: Subject, { unconfirmed, elsewhere }: Consent): Refused | undefined {
+  const unexplained = whyUnexplained(subject);
+  return unexplained === undefined ? whyNotWritable(subject.dump, { unconfirmed, elsewhere }) : refuse(unexplained);
 }
 
 /** Why the bytes of a dump mean nothing here: nothing is written then, but for the sums that image records have anyway. */

@@ -11,11 +11,13 @@ import { rebalanceAt } from '../repair/rebalanceAt.js';
 import { repairAll, rightSums } from '../repair/repairAll.js';
 import type { Repaired } from '../repair/repaired.js';
 import { balanceInWords, certaintyInWords, changeInWords } from '../repair/repairInWords.js';
-import { type Change, type Consent, changeOf, type Subject } from './change.js';
+import { type Change, type Consent, changeOf, type Subject, whyNoChange } from './change.js';
 import type { SumsPlan } from './setOptions.js';
 
 /** Makes every sum right by a plan. */
 export function fix(subject: Subject, plan: SumsPlan, consent: Consent = {}): Result<Change> {
+  const never = whyNoChange(subject, consent);
+  if (never !== undefined) return never;
   const repair = repairAll(subject.dump, plan);
   if (!repair.ok) return repair;
   const { writes } = repair.value;
@@ -93,13 +95,16 @@ export function balanceAt(subject: Subject, range: AddressRange, consent: Consen
 function choiceOf(subject: Subject, title: Phrase, repair: Result<Repaired>): BalancePlace {
   const change = balancedBy(subject, repair, {});
   return change.ok
-    ? { title, detail: change.value.says, change: change.value }
+    ? { title, detail: detailOf(change.value), change: change.value }
     : { title, detail: change.why, change: undefined };
+}
+
+function detailOf({ says, balanced }: Change): Phrase {
+  return balanced === undefined ? says : phrase('{0} – {1}', says, certaintyInWords(balanced));
 }
 
 function balancedBy(subject: Subject, repair: Result<Repaired>, consent: Consent): Result<Change> {
   if (!repair.ok) return repair;
   const { writes } = repair.value;
-  const says = phrase('{0} – {1}', balanceInWords(subject.dump, writes), certaintyInWords(repair.value));
-  return changeOf(subject, { writes }, says, consent, repair.value);
+  return changeOf(subject, { writes }, balanceInWords(subject.dump, writes), consent, repair.value);
 }

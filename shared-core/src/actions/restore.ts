@@ -9,7 +9,7 @@ import type { Wish } from '../model/gate.js';
 import { wrongTotals } from '../model/totalReading.js';
 import { repairAll } from '../repair/repairAll.js';
 import { emptiedLine, restoreLine, restoreRecords } from '../repair/restore.js';
-import { type Change, type Consent, changeOf, type Subject } from './change.js';
+import { type Change, type Consent, changeOf, type Subject, whyNoChange } from './change.js';
 
 /** A change after which lines hold what another dump holds, and what still differs from that dump. */
 export interface Restored extends Change {
@@ -37,6 +37,8 @@ export function linesToRestore(dump: Dump, backup: Dump): readonly Label[] {
 
 /** Restores all lines that differ from the dump's own backup, or chosen ones, with every sum kept right. */
 export function restore(subject: Subject, chosen?: readonly Label[], consent: Consent = {}): Result<Restored> {
+  const never = whyNoChange(subject, consent);
+  if (never !== undefined) return never;
   const backup = soundBackup(subject);
   return backup.ok ? takeLines(subject, backup.value, chosen, consent) : backup;
 }

@@ -5,7 +5,7 @@ import type { ByteWrite } from '../model/byteWrite.js';
 import { wordsOrHex } from '../model/optionReading.js';
 import type { RepairPlan } from '../repair/repairAll.js';
 import { changeInWords } from '../repair/repairInWords.js';
-import { type Change, type Consent, changeOf, type Subject } from './change.js';
+import { type Change, type Consent, changeOf, type Subject, whyNoChange } from './change.js';
 import { refuseUnmet, unmetAfter } from './conditions.js';
 import { type OptionWish, type Setting, settingsOf, writesFor } from './settings.js';
 
@@ -39,6 +39,8 @@ export function changeByOptions(
   consent: Consent,
   plan: SumsPlan = KEEP,
 ): Result<Change> {
+  const never = whyNoChange(subject, consent);
+  if (never !== undefined) return never;
   const { dump, backup } = subject;
   const settings = settingsOf(dump, wishes);
   if (!settings.ok) return settings;

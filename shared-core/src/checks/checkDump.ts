@@ -1,11 +1,12 @@
-import { type Phrase, phrase } from '../base/phrase.js';
+import { phrase } from '../base/phrase.js';
 import type { RowSpan } from '../base/span.js';
 import { isImage } from '../format/notationOf.js';
 import type { Dump } from '../model/dump.js';
+import { whyFlawed } from '../model/gate.js';
 import { headerOf, headersOf } from '../model/headers.js';
 import { whyNotThisModule } from '../model/identity.js';
 import { backupProblems, sealProblems } from './backup.js';
-import type { LoadedDump } from './loadedDump.js';
+import type { LoadedDump, ProfileStatus } from './loadedDump.js';
 import { optionProblems } from './options.js';
 import { addressProblems, placeProblems } from './places.js';
 import { type Problem, problem } from './problem.js';
@@ -19,14 +20,6 @@ import {
 } from './structure.js';
 import { lineSumProblems, totalProblems } from './sums.js';
 import { vinProblems } from './vin.js';
-
-/** What became of the profile that a dump names. */
-export type ProfileStatus =
-  /** No header names one, and none was given. */
-  | { readonly kind: 'none' }
-  | { readonly kind: 'unreadable'; readonly why: Phrase }
-  /** Read; `wrong` says what the first of its problems is, where it has any. */
-  | { readonly kind: 'read'; readonly wrong: Phrase | undefined; readonly problems: number };
 
 /** A dump and all that it is checked with. */
 export type CheckedDump = Pick<LoadedDump, 'dump' | 'profile' | 'backup' | 'modules'>;
@@ -85,13 +78,8 @@ function profileProblems(dump: Dump, profile: ProfileStatus, place: RowSpan): Pr
     return [problem('no-profile', place, message)];
   }
   if (profile.kind === 'unreadable') return [problem('profile-unreadable', place, profile.why)];
-  if (profile.wrong === undefined) return [];
-  const message = phrase(
-    'The profile has problems ({0}); what it says there is left out. First: {1}',
-    profile.problems,
-    profile.wrong,
-  );
-  return [problem('profile-invalid', place, message)];
+  const { flaw } = dump.profile;
+  return flaw === undefined ? [] : [problem('profile-invalid', place, whyFlawed(flaw))];
 }
 
 /** Whether the profile is for the module that the dump says it is of. */

@@ -1,7 +1,12 @@
+import type { Phrase } from '../base/phrase.js';
 import type { Dump } from '../model/dump.js';
 import type { BackupStatus } from './backup.js';
-import type { ProfileStatus } from './checkDump.js';
 import type { OtherModules } from './otherModules.js';
+
+/** What became of the profile that a dump names: what is wrong with one that was read, it says itself (`flaw`). */
+export type ProfileStatus =
+  /** No header names one, and none was given. */
+  { readonly kind: 'none' } | { readonly kind: 'unreadable'; readonly why: Phrase } | { readonly kind: 'read' };
 
 /** A dump with all that explains it, as the workspace loads it: what every check and every action starts from. */
 export interface LoadedDump {

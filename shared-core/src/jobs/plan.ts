@@ -118,9 +118,10 @@ function planModule(
   }
   const { file, name, dump: before } = from;
   const { after } = result.value;
-  const options = profile.options
-    .filter(({ id }) => change.set.some(({ option }) => option === id))
-    .map((option) => ({ option, before: wordsIn(before, option), after: wordsIn(after, option) }));
+  const options = change.set.flatMap(({ option: id }) => {
+    const option = profile.options.find((one) => one.id === id);
+    return option === undefined ? [] : { option, before: wordsIn(before, option), after: wordsIn(after, option) };
+  });
   return { plan: { file, name, before, change: result.value, options }, from };
 }
 

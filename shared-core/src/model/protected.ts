@@ -24,12 +24,9 @@ export function protectedPlaces({ locked, options, volatile }: Profile): readonl
   ];
 }
 
-/** Every byte that is protected as a whole or in part, by its cell key; locks come before what changes by itself. */
-export function protectedCells({ layout, profile }: Pick<Dump, 'layout' | 'profile'>): ReadonlyMap<number, Protected> {
-  const all = protectedPlaces(profile).flatMap((one) =>
-    presentCells(layout, one.place).map((cell) => [cellKey(cell), one] as const),
-  );
-  return new Map(all.reverse());
+/** The keys of all bytes of which at least one bit is protected. */
+export function protectedCells({ layout, profile }: Pick<Dump, 'layout' | 'profile'>): ReadonlySet<number> {
+  return new Set(protectedPlaces(profile).flatMap(({ place }) => presentCells(layout, place).map(cellKey)));
 }
 
 /** What people call some bytes of a place, from byte `i` of it on. */

@@ -118,17 +118,12 @@ function whyNoOption(
   totals: readonly Total[],
 ): Phrase | undefined {
   if (sound.has(option.id)) return phrase('Two options are called "{0}".', option.id);
-  const inBytes = beside.filter(({ place }) => overlap(place, option.place));
+  // Bits of one byte may belong to several options, also beside those that concern the security: a write is by bits.
   const mask = maskOf(option.bits ?? WHOLE_BYTE);
-  const other = inBytes.find(({ bits }) => (maskOf(bits ?? WHOLE_BYTE) & mask) !== 0);
+  const other = beside.find(
+    ({ bits, place }) => (maskOf(bits ?? WHOLE_BYTE) & mask) !== 0 && overlap(place, option.place),
+  );
   if (other !== undefined) return phrase('"{0}" and "{1}" hold the same bits.', option.title, other.title);
-  const guarded = inBytes.find((one) => isSecured(one) !== isSecured(option));
-  if (guarded !== undefined)
-    return phrase(
-      '"{0}" and "{1}" share a byte, and one of them concerns the security of the vehicle: no command may change that byte.',
-      option.title,
-      guarded.title,
-    );
   const total = totals.find((one) => holdsTotal(one, option.place));
   return total && phrase('"{0}" lies where the sum "{1}" is stored.', option.title, total.name);
 }

@@ -76,5 +76,5 @@ export function optionCells({ layout, profile }: Dump): ReadonlySet<number> {
 
 /** The keys of bytes that no repair takes for balancing: those that are protected, and those of stored totals. */
 function neverFree(dump: Dump): ReadonlySet<number> {
-  return new Set([...protectedCells(dump).keys(), ...dump.totals.flatMap(({ stored }) => stored ?? []).map(cellKey)]);
+  return new Set([...protectedCells(dump), ...dump.totals.flatMap(({ stored }) => stored ?? []).map(cellKey)]);
 }

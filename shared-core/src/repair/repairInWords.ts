@@ -1,12 +1,11 @@
 import { hex, hexBytes } from '../base/hex.js';
-import { bytesOfNumber } from '../base/number.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import type { ByteWrite } from '../model/byteWrite.js';
 import { addressOf, type Cell } from '../model/cell.js';
 import { type Dump, isLine } from '../model/dump.js';
 import { labelOfRow } from '../model/layout.js';
 import { readLineSum } from '../model/lineSum.js';
-import type { TotalReading } from '../model/totalReading.js';
+import { sumAsWritten, type TotalReading } from '../model/totalReading.js';
 import { byteAt, soundRecord } from '../model/totals.js';
 import { joinedRanges, rangeInHex } from '../profile/places.js';
 import { balanceCount, type Repaired } from './repaired.js';
@@ -89,8 +88,7 @@ export function lineSumDigits(dump: Dump, row: number): SumDigits | undefined {
 
 /** The digits of a total. */
 export function totalDigits({ bound, stored, computed }: TotalReading): SumDigits {
-  const digits = (value: bigint) => hexBytes(bytesOfNumber(value, bound.width, bound.total.order));
-  return { stored: digits(stored), right: digits(computed) };
+  return { stored: sumAsWritten(bound, stored), right: sumAsWritten(bound, computed) };
 }
 
 /** "line 17: byte 6 from 5C to 5A", for each line that takes up a difference; of an image, its addresses. */

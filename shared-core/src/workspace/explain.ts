@@ -78,16 +78,10 @@ function namedIn(dump: Dump): readonly string[] {
 
 /** A dump by a profile that was given, where the locks of its own profile are not known. */
 function forReadingOnly(explained: ExplainedDump): ExplainedDump {
-  const { dump, profile: status } = explained;
+  const { dump } = explained;
   const first = phrase(
     'The profile that the dump itself names cannot be read or has problems, so what it locks is not known.',
   );
-  const count = status.kind === 'read' ? status.problems + 1 : 1;
-  const flaw = dump.profile.flaw ?? { first, span: { start: 0, end: 0 }, count };
-  const wrong = status.kind === 'read' ? (status.wrong ?? first) : first;
-  return {
-    ...explained,
-    dump: { ...dump, profile: { ...dump.profile, flaw } },
-    profile: status.kind === 'unreadable' ? status : { kind: 'read', wrong, problems: count },
-  };
+  const flaw = dump.profile.flaw ?? { first, span: { start: 0, end: 0 }, count: 1 };
+  return { ...explained, dump: { ...dump, profile: { ...dump.profile, flaw } } };
 }

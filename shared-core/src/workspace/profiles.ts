@@ -1,6 +1,6 @@
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result } from '../base/result.js';
-import type { ProfileStatus } from '../checks/checkDump.js';
+import type { ProfileStatus } from '../checks/loadedDump.js';
 import type { Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE, type ProfileReading, readProfile } from '../profile/readProfile.js';
 import type { Host } from './host.js';
@@ -64,7 +64,7 @@ export function createProfiles(host: Host, onRead: (file: string) => void): Prof
     const [first] = problems;
     if (first?.code !== 'profile-unreadable') {
       lastRead.set(file, profile);
-      return done({ file, profile, status: { kind: 'read', wrong: first?.message, problems: problems.length } });
+      return done({ file, profile, status: { kind: 'read' } });
     }
     const last = lastRead.get(file);
     const why =

@@ -28,7 +28,7 @@ const clusterFound = demoDump('cluster.as-found.cfgdump');
 const named = (name: string, dump: Dump): NamedDump => ({
   name,
   dump,
-  problems: checkDump(loaded(dump, { kind: 'read', wrong: undefined, problems: 0 }, { kind: 'none' })),
+  problems: checkDump(loaded(dump, { kind: 'read' }, { kind: 'none' })),
 });
 const change = (path: string) => retrofit.changes.find(({ profile }) => profile === path);
 const rear = (after: Dump): CardModule => ({

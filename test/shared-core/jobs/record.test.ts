@@ -20,7 +20,7 @@ const cluster = demoDump('cluster.as-found.cfgdump');
 const named = (name: string, dump: Dump): NamedDump => ({
   name,
   dump,
-  problems: checkDump(loaded(dump, { kind: 'read', wrong: undefined, problems: 0 }, { kind: 'none' })),
+  problems: checkDump(loaded(dump, { kind: 'read' }, { kind: 'none' })),
 });
 const withHeader = (dump: Dump, header: string) => edited(dump, (text) => text.replace('@vin', `${header}\n@vin`));
 const work = withHeader(unsealed(set(found, 'trailer-socket', '13-pin')), '@backup rear-body.as-found.cfgdump');

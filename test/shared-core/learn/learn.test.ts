@@ -49,7 +49,7 @@ function opens(text: string, { profile }: LearnCandidate): void {
   const form = learnForm(text);
   assert.ok(form);
   const bound = bind(readRows(text, form.notation), form.notation, reading.profile);
-  const problems = checkDump(loaded(bound, { kind: 'read', wrong: undefined, problems: 0 }, { kind: 'none' }));
+  const problems = checkDump(loaded(bound, { kind: 'read' }, { kind: 'none' }));
   assert.deepEqual(
     problems.map(({ code, message }) => `${code}: ${say(message)}`),
     [],

@@ -37,7 +37,7 @@ const { profile } = readProfile(
     options: [{ id: 'x', title: 'X', address: 0x105, values: { 6: 'yes', 7: 'no' } }],
   }),
 );
-const status = { kind: 'read', wrong: undefined, problems: 0 } as const;
+const status = { kind: 'read' } as const;
 const codes = (text: string) =>
   checkDump(loaded(bindText('a.cfgdump', text, profile), status, { kind: 'none' })).map(({ code }) => code);
 

@@ -26,7 +26,7 @@ describe('the run that a total covers', () => {
   ] as const) {
     it(`is none where ${what}, and the problem says so`, () => {
       const dump = what === 'data overlap' ? imageOf(DATA, record, WRONG) : imageOf(record, WRONG);
-      const status = { kind: 'read', wrong: undefined, problems: 0 } as const;
+      const status = { kind: 'read' } as const;
       const said = checkDump(loaded(dump, status, { kind: 'none' })).filter(
         ({ code }: Problem) => code === 'not-checked',
       );

@@ -341,10 +341,6 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
       /too large to be exact/,
     ],
     [
-      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "bits": "7-4", "values": {}, "hazard": "security" }, «{ "id": "b", "line": 1, "byte": 1, "bits": "3-0", "values": {} }»] }',
-      /share a byte, and one of them concerns the security/,
-    ],
-    [
       '{ "format": 1, "options": [{ "id": "a", "address": 255, "length": 3, "number": {} }, «{ "id": "b", "address": 257, "values": {}, "hazard": ["security"] }»] }',
       /same bits/,
     ],

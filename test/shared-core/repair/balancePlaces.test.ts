@@ -15,7 +15,7 @@ import {
   rebalance,
   repairAll,
   say,
-  setOptions,
+  writesFor,
   wrongTotals,
 } from '../../../shared-core/src/index.js';
 import { dumpOf } from '../../support/demo.js';
@@ -48,7 +48,7 @@ const dataOf = (dump: Dump, row: number) => [...bytesOf(dump.rows[row] as Record
 /** The dump after options were set, with the options that balancing changed; or why they cannot be. */
 function set(dump: Dump, raws: Readonly<Record<string, bigint>>, plan: RepairPlan = { totals: 'keep' }) {
   const settings = Object.entries(raws).map(([id, raw]) => ({ option: optionOf(dump, id), raw }));
-  const repair = setOptions(dump, settings, plan);
+  const repair = writesFor(dump, settings, plan);
   if (!repair.ok) return { why: say(repair.why) };
   const after = afterWrites(dump, repair.value.writes);
   assert.deepEqual(wrongTotals(after), []);

@@ -17,8 +17,8 @@ import {
   rewriteTotals,
   rightSums,
   say,
-  setOptions,
   textOfRows,
+  writesFor,
   wrongTotals,
 } from '../../../shared-core/src/index.js';
 import { dumpOf } from '../../support/demo.js';
@@ -138,7 +138,7 @@ describe('a sum that is stored in a protected place', () => {
     const dump = dumpWith({ totals: [block], locked: [{ line: 3, byte: 4, why: 'factory' }], options });
     const [option] = dump.profile.options;
     assert.ok(option);
-    const set = setOptions(dump, [{ option, raw: 0x12n }]);
+    const set = writesFor(dump, [{ option, raw: 0x12n }], { totals: 'keep' });
     assert.ok(!set.ok);
     assert.match(say(set.why), /The block sum is stored in a locked place \(factory\), so it is never rewritten/);
   });
