@@ -235,7 +235,7 @@ function handsAndEyes(page, layOut) {
   /** Reads what is asked before anything else can be done, and presses a button of it. */
   const confirm = async (button) => {
     const box = page.locator('.monaco-dialog-box');
-    const asked = await box.locator('.dialog-message-container').innerText();
+    const asked = await box.locator('.dialog-message-container').textContent();
     await box.locator('.monaco-button', { hasText: button }).click();
     await box.waitFor({ state: 'detached' });
     return asked;

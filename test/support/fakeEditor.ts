@@ -39,6 +39,7 @@ class Fake {
   trees = new Map<string, FakeTree>();
   panels: FakePanel[] = [];
   providers = new Map<string, { provideTextDocumentContent(uri: unknown): string }>();
+  editors = new Map<string, CustomEditors>();
   decorations: { provideFileDecoration(uri: unknown): unknown }[] = [];
   statuses: Record<string, unknown>[] = [];
   /** Nobody can tell whether a file is there. */
@@ -343,6 +344,37 @@ const ask =
     return fake.person.notice(text, rest as string[]);
   };
 
+function newPanel(viewType: string, title: string) {
+  const [told, closed] = [happening<unknown>(), happening<void>()];
+  const kept = { viewType, title, html: '', send: (message: unknown) => told.fire(message) };
+  fake.panels.push(kept);
+  return {
+    visible: true,
+    onDidDispose: closed.event,
+    reveal: () => undefined,
+    dispose: () => closed.fire(),
+    webview: {
+      options: {},
+      onDidReceiveMessage: told.event,
+      postMessage: async (message: unknown) => void fake.show('page message', JSON.stringify(message)),
+      set html(text: string) {
+        kept.html = text;
+        fake.show('page', text);
+      },
+    },
+  };
+}
+
+/** Opens a file in an editor of the extension's own. */
+export async function openWith(viewType: string, uri: string): Promise<FakePanel | undefined> {
+  await fake.editors.get(viewType)?.resolveCustomEditor({ uri: URI.parse(uri) }, newPanel(viewType, uri));
+  return fake.panels.at(-1);
+}
+
+interface CustomEditors {
+  resolveCustomEditor(document: { uri: URI }, panel: unknown): Promise<void>;
+}
+
 export const window = {
   activeTextEditor: undefined as undefined | { document: FakeDocument; selection: Selection },
   visibleTextEditors: [] as { document: FakeDocument; selection: Selection; revealRange: () => void }[],
@@ -435,28 +467,14 @@ export const window = {
     fake.decorations.push(provider);
     return new Disposable(() => undefined);
   },
-  registerCustomEditorProvider: () => new Disposable(() => undefined),
+  registerCustomEditorProvider: (viewType: string, provider: CustomEditors) => {
+    fake.editors.set(viewType, provider);
+    return new Disposable(() => undefined);
+  },
   registerWebviewPanelSerializer: () => new Disposable(() => undefined),
   createWebviewPanel: (viewType: string, title: string) => {
-    const [told, closed] = [happening<unknown>(), happening<void>()];
-    const kept = { viewType, title, html: '', send: (message: unknown) => told.fire(message) };
-    fake.panels.push(kept);
     fake.show('page title', title);
-    return {
-      visible: true,
-      onDidDispose: closed.event,
-      reveal: () => undefined,
-      dispose: () => closed.fire(),
-      webview: {
-        options: {},
-        onDidReceiveMessage: told.event,
-        postMessage: async (message: unknown) => void fake.show('page message', JSON.stringify(message)),
-        set html(text: string) {
-          kept.html = text;
-          fake.show('page', text);
-        },
-      },
-    };
+    return newPanel(viewType, title);
   },
   showTextDocument: async (given: FakeDocument | URI, options: { preserveFocus?: boolean; selection?: Range } = {}) => {
     const document = given instanceof FakeDocument ? given : await workspace.openTextDocument(given);
