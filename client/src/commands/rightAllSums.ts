@@ -8,6 +8,8 @@ import { IN_DUMP } from './conditions.js';
 /** *Make All Sums Right*: the quick fix of the same name, for those who look in the command palette. */
 export const rightAllSums: Command = {
   id: 'rightAllSums',
+  title: 'Make All Sums Right (Checksum)',
+  does: 'rights line sums, rewrites or rebalances file sums, in one step',
   icon: 'check-all',
   when: IN_DUMP,
   menus: [{ menu: 'editor/context', group: '1_countersum@2', when: IN_DUMP }],
