@@ -78,6 +78,40 @@ describe('the rooms around the core', () => {
     );
   });
 
+  it('the rooms of the client import from each other in one direction only', () => {
+    const order = ['', 'pages', 'views', 'commands'];
+    const shared = client.filter(({ path }) => !/\/(?:main|nodeMain|browserMain|services|command)\.ts$/.test(path));
+    const roomOf = (path: string) => path.match(/^client\/src\/(?:(\w+)\/)?/)?.[1] ?? '';
+    assert.deepEqual([...new Set(client.map(({ path }) => roomOf(path)))].sort(), [...order].sort());
+    assert.deepEqual(
+      importsThat(
+        shared,
+        ({ from }, { path }) => from.startsWith('client/') && order.indexOf(roomOf(from)) > order.indexOf(roomOf(path)),
+      ),
+      [],
+    );
+  });
+
+  it('the client says everything through ui.ts and pages through page.ts, which show texts of others as mere text', () => {
+    const ways: readonly (readonly [RegExp, readonly string[]])[] = [
+      [
+        /vscode\.window\.(?:show\w+Message|showQuickPick|showInputBox|createQuickPick|setStatusBarMessage)\b/,
+        ['ui.ts'],
+      ],
+      [/new vscode\.TreeItem\b/, ['ui.ts']],
+      [/new vscode\.MarkdownString\b/, ['views/optionItems.ts']],
+      [/\bcreateWebviewPanel\b/, ['pages/page.ts']],
+      [/\bisTrusted\b|\bsupportHtml\b|\bsupportThemeIcons\b|\benableCommandUris\b/, []],
+      [/\binnerHTML\b|\binsertAdjacentHTML\b|\bouterHTML\b/, []],
+    ];
+    for (const [way, files] of ways)
+      assert.deepEqual(
+        client.filter(({ text }) => way.test(text)).map(({ path }) => path),
+        files.map((file) => `client/src/${file}`),
+        String(way),
+      );
+  });
+
   it('the command line knows no protocol', () => {
     const commandLine = server.filter(({ path }) => path.startsWith('server/src/cli/'));
     assert.ok(commandLine.length > 0);

@@ -14,6 +14,8 @@ import { IN_DUMP } from './conditions.js';
 /** *Open Vehicle Record*: the folder of the dump in the editor as one page, computed from what lies in it. */
 export const vehicleRecord: Command = {
   id: 'vehicleRecord',
+  title: 'Open Vehicle Record',
+  does: 'the folder as one page: dumps by their time, what changed between them, cards, what is open',
   icon: 'history',
   menus: [{ menu: 'editor/context', group: '1_countersum@8', when: IN_DUMP }],
   run: async ({ client, showPage }) => {

@@ -41,7 +41,10 @@ export async function retrofitProblems(file: string, text: string, read: ReadPro
     read,
   );
   const profileOf = (path: string): Profile | undefined => readings.get(path)?.profile;
-  const wanted = checkRetrofit(retrofit, profileOf).map((problem) => ({ code: 'retrofit-invalid', ...problem }));
+  const wanted = checkRetrofit(retrofit, profileOf).map((problem) => ({
+    code: 'retrofit-invalid' as const,
+    ...problem,
+  }));
   return [...problems, ...wanted];
 }
 
