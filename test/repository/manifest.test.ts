@@ -5,7 +5,7 @@ import { describe, it } from 'mocha';
 import { COMMANDS } from '../../client/src/commands/table.js';
 import { PAGES } from '../../client/src/pages/table.js';
 import { DIAGNOSTICS, type Diagnostic } from '../../shared-core/src/index.js';
-import { filesBelow, sourcesBelow, sourcesBelow } from '../support/sources.js';
+import { filesBelow, sourcesBelow } from '../support/sources.js';
 
 interface Manifest {
   readonly contributes?: {
