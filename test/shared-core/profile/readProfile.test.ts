@@ -192,12 +192,12 @@ describe('the reader of profiles', () => {
 
   it('takes a line without bytes as a whole, where bytes are balanced, locked or volatile', () => {
     const { profile, problems } = readProfile(
-      '{ "format": 1, "lines": { "from": 1, "to": 3, "data": { "1": 4, "2": 5, "3": 6 } }, "balance": [{ "line": 1 }], "locked": [{ "line": 2 }], "volatile": [{ "line": 3 }] }',
+      '{ "format": 1, "lines": { "from": 1, "to": 3, "data": { "1": 4, "2": 5, "3": 6 } }, "balance": [{ "line": 1, "byte": 3 }, { "line": 1 }], "locked": [{ "line": 2 }], "volatile": [{ "line": 3 }] }',
     );
     assert.deepEqual(problems, []);
     assert.deepEqual(
       [...profile.balance, ...profile.locked, ...profile.volatile].map(({ place }) => place.count),
-      [4, 5, 6],
+      [1, 4, 5, 6],
     );
   });
 

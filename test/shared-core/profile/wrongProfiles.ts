@@ -127,10 +127,6 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
       /some places of this profile|Some places of this profile/,
     ],
     [
-      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "balance": [{ "line": 1, "byte": 2 }, «{ "line": 1 }»] }',
-      /listed already/,
-    ],
-    [
       '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {}, "hazard": ["security", "other"] }], "balance": [«{ "line": 1 }»] }',
       /concerns the security/,
     ],
