@@ -61,13 +61,21 @@ describe('the rooms around the core', () => {
     );
   });
 
-  it('the client looks for files by the rule of the core: the search of the editor may never end where no disk is', () => {
-    const searching = client.filter(({ text }) => /\.findFiles\(|\.readDirectory\(/.test(text));
+  it('files are found by the one walk of the core: editors would search by other rules, and not end where no disk is', () => {
+    const searching = client.filter(({ text }) => /\.findFiles\(/.test(text));
+    const reading = server.filter(({ text }) => /\breaddir(?:Sync)?\(/.test(text));
     assert.deepEqual(
-      searching.map(({ path }) => path),
-      ['client/src/files.ts'],
+      [...searching, ...reading].map(({ path }) => path),
+      ['server/src/diskHost.ts'],
     );
-    assert.ok(searching.every(({ text }) => !text.includes('.findFiles(')));
+  });
+
+  it('requests come to open dumps by `answer` alone, which gives none for an old version', () => {
+    const direct = server.filter(({ text }) => /\.analyze\(/.test(text));
+    assert.deepEqual(
+      direct.map(({ path }) => path),
+      ['server/src/feature.ts'],
+    );
   });
 
   it('the rooms of the client import from each other in one direction only', () => {

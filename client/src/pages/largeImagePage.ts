@@ -36,6 +36,8 @@ export interface ReadImage {
   readonly size: number;
   readonly problems: readonly Problem[];
   readonly profile: string | undefined;
+  /** The files that it was checked with. */
+  readonly checkedWith: readonly string[];
   readonly view: ImageBytesView;
 }
 
@@ -47,12 +49,13 @@ export async function readImage(uri: vscode.Uri): Promise<Result<ReadImage>> {
     if (file === undefined) return refuse(phrase('This file is no memory image. Open it as text.'));
     const loaded = await load();
     if (!loaded.ok) return loaded;
-    const { dump, profile } = loaded.value;
+    const { dump, profile, profileFile, backupFile } = loaded.value;
     return done({
       notation: file.notation.id,
       size,
       problems: checkDump(loaded.value),
       profile: profile.kind === 'none' ? undefined : headerValue(dump, 'profile'),
+      checkedWith: [profileFile, backupFile].filter((one) => one !== undefined),
       view: readImageBytes(file),
     });
   });
