@@ -112,6 +112,14 @@ describe('the rooms around the core', () => {
       );
   });
 
+  it('every feature of the server is in its table', () => {
+    const written = server.flatMap(({ text }) => [...text.matchAll(/export const (\w+): Feature = /g)]);
+    const main = server.find(({ path }) => path === 'server/src/server.ts')?.text ?? '';
+    const [, table = ''] = main.match(/const FEATURES: readonly Feature\[\] = \[([^\]]*)\]/) ?? [];
+    const listed = [...table.matchAll(/\w+/g)].map(([name]) => name);
+    assert.deepEqual(listed.sort(), written.map(([, name]) => name ?? '').sort());
+  });
+
   it('the command line knows no protocol', () => {
     const commandLine = server.filter(({ path }) => path.startsWith('server/src/cli/'));
     assert.ok(commandLine.length > 0);

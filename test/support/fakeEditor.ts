@@ -294,7 +294,10 @@ export const workspace = {
     fake.providers.set(scheme, provider);
     return new Disposable(() => undefined);
   },
-  createFileSystemWatcher: () => ({ onDidChange: happening().event, dispose: () => undefined }),
+  createFileSystemWatcher: () => {
+    const event = happening().event;
+    return { onDidCreate: event, onDidChange: event, onDidDelete: event, dispose: () => undefined };
+  },
   findFiles: async () => [...fake.files.keys()].map((uri) => URI.parse(uri)),
   fs: {
     stat: async (uri: URI) => {
