@@ -294,7 +294,10 @@ export const workspace = {
     fake.providers.set(scheme, provider);
     return new Disposable(() => undefined);
   },
-  createFileSystemWatcher: () => ({ onDidChange: happening().event, dispose: () => undefined }),
+  createFileSystemWatcher: () => {
+    const event = happening().event;
+    return { onDidCreate: event, onDidChange: event, onDidDelete: event, dispose: () => undefined };
+  },
   findFiles: async () => [...fake.files.keys()].map((uri) => URI.parse(uri)),
   fs: {
     stat: async (uri: URI) => {
@@ -418,7 +421,7 @@ export const window = {
       title: '',
       placeholder: undefined as string | undefined,
       items: [] as Item[],
-      activeItems: [] as Item[],
+      activeItems: undefined as Item[] | undefined,
       selectedItems: [] as Item[],
       canSelectMany: false,
       onDidAccept: accepted.event,
@@ -433,8 +436,10 @@ export const window = {
           fake.show('list', description);
           fake.show('list', detail);
         }
-        const { title, canSelectMany: many, items, activeItems: active } = pick;
+        const { title, canSelectMany: many, items } = pick;
         const able = items.filter(({ kind }) => kind !== -1);
+        const active = pick.activeItems ?? able.slice(0, 1);
+        if (!many && able.length > 0 && active.length === 0) throw new Error('The Enter key would choose nothing.');
         const chosen = fake.person.pick({ title, many, items: able, active });
         queueMicrotask(() => {
           if (chosen === undefined) return hidden.fire();
