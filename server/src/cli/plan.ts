@@ -1,4 +1,4 @@
-import { basename, dirname } from 'node:path';
+import { basename, dirname, join } from 'node:path';
 import {
   headerValue,
   listed,
@@ -67,7 +67,11 @@ async function onlyVehicle(
   base: string,
   places: readonly string[],
 ): Promise<VehicleAtHand<VehicleDump>> {
-  const files = places.length === 0 ? await disk.dumpsBelow(dirname(pathOf(base))) : await disk.expand(places);
+  const beside = dirname(pathOf(base));
+  const files =
+    places.length === 0
+      ? (await disk.within(beside, 'dumps')).map((path) => join(beside, path))
+      : await disk.expand(places);
   const dumps: VehicleDump[] = [];
   for (const file of files) dumps.push(...(await dumpAt(disk, file)));
   const vehicles = vehiclesWith(

@@ -10,6 +10,7 @@ import {
   type Dump,
   digitsOf,
   hex,
+  isAccountedFor,
   type Label,
   type LineDifference,
   labelOfRow,
@@ -67,7 +68,8 @@ function changesFor(session: Session, { explained: { dump }, ...pair }: Pair): C
     remarks: comparison.identical
       ? [session.say(phrase('Both hold the same bytes.'))]
       : remarksInWords(comparison).map(session.say),
-    explained: lines.every(({ bytes }) => bytes.every(({ reason }) => reason !== 'unexplained')),
+    explained:
+      comparison.unread.length === 0 && lines.every(({ bytes }) => bytes.every(({ reason }) => isAccountedFor(reason))),
   };
 }
 

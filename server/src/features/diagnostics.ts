@@ -9,15 +9,19 @@ import {
 import {
   canonicalUri,
   checkDump,
+  DIAGNOSTICS,
   hexBytes,
   type JsonProblem,
+  type Phrase,
+  phrase,
   profileProblems,
   retrofitProblems,
 } from '../../../shared-core/src/index.js';
+
 import { answer, type Feature } from '../feature.js';
 import { type JsonFile, readJsonFile, toJsonRange } from '../jsonFile.js';
 import type { FileAnalysis, Session } from '../session.js';
-import { toDiagnostic } from '../toLsp.js';
+import { SEVERITIES, toDiagnostic } from '../toLsp.js';
 
 /** Marks what is wrong: on request where the client asks, else pushed after each change. */
 export const diagnostics: Feature = {
@@ -63,14 +67,28 @@ const LONGEST_CLOSED = 1_000_000;
 export async function problemsOfFile(session: Session, uri: string): Promise<FileProblems | undefined> {
   const file = await readJsonFile(session, uri);
   if (file !== undefined) return problemsAre(file.version, inJson(session, file, await jsonProblems(session, file)));
-  const found = session.documents.has(uri)
-    ? await answer<FileAnalysis | undefined>(session, uri, (explained) => explained, undefined)
-    : await session.analyzeFile(uri, LONGEST_CLOSED);
-  if (found === undefined) return undefined;
-  return problemsAre(
-    found.version,
-    checkDump(found).map((problem) => toDiagnostic(session, uri, problem)),
-  );
+  if (session.documents.has(uri))
+    return answer<FileProblems | undefined>(session, uri, (analysis) => problemsIn(session, analysis), undefined);
+  const closed = await session.analyzeFile(uri, LONGEST_CLOSED);
+  return closed.ok ? problemsIn(session, closed.value) : problemsAre(null, [notChecked(session, closed.why)]);
+}
+
+function problemsIn(session: Session, analysis: FileAnalysis): FileProblems {
+  const items = checkDump(analysis).map((problem) => toDiagnostic(session, analysis.file, problem));
+  return problemsAre(analysis.version, items);
+}
+
+/** What is said of a file that was not looked at: nothing would look as if all of it were good. */
+function notChecked(session: Session, why: Phrase): Diagnostic {
+  const start = { line: 0, character: 0 };
+  const message = session.say(phrase('This file is not checked until it is opened. {0}.', why));
+  return {
+    range: { start, end: start },
+    severity: DiagnosticSeverity.Information,
+    code: 'not-checked',
+    source: 'countersum',
+    message,
+  };
 }
 
 function problemsAre(version: number | null, items: readonly Diagnostic[]): FileProblems {
@@ -88,7 +106,7 @@ async function jsonProblems(session: Session, { kind, uri, document }: JsonFile)
 function inJson(session: Session, file: JsonFile, problems: readonly JsonProblem[]): Diagnostic[] {
   return problems.map(({ code, span, message }) => ({
     range: toJsonRange(file, span),
-    severity: DiagnosticSeverity.Error,
+    severity: SEVERITIES[DIAGNOSTICS[code].severity],
     code,
     source: 'countersum',
     message: session.say(message),

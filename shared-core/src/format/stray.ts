@@ -60,13 +60,13 @@ function followLabel(content: string): boolean {
 
 /** One number behind words alone, such as the checksum or the size that a program puts over its lines. */
 function isNamedValue(groups: readonly string[], hex: readonly string[]): boolean {
-  const [value] = hex;
+  const [name, value] = [groups.slice(0, -1), groups.at(-1)];
   return (
     hex.length === 1 &&
-    groups.length > 1 &&
-    groups.at(-1) === value &&
+    hex[0] === value &&
     lengthOf(hex) <= 17 &&
-    groups.slice(0, -1).every((group) => !/\d/.test(group))
+    name.every((group) => !/\d/.test(group)) &&
+    name.some((group) => /^[a-z]{2}/i.test(group))
   );
 }
 

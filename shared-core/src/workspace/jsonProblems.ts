@@ -1,5 +1,6 @@
 import type { Phrase } from '../base/phrase.js';
 import type { Result } from '../base/result.js';
+import type { ProblemCode } from '../checks/diagnostics.js';
 import { profilesAskedFor } from '../checks/otherModules.js';
 import { checkRetrofit } from '../jobs/checkRetrofit.js';
 import { readRetrofit } from '../jobs/readRetrofit.js';
@@ -11,7 +12,7 @@ import { resolveUri } from './uri.js';
 
 /** Something wrong in a profile or a retrofit. */
 export interface JsonProblem {
-  readonly code: string;
+  readonly code: ProblemCode;
   readonly span: JsonSpan;
   readonly message: Phrase;
 }
@@ -40,7 +41,10 @@ export async function retrofitProblems(file: string, text: string, read: ReadPro
     read,
   );
   const profileOf = (path: string): Profile | undefined => readings.get(path)?.profile;
-  const wanted = checkRetrofit(retrofit, profileOf).map((problem) => ({ code: 'retrofit-invalid', ...problem }));
+  const wanted = checkRetrofit(retrofit, profileOf).map((problem) => ({
+    code: 'retrofit-invalid' as const,
+    ...problem,
+  }));
   return [...problems, ...wanted];
 }
 
