@@ -155,6 +155,7 @@ export type { ExplainedDump } from './workspace/explain.js';
 export * from './workspace/fileKind.js';
 export * from './workspace/givenProfile.js';
 export * from './workspace/host.js';
+export * from './workspace/jsonProblems.js';
 export * from './workspace/listFiles.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './workspace/reasons.js';
 export * from './workspace/uri.js';

@@ -78,7 +78,7 @@ export function sumsLens({ dump }: Pick<Analysis, 'dump'>): Lens {
 }
 
 /** Whether the dump was read whole and every file sum could be compared with its bytes. */
-function isChecked(dump: Dump): boolean {
+export function isChecked(dump: Dump): boolean {
   return whyNotWhole(dump).length === 0 && dump.totals.every((_, index) => readTotal(dump, index) !== undefined);
 }
 

@@ -84,7 +84,7 @@ function isWithin(inner: AddressRange, outer: AddressRange): boolean {
   return inner.from >= outer.from && inner.to <= outer.to;
 }
 
-/** Options, but for those whose id or bits one before them has, those beside a security option, and those in the bytes of a total. */
+/** Options, but for those whose id or bits one before them has, and those in the bytes of a total. */
 function soundOptions(options: readonly Option[], totals: readonly Total[], report: Report): readonly Option[] {
   const sound = new Map<string, Option>();
   const near = new Map<string, Option[]>();

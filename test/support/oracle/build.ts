@@ -78,7 +78,7 @@ export function dumpOfBytes(
   const form = formOf(profile);
   const body =
     form === 'intel-hex' || form === 's-record' ? imageBody(profile, data, form) : linesBody(profile, data, form);
-  const sign = form === 'dump-text' ? '' : form === 'pattern' ? '# ' : '; ';
+  const sign = form === 'dump-text' || form === 'pattern' ? '' : '; ';
   const all = sealed ? { ...headers, seal: sealOfText(body, form) } : headers;
   const head = Object.entries(all).map(([name, value]) => `${sign}@${name} ${value}\n`);
   return `${head.join('')}\n${body}`;

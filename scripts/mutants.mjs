@@ -1,0 +1,298 @@
+// npm run mutants -- [--room NAME]… [--file PATH] [--sample N] [--seed S] [--jobs N] [--tests PATTERN] [--slowest MS] [--list]
+// Makes small faults in the sources, one at a time, and tries whether a test fails. What survives is printed: each is a
+// fault that nobody would have noticed. All faults are built in at once behind a switch, each is tried only against the
+// tests that come by it, quick ones first. test/mutants/accepted.json names those that change nothing, with the reason.
+import { fork } from 'node:child_process';
+import { createHash } from 'node:crypto';
+import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { availableParallelism } from 'node:os';
+import { join, relative, resolve } from 'node:path';
+import { parseArgs } from 'node:util';
+import { API } from 'typescript/unstable/sync';
+import { withMutants } from './mutants/schemata.mjs';
+import { bundledCommandLine, bundledTests, testFiles } from './mutants/tests.mjs';
+
+const CORE_ROOMS = [
+  'checks',
+  'repair',
+  'model',
+  'actions',
+  'profile',
+  'options',
+  'format',
+  'jobs',
+  'workspace',
+  'convert',
+  'compare',
+];
+const ROOMS = Object.fromEntries([
+  ...CORE_ROOMS.map((room) => [room, { folder: `shared-core/src/${room}`, project: 'shared-core' }]),
+  ['cli', { folder: 'server/src/cli', project: 'server' }],
+]);
+const ACCEPTED = 'test/mutants/accepted.json';
+const OUT = resolve('out/mutants');
+/** After so many mutants a process is begun anew, as each leaves something behind. */
+const MOST_IN_ONE = 150;
+
+const { values } = parseArgs({
+  options: {
+    room: { type: 'string', multiple: true },
+    file: { type: 'string' },
+    sample: { type: 'string' },
+    seed: { type: 'string', default: '1' },
+    jobs: { type: 'string' },
+    tests: { type: 'string' },
+    slowest: { type: 'string', default: '4000' },
+    list: { type: 'boolean', default: false },
+  },
+});
+const seed = Number(values.seed);
+/** Tests that take more milliseconds are left out. */
+const slowest = Number(values.slowest);
+const jobs = Number(values.jobs ?? Math.max(1, availableParallelism()));
+const unknown = (values.room ?? []).filter((room) => ROOMS[room] === undefined);
+if (unknown.length > 0) fail(`no room ${unknown.join(', ')}; there are ${Object.keys(ROOMS).join(', ')}`);
+
+/** In a process of its own the mutant is named by the environment, and a file tells which ones were come by. */
+const SWITCH_OF_COMMAND_LINE = `
+const __mutant = Number(process.env.COUNTERSUM_MUTANT ?? 0);
+const __hits = process.env.COUNTERSUM_HITS === undefined ? undefined : new Set();
+const __M = (id) => (__hits?.add(id), id === __mutant);
+const COUNTERSUM_VERSION = '0.0.0';
+if (__hits !== undefined) process.on('exit', () => require('node:fs').writeFileSync(
+  require('node:path').join(process.env.COUNTERSUM_HITS, process.pid + '-' + process.hrtime.bigint()), JSON.stringify([...__hits])));`;
+
+let settings = {};
+const rows = [];
+for (const [room, place] of Object.entries(ROOMS)) {
+  if (values.room !== undefined && !values.room.includes(room)) continue;
+  const files = sourcesIn(place.folder).filter((file) => values.file === undefined || file.includes(values.file));
+  if (files.length > 0) rows.push(await tryRoom(room, place, files));
+}
+console.log();
+console.table(Object.fromEntries(rows.map(({ room, ...counts }) => [room, counts])));
+
+async function tryRoom(room, { project }, files) {
+  const { sources, mutants } = mutantsIn(project, files);
+  if (values.list) for (const mutant of mutants) console.log(inWords(mutant));
+  const begin = performance.now();
+  const withCommandLine = room === 'cli';
+  await makePrograms(sources, withCommandLine);
+  const known = await count(room);
+  const chosen = sampleOf(mutants);
+  const results = await tryAll(chosen, known);
+  const accepted = acceptedIn(room);
+  const survivors = results.filter(({ failure }) => failure === undefined);
+  const open = survivors.filter(({ mutant }) => !accepted.has(keyOf(mutant)));
+  for (const { mutant, reached } of open) console.log(`${inWords(mutant)}${reached ? '' : '   (no test comes here)'}`);
+  const killed = results.length - survivors.length;
+  const judged = results.length - (survivors.length - open.length);
+  const row = {
+    room,
+    mutants: mutants.length,
+    tried: results.length,
+    killed,
+    survived: open.length,
+    accepted: survivors.length - open.length,
+    'score %': judged === 0 ? 100 : Math.round((1000 * killed) / judged) / 10,
+    minutes: Math.round((performance.now() - begin) / 6000) / 10,
+  };
+  writeFileSync(
+    join(OUT, `${room}.json`),
+    JSON.stringify({ row, survivors: open.map(({ mutant }) => mutant) }, null, 2),
+  );
+  return row;
+}
+
+function sourcesIn(folder) {
+  if (!existsSync(folder)) return [];
+  return readdirSync(folder, { withFileTypes: true, recursive: true })
+    .filter((entry) => entry.isFile() && entry.name.endsWith('.ts'))
+    .map((entry) => join(entry.parentPath, entry.name))
+    .sort();
+}
+
+function mutantsIn(project, files) {
+  const api = new API({ cwd: resolve('.') });
+  try {
+    const config = resolve(project, 'tsconfig.json');
+    const projects = api.updateSnapshot({ openProject: config }).getProjects();
+    const { program } = projects.find(({ configFileName }) => resolve(configFileName) === config);
+    const sources = new Map();
+    const mutants = [];
+    let last = 0;
+    for (const file of files) {
+      const path = resolve(file);
+      const made = withMutants(program.getSourceFile(path), relative('.', path), () => ++last);
+      sources.set(path, made.text);
+      mutants.push(...made.mutants);
+    }
+    return { sources, mutants };
+  } finally {
+    api.close();
+  }
+}
+
+/** Two programs of all tests: one that counts who comes by which mutant, and one in which a number switches one on. */
+async function makePrograms(sources, withCommandLine) {
+  mkdirSync(OUT, { recursive: true });
+  const files = testFiles(withCommandLine, values.tests && new RegExp(values.tests, 'i'));
+  const asSwitch = (text) => text.replace(/__M\((\d+)\)/g, '(__m === $1)');
+  const tests = await bundledTests(files, sources);
+  writeFileSync(join(OUT, 'counting.cjs'), tests);
+  writeFileSync(join(OUT, 'switched.cjs'), asSwitch(tests));
+  // Beside the folder of what ships, so that it finds its translations.
+  const commandLine = join('out', 'cli.mutants.cjs');
+  if (withCommandLine) {
+    const text = await bundledCommandLine(sources);
+    writeFileSync(commandLine, `${SWITCH_OF_COMMAND_LINE}\n${text}`);
+  }
+  writeSettings({ timeout: 60_000, ...(withCommandLine && { commandLine }) });
+}
+
+function writeSettings(more) {
+  settings = { ...(more.milliseconds === undefined ? {} : settings), ...more };
+  writeFileSync(join(OUT, 'settings.json'), JSON.stringify(settings));
+}
+
+/** Runs all tests once, to know which come by which mutant and how long they take; what is known of the same program is kept. */
+async function count(room) {
+  const hash = createHash('sha256')
+    .update(readFileSync(join(OUT, 'counting.cjs')))
+    .digest('hex');
+  const kept = join(OUT, `${room}.counted.json`);
+  const before = existsSync(kept) ? JSON.parse(readFileSync(kept, 'utf8')) : {};
+  const answer = before.hash === hash ? before.answer : await counted();
+  writeFileSync(kept, JSON.stringify({ hash, answer }));
+  const failing = answer.tests.filter(({ passed }) => !passed);
+  const slow = answer.tests.filter(({ passed, milliseconds }) => passed && milliseconds > slowest);
+  console.log(
+    `${room}: ${answer.tests.length} tests, without ${failing.length} that fail and ${slow.length} that take long`,
+  );
+  for (const { title } of failing) console.log(`  fails: ${title}`);
+  for (const { title, milliseconds } of slow) console.log(`  takes ${milliseconds} ms: ${title}`);
+  writeSettings({ milliseconds: answer.tests.map(({ milliseconds }) => milliseconds) });
+  const sound = answer.tests.flatMap(({ passed, hits, milliseconds }, index) =>
+    passed && milliseconds <= slowest ? [{ index, hits: new Set(hits) }] : [],
+  );
+  const around = new Set(answer.around);
+  return {
+    time: (index) => answer.tests[index].milliseconds,
+    // What runs while a file is loaded may show in any test.
+    testsOf: ({ id }) => sound.filter(({ hits }) => around.has(id) || hits.has(id)).map(({ index }) => index),
+  };
+}
+
+async function counted() {
+  const child = await begin();
+  const answer = await ask(child, { mutant: 0 }, 30 * 60_000);
+  child.kill();
+  if (answer === undefined || answer.error)
+    fail(`the tests do not end without any mutant: ${answer?.error ?? 'they take too long'}`);
+  return answer;
+}
+
+async function tryAll(mutants, known) {
+  const waiting = [...mutants];
+  const results = [];
+  await Promise.all(
+    Array.from({ length: jobs }, async () => {
+      let child;
+      let used = 0;
+      for (let mutant = waiting.shift(); mutant !== undefined; mutant = waiting.shift()) {
+        const tests = known.testsOf(mutant);
+        if (child === undefined || used++ >= MOST_IN_ONE) {
+          child?.kill();
+          [child, used] = [await begin(), 0];
+        }
+        const answer = tests.length === 0 ? {} : await byAndBy(child, mutant, tests, known);
+        if (answer === undefined) child = undefined;
+        results.push({
+          mutant,
+          failure: answer === undefined ? 'takes too long' : answer.failure,
+          reached: tests.length > 0,
+        });
+        if (process.stderr.isTTY) process.stderr.write(`\r${results.length} of ${mutants.length} `);
+      }
+      child?.kill();
+    }),
+  );
+  if (process.stderr.isTTY) process.stderr.write('\r\x1b[K');
+  return results.sort((a, b) => a.mutant.id - b.mutant.id);
+}
+
+/** First the quick tests, which find most; then the others. */
+async function byAndBy(child, { id }, tests, { time }) {
+  const QUICK = 40;
+  let answer = {};
+  for (const part of [tests.filter((index) => time(index) <= QUICK), tests.filter((index) => time(index) > QUICK)]) {
+    if (part.length === 0) continue;
+    const limit = 20_000 + 20 * part.reduce((sum, index) => sum + time(index), 0);
+    answer = await ask(child, { mutant: id, tests: part }, limit);
+    if (answer === undefined || answer.failure !== undefined) return answer;
+  }
+  return answer;
+}
+
+function begin() {
+  return new Promise((done) => {
+    const child = fork('scripts/mutants/worker.mjs', [OUT, String(seed)], {
+      stdio: ['ignore', 'ignore', process.env.MUTANTS_DEBUG ? 'inherit' : 'ignore', 'ipc'],
+      execArgv: ['--max-old-space-size=1500'],
+    });
+    child.once('message', () => done(child));
+  });
+}
+
+/** The answer of a process; undefined, and the process gone, where there is none in time. */
+function ask(child, question, limit) {
+  return new Promise((done) => {
+    const end = (answer) => {
+      clearTimeout(timer);
+      child.removeAllListeners();
+      done(answer);
+    };
+    const timer = setTimeout(() => {
+      child.kill('SIGKILL');
+      end(undefined);
+    }, limit);
+    child.once('message', end);
+    child.once('exit', () => end(undefined));
+    child.send(question);
+  });
+}
+
+function sampleOf(mutants) {
+  const count = Number(values.sample ?? mutants.length);
+  let state = seed;
+  const next = () => {
+    state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
+    return state / 2 ** 32;
+  };
+  const shuffled = mutants.map((mutant) => [next(), mutant]).sort(([a], [b]) => a - b);
+  return shuffled
+    .slice(0, count)
+    .map(([, mutant]) => mutant)
+    .sort((a, b) => a.id - b.id);
+}
+
+/** Mutants that change nothing that anybody could see, by what is known of them whatever line they are in. */
+function acceptedIn() {
+  if (!existsSync(ACCEPTED)) return new Set();
+  const list = JSON.parse(readFileSync(ACCEPTED, 'utf8'));
+  for (const one of list) if (!one.reason) fail(`${ACCEPTED}: "${one.from}" has no reason`);
+  return new Set(list.map(keyOf));
+}
+
+function keyOf({ path, inLine, from, to }) {
+  return JSON.stringify([path, inLine, from, to]);
+}
+
+function inWords({ path, line, column, from, to }) {
+  return `${path}:${line}:${column}  ${from}  →  ${to}`;
+}
+
+function fail(why) {
+  console.error(`mutants: ${why}`);
+  process.exit(2);
+}

@@ -1,0 +1,59 @@
+// The tests against which mutants are tried, as one program: what they share is loaded once.
+import { readdirSync, readFileSync } from 'node:fs';
+import { join, resolve } from 'node:path';
+import { build } from 'esbuild';
+
+/** Tests that look at the repository, start editors, only measure, or are about learning, which takes long and writes nothing. */
+const NOT_HERE = /^test[\\/](?:repository|otherEditors|scoring|editor|bench|outside)[\\/]|learn|findOption|statistics/i;
+
+/** The files of tests that are tried; those that start the command line only where it is what is changed. */
+export function testFiles(withCommandLine, pattern) {
+  return readdirSync('test', { withFileTypes: true, recursive: true })
+    .filter((entry) => entry.isFile() && entry.name.endsWith('.test.ts'))
+    .map((entry) => join(entry.parentPath, entry.name))
+    .filter((file) => !NOT_HERE.test(file) && (pattern === undefined || pattern.test(file)))
+    .filter((file) => withCommandLine || !/\b(?:spawn|spawnSync|execFileSync)\(/.test(readFileSync(file, 'utf8')))
+    .sort();
+}
+
+const SHARED = {
+  bundle: true,
+  platform: 'node',
+  target: 'node20',
+  format: 'cjs',
+  packages: 'external',
+  mainFields: ['module', 'main'],
+  logLevel: 'error',
+  write: false,
+};
+
+/** All tests as one text, with some sources in place of what is on the disk. */
+export async function bundledTests(files, sources) {
+  const contents = files.map((file) => `import ${JSON.stringify(`./${file.replaceAll('\\', '/')}`)};`).join('\n');
+  const stdin = { contents, resolveDir: resolve('.'), loader: 'ts' };
+  const { outputFiles } = await build({ ...SHARED, stdin, plugins: [inPlaceOf(sources)] });
+  return outputFiles[0].text;
+}
+
+/** The command line as one text. */
+export async function bundledCommandLine(sources) {
+  const { outputFiles } = await build({
+    ...SHARED,
+    packages: 'bundle',
+    entryPoints: ['server/src/cli/main.ts'],
+    plugins: [inPlaceOf(sources)],
+  });
+  return outputFiles[0].text;
+}
+
+function inPlaceOf(sources) {
+  return {
+    name: 'mutants',
+    setup: ({ onLoad }) => {
+      onLoad({ filter: /\.ts$/ }, ({ path }) => {
+        const contents = sources.get(path);
+        return contents === undefined ? undefined : { contents, loader: 'ts' };
+      });
+    },
+  };
+}

@@ -1,0 +1,10 @@
+import type { Area } from './area.js';
+import { commands } from './areas/commands.js';
+import { cuts } from './areas/cuts.js';
+import { editor } from './areas/editor.js';
+import { gate } from './areas/gate.js';
+import { goodness } from './areas/goodness.js';
+import { noise } from './areas/noise.js';
+import { profiles } from './areas/profiles.js';
+
+export const AREAS: readonly Area[] = [noise, gate, profiles, cuts, commands, goodness, editor];
