@@ -56,7 +56,7 @@ function namedPlaces({ options, locked, volatile, balance }: Profile): readonly 
 function isReported(dump: Dump, place: Place): boolean {
   const { layout } = dump;
   if (place.kind === 'line') return layout.kind === 'lines' && (dataCountOf(dump, place.line) ?? 0) > 0;
-  if (layout.kind !== 'image' || layout.gaps.length === 0) return false;
+  if (layout.kind !== 'image') return false;
   const present = presentBytes(layout, place);
   const inGaps = Array.from({ length: place.count }, (_, i) => place.address + i).filter((address) =>
     isWithin(layout.gaps, address),

@@ -48,8 +48,15 @@ function groupsOf(content: string): readonly string[] {
   return content
     .replace(/^([^\s:=]*)[:=]/, '$1 ')
     .split(BETWEEN)
-    .map((group) => group.replace(/[:=.]+$/, ''))
+    .map(withoutMark)
     .filter((group) => /[0-9a-z]/i.test(group));
+}
+
+/** A group without the ":", "=" or "." behind it. A pattern for them would try each place of a long run of dots. */
+function withoutMark(group: string): string {
+  let end = group.length;
+  while (end > 0 && ':=.'.includes(group.charAt(end - 1))) end--;
+  return group.slice(0, end);
 }
 
 /** Whether two groups or more follow the last ":" or "=" of a line, and all are bytes. */

@@ -210,6 +210,14 @@ describe('locked and security bytes', () => {
     );
   });
 
+  it('that are the first of their place and not in the backup as well', () => {
+    const bare = profileOf({ locked: [{ line: 1, byte: 3, why: 'identity' }] });
+    assert.deepEqual(
+      said('1: A1 B2 C3\n', bare, lines(bare, '1: A1 B2\n')).map(([code]) => code),
+      ['not-checked'],
+    );
+  });
+
   it('are not compared with what is no backup', () => {
     const dump = lines(PROFILE, `@backup old.cfgdump\n${LINES_TEXT}`);
     for (const [status, code] of [

@@ -80,6 +80,17 @@ describe('an image with less than the addresses of its profile', () => {
     ]);
   });
 
+  it('has a gap up to the end of the range where data behind it follow, and none for one address that may be absent', () => {
+    const range = { ...profileOf({ addresses: { from: 1, to: 4 } }), absent: [{ from: 3, to: 3 }] };
+    assert.deepEqual(said(lines(range, '0: 00\n1: 00 00\n9: 00\n')), [
+      '3 address-missing: Address 0004 is missing before this row: no record holds it.',
+    ]);
+    assert.deepEqual(said(lines({ ...range, absent: [] }, '1: 00 00\n9: 00\n')), [
+      '2 address-missing: Addresses 0003–0004 are missing before this row: no record holds them.',
+    ]);
+    assert.deepEqual(said(lines(range, '1: 00 00\n4: 00 00\n')), []);
+  });
+
   it('follows edits: the gap that a removed record leaves, and that it is filled again', () => {
     const text = (rows: readonly string[]) => `${rows.join('\n')}\n`;
     const addressed = profileOf({ addresses: { from: 1, to: 2 } });

@@ -12,6 +12,7 @@ import {
   statusOf,
   summaryOf,
   verdictOf,
+  verdictOfText,
 } from '../../../shared-core/src/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
@@ -71,12 +72,18 @@ describe('the verdict of a check', () => {
     it(`never calls good what was not checked: ${what}`, () => {
       assert.equal(isGood(one.verdict), false);
       assert.equal(statusOf([one]), 0);
+      assert.equal(one.verdict.unchecked.length, 1);
       const said = summary(one);
       assert.match(said.join('\n'), words);
       assert.doesNotMatch(said.join('\n'), /all good/);
       assert.equal(said.at(-1), '1 checked, no problem found in what was checked');
     });
   }
+
+  it('of a profile or a retrofit counts what is wrong with it', () => {
+    const found = [{ severity: 'error' }, { severity: 'warning' }, { severity: 'error' }] as const;
+    assert.deepEqual(verdictOfText(found), { isUnread: false, errors: 2, warnings: 1, unchecked: [] });
+  });
 
   it('says once what was not checked in several files', () => {
     const [, without] = CASES[0] as (typeof CASES)[number];

@@ -6,6 +6,7 @@ import {
   comparisonInWords,
   type Dump,
   EMPTY_PROFILE,
+  isAccountedFor,
   readProfile,
   say,
   whyNotWhole,
@@ -203,5 +204,36 @@ describe('what no work changes', () => {
       guarded.map(({ kind, from, before, after }) => [kind, from, before, after]),
       [['locked', 2, [0xc3], [undefined]]],
     );
+  });
+});
+
+describe('bytes that only one side has', () => {
+  it('are never accounted for, whatever the place holds', () => {
+    const profile = profileOf({ options: [{ id: 'o', title: 'O', line: 1, byte: 3, values: { 0: 'a', 2: 'b' } }] });
+    const [short, long] = [lines(profile, '1: 00 01\n'), lines(profile, '1: 00 01 02\n')];
+    for (const [before, after, was, now] of [
+      [short, long, undefined, 2],
+      [long, short, 2, undefined],
+    ] as const) {
+      const comparison = compareDumps(before, after);
+      assert.deepEqual(
+        comparison.lines.flatMap(({ bytes }) => bytes),
+        [{ byte: 3, before: was, after: now, reason: 'unexplained', volatile: false }],
+      );
+    }
+  });
+
+  it('an image and lines are compared by address, whichever comes first', () => {
+    const [one, other] = [
+      image(EMPTY_PROFILE, ':0200000000 01FD'.replace(' ', ''), END),
+      lines(EMPTY_PROFILE, '0: 00 01\n'),
+    ];
+    for (const comparison of [compareDumps(one, other), compareDumps(other, one)])
+      assert.deepEqual([comparison.kind, comparison.lines], ['image', []]);
+  });
+
+  it('what a reason accounts for', () => {
+    const reasons = ['option', 'line-sum', 'balance', 'total', 'locked', 'security', 'unexplained'] as const;
+    assert.deepEqual(reasons.filter(isAccountedFor), ['option', 'line-sum', 'balance', 'total']);
   });
 });
