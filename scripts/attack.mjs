@@ -88,8 +88,12 @@ async function work() {
     tell(chunk.area, { index: ended.at, failure: ended.why, milliseconds: 0 });
     if (ended.at + 1 < chunk.to) waiting.unshift({ ...chunk, from: ended.at + 1 });
   }
-  thread?.worker.postMessage({ close: true });
-  await thread?.worker.terminate();
+  if (thread === undefined) return;
+  // It takes its folders away.
+  const ended = new Promise((done) => thread.worker.once('exit', done));
+  thread.worker.postMessage('close');
+  await Promise.race([ended, new Promise((done) => setTimeout(done, 5000))]);
+  await thread.worker.terminate();
 }
 
 function begin() {

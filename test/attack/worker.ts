@@ -30,7 +30,13 @@ if (parentPort !== null) {
   const { seed, at } = workerData as Begun;
   const place = new Int32Array(at);
   const opened = new Map<string, Attack>();
-  port.on('message', async ({ area, from, to, step }: Work) => {
+  port.on('message', async (work: Work | 'close') => {
+    if (work === 'close') {
+      for (const { close } of opened.values()) close?.();
+      port.close();
+      return;
+    }
+    const { area, from, to, step } = work;
     const attack = opened.get(area) ?? AREAS.find(({ name }) => name === area)?.open();
     if (attack === undefined) throw new RangeError(`no area ${area}`);
     opened.set(area, attack);
@@ -46,9 +52,6 @@ if (parentPort !== null) {
       }
     }
     port.postMessage({ told, done: true });
-  });
-  port.on('close', () => {
-    for (const { close } of opened.values()) close?.();
   });
 }
 

@@ -118,8 +118,13 @@ function withTotals(dice: Dice, frame: ProfileJson): ProfileJson {
   const totals: TotalJson[] = [];
   for (const name of ['file sum', 'check word', 'block sum'].slice(0, dice.int(0, 3))) {
     const total = randomTotal(dice, frame, name, totals);
+<<<<<<< HEAD
     if (total === undefined || coveredBy(frame, total).length === 0) continue;
     if (!runInCircle(frame, [...totals, total])) totals.push(total);
+=======
+    const isOne = total !== undefined && coveredBy(frame, total).length > 0;
+    if (isOne && !runInCircle(frame, [...totals, total])) totals.push(total);
+>>>>>>> attack
   }
   return { ...frame, totals };
 }
@@ -283,10 +288,12 @@ function withBalance(dice: Dice, profile: ProfileJson): ProfileJson {
     ...storedKeys(profile).flat(),
     ...[...locked, ...volatile, ...options.filter(isSecurity)].flatMap((place) => bytesOfPlace(profile, place)),
   ]);
-  const places = Array.from({ length: dice.int(1, 4) }, () =>
-    runWhere(dice, profile, dice.pick([1, 1, 2, 2, 4]), (keys) => !keys.some((key) => barred.has(key))),
-  );
-  return { ...profile, balance: places.filter((place) => place !== undefined) };
+  const places = Array.from({ length: dice.int(1, 4) }, () => {
+    const place = runWhere(dice, profile, dice.pick([1, 1, 2, 2, 4]), (keys) => !keys.some((key) => barred.has(key)));
+    for (const key of place === undefined ? [] : bytesOfPlace(profile, place)) barred.add(key);
+    return place ?? [];
+  });
+  return { ...profile, balance: places.flat() };
 }
 
 const CAR = { vehicle: 'stock no. 78', part: 'AN-2001', software: '0311' };

@@ -115,9 +115,10 @@ function takeLine(session: Session, params: TakeLineParams, { explained, other }
   const { dump } = explained;
   const { line } = params;
   const label = 'row' in line ? labelAt(dump, line.row) : labelWritten(dump, other, line.label);
-  if (label === undefined) return { refused: say(phrase('Put the cursor into a line of the module first.')) };
-  const name = labelText(label);
-  if (!linesToRestore(dump, other).includes(label))
+  if (label === undefined && 'row' in line)
+    return { refused: say(phrase('Put the cursor into a line of the module first.')) };
+  const name = 'row' in line ? labelText(label ?? '') : line.label;
+  if (label === undefined || !linesToRestore(dump, other).includes(label))
     return { refused: say(phrase('Line {0} is the same there, or is not there at all. Nothing to take over.', name)) };
   const consent = toConsent(params);
   const taken =

@@ -105,30 +105,50 @@ function withoutSeal(dump: Dump): readonly TextEdit[] {
 function protectedChange(before: Dump, after: Dump, backup: Dump | undefined): Phrase | undefined {
   const own = backup !== undefined && sameIdentity(before, backup) ? backup : undefined;
   for (const one of protectedPlaces(before.profile)) {
-    const [was, now] = [bytesAtPlace(before, one.place), bytesAtPlace(after, one.place)];
+    const [was, now] = [valuesAtPlace(before, one.place), valuesAtPlace(after, one.place)];
     const mayGoBack = own !== undefined && (own.sealHolds === true || one.kind === 'volatile');
-    const kept = mayGoBack ? bytesAtPlace(own, one.place) : [];
-    const differs = (a: number | undefined, b: number | undefined) =>
-      a === undefined || b === undefined ? a !== b : ((a ^ b) & one.mask) !== 0;
-    const at = was.findIndex((old, i) => differs(old, now[i]) && (now[i] === undefined || differs(kept[i], now[i])));
+    const kept = mayGoBack ? valuesAtPlace(own, one.place) : [];
+    const isSame = (a: number | undefined, b: number | undefined) =>
+      a === undefined || b === undefined ? a === b : ((a ^ b) & one.mask) === 0;
+    const at = was.findIndex((old, i) => {
+      const allowed = [...old, ...(kept[i] ?? [])];
+      const next = now[i] ?? [];
+      return (
+        (next.length === 0 && old.length > 0) || !next.every((value) => allowed.some((known) => isSame(known, value)))
+      );
+    });
     if (at >= 0) return whyProtected(one, at);
   }
   return undefined;
 }
 
-/** The bytes of a place; undefined for each that is missing or cannot be read. */
-function bytesAtPlace({ layout, rows }: Dump, place: Place): readonly (number | undefined)[] {
-  return placeCells(layout, place).map((cell) => cell && byteAt(rows, cell));
+/** For each byte of a place all values that the dump has for it: several where its line or address is there twice, undefined for one that cannot be read. */
+function valuesAtPlace({ layout, rows }: Dump, place: Place): readonly (readonly (number | undefined)[])[] {
+  const { order, keys, dataCount, repeated, imageProblems } = layout;
+  const twins = place.kind === 'line' ? repeated.filter((row) => labelOfRow(rows[row]) === place.line) : [];
+  // Records that share addresses are a problem of the image, so that those of most images need not be gone through.
+  const sharing = place.kind === 'address' && imageProblems.length > 0 ? [...order.keys()] : [];
+  return placeCells(layout, place).map((cell, i) => {
+    const address = place.kind === 'address' ? place.address + i : 0;
+    const others = sharing.filter(
+      (at) =>
+        address >= (keys[at] as number) && address < (keys[at] as number) + (dataCount[order[at] as number] as number),
+    );
+    const cells = [
+      ...(cell === undefined ? [] : [cell]),
+      ...twins.map((row) => ({ row, byte: (place.kind === 'line' ? place.byte : 0) - 1 + i })),
+      ...others.map((at) => ({ row: order[at] as number, byte: address - (keys[at] as number) })),
+    ];
+    return cells.map((one) => byteAt(rows, one));
+  });
 }
 
-/** The first sum that was right and would be wrong. */
+/** The first line that could be read and could not be read any more, and the first sum that was right and would be wrong. */
 function brokenSum(before: Dump, after: Dump): Phrase | undefined {
-  const sameRows = before.rows.length === after.rows.length;
-  const wasWrong = new Set(before.wrongSums.map((row) => contentOf(before.rows[row]?.text ?? '')));
-  const rowsWrong = new Set(before.wrongSums);
-  const line = after.wrongSums.find(
-    (row) => !(sameRows && rowsWrong.has(row)) && !wasWrong.has(contentOf(after.rows[row]?.text ?? '')),
-  );
+  const [unread] = [...freshIn(before, after, 'invalidRows'), ...freshIn(before, after, 'wrongLengths')];
+  if (unread !== undefined)
+    return phrase('Row {0} could not be read as a line of this module after this change.', unread + 1);
+  const [line] = freshIn(before, after, 'wrongSums');
   if (line !== undefined) {
     const label = labelOfRow(after.rows[line]) ?? (after.rows[line] as RecordRow).label;
     return phrase('The sum of line {0} would be wrong after this change.', labelText(label));
@@ -141,4 +161,14 @@ function brokenSum(before: Dump, after: Dump): Phrase | undefined {
       return phrase('The {0} is right and would be wrong after this change.', total.name);
   }
   return undefined;
+}
+
+/** Rows of a list of a dump that were not in it before, whatever row they are in now. */
+function freshIn(before: Dump, after: Dump, list: 'invalidRows' | 'wrongLengths' | 'wrongSums'): readonly number[] {
+  const sameRows = before.rows.length === after.rows.length;
+  const texts = new Set(before[list].map((row) => contentOf(before.rows[row]?.text ?? '')));
+  const rows = new Set(before[list]);
+  return after[list].filter(
+    (row) => !(sameRows && rows.has(row)) && !texts.has(contentOf(after.rows[row]?.text ?? '')),
+  );
 }

@@ -31,7 +31,7 @@ function attackGate(dice: Dice, seed: number): string | undefined {
   const [dump, kept] = [bindText(member.workFile, before, profile), bindText(member.backupFile, backup, profile)];
   const wish = { writes: randomWrites(dice, dump, kept), edits: dice.once(3) ? randomEdits(dice, dump, member) : [] };
   const changed = changeDump(dump, wish, dice.once(3) ? {} : { backup: kept });
-  if (!('value' in changed) || changed.value === undefined) return undefined;
+  if (!changed.ok) return undefined;
   const { edits, after } = changed.value;
   const text = textAfter(dump.rows, edits);
   return failureOf([

@@ -29,7 +29,7 @@ export const profiles: Area = {
       const said = [
         ...(problems.length > 0 && profile.flaw !== undefined ? [] : ['no problem is found']),
         ...(whyNotWritable(dump) !== undefined ? [] : ['it may be written by']),
-        ...(changed !== undefined && 'value' in changed ? ['something was written by it'] : []),
+        ...(changed?.ok === true && changed.value.changesRecords ? ['something was written by it'] : []),
       ];
       return failureOf(
         said.length === 0 ? [] : [`${fault.kind}: ${fault.path.join(' ')} of ${member.name}`, ...said, text],

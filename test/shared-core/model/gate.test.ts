@@ -111,6 +111,49 @@ describe('the gate', () => {
     refused(changed, half, /Byte 2 of line 1/, { backup: sealed });
   });
 
+  it('refuses a locked byte in the second copy of a line, and a copy that says something else', () => {
+    const twice = dumpOf(LINES.replace('2: 10', '1: 01 02 03 04 0A\n2: 10'));
+    refused(twice, { writes: [{ row: 1, byte: 0, value: 0x02, reason: 'option' }] }, /Byte 1 of line 1 is locked/);
+    refused(dump, { edits: [{ row: 1, start: 0, end: 0, text: '1: 01 05 03 01 0A\n' }] }, /Byte 2 of line 1 is locked/);
+    // One of both may go.
+    const row = twice.rows[1]?.text.length ?? 0;
+    assert.equal(granted(twice, { edits: [{ row: 1, start: 0, end: row, text: '' }] }), LINES);
+  });
+
+  it('refuses a locked byte in the second record of an image that holds its address', () => {
+    const profile = readProfile(
+      JSON.stringify({
+        format: 1,
+        notation: 'intel-hex',
+        addresses: { from: 0, to: 3 },
+        locked: [{ address: 1, bytes: 1, why: 'identity' }],
+      }),
+    ).profile;
+    const record = ':0400000001020304F2';
+    const image = bindText('a.hex', `${record}\n${record}\n:00000001FF\n`, profile);
+    const moved = [
+      { row: 1, byte: 0, value: 0x02, reason: 'option' },
+      { row: 1, byte: 1, value: 0x01, reason: 'option' },
+    ] as const;
+    refused(image, { writes: moved }, /Address 0001 is locked/);
+    granted(image, {
+      writes: [
+        { row: 1, byte: 2, value: 0x04, reason: 'option' },
+        { row: 1, byte: 3, value: 0x03, reason: 'option' },
+      ],
+    });
+  });
+
+  it('refuses to make a line that can be read one that cannot', () => {
+    const open = dumpOf(LINES, profileWith({ options: [] }));
+    const row = rowOf(open, '2:');
+    refused(open, { edits: [{ row, start: 3, end: 4, text: 'x' }] }, /Row 2 could not be read/);
+    refused(open, { edits: [{ row, start: 3, end: 3, text: '00 ' }] }, /Row 2 could not be read/);
+    // One that cannot be read already may stay so.
+    const torn = dumpOf(LINES.replace('2: 10', '2: x0'), open.profile);
+    granted(torn, { edits: [{ row, start: 3, end: 4, text: 'y' }] });
+  });
+
   it('refuses everything in a sealed file, also headers; elsewhere the result carries no seal', () => {
     const text = `@seal ${sealOf(dump.rows)}\n${LINES}`;
     const sealed = dumpOf(text);

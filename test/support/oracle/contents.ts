@@ -102,7 +102,19 @@ function totalOf(
 ): OracleSum {
   const covered = coveredBy(profile, total).map((key) => only(bytes.get(key)));
   const known = covered.filter((byte) => byte !== undefined);
-  const right = known.length === covered.length ? sumOf(total, known) : undefined;
+  // Where a line is there twice, no total is known: it may be the one that a total is stored in, or one that has a wrong label.
+  const labels = dump.records.flatMap(({ label, type }) => (type === undefined ? label : []));
+  if ([...bytes.values()].some(({ length }) => length > 1) || new Set(labels).size < labels.length)
+    return { name: `total ${total.name}`, state: 'unknown' };
+  // Of a line of another length nobody knows which bytes are which.
+  const lines = new Set(coveredBy(profile, total).map((key) => Number(key.split('/')[0])));
+  const isOdd = dump.records.some(
+    ({ label, bytes: held }) =>
+      typeof label === 'number' &&
+      lines.has(label) &&
+      held?.length !== dataBytesOf(profile, label) + Number(profile.lines?.sum ?? 0),
+  );
+  const right = known.length === covered.length && !isOdd ? sumOf(total, known) : undefined;
   return { name: `total ${total.name}`, state: stateOf(right, storedBytes(dump, profile, total, bytes)) };
 }
 

@@ -1,6 +1,14 @@
 import { bytesByKey, sumsOf, UNREADABLE } from './contents.js';
 import { type ByteKey, bytesOfPlace, isSecurity, maskOfOption, type ProfileJson } from './profileJson.js';
-import { type FormId, formOf, type OracleDump, readText, sealOfText } from './texts.js';
+import {
+  type FormId,
+  formOf,
+  type OracleDump,
+  type OracleRecord,
+  readText,
+  recordSumIsRight,
+  sealOfText,
+} from './texts.js';
 
 /** A text that something changed: what it was and what it is now. `backup` is the text that its header `@backup` names. */
 export interface Change {
@@ -54,12 +62,13 @@ function protectedHarm(
       (bytes?.get(key) ?? []).map((byte) => (byte === UNREADABLE ? '?' : String(byte & mask)));
     const [old, now, there] = [held(before), held(after), held(kept)];
     if (old.join() === now.join()) return [];
-    const goesBack = own !== undefined && (own.isSealed || kind === 'volatile') && there.join() === now.join();
-    // Of a line that is there twice one may go, and a line may be there twice that says the same; and where nothing was,
-    // no volatile byte is overwritten.
-    const isFewer = now.length > 0 && old.length > 0 && now.every((value) => old.includes(value));
+    // Of a line that is there twice one may go, and a line may be there twice where each holds what it may; and where
+    // nothing was, no volatile byte is overwritten.
+    const allowed = own !== undefined && (own.isSealed || kind === 'volatile') ? [...old, ...there] : old;
+    const isAllowed = now.length > 0 && now.every((value) => allowed.includes(value));
     const isNew = kind === 'volatile' && old.length === 0;
-    return goesBack || isFewer || isNew
+    const isBack = own !== undefined && now.length === 0 && there.length === 0 && (own.isSealed || kind === 'volatile');
+    return isAllowed || isNew || isBack
       ? []
       : [`${kind} ${key}: ${old.join() || 'none'} became ${now.join() || 'none'}`];
   });
@@ -85,22 +94,28 @@ function isSealed(text: string, form: FormId, { headers }: OracleDump): boolean 
 
 /** Sums that were right and are not any more. */
 function brokenSums(profile: ProfileJson, was: OracleDump, now: OracleDump): readonly string[] {
-  const isImage = was.form === 'intel-hex' || was.form === 's-record';
   const after = new Map(sumsOf(now, profile).map(({ name, state }) => [name, state]));
-  // Records of an image have no names, so that they are counted where rows may have moved.
-  const records = isImage && was.records.length !== now.records.length;
-  const broken = sumsOf(was, profile).filter(
-    ({ name, state }) => state === 'right' && !(records && name.startsWith('record')) && after.get(name) !== 'right',
-  );
-  const wrongRecords = (dump: OracleDump) =>
-    sumsOf(dump, { ...profile, totals: [] }).filter(({ state }) => state !== 'right').length;
   // A line that is not there any more, or there twice, is another problem than a wrong sum.
-  const count = (label: string) => now.records.filter((record) => `line ${record.label}` === label).length;
+  const count = (name: string) => now.records.filter(({ label }) => `line ${label}` === name).length;
   const isGone = (name: string) => name.startsWith('line ') && count(name) !== 1;
+  const broken = sumsOf(was, profile).filter(
+    ({ name, state }) =>
+      state === 'right' && !name.startsWith('record ') && after.get(name) !== 'right' && !isGone(name),
+  );
   return [
-    ...broken
-      .filter(({ name }) => !isGone(name))
-      .map(({ name }) => `${name} was right and is ${after.get(name) ?? 'gone'}`),
-    ...(records && wrongRecords(now) > wrongRecords(was) ? ['more records are wrong than before'] : []),
+    ...broken.map(({ name }) => `${name} was right and is ${after.get(name) ?? 'gone'}`),
+    ...brokenRecords(was, now),
   ];
+}
+
+/** Records of an image, which have no names: those that are not right and neither were before nor stand where one was that was not. */
+function brokenRecords(was: OracleDump, now: OracleDump): readonly string[] {
+  if (was.form !== 'intel-hex' && was.form !== 's-record') return [];
+  const wrongIn = (dump: OracleDump) => dump.records.filter((record) => !recordSumIsRight(dump, record));
+  const textOf = ({ label, type, bytes }: OracleRecord) => JSON.stringify([label, type, bytes]);
+  const known = new Set(wrongIn(was).map(textOf));
+  const rows = new Set(was.records.length === now.records.length ? wrongIn(was).map(({ row }) => row) : []);
+  return wrongIn(now)
+    .filter((record) => !known.has(textOf(record)) && !rows.has(record.row))
+    .map(({ row }) => `the record at row ${row + 1} is wrong, and none was there`);
 }
