@@ -1,11 +1,9 @@
-// npm run manifest: the parts of package.json that follow from the commands and pages of the client. With --check it
-// writes nothing, and fails where they differ from what is committed.
+// npm run manifest: the parts of package.json, package.nls.json and README.md that follow from the commands and pages of
+// the client. With --check it writes nothing, and fails where they differ from what is committed.
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { build } from 'esbuild';
 import { ROOT } from './prepare.mjs';
-
-const FILE = join(ROOT, 'package.json');
 
 /** Nothing of the editor is needed to read what is declared: whatever is asked of it gives the same again. */
 const noEditor = {
@@ -19,7 +17,7 @@ const noEditor = {
 };
 
 /** The commands and pages as the client declares them. */
-export async function declared() {
+async function declared() {
   const tables = `
     export { COMMANDS } from './client/src/commands/table.js';
     export { PAGES } from './client/src/pages/table.js';`;
@@ -37,9 +35,8 @@ export async function declared() {
   return module.exports;
 }
 
-/** package.json with its generated parts as they should be. */
-export function withDeclared(manifest, { COMMANDS, PAGES }) {
-  const named = COMMANDS.filter(({ id }) => !id.startsWith('_'));
+/** What stands in package.json. */
+function manifestWith(manifest, named, pages) {
   const entriesOf = (menu) =>
     named.flatMap(({ id, menus = [] }) =>
       menus
@@ -55,7 +52,7 @@ export function withDeclared(manifest, { COMMANDS, PAGES }) {
     ...manifest,
     activationEvents: [
       ...others,
-      ...PAGES.filter(({ returns }) => returns).map(({ id }) => `onWebviewPanel:countersum.${id}`),
+      ...pages.filter(({ returns }) => returns).map(({ id }) => `onWebviewPanel:countersum.${id}`),
     ],
     contributes: {
       ...manifest.contributes,
@@ -66,24 +63,48 @@ export function withDeclared(manifest, { COMMANDS, PAGES }) {
         ...(icon && { icon: `$(${icon})` }),
         ...(when && { enablement: when }),
       })),
-      customEditors: PAGES.filter(({ files }) => files).map(({ id, files }) => ({
-        viewType: `countersum.${id}`,
-        displayName: `%editor.${id}%`,
-        selector: [{ filenamePattern: files }],
-        priority: 'option',
-      })),
+      customEditors: pages
+        .filter(({ files }) => files)
+        .map(({ id, files }) => ({
+          viewType: `countersum.${id}`,
+          displayName: `%editor.${id}%`,
+          selector: [{ filenamePattern: files }],
+          priority: 'option',
+        })),
       menus: { ...Object.fromEntries(menus.map((menu) => [menu, entriesOf(menu)])), commandPalette: hidden },
       keybindings: named.flatMap(({ id, key }) => (key ? [{ command: `countersum.${id}`, ...key }] : [])),
     },
   };
 }
 
-const before = readFileSync(FILE, 'utf8');
-const after = `${JSON.stringify(withDeclared(JSON.parse(before), await declared()), null, 2)}\n`;
-if (!process.argv.includes('--check')) writeFileSync(FILE, after);
-else if (before !== after) {
-  console.error(
-    'package.json does not say what the commands and pages of client/src declare: run "npm run manifest" and commit.',
-  );
+/** The texts of package.json in English; those of commands are written where the commands are. */
+function textsWith(texts, named) {
+  const others = Object.entries(texts).filter(([key]) => !key.startsWith('command.'));
+  return Object.fromEntries([...others, ...named.map(({ id, title }) => [`command.${id}`, title])]);
+}
+
+/** The table of commands in the README. */
+function readmeWith(text, named) {
+  const rows = ['| command | does |', '| --- | --- |', ...named.map(({ title, does }) => `| ${title} | ${does} |`)];
+  return text.replace(/(?<=^## Commands\n\n)(?:\|.*\n)+/m, () => `${rows.join('\n')}\n`);
+}
+
+const { COMMANDS, PAGES } = await declared();
+const named = COMMANDS.filter(({ id }) => !id.startsWith('_'));
+const json = (value) => `${JSON.stringify(value, null, 2)}\n`;
+const differing = [
+  ['package.json', (text) => json(manifestWith(JSON.parse(text), named, PAGES))],
+  ['package.nls.json', (text) => json(textsWith(JSON.parse(text), named))],
+  ['README.md', (text) => readmeWith(text, named)],
+].filter(([name, made]) => {
+  const file = join(ROOT, name);
+  const before = readFileSync(file, 'utf8');
+  const after = made(before);
+  if (!process.argv.includes('--check')) writeFileSync(file, after);
+  return before !== after;
+});
+if (process.argv.includes('--check') && differing.length > 0) {
+  const names = differing.map(([name]) => name).join(', ');
+  console.error(`${names}: not as client/src declares its commands and pages. Run "npm run manifest" and commit.`);
   process.exitCode = 1;
 }

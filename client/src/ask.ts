@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { BaseLanguageClient } from 'vscode-languageclient';
+import type { BaseLanguageClient, Middleware } from 'vscode-languageclient';
 import type { Accepted, DumpParams, Refusal } from '../../shared-core/src/index.js';
 import { confirm, warn } from './ui.js';
 
@@ -39,19 +39,37 @@ export function createAsking(client: BaseLanguageClient): Asking {
     return undefined;
   };
 
-  const ask = async <R>(request: string, params: DumpParams, token?: vscode.CancellationToken) => {
+  const ask: AskServer = async <R>(request: string, params: DumpParams, token?: vscode.CancellationToken) => {
     let accepted: Accepted | undefined = {};
     while (accepted !== undefined) {
       const asked = { ...params, ...accepted };
-      const answer: R | Refusal = await (token === undefined
-        ? client.sendRequest<R | Refusal>(request, asked)
-        : client.sendRequest<R | Refusal>(request, asked, token));
+      const answer: R | Refusal = await client.sendRequest<R | Refusal>(request, asked, token);
       if (!isRefusal(answer)) return answer;
       accepted = await accept(params.uri, answer, accepted);
     }
     return undefined;
   };
   return { ask, dispose: () => closed.dispose() };
+}
+
+/** Whoever types all the time gets no answer in the end. */
+const MOST_TRIES = 5;
+
+/** Asks again where a document has moved on while the server worked. */
+export const askAgain: NonNullable<Middleware['sendRequest']> = async (type, params, token, next) => {
+  for (let tries = 1; ; tries++) {
+    try {
+      return await next(type, params, token);
+    } catch (error) {
+      const isOurs = typeof type === 'string' && type.startsWith('countersum/');
+      if (!isOurs || tries === MOST_TRIES || !isOutdated(error)) throw error;
+    }
+  }
+};
+
+/** So the server says it: `ContentModified` of the protocol. */
+function isOutdated(error: unknown): boolean {
+  return typeof error === 'object' && error !== null && 'code' in error && error.code === -32801;
 }
 
 export function isRefusal(answer: unknown): answer is Refusal {

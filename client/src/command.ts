@@ -3,15 +3,16 @@ import { activeDump } from './activeDump.js';
 import type { Services } from './services.js';
 
 /**
- * All there is to know of a command. Registration and the parts of package.json that speak of commands follow from
- * this (`npm run manifest`).
+ * All there is to know of a command. Its registration, what package.json and package.nls.json say of it, and its row in
+ * the README follow from this (`npm run manifest`).
  */
 export interface Command {
-  /**
-   * Its name is "countersum." and this; people read "command." and this from package.nls.json. With an underscore in
-   * front it is called by other parts of the extension alone.
-   */
+  /** Its name is "countersum." and this. With an underscore in front, other parts of the extension alone call it. */
   readonly id: string;
+  /** What people call it; its translations are in package.nls.*.json, under "command." and its id. */
+  readonly title?: string;
+  /** Its row in the README, as Markdown. */
+  readonly does?: string;
   readonly icon?: string;
   /** Where it is of use: elsewhere it is grey in menus and not in the palette. */
   readonly when?: string;

@@ -2,7 +2,7 @@ import * as vscode from 'vscode';
 import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
 import type { InitializationOptions } from '../../shared-core/src/index.js';
 import { DUMP_LANGUAGES } from './activeDump.js';
-import { createAsking } from './ask.js';
+import { askAgain, createAsking } from './ask.js';
 import { register } from './command.js';
 import { COMMANDS } from './commands/table.js';
 import { followCurrentDump } from './currentDump.js';
@@ -68,6 +68,7 @@ function clientOptions(): LanguageClientOptions {
     initializationOptions,
     // The other side of a comparison is no dump of its own: its problems would be marked twice.
     middleware: {
+      sendRequest: askAgain,
       didOpen: (document, next) => (document.uri.scheme === COMPARE_SCHEME ? Promise.resolve() : next(document)),
     },
   };

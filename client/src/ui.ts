@@ -79,7 +79,8 @@ function choose<T extends vscode.QuickPickItem>(
   pick.ignoreFocusOut = ignoreFocusOut;
   pick.canSelectMany = ticked !== undefined;
   pick.items = shown;
-  pick.activeItems = shown.filter(({ item }) => item === active);
+  const first = shown.filter(({ item }) => item === active);
+  if (first.length > 0) pick.activeItems = first;
   if (ticked) pick.selectedItems = shown.filter(({ item }) => ticked(item));
   return new Promise((resolve) => {
     pick.onDidAccept(() => {

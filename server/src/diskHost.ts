@@ -48,7 +48,7 @@ export function createDiskHost({ stdin }: { readonly stdin?: string } = {}): Hos
         const entries = await readdir(path, { withFileTypes: true });
         return done(entries.map((entry) => ({ name: entry.name, type: typeOf(entry) })));
       } catch (error) {
-        return refuse(whyNot(error));
+        return refuse(codeOf(error) === 'ENOTDIR' ? reasonOf('FileNotADirectory') : whyNot(error));
       }
     },
   };
@@ -75,8 +75,12 @@ function attempt<T>(use: () => Result<T>): Result<T> {
 }
 
 /** Why a call of the system failed, in words. */
-export function whyNot(error: unknown): Phrase {
-  return reasonOf(error instanceof Error && 'code' in error ? String(error.code) : String(error));
+function whyNot(error: unknown): Phrase {
+  return reasonOf(codeOf(error));
+}
+
+function codeOf(error: unknown): string {
+  return error instanceof Error && 'code' in error ? String(error.code) : String(error);
 }
 
 function typeOf(found: Pick<Stats, 'isFile' | 'isDirectory'>): FileType {
@@ -127,9 +131,8 @@ function readSome(handle: number, buffer: Buffer): number {
     try {
       return readSync(handle, buffer);
     } catch (error) {
-      const code = error instanceof Error && 'code' in error ? error.code : undefined;
-      if (code === 'EOF') return 0;
-      if (code !== 'EAGAIN') throw error;
+      if (codeOf(error) === 'EOF') return 0;
+      if (codeOf(error) !== 'EAGAIN') throw error;
       Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 1);
     }
   }

@@ -1,8 +1,10 @@
+import { pathParts } from '../../shared-core/src/index.js';
+
 /** Addresses as people tell files apart: without the folders that all of them share. */
 export function dumpNames(uris: readonly string[]): readonly string[] {
-  const paths = uris.map((uri) => uri.split('/'));
+  const paths = uris.map(pathParts);
   const [first = []] = paths;
   let shared = 0;
   while (shared < first.length - 1 && paths.every((path) => path[shared] === first[shared])) shared++;
-  return paths.map((path) => decodeURIComponent(path.slice(shared).join('/')));
+  return paths.map((path) => path.slice(shared).join('/'));
 }

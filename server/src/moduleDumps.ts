@@ -1,21 +1,14 @@
 import type { CancellationToken } from 'vscode-languageserver';
 import {
-  bind,
   bindLearnedSteps,
-  bindText,
   type Dump,
-  EMPTY_PROFILE,
   type FindOptionParams,
-  fileName,
-  headerValue,
-  inNotationOf,
   type LabelledDump,
   labelledByTag,
-  notationOf,
   type Phrase,
   phrase,
-  resolveUri,
   textOfRows,
+  valueIn,
 } from '../../shared-core/src/index.js';
 import { dumpNames } from './dumpNames.js';
 import type { Session } from './session.js';
@@ -40,31 +33,19 @@ export interface DumpOfModule {
 
 /** The dumps of the workspace that the same profile explains as this one; where none does, those that none explains. */
 export async function dumpsOfModule(session: Session, uri: string): Promise<readonly DumpOfModule[] | undefined> {
-  const own = await session.analyzeFile(uri);
+  const own = valueIn(await session.analyzeFile(uri));
   if (own === undefined) return undefined;
   const uris = [...new Set([own.file, ...(await session.list()).dumps])];
-  return readDumps(session, uris, own.profileFile, own.dump.profile);
-}
-
-async function readDumps(
-  session: Session,
-  uris: readonly string[],
-  profileUri: string | undefined,
-  profile: Dump['profile'],
-): Promise<readonly DumpOfModule[]> {
   const found: { uri: string; dump: Dump }[] = [];
   const pause = pauses();
-  for (const uri of uris) {
+  for (const one of uris) {
     await pause();
-    const text = await session.files.readText(uri);
-    if (!text.ok) continue;
-    const unbound = bindText(fileName(uri), text.value, EMPTY_PROFILE);
-    const named = headerValue(unbound, 'profile');
-    if ((named === undefined ? undefined : resolveUri(uri, named)) !== profileUri) continue;
-    const { rows, notation } = inNotationOf(profile, (head) => notationOf(fileName(uri), head), unbound);
-    found.push({ uri, dump: bind(rows, notation, profile) });
+    const other = await session.bindFile(one);
+    if (other === undefined || other.profileFile !== own.profileFile || other.profile.kind !== own.profile.kind)
+      continue;
+    found.push({ uri: one, dump: other.dump });
   }
-  const names = dumpNames(found.map((one) => one.uri));
+  const names = dumpNames(found.map(({ uri: found }) => found));
   return found.map((one, i) => ({ ...one, name: names[i] ?? one.uri }));
 }
 
@@ -74,7 +55,7 @@ export async function gatherDumps(
   { uri, tag, with: fitted, without: absent }: FindOptionParams,
   token: CancellationToken,
 ): Promise<ModuleDumps | undefined> {
-  const own = await session.analyzeFile(uri);
+  const own = valueIn(await session.analyzeFile(uri));
   const all = await dumpsOfModule(session, uri);
   if (own === undefined || all === undefined) return undefined;
   const chosen = fitted.length + absent.length > 0;

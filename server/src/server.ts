@@ -36,6 +36,7 @@ import { references } from './features/references.js';
 import { rename } from './features/rename.js';
 import { renameFiles } from './features/renameFiles.js';
 import { restore } from './features/restore.js';
+import { rightAllSums } from './features/rightAllSums.js';
 import { selectionRanges } from './features/selectionRanges.js';
 import { semanticTokens } from './features/semanticTokens.js';
 import { status } from './features/status.js';
@@ -81,6 +82,7 @@ const FEATURES: readonly Feature[] = [
   references,
   rename,
   renameFiles,
+  rightAllSums,
   selectionRanges,
   semanticTokens,
   status,

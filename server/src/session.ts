@@ -6,6 +6,7 @@ import {
   done,
   type ExplainedDump,
   type FileList,
+  fileName,
   filesOf,
   type Host,
   headersOf,
@@ -21,6 +22,7 @@ import {
   say,
   type UnboundDump,
   type UriMap,
+  valueIn,
   type Workspace,
 } from '../../shared-core/src/index.js';
 import { withOpenDocuments } from './clientHost.js';
@@ -49,15 +51,15 @@ export interface Session {
   readonly files: Workspace;
   /** An open dump, for `answer`; undefined where none is open there. */
   readonly analyze: (uri: string) => Promise<Analysis | undefined>;
-  /** A dump that need not be open; undefined where it cannot be read, or is closed and larger than `most` bytes. */
-  readonly analyzeFile: (uri: string, most?: number) => Promise<FileAnalysis | undefined>;
+  /** A dump that need not be open; a closed one has at most `most` bytes. */
+  readonly analyzeFile: (uri: string, most?: number) => Promise<Result<FileAnalysis>>;
   /** The same without backup and other modules; for a look at many dumps. */
   readonly bindFile: (uri: string) => Promise<BoundFile | undefined>;
   /** The folders that the client has open now. */
   readonly folders: () => readonly string[];
   readonly setFolders: (folders: readonly string[]) => void;
-  /** The files of the folders as they are now, with those that are open and not yet on a disk. */
-  readonly list: () => Promise<FileList>;
+  /** The files of the open folders, or of one, as they are now, with those that are open and not yet on a disk. */
+  readonly list: (folder?: string) => Promise<FileList>;
   /** What the person has chosen for a file; without one, for all. */
   readonly settings: (uri?: string) => Promise<Settings>;
   /** Tells of all changes but those that concern only the open document in which they are made. */
@@ -74,9 +76,10 @@ export function createSession(
   const documents = createUriMap<Snapshot>();
   const watched = isWatched(client);
   let folders = foldersOf(client);
-  const list = async (): Promise<FileList> => {
-    const { dumps, profiles, retrofits, cards, unlisted } = await files.list(folders);
-    const uris = new Set([...dumps, ...profiles, ...retrofits, ...cards, ...documents.keys()]);
+  const list = async (within?: string): Promise<FileList> => {
+    const { dumps, profiles, retrofits, cards, unlisted } = await files.list(within === undefined ? folders : [within]);
+    const open = [...documents.keys()].filter((uri) => within === undefined || uri.startsWith(`${within}/`));
+    const uris = new Set([...dumps, ...profiles, ...retrofits, ...cards, ...open]);
     return filesOf([...uris].sort(), unlisted);
   };
   const atHand = async () => (await list()).dumps;
@@ -86,10 +89,10 @@ export function createSession(
     given: string,
     most: number | undefined,
     way: (file: string, how: LoadHow) => Promise<Result<T>>,
-  ): Promise<(T & Versioned) | undefined> => {
+  ): Promise<Result<T & Versioned>> => {
     const uri = canonicalUri(given);
     const open = documents.get(uri);
-    if (!mayBeDump(uri, open)) return undefined;
+    if (!mayBeDump(uri, open)) return refuse(phrase('{0} is no dump.', fileName(uri)));
     let version: number | null = null;
     const bind: UnboundDump['bind'] = (profile) => {
       // Another version may have come while files were read: then that one is explained.
@@ -102,7 +105,7 @@ export function createSession(
     };
     const how = open?.kind === 'dump' ? { open: { profiles: () => profilesIn(open), bind } } : {};
     const found = await way(uri, most === undefined ? how : { ...how, most });
-    return found.ok ? { ...found.value, version } : undefined;
+    return found.ok ? done({ ...found.value, version }) : found;
   };
   const analyzeFile: Session['analyzeFile'] = (uri, most) => read(uri, most, files.load);
 
@@ -111,19 +114,19 @@ export function createSession(
     documents,
     files,
     analyze: async (uri) => {
-      const analysis = documents.has(uri) ? await analyzeFile(uri) : undefined;
+      const analysis = documents.has(uri) ? valueIn(await analyzeFile(uri)) : undefined;
       return analysis === undefined || analysis.version === null
         ? undefined
         : { ...analysis, version: analysis.version };
     },
     analyzeFile,
-    bindFile: (uri) => read(uri, undefined, files.explain),
+    bindFile: async (uri) => valueIn(await read(uri, undefined, files.explain)),
     folders: () => folders,
     setFolders: (now) => {
       folders = now;
       files.forgetLists();
     },
-    list,
+    list: (folder) => list(folder === undefined ? undefined : canonicalUri(folder).replace(/\/$/, '')),
     settings,
     changes: createSignal(),
     say: (said) => say(said, translation),

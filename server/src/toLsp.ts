@@ -20,7 +20,7 @@ export function toRange({ row, start, end }: RowSpan): Range {
   return { start: { line: row, character: start }, end: { line: row, character: end } };
 }
 
-const SEVERITIES: Readonly<Record<Severity, DiagnosticSeverity>> = {
+export const SEVERITIES: Readonly<Record<Severity, DiagnosticSeverity>> = {
   error: DiagnosticSeverity.Error,
   warning: DiagnosticSeverity.Warning,
   information: DiagnosticSeverity.Information,

@@ -100,6 +100,10 @@ describe('the manners of the command line', () => {
     assert.equal(status, 0);
     for (const name of ['check', 'fix', 'set', 'compare', 'plan', 'card', 'verify', 'restore', 'record', 'convert'])
       assert.match(stdout, new RegExp(`^ {2}countersum ${name} `, 'm'));
+    const readme = readFileSync('README.md', 'utf8');
+    const commands = [...stdout.matchAll(/^ {2}countersum ([a-z][a-z-]*)/gm)].map(([, name]) => name ?? '');
+    assert.ok(commands.length > 12);
+    for (const name of commands) assert.ok(readme.includes(`countersum ${name} `), name);
     const help = call('set', '--help');
     assert.equal(help.status, 0);
     assert.match(help.stdout, /^Use: countersum set FILE OPTION=VALUE…$/m);
@@ -212,7 +216,7 @@ describe('the manners of the command line', () => {
         ['find-option', '--with', REAR, '--without', 'empty'],
       ])
         refused(args, /empty: no dump was found there/);
-      refused(['record', REAR], /rear-body\.cfgdump is no folder that can be read/);
+      refused(['record', REAR], /rear-body\.cfgdump cannot be listed: it is no folder/);
     });
 
     it('a device is no file', () => {
@@ -225,7 +229,7 @@ describe('the manners of the command line', () => {
         ]) {
           const { status, stderr } = callWith({ timeout: 10_000 }, ...args);
           assert.equal(status, 2, args.join(' '));
-          assert.match(stderr, /cannot be read: it is a device/);
+          assert.match(stderr, /cannot be read: it is no regular file/);
         }
     });
 
@@ -293,7 +297,7 @@ describe('the manners of the command line', () => {
         write('nothing.cfgdump', text);
         const checked = call('check', 'nothing.cfgdump');
         assert.equal(checked.status, 2, JSON.stringify(text));
-        assert.match(checked.stderr, /nothing\.cfgdump: not one record/);
+        assert.match(checked.stdout, /nothing\.cfgdump: .*so nothing was checked/);
         assert.doesNotMatch(checked.stdout, /all good/);
       }
     });

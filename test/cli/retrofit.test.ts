@@ -180,7 +180,7 @@ describe('a retrofit on the command line', () => {
     change(REAR, ' 9: 00 00', ' 9: 00 07');
     assert.equal(JSON.parse(call('restore', REAR, '9', '09', '--json').stdout).left, 1);
     change(REAR, /^@backup.*/m, `@backup ${REAR}`);
-    assert.match(call('restore', REAR).stderr, /the backup that it names is this file itself/);
+    assert.match(call('restore', REAR).stderr, /The backup is this file itself/);
   });
 
   it('restore takes back chosen lines, and refuses what is no way back', () => {

@@ -157,7 +157,14 @@ describe('writing a file', () => {
     chmodSync(path('read-only'), 0o444);
     write('one', 'x');
     linkSync(path('one'), path('other'));
-    const sealed = ['@seal sha256:00\n1: 00\n', '\ufeff1: 00\n  @seal x', '; @seal x\n', ':00000001FF\r\n;@seal x\r\n'];
+    const sealed = [
+      '@seal sha256:00\n1: 00\n',
+      '1: 00\r@seal x\r',
+      '@seal',
+      '\ufeff1: 00\n  @seal x',
+      '; @seal x\n',
+      ':00000001FF\r\n;@seal x\r\n',
+    ];
     for (const [i, text] of sealed.entries()) write(`sealed-${i}`, text);
     const before = everything();
     assert.match(
@@ -175,7 +182,7 @@ describe('writing a file', () => {
         /is a sealed backup/,
       );
     assert.deepEqual(everything(), before);
-    write('free', '# a copy without @seal, to work on\n');
+    write('free', '# a copy without @seal, to work on\n@sealant none\n');
     put('free', 'after');
     assert.equal(read('free'), 'after');
   });

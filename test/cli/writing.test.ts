@@ -139,6 +139,14 @@ describe('where results are written', () => {
       assert.equal(statSync(path('sound.cfgdump')).mtimeMs, then.getTime());
     });
 
+    it('is refused where bytes that are no UTF-8 would be lost', () => {
+      const bytes = Buffer.from(read(REAR).replace('# ', '# K\xe4fer '), 'latin1');
+      write('latin.cfgdump', bytes);
+      refused(['fix', 'latin.cfgdump', '--write'], /row 1 holds bytes that are no UTF-8/);
+      refused(['fix', 'latin.cfgdump'], /row 1 holds bytes that are no UTF-8/);
+      refused(['fix', 'latin.cfgdump', '--out', 'x.cfgdump'], /row 1 holds bytes that are no UTF-8/);
+    });
+
     it('is refused for standard input', () => {
       const { status, stderr } = callWith({ input: read(REAR) }, 'fix', '-', '--write');
       assert.equal(status, 2);

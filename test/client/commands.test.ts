@@ -238,6 +238,16 @@ describe('commands', () => {
     assert.equal(session.languageOf('small.hex'), 's-record');
   });
 
+  it('lead to the first problem of a profile, and say where it cannot be opened', async () => {
+    const profile = 'rear-body.dump-profile.json';
+    const offset = (FILES[profile] ?? '').indexOf('"lines"');
+    await session.run('_openProfile', `file:///cars/${DUMP}`, `file:///cars/${profile}`, offset);
+    assert.deepEqual(session.cursor(), { line: 4, character: 2 });
+    await session.run('_openProfile', `file:///cars/${DUMP}`, 'file:///cars/gone.dump-profile.json', 0);
+    await session.run('_openProfile', `file:///cars/${DUMP}`, null, null);
+    assert.equal(session.editor.in('warning').length, 2);
+  });
+
   it('open a copy of the demo', async () => {
     for (const [name, text] of Object.entries(FILES))
       session.editor.files.set(`file:///extension/examples/${name}`, new TextEncoder().encode(text));

@@ -232,6 +232,15 @@ function handsAndEyes(page, layOut) {
     await settled(page);
   };
 
+  /** Reads what is asked before anything else can be done, and presses a button of it. */
+  const confirm = async (button) => {
+    const box = page.locator('.monaco-dialog-box');
+    const asked = await box.locator('.dialog-message-container').textContent();
+    await box.locator('.monaco-button', { hasText: button }).click();
+    await box.waitFor({ state: 'detached' });
+    return asked;
+  };
+
   /** The page that is shown in place of a text: a preview, or one of the extension's own. */
   const shownPage = () => page.frameLocator('iframe.webview.ready').frameLocator('iframe');
 
@@ -272,6 +281,7 @@ function handsAndEyes(page, layOut) {
     lightbulb,
     choose,
     answer,
+    confirm,
     begin,
   };
   const eyes = { marks, shownLines, shownPage, line, hoverAt, comparison, noticed, viewRow, picture };

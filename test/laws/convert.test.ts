@@ -2,9 +2,11 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import {
+  bind,
   bindText,
   bytesOf,
   type ConvertTarget,
+  compilePattern,
   contentsOf,
   convert,
   type Dump,
@@ -13,6 +15,7 @@ import {
   hexBytes,
   intelHex,
   type Notation,
+  printRecord,
   readRows,
   sRecord,
   textOfRows,
@@ -110,6 +113,71 @@ describe('laws of conversion', () => {
       );
     });
   }
+
+  /** Ways to write records of 3 to 8 bytes; each with the signs that make another line of one. */
+  const FORMS: readonly (readonly [Notation, signs: string])[] = [
+    [intelHex, ';#/@'],
+    [sRecord, ';#/@'],
+    ...[
+      '{label:hex}: {data}',
+      '[{label}] {data} ;{sum}',
+      '{label} {data}',
+      'Line {label} ({skip}): {data} | {sum}',
+    ].map((pattern) => {
+      const compiled = compilePattern(pattern, 'keep');
+      assert.ok(compiled.kind === 'notation');
+      return [compiled.notation, ';#/@'] as const;
+    }),
+  ];
+  const printed = (notation: Notation, label: number, data: Uint8Array) =>
+    notation.id === 'pattern'
+      ? notation.print({ label, type: undefined, data, sum: Uint8Array.of(0x5f) })
+      : printRecord(notation, label, notation.id === 's-record' ? 1 : 0, data);
+
+  it('a record with one wrong character is still a record or refused, in images and by patterns: it is never left out', () => {
+    let refused = 0;
+    fc.assert(
+      fc.property(
+        fc.constantFrom(...FORMS),
+        fc.array(fc.uint8Array({ minLength: 3, maxLength: 8 }), { minLength: 1, maxLength: 4 }),
+        fc.nat(),
+        fc.nat(),
+        fc.constantFrom('', '0', 'F', 'x', 'O', ' ', ':', ']', '*', '\0', '\ufffd', 'é', '-'),
+        fc.boolean(),
+        ([notation, signs], data, which, at, put, replaces) => {
+          const records = data.map((bytes, i) => printed(notation, 0x20 * (i + 1), bytes));
+          const row = which % records.length;
+          const record = records[row] as string;
+          const place = at % record.length;
+          const damaged = record.slice(0, place) + put + record.slice(place + (replaces || put === '' ? 1 : 0));
+          if (signs.includes(damaged.trim().charAt(0))) return;
+          records[row] = damaged;
+          const dump = bind(readRows(`${records.join('\n')}\n`, notation), notation, EMPTY_PROFILE);
+          const kind = dump.rows[row]?.kind;
+          assert.ok(kind === 'record' || kind === 'broken', damaged);
+          if (kind !== 'broken') return;
+          refused++;
+          const converted = convert(dump, 'dump-text');
+          assert.deepEqual([converted.kind, 'row' in converted && converted.row], ['refused', row]);
+        },
+      ),
+      { numRuns: 5000 },
+    );
+    assert.ok(refused > 500, `${refused}`);
+  });
+
+  it('a second start address is named as lost, whatever the other notation', () => {
+    const text = ':0100000001FE\n:0400000500000010E7\n:0400000500000020D7\n:00000001FF\n';
+    for (const target of ['dump-text', 's-record'] as const) {
+      const converted = convert(open('intel-hex', text), target);
+      assert.ok(converted.kind === 'converted');
+      assert.deepEqual(
+        converted.lost.map(({ parts }) => parts),
+        [[2]],
+      );
+      assert.equal(startOf(open(target, converted.text)), 0x20);
+    }
+  });
 
   it('comments are named as lost where the other notation has no place for them; headers go behind the end record', () => {
     const text = '# from the bench\n@part 12\n@seal sha256:00\n0x10: 01\n';

@@ -134,7 +134,7 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
             done++;
           },
         ),
-        { numRuns: 1000 },
+        { numRuns: 1500 },
       );
       assert.ok(done > 50, `${done}`);
     });

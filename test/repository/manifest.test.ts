@@ -1,11 +1,16 @@
 import assert from 'node:assert/strict';
+import { spawnSync } from 'node:child_process';
 import { existsSync, readFileSync } from 'node:fs';
 import { describe, it } from 'mocha';
-import { sourcesBelow } from '../support/sources.js';
+import { COMMANDS } from '../../client/src/commands/table.js';
+import { PAGES } from '../../client/src/pages/table.js';
+import { DIAGNOSTICS, type Diagnostic } from '../../shared-core/src/index.js';
+import { filesBelow, sourcesBelow } from '../support/sources.js';
 
 interface Manifest {
   readonly contributes?: {
-    readonly commands?: readonly { readonly command: string; readonly title: string }[];
+    readonly menus?: Readonly<Record<string, readonly { readonly command: string }[]>>;
+    readonly views?: Readonly<Record<string, readonly { readonly id: string }[]>>;
     readonly configuration?: Configuration | readonly Configuration[];
   };
 }
@@ -18,15 +23,13 @@ const manifest = JSON.parse(readFileSync('package.json', 'utf8')) as Manifest;
 const readTexts = (file: string) => JSON.parse(readFileSync(file, 'utf8')) as Readonly<Record<string, string>>;
 const texts = readTexts('package.nls.json');
 const readme = existsSync('README.md') ? readFileSync('README.md', 'utf8') : '';
-const client = sourcesBelow('client/src')
-  .map(({ text }) => text)
-  .join('\n');
+const client = sourcesBelow('client/src');
 
-/** A text of the manifest, which stands in package.nls.json under a `%key%`. */
-const textOf = (text: string) => text.replace(/^%(.*)%$/, (whole, key: string) => texts[key] ?? whole);
 const sorted = (names: Iterable<string>) => [...new Set(names)].sort();
 
-const commands = manifest.contributes?.commands ?? [];
+const views = Object.values(manifest.contributes?.views ?? {}).flatMap((some) =>
+  some.map(({ id }) => id.replace('countersum.', '')),
+);
 const configuration = [manifest.contributes?.configuration ?? []].flat();
 const settings = sorted(configuration.flatMap(({ properties }) => Object.keys(properties)));
 
@@ -44,16 +47,80 @@ describe('the manifest', () => {
     assert.deepEqual(tableUnder('Settings'), settings);
   });
 
-  it('has its commands in the table under "Commands" of the README by title, and the table has no others', () => {
-    assert.deepEqual(tableUnder('Commands'), sorted(commands.map(({ title }) => textOf(title))));
+  it('says what the commands and pages of the client declare: else run "npm run manifest" and commit', () => {
+    const { status, stderr } = spawnSync(process.execPath, ['scripts/manifest.mjs', '--check'], { encoding: 'utf8' });
+    assert.equal(status, 0, stderr);
+  });
+});
+
+describe('the commands of the client', () => {
+  const ids = COMMANDS.map(({ id }) => id);
+
+  it('stand in its table, each once, and nowhere else is one registered', () => {
+    const written = client.flatMap(({ text }) => [...text.matchAll(/: Command = \{\s+id: '([^']+)'/g)]);
+    assert.deepEqual(sorted(ids), sorted(written.map(([, id]) => id ?? '')));
+    assert.equal(new Set(ids).size, ids.length);
+    const registering = client.filter(({ text }) => text.includes('registerCommand('));
+    assert.deepEqual(
+      registering.map(({ path }) => path),
+      ['client/src/command.ts'],
+    );
   });
 
-  it('declares the commands that the client registers for users, and no others', () => {
-    const registered = [...client.matchAll(/registerCommand\(\s*'([^']+)'/g)].map(([, name]) => name ?? '');
+  it('are each run by a test of the client or of the editor', () => {
+    const tests = [...filesBelow('test/client'), ...filesBelow('test/editor')]
+      .map((file) => readFileSync(file, 'utf8'))
+      .join('\n');
+    const isRun = (id: string) => new RegExp(`(?:run\\(|\\bcountersum\\.)(['"]?)${id}\\b`).test(tests);
     assert.deepEqual(
-      sorted(commands.map(({ command }) => command)),
-      sorted(registered.filter((name) => !name.includes('._'))),
+      ids.filter((id) => !isRun(id)),
+      [],
     );
+  });
+
+  it('are in the palette only where they are of use', () => {
+    const everywhere = COMMANDS.filter(({ id, when, onlyInMenus }) => !id.startsWith('_') && !when && !onlyInMenus);
+    assert.deepEqual(
+      everywhere.map(({ id }) => id),
+      ['planRetrofit', 'vehicleRecord', 'openDemo'],
+    );
+    const { commandPalette = [] } = manifest.contributes?.menus ?? {};
+    assert.deepEqual(
+      commandPalette.map(({ command }) => command),
+      COMMANDS.filter(({ onlyInMenus }) => onlyInMenus).map(({ id }) => `countersum.${id}`),
+    );
+  });
+
+  it('are the ones to which welcome texts, the walkthrough and the server lead', () => {
+    const leading = [JSON.stringify(manifest), ...Object.values(texts)].flatMap((text) => [
+      ...text.matchAll(/(?:\]\(command:|onCommand:)countersum\.([\w.]+)/g),
+    ]);
+    const inServer = sourcesBelow('server/src').flatMap(({ text }) => [...text.matchAll(/'countersum\.(\w+)'/g)]);
+    const known = [...ids, ...views.map((view) => `${view}.focus`)];
+    const named = sorted([...leading, ...inServer].map(([, id]) => id ?? ''));
+    assert.ok(named.length > 8);
+    assert.deepEqual(
+      named.filter((id) => !known.includes(id)),
+      [],
+    );
+  });
+
+  it('go by conditions that the client sets', () => {
+    const conditions = [...JSON.stringify(manifest.contributes).matchAll(/"(?:when|enablement)":"((?:[^"\\]|\\.)*)"/g)];
+    const named = sorted(
+      conditions.flatMap(([, when = '']) => [...when.matchAll(/\bcountersum\.(\w+)/g)].map(([, name]) => name ?? '')),
+    );
+    const set = client.flatMap(({ text }) => [...text.matchAll(/'setContext', 'countersum\.(\w+)'/g)]);
+    assert.deepEqual(named, sorted([...set.map(([, name]) => name ?? ''), ...views]));
+  });
+});
+
+describe('the pages of the client', () => {
+  it('of which the manifest must know stand in its table', () => {
+    const written = client.flatMap(({ text }) => [
+      ...text.matchAll(/: Page<[^>]*> = \{\s*id: '([^']+)',\s*(?:returns|files):/g),
+    ]);
+    assert.deepEqual(sorted(PAGES.map(({ id }) => id)), sorted(written.map(([, id]) => id ?? '')));
   });
 });
 
@@ -94,21 +161,13 @@ function textsIn(node: unknown, shown = false): string[] {
   return Object.entries(node).flatMap(([key, value]) => textsIn(value, SHOWN.test(key)));
 }
 
-describe('the problems', () => {
-  it('stand with their codes in the table under "Diagnostics" of the README, and the table has no others', () => {
-    const codesOf = (file: string, type: string) => {
-      const source = readFileSync(`shared-core/src/${file}.ts`, 'utf8');
-      const [, union = ''] = source.match(new RegExp(`export type ${type} =([^;]*);`)) ?? [];
-      const codes = [...union.matchAll(/'([\w-]+)'/g)].map(([, code]) => code ?? '');
-      assert.ok(codes.length > 0, file);
-      return codes;
-    };
-    // Problems of images are named where they are found; the union of all takes them in.
-    const codes = sorted([
-      ...codesOf('checks/problem', 'ProblemCode'),
-      ...codesOf('image/imageRecords', 'ImageProblemCode'),
-      ...codesOf('jobs/readRetrofit', 'RetrofitCode'),
-    ]);
-    assert.deepEqual(tableUnder('Diagnostics'), codes);
+describe('the diagnostics', () => {
+  it('are the table under "Diagnostics" of the README, line by line', () => {
+    const lines = Object.entries<Diagnostic>(DIAGNOSTICS).map(
+      ([code, { severity, meaning }]) => `| \`${code}\` | ${severity} | ${meaning} |`,
+    );
+    const [, section = ''] = readme.split(/^## Diagnostics\s*$/m);
+    const table = section.split(/^## /m)[0]?.trim();
+    assert.equal(table, ['| code | severity | meaning |', '| --- | --- | --- |', ...lines].join('\n'));
   });
 });

@@ -61,12 +61,64 @@ describe('the rooms around the core', () => {
     );
   });
 
-  it('the client looks for files in one place, which knows that a search may never end where no disk is', () => {
+  it('files are found by the one walk of the core: editors would search by other rules, and not end where no disk is', () => {
     const searching = client.filter(({ text }) => /\.findFiles\(/.test(text));
+    const reading = server.filter(({ text }) => /\breaddir(?:Sync)?\(/.test(text));
     assert.deepEqual(
-      searching.map(({ path }) => path),
-      ['client/src/files.ts'],
+      [...searching, ...reading].map(({ path }) => path),
+      // What an interrupted write has left beside a file is looked for there, and nowhere else.
+      ['server/src/cli/temporary.ts', 'server/src/diskHost.ts'],
     );
+  });
+
+  it('requests come to open dumps by `answer` alone, which gives none for an old version', () => {
+    const direct = server.filter(({ text }) => /\.analyze\(/.test(text));
+    assert.deepEqual(
+      direct.map(({ path }) => path),
+      ['server/src/feature.ts'],
+    );
+  });
+
+  it('the rooms of the client import from each other in one direction only', () => {
+    const order = ['', 'pages', 'views', 'commands'];
+    const shared = client.filter(({ path }) => !/\/(?:main|nodeMain|browserMain|services|command)\.ts$/.test(path));
+    const roomOf = (path: string) => path.match(/^client\/src\/(?:(\w+)\/)?/)?.[1] ?? '';
+    assert.deepEqual([...new Set(client.map(({ path }) => roomOf(path)))].sort(), [...order].sort());
+    assert.deepEqual(
+      importsThat(
+        shared,
+        ({ from }, { path }) => from.startsWith('client/') && order.indexOf(roomOf(from)) > order.indexOf(roomOf(path)),
+      ),
+      [],
+    );
+  });
+
+  it('the client says everything through ui.ts and pages through page.ts, which show texts of others as mere text', () => {
+    const ways: readonly (readonly [RegExp, readonly string[]])[] = [
+      [
+        /vscode\.window\.(?:show\w+Message|showQuickPick|showInputBox|createQuickPick|setStatusBarMessage)\b/,
+        ['ui.ts'],
+      ],
+      [/new vscode\.TreeItem\b/, ['ui.ts']],
+      [/new vscode\.MarkdownString\b/, ['views/optionItems.ts']],
+      [/\bcreateWebviewPanel\b/, ['pages/page.ts']],
+      [/\bisTrusted\b|\bsupportHtml\b|\bsupportThemeIcons\b|\benableCommandUris\b/, []],
+      [/\binnerHTML\b|\binsertAdjacentHTML\b|\bouterHTML\b/, []],
+    ];
+    for (const [way, files] of ways)
+      assert.deepEqual(
+        client.filter(({ text }) => way.test(text)).map(({ path }) => path),
+        files.map((file) => `client/src/${file}`),
+        String(way),
+      );
+  });
+
+  it('every feature of the server is in its table', () => {
+    const written = server.flatMap(({ text }) => [...text.matchAll(/export const (\w+): Feature = /g)]);
+    const main = server.find(({ path }) => path === 'server/src/server.ts')?.text ?? '';
+    const [, table = ''] = main.match(/const FEATURES: readonly Feature\[\] = \[([^\]]*)\]/) ?? [];
+    const listed = [...table.matchAll(/\w+/g)].map(([name]) => name);
+    assert.deepEqual(listed.sort(), written.map(([, name]) => name ?? '').sort());
   });
 
   it('the command line knows no protocol', () => {

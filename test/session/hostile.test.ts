@@ -30,7 +30,7 @@ const PLACES = [
   [26, 8],
 ] as const;
 
-function assertMere(shown: string, most = 13_000): void {
+function assertMere(shown: string, most = 30_000): void {
   assert.doesNotMatch(shown, UNSEEN);
   assert.ok(!shown.includes('\n'), shown);
   assert.ok(shown.length <= most, `${shown.length} characters`);

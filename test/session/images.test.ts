@@ -130,9 +130,10 @@ describe('a session over memory images', () => {
     session.files.set('file:///car/old.s19', 'S10500100102E7\nS10500120304E1\nS9030000FC\n');
     await session.open(DUMP, ':0400100009030304D9\n:00000001FF\n; @profile p.dump-profile.json\n; @backup old.s19\n');
     const compared = await session.connection.sendRequest<CompareResult>(COMPARE, { uri: DUMP });
-    assert.deepEqual(compared.summary.slice(0, 3), [
+    assert.deepEqual(compared.summary.slice(0, 4), [
+      'Do not write this: Address 0010 is locked (identity): 01 → 09',
       'Socket: fitted → not fitted',
-      'Address 0010: 01 → 09 (unexplained)',
+      'Address 0010: 01 → 09 (locked: do not write)',
       'Address 0011: 02 → 03 (option)',
     ]);
     assert.match(compared.text, /^:0400100001020304E2\n/);

@@ -150,9 +150,12 @@ describe('the job in a session with the server', () => {
       assertExpected('record/session.md', page);
     });
 
-    it('of an empty folder is a page too', async () => {
+    it('of a folder without dumps is a page too; of one that is gone it says so', async () => {
+      session.files.set('file:///empty/notes.txt', '');
       const { page } = await session.connection.sendRequest<Answer>(VEHICLE_RECORD, { folder: 'file:///empty/' });
       assert.match(page ?? '', /no dump in this folder yet/);
+      const { refused } = await session.connection.sendRequest<Answer>(VEHICLE_RECORD, { folder: 'file:///gone/' });
+      assert.equal(refused, 'gone cannot be listed: no such file');
     });
   });
 });

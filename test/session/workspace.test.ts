@@ -7,6 +7,7 @@ import { describe, it } from 'mocha';
 import { createDiskHost } from '../../server/src/diskHost.js';
 import { openSnapshot } from '../../server/src/documents.js';
 import { createSession } from '../../server/src/session.js';
+import { say, valueIn } from '../../shared-core/src/index.js';
 import { demoFile } from '../support/demo.js';
 import { FULL_CLIENT, serverSession } from '../support/serverSession.js';
 
@@ -50,15 +51,16 @@ describe('the files of the workspace', () => {
       put(folder, 'old.cfgdump', '1: 02 02\n');
       put(folder, 'a.cfgdump', '@profile p.dump-profile.json\n@backup old.cfgdump\n1: 01 02\n');
       const uri = pathToFileURL(join(folder, 'a.cfgdump')).toString();
-      const closed = await session.analyzeFile(uri);
+      const closed = valueIn(await session.analyzeFile(uri));
       assert.equal(closed?.version, null);
       assert.deepEqual(closed?.dump.wrongSums, [2]);
       assert.equal(closed?.backup.kind, 'read');
       openIn(session, uri, 7, '@profile p.dump-profile.json\n1: 02 02\n');
-      const open = await session.analyzeFile(uri);
+      const open = valueIn(await session.analyzeFile(uri));
       assert.equal(open?.version, 7);
       assert.deepEqual(open?.dump.wrongSums, []);
-      assert.equal(await session.analyzeFile(`${uri}.gone.cfgdump`), undefined);
+      const gone = await session.analyzeFile(`${uri}.gone.cfgdump`);
+      assert.match(gone.ok ? '' : say(gone.why), /gone\.cfgdump cannot be read: no such file/);
     });
   });
 });

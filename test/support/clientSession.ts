@@ -41,7 +41,9 @@ export async function clientSession(files: Readonly<Record<string, string>>): Pr
   const send = (method: string, params: unknown, ...more: unknown[]) => {
     asked.push({ method, params });
     const answer = instead.get(method)?.(params);
-    return answer === undefined ? connection.sendRequest(method, params, ...(more as [])) : Promise.resolve(answer);
+    if (answer !== undefined) return Promise.resolve(answer);
+    const next = (type: unknown, given: unknown) => connection.sendRequest(type as string, given, ...(more as []));
+    return options?.middleware?.sendRequest?.(method, params, undefined, next as never);
   };
   const client = {
     start: async () => {

@@ -39,6 +39,7 @@ class Fake {
   trees = new Map<string, FakeTree>();
   panels: FakePanel[] = [];
   providers = new Map<string, { provideTextDocumentContent(uri: unknown): string }>();
+  editors = new Map<string, CustomEditors>();
   decorations: { provideFileDecoration(uri: unknown): unknown }[] = [];
   statuses: Record<string, unknown>[] = [];
   /** Nobody can tell whether a file is there. */
@@ -185,7 +186,7 @@ export class FileSystemError extends Error {
   }
 }
 
-export const FileType = { File: 1, Directory: 2 };
+export const FileType = { File: 1, Directory: 2, SymbolicLink: 64 };
 export const Uri = { parse: URI.parse, from: URI.from, file: URI.file, joinPath: Utils.joinPath };
 export const ViewColumn = { Active: -1, Beside: -2, One: 1 };
 export const TreeItemCollapsibleState = { None: 0, Collapsed: 1, Expanded: 2 };
@@ -293,14 +294,18 @@ export const workspace = {
     fake.providers.set(scheme, provider);
     return new Disposable(() => undefined);
   },
-  createFileSystemWatcher: () => ({ onDidChange: happening().event, dispose: () => undefined }),
+  createFileSystemWatcher: () => {
+    const event = happening().event;
+    return { onDidCreate: event, onDidChange: event, onDidDelete: event, dispose: () => undefined };
+  },
   findFiles: async () => [...fake.files.keys()].map((uri) => URI.parse(uri)),
   fs: {
     stat: async (uri: URI) => {
       if (fake.brokenDisk) throw new FileSystemError('Unavailable');
       const content = fake.files.get(uri.toString());
-      if (content === undefined) throw new FileSystemError('FileNotFound');
-      return { size: content.length };
+      if (content !== undefined) return { type: FileType.File, size: content.length };
+      if (childrenOf(uri).length === 0) throw new FileSystemError('FileNotFound');
+      return { type: FileType.Directory, size: 0 };
     },
     readFile: async (uri: URI) => {
       const content = fake.files.get(uri.toString());
@@ -308,9 +313,18 @@ export const workspace = {
       return content;
     },
     writeFile: async (uri: URI, content: Uint8Array) => void fake.files.set(uri.toString(), content),
-    readDirectory: async () => [],
+    readDirectory: async (uri: URI) => childrenOf(uri),
   },
 };
+
+/** What is in a folder, by the files that there are. */
+function childrenOf(folder: URI): readonly (readonly [string, number])[] {
+  const below = [...fake.files.keys()].filter((uri) => uri.startsWith(`${folder}/`));
+  const paths = below.map((uri) => uri.slice(`${folder}/`.length).split('/'));
+  return [
+    ...new Map(paths.map(([name = '', ...rest]) => [name, rest.length === 0 ? FileType.File : FileType.Directory])),
+  ];
+}
 
 function languageOf({ path }: URI): string {
   if (path.endsWith('.cfgdump')) return 'cfgdump';
@@ -332,6 +346,37 @@ const ask =
     fake.show(where, text);
     return fake.person.notice(text, rest as string[]);
   };
+
+function newPanel(viewType: string, title: string) {
+  const [told, closed] = [happening<unknown>(), happening<void>()];
+  const kept = { viewType, title, html: '', send: (message: unknown) => told.fire(message) };
+  fake.panels.push(kept);
+  return {
+    visible: true,
+    onDidDispose: closed.event,
+    reveal: () => undefined,
+    dispose: () => closed.fire(),
+    webview: {
+      options: {},
+      onDidReceiveMessage: told.event,
+      postMessage: async (message: unknown) => void fake.show('page message', JSON.stringify(message)),
+      set html(text: string) {
+        kept.html = text;
+        fake.show('page', text);
+      },
+    },
+  };
+}
+
+/** Opens a file in an editor of the extension's own. */
+export async function openWith(viewType: string, uri: string): Promise<FakePanel | undefined> {
+  await fake.editors.get(viewType)?.resolveCustomEditor({ uri: URI.parse(uri) }, newPanel(viewType, uri));
+  return fake.panels.at(-1);
+}
+
+interface CustomEditors {
+  resolveCustomEditor(document: { uri: URI }, panel: unknown): Promise<void>;
+}
 
 export const window = {
   activeTextEditor: undefined as undefined | { document: FakeDocument; selection: Selection },
@@ -376,7 +421,7 @@ export const window = {
       title: '',
       placeholder: undefined as string | undefined,
       items: [] as Item[],
-      activeItems: [] as Item[],
+      activeItems: undefined as Item[] | undefined,
       selectedItems: [] as Item[],
       canSelectMany: false,
       onDidAccept: accepted.event,
@@ -391,8 +436,10 @@ export const window = {
           fake.show('list', description);
           fake.show('list', detail);
         }
-        const { title, canSelectMany: many, items, activeItems: active } = pick;
+        const { title, canSelectMany: many, items } = pick;
         const able = items.filter(({ kind }) => kind !== -1);
+        const active = pick.activeItems ?? able.slice(0, 1);
+        if (!many && able.length > 0 && active.length === 0) throw new Error('The Enter key would choose nothing.');
         const chosen = fake.person.pick({ title, many, items: able, active });
         queueMicrotask(() => {
           if (chosen === undefined) return hidden.fire();
@@ -425,35 +472,22 @@ export const window = {
     fake.decorations.push(provider);
     return new Disposable(() => undefined);
   },
-  registerCustomEditorProvider: () => new Disposable(() => undefined),
+  registerCustomEditorProvider: (viewType: string, provider: CustomEditors) => {
+    fake.editors.set(viewType, provider);
+    return new Disposable(() => undefined);
+  },
   registerWebviewPanelSerializer: () => new Disposable(() => undefined),
   createWebviewPanel: (viewType: string, title: string) => {
-    const [told, closed] = [happening<unknown>(), happening<void>()];
-    const kept = { viewType, title, html: '', send: (message: unknown) => told.fire(message) };
-    fake.panels.push(kept);
     fake.show('page title', title);
-    return {
-      visible: true,
-      onDidDispose: closed.event,
-      reveal: () => undefined,
-      dispose: () => closed.fire(),
-      webview: {
-        options: {},
-        onDidReceiveMessage: told.event,
-        postMessage: async (message: unknown) => void fake.show('page message', JSON.stringify(message)),
-        set html(text: string) {
-          kept.html = text;
-          fake.show('page', text);
-        },
-      },
-    };
+    return newPanel(viewType, title);
   },
-  showTextDocument: async (given: FakeDocument | URI, options: { preserveFocus?: boolean } = {}) => {
+  showTextDocument: async (given: FakeDocument | URI, options: { preserveFocus?: boolean; selection?: Range } = {}) => {
     const document = given instanceof FakeDocument ? given : await workspace.openTextDocument(given);
     const selection = new Selection(0, 0, 0, 0);
     const editor =
       window.visibleTextEditors.find((one) => one.document === document) ??
       ({ document, selection, revealRange: () => undefined } as (typeof window.visibleTextEditors)[number]);
+    if (options.selection) editor.selection = new Selection(options.selection.start, options.selection.end);
     if (!window.visibleTextEditors.includes(editor)) window.visibleTextEditors.push(editor);
     window.tabGroups.all[0]?.tabs.push({ input: new TabInputText(document.uri) });
     if (options.preserveFocus !== true) {

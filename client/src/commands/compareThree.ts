@@ -10,6 +10,8 @@ import { IN_CHANGES, IN_DUMP } from './conditions.js';
 /** *Compare Three Ways…*: the dump as it was found, as it is planned and as it was read back, place by place. */
 export const compareThree: Command = {
   id: 'compareThree',
+  title: 'Compare Three Ways…',
+  does: 'as found, planned and read back as one table: what became of each change',
   when: IN_DUMP,
   menus: [{ menu: 'view/title', group: '1_compare@2', when: IN_CHANGES }],
   run: onDump(async ({ ask }, { uri }) => {

@@ -5,6 +5,8 @@ import { IN_CHANGES, IN_DUMP } from './conditions.js';
 /** *Compare with Another Dump…*: any dump of the same module. */
 export const compareWith: Command = {
   id: 'compareWith',
+  title: 'Compare with Another Dump…',
+  does: 'the same with any dump of the same module',
   when: IN_DUMP,
   menus: [{ menu: 'view/title', group: '1_compare@1', when: IN_CHANGES }],
   run: onDump(async ({ comparison }, document) => {

@@ -4,6 +4,8 @@ import { COMPARED, IN_DUMP, IN_DUMP_ALONE } from './conditions.js';
 /** *Compare with the Backup*: what is in the editor beside its backup, and what changed in words. */
 export const compareWithBackup: Command = {
   id: 'compareWithBackup',
+  title: 'Compare with the Backup',
+  does: 'shows the dump beside its backup, and what changed in words',
   icon: 'diff',
   when: IN_DUMP,
   menus: [

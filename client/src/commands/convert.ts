@@ -9,6 +9,8 @@ import { IN_DUMP } from './conditions.js';
 /** *Convert to Another Notation…*: the same bytes as a new text beside the dump, which nothing saves but its user. */
 export const convert: Command = {
   id: 'convert',
+  title: 'Convert to Another Notation…',
+  does: 'opens the same bytes as dump text, Intel HEX or S-records in a new text; names what that has no place for',
   when: IN_DUMP,
   run: onDump(async ({ ask, showPage }, { uri, languageId }) => {
     const others = forms().filter(({ language }) => language !== languageId);

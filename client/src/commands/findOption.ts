@@ -23,6 +23,8 @@ import { IN_DUMP } from './conditions.js';
 /** *Find an Option*: the places that tell dumps of cars with some equipment from those without it, as a page. */
 export const findOption: Command = {
   id: 'findOption',
+  title: 'Find an Option',
+  does: 'shows which places tell dumps of cars with some equipment from those without it, by headers or your choice; adds one to the profile, or plans trials',
   when: IN_DUMP,
   run: onDump(async (services, { uri }) => {
     const params = await chooseGroups(services.ask, uri);

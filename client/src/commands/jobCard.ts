@@ -15,6 +15,8 @@ import { IN_DUMP } from './conditions.js';
 /** *Make a Job Card*: shown as a page first; kept in the vehicle folder, as text or for printing, where the person wants it. */
 export const jobCard: Command = {
   id: 'jobCard',
+  title: 'Make a Job Card',
+  does: "the whole job of a vehicle's changed modules on two pages: checks, lines to enter, sums, the way back; kept in the folder, as text or for printing",
   icon: 'note',
   when: IN_DUMP,
   menus: [{ menu: 'editor/context', group: '1_countersum@6', when: IN_DUMP }],

@@ -18,6 +18,8 @@ import { keepDraft, nameProfile } from './newProfile.js';
 /** *Learn How a Dump Sums*: rules that explain a dump that nobody has described, as a page to choose from. */
 export const learn: Command = {
   id: 'learn',
+  title: 'Learn How a Dump Sums',
+  does: 'works out how a dump without a profile is written and summed; a page of rules, each to be made the profile',
   when: IN_DUMP,
   run: async ({ ask }, given?: string) => {
     const dump = given === undefined ? activeDump()?.uri : vscode.Uri.parse(given);

@@ -9,6 +9,8 @@ import { IN_DUMP } from './conditions.js';
 /** *Make a Backup*: a sealed copy beside the dump, which from then on names it. No file is ever overwritten. */
 export const makeBackup: Command = {
   id: 'makeBackup',
+  title: 'Make a Backup',
+  does: 'writes a sealed copy beside the dump and names it there',
   icon: 'save-as',
   when: IN_DUMP,
   run: onDump(async ({ ask }, document) => {

@@ -21,6 +21,8 @@ const FIRST = 'rear-body.cfgdump';
 /** *Open the Demo*: a copy of it, so that everything can be tried and nothing is lost. */
 export const openDemo: Command = {
   id: 'openDemo',
+  title: 'Open the Demo',
+  does: 'a copy of the demo, here or in a folder of its own',
   run: async ({ extension }) => {
     const here = {
       label: vscode.l10n.t('Look at it here'),

@@ -17,6 +17,8 @@ import { chooseOne, inform, warn } from '../ui.js';
 /** *Plan Retrofit…*: what a retrofit changes in all modules of a vehicle, shown first, then made as one edit. */
 export const planRetrofit: Command = {
   id: 'planRetrofit',
+  title: 'Plan Retrofit…',
+  does: 'shows what a retrofit changes in all modules of a vehicle, or what is in the way; then makes it in one step',
   icon: 'checklist',
   menus: [
     {

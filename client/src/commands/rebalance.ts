@@ -18,6 +18,8 @@ import { IN_DUMP } from './conditions.js';
 /** *Rebalance Using a Line…*: all lines that could take up the difference; in a memory image, addresses of one's choice. */
 export const rebalance: Command = {
   id: 'rebalance',
+  title: 'Rebalance Using a Line…',
+  does: 'lists all lines that could take up the difference, with what each would change; in a memory image it asks for addresses and shows, as you type, what they would become, whether that is the only way, or why it cannot be done',
   when: IN_DUMP,
   menus: [{ menu: 'editor/context', group: '1_countersum@3', when: IN_DUMP }],
   run: onDump(async (services, document) => {

@@ -14,6 +14,8 @@ import { IN_DUMP } from './conditions.js';
 /** *Restore from Backup…*: all lines, or chosen ones, as the backup holds them, in one step. */
 export const restoreFromBackup: Command = {
   id: 'restoreFromBackup',
+  title: 'Restore from Backup…',
+  does: 'takes all lines or chosen ones back to what the backup holds, proved byte for byte',
   icon: 'discard',
   when: IN_DUMP,
   run: onDump(async ({ client, ask }, document) => {

@@ -1,25 +1,22 @@
 import * as vscode from 'vscode';
-import { ALL_SUMS } from '../../../shared-core/src/index.js';
+import { RIGHT_ALL_SUMS, type RightAllSumsResult } from '../../../shared-core/src/index.js';
+import { makeChange } from '../change.js';
 import { type Command, onDump } from '../command.js';
-import { inform, warn } from '../ui.js';
+import { inform, tellDone } from '../ui.js';
 import { IN_DUMP } from './conditions.js';
 
 /** *Make All Sums Right*: the quick fix of the same name, for those who look in the command palette. */
 export const rightAllSums: Command = {
   id: 'rightAllSums',
+  title: 'Make All Sums Right (Checksum)',
+  does: 'rights line sums, rewrites or rebalances file sums, in one step',
   icon: 'check-all',
   when: IN_DUMP,
   menus: [{ menu: 'editor/context', group: '1_countersum@2', when: IN_DUMP }],
-  run: onDump(async (_, { uri, lineCount }) => {
-    const whole = new vscode.Range(0, 0, lineCount, 0);
-    const [action] = await vscode.commands.executeCommand<vscode.CodeAction[]>(
-      'vscode.executeCodeActionProvider',
-      uri,
-      whole,
-      ALL_SUMS,
-    );
-    if (action?.disabled) void warn(action.disabled.reason);
-    else if (action?.edit) await vscode.workspace.applyEdit(action.edit);
-    else void inform(vscode.l10n.t('All sums of this dump are right.'));
+  run: onDump(async ({ client, ask }, document) => {
+    const result = await ask<RightAllSumsResult>(RIGHT_ALL_SUMS, { uri: document.uri.toString() });
+    if (result === undefined) return;
+    if (result === null) void inform(vscode.l10n.t('All sums of this dump are right.'));
+    else if (await makeChange(client, document, result)) tellDone(result.says);
   }),
 };

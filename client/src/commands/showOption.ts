@@ -8,6 +8,8 @@ const ON_OPTION = `${IN_OPTIONS} && viewItem =~ /^option/`;
 /** *Show in the Text*: of the *Options* view, where an option stands. */
 export const showOption: Command = {
   id: 'showOption',
+  title: 'Show in the Text',
+  does: 'of the *Options* view: where an option stands',
   icon: 'go-to-file',
   onlyInMenus: true,
   menus: [

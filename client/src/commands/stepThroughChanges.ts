@@ -10,6 +10,8 @@ const IN_TEXT = `editorTextFocus && ${IN_DUMP}`;
 
 export const previousChange: Command = {
   id: 'previousChange',
+  title: 'Go to the Previous Changed Byte',
+  does: 'the other way; <kbd>Ctrl</kbd>+<kbd>Shift</kbd>+<kbd>F7</kbd>',
   icon: 'arrow-up',
   when: HAS_DUMP,
   menus: [{ menu: 'view/title', group: 'navigation@2', when: COMPARED }],
@@ -19,6 +21,8 @@ export const previousChange: Command = {
 
 export const nextChange: Command = {
   id: 'nextChange',
+  title: 'Go to the Next Changed Byte',
+  does: 'from the cursor on, and from the last to the first; <kbd>Ctrl</kbd>+<kbd>F7</kbd>',
   icon: 'arrow-down',
   when: HAS_DUMP,
   menus: [{ menu: 'view/title', group: 'navigation@3', when: COMPARED }],

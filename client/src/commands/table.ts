@@ -9,6 +9,7 @@ import { learn } from './learn.js';
 import { makeBackup } from './makeBackup.js';
 import { openDemo } from './openDemo.js';
 import { openImageView } from './openImageView.js';
+import { openProfile } from './openProfile.js';
 import { planRetrofit } from './planRetrofit.js';
 import { readAs } from './readAs.js';
 import { rebalance } from './rebalance.js';
@@ -46,6 +47,7 @@ export const COMMANDS: readonly Command[] = [
   takeLine,
   compareThree,
   openDemo,
+  openProfile,
   readAs,
   showChange,
 ];

@@ -14,6 +14,8 @@ import { tellNoDump } from './stepThroughChanges.js';
 /** *Take This Line from the Backup*: the line of the cursor, or of the *Changes* view, as the other dump holds it. */
 export const takeLine: Command = {
   id: 'takeLine',
+  title: 'Take This Line from the Backup',
+  does: 'gives the line of the cursor, or of the *Changes* view, the bytes of the dump it is compared with',
   icon: 'discard',
   when: HAS_DUMP,
   menus: [

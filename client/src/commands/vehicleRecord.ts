@@ -1,25 +1,30 @@
 import * as vscode from 'vscode';
 import {
   kindOf,
+  type Refusal,
   VEHICLE_RECORD,
   type VehicleRecordParams,
   type VehicleRecordResult,
 } from '../../../shared-core/src/index.js';
+import { isRefusal } from '../ask.js';
 import type { Command } from '../command.js';
-import { inform } from '../ui.js';
+import { inform, warn } from '../ui.js';
 import { IN_DUMP } from './conditions.js';
 
 /** *Open Vehicle Record*: the folder of the dump in the editor as one page, computed from what lies in it. */
 export const vehicleRecord: Command = {
   id: 'vehicleRecord',
+  title: 'Open Vehicle Record',
+  does: 'the folder as one page: dumps by their time, what changed between them, cards, what is open',
   icon: 'history',
   menus: [{ menu: 'editor/context', group: '1_countersum@8', when: IN_DUMP }],
   run: async ({ client, showPage }) => {
     const folder = await chooseFolder();
     if (folder === undefined) return;
     const params: VehicleRecordParams = { folder: folder.toString() };
-    const { title, page } = await client.sendRequest<VehicleRecordResult>(VEHICLE_RECORD, params);
-    await showPage(title, page);
+    const result = await client.sendRequest<VehicleRecordResult | Refusal>(VEHICLE_RECORD, params);
+    if (isRefusal(result)) void warn(result.refused);
+    else await showPage(result.title, result.page);
   },
 };
 

@@ -13,6 +13,8 @@ import { IN_DUMP } from './conditions.js';
 /** *Verify Read-back…*: whether what was read from the module is what the dump in the editor planned, as a page. */
 export const verifyReadBack: Command = {
   id: 'verifyReadBack',
+  title: 'Verify Read-back…',
+  does: 'holds what was read from the module against the dump in the editor, with the likely cause of each difference',
   icon: 'verified',
   when: IN_DUMP,
   menus: [{ menu: 'editor/context', group: '1_countersum@7', when: IN_DUMP }],

@@ -1,6 +1,6 @@
 import { oneLine, readable } from '../../../shared-core/src/index.js';
 
-/** A piece of a page in which every text of others is escaped: only `html` makes one. */
+/** A piece of a page in which every text of others is escaped: only what stands here makes one. */
 export interface Html {
   readonly html: string;
 }
@@ -12,12 +12,16 @@ export function html(pattern: readonly string[], ...parts: readonly Part[]): Htm
   return { html: pattern.map((written, i) => written + (i < parts.length ? htmlOf(parts[i] ?? '') : '')).join('') };
 }
 
-function htmlOf(part: Part): string {
-  if (typeof part === 'object') return 'html' in part ? part.html : part.map(htmlOf).join('');
-  return escaped(typeof part === 'string' ? oneLine(part) : part);
+/** A text of several lines, of any length. */
+export function linesOf(text: string): Html {
+  return { html: escaped(readable(text)) };
 }
 
-/** A text of several lines as HTML that shows just that text. */
-export function escaped(text: string | number): string {
-  return readable(String(text)).replace(/[&<>"']/g, (character) => `&#${character.charCodeAt(0)};`);
+function htmlOf(part: Part): string {
+  if (typeof part === 'object') return 'html' in part ? part.html : part.map(htmlOf).join('');
+  return escaped(oneLine(String(part)));
+}
+
+function escaped(text: string): string {
+  return text.replace(/[&<>"']/g, (character) => `&#${character.charCodeAt(0)};`);
 }

@@ -48,30 +48,49 @@ const provider: vscode.CustomReadonlyEditorProvider = {
   openCustomDocument: (uri) => ({ uri, dispose: () => undefined }),
   resolveCustomEditor: async ({ uri }, { webview, onDidDispose }) => {
     webview.options = { enableScripts: true, localResourceRoots: [] };
+    const name = uri.path.split('/').at(-1) ?? '';
     let page: ImagePage | undefined;
+    let others: readonly vscode.Disposable[] = [];
+    let latest = 0;
     const load = async (): Promise<void> => {
+      const turn = ++latest;
       const image = await readImage(uri);
+      // What changed again meanwhile is being read again.
+      if (turn !== latest) return;
       page = image.ok ? imagePage(uri, image.value) : undefined;
       webview.html = pageHtml(
         page === undefined ? { title: name, body: image.ok ? html`` : refusal(image.why) } : imageView.content(page),
       );
+      for (const watcher of others) watcher.dispose();
+      others = image.ok ? image.value.checkedWith.map((file) => watch(vscode.Uri.parse(file), load)) : [];
     };
-    const folder = vscode.Uri.joinPath(uri, '..');
-    const name = uri.path.split('/').at(-1) ?? '';
-    const watcher = vscode.workspace.createFileSystemWatcher(new vscode.RelativePattern(folder, name));
     const subscriptions = [
-      watcher,
-      watcher.onDidChange(load),
+      watch(uri, load),
       webview.onDidReceiveMessage((message: unknown) => {
         const answer = page?.answer(message);
         if (answer !== undefined) void webview.postMessage(answer);
       }),
     ];
-    onDidDispose(() => vscode.Disposable.from(...subscriptions).dispose());
+    onDidDispose(() => {
+      latest++;
+      vscode.Disposable.from(...subscriptions, ...others).dispose();
+    });
     webview.html = pageHtml({ title: name, body: html`<p role="status">${vscode.l10n.t('Reading the image …')}</p>` });
     await load();
   },
 };
+
+/** Calls back when a file appears, changes or goes. */
+function watch(uri: vscode.Uri, changed: () => Promise<void>): vscode.Disposable {
+  const name = uri.path.split('/').at(-1) ?? '';
+  const watcher = vscode.workspace.createFileSystemWatcher(
+    new vscode.RelativePattern(vscode.Uri.joinPath(uri, '..'), name),
+  );
+  watcher.onDidCreate(changed);
+  watcher.onDidChange(changed);
+  watcher.onDidDelete(changed);
+  return watcher;
+}
 
 function refusal(why: Phrase): Html {
   return html`<p role="alert">${say(why, vscode.l10n.bundle ?? {})}</p>`;

@@ -18,8 +18,10 @@ import {
   valueOver,
 } from '../../../shared-core/src/index.js';
 import { editorHost } from '../files.js';
-import { escaped } from './html.js';
+import { nameOf } from '../places.js';
+import { type Html, html, linesOf } from './html.js';
 import type { PageContent } from './page.js';
+import { headRow } from './parts.js';
 
 /** Lines of 16 bytes that are shown at a time. */
 export const LINES_ON_PAGE = 256;
@@ -34,6 +36,8 @@ export interface ReadImage {
   readonly size: number;
   readonly problems: readonly Problem[];
   readonly profile: string | undefined;
+  /** The files that it was checked with. */
+  readonly checkedWith: readonly string[];
   readonly view: ImageBytesView;
 }
 
@@ -45,12 +49,13 @@ export async function readImage(uri: vscode.Uri): Promise<Result<ReadImage>> {
     if (file === undefined) return refuse(phrase('This file is no memory image. Open it as text.'));
     const loaded = await load();
     if (!loaded.ok) return loaded;
-    const { dump, profile } = loaded.value;
+    const { dump, profile, profileFile, backupFile } = loaded.value;
     return done({
       notation: file.notation.id,
       size,
       problems: checkDump(loaded.value),
       profile: profile.kind === 'none' ? undefined : headerValue(dump, 'profile'),
+      checkedWith: [profileFile, backupFile].filter((one) => one !== undefined),
       view: readImageBytes(file),
     });
   });
@@ -79,9 +84,9 @@ export function imagePage(uri: vscode.Uri, image: ReadImage): ImagePage {
     const said = vscode.l10n.t('Page {0} of {1}', page + 1, pages);
     return { text: view.text(page * LINES_ON_PAGE, LINES_ON_PAGE), page, said };
   };
-  const name = uri.path.split('/').at(-1) ?? '';
+  const name = nameOf(uri);
   return {
-    content: { title: name, body: { html: body(name, image, show(0)) }, style: STYLE, script: SCRIPT },
+    content: { title: name, body: body(name, image, show(0)), style: STYLE, script: SCRIPT },
     answer: (message) => {
       const { page, address } = message as { readonly page?: unknown; readonly address?: unknown };
       if (typeof page === 'number') return show(page);
@@ -93,25 +98,23 @@ export function imagePage(uri: vscode.Uri, image: ReadImage): ImagePage {
   };
 }
 
-function body(name: string, image: ReadImage, first: PageAnswer): string {
-  const { view, problems } = image;
-  const t = vscode.l10n.t;
-  return `
-<h1>${escaped(name)}</h1>
-<p>${escaped(summary(image))}</p>
-<p class="muted">${escaped(t('This view only shows. What it says is what "countersum check" says on the command line.'))}</p>
-<h2 id="problems">${escaped(t('Problems'))}</h2>
-${problems.length === 0 ? `<p>${escaped(t('None: every record and every sum that is known is right.'))}</p>` : problemTable(problems)}
-<h2>${escaped(t('Regions'))}</h2>
-${regionTable(view)}
-<h2 id="bytes-title">${escaped(t('Bytes'))}</h2>
-<form id="go"><label for="address">${escaped(t('Address'))}</label>
+function body(name: string, image: ReadImage, first: PageAnswer): Html {
+  return html`
+<h1>${name}</h1>
+<p>${summary(image)}</p>
+<p class="muted">${vscode.l10n.t('This view only shows. What it says is what "countersum check" says on the command line.')}</p>
+<h2 id="problems">${vscode.l10n.t('Problems')}</h2>
+${problemsOf(image)}
+<h2>${vscode.l10n.t('Regions')}</h2>
+${regionTable(image.view)}
+<h2 id="bytes-title">${vscode.l10n.t('Bytes')}</h2>
+<form id="go"><label for="address">${vscode.l10n.t('Address')}</label>
 <input id="address" class="mono" size="10" spellcheck="false" autocomplete="off">
-<button type="submit">${escaped(t('Go'))}</button>
-<button type="button" class="secondary" id="previous">${escaped(t('Previous page'))}</button>
-<button type="button" class="secondary" id="next">${escaped(t('Next page'))}</button>
-<span id="said" role="status">${escaped(first.said)}</span></form>
-<pre id="bytes" class="mono" tabindex="0" role="region" aria-labelledby="bytes-title">${escaped(first.text)}</pre>`;
+<button type="submit">${vscode.l10n.t('Go')}</button>
+<button type="button" class="secondary" id="previous">${vscode.l10n.t('Previous page')}</button>
+<button type="button" class="secondary" id="next">${vscode.l10n.t('Next page')}</button>
+<span id="said" role="status">${first.said}</span></form>
+<pre id="bytes" class="mono" tabindex="0" role="region" aria-labelledby="bytes-title">${linesOf(first.text)}</pre>`;
 }
 
 function summary({ notation, size, view, profile }: ReadImage): string {
@@ -131,32 +134,41 @@ function summary({ notation, size, view, profile }: ReadImage): string {
   return parts.join(' · ');
 }
 
-function problemTable(problems: readonly Problem[]): string {
-  const translation = vscode.l10n.bundle ?? {};
+function problemsOf({ problems, profile }: ReadImage): Html {
+  if (problems.length > 0) return problemTable(problems);
+  return html`<p>${
+    profile === undefined
+      ? vscode.l10n.t('None: every record is right. No profile explains this image, so no other sum was checked.')
+      : vscode.l10n.t('None: every record and every sum that is known is right.')
+  }</p>`;
+}
+
+function problemTable(problems: readonly Problem[]): Html {
   const rows = problems
     .slice(0, MOST_SHOWN)
     .map(
       ({ row, start, message }) =>
-        `<tr><td class="mono">${row + 1}:${start + 1}</td><td>${escaped(say(message, translation))}</td></tr>`,
+        html`<tr><td class="mono">${row + 1}:${start + 1}</td><td>${say(message, vscode.l10n.bundle)}</td></tr>`,
     );
-  const more =
-    problems.length > MOST_SHOWN
-      ? `<p class="muted">${escaped(vscode.l10n.t('{0} more are not shown.', problems.length - MOST_SHOWN))}</p>`
-      : '';
-  return `<table><thead><tr><th scope="col">${escaped(vscode.l10n.t('Row'))}</th><th scope="col">${escaped(vscode.l10n.t('What is wrong'))}</th></tr></thead><tbody>${rows.join('')}</tbody></table>${more}`;
+  const left = problems.length - rows.length;
+  const more = left === 0 ? '' : html`<p class="muted">${vscode.l10n.t('{0} more are not shown.', left)}</p>`;
+  const heads = [vscode.l10n.t('Row'), vscode.l10n.t('What is wrong')];
+  return html`<table><thead>${headRow(heads)}</thead><tbody>${rows}</tbody></table>${more}`;
 }
 
-function regionTable(view: ImageBytesView): string {
+function regionTable(view: ImageBytesView): Html {
   const crc = crcModel('CRC-32/ISO-HDLC');
   const crc32 = crc && checksumOf({ method: 'crc', model: undefined, ...crc });
   const rows = view.regions.slice(0, MOST_SHOWN).map((region) => {
     const bytes = view.bytesOf(region);
     const sum = bytes && crc32 ? hex(valueOver(crc32, bytes), 8) : '–';
-    const first = hex(region.from, 8);
-    return `<tr><td><button type="button" class="link mono" data-address="${first}">${first}</button></td><td class="mono">${hex(region.to, 8)}</td><td class="number">${(region.to - region.from + 1).toLocaleString(vscode.env.language)}</td><td class="mono">${sum}</td></tr>`;
+    const [first, last] = [hex(region.from, 8), hex(region.to, 8)];
+    const count = (region.to - region.from + 1).toLocaleString(vscode.env.language);
+    return html`<tr><td><button type="button" class="link mono" data-address="${first}">${first}</button></td>
+<td class="mono">${last}</td><td class="number">${count}</td><td class="mono">${sum}</td></tr>`;
   });
   const heads = [vscode.l10n.t('From'), vscode.l10n.t('To'), vscode.l10n.t('Bytes'), 'CRC-32'];
-  return `<table><thead><tr>${heads.map((head) => `<th scope="col">${escaped(head)}</th>`).join('')}</tr></thead><tbody>${rows.join('')}</tbody></table>`;
+  return html`<table><thead>${headRow(heads)}</thead><tbody>${rows}</tbody></table>`;
 }
 
 const STYLE = `

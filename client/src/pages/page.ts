@@ -1,6 +1,6 @@
 import * as vscode from 'vscode';
 import { literal } from '../ui.js';
-import { escaped, type Html } from './html.js';
+import { type Html, html } from './html.js';
 
 /** What a page of our own is made of. */
 export interface PageContent {
@@ -61,11 +61,11 @@ export function pageHtml({ title, body, style = '', script }: PageContent): stri
       ? ''
       : `<script nonce="${nonce}">'use strict'; { const editor = acquireVsCodeApi(); const post = (message) => editor.postMessage(message);\n${script}\n}</script>`;
   return `<!DOCTYPE html>
-<html lang="${escaped(vscode.env.language)}">
+<html lang="${html`${vscode.env.language}`.html}">
 <head>
 <meta charset="utf-8">
 <meta http-equiv="Content-Security-Policy" content="${policy}">
-<title>${escaped(title)}</title>
+<title>${html`${title}`.html}</title>
 <style nonce="${nonce}">${STYLE}${style}</style>
 </head>
 <body><main>${body.html}</main>${scripts}</body>

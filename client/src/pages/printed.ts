@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import { escaped } from './html.js';
+import { html } from './html.js';
 
 /** Close lines and small margins, so that an ordinary job fits two A4 pages; no row of a table is torn. */
 const STYLE = `
@@ -24,5 +24,5 @@ blockquote { border-left: 3pt solid #000; padding: .3em 0 .1em .8em; }
 export async function printed(title: string, markdown: string): Promise<string> {
   const body = await vscode.commands.executeCommand<string>('markdown.api.render', markdown);
   const lang = vscode.env.language.replace(/[^\w-]/g, '');
-  return `<!doctype html>\n<html lang="${lang}">\n<meta charset="utf-8">\n<title>${escaped(title)}</title>\n<style>${STYLE}</style>\n<body>\n${body}</body>\n</html>\n`;
+  return `<!doctype html>\n<html lang="${lang}">\n<meta charset="utf-8">\n<title>${html`${title}`.html}</title>\n<style>${STYLE}</style>\n<body>\n${body}</body>\n</html>\n`;
 }

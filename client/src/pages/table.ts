@@ -1,15 +1,6 @@
-import { foundOptionPage } from './foundOptionPage.js';
 import { imageView } from './largeImage.js';
-import { learnedPage } from './learnedPage.js';
 import { mapPage } from './mapPage.js';
 import type { Page } from './page.js';
-import { threeWaysPage } from './threeWaysPage.js';
 
-/** All pages of the extension that are no Markdown. */
-export const PAGES: readonly Omit<Page<never>, 'content'>[] = [
-  learnedPage,
-  foundOptionPage,
-  threeWaysPage,
-  mapPage,
-  imageView,
-];
+/** The pages of which the manifest must know: those that come back, and those that are editors of files. */
+export const PAGES: readonly Omit<Page<never>, 'content'>[] = [mapPage, imageView];

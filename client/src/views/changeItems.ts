@@ -68,6 +68,8 @@ function iconOf(reason: ChangeItem['reason']): vscode.ThemeIcon {
     case 'line-sum':
     case 'total':
       return new vscode.ThemeIcon('add');
+    case 'locked':
+    case 'security':
     case 'unexplained':
       return new vscode.ThemeIcon('warning', new vscode.ThemeColor('list.warningForeground'));
   }

@@ -50,7 +50,7 @@ function profileStatus({ profile }: StatusResult): Shown {
       };
 }
 
-function sumStatus({ profile, errors, warnings }: StatusResult): Shown {
+function sumStatus({ good, errors, warnings }: StatusResult): Shown {
   if (errors + warnings > 0) {
     return {
       text: vscode.l10n.t('Errors: {0}, warnings: {1}', errors, warnings),
@@ -58,7 +58,7 @@ function sumStatus({ profile, errors, warnings }: StatusResult): Shown {
       command: { title: vscode.l10n.t('Show the Problems'), command: SHOW_PROBLEMS },
     };
   }
-  const text = profile === null ? vscode.l10n.t('Nothing wrong is known') : vscode.l10n.t('All sums right');
+  const text = good ? vscode.l10n.t('All sums right') : vscode.l10n.t('Nothing wrong is known');
   return { text, severity: vscode.LanguageStatusSeverity.Information, command: undefined };
 }
 

@@ -45,9 +45,13 @@ async function makeCard({ files, profile, retrofit: retrofitFile, disk }: Call<t
   }
   const refused = whyNoCard(modules);
   if (refused !== undefined) throw new Failure(refused);
-  const { text: page, open } = jobCard({ modules, retrofit, time: new Date().toISOString() }, (said) => say(said));
+  const {
+    text: page,
+    open,
+    isWhole,
+  } = jobCard({ modules, retrofit, time: new Date().toISOString() }, (said) => say(said));
   return {
-    status: open.length === 0 ? 0 : 1,
+    status: isWhole ? (open.length === 0 ? 0 : 1) : 2,
     document: { content: page, inJson: true },
     json: { open: open.map((said) => say(said)) },
   };

@@ -12,9 +12,8 @@ import {
   verdictOf,
   verdictOfText,
 } from '../../../shared-core/src/index.js';
-import { checkProfile, checkRetrofitFile } from './checkJson.js';
+import { checkJson } from './checkJson.js';
 import { type Call, command, type Outcome } from './command.js';
-import { Failure } from './failure.js';
 import type { Found } from './found.js';
 import type { Disk } from './load.js';
 import { PROFILE } from './options.js';
@@ -40,8 +39,6 @@ interface Checked {
 
 async function checkFiles({ files, profile, disk }: Call<typeof PROFILE>): Promise<Outcome> {
   const names = await disk.expand(files, ['dumps', 'profiles', 'retrofits']);
-  if (names.length === 0)
-    throw new Failure(phrase('No dump was found there. Dumps are files with the ending ".cfgdump".'));
   const checked: Checked[] = [];
   for (const [index, name] of names.entries()) {
     showProgress(index, names.length);
@@ -72,7 +69,7 @@ async function checkFiles({ files, profile, disk }: Call<typeof PROFILE>): Promi
 async function checkFile(disk: Disk, name: string, profile: string | undefined): Promise<Checked> {
   const kind = kindOf(name);
   if (kind === 'profiles' || kind === 'retrofits') {
-    const problems = kind === 'profiles' ? await checkProfile(disk, name) : await checkRetrofitFile(disk, name);
+    const problems = await checkJson(disk, name, kind);
     return { name, notation: null, profile: null, problems, verdict: verdictOfText(problems) };
   }
   const loaded = await disk.load(name, profile, 'needed');

@@ -14,6 +14,8 @@ export type Call<O extends Options = Options> = ValuesOf<O> & {
 export interface CommandSpec<O extends Options> extends Accepts {
   readonly does: Phrase;
   readonly options: O;
+  /** Which of the names are dumps, or folders of them; all, where nothing is said. */
+  readonly places?: (names: readonly string[]) => readonly string[];
   readonly run: (call: Call<O>) => Outcome | Promise<Outcome>;
 }
 
@@ -25,7 +27,7 @@ export interface Command extends Omit<CommandSpec<Options>, 'run'> {
 /** A command with all that it is called with. */
 export interface Prepared {
   readonly json: boolean;
-  /** Whatever was named as a file or folder to work on. */
+  /** The dumps that were named, and folders of them. */
   readonly places: readonly string[];
   readonly destination: Destination;
   readonly run: (disk: Disk) => Promise<Outcome>;
@@ -46,7 +48,7 @@ export function command<O extends Options>(spec: CommandSpec<O>): Command {
       const { write, out, force } = values;
       return {
         json,
-        places: [...files, ...groupsIn(spec.options).flatMap((name) => listIn(values[name]))],
+        places: [...(spec.places?.(files) ?? files), ...groupsIn(spec.options).flatMap((name) => listIn(values[name]))],
         destination: {
           write: write === true,
           out: typeof out === 'string' ? out : undefined,

@@ -1,5 +1,6 @@
 import {
   type ByteDifference,
+  type Comparison,
   compareDumps,
   comparisonInWords,
   hex,
@@ -11,6 +12,7 @@ import {
 import { type Call, command, type Outcome } from './command.js';
 import { Failure } from './failure.js';
 import { PROFILE } from './options.js';
+import { say } from './say.js';
 
 /** What differs between two dumps, each byte explained by the profile of the second. */
 export const compare = command({
@@ -36,10 +38,11 @@ async function compareFiles({ files, profile, disk }: Call<typeof PROFILE>): Pro
   }
   const comparison = compareDumps(before, after);
   return {
-    status: comparison.identical ? 0 : 1,
+    status: comparison.unread.length > 0 ? 2 : comparison.identical ? 0 : 1,
     says: comparisonInWords(comparison),
     json: {
       identical: comparison.identical,
+      unread: unreadToJson(comparison),
       lines: comparison.lines.map(lineToJson),
       onlyBefore: comparison.onlyBefore.map(labelText),
       onlyAfter: comparison.onlyAfter.map(labelText),
@@ -53,6 +56,11 @@ async function compareFiles({ files, profile, disk }: Call<typeof PROFILE>): Pro
       })),
     },
   };
+}
+
+/** What could not be read of either side, for scripts. */
+export function unreadToJson({ unread }: Comparison): readonly object[] {
+  return unread.map(({ side, why }) => ({ side, why: say(why) }));
 }
 
 /** A line that differs, for scripts. */

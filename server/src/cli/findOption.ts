@@ -7,7 +7,6 @@ import {
   type Dump,
   EMPTY_PROFILE,
   editedProfile,
-  explainPair,
   finish,
   type LabelledDump,
   type LoadedDump,
@@ -15,8 +14,8 @@ import {
   nextInWords,
   type OptionSearch,
   optionOf,
-  type PairSearch,
   type Phrase,
+  pairIn,
   pairInWords,
   phrase,
   planTrials,
@@ -135,15 +134,6 @@ function bound(loaded: readonly LoadedDump[]): { readonly dumps: readonly Dump[]
     dumps: learned.dumps,
     notes: [phrase('No profile was given; the sums were learned from these dumps and left out.')],
   };
-}
-
-/** One dump with the equipment and one without it are read as one car, before and after. */
-function pairIn(labelled: readonly LabelledDump[]): PairSearch | undefined {
-  const [after, ...others] = labelled.filter(({ group }) => group === 0);
-  const [before, ...more] = labelled.filter(({ group }) => group === 1);
-  return after === undefined || before === undefined || others.length + more.length > 0
-    ? undefined
-    : explainPair(before.dump, after.dump);
 }
 
 function inWords(found: OptionSearch): readonly Phrase[] {

@@ -43,7 +43,7 @@ async function foldersOf({ fs }: Machine, disk: Disk, name: string): Promise<rea
   try {
     const path = fs.realpathSync(name);
     if (fs.statSync(path)?.isDirectory() !== true) return [dirname(path)];
-    return [...new Set([path, ...(await disk.expand([path])).map((file) => dirname(file))])];
+    return [...new Set([path, ...(await disk.within(path, 'dumps')).map((file) => dirname(join(path, file)))])];
   } catch {
     // Whoever reads it says what is wrong with it.
     return [];

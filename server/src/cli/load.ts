@@ -31,6 +31,8 @@ export interface Disk {
   readonly workspace: Workspace;
   readonly load: (name: string, profile?: string, rows?: LoadHow['rows']) => Promise<LoadedDump>;
   readonly readText: (name: string) => Promise<string>;
+  /** The files of a kind in a folder and below it, by their paths from there. */
+  readonly within: (folder: string, kind: Kind) => Promise<readonly string[]>;
   /** The files themselves, and those of some kinds in folders; a file that is there by two names is there once. */
   readonly expand: (names: readonly string[], kinds?: readonly Kind[]) => Promise<readonly string[]>;
   /** Whether a file, by the path that the disk gives it, has been read in this run. */
@@ -61,6 +63,7 @@ export function openDisk(names: readonly string[]): Disk {
       if (!text.ok) throw new Failure(phrase('{0} cannot be read: {1}', name, text.why));
       return text.value;
     },
+    within: (folder, kind) => filesIn(host, folder, [kind]),
     expand: (some, kinds = ['dumps']) => expand(host, some, kinds),
     wasRead: (path) => [...seen].some((uri) => uri !== uriOf(STDIN) && realPathOf(pathOf(uri)) === path),
   };
@@ -97,7 +100,7 @@ async function expand(host: Host, names: readonly string[], kinds: readonly Kind
   const byPlace = new Map<string, string>();
   for (const name of names) {
     const uri = uriOf(name);
-    const found = name !== STDIN && (await isFolder(host, uri)) ? await filesIn(host, name, kinds) : [name];
+    const found = name !== STDIN && (await isFolder(host, uri)) ? await someIn(host, name, kinds) : [name];
     for (const one of found) {
       const place = (await host.identity(uriOf(one))) ?? uriOf(one);
       if (!byPlace.has(place)) byPlace.set(place, one);
@@ -111,6 +114,12 @@ async function isFolder(host: Host, uri: string): Promise<boolean> {
   return found.ok && found.value === 'folder';
 }
 
+async function someIn(host: Host, folder: string, kinds: readonly Kind[]): Promise<readonly string[]> {
+  const found = await filesIn(host, folder, kinds);
+  if (found.length > 0) return found.map((path) => join(folder, path));
+  throw new Failure(phrase('{0}: no dump was found there. Dumps are files with the ending ".cfgdump".', folder));
+}
+
 /** More files than an editor lists may be checked in one run. */
 const MOST_FILES = 1_000_000;
 
@@ -120,7 +129,7 @@ async function filesIn(host: Host, folder: string, kinds: readonly Kind[]): Prom
   if (unlisted !== undefined) throw new Failure(unlisted);
   return kinds
     .flatMap((kind) => list[kind])
-    .map((uri) => join(folder, relative(resolve(folder), pathOf(uri))))
+    .map((uri) => relative(resolve(folder), pathOf(uri)))
     .sort();
 }
 

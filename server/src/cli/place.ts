@@ -77,8 +77,9 @@ const SEAL = '@seal';
 /** Whether a line of a file begins with a seal, maybe behind the sign of a comment. */
 function isSealed(content: Buffer): boolean {
   for (let at = content.indexOf(SEAL); at >= 0; at = content.indexOf(SEAL, at + 1)) {
-    const start = content.lastIndexOf('\n', at) + 1;
-    if (!/[\p{L}\p{N}]/u.test(content.toString('utf8', start, at))) return true;
+    const start = Math.max(content.lastIndexOf('\n', at), content.lastIndexOf('\r', at)) + 1;
+    const [before, behind] = [content.toString('utf8', start, at), content.toString('utf8', at + SEAL.length, at + 10)];
+    if (!/[\p{L}\p{N}]/u.test(before) && !/^[\w-]/.test(behind)) return true;
   }
   return false;
 }

@@ -1,4 +1,4 @@
-import { basename, dirname } from 'node:path';
+import { basename, dirname, join } from 'node:path';
 import {
   headerValue,
   listed,
@@ -33,6 +33,7 @@ export const plan = command({
   arguments: 'RETROFIT [FILE…]',
   does: phrase('what a retrofit changes in all modules of a vehicle; --write does it'),
   options: OPTIONS,
+  places: ([retrofit = '', ...places]) => (places.length === 0 ? [dirname(retrofit)] : places),
   run: planFor,
 });
 
@@ -66,7 +67,11 @@ async function onlyVehicle(
   base: string,
   places: readonly string[],
 ): Promise<VehicleAtHand<VehicleDump>> {
-  const files = await disk.expand(places.length === 0 ? [dirname(pathOf(base))] : places);
+  const beside = dirname(pathOf(base));
+  const files =
+    places.length === 0
+      ? (await disk.within(beside, 'dumps')).map((path) => join(beside, path))
+      : await disk.expand(places);
   const dumps: VehicleDump[] = [];
   for (const file of files) dumps.push(...(await dumpAt(disk, file)));
   const vehicles = vehiclesWith(

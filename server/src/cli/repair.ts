@@ -62,6 +62,7 @@ export const set = command({
   arguments: 'FILE OPTION=VALUE…',
   does: phrase('set options (words or number), then repair as fix does'),
   options: SET_OPTIONS,
+  places: ([file = '']) => [file],
   exclusive: EXCLUSIVE,
   run: setInFile,
 });

@@ -19,6 +19,7 @@ export const restore = command({
   arguments: 'FILE [LINE…]',
   does: phrase('lines as the backup holds them, proved byte for byte'),
   options: OPTIONS,
+  places: ([file = '']) => [file],
   exclusive: [['write', 'out']],
   run: restoreFile,
 });

@@ -4,7 +4,7 @@ import type { Rewrite } from './command.js';
 import { Failure } from './failure.js';
 import type { Machine } from './machine.js';
 import { cannotWrite, type Place, placeToWrite } from './place.js';
-import { removeFile, type Temporary, waitForOthers, writeBeside } from './temporary.js';
+import { refuseLossy, removeFile, type Temporary, waitForOthers, writeBeside } from './temporary.js';
 
 /**
  * Writes a file through one beside it, so that it is whole at every moment. It is written only where it still is what
@@ -23,6 +23,7 @@ export function save(machine: Machine, place: Place, produce: (sink: TextSink) =
 
 /** The place of a file that is to be replaced, where it still has the text that it had when it was read. */
 export function placeOfRead({ fs }: Machine, file: string, before: string): Place {
+  refuseLossy(file, before);
   const place = placeToWrite(fs, file);
   if (place.was?.content.equals(Buffer.from(before)) !== true) throw hasChanged(file);
   return place;

@@ -1,15 +1,6 @@
-import {
-  bind,
-  type Dump,
-  inNotationOf,
-  type LoadedDump,
-  notationOf,
-  phrase,
-  verificationInWords,
-  verifyReadBack,
-} from '../../../shared-core/src/index.js';
+import { type LoadedDump, phrase, verificationInWords, verifyReadBack } from '../../../shared-core/src/index.js';
 import { type Call, command, type Outcome } from './command.js';
-import { lineToJson } from './compare.js';
+import { lineToJson, unreadToJson } from './compare.js';
 import { Failure } from './failure.js';
 import { PROFILE } from './options.js';
 import { say } from './say.js';
@@ -30,25 +21,20 @@ async function verifyFiles({ files, profile, disk }: Call<typeof PROFILE>): Prom
   mustHoldLines(planned);
   mustHoldLines(read);
   const found = planned.backup.kind === 'read' ? planned.backup.dump : undefined;
-  const verification = verifyReadBack(planned.dump, boundLike(planned.dump, read), found);
-  const { matches, foreign, lines, unmatched, ignored } = verification;
+  const verification = verifyReadBack(planned.dump, read.dump, found);
+  const { matches, foreign, lines, unmatched, ignored, comparison } = verification;
   return {
-    status: matches ? 0 : 1,
+    status: comparison.unread.length > 0 ? 2 : matches ? 0 : 1,
     says: verificationInWords(verification),
     json: {
       match: matches,
+      unread: unreadToJson(comparison),
       differences: lines.map(({ line, cause }) => ({ ...lineToJson(line), cause: say(cause) })),
       ignored: ignored.map(lineToJson),
       unmatched: unmatched.map((said) => say(said)),
       foreign: foreign === undefined ? null : say(foreign),
     },
   };
-}
-
-/** The read-back need not name a profile: the plan's explains it. */
-function boundLike({ profile }: Dump, { name: file, dump }: LoadedDump): Dump {
-  const { rows, notation } = inNotationOf(profile, (head) => notationOf(file, head), dump);
-  return bind(rows, notation, profile);
 }
 
 function mustHoldLines({ name: file, dump }: LoadedDump): void {

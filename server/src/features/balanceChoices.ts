@@ -29,8 +29,8 @@ import { toWorkspaceEdit } from '../toLsp.js';
 export const balanceChoices: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
-    connection.onRequest<BalanceChoices | Refusal, void>(BALANCE_CHOICES, ({ uri, selection }: BalanceParams) =>
-      answerOrRefuse(session, uri, (explained) => choicesFor(session, explained, selection)),
+    connection.onRequest<BalanceChoices | Refusal, void>(BALANCE_CHOICES, (params: BalanceParams) =>
+      answerOrRefuse(session, params.uri, (explained) => choicesFor(session, explained, params)),
     );
     connection.onRequest<BalanceChoice | Refusal, void>(BALANCE_AT, (params: BalanceAtParams) =>
       answerOrRefuse(session, params.uri, (explained) => choiceAt(session, explained, params)),
@@ -38,12 +38,16 @@ export const balanceChoices: Feature = {
   },
 };
 
-export function choicesFor(session: Session, explained: Analysis, selection?: Stretch): BalanceChoices | Refusal {
+export function choicesFor(
+  session: Session,
+  explained: Analysis,
+  { selection, ...accepted }: Omit<BalanceParams, 'uri'>,
+): BalanceChoices | Refusal {
   const { dump } = explained;
   // A memory image has too many records to choose from: its user says addresses.
   if (dump.layout.kind === 'image' && wrongTotals(dump).length > 0)
     return { suggested: suggestedAddresses(dump, selection) };
-  const choices = balancePlaces(explained);
+  const choices = balancePlaces(explained, toConsent(accepted));
   if (!choices.ok) return toRefusal(session, choices);
   return choices.value.map(({ title, detail, change }) => choiceOf(session, explained, title, detail, change));
 }

@@ -10,6 +10,7 @@ import {
   type Dump,
   digitsOf,
   hex,
+  isAccountedFor,
   type Label,
   type LineDifference,
   labelOfRow,
@@ -67,7 +68,8 @@ function changesFor(session: Session, { explained: { dump }, ...pair }: Pair): C
     remarks: comparison.identical
       ? [session.say(phrase('Both hold the same bytes.'))]
       : remarksInWords(comparison).map(session.say),
-    explained: lines.every(({ bytes }) => bytes.every(({ reason }) => reason !== 'unexplained')),
+    explained:
+      comparison.unread.length === 0 && lines.every(({ bytes }) => bytes.every(({ reason }) => isAccountedFor(reason))),
   };
 }
 
@@ -113,9 +115,10 @@ function takeLine(session: Session, params: TakeLineParams, { explained, other }
   const { dump } = explained;
   const { line } = params;
   const label = 'row' in line ? labelAt(dump, line.row) : labelWritten(dump, other, line.label);
-  if (label === undefined) return { refused: say(phrase('Put the cursor into a line of the module first.')) };
-  const name = labelText(label);
-  if (!linesToRestore(dump, other).includes(label))
+  if (label === undefined && 'row' in line)
+    return { refused: say(phrase('Put the cursor into a line of the module first.')) };
+  const name = 'row' in line ? labelText(label ?? '') : line.label;
+  if (label === undefined || !linesToRestore(dump, other).includes(label))
     return { refused: say(phrase('Line {0} is the same there, or is not there at all. Nothing to take over.', name)) };
   const consent = toConsent(params);
   const taken =

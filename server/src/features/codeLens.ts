@@ -3,11 +3,13 @@ import {
   compareDumps,
   type Dump,
   differingBytes,
+  differs,
   headerValue,
   type InitializationOptions,
   type Phrase,
   phrase,
   readTotal,
+  whyNotWhole,
   wrongTotals,
 } from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
@@ -75,13 +77,9 @@ export function sumsLens({ dump }: Pick<Analysis, 'dump'>): Lens {
   return { title, command: 'countersum.rightAllSums' };
 }
 
-/** Whether every line could be read and every file sum could be held against its bytes. */
-function isChecked(dump: Dump): boolean {
-  return (
-    dump.wrongLengths.length === 0 &&
-    dump.invalidRows.length === 0 &&
-    dump.totals.every((_, index) => readTotal(dump, index) !== undefined)
-  );
+/** Whether the dump was read whole and every file sum could be compared with its bytes. */
+export function isChecked(dump: Dump): boolean {
+  return whyNotWhole(dump).length === 0 && dump.totals.every((_, index) => readTotal(dump, index) !== undefined);
 }
 
 export function backupLens({ dump, backup }: Pick<Analysis, 'dump' | 'backup'>): Lens {
@@ -91,7 +89,10 @@ export function backupLens({ dump, backup }: Pick<Analysis, 'dump' | 'backup'>):
   const bytes = differingBytes(comparison);
   const command = 'countersum.compareWithBackup';
   if (comparison.identical) return { title: phrase('No byte differs from the backup') };
-  if (bytes === 0) return { title: phrase('Lines differ from the backup: compare'), command };
+  if (bytes === 0)
+    return differs(comparison)
+      ? { title: phrase('Lines differ from the backup: compare'), command }
+      : { title: phrase('Not all could be compared with the backup: see'), command };
   const title =
     bytes === 1
       ? phrase('1 byte differs from the backup: compare')

@@ -9,21 +9,19 @@ import {
 import {
   canonicalUri,
   checkDump,
-  checkRetrofit,
-  foreignConditionProblems,
+  DIAGNOSTICS,
   hexBytes,
-  type JsonSpan,
+  type JsonProblem,
   type Phrase,
-  type Profile,
-  profilesAskedFor,
-  readRetrofit,
-  resolveUri,
-  valueIn,
+  phrase,
+  profileProblems,
+  retrofitProblems,
 } from '../../../shared-core/src/index.js';
+
 import { answer, type Feature } from '../feature.js';
 import { type JsonFile, readJsonFile, toJsonRange } from '../jsonFile.js';
 import type { FileAnalysis, Session } from '../session.js';
-import { toDiagnostic } from '../toLsp.js';
+import { SEVERITIES, toDiagnostic } from '../toLsp.js';
 
 /** Marks what is wrong: on request where the client asks, else pushed after each change. */
 export const diagnostics: Feature = {
@@ -68,19 +66,29 @@ const LONGEST_CLOSED = 1_000_000;
 /** Everything that is wrong with a file, open or not; undefined where it cannot be read. */
 export async function problemsOfFile(session: Session, uri: string): Promise<FileProblems | undefined> {
   const file = await readJsonFile(session, uri);
-  if (file !== undefined) {
-    const problems =
-      file.kind === 'profile' ? await profileProblems(session, uri) : await retrofitProblems(session, file);
-    return problemsAre(file.version, inJson(session, file, problems));
-  }
-  const found = session.documents.has(uri)
-    ? await answer<FileAnalysis | undefined>(session, uri, (explained) => explained, undefined)
-    : await session.analyzeFile(uri, LONGEST_CLOSED);
-  if (found === undefined) return undefined;
-  return problemsAre(
-    found.version,
-    checkDump(found).map((problem) => toDiagnostic(session, uri, problem)),
-  );
+  if (file !== undefined) return problemsAre(file.version, inJson(session, file, await jsonProblems(session, file)));
+  if (session.documents.has(uri))
+    return answer<FileProblems | undefined>(session, uri, (analysis) => problemsIn(session, analysis), undefined);
+  const closed = await session.analyzeFile(uri, LONGEST_CLOSED);
+  return closed.ok ? problemsIn(session, closed.value) : problemsAre(null, [notChecked(session, closed.why)]);
+}
+
+function problemsIn(session: Session, analysis: FileAnalysis): FileProblems {
+  const items = checkDump(analysis).map((problem) => toDiagnostic(session, analysis.file, problem));
+  return problemsAre(analysis.version, items);
+}
+
+/** What is said of a file that was not looked at: nothing would look as if all of it were good. */
+function notChecked(session: Session, why: Phrase): Diagnostic {
+  const start = { line: 0, character: 0 };
+  const message = session.say(phrase('This file is not checked until it is opened. {0}.', why));
+  return {
+    range: { start, end: start },
+    severity: DiagnosticSeverity.Information,
+    code: 'not-checked',
+    source: 'countersum',
+    message,
+  };
 }
 
 function problemsAre(version: number | null, items: readonly Diagnostic[]): FileProblems {
@@ -88,49 +96,17 @@ function problemsAre(version: number | null, items: readonly Diagnostic[]): File
   return { version, items, resultId: hexBytes(digest.subarray(0, 8)) };
 }
 
-/** A profile by itself, and held against the profiles of other modules that its conditions name. */
-async function profileProblems(session: Session, uri: string): Promise<readonly JsonProblem[]> {
-  const reading = valueIn(await session.files.readProfile(uri));
-  if (reading === undefined) return [];
-  const others = new Map<string, Profile | undefined>();
-  for (const path of profilesAskedFor(reading.profile)) {
-    const other = valueIn(await session.files.readProfile(resolveUri(uri, path)));
-    // Half a profile lacks options that are written down all the same.
-    others.set(path, other?.problems.length === 0 ? other.profile : undefined);
-  }
-  return [...reading.problems, ...foreignConditionProblems(reading.profile, (path) => others.get(path))];
-}
-
-/** A retrofit by itself, and held against the profiles that it names. */
-async function retrofitProblems(session: Session, { uri, document }: JsonFile): Promise<readonly JsonProblem[]> {
-  const { retrofit, problems } = readRetrofit(document.getText());
-  if (retrofit === undefined) return problems;
-  const readings = await Promise.all(
-    retrofit.changes.map(
-      async ({ profile }) =>
-        [profile, valueIn(await session.files.readProfile(resolveUri(uri, profile)))?.profile] as const,
-    ),
-  );
-  const profiles = new Map(readings);
-  return [
-    ...problems,
-    ...checkRetrofit(retrofit, (path) => profiles.get(path)).map((problem) => ({
-      code: 'retrofit-invalid',
-      ...problem,
-    })),
-  ];
-}
-
-interface JsonProblem {
-  readonly code: string;
-  readonly span: JsonSpan;
-  readonly message: Phrase;
+async function jsonProblems(session: Session, { kind, uri, document }: JsonFile): Promise<readonly JsonProblem[]> {
+  const { readProfile } = session.files;
+  if (kind === 'retrofit') return retrofitProblems(uri, document.getText(), readProfile);
+  const reading = await readProfile(uri);
+  return reading.ok ? profileProblems(uri, reading.value, readProfile) : [];
 }
 
 function inJson(session: Session, file: JsonFile, problems: readonly JsonProblem[]): Diagnostic[] {
   return problems.map(({ code, span, message }) => ({
     range: toJsonRange(file, span),
-    severity: DiagnosticSeverity.Error,
+    severity: SEVERITIES[DIAGNOSTICS[code].severity],
     code,
     source: 'countersum',
     message: session.say(message),

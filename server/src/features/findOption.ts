@@ -4,7 +4,6 @@ import {
   type DumpParams,
   EMPTY_PROFILE,
   exceptionNames,
-  explainPair,
   FIND_OPTION,
   type FindOptionParams,
   type FindOptionResult,
@@ -13,7 +12,6 @@ import {
   fileName,
   findOptionSteps,
   isOfImages,
-  type LabelledDump,
   nextInWords,
   OPTION_GROUPS,
   type OptionCandidate,
@@ -22,6 +20,7 @@ import {
   optionOf,
   PLAN_TRIALS,
   type PlanTrialsResult,
+  pairIn,
   pairInWords,
   phrase,
   placeInWords,
@@ -146,14 +145,6 @@ function foundPlace({ say }: Session, search: OptionSearch, candidate: OptionCan
       words: [say(phrase('fitted')), say(phrase('not fitted'))],
     }),
   };
-}
-
-/** One dump in each group: read as one car, before and after. */
-function pairIn(labelled: readonly LabelledDump[]) {
-  const of = (group: number) => labelled.filter((one) => one.group === group);
-  const [[after, ...others], [before, ...more]] = [of(0), of(1)];
-  if (after === undefined || before === undefined || others.length + more.length > 0) return undefined;
-  return explainPair(before.dump, after.dump);
 }
 
 function trialsOf(session: Session, { uri, tag }: FindOptionParams, { search, own }: Found): PlanTrialsResult {

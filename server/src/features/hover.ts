@@ -25,6 +25,7 @@ import {
   readTotal,
   recordName,
   soundRecord,
+  sumAsWritten,
   sumInWords,
   valuesOf,
   wordsOrHex,
@@ -200,7 +201,7 @@ const partInWords = {
 
 function totalLines(dump: Dump, index: number): Phrase[] {
   const bound = dump.totals[index] as Dump['totals'][number];
-  const { total, run, width } = bound;
+  const { total, run } = bound;
   const head = phrase('**{0}** · {1}', plain(total.name), sumInWords(total.spec));
   const covers = total.covers.kind !== 'addresses' && total.covers.sums;
   const what = covers
@@ -211,7 +212,12 @@ function totalLines(dump: Dump, index: number): Phrase[] {
   if (reading === undefined)
     return [head, what, ...kept, phrase('Cannot be checked: a line it covers is missing or cannot be read.')];
   const { stored, computed } = reading;
-  return [head, what, ...kept, verdict(hex(stored, 2 * width), hex(computed, 2 * width), difference(stored, computed))];
+  return [
+    head,
+    what,
+    ...kept,
+    verdict(sumAsWritten(bound, stored), sumAsWritten(bound, computed), difference(stored, computed)),
+  ];
 }
 
 function difference(stored: bigint, computed: bigint): string {

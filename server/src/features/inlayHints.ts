@@ -4,7 +4,6 @@ import {
   caution,
   contentOf,
   type Dump,
-  hex,
   hexBytes,
   isLine,
   type OptionReading,
@@ -16,6 +15,7 @@ import {
   readOption,
   readTotal,
   soundRecord,
+  sumAsWritten,
   wordsOrHex,
 } from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
@@ -112,12 +112,19 @@ function sumHints(session: Session, dump: Dump, first: number, last: number): In
     const { stored, computed } = readLineSum(rule, record);
     hints.push(...sumHint(session, lineSumSpan(dump, row, record, rule.width), hexBytes(stored), hexBytes(computed)));
   }
-  for (const [index, { stored: cells, width }] of dump.totals.entries()) {
+  for (const [index, { stored: cells }] of dump.totals.entries()) {
     const cell = cells?.at(-1);
     const reading = readTotal(dump, index);
     if (cell === undefined || reading === undefined || cell.row < first || cell.row > last) continue;
     const span = bytesSpan(dump, cell.row, cell.byte, 1);
-    hints.push(...sumHint(session, span, hex(reading.stored, 2 * width), hex(reading.computed, 2 * width)));
+    hints.push(
+      ...sumHint(
+        session,
+        span,
+        sumAsWritten(reading.bound, reading.stored),
+        sumAsWritten(reading.bound, reading.computed),
+      ),
+    );
   }
   return hints;
 }

@@ -3,6 +3,7 @@ import {
   cardName,
   checkDump,
   compareDumps,
+  done,
   fileName,
   headerValue,
   JOB_CARD,
@@ -14,6 +15,7 @@ import {
   type Phrase,
   phrase,
   type Refusal,
+  type Result,
   type Retrofit,
   type RetrofitChoice,
   readRetrofit,
@@ -49,9 +51,10 @@ async function cardFor(
   const why = whyNotInWork(first);
   if (why !== undefined) return refuse(why);
   const others = await otherModules(session, first);
-  const twice = claimedTwice(others);
+  if (!others.ok) return refuse(others.why);
+  const twice = claimedTwice(others.value);
   if (twice !== undefined) return refuse(twice);
-  const files = [first, ...others];
+  const files = [first, ...others.value];
   const fitting = wanted === null ? [] : await retrofitsFor(session, files);
   if (wanted === undefined && fitting.length > 1)
     return { retrofits: fitting.map((one) => ({ uri: one.uri, title: one.retrofit.title ?? fileName(one.uri) })) };
@@ -77,15 +80,17 @@ function whyNotInWork({ dump, backup }: FileAnalysis): Phrase | undefined {
 }
 
 /** The dumps in work of the vehicle's other modules, as far as they are changed. */
-async function otherModules(session: Session, first: FileAnalysis): Promise<readonly FileAnalysis[]> {
+async function otherModules(session: Session, first: FileAnalysis): Promise<Result<readonly FileAnalysis[]>> {
   const found: FileAnalysis[] = [];
   for (const { file: uri, profileFile } of await session.files.unsealed()) {
     if (profileFile === first.profileFile) continue;
-    const other = await session.analyzeFile(uri);
-    if (other?.backup.kind !== 'read' || !sameVehicle(first.dump, other.dump)) continue;
+    const read = await session.analyzeFile(uri);
+    if (!read.ok) return read;
+    const other = read.value;
+    if (other.backup.kind !== 'read' || !sameVehicle(first.dump, other.dump)) continue;
     if (!compareDumps(other.backup.dump, other.dump).identical) found.push(other);
   }
-  return found;
+  return done(found);
 }
 
 function claimedTwice(files: readonly FileAnalysis[]): Phrase | undefined {

@@ -14,6 +14,7 @@ import {
   phrase,
   readOption,
   storedValue,
+  sumAsWritten,
   wordsOrHex,
 } from '../../../shared-core/src/index.js';
 import { spanOfTotal } from '../cursor.js';
@@ -187,7 +188,7 @@ function totalsOf(session: Session, dump: Dump): DocumentSymbol[] {
     if (span === undefined) return [];
     const stored = storedValue(bound, dump.rows);
     const name = oneLine(bound.total.name) || session.say(phrase('File sum'));
-    const detail = stored === undefined ? '' : hex(stored, 2 * bound.width);
+    const detail = stored === undefined ? '' : sumAsWritten(bound, stored);
     return [{ name, detail, kind: SymbolKind.Constant, range: toRange(span), selectionRange: toRange(span) }];
   });
 }

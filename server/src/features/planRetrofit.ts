@@ -71,8 +71,9 @@ async function planFor(
   const explained = new Map<string, FileAnalysis>();
   const dumps: VehicleDump[] = [];
   for (const { file, profileFile } of found.dumps) {
-    const one = await session.analyzeFile(file);
-    if (one === undefined) continue;
+    const read = await session.analyzeFile(file);
+    if (!read.ok) return { refused: session.say(read.why) };
+    const one = read.value;
     explained.set(file, one);
     dumps.push({ ...one, profileFile });
   }

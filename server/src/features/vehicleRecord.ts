@@ -3,7 +3,9 @@ import {
   fileName,
   type NamedDump,
   phrase,
+  type Refusal,
   readRetrofit,
+  relativePath,
   VEHICLE_RECORD,
   type VehicleRecordParams,
   type VehicleRecordResult,
@@ -17,26 +19,28 @@ import { namedDump } from './jobCard.js';
 export const recordOfVehicle: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
-    connection.onRequest<VehicleRecordResult, void>(VEHICLE_RECORD, ({ folder }: VehicleRecordParams) =>
+    connection.onRequest<VehicleRecordResult | Refusal, void>(VEHICLE_RECORD, ({ folder }: VehicleRecordParams) =>
       recordOf(session, canonicalUri(folder.endsWith('/') ? folder : `${folder}/`)),
     );
   },
 };
 
-async function recordOf(session: Session, folder: string): Promise<VehicleRecordResult> {
-  const workspace = await session.list();
-  const within = (uris: readonly string[]) => uris.filter((uri) => uri.startsWith(folder));
-  const nameOf = (uri: string) => decodeURIComponent(uri.slice(folder.length));
+async function recordOf(session: Session, folder: string): Promise<VehicleRecordResult | Refusal> {
+  const found = await session.list(folder);
+  const [unlisted] = found.unlisted;
+  if (unlisted !== undefined) return { refused: session.say(unlisted) };
+  const nameOf = (uri: string) => relativePath(folder, uri) ?? fileName(uri);
   const dumps: NamedDump[] = [];
-  for (const uri of within(workspace.dumps)) {
+  for (const uri of found.dumps) {
     const file = await session.analyzeFile(uri);
-    if (file !== undefined) dumps.push({ ...namedDump(file), name: nameOf(uri) });
+    if (!file.ok) return { refused: session.say(file.why) };
+    dumps.push({ ...namedDump(file.value), name: nameOf(uri) });
   }
   const retrofits: { name: string; title: string | undefined }[] = [];
-  for (const uri of within(workspace.retrofits)) {
+  for (const uri of found.retrofits) {
     const text = await session.files.readText(uri);
     retrofits.push({ name: nameOf(uri), title: text.ok ? readRetrofit(text.value).retrofit?.title : undefined });
   }
-  const { text } = vehicleRecord({ dumps, retrofits, cards: within(workspace.cards).map(nameOf) }, session.say);
+  const { text } = vehicleRecord({ dumps, retrofits, cards: found.cards.map(nameOf) }, session.say);
   return { title: session.say(phrase('Vehicle record: {0}', fileName(folder.slice(0, -1)))), page: text };
 }

@@ -2,6 +2,7 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import { readLabel } from '../format/dumpText.js';
 import type { Dump } from '../model/dump.js';
+import { whyNotWritable } from '../model/gate.js';
 import { labelOfRow } from '../model/layout.js';
 import { readTotal, wrongTotals } from '../model/totalReading.js';
 import type { AddressRange } from '../profile/profile.js';
@@ -72,14 +73,17 @@ export interface BalancePlace {
 const MOST_CHOICES = 500;
 
 /** Every line of a dump as a place to balance with, those that can first. */
-export function balancePlaces(subject: Subject): Result<readonly BalancePlace[]> {
+export function balancePlaces(subject: Subject, consent: Consent = {}): Result<readonly BalancePlace[]> {
   const { dump } = subject;
+  const never = whyNotWritable(dump, consent);
+  if (never !== undefined) return never;
   const wrong = wrongTotals(dump);
   if (wrong.length === 0) return refuse(phrase('All file sums that can be checked are right.'));
   const rows = Array.from(dump.layout.order).slice(0, MOST_CHOICES);
   const choices = rows.map((row) => {
     const title = phrase('Line {0}', labelOfRow(dump.rows[row]) ?? row + 1);
-    return choiceOf(subject, title, rebalance(dump, freeCells(dump, row), wrong, shareOfSteps(rows.length)));
+    const repair = rebalance(dump, freeCells(dump, row), wrong, shareOfSteps(rows.length));
+    return choiceOf(balancedBy(subject, repair, consent), title);
   });
   return done([...choices.filter(({ change }) => change), ...choices.filter(({ change }) => !change)]);
 }
@@ -92,8 +96,7 @@ export function balanceAt(subject: Subject, range: AddressRange, consent: Consen
   return balancedBy(subject, rebalanceAt(dump, range, wrong), consent);
 }
 
-function choiceOf(subject: Subject, title: Phrase, repair: Result<Repaired>): BalancePlace {
-  const change = balancedBy(subject, repair, {});
+function choiceOf(change: Result<Change>, title: Phrase): BalancePlace {
   return change.ok
     ? { title, detail: detailOf(change.value), change: change.value }
     : { title, detail: change.why, change: undefined };

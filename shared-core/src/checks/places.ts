@@ -1,7 +1,7 @@
 import { type Phrase, phrase } from '../base/phrase.js';
 import type { RowSpan } from '../base/span.js';
 import { isWithin } from '../model/byAddress.js';
-import { presentCells } from '../model/cell.js';
+import { presentBytes } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { dataCountOf } from '../model/missing.js';
 import { bytesOfPlace } from '../model/protected.js';
@@ -34,7 +34,7 @@ export function placeProblems(dump: Dump, otherwise: RowSpan): Problem[] {
     return [problem('not-checked', otherwise, message)];
   }
   return namedPlaces(profile).flatMap(([place, name]) => {
-    if (presentCells(layout, place).length === place.count || isReported(dump, place)) return [];
+    if (presentBytes(layout, place) === place.count || isReported(dump, place)) return [];
     const row = place.kind === 'line' && layout.kind === 'lines' ? layout.rowOf(place.line) : undefined;
     const at = row === undefined ? otherwise : labelSpanOf(dump, row);
     const bytes = bytesOfPlace(place, 0, place.count);
@@ -56,8 +56,8 @@ function namedPlaces({ options, locked, volatile, balance }: Profile): readonly 
 function isReported(dump: Dump, place: Place): boolean {
   const { layout } = dump;
   if (place.kind === 'line') return layout.kind === 'lines' && (dataCountOf(dump, place.line) ?? 0) > 0;
-  if (layout.kind !== 'image' || layout.gaps.length === 0) return false;
-  const present = presentCells(layout, place).length;
+  if (layout.kind !== 'image') return false;
+  const present = presentBytes(layout, place);
   const inGaps = Array.from({ length: place.count }, (_, i) => place.address + i).filter((address) =>
     isWithin(layout.gaps, address),
   );

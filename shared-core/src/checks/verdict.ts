@@ -9,7 +9,7 @@ import type { Problem } from './problem.js';
 
 /** What the check of a dump came to. */
 export interface Verdict {
-  /** Not one record was read, so that nothing is known of the dump. */
+  /** Not one record with data was read, so that nothing is known of the dump. */
   readonly isUnread: boolean;
   readonly errors: number;
   readonly warnings: number;
@@ -89,7 +89,7 @@ export function summaryOf(verdicts: readonly NamedVerdict[]): readonly Phrase[] 
   const [errors, warnings] = [sum((one) => one.errors), sum((one) => one.warnings)];
   const unread = verdicts.filter(({ verdict }) => verdict.isUnread);
   return [
-    ...unread.map(({ name }) => phrase('{0}: not one line of it is a record, so nothing was checked.', name)),
+    ...unread.map(({ name }) => phrase('{0}: it holds no data that can be read, so nothing was checked.', name)),
     ...uncheckedInWords(verdicts),
     errors + warnings > 0
       ? phrase('Errors: {0}, warnings: {1}', errors, warnings)

@@ -1,11 +1,16 @@
 import { hex } from '../base/hex.js';
+import { type Phrase, phrase } from '../base/phrase.js';
 import { startOf } from '../convert/contents.js';
 import { byteOf, type Label, type RecordRow } from '../format/row.js';
-import type { Dump } from '../model/dump.js';
+import { type Dump, readBy } from '../model/dump.js';
+import { headerValue } from '../model/headers.js';
 import { labelOfRow } from '../model/layout.js';
 import { readOption, wordsOrHex } from '../model/optionReading.js';
+import { type Unread, whyNotWhole } from '../model/whole.js';
 import { rangeInHex } from '../profile/places.js';
-import type { Option } from '../profile/profile.js';
+import type { Option, Profile } from '../profile/profile.js';
+import { EMPTY_PROFILE } from '../profile/readProfile.js';
+import { type GuardedDifference, guardedDifferences } from './guarded.js';
 import { imageDifferences } from './imageDifferences.js';
 import { type DifferenceReason, type RawDifference, type Reason, reasonsOf } from './reasons.js';
 
@@ -35,15 +40,30 @@ export interface OptionDifference {
   readonly after: string;
 }
 
+/** What could not be read, and of which side. */
+export interface UnreadSide {
+  readonly side: 'before' | 'after' | 'profile';
+  readonly what: Unread['what'] | 'profile';
+  readonly why: Phrase;
+}
+
 export interface Comparison {
-  /** Lines are held against each other by their labels, memory images address by address. */
+  /** Lines are compared by their labels, memory images address by address. */
   readonly kind: 'lines' | 'image';
+  /** Nothing differs, and both were read whole, by the same profile. */
   readonly identical: boolean;
+  /**
+   * What could not be read of either side, or by which profile nothing can be proved: whatever else the comparison shows,
+   * nobody can say that both are the same.
+   */
+  readonly unread: readonly UnreadSide[];
+  /** Locked and security bytes that differ: what makes them differ must not be written. */
+  readonly guarded: readonly GuardedDifference[];
   readonly lines: readonly LineDifference[];
   /** Labels; of memory images, ranges of addresses in hex. */
   readonly onlyBefore: readonly Label[];
   readonly onlyAfter: readonly Label[];
-  /** Lines that cannot be read, or stand twice, on one side or both: nothing is known of them. */
+  /** Lines that cannot be read, or are there twice, on one side or both: nothing is known of them. */
   readonly uncompared: readonly Label[];
   /** Records of which not even the address is known, on both sides together. */
   readonly unplaced: number;
@@ -52,11 +72,48 @@ export interface Comparison {
   readonly options: readonly OptionDifference[];
 }
 
-/** Compares two dumps, by label or by address; what bytes mean is taken from the profile of `after`. */
+/**
+ * Compares two dumps, by label or by address. Both are read by one profile: that of `after`, or that of `before` where
+ * `after` has none.
+ */
 export function compareDumps(before: Dump, after: Dump): Comparison {
-  return before.layout.kind === 'image' || after.layout.kind === 'image'
-    ? compareByAddress(before, after)
-    : compareByLabel(before, after);
+  const profile = after.profile === EMPTY_PROFILE ? before.profile : after.profile;
+  const [was, now] = [readBy(before, profile), readBy(after, profile)];
+  const found =
+    was.layout.kind === 'image' || now.layout.kind === 'image' ? compareByAddress(was, now) : compareByLabel(was, now);
+  const unread = [
+    ...profileDoubts(profile, before, after),
+    ...whyNotWhole(was).map(({ what, why }) => ({ side: 'before', what, why }) as const),
+    ...whyNotWhole(now).map(({ what, why }) => ({ side: 'after', what, why }) as const),
+  ];
+  return { ...found, identical: found.identical && unread.length === 0, unread, guarded: guardedDifferences(was, now) };
+}
+
+function profileDoubts(profile: Profile, before: Dump, after: Dump): readonly UnreadSide[] {
+  const named = headerValue(after, 'profile') ?? headerValue(before, 'profile');
+  if (profile === EMPTY_PROFILE && named !== undefined)
+    return [
+      {
+        side: 'profile',
+        what: 'profile',
+        why: phrase('The profile "{0}" could not be read, so nothing is proved.', named),
+      },
+    ];
+  const { flaw } = profile;
+  if (flaw === undefined) return [];
+  const why = phrase(
+    'The profile has problems ({0}), so nothing is proved by it. Right them first: {1}',
+    flaw.count,
+    flaw.first,
+  );
+  return [{ side: 'profile', what: 'profile', why }];
+}
+
+type Found = Omit<Comparison, 'unread' | 'guarded'>;
+
+/** Whether something is known to differ. */
+export function differs({ lines, onlyBefore, onlyAfter, start }: Comparison): boolean {
+  return lines.length + onlyBefore.length + onlyAfter.length > 0 || start !== undefined;
 }
 
 /** How many bytes of lines that both dumps have differ. */
@@ -64,7 +121,7 @@ export function differingBytes({ lines }: Comparison): number {
   return lines.reduce((sum, { bytes }) => sum + bytes.length, 0);
 }
 
-function compareByAddress(before: Dump, after: Dump): Comparison {
+function compareByAddress(before: Dump, after: Dump): Found {
   const { raw, onlyBefore, onlyAfter, unsure, unplaced } = imageDifferences(before, after);
   const { layout } = after;
   const addresses = new Map(Array.from(layout.order, (row, i) => [row, layout.keys[i] as number] as const));
@@ -87,7 +144,7 @@ function startAddressOf(dump: Dump): number | undefined {
   return startOf(dump)?.address;
 }
 
-function compareByLabel(before: Dump, after: Dump): Comparison {
+function compareByLabel(before: Dump, after: Dump): Found {
   const rowsBefore = recordRows(before);
   const rowsAfter = recordRows(after);
   const uncompared = [...new Set([...unsureLabels(before), ...unsureLabels(after)])];
@@ -134,7 +191,7 @@ function byLine(
   return [...lines.values()];
 }
 
-/** Labels of lines that cannot be read or stand twice: which bytes they hold is anybody's guess. */
+/** Labels of lines that cannot be read or are there twice: which bytes they hold is anybody's guess. */
 function unsureLabels({ rows, layout }: Dump): Label[] {
   const unread = [...rows.keys()].filter((row) => rows[row]?.kind === 'broken');
   return [...unread, ...layout.repeated].flatMap((row) => labelOfRow(rows[row]) ?? []);

@@ -1,18 +1,25 @@
 import { hex } from '../base/hex.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { rangeInHex } from '../profile/places.js';
-import type { ByteDifference, Comparison, LineDifference } from './compareDumps.js';
+import { type ByteDifference, type Comparison, differs, type LineDifference } from './compareDumps.js';
+import { digitsOf } from './digits.js';
+import { guardedInWords } from './guarded.js';
 import type { DifferenceReason } from './reasons.js';
 
-/** What changed, in one sentence for each thing that did: options first, then lines byte by byte, then what to look at. */
+/**
+ * What changed, in one sentence for each thing that did: first what must not be written, then options, then lines byte by
+ * byte, then what could not be compared and what to look at.
+ */
 export function comparisonInWords(comparison: Comparison): readonly Phrase[] {
   if (comparison.identical) return [phrase('Both hold the same bytes.')];
   return [
+    ...guardedInWords(comparison.guarded),
     ...comparison.options.map(({ option, before, after }) => phrase('{0}: {1} → {2}', option.title, before, after)),
     ...(comparison.kind === 'image'
       ? imageInWords(comparison)
       : comparison.lines.flatMap((line) => line.bytes.map((byte) => byteInWords(comparison, line, byte)))),
-    ...remarksInWords(comparison),
+    ...unmatchedInWords(comparison),
+    ...verdict(comparison),
   ];
 }
 
@@ -45,22 +52,45 @@ function imageInWords(comparison: Comparison): readonly Phrase[] {
     : [...told, ...sums];
 }
 
-/** What could not be compared, and what to look at; or that there is nothing to look at. */
+/** What must not be written, what could not be compared, and what to look at; or that there is nothing to look at. */
 export function remarksInWords(comparison: Comparison): readonly Phrase[] {
-  return [...unmatchedInWords(comparison), ...verdict(comparison)];
+  return [...guardedInWords(comparison.guarded), ...unmatchedInWords(comparison), ...verdict(comparison)];
 }
 
-/** What could not be held against each other, and why. */
-export function unmatchedInWords(comparison: Comparison): readonly Phrase[] {
-  return comparison.kind === 'image' ? addressesInWords(comparison) : linesInWords(comparison);
+/** What could not be compared, and why. */
+export function unmatchedInWords(comparison: Comparison, ofSide?: OfSide): readonly Phrase[] {
+  const of = comparison.kind === 'image' ? addressesInWords(comparison) : linesInWords(comparison);
+  return [...unreadInWords(comparison, ofSide), ...of];
 }
 
-function linesInWords({ onlyBefore, onlyAfter, uncompared }: Comparison): readonly Phrase[] {
+/** How it is said of each side that it was not read whole. */
+type OfSide = (side: 'before' | 'after', why: Phrase) => Phrase;
+
+/** What could not be read, so that nobody can say whether both are the same; what is named by its line anyway is left out. */
+export function unreadInWords(comparison: Comparison, ofSide: OfSide = beforeOrNow): readonly Phrase[] {
+  const { onlyBefore, onlyAfter, uncompared, unplaced } = comparison;
+  return comparison.unread.flatMap(({ side, what, why }) => {
+    if (side === 'profile') return why;
+    const missing = side === 'before' ? onlyAfter : onlyBefore;
+    const isNamed =
+      what === 'line' || what === 'address' || what === 'total'
+        ? missing.length > 0
+        : (what === 'row' || what === 'repeated') && uncompared.length + unplaced > 0;
+    return isNamed ? [] : ofSide(side, why);
+  });
+}
+
+function beforeOrNow(side: 'before' | 'after', why: Phrase): Phrase {
+  return side === 'before' ? phrase('Not read whole, before: {0}', why) : phrase('Not read whole, now: {0}', why);
+}
+
+/** Lines that only one side has, or that could not be compared. */
+export function linesInWords({ onlyBefore, onlyAfter, uncompared }: Comparison): readonly Phrase[] {
   return [
     ...onlyBefore.map((label) => phrase('Line {0} is missing now.', label)),
     ...onlyAfter.map((label) => phrase('Line {0} is new.', label)),
     ...uncompared.map((label) =>
-      phrase('Line {0} cannot be read or stands twice, and was not compared. Right it first.', label),
+      phrase('Line {0} cannot be read or is there twice, and was not compared. Right it first.', label),
     ),
   ];
 }
@@ -80,11 +110,14 @@ function addressesInWords({ onlyBefore, onlyAfter, uncompared, unplaced, start }
   ];
 }
 
-function verdict({ lines, onlyBefore, onlyAfter, uncompared, unplaced, start }: Comparison): readonly Phrase[] {
-  const unexplained = lines.flatMap(({ bytes }) => bytes).filter(({ reason }) => reason === 'unexplained').length;
+function verdict(comparison: Comparison): readonly Phrase[] {
+  const { lines, guarded, unread, onlyBefore, onlyAfter, start } = comparison;
+  const bytes = lines.flatMap((line) => line.bytes);
+  const unexplained = bytes.filter(({ reason }) => reason === 'unexplained').length;
   if (unexplained > 0)
     return [phrase('{0} changed bytes are unexplained: look at them before you write this dump.', unexplained)];
-  if (onlyBefore.length + onlyAfter.length + uncompared.length + unplaced > 0 || start !== undefined) return [];
+  if (unread.length > 0 && !differs(comparison)) return [phrase('Nobody can tell whether both hold the same bytes.')];
+  if (guarded.length + unread.length + onlyBefore.length + onlyAfter.length > 0 || start !== undefined) return [];
   return [phrase('Nothing else differs: every changed byte is an option, a balance place or a sum.')];
 }
 
@@ -100,11 +133,6 @@ export function restoreInWords({ bytes }: LineDifference): Phrase {
       return phrase('{0} ({1})', change, reasonInWords(reason));
     }),
   );
-}
-
-/** A byte as people read it; a dash where there is none. */
-export function digitsOf(value: number | undefined): string {
-  return value === undefined ? '–' : hex(value);
 }
 
 function byteInWords(
@@ -143,6 +171,10 @@ export function reasonInWords(reason: DifferenceReason): Phrase {
       return phrase('balance');
     case 'total':
       return phrase('file sum');
+    case 'locked':
+      return phrase('locked: do not write');
+    case 'security':
+      return phrase('security: do not write');
     case 'unexplained':
       return phrase('unexplained');
   }

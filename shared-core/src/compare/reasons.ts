@@ -2,10 +2,19 @@ import { maskOf } from '../base/bits.js';
 import { type Cell, cellKey, presentCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { readTotal } from '../model/totalReading.js';
-import type { Place } from '../profile/profile.js';
+import type { Option, Place } from '../profile/profile.js';
+import { isSecured } from '../profile/secured.js';
 
-/** Why a byte differs. `unexplained` is the one to look at: nothing in the profile accounts for it. */
-export type DifferenceReason = 'option' | 'line-sum' | 'balance' | 'total' | 'unexplained';
+/**
+ * Why a byte differs. `unexplained` is the one to look at: nothing in the profile accounts for it. What is locked or
+ * concerns the security of the vehicle is never accounted for by anything else.
+ */
+export type DifferenceReason = 'option' | 'line-sum' | 'balance' | 'total' | 'locked' | 'security' | 'unexplained';
+
+/** Whether a byte that differs for this reason is as it should be. */
+export function isAccountedFor(reason: DifferenceReason): boolean {
+  return reason !== 'unexplained' && reason !== 'locked' && reason !== 'security';
+}
 
 /** A byte that differs; undefined where one side has no such byte. */
 export interface RawDifference {
@@ -28,13 +37,19 @@ export function reasonsOf(before: Dump, dump: Dump, raw: readonly RawDifference[
   const { layout, profile } = dump;
   const cells = (place: Place): readonly Cell[] => presentCells(layout, place);
   const keys = (all: readonly Cell[]) => new Set(all.map(cellKey));
-  const optionMasks = new Map<number, number>();
-  for (const option of profile.options) {
-    for (const cell of cells(option.place)) {
-      const key = cellKey(cell);
-      optionMasks.set(key, (optionMasks.get(key) ?? 0) | (option.bits ? maskOf(option.bits) : 0xff));
+  const masksOf = (options: readonly Option[]) => {
+    const masks = new Map<number, number>();
+    for (const { place, bits } of options) {
+      for (const cell of cells(place)) {
+        const key = cellKey(cell);
+        masks.set(key, (masks.get(key) ?? 0) | (bits ? maskOf(bits) : 0xff));
+      }
     }
-  }
+    return masks;
+  };
+  const optionMasks = masksOf(profile.options);
+  const securityMasks = masksOf(profile.options.filter(isSecured));
+  const locked = keys(profile.locked.flatMap(({ place }) => cells(place)));
   const totals = keys(dump.totals.flatMap(({ stored }) => stored ?? []));
   const balance = keys(profile.balance.flatMap(({ place }) => cells(place)));
   const volatile = keys(profile.volatile.flatMap(({ place }) => cells(place)));
@@ -42,14 +57,15 @@ export function reasonsOf(before: Dump, dump: Dump, raw: readonly RawDifference[
   const reasons = raw.map(({ afterRow, byte, was, now }): Reason => {
     const key = cellKey({ row: afterRow, byte });
     const changed = (was ?? 0) ^ (now ?? 0);
-    const isVolatile = volatile.has(key);
     let reason: DifferenceReason = 'unexplained';
-    if (was === undefined || now === undefined) reason = 'unexplained';
+    if (((securityMasks.get(key) ?? 0) & changed) !== 0) reason = 'security';
+    else if (locked.has(key)) reason = 'locked';
+    else if (was === undefined || now === undefined) reason = 'unexplained';
     else if (totals.has(key)) reason = 'total';
     else if (isLineSum(dump, afterRow, byte)) reason = 'line-sum';
     else if (((optionMasks.get(key) ?? 0) & changed) === changed) reason = 'option';
     else if (balance.has(key)) reason = 'balance';
-    return { reason, volatile: isVolatile };
+    return { reason, volatile: volatile.has(key) && reason !== 'security' && reason !== 'locked' };
   });
   return withChosenBalance(before, dump, raw, reasons);
 }
@@ -76,17 +92,16 @@ function withChosenBalance(
   const open = raw.filter((_, i) => reasons[i]?.reason === 'unexplained');
   const [first] = open;
   const { layout, profile } = after;
-  const kept = new Set(
-    [...profile.locked, ...profile.volatile].flatMap(({ place }) => presentCells(layout, place)).map(cellKey),
-  );
+  const aside = new Set(profile.volatile.flatMap(({ place }) => presentCells(layout, place)).map(cellKey));
   const oneLine = open.every(
     ({ afterRow, address, byte, was, now }) =>
       (address === undefined ? afterRow === first?.afterRow : address - (first?.address ?? 0) < NEAR) &&
       was !== undefined &&
       now !== undefined &&
-      !kept.has(cellKey({ row: afterRow, byte })),
+      !aside.has(cellKey({ row: afterRow, byte })),
   );
   if (first === undefined || !oneLine || !reasons.some(({ reason }) => reason === 'option')) return reasons;
+  if (reasons.some(({ reason }) => reason === 'security' || reason === 'locked')) return reasons;
   const balanced = [...after.totals.keys()].some(
     (index) => isKeptAndRight(after, index) && isKeptAndRight(before, index) && coversAll(after, index, open),
   );

@@ -24,7 +24,9 @@ export type Part =
   | { readonly kind: 'comment'; readonly row: number; readonly text: string }
   | { readonly kind: 'header'; readonly row: number; readonly name: string; readonly value: string }
   /** The text of an S0 record. */
-  | { readonly kind: 'title'; readonly row: number; readonly bytes: Uint8Array };
+  | { readonly kind: 'title'; readonly row: number; readonly bytes: Uint8Array }
+  /** A start address that another record after it takes the place of. */
+  | { readonly kind: 'start'; readonly row: number };
 
 /** `count` bytes of `store` from `from` on: an image has a million runs, for which views would take ten times the room. */
 export interface ByteRun {
@@ -70,8 +72,11 @@ export function contentsOf(dump: Dump): Contents | NoContents {
 export function writtenPart({ id }: Notation, row: number, found: Row): Part[] {
   if (found.kind === 'comment') return [{ kind: 'comment', row, text: contentOf(found.text) }];
   if (found.kind === 'header') return [{ kind: 'header', row, name: found.name, value: found.value }];
-  return found.kind === 'record' && id === 's-record' && found.type === 0
-    ? [{ kind: 'title', row, bytes: bytesOf(found, 0, found.count - 1) }]
+  if (found.kind !== 'record') return [];
+  if (id === 's-record' && found.type === 0) return [{ kind: 'title', row, bytes: bytesOf(found, 0, found.count - 1) }];
+  const { segmentStart, linearStart } = INTEL_HEX_TYPE;
+  return id === 'intel-hex' && (found.type === segmentStart || found.type === linearStart)
+    ? [{ kind: 'start', row }]
     : [];
 }
 

@@ -94,7 +94,7 @@ function writeDumpText(contents: Contents, width: number, page: PageWriter): voi
       continue;
     }
     flush();
-    if (part.kind === 'header' && part.name === 'seal') continue;
+    if (part.kind === 'start' || (part.kind === 'header' && part.name === 'seal')) continue;
     const text =
       part.kind === 'header'
         ? `@${part.name} ${part.value}`
@@ -205,8 +205,8 @@ function topOf({ parts, start }: Contents): number {
 
 /** What the other notation has no place for. */
 export function lostIn({ parts, start }: Contents, target: ConvertTarget): readonly Phrase[] {
-  const sealed = parts.filter((part) => part.kind === 'header' && part.name === 'seal');
-  if (target === 'dump-text') return sealed.flatMap((part) => whatIsLost(part));
+  const never = parts.filter((part) => part.kind === 'start' || (part.kind === 'header' && part.name === 'seal'));
+  if (target === 'dump-text') return never.flatMap((part) => whatIsLost(part));
   const lost = parts.flatMap((part) => whatIsLost(part));
   return target === 's-record' && start?.address === 0
     ? [...lost, phrase('Row {0}: the start address 0, which S-records cannot tell from none', start.row + 1)]
@@ -218,5 +218,6 @@ function whatIsLost(part: Part): Phrase[] {
   if (part.kind === 'comment') return [phrase('Row {0}: the comment "{1}"', row, part.text.trim())];
   if (part.kind === 'header')
     return isKept(part.name) ? [] : [phrase('Row {0}: the header "@{1} {2}"', row, part.name, part.value)];
-  return part.kind === 'title' ? [phrase('Row {0}: the text of the S0 record', row)] : [];
+  if (part.kind === 'title') return [phrase('Row {0}: the text of the S0 record', row)];
+  return part.kind === 'start' ? [phrase('Row {0}: a start address that a later row replaces', row)] : [];
 }

@@ -48,8 +48,15 @@ function groupsOf(content: string): readonly string[] {
   return content
     .replace(/^([^\s:=]*)[:=]/, '$1 ')
     .split(BETWEEN)
-    .map((group) => group.replace(/[:=.]+$/, ''))
+    .map(withoutMark)
     .filter((group) => /[0-9a-z]/i.test(group));
+}
+
+/** A group without the ":", "=" or "." behind it. A pattern for them would try each place of a long run of dots. */
+function withoutMark(group: string): string {
+  let end = group.length;
+  while (end > 0 && ':=.'.includes(group.charAt(end - 1))) end--;
+  return group.slice(0, end);
 }
 
 /** Whether two groups or more follow the last ":" or "=" of a line, and all are bytes. */
@@ -60,13 +67,13 @@ function followLabel(content: string): boolean {
 
 /** One number behind words alone, such as the checksum or the size that a program puts over its lines. */
 function isNamedValue(groups: readonly string[], hex: readonly string[]): boolean {
-  const [value] = hex;
+  const [name, value] = [groups.slice(0, -1), groups.at(-1)];
   return (
     hex.length === 1 &&
-    groups.length > 1 &&
-    groups.at(-1) === value &&
+    hex[0] === value &&
     lengthOf(hex) <= 17 &&
-    groups.slice(0, -1).every((group) => !/\d/.test(group))
+    name.every((group) => !/\d/.test(group)) &&
+    name.some((group) => /^[a-z]{2}/i.test(group))
   );
 }
 

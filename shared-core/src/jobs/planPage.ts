@@ -1,8 +1,9 @@
 import { hex } from '../base/hex.js';
 import { lines, plain, plainParts, tableRow } from '../base/markdown.js';
 import { type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
-import { compareDumps } from '../compare/compareDumps.js';
+import { compareDumps, differs } from '../compare/compareDumps.js';
 import { reasonInWords } from '../compare/comparisonInWords.js';
+import { guardedInWords } from '../compare/guarded.js';
 import { labelText } from '../format/dumpText.js';
 import type { ModulePlan, Plan, PlanRefusal } from './plan.js';
 import type { Retrofit } from './retrofit.js';
@@ -55,14 +56,17 @@ function moduleLines({ name, before, change, options }: ModulePlan): PhrasePart[
       ? phrase('- {0}: {1}, as it is already', plain(option.title), plain(now))
       : phrase('- {0}: {1} → **{2}**', plain(option.title), plain(old), plain(now)),
   );
-  if (comparison.identical) return [...heading, ...wanted, '', phrase('Nothing to change: all is as planned.'), ''];
+  if (!differs(comparison)) return [...heading, ...wanted, '', phrase('Nothing to change: all is as planned.'), ''];
   const rows = comparison.lines.flatMap(({ label, bytes }) =>
     bytes.map(({ byte, before: old, after: now, reason }) =>
       tableRow([plain(labelText(label)), byte, digits(old), digits(now), reasonInWords(reason)]),
     ),
   );
+  const names = comparison.guarded.map((one) => ({ ...one, name: plain(one.name) }));
+  const guarded = guardedInWords(names).map((said) => phrase('- **{0}**', said));
   return [
     ...heading,
+    ...guarded,
     ...wanted,
     '',
     tableRow([phrase('line'), phrase('byte'), phrase('now'), phrase('planned'), phrase('what it is')]),

@@ -7,32 +7,32 @@ export interface AddressGap extends AddressRange {
   readonly row: number;
 }
 
-/** Data in rising order of their addresses, by index. */
-export interface Stretches {
+/** Where data lie, in the order of their addresses. */
+export interface PlacedData {
   readonly length: number;
-  readonly address: (index: number) => number;
-  readonly count: (index: number) => number;
-  readonly row: (index: number) => number;
+  readonly rows: ArrayLike<number>;
+  readonly addresses: ArrayLike<number>;
+  readonly countOf: (index: number) => number;
 }
 
-/** What an image lacks of the range of its profile, apart from what the profile says may be absent. */
+/** What an image lacks of the range of its profile, apart from what may be absent. */
 export function addressGaps(
   { geometry, absent }: Pick<Profile, 'geometry' | 'absent'>,
-  { length, address, count, row }: Stretches,
+  { length, rows, addresses, countOf }: PlacedData,
   lastRow: number,
 ): readonly AddressGap[] {
   if (geometry?.kind !== 'addresses') return [];
   const gaps: AddressGap[] = [];
   const allowed = joinedRanges(absent);
   let reached = geometry.from;
-  const gapBefore = (end: number, at: number) => {
-    for (const gap of without(reached, end, allowed)) gaps.push({ ...gap, row: at });
+  const gapBefore = (end: number, row: number) => {
+    for (const gap of without(reached, end, allowed)) gaps.push({ ...gap, row });
   };
   for (let i = 0; i < length && reached <= geometry.to; i++) {
-    const from = address(i);
-    const end = from + count(i);
+    const from = addresses[i] as number;
+    const end = from + countOf(i);
     if (end <= reached) continue;
-    if (from > reached) gapBefore(Math.min(from, geometry.to + 1), row(i));
+    if (from > reached) gapBefore(Math.min(from, geometry.to + 1), rows[i] as number);
     reached = end;
   }
   gapBefore(geometry.to + 1, Math.max(0, lastRow));

@@ -1,5 +1,5 @@
 import type { Place } from '../profile/profile.js';
-import { type Layout, orderIndexOf } from './layout.js';
+import { type Layout, lastIndexUpTo, orderIndexOf } from './layout.js';
 
 /** One byte of a dump: 0-based row of the text, 0-based byte of that row's record (data bytes, then sum bytes). */
 export interface Cell {
@@ -17,6 +17,25 @@ export function placeCells(layout: Layout, place: Place): readonly (Cell | undef
 /** The bytes of a place that this dump has. */
 export function presentCells(layout: Layout, place: Place): readonly Cell[] {
   return placeCells(layout, place).filter((cell) => cell !== undefined);
+}
+
+/** How many bytes of a place this dump has. */
+export function presentBytes(layout: Layout, place: Place): number {
+  if (place.kind === 'line') {
+    const last = lineCell(layout, place.line, place.byte + place.count - 1);
+    return last === undefined ? presentCells(layout, place).length : place.count;
+  }
+  if (layout.kind !== 'image') return 0;
+  const end = place.address + place.count;
+  let [present, reached] = [0, place.address];
+  for (let i = Math.max(0, lastIndexUpTo(layout, place.address)); i < layout.order.length; i++) {
+    const from = Math.max(reached, layout.keys[i] as number);
+    const to = Math.min(end, (layout.keys[i] as number) + (layout.dataCount[layout.order[i] as number] as number));
+    if (from >= end) break;
+    present += Math.max(0, to - from);
+    reached = Math.max(reached, to);
+  }
+  return present;
 }
 
 /** All bytes of a place; undefined where the dump does not have every one of them. */

@@ -61,6 +61,17 @@ export function inNotationOf(
   return wanted === notation ? { rows, notation } : { rows: readRows(textOfRows(rows), wanted), notation: wanted };
 }
 
+/** A dump as another profile reads it; the same dump where it is read by that already. */
+export function readBy(dump: Dump, profile: Profile): Dump {
+  if (dump.profile === profile) return dump;
+  const { rows, notation } = inNotationOf(
+    profile,
+    (head) => (dump.notation.id === 'pattern' ? notationOf('', head) : dump.notation),
+    dump,
+  );
+  return bind(rows, notation, profile);
+}
+
 /** Binds rows to a profile from scratch. */
 export function bind(rows: readonly Row[], notation: Notation, profile: Profile): Dump {
   const layout = layoutOf(rows, notation, profile);

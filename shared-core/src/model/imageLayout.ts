@@ -25,12 +25,9 @@ export function gapsOf(
   rows: readonly Row[],
   profile: Profile,
 ): readonly AddressGap[] {
-  const row = (index: number) => order[index] as number;
-  return addressGaps(
-    profile,
-    { length: order.length, address: (i) => keys[i] as number, count: (i) => dataCount[row(i)] as number, row },
-    lastRecord(rows),
-  );
+  const countOf = (index: number) => dataCount[order[index] as number] as number;
+  const data = { length: order.length, rows: order, addresses: keys, countOf };
+  return addressGaps(profile, data, lastRecord(rows));
 }
 
 /** The row of the last record, also of one that cannot be read; -1 where there is none. */

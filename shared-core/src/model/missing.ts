@@ -33,6 +33,7 @@ export function totalLine(dump: Dump, index: number): WantedLine | undefined {
   if (total.stored.kind !== 'record') return undefined;
   if (stored !== undefined || state.unreadable > 0 || run.obstacle !== undefined || dump.layout.repeated.length > 0)
     return undefined;
+  if (run.length === 0) return undefined;
   const { label } = total.stored;
   const data = bytesOfNumber(total.checksum.valueOf(state.state), width, total.order);
   return { label, text: printerLike(dump)({ label, type: undefined, data, sum: new Uint8Array() }) };

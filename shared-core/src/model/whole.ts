@@ -8,6 +8,7 @@ import { labelOfRow } from './layout.js';
 
 /** Something of a dump that could not be read, and the row that shows it. */
 export interface Unread {
+  readonly what: 'records' | 'row' | 'repeated' | 'image' | 'length' | 'label' | 'line' | 'address' | 'total';
   readonly row: number;
   readonly why: Phrase;
 }
@@ -17,48 +18,43 @@ export interface Unread {
  * whole can be the same.
  */
 export function whyNotWhole(dump: Dump): readonly Unread[] {
-  if (!holdsRecords(dump)) return [{ row: 0, why: phrase('not one line of it is a record.') }];
+  if (!holdsRecords(dump)) return [{ what: 'records', row: 0, why: phrase('it holds no data that can be read.') }];
   const { layout, invalidRows, wrongLengths, totals, rows } = dump;
   const name = (row: number) => labelText(labelOfRow(rows[row]) ?? row + 1);
-  const [invalid] = invalidRows;
-  const [repeated] = layout.repeated;
-  const [length] = wrongLengths;
-  const [unknown] = layout.kind === 'image' ? layout.unknown : [];
-  const [missing] = layout.missing;
-  const [gap] = layout.gaps;
-  const doubt = layout.imageProblems.find(leavesDoubt);
-  const total = totals.find(({ stored }) => stored === undefined);
   const last = layout.order.at(-1) ?? 0;
-  const found: readonly (Unread | undefined)[] = [
-    invalid === undefined
-      ? undefined
-      : { row: invalid, why: phrase('row {0} cannot be read ({1} in all).', invalid + 1, invalidRows.length) },
-    repeated === undefined
-      ? undefined
-      : { row: repeated, why: phrase('line {0} is in it twice ({1} in all).', name(repeated), layout.repeated.length) },
-    doubt && { row: doubt.row, why: phrase('row {0}: {1}', doubt.row + 1, doubt.message) },
-    length === undefined
-      ? undefined
-      : {
-          row: length,
-          why: phrase('line {0} is too long or too short ({1} in all).', name(length), wrongLengths.length),
-        },
-    unknown === undefined
-      ? undefined
-      : {
-          row: unknown,
-          why: phrase('the label of row {0} is no address ({1} in all).', unknown + 1, layout.unknown.length),
-        },
-    missing === undefined
-      ? undefined
-      : { row: last, why: phrase('line {0} is missing ({1} in all).', missing, layout.missing.length) },
-    gap && {
-      row: gap.row,
-      why: phrase('address {0} is missing ({1} gaps in all).', rangeInHex(gap), layout.gaps.length),
-    },
-    total && { row: last, why: phrase('the {0} is missing.', total.total.name) },
-  ];
-  return found.filter((one) => one !== undefined);
+  const found: Unread[] = [];
+  const [invalid] = invalidRows;
+  if (invalid !== undefined)
+    add('row', invalid, phrase('row {0} cannot be read ({1} in all).', invalid + 1, invalidRows.length));
+  const [repeated] = layout.repeated;
+  if (repeated !== undefined)
+    add('repeated', repeated, phrase('line {0} is in it twice ({1} in all).', name(repeated), layout.repeated.length));
+  const doubt = layout.imageProblems.find(leavesDoubt);
+  if (doubt !== undefined) add('image', doubt.row, phrase('row {0}: {1}', doubt.row + 1, doubt.message));
+  const [length] = wrongLengths;
+  if (length !== undefined)
+    add('length', length, phrase('line {0} is too long or too short ({1} in all).', name(length), wrongLengths.length));
+  // Of lines, one that the profile does not know is read all the same; of an image, it is not known where its bytes belong.
+  const [unknown] = layout.kind === 'image' ? layout.unknown : [];
+  if (unknown !== undefined)
+    add(
+      'label',
+      unknown,
+      phrase('the label of row {0} is no address ({1} in all).', unknown + 1, layout.unknown.length),
+    );
+  const [missing] = layout.missing;
+  if (missing !== undefined)
+    add('line', last, phrase('line {0} is missing ({1} in all).', missing, layout.missing.length));
+  const [gap] = layout.gaps;
+  if (gap !== undefined)
+    add('address', gap.row, phrase('address {0} is missing ({1} gaps in all).', rangeInHex(gap), layout.gaps.length));
+  const total = totals.find(({ stored }) => stored === undefined);
+  if (total !== undefined) add('total', last, phrase('the {0} is missing.', total.total.name));
+  return found;
+
+  function add(what: Unread['what'], row: number, why: Phrase): void {
+    found.push({ what, row, why });
+  }
 }
 
 /** Whether at least one record of a dump was read; of an image, one with data. */

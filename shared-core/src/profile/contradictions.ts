@@ -84,7 +84,7 @@ function isWithin(inner: AddressRange, outer: AddressRange): boolean {
   return inner.from >= outer.from && inner.to <= outer.to;
 }
 
-/** Options, but for those whose id or bits one before them has, those beside a security option, and those in the bytes of a total. */
+/** Options, but for those whose id or bits one before them has, and those in the bytes of a total. */
 function soundOptions(options: readonly Option[], totals: readonly Total[], report: Report): readonly Option[] {
   const sound = new Map<string, Option>();
   const near = new Map<string, Option[]>();
@@ -128,23 +128,19 @@ function whyNoOption(
   return total && phrase('"{0}" lies where the sum "{1}" is stored.', option.title, total.name);
 }
 
-/** Balance places, but for those that must not change or are there twice. A place that holds an option may balance: who lists it says so. */
+/**
+ * Balance places, but for those that must not change. A place that holds an option may balance, as who lists it says so;
+ * and a place may be part of another, as the best byte of a line before the whole line.
+ */
 function soundBalance(profile: Profile, totals: readonly Total[], report: Report): readonly Balance[] {
-  const sound: Balance[] = [];
-  for (const entry of profile.balance) {
-    const why = whyNoBalance(entry, profile, totals, sound);
-    if (why === undefined) sound.push(entry);
-    else report(entry.source, why);
-  }
-  return sound;
+  return profile.balance.filter((entry) => {
+    const why = whyNoBalance(entry, profile, totals);
+    if (why !== undefined) report(entry.source, why);
+    return why === undefined;
+  });
 }
 
-function whyNoBalance(
-  { place }: Balance,
-  profile: Profile,
-  totals: readonly Total[],
-  sound: readonly Balance[],
-): Phrase | undefined {
+function whyNoBalance({ place }: Balance, profile: Profile, totals: readonly Total[]): Phrase | undefined {
   if (profile.locked.some((region) => overlap(region.place, place))) return phrase('This balance place is locked.');
   if (profile.volatile.some((region) => overlap(region.place, place)))
     return phrase('This balance place changes by itself in the module: what it takes up would not last.');
@@ -152,10 +148,7 @@ function whyNoBalance(
     return phrase(
       'This balance place holds an option that concerns the security of the vehicle: no command changes it.',
     );
-  if (totals.some((total) => holdsTotal(total, place))) return phrase('This balance place holds a sum.');
-  return sound.some((other) => overlap(other.place, place))
-    ? phrase('This balance place is listed already, as a whole or in part.')
-    : undefined;
+  return totals.some((total) => holdsTotal(total, place)) ? phrase('This balance place holds a sum.') : undefined;
 }
 
 /** A dump is in lines or an image: without "lines" or "addresses" the places themselves say which, and must agree. */

@@ -4,6 +4,8 @@ export interface StatusResult {
   readonly profile: string | null;
   readonly errors: number;
   readonly warnings: number;
+  /** Whether all of the dump was read and checked, and nothing is wrong with it. */
+  readonly good: boolean;
   /** How many bytes differ from the backup, where that can be read. */
   readonly backup: 'none' | 'unreadable' | number;
 }

@@ -1,5 +1,6 @@
 import { type Cell, cellKey, presentCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
+import { labelOfRow, lastIndexUpTo } from '../model/layout.js';
 import { protectedCells } from '../model/protected.js';
 import { byteAt } from '../model/totals.js';
 import type { AddressRange } from '../profile/profile.js';
@@ -16,13 +17,12 @@ export function freeCells(dump: Dump, row: number): readonly Cell[] {
 export function freeCellsAt(dump: Dump, { from, to }: AddressRange): readonly Cell[] {
   const { kind, order, keys, dataCount } = dump.layout;
   if (kind !== 'image') return [];
-  return freeOf(
-    dump,
-    Array.from(order).flatMap((row, i) => {
-      const key = keys[i] as number;
-      return cellsOfRow(dump, row, Math.max(0, from - key), Math.min(dataCount[row] as number, to + 1 - key));
-    }),
-  );
+  const cells: Cell[] = [];
+  for (let i = Math.max(0, lastIndexUpTo(dump.layout, from)); i < order.length && (keys[i] as number) <= to; i++) {
+    const [row, key] = [order[i] as number, keys[i] as number];
+    cells.push(...cellsOfRow(dump, row, Math.max(0, from - key), Math.min(dataCount[row] as number, to + 1 - key)));
+  }
+  return freeOf(dump, cells);
 }
 
 /** "1F0..1FF" or "0x1F0-0x1FF" or one address alone, in hex; undefined for any other text. */
@@ -41,7 +41,7 @@ function cellsOfRow(dump: Dump, row: number, from: number, end: number): readonl
 
 function freeOf(dump: Dump, cells: readonly Cell[]): readonly Cell[] {
   const listed = new Set(balanceGroups(dump).flat().map(cellKey));
-  const [mayNever, options] = [neverFree(dump), optionCells(dump)];
+  const [mayNever, options] = [neverFree(dump), optionCells(dump, cells)];
   const free = cells.filter((cell) => {
     const key = cellKey(cell);
     return !mayNever.has(key) && (listed.has(key) || !options.has(key));
@@ -69,9 +69,13 @@ export function balanceGroups(dump: Dump, fixed: readonly Cell[] = []): readonly
   return [...groups.values()].map((group) => [...group.values()]);
 }
 
-/** The keys of all bytes that hold some bits of an option. */
-export function optionCells({ layout, profile }: Dump): ReadonlySet<number> {
-  return new Set(profile.options.flatMap(({ place }) => presentCells(layout, place).map(cellKey)));
+/** The keys of those among some bytes that hold bits of an option. */
+export function optionCells({ rows, layout, profile }: Dump, cells: readonly Cell[]): ReadonlySet<number> {
+  // A profile may have thousands of options, and only those in these lines matter.
+  const lines = new Set([...new Set(cells.map(({ row }) => row))].map((row) => labelOfRow(rows[row])));
+  const near = profile.options.filter(({ place }) => place.kind === 'address' || lines.has(place.line));
+  const held = new Set(near.flatMap(({ place }) => presentCells(layout, place).map(cellKey)));
+  return new Set(cells.map(cellKey).filter((key) => held.has(key)));
 }
 
 /** The keys of bytes that no repair takes for balancing: those that are protected, and those of stored totals. */

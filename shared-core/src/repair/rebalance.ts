@@ -75,7 +75,7 @@ export function claimsOf(
 
 /** Bytes without options before those with, one group before all together; all that is allowed comes last. */
 function setsToTry(dump: Dump, groups: readonly (readonly Cell[])[]): readonly (readonly Cell[])[] {
-  const options = optionCells(dump);
+  const options = optionCells(dump, groups.flat());
   const plain = groups.map((cells) => cells.filter((cell) => !options.has(cellKey(cell))));
   const sets = new Map<string, readonly Cell[]>();
   for (const cells of [...plain, plain.flat(), ...groups, groups.flat()])

@@ -62,7 +62,7 @@ function withoutBreaking(dump: Dump, writes: readonly ByteWrite[]): Result<reado
   if (broken === undefined) return done(writes);
   return refuse(
     phrase(
-      'The {0} is right and covers line sums that would change. Make all sums right together, not the line sums alone.',
+      'The {0} is right and covers sums that would change. Make all sums right together, not these alone.',
       broken.name,
     ),
   );
@@ -95,7 +95,7 @@ function balancedFromBackup(dump: Dump, plan: RepairPlan, wrong: readonly number
 
 /** What balance bytes are in the backup; a byte that holds an option stays as the person set it. */
 function takenFrom(backup: Dump, dump: Dump, allowed: readonly Cell[]): readonly ByteWrite[] {
-  const options = optionCells(dump);
+  const options = optionCells(dump, allowed);
   const mayChange = new Set(allowed.map(cellKey).filter((key) => !options.has(key)));
   return dump.profile.balance.flatMap(({ place }) => {
     const there = placeCells(backup.layout, place);

@@ -1,8 +1,8 @@
 import { afterWrites, type ByteWrite } from '../model/byteWrite.js';
-import { cellKey, presentCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { readOption } from '../model/optionReading.js';
 import type { Option } from '../profile/profile.js';
+import { optionCells } from './freeCells.js';
 
 /** A repair that makes sums right. What it claims is shown for all bytes that were allowed to balance. */
 export interface Repaired {
@@ -25,14 +25,10 @@ export function balanceCount(writes: readonly ByteWrite[]): number {
   return writes.filter(({ reason }) => reason === 'balance').length;
 }
 
-/** The options whose values the balance bytes among the writes change. */
+/** The options whose values change with the balance bytes among the writes. */
 export function optionsBalanced(dump: Dump, writes: readonly ByteWrite[]): readonly Option[] {
-  const keys = new Set(writes.filter(({ reason }) => reason === 'balance').map(cellKey));
-  const { options } = dump.profile;
-  const touched = options.filter(({ place }) =>
-    presentCells(dump.layout, place).some((cell) => keys.has(cellKey(cell))),
-  );
-  if (touched.length === 0) return [];
-  const after = afterWrites(dump, writes);
-  return touched.filter((option) => readOption(dump, option)?.raw !== readOption(after, option)?.raw);
+  const balancing = writes.filter(({ reason }) => reason === 'balance');
+  if (optionCells(dump, balancing).size === 0) return [];
+  const after = afterWrites(dump, balancing);
+  return dump.profile.options.filter((option) => readOption(dump, option)?.raw !== readOption(after, option)?.raw);
 }

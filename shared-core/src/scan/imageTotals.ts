@@ -10,14 +10,13 @@ import type { AddressRange, Profile, Total } from '../profile/profile.js';
 /** What an image whose data do not overlap lacks of the range of its profile. */
 export function gapsOfGathered(profile: Profile, bytes: GatheredBytes, lastRow: number): readonly AddressGap[] {
   const runs = byAddress(bytes);
-  const at = (index: number) => runs[index] as GatheredRun;
-  const stretches = {
+  const data = {
     length: runs.length,
-    address: (index: number) => at(index).address,
-    count: (index: number) => at(index).count,
-    row: (index: number) => at(index).row,
+    rows: runs.map(({ row }) => row),
+    addresses: runs.map(({ address }) => address),
+    countOf: (index: number) => runs[index]?.count ?? 0,
   };
-  return addressGaps(profile, stretches, lastRow);
+  return addressGaps(profile, data, lastRow);
 }
 
 function byAddress({ runs }: GatheredBytes): readonly GatheredRun[] {

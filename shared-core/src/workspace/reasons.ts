@@ -25,6 +25,14 @@ export function reasonOf(code: string): Phrase {
     case 'EMFILE':
     case 'ENFILE':
       return phrase('too many files are open');
+    case 'ENOSPC':
+    case 'EDQUOT':
+      return phrase('no space is left');
+    case 'EIO':
+      return phrase('the disk reports an error');
+    case 'EBUSY':
+    case 'ETXTBSY':
+      return phrase('it is in use');
     case 'EROFS':
       return phrase('read-only disk');
     default:

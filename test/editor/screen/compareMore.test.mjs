@@ -42,6 +42,7 @@ describe('comparing on the screen', () => {
   it('takes a line over from the backup', async () => {
     await editor.goTo(12, 5);
     await editor.runCommand('Countersum: Take This Line from the Backup');
+    assert.match(await editor.confirm('Write It'), /Trailer socket.*Touches the lighting/s);
     await editor.line(' 4: 08 03 01 7F  00 FF | 88');
     await editor.marks('error', 0);
   });

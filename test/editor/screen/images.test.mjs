@@ -87,7 +87,9 @@ describe('memory images on the screen', () => {
     await editor.picture('image rebalance refused');
     await editor.press('Backspace');
     await editor.type('3');
-    await editor.page.getByText(/the only way with so few bytes\. Press Enter to write it/).waitFor();
+    await editor.page
+      .getByText(/no other change of so few bytes allowed here could do it\. Press Enter to write it/)
+      .waitFor();
     await editor.picture('image rebalance');
     await editor.press('Enter');
     await editor.marks('error', 0);

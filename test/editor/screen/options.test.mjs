@@ -31,6 +31,9 @@ describe('the options view on the screen', () => {
     await editor.press('ArrowUp');
     await editor.press('ArrowUp');
     await editor.press('Enter');
+    await editor.page.waitForSelector('.monaco-dialog-box');
+    await editor.picture('options - caution');
+    assert.match(await editor.confirm('Write It'), /Write this change.*Trailer socket.*Touches the lighting/s);
     await editor.marks('error', 0);
     await editor.line(' 4: 08 03 01 7F  00 FF | 88');
     await editor.viewRow('Trailer socket: none').waitFor();

@@ -59,7 +59,7 @@ describe('the comparison of two dumps', () => {
   it('never calls a locked byte a balance', () => {
     const balanced = textOfRows(balancedWithLine(14).rows);
     const after = dumpOf(balanced.replace('14: 00 00', '14: 20 00').replace(' 1: 06', ' 1: E6'), found.profile);
-    assert.ok(reasons(after).some(([label, all]) => label === 1 && (all as string[])[0] === 'unexplained'));
+    assert.ok(reasons(after).some(([label, all]) => label === 1 && (all as string[])[0] === 'locked'));
   });
 
   for (const [what, change] of [

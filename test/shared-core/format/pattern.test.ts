@@ -6,10 +6,12 @@ import {
   bytesOf,
   compilePattern,
   hexBytes,
+  intelHex,
   type Notation,
   readProfile,
   readRows,
   say,
+  sRecord,
   textOfRows,
 } from '../../../shared-core/src/index.js';
 import { digitsOf } from '../../support/images.js';
@@ -191,7 +193,11 @@ describe('patterns of the user', () => {
     // Anything that tried a second way would take hours over these.
     const long = 400_000;
     const form = notation('{label} {skip} x y {skip} x z {data} q');
-    for (const unit of [' ', 'x ', 'x  y', 'x y x ', 'a'])
-      assert.equal(readLine(form, `1 ${unit.repeat(long)}\n`).kind, 'comment', unit);
+    for (const unit of [' ', 'x ', 'x  y', 'x y x ', 'a', '.', ':', '= ', '#', ' #', ';', '|'])
+      assert.equal(readLine(form, `1 ${unit.repeat(long)}x\n`).kind, 'comment', unit);
+    for (const unit of ['.', ':', ' #', '*', ' ']) {
+      for (const image of [intelHex, sRecord])
+        assert.equal(image.readRow(`x${unit.repeat(long)}x\n`, byteStore(0)).kind, 'comment', unit);
+    }
   });
 });

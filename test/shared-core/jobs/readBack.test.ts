@@ -129,7 +129,7 @@ describe('a read-back', () => {
       [
         'Line 9 is missing in what was read. Read the module once more, as a whole.',
         'Line 19 is new.',
-        'Line 10 cannot be read or stands twice, and was not compared. Right it first.',
+        'Line 10 cannot be read or is there twice, and was not compared. Right it first.',
       ],
     );
   });
@@ -142,7 +142,7 @@ describe('a read-back', () => {
     assert.match(foreign(read(['TA020418', 'TA020419'])) ?? '', /"@vin" is "0DEM0T4X5TA020418" in the plan/);
     assert.match(foreign(read(['@software 0311', '@software 0312'])) ?? '', /another vehicle, part or software level/);
     const identity = read([/^ 1: .*/m, ' 1: 06 F4 20 42  00 01 | 58']);
-    assert.match(foreign(identity) ?? '', /Line 1 differs in bytes that no work changes \(identity of the module\)/);
+    assert.match(foreign(identity) ?? '', /Byte 4 of line 1 differs, which no work changes \(identity of the module\)/);
     const many = edited(planned, (text) =>
       text.replace(
         /^( ?(?:[5-9]|1[0-6])): (..)/gm,
@@ -178,21 +178,21 @@ describe('a read-back', () => {
 
   it('of a memory image is held against the plan by address', () => {
     const profile = readProfile(
-      '{ "format": 1, "addresses": { "from": 0, "to": 31 }, "volatile": [{ "address": 16, "bytes": 1 }] }',
+      '{ "format": 1, "addresses": { "from": 0, "to": 7 }, "volatile": [{ "address": 4, "bytes": 1 }] }',
     ).profile;
     const image = (...records: readonly string[]) =>
       bindText('a.hex', [...records, ':00000001FF', ''].join('\n'), profile);
-    const plan = image(':0400000001020304F2', ':0400100001020304E2');
+    const plan = image(':0400000001020304F2', ':0400040001020304EE');
     assert.equal(
       verifyReadBack(
         plan,
-        image(':02000000010 2FB'.replace(' ', ''), ':020002000304F5', ':0400100001020304E2'),
+        image(':02000000010 2FB'.replace(' ', ''), ':020002000304F5', ':0400040001020304EE'),
         undefined,
       ).matches,
       true,
     );
-    assert.equal(verifyReadBack(plan, image(':0400000001020304F2', ':0400100009020304DA'), undefined).matches, true);
-    const wrong = verifyReadBack(plan, image(':0400000001020305F1', ':0400100001020304E2'), undefined);
+    assert.equal(verifyReadBack(plan, image(':0400000001020304F2', ':0400040009020304E6'), undefined).matches, true);
+    const wrong = verifyReadBack(plan, image(':0400000001020305F1', ':0400040001020304EE'), undefined);
     assert.deepEqual(
       wrong.lines.map(({ line }) => line.label),
       ['0000'],
@@ -202,7 +202,22 @@ describe('a read-back', () => {
   it('without one line that is a record differs in all', () => {
     const nothing = dumpOf('@note nothing\n', planned.profile);
     const { matches, unmatched } = verified(nothing);
-    assert.deepEqual([matches, unmatched.length], [false, 19]);
-    assert.equal(verifyReadBack(bindText('a', '', EMPTY_PROFILE), nothing, undefined).matches, true);
+    assert.deepEqual([matches, unmatched.length], [false, 20]);
+  });
+
+  it('is never what was planned because neither could be read', () => {
+    const { matches, unmatched } = verifyReadBack(
+      bindText('a', '', EMPTY_PROFILE),
+      dumpOf('@note nothing\n', planned.profile),
+      undefined,
+    );
+    assert.equal(matches, false);
+    assert.deepEqual(
+      unmatched.map((said) => say(said)),
+      [
+        'The plan was not read whole: it holds no data that can be read.',
+        'What was read from the module is not whole: it holds no data that can be read.',
+      ],
+    );
   });
 });

@@ -101,7 +101,7 @@ describe('the record of a vehicle', () => {
     );
     const { text } = record(FOUND, named('foreign.cfgdump', foreign), named('newer.cfgdump', newer));
     assert.equal(text.match(/^# /gm)?.length, 2);
-    assert.match(text, /Not compared with rear-body\.as-found\.cfgdump: "@software" is "0311" there and "0312" here/);
+    assert.match(text, /Not compared with rear-body\.as-found\.cfgdump: "\\@software" is "0311" there and "0312" here/);
   });
 
   it('lists the first errors of a dump and counts the others', () => {

@@ -4,6 +4,7 @@ import {
   afterWrites,
   choicesOf,
   type Dump,
+  flagsSet,
   type Option,
   readProfile,
   say,
@@ -144,6 +145,16 @@ describe('what an option may be set to', () => {
     );
     const missing = dumpWith({ options: [flags] }, '1: 12 34 56 78\n');
     assert.deepEqual(choicesOf(missing, optionOf(missing)), []);
+  });
+
+  it('of flags, any of those with words together, whatever the others are', () => {
+    const flags = { id: 'o', line: 2, byte: 1, flags: { 0: 'left', 2: 'rear' } };
+    const dump = dumpWith({ options: [flags] });
+    const option = optionOf(dump);
+    assert.deepEqual(
+      [[], [0], [2], [0, 2], [0, 1, 7]].map((bits) => flagsSet(dump, option, bits)),
+      [0x92n, 0x93n, 0x96n, 0x97n, 0x93n],
+    );
   });
 
   it('is nothing for numbers and texts', () => {

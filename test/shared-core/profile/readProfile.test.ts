@@ -139,6 +139,35 @@ describe('the reader of profiles', () => {
     );
   });
 
+  it('turns the register of a CRC as its bytes are, where the profile does not say', () => {
+    const crc = (more: string) =>
+      readProfile(`{ "format": 1, "totals": [{ "method": "crc", "width": 8, "poly": 7${more} }] }`).profile.totals[0]
+        ?.spec;
+    const plain = { method: 'crc', model: undefined, width: 8, poly: 7n, init: 0n, xorout: 0n };
+    assert.deepEqual(crc(''), { ...plain, refin: false, refout: false });
+    assert.deepEqual(crc(', "refin": true'), { ...plain, refin: true, refout: true });
+    assert.deepEqual(crc(', "refin": true, "refout": false'), { ...plain, refin: true, refout: false });
+  });
+
+  it('reads what it can beside what is wrong', () => {
+    const { profile } = readProfile(
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6 }, "locked": [{ "address": 5 }, { "line": 1, "byte": 1 }], "options": [{ "id": "a", "line": 2, "byte": 1, "values": {}, "hazard": ["lightning", "braking"] }] }',
+    );
+    assert.equal(profile.flaw?.count, 2);
+    assert.deepEqual(
+      profile.locked.map(({ place }) => place.kind),
+      ['line'],
+    );
+    assert.deepEqual(profile.options[0]?.hazards, ['braking']);
+  });
+
+  it('lets places touch addresses that may be missing, or be wholly among them', () => {
+    const { problems } = readProfile(
+      '{ "format": 1, "addresses": { "from": 0, "to": 99 }, "absent": [{ "from": 20, "to": 29 }], "locked": [{ "from": 10, "to": 19 }, { "from": 20, "to": 29 }, { "address": 25 }, { "address": 30 }] }',
+    );
+    assert.deepEqual(problems, []);
+  });
+
   it('says which modules the profile is for', () => {
     const read = (appliesTo: string) => readProfile(`{ "format": 1, "appliesTo": ${appliesTo} }`).profile.appliesTo;
     assert.deepEqual(read('{ "part": ["RB-20??-*", "RC"] }'), { part: ['RB-20??-*', 'RC'], software: [] });
@@ -163,12 +192,12 @@ describe('the reader of profiles', () => {
 
   it('takes a line without bytes as a whole, where bytes are balanced, locked or volatile', () => {
     const { profile, problems } = readProfile(
-      '{ "format": 1, "lines": { "from": 1, "to": 3, "data": { "1": 4, "2": 5, "3": 6 } }, "balance": [{ "line": 1 }], "locked": [{ "line": 2 }], "volatile": [{ "line": 3 }] }',
+      '{ "format": 1, "lines": { "from": 1, "to": 3, "data": { "1": 4, "2": 5, "3": 6 } }, "balance": [{ "line": 1, "byte": 3 }, { "line": 1 }], "locked": [{ "line": 2 }], "volatile": [{ "line": 3 }] }',
     );
     assert.deepEqual(problems, []);
     assert.deepEqual(
       [...profile.balance, ...profile.locked, ...profile.volatile].map(({ place }) => place.count),
-      [4, 5, 6],
+      [1, 4, 5, 6],
     );
   });
 

@@ -127,10 +127,6 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
       /some places of this profile|Some places of this profile/,
     ],
     [
-      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "balance": [{ "line": 1, "byte": 2 }, «{ "line": 1 }»] }',
-      /listed already/,
-    ],
-    [
       '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {}, "hazard": ["security", "other"] }], "balance": [«{ "line": 1 }»] }',
       /concerns the security/,
     ],
@@ -270,6 +266,10 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
       '{ "format": 1, "totals": [{ "method": "add", "address": 0, "over": [{ "from": 1, "to": 9 }, «{ "from": 9, "to": 10 }»] }] }',
       /covered already/,
     ],
+    [
+      '{ "format": 1, "totals": [{ "method": "add", "address": 0, "over": [{ "from": 5, "to": 9 }, «{ "from": 1, "to": 5 }»] }] }',
+      /covered already/,
+    ],
     ['{ "format": 1, "totals": [{ "method": "add" }, «{ "method": "xor" }»] }', /stored in the same place/],
     [
       '{ "format": 1, "totals": [{ "method": "add", "label": 5 }, «{ "method": "xor", "line": 5, "byte": 1 }»] }',
@@ -303,6 +303,8 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
   ],
   options: [
     ['{ "format": 1, "options": [«{» "line": 1, "byte": 1, "values": {} }] }', /needs an "id"/],
+    ['{ "format": 1, "options": [{ "id": «"a b"», "line": 1, "byte": 1, "values": {} }] }', /needs an "id"/],
+    ['{ "format": 1, "options": [{ "id": «5», "line": 1, "byte": 1, "values": {} }] }', /A text in quotes/],
     ['{ "format": 1, "options": [«{» "id": "a", "line": 1, "byte": 1 }] }', /needs one of "values"/],
     [
       '{ "format": 1, "options": [{ "id": "a", "line": 1, "bytes": "1-8", "number": «{}» }] }',
@@ -419,6 +421,15 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
       '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {} }, { "id": "b", "line": 1, "byte": 2, "values": {}, "needs": [«{» "option": "a" }] }] }',
       /"in" is missing/,
     ],
+    [
+      '{ "format": 1, "options": [{ "id": "b", "line": 1, "byte": 2, "values": {}, "needs": [«{» "in": [1] }] }] }',
+      /"option" is missing/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "b", "line": 1, "byte": 2, "values": {}, "needs": [{ "option": «1», "in": [1] }] }] }',
+      /A text in quotes/,
+    ],
+    ['{ "format": 1, "options": [{ "id": "b", "line": 1, "byte": 2, "values": {}, "needs": [«1»] }] }', /An object/],
     [
       '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {} }, { "id": "b", "line": 1, "byte": 2, "values": {}, "needs": [{ "option": "a", "in": «[]» }] }] }',
       /name the values that are meant/,

@@ -7,6 +7,7 @@ import {
   bytesOf,
   certaintyInWords,
   type Dump,
+  freeCells,
   type Option,
   type RecordRow,
   type RepairPlan,
@@ -14,6 +15,7 @@ import {
   readProfile,
   rebalance,
   repairAll,
+  rowsThatCould,
   say,
   writesFor,
   wrongTotals,
@@ -280,5 +282,22 @@ describe('what is claimed of a balanced change', () => {
       words(dumpWith({ balance }, higher(0x30))),
       'Lines 3, 1 together can take up −20 to +1DE (hex), needed is −30.',
     );
+  });
+});
+
+describe('lines that could take up a difference', () => {
+  const locked = [{ line: 2, bytes: '1-4' }];
+
+  it('are named by their rows, as many as are asked for', () => {
+    const dump = dumpWith({ locked }, TEXT.replace('2: 50', '2: 60'));
+    assert.deepEqual(rowsThatCould(dump, [0], 5), [0, 2]);
+    assert.deepEqual(rowsThatCould(dump, [0], 1), [0]);
+  });
+
+  it('are those that could together with given bytes, where no line can alone', () => {
+    // The sum must fall by 150 (hex): line 1 has A0 and line 3 has FE.
+    const dump = dumpWith({ locked }, TEXT.replace('2: 50 60 70 80', '2: F0 F0 90 80'));
+    assert.deepEqual(rowsThatCould(dump, [0], 5), []);
+    assert.deepEqual(rowsThatCould(dump, [0], 5, freeCells(dump, 0)), [2]);
   });
 });

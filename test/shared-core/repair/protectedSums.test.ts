@@ -165,6 +165,28 @@ describe('a kept sum beside the one that is balanced', () => {
   });
 });
 
+describe('a sum that cannot be told', () => {
+  it('is not balanced', () => {
+    const dump = dumpWith({ totals: [file] }, TEXT.replace('1: 10 20', '1: 10 2x'));
+    const repair = rebalance(dump, freeCells(dump, 1), [0]);
+    assert.equal(
+      repair.ok ? '' : say(repair.why),
+      'The file sum cannot be balanced: a line it covers is missing or cannot be read.',
+    );
+  });
+
+  it('does not keep others from being balanced', () => {
+    const broken = { ...block, label: 'b', line: undefined, byte: undefined, lines: '1-1', keep: true };
+    const second = { ...file, lines: '2-3' };
+    const text = `${TEXT.replace('1: 10 20', '1: 10 2x').replace('01 66', '00 C7')}b: A0\n`;
+    const dump = dumpWith({ totals: [broken, second] }, text);
+    assert.deepEqual(wrongTotals(dump), [1]);
+    const repair = rebalance(dump, freeCells(dump, 1), [1]);
+    assert.ok(repair.ok);
+    assert.deepEqual(wrongTotals(afterWrites(dump, repair.value.writes)), []);
+  });
+});
+
 describe('righting line sums alone', () => {
   const overSums = { ...file, over: ['data', 'sums'] };
   /** The file sum is right over a line sum that is wrong. */
@@ -174,10 +196,18 @@ describe('righting line sums alone', () => {
     const dump = dumpWith({ totals: [overSums] }, text);
     assert.deepEqual([dump.wrongSums, wrongTotals(dump)], [[0], []]);
     const why =
-      'The file sum is right and covers line sums that would change. Make all sums right together, not the line sums alone.';
+      'The file sum is right and covers sums that would change. Make all sums right together, not these alone.';
     assert.equal(textAfter(dump, { totals: 'none' }), why);
     const saved = rightSums(dump);
     assert.equal(saved.ok ? '' : say(saved.why), why);
+  });
+
+  it('is refused where a sum that is right covers one that is rewritten', () => {
+    const stored = { ...file, lines: '3-3' };
+    const dump = dumpWith({ totals: [block, stored] }, TEXT.replace('1: 10', '1: 12').replace('01 66', '00 BC'));
+    assert.deepEqual(wrongTotals(dump), [0]);
+    const saved = rightSums(dump);
+    assert.match(saved.ok ? '' : say(saved.why), /^The file sum is right and covers sums that would change/);
   });
 
   it('is done where that sum is wrong anyway, and where it is rewritten with them', () => {

@@ -1,7 +1,10 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import {
+  balanceInWords,
+  bindText,
   changeInWords,
+  EMPTY_PROFILE,
   lineSumDigits,
   readProfile,
   readTotal,
@@ -9,6 +12,7 @@ import {
   type TotalReading,
   totalDigits,
 } from '../../../shared-core/src/index.js';
+import { balancedLinesInWords } from '../../../shared-core/src/repair/repairInWords.js';
 import { dumpOf } from '../../support/demo.js';
 
 const dumpWith = (order: 'big' | 'little') =>
@@ -35,6 +39,25 @@ describe('sums in words', () => {
   it('show a total in the order in which it is in the file', () => {
     assert.deepEqual(totalDigits(readTotal(dumpWith('big'), 0) as TotalReading), { stored: '0000', right: '0180' });
     assert.deepEqual(totalDigits(readTotal(dumpWith('little'), 0) as TotalReading), { stored: '0000', right: '8001' });
+  });
+
+  it('name the bytes that balance, line by line or by their addresses, and no others', () => {
+    const dump = dumpOf('1: 80 81 82 | 03 FD\n2: 01 02 03 | 00 06\ntotal: 00 00\n', dumpWith('big').profile);
+    const writes = [
+      { row: 0, byte: 1, value: 0x12, reason: 'balance' },
+      { row: 1, byte: 0, value: 0x34, reason: 'balance' },
+      { row: 1, byte: 2, value: 0x56, reason: 'balance' },
+      { row: 1, byte: 4, value: 0x78, reason: 'line-sum' },
+    ] as const;
+    assert.equal(
+      say(balancedLinesInWords(dump, writes)),
+      'line 1: byte 2 from 81 to 12; line 2: byte 1 from 01 to 34, byte 3 from 03 to 56',
+    );
+    assert.equal(say(balanceInWords(dump, writes.slice(0, 1))), 'byte 2 from 81 to 12');
+    const image = bindText('a.hex', ':020010000102EB\n', EMPTY_PROFILE);
+    const one = { row: 0, byte: 1, value: 7, reason: 'balance' } as const;
+    const sum = { row: 0, byte: 2, value: 7, reason: 'line-sum' } as const;
+    assert.equal(say(balancedLinesInWords(image, [one, sum])), 'address 0011 from 02 to 07');
   });
 
   it('count one byte as one', () => {

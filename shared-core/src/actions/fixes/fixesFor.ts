@@ -29,7 +29,8 @@ function allFixes(subject: Subject, problem: Problem, commands: boolean): readon
       return [emptyLine(subject, problem.row, phrase('Empty this second line {0}', problem.label ?? ''))];
     case 'end-repeated':
       return [emptyLine(subject, problem.row, phrase('Empty the line of this second end record'))];
-    case 'end-missing': {
+    case 'end-missing':
+    case 'end-counted': {
       const title = phrase('Add the end record');
       return [{ kind: 'change', title, result: changeOf(subject, { edits: addEndRecord(dump) }, title, {}) }];
     }

@@ -15,6 +15,8 @@ export interface JobCard {
   readonly text: string;
   /** Why the planned dumps must not be written yet; the card says it too. */
   readonly open: readonly Phrase[];
+  /** Whether all dumps were read whole, so that the card shows all that changes. */
+  readonly isWhole: boolean;
 }
 
 /**
@@ -58,7 +60,7 @@ export function jobCard(input: CardInput, say: Say): JobCard {
     ),
     text(phrase('This card says what the profiles say. Whether they are right for this car is for you to find out.')),
   ]);
-  return { text: page, open };
+  return { text: page, open, isWhole: comparisons.every(({ unread }) => unread.length === 0) };
 }
 
 const DONE = phrase('Done');

@@ -1,6 +1,7 @@
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { Comparison } from '../../compare/compareDumps.js';
 import { unmatchedInWords } from '../../compare/comparisonInWords.js';
+import { guardedInWords } from '../../compare/guarded.js';
 import { readOption, wordsOrHex } from '../../model/optionReading.js';
 import { wantedIn } from '../checkRetrofit.js';
 import type { CardInput, CardModule, NamedDump } from './input.js';
@@ -26,6 +27,7 @@ function mattersOf(module: CardModule, comparison: Comparison): readonly Phrase[
     bytes.some(({ reason, volatile }) => reason === 'unexplained' && !volatile),
   );
   return [
+    ...guardedInWords(comparison.guarded).map((said) => phrase('{0}: {1}', after.name, said)),
     ...errorsOf(before),
     ...errorsOf(after),
     ...unmatchedInWords(comparison).map((said) => phrase('{0}: {1}', after.name, said)),

@@ -1,11 +1,11 @@
-import { hex, hexBytes } from '../../base/hex.js';
+import { hexBytes } from '../../base/hex.js';
 import { plain } from '../../base/markdown.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { Comparison } from '../../compare/compareDumps.js';
 import { labelText } from '../../format/dumpText.js';
 import type { Dump } from '../../model/dump.js';
 import { readLineSum } from '../../model/lineSum.js';
-import { readTotal } from '../../model/totalReading.js';
+import { readTotal, sumAsWritten } from '../../model/totalReading.js';
 import { soundRecord } from '../../model/totals.js';
 import { moduleName } from './identity.js';
 import type { CardModule, Say } from './input.js';
@@ -51,7 +51,7 @@ function totalInWords(dump: Dump, index: number): Phrase {
   const reading = readTotal(dump, index);
   if (reading === undefined) return phrase('cannot be checked');
   const { bound, stored, computed } = reading;
-  return verdict(hex(stored, 2 * bound.width), hex(computed, 2 * bound.width));
+  return verdict(sumAsWritten(bound, stored), sumAsWritten(bound, computed));
 }
 
 function verdict(stored: string, computed: string): Phrase {

@@ -1,12 +1,13 @@
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
-import { type Comparison, compareDumps, differingBytes } from '../../compare/compareDumps.js';
-import { unmatchedInWords } from '../../compare/comparisonInWords.js';
+import { type Comparison, compareDumps, differingBytes, differs } from '../../compare/compareDumps.js';
+import { unmatchedInWords, unreadInWords } from '../../compare/comparisonInWords.js';
+import { guardedInWords } from '../../compare/guarded.js';
 import { labelText } from '../../format/dumpText.js';
 import { otherIdentity } from '../../model/identity.js';
 import { verifyReadBack } from '../verify/verify.js';
 import type { RecordedDump } from './timeline.js';
 
-/** What changed between a dump and the one it is held against: options first, then lines. */
+/** What changed between a dump and the one it is compared with: what must not be written first, then options, then lines. */
 export function changesInWords({ dump, since }: RecordedDump): readonly Phrase[] {
   if (since === undefined) return [];
   const identity = otherIdentity(since.dump, dump);
@@ -16,6 +17,7 @@ export function changesInWords({ dump, since }: RecordedDump): readonly Phrase[]
   if (comparison.identical) return [phrase('The same bytes as {0}.', since.name)];
   return [
     phrase('Since {0}: {1}', since.name, linesInWords(comparison)),
+    ...guardedInWords(comparison.guarded),
     ...comparison.options.map(({ option, before, after }) => phrase('{0}: {1} → {2}', option.title, before, after)),
     ...unmatchedInWords(comparison),
     ...unexplainedInWords(comparison),
@@ -38,7 +40,13 @@ function unexplainedInWords({ lines }: Comparison): readonly Phrase[] {
 /** Whether the changed dumps in work of a module were proved to be written: the latest reading after the backup decides. */
 export function writtenInWords(work: RecordedDump, dumps: readonly RecordedDump[]): Written | undefined {
   const { role, since, name } = work;
-  if (role !== 'work' || since === undefined || compareDumps(since.dump, work.dump).identical) return undefined;
+  if (role !== 'work' || since === undefined) return undefined;
+  const comparison = compareDumps(since.dump, work.dump);
+  if (comparison.identical) return undefined;
+  if (!differs(comparison)) {
+    const [why] = unreadInWords(comparison);
+    return { isOpen: true, said: phrase('Nobody can tell whether {0} is changed. {1}', name, why ?? '') };
+  }
   const found = dumps.findIndex((one) => one.name === since.name);
   const readings = dumps.slice(found + 1).filter((one) => one.role === 'reading');
   const proofs = readings.filter((reading) => verifyReadBack(work.dump, reading.dump, undefined).matches);

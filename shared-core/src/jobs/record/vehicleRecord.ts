@@ -3,6 +3,7 @@ import { type Phrase, phrase } from '../../base/phrase.js';
 import { byVehicle } from '../../checks/otherModules.js';
 import type { Problem } from '../../checks/problem.js';
 import { type HeaderName, headerValue } from '../../model/headers.js';
+import { whyNotWhole } from '../../model/whole.js';
 import { timeInWords } from '../card/identity.js';
 import type { NamedDump, Say } from '../card/input.js';
 import { changesInWords, writtenInWords } from './changes.js';
@@ -24,6 +25,8 @@ export interface VehicleRecord {
   readonly text: string;
   /** What is still to be put right or proved; the page says it too. */
   readonly open: readonly Phrase[];
+  /** Whether all dumps were read whole, so that nothing that changed between them goes unseen. */
+  readonly isWhole: boolean;
 }
 
 /** The record of a vehicle folder, computed from what lies there and from nothing else. */
@@ -51,7 +54,11 @@ export function vehicleRecord({ dumps, retrofits, cards }: RecordInput, say: Say
     ...section(text(phrase('Job cards')), bullets(cards.map(plain))),
     text(phrase('This page is made anew from the files of the folder each time; nothing else is kept.')),
   ]);
-  return { text: page, open: vehicles.flatMap(({ open }) => open) };
+  return {
+    text: page,
+    open: vehicles.flatMap(({ open }) => open),
+    isWhole: dumps.every(({ dump }) => whyNotWhole(dump).length === 0),
+  };
 }
 
 type Text = (said: Phrase) => string;

@@ -1,9 +1,10 @@
 import { hex, hexBytes } from '../../base/hex.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { ByteDifference, Comparison, LineDifference } from '../../compare/compareDumps.js';
+import type { DifferenceReason } from '../../compare/reasons.js';
 import { labelText } from '../../format/dumpText.js';
 import { bytesOf } from '../../format/row.js';
-import { cellKey, presentCells } from '../../model/cell.js';
+import { presentCells } from '../../model/cell.js';
 import type { Dump } from '../../model/dump.js';
 import { readOption, wordsOrHex } from '../../model/optionReading.js';
 import { soundRecord } from '../../model/totals.js';
@@ -44,7 +45,7 @@ const JUDGES: readonly Judge[] = [
   blank,
   onlySum,
   mistyped,
-  lockedDiffers,
+  guardedDiffers,
   valueOfItsOwn,
   outsideTheWork,
   changedByModule,
@@ -137,13 +138,18 @@ function valueOfItsOwn(line: LineDifference, { planned, read }: Evidence): Phras
   );
 }
 
-function lockedDiffers(line: LineDifference, { read }: Evidence): Phrase | undefined {
-  const locked = new Set(read.profile.locked.flatMap(({ place }) => presentCells(read.layout, place)).map(cellKey));
-  const differing = steady(line).filter(({ byte }) => locked.has(cellKey({ row: line.afterRow, byte: byte - 1 })));
-  if (differing.length === 0) return undefined;
+function guardedDiffers({ bytes }: LineDifference): Phrase | undefined {
+  const bytesOf = (kind: DifferenceReason) => bytes.filter(({ reason }) => reason === kind).map(({ byte }) => byte);
+  const [security, locked] = [bytesOf('security'), bytesOf('locked')];
+  if (security.length > 0)
+    return phrase(
+      'Byte {0} concerns the security of the vehicle and is never changed by the work: this is another module or vehicle, or it was badly read. Do not write anything before you know.',
+      listed(security),
+    );
+  if (locked.length === 0) return undefined;
   return phrase(
     'Byte {0} is locked and never changed by the work: this is another module or vehicle, or it was badly read. Make sure that it is the right one before anything is written.',
-    listed(differing.map(({ byte }) => byte)),
+    listed(locked),
   );
 }
 

@@ -12,7 +12,7 @@ import type { Verification, WrongLine } from './verify.js';
 const MOST_LABELS = 8;
 
 /** The answer in one sentence. */
-export function verdictInWords({ matches, foreign, lines, unmatched, ignored }: Verification): Phrase {
+export function verdictInWords({ matches, foreign, lines, unmatched, ignored, comparison }: Verification): Phrase {
   if (foreign !== undefined) return phrase('This is not the read-back of this plan. {0}', foreign);
   if (lines.length > 0) {
     const labels = lines.slice(0, MOST_LABELS).map(({ line }) => labelText(line.label));
@@ -21,7 +21,12 @@ export function verdictInWords({ matches, foreign, lines, unmatched, ignored }: 
       listed(lines.length > MOST_LABELS ? [...labels, '…'] : labels),
     );
   }
-  if (!matches) return phrase('What was read is NOT what was planned: {0}', unmatched[0] ?? '');
+  if (!matches) {
+    const [first] = unmatched;
+    return comparison.onlyBefore.length + comparison.onlyAfter.length > 0
+      ? phrase('What was read is NOT what was planned: {0}', first ?? '')
+      : phrase('Nobody can tell whether what was read is what was planned: {0}', first ?? '');
+  }
   return ignored.length === 0
     ? phrase('What was read is what was planned, byte for byte.')
     : phrase(
@@ -72,7 +77,7 @@ export function readBackPage(
     `${matches ? '✓' : '✗'} **${text(verdictInWords(verification))}**`,
     bullets([text(phrase('Planned: {0}', planned.name)), text(phrase('Read: {0}', read.name))]),
     ...(rows.length === 0 ? [] : section(text(phrase('Other than planned')), table(head.map(text), rows))),
-    ...section(text(phrase('Not held against each other')), bullets(unmatched.map(text))),
+    ...section(text(phrase('Not compared')), bullets(unmatched.map(text))),
     ...section(
       text(phrase('Put aside')),
       bullets(

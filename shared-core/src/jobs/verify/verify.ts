@@ -1,10 +1,10 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import { type ByteDifference, type Comparison, compareDumps, type LineDifference } from '../../compare/compareDumps.js';
-import { unmatchedInWords } from '../../compare/comparisonInWords.js';
+import { linesInWords, unmatchedInWords, unreadInWords } from '../../compare/comparisonInWords.js';
 import { labelText } from '../../format/dumpText.js';
-import { cellKey, presentCells } from '../../model/cell.js';
-import type { Dump } from '../../model/dump.js';
+import { type Dump, readBy } from '../../model/dump.js';
 import { otherIdentity } from '../../model/identity.js';
+import { bytesOfPlace } from '../../model/protected.js';
 import { readTotal } from '../../model/totalReading.js';
 import { causeOf, type Evidence, lineSumHolds } from './cause.js';
 
@@ -14,9 +14,9 @@ export interface WrongLine {
   readonly cause: Phrase;
 }
 
-/** What was read from a module, held against what was to be written. */
+/** What was read from a module, compared with what was to be written. */
 export interface Verification {
-  /** Nothing differs but what changes by itself. */
+  /** Both were read whole, and nothing differs but what changes by itself. */
   readonly matches: boolean;
   /** Why what was read is probably of another vehicle, module or software level. */
   readonly foreign: Phrase | undefined;
@@ -29,10 +29,11 @@ export interface Verification {
 }
 
 /**
- * Holds a read-back against the plan, volatile places aside. Both are bound to the profile of the plan; `found` is the
- * dump as it was before the work, from which it shows whether a line was written at all.
+ * Compares a read-back with the plan, volatile places aside. Both are read by the profile of the plan; `found` is the dump
+ * as it was before the work, from which it shows whether a line was written at all.
  */
-export function verifyReadBack(planned: Dump, read: Dump, found: Dump | undefined): Verification {
+export function verifyReadBack(planned: Dump, back: Dump, found: Dump | undefined): Verification {
+  const read = readBy(back, planned.profile);
   const comparison = compareDumps(planned, read);
   const work = found === undefined ? undefined : compareDumps(found, planned);
   const evidence: Evidence = { planned, read, found, work };
@@ -43,9 +44,9 @@ export function verifyReadBack(planned: Dump, read: Dump, found: Dump | undefine
   const follows = others.length === 0 && aside.length > 0 ? rest.filter((line) => totalsHold(read, line)) : [];
   const wrong = rest.filter((line) => !follows.includes(line));
   const unmatched = unmatchedOf(comparison);
-  const foreign = whyForeign(planned, read, wrong);
+  const foreign = whyForeign(planned, read, comparison, wrong);
   return {
-    matches: wrong.length === 0 && unmatched.length === 0 && foreign === undefined,
+    matches: wrong.length + unmatched.length + comparison.unread.length === 0 && foreign === undefined,
     foreign,
     lines: wrong.map((line) => ({ line, cause: causeOf(line, evidence) })),
     unmatched,
@@ -56,13 +57,20 @@ export function verifyReadBack(planned: Dump, read: Dump, found: Dump | undefine
 
 function unmatchedOf(comparison: Comparison): readonly Phrase[] {
   const { kind, onlyBefore } = comparison;
-  if (kind === 'image') return unmatchedInWords(comparison);
+  if (kind === 'image') return unmatchedInWords(comparison, plannedOrRead);
   return [
+    ...unreadInWords(comparison, plannedOrRead),
     ...onlyBefore.map((label) =>
       phrase('Line {0} is missing in what was read. Read the module once more, as a whole.', labelText(label)),
     ),
-    ...unmatchedInWords({ ...comparison, onlyBefore: [] }),
+    ...linesInWords({ ...comparison, onlyBefore: [] }),
   ];
+}
+
+function plannedOrRead(side: 'before' | 'after', why: Phrase): Phrase {
+  return side === 'before'
+    ? phrase('The plan was not read whole: {0}', why)
+    : phrase('What was read from the module is not whole: {0}', why);
 }
 
 function changesByItself(read: Dump, line: LineDifference): boolean {
@@ -89,27 +97,25 @@ function totalsHold(read: Dump, { afterRow, bytes }: LineDifference): boolean {
   });
 }
 
-function whyForeign(planned: Dump, read: Dump, wrong: readonly LineDifference[]): Phrase | undefined {
+function whyForeign(
+  planned: Dump,
+  read: Dump,
+  { guarded }: Comparison,
+  wrong: readonly LineDifference[],
+): Phrase | undefined {
   const identity = otherIdentity(planned, read);
   if (identity !== undefined)
     return phrase(
       '"@{0}" is "{1}" in the plan and "{2}" in what was read: another vehicle, part or software level.',
       ...identity,
     );
-  const locked = read.profile.locked.flatMap(({ place, why }) =>
-    presentCells(read.layout, place).map((cell) => [cellKey(cell), why] as const),
-  );
-  const lockedAt = new Map(locked);
-  for (const { afterRow, bytes, label } of wrong) {
-    const byte = bytes.find((one) => lockedAt.has(cellKey({ row: afterRow, byte: one.byte - 1 })));
-    if (byte === undefined) continue;
-    const why = lockedAt.get(cellKey({ row: afterRow, byte: byte.byte - 1 })) ?? '–';
+  const other = guarded.find(({ before, after }) => [...before, ...after].every((byte) => byte !== undefined));
+  if (other !== undefined)
     return phrase(
-      'Line {0} differs in bytes that no work changes ({1}): probably another vehicle, module or software level.',
-      labelText(label),
-      why,
+      '{0} differs, which no work changes ({1}): probably another vehicle, module or software level.',
+      bytesOfPlace(other.place, other.from, other.before.length),
+      other.name,
     );
-  }
   if (wrong.length > 3 && wrong.length * 2 > read.layout.order.length)
     return phrase('More than half of the lines differ: probably another vehicle, module or software level.');
   return undefined;

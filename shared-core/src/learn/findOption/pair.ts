@@ -2,7 +2,7 @@ import { type Phrase, phrase } from '../../base/phrase.js';
 import { presentCells } from '../../model/cell.js';
 import type { Dump } from '../../model/dump.js';
 import { storedValue } from '../../model/totals.js';
-import { type ColumnPlace, matrixOf } from './matrix.js';
+import { type ColumnPlace, type LabelledDump, matrixOf } from './matrix.js';
 
 /** What a changed data byte may be. The sums decide: a byte is a balance only where a total was to stay as it was. */
 export type PairRole = 'option' | 'balance' | 'option-or-balance';
@@ -17,6 +17,15 @@ export interface PairSearch {
   /** Data bytes that differ, those that are most likely the option first; sums and volatile places are not among them. */
   readonly differences: readonly PairDifference[];
   readonly remarks: readonly Phrase[];
+}
+
+/** Dumps in two groups, with the equipment (0) and without it, as one car before and after; undefined where one of them has more than one. */
+export function pairIn(labelled: readonly LabelledDump[]): PairSearch | undefined {
+  const [after, ...others] = labelled.filter(({ group }) => group === 0);
+  const [before, ...more] = labelled.filter(({ group }) => group === 1);
+  return after === undefined || before === undefined || others.length + more.length > 0
+    ? undefined
+    : explainPair(before.dump, after.dump);
 }
 
 /**

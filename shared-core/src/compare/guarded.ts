@@ -1,0 +1,63 @@
+import { type Phrase, phrase } from '../base/phrase.js';
+import { placeCells } from '../model/cell.js';
+import type { Dump } from '../model/dump.js';
+import { bytesOfPlace, type Protected, protectedPlaces } from '../model/protected.js';
+import { byteAt } from '../model/totals.js';
+import type { Place } from '../profile/profile.js';
+import { digitsOf } from './digits.js';
+
+/** Locked or security bytes side by side that differ; a side that has no such byte holds `undefined` there. */
+export interface GuardedDifference {
+  readonly kind: 'locked' | 'security';
+  /** Why the place is locked, or the title of the option. */
+  readonly name: string;
+  readonly place: Place;
+  /** Which byte of the place the first one is, from 0. */
+  readonly from: number;
+  readonly before: readonly (number | undefined)[];
+  readonly after: readonly (number | undefined)[];
+}
+
+/** What differs in places that no work changes, security first. */
+export function guardedDifferences(before: Dump, after: Dump): readonly GuardedDifference[] {
+  const found = protectedPlaces(after.profile).flatMap((one) => differencesIn(before, after, one));
+  return [...found.filter(({ kind }) => kind === 'security'), ...found.filter(({ kind }) => kind === 'locked')];
+}
+
+function differencesIn(before: Dump, after: Dump, { place, mask, kind, name }: Protected): GuardedDifference[] {
+  if (kind === 'volatile') return [];
+  const [was, now] = [bytesAt(before, place), bytesAt(after, place)];
+  const differs = (i: number) => {
+    const [a, b] = [was[i], now[i]];
+    return a === undefined || b === undefined ? a !== b : ((a ^ b) & mask) !== 0;
+  };
+  const found: GuardedDifference[] = [];
+  for (let i = 0; i < place.count; i++) {
+    if (!differs(i)) continue;
+    const from = i;
+    while (i + 1 < place.count && differs(i + 1)) i++;
+    found.push({ kind, name, place, from, before: was.slice(from, i + 1), after: now.slice(from, i + 1) });
+  }
+  return found;
+}
+
+function bytesAt({ layout, rows }: Dump, place: Place): readonly (number | undefined)[] {
+  return placeCells(layout, place).map((cell) => cell && byteAt(rows, cell));
+}
+
+/** That a dump must not be written, one sentence for each stretch of bytes that no work changes. */
+export function guardedInWords(guarded: readonly GuardedDifference[]): readonly Phrase[] {
+  return guarded.map(({ kind, name, place, from, before, after }) => {
+    const bytes = bytesOfPlace(place, from, before.length);
+    const [was, now] = [before.map(digitsOf).join(' '), after.map(digitsOf).join(' ')];
+    return kind === 'security'
+      ? phrase(
+          'Do not write this: {0} holds "{1}", which concerns the security of the vehicle: {2} → {3}',
+          bytes,
+          name,
+          was,
+          now,
+        )
+      : phrase('Do not write this: {0} is locked ({1}): {2} → {3}', bytes, name, was, now);
+  });
+}

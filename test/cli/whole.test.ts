@@ -1,0 +1,140 @@
+import assert from 'node:assert/strict';
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
+import { afterEach, beforeEach, describe, it } from 'mocha';
+
+const CLI = resolve('dist/cli.js');
+const END = ':00000001FF\n';
+const DATA = ':04000000A1B2C301E5\n';
+const SUM = ':020004001702E1\n';
+const IMAGE = {
+  format: 1,
+  addresses: { from: 0, to: 5 },
+  totals: [{ name: 'image sum', method: 'add', bits: 16, order: 'little', over: [{ from: 0, to: 3 }], address: 4 }],
+};
+const PATTERN = {
+  format: 1,
+  notation: { pattern: '[{label:hex}] {data}', otherwise: 'keep' },
+  addresses: { from: 0, to: 3 },
+};
+
+describe('files that cannot be read whole, on the command line', () => {
+  let folder: string;
+  beforeEach(() => {
+    folder = mkdtempSync(join(tmpdir(), 'countersum-'));
+    write('p.dump-profile.json', JSON.stringify(IMAGE));
+    write('own.dump-profile.json', JSON.stringify(PATTERN));
+  });
+  afterEach(() => rmSync(folder, { recursive: true, force: true }));
+
+  const write = (name: string, content: string | Uint8Array) => writeFileSync(join(folder, name), content);
+  const call = (...args: readonly string[]) => {
+    const { status, stdout, stderr } = spawnSync(process.execPath, [CLI, ...args], { cwd: folder, encoding: 'utf8' });
+    return { status, stdout, stderr, said: stdout + stderr };
+  };
+
+  const binary = (seed: number) => Uint8Array.from({ length: 500 }, (_, i) => (i * 7919 * seed + (i >> 3)) & 0xff);
+  const utf16 = (text: string) => Buffer.from(`\ufeff${text}`, 'utf16le');
+  const viewer = (byte: string) => `00000000  ${byte} 4F 00 5F 00 00 00 00  |.O._....|\n*\n00000040\n`;
+  const UNREAD: readonly (readonly [
+    what: string,
+    name: string,
+    one: string | Uint8Array,
+    other: string | Uint8Array,
+  ])[] = [
+    ['binaries', 'bin', binary(1), binary(3)],
+    ['binaries under the name of an image', 'hex', binary(1), binary(3)],
+    ['texts in UTF-16', 'cfgdump', utf16('1: 00\n'), utf16('1: 01\n')],
+    ['listings of a hex viewer', 'cfgdump', viewer('10'), viewer('20')],
+    ['listings under the name of an image', 's19', viewer('10'), viewer('20')],
+    ['empty files', 'cfgdump', '', ''],
+    ['images without data', 'hex', END, END],
+  ];
+  for (const [what, ending, one, other] of UNREAD) {
+    it(`${what} are never the same, and nothing in them was checked: status 2`, () => {
+      write(`a.${ending}`, one);
+      write(`b.${ending}`, other);
+      const compared = call('compare', `a.${ending}`, `b.${ending}`, '--json');
+      assert.equal(compared.status, 2, compared.said);
+      const { identical, unread } = JSON.parse(compared.stdout);
+      assert.equal(identical, false);
+      assert.ok(unread.length >= 2);
+      assert.equal(call('compare', `a.${ending}`, `a.${ending}`).status, 2);
+      const checked = call('check', `a.${ending}`);
+      assert.equal(checked.status, 2, checked.said);
+      assert.match(checked.stdout, /holds no data that can be read, so nothing was checked/);
+    });
+  }
+
+  const check = (...records: readonly string[]) => {
+    write('a.hex', `${records.join('')}; @profile p.dump-profile.json\n`);
+    return call('check', 'a.hex');
+  };
+
+  it('an image is good with all addresses of its profile only', () => {
+    assert.deepEqual([check(DATA, SUM, END).status, check(DATA, SUM, END).stdout], [0, '1 checked, all good\n']);
+    for (const records of [[END], [DATA, END], [SUM, END], [DATA, SUM]]) {
+      const { status, stdout } = check(...records);
+      assert.notEqual(status, 0, stdout);
+      assert.doesNotMatch(stdout, /good/);
+    }
+    assert.match(check(DATA, END).stdout, /address-missing: Addresses 0004–0005 are missing/);
+  });
+
+  it('sums in little-endian order are shown as they are written', () => {
+    const { stdout } = check(DATA, ':020004001703E0\n', END);
+    assert.match(stdout, /image sum is 1703, its bytes make 1702/);
+    const { files } = JSON.parse(call('check', 'a.hex', '--json').stdout);
+    assert.deepEqual([files[0].problems[0].found, files[0].problems[0].expected], ['1703', '1702']);
+  });
+
+  it('without a profile no sum was checked, which is said in place of "all good"', () => {
+    write('a.cfgdump', '1: 00\n');
+    write('b.hex', DATA + END);
+    for (const [file, words] of [
+      ['a.cfgdump', /a\.cfgdump: no profile explains it, so no sum was checked/],
+      ['b.hex', /b\.hex: no profile explains it, so the sums of its records were checked, and no file sum/],
+    ] as const) {
+      const { status, stdout } = call('check', file);
+      assert.equal(status, 0);
+      assert.match(stdout, words);
+      assert.doesNotMatch(stdout, /all good/);
+      assert.equal(JSON.parse(call('check', file, '--json').stdout).files[0].unchecked.length, 1);
+    }
+  });
+
+  it('random bytes by a pattern are not good, and hex that is no record is neither checked nor converted in silence', () => {
+    write('a.txt', binary(5));
+    assert.notEqual(call('check', 'a.txt', '--profile', 'own.dump-profile.json').status, 0);
+    write('b.txt', '[0000] 10 4F 00 01\n(0004] 10 4F\n');
+    const checked = call('check', 'b.txt', '--profile', 'own.dump-profile.json');
+    assert.equal(checked.status, 1);
+    assert.match(checked.stdout, /b\.txt:2:1: error text-unreadable/);
+    const converted = call(
+      'convert',
+      'b.txt',
+      '--profile',
+      'own.dump-profile.json',
+      '--to',
+      'intel-hex',
+      '--out',
+      'c.hex',
+    );
+    assert.equal(converted.status, 2);
+    assert.match(converted.stderr, /Row 2 cannot be read/);
+    write('d.hex', `${DATA}*\n${END}`);
+    assert.equal(call('convert', 'd.hex', '--to', 'dump-text', '--out', 'c.hex').status, 2);
+    assert.ok(!readdirSync(folder).includes('c.hex'));
+  });
+
+  it('what differs is still shown where one side was not read whole', () => {
+    write('a.hex', DATA + END);
+    write('b.hex', DATA.replace('A1B2', 'A1B3').replace('E5', 'E4'));
+    const { status, stdout } = call('compare', 'a.hex', 'b.hex');
+    assert.equal(status, 2);
+    assert.match(stdout, /Address 0001: B2 → B3/);
+    assert.match(stdout, /Not read whole, now: row 1: The end record/);
+  });
+});

@@ -1,0 +1,67 @@
+// The read-only view of memory images: what the command line says of them, and their bytes by address.
+import assert from 'node:assert/strict';
+import { afterEach, describe, it } from 'mocha';
+import { type ClientSession, clientSession, settle } from '../support/clientSession.js';
+import { openWith } from '../support/fakeEditor.js';
+import { elementsOf, HOSTILE, textOf, UNSEEN } from '../support/hostile.js';
+
+const END = ':00000001FF\n';
+const SOUND = `:0400000001020304F2\n${END}`;
+const WRONG = `:0400000001020304F3\n${END}`;
+
+/** A total whose stored sum is wrong, under a name of a stranger's choice. */
+const profile = (name: string) =>
+  JSON.stringify({
+    format: 1,
+    addresses: { from: 0, to: 3 },
+    totals: [{ name, address: 3, method: 'add', bits: 8, over: [{ from: 0, to: 2 }] }],
+  });
+
+describe('the read-only view of an image', () => {
+  let session: ClientSession;
+  afterEach(() => session.stop());
+  const page = async (files: Readonly<Record<string, string>>): Promise<string> => {
+    session = await clientSession(files);
+    return (await openWith('countersum.image', 'file:///cars/small.hex'))?.html ?? '';
+  };
+
+  it('says that no other sum was checked where no profile explains the image', async () => {
+    const html = await page({ 'small.hex': SOUND });
+    assert.match(textOf(html), /None: every record is right\. No profile explains this image, so no other sum/);
+    assert.match(html, /<td class="mono">B63CFBCD<\/td>/);
+  });
+
+  it('lists what is wrong', async () => {
+    assert.match(textOf(await page({ 'small.hex': WRONG })), /1:18.*sum/);
+  });
+
+  it('says why it shows nothing', async () => {
+    assert.match(textOf(await page({})), /./);
+    assert.doesNotMatch(textOf(await page({})), /None:/);
+  });
+
+  it('goes to an address that is asked for', async () => {
+    await page({ 'small.hex': SOUND });
+    session.editor.panels[0]?.send({ address: '0002' });
+    session.editor.panels[0]?.send({ address: 'nowhere' });
+    session.editor.panels[0]?.send({ page: 99 });
+    await settle();
+    const [found, refused, last] = session.editor.in('page message').map((text) => JSON.parse(text));
+    assert.equal(found.line, 0);
+    assert.equal(refused.said, 'An address is written in hex, such as 1F0.');
+    assert.equal(last.said, 'Page 1 of 1');
+  });
+
+  for (const text of HOSTILE) {
+    it(`shows names as mere text: ${JSON.stringify(text.slice(0, 40))}`, async () => {
+      const image = `${SOUND}; @profile small.dump-profile.json\n`;
+      const harmless = await page({ 'small.hex': image, 'small.dump-profile.json': profile('Name') });
+      assert.ok(textOf(harmless).includes('Name'), textOf(harmless));
+      session.stop();
+      const html = await page({ 'small.hex': image, 'small.dump-profile.json': profile(text) });
+      assert.deepEqual(elementsOf(html), elementsOf(harmless));
+      assert.doesNotMatch(html, UNSEEN);
+      assert.ok(html.length < harmless.length + 30_000);
+    });
+  }
+});

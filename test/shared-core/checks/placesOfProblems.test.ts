@@ -1,0 +1,104 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { checkDump, type Dump, EMPTY_PROFILE, say } from '../../../shared-core/src/index.js';
+import { loaded, SOUND } from '../../support/loaded.js';
+import { END, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
+
+const PROFILE = profileOf(LINES);
+/** Each problem with what it marks in the text. */
+const marked = (dump: Dump, profile = SOUND) =>
+  checkDump(loaded(dump, profile)).map(({ code, row, start, end, label }) => [
+    code,
+    row,
+    dump.rows[row]?.text.slice(start, end),
+    label,
+  ]);
+
+describe('where problems are', () => {
+  it('a sum at its digits, with the label of its line', () => {
+    assert.deepEqual(marked(lines(PROFILE, LINES_TEXT.replace('02 27', '03 28'))), [
+      ['total-sum', 3, '03 28', 'total'],
+    ]);
+    assert.deepEqual(marked(lines(PROFILE, LINES_TEXT.replace('| 11', '| 12'))), [['line-sum', 1, '12', 2]]);
+  });
+
+  it('a sum over two records at its first digits', () => {
+    const profile = profileOf({
+      addresses: { from: 0, to: 3 },
+      totals: [{ name: 'sum', method: 'add', bits: 16, over: [{ from: 0, to: 1 }], address: 2 }],
+    });
+    const records = (low: string) => [':0300000001020 0FA'.replace(' ', ''), `:01000300${low}`, END];
+    assert.deepEqual(marked(image(profile, ...records('03F9'))), []);
+    assert.deepEqual(marked(image(profile, ...records('04F8'))), [['total-sum', 0, '00', 0]]);
+  });
+
+  it('a sum that is missing in the last line, of an image where the file begins', () => {
+    assert.deepEqual(marked(lines(PROFILE, LINES_TEXT.replace(/^total.*\n/m, ''))), [
+      ['total-missing', 2, '3', 'total'],
+    ]);
+    const profile = profileOf({ totals: [{ method: 'add', over: [{ from: 0, to: 0 }], address: 9 }] });
+    assert.deepEqual(marked(image(profile, ':0100000001FE', END)), [['total-missing', 0, '', undefined]]);
+  });
+
+  it('a place in the line that is too short for it, or else at the profile', () => {
+    const bare = profileOf({
+      locked: [
+        { line: 1, byte: 1 },
+        { line: 2, byte: 3 },
+        { line: 7, byte: 1 },
+      ],
+    });
+    assert.deepEqual(marked(lines(bare, '@profile p.json\n1: 00\n 2: 00\n')), [
+      ['not-checked', 0, 'p.json', undefined],
+      ['not-checked', 2, '2', undefined],
+    ]);
+    const addressed = profileOf({ locked: [{ address: 5 }] });
+    assert.deepEqual(marked(lines(addressed, '5: 00\n')), [['not-checked', 0, '5: 00', undefined]]);
+    assert.deepEqual(
+      marked(image(bare, ':0100010001FD', END)).map(([code, row]) => [code, row]),
+      Array(3).fill(['not-checked', 0]),
+    );
+  });
+
+  it('no profile where the first line is, but not where a header without a value is marked', () => {
+    const none = { kind: 'none' } as const;
+    assert.deepEqual(marked(lines(EMPTY_PROFILE, '\n1: 00\n'), none), [['no-profile', 1, '1: 00', undefined]]);
+    assert.deepEqual(marked(lines(EMPTY_PROFILE, '@profile\n1: 00\n'), none), [
+      ['header-empty', 0, '@profile', undefined],
+    ]);
+    assert.deepEqual(marked(lines(EMPTY_PROFILE, '@note x\n1: 00\n'), none).length, 1);
+    const [empty] = checkDump(loaded(lines(EMPTY_PROFILE, '\n \n')));
+    assert.match(say(empty?.message ?? { pattern: '', parts: [] }), /^This file is empty/);
+    const [other] = checkDump(loaded(lines(EMPTY_PROFILE, '\n# x\n')));
+    assert.match(say(other?.message ?? { pattern: '', parts: [] }), /^No profile explains this dump/);
+  });
+});
+
+describe('a wrong line sum', () => {
+  const said = (text: string) => {
+    const [problem] = checkDump(loaded(lines(PROFILE, LINES_TEXT.replace('A1 B2 C3', text)), SOUND));
+    return say(problem?.message ?? { pattern: '', parts: [] });
+  };
+
+  it('names the one digit that was probably taken for another, whichever of both it is', () => {
+    assert.match(said('A1 82 C3'), /right with B2 for 82 in byte 2, digits that are easily taken for each other\.$/);
+    assert.match(said('A7 B2 C3'), /right with A1 for A7 in byte 1/);
+    assert.match(said('A1 B2 C8'), /right with C3 for C8 in byte 3/);
+  });
+
+  it('names none where none would do, or several', () => {
+    assert.match(said('A1 B2 C4'), /its bytes make 17\.$/);
+    const [problem] = checkDump(loaded(lines(PROFILE, LINES_TEXT.replace('00 00 00 | 00', '00 80 80 | 80')), SOUND));
+    assert.doesNotMatch(say(problem?.message ?? { pattern: '', parts: [] }), /easily taken/);
+  });
+});
+
+describe('the first problems of a file', () => {
+  it('are a thousand, and how many there are in all', () => {
+    const records = (count: number) => image(EMPTY_PROFILE, ...Array<string>(count).fill(':0100000000FE'), END);
+    // All but the first record overlap it, which is one problem.
+    assert.equal(checkDump(loaded(records(999))).length, 1000);
+    const [first, ...others] = checkDump(loaded(records(1000)));
+    assert.deepEqual([first?.code, first?.message.parts, others.length], ['more-problems', [1001, 1000], 1000]);
+  });
+});

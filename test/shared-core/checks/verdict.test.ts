@@ -1,0 +1,128 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import {
+  bindText,
+  checkDump,
+  type Dump,
+  EMPTY_PROFILE,
+  isGood,
+  type OtherModules,
+  type ProfileStatus,
+  say,
+  statusOf,
+  summaryOf,
+  verdictOf,
+  verdictOfText,
+} from '../../../shared-core/src/index.js';
+import { loaded, SOUND } from '../../support/loaded.js';
+import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
+
+const NO_PROFILE = { kind: 'none' } as const;
+const verdict = (dump: Dump, profile: ProfileStatus = SOUND, modules?: OtherModules) => {
+  const all = loaded(dump, profile, { kind: 'none' }, modules);
+  return { name: 'a', verdict: verdictOf(all, checkDump(all)) };
+};
+const summary = (...verdicts: readonly ReturnType<typeof verdict>[]) => summaryOf(verdicts).map((said) => say(said));
+
+describe('the verdict of a check', () => {
+  const good = verdict(lines(profileOf(LINES), LINES_TEXT));
+  const bad = verdict(lines(profileOf(LINES), LINES_TEXT.replace('| 11', '| 12')));
+
+  it('is good where every place and every sum of the profile was checked', () => {
+    assert.equal(isGood(good.verdict), true);
+    assert.deepEqual([statusOf([good]), summary(good, good)], [0, ['2 checked, all good']]);
+    const whole = verdict(image(profileOf(IMAGE), ...IMAGE_RECORDS, END));
+    assert.deepEqual(summary(whole), ['1 checked, all good']);
+  });
+
+  it('counts errors and warnings', () => {
+    assert.deepEqual([statusOf([good, bad]), summary(good, bad)], [1, ['Errors: 1, warnings: 0']]);
+    const order = LINES_TEXT.split('\n');
+    const warned = verdict(lines(profileOf(LINES), [order[1], order[0], ...order.slice(2)].join('\n')));
+    assert.deepEqual([statusOf([warned]), summary(warned)], [1, ['Errors: 0, warnings: 1']]);
+  });
+
+  const { lines: geometry, totals } = LINES;
+  const noSum = { lines: { ...geometry, sum: 0 } };
+  const CASES: readonly [what: string, ReturnType<typeof verdict>, said: RegExp][] = [
+    ['lines without a profile', verdict(lines(EMPTY_PROFILE, LINES_TEXT), NO_PROFILE), /no sum was checked/],
+    ['an image without a profile', verdict(image(EMPTY_PROFILE, ...IMAGE_RECORDS, END), NO_PROFILE), /and no file sum/],
+    [
+      'a profile without sums',
+      verdict(lines(profileOf(noSum), '1: 00 00 00\n2: 00 00 00\n3: 00 00 00\n')),
+      /describes no sum/,
+    ],
+    [
+      'line sums that nobody describes',
+      verdict(lines(profileOf({ lines: geometry, totals }), LINES_TEXT)),
+      /no line sum was checked/,
+    ],
+    [
+      'an image whose profile has no file sum',
+      verdict(image(profileOf({ addresses: IMAGE.addresses }), ...IMAGE_RECORDS, END)),
+      /describes no file sum/,
+    ],
+    [
+      'a profile that names no lines',
+      verdict(lines(profileOf({ totals: [{ method: 'add', over: ['data'] }] }), '1: 01\ntotal: 01\n')),
+      /missing one would not be noticed/,
+    ],
+  ];
+  for (const [what, one, words] of CASES) {
+    it(`never calls good what was not checked: ${what}`, () => {
+      assert.equal(isGood(one.verdict), false);
+      assert.equal(statusOf([one]), 0);
+      assert.equal(one.verdict.unchecked.length, 1);
+      const said = summary(one);
+      assert.match(said.join('\n'), words);
+      assert.doesNotMatch(said.join('\n'), /all good/);
+      assert.equal(said.at(-1), '1 checked, no problem found in what was checked');
+    });
+  }
+
+  it('of a profile or a retrofit counts what is wrong with it', () => {
+    const found = [{ severity: 'error' }, { severity: 'warning' }, { severity: 'error' }] as const;
+    assert.deepEqual(verdictOfText(found), { isUnread: false, errors: 2, warnings: 1, unchecked: [] });
+  });
+
+  it('says once what was not checked in several files', () => {
+    const [, without] = CASES[0] as (typeof CASES)[number];
+    assert.deepEqual(summary(without, without, good), [
+      'a and others (2 in all): no profile explains it, so no sum was checked.',
+      '3 checked, no problem found in what was checked',
+    ]);
+  });
+
+  it('names modules that a chosen option asks about and of which there is no dump', () => {
+    const needs = [{ profile: 'other.dump-profile.json', option: 'x', in: [1] }];
+    const [fog] = LINES.options;
+    const profile = profileOf({ ...LINES, options: [{ ...fog, needs }] });
+    assert.match(
+      summary(verdict(lines(profile, LINES_TEXT))).join(),
+      /no dump of the module of other\.dump-profile\.json/,
+    );
+    const off = LINES_TEXT.replace('01 10 00 | 11', '00 10 00 | 10').replace('02 27', '02 26');
+    assert.deepEqual(summary(verdict(lines(profile, off))), ['1 checked, all good']);
+    const module: OtherModules = () => [{ file: 'b', name: 'b', dump: lines(EMPTY_PROFILE, '1: 00\n') }];
+    assert.deepEqual(summary(verdict(lines(profile, LINES_TEXT), SOUND, module)), ['1 checked, all good']);
+  });
+
+  it('is that nothing was read where there is not one record: status 2, whatever else was checked', () => {
+    const utf16 = Buffer.from(`\ufeff${LINES_TEXT}`, 'utf16le').toString('utf8');
+    for (const dump of [
+      lines(EMPTY_PROFILE, ''),
+      lines(EMPTY_PROFILE, '# a comment\n@note nothing\n'),
+      lines(EMPTY_PROFILE, utf16),
+      image(EMPTY_PROFILE, ''),
+      image(EMPTY_PROFILE, END),
+      image(EMPTY_PROFILE, 'some text'),
+      bindText('a.hex', utf16, EMPTY_PROFILE),
+      bindText('a.s19', IMAGE_RECORDS.join('\n'), EMPTY_PROFILE),
+    ]) {
+      const one = verdict(dump, NO_PROFILE);
+      assert.equal(one.verdict.isUnread, true);
+      assert.equal(statusOf([good, one]), 2);
+      assert.match(summary(good, one).join('\n'), /a: it holds no data that can be read, so nothing was checked/);
+    }
+  });
+});

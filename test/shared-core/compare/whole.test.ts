@@ -1,0 +1,239 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import {
+  bindText,
+  compareDumps,
+  comparisonInWords,
+  type Dump,
+  EMPTY_PROFILE,
+  isAccountedFor,
+  readProfile,
+  say,
+  whyNotWhole,
+} from '../../../shared-core/src/index.js';
+import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
+
+const PROFILE = profileOf(LINES);
+const inWords = (before: Dump, after: Dump) => comparisonInWords(compareDumps(before, after)).map((said) => say(said));
+const NOBODY = 'Nobody can tell whether both hold the same bytes.';
+
+/** The text of a file that is no text of hex lines: as it is decoded from its bytes. */
+const decoded = (bytes: Uint8Array) => Buffer.from(bytes).toString('utf8');
+
+describe('two dumps are never the same because neither could be read', () => {
+  const binary = (seed: number) =>
+    decoded(Uint8Array.from({ length: 600 }, (_, i) => (i * 7919 * seed + (i >> 3)) & 0xff));
+  const utf16 = (text: string) => decoded(Buffer.from(`\ufeff${text}`, 'utf16le'));
+  const viewer = (byte: string) => `00000000  ${byte} 4F 00 5F 00 00 00 00  |.O._....|\n*\n00000040\n`;
+  const CASES: readonly (readonly [what: string, name: string, before: string, after: string])[] = [
+    ['two binaries', 'a.bin', binary(1), binary(3)],
+    ['two binaries under the name of an image', 'a.hex', binary(1), binary(3)],
+    ['two texts in UTF-16', 'a.cfgdump', utf16(LINES_TEXT), utf16(LINES_TEXT.replace('A1', 'A2'))],
+    ['two images in UTF-16', 'a.hex', utf16(`${IMAGE_RECORDS[0]}\n${END}\n`), utf16(`${IMAGE_RECORDS[1]}\n${END}\n`)],
+    ['two listings of a hex viewer', 'a.cfgdump', viewer('10'), viewer('20')],
+    ['two such listings under the name of an image', 'a.s19', viewer('10'), viewer('20')],
+    ['two empty files', 'a.cfgdump', '', ''],
+    ['two empty images', 'a.hex', `${END}\n`, `${END}\n`],
+    ['files with nothing but comments', 'a.cfgdump', '# one\n', '# other\n'],
+  ];
+  for (const [what, name, before, after] of CASES) {
+    it(what, () => {
+      for (const [one, other] of [
+        [before, after],
+        [before, before],
+      ] as const) {
+        const comparison = compareDumps(bindText(name, one, EMPTY_PROFILE), bindText(name, other, EMPTY_PROFILE));
+        assert.equal(comparison.identical, false);
+        assert.deepEqual(new Set(comparison.unread.map(({ side }) => side)), new Set(['before', 'after']));
+        assert.equal(say(comparisonInWords(comparison).at(-1) ?? { pattern: '', parts: [] }), NOBODY);
+      }
+    });
+  }
+
+  it('by a pattern, all of whose lines are left alone', () => {
+    const profile = profileOf({ notation: { pattern: '[{label:hex}] {data}', otherwise: 'keep' } });
+    const [one, other] = ['nothing\n', 'at all\n'].map((text) => bindText('a.txt', text, profile)) as [Dump, Dump];
+    assert.equal(compareDumps(one, other).identical, false);
+  });
+});
+
+describe('a dump that was not read whole', () => {
+  const whole = lines(PROFILE, LINES_TEXT);
+  const hex = image(profileOf(IMAGE), ...IMAGE_RECORDS, END);
+  const said = (dump: Dump) => whyNotWhole(dump).map(({ row, why }) => `${row + 1} ${say(why)}`);
+
+  it('is told from one that was', () => {
+    assert.deepEqual([said(whole), said(hex)], [[], []]);
+    assert.deepEqual(said(lines(EMPTY_PROFILE, LINES_TEXT)), []);
+  });
+
+  const [FIRST, SECOND, THIRD] = IMAGE_RECORDS;
+  const CASES: readonly (readonly [what: string, Dump, said: readonly string[]])[] = [
+    [
+      'a row that cannot be read',
+      lines(PROFILE, LINES_TEXT.replace('01 10', '01 1x')),
+      ['2 row 2 cannot be read (1 in all).'],
+    ],
+    [
+      'a line that is there twice',
+      lines(PROFILE, `${LINES_TEXT}2: 01 10 00 | 11\n`),
+      ['5 line 2 is in it twice (1 in all).'],
+    ],
+    [
+      'a line of another length',
+      lines(PROFILE, LINES_TEXT.replace('| 11', '')),
+      ['2 line 2 is too long or too short (1 in all).'],
+    ],
+    ['a missing line', lines(PROFILE, LINES_TEXT.replace(/^2:.*\n/m, '')), ['2 line 2 is missing (1 in all).']],
+    ['a missing file sum', lines(PROFILE, LINES_TEXT.replace(/^total.*\n/m, '')), ['3 the file sum is missing.']],
+    ['missing addresses', image(hex.profile, FIRST, THIRD, END), ['2 address 0014–0017 is missing (1 gaps in all).']],
+    [
+      'a cut-off image',
+      image(EMPTY_PROFILE, FIRST, SECOND),
+      ['2 row 2: The end record (:00000001FF) is missing: this file may have been cut off.'],
+    ],
+    [
+      'addresses that are held twice',
+      image(EMPTY_PROFILE, FIRST, FIRST, END),
+      ['2 row 2: Address 0010 is held by the record in row 1 too. Remove one of them.'],
+    ],
+    ['hex that is no record', image(EMPTY_PROFILE, FIRST, '10 4F 00', END), ['2 row 2 cannot be read (1 in all).']],
+    ['repeated lines', image(EMPTY_PROFILE, FIRST, '*', END), ['2 row 2 cannot be read (1 in all).']],
+    [
+      'a label that is no address',
+      lines(profileOf({ addresses: { from: 1, to: 1 } }), '1: 00\nx: 01\n'),
+      ['2 the label of row 2 is no address (1 in all).'],
+    ],
+  ];
+  for (const [what, dump, why] of CASES) {
+    it(`because of ${what}: what differs is shown, and nothing is called the same`, () => {
+      assert.deepEqual(said(dump), why);
+      assert.equal(compareDumps(dump, dump).identical, false);
+      assert.equal(inWords(dump, dump).at(-1), NOBODY);
+    });
+  }
+
+  it('still shows what differs', () => {
+    const torn = LINES_TEXT.replace('00 00 00', '00 00 0x');
+    const comparison = compareDumps(whole, lines(PROFILE, torn.replace('01 10 00 | 11', '00 10 00 | 10')));
+    assert.deepEqual(
+      comparison.lines.map(({ label }) => label),
+      [2],
+    );
+    assert.equal(comparison.unread.length, 1);
+  });
+});
+
+describe('both sides are read by one profile', () => {
+  it('whichever of them names it, and however often it was read', () => {
+    const again = profileOf(LINES);
+    assert.notEqual(again, PROFILE);
+    const changed = LINES_TEXT.replace('01 10 00 | 11', '00 10 00 | 10').replace('02 27', '02 26');
+    for (const [before, after] of [
+      [PROFILE, again],
+      [EMPTY_PROFILE, PROFILE],
+      [PROFILE, EMPTY_PROFILE],
+    ] as const) {
+      assert.equal(compareDumps(lines(before, LINES_TEXT), lines(after, LINES_TEXT)).identical, true);
+      const { options } = compareDumps(lines(before, LINES_TEXT), lines(after, changed));
+      assert.deepEqual(
+        options.map(({ option }) => option.id),
+        ['fog'],
+      );
+    }
+  });
+
+  it('so that what the other one reads otherwise is not the same', () => {
+    const pattern = profileOf({ notation: { pattern: '<{label}> {data}' } });
+    const [own, other] = [bindText('a.txt', '<1> 10 4F\n', pattern), lines(profileOf({}), '1: 10 4F\n')];
+    assert.equal(compareDumps(own, other).identical, false);
+    assert.equal(compareDumps(own, bindText('a.txt', '<1> 10 4F\n', EMPTY_PROFILE)).identical, true);
+  });
+
+  it('proves nothing where that has a problem, or could not be read', () => {
+    const { profile } = readProfile(JSON.stringify({ format: 1, ...LINES, lockd: [] }));
+    const flawed = lines(profile, LINES_TEXT);
+    assert.equal(compareDumps(flawed, flawed).identical, false);
+    assert.match(inWords(flawed, flawed)[0] ?? '', /^The profile has problems \(1\), so nothing is proved by it/);
+    const named = lines(EMPTY_PROFILE, `@profile gone.json\n${LINES_TEXT}`);
+    assert.equal(compareDumps(named, named).identical, false);
+    assert.match(inWords(named, named)[0] ?? '', /^The profile "gone\.json" could not be read/);
+  });
+});
+
+describe('what no work changes', () => {
+  it('is named first, security before locks, and is never accounted for by anything else', () => {
+    const text = LINES_TEXT.replace('A1 B2 C3', 'A1 B3 C4').replace('01 10 00', '00 20 00');
+    const comparison = compareDumps(lines(PROFILE, LINES_TEXT), lines(PROFILE, text));
+    assert.deepEqual(inWords(lines(PROFILE, LINES_TEXT), lines(PROFILE, text)).slice(0, 3), [
+      'Do not write this: Byte 2 of line 2 holds "Immobiliser", which concerns the security of the vehicle: 10 → 20',
+      'Do not write this: Byte 2–3 of line 1 is locked (identity): B2 C3 → B3 C4',
+      'Fog lamps: yes → no',
+    ]);
+    assert.deepEqual(
+      comparison.lines.flatMap(({ bytes }) => bytes.map(({ reason }) => reason)),
+      ['locked', 'locked', 'option', 'security'],
+    );
+    assert.doesNotMatch(inWords(lines(PROFILE, LINES_TEXT), lines(PROFILE, text)).join(), /Nothing else differs/);
+  });
+
+  it('counts by the bits of a security option, and by all bits of a lock that also holds something else', () => {
+    const shared = profileOf({
+      ...LINES,
+      options: [
+        ...LINES.options,
+        { id: 'low', title: 'Low', line: 2, byte: 2, bits: '3-0', values: { 0: 'a', 1: 'b' } },
+      ],
+      volatile: [{ line: 1, byte: 1 }],
+    });
+    const reasons = (from: string, to: string) =>
+      compareDumps(lines(shared, LINES_TEXT), lines(shared, LINES_TEXT.replace(from, to))).lines.flatMap(({ bytes }) =>
+        bytes.map(({ reason, volatile }) => [reason, volatile]),
+      );
+    assert.deepEqual(reasons('01 10', '01 11'), [['option', false]]);
+    assert.deepEqual(reasons('01 10', '01 21'), [['security', false]]);
+    assert.deepEqual(reasons('A1 B2', 'A2 B2'), [['locked', false]]);
+  });
+
+  it('is named of an image too, and where only one side has it', () => {
+    const profile = profileOf(IMAGE);
+    const old = image(profile, ...IMAGE_RECORDS, END);
+    const [, ...others] = IMAGE_RECORDS;
+    const { guarded } = compareDumps(old, image(profile, ':02001000A1B28B'.replace('8B', '9B'), ...others, END));
+    assert.deepEqual(
+      guarded.map(({ kind, from, before, after }) => [kind, from, before, after]),
+      [['locked', 2, [0xc3], [undefined]]],
+    );
+  });
+});
+
+describe('bytes that only one side has', () => {
+  it('are never accounted for, whatever the place holds', () => {
+    const profile = profileOf({ options: [{ id: 'o', title: 'O', line: 1, byte: 3, values: { 0: 'a', 2: 'b' } }] });
+    const [short, long] = [lines(profile, '1: 00 01\n'), lines(profile, '1: 00 01 02\n')];
+    for (const [before, after, was, now] of [
+      [short, long, undefined, 2],
+      [long, short, 2, undefined],
+    ] as const) {
+      const comparison = compareDumps(before, after);
+      assert.deepEqual(
+        comparison.lines.flatMap(({ bytes }) => bytes),
+        [{ byte: 3, before: was, after: now, reason: 'unexplained', volatile: false }],
+      );
+    }
+  });
+
+  it('an image and lines are compared by address, whichever comes first', () => {
+    const [one, other] = [
+      image(EMPTY_PROFILE, ':0200000000 01FD'.replace(' ', ''), END),
+      lines(EMPTY_PROFILE, '0: 00 01\n'),
+    ];
+    for (const comparison of [compareDumps(one, other), compareDumps(other, one)])
+      assert.deepEqual([comparison.kind, comparison.lines], ['image', []]);
+  });
+
+  it('what a reason accounts for', () => {
+    const reasons = ['option', 'line-sum', 'balance', 'total', 'locked', 'security', 'unexplained'] as const;
+    assert.deepEqual(reasons.filter(isAccountedFor), ['option', 'line-sum', 'balance', 'total']);
+  });
+});

@@ -1,0 +1,158 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import {
+  checkDump,
+  type Dump,
+  EMPTY_PROFILE,
+  jobCard,
+  type ModulePlan,
+  type NamedDump,
+  phrase,
+  planPage,
+  readBackPage,
+  say,
+  vehicleRecord,
+  verdictInWords,
+  verifyReadBack,
+} from '../../../shared-core/src/index.js';
+import { loaded, SOUND } from '../../support/loaded.js';
+import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
+
+const PROFILE = profileOf(LINES);
+const FOUND = lines(PROFILE, `@vin 1M8GDM9AXKP042788\n@part RB\n${LINES_TEXT}`);
+/** The immobiliser is switched off: all sums fit, and yet nobody may write this. */
+const OFF = lines(
+  PROFILE,
+  `@vin 1M8GDM9AXKP042788\n@part RB\n@backup found.cfgdump\n${LINES_TEXT.replace('01 10 00 | 11', '01 00 10 | 11')}`,
+);
+const named = (name: string, dump: Dump): NamedDump => ({ name, dump, problems: checkDump(loaded(dump, SOUND)) });
+const texts = (said: readonly Parameters<typeof say>[0][]) => said.map((one) => say(one));
+
+describe('a read-back that was not read whole', () => {
+  it('is never what was planned, and says which side it is', () => {
+    const profile = profileOf({ addresses: IMAGE.addresses });
+    const whole = image(profile, ...IMAGE_RECORDS, END);
+    assert.equal(verifyReadBack(whole, whole, undefined).matches, true);
+    const [first, , third] = IMAGE_RECORDS;
+    const gap = image(profile, first, third, END);
+    const cut = image(profile, ...IMAGE_RECORDS);
+    for (const [planned, read, words] of [
+      [gap, gap, 'The plan was not read whole: address 0014–0017 is missing (1 gaps in all).'],
+      [whole, cut, /^What was read from the module is not whole: row 3: The end record/],
+    ] as const) {
+      const verification = verifyReadBack(planned, read, undefined);
+      assert.equal(verification.matches, false);
+      assert.ok(
+        texts(verification.unmatched).some((one) => (typeof words === 'string' ? one === words : words.test(one))),
+      );
+      assert.match(say(verdictInWords(verification)), /^Nobody can tell whether what was read is what was planned/);
+    }
+  });
+
+  it('is read by the profile of the plan, whatever it names itself', () => {
+    const bare = lines(EMPTY_PROFILE, LINES_TEXT);
+    assert.equal(verifyReadBack(FOUND, bare, undefined).matches, true);
+    assert.equal(
+      verifyReadBack(FOUND, lines(profileOf({}), LINES_TEXT.replace(/^3:.*\n/m, '')), undefined).matches,
+      false,
+    );
+  });
+});
+
+describe('a security byte that differs', () => {
+  it('in a read-back says first that this is another module, and names its cause', () => {
+    const verification = verifyReadBack(FOUND, OFF, undefined);
+    assert.match(
+      say(verdictInWords(verification)),
+      /^This is not the read-back of this plan\. Byte 2 of line 2 differs/,
+    );
+    assert.match(
+      say(verification.lines[0]?.cause ?? { pattern: '', parts: [] }),
+      /^Byte 2 concerns the security of the vehicle/,
+    );
+  });
+
+  it('is never put aside because it also changes by itself', () => {
+    const shared = {
+      ...PROFILE,
+      volatile: [
+        ...PROFILE.volatile,
+        { place: { kind: 'line', line: 2, byte: 2, count: 1 }, why: 'x', source: { start: 0, end: 0 } },
+      ],
+    } as const;
+    const [one, other] = [
+      lines(shared, LINES_TEXT),
+      lines(shared, LINES_TEXT.replace('01 10 00 | 11', '01 20 00 | 21')),
+    ];
+    assert.equal(verifyReadBack(one, other, undefined).matches, false);
+  });
+
+  it('is the first matter of a job card, which says not to write', () => {
+    const { open, text } = jobCard(
+      {
+        modules: [{ before: named('found.cfgdump', FOUND), after: named('work.cfgdump', OFF), change: undefined }],
+        retrofit: undefined,
+        time: '2026-03-02T10:05:00Z',
+      },
+      (said) => say(said),
+    );
+    assert.match(texts(open)[0] ?? '', /^work\.cfgdump: Do not write this: Byte 2 of line 2 holds "Immobiliser"/);
+    assert.match(text, /security: do not write/);
+  });
+
+  it('is the first thing on the page of a plan', () => {
+    const says = phrase('x');
+    const change = { edits: [], after: OFF, writes: [], says, cautions: [], balanced: undefined };
+    const module: ModulePlan = { file: 'a', name: 'work.cfgdump', before: FOUND, change, options: [] };
+    const page = say(
+      planPage(
+        { title: 'x', before: [], changes: [], after: [], try: [], cautions: [] },
+        { id: '1', title: '1' },
+        { kind: 'planned', modules: [module] },
+      ),
+    );
+    assert.match(page, /## work\.cfgdump\n\n- \*\*Do not write this: Byte 2 of line 2 holds "Immobiliser"/);
+  });
+
+  it('is the first change in the record of the vehicle', () => {
+    const dumps = [named('found.cfgdump', FOUND), named('work.cfgdump', OFF)];
+    const { text } = vehicleRecord({ dumps, retrofits: [], cards: [] }, (said) => say(said));
+    assert.match(text, / {2}- Since found\.cfgdump:.*\n {2}- Do not write this: Byte 2 of line 2/);
+  });
+});
+
+describe('pages about dumps that were not read whole', () => {
+  const torn = lines(
+    PROFILE,
+    `@vin 1M8GDM9AXKP042788\n@part RB\n@backup found.cfgdump\n${LINES_TEXT}3: 00 00 00 | 00\n`,
+  );
+
+  it('say so, and that it is not known what changed', () => {
+    const input = { retrofit: undefined, time: '2026-03-02T10:05:00Z' };
+    const cardOf = (after: Dump) =>
+      jobCard(
+        {
+          ...input,
+          modules: [{ before: named('found.cfgdump', FOUND), after: named('work.cfgdump', after), change: undefined }],
+        },
+        (said) => say(said),
+      );
+    assert.deepEqual([cardOf(FOUND).isWhole, cardOf(torn).isWhole], [true, false]);
+    assert.ok(!texts(cardOf(torn).open).some((one) => /nothing is changed/.test(one)));
+    const recordOf = (work: Dump) =>
+      vehicleRecord(
+        { dumps: [named('found.cfgdump', FOUND), named('work.cfgdump', work)], retrofits: [], cards: [] },
+        (said) => say(said),
+      );
+    assert.equal(recordOf(torn).isWhole, false);
+    assert.doesNotMatch(recordOf(torn).text, /The same bytes as/);
+    assert.ok(texts(recordOf(torn).open).some((one) => /^Nobody can tell whether work\.cfgdump is changed/.test(one)));
+    const page = readBackPage(
+      verifyReadBack(FOUND, torn, undefined),
+      { name: 'a', dump: FOUND },
+      { name: 'b', dump: torn },
+      (said) => say(said),
+    );
+    assert.match(page, /✗ \*\*Nobody can tell/);
+  });
+});

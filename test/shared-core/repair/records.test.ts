@@ -1,0 +1,62 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import type { TextEdit } from '../../../shared-core/src/base/span.js';
+import { editLine } from '../../../shared-core/src/base/span.js';
+import { addEndRecord, bindText, changeDump, EMPTY_PROFILE, rightRecordCount } from '../../../shared-core/src/index.js';
+
+const image = (name: string, text: string) => bindText(name, text, EMPTY_PROFILE);
+
+function withEnd(name: string, text: string): string {
+  const dump = image(name, text);
+  const edits = addEndRecord(dump);
+  return dump.rows.map((row, i) => edit(row.text, edits, i)).join('');
+}
+
+function edit(text: string, edits: readonly TextEdit[], row: number): string {
+  return editLine(
+    text,
+    edits.filter((one) => one.row === row),
+  );
+}
+
+describe('the end record of an image', () => {
+  it('comes behind the last record, whatever is behind that', () => {
+    assert.equal(withEnd('a.hex', ':0100000001FE\n'), ':0100000001FE\n:00000001FF\n');
+    assert.equal(withEnd('a.hex', ':0100000001FE'), ':0100000001FE\n:00000001FF');
+    assert.equal(withEnd('a.hex', ':0100000001FE\r\n\r\n; note\r\n'), ':0100000001FE\r\n:00000001FF\r\n\r\n; note\r\n');
+    assert.equal(withEnd('a.hex', ':0100000001xx\n; note\n'), ':0100000001xx\n:00000001FF\n; note\n');
+  });
+
+  it('goes with the widest addresses of S-records', () => {
+    assert.equal(withEnd('a.s19', 'S104000001FA\n'), 'S104000001FA\nS9030000FC\n');
+    assert.equal(withEnd('a.s28', 'S104000001FA\nS20500000001F9\n'), 'S104000001FA\nS20500000001F9\nS804000000FB\n');
+    assert.equal(withEnd('a.s37', 'S3060000000001F8\n'), 'S3060000000001F8\nS70500000000FA\n');
+    assert.equal(withEnd('a.s19', 'S00600004844521B\n'), 'S00600004844521B\nS9030000FC\n', 'a title alone');
+  });
+
+  it('is not put into a text without records', () => {
+    for (const text of ['', '\n', '; note\n']) assert.deepEqual(addEndRecord(image('a.hex', text)), [], text);
+  });
+});
+
+describe('the count record of S-records', () => {
+  const righted = (text: string, row: number) => {
+    const dump = image('a.s19', text);
+    return edit(dump.rows[row]?.text ?? '', rightRecordCount(dump, row), row);
+  };
+
+  it('gets the count of the data records before it, and its sum', () => {
+    const data = 'S104000001FA\nS104000101F9\n';
+    assert.equal(righted(`${data}S5030001FB\nS9030000FC\n`, 2), 'S5030002FA\n');
+    assert.equal(righted(`S00600004844521B\n${data}s503000afb\n`, 3), 's5030002fa\n', 'in the letter case of the row');
+    assert.equal(righted(`${data}S5030000FC\nS104000201F8\n`, 2), 'S5030002FA\n', 'not those behind it');
+    assert.equal(righted(`${data}S604000009F2\n`, 2), 'S604000002F9\n');
+    assert.equal(righted(`${data}S5030002FA\n`, 2), 'S5030002FA\n', 'nothing where it is right');
+  });
+
+  it('passes the gate', () => {
+    const dump = image('a.s19', 'S104000001FA\nS5030007F5\nS9030000FC\n');
+    assert.ok(changeDump(dump, { edits: rightRecordCount(dump, 1) }).ok);
+    assert.deepEqual(rightRecordCount(dump, 9), []);
+  });
+});
