@@ -102,7 +102,7 @@ function body(name: string, image: ReadImage, first: PageAnswer): Html {
   return html`
 <h1>${name}</h1>
 <p>${summary(image)}</p>
-<p class="muted">${vscode.l10n.t('This view only shows. What it says is what "countersum check" says on the command line.')}</p>
+<p class="muted">${vscode.l10n.t('This view is read-only. It says the same as "countersum check" on the command line.')}</p>
 <h2 id="problems">${vscode.l10n.t('Problems')}</h2>
 ${problemsOf(image)}
 <h2>${vscode.l10n.t('Regions')}</h2>

@@ -41,7 +41,7 @@ const MOST_SHOWN = 10;
 const OPTIONS = {
   with: group('FILE…', phrase('dumps of cars with the equipment')),
   without: group('FILE…', phrase('dumps of cars without it')),
-  tag: text('TAG', phrase('which group a dump is in, its "@fitted" and "@absent" say of TAG')),
+  tag: text('TAG', phrase('group the dumps by TAG in their "@fitted" and "@absent"')),
   trials: text('FILE', phrase('a sheet of single trials on this dump')),
   add: text('ID', phrase('the best place as an option of the profile')),
   write: flag(phrase('with --add: write the profile itself')),

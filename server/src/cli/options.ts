@@ -80,11 +80,11 @@ export const PROFILE = { profile: text('FILE', phrase('use this profile')) };
 export const WRITE = { write: flag(phrase('write FILE itself')) };
 export const OUT = {
   out: text('FILE', phrase('write this file')),
-  force: flag(phrase('with --out: also where a file of that name exists')),
+  force: flag(phrase('with --out: replace the file if it exists')),
 };
 export const UNCONFIRMED = {
-  unconfirmed: flag(phrase('also where the dump does not say that the profile is for its module')),
+  unconfirmed: flag(phrase('even if the dump does not say that the profile is for its module')),
 };
 export const DESPITE = {
-  despite: list('OPTION', phrase('although what this option needs is not met; once for each')),
+  despite: list('OPTION', phrase('even if what this option needs is not met; repeat for each option')),
 };

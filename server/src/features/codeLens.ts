@@ -92,7 +92,7 @@ export function backupLens({ dump, backup }: Pick<Analysis, 'dump' | 'backup'>):
   if (bytes === 0)
     return differs(comparison)
       ? { title: phrase('Lines differ from the backup: compare'), command }
-      : { title: phrase('Not all could be compared with the backup: see'), command };
+      : { title: phrase('Not everything could be compared with the backup: show'), command };
   const title =
     bytes === 1
       ? phrase('1 byte differs from the backup: compare')

@@ -81,7 +81,7 @@ function problemsIn(session: Session, analysis: FileAnalysis): FileProblems {
 /** What is said of a file that was not looked at: nothing would look as if all of it were good. */
 function notChecked(session: Session, why: Phrase): Diagnostic {
   const start = { line: 0, character: 0 };
-  const message = session.say(phrase('This file is not checked until it is opened. {0}.', why));
+  const message = session.say(phrase('This file is not checked until it is opened: {0}.', why));
   return {
     range: { start, end: start },
     severity: DiagnosticSeverity.Information,

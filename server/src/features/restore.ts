@@ -52,6 +52,5 @@ function restoreChosen(
   const backup = soundBackup(explained);
   if (!backup.ok) return toRefusal(session, backup);
   const labels = linesToRestore(explained.dump, backup.value).filter((label) => chosen.includes(labelText(label)));
-  const says = phrase('{0} lines as in the backup again', labels.length);
-  return toEditResult(session, explained, restoreLines(explained, labels, toConsent(accepted)), says);
+  return toEditResult(session, explained, restoreLines(explained, labels, toConsent(accepted)));
 }

@@ -82,9 +82,7 @@ function unlike({ lines, onlyBefore, onlyAfter, uncompared }: Comparison): reado
 
 function remarksOf({ start, unplaced }: Comparison): readonly Phrase[] {
   return [
-    ...(start === undefined
-      ? []
-      : [phrase('Where the program starts still differs: right the record with the start address by hand.')]),
+    ...(start === undefined ? [] : [phrase('The start address still differs: correct its record by hand.')]),
     ...(unplaced === 0 ? [] : [phrase('Records that cannot be read, and so were not compared: {0}.', unplaced)]),
   ];
 }

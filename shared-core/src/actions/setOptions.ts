@@ -56,5 +56,7 @@ function settingInWords({ option, raw }: Setting): Phrase {
 }
 
 function doneInWords(writes: readonly ByteWrite[]): Phrase {
-  return writes.length === 0 ? phrase('all is so already') : phrase('{0}, all sums kept right', changeInWords(writes));
+  return writes.length === 0
+    ? phrase('already set this way')
+    : phrase('{0}, all sums kept right', changeInWords(writes));
 }

@@ -106,7 +106,7 @@ function unlikeWished(after: Dump, settings: readonly Setting[]): Refused | unde
   if (lost === undefined) return undefined;
   return refuse(
     phrase(
-      '{0} would not keep its value: a sum is stored or balanced in the bytes that hold it. Balance with another line.',
+      '{0} would lose its value: a sum is stored or balanced in its bytes. Balance with another line.',
       lost.option.title,
     ),
   );

@@ -135,7 +135,7 @@ function whyNotCheckable(dump: Dump, { run }: BoundTotal, { unreadable }: TotalS
       ? phrase('line {0} is missing ({1} in all).', first, count)
       : phrase('{0} bytes from address {1} on are missing.', count, hex(first, 4));
   }
-  if (unreadable > 0) return phrase('{0} of its lines cannot be read. Right those first.', unreadable);
+  if (unreadable > 0) return phrase('{0} of the lines it covers cannot be read. Right those first.', unreadable);
   if (dump.layout.repeated.length > 0) return phrase('a line is in the file twice. Remove one first.');
   return run.length === 0
     ? phrase('it covers no byte. Right the lines or addresses in the profile over which it runs.')

@@ -91,9 +91,11 @@ export function summaryOf(verdicts: readonly NamedVerdict[]): readonly Phrase[] 
   return [
     ...unread.map(({ name }) => phrase('{0}: it holds no data that can be read, so nothing was checked.', name)),
     ...uncheckedInWords(verdicts),
-    errors + warnings > 0
-      ? phrase('Errors: {0}, warnings: {1}', errors, warnings)
-      : phrase('{0} checked, no problem found in what was checked', verdicts.length - unread.length),
+    ...(errors + warnings > 0
+      ? [phrase('Errors: {0}, warnings: {1}', errors, warnings)]
+      : unread.length < verdicts.length
+        ? [phrase('{0} checked, no problem found in what was checked', verdicts.length - unread.length)]
+        : []),
   ];
 }
 

@@ -123,7 +123,7 @@ function learnImage(form: LearnedForm, texts: readonly TextToLearn[]): Learning 
     ],
     remarks: [
       phrase(
-        'The sums of the records belong to the written form. Of sums of the data, none was looked for: add those that are known to "totals".',
+        'The sums of the records belong to the written form. Sums over the data were not searched for: add known ones under "totals".',
       ),
     ],
   };

@@ -166,7 +166,7 @@ function checkKinds({ totals, options, locked, volatile, balance }: Profile, rep
     report(
       other.source,
       phrase(
-        'Some places of this profile are in lines and some at addresses: a dump has either. Right those that are not.',
+        'Some places of this profile are in lines and some at addresses, but a dump has only one kind. Correct the wrong ones.',
       ),
     );
 }
@@ -189,7 +189,7 @@ function checkAbsent({ absent, geometry, totals, options, locked, volatile, bala
     if (cut !== undefined)
       report(
         source,
-        phrase('Addresses {0} may be missing by "absent", and this place is partly there.', rangeInHex(cut)),
+        phrase('"absent" allows addresses {0} to be missing, but this place is partly among them.', rangeInHex(cut)),
       );
   }
 }

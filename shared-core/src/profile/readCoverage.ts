@@ -13,7 +13,7 @@ export function readCoverage(total: JsonValue, geometry: Geometry | undefined): 
     const over = items(list, MOST_RANGES);
     const ranges = over.some(({ node }) => node.type === 'object');
     if (list?.node.type === 'array' && over.length === 0)
-      return wrong(list, phrase('A sum over nothing says nothing: name what it runs over, or leave "over" out.'));
+      return wrong(list, phrase('A sum over nothing has no use: name what it runs over, or leave "over" out.'));
     if (ranges) return { kind: 'addresses', ranges: readRanges(over, geometry) };
     return geometry?.kind === 'addresses' ? wholeImage(total, over, geometry) : readLines(total, over, geometry);
   });

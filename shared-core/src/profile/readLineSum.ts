@@ -25,7 +25,7 @@ export function readLineSum(
     if (over.includes('module') && module === undefined) return undefined;
     const labelBytes = member(value, 'labelBytes');
     if (labelBytes !== undefined && !over.includes('label'))
-      wrong(labelBytes, phrase('"labelBytes" says nothing here: the sum does not run over "label".'));
+      wrong(labelBytes, phrase('"labelBytes" has no effect here: the sum does not run over "label".'));
     return { spec, checksum, order: readOrder(value), over, labelBytes: whole(labelBytes, 1, 4) ?? 1 };
   });
 }

@@ -51,6 +51,6 @@ export function readAbsent(list: JsonValue | undefined, geometry: Geometry | und
   });
   const [first] = joinedRanges(absent);
   if (list !== undefined && geometry !== undefined && first?.from === geometry.from && first.to === geometry.to)
-    wrong(list, phrase('All addresses of the image may be missing by this: leave out what must be there.'));
+    wrong(list, phrase('This allows every address to be missing: list only those that may be.'));
   return absent;
 }

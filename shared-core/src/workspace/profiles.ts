@@ -71,7 +71,7 @@ export function createProfiles(host: Host, onRead: (file: string) => void): Prof
       last === undefined
         ? phrase('The profile cannot be read: {0}', first.message)
         : phrase(
-            'The profile cannot be read, so nothing is written, and what is shown is by its last text that could be: {0}',
+            'The profile cannot be read, so nothing is written; its last readable version is shown: {0}',
             first.message,
           );
     const shown = last === undefined ? profile : { ...last, flaw: profile.flaw };

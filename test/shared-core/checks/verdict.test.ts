@@ -122,6 +122,7 @@ describe('the verdict of a check', () => {
       const one = verdict(dump, NO_PROFILE);
       assert.equal(one.verdict.isUnread, true);
       assert.equal(statusOf([good, one]), 2);
+      assert.doesNotMatch(summary(one).join(), /no problem|good/);
       assert.match(summary(good, one).join('\n'), /a: it holds no data that can be read, so nothing was checked/);
     }
   });
