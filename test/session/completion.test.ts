@@ -34,6 +34,7 @@ async function at(text: string, check: (completed: Completed) => void | Promise<
   const session = await serverSession(how.client ?? CLIENT, { commands: true });
   for (const name of FILES) session.files.set(FOLDER + name, demoFile(name));
   session.files.set(`${FOLDER}cluster.cfgdump`, `@fitted towing\n${demoFile('cluster.cfgdump')}`);
+  for (const [name, file] of Object.entries(how.files ?? {})) session.files.set(FOLDER + name, file);
   const uri = FOLDER + (how.name ?? 'rear-body.cfgdump');
   const plain = text.replace('‸', '');
   const document = TextDocument.create(uri, 'cfgdump', 1, plain);
@@ -67,12 +68,33 @@ interface At {
   readonly name?: string;
   readonly typed?: string;
   readonly client?: typeof FULL_CLIENT;
+  readonly files?: Readonly<Record<string, string>>;
 }
 
 const labels = (items: readonly CompletionItem[]) => items.map(({ label }) => label);
 const DEMO = demoFile('rear-body.cfgdump');
 
 describe('completion in a dump', () => {
+  it('offers no sum and no line by a profile that has a problem', async () => {
+    const name = 'rear-body.dump-profile.json';
+    const flawed = { [name]: demoFile(name).replace('"hazard"', '"hazrd"') };
+    const [noSum, noTotal] = [DEMO.replace(/ 5: (.*) \| .*/, ' 5: $1‸'), DEMO.replace(/^total: .*/m, '‸')];
+    for (const text of [noSum, noTotal]) {
+      const offered = (files: At['files'] = {}) => {
+        let found: readonly string[] = [];
+        return at(
+          text,
+          ({ items, inline }) => {
+            found = [...labels(items).filter((label) => !label.startsWith('@')), ...inline];
+          },
+          { files },
+        ).then(() => found);
+      };
+      assert.notDeepEqual(await offered(), []);
+      assert.deepEqual(await offered(flawed), []);
+    }
+  });
+
   it('offers headers that are not there yet, with what each says', () =>
     at(DEMO.replace('\n 1:', '@ta‸\n 1:'), ({ items, taking }) => {
       assert.ok(labels(items).includes('@fitted') && !labels(items).includes('@vin'));

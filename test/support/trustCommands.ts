@@ -107,9 +107,11 @@ export function violationsOf(
   if (beyond.length > 0) said.push(`wrote ${beyond.join()}`);
   const byProfile = ['fix', 'set', 'restore', 'plan', 'find-option'].includes(name);
   const dumps = changed.filter((file) => mayWrite.includes(file) && file !== member.profileFile);
-  if (isFlawed && byProfile && dumps.length > 0) said.push('wrote by a profile that has a problem');
+  // A plan may be about other modules, whose profiles are right.
+  const isOfMember = (file: string) => name !== 'plan' || file === member.workFile;
+  if (isFlawed && byProfile && dumps.some(isOfMember)) said.push('wrote by a profile that has a problem');
   if (name === 'find-option' && changed.length > 0) said.push(...lostOfProfile(before, after, member.profileFile));
-  if (byProfile && !isFlawed) for (const file of dumps) said.push(...dumpHarm(file));
+  for (const file of byProfile ? dumps : []) if (!isFlawed || !isOfMember(file)) said.push(...dumpHarm(file));
   return said;
 
   function dumpHarm(file: string): readonly string[] {

@@ -50,7 +50,7 @@ function markOf(text: string): number {
 }
 
 function readRow(text: string, store: ByteStore): Row {
-  const match = /^[\s\ufeff]*[Ss]([0-9])(?=\S)/.exec(text);
+  const match = /^[\s\ufeff]*[Ss]([0-9])(?=\S|\s*$)/.exec(text);
   if (match === null) return readIntelHex(text) ?? readUnmarked(text) ?? readImageComment(text);
   const type = Number(match[1]);
   const digits = recordText(text, match[0].length);

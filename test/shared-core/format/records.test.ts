@@ -37,6 +37,15 @@ const CASES: readonly { readonly title: string; readonly name: string; readonly 
 :00000001FF`,
   },
   {
+    title: 'a record of S-records that is no more than its mark',
+    name: 'a.s19',
+    file: `
+S1137AF00A0A0D0000000000000000000000000061
+S1
+  record-length
+S9030000FC`,
+  },
+  {
     title: 'a record of fixed length that is longer',
     name: 'a.hex',
     file: `

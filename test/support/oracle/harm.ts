@@ -1,14 +1,6 @@
 import { bytesByKey, sumsOf, UNREADABLE } from './contents.js';
 import { type ByteKey, bytesOfPlace, isSecurity, maskOfOption, type ProfileJson } from './profileJson.js';
-import {
-  type FormId,
-  formOf,
-  type OracleDump,
-  type OracleRecord,
-  readText,
-  recordSumIsRight,
-  sealOfText,
-} from './texts.js';
+import { type FormId, formOf, type OracleDump, readText, recordSumIsRight, sealOfText } from './texts.js';
 
 /** A text that something changed: what it was and what it is now. `backup` is the text that its header `@backup` names. */
 export interface Change {
@@ -108,14 +100,13 @@ function brokenSums(profile: ProfileJson, was: OracleDump, now: OracleDump): rea
   ];
 }
 
-/** Records of an image, which have no names: those that are not right and neither were before nor stand where one was that was not. */
+/** Records of an image: those that are wrong where none of their address was. */
 function brokenRecords(was: OracleDump, now: OracleDump): readonly string[] {
   if (was.form !== 'intel-hex' && was.form !== 's-record') return [];
   const wrongIn = (dump: OracleDump) => dump.records.filter((record) => !recordSumIsRight(dump, record));
-  const textOf = ({ label, type, bytes }: OracleRecord) => JSON.stringify([label, type, bytes]);
-  const known = new Set(wrongIn(was).map(textOf));
+  const known = new Set(wrongIn(was).map(({ label }) => label));
   const rows = new Set(was.records.length === now.records.length ? wrongIn(was).map(({ row }) => row) : []);
   return wrongIn(now)
-    .filter((record) => !known.has(textOf(record)) && !rows.has(record.row))
+    .filter(({ label, row }) => !known.has(label) && !rows.has(row))
     .map(({ row }) => `the record at row ${row + 1} is wrong, and none was there`);
 }

@@ -79,6 +79,7 @@ function lastLabelBefore({ rows }: Dump, row: number): number {
 }
 
 function missingTotals(dump: Dump): Offered[] {
+  if (whyNotWritable(dump) !== undefined) return [];
   return dump.totals.flatMap(({ total }, index): Offered[] => {
     const line = totalLine(dump, index);
     return line === undefined ? [] : [{ line, words: phrase('missing: {0}', total.name) }];
@@ -88,7 +89,8 @@ function missingTotals(dump: Dump): Offered[] {
 /** The sum of a line that holds all its data and not yet its sum, as it is to be written at the cursor. */
 export function lackingSumChoices({ session, explained, position, row }: CompletionPlace): Choice[] {
   const lacking = lackingSum(explained.dump, position.line);
-  if (lacking === undefined || position.character < lacking.at) return [];
+  if (lacking === undefined || position.character < lacking.at || whyNotWritable(explained.dump) !== undefined)
+    return [];
   // What parts the sum from the data may be typed already.
   const typed = row.text.slice(lacking.at, position.character);
   if (!/^[ \t]*\|?[ \t]*$/.test(typed)) return [];
