@@ -2,6 +2,7 @@ import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import { unfitBackup } from '../checks/backup.js';
 import { type Comparison, compareDumps } from '../compare/compareDumps.js';
+import { unreadInWords } from '../compare/comparisonInWords.js';
 import type { Label } from '../format/row.js';
 import { afterWrites } from '../model/byteWrite.js';
 import type { Dump } from '../model/dump.js';
@@ -16,7 +17,7 @@ export interface Restored extends Change {
   readonly labels: readonly Label[];
   /** Lines, of an image addresses, that still differ. */
   readonly left: readonly Label[];
-  /** What else differs: where an image starts, records of which not even the address is known. */
+  /** What else differs or cannot be read: where an image starts, records of which not even the address is known, text that is no record. */
   readonly remarks: readonly Phrase[];
 }
 
@@ -80,8 +81,10 @@ function unlike({ lines, onlyBefore, onlyAfter, uncompared }: Comparison): reado
   return [...new Set([...lines.map(({ label }) => label), ...onlyBefore, ...onlyAfter, ...uncompared])];
 }
 
-function remarksOf({ start, unplaced }: Comparison): readonly Phrase[] {
+function remarksOf(comparison: Comparison): readonly Phrase[] {
+  const { start, unplaced } = comparison;
   return [
+    ...unreadInWords(comparison, (_, why) => phrase('Not whole: {0}', why)),
     ...(start === undefined ? [] : [phrase('The start address still differs: correct its record by hand.')]),
     ...(unplaced === 0 ? [] : [phrase('Records that cannot be read, and so were not compared: {0}.', unplaced)]),
   ];

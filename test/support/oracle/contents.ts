@@ -8,7 +8,7 @@ import {
   type TotalJson,
 } from './profileJson.js';
 import { bytesOfNumber, sumOf, widthOf } from './sums.js';
-import { type Label, type OracleDump, recordSumIsRight } from './texts.js';
+import { type Label, type OracleDump, type OracleRecord, recordSumIsRight } from './texts.js';
 
 /** A sum that a dump stores, as the oracle finds it. */
 export interface OracleSum {
@@ -40,8 +40,19 @@ export function bytesByKey(dump: OracleDump, profile: ProfileJson): ReadonlyMap<
   return bytes;
 }
 
-/** Every sum of a dump that its profile, or its written form, describes. */
-export function sumsOf(dump: OracleDump, profile: ProfileJson): readonly OracleSum[] {
+/**
+ * Every sum of a dump that its profile, or its written form, describes. A line that is there twice leaves all totals
+ * unknown; `readable` counts only those that can be read, so that what a torn copy leaves open is not held against anybody.
+ */
+export function sumsOf(
+  all: OracleDump,
+  profile: ProfileJson,
+  copies: 'any' | 'readable' = 'any',
+): readonly OracleSum[] {
+  const twice = (label: Label) => all.records.filter((record) => record.label === label).length > 1;
+  const isTornCopy = ({ label, bytes: held }: OracleRecord) =>
+    copies === 'readable' && held === undefined && twice(label);
+  const dump = { ...all, records: all.records.filter((record) => !isTornCopy(record)) };
   const bytes = bytesByKey(dump, profile);
   const isImage = dump.form === 'intel-hex' || dump.form === 's-record';
   const own = isImage ? recordSums(dump) : lineSums(dump, profile);
