@@ -406,7 +406,7 @@ export interface UnsoundBackup {
 
 /** A backup without its seal. */
 export function unsealedBackup({ backup }: FamilyMember): string {
-  return backup.replace(/^.*@seal .*\n/m, '');
+  return backup.replace(/^.*@seal [^\n]*\n/m, '');
 }
 
 /** Backups without a seal, each with one fault that no other hides. */

@@ -2,7 +2,7 @@ import type { Ran } from './inProcess.js';
 import { rawOf } from './oracle/build.js';
 import { bytesByKey, labelsOf, sumsOf } from './oracle/contents.js';
 import { harmIn } from './oracle/harm.js';
-import { readText } from './oracle/texts.js';
+import { type FormId, type OracleDump, readText } from './oracle/texts.js';
 import { type TrustCase, type Wish, wishFor } from './trustCase.js';
 
 /** A command as it is given, with file names in place of paths, and what it may write. */
@@ -111,6 +111,7 @@ export function violationsOf(
   const isOfMember = (file: string) => name !== 'plan' || file === member.workFile;
   if (isFlawed && byProfile && dumps.some(isOfMember)) said.push('wrote by a profile that has a problem');
   if (name === 'find-option' && changed.length > 0) said.push(...lostOfProfile(before, after, member.profileFile));
+  if (name === 'convert') for (const file of dumps) said.push(...convertedHarm(file));
   for (const file of byProfile ? dumps : []) if (!isFlawed || !isOfMember(file)) said.push(...dumpHarm(file));
   return said;
 
@@ -121,12 +122,27 @@ export function violationsOf(
     const headers = readText(was, member.form).headers;
     const backup = before.get(headers.get('backup') ?? '');
     const sealed = headers.has('seal');
-    const harm = harmIn({ profile, before: isElsewhere ? was.replace(/^.*@seal .*\n/m, '') : was, after: now, backup });
+    const harm = harmIn({ profile, before: isElsewhere ? was.replace(/^.*@seal [^\n]*\n/m, '') : was, after: now, backup });
     const kept =
       sealed && isElsewhere && readText(now, member.form).headers.has('seal') ? ['the result carries a seal'] : [];
     const done = name === 'set' && ran.status === 0 ? unmet(now) : [];
     const wrong = name !== 'restore' && ran.status === 0 && !args.includes('--lines') ? wrongSums(now, profile) : [];
     return [...harm, ...kept, ...done, ...wrong];
+  }
+
+  /** Of a memory image every byte is in the result at the same address. */
+  function convertedHarm(file: string): readonly string[] {
+    if (member.form !== 'intel-hex' && member.form !== 's-record') return [];
+    const to = args[args.indexOf('--to') + 1] as FormId;
+    const [was, now] = [
+      bytesAtAddresses(readText(before.get(source) ?? '', member.form)),
+      bytesAtAddresses(readText(after.get(file) ?? '', to)),
+    ];
+    const lost = [...was].filter(([address, byte]) => now.get(address) !== byte);
+    return [
+      ...(lost.length > 0 ? [`${lost.length} bytes are not as they were after the conversion`] : []),
+      ...(now.size > was.size ? ['the conversion made up bytes'] : []),
+    ];
   }
 
   function unmet(text: string): readonly string[] {
@@ -144,6 +160,17 @@ export function violationsOf(
 function profileNamed(text: string, files: ReadonlyMap<string, string>) {
   const name = /@profile (\S+)/.exec(text)?.[1] ?? '';
   return JSON.parse(files.get(name) ?? '{}');
+}
+
+/** The bytes of an image, or of a dump whose labels are addresses. */
+function bytesAtAddresses({ records }: OracleDump): ReadonlyMap<number, number> {
+  return new Map(
+    records.flatMap(({ type, label, address, bytes = [] }) => {
+      const first = type === undefined ? Number(label) : address;
+      if (first === undefined) return [];
+      return (type === undefined ? bytes : bytes.slice(0, -1)).map((byte, i) => [first + i, byte] as const);
+    }),
+  );
 }
 
 /** Sums that are wrong in what a command reported as done. */
