@@ -118,13 +118,8 @@ function withTotals(dice: Dice, frame: ProfileJson): ProfileJson {
   const totals: TotalJson[] = [];
   for (const name of ['file sum', 'check word', 'block sum'].slice(0, dice.int(0, 3))) {
     const total = randomTotal(dice, frame, name, totals);
-<<<<<<< HEAD
-    if (total === undefined || coveredBy(frame, total).length === 0) continue;
-    if (!runInCircle(frame, [...totals, total])) totals.push(total);
-=======
     const isOne = total !== undefined && coveredBy(frame, total).length > 0;
     if (isOne && !runInCircle(frame, [...totals, total])) totals.push(total);
->>>>>>> attack
   }
   return { ...frame, totals };
 }
