@@ -120,7 +120,7 @@ export function startServer(
       registerSettings(connection, client);
       for (const feature of FEATURES) feature.initialized?.(connection, session);
     });
-    warmUp(session);
+    void warmUp(session);
     const capabilities = FEATURES.map((feature) => feature.capabilities(session));
     return {
       serverInfo: { name: 'countersum' },
