@@ -133,7 +133,7 @@ export function startServer(
           });
       });
     });
-    warmUp(session);
+    void warmUp(session);
     const capabilities = FEATURES.map((feature) => feature.capabilities(session));
     return {
       serverInfo: { name: 'countersum' },
