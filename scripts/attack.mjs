@@ -1,6 +1,7 @@
 // npm run attack -- [--cases N] [--seed S] [--only AREA]… [--case INDEX] [--jobs N]
 // Attacks the tool with cases made at random, a million of them unless told otherwise. Each is made of its number alone:
 // what fails is printed with the call that makes it again. Ends with a table and, where anything failed, with status 1.
+import { spawnSync } from 'node:child_process';
 import { rmSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { parseArgs } from 'node:util';
@@ -25,6 +26,8 @@ const { values } = parseArgs({
 const seed = Number(values.seed);
 const jobs = Number(values.jobs ?? availableParallelism());
 
+// Some cases start the program itself.
+if (spawnSync(process.execPath, ['scripts/build.mjs'], { stdio: 'inherit' }).status !== 0) process.exit(2);
 rmSync(OUT, { recursive: true, force: true });
 await build({
   entryPoints: ['test/attack/worker.ts', 'test/attack/areas.ts'],

@@ -4,7 +4,9 @@ import { cuts } from './areas/cuts.js';
 import { editor } from './areas/editor.js';
 import { gate } from './areas/gate.js';
 import { goodness } from './areas/goodness.js';
+import { kills } from './areas/kills.js';
 import { noise } from './areas/noise.js';
+import { processes } from './areas/processes.js';
 import { profiles } from './areas/profiles.js';
 
-export const AREAS: readonly Area[] = [noise, gate, profiles, cuts, commands, goodness, editor];
+export const AREAS: readonly Area[] = [noise, gate, profiles, cuts, commands, goodness, editor, kills, processes];

@@ -3,7 +3,7 @@ import { deliver } from '../../server/src/cli/deliver.js';
 import { Failure } from '../../server/src/cli/failure.js';
 import { settleJournals } from '../../server/src/cli/journals.js';
 import { openDisk } from '../../server/src/cli/load.js';
-import { thisMachine } from '../../server/src/cli/machine.js';
+import { type Machine, thisMachine } from '../../server/src/cli/machine.js';
 import type { Output } from '../../server/src/cli/print.js';
 import { say } from '../../shared-core/src/index.js';
 
@@ -16,7 +16,7 @@ export interface Ran {
 }
 
 /** Runs a command in this process as the program does: a hundredth of the time that a process of its own takes. */
-export async function runCommand(args: readonly string[]): Promise<Ran> {
+export async function runCommand(args: readonly string[], machine: Machine = thisMachine()): Promise<Ran> {
   const [name = '', ...words] = args;
   const texts: string[] = [];
   const notes: string[] = [];
@@ -34,7 +34,7 @@ export async function runCommand(args: readonly string[]): Promise<Ran> {
   if (command === undefined) throw new RangeError(`no command ${name}`);
   try {
     const call = command.prepare(words);
-    const [disk, machine] = [openDisk(call.places), thisMachine()];
+    const disk = openDisk(call.places);
     output.beside(await settleJournals(machine, disk, call.places));
     const status = deliver(call, await call.run(disk), disk, machine, output);
     return { status, text: texts.join(''), notes: notes.join('\n') };
