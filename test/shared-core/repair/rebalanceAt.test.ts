@@ -95,6 +95,11 @@ describe('balancing with addresses of a memory image', () => {
     );
   });
 
+  it('the nearest range may begin before: what is behind is no free byte', () => {
+    const repair = rebalanceAt(image('s-record', 16), { from: 0x13d, to: 0x13f }, [0]);
+    assert.match(repair.ok ? '' : say(repair.why), /It can be done with 013C–013F\.$/);
+  });
+
   it('that no wider range would do is not said of one, nor is a range of too many bytes tried', () => {
     const locked = image('intel-hex', 16, { locked: [{ address: 0x101, bytes: 63, why: 'identity' }] });
     const repair = rebalanceAt(locked, { from: 0x100, to: 0x100 }, [0]);
