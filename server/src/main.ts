@@ -1,6 +1,7 @@
 import { createConnection, ProposedFeatures } from 'vscode-languageserver/node';
 import { createDiskHost } from './diskHost.js';
+import { settleLeftPlans } from './leftPlans.js';
 import { startServer } from './server.js';
 import { translationFor } from './translation.js';
 
-startServer(createConnection(ProposedFeatures.all), createDiskHost(), translationFor);
+startServer(createConnection(ProposedFeatures.all), createDiskHost(), translationFor, settleLeftPlans);

@@ -2,10 +2,12 @@ import {
   type Connection,
   ErrorCodes,
   type InitializeResult,
+  MessageType,
   ResponseError,
+  ShowMessageNotification,
   TextDocumentSyncKind,
 } from 'vscode-languageserver';
-import type { Host, InitializationOptions, Translation } from '../../shared-core/src/index.js';
+import type { Host, InitializationOptions, Phrase, Translation } from '../../shared-core/src/index.js';
 import { throughClient } from './clientHost.js';
 import { nextSnapshot, openSnapshot } from './documents.js';
 import type { Feature } from './feature.js';
@@ -93,11 +95,15 @@ const FEATURES: readonly Feature[] = [
   workspaceSymbols,
 ];
 
-/** Starts the server on a connection. Nothing here knows whether it runs in a process, a worker or a test. */
+/**
+ * Starts the server on a connection. Nothing here knows whether it runs in a process, a worker or a test. `settle` puts
+ * right what a run that was cut short has left in the folders that are open, and says what it did.
+ */
 export function startServer(
   connection: Connection,
   disk: Host,
   translationFor: (locale: string | undefined) => Translation,
+  settle: (folders: readonly string[]) => Promise<readonly Phrase[]> = async () => [],
 ): void {
   let isInitialized = false;
   connection.onRequest((method) => {
@@ -119,8 +125,15 @@ export function startServer(
     connection.onInitialized(() => {
       registerSettings(connection, client);
       for (const feature of FEATURES) feature.initialized?.(connection, session);
+      void settle(session.folders()).then((said) => {
+        for (const sentence of said)
+          void connection.sendNotification(ShowMessageNotification.type, {
+            type: MessageType.Warning,
+            message: session.say(sentence),
+          });
+      });
     });
-    warmUp(session);
+    void warmUp(session);
     const capabilities = FEATURES.map((feature) => feature.capabilities(session));
     return {
       serverInfo: { name: 'countersum' },

@@ -57,7 +57,10 @@ describe('the main job in the real editor', () => {
   it('offers the values of the option under the cursor', async () => {
     const { uri } = await open('rear-body.cfgdump');
     const titles = (await actionsAt(uri, 11, 10)).map(({ title }) => title);
-    assert.ok(titles.includes('Set Trailer socket to 7-pin (sums kept right)'), titles.join('; '));
+    assert.ok(
+      titles.includes('Set Trailer socket to 7-pin (sums kept right) ⚠ touches the lighting'),
+      titles.join('; '),
+    );
   });
 
   it('makes all sums right in one step that one undo takes back', async () => {

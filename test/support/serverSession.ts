@@ -44,7 +44,9 @@ export const FULL_CLIENT: ClientCapabilities = {
 };
 
 /** A server and the connection to it, before anything was said. */
-export function bareConnection(): Pick<ServerSession, 'connection' | 'files'> & { readonly stop: () => void } {
+export function bareConnection(
+  settle?: Parameters<typeof startServer>[3],
+): Pick<ServerSession, 'connection' | 'files'> & { readonly stop: () => void } {
   const up = new PassThrough();
   const down = new PassThrough();
   const files = new Map<string, string>();
@@ -52,6 +54,7 @@ export function bareConnection(): Pick<ServerSession, 'connection' | 'files'> & 
     createConnection(new StreamMessageReader(up), new StreamMessageWriter(down)),
     memoryHost(files),
     (locale) => translationFor(locale, 'l10n'),
+    settle,
   );
   const connection = createProtocolConnection(new StreamMessageReader(down), new StreamMessageWriter(up));
   connection.listen();

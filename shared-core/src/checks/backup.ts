@@ -95,7 +95,7 @@ function unsound(backup: Dump): Unfit | undefined {
   if (part !== undefined)
     return unfit(
       phrase('The backup is not whole: {0} Name a whole one, or read the module again.', part.why),
-      labelSpanOf(backup, part.row),
+      part.row === undefined ? undefined : labelSpanOf(backup, part.row),
     );
   const [sum] = wrongSums;
   if (sum !== undefined) {

@@ -6,10 +6,10 @@ import { rangeInHex } from '../profile/places.js';
 import type { Dump } from './dump.js';
 import { labelOfRow } from './layout.js';
 
-/** Something of a dump that could not be read, and the row that shows it. */
+/** Something of a dump that could not be read, and the row that shows it; of what is missing, there is none. */
 export interface Unread {
   readonly what: 'records' | 'row' | 'repeated' | 'image' | 'length' | 'label' | 'line' | 'address' | 'total';
-  readonly row: number;
+  readonly row: number | undefined;
   readonly why: Phrase;
 }
 
@@ -18,10 +18,10 @@ export interface Unread {
  * whole can be the same.
  */
 export function whyNotWhole(dump: Dump): readonly Unread[] {
-  if (!holdsRecords(dump)) return [{ what: 'records', row: 0, why: phrase('it holds no data that can be read.') }];
+  if (!holdsRecords(dump))
+    return [{ what: 'records', row: undefined, why: phrase('it holds no data that can be read.') }];
   const { layout, invalidRows, wrongLengths, totals, rows } = dump;
   const name = (row: number) => labelText(labelOfRow(rows[row]) ?? row + 1);
-  const last = layout.order.at(-1) ?? 0;
   const found: Unread[] = [];
   const [invalid] = invalidRows;
   if (invalid !== undefined)
@@ -44,15 +44,15 @@ export function whyNotWhole(dump: Dump): readonly Unread[] {
     );
   const [missing] = layout.missing;
   if (missing !== undefined)
-    add('line', last, phrase('line {0} is missing ({1} in all).', missing, layout.missing.length));
+    add('line', undefined, phrase('line {0} is missing ({1} in all).', missing, layout.missing.length));
   const [gap] = layout.gaps;
   if (gap !== undefined)
     add('address', gap.row, phrase('address {0} is missing ({1} gaps in all).', rangeInHex(gap), layout.gaps.length));
   const total = totals.find(({ stored }) => stored === undefined);
-  if (total !== undefined) add('total', last, phrase('the {0} is missing.', total.total.name));
+  if (total !== undefined) add('total', undefined, phrase('the {0} is missing.', total.total.name));
   return found;
 
-  function add(what: Unread['what'], row: number, why: Phrase): void {
+  function add(what: Unread['what'], row: number | undefined, why: Phrase): void {
     found.push({ what, row, why });
   }
 }

@@ -80,7 +80,7 @@ describe('the language on the screen', () => {
     assert.match(found[1], /Trailer socket: 7-pin/);
     await editor.press('ArrowDown');
     await editor.press('Enter');
-    await lineBegins(' 4: 08 03 11 7F  00 FF | 88');
+    await lineBegins(' 4: 08 03 11 7F  00 FF | 98');
   });
 
   it('a header is offered as soon as its sign is typed, and then its path', async () => {

@@ -131,7 +131,7 @@ describe('sums that are not known to be right', () => {
   it('are not checked, which is an error, where a byte is missing, cannot be read or is there twice', () => {
     for (const [change, why] of [
       [(text: string) => text.replace(/^2:.*\n/m, ''), /line 2 is missing \(1 in all\)/],
-      [(text: string) => text.replace('01 10', '01 1x'), /1 of its lines cannot be read/],
+      [(text: string) => text.replace('01 10', '01 1x'), /1 of the lines it covers cannot be read/],
       [(text: string) => `${text}3: 00 00 00 | 00\n`, /a line is in the file twice/],
       [(text: string) => text.replace('02 27', '02 2x'), /the line in which it is stored cannot be read/],
     ] as const) {

@@ -60,7 +60,8 @@ describe('two dumps are never the same because neither could be read', () => {
 describe('a dump that was not read whole', () => {
   const whole = lines(PROFILE, LINES_TEXT);
   const hex = image(profileOf(IMAGE), ...IMAGE_RECORDS, END);
-  const said = (dump: Dump) => whyNotWhole(dump).map(({ row, why }) => `${row + 1} ${say(why)}`);
+  const said = (dump: Dump) =>
+    whyNotWhole(dump).map(({ row, why }) => `${row === undefined ? '–' : row + 1} ${say(why)}`);
 
   it('is told from one that was', () => {
     assert.deepEqual([said(whole), said(hex)], [[], []]);
@@ -84,8 +85,8 @@ describe('a dump that was not read whole', () => {
       lines(PROFILE, LINES_TEXT.replace('| 11', '')),
       ['2 line 2 is too long or too short (1 in all).'],
     ],
-    ['a missing line', lines(PROFILE, LINES_TEXT.replace(/^2:.*\n/m, '')), ['2 line 2 is missing (1 in all).']],
-    ['a missing file sum', lines(PROFILE, LINES_TEXT.replace(/^total.*\n/m, '')), ['3 the file sum is missing.']],
+    ['a missing line', lines(PROFILE, LINES_TEXT.replace(/^2:.*\n/m, '')), ['– line 2 is missing (1 in all).']],
+    ['a missing file sum', lines(PROFILE, LINES_TEXT.replace(/^total.*\n/m, '')), ['– the file sum is missing.']],
     ['missing addresses', image(hex.profile, FIRST, THIRD, END), ['2 address 0014–0017 is missing (1 gaps in all).']],
     [
       'a cut-off image',

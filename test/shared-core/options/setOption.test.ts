@@ -36,6 +36,9 @@ function setIn(dump: Dump, raw: bigint, id = 'o'): string {
 describe('setting an option', () => {
   it('writes its bits and leaves all others', () => {
     assert.equal(setIn(dumpWith({ options: [onOff] }), 5n), '1: 12 35 56 78\n2: 93 00 00 00\n');
+    const number = { ...onOff, values: undefined, number: { min: 0, max: 15 } };
+    assert.equal(setIn(dumpWith({ options: [number] }), 0n), '1: 12 30 56 78\n2: 93 00 00 00\n');
+    assert.equal(setIn(dumpWith({ options: [number] }), 15n), '1: 12 3F 56 78\n2: 93 00 00 00\n');
     const wide = { id: 'o', line: 1, bytes: '2-3', order: 'little', number: {} };
     assert.equal(setIn(dumpWith({ options: [wide] }), 0x0102n), '1: 12 02 01 78\n2: 93 00 00 00\n');
   });
@@ -63,7 +66,7 @@ describe('setting an option', () => {
   });
 
   it('refuses security and what changes by itself', () => {
-    assert.match(setIn(dumpWith({ options: [{ ...onOff, hazard: 'security' }] }), 5n), /concerns the security/);
+    assert.match(setIn(dumpWith({ options: [{ ...onOff, hazard: 'security' }] }), 5n), /^It concerns the security/);
     assert.match(
       setIn(dumpWith({ options: [{ ...onOff, hazard: ['other', 'security'] }] }), 5n),
       /concerns the security/,

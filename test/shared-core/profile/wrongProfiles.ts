@@ -48,7 +48,7 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ],
     [
       '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "absent": «[{ "from": 4096, "to": 4099 }, { "address": 4100, "length": 252 }]» }',
-      /All addresses of the image may be missing/,
+      /allows every address to be missing/,
     ],
     [
       '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "absent": [{ "from": «"0x1100"», "to": "0x1101" }] }',
@@ -132,11 +132,11 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ],
     [
       '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "absent": [{ "from": "0x1010", "to": "0x101F" }], "locked": [«{ "from": "0x1018", "to": "0x1020" }»] }',
-      /Addresses 1010–101F may be missing/,
+      /allows addresses 1010–101F to be missing, but this place is partly among them/,
     ],
     [
       '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "absent": [{ "from": "0x1010", "to": "0x101F" }], "totals": [«{ "method": "add", "bits": 32, "address": "0x100E" }»] }',
-      /Addresses 1010–101F may be missing/,
+      /allows addresses 1010–101F to be missing, but this place is partly among them/,
     ],
     [
       '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "locked": [{ "address": «16» }] }',
@@ -191,7 +191,7 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ],
     [
       '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "lineSum": { "method": "add", "labelBytes": «2» } }',
-      /"labelBytes" says nothing here/,
+      /"labelBytes" has no effect here/,
     ],
     ['{ "format": 1, "totals": [{ "method": "crc", "model": «"CRC-99/NONE-SUCH"» }] }', /Give "width", "poly"/],
     [

@@ -165,6 +165,46 @@ describe('a kept sum beside the one that is balanced', () => {
   });
 });
 
+describe('two kept sums that are wrong', () => {
+  it('are both brought back, also where one is asked for: no kept value is ever written over', () => {
+    const first = { ...file, name: 'first sum', lines: '1-2', label: 'f' };
+    const dump = dumpWith(
+      { totals: [first, file] },
+      `${TEXT.replace('2: 01 02 03 04 | 0A', '2: 03 02 03 04 | 0C')}f: 00 AA\n`,
+    );
+    assert.deepEqual(wrongTotals(dump), [0, 1]);
+    for (const asked of [0, 1]) {
+      const repair = rebalance(dump, freeCells(dump, 0), [asked]);
+      assert.ok(repair.ok);
+      const after = afterWrites(dump, repair.value.writes);
+      assert.deepEqual(wrongTotals(after), []);
+      assert.match(textOfRows(after.rows), /total: 01 66\nf: 00 AA\n$/);
+    }
+  });
+});
+
+describe('a sum that is not kept', () => {
+  it('is rewritten, and does not stand in the way of balancing', () => {
+    const second = { name: 'second sum', method: 'xor', bits: 8, over: ['data'], label: 'x' };
+    const xor = (0x10 ^ 0x20 ^ 0x30 ^ 0x40 ^ 1 ^ 2 ^ 3 ^ 4 ^ 5 ^ 6 ^ 7 ^ 0xaa).toString(16);
+    const dump = dumpWith({ totals: [second, file] }, `${TEXT.replace('total: 01 66', 'total: 01 68')}x: ${xor}\n`);
+    assert.deepEqual(wrongTotals(dump), [1]);
+    const repair = rebalance(dump, [{ row: 1, byte: 0 }], [1]);
+    assert.ok(repair.ok);
+    assert.deepEqual(
+      repair.value.writes.map(({ reason }) => reason),
+      ['balance', 'line-sum', 'total'],
+    );
+    assert.deepEqual(wrongTotals(afterWrites(dump, repair.value.writes)), []);
+  });
+
+  it('is not written where it is right, or cannot be told', () => {
+    assert.deepEqual(rewriteTotal(dumpWith({ totals: [block] }), 0), []);
+    assert.deepEqual(rewriteTotal(dumpWith({ totals: [block] }, TEXT.replace('1: 10', '1: 1x')), 0), []);
+    assert.deepEqual(rewriteTotal(dumpWith({ totals: [block] }), 7), []);
+  });
+});
+
 describe('a sum that cannot be told', () => {
   it('is not balanced', () => {
     const dump = dumpWith({ totals: [file] }, TEXT.replace('1: 10 20', '1: 10 2x'));
@@ -257,6 +297,8 @@ describe('the bytes that may balance', () => {
     const text = '1: 10 20 30 40 | A0\n2: 01 02\n3: 05 06 07 AA | BC\ntotal: 01 66\n';
     const dump = dumpWith({ locked: [{ line: 2, bytes: '1-4' }] }, text);
     assert.deepEqual(cellsIn(dump, 1), []);
+    assert.deepEqual(freeCells(dumpWith({}, TEXT.replace('1: 10', '1: 1x')), 0), [], 'a line that cannot be read');
+    assert.deepEqual(freeCellsAt(dump, { from: 1, to: 3 }), [], 'a dump in lines has no addresses');
     const image = (absent: string) => {
       const { profile } = readProfile(
         JSON.stringify({

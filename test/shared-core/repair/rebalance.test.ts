@@ -20,9 +20,11 @@ const LINES = { from: 1, to: 4, data: 4, sum: 1 };
 const ADD_8 = { method: 'add', bits: 8, over: ['data'] };
 
 /** A dump of four lines of four bytes, all sums right, under a profile with these sums. */
-function soundDump(profile: object, data: readonly (readonly number[])[] = DATA): Dump {
+function soundDump(profile: object, data: readonly (readonly number[])[] = DATA, sum = '00'): Dump {
   const read = readProfile(JSON.stringify({ format: 1, title: 'test', lines: LINES, ...profile })).profile;
-  const rows = data.map((bytes, i) => `${i + 1}: ${bytes.map((b) => b.toString(16).padStart(2, '0')).join(' ')} | 00`);
+  const rows = data.map(
+    (bytes, i) => `${i + 1}: ${bytes.map((b) => b.toString(16).padStart(2, '0')).join(' ')} | ${sum}`,
+  );
   const ends = read.totals.flatMap(({ stored, checksum }) =>
     stored.kind === 'record' ? [`${stored.label}: ${'00 '.repeat(Math.ceil(checksum.bits / 8)).trim()}`] : [],
   );
@@ -97,6 +99,18 @@ describe('rebalancing', () => {
     // The option raised the total by 2 twice: in the data and in the line sum.
     const after = assertRight(dump, rebalance(dump, cellsOfRows(dump, 3), [0]));
     assert.equal(textOfRows(after.rows).split('\n')[3], '4: 7E 81 82 83 | 04');
+  });
+
+  it('counts line sums of two bytes, in the order in which they are stored', () => {
+    for (const order of ['big', 'little']) {
+      const profile = {
+        lines: { ...LINES, sum: 2 },
+        lineSum: { method: 'add', bits: 16, order, over: ['data'] },
+        totals: [total({ method: 'crc', model: 'CRC-16/ARC', over: ['data', 'sums'] })],
+      };
+      const dump = edited(soundDump(profile, DATA, '0000'), 0x22);
+      assertRight(dump, rebalance(dump, cellsOfRows(dump, 3), [0]));
+    }
   });
 
   it('takes several lines together where one cannot take it all', () => {

@@ -95,6 +95,29 @@ describe('balancing with addresses of a memory image', () => {
     );
   });
 
+  it('the nearest range may begin before: what is behind is no free byte', () => {
+    const repair = rebalanceAt(image('s-record', 16), { from: 0x13d, to: 0x13f }, [0]);
+    assert.match(repair.ok ? '' : say(repair.why), /It can be done with 013C–013F\.$/);
+  });
+
+  it('that no wider range would do is not said of one, nor is a range of too many bytes tried', () => {
+    const locked = image('intel-hex', 16, { locked: [{ address: 0x101, bytes: 63, why: 'identity' }] });
+    const repair = rebalanceAt(locked, { from: 0x100, to: 0x100 }, [0]);
+    assert.ok(!repair.ok);
+    assert.equal(
+      say(repair.why),
+      'Address 0100: the free bits reach 8 of the 32 bits of the sums. Free bytes needed besides these: at least 3.',
+    );
+    const none = rebalanceAt(locked, { from: 0x110, to: 0x110 }, [0]);
+    assert.equal(none.ok ? '' : say(none.why), 'No byte is free here: all are locked, hold an option or a sum.');
+    const text = `0x0000: ${'00'.repeat(5000)}\n`;
+    const large = convert(bindText('a.cfgdump', text, EMPTY_PROFILE), 'intel-hex', 32);
+    assert.ok(large.kind === 'converted');
+    const many = rebalanceAt(bindText('a.hex', large.text, EMPTY_PROFILE), { from: 0, to: 4096 }, []);
+    assert.equal(many.ok ? '' : say(many.why), 'More than 4096 bytes are free at these addresses. Choose fewer.');
+    assert.ok(rebalanceAt(bindText('a.hex', large.text, EMPTY_PROFILE), { from: 0, to: 4095 }, []).ok);
+  });
+
   it('bytes that are locked, hold an option or change by themselves are never used', () => {
     const dump = image('intel-hex', 16, {
       locked: [{ address: 0x111, why: 'identity' }],

@@ -24,6 +24,7 @@ describe('the end record of an image', () => {
     assert.equal(withEnd('a.hex', ':0100000001FE\n'), ':0100000001FE\n:00000001FF\n');
     assert.equal(withEnd('a.hex', ':0100000001FE'), ':0100000001FE\n:00000001FF');
     assert.equal(withEnd('a.hex', ':0100000001FE\r\n\r\n; note\r\n'), ':0100000001FE\r\n:00000001FF\r\n\r\n; note\r\n');
+    assert.equal(withEnd('a.hex', '; note\r\n:0100000001FE'), '; note\r\n:0100000001FE\r\n:00000001FF');
     assert.equal(withEnd('a.hex', ':0100000001xx\n; note\n'), ':0100000001xx\n:00000001FF\n; note\n');
   });
 
@@ -51,7 +52,7 @@ describe('the count record of S-records', () => {
     assert.equal(righted(`S00600004844521B\n${data}s503000afb\n`, 3), 's5030002fa\n', 'in the letter case of the row');
     assert.equal(righted(`${data}S5030000FC\nS104000201F8\n`, 2), 'S5030002FA\n', 'not those behind it');
     assert.equal(righted(`${data}S604000009F2\n`, 2), 'S604000002F9\n');
-    assert.equal(righted(`${data}S5030002FA\n`, 2), 'S5030002FA\n', 'nothing where it is right');
+    assert.deepEqual(rightRecordCount(image('a.s19', `${data}S5030002FA\n`), 2), [], 'nothing where it is right');
   });
 
   it('passes the gate', () => {

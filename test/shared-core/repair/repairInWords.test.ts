@@ -53,7 +53,7 @@ describe('sums in words', () => {
       say(balancedLinesInWords(dump, writes)),
       'line 1: byte 2 from 81 to 12; line 2: byte 1 from 01 to 34, byte 3 from 03 to 56',
     );
-    assert.equal(say(balanceInWords(dump, writes.slice(0, 1))), 'byte 2 from 81 to 12');
+    assert.equal(say(balanceInWords(dump, [writes[0], writes[3]])), 'byte 2 from 81 to 12');
     const image = bindText('a.hex', ':020010000102EB\n', EMPTY_PROFILE);
     const one = { row: 0, byte: 1, value: 7, reason: 'balance' } as const;
     const sum = { row: 0, byte: 2, value: 7, reason: 'line-sum' } as const;

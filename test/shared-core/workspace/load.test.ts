@@ -302,6 +302,27 @@ describe('memory images', () => {
     }
   });
 
+  it('are explained by a profile that is given only where it keeps the locks, however many rows are read', async () => {
+    const GIVEN = 'file:///car/given.dump-profile.json';
+    const by = async (locked: readonly object[], rows: 'all' | 'needed') => {
+      const text = `${IMAGE}; @profile p.dump-profile.json\n`;
+      const own = { ...JSON.parse(ADDRESSES), locked: [{ address: 0x1001, bytes: 2 }] };
+      const all = {
+        ...files(text),
+        [PROFILE]: JSON.stringify(own),
+        [GIVEN]: JSON.stringify({ ...JSON.parse(ADDRESSES), locked }),
+      };
+      const host = memoryHost(new Map<string, MemoryFile>(Object.entries(all)));
+      const loaded = await createWorkspace(host).load('file:///car/a.hex', { rows, profile: GIVEN });
+      return loaded.ok ? 'loaded' : say(loaded.why);
+    };
+    for (const rows of ['all', 'needed'] as const) {
+      assert.equal(await by([{ address: 0x1000, bytes: 4 }], rows), 'loaded');
+      assert.match(await by([{ address: 0x1001 }], rows), /leaves address 1002 open/);
+      assert.match(await by([], rows), /leaves address 1001 open/);
+    }
+  });
+
   it('of any size are passed over; where all rows are needed there is a limit', async () => {
     const loaded = await createWorkspace(memoryHost(new Map(Object.entries(files(IMAGE))))).load('file:///car/a.hex', {
       rows: 'needed',
