@@ -137,7 +137,7 @@ function mutantsIn(project, files) {
 async function makePrograms(sources, withCommandLine) {
   mkdirSync(OUT, { recursive: true });
   const files = testFiles(withCommandLine, values.tests && new RegExp(values.tests, 'i'));
-  const asSwitch = (text) => text.replace(/__M\((\d+)\)/g, '(__m === $1)');
+  const asSwitch = (text) => text.replace(/__M\((\d+(?:e\d+)?)\)/g, '(__m === $1)');
   const tests = await bundledTests(files, sources);
   writeFileSync(join(OUT, 'counting.cjs'), tests);
   writeFileSync(join(OUT, 'switched.cjs'), asSwitch(tests));
@@ -163,7 +163,6 @@ async function count(room) {
   const kept = join(OUT, `${room}.counted.json`);
   const before = existsSync(kept) ? JSON.parse(readFileSync(kept, 'utf8')) : {};
   const answer = before.hash === hash ? before.answer : await counted();
-  writeFileSync(kept, JSON.stringify({ hash, answer }));
   const failing = answer.tests.filter(({ passed }) => !passed);
   const slow = answer.tests.filter(({ passed, milliseconds }) => passed && milliseconds > slowest);
   console.log(
@@ -176,11 +175,22 @@ async function count(room) {
     passed && milliseconds <= slowest ? [{ index, hits: new Set(hits) }] : [],
   );
   const around = new Set(answer.around);
+  if (before.hash !== hash) await mustPass(sound.map(({ index }) => index));
+  writeFileSync(kept, JSON.stringify({ hash, answer }));
   return {
     time: (index) => answer.tests[index].milliseconds,
     // What runs while a file is loaded may show in any test.
     testsOf: ({ id }) => sound.filter(({ hits }) => around.has(id) || hits.has(id)).map(({ index }) => index),
   };
+}
+
+/** Where a test fails in the program in which mutants are switched on one by one, and none is, every mutant would seem found. */
+async function mustPass(tests) {
+  const child = await begin();
+  const answer = await ask(child, { mutant: -1, tests }, 30 * 60_000);
+  child.kill();
+  if (answer === undefined || answer.failure !== undefined)
+    fail(`a test fails without any mutant: ${answer?.failure ?? 'they take too long'}`);
 }
 
 async function counted() {
