@@ -169,6 +169,13 @@ describe('balance places that hold options', () => {
     assert.deepEqual(dataOf(back, 2), dataOf(dump, 2));
   });
 
+  it('are refused by what they can do from where they are now, also where there is a backup', () => {
+    const dump = dumpWith({ balance: [{ line: 2, byte: 1 }] }, TEXT.replace('1: 10', '1: 90'));
+    const backup = dumpWith({ balance: [{ line: 2, byte: 1 }] }, TEXT.replace('2: 50', '2: 00'));
+    const repair = repairAll(dump, { totals: 'keep', backup });
+    assert.equal(repair.ok ? '' : say(repair.why), 'Line 2 can take up −50 to +AF (hex), needed is −80.');
+  });
+
   it('are said to be missing, locked or sums where none is left', () => {
     const locked = dumpWith({ balance }, TEXT.replace('1: 10', '1: 11'));
     const { balance: places } = locked.profile;
