@@ -99,6 +99,11 @@ describe('what a person writes for the value of an option', () => {
       '77',
       /v11 \(11\) and 8 more\.$/,
     ],
+    [
+      optionOf({ byte: 1, values: Object.fromEntries(Array.from({ length: 12 }, (_, i) => [i, `v${i}`])) }),
+      '77',
+      /v11 \(11\)\.$/,
+    ],
   ];
   for (const [option, text, wanted] of CASES) {
     it(`${option.meaning.kind}: "${text.slice(0, 20)}" ${typeof wanted === 'bigint' ? 'is taken' : 'is refused'}`, () => {
