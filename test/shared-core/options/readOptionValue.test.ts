@@ -90,6 +90,7 @@ describe('what a person writes for the value of an option', () => {
     [optionOf({ byte: 1, values: { 0: 'no', 2: 'yes' } }), '0x102', /with the value 258/],
     [optionOf({ byte: 1, values: { 0: 'no' } }), '', /"" is no value of It/],
     [optionOf({ byte: 1, values: {} }), '1', /It knows no value at all\./],
+    [optionOf({ byte: 1, values: { 0: 'none', 3: 'left, right' } }), 'left, right', 3n],
     [lamps, '4', /with the value 4\. It knows left \(1\), right \(2\)\./],
     [lamps, 'left, left', 1n],
     [lamps, '', 0n],
@@ -97,6 +98,11 @@ describe('what a person writes for the value of an option', () => {
       optionOf({ byte: 1, values: Object.fromEntries(Array.from({ length: 20 }, (_, i) => [i, `v${i}`])) }),
       '77',
       /v11 \(11\) and 8 more\.$/,
+    ],
+    [
+      optionOf({ byte: 1, values: Object.fromEntries(Array.from({ length: 12 }, (_, i) => [i, `v${i}`])) }),
+      '77',
+      /v11 \(11\)\.$/,
     ],
   ];
   for (const [option, text, wanted] of CASES) {
@@ -171,6 +177,12 @@ describe('what a person writes for the value of an option', () => {
     assert.equal(over(lamps, '93', 'left'), '91');
     assert.equal(over(lamps, '93', 'left, right'), '93');
     assert.equal(over(lamps, '93', '1'), '91', 'also where they are given as a number');
+    assert.match(over(lamps, '93', 'rihgt'), /is "right" meant/);
+    assert.equal(
+      over(optionOf({ line: 1, byte: 2, flags: { 0: 'left' } }), '93', 'left'),
+      '1',
+      'a byte that is missing',
+    );
     assert.equal(over(name, '41 42 00 FF', 'AB'), '414200ff');
     assert.equal(over(name, '41 42 00 00', 'A'), '41000000');
     assert.equal(over(name, '41 42 43 44', 'A'), '41202020');

@@ -90,8 +90,8 @@ describe('bytes of options that are being set', () => {
 
   it('nor in a line that is chosen, nor in a range of addresses', () => {
     const dump = dumpWith({ options: [option('a', 3, '1'), option('b', 3, '3')], balance: [{ line: 3, byte: 1 }] });
-    const { after } = set(dump, { a: 7n }, { totals: 'keep', using: { row: 2 } });
-    assert.equal(after, undefined);
+    const { why } = set(dump, { a: 7n }, { totals: 'keep', using: { row: 2 } });
+    assert.equal(why, 'Line 3 can take up +00 to +1FE (hex), needed is −07.');
     const { after: fewer } = set(dump, { b: 1n }, { totals: 'keep', using: { row: 2 } });
     assert.ok(fewer);
     assert.equal(rawOf(fewer, 'b'), 1n);
@@ -167,6 +167,13 @@ describe('balance places that hold options', () => {
     const { after: back } = set(there, { a: 0x10n }, { totals: 'keep', backup: dump });
     assert.ok(back);
     assert.deepEqual(dataOf(back, 2), dataOf(dump, 2));
+  });
+
+  it('are refused by what they can do from where they are now, also where there is a backup', () => {
+    const dump = dumpWith({ balance: [{ line: 2, byte: 1 }] }, TEXT.replace('1: 10', '1: 90'));
+    const backup = dumpWith({ balance: [{ line: 2, byte: 1 }] }, TEXT.replace('2: 50', '2: 00'));
+    const repair = repairAll(dump, { totals: 'keep', backup });
+    assert.equal(repair.ok ? '' : say(repair.why), 'Line 2 can take up −50 to +AF (hex), needed is −80.');
   });
 
   it('are said to be missing, locked or sums where none is left', () => {

@@ -101,6 +101,12 @@ describe('rebalancing', () => {
     assert.equal(textOfRows(after.rows).split('\n')[3], '4: 7E 81 82 83 | 04');
   });
 
+  it('knows where bytes are behind a total that is stored in their line', () => {
+    const totals = [total({ method: 'crc', model: 'CRC-8/SMBUS', label: undefined, line: 2, byte: 2 })];
+    const dump = edited(soundDump({ lineSum: ADD_8, totals }), 0x22);
+    assertRight(dump, rebalance(dump, cellsOfRows(dump, 1).slice(2), [0]));
+  });
+
   it('counts line sums of two bytes, in the order in which they are stored', () => {
     for (const order of ['big', 'little']) {
       const profile = {

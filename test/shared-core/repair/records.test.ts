@@ -32,6 +32,7 @@ describe('the end record of an image', () => {
     assert.equal(withEnd('a.s19', 'S104000001FA\n'), 'S104000001FA\nS9030000FC\n');
     assert.equal(withEnd('a.s28', 'S104000001FA\nS20500000001F9\n'), 'S104000001FA\nS20500000001F9\nS804000000FB\n');
     assert.equal(withEnd('a.s37', 'S3060000000001F8\n'), 'S3060000000001F8\nS70500000000FA\n');
+    assert.equal(withEnd('a.s19', 'S104000001FA\nS5030001FB\n'), 'S104000001FA\nS5030001FB\nS9030000FC\n', 'a count');
     assert.equal(withEnd('a.s19', 'S00600004844521B\n'), 'S00600004844521B\nS9030000FC\n', 'a title alone');
   });
 

@@ -1,0 +1,50 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { afterWrites, caution, readProfile, say } from '../../../shared-core/src/index.js';
+import { cautionsOfChange, changedOptions } from '../../../shared-core/src/options/cautions.js';
+import { shortCaution } from '../../../shared-core/src/options/hazard.js';
+import { dumpOf } from '../../support/demo.js';
+
+const { profile } = readProfile(
+  JSON.stringify({
+    format: 1,
+    lines: { from: 1, to: 1, data: 3, sum: 0 },
+    options: [
+      { id: 'b', title: 'Brake assist', line: 1, byte: 1, number: {}, hazard: ['braking', 'steering'] },
+      { id: 'c', title: 'Colour', line: 1, byte: 2, number: {} },
+      { id: 'l', title: 'Lamp', line: 1, byte: 3, bits: '0', values: { 0: 'no', 1: 'yes' }, hazard: 'lighting' },
+    ],
+  }),
+);
+
+describe('what a person must know before a change', () => {
+  const dump = dumpOf('1: 01 02 03\n', profile);
+  const changed = (byte: number, value: number) => afterWrites(dump, [{ row: 0, byte, value, reason: 'option' }]);
+
+  it('is the caution of each option that changes and can hurt people', () => {
+    const says = (byte: number, value: number) => cautionsOfChange(dump, changed(byte, value)).map((one) => say(one));
+    assert.deepEqual(
+      says(0, 9).map((text) => text.slice(0, 49)),
+      ['Brake assist: ⚠ Touches the brakes, the steering.'],
+    );
+    assert.deepEqual(says(1, 9), [], 'no hazard');
+    assert.deepEqual(says(2, 1), [], 'bits beside the option');
+    assert.match(says(2, 2).join(), /^Lamp: ⚠ Touches the lighting\./);
+  });
+
+  it('names the options that hold other bits', () => {
+    assert.deepEqual(
+      [changed(0, 9), changed(1, 9), changed(2, 1), dump].map((after) =>
+        changedOptions(dump, after).map(({ id }) => id),
+      ),
+      [['b'], ['c'], [], []],
+    );
+  });
+
+  it('is nothing where there is no hazard, in long and in short', () => {
+    assert.deepEqual([caution([]), shortCaution([])], [undefined, undefined]);
+    const [long, short] = [caution(['braking']), shortCaution(['braking', 'emissions'])];
+    assert.match(long ? say(long) : '', /^⚠ Touches the brakes\. A wrong setting can hurt people/);
+    assert.equal(short && say(short), '⚠ touches the brakes, emissions');
+  });
+});
