@@ -121,5 +121,11 @@ function keepingSums(dump: Dump, from: Dump, wish: Wish): Result<Wish> {
   const wasWrong = new Set(wrongTotals(dump));
   if (wrongTotals(now).every((index) => wasWrong.has(index))) return done(wish);
   const repair = repairAll(now, { totals: 'keep', backup: from, fixed: writes });
-  return repair.ok ? done({ writes: [...writes, ...repair.value.writes] }) : repair;
+  if (!repair.ok) return repair;
+  // A line sum that was wrong before may tell of a damaged byte: only those of lines that change here are righted.
+  const changed = new Set(
+    [...writes, ...repair.value.writes.filter(({ reason }) => reason === 'balance')].map(({ row }) => row),
+  );
+  const own = repair.value.writes.filter(({ row, reason }) => reason !== 'line-sum' || changed.has(row));
+  return done({ writes: [...writes, ...own] });
 }
