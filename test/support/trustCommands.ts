@@ -122,7 +122,12 @@ export function violationsOf(
     const headers = readText(was, member.form).headers;
     const backup = before.get(headers.get('backup') ?? '');
     const sealed = headers.has('seal');
-    const harm = harmIn({ profile, before: isElsewhere ? was.replace(/^.*@seal [^\n]*\n/m, '') : was, after: now, backup });
+    const harm = harmIn({
+      profile,
+      before: isElsewhere ? was.replace(/^.*@seal [^\n]*\n/m, '') : was,
+      after: now,
+      backup,
+    });
     const kept =
       sealed && isElsewhere && readText(now, member.form).headers.has('seal') ? ['the result carries a seal'] : [];
     const done = name === 'set' && ran.status === 0 ? unmet(now) : [];
