@@ -1,164 +1,283 @@
-// The door of the core: client, server and command line enter here and nowhere else.
-export * from './actions/backup.js';
-export * from './actions/change.js';
-export * from './actions/conditions.js';
-export * from './actions/fixes/fix.js';
-export * from './actions/fixes/fixesFor.js';
+// The door of the core: client, server and command line enter here and nowhere else. It hands on what they use, by room.
+
+// actions: what a person can have done to a dump
+export { backupCopy } from './actions/backup.js';
+export type { Change, Consent } from './actions/change.js';
+export type { CommandFix, Fix } from './actions/fixes/fix.js';
+export { fixesFor } from './actions/fixes/fixesFor.js';
 export { optionFixes } from './actions/fixes/optionFixes.js';
 export { fixEverything, fixForSaving } from './actions/fixes/sumFixes.js';
-export * from './actions/repair.js';
-export * from './actions/restore.js';
-export * from './actions/setOptions.js';
-export * from './actions/settings.js';
-export * from './base/bits.js';
-export * from './base/commonEnds.js';
-export * from './base/hex.js';
-export * from './base/markdown.js';
-export * from './base/nearestName.js';
-export * from './base/number.js';
+export { balanceAt, balancePlaces, fix, placeToBalance, untoldTotals } from './actions/repair.js';
+export { linesToRestore, restore, soundBackup, takeLines } from './actions/restore.js';
+export { type SumsPlan, setOptions } from './actions/setOptions.js';
+export type { OptionWish } from './actions/settings.js';
+// base: texts, numbers, sentences that are not yet in a language, results
+export { commonEnds } from './base/commonEnds.js';
+export { hex, hexBytes } from './base/hex.js';
+export { bullets, code, plain } from './base/markdown.js';
+export { nearestName } from './base/nearestName.js';
 export type { TextSink } from './base/pageWriter.js';
-export * from './base/phrase.js';
-export * from './base/readable.js';
-export * from './base/result.js';
-export * from './base/span.js';
-export * from './checks/backup.js';
-export * from './checks/checkDump.js';
-export * from './checks/diagnostics.js';
-export * from './checks/loadedDump.js';
-export { optionProblems } from './checks/options.js';
-export * from './checks/otherModules.js';
-export * from './checks/problem.js';
-export * from './checks/verdict.js';
-export * from './checks/vin.js';
-export * from './checksum/checksum.js';
+export { listed, type Phrase, type PhrasePart, phrase, say, type Translation } from './base/phrase.js';
+export { oneLine, readable } from './base/readable.js';
+export { type Ask, done, type Refused, type Result, refuse, valueIn } from './base/result.js';
+export { editLine, type RowSpan, type TextEdit } from './base/span.js';
+// checks: what is wrong with a dump
+export { type BackupStatus, backupDump } from './checks/backup.js';
+export { checkDump } from './checks/checkDump.js';
+export { DIAGNOSTICS, type Severity } from './checks/diagnostics.js';
+export type { LoadedDump } from './checks/loadedDump.js';
+export { sameVehicle } from './checks/otherModules.js';
+export type { Problem } from './checks/problem.js';
+export { isGood, statusOf, summaryOf, type Verdict, verdictOf, verdictOfText } from './checks/verdict.js';
+// checksum: kinds of sums
+export { valueOver } from './checksum/checksum.js';
 export { CRC_NAMES, crcModel } from './checksum/crcCatalogue.js';
-export * from './checksum/registry.js';
-export * from './compare/compareDumps.js';
-export * from './compare/comparisonInWords.js';
-export { digitsOf } from './compare/digits.js';
-export * from './compare/guarded.js';
-export * from './compare/inSpacingOf.js';
-export { isAccountedFor } from './compare/reasons.js';
-export * from './compare/threeWays.js';
-export * from './convert/contents.js';
-export * from './convert/contentsScan.js';
-export * from './convert/convert.js';
-export * from './format/dumpText.js';
-export * from './format/intelHex.js';
-export * from './format/notation.js';
-export * from './format/notationOf.js';
-export * from './format/pattern.js';
-export * from './format/row.js';
-export * from './format/rows.js';
-export * from './format/sRecord.js';
-export * from './image/imagePieces.js';
-export * from './image/imageRecords.js';
-export * from './jobs/card/input.js';
-export * from './jobs/card/jobCard.js';
-export * from './jobs/card/refusal.js';
-export * from './jobs/checkRetrofit.js';
-export * from './jobs/journal.js';
-export * from './jobs/names.js';
-export * from './jobs/plan.js';
-export * from './jobs/planPage.js';
-export * from './jobs/readRetrofit.js';
-export * from './jobs/record/vehicleRecord.js';
-export * from './jobs/retrofit.js';
-export * from './jobs/trials/planTrials.js';
-export * from './jobs/trials/trialSheet.js';
-export * from './jobs/vehicles.js';
-export * from './jobs/verify/inWords.js';
-export * from './jobs/verify/verify.js';
-export * from './learn/addOption.js';
-export * from './learn/bindLearned.js';
-export * from './learn/draftProfile.js';
-export * from './learn/findOption/findOption.js';
-export * from './learn/findOption/matrix.js';
-export * from './learn/findOption/nextDump.js';
-export * from './learn/findOption/pair.js';
-export * from './learn/findOption/partitions.js';
-export * from './learn/findOption/placeInWords.js';
-export * from './learn/findOption/rank.js';
-export * from './learn/findOption/searchInWords.js';
-export * from './learn/findOption/tags.js';
-export * from './learn/learn.js';
-export * from './learn/ruleInWords.js';
-export * from './learn/steps.js';
-export * from './model/byAddress.js';
-export * from './model/byteWrite.js';
-export * from './model/cell.js';
-export * from './model/dump.js';
-export * from './model/formatRows.js';
-export * from './model/gate.js';
-export * from './model/headers.js';
-export * from './model/identity.js';
-export * from './model/imageLayout.js';
-export * from './model/layout.js';
-export * from './model/lineSum.js';
-export * from './model/missing.js';
-export * from './model/optionReading.js';
-export * from './model/protected.js';
-export * from './model/regions.js';
-export * from './model/roles.js';
-export * from './model/seal.js';
-export { SPACINGS, type Spacing } from './model/spacing.js';
-export * from './model/spans.js';
-export * from './model/totalReading.js';
-export * from './model/totals.js';
-export * from './model/whole.js';
-export * from './options/cautions.js';
-export * from './options/choices.js';
-export * from './options/hazard.js';
-export * from './options/inWords.js';
-export * from './options/readOptionValue.js';
-export * from './options/setOption.js';
-export { foreignConditionProblems } from './profile/conditions.js';
-export * from './profile/json.js';
-export { optionWidth } from './profile/places.js';
-export * from './profile/profile.js';
-export { isOptionId } from './profile/readConditions.js';
-export * from './profile/readProfile.js';
-export { totalsInOrder } from './profile/totalsInOrder.js';
-export * from './protocol/backup.js';
-export * from './protocol/balance.js';
-export * from './protocol/common.js';
-export * from './protocol/compare.js';
-export * from './protocol/convert.js';
-export * from './protocol/files.js';
-export * from './protocol/initialization.js';
-export * from './protocol/learning.js';
-export * from './protocol/map.js';
-export * from './protocol/options.js';
-export * from './protocol/retrofit.js';
-export * from './protocol/status.js';
-export * from './repair/freeCells.js';
-export * from './repair/lineSums.js';
-export * from './repair/rebalance.js';
-export * from './repair/rebalanceAt.js';
-export * from './repair/records.js';
-export * from './repair/repairAll.js';
-export * from './repair/repaired.js';
+export { checksumOf, sumInWords } from './checksum/registry.js';
+// compare: what differs
 export {
-  balanceInWords,
-  certaintyInWords,
-  changeInWords,
-  lineSumDigits,
-  type SumDigits,
-  totalDigits,
-} from './repair/repairInWords.js';
-export * from './repair/restore.js';
-export * from './repair/totals.js';
-export { type Asked, type Chunks, type ImageFile, scanImage } from './scan/imageScan.js';
-export * from './scan/imageView.js';
-export { imageIn, profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
+  type ByteDifference,
+  type Comparison,
+  compareDumps,
+  differingBytes,
+  differs,
+  type LineDifference,
+} from './compare/compareDumps.js';
+export {
+  comparisonInWords,
+  reasonInWords,
+  remarksInWords,
+  restoreInWords,
+  unmatchedInWords,
+} from './compare/comparisonInWords.js';
+export { digitsOf } from './compare/digits.js';
+export { inSpacingOf } from './compare/inSpacingOf.js';
+export { isAccountedFor } from './compare/reasons.js';
+export { outcomeInWords, type ThreeWays, threeWays } from './compare/threeWays.js';
+// convert: the same in another written form
+export { type Contents, contentsOf, type NoContents } from './convert/contents.js';
+export { scanContents } from './convert/contentsScan.js';
+export { type ConvertTarget, convert, lostIn, MOST_WIDTH, sameNotation, writeContents } from './convert/convert.js';
+// format: written forms, and rows
+export { labelText, readLabel } from './format/dumpText.js';
+export type { Notation, NotationId } from './format/notation.js';
+export { DUMP_ENDINGS, isDumpName, isImage, notationOf, notationOfDocument } from './format/notationOf.js';
+export { bytesOf, contentOf, type HeaderRow, type Label, type RecordRow, type Row, recordName } from './format/row.js';
+export { lineEndOf, readRows, replaceText, textAfter, textOfRows } from './format/rows.js';
+// jobs: whole jobs: retrofits, cards, read-backs, records
+export type { CardModule, NamedDump } from './jobs/card/input.js';
+export { jobCard } from './jobs/card/jobCard.js';
+export { whyNoCard } from './jobs/card/refusal.js';
+export {
+  JOURNAL_NAME,
+  type Journal,
+  type JournalFiles,
+  journalText,
+  readJournal,
+  type Settled,
+  settleJournal,
+} from './jobs/journal.js';
+export { type Names, namesIn, type OptionName } from './jobs/names.js';
+export {
+  type ModulePlan,
+  type NamedProfile,
+  type Plan,
+  type PlanRefusal,
+  planRetrofit,
+  type VehicleDump,
+} from './jobs/plan.js';
+export { planPage } from './jobs/planPage.js';
+export { readRetrofit } from './jobs/readRetrofit.js';
+export { vehicleRecord } from './jobs/record/vehicleRecord.js';
+export type { Retrofit } from './jobs/retrofit.js';
+export { planTrials } from './jobs/trials/planTrials.js';
+export { trialSheet } from './jobs/trials/trialSheet.js';
+export { type VehicleAtHand, vehiclesWith } from './jobs/vehicles.js';
+export { readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
+export { verifyReadBack } from './jobs/verify/verify.js';
+// learn: what nobody documented
+export { addOption, type DraftOption, editedProfile, optionOf, whyNotAdded } from './learn/addOption.js';
+export { bindLearnedSteps } from './learn/bindLearned.js';
+export { FOUND, findOption, findOptionSteps, type OptionSearch } from './learn/findOption/findOption.js';
+export type { LabelledDump } from './learn/findOption/matrix.js';
+export { type PairSearch, pairIn } from './learn/findOption/pair.js';
+export type { OptionPlace } from './learn/findOption/partitions.js';
+export { bitsText, digitsIn, placeInWords } from './learn/findOption/placeInWords.js';
+export type { OptionCandidate } from './learn/findOption/rank.js';
+export {
+  candidateInWords,
+  exceptionNames,
+  isOfImages,
+  nextInWords,
+  pairInWords,
+  rounded,
+  valuesInHex,
+} from './learn/findOption/searchInWords.js';
+export { labelledByTag, tagCounts } from './learn/findOption/tags.js';
+export { type LearnCandidate, learn, learnSteps, type TextToLearn } from './learn/learn.js';
+export { lineSumInWords, totalInWords } from './learn/ruleInWords.js';
+export { finish, type Steps } from './learn/steps.js';
+// model: dumps: rows bound by a profile; the gate to changes
+export type { ByteWrite } from './model/byteWrite.js';
+export { addressCell, addressOf, type Cell, cellKey, presentCells } from './model/cell.js';
+export { bind, bindText, type Dump, inNotationOf, isLine, rebind } from './model/dump.js';
+export { formatRows, LETTER_CASES, type LetterCase } from './model/formatRows.js';
+export { whyNotWritable } from './model/gate.js';
+export { HEADER_NAMES, type HeaderName, headerOf, headersIn, headersOf, headerValue } from './model/headers.js';
+export { otherIdentity } from './model/identity.js';
+export { type Layout, labelOfRow } from './model/layout.js';
+export { readLineSum } from './model/lineSum.js';
+export { dataCountOf, lackingSum, lineWriter, totalLine, type WantedLine } from './model/missing.js';
+export { type OptionReading, optionSpan, optionsAt, readOption, wordsOrHex } from './model/optionReading.js';
+export { protectedPlaces } from './model/protected.js';
+export { type MemoryRegion, regionsOf } from './model/regions.js';
+export { type Role, type RoleRun, rolesIn } from './model/roles.js';
+export { SPACINGS, type Spacing } from './model/spacing.js';
+export { byteAtColumn, bytesSpan, cellSpan, labelSpanOf } from './model/spans.js';
+export { readTotal, sumAsWritten, wrongTotals } from './model/totalReading.js';
+export { byteAt, soundRecord, storedValue } from './model/totals.js';
+export { whyNotWhole } from './model/whole.js';
+// options: options in words
+export { choicesOf, valuesOf } from './options/choices.js';
+export { caution, hazardInWords } from './options/hazard.js';
+export { certaintyOf, optionPlaceInWords, valuesInWords } from './options/inWords.js';
+export { whyNotSettable } from './options/setOption.js';
+// profile: what a module is like
+export { type JsonSpan, tooDeep } from './profile/json.js';
+export { optionWidth } from './profile/places.js';
+export type { Option, Profile } from './profile/profile.js';
+export { isOptionId } from './profile/readConditions.js';
+export { EMPTY_PROFILE, readProfile } from './profile/readProfile.js';
+// protocol: what client and server say to each other
+export {
+  BACKUP,
+  type BackupResult,
+  RESTORABLE_LINES,
+  RESTORE,
+  type RestorableLine,
+  type RestoreParams,
+  type RestoreResult,
+} from './protocol/backup.js';
+export {
+  BALANCE_AT,
+  BALANCE_CHOICES,
+  type BalanceAtParams,
+  type BalanceChoice,
+  type BalanceChoices,
+  type BalanceParams,
+  RIGHT_ALL_SUMS,
+  type RightAllSumsResult,
+} from './protocol/balance.js';
+export {
+  type Accepted,
+  ALL_SUMS,
+  type DumpParams,
+  type EditResult,
+  type Refusal,
+  type Stretch,
+} from './protocol/common.js';
+export {
+  CHANGES,
+  type ChangedLine,
+  type ChangeItem,
+  type ChangesResult,
+  COMPARE,
+  type CompareParams,
+  type CompareResult,
+  TAKE_LINE,
+  type TakeLineParams,
+  type TakeLineResult,
+  THREE_WAYS,
+  type ThreeWaysParams,
+  type ThreeWaysResult,
+  type ThreeWaysRow,
+} from './protocol/compare.js';
+export { CONVERT, type ConvertParams, type ConvertResult } from './protocol/convert.js';
+export {
+  LIST_FOLDER,
+  type ListFolderParams,
+  type ListFolderResult,
+  READ_FILE,
+  type ReadFileParams,
+  type ReadFileResult,
+} from './protocol/files.js';
+export type { InitializationOptions } from './protocol/initialization.js';
+export {
+  FIND_OPTION,
+  type FindOptionParams,
+  type FindOptionResult,
+  type FoundPlace,
+  type HeaderPlace,
+  LEARN,
+  LEARN_FROM,
+  type LearnedRule,
+  type LearnFromResult,
+  type LearnParams,
+  type LearnResult,
+  OPTION_GROUPS,
+  type OptionGroupsResult,
+  type OptionMap,
+  type OptionMapCell,
+  PLAN_TRIALS,
+  type PlanTrialsResult,
+} from './protocol/learning.js';
+export {
+  MAP,
+  MAP_BYTE,
+  type MapByteParams,
+  type MapByteResult,
+  type MapLine,
+  type MapParams,
+  type MapResult,
+} from './protocol/map.js';
+export {
+  OPTIONS,
+  type OptionChoice,
+  type OptionItem,
+  type OptionsResult,
+  SET_OPTION,
+  type SetOptionParams,
+  type SetOptionResult,
+} from './protocol/options.js';
+export {
+  JOB_CARD,
+  type JobCardParams,
+  type JobCardResult,
+  PLAN_RETROFIT,
+  type PlanRetrofitParams,
+  type PlanRetrofitResult,
+  RETROFIT_VEHICLES,
+  type RetrofitChoice,
+  type RetrofitVehicle,
+  VEHICLE_RECORD,
+  VERIFY_READ_BACK,
+  type VehicleRecordParams,
+  type VehicleRecordResult,
+  type VerifyReadBackParams,
+  type VerifyReadBackResult,
+} from './protocol/retrofit.js';
+export { STATUS, type StatusResult } from './protocol/status.js';
+// repair: sums made right
+export { readAddressRange } from './repair/freeCells.js';
+export { certaintyInWords } from './repair/repairInWords.js';
+// scan: memory images of any size
+export { type ImageBytesView, readImageBytes } from './scan/imageView.js';
+// workspace: from files to dumps
+export { profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
 export type { ExplainedDump } from './workspace/explain.js';
-export * from './workspace/fileKind.js';
-export * from './workspace/givenProfile.js';
-export * from './workspace/host.js';
-export * from './workspace/jsonProblems.js';
-export * from './workspace/listFiles.js';
+export { cardName, kindOf, OUR_FILES } from './workspace/fileKind.js';
+export { type FileType, type Host, LARGEST_FILE, LARGEST_TEXT, type OpenFile } from './workspace/host.js';
+export { type JsonProblem, profileProblems, retrofitProblems } from './workspace/jsonProblems.js';
+export { type FileList, filesOf, listFiles } from './workspace/listFiles.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './workspace/reasons.js';
-export * from './workspace/uri.js';
-export * from './workspace/uriMap.js';
-export * from './workspace/wholeFile.js';
-export * from './workspace/workspace.js';
+export {
+  canonicalUri,
+  fileName,
+  isOfAnotherTime,
+  isUnsaved,
+  pathParts,
+  relativePath,
+  resolveUri,
+} from './workspace/uri.js';
+export { createUriMap, type UriMap } from './workspace/uriMap.js';
+export { fileOfBytes, fileOfText, type TextCodec } from './workspace/wholeFile.js';
+export { createWorkspace, type LoadHow, type Workspace } from './workspace/workspace.js';

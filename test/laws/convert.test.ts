@@ -1,25 +1,25 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { intelHex } from '../../shared-core/src/format/intelHex.js';
+import { compilePattern } from '../../shared-core/src/format/pattern.js';
+import { sRecord } from '../../shared-core/src/format/sRecord.js';
 import {
   bind,
   bindText,
   bytesOf,
   type ConvertTarget,
-  compilePattern,
   contentsOf,
   convert,
   type Dump,
   EMPTY_PROFILE,
   hex,
   hexBytes,
-  intelHex,
   type Notation,
-  printRecord,
   readRows,
-  sRecord,
   textOfRows,
 } from '../../shared-core/src/index.js';
+import { printRecord } from '../../shared-core/src/model/lineSum.js';
 import { bytesAt, digitsOf, imageText } from '../support/images.js';
 
 const NAMES: Readonly<Record<ConvertTarget, string>> = {

@@ -1,26 +1,26 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { dumpText } from '../../shared-core/src/format/dumpText.js';
+import { intelHex } from '../../shared-core/src/format/intelHex.js';
+import { compilePattern } from '../../shared-core/src/format/pattern.js';
+import { sRecord } from '../../shared-core/src/format/sRecord.js';
 import {
   bind,
   checkDump,
-  compilePattern,
   type Dump,
-  dumpText,
   EMPTY_PROFILE,
   hex,
-  intelHex,
   isGood,
   isImage,
   type Notation,
   type Profile,
-  printRecord,
   readProfile,
   readRows,
-  scanImage,
-  sRecord,
   verdictOf,
 } from '../../shared-core/src/index.js';
+import { printRecord } from '../../shared-core/src/model/lineSum.js';
+import { scanImage } from '../../shared-core/src/scan/imageScan.js';
 import { loaded, SOUND } from '../support/loaded.js';
 
 /** A line of an image, and whether the image is less without it. */

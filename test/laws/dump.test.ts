@@ -1,32 +1,30 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { dumpText } from '../../shared-core/src/format/dumpText.js';
 import {
-  afterWrites,
   bind,
   byteAt,
   checkDump,
   type Dump,
-  dumpText,
-  editsOf,
-  freeCells,
   hex,
   inSpacingOf,
   readOption,
   readProfile,
   readRows,
-  rebalance,
   rebind,
-  repairAll,
   replaceText,
-  restoreLine,
-  rightSums,
   setOptions,
   type TextEdit,
   textOfRows,
-  type Wish,
   wrongTotals,
 } from '../../shared-core/src/index.js';
+import { afterWrites, editsOf } from '../../shared-core/src/model/byteWrite.js';
+import type { Wish } from '../../shared-core/src/model/gate.js';
+import { freeCells } from '../../shared-core/src/repair/freeCells.js';
+import { rebalance } from '../../shared-core/src/repair/rebalance.js';
+import { repairAll, rightSums } from '../../shared-core/src/repair/repairAll.js';
+import { restoreLine } from '../../shared-core/src/repair/restore.js';
 import { demoDump, demoFile, demoProfile, dumpOf } from '../support/demo.js';
 import { conditionsOf, unsealed } from '../support/edits.js';
 import { loaded, SOUND } from '../support/loaded.js';

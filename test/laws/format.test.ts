@@ -5,7 +5,6 @@ import {
   bindText,
   bytesOf,
   type Dump,
-  type Format,
   formatRows,
   LETTER_CASES,
   type Profile,
@@ -13,6 +12,7 @@ import {
   SPACINGS,
   textOfRows,
 } from '../../shared-core/src/index.js';
+import type { Format } from '../../shared-core/src/model/formatRows.js';
 import { demoProfile } from '../support/demo.js';
 
 const blanks = fc.constantFrom('', ' ', '  ', '\t', '\u00a0');

@@ -2,7 +2,6 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import {
-  afterWrites,
   bindText,
   compareDumps,
   comparisonInWords,
@@ -13,9 +12,10 @@ import {
   hex,
   hexBytes,
   inSpacingOf,
-  restoreRecords,
   say,
 } from '../../shared-core/src/index.js';
+import { afterWrites } from '../../shared-core/src/model/byteWrite.js';
+import { restoreRecords } from '../../shared-core/src/repair/restore.js';
 import { bytesAt } from '../support/images.js';
 
 type Bytes = ReadonlyMap<number, number>;

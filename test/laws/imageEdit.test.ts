@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { intelHex } from '../../shared-core/src/format/intelHex.js';
+import { sRecord } from '../../shared-core/src/format/sRecord.js';
 import {
   bind,
   bindText,
@@ -8,13 +10,11 @@ import {
   convert,
   EMPTY_PROFILE,
   hexBytes,
-  intelHex,
   type Notation,
   readProfile,
   readRows,
   rebind,
   replaceText,
-  sRecord,
   textOfRows,
 } from '../../shared-core/src/index.js';
 import { imageText, record } from '../support/images.js';

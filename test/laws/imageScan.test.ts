@@ -1,24 +1,23 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { intelHex } from '../../shared-core/src/format/intelHex.js';
+import { sRecord } from '../../shared-core/src/format/sRecord.js';
 import {
   bind,
   checkDump,
   convert,
   EMPTY_PROFILE,
-  type ImageFile,
-  intelHex,
   lostIn,
   type Notation,
   type Profile,
   readProfile,
   readRows,
   scanContents,
-  scanImage,
-  sealOf,
-  sRecord,
   writeContents,
 } from '../../shared-core/src/index.js';
+import { sealOf } from '../../shared-core/src/model/seal.js';
+import { type ImageFile, scanImage } from '../../shared-core/src/scan/imageScan.js';
 import { imageText } from '../support/images.js';
 import { loaded } from '../support/loaded.js';
 

@@ -2,7 +2,6 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import {
-  afterWrites,
   type ByteWrite,
   byteAt,
   cellKey,
@@ -17,6 +16,7 @@ import {
   vehicleRecord,
   verifyReadBack,
 } from '../../shared-core/src/index.js';
+import { afterWrites } from '../../shared-core/src/model/byteWrite.js';
 import { demoDump } from '../support/demo.js';
 import { edited } from '../support/edits.js';
 import { loaded } from '../support/loaded.js';

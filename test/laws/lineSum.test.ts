@@ -1,7 +1,8 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import { bindText, computeLineSum, type RecordRow, readProfile } from '../../shared-core/src/index.js';
+import { bindText, type RecordRow, readProfile } from '../../shared-core/src/index.js';
+import { computeLineSum } from '../../shared-core/src/model/lineSum.js';
 
 /** Methods whose sums have several bytes, and how many. */
 const METHODS = [

@@ -2,7 +2,6 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import {
-  afterWrites,
   type BackupStatus,
   compareDumps,
   type Dump,
@@ -11,13 +10,14 @@ import {
   linesToRestore,
   readOption,
   readTotal,
-  repairAll,
   restore,
   setOptions,
   textAfter,
   textOfRows,
   wrongTotals,
 } from '../../shared-core/src/index.js';
+import { afterWrites } from '../../shared-core/src/model/byteWrite.js';
+import { repairAll } from '../../shared-core/src/repair/repairAll.js';
 import { demoDump, demoFile, demoProfile, dumpOf } from '../support/demo.js';
 import { conditionsOf, unsealed } from '../support/edits.js';
 import { loaded, SOUND } from '../support/loaded.js';

@@ -1,17 +1,9 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import {
-  afterWrites,
-  bytesOf,
-  type Dump,
-  hexBytes,
-  type RecordRow,
-  type RepairPlan,
-  readProfile,
-  repairAll,
-  say,
-} from '../../shared-core/src/index.js';
+import { bytesOf, type Dump, hexBytes, type RecordRow, readProfile, say } from '../../shared-core/src/index.js';
+import { afterWrites } from '../../shared-core/src/model/byteWrite.js';
+import { type RepairPlan, repairAll } from '../../shared-core/src/repair/repairAll.js';
 import { dumpOf } from '../support/demo.js';
 
 /** Three lines of three data bytes; the inner sum, where there is one, is the last of them. */

@@ -1,15 +1,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import {
-  bindText,
-  bytesOf,
-  checkDump,
-  type Dump,
-  EMPTY_PROFILE,
-  intelHex,
-  type Notation,
-  sRecord,
-} from '../../shared-core/src/index.js';
+import { intelHex } from '../../shared-core/src/format/intelHex.js';
+import { sRecord } from '../../shared-core/src/format/sRecord.js';
+import { bindText, bytesOf, checkDump, type Dump, EMPTY_PROFILE, type Notation } from '../../shared-core/src/index.js';
 import { loaded } from '../support/loaded.js';
 import * as published from './published.js';
 

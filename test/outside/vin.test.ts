@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, checkDump, EMPTY_PROFILE, vinCheckDigit, vinWeightedSum } from '../../shared-core/src/index.js';
+import { vinCheckDigit, vinWeightedSum } from '../../shared-core/src/checks/vin.js';
+import { bindText, checkDump, EMPTY_PROFILE } from '../../shared-core/src/index.js';
 import { loaded } from '../support/loaded.js';
 import { VINS } from './published.js';
 

@@ -4,7 +4,8 @@ import { existsSync, readFileSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import { COMMANDS } from '../../client/src/commands/table.js';
 import { PAGES } from '../../client/src/pages/table.js';
-import { DIAGNOSTICS, type Diagnostic } from '../../shared-core/src/index.js';
+import type { Diagnostic } from '../../shared-core/src/checks/diagnostics.js';
+import { DIAGNOSTICS } from '../../shared-core/src/index.js';
 import { filesBelow, sourcesBelow } from '../support/sources.js';
 
 interface Manifest {

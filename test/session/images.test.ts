@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
+import { intelHex } from '../../shared-core/src/format/intelHex.js';
 import {
   BACKUP,
   BALANCE_AT,
@@ -8,10 +9,9 @@ import {
   COMPARE,
   CONVERT,
   type CompareResult,
-  intelHex,
   readRows,
-  sealOf,
 } from '../../shared-core/src/index.js';
+import { sealOf } from '../../shared-core/src/model/seal.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
 describe('a session over memory images', () => {

@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
-import { bind, type Dump, dumpText, type Profile, readProfile, readRows } from '../../shared-core/src/index.js';
+import { dumpText } from '../../shared-core/src/format/dumpText.js';
+import { bind, type Dump, type Profile, readProfile, readRows } from '../../shared-core/src/index.js';
 
 /** Files of the demo, which the tests share with the people who try the tool. */
 export function demoFile(name: string): string {

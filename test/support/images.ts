@@ -1,5 +1,7 @@
 import fc from 'fast-check';
-import { bytesOf, type Dump, intelHex, type Notation, type RecordRow, sRecord } from '../../shared-core/src/index.js';
+import { intelHex } from '../../shared-core/src/format/intelHex.js';
+import { sRecord } from '../../shared-core/src/format/sRecord.js';
+import { bytesOf, type Dump, type Notation, type RecordRow } from '../../shared-core/src/index.js';
 
 /** Bytes at their addresses, as the layout of a memory image has them. */
 export function bytesAt(dump: Dump): Map<number, number> {

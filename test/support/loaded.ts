@@ -1,4 +1,6 @@
-import type { BackupStatus, Dump, OtherModules, ProfileStatus } from '../../shared-core/src/index.js';
+import type { ProfileStatus } from '../../shared-core/src/checks/loadedDump.js';
+import type { OtherModules } from '../../shared-core/src/checks/otherModules.js';
+import type { BackupStatus, Dump } from '../../shared-core/src/index.js';
 
 const NONE = { kind: 'none' } as const;
 

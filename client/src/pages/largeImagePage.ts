@@ -24,7 +24,7 @@ import type { PageContent } from './page.js';
 import { headRow } from './parts.js';
 
 /** Lines of 16 bytes that are shown at a time. */
-export const LINES_ON_PAGE = 256;
+const LINES_ON_PAGE = 256;
 
 /** More rows than these of a table help nobody. */
 const MOST_SHOWN = 200;

@@ -26,7 +26,7 @@ export function print(sentences: readonly Phrase[]): void {
 }
 
 /** Writes a text that is given in pieces to standard output; a terminal gets it without control characters. */
-export function printBy(produce: (sink: TextSink) => void): void {
+function printBy(produce: (sink: TextSink) => void): void {
   const text = isatty(STDOUT) ? (piece: string) => printText(escapedText(piece)) : printText;
   produce({ text, ascii: (bytes) => toStdout(bytes) });
 }

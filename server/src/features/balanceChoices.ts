@@ -38,7 +38,7 @@ export const balanceChoices: Feature = {
   },
 };
 
-export function choicesFor(
+function choicesFor(
   session: Session,
   explained: Analysis,
   { selection, ...accepted }: Omit<BalanceParams, 'uri'>,

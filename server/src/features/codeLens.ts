@@ -68,7 +68,7 @@ function commandOf(session: Session, explained: Analysis, subject: Subject): Com
   return { title: session.say(title), command };
 }
 
-export function sumsLens({ dump }: Pick<Analysis, 'dump'>): Lens {
+function sumsLens({ dump }: Pick<Analysis, 'dump'>): Lens {
   const wrong = dump.wrongSums.length + wrongTotals(dump).length;
   if (wrong === 0)
     return { title: isChecked(dump) ? phrase('All sums are right') : phrase('Not all sums can be checked') };
@@ -82,7 +82,7 @@ export function isChecked(dump: Dump): boolean {
   return whyNotWhole(dump).length === 0 && dump.totals.every((_, index) => readTotal(dump, index) !== undefined);
 }
 
-export function backupLens({ dump, backup }: Pick<Analysis, 'dump' | 'backup'>): Lens {
+function backupLens({ dump, backup }: Pick<Analysis, 'dump' | 'backup'>): Lens {
   if (backup.kind === 'none') return { title: phrase('No backup yet: make one'), command: 'countersum.makeBackup' };
   if (backup.kind !== 'read') return { title: phrase('The backup cannot be read') };
   const comparison = compareDumps(backup.dump, dump);

@@ -62,7 +62,7 @@ async function placeAt(session: Session, uri: string, position: Position): Promi
 }
 
 /** All choices at a place but for those behind headers, which need the files of the workspace. Behind the first line, lines come first. */
-export function choicesAt(place: CompletionPlace): Choice[] {
+function choicesAt(place: CompletionPlace): Choice[] {
   const bytes = [...optionValueChoices(place), ...lackingSumChoices(place), ...missingLineChoices(place)];
   const headers = headerChoices(place);
   const first = place.explained.dump.layout.order[0];

@@ -26,7 +26,7 @@ export const definition: Feature = {
   },
 };
 
-export async function definitionsAt(session: Session, uri: string, position: Position): Promise<LocationLink[]> {
+async function definitionsAt(session: Session, uri: string, position: Position): Promise<LocationLink[]> {
   const links: LocationLink[] = [];
   for (const { range, ...key } of await optionsHere(session, uri, position)) {
     const found = await descriptionOf(session, key);

@@ -27,7 +27,7 @@ export const highlights: Feature = {
   },
 };
 
-export function highlightsAt(dump: Dump, position: Position): DocumentHighlight[] {
+function highlightsAt(dump: Dump, position: Position): DocumentHighlight[] {
   const cell = cellAtCursor(dump, position);
   if (cell === undefined) return [];
   const total = totalAt(dump, cell);

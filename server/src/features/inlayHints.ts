@@ -60,7 +60,7 @@ async function withLocations(session: Session, hint: InlayHint): Promise<InlayHi
 }
 
 /** All hints of the lines from the first to the last of a range. */
-export function hintsIn(
+function hintsIn(
   session: Session,
   { dump, profileFile }: Pick<Analysis, 'dump' | 'profileFile'>,
   { start, end }: Range,

@@ -55,11 +55,7 @@ function mapByte({ say }: Session, explained: Analysis, { row, at }: MapBytePara
 }
 
 /** A window of the lines, and what there is to see in all of them. */
-export function mapOf(
-  { say }: Session,
-  explained: Analysis,
-  { from, count }: Pick<MapParams, 'from' | 'count'>,
-): MapResult {
+function mapOf({ say }: Session, explained: Analysis, { from, count }: Pick<MapParams, 'from' | 'count'>): MapResult {
   const { dump, backup, version } = explained;
   const rows = linesOf(dump);
   const changed = backup.kind === 'read' ? changedBytes(backup.dump, dump) : new Map<number, readonly number[]>();

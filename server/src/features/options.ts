@@ -45,7 +45,7 @@ export const optionList: Feature = {
   },
 };
 
-export function optionsFor(session: Session, explained: Analysis): OptionsResult {
+function optionsFor(session: Session, explained: Analysis): OptionsResult {
   const { version, dump, profile } = explained;
   const list = dump.profile.options.map((option) => itemOf(session, explained, option));
   const unexplained = profile.kind === 'none' ? 'unexplained' : 'unreadable';
@@ -97,7 +97,7 @@ function choiceItems(dump: Dump, option: Option, now: bigint | undefined, was: b
 }
 
 /** The edit that sets an option, as every other door does it. */
-export function settingOf(
+function settingOf(
   session: Session,
   explained: Analysis,
   { id, to, ...accepted }: SetOptionParams,

@@ -19,7 +19,7 @@ export const references: Feature = {
   },
 };
 
-export async function referencesTo(
+async function referencesTo(
   session: Session,
   keys: readonly OptionKey[],
   { includeDeclaration, near }: { readonly includeDeclaration: boolean; readonly near: string },

@@ -46,12 +46,7 @@ async function renamed(session: Session, uri: string, position: Position): Promi
   return { ...keyOf(file, name), range: toJsonRange(file, name.span) };
 }
 
-export async function renameAt(
-  session: Session,
-  uri: string,
-  position: Position,
-  newName: string,
-): Promise<WorkspaceEdit> {
+async function renameAt(session: Session, uri: string, position: Position, newName: string): Promise<WorkspaceEdit> {
   const { range: _, ...key } = await renamed(session, uri, position);
   if (!isOptionId(newName)) {
     throw refusal(session, phrase('"{0}" can be no id: ids have letters, digits, "_", "." and "-" only.', newName));

@@ -43,7 +43,7 @@ export interface Renamed {
 }
 
 /** Edits of the files as they are named now (in the one form of addresses); they are to be made before anything is renamed. */
-export async function editsForRenamed(session: Session, renamed: readonly Renamed[]): Promise<TextDocumentEdit[]> {
+async function editsForRenamed(session: Session, renamed: readonly Renamed[]): Promise<TextDocumentEdit[]> {
   const { dumps, profiles, retrofits } = await session.list();
   const pause = pauses();
   const found: TextDocumentEdit[] = [];

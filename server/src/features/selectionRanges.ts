@@ -24,7 +24,7 @@ export const selectionRanges: Feature = {
   },
 };
 
-export function selectionAt(dump: Dump, position: Position): SelectionRange {
+function selectionAt(dump: Dump, position: Position): SelectionRange {
   const inner = spansAt(dump, position)
     .filter((span) => span !== undefined)
     .sort((a, b) => a.end - a.start - (b.end - b.start));

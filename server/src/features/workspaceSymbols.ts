@@ -13,7 +13,7 @@ export const workspaceSymbols: Feature = {
   },
 };
 
-export async function symbolsFor(session: Session, query: string): Promise<WorkspaceSymbol[]> {
+async function symbolsFor(session: Session, query: string): Promise<WorkspaceSymbol[]> {
   const { dumps, profiles } = await session.list();
   const pause = pauses();
   const found: WorkspaceSymbol[] = [];

@@ -60,7 +60,7 @@ function valueProblems(dump: Dump, reading: OptionReading): Problem[] {
  * What of an option's `needs` and `excludes` is not kept. An option at its lowest value counts as not chosen: only a
  * chosen option can need or exclude another.
  */
-export function conditionProblems(dump: Dump, option: Option, modules: OtherModules): Problem[] {
+function conditionProblems(dump: Dump, option: Option, modules: OtherModules): Problem[] {
   return brokenConditions(dump, option, modules).map(({ problem }) => problem);
 }
 

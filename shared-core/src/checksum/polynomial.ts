@@ -32,7 +32,7 @@ function reflect32(value: number): number {
 }
 
 /** Multiplication of two polynomials modulo x^width + poly. */
-export function multiplication(poly: bigint, width: number): (a: Halves, b: Halves) => Halves {
+function multiplication(poly: bigint, width: number): (a: Halves, b: Halves) => Halves {
   // With x^width in it, subtracting the modulus also clears the bit that was shifted out of the width.
   const modulus = halvesOf(poly | (1n << BigInt(width)));
   const top = halvesOf(1n << BigInt(width - 1));

@@ -32,7 +32,7 @@ export function whyHexIsUnread(commentSign: string): Phrase {
 const BETWEEN = /[\s|,;<>[\](){}"']+/;
 
 /** Whether a line is one of hex: most of its characters or of its groups are bytes, or all that follow a label are. */
-export function isHexLine(content: string): boolean {
+function isHexLine(content: string): boolean {
   const groups = groupsOf(content.replace(/\s#.*$/, ''));
   const hex = groups.filter(isHexGroup);
   const digits = lengthOf(hex);

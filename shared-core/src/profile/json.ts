@@ -30,7 +30,7 @@ const DEEPEST = 64;
 const LONGEST = 4 * 1024 * 1024;
 
 /** A list of more entries is no part of a profile, and holding each against the others would take too long. */
-export const MOST_ITEMS = 10_000;
+const MOST_ITEMS = 10_000;
 
 /**
  * Reads a JSON text; comments, trailing commas and a byte-order mark are allowed, as people annotate their profiles. A

@@ -40,7 +40,7 @@ export function reasonOf(code: string): Phrase {
   }
 }
 
-export const MISSING = phrase('no such file');
+const MISSING = phrase('no such file');
 export const NOT_REGULAR = phrase('it is no regular file');
 export const CHANGED = phrase('it was changed while it was read');
 

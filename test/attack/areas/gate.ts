@@ -1,12 +1,12 @@
 import {
   type ByteWrite,
   bindText,
-  changeDump,
   type Dump,
   readProfile,
   textAfter,
   textOfRows,
 } from '../../../shared-core/src/index.js';
+import { changeDump } from '../../../shared-core/src/model/gate.js';
 import { type Dice, diceOf } from '../../support/dice.js';
 import { FAMILY_MEMBERS, type FamilyMember } from '../../support/family.js';
 import { harmIn } from '../../support/oracle/harm.js';

@@ -1,4 +1,5 @@
-import { bindText, changeDump, readProfile, whyNotWritable } from '../../../shared-core/src/index.js';
+import { bindText, readProfile, whyNotWritable } from '../../../shared-core/src/index.js';
+import { changeDump } from '../../../shared-core/src/model/gate.js';
 import { diceOf } from '../../support/dice.js';
 import { FAMILY_MEMBERS } from '../../support/family.js';
 import { faultsOf, faultyProfile } from '../../support/profileFaults.js';

@@ -9,8 +9,8 @@ import {
   type Problem,
   type Profile,
   say,
-  sealOf,
 } from '../../../shared-core/src/index.js';
+import { sealOf } from '../../../shared-core/src/model/seal.js';
 import { demoDump } from '../../support/demo.js';
 import { edited } from '../../support/edits.js';
 import { loaded, SOUND } from '../../support/loaded.js';

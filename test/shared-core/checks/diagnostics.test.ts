@@ -1,17 +1,17 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import type { ProblemCode } from '../../../shared-core/src/checks/diagnostics.js';
 import {
   bindText,
   checkDump,
   DIAGNOSTICS,
   EMPTY_PROFILE,
-  type ProblemCode,
   phrase,
   readProfile,
   readRetrofit,
   type Severity,
-  sealOf,
 } from '../../../shared-core/src/index.js';
+import { sealOf } from '../../../shared-core/src/model/seal.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 

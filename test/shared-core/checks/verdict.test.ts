@@ -1,13 +1,13 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import type { ProfileStatus } from '../../../shared-core/src/checks/loadedDump.js';
+import type { OtherModules } from '../../../shared-core/src/checks/otherModules.js';
 import {
   bindText,
   checkDump,
   type Dump,
   EMPTY_PROFILE,
   isGood,
-  type OtherModules,
-  type ProfileStatus,
   say,
   statusOf,
   summaryOf,

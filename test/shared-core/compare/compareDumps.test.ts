@@ -1,16 +1,10 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import {
-  afterWrites,
-  compareDumps,
-  comparisonInWords,
-  type Dump,
-  freeCells,
-  rebalance,
-  say,
-  setOption,
-  textOfRows,
-} from '../../../shared-core/src/index.js';
+import { compareDumps, comparisonInWords, type Dump, say, textOfRows } from '../../../shared-core/src/index.js';
+import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
+import { setOption } from '../../../shared-core/src/options/setOption.js';
+import { freeCells } from '../../../shared-core/src/repair/freeCells.js';
+import { rebalance } from '../../../shared-core/src/repair/rebalance.js';
 import { demoDump, dumpOf } from '../../support/demo.js';
 
 const found = demoDump('rear-body.as-found.cfgdump');

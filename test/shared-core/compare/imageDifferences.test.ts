@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, compareDumps, type Dump, EMPTY_PROFILE, intelHex } from '../../../shared-core/src/index.js';
+import { intelHex } from '../../../shared-core/src/format/intelHex.js';
+import { bindText, compareDumps, type Dump, EMPTY_PROFILE } from '../../../shared-core/src/index.js';
 
 /** An Intel HEX record with its sum right. */
 function record(address: number, type: number, ...data: number[]): string {

@@ -1,17 +1,17 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { intelHex } from '../../../shared-core/src/format/intelHex.js';
+import { byteStore } from '../../../shared-core/src/format/notation.js';
+import { compilePattern } from '../../../shared-core/src/format/pattern.js';
+import { sRecord } from '../../../shared-core/src/format/sRecord.js';
 import {
-  byteStore,
   bytesOf,
-  compilePattern,
   hexBytes,
-  intelHex,
   type Notation,
   readProfile,
   readRows,
   say,
-  sRecord,
   textOfRows,
 } from '../../../shared-core/src/index.js';
 import { digitsOf } from '../../support/images.js';

@@ -1,18 +1,11 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import {
-  bindText,
-  byteStore,
-  checkDump,
-  compilePattern,
-  dumpText,
-  EMPTY_PROFILE,
-  intelHex,
-  type Notation,
-  type Row,
-  say,
-  sRecord,
-} from '../../../shared-core/src/index.js';
+import { dumpText } from '../../../shared-core/src/format/dumpText.js';
+import { intelHex } from '../../../shared-core/src/format/intelHex.js';
+import { byteStore } from '../../../shared-core/src/format/notation.js';
+import { compilePattern } from '../../../shared-core/src/format/pattern.js';
+import { sRecord } from '../../../shared-core/src/format/sRecord.js';
+import { bindText, checkDump, EMPTY_PROFILE, type Notation, type Row, say } from '../../../shared-core/src/index.js';
 import { loaded } from '../../support/loaded.js';
 
 const pattern = (text: string): Notation => {

@@ -7,9 +7,9 @@ import {
   kindOf,
   type NamedDump,
   say,
-  type VehicleRecord,
   vehicleRecord,
 } from '../../../shared-core/src/index.js';
+import type { VehicleRecord } from '../../../shared-core/src/jobs/record/vehicleRecord.js';
 import { demoDump } from '../../support/demo.js';
 import { edited, set, unsealed } from '../../support/edits.js';
 import { assertExpected } from '../../support/expected.js';

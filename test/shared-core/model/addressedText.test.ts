@@ -11,10 +11,10 @@ import {
   presentCells,
   readProfile,
   readRows,
-  rebalanceAt,
   rebind,
   replaceText,
 } from '../../../shared-core/src/index.js';
+import { rebalanceAt } from '../../../shared-core/src/repair/rebalanceAt.js';
 import { loaded } from '../../support/loaded.js';
 
 const DATA = Uint8Array.of(1, 2, 3, 4, 5, 6, 7, 8);

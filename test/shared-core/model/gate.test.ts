@@ -1,17 +1,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import {
-  type ByteWrite,
-  bindText,
-  changeDump,
-  type Dump,
-  type Permit,
-  readProfile,
-  say,
-  sealOf,
-  textAfter,
-  type Wish,
-} from '../../../shared-core/src/index.js';
+import { type ByteWrite, bindText, type Dump, readProfile, say, textAfter } from '../../../shared-core/src/index.js';
+import { changeDump, type Permit, type Wish } from '../../../shared-core/src/model/gate.js';
+import { sealOf } from '../../../shared-core/src/model/seal.js';
 
 // Sums over few bytes, so that each can be added up by eye: a line sum adds the data bytes, the total adds all data.
 const PROFILE = {

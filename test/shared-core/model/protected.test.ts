@@ -1,16 +1,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import {
-  bindText,
-  bytesOfPlace,
-  cellKey,
-  type Place,
-  protectedCells,
-  protectedPlaces,
-  readProfile,
-  say,
-  whyProtected,
-} from '../../../shared-core/src/index.js';
+import { bindText, cellKey, protectedPlaces, readProfile, say } from '../../../shared-core/src/index.js';
+import { bytesOfPlace, protectedCells, whyProtected } from '../../../shared-core/src/model/protected.js';
+import type { Place } from '../../../shared-core/src/profile/profile.js';
 import { dumpOf } from '../../support/demo.js';
 
 const { profile } = readProfile(

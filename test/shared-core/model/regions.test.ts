@@ -1,7 +1,9 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import { bindText, EMPTY_PROFILE, intelHex, regionsOf, sRecord } from '../../../shared-core/src/index.js';
+import { intelHex } from '../../../shared-core/src/format/intelHex.js';
+import { sRecord } from '../../../shared-core/src/format/sRecord.js';
+import { bindText, EMPTY_PROFILE, regionsOf } from '../../../shared-core/src/index.js';
 import { bytesAt, imageText } from '../../support/images.js';
 
 describe('regions of a memory image', () => {

@@ -1,16 +1,9 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import {
-  type Option,
-  optionWidth,
-  type Profile,
-  readOptionValue,
-  readOptionValueIn,
-  readProfile,
-  say,
-  wordsOf,
-} from '../../../shared-core/src/index.js';
+import { type Option, optionWidth, type Profile, readProfile, say } from '../../../shared-core/src/index.js';
+import { wordsOf } from '../../../shared-core/src/model/optionReading.js';
+import { readOptionValue, readOptionValueIn } from '../../../shared-core/src/options/readOptionValue.js';
 import { demoProfile, dumpOf } from '../../support/demo.js';
 
 function optionOf(written: object): Option {

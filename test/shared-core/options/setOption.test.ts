@@ -1,17 +1,17 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import {
-  afterWrites,
   choicesOf,
   type Dump,
-  flagsSet,
   type Option,
   readProfile,
   say,
-  setOption,
   textOfRows,
   valuesOf,
 } from '../../../shared-core/src/index.js';
+import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
+import { flagsSet } from '../../../shared-core/src/options/choices.js';
+import { setOption } from '../../../shared-core/src/options/setOption.js';
 import { dumpOf } from '../../support/demo.js';
 
 /** A dump of two lines of four bytes whose profile has these parts; what is wrong in the profile does not matter here. */

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { foreignConditionProblems, readProfile, say } from '../../../shared-core/src/index.js';
+import { readProfile, say } from '../../../shared-core/src/index.js';
+import { foreignConditionProblems } from '../../../shared-core/src/profile/conditions.js';
 
 const option = (id: string, more: object = {}) => ({ id, line: 1, byte: 1, values: {}, ...more });
 const profileOf = (...options: readonly object[]) => readProfile(JSON.stringify({ format: 1, options })).profile;

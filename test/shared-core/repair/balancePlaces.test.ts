@@ -1,25 +1,23 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { writesFor } from '../../../shared-core/src/actions/settings.js';
 import {
   addressCell,
-  afterWrites,
   bindText,
   bytesOf,
   certaintyInWords,
   type Dump,
-  freeCells,
   type Option,
   type RecordRow,
-  type RepairPlan,
   readOption,
   readProfile,
-  rebalance,
-  repairAll,
-  rowsThatCould,
   say,
-  writesFor,
   wrongTotals,
 } from '../../../shared-core/src/index.js';
+import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
+import { freeCells } from '../../../shared-core/src/repair/freeCells.js';
+import { rebalance, rowsThatCould } from '../../../shared-core/src/repair/rebalance.js';
+import { type RepairPlan, repairAll } from '../../../shared-core/src/repair/repairAll.js';
 import { dumpOf } from '../../support/demo.js';
 
 const file = { name: 'file sum', method: 'add', bits: 16, over: ['data'], label: 'total', keep: true };

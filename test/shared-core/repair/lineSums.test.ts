@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { afterWrites, readProfile, rightLineSum, rightLineSums, withLineSums } from '../../../shared-core/src/index.js';
+import { readProfile } from '../../../shared-core/src/index.js';
+import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
+import { rightLineSum, rightLineSums, withLineSums } from '../../../shared-core/src/repair/lineSums.js';
 import { dumpOf } from '../../support/demo.js';
 
 const { profile } = readProfile(

@@ -1,26 +1,21 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { writesFor } from '../../../shared-core/src/actions/settings.js';
 import {
   addressCell,
-  afterWrites,
-  balanceGroups,
   bindText,
   type Dump,
-  freeCells,
-  freeCellsAt,
-  lineCell,
-  type RepairPlan,
   readProfile,
-  rebalance,
-  repairAll,
-  rewriteTotal,
-  rewriteTotals,
-  rightSums,
   say,
   textOfRows,
-  writesFor,
   wrongTotals,
 } from '../../../shared-core/src/index.js';
+import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
+import { lineCell } from '../../../shared-core/src/model/cell.js';
+import { balanceGroups, freeCells, freeCellsAt } from '../../../shared-core/src/repair/freeCells.js';
+import { rebalance } from '../../../shared-core/src/repair/rebalance.js';
+import { type RepairPlan, repairAll, rightSums } from '../../../shared-core/src/repair/repairAll.js';
+import { rewriteTotal, rewriteTotals } from '../../../shared-core/src/repair/totals.js';
 import { dumpOf } from '../../support/demo.js';
 
 /** Three lines of four bytes with a sum; a block sum over the first two lines in the third; a file sum at the end. */

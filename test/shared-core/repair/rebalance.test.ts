@@ -1,19 +1,13 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import {
-  afterWrites,
-  type Dump,
-  freeCells,
-  readProfile,
-  rebalance,
-  repairAll,
-  rewriteTotals,
-  rightLineSums,
-  say,
-  textOfRows,
-  wrongTotals,
-} from '../../../shared-core/src/index.js';
+import { type Dump, readProfile, say, textOfRows, wrongTotals } from '../../../shared-core/src/index.js';
+import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
+import { freeCells } from '../../../shared-core/src/repair/freeCells.js';
+import { rightLineSums } from '../../../shared-core/src/repair/lineSums.js';
+import { rebalance } from '../../../shared-core/src/repair/rebalance.js';
+import { repairAll } from '../../../shared-core/src/repair/repairAll.js';
+import { rewriteTotals } from '../../../shared-core/src/repair/totals.js';
 import { dumpOf } from '../../support/demo.js';
 
 const LINES = { from: 1, to: 4, data: 4, sum: 1 };

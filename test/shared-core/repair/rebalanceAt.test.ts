@@ -3,7 +3,6 @@ import { crc32 } from 'node:zlib';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import {
-  afterWrites,
   bindText,
   convert,
   type Dump,
@@ -12,11 +11,12 @@ import {
   hexBytes,
   readAddressRange,
   readProfile,
-  rebalanceAt,
   say,
   textOfRows,
   wrongTotals,
 } from '../../../shared-core/src/index.js';
+import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
+import { rebalanceAt } from '../../../shared-core/src/repair/rebalanceAt.js';
 import { bytesAt } from '../../support/images.js';
 
 const BYTES = Uint8Array.from({ length: 64 }, (_, i) => (i * 37 + 11) & 0xff);

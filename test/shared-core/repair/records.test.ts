@@ -2,7 +2,9 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import type { TextEdit } from '../../../shared-core/src/base/span.js';
 import { editLine } from '../../../shared-core/src/base/span.js';
-import { addEndRecord, bindText, changeDump, EMPTY_PROFILE, rightRecordCount } from '../../../shared-core/src/index.js';
+import { bindText, EMPTY_PROFILE } from '../../../shared-core/src/index.js';
+import { changeDump } from '../../../shared-core/src/model/gate.js';
+import { addEndRecord, rightRecordCount } from '../../../shared-core/src/repair/records.js';
 
 const image = (name: string, text: string) => bindText(name, text, EMPTY_PROFILE);
 

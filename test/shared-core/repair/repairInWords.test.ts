@@ -1,18 +1,14 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { bindText, EMPTY_PROFILE, readProfile, readTotal, say } from '../../../shared-core/src/index.js';
+import type { TotalReading } from '../../../shared-core/src/model/totalReading.js';
 import {
+  balancedLinesInWords,
   balanceInWords,
-  bindText,
   changeInWords,
-  EMPTY_PROFILE,
   lineSumDigits,
-  readProfile,
-  readTotal,
-  say,
-  type TotalReading,
   totalDigits,
-} from '../../../shared-core/src/index.js';
-import { balancedLinesInWords } from '../../../shared-core/src/repair/repairInWords.js';
+} from '../../../shared-core/src/repair/repairInWords.js';
 import { dumpOf } from '../../support/demo.js';
 
 const dumpWith = (order: 'big' | 'little') =>

@@ -3,15 +3,14 @@ import { describe, it } from 'mocha';
 import {
   bind,
   bindText,
-  changeDump,
   type Dump,
   EMPTY_PROFILE,
   type Label,
   readProfile,
-  restoreLine,
-  restoreRecords,
   textOfRows,
 } from '../../../shared-core/src/index.js';
+import { changeDump } from '../../../shared-core/src/model/gate.js';
+import { restoreLine, restoreRecords } from '../../../shared-core/src/repair/restore.js';
 import { dumpOf } from '../../support/demo.js';
 
 const { profile } = readProfile(

@@ -1,14 +1,8 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import {
-  canonicalUri,
-  fileName,
-  namedUri,
-  parentUri,
-  relativePath,
-  resolveUri,
-} from '../../../shared-core/src/index.js';
+import { canonicalUri, fileName, relativePath, resolveUri } from '../../../shared-core/src/index.js';
+import { namedUri, parentUri } from '../../../shared-core/src/workspace/uri.js';
 
 describe('addresses', () => {
   it('have one form, whatever an editor escapes and however it writes a drive', () => {
