@@ -161,3 +161,18 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
     });
   });
 }
+
+describe('S-records that cannot be read', () => {
+  // Found by the law of profiles: the scan counted it among the unreadable lines that a sum covers.
+  it('are in no sum where they hold no data', () => {
+    const text = 'S10500000000FA\nS103000FC';
+    const total = { name: 'a', method: 'crc', model: 'CRC-16/ARC', over: ['data'], address: '0x0' };
+    const { profile } = readProfile(JSON.stringify({ format: 1, totals: [total] }));
+    const scanned = scanImage(fileOf(sRecord, text, 3), profile);
+    assert.ok(!('asks' in scanned));
+    const whole = bind(readRows(text, sRecord), sRecord, profile);
+    const status = { kind: 'read' } as const;
+    assert.equal(scanned.states.length, 1);
+    assert.deepEqual(checkDump(loaded(scanned, status, NONE)), checkDump(loaded(whole, status, NONE)));
+  });
+});

@@ -56,7 +56,7 @@ export function takeRecord(
   reserve(bytes, count);
   if (record === undefined) {
     bytes.store.fill(0, bytes.used, bytes.used + count);
-    bytes.unread.push({ address, count });
+    if (count > 0) bytes.unread.push({ address, count });
   } else bytes.store.set(bytesOf(record, 0, count), bytes.used);
   takeStored(bytes, row, address, count);
 }
