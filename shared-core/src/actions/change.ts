@@ -6,7 +6,9 @@ import type { LoadedDump } from '../checks/loadedDump.js';
 import { type ByteWrite, netWrites } from '../model/byteWrite.js';
 import type { Dump } from '../model/dump.js';
 import { changeDump, type Permit, type Wish, whyNotWritable } from '../model/gate.js';
+import { readOption, wordsOrHex } from '../model/optionReading.js';
 import { cautionsOfChange } from '../options/cautions.js';
+import type { Option } from '../profile/profile.js';
 import type { Repaired } from '../repair/repaired.js';
 
 /** What an action needs to know of a dump. */
@@ -50,9 +52,20 @@ export function changeOf(
   const balances = writes.some(({ reason }) => reason === 'balance');
   return done({
     ...{ edits, after, writes, says },
-    cautions: cautionsOfChange(dump, after),
+    cautions: [...cautionsOfChange(dump, after), ...alsoChangedInWords(dump, after, repaired)],
     balanced: balances ? repaired : undefined,
   });
+}
+
+/** Options that nobody asked to change and that balancing changes: a person is to know before it is written. */
+function alsoChangedInWords(before: Dump, after: Dump, repaired: Repaired | undefined): readonly Phrase[] {
+  const wordsIn = (dump: Dump, option: Option) => {
+    const reading = readOption(dump, option);
+    return reading === undefined ? '?' : wordsOrHex(option, reading.raw);
+  };
+  return (repaired?.alsoChanged ?? []).map((option) =>
+    phrase('Balancing also changes {0}: {1} → {2}.', option.title, wordsIn(before, option), wordsIn(after, option)),
+  );
 }
 
 /** Why no action may change this dump, whatever it would do; also where there would be nothing to change. */

@@ -12,6 +12,7 @@ import {
   readOption,
   readProfile,
   say,
+  setOptions,
   wrongTotals,
 } from '../../../shared-core/src/index.js';
 import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
@@ -19,6 +20,7 @@ import { freeCells } from '../../../shared-core/src/repair/freeCells.js';
 import { rebalance, rowsThatCould } from '../../../shared-core/src/repair/rebalance.js';
 import { type RepairPlan, repairAll } from '../../../shared-core/src/repair/repairAll.js';
 import { dumpOf } from '../../support/demo.js';
+import { loaded, SOUND } from '../../support/loaded.js';
 
 const file = { name: 'file sum', method: 'add', bits: 16, over: ['data'], label: 'total', keep: true };
 const TEXT = '1: 10 20 30 40\n2: 50 60 70 80\n3: 00 00 FE 00\ntotal: 03 3E\n';
@@ -143,6 +145,12 @@ describe('balance places that hold options', () => {
     const { after, alsoChanged } = set(dump, { a: 0x00n });
     assert.ok(after);
     assert.deepEqual([rawOf(after, 'other'), rawOf(after, 'low'), alsoChanged], [6n, 0n, ['other']]);
+    const changed = setOptions(loaded(dump, SOUND), [{ id: 'a', to: { written: '0' } }]);
+    assert.ok(changed.ok);
+    assert.deepEqual(
+      changed.value.cautions.map((caution) => say(caution)),
+      ['Balancing also changes OTHER: 5 → 6.'],
+    );
   });
 
   it('keep what the person set, though the backup has another value there', () => {
