@@ -186,7 +186,7 @@ describe('the command line', () => {
   it('set wants one value for each option', () => {
     assert.match(call(['set', 'rear-body.cfgdump', 'trailer-socket']).stderr, /"trailer-socket" has no value/);
     const twice = call(['set', 'rear-body.cfgdump', 'trailer-socket=none', 'trailer-socket=13-pin']);
-    assert.match(twice.stderr, /Trailer socket is to be set twice/);
+    assert.match(twice.stderr, /Trailer socket is given twice/);
   });
 
   it('compare explains each byte', () => {

@@ -101,11 +101,7 @@ describe('a retrofit on the command line', () => {
 
   for (const [why, spoil, reason] of [
     ['an unknown option', () => change(RETROFIT, '"trailer-socket":', '"trailer-hook":'), /no option "trailer-hook"/],
-    [
-      'two dumps of one module',
-      () => write('copy.cfgdump', read(REAR)),
-      /claim to be this module: copy\.cfgdump, rear/,
-    ],
+    ['two dumps of one module', () => write('copy.cfgdump', read(REAR)), /are for this module: copy\.cfgdump, rear/],
     ['no backup', () => change(CLUSTER, /^@backup.*\n/m, ''), /cluster\.cfgdump: .*Make a Backup/],
     ['an unsound backup', () => change('cluster.as-found.cfgdump', 'FF44', 'FF45'), /seal of the backup is broken/],
     ['another software level', () => change(REAR, '@software 0311', '@software 0312'), /"@software" is "0311" there/],

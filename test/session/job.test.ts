@@ -99,7 +99,7 @@ describe('the job in a session with the server', () => {
       const { page = '', open } = await card({ uri: REAR });
       assert.doesNotMatch(page, /Instrument cluster/);
       assert.deepEqual(open, [
-        'The retrofit also changes the module of cluster.dump-profile.json, of which no dumps were given.',
+        'The retrofit also changes the module of cluster.dump-profile.json, but no dumps of it were given.',
       ]);
     });
   });

@@ -196,7 +196,7 @@ describe('rename of an option', () => {
       await assert.rejects(at(session, 'rename', REAR_PROFILE, place, { newName: 'tailgate' }), /already/);
       await assert.rejects(at(session, 'prepareRename', REAR_PROFILE, [0, 0]), /Only the id/);
       session.files.set(RETROFIT, '{ "trailer-socket"');
-      await assert.rejects(at(session, 'rename', REAR_PROFILE, place, { newName: 'x' }), /no sound JSON/);
+      await assert.rejects(at(session, 'rename', REAR_PROFILE, place, { newName: 'x' }), /has a JSON error/);
     });
   });
 

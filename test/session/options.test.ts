@@ -113,7 +113,7 @@ describe('the options of a dump', () => {
     const { options } = await list(uri);
     const [item] = options.filter(({ refused }) => refused !== null);
     assert.equal(item?.id, 'parking-sensors');
-    assert.match(item?.refused ?? '', /no command changes it/);
+    assert.match(item?.refused ?? '', /never changed, except back/);
     const params = { uri, id: 'parking-sensors', to: { value: '1' } };
     const answer = await server.connection.sendRequest<Refusal>(SET_OPTION, params);
     assert.equal(answer.refused, item?.refused);

@@ -225,11 +225,11 @@ describe('the plan of a retrofit over a workspace', () => {
     });
   });
 
-  it('is refused where two dumps claim to be one module', async () => {
+  it('is refused where two dumps are for one module', async () => {
     await withFolder({ 'copy.cfgdump': demoFile('cluster.cfgdump') }, async (session) => {
       const { edit, page } = await planIt(session);
       assert.equal(edit, null);
-      assert.match(page, /Several dumps of this vehicle claim to be this module/);
+      assert.match(page, /Several dumps of this vehicle are for this module/);
     });
   });
 

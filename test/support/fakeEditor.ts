@@ -42,7 +42,7 @@ class Fake {
   editors = new Map<string, CustomEditors>();
   decorations: { provideFileDecoration(uri: unknown): unknown }[] = [];
   statuses: Record<string, unknown>[] = [];
-  /** Nobody can tell whether a file is there. */
+  /** The editor cannot say whether a file is there. */
   brokenDisk = false;
   person: Person = {
     notice: () => undefined,

@@ -4,10 +4,12 @@ import { fileURLToPath, pathToFileURL } from 'node:url';
 import {
   canonicalUri,
   createWorkspace,
+  DUMP_ENDINGS,
   type Host,
   type kindOf,
   type LoadedDump,
   type LoadHow,
+  listed,
   listFiles,
   phrase,
   type Result,
@@ -117,7 +119,13 @@ async function isFolder(host: Host, uri: string): Promise<boolean> {
 async function someIn(host: Host, folder: string, kinds: readonly Kind[]): Promise<readonly string[]> {
   const found = await filesIn(host, folder, kinds);
   if (found.length > 0) return found.map((path) => join(folder, path));
-  throw new Failure(phrase('{0}: no dump was found there. Dumps are files with the ending ".cfgdump".', folder));
+  throw new Failure(
+    phrase(
+      '{0}: no dump was found there. Dumps end in {1}.',
+      folder,
+      listed(DUMP_ENDINGS.map((ending) => `.${ending}`)),
+    ),
+  );
 }
 
 /** More files than an editor lists may be checked in one run. */

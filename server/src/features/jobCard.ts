@@ -98,7 +98,7 @@ function claimedTwice(files: readonly FileAnalysis[]): Phrase | undefined {
     const same = files.filter((other) => other.profileFile === profileFile);
     if (same.length > 1)
       return phrase(
-        'Several changed dumps of this vehicle claim to be the module "{0}": {1}. Keep the one to be written; move the others.',
+        'Several changed dumps of this vehicle are for the module "{0}": {1}. Keep the one to be written and move the others.',
         dump.profile.title ?? fileName(profileFile ?? ''),
         listed(same.map(({ name }) => name)),
       );

@@ -69,10 +69,7 @@ function editsIn(session: Session, file: JsonFile, key: OptionKey, newName: stri
   if (names === undefined) {
     // What cannot be read cannot be renamed in; it matters only where the id may stand there.
     if (!file.document.getText().includes(`"${key.id}"`)) return [];
-    const message = phrase(
-      '"{0}" is no sound JSON just now, and may name this option. Put it right first.',
-      fileName(file.uri),
-    );
+    const message = phrase('"{0}" has a JSON error and may use this option. Correct it first.', fileName(file.uri));
     throw refusal(session, message);
   }
   const isTaken = names.options.some(

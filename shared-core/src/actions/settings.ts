@@ -34,7 +34,7 @@ export function settingsOf(dump: Dump, wishes: readonly OptionWish[]): Result<re
     const option = dump.profile.options.find((known) => known.id === id);
     if (option === undefined) return refuse(unknownOption(id, dump.profile.options));
     if (settings.some((one) => one.option === option))
-      return refuse(phrase('{0} is to be set twice. Give it one value.', option.title));
+      return refuse(phrase('{0} is given twice. Give it one value.', option.title));
     const raw = rawOf(dump, option, to);
     if (!raw.ok) return raw;
     settings.push({ option, raw: raw.value });
@@ -106,7 +106,7 @@ function unlikeWished(after: Dump, settings: readonly Setting[]): Refused | unde
   if (lost === undefined) return undefined;
   return refuse(
     phrase(
-      '{0} would lose its value: a sum is stored or balanced in its bytes. Balance with another line.',
+      '{0} would not keep its value, as a sum or a balance takes its bytes. Balance with another line.',
       lost.option.title,
     ),
   );

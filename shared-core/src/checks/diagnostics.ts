@@ -95,7 +95,7 @@ export const DIAGNOSTICS = {
   },
   'option-value': { group: 'options', severity: 'warning', meaning: 'a value that the profile does not know' },
   'option-range': { group: 'options', severity: 'warning', meaning: 'a value out of range' },
-  'option-needs': { group: 'options', severity: 'warning', meaning: 'an option that goes against another one' },
+  'option-needs': { group: 'options', severity: 'warning', meaning: 'an option whose condition is not met' },
   'backup-unreadable': { group: 'backup', severity: 'error', meaning: 'a backup that is not there or cannot be read' },
   'backup-invalid': { group: 'backup', severity: 'error', meaning: 'a backup that is not whole or not sound' },
   'backup-other-vehicle': {

@@ -4,7 +4,7 @@ import type { Profile } from '../profile/profile.js';
 
 /** A dump of another module of the same vehicle. */
 export interface OtherModule {
-  /** Where it lies: whatever whoever asks calls files by. */
+  /** The caller's id of the file (path or URI). */
   readonly file: string;
   /** Its name for people. */
   readonly name: string;
@@ -39,7 +39,7 @@ export function byVehicle<T extends { readonly dump: Headed }>(dumps: readonly T
   return groups;
 }
 
-/** Whether another module's dump may be held against this one: work against work, and what was sealed against what was sealed. */
+/** Whether another module's dump can be compared with this one: work with work, and what was sealed with what was sealed. */
 export function sameStand(one: Headed, other: Headed): boolean {
   return (headerValue(one, 'seal') === undefined) === (headerValue(other, 'seal') === undefined);
 }

@@ -40,8 +40,8 @@ export function vinProblems(dump: Dump): Problem[] {
     const meant = LOOK_ALIKE[character];
     const message =
       meant === undefined
-        ? phrase('"{0}" cannot stand in a VIN: only digits and letters but I, O and Q can.', character)
-        : phrase('"{0}" cannot stand in a VIN; "{1}" is probably meant.', character, meant);
+        ? phrase('A VIN has digits and letters, but no I, O or Q; "{0}" is none of them.', character)
+        : phrase('A VIN has no "{0}"; "{1}" is probably meant.', character, meant);
     return [problem('vin-characters', at({ start, end: start + 1 }), message, meant ? { meant } : {})];
   }
   if (vin.length !== 17) {

@@ -116,7 +116,8 @@ function verdict(comparison: Comparison): readonly Phrase[] {
   const unexplained = bytes.filter(({ reason }) => reason === 'unexplained').length;
   if (unexplained > 0)
     return [phrase('{0} changed bytes are unexplained: look at them before you write this dump.', unexplained)];
-  if (unread.length > 0 && !differs(comparison)) return [phrase('Nobody can tell whether both hold the same bytes.')];
+  if (unread.length > 0 && !differs(comparison))
+    return [phrase('These cannot be called the same, as not everything was read.')];
   if (guarded.length + unread.length + onlyBefore.length + onlyAfter.length > 0 || start !== undefined) return [];
   return [phrase('Nothing else differs: every changed byte is an option, a balance place or a sum.')];
 }

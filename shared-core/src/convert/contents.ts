@@ -133,7 +133,11 @@ function lineAddresses(rows: readonly Row[]): Float64Array | NoContents {
   if (word !== undefined) {
     return refused(
       word.row,
-      phrase('Row {0}: "{1}" is a word, and in place of it an address is wanted.', word.row + 1, word.found.label),
+      phrase(
+        'Row {0}: "{1}" is not an address. Write the address in hex, such as 0x0010.',
+        word.row + 1,
+        word.found.label,
+      ),
     );
   }
   const placed = records.map(({ row, found }) => ({

@@ -23,7 +23,7 @@ export function whyStray(text: string, commentSign: string): Phrase | undefined 
 
 export function whyHexIsUnread(commentSign: string): Phrase {
   return phrase(
-    'This line holds hex digits but is no record of this file, so its bytes are not read. Correct it, or put "{0}" before it if it is a comment.',
+    'This line looks like bytes but is not a valid record, so it is not read. Correct it, or put "{0}" before it if it is a comment.',
     commentSign,
   );
 }

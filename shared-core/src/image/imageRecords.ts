@@ -275,7 +275,7 @@ function overlap(row: number, address: number, holder: number, count: number): I
     count === 1
       ? phrase('Address {0} is held by the record in row {1} too. Remove one of them.', hex(address, 4), holder + 1)
       : phrase(
-          'Address {0} is held by the record in row {1} too, and so are those of all {2} records from here on by others. Remove one of each two.',
+          'Address {0} is held by the record in row {1} too; all {2} records from here on repeat addresses of others. Remove one copy.',
           hex(address, 4),
           holder + 1,
           count,

@@ -18,7 +18,7 @@ export type Wanted =
   | { readonly option: Option; readonly raw: bigint }
   | { readonly why: Phrase; readonly span: JsonSpan };
 
-/** Holds a retrofit against the profiles that it names. */
+/** The problems of a retrofit that the profiles it names show. */
 export function checkRetrofit(
   { changes }: Retrofit,
   profileOf: (path: string) => Profile | undefined,

@@ -103,7 +103,7 @@ function planModule(
     return refuse(
       change.profile,
       phrase(
-        'Several dumps of this vehicle claim to be this module: {0}. Keep the one to be written; move the others.',
+        'Several dumps of this vehicle are for this module: {0}. Keep the one to be written and move the others.',
         names,
       ),
     );

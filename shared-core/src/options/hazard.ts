@@ -18,7 +18,7 @@ export function hazardInWords(hazard: Hazard): Phrase {
     restraints: phrase('airbags and belts'),
     lighting: phrase('the lighting'),
     emissions: phrase('emissions'),
-    security: phrase('keys, immobiliser and alarm; no command changes it'),
+    security: phrase('keys, immobiliser and alarm; never changed, except back to the backup'),
     'driver-assistance': phrase('driver assistance'),
     'high-voltage': phrase('high voltage'),
     other: phrase('the safety of people'),

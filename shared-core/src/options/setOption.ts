@@ -67,7 +67,7 @@ export function whyNotSettable(dump: Dump, option: Option): Phrase | undefined {
 export function whyNotByCommand(option: Option): Phrase | undefined {
   if (!isSecured(option)) return undefined;
   return phrase(
-    '{0} concerns the security of the vehicle (keys, immobiliser, alarm): it is shown, but no command changes it.',
+    '{0} concerns the security of the vehicle (keys, immobiliser, alarm): it is shown and never changed, except back to what the backup holds.',
     option.title,
   );
 }

@@ -22,7 +22,10 @@ export function checkConditions(options: readonly Option[], ids: readonly string
           one.in.every((value) => condition.in.includes(value)),
       );
       if (need !== undefined)
-        report(condition.source, phrase('"{0}" excludes all that it needs of "{1}".', option.title, condition.option));
+        report(
+          condition.source,
+          phrase('"{0}" needs and excludes the same values of "{1}".', option.title, condition.option),
+        );
     }
   }
 }

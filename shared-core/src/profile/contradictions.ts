@@ -146,7 +146,7 @@ function whyNoBalance({ place }: Balance, profile: Profile, totals: readonly Tot
     return phrase('This balance place changes by itself in the module: what it takes up would not last.');
   if (profile.options.some((option) => isSecured(option) && overlap(option.place, place)))
     return phrase(
-      'This balance place holds an option that concerns the security of the vehicle: no command changes it.',
+      'This balance place holds an option that concerns the security of the vehicle, so nothing may change it.',
     );
   return totals.some((total) => holdsTotal(total, place)) ? phrase('This balance place holds a sum.') : undefined;
 }

@@ -146,8 +146,8 @@ export function knownKeys(object: JsonValue, known: readonly string[]): void {
     const near = all.length > MOST_NAMES ? undefined : nearName(key, known);
     const message =
       near === undefined
-        ? phrase('"{0}" is no key that is known here.', key)
-        : phrase('"{0}" is no key that is known here; "{1}" is probably meant.', key, near);
+        ? phrase('Unknown key "{0}".', key)
+        : phrase('Unknown key "{0}"; "{1}" is probably meant.', key, near);
     wrong(keyNode, message);
   }
 }

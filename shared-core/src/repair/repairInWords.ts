@@ -62,7 +62,7 @@ export function certaintyInWords({ writes, unique, fewest }: Omit<Repaired, 'als
   }
   if (unique) return phrase('balanced by {0} bytes; no other change of so few bytes allowed here could do it', count);
   return fewest
-    ? phrase('balanced by {0} bytes; this is one way, and fewer bytes allowed here could not do it', count)
+    ? phrase('balanced by {0} bytes; this is one way, and no fewer of the bytes allowed here could do it', count)
     : phrase('balanced by {0} bytes; this is one way', count);
 }
 

@@ -15,7 +15,7 @@ import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf }
 
 const PROFILE = profileOf(LINES);
 const inWords = (before: Dump, after: Dump) => comparisonInWords(compareDumps(before, after)).map((said) => say(said));
-const NOBODY = 'Nobody can tell whether both hold the same bytes.';
+const NOBODY = 'These cannot be called the same, as not everything was read.';
 
 /** The text of a file that is no text of hex lines: as it is decoded from its bytes. */
 const decoded = (bytes: Uint8Array) => Buffer.from(bytes).toString('utf8');

@@ -75,7 +75,7 @@ describe('a job card', () => {
     const card = cardOf([{ ...rear(dumpOf(text, rearFound.profile)), change: change('rear-body.dump-profile.json') }]);
     assertExpected('card/not-yet.md', card.text);
     const open = card.open.map((said) => say(said));
-    for (const wanted of [/cluster\.dump-profile\.json, of which no dumps/, /Line 11 is missing/, /Line 13 cannot be/])
+    for (const wanted of [/cluster\.dump-profile\.json, but no dumps/, /Line 11 is missing/, /Line 13 cannot be/])
       assert.ok(
         open.some((one) => wanted.test(one)),
         String(wanted),

@@ -81,7 +81,7 @@ describe('a read-back', () => {
     [
       'a default of the module',
       read([/^ 5: .*/m, ' 5: 00 10 9C 08  00 20 | D3'], [/^ 6: .*/m, ' 6: 7F 09 0C 10  F7 00 | 9B']),
-      /6: Rear parking sensors is 6, not 4; its sum fits\. The module put in a value of its own/,
+      /6: Rear parking sensors is 6, not 4; its sum fits\. The module replaced the value/,
     ],
     [
       'a line outside the work',
@@ -96,7 +96,7 @@ describe('a read-back', () => {
     [
       'a line entered in the place of another',
       read([/^11: .*/m, '11: 10 00 10 FF  00 B7 | DB']),
-      /11: It holds what line 12 is to hold: entered in the wrong line/,
+      /11: It has the bytes planned for line 12: they were entered in the wrong line/,
     ],
     ['an erased line', read([/^14: .*/m, '14: FF FF FF FF  FF FF | 02']), /14: All its bytes are FF: it was erased/],
     ['bytes left out', read([' 8: 00 72 08', ' 8: 00 72']), /8: It is longer or shorter than planned/],

@@ -45,7 +45,7 @@ describe('a read-back that was not read whole', () => {
       assert.ok(
         texts(verification.unmatched).some((one) => (typeof words === 'string' ? one === words : words.test(one))),
       );
-      assert.match(say(verdictInWords(verification)), /^Nobody can tell whether what was read is what was planned/);
+      assert.match(say(verdictInWords(verification)), /^This cannot be verified, as not everything was read/);
     }
   });
 
@@ -146,13 +146,13 @@ describe('pages about dumps that were not read whole', () => {
       );
     assert.equal(recordOf(torn).isWhole, false);
     assert.doesNotMatch(recordOf(torn).text, /The same bytes as/);
-    assert.ok(texts(recordOf(torn).open).some((one) => /^Nobody can tell whether work\.cfgdump is changed/.test(one)));
+    assert.ok(texts(recordOf(torn).open).some((one) => /^Whether work\.cfgdump is changed cannot be told/.test(one)));
     const page = readBackPage(
       verifyReadBack(FOUND, torn, undefined),
       { name: 'a', dump: FOUND },
       { name: 'b', dump: torn },
       (said) => say(said),
     );
-    assert.match(page, /✗ \*\*Nobody can tell/);
+    assert.match(page, /✗ \*\*This cannot be verified/);
   });
 });

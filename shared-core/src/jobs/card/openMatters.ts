@@ -16,7 +16,7 @@ export function openMatters({ modules, retrofit }: CardInput, comparisons: reado
   return [
     ...modules.flatMap((module, index) => mattersOf(module, comparisons[index] as Comparison)),
     ...lacking.map(({ profile }) =>
-      phrase('The retrofit also changes the module of {0}, of which no dumps were given.', profile),
+      phrase('The retrofit also changes the module of {0}, but no dumps of it were given.', profile),
     ),
   ];
 }

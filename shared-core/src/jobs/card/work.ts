@@ -36,6 +36,6 @@ export function orderOfWork(): readonly Phrase[] {
 export function standingAfter(): readonly Phrase[] {
   return [
     phrase('What was read back was verified against the planned dumps, with no difference left.'),
-    phrase('The fault memory was read, and holds nothing new.'),
+    phrase('The fault memory was read and has no new faults.'),
   ];
 }

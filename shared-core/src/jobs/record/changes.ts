@@ -45,7 +45,10 @@ export function writtenInWords(work: RecordedDump, dumps: readonly RecordedDump[
   if (comparison.identical) return undefined;
   if (!differs(comparison)) {
     const [why] = unreadInWords(comparison);
-    return { isOpen: true, said: phrase('Nobody can tell whether {0} is changed. {1}', name, why ?? '') };
+    return {
+      isOpen: true,
+      said: phrase('Whether {0} is changed cannot be told, as not everything was read. {1}', name, why ?? ''),
+    };
   }
   const found = dumps.findIndex((one) => one.name === since.name);
   const readings = dumps.slice(found + 1).filter((one) => one.role === 'reading');

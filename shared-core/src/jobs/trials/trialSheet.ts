@@ -72,7 +72,7 @@ function trialSection(
     say(title),
     text(
       phrase(
-        'Probability that this is it, where those before have shown nothing: {0} %. Expected to tell {1} bits.',
+        'Chance that this is it, if the trials before it failed: {0} %. Expected to tell {1} bits.',
         Math.round(100 * chance),
         gain.toFixed(2),
       ),

@@ -28,7 +28,7 @@ export function causeOf(line: LineDifference, evidence: Evidence): Phrase {
   }
   return lineSumHolds(evidence.read, line.afterRow) === false
     ? phrase('Its sum is wrong as well: mistyped, or badly read. Read the module once more and compare the two.')
-    : phrase('No cause is plain. Read the module once more and compare the two.');
+    : phrase('The cause is unclear. Read the module once more and compare the two.');
 }
 
 /** Whether the sum of a line is right; undefined where it has none that can be checked. */
@@ -76,7 +76,7 @@ function otherLine({ afterRow, label }: LineDifference, { planned, read }: Evide
   const row = [...planned.layout.order].find((one) => dataOf(planned, one) === data);
   const there = row === undefined ? undefined : planned.rows[row];
   if (there?.kind !== 'record' || there.label === label) return undefined;
-  return phrase('It holds what line {0} is to hold: entered in the wrong line.', labelText(there.label));
+  return phrase('It has the bytes planned for line {0}: they were entered in the wrong line.', labelText(there.label));
 }
 
 function blank(line: LineDifference, { read }: Evidence): Phrase | undefined {
@@ -133,7 +133,7 @@ function valueOfItsOwn(line: LineDifference, { planned, read }: Evidence): Phras
   });
   if (options.length === 0) return undefined;
   return phrase(
-    '{0}; its sum fits. The module put in a value of its own, its default perhaps: it may not allow this one.',
+    '{0}; its sum fits. The module replaced the value, perhaps with its default: it may not allow this one.',
     listed(options, '; '),
   );
 }

@@ -25,7 +25,7 @@ export function verdictInWords({ matches, foreign, lines, unmatched, ignored, co
     const [first] = unmatched;
     return comparison.onlyBefore.length + comparison.onlyAfter.length > 0
       ? phrase('What was read is NOT what was planned: {0}', first ?? '')
-      : phrase('Nobody can tell whether what was read is what was planned: {0}', first ?? '');
+      : phrase('This cannot be verified, as not everything was read: {0}', first ?? '');
   }
   return ignored.length === 0
     ? phrase('What was read is what was planned, byte for byte.')
