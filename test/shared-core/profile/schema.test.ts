@@ -29,7 +29,7 @@ const complaints = (text: string) => readProfile(text).problems.map(({ message }
 
 /** Wrong in their form alone, so that the editor can mark them while they are written; the rest takes sums of its own. */
 const SHAPES =
-  /is missing|probably meant|is no key|One of|do not go together|says nothing|wanted here|not both|written "/;
+  /is missing|probably meant|Unknown key|One of|do not go together|says nothing|wanted here|not both|written "/;
 /** … but for these: whether a number is in range, what has a name, and what stands twice is for the reader alone. */
 const READER_ONLY =
   /in no catalogue|Bytes are written|No option|from \d+ to \d+|at most|count for line|only .lines. can tell|Lines are written|given twice/;
@@ -86,7 +86,7 @@ describe('the schema of profiles', () => {
       assert.ok(keys.length > 0);
       const text = JSON.stringify(profile(Object.fromEntries(keys.map((key) => [key, null]))));
       assert.deepEqual(
-        complaints(text).filter((words) => words.includes('is no key')),
+        complaints(text).filter((words) => words.includes('Unknown key')),
         [],
       );
     }
