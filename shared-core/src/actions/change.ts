@@ -8,6 +8,7 @@ import type { Dump } from '../model/dump.js';
 import { changeDump, type Permit, type Wish, whyNotWritable } from '../model/gate.js';
 import { readOption, wordsOrHex } from '../model/optionReading.js';
 import { cautionsOfChange } from '../options/cautions.js';
+import { whyUnknown } from '../options/knownValue.js';
 import type { Option } from '../profile/profile.js';
 import type { Repaired } from '../repair/repaired.js';
 
@@ -46,8 +47,9 @@ export function changeOf(
   const changed = changeDump(dump, wish, { backup: backupDump(dump, backup), unconfirmed, elsewhere });
   if (!changed.ok) return changed;
   const { edits, after, changesRecords } = changed.value;
-  const unexplained = changesRecords ? whyUnexplained({ dump, profile }) : undefined;
-  if (unexplained !== undefined) return refuse(unexplained);
+  const why =
+    (changesRecords ? whyUnexplained({ dump, profile }) : undefined) ?? whyBalanceSpoils(dump, after, repaired);
+  if (why !== undefined) return refuse(why);
   const writes = netWrites(dump, wish.writes ?? []);
   const balances = writes.some(({ reason }) => reason === 'balance');
   return done({
@@ -55,6 +57,17 @@ export function changeOf(
     cautions: [...cautionsOfChange(dump, after), ...alsoChangedInWords(dump, after, repaired)],
     balanced: balances ? repaired : undefined,
   });
+}
+
+/** Why an option that balancing changes would hold what the profile does not know or allow. */
+function whyBalanceSpoils(before: Dump, after: Dump, repaired: Repaired | undefined): Phrase | undefined {
+  for (const option of repaired?.alsoChanged ?? []) {
+    const [was, is] = [readOption(before, option), readOption(after, option)];
+    const why = is && whyUnknown(option, is.raw, was?.raw);
+    if (why !== undefined)
+      return phrase('Balancing would change {0} too. {1} Balance with another line.', option.title, why);
+  }
+  return undefined;
 }
 
 /** Options that nobody asked to change and that balancing changes: a person is to know before it is written. */

@@ -2,7 +2,7 @@
 export interface WrittenNumber {
   /** The number as a decimal. */
   readonly number: number;
-  /** The other number that is meant where the comma parts thousands, which it never does here. */
+  /** The other number that is meant where the comma or the point parts thousands, which neither ever does here. */
   readonly thousands: number | undefined;
 }
 
@@ -18,9 +18,12 @@ export function readWrittenNumber(written: string, unit: string): WrittenNumber 
   if (digits === '') return undefined;
   const signed = (plain: string) => (sign === '' || sign === '+' ? Number(plain) : -Number(plain));
   const plain = digits.replace('\u2212', '-');
+  const number = signed(plain.replace(',', '.'));
+  // With a point that is how the number is shown, it is that number: 1.125, but not 20.000.
+  const isPlain = String(Math.abs(number)) === plain;
   return {
-    number: signed(plain.replace(',', '.')),
-    thousands: /^[1-9]\d{0,2},\d{3}$/.test(plain) ? signed(plain.replace(',', '')) : undefined,
+    number,
+    thousands: /^[1-9]\d{0,2}[.,]\d{3}$/.test(plain) && !isPlain ? signed(plain.replace(/[.,]/, '')) : undefined,
   };
 }
 

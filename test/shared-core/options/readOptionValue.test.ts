@@ -71,6 +71,11 @@ describe('what a person writes for the value of an option', () => {
     // A comma never parts thousands; where it might, nobody guesses.
     [interval, '15,000', /"15,000" can mean 15 or 15000\. Write one of these\./],
     [interval, '15,000 km', /can mean 15 or 15000/],
+    // A point parts thousands for others.
+    [interval, '15.000', /"15\.000" can mean 15 or 15000\. Write one of these\./],
+    [interval, '+15.000 km', /can mean 15 or 15000/],
+    [optionOf({ byte: 1, number: {} }), '15.000', 15n],
+    [optionOf({ bytes: '1-2', number: { scale: 0.125 } }), '3.250', /can mean 3\.25 or 3250/],
     [optionOf({ bytes: '1-2', number: { scale: 0.125 } }), '3,125', /can mean 3\.125 or 3125/],
     [optionOf({ bytes: '1-2', number: { scale: 0.125 } }), '0,125', 1n],
     [optionOf({ bytes: '1-2', number: { scale: 0.125 } }), '3.125', 25n],

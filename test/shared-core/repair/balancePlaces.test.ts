@@ -153,6 +153,19 @@ describe('balance places that hold options', () => {
     );
   });
 
+  it('never come to hold what the profile does not know or allow', () => {
+    const meanings = [{ number: { max: 5 } }, { number: undefined, values: { 5: 'five', 7: 'seven' } }];
+    for (const meaning of meanings) {
+      const dump = dumpWith({
+        options: [option('a', 1, '1'), option('other', 2, '1', { bits: '7-4', ...meaning })],
+        balance,
+      });
+      const changed = setOptions(loaded(dump, SOUND), [{ id: 'a', to: { written: '0' } }]);
+      assert.ok(!changed.ok);
+      assert.match(say(changed.why), /^Balancing would change OTHER too\. .*Balance with another line\.$/);
+    }
+  });
+
   it('keep what the person set, though the backup has another value there', () => {
     const dump = dumpWith({ options: [option('a', 1, '1'), option('other', 2, '1')], balance });
     const { after: first } = set(dump, { other: 0x4fn }, { totals: 'keep', backup: dump });
@@ -242,7 +255,7 @@ describe('what is claimed of a balanced change', () => {
     ];
     assert.equal(
       words(dumpWith({ balance }, higher(0x68))),
-      'balanced by 2 bytes; this is one way, and fewer bytes allowed here could not do it',
+      'balanced by 2 bytes; this is one way, and no fewer of the bytes allowed here could do it',
     );
     assert.equal(
       words(dumpWith({ balance: balance.slice(0, 2) }, higher(0x50))),
