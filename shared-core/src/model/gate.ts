@@ -1,8 +1,9 @@
+import { hexBytes } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Refused, type Result, refuse, refuseUnless } from '../base/result.js';
 import type { TextEdit } from '../base/span.js';
 import { labelText } from '../format/dumpText.js';
-import { contentOf, type RecordRow, type Row } from '../format/row.js';
+import { bytesOf, contentOf, type RecordRow, type Row } from '../format/row.js';
 import { readRows, textAfter } from '../format/rows.js';
 import type { Place, Profile } from '../profile/profile.js';
 import { afterWrites, type ByteWrite, editsOf } from './byteWrite.js';
@@ -59,7 +60,8 @@ export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit
   if (sameRecords(dump.rows, after.rows)) return done({ edits: all, after, changesRecords: false });
   const never = whyNotWritable(dump, permit);
   if (never !== undefined) return never;
-  const harm = protectedChange(dump, after, permit.backup) ?? brokenSum(dump, after);
+  const harm =
+    protectedChange(dump, after, permit.backup) ?? brokenSum(dump, after) ?? unknownSum(dump, after, permit.backup);
   return harm === undefined ? done({ edits: all, after, changesRecords: true }) : refuse(harm);
 }
 
@@ -161,6 +163,29 @@ function brokenSum(before: Dump, after: Dump): Phrase | undefined {
       return phrase('The {0} is right and would be wrong after this change.', total.name);
   }
   return undefined;
+}
+
+/**
+ * A changed line that ends in a sum of which nobody knows how it is made, so that it would most likely be wrong; not
+ * where the whole line goes back to what the backup holds.
+ */
+function unknownSum(before: Dump, after: Dump, backup: Dump | undefined): Phrase | undefined {
+  if (after.rule !== undefined || after.layout.kind === 'image' || after.layout.sumCount === 0) return undefined;
+  for (const [index, label] of after.layout.keys.entries()) {
+    const line = bytesOfLine(after, after.layout.order[index]);
+    const known = [before, backup].flatMap((dump) => bytesOfLine(dump, dump?.layout.rowOf(label)) ?? []);
+    if (line !== undefined && !known.includes(line))
+      return phrase(
+        'The profile says that line {0} ends in a sum, but not how it is made, so it cannot be kept right. Add "lineSum" to the profile.',
+        labelText(label),
+      );
+  }
+  return undefined;
+}
+
+function bytesOfLine(dump: Dump | undefined, row: number | undefined): string | undefined {
+  const record = row === undefined ? undefined : dump?.rows[row];
+  return record?.kind === 'record' ? hexBytes(bytesOf(record)) : undefined;
 }
 
 /** Rows of a list of a dump that were not in it before, whatever row they are in now. */

@@ -174,4 +174,13 @@ describe('the gate', () => {
     assert.deepEqual(asked.ok ? undefined : asked.asks, { kind: 'unconfirmed' });
     granted(silent, wish(silent), { unconfirmed: true });
   });
+
+  it('refuses a changed line whose own sum nobody knows how to make, unless the whole line is as in the backup', () => {
+    const unknown = dumpOf(LINES, profileWith({ lineSum: undefined }));
+    const moved = [write(unknown, 2, 1, 0x00), write(unknown, 2, 2, 0x30)];
+    refused(unknown, { writes: moved }, /line 2 ends in a sum, but not how it is made/);
+    const backup = dumpOf(LINES.replace('2: 10 20', '2: 00 30'), unknown.profile);
+    granted(unknown, { writes: moved }, { backup });
+    granted(unknown, { writes: [write(unknown, 2, 1, 0x10)] });
+  });
 });
