@@ -28,6 +28,7 @@ export { DIAGNOSTICS, type Severity } from './checks/diagnostics.js';
 export type { LoadedDump } from './checks/loadedDump.js';
 export { sameVehicle } from './checks/otherModules.js';
 export type { Problem } from './checks/problem.js';
+export { shownProblems } from './checks/shownProblems.js';
 export { isGood, statusOf, summaryOf, type Verdict, verdictOf, verdictOfText } from './checks/verdict.js';
 // checksum: kinds of sums
 export { valueOver } from './checksum/checksum.js';

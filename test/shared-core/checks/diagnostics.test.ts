@@ -10,6 +10,7 @@ import {
   readProfile,
   readRetrofit,
   type Severity,
+  shownProblems,
 } from '../../../shared-core/src/index.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
 import { loaded, SOUND } from '../../support/loaded.js';
@@ -92,7 +93,7 @@ const GIVEN: Readonly<Record<ProblemCode, () => readonly Given[]>> = {
   'vin-check-digit': () => withHead('@vin 1M8GDM9A1KP042788\n'),
   'retrofit-unreadable': () => readRetrofit('{').problems,
   'retrofit-invalid': () => readRetrofit('{}').problems,
-  'more-problems': () => inImage(...Array<string>(1001).fill(':0100000000FE'), END),
+  'more-problems': () => shownProblems(inImage(...Array<string>(1001).fill(':0100000000FE'), END)),
 };
 
 describe('the table of diagnostics', () => {
