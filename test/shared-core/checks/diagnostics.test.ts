@@ -83,6 +83,7 @@ const GIVEN: Readonly<Record<ProblemCode, () => readonly Given[]>> = {
     checkDump(loaded(lines(profile, `@backup b\n${LINES_TEXT}`), SOUND, { kind: 'unreadable', why: phrase('0.5') })),
   'backup-invalid': () => withBackup(LINES_TEXT, '# nothing\n'),
   'backup-other-vehicle': () => withBackup(`@vin 1\n${LINES_TEXT}`, `@vin 2\n${LINES_TEXT}`),
+  'backup-unconfirmed': () => withBackup(`@vin 1\n${LINES_TEXT}`, LINES_TEXT),
   'locked-changed': () => withBackup(LINES_TEXT.replace('A1', 'A2'), LINES_TEXT),
   'security-changed': () => withBackup(LINES_TEXT.replace('01 10', '01 20'), LINES_TEXT),
   'seal-broken': () => {
