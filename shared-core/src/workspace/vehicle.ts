@@ -4,6 +4,7 @@ import {
   type OtherModule,
   type OtherModules,
   profilesAskedFor,
+  type ReadModule,
   sameStand,
   sameVehicle,
 } from '../checks/otherModules.js';
@@ -63,7 +64,7 @@ export function createVehicles({ readText, readProfile, readDump, dumpsNear }: V
   const explainedBy = async (profileFile: string, file: string, dump: Dump): Promise<readonly OtherModule[]> => {
     const reading = await readProfile(profileFile);
     if (!reading.ok) return [];
-    const found: OtherModule[] = [];
+    const found: ReadModule[] = [];
     for (const other of await dumpsNear(file)) {
       if (other === file) continue;
       const head = await headOf(other);
