@@ -65,7 +65,7 @@ export { DUMP_ENDINGS, isDumpName, isImage, notationOf, notationOfDocument } fro
 export { bytesOf, contentOf, type HeaderRow, type Label, type RecordRow, type Row, recordName } from './format/row.js';
 export { lineEndOf, readRows, replaceText, textAfter, textOfRows } from './format/rows.js';
 // jobs: whole jobs: retrofits, cards, read-backs, records
-export type { CardModule, NamedDump } from './jobs/card/input.js';
+export { type CardModule, type NamedDump, namedDump } from './jobs/card/input.js';
 export { jobCard } from './jobs/card/jobCard.js';
 export { whyNoCard } from './jobs/card/refusal.js';
 export {

@@ -20,10 +20,11 @@ export function shownProblems(problems: readonly Problem[], most = MOST_SHOWN): 
     problems.length,
     most,
   );
-  return [problem('more-problems', first, message), ...chosen(problems, most)];
+  return [problem('more-problems', first, message), ...mostUrgent(problems, most)];
 }
 
-function chosen(problems: readonly Problem[], most: number): readonly Problem[] {
+/** So many of some problems, in their order: those of security and locked bytes are among them before others. */
+export function mostUrgent(problems: readonly Problem[], most: number): readonly Problem[] {
   const ranked: Problem[][] = [...FIRST.map(() => []), []];
   for (const one of problems) {
     const at = FIRST.findIndex((codes) => codes.has(one.code));

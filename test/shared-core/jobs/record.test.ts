@@ -21,6 +21,7 @@ const named = (name: string, dump: Dump): NamedDump => ({
   name,
   dump,
   problems: checkDump(loaded(dump, { kind: 'read' }, { kind: 'none' })),
+  unchecked: [],
 });
 const withHeader = (dump: Dump, header: string) => edited(dump, (text) => text.replace('@vin', `${header}\n@vin`));
 const work = withHeader(unsealed(set(found, 'trailer-socket', '13-pin')), '@backup rear-body.as-found.cfgdump');

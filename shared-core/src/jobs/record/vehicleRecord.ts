@@ -2,6 +2,7 @@ import { bullets, pageOf, plain, section, table } from '../../base/markdown.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
 import { byVehicle } from '../../checks/otherModules.js';
 import type { Problem } from '../../checks/problem.js';
+import { mostUrgent } from '../../checks/shownProblems.js';
 import { type HeaderName, headerValue } from '../../model/headers.js';
 import { whyNotWhole } from '../../model/whole.js';
 import { timeInWords } from '../card/identity.js';
@@ -127,9 +128,9 @@ function openMatters(timelines: readonly ModuleTimeline[]): readonly Phrase[] {
       const more = errors.length - MOST_PROBLEMS;
       const written = writtenInWords(one, dumps);
       return [
-        ...errors
-          .slice(0, MOST_PROBLEMS)
-          .map(({ message, row }) => phrase('{0}, row {1}: {2}', name, row + 1, message)),
+        ...mostUrgent(errors, MOST_PROBLEMS).map(({ message, row }) =>
+          phrase('{0}, row {1}: {2}', name, row + 1, message),
+        ),
         ...(more > 0 ? [phrase('{0}: {1} more errors.', name, more)] : []),
         ...(written?.isOpen ? [written.said] : []),
       ];
