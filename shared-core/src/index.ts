@@ -88,7 +88,7 @@ export {
 } from './jobs/plan.js';
 export { planPage } from './jobs/planPage.js';
 export { readRetrofit } from './jobs/readRetrofit.js';
-export { vehicleRecord } from './jobs/record/vehicleRecord.js';
+export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
 export { planTrials } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';

@@ -4,8 +4,8 @@ import {
   type NamedDump,
   namedDump,
   phrase,
+  type RecordInput,
   type Refusal,
-  readRetrofit,
   relativePath,
   VEHICLE_RECORD,
   type VehicleRecordParams,
@@ -36,11 +36,9 @@ async function recordOf(session: Session, folder: string): Promise<VehicleRecord
     if (!file.ok) return { refused: session.say(file.why) };
     dumps.push(namedDump(nameOf(uri), file.value));
   }
-  const retrofits: { name: string; title: string | undefined }[] = [];
-  for (const uri of found.retrofits) {
-    const text = await session.files.readText(uri);
-    retrofits.push({ name: nameOf(uri), title: text.ok ? readRetrofit(text.value).retrofit?.title : undefined });
-  }
+  const retrofits: RecordInput['retrofits'][number][] = [];
+  for (const uri of found.retrofits)
+    retrofits.push({ name: nameOf(uri), file: await session.files.readRetrofit(uri, nameOf(uri)) });
   const { text } = vehicleRecord({ dumps, retrofits, cards: found.cards.map(nameOf) }, session.say);
   return { title: session.say(phrase('Vehicle record: {0}', fileName(folder.slice(0, -1)))), page: text };
 }

@@ -3,7 +3,7 @@ import type { Dump } from '../model/dump.js';
 import { headerValue } from '../model/headers.js';
 import { type OptionReading, optionSpan, readOption, wordsOrHex } from '../model/optionReading.js';
 import type { Condition, Option } from '../profile/profile.js';
-import type { OtherModule, OtherModules } from './otherModules.js';
+import type { OtherModule, OtherModules, ReadModule } from './otherModules.js';
 import type { Problem } from './problem.js';
 import { problemAtOption } from './problemAtOption.js';
 
@@ -71,7 +71,7 @@ function breachOfModule(asked: Asked, other: OtherModule): Breach | undefined {
   return other.dump === undefined ? unseen(asked, other.why) : breachIn(asked, other, other.dump);
 }
 
-function breachIn(asked: Asked, module: OtherModule | undefined, dump: Dump): Breach | undefined {
+function breachIn(asked: Asked, module: ReadModule | undefined, dump: Dump): Breach | undefined {
   const { condition, kind } = asked;
   const option = dump.profile.options.find(({ id }) => id === condition.option);
   if (option === undefined) return unseen(asked, whyUnknown(condition));
@@ -89,7 +89,7 @@ function whyUnknown({ profile, option }: Condition): Phrase {
     : phrase('{0} has no option "{1}".', profile, option);
 }
 
-function whyUnreadable(module: OtherModule | undefined): Phrase {
+function whyUnreadable(module: ReadModule | undefined): Phrase {
   return module === undefined
     ? phrase('Its line is missing or cannot be read.')
     : phrase('Its line in {0} is missing or cannot be read.', module.name);
@@ -118,7 +118,7 @@ function absentModule({ reading, condition, kind }: Asked, profile: string): Bre
 
 function brokenProblem(
   { dump, reading, condition, kind }: Asked,
-  module: OtherModule | undefined,
+  module: ReadModule | undefined,
   other: Dump,
   found: OptionReading,
 ): Problem {

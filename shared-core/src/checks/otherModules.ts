@@ -15,8 +15,6 @@ export interface ReadModule {
 }
 
 export interface UnreadModule {
-  readonly file: string;
-  readonly name: string;
   readonly dump: undefined;
   /** A sentence that names the file. */
   readonly why: Phrase;

@@ -171,6 +171,7 @@ function unmetIn(
 ): readonly PlanRefusal[] {
   const modules: OtherModules = (path) =>
     from.modules(path).map((other) => {
+      if (other.dump === undefined) return other;
       const plan = planned.find((one) => one.plan.file === other.file)?.plan;
       return plan === undefined ? other : { ...other, dump: plan.change.after };
     });

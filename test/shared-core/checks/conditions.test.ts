@@ -40,7 +40,7 @@ const other = (text: string, profile = withCondition('needs', OWN)): OtherModule
 const SET = other('1: 00 00\n2: 01 01\n');
 const NOT_SET = other(OFF);
 const TORN = other('1: 00 00\n2: xx 01\n');
-const UNREAD: OtherModule = { file: 'c', name: 'c', dump: undefined, why: phrase('{0} cannot be read: {1}', 'c', '?') };
+const UNREAD: OtherModule = { dump: undefined, why: phrase('{0} cannot be read: {1}', 'c', '?') };
 const IN_WORK = other('@backup old\n1: 00 00\n2: 01 01\n');
 
 /** What setting the lamp to "yes" comes to: nothing where it may be, else why not and what could be accepted. */
