@@ -87,7 +87,6 @@ export {
   type VehicleDump,
 } from './jobs/plan.js';
 export { planPage } from './jobs/planPage.js';
-export { readRetrofit } from './jobs/readRetrofit.js';
 export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
 export { planTrials } from './jobs/trials/planTrials.js';

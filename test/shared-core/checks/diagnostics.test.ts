@@ -8,10 +8,10 @@ import {
   EMPTY_PROFILE,
   phrase,
   readProfile,
-  readRetrofit,
   type Severity,
   shownProblems,
 } from '../../../shared-core/src/index.js';
+import { readRetrofit } from '../../../shared-core/src/jobs/readRetrofit.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';

@@ -11,11 +11,11 @@ import {
   namedDump,
   type Retrofit,
   readProfile,
-  readRetrofit,
   say,
   textOfRows,
   whyNoCard,
 } from '../../../shared-core/src/index.js';
+import { readRetrofit } from '../../../shared-core/src/jobs/readRetrofit.js';
 import { demoDump, demoFile, dumpOf } from '../../support/demo.js';
 import { edited, set, unsealed } from '../../support/edits.js';
 import { assertExpected } from '../../support/expected.js';

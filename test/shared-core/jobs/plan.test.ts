@@ -8,11 +8,11 @@ import {
   planRetrofit,
   type Retrofit,
   readProfile,
-  readRetrofit,
   say,
   type VehicleDump,
   wrongTotals,
 } from '../../../shared-core/src/index.js';
+import { readRetrofit } from '../../../shared-core/src/jobs/readRetrofit.js';
 import { demoFile, dumpOf } from '../../support/demo.js';
 
 const REAR = 'rear-body.dump-profile.json';

@@ -4,7 +4,8 @@ import { Ajv } from 'ajv';
 import fc from 'fast-check';
 import { parse } from 'jsonc-parser';
 import { describe, it } from 'mocha';
-import { readRetrofit, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/index.js';
+import { readRetrofit } from '../../../shared-core/src/jobs/readRetrofit.js';
 import { demoFile } from '../../support/demo.js';
 
 const accepts = new Ajv({ strict: false }).compile(JSON.parse(readFileSync('syntaxes/retrofit.schema.json', 'utf8')));
