@@ -1,5 +1,6 @@
 import {
   type CardModule,
+  canonicalUri,
   cardName,
   compareDumps,
   done,
@@ -123,7 +124,7 @@ async function retrofitsFor(
   wanted: string | undefined,
 ): Promise<Result<readonly Chosen[]>> {
   const found: Chosen[] = [];
-  for (const uri of wanted === undefined ? (await session.list()).retrofits : [wanted]) {
+  for (const uri of wanted === undefined ? (await session.list()).retrofits : [canonicalUri(wanted)]) {
     const read = await session.files.readRetrofit(uri);
     if (read.kind !== 'sound') return refuse(read.why);
     const { retrofit } = read;
