@@ -2,6 +2,7 @@ import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
 import {
   done,
+  type FileList,
   type FileType,
   fileOfBytes,
   type Host,
@@ -19,8 +20,10 @@ import {
   type Result,
   reasonOf,
   refuse,
+  say,
   tooLarge,
 } from '../../shared-core/src/index.js';
+import { warn } from './ui.js';
 
 /** The server reads and lists files through the editor, which also reaches those that are on no disk. */
 export function answerForFiles(client: BaseLanguageClient): vscode.Disposable {
@@ -44,11 +47,12 @@ async function listFolder({ uri }: ListFolderParams): Promise<ListFolderResult> 
   return entries.ok ? { entries: entries.value } : { why: entries.why };
 }
 
-/** The addresses of the files of ours in the folders that are open. */
-export async function listFiles(): Promise<readonly string[]> {
+/** The files of ours in the folders that are open. What could not be looked through is said: files to choose may be missing. */
+export async function listFiles(): Promise<FileList> {
   const folders = (vscode.workspace.workspaceFolders ?? []).map(({ uri }) => uri.toString());
-  const { dumps, profiles, retrofits, cards } = await listIn(editorHost, folders);
-  return [...dumps, ...profiles, ...retrofits, ...cards];
+  const list = await listIn(editorHost, folders);
+  if (list.unlisted.length > 0) void warn(list.unlisted.map((why) => say(why, vscode.l10n.bundle)).join(' '));
+  return list;
 }
 
 /** Files as the editor has them on its disks and elsewhere, not yet saved changes aside. */

@@ -82,8 +82,7 @@ export function createSession(
     const uris = new Set([...dumps, ...profiles, ...retrofits, ...cards, ...open]);
     return filesOf([...uris].sort(), unlisted);
   };
-  const atHand = async () => (await list()).dumps;
-  const files = createWorkspace(withOpenDocuments(documents, host), { atHand, watched });
+  const files = createWorkspace(withOpenDocuments(documents, host), { atHand: () => list(), watched });
 
   const read = async <T extends ExplainedDump>(
     given: string,

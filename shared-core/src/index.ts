@@ -28,6 +28,7 @@ export { DIAGNOSTICS, type Severity } from './checks/diagnostics.js';
 export type { LoadedDump } from './checks/loadedDump.js';
 export { sameVehicle } from './checks/otherModules.js';
 export type { Problem } from './checks/problem.js';
+export { shownProblems } from './checks/shownProblems.js';
 export { isGood, statusOf, summaryOf, type Verdict, verdictOf, verdictOfText } from './checks/verdict.js';
 // checksum: kinds of sums
 export { valueOver } from './checksum/checksum.js';
@@ -64,7 +65,7 @@ export { DUMP_ENDINGS, isDumpName, isImage, notationOf, notationOfDocument } fro
 export { bytesOf, contentOf, type HeaderRow, type Label, type RecordRow, type Row, recordName } from './format/row.js';
 export { lineEndOf, readRows, replaceText, textAfter, textOfRows } from './format/rows.js';
 // jobs: whole jobs: retrofits, cards, read-backs, records
-export type { CardModule, NamedDump } from './jobs/card/input.js';
+export { type CardModule, type NamedDump, namedDump } from './jobs/card/input.js';
 export { jobCard } from './jobs/card/jobCard.js';
 export { whyNoCard } from './jobs/card/refusal.js';
 export {
@@ -86,8 +87,7 @@ export {
   type VehicleDump,
 } from './jobs/plan.js';
 export { planPage } from './jobs/planPage.js';
-export { readRetrofit } from './jobs/readRetrofit.js';
-export { vehicleRecord } from './jobs/record/vehicleRecord.js';
+export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
 export { planTrials } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';

@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { spawnSync } from 'node:child_process';
-import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { afterEach, beforeEach, describe, it } from 'mocha';
@@ -139,6 +139,16 @@ describe('the job on the command line', () => {
     assert.equal(call('record', '.').status, 0);
     assert.match(call('record', 'nowhere').stderr, /nowhere cannot be listed: no such file/);
     assert.equal(call('record', 'nowhere').status, 2);
+  });
+
+  it('record: status 2 for a folder without a dump, and that is said', () => {
+    mkdirSync(join(folder, 'empty'));
+    const { stdout, status } = call('record', 'empty');
+    assert.equal(status, 2);
+    assert.match(stdout, /There is no dump in this folder yet\./);
+    assert.deepEqual(JSON.parse(call('record', 'empty', '--json').stdout).open, [
+      'There is no dump in this folder yet.',
+    ]);
   });
 
   it('check holds needs of other modules against the dump in work, not against what was read before or after it', () => {

@@ -167,6 +167,49 @@ describe('a retrofit on the command line', () => {
     assert.deepEqual([status, /no dump of that module of this vehicle is here\. Read it too/.test(stdout)], [1, true]);
   });
 
+  it('plan refuses a retrofit that changes nothing', () => {
+    write(RETROFIT, '{ "format": 1, "title": "x", "changes": [] }');
+    for (const more of [[], ['--write']]) {
+      const { status, stdout, stderr } = call('plan', RETROFIT, ...more);
+      assert.deepEqual([status, stdout], [2, '']);
+      assert.match(
+        stderr,
+        /trailer-socket\.retrofit\.json has problems; right them first\. This retrofit changes nothing/,
+      );
+    }
+    assert.match(call('check', RETROFIT).stdout, /error retrofit-invalid: This retrofit changes nothing/);
+  });
+
+  it('set refuses an option whose need nobody can see, and check never calls it good', () => {
+    const planned = call('plan', RETROFIT, '--write');
+    assert.equal(planned.status, 0, planned.stderr);
+    change(REAR, ' 4: 08 03', ' 4: 08 x3');
+    const shown = call('check', CLUSTER);
+    assert.match(
+      shown.stdout,
+      /Nobody can tell whether Trailer tell-tale "shown" has what it needs .* Its line in rear-body/,
+    );
+    assert.doesNotMatch(shown.stdout, /all good/);
+    const before = read(CLUSTER);
+    const set = call('set', CLUSTER, 'trailer-lamp=shown', '--write');
+    assert.equal(set.status, 2);
+    assert.match(set.stderr, /Nobody can tell .* To accept it: --despite trailer-socket\. Nothing was changed\.$/m);
+    assert.equal(read(CLUSTER), before);
+    assert.equal(call('set', CLUSTER, 'trailer-lamp=shown', '--write', '--despite', 'trailer-socket').status, 0);
+  });
+
+  it('restore takes no locked byte from a sealed backup that does not say which module it is of', () => {
+    const backup = 'rear-body.as-found.cfgdump';
+    write(backup, read(backup).replace(/^@(?:vin|vehicle|part|software|module).*\n/gm, ''));
+    change(REAR, /^ 2: (..)/m, ' 2: 99');
+    const before = read(REAR);
+    const { status, stderr } = call('restore', REAR, '--write');
+    assert.equal(status, 2);
+    assert.match(stderr, /line 2 is locked .* The backup has no "@vin".* add the missing header to the backup/);
+    assert.equal(read(REAR), before);
+    assert.match(call('check', REAR).stdout, /error backup-unconfirmed: The backup has no "@vin"/);
+  });
+
   it('a dump that is named by two paths is one', () => {
     assert.equal(call('plan', RETROFIT, REAR, `./${REAR}`, '.').status, 0);
   });

@@ -101,6 +101,17 @@ describe('commands', () => {
       assert.match(shown('warning'), /./);
     });
 
+    it('choose among the dumps that can be listed, and say what cannot', async () => {
+      session.editor.files.set('file:///cars/closed/other.cfgdump', new Uint8Array());
+      session.editor.closedFolders.add('file:///cars/closed');
+      session.editor.person.pick = ({ items }) => {
+        assert.ok(items.some(({ label }) => label === 'rear-body.read-back.cfgdump'));
+        return undefined;
+      };
+      await session.run('verifyReadBack');
+      assert.match(shown('warning'), /closed cannot be listed: not allowed/);
+    });
+
     it('compare three ways; a place leads into the text', async () => {
       session.editor.person.pick = () => ['rear-body.read-back.cfgdump'];
       await session.run('compareThree');

@@ -37,6 +37,7 @@ const named = (name: string, one: Dump): NamedDump => ({
   name,
   dump: one,
   problems: checkDump(loaded(one, { kind: 'none' }, { kind: 'none' })),
+  unchecked: [],
 });
 
 describe('laws of the read-back', () => {

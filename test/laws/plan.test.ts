@@ -8,7 +8,6 @@ import {
   type Profile,
   planRetrofit,
   presentCells,
-  readRetrofit,
   restore,
   say,
   textAfter,
@@ -16,6 +15,7 @@ import {
   type VehicleDump,
   wrongTotals,
 } from '../../shared-core/src/index.js';
+import { readRetrofit } from '../../shared-core/src/jobs/readRetrofit.js';
 import { demoFile, demoProfile, dumpOf } from '../support/demo.js';
 
 const MODULES = ['rear-body', 'cluster'] as const;

@@ -104,7 +104,7 @@ async function allWays({ name, files }: Around): Promise<void> {
   const uri = `${FOLDER}/${name}`;
   const host = () => memoryHost(new Map(Object.entries(files).map(([one, file]) => [`${FOLDER}/${one}`, file])));
   const session = createSession(client, host(), {});
-  const atHand = async () => [];
+  const atHand = async () => ({ dumps: [], unlisted: [] });
 
   const whole = await createWorkspace(host(), { atHand }).load(uri);
   assert.ok(whole.ok);

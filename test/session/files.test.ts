@@ -109,12 +109,12 @@ describe('the files of a session', () => {
     const files = demo();
     const session = sessionOver(memoryHost(files));
     assert.deepEqual(
-      (await session.files.unsealed()).map(({ file }) => file),
+      (await session.files.unsealed()).dumps.map(({ file }) => file),
       [`${FOLDER}/cluster.cfgdump`],
     );
     files.set(DUMP, demoFile('rear-body.cfgdump'));
     session.files.forget(DUMP);
-    assert.equal((await session.files.unsealed()).length, 2);
+    assert.equal((await session.files.unsealed()).dumps.length, 2);
   });
 
   it('keep marks of the last profile that could be read while another one is typed, and nothing is written', async () => {

@@ -72,7 +72,6 @@ describe('the job in a session with the server', () => {
 
     it('asks which retrofit where several fit, and takes none if told so', async () => {
       session.files.set(at('other.retrofit.json'), demoFile('trailer-socket.retrofit.json').replace('13-pin', '7-pin'));
-      session.files.set(at('torn.retrofit.json'), '{ "title": ');
       await session.open(REAR, REAR_PLANNED);
       const { retrofits } = await card({ uri: REAR });
       assert.deepEqual(retrofits, [
@@ -81,6 +80,41 @@ describe('the job in a session with the server', () => {
       ]);
       assert.match((await card({ uri: REAR, retrofit: RETROFIT })).page ?? '', /^# Job card: 13-pin/);
       assert.match((await card({ uri: REAR, retrofit: null })).page ?? '', /^# Job card: change of configuration/);
+    });
+
+    it('is refused by name for a retrofit that has a problem, unless another or none is chosen', async () => {
+      await session.open(REAR, REAR_PLANNED);
+      for (const [text, why] of [
+        ['{ "title": ', /^odd\.retrofit\.json cannot be read: /],
+        [
+          demoFile('trailer-socket.retrofit.json').replace('"format": 1', '"format": 2'),
+          /^odd\.retrofit\.json has problems/,
+        ],
+      ] as const) {
+        session.files.set(at('odd.retrofit.json'), text);
+        assert.match((await card({ uri: REAR })).refused ?? '', why);
+        assert.match((await card({ uri: REAR, retrofit: at('odd.retrofit.json') })).refused ?? '', why);
+        assert.match((await card({ uri: REAR, retrofit: RETROFIT })).page ?? '', /^# Job card: 13-pin/);
+        assert.match((await card({ uri: REAR, retrofit: null })).page ?? '', /^# Job card: change of configuration/);
+      }
+      const other = demoFile('trailer-socket.retrofit.json').replaceAll('.dump-profile.json', '-2.dump-profile.json');
+      session.files.set(at('odd.retrofit.json'), other);
+      assert.match(
+        (await card({ uri: REAR, retrofit: at('odd.retrofit.json') })).refused ?? '',
+        /^odd\.retrofit\.json changes none of these modules/,
+      );
+    });
+
+    it('is refused by name for another module whose backup, or that itself, cannot be read', async () => {
+      await session.open(REAR, REAR_PLANNED);
+      session.files.set(at('cluster.as-found.cfgdump'), { fails: 'EACCES' });
+      assert.match(
+        (await card({ uri: REAR })).refused ?? '',
+        /cluster\.as-found\.cfgdump.*cannot be read: not allowed/,
+      );
+      session.files.set(at('cluster.as-found.cfgdump'), demoFile('cluster.as-found.cfgdump'));
+      session.files.set(at('cluster.cfgdump'), { fails: 'EACCES' });
+      assert.match((await card({ uri: REAR })).refused ?? '', /^cluster\.cfgdump cannot be read: not allowed$/);
     });
 
     it('is refused without a way back, of a sealed backup, and where two dumps claim one module', async () => {

@@ -49,7 +49,7 @@ describe('learning in the editor', () => {
   afterEach(() => session.close());
 
   const openFirst = async () => {
-    await session.open(SEATS.uri, session.files.get(SEATS.uri) ?? '');
+    await session.open(SEATS.uri, String(session.files.get(SEATS.uri)));
   };
 
   it('a dump without a profile is offered to be learned', async () => {

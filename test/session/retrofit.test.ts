@@ -12,6 +12,7 @@ import {
   type RestoreResult,
 } from '../../shared-core/src/index.js';
 import { demoFile } from '../support/demo.js';
+import type { MemoryFile } from '../support/memoryHost.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 const URI = 'file:///demo/trailer-socket.retrofit.json';
@@ -246,11 +247,27 @@ describe('the plan of a retrofit over a workspace', () => {
     });
   });
 
+  it('is refused by name for a file that cannot be read, as it may be a module of the vehicle', async () => {
+    await withFolder({ 'neighbour.cfgdump': { fails: 'EACCES' } }, async (session) => {
+      const refused = { refused: 'neighbour.cfgdump cannot be read: not allowed' };
+      assert.deepEqual(await session.connection.sendRequest(RETROFIT_VEHICLES, { uri: URI }), refused);
+      assert.deepEqual(await planIt(session), refused);
+    });
+  });
+
+  it('is refused by name for a retrofit that has a problem', async () => {
+    const text = demoFile('trailer-socket.retrofit.json').replace('"format": 1', '"format": 2');
+    await withFolder({ 'trailer-socket.retrofit.json': text }, async ({ connection }) => {
+      const { refused } = await connection.sendRequest<Refusal>(RETROFIT_VEHICLES, { uri: URI });
+      assert.match(refused, /^trailer-socket\.retrofit\.json has problems; right them first\. This form of retrofit/);
+    });
+  });
+
   const planIt = ({ connection }: ServerSession) =>
     connection.sendRequest<PlanRetrofitResult>(PLAN_RETROFIT, { uri: URI, vehicle: '0DEM0T4X5TA020418' });
 
   async function withFolder(
-    changed: Readonly<Record<string, string>>,
+    changed: Readonly<Record<string, MemoryFile>>,
     run: (session: ServerSession) => Promise<void>,
   ): Promise<void> {
     const session = await serverSession();

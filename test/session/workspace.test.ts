@@ -100,7 +100,7 @@ describe('dumps that name a profile', () => {
       put(folder, 'b.hex', ':00000001FF\n');
       const found = await session.files.unsealed();
       assert.deepEqual(
-        found.map(({ file, profileFile }) => [file, profileFile]),
+        found.dumps.map(({ file, profileFile }) => [file, profileFile]),
         [
           [
             pathToFileURL(join(folder, 'a.hex')).toString(),

@@ -33,6 +33,8 @@ class Fake {
   shown: Shown[] = [];
   files = new Map<string, Uint8Array>();
   folders: string[] = [];
+  /** Folders that may not be listed. */
+  closedFolders = new Set<string>();
   commands = new Map<string, Handler>();
   executed: (readonly unknown[])[] = [];
   contexts = new Map<string, unknown>();
@@ -313,7 +315,10 @@ export const workspace = {
       return content;
     },
     writeFile: async (uri: URI, content: Uint8Array) => void fake.files.set(uri.toString(), content),
-    readDirectory: async (uri: URI) => childrenOf(uri),
+    readDirectory: async (uri: URI) => {
+      if (fake.closedFolders.has(uri.toString())) throw new FileSystemError('NoPermissions');
+      return childrenOf(uri);
+    },
   },
 };
 

@@ -17,13 +17,13 @@ import {
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import { startServer } from '../../server/src/server.js';
 import { translationFor } from '../../server/src/translation.js';
-import { memoryHost } from './memoryHost.js';
+import { type MemoryFile, memoryHost } from './memoryHost.js';
 
 /** A server with a client at the other end of two streams in memory, and files that exist only here. */
 export interface ServerSession {
   readonly connection: ProtocolConnection;
   readonly initialized: InitializeResult;
-  readonly files: Map<string, string>;
+  readonly files: Map<string, MemoryFile>;
   readonly open: (uri: string, text: string) => Promise<void>;
   readonly change: (uri: string, line: number, start: number, end: number, text: string) => Promise<void>;
   readonly diagnostics: (uri: string) => Promise<Diagnostic[]>;
@@ -49,7 +49,7 @@ export function bareConnection(
 ): Pick<ServerSession, 'connection' | 'files'> & { readonly stop: () => void } {
   const up = new PassThrough();
   const down = new PassThrough();
-  const files = new Map<string, string>();
+  const files = new Map<string, MemoryFile>();
   startServer(
     createConnection(new StreamMessageReader(up), new StreamMessageWriter(down)),
     memoryHost(files),

@@ -1,7 +1,6 @@
 import * as vscode from 'vscode';
 import type { TextDocumentEdit, WorkspaceEdit } from 'vscode-languageclient';
 import {
-  kindOf,
   PLAN_RETROFIT,
   type PlanRetrofitParams,
   type PlanRetrofitResult,
@@ -52,8 +51,7 @@ export const planRetrofit: Command = {
 async function chooseRetrofit(): Promise<vscode.Uri | undefined> {
   const active = vscode.window.activeTextEditor?.document.uri;
   if (active?.path.endsWith('.retrofit.json')) return active;
-  const retrofits = (await listFiles()).filter((uri) => kindOf(uri) === 'retrofits');
-  const found = retrofits.map((uri) => vscode.Uri.parse(uri));
+  const found = (await listFiles()).retrofits.map((uri) => vscode.Uri.parse(uri));
   if (found.length === 0) {
     void inform(
       vscode.l10n.t('There is no retrofit in this folder. Write one in a file that ends in ".retrofit.json".'),

@@ -15,6 +15,7 @@ import {
   readImageBytes,
   refuse,
   say,
+  shownProblems,
   valueOver,
 } from '../../../shared-core/src/index.js';
 import { editorHost } from '../files.js';
@@ -144,16 +145,12 @@ function problemsOf({ problems, profile }: ReadImage): Html {
 }
 
 function problemTable(problems: readonly Problem[]): Html {
-  const rows = problems
-    .slice(0, MOST_SHOWN)
-    .map(
-      ({ row, start, message }) =>
-        html`<tr><td class="mono">${row + 1}:${start + 1}</td><td>${say(message, vscode.l10n.bundle)}</td></tr>`,
-    );
-  const left = problems.length - rows.length;
-  const more = left === 0 ? '' : html`<p class="muted">${vscode.l10n.t('{0} more are not shown.', left)}</p>`;
+  const rows = shownProblems(problems, MOST_SHOWN).map(
+    ({ row, start, message }) =>
+      html`<tr><td class="mono">${row + 1}:${start + 1}</td><td>${say(message, vscode.l10n.bundle)}</td></tr>`,
+  );
   const heads = [vscode.l10n.t('Row'), vscode.l10n.t('What is wrong')];
-  return html`<table><thead>${headRow(heads)}</thead><tbody>${rows}</tbody></table>${more}`;
+  return html`<table><thead>${headRow(heads)}</thead><tbody>${rows}</tbody></table>`;
 }
 
 function regionTable(view: ImageBytesView): Html {

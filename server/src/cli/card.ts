@@ -1,10 +1,9 @@
 import { basename } from 'node:path';
 import {
   type CardModule,
-  checkDump,
   jobCard,
   type LoadedDump,
-  type NamedDump,
+  namedDump,
   phrase,
   resolveUri,
   whyNoCard,
@@ -35,6 +34,7 @@ async function makeCard({ files, profile, retrofit: retrofitFile, disk }: Call<t
   if (files.length % 2 === 1) throw new Failure(howToUse(card));
   const retrofit = retrofitFile === undefined ? undefined : await loadRetrofit(disk, retrofitFile);
   const modules: CardModule[] = [];
+  const named = (loaded: LoadedDump) => namedDump(basename(loaded.name), loaded);
   for (let i = 0; i < files.length; i += 2) {
     const before = await disk.load(files[i] as string, profile);
     const after = await disk.load(files[i + 1] as string, profile);
@@ -55,9 +55,4 @@ async function makeCard({ files, profile, retrofit: retrofitFile, disk }: Call<t
     document: { content: page, inJson: true },
     json: { open: open.map((said) => say(said)) },
   };
-}
-
-/** A dump under its name, with all that is wrong with it. */
-export function named(loaded: LoadedDump): NamedDump {
-  return { name: basename(loaded.name), dump: loaded.dump, problems: checkDump(loaded) };
 }

@@ -6,6 +6,7 @@ import {
   listed,
   type Phrase,
   phrase,
+  shownProblems,
   statusOf,
   summaryOf,
   type Verdict,
@@ -78,7 +79,7 @@ async function checkFile(disk: Disk, name: string, profile: string | undefined):
     name,
     notation: loaded.dump.notation.id,
     profile: profile ?? headerValue(loaded.dump, 'profile') ?? null,
-    problems,
+    problems: shownProblems(problems),
     verdict: verdictOf(loaded, problems),
   };
 }

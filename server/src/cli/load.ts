@@ -14,7 +14,6 @@ import {
   phrase,
   type Result,
   type Retrofit,
-  readRetrofit,
   type Workspace,
 } from '../../../shared-core/src/index.js';
 import { createDiskHost } from '../diskHost.js';
@@ -52,7 +51,11 @@ export function openDisk(names: readonly string[]): Disk {
       return disk.open(uri, allowed);
     },
   };
-  const atHand = async () => (await expand(host, names, ['dumps'])).filter((name) => name !== STDIN).map(uriOf);
+  // What cannot be listed ends the command.
+  const atHand = async () => {
+    const dumps = (await expand(host, names, ['dumps'])).filter((name) => name !== STDIN).map(uriOf);
+    return { dumps, unlisted: [] };
+  };
   const workspace = createWorkspace(host, { atHand, watched: true });
   return {
     workspace,
@@ -143,9 +146,7 @@ async function filesIn(host: Host, folder: string, kinds: readonly Kind[]): Prom
 
 /** A retrofit that is without problems by itself. */
 export async function loadRetrofit(disk: Disk, file: string): Promise<Retrofit> {
-  const { retrofit, problems } = readRetrofit(await disk.readText(file));
-  const [first] = problems;
-  if (retrofit === undefined || first !== undefined)
-    throw new Failure(phrase('{0}: {1}', file, first?.message ?? phrase('it cannot be read')));
-  return retrofit;
+  const read = await disk.workspace.readRetrofit(uriOf(file), file);
+  if (read.kind !== 'sound') throw new Failure(read.why);
+  return read.retrofit;
 }

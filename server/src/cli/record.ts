@@ -1,8 +1,7 @@
 import { join } from 'node:path';
-import { type NamedDump, phrase, readRetrofit, vehicleRecord } from '../../../shared-core/src/index.js';
-import { named } from './card.js';
+import { type NamedDump, namedDump, phrase, type RecordInput, vehicleRecord } from '../../../shared-core/src/index.js';
 import { type Call, command, type Outcome } from './command.js';
-import type { Kind } from './load.js';
+import { type Kind, uriOf } from './load.js';
 import { OUT, PROFILE } from './options.js';
 
 import { say } from './say.js';
@@ -22,13 +21,10 @@ async function recordFolder({ files, profile, disk }: Call<typeof OPTIONS>): Pro
   const [folder = ''] = files;
   const ofKind = (kind: Kind) => disk.within(folder, kind);
   const dumps: NamedDump[] = [];
-  for (const name of await ofKind('dumps'))
-    dumps.push({ ...named(await disk.load(join(folder, name), profile)), name });
-  const retrofits: { name: string; title: string | undefined }[] = [];
-  for (const name of await ofKind('retrofits')) {
-    const { retrofit } = readRetrofit(await disk.readText(join(folder, name)));
-    retrofits.push({ name, title: retrofit?.title });
-  }
+  for (const name of await ofKind('dumps')) dumps.push(namedDump(name, await disk.load(join(folder, name), profile)));
+  const retrofits: RecordInput['retrofits'][number][] = [];
+  for (const name of await ofKind('retrofits'))
+    retrofits.push({ name, file: await disk.workspace.readRetrofit(uriOf(join(folder, name)), name) });
   const { text, open, isWhole } = vehicleRecord({ dumps, retrofits, cards: await ofKind('cards') }, (said) =>
     say(said),
   );

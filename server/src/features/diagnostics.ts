@@ -16,6 +16,7 @@ import {
   phrase,
   profileProblems,
   retrofitProblems,
+  shownProblems,
 } from '../../../shared-core/src/index.js';
 
 import { answer, type Feature } from '../feature.js';
@@ -74,7 +75,7 @@ export async function problemsOfFile(session: Session, uri: string): Promise<Fil
 }
 
 function problemsIn(session: Session, analysis: FileAnalysis): FileProblems {
-  const items = checkDump(analysis).map((problem) => toDiagnostic(session, analysis.file, problem));
+  const items = shownProblems(checkDump(analysis)).map((problem) => toDiagnostic(session, analysis.file, problem));
   return problemsAre(analysis.version, items);
 }
 

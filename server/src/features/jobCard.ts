@@ -1,7 +1,7 @@
 import {
   type CardModule,
+  canonicalUri,
   cardName,
-  checkDump,
   compareDumps,
   done,
   fileName,
@@ -12,13 +12,14 @@ import {
   jobCard,
   listed,
   type NamedDump,
+  namedDump,
   type Phrase,
   phrase,
   type Refusal,
   type Result,
   type Retrofit,
   type RetrofitChoice,
-  readRetrofit,
+  refuse,
   resolveUri,
   sameVehicle,
   whyNoCard,
@@ -47,21 +48,23 @@ async function cardFor(
   first: Analysis,
   time: string,
 ): Promise<JobCardResult | RetrofitChoice | Refusal> {
-  const refuse = (why: Phrase): Refusal => ({ refused: session.say(why) });
+  const refused = (why: Phrase): Refusal => ({ refused: session.say(why) });
   const why = whyNotInWork(first);
-  if (why !== undefined) return refuse(why);
+  if (why !== undefined) return refused(why);
   const others = await otherModules(session, first);
-  if (!others.ok) return refuse(others.why);
+  if (!others.ok) return refused(others.why);
   const twice = claimedTwice(others.value);
-  if (twice !== undefined) return refuse(twice);
+  if (twice !== undefined) return refused(twice);
   const files = [first, ...others.value];
-  const fitting = wanted === null ? [] : await retrofitsFor(session, files);
+  const retrofits = wanted === null ? done([]) : await retrofitsFor(session, files, wanted);
+  if (!retrofits.ok) return refused(retrofits.why);
+  const fitting = retrofits.value;
   if (wanted === undefined && fitting.length > 1)
     return { retrofits: fitting.map((one) => ({ uri: one.uri, title: one.retrofit.title ?? fileName(one.uri) })) };
-  const chosen = fitting.find((one) => wanted === undefined || one.uri === wanted);
+  const [chosen] = fitting;
   const modules = inOrderOf(chosen, files);
-  const refused = whyNoCard(modules);
-  if (refused !== undefined) return refuse(refused);
+  const apart = whyNoCard(modules);
+  if (apart !== undefined) return refused(apart);
   const { text, open } = jobCard({ modules, retrofit: chosen?.retrofit, time }, session.say);
   const vehicle = headerValue(first.dump, 'vehicle') ?? headerValue(first.dump, 'vin') ?? fileName(uri);
   const title = session.say(phrase('Job card: {0}', vehicle));
@@ -82,12 +85,17 @@ function whyNotInWork({ dump, backup }: FileAnalysis): Phrase | undefined {
 /** The dumps in work of the vehicle's other modules, as far as they are changed. */
 async function otherModules(session: Session, first: FileAnalysis): Promise<Result<readonly FileAnalysis[]>> {
   const found: FileAnalysis[] = [];
-  for (const { file: uri, profileFile } of await session.files.unsealed()) {
+  const { dumps, unread } = await session.files.unsealed();
+  if (unread.length > 0) return refuse(listed(unread, ' '));
+  for (const { file: uri, profileFile } of dumps) {
     if (profileFile === first.profileFile) continue;
     const read = await session.analyzeFile(uri);
     if (!read.ok) return read;
     const other = read.value;
-    if (other.backup.kind !== 'read' || !sameVehicle(first.dump, other.dump)) continue;
+    // A dump without a backup was read and is not in work.
+    if (other.backup.kind === 'none' || !sameVehicle(first.dump, other.dump)) continue;
+    const why = whyNotInWork(other);
+    if (other.backup.kind !== 'read' || why !== undefined) return refuse(phrase('{0}: {1}', other.name, why ?? ''));
     if (!compareDumps(other.backup.dump, other.dump).identical) found.push(other);
   }
   return done(found);
@@ -106,20 +114,28 @@ function claimedTwice(files: readonly FileAnalysis[]): Phrase | undefined {
   return undefined;
 }
 
-/** The retrofits of the workspace that change one of these modules, as far as they can be read. */
-async function retrofitsFor(session: Session, files: readonly FileAnalysis[]): Promise<readonly Chosen[]> {
-  const { retrofits } = await session.list();
+/**
+ * The retrofits of the workspace that change one of these modules, or the one that a person wants. Refused where one of
+ * them has a problem: it may be the one that this job follows.
+ */
+async function retrofitsFor(
+  session: Session,
+  files: readonly FileAnalysis[],
+  wanted: string | undefined,
+): Promise<Result<readonly Chosen[]>> {
   const found: Chosen[] = [];
-  for (const uri of retrofits) {
-    const text = await session.files.readText(uri);
-    if (!text.ok) continue;
-    const { retrofit } = readRetrofit(text.value);
-    const fits = retrofit?.changes.some(({ profile }) =>
+  for (const uri of wanted === undefined ? (await session.list()).retrofits : [canonicalUri(wanted)]) {
+    const read = await session.files.readRetrofit(uri);
+    if (read.kind !== 'sound') return refuse(read.why);
+    const { retrofit } = read;
+    const fits = retrofit.changes.some(({ profile }) =>
       files.some(({ profileFile }) => profileFile === resolveUri(uri, profile)),
     );
-    if (retrofit !== undefined && fits) found.push({ uri, retrofit });
+    if (fits) found.push({ uri, retrofit });
+    else if (wanted !== undefined)
+      return refuse(phrase('{0} changes none of these modules. Choose another retrofit, or none.', fileName(uri)));
   }
-  return found;
+  return done(found);
 }
 
 /** The modules in the order in which the retrofit names them, then the others. */
@@ -133,15 +149,10 @@ function inOrderOf(chosen: Chosen | undefined, files: readonly FileAnalysis[]): 
 }
 
 function moduleOf(file: FileAnalysis, change: CardModule['change']): CardModule {
-  const after = namedDump(file);
+  const after = namedDump(file.name, file);
   const { backup, backupFile = '' } = file;
   // What is wrong with the backup is marked in the dump that names it.
   const found: NamedDump =
-    backup.kind === 'read' ? { name: fileName(backupFile), dump: backup.dump, problems: [] } : after;
+    backup.kind === 'read' ? { name: fileName(backupFile), dump: backup.dump, problems: [], unchecked: [] } : after;
   return { before: found, after, change };
-}
-
-/** A dump under the name of its file, with all that is wrong with it. */
-export function namedDump(file: FileAnalysis): NamedDump {
-  return { name: file.name, dump: file.dump, problems: checkDump(file) };
 }

@@ -1,5 +1,6 @@
 import type { WorkspaceEdit } from 'vscode-languageserver';
 import {
+  done,
   fileName,
   listed,
   type ModulePlan,
@@ -8,15 +9,16 @@ import {
   type PlanRefusal,
   type PlanRetrofitParams,
   type PlanRetrofitResult,
-  phrase,
   planPage,
   planRetrofit,
   RETROFIT_VEHICLES,
   type Refusal,
+  type Result,
   type Retrofit,
   type RetrofitVehicle,
-  readRetrofit,
+  refuse,
   resolveUri,
+  type VehicleAtHand,
   type VehicleDump,
   valueIn,
   vehiclesWith,
@@ -34,7 +36,8 @@ export const planOfRetrofit: Feature = {
       const retrofit = await readIt(session, uri);
       if ('refused' in retrofit) return retrofit;
       const vehicles = await vehiclesFor(session, uri, retrofit);
-      return vehicles.map(({ id, title, dumps }) => ({ id, title, dumps: dumps.map(({ file }) => file) }));
+      if (!vehicles.ok) return { refused: session.say(vehicles.why) };
+      return vehicles.value.map(({ id, title, dumps }) => ({ id, title, dumps: dumps.map(({ file }) => file) }));
     });
     connection.onRequest<PlanRetrofitResult | Refusal, void>(PLAN_RETROFIT, async (params: PlanRetrofitParams) => {
       const retrofit = await readIt(session, params.uri);
@@ -44,21 +47,22 @@ export const planOfRetrofit: Feature = {
 };
 
 async function readIt(session: Session, uri: string): Promise<Retrofit | Refusal> {
-  const text = await session.files.readText(uri);
-  if (!text.ok) return { refused: session.say(phrase('The retrofit cannot be read: {0}.', text.why)) };
-  const { retrofit, problems } = readRetrofit(text.value);
-  const [first] = problems;
-  if (retrofit !== undefined && first === undefined) return retrofit;
-  const message = phrase('The retrofit has problems; right them first. {0}', first?.message ?? '');
-  return { refused: session.say(message) };
+  const file = await session.files.readRetrofit(uri);
+  return file.kind === 'sound' ? file.retrofit : { refused: session.say(file.why) };
 }
 
-/** The vehicles of the workspace of which a module is here that the retrofit changes. */
-async function vehiclesFor(session: Session, uri: string, { changes }: Retrofit) {
-  return vehiclesWith(
-    await session.files.unsealed(),
-    changes.map(({ profile }) => resolveUri(uri, profile)),
-  );
+/**
+ * The vehicles of the workspace of which a module is here that the retrofit changes. Refused where a file cannot be read:
+ * it may be a module of one of them.
+ */
+async function vehiclesFor(
+  session: Session,
+  uri: string,
+  { changes }: Retrofit,
+): Promise<Result<readonly VehicleAtHand[]>> {
+  const { dumps, unread } = await session.files.unsealed();
+  const profiles = changes.map(({ profile }) => resolveUri(uri, profile));
+  return unread.length === 0 ? done(vehiclesWith(dumps, profiles)) : refuse(listed(unread, ' '));
 }
 
 async function planFor(
@@ -67,7 +71,9 @@ async function planFor(
   retrofit: Retrofit,
 ): Promise<PlanRetrofitResult | Refusal> {
   const none = { id: vehicle, title: vehicle, dumps: [] };
-  const found = (await vehiclesFor(session, uri, retrofit)).find(({ id }) => id === vehicle) ?? none;
+  const vehicles = await vehiclesFor(session, uri, retrofit);
+  if (!vehicles.ok) return { refused: session.say(vehicles.why) };
+  const found = vehicles.value.find(({ id }) => id === vehicle) ?? none;
   const explained = new Map<string, FileAnalysis>();
   const dumps: VehicleDump[] = [];
   for (const { file, profileFile } of found.dumps) {

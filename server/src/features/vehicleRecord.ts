@@ -2,9 +2,10 @@ import {
   canonicalUri,
   fileName,
   type NamedDump,
+  namedDump,
   phrase,
+  type RecordInput,
   type Refusal,
-  readRetrofit,
   relativePath,
   VEHICLE_RECORD,
   type VehicleRecordParams,
@@ -13,7 +14,6 @@ import {
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
-import { namedDump } from './jobCard.js';
 
 /** The record of a vehicle folder: one page computed from the files that lie in it. */
 export const recordOfVehicle: Feature = {
@@ -34,13 +34,11 @@ async function recordOf(session: Session, folder: string): Promise<VehicleRecord
   for (const uri of found.dumps) {
     const file = await session.analyzeFile(uri);
     if (!file.ok) return { refused: session.say(file.why) };
-    dumps.push({ ...namedDump(file.value), name: nameOf(uri) });
+    dumps.push(namedDump(nameOf(uri), file.value));
   }
-  const retrofits: { name: string; title: string | undefined }[] = [];
-  for (const uri of found.retrofits) {
-    const text = await session.files.readText(uri);
-    retrofits.push({ name: nameOf(uri), title: text.ok ? readRetrofit(text.value).retrofit?.title : undefined });
-  }
+  const retrofits: RecordInput['retrofits'][number][] = [];
+  for (const uri of found.retrofits)
+    retrofits.push({ name: nameOf(uri), file: await session.files.readRetrofit(uri, nameOf(uri)) });
   const { text } = vehicleRecord({ dumps, retrofits, cards: found.cards.map(nameOf) }, session.say);
   return { title: session.say(phrase('Vehicle record: {0}', fileName(folder.slice(0, -1)))), page: text };
 }

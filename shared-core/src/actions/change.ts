@@ -1,7 +1,6 @@
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Refused, type Result, refuse } from '../base/result.js';
 import type { TextEdit } from '../base/span.js';
-import { backupDump } from '../checks/backup.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import { type ByteWrite, netWrites } from '../model/byteWrite.js';
 import type { Dump } from '../model/dump.js';
@@ -44,7 +43,9 @@ export function changeOf(
   repaired?: Repaired,
 ): Result<Change> {
   const { unconfirmed, elsewhere } = consent;
-  const changed = changeDump(dump, wish, { backup: backupDump(dump, backup), unconfirmed, elsewhere });
+  // Whether it is this dump's own, the gate judges.
+  const named = backup.kind === 'read' ? backup.dump : undefined;
+  const changed = changeDump(dump, wish, { backup: named, unconfirmed, elsewhere });
   if (!changed.ok) return changed;
   const { edits, after, changesRecords } = changed.value;
   const why =

@@ -1,13 +1,12 @@
-import { listed, type Phrase, phrase } from '../base/phrase.js';
+import { listed, type Phrase } from '../base/phrase.js';
 import { type Refused, refuseUnless } from '../base/result.js';
-import { brokenConditions } from '../checks/options.js';
+import { type Breach, breachesOf } from '../checks/conditions.js';
 import type { OtherModules } from '../checks/otherModules.js';
 import type { Dump } from '../model/dump.js';
-import { readOption, wordsOrHex } from '../model/optionReading.js';
 import { changedOptions } from '../options/cautions.js';
-import type { Condition, Option } from '../profile/profile.js';
+import type { Condition } from '../profile/profile.js';
 
-/** A condition that a change would leave unmet, and the sentence that names both options. */
+/** A condition that a change would leave unmet or unseen, and the sentence that names both options. */
 export interface Unmet {
   readonly condition: Condition;
   readonly why: Phrase;
@@ -26,10 +25,10 @@ export interface Stand {
 export function unmetAfter(before: Stand, after: Stand, asked: readonly string[]): readonly Unmet[] {
   const changed = new Set(changedOptions(before.dump, after.dump));
   return after.dump.profile.options.flatMap((option) => {
-    const now = brokenConditions(after.dump, option, after.modules);
-    if (changed.has(option) || asked.includes(option.id)) return [...now.map(unmetBy), ...unseenNeeds(after, option)];
-    const old = new Set(brokenConditions(before.dump, option, before.modules).map(({ condition }) => condition));
-    return now.filter(({ condition }) => !old.has(condition)).map(unmetBy);
+    const now = breachesOf(after.dump, option, after.modules);
+    if (changed.has(option) || asked.includes(option.id)) return now.map(unmetBy);
+    const old = breachesOf(before.dump, option, before.modules);
+    return now.filter((one) => !old.some((was) => isSame(was, one))).map(unmetBy);
   });
 }
 
@@ -47,24 +46,11 @@ export function refuseUnmet(unmet: readonly Unmet[], despite: readonly string[] 
   );
 }
 
-function unmetBy({ condition, problem }: ReturnType<typeof brokenConditions>[number]): Unmet {
-  return { condition, why: problem.message };
+function unmetBy(breach: Breach): Unmet {
+  return { condition: breach.condition, why: breach.kind === 'broken' ? breach.problem.message : breach.why };
 }
 
-/** Needs of a chosen option in modules of which no dump of the vehicle is at hand: nobody can tell that they are met. */
-function unseenNeeds({ dump, modules }: Stand, option: Option): readonly Unmet[] {
-  const reading = readOption(dump, option);
-  if (reading === undefined || reading.raw === 0n) return [];
-  return option.needs.flatMap((condition): Unmet | readonly [] => {
-    const { profile, option: needed } = condition;
-    if (profile === undefined || modules(profile).length > 0) return [];
-    const why = phrase(
-      '{0} "{1}" needs "{2}" of {3}, and no dump of that module of this vehicle is here. Read it too.',
-      option.title,
-      wordsOrHex(option, reading.raw),
-      needed,
-      profile,
-    );
-    return { condition, why };
-  });
+/** Whether a condition was as broken before; one that nobody could see may be broken by this step. */
+function isSame(one: Breach, other: Breach): boolean {
+  return one.condition === other.condition && one.kind === other.kind;
 }

@@ -7,6 +7,7 @@ import type { Label } from '../format/row.js';
 import { afterWrites } from '../model/byteWrite.js';
 import type { Dump } from '../model/dump.js';
 import type { Wish } from '../model/gate.js';
+import { whyBackupUnconfirmed } from '../model/identity.js';
 import { wrongTotals } from '../model/totalReading.js';
 import { repairAll } from '../repair/repairAll.js';
 import { emptiedLine, restoreLine, restoreRecords } from '../repair/restore.js';
@@ -41,7 +42,11 @@ export function restore(subject: Subject, chosen?: readonly Label[], consent: Co
   const never = whyNoChange(subject, consent);
   if (never !== undefined) return never;
   const backup = soundBackup(subject);
-  return backup.ok ? takeLines(subject, backup.value, chosen, consent) : backup;
+  if (!backup.ok) return backup;
+  const taken = takeLines(subject, backup.value, chosen, consent);
+  const unconfirmed = whyBackupUnconfirmed(subject.dump, backup.value);
+  if (!taken.ok || unconfirmed === undefined) return taken;
+  return done({ ...taken.value, cautions: [unconfirmed, ...taken.value.cautions] });
 }
 
 /**

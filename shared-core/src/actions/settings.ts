@@ -44,7 +44,7 @@ export function settingsOf(dump: Dump, wishes: readonly OptionWish[]): Result<re
 
 function rawOf(dump: Dump, option: Option, to: OptionWish['to']): Result<bigint> {
   if ('written' in to) return readOptionValueIn(dump, option, to.written);
-  return done('flags' in to ? flagsSet(dump, option, to.flags) : to.raw);
+  return 'flags' in to ? flagsSet(dump, option, to.flags) : done(to.raw);
 }
 
 function unknownOption(id: string, options: readonly Option[]): Phrase {

@@ -5,7 +5,7 @@ import type { RecordRow } from '../format/row.js';
 import { placeCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { headerOf } from '../model/headers.js';
-import { otherIdentity } from '../model/identity.js';
+import { isOwnBackup, otherIdentity, whyBackupUnconfirmed } from '../model/identity.js';
 import { labelOfRow } from '../model/layout.js';
 import { bytesOfPlace, type Protected, protectedPlaces } from '../model/protected.js';
 import { cellSpan, labelSpanOf } from '../model/spans.js';
@@ -23,9 +23,9 @@ export type BackupStatus =
   /** `file` is the caller's id of the file (path or URI). */
   | { readonly kind: 'read'; readonly dump: Dump; readonly file?: string };
 
-/** The backup's own dump, where it could be read and is of the same module. */
+/** The backup's own dump, where it could be read and says that it is of the same module. */
 export function backupDump(dump: Dump, backup: BackupStatus): Dump | undefined {
-  return backup.kind === 'read' && otherIdentity(backup.dump, dump) === undefined ? backup.dump : undefined;
+  return backup.kind === 'read' && isOwnBackup(dump, backup.dump) ? backup.dump : undefined;
 }
 
 /** A seal that does not fit the records any more. */
@@ -50,8 +50,13 @@ export function backupProblems(dump: Dump, backup: BackupStatus): Problem[] {
   }
   const { file } = backup;
   const unfit = unfitBackup(dump, backup.dump);
-  if (unfit === undefined)
-    return protectedPlaces(dump.profile).flatMap((one) => protectedProblems(dump, backup.dump, one, place));
+  if (unfit === undefined) {
+    const unconfirmed = whyBackupUnconfirmed(dump, backup.dump);
+    return [
+      ...(unconfirmed === undefined ? [] : [problem('backup-unconfirmed', place, unconfirmed)]),
+      ...protectedPlaces(dump.profile).flatMap((one) => protectedProblems(dump, backup.dump, one, place)),
+    ];
+  }
   const related = file && unfit.there && { span: unfit.there, message: phrase('This place in the backup'), file };
   return [problem(unfit.code, place, unfit.message, related ? { related } : {})];
 }

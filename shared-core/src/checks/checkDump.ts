@@ -24,15 +24,12 @@ import { vinProblems } from './vin.js';
 /** A dump and all that it is checked with. */
 export type CheckedDump = Pick<LoadedDump, 'dump' | 'profile' | 'backup' | 'modules'>;
 
-/** More marks than these help nobody and cost time in every editor. */
-const MOST_PROBLEMS = 1000;
-
 /** Everything that is wrong with a dump, in the order of the text. */
 export function checkDump({ dump, profile, backup, modules }: CheckedDump): readonly Problem[] {
   const unreadable = unreadableText(dump) ?? foreignText(dump);
   if (unreadable !== undefined) return [unreadable];
   const place = profilePlace(dump);
-  const problems = [
+  return [
     ...profileProblems(dump, profile, place),
     ...moduleProblems(dump, place),
     ...headerProblems(dump),
@@ -42,20 +39,12 @@ export function checkDump({ dump, profile, backup, modules }: CheckedDump): read
     ...imageProblems(dump),
     ...addressProblems(dump),
     ...placeProblems(dump, place),
-    ...lineSumProblems(dump, MOST_PROBLEMS),
+    ...lineSumProblems(dump),
     ...totalProblems(dump, place),
     ...optionProblems(dump, modules),
     ...sealProblems(dump),
     ...backupProblems(dump, backup),
   ].sort((a, b) => a.row - b.row || a.start - b.start);
-  const more = Math.max(0, dump.wrongSums.length - MOST_PROBLEMS);
-  return problems.length + more > MOST_PROBLEMS ? cut(problems, problems.length + more) : problems;
-}
-
-function cut(problems: readonly Problem[], count: number): readonly Problem[] {
-  const [first] = problems as [Problem];
-  const message = phrase('{0} problems in this file; the first {1} are shown.', count, MOST_PROBLEMS);
-  return [problem('more-problems', first, message), ...problems.slice(0, MOST_PROBLEMS)];
 }
 
 /** Where a dump names its profile, or its first line that is not blank. */

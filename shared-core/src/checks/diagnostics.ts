@@ -103,6 +103,11 @@ export const DIAGNOSTICS = {
     severity: 'error',
     meaning: 'a backup of another car, part or software level',
   },
+  'backup-unconfirmed': {
+    group: 'backup',
+    severity: 'error',
+    meaning: 'a backup without a VIN, part or other such header that the dump has: no locked byte is taken from it',
+  },
   'locked-changed': {
     group: 'backup',
     severity: 'error',

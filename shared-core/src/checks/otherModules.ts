@@ -1,9 +1,12 @@
+import type { Phrase } from '../base/phrase.js';
 import type { Dump } from '../model/dump.js';
 import { headerValue } from '../model/headers.js';
 import type { Profile } from '../profile/profile.js';
 
-/** A dump of another module of the same vehicle. */
-export interface OtherModule {
+/** A dump of another module of the same vehicle, or a file that may be one and cannot be read. */
+export type OtherModule = ReadModule | UnreadModule;
+
+export interface ReadModule {
   /** The caller's id of the file (path or URI). */
   readonly file: string;
   /** Its name for people. */
@@ -11,7 +14,16 @@ export interface OtherModule {
   readonly dump: Dump;
 }
 
-/** The dumps of the same vehicle that a profile explains, by the path by which a condition names that profile. */
+export interface UnreadModule {
+  readonly dump: undefined;
+  /** A sentence that names the file. */
+  readonly why: Phrase;
+}
+
+/**
+ * The dumps of the same vehicle that a profile explains, by the path by which a condition names that profile; with them
+ * files of which nobody can tell whether they are among them.
+ */
 export type OtherModules = (profile: string) => readonly OtherModule[];
 
 type Headed = Pick<Dump, 'rows' | 'headers'>;

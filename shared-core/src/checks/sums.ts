@@ -13,23 +13,30 @@ import { type BoundTotal, storedValue, type TotalState } from '../model/totals.j
 import { placeOfTotal } from '../profile/places.js';
 import { type Problem, problem } from './problem.js';
 
-/** Lines whose stored sum is not what their bytes make, up to so many: what may explain each takes long to find. */
-export function lineSumProblems(dump: Dump, most: number): Problem[] {
+/** What may explain a wrong sum takes long to find, so that it is said of so many lines only. */
+const MOST_EXPLAINED = 1000;
+
+/** All lines whose stored sum is not what their bytes make. */
+export function lineSumProblems(dump: Dump): Problem[] {
   const { rule } = dump;
   if (rule === undefined) return [];
-  return dump.wrongSums.slice(0, most).map((row) => {
+  return dump.wrongSums.map((row, index) => {
     const record = dump.rows[row] as RecordRow;
     const { stored, computed } = readLineSum(rule, record);
     const found = hexBytes(stored);
     const expected = hexBytes(computed);
     const span = bytesSpan(dump, row, record.count - rule.width, rule.width) ?? labelSpanOf(dump, row);
-    const message = lineSumMessage(rule, record, found, expected);
+    const message = lineSumMessage(
+      record,
+      found,
+      expected,
+      index < MOST_EXPLAINED ? copyingSlip(rule, record) : undefined,
+    );
     return problem('line-sum', span, message, { label: record.label, expected, found });
   });
 }
 
-function lineSumMessage(rule: LineSumRule, record: RecordRow, found: string, expected: string): Phrase {
-  const slip = copyingSlip(rule, record);
+function lineSumMessage(record: RecordRow, found: string, expected: string, slip: Slip | undefined): Phrase {
   if (slip === undefined) {
     return phrase('Line {0}: its sum is {1}, its bytes make {2}.', recordName(record), found, expected);
   }
@@ -44,13 +51,17 @@ function lineSumMessage(rule: LineSumRule, record: RecordRow, found: string, exp
   );
 }
 
+/** A digit that was probably taken for another. */
+interface Slip {
+  readonly byte: number;
+  readonly written: string;
+  readonly meant: string;
+}
+
 /** The one swap of digits that look alike after which the line's sum would be right; undefined where none or several would do. */
-function copyingSlip(
-  rule: LineSumRule,
-  record: RecordRow,
-): { byte: number; written: string; meant: string } | undefined {
+function copyingSlip(rule: LineSumRule, record: RecordRow): Slip | undefined {
   const stored = hexBytes(bytesOf(record, record.count - rule.width));
-  const slips: { byte: number; written: string; meant: string }[] = [];
+  const slips: Slip[] = [];
   for (let byte = 0; byte < record.count - rule.width; byte++) {
     const written = hex(byteOf(record, byte));
     for (const meant of [

@@ -1,9 +1,9 @@
 import { type Phrase, phrase, say } from '../base/phrase.js';
 import { isImage } from '../format/notationOf.js';
 import type { Dump } from '../model/dump.js';
-import { readOption } from '../model/optionReading.js';
 import { holdsRecords } from '../model/whole.js';
 import type { CheckedDump } from './checkDump.js';
+import { unseenConditions } from './conditions.js';
 import type { OtherModules } from './otherModules.js';
 import type { Problem } from './problem.js';
 
@@ -55,19 +55,20 @@ function uncheckedIn({ dump, profile, modules }: CheckedDump): readonly Phrase[]
       : records
         ? [phrase('its profile describes no file sum, so only the sums of its records were checked.')]
         : [phrase('its profile describes no sum, so none was checked.')]),
-    ...modulesNotAtHand(dump, modules).map((path) =>
-      phrase('no dump of the module of {0} is at hand, so what its options ask of that module was not checked.', path),
-    ),
+    ...conditionsNotSeen(dump, modules),
   ];
 }
 
-/** Profiles of other modules that a chosen option has conditions on, and of which there is no dump. */
-function modulesNotAtHand(dump: Dump, modules: OtherModules): readonly string[] {
-  const paths = dump.profile.options.flatMap((option) => {
-    const asked = [...option.needs, ...option.excludes].flatMap(({ profile }) => profile ?? []);
-    return asked.length > 0 && (readOption(dump, option)?.raw ?? 0n) !== 0n ? asked : [];
-  });
-  return [...new Set(paths)].filter((path) => modules(path).length === 0);
+/** Conditions of chosen options of which nobody can tell whether they are kept; of a module without a dump, once for all. */
+function conditionsNotSeen(dump: Dump, modules: OtherModules): readonly Phrase[] {
+  const unseen = unseenConditions(dump, modules);
+  const absent = new Set(unseen.flatMap((one) => one.absent ?? []));
+  return [
+    ...[...absent].map((path) =>
+      phrase('no dump of the module of {0} is at hand, so what its options ask of that module was not checked.', path),
+    ),
+    ...unseen.filter((one) => one.absent === undefined).map(({ why }) => why),
+  ];
 }
 
 /** A verdict under the name of its file. */

@@ -8,6 +8,7 @@ import { checkDump } from '../checks/checkDump.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import { inWork, type OtherModules } from '../checks/otherModules.js';
 import type { Problem } from '../checks/problem.js';
+import { mostUrgent } from '../checks/shownProblems.js';
 import type { Dump } from '../model/dump.js';
 import { readOption, wordsOrHex } from '../model/optionReading.js';
 import type { Option, Profile } from '../profile/profile.js';
@@ -146,7 +147,7 @@ function whyNotSafe(loaded: VehicleDump, { unconfirmed }: Consent): readonly Phr
     (problem) => isInTheWay(problem) && !(unconfirmed && problem.code === 'profile-unconfirmed'),
   );
   const more = wrong.length - MOST_REASONS;
-  const reasons = wrong.slice(0, MOST_REASONS).map(({ row, message }) => phrase('Row {0}: {1}', row + 1, message));
+  const reasons = mostUrgent(wrong, MOST_REASONS).map(({ row, message }) => phrase('Row {0}: {1}', row + 1, message));
   return more > 0 ? [...reasons, phrase('Problems beyond these: {0}. The dump marks them all.', more)] : reasons;
 }
 
@@ -170,6 +171,7 @@ function unmetIn(
 ): readonly PlanRefusal[] {
   const modules: OtherModules = (path) =>
     from.modules(path).map((other) => {
+      if (other.dump === undefined) return other;
       const plan = planned.find((one) => one.plan.file === other.file)?.plan;
       return plan === undefined ? other : { ...other, dump: plan.change.after };
     });

@@ -1,4 +1,4 @@
-import { phrase } from '../base/phrase.js';
+import { type Phrase, phrase } from '../base/phrase.js';
 import type { ProblemCode } from '../checks/diagnostics.js';
 import {
   entries,
@@ -100,6 +100,11 @@ function readMeasure(value: JsonValue): Measure | undefined {
 
 function readChanges(list: JsonValue | undefined): readonly ModuleChange[] {
   const seen = new Set<string>();
+  if (list !== undefined)
+    somethingIn(
+      list,
+      phrase("This retrofit changes nothing. Name a module's profile, and what its options are to be set to."),
+    );
   return items(list).flatMap((value): ModuleChange | readonly [] => {
     if (!isObject(value)) return [];
     knownKeys(value, ['profile', 'set']);
@@ -115,8 +120,18 @@ function readChanges(list: JsonValue | undefined): readonly ModuleChange[] {
     }
     if (profile === undefined || set === undefined || !isObject(set)) return [];
     seen.add(profile);
+    somethingIn(
+      set,
+      phrase('Nothing is to be set in this module. Name an option with its value, or take the module out.'),
+    );
     return { profile, set: readSettings(set), source: spanOf((named ?? value).node) };
   });
+}
+
+/** Says so where a list or an object is empty: carrying it out would do nothing and look like success. */
+function somethingIn(value: JsonValue, otherwise: Phrase): void {
+  const { type, children = [] } = value.node;
+  if ((type === 'array' || type === 'object') && children.length === 0) missing(value, otherwise);
 }
 
 function readSettings(set: JsonValue): readonly OptionChange[] {

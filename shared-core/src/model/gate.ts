@@ -10,7 +10,7 @@ import { afterWrites, type ByteWrite, editsOf } from './byteWrite.js';
 import { placeCells } from './cell.js';
 import { bind, type Dump } from './dump.js';
 import { headerOf } from './headers.js';
-import { sameIdentity, whyNotThisModule } from './identity.js';
+import { isOwnBackup, otherIdentity, whyBackupUnconfirmed, whyNotThisModule } from './identity.js';
 import { labelOfRow } from './layout.js';
 import { protectedPlaces, whyProtected } from './protected.js';
 import { readTotal } from './totalReading.js';
@@ -24,7 +24,7 @@ export interface Wish {
 
 /** What allows more than is allowed always. */
 export interface Permit {
-  /** The dump's own backup: protected bytes may go back to what it holds where its seal is whole. */
+  /** The backup that the dump names: protected bytes may go back to what it holds where it is of the same module and its seal is whole. */
   readonly backup?: Dump | undefined;
   /** The person has confirmed that the profile is for this module, which the dump does not say. */
   readonly unconfirmed?: boolean | undefined;
@@ -105,7 +105,7 @@ function withoutSeal(dump: Dump): readonly TextEdit[] {
 
 /** The first protected bit that a change would alter, but for one that goes back to what the dump's own backup holds. */
 function protectedChange(before: Dump, after: Dump, backup: Dump | undefined): Phrase | undefined {
-  const own = backup !== undefined && sameIdentity(before, backup) ? backup : undefined;
+  const own = backup !== undefined && isOwnBackup(before, backup) ? backup : undefined;
   for (const one of protectedPlaces(before.profile)) {
     const [was, now] = [valuesAtPlace(before, one.place), valuesAtPlace(after, one.place)];
     const mayGoBack = own !== undefined && (own.sealHolds === true || one.kind === 'volatile');
@@ -119,9 +119,16 @@ function protectedChange(before: Dump, after: Dump, backup: Dump | undefined): P
         (next.length === 0 && old.length > 0) || !next.every((value) => allowed.some((known) => isSame(known, value)))
       );
     });
-    if (at >= 0) return whyProtected(one, at);
+    if (at >= 0) return withBackup(before, backup, whyProtected(one, at));
   }
   return undefined;
+}
+
+/** The same with what is missing in a backup that would be gone back to. */
+function withBackup(dump: Dump, backup: Dump | undefined, why: Phrase): Phrase {
+  if (backup?.sealHolds !== true || otherIdentity(backup, dump) !== undefined) return why;
+  const unconfirmed = whyBackupUnconfirmed(dump, backup);
+  return unconfirmed === undefined ? why : phrase('{0} {1}', why, unconfirmed);
 }
 
 /** For each byte of a place all values that the dump has for it: several where its line or address is there twice, undefined for one that cannot be read. */

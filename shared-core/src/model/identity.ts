@@ -1,4 +1,4 @@
-import { type Phrase, phrase } from '../base/phrase.js';
+import { listed, type Phrase, phrase } from '../base/phrase.js';
 import type { Dump } from './dump.js';
 import { type HeaderName, headerValue } from './headers.js';
 
@@ -17,8 +17,24 @@ export function otherIdentity(one: Headed, other: Headed): readonly [HeaderName,
   return undefined;
 }
 
-export function sameIdentity(one: Headed, other: Headed): boolean {
-  return otherIdentity(one, other) === undefined;
+/** Identity headers that a dump has and its backup does not. */
+function unconfirmedBy(dump: Headed, backup: Headed): readonly HeaderName[] {
+  return IDENTITY.filter((name) => headerValue(dump, name) !== undefined && headerValue(backup, name) === undefined);
+}
+
+/** Whether a dump's backup is of the same module: it has each identity header that the dump has, and none that differs. */
+export function isOwnBackup(dump: Headed, backup: Headed): boolean {
+  return otherIdentity(backup, dump) === undefined && unconfirmedBy(dump, backup).length === 0;
+}
+
+/** Why nobody can tell whether a backup is of the module of a dump, though nothing in it says otherwise. */
+export function whyBackupUnconfirmed(dump: Headed, backup: Headed): Phrase | undefined {
+  const missing = unconfirmedBy(dump, backup);
+  if (missing.length === 0) return undefined;
+  return phrase(
+    'The backup has no {0}, and this dump has: nobody can tell that both are of one module, so no locked or security byte is taken from the backup. If they are, add the missing header to the backup; its seal stays whole.',
+    listed(missing.map((name) => `"@${name}"`)),
+  );
 }
 
 /** A dump that its profile is not for, or that does not say enough to tell. */

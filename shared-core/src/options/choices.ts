@@ -1,7 +1,9 @@
+import { phrase } from '../base/phrase.js';
+import { done, type Result, refuse } from '../base/result.js';
 import type { Dump } from '../model/dump.js';
 import { readOption } from '../model/optionReading.js';
 import type { Option } from '../profile/profile.js';
-import { knownFlags } from './knownValue.js';
+import { knownFlags, knownInWords } from './knownValue.js';
 import { whyNotSettable } from './setOption.js';
 
 /** One value of an option, in words. */
@@ -28,10 +30,14 @@ export function valuesOf(dump: Dump, option: Option): readonly Choice[] {
   return [...meaning.words].map(([value, words]) => ({ raw: BigInt(value), words, current: now === BigInt(value) }));
 }
 
-/** The raw value of an option of flags with just these bits set; bits that the profile has no words for stay as they are. */
-export function flagsSet(dump: Dump, option: Option, bits: readonly number[]): bigint {
-  const known = option.meaning.kind === 'flags' ? knownFlags(option.meaning) : 0n;
+/** The raw value of an option of flags with just these bits set, each of which the profile has words for; all other bits stay as they are. */
+export function flagsSet(dump: Dump, option: Option, bits: readonly number[]): Result<bigint> {
+  const { meaning, title } = option;
+  if (meaning.kind !== 'flags') return refuse(phrase('{0} is no set of flags: give it one value.', title));
+  const unknown = bits.find((bit) => !meaning.words.has(bit));
+  if (unknown !== undefined)
+    return refuse(phrase('{0} has no flag in bit {1}. It knows {2}.', title, unknown, knownInWords(option)));
   const now = readOption(dump, option)?.raw ?? 0n;
   const wanted = bits.reduce((all, bit) => all | (1n << BigInt(bit)), 0n);
-  return (now & ~known) | (wanted & known);
+  return done((now & ~knownFlags(meaning)) | wanted);
 }

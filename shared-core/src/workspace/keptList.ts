@@ -1,13 +1,18 @@
-/** A list of files that is read once, until a file is heard of that is not in it. */
+import type { FileList } from './listFiles.js';
+
+/** Dumps at hand, and why others may be missing in the list. */
+export type DumpList = Pick<FileList, 'dumps' | 'unlisted'>;
+
+/** A list of dumps that is read once, until a file is heard of that is not in it. */
 export interface KeptList {
-  readonly get: () => Promise<readonly string[]>;
+  readonly get: () => Promise<DumpList>;
   readonly heardOf: (file: string) => void;
   readonly forget: () => void;
 }
 
 /** Where nobody tells of files (`keeps` is false), the list is read each time. */
-export function keptList(read: () => Promise<readonly string[]>, keeps: boolean): KeptList {
-  let reading: Promise<readonly string[]> | undefined;
+export function keptList(read: () => Promise<DumpList>, keeps: boolean): KeptList {
+  let reading: Promise<DumpList> | undefined;
   let known: readonly string[] | undefined;
   const forget = () => {
     reading = undefined;
@@ -19,8 +24,8 @@ export function keptList(read: () => Promise<readonly string[]>, keeps: boolean)
       const now = read();
       reading = now;
       now.then(
-        (files) => {
-          if (reading === now) known = files;
+        ({ dumps }) => {
+          if (reading === now) known = dumps;
         },
         () => {
           if (reading === now) forget();

@@ -1,11 +1,14 @@
-import type { Result } from '../base/result.js';
+import type { Phrase } from '../base/phrase.js';
+import { done, type Refused, type Result } from '../base/result.js';
 import {
   inWork,
   type OtherModule,
   type OtherModules,
   profilesAskedFor,
+  type ReadModule,
   sameStand,
   sameVehicle,
+  type UnreadModule,
 } from '../checks/otherModules.js';
 import type { HeadedDump } from '../jobs/vehicles.js';
 import type { Dump } from '../model/dump.js';
@@ -13,6 +16,8 @@ import { headersIn, headerValue } from '../model/headers.js';
 import type { Profile } from '../profile/profile.js';
 import type { ProfileReading } from '../profile/readProfile.js';
 import { profilesNamed } from './dumpFile.js';
+import type { DumpList } from './keptList.js';
+import { unreadable } from './reasons.js';
 import { fileName, namedUri } from './uri.js';
 import { createUriMap } from './uriMap.js';
 
@@ -24,9 +29,15 @@ export interface Vehicles {
    */
   readonly modulesOf: (file: string, dump: Dump, profileFile: string | undefined) => Promise<OtherModules>;
   /** Of some dumps the unsealed ones that name a profile, with what their headers say. */
-  readonly unsealed: (dumps: readonly string[]) => Promise<readonly HeadedDump[]>;
+  readonly unsealed: (list: DumpList) => Promise<Unsealed>;
   readonly forget: (file: string) => void;
   readonly forgetAll: () => void;
+}
+
+/** Unsealed dumps, and in a sentence each what may be one of them and cannot be read. */
+export interface Unsealed {
+  readonly dumps: readonly HeadedDump[];
+  readonly unread: readonly Phrase[];
 }
 
 export interface VehicleSources {
@@ -34,44 +45,52 @@ export interface VehicleSources {
   readonly readProfile: (file: string) => Promise<Result<ProfileReading>>;
   readonly readDump: (file: string, profile: Profile) => Promise<Result<Dump>>;
   /** The dumps in which the other modules of a dump are looked for. */
-  readonly dumpsNear: (file: string) => Promise<readonly string[]>;
+  readonly dumpsNear: (file: string) => Promise<DumpList>;
 }
 
 /** What the headers of a dump say of it. */
 type Head = Pick<Dump, 'rows' | 'headers'> & { readonly profileFile: string | undefined };
 
 export function createVehicles({ readText, readProfile, readDump, dumpsNear }: VehicleSources): Vehicles {
-  const heads = createUriMap<Promise<Head | undefined>>();
+  const heads = createUriMap<Promise<Result<Head>>>();
 
-  const readHead = async (file: string): Promise<Head | undefined> => {
+  const readHead = async (file: string): Promise<Result<Head>> => {
     const text = await readText(file);
-    if (!text.ok) return undefined;
+    if (!text.ok) return unreadable(fileName(file), text);
     const rows = headersIn(fileName(file), text.value).map(({ header }) => header);
     const [named, ...others] = profilesNamed(rows);
     const profile = named === undefined || others.length > 0 ? undefined : namedUri(file, named);
-    return { rows, headers: [...rows.keys()], profileFile: profile?.ok ? profile.value : undefined };
+    return done({ rows, headers: [...rows.keys()], profileFile: profile?.ok ? profile.value : undefined });
   };
 
-  const headOf = (file: string): Promise<Head | undefined> => {
+  const headOf = async (file: string): Promise<Result<Head>> => {
     const known = heads.get(file);
     if (known !== undefined) return known;
     const head = readHead(file);
     heads.set(file, head);
-    return head;
+    const read = await head;
+    // Nobody tells when a file can be read again.
+    if (!read.ok && heads.get(file) === head) heads.delete(file);
+    return read;
   };
 
   const explainedBy = async (profileFile: string, file: string, dump: Dump): Promise<readonly OtherModule[]> => {
     const reading = await readProfile(profileFile);
-    if (!reading.ok) return [];
-    const found: OtherModule[] = [];
-    for (const other of await dumpsNear(file)) {
+    if (!reading.ok) return [unread(unreadable(fileName(profileFile), reading))];
+    const found: ReadModule[] = [];
+    const { dumps, unlisted } = await dumpsNear(file);
+    const missed = unlisted.map((why) => unread({ why }));
+    for (const other of dumps) {
       if (other === file) continue;
       const head = await headOf(other);
-      if (head?.profileFile !== profileFile || !sameVehicle(dump, head) || !sameStand(dump, head)) continue;
+      if (!head.ok) missed.push(unread(head));
+      if (!head.ok || head.value.profileFile !== profileFile) continue;
+      if (!sameVehicle(dump, head.value) || !sameStand(dump, head.value)) continue;
       const read = await readDump(other, reading.value.profile);
       if (read.ok) found.push({ file: other, name: fileName(other), dump: read.value });
+      else missed.push(unread(unreadable(fileName(other), read)));
     }
-    return inWork(found);
+    return [...inWork(found), ...missed];
   };
 
   return {
@@ -83,18 +102,24 @@ export function createVehicles({ readText, readProfile, readDump, dumpsNear }: V
       }
       return (path) => found.get(path) ?? [];
     },
-    unsealed: async (dumps) => {
+    unsealed: async ({ dumps, unlisted }) => {
       const found: HeadedDump[] = [];
+      const missed = [...unlisted];
       for (const file of dumps) {
-        const dump = await headOf(file);
-        if (dump?.profileFile === undefined || headerValue(dump, 'seal') !== undefined) continue;
-        found.push({ file, profileFile: dump.profileFile, dump });
+        const head = await headOf(file);
+        if (!head.ok) missed.push(head.why);
+        if (!head.ok || head.value.profileFile === undefined || headerValue(head.value, 'seal') !== undefined) continue;
+        found.push({ file, profileFile: head.value.profileFile, dump: head.value });
       }
-      return found;
+      return { dumps: found, unread: missed };
     },
     forget: (file) => {
       heads.delete(file);
     },
     forgetAll: () => heads.clear(),
   };
+}
+
+function unread({ why }: Pick<Refused, 'why'>): UnreadModule {
+  return { dump: undefined, why };
 }

@@ -1,6 +1,6 @@
 import { done, type Result } from '../base/result.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
-import type { HeadedDump } from '../jobs/vehicles.js';
+import { type RetrofitFile, retrofitFile } from '../jobs/retrofitFile.js';
 import type { Dump } from '../model/dump.js';
 import type { Profile } from '../profile/profile.js';
 import type { ProfileReading } from '../profile/readProfile.js';
@@ -10,14 +10,14 @@ import { imageIn, readDumpFile, type UnboundDump } from './dumpFile.js';
 import { type ExplainedDump, explainDump, type NamedFile } from './explain.js';
 import { kindOf } from './fileKind.js';
 import { type Host, LARGEST_FILE, LARGEST_TEXT, type OpenFile } from './host.js';
-import { type KeptList, keptList } from './keptList.js';
+import { type DumpList, type KeptList, keptList } from './keptList.js';
 import { type FileList, listFiles } from './listFiles.js';
 import { createProfiles } from './profiles.js';
 import { readGivenText, readNamedText } from './readFile.js';
 import { unreadable } from './reasons.js';
 import { canonicalUri, fileName, isUnsaved, parentUri } from './uri.js';
 import { createUriMap } from './uriMap.js';
-import { createVehicles } from './vehicle.js';
+import { createVehicles, type Unsealed } from './vehicle.js';
 
 /** How a dump is to be loaded. */
 export interface LoadHow {
@@ -57,11 +57,13 @@ export interface Workspace {
   /** Another dump by the profile of the one that it is compared with. */
   readonly readDump: (file: string, profile: Profile) => Promise<Result<Dump>>;
   readonly readProfile: (file: string) => Promise<Result<ProfileReading>>;
+  /** A retrofit, under the name that people call its file by. */
+  readonly readRetrofit: (file: string, name?: string) => Promise<RetrofitFile>;
   /** The text of a file that a person names. */
   readonly readText: (file: string) => Promise<Result<string>>;
   readonly list: (folders: readonly string[]) => Promise<FileList>;
-  /** The unsealed dumps at hand that name a profile. */
-  readonly unsealed: () => Promise<readonly HeadedDump[]>;
+  /** The unsealed dumps at hand that name a profile, and what may be among them and cannot be read. */
+  readonly unsealed: () => Promise<Unsealed>;
   /** Whether a file was ever read for another one. */
   readonly isUsed: (file: string) => boolean;
   /** Reads a file anew when it is next asked for. */
@@ -75,14 +77,16 @@ export interface Workspace {
 
 export interface WorkspaceSetup {
   /** Dumps among which those of other modules are looked for, besides the ones in the folder of a dump. */
-  readonly atHand?: () => Promise<readonly string[]>;
+  readonly atHand?: () => Promise<DumpList>;
   /** Whether `forget` is told of every file that appears, changes or goes, so that lists of folders may be kept. */
   readonly watched?: boolean;
 }
 
+const NO_DUMPS: DumpList = { dumps: [], unlisted: [] };
+
 export function createWorkspace(
   host: Host,
-  { atHand = async () => [], watched = false }: WorkspaceSetup = {},
+  { atHand = async () => NO_DUMPS, watched = false }: WorkspaceSetup = {},
 ): Workspace {
   const used = createUriMap<true>();
   const kept = createUriMap<KeptDump>();
@@ -117,12 +121,12 @@ export function createWorkspace(
     return identity;
   };
 
-  const dumpsBeside = async (file: string): Promise<readonly string[]> => {
-    if (isUnsaved(file)) return [];
+  const dumpsBeside = async (file: string): Promise<DumpList> => {
+    if (isUnsaved(file)) return NO_DUMPS;
     const folder = parentUri(file);
     const known = beside.get(folder);
     if (known !== undefined) return known.get();
-    const list = keptList(async () => (await listFiles(host, [folder], { deep: false })).dumps, watched);
+    const list = keptList(() => listFiles(host, [folder], { deep: false }), watched);
     beside.set(folder, list);
     return list.get();
   };
@@ -134,7 +138,13 @@ export function createWorkspace(
       used.set(file, true);
       return readOther(file, profile, true);
     },
-    dumpsNear: async (file) => [...new Set([...(await dumpsBeside(file)), ...(await handy.get())])].sort(),
+    dumpsNear: async (file) => {
+      const lists = [await dumpsBeside(file), await handy.get()];
+      return {
+        dumps: [...new Set(lists.flatMap(({ dumps }) => dumps))].sort(),
+        unlisted: lists.flatMap(({ unlisted }) => unlisted),
+      };
+    },
   });
 
   const loadFrom = async (named: NamedFile, unbound: UnboundDump, how: LoadHow): Promise<Result<LoadedDump>> => {
@@ -205,6 +215,7 @@ export function createWorkspace(
       return readOther(file, profile, true);
     },
     readProfile: profiles.read,
+    readRetrofit: async (file, name = fileName(file)) => retrofitFile(name, await readText(file)),
     readText,
     list: (folders) => listFiles(host, folders),
     unsealed: async () => vehicles.unsealed(await handy.get()),

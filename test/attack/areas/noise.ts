@@ -4,9 +4,9 @@ import {
   compareDumps,
   contentsOf,
   readProfile,
-  readRetrofit,
   textOfRows,
 } from '../../../shared-core/src/index.js';
+import { readRetrofit } from '../../../shared-core/src/jobs/readRetrofit.js';
 import { type Dice, diceOf } from '../../support/dice.js';
 import { FAMILY_MEMBERS } from '../../support/family.js';
 import { worn } from '../../support/person.js';

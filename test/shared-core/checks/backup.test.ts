@@ -8,6 +8,7 @@ import {
   type Dump,
   type Problem,
   type Profile,
+  restore,
   say,
 } from '../../../shared-core/src/index.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
@@ -36,6 +37,51 @@ describe('the backup that balance is counted from', () => {
     }
     assert.equal(backupDump(dump, { kind: 'itself' }), undefined);
     assert.equal(backupDump(dump, { kind: 'none' }), undefined);
+  });
+});
+
+describe('a backup that does not say what the dump says of its module', () => {
+  const profile = profileOf(LINES);
+  const head = '@backup old.cfgdump\n@vin 0DEM0T4X5TA020418\n@part RB-2041-07\n';
+  const dump = lines(profile, head + LINES_TEXT.replace('A1 B2 C3 | 16', 'A1 B3 C2 | 16'));
+  const sealed = (headers: string) =>
+    lines(profile, `@seal ${sealOf(lines(profile, LINES_TEXT).rows)}\n${headers}${LINES_TEXT}`);
+  const restored = (backup: Dump) =>
+    restore({ dump, profile: SOUND, backup: { kind: 'read', dump: backup }, modules: () => [] });
+
+  it('lifts no lock: what is missing is said, and what to do', () => {
+    for (const [headers, missing] of [
+      ['', /has no "@vin", "@part", and this dump has/],
+      ['@part rb-2041-07\n', /has no "@vin", and this dump has/],
+    ] as const) {
+      const result = restored(sealed(headers));
+      assert.ok(!result.ok);
+      assert.match(say(result.why), /^Byte 2 of line 1 is locked \(identity\)/);
+      assert.match(say(result.why), missing);
+      assert.match(say(result.why), /add the missing header to the backup; its seal stays whole\.$/);
+    }
+    assert.ok(restored(sealed('@vin 0DEM0T4X5TA020418\n@part RB-2041-07\n')).ok);
+  });
+
+  it('is compared all the same, and a problem says what is missing', () => {
+    const found = checkDump(loaded(dump, SOUND, { kind: 'read', dump: sealed('') }));
+    assert.deepEqual(
+      found.map(({ code, row }) => [code, row]).filter(([code]) => code !== 'header-unknown'),
+      [
+        ['backup-unconfirmed', 0],
+        ['locked-changed', 3],
+        ['locked-changed', 3],
+      ],
+    );
+    assert.equal(backupDump(dump, { kind: 'read', dump: sealed('') }), undefined);
+  });
+
+  it('gives back what is not locked, with a caution before', () => {
+    const fog = lines(profile, head + LINES_TEXT.replace('01 10 00 | 11', '00 10 01 | 11'));
+    const subject = { dump: fog, profile: SOUND, modules: () => [] };
+    const result = restore({ ...subject, backup: { kind: 'read', dump: sealed('') } });
+    assert.ok(result.ok);
+    assert.match(result.value.cautions.map((one) => say(one)).join(), /has no "@vin", "@part"/);
   });
 });
 

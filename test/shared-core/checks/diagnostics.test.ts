@@ -8,9 +8,10 @@ import {
   EMPTY_PROFILE,
   phrase,
   readProfile,
-  readRetrofit,
   type Severity,
+  shownProblems,
 } from '../../../shared-core/src/index.js';
+import { readRetrofit } from '../../../shared-core/src/jobs/readRetrofit.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
@@ -82,6 +83,7 @@ const GIVEN: Readonly<Record<ProblemCode, () => readonly Given[]>> = {
     checkDump(loaded(lines(profile, `@backup b\n${LINES_TEXT}`), SOUND, { kind: 'unreadable', why: phrase('0.5') })),
   'backup-invalid': () => withBackup(LINES_TEXT, '# nothing\n'),
   'backup-other-vehicle': () => withBackup(`@vin 1\n${LINES_TEXT}`, `@vin 2\n${LINES_TEXT}`),
+  'backup-unconfirmed': () => withBackup(`@vin 1\n${LINES_TEXT}`, LINES_TEXT),
   'locked-changed': () => withBackup(LINES_TEXT.replace('A1', 'A2'), LINES_TEXT),
   'security-changed': () => withBackup(LINES_TEXT.replace('01 10', '01 20'), LINES_TEXT),
   'seal-broken': () => {
@@ -92,7 +94,7 @@ const GIVEN: Readonly<Record<ProblemCode, () => readonly Given[]>> = {
   'vin-check-digit': () => withHead('@vin 1M8GDM9A1KP042788\n'),
   'retrofit-unreadable': () => readRetrofit('{').problems,
   'retrofit-invalid': () => readRetrofit('{}').problems,
-  'more-problems': () => inImage(...Array<string>(1001).fill(':0100000000FE'), END),
+  'more-problems': () => shownProblems(inImage(...Array<string>(1001).fill(':0100000000FE'), END)),
 };
 
 describe('the table of diagnostics', () => {

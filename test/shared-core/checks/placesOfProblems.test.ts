@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { checkDump, type Dump, EMPTY_PROFILE, say } from '../../../shared-core/src/index.js';
+import { checkDump, type Dump, EMPTY_PROFILE, say, shownProblems } from '../../../shared-core/src/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
@@ -97,8 +97,20 @@ describe('the first problems of a file', () => {
   it('are a thousand, and how many there are in all', () => {
     const records = (count: number) => image(EMPTY_PROFILE, ...Array<string>(count).fill(':0100000000FE'), END);
     // All but the first record overlap it, which is one problem.
-    assert.equal(checkDump(loaded(records(999))).length, 1000);
-    const [first, ...others] = checkDump(loaded(records(1000)));
+    assert.equal(shownProblems(checkDump(loaded(records(999)))).length, 1000);
+    const [first, ...others] = shownProblems(checkDump(loaded(records(1000))));
     assert.deepEqual([first?.code, first?.message.parts, others.length], ['more-problems', [1001, 1000], 1000]);
+  });
+
+  it('are with those of security and locked bytes, wherever these are; a check knows all', () => {
+    const head = { lines: { from: 1, to: 1100, data: 1, sum: 1 }, lineSum: { method: 'add', over: ['data'] } };
+    const profile = profileOf({ ...head, locked: [{ line: 1100, byte: 1, why: 'identity' }] });
+    const text = (sum: string, last: string) =>
+      `@backup b\n${Array.from({ length: 1099 }, (_, i) => `${i + 1}: 01 ${sum}\n`).join('')}1100: ${last} ${last}\n`;
+    const backup = { kind: 'read', dump: lines(profile, text('01', '11')) } as const;
+    const all = checkDump(loaded(lines(profile, text('02', '99')), SOUND, backup));
+    assert.deepEqual([all.length, all.at(-1)?.code], [1100, 'locked-changed']);
+    const shown = shownProblems(all);
+    assert.deepEqual([shown.length, shown[0]?.code, shown.at(-1)?.code], [1001, 'more-problems', 'locked-changed']);
   });
 });

@@ -103,7 +103,11 @@ describe('the verdict of a check', () => {
     );
     const off = LINES_TEXT.replace('01 10 00 | 11', '00 10 00 | 10').replace('02 27', '02 26');
     assert.deepEqual(summary(verdict(lines(profile, off))), ['1 checked, all good']);
-    const module: OtherModules = () => [{ file: 'b', name: 'b', dump: lines(EMPTY_PROFILE, '1: 00\n') }];
+    const other = profileOf({
+      lines: { from: 1, to: 1, data: 1, sum: 0 },
+      options: [{ id: 'x', line: 1, byte: 1, values: {} }],
+    });
+    const module: OtherModules = () => [{ file: 'b', name: 'b', dump: lines(other, '1: 01\n') }];
     assert.deepEqual(summary(verdict(lines(profile, LINES_TEXT), SOUND, module)), ['1 checked, all good']);
   });
 

@@ -8,13 +8,14 @@ import {
   type Dump,
   jobCard,
   type NamedDump,
+  namedDump,
   type Retrofit,
   readProfile,
-  readRetrofit,
   say,
   textOfRows,
   whyNoCard,
 } from '../../../shared-core/src/index.js';
+import { readRetrofit } from '../../../shared-core/src/jobs/readRetrofit.js';
 import { demoDump, demoFile, dumpOf } from '../../support/demo.js';
 import { edited, set, unsealed } from '../../support/edits.js';
 import { assertExpected } from '../../support/expected.js';
@@ -29,6 +30,7 @@ const named = (name: string, dump: Dump): NamedDump => ({
   name,
   dump,
   problems: checkDump(loaded(dump, { kind: 'read' }, { kind: 'none' })),
+  unchecked: [],
 });
 const change = (path: string) => retrofit.changes.find(({ profile }) => profile === path);
 const rear = (after: Dump): CardModule => ({
@@ -98,6 +100,25 @@ describe('a job card', () => {
     assert.match(cardOf([module]).text, /SEAL BROKEN/);
     const open = openOf([rear(unsealed(rearFound)), cluster(clusterPlanned)]);
     assert.ok(open.includes('rear-body.cfgdump: nothing is changed.'));
+  });
+
+  it('says what a check of the planned dump warns of, and what it did not check', () => {
+    const profile = { ...rearFound.profile, appliesTo: { part: ['RB-*'], software: [] } };
+    const text = textOfRows(unsealed(set(rearPlanned, 'rear-fog-cutout', 'no')).rows).replace(/^@part.*\n/m, '');
+    const after = namedDump('rear-body.cfgdump', loaded(dumpOf(text, profile), { kind: 'read' }));
+    const open = openOf([{ ...rear(rearPlanned), after }]);
+    for (const wanted of [/this dump has no "@part"/, /Trailer socket "13-pin" needs Rear fog lamp off with trailer/])
+      assert.ok(
+        open.some((one) => one.startsWith('rear-body.cfgdump: ') && wanted.test(one)),
+        String(wanted),
+      );
+    const alone = {
+      ...cluster(clusterPlanned),
+      after: namedDump('cluster.cfgdump', loaded(clusterPlanned, { kind: 'read' })),
+    };
+    assert.deepEqual(openOf([rear(rearPlanned), alone]), [
+      'cluster.cfgdump: no dump of the module of rear-body.dump-profile.json is at hand, so what its options ask of that module was not checked.',
+    ]);
   });
 
   it('shows text of people as it is, whatever Markdown or HTML would make of it', () => {

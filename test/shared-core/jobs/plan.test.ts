@@ -8,11 +8,11 @@ import {
   planRetrofit,
   type Retrofit,
   readProfile,
-  readRetrofit,
   say,
   type VehicleDump,
   wrongTotals,
 } from '../../../shared-core/src/index.js';
+import { readRetrofit } from '../../../shared-core/src/jobs/readRetrofit.js';
 import { demoFile, dumpOf } from '../../support/demo.js';
 
 const REAR = 'rear-body.dump-profile.json';
@@ -226,6 +226,32 @@ describe('the plan of a retrofit', () => {
   it('needs the modules that a planned option depends on', () => {
     const changes: Changes = { retrofit: CLUSTER_ALONE, without: 'rear-body.cfgdump' };
     assert.match(refusals(plan(changes)).join('\n'), /needs "trailer-socket" of rear-body.*Read it too/);
+  });
+
+  it('is refused for a changed lock, however much else is wrong before it', () => {
+    const head = {
+      format: 1,
+      lines: { from: 1, to: 1100, data: 1, sum: 1 },
+      lineSum: { method: 'add', over: ['data'] },
+    };
+    const { profile } = readProfile(
+      JSON.stringify({
+        ...head,
+        options: [{ id: 'horn', title: 'Horn', line: 1, byte: 1, values: { 1: 'no', 2: 'yes' } }],
+        locked: [{ line: 1100, byte: 1, why: 'identity' }],
+      }),
+    );
+    const text = (sum: string, last: string) =>
+      `@backup b\n${Array.from({ length: 1099 }, (_, i) => `${i + 1}: 01 ${sum}\n`).join('')}1100: ${last} ${last}\n`;
+    const backup = { kind: 'read', dump: dumpOf(text('01', '11'), profile) } as const;
+    const dump = { file: 'a', name: 'a', profile: READ, profileFile: REAR, backup, modules: () => [] };
+    const { retrofit } = readRetrofit(`{"format":1,"changes":[{"profile":"${REAR}","set":{"horn":"yes"}}]}`);
+    const planFor = (last: string) =>
+      planRetrofit(retrofit as Retrofit, () => ({ file: REAR, profile }), [
+        { ...dump, dump: dumpOf(text('02', last), profile) },
+      ]);
+    assert.equal(planned(planFor('11')).length, 1);
+    assert.match(refusals(planFor('99')).join('\n'), /Byte 1 of line 1100 is locked \(identity\)/);
   });
 
   it('is refused without a backup', () => {

@@ -25,7 +25,12 @@ const OFF = lines(
   PROFILE,
   `@vin 1M8GDM9AXKP042788\n@part RB\n@backup found.cfgdump\n${LINES_TEXT.replace('01 10 00 | 11', '01 00 10 | 11')}`,
 );
-const named = (name: string, dump: Dump): NamedDump => ({ name, dump, problems: checkDump(loaded(dump, SOUND)) });
+const named = (name: string, dump: Dump): NamedDump => ({
+  name,
+  dump,
+  problems: checkDump(loaded(dump, SOUND)),
+  unchecked: [],
+});
 const texts = (said: readonly Parameters<typeof say>[0][]) => said.map((one) => say(one));
 
 describe('a read-back that was not read whole', () => {

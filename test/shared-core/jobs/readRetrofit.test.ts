@@ -4,7 +4,8 @@ import { Ajv } from 'ajv';
 import fc from 'fast-check';
 import { parse } from 'jsonc-parser';
 import { describe, it } from 'mocha';
-import { readRetrofit, say } from '../../../shared-core/src/index.js';
+import { say } from '../../../shared-core/src/index.js';
+import { readRetrofit } from '../../../shared-core/src/jobs/readRetrofit.js';
 import { demoFile } from '../../support/demo.js';
 
 const accepts = new Ajv({ strict: false }).compile(JSON.parse(readFileSync('syntaxes/retrofit.schema.json', 'utf8')));
@@ -12,27 +13,37 @@ const accepts = new Ajv({ strict: false }).compile(JSON.parse(readFileSync('synt
 /** Each with the place of its one problem between « and », and whether a schema can see what is wrong. */
 const WRONG: readonly (readonly [marked: string, message: RegExp, inSchema: boolean])[] = [
   ['«{»"format": 1}', /"changes" is missing/, true],
-  ['{"format": «2», "changes": []}', /not known here/, true],
-  ['«{»"changes": []}', /"format": 1 is missing/, true],
-  ['{"format": 1, "changes": [], «"befor"»: []}', /"before" is probably meant/, true],
-  ['{"format": 1, "changes": [«{»"set": {}}]}', /"profile" is missing/, true],
+  ['{"format": «2», "changes": [{"profile": "a", "set": {"x": 1}}]}', /not known here/, true],
+  ['«{»"changes": [{"profile": "a", "set": {"x": 1}}]}', /"format": 1 is missing/, true],
+  ['{"format": 1, "changes": [{"profile": "a", "set": {"x": 1}}], «"befor"»: []}', /"before" is probably meant/, true],
+  ['{"format": 1, "changes": [«{»"set": {"x": 1}}]}', /"profile" is missing/, true],
   ['{"format": 1, "changes": [«{»"profile": "a"}]}', /"set" is missing/, true],
   ['{"format": 1, "changes": [{"profile": "a", "set": {"x": «true»}}]}', /words of the value/, true],
   ['{"format": 1, "changes": [{"profile": "a", "set": {"x": 1, «"x"»: 2}}]}', /is given twice/, false],
   [
-    '{"format": 1, "changes": [{"profile": "a", "set": {}}, {"profile": «"a"», "set": {}}]}',
+    '{"format": 1, "changes": [{"profile": "a", "set": {"x": 1}}, {"profile": «"a"», "set": {"x": 1}}]}',
     /put all its options/,
     false,
   ],
-  ['{"format": 1, "changes": [], "before": [«{»"unit": "V"}]}', /"check" is missing/, true],
-  ['{"format": 1, "changes": [], "before": [«{»"check": "a", "min": 1}]}', /"unit" is missing/, true],
   [
-    '{"format": 1, "changes": [], "try": [{"check": "a", "unit": "V", "min": 2, "max": «1»}]}',
+    '{"format": 1, "changes": [{"profile": "a", "set": {"x": 1}}], "before": [«{»"unit": "V"}]}',
+    /"check" is missing/,
+    true,
+  ],
+  [
+    '{"format": 1, "changes": [{"profile": "a", "set": {"x": 1}}], "before": [«{»"check": "a", "min": 1}]}',
+    /"unit" is missing/,
+    true,
+  ],
+  [
+    '{"format": 1, "changes": [{"profile": "a", "set": {"x": 1}}], "try": [{"check": "a", "unit": "V", "min": 2, "max": «1»}]}',
     /"max" is below "min"/,
     false,
   ],
-  ['{"format": 1, "changes": [], "after": «"off"»}', /A list/, true],
-  ['{"format": 1, "changes": [], "cautions": [«1»]}', /A text in quotes/, true],
+  ['{"format": 1, "changes": [{"profile": "a", "set": {"x": 1}}], "after": «"off"»}', /A list/, true],
+  ['{"format": 1, "changes": [{"profile": "a", "set": {"x": 1}}], "cautions": [«1»]}', /A text in quotes/, true],
+  ['{"format": 1, "changes": «[»]}', /changes nothing/, true],
+  ['{"format": 1, "changes": [{"profile": "a", "set": «{»}}]}', /Nothing is to be set in this module/, true],
   ['{"format": 1, "changes": [«}»', /no JSON/, false],
 ];
 

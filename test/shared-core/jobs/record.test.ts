@@ -4,13 +4,15 @@ import {
   cardName,
   checkDump,
   type Dump,
+  done,
   kindOf,
   type NamedDump,
   say,
   vehicleRecord,
 } from '../../../shared-core/src/index.js';
 import type { VehicleRecord } from '../../../shared-core/src/jobs/record/vehicleRecord.js';
-import { demoDump } from '../../support/demo.js';
+import { retrofitFile } from '../../../shared-core/src/jobs/retrofitFile.js';
+import { demoDump, demoFile } from '../../support/demo.js';
 import { edited, set, unsealed } from '../../support/edits.js';
 import { assertExpected } from '../../support/expected.js';
 import { loaded } from '../../support/loaded.js';
@@ -21,12 +23,14 @@ const named = (name: string, dump: Dump): NamedDump => ({
   name,
   dump,
   problems: checkDump(loaded(dump, { kind: 'read' }, { kind: 'none' })),
+  unchecked: [],
 });
 const withHeader = (dump: Dump, header: string) => edited(dump, (text) => text.replace('@vin', `${header}\n@vin`));
 const work = withHeader(unsealed(set(found, 'trailer-socket', '13-pin')), '@backup rear-body.as-found.cfgdump');
 const reading = (dump: Dump, time: string) => withHeader(unsealed(dump), `@taken ${time}`);
 const record = (...dumps: readonly NamedDump[]) =>
   vehicleRecord({ dumps, retrofits: [], cards: [] }, (said) => say(said));
+const retrofit = (name: string, text: string) => ({ name, file: retrofitFile(name, done(text)) });
 const openOf = ({ open }: VehicleRecord) => open.map((said) => say(said));
 
 const FOUND = named('rear-body.as-found.cfgdump', found);
@@ -50,8 +54,8 @@ describe('the record of a vehicle', () => {
           named('cluster.cfgdump', cluster),
         ],
         retrofits: [
-          { name: 'trailer-socket.retrofit.json', title: '13-pin trailer socket (demo)' },
-          { name: 'torn.retrofit.json', title: undefined },
+          retrofit('trailer-socket.retrofit.json', demoFile('trailer-socket.retrofit.json')),
+          retrofit('torn.retrofit.json', '{'),
         ],
         cards: ['stock-no-2041.2026-03-02.job-card.md'],
       },
@@ -112,7 +116,27 @@ describe('the record of a vehicle', () => {
   });
 
   it('of a folder without dumps says so', () => {
-    assert.match(record().text, /There is no dump in this folder yet/);
+    const { text, open, isWhole } = record();
+    assert.match(text, /There is no dump in this folder yet/);
+    assert.deepEqual([open.map((said) => say(said)), isWhole], [['There is no dump in this folder yet.'], false]);
+  });
+
+  it('tells sound retrofits, titled or not, from those with a problem and those that cannot be read', () => {
+    const whole = '{"format": 1, "changes": [{"profile": "p", "set": {"x": 1}}]}';
+    const of = (...retrofits: readonly ReturnType<typeof retrofit>[]) => {
+      const { text, open, isWhole } = vehicleRecord({ dumps: [FOUND], retrofits, cards: [] }, (said) => say(said));
+      return { listed: text.split('## Retrofits')[1] ?? '', open: open.map((said) => say(said)).join('\n'), isWhole };
+    };
+    const sound = of(retrofit('plain.retrofit.json', whole));
+    assert.match(sound.listed, /^- plain\.retrofit\.json$/m);
+    assert.deepEqual([sound.open, sound.isWhole], ['', true]);
+    const faulty = of(retrofit('odd.retrofit.json', whole.replace('{"format": 1, ', '{"title": "Socket", ')));
+    assert.match(faulty.listed, /^- odd\.retrofit\.json has problems; right them first\. "format": 1 is missing/m);
+    assert.match(faulty.open, /^odd\.retrofit\.json has problems/);
+    assert.equal(faulty.isWhole, true);
+    const torn = of(retrofit('torn.retrofit.json', '{'));
+    assert.match(torn.listed, /^- torn\.retrofit\.json cannot be read: /m);
+    assert.deepEqual([torn.open.startsWith('torn.retrofit.json cannot be read'), torn.isWhole], [true, false]);
   });
 });
 

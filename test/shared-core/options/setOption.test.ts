@@ -155,9 +155,21 @@ describe('what an option may be set to', () => {
     const dump = dumpWith({ options: [flags] });
     const option = optionOf(dump);
     assert.deepEqual(
-      [[], [0], [2], [0, 2], [0, 1, 7]].map((bits) => flagsSet(dump, option, bits)),
-      [0x92n, 0x93n, 0x96n, 0x97n, 0x93n],
+      [[], [0], [2], [0, 2]].map((bits) => flagsSet(dump, option, bits)),
+      [0x92n, 0x93n, 0x96n, 0x97n].map((value) => ({ ok: true, value })),
     );
+  });
+
+  it('of flags that the profile does not have, or of an option without flags, is refused', () => {
+    const flags = { id: 'o', line: 2, byte: 1, flags: { 0: 'left', 2: 'rear' } };
+    const whyNot = (meaning: object, bits: readonly number[]) => {
+      const dump = dumpWith({ options: [meaning] });
+      const result = flagsSet(dump, optionOf(dump), bits);
+      return result.ok ? assert.fail(String(result.value)) : say(result.why);
+    };
+    assert.match(whyNot(flags, [0, 1]), /has no flag in bit 1\. It knows left \(1\), rear \(4\)/);
+    for (const bit of [-1, 0.5, Number.NaN]) assert.match(whyNot(flags, [bit]), /has no flag in bit/);
+    for (const bits of [[], [0]]) assert.match(whyNot(onOff, bits), /is no set of flags: give it one value/);
   });
 
   it('is nothing for numbers and texts', () => {

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { createWorkspace } from '../../../shared-core/src/index.js';
-import { keptList } from '../../../shared-core/src/workspace/keptList.js';
+import { createWorkspace, type Phrase, phrase, say } from '../../../shared-core/src/index.js';
+import { type DumpList, keptList } from '../../../shared-core/src/workspace/keptList.js';
 import { type MemoryFile, memoryHost } from '../../support/memoryHost.js';
 
 const DUMP = 'file:///cars/2041/a.cfgdump';
@@ -25,14 +25,21 @@ const PROFILES = {
 const OTHER = '@profile ../q.dump-profile.json\n@vin 1M8GDM9AXKP042788\n1: 00\n';
 
 /** The dumps of the other module that are found among these files, without the folder of all cars. */
-async function found(files: Readonly<Record<string, MemoryFile>>, atHand: readonly string[] = []) {
+async function found(
+  files: Readonly<Record<string, MemoryFile>>,
+  atHand: readonly string[] = [],
+  unlisted: readonly Phrase[] = [],
+) {
   const own = { [DUMP]: '@profile ../p.dump-profile.json\n@vin 1m8gdm9axkp042788\n1: 00\n' };
   const named = Object.entries(files).map(([name, file]) => [`file:///cars/${name}`, file] as const);
   const host = memoryHost(new Map<string, MemoryFile>([...Object.entries({ ...PROFILES, ...own }), ...named]));
-  const workspace = createWorkspace(host, { atHand: async () => atHand.map((name) => `file:///cars/${name}`) });
+  const dumps = atHand.map((name) => `file:///cars/${name}`);
+  const workspace = createWorkspace(host, { atHand: async () => ({ dumps, unlisted }) });
   const loaded = await workspace.load(DUMP);
   assert.ok(loaded.ok);
-  return loaded.value.modules('q.dump-profile.json').map(({ file }) => file.replace('file:///cars/', ''));
+  return loaded.value
+    .modules('q.dump-profile.json')
+    .map((one) => (one.dump === undefined ? say(one.why) : one.file.replace('file:///cars/', '')));
 }
 
 describe('the other modules of a vehicle', () => {
@@ -55,24 +62,55 @@ describe('the other modules of a vehicle', () => {
     assert.deepEqual(await found(files), ['2041/c.cfgdump']);
   });
 
-  it('are none that version control ignores or that cannot be read', async () => {
+  it('are none that version control ignores', async () => {
     assert.deepEqual(await found({ '2041/b.cfgdump': OTHER, '2041/.gitignore': 'b.*' }), []);
-    assert.deepEqual(await found({ '2041/b.cfgdump': { fails: 'EACCES' } }), []);
+  });
+
+  it('may be among files that cannot be read: each is named', async () => {
+    const unread = { '2041/b.cfgdump': { fails: 'EACCES' }, '2041/c.cfgdump': OTHER };
+    assert.deepEqual(await found(unread), ['2041/c.cfgdump', 'b.cfgdump cannot be read: not allowed']);
+    assert.deepEqual(await found({ '2041/b.cfgdump': { changing: OTHER } }), [
+      'b.cfgdump cannot be read: it was changed while it was read',
+    ]);
+    assert.deepEqual(await found({ 'q.dump-profile.json': { fails: 'EACCES' }, '2041/b.cfgdump': OTHER }), [
+      'q.dump-profile.json cannot be read: not allowed',
+    ]);
+    assert.deepEqual(await found({}, [], [phrase('{0} cannot be listed: {1}', 'old', '?')]), [
+      'old cannot be listed: ?',
+    ]);
+  });
+
+  it('that are planned are all at hand, or those that cannot be read are named', async () => {
+    const files = new Map<string, MemoryFile>([
+      [DUMP, OTHER],
+      ['file:///cars/2041/b.cfgdump', { fails: 'EACCES' }],
+    ]);
+    const dumps = [...files.keys()];
+    const unlisted = [phrase('{0} cannot be listed: {1}', 'old', '?')];
+    const workspace = createWorkspace(memoryHost(files), { atHand: async () => ({ dumps, unlisted }) });
+    const unsealed = await workspace.unsealed();
+    assert.deepEqual(
+      [unsealed.dumps.map(({ file }) => file), unsealed.unread.map((said) => say(said))],
+      [[DUMP], ['old cannot be listed: ?', 'b.cfgdump cannot be read: not allowed']],
+    );
+    files.set('file:///cars/2041/b.cfgdump', OTHER);
+    assert.equal((await workspace.unsealed()).dumps.length, 2, 'once it can be read');
   });
 });
 
 describe('a list that is kept', () => {
+  const listOf = (...dumps: readonly string[]): DumpList => ({ dumps, unlisted: [] });
   it('is read again once a file is heard of that is not in it, also while it is being read', async () => {
-    const answers: ((files: readonly string[]) => void)[] = [];
+    const answers: ((list: DumpList) => void)[] = [];
     const list = keptList(() => new Promise((resolve) => answers.push(resolve)), true);
     const first = list.get();
     assert.equal(list.get(), first);
     list.heardOf('b');
     const second = list.get();
-    answers[1]?.(['a', 'b']);
-    assert.deepEqual(await second, ['a', 'b']);
-    answers[0]?.(['a']);
-    assert.deepEqual(await first, ['a']);
+    answers[1]?.(listOf('a', 'b'));
+    assert.deepEqual(await second, listOf('a', 'b'));
+    answers[0]?.(listOf('a'));
+    assert.deepEqual(await first, listOf('a'));
     list.heardOf('b');
     assert.equal(list.get(), second);
     list.heardOf('c');
@@ -82,12 +120,12 @@ describe('a list that is kept', () => {
 
   it('is read each time where nobody tells of files, and again where it could not be read', async () => {
     let count = 0;
-    const list = keptList(async () => [String(count++)], false);
-    assert.deepEqual([await list.get(), await list.get()], [['0'], ['1']]);
+    const list = keptList(async () => listOf(String(count++)), false);
+    assert.deepEqual([await list.get(), await list.get()], [listOf('0'), listOf('1')]);
     let works = false;
-    const failing = keptList(async () => (works ? [] : Promise.reject(new Error('gone'))), true);
+    const failing = keptList(async () => (works ? listOf() : Promise.reject(new Error('gone'))), true);
     await assert.rejects(failing.get());
     works = true;
-    assert.deepEqual(await failing.get(), []);
+    assert.deepEqual(await failing.get(), listOf());
   });
 });

@@ -13,7 +13,7 @@ export async function headerValueChoices({ session, explained, position, row }: 
   if (![...OF_VEHICLE, ...OF_MODULE, ...TAGS].includes(name)) return [];
   const names = TAGS.includes(name) ? TAGS : [name];
   const from = new Map<string, string>();
-  for (const { file, profileFile, dump } of await session.files.unsealed()) {
+  for (const { file, profileFile, dump } of (await session.files.unsealed()).dumps) {
     if (file === explained.file || (OF_MODULE.includes(name) && profileFile !== explained.profileFile)) continue;
     for (const { header } of headersOf(dump)) {
       if (!names.includes(header.name)) continue;

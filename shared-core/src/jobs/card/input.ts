@@ -1,13 +1,23 @@
 import type { Phrase } from '../../base/phrase.js';
+import { type CheckedDump, checkDump } from '../../checks/checkDump.js';
 import type { Problem } from '../../checks/problem.js';
+import { verdictOf } from '../../checks/verdict.js';
 import type { Dump } from '../../model/dump.js';
 import type { ModuleChange, Retrofit } from '../retrofit.js';
 
-/** A dump under the name of its file, with what is wrong with it. */
+/** A dump under the name of its file, with what is wrong with it and what was not checked. */
 export interface NamedDump {
   readonly name: string;
   readonly dump: Dump;
   readonly problems: readonly Problem[];
+  /** As the verdict of a check says it. */
+  readonly unchecked: readonly Phrase[];
+}
+
+/** A dump with all that a check of it finds. */
+export function namedDump(name: string, checked: CheckedDump): NamedDump {
+  const problems = checkDump(checked);
+  return { name, dump: checked.dump, problems, unchecked: verdictOf(checked, problems).unchecked };
 }
 
 /** One module of the job: its dump as found, and the dump that is to be written. */

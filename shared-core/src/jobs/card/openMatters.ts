@@ -1,4 +1,6 @@
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
+import type { Problem } from '../../checks/problem.js';
+import { mostUrgent } from '../../checks/shownProblems.js';
 import type { Comparison } from '../../compare/compareDumps.js';
 import { unmatchedInWords } from '../../compare/comparisonInWords.js';
 import { guardedInWords } from '../../compare/guarded.js';
@@ -28,8 +30,11 @@ function mattersOf(module: CardModule, comparison: Comparison): readonly Phrase[
   );
   return [
     ...guardedInWords(comparison.guarded).map((said) => phrase('{0}: {1}', after.name, said)),
+    // What was open in the dump as found, the work may just put right.
     ...errorsOf(before),
     ...errorsOf(after),
+    ...warningsOf(after),
+    ...after.unchecked.map((said) => phrase('{0}: {1}', after.name, said)),
     ...unmatchedInWords(comparison).map((said) => phrase('{0}: {1}', after.name, said)),
     ...(unexplained.length === 0
       ? []
@@ -47,10 +52,18 @@ function mattersOf(module: CardModule, comparison: Comparison): readonly Phrase[
 
 function errorsOf({ name, problems }: NamedDump): readonly Phrase[] {
   const errors = problems.filter(({ severity }) => severity === 'error');
-  const shown = errors.slice(0, MOST_PROBLEMS).map(({ message }) => phrase('{0}: {1}', name, message));
-  return errors.length > MOST_PROBLEMS
-    ? [...shown, phrase('{0}: {1} more errors.', name, errors.length - MOST_PROBLEMS)]
-    : shown;
+  const more = errors.length - MOST_PROBLEMS;
+  return [...listOf(name, errors), ...(more > 0 ? [phrase('{0}: {1} more errors.', name, more)] : [])];
+}
+
+function warningsOf({ name, problems }: NamedDump): readonly Phrase[] {
+  const warnings = problems.filter(({ severity }) => severity === 'warning');
+  const more = warnings.length - MOST_PROBLEMS;
+  return [...listOf(name, warnings), ...(more > 0 ? [phrase('{0}: {1} more warnings.', name, more)] : [])];
+}
+
+function listOf(name: string, problems: readonly Problem[]): readonly Phrase[] {
+  return mostUrgent(problems, MOST_PROBLEMS).map(({ message }) => phrase('{0}: {1}', name, message));
 }
 
 /** Where the planned dump does not hold what the retrofit asks for, or has options changed that it does not name. */

@@ -2,17 +2,19 @@ import { bullets, pageOf, plain, section, table } from '../../base/markdown.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
 import { byVehicle } from '../../checks/otherModules.js';
 import type { Problem } from '../../checks/problem.js';
+import { mostUrgent } from '../../checks/shownProblems.js';
 import { type HeaderName, headerValue } from '../../model/headers.js';
 import { whyNotWhole } from '../../model/whole.js';
 import { timeInWords } from '../card/identity.js';
 import type { NamedDump, Say } from '../card/input.js';
+import type { RetrofitFile } from '../retrofitFile.js';
 import { changesInWords, writtenInWords } from './changes.js';
 import { type ModuleTimeline, type RecordedDump, type Role, timelinesOf } from './timeline.js';
 
 /** What lies in a vehicle folder. Names are those of the files. */
 export interface RecordInput {
   readonly dumps: readonly NamedDump[];
-  readonly retrofits: readonly { readonly name: string; readonly title: string | undefined }[];
+  readonly retrofits: readonly { readonly name: string; readonly file: RetrofitFile }[];
   /** Job cards that were saved. */
   readonly cards: readonly string[];
 }
@@ -20,12 +22,14 @@ export interface RecordInput {
 /** More problems of one file than these are a matter for its own list. */
 const MOST_PROBLEMS = 3;
 
+const NO_DUMP = phrase('There is no dump in this folder yet.');
+
 export interface VehicleRecord {
   /** Markdown. */
   readonly text: string;
   /** What is still to be put right or proved; the page says it too. */
   readonly open: readonly Phrase[];
-  /** Whether all dumps were read whole, so that nothing that changed between them goes unseen. */
+  /** Whether there are dumps, and all files were read whole, so that nothing that changed between them goes unseen. */
   readonly isWhole: boolean;
 }
 
@@ -38,17 +42,15 @@ export function vehicleRecord({ dumps, retrofits, cards }: RecordInput, say: Say
   });
   const page = pageOf([
     ...vehicles.flatMap((vehicle) => vehiclePage(vehicle, text)),
-    ...(vehicles.length === 0
-      ? [`# ${text(phrase('Vehicle record'))}`, text(phrase('There is no dump in this folder yet.'))]
-      : []),
+    ...(vehicles.length === 0 ? [`# ${text(phrase('Vehicle record'))}`, text(NO_DUMP)] : []),
     ...section(
       text(phrase('Retrofits')),
       bullets(
-        retrofits.map(({ name, title }) =>
-          title === undefined
-            ? `${plain(name)} · ${text(phrase('cannot be read'))}`
-            : `${plain(title)} (${plain(name)})`,
-        ),
+        retrofits.map(({ name, file }) => {
+          if (file.kind !== 'sound') return text(file.why);
+          const { title } = file.retrofit;
+          return title === undefined ? plain(name) : `${plain(title)} (${plain(name)})`;
+        }),
       ),
     ),
     ...section(text(phrase('Job cards')), bullets(cards.map(plain))),
@@ -56,8 +58,14 @@ export function vehicleRecord({ dumps, retrofits, cards }: RecordInput, say: Say
   ]);
   return {
     text: page,
-    open: vehicles.flatMap(({ open }) => open),
-    isWhole: dumps.every(({ dump }) => whyNotWhole(dump).length === 0),
+    open: [
+      ...(vehicles.length === 0 ? [NO_DUMP] : vehicles.flatMap(({ open }) => open)),
+      ...retrofits.flatMap(({ file }) => (file.kind === 'sound' ? [] : file.why)),
+    ],
+    isWhole:
+      dumps.length > 0 &&
+      dumps.every(({ dump }) => whyNotWhole(dump).length === 0) &&
+      retrofits.every(({ file }) => file.kind !== 'unreadable'),
   };
 }
 
@@ -127,9 +135,9 @@ function openMatters(timelines: readonly ModuleTimeline[]): readonly Phrase[] {
       const more = errors.length - MOST_PROBLEMS;
       const written = writtenInWords(one, dumps);
       return [
-        ...errors
-          .slice(0, MOST_PROBLEMS)
-          .map(({ message, row }) => phrase('{0}, row {1}: {2}', name, row + 1, message)),
+        ...mostUrgent(errors, MOST_PROBLEMS).map(({ message, row }) =>
+          phrase('{0}, row {1}: {2}', name, row + 1, message),
+        ),
         ...(more > 0 ? [phrase('{0}: {1} more errors.', name, more)] : []),
         ...(written?.isOpen ? [written.said] : []),
       ];

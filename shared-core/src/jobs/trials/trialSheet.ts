@@ -60,8 +60,8 @@ function trialSection(
   const text = (said: Phrase) => plain(say(said));
   const value = (number: number | undefined) => (number === undefined ? '–' : digitsIn(tried.place, number));
   const module = {
-    before: { name: file, dump: before, problems: [] },
-    after: { name: file, dump: after, problems: [] },
+    before: { name: file, dump: before, problems: [], unchecked: [] },
+    after: { name: file, dump: after, problems: [], unchecked: [] },
     change: undefined,
   };
   const comparison = compareDumps(before, after);

@@ -1,0 +1,121 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import type { OtherModule } from '../../../shared-core/src/checks/otherModules.js';
+import {
+  checkDump,
+  type Dump,
+  isGood,
+  type Profile,
+  phrase,
+  say,
+  setOptions,
+  verdictOf,
+} from '../../../shared-core/src/index.js';
+import { loaded, SOUND } from '../../support/loaded.js';
+import { lines, profileOf } from '../../support/smallDumps.js';
+
+const GEOMETRY = { lines: { from: 1, to: 2, data: 1, sum: 1 }, lineSum: { method: 'add', over: ['data'] } };
+const OTHER = 'q.dump-profile.json';
+const YES_NO = { values: { 0: 'no', 1: 'yes' } };
+
+/** A module whose lamp has a condition on the tow bar, of its own or of the module of another profile. */
+const withCondition = (kind: 'needs' | 'excludes', condition: object): Profile =>
+  profileOf({
+    ...GEOMETRY,
+    options: [
+      { id: 'lamp', title: 'Lamp', line: 1, byte: 1, ...YES_NO, [kind]: [condition] },
+      { id: 'tow', title: 'Tow bar', line: 2, byte: 1, ...YES_NO },
+    ],
+  });
+const OWN = { option: 'tow', in: [1] };
+const THEIRS = { profile: OTHER, ...OWN };
+
+const OFF = '1: 00 00\n2: 00 00\n';
+const ON = '1: 01 01\n2: 00 00\n';
+const other = (text: string, profile = withCondition('needs', OWN)): OtherModule => ({
+  file: 'b',
+  name: 'b.cfgdump',
+  dump: lines(profile, text),
+});
+const SET = other('1: 00 00\n2: 01 01\n');
+const NOT_SET = other(OFF);
+const TORN = other('1: 00 00\n2: xx 01\n');
+const UNREAD: OtherModule = { dump: undefined, why: phrase('{0} cannot be read: {1}', 'c', '?') };
+const IN_WORK = other('@backup old\n1: 00 00\n2: 01 01\n');
+
+/** What setting the lamp to "yes" comes to: nothing where it may be, else why not and what could be accepted. */
+function asked(profile: Profile, modules: readonly OtherModule[], text = OFF, despite: readonly string[] = []) {
+  const subject = { ...loaded(lines(profile, text), SOUND), modules: () => modules };
+  const result = setOptions(subject, [{ id: 'lamp', to: { raw: 1n } }], { despite });
+  return result.ok ? '' : `${say(result.why)} ${result.asks?.kind === 'despite' ? result.asks.options.join() : '-'}`;
+}
+
+function verdict(dump: Dump, modules: readonly OtherModule[]) {
+  const all = { ...loaded(dump, SOUND), modules: () => modules };
+  const problems = checkDump(all);
+  const found = verdictOf(all, problems);
+  const conditions = problems.filter(({ code }) => code === 'option-needs').length;
+  return { good: isGood(found), conditions, unchecked: found.unchecked.map((said) => say(said)).join('\n') };
+}
+
+const UNSEEN: readonly (readonly [what: string, modules: readonly OtherModule[], why: RegExp])[] = [
+  ['no dump of the other module is at hand', [], /no dump of that module of this vehicle is here/],
+  ['its line in the other module cannot be read', [TORN], /Its line in b\.cfgdump is missing or cannot be read/],
+  ['the other profile has no such option', [other(OFF, profileOf(GEOMETRY))], /has no option "tow"/],
+  ['a file that may be the other module cannot be read', [UNREAD], /c cannot be read/],
+  ['a file that cannot be read may be in work, where another was only read', [SET, UNREAD], /c cannot be read/],
+];
+
+describe('a condition of which nobody can tell whether it is kept', () => {
+  for (const kind of ['needs', 'excludes'] as const) {
+    const profile = withCondition(kind, THEIRS);
+    for (const [what, modules, why] of UNSEEN) {
+      it(`stops the option from being set and is no "all good" (${kind}): ${what}`, () => {
+        // What is excluded would be there in a dump that can be read.
+        const seen = kind === 'needs' ? modules : modules.map((one) => (one === SET ? NOT_SET : one));
+        assert.match(asked(profile, seen), why);
+        assert.match(asked(profile, seen), / tow$/);
+        assert.equal(asked(profile, seen, OFF, ['tow']), '');
+        const found = verdict(lines(profile, ON), seen);
+        assert.deepEqual([found.good, found.conditions], [false, 0]);
+        assert.notEqual(found.unchecked.replace(/^its profile.*\n?/gm, ''), '');
+        assert.deepEqual(verdict(lines(profile, OFF), seen).unchecked.replace(/^its profile.*\n?/gm, ''), '');
+      });
+    }
+
+    it(`stops the option from being set (${kind}): its own line cannot be read`, () => {
+      const own = withCondition(kind, OWN);
+      const torn = OFF.replace('2: 00', '2: xx');
+      assert.match(asked(own, [], torn), /Its line is missing or cannot be read\. tow$/);
+      assert.match(
+        verdict(lines(own, ON.replace('2: 00', '2: xx')), []).unchecked,
+        /Nobody can tell whether Lamp "yes"/,
+      );
+    });
+  }
+
+  const needs = withCondition('needs', THEIRS);
+
+  it('hides none that is seen broken, and is hidden by none', () => {
+    for (const modules of [
+      [NOT_SET, TORN],
+      [TORN, NOT_SET],
+      [UNREAD, NOT_SET],
+    ]) {
+      assert.match(asked(needs, modules), /needs Tow bar at "yes" in b\.cfgdump; it is "no" there\. Nobody can tell/);
+      const found = verdict(lines(needs, ON), modules);
+      assert.deepEqual([found.good, found.conditions], [false, 1]);
+      assert.match(found.unchecked, /Nobody can tell/);
+    }
+  });
+
+  it('is kept where a dump in work agrees, whatever else lies there, or one that was read and nothing else is unread', () => {
+    for (const modules of [[SET], [SET, NOT_SET], [SET, TORN], [IN_WORK, UNREAD]])
+      assert.equal(asked(needs, modules), '');
+  });
+
+  it('is no matter of a change that does not concern it', () => {
+    const subject = { ...loaded(lines(needs, ON), SOUND), modules: () => [UNREAD] };
+    assert.ok(setOptions(subject, [{ id: 'tow', to: { raw: 1n } }]).ok);
+  });
+});
