@@ -7,7 +7,7 @@ export type { CommandFix, Fix } from './actions/fixes/fix.js';
 export { fixesFor } from './actions/fixes/fixesFor.js';
 export { optionFixes } from './actions/fixes/optionFixes.js';
 export { fixEverything, fixForSaving } from './actions/fixes/sumFixes.js';
-export { balanceAt, balancePlaces, fix, placeToBalance, untoldTotals } from './actions/repair.js';
+export { balanceAt, balancePlaces, fix, placeToBalance } from './actions/repair.js';
 export { linesToRestore, restore, soundBackup, takeLines } from './actions/restore.js';
 export { type SumsPlan, setOptions } from './actions/setOptions.js';
 export type { OptionWish } from './actions/settings.js';
@@ -28,6 +28,7 @@ export { DIAGNOSTICS, type Severity } from './checks/diagnostics.js';
 export type { LoadedDump } from './checks/loadedDump.js';
 export { sameVehicle } from './checks/otherModules.js';
 export type { Problem } from './checks/problem.js';
+export { allSumsRight, sumsLeft } from './checks/sumsLeft.js';
 export { isGood, statusOf, summaryOf, type Verdict, verdictOf, verdictOfText } from './checks/verdict.js';
 // checksum: kinds of sums
 export { valueOver } from './checksum/checksum.js';

@@ -99,6 +99,25 @@ describe('learning in the editor', () => {
     assert.deepEqual(naming, { line: 0, column: 0, before: '@profile ', after: '\n', version: 1 });
   });
 
+  it('names no profile of an image of which addresses are missing, and its sum with them', async () => {
+    const uri = `${folder}part.hex`;
+    await session.open(uri, ':0400000001020304F2\n:00000001FF\n');
+    const over = [{ from: 0, to: 29 }];
+    const profile = {
+      format: 1,
+      addresses: { from: 0, to: 31 },
+      totals: [{ method: 'add', bits: 16, over, address: 30 }],
+    };
+    session.files.set(`${folder}image.dump-profile.json`, JSON.stringify(profile));
+    const { profiles } = await send<LearnFromResult>(LEARN_FROM, { uri });
+    assert.deepEqual(profiles, []);
+    session.files.set(`${folder}flawed.dump-profile.json`, JSON.stringify({ ...profile, colour: 'red' }));
+    const whole = `:20000000${'00'.repeat(32)}E0\n:00000001FF\n`;
+    session.files.set(`${folder}whole.hex`, whole);
+    const fitting = await send<LearnFromResult>(LEARN_FROM, { uri: `${folder}whole.hex` });
+    assert.deepEqual(fitting.profiles, ['image.dump-profile.json']);
+  });
+
   it('gives a profile that explains the dump, and where to name it', async () => {
     await openFirst();
     const params: LearnParams = { uri: SEATS.uri, others: names.slice(1, 4).map((name) => folder + name) };

@@ -1,5 +1,6 @@
 import type { CancellationToken } from 'vscode-languageserver';
 import {
+  allSumsRight,
   bind,
   bindText,
   canonicalUri,
@@ -27,10 +28,10 @@ import {
   readProfile,
   relativePath,
   rounded,
+  sumsLeft,
   type TextToLearn,
   totalInWords,
   valueIn,
-  wrongTotals,
 } from '../../../shared-core/src/index.js';
 import { dumpNames } from '../dumpNames.js';
 import type { Feature } from '../feature.js';
@@ -87,9 +88,7 @@ function fits(unbound: Dump, uri: string, profile: Profile): boolean {
   if (profile.lineSum === undefined && profile.totals.length === 0) return false;
   const { rows, notation } = inNotationOf(profile, (head) => notationOf(fileName(uri), head), unbound);
   const dump = bind(rows, notation, profile);
-  const { missing, unknown, repeated, order } = dump.layout;
-  const lines = missing.length + unknown.length + repeated.length + dump.invalidRows.length + dump.wrongLengths.length;
-  return order.length > 0 && lines + dump.wrongSums.length + wrongTotals(dump).length === 0;
+  return dump.layout.unknown.length === 0 && allSumsRight(sumsLeft({ dump, profile: { kind: 'read' } }));
 }
 
 function namingOf(session: Session, uri: string, dump: Dump): HeaderPlace | null {
