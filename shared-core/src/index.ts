@@ -8,7 +8,7 @@ export { fixesFor } from './actions/fixes/fixesFor.js';
 export { optionFixes } from './actions/fixes/optionFixes.js';
 export { fixEverything, fixForSaving } from './actions/fixes/sumFixes.js';
 export { balanceAt, balancePlaces, fix, placeToBalance } from './actions/repair.js';
-export { linesToRestore, restore, soundBackup, takeLines } from './actions/restore.js';
+export { linesToRestore, type Restored, restore, soundBackup, takeLines } from './actions/restore.js';
 export { type SumsPlan, setOptions } from './actions/setOptions.js';
 export type { OptionWish } from './actions/settings.js';
 // base: texts, numbers, sentences that are not yet in a language, results
@@ -41,6 +41,7 @@ export {
   compareDumps,
   differingBytes,
   differs,
+  isExplained,
   type LineDifference,
 } from './compare/compareDumps.js';
 export {
@@ -52,7 +53,6 @@ export {
 } from './compare/comparisonInWords.js';
 export { digitsOf } from './compare/digits.js';
 export { inSpacingOf } from './compare/inSpacingOf.js';
-export { isAccountedFor } from './compare/reasons.js';
 export { outcomeInWords, type ThreeWays, threeWays } from './compare/threeWays.js';
 // convert: the same in another written form
 export { type Contents, contentsOf, type NoContents } from './convert/contents.js';

@@ -1,12 +1,12 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { isAccountedFor } from '../../../shared-core/src/compare/reasons.js';
 import {
   bindText,
   compareDumps,
   comparisonInWords,
   type Dump,
   EMPTY_PROFILE,
-  isAccountedFor,
   readProfile,
   say,
   whyNotWhole,
