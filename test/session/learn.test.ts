@@ -186,6 +186,31 @@ describe('learning in the editor', () => {
     assert.deepEqual([naming, remarks], [null, []]);
   });
 
+  it('says where a header goes of the version that was searched, however the dump moves on meanwhile', async () => {
+    const image = (car: number) => {
+      const records = Array.from({ length: 60 }, (_, i) => {
+        const data = Array.from(
+          { length: 16 },
+          (_, at) => (Math.imul(i * 16 + at + car * 7919, 0x9e3779b1) >>> 13) & 0xff,
+        );
+        const bytes = [16, i >> 4, (i << 4) & 0xff, 0, ...data];
+        return `:${[...bytes, -bytes.reduce((all, byte) => all + byte, 0) & 0xff].map((byte) => hex(byte)).join('')}\n`;
+      });
+      return `; ${car % 2 === 0 ? '@fitted' : '@absent'} seats\n${records.join('')}:00000001FF\n`;
+    };
+    for (let car = 1; car < 4; car++) session.files.set(`${folder}image-${car}.hex`, image(car));
+    const uri = `${folder}image-0.hex`;
+    await session.open(uri, image(0));
+    const search = send<FindOptionResult>(FIND_OPTION, { ...SEATS, uri });
+    for (let line = 0; line < 3; line++) {
+      await session.diagnostics(uri);
+      await session.change(uri, 0, 0, 0, '; one line more\n');
+    }
+    const { naming } = await search;
+    // The text of version 1 has 62 rows, and each version one more; the header goes behind the last.
+    assert.equal(naming?.line, 62 + ((naming?.version ?? 0) - 1));
+  });
+
   it('plans trials on a dump', async () => {
     const { title, page } = await send<PlanTrialsResult>(PLAN_TRIALS, { ...SEATS, uri: `${folder}car-1.cfgdump` });
     assert.equal(title, 'Trials: seats');
