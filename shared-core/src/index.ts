@@ -22,7 +22,7 @@ export { oneLine, readable } from './base/readable.js';
 export { type Ask, done, type Refused, type Result, refuse, valueIn } from './base/result.js';
 export { editLine, type RowSpan, type TextEdit } from './base/span.js';
 // checks: what is wrong with a dump
-export { type BackupStatus, backupDump } from './checks/backup.js';
+export { backupDump, readBackup } from './checks/backup.js';
 export { checkDump } from './checks/checkDump.js';
 export { DIAGNOSTICS, type Severity } from './checks/diagnostics.js';
 export type { LoadedDump } from './checks/loadedDump.js';
@@ -124,7 +124,7 @@ export { bind, bindText, type Dump, inNotationOf, isLine, rebind } from './model
 export { formatRows, LETTER_CASES, type LetterCase } from './model/formatRows.js';
 export { whyNotWritable } from './model/gate.js';
 export { HEADER_NAMES, type HeaderName, headerOf, headersIn, headersOf, headerValue } from './model/headers.js';
-export { otherIdentity } from './model/identity.js';
+export { whyNotComparable } from './model/identity.js';
 export { type Layout, labelOfRow } from './model/layout.js';
 export { readLineSum } from './model/lineSum.js';
 export { dataCountOf, lackingSum, lineWriter, totalLine, type WantedLine } from './model/missing.js';
@@ -136,7 +136,7 @@ export { SPACINGS, type Spacing } from './model/spacing.js';
 export { byteAtColumn, bytesSpan, cellSpan, labelSpanOf } from './model/spans.js';
 export { readTotal, sumAsWritten, wrongTotals } from './model/totalReading.js';
 export { byteAt, soundRecord, storedValue } from './model/totals.js';
-export { whyNotWhole } from './model/whole.js';
+export { withRecords } from './model/whole.js';
 // options: options in words
 export { choicesOf, valuesOf } from './options/choices.js';
 export { caution, hazardInWords } from './options/hazard.js';

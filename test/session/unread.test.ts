@@ -12,7 +12,10 @@ import {
   READ_FILE,
   type ReadFileParams,
   type ReadFileResult,
+  type Refusal,
   say,
+  THREE_WAYS,
+  VERIFY_READ_BACK,
 } from '../../shared-core/src/index.js';
 import { type MemoryFile, memoryHost } from '../support/memoryHost.js';
 import { FULL_CLIENT, serverSession } from '../support/serverSession.js';
@@ -37,6 +40,26 @@ describe('what cannot be read', () => {
         found?.items.map((one) => [one.code, one.severity, one.message]),
         [[code, 1, `${name} cannot be read: not allowed`]],
       );
+    });
+  }
+
+  for (const request of [THREE_WAYS, VERIFY_READ_BACK]) {
+    it(`is refused as a read-back with its reason: ${request}`, async () => {
+      const session = await serverSession();
+      const uri = `${FOLDER}/a.cfgdump`;
+      session.files.set(`${FOLDER}/found.cfgdump`, LINES);
+      session.files.set(`${FOLDER}/empty.hex`, ':00000001FF\n');
+      await session.open(uri, `@backup found.cfgdump\n${LINES}`);
+      const refusedFor = async (name: string) => {
+        const params = { uri, read: `${FOLDER}/${name}` };
+        return (await session.connection.sendRequest<Refusal>(request, params)).refused;
+      };
+      try {
+        assert.equal(await refusedFor('gone.cfgdump'), 'gone.cfgdump cannot be read: no such file');
+        assert.equal(await refusedFor('empty.hex'), 'empty.hex is no dump: not one line of it is a record.');
+      } finally {
+        session.close();
+      }
     });
   }
 

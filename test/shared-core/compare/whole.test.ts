@@ -9,8 +9,8 @@ import {
   EMPTY_PROFILE,
   readProfile,
   say,
-  whyNotWhole,
 } from '../../../shared-core/src/index.js';
+import { whyNotWhole } from '../../../shared-core/src/model/whole.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
 const PROFILE = profileOf(LINES);
