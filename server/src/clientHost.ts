@@ -6,6 +6,7 @@ import {
   type InitializationOptions,
   LIST_FOLDER,
   type ListFolderResult,
+  phrase,
   READ_FILE,
   type ReadFileResult,
   refuse,
@@ -24,8 +25,9 @@ export function throughClient(connection: Connection, disk: Host, { reads, lists
       try {
         const answer = await connection.sendRequest<ReadFileResult>(READ_FILE, { uri });
         return 'text' in answer ? done(fileOfText(answer.text, utf8)) : refuse(answer.why);
-      } catch {
-        return disk.open(uri);
+      } catch (error) {
+        // What is on the disk may be older than what the client has.
+        return refuse(phrase('the editor did not hand it over ({0})', error instanceof Error ? error.message : ''));
       }
     },
     list: async (folder) => {

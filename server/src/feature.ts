@@ -26,8 +26,7 @@ export async function answer<T>(
   const analysis = await session.analyze(uri);
   if (analysis === undefined) return otherwise;
   const mustBeLatest = () => {
-    if (analysis.version !== asked || session.documents.get(uri)?.version !== asked)
-      throw new ResponseError(LSPErrorCodes.ContentModified, 'The document has changed since.');
+    if (analysis.version !== asked || session.documents.get(uri)?.version !== asked) throw outdated();
   };
   mustBeLatest();
   const computed = compute(analysis);
@@ -35,6 +34,11 @@ export async function answer<T>(
   const result = await computed;
   mustBeLatest();
   return result;
+}
+
+/** What a request gets whose document has moved on: the client asks again. */
+export function outdated(): ResponseError<void> {
+  return new ResponseError(LSPErrorCodes.ContentModified, 'The document has changed since.');
 }
 
 /** The same for the extension's own requests, which are refused where the dump is not open. */

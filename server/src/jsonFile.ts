@@ -1,6 +1,15 @@
 import type { Range } from 'vscode-languageserver';
 import { TextDocument } from 'vscode-languageserver-textdocument';
-import { canonicalUri, type JsonSpan, kindOf, type Names, namesIn } from '../../shared-core/src/index.js';
+import {
+  canonicalUri,
+  done,
+  type JsonSpan,
+  kindOf,
+  type Names,
+  namesIn,
+  type Result,
+  valueIn,
+} from '../../shared-core/src/index.js';
 import type { Session } from './session.js';
 
 /** A profile or retrofit, open or not. */
@@ -14,15 +23,21 @@ export interface JsonFile {
 
 /** Reads a file that is a profile or a retrofit by its name; undefined where it is none, or cannot be read. */
 export async function readJsonFile(session: Session, given: string): Promise<JsonFile | undefined> {
+  const read = await readIfJson(session, given);
+  return read && valueIn(read);
+}
+
+/** The same, with the reason where it cannot be read; undefined where it is none. */
+export async function readIfJson(session: Session, given: string): Promise<Result<JsonFile> | undefined> {
   const uri = canonicalUri(given);
   const open = session.documents.get(uri);
-  if (open !== undefined) return open.kind === 'dump' ? undefined : { ...open, uri };
+  if (open !== undefined) return open.kind === 'dump' ? undefined : done({ ...open, uri });
   const named = kindOf(uri);
   if (named !== 'profiles' && named !== 'retrofits') return undefined;
   const text = await session.files.readText(uri);
-  if (!text.ok) return undefined;
+  if (!text.ok) return text;
   const document = TextDocument.create(uri, 'json', 0, text.value);
-  return { kind: named === 'profiles' ? 'profile' : 'retrofit', uri, version: null, document };
+  return done({ kind: named === 'profiles' ? 'profile' : 'retrofit', uri, version: null, document });
 }
 
 export function namesOf({ kind, document }: JsonFile): Names | undefined {

@@ -19,6 +19,8 @@ export interface ModuleDumps {
   readonly labelled: readonly LabelledDump[];
   /** The dump that was asked about. */
   readonly own: Dump;
+  /** The version of the document that it was read from; `null` where it is not open. */
+  readonly version: number | null;
   readonly profileUri: string | undefined;
   /** The text of a profile that was learned, where none is named. */
   readonly draft: string | undefined;
@@ -29,24 +31,35 @@ export interface DumpOfModule {
   readonly uri: string;
   readonly name: string;
   readonly dump: Dump;
+  readonly version: number | null;
+}
+
+/** The dumps of one module, and which files nobody can tell of. */
+export interface DumpsOfModule {
+  readonly dumps: readonly DumpOfModule[];
+  readonly unread: readonly Phrase[];
 }
 
 /** The dumps of the workspace that the same profile explains as this one; where none does, those that none explains. */
-export async function dumpsOfModule(session: Session, uri: string): Promise<readonly DumpOfModule[] | undefined> {
+export async function dumpsOfModule(session: Session, uri: string): Promise<DumpsOfModule | undefined> {
   const own = valueIn(await session.analyzeFile(uri));
   if (own === undefined) return undefined;
   const uris = [...new Set([own.file, ...(await session.list()).dumps])];
-  const found: { uri: string; dump: Dump }[] = [];
+  const found: Omit<DumpOfModule, 'name'>[] = [];
+  const unread: Phrase[] = [];
   const pause = pauses();
   for (const one of uris) {
     await pause();
-    const other = await session.bindFile(one);
-    if (other === undefined || other.profileFile !== own.profileFile || other.profile.kind !== own.profile.kind)
+    const bound = await session.bindFile(one);
+    if (!bound.ok) {
+      unread.push(phrase('Left out: {0}.', bound.why));
       continue;
-    found.push({ uri: one, dump: other.dump });
+    }
+    const { dump, version, profile, profileFile } = bound.value;
+    if (profileFile === own.profileFile && profile.kind === own.profile.kind) found.push({ uri: one, dump, version });
   }
   const names = dumpNames(found.map(({ uri: found }) => found));
-  return found.map((one, i) => ({ ...one, name: names[i] ?? one.uri }));
+  return { dumps: found.map((one, i) => ({ ...one, name: names[i] ?? one.uri })), unread };
 }
 
 /** The dumps that a search compares: those that are named, or else all of the module, by what their headers say. */
@@ -56,20 +69,23 @@ export async function gatherDumps(
   token: CancellationToken,
 ): Promise<ModuleDumps | undefined> {
   const own = valueIn(await session.analyzeFile(uri));
-  const all = await dumpsOfModule(session, uri);
-  if (own === undefined || all === undefined) return undefined;
+  const ofModule = await dumpsOfModule(session, uri);
+  if (own === undefined || ofModule === undefined) return undefined;
+  const { dumps: all, unread } = ofModule;
   const chosen = fitted.length + absent.length > 0;
   const groupOf = (one: string) => (fitted.includes(one) ? 0 : absent.includes(one) ? 1 : undefined);
   const isKnown = own.profile.kind === 'read';
   const learned = isKnown ? undefined : await inSlices(bindLearnedSteps(all.map(textOf)), token);
   const bound = all.map(({ dump, ...one }, i) => ({ ...one, dump: learned?.dumps[i] ?? dump }));
   const labels = labelledByTag(bound, tag);
+  const { dump, version } = bound.find((one) => one.uri === own.file) ?? own;
   return {
     labelled: chosen ? bound.map(({ uri: one, ...rest }) => ({ ...rest, group: groupOf(one) })) : labels.dumps,
-    own: bound.find((one) => one.uri === own.file)?.dump ?? own.dump,
+    own: dump,
+    version,
     profileUri: isKnown ? own.profileFile : undefined,
     draft: learned === undefined ? undefined : `${JSON.stringify(learned.profile, null, 2)}\n`,
-    remarks: [...(chosen ? [] : labels.remarks), ...(isKnown ? [] : [howSummed(learned !== undefined)])],
+    remarks: [...unread, ...(chosen ? [] : labels.remarks), ...(isKnown ? [] : [howSummed(learned !== undefined)])],
   };
 }
 

@@ -1,5 +1,5 @@
 import type { Position, Range } from 'vscode-languageserver';
-import { type OptionName, resolveUri } from '../../shared-core/src/index.js';
+import { type OptionName, resolveUri, valueIn } from '../../shared-core/src/index.js';
 import { cellAtCursor, optionsAtCursor, spanOfOption } from './cursor.js';
 import { type JsonFile, namesOf, readJsonFile, toJsonRange } from './jsonFile.js';
 import type { Session } from './session.js';
@@ -23,7 +23,7 @@ export async function optionsHere(session: Session, uri: string, position: Posit
     const found = nameAt(file, position);
     return found === undefined ? [] : [{ ...keyOf(file, found), range: toJsonRange(file, found.span) }];
   }
-  const explained = await session.bindFile(uri);
+  const explained = valueIn(await session.bindFile(uri));
   if (explained?.profileFile === undefined) return [];
   const { dump, profileFile: profileUri } = explained;
   if (cellAtCursor(dump, position) === undefined) return [];

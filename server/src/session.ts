@@ -54,7 +54,7 @@ export interface Session {
   /** A dump that need not be open; a closed one has at most `most` bytes. */
   readonly analyzeFile: (uri: string, most?: number) => Promise<Result<FileAnalysis>>;
   /** The same without backup and other modules; for a look at many dumps. */
-  readonly bindFile: (uri: string) => Promise<BoundFile | undefined>;
+  readonly bindFile: (uri: string) => Promise<Result<BoundFile>>;
   /** The folders that the client has open now. */
   readonly folders: () => readonly string[];
   readonly setFolders: (folders: readonly string[]) => void;
@@ -119,7 +119,7 @@ export function createSession(
         : { ...analysis, version: analysis.version };
     },
     analyzeFile,
-    bindFile: async (uri) => valueIn(await read(uri, undefined, files.explain)),
+    bindFile: (uri) => read(uri, undefined, files.explain),
     folders: () => folders,
     setFolders: (now) => {
       folders = now;

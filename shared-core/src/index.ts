@@ -1,14 +1,14 @@
 // The door of the core: client, server and command line enter here and nowhere else. It hands on what they use, by room.
 
 // actions: what a person can have done to a dump
-export { backupCopy } from './actions/backup.js';
+export { backupCopy, placeForHeader } from './actions/backup.js';
 export type { Change, Consent } from './actions/change.js';
 export type { CommandFix, Fix } from './actions/fixes/fix.js';
 export { fixesFor } from './actions/fixes/fixesFor.js';
 export { optionFixes } from './actions/fixes/optionFixes.js';
 export { fixEverything, fixForSaving } from './actions/fixes/sumFixes.js';
-export { balanceAt, balancePlaces, fix, placeToBalance, untoldTotals } from './actions/repair.js';
-export { linesToRestore, restore, soundBackup, takeLines } from './actions/restore.js';
+export { balanceAt, balancePlaces, fix, placeToBalance } from './actions/repair.js';
+export { linesToRestore, type Restored, restore, soundBackup, takeLines } from './actions/restore.js';
 export { type SumsPlan, setOptions } from './actions/setOptions.js';
 export type { OptionWish } from './actions/settings.js';
 // base: texts, numbers, sentences that are not yet in a language, results
@@ -22,13 +22,14 @@ export { oneLine, readable } from './base/readable.js';
 export { type Ask, done, type Refused, type Result, refuse, valueIn } from './base/result.js';
 export { editLine, type RowSpan, type TextEdit } from './base/span.js';
 // checks: what is wrong with a dump
-export { type BackupStatus, backupDump } from './checks/backup.js';
+export { backupDump, readBackup } from './checks/backup.js';
 export { checkDump } from './checks/checkDump.js';
 export { DIAGNOSTICS, type Severity } from './checks/diagnostics.js';
 export type { LoadedDump } from './checks/loadedDump.js';
 export { sameVehicle } from './checks/otherModules.js';
 export type { Problem } from './checks/problem.js';
 export { shownProblems } from './checks/shownProblems.js';
+export { allSumsRight, sumsLeft } from './checks/sumsLeft.js';
 export { isGood, statusOf, summaryOf, type Verdict, verdictOf, verdictOfText } from './checks/verdict.js';
 // checksum: kinds of sums
 export { valueOver } from './checksum/checksum.js';
@@ -41,6 +42,7 @@ export {
   compareDumps,
   differingBytes,
   differs,
+  isExplained,
   type LineDifference,
 } from './compare/compareDumps.js';
 export {
@@ -52,7 +54,6 @@ export {
 } from './compare/comparisonInWords.js';
 export { digitsOf } from './compare/digits.js';
 export { inSpacingOf } from './compare/inSpacingOf.js';
-export { isAccountedFor } from './compare/reasons.js';
 export { outcomeInWords, type ThreeWays, threeWays } from './compare/threeWays.js';
 // convert: the same in another written form
 export { type Contents, contentsOf, type NoContents } from './convert/contents.js';
@@ -123,7 +124,7 @@ export { bind, bindText, type Dump, inNotationOf, isLine, rebind } from './model
 export { formatRows, LETTER_CASES, type LetterCase } from './model/formatRows.js';
 export { whyNotWritable } from './model/gate.js';
 export { HEADER_NAMES, type HeaderName, headerOf, headersIn, headersOf, headerValue } from './model/headers.js';
-export { otherIdentity } from './model/identity.js';
+export { whyNotComparable } from './model/identity.js';
 export { type Layout, labelOfRow } from './model/layout.js';
 export { readLineSum } from './model/lineSum.js';
 export { dataCountOf, lackingSum, lineWriter, totalLine, type WantedLine } from './model/missing.js';
@@ -135,7 +136,7 @@ export { SPACINGS, type Spacing } from './model/spacing.js';
 export { byteAtColumn, bytesSpan, cellSpan, labelSpanOf } from './model/spans.js';
 export { readTotal, sumAsWritten, wrongTotals } from './model/totalReading.js';
 export { byteAt, soundRecord, storedValue } from './model/totals.js';
-export { whyNotWhole } from './model/whole.js';
+export { withRecords } from './model/whole.js';
 // options: options in words
 export { choicesOf, valuesOf } from './options/choices.js';
 export { caution, hazardInWords } from './options/hazard.js';

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { type BackupStatus, bindText, checkDump, type Dump, readProfile, say } from '../../shared-core/src/index.js';
+import type { BackupStatus } from '../../shared-core/src/checks/backup.js';
+import { bindText, checkDump, type Dump, readProfile, say } from '../../shared-core/src/index.js';
 import { seedOf } from '../support/dice.js';
 import { FAMILY_MEMBERS, type FamilyMember, unsealedBackup, unsoundBackups } from '../support/family.js';
 import { harmIn } from '../support/oracle/harm.js';

@@ -164,7 +164,7 @@ describe('the command line', () => {
       writeFileSync(join(folder, 'torn.cfgdump'), text);
       const fixed = call(['fix', 'torn.cfgdump']);
       assert.deepEqual([fixed.status, fixed.stdout], [1, text]);
-      assert.match(fixed.stderr, /The file sum was left as it is/);
+      assert.match(fixed.stderr, /The file sum (cannot be checked|is missing)/);
       const { status, stderr } = call(['set', 'torn.cfgdump', 'trailer-socket=13-pin', '--write']);
       assert.equal(status, 2);
       assert.match(stderr, /The file sum cannot be kept|its line is missing/);

@@ -27,17 +27,35 @@ describe('the read-only view of an image', () => {
 
   it('says that no other sum was checked where no profile explains the image', async () => {
     const html = await page({ 'small.hex': SOUND });
-    assert.match(textOf(html), /None: every record is right\. No profile explains this image, so no other sum/);
+    assert.match(
+      textOf(html),
+      /small\.hex: no profile explains it, so the sums of its records were checked, and no file sum\.\s*1 checked, no problem found in what was checked/,
+    );
     assert.match(html, /<td class="mono">B63CFBCD<\/td>/);
   });
 
+  it('says of what was not checked the same as a check, and "all good" only where all was', async () => {
+    const image = `${SOUND}; @profile small.dump-profile.json\n`;
+    const noSums = JSON.stringify({ format: 1, addresses: { from: 0, to: 3 } });
+    const said = textOf(await page({ 'small.hex': image, 'small.dump-profile.json': noSums }));
+    assert.match(said, /its profile describes no file sum, so only the sums of its records were checked/);
+    assert.doesNotMatch(said, /all good|every sum/);
+    session.stop();
+    const right = JSON.parse(profile('sum'));
+    const good = image.replace('01020304F2', '01020306F0');
+    const all = textOf(await page({ 'small.hex': good, 'small.dump-profile.json': JSON.stringify(right) }));
+    assert.match(all, /1 checked, all good/);
+  });
+
   it('lists what is wrong', async () => {
-    assert.match(textOf(await page({ 'small.hex': WRONG })), /1:18.*sum/);
+    const said = textOf(await page({ 'small.hex': WRONG }));
+    assert.match(said, /1:18.*sum/);
+    assert.match(said, /Errors: 1, warnings: 0/);
   });
 
   it('says why it shows nothing', async () => {
     assert.match(textOf(await page({})), /./);
-    assert.doesNotMatch(textOf(await page({})), /None:/);
+    assert.doesNotMatch(textOf(await page({})), /checked/);
   });
 
   it('goes to an address that is asked for', async () => {

@@ -1,8 +1,8 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import type { BackupStatus } from '../../shared-core/src/checks/backup.js';
 import {
-  type BackupStatus,
   compareDumps,
   type Dump,
   type Label,

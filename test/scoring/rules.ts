@@ -1,8 +1,8 @@
 import { hexBytes } from '../../shared-core/src/base/hex.js';
 import type { LineToLearn } from '../../shared-core/src/learn/learnSums/line.js';
 import { type LineRule, storedBy } from '../../shared-core/src/learn/learnSums/lineRule.js';
-import { learnLineSums } from '../../shared-core/src/learn/learnSums/lineSums.js';
 import { type TestRule, testLines } from '../shared-core/learn/families.js';
+import { learnLineSums } from '../support/learnLineSums.js';
 
 /** `first`: the best rule sums unseen lines right; `undecided`: another does, and was named as one that fits as well. */
 export type Outcome = 'first' | 'undecided' | 'missed';

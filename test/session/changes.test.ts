@@ -53,6 +53,16 @@ describe('the changes of a dump', () => {
     assert.equal(result.explained, true);
   });
 
+  it('are not all accounted for where a line is missing and the profile does not say which there are', async () => {
+    const profile = JSON.stringify({ format: 1, totals: [{ method: 'add', over: ['data'] }] });
+    server.files.set(`${FOLDER}/free.dump-profile.json`, profile);
+    server.files.set(`${FOLDER}/free.backup.cfgdump`, '1: 01\n2: 00\ntotal: 01\n');
+    const uri = `${FOLDER}/free.cfgdump`;
+    await server.open(uri, '@profile free.dump-profile.json\n@backup free.backup.cfgdump\n1: 01\ntotal: 01\n');
+    const result = await server.connection.sendRequest<ChangesResult>(CHANGES, { uri });
+    assert.deepEqual([result.lines.map(({ label }) => label), result.explained], [['2'], false]);
+  });
+
   it('against any other dump are those against that one', async () => {
     const result = await changes(`${FOLDER}/rear-body.read-back.cfgdump`);
     assert.ok('lines' in result);

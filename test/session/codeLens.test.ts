@@ -8,8 +8,15 @@ const URI = 'file:///demo/rear-body.cfgdump';
 const DEMO = demoFile('rear-body.cfgdump');
 const RIGHT = DEMO.replace('FF | 88', 'FF | A8').replace('FF 5C | 75', 'FF 3C | 55');
 
+type Case = readonly [
+  what: string,
+  text: string,
+  lenses: readonly (readonly [title: string, command: string])[],
+  profile?: (text: string) => string,
+];
+
 describe('above the first line', () => {
-  for (const [what, text, lenses] of [
+  for (const [what, text, lenses, change] of [
     [
       'what is wrong and what differs, each with its command',
       DEMO,
@@ -38,14 +45,35 @@ describe('above the first line', () => {
       'that sums cannot be checked',
       RIGHT.replace(/ 7: .*\n/, ''),
       [
-        ['Not all sums can be checked', ''],
+        ['Errors: 2, warnings: 0', ''],
         ['4 bytes differ from the backup: compare', 'countersum.compareWithBackup'],
       ],
     ],
     ['nothing of a backup in a backup', demoFile('rear-body.as-found.cfgdump'), [['All sums are right', '']]],
     ['nothing where there is nothing to say', '# notes\n', []],
-  ] as const) {
-    it(`stands ${what}`, async () => assert.deepEqual(await lensesOf(text), lenses));
+    [
+      'no praise where the profile has a problem: its file sum is left out',
+      RIGHT.replace(/@backup.*\n/, ''),
+      [
+        ['Errors: 1, warnings: 1', ''],
+        ['No backup yet: make one', 'countersum.makeBackup'],
+      ],
+      (profile) => profile.replace('"method": "add",\n      "bits": 16', '"method": "ad",\n      "bits": 16'),
+    ],
+    [
+      'what of the sums nobody describes',
+      RIGHT.replace(/@backup.*\n/, ''),
+      [
+        [
+          'rear-body.cfgdump: its profile does not say how its lines are summed, so no line sum was checked. · 1 checked, no problem found in what was checked',
+          '',
+        ],
+        ['No backup yet: make one', 'countersum.makeBackup'],
+      ],
+      (profile) => JSON.stringify({ ...JSON.parse(profile), lineSum: undefined }),
+    ],
+  ] satisfies Case[] as Case[]) {
+    it(`stands ${what}`, async () => assert.deepEqual(await lensesOf(text, {}, change), lenses));
   }
 
   it('stands nothing where the person wants none, or the client cannot carry out what it names', async () => {
@@ -57,12 +85,18 @@ describe('above the first line', () => {
 });
 
 /** Titles and commands of the lenses of a dump. */
-async function lensesOf(text: string, settings: object = {}): Promise<[title: string, command: string][]> {
+async function lensesOf(
+  text: string,
+  settings: object = {},
+  profile = (demo: string) => demo,
+): Promise<[title: string, command: string][]> {
   const session = await serverSession({ ...FULL_CLIENT, workspace: { configuration: true } }, { commands: true });
   const { connection } = session;
   connection.onRequest('workspace/configuration', () => [settings]);
   for (const name of ['rear-body.dump-profile.json', 'rear-body.as-found.cfgdump'])
     session.files.set(`file:///demo/${name}`, demoFile(name));
+  const name = 'rear-body.dump-profile.json';
+  session.files.set(`file:///demo/${name}`, profile(demoFile(name)));
   await session.open(URI, text);
   try {
     const lenses = await connection.sendRequest<CodeLens[]>('textDocument/codeLens', { textDocument: { uri: URI } });

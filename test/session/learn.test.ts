@@ -99,6 +99,25 @@ describe('learning in the editor', () => {
     assert.deepEqual(naming, { line: 0, column: 0, before: '@profile ', after: '\n', version: 1 });
   });
 
+  it('names no profile of an image of which addresses are missing, and its sum with them', async () => {
+    const uri = `${folder}part.hex`;
+    await session.open(uri, ':0400000001020304F2\n:00000001FF\n');
+    const over = [{ from: 0, to: 29 }];
+    const profile = {
+      format: 1,
+      addresses: { from: 0, to: 31 },
+      totals: [{ method: 'add', bits: 16, over, address: 30 }],
+    };
+    session.files.set(`${folder}image.dump-profile.json`, JSON.stringify(profile));
+    const { profiles } = await send<LearnFromResult>(LEARN_FROM, { uri });
+    assert.deepEqual(profiles, []);
+    session.files.set(`${folder}flawed.dump-profile.json`, JSON.stringify({ ...profile, colour: 'red' }));
+    const whole = `:20000000${'00'.repeat(32)}E0\n:00000001FF\n`;
+    session.files.set(`${folder}whole.hex`, whole);
+    const fitting = await send<LearnFromResult>(LEARN_FROM, { uri: `${folder}whole.hex` });
+    assert.deepEqual(fitting.profiles, ['image.dump-profile.json']);
+  });
+
   it('gives a profile that explains the dump, and where to name it', async () => {
     await openFirst();
     const params: LearnParams = { uri: SEATS.uri, others: names.slice(1, 4).map((name) => folder + name) };
@@ -165,6 +184,31 @@ describe('learning in the editor', () => {
     const { profile, naming, remarks } = await send<FindOptionResult>(FIND_OPTION, SEATS);
     assert.deepEqual(profile, { uri: `${folder}seats.dump-profile.json` });
     assert.deepEqual([naming, remarks], [null, []]);
+  });
+
+  it('says where a header goes of the version that was searched, however the dump moves on meanwhile', async () => {
+    const image = (car: number) => {
+      const records = Array.from({ length: 60 }, (_, i) => {
+        const data = Array.from(
+          { length: 16 },
+          (_, at) => (Math.imul(i * 16 + at + car * 7919, 0x9e3779b1) >>> 13) & 0xff,
+        );
+        const bytes = [16, i >> 4, (i << 4) & 0xff, 0, ...data];
+        return `:${[...bytes, -bytes.reduce((all, byte) => all + byte, 0) & 0xff].map((byte) => hex(byte)).join('')}\n`;
+      });
+      return `; ${car % 2 === 0 ? '@fitted' : '@absent'} seats\n${records.join('')}:00000001FF\n`;
+    };
+    for (let car = 1; car < 4; car++) session.files.set(`${folder}image-${car}.hex`, image(car));
+    const uri = `${folder}image-0.hex`;
+    await session.open(uri, image(0));
+    const search = send<FindOptionResult>(FIND_OPTION, { ...SEATS, uri });
+    for (let line = 0; line < 3; line++) {
+      await session.diagnostics(uri);
+      await session.change(uri, 0, 0, 0, '; one line more\n');
+    }
+    const { naming } = await search;
+    // The text of version 1 has 62 rows, and each version one more; the header goes behind the last.
+    assert.equal(naming?.line, 62 + ((naming?.version ?? 0) - 1));
   });
 
   it('plans trials on a dump', async () => {

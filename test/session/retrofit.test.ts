@@ -309,6 +309,36 @@ describe('the way back', () => {
     });
   });
 
+  it('is not "the same bytes" where an image starts elsewhere', async () => {
+    const session = await serverSession();
+    const dumpUri = 'file:///demo/a.hex';
+    const whole = (start: string) => `:0400000001020304F2\n${start}:00000001FF\n`;
+    session.files.set('file:///demo/p.dump-profile.json', '{"format":1,"addresses":{"from":0,"to":3}}');
+    const profile = '; @profile p.dump-profile.json\n';
+    session.files.set('file:///demo/b.hex', whole(':0400000500000000F7\n') + profile);
+    await session.open(dumpUri, `${whole(':0400000500000001F6\n')}${profile}; @backup b.hex\n`);
+    try {
+      const answer = await session.connection.sendRequest<Refusal>(RESTORABLE_LINES, { uri: dumpUri });
+      assert.doesNotMatch(answer.refused, /same bytes/);
+      assert.match(answer.refused, /Start address: 0000 → 0001/);
+    } finally {
+      session.close();
+    }
+  });
+
+  it('says after it whether every byte is as in the backup', async () => {
+    await withRear(async (session) => {
+      await session.change(REAR, 20, 4, 5, '1');
+      const lines = await session.connection.sendRequest<readonly RestorableLine[]>(RESTORABLE_LINES, { uri: REAR });
+      const labels = lines.map(({ label }) => label);
+      assert.equal(labels.length, 2);
+      const restore = async (chosen: readonly string[]) =>
+        (await session.connection.sendRequest<RestoreResult>(RESTORE, { uri: REAR, labels: chosen })).says;
+      assert.equal(await restore(labels), 'Every byte is as in the backup again.');
+      assert.equal(await restore(labels.slice(0, 1)), '1 lines are as in the backup again; 1 still differ.');
+    });
+  });
+
   async function withRear(run: (session: ServerSession) => Promise<void>): Promise<void> {
     const session = await serverSession();
     for (const name of ['rear-body.dump-profile.json', 'rear-body.as-found.cfgdump'])

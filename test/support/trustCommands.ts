@@ -130,8 +130,8 @@ export function violationsOf(
     });
     const kept =
       sealed && isElsewhere && readText(now, member.form).headers.has('seal') ? ['the result carries a seal'] : [];
-    const done = name === 'set' && ran.status === 0 ? unmet(now) : [];
-    const wrong = name !== 'restore' && ran.status === 0 && !args.includes('--lines') ? wrongSums(now, profile) : [];
+    const done = name === 'set' && ran.status !== 2 ? unmet(now) : [];
+    const wrong = name !== 'restore' && ran.status === 0 ? wrongSums(now, profile) : [];
     return [...harm, ...kept, ...done, ...wrong];
   }
 

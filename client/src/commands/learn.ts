@@ -11,7 +11,7 @@ import type { Command } from '../command.js';
 import { learnedPage } from '../pages/learnedPage.js';
 import { openPage } from '../pages/page.js';
 import { searching } from '../searching.js';
-import { chooseMany, chooseOne } from '../ui.js';
+import { chooseMany, chooseOne, warn } from '../ui.js';
 import { IN_DUMP } from './conditions.js';
 import { keepDraft, nameProfile } from './newProfile.js';
 
@@ -25,7 +25,9 @@ export const learn: Command = {
     const dump = given === undefined ? activeDump()?.uri : vscode.Uri.parse(given);
     if (dump === undefined) return;
     const found = await ask<LearnFromResult>(LEARN_FROM, { uri: dump.toString() });
-    if (found === undefined || (await takesKnown(dump, found))) return;
+    if (found === undefined) return;
+    if (found.remarks.length > 0) void warn(found.remarks.join(' '));
+    if (await takesKnown(dump, found)) return;
     const others = await chooseOthers(found.dumps);
     if (others === undefined) return;
     const params: LearnParams = { uri: dump.toString(), others };

@@ -35,11 +35,6 @@ export const restoreFromBackup: Command = {
     const params: RestoreParams = { uri, labels: chosen.map(({ name }) => name) };
     const result = await ask<RestoreResult>(RESTORE, params);
     if (result === undefined || !(await makeChange(client, document, result))) return;
-    const left = lines.length - chosen.length;
-    void inform(
-      left === 0
-        ? vscode.l10n.t('Every byte is as in the backup again.')
-        : vscode.l10n.t('{0} lines are as in the backup again; {1} still differ.', chosen.length, left),
-    );
+    void inform(result.says);
   }),
 };

@@ -8,6 +8,7 @@ import {
   headerValue,
   hex,
   type ImageBytesView,
+  type Phrase,
   type Problem,
   phrase,
   type Result,
@@ -16,7 +17,9 @@ import {
   refuse,
   say,
   shownProblems,
+  summaryOf,
   valueOver,
+  verdictOf,
 } from '../../../shared-core/src/index.js';
 import { editorHost } from '../files.js';
 import { nameOf } from '../places.js';
@@ -36,6 +39,8 @@ export interface ReadImage {
   /** Bytes of the file. */
   readonly size: number;
   readonly problems: readonly Problem[];
+  /** What the check came to, in the words of the command line. */
+  readonly summary: readonly Phrase[];
   readonly profile: string | undefined;
   /** The files that it was checked with. */
   readonly checkedWith: readonly string[];
@@ -50,11 +55,13 @@ export async function readImage(uri: vscode.Uri): Promise<Result<ReadImage>> {
     if (file === undefined) return refuse(phrase('This file is no memory image. Open it as text.'));
     const loaded = await load();
     if (!loaded.ok) return loaded;
-    const { dump, profile, profileFile, backupFile } = loaded.value;
+    const { dump, name, profile, profileFile, backupFile } = loaded.value;
+    const problems = checkDump(loaded.value);
     return done({
       notation: file.notation.id,
       size,
-      problems: checkDump(loaded.value),
+      problems,
+      summary: summaryOf([{ name, verdict: verdictOf(loaded.value, problems) }]),
       profile: profile.kind === 'none' ? undefined : headerValue(dump, 'profile'),
       checkedWith: [profileFile, backupFile].filter((one) => one !== undefined),
       view: readImageBytes(file),
@@ -135,13 +142,9 @@ function summary({ notation, size, view, profile }: ReadImage): string {
   return parts.join(' · ');
 }
 
-function problemsOf({ problems, profile }: ReadImage): Html {
-  if (problems.length > 0) return problemTable(problems);
-  return html`<p>${
-    profile === undefined
-      ? vscode.l10n.t('None: every record is right. No profile explains this image, so no other sum was checked.')
-      : vscode.l10n.t('None: every record and every sum that is known is right.')
-  }</p>`;
+function problemsOf({ problems, summary }: ReadImage): Html {
+  const said = summary.map((one) => html`<p>${say(one, vscode.l10n.bundle)}</p>`);
+  return html`${problems.length > 0 ? problemTable(problems) : ''}${said}`;
 }
 
 function problemTable(problems: readonly Problem[]): Html {

@@ -6,8 +6,8 @@ import {
   hex,
   type LineDifference,
   labelText,
-  otherIdentity,
   phrase,
+  whyNotComparable,
 } from '../../../shared-core/src/index.js';
 import { type Call, command, type Outcome } from './command.js';
 import { Failure } from './failure.js';
@@ -27,15 +27,8 @@ async function compareFiles({ files, profile, disk }: Call<typeof PROFILE>): Pro
   const [first = '', second = ''] = files;
   const { dump: before } = await disk.load(first, profile);
   const { dump: after } = await disk.load(second, profile);
-  const identity = otherIdentity(before, after);
-  if (identity !== undefined) {
-    throw new Failure(
-      phrase(
-        'These dumps are not of the same module: "@{0}" is "{1}" in the first and "{2}" in the second.',
-        ...identity,
-      ),
-    );
-  }
+  const why = whyNotComparable(before, after);
+  if (why !== undefined) throw new Failure(why);
   const comparison = compareDumps(before, after);
   return {
     status: comparison.unread.length > 0 ? 2 : comparison.identical ? 0 : 1,

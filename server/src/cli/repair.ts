@@ -1,6 +1,7 @@
 import {
   type Ask,
   addressOf,
+  allSumsRight,
   type ByteWrite,
   byteAt,
   type Change,
@@ -24,12 +25,12 @@ import {
   setOptions,
   textAfter,
   textOfRows,
-  untoldTotals,
 } from '../../../shared-core/src/index.js';
 import { type Call, command, type Document, type Outcome } from './command.js';
 import { Failure } from './failure.js';
 import { must } from './load.js';
 import { DESPITE, flag, OUT, PROFILE, text, UNCONFIRMED, type ValuesOf, WRITE } from './options.js';
+import { say } from './say.js';
 
 /** How the file sums are made right. */
 const SUMS = {
@@ -70,9 +71,7 @@ export const set = command({
 async function fixFile(call: Call<typeof FIX_OPTIONS>): Promise<Outcome> {
   const [name = ''] = call.files;
   const loaded = await call.disk.load(name, call.profile);
-  const outcome = outcomeOf(name, loaded, fixSums(loaded, planOf(call, loaded.dump), consentOf(call)));
-  const untold = call.lines ? [] : untoldTotals(loaded.dump);
-  return untold.length === 0 ? outcome : { ...outcome, status: 1, notes: [...(outcome.notes ?? []), ...untold] };
+  return outcomeOf(name, loaded, fixSums(loaded, planOf(call, loaded.dump), consentOf(call)));
 }
 
 async function setInFile(call: Call<typeof SET_OPTIONS>): Promise<Outcome> {
@@ -143,20 +142,30 @@ export function documentOf({ name, dump }: LoadedDump, { edits }: Pick<Change, '
 function outcomeOf(name: string, loaded: LoadedDump, result: Result<Change>): Outcome {
   if (!result.ok) throw new Failure(refusal(name, result));
   const { dump } = loaded;
-  const { writes, cautions, balanced } = result.value;
+  const { writes, cautions, balanced, sums } = result.value;
+  const { left, unchecked } = sums;
   const changes = writes.map((change) => inWords(dump, change));
+  const certainty = balanced === undefined ? [] : [certaintyInWords(balanced)];
   return {
-    status: 0,
-    says: changes.length === 0 ? [phrase('{0}: all sums are right, nothing to change', name)] : changes,
+    status: left.length > 0 ? 1 : 0,
+    says: changes.length === 0 ? [nothingToChange(name, sums)] : changes,
     document: documentOf(loaded, result.value),
     cautions,
-    notes: balanced === undefined ? [] : [phrase('{0}: {1}', name, certaintyInWords(balanced))],
+    notes: [...certainty, ...left, ...unchecked].map((said) => phrase('{0}: {1}', name, said)),
     json: {
       file: name,
       ...(balanced && { unique: balanced.unique, fewest: balanced.fewest }),
+      left: left.map((said) => say(said)),
+      unchecked: unchecked.map((said) => say(said)),
       edits: writes.map((change) => writeToJson(dump, change)),
     },
   };
+}
+
+function nothingToChange(name: string, sums: Change['sums']): Phrase {
+  return allSumsRight(sums)
+    ? phrase('{0}: all sums are right, nothing to change', name)
+    : phrase('{0}: nothing to change, and yet not all sums are known to be right', name);
 }
 
 /** A changed byte, for scripts. */

@@ -1,7 +1,7 @@
-import { type LoadedDump, phrase, verificationInWords, verifyReadBack } from '../../../shared-core/src/index.js';
+import { done, phrase, verificationInWords, verifyReadBack, withRecords } from '../../../shared-core/src/index.js';
 import { type Call, command, type Outcome } from './command.js';
 import { lineToJson, unreadToJson } from './compare.js';
-import { Failure } from './failure.js';
+import { must } from './load.js';
 import { PROFILE } from './options.js';
 import { say } from './say.js';
 
@@ -18,8 +18,7 @@ async function verifyFiles({ files, profile, disk }: Call<typeof PROFILE>): Prom
   const [first = '', second = ''] = files;
   const planned = await disk.load(first, profile);
   const read = await disk.load(second, profile);
-  mustHoldLines(planned);
-  mustHoldLines(read);
+  for (const { name, dump } of [planned, read]) must(withRecords(name, done(dump)));
   const found = planned.backup.kind === 'read' ? planned.backup.dump : undefined;
   const verification = verifyReadBack(planned.dump, read.dump, found);
   const { matches, foreign, lines, unmatched, ignored, comparison } = verification;
@@ -35,9 +34,4 @@ async function verifyFiles({ files, profile, disk }: Call<typeof PROFILE>): Prom
       foreign: foreign === undefined ? null : say(foreign),
     },
   };
-}
-
-function mustHoldLines({ name: file, dump }: LoadedDump): void {
-  if (!dump.rows.some(({ kind }) => kind === 'record'))
-    throw new Failure(phrase('{0} is no dump: not one line of it is a record.', file));
 }

@@ -10,7 +10,7 @@ import {
   type Dump,
   digitsOf,
   hex,
-  isAccountedFor,
+  isExplained,
   type Label,
   type LineDifference,
   labelOfRow,
@@ -68,8 +68,7 @@ function changesFor(session: Session, { explained: { dump }, ...pair }: Pair): C
     remarks: comparison.identical
       ? [session.say(phrase('Both hold the same bytes.'))]
       : remarksInWords(comparison).map(session.say),
-    explained:
-      comparison.unread.length === 0 && lines.every(({ bytes }) => bytes.every(({ reason }) => isAccountedFor(reason))),
+    explained: isExplained(comparison),
   };
 }
 

@@ -1,15 +1,17 @@
 import type { CodeLens, Command } from 'vscode-languageserver';
 import {
+  checkDump,
   compareDumps,
-  type Dump,
   differingBytes,
   differs,
   headerValue,
   type InitializationOptions,
+  isGood,
+  listed,
   type Phrase,
   phrase,
-  readTotal,
-  whyNotWhole,
+  summaryOf,
+  verdictOf,
   wrongTotals,
 } from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
@@ -68,18 +70,16 @@ function commandOf(session: Session, explained: Analysis, subject: Subject): Com
   return { title: session.say(title), command };
 }
 
-function sumsLens({ dump }: Pick<Analysis, 'dump'>): Lens {
+function sumsLens(explained: Analysis): Lens {
+  const { dump, name } = explained;
   const wrong = dump.wrongSums.length + wrongTotals(dump).length;
-  if (wrong === 0)
-    return { title: isChecked(dump) ? phrase('All sums are right') : phrase('Not all sums can be checked') };
+  if (wrong === 0) {
+    const verdict = verdictOf(explained, checkDump(explained));
+    return { title: isGood(verdict) ? phrase('All sums are right') : listed(summaryOf([{ name, verdict }]), ' · ') };
+  }
   const title =
     wrong === 1 ? phrase('1 sum is wrong: make it right') : phrase('{0} sums are wrong: make all right', wrong);
   return { title, command: 'countersum.rightAllSums' };
-}
-
-/** Whether the dump was read whole and every file sum could be compared with its bytes. */
-export function isChecked(dump: Dump): boolean {
-  return whyNotWhole(dump).length === 0 && dump.totals.every((_, index) => readTotal(dump, index) !== undefined);
 }
 
 function backupLens({ dump, backup }: Pick<Analysis, 'dump' | 'backup'>): Lens {

@@ -1,18 +1,15 @@
 import {
-  type BackupStatus,
   COMPARE,
   type CompareParams,
   type CompareResult,
   compareDumps,
   comparisonInWords,
   type Dump,
-  done,
   inSpacingOf,
-  otherIdentity,
   phrase,
   type Refusal,
-  type Result,
-  refuse,
+  readBackup,
+  whyNotComparable,
 } from '../../../shared-core/src/index.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
@@ -61,33 +58,13 @@ export function answerOfPair<T>(
 async function pairOf(session: Session, explained: Analysis, other: string | undefined): Promise<Pair | Refusal> {
   const { dump, backup, backupFile } = explained;
   const otherUri = other ?? backupFile ?? '';
-  const read = other === undefined ? backupOf(backup) : await session.files.readDump(other, dump.profile);
+  const read = other === undefined ? readBackup(backup) : await session.files.readDump(other, dump.profile);
   if (!read.ok) {
     const why = other === undefined ? read.why : phrase('The dump to compare with cannot be read: {0}.', read.why);
     return { refused: session.say(why) };
   }
   const against = read.value;
-  const identity = otherIdentity(against, dump);
-  if (identity !== undefined) {
-    const message = phrase(
-      'These dumps are not of the same module: "@{0}" is "{1}" there and "{2}" here. Comparing them says nothing.',
-      ...identity,
-    );
-    return { refused: session.say(message) };
-  }
+  const why = whyNotComparable(against, dump);
+  if (why !== undefined) return { refused: session.say(why) };
   return { explained, other: against, otherUri };
-}
-
-/** The backup of a dump, or why there is none to be read. */
-export function backupOf(backup: BackupStatus): Result<Dump> {
-  switch (backup.kind) {
-    case 'read':
-      return done(backup.dump);
-    case 'unreadable':
-      return refuse(backup.why);
-    case 'itself':
-      return refuse(phrase('The backup is this file itself. Name the dump as it was found.'));
-    case 'none':
-      return refuse(phrase('This dump names no backup. Make one first, or add a line "@backup NAME.cfgdump".'));
-  }
 }

@@ -6,6 +6,7 @@ import {
   type JsonSpan,
   presentCells,
   resolveUri,
+  valueIn,
 } from '../../../shared-core/src/index.js';
 import { cellAtCursor, spanOfTotal, totalAt } from '../cursor.js';
 import type { Feature } from '../feature.js';
@@ -69,7 +70,7 @@ export async function pathsIn(session: Session, uri: string): Promise<readonly P
       target: resolveUri(uri, path),
     }));
   }
-  const bound = await session.bindFile(uri);
+  const bound = valueIn(await session.bindFile(uri));
   return bound === undefined ? [] : pathsInHeaders(uri, headersOf(bound.dump));
 }
 
@@ -88,7 +89,7 @@ export function pathsInHeaders(uri: string, headers: ReturnType<typeof headersOf
 
 /** Where the profile speaks of a byte that is no option: a file sum, a locked byte, one that changes by itself, a balance place. */
 async function elsewhereInProfile(session: Session, uri: string, position: Position): Promise<LocationLink[]> {
-  const bound = await session.bindFile(uri);
+  const bound = valueIn(await session.bindFile(uri));
   if (bound?.profileFile === undefined) return [];
   const { dump, profileFile: profileUri } = bound;
   const profile = await readJsonFile(session, profileUri);

@@ -10,8 +10,10 @@ import {
   canonicalUri,
   checkDump,
   DIAGNOSTICS,
+  fileName,
   hexBytes,
   type JsonProblem,
+  kindOf,
   type Phrase,
   phrase,
   profileProblems,
@@ -20,7 +22,7 @@ import {
 } from '../../../shared-core/src/index.js';
 
 import { answer, type Feature } from '../feature.js';
-import { type JsonFile, readJsonFile, toJsonRange } from '../jsonFile.js';
+import { type JsonFile, readIfJson, toJsonRange } from '../jsonFile.js';
 import type { FileAnalysis, Session } from '../session.js';
 import { SEVERITIES, toDiagnostic } from '../toLsp.js';
 
@@ -64,10 +66,14 @@ export interface FileProblems {
 /** Closed files longer than this are checked once they are opened: each would hold up the editor for more than a blink. */
 const LONGEST_CLOSED = 1_000_000;
 
-/** Everything that is wrong with a file, open or not; undefined where it cannot be read. */
+/** Everything that is wrong with a file, open or not; undefined where it is open no more. */
 export async function problemsOfFile(session: Session, uri: string): Promise<FileProblems | undefined> {
-  const file = await readJsonFile(session, uri);
-  if (file !== undefined) return problemsAre(file.version, inJson(session, file, await jsonProblems(session, file)));
+  const json = await readIfJson(session, uri);
+  if (json?.ok === false) return problemsAre(null, [unreadable(session, uri, json.why)]);
+  if (json !== undefined) {
+    const file = json.value;
+    return problemsAre(file.version, await jsonProblems(session, file));
+  }
   if (session.documents.has(uri))
     return answer<FileProblems | undefined>(session, uri, (analysis) => problemsIn(session, analysis), undefined);
   const closed = await session.analyzeFile(uri, LONGEST_CLOSED);
@@ -92,16 +98,31 @@ function notChecked(session: Session, why: Phrase): Diagnostic {
   };
 }
 
+/** What is said of a profile or a retrofit that cannot be read. */
+function unreadable({ say }: Session, uri: string, why: Phrase): Diagnostic {
+  const start = { line: 0, character: 0 };
+  const code = kindOf(uri) === 'retrofits' ? 'retrofit-invalid' : 'profile-unreadable';
+  return {
+    range: { start, end: start },
+    severity: SEVERITIES[DIAGNOSTICS[code].severity],
+    code,
+    source: 'countersum',
+    message: say(phrase('{0} cannot be read: {1}', fileName(uri), why)),
+  };
+}
+
 function problemsAre(version: number | null, items: readonly Diagnostic[]): FileProblems {
   const digest = sha256(utf8ToBytes(JSON.stringify(items)));
   return { version, items, resultId: hexBytes(digest.subarray(0, 8)) };
 }
 
-async function jsonProblems(session: Session, { kind, uri, document }: JsonFile): Promise<readonly JsonProblem[]> {
+async function jsonProblems(session: Session, file: JsonFile): Promise<readonly Diagnostic[]> {
+  const { kind, uri, document } = file;
   const { readProfile } = session.files;
-  if (kind === 'retrofit') return retrofitProblems(uri, document.getText(), readProfile);
+  if (kind === 'retrofit') return inJson(session, file, await retrofitProblems(uri, document.getText(), readProfile));
   const reading = await readProfile(uri);
-  return reading.ok ? profileProblems(uri, reading.value, readProfile) : [];
+  if (!reading.ok) return [unreadable(session, uri, reading.why)];
+  return inJson(session, file, await profileProblems(uri, reading.value, readProfile));
 }
 
 function inJson(session: Session, file: JsonFile, problems: readonly JsonProblem[]): Diagnostic[] {

@@ -1,6 +1,7 @@
 import type { CancellationToken } from 'vscode-languageserver';
 import {
   bind,
+  type Dump,
   type DumpParams,
   EMPTY_PROFILE,
   exceptionNames,
@@ -23,6 +24,7 @@ import {
   pairIn,
   pairInWords,
   phrase,
+  placeForHeader,
   placeInWords,
   planTrials,
   type Refusal,
@@ -32,7 +34,6 @@ import {
   valuesInHex,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
-import { placeForHeader } from '../headerPlace.js';
 import { dumpsOfModule, gatherDumps, type ModuleDumps } from '../moduleDumps.js';
 import { optionMap } from '../optionMap.js';
 import type { Session } from '../session.js';
@@ -65,11 +66,11 @@ export const findOption: Feature = {
 async function groupsFor(session: Session, uri: string): Promise<OptionGroupsResult | Refusal> {
   const all = await dumpsOfModule(session, uri);
   if (all === undefined) return { refused: session.say(phrase('Open the dump first.')) };
-  const tags = (dump: (typeof all)[number]['dump'], header: 'fitted' | 'absent') =>
+  const tags = (dump: Dump, header: 'fitted' | 'absent') =>
     dump.rows.flatMap((row) => (row.kind === 'header' && row.name === header ? row.value : [])).join(' ');
   return {
-    tags: tagCounts(all.map(({ dump }) => dump)),
-    dumps: all.map(({ uri: one, name, dump }) => ({
+    tags: tagCounts(all.dumps.map(({ dump }) => dump)),
+    dumps: all.dumps.map(({ uri: one, name, dump }) => ({
       uri: one,
       name,
       fitted: tags(dump, 'fitted'),
@@ -97,8 +98,8 @@ function groupNames({ say }: Session): readonly string[] {
   return [say(phrase('with')), say(phrase('without'))];
 }
 
-function resultOf(session: Session, { uri, tag }: FindOptionParams, found: Found): FindOptionResult {
-  const { search, labelled, own, draft, profileUri, remarks } = found;
+function resultOf(session: Session, { tag }: FindOptionParams, found: Found): FindOptionResult {
+  const { search, labelled, own, version, draft, profileUri, remarks } = found;
   const next = nextInWords(search);
   const pair = pairIn(labelled);
   return {
@@ -110,10 +111,7 @@ function resultOf(session: Session, { uri, tag }: FindOptionParams, found: Found
     next: next === undefined ? null : session.say(next),
     pair: pair === undefined ? [] : pairInWords(pair).map(session.say),
     profile: profileUri !== undefined ? { uri: profileUri } : draft === undefined ? null : { draft },
-    naming:
-      profileUri === undefined
-        ? { ...placeForHeader(own, 'profile'), version: session.documents.get(uri)?.version ?? null }
-        : null,
+    naming: profileUri === undefined ? { ...placeForHeader(own, 'profile'), version } : null,
   };
 }
 

@@ -19,6 +19,7 @@ import {
   type Result,
   type Retrofit,
   type RetrofitChoice,
+  readBackup,
   refuse,
   resolveUri,
   sameVehicle,
@@ -74,12 +75,8 @@ async function cardFor(
 function whyNotInWork({ dump, backup }: FileAnalysis): Phrase | undefined {
   if (headerValue(dump, 'seal') !== undefined)
     return phrase('This dump is a sealed backup itself. Open the dump in work, which names it as its backup.');
-  if (backup.kind === 'none')
-    return phrase('This dump names no backup. Make one first, or add a line "@backup NAME.cfgdump".');
-  if (backup.kind === 'unreadable') return backup.why;
-  return backup.kind === 'itself'
-    ? phrase('The backup is this file itself. Name the dump as it was found.')
-    : undefined;
+  const read = readBackup(backup);
+  return read.ok ? undefined : read.why;
 }
 
 /** The dumps in work of the vehicle's other modules, as far as they are changed. */

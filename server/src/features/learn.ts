@@ -1,10 +1,12 @@
 import type { CancellationToken } from 'vscode-languageserver';
 import {
+  allSumsRight,
   bind,
   bindText,
   canonicalUri,
   type Dump,
   type DumpParams,
+  done,
   EMPTY_PROFILE,
   fileName,
   type HeaderPlace,
@@ -21,22 +23,27 @@ import {
   learnSteps,
   lineSumInWords,
   notationOf,
+  type Phrase,
   type Profile,
   phrase,
+  placeForHeader,
   type Refusal,
+  type Result,
   readProfile,
+  refuse,
   relativePath,
   rounded,
+  sumsLeft,
   type TextToLearn,
+  textOfRows,
   totalInWords,
   valueIn,
-  wrongTotals,
 } from '../../../shared-core/src/index.js';
 import { dumpNames } from '../dumpNames.js';
-import type { Feature } from '../feature.js';
-import { placeForHeader } from '../headerPlace.js';
+import { type Feature, outdated } from '../feature.js';
 import type { Session } from '../session.js';
 import { inSlices, pauses } from '../slices.js';
+import { toRefusal } from '../toChange.js';
 
 /** How a dump that nobody has described is written and summed, as draft profiles to choose from. */
 export const learnSums: Feature = {
@@ -52,15 +59,21 @@ export const learnSums: Feature = {
 /** Dumps without a profile, sealed copies aside, which hold what another dump holds; and profiles that fit. */
 async function others(session: Session, uri: string): Promise<LearnFromResult | Refusal> {
   const own = await readUnbound(session, uri);
-  if (own === undefined) return { refused: session.say(phrase('Open the dump first.')) };
+  if (!own.ok) return toRefusal(session, own);
   const { dumps, profiles } = await session.list();
   const found: { uri: string; dump: Dump }[] = [];
+  const remarks: Phrase[] = [];
   const pause = pauses();
   for (const other of dumps) {
     if (other === canonicalUri(uri)) continue;
     await pause();
-    const dump = await readUnbound(session, other);
-    if (dump === undefined || dump.notation.id !== own.notation.id) continue;
+    const read = await readUnbound(session, other);
+    if (!read.ok) {
+      remarks.push(phrase('Left out: {0}.', read.why));
+      continue;
+    }
+    const { dump } = read.value;
+    if (dump.notation.id !== own.value.dump.notation.id) continue;
     if (headerOf(dump, 'profile') === undefined && headerOf(dump, 'seal') === undefined)
       found.push({ uri: other, dump });
   }
@@ -68,17 +81,18 @@ async function others(session: Session, uri: string): Promise<LearnFromResult | 
   for (const profile of profiles) {
     const reading = valueIn(await session.files.readProfile(profile));
     const path = relativePath(uri, profile);
-    if (reading !== undefined && path !== undefined && fits(own, uri, reading.profile)) fitting.push(path);
+    if (reading !== undefined && path !== undefined && fits(own.value.dump, uri, reading.profile)) fitting.push(path);
   }
   const names = dumpNames([uri, ...found.map((one) => one.uri)]).slice(1);
   return {
     dumps: found.map(({ uri: other, dump }, i) => ({
       uri: other,
       name: names[i] ?? other,
-      alike: shapeOf(dump) === shapeOf(own) && headerValue(dump, 'part') === headerValue(own, 'part'),
+      alike: isAlike(dump, own.value.dump),
     })),
     profiles: fitting,
-    naming: namingOf(session, uri, own),
+    naming: namingOf(own.value),
+    remarks: remarks.map(session.say),
   };
 }
 
@@ -87,19 +101,30 @@ function fits(unbound: Dump, uri: string, profile: Profile): boolean {
   if (profile.lineSum === undefined && profile.totals.length === 0) return false;
   const { rows, notation } = inNotationOf(profile, (head) => notationOf(fileName(uri), head), unbound);
   const dump = bind(rows, notation, profile);
-  const { missing, unknown, repeated, order } = dump.layout;
-  const lines = missing.length + unknown.length + repeated.length + dump.invalidRows.length + dump.wrongLengths.length;
-  return order.length > 0 && lines + dump.wrongSums.length + wrongTotals(dump).length === 0;
+  return dump.layout.unknown.length === 0 && allSumsRight(sumsLeft({ dump, profile: { kind: 'read' } }));
 }
 
-function namingOf(session: Session, uri: string, dump: Dump): HeaderPlace | null {
-  if (headerOf(dump, 'profile') !== undefined) return null;
-  return { ...placeForHeader(dump, 'profile'), version: session.documents.get(uri)?.version ?? null };
+/** A dump by no profile, and the version of the document that it was read from; `null` where it is not open. */
+interface Unbound {
+  readonly dump: Dump;
+  readonly version: number | null;
 }
 
-async function readUnbound(session: Session, uri: string): Promise<Dump | undefined> {
+function namingOf({ dump, version }: Unbound): HeaderPlace | null {
+  return headerOf(dump, 'profile') === undefined ? { ...placeForHeader(dump, 'profile'), version } : null;
+}
+
+async function readUnbound(session: Session, uri: string): Promise<Result<Unbound>> {
+  const version = session.documents.get(uri)?.version ?? null;
   const text = await session.files.readText(uri);
-  return text.ok ? bindText(fileName(uri), text.value, EMPTY_PROFILE) : undefined;
+  if (!text.ok) return refuse(phrase('{0} cannot be read: {1}', fileName(uri), text.why));
+  // Read while it moved on, it may be of either version: the client asks again.
+  if ((session.documents.get(uri)?.version ?? null) !== version) throw outdated();
+  return done({ dump: bindText(fileName(uri), text.value, EMPTY_PROFILE), version });
+}
+
+function isAlike(one: Dump, other: Dump): boolean {
+  return shapeOf(one) === shapeOf(other) && headerValue(one, 'part') === headerValue(other, 'part');
 }
 
 function shapeOf({ layout, rows }: Dump): string {
@@ -115,23 +140,23 @@ async function learned(
   token: CancellationToken,
 ): Promise<LearnResult | Refusal> {
   const own = await readUnbound(session, uri);
-  if (own === undefined) return { refused: session.say(phrase('Open the dump first.')) };
-  const naming = namingOf(session, uri, own);
-  const uris = [uri, ...more];
-  const names = dumpNames(uris);
-  const texts: TextToLearn[] = [];
+  if (!own.ok) return toRefusal(session, own);
+  const names = dumpNames([uri, ...more]);
+  const texts: TextToLearn[] = [{ name: names[0] ?? uri, text: textOfRows(own.value.dump.rows) }];
+  const unread: Phrase[] = [];
   const pause = pauses();
-  for (const [i, one] of uris.entries()) {
+  for (const [i, one] of more.entries()) {
     await pause();
-    const text = await session.files.readText(one);
-    if (text.ok) texts.push({ name: names[i] ?? one, text: text.value });
+    const other = await readUnbound(session, one);
+    if (other.ok) texts.push({ name: names[i + 1] ?? one, text: textOfRows(other.value.dump.rows) });
+    else unread.push(phrase('Left out: {0}.', other.why));
   }
   const { candidates, remarks } = await inSlices(learnSteps(texts, names[0]), token);
   return {
     name: fileName(uri),
     rules: candidates.map((candidate) => ruleOf(session, candidate)),
-    remarks: remarks.map(session.say),
-    naming,
+    remarks: [...unread, ...remarks].map(session.say),
+    naming: namingOf(own.value),
   };
 }
 

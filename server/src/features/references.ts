@@ -1,5 +1,5 @@
 import type { CancellationToken, Location } from 'vscode-languageserver';
-import { canonicalUri, fileName, headersIn, resolveUri } from '../../../shared-core/src/index.js';
+import { canonicalUri, fileName, headersIn, resolveUri, valueIn } from '../../../shared-core/src/index.js';
 import { spanOfOption } from '../cursor.js';
 import type { Feature } from '../feature.js';
 import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
@@ -61,7 +61,7 @@ async function inJson(
 async function inDump(session: Session, uri: string, keys: readonly OptionKey[]): Promise<readonly Location[]> {
   const text = await session.files.readText(uri);
   if (!text.ok || !namesOne(uri, text.value, keys)) return [];
-  const bound = await session.bindFile(uri);
+  const bound = valueIn(await session.bindFile(uri));
   if (bound === undefined) return [];
   const { dump, profileFile: profileUri } = bound;
   return keys

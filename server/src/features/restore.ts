@@ -3,13 +3,17 @@ import {
   type DumpParams,
   labelText,
   linesToRestore,
+  listed,
+  type Phrase,
   phrase,
   RESTORABLE_LINES,
   RESTORE,
   type Refusal,
   type RestorableLine,
+  type Restored,
   type RestoreParams,
   type RestoreResult,
+  remarksInWords,
   restoreInWords,
   restore as restoreLines,
   soundBackup,
@@ -34,9 +38,14 @@ export const restore: Feature = {
 function linesFor(session: Session, explained: Analysis): readonly RestorableLine[] | Refusal {
   const backup = soundBackup(explained);
   if (!backup.ok) return toRefusal(session, backup);
-  const { lines } = compareDumps(backup.value, explained.dump);
+  const comparison = compareDumps(backup.value, explained.dump);
+  const { lines, identical } = comparison;
+  if (identical) return { refused: session.say(phrase('This dump holds the same bytes as its backup.')) };
   const unlike = linesToRestore(explained.dump, backup.value);
-  if (unlike.length === 0) return { refused: session.say(phrase('This dump holds the same bytes as its backup.')) };
+  if (unlike.length === 0) {
+    const why = listed(remarksInWords(comparison), ' ');
+    return { refused: session.say(phrase('No line that differs can be restored by itself. {0}', why)) };
+  }
   return unlike.map((label) => {
     const line = lines.find((one) => one.label === label);
     const detail = line === undefined ? phrase('missing, not in the backup, or not readable') : restoreInWords(line);
@@ -52,5 +61,12 @@ function restoreChosen(
   const backup = soundBackup(explained);
   if (!backup.ok) return toRefusal(session, backup);
   const labels = linesToRestore(explained.dump, backup.value).filter((label) => chosen.includes(labelText(label)));
-  return toEditResult(session, explained, restoreLines(explained, labels, toConsent(accepted)));
+  const result = restoreLines(explained, labels, toConsent(accepted));
+  return toEditResult(session, explained, result, result.ok ? doneInWords(result.value) : undefined);
+}
+
+function doneInWords({ labels, left, remarks }: Restored): Phrase {
+  if (left.length + remarks.length === 0) return phrase('Every byte is as in the backup again.');
+  const count = phrase('{0} lines are as in the backup again; {1} still differ.', labels.length, left.length);
+  return listed([count, ...remarks], ' ');
 }

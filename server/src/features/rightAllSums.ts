@@ -1,8 +1,7 @@
 import {
-  type Dump,
+  allSumsRight,
   type DumpParams,
   fix,
-  type Phrase,
   phrase,
   type Refusal,
   RIGHT_ALL_SUMS,
@@ -11,7 +10,6 @@ import {
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 import { toConsent, toEditResult } from '../toChange.js';
-import { isChecked } from './codeLens.js';
 
 /** The edit of the quick fix that makes all sums right, for the command of that name. */
 export const rightAllSums: Feature = {
@@ -24,20 +22,14 @@ export const rightAllSums: Feature = {
 };
 
 function editFor(session: Session, explained: Analysis, accepted: DumpParams): RightAllSumsResult | Refusal {
+  const { dump } = explained;
+  if (dump.rule === undefined && dump.totals.length === 0) return { refused: session.say(NO_SUMS_KNOWN) };
   const result = fix(explained, { totals: 'keep' }, toConsent(accepted));
-  const untold = whyUntold(explained.dump);
   if (result.ok && result.value.writes.length === 0)
-    return untold === undefined ? null : { refused: session.say(untold) };
-  return toEditResult(session, explained, result, untold);
+    return allSumsRight(result.value.sums) ? null : { refused: session.say(result.value.says) };
+  return toEditResult(session, explained, result);
 }
 
-/** Why nobody can tell that all sums are right; undefined where they are once none is known to be wrong. */
-function whyUntold(dump: Dump): Phrase | undefined {
-  if (dump.rule === undefined && dump.totals.length === 0)
-    return phrase(
-      'Nothing is known of the sums of this dump. Name its profile in a line "@profile NAME.dump-profile.json".',
-    );
-  return isChecked(dump) && dump.layout.missing.length === 0
-    ? undefined
-    : phrase('Not all sums can be checked: a line is missing or cannot be read. Right that first.');
-}
+const NO_SUMS_KNOWN = phrase(
+  'Nothing is known of the sums of this dump. Name its profile in a line "@profile NAME.dump-profile.json".',
+);

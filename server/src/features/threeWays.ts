@@ -3,6 +3,7 @@ import {
   type CompareParams,
   compareDumps,
   digitsOf,
+  fileName,
   hex,
   type Label,
   labelText,
@@ -19,12 +20,13 @@ import {
   type ThreeWaysRow,
   threeWays,
   unmatchedInWords,
-  valueIn,
   verdictInWords,
   verifyReadBack,
+  withRecords,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
+import { toRefusal } from '../toChange.js';
 import { toRange } from '../toLsp.js';
 import { whatIs } from './changes.js';
 import { answerOfPair, type Pair } from './compare.js';
@@ -49,9 +51,9 @@ async function compareThree(
   { explained, other, otherUri }: Pair,
 ): Promise<ThreeWaysResult | Refusal> {
   const { dump } = explained;
-  const readBack = valueIn(await session.files.readDump(read, dump.profile));
-  if (!readBack?.rows.some(({ kind }) => kind === 'record'))
-    return { refused: session.say(phrase('What was read back cannot be read as a dump.')) };
+  const back = withRecords(fileName(read), await session.files.readDump(read, dump.profile));
+  if (!back.ok) return toRefusal(session, back);
+  const readBack = back.value;
   const three = threeWays(other, dump, readBack);
   const verification = verifyReadBack(dump, readBack, other);
   return {

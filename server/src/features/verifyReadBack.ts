@@ -6,12 +6,13 @@ import {
   VERIFY_READ_BACK,
   type VerifyReadBackParams,
   type VerifyReadBackResult,
-  valueIn,
   verdictInWords,
   verifyReadBack,
+  withRecords,
 } from '../../../shared-core/src/index.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
+import { toRefusal } from '../toChange.js';
 
 /** Whether what was read from a module is what a dump planned, as a page with the likely cause of each difference. */
 export const readBack: Feature = {
@@ -28,10 +29,10 @@ async function verify(
   params: VerifyReadBackParams,
   { dump: planned, backup }: Analysis,
 ): Promise<VerifyReadBackResult | Refusal> {
-  const read = valueIn(await session.files.readDump(params.read, planned.profile));
   const name = fileName(params.read);
-  if (!read?.rows.some(({ kind }) => kind === 'record'))
-    return { refused: session.say(phrase('{0} is no dump: not one line of it is a record.', name)) };
+  const found = withRecords(name, await session.files.readDump(params.read, planned.profile));
+  if (!found.ok) return toRefusal(session, found);
+  const read = found.value;
   const verification = verifyReadBack(planned, read, backup.kind === 'read' ? backup.dump : undefined);
   return {
     title: session.say(phrase('Read-back: {0}', name)),

@@ -12,15 +12,15 @@ export interface BackupCopy {
   /** Names to try in turn, best first: a backup never takes the place of a file. */
   readonly names: readonly string[];
   readonly text: string;
-  readonly naming: HeaderPlacing;
+  readonly naming: HeaderPlacing & {
+    /** Whether the header replaces the line that is there. */ readonly replaces: boolean;
+  };
 }
 
 /** Where a header goes, rows and columns from 0, and what is written before and after its value. */
 export interface HeaderPlacing {
   readonly line: number;
   readonly column: number;
-  /** Whether the header replaces the line that is there. */
-  readonly replaces: boolean;
   readonly before: string;
   readonly after: string;
 }
@@ -48,7 +48,7 @@ export function backupCopy({ name, dump, backup }: Pick<LoadedDump, 'name' | 'du
     text: isImage(dump.notation) ? `${kept}${openEnd(kept, lineEnd)}; ${seal}` : `${seal}${kept}`,
     naming:
       named === undefined
-        ? placeForHeader(dump, 'backup')
+        ? { ...placeForHeader(dump, 'backup'), replaces: false }
         : { line: named.row, column: 0, replaces: true, before: `${mark(dump)}@backup `, after: '' },
   });
 }
@@ -68,11 +68,11 @@ export function placeForHeader(dump: Dump, name: HeaderName): HeaderPlacing {
   const before = `${mark(dump)}@${name} `;
   if (!isImage(dump.notation)) {
     const line = name === 'profile' ? 0 : (headerOf(dump, 'profile')?.row ?? -1) + 1;
-    return { line, column: 0, replaces: false, before, after: lineEnd };
+    return { line, column: 0, before, after: lineEnd };
   }
   const line = dump.rows.length - 1;
   const last = dump.rows[line]?.text ?? '';
-  return { line, column: last.length, replaces: false, before: `${openEnd(last, lineEnd)}${before}`, after: lineEnd };
+  return { line, column: last.length, before: `${openEnd(last, lineEnd)}${before}`, after: lineEnd };
 }
 
 function mark({ notation }: Dump): string {

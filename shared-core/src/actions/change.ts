@@ -2,6 +2,7 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Refused, type Result, refuse } from '../base/result.js';
 import type { TextEdit } from '../base/span.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
+import { type SumsLeft, sumsLeft } from '../checks/sumsLeft.js';
 import { type ByteWrite, netWrites } from '../model/byteWrite.js';
 import type { Dump } from '../model/dump.js';
 import { changeDump, type Permit, type Wish, whyNotWritable } from '../model/gate.js';
@@ -32,6 +33,8 @@ export interface Change {
   readonly cautions: readonly Phrase[];
   /** How it was balanced, and how sure it is that no other change does the same; undefined where nothing was. */
   readonly balanced: Repaired | undefined;
+  /** What is wrong or cannot be told of the sums afterwards: nothing where all are right. */
+  readonly sums: SumsLeft;
 }
 
 /** Puts a wish for a dump through the gate. */
@@ -57,6 +60,7 @@ export function changeOf(
     ...{ edits, after, writes, says },
     cautions: [...cautionsOfChange(dump, after), ...alsoChangedInWords(dump, after, repaired)],
     balanced: balances ? repaired : undefined,
+    sums: sumsLeft({ dump: after, profile }),
   });
 }
 

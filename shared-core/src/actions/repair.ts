@@ -1,10 +1,11 @@
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
+import { allSumsRight, leftInWords } from '../checks/sumsLeft.js';
 import { readLabel } from '../format/dumpText.js';
 import type { Dump } from '../model/dump.js';
 import { whyNotWritable } from '../model/gate.js';
 import { labelOfRow } from '../model/layout.js';
-import { readTotal, wrongTotals } from '../model/totalReading.js';
+import { wrongTotals } from '../model/totalReading.js';
 import type { AddressRange } from '../profile/profile.js';
 import { freeCells, readAddressRange } from '../repair/freeCells.js';
 import { rebalance, shareOfSteps } from '../repair/rebalance.js';
@@ -22,11 +23,19 @@ export function fix(subject: Subject, plan: SumsPlan, consent: Consent = {}): Re
   const repair = repairAll(subject.dump, plan);
   if (!repair.ok) return repair;
   const { writes } = repair.value;
-  const says =
-    writes.length === 0
-      ? phrase('All sums are right, nothing to change.')
-      : phrase('All sums made right: {0}', changeInWords(writes));
-  return changeOf(subject, { writes }, says, consent, repair.value);
+  const change = changeOf(subject, { writes }, changeInWords(writes), consent, repair.value);
+  return change.ok ? done({ ...change.value, says: fixedInWords(change.value) }) : change;
+}
+
+function fixedInWords({ writes, sums }: Change): Phrase {
+  const changed = writes.length > 0;
+  if (allSumsRight(sums))
+    return changed
+      ? phrase('All sums made right: {0}', changeInWords(writes))
+      : phrase('All sums are right, nothing to change.');
+  return changed
+    ? phrase('{0}. Not all sums are known to be right: {1}', changeInWords(writes), leftInWords(sums))
+    : phrase('Nothing to change, and yet not all sums are known to be right: {0}', leftInWords(sums));
 }
 
 /** Rights line sums and rewrites file sums that are not kept: what an editor may do at each save, as no data changes. */
@@ -34,18 +43,6 @@ export function fixOnSave(subject: Subject): Result<Change> {
   const writes = rightSums(subject.dump);
   const says = phrase('Line sums made right, and file sums that are not kept');
   return writes.ok ? changeOf(subject, { writes: writes.value }, says, {}) : writes;
-}
-
-/** Totals that nobody can tell, as a byte of theirs is missing or cannot be read: a fix leaves them as they are. */
-export function untoldTotals(dump: Dump): readonly Phrase[] {
-  return dump.totals.flatMap(({ total }, index) =>
-    readTotal(dump, index) === undefined
-      ? phrase(
-          'The {0} was left as it is: its place or a line it covers is missing, stands twice or cannot be read.',
-          total.name,
-        )
-      : [],
-  );
 }
 
 /** What a person names to balance with: a line by its label or, of an image, addresses such as 1F0..1FF. */

@@ -1,6 +1,6 @@
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
-import { unfitBackup } from '../checks/backup.js';
+import { readBackup, unfitBackup } from '../checks/backup.js';
 import { type Comparison, compareDumps } from '../compare/compareDumps.js';
 import { unreadInWords } from '../compare/comparisonInWords.js';
 import type { Label } from '../format/row.js';
@@ -24,12 +24,9 @@ export interface Restored extends Change {
 
 /** The dump's own backup, where it can be gone back to: it was read, is of this module and is sound. */
 export function soundBackup({ dump, backup }: Subject): Result<Dump> {
-  if (backup.kind === 'none')
-    return refuse(phrase('This dump names no backup, so there is nothing to restore. It needs a line "@backup NAME".'));
-  if (backup.kind === 'unreadable') return refuse(backup.why);
-  if (backup.kind === 'itself') return refuse(phrase('The backup is this file itself. Name the dump as it was found.'));
-  const unfit = unfitBackup(dump, backup.dump);
-  return unfit === undefined ? done(backup.dump) : refuse(unfit.message);
+  const read = readBackup(backup);
+  const unfit = read.ok ? unfitBackup(dump, read.value) : undefined;
+  return unfit === undefined ? read : refuse(unfit.message);
 }
 
 /** Lines (of an image: addresses) in which a dump differs from its backup, by what a comparison calls them. */

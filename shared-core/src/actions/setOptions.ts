@@ -1,7 +1,7 @@
 import { listed, type Phrase, phrase } from '../base/phrase.js';
-import type { Result } from '../base/result.js';
+import { done, type Result } from '../base/result.js';
 import { backupDump } from '../checks/backup.js';
-import type { ByteWrite } from '../model/byteWrite.js';
+import { allSumsRight, leftInWords } from '../checks/sumsLeft.js';
 import { wordsOrHex } from '../model/optionReading.js';
 import type { RepairPlan } from '../repair/repairAll.js';
 import { changeInWords } from '../repair/repairInWords.js';
@@ -47,16 +47,17 @@ export function changeByOptions(
   const repair = writesFor(dump, settings.value, { ...plan, backup: backupDump(dump, backup) });
   if (!repair.ok) return repair;
   const { writes } = repair.value;
-  const says = phrase('{0}: {1}', listed(settings.value.map(settingInWords)), doneInWords(writes));
-  return changeOf(subject, { writes }, says, consent, repair.value);
+  const set = listed(settings.value.map(settingInWords));
+  const change = changeOf(subject, { writes }, set, consent, repair.value);
+  return change.ok ? done({ ...change.value, says: phrase('{0}: {1}', set, doneInWords(change.value)) }) : change;
 }
 
 function settingInWords({ option, raw }: Setting): Phrase {
   return phrase('{0} becomes {1}', option.title, wordsOrHex(option, raw));
 }
 
-function doneInWords(writes: readonly ByteWrite[]): Phrase {
-  return writes.length === 0
-    ? phrase('already set this way')
-    : phrase('{0}, all sums kept right', changeInWords(writes));
+function doneInWords({ writes, sums }: Change): Phrase {
+  const what = writes.length === 0 ? phrase('already set this way') : changeInWords(writes);
+  if (!allSumsRight(sums)) return phrase('{0}. Not all sums are known to be right: {1}', what, leftInWords(sums));
+  return writes.length === 0 ? what : phrase('{0}, all sums kept right', what);
 }

@@ -1,5 +1,6 @@
 import { hex, hexBytes } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
+import { done, type Result, refuse } from '../base/result.js';
 import type { RowSpan } from '../base/span.js';
 import type { RecordRow } from '../format/row.js';
 import { placeCells } from '../model/cell.js';
@@ -23,6 +24,20 @@ export type BackupStatus =
   /** `file` is the caller's id of the file (path or URI). */
   | { readonly kind: 'read'; readonly dump: Dump; readonly file?: string };
 
+/** The dump in the backup, whatever it is of; or why there is none to be read. */
+export function readBackup(backup: BackupStatus): Result<Dump> {
+  switch (backup.kind) {
+    case 'read':
+      return done(backup.dump);
+    case 'unreadable':
+      return refuse(backup.why);
+    case 'itself':
+      return refuse(phrase('The backup is this file itself. Name the dump as it was found.'));
+    case 'none':
+      return refuse(phrase('This dump names no backup. Make one first, or add a line "@backup NAME.cfgdump".'));
+  }
+}
+
 /** The backup's own dump, where it could be read and says that it is of the same module. */
 export function backupDump(dump: Dump, backup: BackupStatus): Dump | undefined {
   return backup.kind === 'read' && isOwnBackup(dump, backup.dump) ? backup.dump : undefined;
@@ -43,20 +58,17 @@ export function backupProblems(dump: Dump, backup: BackupStatus): Problem[] {
   const header = headerOf(dump, 'backup');
   if (header === undefined || backup.kind === 'none') return [];
   const place = { row: header.row, ...header.header.valueSpan };
-  if (backup.kind === 'unreadable') return [problem('backup-unreadable', place, backup.why)];
-  if (backup.kind === 'itself') {
-    const message = phrase('The backup is this file itself. Name the dump as it was found.');
-    return [problem('backup-invalid', place, message)];
-  }
-  const { file } = backup;
-  const unfit = unfitBackup(dump, backup.dump);
+  const read = readBackup(backup);
+  if (!read.ok) return [problem(backup.kind === 'itself' ? 'backup-invalid' : 'backup-unreadable', place, read.why)];
+  const unfit = unfitBackup(dump, read.value);
   if (unfit === undefined) {
-    const unconfirmed = whyBackupUnconfirmed(dump, backup.dump);
+    const unconfirmed = whyBackupUnconfirmed(dump, read.value);
     return [
       ...(unconfirmed === undefined ? [] : [problem('backup-unconfirmed', place, unconfirmed)]),
-      ...protectedPlaces(dump.profile).flatMap((one) => protectedProblems(dump, backup.dump, one, place)),
+      ...protectedPlaces(dump.profile).flatMap((one) => protectedProblems(dump, read.value, one, place)),
     ];
   }
+  const file = backup.kind === 'read' ? backup.file : undefined;
   const related = file && unfit.there && { span: unfit.there, message: phrase('This place in the backup'), file };
   return [problem(unfit.code, place, unfit.message, related ? { related } : {})];
 }

@@ -27,12 +27,8 @@ export function addressProblems(dump: Dump): Problem[] {
  */
 export function placeProblems(dump: Dump, otherwise: RowSpan): Problem[] {
   const { profile, layout } = dump;
-  if (layout.kind === 'image' && profile.geometry?.kind === 'lines') {
-    const message = phrase(
-      'The profile describes lines and this file is a memory image, so nothing that the profile says was checked. Name the profile of this image.',
-    );
-    return [problem('not-checked', otherwise, message)];
-  }
+  const misfit = whyNoLinesHere(dump);
+  if (misfit !== undefined) return [problem('not-checked', otherwise, misfit)];
   return namedPlaces(profile).flatMap(([place, name]) => {
     if (presentBytes(layout, place) === place.count || isReported(dump, place)) return [];
     const row = place.kind === 'line' && layout.kind === 'lines' ? layout.rowOf(place.line) : undefined;
@@ -40,6 +36,14 @@ export function placeProblems(dump: Dump, otherwise: RowSpan): Problem[] {
     const bytes = bytesOfPlace(place, 0, place.count);
     return problem('not-checked', at, phrase('{0} is not in this dump, so {1} was not checked.', bytes, name));
   });
+}
+
+/** Why a profile of lines says nothing of a memory image; undefined where it fits. */
+export function whyNoLinesHere({ layout, profile }: Dump): Phrase | undefined {
+  if (layout.kind !== 'image' || profile.geometry?.kind !== 'lines') return undefined;
+  return phrase(
+    'The profile describes lines and this file is a memory image, so nothing that the profile says was checked. Name the profile of this image.',
+  );
 }
 
 /** The places of a profile besides those of its sums, with what is there. */

@@ -8,7 +8,7 @@ import { labelOfRow } from '../model/layout.js';
 import { computeLineSum, type LineSumRule, readLineSum } from '../model/lineSum.js';
 import { bytesOfPlace } from '../model/protected.js';
 import { bytesSpan, labelSpanOf } from '../model/spans.js';
-import { sumAsWritten } from '../model/totalReading.js';
+import { readTotal, sumAsWritten } from '../model/totalReading.js';
 import { type BoundTotal, storedValue, type TotalState } from '../model/totals.js';
 import { placeOfTotal } from '../profile/places.js';
 import { type Problem, problem } from './problem.js';
@@ -82,10 +82,10 @@ function copyingSlip(rule: LineSumRule, record: RecordRow): Slip | undefined {
  * missing is reported at the last line, of an image at `otherwise`.
  */
 export function totalProblems(dump: Dump, otherwise: RowSpan): Problem[] {
-  return dump.totals.flatMap((bound, index) => totalProblem(dump, bound, dump.states[index] as TotalState, otherwise));
+  return dump.totals.flatMap((bound, index) => totalProblem(dump, bound, index, otherwise));
 }
 
-function totalProblem(dump: Dump, bound: BoundTotal, state: TotalState, otherwise: RowSpan): Problem | readonly [] {
+function totalProblem(dump: Dump, bound: BoundTotal, index: number, otherwise: RowSpan): Problem | readonly [] {
   const { total, stored, width } = bound;
   const [first] = stored ?? [];
   if (first === undefined) return missingTotal(dump, bound, otherwise);
@@ -93,11 +93,12 @@ function totalProblem(dump: Dump, bound: BoundTotal, state: TotalState, otherwis
   const span = bytesSpan(dump, first.row, first.byte, isInOneRow ? width : 1) ?? labelSpanOf(dump, first.row);
   const label = labelOfRow(dump.rows[first.row]);
   const facts = label === undefined ? {} : { label };
-  const value = storedValue(bound, dump.rows);
-  const cannot = value === undefined ? OWN_LINE_UNREADABLE : whyNotCheckable(dump, bound, state);
-  if (value === undefined || cannot !== undefined)
-    return problem('not-checked', span, phrase('The {0} cannot be checked: {1}', total.name, cannot ?? ''), facts);
-  const computed = total.checksum.valueOf(state.state);
+  const reading = readTotal(dump, index);
+  if (reading === undefined) {
+    const why = whyNotCheckable(dump, bound, dump.states[index]);
+    return problem('not-checked', span, phrase('The {0} cannot be checked: {1}', total.name, why), facts);
+  }
+  const { computed, stored: value } = reading;
   if (computed === value) return [];
   const [found, expected] = [sumAsWritten(bound, value), sumAsWritten(bound, computed)];
   const message = totalMessage(bound, found, expected, computed - value);
@@ -137,8 +138,9 @@ function missingTotal(dump: Dump, { total, width }: BoundTotal, otherwise: RowSp
   return problem('line-length', span, message, { label });
 }
 
-function whyNotCheckable(dump: Dump, { run }: BoundTotal, { unreadable }: TotalState): Phrase | undefined {
-  const { obstacle } = run;
+function whyNotCheckable(dump: Dump, bound: BoundTotal, state: TotalState | undefined): Phrase {
+  if (storedValue(bound, dump.rows) === undefined) return OWN_LINE_UNREADABLE;
+  const { obstacle } = bound.run;
   if (obstacle?.kind === 'overlap') return phrase('addresses are held by two records. Right that first.');
   if (obstacle !== undefined) {
     const { kind, first, count } = obstacle;
@@ -146,11 +148,11 @@ function whyNotCheckable(dump: Dump, { run }: BoundTotal, { unreadable }: TotalS
       ? phrase('line {0} is missing ({1} in all).', first, count)
       : phrase('{0} bytes from address {1} on are missing.', count, hex(first, 4));
   }
+  const unreadable = state?.unreadable ?? 0;
   if (unreadable > 0) return phrase('{0} of the lines it covers cannot be read. Right those first.', unreadable);
-  if (dump.layout.repeated.length > 0) return phrase('a line is in the file twice. Remove one first.');
-  return run.length === 0
-    ? phrase('it covers no byte. Right the lines or addresses in the profile over which it runs.')
-    : undefined;
+  return dump.layout.repeated.length > 0
+    ? phrase('a line is in the file twice. Remove one first.')
+    : phrase('it covers no byte. Right the lines or addresses in the profile over which it runs.');
 }
 
 function totalMessage({ total, width }: BoundTotal, found: string, expected: string, difference: bigint): Phrase {

@@ -1,11 +1,11 @@
 import { type Phrase, phrase, say } from '../base/phrase.js';
-import { isImage } from '../format/notationOf.js';
 import type { Dump } from '../model/dump.js';
 import { holdsRecords } from '../model/whole.js';
 import type { CheckedDump } from './checkDump.js';
 import { unseenConditions } from './conditions.js';
 import type { OtherModules } from './otherModules.js';
 import type { Problem } from './problem.js';
+import { uncheckedSums } from './sumsLeft.js';
 
 /** What the check of a dump came to. */
 export interface Verdict {
@@ -33,30 +33,7 @@ export function isGood({ isUnread, errors, warnings, unchecked }: Verdict): bool
 }
 
 function uncheckedIn({ dump, profile, modules }: CheckedDump): readonly Phrase[] {
-  // What is wrong with the profile is a problem of its own.
-  if (profile.kind === 'unreadable') return [];
-  const records = isImage(dump.notation);
-  if (profile.kind === 'none') {
-    return records
-      ? [phrase('no profile explains it, so the sums of its records were checked, and no file sum.')]
-      : [phrase('no profile explains it, so no sum was checked.')];
-  }
-  const { geometry, lineSum, totals } = dump.profile;
-  const hasLineSums = lineSum !== undefined || records;
-  return [
-    ...(geometry === undefined
-      ? [phrase('its profile does not say which lines or addresses there are, so a missing one would not be noticed.')]
-      : []),
-    ...(geometry?.kind === 'lines' && geometry.sum > 0 && !hasLineSums
-      ? [phrase('its profile does not say how its lines are summed, so no line sum was checked.')]
-      : []),
-    ...(totals.length > 0 || lineSum !== undefined
-      ? []
-      : records
-        ? [phrase('its profile describes no file sum, so only the sums of its records were checked.')]
-        : [phrase('its profile describes no sum, so none was checked.')]),
-    ...conditionsNotSeen(dump, modules),
-  ];
+  return [...uncheckedSums({ dump, profile }), ...(profile.kind === 'read' ? conditionsNotSeen(dump, modules) : [])];
 }
 
 /** Conditions of chosen options of which nobody can tell whether they are kept; of a module without a dump, once for all. */

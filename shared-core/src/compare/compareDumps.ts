@@ -12,7 +12,7 @@ import type { Option, Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
 import { type GuardedDifference, guardedDifferences } from './guarded.js';
 import { imageDifferences } from './imageDifferences.js';
-import { type DifferenceReason, type RawDifference, type Reason, reasonsOf } from './reasons.js';
+import { type DifferenceReason, isAccountedFor, type RawDifference, type Reason, reasonsOf } from './reasons.js';
 
 /** A byte that differs, `byte` from 1; `before` or `after` is undefined where one side has no such byte. */
 export interface ByteDifference {
@@ -114,6 +114,17 @@ type Found = Omit<Comparison, 'unread' | 'guarded'>;
 /** Whether something is known to differ. */
 export function differs({ lines, onlyBefore, onlyAfter, start }: Comparison): boolean {
   return lines.length + onlyBefore.length + onlyAfter.length > 0 || start !== undefined;
+}
+
+/** Whether all was compared, both have the same lines or addresses, and each byte that differs is as it should be. */
+export function isExplained(comparison: Comparison): boolean {
+  const { lines, guarded, unread, onlyBefore, onlyAfter, uncompared, unplaced, start } = comparison;
+  const others = guarded.length + unread.length + onlyBefore.length + onlyAfter.length + uncompared.length + unplaced;
+  return (
+    others === 0 &&
+    start === undefined &&
+    lines.every(({ bytes }) => bytes.every(({ reason }) => isAccountedFor(reason)))
+  );
 }
 
 /** How many bytes of lines that both dumps have differ. */

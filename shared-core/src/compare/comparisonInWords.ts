@@ -1,7 +1,7 @@
 import { hex } from '../base/hex.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { rangeInHex } from '../profile/places.js';
-import { type ByteDifference, type Comparison, differs, type LineDifference } from './compareDumps.js';
+import { type ByteDifference, type Comparison, differs, isExplained, type LineDifference } from './compareDumps.js';
 import { digitsOf } from './digits.js';
 import { guardedInWords } from './guarded.js';
 import type { DifferenceReason } from './reasons.js';
@@ -111,14 +111,14 @@ function addressesInWords({ onlyBefore, onlyAfter, uncompared, unplaced, start }
 }
 
 function verdict(comparison: Comparison): readonly Phrase[] {
-  const { lines, guarded, unread, onlyBefore, onlyAfter, start } = comparison;
+  const { lines, unread } = comparison;
   const bytes = lines.flatMap((line) => line.bytes);
   const unexplained = bytes.filter(({ reason }) => reason === 'unexplained').length;
   if (unexplained > 0)
     return [phrase('{0} changed bytes are unexplained: look at them before you write this dump.', unexplained)];
   if (unread.length > 0 && !differs(comparison))
     return [phrase('These cannot be called the same, as not everything was read.')];
-  if (guarded.length + unread.length + onlyBefore.length + onlyAfter.length > 0 || start !== undefined) return [];
+  if (!isExplained(comparison)) return [];
   return [phrase('Nothing else differs: every changed byte is an option, a balance place or a sum.')];
 }
 

@@ -37,6 +37,18 @@ export function whyBackupUnconfirmed(dump: Headed, backup: Headed): Phrase | und
   );
 }
 
+/** Why two dumps say nothing of each other: their headers are of two modules, or two vehicles. */
+export function whyNotComparable(before: Headed, now: Headed): Phrase | undefined {
+  const other = otherIdentity(before, now);
+  return (
+    other &&
+    phrase(
+      'These dumps are not of the same module: "@{0}" is "{1}" before and "{2}" now. Comparing them says nothing.',
+      ...other,
+    )
+  );
+}
+
 /** A dump that its profile is not for, or that does not say enough to tell. */
 export interface Misfit {
   readonly kind: 'other' | 'unconfirmed';

@@ -1,4 +1,5 @@
 import { type Phrase, phrase } from '../base/phrase.js';
+import { type Result, refuse } from '../base/result.js';
 import { labelText } from '../format/dumpText.js';
 import { isImage } from '../format/notationOf.js';
 import { leavesDoubt } from '../image/imageRecords.js';
@@ -55,6 +56,13 @@ export function whyNotWhole(dump: Dump): readonly Unread[] {
   function add(what: Unread['what'], row: number | undefined, why: Phrase): void {
     found.push({ what, row, why });
   }
+}
+
+/** A dump that was read from a file and holds records; or why it cannot be compared with anything. */
+export function withRecords(name: string, read: Result<Dump>): Result<Dump> {
+  if (!read.ok) return refuse(phrase('{0} cannot be read: {1}', name, read.why));
+  if (holdsRecords(read.value)) return read;
+  return refuse(phrase('{0} is no dump: not one line of it is a record.', name));
 }
 
 /** Whether at least one record of a dump was read; of an image, one with data. */

@@ -14,6 +14,8 @@ export interface LearnFromResult {
   readonly profiles: readonly string[];
   /** Where the dump is to name its profile; `null` where it names one already. */
   readonly naming: HeaderPlace | null;
+  /** Which dumps could not be read, and why. */
+  readonly remarks: readonly string[];
 }
 
 /** Client to server: how a dump is written and summed. May take long; can be cancelled. */

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import type { BackupStatus } from '../../../shared-core/src/checks/backup.js';
 import {
-  type BackupStatus,
   backupDump,
   bindText,
   checkDump,

@@ -1,16 +1,16 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { isAccountedFor } from '../../../shared-core/src/compare/reasons.js';
 import {
   bindText,
   compareDumps,
   comparisonInWords,
   type Dump,
   EMPTY_PROFILE,
-  isAccountedFor,
   readProfile,
   say,
-  whyNotWhole,
 } from '../../../shared-core/src/index.js';
+import { whyNotWhole } from '../../../shared-core/src/model/whole.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
 const PROFILE = profileOf(LINES);

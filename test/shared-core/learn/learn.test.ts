@@ -10,6 +10,7 @@ import { finish } from '../../../shared-core/src/learn/steps.js';
 import { bind } from '../../../shared-core/src/model/dump.js';
 import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
 import * as published from '../../outside/published.js';
+import { learnLineSums } from '../../support/learnLineSums.js';
 import { loaded } from '../../support/loaded.js';
 import { numbers } from './dumps.js';
 import { type TestRule, testLines } from './families.js';
@@ -210,15 +211,13 @@ describe('published records as unknown text', () => {
       bytes: Uint8Array.from(record.slice(mark).match(/../g) ?? [], (pair) => Number.parseInt(pair, 16)),
     }));
 
-  it("Intel HEX: the two's complement of length, address, type and data (Intel, Hexadecimal Object File Format Specification, 1988)", async () => {
-    const { learnLineSums } = await import('../../../shared-core/src/learn/learnSums/lineSums.js');
+  it("Intel HEX: the two's complement of length, address, type and data (Intel, Hexadecimal Object File Format Specification, 1988)", () => {
     const [rule] = learnLineSums(unknown(published.INTEL_HEX, 1), undefined).rules;
     assert.deepEqual(rule?.spec, { ...RULE.spec, complement: 'twos' });
     assert.deepEqual([rule?.width, rule?.coverage.over, rule?.wrong], [1, ['data'], []]);
   });
 
-  it("S-records: the ones' complement of count, address and data (Motorola, M68000 Family Programmer's Reference Manual, appendix C)", async () => {
-    const { learnLineSums } = await import('../../../shared-core/src/learn/learnSums/lineSums.js');
+  it("S-records: the ones' complement of count, address and data (Motorola, M68000 Family Programmer's Reference Manual, appendix C)", () => {
     const [rule] = learnLineSums(unknown(published.S_RECORDS, 2), undefined).rules;
     assert.deepEqual(rule?.spec, { ...RULE.spec, complement: 'ones' });
     assert.deepEqual([rule?.width, rule?.coverage.over, rule?.wrong], [1, ['data'], []]);

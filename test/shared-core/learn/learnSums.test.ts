@@ -12,7 +12,8 @@ import {
 } from '../../../shared-core/src/learn/learnSums/gf2.js';
 import type { LineToLearn } from '../../../shared-core/src/learn/learnSums/line.js';
 import { type LineRule, storedBy } from '../../../shared-core/src/learn/learnSums/lineRule.js';
-import { type LineSumSearch, learnLineSums } from '../../../shared-core/src/learn/learnSums/lineSums.js';
+import type { LineSumSearch } from '../../../shared-core/src/learn/learnSums/lineSums.js';
+import { learnLineSums } from '../../support/learnLineSums.js';
 import { numbers } from './dumps.js';
 import { type TestRule, testLines } from './families.js';
 

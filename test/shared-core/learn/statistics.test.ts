@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { discoveryRates } from '../../../shared-core/src/learn/statistics/discoveryRate.js';
 import { fisherExact, lowestP } from '../../../shared-core/src/learn/statistics/fisher.js';
-import { entropy, expectedGain } from '../../../shared-core/src/learn/statistics/information.js';
+import { expectedGain } from '../../../shared-core/src/learn/statistics/information.js';
 import { tableTest } from '../../../shared-core/src/learn/statistics/tableTest.js';
 
 describe('tables of counts', () => {
@@ -64,11 +64,6 @@ describe('false discovery rate', () => {
 });
 
 describe('information', () => {
-  it('a fair coin has one bit, a sure thing none', () => {
-    assert.equal(entropy([1, 1]), 1);
-    assert.equal(entropy([3, 0]), 0);
-  });
-
   it('an observation that two explanations foretell differently settles them, one that both foretell alike does not', () => {
     const even = [0.5, 0.5];
     assert.equal(

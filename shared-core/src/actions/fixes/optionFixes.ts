@@ -1,5 +1,6 @@
 import { phrase } from '../../base/phrase.js';
 import type { Problem } from '../../checks/problem.js';
+import { allSumsRight } from '../../checks/sumsLeft.js';
 import type { Dump } from '../../model/dump.js';
 import { optionsAt, readOption, wordsOrHex } from '../../model/optionReading.js';
 import { byteAtColumn } from '../../model/spans.js';
@@ -46,11 +47,12 @@ function optionsAtColumn(dump: Dump, row: number, column: number): readonly Opti
 
 /** The caution is in the title, which every editor shows before the change is made. */
 function settingFix(subject: Subject, option: Option, raw: bigint): Fix {
-  const title = phrase('Set {0} to {1} (sums kept right)', option.title, wordsOrHex(option, raw));
+  const result = setOptions(subject, [{ id: option.id, to: { raw } }]);
+  const words = wordsOrHex(option, raw);
+  const title =
+    result.ok && !allSumsRight(result.value.sums)
+      ? phrase('Set {0} to {1} (not all sums are known to be right)', option.title, words)
+      : phrase('Set {0} to {1} (sums kept right)', option.title, words);
   const touches = shortCaution(option.hazards);
-  return {
-    kind: 'change',
-    title: touches === undefined ? title : phrase('{0} {1}', title, touches),
-    result: setOptions(subject, [{ id: option.id, to: { raw } }]),
-  };
+  return { kind: 'change', title: touches === undefined ? title : phrase('{0} {1}', title, touches), result };
 }

@@ -1,6 +1,7 @@
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { refuse } from '../../base/result.js';
 import type { Problem } from '../../checks/problem.js';
+import { allSumsRight } from '../../checks/sumsLeft.js';
 import { contentOf, type RecordRow, recordName } from '../../format/row.js';
 import { lineEndOf } from '../../format/rows.js';
 import type { Cell } from '../../model/cell.js';
@@ -123,9 +124,11 @@ export function addTotal(subject: Subject, problem: Problem): readonly Fix[] {
 export function fixEverything(subject: Subject): Fix | undefined {
   const result = fix(subject, { totals: 'keep' });
   if (result.ok && result.value.writes.length === 0) return undefined;
-  const title = result.ok
-    ? phrase('Make all sums right ({0})', changeInWords(result.value.writes))
-    : phrase('Make all sums right');
+  if (!result.ok) return { kind: 'change', title: phrase('Make all sums right'), result };
+  const { writes, sums } = result.value;
+  const title = allSumsRight(sums)
+    ? phrase('Make all sums right ({0})', changeInWords(writes))
+    : phrase('Right the sums that can be told ({0})', changeInWords(writes));
   return { kind: 'change', title, result };
 }
 

@@ -1,6 +1,7 @@
 import { writesFor } from '../../actions/settings.js';
 import { maskOf } from '../../base/bits.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
+import { sumsLeft } from '../../checks/sumsLeft.js';
 import type { OptionSearch } from '../../learn/findOption/findOption.js';
 import { posterior } from '../../learn/findOption/nextDump.js';
 import { type OptionPlace, valueAt } from '../../learn/findOption/partitions.js';
@@ -10,7 +11,6 @@ import { type Cell, presentCells, wholePlace } from '../../model/cell.js';
 import { bind, type Dump } from '../../model/dump.js';
 import { changeDump } from '../../model/gate.js';
 import { readOption } from '../../model/optionReading.js';
-import { wrongTotals } from '../../model/totalReading.js';
 import { caution, hazardInWords } from '../../options/hazard.js';
 import { overlap } from '../../profile/places.js';
 import type { Option, Place } from '../../profile/profile.js';
@@ -137,8 +137,9 @@ function prepare(
   if (cells === undefined || now === undefined)
     return { tried, refused: phrase('this dump lacks the line, or it cannot be read') };
   if (now === raw) return { tried, refused: phrase('this dump holds that value already') };
-  if (dump.wrongSums.length + wrongTotals(dump).length > 0)
-    return { tried, refused: phrase('sums of this dump are wrong already; right them first') };
+  // Every trial says that all sums are right, so nothing may be left of them.
+  const [left] = sumsLeft({ dump, profile: { kind: 'read' } }).left;
+  if (left !== undefined) return { tried, refused: phrase('put this right first: {0}', left) };
   const forbidden = whyForbidden(dump, option);
   if (forbidden !== undefined) return { tried, refused: forbidden };
   const repair = writesFor(before, [{ option, raw }], { totals: 'keep' });

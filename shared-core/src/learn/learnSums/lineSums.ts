@@ -1,7 +1,7 @@
 import { hexBytes } from '../../base/hex.js';
 import type { ByteOrder } from '../../base/number.js';
 import { checksumOf } from '../../checksum/registry.js';
-import { finish, type Steps } from '../steps.js';
+import type { Steps } from '../steps.js';
 import { chanceOf, FIRST, fitTemplate, isPlain, isPromising, varyingBits } from './fit.js';
 import { hiddenModule } from './hiddenModule.js';
 import {
@@ -40,10 +40,6 @@ const CLEAR = 1e6;
  * Searches for the rule that gives the last bytes of each line from what stands before them. `module` is the module's
  * number where a header says it. Lines that are alike in label and bytes count once, as they say nothing new.
  */
-export function learnLineSums(all: readonly LineToLearn[], module: number | undefined): LineSumSearch {
-  return finish(lineSumSteps(all, module));
-}
-
 export function* lineSumSteps(all: readonly LineToLearn[], module: number | undefined): Steps<LineSumSearch> {
   const lines = distinctLines(all);
   const found: LineRule[] = [];

@@ -1,12 +1,3 @@
-/** Entropy in bits of a distribution given by weights that need not add up to 1. */
-export function entropy(weights: readonly number[]): number {
-  let all = 0;
-  for (const weight of weights) all += weight;
-  let bits = 0;
-  for (const weight of weights) if (weight > 0) bits -= (weight / all) * Math.log2(weight / all);
-  return bits;
-}
-
 /** Mutual information in bits of the row and the column of a table of counts. */
 export function mutualInformation(table: readonly (readonly number[])[]): number {
   const rows = table.map((row) => row.reduce((sum, count) => sum + count, 0));

@@ -1,0 +1,59 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { fixEverything } from '../../../shared-core/src/actions/fixes/sumFixes.js';
+import { fix } from '../../../shared-core/src/actions/repair.js';
+import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
+import { say } from '../../../shared-core/src/base/phrase.js';
+import { allSumsRight, sumsLeft } from '../../../shared-core/src/checks/sumsLeft.js';
+import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
+import { loaded, SOUND } from '../../support/loaded.js';
+import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
+
+const PROFILE = profileOf(LINES);
+const dumpOf = (text: string) => lines(PROFILE, text);
+const leftOf = (dump: ReturnType<typeof dumpOf>) => sumsLeft({ dump, profile: SOUND }).left.map((said) => say(said));
+const TWICE = LINES_TEXT.replace('total', '3: 00 00 00 | 05\ntotal');
+
+describe('what keeps anyone from calling all sums right', () => {
+  it('is nothing where the dump was read whole and every sum fits', () => {
+    for (const dump of [dumpOf(LINES_TEXT), image(profileOf(IMAGE), ...IMAGE_RECORDS, END)])
+      assert.ok(allSumsRight(sumsLeft({ dump, profile: SOUND })));
+  });
+
+  for (const [what, text, words] of [
+    ['a line sum that is wrong', LINES_TEXT.replace('| 11', '| 12'), /The sum of line 2 is wrong/],
+    ['a file sum that is wrong', LINES_TEXT.replace('02 27', '02 28'), /The file sum is 0228/],
+    ['a line that cannot be read', LINES_TEXT.replace('3: 00', '3: 0x'), /row 3 cannot be read/],
+    ['a line that is there twice', TWICE, /line 3 is in it twice/],
+    ['a line that is missing', LINES_TEXT.replace(/^2.*\n/m, ''), /line 2 is missing/],
+    ['a file sum that is missing', LINES_TEXT.replace(/^total.*\n/m, ''), /^The file sum is missing/],
+  ] as const) {
+    it(`is ${what}`, () => assert.match(leftOf(dumpOf(text)).join('\n'), words));
+  }
+
+  it('is a problem of the profile, and lines where the file is an image', () => {
+    const { profile } = readProfile(JSON.stringify({ format: 1, ...LINES, colour: 'red' }));
+    assert.match(leftOf(lines(profile, LINES_TEXT)).join('\n'), /The profile has problems/);
+    const misfit = profileOf({ lines: LINES.lines, lineSum: LINES.lineSum });
+    assert.match(
+      leftOf(image(misfit, ...IMAGE_RECORDS, END)).join('\n'),
+      /describes lines and this file is a memory image/,
+    );
+  });
+
+  it('is said by the repair, by its quick fix and by each option that is set', () => {
+    const subject = loaded(lines(profileOf({ ...LINES, totals: [] }), TWICE.replace('| 11', '| 12')), SOUND);
+    const repair = fix(subject, { totals: 'keep' });
+    assert.ok(repair.ok);
+    assert.equal(repair.value.writes.length, 1);
+    assert.match(say(repair.value.says), /^1 byte changes\. Not all sums are known to be right: Not whole: line 3/);
+    assert.equal(
+      say(fixEverything(subject)?.title ?? repair.value.says),
+      'Right the sums that can be told (1 byte changes)',
+    );
+    const set = setOptions(subject, [{ id: 'fog', to: { written: 'no' } }]);
+    assert.ok(set.ok);
+    assert.doesNotMatch(say(set.value.says), /kept right/);
+    assert.match(say(set.value.says), /Not all sums are known to be right/);
+  });
+});
