@@ -18,7 +18,7 @@ export { bullets, code, plain } from './base/markdown.js';
 export { nearestName } from './base/nearestName.js';
 export type { TextSink } from './base/pageWriter.js';
 export { listed, type Phrase, type PhrasePart, phrase, say, type Translation } from './base/phrase.js';
-export { oneLine, readable } from './base/readable.js';
+export { literal, oneLine, readable } from './base/readable.js';
 export { type Ask, done, type Refused, type Result, refuse, valueIn } from './base/result.js';
 export { editLine, type RowSpan, type TextEdit } from './base/span.js';
 // checks: what is wrong with a dump
@@ -75,7 +75,11 @@ export {
   readJournal,
   type Settled,
   settleJournal,
+  stageOfPlan,
+  type WayOut,
+  waysOut,
 } from './jobs/journal.js';
+export { proveChange } from './jobs/journalProof.js';
 export { type Names, namesIn, type OptionName } from './jobs/names.js';
 export {
   type ModulePlan,
@@ -262,7 +266,7 @@ export { certaintyInWords } from './repair/repairInWords.js';
 // scan: memory images of any size
 export { type ImageBytesView, readImageBytes } from './scan/imageView.js';
 // workspace: from files to dumps
-export { profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
+export { dumpOfText, profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
 export type { ExplainedDump } from './workspace/explain.js';
 export { cardName, kindOf, OUR_FILES } from './workspace/fileKind.js';
 export { type FileType, type Host, LARGEST_FILE, LARGEST_TEXT, type OpenFile } from './workspace/host.js';

@@ -9,8 +9,8 @@ import {
   resolveUri,
   whyNoCard,
 } from '../../../shared-core/src/index.js';
+import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
-import { Failure } from './failure.js';
 import { loadRetrofit, uriOf } from './load.js';
 import { OUT, PROFILE, text } from './options.js';
 import { howToUse } from './readCall.js';

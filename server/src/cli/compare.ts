@@ -9,8 +9,8 @@ import {
   otherIdentity,
   phrase,
 } from '../../../shared-core/src/index.js';
+import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
-import { Failure } from './failure.js';
 import { PROFILE } from './options.js';
 import { say } from './say.js';
 

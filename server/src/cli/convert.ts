@@ -13,8 +13,8 @@ import {
   type TextSink,
   writeContents,
 } from '../../../shared-core/src/index.js';
+import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
-import { Failure } from './failure.js';
 import { type Disk, must, uriOf } from './load.js';
 import { choice, number, OUT, PROFILE } from './options.js';
 import { say } from './say.js';

@@ -1,7 +1,7 @@
 import { type LoadedDump, phrase, verificationInWords, verifyReadBack } from '../../../shared-core/src/index.js';
+import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { lineToJson, unreadToJson } from './compare.js';
-import { Failure } from './failure.js';
 import { PROFILE } from './options.js';
 import { say } from './say.js';
 
