@@ -54,9 +54,9 @@ export { inSpacingOf } from './compare/inSpacingOf.js';
 export { isAccountedFor } from './compare/reasons.js';
 export { outcomeInWords, type ThreeWays, threeWays } from './compare/threeWays.js';
 // convert: the same in another written form
-export { type Contents, contentsOf, type NoContents } from './convert/contents.js';
+export { contentsOf } from './convert/contents.js';
 export { scanContents } from './convert/contentsScan.js';
-export { type ConvertTarget, convert, lostIn, MOST_WIDTH, sameNotation, writeContents } from './convert/convert.js';
+export { type Conversion, type ConvertTarget, conversionOf, convert, MOST_WIDTH } from './convert/convert.js';
 // format: written forms, and rows
 export { labelText, readLabel } from './format/dumpText.js';
 export type { Notation, NotationId } from './format/notation.js';
