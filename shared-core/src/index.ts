@@ -13,7 +13,7 @@ export { type SumsPlan, setOptions } from './actions/setOptions.js';
 export type { OptionWish } from './actions/settings.js';
 // base: texts, numbers, sentences that are not yet in a language, results
 export { commonEnds } from './base/commonEnds.js';
-export { hex, hexBytes } from './base/hex.js';
+export { digitsOf, hex, hexBytes } from './base/hex.js';
 export { bullets, code, plain } from './base/markdown.js';
 export { nearestName } from './base/nearestName.js';
 export type { TextSink } from './base/pageWriter.js';
@@ -49,7 +49,6 @@ export {
   restoreInWords,
   unmatchedInWords,
 } from './compare/comparisonInWords.js';
-export { digitsOf } from './compare/digits.js';
 export { inSpacingOf } from './compare/inSpacingOf.js';
 export { isAccountedFor } from './compare/reasons.js';
 export { outcomeInWords, type ThreeWays, threeWays } from './compare/threeWays.js';
@@ -64,7 +63,7 @@ export { DUMP_ENDINGS, isDumpName, isImage, notationOf, notationOfDocument } fro
 export { bytesOf, contentOf, type HeaderRow, type Label, type RecordRow, type Row, recordName } from './format/row.js';
 export { lineEndOf, readRows, replaceText, textAfter, textOfRows } from './format/rows.js';
 // jobs: whole jobs: retrofits, cards, read-backs, records
-export type { CardModule, NamedDump } from './jobs/card/input.js';
+export { type CardModule, type NamedDump, namedDump } from './jobs/card/input.js';
 export { jobCard } from './jobs/card/jobCard.js';
 export { whyNoCard } from './jobs/card/refusal.js';
 export {

@@ -127,8 +127,8 @@ describe('laws of conversion', () => {
       'Line {label} ({skip}): {data} | {sum}',
     ].map((pattern) => {
       const compiled = compilePattern(pattern, 'keep');
-      assert.ok(compiled.kind === 'notation');
-      return [compiled.notation, ';#/@'] as const;
+      assert.ok(compiled.ok);
+      return [compiled.value, ';#/@'] as const;
     }),
   ];
   const printed = (notation: Notation, label: number, data: Uint8Array) =>

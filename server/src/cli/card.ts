@@ -1,14 +1,5 @@
 import { basename } from 'node:path';
-import {
-  type CardModule,
-  checkDump,
-  jobCard,
-  type LoadedDump,
-  type NamedDump,
-  phrase,
-  resolveUri,
-  whyNoCard,
-} from '../../../shared-core/src/index.js';
+import { type CardModule, jobCard, namedDump, phrase, resolveUri, whyNoCard } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { loadRetrofit, uriOf } from './load.js';
@@ -41,7 +32,11 @@ async function makeCard({ files, profile, retrofit: retrofitFile, disk }: Call<t
     const change = retrofit?.changes.find(
       ({ profile: path }) => resolveUri(uriOf(retrofitFile ?? ''), path) === after.profileFile,
     );
-    modules.push({ before: named(before), after: named(after), change });
+    modules.push({
+      before: namedDump(before, basename(before.name)),
+      after: namedDump(after, basename(after.name)),
+      change,
+    });
   }
   const refused = whyNoCard(modules);
   if (refused !== undefined) throw new Failure(refused);
@@ -55,9 +50,4 @@ async function makeCard({ files, profile, retrofit: retrofitFile, disk }: Call<t
     document: { content: page, inJson: true },
     json: { open: open.map((said) => say(said)) },
   };
-}
-
-/** A dump under its name, with all that is wrong with it. */
-export function named(loaded: LoadedDump): NamedDump {
-  return { name: basename(loaded.name), dump: loaded.dump, problems: checkDump(loaded) };
 }

@@ -3,6 +3,7 @@ import {
   type Comparison,
   compareDumps,
   comparisonInWords,
+  digitsOf,
   hex,
   type LineDifference,
   labelText,
@@ -65,7 +66,8 @@ export function unreadToJson({ unread }: Comparison): readonly object[] {
 
 /** A line that differs, for scripts. */
 export function lineToJson({ label, bytes }: LineDifference): object {
-  const side = (of: (byte: ByteDifference) => number | undefined) => bytes.map((byte) => digits(of(byte))).join(' ');
+  const side = (of: (byte: ByteDifference) => number | undefined) =>
+    bytes.map((byte) => digitsOf(of(byte), '--')).join(' ');
   return {
     label: labelText(label),
     before: side(({ before }) => before),
@@ -73,13 +75,9 @@ export function lineToJson({ label, bytes }: LineDifference): object {
     bytes: bytes.map(({ byte, address, before, after, reason }) => ({
       byte,
       ...(address === undefined ? {} : { address: hex(address, 4) }),
-      before: digits(before),
-      after: digits(after),
+      before: digitsOf(before, '--'),
+      after: digitsOf(after, '--'),
       reason,
     })),
   };
-}
-
-function digits(value: number | undefined): string {
-  return value === undefined ? '--' : hex(value);
 }

@@ -1,6 +1,5 @@
 import { join } from 'node:path';
-import { type NamedDump, phrase, readRetrofit, vehicleRecord } from '../../../shared-core/src/index.js';
-import { named } from './card.js';
+import { type NamedDump, namedDump, phrase, readRetrofit, vehicleRecord } from '../../../shared-core/src/index.js';
 import { type Call, command, type Outcome } from './command.js';
 import type { Kind } from './load.js';
 import { OUT, PROFILE } from './options.js';
@@ -22,8 +21,7 @@ async function recordFolder({ files, profile, disk }: Call<typeof OPTIONS>): Pro
   const [folder = ''] = files;
   const ofKind = (kind: Kind) => disk.within(folder, kind);
   const dumps: NamedDump[] = [];
-  for (const name of await ofKind('dumps'))
-    dumps.push({ ...named(await disk.load(join(folder, name), profile)), name });
+  for (const name of await ofKind('dumps')) dumps.push(namedDump(await disk.load(join(folder, name), profile), name));
   const retrofits: { name: string; title: string | undefined }[] = [];
   for (const name of await ofKind('retrofits')) {
     const { retrofit } = readRetrofit(await disk.readText(join(folder, name)));

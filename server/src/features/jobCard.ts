@@ -1,7 +1,6 @@
 import {
   type CardModule,
   cardName,
-  checkDump,
   compareDumps,
   done,
   fileName,
@@ -12,6 +11,7 @@ import {
   jobCard,
   listed,
   type NamedDump,
+  namedDump,
   type Phrase,
   phrase,
   type Refusal,
@@ -139,9 +139,4 @@ function moduleOf(file: FileAnalysis, change: CardModule['change']): CardModule 
   const found: NamedDump =
     backup.kind === 'read' ? { name: fileName(backupFile), dump: backup.dump, problems: [] } : after;
   return { before: found, after, change };
-}
-
-/** A dump under the name of its file, with all that is wrong with it. */
-export function namedDump(file: FileAnalysis): NamedDump {
-  return { name: file.name, dump: file.dump, problems: checkDump(file) };
 }

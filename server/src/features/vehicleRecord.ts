@@ -2,6 +2,7 @@ import {
   canonicalUri,
   fileName,
   type NamedDump,
+  namedDump,
   phrase,
   type Refusal,
   readRetrofit,
@@ -13,7 +14,6 @@ import {
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
-import { namedDump } from './jobCard.js';
 
 /** The record of a vehicle folder: one page computed from the files that lie in it. */
 export const recordOfVehicle: Feature = {
@@ -34,7 +34,7 @@ async function recordOf(session: Session, folder: string): Promise<VehicleRecord
   for (const uri of found.dumps) {
     const file = await session.analyzeFile(uri);
     if (!file.ok) return { refused: session.say(file.why) };
-    dumps.push({ ...namedDump(file.value), name: nameOf(uri) });
+    dumps.push(namedDump(file.value, nameOf(uri)));
   }
   const retrofits: { name: string; title: string | undefined }[] = [];
   for (const uri of found.retrofits) {

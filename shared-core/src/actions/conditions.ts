@@ -3,8 +3,7 @@ import { type Refused, refuseUnless } from '../base/result.js';
 import { brokenConditions } from '../checks/options.js';
 import type { OtherModules } from '../checks/otherModules.js';
 import type { Dump } from '../model/dump.js';
-import { readOption, wordsOrHex } from '../model/optionReading.js';
-import { changedOptions } from '../options/cautions.js';
+import { changedOptions, readOption, wordsOrHex } from '../model/optionReading.js';
 import type { Condition, Option } from '../profile/profile.js';
 
 /** A condition that a change would leave unmet, and the sentence that names both options. */

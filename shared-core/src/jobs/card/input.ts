@@ -1,4 +1,6 @@
 import type { Phrase } from '../../base/phrase.js';
+import { checkDump } from '../../checks/checkDump.js';
+import type { LoadedDump } from '../../checks/loadedDump.js';
 import type { Problem } from '../../checks/problem.js';
 import type { Dump } from '../../model/dump.js';
 import type { ModuleChange, Retrofit } from '../retrofit.js';
@@ -8,6 +10,11 @@ export interface NamedDump {
   readonly name: string;
   readonly dump: Dump;
   readonly problems: readonly Problem[];
+}
+
+/** A dump under the name of its file, with all that is wrong with it. */
+export function namedDump(loaded: LoadedDump, name = loaded.name): NamedDump {
+  return { name, dump: loaded.dump, problems: checkDump(loaded) };
 }
 
 /** One module of the job: its dump as found, and the dump that is to be written. */
