@@ -1,18 +1,5 @@
 import * as vscode from 'vscode';
-import { oneLine } from '../../shared-core/src/index.js';
-
-/** More than this no notice shows, and no list. */
-const MOST = 1000;
-
-/**
- * A text as the editor shows just that text. Titles, values and notes come from files of strangers: in a notice a link
- * could run a command, in a label `$(…)` would draw an icon. Everything that is said to a person goes through here.
- */
-export function literal(text: string): string {
-  return oneLine(text, MOST)
-    .replace(/\$(?=\()/g, '$ ')
-    .replace(/\](?=\()/g, '] ');
-}
+import { literal, oneLine } from '../../shared-core/src/index.js';
 
 /** A notice, and the button that is pressed in it. */
 export function inform(message: string, ...buttons: readonly string[]): Thenable<string | undefined> {

@@ -1,7 +1,7 @@
 import { createConnection, ProposedFeatures } from 'vscode-languageserver/node';
 import { createDiskHost } from './diskHost.js';
-import { settleLeftPlans } from './leftPlans.js';
+import { leftPlansIn } from './leftPlans.js';
 import { startServer } from './server.js';
 import { translationFor } from './translation.js';
 
-startServer(createConnection(ProposedFeatures.all), createDiskHost(), translationFor, settleLeftPlans);
+startServer(createConnection(ProposedFeatures.all), createDiskHost(), translationFor, leftPlansIn);

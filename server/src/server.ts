@@ -2,12 +2,10 @@ import {
   type Connection,
   ErrorCodes,
   type InitializeResult,
-  MessageType,
   ResponseError,
-  ShowMessageNotification,
   TextDocumentSyncKind,
 } from 'vscode-languageserver';
-import type { Host, InitializationOptions, Phrase, Translation } from '../../shared-core/src/index.js';
+import type { Host, InitializationOptions, Translation } from '../../shared-core/src/index.js';
 import { throughClient } from './clientHost.js';
 import { nextSnapshot, openSnapshot } from './documents.js';
 import type { Feature } from './feature.js';
@@ -49,6 +47,7 @@ import { watchedFiles } from './features/watchedFiles.js';
 import { workspaceDiagnostics } from './features/workspaceDiagnostics.js';
 import { workspaceFolders } from './features/workspaceFolders.js';
 import { workspaceSymbols } from './features/workspaceSymbols.js';
+import { type FindPlans, offerPlans } from './offerPlans.js';
 import { refreshDiagnostics, refreshShown } from './refresh.js';
 import { createSession, isWatched, type Session } from './session.js';
 import { followSettings, registerSettings } from './settings.js';
@@ -96,14 +95,14 @@ const FEATURES: readonly Feature[] = [
 ];
 
 /**
- * Starts the server on a connection. Nothing here knows whether it runs in a process, a worker or a test. `settle` puts
- * right what a run that was cut short has left in the folders that are open, and says what it did.
+ * Starts the server on a connection. Nothing here knows whether it runs in a process, a worker or a test. `findPlans`
+ * finds what runs of the command line that were cut short have left in the folders that are open.
  */
 export function startServer(
   connection: Connection,
   disk: Host,
   translationFor: (locale: string | undefined) => Translation,
-  settle: (folders: readonly string[]) => Promise<readonly Phrase[]> = async () => [],
+  findPlans: FindPlans = async () => [],
 ): void {
   let isInitialized = false;
   connection.onRequest((method) => {
@@ -125,13 +124,7 @@ export function startServer(
     connection.onInitialized(() => {
       registerSettings(connection, client);
       for (const feature of FEATURES) feature.initialized?.(connection, session);
-      void settle(session.folders()).then((said) => {
-        for (const sentence of said)
-          void connection.sendNotification(ShowMessageNotification.type, {
-            type: MessageType.Warning,
-            message: session.say(sentence),
-          });
-      });
+      void offerPlans(connection, session, findPlans);
     });
     void warmUp(session);
     const capabilities = FEATURES.map((feature) => feature.capabilities(session));

@@ -13,12 +13,12 @@ export { type SumsPlan, setOptions } from './actions/setOptions.js';
 export type { OptionWish } from './actions/settings.js';
 // base: texts, numbers, sentences that are not yet in a language, results
 export { commonEnds } from './base/commonEnds.js';
-export { hex, hexBytes } from './base/hex.js';
+export { digitsOf, hex, hexBytes } from './base/hex.js';
 export { bullets, code, plain } from './base/markdown.js';
 export { nearestName } from './base/nearestName.js';
 export type { TextSink } from './base/pageWriter.js';
 export { listed, type Phrase, type PhrasePart, phrase, say, type Translation } from './base/phrase.js';
-export { oneLine, readable } from './base/readable.js';
+export { literal, oneLine, readable } from './base/readable.js';
 export { type Ask, done, type Refused, type Result, refuse, valueIn } from './base/result.js';
 export { editLine, type RowSpan, type TextEdit } from './base/span.js';
 // checks: what is wrong with a dump
@@ -52,13 +52,12 @@ export {
   restoreInWords,
   unmatchedInWords,
 } from './compare/comparisonInWords.js';
-export { digitsOf } from './compare/digits.js';
 export { inSpacingOf } from './compare/inSpacingOf.js';
 export { outcomeInWords, type ThreeWays, threeWays } from './compare/threeWays.js';
 // convert: the same in another written form
-export { type Contents, contentsOf, type NoContents } from './convert/contents.js';
+export { contentsOf } from './convert/contents.js';
 export { scanContents } from './convert/contentsScan.js';
-export { type ConvertTarget, convert, lostIn, MOST_WIDTH, sameNotation, writeContents } from './convert/convert.js';
+export { type Conversion, type ConvertTarget, conversionOf, convert, MOST_WIDTH } from './convert/convert.js';
 // format: written forms, and rows
 export { labelText, readLabel } from './format/dumpText.js';
 export type { Notation, NotationId } from './format/notation.js';
@@ -77,7 +76,11 @@ export {
   readJournal,
   type Settled,
   settleJournal,
+  stageOfPlan,
+  type WayOut,
+  waysOut,
 } from './jobs/journal.js';
+export { proveChange } from './jobs/journalProof.js';
 export { type Names, namesIn, type OptionName } from './jobs/names.js';
 export {
   type ModulePlan,
@@ -263,7 +266,7 @@ export { certaintyInWords } from './repair/repairInWords.js';
 // scan: memory images of any size
 export { type ImageBytesView, readImageBytes } from './scan/imageView.js';
 // workspace: from files to dumps
-export { profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
+export { dumpOfText, profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
 export type { ExplainedDump } from './workspace/explain.js';
 export { cardName, kindOf, OUR_FILES } from './workspace/fileKind.js';
 export { type FileType, type Host, LARGEST_FILE, LARGEST_TEXT, type OpenFile } from './workspace/host.js';

@@ -117,7 +117,7 @@ function hexOf(core, bytes) {
     (_, i) => `0x${(16 * i).toString(16)}: ${Buffer.from(bytes.subarray(16 * i, 16 * i + 16)).toString('hex')}`,
   ).join('\n');
   const converted = core.convert(core.bindText('a.cfgdump', text, core.EMPTY_PROFILE), 'intel-hex');
-  return converted.text;
+  return converted.value.text;
 }
 
 function timed(work) {

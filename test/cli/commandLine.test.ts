@@ -291,6 +291,24 @@ describe('the command line', () => {
     assert.match(stderr, /^a\.cfgdump: .*bench/);
   });
 
+  it('convert: refuses where the profile that is named cannot be read or has problems, of images as well', () => {
+    writeFileSync(join(folder, 'torn.dump-profile.json'), '{ "format": 1, "lines": { "from": 1, "to": 3, ');
+    writeFileSync(join(folder, 'odd.dump-profile.json'), '{ "format": 1, "more": 1 }');
+    for (const profile of ['torn', 'missing', 'odd']) {
+      const head = `@profile ${profile}.dump-profile.json\n`;
+      writeFileSync(join(folder, 'lines.cfgdump'), `${head}1: 31\n2: 32\n3: 33\n`);
+      writeFileSync(join(folder, 'image.hex'), `:0100000001FE\n:00000001FF\n; ${head}`);
+      for (const args of [
+        ['convert', 'lines.cfgdump', '--to', 'intel-hex'],
+        ['convert', 'image.hex', '--to', 'dump-text'],
+      ]) {
+        const { status, stdout, stderr } = call(args);
+        assert.deepEqual([status, stdout], [2, ''], `${profile} ${args.join(' ')}`);
+        assert.match(stderr, /The profile has problems.*Nothing was written/);
+      }
+    }
+  });
+
   it('convert: refuses what it cannot keep, and names the row', () => {
     const { status, stderr } = call(['convert', 'rear-body.cfgdump', '--to', 'intel-hex']);
     assert.equal(status, 2);

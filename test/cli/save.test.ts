@@ -5,21 +5,23 @@ import {
   linkSync,
   lstatSync,
   mkdirSync,
+  mkdtempSync,
   readFileSync,
   renameSync,
+  rmSync,
   statSync,
   symlinkSync,
   utimesSync,
   writeFileSync,
 } from 'node:fs';
-import { dirname } from 'node:path';
-import { describe, it } from 'mocha';
-import { Failure } from '../../server/src/cli/failure.js';
-import { settleJournals } from '../../server/src/cli/journals.js';
-import { openDisk } from '../../server/src/cli/load.js';
-import { type Fs, type Machine, thisMachine } from '../../server/src/cli/machine.js';
-import { placeToWrite } from '../../server/src/cli/place.js';
-import { placeOfRead, save, saveAll } from '../../server/src/cli/save.js';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
+import { after, before, describe, it } from 'mocha';
+import { Failure } from '../../server/src/files/failure.js';
+import { leftPlans } from '../../server/src/files/journals.js';
+import { type Fs, type Machine, thisMachine } from '../../server/src/files/machine.js';
+import { placeToWrite } from '../../server/src/files/place.js';
+import { placeOfRead, save, saveAll } from '../../server/src/files/save.js';
 import { JOURNAL_NAME, say } from '../../shared-core/src/index.js';
 import { bench } from '../support/commandLine.js';
 
@@ -80,7 +82,23 @@ function why(work: () => unknown): string {
   return assert.fail('it was done');
 }
 
-const settledBy = (machine: Machine, names: readonly string[]) => settleJournals(machine, openDisk(names), names);
+/** Finishes or undoes what was left in some folders, as a command does that writes there. */
+async function settledBy(machine: Machine, folders: readonly string[]): Promise<readonly string[]> {
+  const said: string[] = [];
+  for (const { settle } of await leftPlans(machine, folders)) {
+    const settled = await settle('finish', {});
+    if (!settled.ok) throw new Failure(settled.why);
+    said.push(say(settled.value));
+  }
+  return said;
+}
+
+/** A dump whose profile allows any value of its one byte. */
+const dump = (value: string) => `@profile ${PROFILE}\n1: ${value}\n`;
+const PROFILE_FOLDER = mkdtempSync(join(tmpdir(), 'countersum-'));
+const PROFILE = join(PROFILE_FOLDER, 'own.dump-profile.json');
+before(() => writeFileSync(PROFILE, JSON.stringify({ format: 1, lines: { from: 1, to: 1, data: 1, sum: 0 } })));
+after(() => rmSync(PROFILE_FOLDER, { recursive: true, force: true }));
 
 describe('writing a file', () => {
   const { path, read, write, names, everything } = bench('empty');
@@ -346,10 +364,14 @@ describe('writing a file', () => {
 
 describe('writing several files', () => {
   const { path, read, write, names, everything, folder } = bench('empty');
-  const BEFORE = { a: 'one', 'b.cfgdump': 'two', 'sub/c': 'three' };
-  const AFTER = { a: 'one, new', 'b.cfgdump': 'two, new', 'sub/c': 'three, new' };
+  const BEFORE = { a: dump('01'), 'b.cfgdump': dump('02'), 'sub/c': dump('03') };
+  const AFTER = { a: dump('F1'), 'b.cfgdump': dump('f2'), 'sub/c': dump('F3') };
   const rewrites = () =>
-    Object.entries(BEFORE).map(([name, before]) => ({ file: path(name), before, text: `${before}, new` }));
+    Object.entries(BEFORE).map(([name, before]) => ({
+      file: path(name),
+      before,
+      text: AFTER[name as keyof typeof AFTER],
+    }));
   const begin = () => {
     mkdirSync(path('sub'), { recursive: true });
     for (const [name, text] of Object.entries(BEFORE)) write(name, text);
@@ -401,8 +423,8 @@ describe('writing several files', () => {
     };
     assert.throws(() => saveAll(run(1, { fs: { renameSync } }), rewrites()), Failure);
     assert.ok(names().includes(JOURNAL_NAME));
-    const said = await settledBy(run(2, { alive: [2] }), [path('sub/c')]);
-    assert.match(said.map((one) => say(one)).join(), /has been finished: a, b\.cfgdump, sub\/c/);
+    const said = await settledBy(run(2, { alive: [2] }), [path('sub')]);
+    assert.match(said.join(), /has been finished: a, b\.cfgdump, sub\/c/);
     assert.deepEqual(everything(), AFTER);
   });
 
@@ -417,7 +439,7 @@ describe('writing several files', () => {
       } catch {
         // Killed.
       }
-      await settledBy(run(2, { alive: [2] }), [[path('a')], [path('sub/c')], [folder()], [path('sub')]][calls % 4]!);
+      await settledBy(run(2, { alive: [2] }), [[folder()], [path('sub')], [folder(), path('sub')]][calls % 3]!);
       const { a, 'b.cfgdump': b, 'sub/c': c, ...others } = everything();
       const now = JSON.stringify({ a, 'b.cfgdump': b, 'sub/c': c });
       assert.ok(now === JSON.stringify(BEFORE) || now === JSON.stringify(AFTER), `${calls}: ${now}`);
@@ -445,11 +467,11 @@ describe('writing several files', () => {
       write(JOURNAL_NAME, JSON.stringify(journal));
       write('a', AFTER.a);
       const { fs } = killedAfter(calls);
-      done = await settledBy(run(2, { fs, alive: [2] }), [path('a')]).then(
+      done = await settledBy(run(2, { fs, alive: [2] }), [folder()]).then(
         () => true,
         () => false,
       );
-      await settledBy(run(3, { alive: [3] }), [path('a')]);
+      await settledBy(run(3, { alive: [3] }), [folder()]);
       const { a, 'b.cfgdump': b, 'sub/c': c, ...others } = everything();
       assert.deepEqual({ a, 'b.cfgdump': b, 'sub/c': c }, AFTER, String(calls));
       assert.ok(!(JOURNAL_NAME in others));
@@ -460,13 +482,12 @@ describe('writing several files', () => {
     Object.entries(BEFORE).map(([file, before]) => ({ file, before, after: AFTER[file as keyof typeof AFTER] }));
   const leave = (change: object = {}) =>
     write(JOURNAL_NAME, JSON.stringify({ format: 1, host: thisMachine().host, pid: 1, modules: modules(), ...change }));
-  const settle = (alive: readonly number[] = [2]) => settledBy(run(2, { alive }), [path('a')]);
-  /** Refused, and nothing changed but whose the journal is. */
+  const settle = (alive: readonly number[] = [2]) => settledBy(run(2, { alive }), [folder()]);
+  /** Refused, and nothing changed, the journal neither. */
   const refused = async (words: RegExp, alive?: readonly number[]) => {
-    const { [JOURNAL_NAME]: journal, ...before } = everything();
+    const was = everything();
     await assert.rejects(settle(alive), (error) => error instanceof Failure && words.test(say(error.said)));
-    const { [JOURNAL_NAME]: kept, ...after } = everything();
-    assert.deepEqual([after, kept === undefined], [before, journal === undefined]);
+    assert.deepEqual(everything(), was);
   };
 
   it('leaves a plan alone that is under way', async () => {
@@ -476,9 +497,17 @@ describe('writing several files', () => {
     await refused(/Another run is writing the modules/, [1, 2]);
     leave({ host: '01234567' });
     await refused(/Another run is writing the modules/);
-    const yesterday = new Date(Date.now() - 86_400_000);
-    utimesSync(path(JOURNAL_NAME), yesterday, yesterday);
-    await settle();
+  });
+
+  it('never takes a run on another machine for dead, however long ago it began: a person says so', async () => {
+    begin();
+    leave({ host: '01234567' });
+    write('a', AFTER.a);
+    const lastYear = new Date(Date.now() - 365 * 86_400_000);
+    utimesSync(path(JOURNAL_NAME), lastYear, lastYear);
+    await refused(/If none is under way, open the folder in the editor and choose "Finish the Plan"/);
+    const [plan] = await leftPlans(run(2), [folder()]);
+    assert.equal((await plan?.settle('finish', { isOver: true }))?.ok, true);
     assert.deepEqual(everything(), AFTER);
   });
 
@@ -497,7 +526,7 @@ describe('writing several files', () => {
     leave();
     write('a', AFTER.a);
     chmodSync(path('b.cfgdump'), 0o444);
-    assert.match((await settle()).map((one) => say(one)).join(), /has been undone/);
+    assert.match((await settle()).join(), /has been undone/);
     assert.deepEqual(everything(), BEFORE);
     leave();
     write('a', AFTER.a);
@@ -507,22 +536,62 @@ describe('writing several files', () => {
     assert.ok(names().includes(JOURNAL_NAME));
   });
 
-  it('goes by what a person has changed since only where that tells enough', async () => {
-    for (const [now, kind] of [
-      [{ a: BEFORE.a, 'b.cfgdump': 'own', 'sub/c': BEFORE['sub/c'] }, /before it changed anything/],
-      [{ a: 'own', 'b.cfgdump': AFTER['b.cfgdump'], 'sub/c': AFTER['sub/c'] }, /has been finished/],
-      [{ a: 'own', 'b.cfgdump': BEFORE['b.cfgdump'], 'sub/c': BEFORE['sub/c'] }, undefined],
-      [{ a: AFTER.a, 'b.cfgdump': AFTER['b.cfgdump'], 'sub/c': 'own' }, undefined],
-    ] as const) {
+  it('is refused where a module was changed since: then the journal tells nothing for sure', async () => {
+    for (const now of [
+      { a: BEFORE.a, 'b.cfgdump': 'own', 'sub/c': BEFORE['sub/c'] },
+      { a: 'own', 'b.cfgdump': AFTER['b.cfgdump'], 'sub/c': AFTER['sub/c'] },
+      { a: 'own', 'b.cfgdump': BEFORE['b.cfgdump'], 'sub/c': BEFORE['sub/c'] },
+      { a: AFTER.a, 'b.cfgdump': AFTER['b.cfgdump'], 'sub/c': 'own' },
+    ]) {
       begin();
       leave();
       for (const [name, text] of Object.entries(now)) write(name, text);
-      if (kind === undefined) await refused(/was changed since, so it can neither be finished nor undone/);
-      else {
-        assert.match((await settle()).map((one) => say(one)).join(), kind);
-        assert.deepEqual(everything(), now);
-      }
+      await refused(/was changed since, so it can neither be finished nor undone/);
     }
+  });
+
+  it('writes nothing where one change of the journal may not be made, whichever it is', async () => {
+    const module = {
+      format: 1,
+      lines: { from: 1, to: 2, data: 2, sum: 1 },
+      lineSum: { method: 'add', bits: 8, over: ['data'] },
+    };
+    const locked = { ...module, locked: [{ line: 2, byte: 1, why: 'serial number' }] };
+    write('b.dump-profile.json', JSON.stringify(locked));
+    write('other.dump-profile.json', JSON.stringify({ ...module, appliesTo: { part: ['X*'] } }));
+    write('flawed.dump-profile.json', JSON.stringify({ ...module, more: 1 }));
+    const text = (one = '01 02 03', two = '01 02 03', head = '@profile b.dump-profile.json') =>
+      `${head}\n1: ${one}\n2: ${two}\n`;
+    const mine = text();
+    for (const [from, to, words] of [
+      [mine, text('05 02 03'), /sum of line 1 would be wrong/],
+      [text('05 02 03'), text('06 02 03'), /sum of line 1 would be wrong/],
+      [mine, text(undefined, '05 02 07'), /serial number/],
+      [mine, text('05 02 07', '01 02 03\n3: 00 00 00'), /More than bytes of its lines/],
+      [mine, text('05 02 07').replace('@profile', '@profile '), /More than bytes of its lines/],
+      [mine, text('05 02 07').replace('1: 05', '4: 05'), /More than bytes of its lines/],
+      [mine, text('0G 02 07'), /could not be read/],
+      [text(undefined, undefined, '@none x'), text('05 02 07', undefined, '@none x'), /No profile that can be read/],
+      ...['nowhere.json', 'flawed.dump-profile.json', 'other.dump-profile.json'].map((name) => {
+        const head = `@part Y1\n@profile ${name}`;
+        return [text(undefined, undefined, head), text('05 02 07', undefined, head), /may not be made/] as const;
+      }),
+    ] as const)
+      for (const order of [1, -1]) {
+        begin();
+        write('b.cfgdump', from);
+        const both = [modules()[0]!, { file: 'b.cfgdump', before: from, after: to }];
+        leave({ modules: order > 0 ? both : both.reverse() });
+        if (order > 0) write('a', AFTER.a);
+        else write('b.cfgdump', to);
+        await refused(words);
+      }
+    begin();
+    write('b.cfgdump', mine);
+    leave({ modules: [modules()[0], { file: 'b.cfgdump', before: mine, after: text('05 02 07') }] });
+    write('a', AFTER.a);
+    assert.match((await settle()).join(), /has been finished/);
+    assert.equal(read('b.cfgdump'), text('05 02 07'));
   });
 
   it('a journal from elsewhere reaches no file outside, no hidden one and no sealed one', async () => {
@@ -546,7 +615,7 @@ describe('writing several files', () => {
       const sealed = '@seal sha256:00\n1: 00\n';
       write('sealed.cfgdump', sealed);
       leave({ modules: to('sealed.cfgdump', sealed) });
-      await settle();
+      await refused(/may not be made/);
       assert.equal(read('sealed.cfgdump'), sealed);
       assert.equal(readFileSync(outside, 'utf8'), 'outside');
     } finally {

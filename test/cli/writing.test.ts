@@ -1,7 +1,19 @@
 import assert from 'node:assert/strict';
 import { spawn } from 'node:child_process';
-import { chmodSync, linkSync, lstatSync, mkdirSync, readlinkSync, statSync, symlinkSync, utimesSync } from 'node:fs';
+import {
+  chmodSync,
+  linkSync,
+  lstatSync,
+  mkdirSync,
+  readlinkSync,
+  rmSync,
+  statSync,
+  symlinkSync,
+  utimesSync,
+} from 'node:fs';
+import { hostname } from 'node:os';
 import { describe, it } from 'mocha';
+import { shortHash } from '../../server/src/files/machine.js';
 import { bench, CLI } from '../support/commandLine.js';
 
 const REAR = 'rear-body.cfgdump';
@@ -227,7 +239,7 @@ describe('where results are written', () => {
       fs.renameSync = (...args) => left-- > 0 ? rename(...args) : process.kill(process.pid, 'SIGKILL');
     `;
 
-    it('between two modules is finished by the next run, which tells', () => {
+    it('between two modules is told by every command, and finished by the next one that writes', () => {
       for (const name of [REAR, CLUSTER]) {
         const backup = name.replace('.cfgdump', '.as-found.cfgdump');
         write(
@@ -238,6 +250,7 @@ describe('where results are written', () => {
         );
       }
       write('kill.cjs', KILL);
+      const visible = () => Object.fromEntries(Object.entries(everything()).filter(([name]) => !name.endsWith('.tmp')));
       const before = everything();
       assert.equal(call('plan', RETROFIT, '--write').status, 0);
       const planned = everything();
@@ -249,14 +262,53 @@ describe('where results are written', () => {
         // Renamed: the journal, then each module.
         const half = at === 2;
         assert.equal(read(REAR) !== before[REAR] && read(CLUSTER) === before[CLUSTER], half);
-        const { status, stderr } = call('check', CLUSTER);
+        const left = visible();
+        for (const name of half ? [CLUSTER, REAR, '.'] : [CLUSTER, REAR]) {
+          const { status, stdout, stderr } = call('check', name);
+          assert.equal(status, half ? 1 : 0, stderr);
+          assert.equal(/all good/.test(stdout), !half, stdout);
+          if (half) assert.match(stderr + stdout, /some are as planned and some are not/);
+          if (at === 1) assert.match(stderr, /A plan was cut short before it changed anything/);
+          if (at === 0 || at === 3) assert.equal(stderr, '');
+        }
+        assert.equal(
+          call('compare', REAR, REAR.replace('.cfgdump', '.as-found.cfgdump')).status,
+          half || at === 3 ? 1 : 0,
+        );
+        assert.equal(call('fix', CLUSTER, '--out', 'fixed.cfgdump').status, half ? 1 : 0);
+        rmSync(path('fixed.cfgdump'));
+        assert.deepEqual(visible(), left, 'reading changes nothing');
+        const { status, stderr } = call('fix', CLUSTER, '--write');
         assert.equal(status, 0, stderr);
         if (half) assert.match(stderr, /A plan that was cut short has been finished: /);
         if (at === 1) assert.match(stderr, /A plan was cut short before it changed anything/);
-        if (at === 0 || at === 3) assert.equal(stderr, '');
-        assert.equal(call('fix', CLUSTER, '--write').status, 0);
-        const now = Object.fromEntries(Object.entries(everything()).filter(([name]) => !name.endsWith('.tmp')));
-        assert.deepEqual(now, half || at === 3 ? planned : before, String(at));
+        assert.deepEqual(visible(), half || at === 3 ? planned : before, String(at));
+      }
+    });
+
+    it('a journal that was made by hand makes no command write what the profile forbids', () => {
+      const text = read(CLUSTER);
+      const row = text.split('\n').find((line) => /^ *2:/.test(line)) ?? '';
+      const wrong = row.replace(/(\w\w)(\s*)$/, (_, sum, end) => `${sum === '00' ? '01' : '00'}${end}`);
+      const modules = [
+        { file: REAR, before: `${read(REAR)}# noted\n`, after: read(REAR) },
+        { file: CLUSTER, before: text, after: text.replace(row, wrong) },
+      ];
+      assert.notEqual(wrong, row);
+      write('.countersum-plan.json', JSON.stringify({ format: 1, host: shortHash(hostname()), pid: 4194305, modules }));
+      const left = everything();
+      for (const args of [
+        ['check', '.'],
+        ['compare', REAR, CLUSTER],
+        ['options', CLUSTER],
+        ['fix', CLUSTER, '--write'],
+        ['set', REAR, 'trailer-socket=none', '--write'],
+        ['restore', CLUSTER, '--write'],
+        ['plan', RETROFIT, '--write'],
+      ]) {
+        const { status } = call(...args);
+        assert.notEqual(status, 0, args.join(' '));
+        assert.deepEqual(everything(), left, args.join(' '));
       }
     });
   });

@@ -5,6 +5,7 @@ import { afterEach, beforeEach, describe, it } from 'mocha';
 import { type ClientSession, clientSession, settle, until } from '../support/clientSession.js';
 
 const DUMP = 'rear-body.cfgdump';
+const FOUND = 'rear-body.as-found.cfgdump';
 const FILES = Object.fromEntries(
   readdirSync('examples').map((name) => [name, readFileSync(`examples/${name}`, 'utf8')]),
 );
@@ -188,7 +189,7 @@ describe('commands', () => {
   });
 
   it('make a backup: a sealed copy that the dump then names, and never over another file', async () => {
-    const text = (FILES[DUMP] ?? '').replace(/@backup.*\n/, '');
+    const text = (FILES[FOUND] ?? '').replace(/^@seal.*\n/m, '');
     session.editor.files.set('file:///cars/fresh.cfgdump', new TextEncoder().encode(text));
     session.editor.files.set('file:///cars/fresh.backup.cfgdump', new TextEncoder().encode('something else'));
     await session.open('fresh.cfgdump');
@@ -199,7 +200,7 @@ describe('commands', () => {
   });
 
   it('make no backup where nobody can tell which names are free', async () => {
-    const text = (FILES[DUMP] ?? '').replace(/@backup.*\n/, '');
+    const text = (FILES[FOUND] ?? '').replace(/^@seal.*\n/m, '');
     session.editor.files.set('file:///cars/fresh.cfgdump', new TextEncoder().encode(text));
     await session.open('fresh.cfgdump');
     session.editor.brokenDisk = true;

@@ -128,7 +128,7 @@ describe('the main job in the real editor', () => {
   });
 
   it('makes a sealed backup beside the dump, once', async () => {
-    const text = (await open('cluster.cfgdump')).getText().replace(/@backup.*\n/, '');
+    const text = (await open('cluster.as-found.cfgdump')).getText().replace(/^@seal.*\n/m, '');
     const copy = file('fresh.cfgdump');
     await vscode.workspace.fs.writeFile(copy, new TextEncoder().encode(text));
     const document = await open('fresh.cfgdump');

@@ -30,11 +30,11 @@ interface Line {
 }
 
 const compiled = compilePattern('[{label:hex}] {data}', 'keep');
-assert.ok(compiled.kind === 'notation');
+assert.ok(compiled.ok);
 const FORMS: Readonly<Record<string, Notation>> = {
   'Intel HEX': intelHex,
   'S-records': sRecord,
-  'a pattern with addresses': compiled.notation,
+  'a pattern with addresses': compiled.value,
   'dump text with addresses': dumpText,
 };
 const NOTHING = new Uint8Array(0);

@@ -36,8 +36,8 @@ function image(bytes: Bytes, kind: keyof typeof NAMES, width: number): Dump {
   const addresses = [...bytes.keys()].sort((a, b) => a - b);
   const text = addresses.map((at) => `0x${hex(at, 8)}: ${hexBytes([bytes.get(at) as number])}\n`).join('');
   const converted = convert(bindText('a.cfgdump', text, EMPTY_PROFILE), kind, width);
-  assert.ok(converted.kind === 'converted');
-  return bindText(NAMES[kind], converted.text, EMPTY_PROFILE);
+  assert.ok(converted.ok);
+  return bindText(NAMES[kind], converted.value.text, EMPTY_PROFILE);
 }
 
 /** All addresses that texts like "0010–0013" name. */

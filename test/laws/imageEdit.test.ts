@@ -95,8 +95,8 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
             notation.id as 'intel-hex',
             width,
           );
-          assert.ok(text.kind === 'converted');
-          let rows = readRows(text.text, notation);
+          assert.ok(text.ok);
+          let rows = readRows(text.value.text, notation);
           let dump = bind(rows, notation, profile);
           for (const [a, more, column, inserted] of edits) {
             const row = a % rows.length;

@@ -6,15 +6,14 @@ import { sRecord } from '../../shared-core/src/format/sRecord.js';
 import {
   bind,
   checkDump,
+  conversionOf,
   convert,
   EMPTY_PROFILE,
-  lostIn,
   type Notation,
   type Profile,
   readProfile,
   readRows,
   scanContents,
-  writeContents,
 } from '../../shared-core/src/index.js';
 import { sealOf } from '../../shared-core/src/model/seal.js';
 import { type ImageFile, scanImage } from '../../shared-core/src/scan/imageScan.js';
@@ -122,14 +121,15 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
               target,
               width,
             );
-            const contents = scanContents(fileOf(notation, text, size));
-            if ('kind' in contents) return assert.deepEqual(contents, whole);
-            assert.ok(whole.kind === 'converted');
+            const file = fileOf(notation, text, size);
+            const scanned = conversionOf(notation.id, () => scanContents(file, EMPTY_PROFILE), target, width);
+            if (!scanned.ok) return assert.deepEqual(scanned, whole);
+            assert.ok(whole.ok);
             const texts: string[] = [];
             const ascii = (bytes: Uint8Array) => texts.push(Buffer.from(bytes).toString());
-            writeContents(contents, target, width, { ascii, text: (more) => texts.push(more) });
-            assert.equal(texts.join(''), whole.text);
-            assert.deepEqual(lostIn(contents, target), whole.lost);
+            scanned.value.write({ ascii, text: (more) => texts.push(more) });
+            assert.equal(texts.join(''), whole.value.text);
+            assert.deepEqual(scanned.value.lost, whole.value.lost);
             done++;
           },
         ),

@@ -50,8 +50,8 @@ describe('srec_cat (srecord) and objcopy (binutils)', () => {
     ).join('');
   const written = (target: ConvertTarget, base: number, start = '') => {
     const converted = convert(bindText('a.cfgdump', start + text(base), EMPTY_PROFILE), target);
-    assert.ok(converted.kind === 'converted');
-    return converted.text;
+    assert.ok(converted.ok);
+    return converted.value.text;
   };
 
   for (const { target, file, srecCat, objcopy } of FORMS) {
@@ -82,8 +82,8 @@ describe('srec_cat (srecord) and objcopy (binutils)', () => {
       const other = FORMS.find((form) => form.target !== target) ?? FORMS[0];
       run('srec_cat', file, srecCat, '-o', other.file, other.srecCat);
       const back = convert(read(other.file), 'dump-text');
-      assert.ok(back.kind === 'converted');
-      assert.match(back.text, /^@start 0x00012345\n/);
+      assert.ok(back.ok);
+      assert.match(back.value.text, /^@start 0x00012345\n/);
     });
   }
 
@@ -92,7 +92,7 @@ describe('srec_cat (srecord) and objcopy (binutils)', () => {
     const nine = '0x12340: 313233343536373839\n';
     const as = (target: ConvertTarget, dump: string) => {
       const converted = convert(bindText('a.cfgdump', dump, EMPTY_PROFILE), target);
-      return converted.kind === 'converted' ? converted.text.trim().split('\n') : [];
+      return converted.ok ? converted.value.text.trim().split('\n') : [];
     };
     assert.deepEqual(as('intel-hex', nine), [':020000040001F9', ':09234000313233343536373839B7', ':00000001FF']);
     assert.deepEqual(as('intel-hex', nine.replace('0x12340', '0')), [':090000003132333435363738391A', ':00000001FF']);

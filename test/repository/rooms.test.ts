@@ -67,7 +67,7 @@ describe('the rooms around the core', () => {
     assert.deepEqual(
       [...searching, ...reading].map(({ path }) => path),
       // What an interrupted write has left beside a file is looked for there, and nowhere else.
-      ['server/src/cli/temporary.ts', 'server/src/diskHost.ts'],
+      ['server/src/diskHost.ts', 'server/src/files/temporary.ts'],
     );
   });
 
@@ -126,6 +126,19 @@ describe('the rooms around the core', () => {
     assert.ok(commandLine.length > 0);
     assert.deepEqual(
       importsThat(commandLine, ({ from }) => isProtocol(from)),
+      [],
+    );
+  });
+
+  it('what writes files knows neither the command line nor the protocol, and the server no command', () => {
+    const rooms = sourcesBelow('server/src');
+    const isIn = (path: string, room: string) => path.startsWith(`server/src/${room}/`);
+    assert.ok(rooms.some(({ path }) => isIn(path, 'files')));
+    assert.deepEqual(
+      importsThat(
+        rooms.filter(({ path }) => !isIn(path, 'cli')),
+        ({ from }, { path }) => isIn(from, 'cli') || (isIn(path, 'files') && isProtocol(from)),
+      ),
       [],
     );
   });

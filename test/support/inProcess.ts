@@ -1,10 +1,8 @@
 import { COMMANDS } from '../../server/src/cli/commands.js';
-import { deliver } from '../../server/src/cli/deliver.js';
-import { Failure } from '../../server/src/cli/failure.js';
-import { settleJournals } from '../../server/src/cli/journals.js';
-import { openDisk } from '../../server/src/cli/load.js';
-import { type Machine, thisMachine } from '../../server/src/cli/machine.js';
 import type { Output } from '../../server/src/cli/print.js';
+import { runCall } from '../../server/src/cli/run.js';
+import { Failure } from '../../server/src/files/failure.js';
+import { type Machine, thisMachine } from '../../server/src/files/machine.js';
 import { say } from '../../shared-core/src/index.js';
 
 /** What a command said, and how it ended. */
@@ -33,10 +31,7 @@ export async function runCommand(args: readonly string[], machine: Machine = thi
   const command = COMMANDS.find((one) => one.name === name);
   if (command === undefined) throw new RangeError(`no command ${name}`);
   try {
-    const call = command.prepare(words);
-    const disk = openDisk(call.places);
-    output.beside(await settleJournals(machine, disk, call.places));
-    const status = deliver(call, await call.run(disk), disk, machine, output);
+    const status = await runCall(command.prepare(words), machine, output);
     return { status, text: texts.join(''), notes: notes.join('\n') };
   } catch (error) {
     if (!(error instanceof Failure)) throw error;

@@ -72,6 +72,7 @@ dd { margin: 0; }
 .outcome::before, .verdict::before { display: inline-block; width: 1.4em; font-weight: bold; }
 .written::before { content: '✓' / ''; color: var(--vscode-testing-iconPassed, var(--vscode-charts-green)); }
 .kept::before, .other::before { content: '✗' / ''; color: var(--vscode-editorError-foreground); }
+.not-read::before { content: '?' / ''; color: var(--vscode-editorWarning-foreground); }
 .volatile::before { content: '~' / ''; }
 .verdict { padding: 0.7em 1em; border: 1px solid var(--vscode-widget-border, var(--vscode-contrastBorder, currentColor)); border-radius: 4px; }
 `;

@@ -1,10 +1,15 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
-import { CHANGES, type ChangesResult, type CompareParams, type Refusal } from '../../../shared-core/src/index.js';
+import {
+  CHANGES,
+  type ChangesResult,
+  type CompareParams,
+  literal,
+  type Refusal,
+} from '../../../shared-core/src/index.js';
 import { type AskServer, isRefusal } from '../ask.js';
 import type { CurrentDump } from '../currentDump.js';
 import { nameOf } from '../places.js';
-import { literal } from '../ui.js';
 import { type ChangesNode, childrenOf, rootsOf, treeItemOf } from './changeItems.js';
 
 export interface Changes extends vscode.Disposable {

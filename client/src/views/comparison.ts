@@ -1,9 +1,16 @@
 import * as vscode from 'vscode';
-import { bullets, COMPARE, type CompareParams, type CompareResult, plain } from '../../../shared-core/src/index.js';
+import {
+  bullets,
+  COMPARE,
+  type CompareParams,
+  type CompareResult,
+  literal,
+  plain,
+} from '../../../shared-core/src/index.js';
 import type { AskServer } from '../ask.js';
 import type { ShowPage } from '../pages/markdownPages.js';
 import { nameOf } from '../places.js';
-import { inform, literal } from '../ui.js';
+import { inform } from '../ui.js';
 import type { Changes } from './changesView.js';
 
 /** Of the addresses of texts that are made for a comparison. */

@@ -1,9 +1,8 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
-import { OPTIONS, type OptionItem, type OptionsResult } from '../../../shared-core/src/index.js';
+import { literal, OPTIONS, type OptionItem, type OptionsResult } from '../../../shared-core/src/index.js';
 import type { CurrentDump } from '../currentDump.js';
 import { nameOf } from '../places.js';
-import { literal } from '../ui.js';
 import { changedMarks, type GroupNode, groupItem, type OptionNode, optionItem } from './optionItems.js';
 
 type Node = GroupNode | OptionNode;

@@ -1,15 +1,7 @@
 import { basename } from 'node:path';
-import {
-  type CardModule,
-  jobCard,
-  type LoadedDump,
-  namedDump,
-  phrase,
-  resolveUri,
-  whyNoCard,
-} from '../../../shared-core/src/index.js';
+import { type CardModule, jobCard, namedDump, phrase, resolveUri, whyNoCard } from '../../../shared-core/src/index.js';
+import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
-import { Failure } from './failure.js';
 import { loadRetrofit, uriOf } from './load.js';
 import { OUT, PROFILE, text } from './options.js';
 import { howToUse } from './readCall.js';
@@ -34,14 +26,17 @@ async function makeCard({ files, profile, retrofit: retrofitFile, disk }: Call<t
   if (files.length % 2 === 1) throw new Failure(howToUse(card));
   const retrofit = retrofitFile === undefined ? undefined : await loadRetrofit(disk, retrofitFile);
   const modules: CardModule[] = [];
-  const named = (loaded: LoadedDump) => namedDump(basename(loaded.name), loaded);
   for (let i = 0; i < files.length; i += 2) {
     const before = await disk.load(files[i] as string, profile);
     const after = await disk.load(files[i + 1] as string, profile);
     const change = retrofit?.changes.find(
       ({ profile: path }) => resolveUri(uriOf(retrofitFile ?? ''), path) === after.profileFile,
     );
-    modules.push({ before: named(before), after: named(after), change });
+    modules.push({
+      before: namedDump(basename(before.name), before),
+      after: namedDump(basename(after.name), after),
+      change,
+    });
   }
   const refused = whyNoCard(modules);
   if (refused !== undefined) throw new Failure(refused);

@@ -13,6 +13,7 @@ import {
   verdictOf,
   verdictOfText,
 } from '../../../shared-core/src/index.js';
+import type { LeftPlan } from '../files/journals.js';
 import { checkJson } from './checkJson.js';
 import { type Call, command, type Outcome } from './command.js';
 import type { Found } from './found.js';
@@ -38,14 +39,15 @@ interface Checked {
   readonly verdict: Verdict;
 }
 
-async function checkFiles({ files, profile, disk }: Call<typeof PROFILE>): Promise<Outcome> {
+async function checkFiles({ files, profile, disk, halfPlans }: Call<typeof PROFILE>): Promise<Outcome> {
   const names = await disk.expand(files, ['dumps', 'profiles', 'retrofits']);
-  const checked: Checked[] = [];
+  const read: Checked[] = [];
   for (const [index, name] of names.entries()) {
     showProgress(index, names.length);
-    checked.push(await checkFile(disk, name, profile));
+    read.push(await checkFile(disk, name, profile));
   }
   showProgress(names.length, names.length);
+  const checked = withHalfPlans(read, halfPlans(), disk);
   const count = (of: (verdict: Verdict) => number) => checked.reduce((sum, { verdict }) => sum + of(verdict), 0);
   return {
     status: statusOf(checked),
@@ -65,6 +67,18 @@ async function checkFiles({ files, profile, disk }: Call<typeof PROFILE>): Promi
       warnings: count(({ warnings }) => warnings),
     },
   };
+}
+
+/** Modules of a plan that is half done are not good, each by itself or not; where none of them is here, what was read beside them. */
+function withHalfPlans(checked: readonly Checked[], plans: readonly LeftPlan[], disk: Disk): readonly Checked[] {
+  return plans.reduce((all, { files, says }) => {
+    const isOfPlan = ({ name }: Checked) => files.includes(disk.placeOf(name));
+    const concerns = all.some(isOfPlan) ? isOfPlan : () => true;
+    return all.map((one) => {
+      const { verdict } = one;
+      return concerns(one) ? { ...one, verdict: { ...verdict, unchecked: [...verdict.unchecked, says] } } : one;
+    });
+  }, checked);
 }
 
 async function checkFile(disk: Disk, name: string, profile: string | undefined): Promise<Checked> {

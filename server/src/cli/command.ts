@@ -1,4 +1,6 @@
 import type { NotationId, Phrase, TextSink } from '../../../shared-core/src/index.js';
+import type { LeftPlan } from '../files/journals.js';
+import type { Rewrite } from '../files/save.js';
 import type { Disk } from './load.js';
 import type { Options, ValuesOf } from './options.js';
 import { type Accepts, readCall } from './readCall.js';
@@ -8,6 +10,8 @@ export type Call<O extends Options = Options> = ValuesOf<O> & {
   readonly files: readonly string[];
   readonly json: boolean;
   readonly disk: Disk;
+  /** Plans that are half done in files that have been read so far. */
+  readonly halfPlans: () => readonly LeftPlan[];
 };
 
 /** Everything about one command: its usage, its help, what it accepts and what it does follow from this. */
@@ -30,7 +34,9 @@ export interface Prepared {
   /** The dumps that were named, and folders of them. */
   readonly places: readonly string[];
   readonly destination: Destination;
-  readonly run: (disk: Disk) => Promise<Outcome>;
+  /** The person has confirmed that profiles are for their modules. */
+  readonly unconfirmed: boolean;
+  readonly run: (disk: Disk, halfPlans: Call['halfPlans']) => Promise<Outcome>;
 }
 
 /** Where the result goes, as far as the command line says so. */
@@ -45,7 +51,7 @@ export function command<O extends Options>(spec: CommandSpec<O>): Command {
     ...spec,
     prepare: (words) => {
       const { values, files, json } = readCall(spec, words);
-      const { write, out, force } = values;
+      const { write, out, force, unconfirmed } = values;
       return {
         json,
         places: [...(spec.places?.(files) ?? files), ...groupsIn(spec.options).flatMap((name) => listIn(values[name]))],
@@ -54,8 +60,9 @@ export function command<O extends Options>(spec: CommandSpec<O>): Command {
           out: typeof out === 'string' ? out : undefined,
           force: force === true,
         },
+        unconfirmed: unconfirmed === true,
         // `readCall` gives each option of the command what its kind promises, which types cannot follow.
-        run: async (disk) => spec.run({ ...(values as ValuesOf<O>), files, json, disk }),
+        run: async (disk, halfPlans) => spec.run({ ...(values as ValuesOf<O>), files, json, disk, halfPlans }),
       };
     },
   };
@@ -94,11 +101,4 @@ export interface Document {
   readonly of?: { readonly file: string; readonly before: string };
   /** Whether JSON contains it as "text" where it goes to no file. */
   readonly inJson?: boolean;
-}
-
-/** A file, the text that it had when it was read, and the one that it is to get. */
-export interface Rewrite {
-  readonly file: string;
-  readonly before: string;
-  readonly text: string;
 }

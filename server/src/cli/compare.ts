@@ -3,14 +3,15 @@ import {
   type Comparison,
   compareDumps,
   comparisonInWords,
+  digitsOf,
   hex,
   type LineDifference,
   labelText,
   phrase,
   whyNotComparable,
 } from '../../../shared-core/src/index.js';
+import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
-import { Failure } from './failure.js';
 import { PROFILE } from './options.js';
 import { say } from './say.js';
 
@@ -58,7 +59,8 @@ export function unreadToJson({ unread }: Comparison): readonly object[] {
 
 /** A line that differs, for scripts. */
 export function lineToJson({ label, bytes }: LineDifference): object {
-  const side = (of: (byte: ByteDifference) => number | undefined) => bytes.map((byte) => digits(of(byte))).join(' ');
+  const side = (of: (byte: ByteDifference) => number | undefined) =>
+    bytes.map((byte) => digitsOf(of(byte), '--')).join(' ');
   return {
     label: labelText(label),
     before: side(({ before }) => before),
@@ -66,13 +68,9 @@ export function lineToJson({ label, bytes }: LineDifference): object {
     bytes: bytes.map(({ byte, address, before, after, reason }) => ({
       byte,
       ...(address === undefined ? {} : { address: hex(address, 4) }),
-      before: digits(before),
-      after: digits(after),
+      before: digitsOf(before, '--'),
+      after: digitsOf(after, '--'),
       reason,
     })),
   };
-}
-
-function digits(value: number | undefined): string {
-  return value === undefined ? '--' : hex(value);
 }

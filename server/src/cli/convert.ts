@@ -1,20 +1,17 @@
 import {
-  type Contents,
+  type Conversion,
   type ConvertTarget,
   contentsOf,
+  conversionOf,
   done,
-  lostIn,
   MOST_WIDTH,
-  type NoContents,
   type NotationId,
   phrase,
-  sameNotation,
+  type Result,
   scanContents,
-  type TextSink,
-  writeContents,
 } from '../../../shared-core/src/index.js';
+import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
-import { Failure } from './failure.js';
 import { type Disk, must, uriOf } from './load.js';
 import { choice, number, OUT, PROFILE } from './options.js';
 import { say } from './say.js';
@@ -41,33 +38,34 @@ async function convertFile({ files, profile, to, width, disk }: Call<typeof OPTI
   const [file = ''] = files;
   if (to === undefined)
     throw new Failure(phrase('"--to" is missing. Say what to convert to: {0}.', TARGETS.join(', ')));
-  const { from, contents } = await readContents(disk, file, profile);
-  const refused = from === to ? sameNotation() : 'kind' in contents ? contents : undefined;
-  if (refused !== undefined) throw new Failure(phrase('{0}: {1} Nothing was written.', file, refused.why));
-  const produce = (sink: TextSink) => writeContents(contents as Contents, to, width, sink);
-  const lost = lostIn(contents as Contents, to);
+  const { from, converted } = must(await conversion(disk, file, profile, to, width));
+  if (!converted.ok) throw new Failure(phrase('{0}: {1} Nothing was written.', file, converted.why));
+  const { write, lost } = converted.value;
   return {
     status: 0,
-    document: { content: produce, form: to, inJson: true },
+    document: { content: write, form: to, inJson: true },
     notes: lost.map((what) => phrase('{0}: not in the converted file: {1}', file, what)),
     json: { file, from, to, lost: lost.map((what) => say(what)) },
   };
 }
 
-/** What a file holds; a memory image may be of any size. */
-async function readContents(
+/** A file in another notation; a memory image may be of any size. */
+function conversion(
   { workspace }: Disk,
   name: string,
   profile: string | undefined,
-): Promise<{ readonly from: NotationId; readonly contents: Contents | NoContents }> {
+  to: ConvertTarget,
+  width: number | undefined,
+): Promise<Result<{ readonly from: NotationId; readonly converted: Result<Conversion> }>> {
   const given = profile === undefined ? undefined : uriOf(profile);
-  const read = await workspace.open(uriOf(name), { name, profile: given }, async (opened) => {
-    const image = profile === undefined ? opened.image() : undefined;
-    if (image !== undefined) return done({ from: image.notation.id, contents: scanContents(image) });
+  return workspace.open(uriOf(name), { name, profile: given, rows: 'needed' }, async (opened) => {
     const loaded = await opened.explain();
     if (!loaded.ok) return loaded;
     const { dump } = loaded.value;
-    return done({ from: dump.notation.id, contents: contentsOf(dump) });
+    const from = dump.notation.id;
+    const image = opened.image();
+    // Of an image only the rows that matter are at hand; where the profile says that it is written otherwise, all are.
+    const contents = () => (image?.notation.id === from ? scanContents(image, dump.profile) : contentsOf(dump));
+    return done({ from, converted: conversionOf(from, contents, to, width) });
   });
-  return must(read);
 }

@@ -1,13 +1,13 @@
 import { isDumpName, notationOf, type Phrase, phrase, type TextSink } from '../../../shared-core/src/index.js';
+import { Failure } from '../files/failure.js';
+import type { Machine } from '../files/machine.js';
+import { type Place, placeToWrite } from '../files/place.js';
+import { placeOfRead, save, saveAll } from '../files/save.js';
+import { refuseLossy } from '../files/temporary.js';
 import type { Destination, Document, Outcome, Prepared } from './command.js';
-import { Failure } from './failure.js';
 import { type Disk, STDIN } from './load.js';
-import type { Machine } from './machine.js';
-import { type Place, placeToWrite } from './place.js';
 import { type Output, TERMINAL } from './print.js';
-import { placeOfRead, save, saveAll } from './save.js';
 import { say } from './say.js';
-import { refuseLossy } from './temporary.js';
 
 /** Writes what a command made to where it goes, says what it says, and gives its status. */
 export function deliver(

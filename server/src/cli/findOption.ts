@@ -24,8 +24,8 @@ import {
   trialSheet,
   whyNotAdded,
 } from '../../../shared-core/src/index.js';
+import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
-import { Failure } from './failure.js';
 import { candidateToJson, nextToJson, pairToJson } from './findOptionJson.js';
 import { type Disk, pathOf } from './load.js';
 import { flag, group, OUT, PROFILE, text } from './options.js';

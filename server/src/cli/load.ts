@@ -17,7 +17,7 @@ import {
   type Workspace,
 } from '../../../shared-core/src/index.js';
 import { createDiskHost } from '../diskHost.js';
-import { Failure } from './failure.js';
+import { Failure } from '../files/failure.js';
 
 export type Kind = NonNullable<ReturnType<typeof kindOf>>;
 
@@ -38,6 +38,8 @@ export interface Disk {
   readonly expand: (names: readonly string[], kinds?: readonly Kind[]) => Promise<readonly string[]>;
   /** Whether a file, by the path that the disk gives it, has been read in this run. */
   readonly wasRead: (path: string) => boolean;
+  /** The path that the disk gives a file. */
+  readonly placeOf: (name: string) => string;
 }
 
 /** `names` are all that a command was given: dumps of other modules are looked for among them as well. */
@@ -71,6 +73,7 @@ export function openDisk(names: readonly string[]): Disk {
     within: (folder, kind) => filesIn(host, folder, [kind]),
     expand: (some, kinds = ['dumps']) => expand(host, some, kinds),
     wasRead: (path) => [...seen].some((uri) => uri !== uriOf(STDIN) && realPathOf(pathOf(uri)) === path),
+    placeOf: (name) => realPathOf(resolve(name)),
   };
 }
 

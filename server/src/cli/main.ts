@@ -1,11 +1,9 @@
 import { listed, phrase } from '../../../shared-core/src/index.js';
+import { Failure } from '../files/failure.js';
+import { thisMachine } from '../files/machine.js';
 import { COMMANDS } from './commands.js';
-import { deliver } from './deliver.js';
-import { Failure } from './failure.js';
-import { settleJournals } from './journals.js';
-import { openDisk } from './load.js';
-import { thisMachine } from './machine.js';
 import { OutputClosed, printBeside, printText } from './print.js';
+import { runCall } from './run.js';
 import { usage, usageOf } from './usage.js';
 
 /** The version of the package, which the build puts in. */
@@ -32,11 +30,7 @@ async function main(args: readonly string[]): Promise<number> {
   }
   if (name === undefined) throw new Failure(phrase('No command was given. See: countersum --help'));
   if (command === undefined) throw new Failure(phrase('There is no command "{0}". See: countersum --help', name));
-  const call = command.prepare(words);
-  const machine = thisMachine();
-  const disk = openDisk(call.places);
-  printBeside(await settleJournals(machine, disk, call.places));
-  return deliver(call, await call.run(disk), disk, machine);
+  return runCall(command.prepare(words), thisMachine());
 }
 
 main(process.argv.slice(2)).then(

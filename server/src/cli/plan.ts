@@ -17,8 +17,9 @@ import {
   valueIn,
   vehiclesWith,
 } from '../../../shared-core/src/index.js';
-import { type Call, command, type Outcome, type Rewrite } from './command.js';
-import { Failure } from './failure.js';
+import { Failure } from '../files/failure.js';
+import type { Rewrite } from '../files/save.js';
+import { type Call, command, type Outcome } from './command.js';
 import { type Disk, loadRetrofit, pathOf, STDIN, uriOf } from './load.js';
 import { DESPITE, flag, OUT, UNCONFIRMED } from './options.js';
 import { howToUse } from './readCall.js';

@@ -1,7 +1,7 @@
-import { writeSync } from 'node:fs';
 import { isatty } from 'node:tty';
 import { type Phrase, phrase, type TextSink } from '../../../shared-core/src/index.js';
-import { codeOf, Failure, reasonOf } from './failure.js';
+import { codeOf, Failure, reasonOf } from '../files/failure.js';
+import { writeAll } from '../files/writeAll.js';
 import { escapedText, sayOnTerminal } from './say.js';
 
 /** Where a command says what it says. */
@@ -64,23 +64,6 @@ function toStdout(bytes: Uint8Array): void {
     if (codeOf(error) === 'EPIPE' || codeOf(error) === 'EOF') throw new OutputClosed();
     throw new Failure(phrase('The output cannot be written: {0}.', reasonOf(error)));
   }
-}
-
-/** Writes all bytes: a pipe takes as much as it has room for, and until there is some, a millisecond is waited. */
-export function writeAll(handle: number, bytes: Uint8Array, write = writeSync): void {
-  for (let at = 0; at < bytes.length; ) {
-    try {
-      at += write(handle, bytes, at);
-    } catch (error) {
-      if (codeOf(error) !== 'EAGAIN') throw error;
-      wait(1);
-    }
-  }
-}
-
-/** Waits without doing anything else. */
-export function wait(milliseconds: number): void {
-  Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, milliseconds);
 }
 
 /** Standard output, and standard error beside it. */

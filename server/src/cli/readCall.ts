@@ -1,5 +1,5 @@
 import { listed, nearestName, type Phrase, phrase } from '../../../shared-core/src/index.js';
-import { Failure } from './failure.js';
+import { Failure } from '../files/failure.js';
 import type { OptionSpec, Options } from './options.js';
 
 /** The words behind the name of a command, taken apart. */

@@ -26,8 +26,8 @@ import {
   textAfter,
   textOfRows,
 } from '../../../shared-core/src/index.js';
+import { Failure } from '../files/failure.js';
 import { type Call, command, type Document, type Outcome } from './command.js';
-import { Failure } from './failure.js';
 import { must } from './load.js';
 import { DESPITE, flag, OUT, PROFILE, text, UNCONFIRMED, type ValuesOf, WRITE } from './options.js';
 import { say } from './say.js';

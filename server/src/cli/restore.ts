@@ -6,8 +6,8 @@ import {
   restore as restoreLines,
   soundBackup,
 } from '../../../shared-core/src/index.js';
+import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
-import { Failure } from './failure.js';
 import { OUT, PROFILE, UNCONFIRMED, WRITE } from './options.js';
 import { consentOf, documentOf, refusal } from './repair.js';
 

@@ -1,6 +1,6 @@
 import { phrase } from '../../../shared-core/src/index.js';
+import { Failure } from '../files/failure.js';
 import { command } from './command.js';
-import { Failure } from './failure.js';
 import { flag, text } from './options.js';
 
 /** The language server, for any editor. It ends when its editor does. */

@@ -14,9 +14,9 @@ export const convert: Feature = {
     connection.onRequest<ConvertResult | Refusal, void>(CONVERT, ({ uri, to }: ConvertParams) =>
       answerOrRefuse<ConvertResult>(session, uri, ({ dump }) => {
         const converted = convertDump(dump, to);
-        return converted.kind === 'refused'
-          ? { refused: session.say(converted.why) }
-          : { text: converted.text, lost: converted.lost.map(session.say) };
+        if (!converted.ok) return { refused: session.say(converted.why) };
+        const { text, lost } = converted.value;
+        return { text, lost: lost.map(session.say) };
       }),
     );
   },

@@ -1,11 +1,15 @@
-import { phrase } from '../base/phrase.js';
+import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
+import { labelText } from '../format/dumpText.js';
 import { isImage } from '../format/notationOf.js';
 import { lineEndOf, textOfRows } from '../format/rows.js';
 import type { Dump } from '../model/dump.js';
 import { type HeaderName, headerOf } from '../model/headers.js';
+import { labelOfRow } from '../model/layout.js';
 import { sealOf } from '../model/seal.js';
+import { wrongTotals } from '../model/totalReading.js';
+import { whyNotWhole } from '../model/whole.js';
 
 /** A sealed copy of a dump, and where the dump is to name it. */
 export interface BackupCopy {
@@ -33,13 +37,8 @@ export function backupCopy({ name, dump, backup }: Pick<LoadedDump, 'name' | 'du
   const named = headerOf(dump, 'backup');
   if (backup.kind === 'read')
     return refuse(phrase('This dump has a backup already: "{0}". It is kept as it is.', named?.header.value ?? ''));
-  if (dump.invalidRows.length > 0)
-    return refuse(
-      phrase(
-        '{0} lines of this dump cannot be read. Right them first, so that the backup is whole.',
-        dump.invalidRows.length,
-      ),
-    );
+  const doubt = whyNotAsRead(dump);
+  if (doubt !== undefined) return refuse(doubt);
   const lineEnd = lineEndOf(dump.rows);
   const kept = textOfRows(dump.rows.filter((_, row) => row !== named?.row));
   const seal = `@seal ${sealOf(dump.rows)}${lineEnd}`;
@@ -51,6 +50,27 @@ export function backupCopy({ name, dump, backup }: Pick<LoadedDump, 'name' | 'du
         ? { ...placeForHeader(dump, 'backup'), replaces: false }
         : { line: named.row, column: 0, replaces: true, before: `${mark(dump)}@backup `, after: '' },
   });
+}
+
+/** Why a dump is not what a module holds: something of it is missing or in doubt, or a sum shows that a byte is wrong. */
+function whyNotAsRead(dump: Dump): Phrase | undefined {
+  const [unread] = whyNotWhole(dump);
+  if (unread !== undefined)
+    return phrase(
+      'No backup is made, since the dump is not whole: {0} Read the module again, or right that first.',
+      unread.why,
+    );
+  const [row] = dump.wrongSums;
+  const [total] = wrongTotals(dump);
+  if (row === undefined && total === undefined) return undefined;
+  const what =
+    row === undefined
+      ? phrase('the {0}', dump.totals[total ?? 0]?.total.name ?? '')
+      : phrase('the sum of line {0}', labelText(labelOfRow(dump.rows[row]) ?? row + 1));
+  return phrase(
+    'No backup is made, since {0} is wrong, so a byte may have been read or copied wrongly. Read the module again.',
+    what,
+  );
 }
 
 function namesFor(name: string, image: boolean): readonly string[] {

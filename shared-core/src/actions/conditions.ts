@@ -3,7 +3,7 @@ import { type Refused, refuseUnless } from '../base/result.js';
 import { type Breach, breachesOf } from '../checks/conditions.js';
 import type { OtherModules } from '../checks/otherModules.js';
 import type { Dump } from '../model/dump.js';
-import { changedOptions } from '../options/cautions.js';
+import { changedOptions } from '../model/optionReading.js';
 import type { Condition } from '../profile/profile.js';
 
 /** A condition that a change would leave unmet or unseen, and the sentence that names both options. */

@@ -37,3 +37,8 @@ export function hexBytes(bytes: Iterable<number>, between = ''): string {
   for (const byte of bytes) texts.push(BYTES_IN_HEX[byte] ?? hex(byte));
   return texts.join(between);
 }
+
+/** A byte as people read it; where there is none, a dash, or what stands for it. */
+export function digitsOf(value: number | undefined, none = '–'): string {
+  return value === undefined ? none : hex(value);
+}

@@ -22,3 +22,16 @@ export function oneLine(text: string, most = MOST): string {
   const cut = text.length > most ? `${text.slice(0, most - 1).replace(/[\uD800-\uDBFF]$/, '')}…` : text;
   return readable(cut.replace(LINE_ENDS_AND_TABS, ' '));
 }
+
+/** More than this no notice of an editor shows, and no list. */
+const MOST_IN_NOTICE = 1000;
+
+/**
+ * A text as an editor shows just that text. Titles, values and notes come from files of strangers: in a notice a link
+ * could run a command, in a label `$(…)` would draw an icon. Everything that an editor says to a person goes through here.
+ */
+export function literal(text: string): string {
+  return oneLine(text, MOST_IN_NOTICE)
+    .replace(/\$(?=\()/g, '$ ')
+    .replace(/\](?=\()/g, '] ');
+}

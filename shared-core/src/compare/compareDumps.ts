@@ -5,7 +5,7 @@ import { byteOf, type Label, type RecordRow } from '../format/row.js';
 import { type Dump, readBy } from '../model/dump.js';
 import { headerValue } from '../model/headers.js';
 import { labelOfRow } from '../model/layout.js';
-import { readOption, wordsOrHex } from '../model/optionReading.js';
+import { changedOptions, readOption, wordsOrHex } from '../model/optionReading.js';
 import { type Unread, whyNotWhole } from '../model/whole.js';
 import { rangeInHex } from '../profile/places.js';
 import type { Option, Profile } from '../profile/profile.js';
@@ -237,10 +237,10 @@ function readable({ rows }: Dump, row: number): RecordRow | undefined {
 }
 
 function optionDifferences(before: Dump, after: Dump): OptionDifference[] {
-  return after.profile.options.flatMap((option) => {
+  return changedOptions(before, after).flatMap((option) => {
     const was = readOption(before, option);
     const now = readOption(after, option);
-    if (was === undefined || now === undefined || was.raw === now.raw) return [];
+    if (was === undefined || now === undefined) return [];
     return [{ option, before: wordsOrHex(option, was.raw), after: wordsOrHex(option, now.raw) }];
   });
 }

@@ -1,8 +1,7 @@
-import { hex } from '../base/hex.js';
+import { digitsOf, hex } from '../base/hex.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { rangeInHex } from '../profile/places.js';
 import { type ByteDifference, type Comparison, differs, isExplained, type LineDifference } from './compareDumps.js';
-import { digitsOf } from './digits.js';
 import { guardedInWords } from './guarded.js';
 import type { DifferenceReason } from './reasons.js';
 

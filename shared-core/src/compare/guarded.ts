@@ -1,10 +1,10 @@
+import { digitsOf } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { placeCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { bytesOfPlace, type Protected, protectedPlaces } from '../model/protected.js';
 import { byteAt } from '../model/totals.js';
 import type { Place } from '../profile/profile.js';
-import { digitsOf } from './digits.js';
 
 /** Locked or security bytes side by side that differ; a side that has no such byte holds `undefined` there. */
 export interface GuardedDifference {
@@ -49,7 +49,7 @@ function bytesAt({ layout, rows }: Dump, place: Place): readonly (number | undef
 export function guardedInWords(guarded: readonly GuardedDifference[]): readonly Phrase[] {
   return guarded.map(({ kind, name, place, from, before, after }) => {
     const bytes = bytesOfPlace(place, from, before.length);
-    const [was, now] = [before.map(digitsOf).join(' '), after.map(digitsOf).join(' ')];
+    const [was, now] = [digitsIn(before), digitsIn(after)];
     return kind === 'security'
       ? phrase(
           'Do not write this: {0} holds "{1}", which concerns the security of the vehicle: {2} → {3}',
@@ -60,4 +60,8 @@ export function guardedInWords(guarded: readonly GuardedDifference[]): readonly 
         )
       : phrase('Do not write this: {0} is locked ({1}): {2} → {3}', bytes, name, was, now);
   });
+}
+
+function digitsIn(bytes: readonly (number | undefined)[]): string {
+  return bytes.map((byte) => digitsOf(byte)).join(' ');
 }

@@ -1,5 +1,6 @@
 import { hex } from '../base/hex.js';
-import { type Phrase, phrase } from '../base/phrase.js';
+import { phrase } from '../base/phrase.js';
+import { done, type Refused, type Result, refuse } from '../base/result.js';
 import { readLabel } from '../format/dumpText.js';
 import { INTEL_HEX_TYPE } from '../format/intelHex.js';
 import type { Notation } from '../format/notation.js';
@@ -9,6 +10,7 @@ import { lineEndOf } from '../format/rows.js';
 import { type ImageProblem, leavesDoubt, readImage } from '../image/imageRecords.js';
 import type { Dump } from '../model/dump.js';
 import { headerOf } from '../model/headers.js';
+import type { Profile } from '../profile/profile.js';
 
 /** What a dump holds, whatever the notation: bytes at addresses, and what people wrote between them, in file order. */
 export interface Contents {
@@ -35,44 +37,54 @@ export interface ByteRun {
   readonly count: number;
 }
 
-/** Why the contents of a dump cannot be told for sure, and where that shows. */
-export interface NoContents {
-  readonly kind: 'refused';
-  readonly row: number;
-  readonly why: Phrase;
-}
-
 /** The contents of a dump; refused where a byte or an address of it is in doubt. */
-export function contentsOf(dump: Dump): Contents | NoContents {
+export function contentsOf(dump: Dump): Result<Contents> {
   const { rows, notation, profile, layout } = dump;
-  const doubt = doubtOf({ ...dump, problems: layout.imageProblems });
+  const doubt = doubtOf({ ...dump, problems: layout.imageProblems }) ?? whyNoAddresses(profile);
   if (doubt !== undefined) return doubt;
-  if (profile.geometry?.kind === 'lines') {
-    return refused(
-      0,
-      phrase('The profile says that the labels of this dump are line numbers: its bytes have no addresses to be kept.'),
-    );
-  }
-  const addresses = isImage(notation) ? imageAddresses(dump) : lineAddresses(rows);
-  if ('kind' in addresses) return addresses;
+  const found = isImage(notation) ? done(imageAddresses(dump)) : lineAddresses(rows);
+  if (!found.ok) return found;
+  const addresses = found.value;
   if (addresses.every((address) => address === NOWHERE)) return noData();
   const start = startOf(dump);
   const sumBytes = isImage(notation) ? 1 : 0;
   const parts = rows.flatMap((found, row): Part[] => {
     if (row === start?.row) return [];
+    const written = writtenPart(notation, row, found);
     const address = addresses[row] as number;
-    if (found.kind !== 'record' || address === NOWHERE) return writtenPart(notation, row, found);
+    if (found.kind !== 'record' || address === NOWHERE) return written;
     const { store, from, count } = found;
-    return [{ kind: 'data', row, address, bytes: { store, from, count: count - sumBytes } }];
+    return [{ kind: 'data', row, address, bytes: { store, from, count: count - sumBytes } }, ...written];
   });
-  return { parts, start, lineEnd: lineEndOf(rows) };
+  return done({ parts, start, lineEnd: lineEndOf(rows) });
 }
 
-/** What a row without data holds for people: at most one part. */
+/** Why the labels of a dump are not known to be addresses, as far as its profile says what they are. */
+export function whyNoAddresses({ flaw, geometry }: Profile): Refused | undefined {
+  if (flaw !== undefined)
+    return refuse(
+      phrase(
+        'The profile has problems ({0}), so it is not known whether labels are addresses. Right them first: {1}',
+        flaw.count,
+        flaw.first,
+      ),
+    );
+  if (geometry?.kind !== 'lines') return undefined;
+  return refuse(
+    phrase('The profile says that the labels of this dump are line numbers: its bytes have no addresses to be kept.'),
+    0,
+  );
+}
+
+/** What a row holds for people besides its data: at most one part. */
 export function writtenPart({ id }: Notation, row: number, found: Row): Part[] {
   if (found.kind === 'comment') return [{ kind: 'comment', row, text: contentOf(found.text) }];
   if (found.kind === 'header') return [{ kind: 'header', row, name: found.name, value: found.value }];
   if (found.kind !== 'record') return [];
+  if (id === 'dump-text') {
+    const comment = found.text.indexOf('#');
+    return comment < 0 ? [] : [{ kind: 'comment', row, text: contentOf(found.text.slice(comment)) }];
+  }
   if (id === 's-record' && found.type === 0) return [{ kind: 'title', row, bytes: bytesOf(found, 0, found.count - 1) }];
   const { segmentStart, linearStart } = INTEL_HEX_TYPE;
   return id === 'intel-hex' && (found.type === segmentStart || found.type === linearStart)
@@ -80,12 +92,8 @@ export function writtenPart({ id }: Notation, row: number, found: Row): Part[] {
     : [];
 }
 
-export function noData(): NoContents {
-  return refused(0, phrase('There are no data in this file.'));
-}
-
-function refused(row: number, why: Phrase): NoContents {
-  return { kind: 'refused', row, why };
+export function noData(): Refused {
+  return refuse(phrase('There are no data in this file.'), 0);
 }
 
 /** What must be right before the bytes of a dump can go anywhere else. */
@@ -97,11 +105,11 @@ export function doubtOf({
   readonly invalidRows: readonly number[];
   readonly wrongSums: readonly number[];
   readonly problems: readonly ImageProblem[];
-}): NoContents | undefined {
+}): Refused | undefined {
   if (invalidRows[0] !== undefined) {
-    return refused(
-      invalidRows[0],
+    return refuse(
       phrase('Row {0} cannot be read. Right it first, so that no byte is lost.', invalidRows[0] + 1),
+      invalidRows[0],
     );
   }
   if (wrongSums[0] !== undefined) {
@@ -109,10 +117,10 @@ export function doubtOf({
       'The sum of row {0} is wrong. Find out why first: in the other notation it would be right, and nobody could see the damage.',
       wrongSums[0] + 1,
     );
-    return refused(wrongSums[0], why);
+    return refuse(why, wrongSums[0]);
   }
   const unclear = problems.find(leavesDoubt);
-  return unclear && refused(unclear.row, phrase('Row {0}: {1}', unclear.row + 1, unclear.message));
+  return unclear && refuse(phrase('Row {0}: {1}', unclear.row + 1, unclear.message), unclear.row);
 }
 
 /** In a list of addresses by row: the row has no data. */
@@ -127,17 +135,17 @@ function imageAddresses({ rows, notation }: Dump): Float64Array {
 }
 
 /** Labels taken for addresses, where they can be that. */
-function lineAddresses(rows: readonly Row[]): Float64Array | NoContents {
+function lineAddresses(rows: readonly Row[]): Result<Float64Array> {
   const records = rows.flatMap((found, row) => (found.kind === 'record' && found.count > 0 ? [{ row, found }] : []));
   const word = records.find(({ found }) => typeof found.label === 'string');
   if (word !== undefined) {
-    return refused(
-      word.row,
+    return refuse(
       phrase(
         'Row {0}: "{1}" is not an address. Write the address in hex, such as 0x0010.',
         word.row + 1,
         word.found.label,
       ),
+      word.row,
     );
   }
   const placed = records.map(({ row, found }) => ({
@@ -148,7 +156,7 @@ function lineAddresses(rows: readonly Row[]): Float64Array | NoContents {
   let before: (typeof placed)[number] | undefined;
   for (const here of [...placed].sort((a, b) => a.from - b.from)) {
     if (here.to > 0x100000000) {
-      return refused(here.row, phrase('Row {0} runs over the last address, FFFFFFFF.', here.row + 1));
+      return refuse(phrase('Row {0} runs over the last address, FFFFFFFF.', here.row + 1), here.row);
     }
     if (before !== undefined && here.from < before.to) {
       const why = phrase(
@@ -157,13 +165,13 @@ function lineAddresses(rows: readonly Row[]): Float64Array | NoContents {
         here.row + 1,
         hex(here.from, 4),
       );
-      return refused(here.row, why);
+      return refuse(why, here.row);
     }
     before = here;
   }
   const addresses = new Float64Array(rows.length).fill(NOWHERE);
   for (const { row, from } of placed) addresses[row] = from;
-  return addresses;
+  return done(addresses);
 }
 
 /** Where the program starts, and the row that says so. */

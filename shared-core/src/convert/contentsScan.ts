@@ -1,20 +1,25 @@
+import { done, type Result } from '../base/result.js';
 import { INTEL_HEX_TYPE } from '../format/intelHex.js';
 import type { Notation } from '../format/notation.js';
 import type { Row } from '../format/row.js';
 import { forEachLine, STOP } from '../image/forEachLine.js';
 import { noBytes } from '../image/imageBytes.js';
 import { newImage } from '../image/imageRecords.js';
+import type { Profile } from '../profile/profile.js';
 import { checkDump, type ImageFile, passOver } from '../scan/imageScan.js';
-import { type Contents, doubtOf, imageStart, type NoContents, noData, type Part, writtenPart } from './contents.js';
+import { type Contents, doubtOf, imageStart, noData, type Part, whyNoAddresses, writtenPart } from './contents.js';
 
-/** The contents of a memory image of any size in one pass over its file: as `contentsOf` gives them for the whole dump. */
-export function scanContents(file: ImageFile): Contents | NoContents {
+/**
+ * The contents of a memory image of any size in one pass over its file: as `contentsOf` gives them for the whole dump by
+ * its profile.
+ */
+export function scanContents(file: ImageFile, profile: Profile): Result<Contents> {
   const { notation } = file;
   const bytes = noBytes();
   const { kept, state, wrongSums } = passOver(file, newImage(undefined, bytes), { keeps: isKept(notation) });
   const invalidRows = [...kept].flatMap(([row, { problems }]) => (problems.length > 0 ? [row] : []));
   const problems = checkDump(file, state);
-  const doubt = doubtOf({ invalidRows, wrongSums, problems });
+  const doubt = doubtOf({ invalidRows, wrongSums, problems }) ?? whyNoAddresses(profile);
   if (doubt !== undefined) return doubt;
   if (bytes.runs.length === 0) return noData();
   const start = state.start === undefined ? undefined : imageStart(notation, state.start, kept.get(state.start));
@@ -28,7 +33,7 @@ export function scanContents(file: ImageFile): Contents | NoContents {
     }),
   );
   const parts = written.length === 0 ? data : [...written, ...data].sort((a, b) => a.row - b.row);
-  return { parts, start, lineEnd: lineEndOf(file) };
+  return done({ parts, start, lineEnd: lineEndOf(file) });
 }
 
 /** Rows that are more than data: what people wrote, and where the program starts. */

@@ -1,23 +1,22 @@
 import { hex, hexBytes } from '../base/hex.js';
 import { type PageWriter, pageWriter, type TextSink } from '../base/pageWriter.js';
 import { type Phrase, phrase } from '../base/phrase.js';
+import { done, type Result, refuse } from '../base/result.js';
 import { INTEL_HEX_TYPE } from '../format/intelHex.js';
 import type { NotationId } from '../format/notation.js';
 import type { Dump } from '../model/dump.js';
-import { type Contents, contentsOf, type NoContents, type Part } from './contents.js';
+import { type Contents, contentsOf, type Part } from './contents.js';
 import { lineCutter } from './lineCutter.js';
 
 /** Notations that a dump can be written in. */
 export type ConvertTarget = Exclude<NotationId, 'pattern'>;
 
-export type Conversion =
-  | {
-      readonly kind: 'converted';
-      readonly text: string;
-      /** What the other notation has no place for. No bytes and no addresses are ever among it. */
-      readonly lost: readonly Phrase[];
-    }
-  | NoContents;
+/** A dump in another notation. */
+export interface Conversion {
+  readonly write: (sink: TextSink) => void;
+  /** What the other notation has no place for. No bytes and no addresses are ever among it. */
+  readonly lost: readonly Phrase[];
+}
 
 /** Data bytes of a line, unless another number is asked for. Programs that read lines of any length write this one. */
 const WIDTH = 16;
@@ -29,35 +28,46 @@ export const MOST_WIDTH = 250;
  * The same bytes at the same addresses in another notation, with right sums, the line ends of the original and, where
  * it says so, the start address. Refused where a byte or an address of the original is in doubt.
  */
-export function convert(dump: Dump, target: ConvertTarget, width: number = WIDTH): Conversion {
-  if (dump.notation.id === target) return sameNotation();
-  const contents = contentsOf(dump);
-  if ('kind' in contents) return contents;
+export function conversionOf(
+  from: NotationId,
+  contents: () => Result<Contents>,
+  target: ConvertTarget,
+  width: number = WIDTH,
+): Result<Conversion> {
+  if (from === target) return refuse(phrase('This file is written in that notation already.'), 0);
+  const found = contents();
+  if (!found.ok) return found;
+  return done({
+    write: (sink) => writeContents(found.value, target, width, sink),
+    lost: lostIn(found.value, target),
+  });
+}
+
+/** The same of a dump that is at hand, as a text. */
+export function convert(
+  dump: Dump,
+  target: ConvertTarget,
+  width?: number,
+): Result<{ readonly text: string; readonly lost: readonly Phrase[] }> {
+  const converted = conversionOf(dump.notation.id, () => contentsOf(dump), target, width);
+  if (!converted.ok) return converted;
   const texts: string[] = [];
   const ascii = (bytes: Uint8Array) => {
     for (let at = 0; at < bytes.length; at += PIECE)
       texts.push(String.fromCharCode.apply(null, bytes.subarray(at, at + PIECE) as unknown as number[]));
   };
-  writeContents(contents, target, width, { ascii, text: (text) => texts.push(text) });
-  return { kind: 'converted', text: texts.join(''), lost: lostIn(contents, target) };
+  const { write, lost } = converted.value;
+  write({ ascii, text: (text) => texts.push(text) });
+  return done({ text: texts.join(''), lost });
 }
 
 /** Codes that become a string in one call. */
 const PIECE = 4096;
 
-export function sameNotation(): NoContents {
-  return { kind: 'refused', row: 0, why: phrase('This file is written in that notation already.') };
-}
-
 /** Writes the contents of a dump in a notation, of any size. */
-export function writeContents(
-  contents: Contents,
-  target: ConvertTarget,
-  width: number | undefined,
-  sink: TextSink,
-): void {
+function writeContents(contents: Contents, target: ConvertTarget, width: number, sink: TextSink): void {
   const page = pageWriter(sink);
-  WRITERS[target](contents, Math.min(Math.max(Math.trunc(width ?? WIDTH), 1), MOST_WIDTH), page);
+  WRITERS[target](contents, Math.min(Math.max(Math.trunc(width), 1), MOST_WIDTH), page);
   page.flush();
 }
 
@@ -204,7 +214,7 @@ function topOf({ parts, start }: Contents): number {
 }
 
 /** What the other notation has no place for. */
-export function lostIn({ parts, start }: Contents, target: ConvertTarget): readonly Phrase[] {
+function lostIn({ parts, start }: Contents, target: ConvertTarget): readonly Phrase[] {
   const never = parts.filter((part) => part.kind === 'start' || (part.kind === 'header' && part.name === 'seal'));
   if (target === 'dump-text') return never.flatMap((part) => whatIsLost(part));
   const lost = parts.flatMap((part) => whatIsLost(part));

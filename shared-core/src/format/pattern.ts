@@ -1,6 +1,7 @@
 import { hex, hexBytes } from '../base/hex.js';
 import { nearestName } from '../base/nearestName.js';
 import { type Phrase, phrase } from '../base/phrase.js';
+import { done, type Result, refuse } from '../base/result.js';
 import { readLabel } from './dumpText.js';
 import { hexDigitPlaces, readHexGroups } from './hexGroups.js';
 import { readOtherLine, strayRow } from './imageText.js';
@@ -8,10 +9,6 @@ import type { ByteStore, Notation, PrintedRecord } from './notation.js';
 import { type FieldTest, matchPattern, type PatternField, type PatternParts } from './patternMatch.js';
 import { contentOf, NO_PROBLEMS, type Row } from './row.js';
 import { isHexGroup, whyHexIsUnread, whyStray } from './stray.js';
-
-export type CompiledPattern =
-  | { readonly kind: 'notation'; readonly notation: Notation }
-  | { readonly kind: 'refused'; readonly why: Phrase };
 
 const FIELDS: readonly PatternField[] = ['label', 'label:hex', 'data', 'sum', 'skip'];
 
@@ -22,12 +19,10 @@ const FIELDS: readonly PatternField[] = ['label', 'label:hex', 'data', 'sum', 's
  * `otherwise` says what becomes of lines that do not fit: kept as comments, or reported. Refused where the pattern does
  * not say clearly which part of a line is what.
  */
-export function compilePattern(pattern: string, otherwise: 'keep' | 'report'): CompiledPattern {
+export function compilePattern(pattern: string, otherwise: 'keep' | 'report'): Result<Notation> {
   const parts = partsOf(pattern);
   const why = whyRefused(parts);
-  return why === undefined
-    ? { kind: 'notation', notation: notationFrom(parts, pattern, otherwise) }
-    : { kind: 'refused', why };
+  return why === undefined ? done(notationFrom(parts, pattern, otherwise)) : refuse(why);
 }
 
 const FIELD = /\{(\w+(?::\w+)?)\}/;

@@ -27,6 +27,8 @@ export interface JournalModule {
 export interface JournalFiles {
   /** The text of a file; undefined where there is none, or it cannot be read. */
   readonly read: (file: string) => Promise<string | undefined>;
+  /** Whether its dump may be changed from the one text to the other, by the profile that explains it. */
+  readonly prove: (module: JournalModule) => Promise<Result<void>>;
   /** Replaces the text of a file, where it still has the text that it is to have before. */
   readonly write: (module: JournalModule) => Promise<Result<void>>;
 }
@@ -95,35 +97,79 @@ function hasKeys(json: Readonly<Record<string, unknown>>, keys: readonly string[
 /** Where a module is on its way: `other` where it has been changed by somebody else since, or is gone. */
 type Stage = 'before' | 'after' | 'other';
 
-/**
- * Finishes a plan that was cut short, or undoes it where it cannot be finished. Once this is done the journal is to be
- * deleted; where it is refused, both ways are barred and the journal stays.
- */
-export async function settleJournal({ modules }: Journal, files: JournalFiles): Promise<Result<Settled>> {
+/** Where a plan is on its way: `half` where some modules are as planned and some as before, `changed` where one is neither. */
+export type PlanStage =
+  | { readonly kind: 'before' | 'after' | 'half' }
+  | { readonly kind: 'changed'; readonly why: Phrase };
+
+export async function stageOfPlan({ modules }: Journal, files: JournalFiles): Promise<PlanStage> {
   const stages = await stagesOf(modules, files);
-  const names = modules.map(({ file }) => file);
-  // Modules are written in their order. Of what was changed since by hand, this tells whether the plan was in it.
-  if (stages[0] === 'before' && !stages.includes('after')) return done({ kind: 'dropped', files: names });
-  if (stages.at(-1) === 'after' && !stages.includes('before')) return done({ kind: 'finished', files: names });
   const other = modules.find((_, i) => stages[i] === 'other');
-  if (other !== undefined) return refuse(whyNeither(other.file));
-  const open = modules.filter((_, i) => stages[i] === 'before');
-  const finished = await writeEach(open, files);
-  if (finished.ok) return done({ kind: 'finished', files: names });
-  const written = await stagesOf(modules, files);
-  const undone = await writeEach(
-    modules
-      .filter((_, i) => written[i] === 'after')
-      .map(turned)
-      .reverse(),
-    files,
-  );
-  return undone.ok ? done({ kind: 'undone', files: names }) : refuse(whyHalf(finished.why));
+  if (other !== undefined) return { kind: 'changed', why: whyNeither(other.file) };
+  if (!stages.includes('after')) return { kind: 'before' };
+  return { kind: stages.includes('before') ? 'half' : 'after' };
 }
 
-/** The way back of a module. */
-function turned({ file, before, after }: JournalModule): JournalModule {
-  return { file, before: after, after: before };
+/** How a plan that is half done comes to an end. */
+export type WayOut = 'finish' | 'undo';
+
+/**
+ * The ways that are open. A journal may come from anywhere, so it is believed only where everything in it is proved:
+ * each module is as it was before or as planned, and each change is one that may be made.
+ */
+export async function waysOut(journal: Journal, files: JournalFiles): Promise<Result<readonly WayOut[]>> {
+  const stage = await stageOfPlan(journal, files);
+  if (stage.kind === 'changed') return refuse(stage.why);
+  if (stage.kind !== 'half') return done(['finish']);
+  const proved = await proveEach(journal.modules, files);
+  if (!proved.ok) return proved;
+  const back = await proveEach(await wayBack(journal, files), files);
+  return done(back.ok ? ['finish', 'undo'] : ['finish']);
+}
+
+/**
+ * Finishes a plan that was cut short, or undoes it where that is asked for or it cannot be finished. Once this is done
+ * the journal is to be deleted; where it is refused, both ways are barred and the journal stays.
+ */
+export async function settleJournal(
+  journal: Journal,
+  files: JournalFiles,
+  way: WayOut = 'finish',
+): Promise<Result<Settled>> {
+  const { modules } = journal;
+  const names = modules.map(({ file }) => file);
+  const stage = await stageOfPlan(journal, files);
+  if (stage.kind === 'changed') return refuse(stage.why);
+  if (stage.kind === 'before') return done({ kind: 'dropped', files: names });
+  if (stage.kind === 'after') return done({ kind: 'finished', files: names });
+  const proved = await proveEach(modules, files);
+  if (!proved.ok) return proved;
+  if (way === 'undo') return undo(journal, files);
+  const stages = await stagesOf(modules, files);
+  const finished = await writeEach(
+    modules.filter((_, i) => stages[i] === 'before'),
+    files,
+  );
+  if (finished.ok) return done({ kind: 'finished', files: names });
+  const undone = await undo(journal, files);
+  return undone.ok ? undone : refuse(whyHalf(finished.why));
+}
+
+async function undo(journal: Journal, files: JournalFiles): Promise<Result<Settled>> {
+  const back = await wayBack(journal, files);
+  const proved = await proveEach(back, files);
+  if (!proved.ok) return proved;
+  const undone = await writeEach(back, files);
+  return undone.ok ? done({ kind: 'undone', files: journal.modules.map(({ file }) => file) }) : undone;
+}
+
+/** The modules that are as planned, each from there to what it was, the last one first. */
+async function wayBack({ modules }: Journal, files: JournalFiles): Promise<readonly JournalModule[]> {
+  const stages = await stagesOf(modules, files);
+  return modules
+    .filter((_, i) => stages[i] === 'after')
+    .map(({ file, before, after }) => ({ file, before: after, after: before }))
+    .reverse();
 }
 
 async function stagesOf(modules: readonly JournalModule[], { read }: JournalFiles): Promise<readonly Stage[]> {
@@ -132,6 +178,14 @@ async function stagesOf(modules: readonly JournalModule[], { read }: JournalFile
     if (texts[i] === before) return 'before';
     return texts[i] === after ? 'after' : 'other';
   });
+}
+
+async function proveEach(modules: readonly JournalModule[], { prove }: JournalFiles): Promise<Result<void>> {
+  for (const module of modules) {
+    const proved = await prove(module);
+    if (!proved.ok) return { ...proved, why: whyUnproved(module.file, proved.why) };
+  }
+  return done(undefined);
 }
 
 async function writeEach(modules: readonly JournalModule[], { write }: JournalFiles): Promise<Result<void>> {
@@ -146,6 +200,15 @@ function whyNeither(file: string): Phrase {
   return phrase(
     'A plan was cut short here, and {0} was changed since, so it can neither be finished nor undone. Restore the modules from their backups, or finish them by hand; then delete {1}.',
     file,
+    JOURNAL_NAME,
+  );
+}
+
+function whyUnproved(file: string, why: Phrase): Phrase {
+  return phrase(
+    'A plan was cut short here, but the change of {0} that its journal names may not be made, so nothing was written: {1} Restore the modules from their backups, or finish them by hand; then delete {2}.',
+    file,
+    why,
     JOURNAL_NAME,
   );
 }

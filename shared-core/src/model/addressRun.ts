@@ -1,3 +1,4 @@
+import { lowerBound } from '../base/lowerBound.js';
 import type { AddressRange } from '../profile/profile.js';
 import { addressOf, type Cell } from './cell.js';
 import { type Layout, lastIndexUpTo } from './layout.js';
@@ -95,12 +96,6 @@ function within({ from, to, start }: Part, { order, keys, dataCount }: Layout, i
 
 /** Where in the order of addresses a row stands; -1 where it holds no data. Nearly always both rise together. */
 function indexOfRow({ order }: Layout, row: number): number {
-  let low = 0;
-  let high = order.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((order[middle] as number) < row) low = middle + 1;
-    else high = middle;
-  }
-  return order[low] === row ? low : order.indexOf(row);
+  const index = lowerBound(order.length, (at) => (order[at] as number) < row);
+  return order[index] === row ? index : order.indexOf(row);
 }

@@ -1,3 +1,4 @@
+import { lowerBound } from '../base/lowerBound.js';
 import { byteOf } from '../format/row.js';
 import type { AddressRange } from '../profile/profile.js';
 import type { Dump } from './dump.js';
@@ -45,15 +46,8 @@ export function spanAt<Span extends Pick<AddressSpan, 'address' | 'count'>>(
   spans: readonly Span[],
   address: number,
 ): Span | undefined {
-  let low = 0;
-  let high = spans.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    const { address: first, count } = spans[middle] as Span;
-    if (first + count <= address) low = middle + 1;
-    else high = middle;
-  }
-  const span = spans[low];
+  const endOf = ({ address: first, count }: Span) => first + count;
+  const span = spans[lowerBound(spans.length, (at) => endOf(spans[at] as Span) <= address)];
   return span !== undefined && span.address <= address ? span : undefined;
 }
 

@@ -1,3 +1,4 @@
+import { lowerBound } from '../base/lowerBound.js';
 import type { Coverage } from '../profile/profile.js';
 import { addressRun } from './addressRun.js';
 import { type Cell, cellKey } from './cell.js';
@@ -112,14 +113,8 @@ function firstOf({ row, from, count, start }: RunPieces, size: number): RunPiece
 
 /** Indexes of all entries of a sorted list that equal `wanted`. */
 function search(sorted: Int32Array, wanted: number): number[] {
-  let low = 0;
-  let high = sorted.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((sorted[middle] as number) < wanted) low = middle + 1;
-    else high = middle;
-  }
   const found: number[] = [];
-  while (sorted[low] === wanted) found.push(low++);
+  let at = lowerBound(sorted.length, (index) => (sorted[index] as number) < wanted);
+  while (sorted[at] === wanted) found.push(at++);
   return found;
 }

@@ -1,3 +1,4 @@
+import { lowerBound } from '../base/lowerBound.js';
 import type { Label, Row } from '../format/row.js';
 import type { ImageProblem } from '../image/imageRecords.js';
 import type { Profile } from '../profile/profile.js';
@@ -95,15 +96,10 @@ function outsideRisingRun(numbers: Float64Array): number[] {
   const ends: number[] = [];
   const before = new Int32Array(numbers.length).fill(-1);
   for (let i = 0; i < numbers.length; i++) {
-    let low = 0;
-    let high = ends.length;
-    while (low < high) {
-      const middle = (low + high) >> 1;
-      if ((numbers[ends[middle] as number] as number) < (numbers[i] as number)) low = middle + 1;
-      else high = middle;
-    }
-    before[i] = low === 0 ? -1 : (ends[low - 1] as number);
-    ends[low] = i;
+    const number = numbers[i] as number;
+    const length = lowerBound(ends.length, (at) => (numbers[ends[at] as number] as number) < number);
+    before[i] = length === 0 ? -1 : (ends[length - 1] as number);
+    ends[length] = i;
   }
   const isKept = new Uint8Array(numbers.length);
   for (let at = ends.at(-1) ?? -1; at >= 0; at = before[at] as number) isKept[at] = 1;
@@ -177,12 +173,5 @@ export function orderIndexOf(layout: Layout, key: number): number {
 
 /** Place in `order` of the last line whose label (address) is not above this one; -1 where all are. */
 export function lastIndexUpTo({ keys }: Layout, key: number): number {
-  let low = -1;
-  let high = keys.length - 1;
-  while (low < high) {
-    const middle = (low + high + 1) >> 1;
-    if ((keys[middle] as number) <= key) low = middle;
-    else high = middle - 1;
-  }
-  return low;
+  return lowerBound(keys.length, (at) => (keys[at] as number) <= key) - 1;
 }

@@ -91,3 +91,8 @@ function textOf(option: Option, raw: bigint): string | undefined {
   while (codes.length > 0 && (codes.at(-1) === 0 || codes.at(-1) === 0xff || codes.at(-1) === 0x20)) codes.pop();
   return codes.every((code) => code >= 0x20 && code < 0x7f) ? `"${String.fromCharCode(...codes)}"` : undefined;
 }
+
+/** The options that hold other bits in one version of a dump than in another. */
+export function changedOptions(before: Dump, after: Dump): readonly Option[] {
+  return after.profile.options.filter((option) => readOption(before, option)?.raw !== readOption(after, option)?.raw);
+}

@@ -1,13 +1,7 @@
 import { type Phrase, phrase } from '../base/phrase.js';
 import type { Dump } from '../model/dump.js';
-import { readOption } from '../model/optionReading.js';
-import type { Option } from '../profile/profile.js';
+import { changedOptions } from '../model/optionReading.js';
 import { caution } from './hazard.js';
-
-/** The options that hold other bits in one version of a dump than in another. */
-export function changedOptions(before: Dump, after: Dump): readonly Option[] {
-  return after.profile.options.filter((option) => readOption(before, option)?.raw !== readOption(after, option)?.raw);
-}
 
 /** What a person must know before a change is written: the caution of each changed option that has a hazard. */
 export function cautionsOfChange(before: Dump, after: Dump): readonly Phrase[] {

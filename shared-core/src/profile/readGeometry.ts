@@ -99,7 +99,7 @@ export function readNotation(root: JsonValue, geometry: Geometry | undefined): P
   const otherwise = oneOf(member(value, 'otherwise'), ['keep', 'report'] as const) ?? 'keep';
   if (written === undefined) return undefined;
   const compiled = compilePattern(written, otherwise);
-  return compiled.kind === 'notation' ? compiled.notation : wrong(pattern, compiled.why);
+  return compiled.ok ? compiled.value : wrong(pattern, compiled.why);
 }
 
 export function hasAddress({ from, to }: AddressGeometry, address: number): boolean {

@@ -72,6 +72,6 @@ export interface ThreeWaysRow {
   readonly read: string;
   /** What became of the plan here. */
   readonly says: string;
-  readonly outcome: 'written' | 'kept' | 'other' | 'volatile';
+  readonly outcome: 'written' | 'kept' | 'other' | 'volatile' | 'not-read';
   readonly range: Stretch | null;
 }

@@ -1,6 +1,6 @@
 import { afterWrites, type ByteWrite } from '../model/byteWrite.js';
 import type { Dump } from '../model/dump.js';
-import { readOption } from '../model/optionReading.js';
+import { changedOptions } from '../model/optionReading.js';
 import type { Option } from '../profile/profile.js';
 import { optionCells } from './freeCells.js';
 
@@ -29,6 +29,5 @@ export function balanceCount(writes: readonly ByteWrite[]): number {
 export function optionsBalanced(dump: Dump, writes: readonly ByteWrite[]): readonly Option[] {
   const balancing = writes.filter(({ reason }) => reason === 'balance');
   if (optionCells(dump, balancing).size === 0) return [];
-  const after = afterWrites(dump, balancing);
-  return dump.profile.options.filter((option) => readOption(dump, option)?.raw !== readOption(after, option)?.raw);
+  return changedOptions(dump, afterWrites(dump, balancing));
 }

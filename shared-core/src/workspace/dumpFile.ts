@@ -66,8 +66,13 @@ export function imageIn(name: string, { chunks, decode }: OpenFile): ImageFile |
 function readRowsOf(name: string, file: OpenFile, most: number): Result<UnboundDump> {
   const text = textOf(file, most);
   if (!text.ok) return text;
-  const notation = notationOf(name, text.value);
-  return done(unboundRows(name, readRows(text.value, notation), notation));
+  return done(dumpOfText(name, text.value));
+}
+
+/** A text as the dump that it would be in a file of this name. */
+export function dumpOfText(name: string, text: string): UnboundDump {
+  const notation = notationOf(name, text);
+  return unboundRows(name, readRows(text, notation), notation);
 }
 
 function unboundRows(name: string, rows: readonly Row[], notation: Notation): UnboundDump {

@@ -1,4 +1,4 @@
-import { type Fs, type Machine, thisMachine } from '../../../server/src/cli/machine.js';
+import { type Fs, type Machine, thisMachine } from '../../../server/src/files/machine.js';
 import { type Dice, diceOf } from '../../support/dice.js';
 import { FAMILY, FAMILY_RETROFIT, familyFiles } from '../../support/family.js';
 import { type Folder, makeFolder } from '../../support/folder.js';
@@ -55,13 +55,20 @@ async function killed(dice: Dice, folder: Folder, words: readonly string[]): Pro
   begin(folder);
   await runAndDie(folder, words, at, FIRST);
   const said = [...unlikeBoth(folder, before, done, `killed at call ${at}`)];
+  const left = folder.files();
+  const isHalf = !isAs(visible(folder), before) && !isAs(visible(folder), done);
+  const look = await runCommand(['check', folder.of(FAMILY.body.workFile)], sound());
+  if (look.status === 2) said.push(`killed at call ${at}: nothing can be checked any more: ${look.notes}`);
+  if (isHalf && (look.status === 0 || /all good/.test(look.text)))
+    said.push(`killed at call ${at}: half of it is done, and all is called good`);
+  if (!isAs(folder.files(), left)) said.push(`killed at call ${at}: a look at it changes files`);
   // The next run may be killed as well.
   if (dice.once(3)) {
-    await runAndDie(folder, ['check', FAMILY.body.workFile], dice.int(1, 60), SECOND);
+    await runAndDie(folder, ['fix', FAMILY.body.workFile, '--write'], dice.int(1, 60), SECOND);
     said.push(...unlikeBoth(folder, before, done, `killed at call ${at}, and tidying up as well`));
   }
-  const next = await runCommand(['check', folder.of(FAMILY.body.workFile)], sound());
-  if (next.status === 2) said.push(`killed at call ${at}: nothing can be checked any more: ${next.notes}`);
+  const next = await runCommand(['fix', folder.of(FAMILY.body.workFile), '--write'], sound());
+  if (next.status === 2) said.push(`killed at call ${at}: nothing can be written any more: ${next.notes}`);
   const files = visible(folder);
   if (!isAs(files, before) && !isAs(files, done))
     said.push(`killed at call ${at}: half of it stays after the next run`);

@@ -18,8 +18,8 @@ import { digitsOf } from '../../support/images.js';
 
 function notation(pattern: string, otherwise: 'keep' | 'report' = 'keep'): Notation {
   const compiled = compilePattern(pattern, otherwise);
-  assert.ok(compiled.kind === 'notation', compiled.kind === 'refused' ? say(compiled.why) : '');
-  return compiled.notation;
+  assert.ok(compiled.ok, compiled.ok ? '' : say(compiled.why));
+  return compiled.value;
 }
 
 const readLine = (form: Notation, line: string) => form.readRow(line, byteStore(line.length));
@@ -116,7 +116,7 @@ describe('patterns of the user', () => {
   for (const [pattern, why] of refused) {
     it(`"${pattern}" is refused with the reason`, () => {
       const compiled = compilePattern(pattern, 'keep');
-      assert.ok(compiled.kind === 'refused');
+      assert.ok(!compiled.ok);
       assert.match(say(compiled.why), why);
     });
   }

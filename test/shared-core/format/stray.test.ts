@@ -10,8 +10,8 @@ import { loaded } from '../../support/loaded.js';
 
 const pattern = (text: string): Notation => {
   const compiled = compilePattern(text, 'keep');
-  assert.ok(compiled.kind === 'notation');
-  return compiled.notation;
+  assert.ok(compiled.ok);
+  return compiled.value;
 };
 const FORMS: Readonly<Record<string, Notation>> = {
   'Intel HEX': intelHex,

@@ -10,6 +10,7 @@ import {
   readJournal,
   refuse,
   settleJournal,
+  waysOut,
 } from '../../../shared-core/src/index.js';
 
 const NAMES = ['a.cfgdump', 'b/c.hex', 'd.txt', 'e.s19'];
@@ -24,11 +25,16 @@ const journals = fc
     return { host: 'x', pid: 7, modules: modules.map(([file, before, after]) => ({ file, before, after })) };
   });
 
-/** Files in memory, of which a write is refused after so many. */
-function memory(texts: Map<string, string>, writes = Number.POSITIVE_INFINITY): JournalFiles {
+/** Files in memory, of which a write is refused after so many, and a change from these texts is never proved. */
+function memory(
+  texts: Map<string, string>,
+  writes = Number.POSITIVE_INFINITY,
+  unproved: ReadonlySet<string> = new Set(),
+): JournalFiles {
   let left = writes;
   return {
     read: async (file) => texts.get(file),
+    prove: async ({ before }) => (unproved.has(before) ? refuse(phrase('never')) : done(undefined)),
     write: async ({ file, before, after }) => {
       if (left-- <= 0 || texts.get(file) !== before) return refuse(phrase('no'));
       texts.set(file, after);
@@ -83,5 +89,39 @@ describe('the journal of a plan', () => {
         assert.equal(texts.get(own), 'of its own, and no other');
       }),
     );
+  });
+
+  it('where the change of one module is not proved, none is written, whichever it is', async () => {
+    await fc.assert(
+      fc.asyncProperty(journals, fc.integer({ min: 1, max: 3 }), fc.nat(3), async (journal, far, at) => {
+        const { modules } = journal;
+        if (far >= modules.length) return;
+        const texts = new Map(modules.map(({ file, before, after }, i) => [file, i < far ? after : before]));
+        const was = [...texts];
+        const unproved = new Set([modules[at % modules.length]?.before ?? '']);
+        for (const way of ['finish', 'undo'] as const)
+          assert.equal((await settleJournal(journal, memory(texts, 9, unproved), way)).ok, false);
+        assert.equal((await waysOut(journal, memory(texts, 9, unproved))).ok, false);
+        assert.deepEqual([...texts], was);
+      }),
+    );
+  });
+
+  it('is undone where that is asked for, and only where the way back is proved as well', async () => {
+    const modules = NAMES.slice(0, 2).map((file) => ({ file, before: `${file} before`, after: `${file} after` }));
+    const journal = { host: 'x', pid: 7, modules };
+    const half = () =>
+      new Map([
+        ...NAMES.slice(0, 1).map((file) => [file, `${file} after`] as const),
+        [NAMES[1] ?? '', 'b/c.hex before'],
+      ]);
+    const texts = half();
+    assert.deepEqual(await waysOut(journal, memory(texts)), done(['finish', 'undo']));
+    const settled = await settleJournal(journal, memory(texts), 'undo');
+    assert.equal(settled.ok && settled.value.kind, 'undone');
+    assert.deepEqual([...texts.values()], ['a.cfgdump before', 'b/c.hex before']);
+    const oneWay = new Set(['a.cfgdump after']);
+    assert.deepEqual(await waysOut(journal, memory(half(), 9, oneWay)), done(['finish']));
+    assert.equal((await settleJournal(journal, memory(half(), 9, oneWay), 'undo')).ok, false);
   });
 });

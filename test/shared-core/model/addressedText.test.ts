@@ -59,8 +59,8 @@ describe('dump text whose labels are addresses', () => {
     const dump = bindText('a.cfgdump', TEXT.replace('05 06', '05 07'), profile);
     assert.equal(rebalanceAt(dump, { from: 0x100, to: 0x103 }, [0]).ok, true);
     const image = convert(bindText('a.cfgdump', TEXT, profile), 'intel-hex');
-    assert.ok(image.kind === 'converted');
-    const other = bindText('a.hex', image.text, profile);
+    assert.ok(image.ok);
+    const other = bindText('a.hex', image.value.text, profile);
     assert.deepEqual(compareDumps(bindText('a.cfgdump', TEXT, profile), other).identical, true);
     const [line] = compareDumps(other, dump).lines;
     assert.deepEqual(

@@ -2,7 +2,8 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { caution, readProfile, say } from '../../../shared-core/src/index.js';
 import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
-import { cautionsOfChange, changedOptions } from '../../../shared-core/src/options/cautions.js';
+import { changedOptions } from '../../../shared-core/src/model/optionReading.js';
+import { cautionsOfChange } from '../../../shared-core/src/options/cautions.js';
 import { shortCaution } from '../../../shared-core/src/options/hazard.js';
 import { dumpOf } from '../../support/demo.js';
 

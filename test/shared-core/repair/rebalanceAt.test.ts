@@ -29,7 +29,7 @@ function image(form: 'intel-hex' | 's-record', width: number, more: object = {})
   bytes[3] = (bytes[3] as number) ^ 0x40;
   const text = `0x${hex(HELD.from, 4)}: ${hexBytes(bytes)}\n`;
   const converted = convert(bindText('a.cfgdump', text, EMPTY_PROFILE), form, width);
-  assert.ok(converted.kind === 'converted');
+  assert.ok(converted.ok);
   const { profile, problems } = readProfile(
     JSON.stringify({
       format: 1,
@@ -48,7 +48,7 @@ function image(form: 'intel-hex' | 's-record', width: number, more: object = {})
     }),
   );
   assert.deepEqual(problems, []);
-  return bindText(form === 'intel-hex' ? 'a.hex' : 'a.s19', converted.text, profile);
+  return bindText(form === 'intel-hex' ? 'a.hex' : 'a.s19', converted.value.text, profile);
 }
 
 const sumOf = (dump: Dump) => {
@@ -112,10 +112,10 @@ describe('balancing with addresses of a memory image', () => {
     assert.equal(none.ok ? '' : say(none.why), 'No byte is free here: all are locked, hold an option or a sum.');
     const text = `0x0000: ${'00'.repeat(5000)}\n`;
     const large = convert(bindText('a.cfgdump', text, EMPTY_PROFILE), 'intel-hex', 32);
-    assert.ok(large.kind === 'converted');
-    const many = rebalanceAt(bindText('a.hex', large.text, EMPTY_PROFILE), { from: 0, to: 4096 }, []);
+    assert.ok(large.ok);
+    const many = rebalanceAt(bindText('a.hex', large.value.text, EMPTY_PROFILE), { from: 0, to: 4096 }, []);
     assert.equal(many.ok ? '' : say(many.why), 'More than 4096 bytes are free at these addresses. Choose fewer.');
-    assert.ok(rebalanceAt(bindText('a.hex', large.text, EMPTY_PROFILE), { from: 0, to: 4095 }, []).ok);
+    assert.ok(rebalanceAt(bindText('a.hex', large.value.text, EMPTY_PROFILE), { from: 0, to: 4095 }, []).ok);
   });
 
   it('bytes that are locked, hold an option or change by themselves are never used', () => {

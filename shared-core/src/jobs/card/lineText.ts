@@ -1,4 +1,4 @@
-import { hex } from '../../base/hex.js';
+import { digitsOf } from '../../base/hex.js';
 import { bytesOf } from '../../format/row.js';
 import type { Dump } from '../../model/dump.js';
 
@@ -17,8 +17,8 @@ export function lineText({ rows, notation, layout }: Dump, row: number, bytes: B
   const parts = bytes.flatMap((value, byte) => {
     const isTight = isGrouped && places[2 * byte] === (places[2 * byte - 1] as number) + 1;
     const gap = byte === 0 || isTight ? '' : byte % UNBROKEN === 0 ? ' ' : NO_BREAK;
-    const digits = [...digitsOf(value)].map((digit, i) =>
-      digitsOf(other[byte])[i] === digit ? digit : `**${digit}**`,
+    const digits = [...digitsOf(value, '--')].map((digit, i) =>
+      digitsOf(other[byte], '--')[i] === digit ? digit : `**${digit}**`,
     );
     return [byte === layout.dataCount[row] && byte > 0 ? BEFORE_SUM : gap, ...digits];
   });
@@ -30,10 +30,6 @@ export function lineText({ rows, notation, layout }: Dump, row: number, bytes: B
 export function bytesOfRow({ rows }: Dump, row: number): readonly number[] {
   const record = rows[row];
   return record?.kind === 'record' ? [...bytesOf(record)] : [];
-}
-
-function digitsOf(value: number | undefined): string {
-  return value === undefined ? '--' : hex(value);
 }
 
 /** Bytes that stay together where a line is too long for its column. */

@@ -1,6 +1,7 @@
 import { writesFor } from '../../actions/settings.js';
 import { maskOf } from '../../base/bits.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
+import { done, type Result, refuse } from '../../base/result.js';
 import { sumsLeft } from '../../checks/sumsLeft.js';
 import type { OptionSearch } from '../../learn/findOption/findOption.js';
 import { posterior } from '../../learn/findOption/nextDump.js';
@@ -75,12 +76,14 @@ export function planTrials(
     const weight = (share * (1 - doubt)) / places.length;
     return places.map((place) => ({ weight, ...prepare(search, candidate, place, dump, name, words) }));
   });
-  const possible = prepared.flatMap((one) => ('refused' in one ? [] : one));
+  const possible = prepared.flatMap(({ tried, weight, change }) =>
+    change.ok ? { tried, weight, ...change.value } : [],
+  );
   const risky = possible.filter(({ cautions }) => cautions.length > 0);
   const order = [...byGain(possible.filter((one) => !risky.includes(one))), ...byGain(risky)].slice(0, MOST_TRIALS);
   return {
     trials: withFigures(order, prepared).filter(({ chance }) => chance >= LEAST_CHANCE),
-    leftOut: prepared.flatMap(({ tried, ...one }) => ('refused' in one ? { tried, why: one.refused } : [])),
+    leftOut: prepared.flatMap(({ tried, change }) => (change.ok ? [] : { tried, why: change.why })),
   };
 }
 
@@ -116,10 +119,10 @@ function withFigures(
   });
 }
 
-type Prepared = { readonly tried: Tried } & (
-  | { readonly refused: Phrase }
-  | Pick<Trial, 'before' | 'after' | 'cautions'>
-);
+interface Prepared {
+  readonly tried: Tried;
+  readonly change: Result<Pick<Trial, 'before' | 'after' | 'cautions'>>;
+}
 
 function prepare(
   search: OptionSearch,
@@ -135,19 +138,19 @@ function prepare(
   const now = readOption(before, option)?.raw;
   const tried = { place, from: now === undefined ? undefined : Number(now), to: Number(raw) };
   if (cells === undefined || now === undefined)
-    return { tried, refused: phrase('this dump lacks the line, or it cannot be read') };
-  if (now === raw) return { tried, refused: phrase('this dump holds that value already') };
+    return { tried, change: refuse(phrase('this dump lacks the line, or it cannot be read')) };
+  if (now === raw) return { tried, change: refuse(phrase('this dump holds that value already')) };
   // Every trial says that all sums are right, so nothing may be left of them.
   const [left] = sumsLeft({ dump, profile: { kind: 'read' } }).left;
-  if (left !== undefined) return { tried, refused: phrase('put this right first: {0}', left) };
+  if (left !== undefined) return { tried, change: refuse(phrase('put this right first: {0}', left)) };
   const forbidden = whyForbidden(dump, option);
-  if (forbidden !== undefined) return { tried, refused: forbidden };
+  if (forbidden !== undefined) return { tried, change: refuse(forbidden) };
   const repair = writesFor(before, [{ option, raw }], { totals: 'keep' });
-  if (!repair.ok) return { tried, refused: repair.why };
+  if (!repair.ok) return { tried, change: repair };
   // The sheet is a proposal on paper: it may start from a sealed backup, and says itself what to make sure of.
   const changed = changeDump(before, repair.value, { elsewhere: true, unconfirmed: true });
-  if (!changed.ok) return { tried, refused: changed.why };
-  return { tried, before, after: changed.value.after, cautions: cautionsAt(dump, cells, option) };
+  if (!changed.ok) return { tried, change: changed };
+  return { tried, change: done({ before, after: changed.value.after, cautions: cautionsAt(dump, cells, option) }) };
 }
 
 /** The place as an option: its values are those that mark each group at the candidate, or at a place that moves with it. */

@@ -1,4 +1,4 @@
-import { hex } from '../../base/hex.js';
+import { digitsOf } from '../../base/hex.js';
 import { bullets, pageOf, plain, section, table } from '../../base/markdown.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { ByteDifference } from '../../compare/compareDumps.js';
@@ -46,11 +46,7 @@ function lineInWords({ line: { label, bytes }, cause }: WrongLine): Phrase {
 }
 
 function byteInWords({ byte, before, after }: ByteDifference): Phrase {
-  return phrase('byte {0} is {1}, not {2}', byte, digits(after), digits(before));
-}
-
-function digits(value: number | undefined): string {
-  return value === undefined ? '–' : hex(value);
+  return phrase('byte {0} is {1}, not {2}', byte, digitsOf(after), digitsOf(before));
 }
 
 /** A read-back as a page in Markdown; names are those of the files. */

@@ -27,8 +27,7 @@ export function learnForm(text: string): LearnedForm | undefined {
   if (known !== undefined && !inHex) return { notation: known, pattern: undefined };
   for (const pattern of patternsOfLines(splitLines(text))) {
     const compiled = compilePattern(pattern, 'keep');
-    if (compiled.kind === 'notation' && (!inHex || pattern.includes('{label:hex}')))
-      return { notation: compiled.notation, pattern };
+    if (compiled.ok && (!inHex || pattern.includes('{label:hex}'))) return { notation: compiled.value, pattern };
   }
   return known && { notation: known, pattern: undefined };
 }

@@ -2,7 +2,7 @@ import { createHash, randomBytes } from 'node:crypto';
 import * as nodeFs from 'node:fs';
 import { hostname } from 'node:os';
 import { codeOf } from './failure.js';
-import { wait } from './print.js';
+import { wait } from './writeAll.js';
 
 /** The calls of the system by which files are written. */
 export type Fs = Pick<

@@ -3,7 +3,7 @@ import { type PhrasePart, phrase, type TextSink } from '../../../shared-core/src
 import { Failure } from './failure.js';
 import { type Machine, shortHash } from './machine.js';
 import { cannotWrite, type Place } from './place.js';
-import { writeAll } from './print.js';
+import { writeAll } from './writeAll.js';
 
 /**
  * A new content beside its place, flushed. While it is there it also tells other runs that this one is about to write

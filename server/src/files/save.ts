@@ -1,10 +1,16 @@
 import { dirname, join, relative, sep } from 'node:path';
 import { JOURNAL_NAME, journalText, phrase, readJournal, type TextSink } from '../../../shared-core/src/index.js';
-import type { Rewrite } from './command.js';
 import { Failure } from './failure.js';
 import type { Machine } from './machine.js';
 import { cannotWrite, type Place, placeToWrite } from './place.js';
 import { refuseLossy, removeFile, type Temporary, waitForOthers, writeBeside } from './temporary.js';
+
+/** A file, the text that it had when it was read, and the one that it is to get. */
+export interface Rewrite {
+  readonly file: string;
+  readonly before: string;
+  readonly text: string;
+}
 
 /**
  * Writes a file through one beside it, so that it is whole at every moment. It is written only where it still is what
@@ -143,7 +149,11 @@ function flushFolder({ fs }: Machine, folder: string): void {
 
 export function isBusy(folder: string): Failure {
   return new Failure(
-    phrase('Another run is writing the modules in {0}. Wait until it has ended, then try again.', folder),
+    phrase(
+      'Another run is writing the modules in {0}, or was cut short there. Wait until it has ended, then try again. If none is under way, open the folder in the editor and choose "Finish the Plan", or restore the modules from their backups and delete {1}.',
+      folder,
+      JOURNAL_NAME,
+    ),
   );
 }
 

@@ -1,0 +1,195 @@
+import { dirname, join, sep } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import {
+  type Consent,
+  canonicalUri,
+  createWorkspace,
+  done,
+  dumpOfText,
+  fileName,
+  JOURNAL_NAME,
+  type Journal,
+  type JournalFiles,
+  journalText,
+  type Phrase,
+  phrase,
+  proveChange,
+  type Result,
+  readJournal,
+  refuse,
+  type Settled,
+  settleJournal,
+  stageOfPlan,
+  type WayOut,
+  waysOut,
+} from '../../../shared-core/src/index.js';
+import { createDiskHost } from '../diskHost.js';
+import { Failure } from './failure.js';
+import type { Machine } from './machine.js';
+import { isBusy, placeOfRead, save } from './save.js';
+import { removeFile } from './temporary.js';
+
+/** A plan that a run has left in a folder, or that another run is carrying out. */
+export interface LeftPlan {
+  /** What was found, in a sentence. */
+  readonly says: Phrase;
+  /** The folder of its journal, and the modules in it by their paths; none where the journal cannot be read. */
+  readonly folder: string;
+  readonly files: readonly string[];
+  /** `half`: the modules do not agree, or it cannot be told; what is read of them is of no use. */
+  readonly isHalf: boolean;
+  /** The run that wrote it is known to be over: it was one of this machine. */
+  readonly isLeft: boolean;
+  /** How it may be brought to an end, as far as everything in it is proved. */
+  readonly ways: (consent: Consent) => Promise<Result<readonly WayOut[]>>;
+  /** Brings it to an end and says how. A person may say that a run is over of which that is not known. */
+  readonly settle: (way: WayOut, consent: Consent & { readonly isOver?: boolean }) => Promise<Result<Phrase>>;
+}
+
+/** The plans that are left in some folders, or in those above them. Nothing is written. */
+export async function leftPlans(machine: Machine, folders: readonly string[]): Promise<readonly LeftPlan[]> {
+  const journals = new Set(folders.flatMap((folder) => journalsFrom(machine, folder)));
+  const plans: LeftPlan[] = [];
+  for (const folder of journals) {
+    const plan = await leftPlan(machine, folder);
+    if (plan !== undefined) plans.push(plan);
+  }
+  return plans;
+}
+
+/** Folders with a journal that concerns a folder: itself, and those above it. */
+function journalsFrom({ fs }: Machine, folder: string): readonly string[] {
+  const found: string[] = [];
+  for (let at = folder; ; at = dirname(at)) {
+    const stat = fs.lstatSync(join(at, JOURNAL_NAME), { throwIfNoEntry: false });
+    // In a folder above, which others may share, only one's own counts.
+    if (stat !== undefined && (at === folder || stat.uid === process.getuid?.())) found.push(at);
+    if (dirname(at) === at) return found;
+  }
+}
+
+const PATIENCE = 5000;
+const STEP = 50;
+
+/** The plan of a folder, once a run that is under way has had time to end; undefined where it has. */
+async function leftPlan(machine: Machine, folder: string): Promise<LeftPlan | undefined> {
+  const path = join(folder, JOURNAL_NAME);
+  for (let waited = 0; ; waited += STEP) {
+    const text = journalAt(machine, path);
+    if (text === undefined) return undefined;
+    const journal = readJournal(text);
+    if (!journal.ok) return unreadablePlan(folder, phrase('{0}: {1}', path, journal.why));
+    if (isLeft(machine, journal.value) || waited >= PATIENCE) return planOf(machine, folder, text, journal.value);
+    machine.wait(STEP);
+  }
+}
+
+function unreadablePlan(folder: string, says: Phrase): LeftPlan {
+  const refused = async () => refuse(says);
+  return { says, folder, files: [], isHalf: true, isLeft: true, ways: refused, settle: refused };
+}
+
+async function planOf(machine: Machine, folder: string, text: string, journal: Journal): Promise<LeftPlan> {
+  const path = join(folder, JOURNAL_NAME);
+  const stage = await stageOfPlan(journal, filesIn(machine, folder, {}));
+  const over = isLeft(machine, journal);
+  const names = journal.modules.map(({ file }) => file).join(', ');
+  const says = (): Phrase => {
+    switch (stage.kind) {
+      case 'before':
+        return inWords({ kind: 'dropped', files: [names] });
+      case 'after':
+        return phrase('A plan was cut short when all was written: {0} are as planned.', names);
+      case 'half':
+        return phrase('A plan was cut short in {0}: of {1}, some are as planned and some are not.', folder, names);
+      case 'changed':
+        return phrase('{0}: {1}', folder, stage.why);
+    }
+  };
+  return {
+    says: over ? says() : isBusy(folder).said,
+    folder,
+    files: journal.modules.map(({ file }) => join(folder, file)),
+    isHalf: stage.kind === 'half' || stage.kind === 'changed',
+    isLeft: over,
+    ways: (consent) => waysOut(journal, filesIn(machine, folder, consent)),
+    settle: async (way, { isOver = false, ...consent }) => {
+      if (!over && !isOver) return refuse(isBusy(folder).said);
+      const files = filesIn(machine, folder, consent);
+      const proved = await waysOut(journal, files);
+      if (!proved.ok) return { ...proved, why: phrase('{0}: {1}', folder, proved.why) };
+      const taken = takeOver(machine, path, text, journal);
+      if (!taken.ok) return taken;
+      const settled = await settleJournal(journal, files, way);
+      if (!settled.ok) return { ...settled, why: phrase('{0}: {1}', folder, settled.why) };
+      removeFile(machine, path);
+      return done(inWords(settled.value));
+    },
+  };
+}
+
+function journalAt({ fs }: Machine, path: string): string | undefined {
+  const stat = fs.lstatSync(path, { throwIfNoEntry: false });
+  if (stat === undefined) return undefined;
+  return stat.isFile() ? fs.readFileSync(path, 'utf8') : '';
+}
+
+/** Of a run on another machine it is never known that it is over, however long ago it began. */
+function isLeft({ host, isAlive }: Machine, journal: Journal): boolean {
+  return journal.host === host && !isAlive(journal.pid);
+}
+
+/** Makes a journal this run's own, so that no other settles it too; refused where another run was first. */
+function takeOver(machine: Machine, path: string, text: string, journal: Journal): Result<void> {
+  const own = journalText({ ...journal, host: machine.host, pid: machine.pid });
+  return attempt(() => save(machine, placeOfRead(machine, path, text), (sink) => sink.text(own)));
+}
+
+function filesIn(machine: Machine, folder: string, consent: Consent): JournalFiles {
+  const { fs } = machine;
+  // A link could lead out of the folder, to a file that no plan was about.
+  const inside = (file: string) =>
+    fs.realpathSync(join(folder, file)) === `${folder}${sep}${file.split('/').join(sep)}`;
+  return {
+    read: async (file) => {
+      try {
+        if (!inside(file)) return undefined;
+        const content = fs.readFileSync(join(folder, file));
+        const text = content.toString('utf8');
+        return Buffer.from(text).equals(content) ? text : undefined;
+      } catch {
+        return undefined;
+      }
+    },
+    prove: async ({ file, before, after }) => {
+      const uri = canonicalUri(pathToFileURL(join(folder, file)).toString());
+      // One of its own for each: nothing that was read before the modules changed is believed.
+      const workspace = createWorkspace(createDiskHost());
+      const loaded = await workspace.load(uri, { open: dumpOfText(fileName(uri), before) });
+      return loaded.ok ? proveChange(loaded.value, after, consent) : loaded;
+    },
+    write: async ({ file, before, after }) =>
+      attempt(() => save(machine, placeOfRead(machine, join(folder, file), before), (sink) => sink.text(after))),
+  };
+}
+
+function attempt(work: () => void): Result<void> {
+  try {
+    return done(work());
+  } catch (error) {
+    if (error instanceof Failure) return refuse(error.said);
+    throw error;
+  }
+}
+
+function inWords({ kind, files }: Settled): Phrase {
+  const names = files.join(', ');
+  switch (kind) {
+    case 'finished':
+      return phrase('A plan that was cut short has been finished: {0} are as planned.', names);
+    case 'undone':
+      return phrase('A plan that was cut short has been undone: {0} are as they were before it.', names);
+    case 'dropped':
+      return phrase('A plan was cut short before it changed anything: {0} are as they were before it.', names);
+  }
+}

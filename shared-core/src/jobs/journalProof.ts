@@ -1,0 +1,44 @@
+import type { Consent } from '../actions/change.js';
+import { phrase } from '../base/phrase.js';
+import { done, type Result, refuse } from '../base/result.js';
+import type { TextEdit } from '../base/span.js';
+import { backupDump } from '../checks/backup.js';
+import type { LoadedDump } from '../checks/loadedDump.js';
+import { labelText } from '../format/dumpText.js';
+import { splitLines, textAfter } from '../format/rows.js';
+import type { Dump } from '../model/dump.js';
+import { changeDump } from '../model/gate.js';
+import { labelOfRow } from '../model/layout.js';
+
+/**
+ * Proves that a dump may become what a journal says: only bytes of its lines differ, the gate lets them through, and the
+ * sums of all its lines are right afterwards, as every plan leaves them.
+ */
+export function proveChange(loaded: LoadedDump, text: string, { unconfirmed }: Consent = {}): Result<void> {
+  const { dump, profile, backup } = loaded;
+  if (profile.kind !== 'read') return refuse(phrase('No profile that can be read explains it.'));
+  const edits = digitEdits(dump, text);
+  if (edits === undefined) return refuse(phrase('More than bytes of its lines would be changed.'));
+  const changed = changeDump(dump, { edits }, { backup: backupDump(dump, backup), unconfirmed });
+  if (!changed.ok) return changed;
+  const { wrongSums, rows } = changed.value.after;
+  const [wrong] = wrongSums;
+  if (wrong === undefined) return done(undefined);
+  return refuse(
+    phrase('The sum of line {0} would be wrong after this change.', labelText(labelOfRow(rows[wrong]) ?? wrong + 1)),
+  );
+}
+
+/** The edits that lead to a text, digit by digit; undefined where anything else than digits of bytes differs. */
+function digitEdits({ rows, notation }: Dump, text: string): readonly TextEdit[] | undefined {
+  const lines = splitLines(text);
+  const edits = rows.flatMap((row, at): readonly TextEdit[] => {
+    const line = lines[at] ?? '';
+    if (row.kind !== 'record' || line === row.text) return [];
+    return notation
+      .digitPlaces(row)
+      .filter((place) => line.charAt(place) !== row.text.charAt(place))
+      .map((place) => ({ row: at, start: place, end: place + 1, text: line.charAt(place) }));
+  });
+  return textAfter(rows, edits) === text ? edits : undefined;
+}
