@@ -266,7 +266,7 @@ export { certaintyInWords } from './repair/repairInWords.js';
 // scan: memory images of any size
 export { type ImageBytesView, readImageBytes } from './scan/imageView.js';
 // workspace: from files to dumps
-export { dumpOfText, profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
+export { dumpOfText, filesNamedBy, profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
 export type { ExplainedDump } from './workspace/explain.js';
 export { cardName, kindOf, OUR_FILES } from './workspace/fileKind.js';
 export { type FileType, type Host, LARGEST_FILE, LARGEST_TEXT, type OpenFile } from './workspace/host.js';

@@ -51,6 +51,10 @@ function placeFor(
   if (of !== undefined && isAt(machine, of.file, place)) return placeInStead({ ...of, file: out }, machine);
   if (disk.wasRead(place.path))
     throw new Failure(phrase('{0} is one of the files that this result was made from. Write another file.', out));
+  if (disk.isNamed(place.path))
+    throw new Failure(
+      phrase('{0} is the profile or the backup of a file that this result was made from. Write another file.', out),
+    );
   if (!force) throw new Failure(phrase('{0} exists. Name another file, or replace it with --force.', out));
   return place;
 }

@@ -1,10 +1,11 @@
-import { realpathSync } from 'node:fs';
+import { readFileSync, realpathSync } from 'node:fs';
 import { join, relative, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import {
   canonicalUri,
   createWorkspace,
   DUMP_ENDINGS,
+  filesNamedBy,
   type Host,
   type kindOf,
   type LoadedDump,
@@ -38,6 +39,8 @@ export interface Disk {
   readonly expand: (names: readonly string[], kinds?: readonly Kind[]) => Promise<readonly string[]>;
   /** Whether a file, by the path that the disk gives it, has been read in this run. */
   readonly wasRead: (path: string) => boolean;
+  /** Whether a file that was read in this run names this one as its profile or its backup. */
+  readonly isNamed: (path: string) => boolean;
   /** The path that the disk gives a file. */
   readonly placeOf: (name: string) => string;
 }
@@ -72,9 +75,22 @@ export function openDisk(names: readonly string[]): Disk {
     },
     within: (folder, kind) => filesIn(host, folder, [kind]),
     expand: (some, kinds = ['dumps']) => expand(host, some, kinds),
+    isNamed: (path) =>
+      [...seen]
+        .filter((uri) => uri !== uriOf(STDIN))
+        .some((uri) => filesNamedBy(uri, textAt(pathOf(uri))).some((named) => realPathOf(pathOf(named)) === path)),
     wasRead: (path) => [...seen].some((uri) => uri !== uriOf(STDIN) && realPathOf(pathOf(uri)) === path),
     placeOf: (name) => realPathOf(resolve(name)),
   };
+}
+
+/** The text of a file that was read; nothing where it is gone. */
+function textAt(path: string): string {
+  try {
+    return readFileSync(path, 'utf8');
+  } catch {
+    return '';
+  }
 }
 
 /** The path that the disk gives a file, whatever links lead to it. */

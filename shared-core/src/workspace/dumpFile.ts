@@ -4,11 +4,13 @@ import { isImage, notationOf } from '../format/notationOf.js';
 import type { HeaderRow, Row } from '../format/row.js';
 import { readRows } from '../format/rows.js';
 import { bind, type Dump, inNotationOf } from '../model/dump.js';
+import type { HeaderName } from '../model/headers.js';
 import type { Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
 import { type ImageFile, scanImage } from '../scan/imageScan.js';
 import type { OpenFile } from './host.js';
 import { textOf } from './readFile.js';
+import { fileName, namedUri } from './uri.js';
 
 /** A dump before a profile explains it. */
 export interface UnboundDump {
@@ -84,6 +86,16 @@ function unboundRows(name: string, rows: readonly Row[], notation: Notation): Un
     },
   };
 }
+
+/** The files that the headers of a dump name: its profile and its backup. */
+export function filesNamedBy(file: string, text: string): readonly string[] {
+  return readRows(text, notationOf(fileName(file), text)).flatMap((row) => {
+    const named = row.kind === 'header' && NAMING.has(row.name) ? namedUri(file, row.value) : undefined;
+    return named?.ok === true ? named.value : [];
+  });
+}
+
+const NAMING: ReadonlySet<string> = new Set<HeaderName>(['profile', 'backup']);
 
 /** The values of all `@profile` headers of some rows, each once. */
 export function profilesNamed(rows: readonly Row[]): readonly string[] {
