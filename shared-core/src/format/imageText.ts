@@ -3,7 +3,7 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import { isBlank, notHex, oddDigits } from './hexGroups.js';
 import type { ByteStore } from './notation.js';
 import { type BrokenRow, type HeaderRow, NO_PROBLEMS, type RecordRow, type Row, type RowProblem } from './row.js';
-import { whyStray } from './stray.js';
+import { whyStray, whyUnread } from './stray.js';
 
 /** The part of a line that holds a record: from the first digit after its mark to the first blank. */
 export interface RecordText {
@@ -17,12 +17,11 @@ export function readOtherLine(text: string): Row {
   return readCommentedHeader(text) ?? { kind: 'comment', text, problems: NO_PROBLEMS };
 }
 
-/** The same of an image, where text that holds bytes is never left alone unless it is marked as a comment. */
+/** The same of an image, where no text is left alone unless it is marked as a comment: it may be a record once damaged. */
 export function readImageComment(text: string): Row {
   const row = readOtherLine(text);
-  if (row.kind !== 'comment' || /^[\s\ufeff]*[;#/]/.test(text)) return row;
-  const why = whyStray(text, ';');
-  return why === undefined ? row : strayRow(text, why);
+  if (row.kind !== 'comment' || /^[\s\ufeff]*(?:[;#]|\/\/)/.test(text)) return row;
+  return strayRow(text, whyStray(text, ';') ?? whyUnread(';'));
 }
 
 /** A line that is no record and must not be taken for a comment either. */

@@ -8,7 +8,7 @@ import { readOtherLine, strayRow } from './imageText.js';
 import type { ByteStore, Notation, PrintedRecord } from './notation.js';
 import { type FieldTest, matchPattern, type PatternField, type PatternParts } from './patternMatch.js';
 import { contentOf, NO_PROBLEMS, type Row } from './row.js';
-import { isHexGroup, whyHexIsUnread, whyStray } from './stray.js';
+import { isHexGroup, whyStray, whyUnread } from './stray.js';
 
 const FIELDS: readonly PatternField[] = ['label', 'label:hex', 'data', 'sum', 'skip'];
 
@@ -127,7 +127,7 @@ function otherLine(text: string, parts: PatternParts, pattern: string, otherwise
     if (!parts.lead.startsWith(sign)) return row;
   }
   if (otherwise === 'keep') {
-    const why = hasShapeOf(text, parts) ? whyHexIsUnread('#') : whyStray(text, '#');
+    const why = hasShapeOf(text, parts) ? whyUnread('#') : whyStray(text, '#');
     return why === undefined ? row : strayRow(text, why);
   }
   const message = phrase(

@@ -18,12 +18,12 @@ export function whyStray(text: string, commentSign: string): Phrase | undefined 
     return phrase('This line holds zero bytes, so it is no text. Save the file as UTF-8 text, or take the line out.');
   if (/^\*+$/.test(content))
     return phrase('"*" leaves out lines that repeat the one before, so their bytes are not read. Write them out.');
-  return isHexLine(content) ? whyHexIsUnread(commentSign) : undefined;
+  return isHexLine(content) ? whyUnread(commentSign) : undefined;
 }
 
-export function whyHexIsUnread(commentSign: string): Phrase {
+export function whyUnread(commentSign: string): Phrase {
   return phrase(
-    'This line looks like bytes but is not a valid record, so it is not read. Correct it, or put "{0}" before it if it is a comment.',
+    'This line is no valid record, so it is not read. Correct it, or put "{0}" before it if it is a comment.',
     commentSign,
   );
 }

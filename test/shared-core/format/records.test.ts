@@ -101,7 +101,7 @@ S9030000FC`,
     title: 'S-records in a file of Intel HEX, beside comments that are none of them',
     name: 'a.hex',
     file: `
-S1 is where it starts
+; S1 is where it starts
 S9030000FC
 ^^^^^^^^^^ text-unreadable
 :00000001FF`,

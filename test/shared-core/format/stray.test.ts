@@ -73,13 +73,23 @@ describe('lines of hex that are no records', () => {
       }
     });
 
-    it(`may stand in ${name} behind a comment sign, and prose may hold bytes`, () => {
-      for (const line of LEFT_ALONE) assert.equal(read(form, line).kind, 'comment', line);
+    it(`may stand in ${name} behind a comment sign`, () => {
       for (const sign of ['#', ';', '//', ' ;'])
         for (const line of STRAY)
           assert.equal(read(form, `${sign}${line.replace('\ufeff', '')}`).kind, 'comment', line);
     });
   }
+
+  it('are told from prose in a pattern, which may hold bytes; in an image all text needs a comment sign', () => {
+    for (const line of [...LEFT_ALONE, 'deadbeef', '12:34:56:78', '12h 34h', 'zz1234', '/00001001FF']) {
+      if (LEFT_ALONE.includes(line))
+        assert.equal(read(pattern('[{label:hex}] {data} ;{sum}'), line).kind, 'comment', line);
+      for (const form of [intelHex, sRecord]) {
+        const row = read(form, line);
+        assert.ok(row.kind === 'broken' && row.isStray, line);
+      }
+    }
+  });
 
   it('have the shape of the pattern where its literal text is there, however few bytes they hold', () => {
     for (const [form, stray, prose] of [
@@ -109,7 +119,7 @@ describe('lines of hex that are no records', () => {
       ]);
     assert.deepEqual(said('10 4F 00\n5F 00 00\n'), [[0, 'text-unreadable', 'No line of this file is ']]);
     assert.deepEqual(said(':0100000001FE\n10 4F 00\n:00000001FF\n'), [
-      [1, 'text-unreadable', 'This line looks like byt'],
+      [1, 'text-unreadable', 'This line is no valid re'],
     ]);
   });
 });
