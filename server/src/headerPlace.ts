@@ -20,5 +20,5 @@ export function placeForHeader(dump: Dump, name: HeaderName): Omit<HeaderPlace, 
   const line = dump.rows.length - 1;
   const last = dump.rows[line]?.text ?? '';
   const open = last !== '' && !/[\r\n]$/.test(last) ? lineEnd : '';
-  return { line, column: last.length, before: `${open}; @${name} `, after: lineEnd };
+  return { line, column: last.length, before: `${open}${dump.notation.commentSign} @${name} `, after: lineEnd };
 }

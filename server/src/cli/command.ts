@@ -1,4 +1,4 @@
-import type { NotationId, Phrase, TextSink } from '../../../shared-core/src/index.js';
+import type { Phrase, TextSink } from '../../../shared-core/src/index.js';
 import type { Disk } from './load.js';
 import type { Options, ValuesOf } from './options.js';
 import { type Accepts, readCall } from './readCall.js';
@@ -89,7 +89,7 @@ export interface Outcome {
 export interface Document {
   readonly content: string | ((sink: TextSink) => void);
   /** How a dump is written; undefined for pages and profiles. */
-  readonly form?: NotationId;
+  readonly form?: string;
   /** The file that `--write` replaces, with the text that it had when it was read. */
   readonly of?: { readonly file: string; readonly before: string };
   /** Whether JSON contains it as "text" where it goes to no file. */

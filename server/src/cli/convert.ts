@@ -1,12 +1,11 @@
 import {
   type Contents,
-  type ConvertTarget,
   contentsOf,
   done,
+  FORM_IDS,
   lostIn,
   MOST_WIDTH,
   type NoContents,
-  type NotationId,
   phrase,
   sameNotation,
   scanContents,
@@ -19,10 +18,8 @@ import { type Disk, must, uriOf } from './load.js';
 import { choice, number, OUT, PROFILE } from './options.js';
 import { say } from './say.js';
 
-const TARGETS: readonly ConvertTarget[] = ['dump-text', 'intel-hex', 's-record'];
-
 const OPTIONS = {
-  to: choice(TARGETS, phrase('how the result is written')),
+  to: choice(FORM_IDS, phrase('how the result is written')),
   width: number(1, MOST_WIDTH, phrase('data bytes in a line (16)')),
   ...OUT,
   ...PROFILE,
@@ -32,7 +29,7 @@ const OPTIONS = {
 export const convert = command({
   name: 'convert',
   arguments: 'FILE',
-  does: phrase('same bytes at the same addresses, in another notation: --to {0}', TARGETS.join('|')),
+  does: phrase('same bytes at the same addresses, in another notation: --to {0}', FORM_IDS.join('|')),
   options: OPTIONS,
   run: convertFile,
 });
@@ -40,7 +37,7 @@ export const convert = command({
 async function convertFile({ files, profile, to, width, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
   const [file = ''] = files;
   if (to === undefined)
-    throw new Failure(phrase('"--to" is missing. Say what to convert to: {0}.', TARGETS.join(', ')));
+    throw new Failure(phrase('"--to" is missing. Say what to convert to: {0}.', FORM_IDS.join(', ')));
   const { from, contents } = await readContents(disk, file, profile);
   const refused = from === to ? sameNotation() : 'kind' in contents ? contents : undefined;
   if (refused !== undefined) throw new Failure(phrase('{0}: {1} Nothing was written.', file, refused.why));
@@ -59,7 +56,7 @@ async function readContents(
   { workspace }: Disk,
   name: string,
   profile: string | undefined,
-): Promise<{ readonly from: NotationId; readonly contents: Contents | NoContents }> {
+): Promise<{ readonly from: string; readonly contents: Contents | NoContents }> {
   const given = profile === undefined ? undefined : uriOf(profile);
   const read = await workspace.open(uriOf(name), { name, profile: given }, async (opened) => {
     const image = profile === undefined ? opened.image() : undefined;

@@ -6,6 +6,7 @@ import {
   type Dump,
   type DumpParams,
   EMPTY_PROFILE,
+  FORMS,
   fileName,
   type HeaderPlace,
   headerOf,
@@ -141,7 +142,7 @@ function ruleOf(
 ): LearnedRule {
   const { profile: read } = readProfile(JSON.stringify(profile));
   const [total] = read.totals;
-  const { notation = 'dump-text' } = profile;
+  const { notation = FORMS[0].id } = profile;
   return {
     form: typeof notation === 'string' ? notation : notation.pattern,
     lineSum: profile.addresses === undefined ? say(lineSumInWords(read)) : say(phrase('as the notation says')),

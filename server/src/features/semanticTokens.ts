@@ -112,7 +112,8 @@ export function eachToken(dump: Dump, first: number, last: number, take: TakeTok
         (wrongLines.has(row) || (wrongCells.size > 0 && wrongCells.has(cellKey({ row, byte: from >> 1 }))));
       take(role, row, places[from] as number, (places[to - 1] as number) + 1, wrong);
     }
-    const comment = dump.notation.id === 'dump-text' ? found.text.indexOf('#') : -1;
+    const { commentBehind } = dump.notation;
+    const comment = commentBehind === undefined ? -1 : found.text.indexOf(commentBehind);
     if (comment >= 0) take('comment', row, comment, contentSpan(found.text)[1], false);
   }
 }

@@ -45,7 +45,7 @@ export function backupCopy({ name, dump, backup }: Pick<LoadedDump, 'name' | 'du
   const seal = `@seal ${sealOf(dump.rows)}${lineEnd}`;
   return done({
     names: namesFor(name, isImage(dump.notation)),
-    text: isImage(dump.notation) ? `${kept}${openEnd(kept, lineEnd)}; ${seal}` : `${seal}${kept}`,
+    text: isImage(dump.notation) ? `${kept}${openEnd(kept, lineEnd)}${mark(dump)}${seal}` : `${seal}${kept}`,
     naming:
       named === undefined
         ? placeForHeader(dump, 'backup')
@@ -75,8 +75,8 @@ export function placeForHeader(dump: Dump, name: HeaderName): HeaderPlacing {
   return { line, column: last.length, replaces: false, before: `${openEnd(last, lineEnd)}${before}`, after: lineEnd };
 }
 
-function mark({ notation }: Dump): string {
-  return isImage(notation) ? '; ' : '';
+function mark({ notation: { hasHeaders, commentSign } }: Pick<Dump, 'notation'>): string {
+  return hasHeaders ? '' : `${commentSign} `;
 }
 
 /** A line end where a text does not have its last one. */

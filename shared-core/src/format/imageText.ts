@@ -34,12 +34,12 @@ export function strayRow(text: string, message: Phrase): BrokenRow {
 }
 
 /** A line of one kind of image file in a file of the other, which is no comment: the file claims to be what it is not. */
-export function readForeignRecord(text: string, record: RegExp, message: Phrase): Row | undefined {
+export function readForeignRecord(text: string, record: RegExp, foreign: string, message: Phrase): Row | undefined {
   if (!record.test(text)) return undefined;
   const start = text.search(/[^\s\ufeff]/);
   const end = Math.min(text.trimEnd().length, start + 120);
   const problems = [{ code: 'text-unreadable', start, end, message } as const];
-  return { kind: 'broken', text, label: undefined, problems, isForeign: true };
+  return { kind: 'broken', text, label: undefined, problems, foreign };
 }
 
 /**
