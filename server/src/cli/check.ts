@@ -16,16 +16,18 @@ import { checkJson } from './checkJson.js';
 import { type Call, command, type Outcome } from './command.js';
 import type { Found } from './found.js';
 import type { Disk } from './load.js';
-import { PROFILE } from './options.js';
+import { FROM, PROFILE } from './options.js';
 import { showProgress } from './print.js';
 import { say } from './say.js';
+
+const OPTIONS = { ...FROM, ...PROFILE };
 
 /** All problems of all files; folders are walked. */
 export const check = command({
   name: 'check',
   arguments: 'FILE…',
   does: phrase('all problems of dumps, profiles and retrofits; folders are walked'),
-  options: PROFILE,
+  options: OPTIONS,
   run: checkFiles,
 });
 
@@ -37,7 +39,7 @@ interface Checked {
   readonly verdict: Verdict;
 }
 
-async function checkFiles({ files, profile, disk }: Call<typeof PROFILE>): Promise<Outcome> {
+async function checkFiles({ files, profile, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
   const names = await disk.expand(files, ['dumps', 'profiles', 'retrofits']);
   const checked: Checked[] = [];
   for (const [index, name] of names.entries()) {

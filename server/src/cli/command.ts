@@ -29,6 +29,8 @@ export interface Prepared {
   readonly json: boolean;
   /** The dumps that were named, and folders of them. */
   readonly places: readonly string[];
+  /** The form that they are written in, where the person says it. */
+  readonly from: string | undefined;
   readonly destination: Destination;
   readonly run: (disk: Disk) => Promise<Outcome>;
 }
@@ -45,10 +47,11 @@ export function command<O extends Options>(spec: CommandSpec<O>): Command {
     ...spec,
     prepare: (words) => {
       const { values, files, json } = readCall(spec, words);
-      const { write, out, force } = values;
+      const { write, out, force, from } = values;
       return {
         json,
         places: [...(spec.places?.(files) ?? files), ...groupsIn(spec.options).flatMap((name) => listIn(values[name]))],
+        from: typeof from === 'string' ? from : undefined,
         destination: {
           write: write === true,
           out: typeof out === 'string' ? out : undefined,

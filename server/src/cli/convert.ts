@@ -15,12 +15,13 @@ import {
 import { type Call, command, type Outcome } from './command.js';
 import { Failure } from './failure.js';
 import { type Disk, must, uriOf } from './load.js';
-import { choice, number, OUT, PROFILE } from './options.js';
+import { choice, FROM, number, OUT, PROFILE } from './options.js';
 import { say } from './say.js';
 
 const OPTIONS = {
   to: choice(FORM_IDS, phrase('how the result is written')),
   width: number(1, MOST_WIDTH, phrase('data bytes in a line (16)')),
+  ...FROM,
   ...OUT,
   ...PROFILE,
 };

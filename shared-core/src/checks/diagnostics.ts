@@ -66,6 +66,11 @@ export const DIAGNOSTICS = {
     severity: 'warning',
     meaning: 'a record that runs over the limit of its addresses',
   },
+  'address-unknown': {
+    group: 'image',
+    severity: 'error',
+    meaning: 'bytes whose address is not known, or an address that no bytes follow',
+  },
   'record-count': { group: 'image', severity: 'warning', meaning: 'a count record that counts wrong' },
   'line-sum': { group: 'sums', severity: 'error', meaning: 'a line sum that is not what its bytes make' },
   'total-sum': { group: 'sums', severity: 'error', meaning: 'a file sum that is not what its bytes make' },

@@ -1,9 +1,9 @@
 import { nearestName } from '../base/nearestName.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { isForm } from '../format/forms.js';
-import { notationOfText } from '../format/notationOf.js';
+import { recognise, whyUnclear } from '../format/notationOf.js';
 import type { Label, RecordRow, Row } from '../format/row.js';
-import type { Dump } from '../model/dump.js';
+import { type Dump, sampleOf } from '../model/dump.js';
 import { HEADER_NAMES, headersOf } from '../model/headers.js';
 import { labelOfRow } from '../model/layout.js';
 import { bytesSpan, labelSpanOf } from '../model/spans.js';
@@ -49,11 +49,13 @@ export function foreignText(dump: Dump): Problem | undefined {
   if (!isForm(notation) || notation.image !== undefined || layout.order.length > 0 || row === undefined)
     return undefined;
   const { text } = rows[row] as Row;
-  const meant = notationOfText(text);
-  if (meant === undefined) return undefined;
-  const { id: written, title, endings } = meant;
+  const place = { row, start: 0, end: text.trimEnd().length };
+  const found = recognise('', sampleOf(rows));
+  if (found.kind === 'unclear') return problem('text-unreadable', place, whyUnclear(found.forms));
+  if (found.form.image === undefined) return undefined;
+  const { id: written, title, endings } = found.form;
   const message = phrase('This file holds {0}. Give its name the ending "{1}".', title, `.${endings[0]}`);
-  return problem('text-unreadable', { row, start: 0, end: text.trimEnd().length }, message, { written });
+  return problem('text-unreadable', place, message, { written });
 }
 
 /** Lines that are missing, repeated, unknown, out of order or of the wrong length. */

@@ -67,6 +67,7 @@ function toWrite(contents: Contents, width: number): ContentsToWrite {
   return {
     top: topOf(contents),
     start: start?.address,
+    width,
     lineEnd,
     headers: parts.flatMap((part) => (part.kind === 'header' && isKept(part.name) ? [part] : [])),
     forEachLine: (give, remark) => {
@@ -97,7 +98,7 @@ function topOf({ parts, start }: Contents): number {
 
 /** What the other form has no place for. */
 export function lostIn({ parts, start }: Contents, target: ConvertTarget): readonly Phrase[] {
-  const keeps = formOf(target)?.keeps ?? { comments: false, headers: false, start: 'none' };
+  const keeps = formOf(target)?.keeps ?? { addresses: true, comments: false, headers: false, start: 'none' };
   const lost = parts.flatMap((part) => whatIsLost(part, keeps));
   if (start === undefined || keeps.start === 'any') return lost;
   if (keeps.start === 'none')

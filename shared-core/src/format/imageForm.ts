@@ -8,6 +8,8 @@ export type RecordRole = 'data' | 'base' | 'end' | 'count' | 'start' | 'title';
 export interface ImageForm {
   /** For each record type: what such records are for; undefined where there is no such type. */
   readonly roles: readonly (RecordRole | undefined)[];
+  /** Of records that do not all carry their address: how it follows from the rows before. */
+  readonly running?: RunningAddresses;
   /** The sum that each record ends in. */
   readonly sum: RecordSum | undefined;
   /** What is added to addresses before any base record. */
@@ -18,8 +20,18 @@ export interface ImageForm {
   readonly startIn: (record: RecordRow) => number | undefined;
   /** Label and type of the data record for an address. */
   readonly dataRecord: (address: number) => { readonly label: number; readonly type: number };
-  /** The record that ends a file. */
-  readonly end: EndRecord;
+  /** The record that ends a file; undefined where nothing shows that a file is whole. */
+  readonly end: EndRecord | undefined;
+}
+
+/** Records that begin where those before end. A base record gives the address of the next one, in units. */
+export interface RunningAddresses {
+  /** Where the first data are; undefined where only a base record says so. */
+  readonly first: number | undefined;
+  /** Bytes of a unit of addresses, by the type of a data record. */
+  readonly unitOf: (type: number) => number;
+  /** Whether a data record of this type carries its own address. */
+  readonly isPlaced: (type: number) => boolean;
 }
 
 /** What is added to the addresses of records, and how far these may reach before they run over a limit. */
@@ -47,7 +59,7 @@ export interface EndRecord {
   readonly typeFor: (dataTypes: readonly number[]) => number;
   readonly missing: Phrase;
   /** The same where a count of records shows that nothing was cut off. */
-  readonly missingButCounted: Phrase;
+  readonly missingButCounted?: Phrase;
 }
 
 /** How many sum bytes each record of a form ends in. */

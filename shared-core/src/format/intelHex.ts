@@ -46,7 +46,7 @@ export const intelHex: WrittenForm<'intel-hex'> = {
   hasHeaders: false,
   blanks: 'fixed',
   fits: (text) => (/^[\s\ufeff]*:[0-9A-F]{10}/i.test(text) ? 'yes' : 'no'),
-  keeps: { comments: false, headers: true, start: 'any' },
+  keeps: { addresses: true, comments: false, headers: true, start: 'any' },
   image: {
     roles: ['data', 'end', 'base', 'start', 'base', 'start'],
     sum: {
@@ -72,7 +72,6 @@ export const intelHex: WrittenForm<'intel-hex'> = {
     end: {
       typeFor: () => TYPE.end,
       missing: phrase('The end record (:00000001FF) is missing: this file may have been cut off.'),
-      missingButCounted: phrase('The end record (:00000001FF) is missing: this file may have been cut off.'),
     },
   },
   readRow,

@@ -46,6 +46,8 @@ export interface WrittenForm<Id extends string = string> extends Notation {
   readonly fits: (text: string) => Fit;
   /** What there is a place for besides bytes and addresses. */
   readonly keeps: {
+    /** Whether data may lie anywhere; else they begin at 0 and have no gaps. */
+    readonly addresses: boolean;
     readonly comments: boolean;
     readonly headers: boolean;
     /** Where the program starts; some forms cannot tell 0 from none. */

@@ -1,3 +1,4 @@
+import { type Phrase, phrase } from '../base/phrase.js';
 import { dumpText } from './dumpText.js';
 import { FORMS, formOfLanguage } from './forms.js';
 import type { Notation, WrittenForm } from './notation.js';
@@ -10,9 +11,41 @@ const BY_ENDING: ReadonlyMap<string, WrittenForm> = new Map(
 /** The endings by which a file is known for a dump, without the dot. */
 export const DUMP_ENDINGS: readonly string[] = [...BY_ENDING.keys()];
 
-/** The form of a file by the ending of its name; where that says nothing, by its first records. */
+/** What form a text is written in: one for sure, or several (or one that is not sure) of which a person must choose. */
+export type Recognition =
+  | { readonly kind: 'form'; readonly form: WrittenForm }
+  | { readonly kind: 'unclear'; readonly forms: readonly WrittenForm[] };
+
+/** The form of a file: the one that its name promises, or else by its first and last lines. */
+export function recognise(name: string, text: string): Recognition {
+  const named = BY_ENDING.get(endingOf(name));
+  if (named !== undefined) return { kind: 'form', form: named };
+  const fits = FORMS.map((form) => ({ form, fit: form.fits(text) })).filter(({ fit }) => fit !== 'no');
+  const [first] = fits;
+  if (first === undefined) return { kind: 'form', form: dumpText };
+  return fits.length === 1 && first.fit === 'yes'
+    ? { kind: 'form', form: first.form }
+    : { kind: 'unclear', forms: fits.map(({ form }) => form) };
+}
+
+/** The form of a file, in which it is read; one of which that is unclear is read as dump text, which says so. */
 export function notationOf(name: string, text: string): WrittenForm {
-  return BY_ENDING.get(endingOf(name)) ?? notationOfText(text) ?? dumpText;
+  const found = recognise(name, text);
+  return found.kind === 'form' ? found.form : dumpText;
+}
+
+/** Why a text is not read before a person says how it is written. */
+export function whyUnclear(forms: readonly WrittenForm[]): Phrase {
+  const ids = forms.map(({ id }) => id).join(', ');
+  return forms.length === 1
+    ? phrase(
+        'This may be written as {0}, but that is not certain. Say so with "--from {0}", or give its name the ending of that.',
+        ids,
+      )
+    : phrase(
+        'This can be read as each of these: {0}. Say which with "--from FORM", or give its name the ending of that.',
+        ids,
+      );
 }
 
 /** The notation of a document in an editor: its user may have chosen a language that its name does not promise. */
@@ -30,9 +63,10 @@ function endingOf(name: string): string {
   return name.slice(name.lastIndexOf('.') + 1).toLowerCase();
 }
 
-/** The form that a text is written in, or undefined where it is none that is known by its marks. */
+/** The form that a text is written in for sure, or undefined where it is none that is known by its marks. */
 export function notationOfText(text: string): WrittenForm | undefined {
-  return FORMS.find((form) => form.fits(text) === 'yes');
+  const found = recognise('', text);
+  return found.kind === 'form' && found.form !== dumpText ? found.form : undefined;
 }
 
 /** Whether a notation is a memory image: records that carry addresses. */

@@ -34,7 +34,7 @@ export const sRecord: WrittenForm<'s-record'> = {
   hasHeaders: false,
   blanks: 'fixed',
   fits: (text) => (/^[\s\ufeff]*S[0-9][0-9A-F]{6}/i.test(text) ? 'yes' : 'no'),
-  keeps: { comments: false, headers: true, start: 'not-zero' },
+  keeps: { addresses: true, comments: false, headers: true, start: 'not-zero' },
   image: {
     roles: ['title', 'data', 'data', 'data', undefined, 'count', 'count', 'end', 'end', 'end'],
     sum: {

@@ -11,6 +11,8 @@ export interface ContentsToWrite {
   /** The address after the highest that anything is at. */
   readonly top: number;
   readonly start: number | undefined;
+  /** Data bytes of a line. */
+  readonly width: number;
   readonly lineEnd: '\r\n' | '\n';
   /** Gives the data in the order of the file; the bytes hold only during the call. Data end a line before a remark that is wanted. */
   readonly forEachLine: (give: (address: number, data: Uint8Array) => void, remark?: (remark: Remark) => void) => void;

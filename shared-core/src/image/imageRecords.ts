@@ -1,7 +1,7 @@
 import { hex } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { formOf } from '../format/forms.js';
-import { type AddressBase, NO_BASE, roleOf, sumBytesOf } from '../format/imageForm.js';
+import { type AddressBase, NO_BASE, type RunningAddresses, roleOf, sumBytesOf } from '../format/imageForm.js';
 import type { Notation } from '../format/notation.js';
 import type { Row } from '../format/row.js';
 import { type GatheredBytes, takeRecord } from './imageBytes.js';
@@ -17,6 +17,7 @@ export type ImageProblemCode =
   | 'overlap'
   | 'record-count'
   | 'address-wrap'
+  | 'address-unknown'
   | 'text-unreadable';
 
 export interface ImageProblem {
@@ -53,6 +54,15 @@ export interface ImageState {
   rising: boolean;
   /** What is added to the address of each record, and how far that may reach. */
   base: AddressBase;
+  /** Of records that begin where those before end: the address of the next, or its number in units; undefined where that is not known. */
+  next: number | undefined;
+  nextUnit: number | undefined;
+  /** The row that says this number, while no data follow it. */
+  unused: number | undefined;
+  /** Bytes of a unit of addresses so far. */
+  unit: number | undefined;
+  /** Whether it was said that the address of a record is not known. */
+  isLost: boolean;
   /** Row of the first end record. */
   end: number | undefined;
   /** Whether data follow it. */
@@ -85,6 +95,11 @@ export function newImage(
     reach: Number.NEGATIVE_INFINITY,
     rising: true,
     base: image?.firstBase ?? NO_BASE,
+    next: image?.running?.first,
+    nextUnit: undefined,
+    unused: undefined,
+    unit: undefined,
+    isLost: false,
     end: undefined,
     followed: false,
     start: undefined,
@@ -116,6 +131,7 @@ export interface DataPlace {
 export function takeRow(state: ImageState, notation: Notation, row: number, found: Row): DataPlace | undefined {
   if (found.kind === 'comment' || (found.kind === 'broken' && found.isStray)) {
     state.comment ??= row;
+    if (found.kind === 'broken') forgetNext(state);
     return undefined;
   }
   if (found.kind !== 'record' && found.kind !== 'broken') return undefined;
@@ -125,6 +141,7 @@ export function takeRow(state: ImageState, notation: Notation, row: number, foun
   const head = headOf(notation, found);
   if (head === undefined) {
     state.hasUnread = true;
+    forgetNext(state);
     return undefined;
   }
   return takeHead(state, notation, row, found, head);
@@ -138,7 +155,10 @@ export function imageProblemsOf(state: ImageState, notation: Notation): readonly
   const all = [
     ...problems,
     ...(reach === Number.NEGATIVE_INFINITY && !hasUnread ? [noData(Math.max(0, last))] : []),
-    ...(end === undefined && last >= 0 ? [endMissing(notation, last, state.closed === last)] : []),
+    ...(end === undefined && last >= 0 && notation.image?.end !== undefined
+      ? [endMissing(notation, last, state.closed === last)]
+      : []),
+    ...(state.unused === undefined ? [] : [withoutBytes(state.unused)]),
     ...(rising || pieces === undefined ? [] : overlaps(byAddress(pieces))),
   ];
   return all.sort((a, b) => a.row - b.row);
@@ -146,7 +166,7 @@ export function imageProblemsOf(state: ImageState, notation: Notation): readonly
 
 function endMissing({ image }: Notation, row: number, isCounted: boolean): ImageProblem {
   const end = image?.end;
-  const message = (isCounted ? end?.missingButCounted : end?.missing) ?? phrase('The end of this file is missing.');
+  const message = (isCounted ? end?.missingButCounted : undefined) ?? end?.missing ?? phrase('The end is missing.');
   return { code: isCounted ? 'end-counted' : 'end-missing', row, message };
 }
 
@@ -197,9 +217,18 @@ function takeHead(
     case 'data':
       state.counted++;
       dataAfterEnd(state, row);
+      if (notation.image?.running !== undefined)
+        return takeRunning(state, notation.image.running, row, found, { type, address, data });
       if (address + data > base.room) problems.push(wrap(row, base.limit));
       return addRow(state, row, base.base + address, data, found);
     case 'base':
+      if (notation.image?.running !== undefined) {
+        if (state.unused !== undefined) problems.push(withoutBytes(state.unused));
+        state.next = undefined;
+        state.nextUnit = address;
+        state.unused = row;
+        break;
+      }
       state.base = notation.image?.baseOf(type, record, base) ?? base;
       break;
     case 'count':
@@ -216,6 +245,53 @@ function takeHead(
       break;
   }
   return undefined;
+}
+
+/** Adds the data of a record whose address follows from the rows before. */
+function takeRunning(
+  state: ImageState,
+  running: RunningAddresses,
+  row: number,
+  found: Row,
+  { type, address, data }: Head,
+): DataPlace | undefined {
+  const unit = running.unitOf(type);
+  state.unused = undefined;
+  if (running.isPlaced(type)) state.nextUnit = address;
+  const at = state.nextUnit === undefined ? state.next : state.nextUnit * unit;
+  const sameUnit = state.unit === undefined || state.unit === unit;
+  if (at === undefined || !sameUnit) {
+    forgetNext(state);
+    if (!state.isLost) state.problems.push(addressUnknown(row, sameUnit));
+    state.isLost = true;
+    return undefined;
+  }
+  state.unit = unit;
+  state.next = at + data;
+  state.nextUnit = undefined;
+  if (at + data > NO_BASE.room) state.problems.push(wrap(row, NO_BASE.limit));
+  return addRow(state, row, at, data, found);
+}
+
+/** A row that cannot be read leaves it open where the next begins. */
+function forgetNext(state: ImageState): void {
+  state.next = undefined;
+  state.nextUnit = undefined;
+}
+
+function withoutBytes(row: number): ImageProblem {
+  return {
+    code: 'address-unknown',
+    row,
+    message: phrase('No bytes follow this address. Put them in, or take it out.'),
+  };
+}
+
+function addressUnknown(row: number, sameUnit: boolean): ImageProblem {
+  const message = sameUnit
+    ? phrase('The address of these bytes is not known: no row before them says it, or one before them cannot be read.')
+    : phrase('The words of this row have another number of digits than those before, so its address is not known.');
+  return { code: 'address-unknown', row, message };
 }
 
 /**

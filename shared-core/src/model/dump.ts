@@ -44,8 +44,9 @@ export interface Dump {
   readonly wrongLengths: readonly number[];
 }
 
-/** Rows at the head of a file that show its notation. */
+/** Rows at the head and at the end of a file that show its notation. */
 const HEAD = 100;
+const TAIL = 8;
 
 /** Reads a text in the notation that the profile says or else the name of its file, and binds it. */
 export function bindText(name: string, text: string, profile: Profile): Dump {
@@ -59,8 +60,13 @@ export function inNotationOf(
   otherwise: (head: string) => Notation,
   { rows, notation }: Pick<Dump, 'rows' | 'notation'>,
 ): Pick<Dump, 'rows' | 'notation'> {
-  const wanted = profile.notation ?? otherwise(textOfRows(rows.slice(0, HEAD)));
+  const wanted = profile.notation ?? otherwise(sampleOf(rows));
   return wanted === notation ? { rows, notation } : { rows: readRows(textOfRows(rows), wanted), notation: wanted };
+}
+
+/** The first rows and the last ones, by which it shows how a text is written. */
+export function sampleOf(rows: readonly Row[]): string {
+  return textOfRows(rows.length > HEAD + TAIL ? [...rows.slice(0, HEAD), ...rows.slice(-TAIL)] : rows);
 }
 
 /** A dump as another profile reads it; the same dump where it is read by that already. */

@@ -27,7 +27,9 @@ export function movedImageLayout(
   rows: readonly Row[],
   { row, removed, added }: RowChange,
 ): Layout | undefined {
-  if (!isImage(notation) || layout.imageProblems.some(({ code }) => code !== 'record-count')) return undefined;
+  // Where addresses follow from the rows before, an edit moves all behind it.
+  if (!isImage(notation) || notation.image?.running !== undefined) return undefined;
+  if (layout.imageProblems.some(({ code }) => code !== 'record-count')) return undefined;
   // Of a file without any sound record other things are said.
   if (layout.order.length === 0 || !rows.some(({ kind }) => kind === 'record')) return undefined;
   const old = placesAt(before, notation, row, removed);

@@ -12,7 +12,7 @@ export function addEndRecord({ rows, notation }: Dump): readonly TextEdit[] {
   let last = rows.length - 1;
   while (last >= 0 && rows[last]?.kind !== 'record' && rows[last]?.kind !== 'broken') last--;
   if (last < 0) return [];
-  const type = notation.image?.end.typeFor(
+  const type = notation.image?.end?.typeFor(
     dataTypes(
       notation,
       rows.filter((row) => row.kind === 'record'),

@@ -1,5 +1,6 @@
 import { done, type Result } from '../base/result.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
+import type { WrittenForm } from '../format/notation.js';
 import type { HeadedDump } from '../jobs/vehicles.js';
 import type { Dump } from '../model/dump.js';
 import type { Profile } from '../profile/profile.js';
@@ -76,13 +77,15 @@ export interface Workspace {
 export interface WorkspaceSetup {
   /** Dumps among which those of other modules are looked for, besides the ones in the folder of a dump. */
   readonly atHand?: () => Promise<readonly string[]>;
+  /** The form that a person says a file is written in, whatever it looks like. */
+  readonly formOf?: (file: string) => WrittenForm | undefined;
   /** Whether `forget` is told of every file that appears, changes or goes, so that lists of folders may be kept. */
   readonly watched?: boolean;
 }
 
 export function createWorkspace(
   host: Host,
-  { atHand = async () => [], watched = false }: WorkspaceSetup = {},
+  { atHand = async () => [], formOf = () => undefined, watched = false }: WorkspaceSetup = {},
 ): Workspace {
   const used = createUriMap<true>();
   const kept = createUriMap<KeptDump>();
@@ -95,7 +98,7 @@ export function createWorkspace(
   const readAnew = async (file: string, profile: Profile, rows: Rows): Promise<Result<Dump>> => {
     const opened = await host.open(file);
     if (!opened.ok) return opened;
-    const dump = bindFile(file, opened.value, profile, rows);
+    const dump = bindFile(file, opened.value, profile, rows, formOf(canonicalUri(file)));
     const closed = opened.value.close();
     return closed.ok ? dump : closed;
   };
@@ -171,7 +174,8 @@ export function createWorkspace(
 
   const open: Workspace['open'] = (given, how, use) => {
     const named = nameOf(given, how);
-    const wanted = { rows: how.rows ?? 'all', most: how.most ?? LARGEST_TEXT };
+    const form = formOf(named.file);
+    const wanted = { rows: how.rows ?? 'all', most: how.most ?? LARGEST_TEXT, form };
     return whileOpen(named, (file) => {
       const name = fileName(named.file);
       const by = <T>(read: (unbound: UnboundDump) => Promise<Result<T>>) => {
@@ -180,7 +184,7 @@ export function createWorkspace(
       };
       return use({
         size: file.size,
-        image: () => imageIn(name, file),
+        image: () => imageIn(name, file, form),
         explain: () => by((unbound) => explainDump(profiles, named, unbound, how.profile)),
         load: () => by((unbound) => loadFrom(named, unbound, how)),
       });
@@ -243,7 +247,13 @@ interface KeptDump {
   readonly dump: Promise<Result<Dump>>;
 }
 
-function bindFile(file: string, open: OpenFile, profile: Profile, rows: Rows): Result<Dump> {
-  const unbound = readDumpFile(fileName(file), open, { rows, most: LARGEST_FILE });
+function bindFile(
+  file: string,
+  open: OpenFile,
+  profile: Profile,
+  rows: Rows,
+  form: WrittenForm | undefined,
+): Result<Dump> {
+  const unbound = readDumpFile(fileName(file), open, { rows, most: LARGEST_FILE, form });
   return unbound.ok ? unbound.value.bind(profile) : unbound;
 }
