@@ -83,8 +83,8 @@ function manifestWith(manifest, named, pages, forms) {
 
 /** Each form is a language of the editor; one that has words of its own for people keeps them. */
 function languagesWith(languages, forms) {
-  return forms.map(({ language, title, endings, hasHeaders }) => {
-    const { aliases = [title.pattern] } = hasHeaders ? languages.find(({ id }) => id === language) : {};
+  return forms.map(({ language, title, endings, headers }) => {
+    const { aliases = [title.pattern] } = headers === 'own' ? languages.find(({ id }) => id === language) : {};
     const own = `./syntaxes/${language}.language-configuration.json`;
     const configuration = existsSync(join(ROOT, own)) ? own : './syntaxes/image.language-configuration.json';
     return { id: language, aliases, extensions: endings.map((ending) => `.${ending}`), configuration };

@@ -187,7 +187,7 @@ for (const form of FORMS as readonly WrittenForm[]) {
               const whole = open(form, textOfRows(rows), by);
               assert.deepEqual(problemsOf(dump), problemsOf(whole), textOfRows(rows));
               assert.deepEqual([...dump.layout.keys], [...whole.layout.keys]);
-              if (!isImage(form)) continue;
+              if (!isImage(form) || form.complete !== undefined) continue;
               const file = {
                 chunks: () => [Buffer.from(textOfRows(rows))],
                 notation: form,
@@ -202,7 +202,7 @@ for (const form of FORMS as readonly WrittenForm[]) {
       );
     });
 
-    if (form.image?.end !== undefined) {
+    if (form.image?.end !== undefined && form.image.end.follows === undefined) {
       it('cut off behind any of its rows, it is never good', () => {
         fc.assert(
           fc.property(dataOf(form), width, (data, most) => {

@@ -12,7 +12,7 @@ function files(form: string, lines: string): readonly PublishedFile[] {
     .trim()
     .split('\n')
     .map((line) => {
-      const [text = '', image = '', alike] = line.split(' ; ');
+      const [text = '', image = '', alike] = line.split(/ ; (?=[0-9A-F]+:|alike$)/);
       return { form, text: text.trim().replaceAll('\\n', '\n'), image: image.trim(), spelledAlike: alike === 'alike' };
     });
 }
@@ -29,4 +29,24 @@ const TI_TXT = files(
 `,
 );
 
-export const FORM_FILES: readonly PublishedFile[] = [...TI_TXT];
+/** What viewers print: xxd of vim 9.0.1378, hexdump of util-linux 2.38.1, od of coreutils 9.1, as observed; forms in xxd(1), hexdump(1), od(1). */
+const HEX_VIEW = files(
+  'hex-view',
+  String.raw`
+00000000: 3132 3334 3536 3738 39                   123456789\n ; 0:313233343536373839 ; alike
+00001230: 3132 3334 3536 3738 39                   123456789\n ; 1230:313233343536373839 ; alike
+00000000: 31 32 33 34 35 36 37 38 39                       123456789\n ; 0:313233343536373839
+00000000  31 32 33 34 35 36 37 38  39 00 00 00 00 00 00 00  |123456789.......|\n00000010  00 00 00 00 00 00 00 00  00 00 00 00 00 00 00 00  |................|\n*\n00000040  00 00 00 00 00 00 00 00  00 31 32 33 34 35 36 37  |.........1234567|\n00000050  38 39                                             |89|\n00000052\n ; 0:31323334353637383900000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000313233343536373839
+000000 31 32 33 34 35 36 37 38 39 00 00 00 00 00 00 00\n000010 00 00 00 00 00 00 00 00 00 00 00 00 00 00 00 00\n*\n000040 00 00 00 00 00 00 00 00 00 31 32 33 34 35 36 37\n000050 38 39\n000052\n ; 0:31323334353637383900000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000000313233343536373839
+`,
+);
+
+/** xxd(1), section EXAMPLES; older versions print seven digits of the address. */
+const OLD_XXD = files(
+  'hex-view',
+  String.raw`
+0000000: 2e54 4820 5858 4420 3120 2241  .TH XXD 1 "A\n ; 0:2E5448205858442031202241
+`,
+);
+
+export const FORM_FILES: readonly PublishedFile[] = [...TI_TXT, ...HEX_VIEW, ...OLD_XXD];

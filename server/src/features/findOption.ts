@@ -111,7 +111,7 @@ function resultOf(session: Session, { uri, tag }: FindOptionParams, found: Found
     pair: pair === undefined ? [] : pairInWords(pair).map(session.say),
     profile: profileUri !== undefined ? { uri: profileUri } : draft === undefined ? null : { draft },
     naming:
-      profileUri === undefined
+      profileUri === undefined && own.notation.headers !== 'none'
         ? { ...placeForHeader(own, 'profile'), version: session.documents.get(uri)?.version ?? null }
         : null,
   };

@@ -8,6 +8,7 @@ import {
   EMPTY_PROFILE,
   FORMS,
   fileName,
+  formOf,
   type HeaderPlace,
   headerOf,
   headerValue,
@@ -86,7 +87,11 @@ async function others(session: Session, uri: string): Promise<LearnFromResult | 
 /** Whether a profile explains every line of a dump and every sum is right by it; one without sums explains nothing. */
 function fits(unbound: Dump, uri: string, profile: Profile): boolean {
   if (profile.lineSum === undefined && profile.totals.length === 0) return false;
-  const { rows, notation } = inNotationOf(profile, (head) => notationOf(fileName(uri), head), unbound);
+  const { rows, notation } = inNotationOf(
+    profile,
+    (head) => (formOf(unbound.notation.id) === undefined ? notationOf(fileName(uri), head) : unbound.notation),
+    unbound,
+  );
   const dump = bind(rows, notation, profile);
   const { missing, unknown, repeated, order } = dump.layout;
   const lines = missing.length + unknown.length + repeated.length + dump.invalidRows.length + dump.wrongLengths.length;
@@ -94,7 +99,7 @@ function fits(unbound: Dump, uri: string, profile: Profile): boolean {
 }
 
 function namingOf(session: Session, uri: string, dump: Dump): HeaderPlace | null {
-  if (headerOf(dump, 'profile') !== undefined) return null;
+  if (headerOf(dump, 'profile') !== undefined || dump.notation.headers === 'none') return null;
   return { ...placeForHeader(dump, 'profile'), version: session.documents.get(uri)?.version ?? null };
 }
 

@@ -106,7 +106,7 @@ export function eachToken(dump: Dump, first: number, last: number, take: TakeTok
     if (label !== undefined) take('label', row, label.start, label.end, false);
     if (found.kind === 'broken') continue;
     const places = dump.notation.digitPlaces(found);
-    for (const { role, from, to } of rolesOf(row)) {
+    for (const { role, from, to } of places.length === 0 ? [] : rolesOf(row)) {
       const wrong =
         role === 'sum' &&
         (wrongLines.has(row) || (wrongCells.size > 0 && wrongCells.has(cellKey({ row, byte: from >> 1 }))));

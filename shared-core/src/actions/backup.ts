@@ -40,6 +40,12 @@ export function backupCopy({ name, dump, backup }: Pick<LoadedDump, 'name' | 'du
         dump.invalidRows.length,
       ),
     );
+  if (dump.notation.headers === 'none')
+    return refuse(
+      phrase(
+        'This form has no place for the headers that a backup needs: programs would read them as data. Convert the dump to dump text first.',
+      ),
+    );
   const lineEnd = lineEndOf(dump.rows);
   const kept = textOfRows(dump.rows.filter((_, row) => row !== named?.row));
   const seal = `@seal ${sealOf(dump.rows)}${lineEnd}`;
@@ -75,8 +81,8 @@ export function placeForHeader(dump: Dump, name: HeaderName): HeaderPlacing {
   return { line, column: last.length, replaces: false, before: `${openEnd(last, lineEnd)}${before}`, after: lineEnd };
 }
 
-function mark({ notation: { hasHeaders, commentSign } }: Pick<Dump, 'notation'>): string {
-  return hasHeaders ? '' : `${commentSign} `;
+function mark({ notation }: Pick<Dump, 'notation'>): string {
+  return isImage(notation) ? `${notation.commentSign} ` : '';
 }
 
 /** A line end where a text does not have its last one. */

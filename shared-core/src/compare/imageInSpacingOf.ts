@@ -57,6 +57,8 @@ function recordWith(
   if (values.every((value, i) => value === byteOf(record, i))) return record.text;
   const known = values.filter((value) => value !== undefined);
   if (known.length === 0) return '';
+  // A row that stands for others has no digits to show.
+  if (spelling.notation.digitPlaces(record).length === 0) return record.text;
   if (known.length < count) return editLine(record.text, withHyphens(spelling, row, record, values));
   return editLine(record.text, editsOf(spelling, withSum(spelling, row, record, known)));
 }

@@ -98,8 +98,10 @@ function topOf({ parts, start }: Contents): number {
 
 /** What the other form has no place for. */
 export function lostIn({ parts, start }: Contents, target: ConvertTarget): readonly Phrase[] {
-  const keeps = formOf(target)?.keeps ?? { addresses: true, comments: false, headers: false, start: 'none' };
-  const lost = parts.flatMap((part) => whatIsLost(part, keeps));
+  const form = formOf(target);
+  if (form === undefined) return [];
+  const { keeps } = form;
+  const lost = parts.flatMap((part) => whatIsLost(part, form));
   if (start === undefined || keeps.start === 'any') return lost;
   if (keeps.start === 'none')
     return [...lost, phrase('Row {0}: the start address {1}', start.row + 1, hex(start.address, 4))];
@@ -112,13 +114,13 @@ function titleOf(target: ConvertTarget): Phrase | string {
   return formOf(target)?.title ?? target;
 }
 
-function whatIsLost(part: Part, keeps: WrittenForm['keeps']): Phrase[] {
+function whatIsLost(part: Part, { keeps, headers }: WrittenForm): Phrase[] {
   const row = part.row + 1;
   switch (part.kind) {
     case 'comment':
       return keeps.comments ? [] : [phrase('Row {0}: the comment "{1}"', row, part.text.trim())];
     case 'header': {
-      const isWritten = keeps.headers && part.name !== 'seal' && (keeps.comments || isKept(part.name));
+      const isWritten = headers !== 'none' && part.name !== 'seal' && (keeps.comments || isKept(part.name));
       return isWritten ? [] : [phrase('Row {0}: the header "@{1} {2}"', row, part.name, part.value)];
     }
     case 'title':

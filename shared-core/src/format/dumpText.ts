@@ -24,11 +24,11 @@ export const dumpText: WrittenForm<'dump-text'> = {
   endings: ['cfgdump'],
   commentSign: '#',
   commentBehind: '#',
-  hasHeaders: true,
+  headers: 'own',
   blanks: 'free',
   // What is in no other form is read as dump text, which says of each line what it cannot read.
   fits: () => 'no',
-  keeps: { addresses: true, comments: true, headers: true, start: 'any' },
+  keeps: { addresses: true, comments: true, start: 'any' },
   image: undefined,
   readRow,
   digitPlaces: (row) => hexDigitPlaces(row.text, row.text.indexOf(':') + 1, bytesEnd(row.text)),

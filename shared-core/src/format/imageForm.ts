@@ -58,6 +58,10 @@ export interface EndRecord {
   /** The type of the end record of a file with data records of these types. */
   readonly typeFor: (dataTypes: readonly number[]) => number;
   readonly missing: Phrase;
+  /** Whether a file with data records of this type must have one; all, where nothing is said. */
+  readonly follows?: (dataType: number) => boolean;
+  /** It says where the data end. */
+  readonly saysLength?: true;
   /** The same where a count of records shows that nothing was cut off. */
   readonly missingButCounted?: Phrase;
 }

@@ -43,10 +43,10 @@ export const intelHex: WrittenForm<'intel-hex'> = {
   endings: ['hex', 'ihx', 'ihex', 'h86'],
   commentSign: ';',
   commentBehind: undefined,
-  hasHeaders: false,
+  headers: 'commented',
   blanks: 'fixed',
   fits: (text) => (/^[\s\ufeff]*:[0-9A-F]{10}/i.test(text) ? 'yes' : 'no'),
-  keeps: { addresses: true, comments: false, headers: true, start: 'any' },
+  keeps: { addresses: true, comments: false, start: 'any' },
   image: {
     roles: ['data', 'end', 'base', 'start', 'base', 'start'],
     sum: {

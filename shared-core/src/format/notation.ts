@@ -12,8 +12,11 @@ export interface Notation {
   readonly commentSign: string;
   /** What begins a comment behind the bytes of a record, where there can be one. */
   readonly commentBehind: string | undefined;
-  /** Whether headers stand by themselves, as in dump text, and not in comments. */
-  readonly hasHeaders: boolean;
+  /**
+   * Whether headers have lines of their own as in dump text, stand behind the sign of a comment, or are not to be put in,
+   * as programs that read the form would take such lines for data.
+   */
+  readonly headers: 'own' | 'commented' | 'none';
   /** Blanks: free between bytes; fixed, but for those at the ends of lines; or all kept. */
   readonly blanks: 'free' | 'fixed' | 'kept';
   /** Of a memory image: records that carry addresses. */
@@ -24,6 +27,12 @@ export interface Notation {
   readonly digitPlaces: (row: RecordRow) => readonly number[];
   /** Where the label (of an image: the address) stands. */
   readonly labelSpan: (row: Row) => Span | undefined;
+  /** Digits are in lower case where the row does not show one. */
+  readonly smallDigits?: true;
+  /** Where the characters of a record's bytes stand, one each, in forms that show them beside the digits. */
+  readonly characters?: (row: RecordRow) => number | undefined;
+  /** Reads rows that stand for others near them; gives the same list where there are none. */
+  readonly complete?: (rows: readonly Row[]) => readonly Row[];
   /** The record in the plainest spelling of this notation, without a line end. */
   readonly print: (record: PrintedRecord) => string;
 }
@@ -49,7 +58,6 @@ export interface WrittenForm<Id extends string = string> extends Notation {
     /** Whether data may lie anywhere; else they begin at 0 and have no gaps. */
     readonly addresses: boolean;
     readonly comments: boolean;
-    readonly headers: boolean;
     /** Where the program starts; some forms cannot tell 0 from none. */
     readonly start: 'any' | 'not-zero' | 'none';
   };

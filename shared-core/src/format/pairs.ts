@@ -46,17 +46,20 @@ export function readRest(text: string, { title, commentSign }: Pick<WrittenForm,
   );
 }
 
-/** Lines that say how a text is written: those of its head and its last ones, but no blank ones and no comments. */
-export function tellingLines(text: string): readonly string[] {
-  const lines = text.slice(0, HEAD).split(/\r\n|\n|\r/);
-  // The last line of a head may be cut in two.
-  if (text.length > HEAD) lines.pop();
-  const last = text.slice(Math.max(lines.join('\n').length, text.length - TAIL)).split(/\r\n|\n|\r/);
-  const all = text.length > HEAD ? [...lines, ...last.slice(1)] : lines;
-  return all
-    .map((line) => line.replace('\ufeff', '').trim())
-    .filter((line) => line !== '' && !/^(?:[;#]|\/\/)/.test(line));
+/** Lines that say how a text is written, but no blank ones and no comments: all, or of a long text its first ones and its last ones. */
+export function tellingLines(text: string): { readonly head: readonly string[]; readonly tail: readonly string[] } {
+  if (text.length <= HEAD + TAIL) return { head: tellingIn(text.split(LINE_END)), tail: [] };
+  // A line that is cut in two says nothing.
+  return {
+    head: tellingIn(text.slice(0, HEAD).split(LINE_END).slice(0, -1)),
+    tail: tellingIn(text.slice(-TAIL).split(LINE_END).slice(1)),
+  };
 }
 
+function tellingIn(lines: readonly string[]): readonly string[] {
+  return lines.map((line) => line.replace('\ufeff', '')).filter((line) => !/^\s*(?:$|[;#]|\/\/)/.test(line));
+}
+
+const LINE_END = /\r\n|\n|\r/;
 const HEAD = 1 << 14;
-const TAIL = 256;
+const TAIL = 1 << 10;

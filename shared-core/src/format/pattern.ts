@@ -99,7 +99,7 @@ function notationFrom(parts: PatternParts, pattern: string, otherwise: 'keep' | 
     id: 'pattern',
     commentSign: '#',
     commentBehind: undefined,
-    hasHeaders: false,
+    headers: 'commented',
     blanks: 'kept',
     image: undefined,
     readRow: (text, store) => readRow(text, store, parts) ?? otherLine(text, parts, pattern, otherwise),

@@ -31,10 +31,10 @@ export const sRecord: WrittenForm<'s-record'> = {
   endings: ['s19', 's28', 's37', 'srec', 'mot'],
   commentSign: ';',
   commentBehind: undefined,
-  hasHeaders: false,
+  headers: 'commented',
   blanks: 'fixed',
   fits: (text) => (/^[\s\ufeff]*S[0-9][0-9A-F]{6}/i.test(text) ? 'yes' : 'no'),
-  keeps: { addresses: true, comments: false, headers: true, start: 'not-zero' },
+  keeps: { addresses: true, comments: false, start: 'not-zero' },
   image: {
     roles: ['title', 'data', 'data', 'data', undefined, 'count', 'count', 'end', 'end', 'end'],
     sum: {

@@ -11,8 +11,8 @@ import { type ContentsToWrite, endLine, writeHeaders } from './toWrite.js';
 /** Types of rows: bytes behind those before, `@ADDRESS`, `q`, and bytes that are printed with an address of their own. */
 const TYPE = { data: 0, base: 1, end: 2, placed: 3 } as const;
 
-const PAIRS = /^(?:[0-9A-F]{2}(?:[ \t]+|$))+$/i;
-const BASE = /^[\s\ufeff]*@([0-9A-F]{1,8})\s*$/i;
+const PAIRS = /^[ \t]*(?:[0-9A-F]{2}(?:[ \t]+|$))+$/i;
+const BASE = /^[\s\ufeff]*@([0-9A-F]{4,8})\s*$/i;
 
 /**
  * TI-TXT (TI SLAU101, appendix A.2; TI SPRUI03; srec_ti_txt(5)): `@ADDRESS` opens a section, bytes follow, `q` ends. It has
@@ -26,10 +26,10 @@ export const tiTxt: WrittenForm<'ti-txt'> = {
   endings: ['titxt'],
   commentSign: ';',
   commentBehind: undefined,
-  hasHeaders: false,
+  headers: 'commented',
   blanks: 'fixed',
   fits,
-  keeps: { addresses: true, comments: false, headers: true, start: 'none' },
+  keeps: { addresses: true, comments: false, start: 'none' },
   image: {
     roles: ['data', 'base', 'end', 'data'],
     running: { first: undefined, unitOf: () => 1, isPlaced: (type) => type === TYPE.placed },
@@ -71,11 +71,12 @@ function mark(text: string, type: number, label: number, { bytes, used }: ByteSt
 
 /** Without a `q` at its end the same text may be Verilog memory of words of one byte. */
 function fits(text: string): Fit {
-  const lines = tellingLines(text);
+  const { head, tail } = tellingLines(text);
+  const lines = [...head, ...tail];
   if (!BASE.test(lines[0] ?? '')) return 'no';
   const others = lines.filter((line) => !BASE.test(line) && !PAIRS.test(line));
   if (others.length === 0) return 'maybe';
-  return others.length === 1 && /^q$/i.test(others[0] ?? '') ? 'yes' : 'no';
+  return others.length === 1 && /^\s*q\s*$/i.test(others[0] ?? '') ? 'yes' : 'no';
 }
 
 /** Two digits more than four where the address needs them. */

@@ -65,6 +65,8 @@ export interface ImageState {
   isLost: boolean;
   /** Row of the first end record. */
   end: number | undefined;
+  /** Whether there are data that an end record must follow. */
+  wantsEnd: boolean;
   /** Whether data follow it. */
   followed: boolean;
   start: number | undefined;
@@ -101,6 +103,7 @@ export function newImage(
     unit: undefined,
     isLost: false,
     end: undefined,
+    wantsEnd: image?.end !== undefined && image.end.follows === undefined,
     followed: false,
     start: undefined,
     counted: 0,
@@ -155,9 +158,7 @@ export function imageProblemsOf(state: ImageState, notation: Notation): readonly
   const all = [
     ...problems,
     ...(reach === Number.NEGATIVE_INFINITY && !hasUnread ? [noData(Math.max(0, last))] : []),
-    ...(end === undefined && last >= 0 && notation.image?.end !== undefined
-      ? [endMissing(notation, last, state.closed === last)]
-      : []),
+    ...(end === undefined && last >= 0 && state.wantsEnd ? [endMissing(notation, last, state.closed === last)] : []),
     ...(state.unused === undefined ? [] : [withoutBytes(state.unused)]),
     ...(rising || pieces === undefined ? [] : overlaps(byAddress(pieces))),
   ];
@@ -217,6 +218,7 @@ function takeHead(
     case 'data':
       state.counted++;
       dataAfterEnd(state, row);
+      if (notation.image?.end?.follows?.(type)) state.wantsEnd = true;
       if (notation.image?.running !== undefined)
         return takeRunning(state, notation.image.running, row, found, { type, address, data });
       if (address + data > base.room) problems.push(wrap(row, base.limit));
@@ -238,6 +240,8 @@ function takeHead(
     case 'end':
       if (end !== undefined) problems.push(endRepeated(row, end));
       state.end ??= row;
+      if (notation.image?.end?.saysLength && address !== Math.max(0, state.reach))
+        problems.push(wrongEnd(row, address));
       if (record !== undefined && notation.image?.startIn(record) !== undefined) state.start = row;
       break;
     case 'start':
@@ -277,6 +281,14 @@ function takeRunning(
 function forgetNext(state: ImageState): void {
   state.next = undefined;
   state.nextUnit = undefined;
+}
+
+function wrongEnd(row: number, address: number): ImageProblem {
+  const message = phrase(
+    'This row says that the data end at {0}, and they do not. Rows are missing or too many, or its number is wrong.',
+    hex(address, 4),
+  );
+  return { code: 'record-count', row, message };
 }
 
 function withoutBytes(row: number): ImageProblem {

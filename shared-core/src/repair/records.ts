@@ -8,7 +8,7 @@ import { printRecord } from '../model/lineSum.js';
 const NOTHING = new Uint8Array(0);
 
 /** Puts an end record after the last record of a memory image: the one that goes with its data records. */
-export function addEndRecord({ rows, notation }: Dump): readonly TextEdit[] {
+export function addEndRecord({ rows, notation, layout }: Dump): readonly TextEdit[] {
   let last = rows.length - 1;
   while (last >= 0 && rows[last]?.kind !== 'record' && rows[last]?.kind !== 'broken') last--;
   if (last < 0) return [];
@@ -19,10 +19,18 @@ export function addEndRecord({ rows, notation }: Dump): readonly TextEdit[] {
     ),
   );
   if (type === undefined) return [];
+  const reach = notation.image?.end?.saysLength ? reachOf(layout) : 0;
   const text = rows[last]?.text ?? '';
   const end = contentOf(text).length;
   const lineEnd = text.slice(end) || (rows[0]?.text.endsWith('\r\n') ? '\r\n' : '\n');
-  return [{ row: last, start: end, end, text: lineEnd + printRecord(notation, 0, type, NOTHING) }];
+  return [{ row: last, start: end, end, text: lineEnd + printRecord(notation, reach, type, NOTHING) }];
+}
+
+function reachOf({ order, keys, dataCount }: Dump['layout']): number {
+  return Array.from(order, (row, i) => (keys[i] as number) + (dataCount[row] as number)).reduce(
+    (a, b) => Math.max(a, b),
+    0,
+  );
 }
 
 function dataTypes(notation: Notation, records: readonly RecordRow[]): readonly number[] {

@@ -63,7 +63,8 @@ export function readDumpFile(name: string, file: OpenFile, { rows, most, form }:
 export function imageIn(name: string, { chunks, decode }: OpenFile, form?: WrittenForm): ImageFile | undefined {
   const [first = new Uint8Array(0)] = chunks();
   const notation = form ?? notationOf(name, decode(first.subarray(0, HEAD)));
-  return isImage(notation) ? { chunks, notation, decode } : undefined;
+  // Where rows stand for others, all of them are needed.
+  return isImage(notation) && notation.complete === undefined ? { chunks, notation, decode } : undefined;
 }
 
 function readRowsOf(name: string, file: OpenFile, most: number, form?: WrittenForm): Result<UnboundDump> {
