@@ -49,4 +49,17 @@ const OLD_XXD = files(
 `,
 );
 
-export const FORM_FILES: readonly PublishedFile[] = [...TI_TXT, ...HEX_VIEW, ...OLD_XXD];
+/**
+ * Tektronix extended: srecord's own test of reading the form; UniSite manual, translation formats, figure 6-20 (code 94),
+ * address 100h, 6 bytes 20h, sum 1Ch; a line as observed from srec_cat 1.64. The last two have no end record.
+ */
+const TEKTRONIX_EXTENDED = files(
+  'tektronix-extended',
+  String.raw`
+%1A626810000000202020202020\n%0E81F810000000\n ; 10000000:202020202020 ; alike
+%1561C3100202020202020\n ; 100:202020202020
+%2067C812345678313233343536373839\n ; 12345678:313233343536373839
+`,
+);
+
+export const FORM_FILES: readonly PublishedFile[] = [...TI_TXT, ...HEX_VIEW, ...OLD_XXD, ...TEKTRONIX_EXTENDED];

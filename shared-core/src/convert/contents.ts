@@ -74,6 +74,7 @@ export function writtenPart(notation: Notation, row: number, found: Row): Part[]
   if (found.kind === 'header') return [{ kind: 'header', row, name: found.name, value: found.value }];
   if (found.kind !== 'record') return [];
   const role = roleOf(notation, found.type);
+  if (role === 'symbol') return [{ kind: 'comment', row, text: contentOf(found.text) }];
   if (role === 'title') return [{ kind: 'title', row, bytes: bytesOf(found, 0, found.count - sumBytesOf(notation)) }];
   return role === 'start' ? [{ kind: 'start', row }] : [];
 }

@@ -36,7 +36,7 @@ function isKept(notation: Notation): (row: Row) => boolean {
   return (row) => {
     if (row.kind === 'comment' || row.kind === 'header') return true;
     const role = row.kind === 'record' ? roleOf(notation, row.type) : undefined;
-    return role === 'title' || role === 'start' || role === 'end';
+    return role === 'title' || role === 'symbol' || role === 'start' || role === 'end';
   };
 }
 

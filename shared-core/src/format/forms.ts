@@ -3,13 +3,21 @@ import { hexView } from './hexView.js';
 import { intelHex } from './intelHex.js';
 import type { Notation, WrittenForm } from './notation.js';
 import { sRecord } from './sRecord.js';
+import { tektronixExtended } from './tektronix.js';
 import { tiTxt } from './tiTxt.js';
 
 /**
  * The written forms. All that lists or names forms follows from this table: recognition, command line, profiles, the
  * manifest and its menus, completion, tests.
  */
-export const FORMS = [dumpText, intelHex, sRecord, tiTxt, hexView] as const satisfies readonly WrittenForm[];
+export const FORMS = [
+  dumpText,
+  intelHex,
+  sRecord,
+  tiTxt,
+  hexView,
+  tektronixExtended,
+] as const satisfies readonly WrittenForm[];
 
 export type FormId = (typeof FORMS)[number]['id'];
 

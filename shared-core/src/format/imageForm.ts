@@ -2,7 +2,7 @@ import type { Phrase } from '../base/phrase.js';
 import type { RecordRow } from './row.js';
 
 /** What a record of a memory image is for. */
-export type RecordRole = 'data' | 'base' | 'end' | 'count' | 'start' | 'title';
+export type RecordRole = 'data' | 'base' | 'end' | 'count' | 'start' | 'title' | 'symbol';
 
 /** What is special about a form whose records carry addresses. */
 export interface ImageForm {
@@ -45,7 +45,9 @@ export const NO_BASE: AddressBase = { base: 0, room: 0x100000000, limit: '4 GiB'
 
 /** The sum of one byte that a record ends in, over what the record says of itself and its data. */
 export interface RecordSum {
-  readonly complement: 'ones' | 'twos';
+  readonly complement: 'ones' | 'twos' | 'none';
+  /** What is added up: bytes, or the values of the digits, whose sum has its place before the data. */
+  readonly counts?: 'digits';
   readonly over: readonly ('length' | 'address' | 'type' | 'data')[];
   /**
    * The bytes before the data that the sum covers. A plain list, as it is made for each record when a file is opened: a

@@ -75,9 +75,13 @@ function characterEdit(text: string, row: number, place: number, value: number):
 }
 
 /** The writer's letter case: lower only where the row's digits have lower-case letters and no upper-case ones. */
-function caseOf({ smallDigits }: Notation, text: string, places: readonly number[]): (digits: string) => string {
+function caseOf(
+  { smallDigits, capitals }: Notation,
+  text: string,
+  places: readonly number[],
+): (digits: string) => string {
   const written = places.map((place) => text.charAt(place)).join('');
-  const isLower = !/[A-F]/.test(written) && (smallDigits === true || /[a-f]/.test(written));
+  const isLower = !capitals && !/[A-F]/.test(written) && (smallDigits === true || /[a-f]/.test(written));
   return (digits) => (isLower ? digits.toLowerCase() : digits);
 }
 

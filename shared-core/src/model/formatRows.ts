@@ -86,7 +86,7 @@ function spaced(dump: Dump, row: number, record: RecordRow, rule: SpacingRule, l
 
 /** The digits of a record in one letter case; of an image also those of its length, address and type. */
 function inLetterCase({ notation }: Dump, record: RecordRow, text: string, letterCase: LetterCase): string {
-  if (letterCase === 'keep') return text;
+  if (letterCase === 'keep' || notation.capitals) return text;
   const places = notation.digitPlaces(record);
   const units = text.split('');
   const turn = (place: number) => {

@@ -14,6 +14,8 @@ export interface LineSumRule {
   readonly checksum: Checksum;
   /** Bytes of a stored sum, the last ones of each record. */
   readonly width: number;
+  /** Whether it runs over whole bytes, so that the solver can tell how it moves with one. */
+  readonly isOfBytes: boolean;
   /** A finished sum as the bytes that a line stores. */
   readonly bytesOfValue: (value: bigint) => Uint8Array;
   /** Whether a record's stored sum is what its bytes make. */
@@ -36,7 +38,7 @@ export interface LineSumReading {
 
 /** The sum of the records of an image. */
 function recordSumRule(sum: RecordSum): LineSumRule {
-  const { complement, over, prefix } = sum;
+  const { complement, over, prefix, counts } = sum;
   const spec = { method: 'add', bits: 8, unit: 1, order: 'big', complement, start: 0n } as const;
   const checksum = checksumOf(spec);
   return {
@@ -44,22 +46,29 @@ function recordSumRule(sum: RecordSum): LineSumRule {
     over,
     checksum,
     width: 1,
+    isOfBytes: counts === undefined,
     bytesOfValue: (value) => bytesOfNumber(value, 1, 'big'),
-    // With its own sum a record adds up to 00 where that is the two's complement, to FF where it is the ones'.
-    isRight: (row) => addedUp(sum, row, row.count) === (complement === 'twos' ? 0 : 0xff),
+    isRight: (row) => finished(sum, addedUp(sum, row, row.count - 1)) === byteOf(row, row.count - 1),
     runOf: (row) => {
       const before = prefix(row);
-      return { bytes: Uint8Array.of(...before, ...bytesOf(row, 0, row.count - 1)), dataAt: before.length };
+      const data = bytesOf(row, 0, row.count - 1);
+      const counted = counts === 'digits' ? Array.from(data).flatMap((byte) => [byte >> 4, byte & 15]) : data;
+      return { bytes: Uint8Array.of(...before, ...counted), dataAt: before.length };
     },
   };
 }
 
-/** Length, address, type and the first `count` bytes of a record, modulo 256. */
-function addedUp({ prefix }: RecordSum, row: RecordRow, count: number): number {
+/** Length, address, type and the first `count` bytes of a record, added up. */
+function addedUp({ prefix, counts }: RecordSum, row: RecordRow, count: number): number {
   let sum = 0;
   for (const byte of prefix(row)) sum += byte;
-  for (let i = 0; i < count; i++) sum += byteOf(row, i);
-  return sum & 0xff;
+  if (counts === undefined) for (let i = 0; i < count; i++) sum += byteOf(row, i);
+  else for (let i = 0; i < count; i++) sum += (byteOf(row, i) >> 4) + (byteOf(row, i) & 15);
+  return sum;
+}
+
+function finished({ complement }: RecordSum, sum: number): number {
+  return (complement === 'twos' ? -sum : complement === 'ones' ? ~sum : sum) & 0xff;
 }
 
 /** A record of a memory image as text, with its own sum where its form has one. */
@@ -70,8 +79,7 @@ export function printRecord(notation: Notation, label: number, type: number, dat
   store.set(data);
   const problems = NO_PROBLEMS;
   const row = { kind: 'record', text: '', label, type, store, from: 0, count: store.length, problems } as const;
-  const added = addedUp(sum, row, data.length);
-  return notation.print({ ...row, data, sum: Uint8Array.of(sum.complement === 'twos' ? -added : 0xff - added) });
+  return notation.print({ ...row, data, sum: Uint8Array.of(finished(sum, addedUp(sum, row, data.length))) });
 }
 
 /** The rule by which a dump's lines are summed, or undefined where they have no sum that is known. */
@@ -85,6 +93,7 @@ export function lineSumRule(profile: Profile, notation: Notation): LineSumRule |
     over: lineSum.over,
     checksum: lineSum.checksum,
     width,
+    isOfBytes: true,
     bytesOfValue: (value) => bytesOfNumber(value, width, lineSum.order),
     isRight: quickCheck(lineSum, profile.module ?? 0, width),
     runOf: (row) => {
