@@ -62,4 +62,19 @@ const TEKTRONIX_EXTENDED = files(
 `,
 );
 
-export const FORM_FILES: readonly PublishedFile[] = [...TI_TXT, ...HEX_VIEW, ...OLD_XXD, ...TEKTRONIX_EXTENDED];
+/** Verilog memory: srec_vmem(5), words of four bytes; a file as observed from srec_cat 1.64 (-vmem 8), with a comment of our own. */
+const VERILOG = files(
+  'verilog',
+  String.raw`
+@00000400 48656C6C 6F2C2057 6F726C64 0AFFFFFF\n ; 1000:48656C6C6F2C20576F726C640AFFFFFF
+/* written by a tool */\n@00001234 31 32 33 34 35 36 37 38 39\n ; 1234:313233343536373839
+`,
+);
+
+export const FORM_FILES: readonly PublishedFile[] = [
+  ...TI_TXT,
+  ...HEX_VIEW,
+  ...OLD_XXD,
+  ...TEKTRONIX_EXTENDED,
+  ...VERILOG,
+];

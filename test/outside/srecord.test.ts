@@ -16,6 +16,7 @@ const BYTES = Uint8Array.from({ length: 300 }, (_, i) => (i * 37 + (i >> 3)) & 0
 /** What srec_cat calls the forms that it knows, and what it leaves out of its files. */
 const NAMES: Partial<Record<FormId, { readonly name: readonly string[]; readonly lacks?: string }>> = {
   'ti-txt': { name: ['-ti_txt'] },
+  verilog: { name: ['-vmem', '8'] },
   'tektronix-extended': { name: ['-tektronix_extended'], lacks: 'end-missing' },
 };
 
@@ -50,7 +51,7 @@ describe('srec_cat (srecord) with other written forms', () => {
         const converted = convert(bindText('a.cfgdump', text, EMPTY_PROFILE), id);
         assert.ok(converted.kind === 'converted');
         writeFileSync(join(folder, file), converted.text);
-        run(file, ...name, '-offset', `-${at}`, '-o', 'back.bin', '-binary');
+        run(file, ...name.slice(0, 1), '-offset', `-${at}`, '-o', 'back.bin', '-binary');
         assert.deepEqual(new Uint8Array(readFileSync(join(folder, 'back.bin'))), BYTES);
       }
     });

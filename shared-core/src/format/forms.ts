@@ -5,6 +5,7 @@ import type { Notation, WrittenForm } from './notation.js';
 import { sRecord } from './sRecord.js';
 import { tektronixExtended } from './tektronix.js';
 import { tiTxt } from './tiTxt.js';
+import { verilog } from './verilog.js';
 
 /**
  * The written forms. All that lists or names forms follows from this table: recognition, command line, profiles, the
@@ -17,6 +18,7 @@ export const FORMS = [
   tiTxt,
   hexView,
   tektronixExtended,
+  verilog,
 ] as const satisfies readonly WrittenForm[];
 
 export type FormId = (typeof FORMS)[number]['id'];

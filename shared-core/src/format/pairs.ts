@@ -35,7 +35,8 @@ function mostlyHex(digits: string): boolean {
 /** A line that is no row of a form: blank, a comment or a header behind the sign of one, or in doubt. */
 export function readRest(text: string, { title, commentSign }: Pick<WrittenForm, 'title' | 'commentSign'>): Row {
   const row = readOtherLine(text);
-  if (row.kind === 'blank' || /^[\s\ufeff]*(?:[;#]|\/\/)/.test(text)) return row;
+  const isComment = commentSign === '//' ? /^[\s\ufeff]*\/\// : /^[\s\ufeff]*(?:[;#]|\/\/)/;
+  if (row.kind === 'blank' || isComment.test(text)) return row;
   return strayRow(
     text,
     phrase(
