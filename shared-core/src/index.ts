@@ -56,7 +56,15 @@ export { outcomeInWords, type ThreeWays, threeWays } from './compare/threeWays.j
 // convert: the same in another written form
 export { type Contents, contentsOf, type NoContents } from './convert/contents.js';
 export { scanContents } from './convert/contentsScan.js';
-export { type ConvertTarget, convert, lostIn, MOST_WIDTH, sameNotation, writeContents } from './convert/convert.js';
+export {
+  type ConvertTarget,
+  convert,
+  lostIn,
+  MOST_WIDTH,
+  sameNotation,
+  whyNotHeld,
+  writeContents,
+} from './convert/convert.js';
 // format: written forms, and rows
 export { labelText, readLabel } from './format/dumpText.js';
 export { FORM_IDS, FORMS, type FormId, formOf } from './format/forms.js';

@@ -61,6 +61,7 @@ describe('laws of conversion', () => {
         for (const target of [...way, 'dump-text' as const]) {
           if (dump.notation.id === target) continue;
           const converted = convert(dump, target, width);
+          if (converted.kind === 'refused' && formOf(target)?.keeps.addresses === false) continue;
           assert.ok(converted.kind === 'converted');
           dump = open(target, converted.text);
           assert.deepEqual([dump.invalidRows, dump.wrongSums, dump.layout.imageProblems], [[], [], []]);
@@ -83,7 +84,8 @@ describe('laws of conversion', () => {
           const converted = convert(dump, target);
           if (converted.kind === 'refused') {
             const doubts = [...dump.invalidRows, ...dump.wrongSums, ...dump.layout.imageProblems.map(({ row }) => row)];
-            assert.ok(doubts.includes(converted.row) || bytesAt(dump).size === 0);
+            const isHeld = formOf(target)?.keeps.addresses !== false;
+            assert.ok(doubts.includes(converted.row) || bytesAt(dump).size === 0 || !isHeld);
             return;
           }
           done++;

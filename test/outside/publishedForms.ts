@@ -71,10 +71,20 @@ const VERILOG = files(
 `,
 );
 
+/** Lists: xxd of vim 9.0.1378 with -p, as observed, and its first line of the page in xxd(1), section EXAMPLES, printed with -ps -c 20. */
+const HEX_LIST = files(
+  'hex-list',
+  String.raw`
+313233343536373839000000000000000000000000000000000000000000\n00000000\n ; 0:31323334353637383900000000000000000000000000000000000000000000000000
+2e54482058584420312022417567757374203139\n ; 0:2E54482058584420312022417567757374203139
+`,
+);
+
 export const FORM_FILES: readonly PublishedFile[] = [
   ...TI_TXT,
   ...HEX_VIEW,
   ...OLD_XXD,
   ...TEKTRONIX_EXTENDED,
   ...VERILOG,
+  ...HEX_LIST,
 ];

@@ -26,6 +26,12 @@ const SAMPLES: readonly Uint8Array[] = [
   Uint8Array.of(7),
 ];
 
+const LISTS: readonly (readonly string[])[] = [
+  ['xxd', '-p'],
+  ['xxd', '-i'],
+  ['xxd', '-i', '-n', 'ee'],
+];
+
 const VIEWERS: readonly (readonly string[])[] = [
   ['xxd'],
   ['xxd', '-g1'],
@@ -73,6 +79,40 @@ describe('viewers of bytes', () => {
         }
       }
     }
+  });
+
+  for (const [viewer = '', ...args] of LISTS) {
+    it(`what "${[viewer, ...args].join(' ')}" prints is read as a list of the bytes that it was given, and never where it is cut off`, () => {
+      for (const bytes of SAMPLES) {
+        const text = run(bytes, viewer, ...args).toString('latin1');
+        const found = recognise('saved.txt', text);
+        const isShort = bytes.length < 16 && !text.includes('0x');
+        assert.deepEqual(
+          found.kind === 'form' ? found.form.id : found.forms.map(({ id }) => id),
+          isShort ? ['hex-list'] : 'hex-list',
+        );
+        const dump = bindText('saved.hexlist', text, EMPTY_PROFILE);
+        assert.deepEqual(bytesAt(dump), new Map(Array.from(bytes, (byte, i) => [i, byte])), text);
+        assert.deepEqual(checkDump(loaded(dump, NONE, NONE)), [], text);
+        if (!text.includes('{')) continue;
+        const lines = text.split(/(?<=\n)/);
+        for (let count = 1; count < lines.length - 1; count++) {
+          const part = bindText('saved.hexlist', lines.slice(0, count).join(''), EMPTY_PROFILE);
+          assert.ok(
+            checkDump(loaded(part, NONE, NONE)).some(({ severity }) => severity === 'error'),
+            lines[count],
+          );
+        }
+      }
+    });
+  }
+
+  it('lists that may be decimal or words are asked for, and two arrays are not taken for one', () => {
+    for (const text of ['10, 20, 30, 40\n', 'int a[] = {\n 10, 20, 30\n};\n', '3132 3334 3536\n', '10 20 30 40 50\n'])
+      assert.equal(recognise('a.txt', text).kind, 'unclear', text);
+    const two = 'char a[] = { 0x31 };\nchar b[] = { 0x32 };\n';
+    const codes = checkDump(loaded(bindText('a.txt', two, EMPTY_PROFILE), NONE, NONE)).map(({ code }) => code);
+    assert.deepEqual(codes, ['data-after-end', 'overlap']);
   });
 
   it('that print addresses in decimal or octal, or words in another order, are not read by mistake', () => {

@@ -10,6 +10,7 @@ import {
   sameNotation,
   scanContents,
   type TextSink,
+  whyNotHeld,
   writeContents,
 } from '../../../shared-core/src/index.js';
 import { type Call, command, type Outcome } from './command.js';
@@ -40,7 +41,7 @@ async function convertFile({ files, profile, to, width, disk }: Call<typeof OPTI
   if (to === undefined)
     throw new Failure(phrase('"--to" is missing. Say what to convert to: {0}.', FORM_IDS.join(', ')));
   const { from, contents } = await readContents(disk, file, profile);
-  const refused = from === to ? sameNotation() : 'kind' in contents ? contents : undefined;
+  const refused = from === to ? sameNotation() : 'kind' in contents ? contents : whyNotHeld(contents, to);
   if (refused !== undefined) throw new Failure(phrase('{0}: {1} Nothing was written.', file, refused.why));
   const produce = (sink: TextSink) => writeContents(contents as Contents, to, width, sink);
   const lost = lostIn(contents as Contents, to);

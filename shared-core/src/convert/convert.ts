@@ -34,6 +34,8 @@ export function convert(dump: Dump, target: ConvertTarget, width: number = WIDTH
   if (dump.notation.id === target) return sameNotation();
   const contents = contentsOf(dump);
   if ('kind' in contents) return contents;
+  const unheld = whyNotHeld(contents, target);
+  if (unheld !== undefined) return unheld;
   const texts: string[] = [];
   const ascii = (bytes: Uint8Array) => {
     for (let at = 0; at < bytes.length; at += PIECE)
@@ -41,6 +43,27 @@ export function convert(dump: Dump, target: ConvertTarget, width: number = WIDTH
   };
   writeContents(contents, target, width, { ascii, text: (text) => texts.push(text) });
   return { kind: 'converted', text: texts.join(''), lost: lostIn(contents, target) };
+}
+
+/** Why a form without addresses cannot hold some contents: they do not begin at 0, or have gaps. */
+export function whyNotHeld({ parts }: Contents, target: ConvertTarget): NoContents | undefined {
+  const form = formOf(target);
+  if (form === undefined || form.keeps.addresses) return undefined;
+  let next = 0;
+  for (const part of parts) {
+    if (part.kind !== 'data') continue;
+    if (part.address !== next) {
+      const why = phrase(
+        'Row {0}: {1} has no addresses, so it holds only data that begin at 0 and have no gaps; here they go on at {2}.',
+        part.row + 1,
+        form.title,
+        hex(part.address, 4),
+      );
+      return { kind: 'refused', row: part.row, why };
+    }
+    next += part.bytes.count;
+  }
+  return undefined;
 }
 
 /** Codes that become a string in one call. */

@@ -1,4 +1,5 @@
 import { dumpText } from './dumpText.js';
+import { hexList } from './hexList.js';
 import { hexView } from './hexView.js';
 import { intelHex } from './intelHex.js';
 import type { Notation, WrittenForm } from './notation.js';
@@ -19,6 +20,7 @@ export const FORMS = [
   hexView,
   tektronixExtended,
   verilog,
+  hexList,
 ] as const satisfies readonly WrittenForm[];
 
 export type FormId = (typeof FORMS)[number]['id'];

@@ -2,7 +2,7 @@ import type { Phrase } from '../base/phrase.js';
 import type { RecordRow } from './row.js';
 
 /** What a record of a memory image is for. */
-export type RecordRole = 'data' | 'base' | 'end' | 'count' | 'start' | 'title' | 'symbol';
+export type RecordRole = 'data' | 'base' | 'end' | 'count' | 'start' | 'title' | 'symbol' | 'length';
 
 /** What is special about a form whose records carry addresses. */
 export interface ImageForm {
@@ -32,6 +32,9 @@ export interface RunningAddresses {
   readonly unitOf: (type: number) => number;
   /** Whether a data record of this type carries its own address. */
   readonly isPlaced: (type: number) => boolean;
+  /** Whether a row of this type begins what an end must follow, and whether one ends it, besides its data. */
+  readonly opens?: (type: number) => boolean;
+  readonly closes?: (type: number) => boolean;
 }
 
 /** What is added to the addresses of records, and how far these may reach before they run over a limit. */

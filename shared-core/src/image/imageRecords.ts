@@ -225,6 +225,7 @@ function takeHead(
       return addRow(state, row, base.base + address, data, found);
     case 'base':
       if (notation.image?.running !== undefined) {
+        if (notation.image.running.opens?.(type)) state.wantsEnd = true;
         if (state.unused !== undefined) problems.push(withoutBytes(state.unused));
         state.next = undefined;
         state.nextUnit = address;
@@ -244,6 +245,9 @@ function takeHead(
         problems.push(wrongEnd(row, address));
       if (record !== undefined && notation.image?.startIn(record) !== undefined) state.start = row;
       break;
+    case 'length':
+      if (address !== Math.max(0, state.reach)) problems.push(wrongEnd(row, address));
+      break;
     case 'start':
       state.start = row;
       break;
@@ -261,6 +265,8 @@ function takeRunning(
 ): DataPlace | undefined {
   const unit = running.unitOf(type);
   state.unused = undefined;
+  if (running.opens?.(type)) state.wantsEnd = true;
+  if (running.closes?.(type)) state.end ??= row;
   if (running.isPlaced(type)) state.nextUnit = address;
   const at = state.nextUnit === undefined ? state.next : state.nextUnit * unit;
   const sameUnit = state.unit === undefined || state.unit === unit;
