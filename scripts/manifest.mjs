@@ -1,6 +1,6 @@
 // npm run manifest: the parts of package.json, package.nls.json and README.md that follow from the commands and pages of
-// the client. With --check it writes nothing, and fails where they differ from what is committed.
-import { readFileSync, writeFileSync } from 'node:fs';
+// the client, and from the written forms. With --check it writes nothing, and fails where they differ from what is committed.
+import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { build } from 'esbuild';
 import { ROOT } from './prepare.mjs';
@@ -16,11 +16,12 @@ const noEditor = {
   },
 };
 
-/** The commands and pages as the client declares them. */
+/** The commands and pages as the client declares them, and the written forms. */
 async function declared() {
   const tables = `
     export { COMMANDS } from './client/src/commands/table.js';
-    export { PAGES } from './client/src/pages/table.js';`;
+    export { PAGES } from './client/src/pages/table.js';
+    export { FORMS } from './shared-core/src/format/forms.js';`;
   const { outputFiles } = await build({
     stdin: { contents: tables, resolveDir: ROOT },
     bundle: true,
@@ -36,7 +37,7 @@ async function declared() {
 }
 
 /** What stands in package.json. */
-function manifestWith(manifest, named, pages) {
+function manifestWith(manifest, named, pages, forms) {
   const entriesOf = (menu) =>
     named.flatMap(({ id, menus = [] }) =>
       menus
@@ -56,6 +57,9 @@ function manifestWith(manifest, named, pages) {
     ],
     contributes: {
       ...manifest.contributes,
+      languages: languagesWith(manifest.contributes.languages, forms),
+      grammars: grammarsWith(manifest.contributes.grammars, forms),
+      configurationDefaults: defaultsWith(manifest.contributes.configurationDefaults, forms),
       commands: named.map(({ id, icon, when }) => ({
         command: `countersum.${id}`,
         title: `%command.${id}%`,
@@ -77,25 +81,76 @@ function manifestWith(manifest, named, pages) {
   };
 }
 
+/** Each form is a language of the editor; one that has words of its own for people keeps them. */
+function languagesWith(languages, forms) {
+  return forms.map(({ language, title, endings, headers }) => {
+    const { aliases = [title.pattern] } = headers === 'own' ? languages.find(({ id }) => id === language) : {};
+    const own = `./syntaxes/${language}.language-configuration.json`;
+    const configuration = existsSync(join(ROOT, own)) ? own : './syntaxes/image.language-configuration.json';
+    return { id: language, aliases, extensions: endings.map((ending) => `.${ending}`), configuration };
+  });
+}
+
+/** A form has a grammar where there is a file of that name. */
+function grammarsWith(grammars, forms) {
+  return forms.flatMap(({ language }) => {
+    const path = `./syntaxes/${language}.tmLanguage.json`;
+    const kept = grammars.find((grammar) => grammar.language === language);
+    return existsSync(join(ROOT, path)) ? [{ ...kept, language, scopeName: `source.${language}`, path }] : [];
+  });
+}
+
+/** All images are edited with the same settings. */
+function defaultsWith(defaults, forms) {
+  const isOfLanguage = (key) => key.startsWith('[');
+  const others = Object.entries(defaults).filter(([key]) => !isOfLanguage(key));
+  const own = forms.map(({ language, image }) => [`[${language}]`, image ? IMAGE_DEFAULTS : defaults[`[${language}]`]]);
+  return Object.fromEntries([...own, ...others]);
+}
+
+const IMAGE_DEFAULTS = {
+  'editor.semanticHighlighting.enabled': true,
+  'editor.wordWrap': 'off',
+  'editor.minimap.enabled': false,
+  'editor.quickSuggestions': { other: 'off', comments: 'off', strings: 'off' },
+  'editor.wordBasedSuggestions': 'off',
+  'editor.guides.indentation': false,
+  'editor.inlayHints.maximumLength': 120,
+};
+
 /** The texts of package.json in English; those of commands are written where the commands are. */
 function textsWith(texts, named) {
   const others = Object.entries(texts).filter(([key]) => !key.startsWith('command.'));
   return Object.fromEntries([...others, ...named.map(({ id, title }) => [`command.${id}`, title])]);
 }
 
-/** The table of commands in the README. */
-function readmeWith(text, named) {
-  const rows = ['| command | does |', '| --- | --- |', ...named.map(({ title, does }) => `| ${title} | ${does} |`)];
-  return text.replace(/(?<=^## Commands\n\n)(?:\|.*\n)+/m, () => `${rows.join('\n')}\n`);
+/** The tables of commands and of written forms in the README. */
+function readmeWith(text, named, forms) {
+  const commands = ['| command | does |', '| --- | --- |', ...named.map(({ title, does }) => `| ${title} | ${does} |`)];
+  const written = [
+    '| form | what it is | endings |',
+    '| --- | --- | --- |',
+    ...forms.map(
+      ({ id, about, endings }) => `| \`${id}\` | ${about} | ${endings.map((one) => `\`.${one}\``).join(' ')} |`,
+    ),
+  ];
+  return [
+    ['Commands', commands],
+    ['Written forms', written],
+  ].reduce(
+    (now, [heading, rows]) =>
+      now.replace(new RegExp(`(?<=^## ${heading}\\n\\n)(?:\\|.*\\n)+`, 'm'), () => `${rows.join('\n')}\n`),
+    text,
+  );
 }
 
-const { COMMANDS, PAGES } = await declared();
+const { COMMANDS, PAGES, FORMS } = await declared();
 const named = COMMANDS.filter(({ id }) => !id.startsWith('_'));
 const json = (value) => `${JSON.stringify(value, null, 2)}\n`;
 const differing = [
-  ['package.json', (text) => json(manifestWith(JSON.parse(text), named, PAGES))],
+  ['package.json', (text) => json(manifestWith(JSON.parse(text), named, PAGES, FORMS))],
   ['package.nls.json', (text) => json(textsWith(JSON.parse(text), named))],
-  ['README.md', (text) => readmeWith(text, named)],
+  ['README.md', (text) => readmeWith(text, named, FORMS)],
 ].filter(([name, made]) => {
   const file = join(ROOT, name);
   const before = readFileSync(file, 'utf8');
@@ -105,6 +160,8 @@ const differing = [
 });
 if (process.argv.includes('--check') && differing.length > 0) {
   const names = differing.map(([name]) => name).join(', ');
-  console.error(`${names}: not as client/src declares its commands and pages. Run "npm run manifest" and commit.`);
+  console.error(
+    `${names}: not as client/src declares its commands and pages, and shared-core its forms. Run "npm run manifest" and commit.`,
+  );
   process.exitCode = 1;
 }

@@ -1,12 +1,12 @@
 import * as vscode from 'vscode';
-import { DUMP_ENDINGS } from '../../shared-core/src/index.js';
+import { FORMS } from '../../shared-core/src/index.js';
 import { inform } from './ui.js';
 
 /** Languages of dumps: lines with labels, and memory images. */
-export const DUMP_LANGUAGES: readonly string[] = ['cfgdump', 'intel-hex', 's-record'];
+export const DUMP_LANGUAGES: readonly string[] = FORMS.map(({ language }) => language);
 
 /** Endings of the names of memory images. */
-export const IMAGE_ENDINGS: readonly string[] = DUMP_ENDINGS.filter((ending) => ending !== 'cfgdump');
+export const IMAGE_ENDINGS: readonly string[] = FORMS.flatMap(({ image, endings }) => (image ? endings : []));
 
 /** The dump in the active editor, or the only one in sight where a page is active; where there is none, the user is told. */
 export function activeDump(): vscode.TextDocument | undefined {

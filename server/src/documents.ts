@@ -23,6 +23,8 @@ export interface DumpSnapshot {
   readonly language: string;
   readonly version: number;
   readonly notation: Notation;
+  /** The one that the text shows by itself, where no profile says another. */
+  readonly shown: Notation;
   readonly rows: readonly Row[];
   /** The rows bound to the profile they were last bound to, so that the next version costs only what it changes. */
   readonly dump: Dump | undefined;
@@ -56,6 +58,7 @@ export function openSnapshot(uri: string, languageId: string, version: number, t
     language: languageId,
     version,
     notation,
+    shown: notation,
     rows: readRows(text, notation),
     dump: undefined,
   };
@@ -90,10 +93,6 @@ function nextDump(snapshot: DumpSnapshot, change: TextDocumentContentChangeEvent
 /** The snapshot bound to a profile; the binding it has already is kept where the profile is the same. */
 export function boundTo(snapshot: DumpSnapshot, profile: Profile): DumpSnapshot & { readonly dump: Dump } {
   if (snapshot.dump?.profile === profile) return { ...snapshot, dump: snapshot.dump };
-  const { rows, notation } = inNotationOf(
-    profile,
-    (head) => notationOfDocument(snapshot.language, snapshot.uri, head),
-    snapshot,
-  );
+  const { rows, notation } = inNotationOf(profile, () => snapshot.shown, snapshot);
   return { ...snapshot, rows, notation, dump: bind(rows, notation, profile) };
 }

@@ -60,7 +60,8 @@ export { scanContents } from './convert/contentsScan.js';
 export { type Conversion, type ConvertTarget, conversionOf, convert, MOST_WIDTH } from './convert/convert.js';
 // format: written forms, and rows
 export { labelText, readLabel } from './format/dumpText.js';
-export type { Notation, NotationId } from './format/notation.js';
+export { FORM_IDS, FORMS, type FormId, formOf } from './format/forms.js';
+export type { Notation, WrittenForm } from './format/notation.js';
 export { DUMP_ENDINGS, isDumpName, isImage, notationOf, notationOfDocument } from './format/notationOf.js';
 export { bytesOf, contentOf, type HeaderRow, type Label, type RecordRow, type Row, recordName } from './format/row.js';
 export { lineEndOf, readRows, replaceText, textAfter, textOfRows } from './format/rows.js';

@@ -112,6 +112,7 @@ describe('the manners of the command line', () => {
       '--balance',
       '--despite',
       '--force',
+      '--from',
       '--json',
       '--lines',
       '--out',

@@ -5,7 +5,7 @@ import { describe, it } from 'mocha';
 import { COMMANDS } from '../../client/src/commands/table.js';
 import { PAGES } from '../../client/src/pages/table.js';
 import type { Diagnostic } from '../../shared-core/src/checks/diagnostics.js';
-import { DIAGNOSTICS } from '../../shared-core/src/index.js';
+import { DIAGNOSTICS, FORMS } from '../../shared-core/src/index.js';
 import { filesBelow, sourcesBelow } from '../support/sources.js';
 
 interface Manifest {
@@ -149,7 +149,7 @@ describe('the texts of the manifest', () => {
 });
 
 /** Names, which are the same in every language. */
-const NAMES = ['Countersum', 'Intel HEX', 'S-record'];
+const NAMES = ['Countersum', ...FORMS.map(({ title }) => title.pattern)];
 
 /** Members of what the manifest contributes that the editor shows to people. */
 const SHOWN =

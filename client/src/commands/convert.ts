@@ -1,5 +1,14 @@
 import * as vscode from 'vscode';
-import { bullets, CONVERT, type ConvertParams, type ConvertResult, plain } from '../../../shared-core/src/index.js';
+import {
+  bullets,
+  CONVERT,
+  type ConvertParams,
+  type ConvertResult,
+  FORMS,
+  type FormId,
+  plain,
+  say,
+} from '../../../shared-core/src/index.js';
 import { type Command, onDump } from '../command.js';
 import { firstFree, namesLike } from '../newFile.js';
 import type { ShowPage } from '../pages/markdownPages.js';
@@ -28,18 +37,17 @@ export const convert: Command = {
 };
 
 interface Form {
-  readonly to: ConvertParams['to'];
+  readonly to: FormId;
   readonly language: string;
   readonly ending: string;
   readonly label: string;
 }
 
 function forms(): readonly Form[] {
-  return [
-    { to: 'dump-text', language: 'cfgdump', ending: 'cfgdump', label: vscode.l10n.t('Dump text (*.cfgdump)') },
-    { to: 'intel-hex', language: 'intel-hex', ending: 'hex', label: vscode.l10n.t('Intel HEX (*.hex)') },
-    { to: 's-record', language: 's-record', ending: 's19', label: vscode.l10n.t('S-records (*.s19)') },
-  ];
+  return FORMS.map(({ id: to, title, language, endings: [ending] }) => {
+    const name = say(title, vscode.l10n.bundle);
+    return { to, language, ending, label: `${name.charAt(0).toUpperCase()}${name.slice(1)} (*.${ending})` };
+  });
 }
 
 /** An unsaved text that has, where the dump lies on a disk, a name that no file beside it has. */

@@ -5,6 +5,7 @@ import {
   crcModel,
   createWorkspace,
   done,
+  formOf,
   headerValue,
   hex,
   type ImageBytesView,
@@ -128,7 +129,8 @@ ${regionTable(image.view)}
 function summary({ notation, size, view, profile }: ReadImage): string {
   const bytes = view.regions.reduce((sum, { from, to }) => sum + to - from + 1, 0);
   const count = bytes.toLocaleString(vscode.env.language);
-  const form = notation === 's-record' ? vscode.l10n.t('S-records') : vscode.l10n.t('Intel HEX');
+  const title = formOf(notation)?.title;
+  const form = title === undefined ? notation : say(title, vscode.l10n.bundle);
   const parts = [
     form,
     size < 1e6

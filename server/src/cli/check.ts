@@ -18,16 +18,18 @@ import { checkJson } from './checkJson.js';
 import { type Call, command, type Outcome } from './command.js';
 import type { Found } from './found.js';
 import type { Disk } from './load.js';
-import { PROFILE } from './options.js';
+import { FROM, PROFILE } from './options.js';
 import { showProgress } from './print.js';
 import { say } from './say.js';
+
+const OPTIONS = { ...FROM, ...PROFILE };
 
 /** All problems of all files; folders are walked. */
 export const check = command({
   name: 'check',
   arguments: 'FILE…',
   does: phrase('all problems of dumps, profiles and retrofits; folders are walked'),
-  options: PROFILE,
+  options: OPTIONS,
   run: checkFiles,
 });
 
@@ -39,7 +41,7 @@ interface Checked {
   readonly verdict: Verdict;
 }
 
-async function checkFiles({ files, profile, disk, halfPlans }: Call<typeof PROFILE>): Promise<Outcome> {
+async function checkFiles({ files, profile, disk, halfPlans }: Call<typeof OPTIONS>): Promise<Outcome> {
   const names = await disk.expand(files, ['dumps', 'profiles', 'retrofits']);
   const read: Checked[] = [];
   for (const [index, name] of names.entries()) {

@@ -1,4 +1,4 @@
-import type { NotationId, Phrase, TextSink } from '../../../shared-core/src/index.js';
+import type { Phrase, TextSink } from '../../../shared-core/src/index.js';
 import type { LeftPlan } from '../files/journals.js';
 import type { Rewrite } from '../files/save.js';
 import type { Disk } from './load.js';
@@ -33,6 +33,8 @@ export interface Prepared {
   readonly json: boolean;
   /** The dumps that were named, and folders of them. */
   readonly places: readonly string[];
+  /** The form that they are written in, where the person says it. */
+  readonly from: string | undefined;
   readonly destination: Destination;
   /** The person has confirmed that profiles are for their modules. */
   readonly unconfirmed: boolean;
@@ -51,10 +53,11 @@ export function command<O extends Options>(spec: CommandSpec<O>): Command {
     ...spec,
     prepare: (words) => {
       const { values, files, json } = readCall(spec, words);
-      const { write, out, force, unconfirmed } = values;
+      const { write, out, force, unconfirmed, from } = values;
       return {
         json,
         places: [...(spec.places?.(files) ?? files), ...groupsIn(spec.options).flatMap((name) => listIn(values[name]))],
+        from: typeof from === 'string' ? from : undefined,
         destination: {
           write: write === true,
           out: typeof out === 'string' ? out : undefined,
@@ -96,7 +99,7 @@ export interface Outcome {
 export interface Document {
   readonly content: string | ((sink: TextSink) => void);
   /** How a dump is written; undefined for pages and profiles. */
-  readonly form?: NotationId;
+  readonly form?: string;
   /** The file that `--write` replaces, with the text that it had when it was read. */
   readonly of?: { readonly file: string; readonly before: string };
   /** Whether JSON contains it as "text" where it goes to no file. */

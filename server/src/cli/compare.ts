@@ -12,19 +12,21 @@ import {
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
-import { PROFILE } from './options.js';
+import { FROM, PROFILE } from './options.js';
 import { say } from './say.js';
+
+const OPTIONS = { ...FROM, ...PROFILE };
 
 /** What differs between two dumps, each byte explained by the profile of the second. */
 export const compare = command({
   name: 'compare',
   arguments: 'BEFORE AFTER',
   does: phrase('what differs, each byte explained'),
-  options: PROFILE,
+  options: OPTIONS,
   run: compareFiles,
 });
 
-async function compareFiles({ files, profile, disk }: Call<typeof PROFILE>): Promise<Outcome> {
+async function compareFiles({ files, profile, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
   const [first = '', second = ''] = files;
   const { dump: before } = await disk.load(first, profile);
   const { dump: after } = await disk.load(second, profile);

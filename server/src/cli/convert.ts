@@ -4,8 +4,8 @@ import {
   contentsOf,
   conversionOf,
   done,
+  FORM_IDS,
   MOST_WIDTH,
-  type NotationId,
   phrase,
   type Result,
   scanContents,
@@ -13,14 +13,13 @@ import {
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { type Disk, must, uriOf } from './load.js';
-import { choice, number, OUT, PROFILE } from './options.js';
+import { choice, FROM, number, OUT, PROFILE } from './options.js';
 import { say } from './say.js';
 
-const TARGETS: readonly ConvertTarget[] = ['dump-text', 'intel-hex', 's-record'];
-
 const OPTIONS = {
-  to: choice(TARGETS, phrase('how the result is written')),
+  to: choice(FORM_IDS, phrase('how the result is written')),
   width: number(1, MOST_WIDTH, phrase('data bytes in a line (16)')),
+  ...FROM,
   ...OUT,
   ...PROFILE,
 };
@@ -29,7 +28,7 @@ const OPTIONS = {
 export const convert = command({
   name: 'convert',
   arguments: 'FILE',
-  does: phrase('same bytes at the same addresses, in another notation: --to {0}', TARGETS.join('|')),
+  does: phrase('same bytes at the same addresses, in another notation: --to {0}', FORM_IDS.join('|')),
   options: OPTIONS,
   run: convertFile,
 });
@@ -37,7 +36,7 @@ export const convert = command({
 async function convertFile({ files, profile, to, width, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
   const [file = ''] = files;
   if (to === undefined)
-    throw new Failure(phrase('"--to" is missing. Say what to convert to: {0}.', TARGETS.join(', ')));
+    throw new Failure(phrase('"--to" is missing. Say what to convert to: {0}.', FORM_IDS.join(', ')));
   const { from, converted } = must(await conversion(disk, file, profile, to, width));
   if (!converted.ok) throw new Failure(phrase('{0}: {1} Nothing was written.', file, converted.why));
   const { write, lost } = converted.value;
@@ -56,7 +55,7 @@ function conversion(
   profile: string | undefined,
   to: ConvertTarget,
   width: number | undefined,
-): Promise<Result<{ readonly from: NotationId; readonly converted: Result<Conversion> }>> {
+): Promise<Result<{ readonly from: string; readonly converted: Result<Conversion> }>> {
   const given = profile === undefined ? undefined : uriOf(profile);
   return workspace.open(uriOf(name), { name, profile: given, rows: 'needed' }, async (opened) => {
     const loaded = await opened.explain();

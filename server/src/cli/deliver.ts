@@ -1,4 +1,4 @@
-import { isDumpName, notationOf, type Phrase, phrase, type TextSink } from '../../../shared-core/src/index.js';
+import { formOf, isDumpName, notationOf, type Phrase, phrase, type TextSink } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
 import type { Machine } from '../files/machine.js';
 import { type Place, placeToWrite } from '../files/place.js';
@@ -107,7 +107,7 @@ function textOf({ content }: Document): string {
 
 /** A dump under a name that promises another form is written, and told. */
 function formNotes({ form }: Document, { name }: Place): readonly Phrase[] {
-  if (form === undefined || form === 'pattern' || !isDumpName(name)) return [];
+  if (form === undefined || formOf(form) === undefined || !isDumpName(name)) return [];
   const promised = notationOf(name, '').id;
   if (promised === form) return [];
   return [phrase('{0}: its name promises {1}, and what it contains is {2}.', name, promised, form)];

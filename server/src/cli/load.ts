@@ -6,6 +6,7 @@ import {
   createWorkspace,
   DUMP_ENDINGS,
   filesNamedBy,
+  formOf,
   type Host,
   type kindOf,
   type LoadedDump,
@@ -45,8 +46,11 @@ export interface Disk {
   readonly placeOf: (name: string) => string;
 }
 
-/** `names` are all that a command was given: dumps of other modules are looked for among them as well. */
-export function openDisk(names: readonly string[]): Disk {
+/**
+ * `names` are all that a command was given: dumps of other modules are looked for among them as well. With `from` they
+ * are all read as written in that form.
+ */
+export function openDisk(names: readonly string[], from?: string): Disk {
   const seen = new Set<string>();
   const disk = createDiskHost({ stdin: uriOf(STDIN) });
   const host: Host = {
@@ -61,7 +65,13 @@ export function openDisk(names: readonly string[]): Disk {
     const dumps = (await expand(host, names, ['dumps'])).filter((name) => name !== STDIN).map(uriOf);
     return { dumps, unlisted: [] };
   };
-  const workspace = createWorkspace(host, { atHand, watched: true });
+  const form = from === undefined ? undefined : formOf(from);
+  const given = new Set(names.map(uriOf));
+  const workspace = createWorkspace(host, {
+    atHand,
+    formOf: (uri) => (given.has(uri) ? form : undefined),
+    watched: true,
+  });
   return {
     workspace,
     load: async (name, profile, rows = 'all') =>

@@ -1,4 +1,4 @@
-import { done, type Phrase, phrase, type Result, refuse } from '../../../shared-core/src/index.js';
+import { done, FORM_IDS, type Phrase, phrase, type Result, refuse } from '../../../shared-core/src/index.js';
 
 /** An option of a command, and what a person reads about it. */
 export type OptionSpec = Flag | Value<unknown> | List | Group;
@@ -77,6 +77,8 @@ export function group(wants: string, does: Phrase): Group {
 
 /** Options that several commands have. */
 export const PROFILE = { profile: text('FILE', phrase('use this profile')) };
+/** How the files are written, for commands that read dumps of any form. */
+export const FROM = { from: choice(FORM_IDS, phrase('how FILE is written, whatever it looks like')) };
 export const WRITE = { write: flag(phrase('write FILE itself')) };
 export const OUT = {
   out: text('FILE', phrase('write this file')),

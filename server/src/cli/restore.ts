@@ -8,10 +8,10 @@ import {
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
-import { OUT, PROFILE, UNCONFIRMED, WRITE } from './options.js';
+import { FROM, OUT, PROFILE, UNCONFIRMED, WRITE } from './options.js';
 import { consentOf, documentOf, refusal } from './repair.js';
 
-const OPTIONS = { ...WRITE, ...OUT, ...PROFILE, ...UNCONFIRMED };
+const OPTIONS = { ...WRITE, ...OUT, ...FROM, ...PROFILE, ...UNCONFIRMED };
 
 /** All lines that differ, or those named, hold again what the backup holds, proved byte for byte. */
 export const restore = command({

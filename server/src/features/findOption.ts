@@ -111,7 +111,10 @@ function resultOf(session: Session, { tag }: FindOptionParams, found: Found): Fi
     next: next === undefined ? null : session.say(next),
     pair: pair === undefined ? [] : pairInWords(pair).map(session.say),
     profile: profileUri !== undefined ? { uri: profileUri } : draft === undefined ? null : { draft },
-    naming: profileUri === undefined ? { ...placeForHeader(own, 'profile'), version } : null,
+    naming:
+      profileUri === undefined && own.notation.headers !== 'none'
+        ? { ...placeForHeader(own, 'profile'), version }
+        : null,
   };
 }
 

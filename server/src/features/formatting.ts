@@ -8,13 +8,13 @@ import {
   type ServerCapabilities,
   type TextEdit,
 } from 'vscode-languageserver';
-import { formatRows, headerOf } from '../../../shared-core/src/index.js';
+import { FORMS, formatRows, headerOf } from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { toLspEdits } from '../toLsp.js';
 
 /** Profiles are JSON, which editors format by themselves: this server must not offer itself for them. */
-const DUMPS: DocumentSelector = [{ language: 'cfgdump' }, { language: 'intel-hex' }, { language: 's-record' }];
+const DUMPS: DocumentSelector = FORMS.map(({ language }) => ({ language }));
 
 /** A line that is finished is formatted. */
 const ON_TYPE = { firstTriggerCharacter: '\n' };

@@ -8,7 +8,9 @@ import {
   type DumpParams,
   done,
   EMPTY_PROFILE,
+  FORMS,
   fileName,
+  formOf,
   type HeaderPlace,
   headerOf,
   headerValue,
@@ -99,7 +101,11 @@ async function others(session: Session, uri: string): Promise<LearnFromResult | 
 /** Whether a profile explains every line of a dump and every sum is right by it; one without sums explains nothing. */
 function fits(unbound: Dump, uri: string, profile: Profile): boolean {
   if (profile.lineSum === undefined && profile.totals.length === 0) return false;
-  const { rows, notation } = inNotationOf(profile, (head) => notationOf(fileName(uri), head), unbound);
+  const { rows, notation } = inNotationOf(
+    profile,
+    (head) => (formOf(unbound.notation.id) === undefined ? notationOf(fileName(uri), head) : unbound.notation),
+    unbound,
+  );
   const dump = bind(rows, notation, profile);
   return dump.layout.unknown.length === 0 && allSumsRight(sumsLeft({ dump, profile: { kind: 'read' } }));
 }
@@ -111,7 +117,9 @@ interface Unbound {
 }
 
 function namingOf({ dump, version }: Unbound): HeaderPlace | null {
-  return headerOf(dump, 'profile') === undefined ? { ...placeForHeader(dump, 'profile'), version } : null;
+  return headerOf(dump, 'profile') === undefined && dump.notation.headers !== 'none'
+    ? { ...placeForHeader(dump, 'profile'), version }
+    : null;
 }
 
 async function readUnbound(session: Session, uri: string): Promise<Result<Unbound>> {
@@ -166,7 +174,7 @@ function ruleOf(
 ): LearnedRule {
   const { profile: read } = readProfile(JSON.stringify(profile));
   const [total] = read.totals;
-  const { notation = 'dump-text' } = profile;
+  const { notation = FORMS[0].id } = profile;
   return {
     form: typeof notation === 'string' ? notation : notation.pattern,
     lineSum: profile.addresses === undefined ? say(lineSumInWords(read)) : say(phrase('as the notation says')),

@@ -103,16 +103,21 @@ export function eachToken(dump: Dump, first: number, last: number, take: TakeTok
     }
     if (found.kind !== 'record' && found.kind !== 'broken') continue;
     const label = dump.notation.labelSpan(found);
-    if (label !== undefined) take('label', row, label.start, label.end, false);
+    const places = found.kind === 'record' ? dump.notation.digitPlaces(found) : [];
+    // Some forms have the sum before the address.
+    const sumLeads = (places.at(-1) ?? 0) < (label?.end ?? 0) && places.length > 0;
+    if (label !== undefined && !sumLeads) take('label', row, label.start, label.end, false);
     if (found.kind === 'broken') continue;
-    const places = dump.notation.digitPlaces(found);
-    for (const { role, from, to } of rolesOf(row)) {
+    const runs = places.length === 0 ? [] : rolesOf(row);
+    for (const { role, from, to } of sumLeads ? [...runs.slice(-1), ...runs.slice(0, -1)] : runs) {
       const wrong =
         role === 'sum' &&
         (wrongLines.has(row) || (wrongCells.size > 0 && wrongCells.has(cellKey({ row, byte: from >> 1 }))));
       take(role, row, places[from] as number, (places[to - 1] as number) + 1, wrong);
+      if (sumLeads && to === places.length && label !== undefined) take('label', row, label.start, label.end, false);
     }
-    const comment = dump.notation.id === 'dump-text' ? found.text.indexOf('#') : -1;
+    const { commentBehind } = dump.notation;
+    const comment = commentBehind === undefined ? -1 : found.text.indexOf(commentBehind);
     if (comment >= 0) take('comment', row, comment, contentSpan(found.text)[1], false);
   }
 }

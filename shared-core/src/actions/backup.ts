@@ -39,12 +39,18 @@ export function backupCopy({ name, dump, backup }: Pick<LoadedDump, 'name' | 'du
     return refuse(phrase('This dump has a backup already: "{0}". It is kept as it is.', named?.header.value ?? ''));
   const doubt = whyNotAsRead(dump);
   if (doubt !== undefined) return refuse(doubt);
+  if (dump.notation.headers === 'none')
+    return refuse(
+      phrase(
+        'This form has no place for the headers that a backup needs: programs would read them as data. Convert the dump to dump text first.',
+      ),
+    );
   const lineEnd = lineEndOf(dump.rows);
   const kept = textOfRows(dump.rows.filter((_, row) => row !== named?.row));
   const seal = `@seal ${sealOf(dump.rows)}${lineEnd}`;
   return done({
     names: namesFor(name, isImage(dump.notation)),
-    text: isImage(dump.notation) ? `${kept}${openEnd(kept, lineEnd)}; ${seal}` : `${seal}${kept}`,
+    text: isImage(dump.notation) ? `${kept}${openEnd(kept, lineEnd)}${mark(dump)}${seal}` : `${seal}${kept}`,
     naming:
       named === undefined
         ? { ...placeForHeader(dump, 'backup'), replaces: false }
@@ -95,8 +101,8 @@ export function placeForHeader(dump: Dump, name: HeaderName): HeaderPlacing {
   return { line, column: last.length, before: `${openEnd(last, lineEnd)}${before}`, after: lineEnd };
 }
 
-function mark({ notation }: Dump): string {
-  return isImage(notation) ? '; ' : '';
+function mark({ notation }: Pick<Dump, 'notation'>): string {
+  return isImage(notation) ? `${notation.commentSign} ` : '';
 }
 
 /** A line end where a text does not have its last one. */

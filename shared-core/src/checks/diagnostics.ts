@@ -66,7 +66,16 @@ export const DIAGNOSTICS = {
     severity: 'warning',
     meaning: 'a record that runs over the limit of its addresses',
   },
-  'record-count': { group: 'image', severity: 'warning', meaning: 'a count record that counts wrong' },
+  'address-unknown': {
+    group: 'image',
+    severity: 'error',
+    meaning: 'bytes whose address is not known, or an address that no bytes follow',
+  },
+  'record-count': {
+    group: 'image',
+    severity: 'warning',
+    meaning: 'a count record that counts wrong, or an end that is not where the data end',
+  },
   'line-sum': { group: 'sums', severity: 'error', meaning: 'a line sum that is not what its bytes make' },
   'total-sum': { group: 'sums', severity: 'error', meaning: 'a file sum that is not what its bytes make' },
   'total-missing': { group: 'sums', severity: 'error', meaning: 'a file sum whose place is not in the dump' },

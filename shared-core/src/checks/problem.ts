@@ -19,8 +19,8 @@ interface Facts {
   readonly found?: string;
   /** Text that was probably meant at the place. */
   readonly meant?: string;
-  /** The notation that the whole file is written in, where its name promises another. */
-  readonly written?: 'intel-hex' | 's-record';
+  /** The id of the form that the whole file is written in, where its name promises another. */
+  readonly written?: string;
   /** Another place that the problem is about: of the same dump, or of the file named. */
   readonly related?: { readonly span: RowSpan; readonly message: Phrase; readonly file?: string };
 }

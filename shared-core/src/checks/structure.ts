@@ -1,8 +1,9 @@
 import { nearestName } from '../base/nearestName.js';
 import { type Phrase, phrase } from '../base/phrase.js';
-import { notationOfText } from '../format/notationOf.js';
+import { isForm } from '../format/forms.js';
+import { recognise, whyUnclear } from '../format/notationOf.js';
 import type { Label, RecordRow, Row } from '../format/row.js';
-import type { Dump } from '../model/dump.js';
+import { type Dump, sampleOf } from '../model/dump.js';
 import { HEADER_NAMES, headersOf } from '../model/headers.js';
 import { labelOfRow } from '../model/layout.js';
 import { bytesSpan, labelSpanOf } from '../model/spans.js';
@@ -45,15 +46,16 @@ export function foreignText(dump: Dump): Problem | undefined {
   const other = imageProblems(dump).find(({ code }) => code === 'text-unreadable');
   if (other !== undefined) return { ...other, start: 0, end: rows[other.row]?.text.trimEnd().length ?? 0 };
   const row = invalidRows[0];
-  if (notation.id !== 'dump-text' || layout.order.length > 0 || row === undefined) return undefined;
+  if (!isForm(notation) || notation.image !== undefined || layout.order.length > 0 || row === undefined)
+    return undefined;
   const { text } = rows[row] as Row;
-  const meant = notationOfText(text);
-  if (meant === undefined) return undefined;
-  const [written, message] =
-    meant.id === 'intel-hex'
-      ? (['intel-hex', phrase('This file holds Intel HEX. Give its name the ending ".hex".')] as const)
-      : (['s-record', phrase('This file holds S-records. Give its name the ending ".s19".')] as const);
-  return problem('text-unreadable', { row, start: 0, end: text.trimEnd().length }, message, { written });
+  const place = { row, start: 0, end: text.trimEnd().length };
+  const found = recognise('', sampleOf(rows));
+  if (found.kind === 'unclear') return problem('text-unreadable', place, whyUnclear(found.forms));
+  if (found.form.image === undefined) return undefined;
+  const { id: written, title, endings } = found.form;
+  const message = phrase('This file holds {0}. Give its name the ending "{1}".', title, `.${endings[0]}`);
+  return problem('text-unreadable', place, message, { written });
 }
 
 /** Lines that are missing, repeated, unknown, out of order or of the wrong length. */
@@ -101,7 +103,7 @@ function unknownLine({ profile, layout }: Dump, label: Label): Phrase {
 /** What does not fit together between the records of a memory image. */
 export function imageProblems(dump: Dump): Problem[] {
   return dump.layout.imageProblems.map(({ code, row, message, written }) =>
-    problem(code, labelSpanOf(dump, row), message, written && { written }),
+    problem(code, labelSpanOf(dump, row), message, written === undefined ? {} : { written }),
   );
 }
 

@@ -57,6 +57,8 @@ function recordWith(
   if (values.every((value, i) => value === byteOf(record, i))) return record.text;
   const known = values.filter((value) => value !== undefined);
   if (known.length === 0) return '';
+  // A row that stands for others has no digits to show.
+  if (spelling.notation.digitPlaces(record).length === 0) return record.text;
   if (known.length < count) return editLine(record.text, withHyphens(spelling, row, record, values));
   return editLine(record.text, editsOf(spelling, withSum(spelling, row, record, known)));
 }
@@ -124,10 +126,10 @@ function printed({ notation, rows }: Dump, address: number, data: readonly numbe
   const text = rows[0]?.text ?? '';
   const lineEnd = text.slice(contentOf(text).length) || '\n';
   const bytes = Uint8Array.from(data);
-  if (notation.id === 'intel-hex') return printRecord(notation, address % 0x10000, 0, bytes) + lineEnd;
-  if (notation.id !== 's-record') {
+  const record = notation.image?.dataRecord(address);
+  if (record === undefined) {
     const sum = new Uint8Array(0);
     return notation.print({ label: address, type: undefined, data: bytes, sum }) + lineEnd;
   }
-  return printRecord(notation, address, address < 0x10000 ? 1 : address < 0x1000000 ? 2 : 3, bytes) + lineEnd;
+  return printRecord(notation, record.label, record.type, bytes) + lineEnd;
 }

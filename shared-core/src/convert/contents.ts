@@ -2,10 +2,10 @@ import { hex } from '../base/hex.js';
 import { phrase } from '../base/phrase.js';
 import { done, type Refused, type Result, refuse } from '../base/result.js';
 import { readLabel } from '../format/dumpText.js';
-import { INTEL_HEX_TYPE } from '../format/intelHex.js';
+import { roleOf, sumBytesOf } from '../format/imageForm.js';
 import type { Notation } from '../format/notation.js';
 import { isImage } from '../format/notationOf.js';
-import { bytesOf, contentOf, type RecordRow, type Row } from '../format/row.js';
+import { bytesOf, contentOf, type Row } from '../format/row.js';
 import { lineEndOf } from '../format/rows.js';
 import { type ImageProblem, leavesDoubt, readImage } from '../image/imageRecords.js';
 import type { Dump } from '../model/dump.js';
@@ -47,7 +47,7 @@ export function contentsOf(dump: Dump): Result<Contents> {
   const addresses = found.value;
   if (addresses.every((address) => address === NOWHERE)) return noData();
   const start = startOf(dump);
-  const sumBytes = isImage(notation) ? 1 : 0;
+  const sumBytes = sumBytesOf(notation);
   const parts = rows.flatMap((found, row): Part[] => {
     if (row === start?.row) return [];
     const written = writtenPart(notation, row, found);
@@ -77,19 +77,16 @@ export function whyNoAddresses({ flaw, geometry }: Profile): Refused | undefined
 }
 
 /** What a row holds for people besides its data: at most one part. */
-export function writtenPart({ id }: Notation, row: number, found: Row): Part[] {
+export function writtenPart(notation: Notation, row: number, found: Row): Part[] {
   if (found.kind === 'comment') return [{ kind: 'comment', row, text: contentOf(found.text) }];
   if (found.kind === 'header') return [{ kind: 'header', row, name: found.name, value: found.value }];
   if (found.kind !== 'record') return [];
-  if (id === 'dump-text') {
-    const comment = found.text.indexOf('#');
-    return comment < 0 ? [] : [{ kind: 'comment', row, text: contentOf(found.text.slice(comment)) }];
-  }
-  if (id === 's-record' && found.type === 0) return [{ kind: 'title', row, bytes: bytesOf(found, 0, found.count - 1) }];
-  const { segmentStart, linearStart } = INTEL_HEX_TYPE;
-  return id === 'intel-hex' && (found.type === segmentStart || found.type === linearStart)
-    ? [{ kind: 'start', row }]
-    : [];
+  const behind = notation.commentBehind === undefined ? -1 : found.text.indexOf(notation.commentBehind);
+  if (behind >= 0) return [{ kind: 'comment', row, text: contentOf(found.text.slice(behind)) }];
+  const role = roleOf(notation, found.type);
+  if (role === 'symbol') return [{ kind: 'comment', row, text: contentOf(found.text) }];
+  if (role === 'title') return [{ kind: 'title', row, bytes: bytesOf(found, 0, found.count - sumBytesOf(notation)) }];
+  return role === 'start' ? [{ kind: 'start', row }] : [];
 }
 
 export function noData(): Refused {
@@ -189,15 +186,7 @@ export function startOf(dump: Dump): Contents['start'] {
 }
 
 /** Where the program of an image starts, from the row that says so. */
-export function imageStart({ id }: Notation, row: number, record: Row | undefined): Contents['start'] {
-  if (record?.kind !== 'record') return undefined;
-  if (id === 'intel-hex') return { row, address: intelStart(record) };
-  // An end record cannot do without an address; 0 is what is written where nothing starts.
-  return record.label === 0 ? undefined : { row, address: Number(record.label) };
-}
-
-function intelStart(record: RecordRow): number {
-  const [a = 0, b = 0, c = 0, d = 0] = bytesOf(record, 0, 4);
-  const [high, low] = [a * 256 + b, c * 256 + d];
-  return record.type === INTEL_HEX_TYPE.segmentStart ? high * 16 + low : high * 0x10000 + low;
+export function imageStart({ image }: Notation, row: number, record: Row | undefined): Contents['start'] {
+  const address = record?.kind === 'record' ? image?.startIn(record) : undefined;
+  return address === undefined ? undefined : { row, address };
 }

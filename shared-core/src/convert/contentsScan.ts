@@ -1,5 +1,5 @@
 import { done, type Result } from '../base/result.js';
-import { INTEL_HEX_TYPE } from '../format/intelHex.js';
+import { roleOf } from '../format/imageForm.js';
 import type { Notation } from '../format/notation.js';
 import type { Row } from '../format/row.js';
 import { forEachLine, STOP } from '../image/forEachLine.js';
@@ -16,7 +16,7 @@ import { type Contents, doubtOf, imageStart, noData, type Part, whyNoAddresses, 
 export function scanContents(file: ImageFile, profile: Profile): Result<Contents> {
   const { notation } = file;
   const bytes = noBytes();
-  const { kept, state, wrongSums } = passOver(file, newImage(undefined, bytes), { keeps: isKept(notation) });
+  const { kept, state, wrongSums } = passOver(file, newImage(notation, undefined, bytes), { keeps: isKept(notation) });
   const invalidRows = [...kept].flatMap(([row, { problems }]) => (problems.length > 0 ? [row] : []));
   const problems = checkDump(file, state);
   const doubt = doubtOf({ invalidRows, wrongSums, problems }) ?? whyNoAddresses(profile);
@@ -37,12 +37,11 @@ export function scanContents(file: ImageFile, profile: Profile): Result<Contents
 }
 
 /** Rows that are more than data: what people wrote, and where the program starts. */
-function isKept({ id }: Notation): (row: Row) => boolean {
+function isKept(notation: Notation): (row: Row) => boolean {
   return (row) => {
     if (row.kind === 'comment' || row.kind === 'header') return true;
-    if (row.kind !== 'record' || row.type === undefined) return false;
-    if (id === 's-record') return row.type === 0 || row.type >= 7;
-    return row.type === INTEL_HEX_TYPE.segmentStart || row.type === INTEL_HEX_TYPE.linearStart;
+    const role = row.kind === 'record' ? roleOf(notation, row.type) : undefined;
+    return role === 'title' || role === 'symbol' || role === 'start' || role === 'end';
   };
 }
 

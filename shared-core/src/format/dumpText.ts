@@ -1,9 +1,11 @@
 import { hex, hexBytes } from '../base/hex.js';
+import type { PageWriter } from '../base/pageWriter.js';
 import { phrase } from '../base/phrase.js';
 import type { Span } from '../base/span.js';
 import { hexDigitPlaces, isBlank, readHexGroups } from './hexGroups.js';
-import type { ByteStore, Notation, PrintedRecord } from './notation.js';
+import type { ByteStore, PrintedRecord, WrittenForm } from './notation.js';
 import { type HeaderRow, type Label, NO_PROBLEMS, type Row } from './row.js';
+import { type ContentsToWrite, endLine } from './toWrite.js';
 
 const HASH = 0x23;
 const AT_SIGN = 0x40;
@@ -14,13 +16,25 @@ const ZERO = 0x30;
 const MOST_DIGITS = 9;
 
 /** The project's own text form: `label: hex groups`, `@name value`, `# comment`. */
-export const dumpText: Notation = {
+export const dumpText: WrittenForm<'dump-text'> = {
   id: 'dump-text',
+  title: phrase('dump text'),
+  about: 'Lines of label, data and sum.',
+  language: 'cfgdump',
+  endings: ['cfgdump'],
+  commentSign: '#',
+  commentBehind: '#',
+  headers: 'own',
+  blanks: 'free',
+  // What is in no other form is read as dump text, which says of each line what it cannot read.
+  fits: () => 'no',
+  keeps: { addresses: true, comments: true, start: 'any' },
+  image: undefined,
   readRow,
   digitPlaces: (row) => hexDigitPlaces(row.text, row.text.indexOf(':') + 1, bytesEnd(row.text)),
   labelSpan: ({ text, kind }) => (kind === 'record' || kind === 'broken' ? labelSpan(text) : undefined),
   print,
-  sumPrefix: () => [],
+  write,
 };
 
 function readRow(text: string, store: ByteStore): Row {
@@ -135,4 +149,40 @@ function skipBlanks(text: string, start: number, end: number): number {
   let at = start;
   while (at < end && isBlank(text.charCodeAt(at))) at++;
   return at;
+}
+
+/** An image in dump text: labels are addresses in hex, all equally long; there are no line sums. */
+function write({ top, start, lineEnd, forEachLine }: ContentsToWrite, page: PageWriter): void {
+  const bytes = top > 0x10000 ? 4 : 2;
+  if (start !== undefined) page.text(`@start 0x${hex(start, 2 * bytes)}${lineEnd}`);
+  forEachLine(
+    (address, data) => {
+      page.character(ZERO);
+      page.character(0x78);
+      page.number(address, bytes);
+      page.character(COLON);
+      for (const byte of data) {
+        page.character(0x20);
+        page.byte(byte);
+      }
+      endLine(page, lineEnd);
+    },
+    (remark) => {
+      const text =
+        remark.kind === 'header'
+          ? `@${remark.name} ${remark.value}`
+          : `# ${remark.kind === 'title' ? titleText(remark.bytes) : plainComment(remark.text)}`;
+      page.text(text.trimEnd() + lineEnd);
+    },
+  );
+}
+
+/** Marks before a comment give way to the one of dump text. */
+function plainComment(text: string): string {
+  return text.replace(/^[\s\ufeff;#/]+/, '');
+}
+
+function titleText(bytes: Uint8Array): string {
+  const text = String.fromCharCode(...bytes);
+  return `S0: ${/^[ -~]*$/.test(text) ? text : hexBytes(bytes, ' ')}`;
 }

@@ -1,7 +1,7 @@
 import { digitValue, hex } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { isBlank, notHex, oddDigits } from './hexGroups.js';
-import type { ByteStore } from './notation.js';
+import type { ByteStore, Fit } from './notation.js';
 import { type BrokenRow, type HeaderRow, NO_PROBLEMS, type RecordRow, type Row, type RowProblem } from './row.js';
 import { whyStray, whyUnread } from './stray.js';
 
@@ -33,12 +33,12 @@ export function strayRow(text: string, message: Phrase): BrokenRow {
 }
 
 /** A line of one kind of image file in a file of the other, which is no comment: the file claims to be what it is not. */
-export function readForeignRecord(text: string, record: RegExp, message: Phrase): Row | undefined {
+export function readForeignRecord(text: string, record: RegExp, foreign: string, message: Phrase): Row | undefined {
   if (!record.test(text)) return undefined;
   const start = text.search(/[^\s\ufeff]/);
   const end = Math.min(text.trimEnd().length, start + 120);
   const problems = [{ code: 'text-unreadable', start, end, message } as const];
-  return { kind: 'broken', text, label: undefined, problems, isForeign: true };
+  return { kind: 'broken', text, label: undefined, problems, foreign };
 }
 
 /**
@@ -170,4 +170,10 @@ export function readBytes(
     if (at >= start + head) store.bytes[store.used++] = byte;
   }
   return (end - start - head) / 2;
+}
+
+/** Whether the first line of a text that is no comment begins a record. */
+export function beginsWith(text: string, record: RegExp): Fit {
+  const comments = /^(?:[\s\ufeff]*(?:[;#]|\/\/)[^\r\n]*[\r\n])*[\s\ufeff]*/.exec(text)?.[0] ?? '';
+  return record.test(text.slice(comments.length, comments.length + 64)) ? 'yes' : 'no';
 }

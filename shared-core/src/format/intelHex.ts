@@ -1,6 +1,9 @@
 import { hex, hexBytes } from '../base/hex.js';
+import type { PageWriter } from '../base/pageWriter.js';
 import { phrase } from '../base/phrase.js';
+import { type AddressBase, NO_BASE } from './imageForm.js';
 import {
+  beginsWith,
   brokenRecord,
   byteAtDigits,
   digitProblems,
@@ -13,13 +16,14 @@ import {
   soundRecord,
   wrongLength,
 } from './imageText.js';
-import type { ByteStore, Notation } from './notation.js';
-import { type RecordRow, type Row, spanWithin } from './row.js';
+import type { ByteStore, WrittenForm } from './notation.js';
+import { byteOf, bytesOf, type Row, spanWithin } from './row.js';
+import { type ContentsToWrite, endLine, writeHeaders } from './toWrite.js';
 
 /** Digits before the data: length, address, type. */
 const HEAD = 8;
 
-export const INTEL_HEX_TYPE = {
+const TYPE = {
   data: 0,
   end: 1,
   segmentBase: 2,
@@ -32,8 +36,45 @@ export const INTEL_HEX_TYPE = {
 const FIXED_LENGTHS: readonly (number | undefined)[] = [undefined, 0, 2, 4, 2, 4];
 
 /** Intel HEX (Intel, Hexadecimal Object File Format Specification, revision A, 1988): `:LLAAAATT…CC`. */
-export const intelHex: Notation = {
+export const intelHex: WrittenForm<'intel-hex'> = {
   id: 'intel-hex',
+  title: phrase('Intel HEX'),
+  about: 'Intel HEX records.',
+  language: 'intel-hex',
+  endings: ['hex', 'ihx', 'ihex', 'h86'],
+  commentSign: ';',
+  commentBehind: undefined,
+  headers: 'commented',
+  blanks: 'fixed',
+  fits: (text) => beginsWith(text, /^:[0-9A-F]{10}/i),
+  keeps: { addresses: true, comments: false, start: 'any' },
+  image: {
+    roles: ['data', 'end', 'base', 'start', 'base', 'start'],
+    sum: {
+      complement: 'twos',
+      over: ['length', 'address', 'type', 'data'],
+      prefix: ({ count, label, type }) => [count - 1, Number(label) >> 8, Number(label) & 0xff, type ?? 0],
+    },
+    // Before any base record there are 64 KiB in all, as in the 8-bit form of the format.
+    firstBase: segment(0),
+    baseOf: (type, record, before) => {
+      const number = record && byteOf(record, 0) * 256 + byteOf(record, 1);
+      if (type === TYPE.segmentBase) return segment(number === undefined ? before.base : number * 16);
+      const base = number === undefined ? before.base : number * 0x10000;
+      return { base, room: NO_BASE.room - base, limit: NO_BASE.limit };
+    },
+    startIn: (record) => {
+      if (record.type !== TYPE.segmentStart && record.type !== TYPE.linearStart) return undefined;
+      const [a = 0, b = 0, c = 0, d = 0] = bytesOf(record, 0, 4);
+      const [high, low] = [a * 256 + b, c * 256 + d];
+      return record.type === TYPE.segmentStart ? high * 16 + low : high * 0x10000 + low;
+    },
+    dataRecord: (address) => ({ label: address % 0x10000, type: TYPE.data }),
+    end: {
+      typeFor: () => TYPE.end,
+      missing: phrase('The end record (:00000001FF) is missing: this file may have been cut off.'),
+    },
+  },
   readRow,
   digitPlaces: ({ text, count }) => {
     const first = text.indexOf(':') + 1 + HEAD;
@@ -45,8 +86,12 @@ export const intelHex: Notation = {
   },
   print: ({ label, type, data, sum }) =>
     `:${hex(data.length)}${hex(Number(label), 4)}${hex(type ?? 0)}${hexBytes(data)}${hexBytes(sum)}`,
-  sumPrefix: ({ count, label, type }: RecordRow) => [count - 1, Number(label) >> 8, Number(label) & 0xff, type ?? 0],
+  write,
 };
+
+function segment(base: number): AddressBase {
+  return { base, room: 0x10000, limit: '64 KiB' };
+}
 
 function readRow(text: string, store: ByteStore): Row {
   const mark = text.indexOf(':');
@@ -98,5 +143,36 @@ function readUnmarked(text: string): Row | undefined {
 
 function readSRecord(text: string): Row | undefined {
   const message = phrase('This is an S-record in a file of Intel HEX. Name the file *.s19, or put ; before the line.');
-  return readForeignRecord(text, /^[\s\ufeff]*S[0-9](?:[0-9A-F]{2}){4,}\s*$/i, message);
+  return readForeignRecord(text, /^[\s\ufeff]*S[0-9](?:[0-9A-F]{2}){4,}\s*$/i, 's-record', message);
+}
+
+function write(contents: ContentsToWrite, page: PageWriter): void {
+  const record = (address: number, type: number, data: Uint8Array) => {
+    page.character(0x3a);
+    page.byte(data.length);
+    page.number(address, 2);
+    page.byte(type);
+    let sum = data.length + (address >> 8) + address + type;
+    for (let i = 0; i < data.length; i++) {
+      const byte = data[i] as number;
+      sum += byte;
+      page.byte(byte);
+    }
+    page.byte(-sum & 0xff);
+    endLine(page, contents.lineEnd);
+  };
+  const upper = { now: 0 };
+  contents.forEachLine((address, data) => {
+    const above = Math.floor(address / 0x10000);
+    if (above !== upper.now) record(0, TYPE.linearBase, bytesOfWhole(above, 2));
+    upper.now = above;
+    record(address % 0x10000, TYPE.data, data);
+  });
+  if (contents.start !== undefined) record(0, TYPE.linearStart, bytesOfWhole(contents.start, 4));
+  record(0, TYPE.end, new Uint8Array(0));
+  writeHeaders(contents, ';', page);
+}
+
+function bytesOfWhole(value: number, count: number): Uint8Array {
+  return Uint8Array.from({ length: count }, (_, i) => value >>> (8 * (count - 1 - i)));
 }

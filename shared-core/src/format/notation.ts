@@ -1,24 +1,70 @@
+import type { PageWriter } from '../base/pageWriter.js';
+import type { Phrase } from '../base/phrase.js';
 import type { Span } from '../base/span.js';
+import type { ImageForm } from './imageForm.js';
 import type { Label, RecordRow, Row } from './row.js';
+import type { ContentsToWrite } from './toWrite.js';
 
-export type NotationId = 'dump-text' | 'intel-hex' | 's-record' | 'pattern';
-
-/** A written form of a dump: how one line is read, and where its bytes stand in it. */
+/** How the lines of a dump are read: how one line becomes a row, and where its bytes stand in it. */
 export interface Notation {
-  readonly id: NotationId;
+  readonly id: string;
+  /** What a line that is a comment begins with; headers stand behind it in forms that know none. */
+  readonly commentSign: string;
+  /** What begins a comment behind the bytes of a record, where there can be one. */
+  readonly commentBehind: string | undefined;
+  /**
+   * Whether headers have lines of their own as in dump text, stand behind the sign of a comment, or are not to be put in,
+   * as programs that read the form would take such lines for data.
+   */
+  readonly headers: 'own' | 'commented' | 'none';
+  /** Blanks: free between bytes; fixed, but for those at the ends of lines; or all kept. */
+  readonly blanks: 'free' | 'fixed' | 'kept';
+  /** Of a memory image: records that carry addresses. */
+  readonly image: ImageForm | undefined;
   /** Reads one line. Never throws; bytes are added to the store, which has room for half as many as the line has units. */
   readonly readRow: (text: string, store: ByteStore) => Row;
   /** For each byte of the record, where its first and its second hex digit stand in the row's text (two entries a byte). */
   readonly digitPlaces: (row: RecordRow) => readonly number[];
   /** Where the label (of an image: the address) stands. */
   readonly labelSpan: (row: Row) => Span | undefined;
+  /** Letters among digits are capitals, whatever the editor's settings. */
+  readonly capitals?: true;
+  /** Digits are in lower case where the row does not show one. */
+  readonly smallDigits?: true;
+  /** Where the characters of a record's bytes stand, one each, in forms that show them beside the digits. */
+  readonly characters?: (row: RecordRow) => number | undefined;
+  /** Reads rows that stand for others near them; gives the same list where there are none. */
+  readonly complete?: (rows: readonly Row[]) => readonly Row[];
   /** The record in the plainest spelling of this notation, without a line end. */
   readonly print: (record: PrintedRecord) => string;
-  /**
-   * The bytes that a record says of itself besides its own and that its sum covers (length, address, type); none in dump
-   * text. A plain list, as it is made for each record when a file is opened: a Uint8Array would cost ten times as much.
-   */
-  readonly sumPrefix: (row: RecordRow) => readonly number[];
+}
+
+/** Whether a text is written in a form: surely, or as it may be in another form too. */
+export type Fit = 'yes' | 'maybe' | 'no';
+
+/** A written form of dumps, with all that is known of it; `forms.ts` lists them. */
+export interface WrittenForm<Id extends string = string> extends Notation {
+  readonly id: Id;
+  /** What people call it. */
+  readonly title: Phrase;
+  /** The same for those who choose one in a profile. */
+  readonly about: string;
+  /** The editor's language of such texts. */
+  readonly language: string;
+  /** Endings of the names of such files, without the dot; the first is given to new ones. */
+  readonly endings: readonly [string, ...string[]];
+  /** Whether a text (or its first lines and its last ones) is written in it. */
+  readonly fits: (text: string) => Fit;
+  /** What there is a place for besides bytes and addresses. */
+  readonly keeps: {
+    /** Whether data may lie anywhere; else they begin at 0 and have no gaps. */
+    readonly addresses: boolean;
+    readonly comments: boolean;
+    /** Where the program starts; some forms cannot tell 0 from none. */
+    readonly start: 'any' | 'not-zero' | 'none';
+  };
+  /** Writes a whole dump. */
+  readonly write: (contents: ContentsToWrite, page: PageWriter) => void;
 }
 
 export interface PrintedRecord {

@@ -1,31 +1,57 @@
+import { type Phrase, phrase } from '../base/phrase.js';
 import { dumpText } from './dumpText.js';
-import { intelHex } from './intelHex.js';
-import type { Notation } from './notation.js';
-import { sRecord } from './sRecord.js';
+import { FORMS, formOfLanguage } from './forms.js';
+import type { Notation, WrittenForm } from './notation.js';
 
-/** Endings of the names of dumps, and the notation that each promises. */
-const BY_ENDING: ReadonlyMap<string, Notation> = new Map([
-  ['cfgdump', dumpText],
-  ...['hex', 'ihx', 'ihex', 'h86'].map((ending) => [ending, intelHex] as const),
-  ...['s19', 's28', 's37', 'srec', 'mot'].map((ending) => [ending, sRecord] as const),
-]);
+/** Endings of the names of dumps, and the form that each promises. */
+const BY_ENDING: ReadonlyMap<string, WrittenForm> = new Map(
+  FORMS.flatMap((form): [string, WrittenForm][] => form.endings.map((ending) => [ending, form])),
+);
 
 /** The endings by which a file is known for a dump, without the dot. */
 export const DUMP_ENDINGS: readonly string[] = [...BY_ENDING.keys()];
 
-/** The notation of a file by the ending of its name; where that says nothing, by its first record. */
-export function notationOf(name: string, text: string): Notation {
-  return BY_ENDING.get(endingOf(name)) ?? notationOfText(text) ?? dumpText;
+/** What form a text is written in: one for sure, or several (or one that is not sure) of which a person must choose. */
+export type Recognition =
+  | { readonly kind: 'form'; readonly form: WrittenForm }
+  | { readonly kind: 'unclear'; readonly forms: readonly WrittenForm[] };
+
+/** The form of a file: the one that its name promises, or else by its first and last lines. */
+export function recognise(name: string, text: string): Recognition {
+  const named = BY_ENDING.get(endingOf(name));
+  if (named !== undefined) return { kind: 'form', form: named };
+  const fits = FORMS.map((form) => ({ form, fit: form.fits(text) })).filter(({ fit }) => fit !== 'no');
+  const [first] = fits;
+  if (first === undefined) return { kind: 'form', form: dumpText };
+  return fits.length === 1 && first.fit === 'yes'
+    ? { kind: 'form', form: first.form }
+    : { kind: 'unclear', forms: fits.map(({ form }) => form) };
 }
 
-/** Languages of an editor that say how a text is written, whatever its name. */
-const BY_LANGUAGE: ReadonlyMap<string, Notation> = new Map(
-  [intelHex, sRecord].map((notation) => [notation.id, notation]),
-);
+/** The form of a file, in which it is read; one of which that is unclear is read as dump text, which says so. */
+export function notationOf(name: string, text: string): WrittenForm {
+  const found = recognise(name, text);
+  return found.kind === 'form' ? found.form : dumpText;
+}
+
+/** Why a text is not read before a person says how it is written. */
+export function whyUnclear(forms: readonly WrittenForm[]): Phrase {
+  const ids = forms.map(({ id }) => id).join(', ');
+  return forms.length === 1
+    ? phrase(
+        'This may be written as {0}, but that is not certain. Say so with "--from {0}", or give its name the ending of that.',
+        ids,
+      )
+    : phrase(
+        'This can be read as each of these: {0}. Say which with "--from FORM", or give its name the ending of that.',
+        ids,
+      );
+}
 
 /** The notation of a document in an editor: its user may have chosen a language that its name does not promise. */
 export function notationOfDocument(language: string, name: string, text: string): Notation {
-  return BY_LANGUAGE.get(language) ?? notationOf(name, text);
+  const form = formOfLanguage(language);
+  return form?.image === undefined ? notationOf(name, text) : form;
 }
 
 /** Whether a file is a dump by the ending of its name. */
@@ -37,13 +63,13 @@ function endingOf(name: string): string {
   return name.slice(name.lastIndexOf('.') + 1).toLowerCase();
 }
 
-/** The notation whose records a text begins with, or undefined where it begins with none that is known by its mark. */
-export function notationOfText(text: string): Notation | undefined {
-  if (/^[\s\ufeff]*:[0-9A-F]{10}/i.test(text)) return intelHex;
-  return /^[\s\ufeff]*S[0-9][0-9A-F]{6}/i.test(text) ? sRecord : undefined;
+/** The form that a text is written in for sure, or undefined where it is none that is known by its marks. */
+export function notationOfText(text: string): WrittenForm | undefined {
+  const found = recognise('', text);
+  return found.kind === 'form' && found.form !== dumpText ? found.form : undefined;
 }
 
 /** Whether a notation is a memory image: records that carry addresses. */
-export function isImage({ id }: Notation): boolean {
-  return id === 'intel-hex' || id === 's-record';
+export function isImage({ image }: Pick<Notation, 'image'>): boolean {
+  return image !== undefined;
 }

@@ -92,6 +92,11 @@ function notationFrom(parts: PatternParts, pattern: string, otherwise: 'keep' | 
   };
   return {
     id: 'pattern',
+    commentSign: '#',
+    commentBehind: undefined,
+    headers: 'commented',
+    blanks: 'kept',
+    image: undefined,
     readRow: (text, store) => readRow(text, store, parts) ?? otherLine(text, parts, pattern, otherwise),
     digitPlaces: ({ text }) => {
       const { data, sum } = matchPattern(text, parts) ?? {};
@@ -99,7 +104,6 @@ function notationFrom(parts: PatternParts, pattern: string, otherwise: 'keep' | 
     },
     labelSpan: ({ kind, text }) => (kind === 'record' || kind === 'broken' ? labelSpan(text) : undefined),
     print: (record) => print(record, pattern),
-    sumPrefix: () => [],
   };
 }
 

@@ -40,7 +40,7 @@ export interface RecordRow extends RowBase {
   readonly kind: 'record';
   /** Of a memory image: the address as written in the record, before any base is added. */
   readonly label: Label;
-  /** Record type of a memory image (Intel HEX 0 to 5, S-record 0 to 9); undefined in dump text. */
+  /** Record type of a memory image (index of the roles of its form); undefined in dump text. */
   readonly type: number | undefined;
   readonly store: Uint8Array;
   readonly from: number;
@@ -53,8 +53,8 @@ export interface BrokenRow extends RowBase {
   readonly label: Label | undefined;
   /** Of a memory image, where the head of the record is sound: its type and how many data bytes it should have. */
   readonly head?: { readonly type: number; readonly data: number };
-  /** It is a record of another notation. */
-  readonly isForeign?: true;
+  /** It is a record of another form: its id. */
+  readonly foreign?: string;
   /** It is no record of this notation and no comment either: it holds hex, or says that lines are left out. */
   readonly isStray?: true;
 }

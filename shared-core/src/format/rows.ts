@@ -8,7 +8,8 @@ import type { Row } from './row.js';
  */
 export function readRows(text: string, notation: Notation): readonly Row[] {
   const store = byteStore((text.length >> 1) + 1);
-  return splitLines(text).map((line) => notation.readRow(line, store));
+  const rows = splitLines(text).map((line) => notation.readRow(line, store));
+  return notation.complete?.(rows) ?? rows;
 }
 
 /** Which rows an edit replaced: `removed` rows from `row` on gave way to `added` new ones; all others are the same objects. */
@@ -43,7 +44,13 @@ export function replaceText(
   if (last + 1 < rows.length) lines.pop();
   const added = lines.map((line) => notation.readRow(line, store));
   const removed = last - first + 1;
-  return { rows: splice(rows, first, removed, added), change: { row: first, removed, added: added.length } };
+  const spliced = splice(rows, first, removed, added);
+  const change = { row: first, removed, added: added.length };
+  const completed = notation.complete?.(spliced) ?? spliced;
+  // Rows that stand for others may become others, wherever the edit was.
+  return completed === spliced
+    ? { rows: spliced, change }
+    : { rows: completed, change: { row: 0, removed: rows.length, added: completed.length } };
 }
 
 /** The text of a list of rows. */

@@ -1,6 +1,9 @@
 import { hex, hexBytes } from '../base/hex.js';
+import type { PageWriter } from '../base/pageWriter.js';
 import { phrase } from '../base/phrase.js';
+import { NO_BASE } from './imageForm.js';
 import {
+  beginsWith,
   brokenRecord,
   byteAtDigits,
   digitProblems,
@@ -13,15 +16,53 @@ import {
   soundRecord,
   wrongLength,
 } from './imageText.js';
-import type { ByteStore, Notation } from './notation.js';
-import { type RecordRow, type Row, spanWithin } from './row.js';
+import type { ByteStore, WrittenForm } from './notation.js';
+import { type Row, spanWithin } from './row.js';
+import { type ContentsToWrite, endLine, writeHeaders } from './toWrite.js';
 
 /** Address bytes of types 0 to 9; type 4 is reserved. */
 const ADDRESS_BYTES: readonly (number | undefined)[] = [2, 2, 3, 4, undefined, 2, 3, 4, 3, 2];
 
 /** Motorola S-records (M68000 Family Programmer's Reference Manual, appendix C): `STLLAAAA…CC`. */
-export const sRecord: Notation = {
+export const sRecord: WrittenForm<'s-record'> = {
   id: 's-record',
+  title: phrase('S-records'),
+  about: 'Motorola S-records.',
+  language: 's-record',
+  endings: ['s19', 's28', 's37', 'srec', 'mot'],
+  commentSign: ';',
+  commentBehind: undefined,
+  headers: 'commented',
+  blanks: 'fixed',
+  fits: (text) => beginsWith(text, /^S[0-9][0-9A-F]{6}/i),
+  keeps: { addresses: true, comments: false, start: 'not-zero' },
+  image: {
+    roles: ['title', 'data', 'data', 'data', undefined, 'count', 'count', 'end', 'end', 'end'],
+    sum: {
+      complement: 'ones',
+      over: ['length', 'address', 'data'],
+      prefix: ({ type, label, count }) => {
+        const address = ADDRESS_BYTES[type ?? 1] ?? 2;
+        const prefix = [address + count];
+        for (let i = address - 1; i >= 0; i--) prefix.push((Number(label) >>> (8 * i)) & 0xff);
+        return prefix;
+      },
+    },
+    // Programs that write short addresses let the last record run over 64 KiB or 16 MiB, and all take it as it is meant.
+    firstBase: NO_BASE,
+    baseOf: (_type, _record, before) => before,
+    // An end record cannot do without an address; 0 is what is written where nothing starts.
+    startIn: ({ label }) => (label === 0 ? undefined : Number(label)),
+    dataRecord: (address) => ({ label: address, type: address < 0x10000 ? 1 : address < 0x1000000 ? 2 : 3 }),
+    end: {
+      // S1 ends with S9, S2 with S8 and S3 with S7.
+      typeFor: (types) => 10 - Math.max(1, ...types),
+      missing: phrase('The end record (S7, S8 or S9) is missing: this file may have been cut off.'),
+      missingButCounted: phrase(
+        'There is no end record (S7, S8 or S9); the count of records shows that nothing was cut off.',
+      ),
+    },
+  },
   readRow,
   digitPlaces: ({ text, type, count }) => {
     const first = markOf(text) + 4 + 2 * (ADDRESS_BYTES[type ?? 1] ?? 2);
@@ -37,12 +78,7 @@ export const sRecord: Notation = {
     const address = ADDRESS_BYTES[type] ?? 2;
     return `S${type}${hex(address + data.length + 1)}${hex(Number(label), 2 * address)}${hexBytes(data)}${hexBytes(sum)}`;
   },
-  sumPrefix: ({ type, label, count }: RecordRow) => {
-    const address = ADDRESS_BYTES[type ?? 1] ?? 2;
-    const prefix = [address + count];
-    for (let i = address - 1; i >= 0; i--) prefix.push((Number(label) >>> (8 * i)) & 0xff);
-    return prefix;
-  },
+  write,
 };
 
 function markOf(text: string): number {
@@ -85,7 +121,7 @@ function readRow(text: string, store: ByteStore): Row {
 
 function readIntelHex(text: string): Row | undefined {
   const message = phrase('This is Intel HEX in a file of S-records. Name the file *.hex, or put ; before the line.');
-  return readForeignRecord(text, /^[\s\ufeff]*:(?:[0-9A-F]{2}){5,}\s*$/i, message);
+  return readForeignRecord(text, /^[\s\ufeff]*:(?:[0-9A-F]{2}){5,}\s*$/i, 'intel-hex', message);
 }
 
 function readUnmarked(text: string): Row | undefined {
@@ -100,4 +136,35 @@ function readUnmarked(text: string): Row | undefined {
     isSound,
     message,
   );
+}
+
+/** S-records with the shortest addresses that reach all data and the start, counted at the end. */
+function write(contents: ContentsToWrite, page: PageWriter): void {
+  const { top, lineEnd } = contents;
+  const type = top <= 0x10000 ? 1 : top <= 0x1000000 ? 2 : 3;
+  const record = (address: number, kind: number, addressBytes: number, data: Uint8Array) => {
+    page.character(0x53);
+    page.character(0x30 + kind);
+    page.byte(addressBytes + data.length + 1);
+    page.number(address, addressBytes);
+    let sum = addressBytes + data.length + 1;
+    for (let i = 0; i < addressBytes; i++) sum += (address >>> (8 * i)) & 0xff;
+    for (let i = 0; i < data.length; i++) {
+      const byte = data[i] as number;
+      sum += byte;
+      page.byte(byte);
+    }
+    page.byte(~sum & 0xff);
+    endLine(page, lineEnd);
+  };
+  const records = { count: 0 };
+  contents.forEachLine((address, data) => {
+    record(address, type, type + 1, data);
+    records.count++;
+  });
+  const { count } = records;
+  const nothing = new Uint8Array(0);
+  if (count <= 0xffffff) record(count, count <= 0xffff ? 5 : 6, count <= 0xffff ? 2 : 3, nothing);
+  record(contents.start ?? 0, 10 - type, type + 1, nothing);
+  writeHeaders(contents, ';', page);
 }

@@ -1,8 +1,9 @@
 import { hex } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
-import { INTEL_HEX_TYPE } from '../format/intelHex.js';
-import type { Notation, NotationId } from '../format/notation.js';
-import { byteOf, type RecordRow, type Row } from '../format/row.js';
+import { formOf } from '../format/forms.js';
+import { type AddressBase, NO_BASE, type RunningAddresses, roleOf, sumBytesOf } from '../format/imageForm.js';
+import type { Notation } from '../format/notation.js';
+import type { Row } from '../format/row.js';
 import { type GatheredBytes, takeRecord } from './imageBytes.js';
 import { addPiece, byAddress, type GrowingPieces, type ImagePieces, noPieces } from './imagePieces.js';
 
@@ -16,14 +17,15 @@ export type ImageProblemCode =
   | 'overlap'
   | 'record-count'
   | 'address-wrap'
+  | 'address-unknown'
   | 'text-unreadable';
 
 export interface ImageProblem {
   readonly code: ImageProblemCode;
   readonly row: number;
   readonly message: Phrase;
-  /** The notation that the file is written in, where it is none of what its name promises. */
-  readonly written?: 'intel-hex' | 's-record';
+  /** The id of the form that the file is written in, where it is none of what its name promises. */
+  readonly written?: string;
 }
 
 /** Whether a problem leaves bytes or addresses in doubt. A count of the records shows as well as an end record that nothing was cut off. */
@@ -50,18 +52,25 @@ export interface ImageState {
   /** Where the data so far end, and whether each began at or after the end of those before. */
   reach: number;
   rising: boolean;
-  /**
-   * Of Intel HEX: what is added to the address of each record, and whether it is a segment's, of 64 KiB. Before any
-   * base record there are 64 KiB in all, as in the 8-bit form of the format.
-   */
-  base: number;
-  segmented: boolean;
+  /** What is added to the address of each record, and how far that may reach. */
+  base: AddressBase;
+  /** Of records that begin where those before end: the address of the next, or its number in units; undefined where that is not known. */
+  next: number | undefined;
+  nextUnit: number | undefined;
+  /** The row that says this number, while no data follow it. */
+  unused: number | undefined;
+  /** Bytes of a unit of addresses so far. */
+  unit: number | undefined;
+  /** Whether it was said that the address of a record is not known. */
+  isLost: boolean;
   /** Row of the first end record. */
   end: number | undefined;
+  /** Whether there are data that an end record must follow. */
+  wantsEnd: boolean;
   /** Whether data follow it. */
   followed: boolean;
   start: number | undefined;
-  /** Of S-records: how many data records there were. */
+  /** How many data records there were. */
   counted: number;
   /** Row of the last record, also of one that cannot be read; -1 where there is none. */
   last: number;
@@ -71,21 +80,30 @@ export interface ImageState {
   hasUnread: boolean;
   /** The first row with text that is no record. */
   comment: number | undefined;
-  /** The first row with a record of the other kind of image, and whether there is any of this kind. */
-  foreign: number | undefined;
+  /** The first row with a record of another form and the id of that, and whether there is any of this form. */
+  foreign: { readonly row: number; readonly form: string } | undefined;
   holdsOwn: boolean;
 }
 
-export function newImage(pieces: GrowingPieces | undefined, bytes?: GatheredBytes): ImageState {
+export function newImage(
+  { image }: Pick<Notation, 'image'>,
+  pieces: GrowingPieces | undefined,
+  bytes?: GatheredBytes,
+): ImageState {
   return {
     pieces,
     bytes,
     problems: [],
     reach: Number.NEGATIVE_INFINITY,
     rising: true,
-    base: 0,
-    segmented: true,
+    base: image?.firstBase ?? NO_BASE,
+    next: image?.running?.first,
+    nextUnit: undefined,
+    unused: undefined,
+    unit: undefined,
+    isLost: false,
     end: undefined,
+    wantsEnd: image?.end !== undefined && image.end.follows === undefined,
     followed: false,
     start: undefined,
     counted: 0,
@@ -101,7 +119,7 @@ export function newImage(pieces: GrowingPieces | undefined, bytes?: GatheredByte
 /** The part of the records that says where data lie: absolute addresses, and what does not fit together. */
 export function readImage(rows: readonly Row[], notation: Notation): ImageReading {
   const pieces = noPieces();
-  const state = newImage(pieces);
+  const state = newImage(notation, pieces);
   for (let row = 0; row < rows.length; row++) takeRow(state, notation, row, rows[row] as Row);
   return { pieces, problems: imageProblemsOf(state, notation), start: state.start };
 }
@@ -113,47 +131,43 @@ export interface DataPlace {
 }
 
 /** Adds what the next row says; gives where its data lie, if it has any. */
-export function takeRow(state: ImageState, { id }: Notation, row: number, found: Row): DataPlace | undefined {
+export function takeRow(state: ImageState, notation: Notation, row: number, found: Row): DataPlace | undefined {
   if (found.kind === 'comment' || (found.kind === 'broken' && found.isStray)) {
     state.comment ??= row;
+    if (found.kind === 'broken') forgetNext(state);
     return undefined;
   }
   if (found.kind !== 'record' && found.kind !== 'broken') return undefined;
   state.last = row;
   if (found.kind === 'record') state.holdsOwn = true;
-  else if (found.isForeign) state.foreign ??= row;
-  const head = headOf(found);
+  else if (found.foreign !== undefined) state.foreign ??= { row, form: found.foreign };
+  const head = headOf(notation, found);
   if (head === undefined) {
     state.hasUnread = true;
+    forgetNext(state);
     return undefined;
   }
-  return id === 'intel-hex' ? takeIntelHex(state, row, found, head) : takeSRecord(state, row, found, head);
+  return takeHead(state, notation, row, found, head);
 }
 
 /** What is wrong with the whole once all rows are taken, in the order of the rows; without pieces, all but overlaps. */
-export function imageProblemsOf(state: ImageState, { id }: Notation): readonly ImageProblem[] {
+export function imageProblemsOf(state: ImageState, notation: Notation): readonly ImageProblem[] {
   const { pieces, problems, end, last, reach, rising, comment, foreign, holdsOwn, hasUnread } = state;
-  if (!holdsOwn && foreign !== undefined) return [foreignImage(id, foreign)];
-  if (last < 0 && comment !== undefined) return [noRecords(id, comment)];
+  if (!holdsOwn && foreign !== undefined) return [foreignImage(notation, foreign)];
+  if (last < 0 && comment !== undefined) return [noRecords(notation, comment)];
   const all = [
     ...problems,
     ...(reach === Number.NEGATIVE_INFINITY && !hasUnread ? [noData(Math.max(0, last))] : []),
-    ...(end === undefined && last >= 0 ? [endMissing(id, last, state.closed === last)] : []),
+    ...(end === undefined && last >= 0 && state.wantsEnd ? [endMissing(notation, last, state.closed === last)] : []),
+    ...(state.unused === undefined ? [] : [withoutBytes(state.unused)]),
     ...(rising || pieces === undefined ? [] : overlaps(byAddress(pieces))),
   ];
   return all.sort((a, b) => a.row - b.row);
 }
 
-function endMissing(id: Notation['id'], row: number, isCounted: boolean): ImageProblem {
-  if (id === 'intel-hex')
-    return {
-      code: 'end-missing',
-      row,
-      message: phrase('The end record (:00000001FF) is missing: this file may have been cut off.'),
-    };
-  const message = isCounted
-    ? phrase('There is no end record (S7, S8 or S9); the count of records shows that nothing was cut off.')
-    : phrase('The end record (S7, S8 or S9) is missing: this file may have been cut off.');
+function endMissing({ image }: Notation, row: number, isCounted: boolean): ImageProblem {
+  const end = image?.end;
+  const message = (isCounted ? end?.missingButCounted : undefined) ?? end?.missing ?? phrase('The end is missing.');
   return { code: isCounted ? 'end-counted' : 'end-missing', row, message };
 }
 
@@ -184,57 +198,118 @@ export interface Head {
 }
 
 /** Type, address and data bytes of a record, also of one whose digits cannot all be read. */
-export function headOf(row: Row): Head | undefined {
-  if (row.kind === 'record') return { type: row.type ?? 0, address: Number(row.label), data: row.count - 1 };
+export function headOf(notation: Pick<Notation, 'image'>, row: Row): Head | undefined {
+  if (row.kind === 'record')
+    return { type: row.type ?? 0, address: Number(row.label), data: row.count - sumBytesOf(notation) };
   if (row.kind !== 'broken' || row.head === undefined || row.label === undefined) return undefined;
   return { ...row.head, address: Number(row.label) };
 }
 
-function takeIntelHex(
+function takeHead(
   state: ImageState,
+  notation: Notation,
   row: number,
   found: Row,
   { type, address, data }: Head,
 ): DataPlace | undefined {
-  const { problems, base, segmented, end } = state;
-  if (type === INTEL_HEX_TYPE.end) {
-    if (end !== undefined) problems.push(endRepeated(row, end));
-    state.end ??= row;
-  } else if (type === INTEL_HEX_TYPE.data) {
-    dataAfterEnd(state, row);
-    const room = segmented ? 0x10000 - address : 0x100000000 - base - address;
-    if (data > room) problems.push(wrap(row, segmented ? '64 KiB' : '4 GiB'));
-    return addRow(state, row, base + address, data, found);
-  } else if (type === INTEL_HEX_TYPE.segmentBase || type === INTEL_HEX_TYPE.linearBase) {
-    state.segmented = type === INTEL_HEX_TYPE.segmentBase;
-    if (found.kind === 'record') state.base = baseOf(found, state.segmented);
-  } else state.start = row;
-  return undefined;
-}
-
-/** What a base record adds to the addresses after it. */
-export function baseOf(record: RecordRow, segmented: boolean): number {
-  const paragraph = byteOf(record, 0) * 256 + byteOf(record, 1);
-  return segmented ? paragraph * 16 : paragraph * 0x10000;
-}
-
-function takeSRecord(state: ImageState, row: number, found: Row, { type, address, data }: Head): DataPlace | undefined {
-  const { problems, end, counted } = state;
-  if (type >= 1 && type <= 3) {
-    state.counted++;
-    dataAfterEnd(state, row);
-    // Programs that write short addresses let the last record run over 64 KiB or 16 MiB, and all take it as it is meant.
-    if (address + data > 0x100000000) problems.push(wrap(row, '4 GiB'));
-    return addRow(state, row, address, data, found);
-  } else if (type === 5 || type === 6) {
-    if (address === counted) state.closed = row;
-    else problems.push(wrongCount(row, address, counted));
-  } else if (type >= 7) {
-    if (end !== undefined) problems.push(endRepeated(row, end));
-    state.end ??= row;
-    state.start = row;
+  const { problems, base, end, counted } = state;
+  const record = found.kind === 'record' ? found : undefined;
+  switch (roleOf(notation, type)) {
+    case 'data':
+      state.counted++;
+      dataAfterEnd(state, row);
+      if (notation.image?.end?.follows?.(type)) state.wantsEnd = true;
+      if (notation.image?.running !== undefined)
+        return takeRunning(state, notation.image.running, row, found, { type, address, data });
+      if (address + data > base.room) problems.push(wrap(row, base.limit));
+      return addRow(state, row, base.base + address, data, found);
+    case 'base':
+      if (notation.image?.running !== undefined) {
+        if (notation.image.running.opens?.(type)) state.wantsEnd = true;
+        if (state.unused !== undefined) problems.push(withoutBytes(state.unused));
+        state.next = undefined;
+        state.nextUnit = address;
+        state.unused = row;
+        break;
+      }
+      state.base = notation.image?.baseOf(type, record, base) ?? base;
+      break;
+    case 'count':
+      if (address === counted) state.closed = row;
+      else problems.push(wrongCount(row, address, counted));
+      break;
+    case 'end':
+      if (end !== undefined) problems.push(endRepeated(row, end));
+      state.end ??= row;
+      if (notation.image?.end?.saysLength && address !== Math.max(0, state.reach))
+        problems.push(wrongEnd(row, address));
+      if (record !== undefined && notation.image?.startIn(record) !== undefined) state.start = row;
+      break;
+    case 'length':
+      if (address !== Math.max(0, state.reach)) problems.push(wrongEnd(row, address));
+      break;
+    case 'start':
+      state.start = row;
+      break;
   }
   return undefined;
+}
+
+/** Adds the data of a record whose address follows from the rows before. */
+function takeRunning(
+  state: ImageState,
+  running: RunningAddresses,
+  row: number,
+  found: Row,
+  { type, address, data }: Head,
+): DataPlace | undefined {
+  const unit = running.unitOf(type);
+  state.unused = undefined;
+  if (running.opens?.(type)) state.wantsEnd = true;
+  if (running.closes?.(type)) state.end ??= row;
+  if (running.isPlaced(type)) state.nextUnit = address;
+  const at = state.nextUnit === undefined ? state.next : state.nextUnit * unit;
+  const sameUnit = state.unit === undefined || state.unit === unit;
+  if (at === undefined || !sameUnit) {
+    forgetNext(state);
+    if (!state.isLost) state.problems.push(addressUnknown(row, sameUnit));
+    state.isLost = true;
+    return undefined;
+  }
+  state.unit = unit;
+  state.next = at + data;
+  state.nextUnit = undefined;
+  if (at + data > NO_BASE.room) state.problems.push(wrap(row, NO_BASE.limit));
+  return addRow(state, row, at, data, found);
+}
+
+/** A row that cannot be read leaves it open where the next begins. */
+function forgetNext(state: ImageState): void {
+  state.next = undefined;
+  state.nextUnit = undefined;
+}
+
+function wrongEnd(row: number, address: number): ImageProblem {
+  const message = phrase(
+    'This row says that the data end at {0}, and they do not. Rows are missing or too many, or its number is wrong.',
+    hex(address, 4),
+  );
+  return { code: 'record-count', row, message };
+}
+
+function withoutBytes(row: number): ImageProblem {
+  return {
+    code: 'address-unknown',
+    row,
+    message: phrase('No bytes follow this address. Put them in, or take it out.'),
+  };
+}
+
+function addressUnknown(row: number, sameUnit: boolean): ImageProblem {
+  const message = sameUnit
+    ? phrase('The address of these bytes is not known: no row before them says it, or one before them cannot be read.')
+    : phrase('The words of this row have another number of digits than those before, so its address is not known.');
+  return { code: 'address-unknown', row, message };
 }
 
 /**
@@ -283,30 +358,23 @@ function overlap(row: number, address: number, holder: number, count: number): I
   return { code: 'overlap', row, message };
 }
 
-function noRecords(id: NotationId, row: number): ImageProblem {
-  const message =
-    id === 'intel-hex'
-      ? phrase(
-          'No line of this file is a record of Intel HEX. If it holds another notation, give it the ending of that.',
-        )
-      : phrase('No line of this file is an S-record. If it holds another notation, give it the ending of that.');
+function noRecords({ id }: Notation, row: number): ImageProblem {
+  const message = phrase(
+    'No line of this file can be read as {0}. If it is written in another form, give its name the ending of that.',
+    formOf(id)?.title ?? id,
+  );
   return { code: 'text-unreadable', row, message };
 }
 
-function foreignImage(id: NotationId, row: number): ImageProblem {
-  return id === 'intel-hex'
-    ? {
-        code: 'text-unreadable',
-        row,
-        written: 's-record',
-        message: phrase('This file holds S-records, not Intel HEX as its name says. Give its name the ending ".s19".'),
-      }
-    : {
-        code: 'text-unreadable',
-        row,
-        written: 'intel-hex',
-        message: phrase('This file holds Intel HEX, not S-records as its name says. Give its name the ending ".hex".'),
-      };
+function foreignImage({ id }: Notation, { row, form }: NonNullable<ImageState['foreign']>): ImageProblem {
+  const [own, other] = [formOf(id), formOf(form)];
+  const message = phrase(
+    'This file holds {0}, not {1} as its name says. Give its name the ending "{2}".',
+    other?.title ?? form,
+    own?.title ?? id,
+    `.${other?.endings[0] ?? ''}`,
+  );
+  return { code: 'text-unreadable', row, written: form, message };
 }
 
 export function wrongCount(row: number, said: number, counted: number): ImageProblem {

@@ -1,4 +1,6 @@
+import { intelHex } from '../format/intelHex.js';
 import type { Notation } from '../format/notation.js';
+import { sRecord } from '../format/sRecord.js';
 import type { LinePlace, Skip } from './forEachLine.js';
 import { type GatheredBytes, reserve, takeStored } from './imageBytes.js';
 import { addData, type ImageState } from './imageRecords.js';
@@ -23,12 +25,24 @@ const MOST_BYTES = 256;
  * bytes, where those are gathered) to the state. It stops at the first line that is anything else, or that is wanted:
  * that line is the notation's to explain.
  */
-export function validRecordFastPath({ id }: Notation, state: ImageState, isWanted: IsWanted = () => false): Skip {
+export function validRecordFastPath(
+  notation: Notation,
+  state: ImageState,
+  isWanted: IsWanted = () => false,
+): Skip | undefined {
+  const skip = FAST_PATHS.get(notation);
+  if (skip === undefined) return undefined;
   const pairs = pairTable();
-  return id === 'intel-hex'
-    ? (chunk, place) => skipIntelHex(chunk, place, state, pairs, isWanted)
-    : (chunk, place) => skipSRecords(chunk, place, state, pairs, isWanted);
+  return (chunk, place) => skip(chunk, place, state, pairs, isWanted);
 }
+
+type FastPath = (chunk: Uint8Array, place: LinePlace, state: ImageState, pairs: Int32Array, isWanted: IsWanted) => void;
+
+/** Forms that files of many megabytes are written in; of all others each line goes through the notation. */
+const FAST_PATHS: ReadonlyMap<Notation, FastPath> = new Map<Notation, FastPath>([
+  [intelHex, skipIntelHex],
+  [sRecord, skipSRecords],
+]);
 
 /** Two characters of text, the first in the low byte, to the byte that they write: one look in place of four. */
 function pairTable(): Int32Array {
@@ -47,10 +61,13 @@ function skipIntelHex(
   pairs: Int32Array,
   isWanted: IsWanted,
 ): void {
-  const { base, segmented, end, bytes } = state;
+  const {
+    base: { base, room: top },
+    end,
+    bytes,
+  } = state;
   if (end !== undefined) return;
   const view = new DataView(chunk.buffer, chunk.byteOffset, chunk.length);
-  const top = segmented ? 0x10000 : 0x100000000 - base;
   let { at, row } = place;
   // The shortest record, without data, has eleven characters.
   while (at + 11 < chunk.length && chunk[at] === COLON) {

@@ -1,7 +1,8 @@
 import { hex } from '../base/hex.js';
 import { editLine, type TextEdit } from '../base/span.js';
+import { shownCharacter } from '../format/hexViewRow.js';
 import { byteStore, type Notation } from '../format/notation.js';
-import { byteOf, type RecordRow, type Row } from '../format/row.js';
+import { byteOf, contentOf, type RecordRow, type Row } from '../format/row.js';
 import { type Cell, cellKey } from './cell.js';
 import { bind, type Dump, rebind } from './dump.js';
 
@@ -50,20 +51,37 @@ function digitEdits(
   const changed = [...values].filter(([byte, value]) => byteOf(record, byte) !== value).sort(([a], [b]) => a - b);
   if (changed.length === 0) return [];
   const places = notation.digitPlaces(record);
-  const inCase = caseOf(record.text, places);
-  return changed.flatMap(([byte, value]) =>
+  const inCase = caseOf(notation, record.text, places);
+  const characters = notation.characters?.(record);
+  const digits = changed.flatMap(([byte, value]) =>
     Array.from(inCase(hex(value))).flatMap((text, i) => {
-      const start = places[2 * byte + i] as number;
+      const start = places[2 * byte + i];
+      // A row that stands for others has no digits of its own.
+      if (start === undefined) return [];
       const isSame = record.text.charAt(start).toUpperCase() === text.toUpperCase();
       return isSame ? [] : [{ row, start, end: start + 1, text }];
     }),
   );
+  if (characters === undefined) return digits;
+  return [...digits, ...changed.map(([byte, value]) => characterEdit(record.text, row, characters + byte, value))];
+}
+
+/** The edit that shows the character of a byte; blanks at the end of a line may be missing. */
+function characterEdit(text: string, row: number, place: number, value: number): TextEdit {
+  const end = contentOf(text).length;
+  const missing = Math.max(0, place - end);
+  const start = Math.min(place, end);
+  return { row, start, end: Math.min(place + 1, end), text: ' '.repeat(missing) + shownCharacter(value) };
 }
 
 /** The writer's letter case: lower only where the row's digits have lower-case letters and no upper-case ones. */
-function caseOf(text: string, places: readonly number[]): (digits: string) => string {
+function caseOf(
+  { smallDigits, capitals }: Notation,
+  text: string,
+  places: readonly number[],
+): (digits: string) => string {
   const written = places.map((place) => text.charAt(place)).join('');
-  const isLower = /[a-f]/.test(written) && !/[A-F]/.test(written);
+  const isLower = !capitals && !/[A-F]/.test(written) && (smallDigits === true || /[a-f]/.test(written));
   return (digits) => (isLower ? digits.toLowerCase() : digits);
 }
 

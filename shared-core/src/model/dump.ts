@@ -1,3 +1,5 @@
+import { isForm } from '../format/forms.js';
+import { roleOf, sumBytesOf } from '../format/imageForm.js';
 import type { Notation } from '../format/notation.js';
 import { notationOf } from '../format/notationOf.js';
 import type { Row } from '../format/row.js';
@@ -42,8 +44,9 @@ export interface Dump {
   readonly wrongLengths: readonly number[];
 }
 
-/** Rows at the head of a file that show its notation. */
+/** Rows at the head and at the end of a file that show its notation. */
 const HEAD = 100;
+const TAIL = 8;
 
 /** Reads a text in the notation that the profile says or else the name of its file, and binds it. */
 export function bindText(name: string, text: string, profile: Profile): Dump {
@@ -57,8 +60,13 @@ export function inNotationOf(
   otherwise: (head: string) => Notation,
   { rows, notation }: Pick<Dump, 'rows' | 'notation'>,
 ): Pick<Dump, 'rows' | 'notation'> {
-  const wanted = profile.notation ?? otherwise(textOfRows(rows.slice(0, HEAD)));
+  const wanted = profile.notation ?? otherwise(sampleOf(rows));
   return wanted === notation ? { rows, notation } : { rows: readRows(textOfRows(rows), wanted), notation: wanted };
+}
+
+/** The first rows and the last ones, by which it shows how a text is written. */
+export function sampleOf(rows: readonly Row[]): string {
+  return textOfRows(rows.length > HEAD + TAIL ? [...rows.slice(0, HEAD), ...rows.slice(-TAIL)] : rows);
 }
 
 /** A dump as another profile reads it; the same dump where it is read by that already. */
@@ -66,7 +74,7 @@ export function readBy(dump: Dump, profile: Profile): Dump {
   if (dump.profile === profile) return dump;
   const { rows, notation } = inNotationOf(
     profile,
-    (head) => (dump.notation.id === 'pattern' ? notationOf('', head) : dump.notation),
+    (head) => (isForm(dump.notation) ? dump.notation : notationOf('', head)),
     dump,
   );
   return bind(rows, notation, profile);
@@ -173,18 +181,17 @@ function keepsLayout(before: Dump, rows: readonly Row[], row: number): boolean {
   if (label !== labelOfRow(now)) return false;
   if (before.layout.kind === 'image')
     return (
-      sameImagePlace(old, now) &&
+      sameImagePlace(before.notation, old, now) &&
       isStray(old) === isStray(now) &&
-      ((old.kind === now.kind && sameNotation(old, now)) || staysImage(before, rows))
+      ((old.kind === now.kind && isForeign(old) === isForeign(now)) || staysImage(before, rows))
     );
   const isLine = before.layout.dataCount[row] !== 0 && before.profile.geometry !== undefined;
   // Where the profile does not set the counts, or the row stores a total, the layout follows the record itself.
   return label === undefined || isLine || (old.kind === 'record' && now.kind === 'record' && old.count === now.count);
 }
 
-/** Whether two rows are both of another notation than their file, or neither is. */
-function sameNotation(old: Row, now: Row): boolean {
-  return (old.kind === 'broken' && old.isForeign) === (now.kind === 'broken' && now.isForeign);
+function isForeign(row: Row): boolean {
+  return row.kind === 'broken' && row.foreign !== undefined;
 }
 
 function isStray(row: Row): boolean {
@@ -198,19 +205,17 @@ function staysImage({ layout }: Dump, rows: readonly Row[]): boolean {
   );
 }
 
-/** Whether two records of an image hold data of the same length at the same place; the data of all but type 0 (or S1 to S3) place others. */
-function sameImagePlace(old: Row, now: Row): boolean {
-  const [a, b] = [placeOf(old), placeOf(now)];
+/** Whether two records of an image hold data of the same length at the same place; the data of all others place others. */
+function sameImagePlace(notation: Notation, old: Row, now: Row): boolean {
+  const [a, b] = [placeOf(notation, old), placeOf(notation, now)];
   return a === undefined
     ? b === undefined && old.kind === now.kind
-    : a.isData && a.type === b?.type && a.data === b.data;
+    : roleOf(notation, a.type) === 'data' && a.type === b?.type && a.data === b.data;
 }
 
-function placeOf(row: Row): { type: number; data: number; isData: boolean } | undefined {
-  const head =
-    row.kind === 'record' ? { type: row.type ?? 0, data: row.count - 1 } : row.kind === 'broken' ? row.head : undefined;
-  // Type 1 of Intel HEX is its end record, which has no data.
-  return head && { ...head, isData: head.type === 0 || (head.type <= 3 && head.data > 0 && /^\s*S/i.test(row.text)) };
+function placeOf(notation: Notation, row: Row): { readonly type: number; readonly data: number } | undefined {
+  if (row.kind === 'record') return { type: row.type ?? 0, data: row.count - sumBytesOf(notation) };
+  return row.kind === 'broken' ? row.head : undefined;
 }
 
 /** Whether a row is one of those that end in a sum of their own: the lines of the profile, and all records of an image. */

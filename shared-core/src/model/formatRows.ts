@@ -20,7 +20,7 @@ export interface Format {
  */
 export function formatRows(dump: Dump, first: number, last: number, format: Format): readonly TextEdit[] {
   const spacing =
-    dump.notation.id === 'dump-text' && format.spacing !== 'keep' ? spacingRule(dump, format.spacing) : undefined;
+    dump.notation.blanks === 'free' && format.spacing !== 'keep' ? spacingRule(dump, format.spacing) : undefined;
   const edits: TextEdit[] = [];
   for (let row = Math.max(0, first); row <= Math.min(last, dump.rows.length - 1); row++) {
     const found = dump.rows[row] as Row;
@@ -42,7 +42,7 @@ function formatted(
   rule: SpacingRule | undefined,
 ): string {
   if (found.kind === 'broken') return text;
-  const trimmed = spacing === 'keep' || dump.notation.id === 'pattern' ? text : trimmedEnd(text);
+  const trimmed = spacing === 'keep' || dump.notation.blanks === 'kept' ? text : trimmedEnd(text);
   if (found.kind === 'header' && rule !== undefined) {
     const lead = text.startsWith('\ufeff') ? '\ufeff' : '';
     return `${lead}@${found.name}${found.value === '' ? '' : ` ${found.value}`}`;
@@ -60,7 +60,7 @@ function trimmedEnd(text: string): string {
 /** Prints records in the spacing that most lines of a dump have, without line ends. */
 export function printerLike(dump: Dump): (record: PrintedRecord) => string {
   const { notation } = dump;
-  if (notation.id !== 'dump-text') return notation.print;
+  if (notation.blanks !== 'free') return notation.print;
   const rule = spacingRule(dump, 'asMostLines');
   return (record) => {
     const text = notation.print(record);
@@ -86,7 +86,7 @@ function spaced(dump: Dump, row: number, record: RecordRow, rule: SpacingRule, l
 
 /** The digits of a record in one letter case; of an image also those of its length, address and type. */
 function inLetterCase({ notation }: Dump, record: RecordRow, text: string, letterCase: LetterCase): string {
-  if (letterCase === 'keep') return text;
+  if (letterCase === 'keep' || notation.capitals) return text;
   const places = notation.digitPlaces(record);
   const units = text.split('');
   const turn = (place: number) => {

@@ -52,6 +52,8 @@ export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit
   const all = [...editsOf(dump, writes), ...edits, ...unsealing].sort(
     (a, b) => a.row - b.row || a.start - b.start || a.end - b.end,
   );
+  const repeated = repeatedChange(dump, edits, writes);
+  if (repeated !== undefined) return refuse(repeated);
   // Where only bytes change, that is the text read again at the cost of the lines that change.
   const after =
     edits.length + unsealing.length === 0
@@ -101,6 +103,30 @@ function withoutSeal(dump: Dump): readonly TextEdit[] {
   if (seal === undefined) return [];
   const end = dump.rows[seal.row]?.text.length ?? 0;
   return [{ row: seal.row, start: 0, end, text: '' }];
+}
+
+/** Why a row cannot change that others stand for, or that stands for others. */
+function repeatedChange(
+  { rows, notation }: Dump,
+  edits: readonly TextEdit[],
+  writes: readonly ByteWrite[],
+): Phrase | undefined {
+  if (notation.complete === undefined) return undefined;
+  const isRepeated = (row: Row | undefined) =>
+    row?.kind === 'record' && row.count > 0 && notation.digitPlaces(row).length === 0;
+  const changing = writes.filter((write) => byteAt(rows, write) !== write.value);
+  const touched = new Set([...edits, ...changing].map(({ row }) => row));
+  const row = [...touched].find((at) => {
+    let next = at + 1;
+    while (next < rows.length && (rows[next]?.kind === 'blank' || rows[next]?.kind === 'comment')) next++;
+    return isRepeated(rows[at]) || (rows[at]?.kind === 'record' && isRepeated(rows[next]));
+  });
+  return row === undefined
+    ? undefined
+    : phrase(
+        'The bytes of row {0} are also those of the rows that "*" leaves out, so they cannot be changed alone. Write these rows out first.',
+        row + 1,
+      );
 }
 
 /** The first protected bit that a change would alter, but for one that goes back to what the dump's own backup holds. */

@@ -1,3 +1,4 @@
+import { sumBytesOf } from '../format/imageForm.js';
 import type { Notation } from '../format/notation.js';
 import { isImage } from '../format/notationOf.js';
 import type { Row } from '../format/row.js';
@@ -9,7 +10,7 @@ import { type Layout, layoutOfLines } from './layout.js';
 
 /** The layout of a dump in any notation. */
 export function layoutOf(rows: readonly Row[], notation: Notation, profile: Profile): Layout {
-  if (isImage(notation)) return withGaps(layoutOfImage(rows, readImage(rows, notation)), rows, profile);
+  if (isImage(notation)) return withGaps(layoutOfImage(rows, notation, readImage(rows, notation)), rows, profile);
   return profile.geometry?.kind === 'addresses'
     ? withGaps(layoutOfAddressedText(rows), rows, profile)
     : layoutOfLines(rows, profile);
@@ -51,24 +52,20 @@ function layoutOfAddressedText(rows: readonly Row[]): Layout {
     else unknown.push(row);
   });
   const problems = overlaps(byAddress(pieces));
-  return { ...layoutOfImage(rows, { pieces, problems }), ...countsOf(rows), sumCount: 0, unknown };
+  return { ...layoutOfImage(rows, { image: undefined }, { pieces, problems }), unknown };
 }
 
-/** All bytes of a row are data. */
-function countsOf(rows: readonly Row[]): Pick<Layout, 'dataCount'> {
-  return { dataCount: Int32Array.from(rows, (row) => (row.kind === 'record' ? row.count : 0)) };
-}
-
-/** The layout of a memory image: its data in the order of their addresses. All records have a sum, also those without data. */
+/** The layout of a memory image: its data in the order of their addresses. */
 export function layoutOfImage(
   rows: readonly Row[],
+  notation: Pick<Notation, 'image'>,
   { pieces, problems }: Pick<ImageReading, 'pieces' | 'problems'>,
   gaps: Layout['gaps'] = [],
 ): Layout {
   const { rows: order, addresses: keys } = byAddress(pieces);
   const dataCount = new Int32Array(rows.length);
-  for (let row = 0; row < rows.length; row++) dataCount[row] = dataBytesOf(rows[row] as Row);
-  return layoutOfPlaces({ order, keys, dataCount, problems, gaps });
+  for (let row = 0; row < rows.length; row++) dataCount[row] = dataBytesOf(notation, rows[row] as Row);
+  return layoutOfPlaces({ order, keys, dataCount, sumCount: sumBytesOf(notation), problems, gaps });
 }
 
 /** The same from where the data lie. */
@@ -76,9 +73,10 @@ export function layoutOfPlaces({
   order,
   keys,
   dataCount,
+  sumCount,
   problems,
   gaps,
-}: Pick<Layout, 'order' | 'keys' | 'dataCount' | 'gaps'> & Pick<ImageReading, 'problems'>): Layout {
+}: Pick<Layout, 'order' | 'keys' | 'dataCount' | 'sumCount' | 'gaps'> & Pick<ImageReading, 'problems'>): Layout {
   const rowAt = (address: number) => {
     const at = keys.indexOf(address);
     return at < 0 ? undefined : order[at];
@@ -88,7 +86,7 @@ export function layoutOfPlaces({
     order,
     keys,
     dataCount,
-    sumCount: 1,
+    sumCount,
     rowOf: (label) => (typeof label === 'number' ? rowAt(label) : undefined),
     repeated: [],
     outOfOrder: [],
@@ -100,7 +98,7 @@ export function layoutOfPlaces({
 }
 
 /** How many data bytes a row of an image should hold: all but its sum. */
-export function dataBytesOf(row: Row): number {
-  if (row.kind === 'record') return row.count - 1;
+export function dataBytesOf(notation: Pick<Notation, 'image'>, row: Row): number {
+  if (row.kind === 'record') return row.count - sumBytesOf(notation);
   return row.kind === 'broken' ? (row.head?.data ?? 0) : 0;
 }

@@ -1,6 +1,7 @@
 import { bytesOfNumber } from '../base/number.js';
 import type { Checksum } from '../checksum/checksum.js';
 import { checksumOf, type SumSpec } from '../checksum/registry.js';
+import type { RecordSum } from '../format/imageForm.js';
 import type { Notation } from '../format/notation.js';
 import { byteOf, bytesOf, NO_PROBLEMS, type RecordRow } from '../format/row.js';
 import type { LineSum, LineSumPart, Profile } from '../profile/profile.js';
@@ -13,6 +14,8 @@ export interface LineSumRule {
   readonly checksum: Checksum;
   /** Bytes of a stored sum, the last ones of each record. */
   readonly width: number;
+  /** Whether it runs over whole bytes, so that the solver can tell how it moves with one. */
+  readonly isOfBytes: boolean;
   /** A finished sum as the bytes that a line stores. */
   readonly bytesOfValue: (value: bigint) => Uint8Array;
   /** Whether a record's stored sum is what its bytes make. */
@@ -33,52 +36,55 @@ export interface LineSumReading {
   readonly computed: Uint8Array;
 }
 
-/** Sums of records that carry addresses, by their notation: over length, address, type (of Intel HEX) and data. */
-const RECORD_SUMS: Readonly<Partial<Record<Notation['id'], 'ones' | 'twos'>>> = {
-  'intel-hex': 'twos',
-  's-record': 'ones',
-};
-
-function recordSumRule(notation: Notation, complement: 'ones' | 'twos'): LineSumRule {
+/** The sum of the records of an image. */
+function recordSumRule(sum: RecordSum): LineSumRule {
+  const { complement, over, prefix, counts } = sum;
   const spec = { method: 'add', bits: 8, unit: 1, order: 'big', complement, start: 0n } as const;
   const checksum = checksumOf(spec);
   return {
     spec,
-    over: notation.id === 'intel-hex' ? ['length', 'address', 'type', 'data'] : ['length', 'address', 'data'],
+    over,
     checksum,
     width: 1,
+    isOfBytes: counts === undefined,
     bytesOfValue: (value) => bytesOfNumber(value, 1, 'big'),
-    // With its own sum a record adds up to 00 where that is the two's complement, to FF where it is the ones'.
-    isRight: (row) => addedUp(notation, row, row.count) === (complement === 'twos' ? 0 : 0xff),
+    isRight: (row) => finished(sum, addedUp(sum, row, row.count - 1)) === byteOf(row, row.count - 1),
     runOf: (row) => {
-      const prefix = notation.sumPrefix(row);
-      return { bytes: Uint8Array.of(...prefix, ...bytesOf(row, 0, row.count - 1)), dataAt: prefix.length };
+      const before = prefix(row);
+      const data = bytesOf(row, 0, row.count - 1);
+      const counted = counts === 'digits' ? Array.from(data).flatMap((byte) => [byte >> 4, byte & 15]) : data;
+      return { bytes: Uint8Array.of(...before, ...counted), dataAt: before.length };
     },
   };
 }
 
-/** Length, address, type and the first `count` bytes of a record, modulo 256. */
-function addedUp(notation: Notation, row: RecordRow, count: number): number {
+/** Length, address, type and the first `count` bytes of a record, added up. */
+function addedUp({ prefix, counts }: RecordSum, row: RecordRow, count: number): number {
   let sum = 0;
-  for (const byte of notation.sumPrefix(row)) sum += byte;
-  for (let i = 0; i < count; i++) sum += byteOf(row, i);
-  return sum & 0xff;
+  for (const byte of prefix(row)) sum += byte;
+  if (counts === undefined) for (let i = 0; i < count; i++) sum += byteOf(row, i);
+  else for (let i = 0; i < count; i++) sum += (byteOf(row, i) >> 4) + (byteOf(row, i) & 15);
+  return sum;
 }
 
-/** A record of a memory image as text, with its own sum. */
+function finished({ complement }: RecordSum, sum: number): number {
+  return (complement === 'twos' ? -sum : complement === 'ones' ? ~sum : sum) & 0xff;
+}
+
+/** A record of a memory image as text, with its own sum where its form has one. */
 export function printRecord(notation: Notation, label: number, type: number, data: Uint8Array): string {
+  const sum = notation.image?.sum;
+  if (sum === undefined) return notation.print({ label, type, data, sum: new Uint8Array(0) });
   const store = new Uint8Array(data.length + 1);
   store.set(data);
   const problems = NO_PROBLEMS;
   const row = { kind: 'record', text: '', label, type, store, from: 0, count: store.length, problems } as const;
-  const sum = addedUp(notation, row, data.length);
-  return notation.print({ ...row, data, sum: Uint8Array.of(RECORD_SUMS[notation.id] === 'twos' ? -sum : 0xff - sum) });
+  return notation.print({ ...row, data, sum: Uint8Array.of(finished(sum, addedUp(sum, row, data.length))) });
 }
 
 /** The rule by which a dump's lines are summed, or undefined where they have no sum that is known. */
 export function lineSumRule(profile: Profile, notation: Notation): LineSumRule | undefined {
-  const complement = RECORD_SUMS[notation.id];
-  if (complement !== undefined) return recordSumRule(notation, complement);
+  if (notation.image !== undefined) return notation.image.sum && recordSumRule(notation.image.sum);
   const { lineSum, geometry } = profile;
   if (lineSum === undefined || geometry?.kind !== 'lines' || geometry.sum === 0) return undefined;
   const width = geometry.sum;
@@ -87,6 +93,7 @@ export function lineSumRule(profile: Profile, notation: Notation): LineSumRule |
     over: lineSum.over,
     checksum: lineSum.checksum,
     width,
+    isOfBytes: true,
     bytesOfValue: (value) => bytesOfNumber(value, width, lineSum.order),
     isRight: quickCheck(lineSum, profile.module ?? 0, width),
     runOf: (row) => {

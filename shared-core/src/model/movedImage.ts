@@ -1,9 +1,9 @@
-import { INTEL_HEX_TYPE } from '../format/intelHex.js';
+import { type AddressBase, roleOf, sumBytesOf } from '../format/imageForm.js';
 import type { Notation } from '../format/notation.js';
 import { isImage } from '../format/notationOf.js';
 import type { Row } from '../format/row.js';
 import type { RowChange } from '../format/rows.js';
-import { baseOf, type Head, headOf, type ImageProblem, wrongCount } from '../image/imageRecords.js';
+import { headOf, type ImageProblem, wrongCount } from '../image/imageRecords.js';
 import type { Profile } from '../profile/profile.js';
 import { dataBytesOf, gapsOf, layoutOfPlaces } from './imageLayout.js';
 import { type Layout, lastIndexUpTo } from './layout.js';
@@ -27,7 +27,9 @@ export function movedImageLayout(
   rows: readonly Row[],
   { row, removed, added }: RowChange,
 ): Layout | undefined {
-  if (!isImage(notation) || layout.imageProblems.some(({ code }) => code !== 'record-count')) return undefined;
+  // Where addresses follow from the rows before, or the end says how many there are, an edit reaches further.
+  if (!isImage(notation) || notation.image?.running !== undefined || notation.image?.end?.saysLength) return undefined;
+  if (layout.imageProblems.some(({ code }) => code !== 'record-count')) return undefined;
   // Of a file without any sound record other things are said.
   if (layout.order.length === 0 || !rows.some(({ kind }) => kind === 'record')) return undefined;
   const old = placesAt(before, notation, row, removed);
@@ -56,10 +58,17 @@ export function movedImageLayout(
   keys.set(layout.keys.subarray(from), to);
   const dataCount = new Int32Array(rows.length);
   dataCount.set(layout.dataCount.subarray(0, row));
-  for (let i = row; i < row + added; i++) dataCount[i] = dataBytesOf(rows[i] as Row);
+  for (let i = row; i < row + added; i++) dataCount[i] = dataBytesOf(notation, rows[i] as Row);
   dataCount.set(layout.dataCount.subarray(row + removed), row + added);
   const gaps = gapsOf({ order, keys, dataCount }, rows, profile);
-  return layoutOfPlaces({ order, keys, dataCount, problems: countProblems(rows, notation), gaps });
+  return layoutOfPlaces({
+    order,
+    keys,
+    dataCount,
+    sumCount: sumBytesOf(notation),
+    problems: countProblems(rows, notation),
+    gaps,
+  });
 }
 
 /** The data of some rows, and how many records of data these are, empty ones too; undefined where a row is more than data or text, or its data run over a limit. */
@@ -71,11 +80,11 @@ function placesAt(
 ): { readonly places: readonly PlacedRow[]; readonly records: number } | undefined {
   const places: PlacedRow[] = [];
   let records = 0;
-  let segment: ReturnType<typeof baseBefore>;
+  let segment: AddressBase | undefined;
   for (let row = first; row < first + count; row++) {
-    const head = headOf(rows[row] as Row);
+    const head = headOf(notation, rows[row] as Row);
     if (head === undefined) continue;
-    if (!isData(notation, head)) return undefined;
+    if (roleOf(notation, head.type) !== 'data') return undefined;
     segment ??= baseBefore(rows, notation, first);
     if (segment === undefined || head.address + head.data > segment.room) return undefined;
     records++;
@@ -84,36 +93,24 @@ function placesAt(
   return { places, records };
 }
 
-function isData({ id }: Notation, { type }: Head): boolean {
-  return id === 'intel-hex' ? type === INTEL_HEX_TYPE.data : type >= 1 && type <= 3;
-}
-
 /** What is added to the addresses of records from a row on, and how far these may reach; undefined where that cannot be read. */
-function baseBefore(
-  rows: readonly Row[],
-  { id }: Notation,
-  before: number,
-): { readonly base: number; readonly room: number } | undefined {
-  if (id !== 'intel-hex') return { base: 0, room: 0x100000000 };
+function baseBefore(rows: readonly Row[], notation: Notation, before: number): AddressBase | undefined {
+  const { image } = notation;
+  if (image === undefined || !image.roles.includes('base')) return image?.firstBase;
   for (let row = before - 1; row >= 0; row--) {
     const found = rows[row] as Row;
     if (found.kind !== 'record' && found.kind !== 'broken') continue;
-    const type = headOf(found)?.type;
-    const segmented = type === INTEL_HEX_TYPE.segmentBase;
-    if (!segmented && type !== INTEL_HEX_TYPE.linearBase) continue;
-    if (found.kind === 'broken') return undefined;
-    const base = baseOf(found, segmented);
-    return { base, room: segmented ? 0x10000 : 0x100000000 - base };
+    const type = headOf(notation, found)?.type;
+    if (type === undefined || roleOf(notation, type) !== 'base') continue;
+    return found.kind === 'broken' ? undefined : image.baseOf(type, found, image.firstBase);
   }
-  return { base: 0, room: 0x10000 };
+  return image.firstBase;
 }
 
 /** Whether the end record stands at a row or behind it. */
-function endsBehind(rows: readonly Row[], { id }: Notation, from: number): boolean {
-  for (let row = rows.length - 1; row >= from; row--) {
-    const type = headOf(rows[row] as Row)?.type ?? -1;
-    if (id === 'intel-hex' ? type === INTEL_HEX_TYPE.end : type >= 7) return true;
-  }
+function endsBehind(rows: readonly Row[], notation: Notation, from: number): boolean {
+  for (let row = rows.length - 1; row >= from; row--)
+    if (roleOf(notation, headOf(notation, rows[row] as Row)?.type) === 'end') return true;
   return false;
 }
 
@@ -137,18 +134,18 @@ function placeInOrder(layout: Layout, old: readonly PlacedRow[], fresh: readonly
   return reached > (keys[at + old.length] ?? Number.POSITIVE_INFINITY) ? undefined : at;
 }
 
-/** Counts of S-records that are wrong. */
-function countProblems(rows: readonly Row[], { id }: Notation): readonly ImageProblem[] {
-  if (id !== 's-record') return [];
+/** Counts of records that are wrong. */
+function countProblems(rows: readonly Row[], notation: Notation): readonly ImageProblem[] {
+  if (notation.image?.roles.includes('count') !== true) return [];
   const problems: ImageProblem[] = [];
   let counted = 0;
   for (let row = 0; row < rows.length; row++) {
     const found = rows[row] as Row;
     const type = found.kind === 'record' ? found.type : found.kind === 'broken' ? found.head?.type : undefined;
-    if (type === undefined) continue;
-    if (type >= 1 && type <= 3) counted++;
-    if (type !== 5 && type !== 6) continue;
-    const head = headOf(found);
+    const role = roleOf(notation, type);
+    if (role === 'data') counted++;
+    if (role !== 'count') continue;
+    const head = headOf(notation, found);
     if (head !== undefined && head.address !== counted) problems.push(wrongCount(row, head.address, counted));
   }
   return problems;

@@ -13,7 +13,9 @@ export function bytesSpan({ rows, notation }: Placed, row: number, byte: number,
   const places = notation.digitPlaces(record);
   const start = places[2 * byte];
   const end = places[2 * (byte + count) - 1];
-  return start === undefined || end === undefined ? undefined : { row, start, end: end + 1 };
+  if (start === undefined || end === undefined) return undefined;
+  // The sum of a record may be before its data.
+  return { row, start: Math.min(start, end), end: Math.max(start, end) + 1 };
 }
 
 /** Where one byte stands: both digits, or the one digit that holds all the named bits. */

@@ -1,8 +1,6 @@
 import { phrase } from '../base/phrase.js';
-import { dumpText } from '../format/dumpText.js';
-import { intelHex } from '../format/intelHex.js';
+import { FORM_IDS, formOf } from '../format/forms.js';
 import { compilePattern } from '../format/pattern.js';
-import { sRecord } from '../format/sRecord.js';
 import {
   isObject,
   type JsonValue,
@@ -84,13 +82,14 @@ export function readNotation(root: JsonValue, geometry: Geometry | undefined): P
   const value = member(root, 'notation');
   if (value === undefined) return undefined;
   if (value.node.type !== 'object') {
-    const id = oneOf(value, ['dump-text', 'intel-hex', 's-record'] as const);
-    if (id !== undefined && id !== 'dump-text' && geometry?.kind === 'lines')
+    const id = oneOf(value, FORM_IDS);
+    const form = id && formOf(id);
+    if (form?.image !== undefined && geometry?.kind === 'lines')
       return wrong(
         value,
         phrase('A memory image has no lines with numbers: describe it by "addresses" in place of "lines".'),
       );
-    return id && { 'dump-text': dumpText, 'intel-hex': intelHex, 's-record': sRecord }[id];
+    return form;
   }
   knownKeys(value, ['pattern', 'otherwise']);
   const pattern = member(value, 'pattern');

@@ -1,9 +1,10 @@
+import type { FormId } from '../format/forms.js';
 import type { DumpParams } from './common.js';
 
 /** Client to server: the bytes of a dump in another notation. */
 export const CONVERT = 'countersum/convert';
 export interface ConvertParams extends DumpParams {
-  readonly to: 'dump-text' | 'intel-hex' | 's-record';
+  readonly to: FormId;
 }
 export interface ConvertResult {
   readonly text: string;

@@ -1,4 +1,5 @@
 import type { TextEdit } from '../base/span.js';
+import type { Notation } from '../format/notation.js';
 import { bytesOf, contentOf, type Label, type RecordRow } from '../format/row.js';
 import { lineEndOf } from '../format/rows.js';
 import { byteAtAddress, viewByAddress } from '../model/byAddress.js';
@@ -22,20 +23,22 @@ export function restoreLine(dump: Dump, other: Dump, label: Label): Required<Wis
   const now = row === undefined ? undefined : dump.rows[row];
   if (row === undefined || now === undefined) return { ...NOTHING, edits: [insertion(dump, label, was)] };
   if (now.kind === 'record' && now.count === was.count) return { ...NOTHING, writes: restoringWrites(dump, row, was) };
-  const note = dump.notation.id === 'dump-text' ? noteOf(now.text) : '';
+  const note = noteOf(dump.notation, now.text);
   const end = contentOf(now.text).length - note.length;
-  return { ...NOTHING, edits: [{ row, start: 0, end, text: withoutNote(was.text, note) }] };
+  return { ...NOTHING, edits: [{ row, start: 0, end, text: withoutNote(dump.notation, was.text, note) }] };
 }
 
-/** What a person wrote behind the bytes of a line of dump text, with the blanks before it. */
-function noteOf(text: string): string {
-  return /\s*#.*$/s.exec(contentOf(text))?.[0] ?? '';
+/** What a person wrote behind the bytes of a line, with the blanks before it. */
+function noteOf({ commentBehind }: Pick<Notation, 'commentBehind'>, text: string): string {
+  const content = contentOf(text);
+  const sign = commentBehind === undefined ? -1 : content.indexOf(commentBehind);
+  return sign < 0 ? '' : content.slice(content.slice(0, sign).trimEnd().length);
 }
 
 /** The line of the other dump; a note that is here already replaces its own. */
-function withoutNote(text: string, here: string): string {
+function withoutNote(notation: Notation, text: string, here: string): string {
   const content = contentOf(text);
-  return here === '' ? content : content.slice(0, content.length - noteOf(text).length);
+  return here === '' ? content : content.slice(0, content.length - noteOf(notation, text).length);
 }
 
 /**

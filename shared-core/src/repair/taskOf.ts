@@ -92,7 +92,7 @@ function lineSumOver(dump: Dump, { row, byte }: Cell): Dependent | undefined {
   const { rule, layout, rows } = dump;
   const count = layout.dataCount[row] ?? 0;
   const record = rule && byte < count ? soundRecord(layout, rows, row) : undefined;
-  if (rule === undefined || record === undefined) return undefined;
+  if (rule === undefined || record === undefined || !rule.isOfBytes) return undefined;
   const { checksum, width, bytesOfValue: bytesOf } = rule;
   const { bytes, dataAt } = rule.runOf(record);
   return {

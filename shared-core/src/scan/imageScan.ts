@@ -9,7 +9,7 @@ import { type IsWanted, validRecordFastPath } from '../image/validRecordFastPath
 import type { Dump } from '../model/dump.js';
 import { type HeaderName, headerValue } from '../model/headers.js';
 import { layoutOfImage } from '../model/imageLayout.js';
-import { type LineSumRule, lineSumRule } from '../model/lineSum.js';
+import { lineSumRule } from '../model/lineSum.js';
 import { sealer } from '../model/seal.js';
 import type { Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
@@ -50,7 +50,7 @@ export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
   const isWanted = profile === undefined ? NONE : wantedAddresses(placesOf(profile));
   const bytes = bound.totals.length > 0 || bound.geometry?.kind === 'addresses' ? noBytes() : undefined;
   const asks = profile === undefined ? askedBy : undefined;
-  const pass = passOver(file, newImage(undefined, bytes), {
+  const pass = passOver(file, newImage(file.notation, undefined, bytes), {
     isWanted,
     keeps: ({ kind }) => kind === 'header',
     ...(asks && { asks }),
@@ -65,7 +65,7 @@ export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
   keepToo(kept, new Set([...problems, ...gaps].map(({ row }) => row).filter((row) => !kept.has(row))), file);
   const rows = new Array<Row>(count).fill(SOUND);
   for (const [row, one] of kept) rows[row] = one;
-  const layout = layoutOfImage(rows, { pieces: found, problems }, gaps);
+  const layout = layoutOfImage(rows, notation, { pieces: found, problems }, gaps);
   const headers = [...kept].flatMap(([row, { kind }]) => (kind === 'header' ? [row] : []));
   const sums = totalsOfGathered(bound, layout, bytes ?? noBytes());
   const rule = lineSumRule(bound, notation);
@@ -89,7 +89,7 @@ export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
 export function checkDump(file: ImageFile, state: ImageState): ReturnType<typeof imageProblemsOf> {
   // Nearly all files have their data in order, so that none overlap; only others are worth keeping places for.
   if (state.rising) return imageProblemsOf(state, file.notation);
-  return imageProblemsOf(passOver(file, newImage(noPieces()), {}).state, file.notation);
+  return imageProblemsOf(passOver(file, newImage(file.notation, noPieces()), {}).state, file.notation);
 }
 
 /** One pass over all rows of a file. */
@@ -120,7 +120,7 @@ export function passOver(
   { isWanted = NONE, keeps = () => false, asks }: PassPlan,
 ): Pass {
   const { notation } = file;
-  const rule = lineSumRule(EMPTY_PROFILE, notation) as LineSumRule;
+  const rule = lineSumRule(EMPTY_PROFILE, notation);
   const kept = new Map<number, Row>();
   const wrongSums: number[] = [];
   const found = noPieces();
@@ -134,7 +134,7 @@ export function passOver(
     const one = readLine(file, line);
     const at = takeRow(state, notation, row, one);
     const isPlaced = at !== undefined && place(row, at.address, at.count);
-    const wrongSum = one.kind === 'record' && !rule.isRight(one);
+    const wrongSum = one.kind === 'record' && rule?.isRight(one) === false;
     if (wrongSum) wrongSums.push(row);
     const isKept = keeps(one);
     if (isKept && state.bytes !== undefined) state.bytes.cut = true;

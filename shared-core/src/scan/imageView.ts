@@ -25,7 +25,7 @@ const WIDTH = 16;
 /** Reads the bytes of a file; where several records hold an address, the one that begins lower counts. */
 export function readImageBytes(file: ImageFile): ImageBytesView {
   const bytes = noBytes();
-  passOver(file, newImage(undefined, bytes), {});
+  passOver(file, newImage(file.notation, undefined, bytes), {});
   const regions = joinedRanges(bytes.runs.map(({ address, count }) => ({ from: address, to: address + count - 1 })));
   const held = joinedRanges(
     regions.map(({ from, to }) => ({ from: Math.floor(from / WIDTH), to: Math.floor(to / WIDTH) })),

@@ -1,6 +1,7 @@
-import { done, type Result } from '../base/result.js';
-import type { Notation } from '../format/notation.js';
-import { isImage, notationOf } from '../format/notationOf.js';
+import { done, type Refused, type Result, refuse } from '../base/result.js';
+import { dumpText } from '../format/dumpText.js';
+import type { Notation, WrittenForm } from '../format/notation.js';
+import { isImage, notationOf, recognise, whyUnclear } from '../format/notationOf.js';
 import type { HeaderRow, Row } from '../format/row.js';
 import { readRows } from '../format/rows.js';
 import { bind, type Dump, inNotationOf } from '../model/dump.js';
@@ -24,15 +25,17 @@ export interface Wanted {
   /** `'needed'`: of a memory image only those that something is wrong with, and those that the profile mentions. */
   readonly rows: 'all' | 'needed';
   readonly most: number;
+  /** The form that a person says the file is written in. */
+  readonly form?: WrittenForm | undefined;
 }
 
 /** Bytes at the head of a file that show its notation. */
 const HEAD = 4096;
 
 /** Reads an open file as a dump. A memory image of which not all rows are wanted may be of any size. */
-export function readDumpFile(name: string, file: OpenFile, { rows, most }: Wanted): Result<UnboundDump> {
-  const image = rows === 'needed' ? imageIn(name, file) : undefined;
-  if (image === undefined) return readRowsOf(name, file, most);
+export function readDumpFile(name: string, file: OpenFile, { rows, most, form }: Wanted): Result<UnboundDump> {
+  const image = rows === 'needed' ? imageIn(name, file, form) : undefined;
+  if (image === undefined) return readRowsOf(name, file, most, form);
   let first: ReturnType<typeof scanImage> | undefined;
   const withoutProfile = () => {
     first ??= scanImage(image);
@@ -52,36 +55,41 @@ export function readDumpFile(name: string, file: OpenFile, { rows, most }: Wante
       const isOtherwise = profile.notation !== undefined && profile.notation.id !== image.notation.id;
       const scanned = isOtherwise ? undefined : scanImage(image, profile);
       if (scanned !== undefined && !('asks' in scanned)) return done(scanned);
-      const whole = readRowsOf(name, file, most);
+      const whole = readRowsOf(name, file, most, form);
       return whole.ok ? whole.value.bind(profile) : whole;
     },
   });
 }
 
-/** An open file as a memory image; undefined where it is none. */
-export function imageIn(name: string, { chunks, decode }: OpenFile): ImageFile | undefined {
+/** An open file as a memory image; undefined where it is none, or its head does not show it. */
+export function imageIn(name: string, { chunks, decode }: OpenFile, form?: WrittenForm): ImageFile | undefined {
   const [first = new Uint8Array(0)] = chunks();
-  const notation = notationOf(name, decode(first.subarray(0, HEAD)));
-  return isImage(notation) ? { chunks, notation, decode } : undefined;
+  const notation = form ?? notationOf(name, decode(first.subarray(0, HEAD)));
+  // Where rows stand for others, all of them are needed.
+  return isImage(notation) && notation.complete === undefined ? { chunks, notation, decode } : undefined;
 }
 
-function readRowsOf(name: string, file: OpenFile, most: number): Result<UnboundDump> {
+function readRowsOf(name: string, file: OpenFile, most: number, form?: WrittenForm): Result<UnboundDump> {
   const text = textOf(file, most);
   if (!text.ok) return text;
-  return done(dumpOfText(name, text.value));
+  return done(dumpOfText(name, text.value, form));
 }
 
 /** A text as the dump that it would be in a file of this name. */
-export function dumpOfText(name: string, text: string): UnboundDump {
-  const notation = notationOf(name, text);
-  return unboundRows(name, readRows(text, notation), notation);
+export function dumpOfText(name: string, text: string, form?: WrittenForm): UnboundDump {
+  const found = form === undefined ? recognise(name, text) : { kind: 'form' as const, form };
+  const notation = found.kind === 'form' ? found.form : dumpText;
+  const unclear = found.kind === 'unclear' ? refuse(whyUnclear(found.forms)) : undefined;
+  return unboundRows(readRows(text, notation), notation, unclear);
 }
 
-function unboundRows(name: string, rows: readonly Row[], notation: Notation): UnboundDump {
+/** Rows in their own form, where a profile does not say another; without that, a form that is unclear is refused. */
+function unboundRows(rows: readonly Row[], notation: Notation, unclear: Refused | undefined): UnboundDump {
   return {
     profiles: () => profilesNamed(rows),
     bind: (profile) => {
-      const read = inNotationOf(profile, (head) => notationOf(name, head), { rows, notation });
+      if (unclear !== undefined && profile.notation === undefined) return unclear;
+      const read = inNotationOf(profile, () => notation, { rows, notation });
       return done(bind(read.rows, read.notation, profile));
     },
   };

@@ -1,5 +1,6 @@
 import { done, type Result } from '../base/result.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
+import type { WrittenForm } from '../format/notation.js';
 import { type RetrofitFile, retrofitFile } from '../jobs/retrofitFile.js';
 import type { Dump } from '../model/dump.js';
 import type { Profile } from '../profile/profile.js';
@@ -78,6 +79,8 @@ export interface Workspace {
 export interface WorkspaceSetup {
   /** Dumps among which those of other modules are looked for, besides the ones in the folder of a dump. */
   readonly atHand?: () => Promise<DumpList>;
+  /** The form that a person says a file is written in, whatever it looks like. */
+  readonly formOf?: (file: string) => WrittenForm | undefined;
   /** Whether `forget` is told of every file that appears, changes or goes, so that lists of folders may be kept. */
   readonly watched?: boolean;
 }
@@ -86,7 +89,7 @@ const NO_DUMPS: DumpList = { dumps: [], unlisted: [] };
 
 export function createWorkspace(
   host: Host,
-  { atHand = async () => NO_DUMPS, watched = false }: WorkspaceSetup = {},
+  { atHand = async () => NO_DUMPS, formOf = () => undefined, watched = false }: WorkspaceSetup = {},
 ): Workspace {
   const used = createUriMap<true>();
   const kept = createUriMap<KeptDump>();
@@ -99,7 +102,7 @@ export function createWorkspace(
   const readAnew = async (file: string, profile: Profile, rows: Rows): Promise<Result<Dump>> => {
     const opened = await host.open(file);
     if (!opened.ok) return opened;
-    const dump = bindFile(file, opened.value, profile, rows);
+    const dump = bindFile(file, opened.value, profile, rows, formOf(canonicalUri(file)));
     const closed = opened.value.close();
     return closed.ok ? dump : closed;
   };
@@ -181,7 +184,8 @@ export function createWorkspace(
 
   const open: Workspace['open'] = (given, how, use) => {
     const named = nameOf(given, how);
-    const wanted = { rows: how.rows ?? 'all', most: how.most ?? LARGEST_TEXT };
+    const form = formOf(named.file);
+    const wanted = { rows: how.rows ?? 'all', most: how.most ?? LARGEST_TEXT, form };
     return whileOpen(named, (file) => {
       const name = fileName(named.file);
       const by = <T>(read: (unbound: UnboundDump) => Promise<Result<T>>) => {
@@ -190,7 +194,7 @@ export function createWorkspace(
       };
       return use({
         size: file.size,
-        image: () => imageIn(name, file),
+        image: () => imageIn(name, file, form),
         explain: () => by((unbound) => explainDump(profiles, named, unbound, how.profile)),
         load: () => by((unbound) => loadFrom(named, unbound, how)),
       });
@@ -254,7 +258,13 @@ interface KeptDump {
   readonly dump: Promise<Result<Dump>>;
 }
 
-function bindFile(file: string, open: OpenFile, profile: Profile, rows: Rows): Result<Dump> {
-  const unbound = readDumpFile(fileName(file), open, { rows, most: LARGEST_FILE });
+function bindFile(
+  file: string,
+  open: OpenFile,
+  profile: Profile,
+  rows: Rows,
+  form: WrittenForm | undefined,
+): Result<Dump> {
+  const unbound = readDumpFile(fileName(file), open, { rows, most: LARGEST_FILE, form });
   return unbound.ok ? unbound.value.bind(profile) : unbound;
 }

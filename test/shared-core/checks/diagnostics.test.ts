@@ -63,6 +63,7 @@ const GIVEN: Readonly<Record<ProblemCode, () => readonly Given[]>> = {
   'data-after-end': () => inImage(END, IMAGE_RECORDS[0]),
   overlap: () => inImage(IMAGE_RECORDS[0], IMAGE_RECORDS[0], END),
   'address-wrap': () => inImage(':02FFFF00000000', END),
+  'address-unknown': () => checkDump(loaded(bindText('a.titxt', '31 32\nq\n', EMPTY_PROFILE))),
   'record-count': () => inRecords('S104000001FA\nS5030002FA\nS9030000FC\n'),
   'line-sum': () => inLines('| 11', '| 12'),
   'total-sum': () => inLines('02 27', '02 28'),

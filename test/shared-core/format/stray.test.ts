@@ -117,7 +117,7 @@ describe('lines of hex that are no records', () => {
         code,
         say(message).slice(0, 24),
       ]);
-    assert.deepEqual(said('10 4F 00\n5F 00 00\n'), [[0, 'text-unreadable', 'No line of this file is ']]);
+    assert.deepEqual(said('10 4F 00\n5F 00 00\n'), [[0, 'text-unreadable', 'No line of this file can']]);
     assert.deepEqual(said(':0100000001FE\n10 4F 00\n:00000001FF\n'), [
       [1, 'text-unreadable', 'This line is no valid re'],
     ]);

@@ -5,7 +5,7 @@ import fc from 'fast-check';
 import { parse } from 'jsonc-parser';
 import { describe, it } from 'mocha';
 import { readProfile, say } from '../../../shared-core/src/index.js';
-import { withSums } from '../../../shared-core/src/profile/sumSchema.js';
+import { withTables } from '../../../shared-core/src/profile/schemaTables.js';
 import { demoFile } from '../../support/demo.js';
 import { profileLike } from '../../support/profileLike.js';
 import { IMAGE_PROFILE, LINES_PROFILE } from '../../support/richProfiles.js';
@@ -107,7 +107,7 @@ describe('the schema of profiles', () => {
   });
 
   it('says of sums what the methods say: "npm run schema" makes it', () => {
-    assert.deepEqual(withSums(schema), schema);
+    assert.deepEqual(withTables(schema), schema);
   });
 });
 

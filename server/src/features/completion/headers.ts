@@ -19,9 +19,9 @@ const MEANINGS: Readonly<Record<Exclude<HeaderName, 'seal'>, Phrase>> = {
 
 /** Header names, but those that the dump has already. */
 export function headerChoices({ session, explained, position, row, before }: CompletionPlace): Choice[] {
-  const image = explained.dump.notation.id !== 'dump-text';
-  // Other notations have headers only in comments, which the writer has begun.
-  const begun = image ? /^[\s;#/]*(@\w*)$/.exec(before) : /^\s*(@?\w*)$/.exec(before);
+  const hasOwn = explained.dump.notation.headers === 'own';
+  // Other forms have headers only in comments, which the writer has begun.
+  const begun = !hasOwn ? /^[\s;#/]*(@\w*)$/.exec(before) : /^\s*(@?\w*)$/.exec(before);
   if (begun === null || row.kind === 'record') return [];
   const written = begun[1] ?? '';
   // A number begins a line, not a header.
@@ -33,7 +33,7 @@ export function headerChoices({ session, explained, position, row, before }: Com
   const end = row.kind === 'header' ? Math.max(position.character, row.nameSpan.end) : position.character;
   const behind = row.text.slice(end);
   return HEADER_NAMES.flatMap((name): Choice[] => {
-    if (name === 'seal' || present.includes(name) || (name === 'start' && !image)) return [];
+    if (name === 'seal' || present.includes(name) || (name === 'start' && hasOwn)) return [];
     return [
       {
         label: `@${name}`,

@@ -1,6 +1,7 @@
 import { hex } from '../../base/hex.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { Problem } from '../../checks/problem.js';
+import { formOf } from '../../format/forms.js';
 import { contentOf, type Label } from '../../format/row.js';
 import { emptiedRow } from '../../repair/restore.js';
 import { changeOf, type Subject } from '../change.js';
@@ -32,9 +33,11 @@ function restored(subject: Subject, title: Phrase, label: Label): readonly Chang
 
 /** Reading a file as what it is, under whatever name. */
 export function readAsFix({ written }: Problem): readonly Fix[] {
-  if (written === undefined) return [];
-  const title = written === 'intel-hex' ? phrase('Read this file as Intel HEX') : phrase('Read this file as S-records');
-  return [{ kind: 'command', title, command: 'readAs', argument: written }];
+  const form = written === undefined ? undefined : formOf(written);
+  if (form === undefined) return [];
+  return [
+    { kind: 'command', title: phrase('Read this file as {0}', form.title), command: 'readAs', argument: form.language },
+  ];
 }
 
 /** Text behind a record becomes a comment before it. */
@@ -45,7 +48,7 @@ export function ownLineFix(subject: Subject, { row, start, end }: Problem): read
   const from = record.text.slice(0, start).trimEnd().length;
   const lineEnd = record.text.slice(contentOf(record.text).length) || '\n';
   const edits = [
-    { row, start: 0, end: 0, text: `; ${behind}${lineEnd}` },
+    { row, start: 0, end: 0, text: `${subject.dump.notation.commentSign} ${behind}${lineEnd}` },
     { row, start: from, end, text: '' },
   ];
   const title = phrase('Give this text a line of its own');

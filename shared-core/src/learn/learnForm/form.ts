@@ -1,11 +1,10 @@
 import { dumpText } from '../../format/dumpText.js';
-import { intelHex } from '../../format/intelHex.js';
+import { FORMS } from '../../format/forms.js';
 import type { Notation } from '../../format/notation.js';
 import { notationOfText } from '../../format/notationOf.js';
 import { compilePattern } from '../../format/pattern.js';
 import type { Row } from '../../format/row.js';
 import { readRows, splitLines } from '../../format/rows.js';
-import { sRecord } from '../../format/sRecord.js';
 import { patternsOfLines } from './patternOfLines.js';
 
 /** How a text is written: in a notation that is known, or by a pattern that was found in it. */
@@ -20,7 +19,7 @@ export interface LearnedForm {
  * lines with a number and hex digits.
  */
 export function learnForm(text: string): LearnedForm | undefined {
-  const known = [notationOfText(text), dumpText, intelHex, sRecord].find(
+  const known = [notationOfText(text), ...FORMS].find(
     (notation) => notation !== undefined && isWrittenIn(readRows(text, notation)),
   );
   const inHex = known === dumpText && hasHexLabels(readRows(text, dumpText));

@@ -1,5 +1,6 @@
 import type { Choice, Parameter, Parameters } from '../checksum/parameters.js';
 import { SUM_IDS, SUM_METHODS } from '../checksum/registry.js';
+import { FORMS } from '../format/forms.js';
 import { SUM_KEYS } from './readSum.js';
 
 /** A piece of a JSON Schema. */
@@ -8,6 +9,7 @@ export interface Schema {
   readonly properties?: Readonly<Record<string, Schema | false>>;
   readonly definitions?: Readonly<Record<string, Schema>>;
   readonly items?: Schema;
+  readonly anyOf?: readonly Schema[];
   readonly [key: string]: unknown;
 }
 
@@ -15,21 +17,29 @@ export interface Schema {
 const PREFIX = 'sum.';
 const NUMBER = { $ref: '#/definitions/number' };
 
-/** The schema of profiles with all that it says of methods and their parameters made anew from the methods themselves. */
-export function withSums(schema: Schema): Schema {
+/** The schema of profiles with all that it says of written forms, sum methods and their parameters made anew from these themselves. */
+export function withTables(schema: Schema): Schema {
   const { properties = {}, definitions = {} } = schema;
-  const { lineSum, totals } = properties;
+  const { lineSum, totals, notation } = properties;
   const list = totals || {};
   const others = Object.entries(definitions).filter(([name]) => !name.startsWith(PREFIX));
   return {
     ...schema,
     properties: {
       ...properties,
+      notation: withForms(notation || {}),
       lineSum: withSumKeys(lineSum || {}),
       totals: { ...list, items: withSumKeys(list.items ?? {}) },
     },
     definitions: Object.fromEntries([...others, ...sumDefinitions()]),
   };
+}
+
+/** The written forms, and what else may stand in their place. */
+function withForms(notation: Schema): Schema {
+  const others = notation.anyOf?.slice(1) ?? [];
+  const forms = { enum: FORMS.map(({ id }) => id), enumDescriptions: FORMS.map(({ about }) => about) };
+  return { ...notation, anyOf: [forms, ...others] };
 }
 
 /** An object with the keys of a sum before its others. */

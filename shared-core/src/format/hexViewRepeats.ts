@@ -1,0 +1,59 @@
+import { phrase } from '../base/phrase.js';
+import { HEX_VIEW_TYPE } from './hexViewRow.js';
+import { strayRow } from './imageText.js';
+import { bytesOf, NO_PROBLEMS, type RecordRow, type Row } from './row.js';
+
+/** As many bytes may be left out by one `*`. */
+const MOST_REPEATED = 1 << 24;
+
+/** Rows of which each `*` holds the bytes that it stands for: those of the row before it, up to the address of the next. */
+export function completeRepeats(rows: readonly Row[]): readonly Row[] {
+  let completed: Row[] | undefined;
+  for (let row = 0; row < rows.length; row++) {
+    const found = rows[row] as Row;
+    if (!/^\s*\*\s*$/.test(found.text)) continue;
+    const fresh = repeatedAt(completed ?? rows, row);
+    if (isSameRow(found, fresh)) continue;
+    completed ??= rows.slice();
+    completed[row] = fresh;
+  }
+  return completed ?? rows;
+}
+
+function repeatedAt(rows: readonly Row[], row: number): Row {
+  const { text } = rows[row] as Row;
+  const [before, behind] = [nearest(rows, row, -1), nearest(rows, row, 1)];
+  if (!isListed(before) || before.count === 0 || !isListed(behind)) return unclear(text);
+  const label = Number(before.label) + before.count;
+  const count = Number(behind.label) - label;
+  if (count <= 0 || count > MOST_REPEATED || count % before.count !== 0) return unclear(text);
+  const bytes = bytesOf(before);
+  const store = new Uint8Array(count);
+  for (let at = 0; at < count; at += before.count) store.set(bytes, at);
+  return { kind: 'record', text, label, type: HEX_VIEW_TYPE.repeated, store, from: 0, count, problems: NO_PROBLEMS };
+}
+
+/** Whether a row has an address of its own. */
+function isListed(row: Row | undefined): row is RecordRow {
+  return row?.kind === 'record' && row.type !== HEX_VIEW_TYPE.repeated;
+}
+
+/** The next row that is neither blank nor a comment. */
+function nearest(rows: readonly Row[], row: number, step: 1 | -1): Row | undefined {
+  let at = row + step;
+  while (rows[at]?.kind === 'blank' || rows[at]?.kind === 'comment' || rows[at]?.kind === 'header') at += step;
+  return rows[at];
+}
+
+function unclear(text: string): Row {
+  const message = phrase(
+    'It is not clear which rows this "*" leaves out: before it a row is missing, or behind it an address. Write them out.',
+  );
+  return strayRow(text, message);
+}
+
+function isSameRow(a: Row, b: Row): boolean {
+  if (a.kind === 'record' && b.kind === 'record')
+    return a.label === b.label && a.count === b.count && bytesOf(a).every((byte, i) => byte === b.store[b.from + i]);
+  return a.kind === b.kind && a.problems[0]?.message.pattern === b.problems[0]?.message.pattern;
+}
