@@ -1,8 +1,8 @@
-import { type Phrase, phrase } from '../base/phrase.js';
+import { listed, type Phrase, phrase } from '../base/phrase.js';
 import type { Dump } from '../model/dump.js';
 import { readOption } from '../model/optionReading.js';
 import type { Option } from '../profile/profile.js';
-import { caution } from './hazard.js';
+import { caution, shortCaution } from './hazard.js';
 
 /** The options that hold other bits in one version of a dump than in another. */
 export function changedOptions(before: Dump, after: Dump): readonly Option[] {
@@ -15,4 +15,15 @@ export function cautionsOfChange(before: Dump, after: Dump): readonly Phrase[] {
     const says = caution(hazards);
     return says === undefined ? [] : phrase('{0}: {1}', title, says);
   });
+}
+
+/** The same in a few words, with the options that change with no one asking for it. */
+export function cautionsInShort(before: Dump, after: Dump, alsoChanged: readonly Option[]): Phrase | undefined {
+  const touches = shortCaution([...new Set(changedOptions(before, after).flatMap(({ hazards }) => hazards))]);
+  const also = alsoChanged.map(({ title }) => title);
+  const parts = [
+    ...(touches ? [touches] : []),
+    ...(also.length > 0 ? [phrase('⚠ also changes {0}', listed(also))] : []),
+  ];
+  return parts.length === 0 ? undefined : listed(parts, ' ');
 }

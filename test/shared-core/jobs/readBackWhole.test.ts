@@ -102,7 +102,7 @@ describe('a security byte that differs', () => {
 
   it('is the first thing on the page of a plan', () => {
     const says = phrase('x');
-    const change = { edits: [], after: OFF, writes: [], says, cautions: [], balanced: undefined };
+    const change = { edits: [], after: OFF, writes: [], says, cautions: [], inShort: undefined, balanced: undefined };
     const module: ModulePlan = { file: 'a', name: 'work.cfgdump', before: FOUND, change, options: [] };
     const page = say(
       planPage(
