@@ -41,7 +41,7 @@ describe('the command that makes all sums right', () => {
         id: `abs-${i}`,
         title: 'Brake help',
         ...place,
-        values: { '0': 'off' },
+        number: {},
         hazard: 'braking',
       });
     server.files.set('file:///cars/rear-body.dump-profile.json', JSON.stringify(profile));

@@ -15,6 +15,7 @@ import {
   type TextEdit,
 } from 'vscode-languageserver-protocol/node';
 import { TextDocument } from 'vscode-languageserver-textdocument';
+import { soundMessages } from '../../server/src/messages.js';
 import { startServer } from '../../server/src/server.js';
 import { translationFor } from '../../server/src/translation.js';
 import { memoryHost } from './memoryHost.js';
@@ -51,7 +52,9 @@ export function bareConnection(
   const down = new PassThrough();
   const files = new Map<string, string>();
   startServer(
-    createConnection(new StreamMessageReader(up), new StreamMessageWriter(down)),
+    createConnection(new StreamMessageReader(up), new StreamMessageWriter(down), {
+      messageStrategy: soundMessages(),
+    }),
     memoryHost(files),
     (locale) => translationFor(locale, 'l10n'),
     settle,

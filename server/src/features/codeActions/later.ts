@@ -1,13 +1,6 @@
-import {
-  type CodeAction,
-  type Connection,
-  LSPErrorCodes,
-  MessageType,
-  ResponseError,
-  ShowMessageNotification,
-} from 'vscode-languageserver';
+import { type CodeAction, type Connection, MessageType, ShowMessageNotification } from 'vscode-languageserver';
 import { FIX_EVERYTHING, type FixWish, oneLine, phrase, workOut } from '../../../../shared-core/src/index.js';
-import { answer } from '../../feature.js';
+import { answer, hasChanged } from '../../feature.js';
 import type { Analysis, Session } from '../../session.js';
 import { toCautiousEdit } from '../../toLsp.js';
 
@@ -41,8 +34,7 @@ export async function resolved(connection: Connection, session: Session, action:
     session,
     data.uri,
     (explained): CodeAction => {
-      if (explained.version !== data.version)
-        throw new ResponseError(LSPErrorCodes.ContentModified, 'The document has changed since.');
+      if (explained.version !== data.version) throw hasChanged();
       const found = workOut(explained, { ...FIX_EVERYTHING, wish: wishOf(data) });
       const result = found?.result;
       if (result?.ok) return { ...action, edit: toCautiousEdit(session, explained, action.title, result.value, true) };
