@@ -216,6 +216,11 @@ describe('completion in a dump', () => {
     await at(DEMO.replace('| 88', '| 88‸'), ({ inline }) => assert.deepEqual(inline, []));
   });
 
+  it('offers no header that would swallow a comment', async () => {
+    await at(`‸# read twice\n${DEMO}`, ({ items }) => assert.deepEqual(items, []));
+    await at('; @‸ read twice\n:00000001FF\n', ({ items }) => assert.deepEqual(items, []), { name: 'a.hex' });
+  });
+
   it('offers headers of images in comments alone', async () => {
     const end = ':00000001FF\n';
     await at(`; @‸\n${end}`, ({ taking }) => assert.equal(taking('@start'), '; @start '), { name: 'a.hex' });

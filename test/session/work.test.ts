@@ -9,24 +9,10 @@ import {
   LSPErrorCodes,
 } from 'vscode-languageserver-protocol';
 import { SET_OPTION, type SetOptionResult } from '../../shared-core/src/index.js';
-import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
+import { FULL_CLIENT, RESOLVING_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
 const DUMP = 'file:///car/a.cfgdump';
 const PROFILE = 'file:///car/p.dump-profile.json';
-
-/** A client that asks for edits once an action is chosen, and shows the cautions of edits. */
-const RESOLVING: ClientCapabilities = {
-  ...FULL_CLIENT,
-  textDocument: {
-    ...FULL_CLIENT.textDocument,
-    codeAction: {
-      ...FULL_CLIENT.textDocument?.codeAction,
-      dataSupport: true,
-      resolveSupport: { properties: ['edit'] },
-    },
-  },
-  workspace: { ...FULL_CLIENT.workspace, workspaceEdit: { documentChanges: true, changeAnnotationSupport: {} } },
-};
 
 interface Module {
   readonly profile: object;
@@ -145,7 +131,7 @@ describe('an option of a dump whose sums take long to balance', () => {
     }));
 
   it('is set by the chosen action as by every other way', () =>
-    withModule(RESOLVING, HARD, async (session) => {
+    withModule(RESOLVING_CLIENT, HARD, async (session) => {
       const actions = await choicesAt(session, HARD.at);
       const later = actions.filter(({ data }) => data !== undefined);
       assert.ok(later.length > 0 && later.length < actions.length, `${later.length} of ${actions.length}`);
@@ -163,7 +149,7 @@ describe('an option of a dump whose sums take long to balance', () => {
     }));
 
   it('is not set in a text that has changed since the action was offered', () =>
-    withModule(RESOLVING, HARD, async (session) => {
+    withModule(RESOLVING_CLIENT, HARD, async (session) => {
       const later = (await choicesAt(session, HARD.at)).find(({ data }) => data !== undefined);
       await session.change(DUMP, 1, 3, 5, 'DF');
       await assert.rejects(session.connection.sendRequest('codeAction/resolve', later), {

@@ -44,6 +44,20 @@ export const FULL_CLIENT: ClientCapabilities = {
   workspace: { diagnostics: { refreshSupport: true }, workspaceEdit: { documentChanges: true } },
 };
 
+/** A client that asks for edits once an action is chosen, and shows the cautions of edits. */
+export const RESOLVING_CLIENT: ClientCapabilities = {
+  ...FULL_CLIENT,
+  textDocument: {
+    ...FULL_CLIENT.textDocument,
+    codeAction: {
+      ...FULL_CLIENT.textDocument?.codeAction,
+      dataSupport: true,
+      resolveSupport: { properties: ['edit'] },
+    },
+  },
+  workspace: { ...FULL_CLIENT.workspace, workspaceEdit: { documentChanges: true, changeAnnotationSupport: {} } },
+};
+
 /** A server and the connection to it, before anything was said. */
 export function bareConnection(
   settle?: Parameters<typeof startServer>[3],
