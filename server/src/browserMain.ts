@@ -1,5 +1,6 @@
 import { BrowserMessageReader, BrowserMessageWriter, createConnection } from 'vscode-languageserver/browser';
 import { type Host, phrase, refuse } from '../../shared-core/src/index.js';
+import { soundMessages } from './messages.js';
 import { startServer } from './server.js';
 
 /** A worker has no disk: every file comes from the client, and so do the sentences of another language. */
@@ -12,4 +13,5 @@ const nowhere: Host = {
 };
 
 declare const self: ConstructorParameters<typeof BrowserMessageReader>[0];
-startServer(createConnection(new BrowserMessageReader(self), new BrowserMessageWriter(self)), nowhere, () => ({}));
+const [reader, writer] = [new BrowserMessageReader(self), new BrowserMessageWriter(self)];
+startServer(createConnection(reader, writer, { messageStrategy: soundMessages() }), nowhere, () => ({}));

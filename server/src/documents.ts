@@ -1,7 +1,8 @@
-import type { TextDocumentContentChangeEvent } from 'vscode-languageserver';
+import type { Position, TextDocumentContentChangeEvent } from 'vscode-languageserver';
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import {
   bind,
+  contentOf,
   type Dump,
   inNotationOf,
   isOfAnotherTime,
@@ -82,12 +83,21 @@ function nextDump(snapshot: DumpSnapshot, change: TextDocumentContentChangeEvent
   if (!('range' in change)) return { ...snapshot, rows: readRows(change.text, snapshot.notation), dump: undefined };
   const { start, end } = change.range;
   const replacement = {
-    start: { row: start.line, column: start.character },
-    end: { row: end.line, column: end.character },
+    start: placeOf(snapshot.rows, start),
+    end: placeOf(snapshot.rows, end),
     text: change.text,
   };
   const next = replaceText(snapshot.rows, replacement, snapshot.notation);
   return { ...snapshot, rows: next.rows, dump: snapshot.dump && rebind(snapshot.dump, next.rows, next.change) };
+}
+
+/** A place of the text: behind the end of a line is at its end, before its line end. */
+function placeOf(
+  rows: readonly Row[],
+  { line, character }: Position,
+): { readonly row: number; readonly column: number } {
+  const found = rows[line];
+  return { row: line, column: found === undefined ? character : Math.min(character, contentOf(found.text).length) };
 }
 
 /** The snapshot bound to a profile; the binding it has already is kept where the profile is the same. */

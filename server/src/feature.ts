@@ -1,6 +1,6 @@
 import type { Connection, ServerCapabilities } from 'vscode-languageserver';
 import { LSPErrorCodes, ResponseError } from 'vscode-languageserver';
-import { phrase, type Refusal } from '../../shared-core/src/index.js';
+import { canonicalUri, phrase, type Refusal } from '../../shared-core/src/index.js';
 import type { Analysis, Session } from './session.js';
 
 /** One thing the server offers: what it tells the client, and the handlers it sets up. */
@@ -26,7 +26,7 @@ export async function answer<T>(
   const analysis = await session.analyze(uri);
   if (analysis === undefined) return otherwise;
   const mustBeLatest = () => {
-    if (analysis.version !== asked || session.documents.get(uri)?.version !== asked) throw outdated();
+    if (analysis.version !== asked || session.documents.get(uri)?.version !== asked) throw hasChanged();
   };
   mustBeLatest();
   const computed = compute(analysis);
@@ -36,8 +36,23 @@ export async function answer<T>(
   return result;
 }
 
-/** What a request gets whose document has moved on: the client asks again. */
-export function outdated(): ResponseError<void> {
+/**
+ * An answer that is put together from files of any kind, open or not. Where one of the open ones that it tells of has
+ * moved on since the question, the client is told so and asks again.
+ */
+export async function answerOfVersions<T>(
+  session: Session,
+  compute: () => Promise<T>,
+  filesIn: (answer: T) => readonly string[],
+): Promise<T> {
+  const asked = new Map([...session.documents.values()].map(({ uri, version }) => [canonicalUri(uri), version]));
+  const result = await compute();
+  if (filesIn(result).some((uri) => session.documents.get(uri)?.version !== asked.get(canonicalUri(uri))))
+    throw hasChanged();
+  return result;
+}
+
+export function hasChanged(): ResponseError<void> {
   return new ResponseError(LSPErrorCodes.ContentModified, 'The document has changed since.');
 }
 

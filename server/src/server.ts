@@ -47,6 +47,7 @@ import { watchedFiles } from './features/watchedFiles.js';
 import { workspaceDiagnostics } from './features/workspaceDiagnostics.js';
 import { workspaceFolders } from './features/workspaceFolders.js';
 import { workspaceSymbols } from './features/workspaceSymbols.js';
+import { afterShutdown } from './messages.js';
 import { type FindPlans, offerPlans } from './offerPlans.js';
 import { refreshDiagnostics, refreshShown } from './refresh.js';
 import { createSession, isWatched, type Session } from './session.js';
@@ -109,6 +110,7 @@ export function startServer(
     const code = isInitialized ? ErrorCodes.MethodNotFound : ErrorCodes.ServerNotInitialized;
     return new ResponseError(code, isInitialized ? `Unknown request: ${method}` : 'The first request is "initialize".');
   });
+  connection.onRequest(afterShutdown.method, afterShutdown.answer);
   connection.onInitialize((client): InitializeResult => {
     if (isInitialized) throw new ResponseError(ErrorCodes.InvalidRequest, 'The server is initialized already.');
     isInitialized = true;
@@ -155,7 +157,7 @@ function followDocuments(connection: Connection, session: Session): void {
   };
   connection.onDidOpenTextDocument(({ textDocument: { uri, languageId, version, text } }) => {
     if (!watched) session.files.forgetAll();
-    const opened = openSnapshot(uri, languageId, version, text);
+    const opened = openSnapshot(uri, languageId, versionOf(version) ?? 0, text);
     if (opened === undefined) return;
     documents.set(uri, opened);
     changed(uri);
@@ -164,7 +166,7 @@ function followDocuments(connection: Connection, session: Session): void {
   connection.onDidChangeTextDocument(({ textDocument: { uri, version }, contentChanges }) => {
     const before = documents.get(uri);
     if (before === undefined) return;
-    documents.set(uri, nextSnapshot(before, version, contentChanges));
+    documents.set(uri, nextSnapshot(before, versionOf(version) ?? before.version + 1, contentChanges));
     changed(uri);
   });
   connection.onDidCloseTextDocument(({ textDocument: { uri } }) => {
@@ -188,4 +190,9 @@ function followDocuments(connection: Connection, session: Session): void {
     else refreshDiagnostics(connection, session.client);
     refreshShown(connection, session.client);
   });
+}
+
+/** The version that a client gives a text; undefined where it gives none, which some do. */
+function versionOf(given: unknown): number | undefined {
+  return typeof given === 'number' ? given : undefined;
 }

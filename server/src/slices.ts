@@ -20,14 +20,23 @@ export async function inSlices<T>(steps: Steps<T>, token: CancellationToken): Pr
   }
 }
 
-/** For work over many files: a function to be awaited between two of them, which now and then lets others have their turn. */
-export function pauses(): () => Promise<void> {
+/**
+ * For work in many parts: a function to be awaited between two of them, which now and then lets others have their turn,
+ * and ends the work where the client has taken its request back.
+ */
+export function pauses(token?: CancellationToken): () => Promise<void> {
   let end = performance.now() + SLICE;
   return async () => {
     if (performance.now() < end) return;
     await yieldToEventLoop();
+    if (token !== undefined) endIfCancelled(token);
     end = performance.now() + SLICE;
   };
+}
+
+/** A request that the client has taken back ends with the error for that, never with half an answer. */
+export function endIfCancelled(token: CancellationToken): void {
+  if (token.isCancellationRequested) throw new ResponseError(LSPErrorCodes.RequestCancelled, 'Cancelled.');
 }
 
 /** A key pressed comes as two messages, a change and a question, and a timer may run between them: two let both through. */

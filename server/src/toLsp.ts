@@ -65,13 +65,14 @@ export function toFilesEdit({ client }: Pick<Session, 'client'>, edits: readonly
 
 /**
  * An edit whose cautions the editor shows where it previews edits: the title of a quick fix has them in short, this has
- * them whole.
+ * them whole. Where the title was shown before the change was found, the editor asks first.
  */
 export function toCautiousEdit(
   session: Pick<Session, 'client' | 'say'>,
   { file, version }: Pick<FileAnalysis, 'file' | 'version'>,
   label: string,
   { edits, cautions }: Pick<Change, 'edits' | 'cautions'>,
+  asksFirst = false,
 ): WorkspaceEdit {
   const shows = session.client.capabilities.workspace?.workspaceEdit?.changeAnnotationSupport !== undefined;
   if (cautions.length === 0 || !shows) return toWorkspaceEdit(session, { file, version }, edits);
@@ -83,7 +84,7 @@ export function toCautiousEdit(
         edits: toLspEdits(edits).map((edit) => ({ ...edit, annotationId: CAUTION })),
       },
     ],
-    changeAnnotations: { [CAUTION]: { label, description } },
+    changeAnnotations: { [CAUTION]: { label, description, ...(asksFirst && { needsConfirmation: true }) } },
   };
 }
 

@@ -3,10 +3,11 @@
 // actions: what a person can have done to a dump
 export { backupCopy, placeForHeader } from './actions/backup.js';
 export type { Change, Consent } from './actions/change.js';
-export type { CommandFix, Fix } from './actions/fixes/fix.js';
+export { type ChangeFix, type CommandFix, type Fix, type FixWish, titleOf, type WishFix } from './actions/fixes/fix.js';
 export { fixesFor } from './actions/fixes/fixesFor.js';
 export { optionFixes } from './actions/fixes/optionFixes.js';
-export { fixEverything, fixForSaving } from './actions/fixes/sumFixes.js';
+export { FIX_EVERYTHING, fixForSaving } from './actions/fixes/sumFixes.js';
+export { notWorkedOut, workOut } from './actions/fixes/workOut.js';
 export { balanceAt, balancePlaces, fix, placeToBalance } from './actions/repair.js';
 export { linesToRestore, type Restored, restore, soundBackup, takeLines } from './actions/restore.js';
 export { type SumsPlan, setOptions } from './actions/setOptions.js';
@@ -264,6 +265,7 @@ export { STATUS, type StatusResult } from './protocol/status.js';
 // repair: sums made right
 export { readAddressRange } from './repair/freeCells.js';
 export { certaintyInWords } from './repair/repairInWords.js';
+export type { Allowance } from './repair/solver/system.js';
 // scan: memory images of any size
 export { type ImageBytesView, readImageBytes } from './scan/imageView.js';
 // workspace: from files to dumps

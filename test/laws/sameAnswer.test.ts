@@ -15,7 +15,7 @@ import { rawOf } from '../support/oracle/build.js';
 import { bytesByKey } from '../support/oracle/contents.js';
 import type { OptionJson } from '../support/oracle/profileJson.js';
 import { readText } from '../support/oracle/texts.js';
-import type { ServerSession } from '../support/serverSession.js';
+import { RESOLVING_CLIENT, type ServerSession } from '../support/serverSession.js';
 import { type TrustCase, trustCase, type Wish, wishAsFound, wishFor } from '../support/trustCase.js';
 import { applied, sessionOf, uriOf } from '../support/trustSession.js';
 
@@ -175,7 +175,7 @@ async function onTheCommandLine(
 
 async function inTheEditor(given: TrustCase, { option, written, raw }: Wish): Promise<Answers> {
   const { member, files, retrofitFile } = given;
-  const session = await sessionOf(given);
+  const session = await sessionOf(given, RESOLVING_CLIENT);
   const uri = uriOf(member.workFile);
   const afterEdit = (answer: unknown): string | undefined => {
     const edit = (answer as { edit?: object | null }).edit;
@@ -215,7 +215,10 @@ async function byQuickFix(
   const { line, character } = item.range.start;
   const actions: readonly CodeAction[] = await session.actions(uri, line, character, ['refactor.rewrite']);
   const action = actions.find(({ title }) => title.startsWith(`Set ${item.title} to ${words} (`));
-  return action === undefined ? undefined : afterEdit(action.disabled === undefined ? action : {});
+  if (action === undefined) return undefined;
+  const chosen =
+    action.data === undefined ? action : await session.connection.sendRequest<CodeAction>('codeAction/resolve', action);
+  return afterEdit(chosen.disabled === undefined ? chosen : {});
 }
 
 /** Rows in which an answer differs from what was. */

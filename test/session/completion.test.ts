@@ -195,11 +195,30 @@ describe('completion in a dump', () => {
       }));
   }
 
+  for (const [before, behind, line] of [
+    ['', ' | ', '| A8'],
+    [' ', '| ', '| A8'],
+    [' ', '|', '| A8'],
+    [' ', '| # checked', '| A8 # checked'],
+    [' | ', '', '| A8'],
+  ] as const) {
+    it(`puts one bar alone into a line with "${before}" before the cursor and "${behind}" behind it`, () =>
+      at(DEMO.replace('08 03 21 7F  00 FF | 88', `08 03 21 7F  00 FF${before}‸${behind}`), ({ items, taking }) => {
+        assert.deepEqual(labels(items), ['A8']);
+        assert.equal(taking('A8'), ` 4: 08 03 21 7F  00 FF ${line}`);
+      }));
+  }
+
   it('offers no sum behind a comment, or where one is there', async () => {
     await at(DEMO.replace('08 03 21 7F  00 FF | 88', '08 03 21 7F  00 FF # x‸'), ({ inline }) =>
       assert.deepEqual(inline, []),
     );
     await at(DEMO.replace('| 88', '| 88‸'), ({ inline }) => assert.deepEqual(inline, []));
+  });
+
+  it('offers no header that would swallow a comment', async () => {
+    await at(`‸# read twice\n${DEMO}`, ({ items }) => assert.deepEqual(items, []));
+    await at('; @‸ read twice\n:00000001FF\n', ({ items }) => assert.deepEqual(items, []), { name: 'a.hex' });
   });
 
   it('offers headers of images in comments alone', async () => {

@@ -11,6 +11,7 @@ import type {
   WorkspaceEdit,
   WorkspaceSymbol,
 } from 'vscode-languageserver-protocol';
+import { ShowMessageNotification } from 'vscode-languageserver-protocol';
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import { demoFile } from '../support/demo.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
@@ -329,7 +330,6 @@ describe('links and renamed files', () => {
       assert.deepEqual(
         found.filter((one) => !one.startsWith('cluster')),
         [
-          'rear-body.as-found.cfgdump: profiles/rear body.dump-profile.json',
           'rear-body.cfgdump: profiles/rear body.dump-profile.json',
           'trailer-socket.retrofit.json: profiles/rear body.dump-profile.json',
         ],
@@ -338,6 +338,21 @@ describe('links and renamed files', () => {
         'rear-body.cfgdump: ../rear-body.dump-profile.json',
         'rear-body.cfgdump: ../rear-body.as-found.cfgdump',
       ]);
+    });
+  });
+
+  it('are not followed by a sealed file, which is named to the person', async () => {
+    await inDemo(async (session) => {
+      const said: string[] = [];
+      session.connection.onNotification(ShowMessageNotification.type, ({ message }) => {
+        said.push(message);
+      });
+      const found = await willRename(session, REAR_PROFILE, `${FOLDER}profiles/rear body.dump-profile.json`);
+      assert.ok(!found.some((one) => one.startsWith('rear-body.as-found')), found.join());
+      assert.equal(said.length, 1);
+      assert.match(said[0] ?? '', /Sealed files are never changed.*rear-body\.as-found\.cfgdump/);
+      await willRename(session, REAR, `${FOLDER}rear.cfgdump`);
+      assert.equal(said.length, 1);
     });
   });
 

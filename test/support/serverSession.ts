@@ -15,6 +15,7 @@ import {
   type TextEdit,
 } from 'vscode-languageserver-protocol/node';
 import { TextDocument } from 'vscode-languageserver-textdocument';
+import { soundMessages } from '../../server/src/messages.js';
 import { startServer } from '../../server/src/server.js';
 import { translationFor } from '../../server/src/translation.js';
 import { type MemoryFile, memoryHost } from './memoryHost.js';
@@ -43,6 +44,20 @@ export const FULL_CLIENT: ClientCapabilities = {
   workspace: { diagnostics: { refreshSupport: true }, workspaceEdit: { documentChanges: true } },
 };
 
+/** A client that asks for edits once an action is chosen, and shows the cautions of edits. */
+export const RESOLVING_CLIENT: ClientCapabilities = {
+  ...FULL_CLIENT,
+  textDocument: {
+    ...FULL_CLIENT.textDocument,
+    codeAction: {
+      ...FULL_CLIENT.textDocument?.codeAction,
+      dataSupport: true,
+      resolveSupport: { properties: ['edit'] },
+    },
+  },
+  workspace: { ...FULL_CLIENT.workspace, workspaceEdit: { documentChanges: true, changeAnnotationSupport: {} } },
+};
+
 /** A server and the connection to it, before anything was said. */
 export function bareConnection(
   settle?: Parameters<typeof startServer>[3],
@@ -51,7 +66,9 @@ export function bareConnection(
   const down = new PassThrough();
   const files = new Map<string, MemoryFile>();
   startServer(
-    createConnection(new StreamMessageReader(up), new StreamMessageWriter(down)),
+    createConnection(new StreamMessageReader(up), new StreamMessageWriter(down), {
+      messageStrategy: soundMessages(),
+    }),
     memoryHost(files),
     (locale) => translationFor(locale, 'l10n'),
     settle,

@@ -21,8 +21,11 @@ export const uriOf = (name: string) => FOLDER + name;
 const nameOf = (uri: string) => uri.slice(FOLDER.length);
 
 /** A server that has the files of a case, with the dumps of the module open, and all other files on the disk. */
-export async function sessionOf({ files, member }: Pick<TrustCase, 'files' | 'member'>): Promise<ServerSession> {
-  const session = await serverSession(FULL_CLIENT, { commands: true });
+export async function sessionOf(
+  { files, member }: Pick<TrustCase, 'files' | 'member'>,
+  client = FULL_CLIENT,
+): Promise<ServerSession> {
+  const session = await serverSession(client, { commands: true });
   for (const [name, text] of files) session.files.set(uriOf(name), text);
   for (const name of [member.workFile, member.backupFile]) {
     const text = files.get(name);

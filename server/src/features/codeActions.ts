@@ -1,84 +1,168 @@
-import { type CodeAction, CodeActionKind, type Command, type Range } from 'vscode-languageserver';
+import {
+  type CancellationToken,
+  type CodeAction,
+  CodeActionKind,
+  type Command,
+  type Diagnostic,
+  type Range,
+} from 'vscode-languageserver';
 import {
   ALL_SUMS,
+  type ChangeFix,
   type CommandFix,
   checkDump,
+  FIX_EVERYTHING,
   type Fix,
-  fixEverything,
   fixesFor,
   fixForSaving,
+  notWorkedOut,
   oneLine,
   optionFixes,
+  titleOf,
+  type WishFix,
+  workOut,
 } from '../../../shared-core/src/index.js';
+import { allowanceOfRequest, withShare } from '../allowance.js';
 import { answer, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
+import { pauses } from '../slices.js';
 import { toCautiousEdit, toDiagnostic } from '../toLsp.js';
+import { laterDataOf, mayBeLater, resolved } from './codeActions/later.js';
 
 const FIX_ALL = `${CodeActionKind.SourceFixAll}.countersum`;
 
 /** Quick fixes at problems, choices at option bytes, and the repair of all sums when saving. */
 export const codeActions: Feature = {
-  capabilities: () => ({
+  capabilities: (session) => ({
     codeActionProvider: {
       codeActionKinds: [CodeActionKind.QuickFix, ALL_SUMS, CodeActionKind.RefactorRewrite, FIX_ALL],
+      ...(mayBeLater(session) && { resolveProvider: true }),
     },
   }),
   register: (connection, session) => {
-    connection.onCodeAction(({ textDocument, range, context }) =>
-      answer(session, textDocument.uri, (explained) => actionsAt(session, explained, range, context.only), []),
+    connection.onCodeAction(({ textDocument, range, context }, cancel) =>
+      answer(session, textDocument.uri, (explained) => actionsAt(session, explained, range, context.only, cancel), []),
     );
+    connection.onCodeActionResolve((action) => resolved(connection, session, action));
   },
 };
 
-/** What can be done in a range; `only` names the kinds that are wanted. */
-export function actionsAt(session: Session, explained: Analysis, range: Range, only?: readonly string[]): CodeAction[] {
-  const wants = (kind: string) =>
-    only === undefined || only.some((wanted) => kind === wanted || kind.startsWith(`${wanted}.`));
-  const actions: CodeAction[] = [];
-  if (only !== undefined && wants(FIX_ALL)) {
-    const fix = fixForSaving(explained);
-    if (fix !== undefined) actions.push(toAction(session, explained, fix, FIX_ALL));
-  }
-  if (wants(CodeActionKind.QuickFix)) actions.push(...quickFixes(session, explained, range));
-  else if (wants(ALL_SUMS)) actions.push(...allSums(session, explained));
-  if (wants(CodeActionKind.RefactorRewrite)) {
-    actions.push(
-      ...optionFixes(explained, range.start.line, range.start.character).map((fix) =>
-        toAction(session, explained, fix, CodeActionKind.RefactorRewrite),
-      ),
+/** A fix, and where it is offered. */
+interface Offered {
+  readonly fix: Fix;
+  readonly kind: string;
+  readonly diagnostics?: readonly Diagnostic[];
+}
+
+/**
+ * What can be done in a range; `only` names the kinds that are wanted. Each wish is worked out once, however often it is
+ * offered, and all of them together take no more work than one request may.
+ */
+async function actionsAt(
+  session: Session,
+  explained: Analysis,
+  range: Range,
+  only: readonly string[] | undefined,
+  cancel: CancellationToken,
+): Promise<CodeAction[]> {
+  const allowance = allowanceOfRequest();
+  const pause = pauses(cancel);
+  const offered: Offered[] = [];
+  for await (const one of offeredAt(session, explained, range, only, allowance, pause)) offered.push(one);
+  const wishes = new Map(offered.flatMap(({ fix }) => (fix.kind === 'wish' ? [[keyOf(fix), fix] as const] : [])));
+  const found = new Map<string, ChangeFix | undefined>();
+  for (const [key, wish] of wishes) {
+    await pause();
+    const left = wishes.size - found.size;
+    found.set(
+      key,
+      withShare(allowance, left, (share) => workOut(explained, wish, share)),
     );
   }
-  return actions;
+  const actions = offered.flatMap(({ fix, kind, diagnostics }): readonly CodeAction[] => {
+    const done = fix.kind === 'wish' ? found.get(keyOf(fix)) : fix;
+    if (fix.kind === 'wish' && isNothing(done)) return [];
+    const action =
+      done === undefined ? toLaterAction(session, explained, fix, kind) : toAction(session, explained, done, kind);
+    return [{ ...action, ...(diagnostics && { diagnostics: [...diagnostics] }) }];
+  });
+  return withoutRepeats(actions);
 }
 
-function quickFixes(session: Session, explained: Analysis, range: Range): CodeAction[] {
-  const here = checkDump(explained).filter(
+function keyOf({ wish }: WishFix): string {
+  return wish.kind === 'set' ? `${wish.raw} ${wish.id}` : wish.kind;
+}
+
+/** Whether nothing would change: such a wish is met already. */
+function isNothing(done: Fix | undefined): boolean {
+  return done?.kind === 'change' && done.result.ok && done.result.value.edits.length === 0;
+}
+
+/** Everything that is offered in a range, with wishes that are not worked out. */
+async function* offeredAt(
+  session: Session,
+  explained: Analysis,
+  range: Range,
+  only: readonly string[] | undefined,
+  allowance: ReturnType<typeof allowanceOfRequest>,
+  pause: () => Promise<void>,
+): AsyncGenerator<Offered, void, undefined> {
+  const wants = (kind: string) =>
+    only === undefined || only.some((wanted) => kind === wanted || kind.startsWith(`${wanted}.`));
+  if (only !== undefined && wants(FIX_ALL)) {
+    const fix = fixForSaving(explained);
+    if (fix !== undefined) yield { fix, kind: FIX_ALL };
+  }
+  let sums = !wants(CodeActionKind.QuickFix) && wants(ALL_SUMS);
+  if (wants(CodeActionKind.QuickFix)) {
+    const commands = session.client.initializationOptions?.commands === true;
+    for (const problem of problemsIn(explained, range)) {
+      await pause();
+      const diagnostics = [toDiagnostic(session, explained.file, problem)];
+      for (const fix of fixesFor(explained, problem, commands, allowance))
+        yield { fix, kind: CodeActionKind.QuickFix, diagnostics };
+      sums ||= problem.code === 'line-sum' || problem.code === 'total-sum';
+    }
+  }
+  if (sums) yield { fix: FIX_EVERYTHING, kind: ALL_SUMS };
+  if (wants(CodeActionKind.RefactorRewrite)) {
+    const { line, character } = range.start;
+    for (const fix of optionFixes(explained, line, character)) yield { fix, kind: CodeActionKind.RefactorRewrite };
+  }
+}
+
+function problemsIn(explained: Analysis, { start: from, end: to }: Range) {
+  return checkDump(explained).filter(
     ({ row, start, end }) =>
-      row >= range.start.line &&
-      row <= range.end.line &&
-      (row > range.start.line || end >= range.start.character) &&
-      (row < range.end.line || start <= range.end.character),
+      row >= from.line &&
+      row <= to.line &&
+      (row > from.line || end >= from.character) &&
+      (row < to.line || start <= to.character),
   );
-  const commands = session.client.initializationOptions?.commands === true;
-  const actions = here.flatMap((problem) =>
-    fixesFor(explained, problem, commands).map((fix) => ({
-      ...toAction(session, explained, fix, CodeActionKind.QuickFix),
-      diagnostics: [toDiagnostic(session, explained.file, problem)],
-    })),
-  );
-  const sums = here.some(({ code }) => code === 'line-sum' || code === 'total-sum');
-  return sums ? [...actions, ...allSums(session, explained)] : actions;
 }
 
-function allSums(session: Session, explained: Analysis): CodeAction[] {
-  const fix = fixEverything(explained);
-  return fix === undefined ? [] : [toAction(session, explained, fix, ALL_SUMS)];
+/** Of several problems with one fix, the fix once, for all of them. */
+function withoutRepeats(actions: readonly CodeAction[]): CodeAction[] {
+  const kept = new Map<string, CodeAction>();
+  for (const action of actions) {
+    const { diagnostics, isPreferred: _, ...does } = action;
+    const key = JSON.stringify(does);
+    const before = kept.get(key);
+    kept.set(
+      key,
+      before === undefined
+        ? action
+        : { ...before, ...(diagnostics && { diagnostics: [...(before.diagnostics ?? []), ...diagnostics] }) },
+    );
+  }
+  return [...kept.values()];
 }
 
 function toAction(session: Session, explained: Analysis, fix: Fix, kind: string): CodeAction {
   const { say, client } = session;
-  const title = oneLine(say(fix.title));
+  const title = oneLine(say(titleOf(fix)));
   if (fix.kind === 'command') return { title, kind, command: toCommand(explained, title, fix) };
+  if (fix.kind === 'wish') return toAction(session, explained, notWorkedOut(fix), kind);
   const { result } = fix;
   if (!result.ok) {
     // A client that cannot show a greyed-out action still shows why there is none.
@@ -92,6 +176,12 @@ function toAction(session: Session, explained: Analysis, fix: Fix, kind: string)
     edit: toCautiousEdit(session, explained, title, result.value),
     ...(fix.preferred ? { isPreferred: true } : {}),
   };
+}
+
+/** A wish that was not worked out: worked out once it is chosen, where the client can wait for that. */
+function toLaterAction(session: Session, explained: Analysis, fix: Fix, kind: string): CodeAction {
+  if (fix.kind !== 'wish' || !mayBeLater(session)) return toAction(session, explained, fix, kind);
+  return { title: oneLine(session.say(titleOf(fix))), kind, data: laterDataOf(explained, fix.wish) };
 }
 
 const COMMANDS: Readonly<Record<CommandFix['command'], string>> = {

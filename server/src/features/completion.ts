@@ -1,4 +1,5 @@
 import {
+  type CancellationToken,
   type CompletionItem,
   CompletionItemKind,
   type InlineCompletionItem,
@@ -7,7 +8,7 @@ import {
 import { oneLine } from '../../../shared-core/src/index.js';
 import type { JsonSnapshot } from '../documents.js';
 import { answer, type Feature } from '../feature.js';
-import type { Session } from '../session.js';
+import type { Analysis, Session } from '../session.js';
 import { toLspEdits, toRange } from '../toLsp.js';
 import { headerChoices } from './completion/headers.js';
 import { headerValueChoices } from './completion/headerValues.js';
@@ -27,7 +28,7 @@ export const completion: Feature = {
     ...(client.capabilities.textDocument?.inlineCompletion !== undefined && { inlineCompletionProvider: true }),
   }),
   register: (connection, session) => {
-    connection.onCompletion(async ({ textDocument: { uri }, position, context }) => {
+    connection.onCompletion(async ({ textDocument: { uri }, position, context }, cancel) => {
       const open = session.documents.get(uri);
       if (open === undefined) return [];
       const typed = context?.triggerCharacter;
@@ -35,35 +36,52 @@ export const completion: Feature = {
         return typed === '@' || typed === ' ' ? [] : toJsonItems(session, open, position);
       }
       if (typed === '"') return [];
-      const place = await placeAt(session, uri, position);
-      if (place === undefined) return [];
-      // A blank is typed in every line of a dump: it asks for what stands behind headers only.
-      const behind = [...(await pathChoices(place)), ...(await headerValueChoices(place))];
-      const choices = typed === ' ' ? behind : [...behind, ...choicesAt(place)];
-      return choices.map((choice, i) => toItem(session, choice, i));
+      return answer<CompletionItem[]>(
+        session,
+        uri,
+        async (explained) => {
+          const place = placeIn(session, explained, position);
+          if (place === undefined) return [];
+          // A blank is typed in every line of a dump: it asks for what stands behind headers only.
+          const behind = [...(await pathChoices(place)), ...(await headerValueChoices(place))];
+          const choices = typed === ' ' ? behind : [...behind, ...(await choicesAt(place, cancel))];
+          return choices.map((choice, i) => toItem(session, choice, i));
+        },
+        [],
+      );
     });
     connection.onCompletionResolve(async (item) => {
       const { file } = (item.data ?? {}) as { file?: string };
       const documentation = file === undefined ? undefined : await aboutFile(session, file);
       return documentation === undefined ? item : { ...item, documentation: oneLine(documentation) };
     });
-    connection.languages.inlineCompletion.on(async ({ textDocument: { uri }, position }) => {
-      const place = await placeAt(session, uri, position);
-      return place === undefined ? [] : lackingSumChoices(place).map(toInline);
-    });
+    connection.languages.inlineCompletion.on(({ textDocument: { uri }, position }) =>
+      answer<InlineCompletionItem[]>(
+        session,
+        uri,
+        (explained) => {
+          const place = placeIn(session, explained, position);
+          return place === undefined ? [] : lackingSumChoices(place).map(toInline);
+        },
+        [],
+      ),
+    );
   },
 };
 
-async function placeAt(session: Session, uri: string, position: Position): Promise<CompletionPlace | undefined> {
-  const explained = await answer(session, uri, (found) => found, undefined);
-  const row = explained?.dump.rows[position.line];
-  if (explained === undefined || row === undefined) return undefined;
+function placeIn(session: Session, explained: Analysis, position: Position): CompletionPlace | undefined {
+  const row = explained.dump.rows[position.line];
+  if (row === undefined) return undefined;
   return { session, explained, position, row, before: row.text.slice(0, position.character) };
 }
 
 /** All choices at a place but for those behind headers, which need the files of the workspace. Behind the first line, lines come first. */
-function choicesAt(place: CompletionPlace): Choice[] {
-  const bytes = [...optionValueChoices(place), ...lackingSumChoices(place), ...missingLineChoices(place)];
+async function choicesAt(place: CompletionPlace, cancel: CancellationToken): Promise<Choice[]> {
+  const bytes = [
+    ...(await optionValueChoices(place, cancel)),
+    ...lackingSumChoices(place),
+    ...missingLineChoices(place),
+  ];
   const headers = headerChoices(place);
   const first = place.explained.dump.layout.order[0];
   return first !== undefined && first < place.position.line ? [...bytes, ...headers] : [...headers, ...bytes];
@@ -81,7 +99,7 @@ function toItem(session: Session, choice: Choice, order: number): CompletionItem
   const commands = client.initializationOptions?.commands === true;
   return {
     label: oneLine(choice.label),
-    ...inWords(session, choice.words),
+    ...inWords(session, choice.words, choice.caution),
     kind: KINDS[choice.kind],
     sortText: String(order).padStart(3, '0'),
     textEdit: { range: toRange(choice.span), newText: choice.text },
@@ -93,12 +111,17 @@ function toItem(session: Session, choice: Choice, order: number): CompletionItem
   };
 }
 
-/** Words behind a label, where the client has a place for them there. */
-function inWords({ client }: Session, said: string | undefined): Pick<CompletionItem, 'labelDetails' | 'detail'> {
+/** Words behind a label, where the client has a place for them there; a caution is in the detail in any case. */
+function inWords(
+  { client }: Session,
+  said: string | undefined,
+  caution?: string,
+): Pick<CompletionItem, 'labelDetails' | 'detail'> {
   if (said === undefined) return {};
   const words = oneLine(said);
   const beside = client.capabilities.textDocument?.completion?.completionItem?.labelDetailsSupport === true;
-  return beside ? { labelDetails: { description: words } } : { detail: words };
+  if (!beside) return { detail: caution === undefined ? words : `${words} ${oneLine(caution)}` };
+  return { labelDetails: { description: words }, ...(caution !== undefined && { detail: oneLine(caution) }) };
 }
 
 async function toJsonItems(session: Session, open: JsonSnapshot, position: Position): Promise<CompletionItem[]> {

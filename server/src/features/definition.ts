@@ -9,7 +9,7 @@ import {
   valueIn,
 } from '../../../shared-core/src/index.js';
 import { cellAtCursor, spanOfTotal, totalAt } from '../cursor.js';
-import type { Feature } from '../feature.js';
+import { answerOfVersions, type Feature } from '../feature.js';
 import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
 import { descriptionOf, optionsHere } from '../optionPlaces.js';
 import type { Session } from '../session.js';
@@ -20,7 +20,11 @@ export const definition: Feature = {
   capabilities: () => ({ definitionProvider: true }),
   register: (connection, session) => {
     connection.onDefinition(async ({ textDocument: { uri }, position }) => {
-      const links = await definitionsAt(session, uri, position);
+      const links = await answerOfVersions(
+        session,
+        () => definitionsAt(session, uri, position),
+        (found) => [uri, ...found.map(({ targetUri }) => targetUri)],
+      );
       const takesLinks = session.client.capabilities.textDocument?.definition?.linkSupport === true;
       return takesLinks ? links : links.map(toLocation);
     });

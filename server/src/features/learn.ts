@@ -42,7 +42,7 @@ import {
   valueIn,
 } from '../../../shared-core/src/index.js';
 import { dumpNames } from '../dumpNames.js';
-import { type Feature, outdated } from '../feature.js';
+import { type Feature, hasChanged } from '../feature.js';
 import type { Session } from '../session.js';
 import { inSlices, pauses } from '../slices.js';
 import { toRefusal } from '../toChange.js';
@@ -127,7 +127,7 @@ async function readUnbound(session: Session, uri: string): Promise<Result<Unboun
   const text = await session.files.readText(uri);
   if (!text.ok) return refuse(phrase('{0} cannot be read: {1}', fileName(uri), text.why));
   // Read while it moved on, it may be of either version: the client asks again.
-  if ((session.documents.get(uri)?.version ?? null) !== version) throw outdated();
+  if ((session.documents.get(uri)?.version ?? null) !== version) throw hasChanged();
   return done({ dump: bindText(fileName(uri), text.value, EMPTY_PROFILE), version });
 }
 

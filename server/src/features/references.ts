@@ -1,21 +1,27 @@
 import type { CancellationToken, Location } from 'vscode-languageserver';
 import { canonicalUri, fileName, headersIn, resolveUri, valueIn } from '../../../shared-core/src/index.js';
 import { spanOfOption } from '../cursor.js';
-import type { Feature } from '../feature.js';
+import { answerOfVersions, type Feature } from '../feature.js';
 import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
 import { isSameOption, keyOf, type OptionKey, optionsHere } from '../optionPlaces.js';
 import type { Session } from '../session.js';
-import { pauses } from '../slices.js';
+import { endIfCancelled, pauses } from '../slices.js';
 import { toRange } from '../toLsp.js';
 
 /** Everywhere an option is set or asked for: in all dumps, profiles and retrofits of the workspace. */
 export const references: Feature = {
   capabilities: () => ({ referencesProvider: true }),
   register: (connection, session) => {
-    connection.onReferences(async ({ textDocument: { uri }, position, context }, cancel) => {
-      const keys = await optionsHere(session, uri, position);
-      return referencesTo(session, keys, { includeDeclaration: context.includeDeclaration, near: uri }, cancel);
-    });
+    connection.onReferences(({ textDocument: { uri }, position, context }, cancel) =>
+      answerOfVersions(
+        session,
+        async () => {
+          const keys = await optionsHere(session, uri, position);
+          return referencesTo(session, keys, { includeDeclaration: context.includeDeclaration, near: uri }, cancel);
+        },
+        (found) => [uri, ...found.map((location) => location.uri)],
+      ),
+    );
   },
 };
 
@@ -23,23 +29,24 @@ async function referencesTo(
   session: Session,
   keys: readonly OptionKey[],
   { includeDeclaration, near }: { readonly includeDeclaration: boolean; readonly near: string },
-  cancel?: CancellationToken,
+  cancel: CancellationToken,
 ): Promise<Location[]> {
   if (keys.length === 0) return [];
   const { dumps, profiles, retrofits } = await session.list();
-  const pause = pauses();
+  const pause = pauses(cancel);
   const found: Location[] = [];
   const profileUris = keys.map(({ profileUri }) => profileUri);
   for (const uri of new Set([...profileUris, ...profiles, ...retrofits])) {
-    if (cancel?.isCancellationRequested) return found;
+    endIfCancelled(cancel);
     found.push(...(await inJson(session, uri, keys, includeDeclaration)));
     await pause();
   }
   for (const uri of new Set([canonicalUri(near), ...dumps])) {
-    if (cancel?.isCancellationRequested) return found;
+    endIfCancelled(cancel);
     found.push(...(await inDump(session, uri, keys)));
     await pause();
   }
+  endIfCancelled(cancel);
   return found;
 }
 

@@ -8,7 +8,7 @@ import {
   type WorkspaceEdit,
 } from 'vscode-languageserver';
 import { canonicalUri, fileName, isOptionId, type Phrase, phrase } from '../../../shared-core/src/index.js';
-import type { Feature } from '../feature.js';
+import { answerOfVersions, type Feature } from '../feature.js';
 import { type JsonFile, namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
 import { isSameOption, keyOf, nameAt, type OptionKey } from '../optionPlaces.js';
 import type { Session } from '../session.js';
@@ -23,11 +23,19 @@ export const rename: Feature = {
   }),
   register: (connection, session) => {
     connection.onPrepareRename(async ({ textDocument: { uri }, position }) => {
-      const { range, id } = await renamed(session, uri, position);
+      const { range, id } = await answerOfVersions(
+        session,
+        () => renamed(session, uri, position),
+        () => [uri],
+      );
       return { range, placeholder: id };
     });
     connection.onRenameRequest(({ textDocument: { uri }, position, newName }) =>
-      renameAt(session, uri, position, newName),
+      answerOfVersions(
+        session,
+        () => renameAt(session, uri, position, newName),
+        () => [uri],
+      ),
     );
   },
 };

@@ -1,10 +1,12 @@
-import type { TextDocumentEdit, TextEdit } from 'vscode-languageserver';
+import { MessageType, ShowMessageNotification, type TextDocumentEdit, type TextEdit } from 'vscode-languageserver';
 import {
   canonicalUri,
   fileName,
   headersIn,
   kindOf,
+  listed,
   OUR_FILES,
+  phrase,
   relativePath,
   resolveUri,
 } from '../../../shared-core/src/index.js';
@@ -23,10 +25,19 @@ export const renameFiles: Feature = {
       : {},
   register: (connection, session) => {
     connection.workspace.onWillRenameFiles(async ({ files }) => {
-      const edits = await editsForRenamed(
+      const { edits, sealed } = await editsForRenamed(
         session,
         files.map(({ oldUri, newUri }) => ({ oldUri: canonicalUri(oldUri), newUri: canonicalUri(newUri) })),
       );
+      if (sealed.length > 0) {
+        const message = session.say(
+          phrase(
+            'Sealed files are never changed, so these still use the old name: {0}. Keep a copy of the renamed file under its old name.',
+            listed(sealed.map(fileName)),
+          ),
+        );
+        void connection.sendNotification(ShowMessageNotification.type, { type: MessageType.Warning, message });
+      }
       return edits.length === 0 ? null : toFilesEdit(session, edits);
     });
   },
@@ -42,33 +53,50 @@ export interface Renamed {
   readonly newUri: string;
 }
 
-/** Edits of the files as they are named now (in the one form of addresses); they are to be made before anything is renamed. */
-async function editsForRenamed(session: Session, renamed: readonly Renamed[]): Promise<TextDocumentEdit[]> {
+/**
+ * Edits of the files as they are named now (in the one form of addresses), to be made before anything is renamed, and
+ * the sealed files that would need some: those stay as they are.
+ */
+async function editsForRenamed(
+  session: Session,
+  renamed: readonly Renamed[],
+): Promise<{ readonly edits: TextDocumentEdit[]; readonly sealed: readonly string[] }> {
   const { dumps, profiles, retrofits } = await session.list();
   const pause = pauses();
   const found: TextDocumentEdit[] = [];
+  const sealed: string[] = [];
   for (const uri of [...dumps, ...profiles, ...retrofits]) {
-    const { version, paths } = await pathsOfFile(session, uri);
+    const { version, paths, isSealed } = await pathsOfFile(session, uri);
     const edits = paths.flatMap((path) => editOf(uri, path, renamed));
-    if (edits.length > 0) found.push({ textDocument: { uri, version }, edits });
+    if (edits.length > 0 && isSealed) sealed.push(uri);
+    else if (edits.length > 0) found.push({ textDocument: { uri, version }, edits });
     await pause();
   }
-  return found;
+  return { edits: found, sealed };
 }
 
-async function pathsOfFile(
-  session: Session,
-  uri: string,
-): Promise<{ readonly version: number | null; readonly paths: readonly PathHere[] }> {
+/** The paths that a file names, and whether it is never to be changed. */
+interface PathsOfFile {
+  readonly version: number | null;
+  readonly paths: readonly PathHere[];
+  readonly isSealed: boolean;
+}
+
+async function pathsOfFile(session: Session, uri: string): Promise<PathsOfFile> {
   if (kindOf(uri) === 'dumps') {
     const text = await session.files.readText(uri);
-    const paths = text.ok ? pathsInHeaders(uri, headersIn(fileName(uri), text.value)) : [];
-    return { version: session.documents.get(uri)?.version ?? null, paths };
+    const headers = text.ok ? headersIn(fileName(uri), text.value) : [];
+    return {
+      version: session.documents.get(uri)?.version ?? null,
+      paths: pathsInHeaders(uri, headers),
+      isSealed: headers.some(({ header: { name } }) => name === 'seal'),
+    };
   }
   const file = await readJsonFile(session, uri);
   const paths = (file && namesOf(file)?.paths) ?? [];
   return {
     version: file?.version ?? null,
+    isSealed: false,
     paths: paths.flatMap(({ path, span }) =>
       file === undefined ? [] : [{ path, target: resolveUri(uri, path), range: toJsonRange(file, span) }],
     ),

@@ -24,7 +24,8 @@ export const selectionRanges: Feature = {
   },
 };
 
-function selectionAt(dump: Dump, position: Position): SelectionRange {
+function selectionAt(dump: Dump, asked: Position): SelectionRange {
+  const position = placeIn(dump, asked);
   const inner = spansAt(dump, position)
     .filter((span) => span !== undefined)
     .sort((a, b) => a.end - a.start - (b.end - b.start));
@@ -37,6 +38,13 @@ function selectionAt(dump: Dump, position: Position): SelectionRange {
     else if (holds(around.range, range) && !holds(range, around.range)) around = { range, parent: around };
   }
   return around ?? { range: { start: position, end: position } };
+}
+
+/** The place itself, or the nearest before it that the text has. */
+function placeIn({ rows }: Dump, { line, character }: Position): Position {
+  const row = Math.min(line, rows.length - 1);
+  const end = contentOf(rows[row]?.text ?? '').length;
+  return { line: row, character: row < line ? end : Math.min(character, end) };
 }
 
 function spansAt(dump: Dump, position: Position): readonly (RowSpan | undefined)[] {

@@ -72,7 +72,8 @@ export const semanticTokens: Feature = {
       async ({ textDocument: { uri }, previousResultId }): Promise<SemanticTokens | SemanticTokensDelta> => {
         const before = given.get(uri);
         const tokens = await whole(uri);
-        if (before?.resultId !== previousResultId || tokens.resultId === undefined) return tokens;
+        if (before === undefined || before.resultId !== previousResultId || tokens.resultId === undefined)
+          return tokens;
         return { resultId: tokens.resultId, edits: editsBetween(before.data, tokens.data) };
       },
     );

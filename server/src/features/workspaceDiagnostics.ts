@@ -1,15 +1,13 @@
 import {
   type CancellationToken,
   DocumentDiagnosticReportKind,
-  LSPErrorCodes,
-  ResponseError,
   type WorkspaceDiagnosticParams,
   type WorkspaceDocumentDiagnosticReport,
 } from 'vscode-languageserver';
 import { canonicalUri } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
-import { pauses } from '../slices.js';
+import { endIfCancelled, pauses } from '../slices.js';
 import { type FileProblems, problemsOfFile } from './diagnostics.js';
 
 /**
@@ -34,7 +32,7 @@ export const workspaceDiagnostics: Feature = {
           if (report.kind === DocumentDiagnosticReportKind.Full) partial.report({ items: [report] });
         }
         await Promise.race([change, cancelled(cancel)]);
-        if (cancel.isCancellationRequested) throw new ResponseError(LSPErrorCodes.RequestCancelled, 'Cancelled.');
+        endIfCancelled(cancel);
       }
     });
   },
@@ -54,9 +52,9 @@ async function* reports(
   cancel: CancellationToken,
 ): AsyncGenerator<WorkspaceDocumentDiagnosticReport, void, undefined> {
   const uris = await filesOf(session);
-  const pause = pauses();
+  const pause = pauses(cancel);
   for (const uri of uris) {
-    if (cancel.isCancellationRequested) return;
+    endIfCancelled(cancel);
     const found = await problemsUnlessMoved(session, uri);
     if (found !== undefined) {
       yield reportOf(uri, found, known.get(uri));
@@ -64,6 +62,7 @@ async function* reports(
     }
     await pause();
   }
+  endIfCancelled(cancel);
   const listed = new Set(uris);
   for (const uri of [...known.keys()]) {
     if (listed.has(uri) || session.documents.has(uri)) continue;

@@ -7,7 +7,7 @@ import { type ByteWrite, netWrites } from '../model/byteWrite.js';
 import type { Dump } from '../model/dump.js';
 import { changeDump, type Permit, type Wish, whyNotWritable } from '../model/gate.js';
 import { readOption, wordsOrHex } from '../model/optionReading.js';
-import { cautionsOfChange } from '../options/cautions.js';
+import { cautionsInShort, cautionsOfChange } from '../options/cautions.js';
 import { whyUnknown } from '../options/knownValue.js';
 import type { Option } from '../profile/profile.js';
 import type { Repaired } from '../repair/repaired.js';
@@ -31,6 +31,8 @@ export interface Change {
   readonly says: Phrase;
   /** What a person must know before it is written. */
   readonly cautions: readonly Phrase[];
+  /** The cautions in a few words, for the title of what makes the change; undefined where there are none. */
+  readonly inShort: Phrase | undefined;
   /** How it was balanced, and how sure it is that no other change does the same; undefined where nothing was. */
   readonly balanced: Repaired | undefined;
   /** What is wrong or cannot be told of the sums afterwards: nothing where all are right. */
@@ -58,6 +60,7 @@ export function changeOf(
   const balances = writes.some(({ reason }) => reason === 'balance');
   return done({
     ...{ edits, after, writes, says },
+    inShort: cautionsInShort(dump, after, repaired?.alsoChanged ?? []),
     cautions: [...cautionsOfChange(dump, after), ...alsoChangedInWords(dump, after, repaired)],
     balanced: balances ? repaired : undefined,
     sums: sumsLeft({ dump: after, profile }),

@@ -144,13 +144,14 @@ function protectedProblems(dump: Dump, backup: Dump, one: Protected, header: Row
   const here = placeCells(dump.layout, one.place);
   const now = here.map((cell) => cell && byteAt(dump.rows, cell));
   const was = placeCells(backup.layout, one.place).map((cell) => cell && byteAt(backup.rows, cell));
+  const isSealed = backup.sealHolds === true;
   const code = one.kind === 'locked' ? 'locked-changed' : 'security-changed';
   const changed = here.flatMap((cell, i): Problem | readonly [] => {
     const [a, b] = [was[i], now[i]];
     if (cell === undefined || a === undefined || b === undefined || ((a ^ b) & one.mask) === 0) return [];
     const label = labelOfRow(dump.rows[cell.row]);
     const facts = { ...(label === undefined ? {} : { label }), expected: hex(a), found: hex(b) };
-    return problem(code, cellSpan(dump, cell) ?? header, changedInWords(one, i, hex(a), hex(b)), facts);
+    return problem(code, cellSpan(dump, cell) ?? header, changedInWords(one, i, hex(a), hex(b), isSealed), facts);
   });
   const gone = was.findIndex((value, i) => value !== undefined && now[i] === undefined);
   const fresh = now.findIndex((value, i) => value !== undefined && was[i] === undefined);
@@ -167,6 +168,7 @@ function protectedProblems(dump: Dump, backup: Dump, one: Protected, header: Row
               one,
               gone,
               hexBytes(was.filter((value, i) => value !== undefined && now[i] === undefined) as number[], ' '),
+              isSealed,
             ),
           ),
         ]),
@@ -185,27 +187,57 @@ function protectedProblems(dump: Dump, backup: Dump, one: Protected, header: Row
   ];
 }
 
-function changedInWords({ place, kind, name }: Protected, i: number, was: string, now: string): Phrase {
+function changedInWords(
+  { place, kind, name }: Protected,
+  i: number,
+  was: string,
+  now: string,
+  isSealed: boolean,
+): Phrase {
   const byte = bytesOfPlace(place, i);
   return kind === 'locked'
-    ? phrase('{0} is locked ({1}): it was {2} in the backup and is {3} now. Restore it.', byte, name, was, now)
-    : phrase(
-        '{0} holds "{1}", which concerns the security of the vehicle: it was {2} in the backup and is {3} now. Do not write this dump; restore the byte.',
+    ? phrase(
+        '{0} is locked ({1}): it was {2} in the backup and is {3} now. {4}',
         byte,
         name,
         was,
         now,
-      );
-}
-
-function goneInWords({ place, kind, name }: Protected, i: number, was: string): Phrase {
-  const byte = bytesOfPlace(place, i);
-  return kind === 'locked'
-    ? phrase('{0} is locked ({1}) and cannot be read here; the backup holds {2}. Restore it.', byte, name, was)
+        wayBackInWords(isSealed),
+      )
     : phrase(
-        '{0} holds "{1}", which concerns the security of the vehicle, and cannot be read here; the backup holds {2}. Do not write this dump; restore it.',
+        '{0} holds "{1}", which concerns the security of the vehicle: it was {2} in the backup and is {3} now. Do not write this dump. {4}',
         byte,
         name,
         was,
+        now,
+        wayBackInWords(isSealed),
+      );
+}
+
+/** Protected bytes are taken back from sealed backups alone. */
+function wayBackInWords(isSealed: boolean): Phrase {
+  return isSealed
+    ? phrase('Restore it.')
+    : phrase(
+        'The backup is not sealed, so no command takes the byte back: correct it by hand, or read the module again.',
+      );
+}
+
+function goneInWords({ place, kind, name }: Protected, i: number, was: string, isSealed: boolean): Phrase {
+  const byte = bytesOfPlace(place, i);
+  return kind === 'locked'
+    ? phrase(
+        '{0} is locked ({1}) and cannot be read here; the backup holds {2}. {3}',
+        byte,
+        name,
+        was,
+        wayBackInWords(isSealed),
+      )
+    : phrase(
+        '{0} holds "{1}", which concerns the security of the vehicle, and cannot be read here; the backup holds {2}. Do not write this dump. {3}',
+        byte,
+        name,
+        was,
+        wayBackInWords(isSealed),
       );
 }

@@ -1,5 +1,5 @@
 import { DIGIT_VALUES, isHexDigit } from '../base/hex.js';
-import { phrase } from '../base/phrase.js';
+import { type Phrase, phrase } from '../base/phrase.js';
 import { meantDigit } from './lookAlike.js';
 import type { ByteStore } from './notation.js';
 import { NO_PROBLEMS, type RowProblem } from './row.js';
@@ -67,7 +67,7 @@ function readWrongGroup(text: string, start: number, end: number, problems: RowP
     if (isBlank(code) || code === DIVIDER) break;
     if (isHexDigit(code)) continue;
     sound = false;
-    if (problems.length < MOST_PROBLEMS) problems.push(notHex(text, at));
+    if (problems.length < MOST_PROBLEMS) problems.push(notHex(text, at, IN_LINE));
     if (code >= 0xd800 && code < 0xdc00) at++;
   }
   if (sound) problems.push(oddDigits(start, at));
@@ -81,13 +81,18 @@ export function hexDigitPlaces(text: string, start: number, end: number): number
   return places;
 }
 
-export function notHex(text: string, at: number): RowProblem {
+/** What may be done about a character that is no digit and looks like none; a comment behind the bytes has a sign here. */
+const IN_LINE = phrase('Correct it, or put # before a comment.');
+
+/** What may be done where a comment behind the bytes has no sign. */
+const AS_IT_IS = phrase('Correct it.');
+
+export function notHex(text: string, at: number, toDo: Phrase = AS_IT_IS): RowProblem {
   const character = String.fromCodePoint(text.codePointAt(at) as number);
   const meant = meantDigit(character);
   const place = { code: 'not-hex', start: at, end: at + character.length } as const;
   if (meant === undefined) {
-    const message = phrase('"{0}" is no hex digit (0 to 9, A to F). Correct it, or put # before a comment.', character);
-    return { ...place, message };
+    return { ...place, message: phrase('"{0}" is no hex digit (0 to 9, A to F). {1}', character, toDo) };
   }
   return { ...place, meant, message: phrase('"{0}" is no hex digit; it was probably {1}.', character, meant) };
 }

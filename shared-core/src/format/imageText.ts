@@ -124,11 +124,13 @@ export function numberAtDigits(text: string, at: number, bytes: number): number 
   return number;
 }
 
+const IN_IMAGE = phrase('Correct it. A comment has a line of its own that begins with ";".');
+
 /** What is wrong with the digits of a record: characters that are none, or an odd number of them. */
 export function digitProblems(text: string, { start, end }: RecordText): readonly RowProblem[] {
   const problems: RowProblem[] = [];
   for (let at = start; at < end && problems.length < 8; at++) {
-    if (digitValue(text.charCodeAt(at)) > 15) problems.push(notHex(text, at));
+    if (digitValue(text.charCodeAt(at)) > 15) problems.push(notHex(text, at, IN_IMAGE));
   }
   if (problems.length === 0 && (end - start) % 2 === 1) problems.push(oddDigits(start, end));
   return problems;

@@ -67,7 +67,7 @@ export function whyNotThisModule(dump: Pick<Dump, 'rows' | 'headers' | 'profile'
     const wanted = patterns.join(', ');
     if (value === undefined) {
       const why = phrase(
-        'The profile is for "@{0}" {1}, and this dump has no "@{0}". Add that line, or confirm that the module is one of these.',
+        'The profile is for "@{0}" {1}, and this dump has no "@{0}". Add the line "@{0} …" with what is on the module. Until then, each change has to be confirmed, and an editor that cannot ask refuses it.',
         header,
         wanted,
       );

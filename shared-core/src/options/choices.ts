@@ -14,11 +14,15 @@ export interface Choice {
   readonly current: boolean;
 }
 
-/** The values that an option can be set to from a list; none for a number or a text, nor where it cannot be set. */
+/**
+ * The values that an option can be set to from a list; none for a number or a text, nor where it cannot be set. Flags
+ * that the profile has no words for stay as they are: while one is set, no value in the list would be known.
+ */
 export function choicesOf(dump: Dump, option: Option): readonly Choice[] {
   if (whyNotSettable(dump, option) !== undefined) return [];
   const now = readOption(dump, option)?.raw;
   if (option.meaning.kind !== 'flags' || now === undefined) return valuesOf(dump, option);
+  if ((now & ~knownFlags(option.meaning)) !== 0n) return [];
   return [...option.meaning.words].map(([bit, words]) => ({ raw: now ^ (1n << BigInt(bit)), words, current: false }));
 }
 

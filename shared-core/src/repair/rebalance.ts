@@ -9,12 +9,17 @@ import { rightLineSum, withLineSums } from './lineSums.js';
 import { balanceCount, optionsBalanced, type Repaired } from './repaired.js';
 import { whyImpossible } from './repairInWords.js';
 import { solveTask } from './solver/solve.js';
-import type { Budget, Change } from './solver/system.js';
+import { type Allowance, type Budget, type Change, isUsedUp } from './solver/system.js';
 import { taskOf } from './taskOf.js';
 import { brokenTotal, protectionOf, rewriteTotals } from './totals.js';
 
 /** Enough for what a line can do under any sums; a second at most, and some milliseconds as a rule. */
 const STEPS = 16_000_000;
+
+/** The work for one repair; `allowance` is what it may take of the work of several. */
+export function wholeBudget(allowance?: Allowance): Budget {
+  return { steps: STEPS, allowance };
+}
 
 /**
  * Brings totals back to their stored values by changing some of the given bytes, and rights the line sums. Kept totals,
@@ -25,7 +30,7 @@ export function rebalance(
   dump: Dump,
   cells: readonly Cell[],
   totals: readonly number[],
-  budget: Budget = { steps: STEPS },
+  budget: Budget = wholeBudget(),
 ): Result<Repaired> {
   return rebalanceByFirst(dump, [cells], totals, budget);
 }
@@ -38,7 +43,7 @@ export function rebalanceByFirst(
   dump: Dump,
   groups: readonly (readonly Cell[])[],
   totals: readonly number[],
-  budget: Budget = { steps: STEPS },
+  budget: Budget = wholeBudget(),
 ): Result<Repaired> {
   const allowed = groups.flat();
   const sums = rightDependentSums(dump, [...new Set(allowed.map(({ row }) => row))], totals);
@@ -47,27 +52,35 @@ export function rebalanceByFirst(
   let last: Result<Balanced> = refuse(phrase('No byte is free here: all are locked, hold an option or a sum.'));
   for (const cells of sets) {
     last = balance(sound, cells, totals, budget);
+    if (isUsedUp(budget.allowance)) return refuse(GAVE_UP);
     if (!last.ok) continue;
-    const claims = cells === sets.at(-1) ? last.value : claimsOf(sound, last.value.writes, allowed, totals);
+    const claims =
+      cells === sets.at(-1) ? last.value : claimsOf(sound, last.value.writes, allowed, totals, budget.allowance);
     const writes = netWrites(dump, [...sums, ...last.value.writes]);
     return done({ writes, unique: claims.unique, fewest: claims.fewest, alsoChanged: optionsBalanced(dump, writes) });
   }
   return last;
 }
 
+const GAVE_UP = phrase(
+  'No solution was found in the time allowed. Use a line with more free bytes, or fewer sums at once.',
+);
+
 /** The work to find out what can be claimed: a person waits for the change, not for the claim. */
 const STEPS_FOR_CLAIMS = 1_000_000;
 
 /**
  * What can be claimed of a change of a dump whose dependent sums are right, among all bytes that were allowed: nothing
- * where that takes long to find out.
+ * where that takes long to find out, or where the work is shared with others.
  */
 export function claimsOf(
   dump: Dump,
   writes: readonly ByteWrite[],
   allowed: readonly Cell[],
   totals: readonly number[],
+  allowance: Allowance | undefined,
 ): Pick<Repaired, 'unique' | 'fewest'> {
+  if (allowance !== undefined) return { unique: false, fewest: false };
   const best = balance(dump, allowed, totals, { steps: STEPS_FOR_CLAIMS });
   if (!best.ok || balanceCount(best.value.writes) !== balanceCount(writes)) return { unique: false, fewest: false };
   return { unique: best.value.unique, fewest: best.value.fewest };
@@ -104,9 +117,7 @@ function balance(dump: Dump, cells: readonly Cell[], totals: readonly number[], 
     return refuse(phrase('Too many sums that cover each other change with these bytes. Use the bytes of one line.'));
   }
   if (answer.kind === 'gave-up') {
-    return refuse(
-      phrase('No solution was found in the time allowed. Use a line with more free bytes, or fewer sums at once.'),
-    );
+    return refuse(GAVE_UP);
   }
   if (answer.kind === 'impossible') {
     const why = whyImpossible(dump, cells, answer.proof);
@@ -164,19 +175,24 @@ function nameOf(dump: Dump, index: number): string {
 /** Lines that are looked at for those that could take up a difference. */
 const MOST_LOOKED_AT = 200;
 
-/** Rows of the first lines that could take up the difference, each alone or each together with the given cells. */
+/**
+ * Rows of the first lines that could take up the difference, each alone or each together with the given cells; those
+ * that were found where the allowance is used up.
+ */
 export function rowsThatCould(
   dump: Dump,
   totals: readonly number[],
   most: number,
   together: readonly Cell[] = [],
+  allowance?: Allowance,
 ): readonly number[] {
   const rows: number[] = [];
   for (const row of Array.from(dump.layout.order).slice(0, MOST_LOOKED_AT)) {
-    if (rows.length === most) break;
+    if (rows.length === most || isUsedUp(allowance)) break;
     const cells = freeCells(dump, row).filter((cell) => !together.some((other) => cellKey(other) === cellKey(cell)));
     if (cells.length === 0) continue;
-    if (rebalance(dump, [...together, ...cells], totals, shareOfSteps(MOST_LOOKED_AT)).ok) rows.push(row);
+    const budget = { ...shareOfSteps(MOST_LOOKED_AT), allowance };
+    if (rebalance(dump, [...together, ...cells], totals, budget).ok) rows.push(row);
   }
   return rows;
 }

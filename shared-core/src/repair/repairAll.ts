@@ -8,9 +8,10 @@ import { byteAt } from '../model/totals.js';
 import type { AddressRange, Total } from '../profile/profile.js';
 import { balanceGroups, freeCells, optionCells } from './freeCells.js';
 import { rightLineSums } from './lineSums.js';
-import { claimsOf, rebalanceByFirst } from './rebalance.js';
+import { claimsOf, rebalanceByFirst, wholeBudget } from './rebalance.js';
 import { rebalanceAt } from './rebalanceAt.js';
 import { optionsBalanced, type Repaired, rewritten } from './repaired.js';
+import type { Allowance } from './solver/system.js';
 import { brokenTotal, protectionOf, rewriteTotals, whyNeverRewritten } from './totals.js';
 
 /** What of a dump is repaired, and how. */
@@ -26,6 +27,8 @@ export interface RepairPlan {
   readonly backup?: Dump | undefined;
   /** Bytes that never balance in this repair: those of the options that are being set. */
   readonly fixed?: readonly Cell[];
+  /** Where the work is shared with other repairs: what is left of it. */
+  readonly allowance?: Allowance | undefined;
 }
 
 /**
@@ -78,7 +81,7 @@ function whyStuck(dump: Dump, total: Total) {
 
 /** Balanced as from the balance bytes of the backup, options aside; undefined where that cannot be done. */
 function balancedFromBackup(dump: Dump, plan: RepairPlan, wrong: readonly number[]): Result<Repaired> | undefined {
-  const { backup, using, fixed } = plan;
+  const { backup, using, fixed, allowance } = plan;
   if (backup === undefined || using !== undefined) return undefined;
   const groups = balanceGroups(dump, fixed);
   const taken = takenFrom(backup, dump, groups.flat());
@@ -86,10 +89,10 @@ function balancedFromBackup(dump: Dump, plan: RepairPlan, wrong: readonly number
   const sums = sumsOnly(begun, ({ keep }) => !keep);
   const right = afterWrites(begun, sums);
   const left = wrongTotals(right);
-  const rest = left.length === 0 ? done(rewritten([])) : rebalanceByFirst(right, groups, left);
+  const rest = left.length === 0 ? done(rewritten([])) : rebalanceByFirst(right, groups, left, wholeBudget(allowance));
   if (!rest.ok) return undefined;
   const writes = netWrites(dump, [...taken, ...sums, ...rest.value.writes]);
-  const claims = claimsOf(dump, writes, groups.flat(), wrong);
+  const claims = claimsOf(dump, writes, groups.flat(), wrong, allowance);
   return done({ writes, ...claims, alsoChanged: optionsBalanced(dump, writes) });
 }
 
@@ -108,14 +111,20 @@ function takenFrom(backup: Dump, dump: Dump, allowed: readonly Cell[]): readonly
   });
 }
 
-function balancedBy(dump: Dump, { using, fixed = [] }: RepairPlan, totals: readonly number[]): Result<Repaired> {
+function balancedBy(
+  dump: Dump,
+  { using, fixed = [], allowance }: RepairPlan,
+  totals: readonly number[],
+): Result<Repaired> {
+  const budget = wholeBudget(allowance);
   if (using === undefined) {
     const groups = balanceGroups(dump, fixed);
-    return groups.length === 0 ? refuse(whyNoPlace(dump)) : rebalanceByFirst(dump, groups, totals);
+    return groups.length === 0 ? refuse(whyNoPlace(dump)) : rebalanceByFirst(dump, groups, totals, budget);
   }
   if (!('row' in using)) return rebalanceAt(dump, using, totals, fixed);
   const keys = new Set(fixed.map(cellKey));
-  return rebalanceByFirst(dump, [freeCells(dump, using.row).filter((cell) => !keys.has(cellKey(cell)))], totals);
+  const cells = freeCells(dump, using.row).filter((cell) => !keys.has(cellKey(cell)));
+  return rebalanceByFirst(dump, [cells], totals, budget);
 }
 
 function whyNoPlace(dump: Dump) {

@@ -19,16 +19,20 @@ export function whyImpossible(dump: Dump, cells: readonly Cell[], proof: Infeasi
       return whyOutOfRange(place, proof);
     case 'rank':
       // Each missing bit needs a free bit with an effect of its own; under a CRC, all bits of neighbouring bytes have one.
-      return phrase(
-        '{0}: the free bits reach {1} of the {2} bits of the sums. Free bytes needed besides these: at least {3}.',
-        place,
-        proof.rank,
-        proof.width,
-        Math.ceil((proof.width - proof.rank) / 8),
-      );
+      return whyTooFew(place, Math.ceil((proof.width - proof.rank) / 8));
     case 'tried':
       return phrase('{0}: no values of the free bytes make the sums right. More free bytes are needed.', place);
   }
+}
+
+function whyTooFew(place: Phrase, more: number): Phrase {
+  return more === 1
+    ? phrase('{0}: no values of the free bytes make the sums right. At least one more free byte is needed.', place)
+    : phrase(
+        '{0}: no values of the free bytes make the sums right. At least {1} more free bytes are needed.',
+        place,
+        more,
+      );
 }
 
 function whyOutOfRange(place: Phrase, { least, most, step, needed }: Extract<Infeasibility, { kind: 'sum' }>): Phrase {

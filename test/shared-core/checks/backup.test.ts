@@ -172,7 +172,8 @@ describe('a backup is no way back', () => {
 });
 
 describe('locked and security bytes', () => {
-  const backup = lines(PROFILE, LINES_TEXT);
+  const open = lines(PROFILE, LINES_TEXT);
+  const backup = lines(PROFILE, `@seal ${sealOf(open.rows)}\n${LINES_TEXT}`);
   const said = (text: string, profile: Profile = PROFILE, old: Dump = backup) =>
     against(lines(profile, `@backup old.cfgdump\n${text}`), old)
       .filter(({ code }) => code === 'locked-changed' || code === 'security-changed' || code === 'not-checked')
@@ -201,8 +202,19 @@ describe('locked and security bytes', () => {
       2,
       '10',
       '00',
-      'Byte 2 of line 2 holds "Immobiliser", which concerns the security of the vehicle: it was 10 in the backup and is 00 now. Do not write this dump; restore the byte.',
+      'Byte 2 of line 2 holds "Immobiliser", which concerns the security of the vehicle: it was 10 in the backup and is 00 now. Do not write this dump. Restore it.',
     ]);
+  });
+
+  it('are not said to come back from a backup that is not sealed', () => {
+    const by =
+      'The backup is not sealed, so no command takes the byte back: correct it by hand, or read the module again.';
+    for (const [from, to] of [
+      ['A1 B2 C3 | 16', 'A1 B3 C3 | 17'],
+      ['A1 B2', 'A1 Bx'],
+      ['01 10 00 | 11', '01 00 00 | 01'],
+    ] as const)
+      assert.ok(String(said(LINES_TEXT.replace(from, to), PROFILE, open)[0]?.[4]).endsWith(by), to);
   });
 
   it('are compared by the bits of a security option alone', () => {
@@ -302,5 +314,10 @@ describe('the module that a profile is for', () => {
     assert.deepEqual(said('@part RB-2041-07\n'), [['profile-unconfirmed', 'warning', 0]]);
     assert.deepEqual(said('# x\n@profile p.json\n@part RB-2041-07\n'), [['profile-unconfirmed', 'warning', 1]]);
     assert.deepEqual(checkDump(loaded(bindText('a.cfgdump', LINES_TEXT, PROFILE), SOUND)), []);
+  });
+
+  it('is confirmed by a line that any editor can write', () => {
+    const [problem] = checkDump(loaded(lines(profile, `@part RB-2041-07\n${LINES_TEXT}`), SOUND));
+    assert.match(say(problem?.message ?? { pattern: '', parts: [] }), /Add the line "@software …"/);
   });
 });

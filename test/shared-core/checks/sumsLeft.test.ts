@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { fixEverything } from '../../../shared-core/src/actions/fixes/sumFixes.js';
+import { FIX_EVERYTHING } from '../../../shared-core/src/actions/fixes/sumFixes.js';
+import { workOut } from '../../../shared-core/src/actions/fixes/workOut.js';
 import { fix } from '../../../shared-core/src/actions/repair.js';
 import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
 import { say } from '../../../shared-core/src/base/phrase.js';
@@ -48,7 +49,7 @@ describe('what keeps anyone from calling all sums right', () => {
     assert.equal(repair.value.writes.length, 1);
     assert.match(say(repair.value.says), /^1 byte changes\. Not all sums are known to be right: Not whole: line 3/);
     assert.equal(
-      say(fixEverything(subject)?.title ?? repair.value.says),
+      say(workOut(subject, FIX_EVERYTHING)?.title ?? repair.value.says),
       'Right the sums that can be told (1 byte changes)',
     );
     const set = setOptions(subject, [{ id: 'fog', to: { written: 'no' } }]);

@@ -1,6 +1,13 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, checkDump, EMPTY_PROFILE, type Problem, shownProblems } from '../../../shared-core/src/index.js';
+import {
+  bindText,
+  checkDump,
+  EMPTY_PROFILE,
+  type Problem,
+  say,
+  shownProblems,
+} from '../../../shared-core/src/index.js';
 import { loaded } from '../../support/loaded.js';
 
 const NONE = { kind: 'none' } as const;
@@ -198,6 +205,15 @@ describe('records of memory images', () => {
       assert.deepEqual(found, wanted);
     });
   }
+
+  for (const [name, text] of [
+    ['a.hex', ':01000000?1FE\n:00000001FF'],
+    ['a.s19', 'S1040000?1FA\nS9030000FC'],
+  ] as const)
+    it(`names the comment sign of the written form where a character is no digit: ${name}`, () => {
+      const found = check(name, text).find(({ code }) => code === 'not-hex');
+      assert.match(found === undefined ? '' : say(found.message), /a line of its own that begins with ";"/);
+    });
 
   it('a file full of wrong sums is shown in part, counted in whole', () => {
     const [first, ...others] = shownProblems(check('a.hex', `${':0100000000FE\n'.repeat(3000)}:00000001FF`));

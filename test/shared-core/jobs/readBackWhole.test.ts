@@ -113,6 +113,7 @@ describe('a security byte that differs', () => {
       writes: [],
       says,
       cautions: [],
+      inShort: undefined,
       balanced: undefined,
       sums: { left: [], unchecked: [] },
     };

@@ -139,15 +139,20 @@ describe('what an option may be set to', () => {
     ]);
   });
 
-  it('of flags, each of them the other way round and the others as they are', () => {
-    const flags = { id: 'o', line: 2, byte: 1, flags: { 0: 'left', 2: 'rear' } };
+  it('of flags, each of them the other way round, where all that are set have words', () => {
+    const flags = { id: 'o', line: 2, byte: 1, flags: { 0: 'left', 1: 'right', 2: 'rear', 4: 'fog', 7: 'hazard' } };
     const dump = dumpWith({ options: [flags] });
     assert.deepEqual(
       choicesOf(dump, optionOf(dump)).map(({ raw }) => raw),
-      [0x92n, 0x97n],
+      [0x92n, 0x91n, 0x97n, 0x83n, 0x13n],
     );
     const missing = dumpWith({ options: [flags] }, '1: 12 34 56 78\n');
     assert.deepEqual(choicesOf(missing, optionOf(missing)), []);
+  });
+
+  it('of flags, nothing from a list while one is set that has no words', () => {
+    const dump = dumpWith({ options: [{ id: 'o', line: 2, byte: 1, flags: { 0: 'left', 2: 'rear' } }] });
+    assert.deepEqual(choicesOf(dump, optionOf(dump)), []);
   });
 
   it('of flags, any of those with words together, whatever the others are', () => {

@@ -152,14 +152,14 @@ describe('rebalancing', () => {
     assert.equal(whyOf(rebalance(dump, cells, [0])), 'Line 4 can take up multiples of 100 (hex) only, needed is 01.');
   });
 
-  it('says the rank that the free bits have and the rank they need', () => {
+  it('says how many more bytes have to be free', () => {
     const dump = edited(
       soundDump({ lineSum: ADD_8, totals: [total({ method: 'crc', model: 'CRC-32/ISO-HDLC' })] }),
       0x21,
     );
     assert.equal(
       whyOf(rebalance(dump, cellsOfRows(dump, 3).slice(0, 2), [0])),
-      'Line 4: the free bits reach 16 of the 32 bits of the sums. Free bytes needed besides these: at least 2.',
+      'Line 4: no values of the free bytes make the sums right. At least 2 more free bytes are needed.',
     );
   });
 

@@ -86,12 +86,12 @@ describe('balancing with addresses of a memory image', () => {
     );
   });
 
-  it('three bytes do not: the rank is told, and the nearest range that would do', () => {
+  it('three bytes do not: how many more are needed is told, and the nearest range that would do', () => {
     const repair = rebalanceAt(image('intel-hex', 16), { from: 0x110, to: 0x112 }, [0]);
     assert.ok(!repair.ok);
     assert.equal(
       say(repair.why),
-      'Address 0110–0112: the free bits reach 24 of the 32 bits of the sums. Free bytes needed besides these: at least 1. It can be done with 0110–0113.',
+      'Address 0110–0112: no values of the free bytes make the sums right. At least one more free byte is needed. It can be done with 0110–0113.',
     );
   });
 
@@ -106,7 +106,7 @@ describe('balancing with addresses of a memory image', () => {
     assert.ok(!repair.ok);
     assert.equal(
       say(repair.why),
-      'Address 0100: the free bits reach 8 of the 32 bits of the sums. Free bytes needed besides these: at least 3.',
+      'Address 0100: no values of the free bytes make the sums right. At least 3 more free bytes are needed.',
     );
     const none = rebalanceAt(locked, { from: 0x110, to: 0x110 }, [0]);
     assert.equal(none.ok ? '' : say(none.why), 'No byte is free here: all are locked, hold an option or a sum.');

@@ -32,6 +32,8 @@ export function headerChoices({ session, explained, position, row, before }: Com
   const start = position.character - written.length;
   const end = row.kind === 'header' ? Math.max(position.character, row.nameSpan.end) : position.character;
   const behind = row.text.slice(end);
+  // What is behind the cursor would become the value of the header.
+  if (row.kind !== 'header' && behind.trim() !== '') return [];
   return HEADER_NAMES.flatMap((name): Choice[] => {
     if (name === 'seal' || present.includes(name) || (name === 'start' && hasOwn)) return [];
     return [

@@ -97,7 +97,9 @@ export function lackingSumChoices({ session, explained, position, row }: Complet
   const digits = lacking.text.replace(/^[\s|]+/, '');
   const rest = lacking.text.startsWith(typed) ? lacking.text.slice(typed.length) : lacking.text.trimStart();
   const text = typed.includes('|') && !lacking.text.startsWith(typed) ? digits : rest;
-  const span = { row: position.line, start: position.character, end: position.character };
+  // A bar that is behind the cursor already is replaced by the one that is put in.
+  const [barBehind = ''] = /^[ \t]*\|(?:[ \t]*$)?/.exec(contentOf(row.text).slice(position.character)) ?? [];
+  const span = { row: position.line, start: position.character, end: position.character + barBehind.length };
   const words = session.say(phrase('sum of line {0}', labelOfRow(row) ?? ''));
   return [{ label: digits, words, text, span, kind: 'value' }];
 }

@@ -1,48 +1,75 @@
+import type { CancellationToken } from 'vscode-languageserver';
 import {
   byteAtColumn,
-  caution,
+  type Change,
   choicesOf,
   editLine,
+  listed,
   type Option,
   optionSpan,
   optionsAt,
+  type RowSpan,
   readOption,
   setOptions,
   type TextEdit,
   wordsOrHex,
 } from '../../../../shared-core/src/index.js';
+import { allowanceOfRequest, withShare } from '../../allowance.js';
+import { pauses } from '../../slices.js';
 import type { Choice, CompletionPlace } from './place.js';
 
-/** The values of the option at the cursor, each with its words; choosing one keeps all sums right, as every other way does. */
-export function optionValueChoices({ session, explained, position, row }: CompletionPlace): Choice[] {
+/**
+ * The values of the option at the cursor, each with its words; choosing one keeps all sums right, as every other way
+ * does. A value for which that takes more work than falls to it is left out: the list of options has it.
+ */
+export async function optionValueChoices(place: CompletionPlace, cancel: CancellationToken): Promise<Choice[]> {
+  const { explained, position, row } = place;
   const { dump } = explained;
   const byte = row.kind === 'record' ? byteAtColumn(dump, row, position.character) : undefined;
   if (byte === undefined) return [];
-  return optionsAt(dump, { row: position.line, byte }).flatMap((option) => valuesOf(option));
-
-  function valuesOf(option: Option): Choice[] {
-    const reading = readOption(dump, option);
-    const span = reading && optionSpan(dump, reading);
-    if (span === undefined || position.character < span.start || position.character > span.end) return [];
-    const says = caution(option.hazards);
-    return choicesOf(dump, option).flatMap(({ raw, current }): Choice[] => {
-      const set = setOptions(explained, [{ id: option.id, to: { raw } }]);
-      if (!set.ok) return [];
-      const isHere = (edit: TextEdit) => edit.row === span.row && edit.start >= span.start && edit.end <= span.end;
-      const here = set.value.edits.filter(isHere);
-      const digits = editLine(row.text, here).slice(span.start, span.end);
-      return [
-        {
-          label: digits,
-          words: `${option.title}: ${wordsOrHex(option, raw)}${current ? ' ←' : ''}`,
-          ...(says !== undefined && { note: session.say(says) }),
-          text: digits,
-          also: set.value.edits.filter((edit) => !isHere(edit)),
-          filter: row.text.slice(span.start, span.end),
-          span,
-          kind: 'value',
-        },
-      ];
+  const values = optionsAt(dump, { row: position.line, byte }).flatMap((option) => valuesAt(place, option));
+  const allowance = allowanceOfRequest();
+  const pause = pauses(cancel);
+  const choices: Choice[] = [];
+  for (const [i, value] of values.entries()) {
+    await pause();
+    const wish = { id: value.option.id, to: { raw: value.raw } };
+    const set = withShare(allowance, values.length - i, (share) => {
+      const result = setOptions(explained, [wish], {}, { totals: 'keep', allowance: share });
+      return share.left < 0 ? undefined : result;
     });
+    if (set?.ok) choices.push(choiceOf(place, value, set.value));
   }
+  return choices;
+}
+
+interface Value {
+  readonly option: Option;
+  readonly span: RowSpan;
+  readonly raw: bigint;
+  readonly current: boolean;
+}
+
+function valuesAt({ explained: { dump }, position: { character } }: CompletionPlace, option: Option): readonly Value[] {
+  const reading = readOption(dump, option);
+  const span = reading && optionSpan(dump, reading);
+  if (span === undefined || character < span.start || character > span.end) return [];
+  return choicesOf(dump, option).map(({ raw, current }) => ({ option, span, raw, current }));
+}
+
+function choiceOf({ session, row }: CompletionPlace, { option, span, raw, current }: Value, change: Change): Choice {
+  const isHere = (edit: TextEdit) => edit.row === span.row && edit.start >= span.start && edit.end <= span.end;
+  const digits = editLine(row.text, change.edits.filter(isHere)).slice(span.start, span.end);
+  const { cautions, inShort } = change;
+  return {
+    label: digits,
+    words: `${option.title}: ${wordsOrHex(option, raw)}${current ? ' ←' : ''}`,
+    ...(inShort !== undefined && { caution: session.say(inShort) }),
+    ...(cautions.length > 0 && { note: session.say(listed(cautions, ' ')) }),
+    text: digits,
+    also: change.edits.filter((edit) => !isHere(edit)),
+    filter: row.text.slice(span.start, span.end),
+    span,
+    kind: 'value',
+  };
 }

@@ -17,6 +17,8 @@ export interface Choice {
   readonly label: string;
   /** A few words behind the label. */
   readonly words?: string;
+  /** What must be known before it is chosen, in a few words; `note` has it whole. */
+  readonly caution?: string;
   /** A sentence or two, shown beside the list. */
   readonly note?: string;
   readonly text: string;

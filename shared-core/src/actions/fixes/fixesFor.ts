@@ -1,24 +1,33 @@
 import { phrase } from '../../base/phrase.js';
 import type { Problem } from '../../checks/problem.js';
 import { addEndRecord, rightRecordCount } from '../../repair/records.js';
+import type { Allowance } from '../../repair/solver/system.js';
 import { changeOf, type Subject } from '../change.js';
 import type { Fix } from './fix.js';
 import { emptyLine, ownLineFix, readAsFix, replaceFix, restoreFix } from './lineFixes.js';
 import { needFixes, valueFixes } from './optionFixes.js';
 import { addTotal, lineSumFix, totalFixes } from './sumFixes.js';
 
-/** The fixes for one problem, best first. `commands` says whether the editor carries out commands of its own. */
-export function fixesFor(subject: Subject, problem: Problem, commands: boolean): readonly Fix[] {
-  return allFixes(subject, problem, commands).filter(({ kind }) => commands || kind !== 'command');
+/**
+ * The fixes for one problem, best first. `commands` says whether the editor carries out commands of its own. Ways to
+ * balance that the allowance does not suffice to find are left out.
+ */
+export function fixesFor(subject: Subject, problem: Problem, commands: boolean, allowance?: Allowance): readonly Fix[] {
+  return allFixes(subject, problem, commands, allowance).filter(({ kind }) => commands || kind !== 'command');
 }
 
-function allFixes(subject: Subject, problem: Problem, commands: boolean): readonly Fix[] {
+function allFixes(
+  subject: Subject,
+  problem: Problem,
+  commands: boolean,
+  allowance: Allowance | undefined,
+): readonly Fix[] {
   const { dump } = subject;
   switch (problem.code) {
     case 'line-sum':
       return lineSumFix(subject, problem.row);
     case 'total-sum':
-      return totalFixes(subject, problem, commands);
+      return totalFixes(subject, problem, commands, allowance);
     case 'total-missing':
       return addTotal(subject, problem);
     case 'not-hex':

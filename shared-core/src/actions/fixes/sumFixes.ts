@@ -1,7 +1,6 @@
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { refuse } from '../../base/result.js';
 import type { Problem } from '../../checks/problem.js';
-import { allSumsRight } from '../../checks/sumsLeft.js';
 import { contentOf, type RecordRow, recordName } from '../../format/row.js';
 import { lineEndOf } from '../../format/rows.js';
 import type { Cell } from '../../model/cell.js';
@@ -11,12 +10,13 @@ import { totalLine } from '../../model/missing.js';
 import { readTotal } from '../../model/totalReading.js';
 import { balanceGroups, freeCells } from '../../repair/freeCells.js';
 import { rightLineSum } from '../../repair/lineSums.js';
-import { rebalance, rebalanceByFirst, rowsThatCould } from '../../repair/rebalance.js';
-import { balancedLinesInWords, changeInWords, lineSumDigits, totalDigits } from '../../repair/repairInWords.js';
+import { rebalance, rebalanceByFirst, rowsThatCould, wholeBudget } from '../../repair/rebalance.js';
+import { balancedLinesInWords, lineSumDigits, totalDigits } from '../../repair/repairInWords.js';
+import { type Allowance, isUsedUp } from '../../repair/solver/system.js';
 import { protectionOf, rewriteTotal, whyNeverRewritten } from '../../repair/totals.js';
 import { changeOf, type Subject } from '../change.js';
-import { fix, fixOnSave } from '../repair.js';
-import type { ChangeFix, Fix } from './fix.js';
+import { fixOnSave } from '../repair.js';
+import type { ChangeFix, Fix, WishFix } from './fix.js';
 
 /** Rights the sum of one line. */
 export function lineSumFix(subject: Subject, row: number): readonly Fix[] {
@@ -30,7 +30,12 @@ export function lineSumFix(subject: Subject, row: number): readonly Fix[] {
 }
 
 /** Rewrites or balances the total that is wrong, in the order in which the profile wants it. */
-export function totalFixes(subject: Subject, problem: Problem, commands: boolean): readonly Fix[] {
+export function totalFixes(
+  subject: Subject,
+  problem: Problem,
+  commands: boolean,
+  allowance: Allowance | undefined,
+): readonly Fix[] {
   const { dump } = subject;
   const index = dump.totals.findIndex(({ stored }) => stored?.[0] !== undefined && isAt(dump, stored[0], problem));
   const reading = readTotal(dump, index);
@@ -44,7 +49,7 @@ export function totalFixes(subject: Subject, problem: Problem, commands: boolean
       ? changeOf(subject, { writes: rewriteTotal(dump, index) }, title, {})
       : refuse(whyNeverRewritten(total, protection));
   const rewrite: Fix = { kind: 'change', title, result, preferred: !total.keep };
-  const others = [...balanceFixes(subject, index), ...otherLines(subject, index, commands)];
+  const others = [...balanceFixes(subject, index, allowance), ...otherLines(subject, index, commands, allowance)];
   return total.keep ? [...others, rewrite] : [rewrite, ...others];
 }
 
@@ -55,11 +60,18 @@ function isAt(dump: Dump, cell: Cell, { row, start }: Problem): boolean {
 }
 
 /** A list to choose from where the editor has one, else the first lines that could. */
-function otherLines(subject: Subject, index: number, commands: boolean): readonly Fix[] {
+function otherLines(
+  subject: Subject,
+  index: number,
+  commands: boolean,
+  allowance: Allowance | undefined,
+): readonly Fix[] {
   const { dump } = subject;
   const name = nameOf(dump, index);
   if (!commands)
-    return rowsThatCould(dump, [index], 4).flatMap((row) => rebalanceFix(subject, index, freeCells(dump, row)));
+    return rowsThatCould(dump, [index], 4, [], allowance).flatMap((row) =>
+      rebalanceFix(subject, index, freeCells(dump, row), allowance),
+    );
   const title =
     dump.layout.kind === 'image'
       ? phrase('Rebalance {0} using addresses…', name)
@@ -68,33 +80,50 @@ function otherLines(subject: Subject, index: number, commands: boolean): readonl
 }
 
 /** Rebalancing with the profile's own places; the first that can is the one to take. */
-function balanceFixes(subject: Subject, index: number): readonly Fix[] {
+function balanceFixes(subject: Subject, index: number, allowance: Allowance | undefined): readonly Fix[] {
   const { dump } = subject;
   const groups = balanceGroups(dump);
   const keep = dump.totals[index]?.total.keep === true;
-  const fixes = groups.flatMap((cells) => rebalanceFix(subject, index, cells));
+  const fixes = groups.flatMap((cells) => rebalanceFix(subject, index, cells, allowance));
   if (fixes.length > 0 || groups.length === 0) return fixes.map((one, i) => ({ ...one, preferred: keep && i === 0 }));
-  const together = rebalanceByFirst(dump, groups, [index]);
-  if (together.ok) return rebalanceFix(subject, index, groups.flat()).map((one) => ({ ...one, preferred: keep }));
+  const together = rebalanceByFirst(dump, groups, [index], wholeBudget(allowance));
+  if (together.ok)
+    return rebalanceFix(subject, index, groups.flat(), allowance).map((one) => ({ ...one, preferred: keep }));
   const title = phrase('Rebalance {0} using the balance places', nameOf(dump, index));
-  return [{ kind: 'change', title, result: refuse(withLinesThatCould(dump, index, groups.flat(), together.why)) }];
+  const why = withLinesThatCould(dump, index, groups.flat(), together.why, allowance);
+  return [{ kind: 'change', title, result: refuse(isUsedUp(allowance) ? NOT_FOUND_YET : why) }];
 }
 
-function withLinesThatCould(dump: Dump, index: number, places: readonly Cell[], why: Phrase): Phrase {
+const NOT_FOUND_YET = phrase(
+  'This change takes too long to find for a menu. Use "Rebalance Using a Line…", or "countersum fix" in a terminal.',
+);
+
+function withLinesThatCould(
+  dump: Dump,
+  index: number,
+  places: readonly Cell[],
+  why: Phrase,
+  allowance: Allowance | undefined,
+): Phrase {
   if (dump.layout.kind === 'image') return why;
   const labels = (rows: readonly number[]) => listed(rows.map((row) => labelOfRow(dump.rows[row]) ?? row + 1));
-  const alone = rowsThatCould(dump, [index], 5);
+  const alone = rowsThatCould(dump, [index], 5, [], allowance);
   if (alone.length > 0) return phrase('{0} Lines that could: {1}.', why, labels(alone));
-  const together = rowsThatCould(dump, [index], 5, places);
+  const together = rowsThatCould(dump, [index], 5, places, allowance);
   return together.length > 0
     ? phrase('{0} Lines that could together with these places: {1}.', why, labels(together))
     : why;
 }
 
 /** Rebalancing with given bytes, titled by the bytes it changes; nothing where it cannot be done. */
-function rebalanceFix(subject: Subject, index: number, cells: readonly Cell[]): readonly ChangeFix[] {
+function rebalanceFix(
+  subject: Subject,
+  index: number,
+  cells: readonly Cell[],
+  allowance: Allowance | undefined,
+): readonly ChangeFix[] {
   const { dump } = subject;
-  const repair = rebalance(dump, cells, [index]);
+  const repair = rebalance(dump, cells, [index], wholeBudget(allowance));
   // Where righted line sums are all it takes, no byte is balanced, and the line sums have fixes of their own.
   if (!repair.ok || repair.value.writes.every(({ reason }) => reason !== 'balance')) return [];
   const { writes } = repair.value;
@@ -120,17 +149,14 @@ export function addTotal(subject: Subject, problem: Problem): readonly Fix[] {
   return [{ kind: 'change', title, result: changeOf(subject, { edits }, title, {}), preferred: true }];
 }
 
-/** Makes every sum right in one step, rebalancing included; nothing where all are. */
-export function fixEverything(subject: Subject): Fix | undefined {
-  const result = fix(subject, { totals: 'keep' });
-  if (result.ok && result.value.writes.length === 0) return undefined;
-  if (!result.ok) return { kind: 'change', title: phrase('Make all sums right'), result };
-  const { writes, sums } = result.value;
-  const title = allSumsRight(sums)
-    ? phrase('Make all sums right ({0})', changeInWords(writes))
-    : phrase('Right the sums that can be told ({0})', changeInWords(writes));
-  return { kind: 'change', title, result };
-}
+/** Makes every sum right in one step, rebalancing included. */
+export const FIX_EVERYTHING: WishFix = {
+  kind: 'wish',
+  title: phrase('Make all sums right'),
+  otherwise: phrase('Right the sums that can be told'),
+  caution: undefined,
+  wish: { kind: 'all-sums' },
+};
 
 /** The repair that an editor may do at each save: no data byte is touched. */
 export function fixForSaving(subject: Subject): Fix | undefined {

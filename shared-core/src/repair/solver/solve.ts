@@ -7,7 +7,7 @@ import { incumbentOf, ones } from './incumbent.js';
 import { infeasibilityProof } from './infeasibility.js';
 import { MOST_BYTES_TO_MEET, meetInTheMiddle, stepsToMeetInTheMiddle } from './meetInTheMiddle.js';
 import type { RunSum, SumTask } from './sums.js';
-import { type Answer, type Budget, type Change, isBinary, isNothing, type System } from './system.js';
+import { type Answer, type Budget, type Change, isBinary, isNothing, mustStop, type System } from './system.js';
 import { type Tables, tablesOf } from './tables.js';
 
 /** Where all bytes are too many to search, this many of the preferred ones are tried. */
@@ -30,7 +30,7 @@ export function solveTask(task: SumTask, budget: Budget): Answer | undefined {
   const left = { ...budget };
   const system = systemOfTask(task, left);
   if (system !== undefined) return solve(system, left);
-  return left.steps < 0 || left.cancelled?.() ? gaveUp(1) : undefined;
+  return left.steps < 0 || mustStop(left) ? gaveUp(1) : undefined;
 }
 
 /** The task with the first `count` of its free bytes only. */
@@ -69,7 +69,7 @@ export function solve(given: System, budget: Budget): Answer {
   if (some !== undefined) return { kind: 'solved', change: some, unique: false, fewest: false };
   const few = fewOf(system, span);
   if (few.length === system.free.length)
-    return (system.equations.every(isBinary) && anySolution(system, matrix)) || answer;
+    return (system.equations.every(isBinary) && anySolution(system, matrix, budget)) || answer;
   const among = solve(restrictedTo(system, few), { ...budget, steps: budget.steps / 2 });
   if (among.kind !== 'solved') return answer;
   const change = among.change.map(({ index, value }) => ({ index: few[index] as number, value }));
@@ -161,9 +161,10 @@ function restrictedTo(system: System, indexes: readonly number[]): System {
 }
 
 /** Some solution over all bytes, of any size: the last resort for binary sums, where elimination always finds one. */
-function anySolution(system: System, matrix: Gf2Matrix): Answer | undefined {
+function anySolution(system: System, matrix: Gf2Matrix, budget: Budget): Answer | undefined {
   let best: Change | undefined;
-  visitSolutions(matrix, [...system.free.keys()], system.free.length, { steps: 100_000 }, (chosen, flips) => {
+  const own = { ...budget, steps: 100_000 };
+  visitSolutions(matrix, [...system.free.keys()], system.free.length, own, (chosen, flips) => {
     const change = changeOf(system, chosen, flips);
     if (best === undefined || change.length < best.length) best = change;
   });

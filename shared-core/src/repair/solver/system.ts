@@ -81,13 +81,29 @@ export type Infeasibility =
 /** The work that is left; counting it down bounds every search. A step takes some 50 nanoseconds. */
 export interface Budget {
   steps: number;
+  readonly allowance?: Allowance | undefined;
   readonly cancelled?: () => boolean;
 }
 
-/** Takes `steps` from the budget; false when it is used up or the user has cancelled. */
+/** Steps that several searches share. Once `left` is below 0, their answers say nothing about the bytes. */
+export interface Allowance {
+  left: number;
+}
+
+/** Takes `steps` from the budget; false when it is used up or the search is to stop. */
 export function spend(budget: Budget, steps: number): boolean {
   budget.steps -= steps;
-  return budget.steps >= 0 && !budget.cancelled?.();
+  if (budget.allowance !== undefined) budget.allowance.left -= steps;
+  return budget.steps >= 0 && !mustStop(budget);
+}
+
+/** Whether a search is to stop, however many steps of its own are left. */
+export function mustStop({ allowance, cancelled }: Budget): boolean {
+  return isUsedUp(allowance) || cancelled?.() === true;
+}
+
+export function isUsedUp(allowance: Allowance | undefined): boolean {
+  return allowance !== undefined && allowance.left < 0;
 }
 
 /** Two outcomes one after the other. */
