@@ -114,7 +114,7 @@ export {
 } from './learn/findOption/searchInWords.js';
 export { labelledByTag, tagCounts } from './learn/findOption/tags.js';
 export { type LearnCandidate, learn, learnSteps, type TextToLearn } from './learn/learn.js';
-export { lineSumInWords, totalInWords } from './learn/ruleInWords.js';
+export { chanceInWords, lineSumInWords, totalInWords } from './learn/ruleInWords.js';
 export { finish, type Steps } from './learn/steps.js';
 // model: dumps: rows bound by a profile; the gate to changes
 export type { ByteWrite } from './model/byteWrite.js';
