@@ -98,7 +98,7 @@ export { verifyReadBack } from './jobs/verify/verify.js';
 export { addOption, type DraftOption, editedProfile, optionOf, whyNotAdded } from './learn/addOption.js';
 export { bindLearnedSteps } from './learn/bindLearned.js';
 export { FOUND, findOption, findOptionSteps, type OptionSearch } from './learn/findOption/findOption.js';
-export type { LabelledDump } from './learn/findOption/matrix.js';
+export type { LabelledDump } from './learn/findOption/labelledDump.js';
 export { type PairSearch, pairIn } from './learn/findOption/pair.js';
 export type { OptionPlace } from './learn/findOption/partitions.js';
 export { bitsText, digitsIn, placeInWords } from './learn/findOption/placeInWords.js';
