@@ -104,7 +104,7 @@ export { verifyReadBack } from './jobs/verify/verify.js';
 export { addOption, type DraftOption, editedProfile, optionOf, whyNotAdded } from './learn/addOption.js';
 export { bindLearnedSteps } from './learn/bindLearned.js';
 export { FOUND, findOption, findOptionSteps, type OptionSearch } from './learn/findOption/findOption.js';
-export type { LabelledDump } from './learn/findOption/matrix.js';
+export type { LabelledDump } from './learn/findOption/labelledDump.js';
 export { type PairSearch, pairIn } from './learn/findOption/pair.js';
 export type { OptionPlace } from './learn/findOption/partitions.js';
 export { bitsText, digitsIn, placeInWords } from './learn/findOption/placeInWords.js';
@@ -120,7 +120,7 @@ export {
 } from './learn/findOption/searchInWords.js';
 export { labelledByTag, tagCounts } from './learn/findOption/tags.js';
 export { type LearnCandidate, learn, learnSteps, type TextToLearn } from './learn/learn.js';
-export { lineSumInWords, totalInWords } from './learn/ruleInWords.js';
+export { chanceInWords, lineSumInWords, totalInWords } from './learn/ruleInWords.js';
 export { finish, type Steps } from './learn/steps.js';
 // model: dumps: rows bound by a profile; the gate to changes
 export type { ByteWrite } from './model/byteWrite.js';

@@ -342,6 +342,21 @@ describe('the command line', () => {
     assert.deepEqual(best, { lines: 19, linesExplained: 18, totalExplained: true, damaged, undecided: false });
   });
 
+  it('learn: where other rules fit as well it says so, and gives no probability', () => {
+    // No sum reaches 256, so that the byte before it could be its high byte or data.
+    const lines = Array.from({ length: 20 }, (_, i) => {
+      const bytes = [(i * 7) % 50, (i * i) % 47, (i * 13 + 5) % 41, (i * i * i) % 43];
+      return [...bytes, 0, bytes.reduce((sum, byte) => sum + byte, 0)].map((byte) =>
+        byte.toString(16).padStart(2, '0'),
+      );
+    });
+    const text = lines.map((bytes, i) => `${i + 1}: ${bytes.join(' ')}\n`).join('');
+    const { stderr } = call(['learn', '-'], text);
+    assert.match(stderr, /^20 of 20 lines explained, but other rules fit as well\.$/m);
+    assert.doesNotMatch(stderr, /probability/);
+    assert.match(stderr, /would tell the first two rules apart: it ends in/);
+  });
+
   it('learn: status 1 and the reason where nothing can be learned', () => {
     const { status, stdout, stderr } = call(['learn', '-'], 'no dump\n');
     assert.deepEqual([status, stdout], [1, '']);

@@ -26,7 +26,7 @@ describe('the language of the command line', () => {
     const folder = mkdtempSync(join(tmpdir(), 'countersum-'));
     try {
       const names = ['20', '20', '00', '00'].map((byte, i) => {
-        writeFileSync(join(folder, `${i}.cfgdump`), `1: 07 ${byte}\n2: 00 00\n`);
+        writeFileSync(join(folder, `${i}.cfgdump`), `@vin DEM0${i}\n1: 07 ${byte}\n2: 00 00\n`);
         return join(folder, `${i}.cfgdump`);
       });
       const groups = ['--with', ...names.slice(0, 2), '--without', ...names.slice(2)];

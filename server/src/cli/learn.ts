@@ -1,4 +1,5 @@
 import {
+  chanceInWords,
   type LearnCandidate,
   learn as learnFrom,
   type Phrase,
@@ -27,7 +28,7 @@ async function learnFiles({ files, disk }: Call<typeof OUT>): Promise<Outcome> {
     // A draft that explains no byte of the dump's own is a beginning, not an answer.
     status: best === undefined || best.chance >= 1 ? 1 : 0,
     ...(best !== undefined && { document: { content: `${JSON.stringify(best.profile, null, 2)}\n` } }),
-    notes: [...(best === undefined ? [] : [summary(best)]), ...remarks],
+    notes: [...(best === undefined ? [] : [summary(best, !candidates.some(({ undecided }) => undecided))]), ...remarks],
     json: {
       candidates: candidates.map(({ totalExplained = null, damaged, ...candidate }) => ({
         ...candidate,
@@ -39,12 +40,19 @@ async function learnFiles({ files, disk }: Call<typeof OUT>): Promise<Outcome> {
   };
 }
 
-function summary({ linesExplained, lines, totalExplained, chance }: LearnCandidate): Phrase {
-  const known = phrase(
-    '{0} of {1} lines explained; probability that a wrong rule fits as well: {2}.',
-    linesExplained,
-    lines,
-    Number(chance.toPrecision(2)),
-  );
+/** What the best draft explains. A chance is given only where no other rule fits as well. */
+function summary({ linesExplained, lines, totalExplained, chance }: LearnCandidate, decided: boolean): Phrase {
+  if (linesExplained === 0 && totalExplained)
+    return decided
+      ? phrase('The file sum is explained; probability that a wrong rule fits as well: {0}.', chanceInWords(chance))
+      : phrase('The file sum is explained, but other rules explain it as well.');
+  const known = decided
+    ? phrase(
+        '{0} of {1} lines explained; probability that a wrong rule fits as well: {2}.',
+        linesExplained,
+        lines,
+        chanceInWords(chance),
+      )
+    : phrase('{0} of {1} lines explained, but other rules fit as well.', linesExplained, lines);
   return totalExplained ? phrase('{0} The file sum is explained too.', known) : known;
 }

@@ -8,6 +8,8 @@ import { EMPTY_PROFILE } from '../profile/readProfile.js';
 import { DRAFT_TITLE, type DraftProfile, draftProfile } from './draftProfile.js';
 import { byShape, linesOf, type RecordsOfText, recordsOf } from './learnForm/dumps.js';
 import { type LearnedForm, learnForm } from './learnForm/form.js';
+import { isCopy } from './learnSums/evidence.js';
+import type { LineToLearn } from './learnSums/line.js';
 import type { LineRule } from './learnSums/lineRule.js';
 import { type LineSumSearch, lineSumSteps, SURE } from './learnSums/lineSums.js';
 import { type DumpToLearn, type TotalRule, totalSteps } from './learnSums/totals.js';
@@ -25,9 +27,9 @@ export interface LearnCandidate {
   readonly lines: number;
   /** Undefined where no total was found. */
   readonly totalExplained: boolean | undefined;
-  /** Upper bound of the probability that wrong rules fit as well by accident. */
+  /** Upper bound of the probability that wrong rules fit as well by accident; of rules that are undecided one fits. */
   readonly chance: number;
-  /** Lines whose sum does not follow the rule that all others follow: most likely damaged. */
+  /** Lines whose sum does not follow the rule, where the others make it sure: most likely damaged. */
   readonly damaged: readonly { readonly name: string; readonly label: Label }[];
   /** These dumps cannot tell it from the best one. */
   readonly undecided: boolean;
@@ -148,7 +150,7 @@ function* learnLines(form: LearnedForm, texts: readonly TextToLearn[], about: st
       others.flatMap(({ dumps: names }) => names),
       dumps.length,
     ),
-    ...said(search, lines.length, dumps),
+    ...said(search, lines, dumps),
   ];
   const rules = search.rules.length > 0 ? search.rules : [undefined];
   const candidates: LearnCandidate[] = [];
@@ -160,7 +162,9 @@ function* learnLines(form: LearnedForm, texts: readonly TextToLearn[], about: st
     // Other rules for lines come with the best total; other totals come with the best rule for lines.
     const tried = rank === 0 ? [totals[0], ...totals.slice(1).filter(isRival(totals[0])).slice(0, 2)] : [totals[0]];
     const open = search.undecided.some((rival) => rival.rule === rule);
-    candidates.push(...tried.map((total, i) => candidate(form, dumps, rule, total, module, open || i > 0)));
+    if (tried.length > 1) remarks.push(otherTotals(tried.length - 1));
+    for (const [i, total] of tried.entries())
+      candidates.push(candidate(form, dumps, { rule, damaged: search.damaged }, total, module, open || i > 0));
   }
   return { candidates: candidates.filter(({ chance }) => chance < 1), remarks };
 }
@@ -184,19 +188,19 @@ function withSums({ name, lines, others }: RecordsOfText, width: number): DumpTo
 function candidate(
   form: LearnedForm,
   dumps: readonly RecordsOfText[],
-  rule: LineRule | undefined,
+  { rule, damaged: unexplained }: { readonly rule: LineRule | undefined; readonly damaged: readonly LineToLearn[] },
   total: TotalRule | undefined,
   module: number | undefined,
   undecided: boolean,
 ): LearnCandidate {
   const [first] = dumps as readonly [RecordsOfText, ...RecordsOfText[]];
-  const damaged = (rule?.wrong ?? []).map(({ dump, label }) => ({ name: dumps[dump]?.name ?? '', label }));
+  const damaged = unexplained.map(({ dump, label }) => ({ name: dumps[dump]?.name ?? '', label }));
   const lines = rule?.lines ?? first.lines.length * dumps.length;
   const chance = rule === undefined && total === undefined ? 1 : (rule?.chance ?? 0) + (total?.chance ?? 0);
   return {
     profile: draftProfile(form, first, rule, total, module),
     lines,
-    linesExplained: rule === undefined ? 0 : lines - damaged.length,
+    linesExplained: rule === undefined ? 0 : lines - rule.wrong.length,
     totalExplained: total === undefined ? undefined : total.wrong.length === 0,
     chance: Math.min(1, chance),
     damaged,
@@ -206,30 +210,42 @@ function candidate(
 
 function othersSaid(others: readonly RecordsOfText[], compared: number): Phrase[] {
   if (others.length === 0) return [];
-  const names = others.slice(0, 5).map(({ name }) => name);
+  const shown = others.slice(0, 5).map(({ name }) => name);
+  const names = others.length > 5 ? `${shown.join(', ')} …` : shown.join(', ');
   return [
-    phrase(
-      '{0} dumps have other lines than the {1} that were learned from, and were left out: {2}.',
-      others.length,
-      compared,
-      others.length > 5 ? `${names.join(', ')} …` : names.join(', '),
-    ),
+    others.length === 1
+      ? phrase('1 dump has other lines than the {0} that were learned from, and was left out: {1}.', compared, names)
+      : phrase(
+          '{0} dumps have other lines than the {1} that were learned from, and were left out: {2}.',
+          others.length,
+          compared,
+          names,
+        ),
   ];
 }
 
+function otherTotals(count: number): Phrase {
+  return count === 1
+    ? phrase('1 other rule for the file sum fits as well. Dumps of other cars may tell them apart.')
+    : phrase('{0} other rules for the file sum fit as well. Dumps of other cars may tell them apart.', count);
+}
+
 /** What the search for the line sums has left open. */
-function said({ rules, undecided, nearest }: LineSumSearch, lines: number, dumps: readonly RecordsOfText[]): Phrase[] {
+function said(search: LineSumSearch, lines: readonly LineToLearn[], dumps: readonly RecordsOfText[]): Phrase[] {
+  const { rules, undecided, damaged, nearest } = search;
   const [best] = rules;
-  if (best === undefined) return [nothingFound(nearest, lines)];
+  if (best === undefined) return [nothingFound(nearest, lines.length), ...copySaid(lines)];
   const remarks: Phrase[] = [];
   const [open] = undecided;
   if (open !== undefined) {
     remarks.push(
+      undecided.length === 1
+        ? phrase('1 other rule fits these lines as well.')
+        : phrase('{0} other rules fit these lines as well.', undecided.length),
       open.telling === undefined
-        ? phrase('{0} other rules fit these lines as well. Dumps of other cars may tell them apart.', undecided.length)
+        ? phrase('Dumps of other cars may tell them apart.')
         : phrase(
-            '{0} other rules fit these lines as well. A line {1} with the data {2} would tell the first two apart: its sum is {3} by the first and {4} by the second.',
-            undecided.length,
+            'A line {0} with the data {1} would tell the first two rules apart: it ends in {2} by the first and in {3} by the second.',
             open.telling.label,
             hexBytes(open.telling.data, ' '),
             hexBytes(open.telling.first, ' '),
@@ -240,25 +256,68 @@ function said({ rules, undecided, nearest }: LineSumSearch, lines: number, dumps
   if (best.chance > SURE) {
     remarks.push(
       phrase(
-        'Only {0} different lines: the probability that a wrong rule fits them by accident is {1}. Further dumps make it sure.',
-        best.lines,
+        'Only {0} different lines: the probability that a wrong rule fits them by accident is {1}. Dumps with other data make it sure.',
+        best.distinct,
         Number(best.chance.toPrecision(2)),
       ),
     );
   }
-  const [damaged] = best.wrong;
-  if (damaged !== undefined) {
-    remarks.push(
+  return [...remarks, ...wrongSaid(best, damaged, dumps)];
+}
+
+function wrongSaid(
+  { wrong, lines }: LineRule,
+  damaged: readonly LineToLearn[],
+  dumps: readonly RecordsOfText[],
+): Phrase[] {
+  const [first] = damaged.length > 0 ? damaged : wrong;
+  if (first === undefined) return [];
+  const name = dumps[first.dump]?.name ?? '';
+  if (damaged.length === 0)
+    return [
       phrase(
-        '{0} of {1} lines do not follow the rule and are probably damaged, first line {2} of {3}.',
-        best.wrong.length,
-        best.lines,
-        damaged.label,
-        dumps[damaged.dump]?.name ?? '',
+        'Line {0} of {1} does not follow the rule ({2} of {3} lines do not). These dumps do not say whether the line is damaged or the rule is wrong.',
+        first.label,
+        name,
+        wrong.length,
+        lines,
       ),
-    );
+    ];
+  return [
+    damaged.length === 1
+      ? phrase(
+          '1 of {0} lines does not follow the rule and is probably damaged: line {1} of {2}.',
+          lines,
+          first.label,
+          name,
+        )
+      : phrase(
+          '{0} of {1} lines do not follow the rule and are probably damaged, first line {2} of {3}.',
+          damaged.length,
+          lines,
+          first.label,
+          name,
+        ),
+  ];
+}
+
+/** Says that the last byte of all lines is another one again, which any sum over such lines would give. */
+function copySaid(lines: readonly LineToLearn[]): Phrase[] {
+  const length = lines[0]?.bytes.length ?? 0;
+  if (lines.length < 3 || lines.some(({ bytes }) => bytes.length !== length)) return [];
+  const column = (byte: number) => Uint8Array.from(lines, ({ bytes }) => bytes[byte] as number);
+  const last = column(length - 1);
+  if (last.every((byte) => byte === last[0])) return [];
+  for (let byte = length - 2; byte >= 0; byte--) {
+    const other = column(byte);
+    if (isCopy(last, other))
+      return [
+        last[0] === other[0]
+          ? phrase('The last byte of each line repeats byte {0}: that is no proof of a sum.', byte + 1)
+          : phrase('The last byte of each line is the complement of byte {0}: that is no proof of a sum.', byte + 1),
+      ];
   }
-  return remarks;
+  return [];
 }
 
 function nothingFound(nearest: LineRule | undefined, lines: number): Phrase {
@@ -266,7 +325,7 @@ function nothingFound(nearest: LineRule | undefined, lines: number): Phrase {
   return nearest === undefined
     ? phrase('No rule was found by which these lines are summed. They may have no sum of their own, or be all alike.')
     : phrase(
-        'No rule was found by which these lines are summed. The nearest explains {0} of {1} lines, which chance does too.',
+        'No rule was found by which these lines are summed. The nearest explains {0} of {1} lines, as wrong rules do too.',
         nearest.lines - nearest.wrong.length,
         nearest.lines,
       );

@@ -42,3 +42,10 @@ function coverageInWords(covers: Total['covers']): Phrase {
 function specInWords(spec: SumSpec, order: 'big' | 'little'): Phrase {
   return order === 'little' ? phrase('{0}, low byte first', sumInWords(spec)) : sumInWords(spec);
 }
+
+/** A chance in words; one that is too small to mean anything as a number is not written out, and none is 0. */
+export function chanceInWords(chance: number): Phrase {
+  return chance < LEAST_CHANCE ? phrase('less than {0}', LEAST_CHANCE) : listed([Number(chance.toPrecision(2))]);
+}
+
+const LEAST_CHANCE = 1e-30;

@@ -13,7 +13,7 @@ import {
 import { findOption } from '../../../shared-core/src/learn/findOption/findOption.js';
 import { bindText } from '../../../shared-core/src/model/dump.js';
 import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
-import { dumpOf } from './dumps.js';
+import { dumpIn } from './dumps.js';
 
 const OPTION: DraftOption = {
   id: 'tow',
@@ -120,7 +120,10 @@ describe('write a found option into the profile', () => {
     const dumps = Array.from({ length: 16 }, (_, i) => ({
       name: `car ${i + 1}`,
       group: i % 2,
-      dump: dumpOf([[0, i % 2 === 0 && i !== 4 ? 0x20 : 0, 0, 0]]),
+      dump: dumpIn(`@vin DEM0${i}\n1: 00 ${i % 2 === 0 && i !== 4 ? 20 : '00'} 00 00\n`, {
+        format: 1,
+        lines: { from: 1, to: 1, data: 4, sum: 0 },
+      }),
     }));
     const search = findOption(dumps, ['with', 'without']);
     const [candidate] = search.candidates;

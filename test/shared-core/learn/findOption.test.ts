@@ -2,8 +2,8 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { say } from '../../../shared-core/src/base/phrase.js';
 import { findOption, type OptionSearch } from '../../../shared-core/src/learn/findOption/findOption.js';
-import type { LabelledDump } from '../../../shared-core/src/learn/findOption/matrix.js';
-import { explainPair } from '../../../shared-core/src/learn/findOption/pair.js';
+import type { LabelledDump } from '../../../shared-core/src/learn/findOption/labelledDump.js';
+import { explainPair, pairIn } from '../../../shared-core/src/learn/findOption/pair.js';
 import type { OptionPlace } from '../../../shared-core/src/learn/findOption/partitions.js';
 import { groupByTag, labelledByTag, tagCounts } from '../../../shared-core/src/learn/findOption/tags.js';
 import { dumpIn, dumpOf, numbers } from './dumps.js';
@@ -218,7 +218,7 @@ describe('dumps from which no option can be found', () => {
   });
 
   it('different lines: the larger lot is compared, the others are named', () => {
-    const dumps = half(6).map((group, i) => ({ name: `car ${i}`, dump: dumpOf([[group * 4, 2, 3]]), group }));
+    const dumps = half(6).map((group, i) => ({ name: `car ${i}`, dump: dumpOf([[group * 4, 2, i]]), group }));
     const other = {
       name: 'stranger',
       dump: dumpOf([
@@ -229,10 +229,54 @@ describe('dumps from which no option can be found', () => {
     };
     const found = findOption([other, ...dumps], GROUPS);
     assert.equal(where(bestOf(found).place), '1.1:2');
-    assert.match(
-      remarks(found),
-      /1 dumps have other lines than the 12 that were compared, and were left out: stranger/,
+    assert.match(remarks(found), /1 dump has other lines than the 12 that were compared, and was left out: stranger/);
+  });
+
+  const lines = { format: 1, lines: { from: 1, to: 1, data: 2, sum: 0 } };
+  const cars = (text: (group: number, i: number) => string): LabelledDump[] =>
+    half(6).map((group, i) => ({ name: `car ${i}`, dump: dumpIn(text(group, i), lines), group }));
+
+  for (const [said, text] of [
+    ['copies of one dump', (group: number) => `@vin DEM0${group}\n1: 0${group} 02\n`],
+    ['copies without a header', (group: number) => `1: 0${group} 02\n`],
+    [
+      'dumps with one "@vin", in any letter case',
+      (group: number, i: number) => `@vin ${i < 6 ? 'de' : 'DE'}m${group}\n1: 0${group} 0${i % 9}\n`,
+    ],
+    ['dumps with one "@vehicle"', (group: number, i: number) => `@vehicle DEMO ${group}\n1: 0${group} 0${i % 9}\n`],
+  ] as const) {
+    it(`${said} are one car in each group, and it is said`, () => {
+      const found = findOption(cars(text), GROUPS);
+      assert.equal(found.matrix.dumps.length, 2);
+      assert.ok(found.candidates.every(({ p }) => p === 1));
+      assert.match(remarks(found), /^10 dumps are of cars that are in their group already .* left out: car 1, /);
+      assert.match(remarks(found), /Too few dumps/);
+      assert.match(
+        pairIn(cars(text))
+          ?.remarks.map((one) => say(one))
+          .join('\n') ?? '',
+        /^10 dumps are of cars/,
+      );
+    });
+  }
+
+  it('cars with different "@vin" count each, even with the same bytes', () => {
+    const found = findOption(
+      cars((group, i) => `@vin DEM0${i}\n1: 0${group} 02\n`),
+      GROUPS,
     );
+    assert.equal(found.matrix.dumps.length, 12);
+  });
+
+  it('one car before and after, and unlabelled dumps, are kept', () => {
+    const text = (group: number) => `@vin DEM0\n1: 0${group} 02\n`;
+    const [without, fitted] = [dumpIn(text(0), lines), dumpIn(text(1), lines)];
+    const asked = { name: 'asked', dump: fitted, group: undefined };
+    const found = findOption(
+      [{ name: 'a', dump: fitted, group: 0 }, { name: 'b', dump: without, group: 1 }, asked, asked],
+      GROUPS,
+    );
+    assert.equal(found.matrix.dumps.length, 4);
   });
 
   it('the same bytes in both groups are a contradiction', () => {
@@ -248,7 +292,7 @@ describe('dumps from which no option can be found', () => {
     const dumps: LabelledDump[] = half(5).map((group, i) => ({ name: `car ${i}`, dump: dumpOf([[group, 2]]), group }));
     const lines = { format: 1, lines: { from: 1, to: 1, data: 2, sum: 0 } };
     dumps.push({ name: 'torn', dump: dumpIn('1: 0G 02\n', lines), group: 0 });
-    assert.match(remarks(findOption(dumps, GROUPS)), /1 dumps have lines that cannot be read, and were left out: torn/);
+    assert.match(remarks(findOption(dumps, GROUPS)), /1 dump has lines that cannot be read, and was left out: torn/);
   });
 });
 

@@ -151,7 +151,10 @@ describe('learn from dumps', () => {
     const learning = learn(texts(dump(1), torn, dump(3)));
     assert.deepEqual(best(learning).damaged, [{ name: 'dump 2', label: 11 }]);
     assert.equal(best(learning).totalExplained, true);
-    assert.match(remarks(learning), /1 of 54 lines do not follow the rule .* line 11 of dump 2/);
+    assert.match(
+      remarks(learning),
+      /1 of 54 lines does not follow the rule and is probably damaged: line 11 of dump 2/,
+    );
   });
 
   it('a total that was kept by balancing is to be kept', () => {
@@ -168,7 +171,7 @@ describe('dumps from which little can be learned', () => {
     const short = dump(4).split('\n').slice(0, 9).join('\n');
     const learning = learn(texts(dump(1), short, dump(2)));
     assert.equal(best(learning).lines, 36);
-    assert.match(remarks(learning), /1 dumps have other lines than the 2 .* left out: dump 2/);
+    assert.match(remarks(learning), /1 dump has other lines than the 2 .* left out: dump 2/);
   });
 
   it('dumps of different shapes: the one that is asked about is learned from, were it the only one', () => {
@@ -255,5 +258,96 @@ describe('published records as unknown text', () => {
     assert.equal(candidate.profile.notation, 'intel-hex');
     assert.deepEqual(candidate.profile.addresses, { from: '0x100', to: '0x13F' });
     opens(text, candidate);
+  });
+});
+
+describe('dumps that show no sum', () => {
+  const lines = (...all: readonly (readonly number[])[]) =>
+    learn(texts(all.map((bytes, i) => `${i + 1}: ${hexBytes(Uint8Array.from(bytes), ' ')}\n`).join('')));
+  const repeated = (count: number, ...bytes: number[]) => Array.from({ length: count }, () => bytes);
+
+  it('lines of zeros are no evidence, and no other line is called damaged', () => {
+    const learning = lines([0, 0, 0, 0, 1], [0, 0, 1, 0, 0], ...repeated(10, 0, 0, 0, 0, 0));
+    assert.deepEqual(learning.candidates, []);
+    assert.doesNotMatch(remarks(learning), /damaged|fits? these lines/);
+  });
+
+  it('equal lines of which two hold something else are three different lines, too few for any rule', () => {
+    const fill = repeated(4, 0x5a, 0x5a, 0x5a, 0x5a, 0x5a, 0x5a);
+    const learning = lines(
+      ...fill,
+      [0xdd, 0xcc, 0xd7, 0x0c, 0xcc, 0x48],
+      ...fill,
+      [0x84, 0x0c, 0x31, 0xbd, 0xe8, 0x87],
+    );
+    assert.deepEqual(learning.candidates, []);
+    assert.doesNotMatch(remarks(learning), /damaged/);
+  });
+
+  for (const [said, bytes] of [
+    ['equal lines', [0x11, 0x22, 0x33, 0x66]],
+    ['a block of FF', [0xff, 0xff, 0xff, 0xff]],
+    ['equal lines longer than the total', [0x11, 0x22, 0x33, 0x44, 0x55, 0x66]],
+  ] as const) {
+    it(`${said} cancel out: what is left over is no total`, () => {
+      assert.deepEqual(lines(...repeated(6, ...bytes)).candidates, []);
+      assert.deepEqual(lines(...repeated(5, ...bytes)).candidates, []);
+    });
+  }
+
+  it('a block of FF between other lines holds no total of its lines', () => {
+    const next = numbers(11);
+    const some = () => Array.from({ length: 6 }, () => next(256));
+    const { candidates } = lines(some(), some(), some(), ...repeated(6, 255, 255, 255, 255, 255, 255));
+    assert.deepEqual(candidates, []);
+  });
+
+  it('a counter that a line repeats at its end is a copy, and it is said', () => {
+    const learning = lines(...Array.from({ length: 12 }, (_, i) => [i + 1, 0, 0, i + 1]));
+    assert.deepEqual(learning.candidates, []);
+    assert.match(remarks(learning), /The last byte of each line repeats byte 1: that is no proof of a sum/);
+  });
+
+  for (const [said, partner, remark] of [
+    ['that is stored twice', (byte: number) => byte, /repeats byte 3/],
+    ['with its complement', (byte: number) => 255 - byte, /is the complement of byte 3/],
+  ] as const) {
+    it(`each byte ${said} is a copy, and it is said`, () => {
+      const next = numbers(12);
+      const pair = () => {
+        const byte = next(256);
+        return [byte, partner(byte)];
+      };
+      const learning = lines(...Array.from({ length: 8 }, () => [...pair(), ...pair()]));
+      assert.deepEqual(learning.candidates, []);
+      assert.match(remarks(learning), remark);
+    });
+  }
+});
+
+describe('how sure a rule is', () => {
+  const sums = (...all: readonly (readonly number[])[]) =>
+    learn(texts(all.map((bytes, i) => `${i + 1}: ${hexBytes(Uint8Array.from(bytes), ' ')}\n`).join('')));
+
+  it('a line is not called damaged where the others are too few to make the rule sure', () => {
+    const learning = sums([1, 2, 3], [0x10, 0x21, 0x31], [0x42, 4, 0x46], [0x33, 0x9a, 0xcd], [0x55, 0x10, 0x77]);
+    for (const candidate of learning.candidates) {
+      assert.ok(candidate.chance > 1e-6);
+      assert.deepEqual(candidate.damaged, []);
+    }
+    assert.doesNotMatch(remarks(learning), /probably damaged/);
+  });
+
+  it('rules of different widths that all lines follow are told apart by a line', () => {
+    // The sums stay below 256, so that the byte before them could be their high byte or data.
+    const next = numbers(13);
+    const learning = sums(
+      ...Array.from({ length: 20 }, () => {
+        const bytes = Array.from({ length: 5 }, () => next(50));
+        return [...bytes, 0, bytes.reduce((sum, byte) => sum + byte, 0)];
+      }),
+    );
+    assert.ok(learning.candidates.some(({ undecided }) => undecided));
+    assert.match(remarks(learning), /other rules? fits? these lines as well\.\nA line 1 with the data .* would tell/);
   });
 });

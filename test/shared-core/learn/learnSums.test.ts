@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { hexBytes } from '../../../shared-core/src/base/hex.js';
+import { evidenceOf } from '../../../shared-core/src/learn/learnSums/evidence.js';
 import { chanceOf } from '../../../shared-core/src/learn/learnSums/fit.js';
 import {
   degree,
@@ -184,11 +185,27 @@ describe('learn the line sums', () => {
 });
 
 describe('the probability of chance', () => {
-  it('falls by the width of the sum with each further line, and rises with the rules tried', () => {
-    assert.equal(chanceOf(1, 8, 3, 0, 1), 2 ** -16);
-    assert.equal(chanceOf(256, 8, 3, 0, 1), 2 ** -8);
-    assert.equal(chanceOf(1, 8, 4, 1, 0), 4 * 2 ** -24);
-    assert.equal(chanceOf(1000, 8, 1, 0, 1), 1);
+  it('falls with the bits that are explained, and rises with the rules tried and the lines that may be wrong', () => {
+    assert.equal(chanceOf(1, 16, 3, 0), 2 ** -16);
+    assert.equal(chanceOf(256, 16, 3, 0), 2 ** -8);
+    assert.equal(chanceOf(1, 24, 4, 1), 4 * 2 ** -24);
+    assert.equal(chanceOf(1000, 0, 1, 0), 1);
+  });
+
+  it('is never 0', () => {
+    assert.ok(chanceOf(1, 1e6, 1000, 0) > 0);
+  });
+
+  it('counts what differs: runs that come again, bits that never change and copies of other bytes say nothing', () => {
+    const samples = (...lines: (readonly [number, number, bigint])[]) =>
+      lines.map(([a, b, stored]) => ({ run: Uint8Array.of(a, b), stored }));
+    const evidence = evidenceOf(samples([1, 2, 3n], [1, 2, 3n], [5, 0, 0x0cn], [9, 7, 0x30n]), 1);
+    assert.deepEqual([evidence.distinct, evidence.independent], [3, 3]);
+    assert.equal(evidenceOf(samples([1, 2, 3n], [5, 0, 3n], [9, 7, 3n]), 1).bits, 0);
+    assert.equal(evidenceOf(samples([1, 2, 1n], [5, 0, 5n], [9, 7, 9n]), 1).bits, 0);
+    assert.equal(evidenceOf(samples([1, 2, 0xfen], [5, 0, 0xfan], [9, 7, 0xf6n]), 1).bits, 0);
+    // The fourth run is the exclusive or of the three others.
+    assert.equal(evidenceOf(samples([0, 0, 1n], [1, 2, 2n], [4, 0, 5n], [5, 2, 0x0en]), 1).independent, 3);
   });
 });
 

@@ -1,9 +1,11 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import { lowestP } from '../statistics/fisher.js';
 import { finish, type Steps } from '../steps.js';
-import { type LabelledDump, type Matrix, matrixSteps } from './matrix.js';
+import type { LabelledDump } from './labelledDump.js';
+import { type Matrix, matrixSteps } from './matrix.js';
 import { type NextDump, nextDump } from './nextDump.js';
 import { type OptionCandidate, rankSteps } from './rank.js';
+import { furtherSaid, MOST_SAID, namesOf } from './vehicles.js';
 
 export interface OptionSearch {
   readonly groups: readonly string[];
@@ -55,21 +57,33 @@ export function* findOptionSteps(dumps: readonly LabelledDump[], groups: readonl
   return { groups, matrix, candidates, tried, rates, remarks, next: nextDump(matrix, candidates, groups.length) };
 }
 
-function leftOut({ others, unreadable, dumps }: Matrix): Phrase[] {
-  const said: Phrase[] = [];
+function leftOut({ others, further, unreadable, dumps }: Matrix): Phrase[] {
+  const said: Phrase[] = [...furtherSaid(further)];
   if (others.length > 0) {
     said.push(
-      phrase(
-        '{0} dumps have other lines than the {1} that were compared, and were left out: {2}.',
-        others.length,
-        dumps.length,
-        names(others),
-      ),
+      others.length === 1
+        ? phrase(
+            '1 dump has other lines than the {0} that were compared, and was left out: {1}.',
+            dumps.length,
+            namesOf(others),
+          )
+        : phrase(
+            '{0} dumps have other lines than the {1} that were compared, and were left out: {2}.',
+            others.length,
+            dumps.length,
+            namesOf(others),
+          ),
     );
   }
   if (unreadable.length > 0) {
     said.push(
-      phrase('{0} dumps have lines that cannot be read, and were left out: {1}.', unreadable.length, names(unreadable)),
+      unreadable.length === 1
+        ? phrase('1 dump has lines that cannot be read, and was left out: {0}.', namesOf(unreadable))
+        : phrase(
+            '{0} dumps have lines that cannot be read, and were left out: {1}.',
+            unreadable.length,
+            namesOf(unreadable),
+          ),
     );
   }
   return said;
@@ -97,8 +111,6 @@ function* contradictions({ columns, dumps }: Matrix): Steps<Phrase[]> {
   }
   return said;
 }
-
-const MOST_SAID = 5;
 
 /** Says what these numbers of dumps can never show, and how many would do. */
 function tooFew(groups: readonly string[], sizes: readonly number[], tried: number): Phrase[] {
@@ -132,9 +144,4 @@ function tooFew(groups: readonly string[], sizes: readonly number[], tried: numb
 /** Two digits that count. */
 function round(p: number): number {
   return Number(p.toPrecision(2));
-}
-
-function names(dumps: readonly LabelledDump[]): string {
-  const shown = dumps.slice(0, MOST_SAID).map(({ name }) => name);
-  return dumps.length > MOST_SAID ? `${shown.join(', ')} …` : shown.join(', ');
 }

@@ -2,13 +2,8 @@ import { cellKey, presentCells } from '../../model/cell.js';
 import type { Dump } from '../../model/dump.js';
 import { byteAt } from '../../model/totals.js';
 import { finish, type Steps } from '../steps.js';
-
-/** A dump with its name and, where it is known, the group it belongs to (an index into the list of groups). */
-export interface LabelledDump {
-  readonly name: string;
-  readonly dump: Dump;
-  readonly group: number | undefined;
-}
+import type { LabelledDump } from './labelledDump.js';
+import { vehicleSteps } from './vehicles.js';
 
 /** Where a column of the matrix stands: `line` is the label (of an image the address of the record), `byte` counts from 1. */
 export interface ColumnPlace {
@@ -24,6 +19,8 @@ export interface Matrix {
   readonly dumps: readonly LabelledDump[];
   /** Dumps that are left out because their lines differ in number or length. */
   readonly others: readonly LabelledDump[];
+  /** Dumps that are left out because another one of the same vehicle and group is compared. */
+  readonly further: readonly LabelledDump[];
   /** Dumps that are left out because a line of theirs cannot be read. */
   readonly unreadable: readonly LabelledDump[];
 }
@@ -47,17 +44,19 @@ export function* matrixSteps(all: readonly LabelledDump[]): Steps<Matrix> {
     else alike.push(one);
   }
   const labelled = (dumps: readonly LabelledDump[]) => dumps.filter(({ group }) => group !== undefined).length;
-  const dumps = [...shapes.values()].reduce(
+  const alike = [...shapes.values()].reduce(
     (most, next) => (labelled(next) > labelled(most) ? next : most),
     shapes.values().next().value ?? [],
   );
+  const { dumps, further } = yield* vehicleSteps(alike);
   const [first] = dumps;
   const places = first === undefined ? [] : placesOf(first.dump);
   return {
     places,
     columns: yield* columnsOf(dumps, places),
     dumps,
-    others: without(readable, dumps),
+    others: without(readable, alike),
+    further,
     unreadable: without(all, readable),
   };
 }

@@ -2,7 +2,10 @@ import { type Phrase, phrase } from '../../base/phrase.js';
 import { presentCells } from '../../model/cell.js';
 import type { Dump } from '../../model/dump.js';
 import { storedValue } from '../../model/totals.js';
-import { type ColumnPlace, type LabelledDump, matrixOf } from './matrix.js';
+import { finish } from '../steps.js';
+import type { LabelledDump } from './labelledDump.js';
+import { type ColumnPlace, matrixOf } from './matrix.js';
+import { furtherSaid, vehicleSteps } from './vehicles.js';
 
 /** What a changed data byte may be. The sums decide: a byte is a balance only where a total was to stay as it was. */
 export type PairRole = 'option' | 'balance' | 'option-or-balance';
@@ -19,13 +22,14 @@ export interface PairSearch {
   readonly remarks: readonly Phrase[];
 }
 
-/** Dumps in two groups, with the equipment (0) and without it, as one car before and after; undefined where one of them has more than one. */
-export function pairIn(labelled: readonly LabelledDump[]): PairSearch | undefined {
+/** Dumps in two groups, with the equipment (0) and without it, as one car before and after; undefined where one of them has more than one car. */
+export function pairIn(all: readonly LabelledDump[]): PairSearch | undefined {
+  const { dumps: labelled, further } = finish(vehicleSteps(all));
   const [after, ...others] = labelled.filter(({ group }) => group === 0);
   const [before, ...more] = labelled.filter(({ group }) => group === 1);
-  return after === undefined || before === undefined || others.length + more.length > 0
-    ? undefined
-    : explainPair(before.dump, after.dump);
+  if (after === undefined || before === undefined || others.length + more.length > 0) return undefined;
+  const { differences, remarks } = explainPair(before.dump, after.dump);
+  return { differences, remarks: [...furtherSaid(further), ...remarks] };
 }
 
 /**

@@ -1,7 +1,7 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { Dump } from '../../model/dump.js';
 import { headersOf } from '../../model/headers.js';
-import type { LabelledDump } from './matrix.js';
+import type { LabelledDump } from './labelledDump.js';
 
 /** What a dump's headers say of a piece of equipment: 0 where `@fitted` names it, 1 where `@absent` does; undefined where neither or both do. */
 export function groupByTag(dump: Pick<Dump, 'rows' | 'headers'>, tag: string): number | undefined {

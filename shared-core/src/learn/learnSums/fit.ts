@@ -39,25 +39,18 @@ function commonest(values: readonly bigint[]): { value: bigint; count: number } 
   return best;
 }
 
-/** Bits of the stored sums that differ between lines: a constant explains the others without telling anything. */
-export function varyingBits(samples: readonly Sample[]): number {
-  const first = samples[0]?.stored ?? 0n;
-  const varying = samples.reduce((bits, { stored }) => bits | (stored ^ first), 0n);
-  return varying.toString(2).replaceAll('0', '').length;
-}
-
 /** Is the constant one that rules have by themselves, not one that was solved for? */
 export function isPlain({ constant, spec }: Fit): boolean {
   return constant === 0n || (spec.method === 'add' && spec.complement === 'ones' && spec.start === 0n);
 }
 
 /**
- * Upper bound of the probability that any of `tried` wrong rules meets all but `wrong` of `distinct` different samples
- * of `bits` bits by accident, where `solved` constants of that width were taken from the samples themselves. A wrong
- * rule gives each value with equal probability, and any of the samples may be the damaged ones.
+ * Upper bound of the probability that any of `tried` wrong rules meets all but `wrong` of `distinct` different samples by
+ * accident, where those that it meets are worth `evidence` bits. A wrong rule gives each value with equal probability,
+ * and any of the samples may be the damaged ones. Never 0: no number of samples rules every other rule out.
  */
-export function chanceOf(tried: number, bits: number, distinct: number, wrong: number, solved: number): number {
-  let log = Math.log2(tried) - bits * (distinct - wrong - solved);
+export function chanceOf(tried: number, evidence: number, distinct: number, wrong: number): number {
+  let log = Math.log2(tried) - evidence;
   for (let i = 0; i < wrong; i++) log += Math.log2((distinct - i) / (i + 1));
-  return Math.min(1, 2 ** log);
+  return Math.max(Number.MIN_VALUE, Math.min(1, 2 ** log));
 }

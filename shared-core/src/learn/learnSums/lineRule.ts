@@ -14,6 +14,8 @@ export interface LineRule {
   /** The module number that the sum covers, where it does and one is known or was solved for. */
   readonly module: number | undefined;
   readonly lines: number;
+  /** Lines that differ in the bytes that the sum covers. */
+  readonly distinct: number;
   /** Lines whose sum the rule does not give. */
   readonly wrong: readonly LineToLearn[];
   /** Upper bound of the probability that a wrong rule meets these lines as well. */

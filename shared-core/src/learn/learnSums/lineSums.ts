@@ -2,7 +2,8 @@ import { hexBytes } from '../../base/hex.js';
 import type { ByteOrder } from '../../base/number.js';
 import { checksumOf } from '../../checksum/registry.js';
 import type { Steps } from '../steps.js';
-import { chanceOf, FIRST, fitTemplate, isPlain, isPromising, varyingBits } from './fit.js';
+import { bitsFor, distinctRuns, evidenceOf } from './evidence.js';
+import { chanceOf, FIRST, type Fit, fitTemplate, isPlain, isPromising } from './fit.js';
 import { hiddenModule } from './hiddenModule.js';
 import {
   coverageCost,
@@ -23,6 +24,8 @@ export interface LineSumSearch {
   readonly rules: readonly LineRule[];
   /** Rules beside the first that the given lines meet as well, each with a line that would tell them apart. */
   readonly undecided: readonly { readonly rule: LineRule; readonly telling: TellingLine | undefined }[];
+  /** Lines that neither the best rule nor any of its rivals explains, where these are sure by the other lines. */
+  readonly damaged: readonly LineToLearn[];
   /** Where no rule holds: the one that most lines follow. */
   readonly nearest: LineRule | undefined;
 }
@@ -72,6 +75,10 @@ export function* lineSumSteps(all: readonly LineToLearn[], module: number | unde
     );
   return {
     rules,
+    damaged:
+      best === undefined || best.chance > SURE
+        ? []
+        : best.wrong.filter((line) => rivals.every(({ wrong }) => wrong.includes(line))),
     undecided: rivals.map((rule) => ({ rule, telling: tellingLine(best as LineRule, rule, lines) })),
     nearest: best === undefined ? nearestOf(found) : undefined,
   };
@@ -205,12 +212,9 @@ function* fitted(
     const { order } = template;
     if (!isPromising(template, first(order))) continue;
     const taken = all(order);
-    // Bytes that are the same in all lines may be anything; a rule that gives the same for all lines would fit by itself.
-    if (varyingBits(taken) === 0) continue;
     const fit = fitTemplate(template, taken);
-    const distinct = new Set(taken.map(({ run }) => hexBytes(run))).size;
-    const constants = isPlain(fit) && solved === 1 ? 0 : solved;
-    const bits = constants === 0 ? 8 * width : varyingBits(taken);
+    const weighed = weigh(taken, fit, width, tried, solved);
+    if (weighed === undefined) continue;
     found.push({
       width,
       spec: fit.spec,
@@ -219,11 +223,37 @@ function* fitted(
       module: coverage.over.includes('module') ? module : undefined,
       lines: lines.length,
       wrong: fit.wrong.map((i) => lines[i] as LineToLearn),
-      chance: chanceOf(tried, bits, distinct, fit.wrong.length, constants),
+      ...weighed,
       cost: template.cost + coverageCost(coverage) + (isPlain(fit) ? 0 : 3),
     });
   }
   return found;
+}
+
+/**
+ * How sure a fit is; undefined where what it explains follows without it: lines that are all alike, sums that never
+ * change, bytes that copy another one.
+ */
+function weigh(
+  samples: readonly Sample[],
+  fit: Fit,
+  width: number,
+  tried: number,
+  solved: number,
+): Pick<LineRule, 'chance' | 'distinct'> | undefined {
+  const distinct = distinctRuns(samples);
+  // No more than half of the lines is no rule, whatever else they say.
+  if (fit.wrong.length * 2 >= samples.length) return { chance: 1, distinct };
+  const wrong = new Set(fit.wrong);
+  const evidence = evidenceOf(
+    samples.filter((_, i) => !wrong.has(i)),
+    width,
+  );
+  if (evidence.bits === 0) return undefined;
+  const constants = isPlain(fit) && solved === 1 ? 0 : solved;
+  const others = distinctRuns(samples.filter((_, i) => wrong.has(i)));
+  const chance = chanceOf(tried, bitsFor(evidence, width, constants), evidence.distinct + others, others);
+  return { chance, distinct };
 }
 
 /** The rule that explains most, against what a wrong rule explains anyway. */

@@ -54,20 +54,26 @@ function probesOf(lines: readonly LineToLearn[], width: number): readonly Probe[
 
 /** A line that the two rules sum differently, as close as possible to a line that is there. */
 export function tellingLine(first: LineRule, second: LineRule, lines: readonly LineToLearn[]): TellingLine | undefined {
-  if (first.width !== second.width) return undefined;
+  const width = Math.max(first.width, second.width);
   const tell = ({ label, data }: Probe): TellingLine | undefined => {
-    const [one, other] = [storedBy(first, label, data), storedBy(second, label, data)];
+    // Of the bytes behind the data a narrow rule foretells the last alone: those before it are as the wide one has them.
+    const wide = storedBy(first.width === width ? first : second, label, data);
+    const endBy = (rule: LineRule) => {
+      const before = wide.subarray(0, width - rule.width);
+      return Uint8Array.of(...before, ...storedBy(rule, label, Uint8Array.of(...data, ...before)));
+    };
+    const [one, other] = [endBy(first), endBy(second)];
     return one.every((byte, i) => byte === other[i]) ? undefined : { label, data, first: one, second: other };
   };
   for (const { label, bytes } of lines.slice(0, 16)) {
-    for (let at = 0; at < bytes.length - first.width; at++) {
-      const data = bytes.slice(0, bytes.length - first.width);
+    for (let at = 0; at < bytes.length - width; at++) {
+      const data = bytes.slice(0, bytes.length - width);
       data[at] = ~(data[at] as number);
       const telling = tell({ label, data });
       if (telling !== undefined) return telling;
     }
   }
-  return probesOf(lines, first.width)
+  return probesOf(lines, width)
     .map(tell)
     .find((telling) => telling !== undefined);
 }

@@ -5,7 +5,8 @@ import { checksumOf, type SumSpec } from '../../checksum/registry.js';
 import type { Label } from '../../format/row.js';
 import type { TotalPlace } from '../../profile/profile.js';
 import type { Steps } from '../steps.js';
-import { chanceOf, type Fit, fitTemplate, isPlain, isPromising, varyingBits } from './fit.js';
+import { bitsFor, evidenceOf, isCopy, surprise } from './evidence.js';
+import { chanceOf, type Fit, fitTemplate, isPlain, isPromising } from './fit.js';
 import type { Sample } from './line.js';
 import { type Template, templateSteps } from './template.js';
 import { crcSteps } from './unknownCrc.js';
@@ -132,18 +133,23 @@ function* fitsOf(
 ): Steps<TotalRule[]> {
   const tried = 2 * templates.length * coverages.length;
   const found: TotalRule[] = [];
+  if (isCopied(dumps, stored)) return found;
+  const worth = Math.min(...dumps.map((dump) => worthOf(dump, stored)));
   for (const covers of coverages) {
     yield;
     const samplesIn = (order: ByteOrder): Sample[] =>
       dumps.map((dump) => ({ run: runOf(dump, covers, stored), stored: numberOf(stored.bytesIn(dump), order) }));
-    // Zeros that sum up to zero by every rule tell nothing.
-    if (dumps.every((dump) => isZero(runOf(dump, covers, stored)) && isZero(stored.bytesIn(dump)))) continue;
+    // Lines that are all alike, or cancel out in pairs, give a value that follows from nothing.
+    const telling = dumps.map((dump) => differentLines(dump, covers) > 1);
+    if (!telling.includes(true)) continue;
     const byOrder = { big: samplesIn('big'), little: samplesIn('little') };
     const distinct = new Set(byOrder.big.map(({ run }) => hexBytes(run))).size;
     const kept = distinct > 1 && new Set(dumps.map((dump) => hexBytes(stored.bytesIn(dump)))).size === 1;
     const rule = (template: Template, fit: Fit, solved: number): TotalRule[] => {
-      const bits = solved === 0 ? 8 * stored.width : varyingBits(byOrder[template.order]);
-      const chance = chanceOf(tried, bits, distinct, fit.wrong.length, solved);
+      const explained = byOrder[template.order].filter((_, i) => telling[i] && !fit.wrong.includes(i));
+      const evidence = evidenceOf(explained, stored.width);
+      const bits = solved === 0 ? evidence.independent * worth : bitsFor(evidence, stored.width, solved);
+      const chance = chanceOf(tried, bits, distinct, fit.wrong.length);
       if (chance > LIKELY[stored.place.kind] || fit.wrong.length * 2 >= dumps.length) return [];
       const cost = template.cost + (covers.sums ? 1 : 0) + (covers.range === undefined ? 0 : 2) + solved;
       return [
@@ -176,6 +182,39 @@ function fitTotal(template: Template, samples: readonly Sample[], distinct: numb
   if (!template.free && first !== 0n) return undefined;
   const fit = { spec: template.specOf(first), constant: first, wrong: [] };
   return isPlain(fit) ? fit : undefined;
+}
+
+/** Whether the stored value copies, or complements, as many bytes that stand elsewhere, in the same place of all dumps. */
+function isCopied(dumps: readonly DumpToLearn[], { place, width, bytesIn }: Stored): boolean {
+  const stored = Uint8Array.from(dumps.flatMap((dump) => [...bytesIn(dump)]));
+  // A single byte is somewhere else by accident.
+  if (new Set(dumps.map((dump) => hexBytes(bytesIn(dump)))).size * width < 2) return false;
+  const lines = dumps[0]?.lines ?? [];
+  return lines.some(({ label, data }, line) => {
+    const end = place.kind === 'line' && place.line === label ? place.byte - 1 : data.length;
+    return Array.from({ length: Math.max(0, end - width + 1) }, (_, at) =>
+      Uint8Array.from(dumps.flatMap(({ lines: others }) => [...(others[line]?.data.subarray(at, at + width) ?? [])])),
+    ).some((other) => other.length === stored.length && isCopy(stored, other));
+  });
+}
+
+/** How many different lines count in a sum: equal ones cancel out in pairs, and one byte over and over adds nothing. */
+function differentLines({ lines }: DumpToLearn, { range }: TotalCoverage): number {
+  const odd = new Set<string>();
+  for (const { label, data, sum } of lines) {
+    if (range !== undefined && (label < range.from || label > range.to)) continue;
+    if (data.every((byte) => byte === data[0])) continue;
+    const key = `${hexBytes(data)} ${hexBytes(sum)}`;
+    if (!odd.delete(key)) odd.add(key);
+  }
+  return odd.size;
+}
+
+/** Bits that the stored value of a dump is worth: any bytes of a line could be taken for a total, a record stands by itself. */
+function worthOf(dump: DumpToLearn, stored: Stored): number {
+  return stored.place.kind === 'record'
+    ? 8 * stored.width
+    : surprise(stored.bytesIn(dump), runOf(dump, { range: undefined, sums: false }, stored));
 }
 
 function isZero(bytes: Uint8Array): boolean {

@@ -1,0 +1,76 @@
+import { hexBytes } from '../../base/hex.js';
+import { type Phrase, phrase } from '../../base/phrase.js';
+import { bytesOf } from '../../format/row.js';
+import { headerValue } from '../../model/headers.js';
+import type { Steps } from '../steps.js';
+import type { LabelledDump } from './labelledDump.js';
+
+/** Dumps of different vehicles, and further dumps of one that is among them. */
+export interface Vehicles {
+  readonly dumps: readonly LabelledDump[];
+  readonly further: readonly LabelledDump[];
+}
+
+/**
+ * The first dump of each vehicle in each group: further ones are no further cars. Dumps before and after a change are in
+ * different groups and both count; so do all without a group, as they are only asked about.
+ */
+export function* vehicleSteps(all: readonly LabelledDump[]): Steps<Vehicles> {
+  const dumps: LabelledDump[] = [];
+  const further: LabelledDump[] = [];
+  const kept: Identity[] = [];
+  for (const one of all) {
+    yield;
+    const identity = identityOf(one);
+    const isFurther = one.group !== undefined && kept.some((other) => isSame(identity, other));
+    (isFurther ? further : dumps).push(one);
+    if (!isFurther) kept.push(identity);
+  }
+  return { dumps, further };
+}
+
+interface Identity {
+  readonly group: number | undefined;
+  readonly vin: string | undefined;
+  readonly vehicle: string | undefined;
+  readonly records: string;
+}
+
+function identityOf({ dump, group }: LabelledDump): Identity {
+  const value = (name: 'vin' | 'vehicle') => headerValue(dump, name)?.trim().toUpperCase() || undefined;
+  const records = dump.rows.flatMap((row) => (row.kind === 'record' ? `${row.label}:${hexBytes(bytesOf(row))}` : []));
+  return { group, vin: value('vin'), vehicle: value('vehicle'), records: records.join(' ') };
+}
+
+/** The most certain header that both have decides; where they have none in common, the bytes do. */
+function isSame(one: Identity, other: Identity): boolean {
+  if (one.group !== other.group) return false;
+  if (one.vin !== undefined && other.vin !== undefined) return one.vin === other.vin;
+  if (one.vehicle !== undefined && other.vehicle !== undefined) return one.vehicle === other.vehicle;
+  return one.records === other.records;
+}
+
+/** Says which dumps are of a car that counts already. */
+export function furtherSaid(further: readonly LabelledDump[]): Phrase[] {
+  if (further.length === 0) return [];
+  return [
+    further.length === 1
+      ? phrase(
+          '1 dump is of a car that is in its group already (same "@vin" or "@vehicle", or the same bytes), so it was left out: {0}.',
+          namesOf(further),
+        )
+      : phrase(
+          '{0} dumps are of cars that are in their group already (same "@vin" or "@vehicle", or the same bytes), so they were left out: {1}.',
+          further.length,
+          namesOf(further),
+        ),
+  ];
+}
+
+/** More names than these, or more remarks of one kind, are not said. */
+export const MOST_SAID = 5;
+
+export function namesOf(dumps: readonly LabelledDump[]): string {
+  const shown = dumps.slice(0, MOST_SAID).map(({ name }) => name);
+  return dumps.length > MOST_SAID ? `${shown.join(', ')} …` : shown.join(', ');
+}
