@@ -88,8 +88,10 @@ function unlike({ lines, onlyBefore, onlyAfter, uncompared }: Comparison): reado
 
 function remarksOf(comparison: Comparison): readonly Phrase[] {
   const { start, unplaced } = comparison;
+  // That a profile is for this module, a person has confirmed where anything is restored by it.
+  const unread = comparison.unread.filter(({ what }) => what !== 'unconfirmed');
   return [
-    ...unreadInWords(comparison, (_, why) => phrase('Not whole: {0}', why)),
+    ...unreadInWords({ ...comparison, unread }, (_, why) => phrase('Not whole: {0}', why)),
     ...(start === undefined ? [] : [phrase('The start address still differs: correct its record by hand.')]),
     ...(unplaced === 0 ? [] : [phrase('Records that cannot be read, and so were not compared: {0}.', unplaced)]),
   ];
