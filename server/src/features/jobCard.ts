@@ -6,6 +6,7 @@ import {
   done,
   fileName,
   headerValue,
+  isSealed,
   JOB_CARD,
   type JobCardParams,
   type JobCardResult,
@@ -72,7 +73,7 @@ async function cardFor(
 }
 
 function whyNotInWork({ dump, backup }: FileAnalysis): Phrase | undefined {
-  if (headerValue(dump, 'seal') !== undefined)
+  if (isSealed(dump))
     return phrase('This dump is a sealed backup itself. Open the dump in work, which names it as its backup.');
   if (backup.kind === 'none')
     return phrase('This dump names no backup. Make one first, or add a line "@backup NAME.cfgdump".');

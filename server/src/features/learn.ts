@@ -11,6 +11,7 @@ import {
   headerOf,
   headerValue,
   inNotationOf,
+  isSealed,
   LEARN,
   LEARN_FROM,
   type LearnCandidate,
@@ -61,8 +62,7 @@ async function others(session: Session, uri: string): Promise<LearnFromResult | 
     await pause();
     const dump = await readUnbound(session, other);
     if (dump === undefined || dump.notation.id !== own.notation.id) continue;
-    if (headerOf(dump, 'profile') === undefined && headerOf(dump, 'seal') === undefined)
-      found.push({ uri: other, dump });
+    if (headerOf(dump, 'profile') === undefined && !isSealed(dump)) found.push({ uri: other, dump });
   }
   const fitting: string[] = [];
   for (const profile of profiles) {

@@ -4,6 +4,7 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import { INTEL_HEX_TYPE } from '../format/intelHex.js';
 import type { NotationId } from '../format/notation.js';
 import type { Dump } from '../model/dump.js';
+import { isSeal } from '../model/headers.js';
 import { type Contents, contentsOf, type NoContents, type Part } from './contents.js';
 import { lineCutter } from './lineCutter.js';
 
@@ -94,7 +95,7 @@ function writeDumpText(contents: Contents, width: number, page: PageWriter): voi
       continue;
     }
     flush();
-    if (part.kind === 'start' || (part.kind === 'header' && part.name === 'seal')) continue;
+    if (part.kind === 'start' || (part.kind === 'header' && isSeal(part))) continue;
     const text =
       part.kind === 'header'
         ? `@${part.name} ${part.value}`
@@ -187,13 +188,13 @@ function writeSRecords(contents: Contents, width: number, page: PageWriter): voi
 /** Headers stand behind the end record of an image, where programs that read it do not look. */
 function writeHeaders(parts: Contents['parts'], lineEnd: Contents['lineEnd'], page: PageWriter): void {
   for (const part of parts) {
-    if (part.kind === 'header' && isKept(part.name)) page.text(`; @${part.name} ${part.value}`.trimEnd() + lineEnd);
+    if (part.kind === 'header' && isKept(part)) page.text(`; @${part.name} ${part.value}`.trimEnd() + lineEnd);
   }
 }
 
 /** A seal is that of the records as they were; where the program starts has a record of its own. */
-function isKept(header: string): boolean {
-  return header !== 'seal' && header !== 'start';
+function isKept(header: Extract<Part, { readonly kind: 'header' }>): boolean {
+  return !isSeal(header) && header.name !== 'start';
 }
 
 /** The address after the highest that anything is at. */
@@ -205,7 +206,7 @@ function topOf({ parts, start }: Contents): number {
 
 /** What the other notation has no place for. */
 export function lostIn({ parts, start }: Contents, target: ConvertTarget): readonly Phrase[] {
-  const never = parts.filter((part) => part.kind === 'start' || (part.kind === 'header' && part.name === 'seal'));
+  const never = parts.filter((part) => part.kind === 'start' || (part.kind === 'header' && isSeal(part)));
   if (target === 'dump-text') return never.flatMap((part) => whatIsLost(part));
   const lost = parts.flatMap((part) => whatIsLost(part));
   return target === 's-record' && start?.address === 0
@@ -217,7 +218,7 @@ function whatIsLost(part: Part): Phrase[] {
   const row = part.row + 1;
   if (part.kind === 'comment') return [phrase('Row {0}: the comment "{1}"', row, part.text.trim())];
   if (part.kind === 'header')
-    return isKept(part.name) ? [] : [phrase('Row {0}: the header "@{1} {2}"', row, part.name, part.value)];
+    return isKept(part) ? [] : [phrase('Row {0}: the header "@{1} {2}"', row, part.name, part.value)];
   if (part.kind === 'title') return [phrase('Row {0}: the text of the S0 record', row)];
   return part.kind === 'start' ? [phrase('Row {0}: a start address that a later row replaces', row)] : [];
 }

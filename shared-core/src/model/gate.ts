@@ -9,7 +9,7 @@ import type { Place, Profile } from '../profile/profile.js';
 import { afterWrites, type ByteWrite, editsOf } from './byteWrite.js';
 import { placeCells } from './cell.js';
 import { bind, type Dump } from './dump.js';
-import { headerOf } from './headers.js';
+import { isSeal, isSealed, type PlacedHeader, repeatedHeaders, sealsOf } from './headers.js';
 import { isOwnBackup, otherIdentity, whyBackupUnconfirmed, whyNotThisModule } from './identity.js';
 import { labelOfRow } from './layout.js';
 import { protectedPlaces, whyProtected } from './protected.js';
@@ -71,6 +71,8 @@ export function whyNotWritable(dump: Dump, permit: Permit = {}): Refused | undef
   if (sealed !== undefined) return sealed;
   const { flaw } = dump.profile;
   if (flaw !== undefined) return refuse(whyFlawed(flaw));
+  const [repeated] = repeatedHeaders(dump).filter(({ header }) => !isSeal(header));
+  if (repeated !== undefined) return refuse(whyRepeated(repeated));
   const misfit = whyNotThisModule(dump);
   if (misfit?.kind === 'other') return refuse(misfit.why);
   return misfit?.kind === 'unconfirmed' && permit.unconfirmed !== true
@@ -79,7 +81,7 @@ export function whyNotWritable(dump: Dump, permit: Permit = {}): Refused | undef
 }
 
 function whySealed(dump: Dump, { elsewhere }: Permit): Refused | undefined {
-  if (headerOf(dump, 'seal') === undefined || elsewhere === true) return undefined;
+  if (!isSealed(dump) || elsewhere === true) return undefined;
   return refuse(phrase('This file is a sealed backup and stays as it is. Work on a copy of it without "@seal".'));
 }
 
@@ -96,11 +98,18 @@ export function whyFlawed({ first, count }: NonNullable<Profile['flaw']>): Phras
   return phrase('The profile has problems ({0}), so nothing is written by it. Right them first: {1}', count, first);
 }
 
+/** That a header says two things, of which nobody knows the right one. */
+export function whyRepeated({ row, header: { name, value } }: PlacedHeader): Phrase {
+  return phrase(
+    '"@{0}" is here a second time with another value, "{1}" (row {2}). Nobody can tell which one is right: remove the wrong one.',
+    name,
+    value,
+    row + 1,
+  );
+}
+
 function withoutSeal(dump: Dump): readonly TextEdit[] {
-  const seal = headerOf(dump, 'seal');
-  if (seal === undefined) return [];
-  const end = dump.rows[seal.row]?.text.length ?? 0;
-  return [{ row: seal.row, start: 0, end, text: '' }];
+  return sealsOf(dump).map(({ row }) => ({ row, start: 0, end: dump.rows[row]?.text.length ?? 0, text: '' }));
 }
 
 /** The first protected bit that a change would alter, but for one that goes back to what the dump's own backup holds. */
