@@ -47,7 +47,7 @@ function unexplainedIn({ lines }: Comparison): readonly string[] {
     .map(({ label }) => labelText(label));
 }
 
-/** Changes that nothing explains are open, in whatever dump they are. */
+/** Changes of a dump that nothing explains, which are open. */
 export function unexplainedChange({ name, dump, since }: RecordedDump): readonly Phrase[] {
   if (since === undefined || otherIdentity(since.dump, dump) !== undefined) return [];
   const labels = unexplainedIn(compareDumps(since.dump, dump));

@@ -137,7 +137,7 @@ function openMatters(timelines: readonly ModuleTimeline[]): readonly Phrase[] {
       return [
         ...unreadOf(one),
         ...(isPast ? [] : problemsOf(one)),
-        ...(isPast ? [] : unexplainedChange(one)),
+        ...(isPast || role === 'backup' ? [] : unexplainedChange(one)),
         ...(written?.isOpen ? [written.said] : []),
       ];
     }),
