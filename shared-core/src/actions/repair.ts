@@ -13,6 +13,7 @@ import { repairAll, rightSums } from '../repair/repairAll.js';
 import type { Repaired } from '../repair/repaired.js';
 import { balanceInWords, certaintyInWords, changeInWords } from '../repair/repairInWords.js';
 import { type Change, type Consent, changeOf, type Subject, whyNoChange } from './change.js';
+import { keepingConditions } from './conditions.js';
 import type { SumsPlan } from './setOptions.js';
 
 /** Makes every sum right by a plan. */
@@ -26,7 +27,7 @@ export function fix(subject: Subject, plan: SumsPlan, consent: Consent = {}): Re
     writes.length === 0
       ? phrase('All sums are right, nothing to change.')
       : phrase('All sums made right: {0}', changeInWords(writes));
-  return changeOf(subject, { writes }, says, consent, repair.value);
+  return keepingConditions(subject, changeOf(subject, { writes }, says, consent, repair.value));
 }
 
 /** Rights line sums and rewrites file sums that are not kept: what an editor may do at each save, as no data changes. */
@@ -109,5 +110,8 @@ function detailOf({ says, balanced }: Change): Phrase {
 function balancedBy(subject: Subject, repair: Result<Repaired>, consent: Consent): Result<Change> {
   if (!repair.ok) return repair;
   const { writes } = repair.value;
-  return changeOf(subject, { writes }, balanceInWords(subject.dump, writes), consent, repair.value);
+  return keepingConditions(
+    subject,
+    changeOf(subject, { writes }, balanceInWords(subject.dump, writes), consent, repair.value),
+  );
 }

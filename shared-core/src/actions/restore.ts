@@ -12,6 +12,7 @@ import { wrongTotals } from '../model/totalReading.js';
 import { repairAll } from '../repair/repairAll.js';
 import { emptiedLine, restoreLine, restoreRecords } from '../repair/restore.js';
 import { type Change, type Consent, changeOf, type Subject, whyNoChange } from './change.js';
+import { newlyUnmet } from './conditions.js';
 
 /** A change after which lines hold what another dump holds, and what still differs from that dump. */
 export interface Restored extends Change {
@@ -79,7 +80,14 @@ export function takeLines(
         listed(failed.map(String)),
       ),
     );
-  return done({ ...change.value, labels, left, remarks: remarksOf(now) });
+  const { modules } = subject;
+  // The way back stays open, and what it breaks is said.
+  const broken = newlyUnmet({ dump, modules }, { dump: change.value.after, modules }).map(({ why }) => why);
+  return done({
+    ...change.value,
+    cautions: [...change.value.cautions, ...broken],
+    ...{ labels, left, remarks: remarksOf(now) },
+  });
 }
 
 function unlike({ lines, onlyBefore, onlyAfter, uncompared }: Comparison): readonly Label[] {

@@ -8,7 +8,7 @@ import { readRows, textAfter } from '../format/rows.js';
 import type { Place, Profile } from '../profile/profile.js';
 import { afterWrites, type ByteWrite, editsOf } from './byteWrite.js';
 import { placeCells } from './cell.js';
-import { bind, type Dump } from './dump.js';
+import { bind, type Dump, readBy } from './dump.js';
 import { isSeal, isSealed, type PlacedHeader, repeatedHeaders, sealsOf } from './headers.js';
 import { isOwnBackup, otherIdentity, whyBackupUnconfirmed, whyNotThisModule } from './identity.js';
 import { labelOfRow } from './layout.js';
@@ -26,6 +26,8 @@ export interface Wish {
 export interface Permit {
   /** The backup that the dump names: protected bytes may go back to what it holds where it is of the same module and its seal is whole. */
   readonly backup?: Dump | undefined;
+  /** The dump by the profile that it names, where a person gave another: neither may find harm in what is written. */
+  readonly own?: Dump | undefined;
   /** The person has confirmed that the profile is for this module, which the dump does not say. */
   readonly unconfirmed?: boolean | undefined;
   /** The result goes into another file, so that a sealed dump may be its source; it carries no seal then. */
@@ -61,7 +63,10 @@ export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit
   const never = whyNotWritable(dump, permit);
   if (never !== undefined) return never;
   const harm =
-    protectedChange(dump, after, permit.backup) ?? brokenSum(dump, after) ?? unknownSum(dump, after, permit.backup);
+    protectedChange(dump, after, permit.backup) ??
+    brokenSum(dump, after) ??
+    unknownSum(dump, after, permit.backup) ??
+    harmByOwn(after, permit);
   return harm === undefined ? done({ edits: all, after, changesRecords: true }) : refuse(harm);
 }
 
@@ -159,6 +164,14 @@ function valuesAtPlace({ layout, rows }: Dump, place: Place): readonly (readonly
     ];
     return cells.map((one) => byteAt(rows, one));
   });
+}
+
+/** The same by the profile that the dump names itself. */
+function harmByOwn(after: Dump, { own, backup }: Permit): Phrase | undefined {
+  if (own === undefined) return undefined;
+  const [next, kept] = [readBy(after, own.profile), backup && readBy(backup, own.profile)];
+  const harm = protectedChange(own, next, kept) ?? brokenSum(own, next);
+  return harm && phrase('By the profile that the dump names itself: {0}', harm);
 }
 
 /** The first line that could be read and could not be read any more, and the first sum that was right and would be wrong. */

@@ -14,6 +14,7 @@ import { rebalance, rebalanceByFirst, rowsThatCould } from '../../repair/rebalan
 import { balancedLinesInWords, changeInWords, lineSumDigits, totalDigits } from '../../repair/repairInWords.js';
 import { protectionOf, rewriteTotal, whyNeverRewritten } from '../../repair/totals.js';
 import { changeOf, type Subject } from '../change.js';
+import { keepingConditions } from '../conditions.js';
 import { fix, fixOnSave } from '../repair.js';
 import type { ChangeFix, Fix } from './fix.js';
 
@@ -98,7 +99,13 @@ function rebalanceFix(subject: Subject, index: number, cells: readonly Cell[]): 
   if (!repair.ok || repair.value.writes.every(({ reason }) => reason !== 'balance')) return [];
   const { writes } = repair.value;
   const title = phrase('Rebalance {0} using {1}', nameOf(dump, index), balancedLinesInWords(dump, writes));
-  return [{ kind: 'change', title, result: changeOf(subject, { writes }, title, {}, repair.value) }];
+  return [
+    {
+      kind: 'change',
+      title,
+      result: keepingConditions(subject, changeOf(subject, { writes }, title, {}, repair.value)),
+    },
+  ];
 }
 
 function nameOf({ totals }: Dump, index: number): string {
