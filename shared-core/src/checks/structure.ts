@@ -131,7 +131,7 @@ function wrongLength(dump: Dump, row: number): Problem {
   const data = layout.dataCount[row] as number;
   const expected = data + layout.sumCount;
   const message = phrase(
-    'Line {0} has {1} bytes; the profile wants {2} ({3} data, {4} sum).',
+    'Line {0} has a length of {1}; the profile wants {2} bytes ({3} data, {4} sum).',
     record.label,
     record.count,
     expected,

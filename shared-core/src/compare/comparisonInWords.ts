@@ -121,7 +121,7 @@ function verdict(comparison: Comparison): readonly Phrase[] {
   const bytes = lines.flatMap((line) => line.bytes);
   const unexplained = bytes.filter(({ reason }) => reason === 'unexplained').length;
   if (unexplained > 0)
-    return [phrase('{0} changed bytes are unexplained: look at them before you write this dump.', unexplained)];
+    return [phrase('Changed bytes that nothing explains: {0}. Look at them before you write this dump.', unexplained)];
   if (unread.length > 0 && !differs(comparison))
     return [
       isReadWhole(comparison)

@@ -61,7 +61,7 @@ export function whyNotWhole(dump: Dump): readonly Unread[] {
     add('line', undefined, phrase('line {0} is missing ({1} in all).', missing, layout.missing.length));
   const [gap] = layout.gaps;
   if (gap !== undefined)
-    add('address', gap.row, phrase('address {0} is missing ({1} gaps in all).', rangeInHex(gap), layout.gaps.length));
+    add('address', gap.row, phrase('address {0} is missing (gaps in all: {1}).', rangeInHex(gap), layout.gaps.length));
   const total = totals.find(({ stored }) => stored === undefined);
   if (total !== undefined) add('total', undefined, phrase('the {0} is missing.', total.total.name));
   return found;
