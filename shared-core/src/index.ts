@@ -128,7 +128,15 @@ export { addressCell, addressOf, type Cell, cellKey, presentCells } from './mode
 export { bind, bindText, type Dump, inNotationOf, isLine, rebind } from './model/dump.js';
 export { formatRows, LETTER_CASES, type LetterCase } from './model/formatRows.js';
 export { whyNotWritable } from './model/gate.js';
-export { HEADER_NAMES, type HeaderName, headerOf, headersIn, headersOf, headerValue } from './model/headers.js';
+export {
+  HEADER_NAMES,
+  type HeaderName,
+  headerOf,
+  headersIn,
+  headersOf,
+  headerValue,
+  isSealed,
+} from './model/headers.js';
 export { whyNotComparable } from './model/identity.js';
 export { type Layout, labelOfRow } from './model/layout.js';
 export { readLineSum } from './model/lineSum.js';

@@ -39,6 +39,7 @@ async function compareFiles({ files, profile, disk }: Call<typeof OPTIONS>): Pro
     json: {
       identical: comparison.identical,
       unread: unreadToJson(comparison),
+      caveat: comparison.caveat === undefined ? null : say(comparison.caveat),
       lines: comparison.lines.map(lineToJson),
       onlyBefore: comparison.onlyBefore.map(labelText),
       onlyAfter: comparison.onlyAfter.map(labelText),

@@ -1,6 +1,6 @@
 import { basename, dirname, join } from 'node:path';
 import {
-  headerValue,
+  isSealed,
   listed,
   type NamedProfile,
   type Phrase,
@@ -95,7 +95,7 @@ async function onlyVehicle(
 async function dumpAt(disk: Disk, file: string): Promise<readonly VehicleDump[]> {
   const loaded = await disk.load(file);
   const { profileFile, dump } = loaded;
-  if (profileFile === undefined || headerValue(dump, 'seal') !== undefined) return [];
+  if (profileFile === undefined || isSealed(dump)) return [];
   return [{ ...loaded, name: basename(file), profileFile }];
 }
 

@@ -21,9 +21,9 @@ async function verifyFiles({ files, profile, disk }: Call<typeof PROFILE>): Prom
   for (const { name, dump } of [planned, read]) must(withRecords(name, done(dump)));
   const found = planned.backup.kind === 'read' ? planned.backup.dump : undefined;
   const verification = verifyReadBack(planned.dump, read.dump, found);
-  const { matches, foreign, lines, unmatched, ignored, comparison } = verification;
+  const { matches, foreign, lines, unmatched, ignored, comparison, isProof, caveats } = verification;
   return {
-    status: comparison.unread.length > 0 ? 2 : matches ? 0 : 1,
+    status: !isProof ? 2 : matches ? 0 : 1,
     says: verificationInWords(verification),
     json: {
       match: matches,
@@ -31,6 +31,7 @@ async function verifyFiles({ files, profile, disk }: Call<typeof PROFILE>): Prom
       differences: lines.map(({ line, cause }) => ({ ...lineToJson(line), cause: say(cause) })),
       ignored: ignored.map(lineToJson),
       unmatched: unmatched.map((said) => say(said)),
+      caveats: caveats.map((said) => say(said)),
       foreign: foreign === undefined ? null : say(foreign),
     },
   };

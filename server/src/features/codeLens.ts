@@ -4,9 +4,9 @@ import {
   compareDumps,
   differingBytes,
   differs,
-  headerValue,
   type InitializationOptions,
   isGood,
+  isSealed,
   listed,
   type Phrase,
   phrase,
@@ -59,7 +59,7 @@ function lensesOf({ file: uri, dump }: Analysis): CodeLens[] {
   const subjects: readonly Subject[] = [
     ...(dump.rule !== undefined || dump.totals.length > 0 ? (['sums'] as const) : []),
     // A sealed copy is a backup itself.
-    ...(headerValue(dump, 'seal') === undefined && dump.layout.order.length > 0 ? (['backup'] as const) : []),
+    ...(!isSealed(dump) && dump.layout.order.length > 0 ? (['backup'] as const) : []),
   ];
   const range = { start: { line: 0, character: 0 }, end: { line: 0, character: 0 } };
   return subjects.map((subject) => ({ range, data: { uri, subject } satisfies LensData }));

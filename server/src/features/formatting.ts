@@ -8,7 +8,7 @@ import {
   type ServerCapabilities,
   type TextEdit,
 } from 'vscode-languageserver';
-import { FORMS, formatRows, headerOf } from '../../../shared-core/src/index.js';
+import { FORMS, formatRows, isSealed } from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { toLspEdits } from '../toLsp.js';
@@ -82,7 +82,7 @@ async function formatIn(session: Session, uri: string, ranges: readonly Range[])
     uri,
     ({ dump }) =>
       // A sealed backup stays as it is, character by character.
-      headerOf(dump, 'seal') !== undefined
+      isSealed(dump)
         ? []
         : stretchesOf(ranges).flatMap(([first, last]) =>
             toLspEdits(formatRows(dump, first, last, { letterCase, spacing })),

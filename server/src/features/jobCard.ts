@@ -6,6 +6,7 @@ import {
   done,
   fileName,
   headerValue,
+  isSealed,
   JOB_CARD,
   type JobCardParams,
   type JobCardResult,
@@ -73,7 +74,7 @@ async function cardFor(
 }
 
 function whyNotInWork({ dump, backup }: FileAnalysis): Phrase | undefined {
-  if (headerValue(dump, 'seal') !== undefined)
+  if (isSealed(dump))
     return phrase('This dump is a sealed backup itself. Open the dump in work, which names it as its backup.');
   const read = readBackup(backup);
   return read.ok ? undefined : read.why;

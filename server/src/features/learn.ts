@@ -16,6 +16,7 @@ import {
   headerOf,
   headerValue,
   inNotationOf,
+  isSealed,
   LEARN,
   LEARN_FROM,
   type LearnCandidate,
@@ -76,8 +77,7 @@ async function others(session: Session, uri: string): Promise<LearnFromResult | 
     }
     const { dump } = read.value;
     if (dump.notation.id !== own.value.dump.notation.id) continue;
-    if (headerOf(dump, 'profile') === undefined && headerOf(dump, 'seal') === undefined)
-      found.push({ uri: other, dump });
+    if (headerOf(dump, 'profile') === undefined && !isSealed(dump)) found.push({ uri: other, dump });
   }
   const fitting: string[] = [];
   for (const profile of profiles) {

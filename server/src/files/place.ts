@@ -72,14 +72,15 @@ function whatIsAt(fs: Fs, name: string, path: string): Was | undefined {
 const OWNER_MAY_WRITE = 0o200;
 const MODE_BITS = 0o7777;
 
-const SEAL = '@seal';
-
-/** Whether a line of a file begins with a seal, maybe behind the sign of a comment. */
+/** Whether a line of a file begins with a seal in any spelling, maybe behind the sign of a comment. */
 function isSealed(content: Buffer): boolean {
-  for (let at = content.indexOf(SEAL); at >= 0; at = content.indexOf(SEAL, at + 1)) {
+  for (let at = content.indexOf('@'); at >= 0; at = content.indexOf('@', at + 1)) {
+    if (!/^@[ \t]*seal(?![\w-])/i.test(content.toString('latin1', at, at + LONGEST_SEAL))) continue;
     const start = Math.max(content.lastIndexOf('\n', at), content.lastIndexOf('\r', at)) + 1;
-    const [before, behind] = [content.toString('utf8', start, at), content.toString('utf8', at + SEAL.length, at + 10)];
-    if (!/[\p{L}\p{N}]/u.test(before) && !/^[\w-]/.test(behind)) return true;
+    if (!/[\p{L}\p{N}]/u.test(content.toString('utf8', start, at))) return true;
   }
   return false;
 }
+
+/** So many characters show whether something is a seal. */
+const LONGEST_SEAL = 40;

@@ -5,7 +5,7 @@ import { labelText } from '../format/dumpText.js';
 import { isImage } from '../format/notationOf.js';
 import { lineEndOf, textOfRows } from '../format/rows.js';
 import type { Dump } from '../model/dump.js';
-import { type HeaderName, headerOf } from '../model/headers.js';
+import { type HeaderName, headerOf, isSealed } from '../model/headers.js';
 import { labelOfRow } from '../model/layout.js';
 import { sealOf } from '../model/seal.js';
 import { wrongTotals } from '../model/totalReading.js';
@@ -33,7 +33,7 @@ const MOST_NAMES = 99;
 
 /** A sealed copy of a dump as it is now; refused where it has one, is one, or cannot be read as a whole. */
 export function backupCopy({ name, dump, backup }: Pick<LoadedDump, 'name' | 'dump' | 'backup'>): Result<BackupCopy> {
-  if (headerOf(dump, 'seal') !== undefined) return refuse(phrase('This dump is a sealed backup itself.'));
+  if (isSealed(dump)) return refuse(phrase('This dump is a sealed backup itself.'));
   const named = headerOf(dump, 'backup');
   if (backup.kind === 'read')
     return refuse(phrase('This dump has a backup already: "{0}". It is kept as it is.', named?.header.value ?? ''));

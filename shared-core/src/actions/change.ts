@@ -13,7 +13,7 @@ import type { Option } from '../profile/profile.js';
 import type { Repaired } from '../repair/repaired.js';
 
 /** What an action needs to know of a dump. */
-export type Subject = Pick<LoadedDump, 'dump' | 'profile' | 'backup' | 'modules'>;
+export type Subject = Pick<LoadedDump, 'dump' | 'profile' | 'backup' | 'modules' | 'own'>;
 
 /** What a person has accepted by name, and where the result goes. */
 export interface Consent extends Pick<Permit, 'unconfirmed' | 'elsewhere'> {
@@ -41,7 +41,7 @@ export interface Change {
 
 /** Puts a wish for a dump through the gate. */
 export function changeOf(
-  { dump, profile, backup }: Subject,
+  { dump, profile, backup, own }: Subject,
   wish: Wish,
   says: Phrase,
   consent: Consent,
@@ -50,7 +50,7 @@ export function changeOf(
   const { unconfirmed, elsewhere } = consent;
   // Whether it is this dump's own, the gate judges.
   const named = backup.kind === 'read' ? backup.dump : undefined;
-  const changed = changeDump(dump, wish, { backup: named, unconfirmed, elsewhere });
+  const changed = changeDump(dump, wish, { backup: named, own, unconfirmed, elsewhere });
   if (!changed.ok) return changed;
   const { edits, after, changesRecords } = changed.value;
   const why =

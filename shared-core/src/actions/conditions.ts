@@ -1,10 +1,11 @@
-import { listed, type Phrase } from '../base/phrase.js';
-import { type Refused, refuseUnless } from '../base/result.js';
+import { listed, type Phrase, phrase } from '../base/phrase.js';
+import { type Refused, type Result, refuse, refuseUnless } from '../base/result.js';
 import { type Breach, breachesOf } from '../checks/conditions.js';
 import type { OtherModules } from '../checks/otherModules.js';
 import type { Dump } from '../model/dump.js';
 import { changedOptions } from '../model/optionReading.js';
 import type { Condition } from '../profile/profile.js';
+import type { Change } from './change.js';
 
 /** A condition that a change would leave unmet or unseen, and the sentence that names both options. */
 export interface Unmet {
@@ -30,6 +31,24 @@ export function unmetAfter(before: Stand, after: Stand, asked: readonly string[]
     const old = breachesOf(before.dump, option, before.modules);
     return now.filter((one) => !old.some((was) => isSame(was, one))).map(unmetBy);
   });
+}
+
+/** Conditions that are kept or not seen broken before a step, and are broken or unseen after it. */
+export function newlyUnmet(before: Stand, after: Stand): readonly Unmet[] {
+  return after.dump.profile.options.flatMap((option) => {
+    const old = breachesOf(before.dump, option, before.modules);
+    const now = breachesOf(after.dump, option, after.modules);
+    return now.filter((one) => !old.some((was) => isSame(was, one))).map(unmetBy);
+  });
+}
+
+/** A change that only rights sums, refused where its balancing breaks a condition of an option. */
+export function keepingConditions({ dump, modules }: Stand, change: Result<Change>): Result<Change> {
+  if (!change.ok) return change;
+  const [unmet] = newlyUnmet({ dump, modules }, { dump: change.value.after, modules });
+  return unmet === undefined
+    ? change
+    : refuse(phrase('Balancing would break a condition. {0} Balance with another line.', unmet.why));
 }
 
 /** Refuses what is unmet, naming the options that a person would have to accept by name. */

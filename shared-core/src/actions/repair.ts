@@ -14,6 +14,7 @@ import { repairAll, rightSums } from '../repair/repairAll.js';
 import type { Repaired } from '../repair/repaired.js';
 import { balanceInWords, certaintyInWords, changeInWords } from '../repair/repairInWords.js';
 import { type Change, type Consent, changeOf, type Subject, whyNoChange } from './change.js';
+import { keepingConditions } from './conditions.js';
 import type { SumsPlan } from './setOptions.js';
 
 /** Makes every sum right by a plan. */
@@ -23,7 +24,10 @@ export function fix(subject: Subject, plan: SumsPlan, consent: Consent = {}): Re
   const repair = repairAll(subject.dump, plan);
   if (!repair.ok) return repair;
   const { writes } = repair.value;
-  const change = changeOf(subject, { writes }, changeInWords(writes), consent, repair.value);
+  const change = keepingConditions(
+    subject,
+    changeOf(subject, { writes }, changeInWords(writes), consent, repair.value),
+  );
   return change.ok ? done({ ...change.value, says: fixedInWords(change.value) }) : change;
 }
 
@@ -106,5 +110,8 @@ function detailOf({ says, balanced }: Change): Phrase {
 function balancedBy(subject: Subject, repair: Result<Repaired>, consent: Consent): Result<Change> {
   if (!repair.ok) return repair;
   const { writes } = repair.value;
-  return changeOf(subject, { writes }, balanceInWords(subject.dump, writes), consent, repair.value);
+  return keepingConditions(
+    subject,
+    changeOf(subject, { writes }, balanceInWords(subject.dump, writes), consent, repair.value),
+  );
 }

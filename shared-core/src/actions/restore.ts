@@ -12,6 +12,7 @@ import { wrongTotals } from '../model/totalReading.js';
 import { repairAll } from '../repair/repairAll.js';
 import { emptiedLine, restoreLine, restoreRecords } from '../repair/restore.js';
 import { type Change, type Consent, changeOf, type Subject, whyNoChange } from './change.js';
+import { newlyUnmet } from './conditions.js';
 
 /** A change after which lines hold what another dump holds, and what still differs from that dump. */
 export interface Restored extends Change {
@@ -76,7 +77,14 @@ export function takeLines(
         listed(failed.map(String)),
       ),
     );
-  return done({ ...change.value, labels, left, remarks: remarksOf(now) });
+  const { modules } = subject;
+  // The way back stays open, and what it breaks is said.
+  const broken = newlyUnmet({ dump, modules }, { dump: change.value.after, modules }).map(({ why }) => why);
+  return done({
+    ...change.value,
+    cautions: [...change.value.cautions, ...broken],
+    ...{ labels, left, remarks: remarksOf(now) },
+  });
 }
 
 function unlike({ lines, onlyBefore, onlyAfter, uncompared }: Comparison): readonly Label[] {
@@ -85,8 +93,10 @@ function unlike({ lines, onlyBefore, onlyAfter, uncompared }: Comparison): reado
 
 function remarksOf(comparison: Comparison): readonly Phrase[] {
   const { start, unplaced } = comparison;
+  // That a profile is for this module, a person has confirmed where anything is restored by it.
+  const unread = comparison.unread.filter(({ what }) => what !== 'unconfirmed');
   return [
-    ...unreadInWords(comparison, (_, why) => phrase('Not whole: {0}', why)),
+    ...unreadInWords({ ...comparison, unread }, (_, why) => phrase('Not whole: {0}', why)),
     ...(start === undefined ? [] : [phrase('The start address still differs: correct its record by hand.')]),
     ...(unplaced === 0 ? [] : [phrase('Records that cannot be read, and so were not compared: {0}.', unplaced)]),
   ];

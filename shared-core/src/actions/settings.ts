@@ -49,6 +49,7 @@ function rawOf(dump: Dump, option: Option, to: OptionWish['to']): Result<bigint>
 
 function unknownOption(id: string, options: readonly Option[]): Phrase {
   const ids = options.map((option) => option.id);
+  if (ids.length === 0) return phrase('The profile has no options, and so no "{0}".', id);
   const near = nearestName(id, ids);
   return near === undefined
     ? phrase('The profile has no option "{0}". It has: {1}.', id, listed(ids))

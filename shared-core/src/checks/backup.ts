@@ -5,7 +5,7 @@ import type { RowSpan } from '../base/span.js';
 import type { RecordRow } from '../format/row.js';
 import { placeCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
-import { headerOf } from '../model/headers.js';
+import { headerOf, type PlacedHeader, sealsOf } from '../model/headers.js';
 import { isOwnBackup, otherIdentity, whyBackupUnconfirmed } from '../model/identity.js';
 import { labelOfRow } from '../model/layout.js';
 import { bytesOfPlace, type Protected, protectedPlaces } from '../model/protected.js';
@@ -45,12 +45,29 @@ export function backupDump(dump: Dump, backup: BackupStatus): Dump | undefined {
 
 /** A seal that does not fit the records any more. */
 export function sealProblems(dump: Dump): Problem[] {
-  const seal = headerOf(dump, 'seal');
-  if (seal === undefined || dump.sealHolds !== false) return [];
-  const message = phrase(
-    'The seal is broken: records of this backup were changed after it was sealed. Do not trust it as a way back; read the module again, or find an untouched copy.',
-  );
-  return [problem('seal-broken', { row: seal.row, ...seal.header.valueSpan }, message)];
+  const seals = sealsOf(dump);
+  const [first, second] = seals;
+  if (first === undefined || dump.sealHolds !== false) return [];
+  const odd = seals.find((seal) => whyNoSeal(seal) !== undefined) ?? second ?? first;
+  const message =
+    whyNoSeal(odd) ??
+    phrase(
+      'The seal is broken: records of this backup were changed after it was sealed. Do not trust it as a way back; read the module again, or find an untouched copy.',
+    );
+  return [problem('seal-broken', { row: odd.row, ...odd.header.valueSpan }, message)];
+}
+
+/** Why a seal proves nothing, whatever the records are. */
+function whyNoSeal({ header: { name, value } }: PlacedHeader): Phrase | undefined {
+  if (name !== 'seal')
+    return phrase(
+      'A seal is written "@seal". Spelled otherwise it proves nothing, and the file is never written all the same: right its name.',
+    );
+  return /^sha256:[0-9a-f]{64}$/i.test(value)
+    ? undefined
+    : phrase(
+        'This seal is not of a form known here ("sha256:" and 64 hex digits), so nobody can tell whether the records were changed after it. Do not trust this backup as a way back; read the module again, or find an untouched copy.',
+      );
 }
 
 /** Whether the backup can serve as one, and whether locked and security bytes still are as they were in it. */
@@ -104,7 +121,7 @@ function unsound(backup: Dump): Unfit | undefined {
   if (seal !== undefined)
     return unfit(
       phrase(
-        'The seal of the backup is broken: its records were changed after it was sealed. Name an untouched copy, or read the module again.',
+        'The seal of the backup is broken or not known: nobody can tell that its records are as they were sealed. Name an untouched copy, or read the module again.',
       ),
       seal,
     );

@@ -75,8 +75,7 @@ function profileProblems(dump: Dump, profile: ProfileStatus, place: RowSpan): Pr
 function moduleProblems(dump: Dump, place: RowSpan): Problem[] {
   const misfit = whyNotThisModule(dump);
   if (misfit === undefined) return [];
-  const header = headerOf(dump, misfit.header);
-  const at = header === undefined ? place : { row: header.row, ...header.header.valueSpan };
+  const at = misfit.at === undefined ? place : { row: misfit.at.row, ...misfit.at.header.valueSpan };
   return [problem(misfit.kind === 'other' ? 'profile-other-module' : 'profile-unconfirmed', at, misfit.why)];
 }
 

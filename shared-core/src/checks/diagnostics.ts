@@ -45,6 +45,12 @@ export const DIAGNOSTICS = {
   },
   'header-unknown': { group: 'structure', severity: 'information', meaning: 'a header that has no meaning here' },
   'header-empty': { group: 'structure', severity: 'warning', meaning: 'a header without a value' },
+  'header-repeated': {
+    group: 'structure',
+    severity: 'error',
+    meaning: 'a header given twice with different values: nothing is written until one is removed',
+  },
+  'header-value': { group: 'structure', severity: 'warning', meaning: 'a header with a value that it cannot have' },
   'record-type': { group: 'image', severity: 'error', meaning: 'a record of a type that its form does not have' },
   'record-length': {
     group: 'image',

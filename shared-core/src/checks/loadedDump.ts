@@ -18,6 +18,8 @@ export interface LoadedDump {
   /** The file of the profile that the dump names or that was given, whether or not it could be read. */
   readonly profileFile: string | undefined;
   readonly profile: ProfileStatus;
+  /** The same by the profile that the dump names itself, where a person gave another: what that protects stays protected. */
+  readonly own?: Dump;
   readonly backupFile: string | undefined;
   readonly backup: BackupStatus;
   /** Dumps of other modules of the same vehicle that the profile's conditions mention. */

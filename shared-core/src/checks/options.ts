@@ -1,5 +1,6 @@
 import { hex } from '../base/hex.js';
 import { listed, phrase } from '../base/phrase.js';
+import { withUnit } from '../base/withUnit.js';
 import type { Dump } from '../model/dump.js';
 import { type OptionReading, readOption, scaled, wordsOf } from '../model/optionReading.js';
 import { optionWidth } from '../profile/places.js';
@@ -27,8 +28,14 @@ function valueProblems(dump: Dump, reading: OptionReading): Problem[] {
     const low = min !== undefined && value < min;
     if (!low && !(max !== undefined && value > max)) return [];
     const message = low
-      ? phrase('{0} is {1} {2} ({3}); the profile allows no less than {4}.', title, value, unit, digits, min)
-      : phrase('{0} is {1} {2} ({3}); the profile allows no more than {4}.', title, value, unit, digits, max ?? '');
+      ? phrase('{0} is {1} ({2}); the profile allows no less than {3}.', title, withUnit(value, unit), digits, min)
+      : phrase(
+          '{0} is {1} ({2}); the profile allows no more than {3}.',
+          title,
+          withUnit(value, unit),
+          digits,
+          max ?? '',
+        );
     return [problemAtOption(dump, reading, 'option-range', message)];
   }
   if (wordsOf(option, raw) !== undefined) return [];

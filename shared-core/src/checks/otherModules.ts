@@ -1,6 +1,6 @@
 import type { Phrase } from '../base/phrase.js';
 import type { Dump } from '../model/dump.js';
-import { headerValue } from '../model/headers.js';
+import { headerValue, headerValues, isSealed } from '../model/headers.js';
 import type { Profile } from '../profile/profile.js';
 
 /** A dump of another module of the same vehicle, or a file that may be one and cannot be read. */
@@ -31,8 +31,9 @@ type Headed = Pick<Dump, 'rows' | 'headers'>;
 /** Whether two dumps are of one vehicle: by their VINs where both have one, else by what people call it. */
 export function sameVehicle(one: Headed, other: Headed): boolean {
   for (const name of ['vin', 'vehicle'] as const) {
-    const [here, there] = [headerValue(one, name), headerValue(other, name)];
-    if (here !== undefined && there !== undefined) return here.toUpperCase() === there.toUpperCase();
+    const [here, there] = [headerValues(one, name), headerValues(other, name)];
+    if (here.length > 0 && there.length > 0)
+      return here.every((value) => there.every((same) => value.toUpperCase() === same.toUpperCase()));
   }
   return false;
 }
@@ -53,7 +54,7 @@ export function byVehicle<T extends { readonly dump: Headed }>(dumps: readonly T
 
 /** Whether another module's dump can be compared with this one: work with work, and what was sealed with what was sealed. */
 export function sameStand(one: Headed, other: Headed): boolean {
-  return (headerValue(one, 'seal') === undefined) === (headerValue(other, 'seal') === undefined);
+  return isSealed(one) === isSealed(other);
 }
 
 /**

@@ -1,10 +1,12 @@
+import { readIsoTime } from '../base/isoTime.js';
 import { nearestName } from '../base/nearestName.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { isForm } from '../format/forms.js';
 import { recognise, whyUnclear } from '../format/notationOf.js';
 import type { Label, RecordRow, Row } from '../format/row.js';
 import { type Dump, sampleOf } from '../model/dump.js';
-import { HEADER_NAMES, headersOf } from '../model/headers.js';
+import { whyRepeated } from '../model/gate.js';
+import { HEADER_NAMES, headersOf, type PlacedHeader, repeatedHeaders } from '../model/headers.js';
 import { labelOfRow } from '../model/layout.js';
 import { bytesSpan, labelSpanOf } from '../model/spans.js';
 import type { ProblemCode } from './diagnostics.js';
@@ -131,7 +133,7 @@ function wrongLength(dump: Dump, row: number): Problem {
   const data = layout.dataCount[row] as number;
   const expected = data + layout.sumCount;
   const message = phrase(
-    'Line {0} has {1} bytes; the profile wants {2} ({3} data, {4} sum).',
+    'Line {0} has a length of {1}; the profile wants {2} bytes ({3} data, {4} sum).',
     record.label,
     record.count,
     expected,
@@ -144,19 +146,28 @@ function wrongLength(dump: Dump, row: number): Problem {
   return problem('line-length', span, message, { label: record.label });
 }
 
-/** Headers that dump text gives no meaning, and headers that are given no value. */
+/** Headers that dump text gives no meaning, that have no value or one that cannot be, or that say two things. */
 export function headerProblems(dump: Dump): Problem[] {
-  return headersOf(dump).flatMap(({ row, header }): Problem[] => {
-    const place = { row, ...header.nameSpan };
-    if (!(HEADER_NAMES as readonly string[]).includes(header.name)) {
-      const near = nearestName(header.name, HEADER_NAMES);
-      const message =
-        near === undefined
-          ? phrase('"@{0}" has no meaning here; it is kept as it is.', header.name)
-          : phrase('"@{0}" has no meaning here; "@{1}" is probably meant.', header.name, near);
-      return [problem('header-unknown', place, message, near === undefined ? {} : { meant: `@${near}` })];
-    }
-    if (header.value !== '' || header.name === 'note') return [];
-    return [problem('header-empty', place, phrase('"@{0}" has no value.', header.name))];
-  });
+  const repeated = repeatedHeaders(dump).map((one) =>
+    problem('header-repeated', { row: one.row, ...one.header.valueSpan }, whyRepeated(one)),
+  );
+  return [...repeated, ...headersOf(dump).flatMap(headerProblem)];
+}
+
+function headerProblem({ row, header }: PlacedHeader): Problem[] {
+  const place = { row, ...header.nameSpan };
+  if (!(HEADER_NAMES as readonly string[]).includes(header.name)) {
+    const near = nearestName(header.name, HEADER_NAMES);
+    const message =
+      near === undefined
+        ? phrase('"@{0}" has no meaning here; it is kept as it is.', header.name)
+        : phrase('"@{0}" has no meaning here; "@{1}" is probably meant.', header.name, near);
+    return [problem('header-unknown', place, message, near === undefined ? {} : { meant: `@${near}` })];
+  }
+  if (header.name === 'taken' && header.value !== '' && readIsoTime(header.value) === undefined) {
+    const message = phrase('"{0}" is no day and time. Write "@taken" as 2026-03-02T09:14:00Z.', header.value);
+    return [problem('header-value', { row, ...header.valueSpan }, message)];
+  }
+  if (header.value !== '' || header.name === 'note') return [];
+  return [problem('header-empty', place, phrase('"@{0}" has no value.', header.name))];
 }

@@ -128,7 +128,7 @@ function missingTotal(dump: Dump, { total, width }: BoundTotal, otherwise: RowSp
     return problem('not-checked', labelSpanOf(dump, row), message, { label });
   }
   const message = phrase(
-    'The {0} in line "{1}" has {2} bytes; the profile wants {3}.',
+    'The {0} in line "{1}" has a length of {2}; the profile wants {3}.',
     total.name,
     label,
     record.count,

@@ -1,17 +1,17 @@
 import { hex } from '../base/hex.js';
-import { type Phrase, phrase } from '../base/phrase.js';
+import type { Phrase } from '../base/phrase.js';
 import { startOf } from '../convert/contents.js';
 import { byteOf, type Label, type RecordRow } from '../format/row.js';
 import { type Dump, readBy } from '../model/dump.js';
-import { headerValue } from '../model/headers.js';
 import { labelOfRow } from '../model/layout.js';
 import { changedOptions, readOption, wordsOrHex } from '../model/optionReading.js';
 import { type Unread, whyNotWhole } from '../model/whole.js';
 import { rangeInHex } from '../profile/places.js';
-import type { Option, Profile } from '../profile/profile.js';
+import type { Option } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
 import { type GuardedDifference, guardedDifferences } from './guarded.js';
 import { imageDifferences } from './imageDifferences.js';
+import { type ProfileDoubt, profileDoubts, unexplainedCaveat } from './profileDoubts.js';
 import { type DifferenceReason, isAccountedFor, type RawDifference, type Reason, reasonsOf } from './reasons.js';
 
 /** A byte that differs, `byte` from 1; `before` or `after` is undefined where one side has no such byte. */
@@ -43,7 +43,7 @@ export interface OptionDifference {
 /** What could not be read, and of which side. */
 export interface UnreadSide {
   readonly side: 'before' | 'after' | 'profile';
-  readonly what: Unread['what'] | 'profile';
+  readonly what: Unread['what'] | ProfileDoubt['what'];
   readonly why: Phrase;
 }
 
@@ -57,6 +57,8 @@ export interface Comparison {
    * nobody can say that both are the same.
    */
   readonly unread: readonly UnreadSide[];
+  /** What nobody can tell of the two, though both were read whole. */
+  readonly caveat: Phrase | undefined;
   /** Locked and security bytes that differ: what makes them differ must not be written. */
   readonly guarded: readonly GuardedDifference[];
   readonly lines: readonly LineDifference[];
@@ -81,35 +83,28 @@ export function compareDumps(before: Dump, after: Dump): Comparison {
   const [was, now] = [readBy(before, profile), readBy(after, profile)];
   const found =
     was.layout.kind === 'image' || now.layout.kind === 'image' ? compareByAddress(was, now) : compareByLabel(was, now);
+  const doubts = profileDoubts({ own: [before, after], bound: [was, now] }, !found.identical);
   const unread = [
-    ...profileDoubts(profile, before, after),
+    ...doubts,
     ...whyNotWhole(was).map(({ what, why }) => ({ side: 'before', what, why }) as const),
     ...whyNotWhole(now).map(({ what, why }) => ({ side: 'after', what, why }) as const),
   ];
-  return { ...found, identical: found.identical && unread.length === 0, unread, guarded: guardedDifferences(was, now) };
+  return {
+    ...found,
+    // What changes by itself, only a profile that is for this module can say.
+    lines: doubts.length === 0 ? found.lines : found.lines.map(withoutVolatile),
+    identical: found.identical && unread.length === 0,
+    unread,
+    caveat: unexplainedCaveat(profile),
+    guarded: guardedDifferences(was, now),
+  };
 }
 
-function profileDoubts(profile: Profile, before: Dump, after: Dump): readonly UnreadSide[] {
-  const named = headerValue(after, 'profile') ?? headerValue(before, 'profile');
-  if (profile === EMPTY_PROFILE && named !== undefined)
-    return [
-      {
-        side: 'profile',
-        what: 'profile',
-        why: phrase('The profile "{0}" could not be read, so nothing is proved.', named),
-      },
-    ];
-  const { flaw } = profile;
-  if (flaw === undefined) return [];
-  const why = phrase(
-    'The profile has problems ({0}), so nothing is proved by it. Right them first: {1}',
-    flaw.count,
-    flaw.first,
-  );
-  return [{ side: 'profile', what: 'profile', why }];
-}
+type Found = Omit<Comparison, 'unread' | 'guarded' | 'caveat'>;
 
-type Found = Omit<Comparison, 'unread' | 'guarded'>;
+function withoutVolatile(line: LineDifference): LineDifference {
+  return { ...line, bytes: line.bytes.map((byte) => ({ ...byte, volatile: false })) };
+}
 
 /** Whether something is known to differ. */
 export function differs({ lines, onlyBefore, onlyAfter, start }: Comparison): boolean {

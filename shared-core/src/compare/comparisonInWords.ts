@@ -10,7 +10,8 @@ import type { DifferenceReason } from './reasons.js';
  * byte, then what could not be compared and what to look at.
  */
 export function comparisonInWords(comparison: Comparison): readonly Phrase[] {
-  if (comparison.identical) return [phrase('Both hold the same bytes.')];
+  const { caveat } = comparison;
+  if (comparison.identical) return [phrase('Both hold the same bytes.'), ...(caveat === undefined ? [] : [caveat])];
   return [
     ...guardedInWords(comparison.guarded),
     ...comparison.options.map(({ option, before, after }) => phrase('{0}: {1} → {2}', option.title, before, after)),
@@ -79,6 +80,11 @@ export function unreadInWords(comparison: Comparison, ofSide: OfSide = beforeOrN
   });
 }
 
+/** Whether all bytes of both sides were read and compared, whatever the profile proves of them. */
+export function isReadWhole({ unread, uncompared, unplaced }: Comparison): boolean {
+  return uncompared.length + unplaced === 0 && unread.every(({ side }) => side === 'profile');
+}
+
 function beforeOrNow(side: 'before' | 'after', why: Phrase): Phrase {
   return side === 'before' ? phrase('Not read whole, before: {0}', why) : phrase('Not read whole, now: {0}', why);
 }
@@ -114,9 +120,13 @@ function verdict(comparison: Comparison): readonly Phrase[] {
   const bytes = lines.flatMap((line) => line.bytes);
   const unexplained = bytes.filter(({ reason }) => reason === 'unexplained').length;
   if (unexplained > 0)
-    return [phrase('{0} changed bytes are unexplained: look at them before you write this dump.', unexplained)];
+    return [phrase('Changed bytes that nothing explains: {0}. Look at them before you write this dump.', unexplained)];
   if (unread.length > 0 && !differs(comparison))
-    return [phrase('These cannot be called the same, as not everything was read.')];
+    return [
+      isReadWhole(comparison)
+        ? phrase('Both hold the same bytes, and more is not proved.')
+        : phrase('These cannot be called the same, as not everything was read.'),
+    ];
   if (!isExplained(comparison)) return [];
   return [phrase('Nothing else differs: every changed byte is an option, a balance place or a sum.')];
 }

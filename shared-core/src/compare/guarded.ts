@@ -1,5 +1,5 @@
 import { digitsOf } from '../base/hex.js';
-import { type Phrase, phrase } from '../base/phrase.js';
+import { type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
 import { placeCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { bytesOfPlace, type Protected, protectedPlaces } from '../model/protected.js';
@@ -10,7 +10,7 @@ import type { Place } from '../profile/profile.js';
 export interface GuardedDifference {
   readonly kind: 'locked' | 'security';
   /** Why the place is locked, or the title of the option. */
-  readonly name: string;
+  readonly name: PhrasePart;
   readonly place: Place;
   /** Which byte of the place the first one is, from 0. */
   readonly from: number;

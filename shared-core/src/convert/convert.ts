@@ -6,6 +6,7 @@ import { type FormId, formOf } from '../format/forms.js';
 import type { WrittenForm } from '../format/notation.js';
 import type { ContentsToWrite } from '../format/toWrite.js';
 import type { Dump } from '../model/dump.js';
+import { isSeal } from '../model/headers.js';
 import { type Contents, contentsOf, type Part } from './contents.js';
 import { lineCutter } from './lineCutter.js';
 
@@ -102,14 +103,14 @@ function toWrite(contents: Contents, width: number): ContentsToWrite {
     start: start?.address,
     width,
     lineEnd,
-    headers: parts.flatMap((part) => (part.kind === 'header' && isKept(part.name) ? [part] : [])),
+    headers: parts.flatMap((part) => (part.kind === 'header' && isKept(part) ? [part] : [])),
     forEachLine: (give, remark) => {
       const { add, flush } = lineCutter(width, give);
       for (const part of parts) {
         if (part.kind === 'data') add(part.address, part.bytes);
         else if (remark !== undefined) {
           flush();
-          if (part.kind !== 'start' && !(part.kind === 'header' && part.name === 'seal')) remark(part);
+          if (part.kind !== 'start' && !(part.kind === 'header' && isSeal(part))) remark(part);
         }
       }
       flush();
@@ -118,8 +119,8 @@ function toWrite(contents: Contents, width: number): ContentsToWrite {
 }
 
 /** A seal is that of the records as they were; where the program starts has a record of its own. */
-function isKept(header: string): boolean {
-  return header !== 'seal' && header !== 'start';
+function isKept(header: Extract<Part, { readonly kind: 'header' }>): boolean {
+  return !isSeal(header) && header.name !== 'start';
 }
 
 /** The address after the highest that anything is at. */
@@ -153,7 +154,7 @@ function whatIsLost(part: Part, { keeps, headers }: WrittenForm): Phrase[] {
     case 'comment':
       return keeps.comments ? [] : [phrase('Row {0}: the comment "{1}"', row, part.text.trim())];
     case 'header': {
-      const isWritten = headers !== 'none' && part.name !== 'seal' && (keeps.comments || isKept(part.name));
+      const isWritten = headers !== 'none' && !isSeal(part) && (keeps.comments || isKept(part));
       return isWritten ? [] : [phrase('Row {0}: the header "@{1} {2}"', row, part.name, part.value)];
     }
     case 'title':

@@ -62,7 +62,10 @@ function moduleLines({ name, before, change, options }: ModulePlan): PhrasePart[
       tableRow([plain(labelText(label)), byte, digits(old), digits(now), reasonInWords(reason)]),
     ),
   );
-  const names = comparison.guarded.map((one) => ({ ...one, name: plain(one.name) }));
+  const names = comparison.guarded.map((one) => ({
+    ...one,
+    name: typeof one.name === 'string' ? plain(one.name) : one.name,
+  }));
   const guarded = guardedInWords(names).map((said) => phrase('- **{0}**', said));
   return [
     ...heading,

@@ -5,12 +5,12 @@ import { notationOf } from '../format/notationOf.js';
 import type { Row } from '../format/row.js';
 import { type RowChange, readRows, textOfRows } from '../format/rows.js';
 import type { Profile } from '../profile/profile.js';
-import { headerValue } from './headers.js';
+import { sealsOf } from './headers.js';
 import { layoutOf } from './imageLayout.js';
 import { type Layout, labelOfRow } from './layout.js';
 import { type LineSumRule, lineSumRule } from './lineSum.js';
 import { movedImageLayout } from './movedImage.js';
-import { sealOf } from './seal.js';
+import { sealOf, sealsHold } from './seal.js';
 import {
   type BoundTotal,
   bindTotals,
@@ -106,8 +106,7 @@ export function bind(rows: readonly Row[], notation: Notation, profile: Profile)
 
 /** A seal is checked when rows are bound, once for all who ask: it takes as long as all else. */
 function checkedSeal(rows: readonly Row[], headers: readonly number[]): boolean | undefined {
-  const seal = headerValue({ rows, headers }, 'seal');
-  return seal === undefined ? undefined : seal.toLowerCase() === sealOf(rows);
+  return sealsHold(sealsOf({ rows, headers }), () => sealOf(rows));
 }
 
 /**

@@ -8,8 +8,8 @@ import { readRows, textAfter } from '../format/rows.js';
 import type { Place, Profile } from '../profile/profile.js';
 import { afterWrites, type ByteWrite, editsOf } from './byteWrite.js';
 import { placeCells } from './cell.js';
-import { bind, type Dump } from './dump.js';
-import { headerOf } from './headers.js';
+import { bind, type Dump, readBy } from './dump.js';
+import { isSeal, isSealed, type PlacedHeader, repeatedHeaders, sealsOf } from './headers.js';
 import { isOwnBackup, otherIdentity, whyBackupUnconfirmed, whyNotThisModule } from './identity.js';
 import { labelOfRow } from './layout.js';
 import { protectedPlaces, whyProtected } from './protected.js';
@@ -26,6 +26,8 @@ export interface Wish {
 export interface Permit {
   /** The backup that the dump names: protected bytes may go back to what it holds where it is of the same module and its seal is whole. */
   readonly backup?: Dump | undefined;
+  /** The dump by the profile that it names, where a person gave another: neither may find harm in what is written. */
+  readonly own?: Dump | undefined;
   /** The person has confirmed that the profile is for this module, which the dump does not say. */
   readonly unconfirmed?: boolean | undefined;
   /** The result goes into another file, so that a sealed dump may be its source; it carries no seal then. */
@@ -63,7 +65,10 @@ export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit
   const never = whyNotWritable(dump, permit);
   if (never !== undefined) return never;
   const harm =
-    protectedChange(dump, after, permit.backup) ?? brokenSum(dump, after) ?? unknownSum(dump, after, permit.backup);
+    protectedChange(dump, after, permit.backup) ??
+    brokenSum(dump, after) ??
+    unknownSum(dump, after, permit.backup) ??
+    harmByOwn(after, permit);
   return harm === undefined ? done({ edits: all, after, changesRecords: true }) : refuse(harm);
 }
 
@@ -73,6 +78,8 @@ export function whyNotWritable(dump: Dump, permit: Permit = {}): Refused | undef
   if (sealed !== undefined) return sealed;
   const { flaw } = dump.profile;
   if (flaw !== undefined) return refuse(whyFlawed(flaw));
+  const [repeated] = repeatedHeaders(dump).filter(({ header }) => !isSeal(header));
+  if (repeated !== undefined) return refuse(whyRepeated(repeated));
   const misfit = whyNotThisModule(dump);
   if (misfit?.kind === 'other') return refuse(misfit.why);
   return misfit?.kind === 'unconfirmed' && permit.unconfirmed !== true
@@ -81,7 +88,7 @@ export function whyNotWritable(dump: Dump, permit: Permit = {}): Refused | undef
 }
 
 function whySealed(dump: Dump, { elsewhere }: Permit): Refused | undefined {
-  if (headerOf(dump, 'seal') === undefined || elsewhere === true) return undefined;
+  if (!isSealed(dump) || elsewhere === true) return undefined;
   return refuse(phrase('This file is a sealed backup and stays as it is. Work on a copy of it without "@seal".'));
 }
 
@@ -98,11 +105,18 @@ export function whyFlawed({ first, count }: NonNullable<Profile['flaw']>): Phras
   return phrase('The profile has problems ({0}), so nothing is written by it. Right them first: {1}', count, first);
 }
 
+/** That a header says two things, of which nobody knows the right one. */
+export function whyRepeated({ row, header: { name, value } }: PlacedHeader): Phrase {
+  return phrase(
+    '"@{0}" is here a second time with another value, "{1}" (row {2}). Nobody can tell which one is right: remove the wrong one.',
+    name,
+    value,
+    row + 1,
+  );
+}
+
 function withoutSeal(dump: Dump): readonly TextEdit[] {
-  const seal = headerOf(dump, 'seal');
-  if (seal === undefined) return [];
-  const end = dump.rows[seal.row]?.text.length ?? 0;
-  return [{ row: seal.row, start: 0, end, text: '' }];
+  return sealsOf(dump).map(({ row }) => ({ row, start: 0, end: dump.rows[row]?.text.length ?? 0, text: '' }));
 }
 
 /** Why a row cannot change that others stand for, or that stands for others. */
@@ -176,6 +190,14 @@ function valuesAtPlace({ layout, rows }: Dump, place: Place): readonly (readonly
     ];
     return cells.map((one) => byteAt(rows, one));
   });
+}
+
+/** The same by the profile that the dump names itself. */
+function harmByOwn(after: Dump, { own, backup }: Permit): Phrase | undefined {
+  if (own === undefined) return undefined;
+  const [next, kept] = [readBy(after, own.profile), backup && readBy(backup, own.profile)];
+  const harm = protectedChange(own, next, kept) ?? brokenSum(own, next);
+  return harm && phrase('By the profile that the dump names itself: {0}', harm);
 }
 
 /** The first line that could be read and could not be read any more, and the first sum that was right and would be wrong. */

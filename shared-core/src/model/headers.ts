@@ -44,6 +44,41 @@ export function headerOf(dump: Headed, name: HeaderName): PlacedHeader | undefin
   return headersOf(dump).find(({ header }) => header.name === name && header.value !== '');
 }
 
+/** All values of the headers of this name, in order. */
+export function headerValues(dump: Headed, name: HeaderName): readonly string[] {
+  return headersOf(dump).flatMap(({ header }) => (header.name === name && header.value !== '' ? header.value : []));
+}
+
+/** Headers that may be given several times, or whose second one is a problem of what they name. */
+const MAY_REPEAT: readonly HeaderName[] = ['note', 'fitted', 'absent', 'profile', 'backup'];
+
+/** Headers that may be given once and are given again with another value. */
+export function repeatedHeaders(dump: Headed): readonly PlacedHeader[] {
+  const first = new Map<string, string>();
+  return headersOf(dump).filter(({ header: { name, value } }) => {
+    if (!HEADER_NAMES.some((known) => known === name && !MAY_REPEAT.includes(known)) || value === '') return false;
+    const said = value.toUpperCase();
+    const known = first.get(name);
+    if (known === undefined) first.set(name, said);
+    return known !== undefined && known !== said;
+  });
+}
+
+/** The seals of a dump. One in another spelling proves nothing, and yet somebody has sealed the file. */
+export function sealsOf(dump: Headed): readonly PlacedHeader[] {
+  return headersOf(dump).filter(({ header }) => isSeal(header));
+}
+
+/** Whether a dump is sealed, and so is never written. */
+export function isSealed(dump: Headed): boolean {
+  return sealsOf(dump).length > 0;
+}
+
+/** Whether a header is a seal, in whatever spelling. */
+export function isSeal({ name, value }: Pick<HeaderRow, 'name' | 'value'>): boolean {
+  return name === '' ? /^seal\s/i.test(value) : /^seal$/i.test(name) && value !== '';
+}
+
 export function headerValue(dump: Headed, name: HeaderName): string | undefined {
   return headerOf(dump, name)?.header.value;
 }

@@ -1,18 +1,25 @@
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import type { Dump } from './dump.js';
-import { type HeaderName, headerValue } from './headers.js';
+import {
+  type HeaderName,
+  headersOf,
+  headerValue,
+  headerValues,
+  type PlacedHeader,
+  repeatedHeaders,
+} from './headers.js';
 
 type Headed = Pick<Dump, 'rows' | 'headers'>;
 
 /** Headers that must agree between two dumps of one module, where both have them. */
 const IDENTITY: readonly HeaderName[] = ['vin', 'vehicle', 'part', 'software', 'module'];
 
-/** The first identity header in which two dumps differ, with the value of each. */
+/** The first identity header in which two dumps differ, with the value of each; of one that is given twice, each value must agree. */
 export function otherIdentity(one: Headed, other: Headed): readonly [HeaderName, string, string] | undefined {
   for (const name of IDENTITY) {
-    const [here, there] = [headerValue(one, name), headerValue(other, name)];
-    if (here !== undefined && there !== undefined && here.toUpperCase() !== there.toUpperCase())
-      return [name, here, there];
+    for (const here of headerValues(one, name))
+      for (const there of headerValues(other, name))
+        if (here.toUpperCase() !== there.toUpperCase()) return [name, here, there];
   }
   return undefined;
 }
@@ -22,9 +29,16 @@ function unconfirmedBy(dump: Headed, backup: Headed): readonly HeaderName[] {
   return IDENTITY.filter((name) => headerValue(dump, name) !== undefined && headerValue(backup, name) === undefined);
 }
 
-/** Whether a dump's backup is of the same module: it has each identity header that the dump has, and none that differs. */
+/**
+ * Whether a dump's backup is of the same module: it has each identity header that the dump has, and none that differs or
+ * is given twice.
+ */
 export function isOwnBackup(dump: Headed, backup: Headed): boolean {
-  return otherIdentity(backup, dump) === undefined && unconfirmedBy(dump, backup).length === 0;
+  return (
+    otherIdentity(backup, dump) === undefined &&
+    unconfirmedBy(dump, backup).length === 0 &&
+    [dump, backup].every((one) => repeatedHeaders(one).length === 0)
+  );
 }
 
 /** Why nobody can tell whether a backup is of the module of a dump, though nothing in it says otherwise. */
@@ -52,7 +66,8 @@ export function whyNotComparable(before: Headed, now: Headed): Phrase | undefine
 /** A dump that its profile is not for, or that does not say enough to tell. */
 export interface Misfit {
   readonly kind: 'other' | 'unconfirmed';
-  readonly header: 'part' | 'software';
+  /** The header that says otherwise. */
+  readonly at: PlacedHeader | undefined;
   readonly why: Phrase;
 }
 
@@ -63,24 +78,25 @@ export function whyNotThisModule(dump: Pick<Dump, 'rows' | 'headers' | 'profile'
   const misfits = (['part', 'software'] as const).flatMap((header): Misfit | readonly [] => {
     const patterns = appliesTo[header];
     if (patterns.length === 0) return [];
-    const value = headerValue(dump, header);
+    const given = headersOf(dump).filter(({ header: { name, value } }) => name === header && value !== '');
     const wanted = patterns.join(', ');
-    if (value === undefined) {
+    if (given.length === 0) {
       const why = phrase(
         'The profile is for "@{0}" {1}, and this dump has no "@{0}". Add the line "@{0} …" with what is on the module. Until then, each change has to be confirmed, and an editor that cannot ask refuses it.',
         header,
         wanted,
       );
-      return { kind: 'unconfirmed', header, why };
+      return { kind: 'unconfirmed', at: undefined, why };
     }
-    if (patterns.some((pattern) => matches(value, pattern))) return [];
+    const at = given.find((one) => !patterns.some((pattern) => matches(one.header.value, pattern)));
+    if (at === undefined) return [];
     const why = phrase(
       'The profile is for another module: "@{0}" is "{1}" here, and the profile is for {2}.',
       header,
-      value,
+      at.header.value,
       wanted,
     );
-    return { kind: 'other', header, why };
+    return { kind: 'other', at, why };
   });
   return misfits.find(({ kind }) => kind === 'other') ?? misfits[0];
 }

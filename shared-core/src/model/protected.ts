@@ -1,5 +1,5 @@
 import { maskOf, WHOLE_BYTE } from '../base/bits.js';
-import { type Phrase, phrase } from '../base/phrase.js';
+import { type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
 import { rangeInHex } from '../profile/places.js';
 import type { Place, Profile } from '../profile/profile.js';
 import { isSecured } from '../profile/secured.js';
@@ -11,16 +11,19 @@ export interface Protected {
   readonly place: Place;
   readonly mask: number;
   readonly kind: 'locked' | 'security' | 'volatile';
-  readonly name: string;
+  readonly name: PhrasePart;
 }
+
+/** What stands for the reason of a lock that has none. */
+export const NO_REASON = phrase('the profile gives no reason');
 
 export function protectedPlaces({ locked, options, volatile }: Profile): readonly Protected[] {
   return [
-    ...locked.map(({ place, why }) => ({ place, mask: 0xff, kind: 'locked', name: why ?? '' }) as const),
+    ...locked.map(({ place, why }) => ({ place, mask: 0xff, kind: 'locked', name: why || NO_REASON }) as const),
     ...options.filter(isSecured).map(({ place, bits, title }) => {
       return { place, mask: maskOf(bits ?? WHOLE_BYTE), kind: 'security', name: title } as const;
     }),
-    ...volatile.map(({ place, why }) => ({ place, mask: 0xff, kind: 'volatile', name: why ?? '' }) as const),
+    ...volatile.map(({ place, why }) => ({ place, mask: 0xff, kind: 'volatile', name: why || NO_REASON }) as const),
   ];
 }
 

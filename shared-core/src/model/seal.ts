@@ -3,6 +3,7 @@ import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js';
 import { pageWriter } from '../base/pageWriter.js';
 import { labelText } from '../format/dumpText.js';
 import type { Row } from '../format/row.js';
+import type { PlacedHeader } from './headers.js';
 
 /** Takes the rows of a dump one after the other, and then tells the seal over their records. */
 export interface Sealer {
@@ -43,6 +44,15 @@ export function sealOf(rows: readonly Row[]): string {
   const { take, seal } = sealer();
   rows.forEach(take);
   return seal();
+}
+
+/**
+ * Whether each seal of a dump is the one of its records, which is made only where it has one; undefined where it has none.
+ */
+export function sealsHold(seals: readonly PlacedHeader[], own: () => string): boolean | undefined {
+  if (seals.length === 0) return undefined;
+  const seal = own();
+  return seals.every(({ header: { name, value } }) => name === 'seal' && value.toLowerCase() === seal);
 }
 
 /** SHA-256 (FIPS 180-4) of a whole text in UTF-8, as any tool for it gives it of the file. */

@@ -5,11 +5,22 @@ import { isImage } from '../format/notationOf.js';
 import { leavesDoubt } from '../image/imageRecords.js';
 import { rangeInHex } from '../profile/places.js';
 import type { Dump } from './dump.js';
+import { repeatedHeaders } from './headers.js';
 import { labelOfRow } from './layout.js';
 
 /** Something of a dump that could not be read, and the row that shows it; of what is missing, there is none. */
 export interface Unread {
-  readonly what: 'records' | 'row' | 'repeated' | 'image' | 'length' | 'label' | 'line' | 'address' | 'total';
+  readonly what:
+    | 'records'
+    | 'header'
+    | 'row'
+    | 'repeated'
+    | 'image'
+    | 'length'
+    | 'label'
+    | 'line'
+    | 'address'
+    | 'total';
   readonly row: number | undefined;
   readonly why: Phrase;
 }
@@ -24,12 +35,15 @@ export function whyNotWhole(dump: Dump): readonly Unread[] {
   const { layout, invalidRows, wrongLengths, totals, rows } = dump;
   const name = (row: number) => labelText(labelOfRow(rows[row]) ?? row + 1);
   const found: Unread[] = [];
+  const [repeated] = repeatedHeaders(dump);
+  if (repeated !== undefined)
+    add('header', repeated.row, phrase('"@{0}" is given twice, with different values.', repeated.header.name));
   const [invalid] = invalidRows;
   if (invalid !== undefined)
     add('row', invalid, phrase('row {0} cannot be read ({1} in all).', invalid + 1, invalidRows.length));
-  const [repeated] = layout.repeated;
-  if (repeated !== undefined)
-    add('repeated', repeated, phrase('line {0} is in it twice ({1} in all).', name(repeated), layout.repeated.length));
+  const [twin] = layout.repeated;
+  if (twin !== undefined)
+    add('repeated', twin, phrase('line {0} is in it twice ({1} in all).', name(twin), layout.repeated.length));
   const doubt = layout.imageProblems.find(leavesDoubt);
   if (doubt !== undefined) add('image', doubt.row, phrase('row {0}: {1}', doubt.row + 1, doubt.message));
   const [length] = wrongLengths;
@@ -48,7 +62,7 @@ export function whyNotWhole(dump: Dump): readonly Unread[] {
     add('line', undefined, phrase('line {0} is missing ({1} in all).', missing, layout.missing.length));
   const [gap] = layout.gaps;
   if (gap !== undefined)
-    add('address', gap.row, phrase('address {0} is missing ({1} gaps in all).', rangeInHex(gap), layout.gaps.length));
+    add('address', gap.row, phrase('address {0} is missing (gaps in all: {1}).', rangeInHex(gap), layout.gaps.length));
   const total = totals.find(({ stored }) => stored === undefined);
   if (total !== undefined) add('total', undefined, phrase('the {0} is missing.', total.total.name));
   return found;

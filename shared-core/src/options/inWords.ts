@@ -1,5 +1,6 @@
 import { hex } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
+import { withUnit } from '../base/withUnit.js';
 import { optionWidth } from '../profile/places.js';
 import type { Confidence, Option } from '../profile/profile.js';
 
@@ -37,10 +38,11 @@ export function valuesInWords(option: Option): Phrase | undefined {
   if (meaning.kind !== 'number') return undefined;
   const { scale, offset, signed, unit } = meaning;
   const width = optionWidth(option);
-  const [least, most] = signed ? [-(2 ** (width - 1)), 2 ** (width - 1) - 1] : [0, 2 ** width - 1];
-  const ends = [least * scale + offset, most * scale + offset].sort((a, b) => a - b);
+  const [least, largest] = signed ? [-(2 ** (width - 1)), 2 ** (width - 1) - 1] : [0, 2 ** width - 1];
+  const ends = [least * scale + offset, largest * scale + offset].sort((a, b) => a - b);
   const [low, high] = [meaning.min ?? ends[0], meaning.max ?? ends[1]].map((end) => Number(end?.toPrecision(12)));
+  const most = withUnit(high ?? 0, unit);
   return Math.abs(scale) === 1
-    ? phrase('A number from {0} to {1} {2}', low ?? 0, high ?? 0, unit)
-    : phrase('A number from {0} to {1} {2}, in steps of {3}', low ?? 0, high ?? 0, unit, Math.abs(scale));
+    ? phrase('A number from {0} to {1}', low ?? 0, most)
+    : phrase('A number from {0} to {1}, in steps of {2}', low ?? 0, most, Math.abs(scale));
 }

@@ -1,4 +1,5 @@
 import { listed, type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
+import { withUnit } from '../base/withUnit.js';
 import { scaled, wordsOf } from '../model/optionReading.js';
 import type { Meaning, Option } from '../profile/profile.js';
 
@@ -32,7 +33,7 @@ export function whyOutside(
   number: number,
 ): Phrase | undefined {
   if ((min === undefined || number >= min) && (max === undefined || number <= max)) return undefined;
-  return phrase('{0} takes {1} to {2} {3}; {4} is outside.', title, min ?? '…', max ?? '…', unit, number);
+  return phrase('{0} takes {1} to {2}; {3} is outside.', title, min ?? '…', withUnit(max ?? '…', unit), number);
 }
 
 export function whyNoText({ title, place }: Option): Phrase {

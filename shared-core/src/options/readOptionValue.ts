@@ -1,6 +1,7 @@
 import { nearestName } from '../base/nearestName.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
+import { withUnit } from '../base/withUnit.js';
 import type { Dump } from '../model/dump.js';
 import { readOption, scaled, wordsOf } from '../model/optionReading.js';
 import { optionWidth } from '../profile/places.js';
@@ -81,11 +82,11 @@ function numberValue(option: Option, meaning: NumberMeaning, text: string): Resu
   const steps = stepsTo(number);
   const nearest = Math.round(steps);
   if (!fits(nearest))
-    return refuse(phrase('{0} has {1} bits, too few for {2} {3}.', option.title, width, number, unit));
+    return refuse(phrase('{0} has too few bits ({1}) for {2}.', option.title, width, withUnit(number, unit)));
   if (scaled(option, meaning, rawOf(nearest)) === number) return done(rawOf(nearest));
   const near = [Math.floor(steps), Math.ceil(steps)].filter(fits).map((step) => scaled(option, meaning, rawOf(step)));
   return refuse(
-    phrase('{0} cannot hold {1} {2} exactly. The nearest values: {3}.', option.title, number, unit, listed(near)),
+    phrase('{0} cannot hold {1} exactly. The nearest values: {2}.', option.title, withUnit(number, unit), listed(near)),
   );
 }
 

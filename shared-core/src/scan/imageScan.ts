@@ -7,10 +7,10 @@ import { type ImageState, imageProblemsOf, newImage, takeRow } from '../image/im
 import { placesOf, wantedAddresses } from '../image/profilePlaces.js';
 import { type IsWanted, validRecordFastPath } from '../image/validRecordFastPath.js';
 import type { Dump } from '../model/dump.js';
-import { type HeaderName, headerValue } from '../model/headers.js';
+import { type HeaderName, sealsOf } from '../model/headers.js';
 import { layoutOfImage } from '../model/imageLayout.js';
 import { lineSumRule } from '../model/lineSum.js';
-import { sealer } from '../model/seal.js';
+import { sealer, sealsHold } from '../model/seal.js';
 import type { Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
 import { canSumGathered, gapsOfGathered, totalsOfGathered } from './imageTotals.js';
@@ -69,7 +69,7 @@ export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
   const headers = [...kept].flatMap(([row, { kind }]) => (kind === 'header' ? [row] : []));
   const sums = totalsOfGathered(bound, layout, bytes ?? noBytes());
   const rule = lineSumRule(bound, notation);
-  const sealHolds = checkedSeal(file, headerValue({ rows, headers }, 'seal'));
+  const sealHolds = sealsHold(sealsOf({ rows, headers }), () => sealOfFile(file));
   return {
     rows,
     notation,
@@ -155,14 +155,13 @@ function askedBy({ name, value }: HeaderRow): Asked | undefined {
 }
 
 /** Whether the seal of a file holds: all its records are read once more, none is kept. */
-function checkedSeal(file: ImageFile, seal: string | undefined): boolean | undefined {
-  if (seal === undefined) return undefined;
-  const { take, seal: own } = sealer();
+function sealOfFile(file: ImageFile): string {
+  const { take, seal } = sealer();
   forEachLine(file.chunks(), undefined, (line) => {
     take(readLine(file, line));
     return undefined;
   });
-  return seal.toLowerCase() === own();
+  return seal();
 }
 
 /** Keeps other rows as well, which only the whole file showed to matter. */

@@ -10,7 +10,7 @@ import { unreadable } from './reasons.js';
 import { canonicalUri, fileName } from './uri.js';
 
 /** A dump bound to its profile and to nothing else. */
-export type ExplainedDump = Pick<LoadedDump, 'file' | 'name' | 'dump' | 'profileFile' | 'profile'>;
+export type ExplainedDump = Pick<LoadedDump, 'file' | 'name' | 'dump' | 'profileFile' | 'profile' | 'own'>;
 
 /** A file and what people call it. */
 export type NamedFile = Pick<LoadedDump, 'file' | 'name'>;
@@ -69,7 +69,7 @@ async function explainAsGiven(
   const byOwn = unbound.bind(own.profile);
   if (!byOwn.ok) return byOwn;
   const why = whyProfileLiftsLocks(explained.value.dump, byOwn.value);
-  return why === undefined ? explained : refuse(why);
+  return why === undefined ? done({ ...explained.value, own: byOwn.value }) : refuse(why);
 }
 
 function namedIn(dump: Dump): readonly string[] {

@@ -3,6 +3,7 @@ import { hex } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { presentCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
+import { NO_REASON } from '../model/protected.js';
 import type { Place, Profile } from '../profile/profile.js';
 import { isSecured } from '../profile/secured.js';
 
@@ -21,7 +22,7 @@ export function whyProfileLiftsLocks(given: Dump, own: Dump): Phrase | undefined
         : undefined);
     if (at === undefined) continue;
     return phrase(
-      'The profile that was given leaves {0} open, which the dump\'s own profile protects ("{1}"). Lock it there as well, or use the profile that the dump names.',
+      "The profile that was given leaves {0} open, which the dump's own profile protects ({1}). Lock it there as well, or use the profile that the dump names.",
       run.line === undefined ? phrase('address {0}', hex(at, 4)) : phrase('byte {0} of line {1}', at, run.line),
       run.name,
     );
@@ -36,17 +37,19 @@ interface ProtectedRun {
   readonly from: number;
   readonly to: number;
   readonly mask: number;
-  readonly name: string;
+  readonly name: Phrase;
 }
 
 function protectedRuns({ locked, options }: Profile): readonly ProtectedRun[] {
   return [
-    ...locked.map(({ place, why }) => runOf(place, WHOLE_BYTE, why ?? '')),
-    ...options.filter(isSecured).map(({ place, bits, title }) => runOf(place, bits ?? WHOLE_BYTE, title)),
+    ...locked.map(({ place, why }) => runOf(place, WHOLE_BYTE, why ? phrase('"{0}"', why) : NO_REASON)),
+    ...options
+      .filter(isSecured)
+      .map(({ place, bits, title }) => runOf(place, bits ?? WHOLE_BYTE, phrase('"{0}"', title))),
   ];
 }
 
-function runOf(place: Place, bits: BitField, name: string): ProtectedRun {
+function runOf(place: Place, bits: BitField, name: Phrase): ProtectedRun {
   const [line, from] = place.kind === 'line' ? [place.line, place.byte] : [undefined, place.address];
   return { place, line, from, to: from + place.count - 1, mask: maskOf(bits), name };
 }

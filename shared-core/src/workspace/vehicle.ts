@@ -12,7 +12,7 @@ import {
 } from '../checks/otherModules.js';
 import type { HeadedDump } from '../jobs/vehicles.js';
 import type { Dump } from '../model/dump.js';
-import { headersIn, headerValue } from '../model/headers.js';
+import { headersIn, isSealed } from '../model/headers.js';
 import type { Profile } from '../profile/profile.js';
 import type { ProfileReading } from '../profile/readProfile.js';
 import { profilesNamed } from './dumpFile.js';
@@ -108,7 +108,7 @@ export function createVehicles({ readText, readProfile, readDump, dumpsNear }: V
       for (const file of dumps) {
         const head = await headOf(file);
         if (!head.ok) missed.push(head.why);
-        if (!head.ok || head.value.profileFile === undefined || headerValue(head.value, 'seal') !== undefined) continue;
+        if (!head.ok || head.value.profileFile === undefined || isSealed(head.value)) continue;
         found.push({ file, profileFile: head.value.profileFile, dump: head.value });
       }
       return { dumps: found, unread: missed };

@@ -53,6 +53,8 @@ const GIVEN: Readonly<Record<ProblemCode, () => readonly Given[]>> = {
   'line-unknown': () => inLines('3:', '4:'),
   'address-missing': () => checkDump(loaded(image(profileOf(IMAGE), IMAGE_RECORDS[0], END), SOUND)),
   'header-unknown': () => withHead('@vni 1\n'),
+  'header-repeated': () => withHead('@part A\n@part B\n'),
+  'header-value': () => withHead('@taken 2026-02-31T10:00:00Z\n'),
   'header-empty': () => withHead('@vin\n'),
   'record-type': () => inImage(':0100000601F8', END),
   'record-length': () => inImage(':02000000FF', END),

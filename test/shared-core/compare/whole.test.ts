@@ -87,7 +87,7 @@ describe('a dump that was not read whole', () => {
     ],
     ['a missing line', lines(PROFILE, LINES_TEXT.replace(/^2:.*\n/m, '')), ['– line 2 is missing (1 in all).']],
     ['a missing file sum', lines(PROFILE, LINES_TEXT.replace(/^total.*\n/m, '')), ['– the file sum is missing.']],
-    ['missing addresses', image(hex.profile, FIRST, THIRD, END), ['2 address 0014–0017 is missing (1 gaps in all).']],
+    ['missing addresses', image(hex.profile, FIRST, THIRD, END), ['2 address 0014–0017 is missing (gaps in all: 1).']],
     [
       'a cut-off image',
       image(EMPTY_PROFILE, FIRST, SECOND),

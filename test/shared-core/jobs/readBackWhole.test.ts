@@ -42,7 +42,7 @@ describe('a read-back that was not read whole', () => {
     const gap = image(profile, first, third, END);
     const cut = image(profile, ...IMAGE_RECORDS);
     for (const [planned, read, words] of [
-      [gap, gap, 'The plan was not read whole: address 0014–0017 is missing (1 gaps in all).'],
+      [gap, gap, 'The plan was not read whole: address 0014–0017 is missing (gaps in all: 1).'],
       [whole, cut, /^What was read from the module is not whole: row 3: The end record/],
     ] as const) {
       const verification = verifyReadBack(planned, read, undefined);

@@ -7,12 +7,13 @@ import {
   done,
   kindOf,
   type NamedDump,
+  phrase,
   say,
   vehicleRecord,
 } from '../../../shared-core/src/index.js';
 import type { VehicleRecord } from '../../../shared-core/src/jobs/record/vehicleRecord.js';
 import { retrofitFile } from '../../../shared-core/src/jobs/retrofitFile.js';
-import { demoDump, demoFile } from '../../support/demo.js';
+import { demoDump, demoFile, dumpOf } from '../../support/demo.js';
 import { edited, set, unsealed } from '../../support/edits.js';
 import { assertExpected } from '../../support/expected.js';
 import { loaded } from '../../support/loaded.js';
@@ -94,7 +95,65 @@ describe('the record of a vehicle', () => {
     ]);
     // Day before month or month before day: nobody can tell, so such a time is not known.
     const unclear = read('unclear.cfgdump', found, '02.03.2026 11:02');
-    assert.match(openOf(record(FOUND, WORK, good, unclear)).join(), /unclear\.cfgdump, read later/);
+    assert.match(
+      openOf(record(FOUND, WORK, good, unclear)).join(),
+      /unclear\.cfgdump differs from it and cannot be ordered: "@taken" of unclear\.cfgdump is/,
+    );
+  });
+
+  it('takes no reading as proof of which nobody knows that it came after the backup', () => {
+    for (const [taken, why] of [
+      ['2026-02-31T25:00:00Z', /"@taken" of c\.cfgdump is "2026-02-31T25:00:00Z", which is no day and time/],
+      ['2026-02-31 10:00', /which is no day and time/],
+      ['yesterday', /which is no day and time/],
+      [undefined, /"@taken" is missing in c\.cfgdump/],
+    ] as const) {
+      const read = edited(unsealed(work), (text) =>
+        text
+          .replace(/^@backup.*\n/m, '')
+          .replace(/^@taken.*\n/m, '')
+          .replace('@vin', taken === undefined ? '@vin' : `@taken ${taken}\n@vin`),
+      );
+      const open = openOf(record(FOUND, WORK, named('c.cfgdump', read))).join('\n');
+      assert.match(open, /^rear-body\.cfgdump is changed\. c\.cfgdump holds the same, but cannot be ordered/m);
+      assert.match(open, why);
+    }
+  });
+
+  it('takes no reading as proof that equals the backup where the work changes what changes by itself', () => {
+    const counted = (dump: Dump) =>
+      edited(dump, (text) =>
+        text.replace('18: 00 1A 08 C1  00 55 | 44', '18: 00 1B 08 C1  00 55 | 45').replace('21 B2', '21 B3'),
+      );
+    const plan = withHeader(unsealed(counted(found)), '@backup rear-body.as-found.cfgdump');
+    const back = (dump: Dump) =>
+      named(
+        'c.cfgdump',
+        edited(reading(dump, '2026-03-02T11:00:00Z'), (text) => text.replace(/^@taken 2026-03-02T09.*\n/m, '')),
+      );
+    const PLAN = named('rear-body.cfgdump', plan);
+    assert.match(openOf(record(FOUND, PLAN, back(found))).join(), /no reading here proves that it was written/);
+    assert.deepEqual(openOf(record(FOUND, PLAN, back(counted(found)))), []);
+  });
+
+  it('names what it could not read, what was not checked and what nothing explains', () => {
+    const empty = record(named('z.cfgdump', dumpOf('', found.profile)));
+    assert.equal(empty.isWhole, false);
+    assert.match(empty.text, /z\.cfgdump\*\* · not dated · holds nothing that can be read/);
+    assert.match(openOf(empty).join('\n'), /^z\.cfgdump was not read whole: it holds no data that can be read\.$/m);
+    const unchecked = [phrase('no profile explains it, so no sum was checked.')];
+    const bare = record(FOUND, { ...named('c.cfgdump', reading(found, '2026-03-02T11:00:00Z')), unchecked });
+    assert.deepEqual(openOf(bare), ['c.cfgdump: no profile explains it, so no sum was checked.']);
+    const odd = named(
+      'c.cfgdump',
+      edited(reading(found, '2026-03-02T11:00:00Z'), (text) =>
+        text.replace(/^@taken 2026-03-02T09.*\n/m, '').replace(/^ 7: .*/m, ' 7: 7F 7F 08 59  00 00 | 60'),
+      ),
+    );
+    assert.match(
+      openOf(record(FOUND, odd)).join('\n'),
+      /^c\.cfgdump: nothing in the profile explains the change of line 7\.$/m,
+    );
   });
 
   it('keeps vehicles apart, and never compares across software levels', () => {

@@ -30,7 +30,7 @@ describe('an option in words', () => {
   it('says what may be written for it, unless it is chosen from a list', () => {
     for (const [written, words] of [
       [{ bytes: '1-3', text: 'ascii' }, 'Up to 3 plain ASCII characters'],
-      [{ byte: 1, number: {} }, 'A number from 0 to 255 '],
+      [{ byte: 1, number: {} }, 'A number from 0 to 255'],
       [{ byte: 1, bits: '3-0', number: { unit: 's' } }, 'A number from 0 to 15 s'],
       [{ byte: 1, number: { signed: true, unit: 's' } }, 'A number from -128 to 127 s'],
       [{ byte: 1, number: { scale: 0.5, offset: -40, unit: '°C' } }, 'A number from -40 to 87.5 °C, in steps of 0.5'],

@@ -107,7 +107,7 @@ describe('setting an option', () => {
       2n,
       /It takes 3 to … s; 2 is outside\./,
     ],
-    ['too high', { ...onOff, values: undefined, number: { max: 3, scale: 2 } }, 2n, /It takes … to 3 ; 4 is outside\./],
+    ['too high', { ...onOff, values: undefined, number: { max: 3, scale: 2 } }, 2n, /It takes … to 3; 4 is outside\./],
     ['no text', { ...onOff, bits: undefined, values: undefined, text: 'ascii' }, 0x07n, /takes up to 1 plain ASCII/],
     [
       'flags without words',

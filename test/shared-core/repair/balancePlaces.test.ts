@@ -7,6 +7,7 @@ import {
   bytesOf,
   certaintyInWords,
   type Dump,
+  fix,
   type Option,
   type RecordRow,
   readOption,
@@ -164,6 +165,14 @@ describe('balance places that hold options', () => {
       assert.ok(!changed.ok);
       assert.match(say(changed.why), /^Balancing would change OTHER too\. .*Balance with another line\.$/);
     }
+  });
+
+  it('never break a condition of another option where sums are made right', () => {
+    const options = [option('spare', 2, '1'), option('chosen', 3, '3', { needs: [{ option: 'spare', in: [0x50] }] })];
+    const dump = dumpWith({ options, balance: [{ line: 2, byte: 1 }] }, TEXT.replace('1: 10', '1: 12'));
+    const fixed = fix(loaded(dump, SOUND), { totals: 'keep' });
+    assert.ok(!fixed.ok);
+    assert.match(say(fixed.why), /^Balancing would break a condition\. CHOSEN .* Balance with another line\.$/);
   });
 
   it('keep what the person set, though the backup has another value there', () => {

@@ -8,6 +8,7 @@ import {
   say,
   whyNotWritable,
 } from '../../../shared-core/src/index.js';
+import { changeDump } from '../../../shared-core/src/model/gate.js';
 import { type MemoryFile, memoryHost } from '../../support/memoryHost.js';
 
 const DUMP = 'file:///car/a.cfgdump';
@@ -214,6 +215,29 @@ describe('a profile that a person gives', () => {
   it('is refused where it reads the text so that the locks are elsewhere', async () => {
     const shifted = { notation: { pattern: '{label}: {skip} {data}' }, locked: LOCKED, options: [SECURITY] };
     assert.match(await by(profile(shifted)), /leaves byte 1 of line 1 open/);
+  });
+
+  it('changes no place and makes no sum wrong that the own one keeps', async () => {
+    const sums = { totals: [{ name: 'own sum', method: 'add', bits: 8, over: ['data'], label: 'total' }] };
+    const text = '@profile p.dump-profile.json\n1: 00 01\n2: 02 03\ntotal: 06\n';
+    const form = { lines: { from: 1, to: 2, data: 2, sum: 0 }, lineSum: undefined };
+    const change = async (files: Files, value: number) => {
+      const { dump, own: byOwn } = await load({ ...files, [DUMP]: text, [GIVEN]: profile(form) }, { profile: GIVEN });
+      assert.notEqual(byOwn, undefined);
+      const writes = [{ row: 1, byte: 0, value, reason: 'option' }] as const;
+      const changed = changeDump(dump, { writes }, { own: byOwn });
+      return changed.ok ? 'written' : say(changed.why);
+    };
+    assert.equal(await change({ [PROFILE]: profile(form) }, 1), 'written');
+    assert.match(
+      await change({ [PROFILE]: profile({ ...form, ...sums }) }, 1),
+      /^By the profile that the dump names itself: The own sum is right and would be wrong/,
+    );
+    const volatile = [{ line: 1, byte: 1 }];
+    assert.match(
+      await change({ [PROFILE]: profile({ ...form, volatile }) }, 1),
+      /^By the profile that the dump names itself: Byte 1 of line 1 changes by itself/,
+    );
   });
 
   it('is for reading only where the own one cannot be read or has problems', async () => {

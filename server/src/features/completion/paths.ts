@@ -4,6 +4,7 @@ import {
   fileName,
   type HeaderName,
   headerValue,
+  isSealed,
   listed,
   phrase,
   relativePath,
@@ -51,6 +52,6 @@ export async function aboutFile(session: Session, uri: string): Promise<string |
   if (!text.ok) return undefined;
   const dump = bindText(fileName(uri), text.value, EMPTY_PROFILE);
   const said = (['vehicle', 'vin', 'taken'] as const).flatMap((name: HeaderName) => headerValue(dump, name) ?? []);
-  const seal = headerValue(dump, 'seal') === undefined ? phrase('Not sealed.') : phrase('Sealed.');
+  const seal = isSealed(dump) ? phrase('Sealed.') : phrase('Not sealed.');
   return session.say(listed([seal, ...said], ' · '));
 }

@@ -15,6 +15,7 @@ import { balancedLinesInWords, lineSumDigits, totalDigits } from '../../repair/r
 import { type Allowance, isUsedUp } from '../../repair/solver/system.js';
 import { protectionOf, rewriteTotal, whyNeverRewritten } from '../../repair/totals.js';
 import { changeOf, type Subject } from '../change.js';
+import { keepingConditions } from '../conditions.js';
 import { fixOnSave } from '../repair.js';
 import type { ChangeFix, Fix, WishFix } from './fix.js';
 
@@ -128,7 +129,13 @@ function rebalanceFix(
   if (!repair.ok || repair.value.writes.every(({ reason }) => reason !== 'balance')) return [];
   const { writes } = repair.value;
   const title = phrase('Rebalance {0} using {1}', nameOf(dump, index), balancedLinesInWords(dump, writes));
-  return [{ kind: 'change', title, result: changeOf(subject, { writes }, title, {}, repair.value) }];
+  return [
+    {
+      kind: 'change',
+      title,
+      result: keepingConditions(subject, changeOf(subject, { writes }, title, {}, repair.value)),
+    },
+  ];
 }
 
 function nameOf({ totals }: Dump, index: number): string {

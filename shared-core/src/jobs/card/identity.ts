@@ -1,7 +1,7 @@
 import { bullets, code, plain, table } from '../../base/markdown.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
 import { textOfRows } from '../../format/rows.js';
-import { type HeaderName, headerValue } from '../../model/headers.js';
+import { type HeaderName, headerValue, isSealed } from '../../model/headers.js';
 import { sha256OfText } from '../../model/seal.js';
 import type { CardInput, CardModule, NamedDump } from './input.js';
 
@@ -48,8 +48,7 @@ function headerOfModule({ before, after }: CardModule, name: HeaderName): string
 }
 
 function sealInWords({ dump }: NamedDump): Phrase {
-  const seal = headerValue(dump, 'seal');
-  if (seal === undefined) return phrase('not sealed');
+  if (!isSealed(dump)) return phrase('not sealed');
   return dump.sealHolds ? phrase('sealed, seal holds') : phrase('SEAL BROKEN');
 }
 

@@ -60,7 +60,12 @@ export function jobCard(input: CardInput, say: Say): JobCard {
     ),
     text(phrase('This card says what the profiles say. Whether they are right for this car is for you to find out.')),
   ]);
-  return { text: page, open, isWhole: comparisons.every(({ unread }) => unread.length === 0) };
+  return { text: page, open, isWhole: comparisons.every(isWhole) };
+}
+
+/** Whether all was read, by a profile that may be for this module: that nobody has confirmed it is an open matter. */
+function isWhole({ unread }: Comparison): boolean {
+  return unread.every(({ what }) => what === 'unconfirmed');
 }
 
 const DONE = phrase('Done');

@@ -1,5 +1,6 @@
 import { plain } from '../../base/markdown.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
+import { withUnit } from '../../base/withUnit.js';
 import type { Check, Measure } from '../retrofit.js';
 import type { Say } from './input.js';
 
@@ -10,9 +11,9 @@ export function checkInWords({ text, measure }: Check, say: Say): string {
 }
 
 function limitsInWords({ unit, min, max }: Measure): Phrase {
-  if (min !== undefined && max !== undefined) return phrase('({0} to {1} {2})', min, max, unit);
-  if (min !== undefined) return phrase('(at least {0} {1})', min, unit);
-  return max === undefined ? phrase('') : phrase('(at most {0} {1})', max, unit);
+  if (min !== undefined && max !== undefined) return phrase('({0} to {1})', min, withUnit(max, unit));
+  if (min !== undefined) return phrase('(at least {0})', withUnit(min, unit));
+  return max === undefined ? phrase('') : phrase('(at most {0})', withUnit(max, unit));
 }
 
 /** Checks of every job. Common practice, no published source. */

@@ -3,9 +3,11 @@ import { type Comparison, compareDumps, differingBytes, differs } from '../../co
 import { unmatchedInWords, unreadInWords } from '../../compare/comparisonInWords.js';
 import { guardedInWords } from '../../compare/guarded.js';
 import { labelText } from '../../format/dumpText.js';
+import { headerValue } from '../../model/headers.js';
 import { otherIdentity } from '../../model/identity.js';
+import type { NamedDump } from '../card/input.js';
 import { verifyReadBack } from '../verify/verify.js';
-import type { RecordedDump } from './timeline.js';
+import { type RecordedDump, timeOf } from './timeline.js';
 
 /** What changed between a dump and the one it is compared with: what must not be written first, then options, then lines. */
 export function changesInWords({ dump, since }: RecordedDump): readonly Phrase[] {
@@ -14,7 +16,10 @@ export function changesInWords({ dump, since }: RecordedDump): readonly Phrase[]
   if (identity !== undefined)
     return [phrase('Not compared with {0}: "@{1}" is "{2}" there and "{3}" here.', since.name, ...identity)];
   const comparison = compareDumps(since.dump, dump);
-  if (comparison.identical) return [phrase('The same bytes as {0}.', since.name)];
+  if (comparison.identical) {
+    const { caveat } = comparison;
+    return [phrase('The same bytes as {0}.', since.name), ...(caveat === undefined ? [] : [caveat])];
+  }
   return [
     phrase('Since {0}: {1}', since.name, linesInWords(comparison)),
     ...guardedInWords(comparison.guarded),
@@ -31,10 +36,24 @@ function linesInWords(comparison: Comparison): Phrase {
   return phrase('changed bytes: {0} (lines: {1}).', bytes, listed(lines.map(({ label }) => labelText(label))));
 }
 
-function unexplainedInWords({ lines }: Comparison): readonly Phrase[] {
-  const open = lines.filter(({ bytes }) => bytes.some(({ reason, volatile }) => reason === 'unexplained' && !volatile));
-  if (open.length === 0) return [];
-  return [phrase('Unexplained (lines: {0}).', listed(open.map(({ label }) => labelText(label))))];
+function unexplainedInWords(comparison: Comparison): readonly Phrase[] {
+  const labels = unexplainedIn(comparison);
+  return labels.length === 0 ? [] : [phrase('Unexplained (lines: {0}).', listed(labels))];
+}
+
+function unexplainedIn({ lines }: Comparison): readonly string[] {
+  return lines
+    .filter(({ bytes }) => bytes.some(({ reason, volatile }) => reason === 'unexplained' && !volatile))
+    .map(({ label }) => labelText(label));
+}
+
+/** Changes of a dump that nothing explains, which are open. */
+export function unexplainedChange({ name, dump, since }: RecordedDump): readonly Phrase[] {
+  if (since === undefined || otherIdentity(since.dump, dump) !== undefined) return [];
+  const labels = unexplainedIn(compareDumps(since.dump, dump));
+  return labels.length === 0
+    ? []
+    : [phrase('{0}: nothing in the profile explains the change of line {1}.', name, listed(labels))];
 }
 
 /** Whether the changed dumps in work of a module were proved to be written: the latest reading after the backup decides. */
@@ -50,17 +69,59 @@ export function writtenInWords(work: RecordedDump, dumps: readonly RecordedDump[
       said: phrase('Whether {0} is changed cannot be told, as not everything was read. {1}', name, why ?? ''),
     };
   }
-  const found = dumps.findIndex((one) => one.name === since.name);
-  const readings = dumps.slice(found + 1).filter((one) => one.role === 'reading');
-  const proofs = readings.filter((reading) => verifyReadBack(work.dump, reading.dump, undefined).matches);
-  const [proof, latest] = [proofs.at(-1), readings.at(-1)];
-  if (proof === undefined)
-    return { isOpen: true, said: phrase('{0} is changed, and no reading here proves that it was written.', name) };
-  if (proof === latest) return { isOpen: false, said: phrase('Written: {0} verifies it.', proof.name) };
+  const readings = dumps.filter((one) => one.role === 'reading');
+  const read = timeOf(since);
+  const after = readings.filter((one) => isAfter(one, read));
+  const verifies = (reading: RecordedDump) => verifyReadBack(work.dump, reading.dump, since.dump).matches;
+  const proof = after.filter(verifies).at(-1);
+  if (proof !== undefined) {
+    // What cannot be ordered may have been read later.
+    const other =
+      after.at(-1) === proof ? readings.find((one) => isUnordered(one, read) && !verifies(one)) : after.at(-1);
+    if (other === undefined) return { isOpen: false, said: phrase('Written: {0} verifies it.', proof.name) };
+    return {
+      isOpen: true,
+      said: after.includes(other)
+        ? phrase('Written: {0} verified it, but {1}, read later, differs from it.', proof.name, other.name)
+        : phrase(
+            'Written: {0} verified it, but {1} differs from it and cannot be ordered: {2}',
+            proof.name,
+            other.name,
+            whyUnordered(other, since),
+          ),
+    };
+  }
+  const unordered = readings.find((one) => isUnordered(one, read) && verifies(one));
   return {
     isOpen: true,
-    said: phrase('Written: {0} verified it, but {1}, read later, differs from it.', proof.name, latest?.name ?? ''),
+    said:
+      unordered === undefined
+        ? phrase('{0} is changed, and no reading here proves that it was written.', name)
+        : phrase(
+            '{0} is changed. {1} holds the same, but cannot be ordered after the backup: {2}',
+            name,
+            unordered.name,
+            whyUnordered(unordered, since),
+          ),
   };
+}
+
+function isAfter(reading: RecordedDump, backup: number | undefined): boolean {
+  const time = timeOf(reading);
+  return time !== undefined && backup !== undefined && time > backup;
+}
+
+function isUnordered(reading: RecordedDump, backup: number | undefined): boolean {
+  return timeOf(reading) === undefined || backup === undefined;
+}
+
+/** Why nobody can tell whether a reading was taken after the backup. */
+function whyUnordered(reading: RecordedDump, backup: NamedDump): Phrase {
+  const undated = timeOf(reading) === undefined ? reading : backup;
+  const written = headerValue(undated.dump, 'taken');
+  return written === undefined
+    ? phrase('"@taken" is missing in {0}.', undated.name)
+    : phrase('"@taken" of {0} is "{1}", which is no day and time.', undated.name, written);
 }
 
 export interface Written {

@@ -1,4 +1,6 @@
-import { type HeaderName, headerValue } from '../../model/headers.js';
+import { readIsoTime } from '../../base/isoTime.js';
+import { headerValue, isSealed } from '../../model/headers.js';
+import { holdsRecords } from '../../model/whole.js';
 import type { NamedDump } from '../card/input.js';
 
 /** The dumps of one module of one vehicle, in the order of time. */
@@ -7,8 +9,8 @@ export interface ModuleTimeline {
   readonly dumps: readonly RecordedDump[];
 }
 
-/** What a dump is to the job, as its headers say. */
-export type Role = 'backup' | 'work' | 'reading';
+/** What a dump is to the job, as its headers say; one that holds nothing that can be read is nothing to it. */
+export type Role = 'backup' | 'work' | 'reading' | 'unread';
 
 export interface RecordedDump extends NamedDump {
   readonly role: Role;
@@ -30,7 +32,7 @@ export function timelinesOf(dumps: readonly NamedDump[]): readonly ModuleTimelin
 
 function recorded(dumps: readonly NamedDump[]): readonly RecordedDump[] {
   const inOrder = dumps
-    .map((one) => ({ one, time: timeOf(one) }))
+    .map((one) => ({ one, time: timeOf(one) ?? Number.MAX_SAFE_INTEGER }))
     .sort((a, b) => a.time - b.time || (a.one.name < b.one.name ? -1 : 1))
     .map(({ one }) => one);
   return inOrder.map((one, index) => {
@@ -46,19 +48,17 @@ function recorded(dumps: readonly NamedDump[]): readonly RecordedDump[] {
 }
 
 function roleOf({ dump }: NamedDump): Role {
-  const has = (name: HeaderName) => headerValue(dump, name) !== undefined;
-  if (has('seal')) return 'backup';
-  return has('backup') ? 'work' : 'reading';
+  if (!holdsRecords(dump)) return 'unread';
+  if (isSealed(dump)) return 'backup';
+  return headerValue(dump, 'backup') === undefined ? 'reading' : 'work';
 }
 
 function moduleOf({ dump, name }: NamedDump): string {
   return dump.profile.title ?? headerValue(dump, 'module') ?? headerValue(dump, 'part') ?? name;
 }
 
-/** Milliseconds of a time as ISO 8601 writes it; those that are not known come last. */
-function timeOf({ dump }: NamedDump): number {
-  const written = headerValue(dump, 'taken') ?? '';
-  // Other ways to write a time are read by everybody in their own way: day before month, or month before day.
-  const time = /^\d{4}-\d\d/.test(written) ? Date.parse(written) : Number.NaN;
-  return Number.isNaN(time) ? Number.MAX_SAFE_INTEGER : time;
+/** When a dump was read; undefined where it does not say so, or names no time that there is. */
+export function timeOf({ dump }: Pick<NamedDump, 'dump'>): number | undefined {
+  const written = headerValue(dump, 'taken');
+  return written === undefined ? undefined : readIsoTime(written);
 }

@@ -8,7 +8,7 @@ import { whyNotWhole } from '../../model/whole.js';
 import { timeInWords } from '../card/identity.js';
 import type { NamedDump, Say } from '../card/input.js';
 import type { RetrofitFile } from '../retrofitFile.js';
-import { changesInWords, writtenInWords } from './changes.js';
+import { changesInWords, unexplainedChange, writtenInWords } from './changes.js';
 import { type ModuleTimeline, type RecordedDump, type Role, timelinesOf } from './timeline.js';
 
 /** What lies in a vehicle folder. Names are those of the files. */
@@ -122,27 +122,50 @@ function roleInWords(role: Role): Phrase {
       return phrase('in work');
     case 'reading':
       return phrase('read from the module');
+    case 'unread':
+      return phrase('holds nothing that can be read');
   }
 }
 
 function openMatters(timelines: readonly ModuleTimeline[]): readonly Phrase[] {
   return timelines.flatMap(({ dumps }) =>
     dumps.flatMap((one, index): readonly Phrase[] => {
-      const { name, problems, role } = one;
+      const { role } = one;
       // What was wrong with a reading is history once the module was read again.
       const isPast = role === 'reading' && dumps.slice(index + 1).some((later) => later.role === 'reading');
-      const errors = isPast ? [] : problems.filter(isError);
-      const more = errors.length - MOST_PROBLEMS;
       const written = writtenInWords(one, dumps);
       return [
-        ...mostUrgent(errors, MOST_PROBLEMS).map(({ message, row }) =>
-          phrase('{0}, row {1}: {2}', name, row + 1, message),
-        ),
-        ...(more > 0 ? [phrase('{0}: {1} more errors.', name, more)] : []),
+        ...unreadOf(one),
+        ...(isPast ? [] : problemsOf(one)),
+        ...(isPast || role === 'backup' ? [] : unexplainedChange(one)),
         ...(written?.isOpen ? [written.said] : []),
       ];
     }),
   );
+}
+
+/** What keeps a dump from having been read whole, where no problem of it says so anyway. */
+function unreadOf({ name, dump, problems }: RecordedDump): readonly Phrase[] {
+  const [unread] = whyNotWhole(dump);
+  return unread === undefined || (unread.what !== 'records' && problems.some(isError))
+    ? []
+    : [phrase('{0} was not read whole: {1}', name, unread.why)];
+}
+
+/** The first problems of a dump, and what was not checked. What was open in a dump as it was found, the work may just put right. */
+function problemsOf({ name, problems, role, unchecked }: RecordedDump): readonly Phrase[] {
+  const errors = problems.filter(isError);
+  const warnings = role === 'backup' ? [] : problems.filter(({ severity }) => severity === 'warning');
+  const listOf = (list: readonly Problem[]) =>
+    mostUrgent(list, MOST_PROBLEMS).map(({ message, row }) => phrase('{0}, row {1}: {2}', name, row + 1, message));
+  const more = (list: readonly Problem[]) => list.length - MOST_PROBLEMS;
+  return [
+    ...listOf(errors),
+    ...(more(errors) > 0 ? [phrase('{0}: {1} more errors.', name, more(errors))] : []),
+    ...listOf(warnings),
+    ...(more(warnings) > 0 ? [phrase('{0}: {1} more warnings.', name, more(warnings))] : []),
+    ...(role === 'backup' ? [] : unchecked.map((said) => phrase('{0}: {1}', name, said))),
+  ];
 }
 
 function isError({ severity }: Problem): boolean {

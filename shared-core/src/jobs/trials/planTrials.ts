@@ -12,6 +12,7 @@ import { type Cell, presentCells, wholePlace } from '../../model/cell.js';
 import { bind, type Dump } from '../../model/dump.js';
 import { changeDump } from '../../model/gate.js';
 import { readOption } from '../../model/optionReading.js';
+import { NO_REASON } from '../../model/protected.js';
 import { caution, hazardInWords } from '../../options/hazard.js';
 import { overlap } from '../../profile/places.js';
 import type { Option, Place } from '../../profile/profile.js';
@@ -193,7 +194,7 @@ function triedOption(
 /** Why no trial may touch a place. */
 function whyForbidden({ profile }: Dump, { place, bits }: Option): Phrase | undefined {
   const locked = profile.locked.find((region) => overlap(region.place, place));
-  if (locked !== undefined) return phrase('its byte is locked ({0})', locked.why ?? '');
+  if (locked !== undefined) return phrase('its byte is locked ({0})', locked.why || NO_REASON);
   if (profile.balance.some((balance) => overlap(balance.place, place)))
     return phrase('the profile uses this byte to balance the file sum');
   const known = profile.options.find(
@@ -218,7 +219,9 @@ function cautionsAt({ layout, profile }: Dump, cells: readonly Cell[], option: O
   const isNear = (place: Place) => presentCells(layout, place).some(({ row }) => rows.has(row));
   return [
     ...profile.locked.flatMap(({ place, why }) =>
-      isNear(place) ? phrase('The same line holds locked bytes ({0}). They must stay as they are.', why ?? '') : [],
+      isNear(place)
+        ? phrase('The same line holds locked bytes ({0}). They must stay as they are.', why || NO_REASON)
+        : [],
     ),
     ...profile.options.flatMap(({ place, title, hazards }) => {
       const says = caution(hazards);

@@ -2,7 +2,7 @@ import { bullets, numbered, pageOf, plain, quoted, section, table, ticks } from 
 import { type Phrase, phrase } from '../../base/phrase.js';
 import { compareDumps } from '../../compare/compareDumps.js';
 import { digitsIn, placeInWords } from '../../learn/findOption/placeInWords.js';
-import { headerValue } from '../../model/headers.js';
+import { headerValue, isSealed } from '../../model/headers.js';
 import { linesToEnter, linesToRestoreByHand } from '../card/changedLines.js';
 import type { Say } from '../card/input.js';
 import type { Trial, TrialPlan, Tried } from './planTrials.js';
@@ -86,7 +86,7 @@ function trialSection(
 }
 
 function standing({ before }: Trial): readonly Phrase[] {
-  const backup = headerValue(before, 'backup') === undefined && headerValue(before, 'seal') === undefined;
+  const backup = headerValue(before, 'backup') === undefined && !isSealed(before);
   return [
     phrase('A trial is a guess. On braking, steering, restraints or high voltage nobody guesses: stop and ask.'),
     ...(backup

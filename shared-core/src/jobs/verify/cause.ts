@@ -43,6 +43,7 @@ const JUDGES: readonly Judge[] = [
   notWritten,
   otherLine,
   blank,
+  sumLeftBehind,
   onlySum,
   mistyped,
   guardedDiffers,
@@ -58,9 +59,11 @@ function otherLength({ bytes }: LineDifference): Phrase | undefined {
 }
 
 function notWritten(line: LineDifference, { found, work }: Evidence): Phrase | undefined {
-  const changed = work?.lines.find(({ label }) => label === line.label)?.bytes.filter(({ volatile }) => !volatile);
-  if (found === undefined || changed === undefined) return undefined;
   const wrong = steady(line);
+  const changed = work?.lines
+    .find(({ label }) => label === line.label)
+    ?.bytes.filter(({ volatile, byte }) => !volatile || wrong.some((one) => one.byte === byte));
+  if (found === undefined || changed === undefined) return undefined;
   const isOld = wrong.every((difference) => {
     const change = changed.find(({ byte }) => byte === difference.byte);
     return change !== undefined && change.before === difference.after;
@@ -70,19 +73,29 @@ function notWritten(line: LineDifference, { found, work }: Evidence): Phrase | u
   return phrase('Written in part: byte {0} still holds what it held before.', listed(wrong.map(({ byte }) => byte)));
 }
 
-function otherLine({ afterRow, label }: LineDifference, { planned, read }: Evidence): Phrase | undefined {
+function otherLine({ beforeRow, afterRow }: LineDifference, { planned, read }: Evidence): Phrase | undefined {
   const data = dataOf(read, afterRow);
-  if (data === undefined || /^(..)\1*$/.test(data)) return undefined;
-  const row = [...planned.layout.order].find((one) => dataOf(planned, one) === data);
-  const there = row === undefined ? undefined : planned.rows[row];
-  if (there?.kind !== 'record' || there.label === label) return undefined;
-  return phrase('It has the bytes planned for line {0}: they were entered in the wrong line.', labelText(there.label));
+  if (data === undefined || /^(..)\1*$/.test(data) || data === dataOf(planned, beforeRow)) return undefined;
+  const { kind, order, keys } = planned.layout;
+  const index = order.findIndex((one) => dataOf(planned, one) === data);
+  const key = keys[index];
+  if (key === undefined) return undefined;
+  return kind === 'image'
+    ? phrase('It has the bytes planned for address {0}: they were entered in the wrong place.', hex(Number(key), 4))
+    : phrase('It has the bytes planned for line {0}: they were entered in the wrong line.', labelText(key));
 }
 
 function blank(line: LineDifference, { read }: Evidence): Phrase | undefined {
   const data = dataOf(read, line.afterRow);
   return data !== undefined && steady(line).length > 2 && /^(?:(?:FF)+|(?:00)+)$/.test(data)
     ? phrase('All its bytes are {0}: it was erased, or could not be read.', data.slice(0, 2))
+    : undefined;
+}
+
+function sumLeftBehind({ bytes, afterRow }: LineDifference, { read }: Evidence): Phrase | undefined {
+  if (!bytes.some(({ volatile }) => volatile) || lineSumHolds(read, afterRow) !== false) return undefined;
+  return bytes.every(({ volatile, reason }) => volatile || reason === 'line-sum')
+    ? phrase('Only places differ that change by themselves, but its sum is wrong: mistyped, or badly read.')
     : undefined;
 }
 

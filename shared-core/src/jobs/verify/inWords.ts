@@ -1,7 +1,8 @@
 import { digitsOf } from '../../base/hex.js';
 import { bullets, pageOf, plain, section, table } from '../../base/markdown.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
-import type { ByteDifference } from '../../compare/compareDumps.js';
+import type { ByteDifference, Comparison } from '../../compare/compareDumps.js';
+import { isReadWhole } from '../../compare/comparisonInWords.js';
 import { labelText } from '../../format/dumpText.js';
 import type { Dump } from '../../model/dump.js';
 import type { Say } from '../card/input.js';
@@ -12,7 +13,8 @@ import type { Verification, WrongLine } from './verify.js';
 const MOST_LABELS = 8;
 
 /** The answer in one sentence. */
-export function verdictInWords({ matches, foreign, lines, unmatched, ignored, comparison }: Verification): Phrase {
+export function verdictInWords(verification: Verification): Phrase {
+  const { matches, foreign, lines, unmatched, ignored, wrongSums, comparison } = verification;
   if (foreign !== undefined) return phrase('This is not the read-back of this plan. {0}', foreign);
   if (lines.length > 0) {
     const labels = lines.slice(0, MOST_LABELS).map(({ line }) => labelText(line.label));
@@ -22,23 +24,31 @@ export function verdictInWords({ matches, foreign, lines, unmatched, ignored, co
     );
   }
   if (!matches) {
-    const [first] = unmatched;
-    return comparison.onlyBefore.length + comparison.onlyAfter.length > 0
-      ? phrase('What was read is NOT what was planned: {0}', first ?? '')
-      : phrase('This cannot be verified, as not everything was read: {0}', first ?? '');
+    const first = unmatched[0] ?? '';
+    if (wrongSums.length > 0 || isOtherwiseMade(comparison))
+      return phrase('What was read is NOT what was planned: {0}', first);
+    if (!isReadWhole(comparison)) return phrase('This cannot be verified, as not everything was read: {0}', first);
+    return ignored.length === 0
+      ? phrase('Both hold the same bytes, but this proves nothing more: {0}', first)
+      : phrase('This cannot be verified: {0}', first);
   }
   return ignored.length === 0
     ? phrase('What was read is what was planned, byte for byte.')
     : phrase(
-        'What was read is what was planned. Line {0} differs only where the module changes it by itself.',
+        'What was read is what was planned. Only places that the module changes by itself differ, in line {0}.',
         listed(ignored.map(({ label }) => labelText(label))),
       );
 }
 
+/** Whether lines or addresses are missing or new, or the image starts elsewhere. */
+function isOtherwiseMade({ onlyBefore, onlyAfter, start }: Comparison): boolean {
+  return onlyBefore.length + onlyAfter.length > 0 || start !== undefined;
+}
+
 /** The answer, and each line that was read other than planned with its likely cause. */
 export function verificationInWords(verification: Verification): readonly Phrase[] {
-  const { lines, unmatched } = verification;
-  return [verdictInWords(verification), ...lines.map(lineInWords), ...unmatched];
+  const { lines, unmatched, caveats } = verification;
+  return [verdictInWords(verification), ...lines.map(lineInWords), ...unmatched, ...caveats];
 }
 
 function lineInWords({ line: { label, bytes }, cause }: WrongLine): Phrase {
@@ -56,7 +66,7 @@ export function readBackPage(
   read: { readonly name: string; readonly dump: Dump },
   say: Say,
 ): string {
-  const { lines, unmatched, ignored, matches } = verification;
+  const { lines, unmatched, ignored, matches, caveats } = verification;
   const text = (said: Phrase) => plain(say(said));
   const rows = lines.map(({ line: { label, beforeRow, afterRow }, cause }) => {
     const [was, now] = [bytesOfRow(planned.dump, beforeRow), bytesOfRow(read.dump, afterRow)];
@@ -88,6 +98,7 @@ export function readBackPage(
         ),
       ),
     ),
+    bullets(caveats.map(text)),
     matches
       ? text(phrase('Try the function next.'))
       : text(

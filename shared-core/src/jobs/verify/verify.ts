@@ -2,11 +2,16 @@ import { type Phrase, phrase } from '../../base/phrase.js';
 import { type ByteDifference, type Comparison, compareDumps, type LineDifference } from '../../compare/compareDumps.js';
 import { linesInWords, unmatchedInWords, unreadInWords } from '../../compare/comparisonInWords.js';
 import { labelText } from '../../format/dumpText.js';
+import type { Label } from '../../format/row.js';
+import { cellKey, presentCells } from '../../model/cell.js';
 import { type Dump, readBy } from '../../model/dump.js';
 import { otherIdentity } from '../../model/identity.js';
+import { labelOfRow } from '../../model/layout.js';
 import { bytesOfPlace } from '../../model/protected.js';
-import { readTotal } from '../../model/totalReading.js';
-import { causeOf, type Evidence, lineSumHolds } from './cause.js';
+import type { Place } from '../../profile/profile.js';
+import { isSecured } from '../../profile/secured.js';
+import { causeOf, type Evidence } from './cause.js';
+import { changedByThemselves, wrongTotalsOf } from './sumsFollow.js';
 
 /** A line that was read other than planned, and what probably made it so. */
 export interface WrongLine {
@@ -25,6 +30,12 @@ export interface Verification {
   readonly unmatched: readonly Phrase[];
   /** Lines in which only places differ that change by themselves, and sums that follow them. */
   readonly ignored: readonly LineDifference[];
+  /** Whether a match or a difference is shown at all: both were read whole, by a profile for this module, and were compared. */
+  readonly isProof: boolean;
+  /** Sums that are wrong in what was read, so that it cannot be what was planned; also among `unmatched`. */
+  readonly wrongSums: readonly Phrase[];
+  /** What is to be known even where both agree: sums that are wrong in both, and what no profile says. */
+  readonly caveats: readonly Phrase[];
   readonly comparison: Comparison;
 }
 
@@ -34,25 +45,86 @@ export interface Verification {
  */
 export function verifyReadBack(planned: Dump, back: Dump, found: Dump | undefined): Verification {
   const read = readBy(back, planned.profile);
-  const comparison = compareDumps(planned, read);
   const work = found === undefined ? undefined : compareDumps(found, planned);
+  const comparison = withUnwritten(compareDumps(planned, read), work);
   const evidence: Evidence = { planned, read, found, work };
-  const aside = comparison.lines.filter((line) => changesByItself(read, line));
-  const rest = comparison.lines.filter((line) => !aside.includes(line));
-  const others = rest.filter((line) => !onlyTotals(line));
-  // A file sum that the module makes anew follows the places that change by themselves, if nothing else is changed.
-  const follows = others.length === 0 && aside.length > 0 ? rest.filter((line) => totalsHold(read, line)) : [];
-  const wrong = rest.filter((line) => !follows.includes(line));
+  const ignored = changedByThemselves(read, comparison);
+  const wrong = comparison.lines.filter((line) => !ignored.includes(line));
+  const totals = wrongTotalsOf(read, comparison);
+  const wrongSums = wrong.length === 0 ? totals.changed : [];
   const unmatched = unmatchedOf(comparison);
   const foreign = whyForeign(planned, read, comparison, wrong);
+  const unproved = ignored.length > 0 && !holdsSteady(read) ? [NOTHING_COMPARED] : [];
+  const isProof = comparison.unread.length + unproved.length === 0;
   return {
-    matches: wrong.length + unmatched.length + comparison.unread.length === 0 && foreign === undefined,
+    matches: isProof && wrong.length + unmatched.length + wrongSums.length === 0 && foreign === undefined,
+    isProof,
     foreign,
     lines: wrong.map((line) => ({ line, cause: causeOf(line, evidence) })),
-    unmatched,
-    ignored: [...aside, ...follows],
+    unmatched: [...wrongSums, ...unproved, ...unmatched],
+    wrongSums,
+    caveats: [
+      ...(comparison.caveat === undefined ? [] : [comparison.caveat]),
+      ...totals.asPlanned,
+      ...lineSumsWrong(read, comparison),
+    ],
+    ignored,
     comparison,
   };
+}
+
+const NOTHING_COMPARED = phrase(
+  'Every byte of data changes by itself in the module, as the profile says, so nothing is left that could be compared.',
+);
+
+/** A byte that the work changes and that was read as it was before was not written, even where it changes by itself. */
+function withUnwritten(comparison: Comparison, work: Comparison | undefined): Comparison {
+  if (work === undefined) return comparison;
+  const before = new Map(
+    work.lines.flatMap(({ label, bytes }) => bytes.map((one) => [placeOf(label, one), one.before] as const)),
+  );
+  const isUnwritten = (label: Label, one: ByteDifference) => {
+    const place = placeOf(label, one);
+    return before.has(place) && before.get(place) === one.after;
+  };
+  const lines = comparison.lines.map((line) => ({
+    ...line,
+    bytes: line.bytes.map((one) => (isUnwritten(line.label, one) ? { ...one, volatile: false } : one)),
+  }));
+  return { ...comparison, lines };
+}
+
+/** A byte of a line, or of an image at its address, as two comparisons call it. */
+function placeOf(label: Label, { address, byte }: ByteDifference): string {
+  return address === undefined ? `${label} ${byte}` : `@${address}`;
+}
+
+/** Whether any byte of data does not change by itself; locked and security bytes never do. */
+function holdsSteady({ layout, profile }: Dump): boolean {
+  const keys = (places: readonly { readonly place: Place }[]) =>
+    places.flatMap(({ place }) => presentCells(layout, place)).map(cellKey);
+  const aside = new Set(keys(profile.volatile));
+  for (const key of keys([...profile.locked, ...profile.options.filter(isSecured)])) aside.delete(key);
+  return Array.from(layout.order).some((row) => {
+    for (let byte = 0; byte < (layout.dataCount[row] as number); byte++)
+      if (!aside.has(cellKey({ row, byte }))) return true;
+    return false;
+  });
+}
+
+/** Lines whose sum is wrong though they are as planned. */
+function lineSumsWrong(read: Dump, { lines }: Comparison): readonly Phrase[] {
+  const changed = new Set(lines.map(({ afterRow }) => afterRow));
+  const same = read.wrongSums.filter((row) => !changed.has(row));
+  return same.length === 0
+    ? []
+    : [
+        phrase(
+          'Line sums are wrong, as in the plan: {0}, the first in line {1}.',
+          same.length,
+          labelText(labelOfRow(read.rows[same[0] as number]) ?? (same[0] as number) + 1),
+        ),
+      ];
 }
 
 function unmatchedOf(comparison: Comparison): readonly Phrase[] {
@@ -71,30 +143,6 @@ function plannedOrRead(side: 'before' | 'after', why: Phrase): Phrase {
   return side === 'before'
     ? phrase('The plan was not read whole: {0}', why)
     : phrase('What was read from the module is not whole: {0}', why);
-}
-
-function changesByItself(read: Dump, line: LineDifference): boolean {
-  const steady = line.bytes.filter(({ volatile }) => !volatile);
-  if (steady.length === line.bytes.length) return false;
-  return steady.length === 0 || (steady.every(isLineSum) && lineSumHolds(read, line.afterRow) === true);
-}
-
-function isLineSum({ reason }: ByteDifference): boolean {
-  return reason === 'line-sum';
-}
-
-function onlyTotals({ bytes }: LineDifference): boolean {
-  return bytes.every(({ reason }) => reason === 'total');
-}
-
-/** Whether all totals that are stored in a line are right there. */
-function totalsHold(read: Dump, { afterRow, bytes }: LineDifference): boolean {
-  if (!bytes.every(({ reason }) => reason === 'total')) return false;
-  return read.totals.every(({ stored }, index) => {
-    if (!stored?.some(({ row }) => row === afterRow)) return true;
-    const reading = readTotal(read, index);
-    return reading !== undefined && reading.stored === reading.computed;
-  });
 }
 
 function whyForeign(

@@ -1,0 +1,106 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { bench } from '../support/commandLine.js';
+
+const { call, write } = bench('empty');
+
+const PROFILE = {
+  format: 1,
+  lines: { from: 1, to: 2, data: 4, sum: 1 },
+  lineSum: { method: 'add', bits: 8, over: ['data'] },
+  volatile: [
+    { line: 1, bytes: '1-4' },
+    { line: 2, bytes: '1-3' },
+  ],
+};
+const TEXT = '1: 10 22 33 44 | A9\n2: 01 02 03 04 | 0A\n';
+const dump = (name: string, head: string, text = TEXT) => write(name, `@profile p.dump-profile.json\n${head}${text}`);
+const profile = (more: object) => write('p.dump-profile.json', JSON.stringify({ ...PROFILE, ...more }));
+
+describe('what proves nothing, on the command line', () => {
+  const other = TEXT.replace('10 22 33 44 | A9', '00 00 00 00 | 00');
+
+  it('is a profile for another module, or for one that is not known to be it: status 2', () => {
+    profile({ appliesTo: { part: ['ZZ*'] } });
+    for (const head of ['@part A1\n', '']) {
+      dump('a.cfgdump', head);
+      dump('b.cfgdump', head, other);
+      const verified = call('verify', 'a.cfgdump', 'b.cfgdump', '--json');
+      assert.equal(verified.status, 2, verified.stdout);
+      const { match, ignored, unread } = JSON.parse(verified.stdout);
+      assert.deepEqual([match, ignored, unread.length], [false, [], 1]);
+      assert.equal(call('verify', 'a.cfgdump', 'a.cfgdump').status, 2);
+      assert.equal(call('compare', 'a.cfgdump', 'a.cfgdump').status, 2);
+    }
+    dump('a.cfgdump', '@part ZZ1\n');
+    dump('b.cfgdump', '@part ZZ1\n', other);
+    assert.equal(call('verify', 'a.cfgdump', 'b.cfgdump').status, 0);
+  });
+
+  it('is no reason to hide a job card, which says not to write', () => {
+    profile({ appliesTo: { part: ['ZZ*'] }, volatile: [] });
+    dump('a.cfgdump', '');
+    dump('b.cfgdump', '', TEXT.replace('01 02 03 04 | 0A', '01 02 03 05 | 0B'));
+    const { status, stdout } = call('card', 'a.cfgdump', 'b.cfgdump');
+    assert.equal(status, 1);
+    assert.match(stdout, /## Do not write yet\n\n- b\.cfgdump: The profile is for/);
+  });
+
+  it('is nothing compared: status 2', () => {
+    profile({ volatile: [1, 2].map((line) => ({ line, bytes: '1-4' })) });
+    dump('a.cfgdump', '');
+    dump('b.cfgdump', '', other);
+    const { status, stdout } = call('verify', 'a.cfgdump', 'b.cfgdump');
+    assert.equal(status, 2);
+    assert.match(stdout, /^This cannot be verified: Every byte of data changes by itself/);
+  });
+
+  it('is a profile of either side that has a problem, in whatever order', () => {
+    profile({});
+    write('bad.dump-profile.json', JSON.stringify({ ...PROFILE, colour: 1 }));
+    dump('a.cfgdump', '');
+    write('bad.cfgdump', `@profile bad.dump-profile.json\n${TEXT}`);
+    write('gone.cfgdump', `@profile gone.dump-profile.json\n${TEXT}`);
+    for (const unsound of ['bad.cfgdump', 'gone.cfgdump'])
+      assert.deepEqual(
+        [call('compare', 'a.cfgdump', unsound).status, call('compare', unsound, 'a.cfgdump').status],
+        [2, 2],
+        unsound,
+      );
+  });
+
+  it('is a seal in any spelling for writing over: the file stays', () => {
+    profile({ volatile: [] });
+    dump('a.cfgdump', '', TEXT.replace('| A9', '| A8'));
+    for (const seal of ['@Seal sha256:00', '@SEAL sha256:00', '@ seal sha256:00']) {
+      dump('sealed.cfgdump', `${seal}\n`, TEXT.replace('| A9', '| A8'));
+      assert.equal(call('fix', 'sealed.cfgdump', '--write').status, 2, seal);
+      assert.equal(call('fix', 'a.cfgdump', '--out', 'sealed.cfgdump').status, 2, seal);
+    }
+  });
+
+  it('is a backup with two seals, or two parts, for a locked byte', () => {
+    const locked = { locked: [{ line: 1, bytes: '1-4' }], volatile: [] };
+    profile(locked);
+    const seal = '@seal sha256:c63c5889d5ba386824f0727ad9f2bea930d879dc10278cd1e3cbb2a0789206bb\n';
+    dump('work.cfgdump', '@part A1\n@backup old.cfgdump\n', TEXT.replace('10 22 33 44 | A9', '11 22 33 44 | AA'));
+    dump('old.cfgdump', `@part A1\n${seal}`);
+    assert.equal(call('restore', 'work.cfgdump', '--out', 'now.cfgdump').status, 0);
+    for (const head of [`${seal}@seal sha256:${'0'.repeat(64)}\n@part A1\n`, `${seal}@part A1\n@part B7\n`]) {
+      dump('old.cfgdump', head);
+      assert.equal(call('restore', 'work.cfgdump', '--out', 'then.cfgdump').status, 2, head);
+    }
+  });
+});
+
+describe('the start address of two images', () => {
+  it('is named where it differs, though not everything was read', () => {
+    const data = ':0400000001020304F2\n';
+    write('a.hex', `${data}:0400000500000010E7\n`);
+    write('b.hex', `${data}:0400000500000020D7\n`);
+    const { status, stdout } = call('compare', 'a.hex', 'b.hex');
+    assert.equal(status, 2);
+    assert.match(stdout, /Start address: 0010 → 0020/);
+    assert.doesNotMatch(stdout, /cannot be called the same|Nobody can tell/);
+  });
+});

@@ -1,0 +1,22 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { restore, say } from '../../../shared-core/src/index.js';
+import { demoDump } from '../../support/demo.js';
+import { edited, set, unsealed } from '../../support/edits.js';
+import { loaded, SOUND } from '../../support/loaded.js';
+
+describe('going back line by line', () => {
+  it('says which condition of another option it breaks, and does it all the same', () => {
+    const found = demoDump('rear-body.as-found.cfgdump');
+    const work = edited(unsealed(set(set(found, 'trailer-socket', '13-pin'), 'trailer-stability', 'on')), (text) =>
+      text.replace('@vin', '@backup rear-body.as-found.cfgdump\n@vin'),
+    );
+    const restored = restore(loaded(work, SOUND, { kind: 'read', dump: found }), [4]);
+    assert.ok(restored.ok, restored.ok ? '' : say(restored.why));
+    const cautions = restored.value.cautions.map((one) => say(one)).join('\n');
+    assert.match(cautions, /[Ss]tability.*needs.*Trailer socket|Trailer socket.*stability/);
+    const all = restore(loaded(work, SOUND, { kind: 'read', dump: found }));
+    assert.ok(all.ok);
+    assert.doesNotMatch(all.value.cautions.map((one) => say(one)).join('\n'), /needs/);
+  });
+});

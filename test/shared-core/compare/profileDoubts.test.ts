@@ -1,0 +1,60 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import {
+  compareDumps,
+  comparisonInWords,
+  type Dump,
+  EMPTY_PROFILE,
+  readProfile,
+  say,
+} from '../../../shared-core/src/index.js';
+import { LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
+
+const profile = profileOf({ ...LINES, appliesTo: { part: ['RB*'] }, volatile: [{ line: 3, bytes: '2' }] });
+const said = (one: Dump, other: Dump) => {
+  const comparison = compareDumps(one, other);
+  return { ...comparison, words: comparisonInWords(comparison).map((phrase) => say(phrase)) };
+};
+const counted = LINES_TEXT.replace('3: 00 00 00 | 00', '3: 00 01 00 | 01').replace('02 27', '02 28');
+
+describe('two dumps by a profile that proves nothing', () => {
+  it('may hold the same bytes, which is said, and are not called the same', () => {
+    for (const head of ['@part IC\n', '']) {
+      const { identical, unread, words } = said(lines(profile, head + LINES_TEXT), lines(profile, head + LINES_TEXT));
+      assert.deepEqual([identical, unread.length], [false, 1]);
+      assert.match(words.join('\n'), /^The profile is for .*\nBoth hold the same bytes, and more is not proved\.$/);
+    }
+  });
+
+  it('have no places that change by themselves', () => {
+    const volatile = (head: string) =>
+      compareDumps(lines(profile, head + LINES_TEXT), lines(profile, head + counted)).lines.flatMap(({ bytes }) =>
+        bytes.filter((byte) => byte.volatile),
+      ).length;
+    assert.deepEqual([volatile('@part RB-1\n'), volatile('@part IC\n'), volatile('')], [1, 0, 0]);
+  });
+
+  it('are in doubt in whatever order they are compared', () => {
+    const sound = lines(profile, `@part RB-1\n${LINES_TEXT}`);
+    const flawed = lines(readProfile('{}').profile, `@part RB-1\n${LINES_TEXT}`);
+    const unread = lines(EMPTY_PROFILE, `@profile gone.dump-profile.json\n@part RB-1\n${LINES_TEXT}`);
+    for (const [one, other] of [
+      [sound, flawed],
+      [flawed, sound],
+      [sound, unread],
+      [unread, sound],
+    ] as const) {
+      const { identical, unread: why } = said(one, other);
+      assert.deepEqual([identical, why.map(({ side }) => side)], [false, ['profile']]);
+    }
+  });
+
+  it('that names none hold the same bytes, of which some may be missing in both', () => {
+    const { identical, words } = said(lines(EMPTY_PROFILE, LINES_TEXT), lines(EMPTY_PROFILE, LINES_TEXT));
+    assert.equal(identical, true);
+    assert.deepEqual(words, [
+      'Both hold the same bytes.',
+      'No profile explains them, so nobody can tell that nothing is missing from both.',
+    ]);
+  });
+});
