@@ -83,10 +83,9 @@ describe('where results are written', () => {
       write('a.hex', ':0300300002337A1E\n:00000001FF\n; @profile a.dump-profile.json\n; @backup b.hex\n');
       write('b.hex', read('a.hex'));
       write('a.dump-profile.json', '{ "format": 1, "addresses": { "from": "0x30", "to": "0x32" } }');
-      write('lines.cfgdump', '@profile a.dump-profile.json\n1: 01 02\n2: 03 04\n');
       for (const out of ['b.hex', 'a.dump-profile.json', './a.dump-profile.json'])
         refused(['convert', 'a.hex', '--to', 's-record', '--out', out, '--force'], /made from\. Write another file/);
-      refused(['learn', 'lines.cfgdump', '--out', 'a.dump-profile.json', '--force'], /the profile or the backup of/);
+      refused(['learn', REAR, FOUND, '--out', PROFILE, '--force'], /the profile or the backup of/);
     });
 
     it('is refused for what is no file: a folder, a device, a pipe, a link to nothing', () => {

@@ -19,7 +19,8 @@ export interface LearnedForm {
  * lines with a number and hex digits.
  */
 export function learnForm(text: string): LearnedForm | undefined {
-  const known = [notationOfText(text), ...FORMS].find(
+  // Of a form without addresses, what looks like a list of bytes may be numbered lines: it has to be recognised for sure.
+  const known = [notationOfText(text), ...FORMS.filter(({ keeps }) => keeps.addresses)].find(
     (notation) => notation !== undefined && isWrittenIn(readRows(text, notation)),
   );
   const inHex = known === dumpText && hasHexLabels(readRows(text, dumpText));
