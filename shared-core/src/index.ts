@@ -270,6 +270,16 @@ export { readAddressRange } from './repair/freeCells.js';
 export { certaintyInWords } from './repair/repairInWords.js';
 // scan: memory images of any size
 export { type ImageBytesView, readImageBytes } from './scan/imageView.js';
+export {
+  BINARY,
+  type BinaryView,
+  binaryOfContents,
+  binaryOfText,
+  HEADERS_BESIDE,
+  IN_BINARY,
+  textOfBinary,
+  WORDS,
+} from './workspace/binary.js';
 // workspace: from files to dumps
 export { profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
 export type { ExplainedDump } from './workspace/explain.js';

@@ -8,12 +8,14 @@ import {
   checkDump,
   convert,
   EMPTY_PROFILE,
+  formOf,
   lostIn,
   type Notation,
   type Profile,
   readProfile,
   readRows,
   scanContents,
+  type WrittenForm,
   writeContents,
 } from '../../shared-core/src/index.js';
 import { sealOf } from '../../shared-core/src/model/seal.js';
@@ -129,7 +131,7 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
             const ascii = (bytes: Uint8Array) => texts.push(Buffer.from(bytes).toString());
             writeContents(contents, target, width, { ascii, text: (more) => texts.push(more) });
             assert.equal(texts.join(''), whole.text);
-            assert.deepEqual(lostIn(contents, target), whole.lost);
+            assert.deepEqual(lostIn(contents, formOf(target) as WrittenForm), whole.lost);
             done++;
           },
         ),

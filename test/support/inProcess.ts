@@ -34,7 +34,7 @@ export async function runCommand(args: readonly string[], machine: Machine = thi
   if (command === undefined) throw new RangeError(`no command ${name}`);
   try {
     const call = command.prepare(words);
-    const disk = openDisk(call.places, call.from);
+    const disk = openDisk(call.places, call.readAs);
     output.beside(await settleJournals(machine, disk, call.places));
     const status = deliver(call, await call.run(disk), disk, machine, output);
     return { status, text: texts.join(''), notes: notes.join('\n') };

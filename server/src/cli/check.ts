@@ -13,6 +13,7 @@ import {
   verdictOfText,
 } from '../../../shared-core/src/index.js';
 import { checkJson } from './checkJson.js';
+import { writtenAs } from './codedFiles.js';
 import { type Call, command, type Outcome } from './command.js';
 import type { Found } from './found.js';
 import type { Disk } from './load.js';
@@ -78,7 +79,7 @@ async function checkFile(disk: Disk, name: string, profile: string | undefined):
   const problems = checkDump(loaded);
   return {
     name,
-    notation: loaded.dump.notation.id,
+    notation: writtenAs(disk.codingOf(name), loaded.dump.notation.id),
     profile: profile ?? headerValue(loaded.dump, 'profile') ?? null,
     problems,
     verdict: verdictOf(loaded, problems),

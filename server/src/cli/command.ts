@@ -1,5 +1,5 @@
-import type { Phrase, TextSink } from '../../../shared-core/src/index.js';
-import type { Disk } from './load.js';
+import { type Phrase, type TextSink, WORDS } from '../../../shared-core/src/index.js';
+import type { Disk, ReadAs } from './load.js';
 import type { Options, ValuesOf } from './options.js';
 import { type Accepts, readCall } from './readCall.js';
 
@@ -29,8 +29,8 @@ export interface Prepared {
   readonly json: boolean;
   /** The dumps that were named, and folders of them. */
   readonly places: readonly string[];
-  /** The form that they are written in, where the person says it. */
-  readonly from: string | undefined;
+  /** How they are read. */
+  readonly readAs: ReadAs;
   readonly destination: Destination;
   readonly run: (disk: Disk) => Promise<Outcome>;
 }
@@ -47,11 +47,14 @@ export function command<O extends Options>(spec: CommandSpec<O>): Command {
     ...spec,
     prepare: (words) => {
       const { values, files, json } = readCall(spec, words);
-      const { write, out, force, from } = values;
+      const { write, out, force, from, offset, word } = values;
       return {
         json,
         places: [...(spec.places?.(files) ?? files), ...groupsIn(spec.options).flatMap((name) => listIn(values[name]))],
-        from: typeof from === 'string' ? from : undefined,
+        readAs: {
+          from: typeof from === 'string' ? from : undefined,
+          view: { offset: typeof offset === 'number' ? offset : 0, word: WORDS.find((one) => one === word) },
+        },
         destination: {
           write: write === true,
           out: typeof out === 'string' ? out : undefined,
@@ -91,6 +94,8 @@ export interface Outcome {
 /** A text that a command makes, whole or in pieces. */
 export interface Document {
   readonly content: string | ((sink: TextSink) => void);
+  /** What belongs into the file beside a binary. */
+  readonly headers?: string;
   /** How a dump is written; undefined for pages and profiles. */
   readonly form?: string;
   /** The file that `--write` replaces, with the text that it had when it was read. */

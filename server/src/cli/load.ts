@@ -2,6 +2,8 @@ import { realpathSync } from 'node:fs';
 import { join, relative, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import {
+  BINARY,
+  type BinaryView,
   canonicalUri,
   createWorkspace,
   formOf,
@@ -17,6 +19,7 @@ import {
   type Workspace,
 } from '../../../shared-core/src/index.js';
 import { createDiskHost } from '../diskHost.js';
+import { type Coding, codedFiles } from './codedFiles.js';
 import { Failure } from './failure.js';
 
 export type Kind = NonNullable<ReturnType<typeof kindOf>>;
@@ -36,27 +39,40 @@ export interface Disk {
   readonly within: (folder: string, kind: Kind) => Promise<readonly string[]>;
   /** The files themselves, and those of some kinds in folders; a file that is there by two names is there once. */
   readonly expand: (names: readonly string[], kinds?: readonly Kind[]) => Promise<readonly string[]>;
+  /** How the file of a name was encoded, where it was read and is no text in UTF-8. */
+  readonly codingOf: (name: string) => Coding | undefined;
   /** Whether a file, by the path that the disk gives it, has been read in this run. */
   readonly wasRead: (path: string) => boolean;
 }
+
+/** How the files of a command are read. */
+export interface ReadAs {
+  /** The form that they are written in, where the person says it. */
+  readonly from?: string | undefined;
+  /** How raw bytes are shown. */
+  readonly view?: BinaryView;
+}
+
+const PLAIN: BinaryView = { offset: 0, word: undefined };
 
 /**
  * `names` are all that a command was given: dumps of other modules are looked for among them as well. With `from` they
  * are all read as written in that form.
  */
-export function openDisk(names: readonly string[], from?: string): Disk {
+export function openDisk(names: readonly string[], { from, view = PLAIN }: ReadAs = {}): Disk {
   const seen = new Set<string>();
   const disk = createDiskHost({ stdin: uriOf(STDIN) });
+  const given = new Set(names.map(uriOf));
+  const coded = codedFiles(disk, view, (uri) => from === BINARY && given.has(uri));
   const host: Host = {
     ...disk,
     open: (uri, allowed) => {
       seen.add(uri);
-      return disk.open(uri, allowed);
+      return coded.open(uri, allowed);
     },
   };
   const atHand = async () => (await expand(host, names, ['dumps'])).filter((name) => name !== STDIN).map(uriOf);
   const form = from === undefined ? undefined : formOf(from);
-  const given = new Set(names.map(uriOf));
   const workspace = createWorkspace(host, {
     atHand,
     formOf: (uri) => (given.has(uri) ? form : undefined),
@@ -75,6 +91,7 @@ export function openDisk(names: readonly string[], from?: string): Disk {
     },
     within: (folder, kind) => filesIn(host, folder, [kind]),
     expand: (some, kinds = ['dumps']) => expand(host, some, kinds),
+    codingOf: (name) => coded.codingOf(uriOf(name)),
     wasRead: (path) => [...seen].some((uri) => uri !== uriOf(STDIN) && realPathOf(pathOf(uri)) === path),
   };
 }

@@ -34,7 +34,7 @@ async function main(args: readonly string[]): Promise<number> {
   if (command === undefined) throw new Failure(phrase('There is no command "{0}". See: countersum --help', name));
   const call = command.prepare(words);
   const machine = thisMachine();
-  const disk = openDisk(call.places, call.from);
+  const disk = openDisk(call.places, call.readAs);
   printBeside(await settleJournals(machine, disk, call.places));
   return deliver(call, await call.run(disk), disk, machine);
 }

@@ -42,7 +42,8 @@ export function convert(dump: Dump, target: ConvertTarget, width: number = WIDTH
       texts.push(String.fromCharCode.apply(null, bytes.subarray(at, at + PIECE) as unknown as number[]));
   };
   writeContents(contents, target, width, { ascii, text: (text) => texts.push(text) });
-  return { kind: 'converted', text: texts.join(''), lost: lostIn(contents, target) };
+  const form = formOf(target);
+  return { kind: 'converted', text: texts.join(''), lost: form === undefined ? [] : lostIn(contents, form) };
 }
 
 /** Why a form without addresses cannot hold some contents: they do not begin at 0, or have gaps. */
@@ -119,25 +120,22 @@ function topOf({ parts, start }: Contents): number {
   return top;
 }
 
+/** What a form has a place for. */
+export type Places = Pick<WrittenForm, 'title' | 'keeps' | 'headers'>;
+
 /** What the other form has no place for. */
-export function lostIn({ parts, start }: Contents, target: ConvertTarget): readonly Phrase[] {
-  const form = formOf(target);
-  if (form === undefined) return [];
-  const { keeps } = form;
-  const lost = parts.flatMap((part) => whatIsLost(part, form));
+export function lostIn({ parts, start }: Contents, places: Places): readonly Phrase[] {
+  const { keeps, title } = places;
+  const lost = parts.flatMap((part) => whatIsLost(part, places));
   if (start === undefined || keeps.start === 'any') return lost;
   if (keeps.start === 'none')
     return [...lost, phrase('Row {0}: the start address {1}', start.row + 1, hex(start.address, 4))];
   return start.address === 0
-    ? [...lost, phrase('Row {0}: the start address 0, which {1} cannot tell from none', start.row + 1, titleOf(target))]
+    ? [...lost, phrase('Row {0}: the start address 0, which {1} cannot tell from none', start.row + 1, title)]
     : lost;
 }
 
-function titleOf(target: ConvertTarget): Phrase | string {
-  return formOf(target)?.title ?? target;
-}
-
-function whatIsLost(part: Part, { keeps, headers }: WrittenForm): Phrase[] {
+function whatIsLost(part: Part, { keeps, headers }: Places): Phrase[] {
   const row = part.row + 1;
   switch (part.kind) {
     case 'comment':
