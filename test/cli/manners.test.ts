@@ -112,12 +112,15 @@ describe('the manners of the command line', () => {
       '--balance',
       '--despite',
       '--force',
+      '--from',
       '--json',
       '--lines',
+      '--offset',
       '--out',
       '--profile',
       '--retotal',
       '--unconfirmed',
+      '--word',
       '--write',
     ]);
     assert.equal(call('-h').stdout, stdout);
