@@ -19,7 +19,7 @@ export interface LearnedForm {
  * lines with a number and hex digits.
  */
 export function learnForm(text: string): LearnedForm | undefined {
-  const known = [notationOfText(text), ...FORMS].find(
+  const known = [notationOfText(text), ...FORMS.filter(hasMarks)].find(
     (notation) => notation !== undefined && isWrittenIn(readRows(text, notation)),
   );
   const inHex = known === dumpText && hasHexLabels(readRows(text, dumpText));
@@ -30,6 +30,11 @@ export function learnForm(text: string): LearnedForm | undefined {
       return { notation: compiled.notation, pattern };
   }
   return known && { notation: known, pattern: undefined };
+}
+
+/** Whether rows of a form show by marks of their own what they are; digits alone may be numbers of lines. */
+function hasMarks({ image }: Notation): boolean {
+  return image === undefined || image.sum !== undefined;
 }
 
 /** Dump text takes bare digits for decimal: lines that go from 09 to 0A are numbered otherwise. */
