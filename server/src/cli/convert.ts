@@ -36,11 +36,11 @@ const OPTIONS = {
   ...PROFILE,
 };
 
-/** The same bytes at the same addresses in another notation. */
+/** The same bytes at the same addresses in another form. */
 export const convert = command({
   name: 'convert',
   arguments: 'FILE',
-  does: phrase('same bytes at the same addresses, in another notation: --to {0}', TARGETS.join('|')),
+  does: phrase('same bytes at the same addresses, in another form: --to {0}', TARGETS.join('|')),
   options: OPTIONS,
   run: convertFile,
 });

@@ -27,7 +27,7 @@ const WIDTH = 16;
 export const MOST_WIDTH = 250;
 
 /**
- * The same bytes at the same addresses in another notation, with right sums, the line ends of the original and, where
+ * The same bytes at the same addresses in another form, with right sums, the line ends of the original and, where
  * it says so, the start address. Refused where a byte or an address of the original is in doubt.
  */
 export function convert(dump: Dump, target: ConvertTarget, width: number = WIDTH): Conversion {
@@ -71,7 +71,7 @@ export function whyNotHeld({ parts }: Contents, target: ConvertTarget): NoConten
 const PIECE = 4096;
 
 export function sameNotation(): NoContents {
-  return { kind: 'refused', row: 0, why: phrase('This file is written in that notation already.') };
+  return { kind: 'refused', row: 0, why: phrase('This file is written in that form already.') };
 }
 
 /** Writes the contents of a dump in a form, of any size. */
