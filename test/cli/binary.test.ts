@@ -71,6 +71,8 @@ describe('raw bytes on the command line', () => {
       '0x0000: 44 43 42 41 48 47 46 45\n',
     );
     assert.equal(call('convert', 'a.bin', '--from', 'binary', '--offset', '0xFFFFFFFF', '--to', 'dump-text').status, 2);
+    write('c.cfgdump', '1: 00\n');
+    assert.match(call('check', 'c.cfgdump', '--offset', '0x10').stderr, /are for raw bytes, and none were read/);
     write('b.bin', 'ABC');
     assert.match(
       call('check', 'b.bin', '--from', 'binary', '--word', '2be').stderr,

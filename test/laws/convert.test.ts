@@ -93,7 +93,7 @@ describe('laws of conversion', () => {
           assert.deepEqual(bytesAt(other), bytesAt(dump));
           assert.deepEqual([other.invalidRows, other.wrongSums, other.layout.imageProblems], [[], [], []]);
         }),
-        { numRuns: 500 },
+        { numRuns: 1000 },
       );
       assert.ok(done > 20, `${done}`);
     });

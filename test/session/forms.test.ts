@@ -1,6 +1,14 @@
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
-import { bindText, convert, EMPTY_PROFILE, FORMS, type FormId, SET_OPTION } from '../../shared-core/src/index.js';
+import {
+  BACKUP,
+  bindText,
+  convert,
+  EMPTY_PROFILE,
+  FORMS,
+  type FormId,
+  SET_OPTION,
+} from '../../shared-core/src/index.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
 const PROFILE = {
@@ -78,6 +86,13 @@ describe('a session over every written form', () => {
       assert.ok('edit' in (result as object), JSON.stringify(result));
     });
   }
+
+  it('a hex view gets no headers, as programs would read them as data: a backup of it is refused', async () => {
+    const uri = 'file:///car/a.xxd';
+    await session.open(uri, written('hex-view', SUM));
+    const result = await session.connection.sendRequest(BACKUP, { uri });
+    assert.match(JSON.stringify(result), /refused.*no place for the headers/);
+  });
 
   it('a text that may be in several forms has one problem on its first line, which names them', async () => {
     await session.open('file:///car/a.txt', '@0100\n31 32 33\n');

@@ -32,6 +32,7 @@ export interface CodedFiles {
   readonly open: Host['open'];
   /** How a file was encoded that has been read and is no text in UTF-8. */
   readonly codingOf: (uri: string) => Coding | undefined;
+  readonly hasReadBinary: () => boolean;
 }
 
 /**
@@ -59,7 +60,11 @@ export function codedFiles(host: Host, view: BinaryView, isSaidBinary: (uri: str
     codings.set(uri, isBinary ? binaryCoding(view) : textCoding(encoding as Encoding));
     return done({ ...fileOfBytes(Buffer.from(text.value), { decode: file.decode }), close: file.close });
   };
-  return { open, codingOf: (uri) => codings.get(uri) };
+  return {
+    open,
+    codingOf: (uri) => codings.get(uri),
+    hasReadBinary: () => [...codings.values()].some(({ isBinary }) => isBinary),
+  };
 }
 
 function binaryCoding(view: BinaryView): Coding {

@@ -53,7 +53,9 @@ export function command<O extends Options>(spec: CommandSpec<O>): Command {
         places: [...(spec.places?.(files) ?? files), ...groupsIn(spec.options).flatMap((name) => listIn(values[name]))],
         readAs: {
           from: typeof from === 'string' ? from : undefined,
-          view: { offset: typeof offset === 'number' ? offset : 0, word: WORDS.find((one) => one === word) },
+          ...((offset !== undefined || word !== undefined) && {
+            view: { offset: typeof offset === 'number' ? offset : 0, word: WORDS.find((one) => one === word) },
+          }),
         },
         destination: {
           write: write === true,

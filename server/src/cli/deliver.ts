@@ -1,4 +1,5 @@
 import {
+  BINARY,
   formOf,
   HEADERS_BESIDE,
   isDumpName,
@@ -20,13 +21,20 @@ import { refuseLossy } from './temporary.js';
 
 /** Writes what a command made to where it goes, says what it says, and gives its status. */
 export function deliver(
-  { json, destination }: Prepared,
+  { json, destination, readAs }: Prepared,
   outcome: Outcome,
   disk: Disk,
   machine: Machine,
   output: Output = TERMINAL,
 ): number {
   const { document, rewrites, cautions = [], notes = [], says = [] } = outcome;
+  if (readAs.view !== undefined && !disk.hasReadBinary() && document?.form !== BINARY)
+    throw new Failure(
+      phrase(
+        '"--offset" and "--word" are for raw bytes, and none were read. Leave them out, or say "--from {0}".',
+        BINARY,
+      ),
+    );
   const place = document === undefined ? undefined : placeFor(destination, document, disk, machine);
   output.beside(cautions);
   refuseCoded(disk, rewrites ?? []);

@@ -39,6 +39,8 @@ export interface Disk {
   readonly within: (folder: string, kind: Kind) => Promise<readonly string[]>;
   /** The files themselves, and those of some kinds in folders; a file that is there by two names is there once. */
   readonly expand: (names: readonly string[], kinds?: readonly Kind[]) => Promise<readonly string[]>;
+  /** Whether any file was read as raw bytes. */
+  readonly hasReadBinary: () => boolean;
   /** How the file of a name was encoded, where it was read and is no text in UTF-8. */
   readonly codingOf: (name: string) => Coding | undefined;
   /** Whether a file, by the path that the disk gives it, has been read in this run. */
@@ -91,6 +93,7 @@ export function openDisk(names: readonly string[], { from, view = PLAIN }: ReadA
     },
     within: (folder, kind) => filesIn(host, folder, [kind]),
     expand: (some, kinds = ['dumps']) => expand(host, some, kinds),
+    hasReadBinary: coded.hasReadBinary,
     codingOf: (name) => coded.codingOf(uriOf(name)),
     wasRead: (path) => [...seen].some((uri) => uri !== uriOf(STDIN) && realPathOf(pathOf(uri)) === path),
   };
