@@ -83,10 +83,11 @@ function manifestWith(manifest, named, pages, forms) {
 
 /** Each form is a language of the editor; one that has words of its own for people keeps them. */
 function languagesWith(languages, forms) {
-  return forms.map(({ language, title, endings, headers }) => {
+  return forms.map(({ language, title, endings, headers, commentSign }) => {
     const { aliases = [title.pattern] } = headers === 'own' ? languages.find(({ id }) => id === language) : {};
     const own = `./syntaxes/${language}.language-configuration.json`;
-    const configuration = existsSync(join(ROOT, own)) ? own : './syntaxes/image.language-configuration.json';
+    const kind = { ';': 'image', '//': 'code' }[commentSign] ?? 'view';
+    const configuration = existsSync(join(ROOT, own)) ? own : `./syntaxes/${kind}.language-configuration.json`;
     return { id: language, aliases, extensions: endings.map((ending) => `.${ending}`), configuration };
   });
 }

@@ -56,9 +56,17 @@ export {
 export { inSpacingOf } from './compare/inSpacingOf.js';
 export { outcomeInWords, type ThreeWays, threeWays } from './compare/threeWays.js';
 // convert: the same in another written form
-export { contentsOf } from './convert/contents.js';
+export { type Contents, contentsOf } from './convert/contents.js';
 export { scanContents } from './convert/contentsScan.js';
-export { type Conversion, type ConvertTarget, conversionOf, convert, MOST_WIDTH } from './convert/convert.js';
+export {
+  type Conversion,
+  type ConvertTarget,
+  conversionOf,
+  convert,
+  lostIn,
+  MOST_WIDTH,
+  whyAlready,
+} from './convert/convert.js';
 // format: written forms, and rows
 export { labelText, readLabel } from './format/dumpText.js';
 export { FORM_IDS, FORMS, type FormId, formOf } from './format/forms.js';
@@ -276,6 +284,16 @@ export { certaintyInWords } from './repair/repairInWords.js';
 export type { Allowance } from './repair/solver/system.js';
 // scan: memory images of any size
 export { type ImageBytesView, readImageBytes } from './scan/imageView.js';
+export {
+  BINARY,
+  type BinaryView,
+  binaryOfContents,
+  binaryOfText,
+  HEADERS_BESIDE,
+  IN_BINARY,
+  textOfBinary,
+  WORDS,
+} from './workspace/binary.js';
 // workspace: from files to dumps
 export { dumpOfText, filesNamedBy, profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
 export type { ExplainedDump } from './workspace/explain.js';

@@ -115,10 +115,12 @@ describe('the manners of the command line', () => {
       '--from',
       '--json',
       '--lines',
+      '--offset',
       '--out',
       '--profile',
       '--retotal',
       '--unconfirmed',
+      '--word',
       '--write',
     ]);
     assert.equal(call('-h').stdout, stdout);

@@ -161,7 +161,8 @@ describe('where results are written', () => {
     });
 
     it('is refused where bytes that are no UTF-8 would be lost', () => {
-      const bytes = Buffer.from(read(REAR).replace('# ', '# K\xe4fer '), 'latin1');
+      // A file is looked at as far as its first 64 KiB to see how it is encoded.
+      const bytes = Buffer.from(`# ${'-'.repeat(70_000)} K\xe4fer\n${read(REAR)}`, 'latin1');
       write('latin.cfgdump', bytes);
       refused(['fix', 'latin.cfgdump', '--write'], /row 1 holds bytes that are no UTF-8/);
       refused(['fix', 'latin.cfgdump'], /row 1 holds bytes that are no UTF-8/);

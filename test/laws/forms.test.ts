@@ -42,7 +42,7 @@ const runs = fc
     fc.nat(0xf),
   )
   .map(([places, offset]) =>
-    [...places].sort(([a], [b]) => a - b).map(([place, bytes]) => ({ at: 0x80 * place + offset, bytes })),
+    [...places].sort(([a], [b]) => a - b).map(([place, bytes]) => ({ at: 0xa000 + 0x80 * place + offset, bytes })),
   );
 
 type Runs = readonly { readonly at: number; readonly bytes: Uint8Array }[];
@@ -161,8 +161,10 @@ for (const form of FORMS as readonly WrittenForm[]) {
       const profile = readProfile(
         JSON.stringify({
           format: 1,
-          addresses: { from: 0, to: 0x2f },
-          totals: [{ name: 'crc', method: 'crc', model: 'CRC-16/ARC', over: [{ from: 0, to: 0x1f }], address: 0x20 }],
+          addresses: { from: 0xa000, to: 0xa02f },
+          totals: [
+            { name: 'crc', method: 'crc', model: 'CRC-16/ARC', over: [{ from: 0xa000, to: 0xa01f }], address: 0xa020 },
+          ],
         }),
       ).profile;
       fc.assert(

@@ -134,6 +134,12 @@ describe('viewers of bytes', () => {
         checkDump(loaded(dump, NONE, NONE)).some(({ severity }) => severity === 'error'),
         text,
       );
+      // The same under a name that promises a hex view.
+      const named = bindText('saved.xxd', text, EMPTY_PROFILE);
+      assert.ok(
+        checkDump(loaded(named, NONE, NONE)).some(({ severity }) => severity === 'error'),
+        text,
+      );
     }
   });
 

@@ -15,15 +15,15 @@ import type { ShowPage } from '../pages/markdownPages.js';
 import { chooseOne, warn } from '../ui.js';
 import { IN_DUMP } from './conditions.js';
 
-/** *Convert to Another Notation…*: the same bytes as a new text beside the dump, which nothing saves but its user. */
+/** *Convert to Another Form…*: the same bytes as a new text beside the dump, which nothing saves but its user. */
 export const convert: Command = {
   id: 'convert',
-  title: 'Convert to Another Notation…',
-  does: 'opens the same bytes as dump text, Intel HEX or S-records in a new text; names what that has no place for',
+  title: 'Convert to Another Form…',
+  does: 'opens the same bytes in another written form, as a new text; names what that has no place for',
   when: IN_DUMP,
   run: onDump(async ({ ask, showPage }, { uri, languageId }) => {
     const others = forms().filter(({ language }) => language !== languageId);
-    const form = await chooseOne(others, { title: vscode.l10n.t('Which notation is it to be written in?') });
+    const form = await chooseOne(others, { title: vscode.l10n.t('Which form is it to be written in?') });
     if (!form) return;
     const params: ConvertParams = { uri: uri.toString(), to: form.to };
     const result = await ask<ConvertResult>(CONVERT, params);

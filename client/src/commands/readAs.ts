@@ -1,7 +1,7 @@
 import * as vscode from 'vscode';
 import type { Command } from '../command.js';
 
-/** *Read this file as …*: the quick fix for a memory image whose name promises another notation. */
+/** *Read this file as …*: the quick fix for a memory image whose name promises another form. */
 export const readAs: Command = {
   id: '_readAs',
   run: async (_, uri: string, language: string) => {

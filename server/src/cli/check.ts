@@ -15,6 +15,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import type { LeftPlan } from '../files/journals.js';
 import { checkJson } from './checkJson.js';
+import { writtenAs } from './codedFiles.js';
 import { type Call, command, type Outcome } from './command.js';
 import type { Found } from './found.js';
 import type { Disk } from './load.js';
@@ -93,7 +94,7 @@ async function checkFile(disk: Disk, name: string, profile: string | undefined):
   const problems = checkDump(loaded);
   return {
     name,
-    notation: loaded.dump.notation.id,
+    notation: writtenAs(disk.codingOf(name), loaded.dump.notation.id),
     profile: profile ?? headerValue(loaded.dump, 'profile') ?? null,
     problems: shownProblems(problems),
     verdict: verdictOf(loaded, problems),

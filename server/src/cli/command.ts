@@ -1,7 +1,7 @@
-import type { Phrase, TextSink } from '../../../shared-core/src/index.js';
+import { type Phrase, type TextSink, WORDS } from '../../../shared-core/src/index.js';
 import type { LeftPlan } from '../files/journals.js';
 import type { Rewrite } from '../files/save.js';
-import type { Disk } from './load.js';
+import type { Disk, ReadAs } from './load.js';
 import type { Options, ValuesOf } from './options.js';
 import { type Accepts, readCall } from './readCall.js';
 
@@ -33,8 +33,8 @@ export interface Prepared {
   readonly json: boolean;
   /** The dumps that were named, and folders of them. */
   readonly places: readonly string[];
-  /** The form that they are written in, where the person says it. */
-  readonly from: string | undefined;
+  /** How they are read. */
+  readonly readAs: ReadAs;
   readonly destination: Destination;
   /** The person has confirmed that profiles are for their modules. */
   readonly unconfirmed: boolean;
@@ -53,11 +53,16 @@ export function command<O extends Options>(spec: CommandSpec<O>): Command {
     ...spec,
     prepare: (words) => {
       const { values, files, json } = readCall(spec, words);
-      const { write, out, force, unconfirmed, from } = values;
+      const { write, out, force, unconfirmed, from, offset, word } = values;
       return {
         json,
         places: [...(spec.places?.(files) ?? files), ...groupsIn(spec.options).flatMap((name) => listIn(values[name]))],
-        from: typeof from === 'string' ? from : undefined,
+        readAs: {
+          from: typeof from === 'string' ? from : undefined,
+          ...((offset !== undefined || word !== undefined) && {
+            view: { offset: typeof offset === 'number' ? offset : 0, word: WORDS.find((one) => one === word) },
+          }),
+        },
         destination: {
           write: write === true,
           out: typeof out === 'string' ? out : undefined,
@@ -98,6 +103,8 @@ export interface Outcome {
 /** A text that a command makes, whole or in pieces. */
 export interface Document {
   readonly content: string | ((sink: TextSink) => void);
+  /** What belongs into the file beside a binary. */
+  readonly headers?: string;
   /** How a dump is written; undefined for pages and profiles. */
   readonly form?: string;
   /** The file that `--write` replaces, with the text that it had when it was read. */

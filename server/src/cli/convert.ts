@@ -1,70 +1,100 @@
 import {
+  BINARY,
+  type BinaryView,
+  binaryOfContents,
+  type Contents,
   type Conversion,
-  type ConvertTarget,
   contentsOf,
   conversionOf,
   done,
   FORM_IDS,
+  IN_BINARY,
+  lostIn,
   MOST_WIDTH,
   phrase,
   type Result,
   scanContents,
+  whyAlready,
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
+import { writtenAs } from './codedFiles.js';
 import { type Call, command, type Outcome } from './command.js';
 import { type Disk, must, uriOf } from './load.js';
 import { choice, FROM, number, OUT, PROFILE } from './options.js';
 import { say } from './say.js';
 
+const TARGETS = [...FORM_IDS, BINARY] as const;
+
 const OPTIONS = {
-  to: choice(FORM_IDS, phrase('how the result is written')),
+  to: choice(TARGETS, phrase('how the result is written')),
   width: number(1, MOST_WIDTH, phrase('data bytes in a line (16)')),
   ...FROM,
   ...OUT,
   ...PROFILE,
 };
 
-/** The same bytes at the same addresses in another notation. */
+/** The same bytes at the same addresses in another form. */
 export const convert = command({
   name: 'convert',
   arguments: 'FILE',
-  does: phrase('same bytes at the same addresses, in another notation: --to {0}', FORM_IDS.join('|')),
+  does: phrase('same bytes at the same addresses, in another form: --to {0}', TARGETS.join('|')),
   options: OPTIONS,
   run: convertFile,
 });
 
-async function convertFile({ files, profile, to, width, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
+async function convertFile({ files, profile, to, width, offset, word, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
   const [file = ''] = files;
   if (to === undefined)
-    throw new Failure(phrase('"--to" is missing. Say what to convert to: {0}.', FORM_IDS.join(', ')));
-  const { from, converted } = must(await conversion(disk, file, profile, to, width));
-  if (!converted.ok) throw new Failure(phrase('{0}: {1} Nothing was written.', file, converted.why));
-  const { write, lost } = converted.value;
-  return {
-    status: 0,
-    document: { content: write, form: to, inJson: true },
-    notes: lost.map((what) => phrase('{0}: not in the converted file: {1}', file, what)),
-    json: { file, from, to, lost: lost.map((what) => say(what)) },
-  };
+    throw new Failure(phrase('"--to" is missing. Say what to convert to: {0}.', TARGETS.join(', ')));
+  return must(
+    await withContents(disk, file, profile, (from, contents) => {
+      const converted: Result<Converted> =
+        to === BINARY
+          ? toBinary(from, contents, { offset: offset ?? 0, word })
+          : conversionOf(from, contents, to, width);
+      if (!converted.ok) throw new Failure(phrase('{0}: {1} Nothing was written.', file, converted.why));
+      const { write, lost, headers } = converted.value;
+      return {
+        status: 0,
+        document: { content: write, form: to, ...(headers === undefined ? { inJson: true } : { headers }) },
+        notes: lost.map((what) => phrase('{0}: not in the converted file: {1}', file, what)),
+        json: { file, from, to, lost: lost.map((what) => say(what)) },
+      };
+    }),
+  );
 }
 
-/** A file in another notation; a memory image may be of any size. */
-function conversion(
-  { workspace }: Disk,
+interface Converted extends Conversion {
+  /** Of a binary: what belongs into the file beside it. */
+  readonly headers?: string;
+}
+
+function toBinary(from: string, contents: () => Result<Contents>, view: BinaryView): Result<Converted> {
+  if (from === BINARY) return whyAlready();
+  const found = contents();
+  if (!found.ok) return found;
+  const made = binaryOfContents(found.value, view);
+  if (!made.ok) return made;
+  const { bytes, headers } = made.value;
+  return done({ write: (sink) => sink.ascii(bytes), lost: lostIn(found.value, IN_BINARY), headers });
+}
+
+/** Does something with what a file holds and the form it is written in; a memory image may be of any size. */
+function withContents(
+  { workspace, codingOf }: Disk,
   name: string,
   profile: string | undefined,
-  to: ConvertTarget,
-  width: number | undefined,
-): Promise<Result<{ readonly from: string; readonly converted: Result<Conversion> }>> {
+  use: (from: string, contents: () => Result<Contents>) => Outcome,
+): Promise<Result<Outcome>> {
   const given = profile === undefined ? undefined : uriOf(profile);
   return workspace.open(uriOf(name), { name, profile: given, rows: 'needed' }, async (opened) => {
     const loaded = await opened.explain();
     if (!loaded.ok) return loaded;
     const { dump } = loaded.value;
-    const from = dump.notation.id;
     const image = opened.image();
     // Of an image only the rows that matter are at hand; where the profile says that it is written otherwise, all are.
-    const contents = () => (image?.notation.id === from ? scanContents(image, dump.profile) : contentsOf(dump));
-    return done({ from, converted: conversionOf(from, contents, to, width) });
+    const isWhole = image?.notation.id !== dump.notation.id;
+    const contents = () => (isWhole || image === undefined ? contentsOf(dump) : scanContents(image, dump.profile));
+    return done(use(writtenAs(codingOf(name), dump.notation.id), contents));
   });
 }

@@ -1,9 +1,19 @@
-import { formOf, isDumpName, notationOf, type Phrase, phrase, type TextSink } from '../../../shared-core/src/index.js';
+import {
+  BINARY,
+  formOf,
+  HEADERS_BESIDE,
+  isDumpName,
+  notationOf,
+  type Phrase,
+  phrase,
+  type TextSink,
+} from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
 import type { Machine } from '../files/machine.js';
 import { type Place, placeToWrite } from '../files/place.js';
-import { placeOfRead, save, saveAll } from '../files/save.js';
+import { placeOfRead, type Rewrite, save, saveAll } from '../files/save.js';
 import { refuseLossy } from '../files/temporary.js';
+import type { Encoded } from './codedFiles.js';
 import type { Destination, Document, Outcome, Prepared } from './command.js';
 import { type Disk, STDIN } from './load.js';
 import { type Output, TERMINAL } from './print.js';
@@ -11,21 +21,29 @@ import { say } from './say.js';
 
 /** Writes what a command made to where it goes, says what it says, and gives its status. */
 export function deliver(
-  { json, destination }: Prepared,
+  { json, destination, readAs }: Prepared,
   outcome: Outcome,
   disk: Disk,
   machine: Machine,
   output: Output = TERMINAL,
 ): number {
   const { document, rewrites, cautions = [], notes = [], says = [] } = outcome;
+  if (readAs.view !== undefined && !disk.hasReadBinary() && document?.form !== BINARY)
+    throw new Failure(
+      phrase(
+        '"--offset" and "--word" are for raw bytes, and none were read. Leave them out, or say "--from {0}".',
+        BINARY,
+      ),
+    );
   const place = document === undefined ? undefined : placeFor(destination, document, disk, machine);
   output.beside(cautions);
+  refuseCoded(disk, rewrites ?? []);
   saveAll(machine, rewrites ?? []);
-  if (document !== undefined && place !== undefined) write(machine, place, document);
+  if (document !== undefined && place !== undefined) write(machine, disk, place, document);
   output.beside([...(document === undefined || place === undefined ? [] : formNotes(document, place)), ...notes]);
   const isPrinted = document !== undefined && place === undefined && rewrites === undefined;
   if (json) output.text(`${JSON.stringify(toJson(outcome, isPrinted ? document : undefined), null, 2)}\n`);
-  else if (isPrinted) printDocument(document, output);
+  else if (isPrinted) printDocument(document, disk, output);
   else output.sentences(says);
   return outcome.status;
 }
@@ -45,10 +63,10 @@ function placeFor(
   disk: Disk,
   machine: Machine,
 ): Place | undefined {
-  if (out === undefined) return inPlace && of !== undefined ? placeInStead(of, machine) : undefined;
+  if (out === undefined) return inPlace && of !== undefined ? placeInStead(of, disk, machine) : undefined;
   const place = placeToWrite(machine.fs, out);
   if (place.was === undefined) return place;
-  if (of !== undefined && isAt(machine, of.file, place)) return placeInStead({ ...of, file: out }, machine);
+  if (of !== undefined && isAt(machine, of.file, place)) return placeInStead(of, disk, machine, out);
   if (disk.wasRead(place.path))
     throw new Failure(phrase('{0} is one of the files that this result was made from. Write another file.', out));
   if (disk.isNamed(place.path))
@@ -68,31 +86,64 @@ function isAt({ fs }: Machine, file: string, { path }: Place): boolean {
   }
 }
 
-/** The place of the file that a document was made from. */
-function placeInStead({ file, before }: NonNullable<Document['of']>, machine: Machine): Place {
+/** The place of the file that a document was made from, by whatever name. */
+function placeInStead({ file, before }: NonNullable<Document['of']>, disk: Disk, machine: Machine, name = file): Place {
   if (file === STDIN) throw new Failure(phrase('Standard input cannot be written to. Give --out FILE.'));
-  return placeOfRead(machine, file, before);
+  return placeOfRead(machine, name, before, encoded(disk, file, before).bytes);
 }
 
-function write(machine: Machine, place: Place, document: Document): void {
+function write(machine: Machine, disk: Disk, place: Place, document: Document): void {
   const { content, of } = document;
   // What changes nothing leaves the file as it is, with its time.
   if (typeof content === 'string' && place.was !== undefined && content === of?.before) return;
-  save(machine, place, producerOf(content));
+  const { headers } = of === undefined || typeof content !== 'string' ? document : encoded(disk, of.file, content);
+  // The bytes come last: while the headers are missing, nothing wrong can be said of them.
+  if (headers !== undefined && headers !== '') writeHeaders(machine, place, headers);
+  save(machine, place, producerOf(document, disk));
 }
 
-function producerOf(content: Document['content']): (sink: TextSink) => void {
-  return typeof content === 'string' ? (sink) => sink.text(content) : content;
+/** Puts the headers of a binary into the file beside it. */
+function writeHeaders(machine: Machine, { name }: Place, headers: string): void {
+  const place = placeToWrite(machine.fs, `${name}${HEADERS_BESIDE}`);
+  if (place.was?.content.equals(Buffer.from(headers)) === true) return;
+  if (place.was !== undefined)
+    throw new Failure(phrase('{0} exists and holds other headers. Name another file.', place.name));
+  save(machine, place, (sink) => sink.text(headers));
 }
 
-function printDocument({ content, form, of }: Document, output: Output): void {
+/** The bytes of a text in the encoding of the file that it was made from. */
+function encoded(disk: Disk, file: string, text: string): Encoded {
+  const coding = disk.codingOf(file);
+  if (coding === undefined) return { bytes: Buffer.from(text), headers: '' };
+  const made = coding.encode(text);
+  if (made.ok) return made.value;
+  throw new Failure(phrase('{0} cannot be written: {1}', file, made.why));
+}
+
+function producerOf({ content, of }: Document, disk: Disk): (sink: TextSink) => void {
+  if (typeof content !== 'string') return content;
+  const isCoded = of !== undefined && disk.codingOf(of.file) !== undefined;
+  return (sink) => (isCoded ? sink.ascii(encoded(disk, of.file, content).bytes) : sink.text(content));
+}
+
+/** Plans keep a record of the texts of all files while they write them, which holds no other bytes. */
+function refuseCoded(disk: Disk, rewrites: readonly Rewrite[]): void {
+  const coded = rewrites.find(({ file }) => disk.codingOf(file) !== undefined);
+  if (coded !== undefined)
+    throw new Failure(
+      phrase('{0} is no text in UTF-8, which is all that a plan can write. Set its options by themselves.', coded.file),
+    );
+}
+
+function printDocument(document: Document, disk: Disk, output: Output): void {
+  const { form, of } = document;
   output.by((sink) => {
     // A dump with bytes lost is no dump; a page may show that they could not be read.
     const checked = (text: string) => {
       if (form !== undefined) refuseLossy(of?.file ?? phrase('The source'), text);
       sink.text(text);
     };
-    producerOf(content)({ ...sink, text: checked });
+    producerOf(document, disk)({ ...sink, text: checked });
   });
 }
 
@@ -101,7 +152,8 @@ function textOf({ content }: Document): string {
   const ascii = (bytes: Uint8Array) => {
     texts.push(Buffer.from(bytes).toString('latin1'));
   };
-  producerOf(content)({ ascii, text: (text) => texts.push(text) });
+  if (typeof content === 'string') return content;
+  content({ ascii, text: (text) => texts.push(text) });
   return texts.join('');
 }
 

@@ -2,6 +2,8 @@ import { readFileSync, realpathSync } from 'node:fs';
 import { join, relative, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import {
+  BINARY,
+  type BinaryView,
   canonicalUri,
   createWorkspace,
   DUMP_ENDINGS,
@@ -20,6 +22,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import { createDiskHost } from '../diskHost.js';
 import { Failure } from '../files/failure.js';
+import { type Coding, codedFiles } from './codedFiles.js';
 
 export type Kind = NonNullable<ReturnType<typeof kindOf>>;
 
@@ -38,6 +41,10 @@ export interface Disk {
   readonly within: (folder: string, kind: Kind) => Promise<readonly string[]>;
   /** The files themselves, and those of some kinds in folders; a file that is there by two names is there once. */
   readonly expand: (names: readonly string[], kinds?: readonly Kind[]) => Promise<readonly string[]>;
+  /** Whether any file was read as raw bytes. */
+  readonly hasReadBinary: () => boolean;
+  /** How the file of a name was encoded, where it was read and is no text in UTF-8. */
+  readonly codingOf: (name: string) => Coding | undefined;
   /** Whether a file, by the path that the disk gives it, has been read in this run. */
   readonly wasRead: (path: string) => boolean;
   /** Whether a file that was read in this run names this one as its profile or its backup. */
@@ -46,18 +53,30 @@ export interface Disk {
   readonly placeOf: (name: string) => string;
 }
 
+/** How the files of a command are read. */
+export interface ReadAs {
+  /** The form that they are written in, where the person says it. */
+  readonly from?: string | undefined;
+  /** How raw bytes are shown. */
+  readonly view?: BinaryView;
+}
+
+const PLAIN: BinaryView = { offset: 0, word: undefined };
+
 /**
  * `names` are all that a command was given: dumps of other modules are looked for among them as well. With `from` they
  * are all read as written in that form.
  */
-export function openDisk(names: readonly string[], from?: string): Disk {
+export function openDisk(names: readonly string[], { from, view = PLAIN }: ReadAs = {}): Disk {
   const seen = new Set<string>();
   const disk = createDiskHost({ stdin: uriOf(STDIN) });
+  const given = new Set(names.map(uriOf));
+  const coded = codedFiles(disk, view, (uri) => from === BINARY && given.has(uri));
   const host: Host = {
     ...disk,
     open: (uri, allowed) => {
       seen.add(uri);
-      return disk.open(uri, allowed);
+      return coded.open(uri, allowed);
     },
   };
   // What cannot be listed ends the command.
@@ -66,7 +85,6 @@ export function openDisk(names: readonly string[], from?: string): Disk {
     return { dumps, unlisted: [] };
   };
   const form = from === undefined ? undefined : formOf(from);
-  const given = new Set(names.map(uriOf));
   const workspace = createWorkspace(host, {
     atHand,
     formOf: (uri) => (given.has(uri) ? form : undefined),
@@ -89,6 +107,8 @@ export function openDisk(names: readonly string[], from?: string): Disk {
       [...seen]
         .filter((uri) => uri !== uriOf(STDIN))
         .some((uri) => filesNamedBy(uri, textAt(pathOf(uri))).some((named) => realPathOf(pathOf(named)) === path)),
+    hasReadBinary: coded.hasReadBinary,
+    codingOf: (name) => coded.codingOf(uriOf(name)),
     wasRead: (path) => [...seen].some((uri) => uri !== uriOf(STDIN) && realPathOf(pathOf(uri)) === path),
     placeOf: (name) => realPathOf(resolve(name)),
   };

@@ -1,4 +1,13 @@
-import { done, FORM_IDS, type Phrase, phrase, type Result, refuse } from '../../../shared-core/src/index.js';
+import {
+  BINARY,
+  done,
+  FORM_IDS,
+  type Phrase,
+  phrase,
+  type Result,
+  refuse,
+  WORDS,
+} from '../../../shared-core/src/index.js';
 
 /** An option of a command, and what a person reads about it. */
 export type OptionSpec = Flag | Value<unknown> | List | Group;
@@ -67,6 +76,15 @@ export function choice<T extends string>(of: readonly T[], does: Phrase): Value<
   return { kind: 'value', wants: of.join('|'), does, read };
 }
 
+/** An address, in decimal or as 0x1F0. */
+export function address(does: Phrase): Value<number> {
+  const read = (written: string) => {
+    const value = /^(?:0x[0-9a-f]{1,8}|\d{1,10})$/i.test(written) ? Number(written) : -1;
+    return value >= 0 && value <= 0xffffffff ? done(value) : refuse(phrase('an address is wanted, such as 0x1F0'));
+  };
+  return { kind: 'value', wants: 'A', does, read };
+}
+
 export function list(wants: string, does: Phrase): List {
   return { kind: 'list', wants, does };
 }
@@ -78,7 +96,11 @@ export function group(wants: string, does: Phrase): Group {
 /** Options that several commands have. */
 export const PROFILE = { profile: text('FILE', phrase('use this profile')) };
 /** How the files are written, for commands that read dumps of any form. */
-export const FROM = { from: choice(FORM_IDS, phrase('how FILE is written, whatever it looks like')) };
+export const FROM = {
+  from: choice([...FORM_IDS, BINARY], phrase('how FILE is written, whatever it looks like')),
+  offset: address(phrase('of a binary: the address of its first byte')),
+  word: choice(WORDS, phrase('of a binary: its bytes are stored as words of this size and order')),
+};
 export const WRITE = { write: flag(phrase('write FILE itself')) };
 export const OUT = {
   out: text('FILE', phrase('write this file')),

@@ -7,7 +7,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 
-/** The same bytes at the same addresses in another notation, as a text for the client to open. */
+/** The same bytes at the same addresses in another form, as a text for the client to open. */
 export const convert: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {

@@ -6,6 +6,7 @@ import {
   type Dump,
   type InitializationOptions,
   type Role,
+  type RoleRun,
   type Row,
   rolesIn,
   wrongTotals,
@@ -110,7 +111,7 @@ export function eachToken(dump: Dump, first: number, last: number, take: TakeTok
     if (label !== undefined && !sumLeads) take('label', row, label.start, label.end, false);
     if (found.kind === 'broken') continue;
     const runs = places.length === 0 ? [] : rolesOf(row);
-    for (const { role, from, to } of sumLeads ? [...runs.slice(-1), ...runs.slice(0, -1)] : runs) {
+    for (const { role, from, to } of sumLeads ? withSumFirst(runs, places.length - 2) : runs) {
       const wrong =
         role === 'sum' &&
         (wrongLines.has(row) || (wrongCells.size > 0 && wrongCells.has(cellKey({ row, byte: from >> 1 }))));
@@ -121,6 +122,12 @@ export function eachToken(dump: Dump, first: number, last: number, take: TakeTok
     const comment = commentBehind === undefined ? -1 : found.text.indexOf(commentBehind);
     if (comment >= 0) take('comment', row, comment, contentSpan(found.text)[1], false);
   }
+}
+
+/** Runs of digits with those of the sum, the last two, before all others. */
+function withSumFirst(runs: readonly RoleRun[], sumAt: number): readonly RoleRun[] {
+  const others = runs.flatMap((run) => (run.from < sumAt ? [{ ...run, to: Math.min(run.to, sumAt) }] : []));
+  return [{ role: 'sum', from: sumAt, to: sumAt + 2 }, ...others];
 }
 
 function contentSpan(text: string): readonly [start: number, end: number] {

@@ -28,10 +28,15 @@ export function save(machine: Machine, place: Place, produce: (sink: TextSink) =
 }
 
 /** The place of a file that is to be replaced, where it still has the text that it had when it was read. */
-export function placeOfRead({ fs }: Machine, file: string, before: string): Place {
+export function placeOfRead(
+  { fs }: Machine,
+  file: string,
+  before: string,
+  bytes: Uint8Array = Buffer.from(before),
+): Place {
   refuseLossy(file, before);
   const place = placeToWrite(fs, file);
-  if (place.was?.content.equals(Buffer.from(before)) !== true) throw hasChanged(file);
+  if (place.was?.content.equals(bytes) !== true) throw hasChanged(file);
   return place;
 }
 

@@ -52,9 +52,14 @@ export function foreignText(dump: Dump): Problem | undefined {
     return undefined;
   const { text } = rows[row] as Row;
   const place = { row, start: 0, end: text.trimEnd().length };
-  const found = recognise('', sampleOf(rows));
-  if (found.kind === 'unclear') return problem('text-unreadable', place, whyUnclear(found.forms));
-  if (found.form.image === undefined) return undefined;
+  const whole = recognise('', sampleOf(rows));
+  if (whole.kind === 'unclear') {
+    const end = rows[0]?.text.trimEnd().length ?? 0;
+    return problem('text-unreadable', { row: 0, start: 0, end }, whyUnclear(whole.forms));
+  }
+  // Whatever people wrote before the records says nothing of their form.
+  const found = whole.form.image === undefined ? recognise('', sampleOf(rows.slice(row))) : whole;
+  if (found.kind === 'unclear' || found.form.image === undefined) return undefined;
   const { id: written, title, endings } = found.form;
   const message = phrase('This file holds {0}. Give its name the ending "{1}".', title, `.${endings[0]}`);
   return problem('text-unreadable', place, message, { written });

@@ -27,7 +27,7 @@ const WIDTH = 16;
 export const MOST_WIDTH = 250;
 
 /**
- * The same bytes at the same addresses in another notation, with right sums, the line ends of the original and, where
+ * The same bytes at the same addresses in another form, with right sums, the line ends of the original and, where
  * it says so, the start address. Refused where a byte or an address of the original is in doubt.
  */
 export function conversionOf(
@@ -36,14 +36,15 @@ export function conversionOf(
   target: ConvertTarget,
   width: number = WIDTH,
 ): Result<Conversion> {
-  if (from === target) return refuse(phrase('This file is written in that notation already.'), 0);
+  const form = formOf(target);
+  if (from === target || form === undefined) return whyAlready();
   const found = contents();
   if (!found.ok) return found;
   const unheld = whyNotHeld(found.value, target);
   if (unheld !== undefined) return unheld;
   return done({
     write: (sink) => writeContents(found.value, target, width, sink),
-    lost: lostIn(found.value, target),
+    lost: lostIn(found.value, form),
   });
 }
 
@@ -89,6 +90,10 @@ function whyNotHeld({ parts }: Contents, target: ConvertTarget): Refused | undef
 /** Codes that become a string in one call. */
 const PIECE = 4096;
 
+export function whyAlready(): Refused {
+  return refuse(phrase('This file is written in that form already.'), 0);
+}
+
 /** Writes the contents of a dump in a form, of any size. */
 function writeContents(contents: Contents, target: ConvertTarget, width: number, sink: TextSink): void {
   const page = pageWriter(sink);
@@ -130,25 +135,22 @@ function topOf({ parts, start }: Contents): number {
   return top;
 }
 
+/** What a form has a place for. */
+export type Places = Pick<WrittenForm, 'title' | 'keeps' | 'headers'>;
+
 /** What the other form has no place for. */
-function lostIn({ parts, start }: Contents, target: ConvertTarget): readonly Phrase[] {
-  const form = formOf(target);
-  if (form === undefined) return [];
-  const { keeps } = form;
-  const lost = parts.flatMap((part) => whatIsLost(part, form));
+export function lostIn({ parts, start }: Contents, places: Places): readonly Phrase[] {
+  const { keeps, title } = places;
+  const lost = parts.flatMap((part) => whatIsLost(part, places));
   if (start === undefined || keeps.start === 'any') return lost;
   if (keeps.start === 'none')
     return [...lost, phrase('Row {0}: the start address {1}', start.row + 1, hex(start.address, 4))];
   return start.address === 0
-    ? [...lost, phrase('Row {0}: the start address 0, which {1} cannot tell from none', start.row + 1, titleOf(target))]
+    ? [...lost, phrase('Row {0}: the start address 0, which {1} cannot tell from none', start.row + 1, title)]
     : lost;
 }
 
-function titleOf(target: ConvertTarget): Phrase | string {
-  return formOf(target)?.title ?? target;
-}
-
-function whatIsLost(part: Part, { keeps, headers }: WrittenForm): Phrase[] {
+function whatIsLost(part: Part, { keeps, headers }: Places): Phrase[] {
   const row = part.row + 1;
   switch (part.kind) {
     case 'comment':

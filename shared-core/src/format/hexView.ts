@@ -38,6 +38,7 @@ export const hexView: WrittenForm<'hex-view'> = {
   image: {
     roles: ['data', 'data', 'data', 'data', 'end'],
     sum: undefined,
+    mayBeDecimal: true,
     firstBase: NO_BASE,
     baseOf: (_type, _record, before) => before,
     startIn: () => undefined,

@@ -20,6 +20,8 @@ export interface ImageForm {
   readonly startIn: (record: RecordRow) => number | undefined;
   /** Label and type of the data record for an address. */
   readonly dataRecord: (address: number) => { readonly label: number; readonly type: number };
+  /** Addresses may be printed to another base than they are read to, which is looked for. */
+  readonly mayBeDecimal?: true;
   /** The record that ends a file; undefined where nothing shows that a file is whole. */
   readonly end: EndRecord | undefined;
 }

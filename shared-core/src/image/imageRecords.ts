@@ -61,6 +61,8 @@ export interface ImageState {
   unused: number | undefined;
   /** Bytes of a unit of addresses so far. */
   unit: number | undefined;
+  /** Where the last data were, as written. */
+  before: DataPlace | undefined;
   /** Whether it was said that the address of a record is not known. */
   isLost: boolean;
   /** Row of the first end record. */
@@ -102,6 +104,7 @@ export function newImage(
     unused: undefined,
     unit: undefined,
     isLost: false,
+    before: undefined,
     end: undefined,
     wantsEnd: image?.end !== undefined && image.end.follows === undefined,
     followed: false,
@@ -221,6 +224,11 @@ function takeHead(
       if (notation.image?.end?.follows?.(type)) state.wantsEnd = true;
       if (notation.image?.running !== undefined)
         return takeRunning(state, notation.image.running, row, found, { type, address, data });
+      if (notation.image?.mayBeDecimal && !state.isLost && isDecimal(state.before, address)) {
+        problems.push(notInHex(row));
+        state.isLost = true;
+      }
+      state.before = { address, count: data };
       if (address + data > base.room) problems.push(wrap(row, base.limit));
       return addRow(state, row, base.base + address, data, found);
     case 'base':
@@ -253,6 +261,26 @@ function takeHead(
       break;
   }
   return undefined;
+}
+
+/** Whether an address follows the data before it not as it is read, in hex, but as a decimal or octal number of the same digits. */
+function isDecimal(before: DataPlace | undefined, address: number): boolean {
+  if (before === undefined || address === before.address + before.count) return false;
+  const follows = (base: 8 | 10) => {
+    const [last, next] = [before.address, address].map((one) => {
+      const digits = one.toString(16);
+      return (base === 8 ? /^[0-7]+$/ : /^\d+$/).test(digits) ? Number.parseInt(digits, base) : Number.NaN;
+    });
+    return Number(next) - Number(last) === before.count;
+  };
+  return follows(10) || follows(8);
+}
+
+function notInHex(row: number): ImageProblem {
+  const message = phrase(
+    'This address follows the row before it as a decimal or octal number, and here addresses are hex. Print them in hex: xxd without -d, od with -A x.',
+  );
+  return { code: 'address-unknown', row, message };
 }
 
 /** Adds the data of a record whose address follows from the rows before. */

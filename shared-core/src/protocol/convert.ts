@@ -1,7 +1,7 @@
 import type { FormId } from '../format/forms.js';
 import type { DumpParams } from './common.js';
 
-/** Client to server: the bytes of a dump in another notation. */
+/** Client to server: the bytes of a dump in another form. */
 export const CONVERT = 'countersum/convert';
 export interface ConvertParams extends DumpParams {
   readonly to: FormId;

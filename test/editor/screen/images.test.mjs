@@ -96,7 +96,7 @@ describe('memory images on the screen', () => {
   });
 
   it('a conversion opens as a text of its own, with colours and without marks', async () => {
-    await editor.runAsking('Countersum: Convert to Another Notation');
+    await editor.runAsking('Countersum: Convert to Another Form');
     await editor.page.getByText('S-records (*.s19)').waitFor();
     await editor.pick('S-records');
     await editor.page.waitForSelector('.tab.active[data-resource-name="bench.s19"]');

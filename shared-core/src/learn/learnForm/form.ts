@@ -19,8 +19,7 @@ export interface LearnedForm {
  * lines with a number and hex digits.
  */
 export function learnForm(text: string): LearnedForm | undefined {
-  // Of a form without addresses, what looks like a list of bytes may be numbered lines: it has to be recognised for sure.
-  const known = [notationOfText(text), ...FORMS.filter(({ keeps }) => keeps.addresses)].find(
+  const known = [notationOfText(text), ...FORMS.filter(hasMarks)].find(
     (notation) => notation !== undefined && isWrittenIn(readRows(text, notation)),
   );
   const inHex = known === dumpText && hasHexLabels(readRows(text, dumpText));
@@ -30,6 +29,11 @@ export function learnForm(text: string): LearnedForm | undefined {
     if (compiled.ok && (!inHex || pattern.includes('{label:hex}'))) return { notation: compiled.value, pattern };
   }
   return known && { notation: known, pattern: undefined };
+}
+
+/** Whether rows of a form show by marks of their own what they are; digits alone may be numbers of lines. */
+function hasMarks({ image }: Notation): boolean {
+  return image === undefined || image.sum !== undefined;
 }
 
 /** Dump text takes bare digits for decimal: lines that go from 09 to 0A are numbered otherwise. */

@@ -1,0 +1,140 @@
+import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
+import { describe, it } from 'mocha';
+import { bench } from '../support/commandLine.js';
+
+const PROFILE = {
+  format: 1,
+  addresses: { from: 0, to: 0x23 },
+  options: [{ id: 'wiper', title: 'Rear wiper', address: '0x11', bits: 0, values: { 0: 'no', 1: 'yes' } }],
+  totals: [{ name: 'image sum', method: 'add', bits: 16, order: 'big', over: [{ from: 0, to: 0x21 }], address: 0x22 }],
+};
+const DATA = Array.from({ length: 34 }, (_, i) => (i === 5 ? 0 : 0x5a + 5 * i) & 0xff);
+const SUM = DATA.reduce((all, byte) => all + byte, 0);
+const BYTES = Uint8Array.from([...DATA, SUM >> 8, SUM & 0xff]);
+
+describe('raw bytes on the command line', () => {
+  const { write, read, call, path, names } = bench('empty');
+  const bytesOf = (name: string) => new Uint8Array(readFileSync(path(name)));
+  const good = (...args: readonly string[]) => {
+    const answer = call(...args);
+    assert.equal(answer.status, 0, answer.stdout + answer.stderr);
+    return answer.stdout;
+  };
+
+  it('are known by their content, checked by the headers beside them, set, compared, restored, and written back byte for byte', () => {
+    write('p.dump-profile.json', JSON.stringify(PROFILE));
+    write('ee.bin', BYTES);
+    write('found.bin', BYTES);
+    write('ee.bin.dump-headers', '@profile p.dump-profile.json\n@backup found.bin\n');
+    assert.match(good('check', 'ee.bin'), /all good/);
+    assert.equal(JSON.parse(good('check', 'ee.bin', '--json')).files[0].notation, 'binary');
+    const on = (BYTES[0x11] as number) & 1;
+    good('set', 'ee.bin', `wiper=${on ? 'no' : 'yes'}`, '--write');
+    const changed = BYTES.slice();
+    changed[0x11] = (changed[0x11] as number) ^ 1;
+    const sum = SUM + (on ? -1 : 1);
+    changed.set([sum >> 8, sum & 0xff], 0x22);
+    assert.deepEqual(bytesOf('ee.bin'), changed);
+    assert.match(call('compare', 'found.bin', 'ee.bin').stdout, /0011|17/);
+    good('set', 'ee.bin', `wiper=${on ? 'no' : 'yes'}`, '--out', 'copy.bin');
+    good('restore', 'ee.bin', '--write');
+    assert.deepEqual(bytesOf('ee.bin'), BYTES);
+    write('wrong.bin', Uint8Array.from(BYTES.slice(0, -1)));
+    write('wrong.bin.dump-headers', '@profile p.dump-profile.json\n');
+    assert.equal(call('check', 'wrong.bin').status, 1);
+  });
+
+  it('go to another file with their headers beside it', () => {
+    write('p.dump-profile.json', JSON.stringify(PROFILE));
+    write('ee.bin', BYTES);
+    write('ee.bin.dump-headers', '@profile p.dump-profile.json\n');
+    const wish = (BYTES[0x11] as number) & 1 ? 'no' : 'yes';
+    good('set', 'ee.bin', `wiper=${wish}`, '--out', 'copy.bin');
+    assert.equal(read('copy.bin.dump-headers'), '@profile p.dump-profile.json\n');
+    assert.match(good('check', 'copy.bin'), /all good/);
+    assert.deepEqual(bytesOf('ee.bin'), BYTES);
+  });
+
+  it('that are text by chance are raw bytes where it is said, at the address that is said', () => {
+    write('a.bin', 'ABCDEFGH');
+    assert.equal(
+      good('convert', 'a.bin', '--from', 'binary', '--offset', '0x1234', '--to', 'dump-text'),
+      '0x1234: 41 42 43 44 45 46 47 48\n',
+    );
+    assert.equal(
+      good('convert', 'a.bin', '--from', 'binary', '--word', '2le', '--to', 'dump-text'),
+      '0x0000: 42 41 44 43 46 45 48 47\n',
+    );
+    assert.equal(
+      good('convert', 'a.bin', '--from', 'binary', '--word', '4le', '--to', 'dump-text'),
+      '0x0000: 44 43 42 41 48 47 46 45\n',
+    );
+    assert.equal(call('convert', 'a.bin', '--from', 'binary', '--offset', '0xFFFFFFFF', '--to', 'dump-text').status, 2);
+    write('c.cfgdump', '1: 00\n');
+    assert.match(call('check', 'c.cfgdump', '--offset', '0x10').stderr, /are for raw bytes, and none were read/);
+    write('b.bin', 'ABC');
+    assert.match(
+      call('check', 'b.bin', '--from', 'binary', '--word', '2be').stderr,
+      /3 bytes, which are no whole words of 2/,
+    );
+  });
+
+  it('become every form and come back as they were, in words as well', () => {
+    write('ee.bin', BYTES);
+    for (const [form, word] of [
+      ['intel-hex', '2le'],
+      ['hex-view', '2be'],
+      ['hex-list', '4le'],
+    ] as const) {
+      good('convert', 'ee.bin', '--to', form, '--word', word, '--out', 'as.txt', '--force');
+      good('convert', 'as.txt', '--from', form, '--to', 'binary', '--word', word, '--out', 'back.bin', '--force');
+      assert.deepEqual(bytesOf('back.bin'), BYTES, form);
+    }
+    write('gap.cfgdump', '0x10: 01\n0x12: 02\n');
+    assert.match(call('convert', 'gap.cfgdump', '--to', 'binary').stderr, /begin at 0010.*--offset 0x0010/);
+    assert.match(call('convert', 'gap.cfgdump', '--to', 'binary', '--offset', '0x10').stderr, /go on at 0012/);
+  });
+
+  it('are never written where they would lose anything: headers that are there, files that changed, plans', () => {
+    write('p.dump-profile.json', JSON.stringify(PROFILE));
+    write('ee.bin', BYTES);
+    write('ee.bin.dump-headers', '@profile p.dump-profile.json\n');
+    write('copy.bin.dump-headers', '@vin 1\n');
+    const wish = (BYTES[0x11] as number) & 1 ? 'no' : 'yes';
+    assert.equal(call('set', 'ee.bin', `wiper=${wish}`, '--out', 'copy.bin').status, 2);
+    assert.ok(!names().includes('copy.bin'));
+    assert.equal(read('copy.bin.dump-headers'), '@vin 1\n');
+  });
+});
+
+describe('text in other encodings on the command line', () => {
+  const { write, call, path } = bench('empty');
+  const bytesOf = (name: string) => readFileSync(path(name));
+  const TEXT = '# K\u00e4fer \u20ac\n@profile p.dump-profile.json\n1: 00 00\n';
+  const lines = {
+    format: 1,
+    lines: { from: 1, to: 1, data: 2 },
+    options: [{ id: 'fog', title: 'Fog', line: 1, byte: 1, values: { 0: 'no', 1: 'yes' } }],
+  };
+  const swap = (bytes: Buffer) => Buffer.from(bytes).swap16();
+
+  for (const [name, encode] of Object.entries<(text: string) => Buffer>({
+    'UTF-8': (text) => Buffer.from(text),
+    'UTF-8 with its mark': (text) => Buffer.from(`\ufeff${text}`),
+    'UTF-16 LE': (text) => Buffer.from(`\ufeff${text}`, 'utf16le'),
+    'UTF-16 BE': (text) => swap(Buffer.from(`\ufeff${text}`, 'utf16le')),
+    'Windows-1252': (text) => Buffer.from(text.replaceAll('\u20ac', '\x80'), 'latin1'),
+  })) {
+    it(`${name} is read, and kept where the dump is changed`, () => {
+      write('p.dump-profile.json', JSON.stringify(lines));
+      write('a.cfgdump', encode(TEXT));
+      assert.equal(call('check', 'a.cfgdump').status, 0);
+      const set = call('set', 'a.cfgdump', 'fog=yes', '--write');
+      assert.equal(set.status, 0, set.stderr);
+      assert.deepEqual(bytesOf('a.cfgdump'), encode(TEXT.replace('1: 00', '1: 01')));
+      assert.equal(call('set', 'a.cfgdump', 'fog=no', '--write').status, 0);
+      assert.deepEqual(bytesOf('a.cfgdump'), encode(TEXT));
+    });
+  }
+});
