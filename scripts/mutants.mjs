@@ -28,6 +28,7 @@ const CORE_ROOMS = [
 const ROOMS = Object.fromEntries([
   ...CORE_ROOMS.map((room) => [room, { folder: `shared-core/src/${room}`, project: 'shared-core' }]),
   ['cli', { folder: 'server/src/cli', project: 'server' }],
+  ['files', { folder: 'server/src/files', project: 'server' }],
 ]);
 const ACCEPTED = 'test/mutants/accepted.json';
 const OUT = resolve('out/mutants');

@@ -56,6 +56,18 @@ describe('raw bytes on the command line', () => {
     assert.deepEqual(bytesOf('ee.bin'), BYTES);
   });
 
+  it('never become their own profile or backup, as the headers beside them name these', () => {
+    write('p.dump-profile.json', JSON.stringify(PROFILE));
+    write('ee.bin', BYTES);
+    write('found.bin', BYTES);
+    write('ee.bin.dump-headers', '@profile p.dump-profile.json\n@backup found.bin\n');
+    for (const out of ['p.dump-profile.json', 'found.bin']) {
+      const before = read(out);
+      assert.equal(call('convert', 'ee.bin', '--to', 'intel-hex', '--out', out, '--force').status, 2);
+      assert.equal(read(out), before);
+    }
+  });
+
   it('that are text by chance are raw bytes where it is said, at the address that is said', () => {
     write('a.bin', 'ABCDEFGH');
     assert.equal(

@@ -9,6 +9,7 @@ import {
   DUMP_ENDINGS,
   filesNamedBy,
   formOf,
+  HEADERS_BESIDE,
   type Host,
   type kindOf,
   type LoadedDump,
@@ -106,7 +107,9 @@ export function openDisk(names: readonly string[], { from, view = PLAIN }: ReadA
     isNamed: (path) =>
       [...seen]
         .filter((uri) => uri !== uriOf(STDIN))
-        .some((uri) => filesNamedBy(uri, textAt(pathOf(uri))).some((named) => realPathOf(pathOf(named)) === path)),
+        // Of raw bytes, the headers are in the file beside them.
+        .flatMap((uri) => [pathOf(uri), `${pathOf(uri)}${HEADERS_BESIDE}`])
+        .some((file) => filesNamedBy(uriOf(file), textAt(file)).some((named) => realPathOf(pathOf(named)) === path)),
     hasReadBinary: coded.hasReadBinary,
     codingOf: (name) => coded.codingOf(uriOf(name)),
     wasRead: (path) => [...seen].some((uri) => uri !== uriOf(STDIN) && realPathOf(pathOf(uri)) === path),

@@ -96,7 +96,7 @@ function whyNotKept({ total, stored }: BoundTotal): Phrase {
   return stored === undefined
     ? phrase('The {0} cannot be kept: the place where it is stored is missing. Put that in first.', total.name)
     : phrase(
-        'The {0} cannot be kept: a line it covers is missing, stands twice or cannot be read. Right that first.',
+        'The {0} cannot be kept: a line it covers is missing, stands twice or cannot be read. Correct that first.',
         total.name,
       );
 }

@@ -1,5 +1,5 @@
 import type { RowProblemCode } from '../format/row.js';
-import type { ImageProblemCode } from '../image/imageRecords.js';
+import type { ImageProblemCode } from '../image/imageProblems.js';
 import type { ProfileProblem } from '../profile/json.js';
 
 export type Severity = 'error' | 'warning' | 'information';

@@ -105,7 +105,7 @@ function totalProblem(dump: Dump, bound: BoundTotal, index: number, otherwise: R
   return problem('total-sum', span, message, { ...facts, expected, found });
 }
 
-const OWN_LINE_UNREADABLE = phrase('the line in which it is stored cannot be read. Right that first.');
+const OWN_LINE_UNREADABLE = phrase('the line in which it is stored cannot be read. Correct that first.');
 
 /** A total whose place the dump does not have, or whose own line is of another length. */
 function missingTotal(dump: Dump, { total, width }: BoundTotal, otherwise: RowSpan): Problem {
@@ -141,7 +141,7 @@ function missingTotal(dump: Dump, { total, width }: BoundTotal, otherwise: RowSp
 function whyNotCheckable(dump: Dump, bound: BoundTotal, state: TotalState | undefined): Phrase {
   if (storedValue(bound, dump.rows) === undefined) return OWN_LINE_UNREADABLE;
   const { obstacle } = bound.run;
-  if (obstacle?.kind === 'overlap') return phrase('addresses are held by two records. Right that first.');
+  if (obstacle?.kind === 'overlap') return phrase('addresses are held by two records. Correct that first.');
   if (obstacle !== undefined) {
     const { kind, first, count } = obstacle;
     return kind === 'lines-missing'
@@ -149,10 +149,10 @@ function whyNotCheckable(dump: Dump, bound: BoundTotal, state: TotalState | unde
       : phrase('{0} bytes from address {1} on are missing.', count, hex(first, 4));
   }
   const unreadable = state?.unreadable ?? 0;
-  if (unreadable > 0) return phrase('{0} of the lines it covers cannot be read. Right those first.', unreadable);
+  if (unreadable > 0) return phrase('{0} of the lines it covers cannot be read. Correct those first.', unreadable);
   return dump.layout.repeated.length > 0
     ? phrase('a line is in the file twice. Remove one first.')
-    : phrase('it covers no byte. Right the lines or addresses in the profile over which it runs.');
+    : phrase('it covers no byte. Correct the lines or addresses in the profile over which it runs.');
 }
 
 function totalMessage({ total, width }: BoundTotal, found: string, expected: string, difference: bigint): Phrase {

@@ -95,7 +95,7 @@ export function linesInWords({ onlyBefore, onlyAfter, uncompared }: Comparison):
     ...onlyBefore.map((label) => phrase('Line {0} is missing now.', label)),
     ...onlyAfter.map((label) => phrase('Line {0} is new.', label)),
     ...uncompared.map((label) =>
-      phrase('Line {0} cannot be read or is there twice, and was not compared. Right it first.', label),
+      phrase('Line {0} cannot be read or is there twice, and was not compared. Correct it first.', label),
     ),
   ];
 }
@@ -107,10 +107,10 @@ function addressesInWords({ onlyBefore, onlyAfter, uncompared, unplaced, start }
     ...onlyBefore.map((range) => phrase('Address {0}: missing now.', range)),
     ...onlyAfter.map((range) => phrase('Address {0}: new.', range)),
     ...uncompared.map((range) =>
-      phrase('Address {0}: cannot be read or is held twice, and was not compared. Right it first.', range),
+      phrase('Address {0}: cannot be read or is held twice, and was not compared. Correct it first.', range),
     ),
     ...(unplaced > 0
-      ? [phrase('{0} records cannot be read at all: what they hold was not compared. Right them first.', unplaced)]
+      ? [phrase('{0} records cannot be read at all: what they hold was not compared. Correct them first.', unplaced)]
       : []),
   ];
 }

@@ -53,7 +53,7 @@ function whyFlawed({ flaw }: Profile): Phrase | readonly [] {
   return flaw === undefined
     ? []
     : phrase(
-        'The profile has problems ({0}), so nothing is proved by it. Right them first: {1}',
+        'The profile has problems ({0}), so nothing is proved by it. Correct them first: {1}',
         flaw.count,
         flaw.first,
       );

@@ -7,7 +7,8 @@ import type { Notation } from '../format/notation.js';
 import { isImage } from '../format/notationOf.js';
 import { bytesOf, contentOf, type Row } from '../format/row.js';
 import { lineEndOf } from '../format/rows.js';
-import { type ImageProblem, leavesDoubt, readImage } from '../image/imageRecords.js';
+import { type ImageProblem, leavesDoubt } from '../image/imageProblems.js';
+import { readImage } from '../image/imageRecords.js';
 import type { Dump } from '../model/dump.js';
 import { headerOf } from '../model/headers.js';
 import type { Profile } from '../profile/profile.js';
@@ -64,7 +65,7 @@ export function whyNoAddresses({ flaw, geometry }: Profile): Refused | undefined
   if (flaw !== undefined)
     return refuse(
       phrase(
-        'The profile has problems ({0}), so it is not known whether labels are addresses. Right them first: {1}',
+        'The profile has problems ({0}), so it is not known whether labels are addresses. Correct them first: {1}',
         flaw.count,
         flaw.first,
       ),
@@ -105,7 +106,7 @@ export function doubtOf({
 }): Refused | undefined {
   if (invalidRows[0] !== undefined) {
     return refuse(
-      phrase('Row {0} cannot be read. Right it first, so that no byte is lost.', invalidRows[0] + 1),
+      phrase('Row {0} cannot be read. Correct it first, so that no byte is lost.', invalidRows[0] + 1),
       invalidRows[0],
     );
   }

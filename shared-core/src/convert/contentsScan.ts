@@ -4,7 +4,7 @@ import type { Notation } from '../format/notation.js';
 import type { Row } from '../format/row.js';
 import { forEachLine, STOP } from '../image/forEachLine.js';
 import { noBytes } from '../image/imageBytes.js';
-import { newImage } from '../image/imageRecords.js';
+import { newImage } from '../image/imageState.js';
 import type { Profile } from '../profile/profile.js';
 import { checkDump, type ImageFile, passOver } from '../scan/imageScan.js';
 import { type Contents, doubtOf, imageStart, noData, type Part, whyNoAddresses, writtenPart } from './contents.js';

@@ -3,7 +3,7 @@ import type { Notation } from '../format/notation.js';
 import { sRecord } from '../format/sRecord.js';
 import type { LinePlace, Skip } from './forEachLine.js';
 import { type GatheredBytes, reserve, takeStored } from './imageBytes.js';
-import { addData, type ImageState } from './imageRecords.js';
+import { addData, type ImageState } from './imageState.js';
 
 const LF = 0x0a;
 const CR = 0x0d;

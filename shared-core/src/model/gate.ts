@@ -102,7 +102,7 @@ function sameRecords(before: readonly Row[], after: readonly Row[]): boolean {
 
 /** Why a profile with a problem serves for reading only. */
 export function whyFlawed({ first, count }: NonNullable<Profile['flaw']>): Phrase {
-  return phrase('The profile has problems ({0}), so nothing is written by it. Right them first: {1}', count, first);
+  return phrase('The profile has problems ({0}), so nothing is written by it. Correct them first: {1}', count, first);
 }
 
 /** That a header says two things, of which nobody knows the right one. */

@@ -1,6 +1,6 @@
 import { lowerBound } from '../base/lowerBound.js';
 import type { Label, Row } from '../format/row.js';
-import type { ImageProblem } from '../image/imageRecords.js';
+import type { ImageProblem } from '../image/imageProblems.js';
 import type { Profile } from '../profile/profile.js';
 import type { AddressGap } from './addressGaps.js';
 

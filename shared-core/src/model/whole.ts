@@ -2,7 +2,7 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import { type Result, refuse } from '../base/result.js';
 import { labelText } from '../format/dumpText.js';
 import { isImage } from '../format/notationOf.js';
-import { leavesDoubt } from '../image/imageRecords.js';
+import { leavesDoubt } from '../image/imageProblems.js';
 import { rangeInHex } from '../profile/places.js';
 import type { Dump } from './dump.js';
 import { repeatedHeaders } from './headers.js';

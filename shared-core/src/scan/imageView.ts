@@ -1,6 +1,6 @@
 import { hex } from '../base/hex.js';
 import { type GatheredBytes, noBytes } from '../image/imageBytes.js';
-import { newImage } from '../image/imageRecords.js';
+import { newImage } from '../image/imageState.js';
 import { spanAt } from '../model/byAddress.js';
 import { joinedRanges } from '../profile/places.js';
 import type { AddressRange } from '../profile/profile.js';

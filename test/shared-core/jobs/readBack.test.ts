@@ -131,7 +131,7 @@ describe('a read-back', () => {
       [
         'Line 9 is missing in what was read. Read the module once more, as a whole.',
         'Line 19 is new.',
-        'Line 10 cannot be read or is there twice, and was not compared. Right it first.',
+        'Line 10 cannot be read or is there twice, and was not compared. Correct it first.',
       ],
     );
   });

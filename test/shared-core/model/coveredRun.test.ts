@@ -21,7 +21,7 @@ describe('the run that a total covers', () => {
   });
 
   for (const [what, record, why] of [
-    ['data overlap', ':0100070008F0', 'addresses are held by two records. Right that first.'],
+    ['data overlap', ':0100070008F0', 'addresses are held by two records. Correct that first.'],
     ['addresses lack', ':01000E000FE2', '10 bytes from address 0000 on are missing.'],
   ] as const) {
     it(`is none where ${what}, and the problem says so`, () => {
