@@ -177,7 +177,7 @@ function ruleOf(
   const { notation = FORMS[0].id } = profile;
   return {
     form: typeof notation === 'string' ? notation : notation.pattern,
-    lineSum: profile.addresses === undefined ? say(lineSumInWords(read)) : say(phrase('as the notation says')),
+    lineSum: profile.addresses === undefined ? say(lineSumInWords(read)) : say(phrase('as the form says')),
     total: total === undefined ? say(phrase('none found')) : say(totalInWords(total)),
     lines,
     linesExplained,

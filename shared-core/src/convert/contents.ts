@@ -112,7 +112,7 @@ export function doubtOf({
   }
   if (wrongSums[0] !== undefined) {
     const why = phrase(
-      'The sum of row {0} is wrong. Find out why first: in the other notation it would be right, and nobody could see the damage.',
+      'The sum of row {0} is wrong. Find out why first: in the other form it would be right, and nobody could see the damage.',
       wrongSums[0] + 1,
     );
     return refuse(why, wrongSums[0]);

@@ -94,7 +94,7 @@ export function readNotation(root: JsonValue, geometry: Geometry | undefined): P
   knownKeys(value, ['pattern', 'otherwise']);
   const pattern = member(value, 'pattern');
   const written = text(pattern);
-  if (pattern === undefined) return missing(value, phrase('A notation of your own needs "pattern".'));
+  if (pattern === undefined) return missing(value, phrase('A form of your own needs "pattern".'));
   const otherwise = oneOf(member(value, 'otherwise'), ['keep', 'report'] as const) ?? 'keep';
   if (written === undefined) return undefined;
   const compiled = compilePattern(written, otherwise);
