@@ -83,7 +83,7 @@ describe('memory images on the screen', () => {
     await editor.page.getByText('Which addresses are to take up the difference?').waitFor();
     await editor.press('Control+A');
     await editor.type('1f10..1f12');
-    await editor.page.getByText(/reach 24 of the 32 bits of the sums\..*It can be done with 1F10–1F13/).waitFor();
+    await editor.page.getByText(/At least one more free byte is needed\..*It can be done with 1F10–1F13/).waitFor();
     await editor.picture('image rebalance refused');
     await editor.press('Backspace');
     await editor.type('3');
