@@ -1,6 +1,6 @@
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { labelText } from '../format/dumpText.js';
-import { isImage } from '../format/notationOf.js';
+import { sumBytesOf } from '../format/imageForm.js';
 import type { Dump } from '../model/dump.js';
 import { whyFlawed } from '../model/gate.js';
 import { labelOfRow } from '../model/layout.js';
@@ -61,7 +61,7 @@ function wrongLineSums({ wrongSums, rows }: Dump): readonly Phrase[] {
 export function uncheckedSums({ dump, profile }: Checked): readonly Phrase[] {
   // What is wrong with the profile is a problem of its own.
   if (profile.kind === 'unreadable') return [];
-  const records = isImage(dump.notation);
+  const records = sumBytesOf(dump.notation) > 0;
   if (profile.kind === 'none') {
     return records
       ? [phrase('no profile explains it, so the sums of its records were checked, and no file sum.')]

@@ -1,6 +1,7 @@
 import { type Phrase, phrase, say } from '../base/phrase.js';
 import type { Dump } from '../model/dump.js';
 import { holdsRecords } from '../model/whole.js';
+import { rangeInHex } from '../profile/places.js';
 import type { CheckedDump } from './checkDump.js';
 import { unseenConditions } from './conditions.js';
 import type { OtherModules } from './otherModules.js';
@@ -33,7 +34,24 @@ export function isGood({ isUnread, errors, warnings, unchecked }: Verdict): bool
 }
 
 function uncheckedIn({ dump, profile, modules }: CheckedDump): readonly Phrase[] {
-  return [...uncheckedSums({ dump, profile }), ...(profile.kind === 'read' ? conditionsNotSeen(dump, modules) : [])];
+  return [
+    ...uncheckedSums({ dump, profile }),
+    ...addressesBeyond(dump),
+    ...(profile.kind === 'read' ? conditionsNotSeen(dump, modules) : []),
+  ];
+}
+
+/** Data at addresses that the profile says nothing of. */
+function addressesBeyond({ layout: { beyond } }: Dump): readonly Phrase[] {
+  const [first] = beyond;
+  if (first === undefined) return [];
+  return [
+    phrase(
+      'its profile says nothing of the data at {0} (stretches in all: {1}), so they were not checked.',
+      rangeInHex(first),
+      beyond.length,
+    ),
+  ];
 }
 
 /** Conditions of chosen options of which nobody can tell whether they are kept; of a module without a dump, once for all. */

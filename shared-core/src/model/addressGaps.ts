@@ -16,7 +16,7 @@ export interface PlacedData {
 }
 
 /** What an image lacks of the range of its profile, apart from what may be absent. */
-export function addressGaps(
+function addressGaps(
   { geometry, absent }: Pick<Profile, 'geometry' | 'absent'>,
   { length, rows, addresses, countOf }: PlacedData,
   lastRow: number,
@@ -37,6 +37,39 @@ export function addressGaps(
   }
   gapBefore(geometry.to + 1, Math.max(0, lastRow));
   return gaps;
+}
+
+/** Stretches of data outside of the addresses that the profile describes, in rising order. */
+function beyond({ geometry }: Pick<Profile, 'geometry'>, { length, addresses, countOf }: PlacedData) {
+  if (geometry?.kind !== 'addresses') return [];
+  const outside: { from: number; to: number }[] = [];
+  const add = (from: number, to: number) => {
+    const last = outside.at(-1);
+    if (from > to) return;
+    if (last !== undefined && from <= last.to + 1) last.to = Math.max(last.to, to);
+    else outside.push({ from, to });
+  };
+  for (let i = 0; i < length; i++) {
+    const from = addresses[i] as number;
+    const to = from + countOf(i) - 1;
+    add(from, Math.min(to, geometry.from - 1));
+    add(Math.max(from, geometry.to + 1), to);
+  }
+  return outside;
+}
+
+/** The data of an image beside the addresses that its profile describes. */
+export interface AgainstProfile {
+  /** Addresses that the profile expects and no record holds, in rising order. */
+  readonly gaps: readonly AddressGap[];
+  /** Addresses of data that the profile says nothing of, in rising order. */
+  readonly beyond: readonly AddressRange[];
+}
+
+export const NO_PROFILE_TO_SAY: AgainstProfile = { gaps: [], beyond: [] };
+
+export function againstProfile(profile: Profile, data: PlacedData, lastRow: number): AgainstProfile {
+  return { gaps: addressGaps(profile, data, lastRow), beyond: beyond(profile, data) };
 }
 
 /** The parts of the addresses from `from` to before `end` that lie in none of some ranges in rising order. */

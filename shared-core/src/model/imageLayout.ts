@@ -6,7 +6,7 @@ import { addPiece, byAddress, noPieces } from '../image/imagePieces.js';
 import { type ImageReading, readImage } from '../image/imageRecords.js';
 import { overlaps } from '../image/overlaps.js';
 import type { Profile } from '../profile/profile.js';
-import { type AddressGap, addressGaps } from './addressGaps.js';
+import { type AgainstProfile, againstProfile, NO_PROFILE_TO_SAY } from './addressGaps.js';
 import { type Layout, layoutOfLines } from './layout.js';
 
 /** The layout of a dump in any notation. */
@@ -18,18 +18,18 @@ export function layoutOf(rows: readonly Row[], notation: Notation, profile: Prof
 }
 
 function withGaps(layout: Layout, rows: readonly Row[], profile: Profile): Layout {
-  return { ...layout, gaps: gapsOf(layout, rows, profile) };
+  return { ...layout, ...againstProfileOf(layout, rows, profile) };
 }
 
-/** The gaps of an image of which all rows are at hand. */
-export function gapsOf(
+/** An image of which all rows are at hand beside what its profile describes. */
+export function againstProfileOf(
   { order, keys, dataCount }: Pick<Layout, 'order' | 'keys' | 'dataCount'>,
   rows: readonly Row[],
   profile: Profile,
-): readonly AddressGap[] {
+): AgainstProfile {
   const countOf = (index: number) => dataCount[order[index] as number] as number;
   const data = { length: order.length, rows: order, addresses: keys, countOf };
-  return addressGaps(profile, data, lastRecord(rows));
+  return againstProfile(profile, data, lastRecord(rows));
 }
 
 /** The row of the last record, also of one that cannot be read; -1 where there is none. */
@@ -61,12 +61,12 @@ export function layoutOfImage(
   rows: readonly Row[],
   notation: Pick<Notation, 'image'>,
   { pieces, problems }: Pick<ImageReading, 'pieces' | 'problems'>,
-  gaps: Layout['gaps'] = [],
+  against: AgainstProfile = NO_PROFILE_TO_SAY,
 ): Layout {
   const { rows: order, addresses: keys } = byAddress(pieces);
   const dataCount = new Int32Array(rows.length);
   for (let row = 0; row < rows.length; row++) dataCount[row] = dataBytesOf(notation, rows[row] as Row);
-  return layoutOfPlaces({ order, keys, dataCount, sumCount: sumBytesOf(notation), problems, gaps });
+  return layoutOfPlaces({ order, keys, dataCount, sumCount: sumBytesOf(notation), problems, against });
 }
 
 /** The same from where the data lie. */
@@ -76,8 +76,9 @@ export function layoutOfPlaces({
   dataCount,
   sumCount,
   problems,
-  gaps,
-}: Pick<Layout, 'order' | 'keys' | 'dataCount' | 'sumCount' | 'gaps'> & Pick<ImageReading, 'problems'>): Layout {
+  against,
+}: Pick<Layout, 'order' | 'keys' | 'dataCount' | 'sumCount'> &
+  Pick<ImageReading, 'problems'> & { readonly against: AgainstProfile }): Layout {
   const rowAt = (address: number) => {
     const at = keys.indexOf(address);
     return at < 0 ? undefined : order[at];
@@ -93,7 +94,7 @@ export function layoutOfPlaces({
     outOfOrder: [],
     missing: [],
     unknown: [],
-    gaps,
+    ...against,
     imageProblems: problems,
   };
 }

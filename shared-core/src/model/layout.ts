@@ -1,7 +1,7 @@
 import { lowerBound } from '../base/lowerBound.js';
 import type { Label, Row } from '../format/row.js';
 import type { ImageProblem } from '../image/imageProblems.js';
-import type { Profile } from '../profile/profile.js';
+import type { AddressRange, Profile } from '../profile/profile.js';
 import type { AddressGap } from './addressGaps.js';
 
 /**
@@ -30,6 +30,8 @@ export interface Layout {
   readonly unknown: readonly number[];
   /** Of an image: addresses that the profile expects and no record holds, in rising order. */
   readonly gaps: readonly AddressGap[];
+  /** Of an image: addresses of data that the profile says nothing of, in rising order. */
+  readonly beyond: readonly AddressRange[];
   /** Of an image: what does not fit together between its records. */
   readonly imageProblems: readonly ImageProblem[];
 }
@@ -86,6 +88,7 @@ export function layoutOfLines(rows: readonly Row[], profile: Profile): Layout {
     missing: found.missing(),
     unknown,
     gaps: [],
+    beyond: [],
     imageProblems: [],
   };
 }

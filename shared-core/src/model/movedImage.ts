@@ -6,7 +6,7 @@ import type { RowChange } from '../format/rows.js';
 import { type ImageProblem, wrongCount } from '../image/imageProblems.js';
 import { headOf } from '../image/imageRecords.js';
 import type { Profile } from '../profile/profile.js';
-import { dataBytesOf, gapsOf, layoutOfPlaces } from './imageLayout.js';
+import { againstProfileOf, dataBytesOf, layoutOfPlaces } from './imageLayout.js';
 import { type Layout, lastIndexUpTo } from './layout.js';
 
 /** Data of a row at their absolute address. */
@@ -61,14 +61,13 @@ export function movedImageLayout(
   dataCount.set(layout.dataCount.subarray(0, row));
   for (let i = row; i < row + added; i++) dataCount[i] = dataBytesOf(notation, rows[i] as Row);
   dataCount.set(layout.dataCount.subarray(row + removed), row + added);
-  const gaps = gapsOf({ order, keys, dataCount }, rows, profile);
   return layoutOfPlaces({
     order,
     keys,
     dataCount,
     sumCount: sumBytesOf(notation),
     problems: countProblems(rows, notation),
-    gaps,
+    against: againstProfileOf({ order, keys, dataCount }, rows, profile),
   });
 }
 

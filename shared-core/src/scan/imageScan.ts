@@ -14,7 +14,7 @@ import { lineSumRule } from '../model/lineSum.js';
 import { sealer, sealsHold } from '../model/seal.js';
 import type { Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
-import { canSumGathered, gapsOfGathered, totalsOfGathered } from './imageTotals.js';
+import { canSumGathered, gatheredAgainst, totalsOfGathered } from './imageTotals.js';
 
 /** The bytes of a file in chunks of any size; asked for again only where a row turns out to matter later. */
 export type Chunks = () => Iterable<Uint8Array>;
@@ -62,11 +62,11 @@ export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
   // Which of two records counts for an address that both hold, only all rows together say.
   if (profile !== undefined && problems.some(({ code }) => code === 'overlap')) return { asks: 'rows' };
   const invalidRows = [...kept].flatMap(([row, one]) => (one.problems.length > 0 ? [row] : []));
-  const gaps = gapsOfGathered(bound, bytes ?? noBytes(), state.last);
-  keepToo(kept, new Set([...problems, ...gaps].map(({ row }) => row).filter((row) => !kept.has(row))), file);
+  const against = gatheredAgainst(bound, bytes ?? noBytes(), state.last);
+  keepToo(kept, new Set([...problems, ...against.gaps].map(({ row }) => row).filter((row) => !kept.has(row))), file);
   const rows = new Array<Row>(count).fill(SOUND);
   for (const [row, one] of kept) rows[row] = one;
-  const layout = layoutOfImage(rows, notation, { pieces: found, problems }, gaps);
+  const layout = layoutOfImage(rows, notation, { pieces: found, problems }, against);
   const headers = [...kept].flatMap(([row, { kind }]) => (kind === 'header' ? [row] : []));
   const sums = totalsOfGathered(bound, layout, bytes ?? noBytes());
   const rule = lineSumRule(bound, notation);

@@ -1,5 +1,5 @@
 import type { GatheredBytes, GatheredRun } from '../image/imageBytes.js';
-import { type AddressGap, addressGaps } from '../model/addressGaps.js';
+import { type AddressGap, type AgainstProfile, againstProfile } from '../model/addressGaps.js';
 import { addressCell, type Cell } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import type { Layout } from '../model/layout.js';
@@ -7,8 +7,8 @@ import type { CoveredRun, Obstacle } from '../model/run.js';
 import { type BoundTotal, NO_SUM, type TotalState } from '../model/totals.js';
 import type { AddressRange, Profile, Total } from '../profile/profile.js';
 
-/** What an image whose data do not overlap lacks of the range of its profile. */
-export function gapsOfGathered(profile: Profile, bytes: GatheredBytes, lastRow: number): readonly AddressGap[] {
+/** An image whose data do not overlap beside what its profile describes. */
+export function gatheredAgainst(profile: Profile, bytes: GatheredBytes, lastRow: number): AgainstProfile {
   const runs = byAddress(bytes);
   const data = {
     length: runs.length,
@@ -16,7 +16,7 @@ export function gapsOfGathered(profile: Profile, bytes: GatheredBytes, lastRow: 
     addresses: runs.map(({ address }) => address),
     countOf: (index: number) => runs[index]?.count ?? 0,
   };
-  return addressGaps(profile, data, lastRow);
+  return againstProfile(profile, data, lastRow);
 }
 
 function byAddress({ runs }: GatheredBytes): readonly GatheredRun[] {

@@ -48,6 +48,16 @@ describe('the verdict of a check', () => {
     ['lines without a profile', verdict(lines(EMPTY_PROFILE, LINES_TEXT), NO_PROFILE), /no sum was checked/],
     ['an image without a profile', verdict(image(EMPTY_PROFILE, ...IMAGE_RECORDS, END), NO_PROFILE), /and no file sum/],
     [
+      'data at addresses that the profile says nothing of',
+      verdict(image(profileOf(IMAGE), ...IMAGE_RECORDS, ':02004000AAAA6A', END)),
+      /says nothing of the data at 0040–0041 \(stretches in all: 1\)/,
+    ],
+    [
+      'a hex view without a profile, which has no sums at all',
+      verdict(bindText('a.xxd', '00000000: 3132 3334  1234\n', EMPTY_PROFILE), NO_PROFILE),
+      /so no sum was checked/,
+    ],
+    [
       'a profile without sums',
       verdict(lines(profileOf(noSum), '1: 00 00 00\n2: 00 00 00\n3: 00 00 00\n')),
       /describes no sum/,
