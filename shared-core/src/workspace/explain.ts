@@ -4,7 +4,7 @@ import type { LoadedDump } from '../checks/loadedDump.js';
 import type { Dump } from '../model/dump.js';
 import { headersOf } from '../model/headers.js';
 import { profilesNamed, type UnboundDump } from './dumpFile.js';
-import { whyProfileLiftsLocks } from './givenProfile.js';
+import { whyProfileLiftsLocks, whyProfilePutsAside } from './givenProfile.js';
 import type { FoundProfile, Profiles } from './profiles.js';
 import { unreadable } from './reasons.js';
 import { canonicalUri, fileName } from './uri.js';
@@ -68,7 +68,8 @@ async function explainAsGiven(
   if (own.status.kind !== 'read' || own.profile.flaw !== undefined) return done(forReadingOnly(explained.value));
   const byOwn = unbound.bind(own.profile);
   if (!byOwn.ok) return byOwn;
-  const why = whyProfileLiftsLocks(explained.value.dump, byOwn.value);
+  const [asGiven, asNamed] = [explained.value.dump, byOwn.value];
+  const why = whyProfileLiftsLocks(asGiven, asNamed) ?? whyProfilePutsAside(asGiven, asNamed);
   return why === undefined ? done({ ...explained.value, own: byOwn.value }) : refuse(why);
 }
 

@@ -30,6 +30,28 @@ export function whyProfileLiftsLocks(given: Dump, own: Dump): Phrase | undefined
   return undefined;
 }
 
+/**
+ * Why it may not: it says of bytes that they change by themselves, and the dump's own profile does not. What differs there
+ * would be put aside in every comparison.
+ */
+export function whyProfilePutsAside(given: Dump, own: Dump): Phrase | undefined {
+  const known = protectedDigits(own, volatileRuns(own.profile));
+  for (const run of volatileRuns(given.profile)) {
+    if ([...protectedDigits(given, [run]).keys()].every((digit) => known.has(digit))) continue;
+    return phrase(
+      "The profile that was given says that {0} changes by itself, and the dump's own profile does not. Say so there as well, or use the profile that the dump names.",
+      run.line === undefined
+        ? phrase('address {0}', hex(run.from, 4))
+        : phrase('byte {0} of line {1}', run.from, run.line),
+    );
+  }
+  return undefined;
+}
+
+function volatileRuns({ volatile }: Profile): readonly ProtectedRun[] {
+  return volatile.map(({ place }) => runOf(place, WHOLE_BYTE, NO_REASON));
+}
+
 /** Bits that are protected in each byte from one to another: of a line, or of an image. */
 interface ProtectedRun {
   readonly place: Place;

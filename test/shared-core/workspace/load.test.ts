@@ -212,6 +212,14 @@ describe('a profile that a person gives', () => {
     );
   });
 
+  it('is refused where it says of bytes that they change by themselves, and the own one does not', async () => {
+    const volatile = [{ line: 2, byte: 2 }];
+    const keeps = { locked: LOCKED, options: [SECURITY] };
+    assert.match(await by(profile({ ...keeps, volatile })), /says that byte 2 of line 2 changes by itself/);
+    assert.equal(await by(profile({ ...keeps, volatile }), { [PROFILE]: profile({ ...keeps, volatile }) }), 'loaded');
+    assert.equal(await by(profile(keeps), { [PROFILE]: profile({ ...keeps, volatile }) }), 'loaded');
+  });
+
   it('is refused where it reads the text so that the locks are elsewhere', async () => {
     const shifted = { notation: { pattern: '{label}: {skip} {data}' }, locked: LOCKED, options: [SECURITY] };
     assert.match(await by(profile(shifted)), /leaves byte 1 of line 1 open/);
