@@ -198,6 +198,42 @@ describe('a retrofit on the command line', () => {
     assert.equal(call('set', CLUSTER, 'trailer-lamp=shown', '--write', '--despite', 'trailer-socket').status, 0);
   });
 
+  for (const [why, spoil] of [
+    ['has the line twice', () => change(REAR, /^( 4: 08 03 )21(.*)$/m, '$&\n 4: 08 03 00 7F  00 FF | C9')],
+    ['ends in what is no text', () => appendFileSync(join(folder, REAR), '\0\0')],
+    ['has a header twice', () => change(REAR, '@part RB-2041-07', '@part RB-2041-07\n@part RB-2041-08')],
+    ['has a wrong sum in the line', () => change(REAR, '00 FF | A8', '00 FF | A9')],
+    ['has a wrong file sum', () => change(REAR, /^total: .*/m, 'total: 00 00')],
+    [
+      'is not alone: another that may be in work holds another value',
+      () => {
+        write('other.cfgdump', read('rear-body.as-found.cfgdump').replace(/^@(?:seal|taken).*\n/gm, ''));
+      },
+    ],
+  ] as const) {
+    it(`set, plan and check rely on no dump of another module that ${why}`, () => {
+      assert.equal(call('plan', RETROFIT, '--write').status, 0);
+      write(
+        'asked.retrofit.json',
+        '{ "format": 1, "title": "Asked", "changes": [{ "profile": "cluster.dump-profile.json", "set": { "trailer-lamp": "shown" } }] }',
+      );
+      assert.equal(call('plan', 'asked.retrofit.json').status, 0);
+      assert.equal(call('set', CLUSTER, 'trailer-lamp=shown').status, 0);
+      spoil();
+      const set = call('set', CLUSTER, 'trailer-lamp=shown');
+      assert.equal(set.status, 2);
+      assert.match(set.stderr, /Nobody can tell .* To accept it: --despite trailer-socket\. Nothing was changed\.$/m);
+      const planned = call('plan', 'asked.retrofit.json');
+      assert.equal(planned.status, 1);
+      assert.match(planned.stdout, /Nobody can tell/);
+      const checked = call('check', CLUSTER);
+      assert.match(checked.stdout, /Nobody can tell whether Trailer tell-tale "shown"/);
+      assert.doesNotMatch(checked.stdout, /all good/);
+      assert.equal(call('set', CLUSTER, 'trailer-lamp=shown', '--despite', 'trailer-socket').status, 0);
+      assert.equal(call('plan', 'asked.retrofit.json', '--despite', 'trailer-socket').status, 0);
+    });
+  }
+
   it('restore takes no locked byte from a sealed backup that does not say which module it is of', () => {
     const backup = 'rear-body.as-found.cfgdump';
     write(backup, read(backup).replace(/^@(?:vin|vehicle|part|software|module).*\n/gm, ''));
