@@ -198,6 +198,35 @@ describe('a retrofit on the command line', () => {
     assert.equal(call('set', CLUSTER, 'trailer-lamp=shown', '--write', '--despite', 'trailer-socket').status, 0);
   });
 
+  it('plan goes by no dump of a module where another may be in work too, and says which it left aside', () => {
+    const second = read(REAR).replace(/^@backup.*\n/m, '');
+    write('b.cfgdump', second);
+    const both = call('plan', RETROFIT, REAR, CLUSTER, 'b.cfgdump');
+    assert.equal(both.status, 1);
+    assert.match(both.stdout, /Several dumps .* rear-body\.cfgdump, b\.cfgdump\. Keep the one/);
+    assert.equal(call('plan', RETROFIT).status, 1);
+    write('b.cfgdump', `@taken 2026-03-02T11:02:00Z\n${second}`);
+    write('loose.cfgdump', '1: 00\n');
+    const sealed = 'rear-body.as-found.cfgdump';
+    const one = call('plan', RETROFIT, REAR, CLUSTER, 'b.cfgdump', sealed, 'loose.cfgdump');
+    assert.equal(one.status, 0);
+    const aside = one.stdout.slice(one.stdout.indexOf('## Left aside'));
+    assert.match(
+      aside,
+      /^- b\.cfgdump: Its "@taken" says that it was only read, and rear-body\.cfgdump is in work\.$/m,
+    );
+    assert.match(aside, /^- rear-body\.as-found\.cfgdump: It is sealed/m);
+    assert.match(aside, /^- loose\.cfgdump: It names no profile\.$/m);
+    const json = JSON.parse(call('plan', RETROFIT, '--json').stdout);
+    assert.deepEqual(
+      json.aside.map(({ file }: { readonly file: string }) => file),
+      ['b.cfgdump', 'rear-body.read-back.cfgdump'],
+    );
+    const written = call('plan', RETROFIT, '--write');
+    assert.equal(written.status, 0);
+    assert.match(written.stderr, /b\.cfgdump was left aside\. Its "@taken"/);
+  });
+
   for (const [why, spoil] of [
     ['has the line twice', () => change(REAR, /^( 4: 08 03 )21(.*)$/m, '$&\n 4: 08 03 00 7F  00 FF | C9')],
     ['ends in what is no text', () => appendFileSync(join(folder, REAR), '\0\0')],

@@ -40,10 +40,17 @@ export interface PlanRefusal {
   readonly asks?: Ask;
 }
 
+/** A dump that a plan does not go by, and why. */
+export interface LeftAside {
+  readonly name: string;
+  readonly why: Phrase;
+}
+
 /** All modules, or none: half a retrofit leaves modules that disagree. */
-export type Plan =
+export type Plan = (
   | { readonly kind: 'planned'; readonly modules: readonly ModulePlan[] }
-  | { readonly kind: 'refused'; readonly refusals: readonly PlanRefusal[] };
+  | { readonly kind: 'refused'; readonly refusals: readonly PlanRefusal[] }
+) & { readonly aside: readonly LeftAside[] };
 
 /**
  * What a retrofit changes in the unsealed dumps of one vehicle, or everything that is in its way. Nothing is written.
@@ -57,23 +64,32 @@ export function planRetrofit(
 ): Plan {
   const byProfile = new Map<string, VehicleDump[]>();
   for (const one of dumps) byProfile.set(one.profileFile, [...(byProfile.get(one.profileFile) ?? []), one]);
+  const aside = [...byProfile.values()].flatMap(leftAside);
   const results = changes.map((change) => {
     const { file, profile } = profileAt(change.profile);
     return planModule(change, profile, inWork(byProfile.get(file) ?? []), consent);
   });
   const refusals = results.flatMap((result) => ('refusals' in result ? result.refusals : []));
   const modules = results.flatMap((result) => ('refusals' in result ? [] : result));
-  if (refusals.length > 0) return { kind: 'refused', refusals };
+  if (refusals.length > 0) return { kind: 'refused', refusals, aside };
   for (const { from } of modules) byProfile.delete(from.profileFile);
   const kept = [...byProfile.values()].flatMap(inWork);
   const twice = modules.filter(({ from }, at) => modules.findIndex((one) => one.from.file === from.file) < at);
-  if (twice.length > 0) return { kind: 'refused', refusals: twice.map(namedTwice) };
+  if (twice.length > 0) return { kind: 'refused', refusals: twice.map(namedTwice), aside };
   const unmet = [
     ...modules.flatMap(({ from, plan }) => unmetIn(from, plan.change.after, plan.options, modules, consent)),
     ...kept.flatMap((from) => unmetIn(from, from.dump, [], modules, consent)),
   ];
-  if (unmet.length > 0) return { kind: 'refused', refusals: unmet };
-  return { kind: 'planned', modules: modules.map(({ plan }) => plan) };
+  if (unmet.length > 0) return { kind: 'refused', refusals: unmet, aside };
+  return { kind: 'planned', modules: modules.map(({ plan }) => plan), aside };
+}
+
+function leftAside(dumps: readonly VehicleDump[]): readonly LeftAside[] {
+  const current = inWork(dumps);
+  const names = listed(current.map(({ name }) => name));
+  return dumps
+    .filter((one) => !current.includes(one))
+    .map(({ name }) => ({ name, why: phrase('Its "@taken" says that it was only read, and {0} is in work.', names) }));
 }
 
 interface Planned {
@@ -104,7 +120,7 @@ function planModule(
     return refuse(
       change.profile,
       phrase(
-        'Several dumps of this vehicle are for this module: {0}. Keep the one to be written and move the others.',
+        'Several dumps of this vehicle are for this module: {0}. Keep the one to be written and move the others, or say in them by "@taken" when they were read.',
         names,
       ),
     );
