@@ -227,6 +227,22 @@ describe('a retrofit on the command line', () => {
     assert.match(written.stderr, /b\.cfgdump was left aside\. Its "@taken"/);
   });
 
+  it('plan says at once that it cannot write what is no text in UTF-8, unless nothing changes in it', () => {
+    const text = read(CLUSTER);
+    writeFileSync(join(folder, CLUSTER), Buffer.from(`\ufeff${text}`, 'utf16le'));
+    const before = everything();
+    const shown = call('plan', RETROFIT);
+    assert.equal(shown.status, 1, shown.stderr);
+    assert.match(shown.stdout, /cluster\.cfgdump\n\n- This is no text in UTF-8, which is all that a plan can write/);
+    assert.equal(JSON.parse(call('plan', RETROFIT, '--json').stdout).possible, false);
+    const written = call('plan', RETROFIT, '--write');
+    assert.equal(written.status, 2);
+    assert.match(written.stderr, /cluster\.cfgdump: This is no text in UTF-8/);
+    assert.deepEqual(everything(), before);
+    assert.equal(call('set', CLUSTER, 'trailer-lamp=shown', '--write', '--despite', 'trailer-socket').status, 0);
+    assert.equal(call('plan', RETROFIT, '--write').status, 0);
+  });
+
   for (const [why, spoil] of [
     ['has the line twice', () => change(REAR, /^( 4: 08 03 )21(.*)$/m, '$&\n 4: 08 03 00 7F  00 FF | C9')],
     ['ends in what is no text', () => appendFileSync(join(folder, REAR), '\0\0')],

@@ -52,7 +52,7 @@ async function planFor({ files, write, unconfirmed, despite, disk }: Call<typeof
   }
   const profileAt = (path: string) => profiles.get(path) ?? { file: path, profile: undefined };
   const made = planRetrofit(retrofit, profileAt, vehicle.dumps, { unconfirmed, despite });
-  const planned: Plan = { ...made, aside: [...made.aside, ...unused] };
+  const planned: Plan = { ...writable(disk, made), aside: [...made.aside, ...unused] };
   const cautions = planned.kind === 'planned' ? planned.modules.flatMap(({ change }) => change.cautions) : [];
   return {
     status: planned.kind === 'planned' ? 0 : 1,
@@ -63,6 +63,18 @@ async function planFor({ files, write, unconfirmed, despite, disk }: Call<typeof
     ...(write && carriedOut(planned)),
     json: { vehicle: vehicle.id, ...toJson(planned) },
   };
+}
+
+/** Plans keep a record of the texts of all files while they write them, which holds no other bytes. */
+function writable(disk: Disk, plan: Plan): Plan {
+  if (plan.kind === 'refused') return plan;
+  const refusals = plan.modules
+    .filter(({ file, change }) => change.edits.length > 0 && disk.codingOf(pathOf(file)) !== undefined)
+    .map(({ name }) => ({
+      module: name,
+      why: phrase('This is no text in UTF-8, which is all that a plan can write. Set its options by themselves.'),
+    }));
+  return refusals.length === 0 ? plan : { kind: 'refused', refusals, aside: plan.aside };
 }
 
 /** The vehicle of the dumps that are named, or that are beside the retrofit. */
