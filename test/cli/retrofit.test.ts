@@ -227,6 +227,21 @@ describe('a retrofit on the command line', () => {
     assert.match(written.stderr, /b\.cfgdump was left aside\. Its "@taken"/);
   });
 
+  it('set and plan accept by --despite only what has to be accepted', () => {
+    for (const args of [
+      ['plan', RETROFIT, '--write'],
+      ['set', REAR, 'rear-fog-cutout=yes', '--write'],
+    ]) {
+      const before = everything();
+      const { status, stderr } = call(...args, '--despite', 'no-such-option');
+      assert.equal(status, 2, args.join(' '));
+      assert.match(stderr, /No condition on no-such-option is unmet, so there is nothing to accept\. Leave it out/);
+      assert.deepEqual(everything(), before);
+    }
+    assert.equal(call('plan', RETROFIT, '--despite', 'no-such-option').status, 1);
+    assert.equal(call('plan', RETROFIT).status, 0);
+  });
+
   it('plan says at once that it cannot write what is no text in UTF-8, unless nothing changes in it', () => {
     const text = read(CLUSTER);
     writeFileSync(join(folder, CLUSTER), Buffer.from(`\ufeff${text}`, 'utf16le'));

@@ -51,7 +51,7 @@ async function planFor({ files, write, unconfirmed, despite, disk }: Call<typeof
     profiles.set(path, { file, profile: valueIn(await disk.workspace.readProfile(file))?.profile });
   }
   const profileAt = (path: string) => profiles.get(path) ?? { file: path, profile: undefined };
-  const made = planRetrofit(retrofit, profileAt, vehicle.dumps, { unconfirmed, despite });
+  const made = planRetrofit(retrofit, profileAt, vehicle.dumps, { unconfirmed, despite, isTyped: true });
   const planned: Plan = { ...writable(disk, made), aside: [...made.aside, ...unused] };
   const cautions = planned.kind === 'planned' ? planned.modules.flatMap(({ change }) => change.cautions) : [];
   return {

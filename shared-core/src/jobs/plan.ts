@@ -1,9 +1,9 @@
 import type { Change, Consent } from '../actions/change.js';
-import { refuseUnmet, type Stand, unmetAfter } from '../actions/conditions.js';
+import { refuseUnmet, refuseUnneeded, type Stand, type Unmet, unmetAfter } from '../actions/conditions.js';
 import { changeByOptions } from '../actions/setOptions.js';
 import type { OptionWish } from '../actions/settings.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
-import type { Ask } from '../base/result.js';
+import type { Ask, Refused } from '../base/result.js';
 import { checkDump } from '../checks/checkDump.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import { inWork, type OtherModules } from '../checks/otherModules.js';
@@ -77,10 +77,14 @@ export function planRetrofit(
   const twice = modules.filter(({ from }, at) => modules.findIndex((one) => one.from.file === from.file) < at);
   if (twice.length > 0) return { kind: 'refused', refusals: twice.map(namedTwice), aside };
   const unmet = [
-    ...modules.flatMap(({ from, plan }) => unmetIn(from, plan.change.after, plan.options, modules, consent)),
-    ...kept.flatMap((from) => unmetIn(from, from.dump, [], modules, consent)),
+    ...modules.flatMap(({ from, plan }) => unmetIn(from, plan.change.after, plan.options, modules)),
+    ...kept.flatMap((from) => unmetIn(from, from.dump, [], modules)),
   ];
-  if (unmet.length > 0) return { kind: 'refused', refusals: unmet, aside };
+  const left = unmet.flatMap((one) => refusalOf(one.module, refuseUnmet([one], consent.despite)));
+  if (left.length > 0) return { kind: 'refused', refusals: left, aside };
+  const all = modules.map(({ plan }) => plan.name).join(', ');
+  const unneeded = refusalOf(all, refuseUnneeded(unmet, consent));
+  if (unneeded.length > 0) return { kind: 'refused', refusals: unneeded, aside };
   return { kind: 'planned', modules: modules.map(({ plan }) => plan), aside };
 }
 
@@ -177,14 +181,18 @@ function wordsIn(dump: Dump, option: Option): string {
   return reading === undefined ? '–' : wordsOrHex(option, reading.raw);
 }
 
+/** A condition of an option of a module that the plan would leave unmet or unseen. */
+interface UnmetIn extends Unmet {
+  readonly module: string;
+}
+
 /** Needs of planned options that are not met, and needs that only the plan breaks. */
 function unmetIn(
   from: VehicleDump,
   after: Dump,
   asked: ModulePlan['options'],
   planned: readonly Planned[],
-  { despite }: Consent,
-): readonly PlanRefusal[] {
+): readonly UnmetIn[] {
   const modules: OtherModules = (path) =>
     from.modules(path).map((other) => {
       if (other.dump === undefined) return other;
@@ -193,10 +201,9 @@ function unmetIn(
     });
   const stand: Stand = { dump: from.dump, modules: from.modules };
   const ids = asked.map(({ option }) => option.id);
-  return unmetAfter(stand, { dump: after, modules }, ids).flatMap((unmet): PlanRefusal | readonly [] => {
-    const refused = refuseUnmet([unmet], despite);
-    return refused === undefined
-      ? []
-      : { module: from.name, why: refused.why, ...(refused.asks && { asks: refused.asks }) };
-  });
+  return unmetAfter(stand, { dump: after, modules }, ids).map((unmet) => ({ ...unmet, module: from.name }));
+}
+
+function refusalOf(module: string, refused: Refused | undefined): readonly PlanRefusal[] {
+  return refused === undefined ? [] : [{ module, why: refused.why, ...(refused.asks && { asks: refused.asks }) }];
 }

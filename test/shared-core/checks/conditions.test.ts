@@ -46,7 +46,7 @@ const IN_WORK = other('@backup old\n1: 00 00\n2: 01 01\n');
 /** What setting the lamp to "yes" comes to: nothing where it may be, else why not and what could be accepted. */
 function asked(profile: Profile, modules: readonly OtherModule[], text = OFF, despite: readonly string[] = []) {
   const subject = { ...loaded(lines(profile, text), SOUND), modules: () => modules };
-  const result = setOptions(subject, [{ id: 'lamp', to: { raw: 1n } }], { despite });
+  const result = setOptions(subject, [{ id: 'lamp', to: { raw: 1n } }], { despite, isTyped: true });
   return result.ok ? '' : `${say(result.why)} ${result.asks?.kind === 'despite' ? result.asks.options.join() : '-'}`;
 }
 
@@ -174,6 +174,16 @@ describe('a condition of which nobody can tell whether it is kept', () => {
       assert.match(found.unchecked, /disagree/);
     }
     assert.match(asked(needs, [SET, TORN]), /Nobody can tell/);
+  });
+
+  it('is accepted by the name of what it is about, and by no other', () => {
+    assert.match(asked(needs, [NOT_SET], OFF, ['toww']), /needs Tow bar at .* tow$/);
+    assert.match(
+      asked(needs, [NOT_SET], OFF, ['tow', 'lamp', 'x']),
+      /^No condition on lamp, x is unmet\. Leave it out: only tow has to be accepted\. -$/,
+    );
+    assert.match(asked(needs, [SET], OFF, ['tow']), /^No condition on tow is unmet, so there is nothing to accept/);
+    assert.equal(asked(needs, [NOT_SET], OFF, ['tow']), '');
   });
 
   it('is no matter of a change that does not concern it', () => {
