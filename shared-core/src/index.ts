@@ -93,6 +93,7 @@ export {
 export { proveChange } from './jobs/journalProof.js';
 export { type Names, namesIn, type OptionName } from './jobs/names.js';
 export {
+  type LeftAside,
   type ModulePlan,
   type NamedProfile,
   type Plan,

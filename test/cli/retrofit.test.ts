@@ -198,6 +198,102 @@ describe('a retrofit on the command line', () => {
     assert.equal(call('set', CLUSTER, 'trailer-lamp=shown', '--write', '--despite', 'trailer-socket').status, 0);
   });
 
+  it('plan goes by no dump of a module where another may be in work too, and says which it left aside', () => {
+    const second = read(REAR).replace(/^@backup.*\n/m, '');
+    write('b.cfgdump', second);
+    const both = call('plan', RETROFIT, REAR, CLUSTER, 'b.cfgdump');
+    assert.equal(both.status, 1);
+    assert.match(both.stdout, /Several dumps .* rear-body\.cfgdump, b\.cfgdump\. Keep the one/);
+    assert.equal(call('plan', RETROFIT).status, 1);
+    write('b.cfgdump', `@taken 2026-03-02T11:02:00Z\n${second}`);
+    write('loose.cfgdump', '1: 00\n');
+    const sealed = 'rear-body.as-found.cfgdump';
+    const one = call('plan', RETROFIT, REAR, CLUSTER, 'b.cfgdump', sealed, 'loose.cfgdump');
+    assert.equal(one.status, 0);
+    const aside = one.stdout.slice(one.stdout.indexOf('## Left aside'));
+    assert.match(
+      aside,
+      /^- b\.cfgdump: Its "@taken" says that it was only read, and rear-body\.cfgdump is in work\.$/m,
+    );
+    assert.match(aside, /^- rear-body\.as-found\.cfgdump: It is sealed/m);
+    assert.match(aside, /^- loose\.cfgdump: It names no profile\.$/m);
+    const json = JSON.parse(call('plan', RETROFIT, '--json').stdout);
+    assert.deepEqual(
+      json.aside.map(({ file }: { readonly file: string }) => file),
+      ['b.cfgdump', 'rear-body.read-back.cfgdump'],
+    );
+    const written = call('plan', RETROFIT, '--write');
+    assert.equal(written.status, 0);
+    assert.match(written.stderr, /b\.cfgdump was left aside\. Its "@taken"/);
+  });
+
+  it('set and plan accept by --despite only what has to be accepted', () => {
+    for (const args of [
+      ['plan', RETROFIT, '--write'],
+      ['set', REAR, 'rear-fog-cutout=yes', '--write'],
+    ]) {
+      const before = everything();
+      const { status, stderr } = call(...args, '--despite', 'no-such-option');
+      assert.equal(status, 2, args.join(' '));
+      assert.match(stderr, /No condition on no-such-option is unmet, so there is nothing to accept\. Leave it out/);
+      assert.deepEqual(everything(), before);
+    }
+    assert.equal(call('plan', RETROFIT, '--despite', 'no-such-option').status, 1);
+    assert.equal(call('plan', RETROFIT).status, 0);
+  });
+
+  it('plan says at once that it cannot write what is no text in UTF-8, unless nothing changes in it', () => {
+    const text = read(CLUSTER);
+    writeFileSync(join(folder, CLUSTER), Buffer.from(`\ufeff${text}`, 'utf16le'));
+    const before = everything();
+    const shown = call('plan', RETROFIT);
+    assert.equal(shown.status, 1, shown.stderr);
+    assert.match(shown.stdout, /cluster\.cfgdump\n\n- This is no text in UTF-8, which is all that a plan can write/);
+    assert.equal(JSON.parse(call('plan', RETROFIT, '--json').stdout).possible, false);
+    const written = call('plan', RETROFIT, '--write');
+    assert.equal(written.status, 2);
+    assert.match(written.stderr, /cluster\.cfgdump: This is no text in UTF-8/);
+    assert.deepEqual(everything(), before);
+    assert.equal(call('set', CLUSTER, 'trailer-lamp=shown', '--write', '--despite', 'trailer-socket').status, 0);
+    assert.equal(call('plan', RETROFIT, '--write').status, 0);
+  });
+
+  for (const [why, spoil] of [
+    ['has the line twice', () => change(REAR, /^( 4: 08 03 )21(.*)$/m, '$&\n 4: 08 03 00 7F  00 FF | C9')],
+    ['ends in what is no text', () => appendFileSync(join(folder, REAR), '\0\0')],
+    ['has a header twice', () => change(REAR, '@part RB-2041-07', '@part RB-2041-07\n@part RB-2041-08')],
+    ['has a wrong sum in the line', () => change(REAR, '00 FF | A8', '00 FF | A9')],
+    ['has a wrong file sum', () => change(REAR, /^total: .*/m, 'total: 00 00')],
+    [
+      'is not alone: another that may be in work holds another value',
+      () => {
+        write('other.cfgdump', read('rear-body.as-found.cfgdump').replace(/^@(?:seal|taken).*\n/gm, ''));
+      },
+    ],
+  ] as const) {
+    it(`set, plan and check rely on no dump of another module that ${why}`, () => {
+      assert.equal(call('plan', RETROFIT, '--write').status, 0);
+      write(
+        'asked.retrofit.json',
+        '{ "format": 1, "title": "Asked", "changes": [{ "profile": "cluster.dump-profile.json", "set": { "trailer-lamp": "shown" } }] }',
+      );
+      assert.equal(call('plan', 'asked.retrofit.json').status, 0);
+      assert.equal(call('set', CLUSTER, 'trailer-lamp=shown').status, 0);
+      spoil();
+      const set = call('set', CLUSTER, 'trailer-lamp=shown');
+      assert.equal(set.status, 2);
+      assert.match(set.stderr, /Nobody can tell .* To accept it: --despite trailer-socket\. Nothing was changed\.$/m);
+      const planned = call('plan', 'asked.retrofit.json');
+      assert.equal(planned.status, 1);
+      assert.match(planned.stdout, /Nobody can tell/);
+      const checked = call('check', CLUSTER);
+      assert.match(checked.stdout, /Nobody can tell whether Trailer tell-tale "shown"/);
+      assert.doesNotMatch(checked.stdout, /all good/);
+      assert.equal(call('set', CLUSTER, 'trailer-lamp=shown', '--despite', 'trailer-socket').status, 0);
+      assert.equal(call('plan', 'asked.retrofit.json', '--despite', 'trailer-socket').status, 0);
+    });
+  }
+
   it('restore takes no locked byte from a sealed backup that does not say which module it is of', () => {
     const backup = 'rear-body.as-found.cfgdump';
     write(backup, read(backup).replace(/^@(?:vin|vehicle|part|software|module).*\n/gm, ''));

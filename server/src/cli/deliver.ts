@@ -11,7 +11,7 @@ import {
 import { Failure } from '../files/failure.js';
 import type { Machine } from '../files/machine.js';
 import { type Place, placeToWrite } from '../files/place.js';
-import { placeOfRead, type Rewrite, save, saveAll } from '../files/save.js';
+import { placeOfRead, save, saveAll } from '../files/save.js';
 import { refuseLossy } from '../files/temporary.js';
 import type { Encoded } from './codedFiles.js';
 import type { Destination, Document, Outcome, Prepared } from './command.js';
@@ -37,7 +37,6 @@ export function deliver(
     );
   const place = document === undefined ? undefined : placeFor(destination, document, disk, machine);
   output.beside(cautions);
-  refuseCoded(disk, rewrites ?? []);
   saveAll(machine, rewrites ?? []);
   if (document !== undefined && place !== undefined) write(machine, disk, place, document);
   output.beside([...(document === undefined || place === undefined ? [] : formNotes(document, place)), ...notes]);
@@ -124,15 +123,6 @@ function producerOf({ content, of }: Document, disk: Disk): (sink: TextSink) => 
   if (typeof content !== 'string') return content;
   const isCoded = of !== undefined && disk.codingOf(of.file) !== undefined;
   return (sink) => (isCoded ? sink.ascii(encoded(disk, of.file, content).bytes) : sink.text(content));
-}
-
-/** Plans keep a record of the texts of all files while they write them, which holds no other bytes. */
-function refuseCoded(disk: Disk, rewrites: readonly Rewrite[]): void {
-  const coded = rewrites.find(({ file }) => disk.codingOf(file) !== undefined);
-  if (coded !== undefined)
-    throw new Failure(
-      phrase('{0} is no text in UTF-8, which is all that a plan can write. Set its options by themselves.', coded.file),
-    );
 }
 
 function printDocument(document: Document, disk: Disk, output: Output): void {

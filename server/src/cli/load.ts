@@ -75,6 +75,7 @@ export function openDisk(names: readonly string[], { from, view = PLAIN }: ReadA
   const coded = codedFiles(disk, view, (uri) => from === BINARY && given.has(uri));
   const host: Host = {
     ...disk,
+    readsRawBytes: true,
     open: (uri, allowed) => {
       seen.add(uri);
       return coded.open(uri, allowed);

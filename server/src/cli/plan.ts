@@ -1,6 +1,7 @@
 import { basename, dirname, join } from 'node:path';
 import {
   isSealed,
+  type LeftAside,
   listed,
   type NamedProfile,
   type Phrase,
@@ -43,22 +44,37 @@ async function planFor({ files, write, unconfirmed, despite, disk }: Call<typeof
   if (retrofitFile === STDIN) throw new Failure(howToUse(plan));
   const retrofit = await loadRetrofit(disk, retrofitFile);
   const base = uriOf(retrofitFile);
-  const vehicle = await onlyVehicle(disk, retrofit, base, places);
+  const { vehicle, unused } = await onlyVehicle(disk, retrofit, base, places);
   const profiles = new Map<string, NamedProfile>();
   for (const { profile: path } of retrofit.changes) {
     const file = resolveUri(base, path);
     profiles.set(path, { file, profile: valueIn(await disk.workspace.readProfile(file))?.profile });
   }
   const profileAt = (path: string) => profiles.get(path) ?? { file: path, profile: undefined };
-  const planned = planRetrofit(retrofit, profileAt, vehicle.dumps, { unconfirmed, despite });
+  const made = planRetrofit(retrofit, profileAt, vehicle.dumps, { unconfirmed, despite, isTyped: true });
+  const planned: Plan = { ...writable(disk, made), aside: [...made.aside, ...unused] };
   const cautions = planned.kind === 'planned' ? planned.modules.flatMap(({ change }) => change.cautions) : [];
   return {
     status: planned.kind === 'planned' ? 0 : 1,
     document: { content: say(planPage(retrofit, vehicle, planned)) },
     cautions,
+    // The page says it too, and is not shown where files are written.
+    notes: write ? planned.aside.map(({ name, why }) => phrase('{0} was left aside. {1}', name, why)) : [],
     ...(write && carriedOut(planned)),
     json: { vehicle: vehicle.id, ...toJson(planned) },
   };
+}
+
+/** Plans keep a record of the texts of all files while they write them, which holds no other bytes. */
+function writable(disk: Disk, plan: Plan): Plan {
+  if (plan.kind === 'refused') return plan;
+  const refusals = plan.modules
+    .filter(({ file, change }) => change.edits.length > 0 && disk.codingOf(pathOf(file)) !== undefined)
+    .map(({ name }) => ({
+      module: name,
+      why: phrase('This is no text in UTF-8, which is all that a plan can write. Set its options by themselves.'),
+    }));
+  return refusals.length === 0 ? plan : { kind: 'refused', refusals, aside: plan.aside };
 }
 
 /** The vehicle of the dumps that are named, or that are beside the retrofit. */
@@ -67,36 +83,45 @@ async function onlyVehicle(
   { changes }: Retrofit,
   base: string,
   places: readonly string[],
-): Promise<VehicleAtHand<VehicleDump>> {
+): Promise<{ readonly vehicle: VehicleAtHand<VehicleDump>; readonly unused: readonly LeftAside[] }> {
   const beside = dirname(pathOf(base));
   const files =
     places.length === 0
       ? (await disk.within(beside, 'dumps')).map((path) => join(beside, path))
       : await disk.expand(places);
   const dumps: VehicleDump[] = [];
-  for (const file of files) dumps.push(...(await dumpAt(disk, file)));
-  const vehicles = vehiclesWith(
-    dumps,
-    changes.map(({ profile }) => resolveUri(base, profile)),
-  );
+  const unused: LeftAside[] = [];
+  // Of a folder, what is no dump in work need not be told; what a person names is never passed over in silence.
+  const named = new Set(places.map(uriOf));
+  const leave = (file: string, why: Phrase) => {
+    if (named.has(file)) unused.push({ name: basename(pathOf(file)), why });
+  };
+  for (const file of files) {
+    const loaded = await disk.load(file);
+    const { profileFile, dump } = loaded;
+    if (profileFile === undefined) leave(loaded.file, phrase('It names no profile.'));
+    else if (isSealed(dump)) leave(loaded.file, phrase('It is sealed, so nothing is planned in it.'));
+    else dumps.push({ ...loaded, name: basename(file), profileFile });
+  }
+  const wanted = changes.map(({ profile }) => resolveUri(base, profile));
+  const vehicles = vehiclesWith(dumps, wanted);
   const [only, ...others] = vehicles;
   // With no dump at all, the plan says for each module what to do.
-  if (only === undefined) return { id: '–', title: '–', dumps: [] };
-  if (others.length === 0) return only;
+  const vehicle = only ?? { id: '–', title: '–', dumps: [] };
+  if (others.length === 0) {
+    const ofIt = new Set(vehicle.dumps.map(({ file }) => file));
+    for (const { file, profileFile } of dumps) {
+      if (!ofIt.has(file)) leave(file, phrase('It is of another vehicle.'));
+      else if (!wanted.includes(profileFile)) leave(file, phrase('The retrofit changes nothing in it.'));
+    }
+    return { vehicle, unused };
+  }
   throw new Failure(
     phrase(
       'The dumps are of several vehicles: {0}. Name the files or the folder of the one that is meant.',
       listed(vehicles.map(({ id }) => id)),
     ),
   );
-}
-
-/** A dump that names a profile and is no sealed backup. */
-async function dumpAt(disk: Disk, file: string): Promise<readonly VehicleDump[]> {
-  const loaded = await disk.load(file);
-  const { profileFile, dump } = loaded;
-  if (profileFile === undefined || isSealed(dump)) return [];
-  return [{ ...loaded, name: basename(file), profileFile }];
 }
 
 /** The new texts of all modules, and what is done in each. */
@@ -121,10 +146,12 @@ function carriedOut(planned: Plan): { readonly rewrites: readonly Rewrite[]; rea
 }
 
 function toJson(planned: Plan): object {
+  const aside = planned.aside.map(({ name, why }) => ({ file: name, why: say(why) }));
   if (planned.kind === 'refused')
-    return { possible: false, refusals: planned.refusals.map(({ module, why }) => ({ module, why: say(why) })) };
+    return { possible: false, aside, refusals: planned.refusals.map(({ module, why }) => ({ module, why: say(why) })) };
   return {
     possible: true,
+    aside,
     modules: planned.modules.map(({ name, before, change: { writes }, options }) => ({
       file: name,
       options: options.map(({ option: { id, title }, before: was, after }) => ({ id, title, before: was, after })),

@@ -103,7 +103,7 @@ export function consentOf({
   readonly despite?: readonly string[];
   readonly write: boolean;
 }): Consent {
-  return { unconfirmed, despite, elsewhere: !write };
+  return { unconfirmed, despite, isTyped: true, elsewhere: !write };
 }
 
 /** Why nothing was changed, and by which option of the command the person may accept it. */

@@ -19,6 +19,8 @@ export type Subject = Pick<LoadedDump, 'dump' | 'profile' | 'backup' | 'modules'
 export interface Consent extends Pick<Permit, 'unconfirmed' | 'elsewhere'> {
   /** Ids of options whose condition may stay unmet. */
   readonly despite?: readonly string[] | undefined;
+  /** These were typed, not chosen from what was asked: one that nothing asks for is a mistake, and refused. */
+  readonly isTyped?: boolean;
 }
 
 /** A change that may be made: what every door shows, and the edits that it applies. */

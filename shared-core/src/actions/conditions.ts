@@ -5,7 +5,7 @@ import type { OtherModules } from '../checks/otherModules.js';
 import type { Dump } from '../model/dump.js';
 import { changedOptions } from '../model/optionReading.js';
 import type { Condition } from '../profile/profile.js';
-import type { Change } from './change.js';
+import type { Change, Consent } from './change.js';
 
 /** A condition that a change would leave unmet or unseen, and the sentence that names both options. */
 export interface Unmet {
@@ -62,6 +62,26 @@ export function refuseUnmet(unmet: readonly Unmet[], despite: readonly string[] 
       left.map(({ why }) => why),
       ' ',
     ),
+  );
+}
+
+/** Refuses what a person typed to accept it and nothing asks for: a misspelt name, or a condition that is met. */
+export function refuseUnneeded(
+  unmet: readonly Unmet[],
+  { despite = [], isTyped = false }: Pick<Consent, 'despite' | 'isTyped'>,
+): Refused | undefined {
+  if (!isTyped) return undefined;
+  const needed = [...new Set(unmet.map(({ condition }) => condition.option))];
+  const others = despite.filter((name) => !needed.includes(name));
+  if (others.length === 0) return undefined;
+  return refuse(
+    needed.length === 0
+      ? phrase('No condition on {0} is unmet, so there is nothing to accept. Leave it out.', listed(others))
+      : phrase(
+          'No condition on {0} is unmet. Leave it out: only {1} has to be accepted.',
+          listed(others),
+          listed(needed),
+        ),
   );
 }
 

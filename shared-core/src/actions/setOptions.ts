@@ -6,7 +6,7 @@ import { wordsOrHex } from '../model/optionReading.js';
 import type { RepairPlan } from '../repair/repairAll.js';
 import { changeInWords } from '../repair/repairInWords.js';
 import { type Change, type Consent, changeOf, type Subject, whyNoChange } from './change.js';
-import { refuseUnmet, unmetAfter } from './conditions.js';
+import { refuseUnmet, refuseUnneeded, unmetAfter } from './conditions.js';
 import { type OptionWish, type Setting, settingsOf, writesFor } from './settings.js';
 
 /** How the sums are kept right; balance bytes are counted from the dump's own backup. */
@@ -29,7 +29,7 @@ export function setOptions(
   const { dump, modules } = subject;
   const asked = wishes.map(({ id }) => id);
   const unmet = unmetAfter({ dump, modules }, { dump: change.value.after, modules }, asked);
-  return refuseUnmet(unmet, consent.despite) ?? change;
+  return refuseUnmet(unmet, consent.despite) ?? refuseUnneeded(unmet, consent) ?? change;
 }
 
 /** The same without a look at conditions, for plans over several modules that meet each other's. */

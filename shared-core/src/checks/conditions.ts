@@ -1,9 +1,9 @@
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import type { Dump } from '../model/dump.js';
-import { headerValue } from '../model/headers.js';
 import { type OptionReading, optionSpan, readOption, wordsOrHex } from '../model/optionReading.js';
 import type { Condition, Option } from '../profile/profile.js';
-import type { OtherModule, OtherModules, ReadModule } from './otherModules.js';
+import { whyOptionInDoubt } from './optionDoubt.js';
+import { currentModules, type OtherModule, type OtherModules, type ReadModule } from './otherModules.js';
 import type { Problem } from './problem.js';
 import { problemAtOption } from './problemAtOption.js';
 
@@ -48,23 +48,23 @@ export function unseenConditions(dump: Dump, modules: OtherModules): readonly Ex
 function breachesIn(asked: Asked, modules: OtherModules): readonly Breach[] {
   const { profile } = asked.condition;
   if (profile === undefined) return [breachIn(asked, undefined, asked.dump)].flatMap((breach) => breach ?? []);
-  const others = modules(profile);
+  const others = currentModules(modules(profile));
   if (others.length === 0) return [absentModule(asked, profile)];
   const found = others.map((other) => ({ other, breach: breachOfModule(asked, other) }));
-  const isKept = found.some(({ other, breach }) => breach === undefined && isEnough(other, others));
-  if (isKept) return [];
   const breaches = found.flatMap(({ breach }) => breach ?? []);
+  const agreeing = found.flatMap(({ other, breach }) => (breach === undefined && other.dump ? other.name : []));
+  const against = found.flatMap(({ other, breach }) => (breach?.kind === 'broken' && other.dump ? other.name : []));
+  if (agreeing.length > 0 && against.length > 0) return [unseen(asked, whyDisagreeing(agreeing, against))];
   // One of each kind says enough.
   return (['broken', 'unseen'] as const).flatMap((kind) => breaches.find((breach) => breach.kind === kind) ?? []);
 }
 
-/**
- * Where several dumps could be the other module as it is now, one that agrees is enough. One that was only read gives way
- * to one in work, which a file that cannot be read may be.
- */
-function isEnough({ dump }: OtherModule, others: readonly OtherModule[]): boolean {
-  if (dump === undefined) return false;
-  return headerValue(dump, 'backup') !== undefined || others.every((other) => other.dump !== undefined);
+function whyDisagreeing(agreeing: readonly string[], against: readonly string[]): Phrase {
+  return phrase(
+    '{0} and {1} are dumps of one module and disagree. Keep the one that is in the module now and move the others.',
+    listed(agreeing),
+    listed(against),
+  );
 }
 
 function breachOfModule(asked: Asked, other: OtherModule): Breach | undefined {
@@ -78,9 +78,10 @@ function breachIn(asked: Asked, module: ReadModule | undefined, dump: Dump): Bre
   const found = readOption(dump, option);
   if (found === undefined) return unseen(asked, whyUnreadable(module));
   const among = condition.in.some((value) => BigInt(value) === found.raw);
-  return among === (kind === 'needs')
-    ? undefined
-    : { kind: 'broken', condition, problem: brokenProblem(asked, module, dump, found) };
+  if (among !== (kind === 'needs'))
+    return { kind: 'broken', condition, problem: brokenProblem(asked, module, dump, found) };
+  const doubt = module === undefined ? undefined : whyOptionInDoubt(dump, found, module.name);
+  return doubt && unseen(asked, doubt);
 }
 
 function whyUnknown({ profile, option }: Condition): Phrase {

@@ -58,12 +58,27 @@ export function sameStand(one: Headed, other: Headed): boolean {
 }
 
 /**
- * Of the dumps of one module: those in work, which name a backup, where there are any. What was only read, before the
- * work or back after it, lies in the same folder and gives way to them.
+ * Of the dumps of one module: those that may be the module as it is now. Where one is in work, which a backup that it
+ * names shows, what is known to be only read gives way to it.
  */
 export function inWork<T extends { readonly dump: Headed }>(dumps: readonly T[]): readonly T[] {
-  const work = dumps.filter(({ dump }) => headerValue(dump, 'backup') !== undefined);
-  return work.length > 0 ? work : dumps;
+  return dumps.some(isWork) ? dumps.filter((one) => isWork(one) || !isReading(one)) : dumps;
+}
+
+/** The same with files that cannot be read, which give way to a dump in work too. */
+export function currentModules(modules: readonly OtherModule[]): readonly OtherModule[] {
+  const read = modules.flatMap((one) => (one.dump === undefined ? [] : one));
+  const unread = modules.filter(({ dump }) => dump === undefined);
+  return [...inWork(read), ...(read.some(isWork) ? [] : unread)];
+}
+
+function isWork({ dump }: { readonly dump: Headed }): boolean {
+  return headerValue(dump, 'backup') !== undefined;
+}
+
+/** Whether a dump says that it is what was read at some time, before the work or back after it. */
+function isReading({ dump }: { readonly dump: Headed }): boolean {
+  return headerValue(dump, 'taken') !== undefined || isSealed(dump);
 }
 
 /** The profiles of other modules that a profile's conditions name. */

@@ -30,7 +30,9 @@ function repeatedAt(rows: readonly Row[], row: number): Row {
   const bytes = bytesOf(before);
   const store = new Uint8Array(count);
   for (let at = 0; at < count; at += before.count) store.set(bytes, at);
-  return { kind: 'record', text, label, type: HEX_VIEW_TYPE.repeated, store, from: 0, count, problems: NO_PROBLEMS };
+  const type = HEX_VIEW_TYPE.repeated;
+  const repeated = { kind: 'record', text, label, type, store, from: 0, count, problems: NO_PROBLEMS } as const;
+  return before.inDoubt === true ? { ...repeated, inDoubt: true } : repeated;
 }
 
 /** Whether a row has an address of its own. */
@@ -54,6 +56,11 @@ function unclear(text: string): Row {
 
 function isSameRow(a: Row, b: Row): boolean {
   if (a.kind === 'record' && b.kind === 'record')
-    return a.label === b.label && a.count === b.count && bytesOf(a).every((byte, i) => byte === b.store[b.from + i]);
+    return (
+      a.label === b.label &&
+      a.count === b.count &&
+      a.inDoubt === b.inDoubt &&
+      bytesOf(a).every((byte, i) => byte === b.store[b.from + i])
+    );
   return a.kind === b.kind && a.problems[0]?.message.pattern === b.problems[0]?.message.pattern;
 }

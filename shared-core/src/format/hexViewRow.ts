@@ -95,7 +95,8 @@ export function readHexViewRow(text: string, store: ByteStore): Row {
   if (problems.length > 0) return broken(problems, bytesMeant(text.slice(start, end)));
   if (count === 0 && type !== TYPE.end) return readRest(text, HEX_VIEW);
   const row = { kind: 'record', text, label, type, store: store.bytes, from, count } as const;
-  return { ...row, problems: characters === undefined ? NO_PROBLEMS : wrongCharacters(row, characters, end) };
+  const wrong = characters === undefined ? NO_PROBLEMS : wrongCharacters(row, characters, end);
+  return { ...row, problems: wrong, ...(wrong.length > 0 && { inDoubt: true }) };
 }
 
 /** Reads pairs of digits and blanks. */

@@ -45,6 +45,8 @@ export interface RecordRow extends RowBase {
   readonly store: Uint8Array;
   readonly from: number;
   readonly count: number;
+  /** What is shown beside the bytes goes against one of them: nobody can tell which is right, so they count for no sum. */
+  readonly inDoubt?: true;
 }
 
 /** A record that could not be read; its label is known where that part of the line is sound. */

@@ -1,9 +1,9 @@
 import type { Change, Consent } from '../actions/change.js';
-import { refuseUnmet, type Stand, unmetAfter } from '../actions/conditions.js';
+import { refuseUnmet, refuseUnneeded, type Stand, type Unmet, unmetAfter } from '../actions/conditions.js';
 import { changeByOptions } from '../actions/setOptions.js';
 import type { OptionWish } from '../actions/settings.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
-import type { Ask } from '../base/result.js';
+import type { Ask, Refused } from '../base/result.js';
 import { checkDump } from '../checks/checkDump.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import { inWork, type OtherModules } from '../checks/otherModules.js';
@@ -40,10 +40,17 @@ export interface PlanRefusal {
   readonly asks?: Ask;
 }
 
+/** A dump that a plan does not go by, and why. */
+export interface LeftAside {
+  readonly name: string;
+  readonly why: Phrase;
+}
+
 /** All modules, or none: half a retrofit leaves modules that disagree. */
-export type Plan =
+export type Plan = (
   | { readonly kind: 'planned'; readonly modules: readonly ModulePlan[] }
-  | { readonly kind: 'refused'; readonly refusals: readonly PlanRefusal[] };
+  | { readonly kind: 'refused'; readonly refusals: readonly PlanRefusal[] }
+) & { readonly aside: readonly LeftAside[] };
 
 /**
  * What a retrofit changes in the unsealed dumps of one vehicle, or everything that is in its way. Nothing is written.
@@ -57,23 +64,36 @@ export function planRetrofit(
 ): Plan {
   const byProfile = new Map<string, VehicleDump[]>();
   for (const one of dumps) byProfile.set(one.profileFile, [...(byProfile.get(one.profileFile) ?? []), one]);
+  const aside = [...byProfile.values()].flatMap(leftAside);
   const results = changes.map((change) => {
     const { file, profile } = profileAt(change.profile);
     return planModule(change, profile, inWork(byProfile.get(file) ?? []), consent);
   });
   const refusals = results.flatMap((result) => ('refusals' in result ? result.refusals : []));
   const modules = results.flatMap((result) => ('refusals' in result ? [] : result));
-  if (refusals.length > 0) return { kind: 'refused', refusals };
+  if (refusals.length > 0) return { kind: 'refused', refusals, aside };
   for (const { from } of modules) byProfile.delete(from.profileFile);
   const kept = [...byProfile.values()].flatMap(inWork);
   const twice = modules.filter(({ from }, at) => modules.findIndex((one) => one.from.file === from.file) < at);
-  if (twice.length > 0) return { kind: 'refused', refusals: twice.map(namedTwice) };
+  if (twice.length > 0) return { kind: 'refused', refusals: twice.map(namedTwice), aside };
   const unmet = [
-    ...modules.flatMap(({ from, plan }) => unmetIn(from, plan.change.after, plan.options, modules, consent)),
-    ...kept.flatMap((from) => unmetIn(from, from.dump, [], modules, consent)),
+    ...modules.flatMap(({ from, plan }) => unmetIn(from, plan.change.after, plan.options, modules)),
+    ...kept.flatMap((from) => unmetIn(from, from.dump, [], modules)),
   ];
-  if (unmet.length > 0) return { kind: 'refused', refusals: unmet };
-  return { kind: 'planned', modules: modules.map(({ plan }) => plan) };
+  const left = unmet.flatMap((one) => refusalOf(one.module, refuseUnmet([one], consent.despite)));
+  if (left.length > 0) return { kind: 'refused', refusals: left, aside };
+  const all = modules.map(({ plan }) => plan.name).join(', ');
+  const unneeded = refusalOf(all, refuseUnneeded(unmet, consent));
+  if (unneeded.length > 0) return { kind: 'refused', refusals: unneeded, aside };
+  return { kind: 'planned', modules: modules.map(({ plan }) => plan), aside };
+}
+
+function leftAside(dumps: readonly VehicleDump[]): readonly LeftAside[] {
+  const current = inWork(dumps);
+  const names = listed(current.map(({ name }) => name));
+  return dumps
+    .filter((one) => !current.includes(one))
+    .map(({ name }) => ({ name, why: phrase('Its "@taken" says that it was only read, and {0} is in work.', names) }));
 }
 
 interface Planned {
@@ -104,7 +124,7 @@ function planModule(
     return refuse(
       change.profile,
       phrase(
-        'Several dumps of this vehicle are for this module: {0}. Keep the one to be written and move the others.',
+        'Several dumps of this vehicle are for this module: {0}. Keep the one to be written and move the others, or say in them by "@taken" when they were read.',
         names,
       ),
     );
@@ -161,14 +181,18 @@ function wordsIn(dump: Dump, option: Option): string {
   return reading === undefined ? '–' : wordsOrHex(option, reading.raw);
 }
 
+/** A condition of an option of a module that the plan would leave unmet or unseen. */
+interface UnmetIn extends Unmet {
+  readonly module: string;
+}
+
 /** Needs of planned options that are not met, and needs that only the plan breaks. */
 function unmetIn(
   from: VehicleDump,
   after: Dump,
   asked: ModulePlan['options'],
   planned: readonly Planned[],
-  { despite }: Consent,
-): readonly PlanRefusal[] {
+): readonly UnmetIn[] {
   const modules: OtherModules = (path) =>
     from.modules(path).map((other) => {
       if (other.dump === undefined) return other;
@@ -177,10 +201,9 @@ function unmetIn(
     });
   const stand: Stand = { dump: from.dump, modules: from.modules };
   const ids = asked.map(({ option }) => option.id);
-  return unmetAfter(stand, { dump: after, modules }, ids).flatMap((unmet): PlanRefusal | readonly [] => {
-    const refused = refuseUnmet([unmet], despite);
-    return refused === undefined
-      ? []
-      : { module: from.name, why: refused.why, ...(refused.asks && { asks: refused.asks }) };
-  });
+  return unmetAfter(stand, { dump: after, modules }, ids).map((unmet) => ({ ...unmet, module: from.name }));
+}
+
+function refusalOf(module: string, refused: Refused | undefined): readonly PlanRefusal[] {
+  return refused === undefined ? [] : [{ module, why: refused.why, ...(refused.asks && { asks: refused.asks }) }];
 }

@@ -5,7 +5,7 @@ import { compareDumps, differs } from '../compare/compareDumps.js';
 import { reasonInWords } from '../compare/comparisonInWords.js';
 import { guardedInWords } from '../compare/guarded.js';
 import { labelText } from '../format/dumpText.js';
-import type { ModulePlan, Plan, PlanRefusal } from './plan.js';
+import type { LeftAside, ModulePlan, Plan, PlanRefusal } from './plan.js';
 import type { Retrofit } from './retrofit.js';
 import type { VehicleAtHand } from './vehicles.js';
 
@@ -17,10 +17,12 @@ export function planPage(
 ): Phrase {
   const named = vehicle.title === vehicle.id ? vehicle.id : `${vehicle.title} (${vehicle.id})`;
   const head = [phrase('# Plan: {0}', plain(title ?? '–')), '', phrase('Vehicle: {0}', plain(named)), ''];
-  if (plan.kind === 'refused') return lines([...head, ...refused(plan.refusals)]);
+  const aside = asideLines(plan.aside);
+  if (plan.kind === 'refused') return lines([...head, ...refused(plan.refusals), ...aside]);
   return lines([
     ...head,
     ...plan.modules.flatMap(moduleLines),
+    ...aside,
     ...cautionLines(
       plan.modules.flatMap(({ change }) => change.cautions),
       cautions,
@@ -81,6 +83,16 @@ function moduleLines({ name, before, change, options }: ModulePlan): PhrasePart[
 
 function digits(value: number | undefined): string {
   return value === undefined ? '–' : `\`${hex(value)}\``;
+}
+
+function asideLines(aside: readonly LeftAside[]): PhrasePart[] {
+  if (aside.length === 0) return [];
+  return [
+    phrase('## Left aside'),
+    '',
+    ...aside.map(({ name, why }) => phrase('- {0}: {1}', plain(name), plainParts(why))),
+    '',
+  ];
 }
 
 function cautionLines(ofChanges: readonly Phrase[], own: readonly string[]): PhrasePart[] {

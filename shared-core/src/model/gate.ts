@@ -14,7 +14,7 @@ import { isOwnBackup, otherIdentity, whyBackupUnconfirmed, whyNotThisModule } fr
 import { labelOfRow } from './layout.js';
 import { protectedPlaces, whyProtected } from './protected.js';
 import { readTotal } from './totalReading.js';
-import { byteAt } from './totals.js';
+import { byteAt, isInDoubt } from './totals.js';
 
 /** What is to become of a dump: bytes that get new values, and lines that are put in, replaced or taken out. */
 export interface Wish {
@@ -54,8 +54,8 @@ export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit
   const all = [...editsOf(dump, writes), ...edits, ...unsealing].sort(
     (a, b) => a.row - b.row || a.start - b.start || a.end - b.end,
   );
-  const repeated = repeatedChange(dump, edits, writes);
-  if (repeated !== undefined) return refuse(repeated);
+  const unclear = repeatedChange(dump, edits, writes) ?? doubtfulChange(dump, writes);
+  if (unclear !== undefined) return refuse(unclear);
   // Where only bytes change, that is the text read again at the cost of the lines that change.
   const after =
     edits.length + unsealing.length === 0
@@ -141,6 +141,18 @@ function repeatedChange(
         'The bytes of row {0} are also those of the rows that "*" leaves out, so they cannot be changed alone. Write these rows out first.',
         row + 1,
       );
+}
+
+/** Why no byte is written into a row of which nobody can tell whether its bytes are right. */
+function doubtfulChange({ rows }: Dump, writes: readonly ByteWrite[]): Phrase | undefined {
+  const found = writes.find((write) => isInDoubt(rows[write.row]) && byteAt(rows, write) !== write.value);
+  return (
+    found &&
+    phrase(
+      'Row {0} shows characters that go against its bytes, so nobody can tell which are right. Correct the row first.',
+      found.row + 1,
+    )
+  );
 }
 
 /** The first protected bit that a change would alter, but for one that goes back to what the dump's own backup holds. */

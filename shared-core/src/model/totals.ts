@@ -45,10 +45,10 @@ function storedCells(layout: Layout, rows: readonly Row[], total: Total, width: 
   return cells.every((cell) => cell !== undefined) ? (cells as readonly Cell[]) : undefined;
 }
 
-/** The record of a row where it is whole: readable, and as long as the layout wants it. */
+/** The record of a row where it is whole: readable, without a doubt about its bytes, and as long as the layout wants it. */
 export function soundRecord(layout: Layout, rows: readonly Row[], row: number): RecordRow | undefined {
   const record = rows[row];
-  return record?.kind === 'record' && isSound(layout, row, record) ? record : undefined;
+  return record?.kind === 'record' && record.inDoubt !== true && isSound(layout, row, record) ? record : undefined;
 }
 
 /** Whether the record in a row has as many bytes as the layout wants. */
@@ -151,13 +151,18 @@ function copyPiece(record: RecordRow, from: number, count: number, into: Uint8Ar
   for (let i = 0; i < count; i++) into[at + i] = byteOf(record, from + i);
 }
 
-/** The number stored at a total's place. */
+/** The number stored at a total's place; undefined where it cannot be read or is in doubt. */
 export function storedValue({ stored, total }: BoundTotal, rows: readonly Row[]): bigint | undefined {
-  if (stored === undefined) return undefined;
+  if (stored === undefined || stored.some(({ row }) => isInDoubt(rows[row]))) return undefined;
   const bytes = stored.map((cell) => byteAt(rows, cell));
   return bytes.every((byte) => byte !== undefined)
     ? numberOf(Uint8Array.from(bytes as number[]), total.order)
     : undefined;
+}
+
+/** Whether what is shown beside the bytes of a row goes against one of them. */
+export function isInDoubt(row: Row | undefined): boolean {
+  return row?.kind === 'record' && row.inDoubt === true;
 }
 
 /** The byte in a cell; undefined where the row cannot be read or is shorter. */

@@ -10,6 +10,8 @@ export interface Host {
   readonly open: (uri: string, allowed?: { readonly pipe: boolean }) => Promise<Result<OpenFile>>;
   /** What is in a folder; links are not followed. */
   readonly list: (folder: string) => Promise<Result<readonly FolderEntry[]>>;
+  /** Raw bytes are opened as lines of dump text, behind the headers that are kept beside them. */
+  readonly readsRawBytes?: true;
 }
 
 export type FileType = 'file' | 'folder' | 'other';

@@ -1,4 +1,5 @@
 import { type Phrase, phrase } from '../base/phrase.js';
+import { HEADERS_BESIDE } from './binary.js';
 import { isPassedOver, kindOf } from './fileKind.js';
 import { type Host, LARGEST_FILE, MOST_FILES } from './host.js';
 import { type IgnoreRules, isIgnored, readIgnoreRules } from './ignore.js';
@@ -28,14 +29,15 @@ const MOST_FOLDERS = 20_000;
 
 /**
  * The one walk through folders. Left out are dot folders and `node_modules`, and what version control ignores; links are
- * not followed. Folders that are nearer to the top come first.
+ * not followed. Folders that are nearer to the top come first. Where the host reads raw bytes, a file with its headers
+ * beside it is a dump, whatever its name.
  */
 export async function listFiles(
   host: Host,
   folders: readonly string[],
   { deep = true, most = MOST_FILES }: Walk = {},
 ): Promise<FileList> {
-  const found = new Set<string>();
+  const found = new Map<string, Kind>();
   const unlisted: Phrase[] = [];
   for (const top of folders.map(canonicalUri)) {
     const waiting: Folder[] = [{ uri: top, path: pathParts(top), ignores: await ignoresAbove(host, top) }];
@@ -47,14 +49,16 @@ export async function listFiles(
         continue;
       }
       const ignores = await withIgnoreFile(host, folder, listed.value.some(isIgnoreFile));
+      const names = new Set(host.readsRawBytes === true ? listed.value.map(({ name }) => name) : []);
       for (const { name, type } of listed.value) {
         const path = [...folder.path, name];
         const isFolder = type === 'folder';
-        if (isFolder ? !deep || isPassedOver(name) : type !== 'file' || kindOf(name) === undefined) continue;
+        const kind = kindOf(name) ?? (names.has(`${name}${HEADERS_BESIDE}`) ? 'dumps' : undefined);
+        if (isFolder ? !deep || isPassedOver(name) : type !== 'file' || kind === undefined) continue;
         if (isIgnored(ignores, path, isFolder)) continue;
         const uri = childUri(folder.uri, name);
         if (isFolder) waiting.push({ uri, path, ignores });
-        else found.add(uri);
+        else if (kind !== undefined) found.set(uri, kind);
       }
       if (found.size > most || waiting.length > MOST_FOLDERS) {
         unlisted.push(
@@ -64,12 +68,23 @@ export async function listFiles(
       }
     }
   }
-  return filesOf([...found].slice(0, most).sort(), unlisted);
+  const kept = new Map([...found].slice(0, most));
+  return listOf([...kept.keys()].sort(), (uri) => kept.get(uri), unlisted);
 }
 
 /** Addresses of files by what they are. */
 export function filesOf(uris: readonly string[], unlisted: readonly Phrase[] = []): FileList {
-  const ofKind = (kind: ReturnType<typeof kindOf>) => uris.filter((uri) => kindOf(uri) === kind);
+  return listOf(uris, kindOf, unlisted);
+}
+
+type Kind = NonNullable<ReturnType<typeof kindOf>>;
+
+function listOf(
+  uris: readonly string[],
+  kindAt: (uri: string) => Kind | undefined,
+  unlisted: readonly Phrase[],
+): FileList {
+  const ofKind = (kind: Kind) => uris.filter((uri) => kindAt(uri) === kind);
   return {
     dumps: ofKind('dumps'),
     profiles: ofKind('profiles'),

@@ -46,7 +46,7 @@ const IN_WORK = other('@backup old\n1: 00 00\n2: 01 01\n');
 /** What setting the lamp to "yes" comes to: nothing where it may be, else why not and what could be accepted. */
 function asked(profile: Profile, modules: readonly OtherModule[], text = OFF, despite: readonly string[] = []) {
   const subject = { ...loaded(lines(profile, text), SOUND), modules: () => modules };
-  const result = setOptions(subject, [{ id: 'lamp', to: { raw: 1n } }], { despite });
+  const result = setOptions(subject, [{ id: 'lamp', to: { raw: 1n } }], { despite, isTyped: true });
   return result.ok ? '' : `${say(result.why)} ${result.asks?.kind === 'despite' ? result.asks.options.join() : '-'}`;
 }
 
@@ -57,6 +57,36 @@ function verdict(dump: Dump, modules: readonly OtherModule[]) {
   const conditions = problems.filter(({ code }) => code === 'option-needs').length;
   return { good: isGood(found), conditions, unchecked: found.unchecked.map((said) => say(said)).join('\n') };
 }
+
+const SUMMED = profileOf({
+  ...GEOMETRY,
+  totals: [{ name: 'file sum', label: 'total', method: 'add', bits: 8, over: ['data'] }],
+  options: [{ id: 'tow', title: 'Tow bar', line: 2, byte: 1, ...YES_NO }],
+});
+/** The other module with the tow bar at a value, which all that is asked of it would keep if it were sound. */
+const summed = (tow: number, of: (text: string) => string) =>
+  other(of(`@part A\n1: 00 00\n2: 0${tow} 0${tow}\ntotal: 0${tow}\n`), SUMMED);
+
+const UNSOUND: readonly (readonly [what: string, of: (text: string) => string, why: RegExp])[] = [
+  ['its line is there a second time', (text) => `${text}2: 05 05\n`, /was not read whole: line 2 is in it twice/],
+  ['it ends in a byte that is no text', (text) => `${text}\0\0`, /was not read whole: row/],
+  ['a header is given twice', (text) => `@part X\n${text}`, /was not read whole: "@part" is given twice/],
+  [
+    'the sum of its line is wrong',
+    (text) => text.replace(/^(2: \d+).*/m, '$1 77'),
+    /The sum of line 2 in b\.cfgdump is wrong/,
+  ],
+  [
+    'the file sum over it is wrong',
+    (text) => text.replace(/^total.*/m, 'total: 77'),
+    /The file sum of b\.cfgdump is wrong/,
+  ],
+  [
+    'the file sum over it is missing',
+    (text) => text.replace(/^total.*/m, ''),
+    /was not read whole: the file sum is missing/,
+  ],
+];
 
 const UNSEEN: readonly (readonly [what: string, modules: readonly OtherModule[], why: RegExp])[] = [
   ['no dump of the other module is at hand', [], /no dump of that module of this vehicle is here/],
@@ -94,6 +124,21 @@ describe('a condition of which nobody can tell whether it is kept', () => {
     });
   }
 
+  for (const kind of ['needs', 'excludes'] as const) {
+    const profile = withCondition(kind, THEIRS);
+    const value = kind === 'needs' ? 1 : 0;
+    for (const [what, of, why] of UNSOUND) {
+      it(`stops the option from being set (${kind}): a dump of the other module shows it and cannot be relied on, since ${what}`, () => {
+        assert.equal(asked(profile, [summed(value, (text) => text)]), '');
+        assert.match(asked(profile, [summed(value, of)]), why);
+        assert.equal(asked(profile, [summed(value, of)], OFF, ['tow']), '');
+        const found = verdict(lines(profile, ON), [summed(value, of)]);
+        assert.deepEqual([found.good, found.conditions], [false, 0]);
+        assert.match(found.unchecked, why);
+      });
+    }
+  }
+
   const needs = withCondition('needs', THEIRS);
 
   it('hides none that is seen broken, and is hidden by none', () => {
@@ -109,9 +154,36 @@ describe('a condition of which nobody can tell whether it is kept', () => {
     }
   });
 
-  it('is kept where a dump in work agrees, whatever else lies there, or one that was read and nothing else is unread', () => {
-    for (const modules of [[SET], [SET, NOT_SET], [SET, TORN], [IN_WORK, UNREAD]])
+  it('is kept where all dumps that may be the module agree; a dump in work is it before what was only read', () => {
+    const taken = (one: string) => other(`@taken 2026-03-02T11:02:00Z\n${one}`);
+    for (const modules of [[SET], [SET, SET], [IN_WORK, UNREAD], [IN_WORK, taken(OFF)], [taken(OFF), IN_WORK]])
       assert.equal(asked(needs, modules), '');
+  });
+
+  it('is unseen where dumps that may be the module disagree', () => {
+    const alsoInWork = other(`@backup old\n${OFF}`);
+    for (const modules of [
+      [SET, NOT_SET],
+      [NOT_SET, SET],
+      [IN_WORK, NOT_SET],
+      [alsoInWork, IN_WORK],
+    ]) {
+      assert.match(asked(needs, modules), /Nobody can tell.* are dumps of one module and disagree.* tow$/);
+      const found = verdict(lines(needs, ON), modules);
+      assert.deepEqual([found.good, found.conditions], [false, 0]);
+      assert.match(found.unchecked, /disagree/);
+    }
+    assert.match(asked(needs, [SET, TORN]), /Nobody can tell/);
+  });
+
+  it('is accepted by the name of what it is about, and by no other', () => {
+    assert.match(asked(needs, [NOT_SET], OFF, ['toww']), /needs Tow bar at .* tow$/);
+    assert.match(
+      asked(needs, [NOT_SET], OFF, ['tow', 'lamp', 'x']),
+      /^No condition on lamp, x is unmet\. Leave it out: only tow has to be accepted\. -$/,
+    );
+    assert.match(asked(needs, [SET], OFF, ['tow']), /^No condition on tow is unmet, so there is nothing to accept/);
+    assert.equal(asked(needs, [NOT_SET], OFF, ['tow']), '');
   });
 
   it('is no matter of a change that does not concern it', () => {

@@ -122,7 +122,7 @@ describe('a security byte that differs', () => {
       planPage(
         { title: 'x', before: [], changes: [], after: [], try: [], cautions: [] },
         { id: '1', title: '1' },
-        { kind: 'planned', modules: [module] },
+        { kind: 'planned', modules: [module], aside: [] },
       ),
     );
     assert.match(page, /## work\.cfgdump\n\n- \*\*Do not write this: Byte 2 of line 2 holds "Immobiliser"/);

@@ -34,6 +34,20 @@ describe('the walk through folders', () => {
     assert.deepEqual(await dumps(files, 'w/.x'), ['a.cfgdump']);
   });
 
+  it('takes raw bytes with their headers beside them for a dump, where they can be read', async () => {
+    const host = hostOf({
+      'w/b.bin': '',
+      'w/b.bin.dump-headers': '',
+      'w/c.bin': '',
+      'w/x/B': '',
+      'w/x/B.dump-headers': '',
+    });
+    const found = async (readsRawBytes?: true) =>
+      (await listFiles({ ...host, ...(readsRawBytes && { readsRawBytes }) }, ['file:///top/w'])).dumps;
+    assert.deepEqual(await found(true), ['file:///top/w/b.bin', 'file:///top/w/x/B']);
+    assert.deepEqual(await found(), []);
+  });
+
   it('takes regular files only', async () => {
     const files: Record<string, MemoryFile> = { 'w/a.cfgdump': { special: 'device' }, 'w/b.cfgdump': '' };
     assert.deepEqual(await dumps(files), ['b.cfgdump']);

@@ -58,8 +58,15 @@ describe('the other modules of a vehicle', () => {
   });
 
   it('are those in work, where there are any', async () => {
+    const work = { '2041/c.cfgdump': `@backup old.cfgdump\n${OTHER}` };
+    const reading = `@taken 2026-03-02T11:02:00Z\n${OTHER}`;
+    assert.deepEqual(await found({ ...work, '2041/b.cfgdump': reading }), ['2041/c.cfgdump']);
+    assert.deepEqual(await found({ '2041/b.cfgdump': reading }), ['2041/b.cfgdump']);
+  });
+
+  it('are also those of which nothing says whether they are in work', async () => {
     const files = { '2041/b.cfgdump': OTHER, '2041/c.cfgdump': `@backup b.cfgdump\n${OTHER}` };
-    assert.deepEqual(await found(files), ['2041/c.cfgdump']);
+    assert.deepEqual(await found(files), ['2041/b.cfgdump', '2041/c.cfgdump']);
   });
 
   it('are none that version control ignores', async () => {
