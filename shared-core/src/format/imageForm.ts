@@ -20,10 +20,20 @@ export interface ImageForm {
   readonly startIn: (record: RecordRow) => number | undefined;
   /** Label and type of the data record for an address. */
   readonly dataRecord: (address: number) => { readonly label: number; readonly type: number };
-  /** Addresses may be printed to another base than they are read to, which is looked for. */
-  readonly mayBeDecimal?: true;
+  /** Of what tools print of bytes, which leave no gaps. */
+  readonly listing?: Listing;
   /** The record that ends a file; undefined where nothing shows that a file is whole. */
   readonly end: EndRecord | undefined;
+}
+
+/** What is special about listings, of which other tools may print the same text for other bytes. */
+export interface Listing {
+  /** The type of rows that stand for others. */
+  readonly repeated: number;
+  /** Whether tools that print a row like this one may mean its address as an octal or decimal number. */
+  readonly mayBeOtherBase: (row: RecordRow) => boolean;
+  /** What a row shows of the order of the bytes in its groups; `same` where each reads the same backwards. */
+  readonly wordOrder: (row: RecordRow) => 'shown' | 'unknown' | 'same';
 }
 
 /** Records that begin where those before end. A base record gives the address of the next one, in units. */
