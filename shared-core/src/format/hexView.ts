@@ -1,7 +1,7 @@
 import { hex } from '../base/hex.js';
 import type { PageWriter } from '../base/pageWriter.js';
 import { phrase } from '../base/phrase.js';
-import { mayBeOtherBase, wordOrder } from './hexViewDoubts.js';
+import { hexViewDoubts } from './hexViewDoubts.js';
 import { fitsHexView } from './hexViewFit.js';
 import { completeRepeats } from './hexViewRepeats.js';
 import {
@@ -39,7 +39,7 @@ export const hexView: WrittenForm<'hex-view'> = {
   image: {
     roles: ['data', 'data', 'data', 'data', 'end'],
     sum: undefined,
-    listing: { repeated: TYPE.repeated, mayBeOtherBase, wordOrder },
+    doubts: hexViewDoubts,
     firstBase: NO_BASE,
     baseOf: (_type, _record, before) => before,
     startIn: () => undefined,

@@ -1,5 +1,5 @@
 import type { Phrase } from '../base/phrase.js';
-import type { RecordRow } from './row.js';
+import type { RecordRow, Row } from './row.js';
 
 /** What a record of a memory image is for. */
 export type RecordRole = 'data' | 'base' | 'end' | 'count' | 'start' | 'title' | 'symbol' | 'length';
@@ -20,20 +20,16 @@ export interface ImageForm {
   readonly startIn: (record: RecordRow) => number | undefined;
   /** Label and type of the data record for an address. */
   readonly dataRecord: (address: number) => { readonly label: number; readonly type: number };
-  /** Of what tools print of bytes, which leave no gaps. */
-  readonly listing?: Listing;
+  /** What all rows together leave in doubt, though each can be read by itself. */
+  readonly doubts?: (rows: readonly Row[]) => readonly RowsDoubt[];
   /** The record that ends a file; undefined where nothing shows that a file is whole. */
   readonly end: EndRecord | undefined;
 }
 
-/** What is special about listings, of which other tools may print the same text for other bytes. */
-export interface Listing {
-  /** The type of rows that stand for others. */
-  readonly repeated: number;
-  /** Whether tools that print a row like this one may mean its address as an octal or decimal number. */
-  readonly mayBeOtherBase: (row: RecordRow) => boolean;
-  /** What a row shows of the order of the bytes in its groups; `same` where each reads the same backwards. */
-  readonly wordOrder: (row: RecordRow) => 'shown' | 'unknown' | 'same';
+/** A row whose bytes are in doubt, and why. */
+export interface RowsDoubt {
+  readonly at: number;
+  readonly message: Phrase;
 }
 
 /** Records that begin where those before end. A base record gives the address of the next one, in units. */

@@ -18,7 +18,6 @@ import {
   wrongEnd,
 } from './imageProblems.js';
 import { addData, type DataPlace, type ImageState, newImage } from './imageState.js';
-import { listingProblems } from './listingProblems.js';
 import { overlaps } from './overlaps.js';
 
 export interface ImageReading {
@@ -30,12 +29,18 @@ export interface ImageReading {
   readonly start: number | undefined;
 }
 
+/** What the rows say only together that leaves their bytes in doubt. */
+function doubtsOf(rows: readonly Row[], { image }: Notation): readonly ImageProblem[] {
+  const doubts = image?.doubts?.(rows) ?? [];
+  return doubts.map(({ at, message }) => ({ code: 'address-unknown', row: at, message }));
+}
+
 /** The part of the records that says where data lie: absolute addresses, and what does not fit together. */
 export function readImage(rows: readonly Row[], notation: Notation): ImageReading {
   const pieces = noPieces();
   const state = newImage(notation, pieces);
   for (let row = 0; row < rows.length; row++) takeRow(state, notation, row, rows[row] as Row);
-  const problems = [...imageProblemsOf(state, notation), ...listingProblems(rows, notation)];
+  const problems = [...imageProblemsOf(state, notation), ...doubtsOf(rows, notation)];
   return { pieces, problems: problems.sort((a, b) => a.row - b.row), start: state.start };
 }
 
