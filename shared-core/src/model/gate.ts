@@ -65,6 +65,7 @@ export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit
   const never = whyNotWritable(dump, permit);
   if (never !== undefined) return never;
   const harm =
+    doubtfulChange(dump, after, writes) ??
     protectedChange(dump, after, permit.backup) ??
     brokenSum(dump, after) ??
     unknownSum(dump, after, permit.backup) ??
@@ -117,6 +118,14 @@ export function whyRepeated({ row, header: { name, value } }: PlacedHeader): Phr
 
 function withoutSeal(dump: Dump): readonly TextEdit[] {
   return sealsOf(dump).map(({ row }) => ({ row, start: 0, end: dump.rows[row]?.text.length ?? 0, text: '' }));
+}
+
+/** Why bytes cannot be written where rows leave each other in doubt, or would do so after the change. */
+function doubtfulChange(before: Dump, after: Dump, writes: readonly ByteWrite[]): Phrase | undefined {
+  const doubtIn = ({ notation, rows }: Dump) => notation.image?.doubts?.(rows)[0];
+  const [was, now] = [doubtIn(before), doubtIn(after)];
+  const doubt = writes.length > 0 ? (was ?? now) : was === undefined ? now : undefined;
+  return doubt && phrase('Row {0}: {1}', doubt.at + 1, doubt.message);
 }
 
 /** Why a row cannot change that others stand for, or that stands for others. */

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { bindText, checkDump, convert, EMPTY_PROFILE } from '../../../shared-core/src/index.js';
+import { changeDump } from '../../../shared-core/src/model/gate.js';
 import { bytesAt } from '../../support/images.js';
 import { loaded } from '../../support/loaded.js';
 
@@ -34,6 +35,16 @@ describe('hex views', () => {
       isGood('00000000: 0000 ffff 4141  ....AA\n', name);
       isGood('00000000: 00 01 ff 00  ....\n', name);
     }
+  });
+
+  it('are never written into where the order of their words is not shown, or would not be', () => {
+    const write = (text: string, byte: number, value: number) =>
+      changeDump(bindText('a.xxd', text, EMPTY_PROFILE), { writes: [{ row: 0, byte, value, reason: 'option' }] });
+    assert.equal(write('00000000: 0001 0000  ....\n', 2, 0x31).ok, false);
+    assert.equal(write('00000000: 0000 0000  ....\n', 1, 1).ok, false);
+    assert.equal(write('00000000: 0031 0000  .1..\n', 1, 1).ok, false);
+    assert.equal(write('00000000: 0031 0000  .1..\n', 2, 1).ok, true);
+    assert.equal(write('00000000: 00 00 00 00  ....\n', 1, 1).ok, true);
   });
 
   it('without a colon are read only where their addresses are hex for sure', () => {
