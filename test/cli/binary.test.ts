@@ -120,6 +120,33 @@ describe('raw bytes on the command line', () => {
   });
 });
 
+describe('what is neither text nor raw bytes for sure', () => {
+  const { write, call } = bench('empty');
+  const hex = ':10000000000102030405060708090A0B0C0D0E0F78\n:00000001FF\n';
+
+  for (const [name, bytes] of Object.entries<string | Buffer>({
+    'text with one zero byte': hex.replace('0405', '04\x0005'),
+    'text with one control character': hex.replace('0405', '04\x0105'),
+    'text with zero bytes behind it': `${hex}\0\0\0`,
+    'UTF-16 without its mark': Buffer.from(hex, 'utf16le'),
+    'UTF-16 without its mark, turned round': Buffer.from(hex, 'utf16le').swap16(),
+    'a dump with a zero byte behind it': '1: 31 32\n2: 33 34\n\0',
+  })) {
+    it(`${name} is refused, and its codes are never taken for the data`, () => {
+      write('a.txt', bytes);
+      for (const command of [
+        ['check', 'a.txt'],
+        ['convert', 'a.txt', '--to', 'dump-text'],
+      ]) {
+        const { status, stdout, stderr } = call(...command);
+        assert.equal(status, 2, stdout + stderr);
+        assert.match(stdout + stderr, /Most of it is text.*--from binary/);
+      }
+      assert.equal(call('convert', 'a.txt', '--from', 'binary', '--to', 'dump-text').status, 0);
+    });
+  }
+});
+
 describe('text in other encodings on the command line', () => {
   const { write, call, path } = bench('empty');
   const bytesOf = (name: string) => readFileSync(path(name));
@@ -130,6 +157,18 @@ describe('text in other encodings on the command line', () => {
     options: [{ id: 'fog', title: 'Fog', line: 1, byte: 1, values: { 0: 'no', 1: 'yes' } }],
   };
   const swap = (bytes: Buffer) => Buffer.from(bytes).swap16();
+
+  it('UTF-16 that is cut off inside a character is refused', () => {
+    const whole = Buffer.from('\ufeff1: 00 00\n# \u{1F600}', 'utf16le');
+    write('a.cfgdump', whole);
+    assert.equal(call('check', 'a.cfgdump').status, 0);
+    for (const [bytes, cut] of [whole, swap(whole)].flatMap((all) => [1, 2, 3].map((less) => [all, less] as const))) {
+      write('a.cfgdump', bytes.subarray(0, bytes.length - cut));
+      const { status, stdout, stderr } = call('check', 'a.cfgdump');
+      assert.equal(status, 2, stdout);
+      assert.match(stdout + stderr, /cut off inside a character/);
+    }
+  });
 
   for (const [name, encode] of Object.entries<(text: string) => Buffer>({
     'UTF-8': (text) => Buffer.from(text),

@@ -22,7 +22,7 @@ const SAMPLES: readonly Uint8Array[] = [
   Uint8Array.from({ length: 300 }, (_, i) => (i * 37 + (i >> 3)) & 0xff),
   Buffer.from('a text | with > bars, 0: 41 42  ABCD  and blanks at its end      '),
   new Uint8Array(100),
-  Uint8Array.from([...new Uint8Array(64).fill(0x41), 1, 2, 3, ...new Uint8Array(61), ...new Uint8Array(160)]),
+  Uint8Array.from([...new Uint8Array(64).fill(0x41), 0x31, 2, 3, ...new Uint8Array(61), ...new Uint8Array(160)]),
   Uint8Array.of(7),
 ];
 
@@ -143,13 +143,13 @@ describe('viewers of bytes', () => {
     }
   });
 
-  it('are read by "xxd -r" after a conversion as the same bytes, and a conversion is what xxd prints', () => {
+  it('are read by "xxd -r" after a conversion as the same bytes, and a conversion is what xxd -g1 prints', () => {
     for (const bytes of SAMPLES) {
       const text = `0x0: ${Buffer.from(bytes).toString('hex')}\n`;
       const converted = convert(bindText('a.cfgdump', text, EMPTY_PROFILE), 'hex-view');
       assert.ok(converted.ok);
       assert.deepEqual(new Uint8Array(run(converted.value.text, 'xxd', '-r')), Uint8Array.from(bytes));
-      assert.equal(converted.value.text, run(bytes, 'xxd').toString('latin1'));
+      assert.equal(converted.value.text, run(bytes, 'xxd', '-g1').toString('latin1'));
     }
   });
 

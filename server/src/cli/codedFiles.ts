@@ -13,7 +13,7 @@ import {
   refuse,
   textOfBinary,
 } from '../../../shared-core/src/index.js';
-import { decodeText, type Encoding, encodeText, encodingOf } from './encodings.js';
+import { decodeText, type Encoding, encodeText, encodingOf, isCutOff, isMostlyText } from './encodings.js';
 
 /** How the text that a file is read as becomes its bytes again. */
 export interface Coding {
@@ -37,7 +37,7 @@ export interface CodedFiles {
 
 /**
  * Files as text in UTF-8, whatever they are: other encodings are turned into it, and raw bytes into lines of dump text. Bytes
- * are taken for raw ones where a person says so, or where they are no text and the name of the file promises none.
+ * are taken for raw ones where a person says so, or where they are no text, nor are most of them, and the name of the file promises none.
  */
 export function codedFiles(host: Host, view: BinaryView, isSaidBinary: (uri: string) => boolean): CodedFiles {
   const codings = new Map<string, Coding>();
@@ -47,12 +47,21 @@ export function codedFiles(host: Host, view: BinaryView, isSaidBinary: (uri: str
     const file = opened.value;
     const [head = new Uint8Array(0)] = file.chunks();
     const encoding = encodingOf(head);
-    const isBinary = isSaidBinary(uri) || (encoding === undefined && head.length > 0 && kindOf(uri) === undefined);
+    const isSaid = isSaidBinary(uri);
+    const isBinary = isSaid || (encoding === undefined && head.length > 0 && kindOf(uri) === undefined);
+    if (isBinary && !isSaid && isMostlyText(head)) {
+      file.close();
+      return refuse(
+        phrase(
+          'Most of it is text, but it holds zero bytes or control characters too. Take these out, or save it as UTF-8; if it is raw bytes, say so with "--from binary".',
+        ),
+      );
+    }
     if (!isBinary && (encoding === undefined || encoding === 'utf-8')) return opened;
     const bytes = wholeOf(file);
     const text = isBinary
       ? textOfBinary(bytes, await headersBeside(host, uri), view)
-      : done(decodeText(bytes, encoding as Encoding));
+      : decodedText(bytes, encoding as Encoding);
     if (!text.ok) {
       file.close();
       return text;
@@ -65,6 +74,12 @@ export function codedFiles(host: Host, view: BinaryView, isSaidBinary: (uri: str
     codingOf: (uri) => codings.get(uri),
     hasReadBinary: () => [...codings.values()].some(({ isBinary }) => isBinary),
   };
+}
+
+function decodedText(bytes: Uint8Array, encoding: Encoding): Result<string> {
+  return isCutOff(bytes, encoding)
+    ? refuse(phrase('It is cut off inside a character ({0}). Get the whole file again.', encoding))
+    : done(decodeText(bytes, encoding));
 }
 
 function binaryCoding(view: BinaryView): Coding {

@@ -16,6 +16,24 @@ export function encodingOf(bytes: Uint8Array): Encoding | undefined {
   return isUtf8(head) ? 'utf-8' : 'windows-1252';
 }
 
+/**
+ * Whether at least half of the bytes are printable, as of a text with one damaged byte and of UTF-16 without its mark: its
+ * codes are no data.
+ */
+export function isMostlyText(bytes: Uint8Array): boolean {
+  const head = bytes.subarray(0, HEAD);
+  const isText = (byte: number) => (byte >= 0x20 && byte < 0x7f) || LINE_CODES.includes(byte);
+  return 2 * head.reduce((count, byte) => count + (isText(byte) ? 1 : 0), 0) >= head.length;
+}
+
+/** Whether bytes of UTF-16 end inside a character. */
+export function isCutOff(bytes: Uint8Array, encoding: Encoding): boolean {
+  if (encoding !== 'utf-16le' && encoding !== 'utf-16be') return false;
+  if (bytes.length % 2 === 1) return true;
+  const high = bytes[bytes.length - (encoding === 'utf-16le' ? 1 : 2)] ?? 0;
+  return high >= 0xd8 && high < 0xdc;
+}
+
 /** Tab, line feed, form feed, carriage return, and the end that old systems set behind a text. */
 const LINE_CODES = [0x09, 0x0a, 0x0c, 0x0d, 0x1a];
 

@@ -75,12 +75,13 @@ export const DIAGNOSTICS = {
   'address-unknown': {
     group: 'image',
     severity: 'error',
-    meaning: 'bytes whose address is not known, or an address that no bytes follow',
+    meaning:
+      'bytes whose address or order is not known, an address that no bytes follow, or an end that is not where the data end',
   },
   'record-count': {
     group: 'image',
     severity: 'warning',
-    meaning: 'a count record that counts wrong, or an end that is not where the data end',
+    meaning: 'a count record that counts wrong',
   },
   'line-sum': { group: 'sums', severity: 'error', meaning: 'a line sum that is not what its bytes make' },
   'total-sum': { group: 'sums', severity: 'error', meaning: 'a file sum that is not what its bytes make' },

@@ -1,6 +1,7 @@
 import { hex } from '../base/hex.js';
 import { phrase } from '../base/phrase.js';
 import { done, type Refused, type Result, refuse } from '../base/result.js';
+import { codeComments } from '../format/codeComments.js';
 import { readLabel } from '../format/dumpText.js';
 import { roleOf, sumBytesOf } from '../format/imageForm.js';
 import type { Notation } from '../format/notation.js';
@@ -77,8 +78,12 @@ export function whyNoAddresses({ flaw, geometry }: Profile): Refused | undefined
   );
 }
 
-/** What a row holds for people besides its data: at most one part. */
+/** What a row holds for people besides its data. */
 export function writtenPart(notation: Notation, row: number, found: Row): Part[] {
+  // Comments of code stand anywhere in a line, and end in a mark of their own.
+  const isCode = notation.commentSign === '//' && (found.kind === 'comment' || found.kind === 'record');
+  const inCode = isCode ? codeComments(found.text) : [];
+  if (inCode.length > 0) return inCode.map((text) => ({ kind: 'comment', row, text }));
   if (found.kind === 'comment') return [{ kind: 'comment', row, text: contentOf(found.text) }];
   if (found.kind === 'header') return [{ kind: 'header', row, name: found.name, value: found.value }];
   if (found.kind !== 'record') return [];

@@ -32,16 +32,15 @@ export function scanContents(file: ImageFile, profile: Profile): Result<Contents
       bytes: { store: bytes.store, from, count },
     }),
   );
-  const parts = written.length === 0 ? data : [...written, ...data].sort((a, b) => a.row - b.row);
+  const parts = written.length === 0 ? data : [...data, ...written].sort((a, b) => a.row - b.row);
   return done({ parts, start, lineEnd: lineEndOf(file) });
 }
 
 /** Rows that are more than data: what people wrote, and where the program starts. */
 function isKept(notation: Notation): (row: Row) => boolean {
   return (row) => {
-    if (row.kind === 'comment' || row.kind === 'header') return true;
     const role = row.kind === 'record' ? roleOf(notation, row.type) : undefined;
-    return role === 'title' || role === 'symbol' || role === 'start' || role === 'end';
+    return role === 'end' || writtenPart(notation, 0, row).length > 0;
   };
 }
 

@@ -66,23 +66,26 @@ export function convert(
   return done({ text: texts.join(''), lost });
 }
 
-/** Why a form without addresses cannot hold some contents: they do not begin at 0, or have gaps. */
+/** Why a form cannot hold some contents: they have gaps, or, of one without addresses, do not begin at 0. */
 function whyNotHeld({ parts }: Contents, target: ConvertTarget): Refused | undefined {
   const form = formOf(target);
-  if (form === undefined || form.keeps.addresses) return undefined;
-  let next = 0;
+  if (form === undefined || (form.keeps.addresses && form.keeps.gaps !== false)) return undefined;
+  let next = form.keeps.addresses ? undefined : 0;
   for (const part of parts) {
     if (part.kind !== 'data') continue;
-    if (part.address !== next) {
-      const why = phrase(
-        'Row {0}: {1} has no addresses, so it holds only data that begin at 0 and have no gaps; here they go on at {2}.',
-        part.row + 1,
-        form.title,
-        hex(part.address, 4),
-      );
+    if (part.address !== (next ?? part.address)) {
+      const [row, address] = [part.row + 1, hex(part.address, 4)];
+      const why = form.keeps.addresses
+        ? phrase('Row {0}: {1} holds only data without gaps; here they go on at {2}.', row, form.title, address)
+        : phrase(
+            'Row {0}: {1} has no addresses, so it holds only data that begin at 0 and have no gaps; here they go on at {2}.',
+            row,
+            form.title,
+            address,
+          );
       return refuse(why, part.row);
     }
-    next += part.bytes.count;
+    next = part.address + part.bytes.count;
   }
   return undefined;
 }

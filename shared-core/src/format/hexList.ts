@@ -3,11 +3,11 @@ import type { PageWriter } from '../base/pageWriter.js';
 import { phrase } from '../base/phrase.js';
 import { remarkAsCode, withoutComments } from './codeComments.js';
 import { notHex, oddDigits } from './hexGroups.js';
-import { NO_BASE } from './imageForm.js';
+import { NO_BASE, type RowsDoubt } from './imageForm.js';
 import { byteAtDigits } from './imageText.js';
 import type { ByteStore, Fit, PrintedRecord, WrittenForm } from './notation.js';
 import { readRest, tellingLines } from './pairs.js';
-import { NO_PROBLEMS, type Row, type RowProblem } from './row.js';
+import { NO_PROBLEMS, type RecordRow, type Row, type RowProblem } from './row.js';
 import { type ContentsToWrite, endLine } from './toWrite.js';
 
 /** Bytes, the head of an array, bytes behind one, its end, the length that `xxd -i` says, and bytes with the end behind them. */
@@ -55,6 +55,7 @@ export const hexList: WrittenForm<'hex-list'> = {
       missing: phrase('The "}" that ends the array is missing: this file may have been cut off.'),
       follows: () => false,
     },
+    doubts,
   },
   readRow,
   digitPlaces: ({ text }) => items(text).flatMap(({ at, digits }) => Array.from(digits, (_, i) => at + i)),
@@ -128,6 +129,67 @@ function wrongItem(text: string, { at, digits, isNumber }: ReturnType<typeof ite
 function print({ type, data }: PrintedRecord): string {
   if (type === TYPE.end) return '};';
   return Array.from(data, (byte) => `0x${hexBytes([byte])},`).join(' ');
+}
+
+/** Words of a type in C whose elements have one byte each, and those that may stand beside them. */
+const BYTE_TYPE = /(?:^|\s)(?:char|uchar|byte|u?int8(?:_t)?|[us]8)\s/i;
+const WIDER_TYPE = /\*|(?:^|\s)(?:short|int|long|float|double)\s/i;
+
+/** What all rows together leave in doubt: numbers that are decimal in C, elements of several bytes, a size that is not theirs. */
+function doubts(rows: readonly Row[]): readonly RowsDoubt[] {
+  const found = rows.flatMap((row, at): DoubtRow[] =>
+    row.kind === 'record' ? [{ at, row, of: items(row.text) }] : [],
+  );
+  const heads = found.filter(({ row }) => ARRAY.test(withoutComments(row.text)));
+  const isCode =
+    heads.length > 0 ||
+    found.some(
+      ({ row: { type }, of }) => type === TYPE.end || type === TYPE.last || of.some(({ isNumber }) => isNumber),
+    );
+  const decimal = isCode
+    ? found.find(({ row, of }) => row.count > 0 && of.some(({ isNumber }) => !isNumber))
+    : undefined;
+  return [
+    ...(decimal === undefined
+      ? []
+      : [
+          {
+            at: decimal.at,
+            message: phrase('Numbers without 0x are decimal in C. Write all numbers in hex: 0x10 for 16.'),
+          },
+        ]),
+    ...(rows.some(({ kind }) => kind === 'broken') ? [] : heads.flatMap((head) => wrongHead(head, found) ?? [])),
+  ];
+}
+
+interface DoubtRow {
+  readonly at: number;
+  readonly row: RecordRow;
+  readonly of: ReturnType<typeof items>;
+}
+
+/** Why the bytes behind the head of an array may not be all of it. */
+function wrongHead({ at, row }: DoubtRow, all: readonly DoubtRow[]): RowsDoubt | undefined {
+  const head = /^([^[]*)\[\s*(\w*)\s*\]\s*(\[)?/.exec(withoutComments(row.text).replace('\ufeff', ''));
+  const [, before = '', size = '', second] = head ?? [];
+  const type = before.replace(/\w+\s*$/, '');
+  if (!BYTE_TYPE.test(type) || WIDER_TYPE.test(type) || second !== undefined) {
+    const message = phrase(
+      'The elements of this array may have more than one byte each. Write it as an array of "unsigned char".',
+    );
+    return { at, message };
+  }
+  if (!/^\d/.test(size)) return undefined;
+  const count = all.reduce((sum, one) => sum + (one.at < at ? 0 : one.row.count), 0);
+  if (/^(?:0x[0-9A-F]+|[1-9]\d*)$/i.test(size) && Number(size) === count) return undefined;
+  return {
+    at,
+    message: phrase(
+      'This array has the size {0}, and {1} bytes follow. Bytes are missing or too many, or the size is wrong.',
+      size,
+      count,
+    ),
+  };
 }
 
 /** Numbers with `0x` are hex for sure; of digits alone, those that no decimal number has tell. */

@@ -1,6 +1,7 @@
-import { hex, hexBytes } from '../base/hex.js';
+import { hex } from '../base/hex.js';
 import type { PageWriter } from '../base/pageWriter.js';
 import { phrase } from '../base/phrase.js';
+import { hexViewDoubts } from './hexViewDoubts.js';
 import { fitsHexView } from './hexViewFit.js';
 import { completeRepeats } from './hexViewRepeats.js';
 import {
@@ -34,11 +35,11 @@ export const hexView: WrittenForm<'hex-view'> = {
   headers: 'none',
   blanks: 'kept',
   fits: fitsHexView,
-  keeps: { addresses: true, comments: false, start: 'none' },
+  keeps: { addresses: true, gaps: false, comments: false, start: 'none' },
   image: {
     roles: ['data', 'data', 'data', 'data', 'end'],
     sum: undefined,
-    mayBeDecimal: true,
+    doubts: hexViewDoubts,
     firstBase: NO_BASE,
     baseOf: (_type, _record, before) => before,
     startIn: () => undefined,
@@ -74,29 +75,22 @@ function print({ label, type, data }: PrintedRecord): string {
     const halves = [pairs.slice(0, 8), pairs.slice(8)].map((half) => half.join(' '));
     return `${address}  ${halves.join('  ').trimEnd().padEnd(50)}|${shown}|`;
   }
-  const groups =
-    hexBytes(data)
-      .toLowerCase()
-      .match(/.{1,4}/g) ?? [];
-  return `${address}: ${groups.join(' ').padEnd(39)}  ${shown}`;
+  return `${address}: ${pairs.join(' ').padEnd(47)}  ${shown}`;
 }
 
-/** As xxd writes it, but that lines begin at multiples of their width. */
+/** As xxd -g1 writes it, which shows the order of the bytes whatever they are, but that lines begin at multiples of their width. */
 function write({ width, lineEnd, forEachLine }: ContentsToWrite, page: PageWriter): void {
   const digit = (value: number) => page.character(value < 10 ? 0x30 + value : 0x57 + value);
-  const area = 2 * width + ((width + 1) >> 1);
+  const area = 3 * width;
   forEachLine((address, data) => {
     for (let shift = 28; shift >= 0; shift -= 4) digit((address >>> shift) & 15);
     page.character(0x3a);
     let used = 0;
-    for (let i = 0; i < data.length; i++) {
-      if (i % 2 === 0) {
-        page.character(0x20);
-        used++;
-      }
-      digit((data[i] as number) >> 4);
-      digit((data[i] as number) & 15);
-      used += 2;
+    for (const byte of data) {
+      page.character(0x20);
+      digit(byte >> 4);
+      digit(byte & 15);
+      used += 3;
     }
     for (; used < area + 2; used++) page.character(0x20);
     for (const byte of data) page.character(shownCharacter(byte).charCodeAt(0));

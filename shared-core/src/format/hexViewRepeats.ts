@@ -6,13 +6,18 @@ import { bytesOf, NO_PROBLEMS, type RecordRow, type Row } from './row.js';
 /** As many bytes may be left out by one `*`. */
 const MOST_REPEATED = 1 << 24;
 
+/** Bytes of the rows of hexdump and od. */
+const WIDTH_OF_OTHERS = 16;
+
 /** Rows of which each `*` holds the bytes that it stands for: those of the row before it, up to the address of the next. */
 export function completeRepeats(rows: readonly Row[]): readonly Row[] {
   let completed: Row[] | undefined;
+  let width: number | undefined;
   for (let row = 0; row < rows.length; row++) {
     const found = rows[row] as Row;
     if (!/^\s*\*\s*$/.test(found.text)) continue;
-    const fresh = repeatedAt(completed ?? rows, row);
+    width ??= fullWidth(rows);
+    const fresh = repeatedAt(completed ?? rows, row, width);
     if (isSameRow(found, fresh)) continue;
     completed ??= rows.slice();
     completed[row] = fresh;
@@ -20,10 +25,19 @@ export function completeRepeats(rows: readonly Row[]): readonly Row[] {
   return completed ?? rows;
 }
 
-function repeatedAt(rows: readonly Row[], row: number): Row {
+/** As many bytes as the rows of a listing have that are not cut short. */
+function fullWidth(rows: readonly Row[]): number {
+  let width = 0;
+  for (const row of rows)
+    if (isListed(row) && row.count > 0)
+      width = Math.max(width, row.type === HEX_VIEW_TYPE.xxd ? row.count : WIDTH_OF_OTHERS);
+  return width;
+}
+
+function repeatedAt(rows: readonly Row[], row: number, width: number): Row {
   const { text } = rows[row] as Row;
   const [before, behind] = [nearest(rows, row, -1), nearest(rows, row, 1)];
-  if (!isListed(before) || before.count === 0 || !isListed(behind)) return unclear(text);
+  if (!isListed(before) || before.count !== width || !isListed(behind)) return unclear(text);
   const label = Number(before.label) + before.count;
   const count = Number(behind.label) - label;
   if (count <= 0 || count > MOST_REPEATED || count % before.count !== 0) return unclear(text);
@@ -49,7 +63,7 @@ function nearest(rows: readonly Row[], row: number, step: 1 | -1): Row | undefin
 
 function unclear(text: string): Row {
   const message = phrase(
-    'It is not clear which rows this "*" leaves out: before it a row is missing, or behind it an address. Write them out.',
+    'It is not clear which rows this "*" leaves out: before it a whole row is missing, or behind it an address. Write them out.',
   );
   return strayRow(text, message);
 }

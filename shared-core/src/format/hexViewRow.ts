@@ -1,8 +1,8 @@
 import { DIGIT_VALUES } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { notHex, oddDigits } from './hexGroups.js';
+import { strayRow } from './imageText.js';
 import type { ByteStore } from './notation.js';
-import { readRest } from './pairs.js';
 import { contentOf, NO_PROBLEMS, type RecordRow, type Row, type RowProblem } from './row.js';
 
 /** Rows as `xxd`, `hexdump -C` and `od -A x -t x1` print them, rows that `*` stands for, and the length at the end. */
@@ -78,7 +78,7 @@ function behindGroups(content: string, start: number, end: number): Characters {
 
 export function readHexViewRow(text: string, store: ByteStore): Row {
   const shape = hexViewShape(text);
-  if (shape === undefined) return readRest(text, HEX_VIEW);
+  if (shape === undefined) return readNoRow(text);
   const { type, label, start, end, characters } = shape;
   const from = store.used;
   const problems = readDigits(text, start, end, store);
@@ -93,10 +93,20 @@ export function readHexViewRow(text: string, store: ByteStore): Row {
   if (type !== TYPE.xxd && /[^ \t]{3}/.test(text.slice(start, end)))
     return broken([wordsInDoubt(start, end)], undefined);
   if (problems.length > 0) return broken(problems, bytesMeant(text.slice(start, end)));
-  if (count === 0 && type !== TYPE.end) return readRest(text, HEX_VIEW);
+  if (count === 0 && type !== TYPE.end) return readNoRow(text);
   const row = { kind: 'record', text, label, type, store: store.bytes, from, count } as const;
   const wrong = characters === undefined ? NO_PROBLEMS : wrongCharacters(row, characters, end);
   return { ...row, problems: wrong, ...(wrong.length > 0 && { inDoubt: true }) };
+}
+
+/** Tools that print hex views print nothing between the rows, and those that read them take digits in any line for data. */
+function readNoRow(text: string): Row {
+  return /^\s*$/.test(text)
+    ? { kind: 'blank', text, problems: NO_PROBLEMS }
+    : strayRow(
+        text,
+        phrase('This line cannot be read as {0}, which has no comments. Correct it, or take it out.', HEX_VIEW.title),
+      );
 }
 
 /** Reads pairs of digits and blanks. */

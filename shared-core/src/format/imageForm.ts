@@ -1,5 +1,5 @@
 import type { Phrase } from '../base/phrase.js';
-import type { RecordRow } from './row.js';
+import type { RecordRow, Row } from './row.js';
 
 /** What a record of a memory image is for. */
 export type RecordRole = 'data' | 'base' | 'end' | 'count' | 'start' | 'title' | 'symbol' | 'length';
@@ -20,10 +20,16 @@ export interface ImageForm {
   readonly startIn: (record: RecordRow) => number | undefined;
   /** Label and type of the data record for an address. */
   readonly dataRecord: (address: number) => { readonly label: number; readonly type: number };
-  /** Addresses may be printed to another base than they are read to, which is looked for. */
-  readonly mayBeDecimal?: true;
+  /** What all rows together leave in doubt, though each can be read by itself. */
+  readonly doubts?: (rows: readonly Row[]) => readonly RowsDoubt[];
   /** The record that ends a file; undefined where nothing shows that a file is whole. */
   readonly end: EndRecord | undefined;
+}
+
+/** A row whose bytes are in doubt, and why. */
+export interface RowsDoubt {
+  readonly at: number;
+  readonly message: Phrase;
 }
 
 /** Records that begin where those before end. A base record gives the address of the next one, in units. */

@@ -59,6 +59,8 @@ export interface WrittenForm<Id extends string = string> extends Notation {
   readonly keeps: {
     /** Whether data may lie anywhere; else they begin at 0 and have no gaps. */
     readonly addresses: boolean;
+    /** Whether data with addresses may have gaps, as in all but one. */
+    readonly gaps?: false;
     readonly comments: boolean;
     /** Where the program starts; some forms cannot tell 0 from none. */
     readonly start: 'any' | 'not-zero' | 'none';

@@ -3,7 +3,7 @@ import type { PageWriter } from '../base/pageWriter.js';
 import { phrase } from '../base/phrase.js';
 import { notHex, oddDigits } from './hexGroups.js';
 import { NO_BASE } from './imageForm.js';
-import { brokenRecord, byteAtDigits, recordText, soundRecord } from './imageText.js';
+import { brokenRecord, byteAtDigits, recordText, soundRecord, strayRow } from './imageText.js';
 import type { ByteStore, Fit, PrintedRecord, WrittenForm } from './notation.js';
 import { readRest, tellingLines } from './pairs.js';
 import { type RecordRow, type Row, type RowProblem, spanWithin } from './row.js';
@@ -96,7 +96,8 @@ function print({ label, type = TYPE.data, data, sum }: PrintedRecord): string {
 
 function readRow(text: string, store: ByteStore): Row {
   const mark = text.indexOf('%');
-  if (mark < 0 || text.slice(0, mark).replace('\ufeff', '').trim() !== '') return readRest(text, NAME);
+  if (mark < 0 || text.slice(0, mark).replace('\ufeff', '').trim() !== '')
+    return isUnmarked(text) ? strayRow(text, whyUnmarked) : readRest(text, NAME);
   const characters = recordText(text, mark + 1);
   const { start, end } = characters;
   const broken = (problem: RowProblem, label?: number, head?: { readonly type: number; readonly data: number }) =>
@@ -141,6 +142,18 @@ function readRow(text: string, store: ByteStore): Row {
   for (let at = data; at < end; at += 2) store.bytes[store.used++] = byteAtDigits(text, at);
   store.bytes[store.used++] = sum;
   return soundRecord({ text, label: address, type, store: store.bytes, from, count: store.used - from }, characters);
+}
+
+const whyUnmarked = phrase(
+  'This is a record without the "%" before it: its length and its sum are right. Put the "%" in, or words behind it if it is a comment.',
+);
+
+/** Whether a line is a record whose mark is lost or another character: as a comment its bytes would be missing without a word. */
+function isUnmarked(text: string): boolean {
+  const record = /^[\s\ufeff]*[^\s\w]?([0-9A-F]{2}[368][0-9A-F]{3}[\w$.]*)\s*$/.exec(text)?.[1];
+  if (record === undefined || byteAtDigits(record, 0) !== record.length) return false;
+  const sum = valuesOf(record.slice(0, 3) + record.slice(5)).reduce((all, value) => all + value, 0);
+  return (sum & 0xff) === byteAtDigits(record, 3);
 }
 
 /** A digit of this form; small letters are other characters, and worth more in its sums. */

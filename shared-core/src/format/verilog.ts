@@ -4,7 +4,7 @@ import { phrase } from '../base/phrase.js';
 import { remarkAsCode, withoutComments } from './codeComments.js';
 import { hexDigitPlaces, notHex, oddDigits } from './hexGroups.js';
 import { NO_BASE } from './imageForm.js';
-import { byteAtDigits } from './imageText.js';
+import { byteAtDigits, strayRow } from './imageText.js';
 import type { ByteStore, Fit, PrintedRecord, WrittenForm } from './notation.js';
 import { readRest, tellingLines } from './pairs.js';
 import { type BrokenRow, NO_PROBLEMS, type Row, type RowProblem, spanWithin } from './row.js';
@@ -97,8 +97,16 @@ function readRow(text: string, store: ByteStore): Row {
   return { kind: 'record', text, label, type, store: store.bytes, from, count, problems: NO_PROBLEMS };
 }
 
+/** A row of data behind the sign of a comment, which may be a damaged row. */
+const HIDDEN_ROW =
+  /^[\s\ufeff]*\/\/(?:[ \t]*@[0-9A-F]{1,8}(?:[ \t]+(?:[0-9A-F]{2})+)+|(?:[0-9A-F]{2})+(?:[ \t]+(?:[0-9A-F]{2})+)+)\s*$/i;
+const whyHidden = phrase(
+  'Behind "//" is a row of data here. Take the "//" out if it is one, or else write it between "/*" and "*/".',
+);
+
 /** A line with nothing but comments: a header, or what people wrote. */
 function readCodeComment(text: string): Row {
+  if (HIDDEN_ROW.test(text)) return strayRow(text, whyHidden);
   return /^\s*$/.test(text) || /^[\s\ufeff]*\/\//.test(text)
     ? readRest(text, NAME)
     : { kind: 'comment', text, problems: NO_PROBLEMS };

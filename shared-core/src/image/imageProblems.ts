@@ -39,19 +39,12 @@ export function noData(row: number): ImageProblem {
   return { code: 'no-data', row, message: phrase('There are no data in this file.') };
 }
 
-export function notInHex(row: number): ImageProblem {
-  const message = phrase(
-    'This address follows the row before it as a decimal or octal number, and here addresses are hex. Print them in hex: xxd without -d, od with -A x.',
-  );
-  return { code: 'address-unknown', row, message };
-}
-
 export function wrongEnd(row: number, address: number): ImageProblem {
   const message = phrase(
     'This row says that the data end at {0}, and they do not. Rows are missing or too many, or its number is wrong.',
     hex(address, 4),
   );
-  return { code: 'record-count', row, message };
+  return { code: 'address-unknown', row, message };
 }
 
 export function withoutBytes(row: number): ImageProblem {

@@ -12,7 +12,6 @@ import {
   type ImageProblem,
   noData,
   noRecords,
-  notInHex,
   withoutBytes,
   wrap,
   wrongCount,
@@ -30,12 +29,19 @@ export interface ImageReading {
   readonly start: number | undefined;
 }
 
+/** What the rows say only together that leaves their bytes in doubt. */
+function doubtsOf(rows: readonly Row[], { image }: Notation): readonly ImageProblem[] {
+  const doubts = image?.doubts?.(rows) ?? [];
+  return doubts.map(({ at, message }) => ({ code: 'address-unknown', row: at, message }));
+}
+
 /** The part of the records that says where data lie: absolute addresses, and what does not fit together. */
 export function readImage(rows: readonly Row[], notation: Notation): ImageReading {
   const pieces = noPieces();
   const state = newImage(notation, pieces);
   for (let row = 0; row < rows.length; row++) takeRow(state, notation, row, rows[row] as Row);
-  return { pieces, problems: imageProblemsOf(state, notation), start: state.start };
+  const problems = [...imageProblemsOf(state, notation), ...doubtsOf(rows, notation)];
+  return { pieces, problems: problems.sort((a, b) => a.row - b.row), start: state.start };
 }
 
 /** Adds what the next row says; gives where its data lie, if it has any. */
@@ -111,11 +117,6 @@ function takeHead(
       if (notation.image?.end?.follows?.(type)) state.wantsEnd = true;
       if (notation.image?.running !== undefined)
         return takeRunning(state, notation.image.running, row, found, { type, address, data });
-      if (notation.image?.mayBeDecimal && !state.isLost && isDecimal(state.before, address)) {
-        problems.push(notInHex(row));
-        state.isLost = true;
-      }
-      state.before = { address, count: data };
       if (address + data > base.room) problems.push(wrap(row, base.limit));
       return addRow(state, row, base.base + address, data, found);
     case 'base':
@@ -148,19 +149,6 @@ function takeHead(
       break;
   }
   return undefined;
-}
-
-/** Whether an address follows the data before it not as it is read, in hex, but as a decimal or octal number of the same digits. */
-function isDecimal(before: DataPlace | undefined, address: number): boolean {
-  if (before === undefined || address === before.address + before.count) return false;
-  const follows = (base: 8 | 10) => {
-    const [last, next] = [before.address, address].map((one) => {
-      const digits = one.toString(16);
-      return (base === 8 ? /^[0-7]+$/ : /^\d+$/).test(digits) ? Number.parseInt(digits, base) : Number.NaN;
-    });
-    return Number(next) - Number(last) === before.count;
-  };
-  return follows(10) || follows(8);
 }
 
 /** Adds the data of a record whose address follows from the rows before. */

@@ -29,8 +29,6 @@ export interface ImageState {
   unused: number | undefined;
   /** Bytes of a unit of addresses so far. */
   unit: number | undefined;
-  /** Where the last data were, as written. */
-  before: DataPlace | undefined;
   /** Whether it was said that the address of a record is not known. */
   isLost: boolean;
   /** Row of the first end record. */
@@ -72,7 +70,6 @@ export function newImage(
     unused: undefined,
     unit: undefined,
     isLost: false,
-    before: undefined,
     end: undefined,
     wantsEnd: image?.end !== undefined && image.end.follows === undefined,
     followed: false,

@@ -180,6 +180,8 @@ function keepsLayout(before: Dump, rows: readonly Row[], row: number): boolean {
   if (label !== labelOfRow(now)) return false;
   if (before.layout.kind === 'image')
     return (
+      // Whether rows leave each other in doubt, only all of them say.
+      before.notation.image?.doubts === undefined &&
       sameImagePlace(before.notation, old, now) &&
       isStray(old) === isStray(now) &&
       ((old.kind === now.kind && isForeign(old) === isForeign(now)) || staysImage(before, rows))

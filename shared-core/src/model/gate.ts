@@ -54,7 +54,7 @@ export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit
   const all = [...editsOf(dump, writes), ...edits, ...unsealing].sort(
     (a, b) => a.row - b.row || a.start - b.start || a.end - b.end,
   );
-  const unclear = repeatedChange(dump, edits, writes) ?? doubtfulChange(dump, writes);
+  const unclear = repeatedChange(dump, edits, writes) ?? changeInDoubt(dump, writes);
   if (unclear !== undefined) return refuse(unclear);
   // Where only bytes change, that is the text read again at the cost of the lines that change.
   const after =
@@ -65,6 +65,7 @@ export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit
   const never = whyNotWritable(dump, permit);
   if (never !== undefined) return never;
   const harm =
+    doubtfulChange(dump, after, writes) ??
     protectedChange(dump, after, permit.backup) ??
     brokenSum(dump, after) ??
     unknownSum(dump, after, permit.backup) ??
@@ -119,6 +120,14 @@ function withoutSeal(dump: Dump): readonly TextEdit[] {
   return sealsOf(dump).map(({ row }) => ({ row, start: 0, end: dump.rows[row]?.text.length ?? 0, text: '' }));
 }
 
+/** Why bytes cannot be written where rows leave each other in doubt, or would do so after the change. */
+function doubtfulChange(before: Dump, after: Dump, writes: readonly ByteWrite[]): Phrase | undefined {
+  const doubtIn = ({ notation, rows }: Dump) => notation.image?.doubts?.(rows)[0];
+  const [was, now] = [doubtIn(before), doubtIn(after)];
+  const doubt = writes.length > 0 ? (was ?? now) : was === undefined ? now : undefined;
+  return doubt && phrase('Row {0}: {1}', doubt.at + 1, doubt.message);
+}
+
 /** Why a row cannot change that others stand for, or that stands for others. */
 function repeatedChange(
   { rows, notation }: Dump,
@@ -144,7 +153,7 @@ function repeatedChange(
 }
 
 /** Why no byte is written into a row of which nobody can tell whether its bytes are right. */
-function doubtfulChange({ rows }: Dump, writes: readonly ByteWrite[]): Phrase | undefined {
+function changeInDoubt({ rows }: Dump, writes: readonly ByteWrite[]): Phrase | undefined {
   const found = writes.find((write) => isInDoubt(rows[write.row]) && byteAt(rows, write) !== write.value);
   return (
     found &&

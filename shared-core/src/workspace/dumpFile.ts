@@ -65,8 +65,11 @@ export function readDumpFile(name: string, file: OpenFile, { rows, most, form }:
 export function imageIn(name: string, { chunks, decode }: OpenFile, form?: WrittenForm): ImageFile | undefined {
   const [first = new Uint8Array(0)] = chunks();
   const notation = form ?? notationOf(name, decode(first.subarray(0, HEAD)));
-  // Where rows stand for others, all of them are needed.
-  return isImage(notation) && notation.complete === undefined ? { chunks, notation, decode } : undefined;
+  // Where rows stand for others or leave each other in doubt, all of them are needed.
+  const { complete, image } = notation;
+  return isImage(notation) && complete === undefined && image?.doubts === undefined
+    ? { chunks, notation, decode }
+    : undefined;
 }
 
 function readRowsOf(name: string, file: OpenFile, most: number, form?: WrittenForm): Result<UnboundDump> {
