@@ -58,22 +58,14 @@ export { outcomeInWords, type ThreeWays, threeWays } from './compare/threeWays.j
 // convert: the same in another written form
 export { type Contents, contentsOf } from './convert/contents.js';
 export { scanContents } from './convert/contentsScan.js';
-export {
-  type Conversion,
-  type ConvertTarget,
-  conversionOf,
-  convert,
-  lostIn,
-  MOST_WIDTH,
-  whyAlready,
-} from './convert/convert.js';
+export { type Conversion, conversionOf, convert, lostIn, MOST_WIDTH, whyAlready } from './convert/convert.js';
 // format: written forms, and rows
 export { labelText, readLabel } from './format/dumpText.js';
 export { FORM_IDS, FORMS, type FormId, formOf } from './format/forms.js';
-export type { Notation, WrittenForm } from './format/notation.js';
-export { DUMP_ENDINGS, isDumpName, isImage, notationOf, notationOfDocument } from './format/notationOf.js';
+export type { Notation } from './format/notation.js';
+export { DUMP_ENDINGS, isDumpName, notationOf, notationOfDocument } from './format/notationOf.js';
 export { bytesOf, contentOf, type HeaderRow, type Label, type RecordRow, type Row, recordName } from './format/row.js';
-export { lineEndOf, readRows, replaceText, textAfter, textOfRows } from './format/rows.js';
+export { readRows, replaceText, textAfter, textOfRows } from './format/rows.js';
 // jobs: whole jobs: retrofits, cards, read-backs, records
 export { type CardModule, type NamedDump, namedDump } from './jobs/card/input.js';
 export { jobCard } from './jobs/card/jobCard.js';

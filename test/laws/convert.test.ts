@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import type { ConvertTarget } from '../../shared-core/src/convert/convert.js';
 import { intelHex } from '../../shared-core/src/format/intelHex.js';
 import { compilePattern } from '../../shared-core/src/format/pattern.js';
 import { sRecord } from '../../shared-core/src/format/sRecord.js';
@@ -8,7 +9,6 @@ import {
   bind,
   bindText,
   bytesOf,
-  type ConvertTarget,
   contentsOf,
   convert,
   type Dump,

@@ -3,6 +3,7 @@ import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import { dumpText } from '../../shared-core/src/format/dumpText.js';
 import { intelHex } from '../../shared-core/src/format/intelHex.js';
+import { isImage } from '../../shared-core/src/format/notationOf.js';
 import { compilePattern } from '../../shared-core/src/format/pattern.js';
 import { sRecord } from '../../shared-core/src/format/sRecord.js';
 import {
@@ -12,7 +13,6 @@ import {
   EMPTY_PROFILE,
   hex,
   isGood,
-  isImage,
   type Notation,
   type Profile,
   readProfile,

@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import type { WrittenForm } from '../../shared-core/src/format/notation.js';
+import { isImage } from '../../shared-core/src/format/notationOf.js';
 import { byteOf } from '../../shared-core/src/format/row.js';
 import {
   bind,
@@ -13,7 +15,6 @@ import {
   hex,
   hexBytes,
   isGood,
-  isImage,
   readProfile,
   readRows,
   rebind,
@@ -21,7 +22,6 @@ import {
   textAfter,
   textOfRows,
   verdictOf,
-  type WrittenForm,
 } from '../../shared-core/src/index.js';
 import { editsOf } from '../../shared-core/src/model/byteWrite.js';
 import { withLineSums } from '../../shared-core/src/repair/lineSums.js';

@@ -4,14 +4,8 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { after, before, describe, it } from 'mocha';
-import {
-  bindText,
-  type ConvertTarget,
-  checkDump,
-  convert,
-  type Dump,
-  EMPTY_PROFILE,
-} from '../../shared-core/src/index.js';
+import type { ConvertTarget } from '../../shared-core/src/convert/convert.js';
+import { bindText, checkDump, convert, type Dump, EMPTY_PROFILE } from '../../shared-core/src/index.js';
 import { bytesAt } from '../support/images.js';
 import { loaded } from '../support/loaded.js';
 import { whyNotStarted } from '../support/programs.js';

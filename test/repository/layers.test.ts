@@ -66,6 +66,32 @@ describe('the layers of the core', () => {
   });
 });
 
+describe('the front door of the core', () => {
+  it('hands on by name what client, server or command line use, and no more', () => {
+    const namesIn = (text: string, from: RegExp) =>
+      [...text.matchAll(from)].flatMap(([, names = '']) =>
+        names.split(',').map((name) =>
+          name
+            .trim()
+            .replace(/^type /, '')
+            .replace(/ as .*$/, ''),
+        ),
+      );
+    const door = core.find(({ path }) => path === `${CORE}/index.ts`)?.text ?? '';
+    const given = namesIn(door, /export (?:type )?\{([^}]*)\} from/g).filter((name) => name !== '');
+    const used = new Set(
+      [...sourcesBelow('client/src'), ...sourcesBelow('server/src')].flatMap(({ text }) =>
+        namesIn(text, /(?:import|export) (?:type )?\{([^}]*)\} from '[^']*shared-core\/src\/index\.js'/g),
+      ),
+    );
+    assert.ok(given.length > 100 && !/export \*/.test(door));
+    assert.deepEqual(
+      given.filter((name) => !used.has(name)),
+      [],
+    );
+  });
+});
+
 describe('imports between files', () => {
   for (const room of [CORE, 'server/src', 'client/src']) {
     it(`run in no circle in ${room}`, () => {
