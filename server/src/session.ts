@@ -27,6 +27,7 @@ import {
 } from '../../shared-core/src/index.js';
 import { withOpenDocuments } from './clientHost.js';
 import { boundTo, type DumpSnapshot, type Snapshot } from './documents.js';
+import { createResultIds, type ResultIds } from './resultIds.js';
 import { DEFAULTS, type Settings } from './settings.js';
 import { createSignal, type Signal } from './signal.js';
 
@@ -64,6 +65,8 @@ export interface Session {
   readonly settings: (uri?: string) => Promise<Settings>;
   /** Tells of all changes but those that concern only the open document in which they are made. */
   readonly changes: Signal;
+  /** Names of what was said of files, by which a client tells whether it knows it already. */
+  readonly resultIds: ResultIds;
   readonly say: (phrase: Phrase) => string;
 }
 
@@ -128,6 +131,7 @@ export function createSession(
     list: (folder) => list(folder === undefined ? undefined : canonicalUri(folder).replace(/\/$/, '')),
     settings,
     changes: createSignal(),
+    resultIds: createResultIds(),
     say: (said) => say(said, translation),
   };
 }

@@ -1,5 +1,3 @@
-import { sha256 } from '@noble/hashes/sha2.js';
-import { utf8ToBytes } from '@noble/hashes/utils.js';
 import {
   type Connection,
   type Diagnostic,
@@ -11,7 +9,6 @@ import {
   checkDump,
   DIAGNOSTICS,
   fileName,
-  hexBytes,
   type JsonProblem,
   kindOf,
   type Phrase,
@@ -35,7 +32,7 @@ export const diagnostics: Feature = {
   register: (connection, session) => {
     connection.languages.diagnostics.on(async ({ textDocument: { uri }, previousResultId }) => {
       const found = (await isOurs(session, uri)) ? await problemsOfFile(session, uri) : undefined;
-      const { resultId, items } = found ?? problemsAre(null, []);
+      const { resultId, items } = found ?? problemsAre(session, uri, null, []);
       return resultId === previousResultId
         ? { kind: DocumentDiagnosticReportKind.Unchanged, resultId }
         : { kind: DocumentDiagnosticReportKind.Full, resultId, items: [...items] };
@@ -69,20 +66,22 @@ const LONGEST_CLOSED = 1_000_000;
 /** Everything that is wrong with a file, open or not; undefined where it is open no more. */
 export async function problemsOfFile(session: Session, uri: string): Promise<FileProblems | undefined> {
   const json = await readIfJson(session, uri);
-  if (json?.ok === false) return problemsAre(null, [unreadable(session, uri, json.why)]);
+  if (json?.ok === false) return problemsAre(session, uri, null, [unreadable(session, uri, json.why)]);
   if (json !== undefined) {
     const file = json.value;
-    return problemsAre(file.version, await jsonProblems(session, file));
+    return problemsAre(session, uri, file.version, await jsonProblems(session, file));
   }
   if (session.documents.has(uri))
     return answer<FileProblems | undefined>(session, uri, (analysis) => problemsIn(session, analysis), undefined);
   const closed = await session.analyzeFile(uri, LONGEST_CLOSED);
-  return closed.ok ? problemsIn(session, closed.value) : problemsAre(null, [notChecked(session, closed.why)]);
+  return closed.ok
+    ? problemsIn(session, closed.value)
+    : problemsAre(session, uri, null, [notChecked(session, closed.why)]);
 }
 
 function problemsIn(session: Session, analysis: FileAnalysis): FileProblems {
   const items = shownProblems(checkDump(analysis)).map((problem) => toDiagnostic(session, analysis.file, problem));
-  return problemsAre(analysis.version, items);
+  return problemsAre(session, analysis.file, analysis.version, items);
 }
 
 /** What is said of a file that was not looked at: nothing would look as if all of it were good. */
@@ -111,9 +110,13 @@ function unreadable({ say }: Session, uri: string, why: Phrase): Diagnostic {
   };
 }
 
-function problemsAre(version: number | null, items: readonly Diagnostic[]): FileProblems {
-  const digest = sha256(utf8ToBytes(JSON.stringify(items)));
-  return { version, items, resultId: hexBytes(digest.subarray(0, 8)) };
+function problemsAre(
+  { resultIds }: Session,
+  uri: string,
+  version: number | null,
+  items: readonly Diagnostic[],
+): FileProblems {
+  return { version, items, resultId: resultIds(uri, items) };
 }
 
 async function jsonProblems(session: Session, file: JsonFile): Promise<readonly Diagnostic[]> {

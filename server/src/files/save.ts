@@ -155,7 +155,7 @@ function flushFolder({ fs }: Machine, folder: string): void {
 export function isBusy(folder: string): Failure {
   return new Failure(
     phrase(
-      'Another run is writing the modules in {0}, or was cut short there. Wait until it has ended, then try again. If none is under way, open the folder in the editor and choose "Finish the Plan", or restore the modules from their backups and delete {1}.',
+      'Another run is writing the modules in {0}, or was cut short there. Wait until it has ended, then try again. If none is under way, open the folder in the editor and choose "Finish the Plan", or move {1} to another folder and restore the modules from their backups.',
       folder,
       JOURNAL_NAME,
     ),

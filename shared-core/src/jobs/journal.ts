@@ -198,7 +198,7 @@ async function writeEach(modules: readonly JournalModule[], { write }: JournalFi
 
 function whyNeither(file: string): Phrase {
   return phrase(
-    'A plan was cut short here, and {0} was changed since, so it can neither be finished nor undone. Restore the modules from their backups, or finish them by hand; then delete {1}.',
+    'A plan was cut short here, and {0} was changed since, so it can neither be finished nor undone. Move {1} to another folder, then restore the modules from their backups or finish them by hand.',
     file,
     JOURNAL_NAME,
   );
@@ -206,7 +206,7 @@ function whyNeither(file: string): Phrase {
 
 function whyUnproved(file: string, why: Phrase): Phrase {
   return phrase(
-    'A plan was cut short here, but the change of {0} that its journal names may not be made, so nothing was written: {1} Restore the modules from their backups, or finish them by hand; then delete {2}.',
+    'A plan was cut short here, but the change of {0} that its journal names may not be made, so nothing was written: {1} Move {2} to another folder, then restore the modules from their backups or finish them by hand.',
     file,
     why,
     JOURNAL_NAME,
