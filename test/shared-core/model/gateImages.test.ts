@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { dumpText } from '../../../shared-core/src/format/dumpText.js';
 import {
   bindText,
   type Dump,
@@ -22,26 +23,33 @@ const set = (row: number, byte: number, value: number) => ({ row, byte, value, r
 
 describe('the gate and records that share addresses', () => {
   const profile = profileOf({
-    addresses: { from: 0, to: 5 },
-    locked: [{ address: 2, bytes: 2, why: 'identity' }],
+    addresses: { from: 0x0e, to: 0x15 },
+    locked: [{ address: 0x12, bytes: 2, why: 'identity' }],
   });
-  // Addresses 2 and 3 are in both; each record keeps its sum where one byte rises as another falls.
-  const image = bindText('a.hex', ':0400000001020304F2\n:0400020003040506E8\n:00000001FF\n', profile);
+  // Addresses 12 and 13 are in the last two records; the first one ends before them.
+  const image = bindText(
+    'a.hex',
+    ':04000E0001020304E4\n:0400100001020304E2\n:0400120003040506D8\n:00000001FF\n',
+    profile,
+  );
+  // Each record keeps its sum where one byte rises as another falls.
   const moved = (row: number, up: number, down: number) => {
-    const value = (byte: number) => image.rows[row]?.kind === 'record' && [1, 2, 3, 4, 3, 4, 5, 6][4 * row + byte];
-    return { writes: [set(row, up, Number(value(up)) + 1), set(row, down, Number(value(down)) - 1)] };
+    const value = (byte: number) => [1, 2, 3, 4, 1, 2, 3, 4, 3, 4, 5, 6][4 * row + byte] ?? 0;
+    return { writes: [set(row, up, value(up) + 1), set(row, down, value(down) - 1)] };
   };
 
   it('each copy of a locked byte stays, and no other byte is taken for one', () => {
     for (const [wish, locked] of [
-      [moved(0, 2, 0), '0002'],
-      [moved(0, 3, 0), '0003'],
-      [moved(1, 0, 2), '0002'],
-      [moved(1, 1, 2), '0003'],
+      [moved(1, 2, 0), '0012'],
+      [moved(1, 3, 0), '0013'],
+      [moved(2, 0, 2), '0012'],
+      [moved(2, 1, 2), '0013'],
     ] as const)
       assert.match(outcome(image, wish), new RegExp(`Address ${locked} is locked`));
-    assert.match(outcome(image, moved(0, 0, 1)), /^:040000000201/);
-    assert.match(outcome(image, moved(1, 2, 3)), /\n:0400020003040605/);
+    assert.match(outcome(image, moved(1, 0, 1)), /\n:040010000201/);
+    assert.match(outcome(image, moved(2, 2, 3)), /\n:0400120003040605/);
+    assert.match(outcome(image, { writes: [set(0, 3, 0x05), set(0, 4, 0xe3)] }), /^:04000E0001020305E3/);
+    assert.match(outcome(image, { writes: [set(1, 1, 0x03), set(1, 4, 0xe1)] }), /\n:0400100001030304E1/);
   });
 });
 
@@ -51,6 +59,8 @@ describe('the gate and rows that cannot be read', () => {
 
   it('a locked byte that nobody knows gets no value, and may stay unknown', () => {
     assert.match(outcome(torn, { edits: [{ row: 0, start: 4, end: 5, text: '1' }] }), /Byte 1 of line 1 is locked/);
+    assert.match(outcome(torn, { edits: [{ row: 0, start: 4, end: 5, text: '0' }] }), /Byte 1 of line 1 is locked/);
+    assert.equal(outcome(torn, { edits: [{ row: 0, start: 4, end: 5, text: 'y' }] }), '1: 0y 02\n2: 03 04\n');
     assert.equal(outcome(torn, { writes: [set(1, 0, 0x05)] }), '1: 0x 02\n2: 05 04\n');
     const known = bindText('a.cfgdump', '1: 01 02\n2: 03 04\n', profile);
     assert.match(outcome(known, { edits: [{ row: 0, start: 4, end: 5, text: 'x' }] }), /is locked/);
@@ -108,6 +118,8 @@ describe('the gate and hex views', () => {
     assert.match(outcome(dump, { writes: [set(0, 0, 0x41)] }), /^The bytes of row 1 are also those of the rows that/);
     assert.match(outcome(dump, { writes: [set(1, 0, 0x41)] }), /^The bytes of row 2 are also those/);
     assert.match(outcome(dump, { edits: [{ row: 0, start: 10, end: 12, text: '41' }] }), /^The bytes of row 1/);
+    const spaced = bindText('a.hexdump', view().replace('*', '\n*'), profile);
+    assert.match(outcome(spaced, { writes: [set(0, 0, 0x41)] }), /^The bytes of row 1 are also those/);
     assert.equal(outcome(dump, { writes: [set(0, 0, 0)] }), view(`45 ${zeros.slice(3).replace('|.', '|E')}`));
   });
 
@@ -123,6 +135,27 @@ describe('the gate and hex views', () => {
     const clear = words('00000000: 41000001  A...\n');
     assert.match(outcome(clear, { writes: [set(0, 0, 0)] }), /^Row 1: These digits are words whose order nobody/);
     assert.equal(outcome(clear, { writes: [set(0, 0, 0x42)] }), '00000000: 42000001  B...\n');
+    // Whole lines: what was in doubt may stay so, and what was not may not come to be.
+    const digit = { edits: [{ row: 0, start: 16, end: 18, text: '02' }] };
+    assert.equal(outcome(unclear, digit), '00000000: 00000002  ....\n');
+    assert.match(outcome(clear, { edits: [{ row: 0, start: 10, end: 24, text: '00000001  ....' }] }), /^Row 1: These/);
+  });
+});
+
+describe('the gate and a backup that does not say which module it is of', () => {
+  const profile = profileOf({ lines: { from: 1, to: 1, data: 2, sum: 0 }, locked: [{ line: 1, byte: 1 }] });
+  const sealed = (headers: string, text: string) =>
+    bindText('b.cfgdump', `${headers}@seal ${sealOf(readRows(text, dumpText))}\n${text}`, profile);
+
+  it('lifts no lock, and the reason names what it does not say', () => {
+    const dump = bindText('a.cfgdump', '@part A1\n1: 09 02\n', profile);
+    const told = (backup: Dump) => outcome(dump, { writes: [set(1, 0, 0x01)] }, { backup });
+    assert.match(told(sealed('@part A1\n', '1: 01 02\n')), /^@part A1\n1: 01 02/);
+    assert.match(told(sealed('', '1: 01 02\n')), /is locked.*"@part"/);
+    for (const other of [sealed('@part B2\n', '1: 01 02\n'), bindText('b.cfgdump', '1: 01 02\n', profile)]) {
+      assert.match(told(other), /is locked/);
+      assert.doesNotMatch(told(other), /"@part"/);
+    }
   });
 });
 
