@@ -246,6 +246,7 @@ async function tryAll(mutants, known) {
           reached: tests.length > 0,
         });
         if (process.stderr.isTTY) process.stderr.write(`\r${results.length} of ${mutants.length} `);
+        else if (results.length % 50 === 0) process.stderr.write(`${results.length} of ${mutants.length}\n`);
       }
       child?.kill();
     }),
