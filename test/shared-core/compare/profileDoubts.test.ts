@@ -65,6 +65,14 @@ describe('two dumps by a profile that proves nothing', () => {
     assert.deepEqual(doubts(fits, fits, counted), []);
     assert.deepEqual(doubts(fits, none, counted), unconfirmed);
     assert.deepEqual(doubts(none, fits, counted), unconfirmed);
+    // A line that cannot be read makes up for no other that differs.
+    const torn = (one: string, text: string) => lines(profile, `${one}${text.replace('2: 01', '2: 0x')}`);
+    for (const [one, two] of [
+      [torn(fits, LINES_TEXT), torn(none, counted)],
+      [torn(fits, LINES_TEXT.replace(/^3.*\n/m, '')), torn(none, LINES_TEXT)],
+      [torn(fits, LINES_TEXT), torn(none, LINES_TEXT)],
+    ] as const)
+      assert.ok(said(one, two).unread.some(({ what }) => what === 'unconfirmed'));
     for (const [one, two] of [
       [fits, other],
       [other, fits],
