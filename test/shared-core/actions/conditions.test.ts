@@ -20,7 +20,11 @@ const option = (id: string, line: number, more: object = {}) => ({ id, title: id
 const PROFILE = profileOf({
   lines: { from: 1, to: 4, data: 1, sum: 0 },
   options: [
-    option('lamp', 1, { needs: [{ option: 'tow', in: [1] }], excludes: [{ option: 'roof', in: [1] }] }),
+    option('lamp', 1, {
+      values: { ...values, 2: 'often' },
+      needs: [{ option: 'tow', in: [1] }],
+      excludes: [{ option: 'roof', in: [1] }],
+    }),
     option('tow', 2),
     option('roof', 3),
     option('horn', 4, { needs: [{ profile: OTHER, option: 'x', in: [1] }] }),
@@ -41,6 +45,8 @@ describe('conditions that a step does not keep', () => {
     assert.deepEqual(said(unmetAfter(stand(0, 0, 0), stand(1, 0, 0), [])), [NEEDS]);
     assert.deepEqual(said(unmetAfter(stand(0, 0, 1), stand(1, 0, 1), ['lamp'])), [NEEDS, EXCLUDES]);
     assert.deepEqual(said(unmetAfter(stand(0, 1, 0), stand(1, 1, 0), ['lamp'])), []);
+    const often = NEEDS.map((one) => one.replace('"yes" needs', '"often" needs'));
+    assert.deepEqual(said(unmetAfter(stand(1, 0, 0), stand(2, 0, 0), [])), [often]);
   });
 
   it('are those of an option that is asked for and is so already', () => {

@@ -101,6 +101,17 @@ describe('the lines that can bring a file sum right', () => {
     assert.match(String(places(dumpOf(seal + WRONG_TOTAL))), /sealed backup and stays as it is/);
   });
 
+  it('are no more than anybody reads through', () => {
+    const to = 502;
+    const profile = profileOf({
+      lines: { from: 1, to, data: 1, sum: 0 },
+      totals: [{ name: 'sum', method: 'add', bits: 8, over: ['data'], label: 'total' }],
+    });
+    const text = Array.from({ length: to }, (_, i) => `${i + 1}: 00\n`).join('');
+    const found = places(lines(profile, `${text}total: 01\n`));
+    assert.equal(found.length, 500);
+  });
+
   it('of an image are addresses that a person names', () => {
     const [first, second, third] = IMAGE_RECORDS;
     const profile = profileOf(IMAGE);

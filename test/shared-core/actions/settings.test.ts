@@ -64,6 +64,39 @@ describe('a file sum that nobody can tell', () => {
     const torn = LINES_TEXT.replace('3: 00', '3: 0x');
     assert.match(set(lines(of('3-3'), torn), FOG_OFF), /^Fog lamps becomes no: /);
     assert.match(set(lines(of('2-3'), torn), FOG_OFF), CANNOT);
+    const missing = LINES_TEXT.replace(/^3:.*\n/m, '');
+    assert.match(set(lines(of('1-3'), missing), FOG_OFF), CANNOT);
+    const four = profileOf({ ...LINES, lines: { ...LINES.lines, to: 4 }, totals: [{ ...rest, lines: '3-4' }] });
+    assert.match(
+      set(lines(four, missing.replace('total', '4: 00 00 00 | 00\ntotal')), FOG_OFF),
+      /^Fog lamps becomes no: /,
+    );
+  });
+
+  it('is no matter where it covers nothing at all', () => {
+    const nothing = profileOf({
+      totals: [{ name: 'empty sum', method: 'crc', model: 'CRC-8/ROHC', lines: '5-6' }],
+      options: [LINES.options[0] as object],
+    });
+    assert.match(set(lines(nothing, '2: 01\ntotal: FF\n'), FOG_OFF), /^Fog lamps becomes no: /);
+  });
+
+  it('stops all options where it covers one of them', () => {
+    const [fog] = LINES.options;
+    const [total] = LINES.totals;
+    const { over: _, ...rest } = total as (typeof LINES.totals)[number];
+    const both = profileOf({
+      ...LINES,
+      totals: [{ ...rest, lines: '2-2' }],
+      options: [fog, { ...fog, id: 'beam', title: 'Beam', line: 3 }],
+    });
+    const torn = lines(both, LINES_TEXT.replace(/^total.*\n/m, ''));
+    for (const wishes of [
+      [...FOG_OFF, { id: 'beam', to: { raw: 1n } }],
+      [{ id: 'beam', to: { raw: 1n } }, ...FOG_OFF],
+    ] as const)
+      assert.match(set(torn, wishes), /^The file sum cannot be kept/);
+    assert.match(set(torn, [{ id: 'beam', to: { raw: 1n } }]), /^Beam becomes yes/);
   });
 
   it('over addresses that are not all there may cover any byte', () => {
