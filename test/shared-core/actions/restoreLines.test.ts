@@ -220,6 +220,24 @@ describe('records of an image that go back to the backup', () => {
     assert.deepEqual([one.text, one.left], [text(first, second, last, END), all.labels.slice(1)]);
   });
 
+  it('are written anew where they cannot be read, all or chosen ones', () => {
+    const bare = profileOf({ addresses: IMAGE.addresses });
+    const found = image(bare, ...IMAGE_RECORDS, END);
+    for (const torn of [second.replace('10', '1O'), `${second.slice(0, -1)}x`]) {
+      const dump = image(bare, first, torn, third, END);
+      for (const chosen of [undefined, ['0014\u20130017'], ['0014']]) {
+        const all = restored(dump, found, chosen);
+        assert.deepEqual([all.text, all.left], [text(first, second, third, END), []]);
+      }
+    }
+    const two = image(bare, `${first.slice(0, -1)}x`, `${second.slice(0, -1)}x`, third, END);
+    assert.equal(restored(two, found).text, text(first, second, third, END));
+    const one = restored(two, found, ['0014']);
+    assert.deepEqual([one.text, one.left], [text(`${first.slice(0, -1)}x`, second, third, END), ['0010\u20130013']]);
+    const other = image(bare, work, `${third.slice(0, -1)}x`, first, END);
+    assert.equal(restored(other, found, ['0014']).text, text(second, `${third.slice(0, -1)}x`, first, END));
+  });
+
   it('leave another start address, which is said', () => {
     const [start, other] = [':0400000500000000F7', ':0400000500000001F6'];
     const found = image(profile, ...IMAGE_RECORDS, start, END);
