@@ -140,6 +140,41 @@ describe('several file sums in one line', () => {
     assert.deepEqual(aside(plan, of([counted, two], 0x24, 15, 8)), [1]);
   });
 
+  it('follow each for itself, also where another in the same place of another line is wrong', () => {
+    const apart = (counter: number, first: number) =>
+      dumpOf(
+        {
+          ...VOLATILE,
+          totals: [
+            { name: 'first', method: 'add', bits: 8, over: ['data'], lines: '1-1', line: 3, byte: 1 },
+            { name: 'second', method: 'add', bits: 8, over: ['data'], lines: '2-2', line: 2, byte: 1 },
+          ],
+        },
+        [
+          [1, counter, 3],
+          [0x77, 5, 6],
+          [first, 8, 9],
+        ],
+      );
+    assert.deepEqual(aside(apart(2, 6), apart(0x20, 0x24)), [1, 3]);
+  });
+
+  it('that cover each other are not put aside where nothing changed by itself', () => {
+    const nested = (first: number) =>
+      dumpOf(
+        {
+          ...VOLATILE,
+          totals: [
+            { name: 'first', method: 'add', bits: 8, over: ['data'], lines: '1-1', line: 3, byte: 1 },
+            { name: 'outer', label: 'total', method: 'add', bits: 8, over: ['data'], lines: '3-3' },
+          ],
+        },
+        [one, two, [first, 8, 9]],
+        `total: ${hex(first + 17)}\n`,
+      );
+    assert.deepEqual(aside(nested(7), nested(6)), []);
+  });
+
   it('are wrong in what was read, or as in the plan, each for itself', () => {
     const wrong = (name: string, is: string, makes: string, as: string) =>
       `The ${name} is wrong${as}: it is ${is}, its bytes make ${makes}.`;
