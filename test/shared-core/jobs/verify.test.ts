@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { type Dump, EMPTY_PROFILE, say, verifyReadBack } from '../../../shared-core/src/index.js';
+import { type Dump, EMPTY_PROFILE, say, verdictInWords, verifyReadBack } from '../../../shared-core/src/index.js';
 import { image, lines, profileOf } from '../../support/smallDumps.js';
 
 const GEOMETRY = { lines: { from: 1, to: 8, data: 1, sum: 0 } };
@@ -54,6 +54,10 @@ describe('what was read is what was planned', () => {
     const [one, two] = ['1: 01\n2: 02\n', '1: 02\n2: 02\n3: 03\n'].map((text) => lines(open, text)) as [Dump, Dump];
     const both = verified(one, two);
     assert.deepEqual([both.matches, both.wrong, both.unmatched], [false, [1], ['Line 3 is new.']]);
+    const total = { name: 'sum', label: 'total', method: 'add', bits: 8, over: ['data'], lines: '1-1' };
+    const summed = profileOf({ totals: [total], volatile: [{ line: 1, byte: 1, why: 'counter' }] });
+    const more = verified(lines(summed, '1: 01\ntotal: 01\n'), lines(summed, '1: 02\n2: 05\ntotal: 01\n'));
+    assert.deepEqual([more.matches, more.wrong, more.unmatched.length, more.wrongSums.length], [false, [], 2, 1]);
     const torn = verified(plan, lines(PROFILE, `@vin A\n${PLAN.replace('3: 03', '3: 0x').replace('4: 04', '4: 05')}`));
     assert.deepEqual([torn.matches, torn.isProof, torn.wrong], [false, false, [4]]);
   });
@@ -135,6 +139,22 @@ describe('what changes by itself in the module', () => {
     assert.deepEqual(verified(of(1), of(2), of(1)).wrong, []);
   });
 
+  it('is a byte that both have: one that only one of both has is other than planned', () => {
+    const open = profileOf({ volatile: [{ line: 1, byte: 2, why: 'counter' }] });
+    const [long, short, other] = ['1: 01 02\n', '1: 01\n', '1: 01 03\n'].map((text) => lines(open, text)) as [
+      Dump,
+      Dump,
+      Dump,
+    ];
+    assert.deepEqual([verified(long, other).matches, verified(long, other).ignored], [true, [1]]);
+    for (const [planned, read] of [
+      [long, short],
+      [short, long],
+    ] as const)
+      assert.deepEqual([verified(planned, read).matches, verified(planned, read).wrong], [false, [1]]);
+    assert.deepEqual(verified(long, short, short).wrong, [1]);
+  });
+
   it('is told apart by its address in an image', () => {
     const profile = profileOf({ addresses: { from: 0, to: 3 }, volatile: [{ address: 1, bytes: 2 }] });
     const at = (...data: readonly number[]) => {
@@ -169,5 +189,45 @@ describe('what changes by itself in the module', () => {
     const option = { id: 'key', title: 'Key', line: 2, byte: 1, values: { 2: 'two', 3: 'three' } };
     assert.equal(proof({ options: [{ ...option, hazard: 'security' }] }), true);
     assert.equal(proof({ options: [option] }), false);
+    const unread = profileOf(all);
+    const both = verified(lines(unread, '1: 01\n2: 02\n'), lines(unread, '1: 03\n2: 02\n0x\n?\n'));
+    assert.deepEqual([both.matches, both.isProof], [false, false]);
+  });
+});
+
+describe('the answer in one sentence', () => {
+  const open = profileOf({});
+  const said = (planned: Dump, read: Dump) => say(verdictInWords(verifyReadBack(planned, read, undefined)));
+
+  it('names the lines that are other than planned, the first eight of them', () => {
+    const answer = (count: number) => {
+      const planned = Array.from({ length: 20 }, () => 1);
+      const read = planned.map((value, i) => (i < count ? 2 : value));
+      return said(lines(open, textOf(planned)), lines(open, textOf(read)));
+    };
+    const begin = 'What was read is NOT what was planned. Other than planned: line';
+    assert.equal(answer(7), `${begin} 1, 2, 3, 4, 5, 6, 7.`);
+    assert.equal(answer(8), `${begin} 1, 2, 3, 4, 5, 6, 7, 8.`);
+    assert.equal(answer(9), `${begin} 1, 2, 3, 4, 5, 6, 7, 8, ….`);
+    assert.equal(answer(0), 'What was read is what was planned, byte for byte.');
+  });
+
+  it('is no where lines are missing or new, or the program starts elsewhere', () => {
+    const [one, two] = ['1: 01\n', '1: 01\n2: 02\n'].map((text) => lines(open, text)) as [Dump, Dump];
+    assert.match(said(one, two), /^What was read is NOT what was planned: Line 2 is new/);
+    assert.match(said(two, one), /^What was read is NOT what was planned: Line 2 is missing/);
+    assert.match(said(two, lines(open, '1: 01\n3: 02\n')), /^What was read is NOT what was planned: Line 2 is missing/);
+    const record = ':0400000001020304F2';
+    const [here, there] = [':0400000500000000F7', ':0400000500000001F6'].map((start) =>
+      image(open, record, start, ':00000001FF'),
+    ) as [Dump, Dump];
+    assert.match(said(here, there), /^What was read is NOT what was planned: .*start/i);
+    const shifted = image(open, record, ':020010000506E3', ':00000001FF');
+    assert.match(said(image(open, record, ':00000001FF'), shifted), /^What was read is NOT what was planned: /);
+  });
+
+  it('is that nobody can tell where not everything was read', () => {
+    const torn = lines(PROFILE, PLAN.replace('3: 03', '3: 0x'));
+    assert.match(said(lines(PROFILE, PLAN), torn), /^This cannot be verified, as not everything was read: /);
   });
 });
