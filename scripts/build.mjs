@@ -109,8 +109,8 @@ rehearse();
 /** Runs the server and the command line once over the demo, so that what V8 compiles of them is kept beside them. */
 function rehearse() {
   const env = { ...process.env, COUNTERSUM_REHEARSAL: '1' };
-  const uri = pathToFileURL('examples/rear-body.cfgdump').href;
-  const text = readFileSync('examples/rear-body.cfgdump', 'utf8');
+  const uri = pathToFileURL('examples/trailer-socket/rear-body.cfgdump').href;
+  const text = readFileSync('examples/trailer-socket/rear-body.cfgdump', 'utf8');
   const textDocument = { uri };
   const capabilities = { textDocument: { diagnostic: {}, hover: { contentFormat: ['markdown'] } } };
   const session = [
@@ -127,7 +127,7 @@ function rehearse() {
   });
   for (const kept of ['dist/server.code.js.cache', 'dist/cli.code.js.cache']) rmSync(kept, { force: true });
   spawnSync(process.execPath, ['dist/server.js', '--stdio'], { env, input: session.join('') });
-  spawnSync(process.execPath, ['dist/cli.js', 'check', 'examples'], { env });
+  spawnSync(process.execPath, ['dist/cli.js', 'check', 'examples/trailer-socket'], { env });
 }
 
 function testFiles(folder) {

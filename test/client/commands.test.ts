@@ -7,7 +7,7 @@ import { type ClientSession, clientSession, settle, until } from '../support/cli
 const DUMP = 'rear-body.cfgdump';
 const FOUND = 'rear-body.as-found.cfgdump';
 const FILES = Object.fromEntries(
-  readdirSync('examples').map((name) => [name, readFileSync(`examples/${name}`, 'utf8')]),
+  readdirSync('examples/trailer-socket').map((name) => [name, readFileSync(`examples/trailer-socket/${name}`, 'utf8')]),
 );
 const IMAGE = ':0400000001020304F2\n:00000001FF\n';
 
@@ -262,10 +262,10 @@ describe('commands', () => {
 
   it('open a copy of the demo', async () => {
     for (const [name, text] of Object.entries(FILES))
-      session.editor.files.set(`file:///extension/examples/${name}`, new TextEncoder().encode(text));
+      session.editor.files.set(`file:///extension/examples/trailer-socket/${name}`, new TextEncoder().encode(text));
     session.editor.person.pick = ({ items }) => [items[0]?.label ?? ''];
     await session.run('openDemo');
-    assert.ok(session.editor.files.has('file:///kept/demo/rear-body.cfgdump'));
+    assert.ok(session.editor.files.has('file:///kept/demo/trailer-socket/rear-body.cfgdump'));
   });
 
   it('say what to open first where there is no dump', async () => {
