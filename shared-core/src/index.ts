@@ -287,6 +287,14 @@ export {
   textOfBinary,
   WORDS,
 } from './workspace/binary.js';
+export {
+  type CodedFiles,
+  type Coding,
+  codedFiles,
+  type Encoded,
+  PLAIN_VIEW,
+  writtenAs,
+} from './workspace/codedFiles.js';
 // workspace: from files to dumps
 export { dumpOfText, filesNamedBy, profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
 export type { ExplainedDump } from './workspace/explain.js';

@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict';
-import { readFileSync } from 'node:fs';
+import { mkdirSync, readFileSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import { bench } from '../support/commandLine.js';
 
@@ -90,6 +90,22 @@ describe('raw bytes on the command line', () => {
       call('check', 'b.bin', '--from', 'binary', '--word', '2be').stderr,
       /3 bytes, which are no whole words of 2/,
     );
+  });
+
+  it('are raw bytes where it is said, whatever form their name promises', () => {
+    write('a.hex', 'ABCDEFGH');
+    assert.equal(
+      good('convert', 'a.hex', '--from', 'binary', '--to', 'dump-text'),
+      '0x0000: 41 42 43 44 45 46 47 48\n',
+    );
+  });
+
+  it('whose headers are there and cannot be read are refused', () => {
+    write('ee.bin', BYTES);
+    mkdirSync(path('ee.bin.dump-headers'));
+    const { status, stdout, stderr } = call('check', 'ee.bin');
+    assert.equal(status, 2, stdout);
+    assert.match(stdout + stderr, /the headers in the file beside it cannot be read: it is a folder/);
   });
 
   it('become every form and come back as they were, in words as well', () => {

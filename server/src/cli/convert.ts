@@ -15,9 +15,9 @@ import {
   type Result,
   scanContents,
   whyAlready,
+  writtenAs,
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
-import { writtenAs } from './codedFiles.js';
 import { type Call, command, type Outcome } from './command.js';
 import { type Disk, must, uriOf } from './load.js';
 import { choice, FROM, number, OUT, PROFILE } from './options.js';

@@ -1,5 +1,6 @@
 import {
   BINARY,
+  type Encoded,
   formOf,
   HEADERS_BESIDE,
   isDumpName,
@@ -13,7 +14,6 @@ import type { Machine } from '../files/machine.js';
 import { type Place, placeToWrite } from '../files/place.js';
 import { placeOfRead, save, saveAll } from '../files/save.js';
 import { refuseLossy } from '../files/temporary.js';
-import type { Encoded } from './codedFiles.js';
 import type { Destination, Document, Outcome, Prepared } from './command.js';
 import { type Disk, STDIN } from './load.js';
 import { type Output, TERMINAL } from './print.js';

@@ -66,6 +66,8 @@ export function binaryOfText(
     if (row.kind === 'header' || row.kind === 'comment' || row.kind === 'blank') continue;
     if (row.kind === 'broken' || row.label !== offset + used)
       return refuse(phrase('row {0} is no line of the bytes of a binary, or one is missing before it', index + 1));
+    if (row.text.includes('#'))
+      return refuse(phrase('row {0} has a comment behind its bytes: give it a row of its own', index + 1));
     bytes.set(bytesOf(row), used);
     used += row.count;
   }

@@ -33,7 +33,8 @@ export interface Wanted {
 const HEAD = 4096;
 
 /** Reads an open file as a dump. A memory image of which not all rows are wanted may be of any size. */
-export function readDumpFile(name: string, file: OpenFile, { rows, most, form }: Wanted): Result<UnboundDump> {
+export function readDumpFile(name: string, file: OpenFile, { rows, most, form: said }: Wanted): Result<UnboundDump> {
+  const form = file.form ?? said;
   const image = rows === 'needed' ? imageIn(name, file, form) : undefined;
   if (image === undefined) return readRowsOf(name, file, most, form);
   let first: ReturnType<typeof scanImage> | undefined;
@@ -62,9 +63,9 @@ export function readDumpFile(name: string, file: OpenFile, { rows, most, form }:
 }
 
 /** An open file as a memory image; undefined where it is none, or its head does not show it. */
-export function imageIn(name: string, { chunks, decode }: OpenFile, form?: WrittenForm): ImageFile | undefined {
+export function imageIn(name: string, { chunks, decode, form }: OpenFile, said?: WrittenForm): ImageFile | undefined {
   const [first = new Uint8Array(0)] = chunks();
-  const notation = form ?? notationOf(name, decode(first.subarray(0, HEAD)));
+  const notation = form ?? said ?? notationOf(name, decode(first.subarray(0, HEAD)));
   // Where rows stand for others or leave each other in doubt, all of them are needed.
   const { complete, image } = notation;
   return isImage(notation) && complete === undefined && image?.doubts === undefined

@@ -1,19 +1,11 @@
-import {
-  BINARY,
-  type BinaryView,
-  binaryOfText,
-  done,
-  fileOfBytes,
-  HEADERS_BESIDE,
-  type Host,
-  kindOf,
-  type OpenFile,
-  phrase,
-  type Result,
-  refuse,
-  textOfBinary,
-} from '../../../shared-core/src/index.js';
-import { decodeText, type Encoding, encodeText, encodingOf, isCutOff, isMostlyText } from './encodings.js';
+import { phrase } from '../base/phrase.js';
+import { done, type Result, refuse } from '../base/result.js';
+import { dumpText } from '../format/dumpText.js';
+import { BINARY, type BinaryView, binaryOfText, HEADERS_BESIDE, textOfBinary } from './binary.js';
+import { decodeText, encodeText, encodingOf, isCutOff, isMostlyText, type OtherEncoding } from './encodings.js';
+import { kindOf } from './fileKind.js';
+import type { Host, OpenFile } from './host.js';
+import { fileOfText, type TextCodec } from './wholeFile.js';
 
 /** How the text that a file is read as becomes its bytes again. */
 export interface Coding {
@@ -35,11 +27,19 @@ export interface CodedFiles {
   readonly hasReadBinary: () => boolean;
 }
 
+/** How raw bytes are shown where nobody says otherwise. */
+export const PLAIN_VIEW: BinaryView = { offset: 0, word: undefined };
+
 /**
  * Files as text in UTF-8, whatever they are: other encodings are turned into it, and raw bytes into lines of dump text. Bytes
  * are taken for raw ones where a person says so, or where they are no text, nor are most of them, and the name of the file promises none.
  */
-export function codedFiles(host: Host, view: BinaryView, isSaidBinary: (uri: string) => boolean): CodedFiles {
+export function codedFiles(
+  host: Host,
+  codec: TextCodec,
+  view: BinaryView = PLAIN_VIEW,
+  isSaidBinary: (uri: string) => boolean = () => false,
+): CodedFiles {
   const codings = new Map<string, Coding>();
   const open: Host['open'] = async (uri, allowed) => {
     const opened = await host.open(uri, allowed);
@@ -57,17 +57,20 @@ export function codedFiles(host: Host, view: BinaryView, isSaidBinary: (uri: str
         ),
       );
     }
-    if (!isBinary && (encoding === undefined || encoding === 'utf-8')) return opened;
+    const other = isBinary || encoding === 'utf-8' ? undefined : encoding;
+    if (!isBinary && other === undefined) {
+      codings.delete(uri);
+      return opened;
+    }
     const bytes = wholeOf(file);
-    const text = isBinary
-      ? textOfBinary(bytes, await headersBeside(host, uri), view)
-      : decodedText(bytes, encoding as Encoding);
+    const text = other === undefined ? await textOfRaw(host, uri, bytes, view) : decodedText(bytes, other);
     if (!text.ok) {
       file.close();
       return text;
     }
-    codings.set(uri, isBinary ? binaryCoding(view) : textCoding(encoding as Encoding));
-    return done({ ...fileOfBytes(Buffer.from(text.value), { decode: file.decode }), close: file.close });
+    codings.set(uri, other === undefined ? binaryCoding(view) : textCoding(other));
+    const read = fileOfText(text.value, { encode: codec.encode, decode: file.decode });
+    return done({ ...read, close: file.close, ...(isBinary && { form: dumpText }) });
   };
   return {
     open,
@@ -76,7 +79,7 @@ export function codedFiles(host: Host, view: BinaryView, isSaidBinary: (uri: str
   };
 }
 
-function decodedText(bytes: Uint8Array, encoding: Encoding): Result<string> {
+function decodedText(bytes: Uint8Array, encoding: OtherEncoding): Result<string> {
   return isCutOff(bytes, encoding)
     ? refuse(phrase('It is cut off inside a character ({0}). Get the whole file again.', encoding))
     : done(decodeText(bytes, encoding));
@@ -86,7 +89,7 @@ function binaryCoding(view: BinaryView): Coding {
   return { isBinary: true, encode: (text) => binaryOfText(text, view) };
 }
 
-function textCoding(encoding: Encoding): Coding {
+function textCoding(encoding: OtherEncoding): Coding {
   return {
     isBinary: false,
     encode: (text) => {
@@ -99,16 +102,32 @@ function textCoding(encoding: Encoding): Coding {
 }
 
 function wholeOf(file: OpenFile): Uint8Array {
-  return Buffer.concat([...file.chunks()].map((chunk) => Buffer.from(chunk)));
+  const chunks = [...file.chunks()].map((chunk) => chunk.slice());
+  const bytes = new Uint8Array(chunks.reduce((size, chunk) => size + chunk.length, 0));
+  let used = 0;
+  for (const chunk of chunks) {
+    bytes.set(chunk, used);
+    used += chunk.length;
+  }
+  return bytes;
+}
+
+async function textOfRaw(host: Host, uri: string, bytes: Uint8Array, view: BinaryView): Promise<Result<string>> {
+  const headers = await headersBeside(host, uri);
+  return headers.ok ? textOfBinary(bytes, headers.value, view) : headers;
 }
 
 /** The headers of a binary, from the file beside it; none where there is no such file. */
-async function headersBeside(host: Host, uri: string): Promise<string> {
-  const opened = await host.open(`${uri}${HEADERS_BESIDE}`);
-  if (!opened.ok) return '';
+async function headersBeside(host: Host, uri: string): Promise<Result<string>> {
+  const beside = `${uri}${HEADERS_BESIDE}`;
+  const opened = await host.open(beside);
+  if (!opened.ok)
+    return (await host.kindAt(beside)).ok
+      ? refuse(phrase('the headers in the file beside it cannot be read: {0}', opened.why))
+      : done('');
   const text = opened.value.text();
-  opened.value.close();
-  return text;
+  const closed = opened.value.close();
+  return closed.ok ? done(text) : closed;
 }
 
 /** The id of the form that a file is written in, for people and scripts. */
