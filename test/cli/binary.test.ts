@@ -14,7 +14,7 @@ const SUM = DATA.reduce((all, byte) => all + byte, 0);
 const BYTES = Uint8Array.from([...DATA, SUM >> 8, SUM & 0xff]);
 
 describe('raw bytes on the command line', () => {
-  const { write, read, call, path, names } = bench('empty');
+  const { write, read, call, path, names, shell } = bench('empty');
   const bytesOf = (name: string) => new Uint8Array(readFileSync(path(name)));
   const good = (...args: readonly string[]) => {
     const answer = call(...args);
@@ -43,6 +43,14 @@ describe('raw bytes on the command line', () => {
     write('wrong.bin', Uint8Array.from(BYTES.slice(0, -1)));
     write('wrong.bin.dump-headers', '@profile p.dump-profile.json\n');
     assert.equal(call('check', 'wrong.bin').status, 1);
+  });
+
+  it('are not thrown at a screen', () => {
+    write('ee.bin', BYTES);
+    write('p.dump-profile.json', JSON.stringify(PROFILE));
+    write('ee.bin.dump-headers', '@profile p.dump-profile.json\n');
+    const set = shell(`script -qec "'$1' '$2' set ee.bin wiper=yes" /dev/null`);
+    assert.match(set.stdout, /raw bytes, which are not shown on a terminal\. Give --out FILE/);
   });
 
   it('go to another file with their headers beside it', () => {

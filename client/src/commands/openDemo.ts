@@ -13,6 +13,7 @@ const DEMO = [
   'seat-heater/seat.bin.dump-headers',
   'seat-heater/seat.dump-profile.json',
   'seat-heater/seat.read-back.xxd',
+  'seat-heater/seat.read-back.xxd.dump-headers',
   'trailer-socket/cluster.as-found.cfgdump',
   'trailer-socket/cluster.cfgdump',
   'trailer-socket/cluster.dump-profile.json',
