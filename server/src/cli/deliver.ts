@@ -1,6 +1,5 @@
 import {
   BINARY,
-  type Encoded,
   formOf,
   HEADERS_BESIDE,
   isDumpName,
@@ -15,6 +14,7 @@ import { type Place, placeToWrite } from '../files/place.js';
 import { placeOfRead, save, saveAll } from '../files/save.js';
 import { refuseLossy } from '../files/temporary.js';
 import type { Destination, Document, Outcome, Prepared } from './command.js';
+import { encoded } from './encoded.js';
 import { type Disk, STDIN } from './load.js';
 import { type Output, TERMINAL } from './print.js';
 import { say } from './say.js';
@@ -109,15 +109,6 @@ function writeHeaders(machine: Machine, { name }: Place, headers: string): void 
   if (place.was !== undefined)
     throw new Failure(phrase('{0} exists and holds other headers. Name another file.', place.name));
   save(machine, place, (sink) => sink.text(headers));
-}
-
-/** The bytes of a text in the encoding of the file that it was made from. */
-function encoded(disk: Disk, file: string, text: string): Encoded {
-  const coding = disk.codingOf(file);
-  if (coding === undefined) return { bytes: Buffer.from(text), headers: '' };
-  const made = coding.encode(text);
-  if (made.ok) return made.value;
-  throw new Failure(phrase('{0} cannot be written: {1}', file, made.why));
 }
 
 function producerOf({ content, of }: Document, disk: Disk): (sink: TextSink) => void {
