@@ -31,7 +31,10 @@ describe('a plan over raw bytes and a text in UTF-16', () => {
     assert.equal(call('restore', 'seat.bin', '--write').status, 0);
     write('display.dump-profile.json', JSON.stringify(DISPLAY));
     write('display.cfgdump', utf16(display(0)));
-    write('display.as-found.cfgdump', utf16(display(0).replace('@backup display.as-found.cfgdump', '@taken 2026-04-11T08:30:00Z')));
+    write(
+      'display.as-found.cfgdump',
+      utf16(display(0).replace('@backup display.as-found.cfgdump', '@taken 2026-04-11T08:30:00Z')),
+    );
     write('heated.retrofit.json', JSON.stringify(RETROFIT));
   };
   const contents = () => [readFileSync(path('seat.bin')), readFileSync(path('display.cfgdump'))];
