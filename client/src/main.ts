@@ -43,7 +43,7 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
     answerForFiles(client),
     createStatus(client, current),
     protectSealed(),
-    registerLargeImage(),
+    registerLargeImage(client),
     register(COMMANDS, { client, ask: asking.ask, showPage: pages.show, extension: context, ...views }),
   );
   // Whoever asks the server waits for it; the editor need not. Where it does not start, the client itself says so.
@@ -54,6 +54,7 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
 function clientOptions(): LanguageClientOptions {
   const initializationOptions: InitializationOptions = {
     reads: true,
+    pieces: true,
     lists: true,
     commands: true,
     tokens: true,

@@ -22,6 +22,7 @@ export { listed, type Phrase, type PhrasePart, phrase, say, type Translation } f
 export { literal, oneLine, readable } from './base/readable.js';
 export { type Ask, done, type Refused, type Result, refuse, valueIn } from './base/result.js';
 export { editLine, type RowSpan, type TextEdit } from './base/span.js';
+export { finish, type RunSteps, type Steps } from './base/steps.js';
 // checks: what is wrong with a dump
 export { backupDump, readBackup } from './checks/backup.js';
 export { checkDump } from './checks/checkDump.js';
@@ -33,7 +34,7 @@ export { shownProblems } from './checks/shownProblems.js';
 export { allSumsRight, sumsLeft } from './checks/sumsLeft.js';
 export { isGood, statusOf, summaryOf, type Verdict, verdictOf, verdictOfText } from './checks/verdict.js';
 // checksum: kinds of sums
-export { valueOver } from './checksum/checksum.js';
+export { stateInSteps } from './checksum/checksum.js';
 export { CRC_NAMES, crcModel } from './checksum/crcCatalogue.js';
 export { checksumOf, sumInWords } from './checksum/registry.js';
 // compare: what differs
@@ -122,7 +123,6 @@ export {
 export { labelledByTag, tagCounts } from './learn/findOption/tags.js';
 export { type LearnCandidate, learn, learnSteps, type TextToLearn } from './learn/learn.js';
 export { chanceInWords, lineSumInWords, totalInWords } from './learn/ruleInWords.js';
-export { finish, type Steps } from './learn/steps.js';
 // model: dumps: rows bound by a profile; the gate to changes
 export type { ByteWrite } from './model/byteWrite.js';
 export { addressCell, addressOf, type Cell, cellKey, presentCells } from './model/cell.js';
@@ -208,13 +208,34 @@ export {
 } from './protocol/compare.js';
 export { CONVERT, type ConvertParams, type ConvertResult } from './protocol/convert.js';
 export {
+  CLOSE_FILE,
+  type CloseFileParams,
+  LIST_FILES,
   LIST_FOLDER,
+  type ListFilesResult,
   type ListFolderParams,
   type ListFolderResult,
+  OPEN_FILE,
+  type OpenFileParams,
+  type OpenFileResult,
   READ_FILE,
+  READ_PIECE,
   type ReadFileParams,
   type ReadFileResult,
+  type ReadPieceParams,
+  type ReadPieceResult,
 } from './protocol/files.js';
+export {
+  CLOSE_IMAGE,
+  IMAGE_PAGE,
+  type ImagePage,
+  type ImagePageParams,
+  type ImageRegion,
+  type ImageViewParams,
+  OPEN_IMAGE,
+  type OpenImageParams,
+  type OpenImageResult,
+} from './protocol/imageView.js';
 export type { InitializationOptions } from './protocol/initialization.js';
 export {
   FIND_OPTION,

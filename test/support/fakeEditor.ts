@@ -1,6 +1,7 @@
 // What the client uses of the editor, in memory: it is bundled in the place of "vscode" into tests of the client. What
 // is shown is kept to be looked at, and a test answers what is asked.
 
+import { CancellationTokenSource } from 'vscode-languageserver-protocol';
 import { TextDocument as Text } from 'vscode-languageserver-textdocument';
 import { URI, Utils } from 'vscode-uri';
 
@@ -228,6 +229,7 @@ export class FileDecoration {
     readonly tooltip: string,
   ) {}
 }
+export { CancellationTokenSource };
 export class RelativePattern {}
 export class TabInputText {
   constructor(readonly uri: URI) {}
