@@ -1,6 +1,7 @@
 // The read-only view of memory images: what the command line says of them, and their bytes by address.
 import assert from 'node:assert/strict';
 import { afterEach, describe, it } from 'mocha';
+import { IMAGE_PAGE, OPEN_IMAGE, type OpenImageParams } from '../../shared-core/src/index.js';
 import { type ClientSession, clientSession, settle } from '../support/clientSession.js';
 import { openWith } from '../support/fakeEditor.js';
 import { elementsOf, HOSTILE, textOf, UNSEEN } from '../support/hostile.js';
@@ -68,6 +69,42 @@ describe('the read-only view of an image', () => {
     assert.equal(found.line, 0);
     assert.equal(refused.said, 'An address is written in hex, such as 1F0.');
     assert.equal(last.said, 'Page 1 of 1');
+  });
+
+  it('has its bytes held by the server until it is closed', async () => {
+    await page({ 'small.hex': SOUND });
+    const params = session.asked.find(({ method }) => method === OPEN_IMAGE)?.params as OpenImageParams;
+    const held = () => session.connection.sendRequest(IMAGE_PAGE, { ...params, at: { page: 0 } });
+    assert.notEqual(await held(), null);
+    session.editor.panels[0]?.close();
+    await settle();
+    assert.equal(await held(), null);
+  });
+
+  it('is read anew where the server was started anew, and says so where that cannot be', async () => {
+    await page({ 'small.hex': SOUND });
+    session.editor.files.set('file:///cars/small.hex', new TextEncoder().encode(WRONG));
+    session.tellState();
+    await settle();
+    assert.match(textOf(session.editor.panels[0]?.html ?? ''), /Errors: 1, warnings: 0/);
+    session.instead.set(OPEN_IMAGE, () => Promise.reject(new Error('it has stopped')));
+    session.tellState();
+    await settle();
+    const said = textOf(session.editor.panels[0]?.html ?? '');
+    assert.match(said, /The language server did not read the image: it has stopped/);
+    session.instead.clear();
+    session.tellState();
+    await settle();
+    assert.match(textOf(session.editor.panels[0]?.html ?? ''), /Errors: 1, warnings: 0/);
+  });
+
+  it('is read anew where the server holds it no longer', async () => {
+    await page({ 'small.hex': SOUND });
+    session.instead.set(IMAGE_PAGE, () => null);
+    session.editor.panels[0]?.send({ page: 0 });
+    await settle();
+    assert.equal(session.asked.filter(({ method }) => method === OPEN_IMAGE).length, 2);
+    assert.match(textOf(session.editor.panels[0]?.html ?? ''), /1 checked/);
   });
 
   for (const text of HOSTILE) {

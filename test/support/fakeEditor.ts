@@ -251,6 +251,7 @@ interface FakePanel {
   readonly title: string;
   readonly html: string;
   readonly send: (message: unknown) => unknown;
+  readonly close: () => void;
 }
 
 const open = (uri: URI): FakeDocument | undefined =>
@@ -356,7 +357,13 @@ const ask =
 
 function newPanel(viewType: string, title: string) {
   const [told, closed] = [happening<unknown>(), happening<void>()];
-  const kept = { viewType, title, html: '', send: (message: unknown) => told.fire(message) };
+  const kept = {
+    viewType,
+    title,
+    html: '',
+    send: (message: unknown) => told.fire(message),
+    close: () => closed.fire(),
+  };
   fake.panels.push(kept);
   return {
     visible: true,

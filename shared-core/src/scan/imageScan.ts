@@ -71,9 +71,12 @@ export function* scanInSteps(file: ImageFile, profile?: Profile): Steps<Dump | A
   const against = gatheredAgainst(bound, bytes ?? noBytes(), state.last);
   const other = [...problems, ...against.gaps].map(({ row }) => row).filter((row) => !kept.has(row));
   yield* keepToo(kept, new Set(other), file);
+  yield;
   const rows = new Array<Row>(count).fill(SOUND);
   for (const [row, one] of kept) rows[row] = one;
+  yield;
   const layout = layoutOfImage(rows, notation, { pieces: found, problems }, against);
+  yield;
   const headers = [...kept].flatMap(([row, { kind }]) => (kind === 'header' ? [row] : []));
   const sums = yield* totalsOfGathered(bound, layout, bytes ?? noBytes());
   const rule = lineSumRule(bound, notation);

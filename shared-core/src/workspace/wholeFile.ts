@@ -13,8 +13,8 @@ export function fileOfBytes(bytes: Uint8Array, { decode }: Pick<TextCodec, 'deco
   return { size: bytes.length, text, chunks: () => chunksOf(bytes), decode, close: () => done(undefined) };
 }
 
-/** As much as is passed over in a few milliseconds. */
-const CHUNK = 1 << 20;
+/** As much as is passed over in a millisecond or two. */
+const CHUNK = 1 << 18;
 
 function* chunksOf(bytes: Uint8Array): Generator<Uint8Array> {
   for (let at = 0; at < bytes.length; at += CHUNK) yield bytes.subarray(at, at + CHUNK);
