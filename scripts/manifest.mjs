@@ -3,6 +3,7 @@
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { build } from 'esbuild';
+import { namedForms } from './namedForms.mjs';
 import { ROOT } from './prepare.mjs';
 
 /** Nothing of the editor is needed to read what is declared: whatever is asked of it gives the same again. */
@@ -30,6 +31,7 @@ async function declared() {
     platform: 'node',
     mainFields: ['module', 'main'],
     plugins: [noEditor],
+    define: { NAMED_FORMS: await namedForms() },
   });
   const module = { exports: {} };
   new Function('module', 'exports', 'require', outputFiles[0].text)(module, module.exports, () => ({}));

@@ -1,12 +1,12 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
 import type { InitializationOptions } from '../../shared-core/src/index.js';
-import { DUMP_LANGUAGES } from './activeDump.js';
 import { askAgain, createAsking } from './ask.js';
 import { register } from './command.js';
 import { COMMANDS } from './commands/table.js';
 import { followCurrentDump } from './currentDump.js';
 import { answerForFiles } from './files.js';
+import { DUMP_LANGUAGES } from './forms.js';
 import { registerLargeImage } from './pages/largeImage.js';
 import { createPages } from './pages/markdownPages.js';
 import { protectSealed } from './sealed.js';

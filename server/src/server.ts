@@ -9,6 +9,7 @@ import type { Host, InitializationOptions, Translation } from '../../shared-core
 import { throughClient } from './clientHost.js';
 import { nextSnapshot, openSnapshot } from './documents.js';
 import type { Feature } from './feature.js';
+import { addFoundOption } from './features/addOption.js';
 import { backup } from './features/backup.js';
 import { balanceChoices } from './features/balanceChoices.js';
 import { changes } from './features/changes.js';
@@ -58,6 +59,7 @@ import { followSettings, registerSettings } from './settings.js';
 import { warmUp } from './warmUp.js';
 
 const FEATURES: readonly Feature[] = [
+  addFoundOption,
   backup,
   balanceChoices,
   cardOfJob,

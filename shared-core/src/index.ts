@@ -238,6 +238,9 @@ export {
 } from './protocol/imageView.js';
 export type { InitializationOptions } from './protocol/initialization.js';
 export {
+  ADD_OPTION,
+  type AddOptionParams,
+  type AddOptionResult,
   FIND_OPTION,
   type FindOptionParams,
   type FindOptionResult,
@@ -311,6 +314,7 @@ export {
 // workspace: from files to dumps
 export { dumpOfText, filesNamedBy, profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
 export type { ExplainedDump } from './workspace/explain.js';
+export { FILE_ENDINGS } from './workspace/fileEndings.js';
 export { cardName, kindOf, OUR_FILES } from './workspace/fileKind.js';
 export { type FileType, type Host, LARGEST_FILE, LARGEST_TEXT, type OpenFile } from './workspace/host.js';
 export { type JsonProblem, profileProblems, retrofitProblems } from './workspace/jsonProblems.js';

@@ -1,7 +1,7 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
-import { DUMP_ENDINGS } from '../../../shared-core/src/index.js';
 import { listFiles } from '../files.js';
+import { DUMP_ENDINGS } from '../forms.js';
 import { chooseOne } from '../ui.js';
 
 /** The dump that was read back: one of the other dumps of the workspace, or any file. */

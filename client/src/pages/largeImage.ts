@@ -11,8 +11,8 @@ import {
   type OpenImageResult,
   type Refusal,
 } from '../../../shared-core/src/index.js';
-import { IMAGE_ENDINGS } from '../activeDump.js';
 import { isRefusal } from '../ask.js';
+import { IMAGE_ENDINGS } from '../forms.js';
 import { nameOf } from '../places.js';
 import { inform } from '../ui.js';
 import { html } from './html.js';
