@@ -331,4 +331,4 @@ export {
 } from './workspace/uri.js';
 export { createUriMap, type UriMap } from './workspace/uriMap.js';
 export { fileOfBytes, fileOfText, type TextCodec } from './workspace/wholeFile.js';
-export { createWorkspace, type LoadHow, type Workspace } from './workspace/workspace.js';
+export { createWorkspace, type LoadHow, type OpenedDump, type Workspace } from './workspace/workspace.js';

@@ -16,6 +16,7 @@ import {
   type ImageRegion,
   type ImageViewParams,
   OPEN_IMAGE,
+  type OpenedDump,
   type OpenImageParams,
   type OpenImageResult,
   phrase,
@@ -134,31 +135,43 @@ function readImage(
   return workspace.open(uri, { rows: 'needed', run }, async ({ size, image, load }) => {
     const file = image();
     if (file === undefined) return refuse(phrase('This file is no memory image. Open it as text.'));
-    const loaded = await load();
-    if (!loaded.ok) return loaded;
-    const { dump, name, profile, profileFile, backupFile } = loaded.value;
-    const problems = checkDump(loaded.value);
+    const checked = await check(load, say);
+    if (!checked.ok) return checked;
     const bytes = await run(readImageBytes(file));
     const title = formOf(file.notation.id)?.title;
     return done({
       bytes,
       result: {
+        ...checked.value,
         form: title === undefined ? file.notation.id : say(title),
         size,
         held: bytes.regions.reduce((sum, { from, to }) => sum + to - from + 1, 0),
-        profile: profile.kind === 'none' ? null : (headerValue(dump, 'profile') ?? null),
-        problems: shownProblems(problems, MOST_SHOWN).map(({ row, start, message }) => ({
-          row,
-          character: start,
-          message: say(message),
-        })),
-        summary: summaryOf([{ name, verdict: verdictOf(loaded.value, problems) }]).map(say),
-        checkedWith: [profileFile, backupFile].filter((one) => one !== undefined),
         regionCount: bytes.regions.length,
         regions: await run(regionsIn(bytes)),
         first: pageOf(bytes, linesOnPage, 0),
       },
     });
+  });
+}
+
+/** What is said of a dump that is loaded. Nothing else of it is kept: with many rows that are wrong it is large. */
+async function check(
+  load: OpenedDump['load'],
+  say: Session['say'],
+): Promise<Result<Pick<OpenImageResult, 'profile' | 'problems' | 'summary' | 'checkedWith'>>> {
+  const loaded = await load();
+  if (!loaded.ok) return loaded;
+  const { dump, name, profile, profileFile, backupFile } = loaded.value;
+  const problems = checkDump(loaded.value);
+  return done({
+    profile: profile.kind === 'none' ? null : (headerValue(dump, 'profile') ?? null),
+    problems: shownProblems(problems, MOST_SHOWN).map(({ row, start, message }) => ({
+      row,
+      character: start,
+      message: say(message),
+    })),
+    summary: summaryOf([{ name, verdict: verdictOf(loaded.value, problems) }]).map(say),
+    checkedWith: [profileFile, backupFile].filter((one) => one !== undefined),
   });
 }
 
