@@ -1,7 +1,7 @@
 import { type CancellationToken, CancellationTokenSource } from 'vscode-languageserver';
 import {
   CLOSE_IMAGE,
-  checkDump,
+  checkInSteps,
   checksumOf,
   crcModel,
   createWorkspace,
@@ -135,7 +135,7 @@ function readImage(
   return workspace.open(uri, { rows: 'needed', run }, async ({ size, image, load }) => {
     const file = image();
     if (file === undefined) return refuse(phrase('This file is no memory image. Open it as text.'));
-    const checked = await check(load, say);
+    const checked = await check(load, say, run);
     if (!checked.ok) return checked;
     const bytes = await run(readImageBytes(file));
     const title = formOf(file.notation.id)?.title;
@@ -158,11 +158,12 @@ function readImage(
 async function check(
   load: OpenedDump['load'],
   say: Session['say'],
+  run: RunSteps,
 ): Promise<Result<Pick<OpenImageResult, 'profile' | 'problems' | 'summary' | 'checkedWith'>>> {
   const loaded = await load();
   if (!loaded.ok) return loaded;
   const { dump, name, profile, profileFile, backupFile } = loaded.value;
-  const problems = checkDump(loaded.value);
+  const problems = await run(checkInSteps(loaded.value));
   return done({
     profile: profile.kind === 'none' ? null : (headerValue(dump, 'profile') ?? null),
     problems: shownProblems(problems, MOST_SHOWN).map(({ row, start, message }) => ({
