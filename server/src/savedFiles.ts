@@ -34,8 +34,9 @@ export function savedFiles(
   return (token) => ({
     ...disk,
     list,
-    open: async (uri, allowed) => {
-      const onDisk = await disk.open(uri, allowed);
+    // No pipe is waited for: others wait for the server.
+    open: async (uri) => {
+      const onDisk = await disk.open(uri);
       return onDisk.ok || pieces !== true ? onDisk : fromClient(connection, uri, token);
     },
   });

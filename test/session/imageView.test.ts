@@ -92,6 +92,8 @@ describe('the read-only view of an image, answered by the server', () => {
     session.files.set(uri, ':01000000AB54\n:00000001FF\n');
     assert.equal((await open()).held, 1);
     assert.match((await page({ page: 0 }))?.text ?? '', /^0000 {2}AB/);
+    session.files.set(uri, { special: 'pipe' });
+    assert.deepEqual(await open(), { refused: 'a.hex cannot be read: it is no regular file' });
     session.files.delete(uri);
     assert.deepEqual(await open(), { refused: 'a.hex cannot be read: no such file' });
     assert.equal(await page({ page: 0 }), null);
