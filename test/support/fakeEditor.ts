@@ -45,6 +45,8 @@ class Fake {
   editors = new Map<string, CustomEditors>();
   decorations: { provideFileDecoration(uri: unknown): unknown }[] = [];
   statuses: Record<string, unknown>[] = [];
+  /** Files of which the extension wants to hear. */
+  watched = new Set<{ readonly uri: string; readonly changed: () => void }>();
   /** The editor cannot say whether a file is there. */
   brokenDisk = false;
   person: Person = {
@@ -230,7 +232,12 @@ export class FileDecoration {
   ) {}
 }
 export { CancellationTokenSource };
-export class RelativePattern {}
+export class RelativePattern {
+  constructor(
+    readonly base: URI,
+    readonly pattern: string,
+  ) {}
+}
 export class TabInputText {
   constructor(readonly uri: URI) {}
 }
@@ -299,9 +306,13 @@ export const workspace = {
     fake.providers.set(scheme, provider);
     return new Disposable(() => undefined);
   },
-  createFileSystemWatcher: () => {
-    const event = happening().event;
-    return { onDidCreate: event, onDidChange: event, onDidDelete: event, dispose: () => undefined };
+  createFileSystemWatcher: ({ base, pattern }: RelativePattern) => {
+    const changed = happening<void>();
+    const watched = { uri: Utils.joinPath(base, pattern).toString(), changed: () => changed.fire() };
+    fake.watched.add(watched);
+    const others = happening().event;
+    const dispose = () => void fake.watched.delete(watched);
+    return { onDidCreate: others, onDidChange: changed.event, onDidDelete: others, dispose };
   },
   findFiles: async () => [...fake.files.keys()].map((uri) => URI.parse(uri)),
   fs: {

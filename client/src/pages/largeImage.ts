@@ -113,6 +113,7 @@ async function showImage(
   );
   onDidDispose(() => {
     reading.cancel();
+    isRead = false;
     vscode.Disposable.from(subscriptions, ...others).dispose();
     if (client.isRunning()) client.sendNotification(CLOSE_IMAGE, { view }).catch(() => undefined);
   });
