@@ -4,6 +4,7 @@ import { chmodSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { build } from 'esbuild';
+import { namedForms } from './namedForms.mjs';
 import { ROOT } from './prepare.mjs';
 import { translateFiles } from './translate.mjs';
 
@@ -19,6 +20,8 @@ const shared = {
   mainFields: ['module', 'main'],
   logLevel: 'warning',
 };
+
+const NAMED_FORMS = await namedForms();
 
 /** Scripts of pages are put into the client as text: a page loads nothing. */
 const inPages = await build({
@@ -39,6 +42,7 @@ const shipped = {
   sourcemap: !process.argv.includes('--production'),
   external: ['vscode'],
   define: {
+    NAMED_FORMS,
     MAP_SCRIPT: JSON.stringify(inPages.outputFiles[0].text),
     COUNTERSUM_VERSION: JSON.stringify(JSON.parse(readFileSync('package.json', 'utf8')).version),
   },
@@ -84,7 +88,7 @@ const tests = {
   format: 'cjs',
   packages: 'external',
   plugins: [playedEditor],
-  define: { MAP_SCRIPT: '""' },
+  define: { MAP_SCRIPT: '""', NAMED_FORMS },
   outdir: 'out/test',
   outbase: 'test',
   entryPoints: withTests ? testFiles('test') : [],

@@ -1,6 +1,7 @@
 // What the sources declare as data: commands and pages of the client, written forms, diagnostics. package.json and the
 // reference in docs are written from it.
 import { build } from 'esbuild';
+import { namedForms } from './namedForms.mjs';
 import { ROOT } from './prepare.mjs';
 
 /** Nothing of the editor is needed to read what is declared: whatever is asked of it gives the same again. */
@@ -29,6 +30,7 @@ export async function declared() {
     platform: 'node',
     mainFields: ['module', 'main'],
     plugins: [noEditor],
+    define: { NAMED_FORMS: await namedForms() },
   });
   const module = { exports: {} };
   new Function('module', 'exports', 'require', outputFiles[0].text)(module, module.exports, () => ({}));
