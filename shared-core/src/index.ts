@@ -305,14 +305,11 @@ export {
   BINARY,
   type BinaryView,
   binaryOfContents,
-  binaryOfText,
   HEADERS_BESIDE,
   IN_BINARY,
-  textOfBinary,
   WORDS,
 } from './workspace/binary.js';
 export {
-  type CodedFiles,
   type Coding,
   codedFiles,
   type Encoded,

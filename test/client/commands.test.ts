@@ -3,6 +3,7 @@ import assert from 'node:assert/strict';
 import { readdirSync, readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { type ClientSession, clientSession, settle, until } from '../support/clientSession.js';
+import { filesBelow } from '../support/sources.js';
 
 const DUMP = 'rear-body.cfgdump';
 const FOUND = 'rear-body.as-found.cfgdump';
@@ -296,11 +297,13 @@ describe('commands', () => {
   });
 
   it('open a copy of the demo', async () => {
-    for (const [name, text] of Object.entries(FILES))
-      session.editor.files.set(`file:///extension/examples/trailer-socket/${name}`, new TextEncoder().encode(text));
+    for (const file of filesBelow('examples'))
+      session.editor.files.set(`file:///extension/${file}`, new Uint8Array(readFileSync(file)));
     session.editor.person.pick = ({ items }) => [items[0]?.label ?? ''];
     await session.run('openDemo');
-    assert.ok(session.editor.files.has('file:///kept/demo/trailer-socket/rear-body.cfgdump'));
+    const copied = [...session.editor.files.keys()].filter((uri) => uri.startsWith('file:///kept/demo/'));
+    assert.equal(copied.length, filesBelow('examples').length);
+    assert.ok(copied.includes('file:///kept/demo/trailer-socket/rear-body.cfgdump'));
   });
 
   it('say what to open first where there is no dump', async () => {

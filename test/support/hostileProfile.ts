@@ -37,7 +37,7 @@ export function hostileDump(text: string, name = 'rear-body.cfgdump'): string {
 
 /** The demo's retrofit with the same text wherever people write, its values as numbers. */
 export function hostileRetrofit(text: string): string {
-  const retrofit = JSON.parse(readFileSync('examples/trailer-socket.retrofit.json', 'utf8'));
+  const retrofit = JSON.parse(readFileSync('examples/trailer-socket/trailer-socket.retrofit.json', 'utf8'));
   for (const key of ['before', 'after', 'try'])
     retrofit[key] = retrofit[key].map((step: string | object) =>
       typeof step === 'string' ? text : { ...step, check: text, unit: text.slice(0, 20) },
