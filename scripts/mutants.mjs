@@ -186,6 +186,7 @@ async function count(room) {
   const kept = join(OUT, `${room}.counted.json`);
   const before = existsSync(kept) ? JSON.parse(readFileSync(kept, 'utf8')) : {};
   const answer = before.hash === hash ? before.answer : await counted();
+  if (answer.tests.length === 0) fail('no test was found');
   const failing = answer.tests.filter(({ passed }) => !passed);
   const slow = answer.tests.filter(({ passed, milliseconds }) => passed && milliseconds > slowest);
   console.log(
