@@ -1,6 +1,7 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
 import {
+  codedFiles,
   done,
   type FileList,
   type FileType,
@@ -25,21 +26,35 @@ import {
 } from '../../shared-core/src/index.js';
 import { warn } from './ui.js';
 
-/** The server reads and lists files through the editor, which also reaches those that are on no disk. */
-export function answerForFiles(client: BaseLanguageClient): vscode.Disposable {
-  return vscode.Disposable.from(
-    client.onRequest<ReadFileResult, void>(READ_FILE, readFile),
-    client.onRequest<ListFolderResult, void>(LIST_FOLDER, listFolder),
-  );
+export interface FilesForServer extends vscode.Disposable {
+  /** Whether a file was read for the server and is raw bytes. */
+  readonly holdsRawBytes: (address: string) => boolean;
 }
 
-async function readFile({ uri }: ReadFileParams): Promise<ReadFileResult> {
-  const target = vscode.Uri.parse(uri);
+/** The server reads and lists files through the editor, which also reaches those that are on no disk. */
+export function answerForFiles(client: Pick<BaseLanguageClient, 'onRequest'>): FilesForServer {
+  const upToLargest: Host = { ...editorHost, open: (uri) => openFile(vscode.Uri.parse(uri), LARGEST_FILE) };
+  const { open, codingOf } = codedFiles(upToLargest, utf8);
+  const answered = vscode.Disposable.from(
+    client.onRequest<ReadFileResult, void>(READ_FILE, ({ uri }: ReadFileParams) =>
+      readFile(vscode.Uri.parse(uri), open),
+    ),
+    client.onRequest<ListFolderResult, void>(LIST_FOLDER, listFolder),
+  );
+  return { holdsRawBytes: (address) => codingOf(address)?.isBinary === true, dispose: () => answered.dispose() };
+}
+
+/** A file as the editor has it; what it shows of raw bytes as a text of its own is not what they are. */
+async function readFile(target: vscode.Uri, openCoded: Host['open']): Promise<ReadFileResult> {
   const open = vscode.workspace.textDocuments.find((document) => document.uri.toString() === target.toString());
-  if (open) return { text: open.getText() };
-  const file = await openFile(target, LARGEST_FILE);
+  const shown = open?.getText();
+  if (shown !== undefined && !/[\0\ufffd]/.test(shown)) return { text: shown };
+  const file = await openCoded(target.toString());
+  if (!file.ok) return { why: file.why };
+  if (file.value.size > LARGEST_FILE) return { why: tooLarge(LARGEST_FILE) };
+  const { form, text } = file.value;
   // Editors leave the byte-order mark out of the text.
-  return file.ok ? { text: file.value.text().replace(/^\ufeff/, '') } : { why: file.why };
+  return { text: text().replace(/^\ufeff/, ''), ...(form && { form: form.id }) };
 }
 
 async function listFolder({ uri }: ListFolderParams): Promise<ListFolderResult> {
@@ -57,6 +72,7 @@ export async function listFiles(): Promise<FileList> {
 
 /** Files as the editor has them on its disks and elsewhere, not yet saved changes aside. */
 export const editorHost: Host = {
+  readsRawBytes: true,
   kindAt: async (uri) => attempt(async () => typeOf((await vscode.workspace.fs.stat(vscode.Uri.parse(uri))).type)),
   identity: async () => undefined,
   open: (uri) => openFile(vscode.Uri.parse(uri)),
@@ -81,7 +97,10 @@ async function openFile(uri: vscode.Uri, most = Number.POSITIVE_INFINITY): Promi
   return bytes.ok ? done(fileOfBytes(bytes.value, utf8)) : bytes;
 }
 
-const utf8 = { decode: (bytes: Uint8Array) => new TextDecoder('utf-8', { ignoreBOM: true }).decode(bytes) };
+const utf8 = {
+  encode: (text: string) => new TextEncoder().encode(text),
+  decode: (bytes: Uint8Array) => new TextDecoder('utf-8', { ignoreBOM: true }).decode(bytes),
+};
 
 function typeOf(type: vscode.FileType): FileType {
   return type & vscode.FileType.File ? 'file' : type & vscode.FileType.Directory ? 'folder' : 'other';

@@ -6,9 +6,11 @@ import { askAgain, createAsking } from './ask.js';
 import { register } from './command.js';
 import { COMMANDS } from './commands/table.js';
 import { followCurrentDump } from './currentDump.js';
-import { answerForFiles } from './files.js';
+import { answerForFiles, type FilesForServer } from './files.js';
 import { registerLargeImage } from './pages/largeImage.js';
 import { createPages } from './pages/markdownPages.js';
+import { registerRawFiles } from './rawFileSystem.js';
+import { fileUri, shownUri, withFileUris } from './rawUri.js';
 import { protectSealed } from './sealed.js';
 import { createChangesView } from './views/changesView.js';
 import { COMPARE_SCHEME, createComparison } from './views/comparison.js';
@@ -26,7 +28,11 @@ export type CreateClient = (
 
 /** Starts the language server and everything that needs a window. */
 export function start(context: vscode.ExtensionContext, create: CreateClient): BaseLanguageClient {
-  const client = create(context, 'countersum', 'Countersum', clientOptions());
+  const raw = registerRawFiles(context.workspaceState);
+  let files: FilesForServer | undefined;
+  const holdsRawBytes = (address: string) => files?.holdsRawBytes(address) === true;
+  const client = create(context, 'countersum', 'Countersum', clientOptions(holdsRawBytes));
+  files = answerForFiles(client);
   const asking = createAsking(client);
   const pages = createPages();
   const current = followCurrentDump();
@@ -36,11 +42,12 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
   const map = createDumpMap(client, current);
   const views = { current, changes, comparison, options, map };
   context.subscriptions.push(
+    raw,
     client,
+    files,
     asking,
     pages,
     ...Object.values(views),
-    answerForFiles(client),
     createStatus(client, current),
     protectSealed(),
     registerLargeImage(),
@@ -51,7 +58,7 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
   return client;
 }
 
-function clientOptions(): LanguageClientOptions {
+function clientOptions(holdsRawBytes: FilesForServer['holdsRawBytes']): LanguageClientOptions {
   const initializationOptions: InitializationOptions = {
     reads: true,
     lists: true,
@@ -66,9 +73,14 @@ function clientOptions(): LanguageClientOptions {
       { pattern: '**/*.retrofit.json' },
     ],
     initializationOptions,
+    // To the server raw bytes are the file that they are in, whatever the editor shows of it.
+    uriConverters: {
+      code2Protocol: (uri) => fileUri(uri).toString(),
+      protocol2Code: (address) => shownUri(address, holdsRawBytes),
+    },
     // The other side of a comparison is no dump of its own: its problems would be marked twice.
     middleware: {
-      sendRequest: askAgain,
+      sendRequest: (type, params, token, next) => askAgain(type, withFileUris(params), token, next),
       didOpen: (document, next) => (document.uri.scheme === COMPARE_SCHEME ? Promise.resolve() : next(document)),
     },
   };

@@ -1,5 +1,6 @@
 import * as vscode from 'vscode';
 import { nameOf } from './places.js';
+import { fileUri } from './rawUri.js';
 
 /** Names that are tried in turn before a person is told that all are taken. */
 const MOST_NAMES = 99;
@@ -7,7 +8,7 @@ const MOST_NAMES = 99;
 /** The first of the names that no file beside another has. */
 export async function firstFree(beside: vscode.Uri, names: readonly string[]): Promise<vscode.Uri | undefined> {
   for (const name of names) {
-    const target = vscode.Uri.joinPath(beside, '..', name);
+    const target = vscode.Uri.joinPath(fileUri(beside), '..', name);
     if (!(await exists(target))) return target;
   }
   return undefined;

@@ -18,5 +18,5 @@ export interface Services {
   readonly comparison: Comparison;
   readonly map: DumpMap;
   readonly options: OptionsView;
-  readonly extension: Pick<ExtensionContext, 'extensionUri' | 'globalStorageUri'>;
+  readonly extension: Pick<ExtensionContext, 'extensionUri' | 'globalStorageUri' | 'workspaceState'>;
 }

@@ -1,7 +1,9 @@
 import type { Connection } from 'vscode-languageserver';
 import {
+  codedFiles,
   done,
   fileOfText,
+  formOf,
   type Host,
   type InitializationOptions,
   LIST_FOLDER,
@@ -16,15 +18,22 @@ import {
 import { utf8 } from './codec.js';
 import type { Snapshot } from './documents.js';
 
-/** Files as the client sees them where it offers that: they may be changed and not yet saved, or be on no disk at all. */
+/**
+ * Files as the client sees them where it offers that: they may be changed and not yet saved, or be on no disk at all. Raw
+ * bytes and other encodings are text either way, which the client or the server makes of them in the same way.
+ */
 export function throughClient(connection: Connection, disk: Host, { reads, lists }: InitializationOptions): Host {
+  const coded = codedFiles(disk, utf8);
   return {
     ...disk,
+    readsRawBytes: true,
     open: async (uri) => {
-      if (reads !== true) return disk.open(uri);
+      if (reads !== true) return coded.open(uri);
       try {
         const answer = await connection.sendRequest<ReadFileResult>(READ_FILE, { uri });
-        return 'text' in answer ? done(fileOfText(answer.text, utf8)) : refuse(answer.why);
+        if ('why' in answer) return refuse(answer.why);
+        const form = answer.form === undefined ? undefined : formOf(answer.form);
+        return done({ ...fileOfText(answer.text, utf8), ...(form && { form }) });
       } catch (error) {
         // What is on the disk may be older than what the client has.
         return refuse(phrase('the editor did not hand it over ({0})', error instanceof Error ? error.message : ''));

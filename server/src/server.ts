@@ -43,7 +43,7 @@ import { status } from './features/status.js';
 import { comparisonOfThree } from './features/threeWays.js';
 import { recordOfVehicle } from './features/vehicleRecord.js';
 import { readBack } from './features/verifyReadBack.js';
-import { watchedFiles } from './features/watchedFiles.js';
+import { watchedFiles, watchingWhatIsRead } from './features/watchedFiles.js';
 import { workspaceDiagnostics } from './features/workspaceDiagnostics.js';
 import { workspaceFolders } from './features/workspaceFolders.js';
 import { workspaceSymbols } from './features/workspaceSymbols.js';
@@ -117,7 +117,7 @@ export function startServer(
     const options = (client.initializationOptions ?? {}) as InitializationOptions;
     const session: Session = createSession(
       client,
-      throughClient(connection, disk, options),
+      watchingWhatIsRead(connection, client, throughClient(connection, disk, options)),
       options.translation ?? translationFor(client.locale),
       followSettings(connection, client, () => session.changes.emit()),
     );

@@ -7,10 +7,10 @@ import {
   type ExplainedDump,
   type FileList,
   fileName,
-  filesOf,
   type Host,
   headersOf,
   isOfAnotherTime,
+  isUnsaved,
   kindOf,
   type LoadedDump,
   type LoadHow,
@@ -80,10 +80,19 @@ export function createSession(
   const watched = isWatched(client);
   let folders = foldersOf(client);
   const list = async (within?: string): Promise<FileList> => {
-    const { dumps, profiles, retrofits, cards, unlisted } = await files.list(within === undefined ? folders : [within]);
-    const open = [...documents.keys()].filter((uri) => within === undefined || uri.startsWith(`${within}/`));
-    const uris = new Set([...dumps, ...profiles, ...retrofits, ...cards, ...open]);
-    return filesOf([...uris].sort(), unlisted);
+    const listed = await files.list(within === undefined ? folders : [within]);
+    const open = [...documents.values()]
+      .map(({ kind, uri }) => ({ kind, uri: canonicalUri(uri) }))
+      .filter(({ uri }) => within === undefined || uri.startsWith(`${within}/`))
+      .filter(({ uri }) => kindOf(uri) !== undefined || !isUnsaved(uri));
+    const withOpen = (uris: readonly string[], kind: Snapshot['kind']) =>
+      [...new Set([...uris, ...open.filter((one) => one.kind === kind).map(({ uri }) => uri)])].sort();
+    return {
+      ...listed,
+      dumps: withOpen(listed.dumps, 'dump'),
+      profiles: withOpen(listed.profiles, 'profile'),
+      retrofits: withOpen(listed.retrofits, 'retrofit'),
+    };
   };
   const files = createWorkspace(withOpenDocuments(documents, host), { atHand: () => list(), watched });
 

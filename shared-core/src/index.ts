@@ -165,6 +165,7 @@ export { EMPTY_PROFILE, readProfile } from './profile/readProfile.js';
 // protocol: what client and server say to each other
 export {
   BACKUP,
+  type BackupParams,
   type BackupResult,
   RESTORABLE_LINES,
   RESTORE,
@@ -285,10 +286,10 @@ export {
   HEADERS_BESIDE,
   IN_BINARY,
   textOfBinary,
+  textReadBack,
   WORDS,
 } from './workspace/binary.js';
 export {
-  type CodedFiles,
   type Coding,
   codedFiles,
   type Encoded,
@@ -297,11 +298,12 @@ export {
 } from './workspace/codedFiles.js';
 // workspace: from files to dumps
 export { dumpOfText, filesNamedBy, profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
+export { encodingOf } from './workspace/encodings.js';
 export type { ExplainedDump } from './workspace/explain.js';
 export { cardName, kindOf, OUR_FILES } from './workspace/fileKind.js';
 export { type FileType, type Host, LARGEST_FILE, LARGEST_TEXT, type OpenFile } from './workspace/host.js';
 export { type JsonProblem, profileProblems, retrofitProblems } from './workspace/jsonProblems.js';
-export { type FileList, filesOf, listFiles } from './workspace/listFiles.js';
+export { type FileList, listFiles } from './workspace/listFiles.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './workspace/reasons.js';
 export {
   canonicalUri,

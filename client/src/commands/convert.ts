@@ -12,6 +12,7 @@ import {
 import { type Command, onDump } from '../command.js';
 import { firstFree, namesLike } from '../newFile.js';
 import type { ShowPage } from '../pages/markdownPages.js';
+import { fileUri } from '../rawUri.js';
 import { chooseOne, warn } from '../ui.js';
 import { IN_DUMP } from './conditions.js';
 
@@ -52,7 +53,7 @@ function forms(): readonly Form[] {
 
 /** An unsaved text that has, where the dump lies on a disk, a name that no file beside it has. */
 async function open(beside: vscode.Uri, { language, ending }: Form, text: string): Promise<vscode.TextDocument> {
-  const target = await freeName(beside, ending);
+  const target = await freeName(fileUri(beside), ending);
   if (target === undefined) return vscode.workspace.openTextDocument({ language, content: text });
   const document = await vscode.workspace.openTextDocument(target.with({ scheme: 'untitled' }));
   const edit = new vscode.WorkspaceEdit();

@@ -7,6 +7,7 @@ import { findOption } from './findOption.js';
 import { jobCard } from './jobCard.js';
 import { learn } from './learn.js';
 import { makeBackup } from './makeBackup.js';
+import { openAsDumpText } from './openAsDumpText.js';
 import { openDemo } from './openDemo.js';
 import { openImageView } from './openImageView.js';
 import { openProfile } from './openProfile.js';
@@ -32,6 +33,7 @@ export const COMMANDS: readonly Command[] = [
   rebalance,
   planRetrofit,
   openImageView,
+  openAsDumpText,
   restoreFromBackup,
   convert,
   jobCard,

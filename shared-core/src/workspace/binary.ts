@@ -75,6 +75,12 @@ export function binaryOfText(
   return ordered.ok ? done({ bytes: ordered.value, headers: headers.join('') }) : ordered;
 }
 
+/** What is read again of a binary that such a text is saved in. */
+export function textReadBack(text: string, view: BinaryView): Result<string> {
+  const saved = binaryOfText(text, view);
+  return saved.ok ? textOfBinary(saved.value.bytes, saved.value.headers, view) : saved;
+}
+
 /** The contents of a dump as raw bytes and headers; refused where they do not begin at the offset, or have gaps. */
 export function binaryOfContents(
   { parts }: Contents,

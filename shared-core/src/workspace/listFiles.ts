@@ -72,11 +72,6 @@ export async function listFiles(
   return listOf([...kept.keys()].sort(), (uri) => kept.get(uri), unlisted);
 }
 
-/** Addresses of files by what they are. */
-export function filesOf(uris: readonly string[], unlisted: readonly Phrase[] = []): FileList {
-  return listOf(uris, kindOf, unlisted);
-}
-
 type Kind = NonNullable<ReturnType<typeof kindOf>>;
 
 function listOf(

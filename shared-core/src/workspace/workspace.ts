@@ -7,6 +7,7 @@ import type { Profile } from '../profile/profile.js';
 import type { ProfileReading } from '../profile/readProfile.js';
 import type { ImageFile } from '../scan/imageScan.js';
 import { findBackup } from './backups.js';
+import { HEADERS_BESIDE } from './binary.js';
 import { imageIn, readDumpFile, type UnboundDump } from './dumpFile.js';
 import { type ExplainedDump, explainDump, type NamedFile } from './explain.js';
 import { kindOf } from './fileKind.js';
@@ -224,12 +225,16 @@ export function createWorkspace(
     list: (folders) => listFiles(host, folders),
     unsealed: async () => vehicles.unsealed(await handy.get()),
     isUsed: used.has,
-    forget: (file) => {
+    forget: (changed) => {
+      // With other headers, raw bytes are another dump.
+      const isBeside = changed.endsWith(HEADERS_BESIDE);
+      const file = isBeside ? changed.slice(0, -HEADERS_BESIDE.length) : changed;
       profiles.forget(file);
       kept.delete(file);
       identities.delete(file);
       vehicles.forget(file);
-      if (kindOf(file) !== 'dumps') return;
+      if (isBeside) return forgetLists();
+      if ((kindOf(file) ?? 'dumps') !== 'dumps') return;
       handy.heardOf(canonicalUri(file));
       beside.get(parentUri(file))?.heardOf(canonicalUri(file));
     },

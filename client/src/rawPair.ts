@@ -1,0 +1,73 @@
+import * as vscode from 'vscode';
+import { binaryOfText, HEADERS_BESIDE, PLAIN_VIEW, textOfBinary } from '../../shared-core/src/index.js';
+
+/** A file of raw bytes and the file with its headers, as they are on the disk; undefined for one that is not there. */
+export interface RawPair {
+  readonly bytes: Uint8Array | undefined;
+  readonly headers: Uint8Array | undefined;
+}
+
+/** The file with the headers of a file of raw bytes. */
+export function headersFile(file: vscode.Uri): vscode.Uri {
+  return file.with({ path: `${file.path}${HEADERS_BESIDE}` });
+}
+
+export async function readPair(file: vscode.Uri): Promise<RawPair> {
+  return { bytes: await readIfThere(file), headers: await readIfThere(headersFile(file)) };
+}
+
+/** What is asked of a file; undefined where it is not there. */
+export async function ifThere<T>(ask: () => Thenable<T>): Promise<T | undefined> {
+  try {
+    return await ask();
+  } catch (error) {
+    if (error instanceof vscode.FileSystemError && error.code === 'FileNotFound') return undefined;
+    throw error;
+  }
+}
+
+function readIfThere(file: vscode.Uri): Promise<Uint8Array | undefined> {
+  return ifThere(() => vscode.workspace.fs.readFile(file));
+}
+
+export function isSame(one: Uint8Array, other: Uint8Array): boolean {
+  return one.length === other.length && one.every((byte, at) => byte === other[at]);
+}
+
+const MARK = '\ufeff';
+
+/** Text in UTF-8, without its mark and with the line ends that editors keep; undefined for bytes that are none. */
+export function textIn(bytes: Uint8Array): string | undefined {
+  try {
+    return withLineFeeds(new TextDecoder('utf-8', { fatal: true }).decode(bytes));
+  } catch {
+    return undefined;
+  }
+}
+
+/** The bytes of a text as an editor reads it for sure as UTF-8, whatever encoding it expects. */
+export function bytesIn(text: string): Uint8Array {
+  return new TextEncoder().encode(/^[\0-\x7f]*$/.test(text) ? text : MARK + text);
+}
+
+function withLineFeeds(text: string): string {
+  return text.includes('\r') ? text.replace(/\r\n?/g, '\n') : text;
+}
+
+/** What the file with the headers is to hold; undefined where it says the same already, however that is written. */
+export function headersToWrite(before: Uint8Array | undefined, headers: string): Uint8Array | undefined {
+  const encode = (text: string) => new TextEncoder().encode(text);
+  if (before === undefined) return headers === '' ? undefined : encode(headers);
+  const read = textOfNoBytes(textIn(before) ?? '');
+  if (read === headers) return undefined;
+  const written = new TextDecoder('utf-8', { ignoreBOM: true }).decode(before);
+  const [lineEnd = '\n'] = /\r\n?|\n/.exec(written) ?? [];
+  return encode((written.startsWith(MARK) ? MARK : '') + headers.replaceAll('\n', lineEnd));
+}
+
+/** Headers as they come back from a text with nothing behind them. */
+function textOfNoBytes(headers: string): string | undefined {
+  const text = textOfBinary(new Uint8Array(0), headers, PLAIN_VIEW);
+  const read = text.ok ? binaryOfText(text.value, PLAIN_VIEW) : text;
+  return read.ok ? read.value.headers : undefined;
+}
