@@ -15,7 +15,7 @@ export const HAS_DUMP = 'countersum.hasDump';
 export const IMAGE_FILE = `resourceExtname =~ /^\\.(${IMAGE_ENDINGS.join('|')})$/i`;
 
 /** The file in question is of no language that an editor knows by its name: it may hold raw bytes, or a dump as text. */
-export const ANY_NAME = '!explorerResourceIsFolder && (!resourceLangId || resourceLangId == plaintext)';
+export const ANY_NAME = '!explorerResourceIsFolder && (!resourceLangId || resourceLangId =~ /^(unknown|plaintext)$/)';
 
 /** The editor says of the file that it shows no binary files. */
 export const IN_BINARY_EDITOR = 'activeEditor == workbench.editors.files.binaryFileEditor';

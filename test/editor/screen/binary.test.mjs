@@ -1,0 +1,96 @@
+// Raw bytes as they look in the real editor: opened as lines, marked, repaired by a quick fix, saved as raw bytes again.
+import assert from 'node:assert/strict';
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { before, beforeEach, describe, it } from 'mocha';
+import { ROOT } from '../../../scripts/prepare.mjs';
+import { editorForScenes } from '../scenes.mjs';
+
+const FOLDER = 'out/scene-binary';
+const DATA = Array.from({ length: 62 }, (_, i) => (i * 37 + 0x80) & 0xff);
+const SUM = DATA.reduce((sum, byte) => sum + byte, 0) & 0xffff;
+const WRONG = Buffer.from([...DATA, 0, 0]);
+const RIGHT = Buffer.from([...DATA, SUM >> 8, SUM & 0xff]);
+
+function layOutBinaries() {
+  mkdirSync(join(ROOT, FOLDER), { recursive: true });
+  const put = (name, content) => writeFileSync(join(ROOT, FOLDER, name), content);
+  put('ee.bin', WRONG);
+  put('ee.bin.dump-headers', '@profile ee.dump-profile.json\n');
+  put('notes.txt', ':0400000001020304F2\n:00000001FF\n');
+  put(
+    'ee.dump-profile.json',
+    JSON.stringify({
+      format: 1,
+      title: 'Bench memory',
+      addresses: { from: 0, to: 63 },
+      totals: [{ name: 'memory sum', method: 'add', bits: 16, order: 'big', over: [{ from: 0, to: 61 }], address: 62 }],
+      options: [{ id: 'socket', title: 'Trailer socket', address: 18, values: { 0: 'none', 26: '7-pin' } }],
+    }),
+  );
+}
+
+describe('raw bytes on the screen', () => {
+  before(layOutBinaries);
+  const editor = editorForScenes({ from: FOLDER });
+  const onDisk = () => readFileSync(join(editor.folder, 'ee.bin'));
+  const row = () => editor.page.locator('.explorer-folders-view .monaco-list-row[aria-label^="ee.bin"]').first();
+  const fromExplorer = async () => {
+    const entry = '.monaco-menu .action-label:has-text("Open as Dump Text")';
+    await editor.untilSeen(async () => {
+      await editor.press('Escape');
+      await row().click({ button: 'right' });
+    }, entry);
+    await editor.picture('binary menu');
+    await editor.page.locator(entry).click();
+    await editor.line('@profile ee.dump-profile.json');
+    await editor.marks('error', 1);
+  };
+  beforeEach(() => editor.begin());
+
+  it('open from the explorer, are repaired by a quick fix, and are raw bytes on the disk again', async () => {
+    await fromExplorer();
+    await editor.picture('binary opened');
+    const entries = await editor.lightbulb(5, 52);
+    assert.ok(entries.length > 0);
+    await editor.choose('Rewrite the memory sum: 0000 to 1F4F');
+    await editor.marks('error', 0);
+    assert.deepEqual(onDisk(), WRONG);
+    await editor.press('Control+S');
+    await editor.page.waitForFunction(() => document.querySelector('.tab.dirty') === null);
+    await editor.picture('binary saved');
+    assert.deepEqual(onDisk(), RIGHT);
+    assert.equal(readFileSync(join(editor.folder, 'ee.bin.dump-headers'), 'utf8'), '@profile ee.dump-profile.json\n');
+  });
+
+  it('open from where the editor says that it shows no binary files', async () => {
+    await row().dblclick();
+    await editor.page.getByText('is not displayed in the text editor').waitFor();
+    await editor.picture('binary not shown');
+    await editor.page.locator('.editor-actions .action-label[aria-label^="Open as Dump Text"]').click();
+    await editor.marks('error', 1);
+  });
+
+  it('are not saved where the text is none of theirs any more: the editor says why, and nothing is lost', async () => {
+    await fromExplorer();
+    await editor.goTo(3);
+    await editor.press('Control+Shift+K');
+    await editor.press('Control+S');
+    await editor.noticed('ee.bin is not saved: row 3 is no line of the bytes of a binary');
+    await editor.picture('binary refused');
+    assert.deepEqual(onDisk(), WRONG);
+    assert.equal(await editor.page.locator('.tab.dirty').count(), 1);
+  });
+
+  it('that others change meanwhile are not written over: the editor offers to compare first', async () => {
+    await fromExplorer();
+    await editor.goTo(2, 9);
+    await editor.press('Shift+End');
+    await editor.type('80 A5 CA EF 14 39 5E 83 A8 CD F2 17 3C 61 86 AA');
+    writeFileSync(join(editor.folder, 'ee.bin'), RIGHT);
+    await editor.press('Control+S');
+    await editor.noticed('ee.bin is not saved: it has changed on the disk since it was read');
+    await editor.picture('binary changed');
+    assert.deepEqual(onDisk(), RIGHT);
+  });
+});
