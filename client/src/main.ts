@@ -7,6 +7,7 @@ import { register } from './command.js';
 import { COMMANDS } from './commands/table.js';
 import { followCurrentDump } from './currentDump.js';
 import { answerForFiles, type FilesForServer } from './files.js';
+import { offerDumps } from './offerDump.js';
 import { registerLargeImage } from './pages/largeImage.js';
 import { createPages } from './pages/markdownPages.js';
 import { registerRawFiles } from './rawFileSystem.js';
@@ -51,6 +52,7 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
     createStatus(client, current),
     protectSealed(),
     registerLargeImage(),
+    offerDumps(context.workspaceState),
     register(COMMANDS, { client, ask: asking.ask, showPage: pages.show, extension: context, ...views }),
   );
   // Whoever asks the server waits for it; the editor need not. Where it does not start, the client itself says so.

@@ -64,6 +64,7 @@ export { labelText, readLabel } from './format/dumpText.js';
 export { FORM_IDS, FORMS, type FormId, formOf } from './format/forms.js';
 export type { Notation } from './format/notation.js';
 export { DUMP_ENDINGS, isDumpName, notationOf, notationOfDocument } from './format/notationOf.js';
+export { type Reading, readingsOf } from './format/readings.js';
 export { bytesOf, contentOf, type HeaderRow, type Label, type RecordRow, type Row, recordName } from './format/row.js';
 export { readRows, replaceText, textAfter, textOfRows } from './format/rows.js';
 // jobs: whole jobs: retrofits, cards, read-backs, records

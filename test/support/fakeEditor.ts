@@ -89,7 +89,7 @@ export function reset(): Fake {
   window.visibleTextEditors = [];
   window.tabGroups.all = [{ tabs: [] }];
   window.tabGroups.activeTabGroup = { activeTab: undefined };
-  for (const event of [didOpen, didChange, didClose, didActivate, didSelect]) event.dispose();
+  for (const event of [didOpen, didChange, didClose, didActivate, didSelect, didChangeTabs]) event.dispose();
   return fake;
 }
 
@@ -206,6 +206,7 @@ const [didOpen, didChange, didClose] = [
   happening<FakeDocument>(),
 ];
 const [didActivate, didSelect] = [happening<unknown>(), happening<unknown>()];
+const didChangeTabs = happening<unknown>();
 
 export class WorkspaceEdit {
   readonly edits: { uri: URI; range: Range; newText: string }[] = [];
@@ -476,7 +477,8 @@ export const window = {
   tabGroups: {
     all: [{ tabs: [] as { input: unknown }[] }],
     activeTabGroup: { activeTab: undefined as undefined | { input: unknown } },
-    onDidChangeTabs: happening().event,
+    changed: didChangeTabs,
+    onDidChangeTabs: didChangeTabs.event,
   },
   onDidChangeActiveTextEditor: didActivate.event,
   onDidChangeTextEditorSelection: didSelect.event,

@@ -21,6 +21,7 @@ import { showMap } from './showMap.js';
 import { showOption } from './showOption.js';
 import { nextChange, previousChange, showChange } from './stepThroughChanges.js';
 import { takeLine } from './takeLine.js';
+import { treatAsDump } from './treatAsDump.js';
 import { vehicleRecord } from './vehicleRecord.js';
 import { verifyReadBack } from './verifyReadBack.js';
 
@@ -34,6 +35,7 @@ export const COMMANDS: readonly Command[] = [
   planRetrofit,
   openImageView,
   openAsDumpText,
+  treatAsDump,
   restoreFromBackup,
   convert,
   jobCard,

@@ -1,0 +1,56 @@
+import * as vscode from 'vscode';
+import { readingsOf, say } from '../../shared-core/src/index.js';
+import { nameOf } from './places.js';
+import { headersFile } from './rawPair.js';
+import { createOffers } from './treatedAs.js';
+import { inform } from './ui.js';
+
+/** Longer texts are looked at only when a person says that they are dumps. */
+const MOST = 1 << 20;
+
+/** Offers once for a file that is a dump for sure, whatever it is called, to treat it as one. Whoever looks away has declined. */
+export function offerDumps(kept: Pick<vscode.Memento, 'get' | 'update'>): vscode.Disposable {
+  const { isFirst } = createOffers(kept);
+  const offerText = async (editor: vscode.TextEditor | undefined): Promise<void> => {
+    const document = editor?.document;
+    if (document?.languageId !== 'plaintext' || document.lineCount * 8 > MOST) return;
+    if (vscode.workspace.getWorkspaceFolder(document.uri) === undefined) return;
+    const text = document.getText();
+    const { isCertain, readings } = text.length > MOST ? NOTHING : readingsOf(text);
+    const [reading] = readings;
+    if (!isCertain || reading === undefined || !isFirst(document.uri)) return;
+    const treat = vscode.l10n.t('Treat as a Dump');
+    const message = vscode.l10n.t(
+      '{0} is written as {1}. Treat it as a dump, with checks and repairs?',
+      nameOf(document.uri),
+      say(reading.form.title, vscode.l10n.bundle),
+    );
+    if ((await inform(message, treat)) === treat)
+      await vscode.commands.executeCommand('countersum.treatAsDump', document.uri);
+  };
+  const offerRaw = async (uri: vscode.Uri): Promise<void> => {
+    if (vscode.workspace.getWorkspaceFolder(uri) === undefined || !(await isThere(headersFile(uri)))) return;
+    if (!isFirst(uri)) return;
+    const open = vscode.l10n.t('Open as Dump Text');
+    const message = vscode.l10n.t('{0} has the headers of a dump beside it. Open its bytes as dump text?', nameOf(uri));
+    if ((await inform(message, open)) === open) await vscode.commands.executeCommand('countersum.openAsDumpText', uri);
+  };
+  void offerText(vscode.window.activeTextEditor);
+  return vscode.Disposable.from(
+    vscode.window.onDidChangeActiveTextEditor(offerText),
+    vscode.window.tabGroups.onDidChangeTabs(({ opened }) => {
+      for (const { input } of opened) if (input instanceof vscode.TabInputText) void offerRaw(input.uri);
+    }),
+  );
+}
+
+const NOTHING: ReturnType<typeof readingsOf> = { isCertain: false, readings: [] };
+
+async function isThere(uri: vscode.Uri): Promise<boolean> {
+  try {
+    await vscode.workspace.fs.stat(uri);
+    return true;
+  } catch {
+    return false;
+  }
+}
