@@ -1,7 +1,7 @@
 import * as vscode from 'vscode';
 import { readingsOf, say } from '../../shared-core/src/index.js';
 import { nameOf } from './places.js';
-import { headersFile } from './rawPair.js';
+import { headersFile, isThere } from './rawPair.js';
 import { createOffers } from './treatedAs.js';
 import { inform } from './ui.js';
 
@@ -45,12 +45,3 @@ export function offerDumps(kept: Pick<vscode.Memento, 'get' | 'update'>): vscode
 }
 
 const NOTHING: ReturnType<typeof readingsOf> = { isCertain: false, readings: [] };
-
-async function isThere(uri: vscode.Uri): Promise<boolean> {
-  try {
-    await vscode.workspace.fs.stat(uri);
-    return true;
-  } catch {
-    return false;
-  }
-}

@@ -1,7 +1,17 @@
 import * as vscode from 'vscode';
 import { binaryOfText, PLAIN_VIEW, say, textOfBinary } from '../../shared-core/src/index.js';
 import { nameOf } from './places.js';
-import { bytesIn, headersFile, headersToWrite, ifThere, isSame, type RawPair, readPair, textIn } from './rawPair.js';
+import {
+  bytesIn,
+  headersFile,
+  headersToWrite,
+  ifThere,
+  isSame,
+  isThere,
+  type RawPair,
+  readPair,
+  textIn,
+} from './rawPair.js';
 import { createRawStates, type Kept, type RawStates } from './rawStates.js';
 import { fileUri, isRaw, RAW_SCHEME } from './rawUri.js';
 
@@ -35,6 +45,7 @@ export function registerRawFiles(kept: Kept): vscode.Disposable {
     changed,
     vscode.workspace.registerFileSystemProvider(RAW_SCHEME, provider, { isCaseSensitive: true }),
     vscode.workspace.onDidOpenTextDocument(asDump),
+    vscode.workspace.onWillRenameFiles((event) => event.waitUntil(withHeaders(event.files))),
   );
 }
 
@@ -42,6 +53,17 @@ export function registerRawFiles(kept: Kept): vscode.Disposable {
 function asDump(document: vscode.TextDocument): void {
   if (isRaw(document.uri) && document.languageId !== 'cfgdump')
     void vscode.languages.setTextDocumentLanguage(document, 'cfgdump');
+}
+
+/** Headers go with the file that they are beside. */
+async function withHeaders(renamed: vscode.FileWillRenameEvent['files']): Promise<vscode.WorkspaceEdit> {
+  const edit = new vscode.WorkspaceEdit();
+  for (const { oldUri, newUri } of renamed) {
+    const headers = headersFile(oldUri);
+    const isMoved = renamed.some((one) => one.oldUri.toString() === headers.toString());
+    if (!isMoved && (await isThere(headers))) edit.renameFile(headers, headersFile(newUri), { overwrite: false });
+  }
+  return edit;
 }
 
 /** Why a file is not shown as a text: it is too large for that. */

@@ -26,6 +26,16 @@ export async function ifThere<T>(ask: () => Thenable<T>): Promise<T | undefined>
   }
 }
 
+/** Whether a file is there, as far as can be told. */
+export async function isThere(file: vscode.Uri): Promise<boolean> {
+  try {
+    await vscode.workspace.fs.stat(file);
+    return true;
+  } catch {
+    return false;
+  }
+}
+
 function readIfThere(file: vscode.Uri): Promise<Uint8Array | undefined> {
   return ifThere(() => vscode.workspace.fs.readFile(file));
 }

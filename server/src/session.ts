@@ -56,6 +56,8 @@ export interface Session {
   readonly analyzeFile: (uri: string, most?: number) => Promise<Result<FileAnalysis>>;
   /** The same without backup and other modules; for a look at many dumps. */
   readonly bindFile: (uri: string) => Promise<Result<BoundFile>>;
+  /** Whether a file was read as raw bytes and is not open: no editor can make an edit in it. */
+  readonly isClosedRaw: (uri: string) => boolean;
   /** The folders that the client has open now. */
   readonly folders: () => readonly string[];
   readonly setFolders: (folders: readonly string[]) => void;
@@ -94,7 +96,8 @@ export function createSession(
       retrofits: withOpen(listed.retrofits, 'retrofit'),
     };
   };
-  const files = createWorkspace(withOpenDocuments(documents, host), { atHand: () => list(), watched });
+  const raw = createUriMap<true>();
+  const files = createWorkspace(withOpenDocuments(documents, tellingRaw(host, raw)), { atHand: () => list(), watched });
 
   const read = async <T extends ExplainedDump>(
     given: string,
@@ -132,6 +135,7 @@ export function createSession(
     },
     analyzeFile,
     bindFile: (uri) => read(uri, undefined, files.explain),
+    isClosedRaw: (uri) => !documents.has(uri) && raw.has(uri),
     folders: () => folders,
     setFolders: (now) => {
       folders = now;
@@ -142,6 +146,19 @@ export function createSession(
     changes: createSignal(),
     resultIds: createResultIds(),
     say: (said) => say(said, translation),
+  };
+}
+
+/** Keeps which files were read as raw bytes. */
+function tellingRaw(host: Host, raw: UriMap<true>): Host {
+  return {
+    ...host,
+    open: async (uri, allowed) => {
+      const opened = await host.open(uri, allowed);
+      if (opened.ok && opened.value.form !== undefined) raw.set(uri, true);
+      else raw.delete(uri);
+      return opened;
+    },
   };
 }
 

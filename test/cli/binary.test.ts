@@ -100,6 +100,12 @@ describe('raw bytes on the command line', () => {
     );
   });
 
+  it('are raw bytes where headers are beside them, however much they look like text', () => {
+    write('a.bin', 'ABCDEFGH');
+    write('a.bin.dump-headers', '@part A-1\n');
+    assert.equal(good('convert', 'a.bin', '--to', 'dump-text'), '@part A-1\n0x0000: 41 42 43 44 45 46 47 48\n');
+  });
+
   it('whose headers are there and cannot be read are refused', () => {
     write('ee.bin', BYTES);
     mkdirSync(path('ee.bin.dump-headers'));

@@ -308,6 +308,21 @@ describe('a file of raw bytes in the editor', () => {
     assert.equal(textOnDisk('file:///cars/third.bin.dump-headers'), '@vin 1\n');
   });
 
+  it('takes its headers along where it is renamed', async () => {
+    const edits: string[][] = [];
+    const rename = async (...names: readonly string[]) => {
+      const uriOf = (name: string) => Uri.parse(`file:///cars/${name}`);
+      const files = names.map((name) => ({ oldUri: uriOf(name), newUri: uriOf(`new-${name}`) }));
+      const waited: Promise<{ renamed: string[] }>[] = [];
+      workspace.willRename.fire({ files, waitUntil: (edit) => waited.push(edit) });
+      for (const edit of await Promise.all(waited)) edits.push(edit.renamed);
+    };
+    await rename('ee.bin');
+    await rename('p.dump-profile.json');
+    await rename('ee.bin', 'ee.bin.dump-headers');
+    assert.deepEqual(edits, [[`${BESIDE} > file:///cars/new-ee.bin.dump-headers`], [], []]);
+  });
+
   it('closed and opened again is read from the disk again', async () => {
     const first = await openText();
     close(first);

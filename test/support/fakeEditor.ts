@@ -89,7 +89,8 @@ export function reset(): Fake {
   window.visibleTextEditors = [];
   window.tabGroups.all = [{ tabs: [] }];
   window.tabGroups.activeTabGroup = { activeTab: undefined };
-  for (const event of [didOpen, didChange, didClose, didActivate, didSelect, didChangeTabs]) event.dispose();
+  for (const event of [didOpen, didChange, didClose, didActivate, didSelect, didChangeTabs, willRename])
+    event.dispose();
   return fake;
 }
 
@@ -207,9 +208,17 @@ const [didOpen, didChange, didClose] = [
 ];
 const [didActivate, didSelect] = [happening<unknown>(), happening<unknown>()];
 const didChangeTabs = happening<unknown>();
+const willRename = happening<{
+  files: readonly { oldUri: URI; newUri: URI }[];
+  waitUntil: (edit: Promise<WorkspaceEdit>) => void;
+}>();
 
 export class WorkspaceEdit {
   readonly edits: { uri: URI; range: Range; newText: string }[] = [];
+  readonly renamed: string[] = [];
+  renameFile(from: URI, to: URI): void {
+    this.renamed.push(`${from} > ${to}`);
+  }
   replace(uri: URI, range: Range, newText: string): void {
     this.edits.push({ uri, range, newText });
   }
@@ -325,6 +334,8 @@ export const workspace = {
   onDidOpenTextDocument: didOpen.event,
   onDidChangeTextDocument: didChange.event,
   onDidCloseTextDocument: didClose.event,
+  willRename,
+  onWillRenameFiles: willRename.event,
   asRelativePath: (uri: URI) => uri.path.split('/').slice(2).join('/'),
   openTextDocument: async (given: URI | { language: string; content: string }) => {
     const isFile = 'scheme' in given;

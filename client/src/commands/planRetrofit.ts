@@ -10,7 +10,7 @@ import {
 import { acceptsCautions } from '../change.js';
 import type { Command } from '../command.js';
 import { listFiles } from '../files.js';
-import { fileUri } from '../rawUri.js';
+import { fileUri, isRaw } from '../rawUri.js';
 import type { Services } from '../services.js';
 import { chooseOne, inform, warn } from '../ui.js';
 
@@ -96,7 +96,9 @@ interface Stand {
 /** Opens a dump too: the plan is then made of the version that is looked at here. */
 async function standOf(uri: vscode.Uri): Promise<Stand> {
   const kept = await keptBytes(fileUri(uri));
-  const document = await vscode.workspace.openTextDocument(uri);
+  const opened = await vscode.workspace.openTextDocument(uri);
+  // The server must have it by the time that it plans.
+  const document = isRaw(uri) ? await vscode.languages.setTextDocumentLanguage(opened, 'cfgdump') : opened;
   return { uri, version: document.version, text: document.getText(), kept };
 }
 

@@ -5,6 +5,7 @@ import { BINARY, type BinaryView, binaryOfText, HEADERS_BESIDE, textOfBinary } f
 import { decodeText, encodeText, encodingOf, isCutOff, isMostlyText, type OtherEncoding } from './encodings.js';
 import { kindOf } from './fileKind.js';
 import type { Host, OpenFile } from './host.js';
+import { fileName } from './uri.js';
 import { fileOfText, type TextCodec } from './wholeFile.js';
 
 /** How the text that a file is read as becomes its bytes again. */
@@ -32,7 +33,8 @@ export const PLAIN_VIEW: BinaryView = { offset: 0, word: undefined };
 
 /**
  * Files as text in UTF-8, whatever they are: other encodings are turned into it, and raw bytes into lines of dump text. Bytes
- * are taken for raw ones where a person says so, or where they are no text, nor are most of them, and the name of the file promises none.
+ * are taken for raw ones where a person says so, or has put headers beside them, or where they are no text, nor are most of
+ * them, and the name of the file promises none.
  */
 export function codedFiles(
   host: Host,
@@ -47,13 +49,14 @@ export function codedFiles(
     const file = opened.value;
     const [head = new Uint8Array(0)] = file.chunks();
     const encoding = encodingOf(head);
-    const isSaid = isSaidBinary(uri);
+    const isSaid = isSaidBinary(uri) || (await hasHeadersBeside(host, uri));
     const isBinary = isSaid || (encoding === undefined && head.length > 0 && kindOf(uri) === undefined);
     if (isBinary && !isSaid && isMostlyText(head)) {
       file.close();
       return refuse(
         phrase(
-          'Most of it is text, but it holds zero bytes or control characters too. Take these out, or save it as UTF-8; if it is raw bytes, say so with "--from binary".',
+          'Most of it is text, but it holds zero bytes or control characters too. Take these out, or save it as UTF-8; if it is raw bytes, say so with "--from binary" or by a file "{0}" beside it',
+          `${fileName(uri)}${HEADERS_BESIDE}`,
         ),
       );
     }
@@ -115,6 +118,12 @@ function wholeOf(file: OpenFile): Uint8Array {
 async function textOfRaw(host: Host, uri: string, bytes: Uint8Array, view: BinaryView): Promise<Result<string>> {
   const headers = await headersBeside(host, uri);
   return headers.ok ? textOfBinary(bytes, headers.value, view) : headers;
+}
+
+/** Whether there are headers beside a file, as only raw bytes have them. */
+async function hasHeadersBeside(host: Host, uri: string): Promise<boolean> {
+  if (kindOf(uri) !== undefined || uri.endsWith(HEADERS_BESIDE)) return false;
+  return (await host.kindAt(`${uri}${HEADERS_BESIDE}`)).ok;
 }
 
 /** The headers of a binary, from the file beside it; none where there is no such file. */
