@@ -44,11 +44,14 @@ export function answerForFiles(client: Pick<BaseLanguageClient, 'onRequest'>): F
   return { holdsRawBytes: (address) => codingOf(address)?.isBinary === true, dispose: () => answered.dispose() };
 }
 
+/** What shows in a text that it was made of bytes that are none, or are in another encoding. */
+const NO_TEXT = /[^\P{Cc}\t\n\f\r]|\ufffd/u;
+
 /** A file as the editor has it; what it shows of raw bytes as a text of its own is not what they are. */
 async function readFile(target: vscode.Uri, openCoded: Host['open']): Promise<ReadFileResult> {
   const open = vscode.workspace.textDocuments.find((document) => document.uri.toString() === target.toString());
   const shown = open?.getText();
-  if (shown !== undefined && !/[\0\ufffd]/.test(shown)) return { text: shown };
+  if (open && shown !== undefined && (open.isDirty || !NO_TEXT.test(shown))) return { text: shown };
   const file = await openCoded(target.toString());
   if (!file.ok) return { why: file.why };
   if (file.value.size > LARGEST_FILE) return { why: tooLarge(LARGEST_FILE) };

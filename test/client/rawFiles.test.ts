@@ -251,6 +251,8 @@ describe('a file of raw bytes in the editor', () => {
   it('is listed among the dumps where its headers are beside it, read while it is closed, and compared', async () => {
     session.editor.files.set('file:///cars/old.bin', RIGHT);
     session.editor.files.set('file:///cars/old.bin.dump-headers', new TextEncoder().encode(HEADERS));
+    // The editor shows it as a text, as it does where no byte is zero.
+    await session.open('old.bin');
     await openText();
     session.editor.person.pick = ({ items }) => {
       assert.deepEqual(

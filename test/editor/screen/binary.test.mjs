@@ -4,6 +4,7 @@ import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { before, beforeEach, describe, it } from 'mocha';
 import { ROOT } from '../../../scripts/prepare.mjs';
+import { openWebEditor } from '../driver.mjs';
 import { editorForScenes } from '../scenes.mjs';
 
 const FOLDER = 'out/scene-binary';
@@ -29,6 +30,32 @@ function layOutBinaries() {
     }),
   );
 }
+
+describe('raw bytes in a browser without a server', () => {
+  before(layOutBinaries);
+  const editor = editorForScenes({ from: FOLDER }, openWebEditor);
+  const open = async () => {
+    await editor.page.locator('.explorer-folders-view .monaco-list-row[aria-label^="ee.bin"]').first().dblclick();
+    await editor.page.waitForSelector('.tab.active[data-resource-name="ee.bin"]');
+    await editor.runCommand('Countersum: Open as Dump Text');
+    await editor.line('@profile ee.dump-profile.json');
+  };
+
+  it('are opened, repaired, saved and read again', async () => {
+    await open();
+    await editor.marks('error', 1);
+    await editor.lightbulb(5, 52);
+    await editor.choose('Rewrite the memory sum: 0000 to 1F4F');
+    await editor.marks('error', 0);
+    await editor.picture('binary web');
+    await editor.press('Control+S');
+    await editor.page.waitForFunction(() => document.querySelector('.tab.dirty') === null);
+    await editor.begin();
+    await open();
+    await editor.line('0x0030: 70 95 BA DF 04 29 4E 73 98 BD E2 07 2C 51 1F 4F');
+    await editor.marks('error', 0);
+  });
+});
 
 describe('raw bytes on the screen', () => {
   before(layOutBinaries);
