@@ -5,16 +5,17 @@ import { fileUri } from './rawUri.js';
 const ASSOCIATIONS = 'associations';
 
 /**
- * Remembers in the settings of its folder what language a file is of, so that the editor itself opens it so, and a
+ * Remembers in the settings of the open folder what language a file is of, so that the editor itself opens it so, and a
  * person sees it there and can take it back. False where it is in no folder that is open, or that cannot be written.
  */
 export async function rememberLanguage(uri: vscode.Uri, language: string): Promise<boolean> {
   const folder = vscode.workspace.getWorkspaceFolder(uri);
   if (folder === undefined) return false;
   const files = vscode.workspace.getConfiguration('files', folder.uri);
-  const own = files.inspect<Readonly<Record<string, string>>>(ASSOCIATIONS)?.workspaceFolderValue;
+  const own = files.inspect<Readonly<Record<string, string>>>(ASSOCIATIONS)?.workspaceValue;
   try {
-    const target = vscode.ConfigurationTarget.WorkspaceFolder;
+    // The editor keeps it for all folders that are open together, and in the settings of the folder where that is one.
+    const target = vscode.ConfigurationTarget.Workspace;
     await files.update(ASSOCIATIONS, { ...own, [patternOf(folder.uri, uri)]: language }, target);
     return true;
   } catch {

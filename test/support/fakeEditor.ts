@@ -377,8 +377,12 @@ export const workspace = {
   getWorkspaceFolder: (uri: URI) => workspace.workspaceFolders?.find((one) => uri.toString().startsWith(`${one.uri}/`)),
   getConfiguration: (section: string) => ({
     get: (name: string, fallback: unknown) => fake.settings.get(`${section}.${name}`) ?? fallback,
-    inspect: (name: string) => ({ workspaceFolderValue: fake.settings.get(`${section}.${name}`) }),
-    update: async (name: string, value: unknown) => void fake.settings.set(`${section}.${name}`, value),
+    inspect: (name: string) => ({ workspaceValue: fake.settings.get(`${section}.${name}`) }),
+    update: async (name: string, value: unknown, target: number) => {
+      // This one has no value of a single folder.
+      if (target !== ConfigurationTarget.Workspace) throw new Error('This setting is not written there.');
+      fake.settings.set(`${section}.${name}`, value);
+    },
   }),
   findFiles: async () => [...fake.files.keys()].map((uri) => URI.parse(uri)),
   fs: {

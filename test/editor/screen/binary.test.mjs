@@ -61,15 +61,19 @@ describe('raw bytes on the screen', () => {
   before(layOutBinaries);
   const editor = editorForScenes({ from: FOLDER });
   const onDisk = () => readFileSync(join(editor.folder, 'ee.bin'));
-  const row = () => editor.page.locator('.explorer-folders-view .monaco-list-row[aria-label^="ee.bin"]').first();
-  const fromExplorer = async () => {
-    const entry = '.monaco-menu .action-label:has-text("Open as Dump Text")';
+  const row = (name = 'ee.bin') =>
+    editor.page.locator(`.explorer-folders-view .monaco-list-row[aria-label^="${name}"]`).first();
+  const choose = async (name, title) => {
+    const entry = `.monaco-menu .action-label:has-text("${title}")`;
     await editor.untilSeen(async () => {
       await editor.press('Escape');
-      await row().click({ button: 'right' });
+      await row(name).click({ button: 'right' });
     }, entry);
     await editor.picture('binary menu');
     await editor.page.locator(entry).click();
+  };
+  const fromExplorer = async () => {
+    await choose('ee.bin', 'Open as Dump Text');
     await editor.line('@profile ee.dump-profile.json');
     await editor.marks('error', 1);
   };
@@ -119,5 +123,42 @@ describe('raw bytes on the screen', () => {
     await editor.noticed('ee.bin is not saved: it has changed on the disk since it was read');
     await editor.picture('binary changed');
     assert.deepEqual(onDisk(), RIGHT);
+  });
+
+  it('go on where they were when the editor starts again: unsaved, marked, and saved as before', async () => {
+    await fromExplorer();
+    await editor.lightbulb(5, 52);
+    await editor.choose('Rewrite the memory sum: 0000 to 1F4F');
+    await editor.marks('error', 0);
+    await editor.goTo(3, 15);
+    await editor.press('Delete');
+    await editor.press('Delete');
+    await editor.type('00');
+    await editor.marks('error', 1);
+    // The editor keeps what is unsaved a second after the last key.
+    await editor.page.waitForTimeout(3000);
+    await editor.page.reload();
+    await editor.page.waitForSelector('.tab.dirty', { timeout: 60_000 });
+    await editor.line('0x0010: D0 F5 00 3F 64 89 AE D3 F8 1D 42 67 8C B1 D6 FB');
+    await editor.marks('error', 1);
+    await editor.picture('binary again');
+    assert.deepEqual(onDisk(), WRONG);
+    await editor.press('Control+S');
+    await editor.page.waitForFunction(() => document.querySelector('.tab.dirty') === null);
+    const saved = Buffer.from(RIGHT);
+    saved[0x12] = 0;
+    assert.deepEqual(onDisk(), saved);
+  });
+
+  it('as a text of any name: one is offered to be treated as a dump, and stays one in its folder', async () => {
+    await editor.openFile('notes.txt');
+    await editor.noticed('notes.txt is written as Intel HEX. Treat it as a dump, with checks and repairs?');
+    await editor.picture('text offered');
+    await choose('notes.txt', 'Treat as a Dump');
+    await editor.page.getByText('Intel HEX', { exact: true }).first().waitFor();
+    await editor.page.getByText('notes.txt is a dump in this folder from now on').first().waitFor();
+    await editor.picture('text treated');
+    const settings = JSON.parse(readFileSync(join(editor.folder, '.vscode/settings.json'), 'utf8'));
+    assert.deepEqual(settings['files.associations'], { '**/demo/notes.txt': 'intel-hex' });
   });
 });
