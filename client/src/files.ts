@@ -1,7 +1,7 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
 import {
-  codedFiles,
+  base64Of,
   done,
   type FileList,
   type FileType,
@@ -15,6 +15,8 @@ import {
   NOT_REGULAR,
   type OpenFile,
   type Phrase,
+  RAW_FILE,
+  type RawFileParams,
   READ_FILE,
   type ReadFileParams,
   type ReadFileResult,
@@ -24,6 +26,7 @@ import {
   say,
   tooLarge,
 } from '../../shared-core/src/index.js';
+import { isText, textIn } from './textOrBytes.js';
 import { warn } from './ui.js';
 
 export interface FilesForServer extends vscode.Disposable {
@@ -32,32 +35,26 @@ export interface FilesForServer extends vscode.Disposable {
 }
 
 /** The server reads and lists files through the editor, which also reaches those that are on no disk. */
-export function answerForFiles(client: Pick<BaseLanguageClient, 'onRequest'>): FilesForServer {
-  const upToLargest: Host = { ...editorHost, open: (uri) => openFile(vscode.Uri.parse(uri), LARGEST_FILE) };
-  const { open, codingOf } = codedFiles(upToLargest, utf8);
+export function answerForFiles(client: Pick<BaseLanguageClient, 'onRequest' | 'onNotification'>): FilesForServer {
+  const raw = new Set<string>();
   const answered = vscode.Disposable.from(
-    client.onRequest<ReadFileResult, void>(READ_FILE, ({ uri }: ReadFileParams) =>
-      readFile(vscode.Uri.parse(uri), open),
-    ),
+    client.onRequest<ReadFileResult, void>(READ_FILE, readFile),
     client.onRequest<ListFolderResult, void>(LIST_FOLDER, listFolder),
+    client.onNotification(RAW_FILE, ({ uri }: RawFileParams) => void raw.add(vscode.Uri.parse(uri).toString())),
   );
-  return { holdsRawBytes: (address) => codingOf(address)?.isBinary === true, dispose: () => answered.dispose() };
+  return { holdsRawBytes: (address) => raw.has(address), dispose: () => answered.dispose() };
 }
 
-/** What shows in a text that it was made of bytes that are none, or are in another encoding. */
-const NO_TEXT = /[^\P{Cc}\t\n\f\r]|\ufffd/u;
-
 /** A file as the editor has it; what it shows of raw bytes as a text of its own is not what they are. */
-async function readFile(target: vscode.Uri, openCoded: Host['open']): Promise<ReadFileResult> {
+async function readFile({ uri }: ReadFileParams): Promise<ReadFileResult> {
+  const target = vscode.Uri.parse(uri);
   const open = vscode.workspace.textDocuments.find((document) => document.uri.toString() === target.toString());
   const shown = open?.getText();
-  if (open && shown !== undefined && (open.isDirty || !NO_TEXT.test(shown))) return { text: shown };
-  const file = await openCoded(target.toString());
-  if (!file.ok) return { why: file.why };
-  if (file.value.size > LARGEST_FILE) return { why: tooLarge(LARGEST_FILE) };
-  const { form, text } = file.value;
-  // Editors leave the byte-order mark out of the text.
-  return { text: text().replace(/^\ufeff/, ''), ...(form && { form: form.id }) };
+  if (open && shown !== undefined && (open.isDirty || isText(shown))) return { text: shown };
+  const bytes = await bytesOf(target, LARGEST_FILE);
+  if (!bytes.ok) return { why: bytes.why };
+  const text = textIn(bytes.value);
+  return text === undefined ? { base64: base64Of(bytes.value) } : { text };
 }
 
 async function listFolder({ uri }: ListFolderParams): Promise<ListFolderResult> {
@@ -90,14 +87,19 @@ export const editorHost: Host = {
     }),
 };
 
-async function openFile(uri: vscode.Uri, most = Number.POSITIVE_INFINITY): Promise<Result<OpenFile>> {
+async function openFile(uri: vscode.Uri): Promise<Result<OpenFile>> {
+  const bytes = await bytesOf(uri, Number.POSITIVE_INFINITY);
+  return bytes.ok ? done(fileOfBytes(bytes.value, utf8)) : bytes;
+}
+
+/** All bytes of a regular file that has no more than so many. */
+async function bytesOf(uri: vscode.Uri, most: number): Promise<Result<Uint8Array>> {
   const status = await attempt(async () => vscode.workspace.fs.stat(uri));
   if (!status.ok) return status;
   const type = typeOf(status.value.type);
   if (type !== 'file') return refuse(type === 'folder' ? reasonOf('EISDIR') : NOT_REGULAR);
   if (status.value.size > most) return refuse(tooLarge(most));
-  const bytes = await attempt(async () => vscode.workspace.fs.readFile(uri));
-  return bytes.ok ? done(fileOfBytes(bytes.value, utf8)) : bytes;
+  return attempt(async () => vscode.workspace.fs.readFile(uri));
 }
 
 const utf8 = {

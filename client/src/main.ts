@@ -11,6 +11,7 @@ import { offerDumps } from './offerDump.js';
 import { registerLargeImage } from './pages/largeImage.js';
 import { createPages } from './pages/markdownPages.js';
 import { registerRawFiles } from './rawFileSystem.js';
+import { createRawTexts } from './rawText.js';
 import { fileUri, shownUri, withFileUris } from './rawUri.js';
 import { protectSealed } from './sealed.js';
 import { createChangesView } from './views/changesView.js';
@@ -29,11 +30,11 @@ export type CreateClient = (
 
 /** Starts the language server and everything that needs a window. */
 export function start(context: vscode.ExtensionContext, create: CreateClient): BaseLanguageClient {
-  const raw = registerRawFiles(context.workspaceState);
   let files: FilesForServer | undefined;
   const holdsRawBytes = (address: string) => files?.holdsRawBytes(address) === true;
   const client = create(context, 'countersum', 'Countersum', clientOptions(holdsRawBytes));
   files = answerForFiles(client);
+  const raw = registerRawFiles(context.workspaceState, createRawTexts(client));
   const asking = createAsking(client);
   const pages = createPages();
   const current = followCurrentDump();
@@ -52,7 +53,7 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
     createStatus(client, current),
     protectSealed(),
     registerLargeImage(),
-    offerDumps(context.workspaceState),
+    offerDumps(client, context.workspaceState),
     register(COMMANDS, { client, ask: asking.ask, showPage: pages.show, extension: context, ...views }),
   );
   // Whoever asks the server waits for it; the editor need not. Where it does not start, the client itself says so.

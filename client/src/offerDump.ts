@@ -1,5 +1,6 @@
 import * as vscode from 'vscode';
-import { readingsOf, say } from '../../shared-core/src/index.js';
+import type { BaseLanguageClient } from 'vscode-languageclient';
+import { READINGS, type ReadingsParams, type ReadingsResult } from '../../shared-core/src/index.js';
 import { nameOf } from './places.js';
 import { headersFile, isThere } from './rawPair.js';
 import { createOffers } from './treatedAs.js';
@@ -9,21 +10,25 @@ import { inform } from './ui.js';
 const MOST = 1 << 20;
 
 /** Offers once for a file that is a dump for sure, whatever it is called, to treat it as one. Whoever looks away has declined. */
-export function offerDumps(kept: Pick<vscode.Memento, 'get' | 'update'>): vscode.Disposable {
-  const { isFirst } = createOffers(kept);
+export function offerDumps(
+  client: Pick<BaseLanguageClient, 'sendRequest'>,
+  kept: Pick<vscode.Memento, 'get' | 'update'>,
+): vscode.Disposable {
+  const { isFirst, isOffered } = createOffers(kept);
   const offerText = async (editor: vscode.TextEditor | undefined): Promise<void> => {
     const document = editor?.document;
     if (document?.languageId !== 'plaintext' || document.lineCount * 8 > MOST) return;
     if (vscode.workspace.getWorkspaceFolder(document.uri) === undefined) return;
-    const text = document.getText();
-    const { isCertain, readings } = text.length > MOST ? NOTHING : readingsOf(text);
+    const params: ReadingsParams = { text: document.getText() };
+    if (isOffered(document.uri) || params.text.length > MOST) return;
+    const { isCertain, readings } = await client.sendRequest<ReadingsResult>(READINGS, params);
     const [reading] = readings;
     if (!isCertain || reading === undefined || !isFirst(document.uri)) return;
     const treat = vscode.l10n.t('Treat as a Dump');
     const message = vscode.l10n.t(
       '{0} is written as {1}. Treat it as a dump, with checks and repairs?',
       nameOf(document.uri),
-      say(reading.form.title, vscode.l10n.bundle),
+      reading.title,
     );
     if ((await inform(message, treat)) === treat)
       await vscode.commands.executeCommand('countersum.treatAsDump', document.uri);
@@ -43,5 +48,3 @@ export function offerDumps(kept: Pick<vscode.Memento, 'get' | 'update'>): vscode
     }),
   );
 }
-
-const NOTHING: ReturnType<typeof readingsOf> = { isCertain: false, readings: [] };

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import { binaryOfText, PLAIN_VIEW, say, textOfBinary } from '../../shared-core/src/index.js';
+import { isRefusal } from './ask.js';
 import { nameOf } from './places.js';
 import {
   bytesIn,
@@ -13,6 +13,7 @@ import {
   textIn,
 } from './rawPair.js';
 import { createRawStates, type Kept, type RawStates } from './rawStates.js';
+import type { RawOfText, RawTexts } from './rawText.js';
 import { fileUri, isRaw, RAW_SCHEME } from './rawUri.js';
 
 /** A line of 16 bytes is up to 60 characters, and of texts above 50 MB the editor tells its extensions nothing. */
@@ -23,7 +24,7 @@ export const LARGEST_RAW = 13 * 1024 * 1024;
  * text that the command line makes of the same bytes, behind the headers from the file beside them; what is saved goes
  * back into both.
  */
-export function registerRawFiles(kept: Kept): vscode.Disposable {
+export function registerRawFiles(kept: Kept, texts: RawTexts): vscode.Disposable {
   const states = createRawStates(kept);
   const changed = new vscode.EventEmitter<vscode.FileChangeEvent[]>();
   const refuse = () => {
@@ -34,8 +35,8 @@ export function registerRawFiles(kept: Kept): vscode.Disposable {
     watch: (uri) => watch(fileUri(uri), (type) => changed.fire([{ type, uri }])),
     stat: (uri) => statOf(fileUri(uri)),
     readDirectory: (uri) => vscode.workspace.fs.readDirectory(fileUri(uri)),
-    readFile: (uri) => read(fileUri(uri), states),
-    writeFile: (uri, content, how) => write(fileUri(uri), content, how, states),
+    readFile: (uri) => read(fileUri(uri), texts, states),
+    writeFile: (uri, content, how) => write(fileUri(uri), content, how, texts, states),
     createDirectory: refuse,
     delete: refuse,
     rename: refuse,
@@ -89,15 +90,15 @@ async function statOf(file: vscode.Uri): Promise<vscode.FileStat> {
   };
 }
 
-async function read(file: vscode.Uri, states: RawStates): Promise<Uint8Array> {
+async function read(file: vscode.Uri, texts: RawTexts, states: RawStates): Promise<Uint8Array> {
   if ((await vscode.workspace.fs.stat(file)).size > LARGEST_RAW)
     throw vscode.FileSystemError.Unavailable(tooLarge(nameOf(file)));
   const pair = await readPair(file);
   if (pair.bytes === undefined) throw vscode.FileSystemError.FileNotFound(file);
-  const text = textOfBinary(pair.bytes, headersIn(file, pair), PLAIN_VIEW);
-  if (!text.ok) throw vscode.FileSystemError.Unavailable(say(text.why, vscode.l10n.bundle));
+  const shown = await texts.textOf(pair.bytes, headersIn(file, pair));
+  if (isRefusal(shown)) throw vscode.FileSystemError.Unavailable(shown.refused);
   await states.isNow(file, pair);
-  return bytesIn(text.value);
+  return bytesIn(shown.text);
 }
 
 function headersIn(file: vscode.Uri, { headers }: RawPair): string {
@@ -112,14 +113,15 @@ async function write(
   file: vscode.Uri,
   content: Uint8Array,
   { create, overwrite }: { readonly create: boolean; readonly overwrite: boolean },
+  texts: RawTexts,
   states: RawStates,
 ): Promise<void> {
-  const { bytes, headers } = bytesOfText(nameOf(file), content);
+  const { bytes, headers } = await bytesOfText(nameOf(file), content, texts);
   const now = await readPair(file);
   if (now.bytes === undefined && !create) throw vscode.FileSystemError.FileNotFound(file);
   if (now.bytes !== undefined && !overwrite) throw vscode.FileSystemError.FileExists(file);
   const headersBefore = headersIn(file, now);
-  const headersAfter = headersToWrite(now.headers, headers);
+  const headersAfter = headersToWrite(now.headers, await headersAgain(headersBefore, texts), headers);
   const isSameBytes = now.bytes !== undefined && isSame(now.bytes, bytes);
   if (isSameBytes && headersAfter === undefined) return states.isNow(file, now);
   const why = whyNotOver(nameOf(file), now, { bytes, headersBefore, isKnown: states.isKnown(file, now) });
@@ -134,15 +136,21 @@ async function write(
   await states.isNow(file, { bytes, headers: headersAfter ?? now.headers });
 }
 
-function bytesOfText(name: string, content: Uint8Array): { readonly bytes: Uint8Array; readonly headers: string } {
+async function bytesOfText(name: string, content: Uint8Array, texts: RawTexts): Promise<RawOfText> {
   const text = textIn(content);
-  const made = text === undefined ? undefined : binaryOfText(text, PLAIN_VIEW);
-  if (made?.ok) return made.value;
+  const made = text === undefined ? undefined : await texts.bytesOf(text);
+  if (made !== undefined && !isRefusal(made)) return made;
   const message =
     made === undefined
       ? vscode.l10n.t('{0} is not saved: its text is not in UTF-8. Choose that encoding.', name)
-      : vscode.l10n.t('{0} is not saved: {1}. Undo that change.', name, say(made.why, vscode.l10n.bundle));
+      : vscode.l10n.t('{0} is not saved: {1}. Undo that change.', name, made.refused);
   throw vscode.FileSystemError.Unavailable(message);
+}
+
+/** Headers as they come back from the text that shows them: without blank lines. */
+async function headersAgain(headers: string, texts: RawTexts): Promise<string | undefined> {
+  const made = headers === '' ? undefined : await texts.bytesOf(headers.endsWith('\n') ? headers : `${headers}\n`);
+  return made === undefined ? '' : isRefusal(made) ? undefined : made.headers;
 }
 
 /** Why nothing is written over what is on the disk. */

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import { binaryOfText, HEADERS_BESIDE, PLAIN_VIEW, textOfBinary } from '../../shared-core/src/index.js';
+import { HEADERS_BESIDE } from '../../shared-core/src/index.js';
 
 /** A file of raw bytes and the file with its headers, as they are on the disk; undefined for one that is not there. */
 export interface RawPair {
@@ -64,20 +64,15 @@ function withLineFeeds(text: string): string {
   return text.includes('\r') ? text.replace(/\r\n?/g, '\n') : text;
 }
 
-/** What the file with the headers is to hold; undefined where it says the same already, however that is written. */
-export function headersToWrite(before: Uint8Array | undefined, headers: string): Uint8Array | undefined {
-  const encode = (text: string) => new TextEncoder().encode(text);
-  if (before === undefined) return headers === '' ? undefined : encode(headers);
-  const read = textOfNoBytes(textIn(before) ?? '');
-  if (read === headers) return undefined;
-  const written = new TextDecoder('utf-8', { ignoreBOM: true }).decode(before);
+/** The headers in a file with the line ends and the mark that it had before; undefined where they are the same. */
+export function headersToWrite(
+  before: Uint8Array | undefined,
+  same: string | undefined,
+  headers: string,
+): Uint8Array | undefined {
+  if (headers === same) return undefined;
+  const written = before === undefined ? '' : new TextDecoder('utf-8', { ignoreBOM: true }).decode(before);
   const [lineEnd = '\n'] = /\r\n?|\n/.exec(written) ?? [];
-  return encode((written.startsWith(MARK) ? MARK : '') + headers.replaceAll('\n', lineEnd));
-}
-
-/** Headers as they come back from a text with nothing behind them. */
-function textOfNoBytes(headers: string): string | undefined {
-  const text = textOfBinary(new Uint8Array(0), headers, PLAIN_VIEW);
-  const read = text.ok ? binaryOfText(text.value, PLAIN_VIEW) : text;
-  return read.ok ? read.value.headers : undefined;
+  const mark = written.startsWith(MARK) ? MARK : '';
+  return new TextEncoder().encode(mark + headers.replaceAll('\n', lineEnd));
 }

@@ -31,6 +31,7 @@ function patternOf(folder: vscode.Uri, file: vscode.Uri): string {
 
 /** What was offered for files, so that nothing is offered twice. */
 export interface Offers {
+  readonly isOffered: (uri: vscode.Uri) => boolean;
   /** Whether something is to be offered now: the first time that this is asked of a file. */
   readonly isFirst: (uri: vscode.Uri) => boolean;
 }
@@ -39,12 +40,13 @@ const OFFERED = 'offered';
 const MOST = 500;
 
 export function createOffers(kept: Pick<vscode.Memento, 'get' | 'update'>): Offers {
+  const offered = () => kept.get<readonly string[]>(OFFERED, []);
+  const isOffered = (uri: vscode.Uri) => offered().includes(fileUri(uri).toString());
   return {
+    isOffered,
     isFirst: (uri) => {
-      const offered = kept.get<readonly string[]>(OFFERED, []);
-      const address = fileUri(uri).toString();
-      if (offered.includes(address)) return false;
-      void kept.update(OFFERED, [...offered.slice(1 - MOST), address]);
+      if (isOffered(uri)) return false;
+      void kept.update(OFFERED, [...offered().slice(1 - MOST), fileUri(uri).toString()]);
       return true;
     },
   };

@@ -1,14 +1,17 @@
 import type { Connection } from 'vscode-languageserver';
 import {
+  bytesOfBase64,
   codedFiles,
   done,
+  fileOfBytes,
   fileOfText,
-  formOf,
   type Host,
   type InitializationOptions,
   LIST_FOLDER,
   type ListFolderResult,
   phrase,
+  RAW_FILE,
+  type RawFileParams,
   READ_FILE,
   type ReadFileResult,
   refuse,
@@ -20,24 +23,28 @@ import type { Snapshot } from './documents.js';
 
 /**
  * Files as the client sees them where it offers that: they may be changed and not yet saved, or be on no disk at all. Raw
- * bytes and other encodings are text either way, which the client or the server makes of them in the same way.
+ * bytes and other encodings are text either way, by the code of the command line.
  */
 export function throughClient(connection: Connection, disk: Host, { reads, lists }: InitializationOptions): Host {
-  const coded = codedFiles(disk, utf8);
+  const handedOver: Host['open'] = async (uri) => {
+    try {
+      const answer = await connection.sendRequest<ReadFileResult>(READ_FILE, { uri });
+      if ('why' in answer) return refuse(answer.why);
+      return done('text' in answer ? fileOfText(answer.text, utf8) : fileOfBytes(bytesOfBase64(answer.base64), utf8));
+    } catch (error) {
+      // What is on the disk may be older than what the client has.
+      return refuse(phrase('the editor did not hand it over ({0})', error instanceof Error ? error.message : ''));
+    }
+  };
+  const coded = codedFiles(reads === true ? { ...disk, open: handedOver } : disk, utf8);
   return {
     ...disk,
     readsRawBytes: true,
     open: async (uri) => {
-      if (reads !== true) return coded.open(uri);
-      try {
-        const answer = await connection.sendRequest<ReadFileResult>(READ_FILE, { uri });
-        if ('why' in answer) return refuse(answer.why);
-        const form = answer.form === undefined ? undefined : formOf(answer.form);
-        return done({ ...fileOfText(answer.text, utf8), ...(form && { form }) });
-      } catch (error) {
-        // What is on the disk may be older than what the client has.
-        return refuse(phrase('the editor did not hand it over ({0})', error instanceof Error ? error.message : ''));
-      }
+      const opened = await coded.open(uri);
+      if (reads === true && opened.ok && opened.value.form !== undefined)
+        void connection.sendNotification(RAW_FILE, { uri } satisfies RawFileParams);
+      return opened;
     },
     list: async (folder) => {
       const onDisk = await disk.list(folder);

@@ -32,6 +32,7 @@ import { dumpMap } from './features/map.js';
 import { optionList } from './features/options.js';
 import { outline } from './features/outline.js';
 import { planOfRetrofit } from './features/planRetrofit.js';
+import { rawText } from './features/rawText.js';
 import { references } from './features/references.js';
 import { rename } from './features/rename.js';
 import { renameFiles } from './features/renameFiles.js';
@@ -79,6 +80,7 @@ const FEATURES: readonly Feature[] = [
   highlights,
   outline,
   planOfRetrofit,
+  rawText,
   readBack,
   recordOfVehicle,
   references,

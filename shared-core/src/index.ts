@@ -13,6 +13,7 @@ export { linesToRestore, type Restored, restore, soundBackup, takeLines } from '
 export { type SumsPlan, setOptions } from './actions/setOptions.js';
 export type { OptionWish } from './actions/settings.js';
 // base: texts, numbers, sentences that are not yet in a language, results
+export { base64Of, bytesOfBase64 } from './base/base64.js';
 export { commonEnds } from './base/commonEnds.js';
 export { digitsOf, hex, hexBytes } from './base/hex.js';
 export { bullets, code, plain } from './base/markdown.js';
@@ -64,7 +65,7 @@ export { labelText, readLabel } from './format/dumpText.js';
 export { FORM_IDS, FORMS, type FormId, formOf } from './format/forms.js';
 export type { Notation } from './format/notation.js';
 export { DUMP_ENDINGS, isDumpName, notationOf, notationOfDocument } from './format/notationOf.js';
-export { type Reading, readingsOf } from './format/readings.js';
+export { readingsOf } from './format/readings.js';
 export { bytesOf, contentOf, type HeaderRow, type Label, type RecordRow, type Row, recordName } from './format/row.js';
 export { readRows, replaceText, textAfter, textOfRows } from './format/rows.js';
 // jobs: whole jobs: retrofits, cards, read-backs, records
@@ -256,6 +257,20 @@ export {
   type SetOptionResult,
 } from './protocol/options.js';
 export {
+  RAW_BYTES,
+  RAW_FILE,
+  RAW_TEXT,
+  type RawBytesParams,
+  type RawBytesResult,
+  type RawFileParams,
+  type RawTextParams,
+  type RawTextResult,
+  READINGS,
+  type ReadingsParams,
+  type ReadingsResult,
+  type TextReading,
+} from './protocol/raw.js';
+export {
   JOB_CARD,
   type JobCardParams,
   type JobCardResult,
@@ -284,7 +299,6 @@ export {
   type BinaryView,
   binaryOfContents,
   binaryOfText,
-  HEADERS_BESIDE,
   IN_BINARY,
   textOfBinary,
   textReadBack,
@@ -299,10 +313,16 @@ export {
 } from './workspace/codedFiles.js';
 // workspace: from files to dumps
 export { dumpOfText, filesNamedBy, profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
-export { encodingOf } from './workspace/encodings.js';
 export type { ExplainedDump } from './workspace/explain.js';
 export { cardName, kindOf, OUR_FILES } from './workspace/fileKind.js';
-export { type FileType, type Host, LARGEST_FILE, LARGEST_TEXT, type OpenFile } from './workspace/host.js';
+export {
+  type FileType,
+  HEADERS_BESIDE,
+  type Host,
+  LARGEST_FILE,
+  LARGEST_TEXT,
+  type OpenFile,
+} from './workspace/host.js';
 export { type JsonProblem, profileProblems, retrofitProblems } from './workspace/jsonProblems.js';
 export { type FileList, listFiles } from './workspace/listFiles.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './workspace/reasons.js';

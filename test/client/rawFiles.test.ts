@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { registerRawFiles } from '../../client/src/rawFileSystem.js';
+import { createRawTexts } from '../../client/src/rawText.js';
 import { fileUri, rawUri } from '../../client/src/rawUri.js';
 import { type ClientSession, clientSession, settle } from '../support/clientSession.js';
 import { change, close, type FakeDocument, Range, reset, Uri, workspace } from '../support/fakeEditor.js';
@@ -277,7 +278,7 @@ describe('a file of raw bytes in the editor', () => {
     const begin = async () => {
       const editor = reset();
       editor.files.set(FILE, WRONG);
-      registerRawFiles(memento as never);
+      registerRawFiles(memento as never, createRawTexts(session.connection as never));
       return editor.fileSystems.get('countersum-bytes');
     };
     const uri = rawUri(Uri.parse(FILE) as never) as never;

@@ -76,6 +76,7 @@ export async function clientSession(files: Readonly<Record<string, string | Uint
     isRunning: () => isRunning,
     onDidChangeState: () => ({ dispose: () => undefined }),
     onRequest: (method: string, answer: (params: never) => unknown) => connection.onRequest(method, answer as never),
+    onNotification: (method: string, take: (params: never) => void) => connection.onNotification(method, take as never),
     sendRequest: send,
     code2ProtocolConverter: { asRange: ({ start, end }: Range) => ({ start, end }) },
     protocol2CodeConverter: { asUri, asWorkspaceEdit: async (edit: LspWorkspaceEdit) => toEdit(edit, asUri) },

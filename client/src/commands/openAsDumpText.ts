@@ -1,10 +1,11 @@
 import * as vscode from 'vscode';
-import { encodingOf, kindOf } from '../../../shared-core/src/index.js';
+import { kindOf } from '../../../shared-core/src/index.js';
 import { activeFile } from '../activeFile.js';
 import type { Command } from '../command.js';
 import { nameOf } from '../places.js';
 import { LARGEST_RAW, tooLarge } from '../rawFileSystem.js';
 import { fileUri, rawUri } from '../rawUri.js';
+import { textIn } from '../textOrBytes.js';
 import { confirm, inform, warn } from '../ui.js';
 import { ANY_NAME, IN_BINARY_EDITOR } from './conditions.js';
 
@@ -47,7 +48,7 @@ async function mayOpen(file: vscode.Uri): Promise<boolean> {
       return false;
     }
     const bytes = await vscode.workspace.fs.readFile(file);
-    if (bytes.length === 0 || encodingOf(bytes) === undefined) return true;
+    if (bytes.length === 0 || textIn(bytes) === undefined) return true;
   } catch (error) {
     void warn(vscode.l10n.t('{0} cannot be read: {1}', name, error instanceof Error ? error.message : ''));
     return false;

@@ -1,5 +1,11 @@
 import * as vscode from 'vscode';
-import { type Reading, readingsOf, say } from '../../../shared-core/src/index.js';
+import type { BaseLanguageClient } from 'vscode-languageclient';
+import {
+  READINGS,
+  type ReadingsParams,
+  type ReadingsResult,
+  type TextReading,
+} from '../../../shared-core/src/index.js';
 import { activeFile } from '../activeFile.js';
 import type { Command } from '../command.js';
 import { nameOf } from '../places.js';
@@ -16,7 +22,7 @@ export const treatAsDump: Command = {
     { menu: 'explorer/context', group: 'navigation@32', when: ANY_NAME },
     { menu: 'editor/title', group: '1_countersum@2', when: ANY_NAME },
   ],
-  run: async (_, given?: vscode.Uri) => {
+  run: async ({ client }, given?: vscode.Uri) => {
     const uri = given ?? vscode.window.activeTextEditor?.document.uri ?? activeFile();
     if (uri === undefined) {
       void inform(vscode.l10n.t('Open the file first, or choose this from its menu in the explorer.'));
@@ -28,11 +34,11 @@ export const treatAsDump: Command = {
       await vscode.commands.executeCommand('countersum.openAsDumpText', uri);
       return;
     }
-    const reading = await chooseReading(document);
+    const reading = await chooseReading(client, document);
     if (reading === undefined) return;
-    const shown = await vscode.languages.setTextDocumentLanguage(document, reading.form.language);
+    const shown = await vscode.languages.setTextDocumentLanguage(document, reading.language);
     await vscode.window.showTextDocument(shown, { preview: false });
-    if (await rememberLanguage(uri, reading.form.language))
+    if (await rememberLanguage(uri, reading.language))
       tellDone(
         vscode.l10n.t('{0} is a dump in this folder from now on: see files.associations in its settings.', nameOf(uri)),
       );
@@ -55,23 +61,22 @@ async function openText(uri: vscode.Uri): Promise<vscode.TextDocument | undefine
 }
 
 /** The reading that is sure, or the one that a person chooses by a sample of each. */
-async function chooseReading(document: vscode.TextDocument): Promise<Reading | undefined> {
-  const { isCertain, readings } = readingsOf(document.getText());
+async function chooseReading(
+  client: BaseLanguageClient,
+  document: vscode.TextDocument,
+): Promise<TextReading | undefined> {
+  const params: ReadingsParams = { text: document.getText() };
+  const { isCertain, readings } = await client.sendRequest<ReadingsResult>(READINGS, params);
   if (isCertain) return readings[0];
   if (readings.length === 0) {
     void warn(vscode.l10n.t('No line of {0} can be read as a record of a dump.', nameOf(document.uri)));
     return undefined;
   }
   const items = readings.map((reading) => ({
-    label: titleOf(reading),
+    label: `${reading.title.charAt(0).toUpperCase()}${reading.title.slice(1)}`,
     detail: vscode.l10n.t('The first record would be {0}', reading.sample),
     reading,
   }));
   const title = vscode.l10n.t('This can be read in several ways. Which one is right?');
   return (await chooseOne(items, { title }))?.reading;
-}
-
-export function titleOf({ form }: Reading): string {
-  const title = say(form.title, vscode.l10n.bundle);
-  return `${title.charAt(0).toUpperCase()}${title.slice(1)}`;
 }

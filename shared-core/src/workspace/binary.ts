@@ -17,9 +17,6 @@ export const IN_BINARY: Places = {
   keeps: { addresses: false, comments: false, start: 'none' },
 };
 
-/** What is put behind the name of a binary for the file with its headers. */
-export const HEADERS_BESIDE = '.dump-headers';
-
 /** Words whose bytes are stored in another order than they are shown in: how many bytes, and which comes first. */
 export const WORDS = ['2le', '2be', '4le', '4be'] as const;
 export type Word = (typeof WORDS)[number];

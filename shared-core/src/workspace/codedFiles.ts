@@ -1,10 +1,11 @@
 import { phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import { dumpText } from '../format/dumpText.js';
-import { BINARY, type BinaryView, binaryOfText, HEADERS_BESIDE, textOfBinary } from './binary.js';
+import { BINARY, type BinaryView, binaryOfText, textOfBinary } from './binary.js';
 import { decodeText, encodeText, encodingOf, isCutOff, isMostlyText, type OtherEncoding } from './encodings.js';
 import { kindOf } from './fileKind.js';
-import type { Host, OpenFile } from './host.js';
+import { HEADERS_BESIDE, type Host, type OpenFile } from './host.js';
+import { isMissing } from './reasons.js';
 import { fileName } from './uri.js';
 import { fileOfText, type TextCodec } from './wholeFile.js';
 
@@ -123,17 +124,18 @@ async function textOfRaw(host: Host, uri: string, bytes: Uint8Array, view: Binar
 /** Whether there are headers beside a file, as only raw bytes have them. */
 async function hasHeadersBeside(host: Host, uri: string): Promise<boolean> {
   if (kindOf(uri) !== undefined || uri.endsWith(HEADERS_BESIDE)) return false;
-  return (await host.kindAt(`${uri}${HEADERS_BESIDE}`)).ok;
+  const opened = await host.open(`${uri}${HEADERS_BESIDE}`);
+  if (opened.ok) opened.value.close();
+  return opened.ok || !isMissing(opened.why);
 }
 
 /** The headers of a binary, from the file beside it; none where there is no such file. */
 async function headersBeside(host: Host, uri: string): Promise<Result<string>> {
-  const beside = `${uri}${HEADERS_BESIDE}`;
-  const opened = await host.open(beside);
+  const opened = await host.open(`${uri}${HEADERS_BESIDE}`);
   if (!opened.ok)
-    return (await host.kindAt(beside)).ok
-      ? refuse(phrase('the headers in the file beside it cannot be read: {0}', opened.why))
-      : done('');
+    return isMissing(opened.why)
+      ? done('')
+      : refuse(phrase('the headers in the file beside it cannot be read: {0}', opened.why));
   const text = opened.value.text();
   const closed = opened.value.close();
   return closed.ok ? done(text) : closed;

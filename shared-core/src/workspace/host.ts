@@ -37,6 +37,9 @@ export interface OpenFile {
   readonly close: () => Result<void>;
 }
 
+/** What is put behind the name of a file of raw bytes for the file with its headers. */
+export const HEADERS_BESIDE = '.dump-headers';
+
 /** Files above this size are read only a pass at a time: 50 MB, where editors stop handing texts to extensions. */
 export const LARGEST_FILE = 50 * 1024 * 1024;
 

@@ -1,7 +1,6 @@
 import { type Phrase, phrase } from '../base/phrase.js';
-import { HEADERS_BESIDE } from './binary.js';
 import { isPassedOver, kindOf } from './fileKind.js';
-import { type Host, LARGEST_FILE, MOST_FILES } from './host.js';
+import { HEADERS_BESIDE, type Host, LARGEST_FILE, MOST_FILES } from './host.js';
 import { type IgnoreRules, isIgnored, readIgnoreRules } from './ignore.js';
 import { canonicalUri, childUri, fileName, parentUri, pathParts } from './uri.js';
 
