@@ -196,6 +196,8 @@ describe('a file of raw bytes in the editor', () => {
   it('that is a sealed backup is not written', async () => {
     session.editor.files.set(BESIDE, new TextEncoder().encode('@seal sha256:00\n'));
     const document = await openText();
+    const readOnly = 'workbench.action.files.setActiveEditorReadonlyInSession';
+    assert.ok(session.editor.executed.some(([id]) => id === readOnly));
     replace(document, '5F', '5E');
     assert.equal(await document.save(), false);
     assert.match(shown('error'), /sealed backup/);

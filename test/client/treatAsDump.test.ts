@@ -77,6 +77,13 @@ describe('a text of any name', () => {
     assert.equal(languageOf('read%5B1%5D.txt'), 'intel-hex');
   });
 
+  it('that is raw bytes, which the editor shows as a text where no byte is zero, is opened as dump text', async () => {
+    session.editor.files.set('file:///cars/raw.dat', Uint8Array.from([0x80, 0x81, 2, 3]));
+    await treat('raw.dat');
+    assert.ok(workspace.textDocuments.some(({ uri }) => uri.toString() === 'countersum-bytes://file/cars/raw.dat'));
+    assert.equal(remembered(), undefined);
+  });
+
   it('without a file in the editor is asked for', async () => {
     window.activeTextEditor = undefined;
     await session.run('treatAsDump');

@@ -614,8 +614,9 @@ export const languages = {
     fake.statuses.push(item);
     return item;
   },
-  /** Closes a document and opens it again, as the editor does. */
+  /** Closes a document and opens it again, as the editor does, once it has gone there and back. */
   setTextDocumentLanguage: async (document: FakeDocument, language: string) => {
+    await new Promise((resolve) => setImmediate(resolve));
     didClose.fire(document);
     document.languageId = language;
     didOpen.fire(document);

@@ -9,6 +9,7 @@ import {
 import { activeFile } from '../activeFile.js';
 import type { Command } from '../command.js';
 import { nameOf } from '../places.js';
+import { isText } from '../textOrBytes.js';
 import { rememberLanguage } from '../treatedAs.js';
 import { chooseOne, inform, tellDone, warn } from '../ui.js';
 import { ANY_NAME } from './conditions.js';
@@ -29,7 +30,7 @@ export const treatAsDump: Command = {
       return;
     }
     const document = await openText(uri);
-    if (document === undefined) {
+    if (document === undefined || !isText(document.getText())) {
       // What is no text is raw bytes.
       await vscode.commands.executeCommand('countersum.openAsDumpText', uri);
       return;
