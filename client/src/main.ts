@@ -1,12 +1,12 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
 import type { InitializationOptions } from '../../shared-core/src/index.js';
-import { DUMP_LANGUAGES } from './activeDump.js';
 import { askAgain, createAsking } from './ask.js';
 import { register } from './command.js';
 import { COMMANDS } from './commands/table.js';
 import { followCurrentDump } from './currentDump.js';
 import { answerForFiles, type FilesForServer } from './files.js';
+import { DUMP_LANGUAGES } from './forms.js';
 import { offerDumps } from './offerDump.js';
 import { registerLargeImage } from './pages/largeImage.js';
 import { createPages } from './pages/markdownPages.js';
@@ -52,7 +52,7 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
     ...Object.values(views),
     createStatus(client, current),
     protectSealed(),
-    registerLargeImage(),
+    registerLargeImage(client),
     offerDumps(client, context.workspaceState),
     register(COMMANDS, { client, ask: asking.ask, showPage: pages.show, extension: context, ...views }),
   );
@@ -64,6 +64,7 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
 function clientOptions(holdsRawBytes: FilesForServer['holdsRawBytes']): LanguageClientOptions {
   const initializationOptions: InitializationOptions = {
     reads: true,
+    pieces: true,
     lists: true,
     commands: true,
     tokens: true,

@@ -14,6 +14,7 @@ import {
   type RawFileParams,
   READ_FILE,
   type ReadFileResult,
+  type Refused,
   refuse,
   textOfRows,
   type UriMap,
@@ -33,10 +34,11 @@ export function throughClient(connection: Connection, disk: Host, { reads, lists
       return done('text' in answer ? fileOfText(answer.text, utf8) : fileOfBytes(bytesOfBase64(answer.base64), utf8));
     } catch (error) {
       // What is on the disk may be older than what the client has.
-      return refuse(phrase('the editor did not hand it over ({0})', error instanceof Error ? error.message : ''));
+      return notHandedOver(error);
     }
   };
-  const coded = codedFiles(reads === true ? { ...disk, open: handedOver } : disk, utf8);
+  // Texts are as an editor shows them, so that places in them are those in the file.
+  const coded = codedFiles(reads === true ? { ...disk, open: handedOver } : disk, utf8, { headersOfTexts: 'own' });
   return {
     ...disk,
     readsRawBytes: true,
@@ -57,6 +59,10 @@ export function throughClient(connection: Connection, disk: Host, { reads, lists
       }
     },
   };
+}
+
+export function notHandedOver(error: unknown): Refused {
+  return refuse(phrase('the editor did not hand it over ({0})', error instanceof Error ? error.message : ''));
 }
 
 /** The same with the documents that are open, each as it is in the editor. */

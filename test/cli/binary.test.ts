@@ -14,7 +14,7 @@ const SUM = DATA.reduce((all, byte) => all + byte, 0);
 const BYTES = Uint8Array.from([...DATA, SUM >> 8, SUM & 0xff]);
 
 describe('raw bytes on the command line', () => {
-  const { write, read, call, path, names } = bench('empty');
+  const { write, read, call, path, names, shell } = bench('empty');
   const bytesOf = (name: string) => new Uint8Array(readFileSync(path(name)));
   const good = (...args: readonly string[]) => {
     const answer = call(...args);
@@ -43,6 +43,14 @@ describe('raw bytes on the command line', () => {
     write('wrong.bin', Uint8Array.from(BYTES.slice(0, -1)));
     write('wrong.bin.dump-headers', '@profile p.dump-profile.json\n');
     assert.equal(call('check', 'wrong.bin').status, 1);
+  });
+
+  it('are not thrown at a screen', () => {
+    write('ee.bin', BYTES);
+    write('p.dump-profile.json', JSON.stringify(PROFILE));
+    write('ee.bin.dump-headers', '@profile p.dump-profile.json\n');
+    const set = shell(`script -qec "'$1' '$2' set ee.bin wiper=yes" /dev/null`);
+    assert.match(set.stdout, /raw bytes, which are not shown on a terminal\. Give --out FILE/);
   });
 
   it('go to another file with their headers beside it', () => {
@@ -100,10 +108,10 @@ describe('raw bytes on the command line', () => {
     );
   });
 
-  it('are raw bytes where headers are beside them, however much they look like text', () => {
-    write('a.bin', 'ABCDEFGH');
+  it('are raw bytes where headers are beside them, however much of them looks like text', () => {
+    write('a.bin', 'ABCDEFG\0');
     write('a.bin.dump-headers', '@part A-1\n');
-    assert.equal(good('convert', 'a.bin', '--to', 'dump-text'), '@part A-1\n0x0000: 41 42 43 44 45 46 47 48\n');
+    assert.equal(good('convert', 'a.bin', '--to', 'dump-text'), '@part A-1\n0x0000: 41 42 43 44 45 46 47 00\n');
   });
 
   it('whose headers are there and cannot be read are refused', () => {
@@ -167,6 +175,15 @@ describe('what is neither text nor raw bytes for sure', () => {
       assert.equal(call('convert', 'a.txt', '--from', 'binary', '--to', 'dump-text').status, 0);
     });
   }
+});
+
+describe('a text with a control character in a file whose name promises a form', () => {
+  const { write, call } = bench('empty');
+  it('is read as that form, and never as raw bytes', () => {
+    write('a.hex', ':10000000000102030405060708090A0B0C0D0E0F78\n\x01\n:00000001FF\n');
+    const { stdout } = call('check', 'a.hex', '--json');
+    assert.equal(JSON.parse(stdout).files[0].notation, 'intel-hex');
+  });
 });
 
 describe('text in other encodings on the command line', () => {

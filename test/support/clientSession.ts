@@ -4,6 +4,7 @@ import { start } from '../../client/src/main.js';
 import { FORMS } from '../../shared-core/src/index.js';
 import {
   close,
+  EventEmitter,
   type FakeDocument,
   type fake,
   Range,
@@ -34,6 +35,8 @@ export interface ClientSession {
   /** Where the cursor stands in the active editor. */
   readonly cursor: () => { readonly line: number; readonly character: number } | undefined;
   readonly languageOf: (name: string) => string | undefined;
+  /** Tells the extension that the server has stopped or runs again. */
+  readonly tellState: () => void;
   readonly stop: () => void;
 }
 
@@ -47,6 +50,7 @@ export async function clientSession(files: Readonly<Record<string, string | Uint
   const { connection, stop } = bareConnection();
   const instead: ClientSession['instead'] = new Map();
   const asked: { method: string; params: unknown }[] = [];
+  const states = new EventEmitter<void>();
   let isRunning = false;
   let options: LanguageClientOptions | undefined;
   const asUri = (address: string): ReturnType<typeof Uri.parse> =>
@@ -74,10 +78,11 @@ export async function clientSession(files: Readonly<Record<string, string | Uint
       isRunning = true;
     },
     isRunning: () => isRunning,
-    onDidChangeState: () => ({ dispose: () => undefined }),
+    onDidChangeState: states.event,
     onRequest: (method: string, answer: (params: never) => unknown) => connection.onRequest(method, answer as never),
     onNotification: (method: string, take: (params: never) => void) => connection.onNotification(method, take as never),
     sendRequest: send,
+    sendNotification: (method: string, params: unknown) => connection.sendNotification(method, params),
     code2ProtocolConverter: { asRange: ({ start, end }: Range) => ({ start, end }) },
     protocol2CodeConverter: { asUri, asWorkspaceEdit: async (edit: LspWorkspaceEdit) => toEdit(edit, asUri) },
     dispose: () => undefined,
@@ -135,6 +140,7 @@ export async function clientSession(files: Readonly<Record<string, string | Uint
       const document = documentOf(name);
       if (document) close(document);
     },
+    tellState: () => states.fire(),
     stop: () => {
       for (const one of subscriptions) one.dispose();
       stop();

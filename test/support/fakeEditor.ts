@@ -1,6 +1,7 @@
 // What the client uses of the editor, in memory: it is bundled in the place of "vscode" into tests of the client. What
 // is shown is kept to be looked at, and a test answers what is asked.
 
+import { CancellationTokenSource } from 'vscode-languageserver-protocol';
 import { TextDocument as Text } from 'vscode-languageserver-textdocument';
 import { URI, Utils } from 'vscode-uri';
 
@@ -37,7 +38,6 @@ class Fake {
   clock = 0;
   /** Files that nobody may write. */
   readOnly = new Set<string>();
-  watchers: { readonly uri: string; readonly happened: EventEmitter<unknown> }[] = [];
   fileSystems = new Map<string, FakeFileSystem>();
   folders: string[] = [];
   /** Folders that may not be listed. */
@@ -52,6 +52,8 @@ class Fake {
   settings = new Map<string, unknown>();
   decorations: { provideFileDecoration(uri: unknown): unknown }[] = [];
   statuses: Record<string, unknown>[] = [];
+  /** Files of which the extension wants to hear. */
+  watched = new Set<{ readonly uri: string; readonly changed: () => void }>();
   /** The editor cannot say whether a file is there. */
   brokenDisk = false;
   person: Person = {
@@ -284,9 +286,10 @@ export class FileDecoration {
     readonly tooltip: string,
   ) {}
 }
+export { CancellationTokenSource };
 export class RelativePattern {
   constructor(
-    readonly folder: URI,
+    readonly base: URI,
     readonly pattern: string,
   ) {}
 }
@@ -313,6 +316,7 @@ interface FakePanel {
   readonly title: string;
   readonly html: string;
   readonly send: (message: unknown) => unknown;
+  readonly close: () => void;
 }
 
 const open = (uri: URI): FakeDocument | undefined =>
@@ -368,11 +372,13 @@ export const workspace = {
     fake.fileSystems.set(scheme, provider);
     return new Disposable(() => undefined);
   },
-  createFileSystemWatcher: ({ folder, pattern }: RelativePattern) => {
-    const event = happening().event;
-    const happened = happening<unknown>();
-    fake.watchers.push({ uri: Utils.joinPath(folder, pattern).toString(), happened });
-    return { onDidCreate: event, onDidChange: happened.event, onDidDelete: event, dispose: () => undefined };
+  createFileSystemWatcher: ({ base, pattern }: RelativePattern) => {
+    const changed = happening<void>();
+    const watched = { uri: Utils.joinPath(base, pattern).toString(), changed: () => changed.fire() };
+    fake.watched.add(watched);
+    const others = happening().event;
+    const dispose = () => void fake.watched.delete(watched);
+    return { onDidCreate: others, onDidChange: changed.event, onDidDelete: others, dispose };
   },
   getWorkspaceFolder: (uri: URI) => workspace.workspaceFolders?.find((one) => uri.toString().startsWith(`${one.uri}/`)),
   getConfiguration: (section: string) => ({
@@ -422,7 +428,7 @@ export const workspace = {
 export function change(uri: string, content: Uint8Array): void {
   fake.files.set(uri, content);
   fake.times.set(uri, ++fake.clock);
-  for (const watcher of fake.watchers) if (watcher.uri === uri) watcher.happened.fire(undefined);
+  for (const watched of fake.watched) if (watched.uri === uri) watched.changed();
 }
 
 /** What is in a folder, by the files that there are. */
@@ -457,7 +463,13 @@ const ask =
 
 function newPanel(viewType: string, title: string) {
   const [told, closed] = [happening<unknown>(), happening<void>()];
-  const kept = { viewType, title, html: '', send: (message: unknown) => told.fire(message) };
+  const kept = {
+    viewType,
+    title,
+    html: '',
+    send: (message: unknown) => told.fire(message),
+    close: () => closed.fire(),
+  };
   fake.panels.push(kept);
   return {
     visible: true,

@@ -1,7 +1,7 @@
 import * as vscode from 'vscode';
-import { kindOf } from '../../../shared-core/src/index.js';
 import { activeFile } from '../activeFile.js';
 import type { Command } from '../command.js';
+import { isOurs } from '../forms.js';
 import { nameOf } from '../places.js';
 import { LARGEST_RAW, tooLarge } from '../rawFileSystem.js';
 import { fileUri, rawUri } from '../rawUri.js';
@@ -34,7 +34,7 @@ export const openAsDumpText: Command = {
 /** Whether a file can be shown so; where not, and where that is hardly what was meant, the person is told. */
 async function mayOpen(file: vscode.Uri): Promise<boolean> {
   const name = nameOf(file);
-  if (kindOf(file.path) !== undefined) {
+  if (isOurs(file.path)) {
     const message = vscode.l10n.t(
       'The name of {0} promises a form of text. If it holds raw bytes, give it another ending first, such as ".bin".',
       name,

@@ -1,6 +1,5 @@
 import * as vscode from 'vscode';
 import {
-  kindOf,
   type Refusal,
   VEHICLE_RECORD,
   type VehicleRecordParams,
@@ -8,6 +7,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import { isRefusal } from '../ask.js';
 import type { Command } from '../command.js';
+import { isOurs } from '../forms.js';
 import { fileUri, isRaw } from '../rawUri.js';
 import { inform, warn } from '../ui.js';
 import { IN_DUMP } from './conditions.js';
@@ -33,7 +33,7 @@ export const vehicleRecord: Command = {
 async function chooseFolder(): Promise<vscode.Uri | undefined> {
   const active = vscode.window.activeTextEditor?.document.uri;
   const file = active && fileUri(active);
-  if (active && file && (isRaw(active) || (!file.scheme.startsWith('countersum') && kindOf(file.path) !== undefined)))
+  if (active && file && (isRaw(active) || (!file.scheme.startsWith('countersum') && isOurs(file.path))))
     return vscode.Uri.joinPath(file, '..');
   const folders = vscode.workspace.workspaceFolders ?? [];
   if (folders.length > 1) return (await vscode.window.showWorkspaceFolderPick())?.uri;

@@ -2,7 +2,6 @@ import { readFileSync, realpathSync } from 'node:fs';
 import { join, relative, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import {
-  BINARY,
   type BinaryView,
   type Coding,
   canonicalUri,
@@ -73,7 +72,7 @@ export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW }: 
   const seen = new Set<string>();
   const disk = createDiskHost({ stdin: uriOf(STDIN) });
   const given = new Set(names.map(uriOf));
-  const coded = codedFiles(disk, utf8, view, (uri) => from === BINARY && given.has(uri));
+  const coded = codedFiles(disk, utf8, { view, saidForm: (uri) => (given.has(uri) ? from : undefined) });
   const host: Host = {
     ...disk,
     readsRawBytes: true,

@@ -1,8 +1,21 @@
 import { phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
+import { apartFromHeaders, behindHeaders, withHeaders } from '../format/behindHeaders.js';
 import { dumpText } from '../format/dumpText.js';
+import { formOf } from '../format/forms.js';
+import type { WrittenForm } from '../format/notation.js';
+import { notationOf, promisedBy } from '../format/notationOf.js';
+import { readRows } from '../format/rows.js';
 import { BINARY, type BinaryView, binaryOfText, textOfBinary } from './binary.js';
-import { decodeText, encodeText, encodingOf, isCutOff, isMostlyText, type OtherEncoding } from './encodings.js';
+import {
+  decodeText,
+  type Encoding,
+  encodeText,
+  encodingOf,
+  isCutOff,
+  isMostlyText,
+  type OtherEncoding,
+} from './encodings.js';
 import { kindOf } from './fileKind.js';
 import { HEADERS_BESIDE, type Host, type OpenFile } from './host.js';
 import { isMissing } from './reasons.js';
@@ -18,8 +31,15 @@ export interface Coding {
 
 export interface Encoded {
   readonly bytes: Uint8Array;
-  /** What belongs into the file beside a binary. */
+  /** What belongs into the file beside one that has no place for headers. */
   readonly headers: string;
+}
+
+interface ReadText {
+  readonly text: string;
+  /** The form of the text, where the name of the file does not promise it. */
+  readonly form: WrittenForm | undefined;
+  readonly coding: Coding;
 }
 
 export interface CodedFiles {
@@ -29,30 +49,68 @@ export interface CodedFiles {
   readonly hasReadBinary: () => boolean;
 }
 
+/** How files are to be read as text. */
+export interface HowCoded {
+  /** How raw bytes are shown. */
+  readonly view?: BinaryView;
+  /** The form that a person says a file is written in. */
+  readonly saidForm?: (uri: string) => string | undefined;
+  /** `'own'`: texts are read as an editor shows them, without the headers in a file beside them. */
+  readonly headersOfTexts?: 'beside' | 'own';
+}
+
 /** How raw bytes are shown where nobody says otherwise. */
 export const PLAIN_VIEW: BinaryView = { offset: 0, word: undefined };
 
 /**
  * Files as text in UTF-8, whatever they are: other encodings are turned into it, and raw bytes into lines of dump text. Bytes
- * are taken for raw ones where a person says so, or has put headers beside them, or where they are no text, nor are most of
- * them, and the name of the file promises none.
+ * are taken for raw ones where a person says so, or where they are no text and the name of the file promises none: for sure
+ * where headers are beside them, else unless most of them are text.
  */
 export function codedFiles(
   host: Host,
   codec: TextCodec,
-  view: BinaryView = PLAIN_VIEW,
-  isSaidBinary: (uri: string) => boolean = () => false,
+  { view = PLAIN_VIEW, saidForm = () => undefined, headersOfTexts = 'beside' }: HowCoded = {},
 ): CodedFiles {
   const codings = new Map<string, Coding>();
+  const readCoded = async (
+    file: OpenFile,
+    uri: string,
+    encoding: Encoding | undefined,
+    mayHaveHeaders: boolean,
+  ): Promise<Result<ReadText>> => {
+    const headers = mayHaveHeaders ? await headersBeside(host, uri) : done('');
+    if (!headers.ok) return headers;
+    if (encoding === undefined) {
+      const text = textOfBinary(wholeOf(file), headers.value, view);
+      return text.ok ? done({ text: text.value, form: dumpText, coding: binaryCoding(view) }) : text;
+    }
+    const text = encoding === 'utf-8' ? done(file.text()) : decodedText(wholeOf(file), encoding);
+    if (!text.ok) return text;
+    const form = formOf(saidForm(uri) ?? '') ?? notationOf(fileName(uri), text.value);
+    const coding = encoding === 'utf-8' ? utf8Coding(codec) : textCoding(encoding);
+    if (!mayHaveHeaders || form.headers !== 'none') return done({ text: text.value, form: undefined, coding });
+    return done({
+      text: withHeaders(headers.value, text.value),
+      form: behindHeaders(form),
+      coding: codingBehindHeaders(coding),
+    });
+  };
+  /** Whether there are headers beside a file, or nobody can tell. */
+  const hasHeaders = async (uri: string): Promise<boolean> => {
+    const opened = await host.open(besideOf(uri));
+    if (opened.ok) opened.value.close();
+    return opened.ok || !isMissing(opened.why);
+  };
   const open: Host['open'] = async (uri, allowed) => {
     const opened = await host.open(uri, allowed);
     if (!opened.ok) return opened;
     const file = opened.value;
     const [head = new Uint8Array(0)] = file.chunks();
     const encoding = encodingOf(head);
-    const isSaid = isSaidBinary(uri) || (await hasHeadersBeside(host, uri));
+    const isSaid = saidForm(uri) === BINARY;
     const isBinary = isSaid || (encoding === undefined && head.length > 0 && kindOf(uri) === undefined);
-    if (isBinary && !isSaid && isMostlyText(head)) {
+    if (isBinary && !isSaid && isMostlyText(head) && !(await hasHeaders(uri))) {
       file.close();
       return refuse(
         phrase(
@@ -61,20 +119,21 @@ export function codedFiles(
         ),
       );
     }
-    const other = isBinary || encoding === 'utf-8' ? undefined : encoding;
-    if (!isBinary && other === undefined) {
+    const isPlain = headersOfTexts === 'own' || !hasNoPlace(uri, saidForm(uri));
+    const mayHaveHeaders = isBinary || (!isPlain && (await hasHeaders(uri)));
+    if (!isBinary && (encoding === undefined || (encoding === 'utf-8' && !mayHaveHeaders))) {
       codings.delete(uri);
       return opened;
     }
-    const bytes = wholeOf(file);
-    const text = other === undefined ? await textOfRaw(host, uri, bytes, view) : decodedText(bytes, other);
-    if (!text.ok) {
+    const read = await readCoded(file, uri, isBinary ? undefined : encoding, mayHaveHeaders);
+    if (!read.ok) {
       file.close();
-      return text;
+      return read;
     }
-    codings.set(uri, other === undefined ? binaryCoding(view) : textCoding(other));
-    const read = fileOfText(text.value, { encode: codec.encode, decode: file.decode });
-    return done({ ...read, close: file.close, ...(isBinary && { form: dumpText }) });
+    const { text, form, coding } = read.value;
+    codings.set(uri, coding);
+    const whole = fileOfText(text, { encode: codec.encode, decode: file.decode });
+    return done({ ...whole, close: file.close, ...(form !== undefined && { form }) });
   };
   return {
     open,
@@ -93,6 +152,10 @@ function binaryCoding(view: BinaryView): Coding {
   return { isBinary: true, encode: (text) => binaryOfText(text, view) };
 }
 
+function utf8Coding({ encode }: TextCodec): Coding {
+  return { isBinary: false, encode: (text) => done({ bytes: encode(text), headers: '' }) };
+}
+
 function textCoding(encoding: OtherEncoding): Coding {
   return {
     isBinary: false,
@@ -103,6 +166,25 @@ function textCoding(encoding: OtherEncoding): Coding {
         : done({ bytes, headers: '' });
     },
   };
+}
+
+/** The same of a text that stands behind the headers of the file beside it. */
+function codingBehindHeaders({ encode }: Coding): Coding {
+  return {
+    isBinary: false,
+    encode: (whole) => {
+      const { headers, text } = apartFromHeaders(whole);
+      const encoded = encode(text);
+      return encoded.ok ? done({ ...encoded.value, headers }) : encoded;
+    },
+  };
+}
+
+/** Whether the text of a file may be in a form that has no place for headers: its name promises none, or one of these. */
+function hasNoPlace(uri: string, said: string | undefined): boolean {
+  const form = formOf(said ?? '') ?? promisedBy(uri);
+  if (form !== undefined) return form.headers === 'none';
+  return kindOf(uri) === undefined;
 }
 
 function wholeOf(file: OpenFile): Uint8Array {
@@ -116,29 +198,33 @@ function wholeOf(file: OpenFile): Uint8Array {
   return bytes;
 }
 
-async function textOfRaw(host: Host, uri: string, bytes: Uint8Array, view: BinaryView): Promise<Result<string>> {
-  const headers = await headersBeside(host, uri);
-  return headers.ok ? textOfBinary(bytes, headers.value, view) : headers;
+function besideOf(uri: string): string {
+  return `${uri}${HEADERS_BESIDE}`;
 }
 
-/** Whether there are headers beside a file, as only raw bytes have them. */
-async function hasHeadersBeside(host: Host, uri: string): Promise<boolean> {
-  if (kindOf(uri) !== undefined || uri.endsWith(HEADERS_BESIDE)) return false;
-  const opened = await host.open(`${uri}${HEADERS_BESIDE}`);
-  if (opened.ok) opened.value.close();
-  return opened.ok || !isMissing(opened.why);
-}
-
-/** The headers of a binary, from the file beside it; none where there is no such file. */
+/** The headers of a file, from the one beside it; none where there is no such file. */
 async function headersBeside(host: Host, uri: string): Promise<Result<string>> {
-  const opened = await host.open(`${uri}${HEADERS_BESIDE}`);
+  const beside = besideOf(uri);
+  const opened = await host.open(beside);
   if (!opened.ok)
     return isMissing(opened.why)
       ? done('')
       : refuse(phrase('the headers in the file beside it cannot be read: {0}', opened.why));
   const text = opened.value.text();
   const closed = opened.value.close();
-  return closed.ok ? done(text) : closed;
+  if (!closed.ok) return closed;
+  const stray = readRows(text, dumpText).findIndex(
+    ({ kind }) => kind !== 'header' && kind !== 'comment' && kind !== 'blank',
+  );
+  return stray < 0
+    ? done(text)
+    : refuse(
+        phrase(
+          'row {0} of {1} is no header (@name value) and no comment (# text). Correct it, or take it out.',
+          stray + 1,
+          fileName(beside),
+        ),
+      );
 }
 
 /** The id of the form that a file is written in, for people and scripts. */
