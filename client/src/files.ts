@@ -45,7 +45,11 @@ export function answerForFiles(client: BaseLanguageClient): FilesForServer {
     client.onRequest<ReadFileResult, void>(READ_FILE, readFile),
     client.onRequest<ListFolderResult, void>(LIST_FOLDER, listFolder),
     answerInPieces(client),
-    client.onNotification(RAW_FILE, ({ uri }: RawFileParams) => void raw.add(vscode.Uri.parse(uri).toString())),
+    client.onNotification(RAW_FILE, ({ uri, isRaw }: RawFileParams) => {
+      const address = vscode.Uri.parse(uri).toString();
+      if (isRaw) raw.add(address);
+      else raw.delete(address);
+    }),
   );
   return { holdsRawBytes: (address) => raw.has(address), dispose: () => answered.dispose() };
 }

@@ -6,10 +6,14 @@ import { fileUri } from './rawUri.js';
 const MOST_NAMES = 99;
 
 /** The first of the names that no file beside another has. */
-export async function firstFree(beside: vscode.Uri, names: readonly string[]): Promise<vscode.Uri | undefined> {
+export async function firstFree(
+  beside: vscode.Uri,
+  names: readonly string[],
+  isTaken: (uri: vscode.Uri) => Promise<boolean> = exists,
+): Promise<vscode.Uri | undefined> {
   for (const name of names) {
     const target = vscode.Uri.joinPath(fileUri(beside), '..', name);
-    if (!(await exists(target))) return target;
+    if (!(await isTaken(target))) return target;
   }
   return undefined;
 }

@@ -39,13 +39,21 @@ export function throughClient(connection: Connection, disk: Host, { reads, lists
   };
   // Texts are as an editor shows them, so that places in them are those in the file.
   const coded = codedFiles(reads === true ? { ...disk, open: handedOver } : disk, utf8, { headersOfTexts: 'own' });
+  const raw = new Set<string>();
+  /** Tells the client what it cannot see: whether a file is raw bytes. */
+  const tell = (uri: string): void => {
+    const isRaw = coded.codingOf(uri)?.isBinary === true;
+    if (reads !== true || raw.has(uri) === isRaw) return;
+    if (isRaw) raw.add(uri);
+    else raw.delete(uri);
+    void connection.sendNotification(RAW_FILE, { uri, isRaw } satisfies RawFileParams);
+  };
   return {
     ...disk,
     readsRawBytes: true,
     open: async (uri) => {
       const opened = await coded.open(uri);
-      if (reads === true && opened.ok && opened.value.form !== undefined)
-        void connection.sendNotification(RAW_FILE, { uri } satisfies RawFileParams);
+      if (opened.ok) tell(uri);
       return opened;
     },
     list: async (folder) => {

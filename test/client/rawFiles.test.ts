@@ -251,6 +251,34 @@ describe('a file of raw bytes in the editor', () => {
     assert.equal(textOnDisk(BESIDE), '@profile p.dump-profile.json\n@backup ee.backup.bin\n');
   });
 
+  it('gets a backup under a name of which not even headers are there', async () => {
+    session.stop();
+    const headers = '@vin 1\n';
+    await start({ 'ee.bin': RIGHT, 'ee.bin.dump-headers': HEADERS, 'ee.backup.bin.dump-headers': headers });
+    await openText();
+    await session.run('makeBackup');
+    assert.match(shown('notice'), /Backup sealed: ee\.backup-2\.bin/, shown('warning'));
+    assert.equal(textOnDisk('file:///cars/ee.backup.bin.dump-headers'), headers);
+  });
+
+  it('that becomes a text is no longer raw bytes to the editor', async () => {
+    session.editor.files.set('file:///cars/old.bin', RIGHT);
+    const document = await openText();
+    const compare = async () => {
+      session.editor.person.file = () => 'file:///cars/old.bin';
+      await session.run('compareWith');
+    };
+    const shownAs = () => session.shownAs('file:///cars/old.bin');
+    await compare();
+    assert.equal(shownAs(), 'countersum-bytes://file/cars/old.bin');
+    change('file:///cars/old.bin', new TextEncoder().encode(document.getText()));
+    await session.connection.sendNotification('workspace/didChangeWatchedFiles', {
+      changes: [{ uri: 'file:///cars/old.bin', type: 2 }],
+    });
+    await compare();
+    assert.equal(shownAs(), 'file:///cars/old.bin');
+  });
+
   it('is listed among the dumps where its headers are beside it, read while it is closed, and compared', async () => {
     session.editor.files.set('file:///cars/old.bin', RIGHT);
     session.editor.files.set('file:///cars/old.bin.dump-headers', new TextEncoder().encode(HEADERS));

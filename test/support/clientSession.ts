@@ -35,6 +35,8 @@ export interface ClientSession {
   /** Where the cursor stands in the active editor. */
   readonly cursor: () => { readonly line: number; readonly character: number } | undefined;
   readonly languageOf: (name: string) => string | undefined;
+  /** The address under which the editor shows a file that the server names. */
+  readonly shownAs: (address: string) => string;
   /** Tells the extension that the server has stopped or runs again. */
   readonly tellState: () => void;
   readonly stop: () => void;
@@ -140,6 +142,7 @@ export async function clientSession(files: Readonly<Record<string, string | Uint
       const document = documentOf(name);
       if (document) close(document);
     },
+    shownAs: (address) => asUri(address).toString(),
     tellState: () => states.fire(),
     stop: () => {
       for (const one of subscriptions) one.dispose();

@@ -1,8 +1,9 @@
 import * as vscode from 'vscode';
 import { BACKUP, type BackupParams, type BackupResult } from '../../../shared-core/src/index.js';
 import { type Command, onDump } from '../command.js';
-import { firstFree, writeText } from '../newFile.js';
+import { exists, firstFree, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';
+import { headersFile } from '../rawPair.js';
 import { isRaw, rawUri } from '../rawUri.js';
 import { inform, warn } from '../ui.js';
 import { IN_DUMP } from './conditions.js';
@@ -18,7 +19,8 @@ export const makeBackup: Command = {
     const params: BackupParams = { uri: document.uri.toString(), isRaw: isRaw(document.uri) };
     const result = await ask<BackupResult>(BACKUP, params);
     if (result === undefined) return;
-    const target = await firstFree(document.uri, result.names);
+    const withHeaders = async (uri: vscode.Uri) => (await exists(uri)) || exists(headersFile(uri));
+    const target = await firstFree(document.uri, result.names, isRaw(document.uri) ? withHeaders : exists);
     if (target === undefined) {
       void warn(vscode.l10n.t('All names for a backup are taken here. Move old backups away first.'));
       return;

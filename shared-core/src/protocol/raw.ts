@@ -15,10 +15,11 @@ export interface RawBytesParams {
 }
 export type RawBytesResult = { readonly base64: string; readonly headers: string } | Refusal;
 
-/** Server to client: a file was read that holds raw bytes. */
+/** Server to client: a file was read that holds raw bytes, or does so no more. */
 export const RAW_FILE = 'countersum/rawFile';
 export interface RawFileParams {
   readonly uri: string;
+  readonly isRaw: boolean;
 }
 
 /** Client to server: the ways to read a text whose name says nothing of its form; only one where that is sure. */
