@@ -113,6 +113,16 @@ describe('raw bytes on the screen', () => {
     assert.equal(await editor.page.locator('.tab.dirty').count(), 1);
   });
 
+  it('follow what others write, as long as nothing is unsaved', async () => {
+    await fromExplorer();
+    writeFileSync(join(editor.folder, 'ee.bin'), RIGHT);
+    await editor.line('0x0030: 70 95 BA DF 04 29 4E 73 98 BD E2 07 2C 51 1F 4F');
+    await editor.marks('error', 0);
+    writeFileSync(join(editor.folder, 'ee.bin.dump-headers'), '@profile ee.dump-profile.json\n@part A-1\n');
+    await editor.line('@part A-1');
+    assert.equal(await editor.page.locator('.tab.dirty').count(), 0);
+  });
+
   it('that others change meanwhile are not written over: the editor offers to compare first', async () => {
     await fromExplorer();
     await editor.goTo(2, 9);
