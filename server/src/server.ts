@@ -18,6 +18,7 @@ import { compare } from './features/compare.js';
 import { completion } from './features/completion.js';
 import { convert } from './features/convert.js';
 import { definition } from './features/definition.js';
+import { describeDump } from './features/describe.js';
 import { diagnostics, pulls, pushAll } from './features/diagnostics.js';
 import { documentLinks } from './features/documentLinks.js';
 import { findOption } from './features/findOption.js';
@@ -27,6 +28,7 @@ import { highlights } from './features/highlights.js';
 import { hover } from './features/hover.js';
 import { inlayHints } from './features/inlayHints.js';
 import { cardOfJob } from './features/jobCard.js';
+import { jobs } from './features/jobs.js';
 import { learnSums } from './features/learn.js';
 import { dumpMap } from './features/map.js';
 import { optionList } from './features/options.js';
@@ -66,6 +68,7 @@ const FEATURES: readonly Feature[] = [
   completion,
   convert,
   definition,
+  describeDump,
   diagnostics,
   dumpMap,
   documentLinks,
@@ -74,6 +77,7 @@ const FEATURES: readonly Feature[] = [
   findOption,
   hover,
   inlayHints,
+  jobs,
   optionList,
   learnSums,
   highlights,

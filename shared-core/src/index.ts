@@ -1,7 +1,7 @@
 // The door of the core: client, server and command line enter here and nowhere else. It hands on what they use, by room.
 
 // actions: what a person can have done to a dump
-export { backupCopy, placeForHeader } from './actions/backup.js';
+export { backupCopy, headersToAdd, placeForHeader } from './actions/backup.js';
 export type { Change, Consent } from './actions/change.js';
 export { type ChangeFix, type CommandFix, type Fix, type FixWish, titleOf, type WishFix } from './actions/fixes/fix.js';
 export { fixesFor } from './actions/fixes/fixesFor.js';
@@ -96,6 +96,9 @@ export {
 export { planPage } from './jobs/planPage.js';
 export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
+export type { JobInput } from './jobs/steps/input.js';
+export { jobsOf } from './jobs/steps/jobs.js';
+export type { Step } from './jobs/steps/step.js';
 export { planTrials } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
 export { type VehicleAtHand, vehiclesWith } from './jobs/vehicles.js';
@@ -216,6 +219,19 @@ export {
   type ReadFileResult,
 } from './protocol/files.js';
 export type { InitializationOptions } from './protocol/initialization.js';
+export {
+  DESCRIBE,
+  type DescribeParams,
+  type DescribeResult,
+  JOBS,
+  JOBS_CHANGED,
+  type JobAction,
+  type JobModule,
+  type JobStep,
+  type JobsParams,
+  type JobsResult,
+  type JobVehicle,
+} from './protocol/jobs.js';
 export {
   FIND_OPTION,
   type FindOptionParams,
