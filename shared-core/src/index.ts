@@ -15,6 +15,7 @@ export type { OptionWish } from './actions/settings.js';
 // base: texts, numbers, sentences that are not yet in a language, results
 export { commonEnds } from './base/commonEnds.js';
 export { digitsOf, hex, hexBytes } from './base/hex.js';
+export { readIsoTime } from './base/isoTime.js';
 export { bullets, code, plain } from './base/markdown.js';
 export { nearestName } from './base/nearestName.js';
 export type { TextSink } from './base/pageWriter.js';

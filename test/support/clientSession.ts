@@ -57,6 +57,7 @@ export async function clientSession(files: Readonly<Record<string, string>>): Pr
     },
     isRunning: () => isRunning,
     onDidChangeState: () => ({ dispose: () => undefined }),
+    onNotification: (method: string, take: (params: never) => void) => connection.onNotification(method, take as never),
     onRequest: (method: string, answer: (params: never) => unknown) => connection.onRequest(method, answer as never),
     sendRequest: send,
     code2ProtocolConverter: { asRange: ({ start, end }: Range) => ({ start, end }) },

@@ -73,7 +73,7 @@ export function reset(): Fake {
   window.visibleTextEditors = [];
   window.tabGroups.all = [{ tabs: [] }];
   window.tabGroups.activeTabGroup = { activeTab: undefined };
-  for (const event of [didOpen, didChange, didClose, didActivate, didSelect]) event.dispose();
+  for (const event of [didOpen, didChange, didClose, didSave, didActivate, didSelect]) event.dispose();
   return fake;
 }
 
@@ -139,6 +139,19 @@ class FakeDocument {
   ) {
     this.#text = Text.create(uri.toString(), languageId, 1, text);
   }
+  get isUntitled(): boolean {
+    return this.uri.scheme === 'untitled';
+  }
+  /** Whether its file holds something else, or there is none. */
+  get isDirty(): boolean {
+    const kept = fake.files.get(this.uri.toString());
+    return kept === undefined ? this.isUntitled : new TextDecoder().decode(kept) !== this.getText();
+  }
+  async save(): Promise<boolean> {
+    fake.files.set(this.uri.toString(), new TextEncoder().encode(this.getText()));
+    didSave.fire(this);
+    return true;
+  }
   get lineCount(): number {
     return this.#text.lineCount;
   }
@@ -165,9 +178,10 @@ class FakeDocument {
   }
 }
 
-const [didOpen, didChange, didClose] = [
+const [didOpen, didChange, didClose, didSave] = [
   happening<FakeDocument>(),
   happening<{ document: FakeDocument }>(),
+  happening<FakeDocument>(),
   happening<FakeDocument>(),
 ];
 const [didActivate, didSelect] = [happening<unknown>(), happening<unknown>()];
@@ -203,10 +217,11 @@ export class TreeItem {
   tooltip?: unknown;
   accessibilityInformation?: { label: string };
   command?: { command: string; arguments?: readonly unknown[] };
+  iconPath?: ThemeIcon;
   id?: string;
   constructor(
     readonly label: string,
-    readonly collapsibleState = 0,
+    public collapsibleState = 0,
   ) {}
 }
 export class MarkdownString {
@@ -269,6 +284,7 @@ export const workspace = {
   onDidOpenTextDocument: didOpen.event,
   onDidChangeTextDocument: didChange.event,
   onDidCloseTextDocument: didClose.event,
+  onDidSaveTextDocument: didSave.event,
   asRelativePath: (uri: URI) => uri.path.split('/').slice(2).join('/'),
   openTextDocument: async (given: URI | { language: string; content: string }) => {
     const isFile = 'scheme' in given;

@@ -14,6 +14,7 @@ export const HAS_DUMP = 'countersum.hasDump';
 /** The file in question is a memory image. */
 export const IMAGE_FILE = `resourceExtname =~ /^\\.(${IMAGE_ENDINGS.join('|')})$/i`;
 
+export const IN_JOB = 'view == countersum.job';
 export const IN_OPTIONS = 'view == countersum.options';
 export const IN_CHANGES = 'view == countersum.changes';
 

@@ -8,6 +8,7 @@ import {
   type LoadedDump,
   phrase,
   type Refusal,
+  readIsoTime,
   relativePath,
   valueIn,
 } from '../../../shared-core/src/index.js';
@@ -34,6 +35,10 @@ async function describe(
       '{0} is in a form that has no place for the vehicle, the date or a backup. Convert it to dump text first.',
       name,
     );
+    return { refused: session.say(why) };
+  }
+  if (taken !== undefined && readIsoTime(taken) === undefined) {
+    const why = phrase('"{0}" is no day and time. Write it such as 2026-03-02T09:14:00Z.', taken);
     return { refused: session.say(why) };
   }
   const other = like === undefined ? undefined : valueIn(await session.analyzeFile(like));

@@ -117,7 +117,12 @@ async function jobsIn(
   return {
     vehicles: vehicles.map(({ modules, ...vehicle }) => ({
       ...vehicle,
-      modules: modules.map(({ title, file, steps }) => ({ title, uri: file, steps: steps.map(toStep(session)) })),
+      modules: modules.map(({ title, file, files, steps }) => ({
+        title,
+        uri: file,
+        uris: files,
+        steps: steps.map(toStep(session)),
+      })),
     })),
     unread: [...unread, ...torn].map(({ uri, says }) => ({
       uri,

@@ -21,6 +21,8 @@ export interface JobModule {
   readonly title: string;
   /** The dump that the job is about. */
   readonly uri: string;
+  /** All dumps of the module. */
+  readonly uris: readonly string[];
   readonly steps: readonly JobStep[];
 }
 export interface JobStep {

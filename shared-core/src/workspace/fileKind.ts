@@ -3,15 +3,16 @@ import { DUMP_ENDINGS, isDumpName } from '../format/notationOf.js';
 const PROFILE = 'dump-profile.json';
 const RETROFIT = 'retrofit.json';
 const CARD = 'job-card.md';
+const PRINTED_CARD = 'job-card.html';
 
 /** Dumps, profiles, retrofits and job cards, as a pattern of file names that the editor understands. */
-export const OUR_FILES = `**/*.{${[...DUMP_ENDINGS, PROFILE, RETROFIT, CARD].join(',')}}`;
+export const OUR_FILES = `**/*.{${[...DUMP_ENDINGS, PROFILE, RETROFIT, CARD, PRINTED_CARD].join(',')}}`;
 
 /** What a file is by its name, or the address that ends in it; undefined where it is none of ours. */
 export function kindOf(name: string): 'dumps' | 'profiles' | 'retrofits' | 'cards' | undefined {
   if (name.endsWith(`.${PROFILE}`)) return 'profiles';
   if (name.endsWith(`.${RETROFIT}`)) return 'retrofits';
-  if (name.endsWith(`.${CARD}`)) return 'cards';
+  if (name.endsWith(`.${CARD}`) || name.endsWith(`.${PRINTED_CARD}`)) return 'cards';
   return isDumpName(name) ? 'dumps' : undefined;
 }
 

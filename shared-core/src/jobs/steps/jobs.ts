@@ -19,6 +19,8 @@ export interface ModuleJob {
   readonly title: string;
   /** The dump that the job is about, or one of them where nobody can tell which. */
   readonly file: string;
+  /** All dumps of the module. */
+  readonly files: readonly string[];
   readonly steps: readonly Step[];
 }
 
@@ -29,6 +31,7 @@ export function jobsOf(input: JobInput): readonly VehicleJob[] {
     modules: modulesOf(ofVehicle).map((module) => ({
       title: titleOf(module.dumps),
       file: (module.current[0] ?? module.dumps[0])?.file ?? '',
+      files: module.dumps.map(({ file }) => file),
       steps: stepsOf(module, input),
     })),
   }));

@@ -68,12 +68,7 @@ export function readBack(
     return open(phrase('Write the module as the card says. Then read it again and bring in what was read.'), bringIn);
   }
   if (!isSaved(reading.file)) return open(notSaved(reading.name), { does: 'save', file: reading.file });
-  return done(
-    reading.taken === undefined
-      ? phrase('{0}', reading.name)
-      : phrase('{0}, {1}', reading.name, timeInWords(reading.taken)),
-    bringIn,
-  );
+  return done(listed([reading.name, ...(reading.taken === undefined ? [] : [timeInWords(reading.taken)])]), bringIn);
 }
 
 /** Whether the latest reading proves that the module holds what was planned. */

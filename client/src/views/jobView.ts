@@ -1,0 +1,130 @@
+import * as vscode from 'vscode';
+import type { BaseLanguageClient } from 'vscode-languageclient';
+import {
+  JOBS,
+  JOBS_CHANGED,
+  type JobModule,
+  type JobsParams,
+  type JobsResult,
+  literal,
+} from '../../../shared-core/src/index.js';
+import { isDump } from '../activeDump.js';
+import type { CurrentDump } from '../currentDump.js';
+import { childrenOf, isOf, type JobNode, jobItem, nextOf, parentOf, rootsOf } from './jobItems.js';
+
+export interface JobView extends vscode.Disposable {
+  /** What people call the vehicles whose dumps are here. */
+  readonly vehicles: () => readonly string[];
+}
+
+/** Changes come in bursts: what is shown follows once they pause. In milliseconds. */
+const PAUSE = 250;
+
+const NOTHING: JobsResult = { vehicles: [], unread: [] };
+
+/** The jobs of the vehicles at hand: for each module its steps, what is open, and one thing to do next. */
+export function createJobView(client: BaseLanguageClient, current: CurrentDump): JobView {
+  let found = NOTHING;
+  let waiting: ReturnType<typeof setTimeout> | undefined;
+  let asking: 'no' | 'yes' | 'again' = 'no';
+  const changed = new vscode.EventEmitter<undefined>();
+  const currentUri = () => current.document()?.uri.toString();
+  const view = vscode.window.createTreeView<JobNode>('countersum.job', {
+    treeDataProvider: {
+      onDidChangeTreeData: changed.event,
+      getChildren: (node) => (node === undefined ? rootsOf(found) : childrenOf(node)),
+      getParent: (node) => parentOf(found, node),
+      getTreeItem: (node) => jobItem(found, node, currentUri()),
+    },
+  });
+
+  const show = async (): Promise<void> => {
+    const own = moduleOf(found, currentUri());
+    const [only, ...more] = found.vehicles;
+    view.description = only === undefined || more.length > 0 ? '' : literal(only.title);
+    view.message = literal(messageOf(found, own));
+    await vscode.commands.executeCommand('setContext', 'countersum.job', stateOf(found));
+    changed.fire(undefined);
+  };
+  const ask = async (): Promise<void> => {
+    const params: JobsParams = { unsaved: unsavedTexts() };
+    try {
+      found = await client.sendRequest<JobsResult>(JOBS, params);
+      await show();
+    } catch {
+      // A text has moved on while it was looked at: what moved it has it asked for again.
+    }
+  };
+  const update = async (): Promise<void> => {
+    if (!client.isRunning() || !view.visible) return;
+    if (asking !== 'no') {
+      asking = 'again';
+      return;
+    }
+    do {
+      asking = 'yes';
+      await ask();
+    } while (isAskedAgain());
+    asking = 'no';
+  };
+  const isAskedAgain = () => asking === 'again';
+  const soon = (): void => {
+    clearTimeout(waiting);
+    waiting = setTimeout(() => void update(), PAUSE);
+  };
+  soon();
+  const disposable = vscode.Disposable.from(
+    view,
+    changed,
+    client.onNotification(JOBS_CHANGED, soon),
+    client.onDidChangeState(soon),
+    current.onDidChange(soon),
+    view.onDidChangeVisibility(soon),
+    vscode.workspace.onDidChangeTextDocument(({ document }) => {
+      if (isOurs(document)) soon();
+    }),
+    vscode.workspace.onDidSaveTextDocument((document) => {
+      if (isOurs(document)) soon();
+    }),
+  );
+  return {
+    vehicles: () => found.vehicles.map(({ title }) => title),
+    dispose: () => {
+      clearTimeout(waiting);
+      disposable.dispose();
+    },
+  };
+}
+
+function isOurs(document: vscode.TextDocument): boolean {
+  return isDump(document) || /\.(?:dump-profile|retrofit)\.json$/.test(document.uri.path);
+}
+
+function unsavedTexts(): readonly string[] {
+  return vscode.workspace.textDocuments
+    .filter(({ isDirty, isUntitled }) => isDirty || isUntitled)
+    .map(({ uri }) => uri.toString());
+}
+
+function stateOf({ vehicles, unread }: JobsResult): 'none' | 'job' {
+  return vehicles.length + unread.length === 0 ? 'none' : 'job';
+}
+
+/** The module of a dump; without one, the first that is not done. */
+function moduleOf({ vehicles }: JobsResult, uri: string | undefined): JobModule | undefined {
+  const all = vehicles.flatMap(({ modules }) => modules);
+  const own = all.find((module) => isOf(module, uri));
+  return own ?? (vehicles.length === 1 ? (all.find((module) => nextOf(module) !== undefined) ?? all[0]) : undefined);
+}
+
+/** What is to be done now, in full: entries of the view are cut off where the side bar is narrow. */
+function messageOf({ vehicles }: JobsResult, module: JobModule | undefined): string {
+  if (module === undefined)
+    return vehicles.length < 2
+      ? ''
+      : vscode.l10n.t('There are {0} vehicles here. Open one below, or one of its dumps.', vehicles.length);
+  const step = nextOf(module);
+  return step === undefined
+    ? vscode.l10n.t('{0}: all steps are done.', module.title)
+    : vscode.l10n.t('{0} – {1}: {2}', module.title, step.title, step.says);
+}
