@@ -317,6 +317,7 @@ export {
   fileName,
   isOfAnotherTime,
   isUnsaved,
+  parentUri,
   pathParts,
   relativePath,
   resolveUri,

@@ -10,7 +10,7 @@ import {
   type JobsResult,
 } from '../../shared-core/src/index.js';
 import { demoFile } from '../support/demo.js';
-import { type ServerSession, serverSession } from '../support/serverSession.js';
+import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
 const at = (name: string) => `file:///car/${name}`;
 const REAR = at('rear-body.cfgdump');
@@ -18,7 +18,10 @@ const REAR = at('rear-body.cfgdump');
 describe('jobs in a session with the server', () => {
   let session: ServerSession;
   const begin = async () => {
-    session = await serverSession(undefined, { jobs: true });
+    session = await serverSession(
+      { ...FULL_CLIENT, workspace: { ...FULL_CLIENT.workspace, workspaceFolders: true } },
+      { jobs: true },
+    );
     for (const name of readdirSync('examples')) session.files.set(at(name), demoFile(name));
   };
   beforeEach(begin);
@@ -84,6 +87,21 @@ describe('jobs in a session with the server', () => {
     const changes = [{ uri: at('new.cfgdump'), type: 1 }];
     await session.connection.sendNotification('workspace/didChangeWatchedFiles', { changes });
     await told;
+  });
+
+  it('go on beside a dump that lies in none of the folders', async () => {
+    await session.connection.sendNotification('workspace/didChangeWorkspaceFolders', {
+      event: { added: [{ uri: 'file:///other', name: 'other' }], removed: [{ uri: 'file:///', name: '' }] },
+    });
+    session.files.set('file:///other/note.txt', 'no dump');
+    assert.deepEqual((await jobs()).vehicles, []);
+    await session.open(REAR, demoFile('rear-body.cfgdump'));
+    const { vehicles } = await jobs();
+    assert.deepEqual(
+      vehicles.flatMap(({ modules }) => modules.map(({ title }) => title)),
+      ['Instrument cluster (demo)', 'Rear body module (demo)'],
+    );
+    assert.equal(next({ vehicles, unread: [] }, at('cluster.cfgdump'))?.action?.does, 'planRetrofit');
   });
 
   it('are none where there is no dump', async () => {

@@ -127,9 +127,11 @@ function stepItem({ uri, steps }: JobModule, step: JobStep): vscode.TreeItem {
   const description = state === 'later' ? '' : says;
   const spoken = `${title}: ${stateInWords(state)}. ${says}`;
   const hasMore = action !== null && state !== 'later';
-  const shown = treeItem(title, { description, tooltip: `${title}: ${says}`, spoken }, None);
-  shown.collapsibleState = !hasMore ? None : isOpen(step, steps) ? Expanded : Collapsed;
-  shown.id = `step ${uri} ${id} ${state} ${shown.collapsibleState}`;
+  const shownState = !hasMore ? None : isOpen(step, steps) ? Expanded : Collapsed;
+  // A tooltip would lie over what there is to do below, which says the same.
+  const tooltip = shownState === Expanded ? '' : `${title}: ${says}`;
+  const shown = treeItem(title, { description, tooltip, spoken }, shownState);
+  shown.id = `step ${uri} ${id} ${state} ${shownState}`;
   shown.iconPath = iconOf(state);
   return shown;
 }
@@ -169,10 +171,10 @@ function iconOf(state: JobStep['state']): vscode.ThemeIcon {
 /** The command behind all entries that do something; it is told what. */
 export const JOB_STEP = 'countersum._jobStep';
 
-function actionItem({ uri }: JobModule, { id }: JobStep, action: JobAction): vscode.TreeItem {
+function actionItem({ uri }: JobModule, { id, says }: JobStep, action: JobAction): vscode.TreeItem {
   const title = titleOf(action);
   const spoken = vscode.l10n.t('{0}: press Enter', title);
-  const shown = treeItem(title, { tooltip: `${title} · ${fileName(action.uri)}`, spoken });
+  const shown = treeItem(title, { tooltip: `${fileName(action.uri)}: ${says}`, spoken });
   shown.id = `action ${uri} ${id} ${action.does}`;
   shown.iconPath = new vscode.ThemeIcon('play-circle', new vscode.ThemeColor('textLink.foreground'));
   shown.command = { command: JOB_STEP, title: literal(title), arguments: [action] };

@@ -25,6 +25,7 @@ const NOTHING: JobsResult = { vehicles: [], unread: [] };
 /** The jobs of the vehicles at hand: for each module its steps, what is open, and one thing to do next. */
 export function createJobView(client: BaseLanguageClient, current: CurrentDump): JobView {
   let found = NOTHING;
+  let shown: string | undefined;
   let waiting: ReturnType<typeof setTimeout> | undefined;
   let asking: 'no' | 'yes' | 'again' = 'no';
   const changed = new vscode.EventEmitter<undefined>();
@@ -38,7 +39,11 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump):
     },
   });
 
+  // An entry that is pressed while it is drawn anew does nothing: that is done only where something has changed.
   const show = async (): Promise<void> => {
+    const now = JSON.stringify([found, currentUri()]);
+    if (now === shown) return;
+    shown = now;
     const own = moduleOf(found, currentUri());
     const [only, ...more] = found.vehicles;
     view.description = only === undefined || more.length > 0 ? '' : literal(only.title);
@@ -80,6 +85,8 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump):
     client.onDidChangeState(soon),
     current.onDidChange(soon),
     view.onDidChangeVisibility(soon),
+    // What lies in no folder that is open comes and goes unseen, but not without a tab.
+    vscode.window.tabGroups.onDidChangeTabs(soon),
     vscode.workspace.onDidChangeTextDocument(({ document }) => {
       if (isOurs(document)) soon();
     }),

@@ -2,8 +2,11 @@ import type { CancellationToken, Connection } from 'vscode-languageserver';
 import {
   canonicalUri,
   createUriMap,
+  type FileList,
   fileName,
+  filesOf,
   type InitializationOptions,
+  isUnsaved,
   JOBS,
   JOBS_CHANGED,
   type JobInput,
@@ -13,6 +16,7 @@ import {
   jobsOf,
   type LoadedDump,
   type Phrase,
+  parentUri,
   phrase,
   type Result,
   resolveUri,
@@ -67,10 +71,27 @@ function keepingClosed(session: Session): Read {
   };
   void forget();
   return (uri) => {
-    const known = session.documents.has(uri) ? read(uri) : (kept.get(uri) ?? read(uri));
-    if (!session.documents.has(uri)) kept.set(uri, known);
+    // Nobody tells of files that lie in none of the folders.
+    if (session.documents.has(uri) || !isInFolders(session, uri)) return read(uri);
+    const known = kept.get(uri) ?? read(uri);
+    kept.set(uri, known);
     return known;
   };
+}
+
+/** The files of the folders that are open, and those beside dumps that lie elsewhere: the rest of their job is there. */
+async function filesAround(session: Session, open: readonly string[]): Promise<FileList> {
+  const listed = await session.list();
+  const elsewhere = open.filter((uri) => !isUnsaved(uri) && !isInFolders(session, uri)).map(parentUri);
+  if (elsewhere.length === 0) return listed;
+  const beside = await session.files.list([...new Set(elsewhere)], { deep: false });
+  const { dumps, profiles, retrofits, cards } = beside;
+  const all = [listed.dumps, listed.profiles, listed.retrofits, listed.cards, dumps, profiles, retrofits, cards].flat();
+  return filesOf([...new Set(all)].sort(), [...listed.unlisted, ...beside.unlisted]);
+}
+
+function isInFolders(session: Session, uri: string): boolean {
+  return session.folders().some((folder) => uri.startsWith(`${canonicalUri(folder).replace(/\/$/, '')}/`));
 }
 
 interface UnreadFile {
@@ -84,8 +105,8 @@ async function jobsIn(
   { unsaved }: JobsParams,
   token: CancellationToken,
 ): Promise<JobsResult> {
-  const found = await session.list();
   const open = [...session.documents.values()].flatMap(({ kind, uri }) => (kind === 'dump' ? canonicalUri(uri) : []));
+  const found = await filesAround(session, open);
   const unread: UnreadFile[] = found.unlisted.map((says) => ({ uri: null, says }));
   const pause = pauses(token);
   const dumps: LoadedDump[] = [];

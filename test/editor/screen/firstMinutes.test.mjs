@@ -12,7 +12,8 @@ const STEPS = [
 ];
 
 describe('the first minutes on the screen', () => {
-  const editor = editorForScenes();
+  // High enough for all entries of a view that shares the side bar.
+  const editor = editorForScenes({ height: 1300 });
 
   /** Opens a step. What is clicked while the page is still being laid out goes nowhere. */
   const show = (step) =>
