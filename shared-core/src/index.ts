@@ -97,7 +97,7 @@ export {
 export { planPage } from './jobs/planPage.js';
 export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
-export type { JobInput } from './jobs/steps/input.js';
+export { type JobInput, savedCard } from './jobs/steps/input.js';
 export { jobsOf } from './jobs/steps/jobs.js';
 export type { Step } from './jobs/steps/step.js';
 export { planTrials } from './jobs/trials/planTrials.js';

@@ -40,10 +40,11 @@ export async function bringBack(services: Services, of: vscode.Uri): Promise<voi
 /** Says in a dump of which vehicle it is and when it was read, as far as it does not. */
 export async function describe(services: Services, document: vscode.TextDocument): Promise<void> {
   const text = document.getText();
-  const vehicle = /@(?:vehicle|vin)\s+\S/i.test(text) ? undefined : await askVehicle(services);
-  if (vehicle === '' || (vehicle === undefined && !/@(?:vehicle|vin)\s+\S/i.test(text))) return;
-  const taken = /@(?:taken|backup)\s+\S/i.test(text) ? undefined : await askTime();
-  if (taken === undefined && !/@(?:taken|backup)\s+\S/i.test(text)) return;
+  const says = (names: string) => new RegExp(`@(?:${names})\\s+\\S`, 'i').test(text);
+  const vehicle = says('vehicle|vin') ? undefined : await askVehicle(services);
+  if (!vehicle && !says('vehicle|vin')) return;
+  const taken = says('taken|backup') ? undefined : await askTime();
+  if (!taken && !says('taken|backup')) return;
   await addHeaders(services.ask, document, { ...(vehicle && { vehicle }), ...(taken && { taken }) });
 }
 

@@ -21,6 +21,7 @@ import {
   type Result,
   resolveUri,
   type Step,
+  savedCard,
 } from '../../../shared-core/src/index.js';
 import { answerOfVersions, type Feature } from '../feature.js';
 import { isWatched, type Session } from '../session.js';
@@ -119,7 +120,7 @@ async function jobsIn(
   const cards: JobInput['cards'][number][] = [];
   for (const file of found.cards) {
     const text = await session.files.readText(file);
-    if (text.ok) cards.push({ file, name: fileName(file), text: text.value });
+    if (text.ok) cards.push(savedCard(file, fileName(file), text.value, session.say));
     else unread.push({ uri: file, says: phrase('{0} cannot be read: {1}', fileName(file), text.why) });
   }
   const retrofits: JobInput['retrofits'][number][] = [];

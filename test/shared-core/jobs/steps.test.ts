@@ -9,6 +9,7 @@ import {
   type LoadedDump,
   phrase,
   resolveUri,
+  savedCard,
   say,
 } from '../../../shared-core/src/index.js';
 import { sha256OfText } from '../../../shared-core/src/model/seal.js';
@@ -60,7 +61,7 @@ async function jobsIn(files: Files, unsaved: readonly string[] = []) {
   const cards: JobInput['cards'][number][] = [];
   for (const file of found.cards) {
     const text = await workspace.readText(file);
-    if (text.ok) cards.push({ file, name: fileName(file), text: text.value });
+    if (text.ok) cards.push(savedCard(file, fileName(file), text.value, (said) => say(said)));
     else unread.push(phrase('{0} cannot be read: {1}', fileName(file), text.why));
   }
   const retrofits: JobInput['retrofits'][number][] = [];
@@ -111,7 +112,7 @@ describe('the steps of a job', () => {
       [{ 'a.cfgdump': '' }, /^next broughtIn: Nothing is in a\.cfgdump yet: paste .* \[open a\.cfgdump\]$/],
       [{ 'a.cfgdump': PASTED.replace(/^@v.*\n/gm, '') }, /^next broughtIn: .* of which vehicle it is\. \[describe a/],
       [{ 'a.cfgdump': PASTED.replace(/^@taken.*\n/m, '') }, /^next broughtIn: .* when it was read\. \[describe a/],
-      [{ 'a.cfgdump': PASTED.replace(/^@taken.*/m, '@taken soon') }, /^next broughtIn: .* when it was read\./],
+      [{ 'a.cfgdump': PASTED.replace(/^@taken.*/m, '@taken soon') }, /^next broughtIn: .*is "soon".* \[open a/],
       [{ 'a.cfgdump': PASTED }, /^next sums: Nothing says yet how a\.cfgdump is written.* \[learn a\.cfgdump\]$/],
       [{ ...PROFILE, 'a.cfgdump': READ }, /^next backup: There is no sealed backup yet.* \[makeBackup a\.cfgdump\]$/],
       [
@@ -241,6 +242,9 @@ describe('the steps of a job', () => {
       assert.ok(!(await isDone({ ...DONE, ...wrong, 'rear-body.cfgdump': WRONG }, 'card')));
       const other = { 'x.job-card.md': `${sha256OfText(READ)}\n${sha256OfText(PLANNED)}\n` };
       assert.match(await next({ ...DONE, ...other }), /^next card: There is no card/);
+      const listing = { 'x.job-card.md': `## Do not write yet\n${CARD['x.job-card.md']}` };
+      assert.match(await next({ ...DONE, ...listing }), /^next card: x\.job-card\.md says "Do not write yet"/);
+      assert.ok(await isDone({ ...DONE, ...listing, 'y.job-card.html': CARD['x.job-card.md'] }, 'card'));
     });
   });
 
@@ -271,6 +275,17 @@ describe('the steps of a job', () => {
         /^next verified: What was read is NOT what was planned/,
       );
     });
+  });
+
+  it('lead to the backup where it does not say when it was read: nothing later can be told from it', async () => {
+    const undated = { ...DONE, 'rear-body.as-found.cfgdump': FOUND.replace(/^@taken.*\n/m, '') };
+    const digests = `${sha256OfText(undated['rear-body.as-found.cfgdump'])} ${sha256OfText(PLANNED)}`;
+    const steps = await stepsIn({ ...undated, 'x.job-card.md': digests });
+    assert.equal(
+      steps.find((line) => !line.startsWith('done')),
+      'next readBack: "@taken" is missing in rear-body.as-found.cfgdump. [open rear-body.as-found.cfgdump]',
+    );
+    assert.ok(!steps.some((line) => line.startsWith('done verified')));
   });
 
   it('wait where several dumps may be the module, and say which', async () => {

@@ -121,11 +121,15 @@ function isUnordered(reading: RecordedDump, backup: number | undefined): boolean
 
 /** Why nobody can tell whether a reading was taken after the backup. */
 function whyUnordered(reading: RecordedDump, backup: NamedDump): Phrase {
-  const undated = timeOf(reading) === undefined ? reading : backup;
-  const written = headerValue(undated.dump, 'taken');
+  return whyUndated(timeOf(reading) === undefined ? reading : backup);
+}
+
+/** Why it is not known when a dump was read. */
+export function whyUndated({ dump, name }: NamedDump): Phrase {
+  const written = headerValue(dump, 'taken');
   return written === undefined
-    ? phrase('"@taken" is missing in {0}.', undated.name)
-    : phrase('"@taken" of {0} is "{1}", which is no day and time.', undated.name, written);
+    ? phrase('"@taken" is missing in {0}.', name)
+    : phrase('"@taken" of {0} is "{1}", which is no day and time.', name, written);
 }
 
 export interface Written {

@@ -6,6 +6,7 @@ import { headerValue, isSealed } from '../../model/headers.js';
 import { whyBackupUnconfirmed } from '../../model/identity.js';
 import { holdsRecords, whyNotWhole } from '../../model/whole.js';
 import { severalDumps } from '../plan.js';
+import { whyUndated } from '../record/changes.js';
 import { timeOf } from '../record/timeline.js';
 import type { JobInput } from './input.js';
 import { backupNameOf, type JobDump, type Module } from './module.js';
@@ -24,15 +25,16 @@ export function broughtIn({ dumps, current }: Module, { isSaved }: Pick<JobInput
       sealed && { does: 'bringBack', file: sealed.file },
     );
   }
-  const { dump, file, name, role } = own;
+  const { dump, file, name, role, taken } = own;
   if (more.length > 0) {
-    const undated = current.find((one) => one.role !== 'work' && timeOf(one) === undefined);
+    const undated = current.find((one) => one.role !== 'work' && one.taken === undefined);
     return open(severalDumps(current), undated && { does: 'describe', file: undated.file });
   }
   if (isEmpty(own)) return open(nothingIn(own), { does: 'open', file });
   if (!isSaved(file) && isNew(file)) return open(notSaved(name), { does: 'save', file });
   const isNamed = (['vin', 'vehicle'] as const).some((header) => headerValue(dump, header) !== undefined);
   const isDated = role === 'work' || timeOf(own) !== undefined;
+  if (!isDated && taken !== undefined) return open(whyUndated(own), { does: 'open', file });
   if (isNamed && isDated) return done(phrase('{0}', name));
   if (dump.notation.headers === 'none')
     return open(

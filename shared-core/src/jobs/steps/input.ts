@@ -1,5 +1,7 @@
 import type { Phrase } from '../../base/phrase.js';
 import type { LoadedDump } from '../../checks/loadedDump.js';
+import type { Say } from '../card/input.js';
+import { NOT_YET } from '../card/jobCard.js';
 import type { RetrofitFile } from '../retrofitFile.js';
 
 /** What lies in the folders that are open, and what of it is only in the editor so far. */
@@ -25,4 +27,11 @@ export interface SavedCard {
   readonly file: string;
   readonly name: string;
   readonly text: string;
+  /** Whether something was open when it was made, so that it says not to write yet. */
+  readonly isOpen: boolean;
+}
+
+/** A card as it was kept, in English or the language of the person. */
+export function savedCard(file: string, name: string, text: string, say: Say): SavedCard {
+  return { file, name, text, isOpen: [say(NOT_YET), NOT_YET.pattern].some((words) => text.includes(words)) };
 }

@@ -4,8 +4,8 @@ import type { Dump } from '../../model/dump.js';
 import { sha256OfText } from '../../model/seal.js';
 import { whyNotWhole } from '../../model/whole.js';
 import { timeInWords } from '../card/identity.js';
-import { type Written, writtenOf } from '../record/changes.js';
-import type { Recording } from '../record/timeline.js';
+import { type Written, whyUndated, writtenOf } from '../record/changes.js';
+import { type Recording, timeOf } from '../record/timeline.js';
 import { openMatters } from '../record/vehicleRecord.js';
 import { verdictInWords } from '../verify/inWords.js';
 import { verifyReadBack } from '../verify/verify.js';
@@ -24,8 +24,17 @@ export function cardMade(
   const before = work && digestOf(work.card.before.dump);
   const after = digestOf(dump);
   const ofModule = before === undefined ? [] : cards.filter(({ text }) => text.includes(before));
-  const card = ofModule.find(({ text }) => text.includes(after));
+  const current = ofModule.filter(({ text }) => text.includes(after));
+  const card = current.find(({ isOpen }) => !isOpen) ?? current[0];
   if (unread.length > 0) return open(listed(unread, ' '));
+  if (card?.isOpen === true)
+    return open(
+      phrase(
+        '{0} says "Do not write yet": something was open when it was made. Put that right in all modules that it names, then make a new one.',
+        card.name,
+      ),
+      { does: 'jobCard', file },
+    );
   if (card !== undefined && isRight) return done(phrase('{0}', card.name), { does: 'open', file: card.file });
   const [old] = ofModule;
   return open(
@@ -56,15 +65,17 @@ export function proofOf(own: JobDump & Recording, { dumps }: Module): Proof {
 export function readBack(
   own: JobDump & Recording,
   { dumps }: Module,
-  { written, reading }: Proof,
+  { reading }: Proof,
   { isSaved }: Pick<JobInput, 'isSaved'>,
 ): Finding {
   const bringIn: StepAction = { does: 'bringBack', file: own.file };
   const begun = dumps.find((one) => one.role === 'unread' && one.file !== own.file);
   if (begun !== undefined && isEmpty(begun)) return open(nothingIn(begun), { does: 'open', file: begun.file });
   if (reading === undefined) {
-    const isUnordered = written !== undefined && dumps.some((one) => one.role === 'reading' && one.file !== own.file);
-    if (isUnordered) return open(written.said, bringIn);
+    const isRead = dumps.some((one) => one.role === 'reading' && one.file !== own.file);
+    // Nothing that is read later can be told from a backup without its time.
+    if (isRead && own.since !== undefined && timeOf(own.since) === undefined)
+      return open(whyUndated(own.since), { does: 'open', file: own.loaded.backupFile ?? own.file });
     return open(phrase('Write the module as the card says. Then read it again and bring in what was read.'), bringIn);
   }
   if (!isSaved(reading.file)) return open(notSaved(reading.name), { does: 'save', file: reading.file });
