@@ -82,17 +82,21 @@ export function jobItem(found: JobsResult, node: JobNode, current: string | unde
 
 const { None, Collapsed, Expanded } = vscode.TreeItemCollapsibleState;
 
-/** More modules than these are opened one by one. */
-const MOST_OPEN = 3;
+/** The module that is worked on: that of a dump; where there is none, the first of the one vehicle that is not done. */
+export function moduleOf({ vehicles }: JobsResult, uri: string | undefined): JobModule | undefined {
+  const all = vehicles.flatMap(({ modules }) => modules);
+  const own = all.find((module) => isOf(module, uri));
+  return own ?? (vehicles.length === 1 ? (all.find((module) => nextOf(module) !== undefined) ?? all[0]) : undefined);
+}
 
-/** A few modules are all shown, of more the one that is worked on. */
-function isAtHand({ vehicles }: JobsResult, module: JobModule, current: string | undefined): boolean {
-  const beside = vehicles.find(({ modules }) => modules.includes(module))?.modules ?? [];
-  return beside.length <= MOST_OPEN || isOf(module, current);
+/** The module that is worked on is open, and one that has none beside it. */
+function isAtHand(found: JobsResult, module: JobModule, current: string | undefined): boolean {
+  const beside = found.vehicles.find(({ modules }) => modules.includes(module))?.modules ?? [];
+  return beside.length === 1 || moduleOf(found, current) === module;
 }
 
 /** Whether a dump, by its address as the editor writes it, is one of a module. */
-export function isOf({ uris }: JobModule, dump: string | undefined): boolean {
+function isOf({ uris }: JobModule, dump: string | undefined): boolean {
   return uris.some((uri) => vscode.Uri.parse(uri).toString() === dump);
 }
 
@@ -117,7 +121,7 @@ function moduleItem(module: JobModule, isOpen: boolean): vscode.TreeItem {
     ...(step === undefined ? [] : [vscode.l10n.t('next: {0}', step.title)]),
   ].join(', ');
   const shown = treeItem(title, { description, spoken }, isOpen ? Expanded : Collapsed);
-  shown.id = `module ${uri}`;
+  shown.id = `module ${uri} ${isOpen}`;
   shown.iconPath = new vscode.ThemeIcon('circuit-board');
   return shown;
 }

@@ -10,7 +10,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import { isDump } from '../activeDump.js';
 import type { CurrentDump } from '../currentDump.js';
-import { childrenOf, isOf, type JobNode, jobItem, nextOf, parentOf, rootsOf } from './jobItems.js';
+import { childrenOf, type JobNode, jobItem, moduleOf, nextOf, parentOf, rootsOf } from './jobItems.js';
 
 export interface JobView extends vscode.Disposable {
   /** What people call the vehicles whose dumps are here. */
@@ -115,13 +115,6 @@ function unsavedTexts(): readonly string[] {
 
 function stateOf({ vehicles, unread }: JobsResult): 'none' | 'job' {
   return vehicles.length + unread.length === 0 ? 'none' : 'job';
-}
-
-/** The module of a dump; without one, the first that is not done. */
-function moduleOf({ vehicles }: JobsResult, uri: string | undefined): JobModule | undefined {
-  const all = vehicles.flatMap(({ modules }) => modules);
-  const own = all.find((module) => isOf(module, uri));
-  return own ?? (vehicles.length === 1 ? (all.find((module) => nextOf(module) !== undefined) ?? all[0]) : undefined);
 }
 
 /** What is to be done now, in full: entries of the view are cut off where the side bar is narrow. */

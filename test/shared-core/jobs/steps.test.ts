@@ -141,7 +141,7 @@ describe('the steps of a job', () => {
       'a.cfgdump': UNCHANGED,
       'rear-body.as-found.cfgdump': FOUND,
     };
-    assert.match(await next(files), /^next change: Nothing is changed yet\. \[findOption a\.cfgdump\]$/);
+    assert.match(await next(files), /^next change: The profile names no option yet\..* \[findOption a\.cfgdump\]$/);
   });
 
   it('ask for what is open in the editor to be saved', async () => {
@@ -219,8 +219,24 @@ describe('the steps of a job', () => {
       );
       assert.ok(!(await isDone({ ...DONE, ...other }, 'verified')));
       assert.match(
+        await next({ ...DONE, ...other, 'rear-body.cfgdump': UNCHANGED }),
+        /^next change: Not set in this module yet: "Socket" \[planRetrofit rear-body/,
+      );
+      assert.match(
         await next({ ...DONE, 'socket.retrofit.json': '{' }),
         /^next change: socket\.retrofit\.json cannot be read/,
+      );
+    });
+
+    it('lead to what is set beyond the retrofit, which no plan takes back', async () => {
+      const less = {
+        'socket.retrofit.json': RETROFIT['socket.retrofit.json']
+          .replace('trailer-socket', 'tailgate')
+          .replace('13-pin', 'by hand'),
+      };
+      assert.match(
+        await next({ ...DONE, ...less }),
+        /^next change: rear-body\.cfgdump: Trailer socket is changed too, .* \[setOption rear-body\.cfgdump\]$/,
       );
     });
 
@@ -333,11 +349,25 @@ describe('the steps of a job', () => {
     };
     const jobs = await jobsIn(files);
     assert.deepEqual(
-      jobs.map(({ title, modules }) => [title.replace(/^.*\//, ''), ...modules.map((module) => module.title)]),
+      jobs.map(({ title, modules }) => [title, ...modules.map((module) => module.title)]),
       [
         ['rear-body.as-found.cfgdump', 'Rear body module (demo)'],
         ['stock no. 2041', 'Instrument cluster (demo)', 'Rear body module (demo)'],
       ],
+    );
+  });
+
+  it('are of two modules where their profiles have the same title, as drafts do', async () => {
+    const draft = demoFile('rear-body.dump-profile.json').replace('Rear body module (demo)', 'Draft');
+    const [job] = await jobsIn({
+      'a.dump-profile.json': draft,
+      'b.dump-profile.json': draft,
+      'a.cfgdump': READ.replace('rear-body.dump', 'a.dump'),
+      'b.cfgdump': READ.replace('rear-body.dump', 'b.dump'),
+    });
+    assert.deepEqual(
+      job?.modules.map(({ file }) => file),
+      [at('a.cfgdump'), at('b.cfgdump')],
     );
   });
 

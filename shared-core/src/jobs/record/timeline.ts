@@ -79,9 +79,9 @@ function roleOf({ dump }: NamedDump): Role {
   return headerValue(dump, 'backup') === undefined ? 'reading' : 'work';
 }
 
-/** What tells a module from others: not every profile has a title. */
+/** What tells a module from others: profiles may have no title, or that of others, as drafts do. */
 function moduleOf({ dump, name, profileFile }: NamedDump): string {
-  return dump.profile.title ?? profileFile ?? headerValue(dump, 'module') ?? headerValue(dump, 'part') ?? name;
+  return profileFile ?? dump.profile.title ?? headerValue(dump, 'module') ?? headerValue(dump, 'part') ?? name;
 }
 
 /** When a dump was read; undefined where it does not say so, or names no time that there is. */

@@ -3,7 +3,7 @@ import { titleOf } from '../record/timeline.js';
 import { calledIn } from '../vehicles.js';
 import { backupSealed, broughtIn, sumsKnown } from './asFound.js';
 import type { JobInput } from './input.js';
-import { jobDump, type Module, modulesOf, vehiclesOf, workOf } from './module.js';
+import { type JobDump, jobDump, type Module, modulesOf, vehiclesOf, workOf } from './module.js';
 import { type Finding, inOrder, open, STEPS, type Step, type StepId } from './step.js';
 import { allRight, changeMade, fittingOf } from './work.js';
 import { cardMade, inRecord, proofOf, readBack, verified } from './writing.js';
@@ -27,7 +27,8 @@ export interface ModuleJob {
 /** The jobs of all vehicles at hand: for each module its steps, what is open, and what to do next. */
 export function jobsOf(input: JobInput): readonly VehicleJob[] {
   return vehiclesOf(input.dumps.map(jobDump)).map((ofVehicle) => ({
-    ...calledIn(ofVehicle),
+    id: calledIn(ofVehicle).id,
+    title: vehicleName(ofVehicle),
     modules: modulesOf(ofVehicle).map((module) => ({
       title: titleOf(module.dumps),
       file: (module.current[0] ?? module.dumps[0])?.file ?? '',
@@ -35,6 +36,12 @@ export function jobsOf(input: JobInput): readonly VehicleJob[] {
       steps: stepsOf(module, input),
     })),
   }));
+}
+
+/** What people call a vehicle; one that no dump names goes by the name of a file. */
+function vehicleName(dumps: readonly JobDump[]): string {
+  const { id, title } = calledIn(dumps);
+  return dumps.find(({ file }) => file === id && file === title)?.name ?? title;
 }
 
 function stepsOf(module: Module, input: JobInput): readonly Step[] {

@@ -11,6 +11,11 @@ import { done, type Finding, open } from './step.js';
 
 const NO_BACKUP = phrase('What is changed shows against the backup.');
 
+/** The last part of an address. */
+function nameIn(file: string): string {
+  return file.split('/').at(-1) ?? '';
+}
+
 /** A retrofit that changes a module. */
 export interface Fitting {
   readonly file: string;
@@ -42,25 +47,30 @@ export function changeMade(own: JobDump, work: Work | undefined, { retrofits }: 
   if (first !== undefined) {
     const unmet = fitting.map(({ change }) => againstRetrofit({ ...card, change }, comparison));
     const met = fitting[unmet.findIndex((why) => why.length === 0)];
-    if (met === undefined)
+    const titles = listed(fitting.map(({ retrofit, file: at }) => phrase('"{0}"', retrofit.title ?? nameIn(at))));
+    const plan = { does: 'planRetrofit', file, other: first.file } as const;
+    if (met === undefined && !differs(comparison)) return open(phrase('Not set in this module yet: {0}', titles), plan);
+    if (met === undefined) {
+      // What is set beyond the retrofit, another plan leaves as it is.
+      const isSet = againstRetrofit({ ...card, change: first.change }, { ...comparison, options: [] }).length === 0;
       return open(
-        phrase(
-          '{0} If this job follows no retrofit, move {1} out of the folder.',
-          unmet[0]?.[0] ?? '',
-          listed(fitting.map((one) => `"${one.retrofit.title ?? one.file.split('/').at(-1) ?? ''}"`)),
-        ),
-        { does: 'planRetrofit', file, other: first.file },
+        phrase('{0} If this job follows no retrofit, move {1} out of the folder.', unmet[0]?.[0] ?? '', titles),
+        isSet ? { does: 'setOption', file } : plan,
       );
+    }
     if (comparison.identical)
       return open(phrase('The module holds already what the retrofit asks for: nothing is to be written into it.'));
   }
   if (differs(comparison)) return done(changeInWords(work));
   const [unread] = comparison.unread;
   if (unread !== undefined) return open(unread.why, { does: 'showProblems', file });
-  return open(phrase('Nothing is changed yet.'), {
-    does: dump.profile.options.length > 0 ? 'setOption' : 'findOption',
-    file,
-  });
+  if (dump.profile.options.length > 0) return open(phrase('Nothing is changed yet.'), { does: 'setOption', file });
+  return open(
+    phrase(
+      'The profile names no option yet. Dumps of cars with the equipment and without it show which place it is, or write it into the profile.',
+    ),
+    { does: 'findOption', file },
+  );
 }
 
 function changeInWords({ comparison }: Work): Phrase {
