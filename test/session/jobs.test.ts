@@ -27,7 +27,8 @@ describe('jobs in a session with the server', () => {
   beforeEach(begin);
   afterEach(() => session.close());
 
-  const jobs = (unsaved: readonly string[] = []) => session.connection.sendRequest<JobsResult>(JOBS, { unsaved });
+  const jobs = (unsaved: readonly string[] = [], around: string | null = null) =>
+    session.connection.sendRequest<JobsResult>(JOBS, { unsaved, around });
   /** The next step of the module of a dump. */
   const next = ({ vehicles }: JobsResult, uri = REAR) =>
     vehicles
@@ -42,8 +43,8 @@ describe('jobs in a session with the server', () => {
       vehicles.map(({ title, modules }) => [title, ...modules.map((module) => module.title)]),
       [['stock no. 2041', 'Instrument cluster (demo)', 'Rear body module (demo)']],
     );
-    assert.equal(next({ vehicles, unread })?.action?.does, 'rightAllSums');
-    const step = next({ vehicles, unread }, at('cluster.cfgdump'));
+    assert.equal(next({ vehicles, unread, left: 0 })?.action?.does, 'rightAllSums');
+    const step = next({ vehicles, unread, left: 0 }, at('cluster.cfgdump'));
     assert.deepEqual([step?.id, step?.state, step?.title], ['change', 'next', 'Set as the retrofit plans']);
     assert.equal(step?.action?.does, 'planRetrofit');
     assert.equal(step?.action?.other, at('trailer-socket.retrofit.json'));
@@ -89,6 +90,21 @@ describe('jobs in a session with the server', () => {
     await told;
   });
 
+  it('are those of the folder of one dump where there are very many', async () => {
+    for (let car = 0; car < 80; car++) {
+      session.files.set(`file:///c${car}/one.cfgdump`, `@vehicle ${car}\n1: 00 | 01\n`);
+      session.files.set(`file:///c${car}/two.cfgdump`, `@vehicle ${car}\n1: 00 | 01\n`);
+    }
+    const none = await jobs();
+    assert.deepEqual([none.vehicles.length, none.left], [0, 165]);
+    const some = await jobs([], 'file:///c7/one.cfgdump');
+    assert.deepEqual(
+      some.vehicles.map(({ title }) => title),
+      ['7'],
+    );
+    assert.equal(some.left, 163);
+  });
+
   it('go on beside a dump that lies in none of the folders', async () => {
     await session.connection.sendNotification('workspace/didChangeWorkspaceFolders', {
       event: { added: [{ uri: 'file:///other', name: 'other' }], removed: [{ uri: 'file:///', name: '' }] },
@@ -101,13 +117,13 @@ describe('jobs in a session with the server', () => {
       vehicles.flatMap(({ modules }) => modules.map(({ title }) => title)),
       ['Instrument cluster (demo)', 'Rear body module (demo)'],
     );
-    assert.equal(next({ vehicles, unread: [] }, at('cluster.cfgdump'))?.action?.does, 'planRetrofit');
+    assert.equal(next({ vehicles, unread: [], left: 0 }, at('cluster.cfgdump'))?.action?.does, 'planRetrofit');
   });
 
   it('are none where there is no dump', async () => {
     session.files.clear();
     session.files.set(at('note.txt'), 'no dump');
-    assert.deepEqual(await jobs(), { vehicles: [], unread: [] });
+    assert.deepEqual(await jobs(), { vehicles: [], unread: [], left: 0 });
   });
 
   describe('a dump that is brought in', () => {

@@ -20,7 +20,7 @@ export interface JobView extends vscode.Disposable {
 /** Changes come in bursts: what is shown follows once they pause. In milliseconds. */
 const PAUSE = 250;
 
-const NOTHING: JobsResult = { vehicles: [], unread: [] };
+const NOTHING: JobsResult = { vehicles: [], unread: [], left: 0 };
 
 /** The jobs of the vehicles at hand: for each module its steps, what is open, and one thing to do next. */
 export function createJobView(client: BaseLanguageClient, current: CurrentDump): JobView {
@@ -52,7 +52,7 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump):
     changed.fire(undefined);
   };
   const ask = async (): Promise<void> => {
-    const params: JobsParams = { unsaved: unsavedTexts() };
+    const params: JobsParams = { unsaved: unsavedTexts(), around: currentUri() ?? null };
     try {
       found = await client.sendRequest<JobsResult>(JOBS, params);
       await show();
@@ -113,12 +113,20 @@ function unsavedTexts(): readonly string[] {
     .map(({ uri }) => uri.toString());
 }
 
-function stateOf({ vehicles, unread }: JobsResult): 'none' | 'job' {
-  return vehicles.length + unread.length === 0 ? 'none' : 'job';
+function stateOf({ vehicles, unread, left }: JobsResult): 'none' | 'job' {
+  return vehicles.length + unread.length + left === 0 ? 'none' : 'job';
 }
 
 /** What is to be done now, in full: entries of the view are cut off where the side bar is narrow. */
-function messageOf({ vehicles }: JobsResult, module: JobModule | undefined): string {
+function messageOf(found: JobsResult, module: JobModule | undefined): string {
+  const more =
+    found.left === 0
+      ? ''
+      : vscode.l10n.t('There are many dumps here, so only the folder of the dump in the editor is looked at.');
+  return [whatIsNext(found, module), more].filter((part) => part !== '').join(' ');
+}
+
+function whatIsNext({ vehicles }: JobsResult, module: JobModule | undefined): string {
   if (module === undefined)
     return vehicles.length < 2
       ? ''

@@ -2,6 +2,7 @@ import type { CancellationToken, Connection } from 'vscode-languageserver';
 import {
   canonicalUri,
   createUriMap,
+  done,
   type FileList,
   fileName,
   filesOf,
@@ -9,12 +10,14 @@ import {
   isUnsaved,
   JOBS,
   JOBS_CHANGED,
+  type JobDump,
   type JobInput,
   type JobStep,
+  type Jobs,
   type JobsParams,
   type JobsResult,
-  jobsOf,
-  type LoadedDump,
+  jobDump,
+  jobSteps,
   type Phrase,
   parentUri,
   phrase,
@@ -25,20 +28,22 @@ import {
 } from '../../../shared-core/src/index.js';
 import { answerOfVersions, type Feature } from '../feature.js';
 import { isWatched, type Session } from '../session.js';
-import { pauses } from '../slices.js';
+import { inSlices, pauses } from '../slices.js';
 
 /** The jobs of the vehicles whose files lie in the folders that are open, computed anew each time they are asked for. */
 export const jobs: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
     const read = keepingClosed(session);
+    let last: Jobs | undefined;
     connection.onRequest<JobsResult, void>(JOBS, (params: JobsParams, token: CancellationToken) => {
       const opened = [...session.documents.keys()];
-      return answerOfVersions(
-        session,
-        () => jobsIn(session, read, params, token),
-        () => opened,
-      );
+      const compute = async (): Promise<JobsResult> => {
+        const { input, left, unread } = await gather(session, read, params, token);
+        last = await inSlices(jobSteps(input, last), token);
+        return toResult(session, last, unread, left);
+      };
+      return answerOfVersions(session, compute, () => opened);
     });
   },
   initialized: (connection, session) => {
@@ -57,13 +62,16 @@ async function tellChanges(connection: Connection, session: Session): Promise<vo
 /** Closed files with more bytes than these are looked at once they are opened: they would hold up whoever types. */
 const LONGEST_CLOSED = 10_000_000;
 
-type Read = (uri: string) => Promise<Result<LoadedDump>>;
+type Read = (uri: string) => Promise<Result<JobDump>>;
 
 /** Reads dumps; closed ones once until something changes, where the client tells of that. */
 function keepingClosed(session: Session): Read {
-  const read: Read = (uri) => session.analyzeFile(uri, LONGEST_CLOSED);
+  const read: Read = async (uri) => {
+    const loaded = await session.analyzeFile(uri, LONGEST_CLOSED);
+    return loaded.ok ? done(jobDump(loaded.value)) : loaded;
+  };
   if (!isWatched(session.client)) return read;
-  let kept = createUriMap<Promise<Result<LoadedDump>>>();
+  let kept = createUriMap<Promise<Result<JobDump>>>();
   const forget = async (): Promise<void> => {
     for (;;) {
       await session.changes.next();
@@ -100,22 +108,31 @@ interface UnreadFile {
   readonly says: Phrase;
 }
 
-async function jobsIn(
+interface Gathered {
+  readonly input: JobInput;
+  readonly unread: readonly UnreadFile[];
+  /** How many dumps were not looked at, as there are too many. */
+  readonly left: number;
+}
+
+async function gather(
   session: Session,
   read: Read,
-  { unsaved }: JobsParams,
+  { unsaved, around }: JobsParams,
   token: CancellationToken,
-): Promise<JobsResult> {
+): Promise<Gathered> {
   const open = [...session.documents.values()].flatMap(({ kind, uri }) => (kind === 'dump' ? canonicalUri(uri) : []));
   const found = await filesAround(session, open);
   const unread: UnreadFile[] = found.unlisted.map((says) => ({ uri: null, says }));
+  const all = [...new Set([...found.dumps, ...open])];
+  const here = all.length <= MOST_DUMPS ? all : inFolderOf(all, around);
   const pause = pauses(token);
-  const dumps: LoadedDump[] = [];
-  for (const uri of new Set([...found.dumps, ...open])) {
+  const dumps: JobDump[] = [];
+  for (const uri of here) {
     await pause();
-    const loaded = await read(uri);
-    if (loaded.ok) dumps.push(loaded.value);
-    else unread.push({ uri, says: loaded.why });
+    const dump = await read(uri);
+    if (dump.ok) dumps.push(dump.value);
+    else unread.push({ uri, says: dump.why });
   }
   const cards: JobInput['cards'][number][] = [];
   for (const file of found.cards) {
@@ -132,25 +149,42 @@ async function jobsIn(
   const torn = retrofits.flatMap(({ file, read }): UnreadFile | readonly [] =>
     read.kind === 'sound' ? [] : { uri: file, says: read.why },
   );
-  await pause();
   const dirty = new Set(unsaved.map(canonicalUri));
   const isSaved = (file: string) => !dirty.has(canonicalUri(file));
-  const vehicles = jobsOf({ dumps, retrofits, cards, unread: unread.map(({ says }) => says), isSaved });
   return {
-    vehicles: vehicles.map(({ modules, ...vehicle }) => ({
-      ...vehicle,
-      modules: modules.map(({ title, file, files, steps }) => ({
-        title,
+    input: { dumps, retrofits, cards, unread: unread.map(({ says }) => says), isSaved },
+    unread: [...unread, ...torn],
+    left: all.length - here.length,
+  };
+}
+
+/** More dumps than these are many vehicles: then only the folder of the one that is worked on is looked at. */
+const MOST_DUMPS = 150;
+
+function inFolderOf(uris: readonly string[], around: string | null): readonly string[] {
+  if (around === null || isUnsaved(around)) return [];
+  const folder = `${parentUri(canonicalUri(around)).replace(/\/$/, '')}/`;
+  return uris.filter((uri) => uri.startsWith(folder)).slice(0, MOST_DUMPS);
+}
+
+function toResult(session: Session, { vehicles }: Jobs, unread: readonly UnreadFile[], left: number): JobsResult {
+  return {
+    vehicles: vehicles.map(({ id, title, modules }) => ({
+      id,
+      title,
+      modules: modules.map(({ title: name, file, files, steps }) => ({
+        title: name,
         uri: file,
         uris: files,
         steps: steps.map(toStep(session)),
       })),
     })),
-    unread: [...unread, ...torn].map(({ uri, says }) => ({
+    unread: unread.map(({ uri, says }) => ({
       uri,
       name: uri === null ? session.say(says) : fileName(uri),
       says: session.say(says),
     })),
+    left,
   };
 }
 

@@ -6,11 +6,15 @@ export const JOBS = 'countersum/jobs';
 export interface JobsParams {
   /** Addresses of texts that are not in their files as the editor shows them. */
   readonly unsaved: readonly string[];
+  /** The dump that is worked on: where there are very many, its folder is looked at. */
+  readonly around: string | null;
 }
 export interface JobsResult {
   readonly vehicles: readonly JobVehicle[];
   /** What cannot be read and may be part of a job; the address where it is a file. */
   readonly unread: readonly { readonly uri: string | null; readonly name: string; readonly says: string }[];
+  /** How many dumps were not looked at, as there are very many. */
+  readonly left: number;
 }
 export interface JobVehicle {
   readonly id: string;

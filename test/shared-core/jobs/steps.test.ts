@@ -4,9 +4,11 @@ import { describe, it } from 'mocha';
 import {
   createWorkspace,
   fileName,
+  finish,
+  type JobDump,
   type JobInput,
-  jobsOf,
-  type LoadedDump,
+  jobDump,
+  jobSteps,
   phrase,
   resolveUri,
   savedCard,
@@ -48,14 +50,18 @@ const DONE = {
 type Files = Readonly<Record<string, MemoryFile>>;
 
 async function jobsIn(files: Files, unsaved: readonly string[] = []) {
+  return finish(jobSteps(await inputOf(files, unsaved))).vehicles;
+}
+
+async function inputOf(files: Files, unsaved: readonly string[] = []): Promise<JobInput> {
   const host = memoryHost(new Map(Object.entries(files).map(([name, file]) => [at(name), file])));
   const workspace = createWorkspace(host, { atHand: () => workspace.list([at('')]) });
   const found = await workspace.list([at('')]);
-  const dumps: LoadedDump[] = [];
+  const dumps: JobDump[] = [];
   const unread: JobInput['unread'][number][] = [];
   for (const uri of found.dumps) {
     const loaded = await workspace.load(uri);
-    if (loaded.ok) dumps.push(loaded.value);
+    if (loaded.ok) dumps.push(jobDump(loaded.value));
     else unread.push(loaded.why);
   }
   const cards: JobInput['cards'][number][] = [];
@@ -70,7 +76,8 @@ async function jobsIn(files: Files, unsaved: readonly string[] = []) {
     const changes = read.kind === 'sound' ? read.retrofit.changes : [];
     retrofits.push({ file, read, profileFiles: changes.map(({ profile }) => resolveUri(file, profile)) });
   }
-  return jobsOf({ dumps, retrofits, cards, unread, isSaved: (file) => !unsaved.map(at).includes(file) });
+  const isSaved = (file: string) => !unsaved.map(at).includes(file);
+  return { dumps, retrofits, cards, unread, isSaved };
 }
 
 /** The steps of the one module there is, each in one line. */
@@ -355,6 +362,26 @@ describe('the steps of a job', () => {
         ['stock no. 2041', 'Instrument cluster (demo)', 'Rear body module (demo)'],
       ],
     );
+  });
+
+  it('are computed anew where anything that they depend on has changed, and only there', async () => {
+    const other = (text: string) => text.replaceAll('2041', '2077').replace('TA020418', 'TA020419');
+    const input = await inputOf({ ...DONE, 'b.as-found.cfgdump': other(FOUND), 'b.cfgdump': other(PLANNED) });
+    const before = finish(jobSteps(input));
+    assert.equal(before.vehicles.length, 2);
+    const kept = (now: JobInput) => {
+      const { vehicles } = finish(jobSteps(now, before));
+      return vehicles.map((vehicle, at) => vehicle === before.vehicles[at]);
+    };
+    assert.deepEqual(kept(input), [true, true]);
+    const isOwn = ({ name }: JobDump) => name === 'b.cfgdump';
+    assert.deepEqual(kept({ ...input, dumps: input.dumps.map((one) => (isOwn(one) ? { ...one } : one)) }), [
+      false,
+      true,
+    ]);
+    assert.deepEqual(kept({ ...input, isSaved: (file) => !file.endsWith('/b.cfgdump') }), [false, true]);
+    for (const change of [{ cards: [] }, { unread: [phrase('odd')] }])
+      assert.deepEqual(kept({ ...input, ...change }), [false, false]);
   });
 
   it('are of two modules where their profiles have the same title, as drafts do', async () => {

@@ -1,12 +1,12 @@
 import type { Phrase } from '../../base/phrase.js';
-import type { LoadedDump } from '../../checks/loadedDump.js';
 import type { Say } from '../card/input.js';
 import { NOT_YET } from '../card/jobCard.js';
 import type { RetrofitFile } from '../retrofitFile.js';
+import type { JobDump } from './module.js';
 
 /** What lies in the folders that are open, and what of it is only in the editor so far. */
 export interface JobInput {
-  readonly dumps: readonly LoadedDump[];
+  readonly dumps: readonly JobDump[];
   readonly retrofits: readonly JobRetrofit[];
   readonly cards: readonly SavedCard[];
   /** Files that may be part of any job here and cannot be read, and folders that cannot be listed: a sentence each. */

@@ -1,9 +1,10 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
+import type { Steps } from '../../learn/steps.js';
 import { titleOf } from '../record/timeline.js';
 import { calledIn } from '../vehicles.js';
 import { backupSealed, broughtIn, sumsKnown } from './asFound.js';
 import type { JobInput } from './input.js';
-import { type JobDump, jobDump, type Module, modulesOf, vehiclesOf, workOf } from './module.js';
+import { type JobDump, type Module, modulesOf, vehiclesOf, workOf } from './module.js';
 import { type Finding, inOrder, open, STEPS, type Step, type StepId } from './step.js';
 import { allRight, changeMade, fittingOf } from './work.js';
 import { cardMade, inRecord, proofOf, readBack, verified } from './writing.js';
@@ -24,18 +25,50 @@ export interface ModuleJob {
   readonly steps: readonly Step[];
 }
 
-/** The jobs of all vehicles at hand: for each module its steps, what is open, and what to do next. */
-export function jobsOf(input: JobInput): readonly VehicleJob[] {
-  return vehiclesOf(input.dumps.map(jobDump)).map((ofVehicle) => ({
-    id: calledIn(ofVehicle).id,
-    title: vehicleName(ofVehicle),
-    modules: modulesOf(ofVehicle).map((module) => ({
+/** The jobs of all vehicles at hand, and what each was computed from. */
+export interface Jobs {
+  readonly vehicles: readonly (VehicleJob & ComputedFrom)[];
+}
+
+interface ComputedFrom {
+  readonly dumps: readonly JobDump[];
+  /** Everything else that it depends on. */
+  readonly rest: string;
+}
+
+/**
+ * For each module of each vehicle its steps, what is open, and what to do next. What was computed `before` from the same
+ * is taken from there. It takes a while where there are many, and pauses between vehicles.
+ */
+export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
+  const { retrofits, cards, unread, isSaved } = input;
+  const shared = JSON.stringify([retrofits, cards, unread]);
+  const vehicles: Jobs['vehicles'][number][] = [];
+  for (const dumps of vehiclesOf(input.dumps)) {
+    const saved = dumps.map(({ file, profileFile }) => [isSaved(file), profileFile && isSaved(profileFile)]);
+    const rest = JSON.stringify([saved, shared]);
+    const known = before?.vehicles.find((one) => one.rest === rest && areSame(one.dumps, dumps));
+    vehicles.push(known ?? { ...vehicleJob(dumps, input), dumps, rest });
+    yield;
+  }
+  return { vehicles };
+}
+
+function areSame(some: readonly JobDump[], others: readonly JobDump[]): boolean {
+  return some.length === others.length && some.every((one, at) => one === others[at]);
+}
+
+function vehicleJob(dumps: readonly JobDump[], input: JobInput): VehicleJob {
+  return {
+    id: calledIn(dumps).id,
+    title: vehicleName(dumps),
+    modules: modulesOf(dumps).map((module) => ({
       title: titleOf(module.dumps),
       file: (module.current[0] ?? module.dumps[0])?.file ?? '',
       files: module.dumps.map(({ file }) => file),
       steps: stepsOf(module, input),
     })),
-  }));
+  };
 }
 
 /** What people call a vehicle; one that no dump names goes by the name of a file. */
