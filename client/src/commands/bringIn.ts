@@ -1,8 +1,9 @@
 import * as vscode from 'vscode';
-import { DESCRIBE, type DescribeParams, type DescribeResult, isDumpName } from '../../../shared-core/src/index.js';
+import { DESCRIBE, type DescribeParams, type DescribeResult } from '../../../shared-core/src/index.js';
 import { isDump } from '../activeDump.js';
 import type { AskServer } from '../ask.js';
 import type { Command } from '../command.js';
+import { DUMP_ENDINGS } from '../forms.js';
 import { firstFree, freeUnsaved, namesLike, numbered, stemOf, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';
 import type { Services } from '../services.js';
@@ -127,13 +128,18 @@ async function newReading(of: vscode.Uri): Promise<vscode.TextDocument | undefin
 async function bringFile(folder: vscode.Uri | undefined): Promise<vscode.TextDocument | undefined> {
   const [chosen] = (await vscode.window.showOpenDialog({ canSelectMany: false })) ?? [];
   if (chosen === undefined) return undefined;
-  const isHere = isDumpName(nameOf(chosen)) && (folder === undefined || isBelow(folder, chosen));
+  const isHere = isDumpName(chosen) && (folder === undefined || isBelow(folder, chosen));
   const target = isHere ? chosen : await copyInto(folder, chosen);
   if (target === undefined) return undefined;
   const document = await vscode.workspace.openTextDocument(target);
   const dump = isDump(document) ? document : await vscode.languages.setTextDocumentLanguage(document, 'cfgdump');
   await vscode.window.showTextDocument(dump, { preview: false });
   return dump;
+}
+
+/** Whether a file is known for a dump by its name. */
+function isDumpName(file: vscode.Uri): boolean {
+  return DUMP_ENDINGS.includes(nameOf(file).split('.').at(-1)?.toLowerCase() ?? '');
 }
 
 function isBelow(folder: vscode.Uri, { scheme, authority, path }: vscode.Uri): boolean {
@@ -150,7 +156,7 @@ async function copyInto(folder: vscode.Uri | undefined, chosen: vscode.Uri): Pro
   }
   if (folder === undefined) return chosen;
   const name = nameOf(chosen);
-  const ending = isDumpName(name) ? (name.split('.').at(-1) ?? 'cfgdump') : 'cfgdump';
+  const ending = isDumpName(chosen) ? (name.split('.').at(-1) ?? 'cfgdump') : 'cfgdump';
   const beside = vscode.Uri.joinPath(folder, name);
   const target = await firstFree(beside, namesLike(beside, ending));
   if (target === undefined) {

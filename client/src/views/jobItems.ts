@@ -1,6 +1,5 @@
 import * as vscode from 'vscode';
 import {
-  fileName,
   type JobAction,
   type JobModule,
   type JobStep,
@@ -8,6 +7,7 @@ import {
   type JobVehicle,
   literal,
 } from '../../../shared-core/src/index.js';
+import { nameOf } from '../places.js';
 import { treeItem } from '../ui.js';
 
 type UnreadFile = JobsResult['unread'][number];
@@ -178,7 +178,7 @@ export const JOB_STEP = 'countersum._jobStep';
 function actionItem({ uri }: JobModule, { id, says }: JobStep, action: JobAction): vscode.TreeItem {
   const title = titleOf(action);
   const spoken = vscode.l10n.t('{0}: press Enter', title);
-  const shown = treeItem(title, { tooltip: `${fileName(action.uri)}: ${says}`, spoken });
+  const shown = treeItem(title, { tooltip: `${nameOf(vscode.Uri.parse(action.uri))}: ${says}`, spoken });
   shown.id = `action ${uri} ${id} ${action.does}`;
   shown.iconPath = new vscode.ThemeIcon('play-circle', new vscode.ThemeColor('textLink.foreground'));
   shown.command = { command: JOB_STEP, title: literal(title), arguments: [action] };
@@ -188,9 +188,9 @@ function actionItem({ uri }: JobModule, { id, says }: JobStep, action: JobAction
 function titleOf({ does, uri }: JobAction): string {
   switch (does) {
     case 'open':
-      return vscode.l10n.t('Open {0}', fileName(uri));
+      return vscode.l10n.t('Open {0}', nameOf(vscode.Uri.parse(uri)));
     case 'save':
-      return vscode.l10n.t('Save {0}', fileName(uri));
+      return vscode.l10n.t('Save {0}', nameOf(vscode.Uri.parse(uri)));
     case 'describe':
       return vscode.l10n.t('Say What It Is Of…');
     case 'convert':

@@ -1,5 +1,5 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
-import type { Steps } from '../../learn/steps.js';
+import type { Steps } from '../../base/steps.js';
 import { titleOf } from '../record/timeline.js';
 import { calledIn } from '../vehicles.js';
 import { backupSealed, broughtIn, sumsKnown } from './asFound.js';
