@@ -8,7 +8,7 @@ import { Range, workspace } from '../support/fakeEditor.js';
 
 const VIEW = 'countersum.job';
 const FILES = Object.fromEntries(
-  readdirSync('examples').map((name) => [name, readFileSync(`examples/${name}`, 'utf8')]),
+  readdirSync('examples/trailer-socket').map((name) => [name, readFileSync(`examples/trailer-socket/${name}`, 'utf8')]),
 );
 const without = (...names: readonly string[]) =>
   Object.fromEntries(Object.entries(FILES).filter(([name]) => !names.includes(name)));

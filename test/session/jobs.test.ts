@@ -22,7 +22,7 @@ describe('jobs in a session with the server', () => {
       { ...FULL_CLIENT, workspace: { ...FULL_CLIENT.workspace, workspaceFolders: true } },
       { jobs: true },
     );
-    for (const name of readdirSync('examples')) session.files.set(at(name), demoFile(name));
+    for (const name of readdirSync('examples/trailer-socket')) session.files.set(at(name), demoFile(name));
   };
   beforeEach(begin);
   afterEach(() => session.close());

@@ -8,7 +8,7 @@ import { ROOT } from '../../../scripts/prepare.mjs';
 import { editorForScenes } from '../scenes.mjs';
 
 const FOLDER = 'out/job-vehicle';
-const demo = (name) => readFileSync(join(ROOT, 'examples', name), 'utf8');
+const demo = (name) => readFileSync(join(ROOT, 'examples/trailer-socket', name), 'utf8');
 /** The lines alone, as a programmer shows them. */
 const linesOf = (text) => text.replace(/^(?:[#@].*|)\n/gm, '');
 const READ = linesOf(demo('rear-body.as-found.cfgdump'));
