@@ -45,7 +45,7 @@ describe('jobs in a session with the server', () => {
     );
     assert.equal(next({ vehicles, unread, left: 0 })?.action?.does, 'rightAllSums');
     const step = next({ vehicles, unread, left: 0 }, at('cluster.cfgdump'));
-    assert.deepEqual([step?.id, step?.state, step?.title], ['change', 'next', 'Set as the retrofit plans']);
+    assert.deepEqual([step?.id, step?.state, step?.title], ['change', 'next', 'Retrofit set']);
     assert.equal(step?.action?.does, 'planRetrofit');
     assert.equal(step?.action?.other, at('trailer-socket.retrofit.json'));
   });

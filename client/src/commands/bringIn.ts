@@ -147,10 +147,15 @@ function isBelow(folder: vscode.Uri, { scheme, authority, path }: vscode.Uri): b
   return scheme === folder.scheme && authority === folder.authority && path.startsWith(top);
 }
 
+/** Whether a text has the mark of UTF-16, in which every other byte may be 0. */
+function isUtf16([first, second]: Uint8Array): boolean {
+  return (first === 0xff && second === 0xfe) || (first === 0xfe && second === 0xff);
+}
+
 /** The bytes as they are, under a name by which they are known for a dump; never over another file. */
 async function copyInto(folder: vscode.Uri | undefined, chosen: vscode.Uri): Promise<vscode.Uri | undefined> {
   const bytes = await vscode.workspace.fs.readFile(chosen);
-  if (bytes.includes(0)) {
+  if (bytes.includes(0) && !isUtf16(bytes)) {
     void warn(vscode.l10n.t('{0} holds raw bytes, not text. Bring in the text that the reader saved.', nameOf(chosen)));
     return undefined;
   }

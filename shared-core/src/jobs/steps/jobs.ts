@@ -118,9 +118,7 @@ function titleOfStep(id: StepId, { current: [own] }: Module, { retrofits }: JobI
     case 'backup':
       return phrase('Backup sealed');
     case 'change':
-      return own !== undefined && fittingOf(own, retrofits).length > 0
-        ? phrase('Set as the retrofit plans')
-        : phrase('Option set');
+      return own !== undefined && fittingOf(own, retrofits).length > 0 ? phrase('Retrofit set') : phrase('Option set');
     case 'right':
       return phrase('Everything right');
     case 'card':
