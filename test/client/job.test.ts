@@ -26,7 +26,7 @@ interface Entry {
 /** Waits for what comes after a pause, as the view follows changes. */
 async function until(holds: () => boolean): Promise<void> {
   for (let tries = 0; !holds(); tries++) {
-    assert.ok(tries < 300, `waited for: ${holds}`);
+    assert.ok(tries < 1200, `waited for: ${holds}`);
     await new Promise((resolve) => setTimeout(resolve, 10));
   }
 }
@@ -143,6 +143,30 @@ describe('the job view', function () {
     session.editor.closedFolders.add('file:///cars/closed');
     await session.open(DUMP);
     await until(() => labels()[1] === 'closed cannot be listed: not allowed');
+  });
+
+  it('takes away what it can no longer answer for, and says why', async () => {
+    session = await clientSession(FILES);
+    await session.open(DUMP);
+    await until(() => labels().length > 0);
+    session.instead.set('countersum/jobs', () => Promise.reject(new Error('the server is lost')));
+    session.type(DUMP, '# typed\n');
+    await until(() => labels().length === 0);
+    assert.equal(message(), 'The steps of the job could not be worked out: the server is lost');
+    assert.equal(session.editor.contexts.get(VIEW), 'failed');
+    session.instead.clear();
+    session.type(DUMP, '# typed\n');
+    await until(() => labels().length > 0);
+  });
+
+  it('asks again where a text moves on while it is looked at', async () => {
+    session = await clientSession(FILES);
+    let asked = 0;
+    session.instead.set('countersum/jobs', () => {
+      asked++;
+      return asked === 1 ? Promise.reject(Object.assign(new Error('moved on'), { code: -32801 })) : undefined;
+    });
+    await until(() => asked > 1 && labels().length > 0);
   });
 
   describe('brings in', () => {

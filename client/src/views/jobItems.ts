@@ -49,14 +49,6 @@ export function childrenOf(node: JobNode): JobNode[] {
   }
 }
 
-export function parentOf(found: JobsResult, node: JobNode): JobNode | undefined {
-  if (node.kind === 'step') return { kind: 'module', module: node.module };
-  if (node.kind === 'action') return { kind: 'step', module: node.module, step: node.step };
-  if (node.kind !== 'module' || found.vehicles.length < 2) return undefined;
-  const vehicle = found.vehicles.find(({ modules }) => modules.includes(node.module));
-  return vehicle && { kind: 'vehicle', vehicle };
-}
-
 /** The step that is to be done now; undefined where all are done. */
 export function nextOf({ steps }: JobModule): JobStep | undefined {
   return steps.find(({ state }) => state === 'next' || state === 'stuck');

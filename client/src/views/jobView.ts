@@ -9,8 +9,9 @@ import {
   literal,
 } from '../../../shared-core/src/index.js';
 import { isDump } from '../activeDump.js';
+import { isOutdated } from '../ask.js';
 import type { CurrentDump } from '../currentDump.js';
-import { childrenOf, type JobNode, jobItem, moduleOf, nextOf, parentOf, rootsOf } from './jobItems.js';
+import { childrenOf, type JobNode, jobItem, moduleOf, nextOf, rootsOf } from './jobItems.js';
 
 export interface JobView extends vscode.Disposable {
   /** What people call the vehicles whose dumps are here. */
@@ -34,7 +35,6 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump):
     treeDataProvider: {
       onDidChangeTreeData: changed.event,
       getChildren: (node) => (node === undefined ? rootsOf(found) : childrenOf(node)),
-      getParent: (node) => parentOf(found, node),
       getTreeItem: (node) => jobItem(found, node, currentUri()),
     },
   });
@@ -51,13 +51,24 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump):
     await vscode.commands.executeCommand('setContext', 'countersum.job', stateOf(found));
     changed.fire(undefined);
   };
+  /** What was shown is not known to be so any more, so it is taken away. */
+  const fail = async (error: unknown): Promise<void> => {
+    found = NOTHING;
+    shown = undefined;
+    const why = error instanceof Error ? error.message : String(error);
+    view.message = literal(vscode.l10n.t('The steps of the job could not be worked out: {0}', why));
+    await vscode.commands.executeCommand('setContext', 'countersum.job', 'failed');
+    changed.fire(undefined);
+  };
   const ask = async (): Promise<void> => {
     const params: JobsParams = { unsaved: unsavedTexts(), around: currentUri() ?? null };
     try {
       found = await client.sendRequest<JobsResult>(JOBS, params);
       await show();
-    } catch {
-      // A text has moved on while it was looked at: what moved it has it asked for again.
+    } catch (error) {
+      // Whoever types all the time is asked again once they pause.
+      if (isOutdated(error)) soon();
+      else await fail(error);
     }
   };
   const update = async (): Promise<void> => {
