@@ -5,6 +5,7 @@ import { mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'nod
 import { join } from 'node:path';
 import { before, describe, it } from 'mocha';
 import { ROOT } from '../../../scripts/prepare.mjs';
+import { openWebEditor } from '../driver.mjs';
 import { editorForScenes } from '../scenes.mjs';
 
 const FOLDER = 'out/job-vehicle';
@@ -115,10 +116,14 @@ describe('the job by its view alone', () => {
     await isDone('Read-back verified');
   });
 
-  it('and to the record of the vehicle', async () => {
-    await row('Recorded').waitFor();
+  it('and to the record of the vehicle, by the keyboard', async () => {
+    await row('Recorded: done').waitFor();
     await editor.picture('job 7 end');
-    await take('Open the Vehicle Record');
+    await editor.runCommand('Countersum: Focus on Job View');
+    await editor.page.waitForSelector(`${VIEW} .monaco-list:focus`);
+    await editor.press('End');
+    await editor.page.waitForSelector(`${VIEW} .monaco-list-row.focused[aria-label^="Open the Vehicle Record"]`);
+    await editor.press('Enter');
     await editor.shownPage().getByRole('heading', { name: 'Vehicle record: stock no. 7' }).waitFor();
     await editor.picture('job 8 record');
   });
@@ -135,5 +140,21 @@ describe('the job by its view alone', () => {
     assert.match(await said.textContent(), /Rear body module \(demo\): all steps are done\./);
     const width = await said.evaluate((box) => box.scrollWidth - box.clientWidth);
     assert.equal(width, 0);
+  });
+});
+
+describe('the job view in German, in a browser without a server', () => {
+  const editor = editorForScenes({ language: 'de' }, openWebEditor);
+
+  it('says what is next and does it', async () => {
+    await editor.openFile('rear-body.cfgdump');
+    await editor.page.locator('.activitybar .action-item a[aria-label^="Countersum"]').click();
+    const view = editor.page.locator('.pane:has(.pane-header[aria-label^="Arbeit"])');
+    const next = view.locator('.monaco-list-row[aria-label^="Alle Summen berichtigen: Eingabetaste"]');
+    await next.waitFor();
+    await editor.picture('job german');
+    await next.click();
+    await view.locator('.monaco-list-row[aria-label^="rear-body.cfgdump speichern"]').waitFor();
+    assert.match(await view.locator('.message').textContent(), /Alles richtig: rear-body\.cfgdump ist noch nicht gesp/);
   });
 });
