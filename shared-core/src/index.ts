@@ -1,7 +1,7 @@
 // The door of the core: client, server and command line enter here and nowhere else. It hands on what they use, by room.
 
 // actions: what a person can have done to a dump
-export { backupCopy, placeForHeader } from './actions/backup.js';
+export { backupCopy, headersToAdd, placeForHeader } from './actions/backup.js';
 export type { Change, Consent } from './actions/change.js';
 export { type ChangeFix, type CommandFix, type Fix, type FixWish, titleOf, type WishFix } from './actions/fixes/fix.js';
 export { fixesFor } from './actions/fixes/fixesFor.js';
@@ -16,6 +16,7 @@ export type { OptionWish } from './actions/settings.js';
 export { base64Of, bytesOfBase64 } from './base/base64.js';
 export { commonEnds } from './base/commonEnds.js';
 export { digitsOf, hex, hexBytes } from './base/hex.js';
+export { readIsoTime } from './base/isoTime.js';
 export { bullets, code, plain } from './base/markdown.js';
 export { nearestName } from './base/nearestName.js';
 export type { TextSink } from './base/pageWriter.js';
@@ -99,6 +100,10 @@ export {
 export { planPage } from './jobs/planPage.js';
 export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
+export { type JobInput, savedCard } from './jobs/steps/input.js';
+export { type Jobs, jobSteps } from './jobs/steps/jobs.js';
+export { type JobDump, jobDump } from './jobs/steps/module.js';
+export type { Step } from './jobs/steps/step.js';
 export { planTrials } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
 export { type VehicleAtHand, vehiclesWith } from './jobs/vehicles.js';
@@ -241,6 +246,19 @@ export {
 } from './protocol/imageView.js';
 export type { InitializationOptions } from './protocol/initialization.js';
 export {
+  DESCRIBE,
+  type DescribeParams,
+  type DescribeResult,
+  JOBS,
+  JOBS_CHANGED,
+  type JobAction,
+  type JobModule,
+  type JobStep,
+  type JobsParams,
+  type JobsResult,
+  type JobVehicle,
+} from './protocol/jobs.js';
+export {
   ADD_OPTION,
   type AddOptionParams,
   type AddOptionResult,
@@ -349,13 +367,14 @@ export {
   type OpenFile,
 } from './workspace/host.js';
 export { type JsonProblem, profileProblems, retrofitProblems } from './workspace/jsonProblems.js';
-export { type FileList, listFiles } from './workspace/listFiles.js';
+export { bothLists, type FileList, listFiles } from './workspace/listFiles.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './workspace/reasons.js';
 export {
   canonicalUri,
   fileName,
   isOfAnotherTime,
   isUnsaved,
+  parentUri,
   pathParts,
   relativePath,
   resolveUri,

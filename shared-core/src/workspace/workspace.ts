@@ -13,7 +13,7 @@ import { type ExplainedDump, explainDump, type NamedFile } from './explain.js';
 import { kindOf } from './fileKind.js';
 import { HEADERS_BESIDE, type Host, LARGEST_FILE, LARGEST_TEXT, type OpenFile } from './host.js';
 import { type DumpList, type KeptList, keptList } from './keptList.js';
-import { type FileList, listFiles } from './listFiles.js';
+import { type FileList, listFiles, type Walk } from './listFiles.js';
 import { createProfiles } from './profiles.js';
 import { readGivenText, readNamedText } from './readFile.js';
 import { unreadable } from './reasons.js';
@@ -65,7 +65,7 @@ export interface Workspace {
   readonly readRetrofit: (file: string, name?: string) => Promise<RetrofitFile>;
   /** The text of a file that a person names. */
   readonly readText: (file: string) => Promise<Result<string>>;
-  readonly list: (folders: readonly string[]) => Promise<FileList>;
+  readonly list: (folders: readonly string[], walk?: Walk) => Promise<FileList>;
   /** The unsealed dumps at hand that name a profile, and what may be among them and cannot be read. */
   readonly unsealed: () => Promise<Unsealed>;
   /** Whether a file was ever read for another one. */
@@ -224,7 +224,7 @@ export function createWorkspace(
     readProfile: profiles.read,
     readRetrofit: async (file, name = fileName(file)) => retrofitFile(name, await readText(file)),
     readText,
-    list: (folders) => listFiles(host, folders),
+    list: (folders, walk) => listFiles(host, folders, walk),
     unsealed: async () => vehicles.unsealed(await handy.get()),
     isUsed: used.has,
     forget: (changed) => {
