@@ -5,16 +5,25 @@ import { done, type Result, refuse } from '../base/result.js';
 import { readLabel } from './dumpText.js';
 import { hexDigitPlaces, readHexGroups } from './hexGroups.js';
 import { readOtherLine, strayRow } from './imageText.js';
+import { labelOfNumbers, MOST_NUMBERS, numbersOf } from './label.js';
 import type { ByteStore, Notation, PrintedRecord } from './notation.js';
-import { type FieldTest, matchPattern, type PatternField, type PatternParts } from './patternMatch.js';
-import { contentOf, NO_PROBLEMS, type Row } from './row.js';
+import {
+  type FieldTest,
+  isNumber,
+  matchPattern,
+  type PatternField,
+  type PatternMatch,
+  type PatternParts,
+} from './patternMatch.js';
+import { contentOf, type Label, NO_PROBLEMS, type Row } from './row.js';
 import { isHexGroup, whyStray, whyUnread } from './stray.js';
 
 const FIELDS: readonly PatternField[] = ['label', 'label:hex', 'data', 'sum', 'skip'];
 
 /**
  * Makes a notation of a pattern of the user's own: literal text with the fields `{label}` (or `{label:hex}`), `{data}`,
- * `{sum}` and `{skip}`. A field may have blanks around it; a blank in literal text stands for one or more.
+ * `{sum}` and `{skip}`. A field may have blanks around it; a blank in literal text stands for one or more. Several label
+ * fields, one after the other, are the numbers of one label: `{label}-{label:hex}`.
  *
  * `otherwise` says what becomes of lines that do not fit: kept as comments, or reported. Refused where the pattern does
  * not say clearly which part of a line is what.
@@ -40,7 +49,20 @@ function partsOf(pattern: string): PatternParts {
     const start = isBytes(field) ? after.trimStart() : after;
     return { field, after: isBytes(rest[2 * i + 2]) ? start.trimEnd() : start };
   });
-  return { lead: isBytes(rest[0]) ? lead.trimEnd() : lead, fields };
+  return { lead: isBytes(rest[0]) ? lead.trimEnd() : lead, fields: withNumbers(fields) };
+}
+
+/** Several label fields are the numbers of one label. */
+function withNumbers(fields: PatternParts['fields']): PatternParts['fields'] {
+  if (fields.filter(({ field }) => isLabel(field)).length < 2) return fields;
+  return fields.map(({ field, after }) => {
+    if (!isLabel(field)) return { field, after };
+    return { field: field === 'label' ? 'number' : 'number:hex', after };
+  });
+}
+
+function isLabel(field: PatternField): boolean {
+  return field === 'label' || field === 'label:hex';
 }
 
 function isBytes(field: string | undefined): boolean {
@@ -49,7 +71,7 @@ function isBytes(field: string | undefined): boolean {
 
 function whyRefused({ fields }: PatternParts): Phrase | undefined {
   if (fields.length === 0) return phrase('This pattern has no fields. It needs {0} and {1}.', '{label}', '{data}');
-  const names = fields.map(({ field }) => field);
+  const names = fields.map(({ field }) => nameOf(field));
   const unknown = names.find((name) => !FIELDS.includes(name));
   if (unknown !== undefined) {
     const near = nearestName(unknown, FIELDS) ?? FIELDS.join(', ');
@@ -58,38 +80,48 @@ function whyRefused({ fields }: PatternParts): Phrase | undefined {
   const kinds = names.map((name) => (name === 'label:hex' ? 'label' : name));
   const lacking = (['label', 'data'] as const).find((kind) => !kinds.includes(kind));
   if (lacking !== undefined) return phrase('This pattern lacks "{0}".', `{${lacking}}`);
-  const repeated = kinds.find((kind, i) => kind !== 'skip' && kinds.indexOf(kind) !== i);
+  const repeated = kinds.find((kind, i) => kind !== 'skip' && kind !== 'label' && kinds.indexOf(kind) !== i);
   if (repeated !== undefined) return phrase('"{0}" stands in this pattern twice.', `{${repeated}}`);
+  const numbers = kinds.flatMap((kind, i) => (kind === 'label' ? i : []));
+  if (numbers.length > MOST_NUMBERS) return phrase('A label has {0} numbers at most.', MOST_NUMBERS);
+  if (numbers.some((at, i) => at !== (numbers[0] as number) + i))
+    return phrase(
+      '"{0}" stands in this pattern twice, with another field between: put the numbers of a label side by side.',
+      '{label}',
+    );
   const unclear = fields.findIndex(({ field, after }, i) => runsOn(field, after, i === fields.length - 1));
   if (unclear < 0) return undefined;
   const [here, next] = [fields[unclear], fields[unclear + 1]];
   if (next === undefined || here?.after !== '') {
     return phrase(
       'After "{0}" comes "{1}", which could be part of it: nothing tells where the field ends.',
-      `{${here?.field}}`,
+      `{${here && nameOf(here.field)}}`,
       here?.after.trim().charAt(0) ?? '',
     );
   }
   return phrase(
     'Nothing between "{0}" and "{1}" tells where one ends and the other begins. Where sum bytes follow the data, leave "{2}" out: the lines of the profile say how many they are.',
-    `{${here.field}}`,
-    `{${next.field}}`,
+    `{${nameOf(here.field)}}`,
+    `{${nameOf(next.field)}}`,
     '{sum}',
   );
+}
+
+/** What the pattern calls a field. */
+function nameOf(field: PatternField): PatternField {
+  if (!isNumber(field)) return field;
+  return field === 'number' ? 'label' : 'label:hex';
 }
 
 /** Whether the text after a field could as well be part of the field. */
 function runsOn(field: PatternField, after: string, isLast: boolean): boolean {
   if (after === '') return !isLast;
   if (field === 'skip') return false;
+  if (field === 'number') return /^\w/.test(after);
   return field === 'label' ? /^[\w.-]/.test(after) : /^[0-9a-f]/i.test(after);
 }
 
 function notationFrom(parts: PatternParts, pattern: string, otherwise: 'keep' | 'report'): Notation {
-  const labelSpan = (text: string) => {
-    const match = matchPattern(text, parts);
-    return match?.label ?? match?.['label:hex'];
-  };
   return {
     id: 'pattern',
     commentSign: '#',
@@ -102,17 +134,16 @@ function notationFrom(parts: PatternParts, pattern: string, otherwise: 'keep' | 
       const { data, sum } = matchPattern(text, parts) ?? {};
       return [data, sum].flatMap((span) => (span ? hexDigitPlaces(text, span.start, span.end) : []));
     },
-    labelSpan: ({ kind, text }) => (kind === 'record' || kind === 'broken' ? labelSpan(text) : undefined),
+    labelSpan: ({ kind, text }) =>
+      kind === 'record' || kind === 'broken' ? matchPattern(text, parts)?.label : undefined,
     print: (record) => print(record, pattern),
   };
 }
 
 function readRow(text: string, store: ByteStore, parts: PatternParts): Row | undefined {
   const match = matchPattern(text, parts);
-  if (match?.data === undefined) return undefined;
-  const named = match.label ?? match['label:hex'] ?? match.data;
-  const written = text.slice(named.start, named.end);
-  const label = match.label === undefined ? Number.parseInt(written, 16) : readLabel(written);
+  if (match === undefined) return undefined;
+  const label = labelIn(text, match, parts);
   const from = store.used;
   const problems = [match.data, match.sum].flatMap((span) =>
     span === undefined ? [] : readHexGroups(text, span.start, span.end, store),
@@ -120,6 +151,15 @@ function readRow(text: string, store: ByteStore, parts: PatternParts): Row | und
   if (problems.length > 0) return { kind: 'broken', text, label, problems };
   const count = store.used - from;
   return { kind: 'record', text, label, type: undefined, store: store.bytes, from, count, problems: NO_PROBLEMS };
+}
+
+function labelIn(text: string, { label, numbers }: PatternMatch, { fields }: PatternParts): Label {
+  if (numbers.length > 0) {
+    const valueOf = (digits: string, radix: number) => (radix === 16 ? Number.parseInt(digits, 16) : Number(digits));
+    return labelOfNumbers(numbers.map(({ start, end, radix }) => valueOf(text.slice(start, end), radix)));
+  }
+  const written = text.slice(label.start, label.end);
+  return fields.some(({ field }) => field === 'label') ? readLabel(written) : Number.parseInt(written, 16);
 }
 
 function otherLine(text: string, parts: PatternParts, pattern: string, otherwise: 'keep' | 'report'): Row {
@@ -148,9 +188,8 @@ function otherLine(text: string, parts: PatternParts, pattern: string, otherwise
  */
 function hasShapeOf(text: string, parts: PatternParts): boolean {
   const match = matchPattern(text, parts, LOOSELY);
-  if (match?.data === undefined) return false;
-  const named = match.label ?? match['label:hex'] ?? match.data;
-  const label = text.slice(named.start, named.end);
+  if (match === undefined) return false;
+  const label = text.slice(match.label.start, match.label.end);
   const groups = text.slice(match.data.start, match.data.end).split(/[\s|]+/);
   return groups.length > 1 || /\d/.test(label) || /^[0-9a-f]+$/i.test(label);
 }
@@ -158,6 +197,8 @@ function hasShapeOf(text: string, parts: PatternParts): boolean {
 const LOOSELY: FieldTest = {
   label: (text) => text !== '',
   'label:hex': (text) => text !== '',
+  number: (text) => text !== '',
+  'number:hex': (text) => text !== '',
   data: isLikeBytes,
   sum: isLikeBytes,
   skip: () => true,
@@ -173,11 +214,17 @@ function isLikeBytes(text: string): boolean {
 }
 
 function print({ label, data, sum }: PrintedRecord, pattern: string): string {
-  const texts: Readonly<Record<string, string>> = {
-    label: String(label),
-    'label:hex': typeof label === 'number' ? hex(label, 4) : label,
-    data: hexBytes(pattern.includes('{sum}') ? data : [...data, ...sum], ' '),
-    sum: hexBytes(sum, ' '),
+  const numbers = numbersOf(label) ?? [];
+  const isOfSeveral = numbers.length > 1 && (pattern.match(/\{label(?::hex)?\}/g) ?? []).length === numbers.length;
+  let next = 0;
+  const texts: Readonly<Record<string, () => string>> = {
+    label: () => String(isOfSeveral ? numbers[next++] : label),
+    'label:hex': () => {
+      if (isOfSeveral) return hex(numbers[next++] as number, 2);
+      return typeof label === 'number' ? hex(label, 4) : label;
+    },
+    data: () => hexBytes(pattern.includes('{sum}') ? data : [...data, ...sum], ' '),
+    sum: () => hexBytes(sum, ' '),
   };
-  return pattern.trim().replace(new RegExp(FIELD, 'g'), (_, name: string) => texts[name] ?? '');
+  return pattern.trim().replace(new RegExp(FIELD, 'g'), (_, name: string) => texts[name]?.() ?? '');
 }
