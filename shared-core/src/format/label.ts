@@ -31,10 +31,17 @@ export function readLineLabel(text: string): Label | undefined {
   return numbers.every((number) => number <= MOST_IN_LABEL) ? labelOfNumbers(numbers) : undefined;
 }
 
+/** Whether a label is one of those from one to another. */
+export function isBetween(label: Label, { from, to }: { readonly from: Label; readonly to: Label }): boolean {
+  return compareLabels(label, from) >= 0 && compareLabels(label, to) <= 0;
+}
+
 /** Below 0 where a label comes before another, above 0 where it comes after it: by its first number, then by the next. */
 export function compareLabels(a: Label, b: Label): number {
   if (typeof a === 'number' && typeof b === 'number') return a - b;
   const [numbers, others] = [numbersOf(a) ?? [], numbersOf(b) ?? []];
   const at = numbers.findIndex((number, i) => number !== others[i]);
-  return at < 0 || at >= others.length ? numbers.length - others.length : (numbers[at] as number) - (others[at] as number);
+  return at < 0 || at >= others.length
+    ? numbers.length - others.length
+    : (numbers[at] as number) - (others[at] as number);
 }

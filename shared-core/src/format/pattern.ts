@@ -155,8 +155,8 @@ function readRow(text: string, store: ByteStore, parts: PatternParts): Row | und
 
 function labelIn(text: string, { label, numbers }: PatternMatch, { fields }: PatternParts): Label {
   if (numbers.length > 0) {
-    const valueOf = (digits: string, radix: number) => (radix === 16 ? Number.parseInt(digits, 16) : Number(digits));
-    return labelOfNumbers(numbers.map(({ start, end, radix }) => valueOf(text.slice(start, end), radix)));
+    const numberIn = (digits: string, radix: number) => (radix === 16 ? Number.parseInt(digits, 16) : Number(digits));
+    return labelOfNumbers(numbers.map(({ start, end, radix }) => numberIn(text.slice(start, end), radix)));
   }
   const written = text.slice(label.start, label.end);
   return fields.some(({ field }) => field === 'label') ? readLabel(written) : Number.parseInt(written, 16);

@@ -157,11 +157,9 @@ describe('patterns of the user', () => {
     assert.deepEqual(kinds(notation('{label}: {data}', 'report'))[3], 'broken');
   });
 
-  const forms = [
-    '{label}: {data} | {sum}',
-    '<{label:hex}> {skip} = {data};',
-    '{sum} / {data} @ {label}',
-  ].map((pattern) => notation(pattern));
+  const forms = ['{label}: {data} | {sum}', '<{label:hex}> {skip} = {data};', '{sum} / {data} @ {label}'].map(
+    (pattern) => notation(pattern),
+  );
   const ofSeveral = ['{label}.{label:hex}: {data} | {sum}', '{data}<{label:hex} / {label} - {label}> {sum}'].map(
     (pattern, i) => ({ form: notation(pattern), numbers: i + 2 }),
   );
