@@ -8,7 +8,7 @@ import { readProfile, say } from '../../../shared-core/src/index.js';
 import { withTables } from '../../../shared-core/src/profile/schemaTables.js';
 import { demoFile } from '../../support/demo.js';
 import { profileLike } from '../../support/profileLike.js';
-import { IMAGE_PROFILE, LINES_PROFILE } from '../../support/richProfiles.js';
+import { IMAGE_PROFILE, LINES_PROFILE, SEVERAL_PROFILE } from '../../support/richProfiles.js';
 import { WRONG_PROFILES } from './wrongProfiles.js';
 
 /** The keys of a schema that are looked at here. */
@@ -42,7 +42,8 @@ describe('the schema of profiles', () => {
   });
 
   it('accepts profiles that have every part there is', () => {
-    for (const profile of [LINES_PROFILE, IMAGE_PROFILE]) assert.ok(accepts(profile), JSON.stringify(accepts.errors));
+    for (const profile of [LINES_PROFILE, SEVERAL_PROFILE, IMAGE_PROFILE])
+      assert.ok(accepts(profile), JSON.stringify(accepts.errors));
   });
 
   it('refuses every profile whose form the reader finds wrong', () => {
@@ -70,11 +71,12 @@ describe('the schema of profiles', () => {
   });
 
   it('knows the keys that the reader knows', () => {
+    const { stretch = {} } = schema.definitions ?? {};
     const objects: readonly (readonly [Schema, (keys: object) => object])[] = [
       [schema, (keys) => keys],
-      ...['lines', 'addresses', 'lineSum', 'appliesTo'].map(
-        (key) => [at(key), (keys: object) => ({ [key]: keys })] as const,
-      ),
+      [stretch, (keys) => ({ lines: keys })],
+      [stretch, (keys) => ({ lines: [keys] })],
+      ...['addresses', 'lineSum', 'appliesTo'].map((key) => [at(key), (keys: object) => ({ [key]: keys })] as const),
       ...['totals', 'balance', 'options', 'locked', 'volatile', 'absent'].map(
         (key) => [at(key, 'items'), (keys: object) => ({ addresses: { from: 0, to: 9 }, [key]: [keys] })] as const,
       ),
