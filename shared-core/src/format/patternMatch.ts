@@ -15,12 +15,17 @@ export interface PatternParts {
   readonly fields: readonly { readonly field: PatternField; readonly after: string }[];
 }
 
+interface NumberSpan extends Span {
+  readonly radix: 10 | 16;
+}
+
 /** Where the fields of a line stand. */
 export interface PatternMatch {
   /** The label, from its first number to its last one. */
   readonly label: Span;
-  /** Each number of the label; none where it is not of several. */
-  readonly numbers: readonly (Span & { readonly radix: 10 | 16 })[];
+  readonly isHex: boolean;
+  /** Each number of the label; undefined where it is not of several. */
+  readonly numbers: readonly NumberSpan[] | undefined;
   readonly data: Span;
   readonly sum: Span | undefined;
 }
@@ -40,7 +45,8 @@ export function matchPattern(
   let label: Span | undefined;
   let data: Span | undefined;
   let sum: Span | undefined;
-  const numbers: PatternMatch['numbers'][number][] = [];
+  let numbers: NumberSpan[] | undefined;
+  let isHex = false;
   for (const { field, after } of fields) {
     if (at === undefined) return undefined;
     const start = skipBlanks(line, at, end);
@@ -54,12 +60,16 @@ export function matchPattern(
     if (field === 'data') data = span;
     else if (field === 'sum') sum = span;
     else if (field !== 'skip') {
-      if (isNumber(field)) numbers.push({ ...span, radix: field === 'number' ? 10 : 16 });
-      label = { start: label?.start ?? span.start, end: span.end };
+      if (isNumber(field)) {
+        numbers ??= [];
+        numbers.push({ ...span, radix: field === 'number' ? 10 : 16 });
+      }
+      isHex = field === 'label:hex';
+      label = label === undefined ? span : { start: label.start, end: span.end };
     }
     at = next.end;
   }
-  return at === end && label !== undefined && data !== undefined ? { label, numbers, data, sum } : undefined;
+  return at === end && label !== undefined && data !== undefined ? { label, isHex, numbers, data, sum } : undefined;
 }
 
 /** Whether a field is one of several numbers of a label. */
