@@ -113,8 +113,8 @@ export const SEVERAL_PROFILE: object = {
     { id: 'b', line: '2.0x2', bytes: '1-2', number: {} },
   ],
   locked: [
-    { line: '1-1', why: 'identity', note },
-    { line: '2-2', bytes: '2-4' },
+    { line: '2-1', why: 'identity', note },
+    { line: '3-2', bytes: '2-4' },
   ],
   volatile: [{ line: '4/2', byte: 1 }],
 };
