@@ -25,6 +25,24 @@ const FORMS = [
   { what: 'a pattern', profile: BY_PATTERN, text: BY_PATTERN_TEXT, uri: `${FOLDER}b.cfgdump` },
 ] as const;
 
+describe('a label of several numbers that is written otherwise in dump text', () => {
+  it('is put right by a fix', async () => {
+    const session = await serverSession(CLIENT, { commands: true });
+    session.files.set(`${FOLDER}p.dump-profile.json`, JSON.stringify({ format: 1, ...SEVERAL }));
+    const uri = `${FOLDER}a.cfgdump`;
+    const whole = `@profile p.dump-profile.json\n${SEVERAL_TEXT}`;
+    await session.open(uri, whole.replace('2-1:', '02.1:'));
+    const problem = (await session.diagnostics(uri)).find(({ code }) => code === 'line-unknown');
+    assert.match(String(problem?.message), /knows no line 02\.1\. Is 2-1 meant\?/);
+    const { line = 0, character = 0 } = problem?.range.start ?? {};
+    const actions = await session.actions(uri, line, character);
+    const right = actions.find(({ title }) => title === 'Write "2-1" here');
+    assert.ok(right, actions.map(({ title }) => title).join('\n'));
+    assert.equal(session.after(uri, right), whole, actions.map(({ title }) => title).join('\n'));
+    session.close();
+  });
+});
+
 for (const { what, profile, text, uri } of FORMS) {
   const head = '@profile p.dump-profile.json\n';
 

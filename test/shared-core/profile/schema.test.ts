@@ -5,6 +5,7 @@ import fc from 'fast-check';
 import { parse } from 'jsonc-parser';
 import { describe, it } from 'mocha';
 import { readProfile, say } from '../../../shared-core/src/index.js';
+import { LINE_SUM_PARTS } from '../../../shared-core/src/profile/readLineSum.js';
 import { withTables } from '../../../shared-core/src/profile/schemaTables.js';
 import { demoFile } from '../../support/demo.js';
 import { profileLike } from '../../support/profileLike.js';
@@ -18,6 +19,7 @@ interface Schema {
   readonly properties?: Readonly<Record<string, Schema | false>>;
   readonly $ref?: string;
   readonly items?: Schema;
+  readonly enum?: readonly unknown[];
   readonly allOf?: readonly Schema[];
   readonly definitions?: Readonly<Record<string, Schema>>;
 }
@@ -92,6 +94,11 @@ describe('the schema of profiles', () => {
         [],
       );
     }
+  });
+
+  it('offers the parts that a line sum may cover', () => {
+    const items = at('lineSum', 'over', 'items');
+    assert.deepEqual(items.enum, LINE_SUM_PARTS);
   });
 
   it('describes every key in words', () => {
