@@ -27,6 +27,8 @@ export interface Notation {
   readonly digitPlaces: (row: RecordRow) => readonly number[];
   /** Where the label (of an image: the address) stands. */
   readonly labelSpan: (row: Row) => Span | undefined;
+  /** How many numbers each label has, where it is no word. */
+  readonly numbers?: number;
   /** Letters among digits are capitals, whatever the editor's settings. */
   readonly capitals?: true;
   /** Digits are in lower case where the row does not show one. */

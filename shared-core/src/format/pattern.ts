@@ -129,6 +129,7 @@ function notationFrom(parts: PatternParts, pattern: string, otherwise: 'keep' | 
     headers: 'commented',
     blanks: 'kept',
     image: undefined,
+    ...numbersOfLabels(parts),
     readRow: (text, store) => readRow(text, store, parts) ?? otherLine(text, parts, pattern, otherwise),
     digitPlaces: ({ text }) => {
       const { data, sum } = matchPattern(text, parts) ?? {};
@@ -138,6 +139,12 @@ function notationFrom(parts: PatternParts, pattern: string, otherwise: 'keep' | 
       kind === 'record' || kind === 'broken' ? matchPattern(text, parts)?.label : undefined,
     print: (record) => print(record, pattern),
   };
+}
+
+/** A label of one field that is no hex may be a word, and of any kind. */
+function numbersOfLabels({ fields }: PatternParts): Pick<Notation, 'numbers'> {
+  const labels = fields.filter(({ field }) => isNumber(field) || isLabel(field));
+  return labels.length === 1 && labels[0]?.field === 'label' ? {} : { numbers: labels.length };
 }
 
 function readRow(text: string, store: ByteStore, parts: PatternParts): Row | undefined {
