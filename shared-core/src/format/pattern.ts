@@ -1,20 +1,22 @@
-import { hex, hexBytes } from '../base/hex.js';
 import { nearestName } from '../base/nearestName.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import { readLabel } from './dumpText.js';
 import { hexDigitPlaces, readHexGroups } from './hexGroups.js';
 import { readOtherLine, strayRow } from './imageText.js';
-import { labelOfNumbers, MOST_NUMBERS, numbersOf } from './label.js';
-import type { ByteStore, Notation, PrintedRecord } from './notation.js';
+import { labelOfNumbers, MOST_NUMBERS } from './label.js';
+import type { ByteStore, Notation } from './notation.js';
 import {
+  FIELD,
   type FieldTest,
+  isLabel,
   isNumber,
   matchPattern,
   type PatternField,
   type PatternMatch,
   type PatternParts,
 } from './patternMatch.js';
+import { labelWidths, print } from './patternPrint.js';
 import { contentOf, type Label, NO_PROBLEMS, type Row } from './row.js';
 import { isHexGroup, whyStray, whyUnread } from './stray.js';
 
@@ -33,8 +35,6 @@ export function compilePattern(pattern: string, otherwise: 'keep' | 'report'): R
   const why = whyRefused(parts);
   return why === undefined ? done(notationFrom(parts, pattern, otherwise)) : refuse(why);
 }
-
-const FIELD = /\{(\w+(?::\w+)?)\}/;
 
 /** The pattern taken apart; its fields are not yet known to be any. */
 function partsOf(pattern: string): PatternParts {
@@ -59,10 +59,6 @@ function withNumbers(fields: PatternParts['fields']): PatternParts['fields'] {
     if (!isLabel(field)) return { field, after };
     return { field: field === 'label' ? 'number' : 'number:hex', after };
   });
-}
-
-function isLabel(field: PatternField): boolean {
-  return field === 'label' || field === 'label:hex';
 }
 
 function isBytes(field: string | undefined): boolean {
@@ -137,7 +133,8 @@ function notationFrom(parts: PatternParts, pattern: string, otherwise: 'keep' | 
     },
     labelSpan: ({ kind, text }) =>
       kind === 'record' || kind === 'broken' ? matchPattern(text, parts)?.label : undefined,
-    print: (record) => print(record, pattern),
+    print: (record, widths) => print(record, pattern, widths),
+    labelWidths: (rows) => labelWidths(rows, parts),
   };
 }
 
@@ -218,20 +215,4 @@ function isLikeBytes(text: string): boolean {
   const isDamaged = (group: string) =>
     (group.length < 4 || /\d/.test(group)) && 2 * (group.match(/[0-9a-f]/gi)?.length ?? 0) >= group.length;
   return groups.length > 0 && 2 * other.length <= Math.max(2, groups.length) && other.every(isDamaged);
-}
-
-function print({ label, data, sum }: PrintedRecord, pattern: string): string {
-  const numbers = numbersOf(label) ?? [];
-  const isOfSeveral = numbers.length > 1 && (pattern.match(/\{label(?::hex)?\}/g) ?? []).length === numbers.length;
-  let next = 0;
-  const texts: Readonly<Record<string, () => string>> = {
-    label: () => String(isOfSeveral ? numbers[next++] : label),
-    'label:hex': () => {
-      if (isOfSeveral) return hex(numbers[next++] as number, 2);
-      return typeof label === 'number' ? hex(label, 4) : label;
-    },
-    data: () => hexBytes(pattern.includes('{sum}') ? data : [...data, ...sum], ' '),
-    sum: () => hexBytes(sum, ' '),
-  };
-  return pattern.trim().replace(new RegExp(FIELD, 'g'), (_, name: string) => texts[name]?.() ?? '');
 }

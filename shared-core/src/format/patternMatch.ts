@@ -8,6 +8,9 @@ import { contentOf } from './row.js';
 /** What stands at a place of a pattern that differs from line to line; `number` is one of the numbers of a label. */
 export type PatternField = 'label' | 'label:hex' | 'number' | 'number:hex' | 'data' | 'sum' | 'skip';
 
+/** A field as it is written in a pattern. */
+export const FIELD = /\{(\w+(?::\w+)?)\}/;
+
 /** A pattern, taken apart: literal text before the first field, then fields with the literal text after each. */
 export interface PatternParts {
   readonly lead: string;
@@ -70,6 +73,11 @@ export function matchPattern(
     at = next.end;
   }
   return at === end && label !== undefined && data !== undefined ? { label, isHex, numbers, data, sum } : undefined;
+}
+
+/** Whether a field is a label by itself. */
+export function isLabel(field: PatternField): boolean {
+  return field === 'label' || field === 'label:hex';
 }
 
 /** Whether a field is one of several numbers of a label. */
