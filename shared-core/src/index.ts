@@ -65,6 +65,7 @@ export { type Conversion, conversionOf, convert, lostIn, MOST_WIDTH, whyAlready 
 // format: written forms, and rows
 export { labelText, readLabel } from './format/dumpText.js';
 export { FORM_IDS, FORMS, type FormId, formOf } from './format/forms.js';
+export { readLineLabel } from './format/label.js';
 export type { Notation } from './format/notation.js';
 export { DUMP_ENDINGS, isDumpName, notationOf, notationOfDocument } from './format/notationOf.js';
 export { readingsOf } from './format/readings.js';
@@ -133,7 +134,7 @@ export { chanceInWords, lineSumInWords, totalInWords } from './learn/ruleInWords
 // model: dumps: rows bound by a profile; the gate to changes
 export type { ByteWrite } from './model/byteWrite.js';
 export { addressCell, addressOf, type Cell, cellKey, presentCells } from './model/cell.js';
-export { bind, bindText, type Dump, inNotationOf, isLine, rebind } from './model/dump.js';
+export { bind, bindText, type Dump, inNotationOf, isLine, rebind, ruleOf } from './model/dump.js';
 export { formatRows, LETTER_CASES, type LetterCase } from './model/formatRows.js';
 export { whyNotWritable } from './model/gate.js';
 export {
