@@ -53,7 +53,9 @@ export async function readImage(uri: vscode.Uri): Promise<Result<ReadImage>> {
   const workspace = createWorkspace(editorHost);
   return workspace.open(uri.toString(), { rows: 'needed' }, async ({ size, image, load }) => {
     const file = image();
-    if (file === undefined) return refuse(phrase('This file is no memory image. Open it as text.'));
+    const view = file && readImageBytes(file);
+    if (file === undefined || view === undefined)
+      return refuse(phrase('This file is no memory image. Open it as text.'));
     const loaded = await load();
     if (!loaded.ok) return loaded;
     const { dump, name, profile, profileFile, backupFile } = loaded.value;
@@ -65,7 +67,7 @@ export async function readImage(uri: vscode.Uri): Promise<Result<ReadImage>> {
       summary: summaryOf([{ name, verdict: verdictOf(loaded.value, problems) }]),
       profile: profile.kind === 'none' ? undefined : headerValue(dump, 'profile'),
       checkedWith: [profileFile, backupFile].filter((one) => one !== undefined),
-      view: readImageBytes(file),
+      view,
     });
   });
 }

@@ -94,7 +94,8 @@ function withContents(
     const image = opened.image();
     // Of an image only the rows that matter are at hand; where the profile says that it is written otherwise, all are.
     const isWhole = image?.notation.id !== dump.notation.id;
-    const contents = () => (isWhole || image === undefined ? contentsOf(dump) : scanContents(image, dump.profile));
+    const scanned = () => (isWhole || image === undefined ? undefined : scanContents(image, dump.profile));
+    const contents = () => scanned() ?? contentsOf(dump);
     return done(use(writtenAs(codingOf(name), dump.notation.id), contents));
   });
 }

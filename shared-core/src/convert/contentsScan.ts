@@ -11,12 +11,14 @@ import { type Contents, doubtOf, imageStart, noData, type Part, whyNoAddresses, 
 
 /**
  * The contents of a memory image of any size in one pass over its file: as `contentsOf` gives them for the whole dump by
- * its profile.
+ * its profile. Undefined where only all rows together tell what it holds.
  */
-export function scanContents(file: ImageFile, profile: Profile): Result<Contents> {
+export function scanContents(file: ImageFile, profile: Profile): Result<Contents> | undefined {
   const { notation } = file;
   const bytes = noBytes();
-  const { kept, state, wrongSums } = passOver(file, newImage(notation, undefined, bytes), { keeps: isKept(notation) });
+  const state = newImage(notation, undefined, bytes);
+  const { kept, wrongSums, asked } = passOver(file, state, { keeps: isKept(notation) });
+  if (asked !== undefined) return undefined;
   const invalidRows = [...kept].flatMap(([row, { problems }]) => (problems.length > 0 ? [row] : []));
   const problems = checkDump(file, state);
   const doubt = doubtOf({ invalidRows, wrongSums, problems }) ?? whyNoAddresses(profile);

@@ -3,7 +3,7 @@ import type { PageWriter } from '../base/pageWriter.js';
 import { phrase } from '../base/phrase.js';
 import { remarkAsCode, withoutComments } from './codeComments.js';
 import { notHex, oddDigits } from './hexGroups.js';
-import { NO_BASE, type RowsDoubt } from './imageForm.js';
+import { NO_BASE, type RowsDoubt, type RowsInOrder } from './imageForm.js';
 import { byteAtDigits } from './imageText.js';
 import type { ByteStore, Fit, PrintedRecord, WrittenForm } from './notation.js';
 import { readRest, tellingLines } from './pairs.js';
@@ -56,6 +56,7 @@ export const hexList: WrittenForm<'hex-list'> = {
       follows: () => false,
     },
     doubts,
+    inOrder,
   },
   readRow,
   digitPlaces: ({ text }) => items(text).flatMap(({ at, digits }) => Array.from(digits, (_, i) => at + i)),
@@ -137,18 +138,11 @@ const WIDER_TYPE = /\*|(?:^|\s)(?:short|int|long|float|double)\s/i;
 
 /** What all rows together leave in doubt: numbers that are decimal in C, elements of several bytes, a size that is not theirs. */
 function doubts(rows: readonly Row[]): readonly RowsDoubt[] {
-  const found = rows.flatMap((row, at): DoubtRow[] =>
-    row.kind === 'record' ? [{ at, row, of: items(row.text) }] : [],
-  );
-  const heads = found.filter(({ row }) => ARRAY.test(withoutComments(row.text)));
-  const isCode =
-    heads.length > 0 ||
-    found.some(
-      ({ row: { type }, of }) => type === TYPE.end || type === TYPE.last || of.some(({ isNumber }) => isNumber),
-    );
-  const decimal = isCode
-    ? found.find(({ row, of }) => row.count > 0 && of.some(({ isNumber }) => !isNumber))
-    : undefined;
+  const found = rows.flatMap((row, at): DoubtRow[] => (row.kind === 'record' ? [{ at, row }] : []));
+  const isCode = found.some(({ row }) => showsCode(row));
+  const decimal = isCode ? found.find(({ row }) => holdsPlainNumbers(row)) : undefined;
+  const heads = found.filter(({ row }) => isHead(row));
+  const countFrom = (at: number) => found.reduce((sum, one) => sum + (one.at < at ? 0 : one.row.count), 0);
   return [
     ...(decimal === undefined
       ? []
@@ -158,18 +152,55 @@ function doubts(rows: readonly Row[]): readonly RowsDoubt[] {
             message: phrase('Numbers without 0x are decimal in C. Write all numbers in hex: 0x10 for 16.'),
           },
         ]),
-    ...(rows.some(({ kind }) => kind === 'broken') ? [] : heads.flatMap((head) => wrongHead(head, found) ?? [])),
+    ...(rows.some(({ kind }) => kind === 'broken')
+      ? []
+      : heads.flatMap(({ at, row }) => wrongHead(at, row, countFrom(at)) ?? [])),
   ];
+}
+
+/** The same a row at a time: there is a doubt only where a row cannot be read, or at the end. */
+function inOrder(): RowsInOrder {
+  const heads: { readonly row: RecordRow; readonly before: number }[] = [];
+  let [isCode, hasPlain, count] = [false, false, 0];
+  return {
+    takes: (row) => {
+      if (row.kind !== 'record') return row.kind !== 'broken';
+      if (isHead(row)) heads.push({ row, before: count });
+      isCode ||= showsCode(row);
+      hasPlain ||= holdsPlainNumbers(row);
+      count += row.count;
+      return true;
+    },
+    takesAlike: (_label, _store, _from, more) => {
+      count += more;
+      return true;
+    },
+    isSure: () =>
+      !(isCode && hasPlain) && heads.every(({ row, before }) => wrongHead(0, row, count - before) === undefined),
+  };
+}
+
+function isHead({ text }: RecordRow): boolean {
+  return ARRAY.test(withoutComments(text));
+}
+
+/** Whether a row shows that its text is code. */
+function showsCode(row: RecordRow): boolean {
+  const { type } = row;
+  return type === TYPE.end || type === TYPE.last || isHead(row) || items(row.text).some(({ isNumber }) => isNumber);
+}
+
+function holdsPlainNumbers({ text, count }: RecordRow): boolean {
+  return count > 0 && items(text).some(({ isNumber }) => !isNumber);
 }
 
 interface DoubtRow {
   readonly at: number;
   readonly row: RecordRow;
-  readonly of: ReturnType<typeof items>;
 }
 
 /** Why the bytes behind the head of an array may not be all of it. */
-function wrongHead({ at, row }: DoubtRow, all: readonly DoubtRow[]): RowsDoubt | undefined {
+function wrongHead(at: number, row: RecordRow, count: number): RowsDoubt | undefined {
   const head = /^([^[]*)\[\s*(\w*)\s*\]\s*(\[)?/.exec(withoutComments(row.text).replace('\ufeff', ''));
   const [, before = '', size = '', second] = head ?? [];
   const type = before.replace(/\w+\s*$/, '');
@@ -180,7 +211,6 @@ function wrongHead({ at, row }: DoubtRow, all: readonly DoubtRow[]): RowsDoubt |
     return { at, message };
   }
   if (!/^\d/.test(size)) return undefined;
-  const count = all.reduce((sum, one) => sum + (one.at < at ? 0 : one.row.count), 0);
   if (/^(?:0x[0-9A-F]+|[1-9]\d*)$/i.test(size) && Number(size) === count) return undefined;
   return {
     at,

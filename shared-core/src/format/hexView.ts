@@ -3,6 +3,7 @@ import type { PageWriter } from '../base/pageWriter.js';
 import { phrase } from '../base/phrase.js';
 import { hexViewDoubts } from './hexViewDoubts.js';
 import { fitsHexView } from './hexViewFit.js';
+import { hexViewInOrder } from './hexViewInOrder.js';
 import { completeRepeats } from './hexViewRepeats.js';
 import {
   HEX_VIEW,
@@ -40,6 +41,7 @@ export const hexView: WrittenForm<'hex-view'> = {
     roles: ['data', 'data', 'data', 'data', 'end'],
     sum: undefined,
     doubts: hexViewDoubts,
+    inOrder: hexViewInOrder,
     firstBase: NO_BASE,
     baseOf: (_type, _record, before) => before,
     startIn: () => undefined,

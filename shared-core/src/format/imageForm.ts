@@ -22,6 +22,8 @@ export interface ImageForm {
   readonly dataRecord: (address: number) => { readonly label: number; readonly type: number };
   /** What all rows together leave in doubt, though each can be read by itself. */
   readonly doubts?: (rows: readonly Row[]) => readonly RowsDoubt[];
+  /** Of a form with such doubts: looks at its rows one after the other, so that a file of any size can be read in one pass. */
+  readonly inOrder?: () => RowsInOrder;
   /** The record that ends a file; undefined where nothing shows that a file is whole. */
   readonly end: EndRecord | undefined;
 }
@@ -30,6 +32,16 @@ export interface ImageForm {
 export interface RowsDoubt {
   readonly at: number;
   readonly message: Phrase;
+}
+
+/** Looks at the rows of a file one after the other, and says as soon as only all of them together show what they leave in doubt. */
+export interface RowsInOrder {
+  /** Takes the next row; false where all rows are needed to tell. */
+  readonly takes: (row: Row) => boolean;
+  /** The same for a sound row that differs from one before in label and bytes alone. */
+  readonly takesAlike: (label: number, store: Uint8Array, from: number, count: number) => boolean;
+  /** Whether nothing is in doubt, once all rows are taken. */
+  readonly isSure: () => boolean;
 }
 
 /** Records that begin where those before end. A base record gives the address of the next one, in units. */

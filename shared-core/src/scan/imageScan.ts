@@ -1,12 +1,12 @@
 import { byteStore, type Notation } from '../format/notation.js';
 import { type HeaderRow, NO_PROBLEMS, type Row } from '../format/row.js';
-import { forEachLine, STOP } from '../image/forEachLine.js';
+import { alikeRows, type IsWanted } from '../image/alikeRows.js';
+import { forEachLine, type Skip, STOP } from '../image/forEachLine.js';
 import { noBytes } from '../image/imageBytes.js';
 import { addPiece, type GrowingPieces, noPieces } from '../image/imagePieces.js';
 import { imageProblemsOf, takeRow } from '../image/imageRecords.js';
 import { type ImageState, newImage } from '../image/imageState.js';
 import { placesOf, wantedAddresses } from '../image/profilePlaces.js';
-import { type IsWanted, validRecordFastPath } from '../image/validRecordFastPath.js';
 import type { Dump } from '../model/dump.js';
 import { type HeaderName, sealsOf } from '../model/headers.js';
 import { layoutOfImage } from '../model/imageLayout.js';
@@ -125,26 +125,57 @@ export function passOver(
   const kept = new Map<number, Row>();
   const wrongSums: number[] = [];
   const found = noPieces();
+  const inOrder = notation.image?.inOrder?.();
+  const alike = alikeRows(notation, state, isWanted, inOrder);
   let asked: Asked | undefined;
-  const place = (row: number, address: number, count: number) => {
-    if (!isWanted(address, count)) return false;
-    addPiece(found, row, address, count);
-    return true;
-  };
-  const count = forEachLine(file.chunks(), validRecordFastPath(notation, state, isWanted), (line, row) => {
-    const one = readLine(file, line);
+  /** The last record that was read by itself, and a row behind it that stands for others. */
+  let read: PlacedRow | undefined;
+  let repeat: PlacedRow | undefined;
+  const take = (row: number, one: Row) => {
+    if (inOrder?.takes(one) === false) asked = ALL_ROWS;
     const at = takeRow(state, notation, row, one);
-    const isPlaced = at !== undefined && place(row, at.address, at.count);
+    const isPlaced = at !== undefined && isWanted(at.address, at.count);
+    if (isPlaced) addPiece(found, row, at.address, at.count);
     const wrongSum = one.kind === 'record' && rule?.isRight(one) === false;
     if (wrongSum) wrongSums.push(row);
     const isKept = keeps(one);
     if (isKept && state.bytes !== undefined) state.bytes.cut = true;
     if (wrongSum || isPlaced || one.problems.length > 0 || isKept) kept.set(row, one);
-    asked = one.kind === 'header' ? asks?.(one) : undefined;
+    else if (one.kind === 'record' && at !== undefined) alike.learn(one);
+    if (one.kind === 'record') read = { row, one };
+    if (one.kind === 'header') asked ??= asks?.(one);
+  };
+  const takeRepeat = ({ row, one }: PlacedRow, behind: Row) => {
+    const before = [read, alike.last()].reduce((a, b) => ((a?.row ?? -1) > (b?.row ?? -1) ? a : b));
+    const completed = before && notation.complete?.([before.one, one, behind])[1];
+    if (completed?.kind === 'record') take(row, completed);
+    else asked = ALL_ROWS;
+    repeat = undefined;
+  };
+  const skip: Skip = (chunk, place) => {
+    if (repeat === undefined) alike.skip(chunk, place);
+  };
+  const count = forEachLine(file.chunks(), skip, (line, row) => {
+    const one = readLine(file, line);
+    if (notation.complete !== undefined && one.kind === 'broken' && one.isStray && repeat === undefined) {
+      repeat = { row, one };
+      return undefined;
+    }
+    if (repeat !== undefined && (one.kind === 'record' || one.kind === 'broken')) takeRepeat(repeat, one);
+    take(row, one);
     return asked && STOP;
   });
+  if (repeat !== undefined || inOrder?.isSure() === false) asked ??= ALL_ROWS;
   return { state, kept, found, count, wrongSums, asked };
 }
+
+/** A row and its number in the file. */
+interface PlacedRow {
+  readonly row: number;
+  readonly one: Row;
+}
+
+const ALL_ROWS: Asked = { asks: 'rows' };
 
 function readLine({ notation, decode }: ImageFile, line: Uint8Array): Row {
   return notation.readRow(decode(line), byteStore((line.length >> 1) + 1));

@@ -22,10 +22,13 @@ export interface ImageBytesView {
 
 const WIDTH = 16;
 
-/** Reads the bytes of a file; where several records hold an address, the one that begins lower counts. */
-export function readImageBytes(file: ImageFile): ImageBytesView {
+/**
+ * Reads the bytes of a file; where several records hold an address, the one that begins lower counts. Undefined where only
+ * all rows together tell what it holds.
+ */
+export function readImageBytes(file: ImageFile): ImageBytesView | undefined {
   const bytes = noBytes();
-  passOver(file, newImage(file.notation, undefined, bytes), {});
+  if (passOver(file, newImage(file.notation, undefined, bytes), {}).asked !== undefined) return undefined;
   const regions = joinedRanges(bytes.runs.map(({ address, count }) => ({ from: address, to: address + count - 1 })));
   const held = joinedRanges(
     regions.map(({ from, to }) => ({ from: Math.floor(from / WIDTH), to: Math.floor(to / WIDTH) })),

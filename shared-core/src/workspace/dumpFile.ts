@@ -65,11 +65,10 @@ export function readDumpFile(name: string, file: OpenFile, { rows, most, form }:
 export function imageIn(name: string, { chunks, decode }: OpenFile, form?: WrittenForm): ImageFile | undefined {
   const [first = new Uint8Array(0)] = chunks();
   const notation = form ?? notationOf(name, decode(first.subarray(0, HEAD)));
-  // Where rows stand for others or leave each other in doubt, all of them are needed.
-  const { complete, image } = notation;
-  return isImage(notation) && complete === undefined && image?.doubts === undefined
-    ? { chunks, notation, decode }
-    : undefined;
+  const { image } = notation;
+  // Where rows leave each other in doubt, all of them are needed, unless the form says how to look at them in order.
+  const isInOrder = image?.doubts === undefined || image.inOrder !== undefined;
+  return isImage(notation) && isInOrder ? { chunks, notation, decode } : undefined;
 }
 
 function readRowsOf(name: string, file: OpenFile, most: number, form?: WrittenForm): Result<UnboundDump> {
