@@ -56,14 +56,14 @@ export {
 export { inSpacingOf } from './compare/inSpacingOf.js';
 export { outcomeInWords, type ThreeWays, threeWays } from './compare/threeWays.js';
 // convert: the same in another written form
-export { type Contents, contentsOf } from './convert/contents.js';
-export { scanContents } from './convert/contentsScan.js';
+export type { Contents } from './convert/contents.js';
 export { type Conversion, conversionOf, convert, lostIn, MOST_WIDTH, whyAlready } from './convert/convert.js';
 // format: written forms, and rows
 export { labelText, readLabel } from './format/dumpText.js';
 export { FORM_IDS, FORMS, type FormId, formOf } from './format/forms.js';
 export type { Notation } from './format/notation.js';
 export { DUMP_ENDINGS, isDumpName, notationOf, notationOfDocument } from './format/notationOf.js';
+export type { RawBytes } from './format/rawBytes.js';
 export { bytesOf, contentOf, type HeaderRow, type Label, type RecordRow, type Row, recordName } from './format/row.js';
 export { readRows, replaceText, textAfter, textOfRows } from './format/rows.js';
 // jobs: whole jobs: retrofits, cards, read-backs, records
@@ -284,7 +284,7 @@ export {
   binaryOfText,
   HEADERS_BESIDE,
   IN_BINARY,
-  textOfBinary,
+  rawBytesOf,
   WORDS,
 } from './workspace/binary.js';
 // workspace: from files to dumps
@@ -305,5 +305,5 @@ export {
   resolveUri,
 } from './workspace/uri.js';
 export { createUriMap, type UriMap } from './workspace/uriMap.js';
-export { fileOfBytes, fileOfText, type TextCodec } from './workspace/wholeFile.js';
+export { fileOfBytes, fileOfRaw, fileOfText, type TextCodec } from './workspace/wholeFile.js';
 export { createWorkspace, type LoadHow, type Workspace } from './workspace/workspace.js';

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { contentsOf } from '../../shared-core/src/convert/contents.js';
 import type { ConvertTarget } from '../../shared-core/src/convert/convert.js';
 import { intelHex } from '../../shared-core/src/format/intelHex.js';
 import { compilePattern } from '../../shared-core/src/format/pattern.js';
@@ -9,7 +10,6 @@ import {
   bind,
   bindText,
   bytesOf,
-  contentsOf,
   convert,
   type Dump,
   EMPTY_PROFILE,

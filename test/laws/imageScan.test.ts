@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { scanContents } from '../../shared-core/src/convert/contentsScan.js';
 import { hexView } from '../../shared-core/src/format/hexView.js';
 import { shownCharacter } from '../../shared-core/src/format/hexViewRow.js';
 import { intelHex } from '../../shared-core/src/format/intelHex.js';
@@ -19,7 +20,6 @@ import {
   type Profile,
   readProfile,
   readRows,
-  scanContents,
 } from '../../shared-core/src/index.js';
 import { printRecord } from '../../shared-core/src/model/lineSum.js';
 import { sealOf } from '../../shared-core/src/model/seal.js';

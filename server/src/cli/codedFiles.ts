@@ -4,14 +4,16 @@ import {
   binaryOfText,
   done,
   fileOfBytes,
+  fileOfRaw,
   HEADERS_BESIDE,
   type Host,
   kindOf,
   type OpenFile,
   phrase,
+  type RawBytes,
   type Result,
+  rawBytesOf,
   refuse,
-  textOfBinary,
 } from '../../../shared-core/src/index.js';
 import { decodeText, type Encoding, encodeText, encodingOf, isCutOff, isMostlyText } from './encodings.js';
 
@@ -59,21 +61,29 @@ export function codedFiles(host: Host, view: BinaryView, isSaidBinary: (uri: str
     }
     if (!isBinary && (encoding === undefined || encoding === 'utf-8')) return opened;
     const bytes = wholeOf(file);
-    const text = isBinary
-      ? textOfBinary(bytes, await headersBeside(host, uri), view)
-      : decodedText(bytes, encoding as Encoding);
-    if (!text.ok) {
+    const read = isBinary
+      ? rawFile(rawBytesOf(bytes, await headersBeside(host, uri), view), file)
+      : textFile(decodedText(bytes, encoding as Encoding), file);
+    if (!read.ok) {
       file.close();
-      return text;
+      return read;
     }
     codings.set(uri, isBinary ? binaryCoding(view) : textCoding(encoding as Encoding));
-    return done({ ...fileOfBytes(Buffer.from(text.value), { decode: file.decode }), close: file.close });
+    return done({ ...read.value, close: file.close });
   };
   return {
     open,
     codingOf: (uri) => codings.get(uri),
     hasReadBinary: () => [...codings.values()].some(({ isBinary }) => isBinary),
   };
+}
+
+function rawFile(raw: Result<RawBytes>, { decode }: OpenFile): Result<OpenFile> {
+  return raw.ok ? done(fileOfRaw(raw.value, { encode: (text) => Buffer.from(text), decode })) : raw;
+}
+
+function textFile(text: Result<string>, { decode }: OpenFile): Result<OpenFile> {
+  return text.ok ? done(fileOfBytes(Buffer.from(text.value), { decode })) : text;
 }
 
 function decodedText(bytes: Uint8Array, encoding: Encoding): Result<string> {
@@ -98,8 +108,14 @@ function textCoding(encoding: Encoding): Coding {
   };
 }
 
-function wholeOf(file: OpenFile): Uint8Array {
-  return Buffer.concat([...file.chunks()].map((chunk) => Buffer.from(chunk)));
+function wholeOf({ size, chunks }: OpenFile): Uint8Array {
+  const whole = new Uint8Array(size);
+  let at = 0;
+  for (const chunk of chunks()) {
+    whole.set(chunk, at);
+    at += chunk.length;
+  }
+  return whole.subarray(0, at);
 }
 
 /** The headers of a binary, from the file beside it; none where there is no such file. */

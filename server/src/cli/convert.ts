@@ -4,7 +4,6 @@ import {
   binaryOfContents,
   type Contents,
   type Conversion,
-  contentsOf,
   conversionOf,
   done,
   FORM_IDS,
@@ -13,7 +12,6 @@ import {
   MOST_WIDTH,
   phrase,
   type Result,
-  scanContents,
   whyAlready,
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
@@ -91,11 +89,6 @@ function withContents(
     const loaded = await opened.explain();
     if (!loaded.ok) return loaded;
     const { dump } = loaded.value;
-    const image = opened.image();
-    // Of an image only the rows that matter are at hand; where the profile says that it is written otherwise, all are.
-    const isWhole = image?.notation.id !== dump.notation.id;
-    const scanned = () => (isWhole || image === undefined ? undefined : scanContents(image, dump.profile));
-    const contents = () => scanned() ?? contentsOf(dump);
-    return done(use(writtenAs(codingOf(name), dump.notation.id), contents));
+    return done(use(writtenAs(codingOf(name), dump.notation.id), () => opened.contents(dump)));
   });
 }

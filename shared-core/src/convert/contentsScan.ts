@@ -1,13 +1,25 @@
 import { done, type Result } from '../base/result.js';
 import { roleOf } from '../format/imageForm.js';
 import type { Notation } from '../format/notation.js';
+import { holdsData, type RawBytes, rawHeaderRows, rawRow } from '../format/rawBytes.js';
 import type { Row } from '../format/row.js';
+import { lineEndOf as lineEndOfRows } from '../format/rows.js';
 import { forEachLine, STOP } from '../image/forEachLine.js';
 import { noBytes } from '../image/imageBytes.js';
 import { newImage } from '../image/imageState.js';
+import type { Dump } from '../model/dump.js';
 import type { Profile } from '../profile/profile.js';
 import { checkDump, type ImageFile, passOver } from '../scan/imageScan.js';
-import { type Contents, doubtOf, imageStart, noData, type Part, whyNoAddresses, writtenPart } from './contents.js';
+import {
+  type Contents,
+  doubtOf,
+  imageStart,
+  noData,
+  type Part,
+  startOf,
+  whyNoAddresses,
+  writtenPart,
+} from './contents.js';
 
 /**
  * The contents of a memory image of any size in one pass over its file: as `contentsOf` gives them for the whole dump by
@@ -36,6 +48,23 @@ export function scanContents(file: ImageFile, profile: Profile): Result<Contents
   );
   const parts = written.length === 0 ? data : [...data, ...written].sort((a, b) => a.row - b.row);
   return done({ parts, start, lineEnd: lineEndOf(file) });
+}
+
+/**
+ * The contents of raw bytes, as `contentsOf` gives them for the dump that their lines make. Undefined where there are lines of
+ * data among the headers.
+ */
+export function contentsOfRaw(raw: RawBytes, dump: Dump): Result<Contents> | undefined {
+  const above = rawHeaderRows(raw);
+  if (above.some(holdsData)) return undefined;
+  const refused = whyNoAddresses(dump.profile);
+  if (refused !== undefined) return refused;
+  if (raw.bytes.length === 0) return noData();
+  const start = startOf(dump);
+  const written = above.flatMap((one, row) => (row === start?.row ? [] : writtenPart(dump.notation, row, one)));
+  const bytes = { store: raw.bytes, from: 0, count: raw.bytes.length };
+  const data: Part = { kind: 'data', row: above.length, address: raw.offset, bytes };
+  return done({ parts: [...written, data], start, lineEnd: lineEndOfRows([...above, rawRow(raw, 0)]) });
 }
 
 /** Rows that are more than data: what people wrote, and where the program starts. */

@@ -1,7 +1,10 @@
 import { done, type Refused, type Result, refuse } from '../base/result.js';
+import { type Contents, contentsOf } from '../convert/contents.js';
+import { contentsOfRaw, scanContents } from '../convert/contentsScan.js';
 import { dumpText } from '../format/dumpText.js';
 import type { Notation, WrittenForm } from '../format/notation.js';
 import { isImage, notationOf, recognise, whyUnclear } from '../format/notationOf.js';
+import { type RawBytes, rawHeaderRows, rawRows } from '../format/rawBytes.js';
 import type { HeaderRow, Row } from '../format/row.js';
 import { readRows } from '../format/rows.js';
 import { bind, type Dump, inNotationOf } from '../model/dump.js';
@@ -9,8 +12,10 @@ import type { HeaderName } from '../model/headers.js';
 import type { Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
 import { type ImageFile, scanImage } from '../scan/imageScan.js';
+import { scanRaw } from '../scan/rawScan.js';
 import type { OpenFile } from './host.js';
 import { textOf } from './readFile.js';
+import { tooLarge } from './reasons.js';
 import { fileName, namedUri } from './uri.js';
 
 /** A dump before a profile explains it. */
@@ -34,6 +39,7 @@ const HEAD = 4096;
 
 /** Reads an open file as a dump. A memory image of which not all rows are wanted may be of any size. */
 export function readDumpFile(name: string, file: OpenFile, { rows, most, form }: Wanted): Result<UnboundDump> {
+  if (file.raw !== undefined) return readRaw(file, file.raw, rows, most);
   const image = rows === 'needed' ? imageIn(name, file, form) : undefined;
   if (image === undefined) return readRowsOf(name, file, most, form);
   let first: ReturnType<typeof scanImage> | undefined;
@@ -61,14 +67,41 @@ export function readDumpFile(name: string, file: OpenFile, { rows, most, form }:
   });
 }
 
+function readRaw({ size }: OpenFile, raw: RawBytes, wanted: Wanted['rows'], most: number): Result<UnboundDump> {
+  const whole = (): Result<UnboundDump> =>
+    size > most ? refuse(tooLarge(most)) : done(unboundRows(rawRows(raw), dumpText, undefined));
+  if (wanted === 'all') return whole();
+  return done({
+    profiles: () => profilesNamed(rawHeaderRows(raw)),
+    bind: (profile) => {
+      const scanned = scanRaw(raw, profile);
+      if (scanned !== undefined) return done(scanned);
+      const read = whole();
+      return read.ok ? read.value.bind(profile) : read;
+    },
+  });
+}
+
 /** An open file as a memory image; undefined where it is none, or its head does not show it. */
-export function imageIn(name: string, { chunks, decode }: OpenFile, form?: WrittenForm): ImageFile | undefined {
+export function imageIn(name: string, { chunks, decode, raw }: OpenFile, form?: WrittenForm): ImageFile | undefined {
+  if (raw !== undefined) return undefined;
   const [first = new Uint8Array(0)] = chunks();
   const notation = form ?? notationOf(name, decode(first.subarray(0, HEAD)));
   const { image } = notation;
   // Where rows leave each other in doubt, all of them are needed, unless the form says how to look at them in order.
   const isInOrder = image?.doubts === undefined || image.inOrder !== undefined;
   return isImage(notation) && isInOrder ? { chunks, notation, decode } : undefined;
+}
+
+/** What a file holds from which a dump was read, with all its rows or only with those that matter. */
+export function contentsIn(dump: Dump, name: string, file: OpenFile, form?: WrittenForm): Result<Contents> {
+  const { notation, profile } = dump;
+  const { raw } = file;
+  const image = imageIn(name, file, form);
+  // Where the profile says that it is written otherwise, all rows are at hand.
+  if (image !== undefined && image.notation.id === notation.id) return scanContents(image, profile) ?? contentsOf(dump);
+  const ofRaw = raw === undefined || notation !== dumpText ? undefined : contentsOfRaw(raw, dump);
+  return ofRaw ?? contentsOf(dump);
 }
 
 function readRowsOf(name: string, file: OpenFile, most: number, form?: WrittenForm): Result<UnboundDump> {

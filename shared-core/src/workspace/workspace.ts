@@ -1,5 +1,6 @@
 import { done, type Result } from '../base/result.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
+import type { Contents } from '../convert/contents.js';
 import type { WrittenForm } from '../format/notation.js';
 import { type RetrofitFile, retrofitFile } from '../jobs/retrofitFile.js';
 import type { Dump } from '../model/dump.js';
@@ -7,7 +8,7 @@ import type { Profile } from '../profile/profile.js';
 import type { ProfileReading } from '../profile/readProfile.js';
 import type { ImageFile } from '../scan/imageScan.js';
 import { findBackup } from './backups.js';
-import { imageIn, readDumpFile, type UnboundDump } from './dumpFile.js';
+import { contentsIn, imageIn, readDumpFile, type UnboundDump } from './dumpFile.js';
 import { type ExplainedDump, explainDump, type NamedFile } from './explain.js';
 import { kindOf } from './fileKind.js';
 import { type Host, LARGEST_FILE, LARGEST_TEXT, type OpenFile } from './host.js';
@@ -40,6 +41,8 @@ export interface OpenedDump {
   readonly size: number;
   /** The file as a memory image; undefined where it is none. */
   readonly image: () => ImageFile | undefined;
+  /** What the file holds, whatever rows of the dump that was read from it are at hand. */
+  readonly contents: (dump: Dump) => Result<Contents>;
   readonly explain: () => Promise<Result<ExplainedDump>>;
   readonly load: () => Promise<Result<LoadedDump>>;
 }
@@ -195,6 +198,7 @@ export function createWorkspace(
       return use({
         size: file.size,
         image: () => imageIn(name, file, form),
+        contents: (dump) => contentsIn(dump, name, file, form),
         explain: () => by((unbound) => explainDump(profiles, named, unbound, how.profile)),
         load: () => by((unbound) => loadFrom(named, unbound, how)),
       });
