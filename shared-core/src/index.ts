@@ -288,7 +288,7 @@ export {
   WORDS,
 } from './workspace/binary.js';
 // workspace: from files to dumps
-export { dumpOfText, filesNamedBy, profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
+export { dumpOfText, filesNamedBy, NAMING_HEADERS, profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
 export type { ExplainedDump } from './workspace/explain.js';
 export { cardName, kindOf, OUR_FILES } from './workspace/fileKind.js';
 export { type FileType, type Host, LARGEST_FILE, LARGEST_TEXT, type OpenFile } from './workspace/host.js';

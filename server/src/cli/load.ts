@@ -16,6 +16,7 @@ import {
   type LoadHow,
   listed,
   listFiles,
+  NAMING_HEADERS,
   phrase,
   type Result,
   type Retrofit,
@@ -118,10 +119,11 @@ export function openDisk(names: readonly string[], { from, view = PLAIN }: ReadA
   };
 }
 
-/** The text of a file that was read; nothing where it is gone. */
+/** The text of a file that was read, where it may name others; nothing where it is gone. */
 function textAt(path: string): string {
   try {
-    return readFileSync(path, 'utf8');
+    const bytes = readFileSync(path);
+    return NAMING_HEADERS.some((name) => bytes.includes(`@${name}`)) ? bytes.toString('utf8') : '';
   } catch {
     return '';
   }

@@ -18,7 +18,7 @@ export function lineCutter(width: number, give: (address: number, bytes: Uint8Ar
   /** How many bytes the line that is begun has room for. */
   let room = 0;
   const flush = () => {
-    if (used > 0) give(from, line.subarray(0, used));
+    if (used > 0) give(from, used === width ? line : line.subarray(0, used));
     used = 0;
   };
   const add = (address: number, { store, from: first, count }: ByteRun) => {

@@ -163,10 +163,7 @@ function write({ lineEnd, forEachLine }: ContentsToWrite, page: PageWriter): voi
     (address, data) => {
       page.character(0x40);
       page.number(address, 4);
-      for (const byte of data) {
-        page.character(0x20);
-        page.byte(byte);
-      }
+      page.bytes(data, 0x20);
       endLine(page, lineEnd);
     },
     (remark) => page.text(remarkAsCode(remark) + lineEnd),

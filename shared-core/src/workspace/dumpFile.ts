@@ -132,13 +132,31 @@ function unboundRows(rows: readonly Row[], notation: Notation, unclear: Refused 
 
 /** The files that the headers of a dump name: its profile and its backup. */
 export function filesNamedBy(file: string, text: string): readonly string[] {
-  return readRows(text, notationOf(fileName(file), text)).flatMap((row) => {
-    const named = row.kind === 'header' && NAMING.has(row.name) ? namedUri(file, row.value) : undefined;
+  const notation = notationOf(fileName(file), text);
+  // A text may have a million lines, and only a few can be such headers.
+  const lines = NAMING_HEADERS.flatMap((name) => linesWith(`@${name}`, text));
+  return readRows(lines.join('\n'), notation).flatMap((row) => {
+    const named =
+      row.kind === 'header' && (NAMING_HEADERS as readonly string[]).includes(row.name)
+        ? namedUri(file, row.value)
+        : undefined;
     return named?.ok === true ? named.value : [];
   });
 }
 
-const NAMING: ReadonlySet<string> = new Set<HeaderName>(['profile', 'backup']);
+/** The headers that name other files. */
+export const NAMING_HEADERS: readonly HeaderName[] = ['profile', 'backup'];
+
+function linesWith(part: string, text: string): readonly string[] {
+  const lines: string[] = [];
+  for (let at = text.indexOf(part); at >= 0; at = text.indexOf(part, at)) {
+    const start = Math.max(text.lastIndexOf('\n', at), text.lastIndexOf('\r', at)) + 1;
+    const end = text.slice(at).search(/[\r\n]|$/) + at;
+    lines.push(text.slice(start, end));
+    at = end;
+  }
+  return lines;
+}
 
 /** The values of all `@profile` headers of some rows, each once. */
 export function profilesNamed(rows: readonly Row[]): readonly string[] {
