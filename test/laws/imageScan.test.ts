@@ -222,6 +222,9 @@ const AROUND: { readonly [form: string]: readonly [readonly string[], readonly s
   ],
 };
 
+/** Ends that count the records before them. */
+const COUNTED = Array.from({ length: 8 }, (_, i) => `;00${hex(i + 1, 4)}${hex(i + 1, 4)}`);
+
 const EVEN_BYTES = fc.oneof(
   fc.uint8Array({ minLength: 16, maxLength: 16 }),
   fc.nat(255).map((byte) => new Uint8Array(16).fill(byte)),
@@ -230,7 +233,8 @@ const EVEN_BYTES = fc.oneof(
 
 /** Lines that a program prints of bytes, of which some are changed, left out, put in or cut short. */
 function listing(form: WrittenForm): fc.Arbitrary<string> {
-  const [heads, tails, others] = AROUND[form.id] ?? [[''], ['', endOf(form)], ['', '; a', '; @vin 1', 'x']];
+  const tailsOf = form.image?.end?.countsUpTo === undefined ? ['', endOf(form)] : COUNTED;
+  const [heads, tails, others] = AROUND[form.id] ?? [[''], tailsOf, ['', '; a', '# a', '; @vin 1', '# @vin 1', 'x']];
   const print = PRINTED[form.id] ?? [(address: number, data: Uint8Array) => printedRecord(form, address, data)];
   const change = fc.tuple(
     fc.constantFrom('digit', 'digit', 'instead', 'before', 'gone', 'short', 'small', 'again'),

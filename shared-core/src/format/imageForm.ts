@@ -66,9 +66,13 @@ export interface AddressBase {
 
 export const NO_BASE: AddressBase = { base: 0, room: 0x100000000, limit: '4 GiB' };
 
-/** The sum of one byte that a record ends in, over what the record says of itself and its data. */
+/** The sum that a record ends in, over what the record says of itself and its data. */
 export interface RecordSum {
   readonly complement: 'ones' | 'twos' | 'none';
+  /** How many bytes it has; one where nothing is said. */
+  readonly bytes?: 1 | 2;
+  /** Whether records of a type have their label in its place. */
+  readonly isLabel?: (type: number) => boolean;
   /** What is added up: bytes, or the values of the digits, whose sum has its place before the data. */
   readonly counts?: 'digits';
   readonly over: readonly ('length' | 'address' | 'type' | 'data')[];
@@ -87,13 +91,15 @@ export interface EndRecord {
   readonly follows?: (dataType: number) => boolean;
   /** It says where the data end. */
   readonly saysLength?: true;
+  /** It says how many data records there are, up to this number, and begins with 0 again behind it. */
+  readonly countsUpTo?: number;
   /** The same where a count of records shows that nothing was cut off. */
   readonly missingButCounted?: Phrase;
 }
 
 /** How many sum bytes each record of a form ends in. */
 export function sumBytesOf({ image }: { readonly image: ImageForm | undefined }): number {
-  return image?.sum === undefined ? 0 : 1;
+  return image?.sum === undefined ? 0 : (image.sum.bytes ?? 1);
 }
 
 /** What a record is for; undefined where its type is unknown, or the form has no types. */

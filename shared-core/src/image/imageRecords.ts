@@ -139,6 +139,7 @@ function takeHead(
       state.end ??= row;
       if (notation.image?.end?.saysLength && address !== Math.max(0, state.reach))
         problems.push(wrongEnd(row, address));
+      if (saysOtherCount(notation, address, counted)) problems.push(wrongCount(row, address, counted));
       if (record !== undefined && notation.image?.startIn(record) !== undefined) state.start = row;
       break;
     case 'length':
@@ -149,6 +150,12 @@ function takeHead(
       break;
   }
   return undefined;
+}
+
+/** Whether the end of a file says another number of data records than there are. */
+function saysOtherCount({ image }: Notation, said: number, counted: number): boolean {
+  const most = image?.end?.countsUpTo;
+  return most !== undefined && said !== counted % (most + 1);
 }
 
 /** Adds the data of a record whose address follows from the rows before. */
