@@ -227,13 +227,18 @@ function fits(text: string): Fit {
   const { head, tail } = tellingLines(text);
   const store: ByteStore = { bytes: new Uint8Array(text.length), used: 0 };
   const lines = [...head, ...tail];
-  const rows = lines.map((line) => readRow(line, store));
+  const rows: Row[] = [];
+  for (const line of lines) {
+    const row = readRow(line, store);
+    if (row.kind === 'broken') return 'no';
+    rows.push(row);
+  }
   const data = rows.filter((row) => row.kind === 'record' && row.count > 0);
-  if (data.length === 0 || rows.some(({ kind }) => kind === 'broken')) return 'no';
+  if (data.length === 0) return 'no';
   const all = data.flatMap((row) => items(row.text));
   if (all.every(({ isNumber }) => isNumber)) return 'yes';
   if (all.some(({ isNumber }) => isNumber)) return 'maybe';
-  const isString = data.every((row) => items(row.text).length === 1);
+  const isString = all.length === data.length;
   if (isString) return all.some(({ digits }) => digits.length >= 32) ? 'yes' : 'maybe';
   // Groups of several lengths are no list: the first one is an address.
   if (new Set(all.map(({ digits }) => digits.length)).size > 1) return 'no';
