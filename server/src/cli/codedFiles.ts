@@ -11,6 +11,7 @@ import {
   type OpenFile,
   phrase,
   type RawBytes,
+  type Refused,
   type Result,
   rawBytesOf,
   refuse,
@@ -59,7 +60,7 @@ export function codedFiles(host: Host, view: BinaryView, isSaidBinary: (uri: str
         ),
       );
     }
-    if (!isBinary && (encoding === undefined || encoding === 'utf-8')) return opened;
+    if (!isBinary && (encoding === undefined || encoding === 'utf-8')) return done(wholeCharacters(file));
     const bytes = wholeOf(file);
     const read = isBinary
       ? rawFile(rawBytesOf(bytes, await headersBeside(host, uri), view), file)
@@ -78,6 +79,32 @@ export function codedFiles(host: Host, view: BinaryView, isSaidBinary: (uri: str
   };
 }
 
+/** A file in UTF-8, of which nothing is to be relied on where it ends inside a character. */
+function wholeCharacters(file: OpenFile): OpenFile {
+  let end: Uint8Array = new Uint8Array(0);
+  function* chunks(): Generator<Uint8Array> {
+    for (const chunk of file.chunks()) {
+      end = Uint8Array.from(chunk.subarray(-4));
+      yield chunk;
+    }
+  }
+  const text = () => {
+    const whole = file.text();
+    // What cannot be decoded is shown as this character, which a file may hold itself too.
+    if (whole.endsWith('\ufffd')) for (const _ of chunks());
+    return whole;
+  };
+  const close = () => {
+    const closed = file.close();
+    return closed.ok && isCutOff(end, 'utf-8') ? whyCutOff('utf-8') : closed;
+  };
+  return { ...file, chunks, text, close };
+}
+
+function whyCutOff(encoding: Encoding): Refused {
+  return refuse(phrase('It is cut off inside a character ({0}). Get the whole file again.', encoding));
+}
+
 function rawFile(raw: Result<RawBytes>, { decode }: OpenFile): Result<OpenFile> {
   return raw.ok ? done(fileOfRaw(raw.value, { encode: (text) => Buffer.from(text), decode })) : raw;
 }
@@ -87,9 +114,7 @@ function textFile(text: Result<string>, { decode }: OpenFile): Result<OpenFile> 
 }
 
 function decodedText(bytes: Uint8Array, encoding: Encoding): Result<string> {
-  return isCutOff(bytes, encoding)
-    ? refuse(phrase('It is cut off inside a character ({0}). Get the whole file again.', encoding))
-    : done(decodeText(bytes, encoding));
+  return isCutOff(bytes, encoding) ? whyCutOff(encoding) : done(decodeText(bytes, encoding));
 }
 
 function binaryCoding(view: BinaryView): Coding {

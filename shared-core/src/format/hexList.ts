@@ -140,7 +140,9 @@ const WIDER_TYPE = /\*|(?:^|\s)(?:short|int|long|float|double)\s/i;
 function doubts(rows: readonly Row[]): readonly RowsDoubt[] {
   const found = rows.flatMap((row, at): DoubtRow[] => (row.kind === 'record' ? [{ at, row }] : []));
   const isCode = found.some(({ row }) => showsCode(row));
-  const decimal = isCode ? found.find(({ row }) => holdsPlainNumbers(row)) : undefined;
+  const plain = found.find(({ row }) => holdsPlainNumbers(row));
+  const decimal = isCode ? plain : undefined;
+  const unclear = isCode || found.some(({ row }) => showsHex(row)) ? undefined : plain;
   const heads = found.filter(({ row }) => isHead(row));
   const countFrom = (at: number) => found.reduce((sum, one) => sum + (one.at < at ? 0 : one.row.count), 0);
   return [
@@ -152,6 +154,16 @@ function doubts(rows: readonly Row[]): readonly RowsDoubt[] {
             message: phrase('Numbers without 0x are decimal in C. Write all numbers in hex: 0x10 for 16.'),
           },
         ]),
+    ...(unclear === undefined
+      ? []
+      : [
+          {
+            at: unclear.at,
+            message: phrase(
+              'These numbers may be decimal or hex, and none of them shows which. If they are hex, write 0x before each.',
+            ),
+          },
+        ]),
     ...(rows.some(({ kind }) => kind === 'broken')
       ? []
       : heads.flatMap(({ at, row }) => wrongHead(at, row, countFrom(at)) ?? [])),
@@ -161,22 +173,25 @@ function doubts(rows: readonly Row[]): readonly RowsDoubt[] {
 /** The same a row at a time: there is a doubt only where a row cannot be read, or at the end. */
 function inOrder(): RowsInOrder {
   const heads: { readonly row: RecordRow; readonly before: number }[] = [];
-  let [isCode, hasPlain, count] = [false, false, 0];
+  let [isCode, hasPlain, isHex, count] = [false, false, false, 0];
   return {
     takes: (row) => {
       if (row.kind !== 'record') return row.kind !== 'broken';
       if (isHead(row)) heads.push({ row, before: count });
       isCode ||= showsCode(row);
       hasPlain ||= holdsPlainNumbers(row);
+      isHex ||= showsHex(row);
       count += row.count;
       return true;
     },
-    takesAlike: (_label, _store, _from, more) => {
+    takesAlike: (_label, store, from, more) => {
+      for (let i = from; i < from + more && !isHex; i++) isHex = isHexForSure(store[i] as number);
       count += more;
       return true;
     },
     isSure: () =>
-      !(isCode && hasPlain) && heads.every(({ row, before }) => wrongHead(0, row, count - before) === undefined),
+      !(hasPlain && (isCode || !isHex)) &&
+      heads.every(({ row, before }) => wrongHead(0, row, count - before) === undefined),
   };
 }
 
@@ -192,6 +207,16 @@ function showsCode(row: RecordRow): boolean {
 
 function holdsPlainNumbers({ text, count }: RecordRow): boolean {
   return count > 0 && items(text).some(({ isNumber }) => !isNumber);
+}
+
+/** Whether numbers without 0x are hex for sure: they are longer than decimal ones of a byte, or have digits that these have not. */
+function showsHex({ text }: RecordRow): boolean {
+  return items(text).some(({ isNumber, digits }) => !isNumber && (digits.length > 2 || /[A-F]|^0/i.test(digits)));
+}
+
+/** The same of the two digits of a byte: no decimal number begins with 0, or has a letter. */
+function isHexForSure(byte: number): boolean {
+  return byte < 0x10 || byte >= 0xa0 || (byte & 15) > 9;
 }
 
 interface DoubtRow {
