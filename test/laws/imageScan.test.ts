@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import { scanContents } from '../../shared-core/src/convert/contentsScan.js';
+import { contentsOfPass, isContent } from '../../shared-core/src/convert/contentsScan.js';
 import { hexView } from '../../shared-core/src/format/hexView.js';
 import { shownCharacter } from '../../shared-core/src/format/hexViewRow.js';
 import { intelHex } from '../../shared-core/src/format/intelHex.js';
@@ -23,7 +23,7 @@ import {
 } from '../../shared-core/src/index.js';
 import { printRecord } from '../../shared-core/src/model/lineSum.js';
 import { sealOf } from '../../shared-core/src/model/seal.js';
-import { type ImageFile, scanImage } from '../../shared-core/src/scan/imageScan.js';
+import { type ImageFile, scanImage, scanWithPass } from '../../shared-core/src/scan/imageScan.js';
 import { imageText } from '../support/images.js';
 import { loaded } from '../support/loaded.js';
 
@@ -33,6 +33,12 @@ const fileOf = (notation: Notation, text: string, size: number): ImageFile => ({
   decode,
 });
 const NONE = { kind: 'none' } as const;
+
+/** What a file holds, in one pass over it. */
+function scanContents(file: ImageFile) {
+  const scanned = scanWithPass(file, undefined, isContent(file.notation));
+  return 'asks' in scanned ? undefined : contentsOfPass(file, scanned.pass, EMPTY_PROFILE);
+}
 const decode = (bytes: Uint8Array) => Buffer.from(bytes).toString('utf8');
 
 /** The text as a file that is read through one small buffer over and over, as real files are. */
@@ -129,12 +135,7 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
               width,
             );
             const file = fileOf(notation, text, size);
-            const scanned = conversionOf(
-              notation.id,
-              () => scanContents(file, EMPTY_PROFILE) ?? assert.fail(),
-              target,
-              width,
-            );
+            const scanned = conversionOf(notation.id, () => scanContents(file) ?? assert.fail(), target, width);
             if (!scanned.ok) return assert.deepEqual(scanned, whole);
             assert.ok(whole.ok);
             const texts: string[] = [];
@@ -320,7 +321,7 @@ for (const form of FORMS as readonly WrittenForm[]) {
         fc.property(listing(form), fc.integer({ min: 1, max: 300 }), (text, size) => {
           const target = form.id === 'intel-hex' ? 's-record' : 'intel-hex';
           const dump = bind(readRows(decode(Buffer.from(text)), form), form, EMPTY_PROFILE);
-          const contents = scanContents(fileOf(form, text, size), EMPTY_PROFILE);
+          const contents = scanContents(fileOf(form, text, size));
           if (contents === undefined) return;
           const [whole, scanned] = [convert(dump, target), conversionOf(form.id, () => contents, target)];
           if (!scanned.ok) return assert.deepEqual(scanned, whole);
@@ -354,7 +355,7 @@ for (const form of FORMS as readonly WrittenForm[]) {
         },
       };
       const text = [...(head === '' ? [] : [head]), ...lines, ''].join('\n');
-      const contents = scanContents(fileOf(counting, text, 1 << 20), EMPTY_PROFILE);
+      const contents = scanContents(fileOf(counting, text, 1 << 20));
       assert.ok(contents !== undefined && made < 8, `${made}`);
     });
   });

@@ -134,7 +134,7 @@ describe('laws of reading raw bytes', () => {
       }),
       { numRuns: 2000 },
     );
-    assert.ok(read.plain > 200 && read.byProfile > 200 && read.sums > 20, JSON.stringify(read));
+    assert.ok(read.plain > 200 && read.byProfile > 200 && read.sums > 5, JSON.stringify(read));
   });
 
   it('they hold what their lines hold, and are written the same in another form', () => {

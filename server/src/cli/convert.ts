@@ -85,7 +85,7 @@ function withContents(
   use: (from: string, contents: () => Result<Contents>) => Outcome,
 ): Promise<Result<Outcome>> {
   const given = profile === undefined ? undefined : uriOf(profile);
-  return workspace.open(uriOf(name), { name, profile: given, rows: 'needed' }, async (opened) => {
+  return workspace.open(uriOf(name), { name, profile: given, rows: 'needed', contents: true }, async (opened) => {
     const loaded = await opened.explain();
     if (!loaded.ok) return loaded;
     const { dump } = loaded.value;

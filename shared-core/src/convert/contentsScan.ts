@@ -5,11 +5,9 @@ import { holdsData, type RawBytes, rawHeaderRows, rawRow } from '../format/rawBy
 import type { Row } from '../format/row.js';
 import { lineEndOf as lineEndOfRows } from '../format/rows.js';
 import { forEachLine, STOP } from '../image/forEachLine.js';
-import { noBytes } from '../image/imageBytes.js';
-import { newImage } from '../image/imageState.js';
 import type { Dump } from '../model/dump.js';
 import type { Profile } from '../profile/profile.js';
-import { checkDump, type ImageFile, passOver } from '../scan/imageScan.js';
+import { checkDump, type ImageFile, type Pass } from '../scan/imageScan.js';
 import {
   type Contents,
   doubtOf,
@@ -22,15 +20,17 @@ import {
 } from './contents.js';
 
 /**
- * The contents of a memory image of any size in one pass over its file: as `contentsOf` gives them for the whole dump by
- * its profile. Undefined where only all rows together tell what it holds.
+ * The contents of a memory image of any size from one pass over its file that gathered all bytes and kept what `isContent` says:
+ * as `contentsOf` gives them for the whole dump by its profile. Undefined where only all rows together tell what it holds.
  */
-export function scanContents(file: ImageFile, profile: Profile): Result<Contents> | undefined {
+export function contentsOfPass(
+  file: ImageFile,
+  { kept, state, wrongSums, asked }: Pass,
+  profile: Profile,
+): Result<Contents> | undefined {
   const { notation } = file;
-  const bytes = noBytes();
-  const state = newImage(notation, undefined, bytes);
-  const { kept, wrongSums, asked } = passOver(file, state, { keeps: isKept(notation) });
-  if (asked !== undefined) return undefined;
+  const { bytes } = state;
+  if (asked !== undefined || bytes === undefined) return undefined;
   const invalidRows = [...kept].flatMap(([row, { problems }]) => (problems.length > 0 ? [row] : []));
   const problems = checkDump(file, state);
   const doubt = doubtOf({ invalidRows, wrongSums, problems }) ?? whyNoAddresses(profile);
@@ -68,7 +68,7 @@ export function contentsOfRaw(raw: RawBytes, dump: Dump): Result<Contents> | und
 }
 
 /** Rows that are more than data: what people wrote, and where the program starts. */
-function isKept(notation: Notation): (row: Row) => boolean {
+export function isContent(notation: Notation): (row: Row) => boolean {
   return (row) => {
     const role = row.kind === 'record' ? roleOf(notation, row.type) : undefined;
     return role === 'end' || writtenPart(notation, 0, row).length > 0;

@@ -45,15 +45,32 @@ const NONE: IsWanted = () => false;
  * profile explains overlap, or where its sums are not over addresses.
  */
 export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
+  const scanned = scanWithPass(file, profile);
+  return 'asks' in scanned ? scanned : scanned.dump;
+}
+
+/** A dump and the pass that it was made from. */
+export interface ScannedImage {
+  readonly dump: Dump;
+  readonly pass: Pass;
+}
+
+/** The same with the pass over the file; where `keepsToo` is given, that gathers all bytes and keeps these rows as well. */
+export function scanWithPass(
+  file: ImageFile,
+  profile: Profile | undefined,
+  keepsToo?: (row: Row) => boolean,
+): ScannedImage | Asked {
   const { notation } = file;
   const bound = profile ?? EMPTY_PROFILE;
   if (!canSumGathered(bound)) return { asks: 'rows' };
   const isWanted = profile === undefined ? NONE : wantedAddresses(placesOf(profile));
-  const bytes = bound.totals.length > 0 || bound.geometry?.kind === 'addresses' ? noBytes() : undefined;
+  const isGathered = keepsToo !== undefined || bound.totals.length > 0 || bound.geometry?.kind === 'addresses';
+  const bytes = isGathered ? noBytes() : undefined;
   const asks = profile === undefined ? askedBy : undefined;
   const pass = passOver(file, newImage(file.notation, undefined, bytes), {
     isWanted,
-    keeps: ({ kind }) => kind === 'header',
+    keeps: (row) => row.kind === 'header' || keepsToo?.(row) === true,
     ...(asks && { asks }),
   });
   if (pass.asked !== undefined) return pass.asked;
@@ -71,7 +88,7 @@ export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
   const sums = totalsOfGathered(bound, layout, bytes ?? noBytes());
   const rule = lineSumRule(bound, notation);
   const sealHolds = sealsHold(sealsOf({ rows, headers }), () => sealOfFile(file));
-  return {
+  const dump = {
     rows,
     notation,
     profile: bound,
@@ -84,6 +101,7 @@ export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
     sealHolds,
     ...sums,
   };
+  return { dump, pass };
 }
 
 /** All problems between the records; where data are not in the order of their addresses, their places are read again. */

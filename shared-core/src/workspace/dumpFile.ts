@@ -1,6 +1,6 @@
 import { done, type Refused, type Result, refuse } from '../base/result.js';
-import { type Contents, contentsOf } from '../convert/contents.js';
-import { contentsOfRaw, scanContents } from '../convert/contentsScan.js';
+import type { Contents } from '../convert/contents.js';
+import { contentsOfPass, contentsOfRaw, isContent } from '../convert/contentsScan.js';
 import { dumpText } from '../format/dumpText.js';
 import type { Notation, WrittenForm } from '../format/notation.js';
 import { isImage, notationOf, recognise, whyUnclear } from '../format/notationOf.js';
@@ -11,7 +11,7 @@ import { bind, type Dump, inNotationOf } from '../model/dump.js';
 import type { HeaderName } from '../model/headers.js';
 import type { Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
-import { type ImageFile, scanImage } from '../scan/imageScan.js';
+import { type Asked, type ImageFile, type ScannedImage, scanWithPass } from '../scan/imageScan.js';
 import { scanRaw } from '../scan/rawScan.js';
 import type { OpenFile } from './host.js';
 import { textOf } from './readFile.js';
@@ -23,6 +23,8 @@ export interface UnboundDump {
   /** What its `@profile` headers say; of a memory image that is passed over, the first of them. */
   readonly profiles: () => readonly string[];
   readonly bind: (profile: Profile) => Result<Dump>;
+  /** What the file holds of which a dump was bound; undefined where the rows of the dump are all that there is. */
+  readonly contents?: (dump: Dump) => Result<Contents> | undefined;
 }
 
 /** Which rows of a file are wanted, and how large it may be where that is all of them. */
@@ -32,19 +34,33 @@ export interface Wanted {
   readonly most: number;
   /** The form that a person says the file is written in. */
   readonly form?: WrittenForm | undefined;
+  /** What the file holds is wanted as well. */
+  readonly contents?: boolean;
 }
 
 /** Bytes at the head of a file that show its notation. */
 const HEAD = 4096;
 
 /** Reads an open file as a dump. A memory image of which not all rows are wanted may be of any size. */
-export function readDumpFile(name: string, file: OpenFile, { rows, most, form }: Wanted): Result<UnboundDump> {
+export function readDumpFile(
+  name: string,
+  file: OpenFile,
+  { rows, most, form, contents }: Wanted,
+): Result<UnboundDump> {
   if (file.raw !== undefined) return readRaw(file, file.raw, rows, most);
   const image = rows === 'needed' ? imageIn(name, file, form) : undefined;
   if (image === undefined) return readRowsOf(name, file, most, form);
-  let first: ReturnType<typeof scanImage> | undefined;
+  const keepsToo = contents ? isContent(image.notation) : undefined;
+  let scanned: ScannedImage | undefined;
+  const scan = (profile?: Profile): Dump | Asked => {
+    const found = scanWithPass(image, profile, keepsToo);
+    if ('asks' in found) return found;
+    scanned = found;
+    return found.dump;
+  };
+  let first: Dump | Asked | undefined;
   const withoutProfile = () => {
-    first ??= scanImage(image);
+    first ??= scan();
     return first;
   };
   return done({
@@ -59,11 +75,12 @@ export function readDumpFile(name: string, file: OpenFile, { rows, most, form }:
       }
       // A profile may say that the file is written otherwise.
       const isOtherwise = profile.notation !== undefined && profile.notation.id !== image.notation.id;
-      const scanned = isOtherwise ? undefined : scanImage(image, profile);
-      if (scanned !== undefined && !('asks' in scanned)) return done(scanned);
+      const found = isOtherwise ? undefined : scan(profile);
+      if (found !== undefined && !('asks' in found)) return done(found);
       const whole = readRowsOf(name, file, most, form);
       return whole.ok ? whole.value.bind(profile) : whole;
     },
+    contents: (dump) => (scanned?.dump === dump ? contentsOfPass(image, scanned.pass, dump.profile) : undefined),
   });
 }
 
@@ -79,6 +96,7 @@ function readRaw({ size }: OpenFile, raw: RawBytes, wanted: Wanted['rows'], most
       const read = whole();
       return read.ok ? read.value.bind(profile) : read;
     },
+    contents: (dump) => (dump.notation === dumpText ? contentsOfRaw(raw, dump) : undefined),
   });
 }
 
@@ -91,17 +109,6 @@ export function imageIn(name: string, { chunks, decode, raw }: OpenFile, form?: 
   // Where rows leave each other in doubt, all of them are needed, unless the form says how to look at them in order.
   const isInOrder = image?.doubts === undefined || image.inOrder !== undefined;
   return isImage(notation) && isInOrder ? { chunks, notation, decode } : undefined;
-}
-
-/** What a file holds from which a dump was read, with all its rows or only with those that matter. */
-export function contentsIn(dump: Dump, name: string, file: OpenFile, form?: WrittenForm): Result<Contents> {
-  const { notation, profile } = dump;
-  const { raw } = file;
-  const image = imageIn(name, file, form);
-  // Where the profile says that it is written otherwise, all rows are at hand.
-  if (image !== undefined && image.notation.id === notation.id) return scanContents(image, profile) ?? contentsOf(dump);
-  const ofRaw = raw === undefined || notation !== dumpText ? undefined : contentsOfRaw(raw, dump);
-  return ofRaw ?? contentsOf(dump);
 }
 
 function readRowsOf(name: string, file: OpenFile, most: number, form?: WrittenForm): Result<UnboundDump> {

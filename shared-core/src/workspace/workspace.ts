@@ -1,6 +1,6 @@
 import { done, type Result } from '../base/result.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
-import type { Contents } from '../convert/contents.js';
+import { type Contents, contentsOf } from '../convert/contents.js';
 import type { WrittenForm } from '../format/notation.js';
 import { type RetrofitFile, retrofitFile } from '../jobs/retrofitFile.js';
 import type { Dump } from '../model/dump.js';
@@ -8,7 +8,7 @@ import type { Profile } from '../profile/profile.js';
 import type { ProfileReading } from '../profile/readProfile.js';
 import type { ImageFile } from '../scan/imageScan.js';
 import { findBackup } from './backups.js';
-import { contentsIn, imageIn, readDumpFile, type UnboundDump } from './dumpFile.js';
+import { imageIn, readDumpFile, type UnboundDump } from './dumpFile.js';
 import { type ExplainedDump, explainDump, type NamedFile } from './explain.js';
 import { kindOf } from './fileKind.js';
 import { type Host, LARGEST_FILE, LARGEST_TEXT, type OpenFile } from './host.js';
@@ -31,6 +31,8 @@ export interface LoadHow {
   readonly open?: UnboundDump | undefined;
   /** `'needed'`: of memory images only the rows that problems are about; they may be of any size then. */
   readonly rows?: 'all' | 'needed';
+  /** What the file holds is asked for as well. */
+  readonly contents?: boolean;
   /** Closed files with more bytes than these are refused. */
   readonly most?: number;
 }
@@ -188,17 +190,18 @@ export function createWorkspace(
   const open: Workspace['open'] = (given, how, use) => {
     const named = nameOf(given, how);
     const form = formOf(named.file);
-    const wanted = { rows: how.rows ?? 'all', most: how.most ?? LARGEST_TEXT, form };
+    const wanted = { rows: how.rows ?? 'all', most: how.most ?? LARGEST_TEXT, form, contents: how.contents === true };
     return whileOpen(named, (file) => {
       const name = fileName(named.file);
+      let unbound: Result<UnboundDump> | undefined;
       const by = <T>(read: (unbound: UnboundDump) => Promise<Result<T>>) => {
-        const unbound = readDumpFile(name, file, wanted);
+        unbound ??= readDumpFile(name, file, wanted);
         return unbound.ok ? read(unbound.value) : Promise.resolve(unreadable(named.name, unbound));
       };
       return use({
         size: file.size,
         image: () => imageIn(name, file, form),
-        contents: (dump) => contentsIn(dump, name, file, form),
+        contents: (dump) => (unbound?.ok ? unbound.value.contents?.(dump) : undefined) ?? contentsOf(dump),
         explain: () => by((unbound) => explainDump(profiles, named, unbound, how.profile)),
         load: () => by((unbound) => loadFrom(named, unbound, how)),
       });
