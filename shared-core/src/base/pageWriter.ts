@@ -48,12 +48,15 @@ export function pageWriter(sink: TextSink): PageWriter {
     for (let from = 0; from < values.length; from += MOST) {
       const end = Math.min(values.length, from + MOST);
       if (used + step * (end - from) > PAGE) flush();
+      let put = used;
       for (let i = from; i < end; i++) {
-        if (before !== undefined) page[used++] = before;
+        if (before !== undefined) page[put++] = before;
         const pair = pairs[values[i] as number] as number;
-        page[used++] = pair >> 8;
-        page[used++] = pair & 0xff;
+        page[put] = pair >> 8;
+        page[put + 1] = pair & 0xff;
+        put += 2;
       }
+      used = put;
     }
   };
   const byte = (value: number) => {

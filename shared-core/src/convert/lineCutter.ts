@@ -13,6 +13,7 @@ export interface LineCutter {
  */
 export function lineCutter(width: number, give: (address: number, bytes: Uint8Array) => void): LineCutter {
   const line = new Uint8Array(width);
+  const isEven = 0x10000 % width === 0;
   let from = 0;
   let used = 0;
   /** How many bytes the line that is begun has room for. */
@@ -26,7 +27,8 @@ export function lineCutter(width: number, give: (address: number, bytes: Uint8Ar
     for (let done = 0; done < count; ) {
       if (used === 0) {
         from = address + done;
-        room = Math.min(width - (from % width), 0x10000 - (from % 0x10000));
+        // Behind a full line the next one is full too, where lines do not run over a multiple of 64 KiB anyway.
+        room = isEven && done > 0 ? width : Math.min(width - (from % width), 0x10000 - (from % 0x10000));
       }
       const taken = Math.min(room - used, count - done);
       for (let i = 0; i < taken; i++) line[used + i] = store[first + done + i] as number;
