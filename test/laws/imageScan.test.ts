@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { finish } from '../../shared-core/src/base/steps.js';
 import { contentsOfPass, isContent } from '../../shared-core/src/convert/contentsScan.js';
 import { hexView } from '../../shared-core/src/format/hexView.js';
 import { shownCharacter } from '../../shared-core/src/format/hexViewRow.js';
@@ -23,7 +24,7 @@ import {
 } from '../../shared-core/src/index.js';
 import { printRecord } from '../../shared-core/src/model/lineSum.js';
 import { sealOf } from '../../shared-core/src/model/seal.js';
-import { type ImageFile, scanImage, scanWithPass } from '../../shared-core/src/scan/imageScan.js';
+import { type ImageFile, scanImage, scanInSteps } from '../../shared-core/src/scan/imageScan.js';
 import { imageText } from '../support/images.js';
 import { loaded } from '../support/loaded.js';
 
@@ -36,7 +37,7 @@ const NONE = { kind: 'none' } as const;
 
 /** What a file holds, in one pass over it. */
 function scanContents(file: ImageFile) {
-  const scanned = scanWithPass(file, undefined, isContent(file.notation));
+  const scanned = finish(scanInSteps(file, undefined, isContent(file.notation)));
   return 'asks' in scanned ? undefined : contentsOfPass(file, scanned.pass, EMPTY_PROFILE);
 }
 const decode = (bytes: Uint8Array) => Buffer.from(bytes).toString('utf8');

@@ -4,7 +4,7 @@ import { describe, it } from 'mocha';
 import { contentsOf } from '../../shared-core/src/convert/contents.js';
 import { contentsOfRaw } from '../../shared-core/src/convert/contentsScan.js';
 import { dumpText } from '../../shared-core/src/format/dumpText.js';
-import { rawRows, rawText, rawTextLength } from '../../shared-core/src/format/rawBytes.js';
+import { type RawBytes, rawRows, rawText, rawTextLength } from '../../shared-core/src/format/rawBytes.js';
 import {
   bind,
   type Contents,
@@ -12,7 +12,6 @@ import {
   conversionOf,
   EMPTY_PROFILE,
   type Profile,
-  type RawBytes,
   type Result,
   readProfile,
   readRows,

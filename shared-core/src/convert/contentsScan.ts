@@ -1,4 +1,5 @@
 import { done, type Result } from '../base/result.js';
+import { finish } from '../base/steps.js';
 import { roleOf } from '../format/imageForm.js';
 import type { Notation } from '../format/notation.js';
 import { holdsData, type RawBytes, rawHeaderRows, rawRow } from '../format/rawBytes.js';
@@ -7,7 +8,7 @@ import { lineEndOf as lineEndOfRows } from '../format/rows.js';
 import { forEachLine, STOP } from '../image/forEachLine.js';
 import type { Dump } from '../model/dump.js';
 import type { Profile } from '../profile/profile.js';
-import { checkDump, type ImageFile, type Pass } from '../scan/imageScan.js';
+import { type ImageFile, type Pass, problemsInSteps } from '../scan/imageScan.js';
 import {
   type Contents,
   doubtOf,
@@ -32,7 +33,7 @@ export function contentsOfPass(
   const { bytes } = state;
   if (asked !== undefined || bytes === undefined) return undefined;
   const invalidRows = [...kept].flatMap(([row, { problems }]) => (problems.length > 0 ? [row] : []));
-  const problems = checkDump(file, state);
+  const problems = finish(problemsInSteps(file, state));
   const doubt = doubtOf({ invalidRows, wrongSums, problems }) ?? whyNoAddresses(profile);
   if (doubt !== undefined) return doubt;
   if (bytes.runs.length === 0) return noData();

@@ -1,5 +1,6 @@
 import { hexBytes } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
+import { finish, type Steps } from '../base/steps.js';
 import { isImage } from '../format/notationOf.js';
 import type { Label } from '../format/row.js';
 import { readRows } from '../format/rows.js';
@@ -13,7 +14,6 @@ import type { LineToLearn } from './learnSums/line.js';
 import type { LineRule } from './learnSums/lineRule.js';
 import { type LineSumSearch, lineSumSteps, SURE } from './learnSums/lineSums.js';
 import { type DumpToLearn, type TotalRule, totalSteps } from './learnSums/totals.js';
-import { finish, type Steps } from './steps.js';
 
 export interface TextToLearn {
   readonly name: string;

@@ -1,7 +1,8 @@
+import { finish, type Steps } from '../base/steps.js';
 import { byteStore, type Notation } from '../format/notation.js';
 import { type HeaderRow, NO_PROBLEMS, type Row } from '../format/row.js';
 import { alikeRows, type IsWanted } from '../image/alikeRows.js';
-import { forEachLine, type Skip, STOP } from '../image/forEachLine.js';
+import { linesInSteps, type Skip, STOP } from '../image/forEachLine.js';
 import { noBytes } from '../image/imageBytes.js';
 import { addPiece, type GrowingPieces, noPieces } from '../image/imagePieces.js';
 import { imageProblemsOf, takeRow } from '../image/imageRecords.js';
@@ -45,7 +46,7 @@ const NONE: IsWanted = () => false;
  * profile explains overlap, or where its sums are not over addresses.
  */
 export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
-  const scanned = scanWithPass(file, profile);
+  const scanned = finish(scanInSteps(file, profile));
   return 'asks' in scanned ? scanned : scanned.dump;
 }
 
@@ -55,12 +56,15 @@ export interface ScannedImage {
   readonly pass: Pass;
 }
 
-/** The same with the pass over the file; where `keepsToo` is given, that gathers all bytes and keeps these rows as well. */
-export function scanWithPass(
+/**
+ * The same a part of the file a step, with the pass over the file; where `keepsToo` is given, that gathers all bytes and keeps
+ * these rows as well.
+ */
+export function* scanInSteps(
   file: ImageFile,
-  profile: Profile | undefined,
+  profile?: Profile,
   keepsToo?: (row: Row) => boolean,
-): ScannedImage | Asked {
+): Steps<ScannedImage | Asked> {
   const { notation } = file;
   const bound = profile ?? EMPTY_PROFILE;
   if (!canSumGathered(bound)) return { asks: 'rows' };
@@ -68,26 +72,34 @@ export function scanWithPass(
   const isGathered = keepsToo !== undefined || bound.totals.length > 0 || bound.geometry?.kind === 'addresses';
   const bytes = isGathered ? noBytes() : undefined;
   const asks = profile === undefined ? askedBy : undefined;
-  const pass = passOver(file, newImage(file.notation, undefined, bytes), {
+  const pass = yield* passInSteps(file, newImage(file.notation, undefined, bytes), {
     isWanted,
     keeps: (row) => row.kind === 'header' || keepsToo?.(row) === true,
     ...(asks && { asks }),
   });
   if (pass.asked !== undefined) return pass.asked;
   const { state, kept, count, wrongSums, found } = pass;
-  const problems = checkDump(file, state);
+  const problems = yield* problemsInSteps(file, state);
   // Which of two records counts for an address that both hold, only all rows together say.
   if (profile !== undefined && problems.some(({ code }) => code === 'overlap')) return { asks: 'rows' };
   const invalidRows = [...kept].flatMap(([row, one]) => (one.problems.length > 0 ? [row] : []));
   const against = gatheredAgainst(bound, bytes ?? noBytes(), state.last);
-  keepToo(kept, new Set([...problems, ...against.gaps].map(({ row }) => row).filter((row) => !kept.has(row))), file);
+  const other = [...problems, ...against.gaps].map(({ row }) => row).filter((row) => !kept.has(row));
+  yield* keepToo(kept, new Set(other), file);
+  yield;
   const rows = new Array<Row>(count).fill(SOUND);
   for (const [row, one] of kept) rows[row] = one;
+  yield;
   const layout = layoutOfImage(rows, notation, { pieces: found, problems }, against);
+  yield;
   const headers = [...kept].flatMap(([row, { kind }]) => (kind === 'header' ? [row] : []));
-  const sums = totalsOfGathered(bound, layout, bytes ?? noBytes());
+  const sums = yield* totalsOfGathered(bound, layout, bytes ?? noBytes());
   const rule = lineSumRule(bound, notation);
-  const sealHolds = sealsHold(sealsOf({ rows, headers }), () => sealOfFile(file));
+  const seals = sealsOf({ rows, headers });
+  // Of rows that stand for others, a seal needs all of those.
+  if (seals.length > 0 && notation.complete !== undefined) return { asks: 'rows' };
+  const seal = seals.length > 0 ? yield* sealOfFile(file) : '';
+  const sealHolds = sealsHold(seals, () => seal);
   const dump = {
     rows,
     notation,
@@ -105,10 +117,11 @@ export function scanWithPass(
 }
 
 /** All problems between the records; where data are not in the order of their addresses, their places are read again. */
-export function checkDump(file: ImageFile, state: ImageState): ReturnType<typeof imageProblemsOf> {
+export function* problemsInSteps(file: ImageFile, state: ImageState): Steps<ReturnType<typeof imageProblemsOf>> {
   // Nearly all files have their data in order, so that none overlap; only others are worth keeping places for.
   if (state.rising) return imageProblemsOf(state, file.notation);
-  return imageProblemsOf(passOver(file, newImage(file.notation, noPieces()), {}).state, file.notation);
+  const again = yield* passInSteps(file, newImage(file.notation, noPieces()), {});
+  return imageProblemsOf(again.state, file.notation);
 }
 
 /** One pass over all rows of a file. */
@@ -133,11 +146,11 @@ export interface PassPlan {
 }
 
 /** Reads all rows of a file into a state. */
-export function passOver(
+export function* passInSteps(
   file: ImageFile,
   state: ImageState,
   { isWanted = NONE, keeps = () => false, asks }: PassPlan,
-): Pass {
+): Steps<Pass> {
   const { notation } = file;
   const rule = lineSumRule(EMPTY_PROFILE, notation);
   const kept = new Map<number, Row>();
@@ -173,7 +186,7 @@ export function passOver(
   const skip: Skip = (chunk, place) => {
     if (repeat === undefined) alike.skip(chunk, place);
   };
-  const count = forEachLine(file.chunks(), skip, (line, row) => {
+  const count = yield* linesInSteps(file.chunks(), skip, (line, row) => {
     const one = readLine(file, line);
     if (notation.complete !== undefined && one.kind === 'broken' && one.isStray && repeat === undefined) {
       repeat = { row, one };
@@ -205,9 +218,9 @@ function askedBy({ name, value }: HeaderRow): Asked | undefined {
 }
 
 /** Whether the seal of a file holds: all its records are read once more, none is kept. */
-function sealOfFile(file: ImageFile): string {
+function* sealOfFile(file: ImageFile): Steps<string> {
   const { take, seal } = sealer();
-  forEachLine(file.chunks(), undefined, (line) => {
+  yield* linesInSteps(file.chunks(), undefined, (line) => {
     take(readLine(file, line));
     return undefined;
   });
@@ -215,9 +228,9 @@ function sealOfFile(file: ImageFile): string {
 }
 
 /** Keeps other rows as well, which only the whole file showed to matter. */
-function keepToo(kept: Map<number, Row>, wanted: Set<number>, file: ImageFile): void {
+function* keepToo(kept: Map<number, Row>, wanted: Set<number>, file: ImageFile): Steps<void> {
   if (wanted.size === 0) return;
-  forEachLine(file.chunks(), undefined, (line, row) => {
+  yield* linesInSteps(file.chunks(), undefined, (line, row) => {
     if (wanted.delete(row)) kept.set(row, readLine(file, line));
     return wanted.size === 0 ? STOP : undefined;
   });

@@ -1,3 +1,4 @@
+import { finish, type Steps } from '../base/steps.js';
 import { dumpText } from '../format/dumpText.js';
 import { holdsData, RAW_END, type RawBytes, rawHeaderRows, rawLine, rawLineCount, rawRow } from '../format/rawBytes.js';
 import { NO_PROBLEMS, type Row } from '../format/row.js';
@@ -21,6 +22,11 @@ const SOUND: Row = { kind: 'blank', text: '', problems: NO_PROBLEMS };
  * where all rows are needed: the profile does not go by addresses, or there are lines of data among the headers.
  */
 export function scanRaw(raw: RawBytes, profile: Profile): Dump | undefined {
+  return finish(scanRawInSteps(raw, profile));
+}
+
+/** The same in steps. */
+export function* scanRawInSteps(raw: RawBytes, profile: Profile): Steps<Dump | undefined> {
   const isPlain = profile === EMPTY_PROFILE;
   const isByAddress = profile.geometry?.kind === 'addresses' && canSumGathered(profile);
   const above = rawHeaderRows(raw);
@@ -50,7 +56,7 @@ export function scanRaw(raw: RawBytes, profile: Profile): Dump | undefined {
   const headers = [...above.keys()].filter((row) => rows[row]?.kind === 'header');
   const wrong = { invalidRows: [], wrongSums: [], wrongLengths: [] };
   const sealHolds = sealsHold(sealsOf({ rows, headers }), () => sealOfRaw(raw));
-  const sums = totalsOfGathered(profile, layout, bytes);
+  const sums = yield* totalsOfGathered(profile, layout, bytes);
   return { rows, notation: dumpText, profile, layout, rule: undefined, headers, ...wrong, sealHolds, ...sums };
 }
 

@@ -1,4 +1,5 @@
 import { done, type Refused, type Result, refuse } from '../base/result.js';
+import { inOneGo, type RunSteps } from '../base/steps.js';
 import type { Contents } from '../convert/contents.js';
 import { contentsOfPass, contentsOfRaw, isContent } from '../convert/contentsScan.js';
 import { dumpText } from '../format/dumpText.js';
@@ -11,8 +12,8 @@ import { bind, type Dump, inNotationOf } from '../model/dump.js';
 import type { HeaderName } from '../model/headers.js';
 import type { Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
-import { type Asked, type ImageFile, type ScannedImage, scanWithPass } from '../scan/imageScan.js';
-import { scanRaw } from '../scan/rawScan.js';
+import { type Asked, type ImageFile, type ScannedImage, scanInSteps } from '../scan/imageScan.js';
+import { scanRawInSteps } from '../scan/rawScan.js';
 import type { OpenFile } from './host.js';
 import { textOf } from './readFile.js';
 import { tooLarge } from './reasons.js';
@@ -23,6 +24,12 @@ export interface UnboundDump {
   /** What its `@profile` headers say; of a memory image that is passed over, the first of them. */
   readonly profiles: () => readonly string[];
   readonly bind: (profile: Profile) => Result<Dump>;
+}
+
+/** The same of a file, which may take long to read. */
+export interface FileToBind {
+  readonly profiles: () => readonly string[] | Promise<readonly string[]>;
+  readonly bind: (profile: Profile) => Result<Dump> | Promise<Result<Dump>>;
   /** What the file holds of which a dump was bound; undefined where the rows of the dump are all that there is. */
   readonly contents?: (dump: Dump) => Result<Contents> | undefined;
 }
@@ -36,6 +43,8 @@ export interface Wanted {
   readonly form?: WrittenForm | undefined;
   /** What the file holds is wanted as well. */
   readonly contents?: boolean;
+  /** How a memory image is passed over; in one go where nothing is said. */
+  readonly run?: RunSteps | undefined;
 }
 
 /** Bytes at the head of a file that show its notation. */
@@ -45,37 +54,38 @@ const HEAD = 4096;
 export function readDumpFile(
   name: string,
   file: OpenFile,
-  { rows, most, form, contents }: Wanted,
-): Result<UnboundDump> {
-  if (file.raw !== undefined) return readRaw(file, file.raw, rows, most);
+  { rows, most, form: said, contents, run = inOneGo }: Wanted,
+): Result<FileToBind> {
+  if (file.raw !== undefined) return readRaw(file, file.raw, { rows, most, run });
+  const form = file.form ?? said;
   const image = rows === 'needed' ? imageIn(name, file, form) : undefined;
   if (image === undefined) return readRowsOf(name, file, most, form);
   const keepsToo = contents ? isContent(image.notation) : undefined;
   let scanned: ScannedImage | undefined;
-  const scan = (profile?: Profile): Dump | Asked => {
-    const found = scanWithPass(image, profile, keepsToo);
+  const scan = async (profile?: Profile): Promise<Dump | Asked> => {
+    const found = await run(scanInSteps(image, profile, keepsToo));
     if ('asks' in found) return found;
     scanned = found;
     return found.dump;
   };
-  let first: Dump | Asked | undefined;
+  let first: Promise<Dump | Asked> | undefined;
   const withoutProfile = () => {
     first ??= scan();
     return first;
   };
   return done({
-    profiles: () => {
-      const found = withoutProfile();
+    profiles: async () => {
+      const found = await withoutProfile();
       return 'asks' in found && found.asks === 'profile' ? [found.value] : [];
     },
-    bind: (profile) => {
+    bind: async (profile) => {
       if (profile === EMPTY_PROFILE) {
-        const found = withoutProfile();
+        const found = await withoutProfile();
         if (!('asks' in found)) return done(found);
       }
       // A profile may say that the file is written otherwise.
       const isOtherwise = profile.notation !== undefined && profile.notation.id !== image.notation.id;
-      const found = isOtherwise ? undefined : scan(profile);
+      const found = isOtherwise ? undefined : await scan(profile);
       if (found !== undefined && !('asks' in found)) return done(found);
       const whole = readRowsOf(name, file, most, form);
       return whole.ok ? whole.value.bind(profile) : whole;
@@ -84,14 +94,18 @@ export function readDumpFile(
   });
 }
 
-function readRaw({ size }: OpenFile, raw: RawBytes, wanted: Wanted['rows'], most: number): Result<UnboundDump> {
+function readRaw(
+  { size }: OpenFile,
+  raw: RawBytes,
+  { rows, most, run }: Pick<Wanted, 'rows' | 'most'> & { readonly run: RunSteps },
+): Result<FileToBind> {
   const whole = (): Result<UnboundDump> =>
     size > most ? refuse(tooLarge(most)) : done(unboundRows(rawRows(raw), dumpText, undefined));
-  if (wanted === 'all') return whole();
+  if (rows === 'all') return whole();
   return done({
     profiles: () => profilesNamed(rawHeaderRows(raw)),
-    bind: (profile) => {
-      const scanned = scanRaw(raw, profile);
+    bind: async (profile) => {
+      const scanned = await run(scanRawInSteps(raw, profile));
       if (scanned !== undefined) return done(scanned);
       const read = whole();
       return read.ok ? read.value.bind(profile) : read;
@@ -101,10 +115,14 @@ function readRaw({ size }: OpenFile, raw: RawBytes, wanted: Wanted['rows'], most
 }
 
 /** An open file as a memory image; undefined where it is none, or its head does not show it. */
-export function imageIn(name: string, { chunks, decode, raw }: OpenFile, form?: WrittenForm): ImageFile | undefined {
+export function imageIn(
+  name: string,
+  { chunks, decode, form, raw }: OpenFile,
+  said?: WrittenForm,
+): ImageFile | undefined {
   if (raw !== undefined) return undefined;
   const [first = new Uint8Array(0)] = chunks();
-  const notation = form ?? notationOf(name, decode(first.subarray(0, HEAD)));
+  const notation = form ?? said ?? notationOf(name, decode(first.subarray(0, HEAD)));
   const { image } = notation;
   // Where rows leave each other in doubt, all of them are needed, unless the form says how to look at them in order.
   const isInOrder = image?.doubts === undefined || image.inOrder !== undefined;

@@ -1,7 +1,7 @@
+import { finish, type Steps } from '../../base/steps.js';
 import { cellKey, presentCells } from '../../model/cell.js';
 import type { Dump } from '../../model/dump.js';
 import { byteAt } from '../../model/totals.js';
-import { finish, type Steps } from '../steps.js';
 import type { LabelledDump } from './labelledDump.js';
 import { vehicleSteps } from './vehicles.js';
 

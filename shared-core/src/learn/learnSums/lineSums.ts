@@ -1,7 +1,7 @@
 import { hexBytes } from '../../base/hex.js';
 import type { ByteOrder } from '../../base/number.js';
+import type { Steps } from '../../base/steps.js';
 import { checksumOf } from '../../checksum/registry.js';
-import type { Steps } from '../steps.js';
 import { bitsFor, distinctRuns, evidenceOf } from './evidence.js';
 import { chanceOf, FIRST, type Fit, fitTemplate, isPlain, isPromising } from './fit.js';
 import { hiddenModule } from './hiddenModule.js';
