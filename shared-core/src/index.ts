@@ -59,8 +59,7 @@ export {
 export { inSpacingOf } from './compare/inSpacingOf.js';
 export { outcomeInWords, type ThreeWays, threeWays } from './compare/threeWays.js';
 // convert: the same in another written form
-export { type Contents, contentsOf } from './convert/contents.js';
-export { scanContents } from './convert/contentsScan.js';
+export type { Contents } from './convert/contents.js';
 export { type Conversion, conversionOf, convert, lostIn, MOST_WIDTH, whyAlready } from './convert/convert.js';
 // format: written forms, and rows
 export { labelText, readLabel } from './format/dumpText.js';
@@ -355,7 +354,7 @@ export {
   writtenAs,
 } from './workspace/codedFiles.js';
 // workspace: from files to dumps
-export { dumpOfText, filesNamedBy, profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
+export { dumpOfText, filesNamedBy, NAMING_HEADERS, profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
 export type { ExplainedDump } from './workspace/explain.js';
 export { FILE_ENDINGS } from './workspace/fileEndings.js';
 export { cardName, kindOf, OUR_FILES } from './workspace/fileKind.js';
