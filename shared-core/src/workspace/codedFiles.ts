@@ -100,7 +100,8 @@ export function codedFiles(
       );
     }
     const mayHaveHeaders = isBinary || (hasNoPlace(uri, saidForm(uri)) && (await host.kindAt(besideOf(uri))).ok);
-    if (encoding === 'utf-8' && !mayHaveHeaders) {
+    // Bytes that are no text, under a name that promises text, are told from it where they are read.
+    if (!isBinary && (encoding === undefined || (encoding === 'utf-8' && !mayHaveHeaders))) {
       codings.delete(uri);
       return done(file);
     }
