@@ -119,6 +119,7 @@ export function codedFiles(
     }
     const isPlain = headersOfTexts === 'own' || !hasNoPlace(uri, saidForm(uri));
     const mayHaveHeaders = isBinary || (!isPlain && (await hasHeaders(uri)));
+    // Bytes that are no text, under a name that promises text, are told from it where they are read.
     if (!isBinary && (encoding === undefined || (encoding === 'utf-8' && !mayHaveHeaders))) {
       codings.delete(uri);
       return done(file);

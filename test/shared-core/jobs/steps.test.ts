@@ -141,6 +141,11 @@ describe('the steps of a job', () => {
     for (const [files, step] of folders) assert.match(await next(files), step);
   });
 
+  it('lead from a text in a form that is not known to its rule', async () => {
+    const odd = '@vehicle x\n@taken 2026-03-02\nRE-01 = A6 01 *A7\nRE-02 = 11 22 *33\n';
+    assert.match(await next({ 'a.cfgdump': odd }), /^next sums: Nothing says yet how a\.cfgdump is written/);
+  });
+
   it('leave an option to be found where the profile knows none', async () => {
     const profile = JSON.stringify({ ...JSON.parse(demoFile('rear-body.dump-profile.json')), options: [] });
     const files = {
