@@ -85,7 +85,12 @@ function commandLinePage() {
 function profilePage() {
   const schema = jsonOf('syntaxes/dump-profile.schema.json');
   const resolved = (one) => {
-    const parts = [one, ...(one.allOf ?? [])];
+    // Where a value may be one thing or a list of them, the keys are those of one.
+    const parts = [
+      one,
+      ...(one.allOf ?? []),
+      ...(one.anyOf?.[0].$ref === undefined ? [] : [{ $ref: one.anyOf[0].$ref }]),
+    ];
     const refs = parts.map(({ $ref }) => $ref && schema.definitions[$ref.split('/').at(-1)]).filter(Boolean);
     return Object.assign({}, ...refs.map(resolved), ...parts);
   };

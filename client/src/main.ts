@@ -17,6 +17,7 @@ import { protectSealed } from './sealed.js';
 import { createChangesView } from './views/changesView.js';
 import { COMPARE_SCHEME, createComparison } from './views/comparison.js';
 import { createDumpMap } from './views/dumpMap.js';
+import { createJobView } from './views/jobView.js';
 import { createOptionsView } from './views/optionsView.js';
 import { createStatus } from './views/status.js';
 
@@ -42,7 +43,8 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
   const comparison = createComparison(asking.ask, pages.show, changes);
   const options = createOptionsView(client, current);
   const map = createDumpMap(client, current);
-  const views = { current, changes, comparison, options, map };
+  const job = createJobView(client, current);
+  const views = { current, changes, comparison, options, map, job };
   context.subscriptions.push(
     raw,
     client,
@@ -68,6 +70,7 @@ function clientOptions(holdsRawBytes: FilesForServer['holdsRawBytes']): Language
     lists: true,
     commands: true,
     tokens: true,
+    jobs: true,
     ...(vscode.l10n.bundle && { translation: vscode.l10n.bundle }),
   };
   return {

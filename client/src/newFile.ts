@@ -18,6 +18,14 @@ export async function firstFree(
   return undefined;
 }
 
+/** The address of an unsaved text beside a file on a disk, under the first of the names that neither a file nor a text has. */
+export async function freeUnsaved(beside: vscode.Uri, names: readonly string[]): Promise<vscode.Uri | undefined> {
+  if (beside.scheme !== 'file' && beside.scheme !== 'vscode-remote') return undefined;
+  const open = new Set(vscode.workspace.textDocuments.map(({ uri }) => uri.path));
+  const free = names.filter((name) => !open.has(vscode.Uri.joinPath(beside, '..', name).path));
+  return (await firstFree(beside, free))?.with({ scheme: 'untitled' });
+}
+
 /** `STEM.ENDING`, then `STEM-2.ENDING` and so on, where the stem is the name of a file without its own ending. */
 export function namesLike(file: vscode.Uri, ending: string): readonly string[] {
   return numbered((number) => `${stemOf(file)}${number === 1 ? '' : `-${number}`}.${ending}`);

@@ -19,6 +19,7 @@ import { compare } from './features/compare.js';
 import { completion } from './features/completion.js';
 import { convert } from './features/convert.js';
 import { definition } from './features/definition.js';
+import { describeDump } from './features/describe.js';
 import { diagnostics, pulls, pushAll } from './features/diagnostics.js';
 import { documentLinks } from './features/documentLinks.js';
 import { findOption } from './features/findOption.js';
@@ -29,6 +30,7 @@ import { hover } from './features/hover.js';
 import { imageView } from './features/imageView.js';
 import { inlayHints } from './features/inlayHints.js';
 import { cardOfJob } from './features/jobCard.js';
+import { jobs } from './features/jobs.js';
 import { learnSums } from './features/learn.js';
 import { listFiles } from './features/listFiles.js';
 import { dumpMap } from './features/map.js';
@@ -72,6 +74,7 @@ const FEATURES: readonly Feature[] = [
   completion,
   convert,
   definition,
+  describeDump,
   diagnostics,
   dumpMap,
   documentLinks,
@@ -81,6 +84,7 @@ const FEATURES: readonly Feature[] = [
   hover,
   imageView,
   inlayHints,
+  jobs,
   optionList,
   learnSums,
   listFiles,

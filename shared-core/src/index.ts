@@ -1,7 +1,7 @@
 // The door of the core: client, server and command line enter here and nowhere else. It hands on what they use, by room.
 
 // actions: what a person can have done to a dump
-export { backupCopy, placeForHeader } from './actions/backup.js';
+export { backupCopy, headersToAdd, placeForHeader } from './actions/backup.js';
 export type { Change, Consent } from './actions/change.js';
 export { type ChangeFix, type CommandFix, type Fix, type FixWish, titleOf, type WishFix } from './actions/fixes/fix.js';
 export { fixesFor } from './actions/fixes/fixesFor.js';
@@ -16,6 +16,7 @@ export type { OptionWish } from './actions/settings.js';
 export { base64Of, bytesOfBase64 } from './base/base64.js';
 export { commonEnds } from './base/commonEnds.js';
 export { digitsOf, hex, hexBytes } from './base/hex.js';
+export { readIsoTime } from './base/isoTime.js';
 export { bullets, code, plain } from './base/markdown.js';
 export { nearestName } from './base/nearestName.js';
 export type { TextSink } from './base/pageWriter.js';
@@ -58,12 +59,12 @@ export {
 export { inSpacingOf } from './compare/inSpacingOf.js';
 export { outcomeInWords, type ThreeWays, threeWays } from './compare/threeWays.js';
 // convert: the same in another written form
-export { type Contents, contentsOf } from './convert/contents.js';
-export { scanContents } from './convert/contentsScan.js';
+export type { Contents } from './convert/contents.js';
 export { type Conversion, conversionOf, convert, lostIn, MOST_WIDTH, whyAlready } from './convert/convert.js';
 // format: written forms, and rows
 export { labelText, readLabel } from './format/dumpText.js';
 export { FORM_IDS, FORMS, type FormId, formOf } from './format/forms.js';
+export { readLineLabel } from './format/label.js';
 export type { Notation } from './format/notation.js';
 export { DUMP_ENDINGS, isDumpName, notationOf, notationOfDocument } from './format/notationOf.js';
 export { readingsOf } from './format/readings.js';
@@ -99,6 +100,10 @@ export {
 export { planPage } from './jobs/planPage.js';
 export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
+export { type JobInput, savedCard } from './jobs/steps/input.js';
+export { type Jobs, jobSteps } from './jobs/steps/jobs.js';
+export { type JobDump, jobDump } from './jobs/steps/module.js';
+export type { Step } from './jobs/steps/step.js';
 export { planTrials } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
 export { type VehicleAtHand, vehiclesWith } from './jobs/vehicles.js';
@@ -128,7 +133,7 @@ export { chanceInWords, lineSumInWords, totalInWords } from './learn/ruleInWords
 // model: dumps: rows bound by a profile; the gate to changes
 export type { ByteWrite } from './model/byteWrite.js';
 export { addressCell, addressOf, type Cell, cellKey, presentCells } from './model/cell.js';
-export { bind, bindText, type Dump, inNotationOf, isLine, rebind } from './model/dump.js';
+export { bind, bindText, type Dump, inNotationOf, isLine, rebind, ruleOf } from './model/dump.js';
 export { formatRows, LETTER_CASES, type LetterCase } from './model/formatRows.js';
 export { whyNotWritable } from './model/gate.js';
 export {
@@ -241,6 +246,19 @@ export {
 } from './protocol/imageView.js';
 export type { InitializationOptions } from './protocol/initialization.js';
 export {
+  DESCRIBE,
+  type DescribeParams,
+  type DescribeResult,
+  JOBS,
+  JOBS_CHANGED,
+  type JobAction,
+  type JobModule,
+  type JobStep,
+  type JobsParams,
+  type JobsResult,
+  type JobVehicle,
+} from './protocol/jobs.js';
+export {
   ADD_OPTION,
   type AddOptionParams,
   type AddOptionResult,
@@ -336,7 +354,7 @@ export {
   writtenAs,
 } from './workspace/codedFiles.js';
 // workspace: from files to dumps
-export { dumpOfText, filesNamedBy, profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
+export { dumpOfText, filesNamedBy, NAMING_HEADERS, profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
 export type { ExplainedDump } from './workspace/explain.js';
 export { FILE_ENDINGS } from './workspace/fileEndings.js';
 export { cardName, kindOf, OUR_FILES } from './workspace/fileKind.js';
@@ -349,13 +367,14 @@ export {
   type OpenFile,
 } from './workspace/host.js';
 export { type JsonProblem, profileProblems, retrofitProblems } from './workspace/jsonProblems.js';
-export { type FileList, listFiles } from './workspace/listFiles.js';
+export { bothLists, type FileList, listFiles } from './workspace/listFiles.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './workspace/reasons.js';
 export {
   canonicalUri,
   fileName,
   isOfAnotherTime,
   isUnsaved,
+  parentUri,
   pathParts,
   relativePath,
   resolveUri,

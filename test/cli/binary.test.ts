@@ -197,6 +197,25 @@ describe('text in other encodings on the command line', () => {
   };
   const swap = (bytes: Buffer) => Buffer.from(bytes).swap16();
 
+  it('UTF-8 that is cut off inside a character is refused, whatever its size', () => {
+    for (const [name, text] of [
+      ['a.cfgdump', '1: 00 00\n# \u{1F600}'],
+      ['a.hex', `:0100000001FE\n:00000001FF\n${'; a comment\n'.repeat(1e5)}; é`],
+    ] as const) {
+      const whole = Buffer.from(text);
+      write(name, whole);
+      assert.equal(call('check', name).status, 0);
+      for (const cut of name === 'a.hex' ? [1] : [1, 2, 3]) {
+        write(name, whole.subarray(0, whole.length - cut));
+        const { status, stdout, stderr } = call('check', name);
+        assert.equal(status, 2, stdout);
+        assert.match(stdout + stderr, /cut off inside a character/);
+      }
+      write(name, whole.subarray(0, whole.length - (name === 'a.hex' ? 2 : 4)));
+      assert.equal(call('check', name).status, 0);
+    }
+  });
+
   it('UTF-16 that is cut off inside a character is refused', () => {
     const whole = Buffer.from('\ufeff1: 00 00\n# \u{1F600}', 'utf16le');
     write('a.cfgdump', whole);

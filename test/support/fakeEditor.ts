@@ -91,7 +91,7 @@ export function reset(): Fake {
   window.visibleTextEditors = [];
   window.tabGroups.all = [{ tabs: [] }];
   window.tabGroups.activeTabGroup = { activeTab: undefined };
-  for (const event of [didOpen, didChange, didClose, didActivate, didSelect, didChangeTabs, willRename])
+  for (const event of [didOpen, didChange, didClose, didSave, didActivate, didSelect, didChangeTabs, willRename])
     event.dispose();
   return fake;
 }
@@ -150,14 +150,18 @@ export class Selection extends Range {
 
 export class FakeDocument {
   version = 1;
-  isDirty = false;
+  isDirty: boolean;
   #text: Text;
   constructor(
     readonly uri: URI,
     public languageId: string,
     text: string,
   ) {
+    this.isDirty = uri.scheme === 'untitled';
     this.#text = Text.create(uri.toString(), languageId, 1, text);
+  }
+  get isUntitled(): boolean {
+    return this.uri.scheme === 'untitled';
   }
   get lineCount(): number {
     return this.#text.lineCount;
@@ -178,6 +182,7 @@ export class FakeDocument {
     try {
       await workspace.fs.writeFile(this.uri, new TextEncoder().encode(this.getText()));
       this.isDirty = false;
+      didSave.fire(this);
       return true;
     } catch (error) {
       fake.show('error', error instanceof Error ? error.message : String(error));
@@ -203,9 +208,10 @@ export class FakeDocument {
   }
 }
 
-const [didOpen, didChange, didClose] = [
+const [didOpen, didChange, didClose, didSave] = [
   happening<FakeDocument>(),
   happening<{ document: FakeDocument }>(),
+  happening<FakeDocument>(),
   happening<FakeDocument>(),
 ];
 const [didActivate, didSelect] = [happening<unknown>(), happening<unknown>()];
@@ -261,10 +267,11 @@ export class TreeItem {
   tooltip?: unknown;
   accessibilityInformation?: { label: string };
   command?: { command: string; arguments?: readonly unknown[] };
+  iconPath?: ThemeIcon;
   id?: string;
   constructor(
     readonly label: string,
-    readonly collapsibleState = 0,
+    public collapsibleState = 0,
   ) {}
 }
 export class MarkdownString {
@@ -340,6 +347,7 @@ export const workspace = {
   onDidCloseTextDocument: didClose.event,
   willRename,
   onWillRenameFiles: willRename.event,
+  onDidSaveTextDocument: didSave.event,
   asRelativePath: (uri: URI) => uri.path.split('/').slice(2).join('/'),
   openTextDocument: async (given: URI | { language: string; content: string }) => {
     const isFile = 'scheme' in given;

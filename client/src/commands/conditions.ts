@@ -20,6 +20,7 @@ export const ANY_NAME = '!explorerResourceIsFolder && (!resourceLangId || resour
 /** The editor says of the file that it shows no binary files. */
 export const IN_BINARY_EDITOR = 'activeEditor == workbench.editors.files.binaryFileEditor';
 
+export const IN_JOB = 'view == countersum.job';
 export const IN_OPTIONS = 'view == countersum.options';
 export const IN_CHANGES = 'view == countersum.changes';
 

@@ -27,13 +27,14 @@ export const planRetrofit: Command = {
       when: 'resourceFilename =~ /\\.retrofit\\.json$/ && !isInDiffEditor',
     },
   ],
-  run: async (services, given?: vscode.Uri) => {
+  run: async (services, given?: vscode.Uri, dump?: unknown) => {
     const { client, ask, showPage } = services;
     const retrofit = given ?? (await chooseRetrofit(client));
     if (retrofit === undefined) return;
     const uri = retrofit.toString();
     const vehicles = await ask<readonly RetrofitVehicle[]>(RETROFIT_VEHICLES, { uri });
-    const vehicle = vehicles && (await chooseVehicle(vehicles));
+    const own = vehicles?.find(({ dumps }) => dumps.some((one) => one === dump));
+    const vehicle = own ?? (vehicles && (await chooseVehicle(vehicles)));
     if (vehicle === undefined) return;
     const before = await Promise.all(
       vehicle.dumps.map((dump) => standOf(services.client.protocol2CodeConverter.asUri(dump))),

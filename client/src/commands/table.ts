@@ -1,10 +1,12 @@
 import type { Command } from '../command.js';
+import { bringIn } from './bringIn.js';
 import { compareThree } from './compareThree.js';
 import { compareWith } from './compareWith.js';
 import { compareWithBackup } from './compareWithBackup.js';
 import { convert } from './convert.js';
 import { findOption } from './findOption.js';
 import { jobCard } from './jobCard.js';
+import { jobStep } from './jobStep.js';
 import { learn } from './learn.js';
 import { makeBackup } from './makeBackup.js';
 import { openAsDumpText } from './openAsDumpText.js';
@@ -27,6 +29,7 @@ import { verifyReadBack } from './verifyReadBack.js';
 
 /** All commands of the extension. */
 export const COMMANDS: readonly Command[] = [
+  bringIn,
   compareWithBackup,
   compareWith,
   makeBackup,
@@ -51,6 +54,7 @@ export const COMMANDS: readonly Command[] = [
   takeLine,
   compareThree,
   openDemo,
+  jobStep,
   openProfile,
   readAs,
   showChange,

@@ -9,7 +9,7 @@ import { type HeaderName, headerOf, isSealed } from '../model/headers.js';
 import { labelOfRow } from '../model/layout.js';
 import { sealOf } from '../model/seal.js';
 import { wrongTotals } from '../model/totalReading.js';
-import { whyNotWhole } from '../model/whole.js';
+import { holdsRecords, whyNotWhole } from '../model/whole.js';
 
 /** A sealed copy of a dump, and where the dump is to name it. */
 export interface BackupCopy {
@@ -108,6 +108,29 @@ export function placeForHeader(dump: Dump, name: HeaderName): HeaderPlacing {
   const line = dump.rows.length - 1;
   const last = dump.rows[line]?.text ?? '';
   return { line, column: last.length, before: `${openEnd(last, lineEnd)}${before}`, after: lineEnd };
+}
+
+/** Headers that go into a dump at one place, as text; `undefined` where it has all of them. */
+export interface HeadersToAdd {
+  readonly line: number;
+  readonly column: number;
+  readonly text: string;
+}
+
+/** Where headers go that a dump does not have yet, and how they are written there. Those that it has stay as they are. */
+export function headersToAdd(
+  dump: Dump,
+  headers: readonly (readonly [HeaderName, string])[],
+): HeadersToAdd | undefined {
+  const missing = headers.filter(([name]) => headerOf(dump, name) === undefined);
+  const [first] = missing;
+  if (first === undefined) return undefined;
+  const { line, column, before } = placeForHeader(dump, first[0]);
+  const lineEnd = lineEndOf(dump.rows);
+  // What is read into an image that is still empty goes before its headers.
+  const room = isImage(dump.notation) && !holdsRecords(dump) ? lineEnd : '';
+  const text = missing.map(([name, value], at) => `${at === 0 ? before : `${mark(dump)}@${name} `}${value}${lineEnd}`);
+  return { line: Math.max(0, line), column, text: `${room}${text.join('')}` };
 }
 
 function mark({ notation }: Pick<Dump, 'notation'>): string {

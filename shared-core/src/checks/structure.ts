@@ -1,7 +1,9 @@
 import { readIsoTime } from '../base/isoTime.js';
 import { nearestName } from '../base/nearestName.js';
 import { type Phrase, phrase } from '../base/phrase.js';
+import { labelText } from '../format/dumpText.js';
 import { isForm } from '../format/forms.js';
+import { readLineLabel } from '../format/label.js';
 import { recognise, whyUnclear } from '../format/notationOf.js';
 import type { Label, RecordRow, Row } from '../format/row.js';
 import { type Dump, sampleOf } from '../model/dump.js';
@@ -9,6 +11,7 @@ import { whyRepeated } from '../model/gate.js';
 import { HEADER_NAMES, headersOf, type PlacedHeader, repeatedHeaders } from '../model/headers.js';
 import { labelOfRow } from '../model/layout.js';
 import { bytesSpan, labelSpanOf } from '../model/spans.js';
+import { dataBytes, firstLabel, lastLabel, positionOf } from '../profile/lineLabels.js';
 import type { ProblemCode } from './diagnostics.js';
 import { type Problem, problem } from './problem.js';
 
@@ -80,7 +83,12 @@ export function layoutProblems(dump: Dump): Problem[] {
         related: { span: labelSpanOf(dump, first), message: phrase('The first line {0}', label) },
       };
     }),
-    ...layout.unknown.map((row) => at(row, 'line-unknown', unknownLine(dump, labelOfRow(rows[row]) as Label))),
+    ...layout.unknown.map((row) => {
+      const label = labelOfRow(rows[row]) as Label;
+      const meant = meantLabel(dump, label);
+      const found = at(row, 'line-unknown', unknownLine(dump, label, meant));
+      return meant === undefined ? found : { ...found, meant: labelText(meant) };
+    }),
     ...layout.outOfOrder.map((row) =>
       at(
         row,
@@ -96,14 +104,21 @@ export function layoutProblems(dump: Dump): Problem[] {
   ];
 }
 
-function unknownLine({ profile, layout }: Dump, label: Label): Phrase {
+/** The line that a label means whose numbers are not written in canonical form; undefined where it means none. */
+function meantLabel({ profile: { geometry } }: Dump, label: Label): Label | undefined {
+  const meant = typeof label === 'string' && geometry?.kind === 'lines' ? readLineLabel(label) : undefined;
+  return meant !== undefined && geometry?.kind === 'lines' && dataBytes(geometry, meant) > 0 ? meant : undefined;
+}
+
+function unknownLine({ profile, layout }: Dump, label: Label, meant: Label | undefined): Phrase {
   const geometry = profile.geometry;
   if (geometry?.kind !== 'lines') return phrase('The profile knows no line {0}.', label);
   const words = profile.totals.flatMap(({ stored }) => (stored.kind === 'record' ? [String(stored.label)] : []));
+  if (meant !== undefined) return phrase('The profile knows no line {0}. Is {1} meant?', label, meant);
   const known = [...layout.missing.map(String), ...words];
   const near = nearestName(String(label), known);
   return near === undefined
-    ? phrase('The profile knows lines {0} to {1}, and no line {2}.', geometry.from, geometry.to, label)
+    ? phrase('The profile knows lines {0} to {1}, and no line {2}.', firstLabel(geometry), lastLabel(geometry), label)
     : phrase('The profile knows no line {0}. Is {1} meant?', label, near);
 }
 
@@ -116,15 +131,21 @@ export function imageProblems(dump: Dump): Problem[] {
 
 /** One problem for each run of missing labels, at the line after which they belong. */
 function missingLines(dump: Dump): Problem[] {
-  const { missing, order, keys } = dump.layout;
-  const runs: { from: number; to: number }[] = [];
+  const { missing, order, keys, keyOf } = dump.layout;
+  const { geometry } = dump.profile;
+  if (geometry?.kind !== 'lines') return [];
+  const runs: { from: Label; to: Label; end: number }[] = [];
   for (const label of missing) {
     const last = runs.at(-1);
-    if (last !== undefined && last.to === label - 1) last.to = label;
-    else runs.push({ from: label, to: label });
+    const place = positionOf(geometry, label);
+    if (last !== undefined && last.end === place) {
+      last.to = label;
+      last.end++;
+    } else runs.push({ from: label, to: label, end: place + 1 });
   }
   return runs.map(({ from, to }) => {
-    const after = keys.findIndex((key) => key > from);
+    const place = keyOf(from) ?? 0;
+    const after = keys.findIndex((key) => key > place);
     const row = order[after >= 0 ? after : order.length - 1] ?? 0;
     const message =
       from === to ? phrase('Line {0} is missing.', from) : phrase('Lines {0} to {1} are missing.', from, to);
@@ -136,14 +157,15 @@ function wrongLength(dump: Dump, row: number): Problem {
   const { layout } = dump;
   const record = dump.rows[row] as RecordRow;
   const data = layout.dataCount[row] as number;
-  const expected = data + layout.sumCount;
+  const sum = layout.sumCountOf(row);
+  const expected = data + sum;
   const message = phrase(
     'Line {0} has a length of {1}; the profile wants {2} bytes ({3} data, {4} sum).',
     record.label,
     record.count,
     expected,
     data,
-    layout.sumCount,
+    sum,
   );
   // What is too much is marked alone; where bytes are missing, all that is there is.
   const from = record.count > expected ? expected : 0;

@@ -33,6 +33,11 @@ export function sumsLeft({ dump, profile }: Checked): SumsLeft {
   };
 }
 
+/** Why the profile does not explain all sums of a dump, whether they are right or not; nothing where it does. */
+export function sumsUnderstood({ dump, profile }: Checked): readonly Phrase[] {
+  return [...profileDoubts(dump, profile), ...uncheckedSums({ dump, profile })];
+}
+
 /** Whether every sum of a dump was checked and is right. */
 export function allSumsRight({ left, unchecked }: SumsLeft): boolean {
   return left.length + unchecked.length === 0;
@@ -73,7 +78,7 @@ export function uncheckedSums({ dump, profile }: Checked): readonly Phrase[] {
     ...(geometry === undefined
       ? [phrase('its profile does not say which lines or addresses there are, so a missing one would not be noticed.')]
       : []),
-    ...(geometry?.kind === 'lines' && geometry.sum > 0 && !hasLineSums
+    ...(geometry?.kind === 'lines' && geometry.stretches.some(({ sum }) => sum > 0) && !hasLineSums
       ? [phrase('its profile does not say how its lines are summed, so no line sum was checked.')]
       : []),
     ...(totals.length > 0 || lineSum !== undefined

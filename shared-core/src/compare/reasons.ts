@@ -65,14 +65,15 @@ export function reasonsOf(before: Dump, dump: Dump, raw: readonly RawDifference[
     else if (isLineSum(dump, afterRow, byte)) reason = 'line-sum';
     else if (((optionMasks.get(key) ?? 0) & changed) === changed) reason = 'option';
     else if (balance.has(key)) reason = 'balance';
-    return { reason, volatile: volatile.has(key) && reason !== 'security' && reason !== 'locked' };
+    const isOfBoth = was !== undefined && now !== undefined;
+    return { reason, volatile: isOfBoth && volatile.has(key) && reason !== 'security' && reason !== 'locked' };
   });
   return withChosenBalance(before, dump, raw, reasons);
 }
 
 function isLineSum({ layout }: Dump, row: number, byte: number): boolean {
   const data = layout.dataCount[row] as number;
-  return data > 0 && layout.sumCount > 0 && byte >= data;
+  return data > 0 && layout.sumCountOf(row) > 0 && byte >= data;
 }
 
 /** Addresses that the user chose to take up a difference lie within so many. */

@@ -1,20 +1,31 @@
-import { hex, hexBytes } from '../base/hex.js';
 import { nearestName } from '../base/nearestName.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import { readLabel } from './dumpText.js';
 import { hexDigitPlaces, readHexGroups } from './hexGroups.js';
 import { readOtherLine, strayRow } from './imageText.js';
-import type { ByteStore, Notation, PrintedRecord } from './notation.js';
-import { type FieldTest, matchPattern, type PatternField, type PatternParts } from './patternMatch.js';
-import { contentOf, NO_PROBLEMS, type Row } from './row.js';
+import { labelOfNumbers, MOST_NUMBERS } from './label.js';
+import type { ByteStore, Notation } from './notation.js';
+import {
+  FIELD,
+  type FieldTest,
+  isLabel,
+  isNumber,
+  matchPattern,
+  type PatternField,
+  type PatternMatch,
+  type PatternParts,
+} from './patternMatch.js';
+import { labelWidths, print } from './patternPrint.js';
+import { contentOf, type Label, NO_PROBLEMS, type Row } from './row.js';
 import { isHexGroup, whyStray, whyUnread } from './stray.js';
 
 const FIELDS: readonly PatternField[] = ['label', 'label:hex', 'data', 'sum', 'skip'];
 
 /**
  * Makes a notation of a pattern of the user's own: literal text with the fields `{label}` (or `{label:hex}`), `{data}`,
- * `{sum}` and `{skip}`. A field may have blanks around it; a blank in literal text stands for one or more.
+ * `{sum}` and `{skip}`. A field may have blanks around it; a blank in literal text stands for one or more. Several label
+ * fields, one after the other, are the numbers of one label: `{label}-{label:hex}`.
  *
  * `otherwise` says what becomes of lines that do not fit: kept as comments, or reported. Refused where the pattern does
  * not say clearly which part of a line is what.
@@ -24,8 +35,6 @@ export function compilePattern(pattern: string, otherwise: 'keep' | 'report'): R
   const why = whyRefused(parts);
   return why === undefined ? done(notationFrom(parts, pattern, otherwise)) : refuse(why);
 }
-
-const FIELD = /\{(\w+(?::\w+)?)\}/;
 
 /** The pattern taken apart; its fields are not yet known to be any. */
 function partsOf(pattern: string): PatternParts {
@@ -40,7 +49,16 @@ function partsOf(pattern: string): PatternParts {
     const start = isBytes(field) ? after.trimStart() : after;
     return { field, after: isBytes(rest[2 * i + 2]) ? start.trimEnd() : start };
   });
-  return { lead: isBytes(rest[0]) ? lead.trimEnd() : lead, fields };
+  return { lead: isBytes(rest[0]) ? lead.trimEnd() : lead, fields: withNumbers(fields) };
+}
+
+/** Several label fields are the numbers of one label. */
+function withNumbers(fields: PatternParts['fields']): PatternParts['fields'] {
+  if (fields.filter(({ field }) => isLabel(field)).length < 2) return fields;
+  return fields.map(({ field, after }) => {
+    if (!isLabel(field)) return { field, after };
+    return { field: field === 'label' ? 'number' : 'number:hex', after };
+  });
 }
 
 function isBytes(field: string | undefined): boolean {
@@ -49,7 +67,7 @@ function isBytes(field: string | undefined): boolean {
 
 function whyRefused({ fields }: PatternParts): Phrase | undefined {
   if (fields.length === 0) return phrase('This pattern has no fields. It needs {0} and {1}.', '{label}', '{data}');
-  const names = fields.map(({ field }) => field);
+  const names = fields.map(({ field }) => nameOf(field));
   const unknown = names.find((name) => !FIELDS.includes(name));
   if (unknown !== undefined) {
     const near = nearestName(unknown, FIELDS) ?? FIELDS.join(', ');
@@ -58,38 +76,48 @@ function whyRefused({ fields }: PatternParts): Phrase | undefined {
   const kinds = names.map((name) => (name === 'label:hex' ? 'label' : name));
   const lacking = (['label', 'data'] as const).find((kind) => !kinds.includes(kind));
   if (lacking !== undefined) return phrase('This pattern lacks "{0}".', `{${lacking}}`);
-  const repeated = kinds.find((kind, i) => kind !== 'skip' && kinds.indexOf(kind) !== i);
+  const repeated = kinds.find((kind, i) => kind !== 'skip' && kind !== 'label' && kinds.indexOf(kind) !== i);
   if (repeated !== undefined) return phrase('"{0}" stands in this pattern twice.', `{${repeated}}`);
+  const numbers = kinds.flatMap((kind, i) => (kind === 'label' ? i : []));
+  if (numbers.length > MOST_NUMBERS) return phrase('A label has {0} numbers at most.', MOST_NUMBERS);
+  if (numbers.some((at, i) => at !== (numbers[0] as number) + i))
+    return phrase(
+      '"{0}" stands in this pattern twice, with another field between: put the numbers of a label side by side.',
+      '{label}',
+    );
   const unclear = fields.findIndex(({ field, after }, i) => runsOn(field, after, i === fields.length - 1));
   if (unclear < 0) return undefined;
   const [here, next] = [fields[unclear], fields[unclear + 1]];
   if (next === undefined || here?.after !== '') {
     return phrase(
       'After "{0}" comes "{1}", which could be part of it: nothing tells where the field ends.',
-      `{${here?.field}}`,
+      `{${here && nameOf(here.field)}}`,
       here?.after.trim().charAt(0) ?? '',
     );
   }
   return phrase(
     'Nothing between "{0}" and "{1}" tells where one ends and the other begins. Where sum bytes follow the data, leave "{2}" out: the lines of the profile say how many they are.',
-    `{${here.field}}`,
-    `{${next.field}}`,
+    `{${nameOf(here.field)}}`,
+    `{${nameOf(next.field)}}`,
     '{sum}',
   );
+}
+
+/** What the pattern calls a field. */
+function nameOf(field: PatternField): PatternField {
+  if (!isNumber(field)) return field;
+  return field === 'number' ? 'label' : 'label:hex';
 }
 
 /** Whether the text after a field could as well be part of the field. */
 function runsOn(field: PatternField, after: string, isLast: boolean): boolean {
   if (after === '') return !isLast;
   if (field === 'skip') return false;
+  if (field === 'number') return /^\w/.test(after);
   return field === 'label' ? /^[\w.-]/.test(after) : /^[0-9a-f]/i.test(after);
 }
 
 function notationFrom(parts: PatternParts, pattern: string, otherwise: 'keep' | 'report'): Notation {
-  const labelSpan = (text: string) => {
-    const match = matchPattern(text, parts);
-    return match?.label ?? match?.['label:hex'];
-  };
   return {
     id: 'pattern',
     commentSign: '#',
@@ -97,22 +125,29 @@ function notationFrom(parts: PatternParts, pattern: string, otherwise: 'keep' | 
     headers: 'commented',
     blanks: 'kept',
     image: undefined,
+    ...numbersOfLabels(parts),
     readRow: (text, store) => readRow(text, store, parts) ?? otherLine(text, parts, pattern, otherwise),
     digitPlaces: ({ text }) => {
       const { data, sum } = matchPattern(text, parts) ?? {};
       return [data, sum].flatMap((span) => (span ? hexDigitPlaces(text, span.start, span.end) : []));
     },
-    labelSpan: ({ kind, text }) => (kind === 'record' || kind === 'broken' ? labelSpan(text) : undefined),
-    print: (record) => print(record, pattern),
+    labelSpan: ({ kind, text }) =>
+      kind === 'record' || kind === 'broken' ? matchPattern(text, parts)?.label : undefined,
+    print: (record, widths) => print(record, pattern, widths),
+    labelWidths: (rows) => labelWidths(rows, parts),
   };
+}
+
+/** A label of one field that is no hex may be a word, and of any kind. */
+function numbersOfLabels({ fields }: PatternParts): Pick<Notation, 'numbers'> {
+  const labels = fields.filter(({ field }) => isNumber(field) || isLabel(field));
+  return labels.length === 1 && labels[0]?.field === 'label' ? {} : { numbers: labels.length };
 }
 
 function readRow(text: string, store: ByteStore, parts: PatternParts): Row | undefined {
   const match = matchPattern(text, parts);
-  if (match?.data === undefined) return undefined;
-  const named = match.label ?? match['label:hex'] ?? match.data;
-  const written = text.slice(named.start, named.end);
-  const label = match.label === undefined ? Number.parseInt(written, 16) : readLabel(written);
+  if (match === undefined) return undefined;
+  const label = labelIn(text, match);
   const from = store.used;
   const problems = [match.data, match.sum].flatMap((span) =>
     span === undefined ? [] : readHexGroups(text, span.start, span.end, store),
@@ -120,6 +155,15 @@ function readRow(text: string, store: ByteStore, parts: PatternParts): Row | und
   if (problems.length > 0) return { kind: 'broken', text, label, problems };
   const count = store.used - from;
   return { kind: 'record', text, label, type: undefined, store: store.bytes, from, count, problems: NO_PROBLEMS };
+}
+
+function labelIn(text: string, { label, isHex, numbers }: PatternMatch): Label {
+  if (numbers !== undefined) {
+    const numberIn = (digits: string, radix: number) => (radix === 16 ? Number.parseInt(digits, 16) : Number(digits));
+    return labelOfNumbers(numbers.map(({ start, end, radix }) => numberIn(text.slice(start, end), radix)));
+  }
+  const written = text.slice(label.start, label.end);
+  return isHex ? Number.parseInt(written, 16) : readLabel(written);
 }
 
 function otherLine(text: string, parts: PatternParts, pattern: string, otherwise: 'keep' | 'report'): Row {
@@ -148,9 +192,8 @@ function otherLine(text: string, parts: PatternParts, pattern: string, otherwise
  */
 function hasShapeOf(text: string, parts: PatternParts): boolean {
   const match = matchPattern(text, parts, LOOSELY);
-  if (match?.data === undefined) return false;
-  const named = match.label ?? match['label:hex'] ?? match.data;
-  const label = text.slice(named.start, named.end);
+  if (match === undefined) return false;
+  const label = text.slice(match.label.start, match.label.end);
   const groups = text.slice(match.data.start, match.data.end).split(/[\s|]+/);
   return groups.length > 1 || /\d/.test(label) || /^[0-9a-f]+$/i.test(label);
 }
@@ -158,6 +201,8 @@ function hasShapeOf(text: string, parts: PatternParts): boolean {
 const LOOSELY: FieldTest = {
   label: (text) => text !== '',
   'label:hex': (text) => text !== '',
+  number: (text) => text !== '',
+  'number:hex': (text) => text !== '',
   data: isLikeBytes,
   sum: isLikeBytes,
   skip: () => true,
@@ -170,14 +215,4 @@ function isLikeBytes(text: string): boolean {
   const isDamaged = (group: string) =>
     (group.length < 4 || /\d/.test(group)) && 2 * (group.match(/[0-9a-f]/gi)?.length ?? 0) >= group.length;
   return groups.length > 0 && 2 * other.length <= Math.max(2, groups.length) && other.every(isDamaged);
-}
-
-function print({ label, data, sum }: PrintedRecord, pattern: string): string {
-  const texts: Readonly<Record<string, string>> = {
-    label: String(label),
-    'label:hex': typeof label === 'number' ? hex(label, 4) : label,
-    data: hexBytes(pattern.includes('{sum}') ? data : [...data, ...sum], ' '),
-    sum: hexBytes(sum, ' '),
-  };
-  return pattern.trim().replace(new RegExp(FIELD, 'g'), (_, name: string) => texts[name] ?? '');
 }

@@ -1,11 +1,15 @@
 import { isHexDigit } from '../base/hex.js';
 import type { Span } from '../base/span.js';
 import { isBlank } from './hexGroups.js';
+import { MOST_IN_LABEL } from './label.js';
 import { meantDigit } from './lookAlike.js';
 import { contentOf } from './row.js';
 
-/** What stands at a place of a pattern that differs from line to line. */
-export type PatternField = 'label' | 'label:hex' | 'data' | 'sum' | 'skip';
+/** What stands at a place of a pattern that differs from line to line; `number` is one of the numbers of a label. */
+export type PatternField = 'label' | 'label:hex' | 'number' | 'number:hex' | 'data' | 'sum' | 'skip';
+
+/** A field as it is written in a pattern. */
+export const FIELD = /\{(\w+(?::\w+)?)\}/;
 
 /** A pattern, taken apart: literal text before the first field, then fields with the literal text after each. */
 export interface PatternParts {
@@ -14,8 +18,20 @@ export interface PatternParts {
   readonly fields: readonly { readonly field: PatternField; readonly after: string }[];
 }
 
+interface NumberSpan extends Span {
+  readonly radix: 10 | 16;
+}
+
 /** Where the fields of a line stand. */
-export type PatternMatch = { readonly [Field in PatternField]?: Span };
+export interface PatternMatch {
+  /** The label, from its first number to its last one. */
+  readonly label: Span;
+  readonly isHex: boolean;
+  /** Each number of the label; undefined where it is not of several. */
+  readonly numbers: readonly NumberSpan[] | undefined;
+  readonly data: Span;
+  readonly sum: Span | undefined;
+}
 
 /**
  * Finds the fields of a line, or undefined where the line does not fit. Each field ends where the literal text after it
@@ -29,7 +45,11 @@ export function matchPattern(
 ): PatternMatch | undefined {
   const end = trimmedEnd(line, 0, contentOf(line).length);
   let at = literalEnd(line, skipBlanks(line, 0, end), end, lead);
-  const match: { [Field in PatternField]?: Span } = {};
+  let label: Span | undefined;
+  let data: Span | undefined;
+  let sum: Span | undefined;
+  let numbers: NumberSpan[] | undefined;
+  let isHex = false;
   for (const { field, after } of fields) {
     if (at === undefined) return undefined;
     const start = skipBlanks(line, at, end);
@@ -40,10 +60,29 @@ export function matchPattern(
     if (next === undefined) return undefined;
     const span = { start, end: trimmedEnd(line, start, next.start) };
     if (!fits[field](line.slice(span.start, span.end))) return undefined;
-    if (field !== 'skip') match[field] = span;
+    if (field === 'data') data = span;
+    else if (field === 'sum') sum = span;
+    else if (field !== 'skip') {
+      if (isNumber(field)) {
+        numbers ??= [];
+        numbers.push({ ...span, radix: field === 'number' ? 10 : 16 });
+      }
+      isHex = field === 'label:hex';
+      label = label === undefined ? span : { start: label.start, end: span.end };
+    }
     at = next.end;
   }
-  return at === end ? match : undefined;
+  return at === end && label !== undefined && data !== undefined ? { label, isHex, numbers, data, sum } : undefined;
+}
+
+/** Whether a field is a label by itself. */
+export function isLabel(field: PatternField): boolean {
+  return field === 'label' || field === 'label:hex';
+}
+
+/** Whether a field is one of several numbers of a label. */
+export function isNumber(field: PatternField): boolean {
+  return field === 'number' || field === 'number:hex';
 }
 
 /** Whether the text at the place of a field can be one. */
@@ -51,11 +90,17 @@ export type FieldTest = Readonly<Record<PatternField, (text: string) => boolean>
 
 const FITS: FieldTest = {
   label: (text) => /^[\w.-]+$/.test(text),
-  'label:hex': (text) => /^[0-9a-f]{1,8}$/i.test(text),
+  'label:hex': isHexNumber,
+  number: (text) => /^(?:\d{1,10}|0x[0-9a-f]{1,8})$/i.test(text) && Number(text) <= MOST_IN_LABEL,
+  'number:hex': isHexNumber,
   data: isMeantAsBytes,
   sum: isMeantAsBytes,
   skip: () => true,
 };
+
+function isHexNumber(text: string): boolean {
+  return /^[0-9a-f]{1,8}$/i.test(text);
+}
 
 /**
  * Hex digits and blanks; or a few characters among them that look like digits, so that a slip of copying is reported

@@ -3,7 +3,7 @@ import type { TextEdit } from '../base/span.js';
 import { byteStore, type PrintedRecord } from '../format/notation.js';
 import { contentOf, type RecordRow, type Row } from '../format/row.js';
 import type { Dump } from './dump.js';
-import { partsOfRecord, type Spacing, type SpacingRule, spacingRule } from './spacing.js';
+import { isNumbered, partsOfRecord, type Spacing, type SpacingRule, spacingRule } from './spacing.js';
 
 export const LETTER_CASES = ['keep', 'upper', 'lower'] as const;
 export type LetterCase = (typeof LETTER_CASES)[number];
@@ -59,8 +59,11 @@ function trimmedEnd(text: string): string {
 
 /** Prints records in the spacing that most lines of a dump have, without line ends. */
 export function printerLike(dump: Dump): (record: PrintedRecord) => string {
-  const { notation } = dump;
-  if (notation.blanks !== 'free') return notation.print;
+  const { notation, rows } = dump;
+  if (notation.blanks !== 'free') {
+    const widths = notation.labelWidths?.(rows);
+    return (record) => notation.print(record, widths);
+  }
   const rule = spacingRule(dump, 'asMostLines');
   return (record) => {
     const text = notation.print(record);
@@ -77,7 +80,7 @@ function spaced(dump: Dump, row: number, record: RecordRow, rule: SpacingRule, l
   const { label, bytes, comment } = parts;
   const gaps = rule.gapsOf(row, record, parts);
   const lead = parts.lead.startsWith('\ufeff') ? '\ufeff' : '';
-  const pad = ' '.repeat(typeof record.label === 'number' ? Math.max(0, rule.width - label.length) : 0);
+  const pad = ' '.repeat(isNumbered(record) ? Math.max(0, rule.width - label.length) : 0);
   const [before, after] = rule.aligned === 'right' ? [pad, ''] : rule.aligned === 'left' ? ['', pad] : ['', ''];
   const digits = bytes.map((byte, i) => gaps[i] + inCase(byte, letterCase)).join('');
   const line = `${lead}${before}${label}${after}:${digits}${gaps.at(-1) ?? ''}`.trimEnd();

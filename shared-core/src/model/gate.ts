@@ -141,7 +141,7 @@ function repeatedChange(
   const touched = new Set([...edits, ...changing].map(({ row }) => row));
   const row = [...touched].find((at) => {
     let next = at + 1;
-    while (next < rows.length && (rows[next]?.kind === 'blank' || rows[next]?.kind === 'comment')) next++;
+    while (rows[next]?.kind === 'blank') next++;
     return isRepeated(rows[at]) || (rows[at]?.kind === 'record' && isRepeated(rows[next]));
   });
   return row === undefined
@@ -246,10 +246,13 @@ function brokenSum(before: Dump, after: Dump): Phrase | undefined {
  * where the whole line goes back to what the backup holds.
  */
 function unknownSum(before: Dump, after: Dump, backup: Dump | undefined): Phrase | undefined {
-  if (after.rule !== undefined || after.layout.kind === 'image' || after.layout.sumCount === 0) return undefined;
-  for (const [index, label] of after.layout.keys.entries()) {
-    const line = bytesOfLine(after, after.layout.order[index]);
-    const known = [before, backup].flatMap((dump) => bytesOfLine(dump, dump?.layout.rowOf(label)) ?? []);
+  const { layout, rule, rows } = after;
+  if (rule !== undefined || layout.kind === 'image') return undefined;
+  for (const row of layout.order) {
+    const label = labelOfRow(rows[row]);
+    if (label === undefined || layout.sumCountOf(row) === 0) continue;
+    const line = bytesOfLine(after, row);
+    const known = [before, backup].map((dump) => bytesOfLine(dump, dump?.layout.rowOf(label)));
     if (line !== undefined && !known.includes(line))
       return phrase(
         'The profile says that line {0} ends in a sum, but not how it is made, so it cannot be kept right. Add "lineSum" to the profile.',

@@ -2,8 +2,9 @@ import { bytesOfNumber } from '../base/number.js';
 import type { Checksum } from '../checksum/checksum.js';
 import { checksumOf, type SumSpec } from '../checksum/registry.js';
 import type { RecordSum } from '../format/imageForm.js';
+import { numbersOf } from '../format/label.js';
 import type { Notation } from '../format/notation.js';
-import { byteOf, bytesOf, NO_PROBLEMS, type RecordRow } from '../format/row.js';
+import { byteOf, bytesOf, type Label, NO_PROBLEMS, type RecordRow } from '../format/row.js';
 import type { LineSum, LineSumPart, Profile } from '../profile/profile.js';
 
 /** How the lines of a dump are summed. */
@@ -20,6 +21,8 @@ export interface LineSumRule {
   readonly bytesOfValue: (value: bigint) => Uint8Array;
   /** Whether a record's stored sum is what its bytes make. */
   readonly isRight: (row: RecordRow) => boolean;
+  /** What a record of an image should end in, which of some is no sum. */
+  readonly valueIn?: (row: RecordRow) => bigint;
   /** All bytes that the sum of a record covers. */
   readonly runOf: (row: RecordRow) => LineRun;
 }
@@ -39,23 +42,31 @@ export interface LineSumReading {
 /** The sum of the records of an image. */
 function recordSumRule(sum: RecordSum): LineSumRule {
   const { complement, over, prefix, counts } = sum;
-  const spec = { method: 'add', bits: 8, unit: 1, order: 'big', complement, start: 0n } as const;
+  const width = sum.bytes ?? 1;
+  const spec = { method: 'add', bits: width === 2 ? 16 : 8, unit: 1, order: 'big', complement, start: 0n } as const;
   const checksum = checksumOf(spec);
   return {
     spec,
     over,
     checksum,
-    width: 1,
+    width,
     isOfBytes: counts === undefined,
-    bytesOfValue: (value) => bytesOfNumber(value, 1, 'big'),
-    isRight: (row) => finished(sum, addedUp(sum, row, row.count - 1)) === byteOf(row, row.count - 1),
+    bytesOfValue: (value) => bytesOfNumber(value, width, 'big'),
+    isRight: (row) => stores(row.store, row.from + row.count - width, width, false, valueIn(sum, row)),
+    valueIn: (row) => BigInt(valueIn(sum, row)),
     runOf: (row) => {
       const before = prefix(row);
-      const data = bytesOf(row, 0, row.count - 1);
+      const data = bytesOf(row, 0, row.count - width);
       const counted = counts === 'digits' ? Array.from(data).flatMap((byte) => [byte >> 4, byte & 15]) : data;
       return { bytes: Uint8Array.of(...before, ...counted), dataAt: before.length };
     },
   };
+}
+
+/** The sum that a record should have. */
+function valueIn(sum: RecordSum, row: RecordRow): number {
+  if (sum.isLabel?.(row.type ?? 0)) return Number(row.label);
+  return finished(sum, addedUp(sum, row, row.count - (sum.bytes ?? 1)));
 }
 
 /** Length, address, type and the first `count` bytes of a record, added up. */
@@ -67,27 +78,31 @@ function addedUp({ prefix, counts }: RecordSum, row: RecordRow, count: number): 
   return sum;
 }
 
-function finished({ complement }: RecordSum, sum: number): number {
-  return (complement === 'twos' ? -sum : complement === 'ones' ? ~sum : sum) & 0xff;
+function finished({ complement, bytes = 1 }: RecordSum, sum: number): number {
+  return (complement === 'twos' ? -sum : complement === 'ones' ? ~sum : sum) & (256 ** bytes - 1);
 }
 
 /** A record of a memory image as text, with its own sum where its form has one. */
 export function printRecord(notation: Notation, label: number, type: number, data: Uint8Array): string {
   const sum = notation.image?.sum;
   if (sum === undefined) return notation.print({ label, type, data, sum: new Uint8Array(0) });
-  const store = new Uint8Array(data.length + 1);
+  const width = sum.bytes ?? 1;
+  const store = new Uint8Array(data.length + width);
   store.set(data);
   const problems = NO_PROBLEMS;
   const row = { kind: 'record', text: '', label, type, store, from: 0, count: store.length, problems } as const;
-  return notation.print({ ...row, data, sum: Uint8Array.of(finished(sum, addedUp(sum, row, data.length))) });
+  return notation.print({ ...row, data, sum: bytesOfNumber(BigInt(valueIn(sum, row)), width, 'big') });
 }
 
 /** The rule by which a dump's lines are summed, or undefined where they have no sum that is known. */
 export function lineSumRule(profile: Profile, notation: Notation): LineSumRule | undefined {
   if (notation.image !== undefined) return notation.image.sum && recordSumRule(notation.image.sum);
   const { lineSum, geometry } = profile;
-  if (lineSum === undefined || geometry?.kind !== 'lines' || geometry.sum === 0) return undefined;
-  const width = geometry.sum;
+  if (lineSum === undefined || geometry?.kind !== 'lines') return undefined;
+  // All lines that end in a sum have one as wide as this.
+  const width = geometry.stretches.find(({ sum }) => sum > 0)?.sum;
+  if (width === undefined) return undefined;
+  const covered = { ...lineSum, module: profile.module ?? 0, numbers: geometry.numbers };
   return {
     spec: lineSum.spec,
     over: lineSum.over,
@@ -95,20 +110,27 @@ export function lineSumRule(profile: Profile, notation: Notation): LineSumRule |
     width,
     isOfBytes: true,
     bytesOfValue: (value) => bytesOfNumber(value, width, lineSum.order),
-    isRight: quickCheck(lineSum, profile.module ?? 0, width),
+    isRight: quickCheck(covered, width),
     runOf: (row) => {
       const count = row.count - width;
-      const bytes = new Uint8Array(runLength(lineSum, count));
-      return { bytes, dataAt: fillRun(bytes, lineSum, profile.module ?? 0, row, count) };
+      const bytes = new Uint8Array(runLength(covered, count));
+      return { bytes, dataAt: fillRun(bytes, covered, row, count) };
     },
   };
+}
+
+/** A sum of lines with all that is the same for each of them. */
+interface CoveredLine extends LineSum {
+  readonly module: number;
+  /** How many numbers each label has. */
+  readonly numbers: number;
 }
 
 /**
  * Opening a dump checks each line once. Where the sum can, it runs over the data where they lie and in plain numbers;
  * else all runs go through one buffer, as making one for each line cost more time than the sums themselves.
  */
-function quickCheck(lineSum: LineSum, module: number, width: number): LineSumRule['isRight'] {
+function quickCheck(lineSum: CoveredLine, width: number): LineSumRule['isRight'] {
   const { checksum, order, over } = lineSum;
   const { quickValue } = checksum;
   const little = order === 'little';
@@ -124,7 +146,7 @@ function quickCheck(lineSum: LineSum, module: number, width: number): LineSumRul
     const count = row.count - width;
     const length = around + count;
     if (run.length !== length) run = new Uint8Array(length);
-    fillRun(run, lineSum, module, row, count);
+    fillRun(run, lineSum, row, count);
     if (quickValue !== undefined) return stores(row.store, row.from + count, width, little, quickValue(run, 0, length));
     const value = checksum.valueOf(checksum.stateOf(run));
     const low = Number(value & 0xffffffffn);
@@ -152,17 +174,19 @@ export function readLineSum(rule: LineSumRule, row: RecordRow): LineSumReading {
 }
 
 export function computeLineSum(rule: LineSumRule, row: RecordRow): Uint8Array {
-  return rule.bytesOfValue(rule.checksum.valueOf(rule.checksum.stateOf(rule.runOf(row).bytes)));
+  const value = rule.valueIn?.(row) ?? rule.checksum.valueOf(rule.checksum.stateOf(rule.runOf(row).bytes));
+  return rule.bytesOfValue(value);
 }
 
 /** Bytes that a line's sum covers; `data` is among the parts once. */
-function runLength({ over, labelBytes }: LineSum, data: number): number {
-  const lengths = { module: 2, label: labelBytes, length: 1, data };
-  return over.reduce((sum, part) => sum + lengths[part], 0);
+function runLength({ over, labelBytes, numbers }: CoveredLine, data: number): number {
+  const lengths: Partial<Record<LineSumPart, number>> = { module: 2, label: numbers * labelBytes, length: 1, data };
+  return over.reduce((sum, part) => sum + (lengths[part] ?? labelBytes), 0);
 }
 
 /** Writes the parts of a line that its sum covers, in the order in which the profile names them; gives where the data begin. */
-function fillRun(run: Uint8Array, { over, labelBytes }: LineSum, module: number, row: RecordRow, data: number): number {
+function fillRun(run: Uint8Array, covered: CoveredLine, row: RecordRow, data: number): number {
+  const { over, labelBytes, module, numbers } = covered;
   let at = 0;
   let dataAt = 0;
   for (const part of over) {
@@ -170,9 +194,17 @@ function fillRun(run: Uint8Array, { over, labelBytes }: LineSum, module: number,
       dataAt = at;
       for (let i = 0; i < data; i++) run[at++] = byteOf(row, i);
     } else if (part === 'length') run[at++] = data;
+    else if (numbers > 1 && part !== 'module') at = putLabel(run, at, labelBytes, part, row.label);
     else at = putNumber(run, at, part === 'module' ? module : Number(row.label), part === 'module' ? 2 : labelBytes);
   }
   return dataAt;
+}
+
+/** All numbers of a label, or the one that is meant. */
+function putLabel(run: Uint8Array, at: number, labelBytes: number, part: LineSumPart, label: Label): number {
+  const all = numbersOf(label) ?? [];
+  if (part !== 'label') return putNumber(run, at, all[Number(part.slice(-1)) - 1] ?? 0, labelBytes);
+  return all.reduce((next, number) => putNumber(run, next, number, labelBytes), at);
 }
 
 /** The lowest `count` bytes of a number, the most significant first; gives where the next part begins. */

@@ -1,22 +1,9 @@
 import { phrase } from '../base/phrase.js';
 import { FORM_IDS, formOf } from '../format/forms.js';
 import { compilePattern } from '../format/pattern.js';
-import {
-  isObject,
-  type JsonValue,
-  knownKeys,
-  mapEntries,
-  member,
-  missing,
-  oneOf,
-  text,
-  whole,
-  wholeOf,
-  wrong,
-} from './json.js';
-import type { AddressGeometry, AddressRange, Geometry, LineGeometry, Profile } from './profile.js';
-
-const MOST_LINES = 1_000_000;
+import { isObject, type JsonValue, knownKeys, member, missing, oneOf, text, whole, wrong } from './json.js';
+import type { AddressGeometry, AddressRange, Geometry, Profile } from './profile.js';
+import { readLines } from './readLines.js';
 
 export function readGeometry(root: JsonValue): Geometry | undefined {
   const lines = member(root, 'lines');
@@ -24,7 +11,7 @@ export function readGeometry(root: JsonValue): Geometry | undefined {
   if (lines !== undefined && addresses !== undefined) {
     return wrong(addresses, phrase('A dump is either "lines" or "addresses", not both.'));
   }
-  if (lines !== undefined) return isObject(lines) ? readLines(lines) : undefined;
+  if (lines !== undefined) return readLines(lines);
   if (addresses === undefined) return undefined;
   const range = readRange(addresses, 0xffffffff);
   return range && { kind: 'addresses', ...range };
@@ -49,35 +36,6 @@ export function readEnds(object: JsonValue, most: number): AddressRange | undefi
   return from <= to ? { from, to } : wrong(member(object, 'to') ?? object, phrase('"to" is lower than "from".'));
 }
 
-function readLines(object: JsonValue): LineGeometry | undefined {
-  knownKeys(object, ['from', 'to', 'data', 'sum']);
-  const range = readEnds(object, 0xffffffff);
-  const data = member(object, 'data');
-  if (data === undefined) return missing(object, phrase('"data" is missing: how many data bytes has a line?'));
-  if (range === undefined) return undefined;
-  if (range.to - range.from >= MOST_LINES) {
-    return wrong(object, phrase('No dump has more than {0} lines.', MOST_LINES));
-  }
-  const sum = whole(member(object, 'sum'), 0, 8) ?? 0;
-  if (data.node.type !== 'object') {
-    const count = whole(data, 1, 65_535);
-    return count === undefined ? undefined : { kind: 'lines', ...range, data: count, sum };
-  }
-  const counts = new Map<number, number>();
-  for (const [key, value, keyNode] of mapEntries(data)) {
-    const label = wholeOf(key);
-    const count = whole(value, 1, 65_535);
-    if (label === undefined || label < range.from || label > range.to) {
-      wrong(keyNode, phrase('"{0}" is none of the lines {1} to {2}.', key, range.from, range.to));
-    } else if (counts.has(label)) wrong(keyNode, phrase('"{0}" is given twice here: remove one of them.', key));
-    else if (count !== undefined) counts.set(label, count);
-  }
-  for (let label = range.from; label <= range.to; label++) {
-    if (!counts.has(label)) return wrong(data, phrase('The count for line {0} is missing.', label));
-  }
-  return { kind: 'lines', ...range, data: counts, sum };
-}
-
 export function readNotation(root: JsonValue, geometry: Geometry | undefined): Profile['notation'] {
   const value = member(root, 'notation');
   if (value === undefined) return undefined;
@@ -98,15 +56,16 @@ export function readNotation(root: JsonValue, geometry: Geometry | undefined): P
   const otherwise = oneOf(member(value, 'otherwise'), ['keep', 'report'] as const) ?? 'keep';
   if (written === undefined) return undefined;
   const compiled = compilePattern(written, otherwise);
-  return compiled.ok ? compiled.value : wrong(pattern, compiled.why);
+  if (!compiled.ok) return wrong(pattern, compiled.why);
+  const { numbers } = compiled.value;
+  if (geometry?.kind === 'lines' && numbers !== undefined && numbers !== geometry.numbers)
+    return wrong(
+      pattern,
+      phrase('Labels by this pattern have {0} numbers, those of "lines" have {1}.', numbers, geometry.numbers),
+    );
+  return compiled.value;
 }
 
 export function hasAddress({ from, to }: AddressGeometry, address: number): boolean {
   return address >= from && address <= to;
-}
-
-/** Data bytes of a line by this geometry; 0 for a line it does not have. */
-export function dataBytes(geometry: LineGeometry, line: number): number {
-  if (line < geometry.from || line > geometry.to) return 0;
-  return typeof geometry.data === 'number' ? geometry.data : (geometry.data.get(line) ?? 0);
 }

@@ -1,12 +1,11 @@
 import { phrase } from '../base/phrase.js';
-import { done, type Result, refuse } from '../base/result.js';
+import { done, type Refused, type Result, refuse } from '../base/result.js';
 import { apartFromHeaders, behindHeaders, withHeaders } from '../format/behindHeaders.js';
 import { dumpText } from '../format/dumpText.js';
 import { formOf } from '../format/forms.js';
-import type { WrittenForm } from '../format/notation.js';
 import { notationOf, promisedBy } from '../format/notationOf.js';
 import { readRows } from '../format/rows.js';
-import { BINARY, type BinaryView, binaryOfText, textOfBinary } from './binary.js';
+import { BINARY, type BinaryView, binaryOfText, rawBytesOf } from './binary.js';
 import {
   decodeText,
   type Encoding,
@@ -20,7 +19,7 @@ import { kindOf } from './fileKind.js';
 import { HEADERS_BESIDE, type Host, type OpenFile } from './host.js';
 import { isMissing } from './reasons.js';
 import { fileName } from './uri.js';
-import { fileOfText, type TextCodec } from './wholeFile.js';
+import { fileOfRaw, fileOfText, type TextCodec } from './wholeFile.js';
 
 /** How the text that a file is read as becomes its bytes again. */
 export interface Coding {
@@ -35,10 +34,8 @@ export interface Encoded {
   readonly headers: string;
 }
 
-interface ReadText {
-  readonly text: string;
-  /** The form of the text, where the name of the file does not promise it. */
-  readonly form: WrittenForm | undefined;
+interface ReadFile {
+  readonly whole: OpenFile;
   readonly coding: Coding;
 }
 
@@ -78,23 +75,24 @@ export function codedFiles(
     uri: string,
     encoding: Encoding | undefined,
     mayHaveHeaders: boolean,
-  ): Promise<Result<ReadText>> => {
+  ): Promise<Result<ReadFile>> => {
     const headers = mayHaveHeaders ? await headersBeside(host, uri) : done('');
     if (!headers.ok) return headers;
     if (encoding === undefined) {
-      const text = textOfBinary(wholeOf(file), headers.value, view);
-      return text.ok ? done({ text: text.value, form: dumpText, coding: binaryCoding(view) }) : text;
+      const raw = rawBytesOf(wholeOf(file), headers.value, view);
+      if (!raw.ok) return raw;
+      const whole = { ...fileOfRaw(raw.value, codec), form: dumpText };
+      return done({ whole, coding: binaryCoding(view) });
     }
     const text = encoding === 'utf-8' ? done(file.text()) : decodedText(wholeOf(file), encoding);
     if (!text.ok) return text;
     const form = formOf(saidForm(uri) ?? '') ?? notationOf(fileName(uri), text.value);
     const coding = encoding === 'utf-8' ? utf8Coding(codec) : textCoding(encoding);
-    if (!mayHaveHeaders || form.headers !== 'none') return done({ text: text.value, form: undefined, coding });
-    return done({
-      text: withHeaders(headers.value, text.value),
-      form: behindHeaders(form),
-      coding: codingBehindHeaders(coding),
-    });
+    const { decode } = file;
+    if (!mayHaveHeaders || form.headers !== 'none')
+      return done({ whole: fileOfText(text.value, { encode: codec.encode, decode }), coding });
+    const behind = fileOfText(withHeaders(headers.value, text.value), { encode: codec.encode, decode });
+    return done({ whole: { ...behind, form: behindHeaders(form) }, coding: codingBehindHeaders(coding) });
   };
   /** Whether there are headers beside a file, or nobody can tell. */
   const hasHeaders = async (uri: string): Promise<boolean> => {
@@ -105,9 +103,9 @@ export function codedFiles(
   const open: Host['open'] = async (uri, allowed) => {
     const opened = await host.open(uri, allowed);
     if (!opened.ok) return opened;
-    const file = opened.value;
-    const [head = new Uint8Array(0)] = file.chunks();
+    const [head = new Uint8Array(0)] = opened.value.chunks();
     const encoding = encodingOf(head);
+    const file = encoding === 'utf-8' && saidForm(uri) !== BINARY ? wholeCharacters(opened.value) : opened.value;
     const isSaid = saidForm(uri) === BINARY;
     const isBinary = isSaid || (encoding === undefined && head.length > 0 && kindOf(uri) === undefined);
     if (isBinary && !isSaid && isMostlyText(head) && !(await hasHeaders(uri))) {
@@ -121,19 +119,19 @@ export function codedFiles(
     }
     const isPlain = headersOfTexts === 'own' || !hasNoPlace(uri, saidForm(uri));
     const mayHaveHeaders = isBinary || (!isPlain && (await hasHeaders(uri)));
+    // Bytes that are no text, under a name that promises text, are told from it where they are read.
     if (!isBinary && (encoding === undefined || (encoding === 'utf-8' && !mayHaveHeaders))) {
       codings.delete(uri);
-      return opened;
+      return done(file);
     }
     const read = await readCoded(file, uri, isBinary ? undefined : encoding, mayHaveHeaders);
     if (!read.ok) {
       file.close();
       return read;
     }
-    const { text, form, coding } = read.value;
+    const { whole, coding } = read.value;
     codings.set(uri, coding);
-    const whole = fileOfText(text, { encode: codec.encode, decode: file.decode });
-    return done({ ...whole, close: file.close, ...(form !== undefined && { form }) });
+    return done({ ...whole, close: file.close });
   };
   return {
     open,
@@ -142,10 +140,34 @@ export function codedFiles(
   };
 }
 
+/** A file in UTF-8, of which nothing is to be relied on where it ends inside a character. */
+function wholeCharacters(file: OpenFile): OpenFile {
+  let end: Uint8Array = new Uint8Array(0);
+  function* chunks(): Generator<Uint8Array> {
+    for (const chunk of file.chunks()) {
+      end = Uint8Array.from(chunk.subarray(-4));
+      yield chunk;
+    }
+  }
+  const text = () => {
+    const whole = file.text();
+    // What cannot be decoded is shown as this character, which a file may hold itself too.
+    if (whole.endsWith('\ufffd')) for (const _ of chunks());
+    return whole;
+  };
+  const close = () => {
+    const closed = file.close();
+    return closed.ok && isCutOff(end, 'utf-8') ? whyCutOff('utf-8') : closed;
+  };
+  return { ...file, chunks, text, close };
+}
+
+function whyCutOff(encoding: Encoding): Refused {
+  return refuse(phrase('It is cut off inside a character ({0}). Get the whole file again.', encoding));
+}
+
 function decodedText(bytes: Uint8Array, encoding: OtherEncoding): Result<string> {
-  return isCutOff(bytes, encoding)
-    ? refuse(phrase('It is cut off inside a character ({0}). Get the whole file again.', encoding))
-    : done(decodeText(bytes, encoding));
+  return isCutOff(bytes, encoding) ? whyCutOff(encoding) : done(decodeText(bytes, encoding));
 }
 
 function binaryCoding(view: BinaryView): Coding {

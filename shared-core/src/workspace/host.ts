@@ -1,5 +1,6 @@
 import type { Result } from '../base/result.js';
 import type { WrittenForm } from '../format/notation.js';
+import type { RawBytes } from '../format/rawBytes.js';
 
 /** The way to files: a disk, an editor, a memory. Files and folders are addresses (URIs); every refusal is a few words that go behind a colon. */
 export interface Host {
@@ -33,6 +34,8 @@ export interface OpenFile {
   /** The bytes in order, from the start each time. A chunk holds only until the next is asked for. */
   readonly chunks: () => Iterable<Uint8Array>;
   readonly decode: (bytes: Uint8Array) => string;
+  /** The raw bytes that the text is made from, where it is. */
+  readonly raw?: RawBytes;
   /** Refuses where what was read is not to be relied on: the file was changed meanwhile, or could not be read to its end. */
   readonly close: () => Result<void>;
 }

@@ -71,6 +71,19 @@ export async function listFiles(
   return listOf([...kept.keys()].sort(), (uri) => kept.get(uri), unlisted);
 }
 
+/** The files of two lists, each once. */
+export function bothLists(one: FileList, other: FileList): FileList {
+  const both = (kind: 'dumps' | 'profiles' | 'retrofits' | 'cards') =>
+    [...new Set([...one[kind], ...other[kind]])].sort();
+  return {
+    dumps: both('dumps'),
+    profiles: both('profiles'),
+    retrofits: both('retrofits'),
+    cards: both('cards'),
+    unlisted: [...one.unlisted, ...other.unlisted],
+  };
+}
+
 type Kind = NonNullable<ReturnType<typeof kindOf>>;
 
 function listOf(
