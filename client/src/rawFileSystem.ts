@@ -170,7 +170,8 @@ function whyNotOver(
       '{0} is not saved: it has changed on the disk since it was read. Compare it with what is saved, then save again; or revert it.',
       name,
     );
-  return now.bytes.length === saved.bytes.length
+  // The editor makes an empty file first where a text is saved under another name.
+  return now.bytes.length === saved.bytes.length || now.bytes.length === 0
     ? undefined
     : vscode.l10n.t(
         '{0} is not saved: it has {1} bytes, and this text has {2}. Undo that, or save it under another name.',

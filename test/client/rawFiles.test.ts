@@ -325,11 +325,12 @@ describe('a file of raw bytes in the editor', () => {
 
   it('is saved under another name, never over a file that was not read', async () => {
     const document = await openText();
-    const as = (name: string) =>
-      workspace.fs.writeFile(
-        rawUri(Uri.parse(`file:///cars/${name}`) as never) as never,
-        new TextEncoder().encode(document.getText()),
-      );
+    const as = async (name: string) => {
+      const uri = rawUri(Uri.parse(`file:///cars/${name}`) as never) as never;
+      // The editor makes an empty file first where there is none.
+      if (!session.editor.files.has(`file:///cars/${name}`)) await workspace.fs.writeFile(uri, new Uint8Array(0));
+      await workspace.fs.writeFile(uri, new TextEncoder().encode(document.getText()));
+    };
     await as('copy.bin');
     assert.deepEqual(onDisk('file:///cars/copy.bin'), WRONG);
     assert.equal(textOnDisk('file:///cars/copy.bin.dump-headers'), HEADERS);

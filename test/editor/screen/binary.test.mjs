@@ -113,6 +113,20 @@ describe('raw bytes on the screen', () => {
     assert.equal(await editor.page.locator('.tab.dirty').count(), 1);
   });
 
+  it('are saved under another name, as raw bytes with their headers', async () => {
+    await fromExplorer();
+    await editor.runAsking('File: Save As...');
+    await editor.page.locator('.quick-input-title', { hasText: 'Save As' }).waitFor();
+    await editor.picture('binary save as');
+    await editor.press('Control+A');
+    await editor.page.keyboard.insertText(join(editor.folder, 'copy.bin'));
+    await editor.press('Enter');
+    await editor.page.waitForSelector('.tab.active[data-resource-name="copy.bin"]');
+    await editor.picture('binary saved as');
+    assert.deepEqual(readFileSync(join(editor.folder, 'copy.bin')), WRONG);
+    assert.equal(readFileSync(join(editor.folder, 'copy.bin.dump-headers'), 'utf8'), '@profile ee.dump-profile.json\n');
+  });
+
   it('follow what others write, as long as nothing is unsaved', async () => {
     await fromExplorer();
     writeFileSync(join(editor.folder, 'ee.bin'), RIGHT);
