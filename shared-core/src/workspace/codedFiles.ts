@@ -1,6 +1,6 @@
 import { phrase } from '../base/phrase.js';
 import { done, type Refused, type Result, refuse } from '../base/result.js';
-import { apartFromHeaders, behindHeaders, withHeaders } from '../format/behindHeaders.js';
+import { apartFromHeaders, behindHeaders, lineLikeHeader, withHeaders } from '../format/behindHeaders.js';
 import { dumpText } from '../format/dumpText.js';
 import { formOf } from '../format/forms.js';
 import { notationOf, promisedBy } from '../format/notationOf.js';
@@ -91,6 +91,15 @@ export function codedFiles(
     const { decode } = file;
     if (!mayHaveHeaders || form.headers !== 'none')
       return done({ whole: fileOfText(text.value, { encode: codec.encode, decode }), coding });
+    const stray = lineLikeHeader(text.value);
+    if (stray >= 0)
+      return refuse(
+        phrase(
+          'row {0} begins with "@" or "#", and {1} has no headers and no comments. Take it out.',
+          stray + 1,
+          form.title,
+        ),
+      );
     const behind = fileOfText(withHeaders(headers.value, text.value), { encode: codec.encode, decode });
     return done({ whole: { ...behind, form: behindHeaders(form) }, coding: codingBehindHeaders(coding) });
   };

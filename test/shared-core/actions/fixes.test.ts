@@ -124,6 +124,67 @@ describe('what can be done about a problem', () => {
     assert.deepEqual(fixes('line-missing', missing), []);
   });
 
+  it('a line that is as in the backup has nothing to go back to', () => {
+    const [one, two, ...rest] = LINES_TEXT.split('\n');
+    const order = lines(PROFILE, ['@backup b', two, one, ...rest].join('\n'));
+    assert.deepEqual(fixes('line-order', order, { backup }), []);
+  });
+
+  it('the file sum that a problem is about is the one that is made right', () => {
+    const two = profileOf({
+      ...LINES,
+      lines: { from: 1, to: 3, data: 3, sum: 0 },
+      lineSum: undefined,
+      locked: [],
+      options: [],
+      balance: [],
+      totals: [
+        { name: 'first', method: 'add', bits: 8, lines: '1-1', line: 3, byte: 1 },
+        { name: 'second', method: 'add', bits: 8, lines: '2-2', line: 3, byte: 2 },
+      ],
+    });
+    const dump = lines(two, '1: 01 02 03\n2: 04 05 06\n3: 06 10 00\n');
+    assert.equal(fixes('total-sum', dump)[0]?.[0], 'Rewrite the second: 10 to 0F');
+    const both = lines(two, '1: 01 02 03\n2: 04 05 06\n3: 07 10 00\n');
+    const subject = loaded(both, SOUND);
+    const titles = checkDump(subject)
+      .filter(({ code }) => code === 'total-sum')
+      .map((problem) => inWords(both, fixesFor(subject, problem, true)[0] as Fix)[0]);
+    assert.deepEqual(titles, ['Rewrite the first: 07 to 06', 'Rewrite the second: 10 to 0F']);
+  });
+
+  it('of several balance places the first is the one to take, and together they are taken where none can alone', () => {
+    const places = (...balance: readonly object[]) =>
+      profileOf({ ...LINES, totals: LINES.totals.map((total) => ({ ...total, keep: true })), balance });
+    const [second, third] = [
+      { line: 2, byte: 3 },
+      { line: 3, byte: 3 },
+    ];
+    const near = fixes('total-sum', lines(places(second, third), LINES_TEXT.replace('02 27', '02 28')));
+    assert.deepEqual(
+      near.slice(0, 2).map(([title, , preferred]) => [title, preferred]),
+      [
+        ['Rebalance file sum using line 2: byte 3 from 00 to 01', true],
+        ['Rebalance file sum using line 3: byte 3 from 00 to 01', undefined],
+      ],
+    );
+    const [together] = fixes('total-sum', lines(places(second, third), LINES_TEXT.replace('02 27', '04 00')));
+    assert.match(together?.[0] ?? '', /^Rebalance file sum using line 2: .*line 3: /);
+    assert.equal(together?.[2], true);
+    const one = fixes('total-sum', lines(places(third), LINES_TEXT.replace('02 27', '04 00')));
+    assert.match(one[0]?.[1] ?? '', / Lines that could: 3\.$/);
+  });
+
+  it('is not said to be found, or not to be there, where the work that is shared is used up', () => {
+    const dump = lines(KEPT, LINES_TEXT.replace('02 27', '02 28'));
+    const subject = loaded(dump, SOUND);
+    const problem = checkDump(subject).find(({ code }) => code === 'total-sum');
+    assert.ok(problem);
+    const found = fixesFor(subject, problem, true, { left: 0 }).map((fix) => inWords(dump, fix));
+    assert.match(found[0]?.[1] ?? '', /^This change takes too long to find for a menu\. Use "Rebalance Using a Line…"/);
+    assert.equal(workOut(subject, FIX_EVERYTHING, { left: 0 }), undefined);
+  });
+
   it('a record of an image goes back to what the backup holds', () => {
     const profile = profileOf({ addresses: IMAGE.addresses });
     const [first, second, third] = IMAGE_RECORDS;
@@ -196,6 +257,9 @@ describe('what can be done about a problem', () => {
     const bare = lines(EMPTY_PROFILE, '1: 01 02\n');
     assert.deepEqual(fixes('no-profile', bare, none), [['Learn how this dump sums', 'learn']]);
     assert.deepEqual(fixes('no-profile', bare, { ...none, commands: false }), []);
+    assert.deepEqual(fixes('no-profile', lines(EMPTY_PROFILE, '\n1: 01\n\n'), none), [
+      ['Learn how this dump sums', 'learn'],
+    ]);
     const unread = { status: { kind: 'unreadable', why: phrase('gone') } } as const;
     assert.deepEqual(fixes('profile-unreadable', lines(EMPTY_PROFILE, `@profile p\n${LINES_TEXT}`), unread), [
       ['Go to the first problem of the profile', 'openProfile'],

@@ -47,7 +47,8 @@ describe('what keeps anyone from calling all sums right', () => {
     const profile = { kind: 'unreadable', why: phrase('The profile is not there.') } as const;
     assert.equal(say(leftInWords(sumsLeft({ dump, profile }))), 'The profile is not there.');
     assert.equal(allSumsRight(sumsLeft({ dump, profile })), false);
-    assert.deepEqual(uncheckedSums({ dump, profile }), []);
+    for (const one of [dump, lines(profileOf({}), LINES_TEXT)])
+      assert.deepEqual(uncheckedSums({ dump: one, profile }), []);
   });
 
   it('is both what is wrong and what nothing describes: one does not make up for the other', () => {
@@ -56,6 +57,11 @@ describe('what keeps anyone from calling all sums right', () => {
     assert.deepEqual([wrong.left.length, wrong.unchecked.length], [1, 1]);
     assert.equal(allSumsRight(wrong), false);
     assert.match(say(leftInWords(wrong)), /^The file sum is 0228.* its profile does not say how its lines are summed/);
+  });
+
+  it('is no file sum where the lines have sums of their own and the profile wants no other', () => {
+    const dump = lines(profileOf({ ...LINES, totals: [] }), LINES_TEXT.replace(/^total.*\n/m, ''));
+    assert.ok(allSumsRight(sumsLeft({ dump, profile: SOUND })));
   });
 
   it('is no line sum where the records of the file have sums of their own', () => {

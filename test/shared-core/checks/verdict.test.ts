@@ -130,6 +130,12 @@ describe('the verdict of a check', () => {
       summary(verdict(lines(profile, LINES_TEXT))).join(),
       /no dump of the module of other\.dump-profile\.json/,
     );
+    assert.deepEqual(
+      verdict(lines(profile, LINES_TEXT)).verdict.unchecked.map((said) => say(said)),
+      [
+        'no dump of the module of other.dump-profile.json is at hand, so what its options ask of that module was not checked.',
+      ],
+    );
     const off = LINES_TEXT.replace('01 10 00 | 11', '00 10 00 | 10').replace('02 27', '02 26');
     assert.deepEqual(summary(verdict(lines(profile, off))), ['1 checked, all good']);
     const other = profileOf({

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { bindText, type Option, say } from '../../../shared-core/src/index.js';
-import { flagsSet } from '../../../shared-core/src/options/choices.js';
+import { choicesOf, flagsSet } from '../../../shared-core/src/options/choices.js';
 import { valuesInWords } from '../../../shared-core/src/options/inWords.js';
 import { knownFlags, knownInWords, whyUnknown } from '../../../shared-core/src/options/knownValue.js';
 import { readOptionValue, readOptionValueIn } from '../../../shared-core/src/options/readOptionValue.js';
@@ -84,6 +84,7 @@ describe('what a person writes', () => {
     assert.equal(read(ten, '2554'), 'It cannot hold 2554 exactly. The nearest values: 2550.');
     assert.equal(read(ten, '2544'), 'It cannot hold 2544 exactly. The nearest values: 2540, 2550.');
     assert.equal(read(ten, '-10'), 'It has too few bits (8) for -10.');
+    assert.match(String(read({ byte: 1, number: { scale: 1e-300 } }, '1e99')), /^It has too few bits \(8\) for /);
   });
 
   it('is a word that is near to one that the profile has', () => {
@@ -119,6 +120,11 @@ describe('flags that are set', () => {
     assert.equal(set('81 00 00 00', [1]), 0x83n);
     assert.equal(set('87 00 00 00', []), 0x81n);
     assert.equal(set('8x 00 00 00', [2]), 4n);
+    const dump = dumpWith(flags, '02 00 00 00');
+    assert.deepEqual(choicesOf(dump, dump.profile.options[0] as Option), [
+      { raw: 0n, words: 'left', current: false },
+      { raw: 6n, words: 'right', current: false },
+    ]);
   });
 });
 
