@@ -31,11 +31,17 @@ function layOutBinaries() {
   );
 }
 
+/** The row of a file in the explorer, which is away for a moment where the file was replaced. */
+function rowOf({ page }, name) {
+  const rows = page.locator('.explorer-folders-view .monaco-list-row');
+  return rows.filter({ has: page.getByText(name, { exact: true }) }).first();
+}
+
 describe('raw bytes in a browser without a server', () => {
   before(layOutBinaries);
   const editor = editorForScenes({ from: FOLDER }, openWebEditor);
   const open = async () => {
-    await editor.page.locator('.explorer-folders-view .monaco-list-row[aria-label^="ee.bin"]').first().dblclick();
+    await rowOf(editor, 'ee.bin').dblclick();
     await editor.page.waitForSelector('.tab.active[data-resource-name="ee.bin"]');
     await editor.runCommand('Countersum: Open as Dump Text');
     await editor.line('@profile ee.dump-profile.json');
@@ -61,8 +67,7 @@ describe('raw bytes on the screen', () => {
   before(layOutBinaries);
   const editor = editorForScenes({ from: FOLDER });
   const onDisk = () => readFileSync(join(editor.folder, 'ee.bin'));
-  const row = (name = 'ee.bin') =>
-    editor.page.locator(`.explorer-folders-view .monaco-list-row[aria-label^="${name}"]`).first();
+  const row = (name = 'ee.bin') => rowOf(editor, name);
   const choose = async (name, title) => {
     const entry = `.monaco-menu .action-label:has-text("${title}")`;
     await editor.untilSeen(async () => {
@@ -77,7 +82,13 @@ describe('raw bytes on the screen', () => {
     await editor.line('@profile ee.dump-profile.json');
     await editor.marks('error', 1);
   };
-  beforeEach(() => editor.begin());
+  beforeEach(async () => {
+    await editor.begin();
+    // Files that are put back are replaced, which the explorer may take for their end.
+    await editor.page.locator('.explorer-folders-view').hover();
+    await editor.page.locator('.action-label[aria-label="Refresh Explorer"]').click();
+    await row().waitFor();
+  });
 
   it('open from the explorer, are repaired by a quick fix, and are raw bytes on the disk again', async () => {
     await fromExplorer();
