@@ -117,10 +117,12 @@ export function imageProblems(dump: Dump): Problem[] {
 /** One problem for each run of missing labels, at the line after which they belong. */
 function missingLines(dump: Dump): Problem[] {
   const { missing, order, keys } = dump.layout;
+  const { geometry } = dump.profile;
+  const step = geometry?.kind === 'lines' ? geometry.step : 1;
   const runs: { from: number; to: number }[] = [];
   for (const label of missing) {
     const last = runs.at(-1);
-    if (last !== undefined && last.to === label - 1) last.to = label;
+    if (last !== undefined && last.to === label - step) last.to = label;
     else runs.push({ from: label, to: label });
   }
   return runs.map(({ from, to }) => {

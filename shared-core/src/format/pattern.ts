@@ -4,43 +4,66 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import { readLabel } from './dumpText.js';
 import { hexDigitPlaces, readHexGroups } from './hexGroups.js';
+import { shownCharacter } from './hexViewRow.js';
 import { readOtherLine, strayRow } from './imageText.js';
 import type { ByteStore, Notation, PrintedRecord } from './notation.js';
-import { type FieldTest, matchPattern, type PatternField, type PatternParts } from './patternMatch.js';
-import { contentOf, NO_PROBLEMS, type Row } from './row.js';
+import { type Between, printedBytes, readBetween, withoutMarks } from './patternBytes.js';
+import { type CharacterColumn, characterColumn } from './patternCharacters.js';
+import {
+  type FieldTest,
+  matchPattern,
+  type PatternField,
+  type PatternMatch,
+  type PatternParts,
+} from './patternMatch.js';
+import { bytesOf, contentOf, NO_PROBLEMS, type Row } from './row.js';
 import { isHexGroup, whyStray, whyUnread } from './stray.js';
 
-const FIELDS: readonly PatternField[] = ['label', 'label:hex', 'data', 'sum', 'skip'];
+const FIELDS: readonly PatternField[] = ['label', 'label:hex', 'data', 'sum', 'characters', 'skip'];
 
 /**
  * Makes a notation of a pattern of the user's own: literal text with the fields `{label}` (or `{label:hex}`), `{data}`,
- * `{sum}` and `{skip}`. A field may have blanks around it; a blank in literal text stands for one or more.
+ * `{sum}`, `{characters}` and `{skip}`. Bytes that are parted by more than blanks say so: `{data:,}`, `{data:0x,}`. A field
+ * may have blanks around it; a blank in literal text stands for one or more. The characters beside the bytes come last
+ * and must be those of the bytes.
  *
- * `otherwise` says what becomes of lines that do not fit: kept as comments, or reported. Refused where the pattern does
- * not say clearly which part of a line is what.
+ * `otherwise` says what becomes of lines that do not fit: kept as comments, or reported. `headings` are lines without data,
+ * word for word. Refused where the pattern does not say clearly which part of a line is what.
  */
-export function compilePattern(pattern: string, otherwise: 'keep' | 'report'): Result<Notation> {
+export function compilePattern(
+  pattern: string,
+  otherwise: 'keep' | 'report',
+  headings: readonly string[] = [],
+): Result<Notation> {
   const parts = partsOf(pattern);
   const why = whyRefused(parts);
-  return why === undefined ? done(notationFrom(parts, pattern, otherwise)) : refuse(why);
+  return why === undefined ? done(notationFrom(parts, pattern, otherwise, headings)) : refuse(why);
 }
 
-const FIELD = /\{(\w+(?::\w+)?)\}/;
+const FIELD = /\{(\w+(?::[^{}]*)?)\}/;
+
+/** A field's name, and what it says of the bytes in it. */
+function fieldOf(written: string): { readonly field: PatternField; readonly between: Between | undefined } {
+  const [, name, option] = /^(data|sum):(.*)$/.exec(written) ?? [];
+  const between = option === undefined ? undefined : readBetween(option);
+  return { field: (between === undefined ? written : name) as PatternField, between };
+}
 
 /** The pattern taken apart; its fields are not yet known to be any. */
-function partsOf(pattern: string): PatternParts {
+export function partsOf(pattern: string): PatternParts {
   const [lead = '', ...rest] = pattern.trim().replace(/\s+/g, ' ').split(FIELD);
   const count = rest.length / 2;
   const fields = Array.from({ length: count }, (_, i) => {
-    const field = rest[2 * i] as PatternField;
+    const { field, between } = fieldOf(rest[2 * i] ?? '');
     const after = rest[2 * i + 1] ?? '';
+    const next = fieldOf(rest[2 * i + 2] ?? '').field;
     // Bytes may have blanks around them, so that blanks between them and other text ask for nothing. Blanks alone part
     // other fields, but not bytes, which have blanks among them.
-    if (after === ' ') return { field, after: isBytes(field) ? '' : after };
+    if (after === ' ') return { field, between, after: isBytes(field) ? '' : after };
     const start = isBytes(field) ? after.trimStart() : after;
-    return { field, after: isBytes(rest[2 * i + 2]) ? start.trimEnd() : start };
+    return { field, between, after: isBytes(next) || next === 'characters' ? start.trimEnd() : start };
   });
-  return { lead: isBytes(rest[0]) ? lead.trimEnd() : lead, fields };
+  return { lead: isBytes(fields[0]?.field) ? lead.trimEnd() : lead, fields };
 }
 
 function isBytes(field: string | undefined): boolean {
@@ -60,7 +83,10 @@ function whyRefused({ fields }: PatternParts): Phrase | undefined {
   if (lacking !== undefined) return phrase('This pattern lacks "{0}".', `{${lacking}}`);
   const repeated = kinds.find((kind, i) => kind !== 'skip' && kinds.indexOf(kind) !== i);
   if (repeated !== undefined) return phrase('"{0}" stands in this pattern twice.', `{${repeated}}`);
-  const unclear = fields.findIndex(({ field, after }, i) => runsOn(field, after, i === fields.length - 1));
+  const shown = names.indexOf('characters');
+  if (shown >= 0 && shown < names.length - 1)
+    return phrase('"{0}" comes last in a pattern: the characters go to the end of the line.', '{characters}');
+  const unclear = fields.findIndex((part, i) => names[i + 1] !== 'characters' && runsOn(part, i === fields.length - 1));
   if (unclear < 0) return undefined;
   const [here, next] = [fields[unclear], fields[unclear + 1]];
   if (next === undefined || here?.after !== '') {
@@ -79,13 +105,20 @@ function whyRefused({ fields }: PatternParts): Phrase | undefined {
 }
 
 /** Whether the text after a field could as well be part of the field. */
-function runsOn(field: PatternField, after: string, isLast: boolean): boolean {
+function runsOn({ field, after, between }: PatternParts['fields'][number], isLast: boolean): boolean {
   if (after === '') return !isLast;
-  if (field === 'skip') return false;
+  if (field === 'skip' || field === 'characters') return false;
+  if (between !== undefined && after.startsWith(between.mark)) return true;
   return field === 'label' ? /^[\w.-]/.test(after) : /^[0-9a-f]/i.test(after);
 }
 
-function notationFrom(parts: PatternParts, pattern: string, otherwise: 'keep' | 'report'): Notation {
+function notationFrom(
+  parts: PatternParts,
+  pattern: string,
+  otherwise: 'keep' | 'report',
+  headings: readonly string[],
+): Notation {
+  const known = new Set(headings.map(inOneBlank));
   const labelSpan = (text: string) => {
     const match = matchPattern(text, parts);
     return match?.label ?? match?.['label:hex'];
@@ -97,10 +130,21 @@ function notationFrom(parts: PatternParts, pattern: string, otherwise: 'keep' | 
     headers: 'commented',
     blanks: 'kept',
     image: undefined,
-    readRow: (text, store) => readRow(text, store, parts) ?? otherLine(text, parts, pattern, otherwise),
-    digitPlaces: ({ text }) => {
-      const { data, sum } = matchPattern(text, parts) ?? {};
-      return [data, sum].flatMap((span) => (span ? hexDigitPlaces(text, span.start, span.end) : []));
+    readRow: (text, store) =>
+      known.size > 0 && known.has(inOneBlank(text))
+        ? { kind: 'comment', text, problems: NO_PROBLEMS }
+        : (readRow(text, store, parts) ?? otherLine(text, parts, pattern, otherwise)),
+    digitPlaces: ({ text }) =>
+      byteSpans(parts, matchPattern(text, parts)).flatMap(({ span, between }) =>
+        hexDigitPlaces(withoutMarks(text, span, between), span.start, span.end),
+      ),
+    characters: (row) => {
+      const column = columnOf(row.text, matchPattern(row.text, parts), bytesOf(row));
+      return (
+        column &&
+        ((byte) =>
+          byte < column.first || byte >= column.first + column.count ? undefined : column.start + byte - column.first)
+      );
     },
     labelSpan: ({ kind, text }) => (kind === 'record' || kind === 'broken' ? labelSpan(text) : undefined),
     print: (record) => print(record, pattern),
@@ -114,12 +158,35 @@ function readRow(text: string, store: ByteStore, parts: PatternParts): Row | und
   const written = text.slice(named.start, named.end);
   const label = match.label === undefined ? Number.parseInt(written, 16) : readLabel(written);
   const from = store.used;
-  const problems = [match.data, match.sum].flatMap((span) =>
-    span === undefined ? [] : readHexGroups(text, span.start, span.end, store),
+  const problems = byteSpans(parts, match).flatMap(({ span, between }) =>
+    readHexGroups(withoutMarks(text, span, between), span.start, span.end, store),
   );
   if (problems.length > 0) return { kind: 'broken', text, label, problems };
   const count = store.used - from;
-  return { kind: 'record', text, label, type: undefined, store: store.bytes, from, count, problems: NO_PROBLEMS };
+  const row = { kind: 'record', text, label, type: undefined, store: store.bytes, from, count } as const;
+  const { characters } = match;
+  if (characters === undefined || columnOf(text, match, store.bytes.subarray(from, store.used)) !== undefined)
+    return { ...row, problems: NO_PROBLEMS };
+  const message = phrase('The characters here are not those of the bytes of this line. One of them is wrong.');
+  const problem = { code: 'text-unreadable', start: characters.start, end: characters.end, message } as const;
+  return { ...row, problems: [problem], inDoubt: true };
+}
+
+/** Where the bytes of a line are, data first. */
+function byteSpans({ fields }: PatternParts, match: PatternMatch | undefined) {
+  return (['data', 'sum'] as const).flatMap((name) => {
+    const span = match?.[name];
+    return span === undefined ? [] : [{ span, between: fields.find(({ field }) => field === name)?.between }];
+  });
+}
+
+function columnOf(text: string, match: PatternMatch | undefined, bytes: Uint8Array): CharacterColumn | undefined {
+  return match?.characters && characterColumn(text, match.characters, bytes);
+}
+
+/** A line without its line end and blanks around it, with one blank for each run of them. */
+function inOneBlank(text: string): string {
+  return text.trim().replace(/\s+/g, ' ');
 }
 
 function otherLine(text: string, parts: PatternParts, pattern: string, otherwise: 'keep' | 'report'): Row {
@@ -146,12 +213,12 @@ function otherLine(text: string, parts: PatternParts, pattern: string, otherwise
  * Whether a line that does not fit a pattern has its shape all the same: the literal text in its places, and something
  * like bytes where the bytes should be. A word as the label of one number is a value with its name.
  */
-function hasShapeOf(text: string, parts: PatternParts): boolean {
+export function hasShapeOf(text: string, parts: PatternParts): boolean {
   const match = matchPattern(text, parts, LOOSELY);
   if (match?.data === undefined) return false;
   const named = match.label ?? match['label:hex'] ?? match.data;
   const label = text.slice(named.start, named.end);
-  const groups = text.slice(match.data.start, match.data.end).split(/[\s|]+/);
+  const groups = text.slice(match.data.start, match.data.end).split(/[\s|,;]+/);
   return groups.length > 1 || /\d/.test(label) || /^[0-9a-f]+$/i.test(label);
 }
 
@@ -161,11 +228,12 @@ const LOOSELY: FieldTest = {
   data: isLikeBytes,
   sum: isLikeBytes,
   skip: () => true,
+  characters: () => true,
 };
 
 /** Whether half of some groups or more are bytes, and the others short and half of hex digits. */
 function isLikeBytes(text: string): boolean {
-  const groups = text.split(/[\s|]+/).filter((group) => group !== '');
+  const groups = text.split(/[\s|,;]+/).filter((group) => group !== '');
   const other = groups.filter((group) => !isHexGroup(group));
   const isDamaged = (group: string) =>
     (group.length < 4 || /\d/.test(group)) && 2 * (group.match(/[0-9a-f]/gi)?.length ?? 0) >= group.length;
@@ -173,11 +241,22 @@ function isLikeBytes(text: string): boolean {
 }
 
 function print({ label, data, sum }: PrintedRecord, pattern: string): string {
-  const texts: Readonly<Record<string, string>> = {
+  const ownSum = /\{sum[:}]/.test(pattern);
+  const all = Uint8Array.of(...data, ...sum);
+  return printed(pattern, {
     label: String(label),
     'label:hex': typeof label === 'number' ? hex(label, 4) : label,
-    data: hexBytes(pattern.includes('{sum}') ? data : [...data, ...sum], ' '),
+    data: hexBytes(ownSum ? data : all, ' '),
     sum: hexBytes(sum, ' '),
-  };
-  return pattern.trim().replace(new RegExp(FIELD, 'g'), (_, name: string) => texts[name] ?? '');
+    characters: Array.from(all, shownCharacter).join(''),
+  });
+}
+
+/** A pattern with texts in place of its fields; bytes are given with blanks between them. */
+export function printed(pattern: string, texts: Readonly<Record<string, string>>): string {
+  return pattern.trim().replace(new RegExp(FIELD, 'g'), (_, written: string) => {
+    const { field, between } = fieldOf(written);
+    const text = texts[field] ?? '';
+    return between === undefined ? text : printedBytes(text.split(' '), between, written);
+  });
 }

@@ -2,16 +2,23 @@ import { isHexDigit } from '../base/hex.js';
 import type { Span } from '../base/span.js';
 import { isBlank } from './hexGroups.js';
 import { meantDigit } from './lookAlike.js';
+import { type Between, withoutMarks } from './patternBytes.js';
+import { cutAtCharacters } from './patternCharacters.js';
 import { contentOf } from './row.js';
 
 /** What stands at a place of a pattern that differs from line to line. */
-export type PatternField = 'label' | 'label:hex' | 'data' | 'sum' | 'skip';
+export type PatternField = 'label' | 'label:hex' | 'data' | 'sum' | 'skip' | 'characters';
 
 /** A pattern, taken apart: literal text before the first field, then fields with the literal text after each. */
 export interface PatternParts {
   readonly lead: string;
   /** Text after the last field may be empty: that field then runs to the end of the line. */
-  readonly fields: readonly { readonly field: PatternField; readonly after: string }[];
+  readonly fields: readonly {
+    readonly field: PatternField;
+    readonly after: string;
+    /** What is between the bytes of the field, where that is more than blanks. */
+    readonly between: Between | undefined;
+  }[];
 }
 
 /** Where the fields of a line stand. */
@@ -30,16 +37,25 @@ export function matchPattern(
   const end = trimmedEnd(line, 0, contentOf(line).length);
   let at = literalEnd(line, skipBlanks(line, 0, end), end, lead);
   const match: { [Field in PatternField]?: Span } = {};
-  for (const { field, after } of fields) {
+  for (const [i, { field, after, between }] of fields.entries()) {
     if (at === undefined) return undefined;
+    if (field === 'characters') {
+      const span = charactersUpTo(line, at, end, after);
+      if (span !== undefined) match.characters = span;
+      return span && match;
+    }
     const start = skipBlanks(line, at, end);
+    if (after === '' && fields[i + 1]?.field === 'characters') {
+      const cut = cutAtCharacters(withoutMarks(line, { start, end }, between), start, end);
+      return cut && { ...match, [field]: cut.data, characters: cut.characters };
+    }
     const next =
       after === ''
         ? { start: end, end }
         : (nothingThere(line, start, end, field, after) ?? findLiteral(line, start, end, after));
     if (next === undefined) return undefined;
     const span = { start, end: trimmedEnd(line, start, next.start) };
-    if (!fits[field](line.slice(span.start, span.end))) return undefined;
+    if (!fits[field](withoutMarks(line, span, between).slice(span.start, span.end))) return undefined;
     if (field !== 'skip') match[field] = span;
     at = next.end;
   }
@@ -55,7 +71,15 @@ const FITS: FieldTest = {
   data: isMeantAsBytes,
   sum: isMeantAsBytes,
   skip: () => true,
+  characters: () => true,
 };
+
+/** Characters go to the end of the line, or to the literal text at its end. */
+function charactersUpTo(line: string, start: number, end: number, after: string): Span | undefined {
+  const closing = after.trim();
+  if (!line.slice(start, end).endsWith(closing)) return undefined;
+  return { start, end: end - closing.length };
+}
 
 /**
  * Hex digits and blanks; or a few characters among them that look like digits, so that a slip of copying is reported

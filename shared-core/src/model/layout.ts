@@ -2,6 +2,7 @@ import { lowerBound } from '../base/lowerBound.js';
 import type { Label, Row } from '../format/row.js';
 import type { ImageProblem } from '../image/imageProblems.js';
 import type { AddressRange, Profile } from '../profile/profile.js';
+import { dataBytes, hasLine } from '../profile/readGeometry.js';
 import type { AddressGap } from './addressGaps.js';
 
 /**
@@ -127,21 +128,23 @@ function labelIndex(geometry: LineGeometry | undefined): {
   missing: () => number[];
 } {
   const from = geometry?.from ?? 0;
-  const expected = new Int32Array(geometry === undefined ? 0 : geometry.to - from + 1).fill(NO_ROW);
+  const step = geometry?.step ?? 1;
+  const expected = new Int32Array(geometry === undefined ? 0 : (geometry.to - from) / step + 1).fill(NO_ROW);
   const others = new Map<Label, number>();
   const isExpected = (label: Label): label is number =>
-    typeof label === 'number' && label >= from && label - from < expected.length;
+    typeof label === 'number' && geometry !== undefined && hasLine(geometry, label);
+  const indexOf = (label: number) => (label - from) / step;
   let open = expected.length;
   return {
     rowOf: (label) => {
       if (!isExpected(label)) return others.get(label);
-      const row = expected[label - from] as number;
+      const row = expected[indexOf(label)] as number;
       return row === NO_ROW ? undefined : row;
     },
     claim: (label, row) => {
       if (isExpected(label)) {
-        if (expected[label - from] !== NO_ROW) return false;
-        expected[label - from] = row;
+        if (expected[indexOf(label)] !== NO_ROW) return false;
+        expected[indexOf(label)] = row;
         open--;
       } else {
         if (others.has(label)) return false;
@@ -151,7 +154,7 @@ function labelIndex(geometry: LineGeometry | undefined): {
     },
     missing: () => {
       const labels: number[] = [];
-      if (open > 0) for (const [at, row] of expected.entries()) if (row === NO_ROW) labels.push(from + at);
+      if (open > 0) for (const [at, row] of expected.entries()) if (row === NO_ROW) labels.push(from + at * step);
       return labels;
     },
   };
@@ -163,8 +166,7 @@ type LineGeometry = Extract<Profile['geometry'], { kind: 'lines' }>;
 
 function lineCount(geometry: LineGeometry | undefined, label: number, row: Row): number | undefined {
   if (geometry === undefined) return row.kind === 'record' ? row.count : 0;
-  if (label < geometry.from || label > geometry.to) return undefined;
-  return typeof geometry.data === 'number' ? geometry.data : geometry.data.get(label);
+  return hasLine(geometry, label) ? dataBytes(geometry, label) : undefined;
 }
 
 /** Place in `order` of the line with this label or, of an image, of the row that holds this address; -1 where none does. */

@@ -1,5 +1,6 @@
 import { bytesOfNumber } from '../base/number.js';
 import { bytesOf, type Label, NO_PROBLEMS, type RecordRow } from '../format/row.js';
+import { dataBytes, hasLine } from '../profile/readGeometry.js';
 import type { Dump } from './dump.js';
 import { printerLike } from './formatRows.js';
 import { computeLineSum } from './lineSum.js';
@@ -42,8 +43,7 @@ export function totalLine(dump: Dump, index: number): WantedLine | undefined {
 /** Data bytes that the profile wants in a line; undefined where it wants no such line. */
 export function dataCountOf({ profile: { geometry } }: Pick<Dump, 'profile'>, label: Label): number | undefined {
   if (geometry?.kind !== 'lines' || typeof label !== 'number') return undefined;
-  if (label < geometry.from || label > geometry.to) return undefined;
-  return typeof geometry.data === 'number' ? geometry.data : geometry.data.get(label);
+  return hasLine(geometry, label) ? dataBytes(geometry, label) : undefined;
 }
 
 /**

@@ -3,6 +3,7 @@ import { FORM_IDS, formOf } from '../format/forms.js';
 import { compilePattern } from '../format/pattern.js';
 import {
   isObject,
+  items,
   type JsonValue,
   knownKeys,
   mapEntries,
@@ -50,32 +51,37 @@ export function readEnds(object: JsonValue, most: number): AddressRange | undefi
 }
 
 function readLines(object: JsonValue): LineGeometry | undefined {
-  knownKeys(object, ['from', 'to', 'data', 'sum']);
+  knownKeys(object, ['from', 'to', 'step', 'data', 'sum']);
   const range = readEnds(object, 0xffffffff);
   const data = member(object, 'data');
   if (data === undefined) return missing(object, phrase('"data" is missing: how many data bytes has a line?'));
   if (range === undefined) return undefined;
-  if (range.to - range.from >= MOST_LINES) {
-    return wrong(object, phrase('No dump has more than {0} lines.', MOST_LINES));
-  }
   const sum = whole(member(object, 'sum'), 0, 8) ?? 0;
+  const step = whole(member(object, 'step'), 1, 0xffff) ?? 1;
+  if ((range.to - range.from) % step !== 0)
+    return wrong(
+      member(object, 'step') ?? object,
+      phrase('Lines from {0} in steps of {1} do not come to {2}.', range.from, step, range.to),
+    );
+  if ((range.to - range.from) / step >= MOST_LINES)
+    return wrong(object, phrase('No dump has more than {0} lines.', MOST_LINES));
   if (data.node.type !== 'object') {
     const count = whole(data, 1, 65_535);
-    return count === undefined ? undefined : { kind: 'lines', ...range, data: count, sum };
+    return count === undefined ? undefined : { kind: 'lines', ...range, step, data: count, sum };
   }
   const counts = new Map<number, number>();
   for (const [key, value, keyNode] of mapEntries(data)) {
     const label = wholeOf(key);
     const count = whole(value, 1, 65_535);
-    if (label === undefined || label < range.from || label > range.to) {
+    if (label === undefined || !hasLine({ ...range, step }, label)) {
       wrong(keyNode, phrase('"{0}" is none of the lines {1} to {2}.', key, range.from, range.to));
     } else if (counts.has(label)) wrong(keyNode, phrase('"{0}" is given twice here: remove one of them.', key));
     else if (count !== undefined) counts.set(label, count);
   }
-  for (let label = range.from; label <= range.to; label++) {
+  for (let label = range.from; label <= range.to; label += step) {
     if (!counts.has(label)) return wrong(data, phrase('The count for line {0} is missing.', label));
   }
-  return { kind: 'lines', ...range, data: counts, sum };
+  return { kind: 'lines', ...range, step, data: counts, sum };
 }
 
 export function readNotation(root: JsonValue, geometry: Geometry | undefined): Profile['notation'] {
@@ -91,13 +97,18 @@ export function readNotation(root: JsonValue, geometry: Geometry | undefined): P
       );
     return form;
   }
-  knownKeys(value, ['pattern', 'otherwise']);
+  knownKeys(value, ['pattern', 'otherwise', 'headings']);
   const pattern = member(value, 'pattern');
   const written = text(pattern);
   if (pattern === undefined) return missing(value, phrase('A form of your own needs "pattern".'));
   const otherwise = oneOf(member(value, 'otherwise'), ['keep', 'report'] as const) ?? 'keep';
   if (written === undefined) return undefined;
-  const compiled = compilePattern(written, otherwise);
+  const headings = items(member(value, 'headings')).flatMap((one) => {
+    const line = text(one);
+    if (line !== undefined && line.trim() === '') return wrong(one, phrase('A heading is a line of text.')) ?? [];
+    return line ?? [];
+  });
+  const compiled = compilePattern(written, otherwise, headings);
   return compiled.ok ? compiled.value : wrong(pattern, compiled.why);
 }
 
@@ -105,8 +116,13 @@ export function hasAddress({ from, to }: AddressGeometry, address: number): bool
   return address >= from && address <= to;
 }
 
+/** Whether the labels of a dump are to have this one among them. */
+export function hasLine({ from, to, step }: Pick<LineGeometry, 'from' | 'to' | 'step'>, label: number): boolean {
+  return label >= from && label <= to && (label - from) % step === 0;
+}
+
 /** Data bytes of a line by this geometry; 0 for a line it does not have. */
 export function dataBytes(geometry: LineGeometry, line: number): number {
-  if (line < geometry.from || line > geometry.to) return 0;
+  if (!hasLine(geometry, line)) return 0;
   return typeof geometry.data === 'number' ? geometry.data : (geometry.data.get(line) ?? 0);
 }

@@ -1,7 +1,7 @@
 import { phrase } from '../base/phrase.js';
 import { checksumOf } from '../checksum/registry.js';
 import { isObject, items, type JsonValue, knownKeys, member, oneOf, soundOnly, whole, wrong } from './json.js';
-import type { Geometry, LineSum, LineSumPart } from './profile.js';
+import type { DataRange, Geometry, LineSum, LineSumPart } from './profile.js';
 import { readOrder, readSum, SUM_KEYS } from './readSum.js';
 
 const PARTS: readonly LineSumPart[] = ['module', 'label', 'length', 'data'];
@@ -14,7 +14,7 @@ export function readLineSum(
 ): LineSum | undefined {
   const value = member(root, 'lineSum');
   if (value === undefined || !isObject(value)) return undefined;
-  knownKeys(value, [...SUM_KEYS, 'over', 'labelBytes']);
+  knownKeys(value, [...SUM_KEYS, 'over', 'labelBytes', 'data', 'sumAt']);
   return soundOnly(value, () => {
     const spec = readSum(value);
     if (spec === undefined) return undefined;
@@ -26,8 +26,58 @@ export function readLineSum(
     const labelBytes = member(value, 'labelBytes');
     if (labelBytes !== undefined && !over.includes('label'))
       wrong(labelBytes, phrase('"labelBytes" has no effect here: the sum does not run over "label".'));
-    return { spec, checksum, order: readOrder(value), over, labelBytes: whole(labelBytes, 1, 4) ?? 1 };
+    const data = readCovered(member(value, 'data'), geometry);
+    return { spec, checksum, order: readOrder(value), over, labelBytes: whole(labelBytes, 1, 4) ?? 1, data };
   });
+}
+
+/** Whether the sum of a line is before its data. */
+export function hasFrontSum(root: JsonValue): boolean {
+  const sum = member(root, 'lineSum');
+  const place = sum && member(sum, 'sumAt');
+  if (oneOf(place, ['back', 'front'] as const) !== 'front') return false;
+  const notation = member(root, 'notation');
+  const pattern = notation && member(notation, 'pattern')?.node.value;
+  if (!/\{sum[:}]/.test(String(pattern))) return true;
+  if (place !== undefined)
+    wrong(place, phrase('The pattern says where the sum is by {0}: leave "sumAt" out.', '{sum}'));
+  return false;
+}
+
+/** One range of data bytes: "3", "3-6", "3-end", "3-end-2". */
+const RANGE = /^([1-9]\d{0,4})(?:-(?:([1-9]\d{0,4})|end(?:-([1-9]\d{0,2}))?))?$/;
+
+/** The data bytes that a line's sum covers, such as "1-4,6-8" or "2-end"; undefined for all. */
+function readCovered(value: JsonValue | undefined, geometry: Geometry | undefined): readonly DataRange[] | undefined {
+  if (value === undefined) return undefined;
+  const ranges: DataRange[] = [];
+  const shortest = shortestLine(geometry);
+  for (const written of String(value.node.value).split(',')) {
+    const [, first, last, spare] = RANGE.exec(written) ?? [];
+    const isOpen = written.includes('end');
+    const range = {
+      first: Number(first),
+      last: isOpen ? undefined : Number(last ?? first),
+      spare: isOpen ? Number(spare ?? 0) : 0,
+    };
+    const before = ranges.at(-1);
+    const isAfter = before === undefined || (before.last !== undefined && range.first > before.last);
+    if (first === undefined || !isAfter || (range.last ?? range.first) < range.first)
+      return wrong(
+        value,
+        phrase('Data bytes are written "1-4,6-8", "2-end" or "1-end-1" for all but the last, in rising order.'),
+      );
+    if (Math.max(range.first, range.last ?? 0) > shortest - range.spare)
+      return wrong(value, phrase('A line has {0} data bytes, too few for "{1}".', shortest, written));
+    ranges.push(range);
+  }
+  return ranges;
+}
+
+function shortestLine(geometry: Geometry | undefined): number {
+  if (geometry?.kind !== 'lines') return Number.POSITIVE_INFINITY;
+  const { data } = geometry;
+  return typeof data === 'number' ? data : [...data.values()].reduce((least, count) => Math.min(least, count), 65_535);
 }
 
 /** Holds the width of a line's sum against the bytes that `lines` gives to it. */

@@ -1,4 +1,8 @@
 import { phrase } from '../base/phrase.js';
+import { dumpText } from '../format/dumpText.js';
+import { withFrontSum } from '../format/frontSum.js';
+import type { Notation } from '../format/notation.js';
+import { withTotalLines } from '../format/totalLines.js';
 import { contradictions } from './contradictions.js';
 import {
   type JsonValue,
@@ -12,10 +16,10 @@ import {
   wholeOf,
   wrong,
 } from './json.js';
-import type { Profile, ProfileFlaw } from './profile.js';
+import type { Geometry, Profile, ProfileFlaw, Total } from './profile.js';
 import { readAppliesTo } from './readAppliesTo.js';
-import { readGeometry, readNotation } from './readGeometry.js';
-import { readLineSum } from './readLineSum.js';
+import { hasLine, readGeometry, readNotation } from './readGeometry.js';
+import { hasFrontSum, readLineSum } from './readLineSum.js';
 import { idsOf, readOptions } from './readOptions.js';
 import { readAbsent, readBalance, readLocked, readRegions } from './readRegions.js';
 import { readTotals } from './readTotals.js';
@@ -72,13 +76,14 @@ export function readProfile(source: string): ProfileReading {
   // Without the geometry that was meant, sums would run over other bytes: there are none then.
   const isUnclear = geometry === undefined && (member(root, 'lines') ?? member(root, 'addresses')) !== undefined;
   const module = whole(member(root, 'module'), 0, 0xffff);
+  const totals = isUnclear ? [] : readTotals(member(root, 'totals'), geometry);
   const profile: Profile = {
     title: text(member(root, 'title')),
     module,
-    notation: readNotation(root, geometry),
+    notation: asWritten(root, readNotation(root, geometry), geometry, totals),
     geometry,
     lineSum: isUnclear ? undefined : readLineSum(root, geometry, module),
-    totals: isUnclear ? [] : readTotals(member(root, 'totals'), geometry),
+    totals,
     balance: readBalance(member(root, 'balance'), geometry),
     options: readOptions(member(root, 'options'), geometry),
     locked: readLocked(member(root, 'locked'), geometry),
@@ -90,6 +95,24 @@ export function readProfile(source: string): ProfileReading {
   const found = contradictions(profile, idsOf(member(root, 'options')), problems);
   problems.sort((a, b) => a.span.start - b.span.start);
   return { profile: { ...found, flaw: flawOf(problems) }, problems };
+}
+
+/** The notation with what the sums say of how their lines are written. */
+function asWritten(
+  root: JsonValue,
+  notation: Notation | undefined,
+  geometry: Geometry | undefined,
+  totals: readonly Total[],
+): Notation | undefined {
+  const lines = totals.flatMap(({ line }) => line ?? []);
+  const isFront = hasFrontSum(root);
+  if ((lines.length === 0 && !isFront) || notation?.image !== undefined) return notation;
+  const base = notation ?? dumpText;
+  const front =
+    isFront && geometry?.kind === 'lines' && geometry.sum > 0
+      ? withFrontSum(base, geometry.sum, (label) => typeof label === 'number' && hasLine(geometry, label))
+      : base;
+  return lines.length > 0 ? withTotalLines(front, lines) : front;
 }
 
 function flawOf(problems: readonly ProfileProblem[]): ProfileFlaw | undefined {
