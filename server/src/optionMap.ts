@@ -1,6 +1,7 @@
 import {
   hex,
   isOfImages,
+  type Label,
   type OptionMap,
   type OptionSearch,
   type Phrase,
@@ -16,14 +17,14 @@ const LEVELS = [0.001, 0.05, 0.25];
 /** The dumps' bytes line by line, each with the lowest q of the places in it. */
 export function optionMap(search: OptionSearch, say: (said: Phrase) => string): OptionMap {
   const { places } = search.matrix;
-  const lines = new Map<number, OptionMap['rows'][number]['cells'][number][]>();
+  const lines = new Map<Label, OptionMap['rows'][number]['cells'][number][]>();
   places.forEach(({ line, byte }, column) => {
     const q = search.rates[column];
     const cell = { byte, q: q === undefined ? null : say(rounded(q)), level: q === undefined ? 0 : levelOf(q) };
     lines.set(line, [...(lines.get(line) ?? []), cell]);
   });
   const all = [...lines].map(([line, cells]) => ({
-    label: isOfImages(search) ? hex(line, 4) : String(line),
+    label: isOfImages(search) ? hex(Number(line), 4) : String(line),
     cells,
   }));
   const rows = all.length <= MOST_LINES ? all : all.filter(({ cells }) => cells.some(({ q }) => q !== null));

@@ -126,7 +126,7 @@ export { finish, type Steps } from './learn/steps.js';
 // model: dumps: rows bound by a profile; the gate to changes
 export type { ByteWrite } from './model/byteWrite.js';
 export { addressCell, addressOf, type Cell, cellKey, presentCells } from './model/cell.js';
-export { bind, bindText, type Dump, inNotationOf, isLine, rebind } from './model/dump.js';
+export { bind, bindText, type Dump, inNotationOf, isLine, rebind, ruleOf } from './model/dump.js';
 export { formatRows, LETTER_CASES, type LetterCase } from './model/formatRows.js';
 export { whyNotWritable } from './model/gate.js';
 export {

@@ -4,10 +4,10 @@ import {
   type Cell,
   cellSpan,
   type Dump,
-  isLine,
   labelSpanOf,
   type Option,
   type RowSpan,
+  ruleOf,
   soundRecord,
 } from '../../../shared-core/src/index.js';
 import { cellAtCursor, optionsAtCursor, spanOfOption, spanOfTotal, totalAt } from '../cursor.js';
@@ -52,10 +52,11 @@ function lineSumAndCovered(dump: Dump, { row, byte }: Cell): DocumentHighlight[]
   const sum = lineSumOf(dump, row);
   if (sum === undefined || byte < sum.from) return undefined;
   const over: readonly string[] = dump.rule?.over ?? [];
+  const coversLabel = over.some((part) => /^(?:label|address)\b/.test(part));
   return [
     ...marks(DocumentHighlightKind.Write, [bytesSpan(dump, row, sum.from, sum.width)]),
     ...marks(DocumentHighlightKind.Read, [
-      over.includes('label') || over.includes('address') ? labelSpanOf(dump, row) : undefined,
+      coversLabel ? labelSpanOf(dump, row) : undefined,
       over.includes('data') ? bytesSpan(dump, row, 0, sum.from) : undefined,
     ]),
   ];
@@ -93,8 +94,9 @@ function totalsOver({ totals }: Dump, { row, byte }: Cell): number[] {
 /** The first byte of a line's sum and how many it has; undefined where the row has none, or is not whole. */
 function lineSumOf(dump: Dump, row: number): { readonly from: number; readonly width: number } | undefined {
   const record = soundRecord(dump.layout, dump.rows, row);
-  if (record === undefined || dump.rule === undefined || !isLine(dump, row)) return undefined;
-  const { width } = dump.rule;
+  const rule = ruleOf(dump, row);
+  if (record === undefined || rule === undefined) return undefined;
+  const { width } = rule;
   return { from: record.count - width, width };
 }
 

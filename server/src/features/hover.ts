@@ -11,7 +11,6 @@ import {
   type Dump,
   hex,
   hexBytes,
-  isLine,
   listed,
   type Option,
   optionsAt,
@@ -24,6 +23,7 @@ import {
   readOption,
   readTotal,
   recordName,
+  ruleOf,
   soundRecord,
   sumAsWritten,
   sumInWords,
@@ -175,13 +175,13 @@ function sumLines(dump: Dump, cell: Cell): Phrase[] | undefined {
   const index = totalAt(dump, cell);
   if (index >= 0) return totalLines(dump, index);
   const record = soundRecord(dump.layout, dump.rows, cell.row);
-  const { rule } = dump;
+  const rule = ruleOf(dump, cell.row);
   if (record === undefined || rule === undefined) return undefined;
-  if (cell.byte < record.count - rule.width || !isLine(dump, cell.row)) return undefined;
+  if (cell.byte < record.count - rule.width) return undefined;
   const { stored, computed } = readLineSum(rule, record);
   return [
     phrase('**Sum of line {0}** · {1}', plain(recordName(record)), sumInWords(rule.spec)),
-    phrase('Covers {0}.', listed(rule.over.map((part) => partInWords[part]))),
+    phrase('Covers {0}.', listed(rule.over.map(partInWords))),
     verdict(
       hexBytes(stored),
       hexBytes(computed),
@@ -190,14 +190,24 @@ function sumLines(dump: Dump, cell: Cell): Phrase[] | undefined {
   ];
 }
 
-const partInWords = {
-  module: phrase('the module number'),
-  label: phrase('the line number'),
-  length: phrase('the number of data bytes'),
-  data: phrase('the data bytes'),
-  address: phrase('the address'),
-  type: phrase('the record type'),
-} as const;
+function partInWords(part: NonNullable<Dump['rule']>['over'][number]): Phrase {
+  switch (part) {
+    case 'module':
+      return phrase('the module number');
+    case 'label':
+      return phrase('the line number');
+    case 'length':
+      return phrase('the number of data bytes');
+    case 'data':
+      return phrase('the data bytes');
+    case 'address':
+      return phrase('the address');
+    case 'type':
+      return phrase('the record type');
+    default:
+      return phrase('number {0} of the label', part.slice(-1));
+  }
+}
 
 function totalLines(dump: Dump, index: number): Phrase[] {
   const bound = dump.totals[index] as Dump['totals'][number];

@@ -5,7 +5,6 @@ import {
   contentOf,
   type Dump,
   hexBytes,
-  isLine,
   type OptionReading,
   oneLine,
   phrase,
@@ -14,6 +13,7 @@ import {
   readLineSum,
   readOption,
   readTotal,
+  ruleOf,
   soundRecord,
   sumAsWritten,
   wordsOrHex,
@@ -107,8 +107,8 @@ function sumHints(session: Session, dump: Dump, first: number, last: number): In
   const hints: InlayHint[] = [];
   for (let row = first; row <= Math.min(last, dump.rows.length - 1); row++) {
     const record = soundRecord(dump.layout, dump.rows, row);
-    const { rule } = dump;
-    if (record === undefined || rule === undefined || !isLine(dump, row)) continue;
+    const rule = ruleOf(dump, row);
+    if (record === undefined || rule === undefined) continue;
     const { stored, computed } = readLineSum(rule, record);
     hints.push(...sumHint(session, lineSumSpan(dump, row, record, rule.width), hexBytes(stored), hexBytes(computed)));
   }

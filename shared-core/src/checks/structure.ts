@@ -2,6 +2,7 @@ import { readIsoTime } from '../base/isoTime.js';
 import { nearestName } from '../base/nearestName.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { isForm } from '../format/forms.js';
+import { readLineLabel } from '../format/label.js';
 import { recognise, whyUnclear } from '../format/notationOf.js';
 import type { Label, RecordRow, Row } from '../format/row.js';
 import { type Dump, sampleOf } from '../model/dump.js';
@@ -9,6 +10,7 @@ import { whyRepeated } from '../model/gate.js';
 import { HEADER_NAMES, headersOf, type PlacedHeader, repeatedHeaders } from '../model/headers.js';
 import { labelOfRow } from '../model/layout.js';
 import { bytesSpan, labelSpanOf } from '../model/spans.js';
+import { dataBytes, firstLabel, lastLabel, positionOf } from '../profile/lineLabels.js';
 import type { ProblemCode } from './diagnostics.js';
 import { type Problem, problem } from './problem.js';
 
@@ -100,10 +102,13 @@ function unknownLine({ profile, layout }: Dump, label: Label): Phrase {
   const geometry = profile.geometry;
   if (geometry?.kind !== 'lines') return phrase('The profile knows no line {0}.', label);
   const words = profile.totals.flatMap(({ stored }) => (stored.kind === 'record' ? [String(stored.label)] : []));
+  const meant = typeof label === 'string' ? readLineLabel(label) : undefined;
+  if (meant !== undefined && dataBytes(geometry, meant) > 0)
+    return phrase('The profile knows no line {0}. Is {1} meant?', label, meant);
   const known = [...layout.missing.map(String), ...words];
   const near = nearestName(String(label), known);
   return near === undefined
-    ? phrase('The profile knows lines {0} to {1}, and no line {2}.', geometry.from, geometry.to, label)
+    ? phrase('The profile knows lines {0} to {1}, and no line {2}.', firstLabel(geometry), lastLabel(geometry), label)
     : phrase('The profile knows no line {0}. Is {1} meant?', label, near);
 }
 
@@ -116,17 +121,21 @@ export function imageProblems(dump: Dump): Problem[] {
 
 /** One problem for each run of missing labels, at the line after which they belong. */
 function missingLines(dump: Dump): Problem[] {
-  const { missing, order, keys } = dump.layout;
+  const { missing, order, keys, keyOf } = dump.layout;
   const { geometry } = dump.profile;
-  const step = geometry?.kind === 'lines' ? geometry.step : 1;
-  const runs: { from: number; to: number }[] = [];
+  if (geometry?.kind !== 'lines') return [];
+  const runs: { from: Label; to: Label; end: number }[] = [];
   for (const label of missing) {
     const last = runs.at(-1);
-    if (last !== undefined && last.to === label - step) last.to = label;
-    else runs.push({ from: label, to: label });
+    const place = positionOf(geometry, label);
+    if (last !== undefined && last.end === place) {
+      last.to = label;
+      last.end++;
+    } else runs.push({ from: label, to: label, end: place + 1 });
   }
   return runs.map(({ from, to }) => {
-    const after = keys.findIndex((key) => key > from);
+    const place = keyOf(from) ?? 0;
+    const after = keys.findIndex((key) => key > place);
     const row = order[after >= 0 ? after : order.length - 1] ?? 0;
     const message =
       from === to ? phrase('Line {0} is missing.', from) : phrase('Lines {0} to {1} are missing.', from, to);
@@ -138,14 +147,15 @@ function wrongLength(dump: Dump, row: number): Problem {
   const { layout } = dump;
   const record = dump.rows[row] as RecordRow;
   const data = layout.dataCount[row] as number;
-  const expected = data + layout.sumCount;
+  const sum = layout.sumCountOf(row);
+  const expected = data + sum;
   const message = phrase(
     'Line {0} has a length of {1}; the profile wants {2} bytes ({3} data, {4} sum).',
     record.label,
     record.count,
     expected,
     data,
-    layout.sumCount,
+    sum,
   );
   // What is too much is marked alone; where bytes are missing, all that is there is.
   const from = record.count > expected ? expected : 0;

@@ -73,7 +73,7 @@ export function uncheckedSums({ dump, profile }: Checked): readonly Phrase[] {
     ...(geometry === undefined
       ? [phrase('its profile does not say which lines or addresses there are, so a missing one would not be noticed.')]
       : []),
-    ...(geometry?.kind === 'lines' && geometry.sum > 0 && !hasLineSums
+    ...(geometry?.kind === 'lines' && geometry.stretches.some(({ sum }) => sum > 0) && !hasLineSums
       ? [phrase('its profile does not say how its lines are summed, so no line sum was checked.')]
       : []),
     ...(totals.length > 0 || lineSum !== undefined

@@ -72,7 +72,7 @@ export function reasonsOf(before: Dump, dump: Dump, raw: readonly RawDifference[
 
 function isLineSum({ layout }: Dump, row: number, byte: number): boolean {
   const data = layout.dataCount[row] as number;
-  return data > 0 && layout.sumCount > 0 && byte >= data;
+  return data > 0 && layout.sumCountOf(row) > 0 && byte >= data;
 }
 
 /** Addresses that the user chose to take up a difference lie within so many. */

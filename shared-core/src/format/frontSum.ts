@@ -3,9 +3,9 @@ import type { Label, Row } from './row.js';
 
 /**
  * A notation in which the sum of a line is before its data. A record has its data first all the same, so that nobody
- * else need know. `isLine` tells the lines that have a sum from others, such as one that holds a total.
+ * else need know. `widthOf` says how many bytes the sum of a line has; 0 for others, such as one that holds a total.
  */
-export function withFrontSum(notation: Notation, width: number, isLine: (label: Label) => boolean): Notation {
+export function withFrontSum(notation: Notation, widthOf: (label: Label) => number): Notation {
   return {
     ...notation,
     id: 'pattern',
@@ -13,7 +13,8 @@ export function withFrontSum(notation: Notation, width: number, isLine: (label: 
     readRow: (text, store) => {
       const from = store.used;
       const row = notation.readRow(text, store);
-      if (isSummed(row, width, isLine)) {
+      const width = sumIn(row, widthOf);
+      if (width > 0) {
         const sum = store.bytes.slice(from, from + width);
         store.bytes.copyWithin(from, from + width, store.used);
         store.bytes.set(sum, store.used - width);
@@ -22,11 +23,13 @@ export function withFrontSum(notation: Notation, width: number, isLine: (label: 
     },
     digitPlaces: (row) => {
       const places = notation.digitPlaces(row);
-      return isSummed(row, width, isLine) ? [...places.slice(2 * width), ...places.slice(0, 2 * width)] : places;
+      const width = sumIn(row, widthOf);
+      return [...places.slice(2 * width), ...places.slice(0, 2 * width)];
     },
     characters: (row) => {
       const places = notation.characters?.(row);
-      if (places === undefined || !isSummed(row, width, isLine)) return places;
+      const width = sumIn(row, widthOf);
+      if (places === undefined || width === 0) return places;
       return (byte) => places(byte < row.count - width ? byte + width : byte - row.count + width);
     },
     print: (record) =>
@@ -38,6 +41,7 @@ export function withFrontSum(notation: Notation, width: number, isLine: (label: 
 
 const NONE = new Uint8Array(0);
 
-function isSummed(row: Row, width: number, isLine: (label: Label) => boolean): boolean {
-  return row.kind === 'record' && row.count > width && isLine(row.label);
+function sumIn(row: Row, widthOf: (label: Label) => number): number {
+  const width = row.kind === 'record' ? widthOf(row.label) : 0;
+  return row.kind === 'record' && row.count > width ? width : 0;
 }

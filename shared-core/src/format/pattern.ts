@@ -6,17 +6,21 @@ import { readLabel } from './dumpText.js';
 import { hexDigitPlaces, readHexGroups } from './hexGroups.js';
 import { shownCharacter } from './hexViewRow.js';
 import { readOtherLine, strayRow } from './imageText.js';
+import { labelOfNumbers, MOST_NUMBERS, numbersOf } from './label.js';
 import type { ByteStore, Notation, PrintedRecord } from './notation.js';
 import { type Between, printedBytes, readBetween, withoutMarks } from './patternBytes.js';
 import { type CharacterColumn, characterColumn } from './patternCharacters.js';
 import {
+  type FieldMatch,
   type FieldTest,
+  isNumber,
+  matchFields,
   matchPattern,
   type PatternField,
   type PatternMatch,
   type PatternParts,
 } from './patternMatch.js';
-import { bytesOf, contentOf, NO_PROBLEMS, type Row } from './row.js';
+import { bytesOf, contentOf, type Label, NO_PROBLEMS, type Row } from './row.js';
 import { isHexGroup, whyStray, whyUnread } from './stray.js';
 
 const FIELDS: readonly PatternField[] = ['label', 'label:hex', 'data', 'sum', 'characters', 'skip'];
@@ -25,7 +29,8 @@ const FIELDS: readonly PatternField[] = ['label', 'label:hex', 'data', 'sum', 'c
  * Makes a notation of a pattern of the user's own: literal text with the fields `{label}` (or `{label:hex}`), `{data}`,
  * `{sum}`, `{characters}` and `{skip}`. Bytes that are parted by more than blanks say so: `{data:,}`, `{data:0x,}`. A field
  * may have blanks around it; a blank in literal text stands for one or more. The characters beside the bytes come last
- * and must be those of the bytes.
+ * and must be those of the bytes. Several label fields, one after the other, are the numbers of one label:
+ * `{label}-{label:hex}`.
  *
  * `otherwise` says what becomes of lines that do not fit: kept as comments, or reported. `headings` are lines without data,
  * word for word. Refused where the pattern does not say clearly which part of a line is what.
@@ -63,7 +68,19 @@ export function partsOf(pattern: string): PatternParts {
     const start = isBytes(field) ? after.trimStart() : after;
     return { field, between, after: isBytes(next) || next === 'characters' ? start.trimEnd() : start };
   });
-  return { lead: isBytes(fields[0]?.field) ? lead.trimEnd() : lead, fields };
+  return { lead: isBytes(fields[0]?.field) ? lead.trimEnd() : lead, fields: withNumbers(fields) };
+}
+
+/** Several label fields are the numbers of one label. */
+function withNumbers(fields: PatternParts['fields']): PatternParts['fields'] {
+  if (fields.filter(({ field }) => isLabel(field)).length < 2) return fields;
+  return fields.map((part) =>
+    isLabel(part.field) ? { ...part, field: part.field === 'label' ? 'number' : 'number:hex' } : part,
+  );
+}
+
+function isLabel(field: PatternField): boolean {
+  return field === 'label' || field === 'label:hex';
 }
 
 function isBytes(field: string | undefined): boolean {
@@ -72,7 +89,7 @@ function isBytes(field: string | undefined): boolean {
 
 function whyRefused({ fields }: PatternParts): Phrase | undefined {
   if (fields.length === 0) return phrase('This pattern has no fields. It needs {0} and {1}.', '{label}', '{data}');
-  const names = fields.map(({ field }) => field);
+  const names = fields.map(({ field }) => nameOf(field));
   const unknown = names.find((name) => !FIELDS.includes(name));
   if (unknown !== undefined) {
     const near = nearestName(unknown, FIELDS) ?? FIELDS.join(', ');
@@ -81,27 +98,40 @@ function whyRefused({ fields }: PatternParts): Phrase | undefined {
   const kinds = names.map((name) => (name === 'label:hex' ? 'label' : name));
   const lacking = (['label', 'data'] as const).find((kind) => !kinds.includes(kind));
   if (lacking !== undefined) return phrase('This pattern lacks "{0}".', `{${lacking}}`);
-  const repeated = kinds.find((kind, i) => kind !== 'skip' && kinds.indexOf(kind) !== i);
+  const repeated = kinds.find((kind, i) => kind !== 'skip' && kind !== 'label' && kinds.indexOf(kind) !== i);
   if (repeated !== undefined) return phrase('"{0}" stands in this pattern twice.', `{${repeated}}`);
   const shown = names.indexOf('characters');
   if (shown >= 0 && shown < names.length - 1)
     return phrase('"{0}" comes last in a pattern: the characters go to the end of the line.', '{characters}');
+  const numbers = kinds.flatMap((kind, i) => (kind === 'label' ? i : []));
+  if (numbers.length > MOST_NUMBERS) return phrase('A label has {0} numbers at most.', MOST_NUMBERS);
+  if (numbers.some((at, i) => at !== (numbers[0] as number) + i))
+    return phrase(
+      '"{0}" stands in this pattern twice, with another field between: put the numbers of a label side by side.',
+      '{label}',
+    );
   const unclear = fields.findIndex((part, i) => names[i + 1] !== 'characters' && runsOn(part, i === fields.length - 1));
   if (unclear < 0) return undefined;
   const [here, next] = [fields[unclear], fields[unclear + 1]];
   if (next === undefined || here?.after !== '') {
     return phrase(
       'After "{0}" comes "{1}", which could be part of it: nothing tells where the field ends.',
-      `{${here?.field}}`,
+      `{${here && nameOf(here.field)}}`,
       here?.after.trim().charAt(0) ?? '',
     );
   }
   return phrase(
     'Nothing between "{0}" and "{1}" tells where one ends and the other begins. Where sum bytes follow the data, leave "{2}" out: the lines of the profile say how many they are.',
-    `{${here.field}}`,
-    `{${next.field}}`,
+    `{${nameOf(here.field)}}`,
+    `{${nameOf(next.field)}}`,
     '{sum}',
   );
+}
+
+/** What the pattern calls a field. */
+function nameOf(field: PatternField): PatternField {
+  if (!isNumber(field)) return field;
+  return field === 'number' ? 'label' : 'label:hex';
 }
 
 /** Whether the text after a field could as well be part of the field. */
@@ -109,6 +139,7 @@ function runsOn({ field, after, between }: PatternParts['fields'][number], isLas
   if (after === '') return !isLast;
   if (field === 'skip' || field === 'characters') return false;
   if (between !== undefined && after.startsWith(between.mark)) return true;
+  if (field === 'number') return /^\w/.test(after);
   return field === 'label' ? /^[\w.-]/.test(after) : /^[0-9a-f]/i.test(after);
 }
 
@@ -119,10 +150,6 @@ function notationFrom(
   headings: readonly string[],
 ): Notation {
   const known = new Set(headings.map(inOneBlank));
-  const labelSpan = (text: string) => {
-    const match = matchPattern(text, parts);
-    return match?.label ?? match?.['label:hex'];
-  };
   return {
     id: 'pattern',
     commentSign: '#',
@@ -146,17 +173,16 @@ function notationFrom(
           byte < column.first || byte >= column.first + column.count ? undefined : column.start + byte - column.first)
       );
     },
-    labelSpan: ({ kind, text }) => (kind === 'record' || kind === 'broken' ? labelSpan(text) : undefined),
+    labelSpan: ({ kind, text }) =>
+      kind === 'record' || kind === 'broken' ? matchPattern(text, parts)?.label : undefined,
     print: (record) => print(record, pattern),
   };
 }
 
 function readRow(text: string, store: ByteStore, parts: PatternParts): Row | undefined {
   const match = matchPattern(text, parts);
-  if (match?.data === undefined) return undefined;
-  const named = match.label ?? match['label:hex'] ?? match.data;
-  const written = text.slice(named.start, named.end);
-  const label = match.label === undefined ? Number.parseInt(written, 16) : readLabel(written);
+  if (match === undefined) return undefined;
+  const label = labelIn(text, match, parts);
   const from = store.used;
   const problems = byteSpans(parts, match).flatMap(({ span, between }) =>
     readHexGroups(withoutMarks(text, span, between), span.start, span.end, store),
@@ -180,13 +206,22 @@ function byteSpans({ fields }: PatternParts, match: PatternMatch | undefined) {
   });
 }
 
-function columnOf(text: string, match: PatternMatch | undefined, bytes: Uint8Array): CharacterColumn | undefined {
+function columnOf(text: string, match: FieldMatch | undefined, bytes: Uint8Array): CharacterColumn | undefined {
   return match?.characters && characterColumn(text, match.characters, bytes);
 }
 
 /** A line without its line end and blanks around it, with one blank for each run of them. */
 function inOneBlank(text: string): string {
   return text.trim().replace(/\s+/g, ' ');
+}
+
+function labelIn(text: string, { label, numbers }: PatternMatch, { fields }: PatternParts): Label {
+  if (numbers.length > 0) {
+    const numberIn = (digits: string, radix: number) => (radix === 16 ? Number.parseInt(digits, 16) : Number(digits));
+    return labelOfNumbers(numbers.map(({ start, end, radix }) => numberIn(text.slice(start, end), radix)));
+  }
+  const written = text.slice(label.start, label.end);
+  return fields.some(({ field }) => field === 'label') ? readLabel(written) : Number.parseInt(written, 16);
 }
 
 function otherLine(text: string, parts: PatternParts, pattern: string, otherwise: 'keep' | 'report'): Row {
@@ -214,10 +249,10 @@ function otherLine(text: string, parts: PatternParts, pattern: string, otherwise
  * like bytes where the bytes should be. A word as the label of one number is a value with its name.
  */
 export function hasShapeOf(text: string, parts: PatternParts): boolean {
-  const match = matchPattern(text, parts, LOOSELY);
+  const match = matchFields(text, parts, LOOSELY);
   if (match?.data === undefined) return false;
-  const named = match.label ?? match['label:hex'] ?? match.data;
-  const label = text.slice(named.start, named.end);
+  const { start, end } = match.label ?? match.data;
+  const label = text.slice(start, end);
   const groups = text.slice(match.data.start, match.data.end).split(/[\s|,;]+/);
   return groups.length > 1 || /\d/.test(label) || /^[0-9a-f]+$/i.test(label);
 }
@@ -225,6 +260,8 @@ export function hasShapeOf(text: string, parts: PatternParts): boolean {
 const LOOSELY: FieldTest = {
   label: (text) => text !== '',
   'label:hex': (text) => text !== '',
+  number: (text) => text !== '',
+  'number:hex': (text) => text !== '',
   data: isLikeBytes,
   sum: isLikeBytes,
   skip: () => true,
@@ -241,22 +278,27 @@ function isLikeBytes(text: string): boolean {
 }
 
 function print({ label, data, sum }: PrintedRecord, pattern: string): string {
-  const ownSum = /\{sum[:}]/.test(pattern);
+  const numbers = numbersOf(label) ?? [];
+  const isOfSeveral = numbers.length > 1 && (pattern.match(/\{label(?::hex)?\}/g) ?? []).length === numbers.length;
+  let next = 0;
   const all = Uint8Array.of(...data, ...sum);
   return printed(pattern, {
-    label: String(label),
-    'label:hex': typeof label === 'number' ? hex(label, 4) : label,
-    data: hexBytes(ownSum ? data : all, ' '),
-    sum: hexBytes(sum, ' '),
-    characters: Array.from(all, shownCharacter).join(''),
+    label: () => String(isOfSeveral ? numbers[next++] : label),
+    'label:hex': () => {
+      if (isOfSeveral) return hex(numbers[next++] as number, 2);
+      return typeof label === 'number' ? hex(label, 4) : label;
+    },
+    data: () => hexBytes(/\{sum[:}]/.test(pattern) ? data : all, ' '),
+    sum: () => hexBytes(sum, ' '),
+    characters: () => Array.from(all, shownCharacter).join(''),
   });
 }
 
 /** A pattern with texts in place of its fields; bytes are given with blanks between them. */
-export function printed(pattern: string, texts: Readonly<Record<string, string>>): string {
+export function printed(pattern: string, texts: Readonly<Record<string, () => string>>): string {
   return pattern.trim().replace(new RegExp(FIELD, 'g'), (_, written: string) => {
     const { field, between } = fieldOf(written);
-    const text = texts[field] ?? '';
+    const text = texts[field]?.() ?? '';
     return between === undefined ? text : printedBytes(text.split(' '), between, written);
   });
 }

@@ -1,13 +1,14 @@
 import { isHexDigit } from '../base/hex.js';
 import type { Span } from '../base/span.js';
 import { isBlank } from './hexGroups.js';
+import { MOST_IN_LABEL } from './label.js';
 import { meantDigit } from './lookAlike.js';
 import { type Between, withoutMarks } from './patternBytes.js';
 import { cutAtCharacters } from './patternCharacters.js';
 import { contentOf } from './row.js';
 
-/** What stands at a place of a pattern that differs from line to line. */
-export type PatternField = 'label' | 'label:hex' | 'data' | 'sum' | 'skip' | 'characters';
+/** What stands at a place of a pattern that differs from line to line; `number` is one of the numbers of a label. */
+export type PatternField = 'label' | 'label:hex' | 'number' | 'number:hex' | 'data' | 'sum' | 'skip' | 'characters';
 
 /** A pattern, taken apart: literal text before the first field, then fields with the literal text after each. */
 export interface PatternParts {
@@ -22,32 +23,56 @@ export interface PatternParts {
 }
 
 /** Where the fields of a line stand. */
-export type PatternMatch = { readonly [Field in PatternField]?: Span };
+export interface PatternMatch extends FieldMatch {
+  readonly label: Span;
+  readonly data: Span;
+}
+
+export interface FieldMatch {
+  /** The label, from its first number to its last one. */
+  readonly label: Span | undefined;
+  /** Each number of the label; none where it is not of several. */
+  readonly numbers: readonly (Span & { readonly radix: 10 | 16 })[];
+  readonly data: Span | undefined;
+  readonly sum: Span | undefined;
+  readonly characters: Span | undefined;
+}
 
 /**
  * Finds the fields of a line, or undefined where the line does not fit. Each field ends where the literal text after it
  * stands for the first time, and nothing is ever tried a second way: the time grows with the length of the line alone.
  * A blank in literal text stands for one or more blanks.
  */
-export function matchPattern(
+export function matchPattern(line: string, parts: PatternParts, fits: FieldTest = FITS): PatternMatch | undefined {
+  const { label, data, ...others } = matchFields(line, parts, fits) ?? {};
+  return label === undefined || data === undefined ? undefined : { ...NOTHING, ...others, label, data };
+}
+
+const NOTHING: FieldMatch = { label: undefined, numbers: [], data: undefined, sum: undefined, characters: undefined };
+
+/** The same of a pattern that need not have a label. */
+export function matchFields(
   line: string,
   { lead, fields }: PatternParts,
   fits: FieldTest = FITS,
-): PatternMatch | undefined {
+): FieldMatch | undefined {
   const end = trimmedEnd(line, 0, contentOf(line).length);
   let at = literalEnd(line, skipBlanks(line, 0, end), end, lead);
-  const match: { [Field in PatternField]?: Span } = {};
+  let label: Span | undefined;
+  let data: Span | undefined;
+  let sum: Span | undefined;
+  const numbers: PatternMatch['numbers'][number][] = [];
   for (const [i, { field, after, between }] of fields.entries()) {
     if (at === undefined) return undefined;
     if (field === 'characters') {
-      const span = charactersUpTo(line, at, end, after);
-      if (span !== undefined) match.characters = span;
-      return span && match;
+      const characters = charactersUpTo(line, at, end, after);
+      return characters && { label, numbers, data, sum, characters };
     }
     const start = skipBlanks(line, at, end);
-    if (after === '' && fields[i + 1]?.field === 'characters') {
-      const cut = cutAtCharacters(withoutMarks(line, { start, end }, between), start, end);
-      return cut && { ...match, [field]: cut.data, characters: cut.characters };
+    if (field === 'data' && after === '' && fields[i + 1]?.field === 'characters') {
+      const plain = withoutMarks(line, { start, end }, between);
+      const cut = cutAtCharacters(plain, start, end) ?? (fits === FITS ? undefined : cutAtGap(line, start, end));
+      return cut && { label, numbers, sum, ...cut };
     }
     const next =
       after === ''
@@ -56,10 +81,20 @@ export function matchPattern(
     if (next === undefined) return undefined;
     const span = { start, end: trimmedEnd(line, start, next.start) };
     if (!fits[field](withoutMarks(line, span, between).slice(span.start, span.end))) return undefined;
-    if (field !== 'skip') match[field] = span;
+    if (field === 'data') data = span;
+    else if (field === 'sum') sum = span;
+    else if (field !== 'skip') {
+      if (isNumber(field)) numbers.push({ ...span, radix: field === 'number' ? 10 : 16 });
+      label = { start: label?.start ?? span.start, end: span.end };
+    }
     at = next.end;
   }
-  return at === end ? match : undefined;
+  return at === end ? { label, numbers, data, sum, characters: undefined } : undefined;
+}
+
+/** Whether a field is one of several numbers of a label. */
+export function isNumber(field: PatternField): boolean {
+  return field === 'number' || field === 'number:hex';
 }
 
 /** Whether the text at the place of a field can be one. */
@@ -67,18 +102,31 @@ export type FieldTest = Readonly<Record<PatternField, (text: string) => boolean>
 
 const FITS: FieldTest = {
   label: (text) => /^[\w.-]+$/.test(text),
-  'label:hex': (text) => /^[0-9a-f]{1,8}$/i.test(text),
+  'label:hex': isHexNumber,
+  number: (text) => /^(?:\d{1,10}|0x[0-9a-f]{1,8})$/i.test(text) && Number(text) <= MOST_IN_LABEL,
+  'number:hex': isHexNumber,
   data: isMeantAsBytes,
   sum: isMeantAsBytes,
   skip: () => true,
   characters: () => true,
 };
 
+/** Where bytes end and characters begin, if these need not be those of the bytes. */
+function cutAtGap(line: string, start: number, end: number): { readonly data: Span; readonly characters: Span } {
+  const gap = line.indexOf('  ', start);
+  const at = gap < 0 || gap > end ? end : gap;
+  return { data: { start, end: at }, characters: { start: at, end } };
+}
+
 /** Characters go to the end of the line, or to the literal text at its end. */
 function charactersUpTo(line: string, start: number, end: number, after: string): Span | undefined {
   const closing = after.trim();
   if (!line.slice(start, end).endsWith(closing)) return undefined;
   return { start, end: end - closing.length };
+}
+
+function isHexNumber(text: string): boolean {
+  return /^[0-9a-f]{1,8}$/i.test(text);
 }
 
 /**

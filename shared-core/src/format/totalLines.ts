@@ -4,7 +4,7 @@ import { done, type Result, refuse } from '../base/result.js';
 import { hexDigitPlaces, readHexGroups } from './hexGroups.js';
 import type { Notation } from './notation.js';
 import { hasShapeOf, partsOf, printed } from './pattern.js';
-import { matchPattern, type PatternParts } from './patternMatch.js';
+import { matchFields, type PatternParts } from './patternMatch.js';
 import { type Label, NO_PROBLEMS, type Row } from './row.js';
 import { whyUnread } from './stray.js';
 
@@ -48,7 +48,7 @@ export function withTotalLines(notation: Notation, lines: readonly TotalLine[]):
     blanks: 'kept',
     readRow: (text, store) => {
       for (const { label, parts } of lines) {
-        const data = matchPattern(text, parts)?.data;
+        const data = matchFields(text, parts)?.data;
         if (data === undefined) continue;
         const from = store.used;
         const problems = readHexGroups(text, data.start, data.end, store);
@@ -70,7 +70,7 @@ export function withTotalLines(notation: Notation, lines: readonly TotalLine[]):
     digitPlaces: (row) => {
       const line = lineOf(row);
       if (line === undefined) return notation.digitPlaces(row);
-      const data = matchPattern(row.text, line.parts)?.data;
+      const data = matchFields(row.text, line.parts)?.data;
       return data === undefined ? [] : hexDigitPlaces(row.text, data.start, data.end);
     },
     labelSpan: (row) => {
@@ -83,7 +83,7 @@ export function withTotalLines(notation: Notation, lines: readonly TotalLine[]):
       const line = lines.find(({ label }) => label === record.label);
       return line === undefined
         ? notation.print(record)
-        : printed(line.pattern, { data: hexBytes(Uint8Array.of(...record.data, ...record.sum), ' ') });
+        : printed(line.pattern, { data: () => hexBytes(Uint8Array.of(...record.data, ...record.sum), ' ') });
     },
   };
 }

@@ -1,11 +1,12 @@
 import { createScanner, findNodeAtLocation, type Node, parseTree } from 'jsonc-parser';
 import { hex } from '../base/hex.js';
 import { type Phrase, phrase, say } from '../base/phrase.js';
+import type { Label } from '../format/row.js';
 import { readProfile } from '../profile/readProfile.js';
 import type { OptionSearch } from './findOption/findOption.js';
 import { FOUND } from './findOption/findOption.js';
 import type { OptionPlace } from './findOption/partitions.js';
-import { bitsText, isWholeByte, placeInWords } from './findOption/placeInWords.js';
+import { addressOfColumn, bitsText, isWholeByte, placeInWords } from './findOption/placeInWords.js';
 import type { OptionCandidate } from './findOption/rank.js';
 
 /** A stretch of the profile's text, in UTF-16 units from its start, to be replaced. */
@@ -19,7 +20,7 @@ export interface ProfileEdit {
 export interface DraftOption {
   readonly id: string;
   readonly title: string;
-  readonly line?: number;
+  readonly line?: Label;
   readonly byte?: number;
   readonly bytes?: string;
   /** Of a memory image, in place of line and byte. */
@@ -65,9 +66,9 @@ function lineOfPlace({ line, byte, count }: OptionPlace): Pick<DraftOption, 'lin
   return { line, ...(count === 1 ? { byte } : { bytes: `${byte}-${byte + 1}` }) };
 }
 
-function addressOfPlace({ line, byte, count }: OptionPlace): Pick<DraftOption, 'address' | 'bytes'> {
-  const address = `0x${hex(line + byte - 1, 4)}`;
-  return count === 1 ? { address } : { address, bytes: '2' };
+function addressOfPlace(place: OptionPlace): Pick<DraftOption, 'address' | 'bytes'> {
+  const address = `0x${hex(addressOfColumn(place), 4)}`;
+  return place.count === 1 ? { address } : { address, bytes: '2' };
 }
 
 /** What speaks for a place: the dumps, numbers of dumps, exceptions, p and q, and places that move together with it. */

@@ -10,13 +10,19 @@ export function lineSumInWords({ lineSum, module }: Pick<Profile, 'lineSum' | 'm
 }
 
 function partsInWords({ over, labelBytes }: LineSum, module: number | undefined): readonly Phrase[] {
-  const words: Record<LineSumPart, Phrase> = {
+  const numberOfLabel = (part: LineSumPart) => {
+    const which = part.slice(-1);
+    return labelBytes === 1
+      ? phrase('number {0} of the label', which)
+      : phrase('number {0} of the label as {1} bytes', which, labelBytes);
+  };
+  const words: Partial<Record<LineSumPart, Phrase>> = {
     module: phrase('module number {0}', hex(module ?? 0, 4)),
     label: labelBytes === 1 ? phrase('line number') : phrase('line number as {0} bytes', labelBytes),
     length: phrase('number of data bytes'),
     data: phrase('data'),
   };
-  return over.map((part) => words[part]);
+  return over.map((part) => words[part] ?? numberOfLabel(part));
 }
 
 /** How and where the file is summed, in words. */

@@ -2,6 +2,7 @@ import { lowerBound } from '../base/lowerBound.js';
 import { byteOf } from '../format/row.js';
 import type { AddressRange } from '../profile/profile.js';
 import type { Dump } from './dump.js';
+import { labelOfRow } from './layout.js';
 
 /** Bytes at successive addresses that stand in one row from its byte `byte` (0-based) on. */
 export interface AddressSpan {
@@ -21,14 +22,20 @@ export interface AddressView {
   readonly unplaced: number;
 }
 
-/** A memory image by its addresses; of a dump in lines, the labels are taken for addresses. */
+/** A memory image by its addresses; of a dump in lines, labels of one number are taken for addresses. */
 export function viewByAddress({ rows, layout }: Pick<Dump, 'rows' | 'layout'>): AddressView {
   const { order, keys, dataCount } = layout;
   const spans: AddressSpan[] = [];
   const unsure: AddressRange[] = [];
   let reached = Number.NEGATIVE_INFINITY;
+  let unplaced =
+    layout.kind === 'image' ? rows.filter((row) => row.kind === 'broken' && row.head === undefined).length : 0;
   for (let i = 0; i < order.length; i++) {
     const row = order[i] as number;
+    if (layout.kind === 'lines' && typeof labelOfRow(rows[row]) !== 'number') {
+      unplaced++;
+      continue;
+    }
     const first = keys[i] as number;
     const end = first + (dataCount[row] as number);
     if (rows[row]?.kind !== 'record') unsure.push({ from: first, to: end - 1 });
@@ -37,8 +44,7 @@ export function viewByAddress({ rows, layout }: Pick<Dump, 'rows' | 'layout'>): 
     if (address < end) spans.push({ address, count: end - address, row, byte: address - first });
     reached = Math.max(reached, end);
   }
-  const unplaced = rows.filter((row) => row.kind === 'broken' && row.head === undefined).length;
-  return { spans, unsure, unplaced: layout.kind === 'image' ? unplaced : 0 };
+  return { spans, unsure, unplaced };
 }
 
 /** The one of some stretches, in the order of their addresses, that holds an address. */

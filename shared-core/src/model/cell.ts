@@ -1,5 +1,6 @@
+import type { Label } from '../format/row.js';
 import type { Place } from '../profile/profile.js';
-import { type Layout, lastIndexUpTo, orderIndexOf } from './layout.js';
+import { type Layout, lastIndexUpTo, orderIndexOf, rowOfLine } from './layout.js';
 
 /** One byte of a dump: 0-based row of the text, 0-based byte of that row's record (data bytes, then sum bytes). */
 export interface Cell {
@@ -44,11 +45,10 @@ export function wholePlace(layout: Layout, place: Place): readonly Cell[] | unde
   return cells.length === place.count ? cells : undefined;
 }
 
-/** The byte of a line as people count: both numbers from 1. */
-export function lineCell(layout: Layout, line: number, byte: number): Cell | undefined {
-  const index = layout.kind === 'lines' ? orderIndexOf(layout, line) : -1;
-  const row = layout.order[index];
-  return row !== undefined && byte >= 1 && byte <= (layout.dataCount[row] as number) + layout.sumCount
+/** The byte of a line as people count, from 1. */
+export function lineCell(layout: Layout, line: Label, byte: number): Cell | undefined {
+  const row = rowOfLine(layout, line);
+  return row !== undefined && byte >= 1 && byte <= (layout.dataCount[row] as number) + layout.sumCountOf(row)
     ? { row, byte: byte - 1 }
     : undefined;
 }

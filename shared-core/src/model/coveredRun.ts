@@ -44,25 +44,33 @@ function lineRun(layout: Layout, covers: CoveredLines, stored: readonly Cell[]):
   };
 }
 
-const covered = (covers: CoveredLines, label: number) =>
-  covers.kind === 'all-lines' || (label >= covers.from && label <= covers.to);
+/** Whether a line is covered, by its key. */
+function coveredKeys({ keyOf }: Layout, covers: CoveredLines): (key: number) => boolean {
+  if (covers.kind === 'all-lines') return () => true;
+  const [from, to] = [keyOf(covers.from), keyOf(covers.to)];
+  return (key) => from !== undefined && to !== undefined && key >= from && key <= to;
+}
 
-function missingIn({ missing, gaps }: Layout, covers: CoveredLines): Obstacle | undefined {
+function missingIn(layout: Layout, covers: CoveredLines): Obstacle | undefined {
+  const { missing, gaps, keyOf } = layout;
   const [gap] = gaps;
   if (gap !== undefined) {
     const count = gaps.reduce((sum, { from, to }) => sum + to - from + 1, 0);
     return { kind: 'bytes-missing', first: gap.from, count };
   }
-  const lacking = missing.filter((label) => covered(covers, label));
+  const isCovered = coveredKeys(layout, covers);
+  const lacking = missing.filter((label) => isCovered(keyOf(label) ?? Number.NaN));
   const [first] = lacking;
   return first === undefined ? undefined : { kind: 'lines-missing', first, count: lacking.length };
 }
 
 function coveredPieces(
-  { order, keys, dataCount, sumCount }: Layout,
+  layout: Layout,
   covers: CoveredLines,
   stored: readonly Cell[],
 ): { readonly pieces: RunPieces; readonly length: number } {
+  const { order, keys, dataCount, sumCountOf } = layout;
+  const isCovered = coveredKeys(layout, covers);
   const leftOut = new Set(stored.map(cellKey));
   const storedRows = new Set(stored.map(({ row }) => row));
   // A piece for each line, and one more behind each byte that is left out of it.
@@ -77,11 +85,10 @@ function coveredPieces(
     pieces.start[used++] = length;
     length += count;
   };
-  const sums = covers.sums ? sumCount : 0;
   for (let i = 0; i < order.length; i++) {
     const row = order[i] as number;
-    if (!covered(covers, keys[i] as number)) continue;
-    const count = (dataCount[row] as number) + sums;
+    if (!isCovered(keys[i] as number)) continue;
+    const count = (dataCount[row] as number) + (covers.sums ? sumCountOf(row) : 0);
     let start = 0;
     for (let byte = 0; storedRows.has(row) && byte < count; byte++) {
       if (!leftOut.has(cellKey({ row, byte }))) continue;

@@ -219,9 +219,14 @@ function placeOf(notation: Notation, row: Row): { readonly type: number; readonl
   return row.kind === 'broken' ? row.head : undefined;
 }
 
-/** Whether a row is one of those that end in a sum of their own: the lines of the profile, and all records of an image. */
+/** Whether a row is one of those that may end in a sum of their own: the lines of the profile, and all records of an image. */
 export function isLine({ layout, rows }: Pick<Dump, 'layout' | 'rows'>, row: number): boolean {
   return (layout.dataCount[row] as number) > 0 || (layout.kind === 'image' && rows[row]?.kind === 'record');
+}
+
+/** How the sum at the end of a row is made; undefined where the row has none, or nobody knows. */
+export function ruleOf(dump: Pick<Dump, 'layout' | 'rows' | 'rule'>, row: number): LineSumRule | undefined {
+  return dump.rule !== undefined && dump.layout.sumCountOf(row) > 0 && isLine(dump, row) ? dump.rule : undefined;
 }
 
 /** What is wrong with a line that can be read: it has other than the expected number of bytes, or else its sum is wrong. */
@@ -229,7 +234,7 @@ function faultOf(dump: Bound, row: number): 'sum' | 'length' | undefined {
   const record = dump.rows[row] as Row;
   if (record.kind !== 'record' || !isLine(dump, row)) return undefined;
   if (!isSound(dump.layout, row, record)) return 'length';
-  return dump.rule === undefined || dump.rule.isRight(record) ? undefined : 'sum';
+  return ruleOf(dump, row)?.isRight(record) === false ? 'sum' : undefined;
 }
 
 /** A sorted list of rows after some were looked at again. */

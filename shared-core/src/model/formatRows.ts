@@ -3,7 +3,7 @@ import type { TextEdit } from '../base/span.js';
 import { byteStore, type PrintedRecord } from '../format/notation.js';
 import { contentOf, type RecordRow, type Row } from '../format/row.js';
 import type { Dump } from './dump.js';
-import { partsOfRecord, type Spacing, type SpacingRule, spacingRule } from './spacing.js';
+import { isNumbered, partsOfRecord, type Spacing, type SpacingRule, spacingRule } from './spacing.js';
 
 export const LETTER_CASES = ['keep', 'upper', 'lower'] as const;
 export type LetterCase = (typeof LETTER_CASES)[number];
@@ -77,7 +77,7 @@ function spaced(dump: Dump, row: number, record: RecordRow, rule: SpacingRule, l
   const { label, bytes, comment } = parts;
   const gaps = rule.gapsOf(row, record, parts);
   const lead = parts.lead.startsWith('\ufeff') ? '\ufeff' : '';
-  const pad = ' '.repeat(typeof record.label === 'number' ? Math.max(0, rule.width - label.length) : 0);
+  const pad = ' '.repeat(isNumbered(record) ? Math.max(0, rule.width - label.length) : 0);
   const [before, after] = rule.aligned === 'right' ? [pad, ''] : rule.aligned === 'left' ? ['', pad] : ['', ''];
   const digits = bytes.map((byte, i) => gaps[i] + inCase(byte, letterCase)).join('');
   const line = `${lead}${before}${label}${after}:${digits}${gaps.at(-1) ?? ''}`.trimEnd();

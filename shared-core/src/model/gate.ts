@@ -246,9 +246,12 @@ function brokenSum(before: Dump, after: Dump): Phrase | undefined {
  * where the whole line goes back to what the backup holds.
  */
 function unknownSum(before: Dump, after: Dump, backup: Dump | undefined): Phrase | undefined {
-  if (after.rule !== undefined || after.layout.kind === 'image' || after.layout.sumCount === 0) return undefined;
-  for (const [index, label] of after.layout.keys.entries()) {
-    const line = bytesOfLine(after, after.layout.order[index]);
+  const { layout, rule, rows } = after;
+  if (rule !== undefined || layout.kind === 'image') return undefined;
+  for (const row of layout.order) {
+    const label = labelOfRow(rows[row]);
+    if (label === undefined || layout.sumCountOf(row) === 0) continue;
+    const line = bytesOfLine(after, row);
     const known = [before, backup].flatMap((dump) => bytesOfLine(dump, dump?.layout.rowOf(label)) ?? []);
     if (line !== undefined && !known.includes(line))
       return phrase(

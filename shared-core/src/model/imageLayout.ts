@@ -77,8 +77,8 @@ export function layoutOfPlaces({
   sumCount,
   problems,
   against,
-}: Pick<Layout, 'order' | 'keys' | 'dataCount' | 'sumCount'> &
-  Pick<ImageReading, 'problems'> & { readonly against: AgainstProfile }): Layout {
+}: Pick<Layout, 'order' | 'keys' | 'dataCount'> &
+  Pick<ImageReading, 'problems'> & { readonly sumCount: number; readonly against: AgainstProfile }): Layout {
   const rowAt = (address: number) => {
     const at = keys.indexOf(address);
     return at < 0 ? undefined : order[at];
@@ -87,8 +87,9 @@ export function layoutOfPlaces({
     kind: 'image',
     order,
     keys,
+    keyOf: (label) => (typeof label === 'number' ? label : undefined),
     dataCount,
-    sumCount,
+    sumCountOf: () => sumCount,
     rowOf: (label) => (typeof label === 'number' ? rowAt(label) : undefined),
     repeated: [],
     outOfOrder: [],

@@ -1,8 +1,9 @@
 import { lowerBound } from '../base/lowerBound.js';
+import { compareLabels, numbersOf } from '../format/label.js';
 import type { Label, Row } from '../format/row.js';
 import type { ImageProblem } from '../image/imageProblems.js';
-import type { AddressRange, Profile } from '../profile/profile.js';
-import { dataBytes, hasLine } from '../profile/readGeometry.js';
+import { dataBytesIn, labelAt, orderOf, positionOf, stretchOf, sumBytes } from '../profile/lineLabels.js';
+import type { AddressRange, LineGeometry, Profile } from '../profile/profile.js';
 import type { AddressGap } from './addressGaps.js';
 
 /**
@@ -13,12 +14,17 @@ export interface Layout {
   readonly kind: 'lines' | 'image';
   /** Rows that hold data, in label order (of an image: in address order). */
   readonly order: Int32Array;
-  /** For each entry of `order`: the label, of an image the absolute address of its first data byte. */
+  /**
+   * For each entry of `order` a number by which they are sorted: of an image the absolute address of its first data byte,
+   * of lines what `keyOf` gives. It is the label only where labels have one number: what a line is called, its row says.
+   */
   readonly keys: Float64Array;
+  /** Where a label belongs among `keys`, also one that no row has; undefined for a word. */
+  readonly keyOf: (label: Label) => number | undefined;
   /** For each row: how many data bytes it should hold; 0 where it holds none. */
   readonly dataCount: Int32Array;
-  /** Sum bytes that follow the data bytes of each line. */
-  readonly sumCount: number;
+  /** Sum bytes that follow the data bytes of a line. */
+  readonly sumCountOf: (row: number) => number;
   /** Label → the first row that has it; of an image, only words. */
   readonly rowOf: (label: Label) => number | undefined;
   /** Rows whose label a row before them has already. */
@@ -26,7 +32,7 @@ export interface Layout {
   /** Rows of the fewest lines without which the labels of all others rise. */
   readonly outOfOrder: readonly number[];
   /** Labels that the profile expects and no row has, in rising order. */
-  readonly missing: readonly number[];
+  readonly missing: readonly Label[];
   /** Rows with a number for a label that the profile does not expect, and rows with a word that names no total. */
   readonly unknown: readonly number[];
   /** Of an image: addresses that the profile expects and no record holds, in rising order. */
@@ -42,9 +48,13 @@ export function labelOfRow(row: Row | undefined): Label | undefined {
   return row?.kind === 'record' || row?.kind === 'broken' ? row.label : undefined;
 }
 
-/** The layout of a dump in lines with labels; without a geometry every record with a number is a line of data alone. */
+/**
+ * The layout of a dump in lines with labels; without a geometry every record whose label is a number, or several, is a
+ * line of data alone.
+ */
 export function layoutOfLines(rows: readonly Row[], profile: Profile): Layout {
   const geometry = profile.geometry?.kind === 'lines' ? profile.geometry : undefined;
+  const numbering = numberingOf(rows, geometry);
   const found = labelIndex(geometry);
   const repeated: number[] = [];
   const unknown: number[] = [];
@@ -65,24 +75,26 @@ export function layoutOfLines(rows: readonly Row[], profile: Profile): Layout {
       continue;
     }
     if (named.has(label)) continue;
-    const count = typeof label === 'number' ? lineCount(geometry, label, rows[row] as Row) : undefined;
-    if (typeof label !== 'number' || count === undefined) {
+    const count = numbering.countOf(label, rows[row] as Row);
+    const key = count === undefined ? undefined : numbering.keyOf(label);
+    if (count === undefined || key === undefined) {
       if (geometry !== undefined) unknown.push(row);
       continue;
     }
     dataCount[row] = count;
-    if (label < highest) isRising = false;
-    else highest = label;
+    if (key < highest) isRising = false;
+    else highest = key;
     order[lines] = row;
-    keys[lines++] = label;
+    keys[lines++] = key;
   }
 
   const [inFile, labels] = [order.subarray(0, lines), keys.subarray(0, lines)];
   return {
     kind: 'lines',
     ...inLabelOrder(inFile, labels, !isRising),
+    keyOf: numbering.keyOf,
     dataCount,
-    sumCount: geometry?.sum ?? 0,
+    sumCountOf: sumCounts(rows, geometry),
     rowOf: found.rowOf,
     repeated,
     outOfOrder: isRising ? [] : outsideRisingRun(labels).map((at) => inFile[at] as number),
@@ -92,6 +104,46 @@ export function layoutOfLines(rows: readonly Row[], profile: Profile): Layout {
     beyond: [],
     imageProblems: [],
   };
+}
+
+/** How the lines of a dump are sorted, and how many data bytes each has; undefined for a label that is none of them. */
+interface Numbering {
+  readonly keyOf: Layout['keyOf'];
+  readonly countOf: (label: Label, row: Row) => number | undefined;
+}
+
+function numberingOf(rows: readonly Row[], geometry: LineGeometry | undefined): Numbering {
+  if (geometry === undefined) {
+    const countOf = (_: Label, row: Row) => (row.kind === 'record' ? row.count : 0);
+    return { countOf, keyOf: keysOfLabels(rows) };
+  }
+  const countOf = (label: Label) => {
+    const stretch = stretchOf(geometry, label);
+    return stretch && dataBytesIn(stretch, label);
+  };
+  return { countOf, keyOf: (label) => orderOf(geometry, label) };
+}
+
+/** Sorts labels without a geometry: by their number or, where some have several, among those that are there. */
+function keysOfLabels(rows: readonly Row[]): Layout['keyOf'] {
+  const isOfSeveral = (label: Label | undefined) => typeof label === 'string' && numbersOf(label) !== undefined;
+  if (!rows.some((row) => isOfSeveral(labelOfRow(row))))
+    return (label) => (typeof label === 'number' ? label : undefined);
+  const all = new Set(rows.flatMap((row) => labelOfRow(row) ?? []));
+  const sorted = [...all].filter((label) => numbersOf(label) !== undefined).sort(compareLabels);
+  const places = new Map(sorted.map((label, at) => [label, at]));
+  return (label) => {
+    if (numbersOf(label) === undefined) return undefined;
+    return places.get(label) ?? lowerBound(sorted.length, (at) => compareLabels(sorted[at] as Label, label) < 0) - 0.5;
+  };
+}
+
+function sumCounts(rows: readonly Row[], geometry: LineGeometry | undefined): Layout['sumCountOf'] {
+  const [first, ...others] = geometry?.stretches ?? [];
+  const count = first?.sum ?? 0;
+  if (geometry === undefined || others.every(({ sum }) => sum === count)) return () => count;
+  const counts = Uint8Array.from(rows, (row) => sumBytes(geometry, labelOfRow(row) ?? ''));
+  return (row) => counts[row] ?? 0;
 }
 
 /** Indexes of the fewest numbers without which all others rise: one line with a wrong number is one line out of order. */
@@ -125,26 +177,24 @@ function labelIndex(geometry: LineGeometry | undefined): {
   /** Gives the label to a row, but where a row before it has it already. */
   claim: (label: Label, row: number) => boolean;
   /** Labels that the geometry expects and no row has claimed. */
-  missing: () => number[];
+  missing: () => Label[];
 } {
-  const from = geometry?.from ?? 0;
-  const step = geometry?.step ?? 1;
-  const expected = new Int32Array(geometry === undefined ? 0 : (geometry.to - from) / step + 1).fill(NO_ROW);
+  const expected = new Int32Array(geometry?.count ?? 0).fill(NO_ROW);
   const others = new Map<Label, number>();
-  const isExpected = (label: Label): label is number =>
-    typeof label === 'number' && geometry !== undefined && hasLine(geometry, label);
-  const indexOf = (label: number) => (label - from) / step;
+  const placeOf = (label: Label) => (geometry === undefined ? -1 : positionOf(geometry, label));
   let open = expected.length;
   return {
     rowOf: (label) => {
-      if (!isExpected(label)) return others.get(label);
-      const row = expected[indexOf(label)] as number;
+      const place = placeOf(label);
+      if (place < 0) return others.get(label);
+      const row = expected[place] as number;
       return row === NO_ROW ? undefined : row;
     },
     claim: (label, row) => {
-      if (isExpected(label)) {
-        if (expected[indexOf(label)] !== NO_ROW) return false;
-        expected[indexOf(label)] = row;
+      const place = placeOf(label);
+      if (place >= 0) {
+        if (expected[place] !== NO_ROW) return false;
+        expected[place] = row;
         open--;
       } else {
         if (others.has(label)) return false;
@@ -153,8 +203,9 @@ function labelIndex(geometry: LineGeometry | undefined): {
       return true;
     },
     missing: () => {
-      const labels: number[] = [];
-      if (open > 0) for (const [at, row] of expected.entries()) if (row === NO_ROW) labels.push(from + at * step);
+      const labels: Label[] = [];
+      if (open > 0 && geometry !== undefined)
+        for (const [at, row] of expected.entries()) if (row === NO_ROW) labels.push(labelAt(geometry, at));
       return labels;
     },
   };
@@ -162,21 +213,20 @@ function labelIndex(geometry: LineGeometry | undefined): {
 
 const NO_ROW = -1;
 
-type LineGeometry = Extract<Profile['geometry'], { kind: 'lines' }>;
-
-function lineCount(geometry: LineGeometry | undefined, label: number, row: Row): number | undefined {
-  if (geometry === undefined) return row.kind === 'record' ? row.count : 0;
-  return hasLine(geometry, label) ? dataBytes(geometry, label) : undefined;
+/** The row of the line of data with this label; undefined where there is none, as of a record that holds a total. */
+export function rowOfLine({ kind, rowOf, dataCount }: Layout, label: Label): number | undefined {
+  const row = kind === 'lines' ? rowOf(label) : undefined;
+  return row === undefined || dataCount[row] === 0 ? undefined : row;
 }
 
-/** Place in `order` of the line with this label or, of an image, of the row that holds this address; -1 where none does. */
-export function orderIndexOf(layout: Layout, key: number): number {
-  const index = lastIndexUpTo(layout, key);
-  const reach = layout.kind === 'lines' ? 1 : (layout.dataCount[layout.order[index] as number] as number);
-  return index >= 0 && key < (layout.keys[index] as number) + reach ? index : -1;
+/** Place in `order` of the row of an image that holds this address; -1 where none does. */
+export function orderIndexOf(layout: Layout, address: number): number {
+  const index = lastIndexUpTo(layout, address);
+  const reach = layout.dataCount[layout.order[index] as number] as number;
+  return index >= 0 && address < (layout.keys[index] as number) + reach ? index : -1;
 }
 
-/** Place in `order` of the last line whose label (address) is not above this one; -1 where all are. */
+/** Place in `order` of the last row of an image whose address is not above this one; -1 where all are. */
 export function lastIndexUpTo({ keys }: Layout, key: number): number {
   return lowerBound(keys.length, (at) => (keys[at] as number) <= key) - 1;
 }

@@ -2,8 +2,9 @@ import { bytesOfNumber } from '../base/number.js';
 import type { Checksum } from '../checksum/checksum.js';
 import { checksumOf, type SumSpec } from '../checksum/registry.js';
 import type { RecordSum } from '../format/imageForm.js';
+import { numbersOf } from '../format/label.js';
 import type { Notation } from '../format/notation.js';
-import { byteOf, bytesOf, NO_PROBLEMS, type RecordRow } from '../format/row.js';
+import { byteOf, bytesOf, type Label, NO_PROBLEMS, type RecordRow } from '../format/row.js';
 import type { DataRange, LineSum, LineSumPart, Profile } from '../profile/profile.js';
 
 /** How the lines of a dump are summed. */
@@ -86,8 +87,11 @@ export function printRecord(notation: Notation, label: number, type: number, dat
 export function lineSumRule(profile: Profile, notation: Notation): LineSumRule | undefined {
   if (notation.image !== undefined) return notation.image.sum && recordSumRule(notation.image.sum);
   const { lineSum, geometry } = profile;
-  if (lineSum === undefined || geometry?.kind !== 'lines' || geometry.sum === 0) return undefined;
-  const width = geometry.sum;
+  if (lineSum === undefined || geometry?.kind !== 'lines') return undefined;
+  // All lines that end in a sum have one as wide as this.
+  const width = geometry.stretches.find(({ sum }) => sum > 0)?.sum;
+  if (width === undefined) return undefined;
+  const covered = { ...lineSum, module: profile.module ?? 0, numbers: geometry.numbers };
   return {
     spec: lineSum.spec,
     over: lineSum.over,
@@ -95,21 +99,28 @@ export function lineSumRule(profile: Profile, notation: Notation): LineSumRule |
     width,
     isOfBytes: true,
     bytesOfValue: (value) => bytesOfNumber(value, width, lineSum.order),
-    isRight: quickCheck(lineSum, profile.module ?? 0, width),
+    isRight: quickCheck(covered, width),
     runOf: (row) => {
       const count = row.count - width;
-      const bytes = new Uint8Array(runLength(lineSum, count));
-      const dataAt = fillRun(bytes, lineSum, profile.module ?? 0, row, count);
+      const bytes = new Uint8Array(runLength(covered, count));
+      const dataAt = fillRun(bytes, covered, row, count);
       return { bytes, placeOf: (byte) => placeInRun(lineSum, dataAt, byte, count) };
     },
   };
+}
+
+/** A sum of lines with all that is the same for each of them. */
+interface CoveredLine extends LineSum {
+  readonly module: number;
+  /** How many numbers each label has. */
+  readonly numbers: number;
 }
 
 /**
  * Opening a dump checks each line once. Where the sum can, it runs over the data where they lie and in plain numbers;
  * else all runs go through one buffer, as making one for each line cost more time than the sums themselves.
  */
-function quickCheck(lineSum: LineSum, module: number, width: number): LineSumRule['isRight'] {
+function quickCheck(lineSum: CoveredLine, width: number): LineSumRule['isRight'] {
   const { checksum, order, over } = lineSum;
   const { quickValue } = checksum;
   const little = order === 'little';
@@ -124,7 +135,7 @@ function quickCheck(lineSum: LineSum, module: number, width: number): LineSumRul
     const count = row.count - width;
     const length = runLength(lineSum, count);
     if (run.length !== length) run = new Uint8Array(length);
-    fillRun(run, lineSum, module, row, count);
+    fillRun(run, lineSum, row, count);
     if (quickValue !== undefined) return stores(row.store, row.from + count, width, little, quickValue(run, 0, length));
     const value = checksum.valueOf(checksum.stateOf(run));
     const low = Number(value & 0xffffffffn);
@@ -156,13 +167,18 @@ export function computeLineSum(rule: LineSumRule, row: RecordRow): Uint8Array {
 }
 
 /** Bytes that a line's sum covers; `data` is among the parts once. */
-function runLength({ over, labelBytes, data: ranges }: LineSum, data: number): number {
+function runLength({ over, labelBytes, numbers, data: ranges }: CoveredLine, data: number): number {
   const covered =
     ranges === undefined
       ? data
       : ranges.reduce((sum, range) => sum + Math.max(0, endIn(range, data) - range.first + 1), 0);
-  const lengths = { module: 2, label: labelBytes, length: 1, data: covered };
-  return over.reduce((sum, part) => sum + lengths[part], 0);
+  const lengths: Partial<Record<LineSumPart, number>> = {
+    module: 2,
+    label: numbers * labelBytes,
+    length: 1,
+    data: covered,
+  };
+  return over.reduce((sum, part) => sum + (lengths[part] ?? labelBytes), 0);
 }
 
 /** The last byte (from 1) of a range in a line of so many data bytes. */
@@ -184,19 +200,34 @@ function placeInRun({ data }: LineSum, dataAt: number, byte: number, count: numb
 const WHOLE_LINE: readonly DataRange[] = [{ first: 1, last: undefined, spare: 0 }];
 
 /** Writes the parts of a line that its sum covers, in the order in which the profile names them; gives where the data begin. */
-function fillRun(run: Uint8Array, lineSum: LineSum, module: number, row: RecordRow, data: number): number {
-  const { over, labelBytes, data: ranges = WHOLE_LINE } = lineSum;
+function fillRun(run: Uint8Array, covered: CoveredLine, row: RecordRow, data: number): number {
+  const { data: ranges = WHOLE_LINE } = covered;
   let at = 0;
   let dataAt = 0;
-  for (const part of over) {
+  for (const part of covered.over) {
     if (part === 'data') {
       dataAt = at;
       for (const range of ranges)
         for (let byte = range.first; byte <= endIn(range, data); byte++) run[at++] = byteOf(row, byte - 1);
     } else if (part === 'length') run[at++] = data;
-    else at = putNumber(run, at, part === 'module' ? module : Number(row.label), part === 'module' ? 2 : labelBytes);
+    else if (part === 'module') at = putNumber(run, at, covered.module, 2);
+    else at = putLabel(run, at, covered, part, row.label);
   }
   return dataAt;
+}
+
+/** All numbers of a label, or the one that is meant. */
+function putLabel(
+  run: Uint8Array,
+  at: number,
+  { labelBytes, numbers }: CoveredLine,
+  part: LineSumPart,
+  label: Label,
+): number {
+  if (numbers === 1) return putNumber(run, at, Number(label), labelBytes);
+  const all = numbersOf(label) ?? [];
+  if (part !== 'label') return putNumber(run, at, all[Number(part.slice(-1)) - 1] ?? 0, labelBytes);
+  return all.reduce((next, number) => putNumber(run, next, number, labelBytes), at);
 }
 
 /** The lowest `count` bytes of a number, the most significant first; gives where the next part begins. */

@@ -1,7 +1,7 @@
 import { bytesOfNumber } from '../base/number.js';
 import { bytesOf, type Label, NO_PROBLEMS, type RecordRow } from '../format/row.js';
-import { dataBytes, hasLine } from '../profile/readGeometry.js';
-import type { Dump } from './dump.js';
+import { dataBytes, sumBytes } from '../profile/lineLabels.js';
+import { type Dump, ruleOf } from './dump.js';
 import { printerLike } from './formatRows.js';
 import { computeLineSum } from './lineSum.js';
 
@@ -16,11 +16,13 @@ export interface WantedLine {
  * in lines, or how they are summed is not known.
  */
 export function lineWriter(dump: Dump): ((label: Label, data: Uint8Array) => WantedLine) | undefined {
-  const { rule, layout, profile } = dump;
-  if (profile.geometry?.kind !== 'lines' || (rule === undefined && layout.sumCount > 0)) return undefined;
+  const { rule, profile } = dump;
+  const geometry = profile.geometry?.kind === 'lines' ? profile.geometry : undefined;
+  if (geometry === undefined || (rule === undefined && geometry.stretches.some(({ sum }) => sum > 0))) return undefined;
   const print = printerLike(dump);
   return (label, data) => {
-    const sum = rule === undefined ? new Uint8Array() : computeLineSum(rule, recordOf(label, data, rule.width));
+    const hasSum = rule !== undefined && sumBytes(geometry, label) > 0;
+    const sum = hasSum ? computeLineSum(rule, recordOf(label, data, rule.width)) : new Uint8Array();
     return { label, text: print({ label, type: undefined, data, sum }) };
   };
 }
@@ -42,8 +44,7 @@ export function totalLine(dump: Dump, index: number): WantedLine | undefined {
 
 /** Data bytes that the profile wants in a line; undefined where it wants no such line. */
 export function dataCountOf({ profile: { geometry } }: Pick<Dump, 'profile'>, label: Label): number | undefined {
-  if (geometry?.kind !== 'lines' || typeof label !== 'number') return undefined;
-  return hasLine(geometry, label) ? dataBytes(geometry, label) : undefined;
+  return geometry?.kind === 'lines' ? dataBytes(geometry, label) || undefined : undefined;
 }
 
 /**
@@ -52,8 +53,8 @@ export function dataCountOf({ profile: { geometry } }: Pick<Dump, 'profile'>, la
  */
 export function lackingSum(dump: Dump, row: number): { readonly at: number; readonly text: string } | undefined {
   const record = dump.rows[row];
-  const { rule, notation } = dump;
-  if (record?.kind !== 'record' || record.type !== undefined || rule === undefined) return undefined;
+  const { notation } = dump;
+  if (record?.kind !== 'record' || record.type !== undefined || ruleOf(dump, row) === undefined) return undefined;
   if (record.count === 0 || record.count !== dataCountOf(dump, record.label)) return undefined;
   const line = lineWriter(dump)?.(record.label, bytesOf(record));
   const last = notation.digitPlaces(record).at(-1);

@@ -2,7 +2,7 @@ import type { BitField } from '../base/bits.js';
 import type { Place } from '../profile/profile.js';
 import type { Dump } from './dump.js';
 import { isLine } from './dump.js';
-import { lastIndexUpTo, orderIndexOf } from './layout.js';
+import { lastIndexUpTo, rowOfLine } from './layout.js';
 
 /** What a digit of a dump is for. */
 export type Role = 'data' | 'option' | 'locked' | 'volatile' | 'balance' | 'sum';
@@ -81,7 +81,7 @@ function digitsOf(byte: number, count: number, bits: BitField | undefined): read
 function* stretchesOf(layout: Dump['layout'], place: Place): Generator<Stretch> {
   const { order, keys, dataCount } = layout;
   if (place.kind === 'line') {
-    const row = layout.kind === 'lines' ? order[orderIndexOf(layout, place.line)] : undefined;
+    const row = rowOfLine(layout, place.line);
     if (row !== undefined) yield { row, byte: place.byte - 1, count: place.count };
     return;
   }

@@ -1,3 +1,5 @@
+import type { Label } from '../format/row.js';
+
 /** The run of bytes that a total covers, as pieces of rows in the order in which they are summed. */
 export interface CoveredRun {
   /** Bytes in the whole run. */
@@ -14,7 +16,8 @@ export interface CoveredRun {
 
 /** Lines or addresses that a total covers and a dump lacks, first and count; or addresses that two records hold. */
 export type Obstacle =
-  | { readonly kind: 'lines-missing' | 'bytes-missing'; readonly first: number; readonly count: number }
+  | { readonly kind: 'lines-missing'; readonly first: Label; readonly count: number }
+  | { readonly kind: 'bytes-missing'; readonly first: number; readonly count: number }
   | { readonly kind: 'overlap' };
 
 /** A piece of a row (`from`, `count` in bytes of its record) and where it begins in the run. */

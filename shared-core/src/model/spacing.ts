@@ -1,3 +1,4 @@
+import { numbersOf } from '../format/label.js';
 import type { RecordRow, Row } from '../format/row.js';
 import { contentOf } from '../format/row.js';
 import { type Dump, isLine } from './dump.js';
@@ -53,7 +54,7 @@ export function partsOfRecord({ notation }: Pick<Dump, 'notation'>, row: RecordR
 export interface SpacingRule {
   /** Where the colons of numbered lines stand in one column: the blanks before the label, or behind it. */
   readonly aligned: 'right' | 'left' | 'no';
-  /** Characters of the longest label that is a number. */
+  /** Characters of the longest label that is a number, or several. */
   readonly width: number;
   readonly beforeComment: string;
   /** The gaps of a record, as many as it has. */
@@ -83,7 +84,7 @@ export function spacingRule(dump: Dump, spacing: Exclude<Spacing, 'keep'>): Spac
     shapes.set(shapeKey(record), shape);
     shape.add(gaps.join('\n'), gaps);
     if (parts.comment !== '') beforeComment.add(parts.gaps.at(-1) ?? '', blanksIn(parts.gaps.at(-1) ?? ''));
-    if (typeof record.label === 'number' && parts.label.length < width) {
+    if (isNumbered(record) && parts.label.length < width) {
       const how = parts.beforeColon !== '' ? 'left' : parts.lead.replace('\ufeff', '') !== '' ? 'right' : 'no';
       aligned.add(how, how);
     }
@@ -97,12 +98,18 @@ export function spacingRule(dump: Dump, spacing: Exclude<Spacing, 'keep'>): Spac
 }
 
 /** Lines are alike that have as many bytes; a total is no line. */
-function shapeKey({ label, count }: RecordRow): string {
-  return `${typeof label} ${count}`;
+function shapeKey(record: RecordRow): string {
+  return `${isNumbered(record)} ${record.count}`;
+}
+
+/** Whether a record has a number for a label, or several, as lines have. */
+export function isNumbered({ label }: Pick<RecordRow, 'label'>): boolean {
+  return typeof label === 'number' || numbersOf(label) !== undefined;
 }
 
 function numberLength({ notation }: Dump, row: Row): number {
-  if ((row.kind !== 'record' && row.kind !== 'broken') || typeof row.label !== 'number') return 0;
+  if ((row.kind !== 'record' && row.kind !== 'broken') || row.label === undefined) return 0;
+  if (!isNumbered({ label: row.label })) return 0;
   const { start, end } = notation.labelSpan(row) ?? { start: 0, end: 0 };
   return end - start;
 }
@@ -114,8 +121,8 @@ function evenGaps(
   { gaps }: RecordParts,
   spacing: 'bytes' | 'pairs' | 'none',
 ): readonly string[] {
-  const { dataCount, sumCount } = dump.layout;
-  const hasSum = isLine(dump, row) && sumCount > 0 && isSound(dump.layout, row, record);
+  const { dataCount, sumCountOf } = dump.layout;
+  const hasSum = isLine(dump, row) && sumCountOf(row) > 0 && isSound(dump.layout, row, record);
   const divider = hasSum ? (dataCount[row] as number) : gaps.findIndex((gap) => gap.includes('|'));
   return gaps.map((_, at) => {
     const last = at === record.count;

@@ -52,8 +52,8 @@ export function soundRecord(layout: Layout, rows: readonly Row[], row: number): 
 }
 
 /** Whether the record in a row has as many bytes as the layout wants. */
-export function isSound({ dataCount, sumCount }: Layout, row: number, { count }: RecordRow): boolean {
-  return count === (dataCount[row] as number) + sumCount;
+export function isSound({ dataCount, sumCountOf }: Layout, row: number, { count }: RecordRow): boolean {
+  return count === (dataCount[row] as number) + sumCountOf(row);
 }
 
 /** What stands for the state of a total whose run is not whole: there is no sum to tell. */

@@ -2,9 +2,9 @@ import { maskOf, WHOLE_BYTE } from '../base/bits.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { checkConditions } from './conditions.js';
 import type { ProfileProblem, Report } from './json.js';
+import { dataBytes, firstLabel, lastLabel } from './lineLabels.js';
 import { joinedRanges, overlap, placeOfTotal, rangeInHex, storedPlace } from './places.js';
 import type { AddressRange, Balance, Option, Place, Profile, Total } from './profile.js';
-import { dataBytes } from './readGeometry.js';
 import { isSecured } from './secured.js';
 import { totalsInOrder } from './totalsInOrder.js';
 
@@ -76,7 +76,7 @@ function coversNothing(total: Total, geometry: Profile['geometry']): boolean {
     return joinedRanges(covers.ranges).every((range) => own !== undefined && isWithin(range, own));
   }
   if (geometry?.kind !== 'lines' || place?.kind !== 'line' || covers.sums) return false;
-  const { from, to } = covers.kind === 'lines' ? covers : geometry;
+  const { from, to } = covers.kind === 'lines' ? covers : { from: firstLabel(geometry), to: lastLabel(geometry) };
   return from === place.line && to === place.line && dataBytes(geometry, place.line) === place.count;
 }
 

@@ -1,4 +1,5 @@
 import { hex } from '../base/hex.js';
+import { numbersOf } from '../format/label.js';
 import type { AddressRange, Option, Place, Total } from './profile.js';
 
 /** Whether two places share a byte. */
@@ -18,7 +19,7 @@ export function placeOfTotal({ stored, checksum }: Total): Place | undefined {
 export function storedPlace(total: Total): Place | undefined {
   const { stored, checksum } = total;
   if (stored.kind !== 'record') return placeOfTotal(total);
-  return typeof stored.label === 'number'
+  return numbersOf(stored.label) !== undefined
     ? { kind: 'line', line: stored.label, byte: 1, count: Math.ceil(checksum.bits / 8) }
     : undefined;
 }

@@ -4,6 +4,7 @@ import type { Phrase } from '../base/phrase.js';
 import type { Checksum } from '../checksum/checksum.js';
 import type { SumSpec } from '../checksum/registry.js';
 import type { Notation } from '../format/notation.js';
+import type { Label } from '../format/row.js';
 import type { TotalLine } from '../format/totalLines.js';
 import type { JsonSpan } from './json.js';
 
@@ -45,16 +46,33 @@ export interface ProfileFlaw {
 
 export type Geometry = LineGeometry | AddressGeometry;
 
+/** The lines of a dump; `lineLabels` knows all about their labels. */
 export interface LineGeometry {
   readonly kind: 'lines';
+  /** How many numbers each label has. */
+  readonly numbers: number;
+  /** At least one, in rising order of labels. */
+  readonly stretches: readonly Stretch[];
+  readonly byHead: ReadonlyMap<string, readonly Stretch[]>;
+  /** Lines in all. */
+  readonly count: number;
+}
+
+/** Lines whose labels differ in their last number only, which counts up. */
+export interface Stretch {
+  /** What all labels begin with before their last "-"; nothing where they have one number. */
+  readonly head: string;
+  /** The last number of the first label and of the last one. */
   readonly from: number;
   readonly to: number;
-  /** Data bytes of a line: one count for all, or label → count. */
+  /** Data bytes of a line: one count for all, or the last number of its label → count. */
   readonly data: number | ReadonlyMap<number, number>;
   /** Line-sum bytes of a line. */
   readonly sum: number;
   /** How much the labels rise from line to line. */
   readonly step: number;
+  /** Lines of the dump before these. */
+  readonly before: number;
 }
 
 export interface AddressGeometry {
@@ -63,7 +81,8 @@ export interface AddressGeometry {
   readonly to: number;
 }
 
-export type LineSumPart = 'module' | 'label' | 'length' | 'data';
+/** Parts that a line's sum covers: of a label all numbers, or one of them. */
+export type LineSumPart = 'module' | 'label' | `label.${1 | 2 | 3 | 4}` | 'length' | 'data';
 
 export interface LineSum {
   readonly spec: SumSpec;
@@ -71,6 +90,7 @@ export interface LineSum {
   readonly order: ByteOrder;
   /** What the sum runs over, in this order. */
   readonly over: readonly LineSumPart[];
+  /** Of each number of the label. */
   readonly labelBytes: number;
   /** The data bytes that it covers, in this order; undefined for all. */
   readonly data: readonly DataRange[] | undefined;
@@ -100,7 +120,7 @@ export interface Total {
 
 /** The bytes a total runs over; the bytes in which it is stored itself never count. */
 export type Coverage =
-  | { readonly kind: 'lines'; readonly from: number; readonly to: number; readonly sums: boolean }
+  | { readonly kind: 'lines'; readonly from: Label; readonly to: Label; readonly sums: boolean }
   | { readonly kind: 'all-lines'; readonly sums: boolean }
   | { readonly kind: 'addresses'; readonly ranges: readonly AddressRange[] };
 
@@ -111,13 +131,13 @@ export interface AddressRange {
 }
 
 export type TotalPlace =
-  | { readonly kind: 'record'; readonly label: number | string }
-  | { readonly kind: 'line'; readonly line: number; readonly byte: number }
+  | { readonly kind: 'record'; readonly label: Label }
+  | { readonly kind: 'line'; readonly line: Label; readonly byte: number }
   | { readonly kind: 'address'; readonly address: number };
 
 /** A run of bytes in one line (`byte` from 1) or in an image. */
 export type Place =
-  | { readonly kind: 'line'; readonly line: number; readonly byte: number; readonly count: number }
+  | { readonly kind: 'line'; readonly line: Label; readonly byte: number; readonly count: number }
   | { readonly kind: 'address'; readonly address: number; readonly count: number };
 
 export interface Balance {

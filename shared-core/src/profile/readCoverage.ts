@@ -1,7 +1,11 @@
 import { phrase } from '../base/phrase.js';
-import { items, type JsonValue, member, oneOf, soundOnly, wholeOf, wrong } from './json.js';
+import { compareLabels, isBetween } from '../format/label.js';
+import type { Label } from '../format/row.js';
+import { items, type JsonValue, member, oneOf, soundOnly, wrong } from './json.js';
+import { firstLabel, lastLabel, positionOf } from './lineLabels.js';
 import type { AddressRange, Coverage, Geometry, LineGeometry } from './profile.js';
 import { hasAddress, readRange } from './readGeometry.js';
+import { labelOf } from './readLines.js';
 
 /** Each range is compared with each other. */
 const MOST_RANGES = 1_000;
@@ -56,14 +60,12 @@ function readLines(
     return wrong(member(total, 'over') ?? total, phrase('A total runs over "data", or over "data" and "sums".'));
   }
   const sums = parts.find(({ name }) => name === 'sums')?.part;
-  if (sums !== undefined && geometry?.sum === 0) wrong(sums, phrase('The lines have no sums to run over.'));
+  if (sums !== undefined && geometry?.stretches.every(({ sum }) => sum === 0))
+    wrong(sums, phrase('The lines have no sums to run over.'));
   const lines = member(total, 'lines');
   if (lines === undefined) return { kind: 'all-lines', sums: sums !== undefined };
-  const range = lineRange(lines);
-  if (range === undefined) return undefined;
-  if (geometry !== undefined && (range.from < geometry.from || range.to > geometry.to))
-    return wrong(lines, phrase('Lines go from {0} to {1} only.', geometry.from, geometry.to));
-  return { kind: 'lines', ...range, sums: sums !== undefined };
+  const range = lineRange(lines, geometry);
+  return range && { kind: 'lines', ...range, sums: sums !== undefined };
 }
 
 /** Words for what is covered, each once. */
@@ -76,12 +78,32 @@ function partsOf<T extends string>(over: readonly JsonValue[], words: readonly T
   return parts;
 }
 
-/** `"1-18"`, or one line alone. */
-function lineRange(value: JsonValue): { from: number; to: number } | undefined {
-  const match = /^(\d+|0x[0-9a-f]+)(?:-(\d+|0x[0-9a-f]+))?$/i.exec(String(value.node.value));
-  const from = wholeOf(match?.[1]);
-  const to = wholeOf(match?.[2] ?? match?.[1]);
-  return from !== undefined && to !== undefined && from <= to
-    ? { from, to }
-    : wrong(value, phrase('Lines are written "1-18".'));
+/** `"1-18"`, or `"3-1..4-2"` where labels have several numbers; or one line alone. */
+function lineRange(value: JsonValue, geometry: LineGeometry | undefined): LabelRange | undefined {
+  const written = String(value.node.value);
+  const isOfSeveral = geometry !== undefined && geometry.numbers > 1;
+  const pattern = isOfSeveral ? SEVERAL : /^(\d+|0x[0-9a-f]+)(?:-(\d+|0x[0-9a-f]+))?$/i;
+  const [, first = '', last = first] = SEVERAL_ENDS.exec(written) ?? pattern.exec(written) ?? [];
+  const [from, to] = [labelOf(first), labelOf(last)];
+  if (from === undefined || to === undefined || compareLabels(from, to) > 0)
+    return wrong(
+      value,
+      isOfSeveral
+        ? phrase('Lines are written "3-1..4-2", or "3-1" for one alone.')
+        : phrase('Lines are written "1-18".'),
+    );
+  const off = geometry && [from, to].find((label) => positionOf(geometry, label) < 0);
+  if (geometry === undefined || off === undefined) return { from, to };
+  const [least, most] = [firstLabel(geometry), lastLabel(geometry)];
+  return isBetween(off, { from: least, to: most })
+    ? wrong(value, phrase('There is no line {0}: lines go from {1} to {2}.', off, least, most))
+    : wrong(value, phrase('Lines go from {0} to {1} only.', least, most));
 }
+
+interface LabelRange {
+  readonly from: Label;
+  readonly to: Label;
+}
+
+const SEVERAL_ENDS = /^\s*([^\s.]\S*?)\s*\.\.\s*(\S+)\s*$/;
+const SEVERAL = /^(\S+)$/;

@@ -2,8 +2,10 @@ import type { BitField } from '../base/bits.js';
 import { hex } from '../base/hex.js';
 import { phrase } from '../base/phrase.js';
 import { entries, type JsonValue, member, missing, onlyOneOf, whole, wrong } from './json.js';
+import { dataBytes, firstLabel, lastLabel } from './lineLabels.js';
 import type { Geometry, Place } from './profile.js';
-import { dataBytes, hasAddress, readEnds } from './readGeometry.js';
+import { hasAddress, readEnds } from './readGeometry.js';
+import { lineLabel } from './readLines.js';
 
 /** How a place may be given: each beginning, and what may say more of it. */
 const FORMS = {
@@ -62,13 +64,16 @@ function linePlace(
   wholeLine: boolean,
 ): Place | undefined {
   const given = member(object, 'line') ?? object;
-  const line = whole(given, 0, 0xffffffff);
+  const line = lineLabel(given);
   if (line === undefined) return undefined;
   if (geometry?.kind === 'addresses')
     return wrong(given, phrase('This dump is a memory image: give "address" in place of "line".'));
   const room = geometry && dataBytes(geometry, line);
   if (geometry !== undefined && room === 0)
-    return wrong(given, phrase('There is no line {0}: lines go from {1} to {2}.', line, geometry.from, geometry.to));
+    return wrong(
+      given,
+      phrase('There is no line {0}: lines go from {1} to {2}.', line, firstLabel(geometry), lastLabel(geometry)),
+    );
   const bytes = member(object, 'bytes') ?? member(object, 'byte');
   if (bytes === undefined) {
     if (!wholeLine) return missing(object, phrase('"byte" or "bytes" is wanted here.'));

@@ -16,9 +16,10 @@ import {
   wholeOf,
   wrong,
 } from './json.js';
+import { sumBytes } from './lineLabels.js';
 import type { Geometry, Profile, ProfileFlaw, Total } from './profile.js';
 import { readAppliesTo } from './readAppliesTo.js';
-import { hasLine, readGeometry, readNotation } from './readGeometry.js';
+import { readGeometry, readNotation } from './readGeometry.js';
 import { hasFrontSum, readLineSum } from './readLineSum.js';
 import { idsOf, readOptions } from './readOptions.js';
 import { readAbsent, readBalance, readLocked, readRegions } from './readRegions.js';
@@ -108,10 +109,7 @@ function asWritten(
   const isFront = hasFrontSum(root);
   if ((lines.length === 0 && !isFront) || notation?.image !== undefined) return notation;
   const base = notation ?? dumpText;
-  const front =
-    isFront && geometry?.kind === 'lines' && geometry.sum > 0
-      ? withFrontSum(base, geometry.sum, (label) => typeof label === 'number' && hasLine(geometry, label))
-      : base;
+  const front = isFront && geometry?.kind === 'lines' ? withFrontSum(base, (label) => sumBytes(geometry, label)) : base;
   return lines.length > 0 ? withTotalLines(front, lines) : front;
 }
 

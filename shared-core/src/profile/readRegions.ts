@@ -1,8 +1,9 @@
 import { phrase } from '../base/phrase.js';
-import { isObject, items, type JsonValue, knownKeys, member, spanOf, text, whole, wrong } from './json.js';
+import { isObject, items, type JsonValue, knownKeys, member, spanOf, text, wrong } from './json.js';
+import { dataBytes } from './lineLabels.js';
 import { joinedRanges } from './places.js';
 import type { AddressRange, Balance, Geometry, Place, Region } from './profile.js';
-import { dataBytes } from './readGeometry.js';
+import { lineLabel } from './readLines.js';
 import { PLACE_KEYS, readPlace } from './readPlace.js';
 
 /** Bytes are looked up one by one where they are locked, volatile or balance places. */
@@ -11,7 +12,7 @@ const MOST_IN_REGION = 0x100000;
 /** Places that are never changed. Where it cannot be told which bytes of a line are meant, it is all of them. */
 export function readLocked(list: JsonValue | undefined, geometry: Geometry | undefined): readonly Region[] {
   return readRegions(list, geometry, (value) => {
-    const line = whole(member({ node: value.node, problems: [] }, 'line'));
+    const line = lineLabel(member({ node: value.node, problems: [] }, 'line'));
     const count = geometry?.kind === 'lines' && line !== undefined ? dataBytes(geometry, line) : 0;
     return line === undefined || count === 0 ? undefined : { kind: 'line', line, byte: 1, count };
   });
@@ -41,7 +42,8 @@ export function readBalance(list: JsonValue | undefined, geometry: Geometry | un
 
 /** Addresses of an image that it need not hold. */
 export function readAbsent(list: JsonValue | undefined, geometry: Geometry | undefined): readonly AddressRange[] {
-  if (list !== undefined && geometry?.kind !== 'addresses')
+  if (list === undefined) return [];
+  if (geometry?.kind !== 'addresses')
     return wrong(list, phrase('"absent" goes with "addresses": only they say what an image must hold.')) ?? [];
   const absent = items(list).flatMap((value) => {
     if (!isObject(value)) return [];
@@ -50,7 +52,7 @@ export function readAbsent(list: JsonValue | undefined, geometry: Geometry | und
     return place?.kind === 'address' ? [{ from: place.address, to: place.address + place.count - 1 }] : [];
   });
   const [first] = joinedRanges(absent);
-  if (list !== undefined && geometry !== undefined && first?.from === geometry.from && first.to === geometry.to)
+  if (first?.from === geometry.from && first.to === geometry.to)
     wrong(list, phrase('This allows every address to be missing: list only those that may be.'));
   return absent;
 }

@@ -1,5 +1,6 @@
 import { phrase } from '../base/phrase.js';
 import { checksumOf } from '../checksum/registry.js';
+import { readLineLabel } from '../format/label.js';
 import { type TotalLine, totalLineOf } from '../format/totalLines.js';
 import {
   flag,
@@ -16,9 +17,9 @@ import {
   wholeOf,
   wrong,
 } from './json.js';
+import { dataBytes } from './lineLabels.js';
 import type { Geometry, Total, TotalPlace } from './profile.js';
 import { readCoverage } from './readCoverage.js';
-import { dataBytes } from './readGeometry.js';
 import { readPlace } from './readPlace.js';
 import { readOrder, readSum, SUM_KEYS } from './readSum.js';
 
@@ -76,12 +77,11 @@ function readStored(value: JsonValue, geometry: Geometry | undefined, width: num
   if (label === undefined) return { kind: 'record', label: 'total' };
   const written: unknown = label.node.value;
   const number = wholeOf(written);
-  if (number === undefined || number < 0) {
-    return typeof written === 'string' && written.trim() !== ''
-      ? { kind: 'record', label: written }
-      : wrong(label, phrase('A label is a number or a word.'));
-  }
-  return geometry === undefined || dataBytes(geometry, number) === 0
-    ? { kind: 'record', label: number }
-    : wrong(label, phrase('Line {0} holds data: give "line" and "byte" for a sum inside of it.', number));
+  if ((number === undefined && (typeof written !== 'string' || written.trim() === '')) || (number ?? 0) < 0)
+    return wrong(label, phrase('A label is a number or a word.'));
+  const own = number ?? (written as string);
+  const line = number ?? readLineLabel(String(written));
+  return geometry === undefined || line === undefined || dataBytes(geometry, line) === 0
+    ? { kind: 'record', label: own }
+    : wrong(label, phrase('Line {0} holds data: give "line" and "byte" for a sum inside of it.', line));
 }

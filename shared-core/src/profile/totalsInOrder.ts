@@ -1,3 +1,4 @@
+import { isBetween } from '../format/label.js';
 import { placeOfTotal } from './places.js';
 import type { Total } from './profile.js';
 
@@ -46,5 +47,5 @@ function covers(total: Total, other: Total): boolean {
     const last = place.address + place.count - 1;
     return run.kind === 'addresses' && run.ranges.some(({ from, to }) => from <= last && to >= place.address);
   }
-  return run.kind === 'all-lines' || (run.kind === 'lines' && place.line >= run.from && place.line <= run.to);
+  return run.kind === 'all-lines' || (run.kind === 'lines' && isBetween(place.line, run));
 }

@@ -1,13 +1,13 @@
 import { afterWrites, type ByteWrite } from '../model/byteWrite.js';
-import { type Dump, isLine } from '../model/dump.js';
+import { type Dump, ruleOf } from '../model/dump.js';
 import { labelOfRow } from '../model/layout.js';
 import { readLineSum } from '../model/lineSum.js';
 import { soundRecord } from '../model/totals.js';
 
 /** Writes that make the sum of a line right; none where it is right already, or where the line cannot be read. */
 export function rightLineSum(dump: Dump, row: number): readonly ByteWrite[] {
-  const { rule, layout, rows } = dump;
-  const record = rule && isLine(dump, row) ? soundRecord(layout, rows, row) : undefined;
+  const rule = ruleOf(dump, row);
+  const record = rule && soundRecord(dump.layout, dump.rows, row);
   if (rule === undefined || record === undefined) return [];
   const { stored, computed } = readLineSum(rule, record);
   const first = record.count - rule.width;

@@ -2,7 +2,7 @@ import { hex, hexBytes } from '../base/hex.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import type { ByteWrite } from '../model/byteWrite.js';
 import { addressOf, type Cell } from '../model/cell.js';
-import { type Dump, isLine } from '../model/dump.js';
+import { type Dump, ruleOf } from '../model/dump.js';
 import { labelOfRow } from '../model/layout.js';
 import { readLineSum } from '../model/lineSum.js';
 import { sumAsWritten, type TotalReading } from '../model/totalReading.js';
@@ -83,8 +83,8 @@ export interface SumDigits {
 
 /** The digits of a line's own sum; undefined where the line cannot be read or has no sum that is known. */
 export function lineSumDigits(dump: Dump, row: number): SumDigits | undefined {
-  const { rule, layout, rows } = dump;
-  const record = isLine(dump, row) ? soundRecord(layout, rows, row) : undefined;
+  const rule = ruleOf(dump, row);
+  const record = rule && soundRecord(dump.layout, dump.rows, row);
   if (rule === undefined || record === undefined) return undefined;
   const { stored, computed } = readLineSum(rule, record);
   return { stored: hexBytes(stored), right: hexBytes(computed) };

@@ -74,10 +74,11 @@ function restoringWrites(dump: Dump, row: number, was: RecordRow): readonly Byte
   );
 }
 
-/** Puts a missing line before the first line with a higher number, else after the last line. */
+/** Puts a missing line before the first line with a higher label, else after the last line. */
 function insertion({ layout, rows }: Dump, label: Label, was: RecordRow): TextEdit {
   const text = contentOf(was.text);
-  const next = typeof label === 'number' ? layout.keys.findIndex((key) => key > label) : -1;
+  const own = layout.keyOf(label);
+  const next = own === undefined ? -1 : layout.keys.findIndex((key) => key > own);
   const row = next >= 0 ? layout.order[next] : undefined;
   const lineEnd = lineEndOf(rows);
   if (row !== undefined) return { row, start: 0, end: 0, text: `${text}${lineEnd}` };

@@ -1,6 +1,6 @@
 import { bytesOfNumber } from '../base/number.js';
 import type { Cell } from '../model/cell.js';
-import type { Dump } from '../model/dump.js';
+import { type Dump, ruleOf } from '../model/dump.js';
 import { readTotal } from '../model/totalReading.js';
 import { type BoundTotal, byteAt, soundRecord } from '../model/totals.js';
 import type { Demand, DependentSum, RunSum, SumTask } from './solver/sums.js';
@@ -89,7 +89,8 @@ function isRewritten(dump: Dump, index: number): boolean {
 
 /** The sum of the line that a data byte is in. */
 function lineSumOver(dump: Dump, { row, byte }: Cell): Dependent | undefined {
-  const { rule, layout, rows } = dump;
+  const { layout, rows } = dump;
+  const rule = ruleOf(dump, row);
   const count = layout.dataCount[row] ?? 0;
   const record = rule && byte < count ? soundRecord(layout, rows, row) : undefined;
   if (rule === undefined || record === undefined || !rule.isOfBytes) return undefined;

@@ -5,8 +5,8 @@ import type { Dump } from '../model/dump.js';
 import { type Protected, protectedPlaces } from '../model/protected.js';
 import { readTotal } from '../model/totalReading.js';
 import type { BoundTotal } from '../model/totals.js';
-import { overlap, placeOfTotal } from '../profile/places.js';
-import type { Place, Total } from '../profile/profile.js';
+import { overlap, storedPlace } from '../profile/places.js';
+import type { Total } from '../profile/profile.js';
 import { withLineSums } from './lineSums.js';
 
 /** Writes that store the computed value of a total, and right the sum of the line that holds it; none in a protected place. */
@@ -36,16 +36,9 @@ export function rewriteTotals(dump: Dump, which: (bound: BoundTotal) => boolean)
 
 /** What protects the place where a total is stored, so that it is checked and never written; undefined where nothing does. */
 export function protectionOf({ profile }: Pick<Dump, 'profile'>, total: Total): Protected | undefined {
+  // A record of its own may be locked as a line of that label.
   const stored = storedPlace(total);
   return stored && protectedPlaces(profile).find(({ place }) => overlap(place, stored));
-}
-
-/** A record of its own may be locked as a line of that number. */
-function storedPlace(total: Total): Place | undefined {
-  const { stored, checksum } = total;
-  if (stored.kind !== 'record') return placeOfTotal(total);
-  if (typeof stored.label !== 'number') return undefined;
-  return { kind: 'line', line: stored.label, byte: 1, count: Math.ceil(checksum.bits / 8) };
 }
 
 /** Why a total is never rewritten. */

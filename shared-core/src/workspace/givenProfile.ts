@@ -1,6 +1,7 @@
 import { type BitField, maskOf, WHOLE_BYTE } from '../base/bits.js';
 import { hex } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
+import type { Label } from '../format/row.js';
 import { presentCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { NO_REASON } from '../model/protected.js';
@@ -55,7 +56,7 @@ function volatileRuns({ volatile }: Profile): readonly ProtectedRun[] {
 /** Bits that are protected in each byte from one to another: of a line, or of an image. */
 interface ProtectedRun {
   readonly place: Place;
-  readonly line: number | undefined;
+  readonly line: Label | undefined;
   readonly from: number;
   readonly to: number;
   readonly mask: number;

@@ -67,6 +67,21 @@ dd   dd dd  l
 ^^^^^^^^^^^^^^^^`,
   },
   {
+    pattern: '{label}/{label:hex}: {data}',
+    lines: `
+3/0A: 10 4F
+llll  dd dd
+ 0x3 / fF : 104F
+ llllllll   dddd
+3/1G: 10 4F
+^^^^^^^^^^^
+3-0A: 10 4F
+^^^^^^^^^^^
+4294967296/1: 10 4F
+^^^^^^^^^^^^^^^^^^^
+total saved 3/12`,
+  },
+  {
     pattern: '{label} {data}',
     lines: `
 7 10 4F
@@ -112,6 +127,10 @@ describe('patterns of the user', () => {
     ['{label:hex}Bytes {data}', /After "\{label:hex\}" comes "B"/],
     ['{label}.{data}', /After "\{label\}" comes "\."/],
     ['{label}: {data} / {label:hex}', /"\{label\}" stands in this pattern twice/],
+    ['{label}-{skip}-{label}: {data}', /"\{label\}" stands in this pattern twice.*side by side/],
+    ['{label}.{label}.{label}.{label}.{label}: {data}', /4 numbers at most/],
+    ['{label}{label}: {data}', /Nothing between "\{label\}" and "\{label\}"/],
+    ['{label:hex}-{label:hex}B {data}', /After "\{label:hex\}" comes "B"/],
   ];
   for (const [pattern, why] of refused) {
     it(`"${pattern}" is refused with the reason`, () => {
@@ -141,6 +160,9 @@ describe('patterns of the user', () => {
   const forms = ['{label}: {data} | {sum}', '<{label:hex}> {skip} = {data};', '{sum} / {data} @ {label}'].map(
     (pattern) => notation(pattern),
   );
+  const ofSeveral = ['{label}.{label:hex}: {data} | {sum}', '{data}<{label:hex} / {label} - {label}> {sum}'].map(
+    (pattern, i) => ({ form: notation(pattern), numbers: i + 2 }),
+  );
 
   it('what a pattern prints it reads back', () => {
     const bytes = fc.uint8Array({ minLength: 1, maxLength: 9 });
@@ -152,6 +174,46 @@ describe('patterns of the user', () => {
         assert.equal(hexBytes(bytesOf(row)), hexBytes([...data, ...sum]));
       }),
     );
+  });
+
+  it('what a pattern prints of a label of several numbers it reads back', () => {
+    const bytes = fc.uint8Array({ minLength: 1, maxLength: 9 });
+    const number = fc.oneof(fc.nat(40), fc.nat(0xffffffff));
+    const numbers = fc.tuple(number, number, number);
+    fc.assert(
+      fc.property(fc.constantFrom(...ofSeveral), numbers, bytes, bytes, ({ form, numbers: count }, all, data, sum) => {
+        const label = all.slice(0, count).join('-');
+        const row = readLine(form, form.print({ label, type: undefined, data, sum }));
+        assert.ok(row.kind === 'record');
+        assert.equal(row.label, label);
+        assert.equal(hexBytes(bytesOf(row)), hexBytes([...data, ...sum]));
+      }),
+    );
+  });
+
+  it('several numbers are one label, in decimal joined by "-", however they are written', () => {
+    const cases: readonly [pattern: string, line: string, label: string][] = [
+      ['{label:hex}-{label:hex}: {data}', '3-0A: 01', '3-10'],
+      ['{label:hex}/{label:hex}/{label:hex} {data}', '6F4/03/12 01', '1780-3-18'],
+      ['{label}.{label} = {data}', '01.005 = 01', '1-5'],
+      ['B{label} L{label:hex} X{label}.{label} > {data}', 'B0 L0a X0x10.7 > 01', '0-10-16-7'],
+    ];
+    for (const [pattern, line, label] of cases) {
+      const form = notation(pattern);
+      const row = readLine(form, line);
+      assert.ok(row.kind === 'record', line);
+      assert.equal(row.label, label);
+      const again = readLine(form, form.print({ label, type: undefined, data: bytesOf(row), sum: new Uint8Array() }));
+      assert.ok(again.kind === 'record');
+      assert.equal(again.label, label);
+    }
+  });
+
+  it('a label of one field that holds "-" or "." is the name of a record, as written', () => {
+    for (const name of ['RE-01', '03-0A', '1.5']) {
+      const row = readLine(notation('{label}: {data}'), `${name}: 01 02`);
+      assert.equal(row.kind === 'record' && row.label, name);
+    }
   });
 
   it('rows hold any text without loss, and digits stand where they say', () => {
@@ -179,7 +241,7 @@ describe('patterns of the user', () => {
       fc.array(part, { maxLength: 40 }).map((parts) => parts.join('')),
     );
     fc.assert(
-      fc.property(fc.constantFrom(...forms), text, (form, written) => {
+      fc.property(fc.constantFrom(...forms, ...ofSeveral.map(({ form }) => form)), text, (form, written) => {
         const rows = readRows(written, form);
         assert.equal(textOfRows(rows), written);
         for (const row of rows) {

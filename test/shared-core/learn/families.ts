@@ -2,22 +2,21 @@ import { type ByteOrder, bytesOfNumber } from '../../../shared-core/src/base/num
 import { valueOver } from '../../../shared-core/src/checksum/checksum.js';
 import { CRC_NAMES, crcModel } from '../../../shared-core/src/checksum/crcCatalogue.js';
 import { checksumOf, type SumSpec } from '../../../shared-core/src/checksum/registry.js';
-import type { LineToLearn } from '../../../shared-core/src/learn/learnSums/line.js';
-import type { LineSumPart } from '../../../shared-core/src/profile/profile.js';
+import type { LinePart, LineToLearn } from '../../../shared-core/src/learn/learnSums/line.js';
 
 /** A rule by which test lines are summed; written apart from the code that learns it. */
 export interface TestRule {
   readonly name: string;
   readonly spec: SumSpec;
   readonly order: ByteOrder;
-  readonly over: readonly LineSumPart[];
+  readonly over: readonly LinePart[];
   readonly labelBytes: number;
   readonly module: number;
 }
 
 type Next = (below: number) => number;
 
-const OVERS: readonly (readonly LineSumPart[])[] = [
+const OVERS: readonly (readonly LinePart[])[] = [
   ['data'],
   ['label', 'data'],
   ['module', 'data'],
@@ -69,7 +68,7 @@ export function testRules(next: Next): TestRule[] {
     }
   }
   return specs.map(({ spec, order }) => {
-    const over = OVERS[next(OVERS.length)] as readonly LineSumPart[];
+    const over = OVERS[next(OVERS.length)] as readonly LinePart[];
     const labelBytes = next(4) === 0 ? 2 : 1;
     const name = `${JSON.stringify(spec, (_, value) => (typeof value === 'bigint' ? value.toString(16) : value))} ${order} over ${over} ${labelBytes}`;
     return { name, spec, order, over, labelBytes, module: next(0x10000) };

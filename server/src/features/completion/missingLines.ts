@@ -4,6 +4,7 @@ import {
   contentOf,
   type Dump,
   dataCountOf,
+  type Label,
   labelOfRow,
   lackingSum,
   lineWriter,
@@ -43,11 +44,12 @@ interface Offered {
 }
 
 function missingLines({ dump, backup }: Analysis, row: number): Offered[] {
-  const above = lastLabelBefore(dump, row);
-  const behind = dump.layout.missing.filter((label) => label > above);
+  const above = lastKeyBefore(dump, row);
+  const isBehind = (label: Label) => (dump.layout.keyOf(label) ?? 0) > above;
   const write = lineWriter(dump);
   if (write === undefined || whyNotWritable(dump) !== undefined) return [];
-  const labels = [...behind, ...dump.layout.missing.filter((label) => label <= above)].slice(0, MOST_LINES);
+  const { missing } = dump.layout;
+  const labels = [...missing.filter(isBehind), ...missing.filter((label) => !isBehind(label))].slice(0, MOST_LINES);
   const own = backupDump(dump, backup);
   return labels.flatMap((label): Offered | readonly [] => {
     const count = dataCountOf(dump, label) ?? 0;
@@ -60,20 +62,23 @@ function missingLines({ dump, backup }: Analysis, row: number): Offered[] {
   });
 }
 
-function holdsProtected({ profile }: Dump, label: number): boolean {
+function holdsProtected({ profile }: Dump, label: Label): boolean {
   return protectedPlaces(profile).some(({ place }) => place.kind === 'line' && place.line === label);
 }
 
-function dataIn({ layout, rows }: Dump, label: number, count: number): Uint8Array | undefined {
+function dataIn({ layout, rows }: Dump, label: Label, count: number): Uint8Array | undefined {
   const row = layout.rowOf(label);
   const record = row === undefined ? undefined : rows[row];
-  return record?.kind === 'record' && record.count === count + layout.sumCount ? bytesOf(record, 0, count) : undefined;
+  if (row === undefined || record?.kind !== 'record') return undefined;
+  return record.count === count + layout.sumCountOf(row) ? bytesOf(record, 0, count) : undefined;
 }
 
-function lastLabelBefore({ rows }: Dump, row: number): number {
+/** Where the line above a row belongs. */
+function lastKeyBefore({ rows, layout }: Dump, row: number): number {
   for (let at = row - 1; at >= 0; at--) {
     const label = labelOfRow(rows[at]);
-    if (typeof label === 'number') return label;
+    const key = label === undefined ? undefined : layout.keyOf(label);
+    if (key !== undefined) return key;
   }
   return Number.NEGATIVE_INFINITY;
 }

@@ -3,7 +3,7 @@ import { plain } from '../../base/markdown.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { Comparison } from '../../compare/compareDumps.js';
 import { labelText } from '../../format/dumpText.js';
-import type { Dump } from '../../model/dump.js';
+import { type Dump, ruleOf } from '../../model/dump.js';
 import { readLineSum } from '../../model/lineSum.js';
 import { readTotal, sumAsWritten } from '../../model/totalReading.js';
 import { soundRecord } from '../../model/totals.js';
@@ -40,9 +40,10 @@ export function sumsBeforeAndAfter(
   return [[moduleName(module), side(({ was }) => was), side(({ now }) => now)]];
 }
 
-function lineSumInWords({ layout, rows, rule }: Dump, row: number): Phrase | undefined {
-  const record = soundRecord(layout, rows, row);
-  if (record === undefined || rule === undefined || (layout.dataCount[row] as number) === 0) return undefined;
+function lineSumInWords(dump: Dump, row: number): Phrase | undefined {
+  const record = soundRecord(dump.layout, dump.rows, row);
+  const rule = ruleOf(dump, row);
+  if (record === undefined || rule === undefined || (dump.layout.dataCount[row] as number) === 0) return undefined;
   const { stored, computed } = readLineSum(rule, record);
   return verdict(hexBytes(stored), hexBytes(computed));
 }

@@ -6,6 +6,7 @@ import { sumsLeft } from '../../checks/sumsLeft.js';
 import type { OptionSearch } from '../../learn/findOption/findOption.js';
 import { posterior } from '../../learn/findOption/nextDump.js';
 import { type OptionPlace, valueAt } from '../../learn/findOption/partitions.js';
+import { addressOfColumn } from '../../learn/findOption/placeInWords.js';
 import type { OptionCandidate } from '../../learn/findOption/rank.js';
 import { expectedGain } from '../../learn/statistics/information.js';
 import { type Cell, presentCells, wholePlace } from '../../model/cell.js';
@@ -171,7 +172,7 @@ function triedOption(
   const words = new Map(marks.flatMap((list, group) => list.map((value) => [value, names[group] ?? ''] as const)));
   const where: Place =
     layout.kind === 'image'
-      ? { kind: 'address', address: place.line + place.byte - 1, count: place.count }
+      ? { kind: 'address', address: addressOfColumn(place), count: place.count }
       : { kind: 'line', line: place.line, byte: place.byte, count: place.count };
   const option: Option = {
     id: 'trial',

@@ -5,7 +5,8 @@ import type { DifferenceReason } from '../../compare/reasons.js';
 import { labelText } from '../../format/dumpText.js';
 import { bytesOf } from '../../format/row.js';
 import { presentCells } from '../../model/cell.js';
-import type { Dump } from '../../model/dump.js';
+import { type Dump, ruleOf } from '../../model/dump.js';
+import { labelOfRow } from '../../model/layout.js';
 import { readOption, wordsOrHex } from '../../model/optionReading.js';
 import { soundRecord } from '../../model/totals.js';
 
@@ -32,9 +33,9 @@ export function causeOf(line: LineDifference, evidence: Evidence): Phrase {
 }
 
 /** Whether the sum of a line is right; undefined where it has none that can be checked. */
-export function lineSumHolds({ rows, layout, rule }: Dump, row: number): boolean | undefined {
-  const record = soundRecord(layout, rows, row);
-  return record === undefined || rule === undefined || !layout.dataCount[row] ? undefined : rule.isRight(record);
+export function lineSumHolds(dump: Dump, row: number): boolean | undefined {
+  const record = soundRecord(dump.layout, dump.rows, row);
+  return record === undefined || !dump.layout.dataCount[row] ? undefined : ruleOf(dump, row)?.isRight(record);
 }
 
 /** In this order, as what holds for one may hold for one after it too. */
@@ -79,10 +80,14 @@ function otherLine({ beforeRow, afterRow }: LineDifference, { planned, read }: E
   const { kind, order, keys } = planned.layout;
   const index = order.findIndex((one) => dataOf(planned, one) === data);
   const key = keys[index];
-  if (key === undefined) return undefined;
+  const row = order[index];
+  if (key === undefined || row === undefined) return undefined;
   return kind === 'image'
-    ? phrase('It has the bytes planned for address {0}: they were entered in the wrong place.', hex(Number(key), 4))
-    : phrase('It has the bytes planned for line {0}: they were entered in the wrong line.', labelText(key));
+    ? phrase('It has the bytes planned for address {0}: they were entered in the wrong place.', hex(key, 4))
+    : phrase(
+        'It has the bytes planned for line {0}: they were entered in the wrong line.',
+        labelText(labelOfRow(planned.rows[row]) ?? row + 1),
+      );
 }
 
 function blank(line: LineDifference, { read }: Evidence): Phrase | undefined {

@@ -1,5 +1,7 @@
+import type { Label } from '../../format/row.js';
 import { cellKey, presentCells } from '../../model/cell.js';
 import type { Dump } from '../../model/dump.js';
+import { labelOfRow } from '../../model/layout.js';
 import { byteAt } from '../../model/totals.js';
 import { finish, type Steps } from '../steps.js';
 import type { LabelledDump } from './labelledDump.js';
@@ -7,7 +9,7 @@ import { vehicleSteps } from './vehicles.js';
 
 /** Where a column of the matrix stands: `line` is the label (of an image the address of the record), `byte` counts from 1. */
 export interface ColumnPlace {
-  readonly line: number;
+  readonly line: Label;
   readonly byte: number;
 }
 
@@ -74,8 +76,15 @@ function isWhole({ layout, rows }: Dump): boolean {
 }
 
 /** Labels and lengths of all lines, as text. */
-function shapeOf({ layout }: Dump): string {
-  return Array.from(layout.order, (row, i) => `${layout.keys[i]}:${layout.dataCount[row]}`).join(' ');
+function shapeOf(dump: Dump): string {
+  const { order, dataCount } = dump.layout;
+  return Array.from(order, (row, i) => `${lineAt(dump, i)}:${dataCount[row]}`).join(' ');
+}
+
+/** What the line at a place in the order of lines is called; of an image its address. */
+export function lineAt({ layout, rows }: Dump, index: number): Label {
+  const key = layout.keys[index] as number;
+  return layout.kind === 'image' ? key : (labelOfRow(rows[layout.order[index] as number]) ?? key);
 }
 
 function placesOf(dump: Dump): ColumnPlace[] {
@@ -86,8 +95,9 @@ function placesOf(dump: Dump): ColumnPlace[] {
   ]);
   const places: ColumnPlace[] = [];
   layout.order.forEach((row, index) => {
+    const line = lineAt(dump, index);
     for (let byte = 0; byte < (layout.dataCount[row] as number); byte++) {
-      if (!left.has(cellKey({ row, byte }))) places.push({ line: layout.keys[index] as number, byte: byte + 1 });
+      if (!left.has(cellKey({ row, byte }))) places.push({ line, byte: byte + 1 });
     }
   });
   return places;
@@ -98,13 +108,13 @@ function* columnsOf(dumps: readonly LabelledDump[], places: readonly ColumnPlace
   for (const [index, { dump }] of dumps.entries()) {
     yield;
     const { layout, rows } = dump;
-    let line = -1;
+    let line: Label | undefined;
     let row = 0;
     let at = -1;
     places.forEach((place, column) => {
       // Places are in the order of lines, and so is the layout.
       while (line !== place.line) {
-        line = layout.keys[++at] as number;
+        line = lineAt(dump, ++at);
         row = layout.order[at] as number;
       }
       (columns[column] as Uint8Array)[index] = byteAt(rows, { row, byte: place.byte - 1 }) ?? 0;

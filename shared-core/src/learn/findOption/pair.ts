@@ -4,7 +4,7 @@ import type { Dump } from '../../model/dump.js';
 import { storedValue } from '../../model/totals.js';
 import { finish } from '../steps.js';
 import type { LabelledDump } from './labelledDump.js';
-import { type ColumnPlace, matrixOf } from './matrix.js';
+import { type ColumnPlace, lineAt, matrixOf } from './matrix.js';
 import { furtherSaid, vehicleSteps } from './vehicles.js';
 
 /** What a changed data byte may be. The sums decide: a byte is a balance only where a total was to stay as it was. */
@@ -94,8 +94,9 @@ function wasKept(before: Dump, after: Dump, total: number): boolean {
   return value !== undefined && value === of(before);
 }
 
-function balanceKeys({ layout, profile }: Dump): ReadonlySet<string> {
-  const labels = new Map(Array.from(layout.order, (row, index) => [row, layout.keys[index] as number]));
+function balanceKeys(dump: Dump): ReadonlySet<string> {
+  const { layout, profile } = dump;
+  const labels = new Map(Array.from(layout.order, (row, index) => [row, lineAt(dump, index)]));
   const cells = profile.balance.flatMap(({ place }) => presentCells(layout, place));
   return new Set(cells.map(({ row, byte }) => `${labels.get(row)}:${byte + 1}`));
 }

@@ -1,16 +1,22 @@
 import type { BitField } from '../../base/bits.js';
 import { hex } from '../../base/hex.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
+import type { ColumnPlace } from './matrix.js';
 import type { OptionPlace } from './partitions.js';
 
 /** "line 4, byte 3, bits 7-4"; of a memory image the addresses. */
 export function placeInWords({ line, byte, count, bits }: OptionPlace, isImage = false): Phrase {
-  if (isImage) return addressInWords(line + byte - 1, count, bits);
+  if (isImage) return addressInWords(addressOfColumn({ line, byte }), count, bits);
   if (count === 2) return phrase('line {0}, bytes {1}-{2}', line, byte, byte + 1);
   if (isWholeByte(bits)) return phrase('line {0}, byte {1}', line, byte);
   return bits.high === bits.low
     ? phrase('line {0}, byte {1}, bit {2}', line, byte, bits.low)
     : phrase('line {0}, byte {1}, bits {2}', line, byte, bitsText(bits));
+}
+
+/** The address of a byte of an image; a column holds that of the record. */
+export function addressOfColumn({ line, byte }: ColumnPlace): number {
+  return Number(line) + byte - 1;
 }
 
 function addressInWords(address: number, count: number, bits: BitField): Phrase {

@@ -1,6 +1,9 @@
 import { type ByteOrder, bytesOfNumber, numberOf } from '../../base/number.js';
 import type { LineSumPart } from '../../profile/profile.js';
 
+/** The parts that are tried: of a label all of its numbers. */
+export type LinePart = Exclude<LineSumPart, `label.${number}`>;
+
 /** A line of a dump of which it is not yet known which bytes at its end are a sum. */
 export interface LineToLearn {
   /** Which file or dump it stands in. */
@@ -17,16 +20,16 @@ export interface Sample {
 
 /** What a line sum runs over, in order. */
 export interface LineCoverage {
-  readonly over: readonly LineSumPart[];
+  readonly over: readonly LinePart[];
   readonly labelBytes: 1 | 2 | 4;
 }
 
 /** The order in which people list the parts of a line; rules that keep it are preferred among equals. */
-const USUAL: readonly LineSumPart[] = ['module', 'label', 'length', 'data'];
+const USUAL: readonly LinePart[] = ['module', 'label', 'length', 'data'];
 
 /** Every order of every choice of parts that has the data in it, plainest first. */
 export function lineCoverages(): readonly LineCoverage[] {
-  const choices: LineSumPart[][] = [['data']];
+  const choices: LinePart[][] = [['data']];
   for (const part of USUAL.slice(0, 3)) choices.push(...choices.map((choice) => [part, ...choice]));
   return choices
     .flatMap(permutations)
@@ -40,7 +43,7 @@ export function lineCoverages(): readonly LineCoverage[] {
 
 /** Are the parts in the usual order? One order stands for all where the order does not matter. */
 export function isUsualOrder({ over }: LineCoverage): boolean {
-  return over.every((part, i) => i === 0 || USUAL.indexOf(part) > USUAL.indexOf(over[i - 1] as LineSumPart));
+  return over.every((part, i) => i === 0 || USUAL.indexOf(part) > USUAL.indexOf(over[i - 1] as LinePart));
 }
 
 /** How far a coverage is from the plainest one: the data alone. */
@@ -80,7 +83,7 @@ export function lineSamples(
   }));
 }
 
-function permutations(items: readonly LineSumPart[]): LineSumPart[][] {
+function permutations(items: readonly LinePart[]): LinePart[][] {
   if (items.length < 2) return [[...items]];
   return items.flatMap((item, i) =>
     permutations([...items.slice(0, i), ...items.slice(i + 1)]).map((rest) => [item, ...rest]),

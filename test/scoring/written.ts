@@ -1,0 +1,65 @@
+import { hex } from '../../shared-core/src/base/hex.js';
+import { say } from '../../shared-core/src/base/phrase.js';
+import { checkDump } from '../../shared-core/src/checks/checkDump.js';
+import { learn } from '../../shared-core/src/learn/learn.js';
+import { bindText } from '../../shared-core/src/model/dump.js';
+import { readProfile } from '../../shared-core/src/profile/readProfile.js';
+import { loaded } from '../support/loaded.js';
+import type { Next, Writer, Written } from './writtenTexts.js';
+
+/**
+ * `right`: the draft reads the text and another of its kind, and finds each changed byte that a sum covers. `undecided`:
+ * it says that it does not know. `none`: no draft. `wrong`: it is sure, and fails.
+ */
+export type WrittenOutcome = 'right' | 'undecided' | 'none' | 'wrong';
+
+export interface WrittenScore {
+  readonly outcome: WrittenOutcome;
+  readonly why: string;
+}
+
+/** More likely by accident than this, and a draft does not claim to be right. */
+const SURE = 1e-6;
+
+export function scoreWritten({ write }: Writer, next: Next): WrittenScore {
+  const [one, other] = [write(), write()];
+  const { candidates } = learn([{ name: 'one.txt', text: one.text }]);
+  const [best] = candidates;
+  if (best === undefined) return { outcome: 'none', why: '' };
+  const why = whyWrong(JSON.stringify(best.profile), one, other, next);
+  const isSure = best.chance <= SURE && !candidates.some(({ undecided }) => undecided) && best.linesExplained > 0;
+  if (why === undefined && best.linesExplained > 0) return { outcome: 'right', why: '' };
+  return { outcome: isSure ? 'wrong' : 'undecided', why: why ?? 'no line explained' };
+}
+
+/** What is wrong with a draft of a text: in itself, with its own text, with another one, or with a changed byte. */
+export function whyWrong(profile: string, one: Written, other: Written, next: Next): string | undefined {
+  const reading = readProfile(profile);
+  const [first] = reading.problems;
+  if (first !== undefined) return `profile: ${say(first.message)} in ${profile}`;
+  const problemsOf = (text: string) =>
+    checkDump(loaded(bindText('one.txt', text, reading.profile), { kind: 'read' }, { kind: 'none' })).filter(
+      ({ severity }) => severity === 'error' || severity === 'warning',
+    );
+  for (const { text } of [one, other]) {
+    const [problem] = problemsOf(text);
+    if (problem !== undefined) return `${problem.code}: ${say(problem.message)} in ${profile}`;
+    const dump = bindText('one.txt', text, reading.profile);
+    if (dump.layout.order.length !== one.dataRows.length)
+      return `${dump.layout.order.length} of ${one.dataRows.length} lines read by ${profile}`;
+  }
+  const dump = bindText('one.txt', other.text, reading.profile);
+  for (let i = 0; i < 8; i++) {
+    const at = other.dataRows[next(other.dataRows.length)] as number;
+    const row = dump.rows[at];
+    if (row?.kind !== 'record') return `row ${at + 1} is no record by ${profile}`;
+    const places = dump.notation.digitPlaces(row);
+    const byte = Math.floor(places.length / 4);
+    const place = places[2 * byte + 1] as number;
+    const digit = (Number.parseInt(row.text.charAt(place), 16) + 1 + next(14)) % 16;
+    const changed = row.text.slice(0, place) + hex(digit, 1) + row.text.slice(place + 1);
+    const text = dump.rows.map((line, j) => (j === at ? changed : line.text)).join('');
+    if (problemsOf(text).length === 0) return `a changed byte in row ${at + 1} is not found by ${profile}`;
+  }
+  return undefined;
+}
