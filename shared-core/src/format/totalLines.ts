@@ -28,7 +28,7 @@ function whyNoTotal({ lead, fields }: PatternParts): Phrase | undefined {
   if (other !== undefined) return phrase('The pattern of a total has the fields {0} and {1} only.', '{data}', '{skip}');
   if (names.filter((name) => name === 'data').length !== 1)
     return phrase('The pattern of a total needs {0} once.', '{data}');
-  if (!/[\p{L}=:]/u.test([lead, ...fields.map(({ after }) => after)].join('')))
+  if (!/\S/.test([lead, ...fields.map(({ after }) => after)].join('')))
     return phrase('The pattern of a total needs a word by which its line is known.');
   const runsOn = fields.some(({ after, field }, i) =>
     after === '' ? i < fields.length - 1 : field === 'data' && /^[0-9a-f]/i.test(after),

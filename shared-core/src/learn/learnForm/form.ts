@@ -1,39 +1,82 @@
 import { dumpText } from '../../format/dumpText.js';
 import { FORMS } from '../../format/forms.js';
+import { numbersOf } from '../../format/label.js';
 import type { Notation } from '../../format/notation.js';
 import { notationOfText } from '../../format/notationOf.js';
 import { compilePattern } from '../../format/pattern.js';
 import type { Row } from '../../format/row.js';
 import { readRows, splitLines } from '../../format/rows.js';
-import { patternsOfLines } from './patternOfLines.js';
+import { headingsOf } from './headings.js';
+import { patternsOfLines } from './patternsOfLines.js';
 
 /** How a text is written: in a notation that is known, or by a pattern that was found in it. */
 export interface LearnedForm {
   readonly notation: Notation;
   readonly pattern: string | undefined;
+  /** Lines that look like hex and hold no data. */
+  readonly headings: readonly string[];
+}
+
+/** More ways than these to read a text are not tried. */
+const MOST_FORMS = 6;
+
+/** The likeliest way in which a text is written. */
+export function learnForm(text: string): LearnedForm | undefined {
+  return learnForms(text)[0];
 }
 
 /**
- * Finds out how a text is written. A known notation is taken where most lines that are no comments are records of it;
- * else the lines themselves show which of their characters are label, data and filler. Undefined where there are no
- * lines with a number and hex digits.
+ * Finds out how a text may be written, likeliest first. A known notation is taken where most lines that are no comments
+ * are records of it; else the lines themselves show which of their characters are label, data and filler. Empty where
+ * there are no lines with a number and hex digits.
  */
-export function learnForm(text: string): LearnedForm | undefined {
+export function learnForms(text: string): readonly LearnedForm[] {
   const known = [notationOfText(text), ...FORMS.filter(hasMarks)].find(
     (notation) => notation !== undefined && isWrittenIn(readRows(text, notation)),
   );
-  const inHex = known === dumpText && hasHexLabels(readRows(text, dumpText));
-  if (known !== undefined && !inHex) return { notation: known, pattern: undefined };
-  for (const pattern of patternsOfLines(splitLines(text))) {
-    const compiled = compilePattern(pattern, 'keep');
-    if (compiled.ok && (!inHex || pattern.includes('{label:hex}'))) return { notation: compiled.value, pattern };
-  }
-  return known && { notation: known, pattern: undefined };
+  const form = known && { notation: known, pattern: undefined, headings: [] };
+  // A list of hex has no marks of its own: its first numbers may be those of lines.
+  if (form !== undefined && known !== dumpText && known?.id !== 'hex-list') return [form];
+  if (form !== undefined && known === dumpText && isClean(readRows(text, dumpText))) return [form];
+  const patterns = patternForms(text, known === dumpText && hasHexLabels(readRows(text, dumpText)));
+  return form === undefined
+    ? patterns
+    : [...patterns.filter(({ pattern }) => known === dumpText || pattern !== undefined), form];
+}
+
+function patternForms(text: string, inHex: boolean): readonly LearnedForm[] {
+  const lines = splitLines(text);
+  const headings = headingsOf(lines);
+  const heads = new Set(headings);
+  const read = patternsOfLines(lines.filter((line) => !heads.has(line.trim()))).flatMap((pattern) => {
+    const compiled = compilePattern(pattern, 'keep', headings);
+    if (!compiled.ok || (inHex && !pattern.includes('{label:hex}'))) return [];
+    return {
+      form: { notation: compiled.value, pattern, headings },
+      count: numberedLines(readRows(text, compiled.value)),
+    };
+  });
+  const most = read.reduce((count, one) => Math.max(count, one.count), 0);
+  return read
+    .filter(({ count }) => count > 1 && count * 10 >= most * 9)
+    .slice(0, MOST_FORMS)
+    .map(({ form }) => form);
+}
+
+/** How many different numbers lines have. */
+function numberedLines(rows: readonly Row[]): number {
+  const labels = rows.flatMap((row) => (row.kind === 'record' && row.inDoubt !== true ? row.label : []));
+  return new Set(labels.filter((label) => numbersOf(label) !== undefined)).size;
 }
 
 /** Whether rows of a form show by marks of their own what they are; digits alone may be numbers of lines. */
 function hasMarks({ image }: Notation): boolean {
   return image === undefined || image.sum !== undefined;
+}
+
+/** Whether dump text is all that a text holds: bare digits are decimal there, and every line has a label. */
+function isClean(rows: readonly Row[]): boolean {
+  return !hasHexLabels(rows) && rows.every((row) => row.kind !== 'broken' || row.label !== undefined);
 }
 
 /** Dump text takes bare digits for decimal: lines that go from 09 to 0A are numbered otherwise. */
