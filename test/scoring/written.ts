@@ -27,7 +27,11 @@ export function scoreWritten({ write }: Writer, next: Next): WrittenScore {
   const [best] = candidates;
   if (best === undefined) return { outcome: 'none', why: '' };
   const why = whyWrong(JSON.stringify(best.profile), one, other, next);
-  const isSure = best.chance <= SURE && !candidates.some(({ undecided }) => undecided) && best.linesExplained > 0;
+  const isSure =
+    best.unread.length === 0 &&
+    best.chance <= SURE &&
+    !candidates.some(({ undecided }) => undecided) &&
+    best.linesExplained > 0;
   if (why === undefined && best.linesExplained > 0) return { outcome: 'right', why: '' };
   return { outcome: isSure ? 'wrong' : 'undecided', why: why ?? 'no line explained' };
 }
@@ -54,7 +58,8 @@ export function whyWrong(profile: string, one: Written, other: Written, next: Ne
     const row = dump.rows[at];
     if (row?.kind !== 'record') return `row ${at + 1} is no record by ${profile}`;
     const places = dump.notation.digitPlaces(row);
-    const byte = Math.floor(places.length / 4);
+    // The third byte is one that the sum covers in all kinds.
+    const byte = 2;
     const place = places[2 * byte + 1] as number;
     const digit = (Number.parseInt(row.text.charAt(place), 16) + 1 + next(14)) % 16;
     const changed = row.text.slice(0, place) + hex(digit, 1) + row.text.slice(place + 1);

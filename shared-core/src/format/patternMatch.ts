@@ -130,7 +130,7 @@ function isHexNumber(text: string): boolean {
 }
 
 /**
- * Hex digits and blanks; or a few characters among them that look like digits, so that a slip of copying is reported
+ * Hex digits, blanks and a "|"; or a few characters among them that look like digits, so that a slip of copying is reported
  * where it is, and does not turn the line into one that is no record.
  */
 function isMeantAsBytes(text: string): boolean {
@@ -140,9 +140,11 @@ function isMeantAsBytes(text: string): boolean {
     const code = character.charCodeAt(0);
     if (isHexDigit(code)) digits++;
     else if (meantDigit(character) !== undefined) alike++;
-    else if (!isBlank(code)) return false;
+    else if (!isBlank(code) && character !== '|') return false;
   }
-  return digits > 0 && alike <= digits;
+  // Words such as "of file" are written in such letters too.
+  const isWords = alike > 0 && !/\d/.test(text) && /\S{3}/.test(text);
+  return digits > 0 && alike <= digits && !isWords;
 }
 
 /** Where nothing is to be skipped, the blanks before and after the field are the same ones. */

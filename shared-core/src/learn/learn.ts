@@ -248,7 +248,7 @@ function isExplained(rule: LineRule, { label, bytes }: LineOfText): boolean {
   return hexBytes(storedBy(rule, label, turned.subarray(0, count))) === hexBytes(turned.subarray(count));
 }
 
-/** A total in a line that is written unlike the others and has no word for a sum is named only where it is surer than this. */
+/** A total among the lines that no word calls a sum is named only where it is surer than this. */
 const SURE_WITHOUT_NAME = 1e-4;
 
 /** Totals in records or lines, or else in a line that is written unlike the others. */
@@ -278,7 +278,7 @@ function* totalsOf(dumps: readonly RecordsOfText[], rule: LineRule | undefined):
   const totals = yield* totalSteps(possible);
   return totals.flatMap((total) => {
     const line = total.place.kind === 'record' ? common[labels.indexOf(String(total.place.label))] : undefined;
-    if (line === undefined || (!line.isNamed && total.chance > SURE_WITHOUT_NAME)) return [];
+    if (line === undefined || (!line.isLikely && total.chance > SURE_WITHOUT_NAME)) return [];
     return { ...total, pattern: line.pattern };
   });
 }

@@ -36,7 +36,7 @@ export interface RecordsOfText {
 export function recordsOf(name: string, rows: readonly Row[]): RecordsOfText {
   const records = rows.flatMap((row, at) => (isRead(row) ? [{ label: row.label, row: at, bytes: bytesOf(row) }] : []));
   const numbers = commonest(records.flatMap(({ label }) => numbersOf(label)?.length ?? []));
-  const isLine = ({ label }: LineOfText) => numbersOf(label)?.length === numbers;
+  const isLine = ({ label }: LineOfText) => numbers !== undefined && numbersOf(label)?.length === numbers;
   const first = new Map<Label, LineOfText>();
   const repeated: number[] = [];
   for (const line of records.filter(isLine)) {

@@ -59,6 +59,7 @@ function patternForms(text: string, inHex: boolean): readonly LearnedForm[] {
   const most = read.reduce((count, one) => Math.max(count, one.count), 0);
   return read
     .filter(({ count }) => count > 1 && count * 10 >= most * 9)
+    .sort((a, b) => b.count - a.count)
     .slice(0, MOST_FORMS)
     .map(({ form }) => form);
 }
@@ -76,7 +77,13 @@ function hasMarks({ image }: Notation): boolean {
 
 /** Whether dump text is all that a text holds: bare digits are decimal there, and every line has a label. */
 function isClean(rows: readonly Row[]): boolean {
-  return !hasHexLabels(rows) && rows.every((row) => row.kind !== 'broken' || row.label !== undefined);
+  const labels = rows.flatMap((row) => (row.kind === 'record' ? row.label : []));
+  const numbered = labels.filter((label) => numbersOf(label) !== undefined).length;
+  return (
+    !hasHexLabels(rows) &&
+    numbered * 10 >= labels.length * 8 &&
+    rows.every((row) => row.kind !== 'broken' || row.label !== undefined)
+  );
 }
 
 /** Dump text takes bare digits for decimal: lines that go from 09 to 0A are numbered otherwise. */

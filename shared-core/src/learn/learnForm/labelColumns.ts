@@ -37,17 +37,23 @@ export function labelsAmong(
   return found;
 }
 
-/** The fields of one column, with letters before it that are the same in all lines. */
+/** The fields of one column, with letters before it that are the same in all lines; likeliest first. */
 function fieldsOf(words: readonly string[], test: (numbers: readonly number[]) => boolean): readonly string[] {
   const letters = /^[A-Za-z_]+/.exec(words[0] ?? '')?.[0] ?? '';
-  for (let length = 0; length <= letters.length; length++) {
-    // The whole name comes first: what is left of it may be hex digits.
-    const lead = letters.slice(0, length === 0 ? 0 : letters.length + 1 - length);
-    if (!words.every((word) => word.startsWith(lead))) continue;
-    const radixes = radixesOf(words.map((word) => word.slice(lead.length))).filter(({ numbers }) => test(numbers));
-    if (radixes.length > 0) return radixes.map(({ radix }) => lead + fieldOf(radix));
-  }
-  return [];
+  const leads = Array.from({ length: letters.length + 1 }, (_, i) => letters.slice(0, letters.length - i));
+  return leads
+    .filter((lead) => words.filter((word) => word.startsWith(lead)).length >= MOST * words.length)
+    .flatMap((lead) =>
+      radixesOf(words.map((word) => (word.startsWith(lead) ? word.slice(lead.length) : '')))
+        .filter(({ numbers }) => test(numbers))
+        .map(({ radix, numbers }) => ({
+          field: lead + fieldOf(radix),
+          steps: evenSteps(numbers),
+          count: numbers.length,
+        })),
+    )
+    .sort((a, b) => b.steps - a.steps || b.count - a.count)
+    .map(({ field }) => field);
 }
 
 function fieldOf(radix: Radix): string {
@@ -92,7 +98,11 @@ function isRising(numbers: readonly number[]): boolean {
 
 /** The fields of several numbers of one label: the last one counts up, and begins anew where one before it goes on. */
 function numberedBy(columns: readonly (readonly string[])[]): readonly (readonly string[])[] {
-  const each = columns.map(radixesOf);
+  const each = columns.map((words) => {
+    const radixes = radixesOf(words);
+    const whole = radixes.filter(({ numbers }) => numbers.length === words.length);
+    return whole.length > 0 ? whole : radixes;
+  });
   if (each.some((radixes) => radixes.length === 0)) return [];
   const isWhole = each.every((radixes) => radixes.every(({ numbers }) => numbers.length === columns[0]?.length));
   if (!isWhole) return numberedBySound(columns);

@@ -6,8 +6,8 @@ export interface PossibleTotal {
   readonly row: number;
   readonly pattern: string;
   readonly bytes: Uint8Array;
-  /** Whether a word says that it is a sum. */
-  readonly isNamed: boolean;
+  /** Whether a word says that it is a sum, or it is behind all records. */
+  readonly isLikely: boolean;
 }
 
 /** More lines than these hold no total. */
@@ -22,6 +22,7 @@ const NAMES = /sum|total|crc|check|\bcs\b|bcc|lrc|parity/i;
 /** The rows beside the records that may hold a total, with a pattern for each. */
 export function possibleTotals(rows: readonly Row[]): readonly PossibleTotal[] {
   const found: PossibleTotal[] = [];
+  const lastRecord = rows.reduce((last, { kind }, row) => (kind === 'record' ? row : last), -1);
   for (const [row, { kind, text }] of rows.entries()) {
     const isOther =
       kind === 'comment' || (kind === 'broken' && rows[row]?.problems.every(({ code }) => code === 'text-unreadable'));
@@ -37,7 +38,7 @@ export function possibleTotals(rows: readonly Row[]): readonly PossibleTotal[] {
     const pattern = inOneBlank(`${line.slice(0, start)}{data}${line.slice(match.index + match[0].length)}`);
     if (!totalLineOf(pattern, 'total').ok) continue;
     const bytes = Uint8Array.from(digits.match(/../g) ?? [], (pair) => Number.parseInt(pair, 16));
-    found.push({ row, pattern, bytes, isNamed: NAMES.test(line) });
+    found.push({ row, pattern, bytes, isLikely: NAMES.test(line) || row > lastRecord });
   }
   return found.slice(-MOST);
 }

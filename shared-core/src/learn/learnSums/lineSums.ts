@@ -90,7 +90,7 @@ function* foundRules(lines: readonly LineToLearn[], module: number | undefined):
   ];
   for (const [seek, enough, front] of seeks) {
     for (const width of WIDTHS) found.push(...(yield* sought(seek, lines, width, module, front)));
-    if (!found.some(({ chance, wrong }) => chance < SURE && wrong.length <= enough)) continue;
+    if (!found.some((rule) => rule.chance < SURE && rule.wrong.length <= enough && !isShadow(rule))) continue;
     // The last byte of a wider CRC follows a narrow one where the polynomial of that divides its own.
     if (seek === catalogueRules)
       for (const width of WIDTHS)
@@ -143,6 +143,11 @@ function* placed(
   if (bits <= -OUT) return { rules: [front], alsoFront: false };
   if (bits <= -LIKELY) return { rules: [best, front, ...rules.slice(1)], alsoFront: false };
   return { rules, alsoFront: true };
+}
+
+/** A sum with end-around carry of one byte comes out wherever a complemented sum of two bytes is part of the line. */
+function isShadow({ spec, width }: LineRule): boolean {
+  return spec.method === 'add-end-around' && width === 1;
 }
 
 function isCrcBelow({ spec, width }: LineRule, wider: number): boolean {
