@@ -1,26 +1,32 @@
 // Texts as programs save them, learned: how many of each kind are right, undecided and wrong. `npm run score -- written`.
 import { numbers } from '../shared-core/learn/dumps.js';
-import { scoreWritten, type WrittenOutcome } from './written.js';
-import { KINDS, writerOf } from './writtenTexts.js';
+import { scoreDamaged, scoreWritten, type WrittenOutcome } from './written.js';
+import { type Kind, KINDS, writerOf } from './writtenTexts.js';
 
-/** Prints the figures of `lots` texts of each kind; whether none was wrong. */
+/** Prints the figures of `lots` texts of each kind, whole and with damaged lines; whether none was wrong. */
 export function scoreWrittenTexts(lots: number, beginning: number, shown: readonly string[] = []): boolean {
-  const rows: Record<string, Record<WrittenOutcome, number>> = {};
-  let isSound = true;
-  for (const kind of KINDS) {
-    const counts = { right: 0, undecided: 0, none: 0, wrong: 0 };
-    for (let lot = 0; lot < lots; lot++) {
-      const next = numbers(beginning + lot * 131);
-      const writer = writerOf(kind, next);
-      const { outcome, why } = scoreWritten(writer, next);
-      counts[outcome]++;
-      if (outcome === 'wrong' || shown.includes(outcome))
-        console.log(`${outcome}, ${kind}, beginning ${beginning + lot * 131}: ${why}`);
-      isSound &&= outcome !== 'wrong';
-    }
-    rows[kind] = counts;
+  const all: readonly (readonly [string, typeof scoreWritten])[] = [
+    ['Texts as programs save them', scoreWritten],
+    ['The same with two damaged lines', scoreDamaged],
+  ];
+  return all
+    .map(([title, score]) => {
+      const rows = Object.fromEntries(KINDS.map((kind) => [kind, scoreKind(kind, score, lots, beginning, shown)]));
+      console.log(`${title}, ${lots} of each kind, beginning ${beginning}`);
+      console.table(rows);
+      return Object.values(rows).every(({ wrong }) => wrong === 0);
+    })
+    .every(Boolean);
+}
+
+function scoreKind(kind: Kind, score: typeof scoreWritten, lots: number, beginning: number, shown: readonly string[]) {
+  const counts: Record<WrittenOutcome, number> = { right: 0, undecided: 0, none: 0, wrong: 0 };
+  for (let lot = 0; lot < lots; lot++) {
+    const next = numbers(beginning + lot * 131);
+    const { outcome, why } = score(writerOf(kind, next), next);
+    counts[outcome]++;
+    if (outcome === 'wrong' || shown.includes(outcome))
+      console.log(`${outcome}, ${kind}, beginning ${beginning + lot * 131}: ${why}`);
   }
-  console.log(`Texts as programs save them, ${lots} of each kind, beginning ${beginning}`);
-  console.table(rows);
-  return isSound;
+  return counts;
 }

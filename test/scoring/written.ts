@@ -68,3 +68,39 @@ export function whyWrong(profile: string, one: Written, other: Written, next: Ne
   }
   return undefined;
 }
+
+/** Damage as copying does it: a digit too few, a byte too few, or the end of the line lost. */
+const DAMAGE: readonly ((line: string, next: Next) => string)[] = [
+  (line, next) => withoutStretch(line, digitsOf(line), 1, next),
+  (line, next) => withoutStretch(line, [...line.matchAll(/[0-9A-F]{2}(?=[\s,;])/g)].map(({ index }) => index).slice(3), 2, next),
+  (line, next) => line.slice(0, Math.floor(line.length / 2) + next(Math.floor(line.length / 4))),
+];
+
+/** Places of digits in the middle of a line, which are of its bytes. */
+function digitsOf(line: string): readonly number[] {
+  return [...line.matchAll(/[0-9A-F]/g)].map(({ index }) => index).filter((at) => at > line.length / 3 && at < line.length / 2);
+}
+
+function withoutStretch(line: string, places: readonly number[], count: number, next: Next): string {
+  const at = places[next(places.length)] ?? Math.floor(line.length / 2);
+  return line.slice(0, at) + line.slice(at + count);
+}
+
+/** Learns from a text with two damaged lines: each must be named, and the draft must be right for another text. */
+export function scoreDamaged({ write }: Writer, next: Next): WrittenScore {
+  const [one, other] = [write(), write()];
+  const lines = one.text.split('\n');
+  const rows = [3, 9].map((at) => one.dataRows[at + next(3)] as number);
+  for (const row of rows) lines[row] = (DAMAGE[next(DAMAGE.length)] as (typeof DAMAGE)[0])(lines[row] as string, next);
+  const { candidates } = learn([{ name: 'one.txt', text: lines.join('\n') }]);
+  const [best] = candidates;
+  if (best === undefined) return { outcome: 'none', why: '' };
+  const named = new Set(best.unread.map(({ row }) => row - 1));
+  const profile = JSON.stringify(best.profile);
+  const silent = rows.filter((row) => !named.has(row));
+  // A line that can be read and whose sum is wrong is called damaged.
+  if (silent.length > best.damaged.length)
+    return { outcome: 'wrong', why: `rows ${silent.map((row) => `${row + 1}: ${lines[row]}`)} not named, by ${profile}` };
+  const why = whyWrong(profile, other, other, next);
+  return { outcome: why === undefined ? 'right' : 'undecided', why: why ?? '' };
+}

@@ -12,7 +12,7 @@ import { byShape, type LineOfText, linesOf, oddLines, type RecordsOfText, record
 import { type LearnedForm, learnForms } from './learnForm/form.js';
 import { type LineToLearn, withSumAtEnd } from './learnSums/line.js';
 import { type LineRule, storedBy } from './learnSums/lineRule.js';
-import { lineSumSteps, SURE } from './learnSums/lineSums.js';
+import { type Effort, lineSumSteps, SURE } from './learnSums/lineSums.js';
 import { type DumpToLearn, type TotalRule, totalSteps } from './learnSums/totals.js';
 import { othersSaid, otherTotals, passedSaid, said, unreadSaid } from './remarks.js';
 import { finish, type Steps } from './steps.js';
@@ -73,14 +73,29 @@ export function* learnSteps(texts: readonly TextToLearn[], about?: string): Step
       ],
     };
   }
-  let best: Learning | undefined;
   // A text may be read in several ways; the right one is that in which the sums come out.
-  for (const form of first) {
-    const learning = yield* learnIn(form, forms, about);
-    if (best === undefined || isBetter(learning, best)) best = learning;
-    if (isSettled(learning)) break;
+  const ways = first.length === 1 ? [] : first;
+  const found: WayLearned[] = [];
+  for (const form of ways) {
+    const learned = yield* learnIn(form, forms, about, 'common');
+    if (isSettled(learned)) return learned.learning;
+    found.push(learned);
   }
-  return best ?? { candidates: [], remarks: [] };
+  const [best] = found.sort((a, b) => a.chance - b.chance);
+  const form = best === undefined || best.chance > SURE ? first[0] : best.form;
+  return form === undefined ? NOTHING : (yield* learnIn(form, forms, about, 'all')).learning;
+}
+
+const NOTHING: Learning = { candidates: [], remarks: [] };
+
+/** What was learned of texts read in one way. */
+interface WayLearned {
+  readonly form: LearnedForm;
+  readonly learning: Learning;
+  /** The probability that a wrong rule for lines fits as well by accident; 1 where there is none. */
+  readonly chance: number;
+  /** Which part of the lines follows it. */
+  readonly share: number;
 }
 
 interface FormsOfText extends TextToLearn {
@@ -88,24 +103,30 @@ interface FormsOfText extends TextToLearn {
 }
 
 /** What is learned of the texts that may be written in a form. */
-function* learnIn(form: LearnedForm, texts: readonly FormsOfText[], about: string | undefined): Steps<Learning> {
+function* learnIn(
+  form: LearnedForm,
+  texts: readonly FormsOfText[],
+  about: string | undefined,
+  effort: Effort,
+): Steps<WayLearned> {
   const alike = texts.filter(({ forms }) => forms.some((other) => sameForm(form, other)));
   const strange = texts.filter((one) => !alike.includes(one)).map(({ name }) => name);
   const remarks =
     strange.length === 0 ? [] : [phrase('Written in another way, and left out: {0}.', strange.join(', '))];
-  const learning = isImage(form.notation) ? learnImage(form, alike) : yield* learnLines(form, alike, about);
-  return { candidates: learning.candidates, remarks: [...remarks, ...learning.remarks] };
+  const { learning, rule } = isImage(form.notation)
+    ? { learning: learnImage(form, alike), rule: undefined }
+    : yield* learnLines(form, alike, about, effort);
+  return {
+    form,
+    learning: { candidates: learning.candidates, remarks: [...remarks, ...learning.remarks] },
+    chance: rule?.chance ?? 1,
+    share: rule === undefined ? 0 : 1 - rule.wrong.length / rule.lines,
+  };
 }
 
-function isSettled({ candidates: [best] }: Learning): boolean {
-  return (
-    best !== undefined && best.chance <= SURE && best.linesExplained > 0 && best.linesExplained >= 0.8 * best.lines
-  );
-}
-
-function isBetter({ candidates: [one] }: Learning, { candidates: [other] }: Learning): boolean {
-  if (one === undefined || other === undefined) return one !== undefined;
-  return one.linesExplained > 0 && (other.linesExplained === 0 || one.chance < other.chance);
+/** Whether nearly all lines follow a rule that is sure. */
+function isSettled({ chance, share }: WayLearned): boolean {
+  return chance <= SURE && share >= 0.8;
 }
 
 function sameForm(a: LearnedForm, b: LearnedForm): boolean {
@@ -161,7 +182,12 @@ function learnImage(form: LearnedForm, texts: readonly TextToLearn[]): Learning 
   };
 }
 
-function* learnLines(form: LearnedForm, texts: readonly TextToLearn[], about: string | undefined): Steps<Learning> {
+function* learnLines(
+  form: LearnedForm,
+  texts: readonly TextToLearn[],
+  about: string | undefined,
+  effort: Effort,
+): Steps<{ readonly learning: Learning; readonly rule: LineRule | undefined }> {
   const all: RecordsOfText[] = [];
   for (const { name, text } of texts) {
     yield;
@@ -174,7 +200,7 @@ function* learnLines(form: LearnedForm, texts: readonly TextToLearn[], about: st
   const modules = new Set(given.map(({ module }) => module));
   const module = modules.size === 1 ? given[0]?.module : undefined;
   const odd = oddLines(given);
-  const search = yield* lineSumSteps(linesOf(given.map((dump) => without(dump, odd))), module);
+  const search = yield* lineSumSteps(linesOf(given.map((dump) => without(dump, odd))), module, effort);
   const [best] = search.rules;
   // A line of another length is one all the same where its own sum says so.
   const lost = new Set([...odd].filter((line) => best === undefined || !isExplained(best, line)));
@@ -206,10 +232,11 @@ function* learnLines(form: LearnedForm, texts: readonly TextToLearn[], about: st
   }
   const left = dumps.map((dump) => withoutTotals(dump, placed));
   const unread = left.flatMap((dump) => dump.unread.map((row) => ({ name: dump.name, row: row + 1 })));
-  return {
+  const learning = {
     candidates: candidates.filter(({ chance }) => chance < 1).map((one) => ({ ...one, unread })),
     remarks: [...remarks, ...left.flatMap(unreadSaid), ...left.flatMap(passedSaid)],
   };
+  return { learning, rule: best };
 }
 
 /** A dump without some of its lines. */

@@ -12,6 +12,9 @@ type Radix = 10 | 16;
 /** Most lines must be numbered as the rule says; a few may be damaged, or no lines. */
 const MOST = 0.8;
 
+/** Times rise as labels of several numbers do, but not as evenly. */
+const MOST_JOINED = 0.95;
+
 /**
  * Finds the words that number the lines, best first: several words side by side that are the numbers of one label, one
  * that counts up, or one that rises. `between` is what is between a word and the next, where it is the same in all lines.
@@ -20,25 +23,36 @@ export function labelsAmong(
   columns: readonly (readonly string[])[],
   between: (column: number) => string | undefined,
 ): readonly LabelColumns[] {
+  const joined = (marks: RegExp) => joinedColumns(columns, between, marks);
+  // Of several columns that count up the one that does so most evenly is the label, and the one next to the bytes.
+  const single = (test: (numbers: readonly number[]) => boolean) =>
+    columns
+      .flatMap((words, first) => fieldsOf(words, test).map((one) => ({ ...one, first })))
+      .sort((a, b) => b.steps - a.steps || b.count - a.count || b.first - a.first)
+      .map(({ first, field }): LabelColumns => ({ first, fields: [field] }));
+  // Times of day are joined by ":" and rise too.
+  return [...joined(/^[-./]$/), ...single(isCounting), ...joined(/^:$/), ...single(isRising)];
+}
+
+/** Words side by side, with one of these marks between them, that are the numbers of one label. */
+function joinedColumns(
+  columns: readonly (readonly string[])[],
+  between: (column: number) => string | undefined,
+  mark: RegExp,
+): readonly LabelColumns[] {
   const found: LabelColumns[] = [];
   for (let first = 0; first < columns.length; first++) {
     for (let count = MOST_NUMBERS; count > 1; count--) {
       const some = columns.slice(first, first + count);
-      if (some.length < count) continue;
-      const marks = some.slice(1).map((_, i) => between(first + i));
-      if (!marks.every((mark) => mark !== undefined && /^[-./:]$/.test(mark))) continue;
+      if (some.length < count || !some.slice(1).every((_, i) => mark.test(between(first + i) ?? ''))) continue;
       found.push(...numberedBy(some).map((fields) => ({ first, fields })));
     }
-  }
-  for (const test of [isCounting, isRising]) {
-    for (let column = 0; column < columns.length; column++)
-      found.push(...fieldsOf(columns[column] ?? [], test).map((field) => ({ first: column, fields: [field] })));
   }
   return found;
 }
 
 /** The fields of one column, with letters before it that are the same in all lines; likeliest first. */
-function fieldsOf(words: readonly string[], test: (numbers: readonly number[]) => boolean): readonly string[] {
+function fieldsOf(words: readonly string[], test: (numbers: readonly number[]) => boolean) {
   const letters = /^[A-Za-z_]+/.exec(words[0] ?? '')?.[0] ?? '';
   const leads = Array.from({ length: letters.length + 1 }, (_, i) => letters.slice(0, letters.length - i));
   return leads
@@ -52,8 +66,7 @@ function fieldsOf(words: readonly string[], test: (numbers: readonly number[]) =
           count: numbers.length,
         })),
     )
-    .sort((a, b) => b.steps - a.steps || b.count - a.count)
-    .map(({ field }) => field);
+    .sort((a, b) => b.steps - a.steps || b.count - a.count);
 }
 
 function fieldOf(radix: Radix): string {
@@ -112,7 +125,7 @@ function numberedBy(columns: readonly (readonly string[])[]): readonly (readonly
   );
   return all
     .map((list) => ({ list, rising: countingTuples(list.map(({ numbers }) => numbers)) }))
-    .filter(({ rising }) => rising >= MOST)
+    .filter(({ rising }) => rising >= MOST_JOINED)
     .sort((a, b) => b.rising - a.rising)
     .map(({ list }) => list.map(({ radix }) => fieldOf(radix)));
 }

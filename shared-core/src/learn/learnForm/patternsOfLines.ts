@@ -62,6 +62,11 @@ function mostAlike(lines: readonly CutLine[]): readonly CutLine[] {
 
 type Columns = readonly (readonly string[])[];
 
+interface SumColumn {
+  readonly side: keyof CutLine;
+  readonly at: number;
+}
+
 /** Patterns with the label before or behind the bytes. */
 function sidePatterns(
   before: Columns,
@@ -74,12 +79,14 @@ function sidePatterns(
   const words = own.filter((_, i) => i % 2 === 1);
   const between = (word: number) => same(own[2 * word + 2] ?? []);
   return labelsAmong(words, between).flatMap((label) => {
-    const sums = [
-      ...sumColumns(behind, side === 'behind' ? label : undefined).map((at) => ({ side: 'behind' as const, at })),
-      ...sumColumns(before, side === 'before' ? label : undefined).map((at) => ({ side: 'before' as const, at })),
-      undefined,
+    const sums: readonly (SumColumn | undefined)[] = [
+      ...sumColumns(behind, side === 'behind' ? label : undefined).map((at): SumColumn => ({ side: 'behind', at })),
+      ...sumColumns(before, side === 'before' ? label : undefined).map((at): SumColumn => ({ side: 'before', at })),
     ];
-    return sums.map((sum) => {
+    // A sum is next to the data, as a rule.
+    const isNear = (sum: SumColumn | undefined) => sum?.at === (sum?.side === 'behind' ? 1 : before.length - 2);
+    const inOrder = [...sums.filter(isNear), undefined, ...sums.filter((sum) => !isNear(sum))];
+    return inOrder.map((sum) => {
       const text = (columns: Columns, which: keyof CutLine) =>
         written(columns, which === side ? label : undefined, sum?.side === which ? sum.at : undefined);
       const data = option === '' ? '{data}' : `{data:${option}}`;

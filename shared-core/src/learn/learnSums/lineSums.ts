@@ -51,9 +51,13 @@ const CLEAR = 1e6;
  * Searches for the rule that gives the last bytes of each line, or else the first ones, from its other bytes. `module` is
  * the module's number where a header says it. Lines that are alike in label and bytes count once, as they say nothing new.
  */
-export function* lineSumSteps(all: readonly LineToLearn[], module: number | undefined): Steps<LineSumSearch> {
+export function* lineSumSteps(
+  all: readonly LineToLearn[],
+  module: number | undefined,
+  effort: Effort = 'all',
+): Steps<LineSumSearch> {
   const lines = distinctLines(all);
-  const found = lines.length > 1 ? yield* foundRules(lines, module) : [];
+  const found = lines.length > 1 ? yield* foundRules(lines, module, effort) : [];
   const half = found.filter(({ wrong, lines: of, chance }) => wrong.length * 2 < of && chance < 1);
   const { rules, alsoFront } = yield* placed(merged(half, lines), lines, module);
   const [best] = rules;
@@ -74,8 +78,18 @@ export function* lineSumSteps(all: readonly LineToLearn[], module: number | unde
   };
 }
 
+/** Whether all rules are tried, or only those that are common, since the lines may be read in another way. */
+export type Effort = 'common' | 'all';
+
+/** So many of the searches are for common rules. */
+const COMMON = 4;
+
 /** Rules of one search after the other, until one of them explains all lines. */
-function* foundRules(lines: readonly LineToLearn[], module: number | undefined): Steps<LineRule[]> {
+function* foundRules(
+  lines: readonly LineToLearn[],
+  module: number | undefined,
+  effort: Effort,
+): Steps<LineRule[]> {
   const found: LineRule[] = [];
   // A sum with end-around carry looks like a plain one with a few damaged lines, so a damaged line is reason to go on;
   // so are lines of another length, which a rule with another start value does not meet.
@@ -88,7 +102,7 @@ function* foundRules(lines: readonly LineToLearn[], module: number | undefined):
     [unknownCrcs, 0, false],
     [unknownCrcs, 0, true],
   ];
-  for (const [seek, enough, front] of seeks) {
+  for (const [seek, enough, front] of effort === 'all' ? seeks : seeks.slice(0, COMMON)) {
     for (const width of WIDTHS) found.push(...(yield* sought(seek, lines, width, module, front)));
     if (!found.some((rule) => rule.chance < SURE && rule.wrong.length <= enough && !isShadow(rule))) continue;
     // The last byte of a wider CRC follows a narrow one where the polynomial of that divides its own.
