@@ -7,6 +7,7 @@ import {
   byteAt,
   checkDump,
   type Dump,
+  EMPTY_PROFILE,
   hex,
   inSpacingOf,
   readOption,
@@ -28,6 +29,7 @@ import { restoreLine } from '../../shared-core/src/repair/restore.js';
 import { demoDump, demoFile, demoProfile, dumpOf } from '../support/demo.js';
 import { conditionsOf, unsealed } from '../support/edits.js';
 import { loaded, SOUND } from '../support/loaded.js';
+import { SEVERAL_TEXT, severalProfile } from '../support/severalNumbers.js';
 
 const READ = { kind: 'read' } as const;
 const NO_BACKUP = { kind: 'none' } as const;
@@ -39,6 +41,9 @@ const dumpLike = fc
       '1',
       '2',
       '0x1F',
+      '1-9',
+      '2-1',
+      '10-0',
       'total',
       ':',
       ' ',
@@ -77,6 +82,9 @@ function restoredBy(dump: Dump, { writes = [], edits = [] }: Wish): Dump {
   return edits.length > 0 ? dumpOf(applyEdits(textOfRows(dump.rows), edits), dump.profile) : afterWrites(dump, writes);
 }
 
+/** One number a line, several, and none that is known. */
+const PROFILES = [demoProfile('cluster'), severalProfile, EMPTY_PROFILE];
+
 describe('laws of reading', () => {
   it('rows hold the text without loss, whatever it is', () => {
     fc.assert(fc.property(fc.oneof(dumpLike, fc.string()), (text) => textOfRows(readRows(text, dumpText)) === text));
@@ -100,9 +108,9 @@ describe('laws of reading', () => {
   it('reading the lines an edit touches = reading the whole text', () => {
     const edits = fc.array(fc.tuple(fc.nat(), fc.nat(), fc.nat(), fc.nat(), dumpLike), { maxLength: 4 });
     fc.assert(
-      fc.property(dumpLike, edits, (text, changes) => {
+      fc.property(dumpLike, edits, fc.constantFrom(...PROFILES), (text, changes, profile) => {
         let rows = readRows(text, dumpText);
-        let dump = bind(rows, dumpText, demoProfile('cluster'));
+        let dump = bind(rows, dumpText, profile);
         for (const [a, b, c, d, put] of changes) {
           const startRow = a % rows.length;
           const endRow = startRow + (b % (rows.length - startRow));
@@ -118,10 +126,10 @@ describe('laws of reading', () => {
             rows.map(({ text: line }) => line),
             whole.map(({ text: line }) => line),
           );
-          sameAs(dump, bind(whole, dumpText, demoProfile('cluster')));
+          sameAs(dump, bind(whole, dumpText, profile));
         }
       }),
-      { numRuns: 300 },
+      { numRuns: 600 },
     );
   });
 });
@@ -134,13 +142,14 @@ function sameAs(dump: Dump, other: Dump): void {
 
 describe('laws of editing a dump that is whole', () => {
   it('typing over digits, one by one: checks by difference = checks from scratch', () => {
-    const edit = fc.tuple(fc.nat(), fc.nat(), fc.constantFrom('0', 'F', '7', 'x', ''));
+    const edit = fc.tuple(fc.nat(), fc.nat(), fc.constantFrom('0', 'F', '7', 'x', '', '-'));
+    const several = dumpOf(SEVERAL_TEXT, severalProfile);
     fc.assert(
       fc.property(
-        fc.constantFrom('rear-body.cfgdump', 'cluster.cfgdump'),
+        fc.constantFrom(demoDump('rear-body.cfgdump'), demoDump('cluster.cfgdump'), several),
         fc.array(edit, { maxLength: 8 }),
-        (name, edits) => {
-          let dump = demoDump(name);
+        (sound, edits) => {
+          let dump = sound;
           for (const [a, b, put] of edits) {
             const row = a % dump.rows.length;
             const column = b % Math.max(1, dump.rows[row]?.text.length ?? 1);

@@ -20,7 +20,7 @@ const byte = fc.tuple(fc.integer({ min: 0, max: 255 }), fc.boolean()).map(([valu
   const digits = value.toString(16).padStart(2, '0');
   return upper ? digits.toUpperCase() : digits;
 });
-const label = fc.constantFrom('1', '2', '07', '12', '0x1f', '0X2', 'total', 'a.b-c');
+const label = fc.constantFrom('1', '2', '07', '12', '0x1f', '0X2', '1-9', '10-11', 'total', 'a.b-c');
 const comment = fc.constantFrom('', '#', '# note', '#x  y ', '# 1: FF');
 
 /** A record with bytes, blanks and a divider wherever they may stand. */

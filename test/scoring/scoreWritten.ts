@@ -1,7 +1,7 @@
 // Texts as programs save them, learned: how many of each kind are right, undecided and wrong. `npm run score -- written`.
 import { numbers } from '../shared-core/learn/dumps.js';
 import { scoreDamaged, scoreWritten, type WrittenOutcome } from './written.js';
-import { type Kind, KINDS, writerOf } from './writtenTexts.js';
+import { KINDS, type Kind, writerOf } from './writtenTexts.js';
 
 /** Prints the figures of `lots` texts of each kind, whole and with damaged lines; whether none was wrong. */
 export function scoreWrittenTexts(lots: number, beginning: number, shown: readonly string[] = []): boolean {

@@ -72,13 +72,16 @@ export function whyWrong(profile: string, one: Written, other: Written, next: Ne
 /** Damage as copying does it: a digit too few, a byte too few, or the end of the line lost. */
 const DAMAGE: readonly ((line: string, next: Next) => string)[] = [
   (line, next) => withoutStretch(line, digitsOf(line), 1, next),
-  (line, next) => withoutStretch(line, [...line.matchAll(/[0-9A-F]{2}(?=[\s,;])/g)].map(({ index }) => index).slice(3), 2, next),
+  (line, next) =>
+    withoutStretch(line, [...line.matchAll(/[0-9A-F]{2}(?=[\s,;])/g)].map(({ index }) => index).slice(3), 2, next),
   (line, next) => line.slice(0, Math.floor(line.length / 2) + next(Math.floor(line.length / 4))),
 ];
 
 /** Places of digits in the middle of a line, which are of its bytes. */
 function digitsOf(line: string): readonly number[] {
-  return [...line.matchAll(/[0-9A-F]/g)].map(({ index }) => index).filter((at) => at > line.length / 3 && at < line.length / 2);
+  return [...line.matchAll(/[0-9A-F]/g)]
+    .map(({ index }) => index)
+    .filter((at) => at > line.length / 3 && at < line.length / 2);
 }
 
 function withoutStretch(line: string, places: readonly number[], count: number, next: Next): string {
@@ -100,7 +103,10 @@ export function scoreDamaged({ write }: Writer, next: Next): WrittenScore {
   const silent = rows.filter((row) => !named.has(row));
   // A line that can be read and whose sum is wrong is called damaged.
   if (silent.length > best.damaged.length)
-    return { outcome: 'wrong', why: `rows ${silent.map((row) => `${row + 1}: ${lines[row]}`)} not named, by ${profile}` };
+    return {
+      outcome: 'wrong',
+      why: `rows ${silent.map((row) => `${row + 1}: ${lines[row]}`)} not named, by ${profile}`,
+    };
   const why = whyWrong(profile, other, other, next);
   return { outcome: why === undefined ? 'right' : 'undecided', why: why ?? '' };
 }

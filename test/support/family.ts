@@ -300,6 +300,7 @@ const CAR = { vehicle: 'stock no. 77', vin: '0DEM0T4X5TA020418' };
 const ENDINGS: Readonly<Record<FormId, string>> = {
   'dump-text': 'cfgdump',
   pattern: 'cfgdump',
+  'pattern-of-two': 'cfgdump',
   'intel-hex': 'hex',
   's-record': 's28',
 };

@@ -40,7 +40,7 @@ function wornOnce(dice: Dice, lines: readonly string[], form: FormId): string[] 
 function isRecord(line: string, form: FormId): boolean {
   if (form === 'intel-hex') return line.startsWith(':');
   if (form === 's-record') return line.startsWith('S');
-  return form === 'pattern' ? line.startsWith('<') : /^\s*\w+\s*:/.test(line);
+  return form.startsWith('pattern') ? line.startsWith('<') : /^\s*[\w-]+\s*:/.test(line);
 }
 
 /** Another character in place of one of the bytes' digits. */

@@ -104,7 +104,7 @@ const meaning = fc.oneof(
   }),
 );
 
-const over = { over: fc.subarray(['label', 'length', 'data'], { minLength: 1 }) };
+const over = { over: fc.subarray(['label', 'label.1', 'label.2', 'length', 'data'], { minLength: 1 }) };
 const option = [
   place,
   meaning,
@@ -128,7 +128,13 @@ const total = [
     object({ address: number }),
   ),
   fc.oneof(
-    object({}, { over: oneOf(['data'], ['data', 'sums']), lines: oneOf('1-3', '0x1-0x2', '2', 2) }),
+    object(
+      {},
+      {
+        over: oneOf(['data'], ['data', 'sums']),
+        lines: oneOf('1-3', '0x1-0x2', '2', 2, '1-1..1-3', '1..2', '1-2', '1-2..2-0x1'),
+      },
+    ),
     object({ over: list(object({ from: oneOf(1, '0x2'), to: oneOf(9, '0x9') })) }),
   ),
   object({}, { keep: fc.boolean(), name: fc.string() }),
@@ -141,6 +147,14 @@ const geometry = fc.oneof(
       { from: oneOf(0, 1, '0x1'), to: oneOf(8, 9, '0xa'), data: oneOf(8, '0x9', 10) },
       { sum: oneOf(1, '2', 4) },
     ),
+  }),
+  object({
+    lines: list(
+      object({ from: oneOf('1-1', '0x1.1', 1), to: oneOf('1-3', '1/4', '2-2', 3), data: oneOf(8, { '1-1': 2 }) }),
+    ),
+  }),
+  object({
+    lines: object({ from: oneOf('1-1', '1.0x1'), to: oneOf('1-8', '1/9'), data: oneOf(8, 10) }, { sum: number }),
   }),
   object({ addresses: object({ from: oneOf(0, '0x1'), to: oneOf(20, '0x20') }) }),
 );

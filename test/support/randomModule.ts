@@ -7,15 +7,18 @@ import {
   bytesOfPlace,
   dataBytesOf,
   isSecurity,
+  labelsOf,
+  lineOfKey,
   maskOfOption,
   type OptionJson,
   type PlaceJson,
   type ProfileJson,
+  type StretchJson,
   type SumJson,
   type TotalJson,
 } from './oracle/profileJson.js';
 import { widthOf } from './oracle/sums.js';
-import { formOf, PATTERN } from './oracle/texts.js';
+import { formOf, PATTERN, PATTERN_OF_TWO } from './oracle/texts.js';
 
 /**
  * A module made at random, without contradictions: geometry, sums, totals of any kind and place, locks, options of every
@@ -23,7 +26,8 @@ import { formOf, PATTERN } from './oracle/texts.js';
  */
 export function randomModule(seed: number, name = 'any'): FamilyMember {
   const dice = diceOf(seed);
-  const frame = dice.once(3) ? imageFrame(dice) : linesFrame(dice);
+  const isImage = dice.once(3);
+  const frame = isImage ? imageFrame(dice) : seed % 4 === 1 ? stretchesFrame(dice) : linesFrame(dice);
   const profile = withOptions(dice, withLocks(dice, withTotals(dice, frame)));
   const full = dice.once(6) ? profile : withBalance(dice, profile);
   return dumpsOf(dice, name, { ...full, title: `Module ${seed}` });
@@ -68,6 +72,43 @@ function linesFrame(dice: Dice): ProfileJson {
   };
 }
 
+/** Lines in stretches of their own lengths, some without a sum; most have labels of two numbers. */
+function stretchesFrame(dice: Dice): ProfileJson {
+  const lineSum = dice.once(6) ? undefined : dice.pick(LINE_SUMS);
+  const isOfOne = dice.once(5);
+  const isByPattern = lineSum !== undefined && !isOfOne && dice.once(2);
+  let last = dice.pick([0, 1, 7]);
+  const count = dice.int(2, 3);
+  const stretches = Array.from({ length: count }, (_, i): StretchJson => {
+    const from = isOfOne ? last + dice.int(1, 9) : dice.pick([0, 1, 9]);
+    const to = from + dice.int(0, 3);
+    last = isOfOne ? to : last + dice.int(1, 9);
+    const label = (number: number) => (isOfOne ? number : `${last}-${number}`);
+    const bytes = () => dice.int(2, 8);
+    const labels = Array.from({ length: to - from + 1 }, (__, at) => String(label(from + at)));
+    const data = dice.once(3) ? Object.fromEntries(labels.map((one) => [one, bytes()])) : bytes();
+    const hasSum = lineSum !== undefined && (isByPattern || i === 0 || !dice.once(4));
+    return { from: label(from), to: label(to), data, ...(hasSum && { sum: widthOf(lineSum) }) };
+  });
+  const ofLabel = dice.pick<LineSumOver>([
+    ['label'],
+    ['label.1'],
+    ...(isOfOne ? [] : [['label.2', 'label.1'] as const]),
+  ]);
+  const others = dice.some(['module', 'length'] as const, dice.int(0, 2));
+  const over = dice.once(4) ? others : dice.once(2) ? [...others, ...ofLabel] : [...ofLabel, ...others];
+  const labelBytes = over.some((part) => part.startsWith('label')) && dice.once(3) ? { labelBytes: 2 } : {};
+  return {
+    format: 1,
+    module: dice.pick(['0x0B0D', 4711]),
+    ...(isByPattern && { notation: { pattern: PATTERN_OF_TWO, otherwise: dice.pick(['keep', 'report'] as const) } }),
+    lines: dice.once(2) ? stretches : [...stretches].reverse(),
+    ...(lineSum !== undefined && { lineSum: { ...lineSum, over: [...over, 'data'], ...labelBytes } }),
+  };
+}
+
+type LineSumOver = NonNullable<NonNullable<ProfileJson['lineSum']>['over']>;
+
 function imageFrame(dice: Dice): ProfileJson {
   const from = dice.pick([0, 0x100, 0xffd0, 0x1_2340]);
   return {
@@ -79,13 +120,12 @@ function imageFrame(dice: Dice): ProfileJson {
 
 /** Every byte of a dump as a place of its own. */
 function placesOf(profile: ProfileJson): readonly PlaceJson[] {
-  const { lines, addresses } = profile;
+  const { addresses } = profile;
   if (addresses !== undefined)
     return Array.from({ length: Number(addresses.to) - Number(addresses.from) + 1 }, (_, i) => ({
       address: Number(addresses.from) + i,
     }));
-  const labels = Array.from({ length: Number(lines?.to) - Number(lines?.from) + 1 }, (_, i) => Number(lines?.from) + i);
-  return labels.flatMap((line) =>
+  return labelsOf(profile).flatMap((line) =>
     Array.from({ length: dataBytesOf(profile, line) }, (_, i) => ({ line, byte: i + 1 })),
   );
 }
@@ -142,15 +182,18 @@ function randomTotal(
     const over = dice.once(2) ? {} : { over: [{ from, to: dice.int(from, Number(frame.addresses.to)) }] };
     return { ...sum, name, address: Number(place.address), ...over, ...keep };
   }
-  const { from = 0, to = 0, sum: width } = frame.lines ?? {};
-  const first = dice.int(Number(from), Number(to));
-  const lines = dice.once(2) ? {} : { lines: `${first}-${dice.int(first, Number(to))}` };
-  const over = width !== undefined && dice.once(4) ? (['data', 'sums'] as const) : (['data'] as const);
+  const labels = labelsOf(frame);
+  const first = dice.int(0, labels.length - 1);
+  const between = typeof labels[0] === 'string' ? '..' : '-';
+  const lines = dice.once(2)
+    ? {}
+    : { lines: `${labels[first]}${between}${labels[dice.int(first, labels.length - 1)]}` };
+  const over = frame.lineSum !== undefined && dice.once(4) ? (['data', 'sums'] as const) : (['data'] as const);
   const isByPattern = frame.notation !== undefined;
   const stored =
     !isByPattern && (place === undefined || dice.once(2))
       ? { label: LABELS[name] ?? name }
-      : place && { line: Number(place.line), byte: place.byte ?? Number(String(place.bytes).split('-')[0]) };
+      : place && { line: place.line ?? '', byte: place.byte ?? Number(String(place.bytes).split('-')[0]) };
   return stored && { ...sum, name, ...stored, ...lines, over, ...keep };
 }
 
@@ -178,8 +221,7 @@ function runInCircle(frame: ProfileJson, totals: readonly TotalJson[]): boolean 
 }
 
 function isSumByte(profile: ProfileJson, key: ByteKey): boolean {
-  const [line, byte] = key.split('/').map(Number);
-  return (byte ?? 0) > dataBytesOf(profile, line ?? -1);
+  return Number(key.split('/')[1] ?? 0) > dataBytesOf(profile, lineOfKey(key));
 }
 
 function storedKeys(profile: ProfileJson): readonly (readonly ByteKey[])[] {
@@ -208,8 +250,7 @@ function withLocks(dice: Dice, profile: ProfileJson): ProfileJson {
 function placeOfKeys(keys: readonly ByteKey[]): PlaceJson {
   const [first = '', last = ''] = [keys[0], keys.at(-1)];
   if (first.startsWith('@')) return { address: Number(first.slice(1)), bytes: keys.length };
-  const [line, byte] = first.split('/');
-  return { line: Number(line), bytes: `${byte}-${last.split('/')[1]}` };
+  return { line: lineOfKey(first), bytes: `${first.split('/')[1]}-${last.split('/')[1]}` };
 }
 
 const HAZARDS = ['lighting', 'braking', ['lighting', 'other'], 'security', ['other', 'security']] as const;

@@ -89,6 +89,39 @@ export const LINES_PROFILE: object = {
   ],
 };
 
+/** Lines whose labels have several numbers, in stretches of their own lengths. */
+export const SEVERAL_PROFILE: object = {
+  format: 1,
+  module: 7,
+  notation: { pattern: 'B{label}/{label:hex}: {data}' },
+  lines: [
+    { from: '2-1', to: '2-5', data: 5, sum: 1, note },
+    { from: '3.0x1', to: '3/3', data: { '3-1': 3, '3/0x2': 4, '3-3': 3, note }, sum: '0x1' },
+    { from: '4-1', to: '4-2', data: 4 },
+  ],
+  lineSum: {
+    method: 'crc',
+    model: 'CRC-8/SMBUS',
+    over: ['label.2', 'module', 'label.1', 'length', 'data'],
+    labelBytes: 2,
+    note,
+  },
+  totals: [
+    { name: 'file sum', label: '9-9', method: 'add', bits: 16, over: ['data', 'sums'], lines: '2-2..3-3', keep: true },
+    { name: 'in line 4-1', line: '4-1', byte: 1, method: 'xor', bits: 8, lines: '2-1' },
+  ],
+  balance: [{ line: '4-2', byte: 4 }, { line: '2-5' }],
+  options: [
+    { id: 'a', line: '3-1', byte: 3, bits: '3', values: { '0': 'no', '1': 'yes' } },
+    { id: 'b', line: '2.0x2', bytes: '1-2', number: {} },
+  ],
+  locked: [
+    { line: '2-1', why: 'identity', note },
+    { line: '3-2', bytes: '2-4' },
+  ],
+  volatile: [{ line: '4/2', byte: 1 }],
+};
+
 export const IMAGE_PROFILE: object = {
   format: '0x1',
   notation: 'intel-hex',

@@ -1,8 +1,9 @@
 import type { Ran } from './inProcess.js';
 import { rawOf } from './oracle/build.js';
-import { bytesByKey, labelsOf, sumsOf } from './oracle/contents.js';
+import { bytesByKey, sumsOf } from './oracle/contents.js';
 import { harmIn } from './oracle/harm.js';
-import { type FormId, type OracleDump, readText } from './oracle/texts.js';
+import { labelsOf } from './oracle/profileJson.js';
+import { type FormId, formOf, type OracleDump, readText } from './oracle/texts.js';
 import { type TrustCase, type Wish, wishFor } from './trustCase.js';
 
 /** A command as it is given, with file names in place of paths, and what it may write. */
@@ -180,14 +181,9 @@ function bytesAtAddresses({ records }: OracleDump): ReadonlyMap<number, number> 
 
 /** Sums that are wrong in what a command reported as done. */
 function wrongSums(text: string, profile: TrustCase['member']['profile']): readonly string[] {
-  return sumsOf(readText(text, formOfText(text, profile)), profile)
+  return sumsOf(readText(text, formOf(profile)), profile)
     .filter(({ state }) => state === 'wrong')
     .map(({ name }) => `reported as done, and ${name} is wrong`);
-}
-
-function formOfText(_: string, profile: TrustCase['member']['profile']) {
-  if (typeof profile.notation === 'object') return 'pattern';
-  return profile.notation === 'intel-hex' || profile.notation === 's-record' ? profile.notation : 'dump-text';
 }
 
 /** What a profile lost by getting one option more. */

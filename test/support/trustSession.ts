@@ -10,8 +10,9 @@ import {
   SET_OPTION,
   TAKE_LINE,
 } from '../../shared-core/src/index.js';
-import { bytesByKey, labelsOf } from './oracle/contents.js';
+import { bytesByKey } from './oracle/contents.js';
 import { harmIn } from './oracle/harm.js';
+import { labelsOf } from './oracle/profileJson.js';
 import { readText } from './oracle/texts.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from './serverSession.js';
 import { type TrustCase, wishFor } from './trustCase.js';

@@ -3,6 +3,7 @@ import {
   linesToRestore,
   phrase,
   readLabel,
+  readLineLabel,
   restore as restoreLines,
   soundBackup,
 } from '../../../shared-core/src/index.js';
@@ -32,7 +33,8 @@ async function restoreFile(call: Call<typeof OPTIONS>): Promise<Outcome> {
   if (!backup.ok) throw new Failure(phrase('{0}: {1} Nothing was changed.', name, backup.why));
   const unlike = linesToRestore(dump, backup.value);
   const wanted = named.map((line) => {
-    const found = unlike.find((label) => labelText(label) === line || label === readLabel(line));
+    const numbers = readLineLabel(line);
+    const found = unlike.find((label) => labelText(label) === line || label === readLabel(line) || label === numbers);
     if (found === undefined) throw new Failure(phrase('{0}: line {1} does not differ from the backup.', name, line));
     return found;
   });

@@ -24,6 +24,7 @@ import {
   type LearnFromResult,
   type LearnParams,
   type LearnResult,
+  labelOfRow,
   learnSteps,
   lineSumInWords,
   notationOf,
@@ -136,9 +137,9 @@ function isAlike(one: Dump, other: Dump): boolean {
 }
 
 function shapeOf({ layout, rows }: Dump): string {
-  return Array.from(layout.order, (row, i) => {
+  return Array.from(layout.order, (row) => {
     const record = rows[row];
-    return `${layout.keys[i]}:${record?.kind === 'record' ? record.count : 0}`;
+    return `${labelOfRow(record)}:${record?.kind === 'record' ? record.count : 0}`;
   }).join(' ');
 }
 

@@ -2,6 +2,7 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import { allSumsRight, leftInWords } from '../checks/sumsLeft.js';
 import { readLabel } from '../format/dumpText.js';
+import { readLineLabel } from '../format/label.js';
 import type { Dump } from '../model/dump.js';
 import { whyNotWritable } from '../model/gate.js';
 import { labelOfRow } from '../model/layout.js';
@@ -57,10 +58,16 @@ export function placeToBalance(dump: Dump, written: string): Result<NonNullable<
       ? refuse(phrase('Addresses are written in hex: 1F0 for one, 1F0..1FF for a range.'))
       : done(range);
   }
-  const row = dump.layout.rowOf(readLabel(written));
+  const row = rowNamed(dump, written);
   return row === undefined || !dump.layout.dataCount[row]
     ? refuse(phrase('There is no line {0} to balance with.', written))
     : done({ row });
+}
+
+/** The row of a label as a person writes it: as it is in the dump, or its numbers. */
+function rowNamed({ layout }: Dump, written: string): number | undefined {
+  const numbers = readLineLabel(written);
+  return layout.rowOf(readLabel(written)) ?? (numbers === undefined ? undefined : layout.rowOf(numbers));
 }
 
 /** One way to bring the wrong totals right: what it is called, and what it does or why it cannot. */

@@ -1,6 +1,7 @@
 import { readIsoTime } from '../base/isoTime.js';
 import { nearestName } from '../base/nearestName.js';
 import { type Phrase, phrase } from '../base/phrase.js';
+import { labelText } from '../format/dumpText.js';
 import { isForm } from '../format/forms.js';
 import { readLineLabel } from '../format/label.js';
 import { recognise, whyUnclear } from '../format/notationOf.js';
@@ -82,7 +83,12 @@ export function layoutProblems(dump: Dump): Problem[] {
         related: { span: labelSpanOf(dump, first), message: phrase('The first line {0}', label) },
       };
     }),
-    ...layout.unknown.map((row) => at(row, 'line-unknown', unknownLine(dump, labelOfRow(rows[row]) as Label))),
+    ...layout.unknown.map((row) => {
+      const label = labelOfRow(rows[row]) as Label;
+      const meant = meantLabel(dump, label);
+      const found = at(row, 'line-unknown', unknownLine(dump, label, meant));
+      return meant === undefined ? found : { ...found, meant: labelText(meant) };
+    }),
     ...layout.outOfOrder.map((row) =>
       at(
         row,
@@ -98,13 +104,17 @@ export function layoutProblems(dump: Dump): Problem[] {
   ];
 }
 
-function unknownLine({ profile, layout }: Dump, label: Label): Phrase {
+/** The line that a label means whose numbers are not written in canonical form; undefined where it means none. */
+function meantLabel({ profile: { geometry } }: Dump, label: Label): Label | undefined {
+  const meant = typeof label === 'string' && geometry?.kind === 'lines' ? readLineLabel(label) : undefined;
+  return meant !== undefined && geometry?.kind === 'lines' && dataBytes(geometry, meant) > 0 ? meant : undefined;
+}
+
+function unknownLine({ profile, layout }: Dump, label: Label, meant: Label | undefined): Phrase {
   const geometry = profile.geometry;
   if (geometry?.kind !== 'lines') return phrase('The profile knows no line {0}.', label);
   const words = profile.totals.flatMap(({ stored }) => (stored.kind === 'record' ? [String(stored.label)] : []));
-  const meant = typeof label === 'string' ? readLineLabel(label) : undefined;
-  if (meant !== undefined && dataBytes(geometry, meant) > 0)
-    return phrase('The profile knows no line {0}. Is {1} meant?', label, meant);
+  if (meant !== undefined) return phrase('The profile knows no line {0}. Is {1} meant?', label, meant);
   const known = [...layout.missing.map(String), ...words];
   const near = nearestName(String(label), known);
   return near === undefined

@@ -39,9 +39,14 @@ export function isBetween(label: Label, { from, to }: { readonly from: Label; re
 /** Below 0 where a label comes before another, above 0 where it comes after it: by its first number, then by the next. */
 export function compareLabels(a: Label, b: Label): number {
   if (typeof a === 'number' && typeof b === 'number') return a - b;
-  const [numbers, others] = [numbersOf(a) ?? [], numbersOf(b) ?? []];
-  const at = numbers.findIndex((number, i) => number !== others[i]);
-  return at < 0 || at >= others.length
-    ? numbers.length - others.length
-    : (numbers[at] as number) - (others[at] as number);
+  return compareNumbers(numbersOf(a) ?? [], numbersOf(b) ?? []);
+}
+
+/** The same of the numbers of two labels. */
+export function compareNumbers(numbers: readonly number[], others: readonly number[]): number {
+  for (let i = 0; i < numbers.length && i < others.length; i++) {
+    const difference = (numbers[i] as number) - (others[i] as number);
+    if (difference !== 0) return difference;
+  }
+  return numbers.length - others.length;
 }

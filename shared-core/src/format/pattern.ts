@@ -182,7 +182,7 @@ function notationFrom(
 function readRow(text: string, store: ByteStore, parts: PatternParts): Row | undefined {
   const match = matchPattern(text, parts);
   if (match === undefined) return undefined;
-  const label = labelIn(text, match, parts);
+  const label = labelIn(text, match);
   const from = store.used;
   const problems = byteSpans(parts, match).flatMap(({ span, between }) =>
     readHexGroups(withoutMarks(text, span, between), span.start, span.end, store),
@@ -215,13 +215,13 @@ function inOneBlank(text: string): string {
   return text.trim().replace(/\s+/g, ' ');
 }
 
-function labelIn(text: string, { label, numbers }: PatternMatch, { fields }: PatternParts): Label {
-  if (numbers.length > 0) {
+function labelIn(text: string, { label, isHex, numbers }: PatternMatch): Label {
+  if (numbers !== undefined) {
     const numberIn = (digits: string, radix: number) => (radix === 16 ? Number.parseInt(digits, 16) : Number(digits));
     return labelOfNumbers(numbers.map(({ start, end, radix }) => numberIn(text.slice(start, end), radix)));
   }
   const written = text.slice(label.start, label.end);
-  return fields.some(({ field }) => field === 'label') ? readLabel(written) : Number.parseInt(written, 16);
+  return isHex ? Number.parseInt(written, 16) : readLabel(written);
 }
 
 function otherLine(text: string, parts: PatternParts, pattern: string, otherwise: 'keep' | 'report'): Row {

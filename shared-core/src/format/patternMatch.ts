@@ -22,6 +22,10 @@ export interface PatternParts {
   }[];
 }
 
+interface NumberSpan extends Span {
+  readonly radix: 10 | 16;
+}
+
 /** Where the fields of a line stand. */
 export interface PatternMatch extends FieldMatch {
   readonly label: Span;
@@ -31,8 +35,9 @@ export interface PatternMatch extends FieldMatch {
 export interface FieldMatch {
   /** The label, from its first number to its last one. */
   readonly label: Span | undefined;
-  /** Each number of the label; none where it is not of several. */
-  readonly numbers: readonly (Span & { readonly radix: 10 | 16 })[];
+  readonly isHex: boolean;
+  /** Each number of the label; undefined where it is not of several. */
+  readonly numbers: readonly NumberSpan[] | undefined;
   readonly data: Span | undefined;
   readonly sum: Span | undefined;
   readonly characters: Span | undefined;
@@ -44,11 +49,13 @@ export interface FieldMatch {
  * A blank in literal text stands for one or more blanks.
  */
 export function matchPattern(line: string, parts: PatternParts, fits: FieldTest = FITS): PatternMatch | undefined {
-  const { label, data, ...others } = matchFields(line, parts, fits) ?? {};
-  return label === undefined || data === undefined ? undefined : { ...NOTHING, ...others, label, data };
+  const match = matchFields(line, parts, fits);
+  return match !== undefined && isWhole(match) ? match : undefined;
 }
 
-const NOTHING: FieldMatch = { label: undefined, numbers: [], data: undefined, sum: undefined, characters: undefined };
+function isWhole(match: FieldMatch): match is PatternMatch {
+  return match.label !== undefined && match.data !== undefined;
+}
 
 /** The same of a pattern that need not have a label. */
 export function matchFields(
@@ -61,18 +68,19 @@ export function matchFields(
   let label: Span | undefined;
   let data: Span | undefined;
   let sum: Span | undefined;
-  const numbers: PatternMatch['numbers'][number][] = [];
+  let numbers: NumberSpan[] | undefined;
+  let isHex = false;
   for (const [i, { field, after, between }] of fields.entries()) {
     if (at === undefined) return undefined;
     if (field === 'characters') {
       const characters = charactersUpTo(line, at, end, after);
-      return characters && { label, numbers, data, sum, characters };
+      return characters && { label, isHex, numbers, data, sum, characters };
     }
     const start = skipBlanks(line, at, end);
     if (field === 'data' && after === '' && fields[i + 1]?.field === 'characters') {
       const plain = withoutMarks(line, { start, end }, between);
       const cut = cutAtCharacters(plain, start, end) ?? (fits === FITS ? undefined : cutAtGap(line, start, end));
-      return cut && { label, numbers, sum, ...cut };
+      return cut && { label, isHex, numbers, sum, ...cut };
     }
     const next =
       after === ''
@@ -84,12 +92,16 @@ export function matchFields(
     if (field === 'data') data = span;
     else if (field === 'sum') sum = span;
     else if (field !== 'skip') {
-      if (isNumber(field)) numbers.push({ ...span, radix: field === 'number' ? 10 : 16 });
-      label = { start: label?.start ?? span.start, end: span.end };
+      if (isNumber(field)) {
+        numbers ??= [];
+        numbers.push({ ...span, radix: field === 'number' ? 10 : 16 });
+      }
+      isHex = field === 'label:hex';
+      label = label === undefined ? span : { start: label.start, end: span.end };
     }
     at = next.end;
   }
-  return at === end ? { label, numbers, data, sum, characters: undefined } : undefined;
+  return at === end ? { label, isHex, numbers, data, sum, characters: undefined } : undefined;
 }
 
 /** Whether a field is one of several numbers of a label. */

@@ -234,7 +234,7 @@ function faultOf(dump: Bound, row: number): 'sum' | 'length' | undefined {
   const record = dump.rows[row] as Row;
   if (record.kind !== 'record' || !isLine(dump, row)) return undefined;
   if (!isSound(dump.layout, row, record)) return 'length';
-  return ruleOf(dump, row)?.isRight(record) === false ? 'sum' : undefined;
+  return dump.rule === undefined || dump.layout.sumCountOf(row) === 0 || dump.rule.isRight(record) ? undefined : 'sum';
 }
 
 /** A sorted list of rows after some were looked at again. */

@@ -1,8 +1,8 @@
 import { lowerBound } from '../base/lowerBound.js';
-import { compareLabels, numbersOf } from '../format/label.js';
+import { compareNumbers, numbersOf } from '../format/label.js';
 import type { Label, Row } from '../format/row.js';
 import type { ImageProblem } from '../image/imageProblems.js';
-import { dataBytesIn, labelAt, orderOf, positionOf, stretchOf, sumBytes } from '../profile/lineLabels.js';
+import { dataBytes, labelAt, orderOf, positionOf, sumBytes } from '../profile/lineLabels.js';
 import type { AddressRange, LineGeometry, Profile } from '../profile/profile.js';
 import type { AddressGap } from './addressGaps.js';
 
@@ -55,7 +55,7 @@ export function labelOfRow(row: Row | undefined): Label | undefined {
 export function layoutOfLines(rows: readonly Row[], profile: Profile): Layout {
   const geometry = profile.geometry?.kind === 'lines' ? profile.geometry : undefined;
   const numbering = numberingOf(rows, geometry);
-  const found = labelIndex(geometry);
+  const found = labelIndex(geometry, numbering.placeOf);
   const repeated: number[] = [];
   const unknown: number[] = [];
   const dataCount = new Int32Array(rows.length);
@@ -70,18 +70,18 @@ export function layoutOfLines(rows: readonly Row[], profile: Profile): Layout {
   for (let row = 0; row < rows.length; row++) {
     const label = labelOfRow(rows[row]);
     if (label === undefined) continue;
-    if (!found.claim(label, row)) {
+    const place = numbering.placeOf(label);
+    if (!found.claim(label, place, row)) {
       repeated.push(row);
       continue;
     }
     if (named.has(label)) continue;
-    const count = numbering.countOf(label, rows[row] as Row);
-    const key = count === undefined ? undefined : numbering.keyOf(label);
-    if (count === undefined || key === undefined) {
+    const key = numbering.lineKey(label, place);
+    if (key === undefined) {
       if (geometry !== undefined) unknown.push(row);
       continue;
     }
-    dataCount[row] = count;
+    dataCount[row] = numbering.countOf(label, rows[row] as Row);
     if (key < highest) isRising = false;
     else highest = key;
     order[lines] = row;
@@ -106,35 +106,54 @@ export function layoutOfLines(rows: readonly Row[], profile: Profile): Layout {
   };
 }
 
-/** How the lines of a dump are sorted, and how many data bytes each has; undefined for a label that is none of them. */
+/** How the lines of a dump are sorted, and how many data bytes each has. */
 interface Numbering {
+  /** Which of the expected lines a label is; -1 where it is none. */
+  readonly placeOf: (label: Label) => number;
+  /** By what a line is sorted; undefined for a label that is none. */
+  readonly lineKey: (label: Label, place: number) => number | undefined;
+  readonly countOf: (label: Label, row: Row) => number;
   readonly keyOf: Layout['keyOf'];
-  readonly countOf: (label: Label, row: Row) => number | undefined;
 }
 
 function numberingOf(rows: readonly Row[], geometry: LineGeometry | undefined): Numbering {
   if (geometry === undefined) {
-    const countOf = (_: Label, row: Row) => (row.kind === 'record' ? row.count : 0);
-    return { countOf, keyOf: keysOfLabels(rows) };
+    const keyOf = keysOfLabels(rows);
+    return { placeOf: () => -1, lineKey: keyOf, countOf: (_, row) => (row.kind === 'record' ? row.count : 0), keyOf };
   }
-  const countOf = (label: Label) => {
-    const stretch = stretchOf(geometry, label);
-    return stretch && dataBytesIn(stretch, label);
+  const [first, ...others] = geometry.stretches;
+  const count = others.length === 0 && typeof first?.data === 'number' ? first.data : undefined;
+  return {
+    placeOf: (label) => positionOf(geometry, label),
+    lineKey: (label, place) => (place < 0 ? undefined : typeof label === 'number' ? label : place),
+    countOf: (label) => count ?? dataBytes(geometry, label),
+    keyOf: (label) => orderOf(geometry, label),
   };
-  return { countOf, keyOf: (label) => orderOf(geometry, label) };
 }
 
 /** Sorts labels without a geometry: by their number or, where some have several, among those that are there. */
 function keysOfLabels(rows: readonly Row[]): Layout['keyOf'] {
-  const isOfSeveral = (label: Label | undefined) => typeof label === 'string' && numbersOf(label) !== undefined;
-  if (!rows.some((row) => isOfSeveral(labelOfRow(row))))
-    return (label) => (typeof label === 'number' ? label : undefined);
-  const all = new Set(rows.flatMap((row) => labelOfRow(row) ?? []));
-  const sorted = [...all].filter((label) => numbersOf(label) !== undefined).sort(compareLabels);
-  const places = new Map(sorted.map((label, at) => [label, at]));
+  const all = new Map<Label, readonly number[]>();
+  let isOfSeveral = false;
+  for (const row of rows) {
+    const label = labelOfRow(row);
+    const numbers = typeof label !== 'string' || all.has(label) ? undefined : numbersOf(label);
+    if (label === undefined || numbers === undefined) continue;
+    all.set(label, numbers);
+    isOfSeveral = true;
+  }
+  if (!isOfSeveral) return (label) => (typeof label === 'number' ? label : undefined);
+  for (const row of rows) {
+    const label = labelOfRow(row);
+    if (typeof label === 'number') all.set(label, [label]);
+  }
+  const sorted = [...all].sort(([, a], [, b]) => compareNumbers(a, b));
+  const places = new Map(sorted.map(([label], at) => [label, at]));
   return (label) => {
-    if (numbersOf(label) === undefined) return undefined;
-    return places.get(label) ?? lowerBound(sorted.length, (at) => compareLabels(sorted[at] as Label, label) < 0) - 0.5;
+    const place = places.get(label);
+    const numbers = place === undefined ? numbersOf(label) : undefined;
+    if (numbers === undefined) return place;
+    return lowerBound(sorted.length, (at) => compareNumbers((sorted[at] as (typeof sorted)[0])[1], numbers) < 0) - 0.5;
   };
 }
 
@@ -172,16 +191,18 @@ function inLabelOrder(order: Int32Array, keys: Float64Array, shuffled: boolean):
  * Label → row. The labels that a geometry expects lie side by side in a table, which for 100,000 lines is built in a
  * tenth of the time of a map; all others are in a map.
  */
-function labelIndex(geometry: LineGeometry | undefined): {
+function labelIndex(
+  geometry: LineGeometry | undefined,
+  placeOf: Numbering['placeOf'],
+): {
   rowOf: Layout['rowOf'];
-  /** Gives the label to a row, but where a row before it has it already. */
-  claim: (label: Label, row: number) => boolean;
+  /** Gives the label, which has a place among those that are expected, to a row, but where a row before it has it already. */
+  claim: (label: Label, place: number, row: number) => boolean;
   /** Labels that the geometry expects and no row has claimed. */
   missing: () => Label[];
 } {
   const expected = new Int32Array(geometry?.count ?? 0).fill(NO_ROW);
   const others = new Map<Label, number>();
-  const placeOf = (label: Label) => (geometry === undefined ? -1 : positionOf(geometry, label));
   let open = expected.length;
   return {
     rowOf: (label) => {
@@ -190,8 +211,7 @@ function labelIndex(geometry: LineGeometry | undefined): {
       const row = expected[place] as number;
       return row === NO_ROW ? undefined : row;
     },
-    claim: (label, row) => {
-      const place = placeOf(label);
+    claim: (label, place, row) => {
       if (place >= 0) {
         if (expected[place] !== NO_ROW) return false;
         expected[place] = row;

@@ -202,29 +202,23 @@ const WHOLE_LINE: readonly DataRange[] = [{ first: 1, last: undefined, spare: 0 
 /** Writes the parts of a line that its sum covers, in the order in which the profile names them; gives where the data begin. */
 function fillRun(run: Uint8Array, covered: CoveredLine, row: RecordRow, data: number): number {
   const { data: ranges = WHOLE_LINE } = covered;
+  const { over, labelBytes, module, numbers } = covered;
   let at = 0;
   let dataAt = 0;
-  for (const part of covered.over) {
+  for (const part of over) {
     if (part === 'data') {
       dataAt = at;
       for (const range of ranges)
         for (let byte = range.first; byte <= endIn(range, data); byte++) run[at++] = byteOf(row, byte - 1);
     } else if (part === 'length') run[at++] = data;
-    else if (part === 'module') at = putNumber(run, at, covered.module, 2);
-    else at = putLabel(run, at, covered, part, row.label);
+    else if (numbers > 1 && part !== 'module') at = putLabel(run, at, labelBytes, part, row.label);
+    else at = putNumber(run, at, part === 'module' ? module : Number(row.label), part === 'module' ? 2 : labelBytes);
   }
   return dataAt;
 }
 
 /** All numbers of a label, or the one that is meant. */
-function putLabel(
-  run: Uint8Array,
-  at: number,
-  { labelBytes, numbers }: CoveredLine,
-  part: LineSumPart,
-  label: Label,
-): number {
-  if (numbers === 1) return putNumber(run, at, Number(label), labelBytes);
+function putLabel(run: Uint8Array, at: number, labelBytes: number, part: LineSumPart, label: Label): number {
   const all = numbersOf(label) ?? [];
   if (part !== 'label') return putNumber(run, at, all[Number(part.slice(-1)) - 1] ?? 0, labelBytes);
   return all.reduce((next, number) => putNumber(run, next, number, labelBytes), at);

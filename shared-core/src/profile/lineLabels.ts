@@ -57,6 +57,12 @@ function hasNumber({ from, to, step }: Pick<Stretch, 'from' | 'to' | 'step'>, la
 
 /** Which line of the dump a label is, counted from 0 in rising order; -1 for a label that is none. */
 export function positionOf(geometry: LineGeometry, label: Label): number {
+  const { numbers, stretches } = geometry;
+  const only = numbers === 1 && stretches.length === 1 ? stretches[0] : undefined;
+  if (only !== undefined) {
+    // Most dumps are one stretch of single numbers, and have 100,000 of them at times.
+    return typeof label === 'number' && label >= only.from && label <= only.to ? label - only.from : -1;
+  }
   const stretch = stretchOf(geometry, label);
   if (stretch === undefined) return -1;
   const last = typeof label === 'number' ? label : splitLabel(label).last;

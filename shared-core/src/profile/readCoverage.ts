@@ -1,11 +1,11 @@
 import { phrase } from '../base/phrase.js';
 import { compareLabels, isBetween } from '../format/label.js';
 import type { Label } from '../format/row.js';
-import { items, type JsonValue, member, oneOf, soundOnly, wrong } from './json.js';
+import { items, type JsonValue, member, oneOf, soundOnly, wholeOf, wrong } from './json.js';
 import { firstLabel, lastLabel, positionOf } from './lineLabels.js';
 import type { AddressRange, Coverage, Geometry, LineGeometry } from './profile.js';
 import { hasAddress, readRange } from './readGeometry.js';
-import { labelOf } from './readLines.js';
+import { labelOf, numbersIn } from './readLines.js';
 
 /** Each range is compared with each other. */
 const MOST_RANGES = 1_000;
@@ -80,11 +80,14 @@ function partsOf<T extends string>(over: readonly JsonValue[], words: readonly T
 
 /** `"1-18"`, or `"3-1..4-2"` where labels have several numbers; or one line alone. */
 function lineRange(value: JsonValue, geometry: LineGeometry | undefined): LabelRange | undefined {
-  const written = String(value.node.value);
+  const written = typeof value.node.value === 'string' ? value.node.value : String(wholeOf(value.node.value));
   const isOfSeveral = geometry !== undefined && geometry.numbers > 1;
   const pattern = isOfSeveral ? SEVERAL : /^(\d+|0x[0-9a-f]+)(?:-(\d+|0x[0-9a-f]+))?$/i;
   const [, first = '', last = first] = SEVERAL_ENDS.exec(written) ?? pattern.exec(written) ?? [];
-  const [from, to] = [labelOf(first), labelOf(last)];
+  const [from, to] = [first, last].map((end) => {
+    const label = labelOf(end);
+    return isOfSeveral && numbersIn(label) !== geometry.numbers ? undefined : label;
+  });
   if (from === undefined || to === undefined || compareLabels(from, to) > 0)
     return wrong(
       value,
@@ -105,5 +108,5 @@ interface LabelRange {
   readonly to: Label;
 }
 
-const SEVERAL_ENDS = /^\s*([^\s.]\S*?)\s*\.\.\s*(\S+)\s*$/;
+const SEVERAL_ENDS = /^(\S+?)\.\.(\S+)$/;
 const SEVERAL = /^(\S+)$/;

@@ -41,8 +41,9 @@ interface PlacedStretch {
   readonly stretch: ReadStretch;
 }
 
-function numbersIn(label: Label): number {
-  return numbersOf(label)?.length ?? 1;
+/** How many numbers a label has; 0 for none. */
+export function numbersIn(label: Label | undefined): number {
+  return (label === undefined ? undefined : numbersOf(label))?.length ?? 0;
 }
 
 function geometryOf(sound: readonly PlacedStretch[]): LineGeometry {

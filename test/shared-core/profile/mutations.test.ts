@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { type Profile, readProfile } from '../../../shared-core/src/index.js';
-import { IMAGE_PROFILE, LINES_PROFILE } from '../../support/richProfiles.js';
+import { IMAGE_PROFILE, LINES_PROFILE, SEVERAL_PROFILE } from '../../support/richProfiles.js';
 
 type Path = readonly (string | number)[];
 
@@ -72,6 +72,7 @@ function misspelled(key: string): readonly string[] {
 
 for (const [name, profile] of [
   ['lines', LINES_PROFILE],
+  ['lines with labels of several numbers', SEVERAL_PROFILE],
   ['addresses', IMAGE_PROFILE],
 ] as const) {
   describe(`a profile in ${name} with anything wrong in it`, function () {

@@ -5,10 +5,11 @@ import fc from 'fast-check';
 import { parse } from 'jsonc-parser';
 import { describe, it } from 'mocha';
 import { readProfile, say } from '../../../shared-core/src/index.js';
+import { LINE_SUM_PARTS } from '../../../shared-core/src/profile/readLineSum.js';
 import { withTables } from '../../../shared-core/src/profile/schemaTables.js';
 import { demoFile } from '../../support/demo.js';
 import { profileLike } from '../../support/profileLike.js';
-import { IMAGE_PROFILE, LINES_PROFILE } from '../../support/richProfiles.js';
+import { IMAGE_PROFILE, LINES_PROFILE, SEVERAL_PROFILE } from '../../support/richProfiles.js';
 import { WRONG_PROFILES } from './wrongProfiles.js';
 
 /** The keys of a schema that are looked at here. */
@@ -18,6 +19,7 @@ interface Schema {
   readonly properties?: Readonly<Record<string, Schema | false>>;
   readonly $ref?: string;
   readonly items?: Schema;
+  readonly enum?: readonly unknown[];
   readonly allOf?: readonly Schema[];
   readonly definitions?: Readonly<Record<string, Schema>>;
 }
@@ -42,7 +44,8 @@ describe('the schema of profiles', () => {
   });
 
   it('accepts profiles that have every part there is', () => {
-    for (const profile of [LINES_PROFILE, IMAGE_PROFILE]) assert.ok(accepts(profile), JSON.stringify(accepts.errors));
+    for (const profile of [LINES_PROFILE, SEVERAL_PROFILE, IMAGE_PROFILE])
+      assert.ok(accepts(profile), JSON.stringify(accepts.errors));
   });
 
   it('refuses every profile whose form the reader finds wrong', () => {
@@ -70,11 +73,12 @@ describe('the schema of profiles', () => {
   });
 
   it('knows the keys that the reader knows', () => {
+    const { stretch = {} } = schema.definitions ?? {};
     const objects: readonly (readonly [Schema, (keys: object) => object])[] = [
       [schema, (keys) => keys],
-      ...['lines', 'addresses', 'lineSum', 'appliesTo'].map(
-        (key) => [at(key), (keys: object) => ({ [key]: keys })] as const,
-      ),
+      [stretch, (keys) => ({ lines: keys })],
+      [stretch, (keys) => ({ lines: [keys] })],
+      ...['addresses', 'lineSum', 'appliesTo'].map((key) => [at(key), (keys: object) => ({ [key]: keys })] as const),
       ...['totals', 'balance', 'options', 'locked', 'volatile', 'absent'].map(
         (key) => [at(key, 'items'), (keys: object) => ({ addresses: { from: 0, to: 9 }, [key]: [keys] })] as const,
       ),
@@ -90,6 +94,11 @@ describe('the schema of profiles', () => {
         [],
       );
     }
+  });
+
+  it('offers the parts that a line sum may cover', () => {
+    const items = at('lineSum', 'over', 'items');
+    assert.deepEqual(items.enum, LINE_SUM_PARTS);
   });
 
   it('describes every key in words', () => {

@@ -61,6 +61,120 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ],
     ['{ "format": 1, "notation": «"intelhex"» }', /"intel-hex" is probably meant/],
   ],
+  'lines with labels of several numbers': [
+    ['{ "format": 1, "lines": «[]» }', /list is empty: name at least one stretch/],
+    ['{ "format": 1, "lines": [«1»] }', /An object/],
+    [
+      '{ "format": 1, "lines": [{ "from": "1-1", "to": "1-2", "data": 3 }, { "from": «"1-2"», "to": "1-4", "data": 3 }] }',
+      /Line 1-2 is in another stretch as well/,
+    ],
+    [
+      '{ "format": 1, "lines": [{ "from": "2-1", "to": "2-3", "data": 3 }, { "from": "1-9", "to": "1-9", "data": 3 }, { "from": «"1-9"», "to": "1-9", "data": 3 }] }',
+      /Line 1-9 is in another stretch as well/,
+    ],
+    [
+      '{ "format": 1, "lines": [{ "from": 4, "to": 6, "data": 3 }, { "from": «1», "to": 4, "data": 3 }] }',
+      /Line 4 is in another stretch as well/,
+    ],
+    [
+      '{ "format": 1, "lines": [{ "from": "1-1", "to": "1-2", "data": 3 }, { "from": «"2-1-1"», "to": "2-1-4", "data": 3 }] }',
+      /others have 2, and "2-1-1" has 3/,
+    ],
+    ['{ "format": 1, "lines": [{ "from": "1-1", "to": «"1-2-3"», "data": 3 }] }', /others have 2, and "1-2-3" has 3/],
+    [
+      '{ "format": 1, "lines": { "from": "1-1", "to": «"2-4"», "data": 3 } }',
+      /Only the last number of a label counts up/,
+    ],
+    ['{ "format": 1, "lines": { "from": "1-4", "to": «"1-3"», "data": 3 } }', /"to" is lower than "from"/],
+    [
+      '{ "format": 1, "lines": { "from": «"3-0A"», "to": "3-12", "data": 3 } }',
+      /up to four numbers joined by "-": "3-10"/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": "3-1", "to": "3-2", "data": { "3-1": 2, "3-2": 2, «"4-1"»: 2 } } }',
+      /"4-1" is none of the lines 3-1 to 3-2/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": "3-1", "to": "3-2", "data": { "3-1": 2, "3-2": 2, «"3.0x2"»: 2 } } }',
+      /"3\.0x2" is given twice/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": "3-1", "to": "3-2", "data": «{ "3-1": 2 }» } }',
+      /count for line 3-2 is missing/,
+    ],
+    [
+      '{ "format": 1, "lines": [{ "from": "1-1", "to": "1-5", "data": 5, "sum": 1 }, { "from": "2-1", "to": "2-4", "data": 3, "sum": 1 }], "locked": [{ "line": «"1-6"», "byte": 1 }] }',
+      /no line 1-6: lines go from 1-1 to 2-4/,
+    ],
+    [
+      '{ "format": 1, "lines": [{ "from": "1-1", "to": "1-5", "data": 5, "sum": 1 }, { "from": "2-1", "to": "2-4", "data": 3, "sum": 1 }], "locked": [{ "line": «2», "byte": 1 }] }',
+      /no line 2: lines go from 1-1 to 2-4/,
+    ],
+    [
+      '{ "format": 1, "lines": [{ "from": "1-1", "to": "1-5", "data": 5, "sum": 1 }, { "from": "2-1", "to": "2-4", "data": 3, "sum": 1 }], "locked": [{ "line": «"2-1-1"», "byte": 1 }] }',
+      /no line 2-1-1/,
+    ],
+    [
+      '{ "format": 1, "lines": [{ "from": "1-1", "to": "1-5", "data": 5, "sum": 1 }, { "from": "2-1", "to": "2-4", "data": 3, "sum": 1 }], "balance": [{ "line": "2-1", "byte": «4» }] }',
+      /Line 2-1 has 3 data bytes; there is no byte 4/,
+    ],
+    [
+      '{ "format": 1, "lines": [{ "from": "1-1", "to": "1-5", "data": 5, "sum": 1 }, { "from": "2-1", "to": "2-4", "data": 3, "sum": 1 }], "options": [{ "id": "a", "line": «"RE-01"», "byte": 1, "values": {} }] }',
+      /up to four numbers joined by "-"/,
+    ],
+    [
+      '{ "format": 1, "lines": [{ "from": "1-1", "to": "1-5", "data": 5, "sum": 1 }, { "from": "2-1", "to": "2-4", "data": 3, "sum": 1 }], "lineSum": { "method": "add", "over": ["label.1", «"label.3"», "data"] } }',
+      /labels of these lines have 2 numbers, so there is no "label\.3"/,
+    ],
+    [
+      '{ "format": 1, "lines": [{ "from": "1-1", "to": "1-5", "data": 5, "sum": 1 }, { "from": "2-1", "to": "2-4", "data": 3, "sum": 1 }], "lineSum": { "method": "add", "over": ["label", «"label.2"», "data"] } }',
+      /"label" is all numbers of a label/,
+    ],
+    [
+      '{ "format": 1, "lines": [{ "from": "1-1", "to": "1-5", "data": 5, "sum": 1 }, { "from": "2-1", "to": "2-4", "data": 3, "sum": 1 }], "lineSum": { "method": "add", "over": ["label.2", «"label.2"», "data"] } }',
+      /"label\.2" is given twice/,
+    ],
+    [
+      '{ "format": 1, "lines": [{ "from": "1-1", "to": "1-5", "data": 5, "sum": 1 }, { "from": "2-1", "to": "2-4", "data": 3, "sum": 1 }], "lineSum": { "method": "add", "bits": «16» } }',
+      /This sum has 2 bytes; "lines" gives 1/,
+    ],
+    [
+      '{ "format": 1, "lines": [{ "from": "1-1", "to": "1-5", "data": 5, "sum": 1 }, { "from": "2-1", "to": "2-4", "data": 3, "sum": 1 }], "lineSum": { "method": "add", "over": ["data"], "labelBytes": «2» } }',
+      /"labelBytes" has no effect here/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 5, "data": 5, "sum": 1 }, "lineSum": { "method": "add", "over": [«"label.2"», "data"] } }',
+      /labels of these lines have 1 numbers, so there is no "label\.2"/,
+    ],
+    [
+      '{ "format": 1, "lines": [{ "from": "1-1", "to": "1-5", "data": 5, "sum": 1 }, { "from": "2-1", "to": "2-4", "data": 3, "sum": 1 }], "totals": [{ "method": "add", "lines": «"1-1-2-4"» }] }',
+      /Lines are written "3-1\.\.4-2"/,
+    ],
+    [
+      '{ "format": 1, "lines": [{ "from": "1-1", "to": "1-5", "data": 5, "sum": 1 }, { "from": "2-1", "to": "2-4", "data": 3, "sum": 1 }], "totals": [{ "method": "add", "lines": «"2-1..1-1"» }] }',
+      /Lines are written "3-1\.\.4-2"/,
+    ],
+    [
+      '{ "format": 1, "lines": [{ "from": "1-1", "to": "1-5", "data": 5, "sum": 1 }, { "from": "2-1", "to": "2-4", "data": 3, "sum": 1 }], "totals": [{ "method": "add", "lines": «"1-1..2-5"» }] }',
+      /Lines go from 1-1 to 2-4 only/,
+    ],
+    [
+      '{ "format": 1, "lines": [{ "from": "1-1", "to": "1-5", "data": 5, "sum": 1 }, { "from": "2-1", "to": "2-4", "data": 3, "sum": 1 }], "totals": [{ "method": "add", "lines": «"1-1..1-6"» }] }',
+      /There is no line 1-6: lines go from 1-1 to 2-4/,
+    ],
+    [
+      '{ "format": 1, "lines": [{ "from": "1-1", "to": "1-5", "data": 5, "sum": 1 }, { "from": "2-1", "to": "2-4", "data": 3, "sum": 1 }], "totals": [{ "method": "add", "label": «"2-4"» }] }',
+      /Line 2-4 holds data/,
+    ],
+    [
+      '{ "format": 1, "lines": [{ "from": "1-1", "to": "1-5", "data": 5, "sum": 1 }, { "from": "2-1", "to": "2-4", "data": 3, "sum": 1 }], "totals": [{ "method": "add", "line": "2-4", "byte": 1, "lines": "1-1" }, «{ "name": "b", "method": "add", "line": "2.4", "byte": 1, "lines": "2-4" }»] }',
+      /stored in the same place/,
+    ],
+    [
+      '{ "format": 1, "lines": [{ "from": "1-1", "to": "1-5", "data": 5, "sum": 1 }, { "from": "2-1", "to": "2-4", "data": 3, "sum": 1 }], "locked": [{ "line": "2-4", "byte": 1 }], "totals": [«{ "method": "add", "bits": 16, "line": "2-4", "byte": 1 }»] }',
+      /some are locked and some are not/,
+    ],
+  ],
   places: [
     [
       '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "locked": [{ "line": «3», "byte": 1 }] }',

@@ -1,10 +1,12 @@
-import { coveredBy, labelsOf, lineSumBytes, placeOfTotal } from './contents.js';
+import { coveredBy, lineSumBytes, placeOfTotal } from './contents.js';
 import {
   addressKey,
   type ByteKey,
   bytesOfPlace,
   dataBytesOf,
+  labelsOf,
   lineKey,
+  type Num,
   type OptionJson,
   type ProfileJson,
 } from './profileJson.js';
@@ -78,7 +80,7 @@ export function dumpOfBytes(
   const form = formOf(profile);
   const body =
     form === 'intel-hex' || form === 's-record' ? imageBody(profile, data, form) : linesBody(profile, data, form);
-  const sign = form === 'dump-text' || form === 'pattern' ? '' : '; ';
+  const sign = form === 'intel-hex' || form === 's-record' ? '; ' : '';
   const all = sealed ? { ...headers, seal: sealOfText(body, form) } : headers;
   const head = Object.entries(all).map(([name, value]) => `${sign}@${name} ${value}\n`);
   return `${head.join('')}\n${body}`;
@@ -116,7 +118,7 @@ function withLineSums(profile: ProfileJson, data: Bytes): Bytes {
   return all;
 }
 
-function dataOfLine(profile: ProfileJson, data: Bytes, label: number): readonly number[] {
+function dataOfLine(profile: ProfileJson, data: Bytes, label: Num): readonly number[] {
   return Array.from({ length: dataBytesOf(profile, label) }, (_, i) => data.get(lineKey(label, i + 1)) ?? Number.NaN);
 }
 
@@ -128,7 +130,9 @@ function linesBody(profile: ProfileJson, data: Bytes, form: FormId): string {
   const lines = labelsOf(profile).map((label) => {
     const line = dataOfLine(profile, data, label);
     const sum = lineSumBytes(profile, label, line);
-    if (form === 'pattern') return `<${hex([label])}> ${hex(line)} = ${hex(sum)} ; read twice`;
+    const [first = 0, second = 0] = String(label).split('-').map(Number);
+    if (form === 'pattern') return `<${hex([first])}> ${hex(line)} = ${hex(sum)} ; read twice`;
+    if (form === 'pattern-of-two') return `<${hex([first])}.${second}> ${hex(line)} = ${hex(sum)} ; read twice`;
     return `${String(label).padStart(2)}: ${hex(line)}${sum.length === 0 ? '' : ` | ${hex(sum)}`}`;
   });
   return [...lines, ...[...records].map(([label, value]) => `${label}: ${hex(value)}`), ''].join('\n');

@@ -3,8 +3,13 @@ import {
   type ByteKey,
   bytesOfPlace,
   dataBytesOf,
+  endsOf,
+  labelsOf,
   lineKey,
+  lineOfKey,
+  type Num,
   type ProfileJson,
+  sumBytesOf,
   type TotalJson,
 } from './profileJson.js';
 import { bytesOfNumber, sumOf, widthOf } from './sums.js';
@@ -25,19 +30,24 @@ export const UNREADABLE = -1;
 export function bytesByKey(dump: OracleDump, profile: ProfileJson): ReadonlyMap<ByteKey, readonly number[]> {
   const bytes = new Map<ByteKey, number[]>();
   const put = (key: ByteKey, value: number) => bytes.set(key, [...(bytes.get(key) ?? []), value]);
-  const expected = (label: number) => dataBytesOf(profile, label) + Number(profile.lines?.sum ?? 0);
+  const expected = (label: Num) => dataBytesOf(profile, label) + sumBytesOf(profile, label);
   for (const { label, bytes: held, type, address } of dump.records) {
     if (type !== undefined) {
       if (address === undefined) continue;
       held?.slice(0, -1).forEach((byte, i) => {
         put(addressKey(address + i), byte);
       });
-    } else if (profile.addresses === undefined && typeof label === 'number')
+    } else if (profile.addresses === undefined && isNumbered(label))
       (held ?? new Array<number>(expected(label)).fill(UNREADABLE)).forEach((byte, i) => {
         put(lineKey(label, i + 1), byte);
       });
   }
   return bytes;
+}
+
+/** Whether a label is a number, or several: a word is that of another record. */
+function isNumbered(label: Label): boolean {
+  return typeof label === 'number' || /^\d+(?:-\d+)+$/.test(label);
 }
 
 /**
@@ -67,25 +77,30 @@ function recordSums(dump: OracleDump): readonly OracleSum[] {
 }
 
 function lineSums(dump: OracleDump, profile: ProfileJson): readonly OracleSum[] {
-  const { lineSum, lines } = profile;
-  if (lineSum === undefined || lines === undefined) return [];
-  return labelsOf(profile).map((label) => {
+  if (profile.lineSum === undefined) return [];
+  const summed = labelsOf(profile).filter((label) => sumBytesOf(profile, label) > 0);
+  return summed.map((label) => {
     const found = dump.records.filter((record) => record.label === label);
     const [held] = found.map(({ bytes }) => bytes);
     const data = dataBytesOf(profile, label);
-    const isWhole = found.length === 1 && held?.length === data + Number(lines.sum ?? 0);
+    const isWhole = found.length === 1 && held?.length === data + sumBytesOf(profile, label);
     const right = isWhole && held !== undefined ? lineSumBytes(profile, label, held.slice(0, data)) : undefined;
     return { name: `line ${label}`, state: stateOf(right, held?.slice(data)) };
   });
 }
 
 /** What a line is to end in. */
-export function lineSumBytes(profile: ProfileJson, label: number, data: readonly number[]): readonly number[] {
+export function lineSumBytes(profile: ProfileJson, label: Num, data: readonly number[]): readonly number[] {
   const { lineSum } = profile;
-  if (lineSum === undefined) return [];
+  if (lineSum === undefined || sumBytesOf(profile, label) === 0) return [];
+  const numbers = String(label)
+    .split('-')
+    .map((number) => bytesOfNumber(BigInt(number), lineSum.labelBytes ?? 1, 'big'));
   const parts = {
     module: bytesOfNumber(BigInt(profile.module ?? 0), 2, 'big'),
-    label: bytesOfNumber(BigInt(label), lineSum.labelBytes ?? 1, 'big'),
+    label: numbers.flat(),
+    'label.1': numbers[0] ?? [],
+    'label.2': numbers[1] ?? [],
     length: [data.length],
     data,
   };
@@ -93,11 +108,6 @@ export function lineSumBytes(profile: ProfileJson, label: number, data: readonly
     lineSum,
     (lineSum.over ?? ['data']).flatMap((part) => parts[part]),
   );
-}
-
-export function labelsOf({ lines }: ProfileJson): readonly number[] {
-  if (lines === undefined) return [];
-  return Array.from({ length: Number(lines.to) - Number(lines.from) + 1 }, (_, i) => Number(lines.from) + i);
 }
 
 function stateOf(right: readonly number[] | undefined, stored: readonly number[] | undefined): OracleSum['state'] {
@@ -118,12 +128,12 @@ function totalOf(
   if ([...bytes.values()].some(({ length }) => length > 1) || new Set(labels).size < labels.length)
     return { name: `total ${total.name}`, state: 'unknown' };
   // Of a line of another length nobody knows which bytes are which.
-  const lines = new Set(coveredBy(profile, total).map((key) => Number(key.split('/')[0])));
+  const lines = new Set(coveredBy(profile, total).map(lineOfKey));
   const isOdd = dump.records.some(
     ({ label, bytes: held }) =>
-      typeof label === 'number' &&
+      isNumbered(label) &&
       lines.has(label) &&
-      held?.length !== dataBytesOf(profile, label) + Number(profile.lines?.sum ?? 0),
+      held?.length !== dataBytesOf(profile, label) + sumBytesOf(profile, label),
   );
   const right = known.length === covered.length && !isOdd ? sumOf(total, known) : undefined;
   return { name: `total ${total.name}`, state: stateOf(right, storedBytes(dump, profile, total, bytes)) };
@@ -149,11 +159,18 @@ function runOf(profile: ProfileJson, { over = ['data'], lines }: TotalJson): rea
         (key) => !(profile.absent ?? []).some((gap) => bytesOfPlace(profile, gap).includes(key)),
       ),
     );
-  const [first = 0, last = first] = lines === undefined ? [0, Number.MAX_VALUE] : lines.split('-').map(Number);
-  const sums = over.includes('sums') ? Number(profile.lines?.sum ?? 0) : 0;
-  return labelsOf(profile)
-    .filter((label) => label >= first && label <= last)
-    .flatMap((label) => Array.from({ length: dataBytesOf(profile, label) + sums }, (_, i) => lineKey(label, i + 1)));
+  const sums = (label: Num) => (over.includes('sums') ? sumBytesOf(profile, label) : 0);
+  return linesIn(labelsOf(profile), lines).flatMap((label) =>
+    Array.from({ length: dataBytesOf(profile, label) + sums(label) }, (_, i) => lineKey(label, i + 1)),
+  );
+}
+
+/** Of all labels, those from one to another: "1-18", of labels with several numbers "3-1..4-2". */
+function linesIn(labels: readonly Num[], lines: string | undefined): readonly Num[] {
+  if (lines === undefined) return labels;
+  const isOfSeveral = typeof labels[0] === 'string';
+  const [first, last = first] = isOfSeveral ? lines.split('..') : endsOf(lines);
+  return labels.slice(labels.indexOf(first as Num), labels.indexOf(last as Num) + 1);
 }
 
 /** The bytes in which a total is stored; undefined where it has a record of its own. */

@@ -7,17 +7,12 @@ export interface ProfileJson {
   readonly title?: string;
   readonly module?: Num;
   readonly notation?: string | { readonly pattern: string; readonly otherwise?: 'keep' | 'report' };
-  readonly lines?: {
-    readonly from: Num;
-    readonly to: Num;
-    readonly data: Num | Readonly<Record<string, number>>;
-    readonly sum?: Num;
-  };
+  readonly lines?: StretchJson | readonly StretchJson[];
   readonly addresses?: RangeJson;
   readonly absent?: readonly RangeJson[];
   readonly appliesTo?: { readonly part?: readonly string[]; readonly software?: readonly string[] };
   readonly lineSum?: SumJson & {
-    readonly over?: readonly ('module' | 'label' | 'length' | 'data')[];
+    readonly over?: readonly ('module' | 'label' | 'label.1' | 'label.2' | 'length' | 'data')[];
     readonly labelBytes?: number;
   };
   readonly totals?: readonly TotalJson[];
@@ -29,6 +24,14 @@ export interface ProfileJson {
 
 /** A JSON number, or text in decimal or `0x` hex. */
 export type Num = number | string;
+
+/** Lines whose last number counts up; labels of several numbers are written "3-10" here. */
+export interface StretchJson {
+  readonly from: Num;
+  readonly to: Num;
+  readonly data: Num | Readonly<Record<string, number>>;
+  readonly sum?: Num;
+}
 
 export interface RangeJson {
   readonly from: Num;
@@ -48,7 +51,7 @@ export interface SumJson {
 export interface TotalJson extends SumJson {
   readonly name: string;
   readonly label?: Num;
-  readonly line?: number;
+  readonly line?: Num;
   readonly byte?: number;
   readonly address?: Num;
   readonly lines?: string;
@@ -58,7 +61,7 @@ export interface TotalJson extends SumJson {
 
 /** A line with `byte` or `bytes` or as a whole; an address with `bytes` or `length`; or `from` and `to`. */
 export interface PlaceJson {
-  readonly line?: number;
+  readonly line?: Num;
   readonly byte?: number;
   readonly bytes?: Num;
   readonly address?: Num;
@@ -107,16 +110,49 @@ export function endsOf(written: Num): readonly [first: number, last: number] {
   return [first, last];
 }
 
+/** The labels of all lines in rising order: by their first number, then by the next. */
+export function labelsOf({ lines }: ProfileJson): readonly Num[] {
+  const numbers = (label: Num) => String(label).split('-').map(Number);
+  const inOrder = (a: Num, b: Num) => {
+    const others = numbers(b);
+    return numbers(a).reduce((found, number, i) => found || number - (others[i] ?? 0), 0);
+  };
+  return [lines ?? []].flat().flatMap(labelsIn).sort(inOrder);
+}
+
+function labelsIn({ from, to }: StretchJson): readonly Num[] {
+  const [first, last] = [from, to].map((end) => Number(String(end).split('-').at(-1)));
+  const head = String(from).split('-').slice(0, -1);
+  return Array.from({ length: Number(last) - Number(first) + 1 }, (_, i) => {
+    const number = Number(first) + i;
+    return head.length === 0 ? number : [...head, number].join('-');
+  });
+}
+
+function stretchWith({ lines }: ProfileJson, label: Num): StretchJson | undefined {
+  return [lines ?? []].flat().find((stretch) => labelsIn(stretch).includes(label));
+}
+
 /** How many data bytes a line has; 0 for a line that there is not. */
-export function dataBytesOf({ lines }: ProfileJson, label: number): number {
-  if (lines === undefined || label < Number(lines.from) || label > Number(lines.to)) return 0;
-  return typeof lines.data === 'object' ? (lines.data[String(label)] ?? 0) : Number(lines.data);
+export function dataBytesOf(profile: ProfileJson, label: Num): number {
+  const data = stretchWith(profile, label)?.data ?? 0;
+  return typeof data === 'object' ? (data[String(label)] ?? 0) : Number(data);
+}
+
+/** How many bytes its sum has. */
+export function sumBytesOf(profile: ProfileJson, label: Num): number {
+  return Number(stretchWith(profile, label)?.sum ?? 0);
 }
 
 /** One byte of a dump: "line/byte", both from 1, or "@address" in decimal. */
 export type ByteKey = string;
 
-export const lineKey = (line: number, byte: number): ByteKey => `${line}/${byte}`;
+export const lineKey = (line: Num, byte: number): ByteKey => `${line}/${byte}`;
+/** The line of a byte as it is written, which is no address. */
+export const lineOfKey = (key: ByteKey): Num => {
+  const [line = ''] = key.split('/');
+  return line.includes('-') ? line : Number(line);
+};
 export const addressKey = (address: number): ByteKey => `@${address}`;
 
 /** The bytes of a place, first to last. */

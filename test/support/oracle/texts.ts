@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import type { ProfileJson } from './profileJson.js';
 
-export type FormId = 'dump-text' | 'pattern' | 'intel-hex' | 's-record';
+export type FormId = 'dump-text' | 'pattern' | 'pattern-of-two' | 'intel-hex' | 's-record';
 
 export type Label = number | string;
 
@@ -25,14 +25,18 @@ export interface OracleDump {
 
 /** The form in which the texts of a profile are written. */
 export function formOf({ notation, addresses }: ProfileJson): FormId {
-  if (typeof notation === 'object') return 'pattern';
+  if (typeof notation === 'object') return notation.pattern === PATTERN_OF_TWO ? 'pattern-of-two' : 'pattern';
   if (notation === 'intel-hex' || notation === 's-record') return notation;
   return addresses === undefined ? 'dump-text' : 'intel-hex';
 }
 
 /** The one pattern of the fixtures, for which the oracle has a reader of its own. */
 export const PATTERN = '<{label:hex}> {data} = {sum} ;{skip}';
+/** The same for labels of two numbers, the first of them in hex. */
+export const PATTERN_OF_TWO = '<{label:hex}.{label}> {data} = {sum} ;{skip}';
 const PATTERN_LINE = /^\s*<\s*([0-9a-f]+)\s*>\s*([^=]*?)\s*=\s*([^;]*?)\s*;.*$/i;
+const PATTERN_OF_TWO_LINE =
+  /^\s*<\s*([0-9a-f]{1,8})\s*\.\s*(\d{1,10}|0x[0-9a-f]{1,8})\s*>\s*([^=]*?)\s*=\s*([^;]*?)\s*;.*$/i;
 
 export function readText(text: string, form: FormId): OracleDump {
   const headers = new Map<string, string>();
@@ -55,6 +59,10 @@ export function readText(text: string, form: FormId): OracleDump {
       const [, label, data = '', sum = ''] = PATTERN_LINE.exec(line) ?? [];
       if (label !== undefined)
         records.push({ row, label: Number.parseInt(label, 16), bytes: pairsOf(`${data} ${sum}`) });
+    } else if (form === 'pattern-of-two') {
+      const [, first, second = '', data = '', sum = ''] = PATTERN_OF_TWO_LINE.exec(line) ?? [];
+      const label = `${Number.parseInt(first ?? '', 16)}-${Number(second)}`;
+      if (first !== undefined) records.push({ row, label, bytes: pairsOf(`${data} ${sum}`) });
     } else if (form === 'intel-hex') {
       const record = intelHexRecord(row, line, base);
       if (record?.type === 4) base = ((record.bytes?.[0] ?? 0) * 256 + (record.bytes?.[1] ?? 0)) * 0x10000;

@@ -26,16 +26,25 @@ export function missingLineChoices({ session, explained, position, row, before }
   const { dump } = explained;
   const content = contentOf(row.text);
   // Nothing but the beginning of a label may stand here.
-  if (!/^\s*[\w.-]*$/.test(content) || !/^\s*[\w.-]*$/.test(before)) return [];
+  if (!LABEL_BEGUN.test(content) || !LABEL_BEGUN.test(before)) return [];
   const span = { row: position.line, start: 0, end: content.length };
   return [...missingLines(explained, position.line), ...missingTotals(dump)].map(({ line, words }) => ({
     label: line.text.trim(),
     words: session.say(words),
     text: line.text,
-    filter: before.replace(/[\w.-]*$/, '') + line.label,
+    filter: before.replace(/[\w./-]*$/, '') + labelWritten(dump, line),
     span,
     kind: 'line',
   }));
+}
+
+const LABEL_BEGUN = /^\s*[\w./-]*$/;
+
+/** What people type to get a line: its number or, of several, all as they are written. */
+function labelWritten({ notation }: Dump, { label, text }: WantedLine): string {
+  if (typeof label === 'number') return String(label);
+  const row = notation.readRow(text, { bytes: new Uint8Array(text.length), used: 0 });
+  return text.slice(0, notation.labelSpan(row)?.end).trimStart();
 }
 
 interface Offered {

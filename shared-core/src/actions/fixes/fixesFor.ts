@@ -33,6 +33,7 @@ function allFixes(
     case 'not-hex':
     case 'header-unknown':
     case 'vin-characters':
+    case 'line-unknown':
       return [...replaceFix(subject, problem), ...restoreFix(subject, problem)];
     case 'line-repeated':
       return [emptyLine(subject, problem.row, phrase('Empty this second line {0}', problem.label ?? ''))];

@@ -85,11 +85,7 @@ export type Effort = 'common' | 'all';
 const COMMON = 4;
 
 /** Rules of one search after the other, until one of them explains all lines. */
-function* foundRules(
-  lines: readonly LineToLearn[],
-  module: number | undefined,
-  effort: Effort,
-): Steps<LineRule[]> {
+function* foundRules(lines: readonly LineToLearn[], module: number | undefined, effort: Effort): Steps<LineRule[]> {
   const found: LineRule[] = [];
   // A sum with end-around carry looks like a plain one with a few damaged lines, so a damaged line is reason to go on;
   // so are lines of another length, which a rule with another start value does not meet.
