@@ -89,24 +89,35 @@ function withoutStretch(line: string, places: readonly number[], count: number, 
   return line.slice(0, at) + line.slice(at + count);
 }
 
+/** A text with two damaged lines, and which rows they are. */
+export function damaged(
+  { text, dataRows }: Written,
+  next: Next,
+): { readonly text: string; readonly rows: readonly number[] } {
+  const lines = text.split('\n');
+  const rows = [3, 9].map((at) => dataRows[at + next(3)] as number);
+  for (const row of rows) lines[row] = (DAMAGE[next(DAMAGE.length)] as (typeof DAMAGE)[0])(lines[row] as string, next);
+  return { text: lines.join('\n'), rows };
+}
+
 /** Learns from a text with two damaged lines: each must be named, and the draft must be right for another text. */
 export function scoreDamaged({ write }: Writer, next: Next): WrittenScore {
   const [one, other] = [write(), write()];
-  const lines = one.text.split('\n');
-  const rows = [3, 9].map((at) => one.dataRows[at + next(3)] as number);
-  for (const row of rows) lines[row] = (DAMAGE[next(DAMAGE.length)] as (typeof DAMAGE)[0])(lines[row] as string, next);
-  const { candidates } = learn([{ name: 'one.txt', text: lines.join('\n') }]);
+  const { text, rows } = damaged(one, next);
+  const { candidates } = learn([{ name: 'one.txt', text }]);
   const [best] = candidates;
   if (best === undefined) return { outcome: 'none', why: '' };
   const named = new Set(best.unread.map(({ row }) => row - 1));
   const profile = JSON.stringify(best.profile);
   const silent = rows.filter((row) => !named.has(row));
   // A line that can be read and whose sum is wrong is called damaged.
-  if (silent.length > best.damaged.length)
+  if (silent.length > best.damaged.length) {
+    const lines = text.split('\n');
     return {
       outcome: 'wrong',
       why: `rows ${silent.map((row) => `${row + 1}: ${lines[row]}`)} not named, by ${profile}`,
     };
+  }
   const why = whyWrong(profile, other, other, next);
   return { outcome: why === undefined ? 'right' : 'undecided', why: why ?? '' };
 }

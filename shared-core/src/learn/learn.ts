@@ -202,8 +202,7 @@ function* learnLines(
   const odd = oddLines(given);
   const search = yield* lineSumSteps(linesOf(given.map((dump) => without(dump, odd))), module, effort);
   const [best] = search.rules;
-  // A line of another length is one all the same where its own sum says so.
-  const lost = new Set([...odd].filter((line) => best === undefined || !isExplained(best, line)));
+  const lost = lostLines(odd, best, given);
   const dumps = given.map((dump) => withUnread(dump, lost));
   const remarks = [
     ...othersSaid(
@@ -266,6 +265,27 @@ function wholeDumps(dumps: readonly RecordsOfText[], damaged: ReadonlySet<number
   const most = dumps.reduce((count, { lines }) => Math.max(count, lines.length), 0);
   const whole = dumps.filter(({ lines }, dump) => lines.length === most && !damaged.has(dump));
   return whole.length > 0 ? whole : dumps.filter(({ lines }) => lines.length === most);
+}
+
+/**
+ * Lines of a rare length that are damaged. One is a line all the same where its own sum says so; but a sum that adds up
+ * does not tell that a zero is missing, and then another line of this length, or its place in front of all, must speak for it.
+ */
+function lostLines(
+  odd: ReadonlySet<LineOfText>,
+  rule: LineRule | undefined,
+  dumps: readonly RecordsOfText[],
+): ReadonlySet<LineOfText> {
+  if (rule === undefined) return odd;
+  const right = [...odd].filter((line) => isExplained(rule, line));
+  const first = new Set(dumps.map(({ lines }) => lines[0]));
+  const goesByPlace = rule.width > 1 && ['crc', 'fletcher', 'adler'].includes(rule.spec.method);
+  const isOne = (line: LineOfText) =>
+    goesByPlace ||
+    first.has(line) ||
+    right.filter(({ bytes, label }) => bytes.length === line.bytes.length && label !== line.label).length > 0;
+  const sound = new Set(right.filter(isOne));
+  return new Set([...odd].filter((line) => !sound.has(line)));
 }
 
 function isExplained(rule: LineRule, { label, bytes }: LineOfText): boolean {

@@ -61,7 +61,7 @@ export function positionOf(geometry: LineGeometry, label: Label): number {
   const only = numbers === 1 && stretches.length === 1 ? stretches[0] : undefined;
   if (only !== undefined) {
     // Most dumps are one stretch of single numbers, and have 100,000 of them at times.
-    return typeof label === 'number' && label >= only.from && label <= only.to ? label - only.from : -1;
+    return typeof label === 'number' && hasNumber(only, label) ? (label - only.from) / only.step : -1;
   }
   const stretch = stretchOf(geometry, label);
   if (stretch === undefined) return -1;

@@ -122,16 +122,19 @@ export function linesOf(dumps: readonly RecordsOfText[]): readonly LineToLearn[]
   return dumps.flatMap(({ lines }, dump) => lines.map(({ label, bytes }) => ({ dump, label, bytes })));
 }
 
-/** Lines that have another length than nearly all others, the last one aside: bytes may be missing or too many. */
+/** Lines of a length that is rare among all, the last line aside: bytes may be missing or too many. */
 export function oddLines(dumps: readonly RecordsOfText[]): ReadonlySet<LineOfText> {
-  const lengths = dumps.flatMap(({ lines }) => lines.map(({ bytes }) => bytes.length));
-  const usual = commonest(lengths);
-  const often = lengths.filter((length) => length === usual).length;
-  const count = (length: number) => lengths.filter((other) => other === length).length;
-  if (often < ALIKE * lengths.length) return new Set();
-  return new Set(
-    dumps.flatMap(({ lines }) =>
-      lines.filter(({ bytes }) => bytes.length !== usual && count(bytes.length) <= 0.2 * lengths.length),
-    ),
-  );
+  const counts = new Map<number, number>();
+  let all = 0;
+  for (const { lines } of dumps)
+    for (const { bytes } of lines) {
+      counts.set(bytes.length, (counts.get(bytes.length) ?? 0) + 1);
+      all++;
+    }
+  const isRare = ({ bytes }: LineOfText) => (counts.get(bytes.length) ?? 0) <= Math.max(dumps.length, RARE * all);
+  const odd = dumps.flatMap(({ lines }) => lines.slice(0, -1).filter(isRare));
+  return new Set(odd.length <= (1 - ALIKE) * all ? odd : []);
 }
+
+/** A length that so few of the lines have is rare. */
+const RARE = 0.1;

@@ -81,7 +81,8 @@ function isClean(rows: readonly Row[]): boolean {
   const numbered = labels.filter((label) => numbersOf(label) !== undefined).length;
   return (
     !hasHexLabels(rows) &&
-    numbered * 10 >= labels.length * 8 &&
+    labels.length - numbered <= Math.max(2, labels.length / 5) &&
+    numbered > 0 &&
     rows.every((row) => row.kind !== 'broken' || row.label !== undefined)
   );
 }
