@@ -12,8 +12,8 @@ type Radix = 10 | 16;
 /** Most lines must be numbered as the rule says; a few may be damaged, or no lines. */
 const MOST = 0.8;
 
-/** Times rise as labels of several numbers do, but not as evenly. */
-const MOST_JOINED = 0.95;
+/** Times rise as labels of several numbers do, but begin anew more often. */
+const MOST_FALLING = 0.05;
 
 /**
  * Finds the words that number the lines, best first: several words side by side that are the numbers of one label, one
@@ -125,7 +125,7 @@ function numberedBy(columns: readonly (readonly string[])[]): readonly (readonly
   );
   return all
     .map((list) => ({ list, rising: countingTuples(list.map(({ numbers }) => numbers)) }))
-    .filter(({ rising }) => rising >= MOST_JOINED)
+    .filter(({ rising }) => rising >= MOST)
     .sort((a, b) => b.rising - a.rising)
     .map(({ list }) => list.map(({ radix }) => fieldOf(radix)));
 }
@@ -142,20 +142,20 @@ function numberedBySound(columns: readonly (readonly string[])[]): readonly (rea
   return numberedBy(columns.map((_, i) => kept.map((words) => words[i] as string)));
 }
 
-/** Which part of the steps from line to line goes up as the numbers of a label do; 0 where only the last one ever changes. */
+/** Which part of the steps from line to line goes up as the numbers of a label do; 0 where too many go down. */
 function countingTuples(columns: readonly (readonly number[])[]): number {
   const last = columns.length - 1;
   const count = columns[0]?.length ?? 0;
   const steps = new Map<number, number>();
-  let risingHeads = 0;
+  let heads = 0;
+  let falling = 0;
   for (let line = 1; line < count; line++) {
     const at = columns.findIndex((numbers) => numbers[line] !== numbers[line - 1]);
-    if (at < 0) continue;
-    const step = (columns[at]?.[line] ?? 0) - (columns[at]?.[line - 1] ?? 0);
-    if (step <= 0) continue;
-    if (at < last) risingHeads++;
+    const step = at < 0 ? 0 : (columns[at]?.[line] ?? 0) - (columns[at]?.[line - 1] ?? 0);
+    if (step <= 0) falling++;
+    else if (at < last) heads++;
     else steps.set(step, (steps.get(step) ?? 0) + 1);
   }
   const even = Math.max(0, ...steps.values());
-  return count < 2 || even === 0 ? 0 : (risingHeads + even) / (count - 1);
+  return count < 2 || even === 0 || falling > Math.max(1, MOST_FALLING * count) ? 0 : (heads + even) / (count - 1);
 }
