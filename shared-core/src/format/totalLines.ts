@@ -29,7 +29,7 @@ function whyNoTotal({ lead, fields }: PatternParts): Phrase | undefined {
   if (names.filter((name) => name === 'data').length !== 1)
     return phrase('The pattern of a total needs {0} once.', '{data}');
   if (!/\S/.test([lead, ...fields.map(({ after }) => after)].join('')))
-    return phrase('The pattern of a total needs a word by which its line is known.');
+    return phrase('The pattern of a total needs some text by which its line is known.');
   const runsOn = fields.some(({ after, field }, i) =>
     after === '' ? i < fields.length - 1 : field === 'data' && /^[0-9a-f]/i.test(after),
   );

@@ -32,7 +32,7 @@ export function unreadSaid({ name, lines, unread }: RecordsOfText): readonly Phr
 /** Which lines hold hex digits and were taken for text. */
 export function passedSaid({ name, passed }: RecordsOfText): readonly Phrase[] {
   if (passed.length === 0) return [];
-  return [phrase('{0}: taken for text, though there are hex digits in them: rows {1}.', name, rowsInWords(passed))];
+  return [phrase('{0}: not read as data, though they hold hex digits: rows {1}.', name, rowsInWords(passed))];
 }
 
 /** More rows than these are not named one by one. */

@@ -94,6 +94,8 @@ export interface LineSum {
   readonly labelBytes: number;
   /** The data bytes that it covers, in this order; undefined for all. */
   readonly data: readonly DataRange[] | undefined;
+  /** Whether it is written before the data of its line; in a record it is behind them all the same. */
+  readonly front: boolean;
 }
 
 /** Data bytes of a line from `first` (from 1) to `last`; without `last`, up to the end of the line less `spare` bytes. */

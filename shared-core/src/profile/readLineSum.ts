@@ -1,7 +1,8 @@
 import { phrase } from '../base/phrase.js';
 import { checksumOf } from '../checksum/registry.js';
+import { readDataRanges } from './dataRanges.js';
 import { isObject, items, type JsonValue, knownKeys, member, oneOf, soundOnly, whole, wrong } from './json.js';
-import type { DataRange, Geometry, LineSum, LineSumPart } from './profile.js';
+import type { Geometry, LineSum, LineSumPart } from './profile.js';
 import { readOrder, readSum, SUM_KEYS } from './readSum.js';
 
 export const LINE_SUM_PARTS: readonly LineSumPart[] = [
@@ -19,7 +20,7 @@ export const LINE_SUM_PARTS: readonly LineSumPart[] = [
 export function readLineSum(
   root: JsonValue,
   geometry: Geometry | undefined,
-  module: number | undefined,
+  { module, front }: { readonly module: number | undefined; readonly front: boolean },
 ): LineSum | undefined {
   const value = member(root, 'lineSum');
   if (value === undefined || !isObject(value)) return undefined;
@@ -36,8 +37,8 @@ export function readLineSum(
     const labelBytes = member(value, 'labelBytes');
     if (labelBytes !== undefined && !over.some(isOfLabel))
       wrong(labelBytes, phrase('"labelBytes" has no effect here: the sum does not run over "label".'));
-    const data = readCovered(member(value, 'data'), geometry);
-    return { spec, checksum, order: readOrder(value), over, labelBytes: whole(labelBytes, 1, 4) ?? 1, data };
+    const data = readDataRanges(member(value, 'data'), geometry);
+    return { spec, checksum, order: readOrder(value), over, labelBytes: whole(labelBytes, 1, 4) ?? 1, data, front };
   });
 }
 
@@ -52,42 +53,6 @@ export function hasFrontSum(root: JsonValue): boolean {
   if (place !== undefined)
     wrong(place, phrase('The pattern says where the sum is by {0}: leave "sumAt" out.', '{sum}'));
   return false;
-}
-
-/** One range of data bytes: "3", "3-6", "3-end", "3-end-2". */
-const RANGE = /^([1-9]\d{0,4})(?:-(?:([1-9]\d{0,4})|end(?:-([1-9]\d{0,2}))?))?$/;
-
-/** The data bytes that a line's sum covers, such as "1-4,6-8" or "2-end"; undefined for all. */
-function readCovered(value: JsonValue | undefined, geometry: Geometry | undefined): readonly DataRange[] | undefined {
-  if (value === undefined) return undefined;
-  const ranges: DataRange[] = [];
-  const shortest = shortestLine(geometry);
-  for (const written of String(value.node.value).split(',')) {
-    const [, first, last, spare] = RANGE.exec(written) ?? [];
-    const isOpen = written.includes('end');
-    const range = {
-      first: Number(first),
-      last: isOpen ? undefined : Number(last ?? first),
-      spare: isOpen ? Number(spare ?? 0) : 0,
-    };
-    const before = ranges.at(-1);
-    const isAfter = before === undefined || (before.last !== undefined && range.first > before.last);
-    if (first === undefined || !isAfter || (range.last ?? range.first) < range.first)
-      return wrong(
-        value,
-        phrase('Data bytes are written "1-4,6-8", "2-end" or "1-end-1" for all but the last, in rising order.'),
-      );
-    if (Math.max(range.first, range.last ?? 0) > shortest - range.spare)
-      return wrong(value, phrase('A line has {0} data bytes, too few for "{1}".', shortest, written));
-    ranges.push(range);
-  }
-  return ranges;
-}
-
-function shortestLine(geometry: Geometry | undefined): number {
-  if (geometry?.kind !== 'lines') return Number.POSITIVE_INFINITY;
-  const counts = geometry.stretches.flatMap(({ data }) => (typeof data === 'number' ? data : [...data.values()]));
-  return counts.reduce((least, count) => Math.min(least, count), 65_535);
 }
 
 /** Whether a part is the label of the line, or one of its numbers. */

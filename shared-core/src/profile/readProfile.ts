@@ -77,13 +77,14 @@ export function readProfile(source: string): ProfileReading {
   // Without the geometry that was meant, sums would run over other bytes: there are none then.
   const isUnclear = geometry === undefined && (member(root, 'lines') ?? member(root, 'addresses')) !== undefined;
   const module = whole(member(root, 'module'), 0, 0xffff);
+  const front = hasFrontSum(root);
   const totals = isUnclear ? [] : readTotals(member(root, 'totals'), geometry);
   const profile: Profile = {
     title: text(member(root, 'title')),
     module,
-    notation: asWritten(root, readNotation(root, geometry), geometry, totals),
+    notation: asWritten(readNotation(root, geometry), geometry, totals, front),
     geometry,
-    lineSum: isUnclear ? undefined : readLineSum(root, geometry, module),
+    lineSum: isUnclear ? undefined : readLineSum(root, geometry, { module, front }),
     totals,
     balance: readBalance(member(root, 'balance'), geometry),
     options: readOptions(member(root, 'options'), geometry),
@@ -100,13 +101,12 @@ export function readProfile(source: string): ProfileReading {
 
 /** The notation with what the sums say of how their lines are written. */
 function asWritten(
-  root: JsonValue,
   notation: Notation | undefined,
   geometry: Geometry | undefined,
   totals: readonly Total[],
+  isFront: boolean,
 ): Notation | undefined {
   const lines = totals.flatMap(({ line }) => line ?? []);
-  const isFront = hasFrontSum(root);
   if ((lines.length === 0 && !isFront) || notation?.image !== undefined) return notation;
   const base = notation ?? dumpText;
   const front = isFront && geometry?.kind === 'lines' ? withFrontSum(base, (label) => sumBytes(geometry, label)) : base;
