@@ -9,7 +9,6 @@ import {
   type RowSpan,
   ruleOf,
   soundRecord,
-  type RowSpan,
 } from '../../../shared-core/src/index.js';
 import { cellAtCursor, optionsAtCursor, spanOfOption, spanOfTotal, totalAt } from '../cursor.js';
 import { answer, type Feature } from '../feature.js';
