@@ -3,6 +3,7 @@ import { nearestName } from '../base/nearestName.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import { readLabel } from './dumpText.js';
+import { headingTest } from './headings.js';
 import { hexDigitPlaces, readHexGroups } from './hexGroups.js';
 import { shownCharacter } from './hexViewRow.js';
 import { readOtherLine, strayRow } from './imageText.js';
@@ -33,7 +34,7 @@ const FIELDS: readonly PatternField[] = ['label', 'label:hex', 'data', 'sum', 'c
  * `{label}-{label:hex}`.
  *
  * `otherwise` says what becomes of lines that do not fit: kept as comments, or reported. `headings` are lines without data,
- * word for word. Refused where the pattern does not say clearly which part of a line is what.
+ * word for word or with `{skip}`. Refused where the pattern does not say clearly which part of a line is what.
  */
 export function compilePattern(
   pattern: string,
@@ -110,7 +111,9 @@ function whyRefused({ fields }: PatternParts): Phrase | undefined {
       '"{0}" stands in this pattern twice, with another field between: put the numbers of a label side by side.',
       '{label}',
     );
-  const unclear = fields.findIndex((part, i) => names[i + 1] !== 'characters' && runsOn(part, i === fields.length - 1));
+  const unclear = fields.findIndex(
+    (part, i) => names[i + 1] !== 'characters' && runsOn(part, i === fields.length - 1, isBytes(names[i + 1])),
+  );
   if (unclear < 0) return undefined;
   const [here, next] = [fields[unclear], fields[unclear + 1]];
   if (next === undefined || here?.after !== '') {
@@ -135,11 +138,17 @@ function nameOf(field: PatternField): PatternField {
 }
 
 /** Whether the text after a field could as well be part of the field. */
-function runsOn({ field, after, between }: PatternParts['fields'][number], isLast: boolean): boolean {
+function runsOn(
+  { field, after, between }: PatternParts['fields'][number],
+  isLast: boolean,
+  isBeforeBytes: boolean,
+): boolean {
   if (after === '') return !isLast;
   if (field === 'skip' || field === 'characters') return false;
   if (between !== undefined && after.startsWith(between.mark)) return true;
   if (field === 'number') return /^\w/.test(after);
+  // No bytes have dots in them: one before bytes is behind the label.
+  if (field === 'label' && isBeforeBytes && /^[.-]$/.test(after)) return false;
   return field === 'label' ? /^[\w.-]/.test(after) : /^[0-9a-f]/i.test(after);
 }
 
@@ -149,7 +158,7 @@ function notationFrom(
   otherwise: 'keep' | 'report',
   headings: readonly string[],
 ): Notation {
-  const known = new Set(headings.map(inOneBlank));
+  const isHeading = headingTest(headings, parts);
   return {
     id: 'pattern',
     commentSign: '#',
@@ -158,7 +167,7 @@ function notationFrom(
     blanks: 'kept',
     image: undefined,
     readRow: (text, store) =>
-      known.size > 0 && known.has(inOneBlank(text))
+      isHeading(text)
         ? { kind: 'comment', text, problems: NO_PROBLEMS }
         : (readRow(text, store, parts) ?? otherLine(text, parts, pattern, otherwise)),
     digitPlaces: ({ text }) =>
@@ -208,11 +217,6 @@ function byteSpans({ fields }: PatternParts, match: PatternMatch | undefined) {
 
 function columnOf(text: string, match: FieldMatch | undefined, bytes: Uint8Array): CharacterColumn | undefined {
   return match?.characters && characterColumn(text, match.characters, bytes);
-}
-
-/** A line without its line end and blanks around it, with one blank for each run of them. */
-function inOneBlank(text: string): string {
-  return text.trim().replace(/\s+/g, ' ');
 }
 
 function labelIn(text: string, { label, isHex, numbers }: PatternMatch): Label {

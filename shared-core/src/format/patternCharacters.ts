@@ -71,7 +71,7 @@ export function cutAtCharacters(
     if (!/^[0-9a-f]{2}$/i.test(pair)) break;
     bytes.push(Number.parseInt(pair, 16));
     at += 2;
-    if (text.charAt(at) !== ' ' && text.charAt(at) !== '\t') continue;
+    if (at < end && text.charAt(at) !== ' ' && text.charAt(at) !== '\t') continue;
     let next = at;
     while (
       next < end &&
@@ -83,7 +83,7 @@ export function cutAtCharacters(
     // With so few bytes the rest is too long for their characters.
     if (end - next <= bytes.length) {
       tried++;
-      for (let from = at + 1; from <= next; from++) {
+      for (let from = Math.min(at + 1, end); from <= next; from++) {
         const characters = { start: from, end };
         if (next - from > MOST_BLANKS + bytes.length || next - from > 64) continue;
         if (characterColumn(text, characters, Uint8Array.from(bytes)) === undefined) continue;

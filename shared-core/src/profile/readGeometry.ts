@@ -1,5 +1,6 @@
 import { phrase } from '../base/phrase.js';
 import { FORM_IDS, formOf } from '../format/forms.js';
+import { isHeadingText } from '../format/headings.js';
 import { compilePattern } from '../format/pattern.js';
 import { isObject, items, type JsonValue, knownKeys, member, missing, oneOf, text, whole, wrong } from './json.js';
 import type { AddressGeometry, AddressRange, Geometry, Profile } from './profile.js';
@@ -57,7 +58,11 @@ export function readNotation(root: JsonValue, geometry: Geometry | undefined): P
   if (written === undefined) return undefined;
   const headings = items(member(value, 'headings')).flatMap((one) => {
     const line = text(one);
-    if (line !== undefined && line.trim() === '') return wrong(one, phrase('A heading is a line of text.')) ?? [];
+    if (line !== undefined && !isHeadingText(line))
+      return (
+        wrong(one, phrase('A heading is a line of text; with {0} for what differs it begins with a word.', '{skip}')) ??
+        []
+      );
     return line ?? [];
   });
   const compiled = compilePattern(written, otherwise, headings);

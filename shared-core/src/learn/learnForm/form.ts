@@ -6,8 +6,9 @@ import { notationOfText } from '../../format/notationOf.js';
 import { compilePattern } from '../../format/pattern.js';
 import type { Row } from '../../format/row.js';
 import { readRows, splitLines } from '../../format/rows.js';
-import { headingsOf } from './headings.js';
+import { headingsOf, titlesAmong } from './headings.js';
 import { patternsOfLines } from './patternsOfLines.js';
+import { NAMES_OF_SUMS } from './possibleTotals.js';
 
 /** How a text is written: in a notation that is known, or by a pattern that was found in it. */
 export interface LearnedForm {
@@ -52,7 +53,7 @@ function patternForms(text: string, inHex: boolean): readonly LearnedForm[] {
     const compiled = compilePattern(pattern, 'keep', headings);
     if (!compiled.ok || (inHex && !pattern.includes('{label:hex}'))) return [];
     return {
-      form: { notation: compiled.value, pattern, headings },
+      form: withTitles(text, { notation: compiled.value, pattern, headings }),
       count: numberedLines(readRows(text, compiled.value)),
     };
   });
@@ -62,6 +63,24 @@ function patternForms(text: string, inHex: boolean): readonly LearnedForm[] {
     .sort((a, b) => b.count - a.count)
     .slice(0, MOST_FORMS)
     .map(({ form }) => form);
+}
+
+/** The form with the titles that look like lines of hex, and like no line of the dump. */
+function withTitles(text: string, form: LearnedForm & { readonly pattern: string }): LearnedForm {
+  const word = /^[A-Za-z]+/.exec(form.pattern)?.[0];
+  // A line that begins as the lines of the dump do is a damaged one, and one with the name of a sum holds it.
+  const strays = readRows(text, form.notation).filter(
+    (row) =>
+      row.kind === 'broken' &&
+      row.isStray &&
+      !NAMES_OF_SUMS.test(row.text) &&
+      (word === undefined || !row.text.trimStart().startsWith(word)),
+  );
+  const titles = titlesAmong(strays.map((row) => row.text));
+  if (titles.length === 0) return form;
+  const headings = [...form.headings, ...titles];
+  const compiled = compilePattern(form.pattern, 'keep', headings);
+  return compiled.ok ? { ...form, notation: compiled.value, headings } : form;
 }
 
 /** How many different numbers lines have. */
