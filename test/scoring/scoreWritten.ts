@@ -1,4 +1,4 @@
-// Texts as programs save them, learned: how many of each kind are right, undecided and wrong. `npm run score -- written`.
+// Texts as programs save them, learned: how many of each kind are right, undecided and wrong.
 import { numbers } from '../shared-core/learn/dumps.js';
 import { scoreDamaged, scoreWritten, type WrittenOutcome } from './written.js';
 import { KINDS, type Kind, writerOf } from './writtenTexts.js';
