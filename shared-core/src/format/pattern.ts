@@ -67,7 +67,9 @@ export function partsOf(pattern: string): PatternParts {
     // other fields, but not bytes, which have blanks among them.
     if (after === ' ') return { field, between, after: isBytes(field) ? '' : after };
     const start = isBytes(field) ? after.trimStart() : after;
-    return { field, between, after: isBytes(next) || next === 'characters' ? start.trimEnd() : start };
+    // A dot before bytes ends a label only with a blank behind it.
+    const isOpen = (isBytes(next) || next === 'characters') && !/^[.-] $/.test(start);
+    return { field, between, after: isOpen ? start.trimEnd() : start };
   });
   return { lead: isBytes(fields[0]?.field) ? lead.trimEnd() : lead, fields: withNumbers(fields) };
 }
@@ -111,9 +113,7 @@ function whyRefused({ fields }: PatternParts): Phrase | undefined {
       '"{0}" stands in this pattern twice, with another field between: put the numbers of a label side by side.',
       '{label}',
     );
-  const unclear = fields.findIndex(
-    (part, i) => names[i + 1] !== 'characters' && runsOn(part, i === fields.length - 1, isBytes(names[i + 1])),
-  );
+  const unclear = fields.findIndex((part, i) => names[i + 1] !== 'characters' && runsOn(part, i === fields.length - 1));
   if (unclear < 0) return undefined;
   const [here, next] = [fields[unclear], fields[unclear + 1]];
   if (next === undefined || here?.after !== '') {
@@ -138,18 +138,12 @@ function nameOf(field: PatternField): PatternField {
 }
 
 /** Whether the text after a field could as well be part of the field. */
-function runsOn(
-  { field, after, between }: PatternParts['fields'][number],
-  isLast: boolean,
-  isBeforeBytes: boolean,
-): boolean {
+function runsOn({ field, after, between }: PatternParts['fields'][number], isLast: boolean): boolean {
   if (after === '') return !isLast;
   if (field === 'skip' || field === 'characters') return false;
   if (between !== undefined && after.startsWith(between.mark)) return true;
   if (field === 'number') return /^\w/.test(after);
-  // No bytes have dots in them: one before bytes is behind the label.
-  if (field === 'label' && isBeforeBytes && /^[.-]$/.test(after)) return false;
-  return field === 'label' ? /^[\w.-]/.test(after) : /^[0-9a-f]/i.test(after);
+  return field === 'label' ? /^[\w.-]/.test(after) && !/^[.-] $/.test(after) : /^[0-9a-f]/i.test(after);
 }
 
 function notationFrom(

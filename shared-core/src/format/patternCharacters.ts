@@ -19,32 +19,31 @@ const MOST_BLANKS = 3;
  * byte. Undefined where one of them goes against its byte: then nobody can tell which is right.
  */
 export function characterColumn(text: string, { start, end }: Span, bytes: Uint8Array): CharacterColumn | undefined {
+  // Blanks at the end of a line may be missing.
+  const missing = text.slice(end).trim() === '' ? ' ' : '';
   for (const first of WITHOUT) {
     for (const last of WITHOUT) {
       const count = bytes.length - first - last;
-      if (count < 1) continue;
+      if (count < 1 || 2 * count < bytes.length) continue;
       for (let blanks = 0; blanks <= MOST_BLANKS; blanks++) {
         const at = start + blanks;
         if (blanks > 0 && text.charAt(at - 1) !== ' ') break;
-        if (fits(text, at, end, bytes, first, count)) return { start: at, first, count };
+        if (fits(text.slice(at, end), bytes.subarray(first, first + count), missing))
+          return { start: at, first, count };
       }
     }
   }
   return undefined;
 }
 
-function fits(text: string, start: number, end: number, bytes: Uint8Array, first: number, count: number): boolean {
-  if (text.slice(start + count, end).trim() !== '') return false;
-  for (let i = 0; i < count; i++) {
-    // Blanks at the end of a line may be missing.
-    const shown = start + i < end ? text.charAt(start + i) : ' ';
-    if (!isShownAs(bytes[first + i] as number, shown)) return false;
-  }
-  return true;
+function fits(shown: string, bytes: Uint8Array, missing: string): boolean {
+  if (shown.slice(bytes.length).trim() !== '') return false;
+  return bytes.every((byte, i) => isShownAs(byte, i < shown.length ? shown.charAt(i) : missing));
 }
 
 /** Whether programs show a byte so: by its character, or by one that stands for none. */
 export function isShownAs(byte: number, shown: string): boolean {
+  if (shown === '') return false;
   if (byte > 0x20 && byte < 0x7f) return shown === String.fromCharCode(byte);
   if (byte === 0x20) return shown === ' ' || shown === '.';
   return !/[0-9A-Za-z]/.test(shown);
@@ -86,7 +85,9 @@ export function cutAtCharacters(
       for (let from = Math.min(at + 1, end); from <= next; from++) {
         const characters = { start: from, end };
         if (next - from > MOST_BLANKS + bytes.length || next - from > 64) continue;
-        if (characterColumn(text, characters, Uint8Array.from(bytes)) === undefined) continue;
+        const column = characterColumn(text, characters, Uint8Array.from(bytes));
+        // Where none are to be seen, all bytes must be such as are shown as blanks.
+        if (column === undefined || (from === end && column.count < bytes.length)) continue;
         cuts.push({ data: { start, end: at }, characters });
         break;
       }

@@ -88,7 +88,9 @@ export function matchFields(
         : (nothingThere(line, start, end, field, after) ?? findLiteral(line, start, end, after));
     if (next === undefined) return undefined;
     const span = { start, end: trimmedEnd(line, start, next.start) };
-    if (!fits[field](withoutMarks(line, span, between).slice(span.start, span.end))) return undefined;
+    const text = withoutMarks(line, span, between).slice(span.start, span.end);
+    // A separator beside which a byte is missing is wrong where it is.
+    if (!fits[field](between === undefined ? text : text.replaceAll(between.mark, ' '))) return undefined;
     if (field === 'data') data = span;
     else if (field === 'sum') sum = span;
     else if (field !== 'skip') {
