@@ -1,5 +1,5 @@
-import { partsOf } from './pattern.js';
 import { matchFields, type PatternParts } from './patternMatch.js';
+import { partsOf } from './patternParts.js';
 import { contentOf } from './row.js';
 
 /** So many bytes in a row are data, whatever is written around them. */

@@ -9,7 +9,7 @@ import { shownCharacter } from './hexViewRow.js';
 import { readOtherLine, strayRow } from './imageText.js';
 import { labelOfNumbers, MOST_NUMBERS, numbersOf } from './label.js';
 import type { ByteStore, Notation, PrintedRecord } from './notation.js';
-import { type Between, printedBytes, readBetween, withoutMarks } from './patternBytes.js';
+import { printedBytes, withoutMarks } from './patternBytes.js';
 import { type CharacterColumn, characterColumn } from './patternCharacters.js';
 import {
   type FieldMatch,
@@ -21,6 +21,7 @@ import {
   type PatternMatch,
   type PatternParts,
 } from './patternMatch.js';
+import { FIELD, fieldOf, partsOf } from './patternParts.js';
 import { bytesOf, contentOf, type Label, NO_PROBLEMS, type Row } from './row.js';
 import { isHexGroup, whyStray, whyUnread } from './stray.js';
 
@@ -44,50 +45,6 @@ export function compilePattern(
   const parts = partsOf(pattern);
   const why = whyRefused(parts);
   return why === undefined ? done(notationFrom(parts, pattern, otherwise, headings)) : refuse(why);
-}
-
-const FIELD = /\{(\w+(?::[^{}]*)?)\}/;
-
-/** A field's name, and what it says of the bytes in it. */
-function fieldOf(written: string): { readonly field: PatternField; readonly between: Between | undefined } {
-  const [, name, option] = /^(data|sum):(.*)$/.exec(written) ?? [];
-  const between = option === undefined ? undefined : readBetween(option);
-  return { field: (between === undefined ? written : name) as PatternField, between };
-}
-
-/** The pattern taken apart; its fields are not yet known to be any. */
-export function partsOf(pattern: string): PatternParts {
-  const [lead = '', ...rest] = pattern.trim().replace(/\s+/g, ' ').split(FIELD);
-  const count = rest.length / 2;
-  const fields = Array.from({ length: count }, (_, i) => {
-    const { field, between } = fieldOf(rest[2 * i] ?? '');
-    const after = rest[2 * i + 1] ?? '';
-    const next = fieldOf(rest[2 * i + 2] ?? '').field;
-    // Bytes may have blanks around them, so that blanks between them and other text ask for nothing. Blanks alone part
-    // other fields, but not bytes, which have blanks among them.
-    if (after === ' ') return { field, between, after: isBytes(field) ? '' : after };
-    const start = isBytes(field) ? after.trimStart() : after;
-    // A dot before bytes ends a label only with a blank behind it.
-    const isOpen = (isBytes(next) || next === 'characters') && !/^[.-] $/.test(start);
-    return { field, between, after: isOpen ? start.trimEnd() : start };
-  });
-  return { lead: isBytes(fields[0]?.field) ? lead.trimEnd() : lead, fields: withNumbers(fields) };
-}
-
-/** Several label fields are the numbers of one label. */
-function withNumbers(fields: PatternParts['fields']): PatternParts['fields'] {
-  if (fields.filter(({ field }) => isLabel(field)).length < 2) return fields;
-  return fields.map((part) =>
-    isLabel(part.field) ? { ...part, field: part.field === 'label' ? 'number' : 'number:hex' } : part,
-  );
-}
-
-function isLabel(field: PatternField): boolean {
-  return field === 'label' || field === 'label:hex';
-}
-
-function isBytes(field: string | undefined): boolean {
-  return field === 'data' || field === 'sum';
 }
 
 function whyRefused({ fields }: PatternParts): Phrase | undefined {

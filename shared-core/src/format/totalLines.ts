@@ -3,8 +3,9 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import { hexDigitPlaces, readHexGroups } from './hexGroups.js';
 import type { Notation } from './notation.js';
-import { hasShapeOf, partsOf, printed } from './pattern.js';
+import { hasShapeOf, printed } from './pattern.js';
 import { matchFields, type PatternParts } from './patternMatch.js';
+import { partsOf } from './patternParts.js';
 import { type Label, NO_PROBLEMS, type Row } from './row.js';
 import { whyUnread } from './stray.js';
 

@@ -1,5 +1,6 @@
 import { dumpText } from '../../format/dumpText.js';
 import { FORMS } from '../../format/forms.js';
+import { hexList } from '../../format/hexList.js';
 import { numbersOf } from '../../format/label.js';
 import type { Notation } from '../../format/notation.js';
 import { notationOfText } from '../../format/notationOf.js';
@@ -37,7 +38,7 @@ export function learnForms(text: string): readonly LearnedForm[] {
   );
   const form = known && { notation: known, pattern: undefined, headings: [] };
   // A list of hex has no marks of its own: its first numbers may be those of lines.
-  if (form !== undefined && known !== dumpText && known?.id !== 'hex-list') return [form];
+  if (form !== undefined && known !== dumpText && known !== hexList) return [form];
   if (form !== undefined && known === dumpText && isClean(readRows(text, dumpText))) return [form];
   const patterns = patternForms(text, known === dumpText && hasHexLabels(readRows(text, dumpText)));
   return form === undefined
