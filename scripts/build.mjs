@@ -4,6 +4,7 @@ import { chmodSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { build } from 'esbuild';
+import { namedForms } from './namedForms.mjs';
 import { ROOT } from './prepare.mjs';
 import { translateFiles } from './translate.mjs';
 
@@ -19,6 +20,8 @@ const shared = {
   mainFields: ['module', 'main'],
   logLevel: 'warning',
 };
+
+const NAMED_FORMS = await namedForms();
 
 /** Scripts of pages are put into the client as text: a page loads nothing. */
 const inPages = await build({
@@ -39,6 +42,7 @@ const shipped = {
   sourcemap: !process.argv.includes('--production'),
   external: ['vscode'],
   define: {
+    NAMED_FORMS,
     MAP_SCRIPT: JSON.stringify(inPages.outputFiles[0].text),
     COUNTERSUM_VERSION: JSON.stringify(JSON.parse(readFileSync('package.json', 'utf8')).version),
   },
@@ -84,7 +88,7 @@ const tests = {
   format: 'cjs',
   packages: 'external',
   plugins: [playedEditor],
-  define: { MAP_SCRIPT: '""' },
+  define: { MAP_SCRIPT: '""', NAMED_FORMS },
   outdir: 'out/test',
   outbase: 'test',
   entryPoints: withTests ? testFiles('test') : [],
@@ -109,8 +113,8 @@ rehearse();
 /** Runs the server and the command line once over the demo, so that what V8 compiles of them is kept beside them. */
 function rehearse() {
   const env = { ...process.env, COUNTERSUM_REHEARSAL: '1' };
-  const uri = pathToFileURL('examples/rear-body.cfgdump').href;
-  const text = readFileSync('examples/rear-body.cfgdump', 'utf8');
+  const uri = pathToFileURL('examples/trailer-socket/rear-body.cfgdump').href;
+  const text = readFileSync('examples/trailer-socket/rear-body.cfgdump', 'utf8');
   const textDocument = { uri };
   const capabilities = { textDocument: { diagnostic: {}, hover: { contentFormat: ['markdown'] } } };
   const session = [
@@ -127,7 +131,7 @@ function rehearse() {
   });
   for (const kept of ['dist/server.code.js.cache', 'dist/cli.code.js.cache']) rmSync(kept, { force: true });
   spawnSync(process.execPath, ['dist/server.js', '--stdio'], { env, input: session.join('') });
-  spawnSync(process.execPath, ['dist/cli.js', 'check', 'examples'], { env });
+  spawnSync(process.execPath, ['dist/cli.js', 'check', 'examples/trailer-socket'], { env });
 }
 
 function testFiles(folder) {

@@ -18,7 +18,7 @@ export async function runEditorTests() {
   rmSync(RESULTS, { force: true });
   const workspace = join(ROOT, '.vscode-test', 'workspace');
   rmSync(workspace, { recursive: true, force: true });
-  cpSync(join(ROOT, 'examples'), workspace, { recursive: true });
+  cpSync(join(ROOT, 'examples/trailer-socket'), workspace, { recursive: true });
   const desktop = desktopToUse();
   console.log(desktop === undefined ? 'in the VS Code server with a headless browser' : `in ${Object.values(desktop)}`);
   await (desktop === undefined ? inBrowser(workspace) : inDesktop(desktop, workspace));

@@ -1,40 +1,9 @@
-// npm run manifest: the parts of package.json, package.nls.json and README.md that follow from the commands and pages of
+// npm run manifest: the parts of package.json and package.nls.json that follow from the commands and pages of
 // the client, and from the written forms. With --check it writes nothing, and fails where they differ from what is committed.
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { build } from 'esbuild';
+import { declared } from './declared.mjs';
 import { ROOT } from './prepare.mjs';
-
-/** Nothing of the editor is needed to read what is declared: whatever is asked of it gives the same again. */
-const noEditor = {
-  name: 'no editor',
-  setup({ onResolve, onLoad }) {
-    onResolve({ filter: /^vscode$/ }, () => ({ path: 'vscode', namespace: 'none' }));
-    onLoad({ filter: /.*/, namespace: 'none' }, () => ({
-      contents: 'const none = new Proxy(function () {}, { get: () => none }); module.exports = none;',
-    }));
-  },
-};
-
-/** The commands and pages as the client declares them, and the written forms. */
-async function declared() {
-  const tables = `
-    export { COMMANDS } from './client/src/commands/table.js';
-    export { PAGES } from './client/src/pages/table.js';
-    export { FORMS } from './shared-core/src/format/forms.js';`;
-  const { outputFiles } = await build({
-    stdin: { contents: tables, resolveDir: ROOT },
-    bundle: true,
-    write: false,
-    format: 'cjs',
-    platform: 'node',
-    mainFields: ['module', 'main'],
-    plugins: [noEditor],
-  });
-  const module = { exports: {} };
-  new Function('module', 'exports', 'require', outputFiles[0].text)(module, module.exports, () => ({}));
-  return module.exports;
-}
 
 /** What stands in package.json. */
 function manifestWith(manifest, named, pages, forms) {
@@ -125,33 +94,12 @@ function textsWith(texts, named) {
   return Object.fromEntries([...others, ...named.map(({ id, title }) => [`command.${id}`, title])]);
 }
 
-/** The tables of commands and of written forms in the README. */
-function readmeWith(text, named, forms) {
-  const commands = ['| command | does |', '| --- | --- |', ...named.map(({ title, does }) => `| ${title} | ${does} |`)];
-  const written = [
-    '| form | what it is | endings |',
-    '| --- | --- | --- |',
-    ...forms.map(
-      ({ id, about, endings }) => `| \`${id}\` | ${about} | ${endings.map((one) => `\`.${one}\``).join(' ')} |`,
-    ),
-  ];
-  return [
-    ['Commands', commands],
-    ['Written forms', written],
-  ].reduce(
-    (now, [heading, rows]) =>
-      now.replace(new RegExp(`(?<=^## ${heading}\\n\\n)(?:\\|.*\\n)+`, 'm'), () => `${rows.join('\n')}\n`),
-    text,
-  );
-}
-
 const { COMMANDS, PAGES, FORMS } = await declared();
 const named = COMMANDS.filter(({ id }) => !id.startsWith('_'));
 const json = (value) => `${JSON.stringify(value, null, 2)}\n`;
 const differing = [
   ['package.json', (text) => json(manifestWith(JSON.parse(text), named, PAGES, FORMS))],
   ['package.nls.json', (text) => json(textsWith(JSON.parse(text), named))],
-  ['README.md', (text) => readmeWith(text, named, FORMS)],
 ].filter(([name, made]) => {
   const file = join(ROOT, name);
   const before = readFileSync(file, 'utf8');

@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { find, installPackages, orSayWhatToDo, ROOT, run } from './prepare.mjs';
 
 const EXAMPLES = join(ROOT, 'examples');
-const FIRST = join(EXAMPLES, 'rear-body.cfgdump');
+const FIRST = join(EXAMPLES, 'trailer-socket', 'rear-body.cfgdump');
 
 await orSayWhatToDo(installPackages);
 run(process.execPath, ['scripts/build.mjs']);

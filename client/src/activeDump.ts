@@ -1,12 +1,6 @@
 import * as vscode from 'vscode';
-import { FORMS } from '../../shared-core/src/index.js';
+import { DUMP_LANGUAGES } from './forms.js';
 import { inform } from './ui.js';
-
-/** Languages of dumps: lines with labels, and memory images. */
-export const DUMP_LANGUAGES: readonly string[] = FORMS.map(({ language }) => language);
-
-/** Endings of the names of memory images. */
-export const IMAGE_ENDINGS: readonly string[] = FORMS.flatMap(({ image, endings }) => (image ? endings : []));
 
 /** The dump in the active editor, or the only one in sight where a page is active; where there is none, the user is told. */
 export function activeDump(): vscode.TextDocument | undefined {

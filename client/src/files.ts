@@ -1,26 +1,30 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
 import {
+  CLOSE_FILE,
+  type CloseFileParams,
   done,
-  type FileList,
   type FileType,
-  fileOfBytes,
-  type Host,
   LARGEST_FILE,
+  LIST_FILES,
   LIST_FOLDER,
+  type ListFilesResult,
   type ListFolderParams,
   type ListFolderResult,
-  listFiles as listIn,
   NOT_REGULAR,
-  type OpenFile,
+  OPEN_FILE,
+  type OpenFileParams,
+  type OpenFileResult,
   type Phrase,
   READ_FILE,
+  READ_PIECE,
   type ReadFileParams,
   type ReadFileResult,
+  type ReadPieceParams,
+  type ReadPieceResult,
   type Result,
   reasonOf,
   refuse,
-  say,
   tooLarge,
 } from '../../shared-core/src/index.js';
 import { warn } from './ui.js';
@@ -30,58 +34,75 @@ export function answerForFiles(client: BaseLanguageClient): vscode.Disposable {
   return vscode.Disposable.from(
     client.onRequest<ReadFileResult, void>(READ_FILE, readFile),
     client.onRequest<ListFolderResult, void>(LIST_FOLDER, listFolder),
+    answerInPieces(client),
   );
+}
+
+/** Files that the server reads in pieces, each as it was when it was opened. */
+function answerInPieces(client: BaseLanguageClient): vscode.Disposable {
+  const open = new Map<number, Uint8Array>();
+  let opened = 0;
+  return vscode.Disposable.from(
+    client.onRequest<OpenFileResult, void>(OPEN_FILE, async ({ uri }: OpenFileParams) => {
+      const bytes = await bytesOf(vscode.Uri.parse(uri), Number.POSITIVE_INFINITY);
+      if (!bytes.ok) return { why: bytes.why };
+      open.set(++opened, bytes.value);
+      return { file: opened, size: bytes.value.length };
+    }),
+    client.onRequest<ReadPieceResult, void>(READ_PIECE, ({ file, from, count }: ReadPieceParams) => ({
+      base64: base64Of(open.get(file)?.subarray(from, from + count) ?? new Uint8Array(0)),
+    })),
+    client.onNotification(CLOSE_FILE, ({ file }: CloseFileParams) => void open.delete(file)),
+    // A server that is gone closes nothing.
+    client.onDidChangeState(() => {
+      if (!client.isRunning()) open.clear();
+    }),
+  );
+}
+
+/** As many bytes as a call takes as arguments. */
+const ARGUMENTS = 1 << 12;
+
+function base64Of(bytes: Uint8Array): string {
+  const parts: string[] = [];
+  for (let at = 0; at < bytes.length; at += ARGUMENTS)
+    parts.push(String.fromCharCode(...bytes.subarray(at, at + ARGUMENTS)));
+  return btoa(parts.join(''));
 }
 
 async function readFile({ uri }: ReadFileParams): Promise<ReadFileResult> {
   const target = vscode.Uri.parse(uri);
   const open = vscode.workspace.textDocuments.find((document) => document.uri.toString() === target.toString());
   if (open) return { text: open.getText() };
-  const file = await openFile(target, LARGEST_FILE);
-  // Editors leave the byte-order mark out of the text.
-  return file.ok ? { text: file.value.text().replace(/^\ufeff/, '') } : { why: file.why };
+  const bytes = await bytesOf(target, LARGEST_FILE);
+  // Editors leave the byte-order mark out of the text, as the decoder does.
+  return bytes.ok ? { text: new TextDecoder().decode(bytes.value) } : { why: bytes.why };
 }
 
 async function listFolder({ uri }: ListFolderParams): Promise<ListFolderResult> {
-  const entries = await editorHost.list(uri);
-  return entries.ok ? { entries: entries.value } : { why: entries.why };
+  const entries = await attempt(async () => vscode.workspace.fs.readDirectory(vscode.Uri.parse(uri)));
+  if (!entries.ok) return { why: entries.why };
+  // A link is marked beside what it leads to; walks do not follow it.
+  const kindOf = (type: vscode.FileType) => (type & vscode.FileType.SymbolicLink ? 'other' : typeOf(type));
+  return { entries: entries.value.map(([name, type]) => ({ name, type: kindOf(type) })) };
 }
 
 /** The files of ours in the folders that are open. What could not be looked through is said: files to choose may be missing. */
-export async function listFiles(): Promise<FileList> {
-  const folders = (vscode.workspace.workspaceFolders ?? []).map(({ uri }) => uri.toString());
-  const list = await listIn(editorHost, folders);
-  if (list.unlisted.length > 0) void warn(list.unlisted.map((why) => say(why, vscode.l10n.bundle)).join(' '));
+export async function listFiles(client: BaseLanguageClient): Promise<ListFilesResult> {
+  const list = await client.sendRequest<ListFilesResult>(LIST_FILES);
+  if (list.unlisted.length > 0) void warn(list.unlisted.join(' '));
   return list;
 }
 
-/** Files as the editor has them on its disks and elsewhere, not yet saved changes aside. */
-export const editorHost: Host = {
-  kindAt: async (uri) => attempt(async () => typeOf((await vscode.workspace.fs.stat(vscode.Uri.parse(uri))).type)),
-  identity: async () => undefined,
-  open: (uri) => openFile(vscode.Uri.parse(uri)),
-  list: async (folder) =>
-    attempt(async () => {
-      const entries = await vscode.workspace.fs.readDirectory(vscode.Uri.parse(folder));
-      // A link is marked beside what it leads to; walks do not follow it.
-      return entries.map(([name, type]) => ({
-        name,
-        type: type & vscode.FileType.SymbolicLink ? 'other' : typeOf(type),
-      }));
-    }),
-};
-
-async function openFile(uri: vscode.Uri, most = Number.POSITIVE_INFINITY): Promise<Result<OpenFile>> {
+/** All bytes of a regular file that has no more than so many. */
+async function bytesOf(uri: vscode.Uri, most: number): Promise<Result<Uint8Array>> {
   const status = await attempt(async () => vscode.workspace.fs.stat(uri));
   if (!status.ok) return status;
   const type = typeOf(status.value.type);
   if (type !== 'file') return refuse(type === 'folder' ? reasonOf('EISDIR') : NOT_REGULAR);
   if (status.value.size > most) return refuse(tooLarge(most));
-  const bytes = await attempt(async () => vscode.workspace.fs.readFile(uri));
-  return bytes.ok ? done(fileOfBytes(bytes.value, utf8)) : bytes;
+  return attempt(async () => vscode.workspace.fs.readFile(uri));
 }
-
-const utf8 = { decode: (bytes: Uint8Array) => new TextDecoder('utf-8', { ignoreBOM: true }).decode(bytes) };
 
 function typeOf(type: vscode.FileType): FileType {
   return type & vscode.FileType.File ? 'file' : type & vscode.FileType.Directory ? 'folder' : 'other';

@@ -1,12 +1,12 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
 import type { InitializationOptions } from '../../shared-core/src/index.js';
-import { DUMP_LANGUAGES } from './activeDump.js';
 import { askAgain, createAsking } from './ask.js';
 import { register } from './command.js';
 import { COMMANDS } from './commands/table.js';
 import { followCurrentDump } from './currentDump.js';
 import { answerForFiles } from './files.js';
+import { DUMP_LANGUAGES } from './forms.js';
 import { registerLargeImage } from './pages/largeImage.js';
 import { createPages } from './pages/markdownPages.js';
 import { protectSealed } from './sealed.js';
@@ -43,7 +43,7 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
     answerForFiles(client),
     createStatus(client, current),
     protectSealed(),
-    registerLargeImage(),
+    registerLargeImage(client),
     register(COMMANDS, { client, ask: asking.ask, showPage: pages.show, extension: context, ...views }),
   );
   // Whoever asks the server waits for it; the editor need not. Where it does not start, the client itself says so.
@@ -54,6 +54,7 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
 function clientOptions(): LanguageClientOptions {
   const initializationOptions: InitializationOptions = {
     reads: true,
+    pieces: true,
     lists: true,
     commands: true,
     tokens: true,

@@ -9,6 +9,7 @@ import {
   phrase,
   READ_FILE,
   type ReadFileResult,
+  type Refused,
   refuse,
   textOfRows,
   type UriMap,
@@ -27,7 +28,7 @@ export function throughClient(connection: Connection, disk: Host, { reads, lists
         return 'text' in answer ? done(fileOfText(answer.text, utf8)) : refuse(answer.why);
       } catch (error) {
         // What is on the disk may be older than what the client has.
-        return refuse(phrase('the editor did not hand it over ({0})', error instanceof Error ? error.message : ''));
+        return notHandedOver(error);
       }
     },
     list: async (folder) => {
@@ -41,6 +42,10 @@ export function throughClient(connection: Connection, disk: Host, { reads, lists
       }
     },
   };
+}
+
+export function notHandedOver(error: unknown): Refused {
+  return refuse(phrase('the editor did not hand it over ({0})', error instanceof Error ? error.message : ''));
 }
 
 /** The same with the documents that are open, each as it is in the editor. */

@@ -19,8 +19,11 @@ import {
   tooLarge,
 } from '../../shared-core/src/index.js';
 
-/** As much as a processor keeps near, and few calls. */
-const CHUNK = 1 << 20;
+/** Files up to this size are read at once. */
+const SMALL = 1 << 20;
+
+/** As much as a processor keeps near, and is passed over in a millisecond or two, so that others can be served between. */
+const CHUNK = 1 << 18;
 
 /**
  * Files on the disk of this machine. They are opened and read at once: by way of the thread pool a profile of a dump just
@@ -171,7 +174,7 @@ function readRegular(handle: number, opened: BigIntStats): Result<OpenFile> {
       at += count;
     }
   }
-  const small = size <= CHUNK ? whole() : undefined;
+  const small = size <= SMALL ? whole() : undefined;
   return done({
     size,
     text: () => decode(small ?? whole()),

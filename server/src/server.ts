@@ -9,6 +9,7 @@ import type { Host, InitializationOptions, Translation } from '../../shared-core
 import { throughClient } from './clientHost.js';
 import { nextSnapshot, openSnapshot } from './documents.js';
 import type { Feature } from './feature.js';
+import { addFoundOption } from './features/addOption.js';
 import { backup } from './features/backup.js';
 import { balanceChoices } from './features/balanceChoices.js';
 import { changes } from './features/changes.js';
@@ -25,9 +26,11 @@ import { folding } from './features/folding.js';
 import { formatting } from './features/formatting.js';
 import { highlights } from './features/highlights.js';
 import { hover } from './features/hover.js';
+import { imageView } from './features/imageView.js';
 import { inlayHints } from './features/inlayHints.js';
 import { cardOfJob } from './features/jobCard.js';
 import { learnSums } from './features/learn.js';
+import { listFiles } from './features/listFiles.js';
 import { dumpMap } from './features/map.js';
 import { optionList } from './features/options.js';
 import { outline } from './features/outline.js';
@@ -50,11 +53,13 @@ import { workspaceSymbols } from './features/workspaceSymbols.js';
 import { afterShutdown } from './messages.js';
 import { type FindPlans, offerPlans } from './offerPlans.js';
 import { refreshDiagnostics, refreshShown } from './refresh.js';
+import { savedFiles } from './savedFiles.js';
 import { createSession, isWatched, type Session } from './session.js';
 import { followSettings, registerSettings } from './settings.js';
 import { warmUp } from './warmUp.js';
 
 const FEATURES: readonly Feature[] = [
+  addFoundOption,
   backup,
   balanceChoices,
   cardOfJob,
@@ -73,9 +78,11 @@ const FEATURES: readonly Feature[] = [
   formatting,
   findOption,
   hover,
+  imageView,
   inlayHints,
   optionList,
   learnSums,
+  listFiles,
   highlights,
   outline,
   planOfRetrofit,
@@ -115,11 +122,13 @@ export function startServer(
     if (isInitialized) throw new ResponseError(ErrorCodes.InvalidRequest, 'The server is initialized already.');
     isInitialized = true;
     const options = (client.initializationOptions ?? {}) as InitializationOptions;
+    const host = throughClient(connection, disk, options);
     const session: Session = createSession(
       client,
-      throughClient(connection, disk, options),
+      host,
       options.translation ?? translationFor(client.locale),
       followSettings(connection, client, () => session.changes.emit()),
+      savedFiles(connection, disk, host, options),
     );
     for (const feature of FEATURES) feature.register(connection, session);
     followDocuments(connection, session);

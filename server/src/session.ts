@@ -28,6 +28,7 @@ import {
 import { withOpenDocuments } from './clientHost.js';
 import { boundTo, type DumpSnapshot, type Snapshot } from './documents.js';
 import { createResultIds, type ResultIds } from './resultIds.js';
+import type { SavedFiles } from './savedFiles.js';
 import { DEFAULTS, type Settings } from './settings.js';
 import { createSignal, type Signal } from './signal.js';
 
@@ -50,6 +51,8 @@ export interface Session {
   readonly documents: UriMap<Snapshot>;
   /** All files, open ones as they are in the editor. */
   readonly files: Workspace;
+  /** Files as they are saved, whatever is open. */
+  readonly saved: SavedFiles;
   /** An open dump, for `answer`; undefined where none is open there. */
   readonly analyze: (uri: string) => Promise<Analysis | undefined>;
   /** A dump that need not be open; a closed one has at most `most` bytes. */
@@ -75,6 +78,7 @@ export function createSession(
   host: Host,
   translation: Readonly<Record<string, string>>,
   settings: Session['settings'] = async () => DEFAULTS,
+  saved: SavedFiles = () => host,
 ): Session {
   const documents = createUriMap<Snapshot>();
   const watched = isWatched(client);
@@ -115,6 +119,7 @@ export function createSession(
     client,
     documents,
     files,
+    saved,
     analyze: async (uri) => {
       const analysis = documents.has(uri) ? valueIn(await analyzeFile(uri)) : undefined;
       return analysis === undefined || analysis.version === null

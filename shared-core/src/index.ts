@@ -22,9 +22,10 @@ export { listed, type Phrase, type PhrasePart, phrase, say, type Translation } f
 export { literal, oneLine, readable } from './base/readable.js';
 export { type Ask, done, type Refused, type Result, refuse, valueIn } from './base/result.js';
 export { editLine, type RowSpan, type TextEdit } from './base/span.js';
+export { finish, type RunSteps, type Steps } from './base/steps.js';
 // checks: what is wrong with a dump
 export { backupDump, readBackup } from './checks/backup.js';
-export { checkDump } from './checks/checkDump.js';
+export { checkDump, checkInSteps } from './checks/checkDump.js';
 export { DIAGNOSTICS, type Severity } from './checks/diagnostics.js';
 export type { LoadedDump } from './checks/loadedDump.js';
 export { sameVehicle } from './checks/otherModules.js';
@@ -33,7 +34,7 @@ export { shownProblems } from './checks/shownProblems.js';
 export { allSumsRight, sumsLeft } from './checks/sumsLeft.js';
 export { isGood, statusOf, summaryOf, type Verdict, verdictOf, verdictOfText } from './checks/verdict.js';
 // checksum: kinds of sums
-export { valueOver } from './checksum/checksum.js';
+export { stateInSteps } from './checksum/checksum.js';
 export { CRC_NAMES, crcModel } from './checksum/crcCatalogue.js';
 export { checksumOf, sumInWords } from './checksum/registry.js';
 // compare: what differs
@@ -123,7 +124,6 @@ export {
 export { labelledByTag, tagCounts } from './learn/findOption/tags.js';
 export { type LearnCandidate, learn, learnSteps, type TextToLearn } from './learn/learn.js';
 export { chanceInWords, lineSumInWords, totalInWords } from './learn/ruleInWords.js';
-export { finish, type Steps } from './learn/steps.js';
 // model: dumps: rows bound by a profile; the gate to changes
 export type { ByteWrite } from './model/byteWrite.js';
 export { addressCell, addressOf, type Cell, cellKey, presentCells } from './model/cell.js';
@@ -210,15 +210,39 @@ export {
 } from './protocol/compare.js';
 export { CONVERT, type ConvertParams, type ConvertResult } from './protocol/convert.js';
 export {
+  CLOSE_FILE,
+  type CloseFileParams,
+  LIST_FILES,
   LIST_FOLDER,
+  type ListFilesResult,
   type ListFolderParams,
   type ListFolderResult,
+  OPEN_FILE,
+  type OpenFileParams,
+  type OpenFileResult,
   READ_FILE,
+  READ_PIECE,
   type ReadFileParams,
   type ReadFileResult,
+  type ReadPieceParams,
+  type ReadPieceResult,
 } from './protocol/files.js';
+export {
+  CLOSE_IMAGE,
+  IMAGE_PAGE,
+  type ImagePage,
+  type ImagePageParams,
+  type ImageRegion,
+  type ImageViewParams,
+  OPEN_IMAGE,
+  type OpenImageParams,
+  type OpenImageResult,
+} from './protocol/imageView.js';
 export type { InitializationOptions } from './protocol/initialization.js';
 export {
+  ADD_OPTION,
+  type AddOptionParams,
+  type AddOptionResult,
   FIND_OPTION,
   type FindOptionParams,
   type FindOptionResult,
@@ -283,15 +307,21 @@ export {
   BINARY,
   type BinaryView,
   binaryOfContents,
-  binaryOfText,
   HEADERS_BESIDE,
   IN_BINARY,
-  textOfBinary,
   WORDS,
 } from './workspace/binary.js';
+export {
+  type Coding,
+  codedFiles,
+  type Encoded,
+  PLAIN_VIEW,
+  writtenAs,
+} from './workspace/codedFiles.js';
 // workspace: from files to dumps
 export { dumpOfText, filesNamedBy, profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
 export type { ExplainedDump } from './workspace/explain.js';
+export { FILE_ENDINGS } from './workspace/fileEndings.js';
 export { cardName, kindOf, OUR_FILES } from './workspace/fileKind.js';
 export { type FileType, type Host, LARGEST_FILE, LARGEST_TEXT, type OpenFile } from './workspace/host.js';
 export { type JsonProblem, profileProblems, retrofitProblems } from './workspace/jsonProblems.js';
@@ -308,4 +338,4 @@ export {
 } from './workspace/uri.js';
 export { createUriMap, type UriMap } from './workspace/uriMap.js';
 export { fileOfBytes, fileOfText, type TextCodec } from './workspace/wholeFile.js';
-export { createWorkspace, type LoadHow, type Workspace } from './workspace/workspace.js';
+export { createWorkspace, type LoadHow, type OpenedDump, type Workspace } from './workspace/workspace.js';

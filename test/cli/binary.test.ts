@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict';
-import { readFileSync } from 'node:fs';
+import { mkdirSync, readFileSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import { bench } from '../support/commandLine.js';
 
@@ -14,7 +14,7 @@ const SUM = DATA.reduce((all, byte) => all + byte, 0);
 const BYTES = Uint8Array.from([...DATA, SUM >> 8, SUM & 0xff]);
 
 describe('raw bytes on the command line', () => {
-  const { write, read, call, path, names } = bench('empty');
+  const { write, read, call, path, names, shell } = bench('empty');
   const bytesOf = (name: string) => new Uint8Array(readFileSync(path(name)));
   const good = (...args: readonly string[]) => {
     const answer = call(...args);
@@ -43,6 +43,14 @@ describe('raw bytes on the command line', () => {
     write('wrong.bin', Uint8Array.from(BYTES.slice(0, -1)));
     write('wrong.bin.dump-headers', '@profile p.dump-profile.json\n');
     assert.equal(call('check', 'wrong.bin').status, 1);
+  });
+
+  it('are not thrown at a screen', () => {
+    write('ee.bin', BYTES);
+    write('p.dump-profile.json', JSON.stringify(PROFILE));
+    write('ee.bin.dump-headers', '@profile p.dump-profile.json\n');
+    const set = shell(`script -qec "'$1' '$2' set ee.bin wiper=yes" /dev/null`);
+    assert.match(set.stdout, /raw bytes, which are not shown on a terminal\. Give --out FILE/);
   });
 
   it('go to another file with their headers beside it', () => {
@@ -90,6 +98,22 @@ describe('raw bytes on the command line', () => {
       call('check', 'b.bin', '--from', 'binary', '--word', '2be').stderr,
       /3 bytes, which are no whole words of 2/,
     );
+  });
+
+  it('are raw bytes where it is said, whatever form their name promises', () => {
+    write('a.hex', 'ABCDEFGH');
+    assert.equal(
+      good('convert', 'a.hex', '--from', 'binary', '--to', 'dump-text'),
+      '0x0000: 41 42 43 44 45 46 47 48\n',
+    );
+  });
+
+  it('whose headers are there and cannot be read are refused', () => {
+    write('ee.bin', BYTES);
+    mkdirSync(path('ee.bin.dump-headers'));
+    const { status, stdout, stderr } = call('check', 'ee.bin');
+    assert.equal(status, 2, stdout);
+    assert.match(stdout + stderr, /the headers in the file beside it cannot be read: it is a folder/);
   });
 
   it('become every form and come back as they were, in words as well', () => {

@@ -12,7 +12,7 @@ describe('the job on the command line', () => {
   let folder: string;
   beforeEach(() => {
     folder = mkdtempSync(join(tmpdir(), 'countersum-'));
-    cpSync('examples', folder, { recursive: true });
+    cpSync('examples/trailer-socket', folder, { recursive: true });
     plan('rear-body', 'trailer-socket=13-pin');
     // What is planned in the other module, the dumps as found do not show.
     plan('cluster', 'trailer-lamp=shown', '--despite', 'trailer-socket');

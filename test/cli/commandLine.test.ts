@@ -11,7 +11,7 @@ describe('the command line', () => {
   let folder: string;
   beforeEach(() => {
     folder = mkdtempSync(join(tmpdir(), 'countersum-'));
-    cpSync('examples', folder, { recursive: true });
+    cpSync('examples/trailer-socket', folder, { recursive: true });
   });
   afterEach(() => rmSync(folder, { recursive: true, force: true }));
 

@@ -15,7 +15,7 @@ describe('the command line reads', () => {
   before(() => {
     folder = mkdtempSync(join(tmpdir(), 'countersum-'));
     for (const name of ['rear-body.cfgdump', 'rear-body.as-found.cfgdump', 'rear-body.dump-profile.json'])
-      copyFileSync(join('examples', name), join(folder, name));
+      copyFileSync(join('examples/trailer-socket', name), join(folder, name));
     writeFileSync(join(folder, 'good.hex'), GOOD);
     writeFileSync(join(folder, 'bad.hex'), BAD);
   });

@@ -371,6 +371,7 @@ describe('writing several files', () => {
       file: path(name),
       before,
       text: AFTER[name as keyof typeof AFTER],
+      bytesOf: (text: string) => Buffer.from(text),
     }));
   const begin = () => {
     mkdirSync(path('sub'), { recursive: true });

@@ -7,7 +7,7 @@ import { type ClientSession, clientSession } from '../support/clientSession.js';
 
 const NAMES = ['rear-body.cfgdump', 'rear-body.as-found.cfgdump', 'rear-body.dump-profile.json'];
 const DUMP = 'rear-body.cfgdump';
-const FILES = Object.fromEntries(NAMES.map((name) => [name, readFileSync(`examples/${name}`, 'utf8')]));
+const FILES = Object.fromEntries(NAMES.map((name) => [name, readFileSync(`examples/trailer-socket/${name}`, 'utf8')]));
 
 const YES = 'The Profile Is for This Module';
 const DESPITE = 'Set It All the Same';

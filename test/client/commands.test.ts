@@ -3,11 +3,12 @@ import assert from 'node:assert/strict';
 import { readdirSync, readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { type ClientSession, clientSession, settle, until } from '../support/clientSession.js';
+import { filesBelow } from '../support/sources.js';
 
 const DUMP = 'rear-body.cfgdump';
 const FOUND = 'rear-body.as-found.cfgdump';
 const FILES = Object.fromEntries(
-  readdirSync('examples').map((name) => [name, readFileSync(`examples/${name}`, 'utf8')]),
+  readdirSync('examples/trailer-socket').map((name) => [name, readFileSync(`examples/trailer-socket/${name}`, 'utf8')]),
 );
 const IMAGE = ':0400000001020304F2\n:00000001FF\n';
 
@@ -242,6 +243,41 @@ describe('commands', () => {
     assert.match(shown('markdown'), /heated-seats/);
   });
 
+  it('put a found option into a profile that is there, in the place of the one by its name only where that is wanted', async () => {
+    const cars = Array.from({ length: 12 }, (_, i) => [`car-${i + 1}.cfgdump`, new TextDecoder().decode(car12(i + 1))]);
+    const add = async () => {
+      session.editor.person.pick = ({ items }) => [items[0]?.label ?? ''];
+      session.editor.person.write = (_, value) => value;
+      await session.open('car-1.cfgdump');
+      await session.run('findOption');
+      session.editor.panels.at(-1)?.send({ add: 0 });
+      await settle();
+    };
+    const profileOf = () => session.text('car-1.dump-profile.json');
+    session.stop();
+    session = await clientSession(Object.fromEntries(cars));
+    await add();
+    const profile = profileOf();
+    session.stop();
+    const explained = cars.map(([name, text]) => [name, `@profile car-1.dump-profile.json\n${text}`]);
+    session = await clientSession({ ...Object.fromEntries(explained), 'car-1.dump-profile.json': profile });
+    await add();
+    assert.match(shown('modal'), /The profile has an option "heated-seats" already/);
+    assert.equal(profileOf(), profile);
+    await session.open('car-1.dump-profile.json');
+    session.type('car-1.dump-profile.json', '// mine\n');
+    session.editor.person.modal = (_text, _detail, [replace]) => replace;
+    await add();
+    assert.equal(profileOf(), `// mine\n${profile}`);
+    session.editor.person.modal = (_text, _detail, [replace]) => {
+      session.type('car-1.dump-profile.json', '// typed meanwhile\n');
+      return replace;
+    };
+    await add();
+    assert.match(shown('warning'), /The profile has changed meanwhile/);
+    assert.equal(profileOf(), `// typed meanwhile\n// mine\n${profile}`);
+  });
+
   it('open the read-only view of an image, and read a file as what it is', async () => {
     await session.open('small.hex');
     await session.run('openImageView', { path: '/cars/small.hex' });
@@ -261,11 +297,13 @@ describe('commands', () => {
   });
 
   it('open a copy of the demo', async () => {
-    for (const [name, text] of Object.entries(FILES))
-      session.editor.files.set(`file:///extension/examples/${name}`, new TextEncoder().encode(text));
+    for (const file of filesBelow('examples'))
+      session.editor.files.set(`file:///extension/${file}`, new Uint8Array(readFileSync(file)));
     session.editor.person.pick = ({ items }) => [items[0]?.label ?? ''];
     await session.run('openDemo');
-    assert.ok(session.editor.files.has('file:///kept/demo/rear-body.cfgdump'));
+    const copied = [...session.editor.files.keys()].filter((uri) => uri.startsWith('file:///kept/demo/'));
+    assert.equal(copied.length, filesBelow('examples').length);
+    assert.ok(copied.includes('file:///kept/demo/trailer-socket/rear-body.cfgdump'));
   });
 
   it('say what to open first where there is no dump', async () => {

@@ -10,8 +10,10 @@ import { hostileDump, hostileProfile, hostileRetrofit } from '../support/hostile
 const DUMP = 'rear-body.cfgdump';
 
 function filesWith(text: string): Record<string, string> {
-  const files = readdirSync('examples').map((name) => {
-    const content = name.endsWith('.cfgdump') ? hostileDump(text, name) : readFileSync(`examples/${name}`, 'utf8');
+  const files = readdirSync('examples/trailer-socket').map((name) => {
+    const content = name.endsWith('.cfgdump')
+      ? hostileDump(text, name)
+      : readFileSync(`examples/trailer-socket/${name}`, 'utf8');
     return [name, content] as const;
   });
   return {

@@ -1,7 +1,8 @@
 // The read-only view of memory images: what the command line says of them, and their bytes by address.
 import assert from 'node:assert/strict';
 import { afterEach, describe, it } from 'mocha';
-import { type ClientSession, clientSession, settle } from '../support/clientSession.js';
+import { IMAGE_PAGE, OPEN_IMAGE, type OpenImageParams } from '../../shared-core/src/index.js';
+import { type ClientSession, clientSession, settle, until } from '../support/clientSession.js';
 import { openWith } from '../support/fakeEditor.js';
 import { elementsOf, HOSTILE, textOf, UNSEEN } from '../support/hostile.js';
 
@@ -68,6 +69,58 @@ describe('the read-only view of an image', () => {
     assert.equal(found.line, 0);
     assert.equal(refused.said, 'An address is written in hex, such as 1F0.');
     assert.equal(last.said, 'Page 1 of 1');
+  });
+
+  it('has its bytes held by the server until it is closed', async () => {
+    await page({ 'small.hex': SOUND });
+    const params = session.asked.find(({ method }) => method === OPEN_IMAGE)?.params as OpenImageParams;
+    const held = () => session.connection.sendRequest(IMAGE_PAGE, { ...params, at: { page: 0 } });
+    assert.notEqual(await held(), null);
+    session.editor.panels[0]?.close();
+    await settle();
+    assert.equal(await held(), null);
+  });
+
+  const says = (what: RegExp) => until(() => what.test(textOf(session.editor.panels[0]?.html ?? '')));
+  const put = (name: string, text: string) =>
+    session.editor.files.set(`file:///cars/${name}`, new TextEncoder().encode(text));
+
+  it('is read anew where the server was started anew, and says so where that cannot be', async () => {
+    await page({ 'small.hex': SOUND });
+    put('small.hex', WRONG);
+    session.tellState();
+    await says(/Errors: 1, warnings: 0/);
+    session.instead.set(OPEN_IMAGE, () => Promise.reject(new Error('it has stopped')));
+    session.tellState();
+    await says(/The language server did not read the image: it has stopped/);
+    session.instead.clear();
+    session.tellState();
+    await says(/Errors: 1, warnings: 0/);
+  });
+
+  it('is read anew where its file, or one that it was checked with, has changed', async () => {
+    const image = `${SOUND.replace('01020304F2', '01020306F0')}; @profile small.dump-profile.json\n`;
+    await page({ 'small.hex': image, 'small.dump-profile.json': profile('sum') });
+    const change = (name: string, text: string) => {
+      put(name, text);
+      for (const { uri, changed } of [...session.editor.watched]) if (uri === `file:///cars/${name}`) changed();
+    };
+    change('small.dump-profile.json', '{ "format": 2 }');
+    await says(/Errors: [1-9]/);
+    change('small.dump-profile.json', profile('sum'));
+    await says(/1 checked, all good/);
+    change('small.hex', WRONG);
+    await says(/Errors: 1, warnings: 0/);
+    session.editor.panels[0]?.close();
+    assert.deepEqual([...session.editor.watched], []);
+  });
+
+  it('is read anew where the server holds it no longer', async () => {
+    await page({ 'small.hex': SOUND });
+    put('small.hex', WRONG);
+    session.instead.set(IMAGE_PAGE, () => null);
+    session.editor.panels[0]?.send({ page: 0 });
+    await says(/Errors: 1, warnings: 0/);
   });
 
   for (const text of HOSTILE) {

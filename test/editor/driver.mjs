@@ -21,7 +21,7 @@ export async function launchBrowser() {
 }
 
 /** Opens the built extension over a fresh copy of a folder of this project; call `close` when done. */
-export async function openEditor({ from = 'examples', settings = {}, width = 1280, height = 800 } = {}) {
+export async function openEditor({ from = 'examples/trailer-socket', settings = {}, width = 1280, height = 800 } = {}) {
   const data = freshFolder('screen');
   const folder = join(data, 'demo');
   const layOut = () => {

@@ -4,7 +4,8 @@ import * as secondCrc from 'crc';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import { numberOf } from '../../shared-core/src/base/number.js';
-import { valueOver } from '../../shared-core/src/checksum/checksum.js';
+import { finish } from '../../shared-core/src/base/steps.js';
+import { stateInSteps, valueOver } from '../../shared-core/src/checksum/checksum.js';
 import { crcModel } from '../../shared-core/src/checksum/crcCatalogue.js';
 import type { CrcParameters } from '../../shared-core/src/checksum/crcRegister.js';
 import { checksumOf, type SumSpec } from '../../shared-core/src/checksum/registry.js';
@@ -56,6 +57,25 @@ describe('laws of sums', () => {
       }),
       { numRuns: 600 },
     );
+  });
+
+  it('a state that is continued is the state of the whole, and so is one in steps', () => {
+    fc.assert(
+      fc.property(fc.oneof(anySum, only('crc')), run(0), run(0), (spec, first, more) => {
+        const checksum = checksumOf(spec);
+        const whole = Uint8Array.of(...first, ...more);
+        const state = checksum.continued?.(checksum.stateOf(first), more);
+        assert.equal(state !== undefined, spec.method === 'crc');
+        if (state !== undefined) assert.equal(state, checksum.stateOf(whole));
+      }),
+    );
+    const long = Uint8Array.from({ length: (1 << 21) + 5 }, (_, i) => i % 251);
+    for (const method of ['crc', 'add'] as const) {
+      const [spec] = fc.sample(only(method), { numRuns: 1, seed: 1 });
+      assert.ok(spec);
+      const checksum = checksumOf(spec);
+      assert.equal(finish(stateInSteps(checksum, long)), checksum.stateOf(long));
+    }
   });
 
   it('a value fits into its bits', () => {

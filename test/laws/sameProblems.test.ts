@@ -1,16 +1,27 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
-import { describe, it } from 'mocha';
+import { after, before, describe, it } from 'mocha';
 import { nextSnapshot, openSnapshot } from '../../server/src/documents.js';
 import { problemsOfFile } from '../../server/src/features/diagnostics.js';
 import { createSession } from '../../server/src/session.js';
 import { toDiagnostic } from '../../server/src/toLsp.js';
 import { intelHex } from '../../shared-core/src/format/intelHex.js';
 import { sRecord } from '../../shared-core/src/format/sRecord.js';
-import { checkDump, createWorkspace, type Notation } from '../../shared-core/src/index.js';
+import {
+  checkDump,
+  createWorkspace,
+  type Notation,
+  OPEN_IMAGE,
+  type OpenImageResult,
+  say,
+  shownProblems,
+  summaryOf,
+  verdictOf,
+} from '../../shared-core/src/index.js';
 import { demoFile } from '../support/demo.js';
 import { imageText } from '../support/images.js';
 import { type MemoryFile, memoryHost } from '../support/memoryHost.js';
+import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 const FOLDER = 'file:///cars/2041';
 
@@ -100,7 +111,7 @@ const image = (notation: Notation, ending: string): fc.Arbitrary<Around> =>
 
 const around = fc.oneof(demo, image(intelHex, 'hex'), image(sRecord, 's19'));
 
-async function allWays({ name, files }: Around): Promise<void> {
+async function allWays({ name, files }: Around, server: ServerSession): Promise<void> {
   const uri = `${FOLDER}/${name}`;
   const host = () => memoryHost(new Map(Object.entries(files).map(([one, file]) => [`${FOLDER}/${one}`, file])));
   const session = createSession(client, host(), {});
@@ -110,7 +121,7 @@ async function allWays({ name, files }: Around): Promise<void> {
   assert.ok(whole.ok);
   const expected = checkDump(whole.value).map((problem) => toDiagnostic(session, uri, problem));
 
-  // The command line and the read-only view.
+  // The command line.
   const needed = await createWorkspace(host(), { atHand }).open(uri, { rows: 'needed' }, ({ load }) => load());
   assert.ok(needed.ok);
   assert.deepEqual(
@@ -118,6 +129,27 @@ async function allWays({ name, files }: Around): Promise<void> {
     expected,
     'passed over',
   );
+
+  // The read-only view.
+  server.files.clear();
+  for (const [one, file] of Object.entries(files)) server.files.set(`${FOLDER}/${one}`, file);
+  const params = { uri, view: 1, linesOnPage: 1 };
+  const view = await server.connection.sendRequest<OpenImageResult | { refused: string }>(OPEN_IMAGE, params);
+  if ('refused' in view) assert.match(name, /cfgdump$/, view.refused);
+  else {
+    const problems = checkDump(needed.value);
+    const shown = shownProblems(problems, 200);
+    assert.deepEqual(
+      view.problems,
+      shown.map(({ row, start, message }) => ({ row, character: start, message: say(message) })),
+      'viewed',
+    );
+    const summary = summaryOf([{ name, verdict: verdictOf(needed.value, problems) }]);
+    assert.deepEqual(
+      view.summary,
+      summary.map((one) => say(one)),
+    );
+  }
 
   // The list of problems: of a closed file, of an open one, and of one that was just typed.
   assert.deepEqual((await problemsOfFile(session, uri))?.items, expected, 'closed');
@@ -138,7 +170,14 @@ async function allWays({ name, files }: Around): Promise<void> {
 }
 
 describe('the same problems', () => {
+  let server: ServerSession;
+  before(async () => {
+    server = await serverSession();
+  });
+  after(() => server.close());
+
   it('are found by command line, list of problems and read-only view', async () => {
-    await fc.assert(fc.asyncProperty(around, allWays), { numRuns: 300 });
+    const property = fc.asyncProperty(around, (files) => allWays(files, server));
+    await fc.assert(property, { numRuns: 300 });
   });
 });

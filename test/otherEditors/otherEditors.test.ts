@@ -6,7 +6,7 @@ import { delimiter, join, resolve } from 'node:path';
 import { after, before, describe, it } from 'mocha';
 import { whyNotStarted } from '../support/programs.js';
 
-/** An editor, the language of the block in the README that sets it up, and how it is made to carry out a script. */
+/** An editor, the language of the block in the documentation that sets it up, and how it is made to carry out a script. */
 interface Editor {
   readonly name: string;
   readonly language: string;
@@ -44,21 +44,22 @@ interface Report {
   readonly after: readonly string[];
 }
 
-/** What the reader of the README is told to put into the editor's start file. */
+/** What the reader of the documentation is told to put into the editor's start file. */
 function setUpIn(language: string): string {
-  const [, block = ''] = readFileSync('README.md', 'utf8').match(new RegExp(`\`\`\`${language}\\n([^]*?)\`\`\``)) ?? [];
+  const [, block = ''] =
+    readFileSync('docs/how-to/other-editors.md', 'utf8').match(new RegExp(`\`\`\`${language}\\n([^]*?)\`\`\``)) ?? [];
   assert.notEqual(block, '');
   return block;
 }
 
 for (const { name, language, command, args } of EDITORS) {
-  describe(`${name}, set up as the README says`, () => {
+  describe(`${name}, set up as the documentation says`, () => {
     let folder: string;
     let report: Report;
     before(function () {
       this.timeout(60_000);
       folder = mkdtempSync(join(tmpdir(), 'countersum-'));
-      cpSync('examples', folder, { recursive: true });
+      cpSync('examples/trailer-socket', folder, { recursive: true });
       const setUp = join(folder, `init.${language}`);
       writeFileSync(setUp, setUpIn(language));
       mkdirSync(join(folder, 'bin'));

@@ -1,11 +1,10 @@
 import assert from 'node:assert/strict';
 import { spawnSync } from 'node:child_process';
-import { existsSync, readFileSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import { COMMANDS } from '../../client/src/commands/table.js';
 import { PAGES } from '../../client/src/pages/table.js';
-import type { Diagnostic } from '../../shared-core/src/checks/diagnostics.js';
-import { DIAGNOSTICS, FORMS } from '../../shared-core/src/index.js';
+import { FORMS } from '../../shared-core/src/index.js';
 import { filesBelow, sourcesBelow } from '../support/sources.js';
 
 interface Manifest {
@@ -23,7 +22,6 @@ interface Configuration {
 const manifest = JSON.parse(readFileSync('package.json', 'utf8')) as Manifest;
 const readTexts = (file: string) => JSON.parse(readFileSync(file, 'utf8')) as Readonly<Record<string, string>>;
 const texts = readTexts('package.nls.json');
-const readme = existsSync('README.md') ? readFileSync('README.md', 'utf8') : '';
 const client = sourcesBelow('client/src');
 
 const sorted = (names: Iterable<string>) => [...new Set(names)].sort();
@@ -31,23 +29,8 @@ const sorted = (names: Iterable<string>) => [...new Set(names)].sort();
 const views = Object.values(manifest.contributes?.views ?? {}).flatMap((some) =>
   some.map(({ id }) => id.replace('countersum.', '')),
 );
-const configuration = [manifest.contributes?.configuration ?? []].flat();
-const settings = sorted(configuration.flatMap(({ properties }) => Object.keys(properties)));
-
-/** What the first cells of the table under a heading of the README name: each `name` in them, or else their text. */
-function tableUnder(heading: string): string[] {
-  const [, section = ''] = readme.split(new RegExp(`^#+ ${heading}\\s*$`, 'm'));
-  const [upToNext = ''] = section.split(/^#+ /m);
-  const rows = upToNext.split('\n').filter((line) => line.startsWith('|'));
-  const cells = rows.slice(2).map((row) => (row.split('|')[1] ?? '').trim());
-  return sorted(cells.flatMap((cell) => cell.match(/(?<=`)[^`\s]+(?=`)/g) ?? [cell]));
-}
 
 describe('the manifest', () => {
-  it('has its settings in the table under "Settings" of the README, and the table has no others', () => {
-    assert.deepEqual(tableUnder('Settings'), settings);
-  });
-
   it('says what the commands and pages of the client declare: else run "npm run manifest" and commit', () => {
     const { status, stderr } = spawnSync(process.execPath, ['scripts/manifest.mjs', '--check'], { encoding: 'utf8' });
     assert.equal(status, 0, stderr);
@@ -161,14 +144,3 @@ function textsIn(node: unknown, shown = false): string[] {
   if (typeof node !== 'object' || node === null) return [];
   return Object.entries(node).flatMap(([key, value]) => textsIn(value, SHOWN.test(key)));
 }
-
-describe('the diagnostics', () => {
-  it('are the table under "Diagnostics" of the README, line by line', () => {
-    const lines = Object.entries<Diagnostic>(DIAGNOSTICS).map(
-      ([code, { severity, meaning }]) => `| \`${code}\` | ${severity} | ${meaning} |`,
-    );
-    const [, section = ''] = readme.split(/^## Diagnostics\s*$/m);
-    const table = section.split(/^## /m)[0]?.trim();
-    assert.equal(table, ['| code | severity | meaning |', '| --- | --- | --- |', ...lines].join('\n'));
-  });
-});

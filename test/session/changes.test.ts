@@ -15,7 +15,7 @@ import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 const FOLDER = 'file:///cars';
 const URI = `${FOLDER}/rear-body.cfgdump`;
-const exampleOf = (name: string) => readFileSync(`examples/${name}`, 'utf8');
+const exampleOf = (name: string) => readFileSync(`examples/trailer-socket/${name}`, 'utf8');
 
 describe('the changes of a dump', () => {
   let server: ServerSession;

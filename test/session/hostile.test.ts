@@ -43,7 +43,7 @@ describe('texts of a stranger', () => {
     server.files.set('file:///cars/rear-body.dump-profile.json', hostileProfile(text));
     server.files.set(
       'file:///cars/rear-body.as-found.cfgdump',
-      readFileSync('examples/rear-body.as-found.cfgdump', 'utf8'),
+      readFileSync('examples/trailer-socket/rear-body.as-found.cfgdump', 'utf8'),
     );
     await server.open(URI, hostileDump(text));
   };

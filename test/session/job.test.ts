@@ -36,7 +36,7 @@ describe('the job in a session with the server', () => {
   let session: ServerSession;
   beforeEach(async () => {
     session = await serverSession();
-    for (const name of readdirSync('examples')) session.files.set(at(name), demoFile(name));
+    for (const name of readdirSync('examples/trailer-socket')) session.files.set(at(name), demoFile(name));
     session.files.set(at('cluster.cfgdump'), CLUSTER_PLANNED);
   });
   afterEach(() => session.close());

@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { CancellationTokenSource } from 'vscode-languageserver-protocol/node';
 import {
+  ADD_OPTION,
   addOption,
   type DraftOption,
   editedProfile,
@@ -221,6 +222,20 @@ describe('learning in the editor', () => {
     session.files.set(`${folder}torn.cfgdump`, dump(1, true, '@fitted seats\n@absent seats\n'));
     const { remarks } = await send<FindOptionResult>(FIND_OPTION, SEATS);
     assert.match(remarks.join('\n'), /torn\.cfgdump says both/);
+  });
+
+  it('puts no option into what is no profile', async () => {
+    const option = {
+      id: 'tow',
+      title: 'Tow bar',
+      line: 1,
+      byte: 2,
+      values: { 0: 'no' },
+      confidence: 'guess',
+      evidence: '',
+    };
+    const refused = 'The profile is no JSON object, so nothing can be added to it.';
+    assert.deepEqual(await send(ADD_OPTION, { profile: '[]', option }), { refused });
   });
 
   it('answers others while it searches, and can be cancelled', async () => {

@@ -11,8 +11,8 @@ describe('the map of a dump', () => {
   beforeEach(async () => {
     server = await serverSession();
     for (const name of ['rear-body.dump-profile.json', 'rear-body.as-found.cfgdump'])
-      server.files.set(`file:///cars/${name}`, readFileSync(`examples/${name}`, 'utf8'));
-    await server.open(URI, readFileSync('examples/rear-body.cfgdump', 'utf8'));
+      server.files.set(`file:///cars/${name}`, readFileSync(`examples/trailer-socket/${name}`, 'utf8'));
+    await server.open(URI, readFileSync('examples/trailer-socket/rear-body.cfgdump', 'utf8'));
   });
   afterEach(() => server.close());
 

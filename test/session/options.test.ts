@@ -13,14 +13,14 @@ import {
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 const URI = 'file:///cars/rear-body.cfgdump';
-const text = readFileSync('examples/rear-body.cfgdump', 'utf8');
+const text = readFileSync('examples/trailer-socket/rear-body.cfgdump', 'utf8');
 
 describe('the options of a dump', () => {
   let server: ServerSession;
   beforeEach(async () => {
     server = await serverSession();
     for (const name of ['rear-body.dump-profile.json', 'rear-body.as-found.cfgdump'])
-      server.files.set(`file:///cars/${name}`, readFileSync(`examples/${name}`, 'utf8'));
+      server.files.set(`file:///cars/${name}`, readFileSync(`examples/trailer-socket/${name}`, 'utf8'));
     await server.open(URI, text);
   });
   afterEach(() => server.close());
@@ -105,7 +105,7 @@ describe('the options of a dump', () => {
   });
 
   it('that concern the security of the vehicle are shown, and refused with the reason', async () => {
-    const profile = JSON.parse(readFileSync('examples/rear-body.dump-profile.json', 'utf8'));
+    const profile = JSON.parse(readFileSync('examples/trailer-socket/rear-body.dump-profile.json', 'utf8'));
     profile.options[3].hazard = 'security';
     server.files.set('file:///cars/secure.dump-profile.json', JSON.stringify(profile));
     const uri = 'file:///cars/secure.cfgdump';

@@ -5,8 +5,8 @@ import { ALL_SUMS, type Refusal, RIGHT_ALL_SUMS, type RightAllSumsResult } from 
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 const URI = 'file:///cars/rear-body.cfgdump';
-const TEXT = readFileSync('examples/rear-body.cfgdump', 'utf8');
-const PROFILE = readFileSync('examples/rear-body.dump-profile.json', 'utf8');
+const TEXT = readFileSync('examples/trailer-socket/rear-body.cfgdump', 'utf8');
+const PROFILE = readFileSync('examples/trailer-socket/rear-body.dump-profile.json', 'utf8');
 
 describe('the command that makes all sums right', () => {
   let server: ServerSession;

@@ -14,7 +14,7 @@ import {
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 const URI = 'file:///cars/rear-body.cfgdump';
-const read = (name: string) => readFileSync(`examples/${name}`, 'utf8');
+const read = (name: string) => readFileSync(`examples/trailer-socket/${name}`, 'utf8');
 
 /** Every request whose answer is an edit of the dump. */
 const REQUESTS: readonly (readonly [method: string, params: object])[] = [

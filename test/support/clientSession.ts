@@ -1,7 +1,7 @@
 import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
 import type { CodeAction, WorkspaceEdit as LspWorkspaceEdit, ProtocolConnection } from 'vscode-languageserver-protocol';
 import { start } from '../../client/src/main.js';
-import { close, type fake, Range, reset, Uri, WorkspaceEdit, window, workspace } from './fakeEditor.js';
+import { close, EventEmitter, type fake, Range, reset, Uri, WorkspaceEdit, window, workspace } from './fakeEditor.js';
 import { bareConnection, FULL_CLIENT } from './serverSession.js';
 
 /** The extension with its own server, in an editor that is played. */
@@ -23,6 +23,8 @@ export interface ClientSession {
   /** Where the cursor stands in the active editor. */
   readonly cursor: () => { readonly line: number; readonly character: number } | undefined;
   readonly languageOf: (name: string) => string | undefined;
+  /** Tells the extension that the server has stopped or runs again. */
+  readonly tellState: () => void;
   readonly stop: () => void;
 }
 
@@ -36,6 +38,7 @@ export async function clientSession(files: Readonly<Record<string, string>>): Pr
   const { connection, stop } = bareConnection();
   const instead: ClientSession['instead'] = new Map();
   const asked: { method: string; params: unknown }[] = [];
+  const states = new EventEmitter<void>();
   let isRunning = false;
   let options: LanguageClientOptions | undefined;
   const send = (method: string, params: unknown, ...more: unknown[]) => {
@@ -56,9 +59,11 @@ export async function clientSession(files: Readonly<Record<string, string>>): Pr
       isRunning = true;
     },
     isRunning: () => isRunning,
-    onDidChangeState: () => ({ dispose: () => undefined }),
+    onDidChangeState: states.event,
     onRequest: (method: string, answer: (params: never) => unknown) => connection.onRequest(method, answer as never),
+    onNotification: (method: string, take: (params: never) => void) => connection.onNotification(method, take as never),
     sendRequest: send,
+    sendNotification: (method: string, params: unknown) => connection.sendNotification(method, params),
     code2ProtocolConverter: { asRange: ({ start, end }: Range) => ({ start, end }) },
     protocol2CodeConverter: { asWorkspaceEdit: async (edit: LspWorkspaceEdit) => toEdit(edit) },
     dispose: () => undefined,
@@ -111,6 +116,7 @@ export async function clientSession(files: Readonly<Record<string, string>>): Pr
       const document = documentOf(name);
       if (document) close(document);
     },
+    tellState: () => states.fire(),
     stop: () => {
       for (const one of subscriptions) one.dispose();
       stop();

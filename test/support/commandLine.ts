@@ -33,7 +33,7 @@ export function bench(content: 'demo' | 'empty' = 'demo'): Bench {
   let folder = '';
   beforeEach(() => {
     folder = realpathSync(mkdtempSync(join(tmpdir(), 'countersum-')));
-    if (content === 'demo') cpSync('examples', folder, { recursive: true });
+    if (content === 'demo') cpSync('examples/trailer-socket', folder, { recursive: true });
   });
   afterEach(() => rmSync(folder, { recursive: true, force: true }));
   const path = (name: string) => join(folder, name);

@@ -4,7 +4,7 @@ import { bind, type Dump, type Profile, readProfile, readRows } from '../../shar
 
 /** Files of the demo, which the tests share with the people who try the tool. */
 export function demoFile(name: string): string {
-  return readFileSync(`examples/${name}`, 'utf8');
+  return readFileSync(`examples/trailer-socket/${name}`, 'utf8');
 }
 
 export function demoProfile(module: 'rear-body' | 'cluster'): Profile {

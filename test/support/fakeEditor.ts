@@ -1,6 +1,7 @@
 // What the client uses of the editor, in memory: it is bundled in the place of "vscode" into tests of the client. What
 // is shown is kept to be looked at, and a test answers what is asked.
 
+import { CancellationTokenSource } from 'vscode-languageserver-protocol';
 import { TextDocument as Text } from 'vscode-languageserver-textdocument';
 import { URI, Utils } from 'vscode-uri';
 
@@ -44,6 +45,8 @@ class Fake {
   editors = new Map<string, CustomEditors>();
   decorations: { provideFileDecoration(uri: unknown): unknown }[] = [];
   statuses: Record<string, unknown>[] = [];
+  /** Files of which the extension wants to hear. */
+  watched = new Set<{ readonly uri: string; readonly changed: () => void }>();
   /** The editor cannot say whether a file is there. */
   brokenDisk = false;
   person: Person = {
@@ -228,7 +231,13 @@ export class FileDecoration {
     readonly tooltip: string,
   ) {}
 }
-export class RelativePattern {}
+export { CancellationTokenSource };
+export class RelativePattern {
+  constructor(
+    readonly base: URI,
+    readonly pattern: string,
+  ) {}
+}
 export class TabInputText {
   constructor(readonly uri: URI) {}
 }
@@ -249,6 +258,7 @@ interface FakePanel {
   readonly title: string;
   readonly html: string;
   readonly send: (message: unknown) => unknown;
+  readonly close: () => void;
 }
 
 const open = (uri: URI): FakeDocument | undefined =>
@@ -296,9 +306,13 @@ export const workspace = {
     fake.providers.set(scheme, provider);
     return new Disposable(() => undefined);
   },
-  createFileSystemWatcher: () => {
-    const event = happening().event;
-    return { onDidCreate: event, onDidChange: event, onDidDelete: event, dispose: () => undefined };
+  createFileSystemWatcher: ({ base, pattern }: RelativePattern) => {
+    const changed = happening<void>();
+    const watched = { uri: Utils.joinPath(base, pattern).toString(), changed: () => changed.fire() };
+    fake.watched.add(watched);
+    const others = happening().event;
+    const dispose = () => void fake.watched.delete(watched);
+    return { onDidCreate: others, onDidChange: changed.event, onDidDelete: others, dispose };
   },
   findFiles: async () => [...fake.files.keys()].map((uri) => URI.parse(uri)),
   fs: {
@@ -354,7 +368,13 @@ const ask =
 
 function newPanel(viewType: string, title: string) {
   const [told, closed] = [happening<unknown>(), happening<void>()];
-  const kept = { viewType, title, html: '', send: (message: unknown) => told.fire(message) };
+  const kept = {
+    viewType,
+    title,
+    html: '',
+    send: (message: unknown) => told.fire(message),
+    close: () => closed.fire(),
+  };
   fake.panels.push(kept);
   return {
     visible: true,

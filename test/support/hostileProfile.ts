@@ -12,7 +12,7 @@ interface Named {
 
 /** The demo's profile with one text in every place that a stranger may fill in. */
 export function hostileProfile(text: string): string {
-  const profile = JSON.parse(readFileSync('examples/rear-body.dump-profile.json', 'utf8'));
+  const profile = JSON.parse(readFileSync('examples/trailer-socket/rear-body.dump-profile.json', 'utf8'));
   const named: Named[] = [profile, ...profile.options, ...profile.totals, ...profile.locked, ...profile.volatile];
   for (const one of named) {
     if (one.title !== undefined) one.title = text;
@@ -32,12 +32,12 @@ export function hostileProfile(text: string): string {
 /** A dump of the demo with the same text in the header that people write as they like. */
 export function hostileDump(text: string, name = 'rear-body.cfgdump'): string {
   const line = text.replace(/[\n\r\u2028]+/g, ' ');
-  return readFileSync(`examples/${name}`, 'utf8').replace(/^@vehicle .*$/m, () => `@vehicle ${line}`);
+  return readFileSync(`examples/trailer-socket/${name}`, 'utf8').replace(/^@vehicle .*$/m, () => `@vehicle ${line}`);
 }
 
 /** The demo's retrofit with the same text wherever people write, its values as numbers. */
 export function hostileRetrofit(text: string): string {
-  const retrofit = JSON.parse(readFileSync('examples/trailer-socket.retrofit.json', 'utf8'));
+  const retrofit = JSON.parse(readFileSync('examples/trailer-socket/trailer-socket.retrofit.json', 'utf8'));
   for (const key of ['before', 'after', 'try'])
     retrofit[key] = retrofit[key].map((step: string | object) =>
       typeof step === 'string' ? text : { ...step, check: text, unit: text.slice(0, 20) },

@@ -26,6 +26,7 @@ export async function runCommand(args: readonly string[], machine: Machine = thi
         ascii: (bytes) => texts.push(Buffer.from(bytes).toString('latin1')),
       }),
     text: (text) => texts.push(text),
+    isScreen: false,
     beside: (sentences) => notes.push(...sentences.map((said) => say(said))),
   };
   const command = COMMANDS.find((one) => one.name === name);

@@ -1,6 +1,6 @@
+import { finish } from '../../shared-core/src/base/steps.js';
 import type { LineToLearn } from '../../shared-core/src/learn/learnSums/line.js';
 import { type LineSumSearch, lineSumSteps } from '../../shared-core/src/learn/learnSums/lineSums.js';
-import { finish } from '../../shared-core/src/learn/steps.js';
 
 /** The search for line sums in one go. */
 export function learnLineSums(lines: readonly LineToLearn[], module: number | undefined): LineSumSearch {

@@ -1,14 +1,14 @@
 import * as vscode from 'vscode';
+import type { BaseLanguageClient } from 'vscode-languageclient';
 import {
-  addOption,
-  type DraftOption,
-  editedProfile,
+  ADD_OPTION,
+  type AddOptionParams,
+  type AddOptionResult,
   type FindOptionResult,
   type FoundPlace,
-  readProfile,
-  say,
-  whyNotAdded,
+  type Refusal,
 } from '../../../shared-core/src/index.js';
+import { isRefusal } from '../ask.js';
 import { askText, confirm, warn } from '../ui.js';
 import { keepDraft } from './newProfile.js';
 
@@ -17,6 +17,7 @@ import { keepDraft } from './newProfile.js';
  * profile, a draft of one is made beside the dump with the option in it.
  */
 export async function addFoundOption(
+  client: BaseLanguageClient,
   dump: vscode.Uri,
   { name, profile, naming }: FindOptionResult,
   place: FoundPlace,
@@ -30,30 +31,34 @@ export async function addFoundOption(
     value: name,
   });
   if (!title) return;
-  const option: DraftOption = { ...(place.option as DraftOption), id: idOf(title), title };
+  const id = idOf(title);
+  const addTo = async (text: string): Promise<AddOptionResult | undefined> => {
+    const params: AddOptionParams = { profile: text, option: { ...(place.option as object), id, title } };
+    const added = await client.sendRequest<AddOptionResult | Refusal>(ADD_OPTION, params);
+    if (!isRefusal(added)) return added;
+    void warn(added.refused);
+    return undefined;
+  };
   if ('draft' in profile) {
-    await keepDraft(dump, editedProfile(profile.draft, addOption(profile.draft, option)), naming);
+    const added = await addTo(profile.draft);
+    if (added) await keepDraft(dump, added.text, naming);
     return;
   }
   const document = await vscode.workspace.openTextDocument(vscode.Uri.parse(profile.uri));
-  const refused = whyNotAdded(document.getText(), option);
-  if (refused !== undefined) {
-    void warn(say(refused, vscode.l10n.bundle));
-    return;
-  }
-  if (!(await mayAdd(document.getText(), option))) return;
-  const edits = addOption(document.getText(), option);
-  if (edits.length === 0) {
-    void warn(vscode.l10n.t('The profile is no JSON object, so nothing can be added to it.'));
+  const { version } = document;
+  const added = await addTo(document.getText());
+  if (added === undefined || (added.replaces && !(await mayReplace(id)))) return;
+  if (document.version !== version) {
+    void warn(vscode.l10n.t('The profile has changed meanwhile. Add the option again.'));
     return;
   }
   const edit = new vscode.WorkspaceEdit();
-  for (const { offset, length, text } of edits) {
+  for (const { offset, length, text } of added.edits) {
     const range = new vscode.Range(document.positionAt(offset), document.positionAt(offset + length));
     edit.replace(document.uri, range, text);
   }
   await vscode.workspace.applyEdit(edit);
-  const at = document.getText().indexOf(`"id": ${JSON.stringify(option.id)}`);
+  const at = document.getText().indexOf(`"id": ${JSON.stringify(id)}`);
   const editor = await vscode.window.showTextDocument(document, vscode.ViewColumn.Beside);
   const position = document.positionAt(Math.max(0, at));
   editor.selection = new vscode.Selection(position, position);
@@ -61,11 +66,8 @@ export async function addFoundOption(
 }
 
 /** An option of that name is replaced only where the person says so. */
-async function mayAdd(text: string, { id }: DraftOption): Promise<boolean> {
-  if (!readProfile(text).profile.options.some((known) => known.id === id)) return true;
-  const replace = vscode.l10n.t('Replace');
-  const question = vscode.l10n.t('The profile has an option "{0}" already.', id);
-  return confirm(question, replace);
+function mayReplace(id: string): Promise<boolean> {
+  return confirm(vscode.l10n.t('The profile has an option "{0}" already.', id), vscode.l10n.t('Replace'));
 }
 
 /** Words in lower case with hyphens, as ids in profiles are. */

@@ -1,11 +1,12 @@
 import * as vscode from 'vscode';
-import { DUMP_ENDINGS } from '../../../shared-core/src/index.js';
+import type { BaseLanguageClient } from 'vscode-languageclient';
 import { listFiles } from '../files.js';
+import { DUMP_ENDINGS } from '../forms.js';
 import { chooseOne } from '../ui.js';
 
 /** The dump that was read back: one of the other dumps of the workspace, or any file. */
-export async function chooseReading(planned: vscode.Uri): Promise<vscode.Uri | undefined> {
-  const dumps = (await listFiles()).dumps.map((uri) => vscode.Uri.parse(uri));
+export async function chooseReading(client: BaseLanguageClient, planned: vscode.Uri): Promise<vscode.Uri | undefined> {
+  const dumps = (await listFiles(client)).dumps.map((uri) => vscode.Uri.parse(uri));
   const items: (vscode.QuickPickItem & { uri?: vscode.Uri })[] = dumps
     .filter((uri) => uri.toString() !== planned.toString())
     .map((uri) => ({ label: vscode.workspace.asRelativePath(uri), uri }));

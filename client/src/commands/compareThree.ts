@@ -14,8 +14,8 @@ export const compareThree: Command = {
   does: 'as found, planned and read back as one table: what became of each change',
   when: IN_DUMP,
   menus: [{ menu: 'view/title', group: '1_compare@2', when: IN_CHANGES }],
-  run: onDump(async ({ ask }, { uri }) => {
-    const read = await chooseReading(uri);
+  run: onDump(async ({ client, ask }, { uri }) => {
+    const read = await chooseReading(client, uri);
     if (read === undefined) return;
     const params: ThreeWaysParams = { uri: uri.toString(), read: read.toString() };
     const result = await ask<ThreeWaysResult>(THREE_WAYS, params);

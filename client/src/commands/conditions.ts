@@ -1,4 +1,4 @@
-import { DUMP_LANGUAGES, IMAGE_ENDINGS } from '../activeDump.js';
+import { DUMP_LANGUAGES, IMAGE_ENDINGS } from '../forms.js';
 
 // Conditions of the editor ("when clauses") under which commands are of use.
 

@@ -4,12 +4,12 @@ import {
   CONVERT,
   type ConvertParams,
   type ConvertResult,
-  FORMS,
   type FormId,
   plain,
   say,
 } from '../../../shared-core/src/index.js';
 import { type Command, onDump } from '../command.js';
+import { FORMS } from '../forms.js';
 import { firstFree, namesLike } from '../newFile.js';
 import type { ShowPage } from '../pages/markdownPages.js';
 import { chooseOne, warn } from '../ui.js';

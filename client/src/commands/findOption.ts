@@ -38,7 +38,7 @@ export const findOption: Command = {
         const { add, trials } = message as { readonly add?: unknown; readonly trials?: unknown };
         if (trials === true) void planTrials(services, params);
         const place = result.candidates[Number(add)];
-        if (place !== undefined) void addFoundOption(uri, result, place);
+        if (place !== undefined) void addFoundOption(services.client, uri, result, place);
       },
     });
   }),

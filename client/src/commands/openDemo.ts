@@ -4,19 +4,27 @@ import { exists } from '../newFile.js';
 import type { Services } from '../services.js';
 import { chooseOne, warn } from '../ui.js';
 
-/** The files of the demo, which come with the extension; where it lies at a web address, nothing lists them. */
+/** The files of the demos, which come with the extension; where it lies at a web address, nothing lists them. */
 const DEMO = [
-  'cluster.as-found.cfgdump',
-  'cluster.cfgdump',
-  'cluster.dump-profile.json',
-  'rear-body.as-found.cfgdump',
-  'rear-body.cfgdump',
-  'rear-body.dump-profile.json',
-  'rear-body.read-back.cfgdump',
-  'trailer-socket.retrofit.json',
+  'seat-heater/seat-heater.retrofit.json',
+  'seat-heater/seat.as-found.bin',
+  'seat-heater/seat.as-found.bin.dump-headers',
+  'seat-heater/seat.bin',
+  'seat-heater/seat.bin.dump-headers',
+  'seat-heater/seat.dump-profile.json',
+  'seat-heater/seat.read-back.xxd',
+  'seat-heater/seat.read-back.xxd.dump-headers',
+  'trailer-socket/cluster.as-found.cfgdump',
+  'trailer-socket/cluster.cfgdump',
+  'trailer-socket/cluster.dump-profile.json',
+  'trailer-socket/rear-body.as-found.cfgdump',
+  'trailer-socket/rear-body.cfgdump',
+  'trailer-socket/rear-body.dump-profile.json',
+  'trailer-socket/rear-body.read-back.cfgdump',
+  'trailer-socket/trailer-socket.retrofit.json',
 ] as const;
 
-const FIRST = 'rear-body.cfgdump';
+const FIRST = 'trailer-socket/rear-body.cfgdump';
 
 /** *Open the Demo*: a copy of it, so that everything can be tried and nothing is lost. */
 export const openDemo: Command = {
@@ -30,7 +38,7 @@ export const openDemo: Command = {
     };
     const folder = {
       label: vscode.l10n.t('Put it into a folder and open that…'),
-      detail: vscode.l10n.t('Two modules of one car, with a retrofit that can be planned over both'),
+      detail: vscode.l10n.t('Two cars: one with two modules and a retrofit over both, one whose module is raw bytes'),
     };
     const chosen = await chooseOne([here, folder], {
       title: vscode.l10n.t('How is the demo to be opened?'),

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { TextDocumentEdit, WorkspaceEdit } from 'vscode-languageclient';
+import type { BaseLanguageClient, TextDocumentEdit, WorkspaceEdit } from 'vscode-languageclient';
 import {
   PLAN_RETROFIT,
   type PlanRetrofitParams,
@@ -27,8 +27,8 @@ export const planRetrofit: Command = {
     },
   ],
   run: async (services, given?: vscode.Uri) => {
-    const { ask, showPage } = services;
-    const retrofit = given ?? (await chooseRetrofit());
+    const { client, ask, showPage } = services;
+    const retrofit = given ?? (await chooseRetrofit(client));
     if (retrofit === undefined) return;
     const uri = retrofit.toString();
     const vehicles = await ask<readonly RetrofitVehicle[]>(RETROFIT_VEHICLES, { uri });
@@ -48,10 +48,10 @@ export const planRetrofit: Command = {
 };
 
 /** The retrofit in the active editor, else one of the workspace. */
-async function chooseRetrofit(): Promise<vscode.Uri | undefined> {
+async function chooseRetrofit(client: BaseLanguageClient): Promise<vscode.Uri | undefined> {
   const active = vscode.window.activeTextEditor?.document.uri;
   if (active?.path.endsWith('.retrofit.json')) return active;
-  const found = (await listFiles()).retrofits.map((uri) => vscode.Uri.parse(uri));
+  const found = (await listFiles(client)).retrofits.map((uri) => vscode.Uri.parse(uri));
   if (found.length === 0) {
     void inform(
       vscode.l10n.t('There is no retrofit in this folder. Write one in a file that ends in ".retrofit.json".'),

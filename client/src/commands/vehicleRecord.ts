@@ -1,6 +1,5 @@
 import * as vscode from 'vscode';
 import {
-  kindOf,
   type Refusal,
   VEHICLE_RECORD,
   type VehicleRecordParams,
@@ -8,6 +7,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import { isRefusal } from '../ask.js';
 import type { Command } from '../command.js';
+import { isOurs } from '../forms.js';
 import { inform, warn } from '../ui.js';
 import { IN_DUMP } from './conditions.js';
 
@@ -31,7 +31,7 @@ export const vehicleRecord: Command = {
 /** Where the file in the editor lies, if it is one of ours; else a folder of the workspace. */
 async function chooseFolder(): Promise<vscode.Uri | undefined> {
   const active = vscode.window.activeTextEditor?.document.uri;
-  if (active && !active.scheme.startsWith('countersum') && kindOf(active.path) !== undefined)
+  if (active && !active.scheme.startsWith('countersum') && isOurs(active.path))
     return vscode.Uri.joinPath(active, '..');
   const folders = vscode.workspace.workspaceFolders ?? [];
   if (folders.length > 1) return (await vscode.window.showWorkspaceFolderPick())?.uri;

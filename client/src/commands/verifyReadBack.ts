@@ -19,7 +19,7 @@ export const verifyReadBack: Command = {
   when: IN_DUMP,
   menus: [{ menu: 'editor/context', group: '1_countersum@7', when: IN_DUMP }],
   run: onDump(async (services, document) => {
-    const read = await chooseReading(document.uri);
+    const read = await chooseReading(services.client, document.uri);
     if (read === undefined) return;
     const params: VerifyReadBackParams = { uri: document.uri.toString(), read: read.toString() };
     const result = await services.ask<VerifyReadBackResult>(VERIFY_READ_BACK, params);

@@ -1,8 +1,8 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
 import { literal, STATUS, type StatusResult } from '../../../shared-core/src/index.js';
-import { DUMP_LANGUAGES } from '../activeDump.js';
 import type { CurrentDump } from '../currentDump.js';
+import { DUMP_LANGUAGES } from '../forms.js';
 
 /** What the editor says of the language of a dump: its profile, its sums, how far it is from its backup; each with what to do. */
 export function createStatus(client: BaseLanguageClient, current: CurrentDump): vscode.Disposable {

@@ -12,10 +12,10 @@ import {
   type Verdict,
   verdictOf,
   verdictOfText,
+  writtenAs,
 } from '../../../shared-core/src/index.js';
 import type { LeftPlan } from '../files/journals.js';
 import { checkJson } from './checkJson.js';
-import { writtenAs } from './codedFiles.js';
 import { type Call, command, type Outcome } from './command.js';
 import type { Found } from './found.js';
 import type { Disk } from './load.js';

@@ -15,9 +15,9 @@ import {
   type Result,
   scanContents,
   whyAlready,
+  writtenAs,
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
-import { writtenAs } from './codedFiles.js';
 import { type Call, command, type Outcome } from './command.js';
 import { type Disk, must, uriOf } from './load.js';
 import { choice, FROM, number, OUT, PROFILE } from './options.js';
@@ -48,7 +48,7 @@ async function convertFile({ files, profile, to, width, offset, word, disk }: Ca
     throw new Failure(phrase('"--to" is missing. Say what to convert to: {0}.', TARGETS.join(', ')));
   return must(
     await withContents(disk, file, profile, (from, contents) => {
-      const converted: Result<Converted> =
+      const converted: Result<Conversion> =
         to === BINARY
           ? toBinary(from, contents, { offset: offset ?? 0, word })
           : conversionOf(from, contents, to, width);
@@ -64,12 +64,7 @@ async function convertFile({ files, profile, to, width, offset, word, disk }: Ca
   );
 }
 
-interface Converted extends Conversion {
-  /** Of a binary: what belongs into the file beside it. */
-  readonly headers?: string;
-}
-
-function toBinary(from: string, contents: () => Result<Contents>, view: BinaryView): Result<Converted> {
+function toBinary(from: string, contents: () => Result<Contents>, view: BinaryView): Result<Conversion> {
   if (from === BINARY) return whyAlready();
   const found = contents();
   if (!found.ok) return found;

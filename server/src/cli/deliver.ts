@@ -13,8 +13,8 @@ import type { Machine } from '../files/machine.js';
 import { type Place, placeToWrite } from '../files/place.js';
 import { placeOfRead, save, saveAll } from '../files/save.js';
 import { refuseLossy } from '../files/temporary.js';
-import type { Encoded } from './codedFiles.js';
 import type { Destination, Document, Outcome, Prepared } from './command.js';
+import { encoded } from './encoded.js';
 import { type Disk, STDIN } from './load.js';
 import { type Output, TERMINAL } from './print.js';
 import { say } from './say.js';
@@ -39,8 +39,9 @@ export function deliver(
   output.beside(cautions);
   saveAll(machine, rewrites ?? []);
   if (document !== undefined && place !== undefined) write(machine, disk, place, document);
-  output.beside([...(document === undefined || place === undefined ? [] : formNotes(document, place)), ...notes]);
   const isPrinted = document !== undefined && place === undefined && rewrites === undefined;
+  const ofForm = document === undefined ? [] : place === undefined ? headerNotes(document) : formNotes(document, place);
+  output.beside([...ofForm, ...notes]);
   if (json) output.text(`${JSON.stringify(toJson(outcome, isPrinted ? document : undefined), null, 2)}\n`);
   else if (isPrinted) printDocument(document, disk, output);
   else output.sentences(says);
@@ -110,15 +111,6 @@ function writeHeaders(machine: Machine, { name }: Place, headers: string): void 
   save(machine, place, (sink) => sink.text(headers));
 }
 
-/** The bytes of a text in the encoding of the file that it was made from. */
-function encoded(disk: Disk, file: string, text: string): Encoded {
-  const coding = disk.codingOf(file);
-  if (coding === undefined) return { bytes: Buffer.from(text), headers: '' };
-  const made = coding.encode(text);
-  if (made.ok) return made.value;
-  throw new Failure(phrase('{0} cannot be written: {1}', file, made.why));
-}
-
 function producerOf({ content, of }: Document, disk: Disk): (sink: TextSink) => void {
   if (typeof content !== 'string') return content;
   const isCoded = of !== undefined && disk.codingOf(of.file) !== undefined;
@@ -127,6 +119,9 @@ function producerOf({ content, of }: Document, disk: Disk): (sink: TextSink) => 
 
 function printDocument(document: Document, disk: Disk, output: Output): void {
   const { form, of } = document;
+  const isRaw = form === BINARY || (of !== undefined && disk.codingOf(of.file)?.isBinary === true);
+  if (isRaw && output.isScreen)
+    throw new Failure(phrase('The result is raw bytes, which are not shown on a terminal. Give --out FILE.'));
   output.by((sink) => {
     // A dump with bytes lost is no dump; a page may show that they could not be read.
     const checked = (text: string) => {
@@ -145,6 +140,17 @@ function textOf({ content }: Document): string {
   if (typeof content === 'string') return content;
   content({ ascii, text: (text) => texts.push(text) });
   return texts.join('');
+}
+
+/** Headers that have no place in what is printed. */
+function headerNotes({ headers = '' }: Document): readonly Phrase[] {
+  if (headers === '') return [];
+  return [
+    phrase(
+      'This form has no place for headers, so they are left out here; with --out FILE they go into FILE{0}.',
+      HEADERS_BESIDE,
+    ),
+  ];
 }
 
 /** A dump under a name that promises another form is written, and told. */

@@ -2,9 +2,10 @@ import { readFileSync, realpathSync } from 'node:fs';
 import { join, relative, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import {
-  BINARY,
   type BinaryView,
+  type Coding,
   canonicalUri,
+  codedFiles,
   createWorkspace,
   DUMP_ENDINGS,
   filesNamedBy,
@@ -16,14 +17,15 @@ import {
   type LoadHow,
   listed,
   listFiles,
+  PLAIN_VIEW,
   phrase,
   type Result,
   type Retrofit,
   type Workspace,
 } from '../../../shared-core/src/index.js';
+import { utf8 } from '../codec.js';
 import { createDiskHost } from '../diskHost.js';
 import { Failure } from '../files/failure.js';
-import { type Coding, codedFiles } from './codedFiles.js';
 
 export type Kind = NonNullable<ReturnType<typeof kindOf>>;
 
@@ -62,17 +64,15 @@ export interface ReadAs {
   readonly view?: BinaryView;
 }
 
-const PLAIN: BinaryView = { offset: 0, word: undefined };
-
 /**
  * `names` are all that a command was given: dumps of other modules are looked for among them as well. With `from` they
  * are all read as written in that form.
  */
-export function openDisk(names: readonly string[], { from, view = PLAIN }: ReadAs = {}): Disk {
+export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW }: ReadAs = {}): Disk {
   const seen = new Set<string>();
   const disk = createDiskHost({ stdin: uriOf(STDIN) });
   const given = new Set(names.map(uriOf));
-  const coded = codedFiles(disk, view, (uri) => from === BINARY && given.has(uri));
+  const coded = codedFiles(disk, utf8, view, (uri) => (given.has(uri) ? from : undefined));
   const host: Host = {
     ...disk,
     readsRawBytes: true,

@@ -21,6 +21,7 @@ import {
 import { Failure } from '../files/failure.js';
 import type { Rewrite } from '../files/save.js';
 import { type Call, command, type Outcome } from './command.js';
+import { encoded } from './encoded.js';
 import { type Disk, loadRetrofit, pathOf, STDIN, uriOf } from './load.js';
 import { DESPITE, flag, OUT, UNCONFIRMED } from './options.js';
 import { howToUse } from './readCall.js';
@@ -52,7 +53,7 @@ async function planFor({ files, write, unconfirmed, despite, disk }: Call<typeof
   }
   const profileAt = (path: string) => profiles.get(path) ?? { file: path, profile: undefined };
   const made = planRetrofit(retrofit, profileAt, vehicle.dumps, { unconfirmed, despite, isTyped: true });
-  const planned: Plan = { ...writable(disk, made), aside: [...made.aside, ...unused] };
+  const planned: Plan = { ...made, aside: [...made.aside, ...unused] };
   const cautions = planned.kind === 'planned' ? planned.modules.flatMap(({ change }) => change.cautions) : [];
   return {
     status: planned.kind === 'planned' ? 0 : 1,
@@ -60,21 +61,9 @@ async function planFor({ files, write, unconfirmed, despite, disk }: Call<typeof
     cautions,
     // The page says it too, and is not shown where files are written.
     notes: write ? planned.aside.map(({ name, why }) => phrase('{0} was left aside. {1}', name, why)) : [],
-    ...(write && carriedOut(planned)),
+    ...(write && carriedOut(disk, planned)),
     json: { vehicle: vehicle.id, ...toJson(planned) },
   };
-}
-
-/** Plans keep a record of the texts of all files while they write them, which holds no other bytes. */
-function writable(disk: Disk, plan: Plan): Plan {
-  if (plan.kind === 'refused') return plan;
-  const refusals = plan.modules
-    .filter(({ file, change }) => change.edits.length > 0 && disk.codingOf(pathOf(file)) !== undefined)
-    .map(({ name }) => ({
-      module: name,
-      why: phrase('This is no text in UTF-8, which is all that a plan can write. Set its options by themselves.'),
-    }));
-  return refusals.length === 0 ? plan : { kind: 'refused', refusals, aside: plan.aside };
 }
 
 /** The vehicle of the dumps that are named, or that are beside the retrofit. */
@@ -125,7 +114,10 @@ async function onlyVehicle(
 }
 
 /** The new texts of all modules, and what is done in each. */
-function carriedOut(planned: Plan): { readonly rewrites: readonly Rewrite[]; readonly says: readonly Phrase[] } {
+function carriedOut(
+  disk: Disk,
+  planned: Plan,
+): { readonly rewrites: readonly Rewrite[]; readonly says: readonly Phrase[] } {
   if (planned.kind === 'refused') {
     const reasons = planned.refusals.map(({ module, why, asks }) => phrase('{0}: {1}', module, withHint(why, asks)));
     throw new Failure(phrase('{0} Nothing was changed in any module.', listed(reasons, ' ')));
@@ -136,6 +128,7 @@ function carriedOut(planned: Plan): { readonly rewrites: readonly Rewrite[]; rea
       file: pathOf(file),
       before: textOfRows(before.rows),
       text: textAfter(before.rows, change.edits),
+      bytesOf: (text) => encoded(disk, pathOf(file), text).bytes,
     })),
     says: planned.modules.map(({ name, change: { writes } }) =>
       writes.length === 0

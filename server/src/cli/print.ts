@@ -6,6 +6,8 @@ import { escapedText, sayOnTerminal } from './say.js';
 
 /** Where a command says what it says. */
 export interface Output {
+  /** Whether what is said is shown on a screen, which raw bytes would upset. */
+  readonly isScreen: boolean;
   readonly sentences: (sentences: readonly Phrase[]) => void;
   /** A text that is given in pieces. */
   readonly by: (produce: (sink: TextSink) => void) => void;
@@ -67,4 +69,10 @@ function toStdout(bytes: Uint8Array): void {
 }
 
 /** Standard output, and standard error beside it. */
-export const TERMINAL: Output = { sentences: print, by: printBy, text: printText, beside: printBeside };
+export const TERMINAL: Output = {
+  isScreen: isatty(STDOUT),
+  sentences: print,
+  by: printBy,
+  text: printText,
+  beside: printBeside,
+};

@@ -3,6 +3,7 @@ import { pathToFileURL } from 'node:url';
 import {
   type Consent,
   canonicalUri,
+  codedFiles,
   createWorkspace,
   done,
   dumpOfText,
@@ -23,11 +24,12 @@ import {
   type WayOut,
   waysOut,
 } from '../../../shared-core/src/index.js';
+import { utf8 } from '../codec.js';
 import { createDiskHost } from '../diskHost.js';
 import { Failure } from './failure.js';
 import type { Machine } from './machine.js';
 import { isBusy, placeOfRead, save } from './save.js';
-import { removeFile } from './temporary.js';
+import { refuseLossy, removeFile } from './temporary.js';
 
 /** A plan that a run has left in a folder, or that another run is carrying out. */
 export interface LeftPlan {
@@ -150,26 +152,48 @@ function filesIn(machine: Machine, folder: string, consent: Consent): JournalFil
   // A link could lead out of the folder, to a file that no plan was about.
   const inside = (file: string) =>
     fs.realpathSync(join(folder, file)) === `${folder}${sep}${file.split('/').join(sep)}`;
+  const uriOf = (file: string) => canonicalUri(pathToFileURL(join(folder, file)).toString());
+  const disk = createDiskHost();
+  const coded = codedFiles(disk, utf8);
+  /** The bytes of a text in a file that was read. */
+  const bytesOf = (file: string, text: string): Uint8Array | undefined => {
+    const encoded = coded.codingOf(uriOf(file))?.encode(text) ?? done({ bytes: utf8.encode(text) });
+    return encoded.ok ? encoded.value.bytes : undefined;
+  };
   return {
     read: async (file) => {
       try {
-        if (!inside(file)) return undefined;
-        const content = fs.readFileSync(join(folder, file));
-        const text = content.toString('utf8');
-        return Buffer.from(text).equals(content) ? text : undefined;
+        const opened = inside(file) ? await coded.open(uriOf(file)) : undefined;
+        if (opened?.ok !== true) return undefined;
+        const text = opened.value.text();
+        const bytes = bytesOf(file, text);
+        const isWhole = bytes !== undefined && fs.readFileSync(join(folder, file)).equals(bytes);
+        return opened.value.close().ok && isWhole ? text : undefined;
       } catch {
         return undefined;
       }
     },
     prove: async ({ file, before, after }) => {
-      const uri = canonicalUri(pathToFileURL(join(folder, file)).toString());
+      const uri = uriOf(file);
+      const opened = await coded.open(uri);
+      if (!opened.ok) return opened;
+      const { form, close } = opened.value;
+      const closed = close();
+      if (!closed.ok) return closed;
       // One of its own for each: nothing that was read before the modules changed is believed.
-      const workspace = createWorkspace(createDiskHost());
-      const loaded = await workspace.load(uri, { open: dumpOfText(fileName(uri), before) });
+      const workspace = createWorkspace({ ...disk, readsRawBytes: true, open: coded.open });
+      const loaded = await workspace.load(uri, { open: dumpOfText(fileName(uri), before, form) });
       return loaded.ok ? proveChange(loaded.value, after, consent) : loaded;
     },
     write: async ({ file, before, after }) =>
-      attempt(() => save(machine, placeOfRead(machine, join(folder, file), before), (sink) => sink.text(after))),
+      attempt(() => {
+        const place = placeOfRead(machine, join(folder, file), before, bytesOf(file, before));
+        const bytes = bytesOf(file, after);
+        if (bytes === undefined)
+          throw new Failure(phrase('{0} cannot be written in the encoding that it has.', join(folder, file)));
+        refuseLossy(join(folder, file), after);
+        save(machine, place, (sink) => sink.ascii(bytes));
+      }),
   };
 }
 

@@ -10,6 +10,8 @@ export interface Rewrite {
   readonly file: string;
   readonly before: string;
   readonly text: string;
+  /** The bytes of such a text in the file. */
+  readonly bytesOf: (text: string) => Uint8Array;
 }
 
 /**
@@ -45,14 +47,18 @@ export function placeOfRead(
  * says meanwhile what is under way, so that whoever comes after a run that was killed can finish it or undo it.
  */
 export function saveAll(machine: Machine, rewrites: readonly Rewrite[]): void {
-  const places = rewrites.map(({ file, before }) => placeOfRead(machine, file, before));
+  const places = rewrites.map(({ file, before, bytesOf }) => placeOfRead(machine, file, before, bytesOf(before)));
+  const texts = rewrites.map(({ file, text, bytesOf }) => {
+    refuseLossy(file, text);
+    return bytesOf(text);
+  });
+  const write = (i: number) => (sink: TextSink) => sink.ascii(texts[i] as Uint8Array);
   const [only, ...others] = places;
-  if (only !== undefined && others.length === 0) save(machine, only, (sink) => sink.text(rewrites[0]?.text ?? ''));
+  if (only !== undefined && others.length === 0) save(machine, only, write(0));
   if (others.length === 0) return;
   const temporaries: Temporary[] = [];
   try {
-    for (const [i, place] of places.entries())
-      temporaries.push(writeBeside(machine, place, (sink) => sink.text(rewrites[i]?.text ?? '')));
+    for (const [i, place] of places.entries()) temporaries.push(writeBeside(machine, place, write(i)));
     for (const temporary of temporaries) waitForOthers(machine, temporary);
     for (const { place } of temporaries) mustBeAsItWas(machine, place);
     const journal = journalOf(machine, places, rewrites);
@@ -108,8 +114,8 @@ function takeAllPlaces(
     }
   } catch (error) {
     // Where this fails too, the journal stays, and the next run tries again.
-    for (const { file, before, text } of rewrites.slice(0, taken).reverse())
-      save(machine, placeOfRead(machine, file, text), (sink) => sink.text(before));
+    for (const { file, before, text, bytesOf } of rewrites.slice(0, taken).reverse())
+      save(machine, placeOfRead(machine, file, text, bytesOf(text)), (sink) => sink.ascii(bytesOf(before)));
     done();
     throw error;
   }

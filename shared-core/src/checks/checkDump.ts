@@ -1,5 +1,6 @@
 import { phrase } from '../base/phrase.js';
 import type { RowSpan } from '../base/span.js';
+import { finish, type Steps } from '../base/steps.js';
 import { isImage } from '../format/notationOf.js';
 import type { Dump } from '../model/dump.js';
 import { whyFlawed } from '../model/gate.js';
@@ -25,10 +26,16 @@ import { vinProblems } from './vin.js';
 export type CheckedDump = Pick<LoadedDump, 'dump' | 'profile' | 'backup' | 'modules'>;
 
 /** Everything that is wrong with a dump, in the order of the text. */
-export function checkDump({ dump, profile, backup, modules }: CheckedDump): readonly Problem[] {
+export function checkDump(checked: CheckedDump): readonly Problem[] {
+  return finish(checkInSteps(checked));
+}
+
+/** The same in steps, for images of many megabytes in which most records are wrong. */
+export function* checkInSteps({ dump, profile, backup, modules }: CheckedDump): Steps<readonly Problem[]> {
   const unreadable = unreadableText(dump) ?? foreignText(dump);
   if (unreadable !== undefined) return [unreadable];
   const place = profilePlace(dump);
+  const lineSums = yield* lineSumProblems(dump);
   return [
     ...profileProblems(dump, profile, place),
     ...moduleProblems(dump, place),
@@ -39,7 +46,7 @@ export function checkDump({ dump, profile, backup, modules }: CheckedDump): read
     ...imageProblems(dump),
     ...addressProblems(dump),
     ...placeProblems(dump, place),
-    ...lineSumProblems(dump),
+    ...lineSums,
     ...totalProblems(dump, place),
     ...optionProblems(dump, modules),
     ...sealProblems(dump),

@@ -1,6 +1,7 @@
 import { hex, hexBytes } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import type { RowSpan } from '../base/span.js';
+import type { Steps } from '../base/steps.js';
 import { confusedWith } from '../format/lookAlike.js';
 import { byteOf, bytesOf, type RecordRow, recordName } from '../format/row.js';
 import type { Dump } from '../model/dump.js';
@@ -16,11 +17,16 @@ import { type Problem, problem } from './problem.js';
 /** What may explain a wrong sum takes long to find, so that it is said of so many lines only. */
 const MOST_EXPLAINED = 1000;
 
+/** Lines that are looked at in one step. */
+const LINES = 256;
+
 /** All lines whose stored sum is not what their bytes make. */
-export function lineSumProblems(dump: Dump): Problem[] {
-  const { rule } = dump;
+export function* lineSumProblems(dump: Dump): Steps<Problem[]> {
+  const { rule, wrongSums } = dump;
   if (rule === undefined) return [];
-  return dump.wrongSums.map((row, index) => {
+  const problems: Problem[] = [];
+  for (const [index, row] of wrongSums.entries()) {
+    if (index % LINES === LINES - 1) yield;
     const record = dump.rows[row] as RecordRow;
     const { stored, computed } = readLineSum(rule, record);
     const found = hexBytes(stored);
@@ -32,8 +38,9 @@ export function lineSumProblems(dump: Dump): Problem[] {
       expected,
       index < MOST_EXPLAINED ? copyingSlip(rule, record) : undefined,
     );
-    return problem('line-sum', span, message, { label: record.label, expected, found });
-  });
+    problems.push(problem('line-sum', span, message, { label: record.label, expected, found }));
+  }
+  return problems;
 }
 
 function lineSumMessage(record: RecordRow, found: string, expected: string, slip: Slip | undefined): Phrase {

@@ -1,3 +1,5 @@
+import type { Steps } from '../base/steps.js';
+
 /**
  * One way to sum a run of bytes: a method with all its parameters.
  *
@@ -10,6 +12,8 @@ export interface Checksum {
   readonly bits: number;
   /** The state over a whole run. */
   readonly stateOf: (run: Uint8Array) => bigint;
+  /** The state after more bytes behind those of a state, where the method can tell it. */
+  readonly continued?: (state: bigint, more: Uint8Array) => bigint;
   /** The state after a part of the run was changed, from the state before and the two forms of the part. */
   readonly moved: (state: bigint, change: RunChange) => bigint;
   /** The stored value for a state: start values, complements and the last inversion are in it. */
@@ -61,6 +65,20 @@ export interface BinaryLaw {
   readonly kind: 'binary';
   /** The bits of the value that flip when `mask` is xored into the byte at `at` (0-based) of a run of `length` bytes. */
   readonly effect: (at: number, length: number, mask: number) => bigint;
+}
+
+/** Bytes that are summed in one step. */
+const STRETCH = 1 << 20;
+
+/** The state over a whole run, in steps where the method can go on from a state. */
+export function* stateInSteps({ stateOf, continued }: Checksum, run: Uint8Array): Steps<bigint> {
+  if (continued === undefined) return stateOf(run);
+  let state = stateOf(run.subarray(0, STRETCH));
+  for (let at = STRETCH; at < run.length; at += STRETCH) {
+    yield;
+    state = continued(state, run.subarray(at, at + STRETCH));
+  }
+  return state;
 }
 
 /** The value of a run of bytes. */

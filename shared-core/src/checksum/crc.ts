@@ -75,6 +75,7 @@ function crcOf(model: CrcParameters): Checksum {
   return {
     bits: width,
     stateOf: (run) => register(begin, run),
+    continued: register,
     moved: (state, { at, length, before, after }) =>
       state ^
       difference(

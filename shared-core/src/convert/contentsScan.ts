@@ -1,4 +1,5 @@
 import { done, type Result } from '../base/result.js';
+import { finish } from '../base/steps.js';
 import { roleOf } from '../format/imageForm.js';
 import type { Notation } from '../format/notation.js';
 import type { Row } from '../format/row.js';
@@ -6,7 +7,7 @@ import { forEachLine, STOP } from '../image/forEachLine.js';
 import { noBytes } from '../image/imageBytes.js';
 import { newImage } from '../image/imageState.js';
 import type { Profile } from '../profile/profile.js';
-import { checkDump, type ImageFile, passOver } from '../scan/imageScan.js';
+import { type ImageFile, passInSteps, problemsInSteps } from '../scan/imageScan.js';
 import { type Contents, doubtOf, imageStart, noData, type Part, whyNoAddresses, writtenPart } from './contents.js';
 
 /**
@@ -16,9 +17,10 @@ import { type Contents, doubtOf, imageStart, noData, type Part, whyNoAddresses, 
 export function scanContents(file: ImageFile, profile: Profile): Result<Contents> {
   const { notation } = file;
   const bytes = noBytes();
-  const { kept, state, wrongSums } = passOver(file, newImage(notation, undefined, bytes), { keeps: isKept(notation) });
+  const image = newImage(notation, undefined, bytes);
+  const { kept, state, wrongSums } = finish(passInSteps(file, image, { keeps: isKept(notation) }));
   const invalidRows = [...kept].flatMap(([row, { problems }]) => (problems.length > 0 ? [row] : []));
-  const problems = checkDump(file, state);
+  const problems = finish(problemsInSteps(file, state));
   const doubt = doubtOf({ invalidRows, wrongSums, problems }) ?? whyNoAddresses(profile);
   if (doubt !== undefined) return doubt;
   if (bytes.runs.length === 0) return noData();

@@ -18,6 +18,8 @@ export interface Conversion {
   readonly write: (sink: TextSink) => void;
   /** What the other notation has no place for. No bytes and no addresses are ever among it. */
   readonly lost: readonly Phrase[];
+  /** What belongs into the file beside one that has no place for headers. */
+  readonly headers?: string;
 }
 
 /** Data bytes of a line, unless another number is asked for. Programs that read lines of any length write this one. */
@@ -42,9 +44,12 @@ export function conversionOf(
   if (!found.ok) return found;
   const unheld = whyNotHeld(found.value, target);
   if (unheld !== undefined) return unheld;
+  const write = (sink: TextSink) => writeContents(found.value, target, width, sink);
+  if (form.headers !== 'none') return done({ write, lost: lostIn(found.value, form) });
   return done({
-    write: (sink) => writeContents(found.value, target, width, sink),
-    lost: lostIn(found.value, form),
+    write,
+    lost: lostIn(found.value, { ...form, headers: 'commented' }),
+    headers: headersText(found.value),
   });
 }
 
@@ -61,9 +66,11 @@ export function convert(
     for (let at = 0; at < bytes.length; at += PIECE)
       texts.push(String.fromCharCode.apply(null, bytes.subarray(at, at + PIECE) as unknown as number[]));
   };
-  const { write, lost } = converted.value;
+  const { write, lost, headers } = converted.value;
   write({ ascii, text: (text) => texts.push(text) });
-  return done({ text: texts.join(''), lost });
+  // There is no file beside a text that is at hand.
+  const lines = (headers ?? '').split('\n').filter((line) => line !== '');
+  return done({ text: texts.join(''), lost: [...lost, ...lines.map((line) => phrase('The header "{0}"', line))] });
 }
 
 /** Why a form cannot hold some contents: they have gaps, or, of one without addresses, do not begin at 0. */
@@ -124,6 +131,14 @@ function toWrite(contents: Contents, width: number): ContentsToWrite {
       flush();
     },
   };
+}
+
+/** The headers of a dump for the file beside one that has no place for them; a seal is that of the dump as it was. */
+export function headersText({ parts }: Pick<Contents, 'parts'>): string {
+  return parts
+    .flatMap((part) => (part.kind === 'header' && isKept(part) ? `@${part.name} ${part.value}`.trimEnd() : []))
+    .map((line) => `${line}\n`)
+    .join('');
 }
 
 /** A seal is that of the records as they were; where the program starts has a record of its own. */

@@ -34,7 +34,7 @@ export function formOf(id: string): WrittenForm<FormId> | undefined {
 
 /** Whether a notation is one of the written forms, and no pattern of a user. */
 export function isForm(notation: Notation): notation is WrittenForm<FormId> {
-  return formOf(notation.id) === notation;
+  return formOf(notation.id) !== undefined;
 }
 
 /** The form of a language of the editor. */

@@ -32,9 +32,10 @@ export function withFrontSum(notation: Notation, widthOf: (label: Label) => numb
       if (places === undefined || width === 0) return places;
       return (byte) => places(byte < row.count - width ? byte + width : byte - row.count + width);
     },
-    print: (record) =>
+    print: (record, widths) =>
       notation.print(
         record.sum.length === 0 ? record : { ...record, data: Uint8Array.of(...record.sum, ...record.data), sum: NONE },
+        widths,
       ),
   };
 }

@@ -27,6 +27,8 @@ export interface Notation {
   readonly digitPlaces: (row: RecordRow) => readonly number[];
   /** Where the label (of an image: the address) stands. */
   readonly labelSpan: (row: Row) => Span | undefined;
+  /** How many numbers each label has, where it is no word. */
+  readonly numbers?: number;
   /** Letters among digits are capitals, whatever the editor's settings. */
   readonly capitals?: true;
   /** Digits are in lower case where the row does not show one. */
@@ -35,8 +37,10 @@ export interface Notation {
   readonly characters?: (row: RecordRow) => ((byte: number) => number | undefined) | undefined;
   /** Reads rows that stand for others near them; gives the same list where there are none. */
   readonly complete?: (rows: readonly Row[]) => readonly Row[];
-  /** The record in the plainest spelling of this notation, without a line end. */
-  readonly print: (record: PrintedRecord) => string;
+  /** The record in the plainest spelling of this notation, without a line end; `widths` as `labelWidths` gives them. */
+  readonly print: (record: PrintedRecord, widths?: readonly number[]) => string;
+  /** How many digits each number of the labels has at least, in notations of the user's own. */
+  readonly labelWidths?: (rows: readonly Row[]) => readonly number[];
 }
 
 /** Whether a text is written in a form: surely, or as it may be in another form too. */

@@ -18,7 +18,7 @@ export type Recognition =
 
 /** The form of a file: the one that its name promises, or else by its first and last lines. */
 export function recognise(name: string, text: string): Recognition {
-  const named = BY_ENDING.get(endingOf(name));
+  const named = promisedBy(name);
   if (named !== undefined) return { kind: 'form', form: named };
   const fits = FORMS.map((form) => ({ form, fit: form.fits(text) })).filter(({ fit }) => fit !== 'no');
   const [first] = fits;
@@ -54,9 +54,14 @@ export function notationOfDocument(language: string, name: string, text: string)
   return form?.image === undefined ? notationOf(name, text) : form;
 }
 
+/** The form that the name of a file promises. */
+export function promisedBy(name: string): WrittenForm | undefined {
+  return BY_ENDING.get(endingOf(name));
+}
+
 /** Whether a file is a dump by the ending of its name. */
 export function isDumpName(name: string): boolean {
-  return BY_ENDING.has(endingOf(name));
+  return promisedBy(name) !== undefined;
 }
 
 function endingOf(name: string): string {

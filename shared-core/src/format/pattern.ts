@@ -1,19 +1,18 @@
-import { hex, hexBytes } from '../base/hex.js';
 import { nearestName } from '../base/nearestName.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import { readLabel } from './dumpText.js';
 import { headingTest } from './headings.js';
 import { hexDigitPlaces, readHexGroups } from './hexGroups.js';
-import { shownCharacter } from './hexViewRow.js';
 import { readOtherLine, strayRow } from './imageText.js';
-import { labelOfNumbers, MOST_NUMBERS, numbersOf } from './label.js';
-import type { ByteStore, Notation, PrintedRecord } from './notation.js';
-import { printedBytes, withoutMarks } from './patternBytes.js';
+import { labelOfNumbers, MOST_NUMBERS } from './label.js';
+import type { ByteStore, Notation } from './notation.js';
+import { withoutMarks } from './patternBytes.js';
 import { type CharacterColumn, characterColumn } from './patternCharacters.js';
 import {
   type FieldMatch,
   type FieldTest,
+  isLabel,
   isNumber,
   matchFields,
   matchPattern,
@@ -21,7 +20,8 @@ import {
   type PatternMatch,
   type PatternParts,
 } from './patternMatch.js';
-import { FIELD, fieldOf, partsOf } from './patternParts.js';
+import { partsOf } from './patternParts.js';
+import { labelWidths, print } from './patternPrint.js';
 import { bytesOf, contentOf, type Label, NO_PROBLEMS, type Row } from './row.js';
 import { isHexGroup, whyStray, whyUnread } from './stray.js';
 
@@ -117,6 +117,7 @@ function notationFrom(
     headers: 'commented',
     blanks: 'kept',
     image: undefined,
+    ...numbersOfLabels(parts),
     readRow: (text, store) =>
       isHeading(text)
         ? { kind: 'comment', text, problems: NO_PROBLEMS }
@@ -135,8 +136,15 @@ function notationFrom(
     },
     labelSpan: ({ kind, text }) =>
       kind === 'record' || kind === 'broken' ? matchPattern(text, parts)?.label : undefined,
-    print: (record) => print(record, pattern),
+    print: (record, widths) => print(record, pattern, widths),
+    labelWidths: (rows) => labelWidths(rows, parts),
   };
+}
+
+/** A label of one field that is no hex may be a word, and of any kind. */
+function numbersOfLabels({ fields }: PatternParts): Pick<Notation, 'numbers'> {
+  const labels = fields.filter(({ field }) => isNumber(field) || isLabel(field));
+  return labels.length === 1 && labels[0]?.field === 'label' ? {} : { numbers: labels.length };
 }
 
 function readRow(text: string, store: ByteStore, parts: PatternParts): Row | undefined {
@@ -230,30 +238,4 @@ function isLikeBytes(text: string): boolean {
   const isDamaged = (group: string) =>
     (group.length < 4 || /\d/.test(group)) && 2 * (group.match(/[0-9a-f]/gi)?.length ?? 0) >= group.length;
   return groups.length > 0 && 2 * other.length <= Math.max(2, groups.length) && other.every(isDamaged);
-}
-
-function print({ label, data, sum }: PrintedRecord, pattern: string): string {
-  const numbers = numbersOf(label) ?? [];
-  const isOfSeveral = numbers.length > 1 && (pattern.match(/\{label(?::hex)?\}/g) ?? []).length === numbers.length;
-  let next = 0;
-  const all = Uint8Array.of(...data, ...sum);
-  return printed(pattern, {
-    label: () => String(isOfSeveral ? numbers[next++] : label),
-    'label:hex': () => {
-      if (isOfSeveral) return hex(numbers[next++] as number, 2);
-      return typeof label === 'number' ? hex(label, 4) : label;
-    },
-    data: () => hexBytes(/\{sum[:}]/.test(pattern) ? data : all, ' '),
-    sum: () => hexBytes(sum, ' '),
-    characters: () => Array.from(all, shownCharacter).join(''),
-  });
-}
-
-/** A pattern with texts in place of its fields; bytes are given with blanks between them. */
-export function printed(pattern: string, texts: Readonly<Record<string, () => string>>): string {
-  return pattern.trim().replace(new RegExp(FIELD, 'g'), (_, written: string) => {
-    const { field, between } = fieldOf(written);
-    const text = texts[field]?.() ?? '';
-    return between === undefined ? text : printedBytes(text.split(' '), between, written);
-  });
 }

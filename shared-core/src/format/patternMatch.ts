@@ -106,6 +106,11 @@ export function matchFields(
   return at === end ? { label, isHex, numbers, data, sum, characters: undefined } : undefined;
 }
 
+/** Whether a field is a label by itself. */
+export function isLabel(field: PatternField): boolean {
+  return field === 'label' || field === 'label:hex';
+}
+
 /** Whether a field is one of several numbers of a label. */
 export function isNumber(field: PatternField): boolean {
   return field === 'number' || field === 'number:hex';

@@ -1,5 +1,5 @@
 import { type Between, readBetween } from './patternBytes.js';
-import type { PatternField, PatternParts } from './patternMatch.js';
+import { isLabel, type PatternField, type PatternParts } from './patternMatch.js';
 
 /** A field in a pattern, with what is between its braces. */
 export const FIELD = /\{(\w+(?::[^{}]*)?)\}/;
@@ -36,10 +36,6 @@ function withNumbers(fields: PatternParts['fields']): PatternParts['fields'] {
   return fields.map((part) =>
     isLabel(part.field) ? { ...part, field: part.field === 'label' ? 'number' : 'number:hex' } : part,
   );
-}
-
-function isLabel(field: PatternField): boolean {
-  return field === 'label' || field === 'label:hex';
 }
 
 export function isBytes(field: string | undefined): boolean {

@@ -3,9 +3,10 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import { hexDigitPlaces, readHexGroups } from './hexGroups.js';
 import type { Notation } from './notation.js';
-import { hasShapeOf, printed } from './pattern.js';
+import { hasShapeOf } from './pattern.js';
 import { matchFields, type PatternParts } from './patternMatch.js';
 import { partsOf } from './patternParts.js';
+import { printed } from './patternPrint.js';
 import { type Label, NO_PROBLEMS, type Row } from './row.js';
 import { whyUnread } from './stray.js';
 
@@ -80,10 +81,10 @@ export function withTotalLines(notation: Notation, lines: readonly TotalLine[]):
       return { start, end: start + (/^\S+/.exec(row.text.trimStart())?.[0].length ?? 0) };
     },
     characters: (row) => (lineOf(row) === undefined ? notation.characters?.(row) : undefined),
-    print: (record) => {
+    print: (record, widths) => {
       const line = lines.find(({ label }) => label === record.label);
       return line === undefined
-        ? notation.print(record)
+        ? notation.print(record, widths)
         : printed(line.pattern, { data: () => hexBytes(Uint8Array.of(...record.data, ...record.sum), ' ') });
     },
   };

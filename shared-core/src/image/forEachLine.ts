@@ -1,3 +1,5 @@
+import { finish, type Steps } from '../base/steps.js';
+
 const LF = 0x0a;
 const CR = 0x0d;
 
@@ -13,16 +15,23 @@ export interface LinePlace {
 /** Moves a place over as many whole lines as it can settle by itself. */
 export type Skip = (chunk: Uint8Array, place: LinePlace) => void;
 
+export type TakeLine = (line: Uint8Array, row: number) => typeof STOP | undefined;
+
 /**
  * Gives the bytes of each line, its line end included, that `skip` does not pass over, and how many lines there are.
  * Lines are those of `splitLines`: the last one has no line end. They are views that hold only during the call.
  */
-export function forEachLine(
-  chunks: Iterable<Uint8Array>,
-  skip: Skip | undefined,
-  take: (line: Uint8Array, row: number) => typeof STOP | undefined,
-): number {
+export function forEachLine(chunks: Iterable<Uint8Array>, skip: Skip | undefined, take: TakeLine): number {
+  return finish(linesInSteps(chunks, skip, take));
+}
+
+/** Lines that are given in one step: whatever is done with them takes less than a few milliseconds. */
+const LINES = 256;
+
+/** The same in steps, of which none is longer than a chunk. */
+export function* linesInSteps(chunks: Iterable<Uint8Array>, skip: Skip | undefined, take: TakeLine): Steps<number> {
   const place: LinePlace = { at: 0, row: 0 };
+  let given = 0;
   // The beginning of a line that runs on in the next chunk, in as many parts as there were chunks.
   let begun: Uint8Array[] = [];
   for (const chunk of chunks) {
@@ -31,6 +40,7 @@ export function forEachLine(
       const end = endOfBegun(begun, chunk);
       if (end === undefined) {
         begun.push(new Uint8Array(chunk));
+        yield;
         continue;
       }
       if (take(joined([...begun, chunk.subarray(0, end)]), place.row++) === STOP) return place.row;
@@ -43,9 +53,11 @@ export function forEachLine(
       if (end === undefined) break;
       if (take(chunk.subarray(place.at, end), place.row++) === STOP) return place.row;
       place.at = end;
+      if (++given % LINES === 0) yield;
     }
     // A copy: whoever reads files fills the same buffer again, and a Node Buffer's own slice() would be a view of it.
     if (place.at < chunk.length) begun.push(new Uint8Array(chunk.subarray(place.at)));
+    yield;
   }
   const last = joined(begun);
   if (last.at(-1) === CR && take(last, place.row++) === STOP) return place.row;

@@ -1,5 +1,6 @@
 import { hexBytes } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
+import { finish, type Steps } from '../base/steps.js';
 import { isBetween, numbersOf } from '../format/label.js';
 import { isImage } from '../format/notationOf.js';
 import type { Label } from '../format/row.js';
@@ -15,7 +16,6 @@ import { type LineRule, storedBy } from './learnSums/lineRule.js';
 import { type Effort, lineSumSteps, SURE } from './learnSums/lineSums.js';
 import { type DumpToLearn, type TotalRule, totalSteps } from './learnSums/totals.js';
 import { othersSaid, otherTotals, passedSaid, said, unreadSaid } from './remarks.js';
-import { finish, type Steps } from './steps.js';
 
 export interface TextToLearn {
   readonly name: string;

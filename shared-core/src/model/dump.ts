@@ -61,7 +61,9 @@ export function inNotationOf(
   { rows, notation }: Pick<Dump, 'rows' | 'notation'>,
 ): Pick<Dump, 'rows' | 'notation'> {
   const wanted = profile.notation ?? otherwise(sampleOf(rows));
-  return wanted === notation ? { rows, notation } : { rows: readRows(textOfRows(rows), wanted), notation: wanted };
+  // A form with its headers before it goes on to be read so.
+  const isSame = wanted === notation || (isForm(wanted) && wanted.id === notation.id);
+  return isSame ? { rows, notation } : { rows: readRows(textOfRows(rows), wanted), notation: wanted };
 }
 
 /** The first rows and the last ones, by which it shows how a text is written. */

@@ -59,8 +59,11 @@ function trimmedEnd(text: string): string {
 
 /** Prints records in the spacing that most lines of a dump have, without line ends. */
 export function printerLike(dump: Dump): (record: PrintedRecord) => string {
-  const { notation } = dump;
-  if (notation.blanks !== 'free') return notation.print;
+  const { notation, rows } = dump;
+  if (notation.blanks !== 'free') {
+    const widths = notation.labelWidths?.(rows);
+    return (record) => notation.print(record, widths);
+  }
   const rule = spacingRule(dump, 'asMostLines');
   return (record) => {
     const text = notation.print(record);

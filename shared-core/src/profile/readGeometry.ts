@@ -66,7 +66,14 @@ export function readNotation(root: JsonValue, geometry: Geometry | undefined): P
     return line ?? [];
   });
   const compiled = compilePattern(written, otherwise, headings);
-  return compiled.ok ? compiled.value : wrong(pattern, compiled.why);
+  if (!compiled.ok) return wrong(pattern, compiled.why);
+  const { numbers } = compiled.value;
+  if (geometry?.kind === 'lines' && numbers !== undefined && numbers !== geometry.numbers)
+    return wrong(
+      pattern,
+      phrase('Labels by this pattern have {0} numbers, those of "lines" have {1}.', numbers, geometry.numbers),
+    );
+  return compiled.value;
 }
 
 export function hasAddress({ from, to }: AddressGeometry, address: number): boolean {

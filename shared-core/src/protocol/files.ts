@@ -14,3 +14,39 @@ export interface ListFolderParams {
   readonly uri: string;
 }
 export type ListFolderResult = { readonly entries: readonly FolderEntry[] } | { readonly why: Phrase };
+
+/**
+ * Server to client: opens a file as it is saved, of any size, to be read in pieces that are all of one state. Offered by
+ * `InitializationOptions.pieces`.
+ */
+export const OPEN_FILE = 'countersum/openFile';
+export interface OpenFileParams {
+  readonly uri: string;
+}
+export type OpenFileResult = { readonly file: number; readonly size: number } | { readonly why: Phrase };
+
+/** Server to client: some bytes of an open file. */
+export const READ_PIECE = 'countersum/readPiece';
+export interface ReadPieceParams {
+  readonly file: number;
+  readonly from: number;
+  readonly count: number;
+}
+export interface ReadPieceResult {
+  readonly base64: string;
+}
+
+/** Server to client, a notification: no more is read of an open file. */
+export const CLOSE_FILE = 'countersum/closeFile';
+export interface CloseFileParams {
+  readonly file: number;
+}
+
+/** Client to server: the files of ours in the folders that are open, as they are now. */
+export const LIST_FILES = 'countersum/listFiles';
+export interface ListFilesResult {
+  readonly dumps: readonly string[];
+  readonly retrofits: readonly string[];
+  /** Why some folders could not be looked through. */
+  readonly unlisted: readonly string[];
+}

@@ -2,7 +2,9 @@
 export interface InitializationOptions {
   /** The client answers `countersum/readFile`. */
   readonly reads?: boolean;
-  /** The client answers `countersum/listFiles`. */
+  /** The client answers `countersum/openFile` and what goes with it. */
+  readonly pieces?: boolean;
+  /** The client answers `countersum/listFolder`. */
   readonly lists?: boolean;
   /** The client carries out the commands that code actions name. */
   readonly commands?: boolean;

@@ -99,7 +99,7 @@ export interface FoundPlace {
   readonly found: boolean;
   readonly exceptions: readonly string[];
   readonly sameAs: readonly string[];
-  /** The option as it goes into a profile, but for its id and title. */
+  /** The option as it goes into a profile (`AddOptionParams`), but for its id and title. */
   readonly option: unknown;
 }
 export interface OptionMap {
@@ -122,4 +122,20 @@ export interface PlanTrialsResult {
   readonly title: string;
   /** Markdown. */
   readonly page: string;
+}
+
+/** Client to server: the text of a profile with a found option in it. */
+export const ADD_OPTION = 'countersum/addOption';
+export interface AddOptionParams {
+  readonly profile: string;
+  /** A found option with an id and a title. */
+  readonly option: unknown;
+}
+export interface AddOptionResult {
+  /** Stretches to be replaced, in rising order, in UTF-16 units from the start of the text. */
+  readonly edits: readonly { readonly offset: number; readonly length: number; readonly text: string }[];
+  /** The text after them. */
+  readonly text: string;
+  /** Whether an option of that id is replaced. */
+  readonly replaces: boolean;
 }

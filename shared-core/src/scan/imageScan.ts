@@ -1,6 +1,7 @@
+import { finish, type Steps } from '../base/steps.js';
 import { byteStore, type Notation } from '../format/notation.js';
 import { type HeaderRow, NO_PROBLEMS, type Row } from '../format/row.js';
-import { forEachLine, STOP } from '../image/forEachLine.js';
+import { linesInSteps, STOP } from '../image/forEachLine.js';
 import { noBytes } from '../image/imageBytes.js';
 import { addPiece, type GrowingPieces, noPieces } from '../image/imagePieces.js';
 import { imageProblemsOf, takeRow } from '../image/imageRecords.js';
@@ -45,32 +46,43 @@ const NONE: IsWanted = () => false;
  * profile explains overlap, or where its sums are not over addresses.
  */
 export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
+  return finish(scanInSteps(file, profile));
+}
+
+/** The same a part of the file a step. */
+export function* scanInSteps(file: ImageFile, profile?: Profile): Steps<Dump | Asked> {
   const { notation } = file;
   const bound = profile ?? EMPTY_PROFILE;
   if (!canSumGathered(bound)) return { asks: 'rows' };
   const isWanted = profile === undefined ? NONE : wantedAddresses(placesOf(profile));
   const bytes = bound.totals.length > 0 || bound.geometry?.kind === 'addresses' ? noBytes() : undefined;
   const asks = profile === undefined ? askedBy : undefined;
-  const pass = passOver(file, newImage(file.notation, undefined, bytes), {
+  const pass = yield* passInSteps(file, newImage(file.notation, undefined, bytes), {
     isWanted,
     keeps: ({ kind }) => kind === 'header',
     ...(asks && { asks }),
   });
   if (pass.asked !== undefined) return pass.asked;
   const { state, kept, count, wrongSums, found } = pass;
-  const problems = checkDump(file, state);
+  const problems = yield* problemsInSteps(file, state);
   // Which of two records counts for an address that both hold, only all rows together say.
   if (profile !== undefined && problems.some(({ code }) => code === 'overlap')) return { asks: 'rows' };
   const invalidRows = [...kept].flatMap(([row, one]) => (one.problems.length > 0 ? [row] : []));
   const against = gatheredAgainst(bound, bytes ?? noBytes(), state.last);
-  keepToo(kept, new Set([...problems, ...against.gaps].map(({ row }) => row).filter((row) => !kept.has(row))), file);
+  const other = [...problems, ...against.gaps].map(({ row }) => row).filter((row) => !kept.has(row));
+  yield* keepToo(kept, new Set(other), file);
+  yield;
   const rows = new Array<Row>(count).fill(SOUND);
   for (const [row, one] of kept) rows[row] = one;
+  yield;
   const layout = layoutOfImage(rows, notation, { pieces: found, problems }, against);
+  yield;
   const headers = [...kept].flatMap(([row, { kind }]) => (kind === 'header' ? [row] : []));
-  const sums = totalsOfGathered(bound, layout, bytes ?? noBytes());
+  const sums = yield* totalsOfGathered(bound, layout, bytes ?? noBytes());
   const rule = lineSumRule(bound, notation);
-  const sealHolds = sealsHold(sealsOf({ rows, headers }), () => sealOfFile(file));
+  const seals = sealsOf({ rows, headers });
+  const seal = seals.length > 0 ? yield* sealOfFile(file) : '';
+  const sealHolds = sealsHold(seals, () => seal);
   return {
     rows,
     notation,
@@ -87,10 +99,11 @@ export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
 }
 
 /** All problems between the records; where data are not in the order of their addresses, their places are read again. */
-export function checkDump(file: ImageFile, state: ImageState): ReturnType<typeof imageProblemsOf> {
+export function* problemsInSteps(file: ImageFile, state: ImageState): Steps<ReturnType<typeof imageProblemsOf>> {
   // Nearly all files have their data in order, so that none overlap; only others are worth keeping places for.
   if (state.rising) return imageProblemsOf(state, file.notation);
-  return imageProblemsOf(passOver(file, newImage(file.notation, noPieces()), {}).state, file.notation);
+  const again = yield* passInSteps(file, newImage(file.notation, noPieces()), {});
+  return imageProblemsOf(again.state, file.notation);
 }
 
 /** One pass over all rows of a file. */
@@ -115,11 +128,11 @@ export interface PassPlan {
 }
 
 /** Reads all rows of a file into a state. */
-export function passOver(
+export function* passInSteps(
   file: ImageFile,
   state: ImageState,
   { isWanted = NONE, keeps = () => false, asks }: PassPlan,
-): Pass {
+): Steps<Pass> {
   const { notation } = file;
   const rule = lineSumRule(EMPTY_PROFILE, notation);
   const kept = new Map<number, Row>();
@@ -131,7 +144,7 @@ export function passOver(
     addPiece(found, row, address, count);
     return true;
   };
-  const count = forEachLine(file.chunks(), validRecordFastPath(notation, state, isWanted), (line, row) => {
+  const count = yield* linesInSteps(file.chunks(), validRecordFastPath(notation, state, isWanted), (line, row) => {
     const one = readLine(file, line);
     const at = takeRow(state, notation, row, one);
     const isPlaced = at !== undefined && place(row, at.address, at.count);
@@ -156,9 +169,9 @@ function askedBy({ name, value }: HeaderRow): Asked | undefined {
 }
 
 /** Whether the seal of a file holds: all its records are read once more, none is kept. */
-function sealOfFile(file: ImageFile): string {
+function* sealOfFile(file: ImageFile): Steps<string> {
   const { take, seal } = sealer();
-  forEachLine(file.chunks(), undefined, (line) => {
+  yield* linesInSteps(file.chunks(), undefined, (line) => {
     take(readLine(file, line));
     return undefined;
   });
@@ -166,9 +179,9 @@ function sealOfFile(file: ImageFile): string {
 }
 
 /** Keeps other rows as well, which only the whole file showed to matter. */
-function keepToo(kept: Map<number, Row>, wanted: Set<number>, file: ImageFile): void {
+function* keepToo(kept: Map<number, Row>, wanted: Set<number>, file: ImageFile): Steps<void> {
   if (wanted.size === 0) return;
-  forEachLine(file.chunks(), undefined, (line, row) => {
+  yield* linesInSteps(file.chunks(), undefined, (line, row) => {
     if (wanted.delete(row)) kept.set(row, readLine(file, line));
     return wanted.size === 0 ? STOP : undefined;
   });

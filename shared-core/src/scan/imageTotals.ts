@@ -1,3 +1,5 @@
+import type { Steps } from '../base/steps.js';
+import { stateInSteps } from '../checksum/checksum.js';
 import type { GatheredBytes, GatheredRun } from '../image/imageBytes.js';
 import { type AddressGap, type AgainstProfile, againstProfile } from '../model/addressGaps.js';
 import { addressCell, type Cell } from '../model/cell.js';
@@ -37,22 +39,28 @@ function rangesOf(covers: Total['covers']): readonly AddressRange[] | undefined 
 }
 
 /** The sums of a profile over an image whose data do not overlap; which rows hold the bytes, the runs do not say. */
-export function totalsOfGathered(
+export function* totalsOfGathered(
   { totals }: Profile,
   layout: Layout,
   bytes: GatheredBytes,
-): Pick<Dump, 'totals' | 'states'> {
+): Steps<Pick<Dump, 'totals' | 'states'>> {
   const runs = byAddress(bytes);
-  const summed = totals.map((total) => totalOfGathered(total, layout, bytes, runs));
+  const summed: SummedTotal[] = [];
+  for (const total of totals) summed.push(yield* totalOfGathered(total, layout, bytes, runs));
   return { totals: summed.map(({ bound }) => bound), states: summed.map(({ state }) => state) };
 }
 
-function totalOfGathered(
+interface SummedTotal {
+  readonly bound: BoundTotal;
+  readonly state: TotalState;
+}
+
+function* totalOfGathered(
   total: Total,
   layout: Layout,
   bytes: GatheredBytes,
   runs: readonly GatheredRun[],
-): { readonly bound: BoundTotal; readonly state: TotalState } {
+): Steps<SummedTotal> {
   const width = Math.ceil(total.checksum.bits / 8);
   const address = total.stored.kind === 'address' ? total.stored.address : 0;
   const cells = Array.from({ length: width }, (_, i) => addressCell(layout, address + i));
@@ -74,7 +82,7 @@ function totalOfGathered(
   };
   return {
     bound: { total, width, stored, run: covers },
-    state: obstacle === undefined ? { state: total.checksum.stateOf(run), unreadable } : NO_SUM,
+    state: obstacle === undefined ? { state: yield* stateInSteps(total.checksum, run), unreadable } : NO_SUM,
   };
 }
 

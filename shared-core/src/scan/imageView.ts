@@ -1,10 +1,11 @@
 import { hex } from '../base/hex.js';
+import type { Steps } from '../base/steps.js';
 import { type GatheredBytes, noBytes } from '../image/imageBytes.js';
 import { newImage } from '../image/imageState.js';
 import { spanAt } from '../model/byAddress.js';
 import { joinedRanges } from '../profile/places.js';
 import type { AddressRange } from '../profile/profile.js';
-import { type ImageFile, passOver } from './imageScan.js';
+import { type ImageFile, passInSteps } from './imageScan.js';
 
 /** The bytes of a memory image of any size, to be looked at a page at a time. */
 export interface ImageBytesView {
@@ -23,9 +24,9 @@ export interface ImageBytesView {
 const WIDTH = 16;
 
 /** Reads the bytes of a file; where several records hold an address, the one that begins lower counts. */
-export function readImageBytes(file: ImageFile): ImageBytesView {
+export function* readImageBytes(file: ImageFile): Steps<ImageBytesView> {
   const bytes = noBytes();
-  passOver(file, newImage(file.notation, undefined, bytes), {});
+  yield* passInSteps(file, newImage(file.notation, undefined, bytes), {});
   const regions = joinedRanges(bytes.runs.map(({ address, count }) => ({ from: address, to: address + count - 1 })));
   const held = joinedRanges(
     regions.map(({ from, to }) => ({ from: Math.floor(from / WIDTH), to: Math.floor(to / WIDTH) })),

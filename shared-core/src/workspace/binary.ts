@@ -2,7 +2,7 @@ import { hex, hexBytes } from '../base/hex.js';
 import { phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import type { Contents } from '../convert/contents.js';
-import type { Places } from '../convert/convert.js';
+import { headersText, type Places } from '../convert/convert.js';
 import { dumpText } from '../format/dumpText.js';
 import { bytesOf } from '../format/row.js';
 import { readRows } from '../format/rows.js';
@@ -66,6 +66,8 @@ export function binaryOfText(
     if (row.kind === 'header' || row.kind === 'comment' || row.kind === 'blank') continue;
     if (row.kind === 'broken' || row.label !== offset + used)
       return refuse(phrase('row {0} is no line of the bytes of a binary, or one is missing before it', index + 1));
+    if (row.text.includes('#'))
+      return refuse(phrase('row {0} has a comment behind its bytes: give it a row of its own', index + 1));
     bytes.set(bytesOf(row), used);
     used += row.count;
   }
@@ -93,11 +95,8 @@ export function binaryOfContents(
     bytes.set(run.store.subarray(run.from, run.from + run.count), used);
     used += run.count;
   }
-  const headers = parts.flatMap((part) =>
-    part.kind === 'header' && part.name !== 'seal' ? [`@${part.name} ${part.value}`.trimEnd(), '\n'] : [],
-  );
   const ordered = inOrder(bytes, word);
-  return ordered.ok ? done({ bytes: ordered.value, headers: headers.join('') }) : ordered;
+  return ordered.ok ? done({ bytes: ordered.value, headers: headersText({ parts }) }) : ordered;
 }
 
 /** Bytes with those of each word turned round where the least significant is stored first; the same way back. */

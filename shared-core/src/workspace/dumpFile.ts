@@ -1,4 +1,5 @@
 import { done, type Refused, type Result, refuse } from '../base/result.js';
+import { inOneGo, type RunSteps } from '../base/steps.js';
 import { dumpText } from '../format/dumpText.js';
 import type { Notation, WrittenForm } from '../format/notation.js';
 import { isImage, notationOf, recognise, whyUnclear } from '../format/notationOf.js';
@@ -8,7 +9,7 @@ import { bind, type Dump, inNotationOf } from '../model/dump.js';
 import type { HeaderName } from '../model/headers.js';
 import type { Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
-import { type ImageFile, scanImage } from '../scan/imageScan.js';
+import { type ImageFile, type scanImage, scanInSteps } from '../scan/imageScan.js';
 import type { OpenFile } from './host.js';
 import { textOf } from './readFile.js';
 import { fileName, namedUri } from './uri.js';
@@ -20,6 +21,12 @@ export interface UnboundDump {
   readonly bind: (profile: Profile) => Result<Dump>;
 }
 
+/** The same of a file, which may take long to read. */
+export interface FileToBind {
+  readonly profiles: () => readonly string[] | Promise<readonly string[]>;
+  readonly bind: (profile: Profile) => Result<Dump> | Promise<Result<Dump>>;
+}
+
 /** Which rows of a file are wanted, and how large it may be where that is all of them. */
 export interface Wanted {
   /** `'needed'`: of a memory image only those that something is wrong with, and those that the profile mentions. */
@@ -27,33 +34,40 @@ export interface Wanted {
   readonly most: number;
   /** The form that a person says the file is written in. */
   readonly form?: WrittenForm | undefined;
+  /** How a memory image is passed over; in one go where nothing is said. */
+  readonly run?: RunSteps | undefined;
 }
 
 /** Bytes at the head of a file that show its notation. */
 const HEAD = 4096;
 
 /** Reads an open file as a dump. A memory image of which not all rows are wanted may be of any size. */
-export function readDumpFile(name: string, file: OpenFile, { rows, most, form }: Wanted): Result<UnboundDump> {
+export function readDumpFile(
+  name: string,
+  file: OpenFile,
+  { rows, most, form: said, run = inOneGo }: Wanted,
+): Result<FileToBind> {
+  const form = file.form ?? said;
   const image = rows === 'needed' ? imageIn(name, file, form) : undefined;
   if (image === undefined) return readRowsOf(name, file, most, form);
-  let first: ReturnType<typeof scanImage> | undefined;
+  let first: Promise<ReturnType<typeof scanImage>> | undefined;
   const withoutProfile = () => {
-    first ??= scanImage(image);
+    first ??= run(scanInSteps(image));
     return first;
   };
   return done({
-    profiles: () => {
-      const found = withoutProfile();
+    profiles: async () => {
+      const found = await withoutProfile();
       return 'asks' in found && found.asks === 'profile' ? [found.value] : [];
     },
-    bind: (profile) => {
+    bind: async (profile) => {
       if (profile === EMPTY_PROFILE) {
-        const found = withoutProfile();
+        const found = await withoutProfile();
         if (!('asks' in found)) return done(found);
       }
       // A profile may say that the file is written otherwise.
       const isOtherwise = profile.notation !== undefined && profile.notation.id !== image.notation.id;
-      const scanned = isOtherwise ? undefined : scanImage(image, profile);
+      const scanned = isOtherwise ? undefined : await run(scanInSteps(image, profile));
       if (scanned !== undefined && !('asks' in scanned)) return done(scanned);
       const whole = readRowsOf(name, file, most, form);
       return whole.ok ? whole.value.bind(profile) : whole;
@@ -62,9 +76,9 @@ export function readDumpFile(name: string, file: OpenFile, { rows, most, form }:
 }
 
 /** An open file as a memory image; undefined where it is none, or its head does not show it. */
-export function imageIn(name: string, { chunks, decode }: OpenFile, form?: WrittenForm): ImageFile | undefined {
+export function imageIn(name: string, { chunks, decode, form }: OpenFile, said?: WrittenForm): ImageFile | undefined {
   const [first = new Uint8Array(0)] = chunks();
-  const notation = form ?? notationOf(name, decode(first.subarray(0, HEAD)));
+  const notation = form ?? said ?? notationOf(name, decode(first.subarray(0, HEAD)));
   // Where rows stand for others or leave each other in doubt, all of them are needed.
   const { complete, image } = notation;
   return isImage(notation) && complete === undefined && image?.doubts === undefined

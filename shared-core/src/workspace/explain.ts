@@ -3,7 +3,7 @@ import { done, type Result, refuse } from '../base/result.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import type { Dump } from '../model/dump.js';
 import { headersOf } from '../model/headers.js';
-import { profilesNamed, type UnboundDump } from './dumpFile.js';
+import { type FileToBind, profilesNamed } from './dumpFile.js';
 import { whyProfileLiftsLocks, whyProfilePutsAside } from './givenProfile.js';
 import type { FoundProfile, Profiles } from './profiles.js';
 import { unreadable } from './reasons.js';
@@ -19,7 +19,7 @@ export type NamedFile = Pick<LoadedDump, 'file' | 'name'>;
 export function explainDump(
   profiles: Profiles,
   named: NamedFile,
-  unbound: UnboundDump,
+  unbound: FileToBind,
   given: string | undefined,
 ): Promise<Result<ExplainedDump>> {
   return given === undefined
@@ -27,22 +27,22 @@ export function explainDump(
     : explainAsGiven(profiles, named, unbound, given);
 }
 
-function explainBy(
+async function explainBy(
   { file, name }: NamedFile,
-  unbound: UnboundDump,
+  unbound: FileToBind,
   { file: profileFile, profile, status }: FoundProfile,
-): Result<ExplainedDump> {
-  const bound = unbound.bind(profile);
+): Promise<Result<ExplainedDump>> {
+  const bound = await unbound.bind(profile);
   return bound.ok ? done({ file, name, dump: bound.value, profileFile, profile: status }) : unreadable(name, bound);
 }
 
 async function explainAsNamed(
   profiles: Profiles,
   named: NamedFile,
-  unbound: UnboundDump,
+  unbound: FileToBind,
 ): Promise<Result<ExplainedDump>> {
-  const first = unbound.profiles();
-  const explained = explainBy(named, unbound, await profiles.namedBy(named.file, first));
+  const first = await unbound.profiles();
+  const explained = await explainBy(named, unbound, await profiles.namedBy(named.file, first));
   if (!explained.ok) return explained;
   // Of an image that was passed over, only now all headers are known.
   const all = namedIn(explained.value.dump);
@@ -54,19 +54,19 @@ async function explainAsNamed(
 async function explainAsGiven(
   profiles: Profiles,
   named: NamedFile,
-  unbound: UnboundDump,
+  unbound: FileToBind,
   given: string,
 ): Promise<Result<ExplainedDump>> {
   const found = await profiles.given(given);
   if (!found.ok) return unreadable(fileName(given), found);
-  const explained = explainBy(named, unbound, found.value);
+  const explained = await explainBy(named, unbound, found.value);
   if (!explained.ok) return explained;
   // By a notation of the given profile's own, a header may be something else.
-  const asWritten = found.value.profile.notation === undefined ? [] : unbound.profiles();
+  const asWritten = found.value.profile.notation === undefined ? [] : await unbound.profiles();
   const own = await profiles.namedBy(named.file, [...new Set([...asWritten, ...namedIn(explained.value.dump)])]);
   if (own.status.kind === 'none' || own.file === canonicalUri(given)) return explained;
   if (own.status.kind !== 'read' || own.profile.flaw !== undefined) return done(forReadingOnly(explained.value));
-  const byOwn = unbound.bind(own.profile);
+  const byOwn = await unbound.bind(own.profile);
   if (!byOwn.ok) return byOwn;
   const [asGiven, asNamed] = [explained.value.dump, byOwn.value];
   const why = whyProfileLiftsLocks(asGiven, asNamed) ?? whyProfilePutsAside(asGiven, asNamed);

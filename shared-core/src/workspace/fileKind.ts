@@ -1,8 +1,7 @@
 import { DUMP_ENDINGS, isDumpName } from '../format/notationOf.js';
+import { FILE_ENDINGS } from './fileEndings.js';
 
-const PROFILE = 'dump-profile.json';
-const RETROFIT = 'retrofit.json';
-const CARD = 'job-card.md';
+const { profiles: PROFILE, retrofits: RETROFIT, cards: CARD } = FILE_ENDINGS;
 
 /** Dumps, profiles, retrofits and job cards, as a pattern of file names that the editor understands. */
 export const OUR_FILES = `**/*.{${[...DUMP_ENDINGS, PROFILE, RETROFIT, CARD].join(',')}}`;

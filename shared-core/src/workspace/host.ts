@@ -1,4 +1,5 @@
 import type { Result } from '../base/result.js';
+import type { WrittenForm } from '../format/notation.js';
 
 /** The way to files: a disk, an editor, a memory. Files and folders are addresses (URIs); every refusal is a few words that go behind a colon. */
 export interface Host {
@@ -23,6 +24,8 @@ export interface FolderEntry {
 
 /** A file that is open: all reading is of the one state that it had then. */
 export interface OpenFile {
+  /** The form of the text where that is known, whatever the name of the file promises: raw bytes are read as dump text. */
+  readonly form?: WrittenForm;
   /** Bytes. */
   readonly size: number;
   /** All of it. */

@@ -9,7 +9,15 @@ export interface TextCodec {
 
 /** A file that is at hand as a whole. */
 export function fileOfBytes(bytes: Uint8Array, { decode }: Pick<TextCodec, 'decode'>): OpenFile {
-  return { size: bytes.length, text: () => decode(bytes), chunks: () => [bytes], decode, close: () => done(undefined) };
+  const text = () => decode(bytes);
+  return { size: bytes.length, text, chunks: () => chunksOf(bytes), decode, close: () => done(undefined) };
+}
+
+/** As much as is passed over in a millisecond or two. */
+const CHUNK = 1 << 18;
+
+function* chunksOf(bytes: Uint8Array): Generator<Uint8Array> {
+  for (let at = 0; at < bytes.length; at += CHUNK) yield bytes.subarray(at, at + CHUNK);
 }
 
 /** The same of a text, as editors have it. Its size is that of a text in ASCII. */
@@ -17,7 +25,7 @@ export function fileOfText(text: string, { encode, decode }: TextCodec): OpenFil
   return {
     size: text.length,
     text: () => text,
-    chunks: () => [encode(text)],
+    chunks: () => chunksOf(encode(text)),
     decode,
     close: () => done(undefined),
   };

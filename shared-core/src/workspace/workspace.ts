@@ -1,4 +1,5 @@
-import { done, type Result } from '../base/result.js';
+import { done, type Refused, type Result } from '../base/result.js';
+import { inOneGo, type RunSteps } from '../base/steps.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import type { WrittenForm } from '../format/notation.js';
 import { type RetrofitFile, retrofitFile } from '../jobs/retrofitFile.js';
@@ -7,7 +8,7 @@ import type { Profile } from '../profile/profile.js';
 import type { ProfileReading } from '../profile/readProfile.js';
 import type { ImageFile } from '../scan/imageScan.js';
 import { findBackup } from './backups.js';
-import { imageIn, readDumpFile, type UnboundDump } from './dumpFile.js';
+import { type FileToBind, imageIn, readDumpFile, type UnboundDump } from './dumpFile.js';
 import { type ExplainedDump, explainDump, type NamedFile } from './explain.js';
 import { kindOf } from './fileKind.js';
 import { type Host, LARGEST_FILE, LARGEST_TEXT, type OpenFile } from './host.js';
@@ -32,6 +33,8 @@ export interface LoadHow {
   readonly rows?: 'all' | 'needed';
   /** Closed files with more bytes than these are refused. */
   readonly most?: number;
+  /** How a memory image is passed over whose rows are not all needed; in one go where nothing is said. */
+  readonly run?: RunSteps;
 }
 
 /** A dump whose file is open. */
@@ -99,19 +102,26 @@ export function createWorkspace(
   const profiles = createProfiles(host, (file) => used.set(file, true));
   const readText = (file: string) => readGivenText(host, file);
 
-  const readAnew = async (file: string, profile: Profile, rows: Rows): Promise<Result<Dump>> => {
+  const readAnew = async (file: string, profile: Profile, rows: Rows, run: RunSteps): Promise<Result<Dump>> => {
     const opened = await host.open(file);
     if (!opened.ok) return opened;
-    const dump = bindFile(file, opened.value, profile, rows, formOf(canonicalUri(file)));
-    const closed = opened.value.close();
-    return closed.ok ? dump : closed;
+    const wanted = { rows, most: LARGEST_FILE, form: formOf(canonicalUri(file)), run };
+    return andClose(opened.value, async (open) => {
+      const unbound = readDumpFile(fileName(file), open, wanted);
+      return unbound.ok ? unbound.value.bind(profile) : unbound;
+    });
   };
 
   /** What many closed dumps ask for once is not kept. */
-  const readOther = (file: string, profile: Profile, keep: boolean, rows: Rows = 'all'): Promise<Result<Dump>> => {
+  const readOther = (
+    file: string,
+    profile: Profile,
+    keep: boolean,
+    { rows = 'all', run = inOneGo }: Pick<LoadHow, 'rows' | 'run'> = {},
+  ): Promise<Result<Dump>> => {
     const known = kept.get(file);
     if (known?.profile === profile) return known.dump;
-    const dump = readAnew(file, profile, rows);
+    const dump = readAnew(file, profile, rows, run);
     if (keep) kept.set(file, { profile, dump });
     return dump;
   };
@@ -150,7 +160,7 @@ export function createWorkspace(
     },
   });
 
-  const loadFrom = async (named: NamedFile, unbound: UnboundDump, how: LoadHow): Promise<Result<LoadedDump>> => {
+  const loadFrom = async (named: NamedFile, unbound: FileToBind, how: LoadHow): Promise<Result<LoadedDump>> => {
     const explained = await explainDump(profiles, named, unbound, how.profile);
     if (!explained.ok) return explained;
     const { file } = named;
@@ -160,7 +170,7 @@ export function createWorkspace(
       if (isOpen) used.set(there, true);
       const identity = await identityOf(file);
       if (identity !== undefined && identity === (await identityOf(there))) return 'itself';
-      return readOther(there, dump.profile, isOpen, how.rows);
+      return readOther(there, dump.profile, isOpen, how);
     });
     const modules = await vehicles.modulesOf(file, dump, profileFile);
     return done({ ...explained.value, backupFile: backup.file, backup: backup.status, modules });
@@ -172,23 +182,16 @@ export function createWorkspace(
   ): Promise<Result<T>> => {
     const opened = await host.open(file, { pipe: true });
     if (!opened.ok) return unreadable(name, opened);
-    let closed: Result<void> | undefined;
-    let result: Result<T>;
-    try {
-      result = await use(opened.value);
-    } finally {
-      closed = opened.value.close();
-    }
-    return closed.ok ? result : unreadable(name, closed);
+    return andClose(opened.value, use, (refused) => unreadable(name, refused));
   };
 
   const open: Workspace['open'] = (given, how, use) => {
     const named = nameOf(given, how);
     const form = formOf(named.file);
-    const wanted = { rows: how.rows ?? 'all', most: how.most ?? LARGEST_TEXT, form };
+    const wanted = { rows: how.rows ?? 'all', most: how.most ?? LARGEST_TEXT, form, run: how.run };
     return whileOpen(named, (file) => {
       const name = fileName(named.file);
-      const by = <T>(read: (unbound: UnboundDump) => Promise<Result<T>>) => {
+      const by = <T>(read: (unbound: FileToBind) => Promise<Result<T>>) => {
         const unbound = readDumpFile(name, file, wanted);
         return unbound.ok ? read(unbound.value) : Promise.resolve(unreadable(named.name, unbound));
       };
@@ -258,13 +261,18 @@ interface KeptDump {
   readonly dump: Promise<Result<Dump>>;
 }
 
-function bindFile(
-  file: string,
-  open: OpenFile,
-  profile: Profile,
-  rows: Rows,
-  form: WrittenForm | undefined,
-): Result<Dump> {
-  const unbound = readDumpFile(fileName(file), open, { rows, most: LARGEST_FILE, form });
-  return unbound.ok ? unbound.value.bind(profile) : unbound;
+/** What is made of an open file, which is closed in any case; refused where what was read is not to be relied on. */
+async function andClose<T>(
+  opened: OpenFile,
+  use: (opened: OpenFile) => Result<T> | Promise<Result<T>>,
+  inWords: (refused: Refused) => Refused = (refused) => refused,
+): Promise<Result<T>> {
+  let closed: Result<void> | undefined;
+  let result: Result<T>;
+  try {
+    result = await use(opened);
+  } finally {
+    closed = opened.close();
+  }
+  return closed.ok ? result : inWords(closed);
 }

@@ -6,6 +6,7 @@ import { crc32 } from 'node:zlib';
 import { before, beforeEach, describe, it } from 'mocha';
 import { ROOT } from '../../../scripts/prepare.mjs';
 import { faultsInThemes, pageFrame } from '../axe.mjs';
+import { openWebEditor } from '../driver.mjs';
 import { editorForScenes } from '../scenes.mjs';
 
 const FOLDER = 'out/scene-images';
@@ -118,5 +119,22 @@ describe('memory images on the screen', () => {
     await frame.getByText('Page 1 of 2').waitFor();
     await editor.picture('image view');
     assert.deepEqual(await faultsInThemes(editor, 'image view'), []);
+  });
+});
+
+describe('memory images in a browser without a server', () => {
+  before(layOutImages);
+  const editor = editorForScenes({ from: FOLDER }, openWebEditor);
+
+  it('the read-only view reads a file that lies on no disk', async () => {
+    await editor.openFile('bench.hex');
+    await editor.goTo(256, 66);
+    await editor.marks('error', 1);
+    await editor.runCommand('Countersum: Open Read-Only View');
+    const frame = await pageFrame(editor.page);
+    await frame.getByText(/The image sum is [0-9A-F]{8}, its bytes make [0-9A-F]{8}/).waitFor();
+    await frame.locator('#next').click();
+    await frame.getByText('Page 2 of 2').waitFor();
+    await editor.picture('web image view');
   });
 });

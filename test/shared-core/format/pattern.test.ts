@@ -251,6 +251,25 @@ describe('patterns of the user', () => {
     }
   });
 
+  it('numbers are printed as wide as those of the lines that begin with a zero', () => {
+    const cases: readonly [pattern: string, lines: string, label: number | string, printed: string][] = [
+      ['{label}.{label:hex}: {data}', '3.07: 01\n12.08: 01', '4-11', '4.0B: 01'],
+      ['{label}.{label}: {data}', '03.007: 01', '4-11', '04.011: 01'],
+      ['{label}.{label:hex}: {data}', '10.A: 01\n10.B: 01\n', '9-12', '9.C: 01'],
+      ['<{label:hex}> {data}', '<01> 01\n<02> 01', 10, '<0A> 01'],
+      ['{label}: {data}', '007: 01\ntotal: 01', 8, '008: 01'],
+      ['{label}: {data}', '7: 01\n0B-x: 02', 8, '8: 01'],
+      ['{label}: {data}', '7: 01', 'total', 'total: 01'],
+      ['<{label:hex}> {data}', '', 10, '<000A> 01'],
+    ];
+    for (const [pattern, text, label, printed] of cases) {
+      const form = notation(pattern);
+      const widths = form.labelWidths?.(readRows(text, form));
+      const record = { label, type: undefined, data: Uint8Array.of(1), sum: new Uint8Array() };
+      assert.equal(form.print(record, widths), printed);
+    }
+  });
+
   it('a label of one field that holds "-" or "." is the name of a record, as written', () => {
     for (const name of ['RE-01', '03-0A', '1.5']) {
       const row = readLine(notation('{label}: {data}'), `${name}: 01 02`);

@@ -62,6 +62,14 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ['{ "format": 1, "notation": «"intelhex"» }', /"intel-hex" is probably meant/],
   ],
   'lines with labels of several numbers': [
+    [
+      '{ "format": 1, "notation": { "pattern": «"{label}/{label}: {data}"» }, "lines": { "from": 1, "to": 5, "data": 5 } }',
+      /Labels by this pattern have 2 numbers, those of "lines" have 1/,
+    ],
+    [
+      '{ "format": 1, "notation": { "pattern": «"{label:hex}: {data}"» }, "lines": { "from": "1-1", "to": "1-5", "data": 5 } }',
+      /Labels by this pattern have 1 numbers, those of "lines" have 2/,
+    ],
     ['{ "format": 1, "lines": «[]» }', /list is empty: name at least one stretch/],
     ['{ "format": 1, "lines": [«1»] }', /An object/],
     [

@@ -3,15 +3,24 @@ import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import { intelHex } from '../../../shared-core/src/format/intelHex.js';
 import { sRecord } from '../../../shared-core/src/format/sRecord.js';
-import { bindText, EMPTY_PROFILE, type Notation, readImageBytes, regionsOf } from '../../../shared-core/src/index.js';
+import {
+  bindText,
+  EMPTY_PROFILE,
+  finish,
+  type Notation,
+  readImageBytes,
+  regionsOf,
+} from '../../../shared-core/src/index.js';
 import { bytesAt, imageText } from '../../support/images.js';
 
 const viewOf = (notation: Notation, text: string) =>
-  readImageBytes({
-    chunks: () => [Buffer.from(text)],
-    notation,
-    decode: (bytes) => Buffer.from(bytes).toString('utf8'),
-  });
+  finish(
+    readImageBytes({
+      chunks: () => [Buffer.from(text)],
+      notation,
+      decode: (bytes) => Buffer.from(bytes).toString('utf8'),
+    }),
+  );
 
 describe('the bytes of an image, to be looked at a page at a time', () => {
   for (const [name, notation] of [

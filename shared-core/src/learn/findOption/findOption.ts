@@ -1,6 +1,6 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
+import { finish, type Steps } from '../../base/steps.js';
 import { lowestP } from '../statistics/fisher.js';
-import { finish, type Steps } from '../steps.js';
 import type { LabelledDump } from './labelledDump.js';
 import { type Matrix, matrixSteps } from './matrix.js';
 import { type NextDump, nextDump } from './nextDump.js';

@@ -1,9 +1,9 @@
+import { finish, type Steps } from '../../base/steps.js';
 import type { Label } from '../../format/row.js';
 import { cellKey, presentCells } from '../../model/cell.js';
 import type { Dump } from '../../model/dump.js';
 import { labelOfRow } from '../../model/layout.js';
 import { byteAt } from '../../model/totals.js';
-import { finish, type Steps } from '../steps.js';
 import type { LabelledDump } from './labelledDump.js';
 import { vehicleSteps } from './vehicles.js';
 

@@ -1,8 +1,8 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
+import { finish } from '../../base/steps.js';
 import { presentCells } from '../../model/cell.js';
 import type { Dump } from '../../model/dump.js';
 import { storedValue } from '../../model/totals.js';
-import { finish } from '../steps.js';
 import type { LabelledDump } from './labelledDump.js';
 import { type ColumnPlace, lineAt, matrixOf } from './matrix.js';
 import { furtherSaid, vehicleSteps } from './vehicles.js';

@@ -1,6 +1,6 @@
 import type { BitField } from '../../base/bits.js';
 import { maskOf, readBits } from '../../base/bits.js';
-import type { Steps } from '../steps.js';
+import type { Steps } from '../../base/steps.js';
 import type { ColumnPlace, Matrix } from './matrix.js';
 
 /** A place that could hold an option: bits of one byte, or two neighbouring bytes read as one number, the first one highest. */

@@ -1,6 +1,6 @@
+import type { Steps } from '../../base/steps.js';
 import { discoveryRates } from '../statistics/discoveryRate.js';
 import { type TableTest, tableTest } from '../statistics/tableTest.js';
-import type { Steps } from '../steps.js';
 import type { Matrix } from './matrix.js';
 import { contains, type OptionPlace, type Partition, partitionSteps, valueAt } from './partitions.js';
 

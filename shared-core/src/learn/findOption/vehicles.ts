@@ -1,8 +1,8 @@
 import { hexBytes } from '../../base/hex.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
+import type { Steps } from '../../base/steps.js';
 import { bytesOf } from '../../format/row.js';
 import { headerValue } from '../../model/headers.js';
-import type { Steps } from '../steps.js';
 import type { LabelledDump } from './labelledDump.js';
 
 /** Dumps of different vehicles, and further dumps of one that is among them. */

@@ -1,9 +1,9 @@
 import { hexBytes } from '../../base/hex.js';
 import type { ByteOrder } from '../../base/number.js';
+import type { Steps } from '../../base/steps.js';
 import { checksumOf } from '../../checksum/registry.js';
 import { numbersOf } from '../../format/label.js';
 import type { LineSumPart } from '../../profile/profile.js';
-import type { Steps } from '../steps.js';
 import { bitsFor, distinctRuns, evidenceOf } from './evidence.js';
 import { chanceOf, FIRST, type Fit, fitTemplate, isPlain, isPromising } from './fit.js';
 import { isSymmetric, sumAtEndBits } from './frontOrBack.js';

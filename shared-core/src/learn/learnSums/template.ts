@@ -1,9 +1,9 @@
 import type { ByteOrder } from '../../base/number.js';
+import type { Steps } from '../../base/steps.js';
 import { valueOver } from '../../checksum/checksum.js';
 import { CRC_NAMES, crcModel } from '../../checksum/crcCatalogue.js';
 import { checksumOf, type SumSpec } from '../../checksum/registry.js';
 import { sumsWithoutConstant } from '../../checksum/variants.js';
-import type { Steps } from '../steps.js';
 import type { Sample } from './line.js';
 
 /** A way to sum of which one constant may be unknown. */

@@ -1,11 +1,11 @@
 import { hexBytes } from '../../base/hex.js';
 import { type ByteOrder, bytesOfNumber, numberOf } from '../../base/number.js';
+import type { Steps } from '../../base/steps.js';
 import { valueOver } from '../../checksum/checksum.js';
 import { checksumOf, type SumSpec } from '../../checksum/registry.js';
 import { isBetween } from '../../format/label.js';
 import type { Label } from '../../format/row.js';
 import type { TotalPlace } from '../../profile/profile.js';
-import type { Steps } from '../steps.js';
 import { bitsFor, evidenceOf, isCopy, surprise } from './evidence.js';
 import { chanceOf, type Fit, fitTemplate, isPlain, isPromising } from './fit.js';
 import type { Sample } from './line.js';

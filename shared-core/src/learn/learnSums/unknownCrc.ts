@@ -1,8 +1,8 @@
 import type { ByteOrder } from '../../base/number.js';
+import type { Steps } from '../../base/steps.js';
 import { type Checksum, valueOver } from '../../checksum/checksum.js';
 import { reflect } from '../../checksum/polynomial.js';
 import { checksumOf } from '../../checksum/registry.js';
-import type { Steps } from '../steps.js';
 import { degree, divide, divisorsOfDegree, greatestCommonDivisor, product, remainder, solveProduct } from './gf2.js';
 import type { Sample } from './line.js';
 import { catalogueDivisions, crcTemplate, type Division, type Template } from './template.js';

@@ -11,3 +11,9 @@ export function finish<T>(steps: Steps<T>): T {
     if (step.done === true) return step.value;
   }
 }
+
+/** How whoever asks for work does its steps: in one go, or with pauses in which others have their turn. */
+export type RunSteps = <T>(steps: Steps<T>) => Promise<T>;
+
+/** Work for those who do not wait for others. */
+export const inOneGo: RunSteps = async (steps) => finish(steps);

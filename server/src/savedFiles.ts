@@ -1,0 +1,77 @@
+import type { CancellationToken, Connection } from 'vscode-languageserver';
+import {
+  CHANGED,
+  CLOSE_FILE,
+  done,
+  fileOfBytes,
+  type Host,
+  type InitializationOptions,
+  OPEN_FILE,
+  type OpenFile,
+  type OpenFileResult,
+  READ_PIECE,
+  type ReadPieceResult,
+  type Result,
+  refuse,
+} from '../../shared-core/src/index.js';
+import { notHandedOver } from './clientHost.js';
+import { utf8 } from './codec.js';
+import { endIfCancelled } from './slices.js';
+
+/** Bytes that the client hands over at a time: a key pressed meanwhile waits for no more than one such piece. */
+const PIECE = 1 << 18;
+
+/** Files as they are saved, until reading them is given up. */
+export type SavedFiles = (token: CancellationToken) => Host;
+
+/** Those of this machine come from its disk, others in pieces from the client where it offers that. `host` lists folders. */
+export function savedFiles(
+  connection: Connection,
+  disk: Host,
+  { list }: Host,
+  { pieces }: InitializationOptions,
+): SavedFiles {
+  return (token) => ({
+    ...disk,
+    list,
+    // No pipe is waited for: others wait for the server.
+    open: async (uri) => {
+      const onDisk = await disk.open(uri);
+      return onDisk.ok || pieces !== true ? onDisk : fromClient(connection, uri, token);
+    },
+  });
+}
+
+async function fromClient(connection: Connection, uri: string, token: CancellationToken): Promise<Result<OpenFile>> {
+  try {
+    const opened = await connection.sendRequest<OpenFileResult>(OPEN_FILE, { uri });
+    if ('why' in opened) return refuse(opened.why);
+    const bytes = await allPieces(connection, opened, token);
+    return bytes === undefined ? refuse(CHANGED) : done(fileOfBytes(bytes, utf8));
+  } catch (error) {
+    endIfCancelled(token);
+    return notHandedOver(error);
+  }
+}
+
+/** All bytes of a file that the client has open, and holds no longer then; undefined where some are missing. */
+async function allPieces(
+  connection: Connection,
+  { file, size }: { readonly file: number; readonly size: number },
+  token: CancellationToken,
+): Promise<Uint8Array | undefined> {
+  try {
+    const bytes = new Uint8Array(size);
+    for (let from = 0; from < size; from += PIECE) {
+      const count = Math.min(PIECE, size - from);
+      const { base64 } = await connection.sendRequest<ReadPieceResult>(READ_PIECE, { file, from, count });
+      endIfCancelled(token);
+      const piece = atob(base64);
+      if (piece.length !== count) return undefined;
+      for (let i = 0; i < count; i++) bytes[from + i] = piece.charCodeAt(i);
+    }
+    return bytes;
+  } finally {
+    void connection.sendNotification(CLOSE_FILE, { file });
+  }
+}

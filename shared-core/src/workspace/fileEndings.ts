@@ -1,0 +1,6 @@
+/** What the names of our files end in that are no dumps, without the dot. */
+export const FILE_ENDINGS = {
+  profiles: 'dump-profile.json',
+  retrofits: 'retrofit.json',
+  cards: 'job-card.md',
+} as const;

@@ -1,0 +1,104 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { bench } from '../support/commandLine.js';
+
+const PROFILE = {
+  format: 1,
+  appliesTo: { part: ['A-1'] },
+  addresses: { from: 0, to: 0x23 },
+  options: [{ id: 'wiper', title: 'Rear wiper', address: '0x11', bits: 0, values: { 0: 'no', 1: 'yes' } }],
+  totals: [{ name: 'image sum', method: 'add', bits: 16, over: [{ from: 0, to: 0x21 }], address: 0x22 }],
+};
+const DATA = Array.from({ length: 34 }, (_, i) => (0x5a + 5 * i) & 0xfe);
+const SUM = DATA.reduce((all, byte) => all + byte, 0);
+const BYTES = [...DATA, SUM >> 8, SUM & 0xff];
+const HEADERS = '# as read\n@profile p.dump-profile.json\n@part A-1\n';
+
+/** With other values of some bytes. */
+function changed(bytes: readonly number[], values: Readonly<Record<number, number>>): number[] {
+  return bytes.map((byte, at) => values[at] ?? byte);
+}
+
+/** As `xxd -g1` prints it. */
+function viewOf(bytes: readonly number[]): string {
+  const rows = Array.from({ length: Math.ceil(bytes.length / 16) }, (_, i) => bytes.slice(16 * i, 16 * i + 16));
+  const hex = (value: number, digits: number) => value.toString(16).padStart(digits, '0');
+  const shown = (byte: number) => (byte >= 0x20 && byte < 0x7f ? String.fromCharCode(byte) : '.');
+  return rows
+    .map((row, i) => {
+      const pairs = row.map((byte) => hex(byte, 2)).join(' ');
+      return `${hex(16 * i, 8)}: ${pairs.padEnd(47)}  ${row.map(shown).join('')}\n`;
+    })
+    .join('');
+}
+
+describe('a hex view with its headers in a file beside it', () => {
+  const { write, read, call, names } = bench('empty');
+  const layOut = (bytes = BYTES) => {
+    write('p.dump-profile.json', JSON.stringify(PROFILE));
+    write('ee.xxd', viewOf(bytes));
+    write('ee.xxd.dump-headers', HEADERS);
+  };
+
+  it('is checked by their profile, and is for its module', () => {
+    layOut();
+    const { status, stdout } = call('check', 'ee.xxd');
+    assert.equal(status, 0, stdout);
+    layOut(changed(BYTES, { 3: 0 }));
+    assert.match(call('check', 'ee.xxd').stdout, /^ee\.xxd:\d+:\d+: error total-sum/m);
+  });
+
+  it('is set and written back as a hex view; its headers stay where they are', () => {
+    layOut();
+    assert.equal(call('set', 'ee.xxd', 'wiper=yes', '--write').status, 0);
+    assert.equal(read('ee.xxd'), viewOf(changed(BYTES, { 17: (BYTES[0x11] ?? 0) | 1, 35: (BYTES[0x23] ?? 0) + 1 })));
+    assert.equal(read('ee.xxd.dump-headers'), HEADERS);
+    assert.deepEqual(names(), ['ee.xxd', 'ee.xxd.dump-headers', 'p.dump-profile.json']);
+  });
+
+  it('takes its headers with it to another file', () => {
+    layOut();
+    assert.equal(call('set', 'ee.xxd', 'wiper=yes', '--out', 'copy.xxd').status, 0);
+    assert.equal(read('copy.xxd.dump-headers'), HEADERS);
+    assert.equal(call('check', 'copy.xxd').status, 0);
+  });
+
+  it('is known under any name, and where the profile says its form', () => {
+    layOut();
+    write('ee.txt', viewOf(BYTES));
+    write('ee.txt.dump-headers', HEADERS);
+    assert.equal(call('check', 'ee.txt').status, 0);
+    write('p.dump-profile.json', JSON.stringify({ ...PROFILE, notation: 'hex-view' }));
+    assert.equal(call('check', 'ee.txt').status, 0);
+    assert.equal(call('check', 'ee.txt', '--from', 'hex-view').status, 0);
+    assert.equal(call('set', 'ee.txt', 'wiper=yes', '--write').status, 0);
+  });
+
+  it('is not the same as one that only the headers say to be of another part', () => {
+    layOut();
+    write('other.xxd', viewOf(BYTES));
+    write('other.xxd.dump-headers', HEADERS.replace('A-1', 'A-2'));
+    assert.equal(call('compare', 'ee.xxd', 'other.xxd').status, 2);
+  });
+
+  it('goes to raw bytes and comes back, with its headers', () => {
+    layOut();
+    assert.equal(call('convert', 'ee.xxd', '--to', 'binary', '--out', 'ee.bin').status, 0);
+    assert.match(read('ee.bin.dump-headers'), /@profile p\.dump-profile\.json\n@part A-1\n/);
+    assert.equal(call('convert', 'ee.bin', '--to', 'hex-view', '--out', 'back.xxd').status, 0);
+    const printed = call('convert', 'ee.bin', '--to', 'hex-view');
+    assert.equal(printed.stdout, viewOf(BYTES));
+    assert.match(printed.stderr, /headers/);
+    assert.equal(read('back.xxd'), viewOf(BYTES));
+    assert.match(read('back.xxd.dump-headers'), /@profile p\.dump-profile\.json\n@part A-1\n/);
+    assert.equal(call('check', 'back.xxd').status, 0);
+  });
+
+  it('is refused where the file beside it holds anything but headers', () => {
+    layOut();
+    write('ee.xxd.dump-headers', `${HEADERS}00000024: 11\n`);
+    const { status, stdout, stderr } = call('check', 'ee.xxd');
+    assert.equal(status, 2, stdout + stderr);
+    assert.match(stdout + stderr, /headers/);
+  });
+});
