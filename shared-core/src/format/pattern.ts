@@ -70,7 +70,11 @@ function whyRefused({ fields }: PatternParts): Phrase | undefined {
       '"{0}" stands in this pattern twice, with another field between: put the numbers of a label side by side.',
       '{label}',
     );
-  const unclear = fields.findIndex((part, i) => names[i + 1] !== 'characters' && runsOn(part, i === fields.length - 1));
+  const unclear = fields.findIndex(
+    (part, i) =>
+      // Characters tell where data end, and nothing else.
+      !(names[i + 1] === 'characters' && part.field === 'data') && runsOn(part, i === fields.length - 1),
+  );
   if (unclear < 0) return undefined;
   const [here, next] = [fields[unclear], fields[unclear + 1]];
   if (next === undefined || here?.after !== '') {

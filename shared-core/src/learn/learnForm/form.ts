@@ -46,24 +46,26 @@ export function learnForms(text: string): readonly LearnedForm[] {
     : [...patterns.filter(({ pattern }) => known === dumpText || pattern !== undefined), form];
 }
 
+/** So many lines show how a text is written. */
+const SAMPLE = 2000;
+
 function patternForms(text: string, inHex: boolean): readonly LearnedForm[] {
   const lines = splitLines(text);
+  const sample = lines.slice(0, SAMPLE);
   const headings = headingsOf(lines);
   const heads = new Set(headings);
-  const read = patternsOfLines(lines.filter((line) => !heads.has(line.trim()))).flatMap((pattern) => {
+  const read = patternsOfLines(sample.filter((line) => !heads.has(line.trim()))).flatMap((pattern) => {
     const compiled = compilePattern(pattern, 'keep', headings);
     if (!compiled.ok || (inHex && !pattern.includes('{label:hex}'))) return [];
-    return {
-      form: withTitles(text, { notation: compiled.value, pattern, headings }),
-      count: numberedLines(readRows(text, compiled.value)),
-    };
+    const form = { notation: compiled.value, pattern, headings };
+    return { form, count: numberedLines(readRows(sample.join(''), compiled.value)) };
   });
   const most = read.reduce((count, one) => Math.max(count, one.count), 0);
   return read
     .filter(({ count }) => count > 1 && count * 10 >= most * 9)
     .sort((a, b) => b.count - a.count)
     .slice(0, MOST_FORMS)
-    .map(({ form }) => form);
+    .map(({ form }) => withTitles(text, form));
 }
 
 /** The form with the titles that look like lines of hex, and like no line of the dump. */
