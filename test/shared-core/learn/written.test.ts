@@ -139,6 +139,14 @@ describe('texts that programs save are learned', () => {
   it('numbers that rise by a step, or not evenly', () => {
     const even = reads(lines(({ i, data, sum }) => `${hex(i * 16, 4)}: ${text([...data, sum])}`));
     assert.deepEqual(even.lines, { from: 0, to: 304, step: 16, data: 6, sum: 1 });
+    // No letter shows that these numbers are hex, and their steps do.
+    const bare = reads(
+      lines(({ i, data, sum }) => `${hex(i * 8, 4)}: ${text([...data, (sum + i * 8) & 0xff])}`)
+        .split('\n')
+        .filter((line) => !/^\d*[A-F]/.test(line))
+        .join('\n'),
+    );
+    assert.deepEqual(bare.notation, { pattern: '{label:hex}: {data}' });
     const uneven = reads(lines(({ i, data, sum }) => `${i + 5 * Math.floor(i / 8)}: ${text([...data, sum])}`));
     assert.deepEqual(uneven.lines, [
       { from: 0, to: 7, data: 6, sum: 1 },

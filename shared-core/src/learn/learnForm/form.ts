@@ -8,6 +8,7 @@ import { compilePattern } from '../../format/pattern.js';
 import type { Row } from '../../format/row.js';
 import { readRows, splitLines } from '../../format/rows.js';
 import { headingsOf, titlesAmong } from './headings.js';
+import { evenSteps } from './labelColumns.js';
 import { patternsOfLines } from './patternsOfLines.js';
 import { NAMES_OF_SUMS } from './possibleTotals.js';
 
@@ -109,9 +110,13 @@ function isClean(rows: readonly Row[]): boolean {
   );
 }
 
-/** Dump text takes bare digits for decimal: lines that go from 09 to 0A are numbered otherwise. */
+/** Dump text takes bare digits for decimal: lines that go from 09 to 0A, or from 08 to 10, are numbered otherwise. */
 function hasHexLabels(rows: readonly Row[]): boolean {
-  return rows.some((row) => row.kind === 'record' && /^\d*[a-f][\da-f]*$/i.test(String(row.label)));
+  const labels = rows.flatMap((row) => (row.kind === 'record' ? String(row.label) : []));
+  if (labels.some((label) => /^\d*[a-f][\da-f]*$/i.test(label))) return true;
+  const digits = labels.filter((label) => /^\d{1,8}$/.test(label));
+  const stepsIn = (radix: 10 | 16) => evenSteps(digits.map((label) => Number.parseInt(label, radix)));
+  return digits.length >= labels.length - 2 && stepsIn(16) > stepsIn(10);
 }
 
 /** Are at least two lines records, and hardly any of the others neither comment nor header? */

@@ -90,7 +90,7 @@ function radixesOf(
 }
 
 /** How often the commonest step that is above 0 is gone from one number to the next. */
-function evenSteps(numbers: readonly number[]): number {
+export function evenSteps(numbers: readonly number[]): number {
   const counts = new Map<number, number>();
   for (const [i, number] of numbers.slice(1).entries()) {
     const step = number - (numbers[i] as number);
