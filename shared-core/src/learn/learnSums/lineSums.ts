@@ -98,7 +98,11 @@ function* foundRules(lines: readonly LineToLearn[], module: number | undefined, 
     [unknownCrcs, 0, false],
     [unknownCrcs, 0, true],
   ];
+  // A few damaged lines are no reason to look at the other end of the lines, or at a part of them.
+  const isFound = ({ chance, wrong, ...rule }: LineRule) =>
+    chance < SURE && wrong.length * 5 <= lines.length && !isShadow(rule);
   for (const [seek, enough, front] of effort === 'all' ? seeks : seeks.slice(0, COMMON)) {
+    if ((front || seek === spareRules) && found.some(isFound)) continue;
     for (const width of WIDTHS) found.push(...(yield* sought(seek, lines, width, module, front)));
     if (!found.some((rule) => rule.chance < SURE && rule.wrong.length <= enough && !isShadow(rule))) continue;
     // The last byte of a wider CRC follows a narrow one where the polynomial of that divides its own.
@@ -156,7 +160,7 @@ function* placed(
 }
 
 /** A sum with end-around carry of one byte comes out wherever a complemented sum of two bytes is part of the line. */
-function isShadow({ spec, width }: LineRule): boolean {
+function isShadow({ spec, width }: Pick<LineRule, 'spec' | 'width'>): boolean {
   return spec.method === 'add-end-around' && width === 1;
 }
 
