@@ -5,7 +5,7 @@ installPackages();
 installPrograms([PROGRAMS.browser, PROGRAMS.srecord, PROGRAMS.binutils]);
 run(process.execPath, ['scripts/build.mjs']);
 const { benchActivation } = await import('../test/bench/activation.mjs');
-const { benchImages } = await import('../test/bench/images.mjs');
+const { benchForms, benchImages, benchRecognition } = await import('../test/bench/images.mjs');
 const { benchLearn, benchTypingWhileLearning } = await import('../test/bench/learn.mjs');
 const { benchSums } = await import('../test/bench/sums.mjs');
 const { benchServer } = await import('../test/bench/server.mjs');
@@ -21,6 +21,15 @@ const images = [];
 benchImages(images);
 console.log('\nWhole files on the command line: Intel HEX, whole process (medians of five runs)');
 console.table(images.map(rounded));
+
+const forms = [];
+benchForms(forms);
+console.log('\nOther written forms on the command line, whole process (medians of five runs)');
+console.table(forms.map(rounded));
+const recognised = [];
+await benchRecognition(recognised);
+console.log('The form of a text by its first 64 KiB, ms');
+console.table(recognised.map(rounded));
 
 const learned = [];
 benchLearn(learned);

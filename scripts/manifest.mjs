@@ -55,7 +55,7 @@ function languagesWith(languages, forms) {
   return forms.map(({ language, title, endings, headers, commentSign }) => {
     const { aliases = [title.pattern] } = headers === 'own' ? languages.find(({ id }) => id === language) : {};
     const own = `./syntaxes/${language}.language-configuration.json`;
-    const kind = { ';': 'image', '//': 'code' }[commentSign] ?? 'view';
+    const kind = headers === 'none' ? 'view' : { ';': 'image', '//': 'code', '#': 'cfgdump' }[commentSign];
     const configuration = existsSync(join(ROOT, own)) ? own : `./syntaxes/${kind}.language-configuration.json`;
     return { id: language, aliases, extensions: endings.map((ending) => `.${ending}`), configuration };
   });

@@ -1,7 +1,8 @@
-// npm run mutants -- [--room NAME]… [--file PATH] [--sample N] [--seed S] [--jobs N] [--tests PATTERN] [--slowest MS] [--list]
-// Makes small faults in the sources, one at a time, and tries whether a test fails. What survives is printed: each is a
-// fault that nobody would have noticed. All faults are built in at once behind a switch, each is tried only against the
-// tests that come by it, quick ones first. test/mutants/accepted.json names those that change nothing, with the reason.
+// npm run mutants -- [--room NAME]… [--file PATH] [--sample N] [--seed S] [--jobs N] [--tests PATTERN] [--slowest MS] [--again] [--list]
+// Makes small faults in the sources, one at a time, and tries whether a test fails. What is alive in the end is printed:
+// each is a fault that nobody would have noticed. All faults are built in at once behind a switch, each is tried only
+// against the tests that come by it, quick ones first. Left out of the score is what the compiler refuses, and what
+// test/mutants/accepted.json names with the reason. "--again" tries only what was alive the last time.
 import { fork } from 'node:child_process';
 import { createHash } from 'node:crypto';
 import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
@@ -9,6 +10,7 @@ import { availableParallelism } from 'node:os';
 import { join, relative, resolve } from 'node:path';
 import { parseArgs } from 'node:util';
 import { API } from 'typescript/unstable/sync';
+import { refusedByCompiler } from './mutants/refused.mjs';
 import { withMutants } from './mutants/schemata.mjs';
 import { bundledCommandLine, bundledTests, testFiles } from './mutants/tests.mjs';
 
@@ -44,6 +46,7 @@ const { values } = parseArgs({
     jobs: { type: 'string' },
     tests: { type: 'string' },
     slowest: { type: 'string', default: '4000' },
+    again: { type: 'boolean', default: false },
     list: { type: 'boolean', default: false },
   },
 });
@@ -64,45 +67,64 @@ if (__hits !== undefined) process.on('exit', () => require('node:fs').writeFileS
   require('node:path').join(process.env.COUNTERSUM_HITS, process.pid + '-' + process.hrtime.bigint()), JSON.stringify([...__hits])));`;
 
 let settings = {};
-const rows = [];
+const ends = [];
 for (const [room, place] of Object.entries(ROOMS)) {
   if (values.room !== undefined && !values.room.includes(room)) continue;
   const files = sourcesIn(place.folder).filter((file) => values.file === undefined || file.includes(values.file));
-  if (files.length > 0) rows.push(await tryRoom(room, place, files));
+  if (files.length > 0) ends.push(...(await tryRoom(room, place, files)));
 }
-console.log();
-console.table(Object.fromEntries(rows.map(({ room, ...counts }) => [room, counts])));
+if (values.room !== undefined || values.file !== undefined) printTable(({ mutant }) => mutant.path);
+printTable(({ room }) => room);
 
+/** How the mutants of a room ended: found by a test, refused by the compiler, accepted, or alive. */
 async function tryRoom(room, { project }, files) {
   const { sources, mutants } = mutantsIn(project, files);
   if (values.list) for (const mutant of mutants) console.log(inWords(mutant));
-  const begin = performance.now();
-  const withCommandLine = room === 'cli';
-  await makePrograms(sources, withCommandLine);
+  await makePrograms(sources, room === 'cli');
   const known = await count(room);
-  const chosen = sampleOf(mutants);
-  const results = await tryAll(chosen, known);
-  const accepted = acceptedIn(room);
-  const survivors = results.filter(({ failure }) => failure === undefined);
-  const open = survivors.filter(({ mutant }) => !accepted.has(keyOf(mutant)));
-  for (const { mutant, reached } of open) console.log(`${inWords(mutant)}${reached ? '' : '   (no test comes here)'}`);
-  const killed = results.length - survivors.length;
-  const judged = results.length - (survivors.length - open.length);
-  const row = {
-    room,
-    mutants: mutants.length,
-    tried: results.length,
-    killed,
-    survived: open.length,
-    accepted: survivors.length - open.length,
-    'score %': judged === 0 ? 100 : Math.round((1000 * killed) / judged) / 10,
-    minutes: Math.round((performance.now() - begin) / 6000) / 10,
-  };
-  writeFileSync(
-    join(OUT, `${room}.json`),
-    JSON.stringify({ row, survivors: open.map(({ mutant }) => mutant) }, null, 2),
+  const accepted = acceptedIn(mutants, files);
+  const kept = join(OUT, `${room}.alive.json`);
+  const chosen = sampleOf(values.again ? aliveBefore(kept, mutants) : mutants);
+  const refused = refusedByCompiler(project, chosen);
+  const tried = await tryAll(
+    chosen.filter((mutant) => !refused.has(mutant)),
+    known,
   );
-  return row;
+  const endOf = ({ mutant, failure }) => {
+    if (failure !== undefined) return 'killed';
+    return accepted.has(keyOf(mutant)) ? 'accepted' : 'alive';
+  };
+  const ended = tried.map((one) => ({ room, end: endOf(one), ...one }));
+  const alive = ended.filter(({ end }) => end === 'alive');
+  for (const { mutant, reached } of alive) console.log(`${inWords(mutant)}${reached ? '' : '   (no test comes here)'}`);
+  writeFileSync(
+    kept,
+    JSON.stringify(
+      alive.map(({ mutant }) => mutant),
+      null,
+      2,
+    ),
+  );
+  return [...ended, ...[...refused].map((mutant) => ({ room, end: 'refused', mutant }))];
+}
+
+function aliveBefore(kept, mutants) {
+  if (!existsSync(kept)) fail(`nothing is known of an earlier run (${kept})`);
+  const before = new Set(JSON.parse(readFileSync(kept, 'utf8')).map(keyOf));
+  return mutants.filter((mutant) => before.has(keyOf(mutant)));
+}
+
+function printTable(nameOf) {
+  const rows = {};
+  for (const one of ends) {
+    const name = nameOf(one);
+    rows[name] ??= { mutants: 0, killed: 0, refused: 0, accepted: 0, alive: 0 };
+    rows[name].mutants++;
+    rows[name][one.end]++;
+  }
+  for (const row of Object.values(rows))
+    row['killed %'] = Math.round((1000 * row.killed) / Math.max(1, row.killed + row.alive)) / 10;
+  console.table(rows);
 }
 
 function sourcesIn(folder) {
@@ -164,6 +186,7 @@ async function count(room) {
   const kept = join(OUT, `${room}.counted.json`);
   const before = existsSync(kept) ? JSON.parse(readFileSync(kept, 'utf8')) : {};
   const answer = before.hash === hash ? before.answer : await counted();
+  if (answer.tests.length === 0) fail('no test was found');
   const failing = answer.tests.filter(({ passed }) => !passed);
   const slow = answer.tests.filter(({ passed, milliseconds }) => passed && milliseconds > slowest);
   console.log(
@@ -224,6 +247,7 @@ async function tryAll(mutants, known) {
           reached: tests.length > 0,
         });
         if (process.stderr.isTTY) process.stderr.write(`\r${results.length} of ${mutants.length} `);
+        else if (results.length % 50 === 0) process.stderr.write(`${results.length} of ${mutants.length}\n`);
       }
       child?.kill();
     }),
@@ -288,11 +312,15 @@ function sampleOf(mutants) {
 }
 
 /** Mutants that change nothing that anybody could see, by what is known of them whatever line they are in. */
-function acceptedIn() {
+function acceptedIn(mutants, files) {
   if (!existsSync(ACCEPTED)) return new Set();
-  const list = JSON.parse(readFileSync(ACCEPTED, 'utf8'));
-  for (const one of list) if (!one.reason) fail(`${ACCEPTED}: "${one.from}" has no reason`);
-  return new Set(list.map(keyOf));
+  const here = JSON.parse(readFileSync(ACCEPTED, 'utf8')).filter(({ path }) => files.includes(path));
+  const known = new Set(mutants.map(keyOf));
+  for (const one of here) {
+    if (!one.reason) fail(`${ACCEPTED}: "${one.from}" has no reason`);
+    if (!known.has(keyOf(one))) console.log(`${ACCEPTED}: ${one.path} has no more "${one.from} → ${one.to}"`);
+  }
+  return new Set(here.map(keyOf));
 }
 
 function keyOf({ path, inLine, from, to }) {

@@ -39,7 +39,7 @@ export async function startWebEditor({ data, from = 'examples/trailer-socket', s
   const folders = { editor, countersum: extension, files: join(ROOT, 'test/editor/memoryFiles') };
   const made = {
     '/': () => page(language, server.address().port, { ...QUIET, ...settings }),
-    '/files/files.json': () => JSON.stringify(textsOf(from)),
+    '/files/files.json': () => JSON.stringify(filesOf(from)),
   };
   // Of an extension that is installed the editor takes the manifest's texts in its own language. Of one at an address
   // it asks for the English ones only, so the others are put in their place.
@@ -73,12 +73,13 @@ function fileOf(path, folders) {
   return statSync(file, { throwIfNoEntry: false })?.isFile() ? file : undefined;
 }
 
-function textsOf(folder) {
+/** The files of a folder by their paths, each byte as a character. */
+function filesOf(folder) {
   const files = readdirSync(join(ROOT, folder), { withFileTypes: true, recursive: true }).filter((e) => e.isFile());
   return Object.fromEntries(
     files.map(({ parentPath, name }) => {
       const file = join(parentPath, name);
-      return [`/demo/${file.slice(join(ROOT, folder).length + 1)}`, readFileSync(file, 'utf8')];
+      return [`/demo/${file.slice(join(ROOT, folder).length + 1)}`, readFileSync(file, 'latin1')];
     }),
   );
 }

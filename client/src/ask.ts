@@ -68,7 +68,7 @@ export const askAgain: NonNullable<Middleware['sendRequest']> = async (type, par
 };
 
 /** So the server says it: `ContentModified` of the protocol. */
-function isOutdated(error: unknown): boolean {
+export function isOutdated(error: unknown): boolean {
   return typeof error === 'object' && error !== null && 'code' in error && error.code === -32801;
 }
 

@@ -1,6 +1,7 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
 import {
+  base64Of,
   CLOSE_FILE,
   type CloseFileParams,
   done,
@@ -16,6 +17,8 @@ import {
   type OpenFileParams,
   type OpenFileResult,
   type Phrase,
+  RAW_FILE,
+  type RawFileParams,
   READ_FILE,
   READ_PIECE,
   type ReadFileParams,
@@ -27,15 +30,28 @@ import {
   refuse,
   tooLarge,
 } from '../../shared-core/src/index.js';
+import { isText, textIn } from './textOrBytes.js';
 import { warn } from './ui.js';
 
+export interface FilesForServer extends vscode.Disposable {
+  /** Whether a file was read for the server and is raw bytes. */
+  readonly holdsRawBytes: (address: string) => boolean;
+}
+
 /** The server reads and lists files through the editor, which also reaches those that are on no disk. */
-export function answerForFiles(client: BaseLanguageClient): vscode.Disposable {
-  return vscode.Disposable.from(
+export function answerForFiles(client: BaseLanguageClient): FilesForServer {
+  const raw = new Set<string>();
+  const answered = vscode.Disposable.from(
     client.onRequest<ReadFileResult, void>(READ_FILE, readFile),
     client.onRequest<ListFolderResult, void>(LIST_FOLDER, listFolder),
     answerInPieces(client),
+    client.onNotification(RAW_FILE, ({ uri, isRaw }: RawFileParams) => {
+      const address = vscode.Uri.parse(uri).toString();
+      if (isRaw) raw.add(address);
+      else raw.delete(address);
+    }),
   );
+  return { holdsRawBytes: (address) => raw.has(address), dispose: () => answered.dispose() };
 }
 
 /** Files that the server reads in pieces, each as it was when it was opened. */
@@ -60,23 +76,16 @@ function answerInPieces(client: BaseLanguageClient): vscode.Disposable {
   );
 }
 
-/** As many bytes as a call takes as arguments. */
-const ARGUMENTS = 1 << 12;
-
-function base64Of(bytes: Uint8Array): string {
-  const parts: string[] = [];
-  for (let at = 0; at < bytes.length; at += ARGUMENTS)
-    parts.push(String.fromCharCode(...bytes.subarray(at, at + ARGUMENTS)));
-  return btoa(parts.join(''));
-}
-
+/** A file as the editor has it; what it shows of raw bytes as a text of its own is not what they are. */
 async function readFile({ uri }: ReadFileParams): Promise<ReadFileResult> {
   const target = vscode.Uri.parse(uri);
   const open = vscode.workspace.textDocuments.find((document) => document.uri.toString() === target.toString());
-  if (open) return { text: open.getText() };
+  const shown = open?.getText();
+  if (open && shown !== undefined && (open.isDirty || isText(shown))) return { text: shown };
   const bytes = await bytesOf(target, LARGEST_FILE);
-  // Editors leave the byte-order mark out of the text, as the decoder does.
-  return bytes.ok ? { text: new TextDecoder().decode(bytes.value) } : { why: bytes.why };
+  if (!bytes.ok) return { why: bytes.why };
+  const text = textIn(bytes.value);
+  return text === undefined ? { base64: base64Of(bytes.value) } : { text };
 }
 
 async function listFolder({ uri }: ListFolderParams): Promise<ListFolderResult> {

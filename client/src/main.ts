@@ -5,14 +5,19 @@ import { askAgain, createAsking } from './ask.js';
 import { register } from './command.js';
 import { COMMANDS } from './commands/table.js';
 import { followCurrentDump } from './currentDump.js';
-import { answerForFiles } from './files.js';
+import { answerForFiles, type FilesForServer } from './files.js';
 import { DUMP_LANGUAGES } from './forms.js';
+import { offerDumps } from './offerDump.js';
 import { registerLargeImage } from './pages/largeImage.js';
 import { createPages } from './pages/markdownPages.js';
+import { registerRawFiles } from './rawFileSystem.js';
+import { createRawTexts } from './rawText.js';
+import { fileUri, shownUri, withFileUris } from './rawUri.js';
 import { protectSealed } from './sealed.js';
 import { createChangesView } from './views/changesView.js';
 import { COMPARE_SCHEME, createComparison } from './views/comparison.js';
 import { createDumpMap } from './views/dumpMap.js';
+import { createJobView } from './views/jobView.js';
 import { createOptionsView } from './views/optionsView.js';
 import { createStatus } from './views/status.js';
 
@@ -26,7 +31,11 @@ export type CreateClient = (
 
 /** Starts the language server and everything that needs a window. */
 export function start(context: vscode.ExtensionContext, create: CreateClient): BaseLanguageClient {
-  const client = create(context, 'countersum', 'Countersum', clientOptions());
+  let files: FilesForServer | undefined;
+  const holdsRawBytes = (address: string) => files?.holdsRawBytes(address) === true;
+  const client = create(context, 'countersum', 'Countersum', clientOptions(holdsRawBytes));
+  files = answerForFiles(client);
+  const raw = registerRawFiles(context.workspaceState, createRawTexts(client));
   const asking = createAsking(client);
   const pages = createPages();
   const current = followCurrentDump();
@@ -34,16 +43,19 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
   const comparison = createComparison(asking.ask, pages.show, changes);
   const options = createOptionsView(client, current);
   const map = createDumpMap(client, current);
-  const views = { current, changes, comparison, options, map };
+  const job = createJobView(client, current);
+  const views = { current, changes, comparison, options, map, job };
   context.subscriptions.push(
+    raw,
     client,
+    files,
     asking,
     pages,
     ...Object.values(views),
-    answerForFiles(client),
     createStatus(client, current),
     protectSealed(),
     registerLargeImage(client),
+    offerDumps(client, context.workspaceState),
     register(COMMANDS, { client, ask: asking.ask, showPage: pages.show, extension: context, ...views }),
   );
   // Whoever asks the server waits for it; the editor need not. Where it does not start, the client itself says so.
@@ -51,13 +63,14 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
   return client;
 }
 
-function clientOptions(): LanguageClientOptions {
+function clientOptions(holdsRawBytes: FilesForServer['holdsRawBytes']): LanguageClientOptions {
   const initializationOptions: InitializationOptions = {
     reads: true,
     pieces: true,
     lists: true,
     commands: true,
     tokens: true,
+    jobs: true,
     ...(vscode.l10n.bundle && { translation: vscode.l10n.bundle }),
   };
   return {
@@ -67,9 +80,14 @@ function clientOptions(): LanguageClientOptions {
       { pattern: '**/*.retrofit.json' },
     ],
     initializationOptions,
+    // To the server raw bytes are the file that they are in, whatever the editor shows of it.
+    uriConverters: {
+      code2Protocol: (uri) => fileUri(uri).toString(),
+      protocol2Code: (address) => shownUri(address, holdsRawBytes),
+    },
     // The other side of a comparison is no dump of its own: its problems would be marked twice.
     middleware: {
-      sendRequest: askAgain,
+      sendRequest: (type, params, token, next) => askAgain(type, withFileUris(params), token, next),
       didOpen: (document, next) => (document.uri.scheme === COMPARE_SCHEME ? Promise.resolve() : next(document)),
     },
   };

@@ -1,16 +1,29 @@
 import * as vscode from 'vscode';
 import { nameOf } from './places.js';
+import { fileUri } from './rawUri.js';
 
 /** Names that are tried in turn before a person is told that all are taken. */
 const MOST_NAMES = 99;
 
 /** The first of the names that no file beside another has. */
-export async function firstFree(beside: vscode.Uri, names: readonly string[]): Promise<vscode.Uri | undefined> {
+export async function firstFree(
+  beside: vscode.Uri,
+  names: readonly string[],
+  isTaken: (uri: vscode.Uri) => Promise<boolean> = exists,
+): Promise<vscode.Uri | undefined> {
   for (const name of names) {
-    const target = vscode.Uri.joinPath(beside, '..', name);
-    if (!(await exists(target))) return target;
+    const target = vscode.Uri.joinPath(fileUri(beside), '..', name);
+    if (!(await isTaken(target))) return target;
   }
   return undefined;
+}
+
+/** The address of an unsaved text beside a file on a disk, under the first of the names that neither a file nor a text has. */
+export async function freeUnsaved(beside: vscode.Uri, names: readonly string[]): Promise<vscode.Uri | undefined> {
+  if (beside.scheme !== 'file' && beside.scheme !== 'vscode-remote') return undefined;
+  const open = new Set(vscode.workspace.textDocuments.map(({ uri }) => uri.path));
+  const free = names.filter((name) => !open.has(vscode.Uri.joinPath(beside, '..', name).path));
+  return (await firstFree(beside, free))?.with({ scheme: 'untitled' });
 }
 
 /** `STEM.ENDING`, then `STEM-2.ENDING` and so on, where the stem is the name of a file without its own ending. */

@@ -19,5 +19,11 @@ export function protectSealed(): vscode.Disposable {
     await vscode.commands.executeCommand('workbench.action.files.setActiveEditorReadonlyInSession');
   };
   void protect(vscode.window.activeTextEditor);
-  return vscode.window.onDidChangeActiveTextEditor(protect);
+  return vscode.Disposable.from(
+    vscode.window.onDidChangeActiveTextEditor(protect),
+    // A text that becomes a dump while it is on the screen is opened anew.
+    vscode.workspace.onDidOpenTextDocument((document) => {
+      if (document === vscode.window.activeTextEditor?.document) void protect(vscode.window.activeTextEditor);
+    }),
+  );
 }

@@ -6,6 +6,7 @@ import type { ShowPage } from './pages/markdownPages.js';
 import type { Changes } from './views/changesView.js';
 import type { Comparison } from './views/comparison.js';
 import type { DumpMap } from './views/dumpMap.js';
+import type { JobView } from './views/jobView.js';
 import type { OptionsView } from './views/optionsView.js';
 
 /** What commands have to work with. */
@@ -16,7 +17,8 @@ export interface Services {
   readonly showPage: ShowPage;
   readonly changes: Changes;
   readonly comparison: Comparison;
+  readonly job: JobView;
   readonly map: DumpMap;
   readonly options: OptionsView;
-  readonly extension: Pick<ExtensionContext, 'extensionUri' | 'globalStorageUri'>;
+  readonly extension: Pick<ExtensionContext, 'extensionUri' | 'globalStorageUri' | 'workspaceState'>;
 }

@@ -39,6 +39,7 @@ export function withMutants(file, path, number) {
       from: short(from),
       to: short(to),
       inLine,
+      change: { start, end: node.end, text: to === 'nothing' ? ';' : to },
     });
     return id;
   };

@@ -30,6 +30,7 @@ let current = 0;
 let hitsFolder;
 redirectCommandLine();
 
+process.on('disconnect', () => process.exit());
 process.on('message', async ({ mutant, tests }) => {
   const answer = mutant === 0 ? counted() : tried(mutant, tests);
   process.send(await answer.catch((error) => ({ error: String(error?.stack ?? error) })));

@@ -1,12 +1,17 @@
 import type { Connection } from 'vscode-languageserver';
 import {
+  bytesOfBase64,
+  codedFiles,
   done,
+  fileOfBytes,
   fileOfText,
   type Host,
   type InitializationOptions,
   LIST_FOLDER,
   type ListFolderResult,
   phrase,
+  RAW_FILE,
+  type RawFileParams,
   READ_FILE,
   type ReadFileResult,
   type Refused,
@@ -17,19 +22,39 @@ import {
 import { utf8 } from './codec.js';
 import type { Snapshot } from './documents.js';
 
-/** Files as the client sees them where it offers that: they may be changed and not yet saved, or be on no disk at all. */
+/**
+ * Files as the client sees them where it offers that: they may be changed and not yet saved, or be on no disk at all. Raw
+ * bytes and other encodings are text either way, by the code of the command line.
+ */
 export function throughClient(connection: Connection, disk: Host, { reads, lists }: InitializationOptions): Host {
+  const handedOver: Host['open'] = async (uri) => {
+    try {
+      const answer = await connection.sendRequest<ReadFileResult>(READ_FILE, { uri });
+      if ('why' in answer) return refuse(answer.why);
+      return done('text' in answer ? fileOfText(answer.text, utf8) : fileOfBytes(bytesOfBase64(answer.base64), utf8));
+    } catch (error) {
+      // What is on the disk may be older than what the client has.
+      return notHandedOver(error);
+    }
+  };
+  // Texts are as an editor shows them, so that places in them are those in the file.
+  const coded = codedFiles(reads === true ? { ...disk, open: handedOver } : disk, utf8, { headersOfTexts: 'own' });
+  const raw = new Set<string>();
+  /** Tells the client what it cannot see: whether a file is raw bytes. */
+  const tell = (uri: string): void => {
+    const isRaw = coded.codingOf(uri)?.isBinary === true;
+    if (reads !== true || raw.has(uri) === isRaw) return;
+    if (isRaw) raw.add(uri);
+    else raw.delete(uri);
+    void connection.sendNotification(RAW_FILE, { uri, isRaw } satisfies RawFileParams);
+  };
   return {
     ...disk,
+    readsRawBytes: true,
     open: async (uri) => {
-      if (reads !== true) return disk.open(uri);
-      try {
-        const answer = await connection.sendRequest<ReadFileResult>(READ_FILE, { uri });
-        return 'text' in answer ? done(fileOfText(answer.text, utf8)) : refuse(answer.why);
-      } catch (error) {
-        // What is on the disk may be older than what the client has.
-        return notHandedOver(error);
-      }
+      const opened = await coded.open(uri);
+      if (opened.ok) tell(uri);
+      return opened;
     },
     list: async (folder) => {
       const onDisk = await disk.list(folder);

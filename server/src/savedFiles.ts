@@ -1,5 +1,6 @@
 import type { CancellationToken, Connection } from 'vscode-languageserver';
 import {
+  bytesOfBase64,
   CHANGED,
   CLOSE_FILE,
   done,
@@ -66,9 +67,9 @@ async function allPieces(
       const count = Math.min(PIECE, size - from);
       const { base64 } = await connection.sendRequest<ReadPieceResult>(READ_PIECE, { file, from, count });
       endIfCancelled(token);
-      const piece = atob(base64);
+      const piece = bytesOfBase64(base64);
       if (piece.length !== count) return undefined;
-      for (let i = 0; i < count; i++) bytes[from + i] = piece.charCodeAt(i);
+      bytes.set(piece, from);
     }
     return bytes;
   } finally {

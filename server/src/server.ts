@@ -19,6 +19,7 @@ import { compare } from './features/compare.js';
 import { completion } from './features/completion.js';
 import { convert } from './features/convert.js';
 import { definition } from './features/definition.js';
+import { describeDump } from './features/describe.js';
 import { diagnostics, pulls, pushAll } from './features/diagnostics.js';
 import { documentLinks } from './features/documentLinks.js';
 import { findOption } from './features/findOption.js';
@@ -29,12 +30,14 @@ import { hover } from './features/hover.js';
 import { imageView } from './features/imageView.js';
 import { inlayHints } from './features/inlayHints.js';
 import { cardOfJob } from './features/jobCard.js';
+import { jobs } from './features/jobs.js';
 import { learnSums } from './features/learn.js';
 import { listFiles } from './features/listFiles.js';
 import { dumpMap } from './features/map.js';
 import { optionList } from './features/options.js';
 import { outline } from './features/outline.js';
 import { planOfRetrofit } from './features/planRetrofit.js';
+import { rawText } from './features/rawText.js';
 import { references } from './features/references.js';
 import { rename } from './features/rename.js';
 import { renameFiles } from './features/renameFiles.js';
@@ -46,7 +49,7 @@ import { status } from './features/status.js';
 import { comparisonOfThree } from './features/threeWays.js';
 import { recordOfVehicle } from './features/vehicleRecord.js';
 import { readBack } from './features/verifyReadBack.js';
-import { watchedFiles } from './features/watchedFiles.js';
+import { watchedFiles, watchingWhatIsRead } from './features/watchedFiles.js';
 import { workspaceDiagnostics } from './features/workspaceDiagnostics.js';
 import { workspaceFolders } from './features/workspaceFolders.js';
 import { workspaceSymbols } from './features/workspaceSymbols.js';
@@ -71,6 +74,7 @@ const FEATURES: readonly Feature[] = [
   completion,
   convert,
   definition,
+  describeDump,
   diagnostics,
   dumpMap,
   documentLinks,
@@ -80,12 +84,14 @@ const FEATURES: readonly Feature[] = [
   hover,
   imageView,
   inlayHints,
+  jobs,
   optionList,
   learnSums,
   listFiles,
   highlights,
   outline,
   planOfRetrofit,
+  rawText,
   readBack,
   recordOfVehicle,
   references,
@@ -125,7 +131,7 @@ export function startServer(
     const host = throughClient(connection, disk, options);
     const session: Session = createSession(
       client,
-      host,
+      watchingWhatIsRead(connection, client, host),
       options.translation ?? translationFor(client.locale),
       followSettings(connection, client, () => session.changes.emit()),
       savedFiles(connection, disk, host, options),

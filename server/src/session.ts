@@ -7,10 +7,10 @@ import {
   type ExplainedDump,
   type FileList,
   fileName,
-  filesOf,
   type Host,
   headersOf,
   isOfAnotherTime,
+  isUnsaved,
   kindOf,
   type LoadedDump,
   type LoadHow,
@@ -59,6 +59,8 @@ export interface Session {
   readonly analyzeFile: (uri: string, most?: number) => Promise<Result<FileAnalysis>>;
   /** The same without backup and other modules; for a look at many dumps. */
   readonly bindFile: (uri: string) => Promise<Result<BoundFile>>;
+  /** Whether a file was read as raw bytes and is not open: no editor can make an edit in it. */
+  readonly isClosedRaw: (uri: string) => boolean;
   /** The folders that the client has open now. */
   readonly folders: () => readonly string[];
   readonly setFolders: (folders: readonly string[]) => void;
@@ -84,12 +86,22 @@ export function createSession(
   const watched = isWatched(client);
   let folders = foldersOf(client);
   const list = async (within?: string): Promise<FileList> => {
-    const { dumps, profiles, retrofits, cards, unlisted } = await files.list(within === undefined ? folders : [within]);
-    const open = [...documents.keys()].filter((uri) => within === undefined || uri.startsWith(`${within}/`));
-    const uris = new Set([...dumps, ...profiles, ...retrofits, ...cards, ...open]);
-    return filesOf([...uris].sort(), unlisted);
+    const listed = await files.list(within === undefined ? folders : [within]);
+    const open = [...documents.values()]
+      .map(({ kind, uri }) => ({ kind, uri: canonicalUri(uri) }))
+      .filter(({ uri }) => within === undefined || uri.startsWith(`${within}/`))
+      .filter(({ uri }) => kindOf(uri) !== undefined || !isUnsaved(uri));
+    const withOpen = (uris: readonly string[], kind: Snapshot['kind']) =>
+      [...new Set([...uris, ...open.filter((one) => one.kind === kind).map(({ uri }) => uri)])].sort();
+    return {
+      ...listed,
+      dumps: withOpen(listed.dumps, 'dump'),
+      profiles: withOpen(listed.profiles, 'profile'),
+      retrofits: withOpen(listed.retrofits, 'retrofit'),
+    };
   };
-  const files = createWorkspace(withOpenDocuments(documents, host), { atHand: () => list(), watched });
+  const raw = createUriMap<true>();
+  const files = createWorkspace(withOpenDocuments(documents, tellingRaw(host, raw)), { atHand: () => list(), watched });
 
   const read = async <T extends ExplainedDump>(
     given: string,
@@ -128,6 +140,7 @@ export function createSession(
     },
     analyzeFile,
     bindFile: (uri) => read(uri, undefined, files.explain),
+    isClosedRaw: (uri) => !documents.has(uri) && raw.has(uri),
     folders: () => folders,
     setFolders: (now) => {
       folders = now;
@@ -138,6 +151,19 @@ export function createSession(
     changes: createSignal(),
     resultIds: createResultIds(),
     say: (said) => say(said, translation),
+  };
+}
+
+/** Keeps which files were read as raw bytes. */
+function tellingRaw(host: Host, raw: UriMap<true>): Host {
+  return {
+    ...host,
+    open: async (uri, allowed) => {
+      const opened = await host.open(uri, allowed);
+      if (opened.ok && opened.value.form !== undefined) raw.set(uri, true);
+      else raw.delete(uri);
+      return opened;
+    },
   };
 }
 

@@ -1,7 +1,7 @@
 // The door of the core: client, server and command line enter here and nowhere else. It hands on what they use, by room.
 
 // actions: what a person can have done to a dump
-export { backupCopy, placeForHeader } from './actions/backup.js';
+export { backupCopy, headersToAdd, placeForHeader } from './actions/backup.js';
 export type { Change, Consent } from './actions/change.js';
 export { type ChangeFix, type CommandFix, type Fix, type FixWish, titleOf, type WishFix } from './actions/fixes/fix.js';
 export { fixesFor } from './actions/fixes/fixesFor.js';
@@ -13,8 +13,10 @@ export { linesToRestore, type Restored, restore, soundBackup, takeLines } from '
 export { type SumsPlan, setOptions } from './actions/setOptions.js';
 export type { OptionWish } from './actions/settings.js';
 // base: texts, numbers, sentences that are not yet in a language, results
+export { base64Of, bytesOfBase64 } from './base/base64.js';
 export { commonEnds } from './base/commonEnds.js';
 export { digitsOf, hex, hexBytes } from './base/hex.js';
+export { readIsoTime } from './base/isoTime.js';
 export { bullets, code, plain } from './base/markdown.js';
 export { nearestName } from './base/nearestName.js';
 export type { TextSink } from './base/pageWriter.js';
@@ -57,8 +59,7 @@ export {
 export { inSpacingOf } from './compare/inSpacingOf.js';
 export { outcomeInWords, type ThreeWays, threeWays } from './compare/threeWays.js';
 // convert: the same in another written form
-export { type Contents, contentsOf } from './convert/contents.js';
-export { scanContents } from './convert/contentsScan.js';
+export type { Contents } from './convert/contents.js';
 export { type Conversion, conversionOf, convert, lostIn, MOST_WIDTH, whyAlready } from './convert/convert.js';
 // format: written forms, and rows
 export { labelText, readLabel } from './format/dumpText.js';
@@ -66,6 +67,7 @@ export { FORM_IDS, FORMS, type FormId, formOf } from './format/forms.js';
 export { readLineLabel } from './format/label.js';
 export type { Notation } from './format/notation.js';
 export { DUMP_ENDINGS, isDumpName, notationOf, notationOfDocument } from './format/notationOf.js';
+export { readingsOf } from './format/readings.js';
 export { bytesOf, contentOf, type HeaderRow, type Label, type RecordRow, type Row, recordName } from './format/row.js';
 export { readRows, replaceText, textAfter, textOfRows } from './format/rows.js';
 // jobs: whole jobs: retrofits, cards, read-backs, records
@@ -98,6 +100,10 @@ export {
 export { planPage } from './jobs/planPage.js';
 export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
+export { type JobInput, savedCard } from './jobs/steps/input.js';
+export { type Jobs, jobSteps } from './jobs/steps/jobs.js';
+export { type JobDump, jobDump } from './jobs/steps/module.js';
+export type { Step } from './jobs/steps/step.js';
 export { planTrials } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
 export { type VehicleAtHand, vehiclesWith } from './jobs/vehicles.js';
@@ -167,6 +173,7 @@ export { EMPTY_PROFILE, readProfile } from './profile/readProfile.js';
 // protocol: what client and server say to each other
 export {
   BACKUP,
+  type BackupParams,
   type BackupResult,
   RESTORABLE_LINES,
   RESTORE,
@@ -240,6 +247,19 @@ export {
 } from './protocol/imageView.js';
 export type { InitializationOptions } from './protocol/initialization.js';
 export {
+  DESCRIBE,
+  type DescribeParams,
+  type DescribeResult,
+  JOBS,
+  JOBS_CHANGED,
+  type JobAction,
+  type JobModule,
+  type JobStep,
+  type JobsParams,
+  type JobsResult,
+  type JobVehicle,
+} from './protocol/jobs.js';
+export {
   ADD_OPTION,
   type AddOptionParams,
   type AddOptionResult,
@@ -280,6 +300,20 @@ export {
   type SetOptionResult,
 } from './protocol/options.js';
 export {
+  RAW_BYTES,
+  RAW_FILE,
+  RAW_TEXT,
+  type RawBytesParams,
+  type RawBytesResult,
+  type RawFileParams,
+  type RawTextParams,
+  type RawTextResult,
+  READINGS,
+  type ReadingsParams,
+  type ReadingsResult,
+  type TextReading,
+} from './protocol/raw.js';
+export {
   JOB_CARD,
   type JobCardParams,
   type JobCardResult,
@@ -307,8 +341,10 @@ export {
   BINARY,
   type BinaryView,
   binaryOfContents,
-  HEADERS_BESIDE,
+  binaryOfText,
   IN_BINARY,
+  textOfBinary,
+  textReadBack,
   WORDS,
 } from './workspace/binary.js';
 export {
@@ -319,19 +355,27 @@ export {
   writtenAs,
 } from './workspace/codedFiles.js';
 // workspace: from files to dumps
-export { dumpOfText, filesNamedBy, profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
+export { dumpOfText, filesNamedBy, NAMING_HEADERS, profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
 export type { ExplainedDump } from './workspace/explain.js';
 export { FILE_ENDINGS } from './workspace/fileEndings.js';
 export { cardName, kindOf, OUR_FILES } from './workspace/fileKind.js';
-export { type FileType, type Host, LARGEST_FILE, LARGEST_TEXT, type OpenFile } from './workspace/host.js';
+export {
+  type FileType,
+  HEADERS_BESIDE,
+  type Host,
+  LARGEST_FILE,
+  LARGEST_TEXT,
+  type OpenFile,
+} from './workspace/host.js';
 export { type JsonProblem, profileProblems, retrofitProblems } from './workspace/jsonProblems.js';
-export { type FileList, filesOf, listFiles } from './workspace/listFiles.js';
+export { bothLists, type FileList, listFiles } from './workspace/listFiles.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './workspace/reasons.js';
 export {
   canonicalUri,
   fileName,
   isOfAnotherTime,
   isUnsaved,
+  parentUri,
   pathParts,
   relativePath,
   resolveUri,

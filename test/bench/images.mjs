@@ -1,8 +1,9 @@
 // The whole command line over memory images, beside programs of the system that read the same file, in one run.
 import { spawnSync } from 'node:child_process';
-import { closeSync, mkdtempSync, openSync, rmSync, statSync, writeSync } from 'node:fs';
+import { closeSync, mkdtempSync, openSync, rmSync, statSync, writeFileSync, writeSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { importCore, noisyBytes } from './core.mjs';
 import { median } from './lspClient.mjs';
 
 const MIB = 1 << 20;
@@ -39,6 +40,70 @@ export function benchImages(table) {
     }
   } finally {
     rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+/** The same payload in other written forms, each beside a program that reads or writes it. */
+export function benchForms(table) {
+  const folder = mkdtempSync(join(tmpdir(), 'countersum-bench-'));
+  const inFolder = (name) => join(folder, name);
+  const [raw, view, out] = [inFolder('a.bin'), inFolder('a.xxd'), inFolder('out')];
+  const dump = (...args) => [process.execPath, ['dist/cli.js', ...args]];
+  try {
+    writeFileSync(raw, noisyBytes(16 * MIB));
+    writeFileSync(view, spawnSync('xxd', [raw], { maxBuffer: 128 * MIB }).stdout);
+    const rows = {
+      'check binary': [dump('check', raw, '--from', 'binary'), ['objcopy', ['-I', 'binary', '-O', 'ihex', raw, out]]],
+      'convert binary to intel-hex': [
+        dump('convert', raw, '--from', 'binary', '--to', 'intel-hex', '--out', out),
+        ['srec_cat', [raw, '-binary', '-o', out, '-intel']],
+      ],
+      'check hex-view': [dump('check', view), ['xxd', ['-r', view, out]]],
+      'convert hex-view to binary': [dump('convert', view, '--to', 'binary', '--out', out), ['xxd', ['-r', view, out]]],
+      'start alone': [dump('--version'), [process.execPath, ['-e', '0']]],
+    };
+    const times = Array.from({ length: 5 }, () =>
+      Object.values(rows).map((pair) =>
+        pair.map(([command, args]) => {
+          rmSync(out, { force: true });
+          return time(command, args);
+        }),
+      ),
+    );
+    for (const [i, what] of Object.keys(rows).entries()) {
+      const [own, peer] = [0, 1].map((side) => median(times.map((round) => round[i][side])));
+      const [, [program]] = rows[what];
+      table.push({
+        '16 MiB': what,
+        ms: own,
+        beside: program === process.execPath ? 'node -e 0' : program,
+        'its ms': peer,
+        ratio: own / peer,
+      });
+    }
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+/** Milliseconds until the form of a text is known by its first 64 KiB. */
+export async function benchRecognition(table) {
+  const core = await importCore();
+  const bytes = noisyBytes(16 * 1024);
+  const text = Array.from(
+    bytes,
+    (byte, i) => (i % 16 === 0 ? `0x${core.hex(i, 4)}: ` : ' ') + core.hex(byte) + (i % 16 === 15 ? '\n' : ''),
+  ).join('');
+  const dump = core.bindText('a.cfgdump', text, core.EMPTY_PROFILE);
+  for (const form of core.FORMS) {
+    const written = form.id === 'dump-text' ? { ok: true, value: { text } } : core.convert(dump, form.id);
+    const head = written.value.text.slice(0, 1 << 16);
+    const times = Array.from({ length: 9 }, () => {
+      const start = performance.now();
+      core.notationOf('a.txt', head);
+      return performance.now() - start;
+    });
+    table.push({ form: form.id, 'first ms': times[0], 'median ms': median(times) });
   }
 }
 

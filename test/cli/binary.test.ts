@@ -108,6 +108,12 @@ describe('raw bytes on the command line', () => {
     );
   });
 
+  it('are raw bytes where headers are beside them, however much of them looks like text', () => {
+    write('a.bin', 'ABCDEFG\0');
+    write('a.bin.dump-headers', '@part A-1\n');
+    assert.equal(good('convert', 'a.bin', '--to', 'dump-text'), '@part A-1\n0x0000: 41 42 43 44 45 46 47 00\n');
+  });
+
   it('whose headers are there and cannot be read are refused', () => {
     write('ee.bin', BYTES);
     mkdirSync(path('ee.bin.dump-headers'));
@@ -171,6 +177,15 @@ describe('what is neither text nor raw bytes for sure', () => {
   }
 });
 
+describe('a text with a control character in a file whose name promises a form', () => {
+  const { write, call } = bench('empty');
+  it('is read as that form, and never as raw bytes', () => {
+    write('a.hex', ':10000000000102030405060708090A0B0C0D0E0F78\n\x01\n:00000001FF\n');
+    const { stdout } = call('check', 'a.hex', '--json');
+    assert.equal(JSON.parse(stdout).files[0].notation, 'intel-hex');
+  });
+});
+
 describe('text in other encodings on the command line', () => {
   const { write, call, path } = bench('empty');
   const bytesOf = (name: string) => readFileSync(path(name));
@@ -181,6 +196,25 @@ describe('text in other encodings on the command line', () => {
     options: [{ id: 'fog', title: 'Fog', line: 1, byte: 1, values: { 0: 'no', 1: 'yes' } }],
   };
   const swap = (bytes: Buffer) => Buffer.from(bytes).swap16();
+
+  it('UTF-8 that is cut off inside a character is refused, whatever its size', () => {
+    for (const [name, text] of [
+      ['a.cfgdump', '1: 00 00\n# \u{1F600}'],
+      ['a.hex', `:0100000001FE\n:00000001FF\n${'; a comment\n'.repeat(1e5)}; é`],
+    ] as const) {
+      const whole = Buffer.from(text);
+      write(name, whole);
+      assert.equal(call('check', name).status, 0);
+      for (const cut of name === 'a.hex' ? [1] : [1, 2, 3]) {
+        write(name, whole.subarray(0, whole.length - cut));
+        const { status, stdout, stderr } = call('check', name);
+        assert.equal(status, 2, stdout);
+        assert.match(stdout + stderr, /cut off inside a character/);
+      }
+      write(name, whole.subarray(0, whole.length - (name === 'a.hex' ? 2 : 4)));
+      assert.equal(call('check', name).status, 0);
+    }
+  });
 
   it('UTF-16 that is cut off inside a character is refused', () => {
     const whole = Buffer.from('\ufeff1: 00 00\n# \u{1F600}', 'utf16le');

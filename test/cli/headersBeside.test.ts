@@ -94,6 +94,15 @@ describe('a hex view with its headers in a file beside it', () => {
     assert.equal(call('check', 'back.xxd').status, 0);
   });
 
+  it('is refused where one of its own rows looks like a header or a comment, as programs take digits in it for data', () => {
+    layOut();
+    const view = viewOf(BYTES);
+    write('ee.xxd', view.replace('00000010:', '# 00000010:'));
+    const { status, stdout, stderr } = call('check', 'ee.xxd');
+    assert.equal(status, 2, stdout + stderr);
+    assert.match(stdout + stderr, /row 2 begins with/);
+  });
+
   it('is refused where the file beside it holds anything but headers', () => {
     layOut();
     write('ee.xxd.dump-headers', `${HEADERS}00000024: 11\n`);

@@ -34,7 +34,7 @@ async function everything(text: string): Promise<readonly Shown[]> {
     await session.run('showMap');
     editor.panels[0]?.send({ says: 'byte', row: 11, byte: 2 });
     await session.run('compareWithBackup');
-    const views = ['countersum.options', 'countersum.changes'];
+    const views = ['countersum.options', 'countersum.changes', 'countersum.job'];
     await until(() => views.every((id) => shownIn(session, id).length > 0));
     const listed = views.flatMap((id) => shownIn(session, id));
     await session.run('nextChange');
@@ -106,7 +106,15 @@ describe('texts of a stranger in the editor', () => {
       'markdown',
     ])
       assert.ok(parts.has(part), part);
-    for (const part of ['tooltip', 'status', 'status bar', 'warning', 'countersum.options', 'countersum.changes'])
+    for (const part of [
+      'tooltip',
+      'status',
+      'status bar',
+      'warning',
+      'countersum.options',
+      'countersum.changes',
+      'countersum.job',
+    ])
       assert.ok(parts.has(part), part);
     for (const where of ['list', 'modal detail', 'page', 'markdown', 'tooltip', 'status', 'status bar'])
       assert.ok(

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { contentsOf } from '../../shared-core/src/convert/contents.js';
 import type { ConvertTarget } from '../../shared-core/src/convert/convert.js';
 import { intelHex } from '../../shared-core/src/format/intelHex.js';
 import { compilePattern } from '../../shared-core/src/format/pattern.js';
@@ -9,7 +10,7 @@ import {
   bind,
   bindText,
   bytesOf,
-  contentsOf,
+  checkDump,
   convert,
   type Dump,
   EMPTY_PROFILE,
@@ -25,6 +26,7 @@ import {
 } from '../../shared-core/src/index.js';
 import { printRecord } from '../../shared-core/src/model/lineSum.js';
 import { bytesAt, digitsOf, imageText } from '../support/images.js';
+import { loaded } from '../support/loaded.js';
 
 const targets = FORM_IDS;
 const open = (id: ConvertTarget, text: string) => bindText(`a.${formOf(id)?.endings[0]}`, text, EMPTY_PROFILE);
@@ -53,13 +55,41 @@ const dumpLike = fc
     return [...(start === null ? [] : [`@start 0x${hex(start)}`]), ...lines, ''].join(end);
   });
 
-/** Whether a form holds data at any addresses, with gaps between them. */
+/** Whether a form holds data at any addresses that there are, with gaps between them. */
 function holdsAll(target: ConvertTarget): boolean {
   const keeps = formOf(target)?.keeps;
-  return keeps?.addresses === true && keeps.gaps !== false;
+  return keeps?.addresses === true && keeps.gaps !== false && keeps.top === undefined;
 }
 
 describe('laws of conversion', () => {
+  it('a form whose addresses end sooner holds data up to its last address, and names the row of any above', () => {
+    for (const [at, refused] of [
+      [0xfffc, false],
+      [0xfffd, true],
+      [0x123456, true],
+    ] as const) {
+      const dump = bindText('a.cfgdump', `0x0: 00\n0x${at.toString(16)}: 01 02 03 04\n`, EMPTY_PROFILE);
+      const converted = convert(dump, 'mos-tech');
+      assert.equal(converted.ok, !refused);
+      if (!converted.ok) assert.match(say(converted.why), /Row 2: MOS Technology hex has no addresses above FFFF/);
+    }
+  });
+
+  it('the records of MOS Technology hex are counted at its end, also where there are more than 255', () => {
+    const dump = bindText('a.cfgdump', `0x0: ${'5A'.repeat(600)}\n`, EMPTY_PROFILE);
+    const converted = convert(dump, 'mos-tech', 2);
+    assert.ok(converted.ok);
+    assert.match(converted.value.text, /;00012C012C\n$/);
+    const codes = (text: string) => {
+      const read = bindText('a.mos', text, EMPTY_PROFILE);
+      return checkDump(loaded(read, { kind: 'none' }, { kind: 'none' })).map(({ code }) => code);
+    };
+    assert.deepEqual(codes(converted.value.text), []);
+    assert.deepEqual(codes(converted.value.text.replace(';00012C012C', ';00012C002D')), ['line-sum']);
+    assert.deepEqual(codes(converted.value.text.replace(';00012C012C', ';00012D012D')), ['record-count']);
+    assert.deepEqual(codes(converted.value.text.replace(';00012C012C\n', '')), ['end-missing']);
+  });
+
   it('through every notation and back: the same bytes at the same addresses, the same start, right sums, nothing lost', () => {
     fc.assert(
       fc.property(dumpLike, fc.integer({ min: 1, max: 250 }), fc.shuffledSubarray([...targets]), (text, width, way) => {

@@ -192,7 +192,7 @@ for (const form of FORMS as readonly WrittenForm[]) {
               const whole = open(form, textOfRows(rows), by);
               assert.deepEqual(problemsOf(dump), problemsOf(whole), textOfRows(rows));
               assert.deepEqual([...dump.layout.keys], [...whole.layout.keys]);
-              if (!isImage(form) || form.complete !== undefined || form.image?.doubts !== undefined) continue;
+              if (!isImage(form) || (form.image?.doubts !== undefined && form.image.inOrder === undefined)) continue;
               const file = {
                 chunks: () => [Buffer.from(textOfRows(rows))],
                 notation: form,

@@ -29,6 +29,15 @@ const TI_TXT = files(
 `,
 );
 
+/** MOS Technology hex: srec_mos_tech(5); the second line as observed from srec_cat 1.64 (-MOS_Technologies). */
+const MOS_TECH = files(
+  'mos-tech',
+  String.raw`
+;0C000048656C6C6F2C20576F726C640454\n;0000010001\n ; 0:48656C6C6F2C20576F726C64 ; alike
+;091234313233343536373839022C\n;0000010001\n ; 1234:313233343536373839 ; alike
+`,
+);
+
 /** What viewers print: xxd of vim 9.0.1378, hexdump of util-linux 2.38.1, od of coreutils 9.1, as observed; forms in xxd(1), hexdump(1), od(1). */
 const HEX_VIEW = files(
   'hex-view',
@@ -82,6 +91,7 @@ const HEX_LIST = files(
 
 export const FORM_FILES: readonly PublishedFile[] = [
   ...TI_TXT,
+  ...MOS_TECH,
   ...HEX_VIEW,
   ...OLD_XXD,
   ...TEKTRONIX_EXTENDED,

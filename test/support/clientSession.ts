@@ -1,7 +1,19 @@
 import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
 import type { CodeAction, WorkspaceEdit as LspWorkspaceEdit, ProtocolConnection } from 'vscode-languageserver-protocol';
 import { start } from '../../client/src/main.js';
-import { close, EventEmitter, type fake, Range, reset, Uri, WorkspaceEdit, window, workspace } from './fakeEditor.js';
+import { FORMS } from '../../shared-core/src/index.js';
+import {
+  close,
+  EventEmitter,
+  type FakeDocument,
+  type fake,
+  Range,
+  reset,
+  Uri,
+  WorkspaceEdit,
+  window,
+  workspace,
+} from './fakeEditor.js';
 import { bareConnection, FULL_CLIENT } from './serverSession.js';
 
 /** The extension with its own server, in an editor that is played. */
@@ -23,6 +35,8 @@ export interface ClientSession {
   /** Where the cursor stands in the active editor. */
   readonly cursor: () => { readonly line: number; readonly character: number } | undefined;
   readonly languageOf: (name: string) => string | undefined;
+  /** The address under which the editor shows a file that the server names. */
+  readonly shownAs: (address: string) => string;
   /** Tells the extension that the server has stopped or runs again. */
   readonly tellState: () => void;
   readonly stop: () => void;
@@ -30,10 +44,10 @@ export interface ClientSession {
 
 const FOLDER = 'file:///cars';
 
-export async function clientSession(files: Readonly<Record<string, string>>): Promise<ClientSession> {
+export async function clientSession(files: Readonly<Record<string, string | Uint8Array>>): Promise<ClientSession> {
   const editor = reset();
   for (const [name, text] of Object.entries(files))
-    editor.files.set(`${FOLDER}/${name}`, new TextEncoder().encode(text));
+    editor.files.set(`${FOLDER}/${name}`, typeof text === 'string' ? new TextEncoder().encode(text) : text);
   workspace.workspaceFolders = [{ uri: Uri.parse(FOLDER), name: 'cars' }];
   const { connection, stop } = bareConnection();
   const instead: ClientSession['instead'] = new Map();
@@ -41,11 +55,18 @@ export async function clientSession(files: Readonly<Record<string, string>>): Pr
   const states = new EventEmitter<void>();
   let isRunning = false;
   let options: LanguageClientOptions | undefined;
+  const asUri = (address: string): ReturnType<typeof Uri.parse> =>
+    options?.uriConverters?.protocol2Code(address) as never;
   const send = (method: string, params: unknown, ...more: unknown[]) => {
-    asked.push({ method, params });
     const answer = instead.get(method)?.(params);
-    if (answer !== undefined) return Promise.resolve(answer);
-    const next = (type: unknown, given: unknown) => connection.sendRequest(type as string, given, ...(more as []));
+    if (answer !== undefined) {
+      asked.push({ method, params });
+      return Promise.resolve(answer);
+    }
+    const next = (type: unknown, given: unknown) => {
+      asked.push({ method, params: given });
+      return connection.sendRequest(type as string, given, ...(more as []));
+    };
     return options?.middleware?.sendRequest?.(method, params, undefined, next as never);
   };
   const client = {
@@ -65,7 +86,7 @@ export async function clientSession(files: Readonly<Record<string, string>>): Pr
     sendRequest: send,
     sendNotification: (method: string, params: unknown) => connection.sendNotification(method, params),
     code2ProtocolConverter: { asRange: ({ start, end }: Range) => ({ start, end }) },
-    protocol2CodeConverter: { asWorkspaceEdit: async (edit: LspWorkspaceEdit) => toEdit(edit) },
+    protocol2CodeConverter: { asUri, asWorkspaceEdit: async (edit: LspWorkspaceEdit) => toEdit(edit, asUri) },
     dispose: () => undefined,
   };
   const subscriptions: { dispose: () => unknown }[] = [];
@@ -73,17 +94,22 @@ export async function clientSession(files: Readonly<Record<string, string>>): Pr
     subscriptions,
     extensionUri: Uri.parse('file:///extension'),
     globalStorageUri: Uri.parse('file:///kept'),
+    workspaceState: memento(),
   };
-  followDocuments(connection);
+  followDocuments(connection, (uri) => options?.uriConverters?.code2Protocol(uri as never) ?? '');
   const started = start(context as never, (_context, _id, _name, given) => {
     options = given;
     return client as unknown as BaseLanguageClient;
   });
   while (!started.isRunning()) await settle();
   editor.commands.set('vscode.executeCodeActionProvider', async (uri, range, kind) => {
-    const params = { textDocument: { uri: String(uri) }, range, context: { diagnostics: [], only: [kind] } };
+    const params = {
+      textDocument: { uri: options?.uriConverters?.code2Protocol(uri as never) },
+      range,
+      context: { diagnostics: [], only: [kind] },
+    };
     const actions = await connection.sendRequest<CodeAction[]>('textDocument/codeAction', params);
-    return actions.map(({ edit, ...action }) => ({ ...action, ...(edit && { edit: toEdit(edit) }) }));
+    return actions.map(({ edit, ...action }) => ({ ...action, ...(edit && { edit: toEdit(edit, asUri) }) }));
   });
   const uriOf = (name: string) => Uri.parse(`${FOLDER}/${name}`);
   const documentOf = (name: string) =>
@@ -116,6 +142,7 @@ export async function clientSession(files: Readonly<Record<string, string>>): Pr
       const document = documentOf(name);
       if (document) close(document);
     },
+    shownAs: (address) => asUri(address).toString(),
     tellState: () => states.fire(),
     stop: () => {
       for (const one of subscriptions) one.dispose();
@@ -134,7 +161,7 @@ export async function until(holds: () => boolean): Promise<void> {
   while (!holds()) await new Promise((resolve) => setTimeout(resolve, 10));
 }
 
-function toEdit({ documentChanges = [] }: LspWorkspaceEdit): WorkspaceEdit {
+function toEdit({ documentChanges = [] }: LspWorkspaceEdit, asUri: typeof Uri.parse): WorkspaceEdit {
   const edit = new WorkspaceEdit();
   for (const change of documentChanges) {
     if (!('edits' in change)) continue;
@@ -142,28 +169,44 @@ function toEdit({ documentChanges = [] }: LspWorkspaceEdit): WorkspaceEdit {
       if (!('range' in one) || !('newText' in one)) continue;
       const { start, end } = one.range;
       const range = new Range(start.line, start.character, end.line, end.character);
-      edit.replace(Uri.parse(change.textDocument.uri), range, one.newText);
+      edit.replace(asUri(change.textDocument.uri), range, one.newText);
     }
   }
   return edit;
 }
 
+/** What an extension keeps. */
+function memento() {
+  const kept = new Map<string, unknown>();
+  return {
+    get: (key: string, fallback: unknown) => kept.get(key) ?? fallback,
+    update: async (key: string, value: unknown) => void kept.set(key, value),
+  };
+}
+
 /** Tells the server of documents as the editor's own client does. */
-function followDocuments(connection: ProtocolConnection): void {
-  const isOurs = (path: string) => /\.(?:cfgdump|hex|s19|dump-profile\.json|retrofit\.json)$/.test(path);
+function followDocuments(
+  connection: ProtocolConnection,
+  addressOf: (uri: ReturnType<typeof Uri.parse>) => string,
+): void {
+  const isOurs = ({ uri, languageId }: FakeDocument) =>
+    uri.scheme !== 'countersum' &&
+    (FORMS.some(({ language }) => language === languageId) || /\.(?:dump-profile|retrofit)\.json$/.test(uri.path));
+  const told = new Set<FakeDocument>();
   workspace.onDidOpenTextDocument((document) => {
     const { uri, languageId, version } = document;
-    if (!isOurs(uri.path) || uri.scheme === 'countersum') return;
-    const textDocument = { uri: uri.toString(), languageId, version, text: document.getText() };
+    if (!isOurs(document)) return;
+    told.add(document);
+    const textDocument = { uri: addressOf(uri), languageId, version, text: document.getText() };
     void connection.sendNotification('textDocument/didOpen', { textDocument });
   });
-  workspace.onDidCloseTextDocument(({ uri }) => {
-    const textDocument = { uri: uri.toString() };
-    if (isOurs(uri.path)) void connection.sendNotification('textDocument/didClose', { textDocument });
+  workspace.onDidCloseTextDocument((document) => {
+    const textDocument = { uri: addressOf(document.uri) };
+    if (told.delete(document)) void connection.sendNotification('textDocument/didClose', { textDocument });
   });
   workspace.onDidChangeTextDocument(({ document }) => {
-    if (!isOurs(document.uri.path)) return;
-    const textDocument = { uri: document.uri.toString(), version: document.version };
+    if (!told.has(document)) return;
+    const textDocument = { uri: addressOf(document.uri), version: document.version };
     const contentChanges = [{ text: document.getText() }];
     void connection.sendNotification('textDocument/didChange', { textDocument, contentChanges });
   });

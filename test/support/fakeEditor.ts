@@ -33,6 +33,12 @@ type Handler = (...args: readonly unknown[]) => unknown;
 class Fake {
   shown: Shown[] = [];
   files = new Map<string, Uint8Array>();
+  /** When files were last written, by a clock of its own. */
+  times = new Map<string, number>();
+  clock = 0;
+  /** Files that nobody may write. */
+  readOnly = new Set<string>();
+  fileSystems = new Map<string, FakeFileSystem>();
   folders: string[] = [];
   /** Folders that may not be listed. */
   closedFolders = new Set<string>();
@@ -43,6 +49,7 @@ class Fake {
   panels: FakePanel[] = [];
   providers = new Map<string, { provideTextDocumentContent(uri: unknown): string }>();
   editors = new Map<string, CustomEditors>();
+  settings = new Map<string, unknown>();
   decorations: { provideFileDecoration(uri: unknown): unknown }[] = [];
   statuses: Record<string, unknown>[] = [];
   /** Files of which the extension wants to hear. */
@@ -65,6 +72,14 @@ class Fake {
   }
 }
 
+/** A file system of an extension. */
+interface FakeFileSystem {
+  stat(uri: URI): Promise<{ type: number; size: number; mtime: number; permissions?: number }>;
+  readFile(uri: URI): Promise<Uint8Array>;
+  writeFile(uri: URI, content: Uint8Array, how: { create: boolean; overwrite: boolean }): Promise<void>;
+  onDidChangeFile(listener: (changes: readonly { uri: URI }[]) => unknown): unknown;
+}
+
 export let fake = new Fake();
 
 /** A new editor, in which nothing is open. */
@@ -76,7 +91,8 @@ export function reset(): Fake {
   window.visibleTextEditors = [];
   window.tabGroups.all = [{ tabs: [] }];
   window.tabGroups.activeTabGroup = { activeTab: undefined };
-  for (const event of [didOpen, didChange, didClose, didActivate, didSelect]) event.dispose();
+  for (const event of [didOpen, didChange, didClose, didSave, didActivate, didSelect, didChangeTabs, willRename])
+    event.dispose();
   return fake;
 }
 
@@ -132,15 +148,20 @@ export class Selection extends Range {
   }
 }
 
-class FakeDocument {
+export class FakeDocument {
   version = 1;
+  isDirty: boolean;
   #text: Text;
   constructor(
     readonly uri: URI,
     public languageId: string,
     text: string,
   ) {
+    this.isDirty = uri.scheme === 'untitled';
     this.#text = Text.create(uri.toString(), languageId, 1, text);
+  }
+  get isUntitled(): boolean {
+    return this.uri.scheme === 'untitled';
   }
   get lineCount(): number {
     return this.#text.lineCount;
@@ -156,8 +177,27 @@ class FakeDocument {
     const text = this.getText().split(/\r?\n/)[line] ?? '';
     return { text, range: new Range(line, 0, line, text.length) };
   }
+  /** Writes the text to where it is from, as the editor does. Why that cannot be is shown as an error. */
+  async save(): Promise<boolean> {
+    try {
+      await workspace.fs.writeFile(this.uri, new TextEncoder().encode(this.getText()));
+      this.isDirty = false;
+      didSave.fire(this);
+      return true;
+    } catch (error) {
+      fake.show('error', error instanceof Error ? error.message : String(error));
+      return false;
+    }
+  }
+  /** Takes again what is on the disk. */
+  async revert(): Promise<void> {
+    const text = new TextDecoder().decode(await workspace.fs.readFile(this.uri));
+    this.change([{ range: new Range(0, 0, this.lineCount, 0), newText: text }]);
+    this.isDirty = false;
+  }
   change(edits: readonly { range: Range; newText: string }[]): void {
     this.version++;
+    this.isDirty = true;
     this.#text = Text.create(
       this.uri.toString(),
       this.languageId,
@@ -168,15 +208,25 @@ class FakeDocument {
   }
 }
 
-const [didOpen, didChange, didClose] = [
+const [didOpen, didChange, didClose, didSave] = [
   happening<FakeDocument>(),
   happening<{ document: FakeDocument }>(),
   happening<FakeDocument>(),
+  happening<FakeDocument>(),
 ];
 const [didActivate, didSelect] = [happening<unknown>(), happening<unknown>()];
+const didChangeTabs = happening<unknown>();
+const willRename = happening<{
+  files: readonly { oldUri: URI; newUri: URI }[];
+  waitUntil: (edit: Promise<WorkspaceEdit>) => void;
+}>();
 
 export class WorkspaceEdit {
   readonly edits: { uri: URI; range: Range; newText: string }[] = [];
+  readonly renamed: string[] = [];
+  renameFile(from: URI, to: URI): void {
+    this.renamed.push(`${from} > ${to}`);
+  }
   replace(uri: URI, range: Range, newText: string): void {
     this.edits.push({ uri, range, newText });
   }
@@ -186,10 +236,21 @@ export class WorkspaceEdit {
 }
 
 export class FileSystemError extends Error {
-  constructor(readonly code: string) {
-    super(code);
+  constructor(
+    readonly code: string,
+    message = code,
+  ) {
+    super(message);
   }
+  static FileNotFound = (_uri?: URI) => new FileSystemError('FileNotFound');
+  static FileExists = (_uri?: URI) => new FileSystemError('FileExists');
+  static NoPermissions = () => new FileSystemError('NoPermissions');
+  static Unavailable = (message: string) => new FileSystemError('Unavailable', message);
 }
+
+export const FilePermission = { Readonly: 1 };
+export const FileChangeType = { Changed: 1, Created: 2, Deleted: 3 };
+export const ConfigurationTarget = { Global: 1, Workspace: 2, WorkspaceFolder: 3 };
 
 export const FileType = { File: 1, Directory: 2, SymbolicLink: 64 };
 export const Uri = { parse: URI.parse, from: URI.from, file: URI.file, joinPath: Utils.joinPath };
@@ -206,10 +267,11 @@ export class TreeItem {
   tooltip?: unknown;
   accessibilityInformation?: { label: string };
   command?: { command: string; arguments?: readonly unknown[] };
+  iconPath?: ThemeIcon;
   id?: string;
   constructor(
     readonly label: string,
-    readonly collapsibleState = 0,
+    public collapsibleState = 0,
   ) {}
 }
 export class MarkdownString {
@@ -237,6 +299,9 @@ export class RelativePattern {
     readonly base: URI,
     readonly pattern: string,
   ) {}
+}
+export class TabInputCustom {
+  constructor(readonly uri: URI) {}
 }
 export class TabInputText {
   constructor(readonly uri: URI) {}
@@ -266,7 +331,8 @@ const open = (uri: URI): FakeDocument | undefined =>
 
 /** Closes a document; its unsaved changes are kept on the disk. */
 export function close(document: FakeDocument): void {
-  fake.files.set(document.uri.toString(), new TextEncoder().encode(document.getText()));
+  if (!fake.fileSystems.has(document.uri.scheme))
+    fake.files.set(document.uri.toString(), new TextEncoder().encode(document.getText()));
   workspace.textDocuments = workspace.textDocuments.filter((one) => one !== document);
   window.visibleTextEditors = window.visibleTextEditors.filter((one) => one.document !== document);
   if (window.activeTextEditor?.document === document) window.activeTextEditor = undefined;
@@ -279,13 +345,17 @@ export const workspace = {
   onDidOpenTextDocument: didOpen.event,
   onDidChangeTextDocument: didChange.event,
   onDidCloseTextDocument: didClose.event,
+  willRename,
+  onWillRenameFiles: willRename.event,
+  onDidSaveTextDocument: didSave.event,
   asRelativePath: (uri: URI) => uri.path.split('/').slice(2).join('/'),
   openTextDocument: async (given: URI | { language: string; content: string }) => {
     const isFile = 'scheme' in given;
     const uri = isFile ? given : URI.from({ scheme: 'untitled', path: `/Untitled-${workspace.textDocuments.length}` });
     const there = open(uri);
     if (there) return there;
-    const kept = fake.files.get(uri.toString());
+    const own = fake.fileSystems.get(uri.scheme);
+    const kept = own === undefined ? fake.files.get(uri.toString()) : await own.readFile(uri);
     if (isFile && kept === undefined && uri.scheme === 'file') throw new FileSystemError('FileNotFound');
     const language = isFile ? languageOf(uri) : given.language;
     const document = new FakeDocument(uri, language, isFile ? new TextDecoder().decode(kept) : given.content);
@@ -306,6 +376,10 @@ export const workspace = {
     fake.providers.set(scheme, provider);
     return new Disposable(() => undefined);
   },
+  registerFileSystemProvider: (scheme: string, provider: FakeFileSystem) => {
+    fake.fileSystems.set(scheme, provider);
+    return new Disposable(() => undefined);
+  },
   createFileSystemWatcher: ({ base, pattern }: RelativePattern) => {
     const changed = happening<void>();
     const watched = { uri: Utils.joinPath(base, pattern).toString(), changed: () => changed.fire() };
@@ -314,27 +388,56 @@ export const workspace = {
     const dispose = () => void fake.watched.delete(watched);
     return { onDidCreate: others, onDidChange: changed.event, onDidDelete: others, dispose };
   },
+  getWorkspaceFolder: (uri: URI) => workspace.workspaceFolders?.find((one) => uri.toString().startsWith(`${one.uri}/`)),
+  getConfiguration: (section: string) => ({
+    get: (name: string, fallback: unknown) => fake.settings.get(`${section}.${name}`) ?? fallback,
+    inspect: (name: string) => ({ workspaceValue: fake.settings.get(`${section}.${name}`) }),
+    update: async (name: string, value: unknown, target: number) => {
+      // This one has no value of a single folder.
+      if (target !== ConfigurationTarget.Workspace) throw new Error('This setting is not written there.');
+      fake.settings.set(`${section}.${name}`, value);
+    },
+  }),
   findFiles: async () => [...fake.files.keys()].map((uri) => URI.parse(uri)),
   fs: {
-    stat: async (uri: URI) => {
+    stat: async (uri: URI): Promise<{ type: number; size: number; mtime: number; permissions?: number }> => {
       if (fake.brokenDisk) throw new FileSystemError('Unavailable');
+      const own = fake.fileSystems.get(uri.scheme);
+      if (own !== undefined) return own.stat(uri);
       const content = fake.files.get(uri.toString());
-      if (content !== undefined) return { type: FileType.File, size: content.length };
+      const mtime = fake.times.get(uri.toString()) ?? 0;
+      const permissions = fake.readOnly.has(uri.toString()) ? { permissions: FilePermission.Readonly } : {};
+      if (content !== undefined) return { type: FileType.File, size: content.length, mtime, ...permissions };
       if (childrenOf(uri).length === 0) throw new FileSystemError('FileNotFound');
-      return { type: FileType.Directory, size: 0 };
+      return { type: FileType.Directory, size: 0, mtime: 0 };
     },
-    readFile: async (uri: URI) => {
+    isWritableFileSystem: (scheme: string) => (scheme === 'locked' ? false : undefined),
+    readFile: async (uri: URI): Promise<Uint8Array> => {
+      const own = fake.fileSystems.get(uri.scheme);
+      if (own !== undefined) return own.readFile(uri);
       const content = fake.files.get(uri.toString());
       if (content === undefined) throw new FileSystemError('FileNotFound');
       return content;
     },
-    writeFile: async (uri: URI, content: Uint8Array) => void fake.files.set(uri.toString(), content),
+    writeFile: async (uri: URI, content: Uint8Array): Promise<void> => {
+      const own = fake.fileSystems.get(uri.scheme);
+      if (own !== undefined) return own.writeFile(uri, content, { create: true, overwrite: true });
+      if (fake.readOnly.has(uri.toString())) throw FileSystemError.NoPermissions();
+      change(uri.toString(), content);
+    },
     readDirectory: async (uri: URI) => {
       if (fake.closedFolders.has(uri.toString())) throw new FileSystemError('NoPermissions');
       return childrenOf(uri);
     },
   },
 };
+
+/** A file is written, by whomever. */
+export function change(uri: string, content: Uint8Array): void {
+  fake.files.set(uri, content);
+  fake.times.set(uri, ++fake.clock);
+  for (const watched of fake.watched) if (watched.uri === uri) watched.changed();
+}
 
 /** What is in a folder, by the files that there are. */
 function childrenOf(folder: URI): readonly (readonly [string, number])[] {
@@ -409,7 +512,8 @@ export const window = {
   tabGroups: {
     all: [{ tabs: [] as { input: unknown }[] }],
     activeTabGroup: { activeTab: undefined as undefined | { input: unknown } },
-    onDidChangeTabs: happening().event,
+    changed: didChangeTabs,
+    onDidChangeTabs: didChangeTabs.event,
   },
   onDidChangeActiveTextEditor: didActivate.event,
   onDidChangeTextEditorSelection: didSelect.event,
@@ -530,8 +634,12 @@ export const languages = {
     fake.statuses.push(item);
     return item;
   },
+  /** Closes a document and opens it again, as the editor does, once it has gone there and back. */
   setTextDocumentLanguage: async (document: FakeDocument, language: string) => {
+    await new Promise((resolve) => setImmediate(resolve));
+    didClose.fire(document);
     document.languageId = language;
+    didOpen.fire(document);
     return document;
   },
 };

@@ -15,6 +15,7 @@ import {
 /** What a file of the memory is: its text, something that is no regular file, the code of why it cannot be read, or a text that is another one when it is read again. */
 export type MemoryFile =
   | string
+  | Uint8Array
   | { readonly special: 'pipe' | 'device' }
   | { readonly fails: string }
   | { readonly changing: string };
@@ -62,7 +63,7 @@ export function memoryHost(
     left: () => left,
     kindAt: async (uri) => {
       const file = at(uri);
-      if (typeof file === 'string') return done('file');
+      if (typeof file === 'string' || file instanceof Uint8Array) return done('file');
       if (file !== undefined) return done('other');
       return below(uri).length > 0 ? done('folder') : refuse(reasonOf('ENOENT'));
     },
@@ -95,6 +96,7 @@ export function memoryHost(
 function openFile(file: MemoryFile | undefined, pipe: boolean) {
   if (file === undefined) return refuse(reasonOf('ENOENT'));
   if (typeof file === 'string') return done(fileOfText(file, utf8));
+  if (file instanceof Uint8Array) return done(fileOfBytes(file, utf8));
   if ('fails' in file) return refuse(reasonOf(file.fails));
   if ('changing' in file)
     return done({ ...fileOfBytes(utf8.encode(file.changing), utf8), close: () => refuse(CHANGED) });

@@ -2,13 +2,14 @@ import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
 import { listFiles } from '../files.js';
 import { DUMP_ENDINGS } from '../forms.js';
+import { fileUri } from '../rawUri.js';
 import { chooseOne } from '../ui.js';
 
 /** The dump that was read back: one of the other dumps of the workspace, or any file. */
 export async function chooseReading(client: BaseLanguageClient, planned: vscode.Uri): Promise<vscode.Uri | undefined> {
   const dumps = (await listFiles(client)).dumps.map((uri) => vscode.Uri.parse(uri));
   const items: (vscode.QuickPickItem & { uri?: vscode.Uri })[] = dumps
-    .filter((uri) => uri.toString() !== planned.toString())
+    .filter((uri) => uri.toString() !== fileUri(planned).toString())
     .map((uri) => ({ label: vscode.workspace.asRelativePath(uri), uri }));
   const browse: (typeof items)[number] = { label: vscode.l10n.t('Another file…'), alwaysShow: true };
   const title = vscode.l10n.t('Which dump was read back from the module?');
@@ -18,6 +19,9 @@ export async function chooseReading(client: BaseLanguageClient, planned: vscode.
 
 /** Any dump, by the editor's own dialog for files. */
 export async function browseForDump(): Promise<vscode.Uri | undefined> {
-  const filters = { [vscode.l10n.t('Configuration dumps and memory images')]: [...DUMP_ENDINGS] };
+  const filters = {
+    [vscode.l10n.t('Configuration dumps and memory images')]: [...DUMP_ENDINGS],
+    [vscode.l10n.t('All files')]: ['*'],
+  };
   return (await vscode.window.showOpenDialog({ canSelectMany: false, filters }))?.[0];
 }

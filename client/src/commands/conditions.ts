@@ -14,6 +14,13 @@ export const HAS_DUMP = 'countersum.hasDump';
 /** The file in question is a memory image. */
 export const IMAGE_FILE = `resourceExtname =~ /^\\.(${IMAGE_ENDINGS.join('|')})$/i`;
 
+/** The file in question is of no language that an editor knows by its name: it may hold raw bytes, or a dump as text. */
+export const ANY_NAME = '!explorerResourceIsFolder && (!resourceLangId || resourceLangId =~ /^(unknown|plaintext)$/)';
+
+/** The editor says of the file that it shows no binary files. */
+export const IN_BINARY_EDITOR = 'activeEditor == workbench.editors.files.binaryFileEditor';
+
+export const IN_JOB = 'view == countersum.job';
 export const IN_OPTIONS = 'view == countersum.options';
 export const IN_CHANGES = 'view == countersum.changes';
 

@@ -10,8 +10,9 @@ import {
 } from '../../../shared-core/src/index.js';
 import { type Command, onDump } from '../command.js';
 import { FORMS } from '../forms.js';
-import { firstFree, namesLike } from '../newFile.js';
+import { freeUnsaved, namesLike } from '../newFile.js';
 import type { ShowPage } from '../pages/markdownPages.js';
+import { fileUri } from '../rawUri.js';
 import { chooseOne, warn } from '../ui.js';
 import { IN_DUMP } from './conditions.js';
 
@@ -52,23 +53,14 @@ function forms(): readonly Form[] {
 
 /** An unsaved text that has, where the dump lies on a disk, a name that no file beside it has. */
 async function open(beside: vscode.Uri, { language, ending }: Form, text: string): Promise<vscode.TextDocument> {
-  const target = await freeName(beside, ending);
+  const file = fileUri(beside);
+  const target = await freeUnsaved(file, namesLike(file, ending));
   if (target === undefined) return vscode.workspace.openTextDocument({ language, content: text });
-  const document = await vscode.workspace.openTextDocument(target.with({ scheme: 'untitled' }));
+  const document = await vscode.workspace.openTextDocument(target);
   const edit = new vscode.WorkspaceEdit();
   edit.replace(document.uri, new vscode.Range(0, 0, document.lineCount, 0), text);
   await vscode.workspace.applyEdit(edit);
   return vscode.languages.setTextDocumentLanguage(document, language);
-}
-
-async function freeName(beside: vscode.Uri, ending: string): Promise<vscode.Uri | undefined> {
-  if (beside.scheme !== 'file' && beside.scheme !== 'vscode-remote') return undefined;
-  const open = new Set(vscode.workspace.textDocuments.map(({ uri }) => uri.path));
-  const names = namesLike(beside, ending);
-  return firstFree(
-    beside,
-    names.filter((name) => !open.has(vscode.Uri.joinPath(beside, '..', name).path)),
-  );
 }
 
 async function tellLost(lost: readonly string[], showPage: ShowPage): Promise<void> {

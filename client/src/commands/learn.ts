@@ -21,8 +21,8 @@ export const learn: Command = {
   title: 'Learn How a Dump Sums',
   does: 'works out how a dump without a profile is written and summed; a page of rules, each to be made the profile',
   when: IN_DUMP,
-  run: async ({ ask }, given?: string) => {
-    const dump = given === undefined ? activeDump()?.uri : vscode.Uri.parse(given);
+  run: async ({ ask, client }, given?: string) => {
+    const dump = given === undefined ? activeDump()?.uri : client.protocol2CodeConverter.asUri(given);
     if (dump === undefined) return;
     const found = await ask<LearnFromResult>(LEARN_FROM, { uri: dump.toString() });
     if (found === undefined) return;

@@ -1,8 +1,10 @@
 import * as vscode from 'vscode';
-import { BACKUP, type BackupResult } from '../../../shared-core/src/index.js';
+import { BACKUP, type BackupParams, type BackupResult } from '../../../shared-core/src/index.js';
 import { type Command, onDump } from '../command.js';
-import { firstFree, writeText } from '../newFile.js';
+import { exists, firstFree, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';
+import { headersFile } from '../rawPair.js';
+import { isRaw, rawUri } from '../rawUri.js';
 import { inform, warn } from '../ui.js';
 import { IN_DUMP } from './conditions.js';
 
@@ -14,14 +16,17 @@ export const makeBackup: Command = {
   icon: 'save-as',
   when: IN_DUMP,
   run: onDump(async ({ ask }, document) => {
-    const result = await ask<BackupResult>(BACKUP, { uri: document.uri.toString() });
+    const params: BackupParams = { uri: document.uri.toString(), isRaw: isRaw(document.uri) };
+    const result = await ask<BackupResult>(BACKUP, params);
     if (result === undefined) return;
-    const target = await firstFree(document.uri, result.names);
+    const withHeaders = async (uri: vscode.Uri) => (await exists(uri)) || exists(headersFile(uri));
+    const target = await firstFree(document.uri, result.names, isRaw(document.uri) ? withHeaders : exists);
     if (target === undefined) {
       void warn(vscode.l10n.t('All names for a backup are taken here. Move old backups away first.'));
       return;
     }
-    await writeText(target, result.text);
+    // Raw bytes become raw bytes again, with their headers beside them.
+    await writeText(isRaw(document.uri) ? rawUri(target) : target, result.text);
     const name = nameOf(target);
     void ((await nameBackup(document, result, name))
       ? inform(vscode.l10n.t('Backup sealed: {0}. Keep a second copy somewhere else.', name))

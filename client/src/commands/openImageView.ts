@@ -1,4 +1,5 @@
 import * as vscode from 'vscode';
+import { activeFile } from '../activeFile.js';
 import type { Command } from '../command.js';
 import { IMAGE_VIEW } from '../pages/largeImage.js';
 import { IMAGE_FILE } from './conditions.js';
@@ -15,9 +16,3 @@ export const openImageView: Command = {
     if (uri) await vscode.commands.executeCommand('vscode.openWith', uri, IMAGE_VIEW);
   },
 };
-
-/** The file in the active tab; one that is too large for the editor is no active text. */
-function activeFile(): vscode.Uri | undefined {
-  const input = vscode.window.tabGroups.activeTabGroup.activeTab?.input;
-  return input instanceof vscode.TabInputText ? input.uri : undefined;
-}

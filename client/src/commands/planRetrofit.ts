@@ -10,6 +10,7 @@ import {
 import { acceptsCautions } from '../change.js';
 import type { Command } from '../command.js';
 import { listFiles } from '../files.js';
+import { fileUri, isRaw } from '../rawUri.js';
 import type { Services } from '../services.js';
 import { chooseOne, inform, warn } from '../ui.js';
 
@@ -26,15 +27,18 @@ export const planRetrofit: Command = {
       when: 'resourceFilename =~ /\\.retrofit\\.json$/ && !isInDiffEditor',
     },
   ],
-  run: async (services, given?: vscode.Uri) => {
+  run: async (services, given?: vscode.Uri, dump?: unknown) => {
     const { client, ask, showPage } = services;
     const retrofit = given ?? (await chooseRetrofit(client));
     if (retrofit === undefined) return;
     const uri = retrofit.toString();
     const vehicles = await ask<readonly RetrofitVehicle[]>(RETROFIT_VEHICLES, { uri });
-    const vehicle = vehicles && (await chooseVehicle(vehicles));
+    const own = vehicles?.find(({ dumps }) => dumps.some((one) => one === dump));
+    const vehicle = own ?? (vehicles && (await chooseVehicle(vehicles)));
     if (vehicle === undefined) return;
-    const before = await Promise.all(vehicle.dumps.map(standOf));
+    const before = await Promise.all(
+      vehicle.dumps.map((dump) => standOf(services.client.protocol2CodeConverter.asUri(dump))),
+    );
     const params: PlanRetrofitParams = { uri, vehicle: vehicle.id };
     const plan = await ask<PlanRetrofitResult>(PLAN_RETROFIT, params);
     if (plan === undefined) return;
@@ -91,16 +95,18 @@ interface Stand {
 }
 
 /** Opens a dump too: the plan is then made of the version that is looked at here. */
-async function standOf(dump: string): Promise<Stand> {
-  const uri = vscode.Uri.parse(dump);
-  const kept = await keptText(uri);
-  const document = await vscode.workspace.openTextDocument(uri);
+async function standOf(uri: vscode.Uri): Promise<Stand> {
+  const kept = await keptBytes(fileUri(uri));
+  const opened = await vscode.workspace.openTextDocument(uri);
+  // The server must have it by the time that it plans.
+  const document = isRaw(uri) ? await vscode.languages.setTextDocumentLanguage(opened, 'cfgdump') : opened;
   return { uri, version: document.version, text: document.getText(), kept };
 }
 
-async function keptText(uri: vscode.Uri): Promise<string | undefined> {
+/** Each byte as a character, so that no two states are the same. */
+async function keptBytes(file: vscode.Uri): Promise<string | undefined> {
   try {
-    return new TextDecoder().decode(await vscode.workspace.fs.readFile(uri));
+    return new TextDecoder('windows-1252').decode(await vscode.workspace.fs.readFile(file));
   } catch {
     return undefined;
   }
@@ -118,14 +124,14 @@ async function offer(
   const edit = planned as WorkspaceEdit;
   const converted = await client.protocol2CodeConverter.asWorkspaceEdit(edit);
   const changed = (edit.documentChanges as readonly TextDocumentEdit[]).map(({ textDocument }) => textDocument);
-  const now = await Promise.all(before.map(({ uri }) => standOf(uri.toString())));
+  const now = await Promise.all(before.map(({ uri }) => standOf(uri)));
   const other = before.find(({ uri, version, text, kept }, index) => {
-    const planned = changed.find((one) => vscode.Uri.parse(one.uri).toString() === uri.toString());
+    const planned = changed.find((one) => vscode.Uri.parse(one.uri).toString() === fileUri(uri).toString());
     const isOld = typeof planned?.version === 'number' && planned.version !== version;
     return isOld || now[index]?.text !== text || now[index]?.kept !== kept;
   });
   if (other !== undefined) {
-    const name = vscode.workspace.asRelativePath(other.uri);
+    const name = vscode.workspace.asRelativePath(fileUri(other.uri));
     void warn(
       vscode.l10n.t('{0} has changed since it was planned with. Nothing was changed in any module; plan again.', name),
     );

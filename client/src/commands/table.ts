@@ -1,12 +1,15 @@
 import type { Command } from '../command.js';
+import { bringIn } from './bringIn.js';
 import { compareThree } from './compareThree.js';
 import { compareWith } from './compareWith.js';
 import { compareWithBackup } from './compareWithBackup.js';
 import { convert } from './convert.js';
 import { findOption } from './findOption.js';
 import { jobCard } from './jobCard.js';
+import { jobStep } from './jobStep.js';
 import { learn } from './learn.js';
 import { makeBackup } from './makeBackup.js';
+import { openAsDumpText } from './openAsDumpText.js';
 import { openDemo } from './openDemo.js';
 import { openImageView } from './openImageView.js';
 import { openProfile } from './openProfile.js';
@@ -20,11 +23,13 @@ import { showMap } from './showMap.js';
 import { showOption } from './showOption.js';
 import { nextChange, previousChange, showChange } from './stepThroughChanges.js';
 import { takeLine } from './takeLine.js';
+import { treatAsDump } from './treatAsDump.js';
 import { vehicleRecord } from './vehicleRecord.js';
 import { verifyReadBack } from './verifyReadBack.js';
 
 /** All commands of the extension. */
 export const COMMANDS: readonly Command[] = [
+  bringIn,
   compareWithBackup,
   compareWith,
   makeBackup,
@@ -32,6 +37,8 @@ export const COMMANDS: readonly Command[] = [
   rebalance,
   planRetrofit,
   openImageView,
+  openAsDumpText,
+  treatAsDump,
   restoreFromBackup,
   convert,
   jobCard,
@@ -47,6 +54,7 @@ export const COMMANDS: readonly Command[] = [
   takeLine,
   compareThree,
   openDemo,
+  jobStep,
   openProfile,
   readAs,
   showChange,

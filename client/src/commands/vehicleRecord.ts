@@ -8,6 +8,7 @@ import {
 import { isRefusal } from '../ask.js';
 import type { Command } from '../command.js';
 import { isOurs } from '../forms.js';
+import { fileUri, isRaw } from '../rawUri.js';
 import { inform, warn } from '../ui.js';
 import { IN_DUMP } from './conditions.js';
 
@@ -31,8 +32,9 @@ export const vehicleRecord: Command = {
 /** Where the file in the editor lies, if it is one of ours; else a folder of the workspace. */
 async function chooseFolder(): Promise<vscode.Uri | undefined> {
   const active = vscode.window.activeTextEditor?.document.uri;
-  if (active && !active.scheme.startsWith('countersum') && isOurs(active.path))
-    return vscode.Uri.joinPath(active, '..');
+  const file = active && fileUri(active);
+  if (active && file && (isRaw(active) || (!file.scheme.startsWith('countersum') && isOurs(file.path))))
+    return vscode.Uri.joinPath(file, '..');
   const folders = vscode.workspace.workspaceFolders ?? [];
   if (folders.length > 1) return (await vscode.window.showWorkspaceFolderPick())?.uri;
   if (folders.length === 0) void inform(vscode.l10n.t('Open the folder of a vehicle first.'));

@@ -20,15 +20,19 @@ export const verifyReadBack: Command = {
   menus: [{ menu: 'editor/context', group: '1_countersum@7', when: IN_DUMP }],
   run: onDump(async (services, document) => {
     const read = await chooseReading(services.client, document.uri);
-    if (read === undefined) return;
-    const params: VerifyReadBackParams = { uri: document.uri.toString(), read: read.toString() };
-    const result = await services.ask<VerifyReadBackResult>(VERIFY_READ_BACK, params);
-    if (result === undefined) return;
-    await services.showPage(result.title, result.page);
-    // The message stays until it is read; the command is done before.
-    void tell(services, document, read, result);
+    if (read !== undefined) await verify(services, document, read);
   }),
 };
+
+/** Shows as a page whether what was read is what a dump planned. */
+export async function verify(services: Services, document: vscode.TextDocument, read: vscode.Uri): Promise<void> {
+  const params: VerifyReadBackParams = { uri: document.uri.toString(), read: read.toString() };
+  const result = await services.ask<VerifyReadBackResult>(VERIFY_READ_BACK, params);
+  if (result === undefined) return;
+  await services.showPage(result.title, result.page);
+  // The message stays until it is read; the command is done before.
+  void tell(services, document, read, result);
+}
 
 async function tell(
   { comparison }: Services,

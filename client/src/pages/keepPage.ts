@@ -49,7 +49,7 @@ async function write(
 }
 
 /** A browser prints; where none can be reached from here, the person opens the file in one. */
-async function openToPrint(target: vscode.Uri): Promise<void> {
+export async function openToPrint(target: vscode.Uri): Promise<void> {
   const isHere = target.scheme === 'file' && vscode.env.remoteName === undefined;
   if (isHere && (await vscode.env.openExternal(target))) return;
   void inform(vscode.l10n.t('{0} is for printing: open it in a browser.', nameOf(target)));

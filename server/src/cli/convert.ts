@@ -4,7 +4,6 @@ import {
   binaryOfContents,
   type Contents,
   type Conversion,
-  contentsOf,
   conversionOf,
   done,
   FORM_IDS,
@@ -13,7 +12,6 @@ import {
   MOST_WIDTH,
   phrase,
   type Result,
-  scanContents,
   whyAlready,
   writtenAs,
 } from '../../../shared-core/src/index.js';
@@ -82,14 +80,10 @@ function withContents(
   use: (from: string, contents: () => Result<Contents>) => Outcome,
 ): Promise<Result<Outcome>> {
   const given = profile === undefined ? undefined : uriOf(profile);
-  return workspace.open(uriOf(name), { name, profile: given, rows: 'needed' }, async (opened) => {
+  return workspace.open(uriOf(name), { name, profile: given, rows: 'needed', contents: true }, async (opened) => {
     const loaded = await opened.explain();
     if (!loaded.ok) return loaded;
     const { dump } = loaded.value;
-    const image = opened.image();
-    // Of an image only the rows that matter are at hand; where the profile says that it is written otherwise, all are.
-    const isWhole = image?.notation.id !== dump.notation.id;
-    const contents = () => (isWhole || image === undefined ? contentsOf(dump) : scanContents(image, dump.profile));
-    return done(use(writtenAs(codingOf(name), dump.notation.id), contents));
+    return done(use(writtenAs(codingOf(name), dump.notation.id), () => opened.contents(dump)));
   });
 }

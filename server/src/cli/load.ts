@@ -17,6 +17,7 @@ import {
   type LoadHow,
   listed,
   listFiles,
+  NAMING_HEADERS,
   PLAIN_VIEW,
   phrase,
   type Result,
@@ -72,7 +73,7 @@ export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW }: 
   const seen = new Set<string>();
   const disk = createDiskHost({ stdin: uriOf(STDIN) });
   const given = new Set(names.map(uriOf));
-  const coded = codedFiles(disk, utf8, view, (uri) => (given.has(uri) ? from : undefined));
+  const coded = codedFiles(disk, utf8, { view, saidForm: (uri) => (given.has(uri) ? from : undefined) });
   const host: Host = {
     ...disk,
     readsRawBytes: true,
@@ -118,10 +119,11 @@ export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW }: 
   };
 }
 
-/** The text of a file that was read; nothing where it is gone. */
+/** The text of a file that was read, where it may name others; nothing where it is gone. */
 function textAt(path: string): string {
   try {
-    return readFileSync(path, 'utf8');
+    const bytes = readFileSync(path);
+    return NAMING_HEADERS.some((name) => bytes.includes(`@${name}`)) ? bytes.toString('utf8') : '';
   } catch {
     return '';
   }

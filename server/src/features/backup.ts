@@ -1,11 +1,13 @@
 import {
   BACKUP,
+  type BackupParams,
   type BackupResult,
   backupCopy,
-  type DumpParams,
   isUnsaved,
+  PLAIN_VIEW,
   phrase,
   type Refusal,
+  textReadBack,
 } from '../../../shared-core/src/index.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
@@ -15,18 +17,18 @@ import { toRefusal } from '../toChange.js';
 export const backup: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
-    connection.onRequest<BackupResult | Refusal, void>(BACKUP, ({ uri }: DumpParams) =>
-      answerOrRefuse(session, uri, (explained) => backupOf(session, explained)),
+    connection.onRequest<BackupResult | Refusal, void>(BACKUP, ({ uri, isRaw }: BackupParams) =>
+      answerOrRefuse(session, uri, (explained) => backupOf(session, explained, isRaw)),
     );
   },
 };
 
-export function backupOf(session: Session, explained: Analysis): BackupResult | Refusal {
+export function backupOf(session: Session, explained: Analysis, isRaw = false): BackupResult | Refusal {
   if (isUnsaved(explained.file))
     return {
       refused: session.say(phrase('This dump is not saved yet, so there is no folder for a backup. Save it first.')),
     };
-  const copy = backupCopy(explained);
+  const copy = isRaw ? backupCopy(explained, (text) => textReadBack(text, PLAIN_VIEW)) : backupCopy(explained);
   if (!copy.ok) return toRefusal(session, copy);
   const { names, text, naming } = copy.value;
   return { names, text, ...naming, version: explained.version };

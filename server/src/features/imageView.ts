@@ -124,6 +124,8 @@ function createViews() {
   };
 }
 
+const NO_IMAGE = phrase('This file is no memory image. Open it as text.');
+
 /** Reads and checks a file as the command line does, with pauses in which others are served. */
 function readImage(
   { saved, say }: Session,
@@ -134,10 +136,11 @@ function readImage(
   const workspace = createWorkspace(saved(token));
   return workspace.open(uri, { rows: 'needed', run }, async ({ size, image, load }) => {
     const file = image();
-    if (file === undefined) return refuse(phrase('This file is no memory image. Open it as text.'));
+    if (file === undefined) return refuse(NO_IMAGE);
     const checked = await check(load, say, run);
     if (!checked.ok) return checked;
     const bytes = await run(readImageBytes(file));
+    if (bytes === undefined) return refuse(NO_IMAGE);
     const title = formOf(file.notation.id)?.title;
     return done({
       bytes,

@@ -6,9 +6,11 @@ import {
   type ModulePlan,
   type NamedProfile,
   PLAN_RETROFIT,
+  type Plan,
   type PlanRefusal,
   type PlanRetrofitParams,
   type PlanRetrofitResult,
+  phrase,
   planPage,
   planRetrofit,
   RETROFIT_VEHICLES,
@@ -89,7 +91,7 @@ async function planFor(
     profiles.set(path, { file, profile: valueIn(await session.files.readProfile(file))?.profile });
   }
   const profileAt = (path: string) => profiles.get(path) ?? { file: path, profile: undefined };
-  const plan = planRetrofit(retrofit, profileAt, dumps, toConsent(accepted));
+  const plan = writable(session, planRetrofit(retrofit, profileAt, dumps, toConsent(accepted)));
   const modules = plan.kind === 'planned' ? plan.modules : [];
   const written = modules.filter(({ change }) => change.edits.length > 0);
   const asks = plan.kind === 'refused' ? asksOf(plan.refusals) : undefined;
@@ -110,6 +112,18 @@ async function planFor(
     possible: plan.kind === 'planned',
     cautions: modules.flatMap(({ change }) => change.cautions).map(session.say),
   };
+}
+
+/** A plan is one edit over texts: raw bytes are one only while they are open. */
+function writable(session: Session, plan: Plan): Plan {
+  if (plan.kind === 'refused') return plan;
+  const refusals = plan.modules
+    .filter(({ file, change }) => change.edits.length > 0 && session.isClosedRaw(file))
+    .map(({ name }) => ({
+      module: name,
+      why: phrase('It holds raw bytes. Open it as dump text first, then plan again.'),
+    }));
+  return refusals.length === 0 ? plan : { kind: 'refused', refusals, aside: plan.aside };
 }
 
 /** What a person may accept so that the plan can be made; undefined where something else is in its way too. */

@@ -2,6 +2,7 @@ import { MessageType, ShowMessageNotification, type TextDocumentEdit, type TextE
 import {
   canonicalUri,
   fileName,
+  HEADERS_BESIDE,
   headersIn,
   kindOf,
   listed,
@@ -69,7 +70,11 @@ async function editsForRenamed(
     const { version, paths, isSealed } = await pathsOfFile(session, uri);
     const edits = paths.flatMap((path) => editOf(uri, path, renamed));
     if (edits.length > 0 && isSealed) sealed.push(uri);
-    else if (edits.length > 0) found.push({ textDocument: { uri, version }, edits });
+    // The headers of raw bytes are the same lines in the file beside them.
+    else if (edits.length > 0) {
+      const file = session.isClosedRaw(uri) ? `${uri}${HEADERS_BESIDE}` : uri;
+      found.push({ textDocument: { uri: file, version }, edits });
+    }
     await pause();
   }
   return { edits: found, sealed };
@@ -83,7 +88,7 @@ interface PathsOfFile {
 }
 
 async function pathsOfFile(session: Session, uri: string): Promise<PathsOfFile> {
-  if (kindOf(uri) === 'dumps') {
+  if (isDump(uri)) {
     const text = await session.files.readText(uri);
     const headers = text.ok ? headersIn(fileName(uri), text.value) : [];
     return {
@@ -103,6 +108,11 @@ async function pathsOfFile(session: Session, uri: string): Promise<PathsOfFile> 
   };
 }
 
+/** Whether a file that was listed is a dump: raw bytes are one by any name. */
+function isDump(uri: string): boolean {
+  return (kindOf(uri) ?? 'dumps') === 'dumps';
+}
+
 /** The new path, where the old one would no longer lead to the same file. */
 function editOf(uri: string, { path, target, range }: PathHere, renamed: readonly Renamed[]): TextEdit[] {
   const [uriThen, targetThen] = [movedUri(uri, renamed), movedUri(target, renamed)];
@@ -110,7 +120,7 @@ function editOf(uri: string, { path, target, range }: PathHere, renamed: readonl
   const pathThen = relativePath(uriThen, targetThen);
   // A backslash in a name would be read as a slash: no path leads to such a file.
   if (pathThen === undefined || pathThen.includes('\\')) return [];
-  return [{ range, newText: kindOf(uri) === 'dumps' ? pathThen : JSON.stringify(pathThen).slice(1, -1) }];
+  return [{ range, newText: isDump(uri) ? pathThen : JSON.stringify(pathThen).slice(1, -1) }];
 }
 
 /** The address of a file after files, or folders that it lies in, were renamed. */

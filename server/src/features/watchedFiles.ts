@@ -1,5 +1,5 @@
-import { DidChangeWatchedFilesNotification } from 'vscode-languageserver';
-import { OUR_FILES } from '../../../shared-core/src/index.js';
+import { type Connection, DidChangeWatchedFilesNotification, type InitializeParams } from 'vscode-languageserver';
+import { fileName, HEADERS_BESIDE, type Host, kindOf, OUR_FILES } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 import { isWatched } from '../session.js';
 
@@ -8,9 +8,29 @@ export const watchedFiles: Feature = {
   capabilities: () => ({}),
   register: () => {},
   initialized: (connection, { client }) => {
-    if (isWatched(client))
-      void connection.client.register(DidChangeWatchedFilesNotification.type, {
-        watchers: [{ globPattern: OUR_FILES }],
-      });
+    if (isWatched(client)) watch(connection, [OUR_FILES, `**/*${HEADERS_BESIDE}`]);
   },
 };
+
+/** Files of which nothing in their names says that they are ours are watched from when they are first read. */
+export function watchingWhatIsRead(connection: Connection, client: InitializeParams, host: Host): Host {
+  if (!isWatched(client)) return host;
+  const watched = new Set<string>();
+  return {
+    ...host,
+    open: (uri, allowed) => {
+      const name = fileName(uri);
+      const isKnown = kindOf(name) !== undefined || name.endsWith(HEADERS_BESIDE) || name.startsWith('.');
+      if (!isKnown && !watched.has(name)) {
+        watched.add(name);
+        watch(connection, [`**/${name.replace(/[[\]{}*?]/g, '?')}`]);
+      }
+      return host.open(uri, allowed);
+    },
+  };
+}
+
+function watch(connection: Connection, patterns: readonly string[]): void {
+  const watchers = patterns.map((globPattern) => ({ globPattern }));
+  void connection.client.register(DidChangeWatchedFilesNotification.type, { watchers });
+}

@@ -3,13 +3,13 @@ import { done, type Result, refuse } from '../base/result.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import { labelText } from '../format/dumpText.js';
 import { isImage } from '../format/notationOf.js';
-import { lineEndOf, textOfRows } from '../format/rows.js';
+import { lineEndOf, readRows, textOfRows } from '../format/rows.js';
 import type { Dump } from '../model/dump.js';
 import { type HeaderName, headerOf, isSealed } from '../model/headers.js';
 import { labelOfRow } from '../model/layout.js';
 import { sealOf } from '../model/seal.js';
 import { wrongTotals } from '../model/totalReading.js';
-import { whyNotWhole } from '../model/whole.js';
+import { holdsRecords, whyNotWhole } from '../model/whole.js';
 
 /** A sealed copy of a dump, and where the dump is to name it. */
 export interface BackupCopy {
@@ -31,8 +31,14 @@ export interface HeaderPlacing {
 
 const MOST_NAMES = 99;
 
-/** A sealed copy of a dump as it is now; refused where it has one, is one, or cannot be read as a whole. */
-export function backupCopy({ name, dump, backup }: Pick<LoadedDump, 'name' | 'dump' | 'backup'>): Result<BackupCopy> {
+/**
+ * A sealed copy of a dump as it is now; refused where it has one, is one, or cannot be read as a whole. Where the copy
+ * becomes a file of raw bytes, `readBack` says what text is read of that again: its rows are the ones that are sealed.
+ */
+export function backupCopy(
+  { name, dump, backup }: Pick<LoadedDump, 'name' | 'dump' | 'backup'>,
+  readBack?: (text: string) => Result<string>,
+): Result<BackupCopy> {
   if (isSealed(dump)) return refuse(phrase('This dump is a sealed backup itself.'));
   const named = headerOf(dump, 'backup');
   if (backup.kind === 'read')
@@ -46,10 +52,13 @@ export function backupCopy({ name, dump, backup }: Pick<LoadedDump, 'name' | 'du
       ),
     );
   const lineEnd = lineEndOf(dump.rows);
-  const kept = textOfRows(dump.rows.filter((_, row) => row !== named?.row));
-  const seal = `@seal ${sealOf(dump.rows)}${lineEnd}`;
+  const shown = textOfRows(dump.rows.filter((_, row) => row !== named?.row));
+  const again = readBack === undefined ? done(shown) : readBack(shown);
+  if (!again.ok) return again;
+  const kept = again.value;
+  const seal = `@seal ${sealOf(kept === shown ? dump.rows : readRows(kept, dump.notation))}${lineEnd}`;
   return done({
-    names: namesFor(name, isImage(dump.notation)),
+    names: namesFor(name, isImage(dump.notation) || readBack !== undefined),
     text: isImage(dump.notation) ? `${kept}${openEnd(kept, lineEnd)}${mark(dump)}${seal}` : `${seal}${kept}`,
     naming:
       named === undefined
@@ -79,9 +88,9 @@ function whyNotAsRead(dump: Dump): Phrase | undefined {
   );
 }
 
-function namesFor(name: string, image: boolean): readonly string[] {
-  const ending = image ? name.slice(name.lastIndexOf('.')) : '.cfgdump';
-  const stem = name.endsWith(ending) ? name.slice(0, -ending.length) : name;
+function namesFor(name: string, keepsEnding: boolean): readonly string[] {
+  const ending = keepsEnding ? (/\.[^.]*$/.exec(name)?.[0] ?? '') : '.cfgdump';
+  const stem = ending !== '' && name.endsWith(ending) ? name.slice(0, -ending.length) : name;
   return Array.from({ length: MOST_NAMES }, (_, i) => `${stem}.backup${i === 0 ? '' : `-${i + 1}`}${ending}`);
 }
 
@@ -99,6 +108,29 @@ export function placeForHeader(dump: Dump, name: HeaderName): HeaderPlacing {
   const line = dump.rows.length - 1;
   const last = dump.rows[line]?.text ?? '';
   return { line, column: last.length, before: `${openEnd(last, lineEnd)}${before}`, after: lineEnd };
+}
+
+/** Headers that go into a dump at one place, as text; `undefined` where it has all of them. */
+export interface HeadersToAdd {
+  readonly line: number;
+  readonly column: number;
+  readonly text: string;
+}
+
+/** Where headers go that a dump does not have yet, and how they are written there. Those that it has stay as they are. */
+export function headersToAdd(
+  dump: Dump,
+  headers: readonly (readonly [HeaderName, string])[],
+): HeadersToAdd | undefined {
+  const missing = headers.filter(([name]) => headerOf(dump, name) === undefined);
+  const [first] = missing;
+  if (first === undefined) return undefined;
+  const { line, column, before } = placeForHeader(dump, first[0]);
+  const lineEnd = lineEndOf(dump.rows);
+  // What is read into an image that is still empty goes before its headers.
+  const room = isImage(dump.notation) && !holdsRecords(dump) ? lineEnd : '';
+  const text = missing.map(([name, value], at) => `${at === 0 ? before : `${mark(dump)}@${name} `}${value}${lineEnd}`);
+  return { line: Math.max(0, line), column, text: `${room}${text.join('')}` };
 }
 
 function mark({ notation }: Pick<Dump, 'notation'>): string {

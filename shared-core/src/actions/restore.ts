@@ -1,14 +1,18 @@
+import { hex } from '../base/hex.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import { readBackup, unfitBackup } from '../checks/backup.js';
 import { type Comparison, compareDumps } from '../compare/compareDumps.js';
 import { unreadInWords } from '../compare/comparisonInWords.js';
+import { imageDifferences } from '../compare/imageDifferences.js';
 import type { Label } from '../format/row.js';
+import { isWithin } from '../model/byAddress.js';
 import { afterWrites } from '../model/byteWrite.js';
 import type { Dump } from '../model/dump.js';
 import type { Wish } from '../model/gate.js';
 import { whyBackupUnconfirmed } from '../model/identity.js';
 import { wrongTotals } from '../model/totalReading.js';
+import { rangeInHex } from '../profile/places.js';
 import { repairAll } from '../repair/repairAll.js';
 import { emptiedLine, restoreLine, restoreRecords } from '../repair/restore.js';
 import { type Change, type Consent, changeOf, type Subject, whyNoChange } from './change.js';
@@ -106,13 +110,23 @@ function wishFor(dump: Dump, from: Dump, wanted: ReadonlySet<Label>): Wish {
   const { kind, lines, onlyBefore, onlyAfter, uncompared } = compareDumps(from, dump);
   if (kind === 'image') {
     const rows = lines.filter(({ label }) => wanted.has(label)).map(({ afterRow }) => afterRow);
-    return restoreRecords(dump, from, rows);
+    return restoreRecords(dump, from, [...rows, ...unreadRecords(dump, from, wanted)]);
   }
   const changed = [...lines.map(({ label }) => label), ...uncompared, ...onlyBefore];
   return joined([
     ...changed.filter((label) => wanted.has(label)).map((label) => restoreLine(dump, from, label)),
     ...onlyAfter.filter((label) => wanted.has(label)).map((label) => emptiedLine(dump, label)),
   ]);
+}
+
+/** Rows of records of an image that cannot be read and are wanted: by their first address, or with all that a range of addresses holds. */
+function unreadRecords(dump: Dump, from: Dump, wanted: ReadonlySet<Label>): readonly number[] {
+  const ranges = imageDifferences(from, dump).unsure.filter((range) => wanted.has(rangeInHex(range)));
+  const { order, keys } = dump.layout;
+  return Array.from(order).filter((row, at) => {
+    const address = keys[at] as number;
+    return dump.rows[row]?.kind === 'broken' && (wanted.has(hex(address, 4)) || isWithin(ranges, address));
+  });
 }
 
 function joined(wishes: readonly Wish[]): Wish {

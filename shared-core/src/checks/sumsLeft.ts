@@ -33,6 +33,11 @@ export function sumsLeft({ dump, profile }: Checked): SumsLeft {
   };
 }
 
+/** Why the profile does not explain all sums of a dump, whether they are right or not; nothing where it does. */
+export function sumsUnderstood({ dump, profile }: Checked): readonly Phrase[] {
+  return [...profileDoubts(dump, profile), ...uncheckedSums({ dump, profile })];
+}
+
 /** Whether every sum of a dump was checked and is right. */
 export function allSumsRight({ left, unchecked }: SumsLeft): boolean {
   return left.length + unchecked.length === 0;

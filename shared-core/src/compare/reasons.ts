@@ -65,7 +65,8 @@ export function reasonsOf(before: Dump, dump: Dump, raw: readonly RawDifference[
     else if (isLineSum(dump, afterRow, byte)) reason = 'line-sum';
     else if (((optionMasks.get(key) ?? 0) & changed) === changed) reason = 'option';
     else if (balance.has(key)) reason = 'balance';
-    return { reason, volatile: volatile.has(key) && reason !== 'security' && reason !== 'locked' };
+    const isOfBoth = was !== undefined && now !== undefined;
+    return { reason, volatile: isOfBoth && volatile.has(key) && reason !== 'security' && reason !== 'locked' };
   });
   return withChosenBalance(before, dump, raw, reasons);
 }

@@ -2,23 +2,36 @@ import { done, type Result } from '../base/result.js';
 import { finish } from '../base/steps.js';
 import { roleOf } from '../format/imageForm.js';
 import type { Notation } from '../format/notation.js';
+import { holdsData, type RawBytes, rawHeaderRows, rawRow } from '../format/rawBytes.js';
 import type { Row } from '../format/row.js';
+import { lineEndOf as lineEndOfRows } from '../format/rows.js';
 import { forEachLine, STOP } from '../image/forEachLine.js';
-import { noBytes } from '../image/imageBytes.js';
-import { newImage } from '../image/imageState.js';
+import type { Dump } from '../model/dump.js';
 import type { Profile } from '../profile/profile.js';
-import { type ImageFile, passInSteps, problemsInSteps } from '../scan/imageScan.js';
-import { type Contents, doubtOf, imageStart, noData, type Part, whyNoAddresses, writtenPart } from './contents.js';
+import { type ImageFile, type Pass, problemsInSteps } from '../scan/imageScan.js';
+import {
+  type Contents,
+  doubtOf,
+  imageStart,
+  noData,
+  type Part,
+  startOf,
+  whyNoAddresses,
+  writtenPart,
+} from './contents.js';
 
 /**
- * The contents of a memory image of any size in one pass over its file: as `contentsOf` gives them for the whole dump by
- * its profile.
+ * The contents of a memory image of any size from one pass over its file that gathered all bytes and kept what `isContent` says:
+ * as `contentsOf` gives them for the whole dump by its profile. Undefined where only all rows together tell what it holds.
  */
-export function scanContents(file: ImageFile, profile: Profile): Result<Contents> {
+export function contentsOfPass(
+  file: ImageFile,
+  { kept, state, wrongSums, asked }: Pass,
+  profile: Profile,
+): Result<Contents> | undefined {
   const { notation } = file;
-  const bytes = noBytes();
-  const image = newImage(notation, undefined, bytes);
-  const { kept, state, wrongSums } = finish(passInSteps(file, image, { keeps: isKept(notation) }));
+  const { bytes } = state;
+  if (asked !== undefined || bytes === undefined) return undefined;
   const invalidRows = [...kept].flatMap(([row, { problems }]) => (problems.length > 0 ? [row] : []));
   const problems = finish(problemsInSteps(file, state));
   const doubt = doubtOf({ invalidRows, wrongSums, problems }) ?? whyNoAddresses(profile);
@@ -38,8 +51,25 @@ export function scanContents(file: ImageFile, profile: Profile): Result<Contents
   return done({ parts, start, lineEnd: lineEndOf(file) });
 }
 
+/**
+ * The contents of raw bytes, as `contentsOf` gives them for the dump that their lines make. Undefined where there are lines of
+ * data among the headers.
+ */
+export function contentsOfRaw(raw: RawBytes, dump: Dump): Result<Contents> | undefined {
+  const above = rawHeaderRows(raw);
+  if (above.some(holdsData)) return undefined;
+  const refused = whyNoAddresses(dump.profile);
+  if (refused !== undefined) return refused;
+  if (raw.bytes.length === 0) return noData();
+  const start = startOf(dump);
+  const written = above.flatMap((one, row) => (row === start?.row ? [] : writtenPart(dump.notation, row, one)));
+  const bytes = { store: raw.bytes, from: 0, count: raw.bytes.length };
+  const data: Part = { kind: 'data', row: above.length, address: raw.offset, bytes };
+  return done({ parts: [...written, data], start, lineEnd: lineEndOfRows([...above, rawRow(raw, 0)]) });
+}
+
 /** Rows that are more than data: what people wrote, and where the program starts. */
-function isKept(notation: Notation): (row: Row) => boolean {
+export function isContent(notation: Notation): (row: Row) => boolean {
   return (row) => {
     const role = row.kind === 'record' ? roleOf(notation, row.type) : undefined;
     return role === 'end' || writtenPart(notation, 0, row).length > 0;

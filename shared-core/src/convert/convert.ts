@@ -76,6 +76,18 @@ export function convert(
 /** Why a form cannot hold some contents: they have gaps, or, of one without addresses, do not begin at 0. */
 function whyNotHeld({ parts }: Contents, target: ConvertTarget): Refused | undefined {
   const form = formOf(target);
+  const above = form?.keeps.top === undefined ? undefined : partAbove(parts, form.keeps.top);
+  if (form !== undefined && above !== undefined)
+    return refuse(
+      phrase(
+        'Row {0}: {1} has no addresses above {2}; here are data up to {3}.',
+        above.row + 1,
+        form.title,
+        hex((form.keeps.top ?? 0) - 1, 4),
+        hex(above.address + above.bytes.count - 1, 4),
+      ),
+      above.row,
+    );
   if (form === undefined || (form.keeps.addresses && form.keeps.gaps !== false)) return undefined;
   let next = form.keeps.addresses ? undefined : 0;
   for (const part of parts) {
@@ -94,6 +106,11 @@ function whyNotHeld({ parts }: Contents, target: ConvertTarget): Refused | undef
     }
     next = part.address + part.bytes.count;
   }
+  return undefined;
+}
+
+function partAbove(parts: Contents['parts'], top: number): Extract<Part, { readonly kind: 'data' }> | undefined {
+  for (const part of parts) if (part.kind === 'data' && part.address + part.bytes.count > top) return part;
   return undefined;
 }
 

@@ -13,12 +13,13 @@ export interface LineCutter {
  */
 export function lineCutter(width: number, give: (address: number, bytes: Uint8Array) => void): LineCutter {
   const line = new Uint8Array(width);
+  const isEven = 0x10000 % width === 0;
   let from = 0;
   let used = 0;
   /** How many bytes the line that is begun has room for. */
   let room = 0;
   const flush = () => {
-    if (used > 0) give(from, line.subarray(0, used));
+    if (used > 0) give(from, used === width ? line : line.subarray(0, used));
     used = 0;
   };
   const add = (address: number, { store, from: first, count }: ByteRun) => {
@@ -26,7 +27,8 @@ export function lineCutter(width: number, give: (address: number, bytes: Uint8Ar
     for (let done = 0; done < count; ) {
       if (used === 0) {
         from = address + done;
-        room = Math.min(width - (from % width), 0x10000 - (from % 0x10000));
+        // Behind a full line the next one is full too, where lines do not run over a multiple of 64 KiB anyway.
+        room = isEven && done > 0 ? width : Math.min(width - (from % width), 0x10000 - (from % 0x10000));
       }
       const taken = Math.min(room - used, count - done);
       for (let i = 0; i < taken; i++) line[used + i] = store[first + done + i] as number;

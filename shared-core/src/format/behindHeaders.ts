@@ -15,6 +15,11 @@ export function behindHeaders(form: WrittenForm): WrittenForm {
 
 const BEGINS_HEADER = /^\s*[@#]/;
 
+/** The first line of a text that would be taken for one of the headers before it; below 0 where there is none. */
+export function lineLikeHeader(text: string): number {
+  return text.split(/\r\n?|\n/).findIndex((line) => BEGINS_HEADER.test(line));
+}
+
 /** A text with its headers before it. */
 export function withHeaders(headers: string, text: string): string {
   return (headers === '' || headers.endsWith('\n') ? headers : `${headers}\n`) + text;

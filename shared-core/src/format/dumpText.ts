@@ -161,10 +161,7 @@ function write({ top, start, lineEnd, forEachLine }: ContentsToWrite, page: Page
       page.character(0x78);
       page.number(address, bytes);
       page.character(COLON);
-      for (const byte of data) {
-        page.character(0x20);
-        page.byte(byte);
-      }
+      page.bytes(data, 0x20);
       endLine(page, lineEnd);
     },
     (remark) => {

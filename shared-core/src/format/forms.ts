@@ -2,6 +2,7 @@ import { dumpText } from './dumpText.js';
 import { hexList } from './hexList.js';
 import { hexView } from './hexView.js';
 import { intelHex } from './intelHex.js';
+import { mosTech } from './mosTech.js';
 import type { Notation, WrittenForm } from './notation.js';
 import { sRecord } from './sRecord.js';
 import { tektronixExtended } from './tektronix.js';
@@ -16,6 +17,7 @@ export const FORMS = [
   dumpText,
   intelHex,
   sRecord,
+  mosTech,
   tiTxt,
   hexView,
   tektronixExtended,

@@ -3,7 +3,7 @@ import type { PageWriter } from '../base/pageWriter.js';
 import { phrase } from '../base/phrase.js';
 import { remarkAsCode, withoutComments } from './codeComments.js';
 import { notHex, oddDigits } from './hexGroups.js';
-import { NO_BASE, type RowsDoubt } from './imageForm.js';
+import { NO_BASE, type RowsDoubt, type RowsInOrder } from './imageForm.js';
 import { byteAtDigits } from './imageText.js';
 import type { ByteStore, Fit, PrintedRecord, WrittenForm } from './notation.js';
 import { readRest, tellingLines } from './pairs.js';
@@ -56,6 +56,7 @@ export const hexList: WrittenForm<'hex-list'> = {
       follows: () => false,
     },
     doubts,
+    inOrder,
   },
   readRow,
   digitPlaces: ({ text }) => items(text).flatMap(({ at, digits }) => Array.from(digits, (_, i) => at + i)),
@@ -137,18 +138,13 @@ const WIDER_TYPE = /\*|(?:^|\s)(?:short|int|long|float|double)\s/i;
 
 /** What all rows together leave in doubt: numbers that are decimal in C, elements of several bytes, a size that is not theirs. */
 function doubts(rows: readonly Row[]): readonly RowsDoubt[] {
-  const found = rows.flatMap((row, at): DoubtRow[] =>
-    row.kind === 'record' ? [{ at, row, of: items(row.text) }] : [],
-  );
-  const heads = found.filter(({ row }) => ARRAY.test(withoutComments(row.text)));
-  const isCode =
-    heads.length > 0 ||
-    found.some(
-      ({ row: { type }, of }) => type === TYPE.end || type === TYPE.last || of.some(({ isNumber }) => isNumber),
-    );
-  const decimal = isCode
-    ? found.find(({ row, of }) => row.count > 0 && of.some(({ isNumber }) => !isNumber))
-    : undefined;
+  const found = rows.flatMap((row, at): DoubtRow[] => (row.kind === 'record' ? [{ at, row }] : []));
+  const isCode = found.some(({ row }) => showsCode(row));
+  const plain = found.find(({ row }) => holdsPlainNumbers(row));
+  const decimal = isCode ? plain : undefined;
+  const unclear = isCode || found.some(({ row }) => showsHex(row)) ? undefined : plain;
+  const heads = found.filter(({ row }) => isHead(row));
+  const countFrom = (at: number) => found.reduce((sum, one) => sum + (one.at < at ? 0 : one.row.count), 0);
   return [
     ...(decimal === undefined
       ? []
@@ -158,18 +154,78 @@ function doubts(rows: readonly Row[]): readonly RowsDoubt[] {
             message: phrase('Numbers without 0x are decimal in C. Write all numbers in hex: 0x10 for 16.'),
           },
         ]),
-    ...(rows.some(({ kind }) => kind === 'broken') ? [] : heads.flatMap((head) => wrongHead(head, found) ?? [])),
+    ...(unclear === undefined
+      ? []
+      : [
+          {
+            at: unclear.at,
+            message: phrase(
+              'These numbers may be decimal or hex, and none of them shows which. If they are hex, write 0x before each.',
+            ),
+          },
+        ]),
+    ...(rows.some(({ kind }) => kind === 'broken')
+      ? []
+      : heads.flatMap(({ at, row }) => wrongHead(at, row, countFrom(at)) ?? [])),
   ];
+}
+
+/** The same a row at a time: there is a doubt only where a row cannot be read, or at the end. */
+function inOrder(): RowsInOrder {
+  const heads: { readonly row: RecordRow; readonly before: number }[] = [];
+  let [isCode, hasPlain, isHex, count] = [false, false, false, 0];
+  return {
+    takes: (row) => {
+      if (row.kind !== 'record') return row.kind !== 'broken';
+      if (isHead(row)) heads.push({ row, before: count });
+      isCode ||= showsCode(row);
+      hasPlain ||= holdsPlainNumbers(row);
+      isHex ||= showsHex(row);
+      count += row.count;
+      return true;
+    },
+    takesAlike: (_label, store, from, more) => {
+      for (let i = from; i < from + more && !isHex; i++) isHex = isHexForSure(store[i] as number);
+      count += more;
+      return true;
+    },
+    isSure: () =>
+      !(hasPlain && (isCode || !isHex)) &&
+      heads.every(({ row, before }) => wrongHead(0, row, count - before) === undefined),
+  };
+}
+
+function isHead({ text }: RecordRow): boolean {
+  return ARRAY.test(withoutComments(text));
+}
+
+/** Whether a row shows that its text is code. */
+function showsCode(row: RecordRow): boolean {
+  const { type } = row;
+  return type === TYPE.end || type === TYPE.last || isHead(row) || items(row.text).some(({ isNumber }) => isNumber);
+}
+
+function holdsPlainNumbers({ text, count }: RecordRow): boolean {
+  return count > 0 && items(text).some(({ isNumber }) => !isNumber);
+}
+
+/** Whether numbers without 0x are hex for sure: they are longer than decimal ones of a byte, or have digits that these have not. */
+function showsHex({ text }: RecordRow): boolean {
+  return items(text).some(({ isNumber, digits }) => !isNumber && (digits.length > 2 || /[A-F]|^0/i.test(digits)));
+}
+
+/** The same of the two digits of a byte: no decimal number begins with 0, or has a letter. */
+function isHexForSure(byte: number): boolean {
+  return byte < 0x10 || byte >= 0xa0 || (byte & 15) > 9;
 }
 
 interface DoubtRow {
   readonly at: number;
   readonly row: RecordRow;
-  readonly of: ReturnType<typeof items>;
 }
 
 /** Why the bytes behind the head of an array may not be all of it. */
-function wrongHead({ at, row }: DoubtRow, all: readonly DoubtRow[]): RowsDoubt | undefined {
+function wrongHead(at: number, row: RecordRow, count: number): RowsDoubt | undefined {
   const head = /^([^[]*)\[\s*(\w*)\s*\]\s*(\[)?/.exec(withoutComments(row.text).replace('\ufeff', ''));
   const [, before = '', size = '', second] = head ?? [];
   const type = before.replace(/\w+\s*$/, '');
@@ -180,7 +236,6 @@ function wrongHead({ at, row }: DoubtRow, all: readonly DoubtRow[]): RowsDoubt |
     return { at, message };
   }
   if (!/^\d/.test(size)) return undefined;
-  const count = all.reduce((sum, one) => sum + (one.at < at ? 0 : one.row.count), 0);
   if (/^(?:0x[0-9A-F]+|[1-9]\d*)$/i.test(size) && Number(size) === count) return undefined;
   return {
     at,
@@ -197,13 +252,18 @@ function fits(text: string): Fit {
   const { head, tail } = tellingLines(text);
   const store: ByteStore = { bytes: new Uint8Array(text.length), used: 0 };
   const lines = [...head, ...tail];
-  const rows = lines.map((line) => readRow(line, store));
+  const rows: Row[] = [];
+  for (const line of lines) {
+    const row = readRow(line, store);
+    if (row.kind === 'broken') return 'no';
+    rows.push(row);
+  }
   const data = rows.filter((row) => row.kind === 'record' && row.count > 0);
-  if (data.length === 0 || rows.some(({ kind }) => kind === 'broken')) return 'no';
+  if (data.length === 0) return 'no';
   const all = data.flatMap((row) => items(row.text));
   if (all.every(({ isNumber }) => isNumber)) return 'yes';
   if (all.some(({ isNumber }) => isNumber)) return 'maybe';
-  const isString = data.every((row) => items(row.text).length === 1);
+  const isString = all.length === data.length;
   if (isString) return all.some(({ digits }) => digits.length >= 32) ? 'yes' : 'maybe';
   // Groups of several lengths are no list: the first one is an address.
   if (new Set(all.map(({ digits }) => digits.length)).size > 1) return 'no';

@@ -3,6 +3,7 @@ import type { PageWriter } from '../base/pageWriter.js';
 import { phrase } from '../base/phrase.js';
 import { hexViewDoubts } from './hexViewDoubts.js';
 import { fitsHexView } from './hexViewFit.js';
+import { hexViewInOrder } from './hexViewInOrder.js';
 import { completeRepeats } from './hexViewRepeats.js';
 import {
   HEX_VIEW,
@@ -40,6 +41,7 @@ export const hexView: WrittenForm<'hex-view'> = {
     roles: ['data', 'data', 'data', 'data', 'end'],
     sum: undefined,
     doubts: hexViewDoubts,
+    inOrder: hexViewInOrder,
     firstBase: NO_BASE,
     baseOf: (_type, _record, before) => before,
     startIn: () => undefined,
@@ -82,20 +84,18 @@ function print({ label, type, data }: PrintedRecord): string {
 
 /** As xxd -g1 writes it, which shows the order of the bytes whatever they are, but that lines begin at multiples of their width. */
 function write({ width, lineEnd, forEachLine }: ContentsToWrite, page: PageWriter): void {
-  const digit = (value: number) => page.character(value < 10 ? 0x30 + value : 0x57 + value);
   const area = 3 * width;
+  const place = new Uint8Array(4);
   forEachLine((address, data) => {
-    for (let shift = 28; shift >= 0; shift -= 4) digit((address >>> shift) & 15);
+    for (let i = 0; i < 4; i++) place[i] = address >>> (24 - 8 * i);
+    page.bytes(place, undefined, 'small');
     page.character(0x3a);
-    let used = 0;
-    for (const byte of data) {
-      page.character(0x20);
-      digit(byte >> 4);
-      digit(byte & 15);
-      used += 3;
-    }
-    for (; used < area + 2; used++) page.character(0x20);
-    for (const byte of data) page.character(shownCharacter(byte).charCodeAt(0));
+    page.bytes(data, 0x20, 'small');
+    for (let used = 3 * data.length; used < area + 2; used++) page.character(0x20);
+    for (let i = 0; i < data.length; i++) page.character(SHOWN[data[i] as number] as number);
     endLine(page, lineEnd);
   });
 }
+
+/** What is shown of each byte. */
+const SHOWN = Uint8Array.from({ length: 256 }, (_, byte) => shownCharacter(byte).charCodeAt(0));

@@ -46,9 +46,10 @@ function unlikeRows(all: readonly Listed[], printed: readonly Listed[], width: n
         ),
       },
     ];
-  const hasCharacters = ({ row }: Listed) => hexViewShape(row.text)?.characters !== undefined;
   const isTrimmed = ({ row }: Listed) => row.count === width && bytesOf(row).every((byte) => byte === 0x20);
-  const bare = printed.some(hasCharacters) ? printed.find((one) => !hasCharacters(one) && !isTrimmed(one)) : undefined;
+  const bare = printed.some(({ row }) => hasCharacters(row))
+    ? printed.find((one) => !hasCharacters(one.row) && !isTrimmed(one))
+    : undefined;
   return bare === undefined
     ? []
     : [
@@ -57,6 +58,10 @@ function unlikeRows(all: readonly Listed[], printed: readonly Listed[], width: n
           message: phrase('This row has no characters beside its bytes, and others have them. It may be cut off.'),
         },
       ];
+}
+
+export function hasCharacters({ text }: RecordRow): boolean {
+  return hexViewShape(text)?.characters !== undefined;
 }
 
 /** The first row that does not begin where the one before ends, or is short and not the last. */
@@ -91,12 +96,15 @@ function firstBreak(data: readonly Listed[], width: number): RowsDoubt[] {
 }
 
 /** Whether an address follows that of the row before not in hex, but as a decimal or octal number of the same digits. */
-function isOtherBase(before: RecordRow | undefined, row: RecordRow): boolean {
+export function isOtherBase(
+  before: Pick<RecordRow, 'label' | 'count'> | undefined,
+  row: Pick<RecordRow, 'label'>,
+): boolean {
   if (before === undefined) return false;
   return ([8, 10] as const).some((base) => inBase(row, base) - inBase(before, base) === before.count);
 }
 
-function inBase({ label }: RecordRow, base: 8 | 10): number {
+function inBase({ label }: Pick<RecordRow, 'label'>, base: 8 | 10): number {
   const digits = Number(label).toString(16);
   return (base === 8 ? /^[0-7]+$/ : /^\d+$/).test(digits) ? Number.parseInt(digits, base) : Number.NaN;
 }
@@ -145,7 +153,7 @@ function orderInDoubt(printed: readonly Listed[]): RowsDoubt[] {
 const DIGITS_OF_OD = 6;
 
 /** Whether `od` may have printed the address of a row in octal, as it does by itself, or in decimal. */
-function mayBeOtherBase({ text, type }: RecordRow): boolean {
+export function mayBeOtherBase({ text, type }: RecordRow): boolean {
   const [found = '', blanks = ''] = HEX_VIEW_ADDRESS.exec(text) ?? [];
   return type === TYPE.od && found.length - blanks.length !== DIGITS_OF_OD;
 }
@@ -154,7 +162,7 @@ function mayBeOtherBase({ text, type }: RecordRow): boolean {
  * What a row shows of the order of the bytes in its groups: `xxd -e` prints words with the last byte first, and the
  * characters beside them in the order of the bytes. Of a row that was read they are those of its digits from left to right.
  */
-function wordOrder(row: RecordRow): 'shown' | 'unknown' | 'same' {
+export function wordOrder(row: RecordRow): 'shown' | 'unknown' | 'same' {
   const bytes = bytesOf(row);
   const reversed = reversedGroups(row);
   if (reversed.every((byte, i) => byte === bytes[i])) return 'same';

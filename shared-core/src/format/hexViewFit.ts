@@ -15,12 +15,13 @@ interface ListedRow {
  */
 export function fitsHexView(text: string): Fit {
   const { head, tail } = tellingLines(text);
+  const lines = [...head, ...tail];
   const rows: ListedRow[] = [];
-  for (const [i, line] of [...head, ...tail].entries()) {
+  for (const [i, line] of lines.entries()) {
     if (line.trim() === '*') continue;
     const row = readHexViewRow(line, byteStore(line.length));
     if (row.kind !== 'record' || row.problems.length > 0) return 'no';
-    rows.push({ row, isApart: i === head.length || (i > 0 && [...head, ...tail][i - 1]?.trim() === '*') });
+    rows.push({ row, isApart: i === head.length || (i > 0 && lines[i - 1]?.trim() === '*') });
   }
   const data = rows.filter(({ row }) => row.type !== HEX_VIEW_TYPE.end);
   const type = data[0]?.row.type;

@@ -54,10 +54,10 @@ function isListed(row: Row | undefined): row is RecordRow {
   return row?.kind === 'record' && row.type !== HEX_VIEW_TYPE.repeated;
 }
 
-/** The next row that is neither blank nor a comment. */
+/** The next row that is not blank. */
 function nearest(rows: readonly Row[], row: number, step: 1 | -1): Row | undefined {
   let at = row + step;
-  while (rows[at]?.kind === 'blank' || rows[at]?.kind === 'comment' || rows[at]?.kind === 'header') at += step;
+  while (rows[at]?.kind === 'blank') at += step;
   return rows[at];
 }
 

@@ -22,6 +22,8 @@ export interface ImageForm {
   readonly dataRecord: (address: number) => { readonly label: number; readonly type: number };
   /** What all rows together leave in doubt, though each can be read by itself. */
   readonly doubts?: (rows: readonly Row[]) => readonly RowsDoubt[];
+  /** Of a form with such doubts: looks at its rows one after the other, so that a file of any size can be read in one pass. */
+  readonly inOrder?: () => RowsInOrder;
   /** The record that ends a file; undefined where nothing shows that a file is whole. */
   readonly end: EndRecord | undefined;
 }
@@ -30,6 +32,16 @@ export interface ImageForm {
 export interface RowsDoubt {
   readonly at: number;
   readonly message: Phrase;
+}
+
+/** Looks at the rows of a file one after the other, and says as soon as only all of them together show what they leave in doubt. */
+export interface RowsInOrder {
+  /** Takes the next row; false where all rows are needed to tell. */
+  readonly takes: (row: Row) => boolean;
+  /** The same for a sound row that differs from one before in label and bytes alone. */
+  readonly takesAlike: (label: number, store: Uint8Array, from: number, count: number) => boolean;
+  /** Whether nothing is in doubt, once all rows are taken. */
+  readonly isSure: () => boolean;
 }
 
 /** Records that begin where those before end. A base record gives the address of the next one, in units. */
@@ -54,9 +66,13 @@ export interface AddressBase {
 
 export const NO_BASE: AddressBase = { base: 0, room: 0x100000000, limit: '4 GiB' };
 
-/** The sum of one byte that a record ends in, over what the record says of itself and its data. */
+/** The sum that a record ends in, over what the record says of itself and its data. */
 export interface RecordSum {
   readonly complement: 'ones' | 'twos' | 'none';
+  /** How many bytes it has; one where nothing is said. */
+  readonly bytes?: 1 | 2;
+  /** Whether records of a type have their label in its place. */
+  readonly isLabel?: (type: number) => boolean;
   /** What is added up: bytes, or the values of the digits, whose sum has its place before the data. */
   readonly counts?: 'digits';
   readonly over: readonly ('length' | 'address' | 'type' | 'data')[];
@@ -75,13 +91,15 @@ export interface EndRecord {
   readonly follows?: (dataType: number) => boolean;
   /** It says where the data end. */
   readonly saysLength?: true;
+  /** It says how many data records there are, up to this number, and begins with 0 again behind it. */
+  readonly countsUpTo?: number;
   /** The same where a count of records shows that nothing was cut off. */
   readonly missingButCounted?: Phrase;
 }
 
 /** How many sum bytes each record of a form ends in. */
 export function sumBytesOf({ image }: { readonly image: ImageForm | undefined }): number {
-  return image?.sum === undefined ? 0 : 1;
+  return image?.sum === undefined ? 0 : (image.sum.bytes ?? 1);
 }
 
 /** What a record is for; undefined where its type is unknown, or the form has no types. */

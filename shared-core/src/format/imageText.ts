@@ -87,11 +87,15 @@ export function recordText(text: string, start: number): RecordText {
 }
 
 /** A record that could be read, and what is wrong with what stands behind it: most programs do not read such a line. */
-export function soundRecord(row: Omit<RecordRow, 'kind' | 'problems'>, { end }: RecordText): RecordRow {
+export function soundRecord(
+  row: Omit<RecordRow, 'kind' | 'problems'>,
+  { end }: RecordText,
+  commentSign = ';',
+): RecordRow {
   const { text } = row;
   let start = end;
   while (start < text.length && isBlankOrEnd(text.charCodeAt(start))) start++;
-  const problems = start === text.length ? NO_PROBLEMS : [textBehind(start, text)];
+  const problems = start === text.length ? NO_PROBLEMS : [textBehind(start, text, commentSign)];
   return { kind: 'record', ...row, problems };
 }
 
@@ -99,9 +103,10 @@ function isBlankOrEnd(code: number): boolean {
   return isBlank(code) || code === 0x0a || code === 0x0d;
 }
 
-function textBehind(start: number, text: string): RowProblem {
+function textBehind(start: number, text: string, commentSign: string): RowProblem {
   const message = phrase(
-    'Text behind a record: programs that read such files stop here or pass it over. Give it a line of its own that begins with ";".',
+    'Text behind a record: programs that read such files stop here or pass it over. Give it a line of its own that begins with "{0}".',
+    commentSign,
   );
   return { code: 'text-unreadable', start, end: text.trimEnd().length, message };
 }

@@ -152,12 +152,9 @@ function write(contents: ContentsToWrite, page: PageWriter): void {
     page.byte(data.length);
     page.number(address, 2);
     page.byte(type);
+    page.bytes(data);
     let sum = data.length + (address >> 8) + address + type;
-    for (let i = 0; i < data.length; i++) {
-      const byte = data[i] as number;
-      sum += byte;
-      page.byte(byte);
-    }
+    for (let i = 0; i < data.length; i++) sum += data[i] as number;
     page.byte(-sum & 0xff);
     endLine(page, contents.lineEnd);
   };

@@ -65,6 +65,8 @@ export interface WrittenForm<Id extends string = string> extends Notation {
     readonly addresses: boolean;
     /** Whether data with addresses may have gaps, as in all but one. */
     readonly gaps?: false;
+    /** The address behind the last one that it has room for, where that is less than in all others. */
+    readonly top?: number;
     readonly comments: boolean;
     /** Where the program starts; some forms cannot tell 0 from none. */
     readonly start: 'any' | 'not-zero' | 'none';

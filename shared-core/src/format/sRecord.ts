@@ -149,11 +149,8 @@ function write(contents: ContentsToWrite, page: PageWriter): void {
     page.number(address, addressBytes);
     let sum = addressBytes + data.length + 1;
     for (let i = 0; i < addressBytes; i++) sum += (address >>> (8 * i)) & 0xff;
-    for (let i = 0; i < data.length; i++) {
-      const byte = data[i] as number;
-      sum += byte;
-      page.byte(byte);
-    }
+    for (let i = 0; i < data.length; i++) sum += data[i] as number;
+    page.bytes(data);
     page.byte(~sum & 0xff);
     endLine(page, lineEnd);
   };

@@ -177,17 +177,15 @@ function fits(text: string): Fit {
 
 function write(contents: ContentsToWrite, page: PageWriter): void {
   const record = (type: number, address: number, data: Uint8Array) => {
-    const head = `${headText(type, data.length)}${WRITTEN}${hex(address, WRITTEN)}`;
-    let sum = 0;
-    for (const value of valuesOf(head)) sum += value;
-    for (const byte of data) sum += (byte >> 4) + (byte & 15);
+    let sum = type + WRITTEN + digitSum(6 + WRITTEN + 2 * data.length) + digitSum(address);
+    for (let i = 0; i < data.length; i++) sum += ((data[i] as number) >> 4) + ((data[i] as number) & 15);
     page.character(0x25);
     page.byte(6 + WRITTEN + 2 * data.length);
     page.character(0x30 + type);
     page.byte(sum & 0xff);
     page.character(0x30 + WRITTEN);
     page.number(address, WRITTEN / 2);
-    for (const byte of data) page.byte(byte);
+    page.bytes(data);
     endLine(page, contents.lineEnd);
   };
   contents.forEachLine((address, data) => {
@@ -196,6 +194,13 @@ function write(contents: ContentsToWrite, page: PageWriter): void {
   });
   record(TYPE.end, contents.start ?? 0, new Uint8Array(0));
   writeHeaders(contents, ';', page);
+}
+
+/** What the digits of a number add up to. */
+function digitSum(number: number): number {
+  let sum = 0;
+  for (let left = number; left > 0; left = Math.floor(left / 16)) sum += left % 16;
+  return sum;
 }
 
 /** As many bytes as a length of two digits has room for. */

@@ -143,18 +143,19 @@ function print({ label, type = 1, data }: PrintedRecord): string {
 /** With `@` it is no list of bytes; words of several bytes alone may be both. */
 function fits(text: string): Fit {
   const { head, tail } = tellingLines(text);
-  const lines = [...head, ...tail].map((line) => withoutComments(line).trim()).filter((line) => line !== '');
-  const first = lines.flatMap((line) => line.replace(PLACE, '').trim().split(/\s+/)).find((word) => word !== '');
-  if (first === undefined || first.length > 2 * MOST_BYTES) return 'no';
-  const isRow = (line: string) =>
-    line
-      .replace(PLACE, '')
-      .trim()
-      .split(/\s+/)
-      .every((word) => word === '' || (/^(?:[0-9A-F]{2})+$/i.test(word) && word.length === first.length));
-  if (!lines.every(isRow)) return 'no';
-  if (lines.some((line) => PLACE.test(line))) return 'yes';
-  return first.length > 2 ? 'maybe' : 'no';
+  let first: string | undefined;
+  let hasPlace = false;
+  for (const line of [...head, ...tail]) {
+    const plain = withoutComments(line).trim();
+    hasPlace ||= PLACE.test(plain);
+    for (const word of plain.replace(PLACE, '').trim().split(/\s+/)) {
+      if (word === '') continue;
+      first ??= word;
+      if (!/^(?:[0-9A-F]{2}){1,8}$/i.test(word) || word.length !== first.length) return 'no';
+    }
+  }
+  if (first === undefined) return 'no';
+  return hasPlace ? 'yes' : first.length > 2 ? 'maybe' : 'no';
 }
 
 /** In words of one byte, with the address of each line. */
@@ -163,10 +164,7 @@ function write({ lineEnd, forEachLine }: ContentsToWrite, page: PageWriter): voi
     (address, data) => {
       page.character(0x40);
       page.number(address, 4);
-      for (const byte of data) {
-        page.character(0x20);
-        page.byte(byte);
-      }
+      page.bytes(data, 0x20);
       endLine(page, lineEnd);
     },
     (remark) => page.text(remarkAsCode(remark) + lineEnd),

@@ -1,7 +1,7 @@
 import { NO_BASE, type RunningAddresses, roleOf, sumBytesOf } from '../format/imageForm.js';
 import type { Notation } from '../format/notation.js';
 import type { Row } from '../format/row.js';
-import { takeRecord } from './imageBytes.js';
+import { takeRecord, takeStored } from './imageBytes.js';
 import { byAddress, type ImagePieces, noPieces } from './imagePieces.js';
 import {
   addressUnknown,
@@ -139,6 +139,7 @@ function takeHead(
       state.end ??= row;
       if (notation.image?.end?.saysLength && address !== Math.max(0, state.reach))
         problems.push(wrongEnd(row, address));
+      if (saysOtherCount(notation, address, counted)) problems.push(wrongCount(row, address, counted));
       if (record !== undefined && notation.image?.startIn(record) !== undefined) state.start = row;
       break;
     case 'length':
@@ -149,6 +150,12 @@ function takeHead(
       break;
   }
   return undefined;
+}
+
+/** Whether the end of a file says another number of data records than there are. */
+function saysOtherCount({ image }: Notation, said: number, counted: number): boolean {
+  const most = image?.end?.countsUpTo;
+  return most !== undefined && said !== counted % (most + 1);
 }
 
 /** Adds the data of a record whose address follows from the rows before. */
@@ -177,6 +184,46 @@ function takeRunning(
   state.nextUnit = undefined;
   if (at + data > NO_BASE.room) state.problems.push(wrap(row, NO_BASE.limit));
   return addRow(state, row, at, data, found);
+}
+
+/** Where the data of a sound record lie; -1 where there is more to say of it than that. */
+export function placeOfSound(
+  { base, end, unit, next, nextUnit }: ImageState,
+  running: RunningAddresses | undefined,
+  type: number,
+  label: number,
+  count: number,
+): number {
+  if (end !== undefined) return -1;
+  if (running === undefined) return label + count > base.room ? -1 : base.base + label;
+  const own = running.unitOf(type);
+  if (unit !== undefined && unit !== own) return -1;
+  const placed = running.isPlaced(type) ? label : nextUnit;
+  const at = placed === undefined ? next : placed * own;
+  return at === undefined || at + count > NO_BASE.room ? -1 : at;
+}
+
+/** Adds a sound record of which nothing is to be said but where its data lie; they are behind the used bytes. */
+export function addSound(
+  state: ImageState,
+  { image }: Notation,
+  row: number,
+  type: number,
+  address: number,
+  count: number,
+): void {
+  state.last = row;
+  state.holdsOwn = true;
+  state.counted++;
+  if (image?.end?.follows?.(type)) state.wantsEnd = true;
+  if (image?.running !== undefined) {
+    state.unused = undefined;
+    state.unit = image.running.unitOf(type);
+    state.next = address + count;
+    state.nextUnit = undefined;
+  }
+  addData(state, row, address, count);
+  if (state.bytes !== undefined) takeStored(state.bytes, row, address, count);
 }
 
 /** A row that cannot be read leaves it open where the next begins. */

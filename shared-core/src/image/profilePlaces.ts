@@ -1,6 +1,6 @@
 import { joinedRanges, placeOfTotal } from '../profile/places.js';
 import type { AddressRange, Place, Profile } from '../profile/profile.js';
-import type { IsWanted } from './validRecordFastPath.js';
+import type { IsWanted } from './alikeRows.js';
 
 /** All places that a profile speaks of by themselves: where sums are stored, options, locked bytes and the like. */
 export function placesOf({ totals, options, locked, volatile, balance }: Profile): readonly Place[] {

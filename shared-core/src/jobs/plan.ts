@@ -120,14 +120,7 @@ function planModule(
     );
   }
   if (more.length > 0) {
-    const names = listed(dumps.map(({ name }) => name));
-    return refuse(
-      change.profile,
-      phrase(
-        'Several dumps of this vehicle are for this module: {0}. Keep the one to be written and move the others, or say in them by "@taken" when they were read.',
-        names,
-      ),
-    );
+    return refuse(change.profile, severalDumps(dumps));
   }
   const reasons = [...change.set.flatMap((one) => whyUnknown(profile, one, from.dump)), ...whyNotSafe(from, consent)];
   if (reasons.length > 0) return refuse(from.name, ...reasons);
@@ -144,6 +137,14 @@ function planModule(
     return option === undefined ? [] : { option, before: wordsIn(before, option), after: wordsIn(after, option) };
   });
   return { plan: { file, name, before, change: result.value, options }, from };
+}
+
+/** Why nothing goes on with a module of which several dumps may be as it is now. */
+export function severalDumps(dumps: readonly { readonly name: string }[]): Phrase {
+  return phrase(
+    'Several dumps of this vehicle are for this module: {0}. Keep the one to be written and move the others, or say in them by "@taken" when they were read.',
+    listed(dumps.map(({ name }) => name)),
+  );
 }
 
 function whyUnknown(profile: Profile, one: ModuleChange['set'][number], dump: Dump): readonly Phrase[] {

@@ -24,9 +24,12 @@ export function vehiclesWith<T extends HeadedDump>(
 ): readonly VehicleAtHand<T>[] {
   return byVehicle(dumps)
     .filter((ofVehicle) => ofVehicle.some(({ profileFile }) => profileFiles.includes(profileFile)))
-    .map((ofVehicle) => {
-      const value = (name: 'vin' | 'vehicle') => ofVehicle.flatMap(({ dump }) => headerValue(dump, name) ?? [])[0];
-      const id = value('vin') ?? value('vehicle') ?? ofVehicle[0]?.file ?? '';
-      return { id, title: value('vehicle') ?? id, dumps: ofVehicle };
-    });
+    .map((ofVehicle) => ({ ...calledIn(ofVehicle), dumps: ofVehicle }));
+}
+
+/** What tells a vehicle from others, and what people call it, as its dumps say. */
+export function calledIn(dumps: readonly Pick<HeadedDump, 'file' | 'dump'>[]): Pick<VehicleAtHand, 'id' | 'title'> {
+  const value = (name: 'vin' | 'vehicle') => dumps.flatMap(({ dump }) => headerValue(dump, name) ?? [])[0];
+  const id = value('vin') ?? value('vehicle') ?? dumps[0]?.file ?? '';
+  return { id, title: value('vehicle') ?? id };
 }

@@ -141,7 +141,7 @@ function repeatedChange(
   const touched = new Set([...edits, ...changing].map(({ row }) => row));
   const row = [...touched].find((at) => {
     let next = at + 1;
-    while (next < rows.length && (rows[next]?.kind === 'blank' || rows[next]?.kind === 'comment')) next++;
+    while (rows[next]?.kind === 'blank') next++;
     return isRepeated(rows[at]) || (rows[at]?.kind === 'record' && isRepeated(rows[next]));
   });
   return row === undefined
@@ -252,7 +252,7 @@ function unknownSum(before: Dump, after: Dump, backup: Dump | undefined): Phrase
     const label = labelOfRow(rows[row]);
     if (label === undefined || layout.sumCountOf(row) === 0) continue;
     const line = bytesOfLine(after, row);
-    const known = [before, backup].flatMap((dump) => bytesOfLine(dump, dump?.layout.rowOf(label)) ?? []);
+    const known = [before, backup].map((dump) => bytesOfLine(dump, dump?.layout.rowOf(label)));
     if (line !== undefined && !known.includes(line))
       return phrase(
         'The profile says that line {0} ends in a sum, but not how it is made, so it cannot be kept right. Add "lineSum" to the profile.',

@@ -108,7 +108,7 @@ export function matches(value: string, pattern: string): boolean {
   let [at, to, star, from] = [0, 0, -1, 0];
   while (at < text.length) {
     if (wanted[to] === '*') [star, from, to] = [to, at, to + 1];
-    else if (to < wanted.length && (wanted[to] === '?' || wanted[to] === text[at])) [at, to] = [at + 1, to + 1];
+    else if (wanted[to] === '?' || wanted[to] === text[at]) [at, to] = [at + 1, to + 1];
     else if (star >= 0) [from, at, to] = [from + 1, from + 1, star + 1];
     else return false;
   }

@@ -21,6 +21,8 @@ export interface LineSumRule {
   readonly bytesOfValue: (value: bigint) => Uint8Array;
   /** Whether a record's stored sum is what its bytes make. */
   readonly isRight: (row: RecordRow) => boolean;
+  /** What a record of an image should end in, which of some is no sum. */
+  readonly valueIn?: (row: RecordRow) => bigint;
   /** All bytes that the sum of a record covers. */
   readonly runOf: (row: RecordRow) => LineRun;
 }
@@ -40,23 +42,31 @@ export interface LineSumReading {
 /** The sum of the records of an image. */
 function recordSumRule(sum: RecordSum): LineSumRule {
   const { complement, over, prefix, counts } = sum;
-  const spec = { method: 'add', bits: 8, unit: 1, order: 'big', complement, start: 0n } as const;
+  const width = sum.bytes ?? 1;
+  const spec = { method: 'add', bits: width === 2 ? 16 : 8, unit: 1, order: 'big', complement, start: 0n } as const;
   const checksum = checksumOf(spec);
   return {
     spec,
     over,
     checksum,
-    width: 1,
+    width,
     isOfBytes: counts === undefined,
-    bytesOfValue: (value) => bytesOfNumber(value, 1, 'big'),
-    isRight: (row) => finished(sum, addedUp(sum, row, row.count - 1)) === byteOf(row, row.count - 1),
+    bytesOfValue: (value) => bytesOfNumber(value, width, 'big'),
+    isRight: (row) => stores(row.store, row.from + row.count - width, width, false, valueIn(sum, row)),
+    valueIn: (row) => BigInt(valueIn(sum, row)),
     runOf: (row) => {
       const before = prefix(row);
-      const data = bytesOf(row, 0, row.count - 1);
+      const data = bytesOf(row, 0, row.count - width);
       const counted = counts === 'digits' ? Array.from(data).flatMap((byte) => [byte >> 4, byte & 15]) : data;
       return { bytes: Uint8Array.of(...before, ...counted), placeOf: (byte) => before.length + byte };
     },
   };
+}
+
+/** The sum that a record should have. */
+function valueIn(sum: RecordSum, row: RecordRow): number {
+  if (sum.isLabel?.(row.type ?? 0)) return Number(row.label);
+  return finished(sum, addedUp(sum, row, row.count - (sum.bytes ?? 1)));
 }
 
 /** Length, address, type and the first `count` bytes of a record, added up. */
@@ -68,19 +78,20 @@ function addedUp({ prefix, counts }: RecordSum, row: RecordRow, count: number): 
   return sum;
 }
 
-function finished({ complement }: RecordSum, sum: number): number {
-  return (complement === 'twos' ? -sum : complement === 'ones' ? ~sum : sum) & 0xff;
+function finished({ complement, bytes = 1 }: RecordSum, sum: number): number {
+  return (complement === 'twos' ? -sum : complement === 'ones' ? ~sum : sum) & (256 ** bytes - 1);
 }
 
 /** A record of a memory image as text, with its own sum where its form has one. */
 export function printRecord(notation: Notation, label: number, type: number, data: Uint8Array): string {
   const sum = notation.image?.sum;
   if (sum === undefined) return notation.print({ label, type, data, sum: new Uint8Array(0) });
-  const store = new Uint8Array(data.length + 1);
+  const width = sum.bytes ?? 1;
+  const store = new Uint8Array(data.length + width);
   store.set(data);
   const problems = NO_PROBLEMS;
   const row = { kind: 'record', text: '', label, type, store, from: 0, count: store.length, problems } as const;
-  return notation.print({ ...row, data, sum: Uint8Array.of(finished(sum, addedUp(sum, row, data.length))) });
+  return notation.print({ ...row, data, sum: bytesOfNumber(BigInt(valueIn(sum, row)), width, 'big') });
 }
 
 /** The rule by which a dump's lines are summed, or undefined where they have no sum that is known. */
@@ -163,7 +174,8 @@ export function readLineSum(rule: LineSumRule, row: RecordRow): LineSumReading {
 }
 
 export function computeLineSum(rule: LineSumRule, row: RecordRow): Uint8Array {
-  return rule.bytesOfValue(rule.checksum.valueOf(rule.checksum.stateOf(rule.runOf(row).bytes)));
+  const value = rule.valueIn?.(row) ?? rule.checksum.valueOf(rule.checksum.stateOf(rule.runOf(row).bytes));
+  return rule.bytesOfValue(value);
 }
 
 /** Bytes that a line's sum covers; `data` is among the parts once. */

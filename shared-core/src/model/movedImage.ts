@@ -29,7 +29,8 @@ export function movedImageLayout(
   { row, removed, added }: RowChange,
 ): Layout | undefined {
   // Where addresses follow from the rows before, or the end says how many there are, an edit reaches further.
-  if (!isImage(notation) || notation.image?.running !== undefined || notation.image?.end?.saysLength) return undefined;
+  const { running, end } = notation.image ?? {};
+  if (!isImage(notation) || running !== undefined || end?.saysLength || end?.countsUpTo !== undefined) return undefined;
   if (layout.imageProblems.some(({ code }) => code !== 'record-count')) return undefined;
   // Of a file without any sound record other things are said.
   if (layout.order.length === 0 || !rows.some(({ kind }) => kind === 'record')) return undefined;

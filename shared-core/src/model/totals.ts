@@ -63,13 +63,14 @@ export function totalState(bound: BoundTotal, layout: Layout, rows: readonly Row
   const { run, total } = bound;
   if (run.obstacle !== undefined) return NO_SUM;
   const bytes = new Uint8Array(run.length);
-  let unreadable = 0;
+  // A row may be covered in several pieces.
+  const unread = new Set<number>();
   run.each((row, from, count, start) => {
     const record = soundRecord(layout, rows, row);
-    if (record === undefined) unreadable++;
+    if (record === undefined) unread.add(row);
     else copyPiece(record, from, count, bytes, start);
   });
-  return { state: total.checksum.stateOf(bytes), unreadable };
+  return { state: total.checksum.stateOf(bytes), unreadable: unread.size };
 }
 
 /** The state after one row was replaced by another of the same label. */
@@ -83,9 +84,9 @@ export function movedTotalState(
   const { run, total } = bound;
   if (run.obstacle !== undefined) return state;
   let moved = state.state;
-  let unreadable = state.unreadable;
-  for (const piece of run.piecesIn(row)) {
-    unreadable += (after ? 0 : 1) - (before ? 0 : 1);
+  const pieces = run.piecesIn(row);
+  const unreadable = state.unreadable + (pieces.length > 0 ? (after ? 0 : 1) - (before ? 0 : 1) : 0);
+  for (const piece of pieces) {
     const change = { length: run.length, at: piece.start, before: pieceOf(before), after: pieceOf(after) };
     moved = total.checksum.moved(moved, change);
     function pieceOf(record: RecordRow | undefined): Uint8Array {
@@ -133,7 +134,8 @@ export function stateAcross(
     for (const { record, from, count, start } of pieces) if (record) copyPiece(record, from, count, bytes, start - at);
     return bytes;
   };
-  const unread = (pieces: typeof all) => pieces.filter(({ record }) => record === undefined).length;
+  const unread = (pieces: typeof all) =>
+    new Set(pieces.flatMap(({ record, row: at }) => (record === undefined ? [at] : []))).size;
   const change = { length: bound.run.length, at, before: bytesOf(gone), after: bytesOf(come) };
   return {
     state: bound.total.checksum.moved(state.state, change),

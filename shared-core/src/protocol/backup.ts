@@ -2,6 +2,10 @@ import type { DumpParams, EditResult } from './common.js';
 
 /** Client to server: what a sealed copy of the dump would hold, and where it would stand. */
 export const BACKUP = 'countersum/backup';
+export interface BackupParams extends DumpParams {
+  /** The dump is shown of a file of raw bytes, and so is the copy to be. */
+  readonly isRaw?: boolean;
+}
 export interface BackupResult {
   /** Names to try in turn, best first: a backup never takes the place of a file. */
   readonly names: readonly string[];

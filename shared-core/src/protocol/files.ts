@@ -6,7 +6,8 @@ export const READ_FILE = 'countersum/readFile';
 export interface ReadFileParams {
   readonly uri: string;
 }
-export type ReadFileResult = { readonly text: string } | { readonly why: Phrase };
+/** Text as the editor has it, or the bytes of what is no text in UTF-8. */
+export type ReadFileResult = { readonly text: string } | { readonly base64: string } | { readonly why: Phrase };
 
 /** Server to client: what is in a folder that is on no disk. Offered by `InitializationOptions.lists`. */
 export const LIST_FOLDER = 'countersum/listFolder';

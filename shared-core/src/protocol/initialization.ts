@@ -8,6 +8,8 @@ export interface InitializationOptions {
   readonly lists?: boolean;
   /** The client carries out the commands that code actions name. */
   readonly commands?: boolean;
+  /** The client shows jobs, and takes `countersum/jobsChanged`. */
+  readonly jobs?: boolean;
   /** The client has colours for the names that this server gives to tokens (`dumpOption` …). */
   readonly tokens?: boolean;
   /** The sentences in the language of the editor, where it is not English and the client has them. */

@@ -19,11 +19,28 @@ export function addEndRecord({ rows, notation, layout }: Dump): readonly TextEdi
     ),
   );
   if (type === undefined) return [];
-  const reach = notation.image?.end?.saysLength ? reachOf(layout) : 0;
   const text = rows[last]?.text ?? '';
   const end = contentOf(text).length;
   const lineEnd = text.slice(end) || (rows[0]?.text.endsWith('\r\n') ? '\r\n' : '\n');
-  return [{ row: last, start: end, end, text: lineEnd + printRecord(notation, reach, type, NOTHING) }];
+  return [
+    {
+      row: last,
+      start: end,
+      end,
+      text: lineEnd + printRecord(notation, labelOfEnd(rows, notation, layout), type, NOTHING),
+    },
+  ];
+}
+
+/** What an end record says in place of an address. */
+function labelOfEnd(rows: Dump['rows'], notation: Notation, layout: Dump['layout']): number {
+  const { saysLength, countsUpTo } = notation.image?.end ?? {};
+  if (countsUpTo !== undefined) return countBefore(rows, notation, rows.length) % (countsUpTo + 1);
+  return saysLength ? reachOf(layout) : 0;
+}
+
+function countBefore(rows: Dump['rows'], notation: Notation, row: number): number {
+  return rows.filter((found, i) => i < row && found.kind === 'record' && isData(notation, found.type)).length;
 }
 
 function reachOf({ order, keys, dataCount }: Dump['layout']): number {
@@ -45,7 +62,7 @@ function isData(notation: Notation, type: number | undefined): boolean {
 export function rightRecordCount({ rows, notation }: Dump, row: number): readonly TextEdit[] {
   const record = rows[row];
   if (record?.kind !== 'record' || record.type === undefined) return [];
-  const count = rows.filter((found, i) => i < row && found.kind === 'record' && isData(notation, found.type)).length;
+  const count = countBefore(rows, notation, row);
   const start = record.text.search(/\S/);
   const right = printRecord(notation, count, record.type, NOTHING);
   const written = record.text.slice(start, start + right.length);

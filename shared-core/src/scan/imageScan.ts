@@ -1,13 +1,13 @@
 import { finish, type Steps } from '../base/steps.js';
 import { byteStore, type Notation } from '../format/notation.js';
 import { type HeaderRow, NO_PROBLEMS, type Row } from '../format/row.js';
-import { linesInSteps, STOP } from '../image/forEachLine.js';
+import { alikeRows, type IsWanted } from '../image/alikeRows.js';
+import { linesInSteps, type Skip, STOP } from '../image/forEachLine.js';
 import { noBytes } from '../image/imageBytes.js';
 import { addPiece, type GrowingPieces, noPieces } from '../image/imagePieces.js';
 import { imageProblemsOf, takeRow } from '../image/imageRecords.js';
 import { type ImageState, newImage } from '../image/imageState.js';
 import { placesOf, wantedAddresses } from '../image/profilePlaces.js';
-import { type IsWanted, validRecordFastPath } from '../image/validRecordFastPath.js';
 import type { Dump } from '../model/dump.js';
 import { type HeaderName, sealsOf } from '../model/headers.js';
 import { layoutOfImage } from '../model/imageLayout.js';
@@ -46,20 +46,35 @@ const NONE: IsWanted = () => false;
  * profile explains overlap, or where its sums are not over addresses.
  */
 export function scanImage(file: ImageFile, profile?: Profile): Dump | Asked {
-  return finish(scanInSteps(file, profile));
+  const scanned = finish(scanInSteps(file, profile));
+  return 'asks' in scanned ? scanned : scanned.dump;
 }
 
-/** The same a part of the file a step. */
-export function* scanInSteps(file: ImageFile, profile?: Profile): Steps<Dump | Asked> {
+/** A dump and the pass that it was made from. */
+export interface ScannedImage {
+  readonly dump: Dump;
+  readonly pass: Pass;
+}
+
+/**
+ * The same a part of the file a step, with the pass over the file; where `keepsToo` is given, that gathers all bytes and keeps
+ * these rows as well.
+ */
+export function* scanInSteps(
+  file: ImageFile,
+  profile?: Profile,
+  keepsToo?: (row: Row) => boolean,
+): Steps<ScannedImage | Asked> {
   const { notation } = file;
   const bound = profile ?? EMPTY_PROFILE;
   if (!canSumGathered(bound)) return { asks: 'rows' };
   const isWanted = profile === undefined ? NONE : wantedAddresses(placesOf(profile));
-  const bytes = bound.totals.length > 0 || bound.geometry?.kind === 'addresses' ? noBytes() : undefined;
+  const isGathered = keepsToo !== undefined || bound.totals.length > 0 || bound.geometry?.kind === 'addresses';
+  const bytes = isGathered ? noBytes() : undefined;
   const asks = profile === undefined ? askedBy : undefined;
   const pass = yield* passInSteps(file, newImage(file.notation, undefined, bytes), {
     isWanted,
-    keeps: ({ kind }) => kind === 'header',
+    keeps: (row) => row.kind === 'header' || keepsToo?.(row) === true,
     ...(asks && { asks }),
   });
   if (pass.asked !== undefined) return pass.asked;
@@ -81,9 +96,11 @@ export function* scanInSteps(file: ImageFile, profile?: Profile): Steps<Dump | A
   const sums = yield* totalsOfGathered(bound, layout, bytes ?? noBytes());
   const rule = lineSumRule(bound, notation);
   const seals = sealsOf({ rows, headers });
+  // Of rows that stand for others, a seal needs all of those.
+  if (seals.length > 0 && notation.complete !== undefined) return { asks: 'rows' };
   const seal = seals.length > 0 ? yield* sealOfFile(file) : '';
   const sealHolds = sealsHold(seals, () => seal);
-  return {
+  const dump = {
     rows,
     notation,
     profile: bound,
@@ -96,6 +113,7 @@ export function* scanInSteps(file: ImageFile, profile?: Profile): Steps<Dump | A
     sealHolds,
     ...sums,
   };
+  return { dump, pass };
 }
 
 /** All problems between the records; where data are not in the order of their addresses, their places are read again. */
@@ -138,26 +156,57 @@ export function* passInSteps(
   const kept = new Map<number, Row>();
   const wrongSums: number[] = [];
   const found = noPieces();
+  const inOrder = notation.image?.inOrder?.();
+  const alike = alikeRows(notation, state, isWanted, inOrder);
   let asked: Asked | undefined;
-  const place = (row: number, address: number, count: number) => {
-    if (!isWanted(address, count)) return false;
-    addPiece(found, row, address, count);
-    return true;
-  };
-  const count = yield* linesInSteps(file.chunks(), validRecordFastPath(notation, state, isWanted), (line, row) => {
-    const one = readLine(file, line);
+  /** The last record that was read by itself, and a row behind it that stands for others. */
+  let read: PlacedRow | undefined;
+  let repeat: PlacedRow | undefined;
+  const take = (row: number, one: Row) => {
+    if (inOrder?.takes(one) === false) asked = ALL_ROWS;
     const at = takeRow(state, notation, row, one);
-    const isPlaced = at !== undefined && place(row, at.address, at.count);
+    const isPlaced = at !== undefined && isWanted(at.address, at.count);
+    if (isPlaced) addPiece(found, row, at.address, at.count);
     const wrongSum = one.kind === 'record' && rule?.isRight(one) === false;
     if (wrongSum) wrongSums.push(row);
     const isKept = keeps(one);
     if (isKept && state.bytes !== undefined) state.bytes.cut = true;
     if (wrongSum || isPlaced || one.problems.length > 0 || isKept) kept.set(row, one);
-    asked = one.kind === 'header' ? asks?.(one) : undefined;
+    else if (one.kind === 'record' && at !== undefined) alike.learn(one);
+    if (one.kind === 'record') read = { row, one };
+    if (one.kind === 'header') asked ??= asks?.(one);
+  };
+  const takeRepeat = ({ row, one }: PlacedRow, behind: Row) => {
+    const before = [read, alike.last()].reduce((a, b) => ((a?.row ?? -1) > (b?.row ?? -1) ? a : b));
+    const completed = before && notation.complete?.([before.one, one, behind])[1];
+    if (completed?.kind === 'record') take(row, completed);
+    else asked = ALL_ROWS;
+    repeat = undefined;
+  };
+  const skip: Skip = (chunk, place) => {
+    if (repeat === undefined) alike.skip(chunk, place);
+  };
+  const count = yield* linesInSteps(file.chunks(), skip, (line, row) => {
+    const one = readLine(file, line);
+    if (notation.complete !== undefined && one.kind === 'broken' && one.isStray && repeat === undefined) {
+      repeat = { row, one };
+      return undefined;
+    }
+    if (repeat !== undefined && (one.kind === 'record' || one.kind === 'broken')) takeRepeat(repeat, one);
+    take(row, one);
     return asked && STOP;
   });
+  if (repeat !== undefined || inOrder?.isSure() === false) asked ??= ALL_ROWS;
   return { state, kept, found, count, wrongSums, asked };
 }
+
+/** A row and its number in the file. */
+interface PlacedRow {
+  readonly row: number;
+  readonly one: Row;
+}
+
+const ALL_ROWS: Asked = { asks: 'rows' };
 
 function readLine({ notation, decode }: ImageFile, line: Uint8Array): Row {
   return notation.readRow(decode(line), byteStore((line.length >> 1) + 1));

@@ -23,10 +23,14 @@ export interface ImageBytesView {
 
 const WIDTH = 16;
 
-/** Reads the bytes of a file; where several records hold an address, the one that begins lower counts. */
-export function* readImageBytes(file: ImageFile): Steps<ImageBytesView> {
+/**
+ * Reads the bytes of a file; where several records hold an address, the one that begins lower counts. Undefined where only
+ * all rows together tell what it holds.
+ */
+export function* readImageBytes(file: ImageFile): Steps<ImageBytesView | undefined> {
   const bytes = noBytes();
-  yield* passInSteps(file, newImage(file.notation, undefined, bytes), {});
+  const { asked } = yield* passInSteps(file, newImage(file.notation, undefined, bytes), {});
+  if (asked !== undefined) return undefined;
   const regions = joinedRanges(bytes.runs.map(({ address, count }) => ({ from: address, to: address + count - 1 })));
   const held = joinedRanges(
     regions.map(({ from, to }) => ({ from: Math.floor(from / WIDTH), to: Math.floor(to / WIDTH) })),

@@ -1,9 +1,10 @@
-import { hex, hexBytes } from '../base/hex.js';
+import { hex } from '../base/hex.js';
 import { phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import type { Contents } from '../convert/contents.js';
 import { headersText, type Places } from '../convert/convert.js';
 import { dumpText } from '../format/dumpText.js';
+import { type RawBytes, rawText } from '../format/rawBytes.js';
 import { bytesOf } from '../format/row.js';
 import { readRows } from '../format/rows.js';
 
@@ -17,9 +18,6 @@ export const IN_BINARY: Places = {
   keeps: { addresses: false, comments: false, start: 'none' },
 };
 
-/** What is put behind the name of a binary for the file with its headers. */
-export const HEADERS_BESIDE = '.dump-headers';
-
 /** Words whose bytes are stored in another order than they are shown in: how many bytes, and which comes first. */
 export const WORDS = ['2le', '2be', '4le', '4be'] as const;
 export type Word = (typeof WORDS)[number];
@@ -31,25 +29,19 @@ export interface BinaryView {
   readonly word: Word | undefined;
 }
 
-/** Bytes of a line. */
-const WIDTH = 16;
+/** The bytes of a file as they are shown, with the headers that are kept beside them. */
+export function rawBytesOf(bytes: Uint8Array, headers: string, { offset, word }: BinaryView): Result<RawBytes> {
+  if (offset + bytes.length > 0x100000000) return refuse(phrase('its bytes would run over the last address, FFFFFFFF'));
+  const ordered = inOrder(bytes, word);
+  if (!ordered.ok) return ordered;
+  const open = headers === '' || headers.endsWith('\n') ? headers : `${headers}\n`;
+  return done({ bytes: ordered.value, offset, headers: open });
+}
 
 /** Raw bytes as lines of dump text with their addresses, behind the headers that are kept beside them. */
 export function textOfBinary(bytes: Uint8Array, headers: string, view: BinaryView): Result<string> {
-  const { offset } = view;
-  const end = offset + bytes.length;
-  if (end > 0x100000000) return refuse(phrase('its bytes would run over the last address, FFFFFFFF'));
-  const ordered = inOrder(bytes, view.word);
-  if (!ordered.ok) return ordered;
-  const digits = end > 0x10000 ? 8 : 4;
-  const lines: string[] = [];
-  for (let at = 0; at < bytes.length; ) {
-    const count = WIDTH - ((offset + at) % WIDTH);
-    lines.push(`0x${hex(offset + at, digits)}: ${hexBytes(ordered.value.subarray(at, at + count), ' ')}\n`);
-    at += count;
-  }
-  const open = headers === '' || headers.endsWith('\n') ? headers : `${headers}\n`;
-  return done(open + lines.join(''));
+  const raw = rawBytesOf(bytes, headers, view);
+  return raw.ok ? done(rawText(raw.value)) : raw;
 }
 
 /** The bytes and the headers of such a text; refused where a line is none of them, or the addresses do not follow each other. */
@@ -73,6 +65,12 @@ export function binaryOfText(
   }
   const ordered = inOrder(bytes.subarray(0, used), word);
   return ordered.ok ? done({ bytes: ordered.value, headers: headers.join('') }) : ordered;
+}
+
+/** What is read again of a binary that such a text is saved in. */
+export function textReadBack(text: string, view: BinaryView): Result<string> {
+  const saved = binaryOfText(text, view);
+  return saved.ok ? textOfBinary(saved.value.bytes, saved.value.headers, view) : saved;
 }
 
 /** The contents of a dump as raw bytes and headers; refused where they do not begin at the offset, or have gaps. */

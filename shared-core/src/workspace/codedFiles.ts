@@ -1,12 +1,11 @@
 import { phrase } from '../base/phrase.js';
-import { done, type Result, refuse } from '../base/result.js';
-import { apartFromHeaders, behindHeaders, withHeaders } from '../format/behindHeaders.js';
+import { done, type Refused, type Result, refuse } from '../base/result.js';
+import { apartFromHeaders, behindHeaders, lineLikeHeader, withHeaders } from '../format/behindHeaders.js';
 import { dumpText } from '../format/dumpText.js';
 import { formOf } from '../format/forms.js';
-import type { WrittenForm } from '../format/notation.js';
 import { notationOf, promisedBy } from '../format/notationOf.js';
 import { readRows } from '../format/rows.js';
-import { BINARY, type BinaryView, binaryOfText, HEADERS_BESIDE, textOfBinary } from './binary.js';
+import { BINARY, type BinaryView, binaryOfText, rawBytesOf } from './binary.js';
 import {
   decodeText,
   type Encoding,
@@ -17,9 +16,10 @@ import {
   type OtherEncoding,
 } from './encodings.js';
 import { kindOf } from './fileKind.js';
-import type { Host, OpenFile } from './host.js';
+import { HEADERS_BESIDE, type Host, type OpenFile } from './host.js';
+import { isMissing } from './reasons.js';
 import { fileName } from './uri.js';
-import { fileOfText, type TextCodec } from './wholeFile.js';
+import { fileOfRaw, fileOfText, type TextCodec } from './wholeFile.js';
 
 /** How the text that a file is read as becomes its bytes again. */
 export interface Coding {
@@ -34,10 +34,8 @@ export interface Encoded {
   readonly headers: string;
 }
 
-interface ReadText {
-  readonly text: string;
-  /** The form of the text, where the name of the file does not promise it. */
-  readonly form: WrittenForm | undefined;
+interface ReadFile {
+  readonly whole: OpenFile;
   readonly coding: Coding;
 }
 
@@ -48,18 +46,28 @@ export interface CodedFiles {
   readonly hasReadBinary: () => boolean;
 }
 
+/** How files are to be read as text. */
+export interface HowCoded {
+  /** How raw bytes are shown. */
+  readonly view?: BinaryView;
+  /** The form that a person says a file is written in. */
+  readonly saidForm?: (uri: string) => string | undefined;
+  /** `'own'`: texts are read as an editor shows them, without the headers in a file beside them. */
+  readonly headersOfTexts?: 'beside' | 'own';
+}
+
 /** How raw bytes are shown where nobody says otherwise. */
 export const PLAIN_VIEW: BinaryView = { offset: 0, word: undefined };
 
 /**
  * Files as text in UTF-8, whatever they are: other encodings are turned into it, and raw bytes into lines of dump text. Bytes
- * are taken for raw ones where a person says so, or where they are no text, nor are most of them, and the name of the file promises none.
+ * are taken for raw ones where a person says so, or where they are no text and the name of the file promises none: for sure
+ * where headers are beside them, else unless most of them are text.
  */
 export function codedFiles(
   host: Host,
   codec: TextCodec,
-  view: BinaryView = PLAIN_VIEW,
-  saidForm: (uri: string) => string | undefined = () => undefined,
+  { view = PLAIN_VIEW, saidForm = () => undefined, headersOfTexts = 'beside' }: HowCoded = {},
 ): CodedFiles {
   const codings = new Map<string, Coding>();
   const readCoded = async (
@@ -67,54 +75,72 @@ export function codedFiles(
     uri: string,
     encoding: Encoding | undefined,
     mayHaveHeaders: boolean,
-  ): Promise<Result<ReadText>> => {
+  ): Promise<Result<ReadFile>> => {
     const headers = mayHaveHeaders ? await headersBeside(host, uri) : done('');
     if (!headers.ok) return headers;
     if (encoding === undefined) {
-      const text = textOfBinary(wholeOf(file), headers.value, view);
-      return text.ok ? done({ text: text.value, form: dumpText, coding: binaryCoding(view) }) : text;
+      const raw = rawBytesOf(wholeOf(file), headers.value, view);
+      if (!raw.ok) return raw;
+      const whole = { ...fileOfRaw(raw.value, codec), form: dumpText };
+      return done({ whole, coding: binaryCoding(view) });
     }
     const text = encoding === 'utf-8' ? done(file.text()) : decodedText(wholeOf(file), encoding);
     if (!text.ok) return text;
     const form = formOf(saidForm(uri) ?? '') ?? notationOf(fileName(uri), text.value);
     const coding = encoding === 'utf-8' ? utf8Coding(codec) : textCoding(encoding);
-    if (!mayHaveHeaders || form.headers !== 'none') return done({ text: text.value, form: undefined, coding });
-    return done({
-      text: withHeaders(headers.value, text.value),
-      form: behindHeaders(form),
-      coding: codingBehindHeaders(coding),
-    });
+    const { decode } = file;
+    if (!mayHaveHeaders || form.headers !== 'none')
+      return done({ whole: fileOfText(text.value, { encode: codec.encode, decode }), coding });
+    const stray = lineLikeHeader(text.value);
+    if (stray >= 0)
+      return refuse(
+        phrase(
+          'row {0} begins with "@" or "#", and {1} has no headers and no comments. Take it out.',
+          stray + 1,
+          form.title,
+        ),
+      );
+    const behind = fileOfText(withHeaders(headers.value, text.value), { encode: codec.encode, decode });
+    return done({ whole: { ...behind, form: behindHeaders(form) }, coding: codingBehindHeaders(coding) });
+  };
+  /** Whether there are headers beside a file, or nobody can tell. */
+  const hasHeaders = async (uri: string): Promise<boolean> => {
+    const opened = await host.open(besideOf(uri));
+    if (opened.ok) opened.value.close();
+    return opened.ok || !isMissing(opened.why);
   };
   const open: Host['open'] = async (uri, allowed) => {
     const opened = await host.open(uri, allowed);
     if (!opened.ok) return opened;
-    const file = opened.value;
-    const [head = new Uint8Array(0)] = file.chunks();
+    const [head = new Uint8Array(0)] = opened.value.chunks();
     const encoding = encodingOf(head);
+    const file = encoding === 'utf-8' && saidForm(uri) !== BINARY ? wholeCharacters(opened.value) : opened.value;
     const isSaid = saidForm(uri) === BINARY;
     const isBinary = isSaid || (encoding === undefined && head.length > 0 && kindOf(uri) === undefined);
-    if (isBinary && !isSaid && isMostlyText(head)) {
+    if (isBinary && !isSaid && isMostlyText(head) && !(await hasHeaders(uri))) {
       file.close();
       return refuse(
         phrase(
-          'Most of it is text, but it holds zero bytes or control characters too. Take these out, or save it as UTF-8; if it is raw bytes, say so with "--from binary".',
+          'Most of it is text, but it holds zero bytes or control characters too. Take these out, or save it as UTF-8; if it is raw bytes, say so with "--from binary" or by a file "{0}" beside it',
+          `${fileName(uri)}${HEADERS_BESIDE}`,
         ),
       );
     }
-    const mayHaveHeaders = isBinary || (hasNoPlace(uri, saidForm(uri)) && (await host.kindAt(besideOf(uri))).ok);
-    if (encoding === 'utf-8' && !mayHaveHeaders) {
+    const isPlain = headersOfTexts === 'own' || !hasNoPlace(uri, saidForm(uri));
+    const mayHaveHeaders = isBinary || (!isPlain && (await hasHeaders(uri)));
+    // Bytes that are no text, under a name that promises text, are told from it where they are read.
+    if (!isBinary && (encoding === undefined || (encoding === 'utf-8' && !mayHaveHeaders))) {
       codings.delete(uri);
-      return opened;
+      return done(file);
     }
     const read = await readCoded(file, uri, isBinary ? undefined : encoding, mayHaveHeaders);
     if (!read.ok) {
       file.close();
       return read;
     }
-    const { text, form, coding } = read.value;
+    const { whole, coding } = read.value;
     codings.set(uri, coding);
-    const whole = fileOfText(text, { encode: codec.encode, decode: file.decode });
-    return done({ ...whole, close: file.close, ...(form !== undefined && { form }) });
+    return done({ ...whole, close: file.close });
   };
   return {
     open,
@@ -123,10 +149,34 @@ export function codedFiles(
   };
 }
 
+/** A file in UTF-8, of which nothing is to be relied on where it ends inside a character. */
+function wholeCharacters(file: OpenFile): OpenFile {
+  let end: Uint8Array = new Uint8Array(0);
+  function* chunks(): Generator<Uint8Array> {
+    for (const chunk of file.chunks()) {
+      end = Uint8Array.from(chunk.subarray(-4));
+      yield chunk;
+    }
+  }
+  const text = () => {
+    const whole = file.text();
+    // What cannot be decoded is shown as this character, which a file may hold itself too.
+    if (whole.endsWith('\ufffd')) for (const _ of chunks());
+    return whole;
+  };
+  const close = () => {
+    const closed = file.close();
+    return closed.ok && isCutOff(end, 'utf-8') ? whyCutOff('utf-8') : closed;
+  };
+  return { ...file, chunks, text, close };
+}
+
+function whyCutOff(encoding: Encoding): Refused {
+  return refuse(phrase('It is cut off inside a character ({0}). Get the whole file again.', encoding));
+}
+
 function decodedText(bytes: Uint8Array, encoding: OtherEncoding): Result<string> {
-  return isCutOff(bytes, encoding)
-    ? refuse(phrase('It is cut off inside a character ({0}). Get the whole file again.', encoding))
-    : done(decodeText(bytes, encoding));
+  return isCutOff(bytes, encoding) ? whyCutOff(encoding) : done(decodeText(bytes, encoding));
 }
 
 function binaryCoding(view: BinaryView): Coding {
@@ -188,9 +238,9 @@ async function headersBeside(host: Host, uri: string): Promise<Result<string>> {
   const beside = besideOf(uri);
   const opened = await host.open(beside);
   if (!opened.ok)
-    return (await host.kindAt(beside)).ok
-      ? refuse(phrase('the headers in the file beside it cannot be read: {0}', opened.why))
-      : done('');
+    return isMissing(opened.why)
+      ? done('')
+      : refuse(phrase('the headers in the file beside it cannot be read: {0}', opened.why));
   const text = opened.value.text();
   const closed = opened.value.close();
   if (!closed.ok) return closed;

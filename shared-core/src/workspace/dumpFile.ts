@@ -1,17 +1,22 @@
 import { done, type Refused, type Result, refuse } from '../base/result.js';
 import { inOneGo, type RunSteps } from '../base/steps.js';
+import type { Contents } from '../convert/contents.js';
+import { contentsOfPass, contentsOfRaw, isContent } from '../convert/contentsScan.js';
 import { dumpText } from '../format/dumpText.js';
 import type { Notation, WrittenForm } from '../format/notation.js';
 import { isImage, notationOf, recognise, whyUnclear } from '../format/notationOf.js';
+import { type RawBytes, rawHeaderRows, rawRows } from '../format/rawBytes.js';
 import type { HeaderRow, Row } from '../format/row.js';
 import { readRows } from '../format/rows.js';
 import { bind, type Dump, inNotationOf } from '../model/dump.js';
 import type { HeaderName } from '../model/headers.js';
 import type { Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
-import { type ImageFile, type scanImage, scanInSteps } from '../scan/imageScan.js';
+import { type Asked, type ImageFile, type ScannedImage, scanInSteps } from '../scan/imageScan.js';
+import { scanRawInSteps } from '../scan/rawScan.js';
 import type { OpenFile } from './host.js';
 import { textOf } from './readFile.js';
+import { tooLarge } from './reasons.js';
 import { fileName, namedUri } from './uri.js';
 
 /** A dump before a profile explains it. */
@@ -25,6 +30,8 @@ export interface UnboundDump {
 export interface FileToBind {
   readonly profiles: () => readonly string[] | Promise<readonly string[]>;
   readonly bind: (profile: Profile) => Result<Dump> | Promise<Result<Dump>>;
+  /** What the file holds of which a dump was bound; undefined where the rows of the dump are all that there is. */
+  readonly contents?: (dump: Dump) => Result<Contents> | undefined;
 }
 
 /** Which rows of a file are wanted, and how large it may be where that is all of them. */
@@ -34,6 +41,8 @@ export interface Wanted {
   readonly most: number;
   /** The form that a person says the file is written in. */
   readonly form?: WrittenForm | undefined;
+  /** What the file holds is wanted as well. */
+  readonly contents?: boolean;
   /** How a memory image is passed over; in one go where nothing is said. */
   readonly run?: RunSteps | undefined;
 }
@@ -45,14 +54,23 @@ const HEAD = 4096;
 export function readDumpFile(
   name: string,
   file: OpenFile,
-  { rows, most, form: said, run = inOneGo }: Wanted,
+  { rows, most, form: said, contents, run = inOneGo }: Wanted,
 ): Result<FileToBind> {
+  if (file.raw !== undefined) return readRaw(file, file.raw, { rows, most, run });
   const form = file.form ?? said;
   const image = rows === 'needed' ? imageIn(name, file, form) : undefined;
   if (image === undefined) return readRowsOf(name, file, most, form);
-  let first: Promise<ReturnType<typeof scanImage>> | undefined;
+  const keepsToo = contents ? isContent(image.notation) : undefined;
+  let scanned: ScannedImage | undefined;
+  const scan = async (profile?: Profile): Promise<Dump | Asked> => {
+    const found = await run(scanInSteps(image, profile, keepsToo));
+    if ('asks' in found) return found;
+    scanned = found;
+    return found.dump;
+  };
+  let first: Promise<Dump | Asked> | undefined;
   const withoutProfile = () => {
-    first ??= run(scanInSteps(image));
+    first ??= scan();
     return first;
   };
   return done({
@@ -67,23 +85,48 @@ export function readDumpFile(
       }
       // A profile may say that the file is written otherwise.
       const isOtherwise = profile.notation !== undefined && profile.notation.id !== image.notation.id;
-      const scanned = isOtherwise ? undefined : await run(scanInSteps(image, profile));
-      if (scanned !== undefined && !('asks' in scanned)) return done(scanned);
+      const found = isOtherwise ? undefined : await scan(profile);
+      if (found !== undefined && !('asks' in found)) return done(found);
       const whole = readRowsOf(name, file, most, form);
       return whole.ok ? whole.value.bind(profile) : whole;
     },
+    contents: (dump) => (scanned?.dump === dump ? contentsOfPass(image, scanned.pass, dump.profile) : undefined),
+  });
+}
+
+function readRaw(
+  { size }: OpenFile,
+  raw: RawBytes,
+  { rows, most, run }: Pick<Wanted, 'rows' | 'most'> & { readonly run: RunSteps },
+): Result<FileToBind> {
+  const whole = (): Result<UnboundDump> =>
+    size > most ? refuse(tooLarge(most)) : done(unboundRows(rawRows(raw), dumpText, undefined));
+  if (rows === 'all') return whole();
+  return done({
+    profiles: () => profilesNamed(rawHeaderRows(raw)),
+    bind: async (profile) => {
+      const scanned = await run(scanRawInSteps(raw, profile));
+      if (scanned !== undefined) return done(scanned);
+      const read = whole();
+      return read.ok ? read.value.bind(profile) : read;
+    },
+    contents: (dump) => (dump.notation === dumpText ? contentsOfRaw(raw, dump) : undefined),
   });
 }
 
 /** An open file as a memory image; undefined where it is none, or its head does not show it. */
-export function imageIn(name: string, { chunks, decode, form }: OpenFile, said?: WrittenForm): ImageFile | undefined {
+export function imageIn(
+  name: string,
+  { chunks, decode, form, raw }: OpenFile,
+  said?: WrittenForm,
+): ImageFile | undefined {
+  if (raw !== undefined) return undefined;
   const [first = new Uint8Array(0)] = chunks();
   const notation = form ?? said ?? notationOf(name, decode(first.subarray(0, HEAD)));
-  // Where rows stand for others or leave each other in doubt, all of them are needed.
-  const { complete, image } = notation;
-  return isImage(notation) && complete === undefined && image?.doubts === undefined
-    ? { chunks, notation, decode }
-    : undefined;
+  const { image } = notation;
+  // Where rows leave each other in doubt, all of them are needed, unless the form says how to look at them in order.
+  const isInOrder = image?.doubts === undefined || image.inOrder !== undefined;
+  return isImage(notation) && isInOrder ? { chunks, notation, decode } : undefined;
 }
 
 function readRowsOf(name: string, file: OpenFile, most: number, form?: WrittenForm): Result<UnboundDump> {
@@ -114,13 +157,31 @@ function unboundRows(rows: readonly Row[], notation: Notation, unclear: Refused 
 
 /** The files that the headers of a dump name: its profile and its backup. */
 export function filesNamedBy(file: string, text: string): readonly string[] {
-  return readRows(text, notationOf(fileName(file), text)).flatMap((row) => {
-    const named = row.kind === 'header' && NAMING.has(row.name) ? namedUri(file, row.value) : undefined;
+  const notation = notationOf(fileName(file), text);
+  // A text may have a million lines, and only a few can be such headers.
+  const lines = NAMING_HEADERS.flatMap((name) => linesWith(`@${name}`, text));
+  return readRows(lines.join('\n'), notation).flatMap((row) => {
+    const named =
+      row.kind === 'header' && (NAMING_HEADERS as readonly string[]).includes(row.name)
+        ? namedUri(file, row.value)
+        : undefined;
     return named?.ok === true ? named.value : [];
   });
 }
 
-const NAMING: ReadonlySet<string> = new Set<HeaderName>(['profile', 'backup']);
+/** The headers that name other files. */
+export const NAMING_HEADERS: readonly HeaderName[] = ['profile', 'backup'];
+
+function linesWith(part: string, text: string): readonly string[] {
+  const lines: string[] = [];
+  for (let at = text.indexOf(part); at >= 0; at = text.indexOf(part, at)) {
+    const start = Math.max(text.lastIndexOf('\n', at), text.lastIndexOf('\r', at)) + 1;
+    const end = text.slice(at).search(/[\r\n]|$/) + at;
+    lines.push(text.slice(start, end));
+    at = end;
+  }
+  return lines;
+}
 
 /** The values of all `@profile` headers of some rows, each once. */
 export function profilesNamed(rows: readonly Row[]): readonly string[] {

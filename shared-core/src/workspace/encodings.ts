@@ -27,12 +27,23 @@ export function isMostlyText(bytes: Uint8Array): boolean {
   return 2 * head.reduce((count, byte) => count + (isText(byte) ? 1 : 0), 0) >= head.length;
 }
 
-/** Whether bytes of UTF-16 end inside a character. */
-export function isCutOff(bytes: Uint8Array, encoding: OtherEncoding): boolean {
+/** Whether bytes of UTF-8 or UTF-16 end inside a character. */
+export function isCutOff(bytes: Uint8Array, encoding: Encoding): boolean {
+  if (encoding === 'utf-8') return isCutUtf8(bytes);
   if (encoding === 'windows-1252') return false;
   if (bytes.length % 2 === 1) return true;
   const high = bytes[bytes.length - (encoding === 'utf-16le' ? 1 : 2)] ?? 0;
   return high >= 0xd8 && high < 0xdc;
+}
+
+/** Whether the first byte of the last character says that it has more bytes than follow (RFC 3629). */
+function isCutUtf8(bytes: Uint8Array): boolean {
+  const behind = bytes
+    .slice(-3)
+    .reverse()
+    .findIndex((byte) => (byte & 0xc0) !== 0x80);
+  const first = bytes[bytes.length - 1 - behind] ?? 0;
+  return behind >= 0 && first >= 0xc0 && behind + 1 < (first >= 0xf0 ? 4 : first >= 0xe0 ? 3 : 2);
 }
 
 /** Tab, line feed, form feed, carriage return, and the end that old systems set behind a text. */

@@ -3,4 +3,5 @@ export const FILE_ENDINGS = {
   profiles: 'dump-profile.json',
   retrofits: 'retrofit.json',
   cards: 'job-card.md',
+  printedCards: 'job-card.html',
 } as const;

@@ -1,16 +1,16 @@
 import { DUMP_ENDINGS, isDumpName } from '../format/notationOf.js';
 import { FILE_ENDINGS } from './fileEndings.js';
 
-const { profiles: PROFILE, retrofits: RETROFIT, cards: CARD } = FILE_ENDINGS;
+const { profiles: PROFILE, retrofits: RETROFIT, cards: CARD, printedCards: PRINTED_CARD } = FILE_ENDINGS;
 
 /** Dumps, profiles, retrofits and job cards, as a pattern of file names that the editor understands. */
-export const OUR_FILES = `**/*.{${[...DUMP_ENDINGS, PROFILE, RETROFIT, CARD].join(',')}}`;
+export const OUR_FILES = `**/*.{${[...DUMP_ENDINGS, PROFILE, RETROFIT, CARD, PRINTED_CARD].join(',')}}`;
 
 /** What a file is by its name, or the address that ends in it; undefined where it is none of ours. */
 export function kindOf(name: string): 'dumps' | 'profiles' | 'retrofits' | 'cards' | undefined {
   if (name.endsWith(`.${PROFILE}`)) return 'profiles';
   if (name.endsWith(`.${RETROFIT}`)) return 'retrofits';
-  if (name.endsWith(`.${CARD}`)) return 'cards';
+  if (name.endsWith(`.${CARD}`) || name.endsWith(`.${PRINTED_CARD}`)) return 'cards';
   return isDumpName(name) ? 'dumps' : undefined;
 }
 

@@ -1,5 +1,6 @@
 import type { Result } from '../base/result.js';
 import type { WrittenForm } from '../format/notation.js';
+import type { RawBytes } from '../format/rawBytes.js';
 
 /** The way to files: a disk, an editor, a memory. Files and folders are addresses (URIs); every refusal is a few words that go behind a colon. */
 export interface Host {
@@ -33,9 +34,14 @@ export interface OpenFile {
   /** The bytes in order, from the start each time. A chunk holds only until the next is asked for. */
   readonly chunks: () => Iterable<Uint8Array>;
   readonly decode: (bytes: Uint8Array) => string;
+  /** The raw bytes that the text is made from, where it is. */
+  readonly raw?: RawBytes;
   /** Refuses where what was read is not to be relied on: the file was changed meanwhile, or could not be read to its end. */
   readonly close: () => Result<void>;
 }
+
+/** What is put behind the name of a file of raw bytes for the file with its headers. */
+export const HEADERS_BESIDE = '.dump-headers';
 
 /** Files above this size are read only a pass at a time: 50 MB, where editors stop handing texts to extensions. */
 export const LARGEST_FILE = 50 * 1024 * 1024;

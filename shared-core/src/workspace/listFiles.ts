@@ -1,7 +1,6 @@
 import { type Phrase, phrase } from '../base/phrase.js';
-import { HEADERS_BESIDE } from './binary.js';
 import { isPassedOver, kindOf } from './fileKind.js';
-import { type Host, LARGEST_FILE, MOST_FILES } from './host.js';
+import { HEADERS_BESIDE, type Host, LARGEST_FILE, MOST_FILES } from './host.js';
 import { type IgnoreRules, isIgnored, readIgnoreRules } from './ignore.js';
 import { canonicalUri, childUri, fileName, parentUri, pathParts } from './uri.js';
 
@@ -72,9 +71,17 @@ export async function listFiles(
   return listOf([...kept.keys()].sort(), (uri) => kept.get(uri), unlisted);
 }
 
-/** Addresses of files by what they are. */
-export function filesOf(uris: readonly string[], unlisted: readonly Phrase[] = []): FileList {
-  return listOf(uris, kindOf, unlisted);
+/** The files of two lists, each once. */
+export function bothLists(one: FileList, other: FileList): FileList {
+  const both = (kind: 'dumps' | 'profiles' | 'retrofits' | 'cards') =>
+    [...new Set([...one[kind], ...other[kind]])].sort();
+  return {
+    dumps: both('dumps'),
+    profiles: both('profiles'),
+    retrofits: both('retrofits'),
+    cards: both('cards'),
+    unlisted: [...one.unlisted, ...other.unlisted],
+  };
 }
 
 type Kind = NonNullable<ReturnType<typeof kindOf>>;

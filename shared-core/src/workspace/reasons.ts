@@ -41,6 +41,12 @@ export function reasonOf(code: string): Phrase {
 }
 
 const MISSING = phrase('no such file');
+
+/** Whether a file cannot be read because there is none. */
+export function isMissing({ pattern }: Phrase): boolean {
+  return pattern === MISSING.pattern;
+}
+
 export const NOT_REGULAR = phrase('it is no regular file');
 export const CHANGED = phrase('it was changed while it was read');
 

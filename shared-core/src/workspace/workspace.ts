@@ -1,6 +1,7 @@
 import { done, type Refused, type Result } from '../base/result.js';
 import { inOneGo, type RunSteps } from '../base/steps.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
+import { type Contents, contentsOf } from '../convert/contents.js';
 import type { WrittenForm } from '../format/notation.js';
 import { type RetrofitFile, retrofitFile } from '../jobs/retrofitFile.js';
 import type { Dump } from '../model/dump.js';
@@ -11,9 +12,9 @@ import { findBackup } from './backups.js';
 import { type FileToBind, imageIn, readDumpFile, type UnboundDump } from './dumpFile.js';
 import { type ExplainedDump, explainDump, type NamedFile } from './explain.js';
 import { kindOf } from './fileKind.js';
-import { type Host, LARGEST_FILE, LARGEST_TEXT, type OpenFile } from './host.js';
+import { HEADERS_BESIDE, type Host, LARGEST_FILE, LARGEST_TEXT, type OpenFile } from './host.js';
 import { type DumpList, type KeptList, keptList } from './keptList.js';
-import { type FileList, listFiles } from './listFiles.js';
+import { type FileList, listFiles, type Walk } from './listFiles.js';
 import { createProfiles } from './profiles.js';
 import { readGivenText, readNamedText } from './readFile.js';
 import { unreadable } from './reasons.js';
@@ -31,6 +32,8 @@ export interface LoadHow {
   readonly open?: UnboundDump | undefined;
   /** `'needed'`: of memory images only the rows that problems are about; they may be of any size then. */
   readonly rows?: 'all' | 'needed';
+  /** What the file holds is asked for as well. */
+  readonly contents?: boolean;
   /** Closed files with more bytes than these are refused. */
   readonly most?: number;
   /** How a memory image is passed over whose rows are not all needed; in one go where nothing is said. */
@@ -43,6 +46,8 @@ export interface OpenedDump {
   readonly size: number;
   /** The file as a memory image; undefined where it is none. */
   readonly image: () => ImageFile | undefined;
+  /** What the file holds, whatever rows of the dump that was read from it are at hand. */
+  readonly contents: (dump: Dump) => Result<Contents>;
   readonly explain: () => Promise<Result<ExplainedDump>>;
   readonly load: () => Promise<Result<LoadedDump>>;
 }
@@ -65,7 +70,7 @@ export interface Workspace {
   readonly readRetrofit: (file: string, name?: string) => Promise<RetrofitFile>;
   /** The text of a file that a person names. */
   readonly readText: (file: string) => Promise<Result<string>>;
-  readonly list: (folders: readonly string[]) => Promise<FileList>;
+  readonly list: (folders: readonly string[], walk?: Walk) => Promise<FileList>;
   /** The unsealed dumps at hand that name a profile, and what may be among them and cannot be read. */
   readonly unsealed: () => Promise<Unsealed>;
   /** Whether a file was ever read for another one. */
@@ -188,16 +193,24 @@ export function createWorkspace(
   const open: Workspace['open'] = (given, how, use) => {
     const named = nameOf(given, how);
     const form = formOf(named.file);
-    const wanted = { rows: how.rows ?? 'all', most: how.most ?? LARGEST_TEXT, form, run: how.run };
+    const wanted = {
+      rows: how.rows ?? 'all',
+      most: how.most ?? LARGEST_TEXT,
+      form,
+      contents: how.contents === true,
+      run: how.run,
+    };
     return whileOpen(named, (file) => {
       const name = fileName(named.file);
+      let unbound: Result<FileToBind> | undefined;
       const by = <T>(read: (unbound: FileToBind) => Promise<Result<T>>) => {
-        const unbound = readDumpFile(name, file, wanted);
+        unbound ??= readDumpFile(name, file, wanted);
         return unbound.ok ? read(unbound.value) : Promise.resolve(unreadable(named.name, unbound));
       };
       return use({
         size: file.size,
         image: () => imageIn(name, file, form),
+        contents: (dump) => (unbound?.ok ? unbound.value.contents?.(dump) : undefined) ?? contentsOf(dump),
         explain: () => by((unbound) => explainDump(profiles, named, unbound, how.profile)),
         load: () => by((unbound) => loadFrom(named, unbound, how)),
       });
@@ -224,15 +237,19 @@ export function createWorkspace(
     readProfile: profiles.read,
     readRetrofit: async (file, name = fileName(file)) => retrofitFile(name, await readText(file)),
     readText,
-    list: (folders) => listFiles(host, folders),
+    list: (folders, walk) => listFiles(host, folders, walk),
     unsealed: async () => vehicles.unsealed(await handy.get()),
     isUsed: used.has,
-    forget: (file) => {
+    forget: (changed) => {
+      // With other headers, raw bytes are another dump.
+      const isBeside = changed.endsWith(HEADERS_BESIDE);
+      const file = isBeside ? changed.slice(0, -HEADERS_BESIDE.length) : changed;
       profiles.forget(file);
       kept.delete(file);
       identities.delete(file);
       vehicles.forget(file);
-      if (kindOf(file) !== 'dumps') return;
+      if (isBeside) return forgetLists();
+      if ((kindOf(file) ?? 'dumps') !== 'dumps') return;
       handy.heardOf(canonicalUri(file));
       beside.get(parentUri(file))?.heardOf(canonicalUri(file));
     },

@@ -1,11 +1,5 @@
-import {
-  bindText,
-  checkDump,
-  compareDumps,
-  contentsOf,
-  readProfile,
-  textOfRows,
-} from '../../../shared-core/src/index.js';
+import { contentsOf } from '../../../shared-core/src/convert/contents.js';
+import { bindText, checkDump, compareDumps, readProfile, textOfRows } from '../../../shared-core/src/index.js';
 import { readRetrofit } from '../../../shared-core/src/jobs/readRetrofit.js';
 import { type Dice, diceOf } from '../../support/dice.js';
 import { FAMILY_MEMBERS } from '../../support/family.js';

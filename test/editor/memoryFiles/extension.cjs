@@ -4,7 +4,7 @@ const vscode = require('vscode');
 exports.activate = async (context) => {
   const first = await fetch(vscode.Uri.joinPath(context.extensionUri, 'files.json').toString(true));
   const files = new Map(
-    Object.entries(await first.json()).map(([path, text]) => [path, new TextEncoder().encode(text)]),
+    Object.entries(await first.json()).map(([path, codes]) => [path, Uint8Array.from(codes, (one) => one.charCodeAt(0))]),
   );
   const changed = new vscode.EventEmitter();
   const isFolder = (path) => path === '/' || [...files.keys()].some((name) => name.startsWith(`${path}/`));

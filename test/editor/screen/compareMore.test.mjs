@@ -6,7 +6,8 @@ import { faultsInThemes, pageFrame } from '../axe.mjs';
 import { editorForScenes } from '../scenes.mjs';
 
 describe('comparing on the screen', () => {
-  const editor = editorForScenes();
+  // High enough for all entries of a view that shares the side bar.
+  const editor = editorForScenes({ height: 1300 });
   beforeEach(async () => {
     await editor.begin();
     await editor.openFile('rear-body.cfgdump');

@@ -4,7 +4,8 @@ import { beforeEach, describe, it } from 'mocha';
 import { editorForScenes } from '../scenes.mjs';
 
 describe('the options view on the screen', () => {
-  const editor = editorForScenes();
+  // High enough for all entries of a view that shares the side bar.
+  const editor = editorForScenes({ height: 1100 });
   beforeEach(() => editor.begin());
 
   it('tells all options in words, those that differ from the backup marked', async () => {

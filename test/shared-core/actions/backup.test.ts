@@ -1,7 +1,10 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { backupCopy, bindText, say } from '../../../shared-core/src/index.js';
-import { LINES, profileOf } from '../../support/smallDumps.js';
+import { placeForHeader } from '../../../shared-core/src/actions/backup.js';
+import type { BackupStatus } from '../../../shared-core/src/checks/backup.js';
+import { backupCopy, bindText, phrase, say } from '../../../shared-core/src/index.js';
+import { sealOf } from '../../../shared-core/src/model/seal.js';
+import { END, IMAGE, IMAGE_RECORDS, LINES, profileOf } from '../../support/smallDumps.js';
 
 const WHOLE = ['1: 01 02 03 06', '2: 01 10 00 11', '3: 00 00 01 01', 'total: 00 18'];
 
@@ -43,4 +46,92 @@ describe('a backup', () => {
     it(`is not made of a dump ${what}`, () => {
       assert.match(made(...lines), words);
     });
+});
+
+describe('the file of a backup', () => {
+  const profile = profileOf(LINES);
+  const TEXT = `${WHOLE.join('\n')}\n`;
+  const IMAGE_TEXT = [...IMAGE_RECORDS, END].join('\n');
+  const copyOf = (name: string, text: string, backup: BackupStatus = { kind: 'none' }, by = profile) =>
+    backupCopy({ name, dump: bindText(name, text, by), backup });
+  const made = (...given: Parameters<typeof copyOf>) => {
+    const copy = copyOf(...given);
+    assert.ok(copy.ok, copy.ok ? '' : say(copy.why));
+    return copy.value;
+  };
+  const refused = (...given: Parameters<typeof copyOf>) => {
+    const copy = copyOf(...given);
+    return copy.ok ? '' : say(copy.why);
+  };
+  const gone = { kind: 'unreadable', why: phrase('gone') } as const;
+
+  it('is not made of a sealed backup, nor where the dump has a backup, which is named', () => {
+    const dump = bindText('x.cfgdump', TEXT, profile);
+    assert.match(refused('x.cfgdump', `@seal ${sealOf(dump.rows)}\n${TEXT}`), /is a sealed backup itself/);
+    assert.match(
+      refused('x.cfgdump', `@backup old.cfgdump\n${TEXT}`, { kind: 'read', dump }),
+      /has a backup already: "old\.cfgdump"\. It is kept/,
+    );
+  });
+
+  it('is not made of a form without headers', () => {
+    const view = profileOf({ addresses: { from: 0, to: 3 } });
+    assert.match(refused('x.xxd', '00000000: 3132 3334  1234\n', { kind: 'none' }, view), /no place for the headers/);
+  });
+
+  it('is the same text under a seal that holds, without the name of a backup that is gone', () => {
+    const rest = `@profile p\n# a remark\n${TEXT}`;
+    const { text } = made('x.cfgdump', rest.replace('# a', '@backup old\n# a'), gone);
+    const read = bindText('b.cfgdump', text, profile);
+    assert.equal(read.sealHolds, true);
+    assert.equal(text, `@seal ${sealOf(read.rows)}\n${rest}`);
+    const windows = made('x.cfgdump', TEXT.replaceAll('\n', '\r\n')).text;
+    assert.match(windows, /^@seal sha256:[0-9a-f]{64}\r\n1: 01/);
+  });
+
+  it('of an image has its seal behind everything, on a row of its own', () => {
+    const by = profileOf(IMAGE);
+    for (const text of [IMAGE_TEXT, `${IMAGE_TEXT}\n`]) {
+      const copy = made('x.hex', text, { kind: 'none' }, by).text;
+      assert.match(copy, /^:04001000A1B2C301D5\n/);
+      assert.match(copy, /\n:00000001FF\n; @seal sha256:[0-9a-f]{64}\n$/);
+      assert.equal(bindText('b.hex', copy, by).sealHolds, true);
+    }
+  });
+
+  it('is named after the dump, with a number where the name is taken', () => {
+    const { names } = made('x.cfgdump', TEXT);
+    assert.deepEqual(names.slice(0, 3), ['x.backup.cfgdump', 'x.backup-2.cfgdump', 'x.backup-3.cfgdump']);
+    assert.equal(new Set(names).size, 99);
+    assert.equal(made('x.txt', TEXT).names[0], 'x.txt.backup.cfgdump');
+    assert.equal(made('x.1.hex', IMAGE_TEXT, { kind: 'none' }, profileOf(IMAGE)).names[1], 'x.1.backup-2.hex');
+  });
+
+  it('is named in the dump: before all lines, behind the profile, or in place of the one that is gone', () => {
+    const at = (line: number, more: object = {}) => ({
+      ...{ line, column: 0, before: '@backup ', after: '\n', replaces: false },
+      ...more,
+    });
+    assert.deepEqual(made('x.cfgdump', TEXT).naming, at(0));
+    assert.deepEqual(made('x.cfgdump', `# a\n@profile p\n${TEXT}`).naming, at(2));
+    assert.deepEqual(made('x.cfgdump', TEXT.replaceAll('\n', '\r\n')).naming, at(0, { after: '\r\n' }));
+    const named = made('x.cfgdump', `@profile p\n@backup old\n${TEXT}`, gone).naming;
+    assert.deepEqual(named, at(1, { after: '', replaces: true }));
+  });
+
+  it('is named in an image behind everything, where programs that read it have stopped', () => {
+    const by = profileOf(IMAGE);
+    const naming = (text: string) => made('x.hex', text, { kind: 'none' }, by).naming;
+    const at = { column: 0, before: '; @backup ', after: '\n', replaces: false };
+    assert.deepEqual(naming(`${IMAGE_TEXT}\n`), { ...at, line: 4 });
+    assert.deepEqual(naming(IMAGE_TEXT), { ...at, line: 3, column: END.length, before: '\n; @backup ' });
+    const replaced = made('x.hex', `; @backup old\n${IMAGE_TEXT}`, gone, by).naming;
+    assert.deepEqual(replaced, { ...at, line: 0, after: '', replaces: true });
+  });
+
+  it('the profile is named before all else', () => {
+    const dump = bindText('x.cfgdump', `@profile p\n${TEXT}`, profile);
+    assert.deepEqual(placeForHeader(dump, 'profile'), { line: 0, column: 0, before: '@profile ', after: '\n' });
+    assert.equal(placeForHeader(dump, 'vin').line, 1);
+  });
 });

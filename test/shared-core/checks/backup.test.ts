@@ -278,6 +278,25 @@ describe('locked and security bytes', () => {
     );
   });
 
+  it('that neither of both has are not said to have changed, and what is missing is named byte by byte', () => {
+    const bare = profileOf({ locked: LINES.locked });
+    const backup = lines(bare, '1: A1 B2\n');
+    const changed = (text: string) => said(text, bare, backup).filter(([code]) => code === 'locked-changed');
+    const unread = said('1: A1 B2\n', bare, backup).map(([code, , , , message]) => `${code}: ${message}`);
+    assert.deepEqual(unread, [
+      'not-checked: Byte 1–3 of line 1 is not in this dump, so what is locked there (identity) was not checked.',
+    ]);
+    const [gone, ...more] = changed('1: A1\n');
+    assert.deepEqual([gone?.slice(0, 2), more.length], [['locked-changed', 1], 0]);
+    assert.match(String(gone?.[4]), /^Byte 2 of line 1 is locked .*the backup holds B2\. /);
+  });
+
+  it('are others than those that change by themselves in the module', () => {
+    const counter = profileOf({ lines: { ...LINES.lines, sum: 0 }, volatile: [{ line: 3, byte: 1, why: 'counter' }] });
+    const text = '1: 01 02 03\n2: 04 05 06\n3: 07 08 09\n';
+    assert.deepEqual(said(text.replace('07', '08'), counter, lines(counter, text)), []);
+  });
+
   it('are not compared with what is no backup', () => {
     const dump = lines(PROFILE, `@backup old.cfgdump\n${LINES_TEXT}`);
     for (const [status, code] of [
@@ -289,6 +308,43 @@ describe('locked and security bytes', () => {
         problemsWith(dump, status).map((one) => one.code),
         code === undefined ? [] : [code],
       );
+  });
+});
+
+describe('a seal that does not hold', () => {
+  const right = sealOf(lines(PROFILE, LINES_TEXT).rows);
+  const wrong = `sha256:${'0'.repeat(64)}`;
+  const found = (head: string) =>
+    checkDump(loaded(lines(PROFILE, head + LINES_TEXT), SOUND))
+      .filter(({ code }) => code === 'seal-broken')
+      .map(({ row, message }) => `${row} ${say(message).slice(0, 31)}`);
+
+  for (const [what, head, says] of [
+    ['is broken where it is of other records', `@seal ${wrong}\n`, '0 The seal is broken: records of '],
+    [
+      'is the second where both are of the usual form',
+      `@seal ${right}\n@seal ${wrong}\n`,
+      '1 The seal is broken: records of ',
+    ],
+    ['is of a form that nobody knows', `@seal ${right.slice(0, -1)}\n`, '0 This seal is not of a form know'],
+    [
+      'is of a form that nobody knows, before or behind another',
+      `@seal md5:00\n@seal ${right}\n`,
+      '0 This seal is not of a form know',
+    ],
+    [
+      'is of a form that nobody knows, behind another',
+      `@seal ${right}\n@seal x${right}\n`,
+      '1 This seal is not of a form know',
+    ],
+    ['is spelled otherwise, whatever it says', `@vin A\n@Seal ${right}\n`, '1 A seal is written "@seal". Spel'],
+    ['is spelled otherwise, behind another', `@seal ${right}\n@SEAL ${right}\n`, '1 A seal is written "@seal". Spel'],
+  ] as const)
+    it(what, () => assert.deepEqual(found(head), [says]));
+
+  it('is none that holds, also in capitals, and none that is not there', () => {
+    for (const head of ['', `@seal ${right}\n`, `@seal sha256:${right.slice(7).toUpperCase()}\n`])
+      assert.deepEqual(found(head), []);
   });
 });
 

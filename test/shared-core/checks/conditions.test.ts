@@ -105,6 +105,7 @@ describe('a condition of which nobody can tell whether it is kept', () => {
         const seen = kind === 'needs' ? modules : modules.map((one) => (one === SET ? NOT_SET : one));
         assert.match(asked(profile, seen), why);
         assert.match(asked(profile, seen), / tow$/);
+        assert.match(asked(profile, seen), kind === 'needs' ? /needs|what it needs/ : /not go with|goes with what/);
         assert.equal(asked(profile, seen, OFF, ['tow']), '');
         const found = verdict(lines(profile, ON), seen);
         assert.deepEqual([found.good, found.conditions], [false, 0]);
@@ -140,6 +141,25 @@ describe('a condition of which nobody can tell whether it is kept', () => {
   }
 
   const needs = withCondition('needs', THEIRS);
+
+  it('names both options and the module of which no dump is here, or the one in which it is broken', () => {
+    const excludes = withCondition('excludes', THEIRS);
+    assert.equal(
+      asked(needs, []),
+      'Lamp "yes" needs "tow" of q.dump-profile.json, and no dump of that module of this vehicle is here. Read it too. tow',
+    );
+    assert.equal(
+      asked(excludes, []),
+      'Lamp "yes" does not go with some values of "tow" of q.dump-profile.json, and no dump of that module of this vehicle is here. Read it too. tow',
+    );
+    assert.equal(asked(needs, [NOT_SET]), 'Lamp "yes" needs Tow bar at "yes" in b.cfgdump; it is "no" there. tow');
+    assert.equal(
+      asked(excludes, [SET]),
+      'Lamp "yes" does not go with Tow bar at "yes" in b.cfgdump; it is "yes" there. tow',
+    );
+    const several = withCondition('needs', { ...THEIRS, in: [0, 1] });
+    assert.equal(asked(several, [SET]) + asked(several, [NOT_SET]), '');
+  });
 
   it('hides none that is seen broken, and is hidden by none', () => {
     for (const modules of [

@@ -4,8 +4,8 @@ import { FIX_EVERYTHING } from '../../../shared-core/src/actions/fixes/sumFixes.
 import { workOut } from '../../../shared-core/src/actions/fixes/workOut.js';
 import { fix } from '../../../shared-core/src/actions/repair.js';
 import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
-import { say } from '../../../shared-core/src/base/phrase.js';
-import { allSumsRight, sumsLeft } from '../../../shared-core/src/checks/sumsLeft.js';
+import { phrase, say } from '../../../shared-core/src/base/phrase.js';
+import { allSumsRight, leftInWords, sumsLeft, uncheckedSums } from '../../../shared-core/src/checks/sumsLeft.js';
 import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
@@ -39,6 +39,36 @@ describe('what keeps anyone from calling all sums right', () => {
     assert.match(
       leftOf(image(misfit, ...IMAGE_RECORDS, END)).join('\n'),
       /describes lines and this file is a memory image/,
+    );
+  });
+
+  it('is a profile that cannot be read: that is said, and not that none explains the dump', () => {
+    const dump = dumpOf(LINES_TEXT);
+    const profile = { kind: 'unreadable', why: phrase('The profile is not there.') } as const;
+    assert.equal(say(leftInWords(sumsLeft({ dump, profile }))), 'The profile is not there.');
+    assert.equal(allSumsRight(sumsLeft({ dump, profile })), false);
+    for (const one of [dump, lines(profileOf({}), LINES_TEXT)])
+      assert.deepEqual(uncheckedSums({ dump: one, profile }), []);
+  });
+
+  it('is both what is wrong and what nothing describes: one does not make up for the other', () => {
+    const profile = profileOf({ lines: LINES.lines, totals: LINES.totals });
+    const wrong = sumsLeft({ dump: lines(profile, LINES_TEXT.replace('02 27', '02 28')), profile: SOUND });
+    assert.deepEqual([wrong.left.length, wrong.unchecked.length], [1, 1]);
+    assert.equal(allSumsRight(wrong), false);
+    assert.match(say(leftInWords(wrong)), /^The file sum is 0228.* its profile does not say how its lines are summed/);
+  });
+
+  it('is no file sum where the lines have sums of their own and the profile wants no other', () => {
+    const dump = lines(profileOf({ ...LINES, totals: [] }), LINES_TEXT.replace(/^total.*\n/m, ''));
+    assert.ok(allSumsRight(sumsLeft({ dump, profile: SOUND })));
+  });
+
+  it('is no line sum where the records of the file have sums of their own', () => {
+    const dump = image(profileOf({ lines: LINES.lines }), ...IMAGE_RECORDS, END);
+    assert.deepEqual(
+      uncheckedSums({ dump, profile: SOUND }).map((said) => say(said)),
+      ['its profile describes no file sum, so only the sums of its records were checked.'],
     );
   });
 

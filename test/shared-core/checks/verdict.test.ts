@@ -103,6 +103,25 @@ describe('the verdict of a check', () => {
     ]);
   });
 
+  it('names the file, or the first of those of which the same is true', () => {
+    const [, without] = CASES[0] as (typeof CASES)[number];
+    const named = (name: string) => ({ ...without, name });
+    const what = 'no profile explains it, so no sum was checked.';
+    const last = 'checked, no problem found in what was checked';
+    assert.deepEqual(summary(named('b')), [`b: ${what}`, `1 ${last}`]);
+    assert.deepEqual(summary(named('b'), named('c')), [`b and others (2 in all): ${what}`, `2 ${last}`]);
+  });
+
+  it('counts a file of which nothing was read among none that were checked, and says nothing else of it', () => {
+    const empty = verdict(lines(EMPTY_PROFILE, ''), NO_PROFILE);
+    assert.deepEqual(empty.verdict, { isUnread: true, errors: 0, warnings: 0, unchecked: [] });
+    assert.deepEqual(summary(good, empty), [
+      'a: it holds no data that can be read, so nothing was checked.',
+      '1 checked, no problem found in what was checked',
+    ]);
+    assert.deepEqual(summary(empty), ['a: it holds no data that can be read, so nothing was checked.']);
+  });
+
   it('names modules that a chosen option asks about and of which there is no dump', () => {
     const needs = [{ profile: 'other.dump-profile.json', option: 'x', in: [1] }];
     const [fog] = LINES.options;
@@ -110,6 +129,12 @@ describe('the verdict of a check', () => {
     assert.match(
       summary(verdict(lines(profile, LINES_TEXT))).join(),
       /no dump of the module of other\.dump-profile\.json/,
+    );
+    assert.deepEqual(
+      verdict(lines(profile, LINES_TEXT)).verdict.unchecked.map((said) => say(said)),
+      [
+        'no dump of the module of other.dump-profile.json is at hand, so what its options ask of that module was not checked.',
+      ],
     );
     const off = LINES_TEXT.replace('01 10 00 | 11', '00 10 00 | 10').replace('02 27', '02 26');
     assert.deepEqual(summary(verdict(lines(profile, off))), ['1 checked, all good']);

@@ -1,6 +1,17 @@
 import assert from 'node:assert/strict';
+import fc from 'fast-check';
 import { describe, it } from 'mocha';
-import { compareDumps, comparisonInWords, type Dump, say, textOfRows } from '../../../shared-core/src/index.js';
+import { differingBytes, differs, isExplained } from '../../../shared-core/src/compare/compareDumps.js';
+import {
+  bindText,
+  type Comparison,
+  compareDumps,
+  comparisonInWords,
+  type Dump,
+  EMPTY_PROFILE,
+  say,
+  textOfRows,
+} from '../../../shared-core/src/index.js';
 import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
 import { setOption } from '../../../shared-core/src/options/setOption.js';
 import { freeCells } from '../../../shared-core/src/repair/freeCells.js';
@@ -82,5 +93,151 @@ describe('the comparison of two dumps', () => {
 
   it('calls a dump the same as itself', () => {
     assert.equal(compareDumps(found, found).identical, true);
+  });
+});
+
+/** A record of an Intel HEX file. */
+function record(address: number, type: number, data: readonly number[]): string {
+  const bytes = [data.length, address >> 8, address & 0xff, type, ...data];
+  const sum = -bytes.reduce((all, byte) => all + byte, 0) & 0xff;
+  return `:${[...bytes, sum].map((byte) => byte.toString(16).padStart(2, '0').toUpperCase()).join('')}\n`;
+}
+
+describe('what two dumps that are read whole are found to differ in', () => {
+  const byte = fc.constantFrom(0, 1, 0xff);
+  const line = fc.array(byte, { minLength: 1, maxLength: 3 });
+  const module = fc.dictionary(fc.constantFrom('1', '2', '3', '4'), line, { minKeys: 1 });
+  const written = (data: readonly number[]) => data.map((one) => one.toString(16).padStart(2, '0')).join(' ');
+  const text = (lines: Readonly<Record<string, readonly number[]>>) =>
+    Object.entries(lines)
+      .map(([label, data]) => `${label}: ${written(data)}\n`)
+      .join('');
+  const labels = (lines: object, others: object) =>
+    Object.keys(lines)
+      .filter((label) => !(label in others))
+      .map(Number);
+
+  it('is each byte of each line, by its label', () => {
+    fc.assert(
+      fc.property(module, module, (one, other) => {
+        const [before, after] = [one, other].map((lines) => bindText('a.cfgdump', text(lines), EMPTY_PROFILE)) as [
+          Dump,
+          Dump,
+        ];
+        const comparison = compareDumps(before, after);
+        const found = comparison.lines.flatMap(({ label, bytes }) =>
+          bytes.map(({ byte: at, before: was, after: now }) => [label, at, was, now]),
+        );
+        const wanted = Object.entries(other).flatMap(([label, data]) => {
+          const old = one[label];
+          const longer = (old ?? []).length > data.length ? (old ?? []) : data;
+          return old === undefined
+            ? []
+            : longer.flatMap((_, at) => (old[at] === data[at] ? [] : [[Number(label), at + 1, old[at], data[at]]]));
+        });
+        assert.deepEqual(found, wanted);
+        assert.deepEqual([comparison.onlyBefore, comparison.onlyAfter], [labels(one, other), labels(other, one)]);
+        const isSame = text(one) === text(other);
+        assert.deepEqual([comparison.identical, differs(comparison)], [isSame, !isSame]);
+        assert.equal(differingBytes(comparison), wanted.length);
+      }),
+    );
+  });
+
+  it('is each byte of an image by its address, whatever record holds it, and where the program starts', () => {
+    const image = fc.record({
+      data: fc.dictionary(fc.constantFrom('0', '4', '8', '12'), fc.array(byte, { minLength: 1, maxLength: 4 }), {
+        minKeys: 1,
+      }),
+      start: fc.option(fc.nat(1), { nil: undefined }),
+    });
+    const bytesOf = (data: Readonly<Record<string, readonly number[]>>) =>
+      new Map(
+        Object.entries(data).flatMap(([from, all]) => all.map((one, i) => [0x10 + Number(from) + i, one] as const)),
+      );
+    fc.assert(
+      fc.property(image, image, (one, other) => {
+        const [before, after] = [one, other].map(({ data, start }) => {
+          const records = Object.entries(data).map(([from, all]) => record(0x10 + Number(from), 0, all));
+          const starts = start === undefined ? '' : record(0, 5, [0, 0, 0, start]);
+          return bindText('a.hex', `${records.join('')}${starts}:00000001FF\n`, EMPTY_PROFILE);
+        }) as [Dump, Dump];
+        const comparison = compareDumps(before, after);
+        const [was, now] = [bytesOf(one.data), bytesOf(other.data)];
+        const both = [...now].filter(([address, value]) => was.has(address) && was.get(address) !== value);
+        assert.deepEqual(
+          comparison.lines.flatMap(({ bytes }) =>
+            bytes.flatMap(({ address, after: value }) => (address === undefined ? [] : [[address, value]])),
+          ),
+          both,
+        );
+        for (const { label, bytes } of comparison.lines) {
+          assert.match(String(label), /^00[12][048C]$/);
+          assert.ok(bytes.some(({ address = 0 }) => address - Number.parseInt(String(label), 16) < 4));
+        }
+        const isSame =
+          both.length === 0 && was.size === now.size && [...was.keys()].every((address) => now.has(address));
+        const isStart = one.start === other.start;
+        assert.deepEqual(comparison.start, isStart ? undefined : { before: one.start, after: other.start });
+        assert.deepEqual([comparison.identical, differs(comparison)], [isSame && isStart, !(isSame && isStart)]);
+      }),
+    );
+  });
+});
+
+describe('two dumps that differ in nothing but what is accounted for', () => {
+  const [one, other] = ['1: 01\n', '1: 02\n'].map((text) => bindText('a.cfgdump', text, EMPTY_PROFILE)) as [Dump, Dump];
+  const same = compareDumps(one, one);
+  const [line] = compareDumps(one, other).lines;
+  const [difference] = line?.bytes ?? [];
+  const lines = (...reasons: readonly (readonly ('option' | 'unexplained' | 'locked' | 'security')[])[]) =>
+    reasons.map((all) => ({
+      ...line,
+      bytes: all.map((reason) => ({ ...difference, reason })),
+    })) as unknown as Comparison['lines'];
+  const guarded = [{}] as unknown as Comparison['guarded'];
+  const unread = [{}] as unknown as Comparison['unread'];
+  const OTHERS: Partial<Comparison>[] = [
+    { guarded },
+    { unread },
+    { onlyBefore: [1] },
+    { onlyAfter: [1] },
+    { uncompared: [1] },
+    { unplaced: 1 },
+  ];
+
+  it('are explained where every byte of every line has a reason that is allowed', () => {
+    assert.equal(isExplained(same), true);
+    assert.equal(isExplained({ ...same, lines: lines(['option', 'option'], ['option']) }), true);
+    for (const reason of ['unexplained', 'locked', 'security'] as const) {
+      assert.equal(isExplained({ ...same, lines: lines(['option', reason]) }), false);
+      assert.equal(isExplained({ ...same, lines: lines(['option'], [reason]) }), false);
+    }
+  });
+
+  it('are not explained by anything else that differs or could not be read, whatever comes together', () => {
+    for (const [i, first] of OTHERS.entries()) {
+      assert.equal(isExplained({ ...same, ...first }), false);
+      for (const second of OTHERS.slice(i)) assert.equal(isExplained({ ...same, ...first, ...second }), false);
+    }
+    for (const start of [
+      { before: 1, after: 2 },
+      { before: undefined, after: 2 },
+    ])
+      assert.equal(isExplained({ ...same, start }), false);
+  });
+
+  it('are known to differ by a line, a line of one side alone, or the start, whatever comes together', () => {
+    const ways: Partial<Comparison>[] = [
+      { lines: lines(['option']) },
+      { onlyBefore: [1] },
+      { onlyAfter: [1] },
+      { start: { before: 1, after: 2 } },
+    ];
+    assert.equal(differs(same), false);
+    for (const first of ways) for (const second of ways) assert.equal(differs({ ...same, ...first, ...second }), true);
+    for (const more of [{ uncompared: [1] }, { unplaced: 1 }, { unread }])
+      assert.equal(differs({ ...same, ...more }), false);
+    assert.equal(differingBytes({ ...same, lines: lines(['option', 'option'], ['option']) }), 3);
   });
 });

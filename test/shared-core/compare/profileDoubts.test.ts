@@ -49,6 +49,56 @@ describe('two dumps by a profile that proves nothing', () => {
     }
   });
 
+  it('are of its module if one of both says so and they are alike in each byte; else both must say it', () => {
+    const doubts = (one: string, other: string, text = LINES_TEXT) =>
+      said(lines(profile, one + LINES_TEXT), lines(profile, other + text)).unread.map((doubt) => [
+        doubt.side,
+        doubt.what,
+        say(doubt.why).replace(/^.*(?=\. )/, ''),
+      ]);
+    const unconfirmed = [['profile', 'unconfirmed', '. Nothing is proved by it.']];
+    const [fits, none, other] = ['@part RB-1\n', '', '@part IC\n'];
+    assert.deepEqual(doubts(fits, fits), []);
+    assert.deepEqual(doubts(fits, none), []);
+    assert.deepEqual(doubts(none, fits), []);
+    assert.deepEqual(doubts(none, none), unconfirmed);
+    assert.deepEqual(doubts(fits, fits, counted), []);
+    assert.deepEqual(doubts(fits, none, counted), unconfirmed);
+    assert.deepEqual(doubts(none, fits, counted), unconfirmed);
+    // A line that cannot be read makes up for no other that differs.
+    const torn = (one: string, text: string) => lines(profile, `${one}${text.replace('2: 01', '2: 0x')}`);
+    for (const [one, two] of [
+      [torn(fits, LINES_TEXT), torn(none, counted)],
+      [torn(fits, LINES_TEXT.replace(/^3.*\n/m, '')), torn(none, LINES_TEXT)],
+      [torn(fits, LINES_TEXT), torn(none, LINES_TEXT)],
+    ] as const)
+      assert.ok(said(one, two).unread.some(({ what }) => what === 'unconfirmed'));
+    for (const [one, two] of [
+      [fits, other],
+      [other, fits],
+      [other, other],
+    ] as const)
+      assert.ok(
+        doubts(one, two).some(([side, what]) => side === 'profile' && what === 'profile'),
+        one + two,
+      );
+  });
+
+  it('cannot be read or has problems: which one and why is said once', () => {
+    const unread = lines(EMPTY_PROFILE, `@profile gone.dump-profile.json\n${LINES_TEXT}`);
+    const flawed = lines(readProfile('{}').profile, LINES_TEXT);
+    const why = (one: Dump, other: Dump) => said(one, other).unread.map((doubt) => say(doubt.why));
+    const gone = 'The profile "gone.dump-profile.json" could not be read, so nothing is proved.';
+    assert.deepEqual(why(unread, unread), [gone]);
+    const [problem, ...more] = why(flawed, flawed);
+    assert.match(problem ?? '', /^The profile has problems \(1\), so nothing is proved by it\. Correct them first: /);
+    assert.deepEqual(more, []);
+    const unnamed = lines(EMPTY_PROFILE, LINES_TEXT);
+    assert.deepEqual(why(unnamed, unnamed), []);
+    const alsoRead = lines(profileOf(LINES), `@profile gone.dump-profile.json\n${LINES_TEXT}`);
+    assert.deepEqual(why(alsoRead, alsoRead), []);
+  });
+
   it('that names none hold the same bytes, of which some may be missing in both', () => {
     const { identical, words } = said(lines(EMPTY_PROFILE, LINES_TEXT), lines(EMPTY_PROFILE, LINES_TEXT));
     assert.equal(identical, true);

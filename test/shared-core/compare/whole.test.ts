@@ -7,10 +7,11 @@ import {
   comparisonInWords,
   type Dump,
   EMPTY_PROFILE,
+  phrase,
   readProfile,
   say,
 } from '../../../shared-core/src/index.js';
-import { whyNotWhole } from '../../../shared-core/src/model/whole.js';
+import { whyNotWhole, withRecords } from '../../../shared-core/src/model/whole.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
 const PROFILE = profileOf(LINES);
@@ -54,6 +55,20 @@ describe('two dumps are never the same because neither could be read', () => {
     const profile = profileOf({ notation: { pattern: '[{label:hex}] {data}', otherwise: 'keep' } });
     const [one, other] = ['nothing\n', 'at all\n'].map((text) => bindText('a.txt', text, profile)) as [Dump, Dump];
     assert.equal(compareDumps(one, other).identical, false);
+  });
+});
+
+describe('a file that is compared or gone back to', () => {
+  const said = (read: Parameters<typeof withRecords>[1]) => {
+    const result = withRecords('a.cfgdump', read);
+    return result.ok ? result.value : say(result.why);
+  };
+
+  it('holds at least one record', () => {
+    const [dump, none] = [lines(PROFILE, LINES_TEXT), lines(PROFILE, '# nothing\n')];
+    assert.equal(said({ ok: true, value: dump }), dump);
+    assert.equal(said({ ok: true, value: none }), 'a.cfgdump is no dump: not one line of it is a record.');
+    assert.equal(said({ ok: false, why: phrase('gone.') }), 'a.cfgdump cannot be read: gone.');
   });
 });
 

@@ -28,6 +28,16 @@ describe('lists of hex', () => {
     isGood('const uint8_t a[3] PROGMEM = {\n  0x31, 0x32,\n  0x33\n};\n');
   });
 
+  it('hold no numbers that may be decimal or hex where none shows which', () => {
+    const unclear = /may be decimal or hex/;
+    for (const text of ['16, 17, 18\n', '16;17;18\n', '10 11 12\n', '31\n', '16, 17,\n18, 99\n']) {
+      isWrong(text, unclear);
+      assert.equal(recognise('a.txt', text).kind, 'unclear', text);
+    }
+    for (const text of ['16, 17, 1A\n', '16, 00, 18\n', '16, 17,\n05, 99\n', '31323334\n', '0x16, 0x17\n'])
+      isGood(text);
+  });
+
   it('hold no arrays of elements wider than a byte, or of a type that may be', () => {
     for (const type of ['uint16_t', 'const uint32_t', 'short', 'int', 'long', 'unsigned', 'word', 'char *', 'EE'])
       isWrong(`${type} a[] = { 0x31, 0x33 };\n`, /more than one byte each/);

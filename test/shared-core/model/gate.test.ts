@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { type ByteWrite, bindText, type Dump, readProfile, say, textAfter } from '../../../shared-core/src/index.js';
-import { changeDump, type Permit, type Wish } from '../../../shared-core/src/model/gate.js';
+import { changeDump, type Permit, type Wish, whyNotWritable } from '../../../shared-core/src/model/gate.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
 
 // Sums over few bytes, so that each can be added up by eye: a line sum adds the data bytes, the total adds all data.
@@ -143,6 +143,97 @@ describe('the gate', () => {
     // One that cannot be read already may stay so.
     const torn = dumpOf(LINES.replace('2: 10', '2: x0'), open.profile);
     granted(torn, { edits: [{ row, start: 3, end: 4, text: 'y' }] });
+  });
+
+  it('refuses a locked byte in a copy of its line that is added at the end, and each byte of a copy', () => {
+    const end = { row: LINES.split('\n').length - 1, start: 0, end: 0, text: '1: 01 05 03 01 0A\n' };
+    refused(dump, { edits: [end] }, /Byte 2 of line 1 is locked/);
+    const twice = dumpOf(LINES.replace('2: 10', '1: 01 02 03 04 0A\n2: 10'));
+    const second = (byte: number, value: number) => ({ row: 1, byte, value, reason: 'option' }) as const;
+    refused(twice, { writes: [second(1, 0x01), second(2, 0x04)] }, /Byte 2 of line 1 is locked/);
+    granted(twice, { writes: [second(2, 0x04), second(3, 0x03)] });
+  });
+
+  it('a locked byte that is missing may stay missing', () => {
+    const cut = dumpOf(LINES.replace('1: 01 02 03 04 0A', '1: 01'));
+    assert.match(granted(cut, { writes: honest }), /^1: 01\n2: 00 30/);
+    const gone = dumpOf(LINES.replace('1: 01 02 03 04 0A\n', ''));
+    assert.match(granted(gone, { writes: [write(gone, 2, 1, 0x00), write(gone, 2, 2, 0x30)] }), /^2: 00 30/);
+  });
+
+  it('a new line that nobody may add by a profile with a problem may not stand at the end either', () => {
+    const flawed = dumpOf(LINES, profileWith({ lockd: [] }));
+    const end = { row: LINES.split('\n').length - 1, start: 0, end: 0, text: '4: 01 02 03 04 0A\n' };
+    refused(flawed, { edits: [end] }, /The profile has problems/);
+  });
+
+  it('says whether any record becomes another, and grants by any profile what changes none', () => {
+    const changes = (one: Dump, wish: Wish) => {
+      const result = changeDump(one, wish);
+      return result.ok && result.value.changesRecords;
+    };
+    const remark = { edits: [{ row: 0, start: 0, end: 0, text: '# a remark\n' }] };
+    const flawed = dumpOf(LINES, profileWith({ lockd: [] }));
+    for (const one of [dump, flawed]) {
+      assert.equal(changes(one, remark), false);
+      assert.equal(changes(one, {}), false);
+      assert.deepEqual(granted(one, {}), LINES);
+    }
+    assert.equal(changes(dump, { writes: honest }), true);
+  });
+
+  it('gives the edits in the order of the text, also those of one row', () => {
+    const open = dumpOf(
+      LINES,
+      profileWith({ lineSum: undefined, totals: [], options: [], lines: { ...PROFILE.lines, data: 5, sum: 0 } }),
+    );
+    const edits = [
+      { row: 1, start: 11, end: 11, text: ' ' },
+      { row: 1, start: 9, end: 11, text: '31' },
+      { row: 1, start: 3, end: 5, text: '11' },
+      { row: 1, start: 3, end: 3, text: ' ' },
+      { row: 0, start: 12, end: 14, text: '05' },
+    ];
+    const result = changeDump(open, { edits });
+    const places = result.ok && result.value.edits.map(({ row, start, end }) => [row, start, end]);
+    assert.deepEqual(places, [
+      [0, 12, 14],
+      [1, 3, 3],
+      [1, 3, 5],
+      [1, 9, 11],
+      [1, 11, 11],
+    ]);
+    assert.match(granted(open, { edits }), /^1: 01 02 03 05 0A\n2: {2}11 20 31 {2}40 A0\n/);
+  });
+
+  it('takes a line that moves up by its text: another wrong line in its place is a new one', () => {
+    const wrong = dumpOf(LINES.replace('40 A0', '40 A1'), profileWith({ totals: [] }));
+    const remark = { row: 0, start: 0, end: 0, text: '# a remark\n' };
+    granted(wrong, { edits: [remark, { row: 0, start: 12, end: 14, text: '04' }] });
+    refused(wrong, { edits: [remark, { row: 0, start: 12, end: 14, text: '05' }] }, /sum of line 1 would be wrong/);
+  });
+
+  it('refuses a locked byte also where the seal goes in the same change', () => {
+    const sealed = dumpOf(`@seal ${sealOf(dump.rows)}\n${LINES}`);
+    const edits = [{ row: 1, start: 3, end: 5, text: '02' }];
+    refused(sealed, { edits }, /Byte 1 of line 1 is locked/, { elsewhere: true });
+  });
+
+  it('says beforehand that no byte may be written into a sealed file, and that some may be elsewhere', () => {
+    const sealed = dumpOf(`@seal ${sealOf(dump.rows)}\n${LINES}`);
+    const why = whyNotWritable(sealed)?.why;
+    assert.match(why === undefined ? '' : say(why), /sealed backup/);
+    assert.equal(whyNotWritable(sealed, { elsewhere: true }), undefined);
+    assert.equal(whyNotWritable(dump), undefined);
+  });
+
+  it('a second seal is no reason against a result elsewhere, which carries none; a second VIN is', () => {
+    const seals = `@seal ${sealOf(dump.rows)}\n@seal sha256:00\n`;
+    const twice = dumpOf(seals + LINES);
+    const wish = (one: Dump) => ({ writes: [write(one, 2, 1, 0x00), write(one, 2, 2, 0x30)] });
+    assert.equal(granted(twice, wish(twice), { elsewhere: true }), LINES.replace('2: 10 20', '2: 00 30'));
+    const vins = dumpOf(`@vin ONE\n@vin TWO\n${LINES}`);
+    refused(vins, wish(vins), /"@vin" is here a second time/, { elsewhere: true });
   });
 
   it('refuses everything in a sealed file, also headers; elsewhere the result carries no seal', () => {

@@ -53,6 +53,30 @@ describe('the gate and records that share addresses', () => {
   });
 });
 
+describe('the gate and records that hold the same addresses', () => {
+  const first = ':020010000102EB';
+  const twins = bindText(
+    'a.hex',
+    `:020000000506F3\n${first}\n${first}\n:00000001FF\n`,
+    profileOf({
+      addresses: { from: 0, to: 0x11 },
+      locked: [
+        { address: 0, bytes: 1, why: 'identity' },
+        { address: 0x10, bytes: 1, why: 'number' },
+      ],
+    }),
+  );
+
+  it('the first byte of either is locked', () => {
+    for (const row of [1, 2])
+      assert.match(outcome(twins, { writes: [set(row, 0, 0x02), set(row, 1, 0x01)] }), /Address 0010 is locked/);
+  });
+
+  it('a record before them does not go with its locked byte', () => {
+    assert.match(outcome(twins, { edits: [{ row: 0, start: 0, end: 15, text: '' }] }), /Address 0000 is locked/);
+  });
+});
+
 describe('the gate and rows that cannot be read', () => {
   const profile = profileOf({ lines: { from: 1, to: 2, data: 2, sum: 0 }, locked: [{ line: 1, bytes: '1-2' }] });
   const torn = bindText('a.cfgdump', '1: 0x 02\n2: 03 04\n', profile);
@@ -123,6 +147,23 @@ describe('the gate and hex views', () => {
     assert.equal(outcome(dump, { writes: [set(0, 0, 0)] }), view(`45 ${zeros.slice(3).replace('|.', '|E')}`));
   });
 
+  it('an empty row before "*" changes, the row before it does not', () => {
+    const spaced = bindText('a.hexdump', view().replace('*', '\n\n*'), profile);
+    assert.match(outcome(spaced, { writes: [set(0, 0, 0x41)] }), /^The bytes of row 1 are also those/);
+    assert.match(outcome(spaced, { edits: [{ row: 2, start: 0, end: 0, text: ' ' }] }), /\n\n \n\*/);
+  });
+
+  it('rows of one byte each may be left out too', () => {
+    const bytes = bindText('a.xxd', '00000000: 41  A\n*\n00000002: 42  B\n', EMPTY_PROFILE);
+    assert.match(outcome(bytes, { writes: [set(1, 0, 0x43)] }), /^The bytes of row 2 are also those/);
+  });
+
+  it('a byte that stays as it is is no change of a row whose characters go against its bytes', () => {
+    const doubtful = bindText('a.hexdump', view(`45 ${zeros.slice(3)}`), profile);
+    assert.match(outcome(doubtful, { writes: [set(2, 0, 0x46)] }), /^Row 3 shows characters that go against its bytes/);
+    assert.match(outcome(doubtful, { writes: [set(2, 0, 0x45), set(3, 0, 0x46)] }), /00000030 {2}46 00/);
+  });
+
   it('all other rows change, with the characters beside their bytes', () => {
     assert.match(outcome(dump, { writes: [set(2, 0, 0x46)] }), /00000020 {2}46 00.*\|F\.{15}\|/);
     assert.match(outcome(dump, { writes: [set(3, 1, 0x46)] }), /00000030 {2}00 46.*\|\.F\.{14}\|/);
@@ -156,6 +197,10 @@ describe('the gate and a backup that does not say which module it is of', () => 
       assert.match(told(other), /is locked/);
       assert.doesNotMatch(told(other), /"@part"/);
     }
+    const twoHeaders = bindText('a.cfgdump', '@part A1\n@vin ONE\n1: 09 02\n', profile);
+    const back = outcome(twoHeaders, { writes: [set(2, 0, 0x01)] }, { backup: sealed('@part B2\n', '1: 01 02\n') });
+    assert.match(back, /is locked/);
+    assert.doesNotMatch(back, /"@vin"/);
   });
 });
 
@@ -177,5 +222,29 @@ describe('the gate and a profile that was given by hand', () => {
     );
     assert.match(outcome(dump, back, { own, backup: sealed }), /^1: 01 02/);
     assert.match(outcome(dump, { writes: [set(0, 0, 0x07)] }, { own, backup: sealed }), /is locked/);
+  });
+
+  it('its places are those of the profile that the dump names, in the backup too', () => {
+    const asLines = profileOf({ lines: { from: 16, to: 18, data: 2, sum: 0 } });
+    const asAddresses = profileOf({ addresses: { from: 16, to: 19 }, locked: [{ address: 16, bytes: 1 }] });
+    const changed = '16: 09 02\n18: 03 04\n';
+    const found = changed.replace('09', '01');
+    const [dump, own] = [bindText('a.cfgdump', changed, asLines), bindText('a.cfgdump', changed, asAddresses)];
+    const backup = bindText('b.cfgdump', `@seal ${sealOf(readRows(found, dump.notation))}\n${found}`, asLines);
+    const back = { writes: [set(0, 0, 0x01)] };
+    assert.match(outcome(dump, back, { own }), /names itself: Address 0010 is locked/);
+    assert.equal(outcome(dump, back, { own, backup }), found);
+  });
+
+  it('a sum that is right by the profile that the dump names stays right', () => {
+    const summed = profileOf({
+      lines: { from: 1, to: 2, data: 1, sum: 1 },
+      lineSum: { method: 'add', bits: 8, over: ['data'] },
+    });
+    const right = '1: 09 09\n2: 03 03\n';
+    const [dump, own] = [bindText('a.cfgdump', right, given), bindText('a.cfgdump', right, summed)];
+    const why = outcome(dump, { writes: [set(0, 0, 0x08)] }, { own });
+    assert.match(why, /^By the profile that the dump names itself: The sum of line 1 would be wrong/);
+    assert.match(outcome(dump, { writes: [set(0, 0, 0x08), set(0, 1, 0x08)] }, { own }), /^1: 08 08/);
   });
 });

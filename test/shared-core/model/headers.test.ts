@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { checkDump, type Dump, isSealed, say } from '../../../shared-core/src/index.js';
 import { changeDump } from '../../../shared-core/src/model/gate.js';
+import { headersIn, headerValue, headerValues, repeatedHeaders } from '../../../shared-core/src/model/headers.js';
 import { isOwnBackup, otherIdentity, whyNotThisModule } from '../../../shared-core/src/model/identity.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
 import { loaded, SOUND } from '../../support/loaded.js';
@@ -20,6 +21,36 @@ describe('a header that may be given once', () => {
       assert.ok(codes(of(`@${name} 2026-01-01\n@${name} 2026-01-02\n`)).includes('1 header-repeated'), name);
     for (const head of ['@part A1\n@part a1\n', '@part A1\n@note x\n@note y\n@fitted a\n@fitted b\n'])
       assert.deepEqual(codes(of(head)), [], head);
+  });
+
+  it('may be given several times where it lists something, names a file or is a remark, and not where it says one thing', () => {
+    const again = (name: string, one = '1', other = '2') =>
+      repeatedHeaders(of(`@${name} ${one}\n@${name} ${other}\n`)).map(({ row }) => row);
+    for (const name of ['note', 'fitted', 'absent', 'profile', 'backup', 'unknown'])
+      assert.deepEqual(again(name), [], name);
+    for (const name of ['vehicle', 'vin', 'part', 'software', 'module', 'taken', 'seal', 'start'])
+      assert.deepEqual(again(name), [1], name);
+    assert.deepEqual(again('vin', '', 'A'), []);
+    assert.deepEqual(again('vin', 'A', ''), []);
+    assert.deepEqual(again('vin', 'a', 'A'), []);
+  });
+
+  it('that is empty says nothing', () => {
+    const dump = of('@vin\n@vin A\n@vin\n@vin B\n');
+    assert.equal(headerValue(dump, 'vin'), 'A');
+    assert.deepEqual(headerValues(dump, 'vin'), ['A', 'B']);
+    assert.equal(headerValue(dump, 'part'), undefined);
+    assert.equal(isSealed(of('@seal\n')), false);
+    assert.equal(of('@seal\n').sealHolds, undefined);
+  });
+
+  it('is found in a text without reading its records, as it is found in the dump', () => {
+    const found = (name: string, text: string) =>
+      headersIn(name, text).map(({ row, header }) => `${row} ${header.name} ${header.value}`);
+    assert.deepEqual(found('a.cfgdump', `# a\n@vin A\n1: 01\n@part B`), ['1 vin A', '3 part B']);
+    assert.deepEqual(found('a.hex', '; @vin A\r\n:00000001FF\r\n; @part B\r\n'), ['0 vin A', '2 part B']);
+    assert.deepEqual(found('a.cfgdump', '1: 01\n# a@b\n'), []);
+    assert.deepEqual(found('a.cfgdump', '1: 01\n'), []);
   });
 
   it('agrees only where each of its values does', () => {

@@ -20,7 +20,7 @@ const viewOf = (notation: Notation, text: string) =>
       notation,
       decode: (bytes) => Buffer.from(bytes).toString('utf8'),
     }),
-  );
+  ) ?? assert.fail('all rows are needed');
 
 describe('the bytes of an image, to be looked at a page at a time', () => {
   for (const [name, notation] of [

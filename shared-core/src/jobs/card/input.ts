@@ -12,12 +12,18 @@ export interface NamedDump {
   readonly problems: readonly Problem[];
   /** As the verdict of a check says it. */
   readonly unchecked: readonly Phrase[];
+  /** The file of its profile, where that is known. */
+  readonly profileFile?: string | undefined;
 }
 
 /** A dump with all that a check of it finds. */
-export function namedDump(name: string, checked: CheckedDump): NamedDump {
+export function namedDump(
+  name: string,
+  checked: CheckedDump & { readonly profileFile?: string | undefined },
+): NamedDump {
   const problems = checkDump(checked);
-  return { name, dump: checked.dump, problems, unchecked: verdictOf(checked, problems).unchecked };
+  const { dump, profileFile } = checked;
+  return { name, dump, problems, unchecked: verdictOf(checked, problems).unchecked, profileFile };
 }
 
 /** One module of the job: its dump as found, and the dump that is to be written. */

@@ -38,7 +38,7 @@ export function jobCard(input: CardInput, say: Say): JobCard {
     moduleTable(modules, text),
     fingerprints(modules, text),
     quoted(bullets(cautionsOf(comparisons, retrofit).map((caution) => `⚠ ${text(caution)}`))),
-    ...section(text(phrase('Do not write yet')), bullets(open.map(text))),
+    ...section(text(NOT_YET), bullets(open.map(text))),
     ...section(text(phrase('Before')), ticks([...checks(retrofit?.before), ...standingChecks().map(text)])),
     ...section(text(phrase('Order of work')), numbered(orderOfWork().map(text))),
     ...section(
@@ -67,6 +67,9 @@ export function jobCard(input: CardInput, say: Say): JobCard {
 function isWhole({ unread }: Comparison): boolean {
   return unread.every(({ what }) => what === 'unconfirmed');
 }
+
+/** What heads all that was open when a card was made. */
+export const NOT_YET = phrase('Do not write yet');
 
 const DONE = phrase('Done');
 const OLD = phrase('Old');

@@ -23,7 +23,8 @@ export function openMatters({ modules, retrofit }: CardInput, comparisons: reado
   ];
 }
 
-function mattersOf(module: CardModule, comparison: Comparison): readonly Phrase[] {
+/** The same of one module. */
+export function mattersOf(module: CardModule, comparison: Comparison): readonly Phrase[] {
   const { before, after } = module;
   const unexplained = comparison.lines.filter(({ bytes }) =>
     bytes.some(({ reason, volatile }) => reason === 'unexplained' && !volatile),
@@ -67,7 +68,7 @@ function listOf(name: string, problems: readonly Problem[]): readonly Phrase[] {
 }
 
 /** Where the planned dump does not hold what the retrofit asks for, or has options changed that it does not name. */
-function againstRetrofit({ change, after }: CardModule, { options }: Comparison): readonly Phrase[] {
+export function againstRetrofit({ change, after }: CardModule, { options }: Comparison): readonly Phrase[] {
   if (change === undefined) return [];
   const { profile } = after.dump;
   const asked = new Set(change.set.map(({ option }) => option));

@@ -57,30 +57,33 @@ export function unexplainedChange({ name, dump, since }: RecordedDump): readonly
 }
 
 /** Whether the changed dumps in work of a module were proved to be written: the latest reading after the backup decides. */
-export function writtenInWords(work: RecordedDump, dumps: readonly RecordedDump[]): Written | undefined {
+export function writtenOf(work: RecordedDump, dumps: readonly RecordedDump[]): Written | undefined {
   const { role, since, name } = work;
   if (role !== 'work' || since === undefined) return undefined;
   const comparison = compareDumps(since.dump, work.dump);
   if (comparison.identical) return undefined;
+  const readings = dumps.filter((one) => one.role === 'reading');
+  const read = timeOf(since);
+  const after = readings.filter((one) => isAfter(one, read));
   if (!differs(comparison)) {
     const [why] = unreadInWords(comparison);
     return {
       isOpen: true,
+      reading: after.at(-1),
       said: phrase('Whether {0} is changed cannot be told, as not everything was read. {1}', name, why ?? ''),
     };
   }
-  const readings = dumps.filter((one) => one.role === 'reading');
-  const read = timeOf(since);
-  const after = readings.filter((one) => isAfter(one, read));
   const verifies = (reading: RecordedDump) => verifyReadBack(work.dump, reading.dump, since.dump).matches;
   const proof = after.filter(verifies).at(-1);
   if (proof !== undefined) {
     // What cannot be ordered may have been read later.
     const other =
       after.at(-1) === proof ? readings.find((one) => isUnordered(one, read) && !verifies(one)) : after.at(-1);
-    if (other === undefined) return { isOpen: false, said: phrase('Written: {0} verifies it.', proof.name) };
+    if (other === undefined)
+      return { isOpen: false, reading: proof, said: phrase('Written: {0} verifies it.', proof.name) };
     return {
       isOpen: true,
+      reading: other,
       said: after.includes(other)
         ? phrase('Written: {0} verified it, but {1}, read later, differs from it.', proof.name, other.name)
         : phrase(
@@ -94,6 +97,7 @@ export function writtenInWords(work: RecordedDump, dumps: readonly RecordedDump[
   const unordered = readings.find((one) => isUnordered(one, read) && verifies(one));
   return {
     isOpen: true,
+    reading: after.at(-1),
     said:
       unordered === undefined
         ? phrase('{0} is changed, and no reading here proves that it was written.', name)
@@ -117,14 +121,20 @@ function isUnordered(reading: RecordedDump, backup: number | undefined): boolean
 
 /** Why nobody can tell whether a reading was taken after the backup. */
 function whyUnordered(reading: RecordedDump, backup: NamedDump): Phrase {
-  const undated = timeOf(reading) === undefined ? reading : backup;
-  const written = headerValue(undated.dump, 'taken');
+  return whyUndated(timeOf(reading) === undefined ? reading : backup);
+}
+
+/** Why it is not known when a dump was read. */
+export function whyUndated({ dump, name }: NamedDump): Phrase {
+  const written = headerValue(dump, 'taken');
   return written === undefined
-    ? phrase('"@taken" is missing in {0}.', undated.name)
-    : phrase('"@taken" of {0} is "{1}", which is no day and time.', undated.name, written);
+    ? phrase('"@taken" is missing in {0}.', name)
+    : phrase('"@taken" of {0} is "{1}", which is no day and time.', name, written);
 }
 
 export interface Written {
   readonly isOpen: boolean;
+  /** The reading that decides it; undefined where none is known to be later than the backup. */
+  readonly reading: RecordedDump | undefined;
   readonly said: Phrase;
 }

@@ -12,7 +12,10 @@ export interface ModuleTimeline {
 /** What a dump is to the job, as its headers say; one that holds nothing that can be read is nothing to it. */
 export type Role = 'backup' | 'work' | 'reading' | 'unread';
 
-export interface RecordedDump extends NamedDump {
+export interface RecordedDump extends NamedDump, Recording {}
+
+/** What a dump is among the others of its module. */
+export interface Recording {
   readonly role: Role;
   /** When it was read, as it stands there; undefined where it is not known. */
   readonly taken: string | undefined;
@@ -22,15 +25,38 @@ export interface RecordedDump extends NamedDump {
 
 /** The modules of a vehicle, each with its dumps by the time they were read; those without a time are the latest. */
 export function timelinesOf(dumps: readonly NamedDump[]): readonly ModuleTimeline[] {
-  const modules = new Map<string, NamedDump[]>();
-  for (const one of dumps) {
-    const title = moduleOf(one);
-    modules.set(title, [...(modules.get(title) ?? []), one]);
-  }
-  return [...modules].map(([title, ofModule]) => ({ title, dumps: recorded(ofModule) }));
+  return byModule(dumps).map((ofModule) => ({ title: titleOf(ofModule), dumps: recorded(ofModule) }));
 }
 
-function recorded(dumps: readonly NamedDump[]): readonly RecordedDump[] {
+/** Dumps in groups of one module each, in the order of the first of each. */
+export function byModule<T extends NamedDump>(dumps: readonly T[]): readonly (readonly T[])[] {
+  const modules = new Map<string, T[]>();
+  for (const one of dumps) modules.set(moduleOf(one), [...(modules.get(moduleOf(one)) ?? []), one]);
+  return [...modules.values()];
+}
+
+/** What people call the module of some dumps: by its profile, else by what a dump says, else by the names of the files. */
+export function titleOf(dumps: readonly NamedDump[]): string {
+  const said = (of: (one: NamedDump) => string | undefined) => dumps.flatMap((one) => of(one) ?? [])[0];
+  return (
+    said(({ dump }) => dump.profile.title) ??
+    said(({ dump }) => headerValue(dump, 'module')) ??
+    said(({ dump }) => headerValue(dump, 'part')) ??
+    said(profileStem) ??
+    dumps[0]?.name ??
+    ''
+  );
+}
+
+/** The name of the profile's file without its ending, as the dump writes it. */
+function profileStem({ dump }: NamedDump): string | undefined {
+  return headerValue(dump, 'profile')
+    ?.replace(/^.*[\\/]/, '')
+    .replace(/\.dump-profile\.json$/, '');
+}
+
+/** The dumps of one module in the order of time. */
+export function recorded<T extends NamedDump>(dumps: readonly T[]): readonly (T & Recording)[] {
   const inOrder = dumps
     .map((one) => ({ one, time: timeOf(one) ?? Number.MAX_SAFE_INTEGER }))
     .sort((a, b) => a.time - b.time || (a.one.name < b.one.name ? -1 : 1))
@@ -53,8 +79,9 @@ function roleOf({ dump }: NamedDump): Role {
   return headerValue(dump, 'backup') === undefined ? 'reading' : 'work';
 }
 
-function moduleOf({ dump, name }: NamedDump): string {
-  return dump.profile.title ?? headerValue(dump, 'module') ?? headerValue(dump, 'part') ?? name;
+/** What tells a module from others: profiles may have no title, or that of others, as drafts do. */
+function moduleOf({ dump, name, profileFile }: NamedDump): string {
+  return profileFile ?? dump.profile.title ?? headerValue(dump, 'module') ?? headerValue(dump, 'part') ?? name;
 }
 
 /** When a dump was read; undefined where it does not say so, or names no time that there is. */

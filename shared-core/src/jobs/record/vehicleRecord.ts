@@ -8,7 +8,7 @@ import { whyNotWhole } from '../../model/whole.js';
 import { timeInWords } from '../card/identity.js';
 import type { NamedDump, Say } from '../card/input.js';
 import type { RetrofitFile } from '../retrofitFile.js';
-import { changesInWords, unexplainedChange, writtenInWords } from './changes.js';
+import { changesInWords, unexplainedChange, writtenOf } from './changes.js';
 import { type ModuleTimeline, type RecordedDump, type Role, timelinesOf } from './timeline.js';
 
 /** What lies in a vehicle folder. Names are those of the files. */
@@ -95,7 +95,7 @@ function modulePage({ title, dumps }: ModuleTimeline, text: Text): readonly stri
     `## ${plain(title)}`,
     dumps
       .map((one) => {
-        const written = writtenInWords(one, dumps);
+        const written = writtenOf(one, dumps);
         const said = [...changesInWords(one), ...(written?.isOpen === false ? [written.said] : [])];
         return [dumpLine(one, text), ...said.map((phrase) => `  - ${text(phrase)}`)].join('\n');
       })
@@ -127,13 +127,14 @@ function roleInWords(role: Role): Phrase {
   }
 }
 
-function openMatters(timelines: readonly ModuleTimeline[]): readonly Phrase[] {
+/** What is still to be put right or proved of some modules. */
+export function openMatters(timelines: readonly ModuleTimeline[]): readonly Phrase[] {
   return timelines.flatMap(({ dumps }) =>
     dumps.flatMap((one, index): readonly Phrase[] => {
       const { role } = one;
       // What was wrong with a reading is history once the module was read again.
       const isPast = role === 'reading' && dumps.slice(index + 1).some((later) => later.role === 'reading');
-      const written = writtenInWords(one, dumps);
+      const written = writtenOf(one, dumps);
       return [
         ...unreadOf(one),
         ...(isPast ? [] : problemsOf(one)),

@@ -1,0 +1,203 @@
+import * as vscode from 'vscode';
+import { DESCRIBE, type DescribeParams, type DescribeResult } from '../../../shared-core/src/index.js';
+import { isDump } from '../activeDump.js';
+import type { AskServer } from '../ask.js';
+import type { Command } from '../command.js';
+import { DUMP_ENDINGS } from '../forms.js';
+import { firstFree, freeUnsaved, namesLike, numbered, stemOf, writeText } from '../newFile.js';
+import { nameOf } from '../places.js';
+import type { Services } from '../services.js';
+import { askText, chooseOne, tellDone, warn } from '../ui.js';
+import { IN_JOB } from './conditions.js';
+
+/** *Bring In a Dump…*: what was read from a module, pasted into a new text or taken from a file. */
+export const bringIn: Command = {
+  id: 'bringIn',
+  title: 'Bring In a Dump…',
+  does: 'the first step of a job: opens a new text to paste into, or a file of your choice, and says in it of which vehicle it is and when it was read',
+  icon: 'add',
+  menus: [{ menu: 'view/title', group: 'navigation@1', when: IN_JOB }],
+  run: async (services) => {
+    const way = await chooseWay(vscode.l10n.t('How do you bring in the dump?'));
+    if (way === undefined) return;
+    const folder = await folderForDumps();
+    if (way === 'file') return void (await bringFile(folder));
+    const vehicle = await askVehicle(services);
+    const module = vehicle && (await askModule());
+    if (!module) return;
+    const document = await newText(folder, module);
+    await fill(services.ask, document, { vehicle, taken: now() });
+  },
+};
+
+/** What was read back from the module of a dump: it lies beside the dump, and says that it is of the same vehicle. */
+export async function bringBack(services: Services, of: vscode.Uri): Promise<void> {
+  const way = await chooseWay(vscode.l10n.t('How do you bring in what was read back?'));
+  if (way === undefined) return;
+  const document = way === 'file' ? await bringFile(vscode.Uri.joinPath(of, '..')) : await newReading(of);
+  if (document) await fill(services.ask, document, { like: of.toString(), taken: now() });
+}
+
+/** Says in a dump of which vehicle it is and when it was read, as far as it does not. */
+export async function describe(services: Services, document: vscode.TextDocument): Promise<void> {
+  const text = document.getText();
+  const says = (names: string) => new RegExp(`@(?:${names})\\s+\\S`, 'i').test(text);
+  const vehicle = says('vehicle|vin') ? undefined : await askVehicle(services);
+  if (!vehicle && !says('vehicle|vin')) return;
+  const taken = says('taken|backup') ? undefined : await askTime();
+  if (!taken && !says('taken|backup')) return;
+  await addHeaders(services.ask, document, { ...(vehicle && { vehicle }), ...(taken && { taken }) });
+}
+
+type Way = 'paste' | 'file';
+
+async function chooseWay(title: string): Promise<Way | undefined> {
+  const ways: readonly (vscode.QuickPickItem & { readonly way: Way })[] = [
+    { way: 'paste', label: vscode.l10n.t('Paste it'), detail: vscode.l10n.t('A new text opens to paste into') },
+    { way: 'file', label: vscode.l10n.t('Choose a file…'), detail: vscode.l10n.t('A text that another program saved') },
+  ];
+  return (await chooseOne(ways, { title, ignoreFocusOut: true }))?.way;
+}
+
+/** Where the dumps of a vehicle are kept; undefined where no folder is open. */
+async function folderForDumps(): Promise<vscode.Uri | undefined> {
+  const [only, ...more] = vscode.workspace.workspaceFolders ?? [];
+  return more.length === 0 ? only?.uri : (await vscode.window.showWorkspaceFolderPick())?.uri;
+}
+
+async function askVehicle({ job }: Services): Promise<string | undefined> {
+  const [only, ...more] = job.vehicles();
+  return askText({
+    title: vscode.l10n.t('Which vehicle is it of?'),
+    prompt: vscode.l10n.t('Stock number, plate, whatever tells it from others. All its dumps are to say the same.'),
+    value: only !== undefined && more.length === 0 ? only : '',
+    ignoreFocusOut: true,
+  });
+}
+
+async function askModule(): Promise<string | undefined> {
+  return askText({
+    title: vscode.l10n.t('Which module was it read from?'),
+    prompt: vscode.l10n.t('The file gets this name, such as "rear body".'),
+    ignoreFocusOut: true,
+  });
+}
+
+async function askTime(): Promise<string | undefined> {
+  return askText({
+    title: vscode.l10n.t('When was it read?'),
+    prompt: vscode.l10n.t(
+      'Day and time, such as 2026-03-02T09:14:00Z. By it what was read later is told from what was found.',
+    ),
+    value: now(),
+    ignoreFocusOut: true,
+  });
+}
+
+/** To the second, by UTC. */
+function now(): string {
+  return new Date().toISOString().replace(/\.\d+Z$/, 'Z');
+}
+
+/** A new text that is not saved yet, under the name of its module. */
+async function newText(folder: vscode.Uri | undefined, module: string): Promise<vscode.TextDocument> {
+  const stem = module.trim().replace(/[^\p{L}\p{N}._-]+/gu, '-') || 'dump';
+  const names = numbered((number) => `${stem}${number === 1 ? '' : `-${number}`}.cfgdump`);
+  const target = folder && (await freeUnsaved(vscode.Uri.joinPath(folder, 'x'), names));
+  if (target === undefined) return vscode.workspace.openTextDocument({ language: 'cfgdump', content: '' });
+  return vscode.languages.setTextDocumentLanguage(await vscode.workspace.openTextDocument(target), 'cfgdump');
+}
+
+/** A new file beside a dump: only there its profile is found. */
+async function newReading(of: vscode.Uri): Promise<vscode.TextDocument | undefined> {
+  const stem = stemOf(of).replace(/\.(?:backup|as-found)(?:-\d+)?$/, '');
+  const ending = nameOf(of).split('.').at(-1) ?? 'cfgdump';
+  const target = await firstFree(
+    of,
+    numbered((number) => `${stem}.read-back${number === 1 ? '' : `-${number}`}.${ending}`),
+  );
+  if (target === undefined) {
+    void warn(vscode.l10n.t('All names for what was read back are taken here. Move old ones away first.'));
+    return undefined;
+  }
+  await writeText(target, '');
+  return vscode.workspace.openTextDocument(target);
+}
+
+/** A file that a person chooses. One from elsewhere is copied into the folder, so that the vehicle has all in one place. */
+async function bringFile(folder: vscode.Uri | undefined): Promise<vscode.TextDocument | undefined> {
+  const [chosen] = (await vscode.window.showOpenDialog({ canSelectMany: false })) ?? [];
+  if (chosen === undefined) return undefined;
+  const isHere = isDumpName(chosen) && (folder === undefined || isBelow(folder, chosen));
+  const target = isHere ? chosen : await copyInto(folder, chosen);
+  if (target === undefined) return undefined;
+  const document = await vscode.workspace.openTextDocument(target);
+  const dump = isDump(document) ? document : await vscode.languages.setTextDocumentLanguage(document, 'cfgdump');
+  await vscode.window.showTextDocument(dump, { preview: false });
+  return dump;
+}
+
+/** Whether a file is known for a dump by its name. */
+function isDumpName(file: vscode.Uri): boolean {
+  return DUMP_ENDINGS.includes(nameOf(file).split('.').at(-1)?.toLowerCase() ?? '');
+}
+
+function isBelow(folder: vscode.Uri, { scheme, authority, path }: vscode.Uri): boolean {
+  const top = folder.path.endsWith('/') ? folder.path : `${folder.path}/`;
+  return scheme === folder.scheme && authority === folder.authority && path.startsWith(top);
+}
+
+/** Whether a text has the mark of UTF-16, in which every other byte may be 0. */
+function isUtf16([first, second]: Uint8Array): boolean {
+  return (first === 0xff && second === 0xfe) || (first === 0xfe && second === 0xff);
+}
+
+/** The bytes as they are, under a name by which they are known for a dump; never over another file. */
+async function copyInto(folder: vscode.Uri | undefined, chosen: vscode.Uri): Promise<vscode.Uri | undefined> {
+  const bytes = await vscode.workspace.fs.readFile(chosen);
+  if (bytes.includes(0) && !isUtf16(bytes)) {
+    void warn(vscode.l10n.t('{0} holds raw bytes, not text. Bring in the text that the reader saved.', nameOf(chosen)));
+    return undefined;
+  }
+  if (folder === undefined) return chosen;
+  const name = nameOf(chosen);
+  const ending = isDumpName(chosen) ? (name.split('.').at(-1) ?? 'cfgdump') : 'cfgdump';
+  const beside = vscode.Uri.joinPath(folder, name);
+  const target = await firstFree(beside, namesLike(beside, ending));
+  if (target === undefined) {
+    void warn(vscode.l10n.t('All names for this dump are taken here. Move old ones away first.'));
+    return undefined;
+  }
+  await vscode.workspace.fs.writeFile(target, bytes);
+  return target;
+}
+
+/** Opens a text with its headers; what was read goes to where the cursor is. */
+async function fill(ask: AskServer, document: vscode.TextDocument, say: Omit<DescribeParams, 'uri'>): Promise<void> {
+  const isNew = document.getText().trim() === '';
+  const editor = await vscode.window.showTextDocument(document, { preview: false });
+  await addHeaders(ask, document, say);
+  if (!isNew) return;
+  // What is read into an image goes before its headers.
+  const line = document.languageId === 'cfgdump' ? document.lineCount - 1 : 0;
+  editor.selection = new vscode.Selection(line, 0, line, 0);
+  // A file has its headers at once, so that it is known for what it is even if nothing is pasted.
+  if (document.uri.scheme !== 'untitled') await document.save();
+  tellDone(vscode.l10n.t('Paste what was read here, and save it.'));
+}
+
+async function addHeaders(
+  ask: AskServer,
+  document: vscode.TextDocument,
+  say: Omit<DescribeParams, 'uri'>,
+): Promise<void> {
+  const added = await ask<DescribeResult>(DESCRIBE, { uri: document.uri.toString(), ...say });
+  if (added === undefined || added.text === '') return;
+  if (added.version !== document.version) {
+    void warn(vscode.l10n.t('The dump has changed meanwhile. Run the command again.'));
+    return;
+  }
+  const edit = new vscode.WorkspaceEdit();
+  edit.insert(document.uri, new vscode.Position(added.line, added.column), added.text);
+  await vscode.workspace.applyEdit(edit);
+}

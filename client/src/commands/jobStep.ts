@@ -1,0 +1,75 @@
+import * as vscode from 'vscode';
+import type { JobAction } from '../../../shared-core/src/index.js';
+import type { Command } from '../command.js';
+import { openToPrint } from '../pages/keepPage.js';
+import type { Services } from '../services.js';
+import { bringBack, describe } from './bringIn.js';
+import { compareWithBackup } from './compareWithBackup.js';
+import { convert } from './convert.js';
+import { findOption } from './findOption.js';
+import { jobCard } from './jobCard.js';
+import { learn } from './learn.js';
+import { makeBackup } from './makeBackup.js';
+import { openProfile } from './openProfile.js';
+import { planRetrofit } from './planRetrofit.js';
+import { rightAllSums } from './rightAllSums.js';
+import { setOption } from './setOption.js';
+import { vehicleRecord } from './vehicleRecord.js';
+import { verify } from './verifyReadBack.js';
+
+/** What an entry of the *Job* view does: a command of the extension, on the dump of the step, which is opened first. */
+export const jobStep: Command = {
+  id: '_jobStep',
+  run: (services, action: JobAction) => doIt(services, action),
+};
+
+async function doIt(services: Services, { does, uri, other }: JobAction): Promise<unknown> {
+  const file = vscode.Uri.parse(uri);
+  if (does === 'open') return openFile(file);
+  if (does === 'bringBack') return bringBack(services, file);
+  if (does === 'planRetrofit' && other !== null) return planRetrofit.run(services, vscode.Uri.parse(other), uri);
+  const document = await show(file);
+  switch (does) {
+    case 'save':
+      // A text that is not in a file yet may have to be given its name.
+      return document.isUntitled ? vscode.commands.executeCommand('workbench.action.files.save') : document.save();
+    case 'describe':
+      return describe(services, document);
+    case 'openProfile':
+      return openProfile.run(services, uri, other, 0);
+    case 'showProblems':
+      return vscode.commands.executeCommand('workbench.actions.view.problems');
+    case 'verifyReadBack':
+      return other !== null && verify(services, document, vscode.Uri.parse(other));
+    case 'learn':
+      return learn.run(services, uri);
+    default:
+      return COMMANDS[does].run(services);
+  }
+}
+
+const COMMANDS = {
+  convert,
+  makeBackup,
+  setOption,
+  findOption,
+  planRetrofit,
+  rightAllSums,
+  compareWithBackup,
+  jobCard,
+  vehicleRecord,
+} as const;
+
+/** Shows a dump as a text in front: commands are about that one. */
+async function show(uri: vscode.Uri): Promise<vscode.TextDocument> {
+  const document = await vscode.workspace.openTextDocument(uri);
+  const there = vscode.window.visibleTextEditors.find((editor) => editor.document === document)?.viewColumn;
+  await vscode.window.showTextDocument(document, { preview: false, viewColumn: there ?? vscode.ViewColumn.One });
+  return document;
+}
+
+/** A file as people read it: cards as pages, all else as text. */
+async function openFile(uri: vscode.Uri): Promise<unknown> {
+  if (uri.path.endsWith('.md')) return vscode.commands.executeCommand('markdown.showPreview', uri);
+  return uri.path.endsWith('.html') ? openToPrint(uri) : show(uri);
+}

@@ -1,0 +1,83 @@
+import * as vscode from 'vscode';
+import type { BaseLanguageClient } from 'vscode-languageclient';
+import {
+  READINGS,
+  type ReadingsParams,
+  type ReadingsResult,
+  type TextReading,
+} from '../../../shared-core/src/index.js';
+import { activeFile } from '../activeFile.js';
+import type { Command } from '../command.js';
+import { nameOf } from '../places.js';
+import { isText } from '../textOrBytes.js';
+import { rememberLanguage } from '../treatedAs.js';
+import { chooseOne, inform, tellDone, warn } from '../ui.js';
+import { ANY_NAME } from './conditions.js';
+
+/** *Treat as a Dump*: a text of any name is read as the form that it is written in, now and whenever its folder is open. */
+export const treatAsDump: Command = {
+  id: 'treatAsDump',
+  title: 'Treat as a Dump',
+  does: 'reads a text of any name as a dump, with all features, and remembers it for this folder (`files.associations`)',
+  menus: [
+    { menu: 'explorer/context', group: 'navigation@32', when: ANY_NAME },
+    { menu: 'editor/title', group: '1_countersum@2', when: ANY_NAME },
+  ],
+  run: async ({ client }, given?: vscode.Uri) => {
+    const uri = given ?? vscode.window.activeTextEditor?.document.uri ?? activeFile();
+    if (uri === undefined) {
+      void inform(vscode.l10n.t('Open the file first, or choose this from its menu in the explorer.'));
+      return;
+    }
+    const document = await openText(uri);
+    if (document === undefined || !isText(document.getText())) {
+      // What is no text is raw bytes.
+      await vscode.commands.executeCommand('countersum.openAsDumpText', uri);
+      return;
+    }
+    const reading = await chooseReading(client, document);
+    if (reading === undefined) return;
+    const shown = await vscode.languages.setTextDocumentLanguage(document, reading.language);
+    await vscode.window.showTextDocument(shown, { preview: false });
+    if (await rememberLanguage(uri, reading.language))
+      tellDone(
+        vscode.l10n.t('{0} is a dump in this folder from now on: see files.associations in its settings.', nameOf(uri)),
+      );
+    else
+      void inform(
+        vscode.l10n.t(
+          '{0} is treated as a dump while it is open. To have that remembered, open its folder.',
+          nameOf(uri),
+        ),
+      );
+  },
+};
+
+async function openText(uri: vscode.Uri): Promise<vscode.TextDocument | undefined> {
+  try {
+    return await vscode.workspace.openTextDocument(uri);
+  } catch {
+    return undefined;
+  }
+}
+
+/** The reading that is sure, or the one that a person chooses by a sample of each. */
+async function chooseReading(
+  client: BaseLanguageClient,
+  document: vscode.TextDocument,
+): Promise<TextReading | undefined> {
+  const params: ReadingsParams = { text: document.getText() };
+  const { isCertain, readings } = await client.sendRequest<ReadingsResult>(READINGS, params);
+  if (isCertain) return readings[0];
+  if (readings.length === 0) {
+    void warn(vscode.l10n.t('No line of {0} can be read as a record of a dump.', nameOf(document.uri)));
+    return undefined;
+  }
+  const items = readings.map((reading) => ({
+    label: `${reading.title.charAt(0).toUpperCase()}${reading.title.slice(1)}`,
+    detail: vscode.l10n.t('The first record would be {0}', reading.sample),
+    reading,
+  }));
+  const title = vscode.l10n.t('This can be read in several ways. Which one is right?');
+  return (await chooseOne(items, { title }))?.reading;
+}

@@ -1,0 +1,50 @@
+import * as vscode from 'vscode';
+import type { BaseLanguageClient } from 'vscode-languageclient';
+import { READINGS, type ReadingsParams, type ReadingsResult } from '../../shared-core/src/index.js';
+import { nameOf } from './places.js';
+import { headersFile, isThere } from './rawPair.js';
+import { createOffers } from './treatedAs.js';
+import { inform } from './ui.js';
+
+/** Longer texts are looked at only when a person says that they are dumps. */
+const MOST = 1 << 20;
+
+/** Offers once for a file that is a dump for sure, whatever it is called, to treat it as one. Whoever looks away has declined. */
+export function offerDumps(
+  client: Pick<BaseLanguageClient, 'sendRequest'>,
+  kept: Pick<vscode.Memento, 'get' | 'update'>,
+): vscode.Disposable {
+  const { isFirst, isOffered } = createOffers(kept);
+  const offerText = async (editor: vscode.TextEditor | undefined): Promise<void> => {
+    const document = editor?.document;
+    if (document?.languageId !== 'plaintext' || document.lineCount * 8 > MOST) return;
+    if (vscode.workspace.getWorkspaceFolder(document.uri) === undefined) return;
+    const params: ReadingsParams = { text: document.getText() };
+    if (isOffered(document.uri) || params.text.length > MOST) return;
+    const { isCertain, readings } = await client.sendRequest<ReadingsResult>(READINGS, params);
+    const [reading] = readings;
+    if (!isCertain || reading === undefined || !isFirst(document.uri)) return;
+    const treat = vscode.l10n.t('Treat as a Dump');
+    const message = vscode.l10n.t(
+      '{0} is written as {1}. Treat it as a dump, with checks and repairs?',
+      nameOf(document.uri),
+      reading.title,
+    );
+    if ((await inform(message, treat)) === treat)
+      await vscode.commands.executeCommand('countersum.treatAsDump', document.uri);
+  };
+  const offerRaw = async (uri: vscode.Uri): Promise<void> => {
+    if (vscode.workspace.getWorkspaceFolder(uri) === undefined || !(await isThere(headersFile(uri)))) return;
+    if (!isFirst(uri)) return;
+    const open = vscode.l10n.t('Open as Dump Text');
+    const message = vscode.l10n.t('{0} has the headers of a dump beside it. Open its bytes as dump text?', nameOf(uri));
+    if ((await inform(message, open)) === open) await vscode.commands.executeCommand('countersum.openAsDumpText', uri);
+  };
+  void offerText(vscode.window.activeTextEditor);
+  return vscode.Disposable.from(
+    vscode.window.onDidChangeActiveTextEditor(offerText),
+    vscode.window.tabGroups.onDidChangeTabs(({ opened }) => {
+      for (const { input } of opened) if (input instanceof vscode.TabInputText) void offerRaw(input.uri);
+    }),
+  );
+}

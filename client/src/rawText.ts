@@ -1,0 +1,38 @@
+import type { BaseLanguageClient } from 'vscode-languageclient';
+import {
+  base64Of,
+  bytesOfBase64,
+  RAW_BYTES,
+  RAW_TEXT,
+  type RawBytesParams,
+  type RawBytesResult,
+  type RawTextParams,
+  type RawTextResult,
+  type Refusal,
+} from '../../shared-core/src/index.js';
+import { isRefusal } from './ask.js';
+
+/** Raw bytes as the text of a dump and back, as the server makes it, or why not. */
+export interface RawTexts {
+  readonly textOf: (bytes: Uint8Array, headers: string) => Promise<RawTextResult>;
+  readonly bytesOf: (text: string) => Promise<RawOfText | Refusal>;
+}
+
+export interface RawOfText {
+  readonly bytes: Uint8Array;
+  readonly headers: string;
+}
+
+export function createRawTexts(client: Pick<BaseLanguageClient, 'sendRequest'>): RawTexts {
+  return {
+    textOf: (bytes, headers) => {
+      const params: RawTextParams = { base64: base64Of(bytes), headers };
+      return client.sendRequest<RawTextResult>(RAW_TEXT, params);
+    },
+    bytesOf: async (text) => {
+      const params: RawBytesParams = { text };
+      const result = await client.sendRequest<RawBytesResult>(RAW_BYTES, params);
+      return isRefusal(result) ? result : { bytes: bytesOfBase64(result.base64), headers: result.headers };
+    },
+  };
+}

@@ -1,0 +1,236 @@
+import * as vscode from 'vscode';
+import {
+  type JobAction,
+  type JobModule,
+  type JobStep,
+  type JobsResult,
+  type JobVehicle,
+  literal,
+} from '../../../shared-core/src/index.js';
+import { nameOf } from '../places.js';
+import { treeItem } from '../ui.js';
+
+type UnreadFile = JobsResult['unread'][number];
+
+export type JobNode =
+  | { readonly kind: 'vehicle'; readonly vehicle: JobVehicle }
+  | { readonly kind: 'module'; readonly module: JobModule }
+  | { readonly kind: 'step'; readonly module: JobModule; readonly step: JobStep }
+  | { readonly kind: 'action'; readonly module: JobModule; readonly step: JobStep; readonly action: JobAction }
+  | { readonly kind: 'unread'; readonly files: readonly UnreadFile[] }
+  | { readonly kind: 'file'; readonly file: UnreadFile };
+
+/** One vehicle needs no entry of its own: it is named above the list. */
+export function rootsOf({ vehicles, unread }: JobsResult): JobNode[] {
+  const [only, ...more] = vehicles;
+  const jobs: readonly JobNode[] =
+    only === undefined || more.length > 0
+      ? vehicles.map((vehicle) => ({ kind: 'vehicle', vehicle }))
+      : only.modules.map((module) => ({ kind: 'module', module }));
+  return [...(unread.length === 0 ? [] : [{ kind: 'unread', files: unread } as const]), ...jobs];
+}
+
+export function childrenOf(node: JobNode): JobNode[] {
+  switch (node.kind) {
+    case 'vehicle':
+      return node.vehicle.modules.map((module) => ({ kind: 'module', module }));
+    case 'module':
+      return node.module.steps.map((step) => ({ kind: 'step', module: node.module, step }));
+    case 'step': {
+      const { module, step } = node;
+      return step.action === null || step.state === 'later'
+        ? []
+        : [{ kind: 'action', module, step, action: step.action }];
+    }
+    case 'unread':
+      return node.files.map((file) => ({ kind: 'file', file }));
+    default:
+      return [];
+  }
+}
+
+/** The step that is to be done now; undefined where all are done. */
+export function nextOf({ steps }: JobModule): JobStep | undefined {
+  return steps.find(({ state }) => state === 'next' || state === 'stuck');
+}
+
+/** What an entry looks like, and what a screen reader says of it; `current` is the dump that is worked on. */
+export function jobItem(found: JobsResult, node: JobNode, current: string | undefined): vscode.TreeItem {
+  switch (node.kind) {
+    case 'vehicle':
+      return vehicleItem(node.vehicle, current);
+    case 'module':
+      return moduleItem(node.module, isAtHand(found, node.module, current));
+    case 'step':
+      return stepItem(node.module, node.step);
+    case 'action':
+      return actionItem(node.module, node.step, node.action);
+    case 'unread':
+      return unreadItem(node.files);
+    case 'file':
+      return fileItem(node.file);
+  }
+}
+
+const { None, Collapsed, Expanded } = vscode.TreeItemCollapsibleState;
+
+/** The module that is worked on: that of a dump; where there is none, the first of the one vehicle that is not done. */
+export function moduleOf({ vehicles }: JobsResult, uri: string | undefined): JobModule | undefined {
+  const all = vehicles.flatMap(({ modules }) => modules);
+  const own = all.find((module) => isOf(module, uri));
+  return own ?? (vehicles.length === 1 ? (all.find((module) => nextOf(module) !== undefined) ?? all[0]) : undefined);
+}
+
+/** The module that is worked on is open, and one that has none beside it. */
+function isAtHand(found: JobsResult, module: JobModule, current: string | undefined): boolean {
+  const beside = found.vehicles.find(({ modules }) => modules.includes(module))?.modules ?? [];
+  return beside.length === 1 || moduleOf(found, current) === module;
+}
+
+/** Whether a dump, by its address as the editor writes it, is one of a module. */
+function isOf({ uris }: JobModule, dump: string | undefined): boolean {
+  return uris.some((uri) => vscode.Uri.parse(uri).toString() === dump);
+}
+
+function vehicleItem({ id, title, modules }: JobVehicle, current: string | undefined): vscode.TreeItem {
+  const open = modules.filter((module) => nextOf(module) !== undefined).length;
+  const description =
+    open === 0 ? vscode.l10n.t('all done') : vscode.l10n.t('modules: {0}, not done: {1}', modules.length, open);
+  const isCurrent = modules.some((module) => isOf(module, current));
+  const words = { description, spoken: `${vscode.l10n.t('Vehicle {0}', title)}: ${description}` };
+  const shown = treeItem(title, words, isCurrent ? Expanded : Collapsed);
+  shown.id = `vehicle ${id} ${isCurrent}`;
+  return shown;
+}
+
+function moduleItem(module: JobModule, isOpen: boolean): vscode.TreeItem {
+  const { title, steps, uri } = module;
+  const done = steps.filter(({ state }) => state === 'done').length;
+  const description = vscode.l10n.t('{0} of {1} done', done, steps.length);
+  const step = nextOf(module);
+  const spoken = [
+    `${title}: ${description}`,
+    ...(step === undefined ? [] : [vscode.l10n.t('next: {0}', step.title)]),
+  ].join(', ');
+  const shown = treeItem(title, { description, spoken }, isOpen ? Expanded : Collapsed);
+  shown.id = `module ${uri} ${isOpen}`;
+  shown.iconPath = new vscode.ThemeIcon('circuit-board');
+  return shown;
+}
+
+function stepItem({ uri, steps }: JobModule, step: JobStep): vscode.TreeItem {
+  const { id, title, state, says, action } = step;
+  const description = state === 'later' ? '' : says;
+  const spoken = `${title}: ${stateInWords(state)}. ${says}`;
+  const hasMore = action !== null && state !== 'later';
+  const shownState = !hasMore ? None : isOpen(step, steps) ? Expanded : Collapsed;
+  // A tooltip would lie over what there is to do below, which says the same.
+  const tooltip = shownState === Expanded ? '' : `${title}: ${says}`;
+  const shown = treeItem(title, { description, tooltip, spoken }, shownState);
+  shown.id = `step ${uri} ${id} ${state} ${shownState}`;
+  shown.iconPath = iconOf(state);
+  return shown;
+}
+
+/** What can be done is shown by itself where it is next, and where it can be done anew as the step behind it failed. */
+function isOpen({ id, state }: JobStep, steps: readonly JobStep[]): boolean {
+  if (state === 'next' || id === 'recorded') return true;
+  return id === 'readBack' && steps.some((step) => step.id === 'verified' && step.state === 'next');
+}
+
+function stateInWords(state: JobStep['state']): string {
+  switch (state) {
+    case 'done':
+      return vscode.l10n.t('done');
+    case 'next':
+      return vscode.l10n.t('next');
+    case 'stuck':
+      return vscode.l10n.t('cannot go on yet');
+    case 'later':
+      return vscode.l10n.t('not yet');
+  }
+}
+
+function iconOf(state: JobStep['state']): vscode.ThemeIcon {
+  switch (state) {
+    case 'done':
+      return new vscode.ThemeIcon('pass', new vscode.ThemeColor('testing.iconPassed'));
+    case 'next':
+      return new vscode.ThemeIcon('circle-filled');
+    case 'stuck':
+      return new vscode.ThemeIcon('warning', new vscode.ThemeColor('list.warningForeground'));
+    case 'later':
+      return new vscode.ThemeIcon('circle-outline');
+  }
+}
+
+/** The command behind all entries that do something; it is told what. */
+export const JOB_STEP = 'countersum._jobStep';
+
+function actionItem({ uri }: JobModule, { id, says }: JobStep, action: JobAction): vscode.TreeItem {
+  const title = titleOf(action);
+  const spoken = vscode.l10n.t('{0}: press Enter', title);
+  const shown = treeItem(title, { tooltip: `${nameOf(vscode.Uri.parse(action.uri))}: ${says}`, spoken });
+  shown.id = `action ${uri} ${id} ${action.does}`;
+  shown.iconPath = new vscode.ThemeIcon('play-circle', new vscode.ThemeColor('textLink.foreground'));
+  shown.command = { command: JOB_STEP, title: literal(title), arguments: [action] };
+  return shown;
+}
+
+function titleOf({ does, uri }: JobAction): string {
+  switch (does) {
+    case 'open':
+      return vscode.l10n.t('Open {0}', nameOf(vscode.Uri.parse(uri)));
+    case 'save':
+      return vscode.l10n.t('Save {0}', nameOf(vscode.Uri.parse(uri)));
+    case 'describe':
+      return vscode.l10n.t('Say What It Is Of…');
+    case 'convert':
+      return vscode.l10n.t('Convert to Another Form…');
+    case 'bringBack':
+      return vscode.l10n.t('Bring In What Was Read Back…');
+    case 'learn':
+      return vscode.l10n.t('Work Out the Checksum Rule');
+    case 'openProfile':
+      return vscode.l10n.t('Open the Profile');
+    case 'makeBackup':
+      return vscode.l10n.t('Make a Backup');
+    case 'setOption':
+      return vscode.l10n.t('Set an Option…');
+    case 'findOption':
+      return vscode.l10n.t('Find an Option…');
+    case 'planRetrofit':
+      return vscode.l10n.t('Plan the Retrofit');
+    case 'rightAllSums':
+      return vscode.l10n.t('Make All Sums Right');
+    case 'showProblems':
+      return vscode.l10n.t('Show the Problems');
+    case 'compareWithBackup':
+      return vscode.l10n.t('Compare with the Backup');
+    case 'jobCard':
+      return vscode.l10n.t('Make a Job Card');
+    case 'verifyReadBack':
+      return vscode.l10n.t('Verify the Read-back');
+    case 'vehicleRecord':
+      return vscode.l10n.t('Open the Vehicle Record');
+  }
+}
+
+function unreadItem(files: readonly UnreadFile[]): vscode.TreeItem {
+  const title = vscode.l10n.t('Cannot be read: {0}', files.length);
+  const spoken = vscode.l10n.t('{0}. Nothing counts as proved before these can be read.', title);
+  const shown = treeItem(title, { tooltip: spoken, spoken }, Expanded);
+  shown.id = 'unread';
+  shown.iconPath = new vscode.ThemeIcon('warning', new vscode.ThemeColor('list.warningForeground'));
+  return shown;
+}
+
+function fileItem({ name, says, uri }: UnreadFile): vscode.TreeItem {
+  const shown = treeItem(name, { description: says, tooltip: says, spoken: says });
+  shown.id = `unread ${uri ?? name}`;
+  if (uri !== null) {
+    const action: JobAction = { does: 'open', uri, other: null };
+    shown.command = { command: JOB_STEP, title: literal(titleOf(action)), arguments: [action] };
+  }
+  return shown;
+}

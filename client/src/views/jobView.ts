@@ -1,0 +1,149 @@
+import * as vscode from 'vscode';
+import type { BaseLanguageClient } from 'vscode-languageclient';
+import {
+  JOBS,
+  JOBS_CHANGED,
+  type JobModule,
+  type JobsParams,
+  type JobsResult,
+  literal,
+} from '../../../shared-core/src/index.js';
+import { isDump } from '../activeDump.js';
+import { isOutdated } from '../ask.js';
+import type { CurrentDump } from '../currentDump.js';
+import { childrenOf, type JobNode, jobItem, moduleOf, nextOf, rootsOf } from './jobItems.js';
+
+export interface JobView extends vscode.Disposable {
+  /** What people call the vehicles whose dumps are here. */
+  readonly vehicles: () => readonly string[];
+}
+
+/** Changes come in bursts: what is shown follows once they pause. In milliseconds. */
+const PAUSE = 250;
+
+const NOTHING: JobsResult = { vehicles: [], unread: [], left: 0 };
+
+/** The jobs of the vehicles at hand: for each module its steps, what is open, and one thing to do next. */
+export function createJobView(client: BaseLanguageClient, current: CurrentDump): JobView {
+  let found = NOTHING;
+  let shown: string | undefined;
+  let waiting: ReturnType<typeof setTimeout> | undefined;
+  let asking: 'no' | 'yes' | 'again' = 'no';
+  const changed = new vscode.EventEmitter<undefined>();
+  const currentUri = () => current.document()?.uri.toString();
+  const view = vscode.window.createTreeView<JobNode>('countersum.job', {
+    treeDataProvider: {
+      onDidChangeTreeData: changed.event,
+      getChildren: (node) => (node === undefined ? rootsOf(found) : childrenOf(node)),
+      getTreeItem: (node) => jobItem(found, node, currentUri()),
+    },
+  });
+
+  // An entry that is pressed while it is drawn anew does nothing: that is done only where something has changed.
+  const show = async (): Promise<void> => {
+    const now = JSON.stringify([found, currentUri()]);
+    if (now === shown) return;
+    shown = now;
+    const own = moduleOf(found, currentUri());
+    const [only, ...more] = found.vehicles;
+    view.description = only === undefined || more.length > 0 ? '' : literal(only.title);
+    view.message = literal(messageOf(found, own));
+    await vscode.commands.executeCommand('setContext', 'countersum.job', stateOf(found));
+    changed.fire(undefined);
+  };
+  /** What was shown is not known to be so any more, so it is taken away. */
+  const fail = async (error: unknown): Promise<void> => {
+    found = NOTHING;
+    shown = undefined;
+    const why = error instanceof Error ? error.message : String(error);
+    view.message = literal(vscode.l10n.t('The steps of the job could not be worked out: {0}', why));
+    await vscode.commands.executeCommand('setContext', 'countersum.job', 'failed');
+    changed.fire(undefined);
+  };
+  const ask = async (): Promise<void> => {
+    const params: JobsParams = { unsaved: unsavedTexts(), around: currentUri() ?? null };
+    try {
+      found = await client.sendRequest<JobsResult>(JOBS, params);
+      await show();
+    } catch (error) {
+      // Whoever types all the time is asked again once they pause.
+      if (isOutdated(error)) soon();
+      else await fail(error);
+    }
+  };
+  const update = async (): Promise<void> => {
+    if (!client.isRunning() || !view.visible) return;
+    if (asking !== 'no') {
+      asking = 'again';
+      return;
+    }
+    do {
+      asking = 'yes';
+      await ask();
+    } while (isAskedAgain());
+    asking = 'no';
+  };
+  const isAskedAgain = () => asking === 'again';
+  const soon = (): void => {
+    clearTimeout(waiting);
+    waiting = setTimeout(() => void update(), PAUSE);
+  };
+  soon();
+  const disposable = vscode.Disposable.from(
+    view,
+    changed,
+    client.onNotification(JOBS_CHANGED, soon),
+    client.onDidChangeState(soon),
+    current.onDidChange(soon),
+    view.onDidChangeVisibility(soon),
+    // What lies in no folder that is open comes and goes unseen, but not without a tab.
+    vscode.window.tabGroups.onDidChangeTabs(soon),
+    vscode.workspace.onDidChangeTextDocument(({ document }) => {
+      if (isOurs(document)) soon();
+    }),
+    vscode.workspace.onDidSaveTextDocument((document) => {
+      if (isOurs(document)) soon();
+    }),
+  );
+  return {
+    vehicles: () => found.vehicles.map(({ title }) => title),
+    dispose: () => {
+      clearTimeout(waiting);
+      disposable.dispose();
+    },
+  };
+}
+
+function isOurs(document: vscode.TextDocument): boolean {
+  return isDump(document) || /\.(?:dump-profile|retrofit)\.json$/.test(document.uri.path);
+}
+
+function unsavedTexts(): readonly string[] {
+  return vscode.workspace.textDocuments
+    .filter(({ isDirty, isUntitled }) => isDirty || isUntitled)
+    .map(({ uri }) => uri.toString());
+}
+
+function stateOf({ vehicles, unread, left }: JobsResult): 'none' | 'job' {
+  return vehicles.length + unread.length + left === 0 ? 'none' : 'job';
+}
+
+/** What is to be done now, in full: entries of the view are cut off where the side bar is narrow. */
+function messageOf(found: JobsResult, module: JobModule | undefined): string {
+  const more =
+    found.left === 0
+      ? ''
+      : vscode.l10n.t('There are many dumps here, so only the folder of the dump in the editor is looked at.');
+  return [whatIsNext(found, module), more].filter((part) => part !== '').join(' ');
+}
+
+function whatIsNext({ vehicles }: JobsResult, module: JobModule | undefined): string {
+  if (module === undefined)
+    return vehicles.length < 2
+      ? ''
+      : vscode.l10n.t('There are {0} vehicles here. Open one below, or one of its dumps.', vehicles.length);
+  const step = nextOf(module);
+  return step === undefined
+    ? vscode.l10n.t('{0}: all steps are done.', module.title)
+    : vscode.l10n.t('{0} – {1}: {2}', module.title, step.title, step.says);
+}

@@ -1,0 +1,69 @@
+import {
+  DESCRIBE,
+  type DescribeParams,
+  type DescribeResult,
+  type HeaderName,
+  headersToAdd,
+  headerValue,
+  type LoadedDump,
+  phrase,
+  type Refusal,
+  readIsoTime,
+  relativePath,
+  valueIn,
+} from '../../../shared-core/src/index.js';
+import { answerOrRefuse, type Feature } from '../feature.js';
+import type { Analysis, Session } from '../session.js';
+
+/** Headers that say in a dump what it is of: which vehicle, when it was read, and the profile of its module. */
+export const describeDump: Feature = {
+  capabilities: () => ({}),
+  register: (connection, session) => {
+    connection.onRequest<DescribeResult | Refusal, void>(DESCRIBE, (params: DescribeParams) =>
+      answerOrRefuse(session, params.uri, (analysis) => describe(session, params, analysis)),
+    );
+  },
+};
+
+async function describe(
+  session: Session,
+  { like, vehicle, taken }: DescribeParams,
+  { dump, name, file, version }: Analysis,
+): Promise<DescribeResult | Refusal> {
+  if (dump.notation.headers === 'none') {
+    const why = phrase(
+      '{0} is in a form that has no place for the vehicle, the date or a backup. Convert it to dump text first.',
+      name,
+    );
+    return { refused: session.say(why) };
+  }
+  if (taken !== undefined && readIsoTime(taken) === undefined) {
+    const why = phrase('"{0}" is no day and time. Write it such as 2026-03-02T09:14:00Z.', taken);
+    return { refused: session.say(why) };
+  }
+  const other = like === undefined ? undefined : valueIn(await session.analyzeFile(like));
+  const headers: (readonly [HeaderName, string])[] = [
+    ...(other === undefined ? [] : identityOf(file, other)),
+    ...(vehicle === undefined ? [] : [['vehicle', vehicle] as const]),
+    ...(taken === undefined ? [] : [['taken', taken] as const]),
+  ];
+  const added = headersToAdd(dump, headers);
+  return { ...(added ?? { line: 0, column: 0, text: '' }), version };
+}
+
+/**
+ * What a person says of a dump who brings it in as one of a module: its profile and its vehicle. Part and software level
+ * are only known from the module itself.
+ */
+function identityOf(file: string, { dump, profileFile }: LoadedDump): readonly (readonly [HeaderName, string])[] {
+  const written = headerValue(dump, 'profile');
+  const profile = (profileFile && relativePath(file, profileFile)) ?? written;
+  const [vehicle] = (['vehicle', 'vin'] as const).flatMap((name) => {
+    const value = headerValue(dump, name);
+    return value === undefined ? [] : [[name, value] as const];
+  });
+  return [
+    ...(written === undefined || profile === undefined ? [] : [['profile', profile] as const]),
+    ...(vehicle === undefined ? [] : [vehicle]),
+  ];
+}

@@ -1,0 +1,197 @@
+import type { CancellationToken, Connection } from 'vscode-languageserver';
+import {
+  bothLists,
+  canonicalUri,
+  createUriMap,
+  done,
+  type FileList,
+  fileName,
+  type InitializationOptions,
+  isUnsaved,
+  JOBS,
+  JOBS_CHANGED,
+  type JobDump,
+  type JobInput,
+  type JobStep,
+  type Jobs,
+  type JobsParams,
+  type JobsResult,
+  jobDump,
+  jobSteps,
+  type Phrase,
+  parentUri,
+  phrase,
+  type Result,
+  resolveUri,
+  type Step,
+  savedCard,
+} from '../../../shared-core/src/index.js';
+import { answerOfVersions, type Feature } from '../feature.js';
+import { isWatched, type Session } from '../session.js';
+import { inSlices, pauses } from '../slices.js';
+
+/** The jobs of the vehicles whose files lie in the folders that are open, computed anew each time they are asked for. */
+export const jobs: Feature = {
+  capabilities: () => ({}),
+  register: (connection, session) => {
+    const read = keepingClosed(session);
+    let last: Jobs | undefined;
+    connection.onRequest<JobsResult, void>(JOBS, (params: JobsParams, token: CancellationToken) => {
+      const opened = [...session.documents.keys()];
+      const compute = async (): Promise<JobsResult> => {
+        const { input, left, unread } = await gather(session, read, params, token);
+        last = await inSlices(jobSteps(input, last), token);
+        return toResult(session, last, unread, left);
+      };
+      return answerOfVersions(session, compute, () => opened);
+    });
+  },
+  initialized: (connection, session) => {
+    const { jobs: isShown } = (session.client.initializationOptions ?? {}) as InitializationOptions;
+    if (isShown === true) void tellChanges(connection, session);
+  },
+};
+
+async function tellChanges(connection: Connection, session: Session): Promise<void> {
+  for (;;) {
+    await session.changes.next();
+    await connection.sendNotification(JOBS_CHANGED).catch(() => undefined);
+  }
+}
+
+/** Closed files with more bytes than these are looked at once they are opened: they would hold up whoever types. */
+const LONGEST_CLOSED = 10_000_000;
+
+type Read = (uri: string) => Promise<Result<JobDump>>;
+
+/** Reads dumps; closed ones once until something changes, where the client tells of that. */
+function keepingClosed(session: Session): Read {
+  const read: Read = async (uri) => {
+    const loaded = await session.analyzeFile(uri, LONGEST_CLOSED);
+    return loaded.ok ? done(jobDump(loaded.value)) : loaded;
+  };
+  if (!isWatched(session.client)) return read;
+  let kept = createUriMap<Promise<Result<JobDump>>>();
+  const forget = async (): Promise<void> => {
+    for (;;) {
+      await session.changes.next();
+      kept = createUriMap();
+    }
+  };
+  void forget();
+  return (uri) => {
+    // Nobody tells of files that lie in none of the folders.
+    if (session.documents.has(uri) || !isInFolders(session, uri)) return read(uri);
+    const known = kept.get(uri) ?? read(uri);
+    kept.set(uri, known);
+    return known;
+  };
+}
+
+/** The files of the folders that are open, and those beside dumps that lie elsewhere: the rest of their job is there. */
+async function filesAround(session: Session, open: readonly string[]): Promise<FileList> {
+  const listed = await session.list();
+  const elsewhere = open.filter((uri) => !isUnsaved(uri) && !isInFolders(session, uri)).map(parentUri);
+  if (elsewhere.length === 0) return listed;
+  const beside = await session.files.list([...new Set(elsewhere)], { deep: false });
+  return bothLists(listed, beside);
+}
+
+function isInFolders(session: Session, uri: string): boolean {
+  return session.folders().some((folder) => uri.startsWith(`${canonicalUri(folder).replace(/\/$/, '')}/`));
+}
+
+interface UnreadFile {
+  readonly uri: string | null;
+  readonly says: Phrase;
+}
+
+interface Gathered {
+  readonly input: JobInput;
+  readonly unread: readonly UnreadFile[];
+  /** How many dumps were not looked at, as there are too many. */
+  readonly left: number;
+}
+
+async function gather(
+  session: Session,
+  read: Read,
+  { unsaved, around }: JobsParams,
+  token: CancellationToken,
+): Promise<Gathered> {
+  const open = [...session.documents.values()].flatMap(({ kind, uri }) => (kind === 'dump' ? canonicalUri(uri) : []));
+  const found = await filesAround(session, open);
+  const unread: UnreadFile[] = found.unlisted.map((says) => ({ uri: null, says }));
+  const all = [...new Set([...found.dumps, ...open])];
+  const here = all.length <= MOST_DUMPS ? all : inFolderOf(all, around);
+  const pause = pauses(token);
+  const dumps: JobDump[] = [];
+  for (const uri of here) {
+    await pause();
+    const dump = await read(uri);
+    if (dump.ok) dumps.push(dump.value);
+    else unread.push({ uri, says: dump.why });
+  }
+  const cards: JobInput['cards'][number][] = [];
+  for (const file of found.cards) {
+    const text = await session.files.readText(file);
+    if (text.ok) cards.push(savedCard(file, fileName(file), text.value, session.say));
+    else unread.push({ uri: file, says: phrase('{0} cannot be read: {1}', fileName(file), text.why) });
+  }
+  const retrofits: JobInput['retrofits'][number][] = [];
+  for (const file of found.retrofits) {
+    const retrofit = await session.files.readRetrofit(file);
+    const changes = retrofit.kind === 'sound' ? retrofit.retrofit.changes : [];
+    retrofits.push({ file, read: retrofit, profileFiles: changes.map(({ profile }) => resolveUri(file, profile)) });
+  }
+  const torn = retrofits.flatMap(({ file, read }): UnreadFile | readonly [] =>
+    read.kind === 'sound' ? [] : { uri: file, says: read.why },
+  );
+  const dirty = new Set(unsaved.map(canonicalUri));
+  const isSaved = (file: string) => !dirty.has(canonicalUri(file));
+  return {
+    input: { dumps, retrofits, cards, unread: unread.map(({ says }) => says), isSaved },
+    unread: [...unread, ...torn],
+    left: all.length - here.length,
+  };
+}
+
+/** More dumps than these are many vehicles: then only the folder of the one that is worked on is looked at. */
+const MOST_DUMPS = 150;
+
+function inFolderOf(uris: readonly string[], around: string | null): readonly string[] {
+  if (around === null || isUnsaved(around)) return [];
+  const folder = `${parentUri(canonicalUri(around)).replace(/\/$/, '')}/`;
+  return uris.filter((uri) => uri.startsWith(folder)).slice(0, MOST_DUMPS);
+}
+
+function toResult(session: Session, { vehicles }: Jobs, unread: readonly UnreadFile[], left: number): JobsResult {
+  return {
+    vehicles: vehicles.map(({ id, title, modules }) => ({
+      id,
+      title,
+      modules: modules.map(({ title: name, file, files, steps }) => ({
+        title: name,
+        uri: file,
+        uris: files,
+        steps: steps.map(toStep(session)),
+      })),
+    })),
+    unread: unread.map(({ uri, says }) => ({
+      uri,
+      name: uri === null ? session.say(says) : fileName(uri),
+      says: session.say(says),
+    })),
+    left,
+  };
+}
+
+function toStep({ say }: Session): (step: Step) => JobStep {
+  return ({ id, title, state, says, action }) => ({
+    id,
+    title: say(title),
+    state,
+    says: say(says),
+    action: action === undefined ? null : { does: action.does, uri: action.file, other: action.other ?? null },
+  });
+}

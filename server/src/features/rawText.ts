@@ -1,0 +1,44 @@
+import {
+  base64Of,
+  binaryOfText,
+  bytesOfBase64,
+  PLAIN_VIEW,
+  RAW_BYTES,
+  RAW_TEXT,
+  type RawBytesParams,
+  type RawBytesResult,
+  type RawTextParams,
+  type RawTextResult,
+  READINGS,
+  type ReadingsParams,
+  type ReadingsResult,
+  readingsOf,
+  textOfBinary,
+} from '../../../shared-core/src/index.js';
+import type { Feature } from '../feature.js';
+import { toRefusal } from '../toChange.js';
+
+/** What the editor needs to show files of any kind as texts: raw bytes as lines, and the forms that a text may have. */
+export const rawText: Feature = {
+  capabilities: () => ({}),
+  register: (connection, session) => {
+    connection.onRequest<RawTextResult, void>(RAW_TEXT, ({ base64, headers }: RawTextParams) => {
+      const text = textOfBinary(bytesOfBase64(base64), headers, PLAIN_VIEW);
+      return text.ok ? { text: text.value } : toRefusal(session, text);
+    });
+    connection.onRequest<RawBytesResult, void>(RAW_BYTES, ({ text }: RawBytesParams) => {
+      const binary = binaryOfText(text, PLAIN_VIEW);
+      if (!binary.ok) return toRefusal(session, binary);
+      return { base64: base64Of(binary.value.bytes), headers: binary.value.headers };
+    });
+    connection.onRequest<ReadingsResult, void>(READINGS, ({ text }: ReadingsParams) => {
+      const { isCertain, readings } = readingsOf(text);
+      const inWords = readings.map(({ form: { language, title }, sample }) => ({
+        language,
+        title: session.say(title),
+        sample,
+      }));
+      return { isCertain, readings: inWords };
+    });
+  },
+};

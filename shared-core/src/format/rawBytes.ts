@@ -1,0 +1,70 @@
+import { hex, hexBytes } from '../base/hex.js';
+import { dumpText } from './dumpText.js';
+import { NO_PROBLEMS, type RecordRow, type Row } from './row.js';
+import { readRows } from './rows.js';
+
+/** Raw bytes that are read as lines of dump text with their addresses, behind the headers that are kept beside them. */
+export interface RawBytes {
+  /** In the order in which they are shown. */
+  readonly bytes: Uint8Array;
+  /** The address of the first one. */
+  readonly offset: number;
+  /** Whole lines, or nothing. */
+  readonly headers: string;
+}
+
+/** Bytes of a line, which begins at a multiple of them. */
+const WIDTH = 16;
+
+/** How many lines the bytes make. */
+export function rawLineCount({ bytes, offset }: RawBytes): number {
+  return bytes.length === 0 ? 0 : Math.ceil(((offset % WIDTH) + bytes.length) / WIDTH);
+}
+
+/** Where the bytes of a line are. */
+export function rawLine({ bytes, offset }: RawBytes, line: number): { readonly from: number; readonly count: number } {
+  const from = Math.max(0, line * WIDTH - (offset % WIDTH));
+  return { from, count: Math.min(bytes.length, (line + 1) * WIDTH - (offset % WIDTH)) - from };
+}
+
+/** A line as a row, as it would be read from its text. */
+export function rawRow(raw: RawBytes, line: number): RecordRow {
+  const { bytes, offset } = raw;
+  const { from, count } = rawLine(raw, line);
+  const label = offset + from;
+  const text = `0x${hex(label, addressDigits(raw))}: ${hexBytes(bytes.subarray(from, from + count), ' ')}\n`;
+  return { kind: 'record', text, label, type: undefined, store: bytes, from, count, problems: NO_PROBLEMS };
+}
+
+/** The rows of the headers. */
+export function rawHeaderRows({ headers }: RawBytes): readonly Row[] {
+  return readRows(headers, dumpText).slice(0, -1);
+}
+
+/** Whether a row among the headers is none, so that it counts among the lines of data. */
+export function holdsData({ kind }: Row): boolean {
+  return kind === 'record' || kind === 'broken';
+}
+
+/** What stands behind the last line. */
+export const RAW_END: Row = { kind: 'blank', text: '', problems: NO_PROBLEMS };
+
+/** All rows, as they would be read from the text. */
+export function rawRows(raw: RawBytes): readonly Row[] {
+  const lines = Array.from({ length: rawLineCount(raw) }, (_, line) => rawRow(raw, line));
+  return [...rawHeaderRows(raw), ...lines, RAW_END];
+}
+
+/** The text, and how many characters it has. */
+export function rawText(raw: RawBytes): string {
+  const lines = Array.from({ length: rawLineCount(raw) }, (_, line) => rawRow(raw, line).text);
+  return raw.headers + lines.join('');
+}
+
+export function rawTextLength(raw: RawBytes): number {
+  return raw.headers.length + (addressDigits(raw) + 4) * rawLineCount(raw) + 3 * raw.bytes.length;
+}
+
+function addressDigits({ bytes, offset }: RawBytes): number {
+  return offset + bytes.length > 0x10000 ? 8 : 4;
+}

@@ -1,0 +1,69 @@
+import { hex, hexBytes } from '../base/hex.js';
+import { dumpText, labelText } from './dumpText.js';
+import { FORMS } from './forms.js';
+import type { WrittenForm } from './notation.js';
+import { recognise } from './notationOf.js';
+import { bytesOf, type RecordRow, type Row } from './row.js';
+import { readRows } from './rows.js';
+
+/** One way to read a text, and the first record that it would have then. */
+export interface Reading {
+  readonly form: WrittenForm;
+  readonly sample: string;
+}
+
+/** The ways to read a text whose name says nothing of its form; only one where that is sure. */
+export interface Readings {
+  readonly isCertain: boolean;
+  readonly readings: readonly Reading[];
+}
+
+/** As many records of two bytes or more are no coincidence, where every other line is a header, a comment or blank. */
+const ENOUGH = 3;
+
+export function readingsOf(text: string): Readings {
+  const found = recognise('', text);
+  const head = text.slice(0, HEAD);
+  const readingsIn = (forms: readonly WrittenForm[]) => forms.flatMap((form) => readingIn(form, readRows(head, form)));
+  if (found.kind === 'unclear') return { isCertain: false, readings: readingsIn([...found.forms, dumpText]) };
+  const isCertain = found.form !== dumpText || isDumpText(readRows(text, dumpText));
+  return { isCertain, readings: readingsIn(isCertain ? [found.form] : FORMS) };
+}
+
+/** As much of a text as has a record for a sample. */
+const HEAD = 1 << 16;
+
+function isDumpText(rows: readonly Row[]): boolean {
+  const records = rows.filter(isRecord);
+  return (
+    records.length >= ENOUGH && records.every(({ count }) => count >= 2) && rows.every(({ kind }) => kind !== 'broken')
+  );
+}
+
+/** The bytes of a line on the screen that show whether a reading is right. */
+const SHOWN = 8;
+
+function readingIn(form: WrittenForm, rows: readonly Row[]): readonly Reading[] {
+  const first = rows.filter(isRecord).find((row) => isOfData(form, row));
+  if (first === undefined) return [];
+  // The sum of a record, where it has one, is its last byte.
+  const bytes = bytesOf(first).subarray(0, form.image?.sum === undefined ? undefined : -1);
+  const more = bytes.length > SHOWN ? ' …' : '';
+  return [{ form, sample: `${placeOf(form, first)}${hexBytes(bytes.subarray(0, SHOWN), ' ')}${more}` }];
+}
+
+function isOfData({ image }: WrittenForm, { type, count }: RecordRow): boolean {
+  return (
+    count > (image?.sum === undefined ? 0 : 1) &&
+    (image === undefined || type === undefined || image.roles[type] === 'data')
+  );
+}
+
+function placeOf({ image }: WrittenForm, { label }: RecordRow): string {
+  if (image?.running !== undefined) return '';
+  return typeof label === 'number' && image !== undefined ? `${hex(label, 4)}: ` : `${labelText(label)}: `;
+}
+
+function isRecord(row: Row): row is RecordRow {
+  return row.kind === 'record';
+}

@@ -1,0 +1,128 @@
+import { backupCopy } from '../../actions/backup.js';
+import { type Phrase, phrase } from '../../base/phrase.js';
+import { readBackup, unfitBackup } from '../../checks/backup.js';
+import { sumsUnderstood } from '../../checks/sumsLeft.js';
+import { headerValue, isSealed } from '../../model/headers.js';
+import { whyBackupUnconfirmed } from '../../model/identity.js';
+import { holdsRecords, whyNotWhole } from '../../model/whole.js';
+import { severalDumps } from '../plan.js';
+import { whyUndated } from '../record/changes.js';
+import { timeOf } from '../record/timeline.js';
+import type { JobInput } from './input.js';
+import { backupNameOf, type JobDump, type Module } from './module.js';
+import { done, type Finding, open } from './step.js';
+
+/** Whether there is one dump of the module, in a file, that says of which vehicle it is and when it was read. */
+export function broughtIn({ dumps, current }: Module, { isSaved }: Pick<JobInput, 'isSaved'>): Finding {
+  const [own, ...more] = current;
+  if (own === undefined) {
+    const [sealed] = dumps;
+    return open(
+      phrase(
+        'Only the sealed backup {0} is here, which is never changed. Read the module again and bring in what was read.',
+        sealed?.name ?? '',
+      ),
+      sealed && { does: 'bringBack', file: sealed.file },
+    );
+  }
+  const { dump, file, name, role, taken } = own;
+  if (more.length > 0) {
+    const undated = current.find((one) => one.role !== 'work' && one.taken === undefined);
+    return open(severalDumps(current), undated && { does: 'describe', file: undated.file });
+  }
+  if (isEmpty(own)) return open(nothingIn(own), { does: 'open', file });
+  if (!isSaved(file) && isNew(file)) return open(notSaved(name), { does: 'save', file });
+  const isNamed = (['vin', 'vehicle'] as const).some((header) => headerValue(dump, header) !== undefined);
+  const isDated = role === 'work' || timeOf(own) !== undefined;
+  if (!isDated && taken !== undefined) return open(whyUndated(own), { does: 'open', file });
+  if (isNamed && isDated) return done(phrase('{0}', name));
+  if (dump.notation.headers === 'none')
+    return open(
+      phrase(
+        '{0} is in a form that has no place for the vehicle, the date or a backup. Convert it to dump text first.',
+        name,
+      ),
+      { does: 'convert', file },
+    );
+  return open(
+    isNamed
+      ? phrase('{0} does not say when it was read.', name)
+      : phrase('{0} does not say of which vehicle it is.', name),
+    { does: 'describe', file },
+  );
+}
+
+/** A file that is only in the editor so far. */
+function isNew(file: string): boolean {
+  return file.startsWith('untitled:');
+}
+
+/** Whether a file waits for what was read: it has no line but headers and notes. */
+export function isEmpty({ dump }: JobDump): boolean {
+  return dump.rows.every(({ kind }) => kind === 'blank' || kind === 'comment' || kind === 'header');
+}
+
+export function nothingIn({ name }: JobDump): Phrase {
+  return phrase('Nothing is in {0} yet: paste what was read into it.', name);
+}
+
+export function notSaved(name: string): Phrase {
+  return phrase('{0} is not saved yet.', name);
+}
+
+/** Whether the profile explains how all of the dump is summed; whether the sums are right is another matter. */
+export function sumsKnown({ loaded, problems, name, file }: JobDump, { isSaved }: Pick<JobInput, 'isSaved'>): Finding {
+  const { dump, profile, profileFile } = loaded;
+  if (profile.kind === 'none')
+    return open(
+      phrase('Nothing says yet how {0} is written and summed. That can be worked out from the dump itself.', name),
+      {
+        does: 'learn',
+        file,
+      },
+    );
+  const toProfile =
+    profileFile === undefined ? undefined : ({ does: 'openProfile', file, other: profileFile } as const);
+  if (profile.kind === 'unreadable') return open(profile.why, toProfile);
+  const other = problems.find(({ code }) => code === 'profile-other-module');
+  if (other !== undefined) return open(other.message, { does: 'showProblems', file });
+  const [doubt] = sumsUnderstood(loaded);
+  if (doubt !== undefined) return open(doubt, toProfile);
+  if (!holdsRecords(dump)) {
+    const [unread] = whyNotWhole(dump);
+    return open(phrase('{0} was not read whole: {1}', name, unread?.why ?? ''), { does: 'showProblems', file });
+  }
+  const called = dump.profile.title ?? profileNameOf(loaded);
+  if (profileFile !== undefined && !isSaved(profileFile))
+    return open(notSaved(profileNameOf(loaded)), { does: 'save', file: profileFile });
+  return done(phrase('Profile: {0}', called));
+}
+
+function profileNameOf({ dump }: JobDump['loaded']): string {
+  return headerValue(dump, 'profile')?.split(/[\\/]/).at(-1) ?? '';
+}
+
+/** Whether a sealed, sound backup of this module is at hand. */
+export function backupSealed({ loaded, file }: JobDump): Finding {
+  const { dump, backup, backupFile } = loaded;
+  if (backup.kind === 'none') {
+    const copy = backupCopy(loaded);
+    return copy.ok
+      ? open(phrase('There is no sealed backup yet: it is the way back.'), { does: 'makeBackup', file })
+      : open(copy.why, { does: 'showProblems', file });
+  }
+  const read = readBackup(backup);
+  if (!read.ok) return open(read.why, { does: 'open', file });
+  const there = { does: 'open', file: backupFile ?? file } as const;
+  const unfit = unfitBackup(dump, read.value)?.message ?? whyBackupUnconfirmed(dump, read.value);
+  if (unfit !== undefined) return open(unfit, there);
+  if (!isSealed(read.value))
+    return open(
+      phrase(
+        'The backup {0} is not sealed, so nobody can tell whether it is still as it was read. Name a sealed one, or read the module again.',
+        backupNameOf(loaded),
+      ),
+      there,
+    );
+  return done(phrase('{0}', backupNameOf(loaded)));
+}

@@ -1,0 +1,133 @@
+import { type Phrase, phrase } from '../../base/phrase.js';
+import type { Steps } from '../../base/steps.js';
+import { titleOf } from '../record/timeline.js';
+import { calledIn } from '../vehicles.js';
+import { backupSealed, broughtIn, sumsKnown } from './asFound.js';
+import type { JobInput } from './input.js';
+import { type JobDump, type Module, modulesOf, vehiclesOf, workOf } from './module.js';
+import { type Finding, inOrder, open, STEPS, type Step, type StepId } from './step.js';
+import { allRight, changeMade, fittingOf } from './work.js';
+import { cardMade, inRecord, proofOf, readBack, verified } from './writing.js';
+
+/** The job of a vehicle, computed from what lies in the folder and from nothing else. */
+export interface VehicleJob {
+  readonly id: string;
+  readonly title: string;
+  readonly modules: readonly ModuleJob[];
+}
+
+export interface ModuleJob {
+  readonly title: string;
+  /** The dump that the job is about, or one of them where nobody can tell which. */
+  readonly file: string;
+  /** All dumps of the module. */
+  readonly files: readonly string[];
+  readonly steps: readonly Step[];
+}
+
+/** The jobs of all vehicles at hand, and what each was computed from. */
+export interface Jobs {
+  readonly vehicles: readonly (VehicleJob & ComputedFrom)[];
+}
+
+interface ComputedFrom {
+  readonly dumps: readonly JobDump[];
+  /** Everything else that it depends on. */
+  readonly rest: string;
+}
+
+/**
+ * For each module of each vehicle its steps, what is open, and what to do next. What was computed `before` from the same
+ * is taken from there. It takes a while where there are many, and pauses between vehicles.
+ */
+export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
+  const { retrofits, cards, unread, isSaved } = input;
+  const shared = JSON.stringify([retrofits, cards, unread]);
+  const vehicles: Jobs['vehicles'][number][] = [];
+  for (const dumps of vehiclesOf(input.dumps)) {
+    const saved = dumps.map(({ file, profileFile }) => [isSaved(file), profileFile && isSaved(profileFile)]);
+    const rest = JSON.stringify([saved, shared]);
+    const known = before?.vehicles.find((one) => one.rest === rest && areSame(one.dumps, dumps));
+    vehicles.push(known ?? { ...vehicleJob(dumps, input), dumps, rest });
+    yield;
+  }
+  return { vehicles };
+}
+
+function areSame(some: readonly JobDump[], others: readonly JobDump[]): boolean {
+  return some.length === others.length && some.every((one, at) => one === others[at]);
+}
+
+function vehicleJob(dumps: readonly JobDump[], input: JobInput): VehicleJob {
+  return {
+    id: calledIn(dumps).id,
+    title: vehicleName(dumps),
+    modules: modulesOf(dumps).map((module) => ({
+      title: titleOf(module.dumps),
+      file: (module.current[0] ?? module.dumps[0])?.file ?? '',
+      files: module.dumps.map(({ file }) => file),
+      steps: stepsOf(module, input),
+    })),
+  };
+}
+
+/** What people call a vehicle; one that no dump names goes by the name of a file. */
+function vehicleName(dumps: readonly JobDump[]): string {
+  const { id, title } = calledIn(dumps);
+  return dumps.find(({ file }) => file === id && file === title)?.name ?? title;
+}
+
+function stepsOf(module: Module, input: JobInput): readonly Step[] {
+  const found = findingsOf(module, input);
+  return inOrder(STEPS.map((id) => ({ id, title: titleOfStep(id, module, input), ...(found[id] ?? WAITS) })));
+}
+
+/** Nothing can be told of a step before there is one dump to look at. */
+const WAITS = open(phrase('Waits for the dump.'));
+
+function findingsOf(module: Module, input: JobInput): Partial<Readonly<Record<StepId, Finding>>> {
+  const first = broughtIn(module, input);
+  const [own, ...more] = module.current;
+  if (own === undefined || more.length > 0) return { broughtIn: first };
+  const work = workOf(own);
+  const [sums, backup] = [sumsKnown(own, input), backupSealed(own)];
+  const change = changeMade(own, work, input);
+  const right = allRight(own, work, input);
+  const isReady = [first, sums, backup, change, right].every(({ isDone }) => isDone);
+  const proof = proofOf(own, module);
+  const proved = verified(own, proof, isReady, input);
+  return {
+    broughtIn: first,
+    sums,
+    backup,
+    change,
+    right,
+    card: cardMade(own, work, isReady, input),
+    readBack: readBack(own, module, proof, input),
+    verified: proved,
+    recorded: inRecord(own, module, proved.isDone, input),
+  };
+}
+
+function titleOfStep(id: StepId, { current: [own] }: Module, { retrofits }: JobInput): Phrase {
+  switch (id) {
+    case 'broughtIn':
+      return phrase('Dump brought in');
+    case 'sums':
+      return phrase('Sums understood');
+    case 'backup':
+      return phrase('Backup sealed');
+    case 'change':
+      return own !== undefined && fittingOf(own, retrofits).length > 0 ? phrase('Retrofit set') : phrase('Option set');
+    case 'right':
+      return phrase('Everything right');
+    case 'card':
+      return phrase('Job card made');
+    case 'readBack':
+      return phrase('Read back');
+    case 'verified':
+      return phrase('Read-back verified');
+    case 'recorded':
+      return phrase('Recorded');
+  }
+}

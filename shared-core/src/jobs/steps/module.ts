@@ -1,0 +1,94 @@
+import type { LoadedDump } from '../../checks/loadedDump.js';
+import { byVehicle, inWork } from '../../checks/otherModules.js';
+import { type Comparison, compareDumps } from '../../compare/compareDumps.js';
+import { headerValue, isSealed } from '../../model/headers.js';
+import { otherIdentity } from '../../model/identity.js';
+import { type CardModule, type NamedDump, namedDump } from '../card/input.js';
+import { byModule, type Recording, recorded } from '../record/timeline.js';
+
+/** A dump of a job, with its file. */
+export interface JobDump extends NamedDump {
+  readonly file: string;
+  readonly loaded: LoadedDump;
+}
+
+/** A module of a vehicle with all of its dumps, in the order of time. */
+export interface Module {
+  readonly dumps: readonly (JobDump & Recording)[];
+  /** The dumps that may be the module as it is now: one, if nothing is in doubt. */
+  readonly current: readonly (JobDump & Recording)[];
+}
+
+export function jobDump(loaded: LoadedDump): JobDump {
+  return { ...namedDump(loaded.name, loaded), file: loaded.file, loaded };
+}
+
+/** Dumps in groups of one vehicle each; one that does not say of which it is goes with its backup. */
+export function vehiclesOf(dumps: readonly JobDump[]): readonly (readonly JobDump[])[] {
+  let groups: readonly (readonly JobDump[])[] = [];
+  for (const group of byVehicle(dumps)) {
+    const linked = groups.filter((other) => areLinked(other, group));
+    const [first] = linked;
+    const joined = [...linked.flat(), ...group];
+    groups =
+      first === undefined
+        ? [...groups, group]
+        : groups.flatMap((one) => (one === first ? [joined] : linked.includes(one) ? [] : [one]));
+  }
+  return groups;
+}
+
+function areLinked(one: readonly JobDump[], other: readonly JobDump[]): boolean {
+  return one.some((a) => other.some((b) => isBackupOf(a, b) || isBackupOf(b, a)));
+}
+
+/** Whether a dump names another one as its backup, and neither says that they are of two modules. */
+function isBackupOf(backup: JobDump, { loaded, dump }: JobDump): boolean {
+  return loaded.backupFile === backup.file && otherIdentity(backup.dump, dump) === undefined;
+}
+
+/** The modules of a vehicle. A sealed dump is of the module that names it as its backup. */
+export function modulesOf(vehicle: readonly JobDump[]): readonly Module[] {
+  const groups = byModule(vehicle);
+  const ownerOf = (one: JobDump) =>
+    isSealed(one.dump) ? groups.find((group) => group.some((other) => isBackupOf(one, other))) : undefined;
+  return groups
+    .map((group) => [
+      ...group.filter((one) => [undefined, group].includes(ownerOf(one))),
+      ...vehicle.filter((one) => !group.includes(one) && ownerOf(one) === group),
+    ])
+    .filter((group) => group.length > 0)
+    .map(moduleOf);
+}
+
+function moduleOf(dumps: readonly JobDump[]): Module {
+  const inTime = recorded(dumps).map((one) => ({ ...one, since: foundOf(one, dumps) ?? one.since }));
+  return { dumps: inTime, current: inWork(inTime.filter(({ dump }) => !isSealed(dump))) };
+}
+
+/** The backup of a dump as it was read. What is wrong with it is marked in the dump that names it. */
+function foundOf({ loaded }: JobDump, dumps: readonly JobDump[]): NamedDump | undefined {
+  const { backup, backupFile } = loaded;
+  if (backup.kind !== 'read') return undefined;
+  const listed = dumps.find(({ file }) => file === backupFile);
+  if (listed !== undefined) return { ...listed, dump: backup.dump };
+  return { name: backupNameOf(loaded), dump: backup.dump, problems: [], unchecked: [] };
+}
+
+/** The backup as the dump names it. */
+export function backupNameOf({ dump }: LoadedDump): string {
+  return headerValue(dump, 'backup')?.split(/[\\/]/).at(-1) ?? '';
+}
+
+/** The work on a module, from its backup to the dump as it is; undefined where there is no backup to be read. */
+export interface Work {
+  readonly card: CardModule;
+  readonly comparison: Comparison;
+}
+
+export function workOf({ loaded, ...after }: JobDump): Work | undefined {
+  if (loaded.backup.kind !== 'read') return undefined;
+  const { dump } = loaded.backup;
+  const before: NamedDump = { name: backupNameOf(loaded), dump, problems: [], unchecked: [] };
+  return { card: { before, after, change: undefined }, comparison: compareDumps(dump, after.dump) };
+}

@@ -1,0 +1,110 @@
+import { listed, type Phrase, phrase } from '../../base/phrase.js';
+import type { Problem } from '../../checks/problem.js';
+import { isGood, verdictOf } from '../../checks/verdict.js';
+import { differingBytes, differs } from '../../compare/compareDumps.js';
+import { againstRetrofit, mattersOf } from '../card/openMatters.js';
+import type { Retrofit } from '../retrofit.js';
+import { notSaved } from './asFound.js';
+import type { JobInput } from './input.js';
+import type { JobDump, Work } from './module.js';
+import { done, type Finding, open } from './step.js';
+
+const NO_BACKUP = phrase('What is changed shows against the backup.');
+
+/** The last part of an address. */
+function nameIn(file: string): string {
+  return file.split('/').at(-1) ?? '';
+}
+
+/** A retrofit that changes a module. */
+export interface Fitting {
+  readonly file: string;
+  readonly retrofit: Retrofit;
+  readonly change: Retrofit['changes'][number];
+}
+
+/** The retrofits that change the module of a dump. */
+export function fittingOf({ profileFile }: JobDump, retrofits: JobInput['retrofits']): readonly Fitting[] {
+  return retrofits.flatMap(({ file, read, profileFiles }) => {
+    if (read.kind !== 'sound' || profileFile === undefined) return [];
+    const { retrofit } = read;
+    const change = retrofit.changes[profileFiles.indexOf(profileFile)];
+    return change === undefined ? [] : { file, retrofit, change };
+  });
+}
+
+/** Whether the module is changed: as one of its retrofits asks, where there are any. */
+export function changeMade(own: JobDump, work: Work | undefined, { retrofits }: Pick<JobInput, 'retrofits'>): Finding {
+  const { file, dump } = own;
+  const torn = retrofits.flatMap(({ read, file: retrofit }) =>
+    read.kind === 'sound' ? [] : { why: read.why, retrofit },
+  )[0];
+  if (torn !== undefined) return open(torn.why, { does: 'open', file: torn.retrofit });
+  if (work === undefined) return open(NO_BACKUP);
+  const { card, comparison } = work;
+  const fitting = fittingOf(own, retrofits);
+  const [first] = fitting;
+  if (first !== undefined) {
+    const unmet = fitting.map(({ change }) => againstRetrofit({ ...card, change }, comparison));
+    const met = fitting[unmet.findIndex((why) => why.length === 0)];
+    const titles = listed(fitting.map(({ retrofit, file: at }) => phrase('"{0}"', retrofit.title ?? nameIn(at))));
+    const plan = { does: 'planRetrofit', file, other: first.file } as const;
+    if (met === undefined && !differs(comparison)) return open(phrase('Not set in this module yet: {0}', titles), plan);
+    if (met === undefined) {
+      // What is set beyond the retrofit, another plan leaves as it is.
+      const isSet = againstRetrofit({ ...card, change: first.change }, { ...comparison, options: [] }).length === 0;
+      return open(
+        phrase('{0} If this job follows no retrofit, move {1} out of the folder.', unmet[0]?.[0] ?? '', titles),
+        isSet ? { does: 'setOption', file } : plan,
+      );
+    }
+    if (comparison.identical)
+      return open(phrase('The module holds already what the retrofit asks for: nothing is to be written into it.'));
+  }
+  if (differs(comparison)) return done(changeInWords(work));
+  const [unread] = comparison.unread;
+  if (unread !== undefined) return open(unread.why, { does: 'showProblems', file });
+  if (dump.profile.options.length > 0) return open(phrase('Nothing is changed yet.'), { does: 'setOption', file });
+  return open(
+    phrase(
+      'The profile names no option yet. Dumps of cars with the equipment and without it show which place it is, or write it into the profile.',
+    ),
+    { does: 'findOption', file },
+  );
+}
+
+function changeInWords({ comparison }: Work): Phrase {
+  const { options } = comparison;
+  if (options.length === 0) return phrase('Changed bytes: {0}', differingBytes(comparison));
+  return listed(options.map(({ option, before, after }) => phrase('{0}: {1} → {2}', option.title, before, after)));
+}
+
+/** Whether all of the dump was checked and nothing is in the way of writing it, and it is in its file as it is shown. */
+export function allRight(own: JobDump, work: Work | undefined, { isSaved }: Pick<JobInput, 'isSaved'>): Finding {
+  const { loaded, problems, file, name } = own;
+  const matters = work === undefined ? mattersOfCheck(own) : mattersOf(work.card, work.comparison);
+  const [first] = matters;
+  if (first !== undefined)
+    return open(matters.length === 1 ? first : phrase('{0} (open in all: {1})', first, matters.length), {
+      does: wayOut(problems),
+      file,
+    });
+  if (!isGood(verdictOf(loaded, problems)))
+    return open(phrase('{0} is not good yet.', name), { does: 'showProblems', file });
+  if (!isSaved(file)) return open(notSaved(name), { does: 'save', file });
+  return done(phrase('All of it was checked, and nothing is wrong.'));
+}
+
+function mattersOfCheck({ problems, unchecked }: JobDump): readonly Phrase[] {
+  return [...problems.flatMap((one) => (isGrave(one) ? one.message : [])), ...unchecked];
+}
+
+function wayOut(problems: readonly Problem[]): 'rightAllSums' | 'showProblems' | 'compareWithBackup' {
+  const grave = problems.filter(isGrave);
+  if (grave.length === 0) return 'compareWithBackup';
+  return grave.every(({ code }) => code === 'line-sum' || code === 'total-sum') ? 'rightAllSums' : 'showProblems';
+}
+
+function isGrave({ severity }: Problem): boolean {
+  return severity === 'error' || severity === 'warning';
+}

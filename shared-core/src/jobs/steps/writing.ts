@@ -1,0 +1,126 @@
+import { listed, type Phrase, phrase } from '../../base/phrase.js';
+import { textOfRows } from '../../format/rows.js';
+import type { Dump } from '../../model/dump.js';
+import { sha256OfText } from '../../model/seal.js';
+import { whyNotWhole } from '../../model/whole.js';
+import { timeInWords } from '../card/identity.js';
+import { type Written, whyUndated, writtenOf } from '../record/changes.js';
+import { type Recording, timeOf } from '../record/timeline.js';
+import { openMatters } from '../record/vehicleRecord.js';
+import { verdictInWords } from '../verify/inWords.js';
+import { verifyReadBack } from '../verify/verify.js';
+import { isEmpty, nothingIn, notSaved } from './asFound.js';
+import type { JobInput } from './input.js';
+import type { JobDump, Module, Work } from './module.js';
+import { done, type Finding, open, type StepAction } from './step.js';
+
+/** Whether a card is kept that was made of this dump and its backup as they are now. */
+export function cardMade(
+  { file, dump }: JobDump,
+  work: Work | undefined,
+  isRight: boolean,
+  { cards, unread }: Pick<JobInput, 'cards' | 'unread'>,
+): Finding {
+  const before = work && digestOf(work.card.before.dump);
+  const after = digestOf(dump);
+  const ofModule = before === undefined ? [] : cards.filter(({ text }) => text.includes(before));
+  const current = ofModule.filter(({ text }) => text.includes(after));
+  const card = current.find(({ isOpen }) => !isOpen) ?? current[0];
+  if (unread.length > 0) return open(listed(unread, ' '));
+  if (card?.isOpen === true)
+    return open(
+      phrase(
+        '{0} says "Do not write yet": something was open when it was made. Put that right in all modules that it names, then make a new one.',
+        card.name,
+      ),
+      { does: 'jobCard', file },
+    );
+  if (card !== undefined && isRight) return done(phrase('{0}', card.name), { does: 'open', file: card.file });
+  const [old] = ofModule;
+  return open(
+    old === undefined || card !== undefined
+      ? phrase('There is no card of these dumps yet. Keep it in the vehicle folder once it is shown.')
+      : phrase('{0} was made before the dump was last changed: make a new one.', old.name),
+    { does: 'jobCard', file },
+  );
+}
+
+/** As a job card lists it. */
+function digestOf(dump: Dump): string {
+  return sha256OfText(textOfRows(dump.rows));
+}
+
+/** What the readings of a module prove of the dump in work. */
+export interface Proof {
+  readonly written: Written | undefined;
+  readonly reading: (JobDump & Recording) | undefined;
+}
+
+export function proofOf(own: JobDump & Recording, { dumps }: Module): Proof {
+  const written = writtenOf(own, dumps);
+  return { written, reading: dumps.find(({ dump }) => dump === written?.reading?.dump) };
+}
+
+/** Whether what was read after the backup is here. */
+export function readBack(
+  own: JobDump & Recording,
+  { dumps }: Module,
+  { reading }: Proof,
+  { isSaved }: Pick<JobInput, 'isSaved'>,
+): Finding {
+  const bringIn: StepAction = { does: 'bringBack', file: own.file };
+  const begun = dumps.find((one) => one.role === 'unread' && one.file !== own.file);
+  if (begun !== undefined && isEmpty(begun)) return open(nothingIn(begun), { does: 'open', file: begun.file });
+  if (reading === undefined) {
+    const isRead = dumps.some((one) => one.role === 'reading' && one.file !== own.file);
+    // Nothing that is read later can be told from a backup without its time.
+    if (isRead && own.since !== undefined && timeOf(own.since) === undefined)
+      return open(whyUndated(own.since), { does: 'open', file: own.loaded.backupFile ?? own.file });
+    return open(phrase('Write the module as the card says. Then read it again and bring in what was read.'), bringIn);
+  }
+  if (!isSaved(reading.file)) return open(notSaved(reading.name), { does: 'save', file: reading.file });
+  return done(listed([reading.name, ...(reading.taken === undefined ? [] : [timeInWords(reading.taken)])]), bringIn);
+}
+
+/** Whether the latest reading proves that the module holds what was planned. */
+export function verified(
+  { file, dump, loaded }: JobDump,
+  { written, reading }: Proof,
+  isRight: boolean,
+  { isSaved, unread }: Pick<JobInput, 'isSaved' | 'unread'>,
+): Finding {
+  if (unread.length > 0) return open(listed(unread, ' '));
+  if (written === undefined || reading === undefined)
+    return open(phrase('What is read back is compared with the plan byte for byte.'));
+  const look: StepAction = { does: 'verifyReadBack', file, other: reading.file };
+  if (!written.isOpen && isRight && isSaved(reading.file)) return done(written.said, look);
+  const found = loaded.backup.kind === 'read' ? loaded.backup.dump : undefined;
+  const verification = verifyReadBack(dump, reading.dump, found);
+  return open(whyNotVerified(written, verification.matches ? undefined : verdictInWords(verification)), look);
+}
+
+function whyNotVerified({ isOpen, said }: Written, verdict: Phrase | undefined): Phrase {
+  if (verdict !== undefined) return verdict;
+  return isOpen ? said : phrase('What was read is as the plan, but the plan itself is not right yet.');
+}
+
+/** Whether nothing is open in the record of the module, and all of its files were read whole. */
+export function inRecord(
+  { file }: JobDump,
+  { dumps }: Module,
+  isVerified: boolean,
+  { unread }: Pick<JobInput, 'unread'>,
+): Finding {
+  const look: StepAction = { does: 'vehicleRecord', file };
+  if (unread.length > 0) return open(listed(unread, ' '));
+  const [matter] = [
+    ...openMatters([{ title: '', dumps }]),
+    ...dumps.flatMap(({ dump, name }) =>
+      whyNotWhole(dump).map(({ why }) => phrase('{0} was not read whole: {1}', name, why)),
+    ),
+  ];
+  if (matter !== undefined) return open(matter, look);
+  return isVerified
+    ? done(phrase('Nothing is open in the record of the vehicle.'), look)
+    : open(phrase('The record tells what was done, and what is open.'), look);
+}

@@ -1,0 +1,40 @@
+import type { Refusal } from './common.js';
+
+/** Client to server: raw bytes as the text of a dump, behind the headers from the file beside them. */
+export const RAW_TEXT = 'countersum/rawText';
+export interface RawTextParams {
+  readonly base64: string;
+  readonly headers: string;
+}
+export type RawTextResult = { readonly text: string } | Refusal;
+
+/** Client to server: the raw bytes and the headers of such a text. */
+export const RAW_BYTES = 'countersum/rawBytes';
+export interface RawBytesParams {
+  readonly text: string;
+}
+export type RawBytesResult = { readonly base64: string; readonly headers: string } | Refusal;
+
+/** Server to client: a file was read that holds raw bytes, or does so no more. */
+export const RAW_FILE = 'countersum/rawFile';
+export interface RawFileParams {
+  readonly uri: string;
+  readonly isRaw: boolean;
+}
+
+/** Client to server: the ways to read a text whose name says nothing of its form; only one where that is sure. */
+export const READINGS = 'countersum/readings';
+export interface ReadingsParams {
+  readonly text: string;
+}
+export interface ReadingsResult {
+  readonly isCertain: boolean;
+  readonly readings: readonly TextReading[];
+}
+export interface TextReading {
+  /** The language that the editor has for the form. */
+  readonly language: string;
+  readonly title: string;
+  /** The first record that there would be. */
+  readonly sample: string;
+}

@@ -1,0 +1,260 @@
+// The view that leads through a job, in a played editor: what it says in each state, and that its entries act on the
+// dump of the step.
+import assert from 'node:assert/strict';
+import { readdirSync, readFileSync } from 'node:fs';
+import { afterEach, describe, it } from 'mocha';
+import { type ClientSession, clientSession } from '../support/clientSession.js';
+import { Range, workspace } from '../support/fakeEditor.js';
+
+const VIEW = 'countersum.job';
+const FILES = Object.fromEntries(
+  readdirSync('examples/trailer-socket').map((name) => [name, readFileSync(`examples/trailer-socket/${name}`, 'utf8')]),
+);
+const without = (...names: readonly string[]) =>
+  Object.fromEntries(Object.entries(FILES).filter(([name]) => !names.includes(name)));
+const RETROFIT = 'trailer-socket.retrofit.json';
+const DUMP = 'rear-body.cfgdump';
+
+interface Entry {
+  readonly label: string;
+  readonly says: string;
+  readonly spoken: string;
+  readonly icon: string | undefined;
+  readonly press: () => Promise<void>;
+}
+
+/** Waits for what comes after a pause, as the view follows changes. */
+async function until(holds: () => boolean): Promise<void> {
+  for (let tries = 0; !holds(); tries++) {
+    assert.ok(tries < 1200, `waited for: ${holds}`);
+    await new Promise((resolve) => setTimeout(resolve, 10));
+  }
+}
+
+describe('the job view', function () {
+  this.timeout(20_000);
+  let session: ClientSession;
+  afterEach(() => session.stop());
+
+  const provider = () => session.editor.trees.get(VIEW)?.provider;
+  /** All entries, those below one behind it. */
+  const entries = (node?: unknown): readonly Entry[] =>
+    (provider()?.getChildren(node) ?? []).flatMap((child) => {
+      const item = provider()?.getTreeItem(child);
+      const { command, iconPath } = item ?? {};
+      const press = async () => {
+        assert.ok(command, `${item?.label} does nothing`);
+        assert.equal(command.command, 'countersum._jobStep');
+        await session.run('_jobStep', ...(command.arguments ?? []));
+      };
+      const spoken = item?.accessibilityInformation?.label ?? '';
+      return [
+        { label: item?.label ?? '', says: item?.description ?? '', spoken, icon: iconPath?.id, press },
+        ...entries(child),
+      ];
+    });
+  const labels = () => entries().map(({ label }) => label);
+  const message = () => session.editor.in(`${VIEW} message`).at(-1) ?? '';
+  const shown = async (label: string): Promise<Entry> => {
+    await until(() => labels().includes(label));
+    return entries().find((entry) => entry.label === label) as Entry;
+  };
+  const spokenOf = (start: string) => entries().find(({ spoken }) => spoken.startsWith(start))?.spoken;
+
+  it('has nothing to list where there is no dump, so that the editor shows how to begin', async () => {
+    session = await clientSession({});
+    await until(() => session.editor.contexts.get(VIEW) !== undefined);
+    assert.equal(session.editor.contexts.get(VIEW), 'none');
+    assert.deepEqual(labels(), []);
+  });
+
+  it('lists the modules of one vehicle with their steps, and says in full what is next', async () => {
+    session = await clientSession(without(RETROFIT));
+    await session.open(DUMP);
+    await shown('Make All Sums Right');
+    await until(() => message().startsWith('Rear body'));
+    assert.equal(session.editor.in(`${VIEW} description`).at(-1), 'stock no. 2041');
+    assert.match(message(), /^Rear body module \(demo\) – Everything right: .*its sum is 88, its bytes make A8/);
+    assert.match(spokenOf('Backup sealed') ?? '', /^Backup sealed: done\. rear-body|^Backup sealed: done\. cluster/);
+    assert.match(spokenOf('Rear body') ?? '', /^Rear body module \(demo\): 5 of 9 done, next: Everything right$/);
+    for (const { label, spoken, icon } of entries()) assert.ok(spoken !== '' && icon !== undefined, label);
+  });
+
+  it('shows done, next, and later steps by icons of different shape', async () => {
+    session = await clientSession(without(RETROFIT));
+    await shown('Make All Sums Right');
+    const icons = new Set(entries().map(({ icon }) => icon));
+    for (const icon of ['pass', 'circle-filled', 'circle-outline', 'play-circle']) assert.ok(icons.has(icon), icon);
+  });
+
+  it('acts on the dump of the step, which it opens first', async () => {
+    session = await clientSession(without(RETROFIT));
+    await session.open('cluster.cfgdump');
+    await (await shown('Make All Sums Right')).press();
+    assert.match(session.text(DUMP), /^17: 10 00 FF 00 {2}FF 3C \| 55$/m);
+    assert.equal(session.text('cluster.cfgdump'), FILES['cluster.cfgdump']);
+    await (await shown(`Save ${DUMP}`)).press();
+    const kept = session.editor.files.get(`file:///cars/${DUMP}`);
+    assert.match(new TextDecoder().decode(kept), /FF 3C \| 55/);
+    await shown('Make a Job Card');
+  });
+
+  it('plans the retrofit of the folder for the vehicle of the step', async () => {
+    const other = Object.fromEntries(
+      Object.entries(FILES)
+        .filter(([name]) => name.endsWith('.cfgdump'))
+        .map(([name, text]) => [`other/${name}`, text.replace(/2041\b/g, '2042').replace('020418', '020429')]),
+    );
+    session = await clientSession({ ...FILES, ...other });
+    await until(() => labels().includes('stock no. 2041'));
+    const asked = session.asked.length;
+    await (await shown('Plan the Retrofit')).press();
+    const plan = session.asked.slice(asked).find(({ method }) => method === 'countersum/planRetrofit');
+    assert.deepEqual(plan?.params, { uri: 'file:///cars/trailer-socket.retrofit.json', vehicle: '0DEM0T4X5TA020418' });
+    assert.deepEqual(session.editor.in('list title'), []);
+  });
+
+  it('says how many vehicles there are, and opens the one that is worked on', async () => {
+    const files = {
+      'one.cfgdump': '@vehicle one\n@taken 2026-03-02\n1: 00 | 01\n',
+      'two.cfgdump': '@vehicle two\n@taken 2026-03-02\n1: 00 | 01\n',
+    };
+    session = await clientSession(files);
+    await until(() => /^There are 2 vehicles here\./.test(message()));
+    assert.match(spokenOf('Vehicle one') ?? '', /^Vehicle one: modules: 1, not done: 1$/);
+    await session.open('two.cfgdump');
+    await until(() => message().startsWith('two'));
+    const states = (provider()?.getChildren() ?? []).map((node) => provider()?.getTreeItem(node).collapsibleState);
+    assert.deepEqual(states, [1, 2]);
+  });
+
+  it('names what cannot be read before all else', async () => {
+    session = await clientSession({ ...FILES, 'torn.retrofit.json': '{' });
+    await until(() => labels()[0] === 'Cannot be read: 1');
+    assert.equal(labels()[1], 'torn.retrofit.json');
+    assert.match(entries()[0]?.spoken ?? '', /Nothing counts as proved/);
+    await (await shown('torn.retrofit.json')).press();
+    assert.equal(workspace.textDocuments.at(-1)?.uri.path, '/cars/torn.retrofit.json');
+  });
+
+  it('says that a folder cannot be listed', async () => {
+    session = await clientSession(FILES);
+    session.editor.files.set('file:///cars/closed/other.cfgdump', new Uint8Array());
+    session.editor.closedFolders.add('file:///cars/closed');
+    await session.open(DUMP);
+    await until(() => labels()[1] === 'closed cannot be listed: not allowed');
+  });
+
+  it('takes away what it can no longer answer for, and says why', async () => {
+    session = await clientSession(FILES);
+    await session.open(DUMP);
+    await until(() => labels().length > 0);
+    session.instead.set('countersum/jobs', () => Promise.reject(new Error('the server is lost')));
+    session.type(DUMP, '# typed\n');
+    await until(() => labels().length === 0);
+    assert.equal(message(), 'The steps of the job could not be worked out: the server is lost');
+    assert.equal(session.editor.contexts.get(VIEW), 'failed');
+    session.instead.clear();
+    session.type(DUMP, '# typed\n');
+    await until(() => labels().length > 0);
+  });
+
+  it('asks again where a text moves on while it is looked at', async () => {
+    session = await clientSession(FILES);
+    let asked = 0;
+    session.instead.set('countersum/jobs', () => {
+      asked++;
+      return asked === 1 ? Promise.reject(Object.assign(new Error('moved on'), { code: -32801 })) : undefined;
+    });
+    await until(() => asked > 1 && labels().length > 0);
+  });
+
+  describe('brings in', () => {
+    const way = (label: string) => {
+      session.editor.person.pick = ({ items }) => (items.some((item) => item.label === label) ? [label] : undefined);
+    };
+    const writing = (answers: Readonly<Record<string, string>>) => {
+      session.editor.person.write = (title, value) =>
+        Object.entries(answers).find(([start]) => title.startsWith(start))?.[1] ?? value;
+    };
+
+    it('a dump that is pasted: a new text that says its vehicle and time, with the cursor behind them', async () => {
+      session = await clientSession({});
+      way('Paste it');
+      writing({ 'Which vehicle': 'stock no. 7', 'Which module': 'rear body' });
+      await session.run('bringIn');
+      const document = workspace.textDocuments.at(-1);
+      assert.equal(document?.uri.toString(), 'untitled:/cars/rear-body.cfgdump');
+      assert.match(document?.getText() ?? '', /^@vehicle stock no\. 7\n@taken \d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ\n$/);
+      assert.deepEqual(session.cursor(), { line: 2, character: 0 });
+      await until(() => /Nothing is in rear-body\.cfgdump yet/.test(message()));
+    });
+
+    it('nothing where the person goes away', async () => {
+      session = await clientSession({});
+      await session.run('bringIn');
+      way('Paste it');
+      session.editor.person.write = () => undefined;
+      await session.run('bringIn');
+      assert.equal(workspace.textDocuments.length, 0);
+    });
+
+    it('a file from elsewhere as a copy in the folder, never over another, and says by steps what it lacks', async () => {
+      session = await clientSession({ 'saved.cfgdump': 'something else' });
+      const text = new TextEncoder().encode('1: 00 01 | 02\n');
+      session.editor.files.set('file:///stick/saved.txt', text);
+      way('Choose a file…');
+      session.editor.person.file = () => 'file:///stick/saved.txt';
+      await session.run('bringIn');
+      assert.equal(session.text('saved-2.cfgdump'), '1: 00 01 | 02\n');
+      writing({ 'Which vehicle': 'stock no. 7', 'When was it read': '2026-03-02T09:14:00Z' });
+      const steps = () => entries().map(({ label, press }) => ({ label, press }));
+      await until(() => steps().filter(({ label }) => label === 'Say What It Is Of…').length > 0);
+      for (const { label, press } of steps()) if (label === 'Say What It Is Of…') await press();
+      assert.match(session.text('saved-2.cfgdump'), /^@vehicle stock no\. 7\n@taken 2026-03-02T09:14:00Z\n1: 00/);
+    });
+
+    it('no raw bytes', async () => {
+      session = await clientSession({});
+      session.editor.files.set('file:///stick/ee.bin', new Uint8Array([1, 0, 2]));
+      way('Choose a file…');
+      session.editor.person.file = () => 'file:///stick/ee.bin';
+      await session.run('bringIn');
+      assert.match(session.editor.in('warning').join(), /ee\.bin holds raw bytes, not text/);
+      assert.equal(workspace.textDocuments.length, 0);
+    });
+
+    it('what was read back, beside the dump and as one of its module, and proves by it what was written', async () => {
+      const planned = (FILES[DUMP] ?? '').replace('00 FF | 88', '00 FF | A8').replace('FF 5C | 75', 'FF 3C | 55');
+      const cluster = Object.keys(FILES).filter((name) => name.startsWith('cluster'));
+      session = await clientSession({
+        ...without(RETROFIT, 'rear-body.read-back.cfgdump', ...cluster),
+        [DUMP]: planned,
+      });
+      await (await shown('Make a Job Card')).press();
+      session.editor.person.notice = (_, buttons) => buttons.find((button) => button.startsWith('Keep in'));
+      await (await shown('Make a Job Card')).press();
+      way('Paste it');
+      await until(() => message().startsWith('Rear body module (demo) – Read back'));
+      const bring = entries().filter(({ label }) => label === 'Bring In What Was Read Back…');
+      assert.equal(bring.length, 1);
+      await bring[0]?.press();
+      const name = 'rear-body.read-back.cfgdump';
+      assert.match(session.text(name), /^@profile rear-body\.dump-profile\.json\n@vehicle stock no\. 2041\n@taken /);
+      await until(() => message().includes(`Nothing is in ${name} yet`));
+      const lines = planned.replace(/^[#@].*\n/gm, '');
+      const document = workspace.textDocuments.find(({ uri }) => uri.path.endsWith(name));
+      assert.ok(document);
+      const end = document.positionAt(document.getText().length);
+      document.change([{ range: new Range(end, end), newText: lines }]);
+      await (await shown(`Save ${name}`)).press();
+      await until(() => entries().some(({ spoken }) => spoken.startsWith('Read-back verified: done')));
+      await until(() => /all steps are done/.test(message()));
+      const verify = await shown('Verify the Read-back');
+      await verify.press();
+      assert.match(session.editor.in('markdown').at(-1) ?? '', /What was read is what was planned/);
+      await (await shown('Open the Vehicle Record')).press();
+      assert.match(session.editor.in('markdown').at(-1) ?? '', /^# Vehicle record/m);
+    });
+  });
+});

@@ -1,0 +1,105 @@
+// Texts of any name in a played editor: treated as dumps, remembered in the settings of their folder, offered once.
+import assert from 'node:assert/strict';
+import { afterEach, beforeEach, describe, it } from 'mocha';
+import { type ClientSession, clientSession, settle } from '../support/clientSession.js';
+import { TabInputText, Uri, window, workspace } from '../support/fakeEditor.js';
+
+const IMAGE = ':0400000001020304F2\n:00000001FF\n';
+
+describe('a text of any name', () => {
+  let session: ClientSession;
+  const shown = (where: string) => session.editor.in(where).join('\n');
+  const languageOf = (name: string) => session.languageOf(name);
+  const treat = (name: string) => session.run('treatAsDump', Uri.parse(`file:///cars/${name}`));
+  const remembered = () => session.editor.settings.get('files.associations');
+  beforeEach(async () => {
+    session = await clientSession({
+      'read%5B1%5D.txt': IMAGE,
+      'unclear.dat': '00112233\n44556677\n',
+      'notes.txt': 'Dear reader,\nthis is no dump.\n',
+      'ee.bin': Uint8Array.from([0, 1, 2, 3]),
+      'ee.bin.dump-headers': '@vin 1\n',
+    });
+  });
+  afterEach(() => session.stop());
+
+  it('is treated as the form that it is written in, which the settings of its folder keep beside what they had', async () => {
+    session.editor.settings.set('files.associations', { '*.abc': 'plaintext' });
+    await treat('read%5B1%5D.txt');
+    assert.equal(languageOf('read%5B1%5D.txt'), 'intel-hex');
+    assert.deepEqual(remembered(), { '*.abc': 'plaintext', '**/cars/read?1?.txt': 'intel-hex' });
+    assert.match(shown('status bar'), /files\.associations/);
+  });
+
+  it('of which that is not sure is read as the person says, who sees a sample of each reading', async () => {
+    session.editor.person.pick = ({ items }) => {
+      assert.ok(items.length > 1 && items.every(({ detail = '' }) => /The first record would be /.test(detail)));
+      return ['A list of hex'];
+    };
+    await treat('unclear.dat');
+    assert.equal(languageOf('unclear.dat'), 'hex-list');
+    session.editor.person.pick = () => undefined;
+    await treat('unclear.dat');
+    assert.equal(languageOf('unclear.dat'), 'hex-list');
+  });
+
+  it('that is no dump stays what it is', async () => {
+    session.editor.person.pick = () => undefined;
+    await treat('notes.txt');
+    assert.equal(languageOf('notes.txt'), 'plaintext');
+    assert.equal(remembered(), undefined);
+  });
+
+  it('outside of the open folders is a dump while it is open, which is said', async () => {
+    session.editor.files.set('file:///elsewhere/a.txt', new TextEncoder().encode(IMAGE));
+    await session.run('treatAsDump', Uri.parse('file:///elsewhere/a.txt'));
+    assert.equal(workspace.textDocuments[0]?.languageId, 'intel-hex');
+    assert.match(shown('notice'), /while it is open/);
+    assert.equal(remembered(), undefined);
+  });
+
+  it('is offered once to be treated as a dump where it is one for sure, and never again', async () => {
+    await session.open('notes.txt');
+    assert.equal(shown('notice'), '');
+    await session.open('read%5B1%5D.txt');
+    assert.equal(shown('notice'), 'read[1].txt is written as Intel HEX. Treat it as a dump, with checks and repairs?');
+    session.editor.shown = [];
+    await session.open('notes.txt');
+    await session.open('read%5B1%5D.txt');
+    assert.equal(shown('notice'), '');
+    assert.equal(languageOf('read%5B1%5D.txt'), 'plaintext');
+  });
+
+  it('becomes a dump where the offer is taken', async () => {
+    session.editor.person.notice = (_, buttons) => buttons[0];
+    await session.open('read%5B1%5D.txt');
+    await settle();
+    assert.equal(languageOf('read%5B1%5D.txt'), 'intel-hex');
+  });
+
+  it('that is raw bytes, which the editor shows as a text where no byte is zero, is opened as dump text', async () => {
+    session.editor.files.set('file:///cars/raw.dat', Uint8Array.from([0x80, 0x81, 2, 3]));
+    await treat('raw.dat');
+    assert.ok(workspace.textDocuments.some(({ uri }) => uri.toString() === 'countersum-bytes://file/cars/raw.dat'));
+    assert.equal(remembered(), undefined);
+  });
+
+  it('without a file in the editor is asked for', async () => {
+    window.activeTextEditor = undefined;
+    await session.run('treatAsDump');
+    assert.match(shown('notice'), /Open the file first/);
+    await session.run('openAsDumpText');
+    assert.match(shown('notice'), /Open the file first/);
+  });
+
+  it('that is raw bytes with headers beside it is offered to be opened as dump text, once', async () => {
+    const tab = { input: new TabInputText(Uri.parse('file:///cars/ee.bin')) };
+    session.editor.person.notice = (_, buttons) => buttons[0];
+    for (let times = 0; times < 2; times++) {
+      window.tabGroups.changed.fire({ opened: [tab], closed: [], changed: [] });
+      await settle();
+    }
+    assert.equal(session.editor.in('notice').filter((text) => /ee\.bin has the headers/.test(text)).length, 1);
+    assert.ok(workspace.textDocuments.some(({ uri }) => uri.scheme === 'countersum-bytes'));
+  });
+});

@@ -1,0 +1,160 @@
+// The whole job by the view that leads through it: from a text that is pasted to a read-back that is verified. Nothing is
+// done but what an entry of the view offers, and what it then asks.
+import assert from 'node:assert/strict';
+import { mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { before, describe, it } from 'mocha';
+import { ROOT } from '../../../scripts/prepare.mjs';
+import { openWebEditor } from '../driver.mjs';
+import { editorForScenes } from '../scenes.mjs';
+
+const FOLDER = 'out/job-vehicle';
+const demo = (name) => readFileSync(join(ROOT, 'examples/trailer-socket', name), 'utf8');
+/** The lines alone, as a programmer shows them. */
+const linesOf = (text) => text.replace(/^(?:[#@].*|)\n/gm, '');
+const READ = linesOf(demo('rear-body.as-found.cfgdump'));
+const VIEW = '.pane:has(.pane-header[aria-label^="Job"])';
+
+describe('the job by its view alone', () => {
+  before(() => {
+    rmSync(join(ROOT, FOLDER), { recursive: true, force: true });
+    mkdirSync(join(ROOT, FOLDER), { recursive: true });
+    writeFileSync(join(ROOT, FOLDER, 'rear-body.dump-profile.json'), demo('rear-body.dump-profile.json'));
+  });
+  const editor = editorForScenes({ from: FOLDER });
+
+  const row = (spoken) => editor.page.locator(`${VIEW} .monaco-list-row[aria-label^="${spoken}"]`).first();
+  /** Presses an entry of the view by the mouse, once it is there. */
+  const take = async (entry) => {
+    await row(`${entry}: press Enter`).waitFor();
+    await row(`${entry}: press Enter`).click();
+    await editor.page.mouse.move(900, 300);
+  };
+  const isDone = (step) => row(`${step}: done`).waitFor();
+  const asked = (title) => editor.page.waitForSelector(`.quick-input-title:has-text("${title}")`);
+  const answerWith = async (title, text) => {
+    await asked(title);
+    await editor.page.keyboard.insertText(text);
+    await editor.press('Enter');
+  };
+  /** Pastes at the cursor, as from another program. */
+  const paste = async (text) => {
+    await editor.page.waitForSelector('.editor-instance.focused, .editor-instance .monaco-editor.focused');
+    await editor.page.evaluate((copied) => navigator.clipboard.writeText(copied), text);
+    await editor.press('Control+V');
+  };
+  const kept = (ending) => readdirSync(editor.folder).filter((name) => name.endsWith(ending));
+
+  it('begins with an empty view that says how, and a text that is pasted', async () => {
+    await editor.page.context().grantPermissions(['clipboard-read', 'clipboard-write']);
+    await editor.page.locator('.activitybar .action-item a[aria-label^="Countersum"]').click();
+    const begin = editor.page.locator(`${VIEW} .welcome-view .monaco-button`, { hasText: 'Bring In a Dump' });
+    await begin.waitFor();
+    await editor.picture('job 1 begin');
+    await begin.click();
+    await asked('How do you bring in the dump?');
+    await editor.press('Enter');
+    await answerWith('Which vehicle', 'stock no. 7');
+    await answerWith('Which module', 'rear body');
+    await row('Open rear-body.cfgdump').waitFor();
+    await editor.picture('job 2 paste');
+    await paste(READ);
+    await editor.line(' 4: 08 03 01 7F  00 FF | 88');
+    await take('Save rear-body.cfgdump');
+    await isDone('Dump brought in');
+  });
+
+  it('goes on to a profile and a sealed backup', async () => {
+    await take('Work Out the Checksum Rule');
+    await editor.page.waitForSelector(
+      '.quick-input-list .monaco-list-row[aria-label^="Name rear-body.dump-profile.json"]',
+    );
+    await editor.press('Enter');
+    await isDone('Sums understood');
+    await editor.picture('job 3 backup');
+    await take('Make a Backup');
+    await isDone('Backup sealed');
+  });
+
+  it('to an option, set in words, and a card', async () => {
+    await take('Set an Option…');
+    await asked('Which option');
+    await editor.pick('Trailer socket');
+    await asked('now none');
+    await editor.pick('13-pin');
+    assert.match(await editor.confirm('Write It'), /Touches the lighting/);
+    await isDone('Option set');
+    await editor.picture('job 4 set');
+    await take('Save rear-body.cfgdump');
+    await isDone('Everything right');
+    await take('Make a Job Card');
+    await editor.answer('Keep in the Vehicle Folder');
+    await isDone('Job card made');
+    assert.equal(kept('.job-card.md').length, 1);
+    await editor.picture('job 5 card');
+  });
+
+  it('to what was read back: what is not as planned is shown, and what was read then verifies it', async () => {
+    const planned = readFileSync(join(editor.folder, 'rear-body.cfgdump'), 'utf8');
+    const bringBack = async (text, name) => {
+      await take('Bring In What Was Read Back…');
+      await asked('How do you bring in what was read back?');
+      await editor.press('Enter');
+      await editor.page.waitForSelector(`.tab.active[data-resource-name="${name}"]`);
+      await row(`Open ${name}`).waitFor();
+      await paste(text);
+      await take(`Save ${name}`);
+    };
+    // One line was forgotten.
+    const forgotten = linesOf(planned).replace(/^ 4:.*$/m, ' 4: 08 03 01 7F  00 FF | 88');
+    await bringBack(forgotten, 'rear-body.read-back.cfgdump');
+    await take('Verify the Read-back');
+    await editor.shownPage().getByText('Not written: it still holds what it held before.').waitFor();
+    await editor.picture('job 6 not written');
+    await new Promise((resolve) => setTimeout(resolve, 1100));
+    await bringBack(linesOf(planned), 'rear-body.read-back-2.cfgdump');
+    await isDone('Read-back verified');
+  });
+
+  it('and to the record of the vehicle, by the keyboard', async () => {
+    await row('Recorded: done').waitFor();
+    await editor.picture('job 7 end');
+    await editor.runCommand('Countersum: Focus on Job View');
+    await editor.page.waitForSelector(`${VIEW} .monaco-list:focus`);
+    await editor.press('End');
+    await editor.page.waitForSelector(`${VIEW} .monaco-list-row.focused[aria-label^="Open the Vehicle Record"]`);
+    await editor.press('Enter');
+    await editor.shownPage().getByRole('heading', { name: 'Vehicle record: stock no. 7' }).waitFor();
+    await editor.picture('job 8 record');
+  });
+
+  it('reads well where the side bar is narrow', async () => {
+    await editor.page.setViewportSize({ width: 800, height: 700 });
+    await editor.page.mouse.move(348, 400);
+    await editor.page.mouse.down();
+    await editor.page.mouse.move(230, 400, { steps: 5 });
+    await editor.page.mouse.up();
+    await editor.picture('job 9 narrow');
+    // What is next stands above the list in full, however narrow it is.
+    const said = editor.page.locator(`${VIEW} .message`);
+    assert.match(await said.textContent(), /Rear body module \(demo\): all steps are done\./);
+    const width = await said.evaluate((box) => box.scrollWidth - box.clientWidth);
+    assert.equal(width, 0);
+  });
+});
+
+describe('the job view in German, in a browser without a server', () => {
+  const editor = editorForScenes({ language: 'de' }, openWebEditor);
+
+  it('says what is next and does it', async () => {
+    await editor.openFile('rear-body.cfgdump');
+    await editor.page.locator('.activitybar .action-item a[aria-label^="Countersum"]').click();
+    const view = editor.page.locator('.pane:has(.pane-header[aria-label^="Arbeit"])');
+    const next = view.locator('.monaco-list-row[aria-label^="Alle Summen berichtigen: Eingabetaste"]');
+    await next.waitFor();
+    await editor.picture('job german');
+    await next.click();
+    await view.locator('.monaco-list-row[aria-label^="rear-body.cfgdump speichern"]').waitFor();
+    assert.match(await view.locator('.message').textContent(), /Alles richtig: rear-body\.cfgdump ist noch nicht gesp/);
+  });
+});

@@ -1,0 +1,154 @@
+import assert from 'node:assert/strict';
+import { readdirSync } from 'node:fs';
+import { afterEach, beforeEach, describe, it } from 'mocha';
+import {
+  DESCRIBE,
+  type DescribeParams,
+  type DescribeResult,
+  JOBS,
+  JOBS_CHANGED,
+  type JobsResult,
+} from '../../shared-core/src/index.js';
+import { demoFile } from '../support/demo.js';
+import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
+
+const at = (name: string) => `file:///car/${name}`;
+const REAR = at('rear-body.cfgdump');
+
+describe('jobs in a session with the server', () => {
+  let session: ServerSession;
+  const begin = async () => {
+    session = await serverSession(
+      { ...FULL_CLIENT, workspace: { ...FULL_CLIENT.workspace, workspaceFolders: true } },
+      { jobs: true },
+    );
+    for (const name of readdirSync('examples/trailer-socket')) session.files.set(at(name), demoFile(name));
+  };
+  beforeEach(begin);
+  afterEach(() => session.close());
+
+  const jobs = (unsaved: readonly string[] = [], around: string | null = null) =>
+    session.connection.sendRequest<JobsResult>(JOBS, { unsaved, around });
+  /** The next step of the module of a dump. */
+  const next = ({ vehicles }: JobsResult, uri = REAR) =>
+    vehicles
+      .flatMap(({ modules }) => modules)
+      .find((module) => module.uri === uri)
+      ?.steps.find(({ state }) => state !== 'done');
+
+  it('are told of all vehicles and modules of the folder, with what to do next on which file', async () => {
+    const { vehicles, unread } = await jobs();
+    assert.deepEqual(unread, []);
+    assert.deepEqual(
+      vehicles.map(({ title, modules }) => [title, ...modules.map((module) => module.title)]),
+      [['stock no. 2041', 'Instrument cluster (demo)', 'Rear body module (demo)']],
+    );
+    assert.equal(next({ vehicles, unread, left: 0 })?.action?.does, 'rightAllSums');
+    const step = next({ vehicles, unread, left: 0 }, at('cluster.cfgdump'));
+    assert.deepEqual([step?.id, step?.state, step?.title], ['change', 'next', 'Retrofit set']);
+    assert.equal(step?.action?.does, 'planRetrofit');
+    assert.equal(step?.action?.other, at('trailer-socket.retrofit.json'));
+  });
+
+  it('are those of the texts as the editor has them, also of texts that lie in no folder yet', async () => {
+    session.files.delete(at('trailer-socket.retrofit.json'));
+    await session.open(REAR, demoFile('rear-body.cfgdump'));
+    assert.equal(next(await jobs())?.action?.does, 'rightAllSums');
+    await session.change(REAR, 11, 25, 27, 'A8');
+    assert.match(next(await jobs())?.says ?? '', /file sum/);
+    await session.open('untitled:/car/new.cfgdump', '@vehicle other\n');
+    const { vehicles } = await jobs(['untitled:/car/new.cfgdump']);
+    assert.deepEqual(
+      vehicles.map(({ title }) => title),
+      ['stock no. 2041', 'other'],
+    );
+  });
+
+  it('name each file that cannot be read, and prove nothing meanwhile', async () => {
+    session.files.set(at('odd.cfgdump'), { fails: 'EACCES' });
+    session.files.set(at('torn.retrofit.json'), '{');
+    const found = await jobs();
+    assert.deepEqual(
+      found.unread.map(({ name, uri }) => [name, uri]),
+      [
+        ['odd.cfgdump', at('odd.cfgdump')],
+        ['torn.retrofit.json', at('torn.retrofit.json')],
+      ],
+    );
+    assert.match(found.unread[0]?.says ?? '', /^odd\.cfgdump cannot be read: not allowed/);
+    const steps = found.vehicles.flatMap(({ modules }) => modules.flatMap((module) => module.steps));
+    for (const id of ['card', 'verified', 'recorded'])
+      assert.ok(steps.every((step) => step.id !== id || step.state !== 'done'));
+  });
+
+  it('are told to have changed when a file comes or goes', async () => {
+    const told = new Promise<void>((resolve) => {
+      session.connection.onNotification(JOBS_CHANGED, () => resolve());
+    });
+    const changes = [{ uri: at('new.cfgdump'), type: 1 }];
+    await session.connection.sendNotification('workspace/didChangeWatchedFiles', { changes });
+    await told;
+  });
+
+  it('are those of the folder of one dump where there are very many', async () => {
+    for (let car = 0; car < 80; car++) {
+      session.files.set(`file:///c${car}/one.cfgdump`, `@vehicle ${car}\n1: 00 | 01\n`);
+      session.files.set(`file:///c${car}/two.cfgdump`, `@vehicle ${car}\n1: 00 | 01\n`);
+    }
+    const none = await jobs();
+    assert.deepEqual([none.vehicles.length, none.left], [0, 165]);
+    const some = await jobs([], 'file:///c7/one.cfgdump');
+    assert.deepEqual(
+      some.vehicles.map(({ title }) => title),
+      ['7'],
+    );
+    assert.equal(some.left, 163);
+  });
+
+  it('go on beside a dump that lies in none of the folders', async () => {
+    await session.connection.sendNotification('workspace/didChangeWorkspaceFolders', {
+      event: { added: [{ uri: 'file:///other', name: 'other' }], removed: [{ uri: 'file:///', name: '' }] },
+    });
+    session.files.set('file:///other/note.txt', 'no dump');
+    assert.deepEqual((await jobs()).vehicles, []);
+    await session.open(REAR, demoFile('rear-body.cfgdump'));
+    const { vehicles } = await jobs();
+    assert.deepEqual(
+      vehicles.flatMap(({ modules }) => modules.map(({ title }) => title)),
+      ['Instrument cluster (demo)', 'Rear body module (demo)'],
+    );
+    assert.equal(next({ vehicles, unread: [], left: 0 }, at('cluster.cfgdump'))?.action?.does, 'planRetrofit');
+  });
+
+  it('are none where there is no dump', async () => {
+    session.files.clear();
+    session.files.set(at('note.txt'), 'no dump');
+    assert.deepEqual(await jobs(), { vehicles: [], unread: [], left: 0 });
+  });
+
+  describe('a dump that is brought in', () => {
+    const NEW = at('new.cfgdump');
+    const describeIt = (params: Omit<DescribeParams, 'uri'>) =>
+      session.connection.sendRequest<DescribeResult & { refused?: string }>(DESCRIBE, { uri: NEW, ...params });
+
+    it('says of which vehicle it is and when it was read, and keeps what it says', async () => {
+      await session.open(NEW, '@vehicle stock no. 7\n\n1: 00\n');
+      assert.deepEqual(await describeIt({ vehicle: 'other', taken: '2026-03-02T09:14:00Z' }), {
+        line: 0,
+        column: 0,
+        text: '@taken 2026-03-02T09:14:00Z\n',
+        version: 1,
+      });
+      assert.match((await describeIt({ taken: 'today' })).refused ?? '', /"today" is no day and time/);
+    });
+
+    it('gets profile and vehicle of the dump that it was read back from, and nothing that only the module can say', async () => {
+      await session.open(NEW, '');
+      const { text } = await describeIt({ like: REAR, taken: '2026-03-02T11:14:00Z' });
+      assert.equal(
+        text,
+        '@profile rear-body.dump-profile.json\n@vehicle stock no. 2041\n@taken 2026-03-02T11:14:00Z\n',
+      );
+    });
+  });
+});

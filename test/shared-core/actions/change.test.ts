@@ -1,0 +1,114 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { changeOf, type Subject, whyNoChange } from '../../../shared-core/src/actions/change.js';
+import { fix } from '../../../shared-core/src/actions/repair.js';
+import { type Change, phrase, type Result, say, setOptions, textAfter } from '../../../shared-core/src/index.js';
+import { sealOf } from '../../../shared-core/src/model/seal.js';
+import { loaded, SOUND } from '../../support/loaded.js';
+import { END, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
+
+const why = (result: Result<Change>) => (result.ok ? '' : say(result.why));
+const SAYS = phrase('done');
+const edit = (row: number, start: number, end: number, text: string) => ({ edits: [{ row, start, end, text }] });
+
+describe('a change of a dump that nothing explains', () => {
+  const gone = { kind: 'unreadable', why: phrase('gone') } as const;
+  const none = { kind: 'none' } as const;
+  const bare = lines(profileOf({}), LINES_TEXT);
+  const header = edit(0, 0, 0, '@vin A\n');
+
+  it('may be made to headers, and to no byte', () => {
+    const byte = edit(0, 3, 5, 'A2');
+    for (const [status, words] of [
+      [gone, /^gone$/],
+      [none, /^No profile explains this dump, so nothing can be changed in it/],
+    ] as const) {
+      assert.equal(why(changeOf(loaded(bare, status), header, SAYS, {})), '');
+      assert.match(why(changeOf(loaded(bare, status), byte, SAYS, {})), words);
+      const never = whyNoChange(loaded(bare, status), {});
+      assert.match(never === undefined ? '' : say(never.why), words);
+    }
+    assert.equal(why(changeOf(loaded(bare, SOUND), byte, SAYS, {})), '');
+  });
+
+  it('may be made to the sums of records, which every image has', () => {
+    const wrong = image(profileOf({}), IMAGE_RECORDS[0].replace(/..$/, '00'), END);
+    assert.equal(whyNoChange(loaded(wrong, none), {}), undefined);
+    const righted = fix(loaded(wrong, none), { totals: 'rewrite' });
+    assert.equal(righted.ok && textAfter(wrong.rows, righted.value.edits), `${IMAGE_RECORDS[0]}\n${END}\n`);
+    assert.match(why(fix(loaded(wrong, gone), { totals: 'rewrite' })), /^gone$/);
+  });
+
+  it('is not made to a sealed file, whatever it is', () => {
+    const sealed = lines(profileOf(LINES), `@seal ${sealOf(bare.rows)}\n${LINES_TEXT}`);
+    const never = whyNoChange(loaded(sealed, SOUND), {});
+    assert.match(never === undefined ? '' : say(never.why), /sealed backup and stays as it is/);
+    assert.equal(whyNoChange(loaded(sealed, SOUND), { elsewhere: true }), undefined);
+  });
+});
+
+describe('what a person is told of a change', () => {
+  const KEPT = {
+    ...LINES,
+    totals: LINES.totals.map((total) => ({ ...total, keep: true })),
+    options: [{ ...LINES.options[0], hazard: 'lighting' }, LINES.options[1]],
+  };
+  const subject = (json: object, text = LINES_TEXT): Subject => loaded(lines(profileOf(json), text), SOUND);
+  const set = (json: object) => {
+    const result = setOptions(subject(json), [{ id: 'fog', to: { raw: 0n } }]);
+    assert.ok(result.ok, why(result));
+    return result.value;
+  };
+
+  it('is what the option touches, before it is written', () => {
+    const { cautions, inShort } = set(KEPT);
+    assert.deepEqual(
+      cautions.map((one) => say(one)),
+      [
+        'Fog lamps: ⚠ Touches the lighting. A wrong setting can hurt people and may be unlawful: local rules and licensed practice decide.',
+      ],
+    );
+    assert.equal(inShort && say(inShort), '⚠ touches the lighting');
+    const harmless = set(LINES);
+    assert.deepEqual([harmless.cautions, harmless.inShort], [[], undefined]);
+  });
+
+  it('is how it was balanced, where bytes balance, and nothing of it where sums are only rewritten', () => {
+    const balanced = set(KEPT);
+    assert.deepEqual([balanced.balanced?.unique, balanced.balanced?.fewest], [true, true]);
+    assert.deepEqual(balanced.writes.map(({ row, byte, reason }) => `${row}:${byte} ${reason}`).sort(), [
+      '1:0 option',
+      '1:3 line-sum',
+      '2:2 balance',
+      '2:3 line-sum',
+    ]);
+    assert.equal(set(LINES).balanced, undefined);
+  });
+
+  it('is which option balancing changes too, and from what to what', () => {
+    const shared = {
+      ...KEPT,
+      options: [
+        ...LINES.options,
+        { id: 'beep', title: 'Beep', line: 3, byte: 3, hazard: 'other', values: { 0: 'no', 1: 'yes' } },
+      ],
+    };
+    const { cautions, inShort } = set(shared);
+    const said = cautions.map((one) => say(one));
+    assert.equal(said.at(-1), 'Balancing also changes Beep: no → yes.');
+    assert.match(said[0] ?? '', /^Beep: ⚠ Touches the safety of people/);
+    assert.equal(inShort && say(inShort), '⚠ touches the safety of people ⚠ also changes Beep');
+  });
+
+  it('is that balancing would give an option a value that the profile does not know: refused', () => {
+    const shared = {
+      ...KEPT,
+      options: [...LINES.options, { id: 'beep', title: 'Beep', line: 3, byte: 3, values: { 0: 'no', 4: 'yes' } }],
+    };
+    const refused = setOptions(subject(shared), [{ id: 'fog', to: { raw: 0n } }]);
+    assert.match(
+      why(refused),
+      /^Balancing would change Beep too\. The profile does not know what Beep means with the value 1\..* Balance with another line\.$/,
+    );
+  });
+});

@@ -1,0 +1,55 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { checkDump, say } from '../../../shared-core/src/index.js';
+import { loaded, SOUND } from '../../support/loaded.js';
+import { lines, profileOf } from '../../support/smallDumps.js';
+
+/** The problems with the value of one option in the bytes of a line. */
+function found(bytes: string, written: object): readonly string[] {
+  const profile = profileOf({
+    lines: { from: 1, to: 1, data: 2, sum: 0 },
+    options: [{ id: 'o', title: 'It', line: 1, ...written }],
+  });
+  return checkDump(loaded(lines(profile, `1: ${bytes}\n`), SOUND)).map(
+    ({ code, row, start, message }) => `${code} ${row}:${start} ${say(message)}`,
+  );
+}
+
+describe('the value of an option', () => {
+  it('is a problem where the profile has no words for it, with what it knows', () => {
+    const values = { byte: 1, values: { 0: 'no', 31: 'yes' } };
+    assert.deepEqual(found('1F 00', values), []);
+    assert.deepEqual(found('0A 00', values), [
+      'option-value 0:3 It is 0A, a value the profile does not know. It knows 0 (no), 1F (yes).',
+    ]);
+    const low = { byte: 2, bits: '3-0', values: { 0: 'no' } };
+    assert.deepEqual(found('00 F5', low), [
+      'option-value 0:7 It is 5, a value the profile does not know. It knows 0 (no).',
+    ]);
+    const wide = { bytes: '1-2', values: { 0: 'no' } };
+    assert.match(found('00 0B', wide)[0] ?? '', /It is 000B, a value/);
+  });
+
+  it('is a problem where it is lower or higher than the profile allows', () => {
+    const number = { byte: 1, number: { min: 10, max: 20, unit: 'km' } };
+    for (const fits of ['0A 00', '14 00', '0F 00']) assert.deepEqual(found(fits, number), []);
+    assert.deepEqual(found('09 00', number), ['option-range 0:3 It is 9 km (09); the profile allows no less than 10.']);
+    assert.deepEqual(found('15 00', number), [
+      'option-range 0:3 It is 21 km (15); the profile allows no more than 20.',
+    ]);
+    assert.deepEqual(found('00 00', { byte: 1, number: { max: 20 } }), []);
+    assert.deepEqual(found('FF 00', { byte: 1, number: { min: 10 } }), []);
+    assert.deepEqual(found('FF 00', { byte: 1, number: {} }), []);
+  });
+
+  it('is a problem where a flag without words is set, or a text is none', () => {
+    const flags = { byte: 1, flags: { 0: 'left', 1: 'right' } };
+    assert.deepEqual(found('03 00', flags), []);
+    assert.deepEqual(found('07 00', flags), [
+      'option-value 0:3 It is 07: a bit is set that the profile has no words for.',
+    ]);
+    const text = { bytes: '1-2', text: 'ascii' };
+    assert.deepEqual(found('41 42', text), []);
+    assert.deepEqual(found('41 01', text), ['option-value 0:3 It is 4101, which is no plain text.']);
+  });
+});

@@ -1,0 +1,37 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { readingsOf } from '../../../shared-core/src/format/readings.js';
+
+describe('a text whose name says nothing', () => {
+  const read = (text: string) => {
+    const { isCertain, readings } = readingsOf(text);
+    return { isCertain, ways: readings.map(({ form, sample }) => `${form.id} ${sample}`) };
+  };
+
+  for (const [what, text, way] of [
+    ['Intel HEX', ':0400000001020304F2\n:00000001FF\n', 'intel-hex 0000: 01 02 03 04'],
+    ['S-records behind a title', 'S00600004844521B\nS107010001020304ED\nS9030000FC\n', 's-record 0100: 01 02 03 04'],
+    ['dump text', '@part A-1\n# note\n1: 01 02\n2: 03 04 05 06 07 08 09 0A 0B\n3: 05 06\n', 'dump-text 1: 01 02'],
+    ['dump text by address', '0x0000: 01 02\n0x0002: 03 04\n0x0004: 05 06\n', 'dump-text 0: 01 02'],
+  ] as const)
+    it(`is ${what} for sure`, () => assert.deepEqual(read(text), { isCertain: true, ways: [way] }));
+
+  it('is what it may be where that is not sure, each with its first record', () => {
+    const { isCertain, ways } = read('00112233\n44556677\n');
+    assert.equal(isCertain, false);
+    assert.ok(ways.length > 1, ways.join('\n'));
+  });
+
+  it('is no dump where it is prose, a list, or settings', () => {
+    for (const text of [
+      '',
+      'Dear reader,\nthis is no dump.\n',
+      'a: be\nb: ad\n',
+      '- 12: ab\n- 13: cd\n',
+      'name: ace\nport: 80\nsize: 12\n',
+      '10:00 to 11:30\n12:00 to 13:00\n14:00 to 15:00\n',
+      '1: 00\n2: 01\n3: 02\n4: 03\n',
+    ])
+      assert.equal(read(text).isCertain, false, text);
+  });
+});

@@ -1,0 +1,420 @@
+// The job of a vehicle as steps, over made-up folders: what is done, what is next, and why nothing counts as done in doubt.
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import {
+  createWorkspace,
+  fileName,
+  finish,
+  type JobDump,
+  type JobInput,
+  jobDump,
+  jobSteps,
+  phrase,
+  resolveUri,
+  savedCard,
+  say,
+} from '../../../shared-core/src/index.js';
+import { sha256OfText } from '../../../shared-core/src/model/seal.js';
+import { demoFile } from '../../support/demo.js';
+import { type MemoryFile, memoryHost } from '../../support/memoryHost.js';
+
+const at = (name: string) => `file:///car/${name}`;
+const PROFILE = { 'rear-body.dump-profile.json': demoFile('rear-body.dump-profile.json') };
+const FOUND = demoFile('rear-body.as-found.cfgdump');
+/** As it was pasted: it names neither its profile nor a backup. */
+const PASTED = FOUND.replace(/^@(?:profile|seal|absent).*\n/gm, '');
+const READ = FOUND.replace(/^@(?:seal|absent).*\n/gm, '');
+const WRONG = demoFile('rear-body.cfgdump');
+const PLANNED = WRONG.replace('00 FF | 88', '00 FF | A8').replace(
+  '17: 10 00 FF 00  FF 5C | 75',
+  '17: 10 00 FF 00  FF 3C | 55',
+);
+const UNCHANGED = READ.replace(/^@taken.*/m, '@backup rear-body.as-found.cfgdump');
+const BACK = PLANNED.replace(/^@backup.*/m, '@taken 2026-03-02T11:02:00Z');
+const CARD = { 'x.job-card.md': `${sha256OfText(FOUND)}\n${sha256OfText(PLANNED)}\n` };
+const RETROFIT = {
+  'socket.retrofit.json': JSON.stringify({
+    format: 1,
+    title: 'Socket',
+    changes: [{ profile: 'rear-body.dump-profile.json', set: { 'trailer-socket': '13-pin' } }],
+  }),
+};
+const DONE = {
+  ...PROFILE,
+  ...CARD,
+  'rear-body.as-found.cfgdump': FOUND,
+  'rear-body.cfgdump': PLANNED,
+  'rear-body.read-back.cfgdump': BACK,
+};
+
+type Files = Readonly<Record<string, MemoryFile>>;
+
+async function jobsIn(files: Files, unsaved: readonly string[] = []) {
+  return finish(jobSteps(await inputOf(files, unsaved))).vehicles;
+}
+
+async function inputOf(files: Files, unsaved: readonly string[] = []): Promise<JobInput> {
+  const host = memoryHost(new Map(Object.entries(files).map(([name, file]) => [at(name), file])));
+  const workspace = createWorkspace(host, { atHand: () => workspace.list([at('')]) });
+  const found = await workspace.list([at('')]);
+  const dumps: JobDump[] = [];
+  const unread: JobInput['unread'][number][] = [];
+  for (const uri of found.dumps) {
+    const loaded = await workspace.load(uri);
+    if (loaded.ok) dumps.push(jobDump(loaded.value));
+    else unread.push(loaded.why);
+  }
+  const cards: JobInput['cards'][number][] = [];
+  for (const file of found.cards) {
+    const text = await workspace.readText(file);
+    if (text.ok) cards.push(savedCard(file, fileName(file), text.value, (said) => say(said)));
+    else unread.push(phrase('{0} cannot be read: {1}', fileName(file), text.why));
+  }
+  const retrofits: JobInput['retrofits'][number][] = [];
+  for (const file of found.retrofits) {
+    const read = await workspace.readRetrofit(file);
+    const changes = read.kind === 'sound' ? read.retrofit.changes : [];
+    retrofits.push({ file, read, profileFiles: changes.map(({ profile }) => resolveUri(file, profile)) });
+  }
+  const isSaved = (file: string) => !unsaved.map(at).includes(file);
+  return { dumps, retrofits, cards, unread, isSaved };
+}
+
+/** The steps of the one module there is, each in one line. */
+async function stepsIn(files: Files, unsaved?: readonly string[]): Promise<readonly string[]> {
+  const jobs = await jobsIn(files, unsaved);
+  const modules = jobs.flatMap((job) => job.modules);
+  assert.equal(modules.length, 1, modules.map(({ title }) => title).join('; '));
+  return (modules[0]?.steps ?? []).map(
+    ({ id, state, says, action }) =>
+      `${state} ${id}: ${say(says)}${action === undefined || state === 'later' ? '' : ` [${action.does} ${fileName(action.file)}]`}`,
+  );
+}
+
+const next = async (files: Files, unsaved?: readonly string[]) =>
+  (await stepsIn(files, unsaved)).find((line) => !line.startsWith('done')) ?? '';
+const isDone = async (files: Files, id: string, unsaved?: readonly string[]) =>
+  (await stepsIn(files, unsaved)).some((line) => line.startsWith(`done ${id}`));
+
+const others = (files: Files, ...names: readonly string[]): Files =>
+  Object.fromEntries(Object.entries(files).filter(([name]) => !names.includes(name)));
+
+describe('the steps of a job', () => {
+  it('are all done where a reading proves what the card planned', async () => {
+    assert.deepEqual(await stepsIn(DONE), [
+      'done broughtIn: rear-body.cfgdump',
+      'done sums: Profile: Rear body module (demo)',
+      'done backup: rear-body.as-found.cfgdump',
+      'done change: Trailer socket: none → 13-pin',
+      'done right: All of it was checked, and nothing is wrong.',
+      'done card: x.job-card.md [open x.job-card.md]',
+      'done readBack: rear-body.read-back.cfgdump, 2026-03-02 11:02 UTC [bringBack rear-body.cfgdump]',
+      'done verified: Written: rear-body.read-back.cfgdump verifies it. [verifyReadBack rear-body.cfgdump]',
+      'done recorded: Nothing is open in the record of the vehicle. [vehicleRecord rear-body.cfgdump]',
+    ]);
+  });
+
+  it('come one after the other, each with one thing to do', async () => {
+    const folders: readonly (readonly [Files, RegExp])[] = [
+      [{ 'a.cfgdump': '' }, /^next broughtIn: Nothing is in a\.cfgdump yet: paste .* \[open a\.cfgdump\]$/],
+      [{ 'a.cfgdump': PASTED.replace(/^@v.*\n/gm, '') }, /^next broughtIn: .* of which vehicle it is\. \[describe a/],
+      [{ 'a.cfgdump': PASTED.replace(/^@taken.*\n/m, '') }, /^next broughtIn: .* when it was read\. \[describe a/],
+      [{ 'a.cfgdump': PASTED.replace(/^@taken.*/m, '@taken soon') }, /^next broughtIn: .*is "soon".* \[open a/],
+      [{ 'a.cfgdump': PASTED }, /^next sums: Nothing says yet how a\.cfgdump is written.* \[learn a\.cfgdump\]$/],
+      [{ ...PROFILE, 'a.cfgdump': READ }, /^next backup: There is no sealed backup yet.* \[makeBackup a\.cfgdump\]$/],
+      [
+        others({ ...DONE, 'rear-body.cfgdump': UNCHANGED }, 'rear-body.read-back.cfgdump'),
+        /^next change: Nothing is changed yet\. \[setOption rear-body\.cfgdump\]$/,
+      ],
+      [{ ...DONE, 'rear-body.cfgdump': WRONG }, /^next right: .*Line 4: its sum is 88.* \[rightAllSums rear-body/],
+      [others(DONE, 'x.job-card.md'), /^next card: There is no card .* \[jobCard rear-body\.cfgdump\]$/],
+      [others(DONE, 'rear-body.read-back.cfgdump'), /^next readBack: Write the module .* \[bringBack rear-body/],
+      [
+        { ...DONE, 'rear-body.read-back.cfgdump': BACK.replace('03 21 7F  00 FF | A8', '03 01 7F  00 FF | 88') },
+        /^next verified: What was read is NOT what was planned.*line 4\. \[verifyReadBack rear-body\.cfgdump\]$/,
+      ],
+      [
+        { ...DONE, 'rear-body.older.cfgdump': READ.replace(' 7: 7F', ' 7: 7E').replace('T09:14', 'T10:14') },
+        /^next recorded: .*nothing in the profile explains the change of line 7\. \[vehicleRecord rear-body\.cfgdump\]$/,
+      ],
+    ];
+    for (const [files, step] of folders) assert.match(await next(files), step);
+  });
+
+  it('lead from a text in a form that is not known to its rule', async () => {
+    const odd = '@vehicle x\n@taken 2026-03-02\nRE-01 = A6 01 *A7\nRE-02 = 11 22 *33\n';
+    assert.match(await next({ 'a.cfgdump': odd }), /^next sums: Nothing says yet how a\.cfgdump is written/);
+  });
+
+  it('leave an option to be found where the profile knows none', async () => {
+    const profile = JSON.stringify({ ...JSON.parse(demoFile('rear-body.dump-profile.json')), options: [] });
+    const files = {
+      'rear-body.dump-profile.json': profile,
+      'a.cfgdump': UNCHANGED,
+      'rear-body.as-found.cfgdump': FOUND,
+    };
+    assert.match(await next(files), /^next change: The profile names no option yet\..* \[findOption a\.cfgdump\]$/);
+  });
+
+  it('ask for what is open in the editor to be saved', async () => {
+    const UNSAVED = 'rear-body.cfgdump';
+    assert.match(await next(DONE, [UNSAVED]), /^next right: rear-body\.cfgdump is not saved yet\. \[save rear-body/);
+    assert.match(
+      await next(DONE, ['rear-body.read-back.cfgdump']),
+      /^next readBack: .*not saved yet\. \[save rear-body\.read/,
+    );
+    assert.match(
+      await next(DONE, ['rear-body.dump-profile.json']),
+      /^next sums: .*not saved yet\. \[save rear-body\.dump-p/,
+    );
+    assert.ok(!(await isDone(DONE, 'card', [UNSAVED])));
+    assert.ok(!(await isDone(DONE, 'verified', [UNSAVED])));
+    assert.ok(!(await isDone(DONE, 'verified', ['rear-body.read-back.cfgdump'])));
+  });
+
+  describe('of sums', () => {
+    it('are not understood by a profile that is torn, faulty, for another module, or silent about sums', async () => {
+      const text = demoFile('rear-body.dump-profile.json');
+      const { lineSum, totals, balance, ...silent } = JSON.parse(text);
+      void [lineSum, totals, balance];
+      for (const [profile, step] of [
+        ['{', /^next sums: .* \[openProfile a\.cfgdump\]$/],
+        [text.replace('"locked"', '"loked"'), /^next sums: .*loked.* \[openProfile a\.cfgdump\]$/],
+        [text.replace('"lines"', '"appliesTo": { "part": ["XX-*"] }, "lines"'), /^next sums: .*for another module/],
+        [JSON.stringify(silent), /^next sums: its profile does not say how its lines are summed/],
+      ] as const)
+        assert.match(await next({ 'rear-body.dump-profile.json': profile, 'a.cfgdump': READ }), step);
+      assert.match(await next({ 'a.cfgdump': READ }), /^next sums: .*rear-body\.dump-profile\.json/);
+    });
+  });
+
+  describe('of the backup', () => {
+    const withBackup = (backup: MemoryFile) => ({ ...DONE, 'rear-body.as-found.cfgdump': backup });
+
+    it('are open where it is missing, unreadable, broken, unsealed or of another car', async () => {
+      for (const [files, why] of [
+        [others(DONE, 'rear-body.as-found.cfgdump'), /cannot be read/],
+        [withBackup({ fails: 'EACCES' }), /cannot be read: not allowed/],
+        [withBackup(FOUND.replace('7F 7F 08 58', '7F 7F 08 59')), /The seal of the backup is broken/],
+        [withBackup(FOUND.replace(/^@seal.*\n/m, '')), /is not sealed/],
+        [withBackup(FOUND.replace('TA020418', 'TA020419')), /of another car/],
+        [withBackup(FOUND.replace(/^@part.*\n/m, '')), /The backup has no "@part"/],
+      ] as const) {
+        const jobs = await jobsIn(files);
+        const steps = jobs
+          .flatMap(({ modules }) => modules)
+          .find(({ file }) => file === at('rear-body.cfgdump'))?.steps;
+        const backup = steps?.find(({ id }) => id === 'backup');
+        assert.equal(backup?.isDone, false);
+        assert.match(say(backup?.says ?? { pattern: '', parts: [] }), why);
+        for (const id of ['card', 'verified', 'recorded'])
+          assert.equal(steps?.find((step) => step.id === id)?.isDone, false, id);
+      }
+    });
+
+    it('say why none is made of a dump that was not read right', async () => {
+      const odd = { ...PROFILE, 'a.cfgdump': READ.replace('00 FF | 88', '00 FF | 89') };
+      assert.match(
+        await next(odd),
+        /^next backup: No backup is made, since the sum of line 4 is wrong.* \[showProblems a/,
+      );
+    });
+  });
+
+  describe('of a retrofit', () => {
+    it('are done only where the module is set as one of its retrofits asks', async () => {
+      assert.ok(await isDone({ ...DONE, ...RETROFIT }, 'change'));
+      const other = { 'socket.retrofit.json': RETROFIT['socket.retrofit.json'].replace('13-pin', '7-pin') };
+      assert.match(
+        await next({ ...DONE, ...other }),
+        /^next change: .*Trailer socket is to be 7-pin, but is 13-pin\..*follows no retrofit.*"Socket".* \[planRetrofit/,
+      );
+      assert.ok(!(await isDone({ ...DONE, ...other }, 'verified')));
+      assert.match(
+        await next({ ...DONE, ...other, 'rear-body.cfgdump': UNCHANGED }),
+        /^next change: Not set in this module yet: "Socket" \[planRetrofit rear-body/,
+      );
+      assert.match(
+        await next({ ...DONE, 'socket.retrofit.json': '{' }),
+        /^next change: socket\.retrofit\.json cannot be read/,
+      );
+    });
+
+    it('lead to what is set beyond the retrofit, which no plan takes back', async () => {
+      const less = {
+        'socket.retrofit.json': RETROFIT['socket.retrofit.json']
+          .replace('trailer-socket', 'tailgate')
+          .replace('13-pin', 'by hand'),
+      };
+      assert.match(
+        await next({ ...DONE, ...less }),
+        /^next change: rear-body\.cfgdump: Trailer socket is changed too, .* \[setOption rear-body\.cfgdump\]$/,
+      );
+    });
+
+    it('have nothing to write where the module holds it already', async () => {
+      const kept = { 'socket.retrofit.json': RETROFIT['socket.retrofit.json'].replace('13-pin', 'none') };
+      const files = { ...PROFILE, ...kept, 'a.cfgdump': UNCHANGED, 'rear-body.as-found.cfgdump': FOUND };
+      assert.match(await next(files), /^stuck change: The module holds already what the retrofit asks for/);
+    });
+  });
+
+  describe('of the card', () => {
+    it('are open where it was made before the change, or of a plan that is not right', async () => {
+      const old = { 'x.job-card.md': `${sha256OfText(FOUND)}\n${sha256OfText(UNCHANGED)}\n` };
+      assert.match(
+        await next({ ...DONE, ...old }),
+        /^next card: x\.job-card\.md was made before the dump was last changed/,
+      );
+      const wrong = { 'x.job-card.md': `${sha256OfText(FOUND)}\n${sha256OfText(WRONG)}\n` };
+      assert.ok(!(await isDone({ ...DONE, ...wrong, 'rear-body.cfgdump': WRONG }, 'card')));
+      const other = { 'x.job-card.md': `${sha256OfText(READ)}\n${sha256OfText(PLANNED)}\n` };
+      assert.match(await next({ ...DONE, ...other }), /^next card: There is no card/);
+      const listing = { 'x.job-card.md': `## Do not write yet\n${CARD['x.job-card.md']}` };
+      assert.match(await next({ ...DONE, ...listing }), /^next card: x\.job-card\.md says "Do not write yet"/);
+      assert.ok(await isDone({ ...DONE, ...listing, 'y.job-card.html': CARD['x.job-card.md'] }, 'card'));
+    });
+  });
+
+  describe('of what was read back', () => {
+    const withBack = (back: string) => ({ ...DONE, 'rear-body.read-back.cfgdump': back });
+
+    it('are open for a reading of another car, whatever it holds', async () => {
+      const jobs = await jobsIn(withBack(BACK.replace('TA020418', 'TA020419')));
+      assert.equal(jobs.length, 2);
+      const own = jobs.find(({ modules }) => modules.some(({ file }) => file === at('rear-body.cfgdump')));
+      const step = own?.modules[0]?.steps.find(({ state }) => state !== 'done');
+      assert.equal(step?.id, 'readBack');
+      // It says nothing of its VIN; a locked byte shows that it is another module.
+      const locked = BACK.replace(/^@vin.*\n/m, '').replace('06 F4 20 41  00 01 | 57', '06 F4 20 41  00 02 | 58');
+      assert.match(await next(withBack(locked)), /^next verified: This is not the read-back of this plan\./);
+    });
+
+    it('are open for a reading that is not whole, empty, or older than the backup', async () => {
+      assert.match(await next(withBack(BACK.replace(/^ 9:.*\n/m, ''))), /^next verified: /);
+      assert.match(await next(withBack(BACK.replace(/^( ?\d+:|total).*\n/gm, ''))), /^next readBack: Nothing is in/);
+      assert.match(await next(withBack(BACK.replace('T11:02', 'T08:02'))), /^next readBack: /);
+    });
+
+    it('go by the latest reading', async () => {
+      const later = BACK.replace('T11:02', 'T12:02').replace('03 21 7F  00 FF | A8', '03 01 7F  00 FF | 88');
+      assert.match(
+        await next({ ...DONE, 'later.cfgdump': later }),
+        /^next verified: What was read is NOT what was planned/,
+      );
+    });
+  });
+
+  it('lead to the backup where it does not say when it was read: nothing later can be told from it', async () => {
+    const undated = { ...DONE, 'rear-body.as-found.cfgdump': FOUND.replace(/^@taken.*\n/m, '') };
+    const digests = `${sha256OfText(undated['rear-body.as-found.cfgdump'])} ${sha256OfText(PLANNED)}`;
+    const steps = await stepsIn({ ...undated, 'x.job-card.md': digests });
+    assert.equal(
+      steps.find((line) => !line.startsWith('done')),
+      'next readBack: "@taken" is missing in rear-body.as-found.cfgdump. [open rear-body.as-found.cfgdump]',
+    );
+    assert.ok(!steps.some((line) => line.startsWith('done verified')));
+  });
+
+  it('wait where several dumps may be the module, and say which', async () => {
+    const second = { ...DONE, 'second.cfgdump': PLANNED };
+    assert.match(
+      await next(second),
+      /^stuck broughtIn: Several dumps .*rear-body\.cfgdump, second\.cfgdump\. Keep the one/,
+    );
+    assert.equal((await stepsIn(second)).filter((line) => line.startsWith('done')).length, 0);
+    // A reading without its time may be the module as it is now.
+    const undated = { ...DONE, 'undated.cfgdump': BACK.replace(/^@taken.*\n/m, '') };
+    assert.match(await next(undated), /^next broughtIn: Several dumps .* \[describe undated\.cfgdump\]$/);
+  });
+
+  it('wait for the files that cannot be read: they may be another dump, card or reading of this job', async () => {
+    for (const name of ['other.cfgdump', 'other.job-card.md']) {
+      const steps = await stepsIn({ ...DONE, [name]: { fails: 'EACCES' } });
+      const openSteps = steps.filter((line) => !line.startsWith('done'));
+      assert.deepEqual(
+        openSteps.map((line) => line.replace(/:.*/, '')),
+        ['stuck card', 'later verified', 'later recorded'],
+      );
+      assert.match(openSteps[0] ?? '', /cannot be read: not allowed/);
+    }
+  });
+
+  it('begin with the sealed backup where nothing else is left of a module', async () => {
+    const files = { ...PROFILE, 'rear-body.as-found.cfgdump': FOUND };
+    assert.match(await next(files), /^next broughtIn: Only the sealed backup .* \[bringBack rear-body\.as-found/);
+  });
+
+  it('are of the vehicle and module that the dumps say; a backup goes with the dump that names it', async () => {
+    const nameless = (text: string) => text.replace(/^@v(?:in|ehicle).*\n/gm, '');
+    const files = {
+      ...Object.fromEntries(
+        ['cluster.cfgdump', 'cluster.as-found.cfgdump', 'cluster.dump-profile.json'].map((name) => [
+          name,
+          demoFile(name),
+        ]),
+      ),
+      ...DONE,
+      'b/rear-body.dump-profile.json': demoFile('rear-body.dump-profile.json'),
+      'b/rear-body.as-found.cfgdump': nameless(FOUND),
+      'b/rear-body.cfgdump': nameless(PLANNED),
+    };
+    const jobs = await jobsIn(files);
+    assert.deepEqual(
+      jobs.map(({ title, modules }) => [title, ...modules.map((module) => module.title)]),
+      [
+        ['rear-body.as-found.cfgdump', 'Rear body module (demo)'],
+        ['stock no. 2041', 'Instrument cluster (demo)', 'Rear body module (demo)'],
+      ],
+    );
+  });
+
+  it('are computed anew where anything that they depend on has changed, and only there', async () => {
+    const other = (text: string) => text.replaceAll('2041', '2077').replace('TA020418', 'TA020419');
+    const input = await inputOf({ ...DONE, 'b.as-found.cfgdump': other(FOUND), 'b.cfgdump': other(PLANNED) });
+    const before = finish(jobSteps(input));
+    assert.equal(before.vehicles.length, 2);
+    const kept = (now: JobInput) => {
+      const { vehicles } = finish(jobSteps(now, before));
+      return vehicles.map((vehicle, at) => vehicle === before.vehicles[at]);
+    };
+    assert.deepEqual(kept(input), [true, true]);
+    const isOwn = ({ name }: JobDump) => name === 'b.cfgdump';
+    assert.deepEqual(kept({ ...input, dumps: input.dumps.map((one) => (isOwn(one) ? { ...one } : one)) }), [
+      false,
+      true,
+    ]);
+    assert.deepEqual(kept({ ...input, isSaved: (file) => !file.endsWith('/b.cfgdump') }), [false, true]);
+    for (const change of [{ cards: [] }, { unread: [phrase('odd')] }])
+      assert.deepEqual(kept({ ...input, ...change }), [false, false]);
+  });
+
+  it('are of two modules where their profiles have the same title, as drafts do', async () => {
+    const draft = demoFile('rear-body.dump-profile.json').replace('Rear body module (demo)', 'Draft');
+    const [job] = await jobsIn({
+      'a.dump-profile.json': draft,
+      'b.dump-profile.json': draft,
+      'a.cfgdump': READ.replace('rear-body.dump', 'a.dump'),
+      'b.cfgdump': READ.replace('rear-body.dump', 'b.dump'),
+    });
+    assert.deepEqual(
+      job?.modules.map(({ file }) => file),
+      [at('a.cfgdump'), at('b.cfgdump')],
+    );
+  });
+
+  it('are of one module where its profile has no title, whatever its files are called', async () => {
+    const { title, ...profile } = JSON.parse(demoFile('rear-body.dump-profile.json'));
+    void title;
+    const files = { ...DONE, 'rear-body.dump-profile.json': JSON.stringify(profile) };
+    const bare = Object.fromEntries(
+      Object.entries(files).map(([name, text]) => [name, text.replace(/^@part.*\n/m, '')]),
+    );
+    const digests = `${sha256OfText(bare['rear-body.as-found.cfgdump'] ?? '')} ${sha256OfText(bare['rear-body.cfgdump'] ?? '')}`;
+    const [job] = await jobsIn({ ...bare, 'x.job-card.md': digests });
+    assert.deepEqual(
+      job?.modules.map((module) => [module.title, module.steps.every(({ isDone }) => isDone)]),
+      [['rear-body', true]],
+    );
+  });
+});
