@@ -235,11 +235,13 @@ const LOOSELY: FieldTest = {
   characters: () => true,
 };
 
-/** Whether half of some groups or more are bytes, and the others short and half of hex digits. */
+/** Whether half of some groups or more are bytes, and the others short and half of hex digits, or all but one in five. */
 function isLikeBytes(text: string): boolean {
   const groups = text.split(/[\s|,;]+/).filter((group) => group !== '');
   const other = groups.filter((group) => !isHexGroup(group));
-  const isDamaged = (group: string) =>
-    (group.length < 4 || /\d/.test(group)) && 2 * (group.match(/[0-9a-f]/gi)?.length ?? 0) >= group.length;
+  const isDamaged = (group: string) => {
+    const digits = group.match(/[0-9a-f]/gi)?.length ?? 0;
+    return group.length < 4 || /\d/.test(group) ? 2 * digits >= group.length : 5 * digits >= 4 * group.length;
+  };
   return groups.length > 0 && 2 * other.length <= Math.max(2, groups.length) && other.every(isDamaged);
 }

@@ -39,6 +39,8 @@ const CASES: readonly { readonly pattern: string; readonly lines: string }[] = [
  llll   ^
 [00A0] 10 4f 0 ;5F
  llll        ^
+[128] 00 BAxCA ;5F
+^^^^^^^^^^^^^^^^^^
 [00A0] 10 4f ;5F # checked
 ^^^^^^^^^^^^^^^^^^^^^^^^^^
 [00G0] 10 4f ;5F
