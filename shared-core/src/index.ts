@@ -163,6 +163,7 @@ export { choicesOf, valuesOf } from './options/choices.js';
 export { caution, hazardInWords } from './options/hazard.js';
 export { certaintyOf, optionPlaceInWords, valuesInWords } from './options/inWords.js';
 export { whyNotSettable } from './options/setOption.js';
+export { writtenRanges } from './profile/dataRanges.js';
 // profile: what a module is like
 export { type JsonSpan, tooDeep } from './profile/json.js';
 export { optionWidth } from './profile/places.js';

@@ -339,7 +339,30 @@ describe('the command line', () => {
     assert.deepEqual(profile.lineSum, { method: 'add', bits: 8, start: '0xFA', over: ['label', 'data'] });
     assert.ok(chance < 0.01);
     const damaged = [{ file: 'rear-body.cfgdump', label: '4' }];
-    assert.deepEqual(best, { lines: 19, linesExplained: 18, totalExplained: true, damaged, undecided: false });
+    assert.deepEqual(best, {
+      lines: 19,
+      linesExplained: 18,
+      totalExplained: true,
+      damaged,
+      unread: [],
+      undecided: false,
+    });
+  });
+
+  it('learn: lines that cannot be read are counted and named, and the check by the draft finds them', () => {
+    const lines = Array.from({ length: 40 }, (_, i) => {
+      const bytes = [(i * 77 + 5) & 0xff, (i * i) & 0xff, (i * 13 + 5) & 0xff];
+      const sum = bytes.reduce((all, byte) => all + byte, i) & 0xff;
+      return `0${i} <${[...bytes, sum].map((byte) => byte.toString(16).padStart(2, '0')).join(',')}>`;
+    });
+    lines[16] = (lines[16] as string).slice(0, -2);
+    lines[32] = (lines[32] as string).replace(/..,/, '');
+    writeFileSync(join(folder, 'saved.txt'), `${lines.join('\n')}\n`);
+    const { status, stderr } = call(['learn', 'saved.txt', '--out', 'saved.dump-profile.json']);
+    assert.equal(status, 0);
+    assert.match(stderr, /saved\.txt: 38 lines read, 2 not read: 17, 33 \(rows of the file\)\./);
+    const { errors } = json(['check', 'saved.txt', '--profile', 'saved.dump-profile.json']);
+    assert.ok(errors >= 2);
   });
 
   it('learn: where other rules fit as well it says so, and gives no probability', () => {

@@ -30,10 +30,11 @@ async function learnFiles({ files, disk }: Call<typeof OUT>): Promise<Outcome> {
     ...(best !== undefined && { document: { content: `${JSON.stringify(best.profile, null, 2)}\n` } }),
     notes: [...(best === undefined ? [] : [summary(best, !candidates.some(({ undecided }) => undecided))]), ...remarks],
     json: {
-      candidates: candidates.map(({ totalExplained = null, damaged, ...candidate }) => ({
+      candidates: candidates.map(({ totalExplained = null, damaged, unread, ...candidate }) => ({
         ...candidate,
         totalExplained,
         damaged: damaged.map(({ name, label }) => ({ file: name, label: String(label) })),
+        unread: unread.map(({ name, row }) => ({ file: name, row })),
       })),
       remarks: remarks.map((remark) => say(remark)),
     },

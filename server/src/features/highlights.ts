@@ -57,9 +57,22 @@ function lineSumAndCovered(dump: Dump, { row, byte }: Cell): DocumentHighlight[]
     ...marks(DocumentHighlightKind.Write, [bytesSpan(dump, row, sum.from, sum.width)]),
     ...marks(DocumentHighlightKind.Read, [
       coversLabel ? labelSpanOf(dump, row) : undefined,
-      over.includes('data') ? bytesSpan(dump, row, 0, sum.from) : undefined,
+      ...(over.includes('data') ? coveredSpans(dump, row, sum.from) : []),
     ]),
   ];
+}
+
+/** The data bytes of a line that its sum covers. */
+function coveredSpans(dump: Dump, row: number, count: number): (RowSpan | undefined)[] {
+  const record = dump.rows[row];
+  const placeOf = record?.kind === 'record' ? dump.rule?.runOf(record).placeOf : undefined;
+  const spans: (RowSpan | undefined)[] = [];
+  for (let byte = 0, from = 0; byte <= count; byte++) {
+    if (byte < count && placeOf?.(byte) !== undefined) continue;
+    if (byte > from) spans.push(bytesSpan(dump, row, from, byte - from));
+    from = byte + 1;
+  }
+  return spans;
 }
 
 function dataAndSums(dump: Dump, cell: Cell, options: readonly Option[]): DocumentHighlight[] {

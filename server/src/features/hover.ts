@@ -29,6 +29,7 @@ import {
   sumInWords,
   valuesOf,
   wordsOrHex,
+  writtenRanges,
 } from '../../../shared-core/src/index.js';
 import { cellAtCursor, spanOfTotal, totalAt } from '../cursor.js';
 import { answer, type Feature } from '../feature.js';
@@ -181,7 +182,7 @@ function sumLines(dump: Dump, cell: Cell): Phrase[] | undefined {
   const { stored, computed } = readLineSum(rule, record);
   return [
     phrase('**Sum of line {0}** · {1}', plain(recordName(record)), sumInWords(rule.spec)),
-    phrase('Covers {0}.', listed(rule.over.map(partInWords))),
+    phrase('Covers {0}.', listed(rule.over.map((part) => partInWords(part, dump.profile.lineSum?.data)))),
     verdict(
       hexBytes(stored),
       hexBytes(computed),
@@ -190,7 +191,10 @@ function sumLines(dump: Dump, cell: Cell): Phrase[] | undefined {
   ];
 }
 
-function partInWords(part: NonNullable<Dump['rule']>['over'][number]): Phrase {
+function partInWords(
+  part: NonNullable<Dump['rule']>['over'][number],
+  ranges: NonNullable<Dump['profile']['lineSum']>['data'],
+): Phrase {
   switch (part) {
     case 'module':
       return phrase('the module number');
@@ -199,7 +203,7 @@ function partInWords(part: NonNullable<Dump['rule']>['over'][number]): Phrase {
     case 'length':
       return phrase('the number of data bytes');
     case 'data':
-      return phrase('the data bytes');
+      return ranges === undefined ? phrase('the data bytes') : phrase('the data bytes {0}', writtenRanges(ranges));
     case 'address':
       return phrase('the address');
     case 'type':

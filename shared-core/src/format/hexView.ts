@@ -59,8 +59,10 @@ export const hexView: WrittenForm<'hex-view'> = {
     const match = kind === 'record' || kind === 'broken' ? HEX_VIEW_ADDRESS.exec(text) : null;
     return match ? spanWithin(text, (match[1] ?? '').length, match[0].length) : undefined;
   },
-  characters: ({ text, count, type }) =>
-    count === 0 || type === TYPE.repeated ? undefined : hexViewShape(text)?.characters?.start,
+  characters: ({ text, count, type }) => {
+    const start = count === 0 || type === TYPE.repeated ? undefined : hexViewShape(text)?.characters?.start;
+    return start === undefined ? undefined : (byte) => start + byte;
+  },
   smallDigits: true,
   complete: completeRepeats,
   print,

@@ -33,8 +33,8 @@ export interface Notation {
   readonly capitals?: true;
   /** Digits are in lower case where the row does not show one. */
   readonly smallDigits?: true;
-  /** Where the characters of a record's bytes stand, one each, in forms that show them beside the digits. */
-  readonly characters?: (row: RecordRow) => number | undefined;
+  /** Where the character of each of a record's bytes is, in forms that show them beside the digits. */
+  readonly characters?: (row: RecordRow) => ((byte: number) => number | undefined) | undefined;
   /** Reads rows that stand for others near them; gives the same list where there are none. */
   readonly complete?: (rows: readonly Row[]) => readonly Row[];
   /** The record in the plainest spelling of this notation, without a line end; `widths` as `labelWidths` gives them. */

@@ -2,67 +2,49 @@ import { nearestName } from '../base/nearestName.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import { readLabel } from './dumpText.js';
+import { headingTest } from './headings.js';
 import { hexDigitPlaces, readHexGroups } from './hexGroups.js';
 import { readOtherLine, strayRow } from './imageText.js';
 import { labelOfNumbers, MOST_NUMBERS } from './label.js';
 import type { ByteStore, Notation } from './notation.js';
+import { withoutMarks } from './patternBytes.js';
+import { type CharacterColumn, characterColumn } from './patternCharacters.js';
 import {
-  FIELD,
+  type FieldMatch,
   type FieldTest,
   isLabel,
   isNumber,
+  matchFields,
   matchPattern,
   type PatternField,
   type PatternMatch,
   type PatternParts,
 } from './patternMatch.js';
+import { partsOf } from './patternParts.js';
 import { labelWidths, print } from './patternPrint.js';
-import { contentOf, type Label, NO_PROBLEMS, type Row } from './row.js';
+import { bytesOf, contentOf, type Label, NO_PROBLEMS, type Row } from './row.js';
 import { isHexGroup, whyStray, whyUnread } from './stray.js';
 
-const FIELDS: readonly PatternField[] = ['label', 'label:hex', 'data', 'sum', 'skip'];
+const FIELDS: readonly PatternField[] = ['label', 'label:hex', 'data', 'sum', 'characters', 'skip'];
 
 /**
  * Makes a notation of a pattern of the user's own: literal text with the fields `{label}` (or `{label:hex}`), `{data}`,
- * `{sum}` and `{skip}`. A field may have blanks around it; a blank in literal text stands for one or more. Several label
- * fields, one after the other, are the numbers of one label: `{label}-{label:hex}`.
+ * `{sum}`, `{characters}` and `{skip}`. Bytes that are parted by more than blanks say so: `{data:,}`, `{data:0x,}`. A field
+ * may have blanks around it; a blank in literal text stands for one or more. The characters beside the bytes come last
+ * and must be those of the bytes. Several label fields, one after the other, are the numbers of one label:
+ * `{label}-{label:hex}`.
  *
- * `otherwise` says what becomes of lines that do not fit: kept as comments, or reported. Refused where the pattern does
- * not say clearly which part of a line is what.
+ * `otherwise` says what becomes of lines that do not fit: kept as comments, or reported. `headings` are lines without data,
+ * word for word or with `{skip}`. Refused where the pattern does not say clearly which part of a line is what.
  */
-export function compilePattern(pattern: string, otherwise: 'keep' | 'report'): Result<Notation> {
+export function compilePattern(
+  pattern: string,
+  otherwise: 'keep' | 'report',
+  headings: readonly string[] = [],
+): Result<Notation> {
   const parts = partsOf(pattern);
   const why = whyRefused(parts);
-  return why === undefined ? done(notationFrom(parts, pattern, otherwise)) : refuse(why);
-}
-
-/** The pattern taken apart; its fields are not yet known to be any. */
-function partsOf(pattern: string): PatternParts {
-  const [lead = '', ...rest] = pattern.trim().replace(/\s+/g, ' ').split(FIELD);
-  const count = rest.length / 2;
-  const fields = Array.from({ length: count }, (_, i) => {
-    const field = rest[2 * i] as PatternField;
-    const after = rest[2 * i + 1] ?? '';
-    // Bytes may have blanks around them, so that blanks between them and other text ask for nothing. Blanks alone part
-    // other fields, but not bytes, which have blanks among them.
-    if (after === ' ') return { field, after: isBytes(field) ? '' : after };
-    const start = isBytes(field) ? after.trimStart() : after;
-    return { field, after: isBytes(rest[2 * i + 2]) ? start.trimEnd() : start };
-  });
-  return { lead: isBytes(rest[0]) ? lead.trimEnd() : lead, fields: withNumbers(fields) };
-}
-
-/** Several label fields are the numbers of one label. */
-function withNumbers(fields: PatternParts['fields']): PatternParts['fields'] {
-  if (fields.filter(({ field }) => isLabel(field)).length < 2) return fields;
-  return fields.map(({ field, after }) => {
-    if (!isLabel(field)) return { field, after };
-    return { field: field === 'label' ? 'number' : 'number:hex', after };
-  });
-}
-
-function isBytes(field: string | undefined): boolean {
-  return field === 'data' || field === 'sum';
+  return why === undefined ? done(notationFrom(parts, pattern, otherwise, headings)) : refuse(why);
 }
 
 function whyRefused({ fields }: PatternParts): Phrase | undefined {
@@ -78,6 +60,9 @@ function whyRefused({ fields }: PatternParts): Phrase | undefined {
   if (lacking !== undefined) return phrase('This pattern lacks "{0}".', `{${lacking}}`);
   const repeated = kinds.find((kind, i) => kind !== 'skip' && kind !== 'label' && kinds.indexOf(kind) !== i);
   if (repeated !== undefined) return phrase('"{0}" stands in this pattern twice.', `{${repeated}}`);
+  const shown = names.indexOf('characters');
+  if (shown >= 0 && shown < names.length - 1)
+    return phrase('"{0}" comes last in a pattern: the characters go to the end of the line.', '{characters}');
   const numbers = kinds.flatMap((kind, i) => (kind === 'label' ? i : []));
   if (numbers.length > MOST_NUMBERS) return phrase('A label has {0} numbers at most.', MOST_NUMBERS);
   if (numbers.some((at, i) => at !== (numbers[0] as number) + i))
@@ -85,7 +70,11 @@ function whyRefused({ fields }: PatternParts): Phrase | undefined {
       '"{0}" stands in this pattern twice, with another field between: put the numbers of a label side by side.',
       '{label}',
     );
-  const unclear = fields.findIndex(({ field, after }, i) => runsOn(field, after, i === fields.length - 1));
+  const unclear = fields.findIndex(
+    (part, i) =>
+      // Characters tell where data end, and nothing else.
+      !(names[i + 1] === 'characters' && part.field === 'data') && runsOn(part, i === fields.length - 1),
+  );
   if (unclear < 0) return undefined;
   const [here, next] = [fields[unclear], fields[unclear + 1]];
   if (next === undefined || here?.after !== '') {
@@ -110,14 +99,21 @@ function nameOf(field: PatternField): PatternField {
 }
 
 /** Whether the text after a field could as well be part of the field. */
-function runsOn(field: PatternField, after: string, isLast: boolean): boolean {
+function runsOn({ field, after, between }: PatternParts['fields'][number], isLast: boolean): boolean {
   if (after === '') return !isLast;
-  if (field === 'skip') return false;
+  if (field === 'skip' || field === 'characters') return false;
+  if (between !== undefined && after.startsWith(between.mark)) return true;
   if (field === 'number') return /^\w/.test(after);
-  return field === 'label' ? /^[\w.-]/.test(after) : /^[0-9a-f]/i.test(after);
+  return field === 'label' ? /^[\w.-]/.test(after) && !/^[.-] $/.test(after) : /^[0-9a-f]/i.test(after);
 }
 
-function notationFrom(parts: PatternParts, pattern: string, otherwise: 'keep' | 'report'): Notation {
+function notationFrom(
+  parts: PatternParts,
+  pattern: string,
+  otherwise: 'keep' | 'report',
+  headings: readonly string[],
+): Notation {
+  const isHeading = headingTest(headings, parts);
   return {
     id: 'pattern',
     commentSign: '#',
@@ -126,10 +122,21 @@ function notationFrom(parts: PatternParts, pattern: string, otherwise: 'keep' | 
     blanks: 'kept',
     image: undefined,
     ...numbersOfLabels(parts),
-    readRow: (text, store) => readRow(text, store, parts) ?? otherLine(text, parts, pattern, otherwise),
-    digitPlaces: ({ text }) => {
-      const { data, sum } = matchPattern(text, parts) ?? {};
-      return [data, sum].flatMap((span) => (span ? hexDigitPlaces(text, span.start, span.end) : []));
+    readRow: (text, store) =>
+      isHeading(text)
+        ? { kind: 'comment', text, problems: NO_PROBLEMS }
+        : (readRow(text, store, parts) ?? otherLine(text, parts, pattern, otherwise)),
+    digitPlaces: ({ text }) =>
+      byteSpans(parts, matchPattern(text, parts)).flatMap(({ span, between }) =>
+        hexDigitPlaces(withoutMarks(text, span, between), span.start, span.end),
+      ),
+    characters: (row) => {
+      const column = columnOf(row.text, matchPattern(row.text, parts), bytesOf(row));
+      return (
+        column &&
+        ((byte) =>
+          byte < column.first || byte >= column.first + column.count ? undefined : column.start + byte - column.first)
+      );
     },
     labelSpan: ({ kind, text }) =>
       kind === 'record' || kind === 'broken' ? matchPattern(text, parts)?.label : undefined,
@@ -149,12 +156,30 @@ function readRow(text: string, store: ByteStore, parts: PatternParts): Row | und
   if (match === undefined) return undefined;
   const label = labelIn(text, match);
   const from = store.used;
-  const problems = [match.data, match.sum].flatMap((span) =>
-    span === undefined ? [] : readHexGroups(text, span.start, span.end, store),
+  const problems = byteSpans(parts, match).flatMap(({ span, between }) =>
+    readHexGroups(withoutMarks(text, span, between), span.start, span.end, store),
   );
   if (problems.length > 0) return { kind: 'broken', text, label, problems };
   const count = store.used - from;
-  return { kind: 'record', text, label, type: undefined, store: store.bytes, from, count, problems: NO_PROBLEMS };
+  const row = { kind: 'record', text, label, type: undefined, store: store.bytes, from, count } as const;
+  const { characters } = match;
+  if (characters === undefined || columnOf(text, match, store.bytes.subarray(from, store.used)) !== undefined)
+    return { ...row, problems: NO_PROBLEMS };
+  const message = phrase('The characters here are not those of the bytes of this line. One of them is wrong.');
+  const problem = { code: 'text-unreadable', start: characters.start, end: characters.end, message } as const;
+  return { ...row, problems: [problem], inDoubt: true };
+}
+
+/** Where the bytes of a line are, data first. */
+function byteSpans({ fields }: PatternParts, match: PatternMatch | undefined) {
+  return (['data', 'sum'] as const).flatMap((name) => {
+    const span = match?.[name];
+    return span === undefined ? [] : [{ span, between: fields.find(({ field }) => field === name)?.between }];
+  });
+}
+
+function columnOf(text: string, match: FieldMatch | undefined, bytes: Uint8Array): CharacterColumn | undefined {
+  return match?.characters && characterColumn(text, match.characters, bytes);
 }
 
 function labelIn(text: string, { label, isHex, numbers }: PatternMatch): Label {
@@ -190,11 +215,12 @@ function otherLine(text: string, parts: PatternParts, pattern: string, otherwise
  * Whether a line that does not fit a pattern has its shape all the same: the literal text in its places, and something
  * like bytes where the bytes should be. A word as the label of one number is a value with its name.
  */
-function hasShapeOf(text: string, parts: PatternParts): boolean {
-  const match = matchPattern(text, parts, LOOSELY);
-  if (match === undefined) return false;
-  const label = text.slice(match.label.start, match.label.end);
-  const groups = text.slice(match.data.start, match.data.end).split(/[\s|]+/);
+export function hasShapeOf(text: string, parts: PatternParts): boolean {
+  const match = matchFields(text, parts, LOOSELY);
+  if (match?.data === undefined) return false;
+  const { start, end } = match.label ?? match.data;
+  const label = text.slice(start, end);
+  const groups = text.slice(match.data.start, match.data.end).split(/[\s|,;]+/);
   return groups.length > 1 || /\d/.test(label) || /^[0-9a-f]+$/i.test(label);
 }
 
@@ -206,11 +232,12 @@ const LOOSELY: FieldTest = {
   data: isLikeBytes,
   sum: isLikeBytes,
   skip: () => true,
+  characters: () => true,
 };
 
 /** Whether half of some groups or more are bytes, and the others short and half of hex digits, or all but one in five. */
 function isLikeBytes(text: string): boolean {
-  const groups = text.split(/[\s|]+/).filter((group) => group !== '');
+  const groups = text.split(/[\s|,;]+/).filter((group) => group !== '');
   const other = groups.filter((group) => !isHexGroup(group));
   const isDamaged = (group: string) => {
     const digits = group.match(/[0-9a-f]/gi)?.length ?? 0;

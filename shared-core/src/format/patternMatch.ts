@@ -3,19 +3,23 @@ import type { Span } from '../base/span.js';
 import { isBlank } from './hexGroups.js';
 import { MOST_IN_LABEL } from './label.js';
 import { meantDigit } from './lookAlike.js';
+import { type Between, withoutMarks } from './patternBytes.js';
+import { cutAtCharacters } from './patternCharacters.js';
 import { contentOf } from './row.js';
 
 /** What stands at a place of a pattern that differs from line to line; `number` is one of the numbers of a label. */
-export type PatternField = 'label' | 'label:hex' | 'number' | 'number:hex' | 'data' | 'sum' | 'skip';
-
-/** A field as it is written in a pattern. */
-export const FIELD = /\{(\w+(?::\w+)?)\}/;
+export type PatternField = 'label' | 'label:hex' | 'number' | 'number:hex' | 'data' | 'sum' | 'skip' | 'characters';
 
 /** A pattern, taken apart: literal text before the first field, then fields with the literal text after each. */
 export interface PatternParts {
   readonly lead: string;
   /** Text after the last field may be empty: that field then runs to the end of the line. */
-  readonly fields: readonly { readonly field: PatternField; readonly after: string }[];
+  readonly fields: readonly {
+    readonly field: PatternField;
+    readonly after: string;
+    /** What is between the bytes of the field, where that is more than blanks. */
+    readonly between: Between | undefined;
+  }[];
 }
 
 interface NumberSpan extends Span {
@@ -23,14 +27,20 @@ interface NumberSpan extends Span {
 }
 
 /** Where the fields of a line stand. */
-export interface PatternMatch {
-  /** The label, from its first number to its last one. */
+export interface PatternMatch extends FieldMatch {
   readonly label: Span;
+  readonly data: Span;
+}
+
+export interface FieldMatch {
+  /** The label, from its first number to its last one. */
+  readonly label: Span | undefined;
   readonly isHex: boolean;
   /** Each number of the label; undefined where it is not of several. */
   readonly numbers: readonly NumberSpan[] | undefined;
-  readonly data: Span;
+  readonly data: Span | undefined;
   readonly sum: Span | undefined;
+  readonly characters: Span | undefined;
 }
 
 /**
@@ -38,11 +48,21 @@ export interface PatternMatch {
  * stands for the first time, and nothing is ever tried a second way: the time grows with the length of the line alone.
  * A blank in literal text stands for one or more blanks.
  */
-export function matchPattern(
+export function matchPattern(line: string, parts: PatternParts, fits: FieldTest = FITS): PatternMatch | undefined {
+  const match = matchFields(line, parts, fits);
+  return match !== undefined && isWhole(match) ? match : undefined;
+}
+
+function isWhole(match: FieldMatch): match is PatternMatch {
+  return match.label !== undefined && match.data !== undefined;
+}
+
+/** The same of a pattern that need not have a label. */
+export function matchFields(
   line: string,
   { lead, fields }: PatternParts,
   fits: FieldTest = FITS,
-): PatternMatch | undefined {
+): FieldMatch | undefined {
   const end = trimmedEnd(line, 0, contentOf(line).length);
   let at = literalEnd(line, skipBlanks(line, 0, end), end, lead);
   let label: Span | undefined;
@@ -50,16 +70,27 @@ export function matchPattern(
   let sum: Span | undefined;
   let numbers: NumberSpan[] | undefined;
   let isHex = false;
-  for (const { field, after } of fields) {
+  for (const [i, { field, after, between }] of fields.entries()) {
     if (at === undefined) return undefined;
+    if (field === 'characters') {
+      const characters = charactersUpTo(line, at, end, after);
+      return characters && { label, isHex, numbers, data, sum, characters };
+    }
     const start = skipBlanks(line, at, end);
+    if (field === 'data' && after === '' && fields[i + 1]?.field === 'characters') {
+      const plain = withoutMarks(line, { start, end }, between);
+      const cut = cutAtCharacters(plain, start, end) ?? (fits === FITS ? undefined : cutAtGap(line, start, end));
+      return cut && { label, isHex, numbers, sum, ...cut };
+    }
     const next =
       after === ''
         ? { start: end, end }
         : (nothingThere(line, start, end, field, after) ?? findLiteral(line, start, end, after));
     if (next === undefined) return undefined;
     const span = { start, end: trimmedEnd(line, start, next.start) };
-    if (!fits[field](line.slice(span.start, span.end))) return undefined;
+    const text = withoutMarks(line, span, between).slice(span.start, span.end);
+    // A separator beside which a byte is missing is wrong where it is.
+    if (!fits[field](between === undefined ? text : text.replaceAll(between.mark, ' '))) return undefined;
     if (field === 'data') data = span;
     else if (field === 'sum') sum = span;
     else if (field !== 'skip') {
@@ -72,7 +103,7 @@ export function matchPattern(
     }
     at = next.end;
   }
-  return at === end && label !== undefined && data !== undefined ? { label, isHex, numbers, data, sum } : undefined;
+  return at === end ? { label, isHex, numbers, data, sum, characters: undefined } : undefined;
 }
 
 /** Whether a field is a label by itself. */
@@ -96,14 +127,29 @@ const FITS: FieldTest = {
   data: isMeantAsBytes,
   sum: isMeantAsBytes,
   skip: () => true,
+  characters: () => true,
 };
+
+/** Where bytes end and characters begin, if these need not be those of the bytes. */
+function cutAtGap(line: string, start: number, end: number): { readonly data: Span; readonly characters: Span } {
+  const gap = line.indexOf('  ', start);
+  const at = gap < 0 || gap > end ? end : gap;
+  return { data: { start, end: at }, characters: { start: at, end } };
+}
+
+/** Characters go to the end of the line, or to the literal text at its end. */
+function charactersUpTo(line: string, start: number, end: number, after: string): Span | undefined {
+  const closing = after.trim();
+  if (!line.slice(start, end).endsWith(closing)) return undefined;
+  return { start, end: end - closing.length };
+}
 
 function isHexNumber(text: string): boolean {
   return /^[0-9a-f]{1,8}$/i.test(text);
 }
 
 /**
- * Hex digits and blanks; or a few characters among them that look like digits, so that a slip of copying is reported
+ * Hex digits, blanks and a "|"; or a few characters among them that look like digits, so that a slip of copying is reported
  * where it is, and does not turn the line into one that is no record.
  */
 function isMeantAsBytes(text: string): boolean {
@@ -113,9 +159,11 @@ function isMeantAsBytes(text: string): boolean {
     const code = character.charCodeAt(0);
     if (isHexDigit(code)) digits++;
     else if (meantDigit(character) !== undefined) alike++;
-    else if (!isBlank(code)) return false;
+    else if (!isBlank(code) && character !== '|') return false;
   }
-  return digits > 0 && alike <= digits;
+  // Words such as "of file" are written in such letters too.
+  const isWords = alike > 0 && !/\d/.test(text) && /\S{3}/.test(text);
+  return digits > 0 && alike <= digits && !isWords;
 }
 
 /** Where nothing is to be skipped, the blanks before and after the field are the same ones. */

@@ -1,7 +1,10 @@
 import { hex, hexBytes } from '../base/hex.js';
+import { shownCharacter } from './hexViewRow.js';
 import { numbersOf } from './label.js';
 import type { PrintedRecord } from './notation.js';
-import { FIELD, isLabel, isNumber, matchPattern, type PatternParts } from './patternMatch.js';
+import { printedBytes } from './patternBytes.js';
+import { isLabel, isNumber, matchPattern, type PatternParts } from './patternMatch.js';
+import { FIELD, fieldOf } from './patternParts.js';
 import type { Label, Row } from './row.js';
 
 /** Records that are looked at for how wide their labels are; of a longer dump they are spread over all of it. */
@@ -35,13 +38,23 @@ export function print({ label, data, sum }: PrintedRecord, pattern: string, widt
     const number = numbers[next];
     return number === undefined ? String(label) : as(number, widths[next++]);
   };
-  const texts: Readonly<Record<string, () => string>> = {
+  const all = Uint8Array.of(...data, ...sum);
+  return printed(pattern, {
     label: () => written((number, width = 1) => String(number).padStart(width, '0')),
     'label:hex': () => written((number, width = numbers.length > 1 ? 2 : 4) => hex(number, width)),
-    data: () => hexBytes(pattern.includes('{sum}') ? data : [...data, ...sum], ' '),
+    data: () => hexBytes(/\{sum[:}]/.test(pattern) ? data : all, ' '),
     sum: () => hexBytes(sum, ' '),
-  };
-  return pattern.trim().replace(new RegExp(FIELD, 'g'), (_, name: string) => texts[name]?.() ?? '');
+    characters: () => Array.from(all, shownCharacter).join(''),
+  });
+}
+
+/** A pattern with texts in place of its fields; bytes are given with blanks between them. */
+export function printed(pattern: string, texts: Readonly<Record<string, () => string>>): string {
+  return pattern.trim().replace(new RegExp(FIELD, 'g'), (_, written: string) => {
+    const { field, between } = fieldOf(written);
+    const text = texts[field]?.() ?? '';
+    return between === undefined ? text : printedBytes(text.split(' '), between, written);
+  });
 }
 
 /** The numbers of a label, as many as the pattern has fields for; none of a word. */

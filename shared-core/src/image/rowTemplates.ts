@@ -45,7 +45,7 @@ export function templateOf(notation: Notation, row: RecordRow): RowTemplate | un
     return undefined;
   if (places.some((at, i) => i % 2 === 1 && at !== (places[i - 1] as number) + 1)) return undefined;
   const label = notation.labelSpan(row) ?? { start: 0, end: 0 };
-  const characters = notation.characters?.(row) ?? -1;
+  const characters = notation.characters?.(row)?.(0) ?? -1;
   const isFixed = new Uint8Array(text.length).fill(1);
   for (const at of places) isFixed[at] = 0;
   isFixed.fill(0, label.start, label.end);

@@ -1,6 +1,8 @@
 import { hex } from '../base/hex.js';
 import { sumAsJson } from '../checksum/sumAsJson.js';
+import { type CountedLine, draftLines } from './draftLines.js';
 import type { LearnedForm } from './learnForm/form.js';
+import { isOfLabel } from './learnSums/line.js';
 import type { LineRule } from './learnSums/lineRule.js';
 import type { TotalRule } from './learnSums/totals.js';
 
@@ -9,7 +11,7 @@ export interface DraftProfile {
   readonly format: 1;
   readonly title: string;
   readonly module?: string;
-  readonly notation?: string | { readonly pattern: string };
+  readonly notation?: string | { readonly pattern: string; readonly headings?: readonly string[] };
   readonly lines?: object;
   readonly addresses?: { readonly from: string; readonly to: string };
   readonly lineSum?: object;
@@ -18,50 +20,55 @@ export interface DraftProfile {
 
 export const DRAFT_TITLE = 'Draft, learned from dumps';
 
-/** Lines as a profile describes them, before it is known how many of their bytes are sums. */
-export interface LinesOfDraft {
-  readonly lines: readonly { readonly label: number; readonly bytes: Uint8Array }[];
+/** A total, and how its line is written where that is unlike the others. */
+export interface PlacedTotal {
+  readonly rule: TotalRule;
+  readonly pattern: string | undefined;
 }
 
 /** The draft for a dump in lines. */
 export function draftProfile(
-  form: LearnedForm,
-  { lines }: LinesOfDraft,
+  { pattern, headings }: LearnedForm,
+  lines: readonly CountedLine[],
   rule: LineRule | undefined,
-  total: TotalRule | undefined,
+  total: PlacedTotal | undefined,
   module: number | undefined,
 ): DraftProfile {
   const covered = rule?.module ?? module;
+  const heads = headings.length === 0 ? {} : { headings };
   return {
     format: 1,
     title: DRAFT_TITLE,
     ...(covered === undefined ? {} : { module: `0x${hex(covered, 4)}` }),
-    ...(form.pattern === undefined ? {} : { notation: { pattern: form.pattern } }),
+    ...(pattern === undefined ? {} : { notation: { pattern, ...heads } }),
     lines: draftLines(lines, rule?.width ?? 0),
     ...(rule === undefined ? {} : { lineSum: draftLineSum(rule) }),
     ...(total === undefined ? {} : { totals: [draftTotal(total)] }),
   };
 }
 
-function draftLines(lines: LinesOfDraft['lines'], sum: number): object {
-  const counts = lines.map(({ bytes }) => bytes.length - sum);
-  const alike = counts.every((count) => count === counts[0]);
-  const data = alike ? counts[0] : Object.fromEntries(lines.map(({ label }, i) => [String(label), counts[i]]));
-  return { from: lines[0]?.label, to: lines.at(-1)?.label, data, sum };
+function draftLineSum({ spec, order, coverage, front }: LineRule): object {
+  const { over, labelBytes, spare } = coverage;
+  const isPart = spare.first + spare.last > 0;
+  return {
+    ...sumAsJson(spec, order),
+    over,
+    ...(over.some(isOfLabel) && labelBytes > 1 ? { labelBytes } : {}),
+    ...(isPart ? { data: `${spare.first + 1}-end${spare.last === 0 ? '' : `-${spare.last}`}` } : {}),
+    ...(front ? { sumAt: 'front' } : {}),
+  };
 }
 
-function draftLineSum({ spec, order, coverage }: LineRule): object {
-  const { over, labelBytes } = coverage;
-  return { ...sumAsJson(spec, order), over, ...(over.includes('label') && labelBytes > 1 ? { labelBytes } : {}) };
-}
-
-function draftTotal({ spec, order, place, covers, kept }: TotalRule): object {
+function draftTotal({ rule: { spec, order, place, covers, kept }, pattern }: PlacedTotal): object {
+  const { range, sums } = covers;
+  const isOfSeveral = typeof range?.from === 'string';
   return {
     name: 'file sum',
     ...(place.kind === 'record' ? { label: place.label } : { line: place.line, byte: place.byte }),
+    ...(pattern === undefined ? {} : { pattern }),
     ...sumAsJson(spec, order),
-    over: covers.sums ? ['data', 'sums'] : ['data'],
-    ...(covers.range === undefined ? {} : { lines: `${covers.range.from}-${covers.range.to}` }),
+    over: sums ? ['data', 'sums'] : ['data'],
+    ...(range === undefined ? {} : { lines: `${range.from}${isOfSeveral ? '..' : '-'}${range.to}` }),
     ...(kept ? { keep: true } : {}),
   };
 }

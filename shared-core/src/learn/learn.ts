@@ -1,19 +1,21 @@
 import { hexBytes } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { finish, type Steps } from '../base/steps.js';
+import { isBetween, numbersOf } from '../format/label.js';
 import { isImage } from '../format/notationOf.js';
 import type { Label } from '../format/row.js';
 import { readRows } from '../format/rows.js';
 import { bind } from '../model/dump.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
-import { DRAFT_TITLE, type DraftProfile, draftProfile } from './draftProfile.js';
-import { byShape, linesOf, type RecordsOfText, recordsOf } from './learnForm/dumps.js';
-import { type LearnedForm, learnForm } from './learnForm/form.js';
-import { isCopy } from './learnSums/evidence.js';
-import type { LineToLearn } from './learnSums/line.js';
-import type { LineRule } from './learnSums/lineRule.js';
-import { type LineSumSearch, lineSumSteps, SURE } from './learnSums/lineSums.js';
+import type { CountedLine } from './draftLines.js';
+import { DRAFT_TITLE, type DraftProfile, draftProfile, type PlacedTotal } from './draftProfile.js';
+import { byShape, type LineOfText, linesOf, oddLines, type RecordsOfText, recordsOf } from './learnForm/dumps.js';
+import { type LearnedForm, learnForms } from './learnForm/form.js';
+import { type LineToLearn, withSumAtEnd } from './learnSums/line.js';
+import { type LineRule, storedBy } from './learnSums/lineRule.js';
+import { type Effort, lineSumSteps, SURE } from './learnSums/lineSums.js';
 import { type DumpToLearn, type TotalRule, totalSteps } from './learnSums/totals.js';
+import { othersSaid, otherTotals, passedSaid, said, unreadSaid } from './remarks.js';
 
 export interface TextToLearn {
   readonly name: string;
@@ -31,6 +33,8 @@ export interface LearnCandidate {
   readonly chance: number;
   /** Lines whose sum does not follow the rule, where the others make it sure: most likely damaged. */
   readonly damaged: readonly { readonly name: string; readonly label: Label }[];
+  /** Lines that look like those of the dump and cannot be read, as rows of their files from 1. */
+  readonly unread: readonly { readonly name: string; readonly row: number }[];
   /** These dumps cannot tell it from the best one. */
   readonly undecided: boolean;
 }
@@ -55,13 +59,13 @@ export function learn(texts: readonly TextToLearn[]): Learning {
 
 /** `about` names the text that the answer must be of, where they are of different shapes; by default most texts of one shape are taken. */
 export function* learnSteps(texts: readonly TextToLearn[], about?: string): Steps<Learning> {
-  const forms: FormOfText[] = [];
+  const forms: FormsOfText[] = [];
   for (const { name, text } of texts) {
     yield;
-    forms.push({ name, text, form: learnForm(text) });
+    forms.push({ name, text, forms: learnForms(text) });
   }
-  const first = forms.find(({ form }) => form !== undefined)?.form;
-  if (first === undefined) {
+  const first = forms.find(({ forms: some }) => some.length > 0)?.forms ?? [];
+  if (first.length === 0) {
     return {
       candidates: [],
       remarks: [
@@ -69,16 +73,60 @@ export function* learnSteps(texts: readonly TextToLearn[], about?: string): Step
       ],
     };
   }
-  const alike = forms.filter(({ form }) => form !== undefined && sameForm(form, first));
-  const strange = forms.filter((one) => !alike.includes(one)).map(({ name }) => name);
-  const remarks =
-    strange.length === 0 ? [] : [phrase('Written in another way, and left out: {0}.', strange.join(', '))];
-  const learning = isImage(first.notation) ? learnImage(first, alike) : yield* learnLines(first, alike, about);
-  return { candidates: learning.candidates, remarks: [...remarks, ...learning.remarks] };
+  // A text may be read in several ways; the right one is that in which the sums come out.
+  const ways = first.length === 1 ? [] : first;
+  const found: WayLearned[] = [];
+  for (const form of ways) {
+    const learned = yield* learnIn(form, forms, about, 'common');
+    if (isSettled(learned)) return learned.learning;
+    found.push(learned);
+  }
+  const [best] = found.sort((a, b) => a.chance - b.chance);
+  const form = best === undefined || best.chance > SURE ? first[0] : best.form;
+  return form === undefined ? NOTHING : (yield* learnIn(form, forms, about, 'all')).learning;
 }
 
-interface FormOfText extends TextToLearn {
-  readonly form: LearnedForm | undefined;
+const NOTHING: Learning = { candidates: [], remarks: [] };
+
+/** What was learned of texts read in one way. */
+interface WayLearned {
+  readonly form: LearnedForm;
+  readonly learning: Learning;
+  /** The probability that a wrong rule for lines fits as well by accident; 1 where there is none. */
+  readonly chance: number;
+  /** Which part of the lines follows it. */
+  readonly share: number;
+}
+
+interface FormsOfText extends TextToLearn {
+  readonly forms: readonly LearnedForm[];
+}
+
+/** What is learned of the texts that may be written in a form. */
+function* learnIn(
+  form: LearnedForm,
+  texts: readonly FormsOfText[],
+  about: string | undefined,
+  effort: Effort,
+): Steps<WayLearned> {
+  const alike = texts.filter(({ forms }) => forms.some((other) => sameForm(form, other)));
+  const strange = texts.filter((one) => !alike.includes(one)).map(({ name }) => name);
+  const remarks =
+    strange.length === 0 ? [] : [phrase('Written in another way, and left out: {0}.', strange.join(', '))];
+  const { learning, rule } = isImage(form.notation)
+    ? { learning: learnImage(form, alike), rule: undefined }
+    : yield* learnLines(form, alike, about, effort);
+  return {
+    form,
+    learning: { candidates: learning.candidates, remarks: [...remarks, ...learning.remarks] },
+    chance: rule?.chance ?? 1,
+    share: rule === undefined ? 0 : 1 - rule.wrong.length / rule.lines,
+  };
+}
+
+/** Whether nearly all lines follow a rule that is sure. */
+function isSettled({ chance, share }: WayLearned): boolean {
+  return chance <= SURE && share >= 0.8;
 }
 
 function sameForm(a: LearnedForm, b: LearnedForm): boolean {
@@ -120,6 +168,9 @@ function learnImage(form: LearnedForm, texts: readonly TextToLearn[]): Learning 
         totalExplained: undefined,
         chance: 1,
         damaged: wrong,
+        unread: dumps.flatMap(({ rows }, i) =>
+          rows.flatMap((row, at) => (row.kind === 'broken' ? { name: texts[i]?.name ?? '', row: at + 1 } : [])),
+        ),
         undecided: false,
       },
     ],
@@ -131,7 +182,12 @@ function learnImage(form: LearnedForm, texts: readonly TextToLearn[]): Learning 
   };
 }
 
-function* learnLines(form: LearnedForm, texts: readonly TextToLearn[], about: string | undefined): Steps<Learning> {
+function* learnLines(
+  form: LearnedForm,
+  texts: readonly TextToLearn[],
+  about: string | undefined,
+  effort: Effort,
+): Steps<{ readonly learning: Learning; readonly rule: LineRule | undefined }> {
   const all: RecordsOfText[] = [];
   for (const { name, text } of texts) {
     yield;
@@ -140,48 +196,159 @@ function* learnLines(form: LearnedForm, texts: readonly TextToLearn[], about: st
   const groups = byShape(all);
   const group = groups.find(({ dumps: named }) => named.some(({ name }) => name === about)) ?? groups[0];
   const others = groups.filter((other) => other !== group);
-  const dumps = group?.dumps ?? [];
-  const lines = linesOf(dumps);
-  const modules = new Set(dumps.map(({ module }) => module));
-  const module = modules.size === 1 ? dumps[0]?.module : undefined;
-  const search = yield* lineSumSteps(lines, module);
+  const given = group?.dumps ?? [];
+  const modules = new Set(given.map(({ module }) => module));
+  const module = modules.size === 1 ? given[0]?.module : undefined;
+  const odd = oddLines(given);
+  const search = yield* lineSumSteps(linesOf(given.map((dump) => without(dump, odd))), module, effort);
+  const [best] = search.rules;
+  const lost = lostLines(odd, best, given);
+  const dumps = given.map((dump) => withUnread(dump, lost));
   const remarks = [
     ...othersSaid(
       others.flatMap(({ dumps: names }) => names),
       dumps.length,
     ),
-    ...said(search, lines, dumps),
+    ...said(search, linesOf(dumps), dumps),
   ];
   const rules = search.rules.length > 0 ? search.rules : [undefined];
   const candidates: LearnCandidate[] = [];
+  const placed = new Set<string>();
   for (const [rank, rule] of rules.slice(0, MOST_CANDIDATES).entries()) {
+    // A sum in front of the line is at the end of a record where the pattern says so.
+    if (rule?.front && form.pattern?.includes('{sum')) continue;
     // A dump with a damaged line cannot have a right total.
     const torn = new Set((rule?.wrong ?? []).map(({ dump }) => dump));
-    const sound = torn.size < dumps.length ? dumps.filter((_, dump) => !torn.has(dump)) : dumps;
-    const totals = yield* totalSteps(sound.map((dump) => withSums(dump, rule?.width ?? 0)));
+    const totals = yield* totalsOf(wholeDumps(dumps, torn), rule);
     // Other rules for lines come with the best total; other totals come with the best rule for lines.
-    const tried = rank === 0 ? [totals[0], ...totals.slice(1).filter(isRival(totals[0])).slice(0, 2)] : [totals[0]];
+    const others = rank === 0 ? totals.slice(1).filter(isRival(totals[0])).slice(0, 2) : [];
     const open = search.undecided.some((rival) => rival.rule === rule);
-    if (tried.length > 1) remarks.push(otherTotals(tried.length - 1));
-    for (const [i, total] of tried.entries())
+    if (others.length > 0) remarks.push(otherTotals(others.length));
+    for (const [i, total] of [totals[0], ...others].entries()) {
+      if (total?.pattern !== undefined) placed.add(total.pattern);
       candidates.push(candidate(form, dumps, { rule, damaged: search.damaged }, total, module, open || i > 0));
+    }
   }
-  return { candidates: candidates.filter(({ chance }) => chance < 1), remarks };
+  const left = dumps.map((dump) => withoutTotals(dump, placed));
+  const unread = left.flatMap((dump) => dump.unread.map((row) => ({ name: dump.name, row: row + 1 })));
+  const learning = {
+    candidates: candidates.filter(({ chance }) => chance < 1).map((one) => ({ ...one, unread })),
+    remarks: [...remarks, ...left.flatMap(unreadSaid), ...left.flatMap(passedSaid)],
+  };
+  return { learning, rule: best };
+}
+
+/** A dump without some of its lines. */
+function without(dump: RecordsOfText, odd: ReadonlySet<LineOfText>): RecordsOfText {
+  return odd.size === 0 ? dump : { ...dump, lines: dump.lines.filter((line) => !odd.has(line)) };
+}
+
+/** A dump whose lines of a wrong length are among those that cannot be read. */
+function withUnread(dump: RecordsOfText, unread: ReadonlySet<LineOfText>): RecordsOfText {
+  const lost = dump.lines.filter((line) => unread.has(line));
+  return {
+    ...without(dump, unread),
+    torn: [...dump.torn, ...lost.map(({ label }) => label)],
+    unread: [...dump.unread, ...lost.map(({ row }) => row)].sort((a, b) => a - b),
+  };
+}
+
+/** A dump in which the lines of totals that were found are no longer among those that were not read. */
+function withoutTotals(dump: RecordsOfText, patterns: ReadonlySet<string>): RecordsOfText {
+  const rows = new Set(dump.possible.filter(({ pattern }) => patterns.has(pattern)).map(({ row }) => row));
+  const isOther = (row: number) => !rows.has(row);
+  return { ...dump, unread: dump.unread.filter(isOther), passed: dump.passed.filter(isOther) };
+}
+
+/** The dumps all of whose lines were read and are right; all of them where there is none. */
+function wholeDumps(dumps: readonly RecordsOfText[], damaged: ReadonlySet<number>): readonly RecordsOfText[] {
+  const most = dumps.reduce((count, { lines }) => Math.max(count, lines.length), 0);
+  const whole = dumps.filter(({ lines }, dump) => lines.length === most && !damaged.has(dump));
+  return whole.length > 0 ? whole : dumps.filter(({ lines }) => lines.length === most);
+}
+
+/**
+ * Lines of a rare length that are damaged. One is a line all the same where its own sum says so; but a sum that adds up
+ * does not tell that a zero is missing, and then another line of this length, or its place in front of all, must speak for it.
+ */
+function lostLines(
+  odd: ReadonlySet<LineOfText>,
+  rule: LineRule | undefined,
+  dumps: readonly RecordsOfText[],
+): ReadonlySet<LineOfText> {
+  if (rule === undefined) return odd;
+  const right = [...odd].filter((line) => isExplained(rule, line));
+  const first = new Set(dumps.map(({ lines }) => lines[0]));
+  const goesByPlace = rule.width > 1 && ['crc', 'fletcher', 'adler'].includes(rule.spec.method);
+  const isOne = (line: LineOfText) =>
+    goesByPlace ||
+    first.has(line) ||
+    right.filter(({ bytes, label }) => bytes.length === line.bytes.length && label !== line.label).length > 0;
+  const sound = new Set(right.filter(isOne));
+  return new Set([...odd].filter((line) => !sound.has(line)));
+}
+
+function isExplained(rule: LineRule, { label, bytes }: LineOfText): boolean {
+  if (bytes.length <= rule.width) return false;
+  const turned = rule.front ? withSumAtEnd(bytes, rule.width) : bytes;
+  const count = turned.length - rule.width;
+  return hexBytes(storedBy(rule, label, turned.subarray(0, count))) === hexBytes(turned.subarray(count));
+}
+
+/** A total among the lines that no word calls a sum is named only where it is surer than this. */
+const SURE_WITHOUT_NAME = 1e-4;
+
+/** Totals in records or lines, or else in a line that is written unlike the others. */
+function* totalsOf(dumps: readonly RecordsOfText[], rule: LineRule | undefined): Steps<readonly FoundTotal[]> {
+  const summed = dumps.map((dump) => withSums(dump, rule));
+  const found = yield* totalSteps(summed);
+  if (found.length > 0) return found.map((total) => ({ ...total, pattern: undefined }));
+  const [first, ...others] = dumps;
+  const common = (first?.possible ?? []).filter(
+    ({ pattern, bytes }, i, all) =>
+      all.findIndex((one) => one.pattern === pattern) === i &&
+      others.every(({ possible }) =>
+        possible.some((one) => one.pattern === pattern && one.bytes.length === bytes.length),
+      ),
+  );
+  const labels = common.map((_, i) => (i === 0 ? 'total' : `total ${i + 1}`));
+  const possible = dumps.map(
+    ({ possible: lines }, dump): DumpToLearn => ({
+      ...(summed[dump] as DumpToLearn),
+      others: common.map(({ pattern }, i) => ({
+        label: labels[i] as string,
+        bytes: lines.find((line) => line.pattern === pattern)?.bytes ?? new Uint8Array(0),
+      })),
+    }),
+  );
+  if (common.length === 0) return [];
+  const totals = yield* totalSteps(possible);
+  return totals.flatMap((total) => {
+    const line = total.place.kind === 'record' ? common[labels.indexOf(String(total.place.label))] : undefined;
+    if (line === undefined || (!line.isLikely && total.chance > SURE_WITHOUT_NAME)) return [];
+    return { ...total, pattern: line.pattern };
+  });
+}
+
+interface FoundTotal extends TotalRule {
+  /** How its line is written, where that is unlike the others. */
+  readonly pattern: string | undefined;
 }
 
 function isRival(best: TotalRule | undefined): (total: TotalRule) => boolean {
   return (total) => best !== undefined && total.wrong.length <= best.wrong.length && total.chance <= best.chance * 1e6;
 }
 
-function withSums({ name, lines, others }: RecordsOfText, width: number): DumpToLearn {
+function withSums({ name, lines, others }: RecordsOfText, rule: LineRule | undefined): DumpToLearn {
+  const width = rule?.width ?? 0;
   return {
     name,
     others,
-    lines: lines.map(({ label, bytes }) => ({
-      label,
-      data: bytes.subarray(0, bytes.length - width),
-      sum: bytes.subarray(bytes.length - width),
-    })),
+    lines: lines.map(({ label, bytes }) => {
+      const turned = rule?.front ? withSumAtEnd(bytes, width) : bytes;
+      const count = turned.length - width;
+      return { label, data: turned.subarray(0, count), sum: turned.subarray(count) };
+    }),
   };
 }
 
@@ -189,144 +356,48 @@ function candidate(
   form: LearnedForm,
   dumps: readonly RecordsOfText[],
   { rule, damaged: unexplained }: { readonly rule: LineRule | undefined; readonly damaged: readonly LineToLearn[] },
-  total: TotalRule | undefined,
+  total: FoundTotal | undefined,
   module: number | undefined,
   undecided: boolean,
 ): LearnCandidate {
-  const [first] = dumps as readonly [RecordsOfText, ...RecordsOfText[]];
   const damaged = unexplained.map(({ dump, label }) => ({ name: dumps[dump]?.name ?? '', label }));
-  const lines = rule?.lines ?? first.lines.length * dumps.length;
+  const lines = dumps.reduce((sum, dump) => sum + dump.lines.length, 0);
   const chance = rule === undefined && total === undefined ? 1 : (rule?.chance ?? 0) + (total?.chance ?? 0);
+  const placed: PlacedTotal | undefined = total && { rule: total, pattern: total.pattern };
   return {
-    profile: draftProfile(form, first, rule, total, module),
-    lines,
-    linesExplained: rule === undefined ? 0 : lines - rule.wrong.length,
+    profile: draftProfile(form, countedLines(dumps, rule?.width ?? 0), rule, placed, module),
+    lines: rule?.lines ?? lines,
+    linesExplained: rule === undefined ? 0 : rule.lines - rule.wrong.length,
     totalExplained: total === undefined ? undefined : total.wrong.length === 0,
     chance: Math.min(1, chance),
     damaged,
+    unread: [],
     undecided,
   };
 }
 
-function othersSaid(others: readonly RecordsOfText[], compared: number): Phrase[] {
-  if (others.length === 0) return [];
-  const shown = others.slice(0, 5).map(({ name }) => name);
-  const names = others.length > 5 ? `${shown.join(', ')} …` : shown.join(', ');
-  return [
-    others.length === 1
-      ? phrase('1 dump has other lines than the {0} that were learned from, and was left out: {1}.', compared, names)
-      : phrase(
-          '{0} dumps have other lines than the {1} that were learned from, and were left out: {2}.',
-          others.length,
-          compared,
-          names,
-        ),
-  ];
-}
-
-function otherTotals(count: number): Phrase {
-  return count === 1
-    ? phrase('1 other rule for the file sum fits as well. Dumps of other cars may tell them apart.')
-    : phrase('{0} other rules for the file sum fit as well. Dumps of other cars may tell them apart.', count);
-}
-
-/** What the search for the line sums has left open. */
-function said(search: LineSumSearch, lines: readonly LineToLearn[], dumps: readonly RecordsOfText[]): Phrase[] {
-  const { rules, undecided, damaged, nearest } = search;
-  const [best] = rules;
-  if (best === undefined) return [nothingFound(nearest, lines.length), ...copySaid(lines)];
-  const remarks: Phrase[] = [];
-  const [open] = undecided;
-  if (open !== undefined) {
-    remarks.push(
-      undecided.length === 1
-        ? phrase('1 other rule fits these lines as well.')
-        : phrase('{0} other rules fit these lines as well.', undecided.length),
-      open.telling === undefined
-        ? phrase('Dumps of other cars may tell them apart.')
-        : phrase(
-            'A line {0} with the data {1} would tell the first two rules apart: it ends in {2} by the first and in {3} by the second.',
-            open.telling.label,
-            hexBytes(open.telling.data, ' '),
-            hexBytes(open.telling.first, ' '),
-            hexBytes(open.telling.second, ' '),
-          ),
-    );
+/** All lines of some dumps, with those that cannot be read where their labels are among the others. */
+function countedLines(dumps: readonly RecordsOfText[], width: number): readonly CountedLine[] {
+  const counts = new Map<Label, number | undefined>();
+  for (const { lines } of dumps)
+    for (const { label, bytes } of lines) if (!counts.has(label)) counts.set(label, bytes.length - width);
+  const labels = [...counts.keys()];
+  const [some] = labels;
+  const numbers = some === undefined ? 0 : numbersOf(some)?.length;
+  for (const { torn, lines } of dumps) {
+    const [from, to] = [lines[0]?.label, lines.at(-1)?.label];
+    if (from === undefined || to === undefined) continue;
+    const isNear = (label: Label) =>
+      isBetween(label, { from, to }) || (typeof label === 'number' && typeof to === 'number' && isNext(label, lines));
+    for (const label of torn)
+      if (numbersOf(label)?.length === numbers && isNear(label) && !counts.has(label)) counts.set(label, undefined);
   }
-  if (best.chance > SURE) {
-    remarks.push(
-      phrase(
-        'Only {0} different lines: the probability that a wrong rule fits them by accident is {1}. Dumps with other data make it sure.',
-        best.distinct,
-        Number(best.chance.toPrecision(2)),
-      ),
-    );
-  }
-  return [...remarks, ...wrongSaid(best, damaged, dumps)];
+  return [...counts];
 }
 
-function wrongSaid(
-  { wrong, lines }: LineRule,
-  damaged: readonly LineToLearn[],
-  dumps: readonly RecordsOfText[],
-): Phrase[] {
-  const [first] = damaged.length > 0 ? damaged : wrong;
-  if (first === undefined) return [];
-  const name = dumps[first.dump]?.name ?? '';
-  if (damaged.length === 0)
-    return [
-      phrase(
-        'Line {0} of {1} does not follow the rule ({2} of {3} lines do not). These dumps do not say whether the line is damaged or the rule is wrong.',
-        first.label,
-        name,
-        wrong.length,
-        lines,
-      ),
-    ];
-  return [
-    damaged.length === 1
-      ? phrase(
-          '1 of {0} lines does not follow the rule and is probably damaged: line {1} of {2}.',
-          lines,
-          first.label,
-          name,
-        )
-      : phrase(
-          '{0} of {1} lines do not follow the rule and are probably damaged, first line {2} of {3}.',
-          damaged.length,
-          lines,
-          first.label,
-          name,
-        ),
-  ];
-}
-
-/** Says that the last byte of all lines is another one again, which any sum over such lines would give. */
-function copySaid(lines: readonly LineToLearn[]): Phrase[] {
-  const length = lines[0]?.bytes.length ?? 0;
-  if (lines.length < 3 || lines.some(({ bytes }) => bytes.length !== length)) return [];
-  const column = (byte: number) => Uint8Array.from(lines, ({ bytes }) => bytes[byte] as number);
-  const last = column(length - 1);
-  if (last.every((byte) => byte === last[0])) return [];
-  for (let byte = length - 2; byte >= 0; byte--) {
-    const other = column(byte);
-    if (isCopy(last, other))
-      return [
-        last[0] === other[0]
-          ? phrase('The last byte of each line repeats byte {0}: that is no proof of a sum.', byte + 1)
-          : phrase('The last byte of each line is the complement of byte {0}: that is no proof of a sum.', byte + 1),
-      ];
-  }
-  return [];
-}
-
-function nothingFound(nearest: LineRule | undefined, lines: number): Phrase {
-  if (lines < 2) return phrase('One line alone teaches nothing. Give a whole dump, or several.');
-  return nearest === undefined
-    ? phrase('No rule was found by which these lines are summed. They may have no sum of their own, or be all alike.')
-    : phrase(
-        'No rule was found by which these lines are summed. The nearest explains {0} of {1} lines, as wrong rules do too.',
-        nearest.lines - nearest.wrong.length,
-        nearest.lines,
-      );
+/** Whether a number is the one before the first line or behind the last one. */
+function isNext(label: number, lines: RecordsOfText['lines']): boolean {
+  const [first, second] = [Number(lines[0]?.label), Number(lines[1]?.label)];
+  const last = Number(lines.at(-1)?.label);
+  return label === first - (second - first) || label === last + (second - first);
 }

@@ -1,15 +1,30 @@
 import { hex } from '../base/hex.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { type SumSpec, sumInWords } from '../checksum/registry.js';
+import { writtenRanges } from '../profile/dataRanges.js';
 import type { LineSum, LineSumPart, Profile, Total } from '../profile/profile.js';
 
 /** How lines are summed, in words. */
 export function lineSumInWords({ lineSum, module }: Pick<Profile, 'lineSum' | 'module'>): Phrase {
   if (lineSum === undefined) return phrase('no sum of their own');
-  return phrase('{0}, over {1}', specInWords(lineSum.spec, lineSum.order), listed(partsInWords(lineSum, module)));
+  const [sum, parts] = [specInWords(lineSum.spec, lineSum.order), listed(partsInWords(lineSum, module))];
+  return lineSum.front ? phrase('{0}, over {1}; before the data', sum, parts) : phrase('{0}, over {1}', sum, parts);
 }
 
-function partsInWords({ over, labelBytes }: LineSum, module: number | undefined): readonly Phrase[] {
+/** The data bytes that a sum covers, where these are not all. */
+function dataInWords(ranges: LineSum['data']): Phrase {
+  const [range, ...others] = ranges ?? [];
+  if (range === undefined) return phrase('data');
+  if (others.length === 0 && range.last === undefined && range.spare === 0)
+    return phrase('data from byte {0} on', range.first);
+  if (others.length === 0 && range.last === undefined && range.first === 1)
+    return range.spare === 1
+      ? phrase('data without the last byte')
+      : phrase('data without the last {0} bytes', range.spare);
+  return phrase('data bytes {0}', writtenRanges([range, ...others]));
+}
+
+function partsInWords({ over, labelBytes, data }: LineSum, module: number | undefined): readonly Phrase[] {
   const numberOfLabel = (part: LineSumPart) => {
     const which = part.slice(-1);
     return labelBytes === 1
@@ -20,18 +35,19 @@ function partsInWords({ over, labelBytes }: LineSum, module: number | undefined)
     module: phrase('module number {0}', hex(module ?? 0, 4)),
     label: labelBytes === 1 ? phrase('line number') : phrase('line number as {0} bytes', labelBytes),
     length: phrase('number of data bytes'),
-    data: phrase('data'),
+    data: dataInWords(data),
   };
   return over.map((part) => words[part] ?? numberOfLabel(part));
 }
 
 /** How and where the file is summed, in words. */
-export function totalInWords({ spec, order, covers, stored }: Total): Phrase {
+export function totalInWords({ spec, order, covers, stored, line }: Total): Phrase {
   const sum = specInWords(spec, order);
   const run = coverageInWords(covers);
   if (stored.kind === 'line')
     return phrase('{0}, over {1}; in line {2} from byte {3}', sum, run, stored.line, stored.byte);
-  if (stored.kind === 'record') return phrase('{0}, over {1}; in the line "{2}"', sum, run, stored.label);
+  if (stored.kind === 'record')
+    return phrase('{0}, over {1}; in the line "{2}"', sum, run, line?.pattern ?? stored.label);
   return phrase('{0}, over {1}; at address {2}', sum, run, hex(stored.address, 4));
 }
 

@@ -63,7 +63,13 @@ function digitEdits(
     }),
   );
   if (characters === undefined) return digits;
-  return [...digits, ...changed.map(([byte, value]) => characterEdit(record.text, row, characters + byte, value))];
+  return [
+    ...digits,
+    ...changed.flatMap(([byte, value]) => {
+      const place = characters(byte);
+      return place === undefined ? [] : [characterEdit(record.text, row, place, value)];
+    }),
+  ];
 }
 
 /** The edit that shows the character of a byte; blanks at the end of a line may be missing. */

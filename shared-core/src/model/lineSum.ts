@@ -5,7 +5,7 @@ import type { RecordSum } from '../format/imageForm.js';
 import { numbersOf } from '../format/label.js';
 import type { Notation } from '../format/notation.js';
 import { byteOf, bytesOf, type Label, NO_PROBLEMS, type RecordRow } from '../format/row.js';
-import type { LineSum, LineSumPart, Profile } from '../profile/profile.js';
+import type { DataRange, LineSum, LineSumPart, Profile } from '../profile/profile.js';
 
 /** How the lines of a dump are summed. */
 export interface LineSumRule {
@@ -29,8 +29,8 @@ export interface LineSumRule {
 
 export interface LineRun {
   readonly bytes: Uint8Array;
-  /** Where the record's data bytes begin in the run. */
-  readonly dataAt: number;
+  /** Where a data byte of the record is in the run; undefined where the sum does not cover it. */
+  readonly placeOf: (byte: number) => number | undefined;
 }
 
 /** A line's own sum: the bytes stored in the line and the bytes they should be. */
@@ -58,7 +58,7 @@ function recordSumRule(sum: RecordSum): LineSumRule {
       const before = prefix(row);
       const data = bytesOf(row, 0, row.count - width);
       const counted = counts === 'digits' ? Array.from(data).flatMap((byte) => [byte >> 4, byte & 15]) : data;
-      return { bytes: Uint8Array.of(...before, ...counted), dataAt: before.length };
+      return { bytes: Uint8Array.of(...before, ...counted), placeOf: (byte) => before.length + byte };
     },
   };
 }
@@ -114,7 +114,8 @@ export function lineSumRule(profile: Profile, notation: Notation): LineSumRule |
     runOf: (row) => {
       const count = row.count - width;
       const bytes = new Uint8Array(runLength(covered, count));
-      return { bytes, dataAt: fillRun(bytes, covered, row, count) };
+      const dataAt = fillRun(bytes, covered, row, count);
+      return { bytes, placeOf: (byte) => placeInRun(lineSum, dataAt, byte, count) };
     },
   };
 }
@@ -134,17 +135,16 @@ function quickCheck(lineSum: CoveredLine, width: number): LineSumRule['isRight']
   const { checksum, order, over } = lineSum;
   const { quickValue } = checksum;
   const little = order === 'little';
-  if (quickValue !== undefined && over.length === 1 && over[0] === 'data') {
+  if (quickValue !== undefined && over.length === 1 && over[0] === 'data' && lineSum.data === undefined) {
     return ({ store, from, count }) => {
       const end = from + count - width;
       return stores(store, end, width, little, quickValue(store, from, end));
     };
   }
-  const around = runLength(lineSum, 0);
   let run = new Uint8Array(0);
   return (row) => {
     const count = row.count - width;
-    const length = around + count;
+    const length = runLength(lineSum, count);
     if (run.length !== length) run = new Uint8Array(length);
     fillRun(run, lineSum, row, count);
     if (quickValue !== undefined) return stores(row.store, row.from + count, width, little, quickValue(run, 0, length));
@@ -179,20 +179,49 @@ export function computeLineSum(rule: LineSumRule, row: RecordRow): Uint8Array {
 }
 
 /** Bytes that a line's sum covers; `data` is among the parts once. */
-function runLength({ over, labelBytes, numbers }: CoveredLine, data: number): number {
-  const lengths: Partial<Record<LineSumPart, number>> = { module: 2, label: numbers * labelBytes, length: 1, data };
+function runLength({ over, labelBytes, numbers, data: ranges }: CoveredLine, data: number): number {
+  const covered =
+    ranges === undefined
+      ? data
+      : ranges.reduce((sum, range) => sum + Math.max(0, endIn(range, data) - range.first + 1), 0);
+  const lengths: Partial<Record<LineSumPart, number>> = {
+    module: 2,
+    label: numbers * labelBytes,
+    length: 1,
+    data: covered,
+  };
   return over.reduce((sum, part) => sum + (lengths[part] ?? labelBytes), 0);
 }
 
+/** The last byte (from 1) of a range in a line of so many data bytes. */
+function endIn({ last, spare }: DataRange, count: number): number {
+  return Math.min(last ?? count - spare, count);
+}
+
+function placeInRun({ data }: LineSum, dataAt: number, byte: number, count: number): number | undefined {
+  if (data === undefined) return dataAt + byte;
+  let at = dataAt;
+  for (const range of data) {
+    const end = endIn(range, count);
+    if (byte + 1 >= range.first && byte + 1 <= end) return at + byte + 1 - range.first;
+    at += Math.max(0, end - range.first + 1);
+  }
+  return undefined;
+}
+
+const WHOLE_LINE: readonly DataRange[] = [{ first: 1, last: undefined, spare: 0 }];
+
 /** Writes the parts of a line that its sum covers, in the order in which the profile names them; gives where the data begin. */
 function fillRun(run: Uint8Array, covered: CoveredLine, row: RecordRow, data: number): number {
+  const { data: ranges = WHOLE_LINE } = covered;
   const { over, labelBytes, module, numbers } = covered;
   let at = 0;
   let dataAt = 0;
   for (const part of over) {
     if (part === 'data') {
       dataAt = at;
-      for (let i = 0; i < data; i++) run[at++] = byteOf(row, i);
+      for (const range of ranges)
+        for (let byte = range.first; byte <= endIn(range, data); byte++) run[at++] = byteOf(row, byte - 1);
     } else if (part === 'length') run[at++] = data;
     else if (numbers > 1 && part !== 'module') at = putLabel(run, at, labelBytes, part, row.label);
     else at = putNumber(run, at, part === 'module' ? module : Number(row.label), part === 'module' ? 2 : labelBytes);

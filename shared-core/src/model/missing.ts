@@ -60,8 +60,12 @@ export function lackingSum(dump: Dump, row: number): { readonly at: number; read
   const last = notation.digitPlaces(record).at(-1);
   if (line === undefined || last === undefined) return undefined;
   const whole = notation.readRow(line.text, { bytes: new Uint8Array(line.text.length), used: 0 });
-  const lastOfData = whole.kind === 'record' ? notation.digitPlaces(whole)[2 * record.count - 1] : undefined;
-  return lastOfData === undefined ? undefined : { at: last + 1, text: line.text.slice(lastOfData + 1) };
+  const places = whole.kind === 'record' ? notation.digitPlaces(whole) : [];
+  const [lastOfData, firstOfSum] = [places[2 * record.count - 1], places[2 * record.count]];
+  // A sum that is written before the data cannot be put behind them.
+  return lastOfData === undefined || firstOfSum === undefined || firstOfSum < lastOfData
+    ? undefined
+    : { at: last + 1, text: line.text.slice(lastOfData + 1) };
 }
 
 function recordOf(label: Label, data: Uint8Array, sumBytes: number): RecordRow {

@@ -11,7 +11,7 @@ export function linesOf(numbers: number, stretches: readonly Omit<Stretch, 'befo
   let count = 0;
   for (const stretch of stretches) {
     placed.push({ ...stretch, before: count });
-    count += stretch.to - stretch.from + 1;
+    count += (stretch.to - stretch.from) / stretch.step + 1;
   }
   const byHead = new Map<string, Stretch[]>();
   for (const stretch of placed) {
@@ -46,9 +46,13 @@ export function stretchOf(geometry: LineGeometry, label: Label): Stretch | undef
 
 function stretchAround(stretches: readonly Stretch[], last: number): Stretch | undefined {
   const first = stretches[0];
-  if (stretches.length === 1) return first && last >= first.from && last <= first.to ? first : undefined;
+  if (stretches.length === 1) return first && hasNumber(first, last) ? first : undefined;
   const stretch = stretches[lowerBound(stretches.length, (at) => (stretches[at] as Stretch).from <= last) - 1];
-  return stretch !== undefined && last <= stretch.to ? stretch : undefined;
+  return stretch !== undefined && hasNumber(stretch, last) ? stretch : undefined;
+}
+
+function hasNumber({ from, to, step }: Pick<Stretch, 'from' | 'to' | 'step'>, last: number): boolean {
+  return last >= from && last <= to && (last - from) % step === 0;
 }
 
 /** Which line of the dump a label is, counted from 0 in rising order; -1 for a label that is none. */
@@ -57,19 +61,19 @@ export function positionOf(geometry: LineGeometry, label: Label): number {
   const only = numbers === 1 && stretches.length === 1 ? stretches[0] : undefined;
   if (only !== undefined) {
     // Most dumps are one stretch of single numbers, and have 100,000 of them at times.
-    return typeof label === 'number' && label >= only.from && label <= only.to ? label - only.from : -1;
+    return typeof label === 'number' && hasNumber(only, label) ? (label - only.from) / only.step : -1;
   }
   const stretch = stretchOf(geometry, label);
   if (stretch === undefined) return -1;
   const last = typeof label === 'number' ? label : splitLabel(label).last;
-  return stretch.before + last - stretch.from;
+  return stretch.before + (last - stretch.from) / stretch.step;
 }
 
 /** The label of the line at a position. */
 export function labelAt({ stretches }: LineGeometry, position: number): Label {
   const at = lowerBound(stretches.length, (index) => (stretches[index] as Stretch).before <= position) - 1;
   const stretch = stretches[Math.max(0, at)] as Stretch;
-  return labelIn(stretch, stretch.from + position - stretch.before);
+  return labelIn(stretch, stretch.from + (position - stretch.before) * stretch.step);
 }
 
 export function firstLabel(geometry: LineGeometry): Label {

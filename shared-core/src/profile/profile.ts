@@ -5,6 +5,7 @@ import type { Checksum } from '../checksum/checksum.js';
 import type { SumSpec } from '../checksum/registry.js';
 import type { Notation } from '../format/notation.js';
 import type { Label } from '../format/row.js';
+import type { TotalLine } from '../format/totalLines.js';
 import type { JsonSpan } from './json.js';
 
 /** What a dump's bytes mean, as read from a `*.dump-profile.json` file. Line and byte numbers are as people say them: from 1. */
@@ -68,6 +69,8 @@ export interface Stretch {
   readonly data: number | ReadonlyMap<number, number>;
   /** Line-sum bytes of a line. */
   readonly sum: number;
+  /** How much the labels rise from line to line. */
+  readonly step: number;
   /** Lines of the dump before these. */
   readonly before: number;
 }
@@ -89,6 +92,17 @@ export interface LineSum {
   readonly over: readonly LineSumPart[];
   /** Of each number of the label. */
   readonly labelBytes: number;
+  /** The data bytes that it covers, in this order; undefined for all. */
+  readonly data: readonly DataRange[] | undefined;
+  /** Whether it is written before the data of its line; in a record it is behind them all the same. */
+  readonly front: boolean;
+}
+
+/** Data bytes of a line from `first` (from 1) to `last`; without `last`, up to the end of the line less `spare` bytes. */
+export interface DataRange {
+  readonly first: number;
+  readonly last: number | undefined;
+  readonly spare: number;
 }
 
 export interface Total {
@@ -98,6 +112,8 @@ export interface Total {
   readonly order: ByteOrder;
   readonly covers: Coverage;
   readonly stored: TotalPlace;
+  /** How the line that holds it is written, where that is unlike the data lines. */
+  readonly line: TotalLine | undefined;
   /** The stored value is meant to stay: a difference is balanced, not written into it. */
   readonly keep: boolean;
   /** Where the total stands in the profile, for related places. */

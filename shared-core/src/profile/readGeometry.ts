@@ -1,7 +1,8 @@
 import { phrase } from '../base/phrase.js';
 import { FORM_IDS, formOf } from '../format/forms.js';
+import { isHeadingText } from '../format/headings.js';
 import { compilePattern } from '../format/pattern.js';
-import { isObject, type JsonValue, knownKeys, member, missing, oneOf, text, whole, wrong } from './json.js';
+import { isObject, items, type JsonValue, knownKeys, member, missing, oneOf, text, whole, wrong } from './json.js';
 import type { AddressGeometry, AddressRange, Geometry, Profile } from './profile.js';
 import { readLines } from './readLines.js';
 
@@ -49,13 +50,22 @@ export function readNotation(root: JsonValue, geometry: Geometry | undefined): P
       );
     return form;
   }
-  knownKeys(value, ['pattern', 'otherwise']);
+  knownKeys(value, ['pattern', 'otherwise', 'headings']);
   const pattern = member(value, 'pattern');
   const written = text(pattern);
   if (pattern === undefined) return missing(value, phrase('A form of your own needs "pattern".'));
   const otherwise = oneOf(member(value, 'otherwise'), ['keep', 'report'] as const) ?? 'keep';
   if (written === undefined) return undefined;
-  const compiled = compilePattern(written, otherwise);
+  const headings = items(member(value, 'headings')).flatMap((one) => {
+    const line = text(one);
+    if (line !== undefined && !isHeadingText(line))
+      return (
+        wrong(one, phrase('A heading is a line of text; with {0} for what differs it begins with a word.', '{skip}')) ??
+        []
+      );
+    return line ?? [];
+  });
+  const compiled = compilePattern(written, otherwise, headings);
   if (!compiled.ok) return wrong(pattern, compiled.why);
   const { numbers } = compiled.value;
   if (geometry?.kind === 'lines' && numbers !== undefined && numbers !== geometry.numbers)

@@ -1,5 +1,6 @@
 import { phrase } from '../base/phrase.js';
 import { checksumOf } from '../checksum/registry.js';
+import { readDataRanges } from './dataRanges.js';
 import { isObject, items, type JsonValue, knownKeys, member, oneOf, soundOnly, whole, wrong } from './json.js';
 import type { Geometry, LineSum, LineSumPart } from './profile.js';
 import { readOrder, readSum, SUM_KEYS } from './readSum.js';
@@ -19,11 +20,11 @@ export const LINE_SUM_PARTS: readonly LineSumPart[] = [
 export function readLineSum(
   root: JsonValue,
   geometry: Geometry | undefined,
-  module: number | undefined,
+  { module, front }: { readonly module: number | undefined; readonly front: boolean },
 ): LineSum | undefined {
   const value = member(root, 'lineSum');
   if (value === undefined || !isObject(value)) return undefined;
-  knownKeys(value, [...SUM_KEYS, 'over', 'labelBytes']);
+  knownKeys(value, [...SUM_KEYS, 'over', 'labelBytes', 'data', 'sumAt']);
   return soundOnly(value, () => {
     const spec = readSum(value);
     if (spec === undefined) return undefined;
@@ -36,8 +37,22 @@ export function readLineSum(
     const labelBytes = member(value, 'labelBytes');
     if (labelBytes !== undefined && !over.some(isOfLabel))
       wrong(labelBytes, phrase('"labelBytes" has no effect here: the sum does not run over "label".'));
-    return { spec, checksum, order: readOrder(value), over, labelBytes: whole(labelBytes, 1, 4) ?? 1 };
+    const data = readDataRanges(member(value, 'data'), geometry);
+    return { spec, checksum, order: readOrder(value), over, labelBytes: whole(labelBytes, 1, 4) ?? 1, data, front };
   });
+}
+
+/** Whether the sum of a line is before its data. */
+export function hasFrontSum(root: JsonValue): boolean {
+  const sum = member(root, 'lineSum');
+  const place = sum && member(sum, 'sumAt');
+  if (oneOf(place, ['back', 'front'] as const) !== 'front') return false;
+  const notation = member(root, 'notation');
+  const pattern = notation && member(notation, 'pattern')?.node.value;
+  if (!/\{sum[:}]/.test(String(pattern))) return true;
+  if (place !== undefined)
+    wrong(place, phrase('The pattern says where the sum is by {0}: leave "sumAt" out.', '{sum}'));
+  return false;
 }
 
 /** Whether a part is the label of the line, or one of its numbers. */

@@ -71,7 +71,7 @@ function fitTogether(list: JsonValue, sound: readonly PlacedStretch[]): boolean 
     );
     return false;
   }
-  const count = sound.reduce((sum, { stretch: { from, to } }) => sum + to - from + 1, 0);
+  const count = sound.reduce((sum, { stretch: { from, to, step } }) => sum + (to - from) / step + 1, 0);
   return count <= MOST_LINES || tooMany(list) !== undefined;
 }
 
@@ -92,19 +92,25 @@ function wrongNumbers(value: JsonValue, label: Label, wanted: number): undefined
 }
 
 function readStretch(object: JsonValue): ReadStretch | undefined {
-  knownKeys(object, ['from', 'to', 'data', 'sum']);
+  knownKeys(object, ['from', 'to', 'step', 'data', 'sum']);
   const range = readEndLabels(object);
   const data = member(object, 'data');
   if (data === undefined) return missing(object, phrase('"data" is missing: how many data bytes has a line?'));
   if (range === undefined) return undefined;
-  if (range.to - range.from >= MOST_LINES) return tooMany(object);
+  const step = whole(member(object, 'step'), 1, 0xffff) ?? 1;
+  if ((range.to - range.from) % step !== 0)
+    return wrong(
+      member(object, 'step') ?? object,
+      phrase('Lines from {0} in steps of {1} do not come to {2}.', range.first, step, range.last),
+    );
+  if ((range.to - range.from) / step >= MOST_LINES) return tooMany(object);
   const sum = whole(member(object, 'sum'), 0, 8) ?? 0;
   if (data.node.type !== 'object') {
     const count = whole(data, 1, 65_535);
-    return count === undefined ? undefined : { ...range, data: count, sum };
+    return count === undefined ? undefined : { ...range, step, data: count, sum };
   }
-  const counts = readCounts(data, range);
-  return counts && { ...range, data: counts, sum };
+  const counts = readCounts(data, { ...range, step });
+  return counts && { ...range, step, data: counts, sum };
 }
 
 type Ends = Pick<ReadStretch, 'head' | 'from' | 'to' | 'first' | 'last'>;
@@ -126,18 +132,27 @@ function readEndLabels(object: JsonValue): Ends | undefined {
 }
 
 /** Label → data bytes, for each line of a stretch. */
-function readCounts(data: JsonValue, { head, from, to, first, last }: Ends): ReadonlyMap<number, number> | undefined {
+function readCounts(
+  data: JsonValue,
+  { head, from, to, first, last, step }: Ends & Pick<Stretch, 'step'>,
+): ReadonlyMap<number, number> | undefined {
   const counts = new Map<number, number>();
   for (const [key, value, keyNode] of mapEntries(data)) {
     const label = labelOf(key);
     const number = label === undefined ? undefined : splitLabel(label);
     const count = whole(value, 1, 65_535);
-    if (number === undefined || number.head !== head || number.last < from || number.last > to) {
+    if (
+      number === undefined ||
+      number.head !== head ||
+      number.last < from ||
+      number.last > to ||
+      (number.last - from) % step !== 0
+    ) {
       wrong(keyNode, phrase('"{0}" is none of the lines {1} to {2}.', key, first, last));
     } else if (counts.has(number.last)) wrong(keyNode, phrase('"{0}" is given twice here: remove one of them.', key));
     else if (count !== undefined) counts.set(number.last, count);
   }
-  for (let number = from; number <= to; number++) {
+  for (let number = from; number <= to; number += step) {
     if (!counts.has(number))
       return wrong(data, phrase('The count for line {0} is missing.', labelIn({ head }, number)));
   }

@@ -1,4 +1,8 @@
 import { phrase } from '../base/phrase.js';
+import { dumpText } from '../format/dumpText.js';
+import { withFrontSum } from '../format/frontSum.js';
+import type { Notation } from '../format/notation.js';
+import { withTotalLines } from '../format/totalLines.js';
 import { contradictions } from './contradictions.js';
 import {
   type JsonValue,
@@ -12,10 +16,11 @@ import {
   wholeOf,
   wrong,
 } from './json.js';
-import type { Profile, ProfileFlaw } from './profile.js';
+import { sumBytes } from './lineLabels.js';
+import type { Geometry, Profile, ProfileFlaw, Total } from './profile.js';
 import { readAppliesTo } from './readAppliesTo.js';
 import { readGeometry, readNotation } from './readGeometry.js';
-import { readLineSum } from './readLineSum.js';
+import { hasFrontSum, readLineSum } from './readLineSum.js';
 import { idsOf, readOptions } from './readOptions.js';
 import { readAbsent, readBalance, readLocked, readRegions } from './readRegions.js';
 import { readTotals } from './readTotals.js';
@@ -72,13 +77,15 @@ export function readProfile(source: string): ProfileReading {
   // Without the geometry that was meant, sums would run over other bytes: there are none then.
   const isUnclear = geometry === undefined && (member(root, 'lines') ?? member(root, 'addresses')) !== undefined;
   const module = whole(member(root, 'module'), 0, 0xffff);
+  const front = hasFrontSum(root);
+  const totals = isUnclear ? [] : readTotals(member(root, 'totals'), geometry);
   const profile: Profile = {
     title: text(member(root, 'title')),
     module,
-    notation: readNotation(root, geometry),
+    notation: asWritten(readNotation(root, geometry), geometry, totals, front),
     geometry,
-    lineSum: isUnclear ? undefined : readLineSum(root, geometry, module),
-    totals: isUnclear ? [] : readTotals(member(root, 'totals'), geometry),
+    lineSum: isUnclear ? undefined : readLineSum(root, geometry, { module, front }),
+    totals,
     balance: readBalance(member(root, 'balance'), geometry),
     options: readOptions(member(root, 'options'), geometry),
     locked: readLocked(member(root, 'locked'), geometry),
@@ -90,6 +97,20 @@ export function readProfile(source: string): ProfileReading {
   const found = contradictions(profile, idsOf(member(root, 'options')), problems);
   problems.sort((a, b) => a.span.start - b.span.start);
   return { profile: { ...found, flaw: flawOf(problems) }, problems };
+}
+
+/** The notation with what the sums say of how their lines are written. */
+function asWritten(
+  notation: Notation | undefined,
+  geometry: Geometry | undefined,
+  totals: readonly Total[],
+  isFront: boolean,
+): Notation | undefined {
+  const lines = totals.flatMap(({ line }) => line ?? []);
+  if ((lines.length === 0 && !isFront) || notation?.image !== undefined) return notation;
+  const base = notation ?? dumpText;
+  const front = isFront && geometry?.kind === 'lines' ? withFrontSum(base, (label) => sumBytes(geometry, label)) : base;
+  return lines.length > 0 ? withTotalLines(front, lines) : front;
 }
 
 function flawOf(problems: readonly ProfileProblem[]): ProfileFlaw | undefined {

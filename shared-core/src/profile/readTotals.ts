@@ -1,6 +1,7 @@
 import { phrase } from '../base/phrase.js';
 import { checksumOf } from '../checksum/registry.js';
 import { readLineLabel } from '../format/label.js';
+import { type TotalLine, totalLineOf } from '../format/totalLines.js';
 import {
   flag,
   isObject,
@@ -30,14 +31,16 @@ export function readTotals(list: JsonValue | undefined, geometry: Geometry | und
 }
 
 function readTotal(value: JsonValue, geometry: Geometry | undefined): Total | undefined {
-  knownKeys(value, [...SUM_KEYS, 'name', 'label', 'line', 'byte', 'address', 'lines', 'over', 'keep']);
+  knownKeys(value, [...SUM_KEYS, 'name', 'label', 'pattern', 'line', 'byte', 'address', 'lines', 'over', 'keep']);
   return soundOnly(value, () => {
     const spec = readSum(value);
     const covers = readCoverage(value, geometry);
     const checksum = spec && checksumOf(spec);
     const stored = checksum && readStored(value, geometry, Math.ceil(checksum.bits / 8));
+    const line = stored && readLine(value, stored);
     if (spec === undefined || checksum === undefined || covers === undefined || stored === undefined) return undefined;
     return {
+      line,
       name: text(member(value, 'name')) ?? 'file sum',
       spec,
       checksum,
@@ -48,6 +51,17 @@ function readTotal(value: JsonValue, geometry: Geometry | undefined): Total | un
       source: spanOf(value.node),
     };
   });
+}
+
+/** How the line of a total is written, where it is unlike the others. */
+function readLine(value: JsonValue, stored: TotalPlace): TotalLine | undefined {
+  const given = member(value, 'pattern');
+  const written = text(given);
+  if (given === undefined || written === undefined) return undefined;
+  if (stored.kind !== 'record')
+    return wrong(given, phrase('"pattern" is for a total that has a line of its own: give its "label".'));
+  const compiled = totalLineOf(written, stored.label);
+  return compiled.ok ? compiled.value : wrong(given, compiled.why);
 }
 
 function readStored(value: JsonValue, geometry: Geometry | undefined, width: number): TotalPlace | undefined {

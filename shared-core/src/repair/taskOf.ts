@@ -95,11 +95,14 @@ function lineSumOver(dump: Dump, { row, byte }: Cell): Dependent | undefined {
   const record = rule && byte < count ? soundRecord(layout, rows, row) : undefined;
   if (rule === undefined || record === undefined || !rule.isOfBytes) return undefined;
   const { checksum, width, bytesOfValue: bytesOf } = rule;
-  const { bytes, dataAt } = rule.runOf(record);
+  const { bytes, placeOf } = rule.runOf(record);
   return {
     key: `line ${row}`,
     cells: Array.from({ length: width }, (_, i) => ({ row, byte: count + i })),
-    placesOf: (cell) => (cell.row === row && cell.byte < count ? [dataAt + cell.byte] : []),
+    placesOf: (cell) => {
+      const place = cell.row === row && cell.byte < count ? placeOf(cell.byte) : undefined;
+      return place === undefined ? [] : [place];
+    },
     sum: { checksum, state: checksum.stateOf(bytes), length: bytes.length, bytesOf },
   };
 }

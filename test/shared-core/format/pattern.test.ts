@@ -69,6 +69,48 @@ dd   dd dd  l
 ^^^^^^^^^^^^^^^^`,
   },
   {
+    pattern: '{label:hex};{data:;}',
+    lines: `
+0A;10;4F;00
+ll dd dd dd
+0A; 10; 4F;00;
+ll  dd  dd dd
+0A;10;;4F
+ll   ^^
+0A;10;4;4F
+ll    ^`,
+  },
+  {
+    pattern: '{label}={data:0x,}',
+    lines: `
+7=0x10,0x4F
+l   dd   dd
+7=0x10, 4F
+l   dd  dd
+7=0x10,,0x4F
+l     ^^`,
+  },
+  {
+    pattern: '{label}: {data} |{characters}|',
+    lines: `
+7: 41 42 00 7C |AB.||
+l  dd dd dd dd
+7: 41 42 00 5F |AB.|
+l  dd dd dd dd
+7: 41 42 00 |AB
+^^^^^^^^^^^^^^^`,
+  },
+  {
+    pattern: '{label}: {data} {characters}',
+    lines: `
+7: 41 42 30 31  AB01
+l  dd dd dd dd
+7: 41 42 30 31 AB 0
+^^^^^^^^^^^^^^^^^^^
+7: 20 41 20  A
+l  dd dd dd`,
+  },
+  {
     pattern: '{label}/{label:hex}: {data}',
     lines: `
 3/0A: 10 4F
@@ -282,5 +324,54 @@ describe('patterns of the user', () => {
       for (const image of [intelHex, sRecord])
         assert.equal(image.readRow(`x${unit.repeat(long)}x\n`, byteStore(0)).kind, 'broken', unit);
     }
+  });
+});
+
+describe('what a pattern says beside its fields', () => {
+  it('characters beside bytes change with them, those of a sum are not there', () => {
+    const form = notation('{label}: {data} |{characters}|');
+    const row = readLine(form, '7: 41 42 00 83 |AB.|');
+    assert.equal(row.kind, 'record');
+    const place = row.kind === 'record' ? form.characters?.(row) : undefined;
+    assert.deepEqual(
+      [0, 1, 2, 3].map((byte) => place?.(byte)),
+      [16, 17, 18, undefined],
+    );
+  });
+
+  it('characters that go against their bytes are in doubt', () => {
+    const row = readLine(notation('{label}: {data} |{characters}|'), '7: 41 42 00 |AC.|');
+    assert.equal(row.kind === 'record' && row.inDoubt, true);
+    assert.deepEqual(
+      row.problems.map(({ start, end }) => [start, end]),
+      [[13, 16]],
+    );
+  });
+
+  it('a line is printed with its separators and characters', () => {
+    const record = { label: 10, type: undefined, data: Uint8Array.of(0x41, 0), sum: Uint8Array.of(0x41) };
+    assert.equal(notation('{label};{data:;}').print(record), '10;41;00;41');
+    assert.equal(notation('{label} = {data:0x, }').print(record), '10 = 0x41, 0x00, 0x41');
+    assert.equal(notation('{label}\t{data:tab}').print(record), '10\t41\t00\t41');
+    assert.equal(notation('{label}: {data} |{characters}|').print(record), '10: 41 00 41 |A.A|');
+  });
+
+  const headed = (headings: readonly string[]) => {
+    const compiled = compilePattern('{label:hex} {data}', 'keep', headings);
+    assert.ok(compiled.ok);
+    return (line: string) => readLine(compiled.value, line).kind;
+  };
+
+  it('a heading is no line of data, were it written like one', () => {
+    assert.equal(headed([])('00 01 02 03 04'), 'record');
+    assert.equal(headed(['00 01  02 03 04'])(' 00 01 02 03 04'), 'comment');
+    assert.equal(headed(['00 01 02 03 04'])('00 01 02 03 05'), 'record');
+  });
+
+  it('a heading with {skip} has no four bytes in a row', () => {
+    const kind = headed(['Printed {skip}']);
+    assert.equal(kind('Printed 2026-03-04 12:44:10'), 'comment');
+    assert.equal(kind('Printed 11 22 33 44'), 'broken');
+    assert.equal(headed([])('Printed 2026-03-04 12:44:10'), 'broken');
   });
 });

@@ -2,7 +2,10 @@ import { type ByteOrder, bytesOfNumber } from '../../../shared-core/src/base/num
 import { valueOver } from '../../../shared-core/src/checksum/checksum.js';
 import { CRC_NAMES, crcModel } from '../../../shared-core/src/checksum/crcCatalogue.js';
 import { checksumOf, type SumSpec } from '../../../shared-core/src/checksum/registry.js';
-import type { LinePart, LineToLearn } from '../../../shared-core/src/learn/learnSums/line.js';
+import type { LineToLearn } from '../../../shared-core/src/learn/learnSums/line.js';
+
+/** The parts that a line's sum may cover, of a label all of its numbers. */
+type LinePart = 'module' | 'label' | 'length' | 'data';
 
 /** A rule by which test lines are summed; written apart from the code that learns it. */
 export interface TestRule {
@@ -95,7 +98,7 @@ export function testLines(
   data: number | readonly number[],
   next: Next,
   dump = 0,
-): LineToLearn[] {
+): (LineToLearn & { readonly label: number })[] {
   const lengths = [data].flat();
   return Array.from({ length: count }, (_, i) => {
     const bytes = Array.from(

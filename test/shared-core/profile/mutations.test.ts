@@ -38,11 +38,11 @@ function meaningOf(profile: Profile): string {
 }
 
 /** Keys under which any text says something; of these, texts are no mistake. */
-const TEXTS = /^(?:\$schema|title|name|group|evidence|why|unit|pattern|label|id|option|profile)$/;
+const TEXTS = /^(?:\$schema|title|name|group|evidence|why|unit|pattern|headings|label|id|option|profile)$/;
 /** Keys under which a number may have a sign and a fraction. */
 const REAL = /^(?:scale|offset|min|max)$/;
 /** Keys under which an empty list or object says something. */
-const EMPTY = /^(?:options|totals|balance|locked|volatile|absent|needs|excludes|values|flags|number)$/;
+const EMPTY = /^(?:options|totals|balance|locked|volatile|absent|headings|needs|excludes|values|flags|number)$/;
 
 const WRONG = [
   ...['null', 'true', 'false', '-1', '-0.5', '1.5', '1e300', '9007199254740993', '"9007199254740993"', '1e-7'],

@@ -1,34 +1,96 @@
 import { dumpText } from '../../format/dumpText.js';
 import { FORMS } from '../../format/forms.js';
+import { hexList } from '../../format/hexList.js';
+import { numbersOf } from '../../format/label.js';
 import type { Notation } from '../../format/notation.js';
 import { notationOfText } from '../../format/notationOf.js';
 import { compilePattern } from '../../format/pattern.js';
 import type { Row } from '../../format/row.js';
 import { readRows, splitLines } from '../../format/rows.js';
-import { patternsOfLines } from './patternOfLines.js';
+import { headingsOf, titlesAmong } from './headings.js';
+import { evenSteps } from './labelColumns.js';
+import { patternsOfLines } from './patternsOfLines.js';
+import { NAMES_OF_SUMS } from './possibleTotals.js';
 
 /** How a text is written: in a notation that is known, or by a pattern that was found in it. */
 export interface LearnedForm {
   readonly notation: Notation;
   readonly pattern: string | undefined;
+  /** Lines that look like hex and hold no data. */
+  readonly headings: readonly string[];
+}
+
+/** More ways than these to read a text are not tried. */
+const MOST_FORMS = 6;
+
+/** The likeliest way in which a text is written. */
+export function learnForm(text: string): LearnedForm | undefined {
+  return learnForms(text)[0];
 }
 
 /**
- * Finds out how a text is written. A known notation is taken where most lines that are no comments are records of it;
- * else the lines themselves show which of their characters are label, data and filler. Undefined where there are no
- * lines with a number and hex digits.
+ * Finds out how a text may be written, likeliest first. A known notation is taken where most lines that are no comments
+ * are records of it; else the lines themselves show which of their characters are label, data and filler. Empty where
+ * there are no lines with a number and hex digits.
  */
-export function learnForm(text: string): LearnedForm | undefined {
+export function learnForms(text: string): readonly LearnedForm[] {
   const known = [notationOfText(text), ...FORMS.filter(hasMarks)].find(
     (notation) => notation !== undefined && isWrittenIn(readRows(text, notation)),
   );
-  const inHex = known === dumpText && hasHexLabels(readRows(text, dumpText));
-  if (known !== undefined && !inHex) return { notation: known, pattern: undefined };
-  for (const pattern of patternsOfLines(splitLines(text))) {
-    const compiled = compilePattern(pattern, 'keep');
-    if (compiled.ok && (!inHex || pattern.includes('{label:hex}'))) return { notation: compiled.value, pattern };
-  }
-  return known && { notation: known, pattern: undefined };
+  const form = known && { notation: known, pattern: undefined, headings: [] };
+  // A list of hex has no marks of its own: its first numbers may be those of lines.
+  if (form !== undefined && known !== dumpText && known !== hexList) return [form];
+  if (form !== undefined && known === dumpText && isClean(readRows(text, dumpText))) return [form];
+  const patterns = patternForms(text, known === dumpText && hasHexLabels(readRows(text, dumpText)));
+  return form === undefined
+    ? patterns
+    : [...patterns.filter(({ pattern }) => known === dumpText || pattern !== undefined), form];
+}
+
+/** So many lines show how a text is written. */
+const SAMPLE = 2000;
+
+function patternForms(text: string, inHex: boolean): readonly LearnedForm[] {
+  const lines = splitLines(text);
+  const sample = lines.slice(0, SAMPLE);
+  const headings = headingsOf(lines);
+  const heads = new Set(headings);
+  const read = patternsOfLines(sample.filter((line) => !heads.has(line.trim()))).flatMap((pattern) => {
+    const compiled = compilePattern(pattern, 'keep', headings);
+    if (!compiled.ok || (inHex && !pattern.includes('{label:hex}'))) return [];
+    const form = { notation: compiled.value, pattern, headings };
+    return { form, count: numberedLines(readRows(sample.join(''), compiled.value)) };
+  });
+  const most = read.reduce((count, one) => Math.max(count, one.count), 0);
+  return read
+    .filter(({ count }) => count > 1 && count * 10 >= most * 9)
+    .sort((a, b) => b.count - a.count)
+    .slice(0, MOST_FORMS)
+    .map(({ form }) => withTitles(text, form));
+}
+
+/** The form with the titles that look like lines of hex, and like no line of the dump. */
+function withTitles(text: string, form: LearnedForm & { readonly pattern: string }): LearnedForm {
+  const word = /^[A-Za-z]+/.exec(form.pattern)?.[0];
+  // A line that begins as the lines of the dump do is a damaged one, and one with the name of a sum holds it.
+  const strays = readRows(text, form.notation).filter(
+    (row) =>
+      row.kind === 'broken' &&
+      row.isStray &&
+      !NAMES_OF_SUMS.test(row.text) &&
+      (word === undefined || !row.text.trimStart().startsWith(word)),
+  );
+  const titles = titlesAmong(strays.map((row) => row.text));
+  if (titles.length === 0) return form;
+  const headings = [...form.headings, ...titles];
+  const compiled = compilePattern(form.pattern, 'keep', headings);
+  return compiled.ok ? { ...form, notation: compiled.value, headings } : form;
+}
+
+/** How many different numbers lines have. */
+function numberedLines(rows: readonly Row[]): number {
+  const labels = rows.flatMap((row) => (row.kind === 'record' && row.inDoubt !== true ? row.label : []));
+  return new Set(labels.filter((label) => numbersOf(label) !== undefined)).size;
 }
 
 /** Whether rows of a form show by marks of their own what they are; digits alone may be numbers of lines. */
@@ -36,9 +98,25 @@ function hasMarks({ image }: Notation): boolean {
   return image === undefined || image.sum !== undefined;
 }
 
-/** Dump text takes bare digits for decimal: lines that go from 09 to 0A are numbered otherwise. */
+/** Whether dump text is all that a text holds: bare digits are decimal there, and every line has a label. */
+function isClean(rows: readonly Row[]): boolean {
+  const labels = rows.flatMap((row) => (row.kind === 'record' ? row.label : []));
+  const numbered = labels.filter((label) => numbersOf(label) !== undefined).length;
+  return (
+    !hasHexLabels(rows) &&
+    labels.length - numbered <= Math.max(2, labels.length / 5) &&
+    numbered > 0 &&
+    rows.every((row) => row.kind !== 'broken' || row.label !== undefined)
+  );
+}
+
+/** Dump text takes bare digits for decimal: lines that go from 09 to 0A, or from 08 to 10, are numbered otherwise. */
 function hasHexLabels(rows: readonly Row[]): boolean {
-  return rows.some((row) => row.kind === 'record' && /^\d*[a-f][\da-f]*$/i.test(String(row.label)));
+  const labels = rows.flatMap((row) => (row.kind === 'record' ? String(row.label) : []));
+  if (labels.some((label) => /^\d*[a-f][\da-f]*$/i.test(label))) return true;
+  const digits = labels.filter((label) => /^\d{1,8}$/.test(label));
+  const stepsIn = (radix: 10 | 16) => evenSteps(digits.map((label) => Number.parseInt(label, radix)));
+  return digits.length >= labels.length - 2 && stepsIn(16) > stepsIn(10);
 }
 
 /** Are at least two lines records, and hardly any of the others neither comment nor header? */

@@ -2,12 +2,15 @@ import type { ByteOrder } from '../../base/number.js';
 import { bytesOfNumber } from '../../base/number.js';
 import { valueOver } from '../../checksum/checksum.js';
 import { checksumOf, type SumSpec } from '../../checksum/registry.js';
+import type { Label } from '../../format/row.js';
 import { type LineCoverage, type LineToLearn, runOfLine } from './line.js';
 
 /** A rule by which lines may be summed, and how the lines met it. */
 export interface LineRule {
-  /** Bytes of the sum at the end of each line; all before them are data. */
+  /** Bytes of the sum of each line; all others are data. */
   readonly width: number;
+  /** Whether the sum is before the data and not behind them. */
+  readonly front: boolean;
   readonly spec: SumSpec;
   readonly order: ByteOrder;
   readonly coverage: LineCoverage;
@@ -24,7 +27,7 @@ export interface LineRule {
 }
 
 /** The bytes that a rule stores for a line. */
-export function storedBy(rule: LineRule, label: number, data: Uint8Array): Uint8Array {
+export function storedBy(rule: LineRule, label: Label, data: Uint8Array): Uint8Array {
   const run = runOfLine(rule.coverage, rule.module ?? 0, label, data);
   return bytesOfNumber(valueOver(checksumOf(rule.spec), run), rule.width, rule.order);
 }

@@ -2,8 +2,11 @@ import { hexBytes } from '../../base/hex.js';
 import type { ByteOrder } from '../../base/number.js';
 import type { Steps } from '../../base/steps.js';
 import { checksumOf } from '../../checksum/registry.js';
+import { numbersOf } from '../../format/label.js';
+import type { LineSumPart } from '../../profile/profile.js';
 import { bitsFor, distinctRuns, evidenceOf } from './evidence.js';
 import { chanceOf, FIRST, type Fit, fitTemplate, isPlain, isPromising } from './fit.js';
+import { isSymmetric, sumAtEndBits } from './frontOrBack.js';
 import { hiddenModule } from './hiddenModule.js';
 import {
   coverageCost,
@@ -13,15 +16,20 @@ import {
   lineCoverages,
   lineSamples,
   type Sample,
+  SPARES,
+  usualCoverages,
+  withSumAtEnd,
 } from './line.js';
 import type { LineRule } from './lineRule.js';
 import { merged, type TellingLine, tellingLine } from './rivals.js';
-import { type Template, templateSteps } from './template.js';
+import { symmetricTemplates, type Template, templateSteps } from './template.js';
 import { crcSteps, madeDivisions } from './unknownCrc.js';
 
 export interface LineSumSearch {
   /** Rules that more than half of the lines follow, best first. Rules that can never differ on such lines are one. */
   readonly rules: readonly LineRule[];
+  /** Whether the first byte of the lines could be the sum of the best rule as well, though it does not look like it. */
+  readonly alsoFront: boolean;
   /** Rules beside the first that the given lines meet as well, each with a line that would tell them apart. */
   readonly undecided: readonly { readonly rule: LineRule; readonly telling: TellingLine | undefined }[];
   /** Lines that neither the best rule nor any of its rivals explains, where these are sure by the other lines. */
@@ -40,33 +48,18 @@ export const SURE = 1e-6;
 const CLEAR = 1e6;
 
 /**
- * Searches for the rule that gives the last bytes of each line from what stands before them. `module` is the module's
- * number where a header says it. Lines that are alike in label and bytes count once, as they say nothing new.
+ * Searches for the rule that gives the last bytes of each line, or else the first ones, from its other bytes. `module` is
+ * the module's number where a header says it. Lines that are alike in label and bytes count once, as they say nothing new.
  */
-export function* lineSumSteps(all: readonly LineToLearn[], module: number | undefined): Steps<LineSumSearch> {
+export function* lineSumSteps(
+  all: readonly LineToLearn[],
+  module: number | undefined,
+  effort: Effort = 'all',
+): Steps<LineSumSearch> {
   const lines = distinctLines(all);
-  const found: LineRule[] = [];
-  // A sum with end-around carry looks like a plain one with a few damaged lines, so a damaged line is reason to go on;
-  // so are lines of another length, which a rule with another start value does not meet.
-  const seeks: readonly (readonly [Seek, number])[] = [
-    [catalogueRules, 0],
-    [hiddenModules, isOneLength(lines) ? lines.length / 5 : 0],
-    [unknownCrcs, 0],
-  ];
-  for (const [seek, enough] of lines.length > 1 ? seeks : []) {
-    for (const width of WIDTHS) {
-      if (lines.every(({ bytes }) => bytes.length > width)) found.push(...(yield* seek(lines, width, module)));
-    }
-    if (!found.some(({ chance, wrong }) => chance < SURE && wrong.length <= enough)) continue;
-    // The last byte of a wider CRC follows a narrow one where the polynomial of that divides its own.
-    if (seek === catalogueRules)
-      for (const width of WIDTHS)
-        if (lines.every(({ bytes }) => bytes.length > width) && found.some((rule) => isCrcBelow(rule, width)))
-          found.push(...(yield* unknownCrcs(lines, width, module)));
-    break;
-  }
+  const found = lines.length > 1 ? yield* foundRules(lines, module, effort) : [];
   const half = found.filter(({ wrong, lines: of, chance }) => wrong.length * 2 < of && chance < 1);
-  const rules = merged(half, lines);
+  const { rules, alsoFront } = yield* placed(merged(half, lines), lines, module);
   const [best] = rules;
   const rivals = rules
     .slice(1)
@@ -75,6 +68,7 @@ export function* lineSumSteps(all: readonly LineToLearn[], module: number | unde
     );
   return {
     rules,
+    alsoFront,
     damaged:
       best === undefined || best.chance > SURE
         ? []
@@ -82,6 +76,92 @@ export function* lineSumSteps(all: readonly LineToLearn[], module: number | unde
     undecided: rivals.map((rule) => ({ rule, telling: tellingLine(best as LineRule, rule, lines) })),
     nearest: best === undefined ? nearestOf(found) : undefined,
   };
+}
+
+/** Whether all rules are tried, or only those that are common, since the lines may be read in another way. */
+export type Effort = 'common' | 'all';
+
+/** So many of the searches are for common rules. */
+const COMMON = 4;
+
+/** Rules of one search after the other, until one of them explains all lines. */
+function* foundRules(lines: readonly LineToLearn[], module: number | undefined, effort: Effort): Steps<LineRule[]> {
+  const found: LineRule[] = [];
+  // A sum with end-around carry looks like a plain one with a few damaged lines, so a damaged line is reason to go on;
+  // so are lines of another length, which a rule with another start value does not meet.
+  const seeks: readonly (readonly [seek: Seek, enough: number, front: boolean])[] = [
+    [catalogueRules, 0, false],
+    [catalogueRules, 0, true],
+    [spareRules, 0, false],
+    [spareRules, 0, true],
+    [hiddenModules, isOneLength(lines) ? lines.length / 5 : 0, false],
+    [unknownCrcs, 0, false],
+    [unknownCrcs, 0, true],
+  ];
+  // A few damaged lines are no reason to look at the other end of the lines, or at a part of them.
+  const isFound = ({ chance, wrong, ...rule }: LineRule) =>
+    chance < SURE && wrong.length * 5 <= lines.length && !isShadow(rule);
+  for (const [seek, enough, front] of effort === 'all' ? seeks : seeks.slice(0, COMMON)) {
+    if ((front || seek === spareRules) && found.some(isFound)) continue;
+    for (const width of WIDTHS) found.push(...(yield* sought(seek, lines, width, module, front)));
+    if (!found.some((rule) => rule.chance < SURE && rule.wrong.length <= enough && !isShadow(rule))) continue;
+    // The last byte of a wider CRC follows a narrow one where the polynomial of that divides its own.
+    if (seek === catalogueRules)
+      for (const width of WIDTHS)
+        if (found.some((rule) => isCrcBelow(rule, width)))
+          found.push(...(yield* sought(unknownCrcs, lines, width, module, front)));
+    break;
+  }
+  return found;
+}
+
+/** What a search finds for sums of a width at one end of the lines. */
+function* sought(
+  seek: Seek,
+  lines: readonly LineToLearn[],
+  width: number,
+  module: number | undefined,
+  front: boolean,
+): Steps<readonly LineRule[]> {
+  if (lines.some(({ bytes }) => bytes.length <= width)) return [];
+  if (!front) return yield* seek(lines, width, module);
+  const turned = lines.map((line) => ({ ...line, bytes: withSumAtEnd(line.bytes, width) }));
+  const original = new Map(turned.map((line, i) => [line, lines[i] as LineToLearn]));
+  const rules = yield* seek(turned, width, module);
+  return rules.map((rule) => ({ ...rule, front, wrong: rule.wrong.map((line) => original.get(line) ?? line) }));
+}
+
+/** With so many bits against it, a place of the sum is out of the question; and with so few for it, it is not the likely one. */
+const OUT = 12;
+const LIKELY = 2;
+
+/**
+ * Of some sums of one byte any byte of a line could be the one that is stored. The last one is what people expect; where
+ * the first one looks more like a sum, it is undecided, or the first.
+ */
+function* placed(
+  rules: readonly LineRule[],
+  lines: readonly LineToLearn[],
+  module: number | undefined,
+): Steps<Pick<LineSumSearch, 'rules' | 'alsoFront'>> {
+  const [best] = rules;
+  if (best === undefined || best.front || best.chance > SURE || !isSymmetric(best)) return { rules, alsoFront: false };
+  const seek: Seek = (turned, width) =>
+    fitted(turned, width, best.coverage, module ?? best.module, symmetricTemplates(), rules.length, 1);
+  const fronts = (yield* sought(seek, lines, 1, module, true)).filter(
+    ({ wrong, chance }) => wrong.length <= best.wrong.length && chance <= SURE,
+  );
+  const [front] = merged(fronts, lines);
+  if (front === undefined) return { rules, alsoFront: false };
+  const bits = sumAtEndBits(lines);
+  if (bits <= -OUT) return { rules: [front], alsoFront: false };
+  if (bits <= -LIKELY) return { rules: [best, front, ...rules.slice(1)], alsoFront: false };
+  return { rules, alsoFront: true };
+}
+
+/** A sum with end-around carry of one byte comes out wherever a complemented sum of two bytes is part of the line. */
+function isShadow({ spec, width }: Pick<LineRule, 'spec' | 'width'>): boolean {
+  return spec.method === 'add-end-around' && width === 1;
 }
 
 function isCrcBelow({ spec, width }: LineRule, wider: number): boolean {
@@ -94,14 +174,42 @@ function isOneLength(lines: readonly LineToLearn[]): boolean {
   return lines.every(({ bytes }) => bytes.length === lines[0]?.bytes.length);
 }
 
-const COVERAGES = lineCoverages();
+const COVERAGES = [1, 2, 3, 4].map(lineCoverages);
+
+/** How many numbers the labels of lines have. */
+function numbersIn([first]: readonly LineToLearn[]): number {
+  return first === undefined ? 1 : (numbersOf(first.label)?.length ?? 1);
+}
+
+function coveragesFor(lines: readonly LineToLearn[]): readonly LineCoverage[] {
+  return COVERAGES[numbersIn(lines) - 1] ?? [];
+}
 
 /** All methods of the catalogue over all coverages, with the constants solved for. */
 function* catalogueRules(lines: readonly LineToLearn[], width: number, module: number | undefined): Steps<LineRule[]> {
+  return yield* rulesOver(lines, width, module, coveragesFor(lines));
+}
+
+/** The same over a part of the data bytes. */
+function* spareRules(lines: readonly LineToLearn[], width: number, module: number | undefined): Steps<LineRule[]> {
+  const least = lines.reduce((least, { bytes }) => Math.min(least, bytes.length), Number.POSITIVE_INFINITY) - width;
+  const coverages = SPARES.filter(({ first, last }) => first + last < least - 1).flatMap((spare) =>
+    usualCoverages(numbersIn(lines), spare),
+  );
+  return yield* rulesOver(lines, width, module, coverages);
+}
+
+function* rulesOver(
+  lines: readonly LineToLearn[],
+  width: number,
+  module: number | undefined,
+  coverages: readonly LineCoverage[],
+): Steps<LineRule[]> {
   const templates = yield* templateSteps(width);
-  const tried = templates.length * COVERAGES.length * 2;
+  // The sum may be at either end.
+  const tried = templates.length * coverages.length * 4;
   const found: LineRule[] = [];
-  for (const coverage of COVERAGES) {
+  for (const coverage of coverages) {
     const hidesModule = coverage.over.includes('module') && module === undefined;
     const wanted = templates.filter(({ sensitive, free }) => {
       if (!sensitive && !isUsualOrder(coverage)) return false;
@@ -122,7 +230,7 @@ function* hiddenModules(lines: readonly LineToLearn[], width: number, module: nu
     const checksum = checksumOf(spec);
     return checksum.law.kind === 'modular' ? [{ template, checksum, law: checksum.law }] : [];
   });
-  const coverages = COVERAGES.filter(({ over }) => over.includes('module'));
+  const coverages = coveragesFor(lines).filter(({ over }) => over.includes('module'));
   const tried = sums.length * coverages.length;
   const found: LineRule[] = [];
   for (const coverage of coverages) {
@@ -130,7 +238,7 @@ function* hiddenModules(lines: readonly LineToLearn[], width: number, module: nu
       if (!template.sensitive && !isUsualOrder(coverage)) continue;
       yield;
       const samples = lineSamples(lines, width, coverage, 0, template.order);
-      const placed = samples.map((sample) => ({ sample, at: placeOfModule(coverage, sample) }));
+      const placed = samples.map((sample) => ({ sample, at: placeOfModule(coverage, sample, numbersIn(lines)) }));
       const solved = hiddenModule(checksum, law, placed);
       if (solved === undefined) continue;
       found.push(...(yield* fitted(lines, width, coverage, solved, [template], tried, 16 / checksum.bits)));
@@ -144,14 +252,15 @@ const ENOUGH_FOR_CRC = 24;
 
 /** CRCs that no catalogue names. */
 function* unknownCrcs(lines: readonly LineToLearn[], width: number, module: number | undefined): Steps<LineRule[]> {
-  const tried = COVERAGES.length * (width === 1 ? 1024 : 8);
+  const coverages = coveragesFor(lines);
+  const tried = 2 * coverages.length * (width === 1 ? 1024 : 8);
   const orders: readonly ByteOrder[] = width === 1 ? ['big'] : ['big', 'little'];
   const some = severalOfEachLength(lines);
   const catalogue = isOneLength(lines) ? [] : madeDivisions(8 * width);
   // Bytes that are the same before each line of one length are part of the constant.
   const alone = isOneLength(lines)
-    ? COVERAGES.filter(({ over: [first] }) => first !== 'length' && (first !== 'module' || module !== undefined))
-    : COVERAGES;
+    ? coverages.filter(({ over: [first] }) => first !== 'length' && (first !== 'module' || module !== undefined))
+    : coverages;
   const found: LineRule[] = [];
   for (const coverage of alone) {
     for (const order of orders) {
@@ -179,12 +288,13 @@ function severalOfEachLength(lines: readonly LineToLearn[]): readonly LineToLear
 }
 
 /** Where the two bytes of the module number begin in a run. */
-function placeOfModule({ over, labelBytes }: LineCoverage, { run }: Sample): number {
-  const lengths = { module: 2, label: labelBytes, length: 1 };
-  const others = over.reduce((sum, part) => sum + (part === 'data' ? 0 : lengths[part]), 0);
+function placeOfModule({ over, labelBytes }: LineCoverage, { run }: Sample, numbers: number): number {
+  const lengthOf = (part: LineSumPart) =>
+    part === 'module' ? 2 : part === 'length' ? 1 : part === 'label' ? numbers * labelBytes : labelBytes;
+  const others = over.reduce((sum, part) => sum + (part === 'data' ? 0 : lengthOf(part)), 0);
   return over
     .slice(0, over.indexOf('module'))
-    .reduce((sum, part) => sum + (part === 'data' ? run.length - others : lengths[part]), 0);
+    .reduce((sum, part) => sum + (part === 'data' ? run.length - others : lengthOf(part)), 0);
 }
 
 function* fitted(
@@ -217,6 +327,7 @@ function* fitted(
     if (weighed === undefined) continue;
     found.push({
       width,
+      front: false,
       spec: fit.spec,
       order,
       coverage,

@@ -1,10 +1,11 @@
 import { hexBytes } from '../../base/hex.js';
+import type { Label } from '../../format/row.js';
 import type { LineToLearn } from './line.js';
 import { type LineRule, storedBy } from './lineRule.js';
 
 /** A line that two rules, which all given lines meet, would sum differently. */
 export interface TellingLine {
-  readonly label: number;
+  readonly label: Label;
   readonly data: Uint8Array;
   readonly first: Uint8Array;
   readonly second: Uint8Array;
@@ -18,7 +19,7 @@ export function merged(rules: readonly LineRule[], lines: readonly LineToLearn[]
   const best = [...rules].sort((a, b) => a.wrong.length - b.wrong.length || a.chance - b.chance || a.cost - b.cost);
   const byMeaning = new Map<string, LineRule>();
   for (const rule of best.slice(0, MOST_RULES * 8)) {
-    const meaning = `${rule.width} ${probesOf(lines, rule.width).map(({ label, data }) => hexBytes(storedBy(rule, label, data)))}`;
+    const meaning = `${rule.width} ${rule.front} ${probesOf(lines, rule.width).map(({ label, data }) => hexBytes(storedBy(rule, label, data)))}`;
     const known = byMeaning.get(meaning);
     if (known === undefined || rule.cost < known.cost) byMeaning.set(meaning, rule);
   }
@@ -28,7 +29,7 @@ export function merged(rules: readonly LineRule[], lines: readonly LineToLearn[]
 }
 
 interface Probe {
-  readonly label: number;
+  readonly label: Label;
   readonly data: Uint8Array;
 }
 
@@ -54,6 +55,8 @@ function probesOf(lines: readonly LineToLearn[], width: number): readonly Probe[
 
 /** A line that the two rules sum differently, as close as possible to a line that is there. */
 export function tellingLine(first: LineRule, second: LineRule, lines: readonly LineToLearn[]): TellingLine | undefined {
+  // With the sum at different ends the same bytes are other data.
+  if (first.front !== second.front || (first.front && first.width !== second.width)) return undefined;
   const width = Math.max(first.width, second.width);
   const tell = ({ label, data }: Probe): TellingLine | undefined => {
     // Of the bytes behind the data a narrow rule foretells the last alone: those before it are as the wide one has them.
@@ -67,7 +70,7 @@ export function tellingLine(first: LineRule, second: LineRule, lines: readonly L
   };
   for (const { label, bytes } of lines.slice(0, 16)) {
     for (let at = 0; at < bytes.length - width; at++) {
-      const data = bytes.slice(0, bytes.length - width);
+      const data = first.front ? bytes.slice(width) : bytes.slice(0, bytes.length - width);
       data[at] = ~(data[at] as number);
       const telling = tell({ label, data });
       if (telling !== undefined) return telling;

@@ -42,6 +42,13 @@ export function* templateSteps(width: number): Steps<readonly Template[]> {
   return found;
 }
 
+/** Sums of one byte in which the place of a byte does not matter. */
+export function symmetricTemplates(): readonly Template[] {
+  return [...addTemplates(1, 'big'), ...xorTemplates(1, 'big'), ...fixedTemplates(1, 'big')].filter(
+    ({ sensitive }) => !sensitive,
+  );
+}
+
 function addTemplates(width: number, order: ByteOrder): Template[] {
   const bits = (8 * width) as 8 | 16 | 24 | 32;
   if (width > 4) return [];

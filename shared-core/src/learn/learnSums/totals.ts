@@ -3,6 +3,7 @@ import { type ByteOrder, bytesOfNumber, numberOf } from '../../base/number.js';
 import type { Steps } from '../../base/steps.js';
 import { valueOver } from '../../checksum/checksum.js';
 import { checksumOf, type SumSpec } from '../../checksum/registry.js';
+import { isBetween } from '../../format/label.js';
 import type { Label } from '../../format/row.js';
 import type { TotalPlace } from '../../profile/profile.js';
 import { bitsFor, evidenceOf, isCopy, surprise } from './evidence.js';
@@ -14,14 +15,14 @@ import { crcSteps } from './unknownCrc.js';
 /** One dump with its lines in label order, and the records that are no lines. */
 export interface DumpToLearn {
   readonly name: string;
-  readonly lines: readonly { readonly label: number; readonly data: Uint8Array; readonly sum: Uint8Array }[];
+  readonly lines: readonly { readonly label: Label; readonly data: Uint8Array; readonly sum: Uint8Array }[];
   readonly others: readonly { readonly label: Label; readonly bytes: Uint8Array }[];
 }
 
 /** Lines that a total runs over, with or without their sums. */
 export interface TotalCoverage {
   /** Labels, both included; undefined for all lines. */
-  readonly range: { readonly from: number; readonly to: number } | undefined;
+  readonly range: { readonly from: Label; readonly to: Label } | undefined;
   readonly sums: boolean;
 }
 
@@ -202,7 +203,7 @@ function isCopied(dumps: readonly DumpToLearn[], { place, width, bytesIn }: Stor
 function differentLines({ lines }: DumpToLearn, { range }: TotalCoverage): number {
   const odd = new Set<string>();
   for (const { label, data, sum } of lines) {
-    if (range !== undefined && (label < range.from || label > range.to)) continue;
+    if (range !== undefined && !isBetween(label, range)) continue;
     if (data.every((byte) => byte === data[0])) continue;
     const key = `${hexBytes(data)} ${hexBytes(sum)}`;
     if (!odd.delete(key)) odd.add(key);
@@ -225,7 +226,7 @@ function isZero(bytes: Uint8Array): boolean {
 function runOf({ lines }: DumpToLearn, { range, sums }: TotalCoverage, { place, width }: Stored): Uint8Array {
   const parts: Uint8Array[] = [];
   for (const { label, data, sum } of lines) {
-    if (range !== undefined && (label < range.from || label > range.to)) continue;
+    if (range !== undefined && !isBetween(label, range)) continue;
     if (place.kind === 'line' && place.line === label) {
       parts.push(data.subarray(0, place.byte - 1), data.subarray(place.byte - 1 + width));
     } else parts.push(data);

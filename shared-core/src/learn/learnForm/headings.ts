@@ -1,0 +1,51 @@
+import { isHeadingText } from '../../format/headings.js';
+import { contentOf } from '../../format/row.js';
+
+/** A heading of fewer columns could be a line of data. */
+const LEAST = 4;
+
+/**
+ * The heads of columns: lines that count up from 00 or 01 by one, whatever stands before and behind, such as
+ * "Addr 00 01 02 03". They look like lines of hex and hold no data.
+ */
+export function headingsOf(lines: readonly string[]): readonly string[] {
+  return [...new Set(lines.map((line) => contentOf(line).trim()).filter(isHeading))];
+}
+
+function isHeading(line: string): boolean {
+  const groups = line.split(/[\s|,;:]+/).filter((group) => group !== '');
+  const isWord = !/^[0-9a-f]*$/i.test(groups[0] ?? '');
+  const from = groups.findIndex(
+    (group, i) => (isWord ? /^[0-9a-f]{1,2}$/i.test(group) : /^0*[01]$/.test(group)) && isNext(group, groups[i + 1]),
+  );
+  if (from !== (isWord ? 1 : 0)) return false;
+  let end = from + 1;
+  while (end < groups.length && isNext(groups[end - 1] as string, groups[end])) end++;
+  // Behind the numbers may be those of the characters, or words.
+  return end - from >= LEAST && groups.slice(end).every((group) => !/^(?=.*\d)[0-9a-f]{2}$/i.test(group));
+}
+
+/** A word that is no hex. */
+const WORD = /(?<![0-9A-Za-z])(?=[A-Za-z]*[G-Zg-z])[A-Za-z]{2,}/;
+/** What differs from file to file: numbers, dates and times. */
+const VARYING = /[0-9A-Za-z]*\d[0-9A-Za-z]*(?:[-.:/ ]+[0-9A-Za-z]*\d[0-9A-Za-z]*)*/g;
+
+/** Titles among some lines that hold hex digits: they begin with a word; what has digits in it is skipped. */
+export function titlesAmong(lines: readonly string[]): readonly string[] {
+  const titles = lines.flatMap((line) => {
+    const text = contentOf(line).trim().replace(/\s+/g, ' ');
+    const first = /^\S+/.exec(text)?.[0] ?? '';
+    if (!WORD.test(first) || /\d/.test(first) || text.includes('{')) return [];
+    return text.replace(VARYING, '{skip}');
+  });
+  return [...new Set(titles)].filter(isHeadingText);
+}
+
+function isNext(group: string, next: string | undefined): boolean {
+  return (
+    next !== undefined &&
+    /^[0-9a-f]{1,2}$/i.test(next) &&
+    (Number.parseInt(next, 16) === Number.parseInt(group, 16) + 1 ||
+      (/^\d+$/.test(next) && Number(next) === Number(group) + 1))
+  );
+}

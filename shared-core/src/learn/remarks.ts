@@ -1,0 +1,155 @@
+import { hexBytes } from '../base/hex.js';
+import { type Phrase, phrase } from '../base/phrase.js';
+import type { RecordsOfText } from './learnForm/dumps.js';
+import { isCopy } from './learnSums/evidence.js';
+import type { LineToLearn } from './learnSums/line.js';
+import type { LineRule } from './learnSums/lineRule.js';
+import { type LineSumSearch, SURE } from './learnSums/lineSums.js';
+
+export function othersSaid(others: readonly RecordsOfText[], compared: number): Phrase[] {
+  if (others.length === 0) return [];
+  const shown = others.slice(0, 5).map(({ name }) => name);
+  const names = others.length > 5 ? `${shown.join(', ')} …` : shown.join(', ');
+  return [
+    others.length === 1
+      ? phrase('1 dump has other lines than the {0} that were learned from, and was left out: {1}.', compared, names)
+      : phrase(
+          '{0} dumps have other lines than the {1} that were learned from, and were left out: {2}.',
+          others.length,
+          compared,
+          names,
+        ),
+  ];
+}
+
+/** Which lines were not read, as rows of the file. */
+export function unreadSaid({ name, lines, unread }: RecordsOfText): readonly Phrase[] {
+  if (unread.length === 0) return [];
+  const said = phrase('{0} lines read, {1} not read: {2}', lines.length, unread.length, rowsInWords(unread));
+  return [phrase('{0}: {1} (rows of the file).', name, said)];
+}
+
+/** Which lines hold hex digits and were taken for text. */
+export function passedSaid({ name, passed }: RecordsOfText): readonly Phrase[] {
+  if (passed.length === 0) return [];
+  return [phrase('{0}: not read as data, though they hold hex digits: rows {1}.', name, rowsInWords(passed))];
+}
+
+/** More rows than these are not named one by one. */
+const MOST_ROWS = 40;
+
+function rowsInWords(rows: readonly number[]): string {
+  const named = rows.slice(0, MOST_ROWS).map((row) => row + 1);
+  return `${named.join(', ')}${rows.length > MOST_ROWS ? ' …' : ''}`;
+}
+
+export function otherTotals(count: number): Phrase {
+  return count === 1
+    ? phrase('1 other rule for the file sum fits as well. Dumps of other cars may tell them apart.')
+    : phrase('{0} other rules for the file sum fit as well. Dumps of other cars may tell them apart.', count);
+}
+
+/** What the search for the line sums has left open. */
+export function said(search: LineSumSearch, lines: readonly LineToLearn[], dumps: readonly RecordsOfText[]): Phrase[] {
+  const { rules, undecided, damaged, nearest, alsoFront } = search;
+  const [best] = rules;
+  if (best === undefined) return [nothingFound(nearest, lines.length), ...copySaid(lines)];
+  const remarks: Phrase[] = [];
+  const [open] = undecided;
+  if (open !== undefined) {
+    remarks.push(
+      undecided.length === 1
+        ? phrase('1 other rule fits these lines as well.')
+        : phrase('{0} other rules fit these lines as well.', undecided.length),
+      open.telling === undefined
+        ? phrase('Dumps of other cars may tell them apart.')
+        : phrase(
+            'A line {0} with the data {1} would tell the first two rules apart: it ends in {2} by the first and in {3} by the second.',
+            open.telling.label,
+            hexBytes(open.telling.data, ' '),
+            hexBytes(open.telling.first, ' '),
+            hexBytes(open.telling.second, ' '),
+          ),
+    );
+  }
+  if (alsoFront)
+    remarks.push(
+      phrase('A sum by this rule does not show which byte it is: the first byte of these lines could be it as well.'),
+    );
+  if (best.chance > SURE) {
+    remarks.push(
+      phrase(
+        'Only {0} different lines: the probability that a wrong rule fits them by accident is {1}. Dumps with other data make it sure.',
+        best.distinct,
+        Number(best.chance.toPrecision(2)),
+      ),
+    );
+  }
+  return [...remarks, ...wrongSaid(best, damaged, dumps)];
+}
+
+function wrongSaid(
+  { wrong, lines }: LineRule,
+  damaged: readonly LineToLearn[],
+  dumps: readonly RecordsOfText[],
+): Phrase[] {
+  const [first] = damaged.length > 0 ? damaged : wrong;
+  if (first === undefined) return [];
+  const name = dumps[first.dump]?.name ?? '';
+  if (damaged.length === 0)
+    return [
+      phrase(
+        'Line {0} of {1} does not follow the rule ({2} of {3} lines do not). These dumps do not say whether the line is damaged or the rule is wrong.',
+        first.label,
+        name,
+        wrong.length,
+        lines,
+      ),
+    ];
+  return [
+    damaged.length === 1
+      ? phrase(
+          '1 of {0} lines does not follow the rule and is probably damaged: line {1} of {2}.',
+          lines,
+          first.label,
+          name,
+        )
+      : phrase(
+          '{0} of {1} lines do not follow the rule and are probably damaged, first line {2} of {3}.',
+          damaged.length,
+          lines,
+          first.label,
+          name,
+        ),
+  ];
+}
+
+/** Says that the last byte of all lines is another one again, which any sum over such lines would give. */
+function copySaid(lines: readonly LineToLearn[]): Phrase[] {
+  const length = lines[0]?.bytes.length ?? 0;
+  if (lines.length < 3 || lines.some(({ bytes }) => bytes.length !== length)) return [];
+  const column = (byte: number) => Uint8Array.from(lines, ({ bytes }) => bytes[byte] as number);
+  const last = column(length - 1);
+  if (last.every((byte) => byte === last[0])) return [];
+  for (let byte = length - 2; byte >= 0; byte--) {
+    const other = column(byte);
+    if (isCopy(last, other))
+      return [
+        last[0] === other[0]
+          ? phrase('The last byte of each line repeats byte {0}: that is no proof of a sum.', byte + 1)
+          : phrase('The last byte of each line is the complement of byte {0}: that is no proof of a sum.', byte + 1),
+      ];
+  }
+  return [];
+}
+
+function nothingFound(nearest: LineRule | undefined, lines: number): Phrase {
+  if (lines < 2) return phrase('One line alone teaches nothing. Give a whole dump, or several.');
+  return nearest === undefined
+    ? phrase('No rule was found by which these lines are summed. They may have no sum of their own, or be all alike.')
+    : phrase(
+        'No rule was found by which these lines are summed. The nearest explains {0} of {1} lines, as wrong rules do too.',
+        nearest.lines - nearest.wrong.length,
+        nearest.lines,
+      );
+}

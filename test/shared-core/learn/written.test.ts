@@ -1,0 +1,244 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { hex, hexBytes } from '../../../shared-core/src/base/hex.js';
+import { say } from '../../../shared-core/src/base/phrase.js';
+import { checkDump } from '../../../shared-core/src/checks/checkDump.js';
+import type { DraftProfile } from '../../../shared-core/src/learn/draftProfile.js';
+import { learn } from '../../../shared-core/src/learn/learn.js';
+import { bindText } from '../../../shared-core/src/model/dump.js';
+import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
+import { loaded } from '../../support/loaded.js';
+import { numbers } from './dumps.js';
+
+interface Line {
+  readonly i: number;
+  readonly data: readonly number[];
+  /** The sum of eight bits over the data. */
+  readonly sum: number;
+}
+
+const text = (bytes: readonly number[], between = ' ') => hexBytes(Uint8Array.from(bytes), between);
+const added = (bytes: readonly number[]) => bytes.reduce((sum, byte) => sum + byte, 0);
+const shown = (bytes: readonly number[]) =>
+  bytes.map((byte) => (byte >= 0x20 && byte < 0x7f ? String.fromCharCode(byte) : '.')).join('');
+
+/** Twenty lines of six bytes, most of them characters. */
+function lines(write: (line: Line) => string | readonly string[], beginning = 21): string {
+  const next = numbers(beginning);
+  const all = Array.from({ length: 20 }, (_, i) => {
+    const data = Array.from({ length: 6 }, () => (next(3) === 0 ? next(256) : 0x30 + next(64)));
+    return write({ i, data, sum: added(data) & 0xff });
+  });
+  return `${all.flat().join('\n')}\n`;
+}
+
+/** What a draft says, where the tests look at parts of it. */
+type Loose = Omit<DraftProfile, 'notation' | 'lineSum'> & {
+  readonly notation?: { readonly pattern: string; readonly headings?: readonly string[] };
+  readonly lineSum?: { readonly over?: readonly string[]; readonly data?: string; readonly sumAt?: string };
+};
+
+/** Learns from a text; the draft must read it with no problem. */
+function learned(dump: string) {
+  const { candidates, remarks } = learn([{ name: 'dump.txt', text: dump }]);
+  const [best] = candidates;
+  assert.ok(best, remarks.map((one) => say(one)).join('\n'));
+  const reading = readProfile(JSON.stringify(best.profile));
+  assert.deepEqual(reading.problems, []);
+  const problems = checkDump(loaded(bindText('dump.txt', dump, reading.profile), { kind: 'read' }));
+  return {
+    profile: best.profile as Loose,
+    best,
+    problems: problems.map(({ row, code }) => `${row + 1} ${code}`),
+    remarks: remarks.map((one) => say(one)),
+  };
+}
+
+const reads = (dump: string) => {
+  const { profile, problems } = learned(dump);
+  assert.deepEqual(problems, []);
+  return profile;
+};
+
+describe('texts that programs save are learned', () => {
+  it('numbers of several parts, of which the sum covers some', () => {
+    const profile = reads(
+      lines(
+        ({ i, data, sum }) => `${3 + Math.floor(i / 12)}-${hex(i % 12)}: ${text([...data, (sum + (i % 12)) & 0xff])}`,
+      ),
+    );
+    assert.deepEqual(profile.notation, { pattern: '{label}-{label:hex}: {data}' });
+    assert.deepEqual(profile.lineSum?.over, ['label.2', 'data']);
+    assert.deepEqual(profile.lines, [
+      { from: '3-0', to: '3-11', data: 6, sum: 1 },
+      { from: '4-0', to: '4-7', data: 6, sum: 1 },
+    ]);
+  });
+
+  it('numbers of three parts, and stretches of different lengths', () => {
+    const profile = reads(
+      lines(({ i, data, sum }) => {
+        const part = data.slice(0, i < 10 ? 6 : 4);
+        const label = `6F4/${String(3 + Math.floor(i / 10)).padStart(2, '0')}/${hex(i % 10)}`;
+        return `${label} ${text([...part, (i < 10 ? sum : added(part)) & 0xff])}`;
+      }),
+    );
+    assert.match(String(profile.notation?.pattern), /^\{label:hex\}\/\{label(:hex)?\}\/\{label(:hex)?\} \{data\}$/);
+    assert.deepEqual(profile.lines, [
+      { from: '1780-3-0', to: '1780-3-9', data: 6, sum: 1 },
+      { from: '1780-4-0', to: '1780-4-9', data: 4, sum: 1 },
+    ]);
+  });
+
+  it('the sum before the data, in brackets or not', () => {
+    assert.deepEqual(reads(lines(({ i, data, sum }) => `${hex(i)} [${hex(sum)}] ${text(data)}`)).notation, {
+      pattern: '{label:hex} [{sum}] {data}',
+    });
+    const profile = reads(lines(({ i, data, sum }) => `${i}: ${hex(sum)} ${text(data)}`));
+    assert.equal(profile.lineSum?.sumAt, 'front');
+    assert.equal(profile.notation, undefined);
+  });
+
+  it('first or last bytes that the sum does not cover', () => {
+    const first = reads(lines(({ i, data }) => `${i}: ${text([...data, added(data.slice(1)) & 0xff])}`));
+    assert.equal(first.lineSum?.data, '2-end');
+    const last = reads(lines(({ i, data }) => `${i}: ${text([...data, added(data.slice(0, -2)) & 0xff])}`));
+    assert.equal(last.lineSum?.data, '1-end-2');
+  });
+
+  it('characters at the end of the line', () => {
+    const bars = reads(lines(({ i, data, sum }) => `${hex(i)}: ${text([...data, sum])}  |${shown(data)}|`));
+    assert.deepEqual(bars.notation, { pattern: '{label:hex}: {data} |{characters}|' });
+    const blanks = reads(lines(({ i, data, sum }) => `${hex(i)}: ${text([...data, sum])}  ${shown([...data, sum])}`));
+    assert.deepEqual(blanks.notation, { pattern: '{label:hex}: {data} {characters}' });
+  });
+
+  it('bytes between commas, semicolons and tabs, with or without 0x', () => {
+    for (const [pattern, mark, prefix] of [
+      ['{label:hex},{data:,}', ',', ''],
+      ['{label:hex};{data:;}', ';', ''],
+      ['{label:hex}\t{data:tab}', '\t', ''],
+      ['{label:hex},{data:0x,}', ',', '0x'],
+    ] as const) {
+      const profile = reads(
+        lines(({ i, data, sum }) => [hex(i), ...[...data, sum].map((byte) => prefix + hex(byte))].join(mark)),
+      );
+      assert.deepEqual(profile.notation, { pattern });
+    }
+  });
+
+  it('names before the bytes', () => {
+    assert.deepEqual(reads(`[Memory]\n${lines(({ i, data, sum }) => `D${i}=${text([...data, sum], ' ')}`)}`).notation, {
+      pattern: 'D{label}={data}',
+    });
+    assert.deepEqual(reads(lines(({ i, data, sum }) => `row.${i} = ${text([...data, sum])}`)).notation, {
+      pattern: 'row.{label} = {data}',
+    });
+  });
+
+  it('numbers that rise by a step, or not evenly', () => {
+    const even = reads(lines(({ i, data, sum }) => `${hex(i * 16, 4)}: ${text([...data, sum])}`));
+    assert.deepEqual(even.lines, { from: 0, to: 304, step: 16, data: 6, sum: 1 });
+    // No letter shows that these numbers are hex, and their steps do.
+    const bare = reads(
+      lines(({ i, data, sum }) => `${hex(i * 8, 4)}: ${text([...data, (sum + i * 8) & 0xff])}`)
+        .split('\n')
+        .filter((line) => !/^\d*[A-F]/.test(line))
+        .join('\n'),
+    );
+    assert.deepEqual(bare.notation, { pattern: '{label:hex}: {data}' });
+    const uneven = reads(lines(({ i, data, sum }) => `${i + 5 * Math.floor(i / 8)}: ${text([...data, sum])}`));
+    assert.deepEqual(uneven.lines, [
+      { from: 0, to: 7, data: 6, sum: 1 },
+      { from: 13, to: 20, data: 6, sum: 1 },
+      { from: 26, to: 29, data: 6, sum: 1 },
+    ]);
+  });
+
+  it('a total in a line of its own', () => {
+    let total = 0;
+    const some = lines(({ i, data, sum }) => {
+      total += added(data);
+      return `${hex(i)} > ${text([...data, sum])}`;
+    });
+    const { profile, problems, best } = learned(`${some}Checksum = ${hex(total & 0xffff, 4)} (all lines)\n`);
+    assert.deepEqual(problems, []);
+    assert.equal(best.totalExplained, true);
+    assert.deepEqual(profile.totals?.[0], {
+      name: 'file sum',
+      label: 'total',
+      pattern: 'Checksum = {data} (all lines)',
+      method: 'add',
+      bits: 16,
+      over: ['data'],
+    });
+  });
+
+  it('titles and heads of columns between the lines, which are named', () => {
+    const { profile, problems, remarks } = learned(
+      lines(({ i, data, sum }) => [
+        ...(i % 8 === 0 ? [`Printed 2026-03-04 12:44:1${i}`, 'Addr 00 01 02 03 04 05'] : []),
+        `${hex(i)}   ${text([...data, sum])}`,
+      ]),
+    );
+    assert.deepEqual(problems, []);
+    assert.deepEqual(profile.notation?.headings, ['Addr 00 01 02 03 04 05', 'Printed {skip}']);
+    assert.deepEqual(remarks, ['dump.txt: not read as data, though they hold hex digits: rows 1, 2, 11, 12, 21, 22.']);
+  });
+});
+
+describe('lines that cannot be read', () => {
+  const damaged = (write: (line: Line) => string) =>
+    lines(write)
+      .split('\n')
+      .map((line, row) => {
+        // A digit lost, a byte lost, the end lost.
+        if (row === 4) return line.replace(/.(\W..)$/, '$1');
+        if (row === 8) return line.replace(/..\W(..)$/, '$1');
+        return row === 12 ? line.slice(0, -7) : line;
+      })
+      .join('\n');
+
+  for (const [name, write] of [
+    ['dump text', ({ i, data, sum }: Line) => `${i}: ${text([...data, sum])}`],
+    ['a pattern', ({ i, data, sum }: Line) => `${hex(i)} > ${text([...data, sum])}`],
+    ['commas', ({ i, data, sum }: Line) => `${hex(i)},${text([...data, sum], ',')}`],
+    ['two numbers', ({ i, data, sum }: Line) => `${Math.floor(i / 5)}.${i % 5} ${text([...data, sum])}`],
+  ] as const) {
+    it(`of ${name} are counted and named, and the draft wants them`, () => {
+      const { best, remarks, problems } = learned(damaged(write));
+      assert.deepEqual(
+        best.unread.map(({ row }) => row),
+        [5, 9, 13],
+      );
+      assert.ok(
+        remarks.includes('dump.txt: 17 lines read, 3 not read: 5, 9, 13 (rows of the file).'),
+        remarks.join('\n'),
+      );
+      for (const row of [5, 9, 13])
+        assert.ok(
+          problems.some((problem) => problem.startsWith(`${row} `)),
+          problems.join(),
+        );
+    });
+  }
+
+  it('a zero that is missing does not make a line of another length, though its sum is right', () => {
+    const zero = lines(({ i, data, sum }) =>
+      i === 7
+        ? `${i}: ${text([...data.slice(0, 5), added(data.slice(0, 5)) & 0xff])}`
+        : `${i}: ${text([...data, sum])}`,
+    );
+    const { best, problems } = learned(zero);
+    assert.deepEqual(
+      best.unread.map(({ row }) => row),
+      [8],
+    );
+    assert.deepEqual(problems, ['8 line-length']);
+  });
+
+  it('a sum that does not show which byte it is: the first could be it as well, and it is said', () => {
+    const { remarks } = learned(lines(({ i, data, sum }) => `${i}: ${text([...data, -sum & 0xff])}`));
+    assert.ok(remarks.some((remark) => remark.startsWith('A sum by this rule does not show which byte it is')));
+  });
+});
