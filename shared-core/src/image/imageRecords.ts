@@ -83,7 +83,7 @@ export function imageProblemsOf(state: ImageState, notation: Notation): readonly
 function addRow(state: ImageState, row: number, address: number, count: number, found: Row): DataPlace | undefined {
   addData(state, row, address, count);
   if (state.bytes !== undefined)
-    takeRecord(state.bytes, row, address, count, found.kind === 'record' ? found : undefined);
+    takeRecord(state.bytes, row, address, count, found.kind === 'record' && found.inDoubt !== true ? found : undefined);
   return count === 0 ? undefined : { address, count };
 }
 
