@@ -128,7 +128,8 @@ export {
   valuesInHex,
 } from './learn/findOption/searchInWords.js';
 export { labelledByTag, tagCounts } from './learn/findOption/tags.js';
-export { type LearnCandidate, learn, learnSteps, type TextToLearn } from './learn/learn.js';
+export { learn, learnSteps } from './learn/learn.js';
+export type { LearnCandidate, TextToLearn } from './learn/learning.js';
 export { chanceInWords, lineSumInWords, totalInWords } from './learn/ruleInWords.js';
 // model: dumps: rows bound by a profile; the gate to changes
 export type { ByteWrite } from './model/byteWrite.js';

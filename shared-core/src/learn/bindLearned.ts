@@ -2,7 +2,8 @@ import type { Steps } from '../base/steps.js';
 import { bindText, type Dump } from '../model/dump.js';
 import { readProfile } from '../profile/readProfile.js';
 import type { DraftProfile } from './draftProfile.js';
-import { learnSteps, type TextToLearn } from './learn.js';
+import { learnSteps } from './learn.js';
+import type { TextToLearn } from './learning.js';
 
 /** Dumps without a profile, bound to what was learned of them, so that their sums are not taken for options. */
 export interface LearnedDumps {

@@ -1,0 +1,61 @@
+import { isBetween, numbersOf } from '../format/label.js';
+import type { Label } from '../format/row.js';
+import type { CountedLine } from './draftLines.js';
+import { draftProfile, type PlacedTotal } from './draftProfile.js';
+import type { FoundTotal } from './foundTotals.js';
+import type { RecordsOfText } from './learnForm/dumps.js';
+import type { LearnedForm } from './learnForm/form.js';
+import type { LearnCandidate } from './learning.js';
+import type { LineToLearn } from './learnSums/line.js';
+import type { LineRule } from './learnSums/lineRule.js';
+
+/** A draft by a rule for lines and a total, either of which may be unknown, with what speaks for it. */
+export function candidate(
+  form: LearnedForm,
+  dumps: readonly RecordsOfText[],
+  { rule, damaged: unexplained }: { readonly rule: LineRule | undefined; readonly damaged: readonly LineToLearn[] },
+  total: FoundTotal | undefined,
+  module: number | undefined,
+  undecided: boolean,
+): LearnCandidate {
+  const damaged = unexplained.map(({ dump, label }) => ({ name: dumps[dump]?.name ?? '', label }));
+  const lines = dumps.reduce((sum, dump) => sum + dump.lines.length, 0);
+  const chance = rule === undefined && total === undefined ? 1 : (rule?.chance ?? 0) + (total?.chance ?? 0);
+  const placed: PlacedTotal | undefined = total && { rule: total, pattern: total.pattern };
+  return {
+    profile: draftProfile(form, countedLines(dumps, rule?.width ?? 0), rule, placed, module),
+    lines: rule?.lines ?? lines,
+    linesExplained: rule === undefined ? 0 : rule.lines - rule.wrong.length,
+    totalExplained: total === undefined ? undefined : total.wrong.length === 0,
+    chance: Math.min(1, chance),
+    damaged,
+    unread: [],
+    undecided,
+  };
+}
+
+/** All lines of some dumps, with those that cannot be read where their labels are among the others. */
+function countedLines(dumps: readonly RecordsOfText[], width: number): readonly CountedLine[] {
+  const counts = new Map<Label, number | undefined>();
+  for (const { lines } of dumps)
+    for (const { label, bytes } of lines) if (!counts.has(label)) counts.set(label, bytes.length - width);
+  const labels = [...counts.keys()];
+  const [some] = labels;
+  const numbers = some === undefined ? 0 : numbersOf(some)?.length;
+  for (const { torn, lines } of dumps) {
+    const [from, to] = [lines[0]?.label, lines.at(-1)?.label];
+    if (from === undefined || to === undefined) continue;
+    const isNear = (label: Label) =>
+      isBetween(label, { from, to }) || (typeof label === 'number' && typeof to === 'number' && isNext(label, lines));
+    for (const label of torn)
+      if (numbersOf(label)?.length === numbers && isNear(label) && !counts.has(label)) counts.set(label, undefined);
+  }
+  return [...counts];
+}
+
+/** Whether a number is the one before the first line or behind the last one. */
+function isNext(label: number, lines: RecordsOfText['lines']): boolean {
+  const [first, second] = [Number(lines[0]?.label), Number(lines[1]?.label)];
+  const last = Number(lines.at(-1)?.label);
+  return label === first - (second - first) || label === last + (second - first);
+}

@@ -1,0 +1,129 @@
+import { hexBytes } from '../base/hex.js';
+import type { Steps } from '../base/steps.js';
+import { readRows } from '../format/rows.js';
+import { candidate } from './candidate.js';
+import { isRival, totalsOf } from './foundTotals.js';
+import { byShape, type LineOfText, linesOf, oddLines, type RecordsOfText, recordsOf } from './learnForm/dumps.js';
+import type { LearnedForm } from './learnForm/form.js';
+import type { LearnCandidate, Learning, TextToLearn } from './learning.js';
+import { withSumAtEnd } from './learnSums/line.js';
+import { type LineRule, storedBy } from './learnSums/lineRule.js';
+import { type Effort, lineSumSteps } from './learnSums/lineSums.js';
+import { othersSaid, otherTotals, passedSaid, said, unreadSaid } from './remarks.js';
+
+/** More candidates than these are of no use to anybody. */
+const MOST_CANDIDATES = 8;
+
+/** What is learned of texts whose lines have numbers, read in one form; with the best rule for lines. */
+export function* learnLines(
+  form: LearnedForm,
+  texts: readonly TextToLearn[],
+  about: string | undefined,
+  effort: Effort,
+): Steps<{ readonly learning: Learning; readonly rule: LineRule | undefined }> {
+  const all: RecordsOfText[] = [];
+  for (const { name, text } of texts) {
+    yield;
+    all.push(recordsOf(name, readRows(text, form.notation)));
+  }
+  const groups = byShape(all);
+  const group = groups.find(({ dumps: named }) => named.some(({ name }) => name === about)) ?? groups[0];
+  const others = groups.filter((other) => other !== group);
+  const given = group?.dumps ?? [];
+  const modules = new Set(given.map(({ module }) => module));
+  const module = modules.size === 1 ? given[0]?.module : undefined;
+  const odd = oddLines(given);
+  const search = yield* lineSumSteps(linesOf(given.map((dump) => without(dump, odd))), module, effort);
+  const [best] = search.rules;
+  const lost = lostLines(odd, best, given);
+  const dumps = given.map((dump) => withUnread(dump, lost));
+  const remarks = [
+    ...othersSaid(
+      others.flatMap(({ dumps: names }) => names),
+      dumps.length,
+    ),
+    ...said(search, linesOf(dumps), dumps),
+  ];
+  const rules = search.rules.length > 0 ? search.rules : [undefined];
+  const candidates: LearnCandidate[] = [];
+  const placed = new Set<string>();
+  for (const [rank, rule] of rules.slice(0, MOST_CANDIDATES).entries()) {
+    // A sum in front of the line is at the end of a record where the pattern says so.
+    if (rule?.front && form.pattern?.includes('{sum')) continue;
+    // A dump with a damaged line cannot have a right total.
+    const torn = new Set((rule?.wrong ?? []).map(({ dump }) => dump));
+    const totals = yield* totalsOf(wholeDumps(dumps, torn), rule);
+    // Other rules for lines come with the best total; other totals come with the best rule for lines.
+    const others = rank === 0 ? totals.slice(1).filter(isRival(totals[0])).slice(0, 2) : [];
+    const open = search.undecided.some((rival) => rival.rule === rule);
+    if (others.length > 0) remarks.push(otherTotals(others.length));
+    for (const [i, total] of [totals[0], ...others].entries()) {
+      if (total?.pattern !== undefined) placed.add(total.pattern);
+      candidates.push(candidate(form, dumps, { rule, damaged: search.damaged }, total, module, open || i > 0));
+    }
+  }
+  const left = dumps.map((dump) => withoutTotals(dump, placed));
+  const unread = left.flatMap((dump) => dump.unread.map((row) => ({ name: dump.name, row: row + 1 })));
+  const learning = {
+    candidates: candidates.filter(({ chance }) => chance < 1).map((one) => ({ ...one, unread })),
+    remarks: [...remarks, ...left.flatMap(unreadSaid), ...left.flatMap(passedSaid)],
+  };
+  return { learning, rule: best };
+}
+
+/** A dump without some of its lines. */
+function without(dump: RecordsOfText, odd: ReadonlySet<LineOfText>): RecordsOfText {
+  return odd.size === 0 ? dump : { ...dump, lines: dump.lines.filter((line) => !odd.has(line)) };
+}
+
+/** A dump whose lines of a wrong length are among those that cannot be read. */
+function withUnread(dump: RecordsOfText, unread: ReadonlySet<LineOfText>): RecordsOfText {
+  const lost = dump.lines.filter((line) => unread.has(line));
+  return {
+    ...without(dump, unread),
+    torn: [...dump.torn, ...lost.map(({ label }) => label)],
+    unread: [...dump.unread, ...lost.map(({ row }) => row)].sort((a, b) => a - b),
+  };
+}
+
+/** A dump in which the lines of totals that were found are no longer among those that were not read. */
+function withoutTotals(dump: RecordsOfText, patterns: ReadonlySet<string>): RecordsOfText {
+  const rows = new Set(dump.possible.filter(({ pattern }) => patterns.has(pattern)).map(({ row }) => row));
+  const isOther = (row: number) => !rows.has(row);
+  return { ...dump, unread: dump.unread.filter(isOther), passed: dump.passed.filter(isOther) };
+}
+
+/** The dumps all of whose lines were read and are right; all of them where there is none. */
+function wholeDumps(dumps: readonly RecordsOfText[], damaged: ReadonlySet<number>): readonly RecordsOfText[] {
+  const most = dumps.reduce((count, { lines }) => Math.max(count, lines.length), 0);
+  const whole = dumps.filter(({ lines }, dump) => lines.length === most && !damaged.has(dump));
+  return whole.length > 0 ? whole : dumps.filter(({ lines }) => lines.length === most);
+}
+
+/**
+ * Lines of a rare length that are damaged. One is a line all the same where its own sum says so; but a sum that adds up
+ * does not tell that a zero is missing, and then another line of this length, or its place in front of all, must speak for it.
+ */
+function lostLines(
+  odd: ReadonlySet<LineOfText>,
+  rule: LineRule | undefined,
+  dumps: readonly RecordsOfText[],
+): ReadonlySet<LineOfText> {
+  if (rule === undefined) return odd;
+  const right = [...odd].filter((line) => isExplained(rule, line));
+  const first = new Set(dumps.map(({ lines }) => lines[0]));
+  const goesByPlace = rule.width > 1 && ['crc', 'fletcher', 'adler'].includes(rule.spec.method);
+  const isOne = (line: LineOfText) =>
+    goesByPlace ||
+    first.has(line) ||
+    right.filter(({ bytes, label }) => bytes.length === line.bytes.length && label !== line.label).length > 0;
+  const sound = new Set(right.filter(isOne));
+  return new Set([...odd].filter((line) => !sound.has(line)));
+}
+
+function isExplained(rule: LineRule, { label, bytes }: LineOfText): boolean {
+  if (bytes.length <= rule.width) return false;
+  const turned = rule.front ? withSumAtEnd(bytes, rule.width) : bytes;
+  const count = turned.length - rule.width;
+  return hexBytes(storedBy(rule, label, turned.subarray(0, count))) === hexBytes(turned.subarray(count));
+}

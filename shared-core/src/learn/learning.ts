@@ -1,0 +1,32 @@
+import type { Phrase } from '../base/phrase.js';
+import type { Label } from '../format/row.js';
+import type { DraftProfile } from './draftProfile.js';
+
+export interface TextToLearn {
+  readonly name: string;
+  readonly text: string;
+}
+
+/** A profile that may explain the dumps, with what speaks for it. */
+export interface LearnCandidate {
+  readonly profile: DraftProfile;
+  readonly linesExplained: number;
+  readonly lines: number;
+  /** Undefined where no total was found. */
+  readonly totalExplained: boolean | undefined;
+  /** Upper bound of the probability that wrong rules fit as well by accident; of rules that are undecided one fits. */
+  readonly chance: number;
+  /** Lines whose sum does not follow the rule, where the others make it sure: most likely damaged. */
+  readonly damaged: readonly { readonly name: string; readonly label: Label }[];
+  /** Lines that look like those of the dump and cannot be read, as rows of their files from 1. */
+  readonly unread: readonly { readonly name: string; readonly row: number }[];
+  /** These dumps cannot tell it from the best one. */
+  readonly undecided: boolean;
+}
+
+export interface Learning {
+  /** Best first. */
+  readonly candidates: readonly LearnCandidate[];
+  /** What the user should know: mixed shapes, rules that cannot be told apart, nothing found. */
+  readonly remarks: readonly Phrase[];
+}
