@@ -73,4 +73,19 @@ describe('raw bytes and what is said of them', () => {
     assert.match(all('restore', 'seat.bin', '0x0050').said, /line 0x0050 does not differ/);
     for (const line of ['99', 'foo', '0x0200']) assert.match(all('restore', 'seat.bin', line).said, /there is no line/);
   });
+
+  it('whose locked byte is not as in the backup is never good, whatever its sums', () => {
+    seat();
+    const bytes = readFileSync(path('seat.as-found.bin'));
+    bytes[5] = (bytes[5] ?? 0) ^ 1;
+    write('seat.bin', bytes);
+    for (const args of [
+      ['set', 'seat.bin', 'lumbar-support=0', '--write'],
+      ['fix', 'seat.bin', '--write'],
+    ]) {
+      const { status, said } = all(...args);
+      assert.equal(status, 1, said);
+      assert.match(said, /locked/i);
+    }
+  });
 });
