@@ -101,6 +101,40 @@ describe('the record of a vehicle', () => {
     );
   });
 
+  it('takes nothing as proved by the later of two readings where nobody can tell which one that is', () => {
+    const read = (name: string, dump: Dump, time: string) =>
+      named(
+        name,
+        edited(reading(dump, ''), (text) =>
+          text.replace(/^@(?:backup|taken).*\n/gm, '').replace('@vin', `@taken ${time}\n@vin`),
+        ),
+      );
+    const openWith = (good: string, bad: string) =>
+      openOf(record(FOUND, WORK, read('good.cfgdump', work, good), read('bad.cfgdump', found, bad))).join();
+    for (const [good, bad] of [
+      ['2026-03-02T11:02:00Z', '2026-03-02T11:02:00Z'],
+      ['2026-03-02T11:02:00Z', '2026-03-02'],
+      ['2026-03-02T11:02:00Z', '2026-03'],
+      ['2026-03-02T11:02:00Z', '2026-03-02T09:30'],
+      ['2026-03-02T11:02:30Z', '2026-03-02T11:02Z'],
+      ['2026-03-03', '2026-03-03T11:02:00Z'],
+    ] as const)
+      assert.match(
+        openWith(good, bad),
+        /good\.cfgdump verified it, but bad\.cfgdump differs from it and cannot be ordered: "@taken" is/,
+        bad,
+      );
+    assert.match(openWith('2026-03-02T11:02:00Z', '2026-03-02T11:02:00.001Z'), /bad\.cfgdump, read later, differs/);
+    for (const [good, bad] of [
+      ['2026-03-02T11:02:00.001Z', '2026-03-02T11:02:00Z'],
+      ['2026-03-02T11:02:00.2Z', '2026-03-02T11:02:00.19Z'],
+      ['2026-03-04', '2026-03-03'],
+      ['2026-03-02T12:02:00+01:00', '2026-03-02T11:01:59Z'],
+      ['2026-03-04T11:02:00Z', '2026-03-03T09:30'],
+    ] as const)
+      assert.equal(openWith(good, bad), '', bad);
+  });
+
   it('takes no reading as proof of which nobody knows that it came after the backup', () => {
     for (const [taken, why] of [
       ['2026-02-31T25:00:00Z', /"@taken" of c\.cfgdump is "2026-02-31T25:00:00Z", which is no day and time/],

@@ -72,7 +72,7 @@ async function inputOf(files: Files, unsaved: readonly string[] = []): Promise<J
   }
   const retrofits: JobInput['retrofits'][number][] = [];
   for (const file of found.retrofits) {
-    const read = await workspace.readRetrofit(file);
+    const read = await workspace.readFittingRetrofit(file);
     const changes = read.kind === 'sound' ? read.retrofit.changes : [];
     retrofits.push({ file, read, profileFiles: changes.map(({ profile }) => resolveUri(file, profile)) });
   }
@@ -367,6 +367,70 @@ describe('the steps of a job', () => {
         ['stock no. 2041', 'Instrument cluster (demo)', 'Rear body module (demo)'],
       ],
     );
+  });
+
+  describe('of the record', () => {
+    /** The steps of the module of the rear body that are done. */
+    const doneIn = async (files: Files, unsaved?: readonly string[]) => {
+      const modules = (await jobsIn(files, unsaved)).flatMap((job) => job.modules);
+      const steps = modules.find(({ file }) => file === at('rear-body.cfgdump'))?.steps ?? [];
+      const says = (id: string) => say(steps.find((step) => step.id === id)?.says ?? phrase(''));
+      return { ids: steps.flatMap(({ id, isDone }) => (isDone ? id : [])), says };
+    };
+    const SHOWN = demoFile('cluster.as-found.cfgdump')
+      .replace(/^@(?:seal|absent).*\n/gm, '')
+      .replace(/^@taken.*/m, '@backup cluster.as-found.cfgdump')
+      .replace('0800 0210 3800 | 60', '0800 1210 3800 | 50')
+      .replace('0A BB', 'FA BA');
+    const CLUSTER = {
+      'cluster.dump-profile.json': demoFile('cluster.dump-profile.json'),
+      'cluster.as-found.cfgdump': demoFile('cluster.as-found.cfgdump'),
+      'cluster.cfgdump': SHOWN,
+    };
+    const CLUSTER_BACK = { 'cluster.read-back.cfgdump': SHOWN.replace(/^@backup.*/m, '@taken 2026-03-02T11:05:00Z') };
+
+    it('are open while any module of the vehicle is', async () => {
+      const { ids, says } = await doneIn({ ...DONE, ...CLUSTER });
+      assert.ok(ids.includes('verified'), says('verified'));
+      assert.ok(!ids.includes('recorded'));
+      assert.match(says('recorded'), /^cluster\.cfgdump is changed, and no reading here proves/);
+      const all = { ...DONE, ...CLUSTER, ...CLUSTER_BACK };
+      const proved = await doneIn(all);
+      assert.ok(proved.ids.includes('recorded'), proved.says('recorded'));
+      const unsaved = await doneIn(all, ['cluster.cfgdump']);
+      assert.ok(!unsaved.ids.includes('recorded'));
+      assert.match(unsaved.says('recorded'), /cluster\.cfgdump is not saved yet/);
+    });
+
+    it('are open, as is the proof, for a later reading whose module nobody can tell', async () => {
+      const later = BACK.replace('T11:02', 'T12:02').replace('03 21 7F  00 FF | A8', '03 01 7F  00 FF | 88');
+      for (const stray of [
+        later.replace(/^@profile.*\n/m, ''),
+        later.replace(/^@profile.*\n/m, '').replace(/^@part.*\n/m, ''),
+        later.replace(/^@profile.*/m, '@profile gone.dump-profile.json'),
+        later.replace(/^@v.*\n/gm, ''),
+        later.replace(/^@profile.*\n/m, '').replace(/^@taken.*/m, '@taken 2026-03-02'),
+      ]) {
+        const { ids, says } = await doneIn({ ...DONE, 'stray.cfgdump': stray });
+        assert.deepEqual([ids.includes('verified'), ids.includes('recorded')], [false, false], stray.slice(0, 200));
+        assert.match(
+          says('verified'),
+          /rear-body\.read-back\.cfgdump verified it, but stray\.cfgdump may be a later reading/,
+        );
+        assert.match(says('recorded'), /stray\.cfgdump/);
+      }
+      const early = later.replace(/^@profile.*\n/m, '').replace('T12:02', 'T10:02');
+      const other = later.replace(/^@profile.*\n/m, '').replace(/^@part.*/m, '@part XX-1');
+      for (const known of [early, other])
+        assert.ok((await doneIn({ ...DONE, 'stray.cfgdump': known })).ids.includes('verified'));
+    });
+
+    it('are open for a retrofit that asks for what no profile knows', async () => {
+      const odd = RETROFIT['socket.retrofit.json'].replace('trailer-socket', 'trailer-sockett');
+      const { ids, says } = await doneIn({ ...DONE, 'socket.retrofit.json': odd });
+      assert.ok(!ids.includes('change') && !ids.includes('recorded'));
+      assert.match(says('recorded'), /^socket\.retrofit\.json has problems; .*trailer-socket/);
+    });
   });
 
   it('are computed anew where anything that they depend on has changed, and only there', async () => {

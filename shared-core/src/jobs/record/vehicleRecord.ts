@@ -9,7 +9,7 @@ import { timeInWords } from '../card/identity.js';
 import type { NamedDump, Say } from '../card/input.js';
 import type { RetrofitFile } from '../retrofitFile.js';
 import { changesInWords, unexplainedChange, writtenOf } from './changes.js';
-import { type ModuleTimeline, type RecordedDump, type Role, timelinesOf } from './timeline.js';
+import { type ModuleTimeline, namelessOf, type RecordedDump, type Role, timelinesOf } from './timeline.js';
 
 /** What lies in a vehicle folder. Names are those of the files. */
 export interface RecordInput {
@@ -36,10 +36,7 @@ export interface VehicleRecord {
 /** The record of a vehicle folder, computed from what lies there and from nothing else. */
 export function vehicleRecord({ dumps, retrofits, cards }: RecordInput, say: Say): VehicleRecord {
   const text = (said: Phrase) => plain(say(said));
-  const vehicles = byVehicle(dumps).map((ofVehicle) => {
-    const timelines = timelinesOf(ofVehicle);
-    return { dumps: ofVehicle, timelines, open: openMatters(timelines) };
-  });
+  const vehicles = vehiclesIn(dumps);
   const page = pageOf([
     ...vehicles.flatMap((vehicle) => vehiclePage(vehicle, text)),
     ...(vehicles.length === 0 ? [`# ${text(phrase('Vehicle record'))}`, text(NO_DUMP)] : []),
@@ -58,15 +55,38 @@ export function vehicleRecord({ dumps, retrofits, cards }: RecordInput, say: Say
   ]);
   return {
     text: page,
-    open: [
-      ...(vehicles.length === 0 ? [NO_DUMP] : vehicles.flatMap(({ open }) => open)),
-      ...retrofits.flatMap(({ file }) => (file.kind === 'sound' ? [] : file.why)),
-    ],
+    open: openIn(vehicles, retrofits),
     isWhole:
       dumps.length > 0 &&
       dumps.every(({ dump }) => whyNotWhole(dump).length === 0) &&
       retrofits.every(({ file }) => file.kind !== 'unreadable'),
   };
+}
+
+/** What is open in the record of these, and what of them was not read whole: where there is nothing, the record is done. */
+export function openInRecord({ dumps, retrofits }: Pick<RecordInput, 'dumps' | 'retrofits'>): readonly Phrase[] {
+  const unread = dumps.flatMap(({ dump, name }) =>
+    whyNotWhole(dump).map(({ why }) => phrase('{0} was not read whole: {1}', name, why)),
+  );
+  return [...openIn(vehiclesIn(dumps), retrofits), ...unread];
+}
+
+function openIn(vehicles: readonly Vehicle[], retrofits: RecordInput['retrofits']): readonly Phrase[] {
+  return [
+    ...(vehicles.length === 0 ? [NO_DUMP] : vehicles.flatMap(({ open }) => open)),
+    ...retrofits.flatMap(({ file }) => (file.kind === 'sound' ? [] : file.why)),
+  ];
+}
+
+function vehiclesIn(dumps: readonly NamedDump[]): readonly Vehicle[] {
+  const nameless = namelessOf(dumps);
+  return byVehicle(dumps).map((ofVehicle) => {
+    const timelines = timelinesOf(
+      ofVehicle,
+      nameless.filter((one) => !ofVehicle.includes(one)),
+    );
+    return { dumps: ofVehicle, timelines, open: openMatters(timelines) };
+  });
 }
 
 type Text = (said: Phrase) => string;
@@ -90,12 +110,12 @@ function vehiclePage({ dumps, timelines, open }: Vehicle, text: Text): readonly 
   ];
 }
 
-function modulePage({ title, dumps }: ModuleTimeline, text: Text): readonly string[] {
+function modulePage({ title, dumps, strays }: ModuleTimeline, text: Text): readonly string[] {
   return [
     `## ${plain(title)}`,
     dumps
       .map((one) => {
-        const written = writtenOf(one, dumps);
+        const written = writtenOf(one, dumps, strays);
         const said = [...changesInWords(one), ...(written?.isOpen === false ? [written.said] : [])];
         return [dumpLine(one, text), ...said.map((phrase) => `  - ${text(phrase)}`)].join('\n');
       })
@@ -128,13 +148,13 @@ function roleInWords(role: Role): Phrase {
 }
 
 /** What is still to be put right or proved of some modules. */
-export function openMatters(timelines: readonly ModuleTimeline[]): readonly Phrase[] {
-  return timelines.flatMap(({ dumps }) =>
+export function openMatters(timelines: readonly Omit<ModuleTimeline, 'title'>[]): readonly Phrase[] {
+  return timelines.flatMap(({ dumps, strays }) =>
     dumps.flatMap((one, index): readonly Phrase[] => {
       const { role } = one;
       // What was wrong with a reading is history once the module was read again.
       const isPast = role === 'reading' && dumps.slice(index + 1).some((later) => later.role === 'reading');
-      const written = writtenOf(one, dumps);
+      const written = writtenOf(one, dumps, strays);
       return [
         ...unreadOf(one),
         ...(isPast ? [] : problemsOf(one)),

@@ -12,7 +12,7 @@ import { done, type Finding, open } from './step.js';
 const NO_BACKUP = phrase('What is changed shows against the backup.');
 
 /** The last part of an address. */
-function nameIn(file: string): string {
+export function nameIn(file: string): string {
   return file.split('/').at(-1) ?? '';
 }
 
