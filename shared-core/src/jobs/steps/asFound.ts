@@ -103,7 +103,7 @@ function profileNameOf({ dump }: JobDump['loaded']): string {
 }
 
 /** Whether a sealed, sound backup of this module is at hand. */
-export function backupSealed({ loaded, file }: JobDump): Finding {
+export function backupSealed({ loaded, file }: JobDump, { isSaved }: Pick<JobInput, 'isSaved'>): Finding {
   const { dump, backup, backupFile } = loaded;
   if (backup.kind === 'none') {
     const copy = backupCopy(loaded);
@@ -114,6 +114,8 @@ export function backupSealed({ loaded, file }: JobDump): Finding {
   const read = readBackup(backup);
   if (!read.ok) return open(read.why, { does: 'open', file });
   const there = { does: 'open', file: backupFile ?? file } as const;
+  if (backupFile !== undefined && !isSaved(backupFile))
+    return open(notSaved(backupNameOf(loaded)), { does: 'save', file: backupFile });
   const unfit = unfitBackup(dump, read.value)?.message ?? whyBackupUnconfirmed(dump, read.value);
   if (unfit !== undefined) return open(unfit, there);
   if (!isSealed(read.value))

@@ -42,15 +42,18 @@ interface ComputedFrom {
  */
 export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
   const { retrofits, cards, unread, isSaved } = input;
-  const shared = JSON.stringify([retrofits, cards, unread]);
+  const saved = [...retrofits, ...cards].map(({ file }) => isSaved(file));
+  const shared = JSON.stringify([retrofits, cards, unread, saved]);
   const vehicles: Jobs['vehicles'][number][] = [];
   for (const dumps of vehiclesOf(input.dumps)) {
     const beside = namelessBeside(dumps, input.dumps);
-    const saved = [...dumps, ...beside].map(({ file, profileFile }) => [
-      isSaved(file),
-      profileFile && isSaved(profileFile),
+    const files = [...dumps, ...beside].flatMap(({ file, profileFile, loaded }) => [
+      file,
+      profileFile,
+      loaded.backupFile,
     ]);
-    const rest = JSON.stringify([saved, shared]);
+    const savedHere = files.map((file) => file === undefined || isSaved(file));
+    const rest = JSON.stringify([savedHere, shared]);
     const known = before?.vehicles.find((one) => one.rest === rest && areSame(one.dumps, [...dumps, ...beside]));
     vehicles.push(known ?? { ...vehicleJob(dumps, beside, input), dumps: [...dumps, ...beside], rest });
     yield;
@@ -111,7 +114,7 @@ function findingsOf(
   const [own, ...more] = module.current;
   if (own === undefined || more.length > 0) return { broughtIn: first };
   const work = workOf(own);
-  const [sums, backup] = [sumsKnown(own, input), backupSealed(own)];
+  const [sums, backup] = [sumsKnown(own, input), backupSealed(own, input)];
   const change = changeMade(own, work, input);
   const right = allRight(own, work, input);
   const isReady = [first, sums, backup, change, right].every(({ isDone }) => isDone);

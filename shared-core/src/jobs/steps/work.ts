@@ -34,12 +34,18 @@ export function fittingOf({ profileFile }: JobDump, retrofits: JobInput['retrofi
 }
 
 /** Whether the module is changed: as one of its retrofits asks, where there are any. */
-export function changeMade(own: JobDump, work: Work | undefined, { retrofits }: Pick<JobInput, 'retrofits'>): Finding {
+export function changeMade(
+  own: JobDump,
+  work: Work | undefined,
+  { retrofits, isSaved }: Pick<JobInput, 'retrofits' | 'isSaved'>,
+): Finding {
   const { file, dump } = own;
   const torn = retrofits.flatMap(({ read, file: retrofit }) =>
     read.kind === 'sound' ? [] : { why: read.why, retrofit },
   )[0];
   if (torn !== undefined) return open(torn.why, { does: 'open', file: torn.retrofit });
+  const unsaved = retrofits.find((one) => !isSaved(one.file));
+  if (unsaved !== undefined) return open(notSaved(nameIn(unsaved.file)), { does: 'save', file: unsaved.file });
   if (work === undefined) return open(NO_BACKUP);
   const { card, comparison } = work;
   const fitting = fittingOf(own, retrofits);

@@ -19,13 +19,17 @@ export function cardMade(
   { file, dump }: JobDump,
   work: Work | undefined,
   isRight: boolean,
-  { cards, unread }: Pick<JobInput, 'cards' | 'unread'>,
+  { cards, unread, isSaved }: Pick<JobInput, 'cards' | 'unread' | 'isSaved'>,
 ): Finding {
   const before = work && digestOf(work.card.before.dump);
   const after = digestOf(dump);
-  const ofModule = before === undefined ? [] : cards.filter(({ text }) => text.includes(before));
-  const current = ofModule.filter(({ text }) => text.includes(after));
-  const card = current.find(({ isOpen }) => !isOpen) ?? current[0];
+  const ofModule = cards.filter(({ modules }) => modules.some(({ found }) => found === before));
+  const current = ofModule.filter(({ modules }) =>
+    modules.some(({ found, planned }) => found === before && planned === after),
+  );
+  const whole = current.filter(({ isWhole }) => isWhole);
+  const ready = whole.filter(({ isOpen }) => !isOpen);
+  const card = ready.find((one) => isSaved(one.file)) ?? ready[0] ?? whole[0];
   if (unread.length > 0) return open(listed(unread, ' '));
   if (card?.isOpen === true)
     return open(
@@ -35,6 +39,10 @@ export function cardMade(
       ),
       { does: 'jobCard', file },
     );
+  if (card !== undefined && !isSaved(card.file)) return open(notSaved(card.name), { does: 'save', file: card.file });
+  const [torn] = current;
+  if (card === undefined && torn !== undefined)
+    return open(phrase('{0} is not a whole job card any more: make a new one.', torn.name), { does: 'jobCard', file });
   if (card !== undefined && isRight) return done(phrase('{0}', card.name), { does: 'open', file: card.file });
   const [old] = ofModule;
   return open(
@@ -109,8 +117,9 @@ export function recordOf(
   dumps: readonly JobDump[],
   { retrofits, isSaved }: Pick<JobInput, 'retrofits' | 'isSaved'>,
 ): readonly Phrase[] {
-  const unsaved = dumps.filter(({ file }) => !isSaved(file)).map(({ name }) => notSaved(name));
   const files = retrofits.map(({ file, read }) => ({ name: nameIn(file), file: read }));
+  const shown = [...dumps, ...retrofits.map(({ file }) => ({ file, name: nameIn(file) }))];
+  const unsaved = shown.filter(({ file }) => !isSaved(file)).map(({ name }) => notSaved(name));
   return [...openInRecord({ dumps, retrofits: files }), ...unsaved];
 }
 
