@@ -101,6 +101,29 @@ describe('the record of a vehicle', () => {
     );
   });
 
+  it('is open for a backup without a seal, a backup that is not here, and two dumps in work of one module', () => {
+    const back = named(
+      'back.cfgdump',
+      edited(reading(work, '2026-03-02T11:00:00Z'), (text) => text.replace(/^@backup.*\n/m, '')),
+    );
+    assert.deepEqual(openOf(record(FOUND, WORK, back)), []);
+    const bare = named(FOUND.name, unsealed(found));
+    assert.match(
+      openOf(record(bare, WORK, back)).join('\n'),
+      /^The backup rear-body\.as-found\.cfgdump is not sealed/m,
+    );
+    assert.match(
+      openOf(record({ ...FOUND, name: 'old.cfgdump' }, WORK, back)).join('\n'),
+      /^rear-body\.cfgdump: its backup "rear-body\.as-found\.cfgdump" is not among the dumps of this module here/m,
+    );
+    assert.match(
+      openOf(record(FOUND, WORK, named('second.cfgdump', work), back)).join('\n'),
+      /^Several dumps of this vehicle are for this module: rear-body\.cfgdump, second\.cfgdump\./m,
+    );
+    const below = [FOUND, WORK, back].map((one) => ({ ...one, name: `car/${one.name}` }));
+    assert.deepEqual(openOf(record(...below, { ...FOUND, name: FOUND.name })), []);
+  });
+
   it('takes nothing as proved by the later of two readings where nobody can tell which one that is', () => {
     const read = (name: string, dump: Dump, time: string) =>
       named(

@@ -266,6 +266,16 @@ describe('the steps of a job', () => {
       );
     });
 
+    it('are open where two retrofits contradict each other, which are named', async () => {
+      const other = RETROFIT['socket.retrofit.json'].replace('13-pin', '7-pin');
+      const step = await next({ ...DONE, ...RETROFIT, 'z.retrofit.json': other });
+      assert.match(
+        step,
+        /^next change: Trailer socket is to be 13-pin by socket\.retrofit\.json and 7-pin by z\.retrofit\.json\..* \[open socket/,
+      );
+      assert.ok(await isDone({ ...DONE, ...RETROFIT, 'z.retrofit.json': RETROFIT['socket.retrofit.json'] }, 'change'));
+    });
+
     it('lead to what is set beyond the retrofit, which no plan takes back', async () => {
       const less = {
         'socket.retrofit.json': RETROFIT['socket.retrofit.json']

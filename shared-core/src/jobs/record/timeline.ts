@@ -97,8 +97,7 @@ export function recorded<T extends NamedDump>(dumps: readonly T[]): readonly (T 
     .sort((a, b) => a.time - b.time || (a.one.name < b.one.name ? -1 : 1))
     .map(({ one }) => one);
   return inOrder.map((one, index) => {
-    const backup = headerValue(one.dump, 'backup')?.split(/[\\/]/).at(-1);
-    const since = dumps.find(({ name }) => name === backup) ?? inOrder[index - 1];
+    const since = backupAmong(dumps, one) ?? inOrder[index - 1];
     return {
       ...one,
       role: roleOf(one),
@@ -106,6 +105,19 @@ export function recorded<T extends NamedDump>(dumps: readonly T[]): readonly (T 
       since: since === one ? undefined : since,
     };
   });
+}
+
+/** The dump that another one names as its backup, by its name: one in the same folder first. */
+export function backupAmong<T extends NamedDump>(dumps: readonly T[], { dump, name }: NamedDump): T | undefined {
+  const [backup] = splitName(headerValue(dump, 'backup') ?? '');
+  const called = dumps.filter((one) => splitName(one.name)[0] === backup);
+  return called.find((one) => splitName(one.name)[1] === splitName(name)[1]) ?? called[0];
+}
+
+/** The name of a file, and its folder. */
+function splitName(path: string): readonly [string, string] {
+  const at = Math.max(path.lastIndexOf('/'), path.lastIndexOf('\\')) + 1;
+  return [path.slice(at), path.slice(0, at)];
 }
 
 function roleOf({ dump }: NamedDump): Role {

@@ -1,15 +1,17 @@
 import { bullets, pageOf, plain, section, table } from '../../base/markdown.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
+import { notSealed } from '../../checks/backup.js';
 import { byVehicle } from '../../checks/otherModules.js';
 import type { Problem } from '../../checks/problem.js';
 import { mostUrgent } from '../../checks/shownProblems.js';
-import { type HeaderName, headerValue } from '../../model/headers.js';
+import { type HeaderName, headerValue, isSealed } from '../../model/headers.js';
 import { whyNotWhole } from '../../model/whole.js';
 import { timeInWords } from '../card/identity.js';
 import type { NamedDump, Say } from '../card/input.js';
+import { severalDumps } from '../plan.js';
 import type { RetrofitFile } from '../retrofitFile.js';
 import { changesInWords, unexplainedChange, writtenOf } from './changes.js';
-import { type ModuleTimeline, namelessOf, type RecordedDump, type Role, timelinesOf } from './timeline.js';
+import { backupAmong, type ModuleTimeline, namelessOf, type RecordedDump, type Role, timelinesOf } from './timeline.js';
 
 /** What lies in a vehicle folder. Names are those of the files. */
 export interface RecordInput {
@@ -149,8 +151,9 @@ function roleInWords(role: Role): Phrase {
 
 /** What is still to be put right or proved of some modules. */
 export function openMatters(timelines: readonly Omit<ModuleTimeline, 'title'>[]): readonly Phrase[] {
-  return timelines.flatMap(({ dumps, strays }) =>
-    dumps.flatMap((one, index): readonly Phrase[] => {
+  return timelines.flatMap(({ dumps, strays }) => [
+    ...severalIn(dumps),
+    ...dumps.flatMap((one, index): readonly Phrase[] => {
       const { role } = one;
       // What was wrong with a reading is history once the module was read again.
       const isPast = role === 'reading' && dumps.slice(index + 1).some((later) => later.role === 'reading');
@@ -160,9 +163,29 @@ export function openMatters(timelines: readonly Omit<ModuleTimeline, 'title'>[])
         ...(isPast ? [] : problemsOf(one)),
         ...(isPast || role === 'backup' ? [] : unexplainedChange(one)),
         ...(written?.isOpen ? [written.said] : []),
+        ...(role === 'work' ? backupOpen(one, dumps) : []),
       ];
     }),
-  );
+  ]);
+}
+
+function severalIn(dumps: readonly RecordedDump[]): readonly Phrase[] {
+  const works = dumps.filter(({ role }) => role === 'work');
+  return works.length > 1 ? [severalDumps(works)] : [];
+}
+
+/** Why the backup that a dump names is no proof of how the module was found, where no problem of the dump says so. */
+function backupOpen(work: RecordedDump, dumps: readonly RecordedDump[]): readonly Phrase[] {
+  const backup = backupAmong(dumps, work);
+  if (backup === undefined)
+    return [
+      phrase(
+        '{0}: its backup "{1}" is not among the dumps of this module here, so nobody can tell what was changed.',
+        work.name,
+        headerValue(work.dump, 'backup') ?? '',
+      ),
+    ];
+  return isSealed(backup.dump) ? [] : [notSealed(backup.name)];
 }
 
 /** What keeps a dump from having been read whole, where no problem of it says so anyway. */
