@@ -74,6 +74,7 @@ export { readRows, replaceText, textAfter, textOfRows } from './format/rows.js';
 export { type CardModule, type NamedDump, namedDump } from './jobs/card/input.js';
 export { jobCard } from './jobs/card/jobCard.js';
 export { whyNoCard } from './jobs/card/refusal.js';
+export { savedCard } from './jobs/card/savedCard.js';
 export {
   JOURNAL_NAME,
   type Journal,
@@ -100,7 +101,7 @@ export {
 export { planPage } from './jobs/planPage.js';
 export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
-export { type JobInput, savedCard } from './jobs/steps/input.js';
+export type { JobInput } from './jobs/steps/input.js';
 export { type Jobs, jobSteps } from './jobs/steps/jobs.js';
 export { type JobDump, jobDump } from './jobs/steps/module.js';
 export type { Step } from './jobs/steps/step.js';

@@ -144,6 +144,17 @@ describe('the job on the command line', () => {
     assert.equal(call('record', 'nowhere').status, 2);
   });
 
+  it('record: status 1 for a retrofit that asks for what no profile knows, which is named', () => {
+    for (const name of [REAR[1], CLUSTER[1]])
+      write(`read-${name}`, read(name).replace(/^@backup.*/m, '@taken 2026-03-02T12:00:00Z'));
+    assert.equal(call('record', '.').status, 0);
+    const retrofit = 'trailer-socket.retrofit.json';
+    write(retrofit, read(retrofit).replace('rear-fog-cutout', 'rear-fog-cutoff'));
+    const { stdout, status } = call('record', '.');
+    assert.equal(status, 1);
+    assert.match(stdout, /trailer-socket\.retrofit\.json has problems; .*rear-fog-cutout/);
+  });
+
   it('record: status 2 for a folder without a dump, and that is said', () => {
     mkdirSync(join(folder, 'empty'));
     const { stdout, status } = call('record', 'empty');

@@ -173,7 +173,7 @@ describe('the job in a session with the server', () => {
       session.files.set(at('stock-no-2041.2026-03-02.job-card.md'), '# Job card');
       session.files.set(
         at('later/rear body.cfgdump'),
-        REAR_PLANNED.replace(/^@backup.*/m, '@taken 2026-03-03').replace('@profile ', '@profile ../'),
+        REAR_PLANNED.replace(/^@backup.*/m, '@taken 2026-03-04').replace('@profile ', '@profile ../'),
       );
       session.files.set('file:///other/car.cfgdump', REAR_PLANNED);
       await session.open(REAR, REAR_PLANNED);

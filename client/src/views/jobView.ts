@@ -115,7 +115,7 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump):
 }
 
 function isOurs(document: vscode.TextDocument): boolean {
-  return isDump(document) || /\.(?:dump-profile|retrofit)\.json$/.test(document.uri.path);
+  return isDump(document) || /\.(?:(?:dump-profile|retrofit)\.json|job-card\.(?:md|html))$/.test(document.uri.path);
 }
 
 function unsavedTexts(): readonly string[] {

@@ -24,7 +24,7 @@ async function recordFolder({ files, profile, disk }: Call<typeof OPTIONS>): Pro
   for (const name of await ofKind('dumps')) dumps.push(namedDump(name, await disk.load(join(folder, name), profile)));
   const retrofits: RecordInput['retrofits'][number][] = [];
   for (const name of await ofKind('retrofits'))
-    retrofits.push({ name, file: await disk.workspace.readRetrofit(uriOf(join(folder, name)), name) });
+    retrofits.push({ name, file: await disk.workspace.readFittingRetrofit(uriOf(join(folder, name)), name) });
   const { text, open, isWhole } = vehicleRecord({ dumps, retrofits, cards: await ofKind('cards') }, (said) =>
     say(said),
   );

@@ -140,7 +140,7 @@ async function gather(
   }
   const retrofits: JobInput['retrofits'][number][] = [];
   for (const file of found.retrofits) {
-    const retrofit = await session.files.readRetrofit(file);
+    const retrofit = await session.files.readFittingRetrofit(file);
     const changes = retrofit.kind === 'sound' ? retrofit.retrofit.changes : [];
     retrofits.push({ file, read: retrofit, profileFiles: changes.map(({ profile }) => resolveUri(file, profile)) });
   }

@@ -38,7 +38,7 @@ async function recordOf(session: Session, folder: string): Promise<VehicleRecord
   }
   const retrofits: RecordInput['retrofits'][number][] = [];
   for (const uri of found.retrofits)
-    retrofits.push({ name: nameOf(uri), file: await session.files.readRetrofit(uri, nameOf(uri)) });
+    retrofits.push({ name: nameOf(uri), file: await session.files.readFittingRetrofit(uri, nameOf(uri)) });
   const { text } = vehicleRecord({ dumps, retrofits, cards: found.cards.map(nameOf) }, session.say);
   return { title: session.say(phrase('Vehicle record: {0}', fileName(folder.slice(0, -1)))), page: text };
 }

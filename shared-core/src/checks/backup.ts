@@ -43,6 +43,14 @@ export function backupDump(dump: Dump, backup: BackupStatus): Dump | undefined {
   return backup.kind === 'read' && isOwnBackup(dump, backup.dump) ? backup.dump : undefined;
 }
 
+/** Why a backup without a seal is no way back. */
+export function notSealed(name: string): Phrase {
+  return phrase(
+    'The backup {0} is not sealed, so nobody can tell whether it is still as it was read. Name a sealed one, or read the module again.',
+    name,
+  );
+}
+
 /** A seal that does not fit the records any more. */
 export function sealProblems(dump: Dump): Problem[] {
   const seals = sealsOf(dump);

@@ -10,14 +10,15 @@ export type RetrofitFile =
   | { readonly kind: 'unreadable'; readonly why: Phrase }
   | { readonly kind: 'faulty'; readonly why: Phrase };
 
-/** Reads the text of a retrofit file; `name` is what people call it. */
-export function retrofitFile(name: string, text: Result<string>): RetrofitFile {
+/** Reads the text of a retrofit file; `name` is what people call it, `unfit` what its profiles do not know of it. */
+export function retrofitFile(name: string, text: Result<string>, unfit?: Phrase): RetrofitFile {
   if (!text.ok) return { kind: 'unreadable', why: phrase('{0} cannot be read: {1}', name, text.why) };
   const { retrofit, problems } = readRetrofit(text.value);
   const [first] = problems;
   if (retrofit === undefined)
     return { kind: 'unreadable', why: phrase('{0} cannot be read: {1}', name, first?.message ?? '') };
-  return first === undefined
+  const fault = first?.message ?? unfit;
+  return fault === undefined
     ? { kind: 'sound', retrofit }
-    : { kind: 'faulty', why: phrase('{0} has problems; right them first. {1}', name, first.message) };
+    : { kind: 'faulty', why: phrase('{0} has problems; right them first. {1}', name, fault) };
 }

@@ -13,6 +13,7 @@ import { type FileToBind, imageIn, readDumpFile, type UnboundDump } from './dump
 import { type ExplainedDump, explainDump, type NamedFile } from './explain.js';
 import { kindOf } from './fileKind.js';
 import { HEADERS_BESIDE, type Host, LARGEST_FILE, LARGEST_TEXT, type OpenFile } from './host.js';
+import { retrofitProblems } from './jsonProblems.js';
 import { type DumpList, type KeptList, keptList } from './keptList.js';
 import { type FileList, listFiles, type Walk } from './listFiles.js';
 import { createProfiles } from './profiles.js';
@@ -68,6 +69,8 @@ export interface Workspace {
   readonly readProfile: (file: string) => Promise<Result<ProfileReading>>;
   /** A retrofit, under the name that people call its file by. */
   readonly readRetrofit: (file: string, name?: string) => Promise<RetrofitFile>;
+  /** The same, faulty also where the profiles that it names do not know what it asks for. */
+  readonly readFittingRetrofit: (file: string, name?: string) => Promise<RetrofitFile>;
   /** The text of a file that a person names. */
   readonly readText: (file: string) => Promise<Result<string>>;
   readonly list: (folders: readonly string[], walk?: Walk) => Promise<FileList>;
@@ -236,6 +239,11 @@ export function createWorkspace(
     },
     readProfile: profiles.read,
     readRetrofit: async (file, name = fileName(file)) => retrofitFile(name, await readText(file)),
+    readFittingRetrofit: async (file, name = fileName(file)) => {
+      const text = await readText(file);
+      const problems = text.ok ? await retrofitProblems(file, text.value, profiles.read) : [];
+      return retrofitFile(name, text, problems[0]?.message);
+    },
     readText,
     list: (folders, walk) => listFiles(host, folders, walk),
     unsealed: async () => vehicles.unsealed(await handy.get()),

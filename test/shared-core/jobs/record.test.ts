@@ -101,6 +101,63 @@ describe('the record of a vehicle', () => {
     );
   });
 
+  it('is open for a backup without a seal, a backup that is not here, and two dumps in work of one module', () => {
+    const back = named(
+      'back.cfgdump',
+      edited(reading(work, '2026-03-02T11:00:00Z'), (text) => text.replace(/^@backup.*\n/m, '')),
+    );
+    assert.deepEqual(openOf(record(FOUND, WORK, back)), []);
+    const bare = named(FOUND.name, unsealed(found));
+    assert.match(
+      openOf(record(bare, WORK, back)).join('\n'),
+      /^The backup rear-body\.as-found\.cfgdump is not sealed/m,
+    );
+    assert.match(
+      openOf(record({ ...FOUND, name: 'old.cfgdump' }, WORK, back)).join('\n'),
+      /^rear-body\.cfgdump: its backup "rear-body\.as-found\.cfgdump" is not among the dumps of this module here/m,
+    );
+    assert.match(
+      openOf(record(FOUND, WORK, named('second.cfgdump', work), back)).join('\n'),
+      /^Several dumps of this vehicle are for this module: rear-body\.cfgdump, second\.cfgdump\./m,
+    );
+    const below = [FOUND, WORK, back].map((one) => ({ ...one, name: `car/${one.name}` }));
+    assert.deepEqual(openOf(record(...below, { ...FOUND, name: FOUND.name })), []);
+  });
+
+  it('takes nothing as proved by the later of two readings where nobody can tell which one that is', () => {
+    const read = (name: string, dump: Dump, time: string) =>
+      named(
+        name,
+        edited(reading(dump, ''), (text) =>
+          text.replace(/^@(?:backup|taken).*\n/gm, '').replace('@vin', `@taken ${time}\n@vin`),
+        ),
+      );
+    const openWith = (good: string, bad: string) =>
+      openOf(record(FOUND, WORK, read('good.cfgdump', work, good), read('bad.cfgdump', found, bad))).join();
+    for (const [good, bad] of [
+      ['2026-03-02T11:02:00Z', '2026-03-02T11:02:00Z'],
+      ['2026-03-02T11:02:00Z', '2026-03-02'],
+      ['2026-03-02T11:02:00Z', '2026-03'],
+      ['2026-03-02T11:02:00Z', '2026-03-02T09:30'],
+      ['2026-03-02T11:02:30Z', '2026-03-02T11:02Z'],
+      ['2026-03-03', '2026-03-03T11:02:00Z'],
+    ] as const)
+      assert.match(
+        openWith(good, bad),
+        /good\.cfgdump verified it, but bad\.cfgdump differs from it and cannot be ordered: "@taken" is/,
+        bad,
+      );
+    assert.match(openWith('2026-03-02T11:02:00Z', '2026-03-02T11:02:00.001Z'), /bad\.cfgdump, read later, differs/);
+    for (const [good, bad] of [
+      ['2026-03-02T11:02:00.001Z', '2026-03-02T11:02:00Z'],
+      ['2026-03-02T11:02:00.2Z', '2026-03-02T11:02:00.19Z'],
+      ['2026-03-04', '2026-03-03'],
+      ['2026-03-02T12:02:00+01:00', '2026-03-02T11:01:59Z'],
+      ['2026-03-04T11:02:00Z', '2026-03-03T09:30'],
+    ] as const)
+      assert.equal(openWith(good, bad), '', bad);
+  });
+
   it('takes no reading as proof of which nobody knows that it came after the backup', () => {
     for (const [taken, why] of [
       ['2026-02-31T25:00:00Z', /"@taken" of c\.cfgdump is "2026-02-31T25:00:00Z", which is no day and time/],

@@ -1,5 +1,6 @@
 // The job of a vehicle as steps, over made-up folders: what is done, what is next, and why nothing counts as done in doubt.
 import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import {
   createWorkspace,
@@ -7,15 +8,18 @@ import {
   finish,
   type JobDump,
   type JobInput,
+  jobCard,
   jobDump,
   jobSteps,
+  type Phrase,
   phrase,
   resolveUri,
   savedCard,
   say,
 } from '../../../shared-core/src/index.js';
+import type { Say } from '../../../shared-core/src/jobs/card/input.js';
 import { sha256OfText } from '../../../shared-core/src/model/seal.js';
-import { demoFile } from '../../support/demo.js';
+import { demoDump, demoFile, dumpOf } from '../../support/demo.js';
 import { type MemoryFile, memoryHost } from '../../support/memoryHost.js';
 
 const at = (name: string) => `file:///car/${name}`;
@@ -31,7 +35,19 @@ const PLANNED = WRONG.replace('00 FF | 88', '00 FF | A8').replace(
 );
 const UNCHANGED = READ.replace(/^@taken.*/m, '@backup rear-body.as-found.cfgdump');
 const BACK = PLANNED.replace(/^@backup.*/m, '@taken 2026-03-02T11:02:00Z');
-const CARD = { 'x.job-card.md': `${sha256OfText(FOUND)}\n${sha256OfText(PLANNED)}\n` };
+const german = (said: Phrase) => say(said, JSON.parse(readFileSync('l10n/bundle.l10n.de.json', 'utf8')));
+/** A job card of some modules, each as found and as planned. */
+function cardOf(modules: readonly (readonly [string, string])[], to: Say = (said) => say(said)): string {
+  const { profile } = demoDump('rear-body.as-found.cfgdump');
+  const named = (text: string) => ({ name: 'x.cfgdump', dump: dumpOf(text, profile), problems: [], unchecked: [] });
+  const input = {
+    modules: modules.map(([found, planned]) => ({ before: named(found), after: named(planned), change: undefined })),
+    retrofit: undefined,
+    time: '2026-03-02T10:00:00Z',
+  };
+  return jobCard(input, to).text;
+}
+const CARD = { 'x.job-card.md': cardOf([[FOUND, PLANNED]]) };
 const RETROFIT = {
   'socket.retrofit.json': JSON.stringify({
     format: 1,
@@ -72,7 +88,7 @@ async function inputOf(files: Files, unsaved: readonly string[] = []): Promise<J
   }
   const retrofits: JobInput['retrofits'][number][] = [];
   for (const file of found.retrofits) {
-    const read = await workspace.readRetrofit(file);
+    const read = await workspace.readFittingRetrofit(file);
     const changes = read.kind === 'sound' ? read.retrofit.changes : [];
     retrofits.push({ file, read, profileFiles: changes.map(({ profile }) => resolveUri(file, profile)) });
   }
@@ -167,6 +183,16 @@ describe('the steps of a job', () => {
       await next(DONE, ['rear-body.dump-profile.json']),
       /^next sums: .*not saved yet\. \[save rear-body\.dump-p/,
     );
+    for (const [name, id] of [
+      ['rear-body.as-found.cfgdump', 'backup'],
+      ['socket.retrofit.json', 'change'],
+      ['x.job-card.md', 'card'],
+    ] as const) {
+      const files = { ...DONE, ...RETROFIT };
+      assert.ok(await isDone(files, id));
+      assert.match(await next(files, [name]), new RegExp(`^next ${id}: ${name} is not saved yet\\. \\[save ${name}`));
+      assert.ok(!(await isDone(files, id, [name])));
+    }
     assert.ok(!(await isDone(DONE, 'card', [UNSAVED])));
     assert.ok(!(await isDone(DONE, 'verified', [UNSAVED])));
     assert.ok(!(await isDone(DONE, 'verified', ['rear-body.read-back.cfgdump'])));
@@ -240,6 +266,16 @@ describe('the steps of a job', () => {
       );
     });
 
+    it('are open where two retrofits contradict each other, which are named', async () => {
+      const other = RETROFIT['socket.retrofit.json'].replace('13-pin', '7-pin');
+      const step = await next({ ...DONE, ...RETROFIT, 'z.retrofit.json': other });
+      assert.match(
+        step,
+        /^next change: Trailer socket is to be 13-pin by socket\.retrofit\.json and 7-pin by z\.retrofit\.json\..* \[open socket/,
+      );
+      assert.ok(await isDone({ ...DONE, ...RETROFIT, 'z.retrofit.json': RETROFIT['socket.retrofit.json'] }, 'change'));
+    });
+
     it('lead to what is set beyond the retrofit, which no plan takes back', async () => {
       const less = {
         'socket.retrofit.json': RETROFIT['socket.retrofit.json']
@@ -261,18 +297,59 @@ describe('the steps of a job', () => {
 
   describe('of the card', () => {
     it('are open where it was made before the change, or of a plan that is not right', async () => {
-      const old = { 'x.job-card.md': `${sha256OfText(FOUND)}\n${sha256OfText(UNCHANGED)}\n` };
+      const old = { 'x.job-card.md': cardOf([[FOUND, UNCHANGED]]) };
       assert.match(
         await next({ ...DONE, ...old }),
         /^next card: x\.job-card\.md was made before the dump was last changed/,
       );
-      const wrong = { 'x.job-card.md': `${sha256OfText(FOUND)}\n${sha256OfText(WRONG)}\n` };
+      const wrong = { 'x.job-card.md': cardOf([[FOUND, WRONG]]) };
       assert.ok(!(await isDone({ ...DONE, ...wrong, 'rear-body.cfgdump': WRONG }, 'card')));
-      const other = { 'x.job-card.md': `${sha256OfText(READ)}\n${sha256OfText(PLANNED)}\n` };
+      const other = { 'x.job-card.md': cardOf([[READ, PLANNED]]) };
       assert.match(await next({ ...DONE, ...other }), /^next card: There is no card/);
-      const listing = { 'x.job-card.md': `## Do not write yet\n${CARD['x.job-card.md']}` };
+      const listing = {
+        'x.job-card.md': CARD['x.job-card.md'].replace('## Before', '## Do not write yet\n\n- odd\n\n## Before'),
+      };
       assert.match(await next({ ...DONE, ...listing }), /^next card: x\.job-card\.md says "Do not write yet"/);
-      assert.ok(await isDone({ ...DONE, ...listing, 'y.job-card.html': CARD['x.job-card.md'] }, 'card'));
+      assert.ok(await isDone({ ...DONE, ...listing, 'y.job-card.md': CARD['x.job-card.md'] }, 'card'));
+    });
+
+    it('are done by a card in another language of the person, and by one that was kept for printing', async () => {
+      const printed = CARD['x.job-card.md']
+        .replace(/`([0-9a-f]{64})`/g, '<code>$1</code>')
+        .replace(/^- (.*)$/gm, '<li>$1</li>')
+        .replace(/^## (.*)$/gm, '<h2 id="x">$1</h2>')
+        .replace(/^# (.*)$/gm, '<h1>$1</h1>')
+        .replace(/^([A-Z].*)$/gm, '<p>$1</p>');
+      const html = `<!doctype html>\n<html lang="en">\n<title>x</title>\n<body>\n${printed}</body>\n</html>\n`;
+      assert.ok(await isDone({ ...others(DONE, 'x.job-card.md'), 'x.job-card.html': html }, 'card'));
+      const card = savedCard('x', 'x', cardOf([[FOUND, PLANNED]], german), german);
+      assert.deepEqual([card.isWhole, card.isOpen, card.modules.length], [true, false, 1]);
+    });
+
+    it('are open for one that is made the wrong way round, of exchanged dumps, cut off, or a mere note', async () => {
+      const card = CARD['x.job-card.md'];
+      const [found, planned] = [sha256OfText(FOUND), sha256OfText(PLANNED)];
+      const swapped = card.replace(found, '?').replace(planned, found).replace('?', planned);
+      for (const [text, why] of [
+        [cardOf([[PLANNED, FOUND]]), /There is no card of these dumps yet/],
+        [swapped, /There is no card of these dumps yet/],
+        [
+          cardOf([
+            [FOUND, UNCHANGED],
+            [READ, PLANNED],
+          ]),
+          /was made before the dump was last changed/,
+        ],
+        [card.slice(0, card.indexOf('## The way back')), /x\.job-card\.md is not a whole job card any more/],
+        [card.slice(0, card.lastIndexOf('\n\n')), /is not a whole job card any more/],
+        [card.slice(card.indexOf('SHA-256')), /is not a whole job card any more/],
+        [`# Note\n\n${found}\n${planned}\n`, /There is no card of these dumps yet/],
+        [`- <small>\`${found}\`</small> a\n- <small>\`${planned}\`</small> b\n`, /is not a whole job card any more/],
+      ] as const) {
+        const step = await next({ ...DONE, 'x.job-card.md': text });
+        assert.match(step, /^next card: .* \[jobCard rear-body\.cfgdump\]$/);
+        assert.match(step, why);
+      }
     });
   });
 
@@ -307,7 +384,7 @@ describe('the steps of a job', () => {
 
   it('lead to the backup where it does not say when it was read: nothing later can be told from it', async () => {
     const undated = { ...DONE, 'rear-body.as-found.cfgdump': FOUND.replace(/^@taken.*\n/m, '') };
-    const digests = `${sha256OfText(undated['rear-body.as-found.cfgdump'])} ${sha256OfText(PLANNED)}`;
+    const digests = cardOf([[undated['rear-body.as-found.cfgdump'], PLANNED]]);
     const steps = await stepsIn({ ...undated, 'x.job-card.md': digests });
     assert.equal(
       steps.find((line) => !line.startsWith('done')),
@@ -369,6 +446,70 @@ describe('the steps of a job', () => {
     );
   });
 
+  describe('of the record', () => {
+    /** The steps of the module of the rear body that are done. */
+    const doneIn = async (files: Files, unsaved?: readonly string[]) => {
+      const modules = (await jobsIn(files, unsaved)).flatMap((job) => job.modules);
+      const steps = modules.find(({ file }) => file === at('rear-body.cfgdump'))?.steps ?? [];
+      const says = (id: string) => say(steps.find((step) => step.id === id)?.says ?? phrase(''));
+      return { ids: steps.flatMap(({ id, isDone }) => (isDone ? id : [])), says };
+    };
+    const SHOWN = demoFile('cluster.as-found.cfgdump')
+      .replace(/^@(?:seal|absent).*\n/gm, '')
+      .replace(/^@taken.*/m, '@backup cluster.as-found.cfgdump')
+      .replace('0800 0210 3800 | 60', '0800 1210 3800 | 50')
+      .replace('0A BB', 'FA BA');
+    const CLUSTER = {
+      'cluster.dump-profile.json': demoFile('cluster.dump-profile.json'),
+      'cluster.as-found.cfgdump': demoFile('cluster.as-found.cfgdump'),
+      'cluster.cfgdump': SHOWN,
+    };
+    const CLUSTER_BACK = { 'cluster.read-back.cfgdump': SHOWN.replace(/^@backup.*/m, '@taken 2026-03-02T11:05:00Z') };
+
+    it('are open while any module of the vehicle is', async () => {
+      const { ids, says } = await doneIn({ ...DONE, ...CLUSTER });
+      assert.ok(ids.includes('verified'), says('verified'));
+      assert.ok(!ids.includes('recorded'));
+      assert.match(says('recorded'), /^cluster\.cfgdump is changed, and no reading here proves/);
+      const all = { ...DONE, ...CLUSTER, ...CLUSTER_BACK };
+      const proved = await doneIn(all);
+      assert.ok(proved.ids.includes('recorded'), proved.says('recorded'));
+      const unsaved = await doneIn(all, ['cluster.cfgdump']);
+      assert.ok(!unsaved.ids.includes('recorded'));
+      assert.match(unsaved.says('recorded'), /cluster\.cfgdump is not saved yet/);
+    });
+
+    it('are open, as is the proof, for a later reading whose module nobody can tell', async () => {
+      const later = BACK.replace('T11:02', 'T12:02').replace('03 21 7F  00 FF | A8', '03 01 7F  00 FF | 88');
+      for (const stray of [
+        later.replace(/^@profile.*\n/m, ''),
+        later.replace(/^@profile.*\n/m, '').replace(/^@part.*\n/m, ''),
+        later.replace(/^@profile.*/m, '@profile gone.dump-profile.json'),
+        later.replace(/^@v.*\n/gm, ''),
+        later.replace(/^@profile.*\n/m, '').replace(/^@taken.*/m, '@taken 2026-03-02'),
+      ]) {
+        const { ids, says } = await doneIn({ ...DONE, 'stray.cfgdump': stray });
+        assert.deepEqual([ids.includes('verified'), ids.includes('recorded')], [false, false], stray.slice(0, 200));
+        assert.match(
+          says('verified'),
+          /rear-body\.read-back\.cfgdump verified it, but stray\.cfgdump may be a later reading/,
+        );
+        assert.match(says('recorded'), /stray\.cfgdump/);
+      }
+      const early = later.replace(/^@profile.*\n/m, '').replace('T12:02', 'T10:02');
+      const other = later.replace(/^@profile.*\n/m, '').replace(/^@part.*/m, '@part XX-1');
+      for (const known of [early, other])
+        assert.ok((await doneIn({ ...DONE, 'stray.cfgdump': known })).ids.includes('verified'));
+    });
+
+    it('are open for a retrofit that asks for what no profile knows', async () => {
+      const odd = RETROFIT['socket.retrofit.json'].replace('trailer-socket', 'trailer-sockett');
+      const { ids, says } = await doneIn({ ...DONE, 'socket.retrofit.json': odd });
+      assert.ok(!ids.includes('change') && !ids.includes('recorded'));
+      assert.match(says('recorded'), /^socket\.retrofit\.json has problems; .*trailer-socket/);
+    });
+  });
+
   it('are computed anew where anything that they depend on has changed, and only there', async () => {
     const other = (text: string) => text.replaceAll('2041', '2077').replace('TA020418', 'TA020419');
     const input = await inputOf({ ...DONE, 'b.as-found.cfgdump': other(FOUND), 'b.cfgdump': other(PLANNED) });
@@ -410,7 +551,7 @@ describe('the steps of a job', () => {
     const bare = Object.fromEntries(
       Object.entries(files).map(([name, text]) => [name, text.replace(/^@part.*\n/m, '')]),
     );
-    const digests = `${sha256OfText(bare['rear-body.as-found.cfgdump'] ?? '')} ${sha256OfText(bare['rear-body.cfgdump'] ?? '')}`;
+    const digests = cardOf([[bare['rear-body.as-found.cfgdump'] ?? '', bare['rear-body.cfgdump'] ?? '']]);
     const [job] = await jobsIn({ ...bare, 'x.job-card.md': digests });
     assert.deepEqual(
       job?.modules.map((module) => [module.title, module.steps.every(({ isDone }) => isDone)]),

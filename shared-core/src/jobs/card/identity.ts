@@ -35,12 +35,14 @@ export function moduleTable(modules: readonly CardModule[], text: Text): string 
   );
 }
 
+export const DIGESTS = phrase('SHA-256 of the files, each module as found and as planned:');
+
 /** SHA-256 of each dump, by which the card and the files can be proved to belong together. */
 export function fingerprints(modules: readonly CardModule[], text: Text): string {
   const line = ({ name, dump }: NamedDump) =>
     `<small>${code(sha256OfText(textOfRows(dump.rows)))}</small> ${plain(name)}`;
   const dumps = modules.flatMap(({ before, after }) => [before, after]);
-  return `${text(phrase('SHA-256 of the files, each module as found and as planned:'))}\n\n${bullets(dumps.map(line))}`;
+  return `${text(DIGESTS)}\n\n${bullets(dumps.map(line))}`;
 }
 
 function headerOfModule({ before, after }: CardModule, name: HeaderName): string | undefined {

@@ -14,6 +14,8 @@ export interface NamedDump {
   readonly unchecked: readonly Phrase[];
   /** The file of its profile, where that is known. */
   readonly profileFile?: string | undefined;
+  /** Whether no profile explains it that can be read. */
+  readonly isUnexplained?: boolean;
 }
 
 /** A dump with all that a check of it finds. */
@@ -22,8 +24,9 @@ export function namedDump(
   checked: CheckedDump & { readonly profileFile?: string | undefined },
 ): NamedDump {
   const problems = checkDump(checked);
-  const { dump, profileFile } = checked;
-  return { name, dump, problems, unchecked: verdictOf(checked, problems).unchecked, profileFile };
+  const { dump, profileFile, profile } = checked;
+  const isUnexplained = profile.kind !== 'read';
+  return { name, dump, problems, unchecked: verdictOf(checked, problems).unchecked, profileFile, isUnexplained };
 }
 
 /** One module of the job: its dump as found, and the dump that is to be written. */

@@ -1,10 +1,10 @@
 import { bullets, numbered, pageOf, plain, quoted, section, table, ticks } from '../../base/markdown.js';
-import { type Phrase, phrase } from '../../base/phrase.js';
+import { type Phrase, type PhrasePart, phrase } from '../../base/phrase.js';
 import { type Comparison, compareDumps } from '../../compare/compareDumps.js';
 import type { Check } from '../retrofit.js';
 import { cautionsOf } from './cautions.js';
 import { linesToEnter, linesToRestoreByHand } from './changedLines.js';
-import { fingerprints, moduleTable, vehicleTable } from './identity.js';
+import { DIGESTS, fingerprints, moduleTable, vehicleTable } from './identity.js';
 import type { CardInput, CardModule, Say } from './input.js';
 import { openMatters } from './openMatters.js';
 import { sumsBeforeAndAfter } from './sums.js';
@@ -33,16 +33,16 @@ export function jobCard(input: CardInput, say: Say): JobCard {
   const areImages = modules.every(({ after }) => after.dump.layout.kind === 'image');
   const place = areImages ? phrase('Address') : phrase('Line');
   const page = pageOf([
-    `# ${text(phrase('Job card: {0}', retrofit?.title ?? phrase('change of configuration')))}`,
+    `# ${text(cardTitle(retrofit?.title ?? phrase('change of configuration')))}`,
     vehicleTable(input, text),
     moduleTable(modules, text),
     fingerprints(modules, text),
     quoted(bullets(cautionsOf(comparisons, retrofit).map((caution) => `⚠ ${text(caution)}`))),
     ...section(text(NOT_YET), bullets(open.map(text))),
     ...section(text(phrase('Before')), ticks([...checks(retrofit?.before), ...standingChecks().map(text)])),
-    ...section(text(phrase('Order of work')), numbered(orderOfWork().map(text))),
+    ...section(text(ORDER_OF_WORK), numbered(orderOfWork().map(text))),
     ...section(
-      text(phrase('Lines to enter')),
+      text(LINES_TO_ENTER),
       table([DONE, place, OLD, phrase('New: enter this'), phrase('Why')].map(text), rowsOf(linesToEnter)),
     ),
     ...section(text(phrase('Sums')), table(SUMS.map(text), rowsOf(sumsBeforeAndAfter))),
@@ -52,13 +52,13 @@ export function jobCard(input: CardInput, say: Say): JobCard {
     ),
     ...section(text(phrase('Try the function')), ticks(checks(retrofit?.try))),
     ...section(
-      text(phrase('The way back')),
+      text(THE_WAY_BACK),
       text(
         phrase('Enter the old lines, switch the ignition off and on, read back and verify against the dump as found.'),
       ),
       table([DONE, phrase('Module'), place, OLD].map(text), rowsOf(linesToRestoreByHand)),
     ),
-    text(phrase('This card says what the profiles say. Whether they are right for this car is for you to find out.')),
+    text(LAST_WORD),
   ]);
   return { text: page, open, isWhole: comparisons.every(isWhole) };
 }
@@ -67,6 +67,28 @@ export function jobCard(input: CardInput, say: Say): JobCard {
 function isWhole({ unread }: Comparison): boolean {
   return unread.every(({ what }) => what === 'unconfirmed');
 }
+
+/** How each card begins. */
+function cardTitle(title: PhrasePart): Phrase {
+  return phrase('Job card: {0}', title);
+}
+
+const ORDER_OF_WORK = phrase('Order of work');
+const LINES_TO_ENTER = phrase('Lines to enter');
+const THE_WAY_BACK = phrase('The way back');
+const LAST_WORD = phrase(
+  'This card says what the profiles say. Whether they are right for this car is for you to find out.',
+);
+
+/** What stands in each whole card, a line each, in this order; the first begins its line, and the last one ends the card. */
+export const MARKS: readonly Phrase[] = [
+  cardTitle(''),
+  DIGESTS,
+  ORDER_OF_WORK,
+  LINES_TO_ENTER,
+  THE_WAY_BACK,
+  LAST_WORD,
+];
 
 /** What heads all that was open when a card was made. */
 export const NOT_YET = phrase('Do not write yet');

@@ -7,7 +7,7 @@ import { headerValue } from '../../model/headers.js';
 import { otherIdentity } from '../../model/identity.js';
 import type { NamedDump } from '../card/input.js';
 import { verifyReadBack } from '../verify/verify.js';
-import { type RecordedDump, timeOf } from './timeline.js';
+import { isLater, type RecordedDump, timeOf } from './timeline.js';
 
 /** What changed between a dump and the one it is compared with: what must not be written first, then options, then lines. */
 export function changesInWords({ dump, since }: RecordedDump): readonly Phrase[] {
@@ -56,15 +56,23 @@ export function unexplainedChange({ name, dump, since }: RecordedDump): readonly
     : [phrase('{0}: nothing in the profile explains the change of line {1}.', name, listed(labels))];
 }
 
-/** Whether the changed dumps in work of a module were proved to be written: the latest reading after the backup decides. */
-export function writtenOf(work: RecordedDump, dumps: readonly RecordedDump[]): Written | undefined {
+/**
+ * Whether the changed dump in work of a module was proved to be written: the latest reading after the backup decides.
+ * `strays` are readings of the vehicle of which nobody can tell that they are of another module.
+ */
+export function writtenOf(
+  work: RecordedDump,
+  dumps: readonly RecordedDump[],
+  strays: readonly NamedDump[] = [],
+): Written | undefined {
   const { role, since, name } = work;
   if (role !== 'work' || since === undefined) return undefined;
   const comparison = compareDumps(since.dump, work.dump);
   if (comparison.identical) return undefined;
   const readings = dumps.filter((one) => one.role === 'reading');
-  const read = timeOf(since);
-  const after = readings.filter((one) => isAfter(one, read));
+  const after = readings.filter((one) => isLater(one, since));
+  // What cannot be ordered may have been read later.
+  const unordered = readings.filter((one) => !isLater(one, since) && !isLater(since, one));
   if (!differs(comparison)) {
     const [why] = unreadInWords(comparison);
     return {
@@ -75,53 +83,62 @@ export function writtenOf(work: RecordedDump, dumps: readonly RecordedDump[]): W
   }
   const verifies = (reading: RecordedDump) => verifyReadBack(work.dump, reading.dump, since.dump).matches;
   const proof = after.filter(verifies).at(-1);
-  if (proof !== undefined) {
-    // What cannot be ordered may have been read later.
-    const other =
-      after.at(-1) === proof ? readings.find((one) => isUnordered(one, read) && !verifies(one)) : after.at(-1);
-    if (other === undefined)
-      return { isOpen: false, reading: proof, said: phrase('Written: {0} verifies it.', proof.name) };
+  if (proof === undefined) {
+    const same = unordered.find(verifies);
     return {
       isOpen: true,
-      reading: other,
-      said: after.includes(other)
-        ? phrase('Written: {0} verified it, but {1}, read later, differs from it.', proof.name, other.name)
+      reading: after.at(-1),
+      said:
+        same === undefined
+          ? phrase('{0} is changed, and no reading here proves that it was written.', name)
+          : phrase(
+              '{0} is changed. {1} holds the same, but cannot be ordered after the backup: {2}',
+              name,
+              same.name,
+              whyUnordered(same, since),
+            ),
+    };
+  }
+  const against = [...after, ...unordered].filter((one) => !isLater(proof, one) && !verifies(one)).at(-1);
+  if (against !== undefined)
+    return {
+      isOpen: true,
+      reading: against,
+      said: isLater(against, proof)
+        ? phrase('Written: {0} verified it, but {1}, read later, differs from it.', proof.name, against.name)
         : phrase(
             'Written: {0} verified it, but {1} differs from it and cannot be ordered: {2}',
             proof.name,
-            other.name,
-            whyUnordered(other, since),
+            against.name,
+            whyUnordered(against, timeOf(since) === undefined ? since : proof),
           ),
     };
-  }
-  const unordered = readings.find((one) => isUnordered(one, read) && verifies(one));
-  return {
-    isOpen: true,
-    reading: after.at(-1),
-    said:
-      unordered === undefined
-        ? phrase('{0} is changed, and no reading here proves that it was written.', name)
-        : phrase(
-            '{0} is changed. {1} holds the same, but cannot be ordered after the backup: {2}',
-            name,
-            unordered.name,
-            whyUnordered(unordered, since),
-          ),
-  };
+  const stray = strays.find((one) => !isLater(proof, one));
+  if (stray !== undefined)
+    return {
+      isOpen: true,
+      reading: proof,
+      said: phrase(
+        'Written: {0} verified it, but {1} may be a later reading of this module: nobody can tell of which module it is. Name the profile of the module in it.',
+        proof.name,
+        stray.name,
+      ),
+    };
+  return { isOpen: false, reading: proof, said: phrase('Written: {0} verifies it.', proof.name) };
 }
 
-function isAfter(reading: RecordedDump, backup: number | undefined): boolean {
-  const time = timeOf(reading);
-  return time !== undefined && backup !== undefined && time > backup;
-}
-
-function isUnordered(reading: RecordedDump, backup: number | undefined): boolean {
-  return timeOf(reading) === undefined || backup === undefined;
-}
-
-/** Why nobody can tell whether a reading was taken after the backup. */
-function whyUnordered(reading: RecordedDump, backup: NamedDump): Phrase {
-  return whyUndated(timeOf(reading) === undefined ? reading : backup);
+/** Why nobody can tell which of two dumps was read later. */
+function whyUnordered(one: NamedDump, other: NamedDump): Phrase {
+  const undated = [one, other].find((dump) => timeOf(dump) === undefined);
+  if (undated !== undefined) return whyUndated(undated);
+  const taken = ({ dump }: NamedDump) => headerValue(dump, 'taken') ?? '';
+  return phrase(
+    '"@taken" is "{0}" in {1} and "{2}" in {3}, which does not tell which of them was read later.',
+    taken(one),
+    one.name,
+    taken(other),
+    other.name,
+  );
 }
 
 /** Why it is not known when a dump was read. */

@@ -1,4 +1,4 @@
-import { readIsoTime } from '../../base/isoTime.js';
+import { isEarlier, readTimeSpan, type TimeSpan } from '../../base/isoTime.js';
 import { headerValue, isSealed } from '../../model/headers.js';
 import { holdsRecords } from '../../model/whole.js';
 import type { NamedDump } from '../card/input.js';
@@ -7,6 +7,8 @@ import type { NamedDump } from '../card/input.js';
 export interface ModuleTimeline {
   readonly title: string;
   readonly dumps: readonly RecordedDump[];
+  /** Other readings of which nobody can tell that they are of another module. */
+  readonly strays: readonly NamedDump[];
 }
 
 /** What a dump is to the job, as its headers say; one that holds nothing that can be read is nothing to it. */
@@ -23,9 +25,42 @@ export interface Recording {
   readonly since: NamedDump | undefined;
 }
 
-/** The modules of a vehicle, each with its dumps by the time they were read; those without a time are the latest. */
-export function timelinesOf(dumps: readonly NamedDump[]): readonly ModuleTimeline[] {
-  return byModule(dumps).map((ofModule) => ({ title: titleOf(ofModule), dumps: recorded(ofModule) }));
+/**
+ * The modules of a vehicle, each with its dumps by the time they were read; those without a time are the latest. With them
+ * those of the `nameless`, which say of no vehicle that they are of it, that may be of the module.
+ */
+export function timelinesOf(
+  dumps: readonly NamedDump[],
+  nameless: readonly NamedDump[] = [],
+): readonly ModuleTimeline[] {
+  return byModule(dumps).map((ofModule) => ({
+    title: titleOf(ofModule),
+    dumps: recorded(ofModule),
+    strays: straysOf(ofModule, [...dumps, ...nameless]),
+  }));
+}
+
+/** Readings among others that may be of a module: they have its part, or its profile, or none that can be read. */
+export function straysOf<T extends NamedDump>(module: readonly NamedDump[], others: readonly T[]): readonly T[] {
+  const known = (of: (one: NamedDump) => string | undefined) => module.flatMap((one) => of(one)?.toUpperCase() ?? []);
+  const [parts, files] = [known(partOf), known(({ profileFile }) => profileFile)];
+  const mayBe = (one: NamedDump): boolean => {
+    const part = partOf(one)?.toUpperCase();
+    if (part !== undefined && parts.length > 0) return parts.includes(part);
+    return one.isUnexplained === true || files.includes(one.profileFile?.toUpperCase() ?? '');
+  };
+  return others.filter((one) => !module.includes(one) && roleOf(one) === 'reading' && mayBe(one));
+}
+
+function partOf({ dump }: NamedDump): string | undefined {
+  return headerValue(dump, 'part');
+}
+
+/** Dumps that do not say of which vehicle they are. */
+export function namelessOf<T extends NamedDump>(dumps: readonly T[]): readonly T[] {
+  return dumps.filter(
+    ({ dump }) => headerValue(dump, 'vin') === undefined && headerValue(dump, 'vehicle') === undefined,
+  );
 }
 
 /** Dumps in groups of one module each, in the order of the first of each. */
@@ -58,12 +93,11 @@ function profileStem({ dump }: NamedDump): string | undefined {
 /** The dumps of one module in the order of time. */
 export function recorded<T extends NamedDump>(dumps: readonly T[]): readonly (T & Recording)[] {
   const inOrder = dumps
-    .map((one) => ({ one, time: timeOf(one) ?? Number.MAX_SAFE_INTEGER }))
+    .map((one) => ({ one, time: timeOf(one)?.first ?? Number.MAX_SAFE_INTEGER }))
     .sort((a, b) => a.time - b.time || (a.one.name < b.one.name ? -1 : 1))
     .map(({ one }) => one);
   return inOrder.map((one, index) => {
-    const backup = headerValue(one.dump, 'backup')?.split(/[\\/]/).at(-1);
-    const since = dumps.find(({ name }) => name === backup) ?? inOrder[index - 1];
+    const since = backupAmong(dumps, one) ?? inOrder[index - 1];
     return {
       ...one,
       role: roleOf(one),
@@ -71,6 +105,19 @@ export function recorded<T extends NamedDump>(dumps: readonly T[]): readonly (T 
       since: since === one ? undefined : since,
     };
   });
+}
+
+/** The dump that another one names as its backup, by its name: one in the same folder first. */
+export function backupAmong<T extends NamedDump>(dumps: readonly T[], { dump, name }: NamedDump): T | undefined {
+  const [backup] = splitName(headerValue(dump, 'backup') ?? '');
+  const called = dumps.filter((one) => splitName(one.name)[0] === backup);
+  return called.find((one) => splitName(one.name)[1] === splitName(name)[1]) ?? called[0];
+}
+
+/** The name of a file, and its folder. */
+function splitName(path: string): readonly [string, string] {
+  const at = Math.max(path.lastIndexOf('/'), path.lastIndexOf('\\')) + 1;
+  return [path.slice(at), path.slice(0, at)];
 }
 
 function roleOf({ dump }: NamedDump): Role {
@@ -85,7 +132,13 @@ function moduleOf({ dump, name, profileFile }: NamedDump): string {
 }
 
 /** When a dump was read; undefined where it does not say so, or names no time that there is. */
-export function timeOf({ dump }: Pick<NamedDump, 'dump'>): number | undefined {
+export function timeOf({ dump }: Pick<NamedDump, 'dump'>): TimeSpan | undefined {
   const written = headerValue(dump, 'taken');
-  return written === undefined ? undefined : readIsoTime(written);
+  return written === undefined ? undefined : readTimeSpan(written);
+}
+
+/** Whether a dump is known to have been read later than another. */
+export function isLater(one: Pick<NamedDump, 'dump'>, other: Pick<NamedDump, 'dump'>): boolean {
+  const [time, before] = [timeOf(one), timeOf(other)];
+  return time !== undefined && before !== undefined && isEarlier(before, time);
 }

@@ -1,15 +1,17 @@
 import { bullets, pageOf, plain, section, table } from '../../base/markdown.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
+import { notSealed } from '../../checks/backup.js';
 import { byVehicle } from '../../checks/otherModules.js';
 import type { Problem } from '../../checks/problem.js';
 import { mostUrgent } from '../../checks/shownProblems.js';
-import { type HeaderName, headerValue } from '../../model/headers.js';
+import { type HeaderName, headerValue, isSealed } from '../../model/headers.js';
 import { whyNotWhole } from '../../model/whole.js';
 import { timeInWords } from '../card/identity.js';
 import type { NamedDump, Say } from '../card/input.js';
+import { severalDumps } from '../plan.js';
 import type { RetrofitFile } from '../retrofitFile.js';
 import { changesInWords, unexplainedChange, writtenOf } from './changes.js';
-import { type ModuleTimeline, type RecordedDump, type Role, timelinesOf } from './timeline.js';
+import { backupAmong, type ModuleTimeline, namelessOf, type RecordedDump, type Role, timelinesOf } from './timeline.js';
 
 /** What lies in a vehicle folder. Names are those of the files. */
 export interface RecordInput {
@@ -36,10 +38,7 @@ export interface VehicleRecord {
 /** The record of a vehicle folder, computed from what lies there and from nothing else. */
 export function vehicleRecord({ dumps, retrofits, cards }: RecordInput, say: Say): VehicleRecord {
   const text = (said: Phrase) => plain(say(said));
-  const vehicles = byVehicle(dumps).map((ofVehicle) => {
-    const timelines = timelinesOf(ofVehicle);
-    return { dumps: ofVehicle, timelines, open: openMatters(timelines) };
-  });
+  const vehicles = vehiclesIn(dumps);
   const page = pageOf([
     ...vehicles.flatMap((vehicle) => vehiclePage(vehicle, text)),
     ...(vehicles.length === 0 ? [`# ${text(phrase('Vehicle record'))}`, text(NO_DUMP)] : []),
@@ -58,15 +57,38 @@ export function vehicleRecord({ dumps, retrofits, cards }: RecordInput, say: Say
   ]);
   return {
     text: page,
-    open: [
-      ...(vehicles.length === 0 ? [NO_DUMP] : vehicles.flatMap(({ open }) => open)),
-      ...retrofits.flatMap(({ file }) => (file.kind === 'sound' ? [] : file.why)),
-    ],
+    open: openIn(vehicles, retrofits),
     isWhole:
       dumps.length > 0 &&
       dumps.every(({ dump }) => whyNotWhole(dump).length === 0) &&
       retrofits.every(({ file }) => file.kind !== 'unreadable'),
   };
+}
+
+/** What is open in the record of these, and what of them was not read whole: where there is nothing, the record is done. */
+export function openInRecord({ dumps, retrofits }: Pick<RecordInput, 'dumps' | 'retrofits'>): readonly Phrase[] {
+  const unread = dumps.flatMap(({ dump, name }) =>
+    whyNotWhole(dump).map(({ why }) => phrase('{0} was not read whole: {1}', name, why)),
+  );
+  return [...openIn(vehiclesIn(dumps), retrofits), ...unread];
+}
+
+function openIn(vehicles: readonly Vehicle[], retrofits: RecordInput['retrofits']): readonly Phrase[] {
+  return [
+    ...(vehicles.length === 0 ? [NO_DUMP] : vehicles.flatMap(({ open }) => open)),
+    ...retrofits.flatMap(({ file }) => (file.kind === 'sound' ? [] : file.why)),
+  ];
+}
+
+function vehiclesIn(dumps: readonly NamedDump[]): readonly Vehicle[] {
+  const nameless = namelessOf(dumps);
+  return byVehicle(dumps).map((ofVehicle) => {
+    const timelines = timelinesOf(
+      ofVehicle,
+      nameless.filter((one) => !ofVehicle.includes(one)),
+    );
+    return { dumps: ofVehicle, timelines, open: openMatters(timelines) };
+  });
 }
 
 type Text = (said: Phrase) => string;
@@ -90,12 +112,12 @@ function vehiclePage({ dumps, timelines, open }: Vehicle, text: Text): readonly 
   ];
 }
 
-function modulePage({ title, dumps }: ModuleTimeline, text: Text): readonly string[] {
+function modulePage({ title, dumps, strays }: ModuleTimeline, text: Text): readonly string[] {
   return [
     `## ${plain(title)}`,
     dumps
       .map((one) => {
-        const written = writtenOf(one, dumps);
+        const written = writtenOf(one, dumps, strays);
         const said = [...changesInWords(one), ...(written?.isOpen === false ? [written.said] : [])];
         return [dumpLine(one, text), ...said.map((phrase) => `  - ${text(phrase)}`)].join('\n');
       })
@@ -128,21 +150,42 @@ function roleInWords(role: Role): Phrase {
 }
 
 /** What is still to be put right or proved of some modules. */
-export function openMatters(timelines: readonly ModuleTimeline[]): readonly Phrase[] {
-  return timelines.flatMap(({ dumps }) =>
-    dumps.flatMap((one, index): readonly Phrase[] => {
+export function openMatters(timelines: readonly Omit<ModuleTimeline, 'title'>[]): readonly Phrase[] {
+  return timelines.flatMap(({ dumps, strays }) => [
+    ...severalIn(dumps),
+    ...dumps.flatMap((one, index): readonly Phrase[] => {
       const { role } = one;
       // What was wrong with a reading is history once the module was read again.
       const isPast = role === 'reading' && dumps.slice(index + 1).some((later) => later.role === 'reading');
-      const written = writtenOf(one, dumps);
+      const written = writtenOf(one, dumps, strays);
       return [
         ...unreadOf(one),
         ...(isPast ? [] : problemsOf(one)),
         ...(isPast || role === 'backup' ? [] : unexplainedChange(one)),
         ...(written?.isOpen ? [written.said] : []),
+        ...(role === 'work' ? backupOpen(one, dumps) : []),
       ];
     }),
-  );
+  ]);
+}
+
+function severalIn(dumps: readonly RecordedDump[]): readonly Phrase[] {
+  const works = dumps.filter(({ role }) => role === 'work');
+  return works.length > 1 ? [severalDumps(works)] : [];
+}
+
+/** Why the backup that a dump names is no proof of how the module was found, where no problem of the dump says so. */
+function backupOpen(work: RecordedDump, dumps: readonly RecordedDump[]): readonly Phrase[] {
+  const backup = backupAmong(dumps, work);
+  if (backup === undefined)
+    return [
+      phrase(
+        '{0}: its backup "{1}" is not among the dumps of this module here, so nobody can tell what was changed.',
+        work.name,
+        headerValue(work.dump, 'backup') ?? '',
+      ),
+    ];
+  return isSealed(backup.dump) ? [] : [notSealed(backup.name)];
 }
 
 /** What keeps a dump from having been read whole, where no problem of it says so anyway. */

@@ -1,6 +1,6 @@
 import { backupCopy } from '../../actions/backup.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
-import { readBackup, unfitBackup } from '../../checks/backup.js';
+import { notSealed, readBackup, unfitBackup } from '../../checks/backup.js';
 import { sumsUnderstood } from '../../checks/sumsLeft.js';
 import { headerValue, isSealed } from '../../model/headers.js';
 import { whyBackupUnconfirmed } from '../../model/identity.js';
@@ -103,7 +103,7 @@ function profileNameOf({ dump }: JobDump['loaded']): string {
 }
 
 /** Whether a sealed, sound backup of this module is at hand. */
-export function backupSealed({ loaded, file }: JobDump): Finding {
+export function backupSealed({ loaded, file }: JobDump, { isSaved }: Pick<JobInput, 'isSaved'>): Finding {
   const { dump, backup, backupFile } = loaded;
   if (backup.kind === 'none') {
     const copy = backupCopy(loaded);
@@ -114,15 +114,10 @@ export function backupSealed({ loaded, file }: JobDump): Finding {
   const read = readBackup(backup);
   if (!read.ok) return open(read.why, { does: 'open', file });
   const there = { does: 'open', file: backupFile ?? file } as const;
+  if (backupFile !== undefined && !isSaved(backupFile))
+    return open(notSaved(backupNameOf(loaded)), { does: 'save', file: backupFile });
   const unfit = unfitBackup(dump, read.value)?.message ?? whyBackupUnconfirmed(dump, read.value);
   if (unfit !== undefined) return open(unfit, there);
-  if (!isSealed(read.value))
-    return open(
-      phrase(
-        'The backup {0} is not sealed, so nobody can tell whether it is still as it was read. Name a sealed one, or read the module again.',
-        backupNameOf(loaded),
-      ),
-      there,
-    );
+  if (!isSealed(read.value)) return open(notSealed(backupNameOf(loaded)), there);
   return done(phrase('{0}', backupNameOf(loaded)));
 }

@@ -1,13 +1,13 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { Steps } from '../../base/steps.js';
-import { titleOf } from '../record/timeline.js';
+import { namelessOf, titleOf } from '../record/timeline.js';
 import { calledIn } from '../vehicles.js';
 import { backupSealed, broughtIn, sumsKnown } from './asFound.js';
 import type { JobInput } from './input.js';
 import { type JobDump, type Module, modulesOf, vehiclesOf, workOf } from './module.js';
 import { type Finding, inOrder, open, STEPS, type Step, type StepId } from './step.js';
 import { allRight, changeMade, fittingOf } from './work.js';
-import { cardMade, inRecord, proofOf, readBack, verified } from './writing.js';
+import { cardMade, inRecord, proofOf, readBack, recordOf, verified } from './writing.js';
 
 /** The job of a vehicle, computed from what lies in the folder and from nothing else. */
 export interface VehicleJob {
@@ -42,13 +42,20 @@ interface ComputedFrom {
  */
 export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
   const { retrofits, cards, unread, isSaved } = input;
-  const shared = JSON.stringify([retrofits, cards, unread]);
+  const saved = [...retrofits, ...cards].map(({ file }) => isSaved(file));
+  const shared = JSON.stringify([retrofits, cards, unread, saved]);
   const vehicles: Jobs['vehicles'][number][] = [];
   for (const dumps of vehiclesOf(input.dumps)) {
-    const saved = dumps.map(({ file, profileFile }) => [isSaved(file), profileFile && isSaved(profileFile)]);
-    const rest = JSON.stringify([saved, shared]);
-    const known = before?.vehicles.find((one) => one.rest === rest && areSame(one.dumps, dumps));
-    vehicles.push(known ?? { ...vehicleJob(dumps, input), dumps, rest });
+    const beside = namelessBeside(dumps, input.dumps);
+    const files = [...dumps, ...beside].flatMap(({ file, profileFile, loaded }) => [
+      file,
+      profileFile,
+      loaded.backupFile,
+    ]);
+    const savedHere = files.map((file) => file === undefined || isSaved(file));
+    const rest = JSON.stringify([savedHere, shared]);
+    const known = before?.vehicles.find((one) => one.rest === rest && areSame(one.dumps, [...dumps, ...beside]));
+    vehicles.push(known ?? { ...vehicleJob(dumps, beside, input), dumps: [...dumps, ...beside], rest });
     yield;
   }
   return { vehicles };
@@ -58,15 +65,28 @@ function areSame(some: readonly JobDump[], others: readonly JobDump[]): boolean 
   return some.length === others.length && some.every((one, at) => one === others[at]);
 }
 
-function vehicleJob(dumps: readonly JobDump[], input: JobInput): VehicleJob {
+/** Dumps in the folders of a vehicle that name none: they are part of the record of its folder. */
+function namelessBeside(vehicle: readonly JobDump[], all: readonly JobDump[]): readonly JobDump[] {
+  const folders = vehicle.map(({ file }) => folderOf(file));
+  return namelessOf(all).filter(
+    (one) => !vehicle.includes(one) && folders.some((folder) => one.file.startsWith(folder)),
+  );
+}
+
+function folderOf(file: string): string {
+  return file.slice(0, file.lastIndexOf('/') + 1);
+}
+
+function vehicleJob(dumps: readonly JobDump[], nameless: readonly JobDump[], input: JobInput): VehicleJob {
+  const record = recordOf([...dumps, ...nameless], input);
   return {
     id: calledIn(dumps).id,
     title: vehicleName(dumps),
-    modules: modulesOf(dumps).map((module) => ({
+    modules: modulesOf(dumps, nameless).map((module) => ({
       title: titleOf(module.dumps),
       file: (module.current[0] ?? module.dumps[0])?.file ?? '',
       files: module.dumps.map(({ file }) => file),
-      steps: stepsOf(module, input),
+      steps: stepsOf(module, record, input),
     })),
   };
 }
@@ -77,20 +97,24 @@ function vehicleName(dumps: readonly JobDump[]): string {
   return dumps.find(({ file }) => file === id && file === title)?.name ?? title;
 }
 
-function stepsOf(module: Module, input: JobInput): readonly Step[] {
-  const found = findingsOf(module, input);
+function stepsOf(module: Module, record: readonly Phrase[], input: JobInput): readonly Step[] {
+  const found = findingsOf(module, record, input);
   return inOrder(STEPS.map((id) => ({ id, title: titleOfStep(id, module, input), ...(found[id] ?? WAITS) })));
 }
 
 /** Nothing can be told of a step before there is one dump to look at. */
 const WAITS = open(phrase('Waits for the dump.'));
 
-function findingsOf(module: Module, input: JobInput): Partial<Readonly<Record<StepId, Finding>>> {
+function findingsOf(
+  module: Module,
+  record: readonly Phrase[],
+  input: JobInput,
+): Partial<Readonly<Record<StepId, Finding>>> {
   const first = broughtIn(module, input);
   const [own, ...more] = module.current;
   if (own === undefined || more.length > 0) return { broughtIn: first };
   const work = workOf(own);
-  const [sums, backup] = [sumsKnown(own, input), backupSealed(own)];
+  const [sums, backup] = [sumsKnown(own, input), backupSealed(own, input)];
   const change = changeMade(own, work, input);
   const right = allRight(own, work, input);
   const isReady = [first, sums, backup, change, right].every(({ isDone }) => isDone);
@@ -105,7 +129,7 @@ function findingsOf(module: Module, input: JobInput): Partial<Readonly<Record<St
     card: cardMade(own, work, isReady, input),
     readBack: readBack(own, module, proof, input),
     verified: proved,
-    recorded: inRecord(own, module, proved.isDone, input),
+    recorded: inRecord(own, module, record, proved.isDone, input),
   };
 }
 

@@ -4,7 +4,7 @@ import { type Comparison, compareDumps } from '../../compare/compareDumps.js';
 import { headerValue, isSealed } from '../../model/headers.js';
 import { otherIdentity } from '../../model/identity.js';
 import { type CardModule, type NamedDump, namedDump } from '../card/input.js';
-import { byModule, type Recording, recorded } from '../record/timeline.js';
+import { byModule, type Recording, recorded, straysOf } from '../record/timeline.js';
 
 /** A dump of a job, with its file. */
 export interface JobDump extends NamedDump {
@@ -17,6 +17,8 @@ export interface Module {
   readonly dumps: readonly (JobDump & Recording)[];
   /** The dumps that may be the module as it is now: one, if nothing is in doubt. */
   readonly current: readonly (JobDump & Recording)[];
+  /** Other readings of which nobody can tell that they are of another module. */
+  readonly strays: readonly JobDump[];
 }
 
 export function jobDump(loaded: LoadedDump): JobDump {
@@ -48,7 +50,7 @@ function isBackupOf(backup: JobDump, { loaded, dump }: JobDump): boolean {
 }
 
 /** The modules of a vehicle. A sealed dump is of the module that names it as its backup. */
-export function modulesOf(vehicle: readonly JobDump[]): readonly Module[] {
+export function modulesOf(vehicle: readonly JobDump[], nameless: readonly JobDump[]): readonly Module[] {
   const groups = byModule(vehicle);
   const ownerOf = (one: JobDump) =>
     isSealed(one.dump) ? groups.find((group) => group.some((other) => isBackupOf(one, other))) : undefined;
@@ -58,12 +60,12 @@ export function modulesOf(vehicle: readonly JobDump[]): readonly Module[] {
       ...vehicle.filter((one) => !group.includes(one) && ownerOf(one) === group),
     ])
     .filter((group) => group.length > 0)
-    .map(moduleOf);
+    .map((group) => moduleOf(group, straysOf(group, [...vehicle, ...nameless])));
 }
 
-function moduleOf(dumps: readonly JobDump[]): Module {
+function moduleOf(dumps: readonly JobDump[], strays: readonly JobDump[]): Module {
   const inTime = recorded(dumps).map((one) => ({ ...one, since: foundOf(one, dumps) ?? one.since }));
-  return { dumps: inTime, current: inWork(inTime.filter(({ dump }) => !isSealed(dump))) };
+  return { dumps: inTime, current: inWork(inTime.filter(({ dump }) => !isSealed(dump))), strays };
 }
 
 /** The backup of a dump as it was read. What is wrong with it is marked in the dump that names it. */

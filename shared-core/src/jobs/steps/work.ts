@@ -2,7 +2,9 @@ import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { Problem } from '../../checks/problem.js';
 import { isGood, verdictOf } from '../../checks/verdict.js';
 import { differingBytes, differs } from '../../compare/compareDumps.js';
+import { wordsOrHex } from '../../model/optionReading.js';
 import { againstRetrofit, mattersOf } from '../card/openMatters.js';
+import { wantedIn } from '../checkRetrofit.js';
 import type { Retrofit } from '../retrofit.js';
 import { notSaved } from './asFound.js';
 import type { JobInput } from './input.js';
@@ -12,7 +14,7 @@ import { done, type Finding, open } from './step.js';
 const NO_BACKUP = phrase('What is changed shows against the backup.');
 
 /** The last part of an address. */
-function nameIn(file: string): string {
+export function nameIn(file: string): string {
   return file.split('/').at(-1) ?? '';
 }
 
@@ -34,17 +36,25 @@ export function fittingOf({ profileFile }: JobDump, retrofits: JobInput['retrofi
 }
 
 /** Whether the module is changed: as one of its retrofits asks, where there are any. */
-export function changeMade(own: JobDump, work: Work | undefined, { retrofits }: Pick<JobInput, 'retrofits'>): Finding {
+export function changeMade(
+  own: JobDump,
+  work: Work | undefined,
+  { retrofits, isSaved }: Pick<JobInput, 'retrofits' | 'isSaved'>,
+): Finding {
   const { file, dump } = own;
   const torn = retrofits.flatMap(({ read, file: retrofit }) =>
     read.kind === 'sound' ? [] : { why: read.why, retrofit },
   )[0];
   if (torn !== undefined) return open(torn.why, { does: 'open', file: torn.retrofit });
+  const unsaved = retrofits.find((one) => !isSaved(one.file));
+  if (unsaved !== undefined) return open(notSaved(nameIn(unsaved.file)), { does: 'save', file: unsaved.file });
   if (work === undefined) return open(NO_BACKUP);
   const { card, comparison } = work;
   const fitting = fittingOf(own, retrofits);
   const [first] = fitting;
   if (first !== undefined) {
+    const contrary = contradictionOf(own, fitting);
+    if (contrary !== undefined) return open(contrary, { does: 'open', file: first.file });
     const unmet = fitting.map(({ change }) => againstRetrofit({ ...card, change }, comparison));
     const met = fitting[unmet.findIndex((why) => why.length === 0)];
     const titles = listed(fitting.map(({ retrofit, file: at }) => phrase('"{0}"', retrofit.title ?? nameIn(at))));
@@ -71,6 +81,29 @@ export function changeMade(own: JobDump, work: Work | undefined, { retrofits }: 
     ),
     { does: 'findOption', file },
   );
+}
+
+/** Where two retrofits ask different things of one option: nobody can tell which of them the job follows. */
+function contradictionOf({ dump }: JobDump, fitting: readonly Fitting[]): Phrase | undefined {
+  const asked = fitting.flatMap(({ file, change }) =>
+    change.set.flatMap((one) => {
+      const wanted = wantedIn(dump.profile, one, dump);
+      return 'why' in wanted ? [] : [{ ...wanted, name: nameIn(file) }];
+    }),
+  );
+  for (const [index, one] of asked.entries()) {
+    const other = asked.slice(index + 1).find(({ option, raw }) => option.id === one.option.id && raw !== one.raw);
+    if (other !== undefined)
+      return phrase(
+        '{0} is to be {1} by {2} and {3} by {4}. Move the one that this job does not follow out of the folder.',
+        one.option.title,
+        wordsOrHex(one.option, one.raw),
+        one.name,
+        wordsOrHex(other.option, other.raw),
+        other.name,
+      );
+  }
+  return undefined;
 }
 
 function changeInWords({ comparison }: Work): Phrase {

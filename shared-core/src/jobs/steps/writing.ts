@@ -2,30 +2,34 @@ import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { textOfRows } from '../../format/rows.js';
 import type { Dump } from '../../model/dump.js';
 import { sha256OfText } from '../../model/seal.js';
-import { whyNotWhole } from '../../model/whole.js';
 import { timeInWords } from '../card/identity.js';
 import { type Written, whyUndated, writtenOf } from '../record/changes.js';
 import { type Recording, timeOf } from '../record/timeline.js';
-import { openMatters } from '../record/vehicleRecord.js';
+import { openInRecord, openMatters } from '../record/vehicleRecord.js';
 import { verdictInWords } from '../verify/inWords.js';
 import { verifyReadBack } from '../verify/verify.js';
 import { isEmpty, nothingIn, notSaved } from './asFound.js';
 import type { JobInput } from './input.js';
 import type { JobDump, Module, Work } from './module.js';
 import { done, type Finding, open, type StepAction } from './step.js';
+import { nameIn } from './work.js';
 
 /** Whether a card is kept that was made of this dump and its backup as they are now. */
 export function cardMade(
   { file, dump }: JobDump,
   work: Work | undefined,
   isRight: boolean,
-  { cards, unread }: Pick<JobInput, 'cards' | 'unread'>,
+  { cards, unread, isSaved }: Pick<JobInput, 'cards' | 'unread' | 'isSaved'>,
 ): Finding {
   const before = work && digestOf(work.card.before.dump);
   const after = digestOf(dump);
-  const ofModule = before === undefined ? [] : cards.filter(({ text }) => text.includes(before));
-  const current = ofModule.filter(({ text }) => text.includes(after));
-  const card = current.find(({ isOpen }) => !isOpen) ?? current[0];
+  const ofModule = cards.filter(({ modules }) => modules.some(({ found }) => found === before));
+  const current = ofModule.filter(({ modules }) =>
+    modules.some(({ found, planned }) => found === before && planned === after),
+  );
+  const whole = current.filter(({ isWhole }) => isWhole);
+  const ready = whole.filter(({ isOpen }) => !isOpen);
+  const card = ready.find((one) => isSaved(one.file)) ?? ready[0] ?? whole[0];
   if (unread.length > 0) return open(listed(unread, ' '));
   if (card?.isOpen === true)
     return open(
@@ -35,6 +39,10 @@ export function cardMade(
       ),
       { does: 'jobCard', file },
     );
+  if (card !== undefined && !isSaved(card.file)) return open(notSaved(card.name), { does: 'save', file: card.file });
+  const [torn] = current;
+  if (card === undefined && torn !== undefined)
+    return open(phrase('{0} is not a whole job card any more: make a new one.', torn.name), { does: 'jobCard', file });
   if (card !== undefined && isRight) return done(phrase('{0}', card.name), { does: 'open', file: card.file });
   const [old] = ofModule;
   return open(
@@ -56,8 +64,8 @@ export interface Proof {
   readonly reading: (JobDump & Recording) | undefined;
 }
 
-export function proofOf(own: JobDump & Recording, { dumps }: Module): Proof {
-  const written = writtenOf(own, dumps);
+export function proofOf(own: JobDump & Recording, { dumps, strays }: Module): Proof {
+  const written = writtenOf(own, dumps, strays);
   return { written, reading: dumps.find(({ dump }) => dump === written?.reading?.dump) };
 }
 
@@ -104,21 +112,28 @@ function whyNotVerified({ isOpen, said }: Written, verdict: Phrase | undefined):
   return isOpen ? said : phrase('What was read is as the plan, but the plan itself is not right yet.');
 }
 
-/** Whether nothing is open in the record of the module, and all of its files were read whole. */
+/** What is open in the record of a vehicle, as of its folder; what is only in the editor so far, no record shows. */
+export function recordOf(
+  dumps: readonly JobDump[],
+  { retrofits, isSaved }: Pick<JobInput, 'retrofits' | 'isSaved'>,
+): readonly Phrase[] {
+  const files = retrofits.map(({ file, read }) => ({ name: nameIn(file), file: read }));
+  const shown = [...dumps, ...retrofits.map(({ file }) => ({ file, name: nameIn(file) }))];
+  const unsaved = shown.filter(({ file }) => !isSaved(file)).map(({ name }) => notSaved(name));
+  return [...openInRecord({ dumps, retrofits: files }), ...unsaved];
+}
+
+/** Whether nothing is open in the record of the vehicle, the own module first, and all of its files were read whole. */
 export function inRecord(
   { file }: JobDump,
-  { dumps }: Module,
+  { dumps, strays }: Module,
+  record: readonly Phrase[],
   isVerified: boolean,
   { unread }: Pick<JobInput, 'unread'>,
 ): Finding {
   const look: StepAction = { does: 'vehicleRecord', file };
   if (unread.length > 0) return open(listed(unread, ' '));
-  const [matter] = [
-    ...openMatters([{ title: '', dumps }]),
-    ...dumps.flatMap(({ dump, name }) =>
-      whyNotWhole(dump).map(({ why }) => phrase('{0} was not read whole: {1}', name, why)),
-    ),
-  ];
+  const [matter] = [...openMatters([{ dumps, strays }]), ...record];
   if (matter !== undefined) return open(matter, look);
   return isVerified
     ? done(phrase('Nothing is open in the record of the vehicle.'), look)
