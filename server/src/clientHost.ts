@@ -37,8 +37,7 @@ export function throughClient(connection: Connection, disk: Host, { reads, lists
       return notHandedOver(error);
     }
   };
-  // Texts are as an editor shows them, so that places in them are those in the file.
-  const coded = codedFiles(reads === true ? { ...disk, open: handedOver } : disk, utf8, { headersOfTexts: 'own' });
+  const coded = codedFiles(reads === true ? { ...disk, open: handedOver } : disk, utf8);
   const raw = new Set<string>();
   /** Tells the client what it cannot see: whether a file is raw bytes. */
   const tell = (uri: string): void => {

@@ -134,7 +134,7 @@ export function headersToAdd(
 }
 
 function mark({ notation }: Pick<Dump, 'notation'>): string {
-  return isImage(notation) ? `${notation.commentSign} ` : '';
+  return notation.headers === 'commented' ? `${notation.commentSign} ` : '';
 }
 
 /** A line end where a text does not have its last one. */

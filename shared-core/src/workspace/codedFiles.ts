@@ -1,6 +1,12 @@
 import { phrase } from '../base/phrase.js';
 import { done, type Refused, type Result, refuse } from '../base/result.js';
-import { apartFromHeaders, behindHeaders, lineLikeHeader, withHeaders } from '../format/behindHeaders.js';
+import {
+  apartFromHeaders,
+  type BehindHeaders,
+  behindHeaders,
+  lineLikeHeader,
+  withHeaders,
+} from '../format/behindHeaders.js';
 import { dumpText } from '../format/dumpText.js';
 import { formOf } from '../format/forms.js';
 import { notationOf, promisedBy } from '../format/notationOf.js';
@@ -52,8 +58,6 @@ export interface HowCoded {
   readonly view?: BinaryView;
   /** The form that a person says a file is written in. */
   readonly saidForm?: (uri: string) => string | undefined;
-  /** `'own'`: texts are read as an editor shows them, without the headers in a file beside them. */
-  readonly headersOfTexts?: 'beside' | 'own';
 }
 
 /** How raw bytes are shown where nobody says otherwise. */
@@ -67,7 +71,7 @@ export const PLAIN_VIEW: BinaryView = { offset: 0, word: undefined };
 export function codedFiles(
   host: Host,
   codec: TextCodec,
-  { view = PLAIN_VIEW, saidForm = () => undefined, headersOfTexts = 'beside' }: HowCoded = {},
+  { view = PLAIN_VIEW, saidForm = () => undefined }: HowCoded = {},
 ): CodedFiles {
   const codings = new Map<string, Coding>();
   const readCoded = async (
@@ -100,8 +104,9 @@ export function codedFiles(
           form.title,
         ),
       );
-    const behind = fileOfText(withHeaders(headers.value, text.value), { encode: codec.encode, decode });
-    return done({ whole: { ...behind, form: behindHeaders(form) }, coding: codingBehindHeaders(coding) });
+    const joined = withHeaders(headers.value, text.value);
+    const whole = fileOfText(joined.whole, { encode: codec.encode, decode });
+    return done({ whole: { ...whole, form: behindHeaders(form) }, coding: codingBehindHeaders(coding, joined) });
   };
   /** Whether there are headers beside a file, or nobody can tell. */
   const hasHeaders = async (uri: string): Promise<boolean> => {
@@ -126,8 +131,7 @@ export function codedFiles(
         ),
       );
     }
-    const isPlain = headersOfTexts === 'own' || !hasNoPlace(uri, saidForm(uri));
-    const mayHaveHeaders = isBinary || (!isPlain && (await hasHeaders(uri)));
+    const mayHaveHeaders = isBinary || (hasNoPlace(uri, saidForm(uri)) && (await hasHeaders(uri)));
     // Bytes that are no text, under a name that promises text, are told from it where they are read.
     if (!isBinary && (encoding === undefined || (encoding === 'utf-8' && !mayHaveHeaders))) {
       codings.delete(uri);
@@ -199,12 +203,12 @@ function textCoding(encoding: OtherEncoding): Coding {
   };
 }
 
-/** The same of a text that stands behind the headers of the file beside it. */
-function codingBehindHeaders({ encode }: Coding): Coding {
+/** The same of a text that has the headers of the file beside it behind it. */
+function codingBehindHeaders({ encode }: Coding, joined: BehindHeaders): Coding {
   return {
     isBinary: false,
     encode: (whole) => {
-      const { headers, text } = apartFromHeaders(whole);
+      const { headers, text } = apartFromHeaders(whole, joined);
       const encoded = encode(text);
       return encoded.ok ? done({ ...encoded.value, headers }) : encoded;
     },
