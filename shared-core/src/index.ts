@@ -62,6 +62,7 @@ export { outcomeInWords, type ThreeWays, threeWays } from './compare/threeWays.j
 export type { Contents } from './convert/contents.js';
 export { type Conversion, conversionOf, convert, lostIn, MOST_WIDTH, whyAlready } from './convert/convert.js';
 // format: written forms, and rows
+export { rowsBehind } from './format/behindHeaders.js';
 export { labelText, readLabel } from './format/dumpText.js';
 export { FORM_IDS, FORMS, type FormId, formOf } from './format/forms.js';
 export { readLineLabel } from './format/label.js';
@@ -352,6 +353,7 @@ export {
   type Coding,
   codedFiles,
   type Encoded,
+  headersBeside,
   PLAIN_VIEW,
   writtenAs,
 } from './workspace/codedFiles.js';

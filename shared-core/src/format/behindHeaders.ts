@@ -1,5 +1,7 @@
 import { dumpText } from './dumpText.js';
 import type { WrittenForm } from './notation.js';
+import type { Row } from './row.js';
+import { readRows } from './rows.js';
 
 /**
  * A form that has no place for headers as it is read with them: they are kept in a file beside it and stand behind its
@@ -23,6 +25,11 @@ const BEGINS_HEADER = /^\s*[@#]/;
 /** The first line of a text that would be taken for one of its headers; below 0 where there is none. */
 export function lineLikeHeader(text: string): number {
   return text.split(/\r\n?|\n/).findIndex((line) => BEGINS_HEADER.test(line));
+}
+
+/** The rows of headers, to be put behind those of a text: the first one ends the last row of it. */
+export function rowsBehind(headers: string): readonly Row[] {
+  return headers === '' ? [] : readRows(`\n${headers.replace('\ufeff', '')}`, dumpText);
 }
 
 /** A text with its headers behind it, where its own rows keep their numbers, and what takes it apart again. */

@@ -238,7 +238,7 @@ function besideOf(uri: string): string {
 }
 
 /** The headers of a file, from the one beside it; none where there is no such file. */
-async function headersBeside(host: Host, uri: string): Promise<Result<string>> {
+export async function headersBeside(host: Host, uri: string): Promise<Result<string>> {
   const beside = besideOf(uri);
   const opened = await host.open(beside);
   if (!opened.ok)
