@@ -1,5 +1,5 @@
 import { dumpText } from './dumpText.js';
-import type { WrittenForm } from './notation.js';
+import type { Notation } from './notation.js';
 import type { Row } from './row.js';
 import { readRows } from './rows.js';
 
@@ -7,7 +7,7 @@ import { readRows } from './rows.js';
  * A form that has no place for headers as it is read with them: they are kept in a file beside it and stand behind its
  * text as in dump text, whose marks none of its lines begins with.
  */
-export function behindHeaders(form: WrittenForm): WrittenForm {
+export function behindHeaders<Form extends Notation>(form: Form): Form {
   return {
     ...form,
     headers: 'own',
@@ -16,7 +16,7 @@ export function behindHeaders(form: WrittenForm): WrittenForm {
 }
 
 /** A form as its headers are read, wherever they are kept. */
-export function withItsHeaders(form: WrittenForm): WrittenForm {
+export function withItsHeaders<Form extends Notation>(form: Form): Form {
   return form.headers === 'none' ? behindHeaders(form) : form;
 }
 

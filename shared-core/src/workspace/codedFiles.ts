@@ -9,6 +9,7 @@ import {
 } from '../format/behindHeaders.js';
 import { dumpText } from '../format/dumpText.js';
 import { formOf } from '../format/forms.js';
+import type { WrittenForm } from '../format/notation.js';
 import { notationOf, promisedBy } from '../format/notationOf.js';
 import { readRows } from '../format/rows.js';
 import { BINARY, type BinaryView, binaryOfText, rawBytesOf } from './binary.js';
@@ -96,17 +97,10 @@ export function codedFiles(
     if (!mayHaveHeaders || form.headers !== 'none')
       return done({ whole: fileOfText(text.value, { encode: codec.encode, decode }), coding });
     const stray = lineLikeHeader(text.value);
-    if (stray >= 0)
-      return refuse(
-        phrase(
-          'row {0} begins with "@" or "#", and {1} has no headers and no comments. Take it out.',
-          stray + 1,
-          form.title,
-        ),
-      );
+    if (stray >= 0) return likeHeader(stray, form);
     const joined = withHeaders(headers.value, text.value);
     const whole = fileOfText(joined.whole, { encode: codec.encode, decode });
-    return done({ whole: { ...whole, form: behindHeaders(form) }, coding: codingBehindHeaders(coding, joined) });
+    return done({ whole: { ...whole, form: behindHeaders(form) }, coding: codingBehindHeaders(coding, joined, form) });
   };
   /** Whether there are headers beside a file, or nobody can tell. */
   const hasHeaders = async (uri: string): Promise<boolean> => {
@@ -204,11 +198,13 @@ function textCoding(encoding: OtherEncoding): Coding {
 }
 
 /** The same of a text that has the headers of the file beside it behind it. */
-function codingBehindHeaders({ encode }: Coding, joined: BehindHeaders): Coding {
+function codingBehindHeaders({ encode }: Coding, joined: BehindHeaders, form: WrittenForm): Coding {
   return {
     isBinary: false,
     encode: (whole) => {
       const { headers, text } = apartFromHeaders(whole, joined);
+      // What stands behind such a row is data of the dump, which are no headers.
+      if (strayInHeaders(headers) >= 0) return likeHeader(lineLikeHeader(whole), form);
       const encoded = encode(text);
       return encoded.ok ? done({ ...encoded.value, headers }) : encoded;
     },
@@ -237,6 +233,17 @@ function besideOf(uri: string): string {
   return `${uri}${HEADERS_BESIDE}`;
 }
 
+function likeHeader(row: number, { title }: WrittenForm): Refused {
+  return refuse(
+    phrase('row {0} begins with "@" or "#", and {1} has no headers and no comments. Take it out.', row + 1, title),
+  );
+}
+
+/** The first row that is none of headers; below 0 where all are. */
+function strayInHeaders(text: string): number {
+  return readRows(text, dumpText).findIndex(({ kind }) => kind !== 'header' && kind !== 'comment' && kind !== 'blank');
+}
+
 /** The headers of a file, from the one beside it; none where there is no such file. */
 export async function headersBeside(host: Host, uri: string): Promise<Result<string>> {
   const beside = besideOf(uri);
@@ -248,9 +255,7 @@ export async function headersBeside(host: Host, uri: string): Promise<Result<str
   const text = opened.value.text();
   const closed = opened.value.close();
   if (!closed.ok) return closed;
-  const stray = readRows(text, dumpText).findIndex(
-    ({ kind }) => kind !== 'header' && kind !== 'comment' && kind !== 'blank',
-  );
+  const stray = strayInHeaders(text);
   return stray < 0
     ? done(text)
     : refuse(
