@@ -112,6 +112,13 @@ describe('a hex view with its headers in a file beside it', () => {
     assert.equal(call('check', 'back.xxd').status, 0);
   });
 
+  it('is learned as it is without them', () => {
+    layOut();
+    write('alone.xxd', viewOf(BYTES));
+    assert.equal(call('learn', 'ee.xxd').stdout, call('learn', 'alone.xxd').stdout);
+    assert.match(call('learn', 'ee.xxd').stdout, /"notation": "hex-view"/);
+  });
+
   it('is refused where one of its own rows looks like a header or a comment, as programs take digits in it for data', () => {
     layOut();
     const view = viewOf(BYTES);
