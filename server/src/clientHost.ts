@@ -20,7 +20,7 @@ import {
   type UriMap,
 } from '../../shared-core/src/index.js';
 import { utf8 } from './codec.js';
-import type { Snapshot } from './documents.js';
+import type { DumpSnapshot, Snapshot } from './documents.js';
 
 /**
  * Files as the client sees them where it offers that: they may be changed and not yet saved, or be on no disk at all. Raw
@@ -37,8 +37,7 @@ export function throughClient(connection: Connection, disk: Host, { reads, lists
       return notHandedOver(error);
     }
   };
-  // Texts are as an editor shows them, so that places in them are those in the file.
-  const coded = codedFiles(reads === true ? { ...disk, open: handedOver } : disk, utf8, { headersOfTexts: 'own' });
+  const coded = codedFiles(reads === true ? { ...disk, open: handedOver } : disk, utf8);
   const raw = new Set<string>();
   /** Tells the client what it cannot see: whether a file is raw bytes. */
   const tell = (uri: string): void => {
@@ -73,9 +72,9 @@ export function notHandedOver(error: unknown): Refused {
   return refuse(phrase('the editor did not hand it over ({0})', error instanceof Error ? error.message : ''));
 }
 
-/** The same with the documents that are open, each as it is in the editor. */
+/** The same with the documents that are open, each as it is in the editor; hex views with the headers beside them. */
 export function withOpenDocuments(documents: UriMap<Snapshot>, host: Host): Host {
-  return {
+  const texts: Host = {
     ...host,
     open: async (uri) => {
       const open = documents.get(uri);
@@ -83,4 +82,16 @@ export function withOpenDocuments(documents: UriMap<Snapshot>, host: Host): Host
       return done(fileOfText(open.kind === 'dump' ? textOfRows(open.rows) : open.document.getText(), utf8));
     },
   };
+  const coded = codedFiles(texts, utf8, {
+    saidForm: (uri) => {
+      const open = documents.get(uri);
+      return open?.kind === 'dump' ? open.shown.id : undefined;
+    },
+  });
+  return { ...host, open: (uri) => (hasHeadersBeside(documents.get(uri)) ? coded.open(uri) : texts.open(uri)) };
+}
+
+/** Whether the headers of an open document are in a file beside it, where it has any. */
+export function hasHeadersBeside(open: Snapshot | undefined): open is DumpSnapshot {
+  return open?.kind === 'dump' && open.shown.headers === 'none';
 }

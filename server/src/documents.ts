@@ -14,6 +14,7 @@ import {
   readRows,
   rebind,
   replaceText,
+  rowsBehind,
 } from '../../shared-core/src/index.js';
 
 /** One version of an open dump; never changed, only replaced by the next. */
@@ -27,9 +28,19 @@ export interface DumpSnapshot {
   /** The one that the text shows by itself, where no profile says another. */
   readonly shown: Notation;
   readonly rows: readonly Row[];
-  /** The rows bound to the profile they were last bound to, so that the next version costs only what it changes. */
+  /** The headers in the file beside it, where its form has no place for them. */
+  readonly beside: HeadersBeside;
+  /** The rows, with the headers beside them, bound to the profile they were last bound to, so that the next version costs only what it changes. */
   readonly dump: Dump | undefined;
 }
+
+/** Headers that are bound behind the rows of a document, and are not in it. */
+interface HeadersBeside {
+  readonly text: string;
+  readonly rows: readonly Row[];
+}
+
+const NONE_BESIDE: HeadersBeside = { text: '', rows: [] };
 
 /** One version of an open profile or retrofit. */
 export interface JsonSnapshot {
@@ -61,6 +72,7 @@ export function openSnapshot(uri: string, languageId: string, version: number, t
     notation,
     shown: notation,
     rows: readRows(text, notation),
+    beside: NONE_BESIDE,
     dump: undefined,
   };
 }
@@ -88,7 +100,11 @@ function nextDump(snapshot: DumpSnapshot, change: TextDocumentContentChangeEvent
     text: change.text,
   };
   const next = replaceText(snapshot.rows, replacement, snapshot.notation);
-  return { ...snapshot, rows: next.rows, dump: snapshot.dump && rebind(snapshot.dump, next.rows, next.change) };
+  return {
+    ...snapshot,
+    rows: next.rows,
+    dump: snapshot.dump && rebind(snapshot.dump, withBeside(next.rows, snapshot), next.change),
+  };
 }
 
 /** A place of the text: behind the end of a line is at its end, before its line end. */
@@ -104,5 +120,20 @@ function placeOf(
 export function boundTo(snapshot: DumpSnapshot, profile: Profile): DumpSnapshot & { readonly dump: Dump } {
   if (snapshot.dump?.profile === profile) return { ...snapshot, dump: snapshot.dump };
   const { rows, notation } = inNotationOf(profile, () => snapshot.shown, snapshot);
-  return { ...snapshot, rows, notation, dump: bind(rows, notation, profile) };
+  return { ...snapshot, rows, notation, dump: bind(withBeside(rows, snapshot), notation, profile) };
+}
+
+/** The snapshot with the headers that are in the file beside it now. */
+export function besideHeaders(snapshot: DumpSnapshot, text: string): DumpSnapshot {
+  if (text === snapshot.beside.text) return snapshot;
+  return { ...snapshot, beside: { text, rows: rowsBehind(text) }, dump: undefined };
+}
+
+function withBeside(rows: readonly Row[], { beside }: Pick<DumpSnapshot, 'beside'>): readonly Row[] {
+  return beside.rows.length === 0 ? rows : [...rows, ...beside.rows];
+}
+
+/** How many rows of a dump are in its document: headers beside it are behind those. */
+export function rowsInDocument({ rows }: Pick<Dump, 'rows'>, open: Snapshot | undefined): number {
+  return open?.kind === 'dump' && open.beside.rows.length > 0 ? rows.length - open.beside.rows.length : rows.length;
 }

@@ -3,6 +3,7 @@ import {
   bytesOfBase64,
   CHANGED,
   CLOSE_FILE,
+  codedFiles,
   done,
   fileOfBytes,
   type Host,
@@ -32,15 +33,18 @@ export function savedFiles(
   { list }: Host,
   { pieces }: InitializationOptions,
 ): SavedFiles {
-  return (token) => ({
-    ...disk,
-    list,
-    // No pipe is waited for: others wait for the server.
-    open: async (uri) => {
-      const onDisk = await disk.open(uri);
-      return onDisk.ok || pieces !== true ? onDisk : fromClient(connection, uri, token);
-    },
-  });
+  return (token) => {
+    const saved: Host = {
+      ...disk,
+      list,
+      // No pipe is waited for: others wait for the server.
+      open: async (uri) => {
+        const onDisk = await disk.open(uri);
+        return onDisk.ok || pieces !== true ? onDisk : fromClient(connection, uri, token);
+      },
+    };
+    return { ...saved, open: codedFiles(saved, utf8).open };
+  };
 }
 
 async function fromClient(connection: Connection, uri: string, token: CancellationToken): Promise<Result<OpenFile>> {

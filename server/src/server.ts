@@ -5,7 +5,12 @@ import {
   ResponseError,
   TextDocumentSyncKind,
 } from 'vscode-languageserver';
-import type { Host, InitializationOptions, Translation } from '../../shared-core/src/index.js';
+import {
+  HEADERS_BESIDE,
+  type Host,
+  type InitializationOptions,
+  type Translation,
+} from '../../shared-core/src/index.js';
 import { throughClient } from './clientHost.js';
 import { nextSnapshot, openSnapshot } from './documents.js';
 import type { Feature } from './feature.js';
@@ -163,7 +168,7 @@ function followDocuments(connection: Connection, session: Session): void {
   const watched = isWatched(session.client);
   const changed = (uri: string) => {
     // Others may use this file as their profile or backup: what was read of it is out of date.
-    const used = session.files.isUsed(uri);
+    const used = session.files.isUsed(uri) || uri.endsWith(HEADERS_BESIDE);
     session.files.forget(uri);
     if (!pulls(session)) void pushAll(connection, session);
     else if (used) refreshDiagnostics(connection, session.client);

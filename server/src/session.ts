@@ -8,6 +8,7 @@ import {
   type FileList,
   fileName,
   type Host,
+  headersBeside,
   headersOf,
   isOfAnotherTime,
   isUnsaved,
@@ -25,8 +26,8 @@ import {
   valueIn,
   type Workspace,
 } from '../../shared-core/src/index.js';
-import { withOpenDocuments } from './clientHost.js';
-import { boundTo, type DumpSnapshot, type Snapshot } from './documents.js';
+import { hasHeadersBeside, withOpenDocuments } from './clientHost.js';
+import { besideHeaders, boundTo, type DumpSnapshot, type Snapshot } from './documents.js';
 import { createResultIds, type ResultIds } from './resultIds.js';
 import type { SavedFiles } from './savedFiles.js';
 import { DEFAULTS, type Settings } from './settings.js';
@@ -61,6 +62,8 @@ export interface Session {
   readonly bindFile: (uri: string) => Promise<Result<BoundFile>>;
   /** Whether a file was read as raw bytes and is not open: no editor can make an edit in it. */
   readonly isClosedRaw: (uri: string) => boolean;
+  /** Whether a file is read with headers that are in a file beside it, and not in its own text. */
+  readonly hasHeadersBeside: (uri: string) => Promise<boolean>;
   /** The folders that the client has open now. */
   readonly folders: () => readonly string[];
   readonly setFolders: (folders: readonly string[]) => void;
@@ -101,7 +104,8 @@ export function createSession(
     };
   };
   const raw = createUriMap<true>();
-  const files = createWorkspace(withOpenDocuments(documents, tellingRaw(host, raw)), { atHand: () => list(), watched });
+  const allFiles = withOpenDocuments(documents, tellingRaw(host, raw));
+  const files = createWorkspace(allFiles, { atHand: () => list(), watched });
 
   const read = async <T extends ExplainedDump>(
     given: string,
@@ -111,17 +115,20 @@ export function createSession(
     const uri = canonicalUri(given);
     const open = documents.get(uri);
     if (!mayBeDump(uri, open)) return refuse(phrase('{0} is no dump.', fileName(uri)));
+    const beside = hasHeadersBeside(open) && !isUnsaved(uri) ? await headersBeside(allFiles, uri) : done('');
+    if (!beside.ok) return refuse(phrase('{0} cannot be read: {1}', fileName(uri), beside.why));
     let version: number | null = null;
     const bind: UnboundDump['bind'] = (profile) => {
       // Another version may have come while files were read: then that one is explained.
       const now = documents.get(uri);
       if (now?.kind !== 'dump') return refuse(phrase('it was closed meanwhile'));
-      const snapshot = boundTo(now, profile);
+      const snapshot = boundTo(besideHeaders(now, beside.value), profile);
       documents.set(uri, snapshot);
       version = snapshot.version;
       return done(snapshot.dump);
     };
-    const how = open?.kind === 'dump' ? { open: { profiles: () => profilesIn(open), bind } } : {};
+    const how =
+      open?.kind === 'dump' ? { open: { profiles: () => profilesIn(besideHeaders(open, beside.value)), bind } } : {};
     const found = await way(uri, most === undefined ? how : { ...how, most });
     return found.ok ? done({ ...found.value, version }) : found;
   };
@@ -141,6 +148,13 @@ export function createSession(
     analyzeFile,
     bindFile: (uri) => read(uri, undefined, files.explain),
     isClosedRaw: (uri) => !documents.has(uri) && raw.has(uri),
+    hasHeadersBeside: async (uri) => {
+      const open = documents.get(uri);
+      if (open !== undefined && !hasHeadersBeside(open)) return false;
+      const read = await allFiles.open(uri);
+      if (read.ok) read.value.close();
+      return read.ok && read.value.form !== undefined;
+    },
     folders: () => folders,
     setFolders: (now) => {
       folders = now;
@@ -160,7 +174,7 @@ function tellingRaw(host: Host, raw: UriMap<true>): Host {
     ...host,
     open: async (uri, allowed) => {
       const opened = await host.open(uri, allowed);
-      if (opened.ok && opened.value.form !== undefined) raw.set(uri, true);
+      if (opened.ok && opened.value.raw !== undefined) raw.set(uri, true);
       else raw.delete(uri);
       return opened;
     },
@@ -175,8 +189,8 @@ function mayBeDump(uri: string, open: Snapshot | undefined): boolean {
 }
 
 /** What the `@profile` headers of an open dump say. Where it is bound, its headers are known: those of an image are at its end. */
-function profilesIn({ rows, dump }: DumpSnapshot): readonly string[] {
-  return profilesNamed(dump === undefined ? rows : headersOf(dump).map(({ header }) => header));
+function profilesIn({ rows, beside, dump }: DumpSnapshot): readonly string[] {
+  return profilesNamed(dump === undefined ? [...rows, ...beside.rows] : headersOf(dump).map(({ header }) => header));
 }
 
 /** The folders that the client has open when it starts. */

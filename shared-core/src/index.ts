@@ -1,7 +1,7 @@
 // The door of the core: client, server and command line enter here and nowhere else. It hands on what they use, by room.
 
 // actions: what a person can have done to a dump
-export { backupCopy, headersToAdd, placeForHeader } from './actions/backup.js';
+export { backupCopy, hasPlaceForHeaders, headersToAdd, placeForHeader } from './actions/backup.js';
 export type { Change, Consent } from './actions/change.js';
 export { type ChangeFix, type CommandFix, type Fix, type FixWish, titleOf, type WishFix } from './actions/fixes/fix.js';
 export { fixesFor } from './actions/fixes/fixesFor.js';
@@ -62,6 +62,7 @@ export { outcomeInWords, type ThreeWays, threeWays } from './compare/threeWays.j
 export type { Contents } from './convert/contents.js';
 export { type Conversion, conversionOf, convert, lostIn, MOST_WIDTH, whyAlready } from './convert/convert.js';
 // format: written forms, and rows
+export { rowsBehind } from './format/behindHeaders.js';
 export { labelText, readLabel } from './format/dumpText.js';
 export { FORM_IDS, FORMS, type FormId, formOf } from './format/forms.js';
 export { readLineLabel } from './format/label.js';
@@ -353,6 +354,7 @@ export {
   type Coding,
   codedFiles,
   type Encoded,
+  headersBeside,
   PLAIN_VIEW,
   writtenAs,
 } from './workspace/codedFiles.js';

@@ -45,7 +45,7 @@ describe('a hex view with its headers in a file beside it', () => {
     const { status, stdout } = call('check', 'ee.xxd');
     assert.equal(status, 0, stdout);
     layOut(changed(BYTES, { 3: 0 }));
-    assert.match(call('check', 'ee.xxd').stdout, /^ee\.xxd:\d+:\d+: error total-sum/m);
+    assert.match(call('check', 'ee.xxd').stdout, /^ee\.xxd:3:\d+: error total-sum/m);
   });
 
   it('is set and written back as a hex view; its headers stay where they are', () => {
@@ -54,6 +54,24 @@ describe('a hex view with its headers in a file beside it', () => {
     assert.equal(read('ee.xxd'), viewOf(changed(BYTES, { 17: (BYTES[0x11] ?? 0) | 1, 35: (BYTES[0x23] ?? 0) + 1 })));
     assert.equal(read('ee.xxd.dump-headers'), HEADERS);
     assert.deepEqual(names(), ['ee.xxd', 'ee.xxd.dump-headers', 'p.dump-profile.json']);
+  });
+
+  it('comes back byte for byte, whatever its line ends are and those of its headers', () => {
+    for (const view of [viewOf(BYTES).trimEnd(), viewOf(BYTES).replaceAll('\n', '\r\n')])
+      for (const headers of [
+        `\n\n${HEADERS}`,
+        HEADERS.trimEnd(),
+        HEADERS.replaceAll('\n', '\r\n'),
+        `\ufeff${HEADERS}`,
+      ]) {
+        layOut();
+        write('ee.xxd', view);
+        write('ee.xxd.dump-headers', headers);
+        assert.equal(call('set', 'ee.xxd', 'wiper=yes', '--write').status, 0);
+        assert.equal(call('set', 'ee.xxd', 'wiper=no', '--write').status, 0);
+        assert.equal(read('ee.xxd'), view);
+        assert.equal(read('ee.xxd.dump-headers'), headers);
+      }
   });
 
   it('takes its headers with it to another file', () => {
@@ -92,6 +110,13 @@ describe('a hex view with its headers in a file beside it', () => {
     assert.equal(read('back.xxd'), viewOf(BYTES));
     assert.match(read('back.xxd.dump-headers'), /@profile p\.dump-profile\.json\n@part A-1\n/);
     assert.equal(call('check', 'back.xxd').status, 0);
+  });
+
+  it('is learned as it is without them', () => {
+    layOut();
+    write('alone.xxd', viewOf(BYTES));
+    assert.equal(call('learn', 'ee.xxd').stdout, call('learn', 'alone.xxd').stdout);
+    assert.match(call('learn', 'ee.xxd').stdout, /"notation": "hex-view"/);
   });
 
   it('is refused where one of its own rows looks like a header or a comment, as programs take digits in it for data', () => {

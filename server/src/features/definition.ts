@@ -9,6 +9,7 @@ import {
   valueIn,
 } from '../../../shared-core/src/index.js';
 import { cellAtCursor, spanOfTotal, totalAt } from '../cursor.js';
+import { rowsInDocument } from '../documents.js';
 import { answerOfVersions, type Feature } from '../feature.js';
 import { namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
 import { descriptionOf, optionsHere } from '../optionPlaces.js';
@@ -75,7 +76,12 @@ export async function pathsIn(session: Session, uri: string): Promise<readonly P
     }));
   }
   const bound = valueIn(await session.bindFile(uri));
-  return bound === undefined ? [] : pathsInHeaders(uri, headersOf(bound.dump));
+  if (bound === undefined) return [];
+  const count = rowsInDocument(bound.dump, session.documents.get(uri));
+  return pathsInHeaders(
+    uri,
+    headersOf(bound.dump).filter(({ row }) => row < count),
+  );
 }
 
 const HEADERS_WITH_PATHS = ['profile', 'backup'];

@@ -9,6 +9,7 @@ import {
   checkDump,
   DIAGNOSTICS,
   fileName,
+  HEADERS_BESIDE,
   type JsonProblem,
   kindOf,
   type Phrase,
@@ -17,6 +18,8 @@ import {
   retrofitProblems,
   shownProblems,
 } from '../../../shared-core/src/index.js';
+import { hasHeadersBeside } from '../clientHost.js';
+import { rowsInDocument } from '../documents.js';
 
 import { answer, type Feature } from '../feature.js';
 import { type JsonFile, readIfJson, toJsonRange } from '../jsonFile.js';
@@ -71,8 +74,11 @@ export async function problemsOfFile(session: Session, uri: string): Promise<Fil
     const file = json.value;
     return problemsAre(session, uri, file.version, await jsonProblems(session, file));
   }
-  if (session.documents.has(uri))
-    return answer<FileProblems | undefined>(session, uri, (analysis) => problemsIn(session, analysis), undefined);
+  if (session.documents.has(uri)) {
+    const open = await answer<FileProblems | undefined>(session, uri, (found) => problemsIn(session, found), undefined);
+    if (open !== undefined || !hasHeadersBeside(session.documents.get(uri))) return open;
+    // With headers that cannot be read it is another dump.
+  }
   const closed = await session.analyzeFile(uri, LONGEST_CLOSED);
   return closed.ok
     ? problemsIn(session, closed.value)
@@ -80,7 +86,13 @@ export async function problemsOfFile(session: Session, uri: string): Promise<Fil
 }
 
 function problemsIn(session: Session, analysis: FileAnalysis): FileProblems {
-  const items = shownProblems(checkDump(analysis)).map((problem) => toDiagnostic(session, analysis.file, problem));
+  const { dump, file } = analysis;
+  const count = rowsInDocument(dump, session.documents.get(file));
+  const items = shownProblems(checkDump(analysis)).map((problem) => {
+    if (problem.row < count) return toDiagnostic(session, file, problem);
+    const message = phrase('{0}: {1}', `${fileName(file)}${HEADERS_BESIDE}`, problem.message);
+    return toDiagnostic(session, file, { ...problem, message, row: 0, start: 0, end: 0 });
+  });
   return problemsAre(session, analysis.file, analysis.version, items);
 }
 

@@ -12,6 +12,7 @@ import {
   type FoundPlace,
   fileName,
   findOptionSteps,
+  hasPlaceForHeaders,
   isOfImages,
   nextInWords,
   OPTION_GROUPS,
@@ -111,10 +112,7 @@ function resultOf(session: Session, { tag }: FindOptionParams, found: Found): Fi
     next: next === undefined ? null : session.say(next),
     pair: pair === undefined ? [] : pairInWords(pair).map(session.say),
     profile: profileUri !== undefined ? { uri: profileUri } : draft === undefined ? null : { draft },
-    naming:
-      profileUri === undefined && own.notation.headers !== 'none'
-        ? { ...placeForHeader(own, 'profile'), version }
-        : null,
+    naming: profileUri === undefined && hasPlaceForHeaders(own) ? { ...placeForHeader(own, 'profile'), version } : null,
   };
 }
 

@@ -1,5 +1,6 @@
 import { type FoldingRange, FoldingRangeKind } from 'vscode-languageserver';
 import { type Dump, type Phrase, phrase } from '../../../shared-core/src/index.js';
+import { rowsInDocument } from '../documents.js';
 import { answer, type Feature } from '../feature.js';
 import { type Section, sectionsOf } from '../sections.js';
 import type { Session } from '../session.js';
@@ -9,7 +10,15 @@ export const folding: Feature = {
   capabilities: () => ({ foldingRangeProvider: true }),
   register: (connection, session) => {
     connection.onFoldingRanges(({ textDocument }) =>
-      answer(session, textDocument.uri, ({ dump }) => foldsOf(session, dump), []),
+      answer(
+        session,
+        textDocument.uri,
+        ({ dump }) => {
+          const count = rowsInDocument(dump, session.documents.get(textDocument.uri));
+          return foldsOf(session, dump).filter(({ endLine }) => endLine < count);
+        },
+        [],
+      ),
     );
   },
 };

@@ -13,6 +13,7 @@ import {
   fileName,
   formOf,
   type HeaderPlace,
+  hasPlaceForHeaders,
   headerOf,
   headerValue,
   inNotationOf,
@@ -118,7 +119,7 @@ interface Unbound {
 }
 
 function namingOf({ dump, version }: Unbound): HeaderPlace | null {
-  return headerOf(dump, 'profile') === undefined && dump.notation.headers !== 'none'
+  return headerOf(dump, 'profile') === undefined && hasPlaceForHeaders(dump)
     ? { ...placeForHeader(dump, 'profile'), version }
     : null;
 }

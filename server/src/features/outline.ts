@@ -18,6 +18,7 @@ import {
   wordsOrHex,
 } from '../../../shared-core/src/index.js';
 import { spanOfTotal } from '../cursor.js';
+import { rowsInDocument } from '../documents.js';
 import { answer, type Feature } from '../feature.js';
 import { regionsInRuns } from '../sections.js';
 import type { Session } from '../session.js';
@@ -48,8 +49,9 @@ const MOST_LINES = 200;
 const MOST_GROUPS = 100;
 
 export function outlineOf(session: Session, uri: string, dump: Dump): DocumentSymbol[] {
-  const { profile, rows } = dump;
-  const whole = rowsRange(dump, 0, rows.length - 1);
+  const { profile } = dump;
+  const count = rowsInDocument(dump, session.documents.get(uri));
+  const whole = rowsRange(dump, 0, count - 1);
   const number = profile.module === undefined ? '' : `0x${hex(profile.module, 4)}`;
   const module = {
     // A symbol without a name is refused by editors.
@@ -60,11 +62,11 @@ export function outlineOf(session: Session, uri: string, dump: Dump): DocumentSy
     selectionRange: { start: whole.start, end: whole.start },
   };
   const inside = dump.layout.kind === 'image' ? stretches(session, dump) : linesOf(session, dump);
-  return [{ ...module, children: [...headerGroup(session, dump), ...inside, ...totalsOf(session, dump)] }];
+  return [{ ...module, children: [...headerGroup(session, dump, count), ...inside, ...totalsOf(session, dump)] }];
 }
 
-function headerGroup(session: Session, dump: Dump): DocumentSymbol[] {
-  const headers = headersOf(dump);
+function headerGroup(session: Session, dump: Dump, count: number): DocumentSymbol[] {
+  const headers = headersOf(dump).filter(({ row }) => row < count);
   const [first, last] = [headers[0], headers.at(-1)];
   if (first === undefined || last === undefined) return [];
   const children = headers.slice(0, MOST_LINES).map(({ row, header }) => ({

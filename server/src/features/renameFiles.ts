@@ -67,13 +67,11 @@ async function editsForRenamed(
   const found: TextDocumentEdit[] = [];
   const sealed: string[] = [];
   for (const uri of [...dumps, ...profiles, ...retrofits]) {
-    const { version, paths, isSealed } = await pathsOfFile(session, uri);
+    const { place, version, paths, isSealed } = await pathsOfFile(session, uri);
     const edits = paths.flatMap((path) => editOf(uri, path, renamed));
     if (edits.length > 0 && isSealed) sealed.push(uri);
-    // The headers of raw bytes are the same lines in the file beside them.
     else if (edits.length > 0) {
-      const file = session.isClosedRaw(uri) ? `${uri}${HEADERS_BESIDE}` : uri;
-      found.push({ textDocument: { uri: file, version }, edits });
+      found.push({ textDocument: { uri: place, version }, edits });
     }
     await pause();
   }
@@ -82,6 +80,8 @@ async function editsForRenamed(
 
 /** The paths that a file names, and whether it is never to be changed. */
 interface PathsOfFile {
+  /** The file in which they stand. */
+  readonly place: string;
   readonly version: number | null;
   readonly paths: readonly PathHere[];
   readonly isSealed: boolean;
@@ -89,10 +89,12 @@ interface PathsOfFile {
 
 async function pathsOfFile(session: Session, uri: string): Promise<PathsOfFile> {
   if (isDump(uri)) {
-    const text = await session.files.readText(uri);
-    const headers = text.ok ? headersIn(fileName(uri), text.value) : [];
+    const place = (await session.hasHeadersBeside(uri)) ? `${uri}${HEADERS_BESIDE}` : uri;
+    const text = await session.files.readText(place);
+    const headers = text.ok ? headersIn(fileName(place), text.value) : [];
     return {
-      version: session.documents.get(uri)?.version ?? null,
+      place,
+      version: session.documents.get(place)?.version ?? null,
       paths: pathsInHeaders(uri, headers),
       isSealed: headers.some(({ header: { name } }) => name === 'seal'),
     };
@@ -100,6 +102,7 @@ async function pathsOfFile(session: Session, uri: string): Promise<PathsOfFile> 
   const file = await readJsonFile(session, uri);
   const paths = (file && namesOf(file)?.paths) ?? [];
   return {
+    place: uri,
     version: file?.version ?? null,
     isSealed: false,
     paths: paths.flatMap(({ path, span }) =>

@@ -11,6 +11,7 @@ import {
   rolesIn,
   wrongTotals,
 } from '../../../shared-core/src/index.js';
+import { rowsInDocument } from '../documents.js';
 import { answer, type Feature } from '../feature.js';
 import type { Session } from '../session.js';
 
@@ -62,7 +63,7 @@ export const semanticTokens: Feature = {
     const given = new Map<string, SemanticTokens>();
     let count = 0;
     const whole = async (uri: string): Promise<SemanticTokens> => {
-      const data = await answer(session, uri, ({ dump }) => encoded(dump, 0, dump.rows.length - 1), []);
+      const data = await answer(session, uri, ({ dump }) => encoded(dump, 0, lastRow(session, uri, dump)), []);
       const tokens = { resultId: String(++count), data };
       forgetClosed(given, session);
       given.set(uri, tokens);
@@ -79,10 +80,19 @@ export const semanticTokens: Feature = {
       },
     );
     requests.onRange(async ({ textDocument: { uri }, range }) => ({
-      data: await answer(session, uri, ({ dump }) => encoded(dump, range.start.line, range.end.line), []),
+      data: await answer(
+        session,
+        uri,
+        ({ dump }) => encoded(dump, range.start.line, Math.min(range.end.line, lastRow(session, uri, dump))),
+        [],
+      ),
     }));
   },
 };
+
+function lastRow({ documents }: Session, uri: string, dump: Dump): number {
+  return rowsInDocument(dump, documents.get(uri)) - 1;
+}
 
 function forgetClosed(given: Map<string, unknown>, { documents }: Session): void {
   for (const uri of given.keys()) if (!documents.has(uri)) given.delete(uri);

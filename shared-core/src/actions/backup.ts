@@ -110,6 +110,11 @@ export function placeForHeader(dump: Dump, name: HeaderName): HeaderPlacing {
   return { line, column: last.length, before: `${openEnd(last, lineEnd)}${before}`, after: lineEnd };
 }
 
+/** Whether headers have a place in the text of a dump: those of some forms are in a file beside it. */
+export function hasPlaceForHeaders({ notation }: Pick<Dump, 'notation'>): boolean {
+  return notation.headers === 'commented' || (notation.headers === 'own' && !isImage(notation));
+}
+
 /** Headers that go into a dump at one place, as text; `undefined` where it has all of them. */
 export interface HeadersToAdd {
   readonly line: number;
@@ -134,7 +139,7 @@ export function headersToAdd(
 }
 
 function mark({ notation }: Pick<Dump, 'notation'>): string {
-  return isImage(notation) ? `${notation.commentSign} ` : '';
+  return notation.headers === 'commented' ? `${notation.commentSign} ` : '';
 }
 
 /** A line end where a text does not have its last one. */

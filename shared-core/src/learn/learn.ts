@@ -1,6 +1,7 @@
 import { phrase } from '../base/phrase.js';
 import { finish, type Steps } from '../base/steps.js';
-import { isImage } from '../format/notationOf.js';
+import { apartFromHeaders } from '../format/behindHeaders.js';
+import { isImage, notationOfText } from '../format/notationOf.js';
 import { type LearnedForm, learnForms } from './learnForm/form.js';
 import { learnImage } from './learnImage.js';
 import type { Learning, TextToLearn } from './learning.js';
@@ -18,8 +19,9 @@ export function learn(texts: readonly TextToLearn[]): Learning {
 /** `about` names the text that the answer must be of, where they are of different shapes; by default most texts of one shape are taken. */
 export function* learnSteps(texts: readonly TextToLearn[], about?: string): Steps<Learning> {
   const forms: FormsOfText[] = [];
-  for (const { name, text } of texts) {
+  for (const { name, text: whole } of texts) {
     yield;
+    const text = withoutHeadersBeside(whole);
     forms.push({ name, text, forms: learnForms(text) });
   }
   const first = forms.find(({ forms: some }) => some.length > 0)?.forms ?? [];
@@ -42,6 +44,12 @@ export function* learnSteps(texts: readonly TextToLearn[], about?: string): Step
   const [best] = found.sort((a, b) => a.chance - b.chance);
   const form = best === undefined || best.chance > SURE ? first[0] : best.form;
   return form === undefined ? NOTHING : (yield* learnIn(form, forms, about, 'all')).learning;
+}
+
+/** A text in a form that has no place for headers, without those that were read with it. */
+function withoutHeadersBeside(whole: string): string {
+  const { text } = apartFromHeaders(whole, { between: '', mark: '', blank: '' });
+  return notationOfText(text)?.headers === 'none' ? text : whole;
 }
 
 const NOTHING: Learning = { candidates: [], remarks: [] };

@@ -1,3 +1,4 @@
+import { withItsHeaders } from '../format/behindHeaders.js';
 import { isForm } from '../format/forms.js';
 import { roleOf, sumBytesOf } from '../format/imageForm.js';
 import type { Notation } from '../format/notation.js';
@@ -51,7 +52,7 @@ const TAIL = 8;
 /** Reads a text in the notation that the profile says or else the name of its file, and binds it. */
 export function bindText(name: string, text: string, profile: Profile): Dump {
   const notation = profile.notation ?? notationOf(name, text);
-  return bind(readRows(text, notation), notation, profile);
+  return bind(readRows(text, withItsHeaders(notation)), notation, profile);
 }
 
 /** Rows of a file in the notation that a profile says or else its head; the same rows where they are in it already. */
@@ -61,7 +62,7 @@ export function inNotationOf(
   { rows, notation }: Pick<Dump, 'rows' | 'notation'>,
 ): Pick<Dump, 'rows' | 'notation'> {
   const wanted = profile.notation ?? otherwise(sampleOf(rows));
-  // A form with its headers before it goes on to be read so.
+  // A form with its headers behind it goes on to be read so.
   const isSame = wanted === notation || (isForm(wanted) && wanted.id === notation.id);
   return isSame ? { rows, notation } : { rows: readRows(textOfRows(rows), wanted), notation: wanted };
 }

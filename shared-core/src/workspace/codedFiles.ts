@@ -1,8 +1,15 @@
 import { phrase } from '../base/phrase.js';
 import { done, type Refused, type Result, refuse } from '../base/result.js';
-import { apartFromHeaders, behindHeaders, lineLikeHeader, withHeaders } from '../format/behindHeaders.js';
+import {
+  apartFromHeaders,
+  type BehindHeaders,
+  behindHeaders,
+  lineLikeHeader,
+  withHeaders,
+} from '../format/behindHeaders.js';
 import { dumpText } from '../format/dumpText.js';
 import { formOf } from '../format/forms.js';
+import type { WrittenForm } from '../format/notation.js';
 import { notationOf, promisedBy } from '../format/notationOf.js';
 import { readRows } from '../format/rows.js';
 import { BINARY, type BinaryView, binaryOfText, rawBytesOf } from './binary.js';
@@ -52,8 +59,6 @@ export interface HowCoded {
   readonly view?: BinaryView;
   /** The form that a person says a file is written in. */
   readonly saidForm?: (uri: string) => string | undefined;
-  /** `'own'`: texts are read as an editor shows them, without the headers in a file beside them. */
-  readonly headersOfTexts?: 'beside' | 'own';
 }
 
 /** How raw bytes are shown where nobody says otherwise. */
@@ -67,7 +72,7 @@ export const PLAIN_VIEW: BinaryView = { offset: 0, word: undefined };
 export function codedFiles(
   host: Host,
   codec: TextCodec,
-  { view = PLAIN_VIEW, saidForm = () => undefined, headersOfTexts = 'beside' }: HowCoded = {},
+  { view = PLAIN_VIEW, saidForm = () => undefined }: HowCoded = {},
 ): CodedFiles {
   const codings = new Map<string, Coding>();
   const readCoded = async (
@@ -92,16 +97,10 @@ export function codedFiles(
     if (!mayHaveHeaders || form.headers !== 'none')
       return done({ whole: fileOfText(text.value, { encode: codec.encode, decode }), coding });
     const stray = lineLikeHeader(text.value);
-    if (stray >= 0)
-      return refuse(
-        phrase(
-          'row {0} begins with "@" or "#", and {1} has no headers and no comments. Take it out.',
-          stray + 1,
-          form.title,
-        ),
-      );
-    const behind = fileOfText(withHeaders(headers.value, text.value), { encode: codec.encode, decode });
-    return done({ whole: { ...behind, form: behindHeaders(form) }, coding: codingBehindHeaders(coding) });
+    if (stray >= 0) return likeHeader(stray, form);
+    const joined = withHeaders(headers.value, text.value);
+    const whole = fileOfText(joined.whole, { encode: codec.encode, decode });
+    return done({ whole: { ...whole, form: behindHeaders(form) }, coding: codingBehindHeaders(coding, joined, form) });
   };
   /** Whether there are headers beside a file, or nobody can tell. */
   const hasHeaders = async (uri: string): Promise<boolean> => {
@@ -126,8 +125,7 @@ export function codedFiles(
         ),
       );
     }
-    const isPlain = headersOfTexts === 'own' || !hasNoPlace(uri, saidForm(uri));
-    const mayHaveHeaders = isBinary || (!isPlain && (await hasHeaders(uri)));
+    const mayHaveHeaders = isBinary || (hasNoPlace(uri, saidForm(uri)) && (await hasHeaders(uri)));
     // Bytes that are no text, under a name that promises text, are told from it where they are read.
     if (!isBinary && (encoding === undefined || (encoding === 'utf-8' && !mayHaveHeaders))) {
       codings.delete(uri);
@@ -199,12 +197,14 @@ function textCoding(encoding: OtherEncoding): Coding {
   };
 }
 
-/** The same of a text that stands behind the headers of the file beside it. */
-function codingBehindHeaders({ encode }: Coding): Coding {
+/** The same of a text that has the headers of the file beside it behind it. */
+function codingBehindHeaders({ encode }: Coding, joined: BehindHeaders, form: WrittenForm): Coding {
   return {
     isBinary: false,
     encode: (whole) => {
-      const { headers, text } = apartFromHeaders(whole);
+      const { headers, text } = apartFromHeaders(whole, joined);
+      // What stands behind such a row is data of the dump, which are no headers.
+      if (strayInHeaders(headers) >= 0) return likeHeader(lineLikeHeader(whole), form);
       const encoded = encode(text);
       return encoded.ok ? done({ ...encoded.value, headers }) : encoded;
     },
@@ -235,8 +235,19 @@ function besideOf(uri: string): string {
   return `${uri}${HEADERS_BESIDE}`;
 }
 
+function likeHeader(row: number, { title }: WrittenForm): Refused {
+  return refuse(
+    phrase('row {0} begins with "@" or "#", and {1} has no headers and no comments. Take it out.', row + 1, title),
+  );
+}
+
+/** The first row that is none of headers; below 0 where all are. */
+function strayInHeaders(text: string): number {
+  return readRows(text, dumpText).findIndex(({ kind }) => kind !== 'header' && kind !== 'comment' && kind !== 'blank');
+}
+
 /** The headers of a file, from the one beside it; none where there is no such file. */
-async function headersBeside(host: Host, uri: string): Promise<Result<string>> {
+export async function headersBeside(host: Host, uri: string): Promise<Result<string>> {
   const beside = besideOf(uri);
   const opened = await host.open(beside);
   if (!opened.ok)
@@ -246,9 +257,7 @@ async function headersBeside(host: Host, uri: string): Promise<Result<string>> {
   const text = opened.value.text();
   const closed = opened.value.close();
   if (!closed.ok) return closed;
-  const stray = readRows(text, dumpText).findIndex(
-    ({ kind }) => kind !== 'header' && kind !== 'comment' && kind !== 'blank',
-  );
+  const stray = strayInHeaders(text);
   return stray < 0
     ? done(text)
     : refuse(

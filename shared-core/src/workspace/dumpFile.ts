@@ -2,6 +2,7 @@ import { done, type Refused, type Result, refuse } from '../base/result.js';
 import { inOneGo, type RunSteps } from '../base/steps.js';
 import type { Contents } from '../convert/contents.js';
 import { contentsOfPass, contentsOfRaw, isContent } from '../convert/contentsScan.js';
+import { withItsHeaders } from '../format/behindHeaders.js';
 import { dumpText } from '../format/dumpText.js';
 import type { Notation, WrittenForm } from '../format/notation.js';
 import { isImage, notationOf, recognise, whyUnclear } from '../format/notationOf.js';
@@ -157,7 +158,7 @@ function unboundRows(rows: readonly Row[], notation: Notation, unclear: Refused 
 
 /** The files that the headers of a dump name: its profile and its backup. */
 export function filesNamedBy(file: string, text: string): readonly string[] {
-  const notation = notationOf(fileName(file), text);
+  const notation = withItsHeaders(notationOf(fileName(file), text));
   // A text may have a million lines, and only a few can be such headers.
   const lines = NAMING_HEADERS.flatMap((name) => linesWith(`@${name}`, text));
   return readRows(lines.join('\n'), notation).flatMap((row) => {

@@ -40,7 +40,7 @@ export interface OpenFile {
   readonly close: () => Result<void>;
 }
 
-/** What is put behind the name of a file of raw bytes for the file with its headers. */
+/** What is put behind the name of a file that has no place for headers, for the file with them. */
 export const HEADERS_BESIDE = '.dump-headers';
 
 /** Files above this size are read only a pass at a time: 50 MB, where editors stop handing texts to extensions. */

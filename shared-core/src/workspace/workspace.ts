@@ -249,7 +249,7 @@ export function createWorkspace(
     unsealed: async () => vehicles.unsealed(await handy.get()),
     isUsed: used.has,
     forget: (changed) => {
-      // With other headers, raw bytes are another dump.
+      // With other headers it is another dump.
       const isBeside = changed.endsWith(HEADERS_BESIDE);
       const file = isBeside ? changed.slice(0, -HEADERS_BESIDE.length) : changed;
       profiles.forget(file);
