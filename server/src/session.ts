@@ -101,7 +101,11 @@ export function createSession(
     };
   };
   const raw = createUriMap<true>();
-  const files = createWorkspace(withOpenDocuments(documents, tellingRaw(host, raw)), { atHand: () => list(), watched });
+  const files = createWorkspace(withOpenDocuments(documents, tellingRaw(host, raw)), {
+    atHand: () => list(),
+    watched,
+    looksAgain: !watched,
+  });
 
   const read = async <T extends ExplainedDump>(
     given: string,
