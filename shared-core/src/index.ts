@@ -34,7 +34,15 @@ export { sameVehicle } from './checks/otherModules.js';
 export type { Problem } from './checks/problem.js';
 export { shownProblems } from './checks/shownProblems.js';
 export { allSumsRight, sumsLeft } from './checks/sumsLeft.js';
-export { isGood, statusOf, summaryOf, type Verdict, verdictOf, verdictOfText } from './checks/verdict.js';
+export {
+  isGood,
+  statusOf,
+  summaryOf,
+  type Verdict,
+  verdictOf,
+  verdictOfText,
+  verdictOfUnreadable,
+} from './checks/verdict.js';
 // checksum: kinds of sums
 export { stateInSteps } from './checksum/checksum.js';
 export { CRC_NAMES, crcModel } from './checksum/crcCatalogue.js';
