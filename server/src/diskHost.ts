@@ -1,4 +1,14 @@
-import { type BigIntStats, closeSync, constants, fstatSync, openSync, readSync, type Stats, statSync } from 'node:fs';
+import {
+  type BigIntStats,
+  closeSync,
+  constants,
+  fstatSync,
+  lstatSync,
+  openSync,
+  readSync,
+  type Stats,
+  statSync,
+} from 'node:fs';
 import { readdir } from 'node:fs/promises';
 import { basename } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -103,7 +113,11 @@ function typeOf(found: Pick<Stats, 'isFile' | 'isDirectory'>): FileType {
 }
 
 function openFile(path: string, pipe: boolean): Result<OpenFile> {
-  const before = statSync(path);
+  const before = statSync(path, { throwIfNoEntry: false });
+  if (before === undefined)
+    return lstatSync(path, { throwIfNoEntry: false }) === undefined
+      ? refuse(reasonOf('ENOENT'))
+      : refuse(phrase('the link leads nowhere'));
   const isPipe = pipe && before.isFIFO();
   if (before.isDirectory()) return refuse(reasonOf('EISDIR'));
   if ((!before.isFile() && !isPipe) || isDeviceName(path, process.platform)) return refuse(NOT_REGULAR);

@@ -98,14 +98,14 @@ function write(machine: Machine, disk: Disk, place: Place, document: Document): 
   if (typeof content === 'string' && place.was !== undefined && content === of?.before) return;
   const { headers } = of === undefined || typeof content !== 'string' ? document : encoded(disk, of.file, content);
   // The bytes come last: while the headers are missing, nothing wrong can be said of them.
-  if (headers !== undefined && headers !== '') writeHeaders(machine, place, headers);
+  if (headers !== undefined) writeHeaders(machine, place, headers);
   save(machine, place, producerOf(document, disk));
 }
 
 /** Puts the headers of a binary into the file beside it. */
 function writeHeaders(machine: Machine, { name }: Place, headers: string): void {
   const place = placeToWrite(machine.fs, `${name}${HEADERS_BESIDE}`);
-  if (place.was?.content.equals(Buffer.from(headers)) === true) return;
+  if (place.was?.content.equals(Buffer.from(headers)) === true || (place.was === undefined && headers === '')) return;
   if (place.was !== undefined)
     throw new Failure(phrase('{0} exists and holds other headers. Name another file.', place.name));
   save(machine, place, (sink) => sink.text(headers));

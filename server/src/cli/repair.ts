@@ -7,6 +7,7 @@ import {
   type Change,
   type Consent,
   certaintyInWords,
+  checkDump,
   type Dump,
   fix as fixSums,
   hex,
@@ -146,20 +147,29 @@ function outcomeOf(name: string, loaded: LoadedDump, result: Result<Change>): Ou
   const { left, unchecked } = sums;
   const changes = writes.map((change) => inWords(dump, change));
   const certainty = balanced === undefined ? [] : [certaintyInWords(balanced)];
+  const guarded = guardedIn({ ...loaded, dump: result.value.after });
   return {
-    status: left.length > 0 ? 1 : 0,
+    status: left.length + guarded.length > 0 ? 1 : 0,
     says: changes.length === 0 ? [nothingToChange(name, sums)] : changes,
     document: documentOf(loaded, result.value),
     cautions,
-    notes: [...certainty, ...left, ...unchecked].map((said) => phrase('{0}: {1}', name, said)),
+    notes: [...guarded, ...certainty, ...left, ...unchecked].map((said) => phrase('{0}: {1}', name, said)),
     json: {
       file: name,
       ...(balanced && { unique: balanced.unique, fewest: balanced.fewest }),
+      guarded: guarded.map((said) => say(said)),
       left: left.map((said) => say(said)),
       unchecked: unchecked.map((said) => say(said)),
       edits: writes.map((change) => writeToJson(dump, change)),
     },
   };
+}
+
+/** Locked and security bytes of a dump that are not as in its backup: right sums do not make it good. */
+function guardedIn(loaded: LoadedDump): readonly Phrase[] {
+  return checkDump(loaded).flatMap(({ code, message }) =>
+    code === 'locked-changed' || code === 'security-changed' ? message : [],
+  );
 }
 
 function nothingToChange(name: string, sums: Change['sums']): Phrase {

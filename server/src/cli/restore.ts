@@ -1,4 +1,6 @@
 import {
+  type Label,
+  labelOfRow,
   labelText,
   linesToRestore,
   phrase,
@@ -25,6 +27,16 @@ export const restore = command({
   run: restoreFile,
 });
 
+/** Whether a person may call a line so: by its label, its numbers or, of an image, its address. */
+function isCalled(label: Label, line: string): boolean {
+  if (labelText(label) === line || label === readLabel(line) || label === readLineLabel(line)) return true;
+  return typeof label === 'string' && /^[0-9A-F]+$/i.test(label) && sameAddress(label, line);
+}
+
+function sameAddress(one: string, other: string): boolean {
+  return /^(?:0x)?[0-9A-F]+$/i.test(other) && Number.parseInt(one, 16) === Number.parseInt(other, 16);
+}
+
 async function restoreFile(call: Call<typeof OPTIONS>): Promise<Outcome> {
   const [name = '', ...named] = call.files;
   const loaded = await call.disk.load(name, call.profile);
@@ -33,10 +45,14 @@ async function restoreFile(call: Call<typeof OPTIONS>): Promise<Outcome> {
   if (!backup.ok) throw new Failure(phrase('{0}: {1} Nothing was changed.', name, backup.why));
   const unlike = linesToRestore(dump, backup.value);
   const wanted = named.map((line) => {
-    const numbers = readLineLabel(line);
-    const found = unlike.find((label) => labelText(label) === line || label === readLabel(line) || label === numbers);
-    if (found === undefined) throw new Failure(phrase('{0}: line {1} does not differ from the backup.', name, line));
-    return found;
+    const found = unlike.find((label) => isCalled(label, line));
+    if (found !== undefined) return found;
+    const labels = [dump, backup.value].flatMap(({ rows }) => rows.flatMap((row) => labelOfRow(row) ?? []));
+    throw new Failure(
+      labels.some((label) => isCalled(label, line))
+        ? phrase('{0}: line {1} does not differ from the backup.', name, line)
+        : phrase('{0}: there is no line {1}.', name, line),
+    );
   });
   const chosen = named.length === 0 ? undefined : [...new Set(wanted)];
   const restored = restoreLines(loaded, chosen, consentOf(call));

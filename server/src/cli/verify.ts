@@ -1,4 +1,5 @@
 import { done, phrase, verificationInWords, verifyReadBack, withRecords } from '../../../shared-core/src/index.js';
+import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { lineToJson, unreadToJson } from './compare.js';
 import { must } from './load.js';
@@ -16,6 +17,8 @@ export const verify = command({
 
 async function verifyFiles({ files, profile, disk }: Call<typeof PROFILE>): Promise<Outcome> {
   const [first = '', second = ''] = files;
+  if (disk.placeOf(first) === disk.placeOf(second))
+    throw new Failure(phrase('{0} and {1} are the same file: name what was read back from the module.', first, second));
   const planned = await disk.load(first, profile);
   const read = await disk.load(second, profile);
   for (const { name, dump } of [planned, read]) must(withRecords(name, done(dump)));

@@ -16,6 +16,8 @@ export interface Verdict {
   readonly why?: Phrase;
   readonly errors: number;
   readonly warnings: number;
+  /** There are data of which its profile says nothing, so that not all of the dump was checked. */
+  readonly isPartial: boolean;
   /** What was not checked because nothing says how, in a sentence each. */
   readonly unchecked: readonly Phrase[];
 }
@@ -26,6 +28,7 @@ export function verdictOf(checked: CheckedDump, problems: readonly Problem[]): V
     isUnread,
     errors: problems.filter(({ severity }) => severity === 'error').length,
     warnings: problems.filter(({ severity }) => severity === 'warning').length,
+    isPartial: checked.dump.layout.beyond.length > 0,
     unchecked: isUnread ? [] : uncheckedIn(checked),
   };
 }
@@ -79,10 +82,10 @@ export function verdictOfUnreadable(why: Phrase): Verdict {
   return { isUnread: true, why, errors: 0, warnings: 0, unchecked: [] };
 }
 
-/** The status in which a check of some dumps ends: 0 no problem, 1 problems, 2 a dump of which nothing could be read. */
+/** The status in which a check of some dumps ends: 0 no problem, 1 problems or data unchecked, 2 a dump of which nothing could be read. */
 export function statusOf(verdicts: readonly NamedVerdict[]): 0 | 1 | 2 {
   if (verdicts.some(({ verdict }) => verdict.isUnread)) return 2;
-  return verdicts.some(({ verdict: { errors, warnings } }) => errors + warnings > 0) ? 1 : 0;
+  return verdicts.some(({ verdict: { errors, warnings, isPartial } }) => isPartial || errors + warnings > 0) ? 1 : 0;
 }
 
 /** What a check of some dumps came to, in a few sentences: "all good" only where everything was checked. */
@@ -125,5 +128,5 @@ function uncheckedInWords(verdicts: readonly NamedVerdict[]): readonly Phrase[] 
 /** The verdict on a profile or a retrofit, which is read as a whole or has a problem. */
 export function verdictOfText(problems: readonly Pick<Problem, 'severity'>[]): Verdict {
   const count = (severity: Problem['severity']) => problems.filter((problem) => problem.severity === severity).length;
-  return { isUnread: false, errors: count('error'), warnings: count('warning'), unchecked: [] };
+  return { isUnread: false, errors: count('error'), warnings: count('warning'), isPartial: false, unchecked: [] };
 }

@@ -1,7 +1,9 @@
 import { maskOf } from '../base/bits.js';
+import { bytesOf, type Row } from '../format/row.js';
 import { type Cell, cellKey, presentCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { readTotal } from '../model/totalReading.js';
+import { totalState } from '../model/totals.js';
 import type { Option, Place } from '../profile/profile.js';
 import { isSecured } from '../profile/secured.js';
 
@@ -82,7 +84,7 @@ const NEAR = 16;
 /**
  * A line that the user chose to take up a difference is named nowhere in the profile. It is known by what it does: an
  * option was changed, all other data that changed stands in that one line (of an image: close together), and a sum that
- * is meant to stay, which covers it, is right on both sides.
+ * is meant to stay, which covers it, is right on both sides and would not be without it.
  */
 function withChosenBalance(
   before: Dump,
@@ -104,7 +106,11 @@ function withChosenBalance(
   if (first === undefined || !oneLine || !reasons.some(({ reason }) => reason === 'option')) return reasons;
   if (reasons.some(({ reason }) => reason === 'security' || reason === 'locked')) return reasons;
   const balanced = [...after.totals.keys()].some(
-    (index) => isKeptAndRight(after, index) && isKeptAndRight(before, index) && coversAll(after, index, open),
+    (index) =>
+      isKeptAndRight(after, index) &&
+      isKeptAndRight(before, index) &&
+      coversAll(after, index, open) &&
+      isWrongWithout(after, index, open),
   );
   if (!balanced) return reasons;
   return reasons.map((found) => (found.reason === 'unexplained' ? { ...found, reason: 'balance' } : found));
@@ -119,4 +125,25 @@ function coversAll({ totals }: Dump, index: number, open: readonly RawDifference
   return open.every(({ afterRow, byte }) =>
     totals[index]?.run.piecesIn(afterRow).some(({ from, count }) => byte >= from && byte < from + count),
   );
+}
+
+/** Whether a total would not be right if these bytes were as before: else they take up no difference. */
+function isWrongWithout(
+  { layout, rows, totals, states }: Dump,
+  index: number,
+  open: readonly RawDifference[],
+): boolean {
+  const bound = totals[index];
+  if (bound === undefined) return false;
+  const without: Row[] = [...rows];
+  for (const { afterRow, byte, was } of open) {
+    const row = without[afterRow];
+    if (row?.kind !== 'record' || was === undefined) return false;
+    const store = Uint8Array.from(bytesOf(row));
+    store[byte] = was;
+    without[afterRow] = { ...row, store, from: 0 };
+  }
+  const { checksum } = bound.total;
+  const state = totalState(bound, layout, without).state;
+  return checksum.valueOf(state) !== checksum.valueOf(states[index]?.state ?? state);
 }

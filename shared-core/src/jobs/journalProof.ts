@@ -5,6 +5,8 @@ import type { TextEdit } from '../base/span.js';
 import { backupDump } from '../checks/backup.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import { labelText } from '../format/dumpText.js';
+import type { Notation } from '../format/notation.js';
+import type { RecordRow } from '../format/row.js';
 import { splitLines, textAfter } from '../format/rows.js';
 import type { Dump } from '../model/dump.js';
 import { changeDump } from '../model/gate.js';
@@ -29,16 +31,22 @@ export function proveChange(loaded: LoadedDump, text: string, { unconfirmed }: C
   );
 }
 
-/** The edits that lead to a text, digit by digit; undefined where anything else than digits of bytes differs. */
+/** The edits that lead to a text, digit by digit; undefined where anything else than bytes of its lines differs. */
 function digitEdits({ rows, notation }: Dump, text: string): readonly TextEdit[] | undefined {
   const lines = splitLines(text);
   const edits = rows.flatMap((row, at): readonly TextEdit[] => {
     const line = lines[at] ?? '';
     if (row.kind !== 'record' || line === row.text) return [];
-    return notation
-      .digitPlaces(row)
+    return placesOf(notation, row)
       .filter((place) => line.charAt(place) !== row.text.charAt(place))
       .map((place) => ({ row: at, start: place, end: place + 1, text: line.charAt(place) }));
   });
   return textAfter(rows, edits) === text ? edits : undefined;
+}
+
+/** Where the digits of a row's bytes stand, and the characters beside them, which change with them. */
+function placesOf(notation: Notation, row: RecordRow): readonly number[] {
+  const characters = notation.characters?.(row);
+  const shown = characters === undefined ? [] : Array.from({ length: row.count }, (_, byte) => characters(byte) ?? []);
+  return [...notation.digitPlaces(row), ...shown.flat()].sort((a, b) => a - b);
 }

@@ -76,7 +76,7 @@ export function isSealed(dump: Headed): boolean {
 
 /** Whether a header is a seal, in whatever spelling. */
 export function isSeal({ name, value }: Pick<HeaderRow, 'name' | 'value'>): boolean {
-  return name === '' ? /^seal\s/i.test(value) : /^seal$/i.test(name) && value !== '';
+  return name === '' ? /^seal(?:\s|$)/i.test(value) : /^seal$/i.test(name);
 }
 
 export function headerValue(dump: Headed, name: HeaderName): string | undefined {

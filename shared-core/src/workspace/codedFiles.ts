@@ -219,7 +219,9 @@ function hasNoPlace(uri: string, said: string | undefined): boolean {
 }
 
 function wholeOf(file: OpenFile): Uint8Array {
-  const chunks = [...file.chunks()].map((chunk) => chunk.slice());
+  const chunks: Uint8Array[] = [];
+  // A chunk holds only until the next is asked for, and "slice" of one may be no copy.
+  for (const chunk of file.chunks()) chunks.push(Uint8Array.from(chunk));
   const bytes = new Uint8Array(chunks.reduce((size, chunk) => size + chunk.length, 0));
   let used = 0;
   for (const chunk of chunks) {

@@ -17,6 +17,7 @@ import { setOption } from '../../../shared-core/src/options/setOption.js';
 import { freeCells } from '../../../shared-core/src/repair/freeCells.js';
 import { rebalance } from '../../../shared-core/src/repair/rebalance.js';
 import { demoDump, dumpOf } from '../../support/demo.js';
+import { profileOf } from '../../support/smallDumps.js';
 
 const found = demoDump('rear-body.as-found.cfgdump');
 const edited = (change: (text: string) => string): Dump => dumpOf(change(textOfRows(found.rows)), found.profile);
@@ -59,6 +60,26 @@ describe('the comparison of two dumps', () => {
     );
     const one = edited((text) => text.replace('14: 20 00 14', '14: 21 00 13'));
     assert.deepEqual(reasons(one), [[14, ['unexplained', 'unexplained']]]);
+  });
+
+  it('calls no line a balance where nothing was left for it to take up', () => {
+    const profile = profileOf({
+      lines: { from: 1, to: 3, data: 2, sum: 0 },
+      totals: [{ label: 'total', method: 'add', bits: 8, over: ['data'], keep: true }],
+      balance: [{ line: 3, byte: 1 }],
+      options: [{ id: 'fan', title: 'Fan', line: 1, byte: 1, values: { 0: 'off', 1: 'slow', 2: 'fast' } }],
+    });
+    const of = (...lines: readonly string[]) => bindText('a.cfgdump', `${lines.join('\n')}\ntotal: 99\n`, profile);
+    const before = of('1: 00 09', '2: 20 20', '3: 40 10');
+    const said = (after: Dump) =>
+      compareDumps(before, after).lines.flatMap(({ label, bytes }) => bytes.map(({ reason }) => `${label} ${reason}`));
+    assert.deepEqual(said(of('1: 02 09', '2: 20 1E', '3: 40 10')), ['1 option', '2 balance']);
+    assert.deepEqual(said(of('1: 02 09', '2: 21 1F', '3: 3E 10')), [
+      '1 option',
+      '2 unexplained',
+      '2 unexplained',
+      '3 balance',
+    ]);
   });
 
   it('never calls a locked byte a balance', () => {

@@ -103,3 +103,20 @@ describe('what a journal may make of a dump', () => {
     assert.match(prove(':0400000001020304F2', ':0400010001020304F1'), /^More than bytes/);
   });
 });
+
+describe('what a journal may make of a hex view', () => {
+  it('is bytes with the characters beside them, and no others', () => {
+    const profile = profileOf({ addresses: { from: 0, to: 3 } });
+    const before = '00000000: 00 00 41 00  ..A.\n';
+    const prove = (after: string) => {
+      const dump = bindText('a.xxd', before, profile);
+      const all = { ...loaded(dump, SOUND), file: 'a', name: 'a.xxd', profileFile: undefined, backupFile: undefined };
+      const proof = proveChange(all, after);
+      return proof.ok ? '' : say(proof.why);
+    };
+    assert.equal(prove('00000000: 00 00 42 00  ..B.\n'), '');
+    assert.notEqual(prove('00000000: 00 00 42 00  ..A.\n'), '');
+    assert.notEqual(prove('00000000: 00 00 41 00  ..B.\n'), '');
+    assert.match(prove('00000001: 00 00 42 00  ..B.\n'), /^More than bytes/);
+  });
+});

@@ -40,8 +40,12 @@ describe('a header that may be given once', () => {
     assert.equal(headerValue(dump, 'vin'), 'A');
     assert.deepEqual(headerValues(dump, 'vin'), ['A', 'B']);
     assert.equal(headerValue(dump, 'part'), undefined);
-    assert.equal(isSealed(of('@seal\n')), false);
-    assert.equal(of('@seal\n').sealHolds, undefined);
+  });
+
+  it('that is an empty seal protects the dump all the same, and does not hold', () => {
+    assert.equal(isSealed(of('@seal\n')), true);
+    assert.equal(of('@seal\n').sealHolds, false);
+    assert.equal(isSealed(of('@Seal \n')), true);
   });
 
   it('is found in a text without reading its records, as it is found in the dump', () => {

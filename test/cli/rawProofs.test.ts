@@ -1,0 +1,91 @@
+import assert from 'node:assert/strict';
+import { copyFileSync, cpSync, mkdirSync, readFileSync, symlinkSync } from 'node:fs';
+import { describe, it } from 'mocha';
+import { bench } from '../support/commandLine.js';
+
+describe('raw bytes and what is said of them', () => {
+  const { folder, path, write, call, names } = bench('empty');
+  const seat = () => cpSync('examples/seat-heater', folder(), { recursive: true });
+  const all = (...args: readonly string[]) => {
+    const { status, stdout, stderr } = call(...args);
+    return { status, said: stdout + stderr };
+  };
+
+  it('of more than a chunk are read in order, byte for byte', () => {
+    const size = (1 << 20) + (1 << 19) + 3;
+    const bytes = Buffer.from(Uint8Array.from({ length: size }, (_, i) => (i * 7 + (i >> 8) * 13 + (i >> 16)) & 0xff));
+    write('m.bin', bytes);
+    const other = Buffer.from(bytes);
+    other[0x1000] = (other[0x1000] ?? 0) ^ 1;
+    write('e.bin', other);
+    assert.equal(all('compare', 'm.bin', 'e.bin').status, 1);
+    assert.equal(call('convert', 'm.bin', '--to', 'intel-hex', '--out', 'm.hex').status, 0);
+    assert.equal(call('convert', 'm.hex', '--to', 'binary', '--out', 'back.bin').status, 0);
+    assert.ok(readFileSync(path('back.bin')).equals(bytes));
+    const view = call('convert', 'm.bin', '--to', 'hex-view').stdout;
+    assert.ok(
+      view.startsWith(
+        `00000000: ${bytes
+          .subarray(0, 16)
+          .toString('hex')
+          .replace(/..(?!$)/g, '$& ')}`,
+      ),
+    );
+  });
+
+  it('have headers that cannot be read where the link to them leads nowhere', () => {
+    seat();
+    mkdirSync(path('other'));
+    copyFileSync(path('seat.as-found.bin'), path('other/s.bin'));
+    symlinkSync('gone', path('other/s.bin.dump-headers'));
+    const { status, said } = all('check', 'other/s.bin');
+    assert.equal(status, 2, said);
+    assert.match(said, /headers in the file beside it cannot be read: the link leads nowhere/);
+  });
+
+  it('are not converted to beside headers of another file', () => {
+    seat();
+    write('raw.bin', readFileSync(path('seat.as-found.bin')));
+    write('n.xxd.dump-headers', '@vehicle another car\n');
+    const before = names();
+    const { status, said } = all('convert', 'raw.bin', '--to', 'hex-view', '--out', 'n.xxd');
+    assert.equal(status, 2, said);
+    assert.deepEqual(names(), before);
+  });
+
+  it('prove nothing against themselves, by whatever name', () => {
+    seat();
+    symlinkSync('seat.as-found.bin', path('l.bin'));
+    for (const other of ['seat.as-found.bin', './seat.as-found.bin', 'l.bin'])
+      assert.match(all('verify', 'seat.as-found.bin', other).said, /are the same file/);
+  });
+
+  it('are restored line by line by any name of the line; what is no line is told from what does not differ', () => {
+    seat();
+    const found = readFileSync(path('seat.as-found.bin'));
+    for (const line of ['0020', '0x0020', '0x20', '20']) {
+      seat();
+      assert.equal(all('fix', 'seat.bin', '--write').status, 0);
+      const { status, said } = all('restore', 'seat.bin', line, '--write');
+      assert.equal(status, 0, `${line}: ${said}`);
+      assert.equal(readFileSync(path('seat.bin'))[0x28], found[0x28]);
+    }
+    assert.match(all('restore', 'seat.bin', '0x0050').said, /line 0x0050 does not differ/);
+    for (const line of ['99', 'foo', '0x0200']) assert.match(all('restore', 'seat.bin', line).said, /there is no line/);
+  });
+
+  it('whose locked byte is not as in the backup is never good, whatever its sums', () => {
+    seat();
+    const bytes = readFileSync(path('seat.as-found.bin'));
+    bytes[5] = (bytes[5] ?? 0) ^ 1;
+    write('seat.bin', bytes);
+    for (const args of [
+      ['set', 'seat.bin', 'lumbar-support=0', '--write'],
+      ['fix', 'seat.bin', '--write'],
+    ]) {
+      const { status, said } = all(...args);
+      assert.equal(status, 1, said);
+      assert.match(said, /locked/i);
+    }
+  });
+});
