@@ -116,7 +116,8 @@ async function write(
   texts: RawTexts,
   states: RawStates,
 ): Promise<void> {
-  const { bytes, headers } = await bytesOfText(nameOf(file), content, texts);
+  const size = (await ifThere(() => vscode.workspace.fs.stat(file)))?.size ?? null;
+  const { bytes, headers } = await bytesOfText(nameOf(file), content, size, texts);
   const now = await readPair(file);
   if (now.bytes === undefined && !create) throw vscode.FileSystemError.FileNotFound(file);
   if (now.bytes !== undefined && !overwrite) throw vscode.FileSystemError.FileExists(file);
@@ -136,9 +137,14 @@ async function write(
   await states.isNow(file, { bytes, headers: headersAfter ?? now.headers });
 }
 
-async function bytesOfText(name: string, content: Uint8Array, texts: RawTexts): Promise<RawOfText> {
+async function bytesOfText(
+  name: string,
+  content: Uint8Array,
+  size: number | null,
+  texts: RawTexts,
+): Promise<RawOfText> {
   const text = textIn(content);
-  const made = text === undefined ? undefined : await texts.bytesOf(text);
+  const made = text === undefined ? undefined : await texts.bytesOf(text, size);
   if (made !== undefined && !isRefusal(made)) return made;
   const message =
     made === undefined
@@ -149,7 +155,8 @@ async function bytesOfText(name: string, content: Uint8Array, texts: RawTexts): 
 
 /** Headers as they come back from the text that shows them: without blank lines. */
 async function headersAgain(headers: string, texts: RawTexts): Promise<string | undefined> {
-  const made = headers === '' ? undefined : await texts.bytesOf(headers.endsWith('\n') ? headers : `${headers}\n`);
+  const made =
+    headers === '' ? undefined : await texts.bytesOf(headers.endsWith('\n') ? headers : `${headers}\n`, null);
   return made === undefined ? '' : isRefusal(made) ? undefined : made.headers;
 }
 

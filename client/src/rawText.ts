@@ -15,7 +15,8 @@ import { isRefusal } from './ask.js';
 /** Raw bytes as the text of a dump and back, as the server makes it, or why not. */
 export interface RawTexts {
   readonly textOf: (bytes: Uint8Array, headers: string) => Promise<RawTextResult>;
-  readonly bytesOf: (text: string) => Promise<RawOfText | Refusal>;
+  /** `size` is how many bytes the file has that it is to be written over. */
+  readonly bytesOf: (text: string, size: number | null) => Promise<RawOfText | Refusal>;
 }
 
 export interface RawOfText {
@@ -29,8 +30,8 @@ export function createRawTexts(client: Pick<BaseLanguageClient, 'sendRequest'>):
       const params: RawTextParams = { base64: base64Of(bytes), headers };
       return client.sendRequest<RawTextResult>(RAW_TEXT, params);
     },
-    bytesOf: async (text) => {
-      const params: RawBytesParams = { text };
+    bytesOf: async (text, size) => {
+      const params: RawBytesParams = { text, size };
       const result = await client.sendRequest<RawBytesResult>(RAW_BYTES, params);
       return isRefusal(result) ? result : { bytes: bytesOfBase64(result.base64), headers: result.headers };
     },

@@ -8,6 +8,7 @@ const whyNot = phrase('the editor does not say what is there');
 const nowhere: Host = {
   kindAt: async () => refuse(whyNot),
   identity: async () => undefined,
+  stamp: async () => undefined,
   open: async () => refuse(whyNot),
   list: async () => refuse(whyNot),
 };

@@ -5,6 +5,7 @@ import {
   done,
   fileOfBytes,
   fileOfText,
+  HEADERS_BESIDE,
   type Host,
   type InitializationOptions,
   LIST_FOLDER,
@@ -50,6 +51,10 @@ export function throughClient(connection: Connection, disk: Host, { reads, lists
   return {
     ...disk,
     readsRawBytes: true,
+    stamp: async (uri) => {
+      const stamps = [await disk.stamp(uri), await disk.stamp(uri + HEADERS_BESIDE)];
+      return stamps.includes(undefined) ? undefined : stamps.join(' ');
+    },
     open: async (uri) => {
       const opened = await coded.open(uri);
       if (opened.ok) tell(uri);
@@ -76,6 +81,10 @@ export function notHandedOver(error: unknown): Refused {
 export function withOpenDocuments(documents: UriMap<Snapshot>, host: Host): Host {
   const texts: Host = {
     ...host,
+    stamp: async (uri) => {
+      const open = documents.get(uri);
+      return open === undefined ? host.stamp(uri) : `version ${open.version}`;
+    },
     open: async (uri) => {
       const open = documents.get(uri);
       if (open === undefined) return host.open(uri);

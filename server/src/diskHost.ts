@@ -47,6 +47,10 @@ export function createDiskHost({ stdin }: { readonly stdin?: string } = {}): Hos
       const found = attempt(() => onPath(uri, (path) => done(statSync(path, { bigint: true }))));
       return found.ok ? `${found.value.dev}:${found.value.ino}` : undefined;
     },
+    stamp: async (uri) => {
+      const found = attempt(() => onPath(uri, (path) => done(statSync(path, { bigint: true, throwIfNoEntry: false }))));
+      return found.ok ? (found.value === undefined ? 'none' : stampOf(found.value)) : undefined;
+    },
     open: async (uri, { pipe } = { pipe: false }) =>
       attempt(() => {
         if (uri !== stdin || !pipe) return onPath(uri, (path) => openFile(path, pipe));
@@ -65,6 +69,14 @@ export function createDiskHost({ stdin }: { readonly stdin?: string } = {}): Hos
       }
     },
   };
+}
+
+/** Coarse clocks of disks count in steps of two seconds. */
+const COARSEST = 2000n;
+
+function stampOf({ dev, ino, size, mtimeMs, mtimeNs, ctimeMs, ctimeNs }: BigIntStats): string | undefined {
+  const settled = BigInt(Date.now()) - COARSEST;
+  return mtimeMs < settled && ctimeMs < settled ? [dev, ino, size, mtimeNs, ctimeNs].join(':') : undefined;
 }
 
 const NOWHERE = phrase('it is on no disk of this computer');

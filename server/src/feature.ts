@@ -21,8 +21,10 @@ export async function answer<T>(
   uri: string,
   compute: (analysis: Analysis) => T | Promise<T>,
   otherwise: T,
+  before: () => Promise<void> = async () => {},
 ): Promise<T> {
   const asked = session.documents.get(uri)?.version;
+  await before();
   const analysis = await session.analyze(uri);
   if (analysis === undefined) return otherwise;
   const mustBeLatest = () => {
@@ -56,11 +58,15 @@ export function hasChanged(): ResponseError<void> {
   return new ResponseError(LSPErrorCodes.ContentModified, 'The document has changed since.');
 }
 
-/** The same for the extension's own requests, which are refused where the dump is not open. */
+/**
+ * The same for the extension's own requests, which are refused where the dump is not open. What they say and write rests
+ * on no file that has changed since it was read.
+ */
 export function answerOrRefuse<T>(
   session: Session,
   uri: string,
   compute: (analysis: Analysis) => T | Refusal | Promise<T | Refusal>,
 ): Promise<T | Refusal> {
-  return answer<T | Refusal>(session, uri, compute, { refused: session.say(phrase('Open the dump first.')) });
+  const closed: Refusal = { refused: session.say(phrase('Open the dump first.')) };
+  return answer<T | Refusal>(session, uri, compute, closed, session.files.lookAgain);
 }

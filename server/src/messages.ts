@@ -7,9 +7,13 @@ import {
   ResponseError,
   type WorkspaceFolder,
 } from 'vscode-languageserver';
+import { wrongParams } from './params.js';
 
 /** The name under which requests arrive that come after "shutdown". */
 const AFTER_SHUTDOWN = 'countersum/afterShutdown';
+
+/** The name under which requests arrive whose parameters are wrong. */
+const WRONG_PARAMS = 'countersum/wrongParams';
 
 /** What every connection of the server does with a message before anything else sees it. */
 export function soundMessages(): MessageStrategy {
@@ -19,6 +23,8 @@ export function soundMessages(): MessageStrategy {
       if (!Message.isRequest(message)) return next(message);
       if (isShutDown) return next(asMethod(message, AFTER_SHUTDOWN));
       if (message.method === 'shutdown') isShutDown = true;
+      const wrong = wrongParams(message.method, message.params);
+      if (wrong !== undefined) return next(asMethod({ ...message, params: { wrong } }, WRONG_PARAMS));
       if (message.method !== 'initialize') return next(message);
       const sound: RequestMessage = { ...message, params: soundParams(message.params) };
       return next(sound);
@@ -34,6 +40,12 @@ function asMethod(message: RequestMessage, method: string): RequestMessage {
 export const afterShutdown = {
   method: AFTER_SHUTDOWN,
   answer: () => new ResponseError(ErrorCodes.InvalidRequest, 'The server was shut down.'),
+};
+
+/** Answers what has wrong parameters. */
+export const afterWrongParams = {
+  method: WRONG_PARAMS,
+  answer: ({ wrong }: { readonly wrong: string }) => new ResponseError(ErrorCodes.InvalidParams, wrong),
 };
 
 /** What a client says of itself, without the parts that are not of the kind that they should be. */

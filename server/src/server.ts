@@ -58,7 +58,7 @@ import { watchedFiles, watchingWhatIsRead } from './features/watchedFiles.js';
 import { workspaceDiagnostics } from './features/workspaceDiagnostics.js';
 import { workspaceFolders } from './features/workspaceFolders.js';
 import { workspaceSymbols } from './features/workspaceSymbols.js';
-import { afterShutdown } from './messages.js';
+import { afterShutdown, afterWrongParams } from './messages.js';
 import { type FindPlans, offerPlans } from './offerPlans.js';
 import { refreshDiagnostics, refreshShown } from './refresh.js';
 import { savedFiles } from './savedFiles.js';
@@ -129,6 +129,7 @@ export function startServer(
     return new ResponseError(code, isInitialized ? `Unknown request: ${method}` : 'The first request is "initialize".');
   });
   connection.onRequest(afterShutdown.method, afterShutdown.answer);
+  connection.onRequest(afterWrongParams.method, afterWrongParams.answer);
   connection.onInitialize((client): InitializeResult => {
     if (isInitialized) throw new ResponseError(ErrorCodes.InvalidRequest, 'The server is initialized already.');
     isInitialized = true;

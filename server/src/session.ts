@@ -105,7 +105,7 @@ export function createSession(
   };
   const raw = createUriMap<true>();
   const allFiles = withOpenDocuments(documents, tellingRaw(host, raw));
-  const files = createWorkspace(allFiles, { atHand: () => list(), watched });
+  const files = createWorkspace(allFiles, { atHand: () => list(), watched, looksAgain: !watched });
 
   const read = async <T extends ExplainedDump>(
     given: string,

@@ -34,6 +34,7 @@ export async function warmUp({ say }: Session): Promise<void> {
   const host: Host = {
     kindAt: async () => done('file'),
     identity: async () => undefined,
+    stamp: async () => undefined,
     open: async (uri) => done(fileOfText(texts.get(uri) ?? '', utf8)),
     list: async () => done([]),
   };

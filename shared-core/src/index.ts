@@ -13,7 +13,7 @@ export { linesToRestore, type Restored, restore, soundBackup, takeLines } from '
 export { type SumsPlan, setOptions } from './actions/setOptions.js';
 export type { OptionWish } from './actions/settings.js';
 // base: texts, numbers, sentences that are not yet in a language, results
-export { base64Of, bytesOfBase64 } from './base/base64.js';
+export { base64Of, bytesOfBase64, isBase64 } from './base/base64.js';
 export { commonEnds } from './base/commonEnds.js';
 export { digitsOf, hex, hexBytes } from './base/hex.js';
 export { readIsoTime } from './base/isoTime.js';
@@ -34,7 +34,15 @@ export { sameVehicle } from './checks/otherModules.js';
 export type { Problem } from './checks/problem.js';
 export { shownProblems } from './checks/shownProblems.js';
 export { allSumsRight, sumsLeft } from './checks/sumsLeft.js';
-export { isGood, statusOf, summaryOf, type Verdict, verdictOf, verdictOfText } from './checks/verdict.js';
+export {
+  isGood,
+  statusOf,
+  summaryOf,
+  type Verdict,
+  verdictOf,
+  verdictOfText,
+  verdictOfUnreadable,
+} from './checks/verdict.js';
 // checksum: kinds of sums
 export { stateInSteps } from './checksum/checksum.js';
 export { CRC_NAMES, crcModel } from './checksum/crcCatalogue.js';

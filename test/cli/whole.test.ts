@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { spawnSync } from 'node:child_process';
-import { mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readdirSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { afterEach, beforeEach, describe, it } from 'mocha';
@@ -34,6 +34,40 @@ describe('files that cannot be read whole, on the command line', () => {
     const { status, stdout, stderr } = spawnSync(process.execPath, [CLI, ...args], { cwd: folder, encoding: 'utf8' });
     return { status, stdout, stderr, said: stdout + stderr };
   };
+
+  it('leave the others checked, and are named with the reason: status 2', () => {
+    write('b.hex', `${DATA}${SUM}${END}`);
+    const names = ['gone.hex', 'b.hex', 'p.dump-profile.json'];
+    const { status, stdout, said } = call('check', ...names, '--json');
+    assert.equal(status, 2, said);
+    const { files } = JSON.parse(stdout) as { files: { file: string; unread?: string; problems: object[] }[] };
+    assert.deepEqual(
+      files.map(({ file, unread }) => [file, unread]),
+      [
+        ['gone.hex', 'gone.hex cannot be read: no such file'],
+        ['b.hex', undefined],
+        ['p.dump-profile.json', undefined],
+      ],
+    );
+    const inWords = call('check', ...names);
+    assert.equal(inWords.status, 2);
+    assert.match(inWords.said, /gone\.hex cannot be read: no such file/);
+    assert.doesNotMatch(inWords.said, /all good/);
+    const alone = call('check', 'gone.hex', '--json');
+    assert.equal(alone.status, 2);
+    assert.equal(JSON.parse(alone.stdout).files[0].unread, 'gone.hex cannot be read: no such file');
+  });
+
+  it('in a folder, such as a torn profile or a text that is none, hide nothing of the others', () => {
+    write('b.hex', `${DATA}${SUM}${END}`);
+    write('c.txt.cfgdump', new Uint8Array([0xff, 0xfe, 0x41]));
+    symlinkSync('loop.hex', join(folder, 'loop.hex'));
+    const { status, stdout } = call('check', 'loop.hex', '.', '--json');
+    assert.equal(status, 2);
+    const { files } = JSON.parse(stdout) as { files: { file: string; unread?: string }[] };
+    assert.ok(files.some(({ file, unread }) => file.endsWith('b.hex') && unread === undefined));
+    assert.match(files.find(({ file }) => file === 'loop.hex')?.unread ?? '', /links lead in a circle/);
+  });
 
   const binary = (seed: number) => Uint8Array.from({ length: 500 }, (_, i) => (i * 7919 * seed + (i >> 3)) & 0xff);
   const viewer = (byte: string) => `00000000  ${byte} 4F 00 5F 00 00 00 00  |.O._....|\n*\n00000040\n`;

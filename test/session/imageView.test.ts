@@ -98,8 +98,20 @@ describe('the read-only view of an image, answered by the server', () => {
     assert.deepEqual(await open(), { refused: 'a.hex cannot be read: no such file' });
     assert.equal(await page({ page: 0 }), null);
     session.files.set('file:///car/a.cfgdump', '1: 00');
-    const refused = { refused: 'This file is no memory image. Open it as text.' };
+    const refused = {
+      refused:
+        'This file is no memory image. Open its bytes with the command Open as Dump Text, or check it with the command line: countersum check.',
+    };
     assert.deepEqual(await open(1, 'file:///car/a.cfgdump'), refused);
+  });
+
+  it('says where an address lies behind all that is held, beside the last page', async () => {
+    session.files.set(uri, image(5));
+    await open();
+    const beyond = await page({ address: '0x50' });
+    assert.equal(beyond?.refused, 'Nothing is at 0050 or behind it: the last address is 004F.');
+    assert.deepEqual([beyond?.page, beyond?.line], [2, undefined]);
+    assert.equal((await page({ address: '0x4F' }))?.refused, undefined);
   });
 
   it('shows the file as it is saved, whatever is typed and not saved', async () => {

@@ -73,6 +73,11 @@ export function memoryHost(
         ? undefined
         : (same.find((uris) => uris.map(canonicalUri).includes(place))?.[0] ?? place);
     },
+    stamp: async (uri) => {
+      const file = at(uri);
+      if (file === undefined) return 'none';
+      return typeof file === 'string' ? file : file instanceof Uint8Array ? file.join() : undefined;
+    },
     open: (uri, { pipe } = { pipe: false }) => {
       opened.push(canonicalUri(uri));
       if (at(uri) === undefined && below(uri).length > 0) return Promise.resolve(refuse(reasonOf('EISDIR')));

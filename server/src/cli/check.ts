@@ -12,8 +12,10 @@ import {
   type Verdict,
   verdictOf,
   verdictOfText,
+  verdictOfUnreadable,
   writtenAs,
 } from '../../../shared-core/src/index.js';
+import { Failure } from '../files/failure.js';
 import type { LeftPlan } from '../files/journals.js';
 import { checkJson } from './checkJson.js';
 import { type Call, command, type Outcome } from './command.js';
@@ -42,14 +44,18 @@ interface Checked {
   readonly verdict: Verdict;
 }
 
-async function checkFiles({ files, profile, disk, halfPlans }: Call<typeof OPTIONS>): Promise<Outcome> {
+async function checkFiles({ files, profile, json, disk, halfPlans }: Call<typeof OPTIONS>): Promise<Outcome> {
   const names = await disk.expand(files, ['dumps', 'profiles', 'retrofits']);
   const read: Checked[] = [];
   for (const [index, name] of names.entries()) {
     showProgress(index, names.length);
-    read.push(await checkFile(disk, name, profile));
+    read.push(await checkOrSayWhyNot(disk, name, profile));
   }
   showProgress(names.length, names.length);
+  // Where nothing at all can be read, a person gets the first reason and no account of it.
+  const [first] = read;
+  if (!json && first?.verdict.why !== undefined && read.every(({ verdict }) => verdict.why !== undefined))
+    throw new Failure(first.verdict.why);
   const checked = withHalfPlans(read, halfPlans(), disk);
   const count = (of: (verdict: Verdict) => number) => checked.reduce((sum, { verdict }) => sum + of(verdict), 0);
   return {
@@ -63,6 +69,7 @@ async function checkFiles({ files, profile, disk, halfPlans }: Call<typeof OPTIO
         file: name,
         notation,
         profile: named,
+        ...(verdict.why !== undefined && { unread: say(verdict.why) }),
         unchecked: verdict.unchecked.map((said) => say(said)),
         problems: problems.map(toJson),
       })),
@@ -82,6 +89,16 @@ function withHalfPlans(checked: readonly Checked[], plans: readonly LeftPlan[], 
       return concerns(one) ? { ...one, verdict: { ...verdict, unchecked: [...verdict.unchecked, says] } } : one;
     });
   }, checked);
+}
+
+/** A file that cannot be read leaves the others checked. */
+async function checkOrSayWhyNot(disk: Disk, name: string, profile: string | undefined): Promise<Checked> {
+  try {
+    return await checkFile(disk, name, profile);
+  } catch (error) {
+    if (!(error instanceof Failure)) throw error;
+    return { name, notation: null, profile: null, problems: [], verdict: verdictOfUnreadable(error.said) };
+  }
 }
 
 async function checkFile(disk: Disk, name: string, profile: string | undefined): Promise<Checked> {

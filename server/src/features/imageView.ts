@@ -65,6 +65,13 @@ function pageAt({ say }: Session, bytes: ImageBytesView, linesOnPage: number, at
     const refused = say(phrase('An address is written in hex, such as 1F0.'));
     return { ...pageOf(bytes, linesOnPage, 0), refused };
   }
+  const last = bytes.regions.at(-1)?.to ?? 0;
+  if (range.from > last) {
+    const refused = say(
+      phrase('Nothing is at {0} or behind it: the last address is {1}.', hex(range.from, 4), hex(last, 4)),
+    );
+    return { ...pageOf(bytes, linesOnPage, Number.MAX_SAFE_INTEGER), refused };
+  }
   const line = bytes.lineOf(range.from);
   return { ...pageOf(bytes, linesOnPage, Math.floor(line / linesOnPage)), line: line % linesOnPage };
 }
@@ -124,7 +131,9 @@ function createViews() {
   };
 }
 
-const NO_IMAGE = phrase('This file is no memory image. Open it as text.');
+const NO_IMAGE = phrase(
+  'This file is no memory image. Open its bytes with the command Open as Dump Text, or check it with the command line: countersum check.',
+);
 
 /** Reads and checks a file as the command line does, with pauses in which others are served. */
 function readImage(

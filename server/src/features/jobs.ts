@@ -27,7 +27,7 @@ import {
   savedCard,
 } from '../../../shared-core/src/index.js';
 import { answerOfVersions, type Feature } from '../feature.js';
-import { isWatched, type Session } from '../session.js';
+import type { Session } from '../session.js';
 import { inSlices, pauses } from '../slices.js';
 
 /** The jobs of the vehicles whose files lie in the folders that are open, computed anew each time they are asked for. */
@@ -64,14 +64,10 @@ const LONGEST_CLOSED = 10_000_000;
 
 type Read = (uri: string) => Promise<Result<JobDump>>;
 
-/** Reads dumps; closed ones once until something changes, where the client tells of that. */
-function keepingClosed(session: Session): Read {
-  const read: Read = async (uri) => {
-    const loaded = await session.analyzeFile(uri, LONGEST_CLOSED);
-    return loaded.ok ? done(jobDump(loaded.value)) : loaded;
-  };
-  if (!isWatched(session.client)) return read;
-  let kept = createUriMap<Promise<Result<JobDump>>>();
+/** Reads dumps; closed ones once while all files that were found are surely as they were. */
+function keepingClosed(session: Session): (found: FileList) => Promise<Read> {
+  let kept = createUriMap<JobDump>();
+  let stamps: readonly string[] = [];
   const forget = async (): Promise<void> => {
     for (;;) {
       await session.changes.next();
@@ -79,12 +75,25 @@ function keepingClosed(session: Session): Read {
     }
   };
   void forget();
-  return (uri) => {
-    // Nobody tells of files that lie in none of the folders.
-    if (session.documents.has(uri) || !isInFolders(session, uri)) return read(uri);
-    const known = kept.get(uri) ?? read(uri);
-    kept.set(uri, known);
-    return known;
+  return async (found) => {
+    await session.files.lookAgain();
+    const files = new Set([...found.dumps, ...found.profiles].map(canonicalUri));
+    // Of what is open, `changes` tells.
+    const stampOf = async (uri: string) => (session.documents.has(uri) ? 'open' : session.files.stamp(uri));
+    const now = await Promise.all([...files].map(async (uri) => `${uri} ${(await stampOf(uri)) ?? ''}`));
+    if (now.join('\n') !== stamps.join('\n') || now.some((one) => one.endsWith(' '))) kept = createUriMap();
+    stamps = now;
+    return async (uri) => {
+      const known = session.documents.has(uri) ? undefined : kept.get(uri);
+      if (known !== undefined) return done(known);
+      const into = kept;
+      const loaded = await session.analyzeFile(uri, LONGEST_CLOSED);
+      if (!loaded.ok) return loaded;
+      const read = jobDump(loaded.value);
+      const { profileFile = uri, backupFile = uri } = loaded.value;
+      if ([uri, profileFile, backupFile].every((one) => files.has(canonicalUri(one)))) into.set(uri, read);
+      return done(read);
+    };
   };
 }
 
@@ -115,12 +124,13 @@ interface Gathered {
 
 async function gather(
   session: Session,
-  read: Read,
+  readerFor: (found: FileList) => Promise<Read>,
   { unsaved, around }: JobsParams,
   token: CancellationToken,
 ): Promise<Gathered> {
   const open = [...session.documents.values()].flatMap(({ kind, uri }) => (kind === 'dump' ? canonicalUri(uri) : []));
   const found = await filesAround(session, open);
+  const read = await readerFor(found);
   const unread: UnreadFile[] = found.unlisted.map((says) => ({ uri: null, says }));
   const all = [...new Set([...found.dumps, ...open])];
   const here = all.length <= MOST_DUMPS ? all : inFolderOf(all, around);

@@ -49,6 +49,7 @@ export const planOfRetrofit: Feature = {
 };
 
 async function readIt(session: Session, uri: string): Promise<Retrofit | Refusal> {
+  await session.files.lookAgain();
   const file = await session.files.readRetrofit(uri);
   return file.kind === 'sound' ? file.retrofit : { refused: session.say(file.why) };
 }

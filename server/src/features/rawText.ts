@@ -3,6 +3,7 @@ import {
   binaryOfText,
   bytesOfBase64,
   PLAIN_VIEW,
+  phrase,
   RAW_BYTES,
   RAW_TEXT,
   type RawBytesParams,
@@ -26,9 +27,13 @@ export const rawText: Feature = {
       const text = textOfBinary(bytesOfBase64(base64), headers, PLAIN_VIEW);
       return text.ok ? { text: text.value } : toRefusal(session, text);
     });
-    connection.onRequest<RawBytesResult, void>(RAW_BYTES, ({ text }: RawBytesParams) => {
+    connection.onRequest<RawBytesResult, void>(RAW_BYTES, ({ text, size }: RawBytesParams) => {
       const binary = binaryOfText(text, PLAIN_VIEW);
       if (!binary.ok) return toRefusal(session, binary);
+      const { length } = binary.value.bytes;
+      // An editor makes an empty file first where a text is saved under another name.
+      if (size !== null && size !== 0 && size !== length)
+        return { refused: session.say(phrase('it has {0} bytes, and this text has {1}', size, length)) };
       return { base64: base64Of(binary.value.bytes), headers: binary.value.headers };
     });
     connection.onRequest<ReadingsResult, void>(READINGS, ({ text }: ReadingsParams) => {

@@ -26,6 +26,7 @@ export const recordOfVehicle: Feature = {
 };
 
 async function recordOf(session: Session, folder: string): Promise<VehicleRecordResult | Refusal> {
+  await session.files.lookAgain();
   const found = await session.list(folder);
   const [unlisted] = found.unlisted;
   if (unlisted !== undefined) return { refused: session.say(unlisted) };

@@ -23,6 +23,11 @@ export function base64Of(bytes: Uint8Array): string {
 
 const VALUES = Uint8Array.from({ length: 128 }, (_, code) => Math.max(0, CODES.indexOf(code)));
 
+/** Whether a text is bytes written so, with nothing else in it. */
+export function isBase64(text: string): boolean {
+  return text.length % 4 === 0 && /^[A-Za-z0-9+/]*={0,2}$/.test(text);
+}
+
 /** The bytes of such a text. */
 export function bytesOfBase64(text: string): Uint8Array {
   const padding = text.endsWith('==') ? 2 : text.endsWith('=') ? 1 : 0;

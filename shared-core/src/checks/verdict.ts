@@ -12,6 +12,8 @@ import { uncheckedSums } from './sumsLeft.js';
 export interface Verdict {
   /** Not one record with data was read, so that nothing is known of the dump. */
   readonly isUnread: boolean;
+  /** Why the file cannot be read, where it cannot. */
+  readonly why?: Phrase;
   readonly errors: number;
   readonly warnings: number;
   /** There are data of which its profile says nothing, so that not all of the dump was checked. */
@@ -75,6 +77,11 @@ export interface NamedVerdict {
   readonly verdict: Verdict;
 }
 
+/** What a check came to of a file that cannot be read. */
+export function verdictOfUnreadable(why: Phrase): Verdict {
+  return { isUnread: true, why, isPartial: false, errors: 0, warnings: 0, unchecked: [] };
+}
+
 /** The status in which a check of some dumps ends: 0 no problem, 1 problems or data unchecked, 2 a dump of which nothing could be read. */
 export function statusOf(verdicts: readonly NamedVerdict[]): 0 | 1 | 2 {
   if (verdicts.some(({ verdict }) => verdict.isUnread)) return 2;
@@ -88,7 +95,10 @@ export function summaryOf(verdicts: readonly NamedVerdict[]): readonly Phrase[] 
   const [errors, warnings] = [sum((one) => one.errors), sum((one) => one.warnings)];
   const unread = verdicts.filter(({ verdict }) => verdict.isUnread);
   return [
-    ...unread.map(({ name }) => phrase('{0}: it holds no data that can be read, so nothing was checked.', name)),
+    ...unread.map(
+      ({ name, verdict: { why } }) =>
+        why ?? phrase('{0}: it holds no data that can be read, so nothing was checked.', name),
+    ),
     ...uncheckedInWords(verdicts),
     ...(errors + warnings > 0
       ? [phrase('Errors: {0}, warnings: {1}', errors, warnings)]

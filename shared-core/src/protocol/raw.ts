@@ -12,6 +12,8 @@ export type RawTextResult = { readonly text: string } | Refusal;
 export const RAW_BYTES = 'countersum/rawBytes';
 export interface RawBytesParams {
   readonly text: string;
+  /** The bytes that the file has, which a text of another number is not written over; `null` where there is none. */
+  readonly size: number | null;
 }
 export type RawBytesResult = { readonly base64: string; readonly headers: string } | Refusal;
 

@@ -8,6 +8,11 @@ export interface Host {
   readonly kindAt: (uri: string) => Promise<Result<FileType>>;
   /** The same for two addresses of one file; undefined where that cannot be told. */
   readonly identity: (uri: string) => Promise<string | undefined>;
+  /**
+   * What is another one when a file was changed: its size, its times. Undefined where that cannot be told, and of a file that was
+   * changed so lately that a next change might have the same time.
+   */
+  readonly stamp: (uri: string) => Promise<string | undefined>;
   /** Opens a file once. Only regular files are opened, and a pipe where `pipe` allows it, which is read at once and whole. */
   readonly open: (uri: string, allowed?: { readonly pipe: boolean }) => Promise<Result<OpenFile>>;
   /** What is in a folder; links are not followed. */

@@ -5,6 +5,7 @@ import type { Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE, type ProfileReading, readProfile } from '../profile/readProfile.js';
 import type { Host } from './host.js';
 import { readNamedText } from './readFile.js';
+import { forgetChanged, type Stamped, stamped } from './stamped.js';
 import { isUnsaved, namedUri } from './uri.js';
 import { createUriMap } from './uriMap.js';
 
@@ -24,6 +25,8 @@ export interface Profiles {
   /** The profile in a file that a person names. */
   readonly given: (file: string) => Promise<Result<FoundProfile>>;
   readonly forget: (file: string) => void;
+  /** Reads anew, when they are next asked for, those whose files are not as they were. */
+  readonly lookAgain: () => Promise<void>;
   readonly forgetAll: () => void;
 }
 
@@ -43,7 +46,9 @@ export const NOT_SAVED = phrase('This dump is not saved yet, and paths are read 
 
 /** `onRead` is told of each file that is asked for. */
 export function createProfiles(host: Host, onRead: (file: string) => void): Profiles {
-  const readings = createUriMap<Promise<Result<ProfileReading>>>();
+  const readings = createUriMap<Stamped<Promise<Result<ProfileReading>>>>();
+  // The same text gives the same profile.
+  const texts = createUriMap<{ readonly text: string; readonly reading: ProfileReading }>();
   const found = createUriMap<Promise<Result<FoundProfile>>>();
   // Of each file the last text that could be read, for the marks while the next one is being typed.
   const lastRead = createUriMap<Profile>();
@@ -51,10 +56,24 @@ export function createProfiles(host: Host, onRead: (file: string) => void): Prof
   const read = (file: string): Promise<Result<ProfileReading>> => {
     onRead(file);
     const known = readings.get(file);
-    if (known !== undefined) return known;
-    const reading = readNamedText(host, file).then((text) => (text.ok ? done(readProfile(text.value)) : text));
+    if (known !== undefined) return known.value;
+    const reading = stamped(host, file, () => readText(file));
     readings.set(file, reading);
-    return reading;
+    return reading.value;
+  };
+
+  const readText = async (file: string): Promise<Result<ProfileReading>> => {
+    const text = await readNamedText(host, file);
+    if (!text.ok) return text;
+    const last = texts.get(file);
+    const reading = last?.text === text.value ? last.reading : readProfile(text.value);
+    texts.set(file, { text: text.value, reading });
+    return done(reading);
+  };
+
+  const forget = (file: string): void => {
+    readings.delete(file);
+    found.delete(file);
   };
 
   const find = async (file: string): Promise<Result<FoundProfile>> => {
@@ -109,10 +128,8 @@ export function createProfiles(host: Host, onRead: (file: string) => void): Prof
     read,
     namedBy,
     given: at,
-    forget: (file) => {
-      readings.delete(file);
-      found.delete(file);
-    },
+    forget,
+    lookAgain: () => forgetChanged(host, readings, forget),
     forgetAll: () => {
       readings.clear();
       found.clear();

@@ -11,6 +11,7 @@ export interface UriMap<V> {
   /** Addresses in their one form. */
   readonly keys: () => Iterable<string>;
   readonly values: () => Iterable<V>;
+  readonly entries: () => Iterable<readonly [string, V]>;
 }
 
 export function createUriMap<V>(): UriMap<V> {
@@ -25,5 +26,6 @@ export function createUriMap<V>(): UriMap<V> {
     clear: () => map.clear(),
     keys: () => map.keys(),
     values: () => map.values(),
+    entries: () => map.entries(),
   };
 }

@@ -16,8 +16,10 @@ import { headersIn, isSealed } from '../model/headers.js';
 import type { Profile } from '../profile/profile.js';
 import type { ProfileReading } from '../profile/readProfile.js';
 import { profilesNamed } from './dumpFile.js';
+import type { Host } from './host.js';
 import type { DumpList } from './keptList.js';
 import { unreadable } from './reasons.js';
+import { forgetChanged, type Stamped, stamped } from './stamped.js';
 import { fileName, namedUri } from './uri.js';
 import { createUriMap } from './uriMap.js';
 
@@ -31,6 +33,8 @@ export interface Vehicles {
   /** Of some dumps the unsealed ones that name a profile, with what their headers say. */
   readonly unsealed: (list: DumpList) => Promise<Unsealed>;
   readonly forget: (file: string) => void;
+  /** Reads anew, when they are next asked for, those that are not as they were. */
+  readonly lookAgain: () => Promise<void>;
   readonly forgetAll: () => void;
 }
 
@@ -41,6 +45,7 @@ export interface Unsealed {
 }
 
 export interface VehicleSources {
+  readonly stamp: Host['stamp'];
   readonly readText: (file: string) => Promise<Result<string>>;
   readonly readProfile: (file: string) => Promise<Result<ProfileReading>>;
   readonly readDump: (file: string, profile: Profile) => Promise<Result<Dump>>;
@@ -51,8 +56,8 @@ export interface VehicleSources {
 /** What the headers of a dump say of it. */
 type Head = Pick<Dump, 'rows' | 'headers'> & { readonly profileFile: string | undefined };
 
-export function createVehicles({ readText, readProfile, readDump, dumpsNear }: VehicleSources): Vehicles {
-  const heads = createUriMap<Promise<Result<Head>>>();
+export function createVehicles({ stamp, readText, readProfile, readDump, dumpsNear }: VehicleSources): Vehicles {
+  const heads = createUriMap<Stamped<Promise<Result<Head>>>>();
 
   const readHead = async (file: string): Promise<Result<Head>> => {
     const text = await readText(file);
@@ -65,10 +70,10 @@ export function createVehicles({ readText, readProfile, readDump, dumpsNear }: V
 
   const headOf = async (file: string): Promise<Result<Head>> => {
     const known = heads.get(file);
-    if (known !== undefined) return known;
-    const head = readHead(file);
+    if (known !== undefined) return known.value;
+    const head = stamped({ stamp }, file, () => readHead(file));
     heads.set(file, head);
-    const read = await head;
+    const read = await head.value;
     // Nobody tells when a file can be read again.
     if (!read.ok && heads.get(file) === head) heads.delete(file);
     return read;
@@ -116,6 +121,7 @@ export function createVehicles({ readText, readProfile, readDump, dumpsNear }: V
     forget: (file) => {
       heads.delete(file);
     },
+    lookAgain: () => forgetChanged({ stamp }, heads, heads.delete),
     forgetAll: () => heads.clear(),
   };
 }

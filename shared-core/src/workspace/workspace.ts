@@ -19,6 +19,7 @@ import { type FileList, listFiles, type Walk } from './listFiles.js';
 import { createProfiles } from './profiles.js';
 import { readGivenText, readNamedText } from './readFile.js';
 import { unreadable } from './reasons.js';
+import { forgetChanged, type Stamped, stamped } from './stamped.js';
 import { canonicalUri, fileName, isUnsaved, parentUri } from './uri.js';
 import { createUriMap } from './uriMap.js';
 import { createVehicles, type Unsealed } from './vehicle.js';
@@ -81,6 +82,10 @@ export interface Workspace {
   /** Reads a file anew when it is next asked for. */
   readonly forget: (file: string) => void;
   readonly forgetAll: () => void;
+  /** What is another one when a file was changed; undefined where that cannot be told. */
+  readonly stamp: Host['stamp'];
+  /** Keeps of what was read only what is surely as it was, for proofs: whoever tells of changes may have missed one. */
+  readonly lookAgain: () => Promise<void>;
   /** Lists folders anew. */
   readonly forgetLists: () => void;
   /** Drops the dumps that were read for others. */
@@ -94,13 +99,15 @@ export interface WorkspaceSetup {
   readonly formOf?: (file: string) => WrittenForm | undefined;
   /** Whether `forget` is told of every file that appears, changes or goes, so that lists of folders may be kept. */
   readonly watched?: boolean;
+  /** Whether files may change between two questions while nobody tells of it: each looks again then. */
+  readonly looksAgain?: boolean;
 }
 
 const NO_DUMPS: DumpList = { dumps: [], unlisted: [] };
 
 export function createWorkspace(
   host: Host,
-  { atHand = async () => NO_DUMPS, formOf = () => undefined, watched = false }: WorkspaceSetup = {},
+  { atHand = async () => NO_DUMPS, formOf = () => undefined, watched = false, looksAgain = false }: WorkspaceSetup = {},
 ): Workspace {
   const used = createUriMap<true>();
   const kept = createUriMap<KeptDump>();
@@ -128,9 +135,10 @@ export function createWorkspace(
     { rows = 'all', run = inOneGo }: Pick<LoadHow, 'rows' | 'run'> = {},
   ): Promise<Result<Dump>> => {
     const known = kept.get(file);
-    if (known?.profile === profile) return known.dump;
-    const dump = readAnew(file, profile, rows, run);
-    if (keep) kept.set(file, { profile, dump });
+    if (known?.profile === profile) return known.value;
+    if (!keep) return readAnew(file, profile, rows, run);
+    const { stamp, value: dump } = stamped(host, file, () => readAnew(file, profile, rows, run));
+    kept.set(file, { profile, stamp, value: dump });
     return dump;
   };
 
@@ -153,6 +161,7 @@ export function createWorkspace(
   };
 
   const vehicles = createVehicles({
+    stamp: host.stamp,
     readText: (file) => readNamedText(host, file),
     readProfile: profiles.read,
     readDump: (file, profile) => {
@@ -225,19 +234,34 @@ export function createWorkspace(
     beside.clear();
   };
 
+  const lookAgain = async (): Promise<void> => {
+    identities.clear();
+    forgetLists();
+    await forgetChanged(host, kept, kept.delete);
+    await profiles.lookAgain();
+    await vehicles.lookAgain();
+  };
+
+  const asked = <T>(answer: () => Promise<T>): Promise<T> => (looksAgain ? lookAgain().then(answer) : answer());
+
   return {
-    open,
+    open: (file, how, use) => asked(() => open(file, how, use)),
     load: (file, how = {}) =>
-      how.open === undefined ? open(file, how, ({ load }) => load()) : loadFrom(nameOf(file, how), how.open, how),
+      asked(() =>
+        how.open === undefined ? open(file, how, ({ load }) => load()) : loadFrom(nameOf(file, how), how.open, how),
+      ),
     explain: (file, how = {}) =>
-      how.open === undefined
-        ? open(file, how, ({ explain }) => explain())
-        : explainDump(profiles, nameOf(file, how), how.open, how.profile),
-    readDump: (file, profile) => {
-      used.set(file, true);
-      return readOther(file, profile, true);
-    },
-    readProfile: profiles.read,
+      asked(() =>
+        how.open === undefined
+          ? open(file, how, ({ explain }) => explain())
+          : explainDump(profiles, nameOf(file, how), how.open, how.profile),
+      ),
+    readDump: (file, profile) =>
+      asked(() => {
+        used.set(file, true);
+        return readOther(file, profile, true);
+      }),
+    readProfile: (file) => asked(() => profiles.read(file)),
     readRetrofit: async (file, name = fileName(file)) => retrofitFile(name, await readText(file)),
     readFittingRetrofit: async (file, name = fileName(file)) => {
       const text = await readText(file);
@@ -246,7 +270,7 @@ export function createWorkspace(
     },
     readText,
     list: (folders, walk) => listFiles(host, folders, walk),
-    unsealed: async () => vehicles.unsealed(await handy.get()),
+    unsealed: () => asked(async () => vehicles.unsealed(await handy.get())),
     isUsed: used.has,
     forget: (changed) => {
       // With other headers it is another dump.
@@ -261,6 +285,8 @@ export function createWorkspace(
       handy.heardOf(canonicalUri(file));
       beside.get(parentUri(file))?.heardOf(canonicalUri(file));
     },
+    stamp: host.stamp,
+    lookAgain,
     forgetLists,
     forgetAll: () => {
       profiles.forgetAll();
@@ -281,9 +307,8 @@ function nameOf(given: string, { name }: LoadHow): NamedFile {
 type Rows = NonNullable<LoadHow['rows']>;
 
 /** A dump that was read for others, by the profile that it was read with. */
-interface KeptDump {
+interface KeptDump extends Stamped<Promise<Result<Dump>>> {
   readonly profile: Profile;
-  readonly dump: Promise<Result<Dump>>;
 }
 
 /** What is made of an open file, which is closed in any case; refused where what was read is not to be relied on. */

@@ -1,0 +1,132 @@
+import {
+  ADD_OPTION,
+  BACKUP,
+  BALANCE_AT,
+  BALANCE_CHOICES,
+  CHANGES,
+  COMPARE,
+  CONVERT,
+  DESCRIBE,
+  FIND_OPTION,
+  IMAGE_PAGE,
+  isBase64,
+  JOB_CARD,
+  JOBS,
+  LEARN,
+  LEARN_FROM,
+  MAP,
+  MAP_BYTE,
+  OPEN_IMAGE,
+  OPTION_GROUPS,
+  OPTIONS,
+  PLAN_RETROFIT,
+  PLAN_TRIALS,
+  RAW_BYTES,
+  RAW_TEXT,
+  READINGS,
+  RESTORABLE_LINES,
+  RESTORE,
+  RETROFIT_VEHICLES,
+  RIGHT_ALL_SUMS,
+  SET_OPTION,
+  STATUS,
+  TAKE_LINE,
+  THREE_WAYS,
+  VEHICLE_RECORD,
+  VERIFY_READ_BACK,
+} from '../../shared-core/src/index.js';
+
+/** Whether a value is of the kind that it should be. */
+type Check = (given: unknown) => boolean;
+type Checks = Readonly<Record<string, Check>>;
+
+const text: Check = (given) => typeof given === 'string';
+const flag: Check = (given) => typeof given === 'boolean';
+const integer: Check = (given) => Number.isSafeInteger(given);
+const count: Check = (given) => Number.isSafeInteger(given) && Number(given) >= 0;
+const atLeastOne: Check = (given) => count(given) && given !== 0;
+const texts: Check = (given) => Array.isArray(given) && given.every(text);
+const base64: Check = (given) => typeof given === 'string' && isBase64(given);
+const anything: Check = (given) => given !== undefined;
+const orNull =
+  (check: Check): Check =>
+  (given) =>
+    given === null || check(given);
+const optional =
+  (check: Check): Check =>
+  (given) =>
+    given === undefined || check(given);
+const object =
+  (parts: Checks): Check =>
+  (given) =>
+    wrongPart(parts, given) === undefined;
+const either =
+  (...checks: readonly Check[]): Check =>
+  (given) =>
+    checks.some((check) => check(given));
+
+const place = object({ line: count, character: count });
+const dump: Checks = { uri: text, unconfirmed: optional(flag), despite: optional(texts) };
+const pair: Checks = { ...dump, other: optional(text) };
+const groups: Checks = { ...dump, tag: text, with: texts, without: texts };
+
+/** What the extension's own requests must hold. */
+const REQUESTS: Readonly<Record<string, Checks>> = {
+  [ADD_OPTION]: { profile: text, option: anything },
+  [BACKUP]: { ...dump, isRaw: optional(flag) },
+  [BALANCE_AT]: { ...dump, addresses: text },
+  [BALANCE_CHOICES]: { ...dump, selection: optional(object({ start: place, end: place })) },
+  [CHANGES]: pair,
+  [COMPARE]: pair,
+  [CONVERT]: { ...dump, to: text },
+  [DESCRIBE]: { ...dump, like: optional(text), vehicle: optional(text), taken: optional(text) },
+  [FIND_OPTION]: groups,
+  [IMAGE_PAGE]: {
+    view: integer,
+    linesOnPage: atLeastOne,
+    at: either(object({ page: integer }), object({ address: text })),
+  },
+  [JOB_CARD]: { ...dump, retrofit: optional(orNull(text)) },
+  [JOBS]: { unsaved: texts, around: orNull(text) },
+  [LEARN]: { ...dump, others: texts },
+  [LEARN_FROM]: dump,
+  [MAP]: { ...dump, from: count, count },
+  [MAP_BYTE]: { ...dump, row: count, at: either(object({ byte: count }), object({ character: count })) },
+  [OPEN_IMAGE]: { uri: text, view: integer, linesOnPage: atLeastOne },
+  [OPTION_GROUPS]: dump,
+  [OPTIONS]: dump,
+  [PLAN_RETROFIT]: { ...dump, vehicle: text },
+  [PLAN_TRIALS]: groups,
+  [RAW_BYTES]: { text, size: orNull(count) },
+  [RAW_TEXT]: { base64, headers: text },
+  [READINGS]: { text },
+  [RESTORABLE_LINES]: dump,
+  [RESTORE]: { ...dump, labels: texts },
+  [RETROFIT_VEHICLES]: dump,
+  [RIGHT_ALL_SUMS]: dump,
+  [SET_OPTION]: {
+    ...dump,
+    id: text,
+    to: either(object({ value: text }), object({ flags: texts }), object({ written: text })),
+  },
+  [STATUS]: dump,
+  [TAKE_LINE]: { ...pair, line: either(object({ row: count }), object({ label: text })) },
+  [THREE_WAYS]: { ...dump, found: optional(text), read: text },
+  [VEHICLE_RECORD]: { folder: text },
+  [VERIFY_READ_BACK]: { ...dump, read: text },
+};
+
+/** Why a request cannot be answered: a parameter is missing, or is not of its kind. */
+export function wrongParams(method: string, params: unknown): string | undefined {
+  const parts = Object.hasOwn(REQUESTS, method) ? REQUESTS[method] : undefined;
+  // By position, they are the first one.
+  const given: unknown = Array.isArray(params) ? params[0] : params;
+  const wrong = parts === undefined ? undefined : wrongPart(parts, given);
+  return wrong === undefined ? undefined : `"${wrong}" of ${method} is missing, or is not of the kind that it must be.`;
+}
+
+/** The first part of an object that is not as it should be. */
+function wrongPart(parts: Checks, given: unknown): string | undefined {
+  const values = new Map<string, unknown>(typeof given === 'object' && given !== null ? Object.entries(given) : []);
+  return Object.entries(parts).find(([name, isRight]) => !isRight(values.get(name)))?.[0];
+}
