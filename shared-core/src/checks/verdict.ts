@@ -79,7 +79,7 @@ export interface NamedVerdict {
 
 /** What a check came to of a file that cannot be read. */
 export function verdictOfUnreadable(why: Phrase): Verdict {
-  return { isUnread: true, why, errors: 0, warnings: 0, unchecked: [] };
+  return { isUnread: true, why, isPartial: false, errors: 0, warnings: 0, unchecked: [] };
 }
 
 /** The status in which a check of some dumps ends: 0 no problem, 1 problems or data unchecked, 2 a dump of which nothing could be read. */
