@@ -1,5 +1,5 @@
 import {
-  bindWithHeaders,
+  bindText,
   EMPTY_PROFILE,
   fileName,
   type HeaderName,
@@ -50,7 +50,7 @@ export async function aboutFile(session: Session, uri: string): Promise<string |
   if (uri.endsWith('.json')) return valueIn(await session.files.readProfile(uri))?.profile.title;
   const text = await session.files.readText(uri);
   if (!text.ok) return undefined;
-  const dump = bindWithHeaders(fileName(uri), text.value, EMPTY_PROFILE);
+  const dump = bindText(fileName(uri), text.value, EMPTY_PROFILE);
   const said = (['vehicle', 'vin', 'taken'] as const).flatMap((name: HeaderName) => headerValue(dump, name) ?? []);
   const seal = isSealed(dump) ? phrase('Sealed.') : phrase('Not sealed.');
   return session.say(listed([seal, ...said], ' · '));
