@@ -2,7 +2,7 @@ import { resolve } from 'node:path';
 import {
   addOption,
   bindLearnedSteps,
-  bindText,
+  bindWithHeaders,
   candidateInWords,
   type Dump,
   EMPTY_PROFILE,
@@ -150,7 +150,7 @@ async function trials(
 ): Promise<Outcome> {
   const loaded = await disk.load(file, profile);
   const known = loaded.profile.kind === 'none' ? (found.matrix.dumps[0]?.dump.profile ?? EMPTY_PROFILE) : undefined;
-  const dump = known === undefined ? loaded.dump : bindText(file, textOfRows(loaded.dump.rows), known);
+  const dump = known === undefined ? loaded.dump : bindWithHeaders(file, textOfRows(loaded.dump.rows), known);
   const name = tag ?? say(phrase('the equipment'));
   const words = [say(phrase('with')), say(phrase('without'))];
   const plan = planTrials(found, dump, { name, words });

@@ -2,7 +2,7 @@ import type { CancellationToken } from 'vscode-languageserver';
 import {
   allSumsRight,
   bind,
-  bindText,
+  bindWithHeaders,
   canonicalUri,
   chanceInWords,
   type Dump,
@@ -130,7 +130,7 @@ async function readUnbound(session: Session, uri: string): Promise<Result<Unboun
   if (!text.ok) return refuse(phrase('{0} cannot be read: {1}', fileName(uri), text.why));
   // Read while it moved on, it may be of either version: the client asks again.
   if ((session.documents.get(uri)?.version ?? null) !== version) throw hasChanged();
-  return done({ dump: bindText(fileName(uri), text.value, EMPTY_PROFILE), version });
+  return done({ dump: bindWithHeaders(fileName(uri), text.value, EMPTY_PROFILE), version });
 }
 
 function isAlike(one: Dump, other: Dump): boolean {

@@ -1,5 +1,5 @@
 import type { Steps } from '../base/steps.js';
-import { bindText, type Dump } from '../model/dump.js';
+import { bindWithHeaders, type Dump } from '../model/dump.js';
 import { readProfile } from '../profile/readProfile.js';
 import type { DraftProfile } from './draftProfile.js';
 import { learnSteps } from './learn.js';
@@ -20,7 +20,7 @@ export function* bindLearnedSteps(texts: readonly TextToLearn[]): Steps<LearnedD
   const dumps: Dump[] = [];
   for (const { name, text } of texts) {
     yield;
-    dumps.push(bindText(name, text, profile));
+    dumps.push(bindWithHeaders(name, text, profile));
   }
   return { dumps, profile: best.profile };
 }

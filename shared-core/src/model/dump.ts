@@ -52,6 +52,12 @@ const TAIL = 8;
 /** Reads a text in the notation that the profile says or else the name of its file, and binds it. */
 export function bindText(name: string, text: string, profile: Profile): Dump {
   const notation = profile.notation ?? notationOf(name, text);
+  return bind(readRows(text, notation), notation, profile);
+}
+
+/** The same of a text that was read with the headers beside it, where its form has no place for them. */
+export function bindWithHeaders(name: string, text: string, profile: Profile): Dump {
+  const notation = profile.notation ?? notationOf(name, text);
   return bind(readRows(text, withItsHeaders(notation)), notation, profile);
 }
 
