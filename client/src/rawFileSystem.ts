@@ -121,11 +121,13 @@ async function write(
   const now = await readPair(file);
   if (now.bytes === undefined && !create) throw vscode.FileSystemError.FileNotFound(file);
   if (now.bytes !== undefined && !overwrite) throw vscode.FileSystemError.FileExists(file);
-  const headersBefore = headersIn(file, now);
-  const headersAfter = headersToWrite(now.headers, await headersAgain(headersBefore, texts), headers);
+  const before = await headersAgain(headersIn(file, now), texts);
+  const headersAfter = headersToWrite(now.headers, before?.headers, headers);
   const isSameBytes = now.bytes !== undefined && isSame(now.bytes, bytes);
   if (isSameBytes && headersAfter === undefined) return states.isNow(file, now);
-  const why = whyNotOver(nameOf(file), now, { bytes, headersBefore, isKnown: states.isKnown(file, now) });
+  // The server has held the text against the size that the file had then.
+  const isKnown = states.isKnown(file, now) && (now.bytes?.length ?? null) === size;
+  const why = whyNotOver(nameOf(file), now, { isSealed: before?.isSealed !== false, isKnown });
   if (why !== undefined) throw vscode.FileSystemError.Unavailable(why);
   // The bytes come last: while the headers are missing, nothing wrong can be said of them.
   if (headersAfter !== undefined) {
@@ -153,38 +155,30 @@ async function bytesOfText(
   throw vscode.FileSystemError.Unavailable(message);
 }
 
-/** Headers as they come back from the text that shows them: without blank lines. */
-async function headersAgain(headers: string, texts: RawTexts): Promise<string | undefined> {
-  const made =
-    headers === '' ? undefined : await texts.bytesOf(headers.endsWith('\n') ? headers : `${headers}\n`, null);
-  return made === undefined ? '' : isRefusal(made) ? undefined : made.headers;
+/** Headers as they come back from the text that shows them, without blank lines; undefined where they are none. */
+async function headersAgain(headers: string, texts: RawTexts): Promise<Omit<RawOfText, 'bytes'> | undefined> {
+  if (headers === '') return { headers: '', isSealed: false };
+  const made = await texts.bytesOf(headers.endsWith('\n') ? headers : `${headers}\n`, null);
+  return isRefusal(made) ? undefined : made;
 }
 
 /** Why nothing is written over what is on the disk. */
 function whyNotOver(
   name: string,
   now: RawPair,
-  saved: { readonly bytes: Uint8Array; readonly headersBefore: string; readonly isKnown: boolean },
+  { isSealed, isKnown }: { readonly isSealed: boolean; readonly isKnown: boolean },
 ): string | undefined {
   if (now.bytes === undefined)
     return now.headers === undefined
       ? undefined
       : vscode.l10n.t('{0} is not saved: headers of another file of that name are there. Choose another name.', name);
-  if (/^\s*@seal\s/m.test(saved.headersBefore))
+  if (isSealed)
     return vscode.l10n.t('{0} is not saved: it is a sealed backup, which stays as it is. Work on a copy.', name);
-  if (!saved.isKnown)
-    return vscode.l10n.t(
-      '{0} is not saved: it has changed on the disk since it was read. Compare it with what is saved, then save again; or revert it.',
-      name,
-    );
-  // The editor makes an empty file first where a text is saved under another name.
-  return now.bytes.length === saved.bytes.length || now.bytes.length === 0
+  return isKnown
     ? undefined
     : vscode.l10n.t(
-        '{0} is not saved: it has {1} bytes, and this text has {2}. Undo that, or save it under another name.',
+        '{0} is not saved: it has changed on the disk since it was read. Compare it with what is saved, then save again; or revert it.',
         name,
-        now.bytes.length,
-        saved.bytes.length,
       );
 }
 

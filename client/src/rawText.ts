@@ -22,6 +22,8 @@ export interface RawTexts {
 export interface RawOfText {
   readonly bytes: Uint8Array;
   readonly headers: string;
+  /** Whether the headers hold a seal. */
+  readonly isSealed: boolean;
 }
 
 export function createRawTexts(client: Pick<BaseLanguageClient, 'sendRequest'>): RawTexts {
@@ -33,7 +35,9 @@ export function createRawTexts(client: Pick<BaseLanguageClient, 'sendRequest'>):
     bytesOf: async (text, size) => {
       const params: RawBytesParams = { text, size };
       const result = await client.sendRequest<RawBytesResult>(RAW_BYTES, params);
-      return isRefusal(result) ? result : { bytes: bytesOfBase64(result.base64), headers: result.headers };
+      if (isRefusal(result)) return result;
+      const { base64, headers, isSealed } = result;
+      return { bytes: bytesOfBase64(base64), headers, isSealed };
     },
   };
 }

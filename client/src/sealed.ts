@@ -7,7 +7,7 @@ const LINES = 20;
 function isSealed(document: vscode.TextDocument): boolean {
   for (let line = 0; line < document.lineCount; line++) {
     if (line === LINES) line = Math.max(line, document.lineCount - LINES);
-    if (/^[\s;#/]*@seal\s+\S/.test(document.lineAt(line).text)) return true;
+    if (/^[\s;#/]*@seal(?![\w-])/i.test(document.lineAt(line).text)) return true;
   }
   return false;
 }

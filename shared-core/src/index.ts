@@ -1,7 +1,13 @@
 // The door of the core: client, server and command line enter here and nowhere else. It hands on what they use, by room.
 
 // actions: what a person can have done to a dump
-export { backupCopy, hasPlaceForHeaders, headersToAdd, placeForHeader } from './actions/backup.js';
+export {
+  backupCopy,
+  hasPlaceForHeaders,
+  headersToAdd,
+  placeForHeader,
+  whyNoPlaceForHeaders,
+} from './actions/backup.js';
 export type { Change, Consent } from './actions/change.js';
 export { type ChangeFix, type CommandFix, type Fix, type FixWish, titleOf, type WishFix } from './actions/fixes/fix.js';
 export { fixesFor } from './actions/fixes/fixesFor.js';
@@ -154,6 +160,7 @@ export {
   headersIn,
   headersOf,
   headerValue,
+  holdsSeal,
   isSealed,
 } from './model/headers.js';
 export { whyNotComparable } from './model/identity.js';

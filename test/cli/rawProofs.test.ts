@@ -88,4 +88,13 @@ describe('raw bytes and what is said of them', () => {
       assert.match(said, /locked/i);
     }
   });
+
+  it('are as planned and not good where the plan itself is wrong', () => {
+    seat();
+    copyFileSync(path('seat.bin'), path('back.bin'));
+    copyFileSync(path('seat.bin.dump-headers'), path('back.bin.dump-headers'));
+    const { status, said } = all('verify', 'seat.bin', 'back.bin');
+    assert.match(said, /as in the plan/);
+    assert.equal(status, 1, said);
+  });
 });

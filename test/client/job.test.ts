@@ -214,13 +214,32 @@ describe('the job view', function () {
       assert.match(session.text('saved-2.cfgdump'), /^@vehicle stock no\. 7\n@taken 2026-03-02T09:14:00Z\n1: 00/);
     });
 
-    it('no raw bytes', async () => {
-      session = await clientSession({});
+    it('raw bytes as a copy in the folder, open as lines whose headers go into the file beside it', async () => {
+      session = await clientSession({ 'ee.bin': new Uint8Array([7, 0]) });
       session.editor.files.set('file:///stick/ee.bin', new Uint8Array([1, 0, 2]));
       way('Choose a file…');
       session.editor.person.file = () => 'file:///stick/ee.bin';
       await session.run('bringIn');
-      assert.match(session.editor.in('warning').join(), /ee\.bin holds raw bytes, not text/);
+      const document = workspace.textDocuments.at(-1);
+      assert.equal(document?.uri.scheme, 'countersum-bytes');
+      assert.equal(document?.getText(), '0x0000: 01 00 02\n');
+      assert.deepEqual(session.editor.files.get('file:///cars/ee-2.bin'), new Uint8Array([1, 0, 2]));
+      writing({ 'Which vehicle': 'stock no. 7', 'When was it read': '2026-03-02T09:14:00Z' });
+      const lacking = () => entries().filter(({ label }) => label === 'Say What It Is Of…');
+      await until(() => lacking().length > 0);
+      for (const { press } of lacking()) await press();
+      assert.ok(await document?.save());
+      assert.equal(session.text('ee-2.bin.dump-headers'), '@vehicle stock no. 7\n@taken 2026-03-02T09:14:00Z\n');
+      assert.deepEqual(session.editor.files.get('file:///cars/ee-2.bin'), new Uint8Array([1, 0, 2]));
+    });
+
+    it('nothing of raw bytes under a name that promises a text', async () => {
+      session = await clientSession({});
+      session.editor.files.set('file:///stick/ee.hex', new Uint8Array([1, 0, 2]));
+      way('Choose a file…');
+      session.editor.person.file = () => 'file:///stick/ee.hex';
+      await session.run('bringIn');
+      assert.match(session.editor.in('warning').join(), /ee\.hex promises a form of text/);
       assert.equal(workspace.textDocuments.length, 0);
     });
 

@@ -193,16 +193,17 @@ describe('a file of raw bytes in the editor', () => {
     assert.equal((await workspace.fs.stat(rawUri(Uri.parse('locked:/ee.bin') as never) as never)).permissions, 1);
   });
 
-  it('that is a sealed backup is not written', async () => {
-    session.editor.files.set(BESIDE, new TextEncoder().encode('@seal sha256:00\n'));
-    const document = await openText();
-    const readOnly = 'workbench.action.files.setActiveEditorReadonlyInSession';
-    assert.ok(session.editor.executed.some(([id]) => id === readOnly));
-    replace(document, '5F', '5E');
-    assert.equal(await document.save(), false);
-    assert.match(shown('error'), /sealed backup/);
-    assert.deepEqual(onDisk(FILE), WRONG);
-  });
+  for (const seal of ['@seal sha256:00\n', '@Seal sha256:00\n', '@seal\n', '@seal'])
+    it(`that is a sealed backup is not written: ${JSON.stringify(seal)}`, async () => {
+      session.editor.files.set(BESIDE, new TextEncoder().encode(seal));
+      const document = await openText();
+      const readOnly = 'workbench.action.files.setActiveEditorReadonlyInSession';
+      assert.ok(session.editor.executed.some(([id]) => id === readOnly));
+      replace(document, '5F', '5E');
+      assert.equal(await document.save(), false);
+      assert.match(shown('error'), /sealed backup/);
+      assert.deepEqual(onDisk(FILE), WRONG);
+    });
 
   it('that is too large, or whose name promises a text, is not opened, which is said', async () => {
     session.editor.files.set(FILE, new Uint8Array(13 * 1024 * 1024 + 1));

@@ -6,15 +6,17 @@ import type { Command } from '../command.js';
 import { DUMP_ENDINGS } from '../forms.js';
 import { firstFree, freeUnsaved, namesLike, numbered, stemOf, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';
+import { rawUri } from '../rawUri.js';
 import type { Services } from '../services.js';
 import { askText, chooseOne, tellDone, warn } from '../ui.js';
 import { IN_JOB } from './conditions.js';
+import { mayOpenAsDumpText } from './openAsDumpText.js';
 
 /** *Bring In a Dump…*: what was read from a module, pasted into a new text or taken from a file. */
 export const bringIn: Command = {
   id: 'bringIn',
   title: 'Bring In a Dump…',
-  does: 'the first step of a job: opens a new text to paste into, or a file of your choice, and says in it of which vehicle it is and when it was read',
+  does: 'the first step of a job: opens a new text to paste into, or a file of your choice, raw bytes too, and says in it of which vehicle it is and when it was read',
   icon: 'add',
   menus: [{ menu: 'view/title', group: 'navigation@1', when: IN_JOB }],
   run: async (services) => {
@@ -54,7 +56,11 @@ type Way = 'paste' | 'file';
 async function chooseWay(title: string): Promise<Way | undefined> {
   const ways: readonly (vscode.QuickPickItem & { readonly way: Way })[] = [
     { way: 'paste', label: vscode.l10n.t('Paste it'), detail: vscode.l10n.t('A new text opens to paste into') },
-    { way: 'file', label: vscode.l10n.t('Choose a file…'), detail: vscode.l10n.t('A text that another program saved') },
+    {
+      way: 'file',
+      label: vscode.l10n.t('Choose a file…'),
+      detail: vscode.l10n.t('A text or raw bytes that another program saved'),
+    },
   ];
   return (await chooseOne(ways, { title, ignoreFocusOut: true }))?.way;
 }
@@ -111,7 +117,8 @@ async function newText(folder: vscode.Uri | undefined, module: string): Promise<
 /** A new file beside a dump: only there its profile is found. */
 async function newReading(of: vscode.Uri): Promise<vscode.TextDocument | undefined> {
   const stem = stemOf(of).replace(/\.(?:backup|as-found)(?:-\d+)?$/, '');
-  const ending = nameOf(of).split('.').at(-1) ?? 'cfgdump';
+  // Into a file of raw bytes nothing can be pasted.
+  const ending = isDumpName(of) ? endingOf(of) : 'cfgdump';
   const target = await firstFree(
     of,
     numbered((number) => `${stem}.read-back${number === 1 ? '' : `-${number}`}.${ending}`),
@@ -128,10 +135,13 @@ async function newReading(of: vscode.Uri): Promise<vscode.TextDocument | undefin
 async function bringFile(folder: vscode.Uri | undefined): Promise<vscode.TextDocument | undefined> {
   const [chosen] = (await vscode.window.showOpenDialog({ canSelectMany: false })) ?? [];
   if (chosen === undefined) return undefined;
-  const isHere = isDumpName(chosen) && (folder === undefined || isBelow(folder, chosen));
-  const target = isHere ? chosen : await copyInto(folder, chosen);
+  const bytes = await vscode.workspace.fs.readFile(chosen);
+  const isRaw = bytes.includes(0) && !isUtf16(bytes);
+  if (isRaw && !(await mayOpenAsDumpText(chosen))) return undefined;
+  const isHere = (isRaw || isDumpName(chosen)) && (folder === undefined || isBelow(folder, chosen));
+  const target = isHere ? chosen : await copyInto(folder, chosen, bytes, isRaw ? endingOf(chosen) : 'cfgdump');
   if (target === undefined) return undefined;
-  const document = await vscode.workspace.openTextDocument(target);
+  const document = await vscode.workspace.openTextDocument(isRaw ? rawUri(target) : target);
   const dump = isDump(document) ? document : await vscode.languages.setTextDocumentLanguage(document, 'cfgdump');
   await vscode.window.showTextDocument(dump, { preview: false });
   return dump;
@@ -139,7 +149,11 @@ async function bringFile(folder: vscode.Uri | undefined): Promise<vscode.TextDoc
 
 /** Whether a file is known for a dump by its name. */
 function isDumpName(file: vscode.Uri): boolean {
-  return DUMP_ENDINGS.includes(nameOf(file).split('.').at(-1)?.toLowerCase() ?? '');
+  return DUMP_ENDINGS.includes(endingOf(file).toLowerCase());
+}
+
+function endingOf(file: vscode.Uri): string {
+  return nameOf(file).split('.').slice(1).at(-1) ?? '';
 }
 
 function isBelow(folder: vscode.Uri, { scheme, authority, path }: vscode.Uri): boolean {
@@ -152,18 +166,16 @@ function isUtf16([first, second]: Uint8Array): boolean {
   return (first === 0xff && second === 0xfe) || (first === 0xfe && second === 0xff);
 }
 
-/** The bytes as they are, under a name by which they are known for a dump; never over another file. */
-async function copyInto(folder: vscode.Uri | undefined, chosen: vscode.Uri): Promise<vscode.Uri | undefined> {
-  const bytes = await vscode.workspace.fs.readFile(chosen);
-  if (bytes.includes(0) && !isUtf16(bytes)) {
-    void warn(vscode.l10n.t('{0} holds raw bytes, not text. Bring in the text that the reader saved.', nameOf(chosen)));
-    return undefined;
-  }
+/** The bytes as they are, under a name that no other file has; a text without the name of a dump gets the given ending. */
+async function copyInto(
+  folder: vscode.Uri | undefined,
+  chosen: vscode.Uri,
+  bytes: Uint8Array,
+  ending: string,
+): Promise<vscode.Uri | undefined> {
   if (folder === undefined) return chosen;
-  const name = nameOf(chosen);
-  const ending = isDumpName(chosen) ? (name.split('.').at(-1) ?? 'cfgdump') : 'cfgdump';
-  const beside = vscode.Uri.joinPath(folder, name);
-  const target = await firstFree(beside, namesLike(beside, ending));
+  const beside = vscode.Uri.joinPath(folder, nameOf(chosen));
+  const target = await firstFree(beside, namesLike(beside, isDumpName(chosen) ? endingOf(chosen) : ending || 'bin'));
   if (target === undefined) {
     void warn(vscode.l10n.t('All names for this dump are taken here. Move old ones away first.'));
     return undefined;

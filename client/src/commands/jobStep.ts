@@ -2,6 +2,7 @@ import * as vscode from 'vscode';
 import type { JobAction } from '../../../shared-core/src/index.js';
 import type { Command } from '../command.js';
 import { openToPrint } from '../pages/keepPage.js';
+import { fileUri } from '../rawUri.js';
 import type { Services } from '../services.js';
 import { bringBack, describe } from './bringIn.js';
 import { compareWithBackup } from './compareWithBackup.js';
@@ -24,9 +25,10 @@ export const jobStep: Command = {
 };
 
 async function doIt(services: Services, { does, uri, other }: JobAction): Promise<unknown> {
-  const file = vscode.Uri.parse(uri);
+  // Raw bytes are opened as the text of them.
+  const file = services.client.protocol2CodeConverter.asUri(uri);
   if (does === 'open') return openFile(file);
-  if (does === 'bringBack') return bringBack(services, file);
+  if (does === 'bringBack') return bringBack(services, fileUri(file));
   if (does === 'planRetrofit' && other !== null) return planRetrofit.run(services, vscode.Uri.parse(other), uri);
   const document = await show(file);
   switch (does) {

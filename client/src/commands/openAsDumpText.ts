@@ -27,12 +27,12 @@ export const openAsDumpText: Command = {
       return;
     }
     const file = fileUri(uri);
-    if (await mayOpen(file)) await vscode.window.showTextDocument(rawUri(file), { preview: false });
+    if (await mayOpenAsDumpText(file)) await vscode.window.showTextDocument(rawUri(file), { preview: false });
   },
 };
 
 /** Whether a file can be shown so; where not, and where that is hardly what was meant, the person is told. */
-async function mayOpen(file: vscode.Uri): Promise<boolean> {
+export async function mayOpenAsDumpText(file: vscode.Uri): Promise<boolean> {
   const name = nameOf(file);
   if (isOurs(file.path)) {
     const message = vscode.l10n.t(

@@ -11,6 +11,7 @@ import {
 import { isDump } from '../activeDump.js';
 import { isOutdated } from '../ask.js';
 import type { CurrentDump } from '../currentDump.js';
+import { fileUri } from '../rawUri.js';
 import { childrenOf, type JobNode, jobItem, moduleOf, nextOf, rootsOf } from './jobItems.js';
 
 export interface JobView extends vscode.Disposable {
@@ -30,7 +31,10 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump):
   let waiting: ReturnType<typeof setTimeout> | undefined;
   let asking: 'no' | 'yes' | 'again' = 'no';
   const changed = new vscode.EventEmitter<undefined>();
-  const currentUri = () => current.document()?.uri.toString();
+  const currentUri = () => {
+    const uri = current.document()?.uri;
+    return uri && fileUri(uri).toString();
+  };
   const view = vscode.window.createTreeView<JobNode>('countersum.job', {
     treeDataProvider: {
       onDidChangeTreeData: changed.event,

@@ -24,9 +24,9 @@ async function verifyFiles({ files, profile, disk }: Call<typeof PROFILE>): Prom
   for (const { name, dump } of [planned, read]) must(withRecords(name, done(dump)));
   const found = planned.backup.kind === 'read' ? planned.backup.dump : undefined;
   const verification = verifyReadBack(planned.dump, read.dump, found);
-  const { matches, foreign, lines, unmatched, ignored, comparison, isProof, caveats } = verification;
+  const { matches, foreign, lines, unmatched, ignored, comparison, isProof, caveats, wrongInPlan } = verification;
   return {
-    status: !isProof ? 2 : matches ? 0 : 1,
+    status: !isProof ? 2 : matches && wrongInPlan.length === 0 ? 0 : 1,
     says: verificationInWords(verification),
     json: {
       match: matches,

@@ -3,6 +3,7 @@ import {
   type DescribeParams,
   type DescribeResult,
   type HeaderName,
+  hasPlaceForHeaders,
   headersToAdd,
   headerValue,
   type LoadedDump,
@@ -11,6 +12,7 @@ import {
   readIsoTime,
   relativePath,
   valueIn,
+  whyNoPlaceForHeaders,
 } from '../../../shared-core/src/index.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
@@ -30,13 +32,7 @@ async function describe(
   { like, vehicle, taken }: DescribeParams,
   { dump, name, file, version }: Analysis,
 ): Promise<DescribeResult | Refusal> {
-  if (dump.notation.headers === 'none') {
-    const why = phrase(
-      '{0} is in a form that has no place for the vehicle, the date or a backup. Convert it to dump text first.',
-      name,
-    );
-    return { refused: session.say(why) };
-  }
+  if (!hasPlaceForHeaders(dump)) return { refused: session.say(whyNoPlaceForHeaders(name)) };
   if (taken !== undefined && readIsoTime(taken) === undefined) {
     const why = phrase('"{0}" is no day and time. Write it such as 2026-03-02T09:14:00Z.', taken);
     return { refused: session.say(why) };

@@ -2,6 +2,7 @@ import {
   base64Of,
   binaryOfText,
   bytesOfBase64,
+  holdsSeal,
   PLAIN_VIEW,
   phrase,
   RAW_BYTES,
@@ -30,11 +31,12 @@ export const rawText: Feature = {
     connection.onRequest<RawBytesResult, void>(RAW_BYTES, ({ text, size }: RawBytesParams) => {
       const binary = binaryOfText(text, PLAIN_VIEW);
       if (!binary.ok) return toRefusal(session, binary);
-      const { length } = binary.value.bytes;
+      const { bytes, headers } = binary.value;
+      const { length } = bytes;
       // An editor makes an empty file first where a text is saved under another name.
       if (size !== null && size !== 0 && size !== length)
         return { refused: session.say(phrase('it has {0} bytes, and this text has {1}', size, length)) };
-      return { base64: base64Of(binary.value.bytes), headers: binary.value.headers };
+      return { base64: base64Of(bytes), headers, isSealed: holdsSeal(headers) };
     });
     connection.onRequest<ReadingsResult, void>(READINGS, ({ text }: ReadingsParams) => {
       const { isCertain, readings } = readingsOf(text);

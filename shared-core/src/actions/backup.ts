@@ -115,6 +115,14 @@ export function hasPlaceForHeaders({ notation }: Pick<Dump, 'notation'>): boolea
   return notation.headers === 'commented' || (notation.headers === 'own' && !isImage(notation));
 }
 
+/** What to do with headers of a dump whose text has no place for them. */
+export function whyNoPlaceForHeaders(name: string): Phrase {
+  return phrase(
+    '{0} has no place for headers. Write "@vehicle" and "@taken" into the file {0}.dump-headers beside it, or convert it to dump text.',
+    name,
+  );
+}
+
 /** Headers that go into a dump at one place, as text; `undefined` where it has all of them. */
 export interface HeadersToAdd {
   readonly line: number;

@@ -70,6 +70,11 @@ export function sealsOf(dump: Headed): readonly PlacedHeader[] {
   return headersOf(dump).filter(({ header }) => isSeal(header));
 }
 
+/** Whether headers in lines of their own hold a seal. */
+export function holdsSeal(headers: string): boolean {
+  return headersIn('headers.cfgdump', headers).some(({ header }) => isSeal(header));
+}
+
 /** Whether a dump is sealed, and so is never written. */
 export function isSealed(dump: Headed): boolean {
   return sealsOf(dump).length > 0;

@@ -15,7 +15,14 @@ export interface RawBytesParams {
   /** The bytes that the file has, which a text of another number is not written over; `null` where there is none. */
   readonly size: number | null;
 }
-export type RawBytesResult = { readonly base64: string; readonly headers: string } | Refusal;
+export type RawBytesResult =
+  | {
+      readonly base64: string;
+      readonly headers: string;
+      /** Whether the headers hold a seal, in whatever spelling. */
+      readonly isSealed: boolean;
+    }
+  | Refusal;
 
 /** Server to client: a file was read that holds raw bytes, or does so no more. */
 export const RAW_FILE = 'countersum/rawFile';

@@ -34,6 +34,8 @@ export interface Verification {
   readonly isProof: boolean;
   /** Sums that are wrong in what was read, so that it cannot be what was planned; also among `unmatched`. */
   readonly wrongSums: readonly Phrase[];
+  /** Sums that are wrong in both: what was read is as planned, and the plan is not right; also among the caveats. */
+  readonly wrongInPlan: readonly Phrase[];
   /** What is to be known even where both agree: sums that are wrong in both, and what no profile says. */
   readonly caveats: readonly Phrase[];
   readonly comparison: Comparison;
@@ -56,6 +58,7 @@ export function verifyReadBack(planned: Dump, back: Dump, found: Dump | undefine
   const foreign = whyForeign(planned, read, comparison, wrong);
   const unproved = ignored.length > 0 && !holdsSteady(read) ? [NOTHING_COMPARED] : [];
   const isProof = comparison.unread.length + unproved.length === 0;
+  const wrongInPlan = [...totals.asPlanned, ...lineSumsWrong(read, comparison)];
   return {
     matches: isProof && wrong.length + unmatched.length + wrongSums.length === 0 && foreign === undefined,
     isProof,
@@ -63,11 +66,8 @@ export function verifyReadBack(planned: Dump, back: Dump, found: Dump | undefine
     lines: wrong.map((line) => ({ line, cause: causeOf(line, evidence) })),
     unmatched: [...wrongSums, ...unproved, ...unmatched],
     wrongSums,
-    caveats: [
-      ...(comparison.caveat === undefined ? [] : [comparison.caveat]),
-      ...totals.asPlanned,
-      ...lineSumsWrong(read, comparison),
-    ],
+    wrongInPlan,
+    caveats: [...(comparison.caveat === undefined ? [] : [comparison.caveat]), ...wrongInPlan],
     ignored,
     comparison,
   };
