@@ -83,6 +83,21 @@ const imageProfile: fc.Arbitrary<Profile> = fc
   })
   .map((json) => readProfile(JSON.stringify({ format: 1, ...json })).profile);
 
+/** Whether a dump was converted at all, and the same whether its rows or the bytes of its file were read. */
+function areConvertedAlike(whole: ReturnType<typeof convert>, scanned: ReturnType<typeof conversionOf>): boolean {
+  if (!scanned.ok) {
+    assert.deepEqual(scanned, whole);
+    return false;
+  }
+  assert.ok(whole.ok);
+  const texts: string[] = [];
+  const ascii = (bytes: Uint8Array) => texts.push(Buffer.from(bytes).toString());
+  scanned.value.write({ ascii, text: (more) => texts.push(more) });
+  assert.equal(texts.join(''), whole.value.text);
+  assert.deepEqual(scanned.value.lost, whole.value.lost);
+  return true;
+}
+
 for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex, 'S-records': sRecord })) {
   describe(`laws of reading ${name} by bytes`, () => {
     it('whatever the text and the chunks, all problems are those of reading it row by row', () => {
@@ -137,14 +152,7 @@ for (const [name, notation] of Object.entries<Notation>({ 'Intel HEX': intelHex,
             );
             const file = fileOf(notation, text, size);
             const scanned = conversionOf(notation.id, () => scanContents(file) ?? assert.fail(), target, width);
-            if (!scanned.ok) return assert.deepEqual(scanned, whole);
-            assert.ok(whole.ok);
-            const texts: string[] = [];
-            const ascii = (bytes: Uint8Array) => texts.push(Buffer.from(bytes).toString());
-            scanned.value.write({ ascii, text: (more) => texts.push(more) });
-            assert.equal(texts.join(''), whole.value.text);
-            assert.deepEqual(scanned.value.lost, whole.value.lost);
-            done++;
+            done += areConvertedAlike(whole, scanned) ? 1 : 0;
           },
         ),
         { numRuns: 1500 },
@@ -325,14 +333,7 @@ for (const form of FORMS as readonly WrittenForm[]) {
           const contents = scanContents(fileOf(form, text, size));
           if (contents === undefined) return;
           const [whole, scanned] = [convert(dump, target), conversionOf(form.id, () => contents, target)];
-          if (!scanned.ok) return assert.deepEqual(scanned, whole);
-          assert.ok(whole.ok);
-          const texts: string[] = [];
-          const ascii = (bytes: Uint8Array) => texts.push(Buffer.from(bytes).toString());
-          scanned.value.write({ ascii, text: (more) => texts.push(more) });
-          assert.equal(texts.join(''), whole.value.text);
-          assert.deepEqual(scanned.value.lost, whole.value.lost);
-          done++;
+          done += areConvertedAlike(whole, scanned) ? 1 : 0;
         }),
         { numRuns: 2000 },
       );
