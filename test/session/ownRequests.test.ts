@@ -70,7 +70,7 @@ describe('a request of the extension', () => {
       session.connection.sendRequest<protocol.RawBytesResult>(protocol.RAW_BYTES, { text, size });
     const base64 = protocol.base64Of(new Uint8Array([1, 2, 3]));
     for (const size of [3, 0, null])
-      assert.deepEqual(await bytesFor('0000: 01 02 03\n', size), { base64, headers: '' }, `${size}`);
+      assert.deepEqual(await bytesFor('0000: 01 02 03\n', size), { base64, headers: '', isSealed: false }, `${size}`);
     for (const size of [4, 2])
       assert.deepEqual(await bytesFor('0000: 01 02 03\n', size), {
         refused: `it has ${size} bytes, and this text has 3`,
