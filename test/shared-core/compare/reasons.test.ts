@@ -92,9 +92,22 @@ describe('why a byte differs', () => {
       ...summed,
       totals: [{ name: 'sum', method: 'add', over: ['data'], lines: '1-1', label: 'total' }],
     });
-    const odd = 'x: 01 02';
-    const found = reasons(dump(profile, ...base, odd, 'total: 00'), dump(profile, ...base, 'x: 01 03', 'total: 01'));
-    assert.deepEqual(found, ['x.2 unexplained', 'total.1 total'], 'a line that the profile does not know has no sum');
+    const found = reasons(dump(profile, ...base, 'x: 01', 'total: 00'), dump(profile, ...base, 'x: 02', 'total: 01'));
+    assert.deepEqual(found, ['x.1 unexplained', 'total.1 total'], 'a line that the profile does not know has no sum');
+    const short = profileOf({ lines: { from: 1, to: 1, data: 1, sum: 1 }, lineSum: { method: 'add', over: ['data'] } });
+    assert.deepEqual(reasons(dump(short, '1: 00 00'), dump(short, '1: 01 01')), ['1.1 unexplained', '1.2 line-sum']);
+  });
+
+  it('is unexplained for bytes behind the end that the profile gives a line, with a sum or without', () => {
+    const summed = profileOf({ lines: { ...LINES_OF, data: 3, sum: 1 } });
+    const long = (row: string) => dump(summed, row, ...base.slice(1));
+    assert.deepEqual(reasons(long('1: 00 00 00 00 00'), long('1: 00 00 00 01 01')), [
+      '1.4 line-sum',
+      '1.5 unexplained',
+    ]);
+    const bare = profileOf({ lines: LINES_OF });
+    const more = (row: string) => dump(bare, row, ...base.slice(1));
+    assert.deepEqual(reasons(more('1: 00 00 00 00 00'), more('1: 00 00 00 00 01')), ['1.5 unexplained']);
   });
 
   it('is unexplained for a byte that only one side has, though an option or what changes by itself would be there', () => {
@@ -107,6 +120,29 @@ describe('why a byte differs', () => {
     const found = ['1.4 unexplained', '2.4 unexplained', '3.4 unexplained'];
     assert.deepEqual(reasons(dump(profile, ...short), dump(profile, ...base.slice(0, 3))), found);
     assert.deepEqual(reasons(dump(profile, ...base.slice(0, 3)), dump(profile, ...short)), found);
+    const known = profileOf({ lines: LINES_OF, options: [{ ...FAN, byte: 4 }], volatile: [{ line: 2, byte: 4 }] });
+    const rest = base.slice(3);
+    for (const [one, other] of [
+      [short, base.slice(0, 3)],
+      [base.slice(0, 3), short],
+    ] as const)
+      assert.deepEqual(
+        compareDumps(dump(known, ...one, ...rest), dump(known, ...other, ...rest)).lines.flatMap(({ bytes }) =>
+          bytes.map(({ reason, volatile }) => [reason, volatile]),
+        ),
+        Array(3).fill(['unexplained', false]),
+      );
+  });
+
+  it('is security for a byte with a security option that only one side has, whatever value it has', () => {
+    const profile = profileOf({ lines: LINES_OF, options: [{ ...KEY, byte: 4 }] });
+    for (const value of ['00', '0F', '10']) {
+      const [short, whole] = ['1: 00 00 00', `1: 00 00 00 ${value}`].map((row) =>
+        dump(profile, row, ...base.slice(1)),
+      ) as [Dump, Dump];
+      assert.deepEqual(reasons(short, whole), ['1.4 security']);
+      assert.deepEqual(reasons(whole, short), ['1.4 security']);
+    }
   });
 
   it('counts as it should be for all reasons but those to look at', () => {
@@ -142,6 +178,8 @@ describe('bytes that the user chose to take up a difference', () => {
 
   it('are unexplained where no option was changed', () => {
     assert.deepEqual(found(['2: 1E 22']), ['2.1 unexplained', '2.2 unexplained']);
+    const listed = { ...PARTS, balance: [{ line: 3, byte: 1 }] };
+    assert.deepEqual(found(['2: 1E 20', '3: 12 10'], listed), ['2.1 unexplained', '3.1 balance']);
   });
 
   it('are unexplained where they are in two lines', () => {
@@ -212,51 +250,51 @@ describe('bytes that the user chose to take up a difference', () => {
 describe('bytes of an image that the user chose to take up a difference', () => {
   const profile = profileOf({
     addresses: { from: 0x10, to: 0x4f },
-    totals: [{ name: 'sum', method: 'add', bits: 8, over: [{ from: 0x10, to: 0x3f }], address: 0x4f, keep: true }],
-    options: [{ id: 'fan', title: 'Fan', address: 0x10, values: { 0: 'off', 2: 'fast' } }],
+    totals: [{ name: 'sum', method: 'add', bits: 8, over: [{ from: 0x14, to: 0x3b }], address: 0x4f, keep: true }],
+    options: [{ id: 'fan', title: 'Fan', address: 0x18, values: { 0: 'off', 2: 'fast' } }],
   });
   const image = (bytes: Readonly<Record<number, number>>) => {
     const records = [0x10, 0x20, 0x30, 0x40].map((from) => {
-      const data = Array.from({ length: 16 }, (_, i) => bytes[from + i] ?? (from + i === 0x4f ? 47 * 8 : 8));
+      const data = Array.from({ length: 16 }, (_, i) => bytes[from + i] ?? (from + i === 0x4f ? 39 * 8 : 8));
       const all = [16, 0, from, 0, ...data];
       const sum = -all.reduce((a, b) => a + b, 0) & 0xff;
       return `:${[...all, sum].map((byte) => (byte & 0xff).toString(16).padStart(2, '0').toUpperCase()).join('')}\n`;
     });
     return bindText('a.hex', `${records.join('')}:00000001FF\n`, profile);
   };
-  const before = image({ 16: 0 });
+  const before = image({ 24: 0 });
   const found = (bytes: Readonly<Record<number, number>>) =>
     compareDumps(before, image(bytes)).lines.flatMap(({ bytes: all }) =>
       all.flatMap(({ address, reason }) => (address === undefined ? [] : [[address, reason]])),
     );
 
   it('are a balance where they are close together, in one record or in two', () => {
-    assert.deepEqual(found({ 16: 2, 37: 6 }), [
-      [0x10, 'option'],
+    assert.deepEqual(found({ 24: 2, 37: 6 }), [
+      [0x18, 'option'],
       [0x25, 'balance'],
     ]);
-    assert.deepEqual(found({ 16: 2, 33: 7, 48: 7 }), [
-      [0x10, 'option'],
+    assert.deepEqual(found({ 24: 2, 33: 7, 48: 7 }), [
+      [0x18, 'option'],
       [0x21, 'balance'],
       [0x30, 'balance'],
     ]);
   });
 
   it('are unexplained where the kept sum covers only some of them', () => {
-    assert.deepEqual(found({ 16: 2, 63: 6 }), [
-      [0x10, 'option'],
-      [0x3f, 'balance'],
-    ]);
-    assert.deepEqual(found({ 16: 2, 63: 6, 64: 9 }), [
-      [0x10, 'option'],
-      [0x3f, 'unexplained'],
-      [0x40, 'unexplained'],
-    ]);
+    const isBalance = (...changes: readonly (readonly [address: number, value: number])[]) =>
+      found({ ...Object.fromEntries(changes), 24: 2 }).every(
+        ([, reason]) => reason === 'option' || reason === 'balance',
+      );
+    for (const inside of [0x14, 0x3b]) assert.equal(isBalance([inside, 6]), true);
+    for (const outside of [0x12, 0x13, 0x3c, 0x3d, 0x4e]) assert.equal(isBalance([outside, 6]), false);
+    assert.equal(isBalance([0x14, 6], [0x15, 9], [0x16, 7]), true);
+    assert.equal(isBalance([0x13, 9], [0x14, 6]), false);
+    assert.equal(isBalance([0x3b, 6], [0x3c, 9]), false);
   });
 
   it('are unexplained where they are sixteen addresses apart or more', () => {
-    assert.deepEqual(found({ 16: 2, 33: 7, 49: 7 }), [
-      [0x10, 'option'],
+    assert.deepEqual(found({ 24: 2, 33: 7, 49: 7 }), [
+      [0x18, 'option'],
       [0x21, 'unexplained'],
       [0x31, 'unexplained'],
     ]);
