@@ -87,6 +87,12 @@ describe('a file that is written otherwise than its name says', () => {
     assert.deepEqual(facts(noted, 'text-unreadable'), [{ written: 'intel-hex' }]);
   });
 
+  it('is none where the profile says how its lines are written', () => {
+    const pattern = profileOf({ notation: { pattern: '[{label:hex}] {data}' } });
+    const text = `${[...IMAGE_RECORDS, END].join('\n')}\n`;
+    assert.doesNotMatch(found(bindText('a.txt', text, pattern), 'text-unreadable').join(), /This file holds/);
+  });
+
   it('of which it is unclear how it is written, has one problem in its first row, which says what it may be', () => {
     const dump = bindText('a.txt', '@0100  \n31 32 33\n', EMPTY_PROFILE);
     assert.deepEqual(found(dump, 'text-unreadable', 'no-profile'), [
