@@ -83,7 +83,9 @@ function insertion({ layout, rows }: Dump, label: Label, was: RecordRow): TextEd
   const lineEnd = lineEndOf(rows);
   if (row !== undefined) return { row, start: 0, end: 0, text: `${text}${lineEnd}` };
   const last = layout.order.at(-1) ?? rows.length - 1;
-  const end = contentOf(rows[last]?.text ?? '').length;
+  const behind = rows[last]?.text ?? '';
+  if (behind === '') return { row: last, start: 0, end: 0, text: `${text}${lineEnd}` };
+  const end = contentOf(behind).length;
   return { row: last, start: end, end, text: `${lineEnd}${text}` };
 }
 

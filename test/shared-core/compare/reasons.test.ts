@@ -200,6 +200,20 @@ describe('bytes that the user chose to take up a difference', () => {
     ]);
   });
 
+  it('are a balance also where the sum is stored between them', () => {
+    const parts = {
+      lines: { from: 1, to: 2, data: 3, sum: 0 },
+      totals: [{ name: 'sum', method: 'add', bits: 8, over: ['data'], line: 2, byte: 2, keep: true }],
+      options: [PARTS.options[0]],
+    };
+    const before = ['1: 00 00 00', '2: 20 40 20'];
+    assert.deepEqual(found(['1: 02 00 00', '2: 1F 40 1F'], parts, before), [
+      '1.1 option',
+      '2.1 balance',
+      '2.3 balance',
+    ]);
+  });
+
   it('are unexplained where the sum is not kept, or is wrong on either side', () => {
     const rewritten = { ...PARTS, totals: [{ ...PARTS.totals[0], keep: false }] };
     assert.deepEqual(found(['1: 02 00', '2: 1E 20'], rewritten), ['1.1 option', '2.1 unexplained']);
