@@ -60,7 +60,7 @@ describe('the end record of an image', () => {
   });
 
   it('counts records up to what its digits hold, and then from none on', () => {
-    const one = image('a.mos', ';01000001000002\n');
+    const one = image('a.mos', ';010000010002\n');
     const of = (count: number) =>
       addEndRecord({ ...one, rows: one.rows.slice(0, 1).flatMap((row) => Array(count).fill(row)) });
     assert.equal(of(0x10001)[0]?.text, of(1)[0]?.text);
