@@ -201,6 +201,177 @@ describe('the reader of profiles', () => {
     );
   });
 
+  it('takes lines of any number up to a million, in one stretch or several', () => {
+    const count = (lines: unknown) => {
+      const { profile, problems } = readProfile(JSON.stringify({ format: 1, lines }));
+      assert.deepEqual(problems, []);
+      return profile.geometry?.kind === 'lines' ? profile.geometry.count : undefined;
+    };
+    assert.equal(count({ from: 1, to: 1_000_000, data: 1 }), 1_000_000);
+    assert.equal(
+      count([
+        { from: 1, to: 500_000, data: 1 },
+        { from: 500_001, to: 1_000_000, data: 1 },
+      ]),
+      1_000_000,
+    );
+    assert.equal(count({ from: 5, to: 5, data: 1 }), 1);
+    assert.equal(count({ from: 3, to: 9, step: 3, data: { 3: 1, 6: 2, 9: 3 } }), 3);
+  });
+
+  it('takes a range of one address, and notations with all that may be said of them', () => {
+    const { profile, problems } = readProfile('{ "format": 1, "addresses": { "from": 5, "to": 5 } }');
+    assert.deepEqual([profile.geometry, problems], [{ kind: 'addresses', from: 5, to: 5 }, []]);
+    for (const otherwise of ['keep', 'report'])
+      assert.deepEqual(
+        readProfile(
+          JSON.stringify({
+            format: 1,
+            notation: { pattern: '{label}: {data}', otherwise, headings: ['Block {skip}', 'End'] },
+          }),
+        ).problems,
+        [],
+      );
+  });
+
+  it('has no sums where the lines or addresses that they would run over are unclear', () => {
+    for (const text of [
+      '{ "format": 1, "lines": { "from": 1, "to": 4 }, "lineSum": { "method": "add" }, "totals": [{ "method": "add" }] }',
+      '{ "format": 1, "addresses": { "from": 5, "to": 4 }, "totals": [{ "method": "add", "address": 9, "over": [{ "from": 0, "to": 3 }] }] }',
+      '{ "format": 1, "lines": [{ "from": 1, "to": 4, "data": 1 }, { "from": 4, "to": 5, "data": 1 }], "totals": [{ "method": "add" }] }',
+      '{ "format": 1, "lines": [{ "from": 1, "to": 600000, "data": 1 }, { "from": 600001, "to": 1200000, "data": 1 }], "totals": [{ "method": "add" }] }',
+    ]) {
+      const { geometry, lineSum, totals } = readProfile(text).profile;
+      assert.deepEqual([geometry, lineSum, totals], [undefined, undefined, []], text);
+    }
+    const module = readProfile(
+      '{ "format": 1, "module": "x", "lines": { "from": 1, "to": 4, "data": 1, "sum": 1 }, "lineSum": { "method": "add", "over": ["module", "data"] } }',
+    );
+    assert.deepEqual([module.profile.lineSum, module.problems.length], [undefined, 1]);
+  });
+
+  it('takes all parts that a line sum may cover, and says where it is', () => {
+    const read = (lineSum: object, more: object = {}) => {
+      const { profile, problems } = readProfile(
+        JSON.stringify({
+          format: 1,
+          module: 1,
+          lines: { from: '1-2-3-4', to: '1-2-3-9', data: 4, sum: 1 },
+          lineSum: { method: 'add', bits: 8, ...lineSum },
+          ...more,
+        }),
+      );
+      assert.deepEqual(problems, []);
+      assert.ok(profile.lineSum);
+      return profile.lineSum;
+    };
+    const over = ['module', 'label.1', 'label.2', 'label.3', 'label.4', 'length', 'data'];
+    assert.deepEqual(read({ over }).over, over);
+    assert.equal(read({ over: ['label', 'data'], labelBytes: 2 }).labelBytes, 2);
+    assert.equal(read({ over: ['label.4', 'data'] }).labelBytes, 1);
+    assert.deepEqual(
+      [read({}).front, read({ sumAt: 'back' }).front, read({ sumAt: 'front' }).front],
+      [false, false, true],
+    );
+  });
+
+  it('takes a number with a scale, a sign and ends, and what is usual where it does not say', () => {
+    const meaning = (number: object) => {
+      const option = { id: 'a', line: 1, bytes: '1-6', number };
+      const { profile, problems } = readProfile(JSON.stringify({ format: 1, options: [option] }));
+      assert.deepEqual(problems, []);
+      return profile.options[0]?.meaning;
+    };
+    assert.deepEqual(meaning({}), {
+      kind: 'number',
+      scale: 1,
+      offset: 0,
+      unit: '',
+      min: undefined,
+      max: undefined,
+      signed: false,
+    });
+    const all = { scale: 0.5, offset: -40, unit: 'km', min: 3, max: 3, signed: true };
+    assert.deepEqual(meaning(all), { kind: 'number', ...all });
+  });
+
+  it('takes every hazard, each once', () => {
+    const hazards =
+      'braking steering restraints lighting emissions security driver-assistance high-voltage other'.split(' ');
+    const { profile, problems } = readProfile(
+      JSON.stringify({ format: 1, options: [{ id: 'a', line: 1, byte: 1, values: {}, hazard: hazards }] }),
+    );
+    assert.deepEqual([profile.options[0]?.hazards, problems], [hazards, []]);
+  });
+
+  it('takes totals that are stored one beside the other, and cover what others are stored in', () => {
+    const total = (name: string, address: number, from: number, to: number) => ({
+      name,
+      method: 'add',
+      bits: 16,
+      address,
+      over: [{ from, to }],
+    });
+    const names = (...totals: readonly object[]) => {
+      const { profile, problems } = readProfile(JSON.stringify({ format: 1, totals }));
+      assert.deepEqual(problems, []);
+      return profile.totals.map(({ name }) => name);
+    };
+    assert.deepEqual(names(total('a', 8, 0, 7), total('b', 10, 0, 7)), ['a', 'b']);
+    // The last covers only the second byte of the first, or the first of the second.
+    assert.deepEqual(names(total('outer', 20, 9, 9), total('inner', 8, 0, 7)), ['inner', 'outer']);
+    assert.deepEqual(names(total('outer', 20, 7, 8), total('inner', 8, 0, 7)), ['inner', 'outer']);
+    assert.deepEqual(names(total('outer', 20, 10, 19), total('inner', 8, 0, 7)), ['outer', 'inner']);
+    assert.deepEqual(names(total('outer', 20, 6, 7), total('inner', 8, 0, 5)), ['outer', 'inner']);
+    const two = {
+      ...total('outer', 30, 0, 1),
+      over: [
+        { from: 0, to: 1 },
+        { from: 8, to: 9 },
+      ],
+    };
+    assert.deepEqual(names(two, total('inner', 8, 2, 7)), ['inner', 'outer']);
+    assert.deepEqual(names({ method: 'add', label: 'a', name: 'a' }, { method: 'xor', label: 'b', name: 'b' }), [
+      'a',
+      'b',
+    ]);
+  });
+
+  it('takes a total that covers more than the bytes in which it is stored, wherever these are', () => {
+    const over = (...ranges: readonly (readonly [from: number, to: number])[]) =>
+      readProfile(
+        JSON.stringify({
+          format: 1,
+          totals: [{ method: 'add', bits: 16, address: 8, over: ranges.map(([from, to]) => ({ from, to })) }],
+        }),
+      ).problems.length;
+    assert.deepEqual([over([8, 9]), over([8, 8], [9, 9]), over([9, 9])], [1, 1, 1]);
+    assert.deepEqual([over([8, 10]), over([7, 9]), over([8, 9], [20, 20]), over([10, 10])], [0, 0, 0, 0]);
+  });
+
+  it('takes options that are side by side, and none that share a bit, however far apart they begin', () => {
+    const problems = (...options: readonly object[]) =>
+      readProfile(
+        JSON.stringify({ format: 1, options: options.map((one, i) => ({ id: `o${i}`, number: {}, ...one })) }),
+      ).problems.length;
+    assert.equal(problems({ address: 254, length: 2 }, { address: 256, length: 2 }), 0);
+    assert.equal(problems({ address: 0, length: 6 }, { address: 5 }), 1);
+    assert.equal(problems({ address: 252, length: 6 }, { address: 256 }), 1);
+    assert.equal(problems({ address: 257 }, { address: 252, length: 6 }), 1);
+    assert.equal(problems({ address: 251, length: 6 }, { address: 257 }), 0);
+    assert.equal(problems({ address: 510, length: 2 }, { address: 512, length: 2 }, { address: 511, length: 2 }), 1);
+  });
+
+  it('knows of an image no line sums that a total could run over', () => {
+    const { problems } = readProfile(
+      '{ "format": 1, "addresses": { "from": 0, "to": 9 }, "totals": [{ "method": "add", "address": 9, "over": ["sums"] }] }',
+    );
+    assert.deepEqual(
+      problems.map(({ message }) => say(message)),
+      ['One of "data" is wanted here.'],
+    );
+  });
+
   it('takes one hazard or a list of them', () => {
     const read = (hazard: string) =>
       readProfile(
