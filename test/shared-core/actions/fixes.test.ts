@@ -99,6 +99,12 @@ describe('what can be done about a problem', () => {
     assert.equal(choose?.[1], 'rebalance');
   });
 
+  it('a file sum that has come right since has no fix', () => {
+    const [problem] = checkDump(loaded(lines(PROFILE, LINES_TEXT.replace('02 27', '02 28')), SOUND));
+    assert.equal(problem?.code, 'total-sum');
+    assert.deepEqual(fixesFor(loaded(lines(PROFILE, LINES_TEXT), SOUND), problem, true), []);
+  });
+
   it('a file sum is balanced by the first lines that could, wherever these are', () => {
     const profile = profileOf({
       lines: { from: 1, to: 6, data: 1, sum: 0 },
