@@ -17,15 +17,20 @@ describe('how much of a profile is read', () => {
     assert.deepEqual(found(sized(most + 1)), [[0, 1, `This file is too large: at most ${most} characters are read.`]]);
   });
 
-  it('is a list of ten thousand, a thousand sums, and a thousand ranges for one', () => {
+  it('is a list of ten thousand', () => {
     const parts = (count: number) => of({ appliesTo: { part: Array.from({ length: count }, (_, i) => `P${i}`) } });
     assert.deepEqual(found(parts(10_000)), []);
     assert.match(String(found(parts(10_001))[0]?.[2]), /^This list is too long: at most 10000 entries are read/);
+  });
+
+  it('is a thousand sums', () => {
     const totals = (count: number) =>
       of({ totals: Array.from({ length: count }, (_, i) => ({ method: 'add', label: `t${i}` })) });
     assert.deepEqual(found(totals(1000)), []);
     assert.match(String(found(totals(1001))[0]?.[2]), /at most 1000 entries are read/);
-    assert.equal(readProfile(totals(1001)).profile.totals.length, 1000);
+  });
+
+  it('is a thousand ranges for one sum', () => {
     const ranges = (count: number) =>
       of({
         totals: [
