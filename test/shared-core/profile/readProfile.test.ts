@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { type Phrase, readProfile, say } from '../../../shared-core/src/index.js';
+import { writtenRanges } from '../../../shared-core/src/profile/dataRanges.js';
+import { joinedRanges } from '../../../shared-core/src/profile/places.js';
 import { demoFile } from '../../support/demo.js';
 import { WRONG_PROFILES } from './wrongProfiles.js';
 
@@ -360,6 +362,80 @@ describe('the reader of profiles', () => {
     assert.equal(problems({ address: 257 }, { address: 252, length: 6 }), 1);
     assert.equal(problems({ address: 251, length: 6 }, { address: 257 }), 0);
     assert.equal(problems({ address: 510, length: 2 }, { address: 512, length: 2 }, { address: 511, length: 2 }), 1);
+  });
+
+  it('takes a note in any map, bytes as a number or a range of one, and says why a place is locked', () => {
+    const { profile, problems } = readProfile(
+      JSON.stringify({
+        format: 1,
+        notation: 'dump-text',
+        lines: { from: 1, to: 2, data: { note: 'read twice', 1: 8, 2: 2 } },
+        options: [
+          { id: 'a', line: 1, byte: 1, values: { note: 'tried', 0: 'no' } },
+          { id: 'b', line: 1, bytes: '2-8', flags: { 0: 'left', 55: 'right' } },
+        ],
+        locked: [
+          { line: 2, bytes: 1, why: 'identity' },
+          { line: 2, bytes: '2-2' },
+        ],
+        totals: [{ method: 'add', bits: 16, lines: '1-2', line: 2, byte: 1 }],
+      }),
+    );
+    assert.deepEqual(problems, []);
+    assert.deepEqual(
+      profile.locked.map(({ place, why }) => [place, why]),
+      [
+        [{ kind: 'line', line: 2, byte: 1, count: 1 }, 'identity'],
+        [{ kind: 'line', line: 2, byte: 2, count: 1 }, undefined],
+      ],
+    );
+    assert.deepEqual(
+      profile.options.map(({ place: { count } }) => count),
+      [1, 7],
+    );
+  });
+
+  it('locks nothing where it cannot tell how long a line is', () => {
+    const { profile, problems } = readProfile('{ "format": 1, "locked": [{ "line": 1, "bytes": "x" }] }');
+    assert.deepEqual([profile.locked, problems.length], [[], 1]);
+  });
+
+  it('calls a total by the word that is written, though it looks like a number that is too large to be exact', () => {
+    const { profile } = readProfile('{ "format": 1, "totals": [{ "method": "add", "label": "9007199254740993" }] }');
+    assert.deepEqual(profile.totals[0]?.stored, { kind: 'record', label: '9007199254740993' });
+  });
+
+  it('says what is wrong in the order of the text', () => {
+    const { problems } = readProfile(
+      '{ "format": 1, "options": [4], "locked": [4], "title": 4, "lines": 4, "totals": [4], "module": -1 }',
+    );
+    const starts = problems.map(({ span }) => span.start);
+    assert.ok(starts.length >= 5);
+    assert.deepEqual(
+      starts,
+      [...starts].sort((a, b) => a - b),
+    );
+  });
+
+  it('joins ranges of addresses that touch or overlap, and no others', () => {
+    const range = (from: number, to: number) => ({ from, to });
+    assert.deepEqual(joinedRanges([range(8, 9), range(0, 3), range(4, 5), range(2, 3)]), [range(0, 5), range(8, 9)]);
+    assert.deepEqual(joinedRanges([range(0, 9), range(2, 3), range(11, 11)]), [range(0, 9), range(11, 11)]);
+    assert.deepEqual(joinedRanges([]), []);
+  });
+
+  it('writes the data bytes of a line sum as it reads them', () => {
+    for (const data of ['1-4,6', '2-end', '1-end-1', '3']) {
+      const { profile, problems } = readProfile(
+        JSON.stringify({
+          format: 1,
+          lines: { from: 1, to: 2, data: 8, sum: 1 },
+          lineSum: { method: 'add', data },
+        }),
+      );
+      assert.deepEqual(problems, []);
+      assert.equal(writtenRanges(profile.lineSum?.data ?? []), data);
+    }
   });
 
   it('knows of an image no line sums that a total could run over', () => {

@@ -62,6 +62,15 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ['{ "format": 1, "notation": «"intelhex"» }', /"intel-hex" is probably meant/],
   ],
   'more of the geometry': [
+    ['{ "format": 1, "module": «1.5» }', /from 0 to 65535/],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, «"smu"»: 1 } }',
+      /Unknown key "smu"; "sum" is probably meant/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "absent": [{ "from": "0x1010", "to": "0x101F" }], "volatile": [«{ "from": "0x101E", "to": "0x1020" }»] }',
+      /allows addresses 1010–101F to be missing/,
+    ],
     ['{ "format": 1, "addresses": { "from": 0, "to": 9, «"tto"»: 3 } }', /Unknown key "tto"; "to" is probably meant/],
     [
       '{ "format": 1, "lines": { "from": 1, "to": 5, "step": «3», "data": 1 } }',
@@ -385,6 +394,14 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ['{ "format": 1, "totals": [{ "method": "crc", "width": 8, "poly": «"0x107"» }] }', /at most 8 bits/],
   ],
   'more of line sums': [
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "lineSum": { "method": "add", "over": «"data"» } }',
+      /A list/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": { "1": 4, "2": 6 }, "sum": 1 }, "lineSum": { "method": "add", "data": «"1-5"» } }',
+      /A line has 4 data bytes, too few for "1-5"/,
+    ],
     ['{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "lineSum": «4» }', /An object/],
     [
       '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "lineSum": { "method": "add", «"ovr"»: ["data"] } }',
@@ -408,6 +425,18 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ['{ "format": 1, "totals": [{ "method": "crc", "width": 8, "poly": «256» }] }', /at most 8 bits/],
   ],
   'what totals run over': [
+    [
+      '{ "format": 1, "totals": [{ "method": "add", "address": 9, "over": [{ "from": 0, "to": «4294967296» }] }] }',
+      /from 0 to 4294967295/,
+    ],
+    [
+      '{ "format": 1, "totals": [{ "method": "add", "address": 9, "over": [{ "from": 0, "to": 4 }, «4»] }] }',
+      /An object/,
+    ],
+    [
+      '{ "format": 1, "totals": [{ "method": "add", "label": "a", «"address"»: 9 }] }',
+      /"label" and "address" do not go together/,
+    ],
     [
       '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "totals": [{ "method": "add", "address": 4096, "over": [«{ "from": 4096, "to": 5000 }»] }] }',
       /run off the image/,
