@@ -97,9 +97,7 @@ export function emptiedLine(dump: Dump, label: Label): Wish {
     : { edits: [{ row, start: 0, end: contentOf(dump.rows[row]?.text ?? '').length, text: '' }] };
 }
 
-/** Empties a row and leaves its line end, but for the last row of a text. */
+/** Empties a row and leaves its line end. */
 export function emptiedRow({ rows }: Dump, row: number): TextEdit {
-  const text = rows[row]?.text ?? '';
-  const end = row === rows.length - 1 ? text.length : contentOf(text).length;
-  return { row, start: 0, end, text: '' };
+  return { row, start: 0, end: contentOf(rows[row]?.text ?? '').length, text: '' };
 }

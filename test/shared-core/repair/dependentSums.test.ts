@@ -143,6 +143,11 @@ describe('lines that could together with given bytes', () => {
     assert.deepEqual(rowsThatCould(dump, [0], 5, given), [1]);
   });
 
+  it('change only one way, though a given byte is in the line', () => {
+    const text = '1: 6F 00 | 6F\n2: 91 80 | 11\n3: 00 00 | 00\nf: 02 A0\n';
+    assert.deepEqual(rowsThatCould(dumpWith(text, { totals, locked }), [0], 5, given), [0, 1]);
+  });
+
   it('are those with a free byte of their own, and with one it is enough', () => {
     const text = '1: 00 00 | 00\n2: 00 00 | 00\n3: 00 00 | 00\nf: 00 10\n';
     const dump = dumpWith(text, { totals, locked: [...locked, { line: 2, byte: 2 }] });

@@ -121,6 +121,24 @@ describe('balancing with addresses of a memory image', () => {
     assert.match(before.ok ? '' : say(before.why), /It can be done with 0000–0002\.$/);
   });
 
+  it('the nearest range is named: one byte more before comes before two behind', () => {
+    const profile = readProfile(
+      JSON.stringify({
+        format: 1,
+        addresses: { from: 0, to: 6 },
+        totals: [{ name: 'sum', method: 'add', bits: 8, over: [{ from: 0, to: 5 }], address: 6, keep: true }],
+        locked: [{ from: 2, to: 3 }],
+      }),
+    ).profile;
+    const image = bindText('a.hex', ':070000000102030405060FD5\n:00000001FF\n', profile);
+    const why = (from: number) => {
+      const repair = rebalanceAt(image, { from, to: from }, [0]);
+      return repair.ok ? '' : say(repair.why);
+    };
+    assert.match(why(2), /It can be done with 0001–0002\.$/);
+    assert.match(why(3), /It can be done with 0003–0004\.$/);
+  });
+
   it('bytes of options that are being set are left as they are, in a wider range too', () => {
     const dump = image('intel-hex', 16);
     const fixed = [0, 1, 2].map((byte) => ({ row: 1, byte }));

@@ -57,6 +57,7 @@ describe('the end record of an image', () => {
     }
     const view = '00000010: 0102 0304 0506 0708 090a 0b0c 0d0e 0f10\n00000000: 0102\n';
     assert.equal(withEnd('a.xxd', view), `${view}00000020\n`, 'where the data end, whichever row holds the last');
+    assert.equal(withEnd('a.xxd', '00000000: zz\n'), '00000000: zz\n00000001\n', 'a byte that cannot be read is there');
   });
 
   it('counts records up to what its digits hold, and then from none on', () => {
@@ -85,6 +86,14 @@ describe('the count record of S-records', () => {
     assert.equal(righted(`${data}S5030000FC\nS104000201F8\n`, 2), 'S5030002FA\n', 'not those behind it');
     assert.equal(righted(`${data}S604000009F2\n`, 2), 'S604000002F9\n');
     assert.equal(righted(`${data}  S5030001FB  \n`, 2), '  S5030002FA  \n', 'blanks around it stay');
+    const blanks = image('a.s19', `${data}  S5030001FB  \n`);
+    assert.deepEqual(
+      rightRecordCount(blanks, 2).map(({ start, text }) => [start, text]),
+      [
+        [9, '2'],
+        [11, 'A'],
+      ],
+    );
     const small = image('a.s19', `${data}s503000afb\n`);
     assert.deepEqual(
       rightRecordCount(small, 2).map(({ start, text }) => [start, text]),

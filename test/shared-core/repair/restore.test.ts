@@ -48,6 +48,9 @@ describe('restoring a line from the backup', () => {
 
   it('puts a line into a text that has none', () => {
     assert.equal(restored('# found', 1), '# found\n1: 01 10');
+    assert.deepEqual(restoreLine(dumpOf('', profile), BACKUP, 1).edits, [
+      { row: 0, start: 0, end: 0, text: '1: 01 10\n' },
+    ]);
     assert.equal(restored('# found\n# so\n', 1), '# found\n# so\n1: 01 10\n');
   });
 

@@ -221,6 +221,35 @@ describe('what follows a change of bytes', () => {
     assert.ok(taskOf(dump, [outside], [2]));
   });
 
+  it('is nothing that does not matter to what must come to a value', () => {
+    const dump = soundLines({ totals: [inner({ lines: '1-1', over: ['data', 'sums'] }), file({})] });
+    const cells = [at(dump, 1, 1), at(dump, 3, 1)] as [Cell, Cell];
+    // The sum of line 1 and the inner sum, and neither that of line 3 nor that of the line which holds the inner sum.
+    assert.equal(taskOf(dump, cells, [1])?.dependentSums.length, 2);
+  });
+
+  it('is each total over any byte of one that is rewritten', () => {
+    const total = (name: string, from: number, to: number, address: number, more: object) => ({
+      name,
+      method: 'add',
+      bits: 8,
+      over: [{ from, to }],
+      address,
+      ...more,
+    });
+    const profile = profileOf({
+      addresses: { from: 0x10, to: 0x17 },
+      totals: [
+        total('low', 0x10, 0x12, 0x13, { bits: 16 }),
+        total('middle', 0x14, 0x14, 0x15, {}),
+        total('high', 0x15, 0x16, 0x17, { keep: true }),
+      ],
+    });
+    const dump = sound(bindText('a.hex', ':0800100080C1020000000000A5\n:00000001FF\n', profile), () => true);
+    const index = dump.profile.totals.findIndex(({ name }) => name === 'high');
+    assertTells(dump, [index], [[addressCell(dump.layout, 0x10), 0xf7]], ['low', 'middle']);
+  });
+
   it('is told of an image, where a total covers only some bytes of one that is rewritten', () => {
     const profile = profileOf({
       addresses: { from: 0x10, to: 0x17 },
