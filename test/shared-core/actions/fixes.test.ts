@@ -368,7 +368,7 @@ describe('what can be done about a problem', () => {
       ['Work out the checksum rule', 'learn'],
     ]);
     assert.deepEqual(fixes('no-profile', lines(EMPTY_PROFILE, '1: 01 02'), none), [
-      ['Learn how this dump sums', 'learn'],
+      ['Work out the checksum rule', 'learn'],
     ]);
     assert.deepEqual(fixes('no-profile', lines(EMPTY_PROFILE, '\n\n'), none), []);
     const unread = { status: { kind: 'unreadable', why: phrase('gone') } } as const;

@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { type Phrase, readProfile, say } from '../../../shared-core/src/index.js';
 import { writtenRanges } from '../../../shared-core/src/profile/dataRanges.js';
-import { joinedRanges } from '../../../shared-core/src/profile/places.js';
+import { joinedRanges, rangeInHex } from '../../../shared-core/src/profile/places.js';
 import { demoFile } from '../../support/demo.js';
 import { WRONG_PROFILES } from './wrongProfiles.js';
 
@@ -395,6 +395,60 @@ describe('the reader of profiles', () => {
     );
   });
 
+  it('takes what does not contradict: conditions on other options or values, labels of 0, lines in steps with counts', () => {
+    const tow = { id: 'tow', line: 9, byte: 1, number: {} };
+    const { profile, problems } = readProfile(
+      JSON.stringify({
+        format: 1,
+        lines: [
+          { from: 1, to: 7, step: 3, data: { 1: 4, 4: 5, 7: 6 }, sum: 1 },
+          { from: 9, to: 9, data: 4 },
+        ],
+        lineSum: { method: 'add' },
+        options: [
+          {
+            id: 'a',
+            line: 1,
+            byte: 1,
+            values: {},
+            needs: [
+              { option: 'tow', in: [1] },
+              { profile: 'q.dump-profile.json', option: 'tow', in: [2] },
+            ],
+            excludes: [
+              { option: 'tow', in: [2] },
+              { option: 'fog', in: [1] },
+            ],
+          },
+          tow,
+          { ...tow, id: 'fog', byte: 2 },
+        ],
+        totals: [
+          { method: 'crc', model: 'CRC-16/ARC', order: 'little', label: 0 },
+          { method: 'add', label: 'all', over: ['data', 'sums'] },
+        ],
+      }),
+    );
+    assert.deepEqual(problems, []);
+    assert.deepEqual(profile.lineSum?.over, ['data']);
+    assert.deepEqual(
+      profile.totals.map(({ stored }) => stored),
+      [
+        { kind: 'record', label: 0 },
+        { kind: 'record', label: 'all' },
+      ],
+    );
+    assert.equal(profile.notation, undefined);
+  });
+
+  it('takes no line without a byte', () => {
+    const { profile, problems } = readProfile(
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": { "1": 0, "2": 1 } } }',
+    );
+    assert.match(say(problems[1]?.message as Phrase), /from 1 to 65535/);
+    assert.equal(profile.geometry, undefined);
+  });
+
   it('locks nothing where it cannot tell how long a line is', () => {
     const { profile, problems } = readProfile('{ "format": 1, "locked": [{ "line": 1, "bytes": "x" }] }');
     assert.deepEqual([profile.locked, problems.length], [[], 1]);
@@ -422,6 +476,12 @@ describe('the reader of profiles', () => {
     assert.deepEqual(joinedRanges([range(8, 9), range(0, 3), range(4, 5), range(2, 3)]), [range(0, 5), range(8, 9)]);
     assert.deepEqual(joinedRanges([range(0, 9), range(2, 3), range(11, 11)]), [range(0, 9), range(11, 11)]);
     assert.deepEqual(joinedRanges([]), []);
+    assert.deepEqual(joinedRanges([range(0, 1), range(4, 5), range(6, 7), range(7, 9)]), [range(0, 1), range(4, 9)]);
+    assert.deepEqual([range(1, 0x1f), range(0xf, 0xf), range(0, 0x12345)].map(rangeInHex), [
+      '0001–001F',
+      '000F',
+      '0000–12345',
+    ]);
   });
 
   it('writes the data bytes of a line sum as it reads them', () => {

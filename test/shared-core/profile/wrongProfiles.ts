@@ -62,6 +62,11 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ['{ "format": 1, "notation": «"intelhex"» }', /"intel-hex" is probably meant/],
   ],
   'more of the geometry': [
+    ['{ "format": 1, "lines": «{» "from": 1, "data": 1 } }', /"from" and "to" are both wanted/],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "absent": [{ "from": "0x1010", "to": "0x101F" }], "options": [«{ "id": "a", "address": "0x101F", "length": 2, "number": {} }»] }',
+      /allows addresses 1010–101F to be missing/,
+    ],
     ['{ "format": 1, "module": «1.5» }', /from 0 to 65535/],
     [
       '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, «"smu"»: 1 } }',
@@ -425,6 +430,14 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ['{ "format": 1, "totals": [{ "method": "crc", "width": 8, "poly": «256» }] }', /at most 8 bits/],
   ],
   'what totals run over': [
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "locked": [{ "line": 2, "byte": 1 }, { "line": 1, "byte": 1 }], "totals": [«{ "method": "add", "bits": 16, "line": 1, "byte": 1 }»] }',
+      /some are locked and some are not/,
+    ],
+    [
+      '{ "format": 1, "locked": [{ "address": 9 }], "totals": [«{ "method": "add", "bits": 16, "address": 8, "over": [{ "from": 0, "to": 7 }] }»] }',
+      /some are locked and some are not/,
+    ],
     [
       '{ "format": 1, "totals": [{ "method": "add", "address": 9, "over": [{ "from": 0, "to": «4294967296» }] }] }',
       /from 0 to 4294967295/,
