@@ -72,21 +72,22 @@ describe('a sum that depends on what balances', () => {
 });
 
 describe('sums whose algebra is not theirs', () => {
-  it('are found out: only what comes right from scratch is handed on', () => {
-    const dump = dumpWith(TEXT.replace('00 F5', '00 F4'), { totals: [file] });
+  it('are found out: only what comes right from scratch is handed on, and no sum is rewritten instead', () => {
     const xor = profileOf({ ...PARTS, totals: [{ ...file, method: 'xor' }] }).totals[0];
-    const [total] = dump.profile.totals;
-    assert.ok(total && xor);
-    const lying = { ...total, checksum: { ...total.checksum, law: xor.checksum.law } };
-    const repair = rebalance(
-      bind(dump.rows, dump.notation, { ...dump.profile, totals: [lying] }),
-      [{ row: 1, byte: 1 }],
-      [0],
-    );
-    assert.equal(
-      repair.ok ? '' : say(repair.why),
-      'The file cannot be kept: it covers another sum that changes with it.',
-    );
+    const other = { ...file, name: 'other', lines: '3-3', label: 'g' };
+    assert.ok(xor);
+    for (const keep of [true, false]) {
+      const dump = dumpWith(`${TEXT.replace('00 F5', '00 F4')}g: 00 35\n`, { totals: [{ ...file, keep }, other] });
+      const [total, ...others] = dump.profile.totals;
+      assert.ok(total);
+      const lying = { ...total, checksum: { ...total.checksum, law: xor.checksum.law } };
+      const profile = { ...dump.profile, totals: [lying, ...others] };
+      const repair = rebalance(bind(dump.rows, dump.notation, profile), [{ row: 1, byte: 1 }], [0]);
+      assert.equal(
+        repair.ok ? '' : say(repair.why),
+        'The file cannot be kept: it covers another sum that changes with it.',
+      );
+    }
   });
 });
 
