@@ -441,6 +441,24 @@ describe('the reader of profiles', () => {
     assert.equal(profile.notation, undefined);
   });
 
+  it('takes a text of whole bytes, a step of one, and a sum behind the record of another', () => {
+    const { profile, problems } = readProfile(
+      JSON.stringify({
+        format: 1,
+        options: [{ id: 'a', line: 1, bytes: '1-4', text: 'ascii' }],
+        totals: [
+          { method: 'add', bits: 8, label: 5 },
+          { method: 'add', bits: 8, line: 5, byte: 2 },
+        ],
+      }),
+    );
+    assert.deepEqual([profile.options.length, profile.totals.length, problems], [1, 2, []]);
+    assert.deepEqual(
+      readProfile('{ "format": 1, "lines": { "from": 1, "to": 4, "step": 1, "data": 1 } }').problems,
+      [],
+    );
+  });
+
   it('takes no line without a byte', () => {
     const { profile, problems } = readProfile(
       '{ "format": 1, "lines": { "from": 1, "to": 2, "data": { "1": 0, "2": 1 } } }',

@@ -62,6 +62,8 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ['{ "format": 1, "notation": «"intelhex"» }', /"intel-hex" is probably meant/],
   ],
   'more of the geometry': [
+    ['{ "format": 1, "lines": { "from": 1, "to": 2, "step": «0», "data": 1 } }', /from 1 to 65535/],
+    ['{ "format": 1, "lines": { "from": 1, "to": «"0x1000000000"», "data": 1 } }', /A line is written as its number/],
     ['{ "format": 1, "lines": «{» "from": 1, "data": 1 } }', /"from" and "to" are both wanted/],
     [
       '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "absent": [{ "from": "0x1010", "to": "0x101F" }], "options": [«{ "id": "a", "address": "0x101F", "length": 2, "number": {} }»] }',
@@ -400,6 +402,10 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
   ],
   'more of line sums': [
     [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "lineSum": { "method": "add", "over": ["label", "data"], "labelBytes": «5» } }',
+      /from 1 to 4/,
+    ],
+    [
       '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "lineSum": { "method": "add", "over": «"data"» } }',
       /A list/,
     ],
@@ -430,6 +436,14 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ['{ "format": 1, "totals": [{ "method": "crc", "width": 8, "poly": «256» }] }', /at most 8 bits/],
   ],
   'what totals run over': [
+    [
+      '{ "format": 1, "totals": [«{ "method": "add", "line": 1, "byte": 1, "over": [{ "from": 0, "to": 4 }] }»] }',
+      /Some places of this profile are in lines and some at addresses/,
+    ],
+    [
+      '{ "format": 1, "totals": [{ "method": "add", "line": 1, "byte": 1, "pattern": «"end: {data}"» }] }',
+      /"pattern" is for a total that has a line of its own/,
+    ],
     [
       '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "locked": [{ "line": 2, "byte": 1 }, { "line": 1, "byte": 1 }], "totals": [«{ "method": "add", "bits": 16, "line": 1, "byte": 1 }»] }',
       /some are locked and some are not/,
@@ -468,6 +482,7 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ],
   ],
   'more of places': [
+    ['{ "format": 1, "locked": [{ "from": 4, "to": «4294967296» }] }', /from 0 to 4294967295/],
     ['{ "format": 1, "locked": [«4»] }', /An object/],
     ['{ "format": 1, "volatile": [«4»] }', /An object/],
     ['{ "format": 1, "balance": [«4»] }', /An object/],
@@ -484,6 +499,11 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ],
   ],
   'more of options': [
+    ['{ "format": 1, "options": [«4»] }', /An object/],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {}, "needs": [{ "option": "b", "in": [1], «"inn"»: 1 }] }, { "id": "b", "line": 1, "byte": 2, "values": {} }] }',
+      /Unknown key "inn"/,
+    ],
     [
       '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {}, «"tilte"»: "x" }] }',
       /"title" is probably meant/,
