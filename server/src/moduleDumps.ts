@@ -2,9 +2,13 @@ import type { CancellationToken } from 'vscode-languageserver';
 import {
   bindLearnedSteps,
   type Dump,
+  draftText,
   type FindOptionParams,
+  fileName,
   type LabelledDump,
   labelledByTag,
+  likelyModuleName,
+  namedDraft,
   type Phrase,
   phrase,
   textOfRows,
@@ -23,7 +27,7 @@ export interface ModuleDumps {
   readonly version: number | null;
   readonly profileUri: string | undefined;
   /** The text of a profile that was learned, where none is named. */
-  readonly draft: string | undefined;
+  readonly draft: { readonly draft: string; readonly title: string } | undefined;
   readonly remarks: readonly Phrase[];
 }
 
@@ -79,12 +83,13 @@ export async function gatherDumps(
   const bound = all.map(({ dump, ...one }, i) => ({ ...one, dump: learned?.dumps[i] ?? dump }));
   const labels = labelledByTag(bound, tag);
   const { dump, version } = bound.find((one) => one.uri === own.file) ?? own;
+  const title = likelyModuleName(dump, fileName(uri));
   return {
     labelled: chosen ? bound.map(({ uri: one, ...rest }) => ({ ...rest, group: groupOf(one) })) : labels.dumps,
     own: dump,
     version,
     profileUri: isKnown ? own.profileFile : undefined,
-    draft: learned === undefined ? undefined : `${JSON.stringify(learned.profile, null, 2)}\n`,
+    draft: learned === undefined ? undefined : { draft: draftText(namedDraft(learned.profile, title)), title },
     remarks: [...unread, ...(chosen ? [] : labels.remarks), ...(isKnown ? [] : [howSummed(learned !== undefined)])],
   };
 }

@@ -128,6 +128,7 @@ export { verifyReadBack } from './jobs/verify/verify.js';
 // learn: what nobody documented
 export { addOption, type DraftOption, editedProfile, optionOf, whyNotAdded } from './learn/addOption.js';
 export { bindLearnedSteps } from './learn/bindLearned.js';
+export { draftText, namedDraft } from './learn/draftProfile.js';
 export { FOUND, findOption, findOptionSteps, type OptionSearch } from './learn/findOption/findOption.js';
 export type { LabelledDump } from './learn/findOption/labelledDump.js';
 export { type PairSearch, pairIn } from './learn/findOption/pair.js';
@@ -146,7 +147,10 @@ export {
 export { labelledByTag, tagCounts } from './learn/findOption/tags.js';
 export { learn, learnSteps } from './learn/learn.js';
 export type { LearnCandidate, TextToLearn } from './learn/learning.js';
-export { chanceInWords, lineSumInWords, totalInWords } from './learn/ruleInWords.js';
+export { likelyModuleName } from './learn/moduleName.js';
+export { chanceInFigures, oddsInWords, oddsWithFigures } from './learn/odds.js';
+export { lineSumInWords, totalInWords } from './learn/ruleInWords.js';
+export { type WorkedSum, workedSum } from './learn/workedSum.js';
 // model: dumps: rows bound by a profile; the gate to changes
 export type { ByteWrite } from './model/byteWrite.js';
 export { addressCell, addressOf, type Cell, cellKey, presentCells } from './model/cell.js';

@@ -122,12 +122,22 @@ describe('learning in the editor', () => {
   it('gives a profile that explains the dump, and where to name it', async () => {
     await openFirst();
     const params: LearnParams = { uri: SEATS.uri, others: names.slice(1, 4).map((name) => folder + name) };
-    const { rules, naming, name } = await send<LearnResult>(LEARN, params);
+    const { rules, naming, name, title } = await send<LearnResult>(LEARN, params);
     assert.equal(name, 'car-0.cfgdump');
     assert.deepEqual(naming, { line: 0, column: 0, before: '@profile ', after: '\n', version: 1 });
     const [best] = rules;
     assert.ok(best);
     assert.equal(best.lineSum, '8-bit sum, over line number, data');
+    assert.match(best.odds, /^(?:practically certain|could be chance: 1 in \d+)$/);
+    assert.match(best.chance, /^(?:\d|less than)/);
+    assert.deepEqual(best.worked, {
+      of: 'Line 3, line number: 03; data: 50 20 00',
+      steps: '03 + 50 + 20 + 00 = 73',
+      hint: null,
+    });
+    assert.equal(title, 'Car');
+    const { title: named, note } = JSON.parse(best.profile);
+    assert.deepEqual([named, note], ['Car', 'Draft, learned from dumps']);
     // Lines that are alike count once.
     assert.deepEqual([best.lines, best.linesExplained, best.damaged, best.form], [14, 14, [], 'dump-text']);
     session.files.set(`${folder}new.dump-profile.json`, best.profile);
@@ -152,10 +162,11 @@ describe('learning in the editor', () => {
     assert.equal(best.place, 'line 3, byte 2, bit 5');
     assert.deepEqual(best.values, [['1'], ['0']]);
     const cell = found.map.rows.find(({ label }) => label === '3')?.cells.find(({ byte }) => byte === 2);
-    assert.deepEqual(cell, { byte: 2, q: best.q, level: 3 });
+    assert.match(best.odds, /^could be chance: 1 in \d+$/);
+    assert.deepEqual(cell, { byte: 2, q: best.q, odds: best.odds, level: 3 });
     assert.deepEqual(
       found.map.rows[0]?.cells.find(({ byte }) => byte === 2),
-      { byte: 2, q: null, level: 0 },
+      { byte: 2, q: null, odds: null, level: 0 },
     );
     assert.equal(found.map.columns, 3);
     assert.ok(found.profile !== null && 'draft' in found.profile);

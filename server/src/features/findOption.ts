@@ -19,6 +19,7 @@ import {
   type OptionCandidate,
   type OptionGroupsResult,
   type OptionSearch,
+  oddsInWords,
   optionOf,
   PLAN_TRIALS,
   type PlanTrialsResult,
@@ -111,7 +112,7 @@ function resultOf(session: Session, { tag }: FindOptionParams, found: Found): Fi
     remarks: [...remarks, ...(pair === undefined ? search.remarks : pair.remarks)].map(session.say),
     next: next === undefined ? null : session.say(next),
     pair: pair === undefined ? [] : pairInWords(pair).map(session.say),
-    profile: profileUri !== undefined ? { uri: profileUri } : draft === undefined ? null : { draft },
+    profile: profileUri !== undefined ? { uri: profileUri } : (draft ?? null),
     naming: profileUri === undefined && hasPlaceForHeaders(own) ? { ...placeForHeader(own, 'profile'), version } : null,
   };
 }
@@ -133,6 +134,7 @@ function foundPlace({ say }: Session, search: OptionSearch, candidate: OptionCan
   return {
     place: inWords(place),
     values: search.groups.map((_, group) => valuesInHex(candidate, group)),
+    odds: say(oddsInWords(q)),
     p: say(rounded(p)),
     q: say(rounded(q)),
     found: q <= FOUND,

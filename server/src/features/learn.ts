@@ -4,10 +4,11 @@ import {
   bind,
   bindWithHeaders,
   canonicalUri,
-  chanceInWords,
+  chanceInFigures,
   type Dump,
   type DumpParams,
   done,
+  draftText,
   EMPTY_PROFILE,
   FORMS,
   fileName,
@@ -27,8 +28,11 @@ import {
   type LearnResult,
   labelOfRow,
   learnSteps,
+  likelyModuleName,
   lineSumInWords,
+  namedDraft,
   notationOf,
+  oddsInWords,
   type Phrase,
   type Profile,
   phrase,
@@ -43,6 +47,8 @@ import {
   textOfRows,
   totalInWords,
   valueIn,
+  type WorkedSum,
+  workedSum,
 } from '../../../shared-core/src/index.js';
 import { dumpNames } from '../dumpNames.js';
 import { type Feature, hasChanged } from '../feature.js';
@@ -103,13 +109,18 @@ async function others(session: Session, uri: string): Promise<LearnFromResult | 
 /** Whether a profile explains every line of a dump and every sum is right by it; one without sums explains nothing. */
 function fits(unbound: Dump, uri: string, profile: Profile): boolean {
   if (profile.lineSum === undefined && profile.totals.length === 0) return false;
+  const dump = boundBy(profile, unbound, uri);
+  return dump.layout.unknown.length === 0 && allSumsRight(sumsLeft({ dump, profile: { kind: 'read' } }));
+}
+
+/** A dump that names no profile, or one that is to be left aside, by a profile. */
+function boundBy(profile: Profile, unbound: Dump, uri: string): Dump {
   const { rows, notation } = inNotationOf(
     profile,
     (head) => (formOf(unbound.notation.id) === undefined ? notationOf(fileName(uri), head) : unbound.notation),
     unbound,
   );
-  const dump = bind(rows, notation, profile);
-  return dump.layout.unknown.length === 0 && allSumsRight(sumsLeft({ dump, profile: { kind: 'read' } }));
+  return bind(rows, notation, profile);
 }
 
 /** A dump by no profile, and the version of the document that it was read from; `null` where it is not open. */
@@ -162,9 +173,11 @@ async function learned(
     else unread.push(phrase('Left out: {0}.', other.why));
   }
   const { candidates, remarks } = await inSlices(learnSteps(texts, names[0]), token);
+  const title = likelyModuleName(own.value.dump, fileName(uri));
   return {
     name: fileName(uri),
-    rules: candidates.map((candidate) => ruleOf(session, candidate)),
+    title,
+    rules: candidates.map((candidate) => ruleOf(session, candidate, { title, uri, dump: own.value.dump })),
     remarks: [...unread, ...remarks].map(session.say),
     naming: namingOf(own.value),
   };
@@ -173,10 +186,12 @@ async function learned(
 function ruleOf(
   { say }: Session,
   { profile, lines, linesExplained, damaged, chance, undecided }: LearnCandidate,
+  { title, uri, dump }: { readonly title: string; readonly uri: string; readonly dump: Dump },
 ): LearnedRule {
   const { profile: read } = readProfile(JSON.stringify(profile));
   const [total] = read.totals;
   const { notation = FORMS[0].id } = profile;
+  const worked = workedSum(boundBy(read, dump, uri));
   return {
     form: typeof notation === 'string' ? notation : notation.pattern,
     lineSum: profile.addresses === undefined ? say(lineSumInWords(read)) : say(phrase('as the form says')),
@@ -184,8 +199,14 @@ function ruleOf(
     lines,
     linesExplained,
     damaged: damaged.map(({ name, label }) => say(phrase('line {0} of {1}', label, name))),
-    chance: say(chanceInWords(chance)),
+    odds: say(oddsInWords(chance, undecided)),
+    chance: say(chanceInFigures(chance)),
     undecided,
-    profile: `${JSON.stringify(profile, null, 2)}\n`,
+    worked: worked === undefined ? null : inText(worked, say),
+    profile: draftText(namedDraft(profile, title)),
   };
+}
+
+function inText({ of, steps, hint }: WorkedSum, say: Session['say']): NonNullable<LearnedRule['worked']> {
+  return { of: say(of), steps: say(steps), hint: hint === undefined ? null : say(hint) };
 }

@@ -30,6 +30,8 @@ export interface LearnResult {
   readonly remarks: readonly string[];
   /** Where the dump is to name its profile; `null` where it names one already. */
   readonly naming: HeaderPlace | null;
+  /** What the module may be called, for a person to correct; the drafts have it as their title. */
+  readonly title: string;
 }
 export interface LearnedRule {
   readonly form: string;
@@ -39,9 +41,13 @@ export interface LearnedRule {
   readonly linesExplained: number;
   /** Lines that are probably damaged. */
   readonly damaged: readonly string[];
+  /** In words, how likely it is that a wrong rule fits as well; and in figures. */
+  readonly odds: string;
   readonly chance: string;
   /** These dumps cannot tell it from the first. */
   readonly undecided: boolean;
+  /** One sum of the dump that was asked about, from its bytes to what is stored; `null` where none is right. */
+  readonly worked: { readonly of: string; readonly steps: string; readonly hint: string | null } | null;
   /** The text of a profile. */
   readonly profile: string;
 }
@@ -86,13 +92,15 @@ export interface FindOptionResult {
   /** What differs where there is one dump in each group: the same car, before and after. */
   readonly pair: readonly string[];
   /** The profile that explains the dumps, or the text of one that was learned from them. */
-  readonly profile: { readonly uri: string } | { readonly draft: string } | null;
+  readonly profile: { readonly uri: string } | { readonly draft: string; readonly title: string } | null;
   readonly naming: HeaderPlace | null;
 }
 export interface FoundPlace {
   readonly place: string;
   /** For each group the values that mark it, in hex. */
   readonly values: readonly (readonly string[])[];
+  /** In words, how likely it is that the place is mere chance; and the figures. */
+  readonly odds: string;
   readonly p: string;
   readonly q: string;
   /** Whether its q is low enough to call it found. */
@@ -112,6 +120,8 @@ export interface OptionMapCell {
   readonly byte: number;
   /** As text; `null` where all dumps hold the same, or the byte is a sum or changes by itself. */
   readonly q: string | null;
+  /** The same in words. */
+  readonly odds: string | null;
   /** 0 for nothing to see, up to 4. */
   readonly level: number;
 }
