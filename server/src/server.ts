@@ -39,6 +39,7 @@ import { jobs } from './features/jobs.js';
 import { learnSums } from './features/learn.js';
 import { listFiles } from './features/listFiles.js';
 import { dumpMap } from './features/map.js';
+import { newOption } from './features/newOption.js';
 import { optionList } from './features/options.js';
 import { outline } from './features/outline.js';
 import { planOfRetrofit } from './features/planRetrofit.js';
@@ -50,6 +51,7 @@ import { restore } from './features/restore.js';
 import { rightAllSums } from './features/rightAllSums.js';
 import { selectionRanges } from './features/selectionRanges.js';
 import { semanticTokens } from './features/semanticTokens.js';
+import { similarDumps } from './features/similarDumps.js';
 import { status } from './features/status.js';
 import { comparisonOfThree } from './features/threeWays.js';
 import { recordOfVehicle } from './features/vehicleRecord.js';
@@ -68,6 +70,8 @@ import { warmUp } from './warmUp.js';
 
 const FEATURES: readonly Feature[] = [
   addFoundOption,
+  newOption,
+  similarDumps,
   backup,
   balanceChoices,
   cardOfJob,

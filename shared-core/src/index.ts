@@ -144,11 +144,12 @@ export {
   rounded,
   valuesInHex,
 } from './learn/findOption/searchInWords.js';
-export { labelledByTag, tagCounts } from './learn/findOption/tags.js';
+export { groupByTag, labelledByTag, tagCounts } from './learn/findOption/tags.js';
 export { learn, learnSteps } from './learn/learn.js';
 export type { LearnCandidate, TextToLearn } from './learn/learning.js';
 export { likelyModuleName } from './learn/moduleName.js';
 export { chanceInFigures, oddsInWords, oddsWithFigures } from './learn/odds.js';
+export { fieldsToName, namedByHand } from './learn/placeToName.js';
 export { lineSumInWords, totalInWords } from './learn/ruleInWords.js';
 export { type WorkedSum, workedSum } from './learn/workedSum.js';
 // model: dumps: rows bound by a profile; the gate to changes
@@ -167,7 +168,7 @@ export {
   holdsSeal,
   isSealed,
 } from './model/headers.js';
-export { whyNotComparable } from './model/identity.js';
+export { whyNotComparable, whyNotThisModule } from './model/identity.js';
 export { type Layout, labelOfRow } from './model/layout.js';
 export { readLineSum } from './model/lineSum.js';
 export { dataCountOf, lackingSum, lineWriter, totalLine, type WantedLine } from './model/missing.js';
@@ -191,6 +192,7 @@ export { type JsonSpan, tooDeep } from './profile/json.js';
 export { optionWidth } from './profile/places.js';
 export type { Option, Profile } from './profile/profile.js';
 export { isOptionId } from './profile/readConditions.js';
+export { HAZARDS } from './profile/readOptions.js';
 export { EMPTY_PROFILE, readProfile } from './profile/readProfile.js';
 // protocol: what client and server say to each other
 export {
@@ -289,6 +291,7 @@ export {
   type FindOptionParams,
   type FindOptionResult,
   type FoundPlace,
+  type HazardChoice,
   type HeaderPlace,
   LEARN,
   LEARN_FROM,
@@ -296,12 +299,19 @@ export {
   type LearnFromResult,
   type LearnParams,
   type LearnResult,
+  NEW_OPTION,
+  type NewOptionParams,
+  type NewOptionResult,
   OPTION_GROUPS,
+  type OptionField,
   type OptionGroupsResult,
   type OptionMap,
   type OptionMapCell,
   PLAN_TRIALS,
   type PlanTrialsResult,
+  SIMILAR_DUMPS,
+  type SimilarDumpsParams,
+  type SimilarDumpsResult,
 } from './protocol/learning.js';
 export {
   MAP,

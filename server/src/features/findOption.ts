@@ -35,11 +35,13 @@ import {
   trialSheet,
   valuesInHex,
 } from '../../../shared-core/src/index.js';
+import { dumpNames } from '../dumpNames.js';
 import type { Feature } from '../feature.js';
 import { dumpsOfModule, gatherDumps, type ModuleDumps } from '../moduleDumps.js';
 import { optionMap } from '../optionMap.js';
 import type { Session } from '../session.js';
 import { inSlices } from '../slices.js';
+import { hazardChoices } from './newOption.js';
 
 /** Which place of a module's dumps is a piece of equipment, and how to try where they do not say. */
 export const findOption: Feature = {
@@ -70,6 +72,7 @@ async function groupsFor(session: Session, uri: string): Promise<OptionGroupsRes
   if (all === undefined) return { refused: session.say(phrase('Open the dump first.')) };
   const tags = (dump: Dump, header: 'fitted' | 'absent') =>
     dump.rows.flatMap((row) => (row.kind === 'header' && row.name === header ? row.value : [])).join(' ');
+  const names = dumpNames([...all.others, ...all.dumps].map(({ uri: one }) => one));
   return {
     tags: tagCounts(all.dumps.map(({ dump }) => dump)),
     dumps: all.dumps.map(({ uri: one, name, dump }) => ({
@@ -78,6 +81,8 @@ async function groupsFor(session: Session, uri: string): Promise<OptionGroupsRes
       fitted: tags(dump, 'fitted'),
       absent: tags(dump, 'absent'),
     })),
+    others: all.others.map(({ uri: one, why }, i) => ({ uri: one, name: names[i] ?? one, why: session.say(why) })),
+    profile: all.profileUri ?? null,
   };
 }
 
@@ -114,6 +119,7 @@ function resultOf(session: Session, { tag }: FindOptionParams, found: Found): Fi
     pair: pair === undefined ? [] : pairInWords(pair).map(session.say),
     profile: profileUri !== undefined ? { uri: profileUri } : (draft ?? null),
     naming: profileUri === undefined && hasPlaceForHeaders(own) ? { ...placeForHeader(own, 'profile'), version } : null,
+    hazards: hazardChoices(session),
   };
 }
 

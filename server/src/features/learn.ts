@@ -1,23 +1,14 @@
 import type { CancellationToken } from 'vscode-languageserver';
 import {
-  allSumsRight,
-  bind,
-  bindWithHeaders,
   canonicalUri,
   chanceInFigures,
   type Dump,
   type DumpParams,
-  done,
   draftText,
-  EMPTY_PROFILE,
   FORMS,
   fileName,
-  formOf,
-  type HeaderPlace,
-  hasPlaceForHeaders,
   headerOf,
   headerValue,
-  inNotationOf,
   isSealed,
   LEARN,
   LEARN_FROM,
@@ -31,18 +22,12 @@ import {
   likelyModuleName,
   lineSumInWords,
   namedDraft,
-  notationOf,
   oddsInWords,
   type Phrase,
-  type Profile,
   phrase,
-  placeForHeader,
   type Refusal,
-  type Result,
   readProfile,
-  refuse,
   relativePath,
-  sumsLeft,
   type TextToLearn,
   textOfRows,
   totalInWords,
@@ -51,10 +36,11 @@ import {
   workedSum,
 } from '../../../shared-core/src/index.js';
 import { dumpNames } from '../dumpNames.js';
-import { type Feature, hasChanged } from '../feature.js';
+import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { inSlices, pauses } from '../slices.js';
 import { toRefusal } from '../toChange.js';
+import { boundBy, fits, namingOf, readUnbound } from '../unboundDumps.js';
 
 /** How a dump that nobody has described is written and summed, as draft profiles to choose from. */
 export const learnSums: Feature = {
@@ -104,44 +90,6 @@ async function others(session: Session, uri: string): Promise<LearnFromResult | 
     naming: namingOf(own.value),
     remarks: remarks.map(session.say),
   };
-}
-
-/** Whether a profile explains every line of a dump and every sum is right by it; one without sums explains nothing. */
-function fits(unbound: Dump, uri: string, profile: Profile): boolean {
-  if (profile.lineSum === undefined && profile.totals.length === 0) return false;
-  const dump = boundBy(profile, unbound, uri);
-  return dump.layout.unknown.length === 0 && allSumsRight(sumsLeft({ dump, profile: { kind: 'read' } }));
-}
-
-/** A dump that names no profile, or one that is to be left aside, by a profile. */
-function boundBy(profile: Profile, unbound: Dump, uri: string): Dump {
-  const { rows, notation } = inNotationOf(
-    profile,
-    (head) => (formOf(unbound.notation.id) === undefined ? notationOf(fileName(uri), head) : unbound.notation),
-    unbound,
-  );
-  return bind(rows, notation, profile);
-}
-
-/** A dump by no profile, and the version of the document that it was read from; `null` where it is not open. */
-interface Unbound {
-  readonly dump: Dump;
-  readonly version: number | null;
-}
-
-function namingOf({ dump, version }: Unbound): HeaderPlace | null {
-  return headerOf(dump, 'profile') === undefined && hasPlaceForHeaders(dump)
-    ? { ...placeForHeader(dump, 'profile'), version }
-    : null;
-}
-
-async function readUnbound(session: Session, uri: string): Promise<Result<Unbound>> {
-  const version = session.documents.get(uri)?.version ?? null;
-  const text = await session.files.readText(uri);
-  if (!text.ok) return refuse(phrase('{0} cannot be read: {1}', fileName(uri), text.why));
-  // Read while it moved on, it may be of either version: the client asks again.
-  if ((session.documents.get(uri)?.version ?? null) !== version) throw hasChanged();
-  return done({ dump: bindWithHeaders(fileName(uri), text.value, EMPTY_PROFILE), version });
 }
 
 function isAlike(one: Dump, other: Dump): boolean {

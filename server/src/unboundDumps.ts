@@ -1,0 +1,62 @@
+import {
+  allSumsRight,
+  bind,
+  bindWithHeaders,
+  type Dump,
+  done,
+  EMPTY_PROFILE,
+  fileName,
+  formOf,
+  type HeaderPlace,
+  hasPlaceForHeaders,
+  headerOf,
+  inNotationOf,
+  notationOf,
+  type Profile,
+  phrase,
+  placeForHeader,
+  type Result,
+  refuse,
+  sumsLeft,
+} from '../../shared-core/src/index.js';
+import { hasChanged } from './feature.js';
+import type { Session } from './session.js';
+
+/** Whether a profile explains every line of a dump and every sum is right by it; one without sums explains nothing. */
+export function fits(unbound: Dump, uri: string, profile: Profile): boolean {
+  if (profile.lineSum === undefined && profile.totals.length === 0) return false;
+  const dump = boundBy(profile, unbound, uri);
+  return dump.layout.unknown.length === 0 && allSumsRight(sumsLeft({ dump, profile: { kind: 'read' } }));
+}
+
+/** A dump that names no profile, or one that is to be left aside, by a profile. */
+export function boundBy(profile: Profile, unbound: Dump, uri: string): Dump {
+  const { rows, notation } = inNotationOf(
+    profile,
+    (head) => (formOf(unbound.notation.id) === undefined ? notationOf(fileName(uri), head) : unbound.notation),
+    unbound,
+  );
+  return bind(rows, notation, profile);
+}
+
+/** A dump by no profile, and the version of the document that it was read from; `null` where it is not open. */
+export interface Unbound {
+  readonly dump: Dump;
+  readonly version: number | null;
+}
+
+/** Where a dump is to name its profile; `null` where it names one, or has no place for headers. */
+export function namingOf({ dump, version }: Unbound): HeaderPlace | null {
+  return headerOf(dump, 'profile') === undefined && hasPlaceForHeaders(dump)
+    ? { ...placeForHeader(dump, 'profile'), version }
+    : null;
+}
+
+export async function readUnbound(session: Session, uri: string): Promise<Result<Unbound>> {
+  const version = session.documents.get(uri)?.version ?? null;
+  const text = await session.files.readText(uri);
+  if (!text.ok) return refuse(phrase('{0} cannot be read: {1}', fileName(uri), text.why));
+  // Read while it moved on, it may be of either version: the client asks again.
+  if ((session.documents.get(uri)?.version ?? null) !== version) throw hasChanged();
+  return done({ dump: bindWithHeaders(fileName(uri), text.value, EMPTY_PROFILE), version });
+}
