@@ -1,43 +1,19 @@
 import {
-  allSumsRight,
-  bind,
   bindWithHeaders,
   type Dump,
   done,
   EMPTY_PROFILE,
   fileName,
-  formOf,
   type HeaderPlace,
   hasPlaceForHeaders,
   headerOf,
-  inNotationOf,
-  notationOf,
-  type Profile,
   phrase,
   placeForHeader,
   type Result,
   refuse,
-  sumsLeft,
 } from '../../shared-core/src/index.js';
 import { hasChanged } from './feature.js';
 import type { Session } from './session.js';
-
-/** Whether a profile explains every line of a dump and every sum is right by it; one without sums explains nothing. */
-export function fits(unbound: Dump, uri: string, profile: Profile): boolean {
-  if (profile.lineSum === undefined && profile.totals.length === 0) return false;
-  const dump = boundBy(profile, unbound, uri);
-  return dump.layout.unknown.length === 0 && allSumsRight(sumsLeft({ dump, profile: { kind: 'read' } }));
-}
-
-/** A dump that names no profile, or one that is to be left aside, by a profile. */
-export function boundBy(profile: Profile, unbound: Dump, uri: string): Dump {
-  const { rows, notation } = inNotationOf(
-    profile,
-    (head) => (formOf(unbound.notation.id) === undefined ? notationOf(fileName(uri), head) : unbound.notation),
-    unbound,
-  );
-  return bind(rows, notation, profile);
-}
 
 /** A dump by no profile, and the version of the document that it was read from; `null` where it is not open. */
 export interface Unbound {

@@ -14,6 +14,7 @@ export { fixesFor } from './actions/fixes/fixesFor.js';
 export { optionFixes } from './actions/fixes/optionFixes.js';
 export { FIX_EVERYTHING, fixForSaving } from './actions/fixes/sumFixes.js';
 export { notWorkedOut, workOut } from './actions/fixes/workOut.js';
+export { boundBy, explainsWhole, textNaming, whyNotNamed } from './actions/nameProfile.js';
 export { balanceAt, balancePlaces, fix, placeToBalance } from './actions/repair.js';
 export { linesToRestore, type Restored, restore, soundBackup, takeLines } from './actions/restore.js';
 export { type SumsPlan, setOptions } from './actions/setOptions.js';
@@ -168,7 +169,7 @@ export {
   holdsSeal,
   isSealed,
 } from './model/headers.js';
-export { whyNotComparable, whyNotThisModule } from './model/identity.js';
+export { whyNotComparable } from './model/identity.js';
 export { type Layout, labelOfRow } from './model/layout.js';
 export { readLineSum } from './model/lineSum.js';
 export { dataCountOf, lackingSum, lineWriter, totalLine, type WantedLine } from './model/missing.js';

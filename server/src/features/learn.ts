@@ -1,10 +1,12 @@
 import type { CancellationToken } from 'vscode-languageserver';
 import {
+  boundBy,
   canonicalUri,
   chanceInFigures,
   type Dump,
   type DumpParams,
   draftText,
+  explainsWhole,
   FORMS,
   fileName,
   headerOf,
@@ -40,7 +42,7 @@ import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { inSlices, pauses } from '../slices.js';
 import { toRefusal } from '../toChange.js';
-import { boundBy, fits, namingOf, readUnbound } from '../unboundDumps.js';
+import { namingOf, readUnbound } from '../unboundDumps.js';
 
 /** How a dump that nobody has described is written and summed, as draft profiles to choose from. */
 export const learnSums: Feature = {
@@ -77,7 +79,8 @@ async function others(session: Session, uri: string): Promise<LearnFromResult | 
   for (const profile of profiles) {
     const reading = valueIn(await session.files.readProfile(profile));
     const path = relativePath(uri, profile);
-    if (reading !== undefined && path !== undefined && fits(own.value.dump, uri, reading.profile)) fitting.push(path);
+    if (reading !== undefined && path !== undefined && explainsWhole(reading.profile, own.value.dump, fileName(uri)))
+      fitting.push(path);
   }
   const names = dumpNames([uri, ...found.map((one) => one.uri)]).slice(1);
   return {
@@ -139,7 +142,7 @@ function ruleOf(
   const { profile: read } = readProfile(JSON.stringify(profile));
   const [total] = read.totals;
   const { notation = FORMS[0].id } = profile;
-  const worked = workedSum(boundBy(read, dump, uri));
+  const worked = workedSum(boundBy(read, dump, fileName(uri)));
   return {
     form: typeof notation === 'string' ? notation : notation.pattern,
     lineSum: profile.addresses === undefined ? say(lineSumInWords(read)) : say(phrase('as the form says')),

@@ -1,8 +1,7 @@
 import {
   canonicalUri,
+  explainsWhole,
   fileName,
-  headerValue,
-  isSealed,
   type Phrase,
   type Profile,
   phrase,
@@ -11,14 +10,14 @@ import {
   SIMILAR_DUMPS,
   type SimilarDumpsParams,
   type SimilarDumpsResult,
-  whyNotThisModule,
+  whyNotNamed,
 } from '../../../shared-core/src/index.js';
 import { dumpNames } from '../dumpNames.js';
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { pauses } from '../slices.js';
 import { toRefusal } from '../toChange.js';
-import { fits, namingOf, readUnbound, type Unbound } from '../unboundDumps.js';
+import { namingOf, readUnbound, type Unbound } from '../unboundDumps.js';
 
 /** Which dumps may name the profile of another one, as it explains them too. */
 export const similarDumps: Feature = {
@@ -44,7 +43,8 @@ async function similarTo(
     await pause();
     const read = await readUnbound(session, other);
     // What cannot be read is told where dumps are learned from; that it is similar nobody can say.
-    if (read.ok && fits(read.value.dump, other, reading.value.profile)) found.push({ uri: other, unbound: read.value });
+    if (read.ok && explainsWhole(reading.value.profile, read.value.dump, fileName(other)))
+      found.push({ uri: other, unbound: read.value });
   }
   const names = dumpNames([uri, ...found.map((one) => one.uri)]).slice(1);
   const dumps: SimilarDumpsResult['dumps'][number][] = [];
@@ -60,10 +60,6 @@ async function similarTo(
 }
 
 function whyLeft(session: Session, uri: string, { dump }: Unbound, profile: Profile): Phrase | undefined {
-  if (isSealed(dump)) return phrase('it is sealed.');
-  const named = headerValue(dump, 'profile');
-  if (named !== undefined) return phrase('it names {0} already.', named);
   if (session.isClosedRaw(uri)) return phrase('it holds raw bytes. Open it as dump text and name the profile there.');
-  if (namingOf({ dump, version: null }) === null) return phrase('its form has no place for headers.');
-  return whyNotThisModule({ ...dump, profile })?.why;
+  return whyNotNamed(dump, profile);
 }
