@@ -93,7 +93,7 @@ function mapCell(label: string, byte: number, cell: OptionMapCell | undefined): 
   const spoken =
     q === null || words === null
       ? vscode.l10n.t('line {0}, byte {1}: the same in all dumps', label, byte)
-      : vscode.l10n.t('line {0}, byte {1}: {2} (q = {3})', label, byte, words, q);
+      : vscode.l10n.t('line {0}, byte {1}: {2}; q = {3}', label, byte, words, q);
   return html`<td role="gridcell" class="q${level}" tabindex="-1" aria-label="${spoken}" title="${spoken}">${q ?? '·'}</td>`;
 }
 
