@@ -20,7 +20,7 @@ export async function addFoundOption(
     await offerToLearn(
       dump,
       vscode.l10n.t(
-        'No profile explains these dumps, and none could be learned. Learn how they sum, or write one first.',
+        'No profile explains these dumps, and none could be learned. Work out the checksum rule, or write one first.',
       ),
     );
     return;

@@ -159,7 +159,7 @@ async function offerHelp(
   const more = left > 0 ? [vscode.l10n.t('And {0} more.', left)] : [];
   const [use, learn, bring] = [
     vscode.l10n.t('Use This Profile for Similar Dumps'),
-    vscode.l10n.t('Learn How a Dump Sums'),
+    vscode.l10n.t('Work Out the Checksum Rule'),
     vscode.l10n.t('Bring In a Dump…'),
   ];
   const first = profile === null ? (others.length === 0 ? [] : [learn]) : others.length === 0 ? [] : [use];

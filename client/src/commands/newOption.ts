@@ -27,7 +27,9 @@ export const newOption: Command = {
     const found = await ask<NewOptionResult>(NEW_OPTION, params);
     if (found === undefined) return;
     if (found.profile === null) {
-      const says = vscode.l10n.t('This dump names no profile into which the option could go. Learn how it sums first.');
+      const says = vscode.l10n.t(
+        'This dump names no profile into which the option could go. Work out its checksum rule first.',
+      );
       return offerToLearn(document.uri, says);
     }
     const field = await chooseField(found.fields);
