@@ -40,7 +40,7 @@ export type { LoadedDump } from './checks/loadedDump.js';
 export { sameVehicle } from './checks/otherModules.js';
 export type { Problem } from './checks/problem.js';
 export { shownProblems } from './checks/shownProblems.js';
-export { allSumsRight, sumsLeft } from './checks/sumsLeft.js';
+export { allSumsRight } from './checks/sumsLeft.js';
 export {
   isGood,
   statusOf,
