@@ -3,8 +3,9 @@ import { bytesOfNumber } from '../base/number.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { valueOver } from '../checksum/checksum.js';
 import { checksumOf, type SumSpec, sumInWords, sumOnPaper } from '../checksum/registry.js';
-import { byteOf, bytesOf } from '../format/row.js';
+import { byteOf, bytesOf, type RecordRow } from '../format/row.js';
 import { type Dump, ruleOf } from '../model/dump.js';
+import type { LineSumRule } from '../model/lineSum.js';
 import { readTotal } from '../model/totalReading.js';
 import type { LineSum, Profile } from '../profile/profile.js';
 import { partsInWords } from './ruleInWords.js';
@@ -27,15 +28,24 @@ export function workedSum(dump: Dump): WorkedSum | undefined {
 function workedLine(dump: Dump): WorkedSum | undefined {
   const { lineSum } = dump.profile;
   if (lineSum === undefined || dump.layout.kind === 'image') return undefined;
-  const right = Array.from(dump.layout.order).flatMap((row) => {
-    const record = dump.rows[row];
-    return record?.kind === 'record' && ruleOf(dump, row)?.isRight(record) === true ? [{ row, record }] : [];
-  });
-  const shown = right.find(({ row, record }) => isTelling(bytesOf(record, 0, dump.layout.dataCount[row]))) ?? right[0];
-  const run = shown && ruleOf(dump, shown.row)?.runOf(shown.record).bytes;
-  if (shown === undefined || run === undefined) return undefined;
+  const shown = lineToShow(dump);
+  if (shown === undefined) return undefined;
+  const { record, rule } = shown;
+  const run = rule.runOf(record).bytes;
   const parts = listed(partsOf(dump.profile, lineSum, run), '; ');
-  return { of: phrase('Line {0}, {1}', shown.record.label, parts), ...worked(lineSum, run) };
+  return { of: phrase('Line {0}, {1}', record.label, parts), ...worked(lineSum, run) };
+}
+
+/** The first line that is right and shows something, or else the first that is right. */
+function lineToShow(dump: Dump): { readonly record: RecordRow; readonly rule: LineSumRule } | undefined {
+  let first: ReturnType<typeof lineToShow>;
+  for (const row of dump.layout.order) {
+    const [record, rule] = [dump.rows[row], ruleOf(dump, row)];
+    if (record?.kind !== 'record' || rule?.isRight(record) !== true) continue;
+    if (isTelling(bytesOf(record, 0, dump.layout.dataCount[row]))) return { record, rule };
+    first ??= { record, rule };
+  }
+  return first;
 }
 
 /** Whether several bytes are not zero: of a line of zeros nobody learns how it is summed. */
