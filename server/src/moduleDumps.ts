@@ -53,6 +53,8 @@ export interface OtherDump {
   readonly why: Phrase;
   /** Undefined where it cannot be read. */
   readonly dump: Dump | undefined;
+  /** It can be read and names no profile. */
+  readonly isUnnamed: boolean;
 }
 
 /** The dumps of the workspace that the same profile explains as this one; where none does, those that none explains. */
@@ -67,12 +69,18 @@ export async function dumpsOfModule(session: Session, uri: string): Promise<Dump
     await pause();
     const bound = await session.bindFile(one);
     if (!bound.ok) {
-      others.push({ uri: one, why: bound.why, dump: undefined });
+      others.push({ uri: one, why: bound.why, dump: undefined, isUnnamed: false });
       continue;
     }
     const { dump, version, profile, profileFile } = bound.value;
     if (profileFile === own.profileFile && profile.kind === own.profile.kind) found.push({ uri: one, dump, version });
-    else others.push({ uri: one, why: whyNotCompared(own.profileFile, profileFile), dump });
+    else
+      others.push({
+        uri: one,
+        why: whyNotCompared(own.profileFile, profileFile),
+        dump,
+        isUnnamed: profileFile === undefined,
+      });
   }
   const names = dumpNames(found.map(({ uri: found }) => found));
   return { dumps: found.map((one, i) => ({ ...one, name: names[i] ?? one.uri })), others, profileUri: profileOf(own) };

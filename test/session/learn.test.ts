@@ -135,7 +135,7 @@ describe('learning in the editor', () => {
     assert.match(best.odds, /^(?:practically certain|could be chance: 1 in \d+)$/);
     assert.match(best.chance, /^(?:\d|less than)/);
     assert.deepEqual(best.worked, {
-      of: 'Line 3, line number: 03; data: 50 20 00',
+      of: 'Line 3, line number: 03; data: 50 20 00; its sum as written: 73',
       steps: '03 + 50 + 20 + 00 = 73',
       hint: null,
     });

@@ -162,8 +162,10 @@ async function offerHelp(
     vscode.l10n.t('Work Out the Checksum Rule'),
     vscode.l10n.t('Bring In a Dump…'),
   ];
-  const first = profile === null ? (others.length === 0 ? [] : [learn]) : others.length === 0 ? [] : [use];
-  const pressed = await warn([said, ...named, ...more].join(' '), ...first, bring);
+  // A profile of its own makes other dumps of its module known; one that there is may explain those that name none.
+  const first = profile === null ? learn : others.some(({ isUnnamed }) => isUnnamed) ? use : undefined;
+  const buttons = first === undefined || others.length === 0 ? [bring] : [first, bring];
+  const pressed = await warn([said, ...named, ...more].join(' '), ...buttons);
   if (pressed === use && profile !== null) await useForSimilar(ask, uri, vscode.Uri.parse(profile));
   else if (pressed === learn) await vscode.commands.executeCommand('countersum.learn', uri.toString());
   else if (pressed === bring) await vscode.commands.executeCommand('countersum.bringIn');

@@ -81,7 +81,12 @@ async function groupsFor(session: Session, uri: string): Promise<OptionGroupsRes
       fitted: tags(dump, 'fitted'),
       absent: tags(dump, 'absent'),
     })),
-    others: all.others.map(({ uri: one, why }, i) => ({ uri: one, name: names[i] ?? one, why: session.say(why) })),
+    others: all.others.map(({ uri: one, why, isUnnamed }, i) => ({
+      uri: one,
+      name: names[i] ?? one,
+      why: session.say(why),
+      isUnnamed,
+    })),
     profile: all.profileUri ?? null,
   };
 }

@@ -5,7 +5,7 @@ import { valueOver } from '../checksum/checksum.js';
 import { checksumOf, type SumSpec, sumInWords, sumOnPaper } from '../checksum/registry.js';
 import { byteOf, bytesOf, type RecordRow } from '../format/row.js';
 import { type Dump, ruleOf } from '../model/dump.js';
-import type { LineSumRule } from '../model/lineSum.js';
+import { type LineSumRule, readLineSum } from '../model/lineSum.js';
 import { readTotal } from '../model/totalReading.js';
 import type { LineSum, Profile } from '../profile/profile.js';
 import { partsInWords } from './ruleInWords.js';
@@ -33,7 +33,11 @@ function workedLine(dump: Dump): WorkedSum | undefined {
   const { record, rule } = shown;
   const run = rule.runOf(record).bytes;
   const parts = listed(partsOf(dump.profile, lineSum, run), '; ');
-  return { of: phrase('Line {0}, {1}', record.label, parts), ...worked(lineSum, run) };
+  const written = hexBytes(readLineSum(rule, record).stored, ' ');
+  return {
+    of: phrase('Line {0}, {1}; its sum as written: {2}', record.label, parts, written),
+    ...worked(lineSum, run),
+  };
 }
 
 /** The first line that is right and shows something, or else the first that is right. */
@@ -70,18 +74,20 @@ function partsOf({ module, geometry }: Profile, lineSum: LineSum, run: Uint8Arra
 }
 
 function workedTotal(dump: Dump): WorkedSum | undefined {
-  const index = dump.totals.findIndex((_, i) => {
-    const reading = readTotal(dump, i);
-    return reading !== undefined && reading.computed === reading.stored;
-  });
-  const bound = dump.totals[index];
-  if (bound === undefined || bound.run.length > MOST_COVERED) return undefined;
+  const readings = dump.totals.flatMap((_, i) => readTotal(dump, i) ?? []);
+  const right = readings.find(({ computed, stored }) => computed === stored);
+  if (right === undefined || right.bound.run.length > MOST_COVERED) return undefined;
+  const { bound, stored } = right;
   const run = new Uint8Array(bound.run.length);
   bound.run.each((row, from, count, start) => {
     const record = dump.rows[row];
     if (record?.kind === 'record') for (let i = 0; i < count; i++) run[start + i] = byteOf(record, from + i);
   });
-  return { of: phrase('The file sum, over {0} bytes', run.length), ...worked(bound.total, run) };
+  const written = hexBytes(bytesOfNumber(stored, bound.width, bound.total.order), ' ');
+  return {
+    of: phrase('The file sum, over {0} bytes; as written: {1}', run.length, written),
+    ...worked(bound.total, run),
+  };
 }
 
 /** Of more bytes than these nobody follows a sum. */

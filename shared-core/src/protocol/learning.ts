@@ -91,7 +91,13 @@ export interface OptionGroupsResult {
     readonly absent: string;
   }[];
   /** All other dumps of the folder, and why each of them is not offered. */
-  readonly others: readonly { readonly uri: string; readonly name: string; readonly why: string }[];
+  readonly others: readonly {
+    readonly uri: string;
+    readonly name: string;
+    readonly why: string;
+    /** It names no profile. */
+    readonly isUnnamed: boolean;
+  }[];
   /** The profile of the dump that was asked about; `null` where it names none. */
   readonly profile: string | null;
 }

@@ -17,7 +17,7 @@ describe('one sum of a dump, worked out', () => {
     const lineSum = { method: 'add', complement: 'ones', over: ['module', 'label', 'length', 'data'] };
     const text = '1: 00 00 00 | EE\n2: 08 03 21 | C1\n';
     assert.deepEqual(worked({ module: '0x0508', lines, lineSum }, text), [
-      'Line 2, module number 0508: 05 08; line number: 02; number of data bytes: 03; data: 08 03 21',
+      'Line 2, module number 0508: 05 08; line number: 02; number of data bytes: 03; data: 08 03 21; its sum as written: C1',
       '05 + 08 + 02 + 03 + 08 + 03 + 21 = 3E → FF − 3E = C1',
       undefined,
     ]);
@@ -26,7 +26,7 @@ describe('one sum of a dump, worked out', () => {
   it('is never that of a line whose sum is wrong', () => {
     const lineSum = { method: 'xor', over: ['data'] };
     assert.deepEqual(worked({ lines, lineSum }, '1: 01 02 04 | 08\n2: 10 20 40 | 70\n'), [
-      'Line 2, data: 10 20 40',
+      'Line 2, data: 10 20 40; its sum as written: 70',
       '10 xor 20 xor 40 = 70',
       undefined,
     ]);
@@ -44,7 +44,7 @@ describe('one sum of a dump, worked out', () => {
     // The check value of the catalogue, over "123456789".
     const text = '1: 31 32 33 34 35 36 37 38 39 | F4\n';
     const [of, steps, hint] = worked({ lines: { from: 1, to: 1, data: 9, sum: 1 }, lineSum }, text) ?? [];
-    assert.equal(of, 'Line 1, data: 31 32 33 34 35 36 37 38 39');
+    assert.equal(of, 'Line 1, data: 31 32 33 34 35 36 37 38 39; its sum as written: F4');
     assert.equal(steps, '31 32 33 34 35 36 37 38 39 → CRC-8/SMBUS → F4');
     assert.match(hint ?? '', /not worked out by hand/);
   });
@@ -54,7 +54,7 @@ describe('one sum of a dump, worked out', () => {
     const bare = { lines: { ...lines, sum: 0 }, totals };
     const text = '1: 01 02 03\n2: 04 05 06\ntotal: 15\n';
     assert.deepEqual(worked(bare, text)?.slice(0, 2), [
-      'The file sum, over 6 bytes',
+      'The file sum, over 6 bytes; as written: 15',
       '01 + 02 + 03 + 04 + 05 + 06 = 15',
     ]);
     assert.equal(worked(bare, text.replace('15', '16')), undefined);
