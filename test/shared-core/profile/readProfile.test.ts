@@ -459,6 +459,25 @@ describe('the reader of profiles', () => {
     );
   });
 
+  it('takes a balance place beside an option that concerns the security, sums that are kept, and many lines in steps', () => {
+    const { profile, problems } = readProfile(
+      JSON.stringify({
+        format: 1,
+        lines: { from: 0, to: 1_999_998, step: 2, data: 2, sum: 8 },
+        options: [{ id: 'key', line: 2, byte: 1, number: {}, hazard: 'security' }],
+        balance: [{ line: 2, byte: 2 }],
+        totals: [{ method: 'add', keep: true }],
+      }),
+    );
+    assert.deepEqual(problems, []);
+    assert.deepEqual([profile.balance.length, profile.totals[0]?.keep], [1, true]);
+    assert.equal(profile.geometry?.kind === 'lines' && profile.geometry.count, 1_000_000);
+    const mixed = readProfile(
+      '{ "format": 1, "lines": [{ "from": 1, "to": 2, "data": 1 }, { "from": "3-1", "to": "3-2", "data": 1 }] }',
+    );
+    assert.deepEqual([mixed.profile.geometry, mixed.problems.length], [undefined, 1]);
+  });
+
   it('takes no line without a byte', () => {
     const { profile, problems } = readProfile(
       '{ "format": 1, "lines": { "from": 1, "to": 2, "data": { "1": 0, "2": 1 } } }',

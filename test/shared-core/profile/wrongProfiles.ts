@@ -62,6 +62,12 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ['{ "format": 1, "notation": «"intelhex"» }', /"intel-hex" is probably meant/],
   ],
   'more of the geometry': [
+    ['{ "format": 1, "lines": «{» "to": 1, "data": 1 } }', /"from" and "to" are both wanted/],
+    ['{ "format": 1, "lines": { "from": 1, "to": 2, "data": 1, "sum": «9» } }', /from 0 to 8/],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "absent": [{ "from": "0x1010", "to": "0x101F" }], "balance": [«{ "from": "0x101F", "to": "0x1020" }»] }',
+      /allows addresses 1010–101F to be missing/,
+    ],
     ['{ "format": 1, "lines": { "from": 1, "to": 2, "step": «0», "data": 1 } }', /from 1 to 65535/],
     ['{ "format": 1, "lines": { "from": 1, "to": «"0x1000000000"», "data": 1 } }', /A line is written as its number/],
     ['{ "format": 1, "lines": «{» "from": 1, "data": 1 } }', /"from" and "to" are both wanted/],
@@ -437,6 +443,14 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
   ],
   'what totals run over': [
     [
+      '{ "format": 1, "lines": { "from": 5, "to": 9, "data": 6 }, "totals": [{ "method": "add", "lines": «"4-6"» }] }',
+      /Lines go from 5 to 9 only/,
+    ],
+    [
+      '{ "format": 1, "totals": [«{ "method": "add", "lines": "1-2", "address": 9 }»] }',
+      /Some places of this profile are in lines and some at addresses/,
+    ],
+    [
       '{ "format": 1, "totals": [«{ "method": "add", "line": 1, "byte": 1, "over": [{ "from": 0, "to": 4 }] }»] }',
       /Some places of this profile are in lines and some at addresses/,
     ],
@@ -499,6 +513,10 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ],
   ],
   'more of options': [
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {} }, { "id": "b", "line": 1, "byte": 2, "values": {} }, «{ "id": "c", "line": 1, "byte": 1, "values": {} }»] }',
+      /hold the same bits/,
+    ],
     ['{ "format": 1, "options": [«4»] }', /An object/],
     [
       '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {}, "needs": [{ "option": "b", "in": [1], «"inn"»: 1 }] }, { "id": "b", "line": 1, "byte": 2, "values": {} }] }',
