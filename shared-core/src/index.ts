@@ -40,6 +40,7 @@ export { sameVehicle } from './checks/otherModules.js';
 export type { Problem } from './checks/problem.js';
 export { shownProblems } from './checks/shownProblems.js';
 export { allSumsRight, sumsLeft } from './checks/sumsLeft.js';
+export { isFormUnknown } from './checks/unknownForm.js';
 export {
   isGood,
   statusOf,
@@ -147,6 +148,7 @@ export { labelledByTag, tagCounts } from './learn/findOption/tags.js';
 export { learn, learnSteps } from './learn/learn.js';
 export type { LearnCandidate, TextToLearn } from './learn/learning.js';
 export { chanceInWords, lineSumInWords, totalInWords } from './learn/ruleInWords.js';
+export { accountInWords, accountOf } from './model/account.js';
 // model: dumps: rows bound by a profile; the gate to changes
 export type { ByteWrite } from './model/byteWrite.js';
 export { addressCell, addressOf, type Cell, cellKey, presentCells } from './model/cell.js';

@@ -30,11 +30,12 @@ async function learnFiles({ files, disk }: Call<typeof OUT>): Promise<Outcome> {
     ...(best !== undefined && { document: { content: `${JSON.stringify(best.profile, null, 2)}\n` } }),
     notes: [...(best === undefined ? [] : [summary(best, !candidates.some(({ undecided }) => undecided))]), ...remarks],
     json: {
-      candidates: candidates.map(({ totalExplained = null, damaged, unread, ...candidate }) => ({
+      candidates: candidates.map(({ totalExplained = null, damaged, unread, unmarked, ...candidate }) => ({
         ...candidate,
         totalExplained,
         damaged: damaged.map(({ name, label }) => ({ file: name, label: String(label) })),
         unread: unread.map(({ name, row }) => ({ file: name, row })),
+        unmarked: unmarked.map(({ name, row }) => ({ file: name, row })),
       })),
       remarks: remarks.map((remark) => say(remark)),
     },

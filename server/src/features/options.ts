@@ -49,7 +49,8 @@ function optionsFor(session: Session, explained: Analysis): OptionsResult {
   const { version, dump, profile } = explained;
   const list = dump.profile.options.map((option) => itemOf(session, explained, option));
   const unexplained = profile.kind === 'none' ? 'unexplained' : 'unreadable';
-  const state = profile.kind !== 'read' ? unexplained : list.length === 0 ? 'empty' : 'options';
+  const isShown = profile.kind === 'read' || (profile.kind === 'unreadable' && profile.isStale === true);
+  const state = !isShown ? unexplained : list.length === 0 ? 'empty' : 'options';
   return { version, state, options: list };
 }
 
