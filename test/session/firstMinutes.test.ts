@@ -144,8 +144,8 @@ describe('lines with hex digits that are not read', () => {
     session.files.set(PROFILE, JSON.stringify(OWN_PROFILE));
     await session.open(URI, NAMED.replace(/\*(..)\n/, '*00\n'));
     assert.deepEqual((await lenses())[0], [
-      '1 sum is wrong: make it right · 39 of 40 line sums right, no file sum known, 1 line not read',
-      'countersum.rightAllSums',
+      '1 sum is wrong: correct it · 39 of 40 line sums right, no file sum known, 1 line not read',
+      'countersum.correctChecksums',
     ]);
   });
 });

@@ -102,10 +102,9 @@ function sumsLens(explained: Analysis): Lens {
     return { title: isGood(verdict) ? phrase('All sums are right') : listed(summaryOf([{ name, verdict }]), ' · ') };
   }
   const account = accountOf(dump);
-  const title =
-    wrong === 1 ? phrase('1 sum is wrong: make it right') : phrase('{0} sums are wrong: make all right', wrong);
+  const title = wrong === 1 ? phrase('1 sum is wrong: correct it') : phrase('{0} sums are wrong: correct all', wrong);
   const said = account.unread > 0 ? listed([title, accountInWords(account)], ' · ') : title;
-  return { title: said, command: 'countersum.rightAllSums' };
+  return { title: said, command: 'countersum.correctChecksums' };
 }
 
 function backupLens({ dump, backup }: Pick<Analysis, 'dump' | 'backup'>): Lens {
