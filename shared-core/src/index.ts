@@ -173,6 +173,7 @@ export { type OptionReading, optionSpan, optionsAt, readOption, wordsOrHex } fro
 export { protectedPlaces } from './model/protected.js';
 export { type MemoryRegion, regionsOf } from './model/regions.js';
 export { type Role, type RoleRun, rolesIn } from './model/roles.js';
+export { sameRecords } from './model/seal.js';
 export { SPACINGS, type Spacing } from './model/spacing.js';
 export { byteAtColumn, bytesSpan, cellSpan, labelSpanOf } from './model/spans.js';
 export { readTotal, sumAsWritten, wrongTotals } from './model/totalReading.js';

@@ -204,7 +204,11 @@ describe('commands', () => {
     const text = (FILES[FOUND] ?? '').replace(/^@seal.*\n/m, '');
     session.editor.files.set('file:///cars/fresh.cfgdump', new TextEncoder().encode(text));
     await session.open('fresh.cfgdump');
-    session.editor.brokenDisk = true;
+    const answer = await session.connection.sendRequest('countersum/backup', { uri: 'file:///cars/fresh.cfgdump' });
+    session.instead.set('countersum/backup', () => {
+      session.editor.brokenDisk = true;
+      return answer;
+    });
     const before = session.editor.files.size;
     await session.run('makeBackup');
     assert.equal(session.editor.files.size, before);

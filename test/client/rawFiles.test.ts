@@ -65,6 +65,7 @@ describe('a file of raw bytes in the editor', () => {
     assert.deepEqual(onDisk(FILE), RIGHT);
     assert.equal(textOnDisk(BESIDE), HEADERS);
     session.editor.person.pick = ({ title }) => (title.startsWith('Which') ? ['Rear wiper'] : [0, 1]);
+    session.editor.person.modal = (_text, _detail, buttons) => buttons.find((one) => one === 'Set without a Backup');
     await session.run('setOption');
     assert.ok(document.isDirty);
     const addresses = session.asked.map(({ params }) => JSON.stringify(params)).join('\n');

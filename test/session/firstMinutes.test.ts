@@ -1,7 +1,15 @@
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import type { CodeLens } from 'vscode-languageserver-protocol';
-import { OPTIONS, type OptionsResult, STATUS, type StatusResult } from '../../shared-core/src/index.js';
+import {
+  BACKUP,
+  type BackupResult,
+  OPTIONS,
+  type OptionsResult,
+  type Refusal,
+  STATUS,
+  type StatusResult,
+} from '../../shared-core/src/index.js';
 import { demoFile } from '../support/demo.js';
 import { OWN_PROFILE, OWN_TOTAL, ownForm } from '../support/ownForm.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
@@ -11,10 +19,9 @@ const PROFILE = 'file:///new/rear.dump-profile.json';
 const NAMED = `@profile rear.dump-profile.json\n${ownForm()}`;
 
 let session: ServerSession;
-beforeEach(async () => {
+async function begin(): Promise<void> {
   session = await serverSession(FULL_CLIENT, { commands: true });
-});
-afterEach(() => session.close());
+}
 
 const codes = async (uri = URI) => (await session.diagnostics(uri)).map(({ code, severity }) => [code, severity]);
 const statusOf = (uri = URI) => session.connection.sendRequest<StatusResult>(STATUS, { uri });
@@ -28,6 +35,9 @@ async function lenses(
 }
 
 describe('a text in a form that nothing describes', () => {
+  beforeEach(begin);
+  afterEach(() => session.close());
+
   for (const [what, uri] of [
     ['in a file', URI],
     ['that is nowhere saved', 'untitled:Untitled-1'],
@@ -71,6 +81,9 @@ describe('a text in a form that nothing describes', () => {
 });
 
 describe('a profile that is being typed', () => {
+  beforeEach(begin);
+  afterEach(() => session.close());
+
   const rest = JSON.stringify({ ...OWN_PROFILE, totals: [OWN_TOTAL] }, null, 2);
 
   for (const [what, typed] of [
@@ -123,6 +136,9 @@ describe('a profile that is being typed', () => {
 });
 
 describe('lines with hex digits that are not read', () => {
+  beforeEach(begin);
+  afterEach(() => session.close());
+
   it('are named in marks, in the line above the text and at the language, and nothing is good', async () => {
     session.files.set(PROFILE, JSON.stringify(OWN_PROFILE));
     await session.open(URI, `${NAMED}Read by unit 0A12\n# 12 34\n`);
@@ -147,5 +163,43 @@ describe('lines with hex digits that are not read', () => {
       '1 sum is wrong: correct it · 39 of 40 line sums right, no file sum known, 1 line not read',
       'countersum.correctChecksums',
     ]);
+  });
+});
+
+describe('a backup', () => {
+  afterEach(() => session.close());
+
+  const text = demoFile('rear-body.as-found.cfgdump').replace(/^@seal.*\n/m, '');
+  const dump = 'file:///demo/fresh.cfgdump';
+  const ask = () => session.connection.sendRequest<BackupResult & Refusal>(BACKUP, { uri: dump });
+  beforeEach(async () => {
+    await begin();
+    session.files.set('file:///demo/rear-body.dump-profile.json', demoFile('rear-body.dump-profile.json'));
+    session.files.set(dump, text);
+  });
+
+  it('is of the file as it was read, where the editor holds other bytes', async () => {
+    await session.open(dump, text.replace('08 03 01 7F', '08 03 21 7F'));
+    const { text: sealed, isSaved } = await ask();
+    assert.deepEqual([sealed.replace(/^@seal.*\n/, ''), isSaved], [text, true]);
+  });
+
+  it('has the headers and remarks of the editor, where the bytes are those of the file', async () => {
+    const headed = `# mine\n${text}`;
+    await session.open(dump, headed);
+    const { text: sealed, isSaved } = await ask();
+    assert.deepEqual([sealed.replace(/^@seal.*\n/, ''), isSaved], [headed, false]);
+  });
+
+  it('is not made of a file that is damaged, though the editor holds it corrected, which is said', async () => {
+    session.files.set(dump, text.replace('08 03 01 7F', '08 03 02 7F'));
+    await session.open(dump, text);
+    assert.match((await ask()).refused, /as it was last saved.*the sum of line 4 is wrong.*Save the dump first/);
+  });
+
+  it('is not made where the saved file cannot be read', async () => {
+    session.files.delete(dump);
+    await session.open(dump, text);
+    assert.match((await ask()).refused, /cannot be read as it is saved/);
   });
 });

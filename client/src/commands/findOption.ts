@@ -18,14 +18,14 @@ import { searching } from '../searching.js';
 import type { Services } from '../services.js';
 import { askText, chooseMany, chooseOne, inform } from '../ui.js';
 import { addFoundOption } from './addFoundOption.js';
-import { IN_DUMP } from './conditions.js';
+import { HAS_DUMP } from './conditions.js';
 
 /** *Find an Option*: the places that tell dumps of cars with some equipment from those without it, as a page. */
 export const findOption: Command = {
   id: 'findOption',
   title: 'Find an Option',
   does: 'shows which places tell dumps of cars with some equipment from those without it, by headers or your choice; adds one to the profile, or plans trials',
-  when: IN_DUMP,
+  when: HAS_DUMP,
   run: onDump(async (services, { uri }) => {
     const params = await chooseGroups(services.ask, uri);
     if (params === undefined) return;

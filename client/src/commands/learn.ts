@@ -8,11 +8,12 @@ import {
 } from '../../../shared-core/src/index.js';
 import { activeDump } from '../activeDump.js';
 import type { Command } from '../command.js';
+import { tick } from '../firstSteps.js';
 import { learnedPage } from '../pages/learnedPage.js';
 import { openPage } from '../pages/page.js';
 import { searching } from '../searching.js';
 import { chooseMany, chooseOne, warn } from '../ui.js';
-import { IN_DUMP } from './conditions.js';
+import { HAS_DUMP } from './conditions.js';
 import { keepDraft, nameProfile } from './newProfile.js';
 
 /** *Work Out the Checksum Rule*: rules that explain a dump that nobody has described, as a page to choose from. */
@@ -20,9 +21,9 @@ export const learn: Command = {
   id: 'learn',
   title: 'Work Out the Checksum Rule',
   does: 'works out how a dump without a profile is written and summed; a page of rules, each to be made the profile',
-  when: IN_DUMP,
-  run: async ({ ask, client }, given?: string) => {
-    const dump = given === undefined ? activeDump()?.uri : client.protocol2CodeConverter.asUri(given);
+  when: HAS_DUMP,
+  run: async ({ ask, client, current }, given?: string) => {
+    const dump = given === undefined ? activeDump(current)?.uri : client.protocol2CodeConverter.asUri(given);
     if (dump === undefined) return;
     const found = await ask<LearnFromResult>(LEARN_FROM, { uri: dump.toString() });
     if (found === undefined) return;
@@ -35,6 +36,7 @@ export const learn: Command = {
       ask<LearnResult>(LEARN, params, token),
     );
     if (result === undefined) return;
+    tick('learn');
     openPage(learnedPage, result, {
       answer: (message) => {
         const rule = result.rules[Number((message as { readonly add?: unknown }).add)];

@@ -5,10 +5,10 @@ import { editorForScenes } from '../scenes.mjs';
 
 const STEPS = [
   'Open the demo',
-  'See what is wrong',
-  'Set an option in words',
-  'Prove that nothing else changed',
-  'Bring in a dump of your own',
+  'Correct the checksums',
+  'Set an option',
+  'Compare with the backup',
+  'Bring in your own dump',
 ];
 
 describe('the first minutes on the screen', () => {
@@ -27,7 +27,7 @@ describe('the first minutes on the screen', () => {
     await editor.marks('error', 2);
     // The command ends in another list, in which the walkthrough is chosen.
     await editor.runAsking('Welcome: Open Walkthrough');
-    await editor.pick('Change one option');
+    await editor.pick('First steps with a dump');
     for (const [index, step] of STEPS.entries()) {
       await show(step);
       await editor.page.waitForSelector(
