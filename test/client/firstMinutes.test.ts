@@ -3,7 +3,8 @@ import assert from 'node:assert/strict';
 import { readdirSync, readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { type ClientSession, clientSession, settle, until } from '../support/clientSession.js';
-import { window, workspace } from '../support/fakeEditor.js';
+import { Uri, window, workspace } from '../support/fakeEditor.js';
+import { ownForm } from '../support/ownForm.js';
 
 const DUMP = 'rear-body.cfgdump';
 const PROFILE = 'rear-body.dump-profile.json';
@@ -175,5 +176,43 @@ describe('the Options view', () => {
     ]);
     await document.save();
     await until(() => titles().includes('Tow bar socket'));
+  });
+});
+
+describe('a text in a form that nothing describes', () => {
+  afterEach(() => session.stop());
+
+  it('is worked out before it is in a file; for its profile it is saved first', async () => {
+    session = await clientSession({});
+    const document = await workspace.openTextDocument({ language: 'cfgdump', content: ownForm() });
+    await window.showTextDocument(document);
+    await settle();
+    await session.run('learn', document.uri.toString());
+    const [panel] = session.editor.panels;
+    const save = () => {
+      panel?.send({ add: 0 });
+      return until(() => shown('warning') !== '');
+    };
+    await save();
+    assert.equal(shown('warning'), 'The dump is not saved yet, and its profile goes into the same folder.');
+    assert.equal(session.editor.files.size, 0);
+    session.editor.person.notice = (_, [button]) => button;
+    session.editor.commands.set('workbench.action.files.save', async () => {
+      session.editor.files.set('file:///cars/rear.cfgdump', new TextEncoder().encode(document.getText()));
+      await session.open('rear.cfgdump');
+    });
+    await save();
+    await until(() => session.editor.files.has('file:///cars/rear.dump-profile.json'));
+    await until(() => /^@profile rear\.dump-profile\.json$/m.test(session.text('rear.cfgdump')));
+    assert.equal(didContext('learn'), true);
+  });
+
+  it('in a file of any name is worked out where the person wants that', async () => {
+    session = await clientSession({ 'rear.txt': ownForm() });
+    await session.open('rear.txt');
+    session.editor.person.notice = (_, buttons) => buttons.find((one) => one === 'Work Out the Checksum Rule');
+    await session.run('treatAsDump', Uri.parse('file:///cars/rear.txt'));
+    await until(() => session.editor.panels.length > 0);
+    assert.equal(session.languageOf('rear.txt'), 'cfgdump');
   });
 });

@@ -2,13 +2,17 @@ import * as vscode from 'vscode';
 import type { HeaderPlace } from '../../../shared-core/src/index.js';
 import { firstFree, namesLike, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';
+import { savedFirst } from '../savedFirst.js';
 import { inform, warn } from '../ui.js';
 
 /**
  * Writes a draft of a profile beside a dump, never over another file, and names it in the dump where a place for that
  * is given. The dump stays unsaved, so that one undo takes it back.
  */
-export async function keepDraft(dump: vscode.Uri, profile: string, naming: HeaderPlace | null): Promise<void> {
+export async function keepDraft(given: vscode.Uri, profile: string, place: HeaderPlace | null): Promise<void> {
+  const placed = await savedFirst({ dump: given, naming: place });
+  if (placed === undefined) return;
+  const { dump, naming } = placed;
   const target = await firstFree(dump, namesLike(dump, 'dump-profile.json'));
   if (target === undefined) {
     void warn(vscode.l10n.t('All names for a profile are taken here. Move old ones away first.'));

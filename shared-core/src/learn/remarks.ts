@@ -29,7 +29,7 @@ export function othersSaid(others: readonly RecordsOfText[], compared: number): 
 export function accountSaid(best: LearnCandidate | undefined, unread: number): readonly Phrase[] {
   if (best === undefined || best.chance >= 1 || unread === 0) return [];
   const { linesExplained: right, lines: all, totalExplained } = best;
-  const totals = { right: totalExplained ? 1 : 0, all: totalExplained === undefined ? 0 : 1 };
+  const totals = { right: totalExplained ? 1 : 0, all: totalExplained === undefined ? 0 : 1, unchecked: 0 };
   const lineSums = right === 0 ? undefined : { right, all };
   return [phrase('{0}.', accountInWords({ lineSums, totals, unread }))];
 }

@@ -7,7 +7,7 @@ import { readTotal } from './totalReading.js';
 export interface Account {
   /** Undefined where nothing says how lines are summed. */
   readonly lineSums: Count | undefined;
-  readonly totals: Count;
+  readonly totals: Count & { readonly unchecked: number };
   readonly unread: number;
 }
 
@@ -34,7 +34,7 @@ export function accountOf(dump: Dump): Account {
   const right = readings.filter((one) => one !== undefined && one.computed === one.stored).length;
   return {
     lineSums: isImage(dump.notation) ? undefined : lineSums(dump),
-    totals: { right, all: readings.length },
+    totals: { right, all: readings.length, unchecked: readings.filter((one) => one === undefined).length },
     unread: unreadRows(dump).length,
   };
 }
@@ -62,10 +62,11 @@ function lineSumsInWords({ right, all }: Count): Phrase {
   return all === 1 ? phrase('1 line sum right') : phrase('{0} line sums right', all);
 }
 
-function totalsInWords({ right, all }: Count): Phrase {
+function totalsInWords({ right, all, unchecked }: Account['totals']): Phrase {
   if (all === 0) return phrase('no file sum known');
   if (all > 1) return phrase('{0} of {1} file sums right', right, all);
-  return right === 1 ? phrase('file sum right') : phrase('file sum not right');
+  if (unchecked > 0) return phrase('file sum not checked');
+  return right === 1 ? phrase('file sum right') : phrase('file sum wrong');
 }
 
 function unreadInWords(unread: number): readonly Phrase[] {
