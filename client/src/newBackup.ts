@@ -8,6 +8,11 @@ import { headersFile } from './rawPair.js';
 import { isRaw, rawUri } from './rawUri.js';
 import { inform, warn } from './ui.js';
 
+/** The button that makes a backup. */
+export function makeABackup(): string {
+  return vscode.l10n.t('Make a Backup');
+}
+
 /** Makes a backup of a dump, of which the person is told; false where there is none then. */
 export async function backupOf(ask: AskServer, document: vscode.TextDocument): Promise<boolean> {
   const params: BackupParams = { uri: document.uri.toString(), isRaw: isRaw(document.uri) };

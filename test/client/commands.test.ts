@@ -241,8 +241,14 @@ describe('commands', () => {
     const [panel] = session.editor.panels;
     assert.match(panel?.html ?? '', /line 3, byte 2, bit 5/);
     panel?.send({ add: 0 });
+    const offered: string[] = [];
+    session.editor.person.notice = (_, buttons) => {
+      offered.push(...buttons);
+      return undefined;
+    };
     panel?.send({ trials: true });
     await until(() => shown('markdown') !== '');
+    await until(() => offered.includes('Make a Backup'));
     assert.match(session.text('car-1.dump-profile.json'), /"heated-seats"/);
     assert.match(shown('markdown'), /heated-seats/);
   });

@@ -216,3 +216,21 @@ describe('a text in a form that nothing describes', () => {
     assert.equal(session.languageOf('rear.txt'), 'cfgdump');
   });
 });
+
+describe('a plan for want of a backup', () => {
+  afterEach(() => session.stop());
+
+  it('has a button that makes those that there are not', async () => {
+    const without = (name: string) => (FILES[name] ?? '').replace(/^@(?:backup|seal).*\n/gm, '');
+    session = await clientSession({
+      'rear-body.cfgdump': FRESH,
+      'cluster.cfgdump': without('cluster.as-found.cfgdump'),
+      ...Object.fromEntries(Object.entries(FILES).filter(([name]) => name.endsWith('.json'))),
+    });
+    session.editor.person.notice = (_, buttons) => buttons.find((one) => one === 'Make a Backup');
+    await session.run('planRetrofit');
+    assert.match(shown('markdown'), /It has no backup/);
+    await until(() => session.editor.files.has('file:///cars/cluster.backup.cfgdump'));
+    await until(() => session.editor.files.has('file:///cars/rear-body.backup.cfgdump'));
+  });
+});

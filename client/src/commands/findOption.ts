@@ -10,6 +10,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import type { AskServer } from '../ask.js';
 import { type Command, onDump } from '../command.js';
+import { backupOf, makeABackup } from '../newBackup.js';
 import { stemOf } from '../newFile.js';
 import { foundOptionPage } from '../pages/foundOptionPage.js';
 import { offerToKeep } from '../pages/keepPage.js';
@@ -90,10 +91,15 @@ async function planTrials({ ask, showPage }: Services, params: FindOptionParams)
     ask<PlanTrialsResult>(PLAN_TRIALS, params, token),
   );
   if (result === undefined) return;
-  const { title, page } = result;
+  const { title, page, lacksBackup } = result;
   await showPage(title, page);
   const dump = vscode.Uri.parse(params.uri);
-  await offerToKeep(dump, { title, page, stem: stemOf(dump), kind: 'trials' }, (...answers) =>
-    inform(vscode.l10n.t('The trials are planned.'), ...answers),
-  );
+  await offerToKeep(dump, { title, page, stem: stemOf(dump), kind: 'trials' }, async (...answers) => {
+    const make = makeABackup();
+    const buttons = lacksBackup ? [make, ...answers] : answers;
+    const chosen = await inform(vscode.l10n.t('The trials are planned.'), ...buttons);
+    if (chosen !== make) return chosen;
+    await backupOf(ask, await vscode.workspace.openTextDocument(dump));
+    return undefined;
+  });
 }

@@ -122,6 +122,8 @@ export interface PlanTrialsResult {
   readonly title: string;
   /** Markdown. */
   readonly page: string;
+  /** The dump has no backup, which would be the way back from all trials. */
+  readonly lacksBackup: boolean;
 }
 
 /** Client to server: the text of a profile with a found option in it. */
