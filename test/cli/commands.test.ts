@@ -1,0 +1,297 @@
+// What the commands say and do, each in this process: sentences, JSON, and the files afterwards.
+import assert from 'node:assert/strict';
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { after, before, beforeEach, describe, it } from 'mocha';
+import { thisMachine } from '../../server/src/files/machine.js';
+import { JOURNAL_NAME } from '../../shared-core/src/index.js';
+import { demoFile } from '../support/demo.js';
+import { type Folder, makeFolder } from '../support/folder.js';
+import { runCommand } from '../support/inProcess.js';
+
+const REAR = 'rear-body.cfgdump';
+const FOUND = 'rear-body.as-found.cfgdump';
+const PROFILE = 'rear-body.dump-profile.json';
+const RETROFIT = 'trailer-socket.retrofit.json';
+const CLUSTER = 'cluster.cfgdump';
+const CLUSTER_FILES = [CLUSTER, 'cluster.as-found.cfgdump', 'cluster.dump-profile.json'];
+const RIGHT = demoFile(REAR)
+  .replace('00 FF | 88', '00 FF | A8')
+  .replace('17: 10 00 FF 00  FF 5C | 75', '17: 10 00 FF 00  FF 3C | 55');
+
+describe('commands', () => {
+  let folder: Folder;
+  before(() => {
+    folder = makeFolder();
+  });
+  after(() => folder.remove());
+  beforeEach(() => {
+    folder.clear();
+    folder.write(new Map([REAR, FOUND, PROFILE, RETROFIT, ...CLUSTER_FILES].map((name) => [name, demoFile(name)])));
+  });
+  const path = (name: string) => folder.of(name);
+  const read = (name: string) => readFileSync(path(name), 'utf8');
+  const write = (name: string, content: string | Uint8Array) => writeFileSync(path(name), content);
+  const run = (command: string, ...words: readonly string[]) =>
+    runCommand([command, ...words.map((word) => (/^[\w./-]+\.\w+$/.test(word) ? path(word) : word))]);
+  const json = async (command: string, ...words: readonly string[]) =>
+    JSON.parse((await run(command, '--json', ...words)).text);
+  const says = async (command: string, ...words: readonly string[]) => {
+    const { text, notes } = await run(command, ...words);
+    return `${text}${notes}`.replaceAll(`${folder.path}/`, '');
+  };
+  const refused = async (why: RegExp, command: string, ...words: readonly string[]) => {
+    const was = folder.files();
+    const { status, notes } = await run(command, ...words);
+    assert.equal(status, 2, notes);
+    assert.match(notes.replaceAll(`${folder.path}/`, ''), why);
+    assert.deepEqual(folder.files(), was);
+  };
+
+  describe('check', () => {
+    it('names each problem by file, row and column, and counts them', async () => {
+      const said = await says('check', REAR);
+      assert.match(said, /^rear-body\.cfgdump:12:26: error line-sum: Line 4: its sum is 88/m);
+      const { files, errors, warnings } = await json('check', REAR);
+      assert.deepEqual([files.length, errors, warnings], [1, files[0].problems.length, 0]);
+      const [problem] = files[0].problems;
+      assert.deepEqual(
+        [
+          problem.code,
+          problem.severity,
+          problem.label,
+          problem.line,
+          problem.column,
+          problem.endLine,
+          problem.endColumn,
+        ],
+        ['line-sum', 'error', '4', 12, 26, 12, 28],
+      );
+      assert.deepEqual([problem.expected, problem.found], ['A8', '88']);
+      assert.deepEqual([files[0].notation, files[0].profile, files[0].unread], ['dump-text', PROFILE, undefined]);
+    });
+
+    it('names a place in a profile or a retrofit, whatever its lines end with', async () => {
+      for (const end of ['\n', '\r\n', '\r']) {
+        write('odd.dump-profile.json', demoFile(PROFILE).replace('"locked"', '"loked"').replaceAll('\n', end));
+        const [file] = (await json('check', 'odd.dump-profile.json')).files;
+        assert.deepEqual([file.notation, file.profile], [null, null]);
+        const row = demoFile(PROFILE)
+          .split('\n')
+          .findIndex((line) => line.includes('"locked"'));
+        assert.deepEqual(
+          [file.problems[0].line, file.problems[0].column, file.problems[0].endLine],
+          [row + 1, 3, row + 1],
+        );
+      }
+      write(
+        'odd.retrofit.json',
+        demoFile(RETROFIT).replace('13-pin"', '12-pin"').replace('trailer-lamp', 'trailer-lam'),
+      );
+      const [file] = (await json('check', 'odd.retrofit.json')).files;
+      const lines = file.problems.map(({ line }: { line: number }) => line);
+      assert.equal(lines.length, 2);
+      assert.deepEqual(
+        lines,
+        [...lines].sort((a, b) => a - b),
+      );
+    });
+
+    it('walks folders, and says what cannot be read while the others are checked', async () => {
+      mkdirSync(path('sub'));
+      write('sub/a.cfgdump', RIGHT.replace('@profile ', '@profile ../').replace('@backup ', '@backup ../'));
+      const { files } = JSON.parse((await runCommand(['check', '--json', folder.path])).text);
+      const names = files.map(({ file }: { file: string }) => file.replace(`${folder.path}/`, '')).sort();
+      assert.deepEqual(names, [...CLUSTER_FILES, REAR, FOUND, PROFILE, RETROFIT, 'sub/a.cfgdump'].sort());
+      const some = await json('check', 'gone.cfgdump', FOUND);
+      assert.match(some.files[0].unread, /gone\.cfgdump cannot be read: no such file/);
+      assert.deepEqual([some.files[0].problems, some.files[1].unread], [[], undefined]);
+      await refused(/^gone\.cfgdump cannot be read: no such file$/, 'check', 'gone.cfgdump');
+      await refused(/^gone\.cfgdump cannot be read: no such file$/, 'check', 'gone.cfgdump', 'gone2.cfgdump');
+      assert.equal((await json('check', 'gone.cfgdump')).files.length, 1);
+    });
+
+    it('says that modules of a plan that is half done are not good, and no others', async () => {
+      write('right.cfgdump', RIGHT);
+      const modules = [
+        { file: 'right.cfgdump', before: demoFile(REAR), after: RIGHT },
+        { file: CLUSTER, before: demoFile(CLUSTER), after: demoFile(CLUSTER).replace('# Demo', '# DEMO') },
+      ];
+      write(JOURNAL_NAME, JSON.stringify({ format: 1, host: thisMachine().host, pid: 2 ** 30, modules }));
+      assert.equal((await run('check', 'right.cfgdump')).status, 1);
+      const { files } = await json('check', 'right.cfgdump', FOUND);
+      assert.equal(files[0].unchecked.length, 1);
+      assert.deepEqual(files[1].unchecked, []);
+      assert.match((await run('check', 'right.cfgdump')).notes, /The next command that writes there settles it first/);
+      assert.equal((await run('compare', FOUND, FOUND)).status, 0);
+      assert.equal((await run('compare', 'right.cfgdump', 'right.cfgdump')).status, 1);
+    });
+  });
+
+  describe('set and fix', () => {
+    it('say each byte that changes, for a person and for scripts', async () => {
+      const said = await says('fix', REAR, '--write');
+      assert.equal(
+        said.split('\n').slice(0, 3).join('\n'),
+        [
+          'line 4, byte 7: 88 → A8 (line-sum)',
+          'line 17, byte 6: 5C → 3C (balance)',
+          'line 17, byte 7: 75 → 55 (line-sum)',
+        ].join('\n'),
+      );
+      write(REAR, demoFile(REAR));
+      const { edits, left, unchecked, guarded, unique, fewest } = await json('fix', REAR);
+      assert.deepEqual(edits[1], { label: '17', byte: 6, before: '5C', after: '3C', reason: 'balance' });
+      assert.deepEqual([left, unchecked, guarded, typeof unique, typeof fewest], [[], [], [], 'boolean', 'boolean']);
+    });
+
+    it('name addresses of an image, but for sums of its records', async () => {
+      const profile = {
+        format: 1,
+        addresses: { from: 0x1000, to: 0x1003 },
+        options: [{ id: 'fog', title: 'Fog', address: 0x1001, values: { 2: 'no', 3: 'yes' } }],
+        totals: [{ name: 'sum', method: 'add', bits: 8, over: [{ from: 0x1000, to: 0x1002 }], address: 0x1003 }],
+      };
+      write('i.dump-profile.json', JSON.stringify(profile));
+      write('a.hex', '; @profile i.dump-profile.json\n:0410000001020306E0\n:00000001FF\n');
+      assert.match(await says('set', 'a.hex', 'fog=yes', '--out', 'b.hex'), /^address 1001: 02 → 03 \(option\)$/m);
+      const { edits } = await json('set', 'a.hex', 'fog=yes');
+      assert.deepEqual(
+        edits.map(({ address, reason }: { address?: string; reason: string }) => [address, reason]),
+        [
+          ['1001', 'option'],
+          [undefined, 'line-sum'],
+          ['1003', 'total'],
+        ],
+      );
+    });
+
+    it('right sums as they are told to, and refuse what is no value and no option', async () => {
+      assert.match(await says('fix', REAR, '--retotal'), /^total: 21 D2$|total: /m);
+      assert.notEqual((await run('fix', REAR, '--retotal')).text, (await run('fix', REAR)).text);
+      assert.match((await run('fix', REAR, '--balance', '16')).text, /^16: .. .. .. .. {2}.. (?!30)/m);
+      await refused(/99/, 'fix', REAR, '--balance', '99');
+      await refused(/^"tailgate" has no value: OPTION=VALUE is wanted\.$/, 'set', REAR, 'tailgate');
+      await refused(/^"=x" has no value: OPTION=VALUE is wanted\.$/, 'set', REAR, '=x');
+      await refused(/^rear-body\.cfgdump: .* Nothing was changed\.$/, 'set', REAR, 'tailgat=by hand');
+      await refused(/Nothing was changed\.$/, 'set', REAR, 'tailgate=a=b');
+    });
+
+    it('name what a person may accept, and take it', async () => {
+      const broken = ['set', REAR, 'rear-fog-cutout=no'] as const;
+      await refused(/To accept it: --despite rear-fog-cutout\. Nothing was changed\.$/, ...broken);
+      assert.notEqual((await run(...broken, '--despite', 'rear-fog-cutout')).status, 2);
+      await refused(/nothing to accept/, 'set', REAR, 'tailgate=by hand', '--despite', 'tailgate');
+      write(PROFILE, demoFile(PROFILE).replace('"lines":', '"appliesTo": { "part": ["RB-*"] }, "lines":'));
+      write(REAR, demoFile(REAR).replace(/^@part.*\n/m, ''));
+      await refused(/To confirm it: --unconfirmed\. Nothing was changed\.$/, 'fix', REAR);
+      assert.notEqual((await run('fix', REAR, '--unconfirmed')).status, 2);
+    });
+
+    it('say that nothing is to be changed, and whether all sums are right', async () => {
+      write('right.cfgdump', RIGHT);
+      assert.match(
+        await says('fix', 'right.cfgdump', '--write'),
+        /^right\.cfgdump: all sums are right, nothing to change$/m,
+      );
+      write('bare.cfgdump', RIGHT.replace(/^total.*\n/m, ''));
+      const { status } = await run('fix', 'bare.cfgdump', '--lines', '--write');
+      assert.notEqual(status, 0);
+    });
+
+    it('name locked bytes that are not as in the backup, whatever the sums are', async () => {
+      write(
+        'locked.cfgdump',
+        RIGHT.replace('06 F4 20 41  00 01 | 57', '06 F4 20 41  00 02 | 58').replace('21 B2', '21 B3'),
+      );
+      const { guarded } = await json('fix', 'locked.cfgdump');
+      assert.match(guarded.join(), /line 1.*locked|locked.*line 1/i);
+      assert.equal((await run('fix', 'locked.cfgdump')).status, 1);
+    });
+  });
+
+  describe('restore', () => {
+    it('brings back the lines that are named, and says how many still differ', async () => {
+      write(REAR, RIGHT.replace('7F 7F 08 58  00 00 | 5F', '7F 7F 08 59  00 00 | 60'));
+      const { lines, left } = await json('restore', REAR, '7');
+      assert.deepEqual([lines, left], [['7'], 2]);
+      assert.match(
+        await says('restore', REAR, '7', '07', '--write'),
+        /^rear-body\.cfgdump: lines as in the backup again: 1; lines that still differ: 2$/m,
+      );
+      assert.match(read(REAR), /^ 7: 7F 7F 08 58/m);
+      assert.match(await says('restore', REAR, '--write'), /^rear-body\.cfgdump: every byte is as in the backup$/m);
+      assert.equal((await run('restore', REAR)).status, 0);
+      await refused(/Nothing was changed\.$/, 'restore', FOUND);
+    });
+  });
+
+  describe('plan', () => {
+    const rearAlone = (more = '') =>
+      JSON.stringify({
+        format: 1,
+        title: 'Socket',
+        changes: [
+          { profile: PROFILE, set: { 'trailer-socket': '13-pin' } },
+          ...(more === '' ? [] : [JSON.parse(more)]),
+        ],
+      });
+
+    it('writes all modules or none, and says how many bytes changed in each', async () => {
+      const said = await says('plan', RETROFIT, '--write');
+      assert.match(said, /^rear-body\.cfgdump: set as planned \(bytes changed: 3\)$/m);
+      assert.match(said, /^cluster\.cfgdump: set as planned \(bytes changed: \d+\)$/m);
+      assert.equal(read(REAR), RIGHT);
+      const again = await says('plan', RETROFIT, '--write');
+      assert.match(again, /^rear-body\.cfgdump: all is as planned already$/m);
+      folder.write(new Map([REAR, CLUSTER].map((name) => [name, demoFile(name)])));
+      write(CLUSTER, demoFile(CLUSTER).replace(/^@backup.*\n/m, ''));
+      await refused(/cluster\.cfgdump: .* Nothing was changed in any module\.$/, 'plan', RETROFIT, '--write');
+      assert.equal((await run('plan', RETROFIT)).status, 1);
+    });
+
+    it('is a page, or JSON, that says whether it can be done', async () => {
+      const possible = await json('plan', RETROFIT);
+      assert.deepEqual([possible.possible, possible.vehicle, possible.modules.length], [true, '0DEM0T4X5TA020418', 2]);
+      assert.equal(possible.modules[0].edits.length, 3);
+      assert.match((await run('plan', RETROFIT)).text, /^# Plan: 13-pin trailer socket \(demo\)$/m);
+      const missing = await json('plan', RETROFIT, REAR);
+      assert.deepEqual([missing.possible, missing.refusals[0].module], [false, 'cluster.dump-profile.json']);
+      await refused(/Use: countersum plan RETROFIT/, 'plan', '-');
+      await refused(/gone\.retrofit\.json cannot be read/, 'plan', 'gone.retrofit.json');
+    });
+
+    it('says of each dump that is named why it was left aside, and of one beside it nothing', async () => {
+      write('small.retrofit.json', rearAlone());
+      write('bare.cfgdump', '1: 00\n');
+      write(
+        'other.cfgdump',
+        RIGHT.replace('TA020418', 'TA020419').replace('2041\n', '2042\n').replace('rear-body.dump', 'cluster.dump'),
+      );
+      const named = (await json('plan', 'small.retrofit.json', REAR, FOUND, CLUSTER, 'bare.cfgdump', 'other.cfgdump'))
+        .aside;
+      const why = Object.fromEntries(named.map((one: { file: string; why: string }) => [one.file, one.why]));
+      assert.deepEqual(why, {
+        [FOUND]: 'It is sealed, so nothing is planned in it.',
+        [CLUSTER]: 'The retrofit changes nothing in it.',
+        'bare.cfgdump': 'It names no profile.',
+        'other.cfgdump': 'It is of another vehicle.',
+      });
+      assert.deepEqual((await json('plan', 'small.retrofit.json')).aside, []);
+      assert.match(
+        (await run('plan', 'small.retrofit.json', REAR, FOUND, '--write')).notes,
+        /rear-body\.as-found\.cfgdump was left aside\. It is sealed/,
+      );
+    });
+
+    it('is for one vehicle: of several, one is to be named', async () => {
+      write('small.retrofit.json', rearAlone());
+      write('other.cfgdump', RIGHT.replace('TA020418', 'TA020419').replace('2041\n', '2042\n'));
+      await refused(
+        /^The dumps are of several vehicles: .*TA020418, .*TA020419|TA020419, .*TA020418/,
+        'plan',
+        'small.retrofit.json',
+      );
+      assert.equal((await run('plan', 'small.retrofit.json', REAR)).status, 0);
+    });
+  });
+});
