@@ -117,18 +117,105 @@ describe('the answer of a command', () => {
       );
     });
 
+    it('to a new file also where nothing changed, with what it is called after', async () => {
+      write('right.cfgdump', RIGHT);
+      assert.equal(await status('fix', 'right.cfgdump', '--out', 'copy.cfgdump'), 0);
+      assert.equal(read('copy.cfgdump'), RIGHT);
+    });
+
+    it('with its headers into a new file beside raw bytes', async () => {
+      write('a.hex', ':0410000001020304E2\n:00000001FF\n; @part A\n');
+      assert.equal(await status('convert', 'a.hex', '--to', 'binary', '--offset', '0x1000', '--out', 'c.bin'), 0);
+      assert.equal(read('c.bin.dump-headers'), '@part A\n');
+    });
+
+    it('in the encoding of its file, to wherever it goes', async () => {
+      const latin = (text: string) => Buffer.from(text.replace('# Demo', '# Dämo'), 'latin1');
+      write('latin.cfgdump', latin(demoFile(REAR)));
+      assert.equal(await status('fix', 'latin.cfgdump', '--out', 'new.cfgdump'), 0);
+      assert.deepEqual(readFileSync(path('new.cfgdump')), latin(RIGHT));
+      assert.equal(await status('fix', 'latin.cfgdump', '--write'), 0);
+      assert.deepEqual(readFileSync(path('latin.cfgdump')), latin(RIGHT));
+      write('latin.cfgdump', latin(demoFile(REAR)));
+      assert.equal((await run('fix', 'latin.cfgdump')).text, latin(RIGHT).toString('latin1'));
+    });
+
+    it('to no terminal where it is raw bytes; anything else is shown there', async () => {
+      const show = (...words: readonly string[]) =>
+        runCommand(
+          words.map((word) => (/^[\w.-]+\.\w+$/.test(word) ? path(word) : word)),
+          undefined,
+          true,
+        );
+      write('a.hex', ':040000000102030FE7\n:00000001FF\n');
+      write('raw.bin', Uint8Array.of(0, 1, 2, 3));
+      write('raw.bin.dump-headers', '@profile raw.dump-profile.json\n');
+      write(
+        'raw.dump-profile.json',
+        JSON.stringify({
+          format: 1,
+          addresses: { from: 0, to: 3 },
+          options: [{ id: 'a', title: 'A', address: 1, values: { 1: 'x', 2: 'y' } }],
+        }),
+      );
+      for (const words of [
+        ['convert', 'a.hex', '--to', 'binary'],
+        ['set', 'raw.bin', 'a=y'],
+      ]) {
+        const shown = await show(...words);
+        assert.deepEqual([shown.status, shown.text], [2, ''], shown.notes);
+        assert.match(shown.notes, /raw bytes, which are not shown on a terminal\. Give --out FILE/);
+        assert.equal((await run(...(words as [string, ...string[]]))).status, 0);
+      }
+      assert.equal((await show('fix', REAR)).text, RIGHT);
+      assert.equal((await show('convert', 'a.hex', '--to', 's-record')).status, 0);
+    });
+
+    it('never as a dump that has lost bytes; a page may name such a thing', async () => {
+      write('lost.cfgdump', demoFile(REAR).replace('# Demo', '# \ufffd'));
+      await refused(/row 1 holds bytes that are no UTF-8 text, and writing would lose them/, 'fix', 'lost.cfgdump');
+      write('lost.cfgdump', demoFile(REAR).replace('stock no.', '\ufffd'));
+      write('found.cfgdump', demoFile(FOUND).replace('stock no.', '\ufffd'));
+      assert.match((await run('card', 'found.cfgdump', 'lost.cfgdump')).text, /\ufffd/);
+    });
+
+    it('behind the cautions of what is written', async () => {
+      const { notes, status: ended } = await run('set', REAR, 'trailer-socket=7-pin', '--write');
+      assert.equal(ended, 0, notes);
+      assert.match(notes, /Trailer socket: .*Touches the lighting/);
+      write(REAR, demoFile(REAR));
+      const { cautions } = JSON.parse((await run('set', REAR, 'trailer-socket=7-pin', '--json')).text);
+      assert.match(cautions.join(), /Touches the lighting/);
+    });
+
     it('and says where its headers stay out, and where its name promises another form', async () => {
       write('a.hex', ':0410000001020304E2\n:00000001FF\n; @part A\n');
       const { notes } = await run('convert', 'a.hex', '--to', 'binary', '--offset', '0x1000');
       assert.match(notes, /has no place for headers, so they are left out here/);
       const named = await run('convert', 'a.hex', '--to', 's-record', '--out', 'b.hex');
       assert.match(named.notes, /b\.hex: its name promises intel-hex, and what it contains is s-record/);
-      assert.doesNotMatch((await run('convert', 'a.hex', '--to', 's-record', '--out', 'b.s19')).notes, /promises/);
+      for (const out of ['b.s19', 'b.txt', 'b'])
+        assert.doesNotMatch((await run('convert', 'a.hex', '--to', 's-record', '--out', path(out))).notes, /promises/);
+      write('b.hex', ':0410000001020304E2\n:00000001FF\n');
+      const bare = await run('convert', 'b.hex', '--to', 'binary', '--offset', '0x1000');
+      assert.doesNotMatch(bare.notes, /has no place for headers/);
+      assert.doesNotMatch(
+        (await run('convert', 'b.hex', '--to', 'binary', '--offset', '0x1000', '--out', 'c.hex')).notes,
+        /promises/,
+      );
     });
 
     it('as JSON with the text only where that goes to no file', async () => {
       const json = async (...words: readonly string[]) => JSON.parse((await run('fix', REAR, '--json', ...words)).text);
       assert.equal((await json()).text, RIGHT);
+      write('a.hex', ':0410000001020304E2\n:00000001FF\n');
+      for (const form of ['dump-text', 's-record']) {
+        const { text } = await run('convert', 'a.hex', '--to', form);
+        assert.equal(JSON.parse((await run('convert', 'a.hex', '--to', form, '--json')).text).text, text);
+      }
+      const raw = JSON.parse((await run('convert', 'a.hex', '--to', 'binary', '--offset', '0x1000', '--json')).text);
+      assert.equal(raw.text, undefined);
+      assert.match((await run('fix', REAR, '--json')).text, /^\{\n {2}"file": /);
       assert.equal((await json('--out', 'new.cfgdump')).text, undefined);
       assert.ok(Array.isArray((await json()).cautions) || (await json()).cautions === undefined);
     });
