@@ -147,20 +147,20 @@ describe('commands', () => {
     it('name addresses of an image, but for sums of its records', async () => {
       const profile = {
         format: 1,
-        addresses: { from: 0x1000, to: 0x1003 },
-        options: [{ id: 'fog', title: 'Fog', address: 0x1001, values: { 2: 'no', 3: 'yes' } }],
-        totals: [{ name: 'sum', method: 'add', bits: 8, over: [{ from: 0x1000, to: 0x1002 }], address: 0x1003 }],
+        addresses: { from: 0x10, to: 0x13 },
+        options: [{ id: 'fog', title: 'Fog', address: 0x11, values: { 2: 'no', 3: 'yes' } }],
+        totals: [{ name: 'sum', method: 'add', bits: 8, over: [{ from: 0x10, to: 0x12 }], address: 0x13 }],
       };
       write('i.dump-profile.json', JSON.stringify(profile));
-      write('a.hex', '; @profile i.dump-profile.json\n:0410000001020306E0\n:00000001FF\n');
-      assert.match(await says('set', 'a.hex', 'fog=yes', '--out', 'b.hex'), /^address 1001: 02 → 03 \(option\)$/m);
+      write('a.hex', '; @profile i.dump-profile.json\n:0400100001020306E0\n:00000001FF\n');
+      assert.match(await says('set', 'a.hex', 'fog=yes', '--out', 'b.hex'), /^address 0011: 02 → 03 \(option\)$/m);
       const { edits } = await json('set', 'a.hex', 'fog=yes');
       assert.deepEqual(
         edits.map(({ address, reason }: { address?: string; reason: string }) => [address, reason]),
         [
-          ['1001', 'option'],
+          ['0011', 'option'],
           [undefined, 'line-sum'],
-          ['1003', 'total'],
+          ['0013', 'total'],
         ],
       );
     });
@@ -174,6 +174,69 @@ describe('commands', () => {
       await refused(/^"=x" has no value: OPTION=VALUE is wanted\.$/, 'set', REAR, '=x');
       await refused(/^rear-body\.cfgdump: .* Nothing was changed\.$/, 'set', REAR, 'tailgat=by hand');
       await refused(/Nothing was changed\.$/, 'set', REAR, 'tailgate=a=b');
+    });
+
+    it('take one way of righting sums, and one place to write', async () => {
+      for (const command of ['fix', 'set'])
+        for (const [one, other, ...words] of [
+          ['balance', 'retotal', '--balance', '3', '--retotal'],
+          ['balance', 'lines', '--balance', '3', '--lines'],
+          ['retotal', 'lines', '--retotal', '--lines'],
+          ['write', 'out', '--write', '--out', 'x.cfgdump'],
+        ] as const)
+          await refused(new RegExp(`^Give "--${one}" or "--${other}", not both\\.$`), command, REAR, 'a=b', ...words);
+    });
+
+    it('say beside the answer what is left and how sure it is, and are for scripts what they are for people', async () => {
+      assert.match((await run('fix', REAR)).notes, /rear-body\.cfgdump: balanced by one byte; this is one way/);
+      assert.match((await run('fix', REAR, '--lines')).notes, /rear-body\.cfgdump: The file sum/);
+      write('bare.cfgdump', RIGHT.replace(/^total.*\n/m, ''));
+      const bare = await run('fix', 'bare.cfgdump', '--lines', '--write');
+      assert.match(bare.text, /bare\.cfgdump: nothing to change, and yet not all sums are known to be right$/m);
+      assert.match(bare.notes, /bare\.cfgdump: /);
+      const keys = async (...words: readonly string[]) => Object.keys(await json('fix', ...words)).sort();
+      assert.deepEqual(await keys(REAR), [
+        'cautions',
+        'edits',
+        'fewest',
+        'file',
+        'guarded',
+        'left',
+        'text',
+        'unchecked',
+        'unique',
+      ]);
+      assert.deepEqual(await keys(REAR, '--retotal'), [
+        'cautions',
+        'edits',
+        'file',
+        'guarded',
+        'left',
+        'text',
+        'unchecked',
+      ]);
+    });
+
+    it('go by whether the file itself is written: a sealed one never is, what is made of it may be', async () => {
+      assert.equal((await run('set', FOUND, 'trailer-stability=off', '--out', 'new.cfgdump')).status, 0);
+      await refused(/sealed|seal/i, 'set', FOUND, 'tailgate=by hand', '--write');
+    });
+
+    it('call no problem a changed byte but one that no work changes', async () => {
+      write(
+        'fog.cfgdump',
+        RIGHT.replace('08 03 21 7F  00 FF | A8', '08 03 20 7F  00 FF | A7').replace('21 B2', '21 B1'),
+      );
+      const fog = await json('fix', 'fog.cfgdump', '--lines');
+      assert.deepEqual(fog.guarded, []);
+      write(PROFILE, demoFile(PROFILE).replace('"hazard": "braking"', '"hazard": "security"'));
+      write(
+        'key.cfgdump',
+        RIGHT.replace('00 10 9C 08  00 20 | D3', '01 10 9C 08  00 20 | D4').replace('21 B2', '21 B3'),
+      );
+      const key = await json('fix', 'key.cfgdump');
+      assert.match(key.guarded.join(), /security/);
+      assert.match((await run('fix', 'key.cfgdump')).notes, /key\.cfgdump: .*security/);
     });
 
     it('name what a person may accept, and take it', async () => {
@@ -206,6 +269,15 @@ describe('commands', () => {
       const { guarded } = await json('fix', 'locked.cfgdump');
       assert.match(guarded.join(), /line 1.*locked|locked.*line 1/i);
       assert.equal((await run('fix', 'locked.cfgdump')).status, 1);
+    });
+  });
+
+  describe('verify', () => {
+    it('is refused where one of the two holds nothing that can be read', async () => {
+      write('plan.cfgdump', RIGHT);
+      write('empty.cfgdump', '@vin x\n');
+      await refused(/empty\.cfgdump/, 'verify', 'plan.cfgdump', 'empty.cfgdump');
+      await refused(/empty\.cfgdump/, 'verify', 'empty.cfgdump', 'plan.cfgdump');
     });
   });
 

@@ -235,6 +235,41 @@ describe('trials', () => {
     );
   });
 
+  /** Cars that a byte marks in each of some places; `fitted` and `bare` are what it holds. */
+  function marked(places: Readonly<Record<string, readonly [fitted: number, bare: number]>>) {
+    const dumps = Array.from({ length: 8 }, (_, i) => {
+      const fitted = i < 4;
+      const bytes = Object.fromEntries(Object.entries(places).map(([at, [one, other]]) => [at, fitted ? one : other]));
+      return {
+        name: `car ${i}`,
+        dump: car(bytes, { totals: [{ ...PROFILE.totals[0], keep: false }] }),
+        group: fitted ? 0 : 1,
+      };
+    });
+    return findOption(dumps, ['with', 'without']);
+  }
+
+  it('are no more than eight, as nobody works through more', () => {
+    const places = ['1.1', '1.2', '1.3', '1.4', '2.2', '2.3', '2.4', '3.1', '3.2'];
+    const found = marked(Object.fromEntries(places.map((at) => [at, [1, 0] as const])));
+    assert.equal(planTrials(found, car({}), NAMES).trials.length, 8);
+    const fewer = marked(Object.fromEntries(places.slice(1).map((at) => [at, [1, 0] as const])));
+    assert.equal(planTrials(fewer, car({}), NAMES).trials.length, 8);
+  });
+
+  it('set each of the places that move together to what it holds itself in cars with the equipment', () => {
+    const found = marked({ '1.1': [1, 0], '3.3': [0, 0x80] });
+    const { trials, leftOut } = planTrials(found, car({ '3.3': 0x80 }), NAMES);
+    const all = [...trials, ...leftOut].map(({ tried }) => tried);
+    assert.deepEqual(all.map(where).sort(), ['1.1:0=1', '3.3:7=0']);
+    for (const { from, to } of all) assert.equal(from, 1 - to);
+    assert.ok(trials.length > 0);
+    assert.deepEqual(
+      planTrials(found, car({}), NAMES).trials.map(({ tried }) => where(tried)),
+      ['1.1:0=1'],
+    );
+  });
+
   it('there are none where nothing was found', () => {
     const alike = findOption([], ['with', 'without']);
     const plan = planTrials(alike, car({}), NAMES);
