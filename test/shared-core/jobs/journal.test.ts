@@ -256,7 +256,7 @@ describe('the journal of a plan', () => {
       const stuck = memory(texts('after', 'before', 'before'), 0);
       assert.match(
         says(await settleJournal(journal, stuck)),
-        /^A plan was cut short here, and can neither be finished nor undone: no Put that right and try again\.$/,
+        /^A plan was cut short here, and can neither be finished nor undone: no Correct that and try again\.$/,
       );
       assert.equal(says(await settleJournal(journal, stuck, 'undo')), 'no');
       const unproved = memory(texts('after', 'before', 'before'), 9, new Set(['b/c.hex before']));
