@@ -3,7 +3,8 @@ import assert from 'node:assert/strict';
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { after, before, beforeEach, describe, it } from 'mocha';
 import { thisMachine } from '../../server/src/files/machine.js';
-import { JOURNAL_NAME } from '../../shared-core/src/index.js';
+import { bindText, JOURNAL_NAME, readProfile } from '../../shared-core/src/index.js';
+import { sealOf } from '../../shared-core/src/model/seal.js';
 import { demoFile } from '../support/demo.js';
 import { type Folder, makeFolder } from '../support/folder.js';
 import { runCommand } from '../support/inProcess.js';
@@ -294,6 +295,94 @@ describe('commands', () => {
       assert.match(await says('restore', REAR, '--write'), /^rear-body\.cfgdump: every byte is as in the backup$/m);
       assert.equal((await run('restore', REAR)).status, 0);
       await refused(/Nothing was changed\.$/, 'restore', FOUND);
+    });
+  });
+
+  describe('restore of lines by their names', () => {
+    const record = (address: string, byte: string) => {
+      const body = `04${address}000102${byte}04`;
+      const sum = (body.match(/../g) ?? []).reduce((all, pair) => all + Number.parseInt(pair, 16), 0);
+      return `:${body}${((256 - (sum % 256)) % 256).toString(16).toUpperCase().padStart(2, '0')}\n`;
+    };
+    const END = ':00000001FF\n';
+    const image = (name: string, head: string, ...records: readonly string[]) => {
+      const text = `; @profile i.dump-profile.json\n${head}${records.join('')}${END}`;
+      const seal = sealOf(bindText(name, text, readProfile(JSON.stringify(IMAGE)).profile).rows);
+      write(name, head === '' ? `; @seal ${seal}\n${text}` : text);
+    };
+    const IMAGE = { format: 1, addresses: { from: 0x1000, to: 0x1007 } };
+    beforeEach(() => {
+      write('i.dump-profile.json', JSON.stringify(IMAGE));
+      image('old.hex', '', record('1000', '03'), record('1004', '03'));
+      image('new.hex', '; @backup old.hex\n', record('1000', '05'), record('1004', '07'));
+    });
+
+    it('takes a line of an image by its address, as people write it, and no other', async () => {
+      for (const line of ['1004', '0x1004', '0X1004', '01004']) {
+        const made = await run('restore', 'new.hex', line, '--json');
+        assert.equal(made.notes, '', line);
+        const { lines, left } = JSON.parse(made.text);
+        assert.deepEqual([lines, left], [['1004'], 1], line);
+      }
+      for (const line of ['1005', '0x', 'x1004', '1004h', '-1004'])
+        await refused(/there is no line|needs? |no option/, 'restore', 'new.hex', line);
+      image('new.hex', '; @backup old.hex\n', record('1000', '05'), record('1004', '03'));
+      await refused(/line 0x1004 does not differ from the backup/, 'restore', 'new.hex', '0x1004');
+    });
+
+    it('takes a line by its label or a number that is the same, wherever it is', async () => {
+      write(REAR, RIGHT);
+      for (const line of ['4', '04', '0x4', '0x04']) {
+        const { status, notes } = await run('restore', REAR, line);
+        assert.ok(status === 0 || /there is no line/.test(notes), `${line}: ${notes}`);
+      }
+      assert.equal((await run('restore', REAR, 'total')).status, 2);
+      await refused(/there is no line tota/, 'restore', REAR, 'tota');
+      await refused(/line 5 does not differ/, 'restore', REAR, '4', '5');
+    });
+
+    it('writes the file itself or another one, not both', async () => {
+      await refused(/^Give "--write" or "--out", not both\.$/, 'restore', REAR, '--write', '--out', 'x.cfgdump');
+    });
+
+    it('ends with status 1 where all was meant and something still differs, which it names', async () => {
+      const start = (at: string, sum: string) => `:04000005000010${at}${sum}\n`;
+      image('old.hex', '', record('1000', '03'), record('1004', '03'), start('00', 'E7'));
+      image('new.hex', '; @backup old.hex\n', record('1000', '05'), record('1004', '03'), start('04', 'E3'));
+      const all = await run('restore', 'new.hex', '--out', 'made.hex');
+      assert.equal(all.status, 1, all.notes);
+      assert.match(
+        all.text,
+        /lines as in the backup again: 1; lines that still differ: 0\n.*start address still differs/,
+      );
+      assert.equal((await run('restore', 'new.hex', '1000')).status, 0);
+      assert.equal((await run('restore', REAR)).status, 0);
+    });
+  });
+
+  describe('compare', () => {
+    it('tells scripts where an image begins elsewhere, what was not read, and addresses of its bytes', async () => {
+      const start = (at: string, sum: string) => `:04000005${at}${sum}\n:040010000102030FD7\n:00000001FF\n`;
+      write('a.hex', start('00000010', 'E7'));
+      write('b.hex', start('00000014', 'E3'));
+      assert.ok((await json('compare', 'a.hex', 'b.hex')).start !== undefined);
+      assert.equal((await json('compare', 'a.hex', 'a.hex')).start, undefined);
+      write('c.hex', start('00000010', 'E7').replace('030FD7', '0410D5'));
+      const { lines, unread } = await json('compare', 'a.hex', 'c.hex');
+      assert.deepEqual(
+        lines
+          .flatMap(({ bytes }: { bytes: readonly { address: string }[] }) => bytes.map(({ address }) => address))
+          .slice(0, 2),
+        ['0012', '0013'],
+      );
+      assert.deepEqual(
+        unread.filter(({ side }: { side: string }) => side !== 'profile'),
+        [],
+      );
+      write('torn.cfgdump', RIGHT.replace(' 9: 00 00', ' 9: 00 0'));
+      const torn = await json('compare', FOUND, 'torn.cfgdump');
+      assert.equal(torn.unread[0].side, 'after');
+      assert.match(torn.unread[0].why, /row|Line|line/);
     });
   });
 
