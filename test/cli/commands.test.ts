@@ -444,6 +444,31 @@ describe('commands', () => {
       );
     });
 
+    it('takes only what is to be accepted, and tells of readings that gave way to a dump in work', async () => {
+      assert.match((await json('plan', RETROFIT, '--despite', 'tailgate')).refusals[0].why, /nothing to accept/);
+      write('read.cfgdump', demoFile(FOUND).replace(/^@seal.*\n/m, ''));
+      const { aside } = await json('plan', RETROFIT);
+      assert.deepEqual(
+        aside.map(({ file }: { file: string }) => file),
+        ['read.cfgdump'],
+      );
+      assert.doesNotMatch((await run('plan', RETROFIT)).notes, /was left aside/);
+      assert.match((await run('plan', RETROFIT, '--write')).notes, /^read\.cfgdump was left aside\./m);
+    });
+
+    it('settles what a plan before it has left half done beside the retrofit', async () => {
+      write(REAR, RIGHT);
+      const before = demoFile(CLUSTER);
+      const after = before.replace('0800 0210 3800 | 60', '0800 1210 3800 | 50').replace('0A BB', 'FA BA');
+      const modules = [
+        { file: REAR, before: demoFile(REAR), after: RIGHT },
+        { file: CLUSTER, before, after: after === before ? `${before} ` : after },
+      ];
+      write(JOURNAL_NAME, JSON.stringify({ format: 1, host: thisMachine().host, pid: 2 ** 30, modules }));
+      const { notes } = await run('plan', RETROFIT);
+      assert.match(notes, /The next command that writes there settles it first/);
+    });
+
     it('is for one vehicle: of several, one is to be named', async () => {
       write('small.retrofit.json', rearAlone());
       write('other.cfgdump', RIGHT.replace('TA020418', 'TA020419').replace('2041\n', '2042\n'));
