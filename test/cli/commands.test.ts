@@ -128,6 +128,59 @@ describe('commands', () => {
     });
   });
 
+  describe('where a plan was cut short', () => {
+    const OTHER = demoFile(CLUSTER).replace('0800 0210 3800 | 60', '0800 1210 3800 | 50');
+    /** Of a plan of two modules, how many had been written, in a folder of their own. */
+    const leave = (written: number, under = '') => {
+      if (under !== '') {
+        mkdirSync(path(under), { recursive: true });
+        folder.write(
+          new Map([REAR, FOUND, PROFILE, ...CLUSTER_FILES].map((name) => [`${under}${name}`, demoFile(name)])),
+        );
+      }
+      write(`${under}${REAR}`, written > 0 ? RIGHT : demoFile(REAR));
+      const modules = [
+        { file: REAR, before: demoFile(REAR), after: RIGHT },
+        { file: CLUSTER, before: demoFile(CLUSTER), after: OTHER },
+      ];
+      write(`${under}${JOURNAL_NAME}`, JSON.stringify({ format: 1, host: thisMachine().host, pid: 2 ** 30, modules }));
+    };
+    const isLeft = (under = '') => folder.files().has(`${under}${JOURNAL_NAME}`);
+
+    it('a command that writes a file there settles it first, and says so', async () => {
+      for (const words of [['--write'], ['--out', REAR]]) {
+        leave(1);
+        const { notes } = await run('fix', REAR, ...words);
+        assert.ok(!isLeft(), notes);
+        assert.match(notes, /has been finished|finished|undone/);
+        assert.equal(read(CLUSTER), OTHER);
+        write(CLUSTER, demoFile(CLUSTER));
+      }
+    });
+
+    it('one that writes elsewhere, or nothing, only tells of it', async () => {
+      for (const words of [[], ['--out', 'new.cfgdump'], ['--out', 'there.cfgdump', '--force']]) {
+        write('there.cfgdump', 'own');
+        leave(1);
+        const { notes, status } = await run('fix', REAR, ...words);
+        assert.ok(isLeft(), words.join(' '));
+        assert.match(notes, /The next command that writes there settles it first/);
+        assert.equal(status, 1, 'a module of a plan that is half done was read');
+        assert.equal(read(CLUSTER), demoFile(CLUSTER));
+      }
+    });
+
+    it('one that is not half done, or not of what was read, leaves the status as it is', async () => {
+      leave(0);
+      assert.equal((await run('compare', REAR, REAR)).status, 0);
+      leave(1, 'sub/');
+      assert.equal((await run('compare', FOUND, FOUND)).status, 0);
+      assert.notEqual((await runCommand(['check', path('sub')])).status, 0);
+      assert.match((await runCommand(['check', folder.path])).notes, /settles it first/);
+      assert.ok(isLeft('sub/'));
+    });
+  });
+
   describe('set and fix', () => {
     it('say each byte that changes, for a person and for scripts', async () => {
       const said = await says('fix', REAR, '--write');
