@@ -1,6 +1,6 @@
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { type Comparison, compareDumps, differingBytes, differs } from '../../compare/compareDumps.js';
-import { unmatchedInWords, unreadInWords } from '../../compare/comparisonInWords.js';
+import { unmatchedInWords } from '../../compare/comparisonInWords.js';
 import { guardedInWords } from '../../compare/guarded.js';
 import { labelText } from '../../format/dumpText.js';
 import { headerValue } from '../../model/headers.js';
@@ -74,7 +74,7 @@ export function writtenOf(
   // What cannot be ordered may have been read later.
   const unordered = readings.filter((one) => !isLater(one, since) && !isLater(since, one));
   if (!differs(comparison)) {
-    const [why] = unreadInWords(comparison);
+    const [why] = unmatchedInWords(comparison);
     return {
       isOpen: true,
       reading: after.at(-1),

@@ -93,8 +93,8 @@ function vehicleJob(dumps: readonly JobDump[], nameless: readonly JobDump[], inp
 
 /** What people call a vehicle; one that no dump names goes by the name of a file. */
 function vehicleName(dumps: readonly JobDump[]): string {
-  const { id, title } = calledIn(dumps);
-  return dumps.find(({ file }) => file === id && file === title)?.name ?? title;
+  const { title } = calledIn(dumps);
+  return dumps.find(({ file }) => file === title)?.name ?? title;
 }
 
 function stepsOf(module: Module, record: readonly Phrase[], input: JobInput): readonly Step[] {

@@ -31,6 +31,8 @@ export interface Trial {
 }
 
 export interface TrialPlan {
+  /** Whether the dump is a memory image, whose places are called by their addresses. */
+  readonly isImage: boolean;
   /** In the order to try them: those that touch nothing dangerous first, and of these what tells most. */
   readonly trials: readonly Trial[];
   readonly leftOut: readonly { readonly tried: Tried; readonly why: Phrase }[];
@@ -84,6 +86,7 @@ export function planTrials(
   const risky = possible.filter(({ cautions }) => cautions.length > 0);
   const order = [...byGain(possible.filter((one) => !risky.includes(one))), ...byGain(risky)].slice(0, MOST_TRIALS);
   return {
+    isImage: dump.layout.kind === 'image',
     trials: withFigures(order, prepared).filter(({ chance }) => chance >= LEAST_CHANCE),
     leftOut: prepared.flatMap(({ tried, change }) => (change.ok ? [] : { tried, why: change.why })),
   };

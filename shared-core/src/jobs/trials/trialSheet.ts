@@ -16,10 +16,9 @@ export interface TrialSubject {
 }
 
 /** The trials as a sheet in Markdown to work through at the car: exact lines to enter, the way back of each, and what to beware of. */
-export function trialSheet({ trials, leftOut }: TrialPlan, { name, file }: TrialSubject, say: Say): string {
+export function trialSheet({ isImage, trials, leftOut }: TrialPlan, { name, file }: TrialSubject, say: Say): string {
   const text = (said: Phrase) => plain(say(said));
   const [first] = trials;
-  const isImage = (first ?? leftOut[0]) !== undefined && first?.before.layout.kind === 'image';
   const inPlace = ({ place }: Tried) => placeInWords(place, isImage);
   return pageOf([
     `# ${text(phrase('Trials: {0}', name))}`,
@@ -86,10 +85,10 @@ function trialSection(
 }
 
 function standing({ before }: Trial): readonly Phrase[] {
-  const backup = headerValue(before, 'backup') === undefined && !isSealed(before);
+  const isOnlyOne = headerValue(before, 'backup') === undefined && !isSealed(before);
   return [
     phrase('A trial is a guess. On braking, steering, restraints or high voltage nobody guesses: stop and ask.'),
-    ...(backup
+    ...(isOnlyOne
       ? [phrase('This dump has no backup. Run "Make a Backup" first: it is the way back from all trials.')]
       : []),
     phrase('Charger on the battery, the car standing, nobody in it but you.'),
