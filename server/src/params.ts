@@ -91,7 +91,7 @@ const REQUESTS: Readonly<Record<string, Checks>> = {
   [LEARN]: { ...dump, others: texts },
   [LEARN_FROM]: dump,
   [MAP]: { ...dump, from: count, count },
-  [MAP_BYTE]: { ...dump, row: count, at: either(object({ byte: count }), object({ character: count })) },
+  [MAP_BYTE]: { ...dump, at: either(object({ line: count, byte: count }), object({ row: count, character: count })) },
   [OPEN_IMAGE]: { uri: text, view: integer, linesOnPage: atLeastOne },
   [OPTION_GROUPS]: dump,
   [OPTIONS]: dump,

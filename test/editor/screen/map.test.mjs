@@ -48,4 +48,52 @@ describe('the dump map on the screen', () => {
     await map.locator('[aria-current=location][aria-label^="Line 4, byte 3"]').waitFor();
     assert.deepEqual(await faultsInThemes(editor, 'map'), []);
   });
+
+  /** The byte that is framed and the head of the sheet, once both are of one byte. */
+  const selected = (name) =>
+    Promise.all([
+      map.locator(`[aria-selected=true][aria-label^="${name}:"]`).waitFor(),
+      map.locator('#side h2', { hasText: new RegExp(`^${name}$`) }).waitFor(),
+    ]);
+
+  it('frames the byte that it tells about, by key, by mouse, by cursor and after an edit', async () => {
+    await editor.goTo(12, 11);
+    await selected('Line 4, byte 3');
+    await cell('Line 4, byte 3: 21, option, changed from the backup').focus();
+    await editor.press('ArrowRight');
+    await selected('Line 4, byte 4');
+    await cell('Line 6, byte 2: 05, option').hover();
+    await selected('Line 6, byte 2');
+    await editor.press('ArrowRight');
+    await selected('Line 4, byte 5');
+    assert.equal(await map.locator('[aria-selected=true]').count(), 1);
+    await editor.press('Enter');
+    await editor.page.waitForSelector('.editor-instance .monaco-editor.focused');
+    await editor.goTo(25, 23);
+    await selected('Line 17, byte 6');
+    await map.locator('#side p', { hasText: '5C hex' }).waitFor();
+    await editor.runCommand('Countersum: Make All Sums Right');
+    await map.locator('#side p', { hasText: '3C hex' }).waitFor();
+    await selected('Line 17, byte 6');
+  });
+
+  it('needs no scrolling to the side, whatever the width and the zoom', async () => {
+    const key = map.locator('#key summary');
+    await key.click();
+    assert.equal(await map.locator('#key ul').isVisible(), false);
+    for (const [width, height, name] of [
+      [800, 700, 'map 800'],
+      [640, 400, 'map 1280 at 200 percent'],
+    ]) {
+      await editor.page.setViewportSize({ width, height });
+      await map.waitForFunction(
+        () =>
+          document.documentElement.scrollWidth <= innerWidth &&
+          document.getElementById('scroll').scrollWidth <= document.getElementById('scroll').clientWidth,
+      );
+      await editor.picture(name);
+    }
+    await editor.page.setViewportSize({ width: 1280, height: 800 });
+    await key.click();
+  });
 });
