@@ -113,6 +113,7 @@ export {
   planRetrofit,
   type VehicleDump,
 } from './jobs/plan.js';
+export { moduleTitle } from './jobs/moduleTitle.js';
 export { planPage } from './jobs/planPage.js';
 export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
@@ -122,7 +123,7 @@ export { type JobDump, jobDump } from './jobs/steps/module.js';
 export type { Step } from './jobs/steps/step.js';
 export { planTrials } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
-export { type VehicleAtHand, vehiclesWith } from './jobs/vehicles.js';
+export { type VehicleAtHand, vehicleInWords, vehiclesWith } from './jobs/vehicles.js';
 export { readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
 export { verifyReadBack } from './jobs/verify/verify.js';
 // learn: what nobody documented
