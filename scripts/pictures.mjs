@@ -12,7 +12,7 @@ const SETTINGS = {
   'editor.fontSize': 13,
   'breadcrumbs.enabled': false,
   'window.commandCenter': false,
-  'window.title': '${activeEditorShort}',
+  'window.title': 'Countersum',
 };
 const SIZE = { width: 1080, height: 720 };
 const LIMIT = 60_000;
