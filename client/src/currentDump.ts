@@ -53,7 +53,7 @@ export function followCurrentDump(): CurrentDump {
       if (closed.length > 0 && current !== undefined && !isInTab(current.uri)) take(undefined);
     }),
     vscode.window.onDidChangeTextEditorSelection(({ textEditor, selections: [first] }) => {
-      if (first && isCurrent(textEditor.document)) moved.fire(first.active);
+      if (first && isCurrent(textEditor.document)) moved.fire(placeIn(first));
     }),
   );
   return {
@@ -65,6 +65,11 @@ export function followCurrentDump(): CurrentDump {
       followed.dispose();
     },
   };
+}
+
+/** The place that a selection is about: of a few digits the first one, as the cursor is behind the last. */
+export function placeIn({ active, start, isSingleLine }: vscode.Selection): vscode.Position {
+  return isSingleLine ? start : active;
 }
 
 function isInTab(uri: vscode.Uri): boolean {

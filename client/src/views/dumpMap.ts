@@ -8,7 +8,7 @@ import {
   type MapParams,
   type MapResult,
 } from '../../../shared-core/src/index.js';
-import type { CurrentDump } from '../currentDump.js';
+import { type CurrentDump, placeIn } from '../currentDump.js';
 import type { FromMap, ToMap } from '../pages/inPage/mapMessages.js';
 import { mapPage, mapWords } from '../pages/mapPage.js';
 import { fillPage, openPage } from '../pages/page.js';
@@ -26,7 +26,7 @@ export function createDumpMap(client: BaseLanguageClient, current: CurrentDump):
     const document = current.document();
     tell({ says: 'changed', name: document ? nameOf(document.uri) : null });
     const editor = vscode.window.visibleTextEditors.find((shown) => shown.document === document);
-    if (editor) await moved(editor.selection.active);
+    if (editor) await moved(placeIn(editor.selection));
   };
   const byteAt = async (at: MapByteParams['at']): Promise<MapByteResult | null> => {
     const document = current.document();

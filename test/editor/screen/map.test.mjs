@@ -1,7 +1,7 @@
 // The map of a dump beside its text: it tells what bytes are, goes there, follows the cursor and every edit.
 import assert from 'node:assert/strict';
 import { beforeEach, describe, it } from 'mocha';
-import { faultsInThemes, pageFrame } from '../axe.mjs';
+import { faultsInThemes, pageFrame, SMALL_WINDOWS } from '../axe.mjs';
 import { editorForScenes } from '../scenes.mjs';
 
 describe('the dump map on the screen', () => {
@@ -46,7 +46,7 @@ describe('the dump map on the screen', () => {
   it('follows the cursor, and has no fault in any theme', async () => {
     await editor.goTo(12, 11);
     await map.locator('[aria-current=location][aria-label^="Line 4, byte 3"]').waitFor();
-    assert.deepEqual(await faultsInThemes(editor, 'map'), []);
+    assert.deepEqual(await faultsInThemes(editor, 'map', SMALL_WINDOWS), []);
   });
 
   /** The byte that is framed and the head of the sheet, once both are of one byte. */
@@ -81,17 +81,13 @@ describe('the dump map on the screen', () => {
     const key = map.locator('#key summary');
     await key.click();
     assert.equal(await map.locator('#key ul').isVisible(), false);
-    for (const [width, height, name] of [
-      [800, 700, 'map 800'],
-      [640, 400, 'map 1280 at 200 percent'],
-    ]) {
-      await editor.page.setViewportSize({ width, height });
+    for (const size of Object.values(SMALL_WINDOWS)) {
+      await editor.page.setViewportSize(size);
       await map.waitForFunction(
         () =>
           document.documentElement.scrollWidth <= innerWidth &&
           document.getElementById('scroll').scrollWidth <= document.getElementById('scroll').clientWidth,
       );
-      await editor.picture(name);
     }
     await editor.page.setViewportSize({ width: 1280, height: 800 });
     await key.click();

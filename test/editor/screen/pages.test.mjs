@@ -50,14 +50,19 @@ describe('pages', () => {
   });
 
   it('the views beside the text are walked and used by keys alone', async () => {
+    await editor.begin();
+    await editor.openFile('rear-body.cfgdump');
     await focusOn('Options');
     await walkTo('Trailer socket: 13-pin');
     await editor.press('Enter');
-    await cursorAt('Ln 12, Col 11');
+    await editor.page.waitForSelector('.quick-input-title:has-text("Trailer socket: now 13-pin")');
+    // What is asked about is what the view shows as chosen.
+    await editor.page.waitForSelector('.pane-body .monaco-list-row.selected[aria-label^="Trailer socket"]');
+    await editor.press('Escape');
     await focusOn('Changes');
     await walkTo('Byte 3');
     await editor.press('Enter');
-    await cursorAt('Ln 12, Col 11');
+    await cursorAt('Ln 12');
     await focusOn('Job');
     await walkTo('Make All Sums Right');
     await editor.press('Enter');
