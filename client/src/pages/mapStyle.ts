@@ -30,7 +30,6 @@ h1 { margin: 0; font-size: 1.2em; overflow-wrap: anywhere; }
 .row { position: absolute; left: 0; }
 .name { width: var(--name); padding-right: 12px; box-sizing: border-box; text-align: right; color: var(--vscode-descriptionForeground); }
 .row .name { grid-row: 1 / span var(--parts, 1); display: grid; grid-auto-rows: var(--row); align-items: center; align-self: start; }
-.name [aria-hidden] { opacity: 0.8; }
 #head .name { font-family: var(--vscode-font-family); font-size: var(--vscode-font-size); color: inherit; }
 .number, .cell { box-sizing: border-box; width: var(--cell); display: inline-flex; align-items: center; justify-content: center; }
 .number { font-size: 11px; }
