@@ -40,7 +40,7 @@ async function takeAll() {
   await editor.goTo(12, 11);
   await keep('docs/pictures/job.png');
 
-  await editor.runCommand('Countersum: Make All Sums Right');
+  await editor.runCommand('Countersum: Correct All Checksums');
   await editor.marks('error', 0);
   await save();
   await editor.press('Control+B');

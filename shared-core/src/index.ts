@@ -103,6 +103,7 @@ export {
   waysOut,
 } from './jobs/journal.js';
 export { proveChange } from './jobs/journalProof.js';
+export { moduleTitle } from './jobs/moduleTitle.js';
 export { type Names, namesIn, type OptionName } from './jobs/names.js';
 export {
   type LeftAside,
@@ -113,7 +114,6 @@ export {
   planRetrofit,
   type VehicleDump,
 } from './jobs/plan.js';
-export { moduleTitle } from './jobs/moduleTitle.js';
 export { planPage } from './jobs/planPage.js';
 export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
@@ -207,9 +207,18 @@ export {
   type BalanceChoice,
   type BalanceChoices,
   type BalanceParams,
-  RIGHT_ALL_SUMS,
-  type RightAllSumsResult,
+  CORRECT_CHECKSUMS,
+  type CorrectChecksumsResult,
 } from './protocol/balance.js';
+export {
+  BYTE_OVERVIEW,
+  type ByteOverviewParams,
+  type ByteOverviewResult,
+  OVERVIEW_BYTE,
+  type OverviewByteParams,
+  type OverviewByteResult,
+  type OverviewLine,
+} from './protocol/byteOverview.js';
 export {
   type Accepted,
   ALL_SUMS,
@@ -300,15 +309,6 @@ export {
   PLAN_TRIALS,
   type PlanTrialsResult,
 } from './protocol/learning.js';
-export {
-  MAP,
-  MAP_BYTE,
-  type MapByteParams,
-  type MapByteResult,
-  type MapLine,
-  type MapParams,
-  type MapResult,
-} from './protocol/map.js';
 export {
   OPTIONS,
   type OptionChoice,

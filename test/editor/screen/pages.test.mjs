@@ -45,7 +45,7 @@ describe('pages', () => {
     await editor.begin();
     await editor.openFile('rear-body.cfgdump');
     await focusOn('Job');
-    await editor.viewRow('Make All Sums Right').waitFor();
+    await editor.viewRow('Correct All Checksums').waitFor();
     assert.deepEqual(await faintTextsInThemes(editor, '.part.sidebar', 'views'), []);
   });
 
@@ -64,7 +64,7 @@ describe('pages', () => {
     await editor.press('Enter');
     await cursorAt('Ln 12');
     await focusOn('Job');
-    await walkTo('Make All Sums Right');
+    await walkTo('Correct All Checksums');
     await editor.press('Enter');
     await editor.viewRow('Save rear-body.cfgdump').waitFor();
   });

@@ -1,12 +1,17 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, it } from 'mocha';
-import { MAP, MAP_BYTE, type MapByteResult, type MapResult } from '../../shared-core/src/index.js';
+import {
+  BYTE_OVERVIEW,
+  type ByteOverviewResult,
+  OVERVIEW_BYTE,
+  type OverviewByteResult,
+} from '../../shared-core/src/index.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 const URI = 'file:///cars/rear-body.cfgdump';
 
-describe('the map of a dump', () => {
+describe('the byte overview of a dump', () => {
   let server: ServerSession;
   beforeEach(async () => {
     server = await serverSession();
@@ -16,7 +21,8 @@ describe('the map of a dump', () => {
   });
   afterEach(() => server.close());
 
-  const map = (from = 0, count = 1000) => server.connection.sendRequest<MapResult>(MAP, { uri: URI, from, count });
+  const map = (from = 0, count = 1000) =>
+    server.connection.sendRequest<ByteOverviewResult>(BYTE_OVERVIEW, { uri: URI, from, count });
 
   it('tells of each byte what it is for, and whether it has changed or is wrong', async () => {
     const { total, widest, lines, summary, marked } = await map();
@@ -45,7 +51,7 @@ describe('the map of a dump', () => {
 
   it('tells of one byte what it means, in plain words', async () => {
     const params = { uri: URI, at: { row: 11, character: 11 } };
-    const said = await server.connection.sendRequest<MapByteResult>(MAP_BYTE, params);
+    const said = await server.connection.sendRequest<OverviewByteResult>(OVERVIEW_BYTE, params);
     assert.deepEqual([said.line, said.byte], [3, 2]);
     assert.deepEqual(said.range, { start: { line: 11, character: 10 }, end: { line: 11, character: 12 } });
     assert.equal(said.lines[0], 'Line 4, byte 3');
@@ -56,14 +62,21 @@ describe('the map of a dump', () => {
   });
 
   it('tells what is wrong with a byte', async () => {
-    const said = await server.connection.sendRequest<MapByteResult>(MAP_BYTE, { uri: URI, at: { line: 3, byte: 6 } });
+    const said = await server.connection.sendRequest<OverviewByteResult>(OVERVIEW_BYTE, {
+      uri: URI,
+      at: { line: 3, byte: 6 },
+    });
     assert.match(said.lines.at(-1) ?? '', /sum/);
   });
 
   it('names the rows of an image by the addresses of their bytes', async () => {
     const image = 'file:///cars/fan.hex';
     await server.open(image, ':020000040001F9\n:04FFFC00000102FFFF\n:020000040002F8\n:0200000000A15D\n:00000001FF\n');
-    const { rows, lines } = await server.connection.sendRequest<MapResult>(MAP, { uri: image, from: 0, count: 9 });
+    const { rows, lines } = await server.connection.sendRequest<ByteOverviewResult>(BYTE_OVERVIEW, {
+      uri: image,
+      from: 0,
+      count: 9,
+    });
     assert.equal(rows, 'addresses');
     assert.deepEqual(
       lines.map(({ label, address }) => [label, address]),
@@ -75,7 +88,10 @@ describe('the map of a dump', () => {
         ['–', undefined],
       ],
     );
-    const said = await server.connection.sendRequest<MapByteResult>(MAP_BYTE, { uri: image, at: { line: 1, byte: 2 } });
+    const said = await server.connection.sendRequest<OverviewByteResult>(OVERVIEW_BYTE, {
+      uri: image,
+      at: { line: 1, byte: 2 },
+    });
     assert.equal(said.lines[0], 'Address 0001FFFE');
   });
 
@@ -86,6 +102,6 @@ describe('the map of a dump', () => {
 
   it('says of a byte that is not there that there is nothing to say', async () => {
     const none = { uri: URI, at: { line: 3, byte: 40 } };
-    assert.equal(await server.connection.sendRequest<MapByteResult | null>(MAP_BYTE, none), null);
+    assert.equal(await server.connection.sendRequest<OverviewByteResult | null>(OVERVIEW_BYTE, none), null);
   });
 });

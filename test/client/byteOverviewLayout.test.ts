@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { layoutOf, vertically } from '../../client/src/pages/inPage/mapLayout.js';
+import { layoutOf, vertically } from '../../client/src/pages/inPage/byteOverviewLayout.js';
 
 describe('the page of all bytes', () => {
   const columnsIn = (room: number, widest: number) => layoutOf(room, widest, false).columns;

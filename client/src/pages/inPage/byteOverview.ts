@@ -1,12 +1,12 @@
-// Runs in the page of the dump map, not in the extension.
-import type { MapLine, MapResult } from '../../../../shared-core/src/index.js';
-import { layoutOf, type MapLayout, vertically } from './mapLayout.js';
-import type { FromMap, MapWords, Place, ToMap } from './mapMessages.js';
-import { fillRow, newRow } from './mapRows.js';
-import { createSheet } from './mapSheet.js';
+// Runs in the page of the byte overview, not in the extension.
+import type { ByteOverviewResult, OverviewLine } from '../../../../shared-core/src/index.js';
+import { layoutOf, type OverviewLayout, vertically } from './byteOverviewLayout.js';
+import type { FromOverview, OverviewWords, Place, ToOverview } from './byteOverviewMessages.js';
+import { fillRow, newRow } from './byteOverviewRows.js';
+import { createSheet } from './byteOverviewSheet.js';
 
 /** Sends a message to the extension; every page has it. */
-declare const post: (message: FromMap) => void;
+declare const post: (message: FromOverview) => void;
 
 /** Keeps what a person chose in this page while it is out of sight; every page has it. */
 declare const editor: { readonly getState: () => Chosen | undefined; readonly setState: (state: Chosen) => void };
@@ -35,11 +35,11 @@ function start(): void {
   const [summary, ruler, small, names] = [part('summary'), part('ruler'), part('small'), part('names')];
   const key = part('key') as HTMLDetailsElement;
   const sheet = createSheet(part('side'), post);
-  const lines = new Map<number, MapLine>();
+  const lines = new Map<number, OverviewLine>();
   const rows = new Map<number, HTMLElement>();
   let chosen: Chosen = editor.getState() ?? {};
-  let words: MapWords | undefined;
-  let map: MapResult | undefined;
+  let words: OverviewWords | undefined;
+  let map: ByteOverviewResult | undefined;
   let widest = 0;
   let active: Place = { at: 0, byte: 0 };
   /** What the pointer is at, until the cursor or a key goes elsewhere. */
@@ -54,7 +54,7 @@ function start(): void {
     editor.setState(chosen);
   };
   const isSmall = () => chosen.small ?? (map?.total ?? 0) > MOST_ROOMY;
-  let layout: MapLayout = layoutOf(0, 0, false);
+  let layout: OverviewLayout = layoutOf(0, 0, false);
   const height = () => layout.parts * layout.step;
   const byteIn = (place: Place | undefined, at: number) => (place?.at === at ? place.byte : -1);
 
@@ -157,7 +157,7 @@ function start(): void {
     if (lines.has(at)) post({ says: 'go', at, byte });
   };
 
-  const drawRuler = ({ total, marked }: MapResult): void => {
+  const drawRuler = ({ total, marked }: ByteOverviewResult): void => {
     const marks = new Map<number, boolean>();
     for (const { at, wrong } of marked) {
       const place = Math.floor((at / total) * MOST_MARKS);
@@ -185,7 +185,7 @@ function start(): void {
     head.replaceChildren(names, ...titles);
   };
 
-  const takeLines = (told: MapResult): void => {
+  const takeLines = (told: ByteOverviewResult): void => {
     map = told;
     asked = '';
     lines.clear();
@@ -204,7 +204,7 @@ function start(): void {
     draw();
   };
 
-  const take = (told: ToMap): void => {
+  const take = (told: ToOverview): void => {
     if (told.says === 'words') words = told.words;
     else if (told.says === 'changed') {
       if (told.name === null) {
@@ -237,7 +237,7 @@ function start(): void {
     }
   };
 
-  window.addEventListener('message', ({ data }: MessageEvent<ToMap>) => take(data));
+  window.addEventListener('message', ({ data }: MessageEvent<ToOverview>) => take(data));
   window.addEventListener('resize', draw);
   scroll.addEventListener('scroll', draw);
   small.addEventListener('click', () => {

@@ -1,7 +1,7 @@
-import type { MapResult } from '../../../../shared-core/src/index.js';
+import type { ByteOverviewResult } from '../../../../shared-core/src/index.js';
 
-/** What the page of the map says to the extension. */
-export type FromMap =
+/** What the page of the byte overview says to the extension. */
+export type FromOverview =
   | { readonly says: 'ready' }
   | { readonly says: 'lines'; readonly from: number; readonly count: number }
   | ({ readonly says: 'byte' } & Place)
@@ -14,20 +14,20 @@ export interface Place {
 }
 
 /** What the extension says to the page. */
-export type ToMap =
-  | { readonly says: 'words'; readonly words: MapWords }
+export type ToOverview =
+  | { readonly says: 'words'; readonly words: OverviewWords }
   /** The dump has changed, or is another one. */
   | { readonly says: 'changed'; readonly name: string | null }
-  | { readonly says: 'lines'; readonly map: MapResult }
+  | { readonly says: 'lines'; readonly map: ByteOverviewResult }
   /** What a byte is, in sentences; none where there is no such byte. */
   | ({ readonly says: 'byte'; readonly lines: readonly string[] } & Place)
   /** The byte at the cursor of the text, where that is at one. */
   | { readonly says: 'cursor'; readonly place: Place | null };
 
 /** Words of the page in the language of the editor; `{0}` and so on stand for parts. */
-export interface MapWords {
+export interface OverviewWords {
   readonly noDump: string;
-  readonly heads: Readonly<Record<MapResult['rows'], string>>;
+  readonly heads: Readonly<Record<ByteOverviewResult['rows'], string>>;
   readonly line: string;
   readonly cell: string;
   /** Of a byte at an address. */

@@ -1,13 +1,13 @@
 import type { DumpParams, Stretch } from './common.js';
 
-/** Client to server: what the bytes of some lines of a dump are, for its map. */
-export const MAP = 'countersum/map';
-export interface MapParams extends DumpParams {
+/** Client to server: what the bytes of some lines of a dump are, for the byte overview. */
+export const BYTE_OVERVIEW = 'countersum/byteOverview';
+export interface ByteOverviewParams extends DumpParams {
   /** Of the lines that hold records, counted from 0. */
   readonly from: number;
   readonly count: number;
 }
-export interface MapResult {
+export interface ByteOverviewResult {
   readonly version: number;
   /** What the rows are named by. */
   readonly rows: 'lines' | 'addresses';
@@ -15,13 +15,13 @@ export interface MapResult {
   readonly total: number;
   readonly widest: number;
   readonly from: number;
-  readonly lines: readonly MapLine[];
+  readonly lines: readonly OverviewLine[];
   /** What is to be seen, in a sentence each. */
   readonly summary: readonly string[];
   /** Lines that have changed bytes or wrong ones, from the first to the last. */
   readonly marked: readonly { readonly at: number; readonly wrong: boolean }[];
 }
-export interface MapLine {
+export interface OverviewLine {
   /** Its line or the address of its first byte; a dash where it has neither. */
   readonly label: string;
   /** Of its first byte, where it is a row of an image that holds data. */
@@ -35,12 +35,12 @@ export interface MapLine {
 }
 
 /** Client to server: what one byte is, in words, and where it stands; `null` where there is none. */
-export const MAP_BYTE = 'countersum/mapByte';
-export interface MapByteParams extends DumpParams {
+export const OVERVIEW_BYTE = 'countersum/overviewByte';
+export interface OverviewByteParams extends DumpParams {
   /** Among the lines that hold records and in its line, both counted from 0, or a place in the text. */
   readonly at: { readonly line: number; readonly byte: number } | { readonly row: number; readonly character: number };
 }
-export interface MapByteResult {
+export interface OverviewByteResult {
   /** Of the lines that hold records, counted from 0. */
   readonly line: number;
   readonly byte: number;

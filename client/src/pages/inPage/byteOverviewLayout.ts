@@ -1,7 +1,7 @@
-import type { Place } from './mapMessages.js';
+import type { Place } from './byteOverviewMessages.js';
 
 /** How the bytes of the lines are laid out. */
-export interface MapLayout {
+export interface OverviewLayout {
   /** Bytes beside each other. */
   readonly columns: number;
   /** Of a line, from top to bottom; one of them is `step` high, in pixels. */
@@ -13,7 +13,7 @@ export interface MapLayout {
 const SIZES = { roomy: { width: 34, height: 26 }, small: { width: 11, height: 12 } };
 
 /** Whole lines where there is room for them; else lines in parts of 16, 8, 4 … bytes, so that nothing has to be scrolled sideways. */
-export function layoutOf(room: number, widest: number, isSmall: boolean): MapLayout {
+export function layoutOf(room: number, widest: number, isSmall: boolean): OverviewLayout {
   const { width, height } = isSmall ? SIZES.small : SIZES.roomy;
   const fit = Math.max(1, Math.floor(room / width));
   const columns = widest <= fit ? Math.max(1, widest) : 2 ** Math.floor(Math.log2(fit));
@@ -27,7 +27,7 @@ export function layoutOf(room: number, widest: number, isSmall: boolean): MapLay
 export function vertically(
   from: Place,
   by: number,
-  { columns }: MapLayout,
+  { columns }: OverviewLayout,
   lengthOf: (at: number) => number | undefined,
 ): Place {
   const partsOf = (at: number) => Math.ceil(Math.max(1, lengthOf(at) ?? 0) / columns);

@@ -1,4 +1,4 @@
-import type { FromMap, Place } from './mapMessages.js';
+import type { FromOverview, Place } from './byteOverviewMessages.js';
 
 /** A byte is asked for once a person stays at it, in milliseconds. */
 const PAUSE = 60;
@@ -10,7 +10,7 @@ export interface Sheet {
   readonly clear: () => void;
 }
 
-export function createSheet(side: HTMLElement, post: (message: FromMap) => void): Sheet {
+export function createSheet(side: HTMLElement, post: (message: FromOverview) => void): Sheet {
   let wanted: Place | undefined;
   let waiting: ReturnType<typeof setTimeout> | undefined;
   return {

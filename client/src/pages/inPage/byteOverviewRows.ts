@@ -1,5 +1,5 @@
-import type { MapLine, MapResult } from '../../../../shared-core/src/index.js';
-import type { MapWords } from './mapMessages.js';
+import type { ByteOverviewResult, OverviewLine } from '../../../../shared-core/src/index.js';
+import type { OverviewWords } from './byteOverviewMessages.js';
 
 /** How a row is drawn: beside each other so many bytes, and which of them has a mark; -1 for none. */
 export interface RowLook {
@@ -10,8 +10,8 @@ export interface RowLook {
   readonly shown: number;
   /** The byte at the cursor of the text. */
   readonly here: number;
-  readonly rows: MapResult['rows'];
-  readonly words: MapWords | undefined;
+  readonly rows: ByteOverviewResult['rows'];
+  readonly words: OverviewWords | undefined;
 }
 
 /** The row of a line, counted from 0; the first row of the grid holds the numbers of the bytes. */
@@ -25,7 +25,7 @@ export function newRow(at: number): HTMLElement {
 }
 
 /** Shows a line in its row. Only what differs is written, so that an edit does not flicker. */
-export function fillRow(row: HTMLElement, line: MapLine, look: RowLook): void {
+export function fillRow(row: HTMLElement, line: OverviewLine, look: RowLook): void {
   const [name, ...cells] = [...row.children] as HTMLElement[];
   const count = Math.max(1, line.roles.length);
   if (name) fillName(name, line.label, count, look.columns);
@@ -78,7 +78,7 @@ function set(element: HTMLElement, name: string, value: string): void {
 }
 
 /** What a screen reader says of a byte. */
-function spoken(line: MapLine, byte: number, digits: string, { words, rows }: RowLook): string {
+function spoken(line: OverviewLine, byte: number, digits: string, { words, rows }: RowLook): string {
   if (words === undefined) return digits;
   if (line.roles === '') return `${filled(words.line, line.label)}, ${words.unreadable}`;
   const [role, sign] = [line.roles[byte] ?? 'd', line.signs[byte]];
@@ -91,7 +91,13 @@ function spoken(line: MapLine, byte: number, digits: string, { words, rows }: Ro
 }
 
 /** A byte with its place: at its address, or in its line. */
-function placed(line: MapLine, byte: number, digits: string, rows: MapResult['rows'], words: MapWords): string {
+function placed(
+  line: OverviewLine,
+  byte: number,
+  digits: string,
+  rows: ByteOverviewResult['rows'],
+  words: OverviewWords,
+): string {
   if (rows === 'lines') return filled(words.cell, line.label, byte + 1, digits);
   if (line.address === undefined) return digits;
   const address = line.roles[byte] === 's' ? line.address : line.address + byte;
