@@ -30,7 +30,7 @@ async function takeAll() {
   await editor.openFile('rear-body.cfgdump');
   await editor.marks('error', 2);
   await editor.lightbulb(27, 9);
-  await keep('media/lightbulb.png');
+  await keep('media/lightbulb.png', 600);
   await editor.press('Escape');
 
   await page.locator('.activitybar .action-item a[aria-label^="Countersum"]').click();
