@@ -2,9 +2,9 @@
 import { crc32, deflateSync, inflateSync } from 'node:zlib';
 
 const SIGNATURE = Buffer.from('89504e470d0a1a0a', 'hex');
-const MOST_COLOURS = 32;
+const MOST_COLOURS = 72;
 
-/** The same picture with at most 32 colours; it must have 8 bits a channel, and is not interlaced. */
+/** The same picture with at most 72 colours; it must have 8 bits a channel, and is not interlaced. */
 export function smallPng(png) {
   const { width, height, pixels } = decoded(png);
   const { palette, indexOf } = paletteOf(pixels);
