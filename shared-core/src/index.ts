@@ -105,6 +105,7 @@ export {
   waysOut,
 } from './jobs/journal.js';
 export { proveChange } from './jobs/journalProof.js';
+export { moduleTitle } from './jobs/moduleTitle.js';
 export { type Names, namesIn, type OptionName } from './jobs/names.js';
 export {
   type LeftAside,
@@ -124,7 +125,7 @@ export { type JobDump, jobDump } from './jobs/steps/module.js';
 export type { Step } from './jobs/steps/step.js';
 export { planTrials } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
-export { type VehicleAtHand, vehiclesWith } from './jobs/vehicles.js';
+export { type VehicleAtHand, vehicleInWords, vehiclesWith } from './jobs/vehicles.js';
 export { readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
 export { verifyReadBack } from './jobs/verify/verify.js';
 // learn: what nobody documented

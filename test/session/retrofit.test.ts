@@ -190,6 +190,7 @@ describe('the plan of a retrofit over a workspace', () => {
         {
           id: '0DEM0T4X5TA020418',
           title: 'stock no. 2041',
+          vin: '0DEM0T4X5TA020418',
           dumps: ['file:///demo/cluster.cfgdump', 'file:///demo/rear-body.cfgdump'],
         },
       ]);

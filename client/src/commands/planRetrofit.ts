@@ -89,7 +89,7 @@ async function chooseVehicle(vehicles: readonly RetrofitVehicle[]): Promise<Retr
   if (vehicles.length <= 1) return only;
   const items = vehicles.map((vehicle) => ({
     label: vehicle.title,
-    description: vehicle.title === vehicle.id ? '' : vehicle.id,
+    description: vehicle.vin === vehicle.title ? '' : (vehicle.vin ?? ''),
     detail: vehicle.dumps.map((dump) => vscode.workspace.asRelativePath(vscode.Uri.parse(dump))).join(', '),
     vehicle,
   }));

@@ -61,6 +61,23 @@ describe('a job card', () => {
     assertExpected('card/no-retrofit.md', cardOf([{ ...rear(braking), change: undefined }], null).text);
   });
 
+  it('warns before it lists digests, and says without a retrofit too what to do after writing', () => {
+    const module = { ...rear(rearPlanned), change: undefined };
+    const { text } = cardOf([module], null);
+    assert.ok(text.indexOf('⚠') < text.indexOf('SHA-256'));
+    assert.match(text, /## After writing\n\n- ☐ The ignition was switched off and on again\.\n/);
+    assert.match(text, /## Try the function\n\n- ☐ Trailer socket \(now 13-pin\) was tried in the car and works\.\n/);
+    assert.match(cardOf([rear(rearPlanned), cluster(clusterPlanned)]).text, /## After writing\n\n- ☐ The ignition/);
+  });
+
+  it('calls a module whose profile has no title by what its dumps say of it', () => {
+    const untitled = { ...rearFound.profile, title: undefined };
+    const bare = (dump: Dump) => ({ ...dump, profile: untitled });
+    const module = rear(bare(rearPlanned));
+    const { text } = cardOf([{ ...module, before: { ...module.before, dump: bare(rearFound) } }], null);
+    assert.match(text, /\| RB-2041-07 \| RB-2041-07 \| 0311 \|/);
+  });
+
   it('gives the SHA-256 of the files as other tools do', () => {
     const { text } = cardOf([rear(rearPlanned)]);
     for (const dump of [rearFound, rearPlanned])

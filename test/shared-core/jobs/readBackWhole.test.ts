@@ -121,17 +121,17 @@ describe('a security byte that differs', () => {
     const page = say(
       planPage(
         { title: 'x', before: [], changes: [], after: [], try: [], cautions: [] },
-        { id: '1', title: '1' },
+        { title: '1' },
         { kind: 'planned', modules: [module], aside: [] },
       ),
     );
-    assert.match(page, /## work\.cfgdump\n\n- \*\*Do not write this: Byte 2 of line 2 holds "Immobiliser"/);
+    assert.match(page, /## RB\n\nwork\.cfgdump\n\n- \*\*Do not write this: Byte 2 of line 2 holds "Immobiliser"/);
   });
 
   it('is the first change in the record of the vehicle', () => {
     const dumps = [named('found.cfgdump', FOUND), named('work.cfgdump', OFF)];
     const { text } = vehicleRecord({ dumps, retrofits: [], cards: [] }, (said) => say(said));
-    assert.match(text, / {2}- Since found\.cfgdump:.*\n {2}- Do not write this: Byte 2 of line 2/);
+    assert.match(text, /\*\*in work\*\* · work\.cfgdump\n {2}- Do not write this: Byte 2 of line 2/);
   });
 });
 
