@@ -57,8 +57,8 @@ describe('the job on the command line', () => {
     for (const [args, why] of [
       [[REAR[0]], /Use: countersum card BEFORE AFTER/],
       [[REAR[0], 'nowhere.cfgdump'], /nowhere\.cfgdump cannot be read: no such file/],
-      [[REAR[0], 'other.cfgdump'], /not of the same module: "@vin"/],
-      [[REAR[0], CLUSTER[1]], /not of the same module: "@part"/],
+      [[REAR[0], 'other.cfgdump'], /are of two cars: "@vin"/],
+      [[REAR[0], CLUSTER[1]], /are of two modules: "@part"/],
       [[...REAR, '--retrofit', 'torn.retrofit.json'], /torn\.retrofit\.json/],
     ] as const) {
       const { stdout, stderr, status } = call('card', ...args);

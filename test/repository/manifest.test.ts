@@ -66,7 +66,7 @@ describe('the commands of the client', () => {
     const everywhere = COMMANDS.filter(({ id, when, onlyInMenus }) => !id.startsWith('_') && !when && !onlyInMenus);
     assert.deepEqual(
       everywhere.map(({ id }) => id),
-      ['bringIn', 'planRetrofit', 'openAsDumpText', 'treatAsDump', 'vehicleRecord', 'openDemo'],
+      ['bringIn', 'openAsDumpText', 'treatAsDump', 'openDemo'],
     );
     const { commandPalette = [] } = manifest.contributes?.menus ?? {};
     assert.deepEqual(

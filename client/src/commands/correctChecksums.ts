@@ -3,7 +3,7 @@ import { CORRECT_CHECKSUMS, type CorrectChecksumsResult } from '../../../shared-
 import { makeChange } from '../change.js';
 import { type Command, onDump } from '../command.js';
 import { inform, tellDone } from '../ui.js';
-import { IN_DUMP } from './conditions.js';
+import { IN_EDITABLE_DUMP } from './conditions.js';
 
 /** *Correct All Checksums*: the quick fix of the same name, for those who look in the command palette. */
 export const correctChecksums: Command = {
@@ -11,8 +11,8 @@ export const correctChecksums: Command = {
   title: 'Correct All Checksums',
   does: 'corrects line sums, rewrites or rebalances file sums, in one step',
   icon: 'check-all',
-  when: IN_DUMP,
-  menus: [{ menu: 'editor/context', group: '1_countersum@2', when: IN_DUMP }],
+  when: IN_EDITABLE_DUMP,
+  menus: [{ menu: 'editor/context', group: '1_countersum@2', when: IN_EDITABLE_DUMP }],
   run: onDump(async ({ client, ask }, document) => {
     const result = await ask<CorrectChecksumsResult>(CORRECT_CHECKSUMS, { uri: document.uri.toString() });
     if (result === undefined) return;

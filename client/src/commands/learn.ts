@@ -12,7 +12,7 @@ import { learnedPage } from '../pages/learnedPage.js';
 import { openPage } from '../pages/page.js';
 import { searching } from '../searching.js';
 import { chooseMany, chooseOne, warn } from '../ui.js';
-import { IN_DUMP } from './conditions.js';
+import { IN_DUMP, WITHOUT_PROFILE } from './conditions.js';
 import { keepDraft, nameProfile } from './newProfile.js';
 
 /** *Work Out the Checksum Rule*: rules that explain a dump that nobody has described, as a page to choose from. */
@@ -21,6 +21,7 @@ export const learn: Command = {
   title: 'Work Out the Checksum Rule',
   does: 'works out how a dump without a profile is written and summed; a page of rules, each to be made the profile',
   when: IN_DUMP,
+  menus: [{ menu: 'editor/context', group: '1_countersum@1', when: `${IN_DUMP} && ${WITHOUT_PROFILE}` }],
   run: async ({ ask, client }, given?: string) => {
     const dump = given === undefined ? activeDump()?.uri : client.protocol2CodeConverter.asUri(given);
     if (dump === undefined) return;

@@ -6,7 +6,7 @@ import { nameOf } from '../places.js';
 import { headersFile } from '../rawPair.js';
 import { isRaw, rawUri } from '../rawUri.js';
 import { inform, warn } from '../ui.js';
-import { IN_DUMP } from './conditions.js';
+import { IN_EDITABLE_DUMP, WITHOUT_BACKUP } from './conditions.js';
 
 /** *Make a Backup*: a sealed copy beside the dump, which from then on names it. No file is ever overwritten. */
 export const makeBackup: Command = {
@@ -14,7 +14,8 @@ export const makeBackup: Command = {
   title: 'Make a Backup',
   does: 'writes a sealed copy beside the dump and names it there',
   icon: 'save-as',
-  when: IN_DUMP,
+  when: IN_EDITABLE_DUMP,
+  menus: [{ menu: 'editor/context', group: '1_countersum2@5', when: `${IN_EDITABLE_DUMP} && ${WITHOUT_BACKUP}` }],
   run: onDump(async ({ ask }, document) => {
     const params: BackupParams = { uri: document.uri.toString(), isRaw: isRaw(document.uri) };
     const result = await ask<BackupResult>(BACKUP, params);

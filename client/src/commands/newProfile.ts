@@ -18,11 +18,14 @@ export async function keepDraft(dump: vscode.Uri, profile: string, naming: Heade
   if (naming !== null && !(await nameProfile(dump, naming, name))) return;
   await writeText(target, profile);
   await vscode.window.showTextDocument(target, { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true });
-  void inform(
-    naming === null
-      ? vscode.l10n.t('The draft is {0}. The dump names another profile, and that was left so.', name)
-      : vscode.l10n.t('The draft is {0}, and the dump names it. Save the dump to keep that.', name),
-  );
+  if (naming === null)
+    void inform(vscode.l10n.t('The draft is {0}. The dump names another profile, and that was left so.', name));
+  else void offerToSave(dump, vscode.l10n.t('The draft is {0}, and the dump names it.', name));
+}
+
+async function offerToSave(dump: vscode.Uri, message: string): Promise<void> {
+  const save = vscode.l10n.t('Save the Dump');
+  if ((await inform(message, save)) === save) await (await vscode.workspace.openTextDocument(dump)).save();
 }
 
 /** Names a profile in a dump; not where the dump has changed since it was looked at, which the person is told. */

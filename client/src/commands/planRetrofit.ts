@@ -13,6 +13,7 @@ import { listFiles } from '../files.js';
 import { fileUri, isRaw } from '../rawUri.js';
 import type { Services } from '../services.js';
 import { chooseOne, inform, warn } from '../ui.js';
+import { RETROFIT_AT_HAND } from './conditions.js';
 
 /** *Plan Retrofit…*: what a retrofit changes in all modules of a vehicle, shown first, then made as one edit. */
 export const planRetrofit: Command = {
@@ -20,6 +21,7 @@ export const planRetrofit: Command = {
   title: 'Plan Retrofit…',
   does: 'shows what a retrofit changes in all modules of a vehicle, or what is in the way; then makes it in one step',
   icon: 'checklist',
+  when: RETROFIT_AT_HAND,
   menus: [
     {
       menu: 'editor/title',
@@ -55,11 +57,14 @@ export const planRetrofit: Command = {
 async function chooseRetrofit(client: BaseLanguageClient): Promise<vscode.Uri | undefined> {
   const active = vscode.window.activeTextEditor?.document.uri;
   if (active?.path.endsWith('.retrofit.json')) return active;
-  const found = (await listFiles(client)).retrofits.map((uri) => vscode.Uri.parse(uri));
+  const { retrofits, unlisted } = await listFiles(client);
+  const found = retrofits.map((uri) => vscode.Uri.parse(uri));
   if (found.length === 0) {
-    void inform(
-      vscode.l10n.t('There is no retrofit in this folder. Write one in a file that ends in ".retrofit.json".'),
-    );
+    // What could not be looked through is said already.
+    if (unlisted.length === 0)
+      void inform(
+        vscode.l10n.t('There is no retrofit in this folder. Write one in a file that ends in ".retrofit.json".'),
+      );
     return undefined;
   }
   if (found.length === 1) return found[0];

@@ -9,7 +9,9 @@ import {
 import { makeChange } from '../change.js';
 import { type Command, onDump } from '../command.js';
 import { chooseMany, inform } from '../ui.js';
-import { IN_DUMP } from './conditions.js';
+import { IN_EDITABLE_DUMP, WITHOUT_BACKUP } from './conditions.js';
+
+const CAN_RESTORE = `${IN_EDITABLE_DUMP} && !${WITHOUT_BACKUP}`;
 
 /** *Restore from Backup…*: all lines, or chosen ones, as the backup holds them, in one step. */
 export const restoreFromBackup: Command = {
@@ -17,7 +19,8 @@ export const restoreFromBackup: Command = {
   title: 'Restore from Backup…',
   does: 'takes all lines or chosen ones back to what the backup holds, proved byte for byte',
   icon: 'discard',
-  when: IN_DUMP,
+  when: CAN_RESTORE,
+  menus: [{ menu: 'editor/context', group: '1_countersum2@4', when: CAN_RESTORE }],
   run: onDump(async ({ client, ask }, document) => {
     const uri = document.uri.toString();
     const lines = await ask<readonly RestorableLine[]>(RESTORABLE_LINES, { uri });

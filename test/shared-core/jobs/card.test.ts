@@ -169,7 +169,7 @@ describe('a job card', () => {
     };
     assert.equal(why([rear(rearPlanned), cluster(clusterPlanned)]), undefined);
     const otherVin = (dump: Dump) => edited(dump, (text) => text.replace('TA020418', 'TA020419'));
-    assert.match(why([rear(otherVin(rearPlanned))]) ?? '', /not of the same module: "@vin"/);
+    assert.match(why([rear(otherVin(rearPlanned))]) ?? '', /are of two cars: "@vin"/);
     const foreign = { before: named('a', otherVin(clusterFound)), after: named('b', otherVin(clusterPlanned)) };
     assert.match(why([rear(rearPlanned), { ...foreign, change: undefined }]) ?? '', /b is of another car: "@vin"/);
   });
