@@ -10,6 +10,7 @@ import { DUMP_LANGUAGES } from './forms.js';
 import { offerDumps } from './offerDump.js';
 import { registerLargeImage } from './pages/largeImage.js';
 import { createPages } from './pages/markdownPages.js';
+import { explainProblems, problemAddress } from './problemPage.js';
 import { registerRawFiles } from './rawFileSystem.js';
 import { createRawTexts } from './rawText.js';
 import { fileUri, shownUri, withFileUris } from './rawUri.js';
@@ -33,7 +34,7 @@ export type CreateClient = (
 export function start(context: vscode.ExtensionContext, create: CreateClient): BaseLanguageClient {
   let files: FilesForServer | undefined;
   const holdsRawBytes = (address: string) => files?.holdsRawBytes(address) === true;
-  const client = create(context, 'countersum', 'Countersum', clientOptions(holdsRawBytes));
+  const client = create(context, 'countersum', 'Countersum', clientOptions(holdsRawBytes, problemAddress(context)));
   files = answerForFiles(client);
   const raw = registerRawFiles(context.workspaceState, createRawTexts(client));
   const asking = createAsking(client);
@@ -54,6 +55,7 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
     ...Object.values(views),
     createStatus(client, current),
     protectSealed(),
+    explainProblems(context, pages.show),
     registerLargeImage(client),
     offerDumps(client, context.workspaceState),
     register(COMMANDS, { client, ask: asking.ask, showPage: pages.show, extension: context, ...views }),
@@ -63,7 +65,7 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
   return client;
 }
 
-function clientOptions(holdsRawBytes: FilesForServer['holdsRawBytes']): LanguageClientOptions {
+function clientOptions(holdsRawBytes: FilesForServer['holdsRawBytes'], problems: string): LanguageClientOptions {
   const initializationOptions: InitializationOptions = {
     reads: true,
     pieces: true,
@@ -71,6 +73,7 @@ function clientOptions(holdsRawBytes: FilesForServer['holdsRawBytes']): Language
     commands: true,
     tokens: true,
     jobs: true,
+    problems,
     ...(vscode.l10n.bundle && { translation: vscode.l10n.bundle }),
   };
   return {
