@@ -25,8 +25,8 @@ export const restoreFromBackup: Command = {
     const uri = document.uri.toString();
     const lines = await ask<readonly RestorableLine[]>(RESTORABLE_LINES, { uri });
     if (lines === undefined) return;
-    const items = lines.map(({ label, detail }) => ({
-      label: vscode.l10n.t('Line {0}', label),
+    const items = lines.map(({ label, title, detail }) => ({
+      label: title,
       description: detail,
       name: label,
       picked: true,

@@ -5,6 +5,7 @@ import type { ByteDifference, Comparison } from '../../compare/compareDumps.js';
 import { isReadWhole } from '../../compare/comparisonInWords.js';
 import { labelText } from '../../format/dumpText.js';
 import type { Dump } from '../../model/dump.js';
+import { lineHead } from '../../model/lineName.js';
 import type { Say } from '../card/input.js';
 import { bytesOfRow, lineText } from '../card/lineText.js';
 import type { Verification, WrongLine } from './verify.js';
@@ -77,7 +78,7 @@ export function readBackPage(
       text(cause),
     ];
   });
-  const head = [phrase('Line'), phrase('Planned'), phrase('Read'), phrase('Likely cause')];
+  const head = [lineHead(planned.dump), phrase('Planned'), phrase('Read'), phrase('Likely cause')];
   return pageOf([
     `# ${text(phrase('Read-back: {0}', planned.dump.profile.title ?? planned.name))}`,
     `${matches ? '✓' : '✗'} **${text(verdictInWords(verification))}**`,
