@@ -89,6 +89,34 @@ describe('the commands of the client', () => {
     );
   });
 
+  it('are in the menu of a dump in groups: what changes it, what compares it, what shows and proves it', () => {
+    const entries = COMMANDS.flatMap(({ id, menus = [] }) =>
+      menus.filter(({ menu }) => menu === 'editor/context').map(({ group }) => ({ id, group })),
+    ).sort((a, b) => (a.group < b.group ? -1 : 1));
+    const inGroup = (name: string) => entries.filter(({ group }) => group.startsWith(`${name}@`)).map(({ id }) => id);
+    const groups = ['1_countersum', '1_countersum2', '1_countersum3'];
+    for (const id of ['setOption', 'correctChecksums', 'rebalance'])
+      assert.ok(inGroup('1_countersum').includes(id), id);
+    assert.deepEqual(inGroup('1_countersum2'), [
+      'compareWithBackup',
+      'compareWith',
+      'takeLine',
+      'restoreFromBackup',
+      'makeBackup',
+    ]);
+    assert.deepEqual(inGroup('1_countersum3'), ['showByteOverview', 'jobCard', 'verifyReadBack', 'vehicleRecord']);
+    assert.deepEqual(groups.flatMap(inGroup).length, entries.length);
+  });
+
+  it('that need a backup or a profile are not offered where there is none', () => {
+    const whenOf = (id: string) => COMMANDS.find((command) => command.id === id)?.when ?? '';
+    for (const id of ['compareWithBackup', 'restoreFromBackup', 'jobCard'])
+      assert.match(whenOf(id), /!countersum\.withoutBackup/, id);
+    for (const id of ['setOption', 'rebalance']) assert.match(whenOf(id), /!countersum\.withoutProfile/, id);
+    for (const id of ['correctChecksums', 'rebalance', 'restoreFromBackup', 'makeBackup'])
+      assert.match(whenOf(id), /!activeEditorIsReadonly/, id);
+  });
+
   it('go by conditions that the client sets', () => {
     const conditions = [...JSON.stringify(manifest.contributes).matchAll(/"(?:when|enablement)":"((?:[^"\\]|\\.)*)"/g)];
     const named = sorted(

@@ -51,7 +51,7 @@ describe('the other modules of a vehicle', () => {
   });
 
   it('are of the same vehicle and the profile that is asked for', async () => {
-    assert.deepEqual(await found({ '2041/b.cfgdump': OTHER.replace('788', '789') }), []);
+    assert.deepEqual(await found({ '2041/b.cfgdump': OTHER.replace('418', '419') }), []);
     assert.deepEqual(await found({ '2041/b.cfgdump': OTHER.replace('q.dump', 'p.dump') }), []);
     assert.deepEqual(await found({ '2041/b.cfgdump': OTHER.replace('../q', '//cars/q') }), []);
     assert.deepEqual(await found({ '2041/b.cfgdump': `@seal sha256:00\n${OTHER}` }), []);
