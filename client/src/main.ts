@@ -10,7 +10,7 @@ import { DUMP_LANGUAGES } from './forms.js';
 import { offerDumps } from './offerDump.js';
 import { registerLargeImage } from './pages/largeImage.js';
 import { createPages } from './pages/markdownPages.js';
-import { explainProblems, problemAddress } from './problemPage.js';
+import { explainProblems, problemAddress } from './pages/problemPage.js';
 import { registerRawFiles } from './rawFileSystem.js';
 import { createRawTexts } from './rawText.js';
 import { fileUri, shownUri, withFileUris } from './rawUri.js';

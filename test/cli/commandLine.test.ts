@@ -131,7 +131,7 @@ describe('the command line', () => {
     const profile = read('rear-body.dump-profile.json');
     writeFileSync(join(folder, 'sound.cfgdump'), sound);
     for (const [from, to] of [
-      ['"0x2041"', '"2041"'],
+      ['"0x2041"', '"20F1"'],
       ['"from": 1, "to": 18', '"from": 19, "to": 18'],
       ['"data": 6', '"data": 0'],
     ] as const) {

@@ -69,7 +69,7 @@ describe('a security byte that differs', () => {
     const verification = verifyReadBack(FOUND, OFF, undefined);
     assert.match(
       say(verdictInWords(verification)),
-      /^This is not the read-back of this plan\. Byte 2 of line 2 differs/,
+      /^Byte 2 of line 2 differs.*This is not the read-back of this plan\.$/,
     );
     assert.match(
       say(verification.lines[0]?.cause ?? { pattern: '', parts: [] }),

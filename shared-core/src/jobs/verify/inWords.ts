@@ -16,7 +16,7 @@ const MOST_LABELS = 8;
 /** The answer in one sentence. */
 export function verdictInWords(verification: Verification): Phrase {
   const { matches, foreign, lines, unmatched, ignored, wrongSums, comparison } = verification;
-  if (foreign !== undefined) return phrase('This is not the read-back of this plan. {0}', foreign);
+  if (foreign !== undefined) return phrase('{0} This is not the read-back of this plan.', foreign);
   if (lines.length > 0) {
     const labels = lines.slice(0, MOST_LABELS).map(({ line }) => labelText(line.label));
     return phrase(

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { ShowPage } from './pages/markdownPages.js';
+import type { ShowPage } from './markdownPages.js';
 
 /** The address under which a kind of problem is explained, but for its code: the list of problems links to it. */
 export function problemAddress({ extension }: Pick<vscode.ExtensionContext, 'extension'>): string {
