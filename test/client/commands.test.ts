@@ -220,6 +220,7 @@ describe('commands', () => {
     session.editor.files.set('file:///cars/unknown.cfgdump', new TextEncoder().encode(text));
     await session.open('unknown.cfgdump');
     session.editor.person.pick = () => [];
+    session.editor.person.write = (_, value) => value;
     await session.run('learn');
     const [panel] = session.editor.panels;
     assert.equal(panel?.title, 'Checksum rule of unknown.cfgdump');

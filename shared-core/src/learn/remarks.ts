@@ -5,6 +5,7 @@ import { isCopy } from './learnSums/evidence.js';
 import type { LineToLearn } from './learnSums/line.js';
 import type { LineRule } from './learnSums/lineRule.js';
 import { type LineSumSearch, SURE } from './learnSums/lineSums.js';
+import { oddsWithFigures } from './odds.js';
 
 export function othersSaid(others: readonly RecordsOfText[], compared: number): Phrase[] {
   if (others.length === 0) return [];
@@ -79,9 +80,9 @@ export function said(search: LineSumSearch, lines: readonly LineToLearn[], dumps
   if (best.chance > SURE) {
     remarks.push(
       phrase(
-        'Only {0} different lines: the probability that a wrong rule fits them by accident is {1}. Dumps with other data make it sure.',
+        'Only {0} different lines, so that the rule is not sure: {1}. Dumps with other data make it sure.',
         best.distinct,
-        Number(best.chance.toPrecision(2)),
+        oddsWithFigures(best.chance),
       ),
     );
   }
