@@ -41,6 +41,7 @@ export { sameVehicle } from './checks/otherModules.js';
 export type { Problem } from './checks/problem.js';
 export { shownProblems } from './checks/shownProblems.js';
 export { allSumsRight } from './checks/sumsLeft.js';
+export { isFormUnknown } from './checks/unknownForm.js';
 export {
   isGood,
   statusOf,
@@ -153,6 +154,7 @@ export { chanceInFigures, oddsInWords, oddsWithFigures } from './learn/odds.js';
 export { fieldsToName, namedByHand } from './learn/placeToName.js';
 export { lineSumInWords, totalInWords } from './learn/ruleInWords.js';
 export { type WorkedSum, workedSum } from './learn/workedSum.js';
+export { accountInWords, accountOf } from './model/account.js';
 // model: dumps: rows bound by a profile; the gate to changes
 export type { ByteWrite } from './model/byteWrite.js';
 export { addressCell, addressOf, type Cell, cellKey, presentCells } from './model/cell.js';
@@ -178,6 +180,7 @@ export { type OptionReading, optionSpan, optionsAt, readOption, wordsOrHex } fro
 export { protectedPlaces } from './model/protected.js';
 export { type MemoryRegion, regionsOf } from './model/regions.js';
 export { type Role, type RoleRun, rolesIn } from './model/roles.js';
+export { sameRecords } from './model/seal.js';
 export { SPACINGS, type Spacing } from './model/spacing.js';
 export { byteAtColumn, bytesSpan, cellSpan, labelSpanOf } from './model/spans.js';
 export { readTotal, sumAsWritten, wrongTotals } from './model/totalReading.js';

@@ -2,7 +2,7 @@ import * as vscode from 'vscode';
 import { type Command, onDump } from '../command.js';
 import { chooseOne } from '../ui.js';
 import { browseForDump, otherDumps } from './chooseReading.js';
-import { IN_CHANGES, IN_DUMP } from './conditions.js';
+import { HAS_DUMP, IN_CHANGES, IN_DUMP } from './conditions.js';
 import { showThreeWays } from './threeWays.js';
 
 /** *Compare with Another Dump…*: any dump of the same module, or what was read back beside what was found and planned. */
@@ -10,7 +10,7 @@ export const compareWith: Command = {
   id: 'compareWith',
   title: 'Compare with Another Dump…',
   does: 'the same with any dump of the same module; or three ways, what was found, planned and read back as one table',
-  when: IN_DUMP,
+  when: HAS_DUMP,
   menus: [
     { menu: 'editor/context', group: '1_countersum2@2', when: IN_DUMP },
     { menu: 'view/title', group: '1_compare@1', when: IN_CHANGES },

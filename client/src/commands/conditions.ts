@@ -23,6 +23,10 @@ export const IN_BACKED_UP_DUMP = `${IN_DUMP} && !${WITHOUT_BACKUP}`;
 /** A dump is open that views and pages are about, whatever has the focus. */
 export const HAS_DUMP = 'countersum.hasDump';
 
+/** The same, and it has a backup, or a profile, as far as is known. */
+export const HAS_BACKUP = `${HAS_DUMP} && !${WITHOUT_BACKUP}`;
+export const HAS_PROFILE = `${HAS_DUMP} && !${WITHOUT_PROFILE}`;
+
 /** The file in question is a memory image. */
 export const IMAGE_FILE = `resourceExtname =~ /^\\.(${IMAGE_ENDINGS.join('|')})$/i`;
 

@@ -13,7 +13,7 @@ import { makeChange } from '../change.js';
 import { type Command, onDump } from '../command.js';
 import type { Services } from '../services.js';
 import { askText, chooseOne } from '../ui.js';
-import { IN_EDITABLE_DUMP, WITHOUT_PROFILE } from './conditions.js';
+import { HAS_PROFILE, IN_EDITABLE_DUMP, WITHOUT_PROFILE } from './conditions.js';
 
 const CAN_BALANCE = `${IN_EDITABLE_DUMP} && !${WITHOUT_PROFILE}`;
 
@@ -22,12 +22,12 @@ export const rebalance: Command = {
   id: 'rebalance',
   title: 'Rebalance Using a Line…',
   does: 'lists all lines that could take up the difference, with what each would change; in a memory image it asks for addresses and shows, as you type, what they would become, whether that is the only way, or why it cannot be done',
-  when: CAN_BALANCE,
+  when: HAS_PROFILE,
   menus: [{ menu: 'editor/context', group: '1_countersum@3', when: CAN_BALANCE }],
   run: onDump(async (services, document) => {
     const { client, ask } = services;
     const { version } = document;
-    const selected = vscode.window.activeTextEditor?.selection;
+    const selected = vscode.window.visibleTextEditors.find((shown) => shown.document === document)?.selection;
     const params: BalanceParams = {
       uri: document.uri.toString(),
       ...(selected && { selection: client.code2ProtocolConverter.asRange(selected) }),

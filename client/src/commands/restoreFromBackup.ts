@@ -9,7 +9,7 @@ import {
 import { makeChange } from '../change.js';
 import { type Command, onDump } from '../command.js';
 import { chooseMany, inform } from '../ui.js';
-import { IN_EDITABLE_DUMP, WITHOUT_BACKUP } from './conditions.js';
+import { HAS_BACKUP, IN_EDITABLE_DUMP, WITHOUT_BACKUP } from './conditions.js';
 
 const CAN_RESTORE = `${IN_EDITABLE_DUMP} && !${WITHOUT_BACKUP}`;
 
@@ -19,7 +19,7 @@ export const restoreFromBackup: Command = {
   title: 'Restore from Backup…',
   does: 'takes all lines or chosen ones back to what the backup holds, proved byte for byte',
   icon: 'discard',
-  when: CAN_RESTORE,
+  when: HAS_BACKUP,
   menus: [{ menu: 'editor/context', group: '1_countersum2@4', when: CAN_RESTORE }],
   run: onDump(async ({ client, ask }, document) => {
     const uri = document.uri.toString();
