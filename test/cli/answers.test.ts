@@ -182,10 +182,10 @@ describe('the answer of a command', () => {
     it('behind the cautions of what is written', async () => {
       const { notes, status: ended } = await run('set', REAR, 'trailer-socket=7-pin', '--write');
       assert.equal(ended, 0, notes);
-      assert.match(notes, /Trailer socket: .*Touches the lighting/);
+      assert.match(notes, /Trailer socket: .*Affects the lighting/);
       write(REAR, demoFile(REAR));
       const { cautions } = JSON.parse((await run('set', REAR, 'trailer-socket=7-pin', '--json')).text);
-      assert.match(cautions.join(), /Touches the lighting/);
+      assert.match(cautions.join(), /Affects the lighting/);
     });
 
     it('and says where its headers stay out, and where its name promises another form', async () => {

@@ -200,7 +200,7 @@ describe('a job card', () => {
     const volume = unsealed(set(set(two, 'parking-sensors', '6'), 'parking-volume', '5'));
     const { text } = cardOf([{ ...rear(volume), change: undefined }], null);
     assert.match(text, /byte 2: Rear parking sensors [^;|]*; byte 3: Parking tone volume [^;|]*; byte 7: line sum/);
-    assert.match(text, /What the profile says of Tailgate is a guess\. One car only\./);
+    assert.match(text, /What the profile says of Tailgate is unconfirmed \(guess\)\. One car only\./);
     assert.match(text, /What the profile says of Parking tone volume is likely, not confirmed\./);
     const counted = edited(rearPlanned, (one) =>
       one.replace('18: 00 1A 08 C1  00 55 | 44', '18: 00 1B 08 C1  00 55 | 45'),
@@ -273,7 +273,7 @@ describe('a job card', () => {
     };
     assert.equal(why([rear(rearPlanned), cluster(clusterPlanned)]), undefined);
     const otherVin = (dump: Dump) => edited(dump, (text) => text.replace('TA020418', 'TA020419'));
-    assert.match(why([rear(otherVin(rearPlanned))]) ?? '', /not of the same module: "@vin"/);
+    assert.match(why([rear(otherVin(rearPlanned))]) ?? '', /are of two cars: "@vin"/);
     const foreign = { before: named('a', otherVin(clusterFound)), after: named('b', otherVin(clusterPlanned)) };
     assert.match(why([rear(rearPlanned), { ...foreign, change: undefined }]) ?? '', /b is of another car: "@vin"/);
     const called = (dump: Dump, name: string) =>

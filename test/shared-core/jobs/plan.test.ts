@@ -168,7 +168,7 @@ describe('the plan of a retrofit', () => {
     [
       'a backup of another software level',
       { files: { 'rear-body.as-found.cfgdump': (t) => t.replace(/@software .*/, '@software 0299') } },
-      /of another car, part or software level: "@software" is "0299" there/,
+      /of another software level: "@software" is "0299" there/,
     ],
     [
       'a module named by two paths',
