@@ -228,7 +228,12 @@ function sameImagePlace(notation: Notation, old: Row, now: Row): boolean {
   const [a, b] = [placeOf(notation, old), placeOf(notation, now)];
   return a === undefined
     ? b === undefined && old.kind === now.kind
-    : roleOf(notation, a.type) === 'data' && a.type === b?.type && a.data === b.data;
+    : isOfData(notation, a.type) && a.type === b?.type && a.data === b.data;
+}
+
+/** Whether records of a type hold data; in text by address all do. */
+function isOfData(notation: Notation, type: number): boolean {
+  return notation.image === undefined || roleOf(notation, type) === 'data';
 }
 
 function placeOf(notation: Notation, row: Row): { readonly type: number; readonly data: number } | undefined {
