@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import { spawnSync } from 'node:child_process';
 import { afterEach, beforeEach, describe, it } from 'mocha';
+import type { SemanticTokens, SemanticTokensClientCapabilities } from 'vscode-languageserver-protocol';
 import { READINGS, type ReadingsResult, SET_OPTION, type SetOptionResult } from '../../shared-core/src/index.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
@@ -18,12 +19,21 @@ const bytesWith = (wiper: number) => {
   return bytes;
 };
 const view = (bytes: Uint8Array) => spawnSync('hexdump', { input: bytes }).stdout.toString('latin1');
+const TOKENS = {
+  requests: { full: true, range: true },
+  tokenTypes: [],
+  tokenModifiers: [],
+  formats: [],
+} satisfies SemanticTokensClientCapabilities;
 const at = (name: string) => `file:///car/${name}`;
 
 describe('words for the server', () => {
   let session: ServerSession;
   beforeEach(async () => {
-    session = await serverSession(FULL_CLIENT, {});
+    session = await serverSession(
+      { ...FULL_CLIENT, textDocument: { ...FULL_CLIENT.textDocument, semanticTokens: TOKENS } },
+      {},
+    );
     session.files.set(at('p.dump-profile.json'), JSON.stringify(PROFILE));
     session.files.set(at('ee.hexdump.dump-headers'), '@profile p.dump-profile.json\n');
   });
@@ -47,6 +57,39 @@ describe('words for the server', () => {
     assert.deepEqual(await codes('ee.hexdump'), ['total-sum']);
     const [fix] = (await session.actions(at('ee.hexdump'), 1, 14)).filter(({ edit }) => edit !== undefined);
     assert.equal(session.after(at('ee.hexdump'), fix), view(bytesWith(0)));
+  });
+
+  it('the colours of digits and the places of values are those of their addresses, in the order of the text', async () => {
+    const wide = {
+      ...PROFILE,
+      options: [
+        ...PROFILE.options,
+        { id: 'speed', title: 'Speed', address: '0x5', length: 2, order: 'big', number: {} },
+      ],
+      locked: [{ address: '0x2' }],
+    };
+    session.files.set(at('p.dump-profile.json'), JSON.stringify(wide));
+    const text = view(bytesWith(1));
+    await session.open(at('ee.hexdump'), text);
+    const { legend } = session.initialized.capabilities.semanticTokensProvider ?? assert.fail();
+    const { data } = await session.connection.sendRequest<SemanticTokens>('textDocument/semanticTokens/full', {
+      textDocument: { uri: at('ee.hexdump') },
+    });
+    const lines = text.split('\n');
+    const shown: string[] = [];
+    for (let i = 0, line = 0, start = 0; i < data.length; i += 5) {
+      const [down = 0, right = 0, length = 0, type = 0] = data.slice(i, i + 5);
+      assert.ok(down >= 0 && right >= 0 && length > 0);
+      [line, start] = [line + down, down === 0 ? start + right : right];
+      shown.push(`${legend.tokenTypes[type]} ${lines[line]?.slice(start, start + length)}`);
+    }
+    // Row 0000 is 8780 958e a39c b1aa bfb8 …: the bytes at 0002, 0005 and 0006 are 8E, A3 and AA.
+    assert.deepEqual(
+      shown.slice(1, 8).map((token) => token.replace(/^\S+ /, '')),
+      ['8780 95', '8e', 'a3', '9c b1', 'aa', lines[0]?.slice(28), '0000010'],
+    );
+    const hover = await session.hover(at('ee.hexdump'), 0, 19);
+    assert.match(JSON.stringify(hover), /Speed/);
   });
 
   it('an option is set in the digits of its address', async () => {

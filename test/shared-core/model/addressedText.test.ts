@@ -9,11 +9,14 @@ import {
   checkDump,
   compareDumps,
   convert,
+  formatRows,
   presentCells,
   readProfile,
   readRows,
   rebind,
   replaceText,
+  SPACINGS,
+  textAfter,
   textOfRows,
 } from '../../../shared-core/src/index.js';
 import { rebalanceAt } from '../../../shared-core/src/repair/rebalanceAt.js';
@@ -115,5 +118,16 @@ describe('dump text whose labels are addresses', () => {
       ),
       { numRuns: 400 },
     );
+  });
+
+  it('in words is formatted as it stands, each byte at its address', () => {
+    const text = '0x0100:   01 02   03 04\n0x0104: 05 06 07   08\n';
+    for (const word of ['2le', '4le'] as const) {
+      const dump = bindText('a.cfgdump', text, { ...profile, word });
+      for (const spacing of SPACINGS) {
+        const after = textAfter(dump.rows, formatRows(dump, 0, dump.rows.length, { spacing, letterCase: 'upper' }));
+        assert.equal(after.replace(/\s/g, ''), text.replace(/\s/g, ''), spacing);
+      }
+    }
   });
 });
