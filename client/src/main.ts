@@ -14,9 +14,9 @@ import { registerRawFiles } from './rawFileSystem.js';
 import { createRawTexts } from './rawText.js';
 import { fileUri, shownUri, withFileUris } from './rawUri.js';
 import { protectSealed } from './sealed.js';
+import { createByteOverview } from './views/byteOverview.js';
 import { createChangesView } from './views/changesView.js';
 import { COMPARE_SCHEME, createComparison } from './views/comparison.js';
-import { createDumpMap } from './views/dumpMap.js';
 import { createJobView } from './views/jobView.js';
 import { createOptionsView } from './views/optionsView.js';
 import { createStatus } from './views/status.js';
@@ -42,9 +42,9 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
   const changes = createChangesView(client, asking.ask, current);
   const comparison = createComparison(asking.ask, pages.show, changes);
   const options = createOptionsView(client, current);
-  const map = createDumpMap(client, current);
+  const byteOverview = createByteOverview(client, current);
   const job = createJobView(client, current);
-  const views = { current, changes, comparison, options, map, job };
+  const views = { current, changes, comparison, options, byteOverview, job };
   context.subscriptions.push(
     raw,
     client,

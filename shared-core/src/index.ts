@@ -217,9 +217,18 @@ export {
   type BalanceChoice,
   type BalanceChoices,
   type BalanceParams,
-  RIGHT_ALL_SUMS,
-  type RightAllSumsResult,
+  CORRECT_CHECKSUMS,
+  type CorrectChecksumsResult,
 } from './protocol/balance.js';
+export {
+  BYTE_OVERVIEW,
+  type ByteOverviewParams,
+  type ByteOverviewResult,
+  OVERVIEW_BYTE,
+  type OverviewByteParams,
+  type OverviewByteResult,
+  type OverviewLine,
+} from './protocol/byteOverview.js';
 export {
   type Accepted,
   ALL_SUMS,
@@ -310,15 +319,6 @@ export {
   PLAN_TRIALS,
   type PlanTrialsResult,
 } from './protocol/learning.js';
-export {
-  MAP,
-  MAP_BYTE,
-  type MapByteParams,
-  type MapByteResult,
-  type MapLine,
-  type MapParams,
-  type MapResult,
-} from './protocol/map.js';
 export {
   OPTIONS,
   type OptionChoice,

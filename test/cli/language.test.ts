@@ -16,7 +16,7 @@ describe('the language of the command line', () => {
   it('is that of the terminal', () => {
     assert.match(
       said({ LANG: 'de_DE.UTF-8' }, 'check', 'examples/trailer-socket'),
-      /Zeile 4: Ihre Summe ist 88, ihre Bytes ergeben A8/,
+      /Zeile 4: Ihre Prüfsumme ist 88, ihre Bytes ergeben A8/,
     );
     assert.match(said({ LANG: 'de_DE.UTF-8' }, 'chek'), /^countersum: Es gibt keinen Befehl „chek“/);
     assert.match(said({ LANG: 'de_CH' }, '--help'), /Steuergerät/);

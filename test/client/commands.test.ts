@@ -45,9 +45,9 @@ describe('commands', () => {
     });
 
     it('make all its sums right', async () => {
-      await session.run('rightAllSums');
+      await session.run('correctChecksums');
       assert.match(session.text(DUMP), /^17: 10 00 FF 00 {2}FF 3C \| 55$/m);
-      await session.run('rightAllSums');
+      await session.run('correctChecksums');
       assert.equal(shown('notice'), 'All sums of this dump are right.');
     });
 
@@ -149,12 +149,12 @@ describe('commands', () => {
       assert.deepEqual(session.cursor(), { line: 11, character: 11 });
     });
 
-    it('show the map', async () => {
-      await session.run('showMap');
-      await session.run('showMap');
+    it('show the byte overview', async () => {
+      await session.run('showByteOverview');
+      await session.run('showByteOverview');
       assert.deepEqual(
         session.editor.panels.map(({ viewType }) => viewType),
-        ['countersum.map'],
+        ['countersum.byteOverview'],
       );
       session.editor.panels[0]?.send({ says: 'ready' });
       session.editor.panels[0]?.send({ says: 'lines', from: 0, count: 20 });
@@ -180,7 +180,7 @@ describe('commands', () => {
     });
 
     it('plan a retrofit over all modules, and set it in one step', async () => {
-      await session.run('rightAllSums');
+      await session.run('correctChecksums');
       session.editor.person.notice = (_, buttons) => buttons[0];
       session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
       await session.run('planRetrofit');
@@ -211,7 +211,7 @@ describe('commands', () => {
     assert.match(shown('warning'), /All names for a backup are taken/);
   });
 
-  it('learn how a dump sums, and make a rule its profile', async () => {
+  it('work out the checksum rule of a dump, and make a rule its profile', async () => {
     const text = (FILES['rear-body.as-found.cfgdump'] ?? '').replace(/^@.*\n/gm, '');
     session.editor.files.clear();
     session.editor.files.set('file:///cars/unknown.cfgdump', new TextEncoder().encode(text));
@@ -219,7 +219,7 @@ describe('commands', () => {
     session.editor.person.pick = () => [];
     await session.run('learn');
     const [panel] = session.editor.panels;
-    assert.equal(panel?.title, 'How unknown.cfgdump sums');
+    assert.equal(panel?.title, 'Checksum rule of unknown.cfgdump');
     assert.match(panel?.html ?? '', /<button data-add="0"/);
     panel?.send({ add: 0 });
     await settle();

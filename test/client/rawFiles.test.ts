@@ -58,7 +58,7 @@ describe('a file of raw bytes in the editor', () => {
 
   it('is to the server the file that it is in: its profile is found, its sums are checked and made right, its options set', async () => {
     const document = await openText();
-    await session.run('rightAllSums');
+    await session.run('correctChecksums');
     assert.ok(document.isDirty);
     assert.deepEqual(onDisk(FILE), WRONG);
     assert.ok(await document.save(), shown('error'));

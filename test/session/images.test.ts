@@ -43,7 +43,7 @@ describe('a session over memory images', () => {
       'file:///car/a.s19',
       's104000001fa\ns50300ed0f\ns9030000fc\n',
       1,
-      'Right the count',
+      'Correct the count',
       's104000001fa\ns5030001fb\ns9030000fc\n',
     ],
     [

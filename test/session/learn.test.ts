@@ -57,7 +57,7 @@ describe('learning in the editor', () => {
     await openFirst();
     const [problem] = await session.diagnostics(SEATS.uri);
     assert.equal(problem?.code, 'no-profile');
-    assert.match(String(problem?.message), /Learn How a Dump Sums/);
+    assert.match(String(problem?.message), /Work Out the Checksum Rule/);
     const actions = await session.actions(SEATS.uri, 0, 0);
     assert.deepEqual(
       actions.map(({ command }) => [command?.command, command?.arguments]),

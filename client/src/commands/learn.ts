@@ -15,10 +15,10 @@ import { chooseMany, chooseOne, warn } from '../ui.js';
 import { IN_DUMP } from './conditions.js';
 import { keepDraft, nameProfile } from './newProfile.js';
 
-/** *Learn How a Dump Sums*: rules that explain a dump that nobody has described, as a page to choose from. */
+/** *Work Out the Checksum Rule*: rules that explain a dump that nobody has described, as a page to choose from. */
 export const learn: Command = {
   id: 'learn',
-  title: 'Learn How a Dump Sums',
+  title: 'Work Out the Checksum Rule',
   does: 'works out how a dump without a profile is written and summed; a page of rules, each to be made the profile',
   when: IN_DUMP,
   run: async ({ ask, client }, given?: string) => {
@@ -31,7 +31,7 @@ export const learn: Command = {
     const others = await chooseOthers(found.dumps);
     if (others === undefined) return;
     const params: LearnParams = { uri: dump.toString(), others };
-    const result = await searching(vscode.l10n.t('Learning how the dump sums'), (token) =>
+    const result = await searching(vscode.l10n.t('Working out the checksum rule'), (token) =>
       ask<LearnResult>(LEARN, params, token),
     );
     if (result === undefined) return;

@@ -20,7 +20,7 @@ import { HAS_DUMP, IN_OPTIONS } from './conditions.js';
 /** *Set an Option…*: all options of the dump to search in, then their values, in words. The edit is that of the quick fix. */
 export const setOption: Command = {
   id: 'setOption',
-  title: 'Set an Option (Coding)…',
+  title: 'Set an Option…',
   does: 'lists all options to search in, then their values in words; sets the one you choose and keeps the sums right, and asks first where that touches what can hurt people',
   icon: 'search',
   when: HAS_DUMP,

@@ -8,7 +8,7 @@ import { ADD_BUTTONS, headRow, list } from './parts.js';
 export const learnedPage: Page<LearnResult> = { id: 'learned', content: learnedContent };
 
 function learnedContent({ name, rules, remarks }: LearnResult): PageContent {
-  const title = vscode.l10n.t('How {0} sums', name);
+  const title = vscode.l10n.t('Checksum rule of {0}', name);
   return {
     title,
     body: html`<h1>${title}</h1>${list(remarks)}${rules.length === 0 ? '' : table(rules)}`,

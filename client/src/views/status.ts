@@ -40,7 +40,7 @@ function profileStatus({ profile }: StatusResult): Shown {
     ? {
         text: vscode.l10n.t('No profile: its sums and options are not known'),
         severity: vscode.LanguageStatusSeverity.Warning,
-        command: { title: vscode.l10n.t('Learn Its Sums'), command: 'countersum.learn' },
+        command: { title: vscode.l10n.t('Work Out the Checksum Rule'), command: 'countersum.learn' },
       }
     : {
         text: literal(vscode.l10n.t('Profile: {0}', profile)),

@@ -77,9 +77,8 @@ function sumsLens(explained: Analysis): Lens {
     const verdict = verdictOf(explained, checkDump(explained));
     return { title: isGood(verdict) ? phrase('All sums are right') : listed(summaryOf([{ name, verdict }]), ' · ') };
   }
-  const title =
-    wrong === 1 ? phrase('1 sum is wrong: make it right') : phrase('{0} sums are wrong: make all right', wrong);
-  return { title, command: 'countersum.rightAllSums' };
+  const title = wrong === 1 ? phrase('1 sum is wrong: correct it') : phrase('{0} sums are wrong: correct all', wrong);
+  return { title, command: 'countersum.correctChecksums' };
 }
 
 function backupLens({ dump, backup }: Pick<Analysis, 'dump' | 'backup'>): Lens {

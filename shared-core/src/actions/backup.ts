@@ -72,7 +72,7 @@ function whyNotAsRead(dump: Dump): Phrase | undefined {
   const [unread] = whyNotWhole(dump);
   if (unread !== undefined)
     return phrase(
-      'No backup is made, since the dump is not whole: {0} Read the module again, or right that first.',
+      'No backup is made, since the dump is not whole: {0} Read the module again, or correct that first.',
       unread.why,
     );
   const [row] = dump.wrongSums;

@@ -69,7 +69,7 @@ function profileProblems(dump: Dump, profile: ProfileStatus, place: RowSpan): Pr
     const message = dump.rows.every(({ kind }) => kind === 'blank')
       ? phrase('This file is empty. Paste the lines of a dump, or start one with "@profile" and the name of a profile.')
       : phrase(
-          'No profile explains this dump, so its sums and options are not checked. Add a line "@profile NAME.dump-profile.json", or run "Learn How a Dump Sums".',
+          'No profile explains this dump, so its sums and options are not checked. Add a line "@profile NAME.dump-profile.json", or run "Work Out the Checksum Rule".',
         );
     return [problem('no-profile', place, message)];
   }

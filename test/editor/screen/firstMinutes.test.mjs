@@ -46,7 +46,7 @@ describe('the first minutes on the screen', () => {
     await editor.page.waitForSelector('.pane-body .monaco-list-row[aria-label^="Trailer socket: 13-pin"]');
     await editor.marks('error', 2);
     await editor.picture('demo');
-    await editor.runCommand('Countersum: Make All Sums Right');
+    await editor.runCommand('Countersum: Correct All Checksums');
     await editor.marks('error', 0);
     await editor.page.waitForSelector('.pane-body .monaco-list-row[aria-label^="Byte 6: 5C → 3C"]');
   });

@@ -1,4 +1,4 @@
-// What nobody documented, found out as a person does: how a dump sums, and which bit is the option.
+// What nobody documented, found out as a person does: the checksum rule, and which bit is the option.
 import assert from 'node:assert/strict';
 import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
@@ -46,8 +46,8 @@ describe('an undocumented dump on the screen', () => {
   };
 
   it('is offered to be learned; the rule becomes its profile', async () => {
-    assert.deepEqual(await editor.lightbulb(1, 1), ['Learn how this dump sums']);
-    await editor.choose('Learn how this dump sums');
+    assert.deepEqual(await editor.lightbulb(1, 1), ['Work out the checksum rule']);
+    await editor.choose('Work out the checksum rule');
     await editor.page.waitForSelector('.quick-input-list .monaco-list-row[aria-label*="car-10"]');
     await editor.picture('learn - which dumps');
     await editor.press('Enter');
@@ -65,7 +65,7 @@ describe('an undocumented dump on the screen', () => {
     await editor.openFile('car-2.cfgdump');
     await editor.marks('info', 1);
     await editor.lightbulb(1, 1);
-    await editor.choose('Learn how this dump sums');
+    await editor.choose('Work out the checksum rule');
     await editor.page.waitForSelector('.quick-input-list .monaco-list-row[aria-label^="Name car-1.dump-profile.json"]');
     await editor.press('Enter');
     await editor.line('@profile car-1.dump-profile.json');

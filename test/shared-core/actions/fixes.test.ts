@@ -52,7 +52,7 @@ describe('what can be done about a problem', () => {
 
   it('a line sum that is wrong is made right', () => {
     const dump = lines(PROFILE, LINES_TEXT.replace('| 11', '| 12'));
-    assert.deepEqual(fixes('line-sum', dump), [['Right the sum of line 2: 12 to 11', LINES_TEXT, true]]);
+    assert.deepEqual(fixes('line-sum', dump), [['Correct the sum of line 2: 12 to 11', LINES_TEXT, true]]);
   });
 
   it('a file sum that is wrong is rewritten first, or balanced first where the profile keeps it', () => {
@@ -213,7 +213,7 @@ describe('what can be done about a problem', () => {
     ]);
     const counted = bindText('a.s19', 'S107000001020304EE\nS5030002FA\nS9030000FC\n', EMPTY_PROFILE);
     const [right] = fixes('record-count', counted, { status: { kind: 'none' } });
-    assert.deepEqual(right?.[0], 'Right the count');
+    assert.deepEqual(right?.[0], 'Correct the count');
     assert.match(right?.[1] ?? '', /\nS5030001FB\n/);
   });
 
@@ -255,10 +255,10 @@ describe('what can be done about a problem', () => {
   it('a file that nothing explains is learned from or opened as what it is, where the editor can', () => {
     const none = { status: { kind: 'none' } } as const;
     const bare = lines(EMPTY_PROFILE, '1: 01 02\n');
-    assert.deepEqual(fixes('no-profile', bare, none), [['Learn how this dump sums', 'learn']]);
+    assert.deepEqual(fixes('no-profile', bare, none), [['Work out the checksum rule', 'learn']]);
     assert.deepEqual(fixes('no-profile', bare, { ...none, commands: false }), []);
     assert.deepEqual(fixes('no-profile', lines(EMPTY_PROFILE, '\n1: 01\n\n'), none), [
-      ['Learn how this dump sums', 'learn'],
+      ['Work out the checksum rule', 'learn'],
     ]);
     const unread = { status: { kind: 'unreadable', why: phrase('gone') } } as const;
     assert.deepEqual(fixes('profile-unreadable', lines(EMPTY_PROFILE, `@profile p\n${LINES_TEXT}`), unread), [
@@ -298,23 +298,26 @@ describe('a fix that takes a search', () => {
   assert.ok(fogOff);
 
   it('is titled by what it does, and by whether all sums are right then', () => {
-    assert.deepEqual(found(LINES_TEXT.replace('| 11', '| 12')), ['Make all sums right (1 byte changes)', LINES_TEXT]);
+    assert.deepEqual(found(LINES_TEXT.replace('| 11', '| 12')), ['Correct all checksums (1 byte changes)', LINES_TEXT]);
     const fog = found(LINES_TEXT, PROFILE, fogOff);
     assert.equal(fog?.[0], 'Set Fog lamps to no (sums kept right)');
     assert.match(fog?.[1] ?? '', /\n2: 00 10 00 \| 10\n/);
     const twice = LINES_TEXT.replace(/total.*\n/, '3: 00 00 00 | 00\n');
     const loose = profileOf({ ...LINES, totals: [] });
     assert.equal(found(twice, loose, fogOff)?.[0], 'Set Fog lamps to no (not all sums are known to be right)');
-    assert.equal(found(twice.replace('| 11', '| 12'), loose)?.[0], 'Right the sums that can be told (1 byte changes)');
+    assert.equal(
+      found(twice.replace('| 11', '| 12'), loose)?.[0],
+      'Correct the checksums that can be computed (1 byte changes)',
+    );
   });
 
   it('says why where it cannot be done, and where it can be had if it takes too long', () => {
     const stuck = profileOf({ ...LINES, totals: LINES.totals.map((total) => ({ ...total, keep: true })), balance: [] });
     const refused = found(LINES_TEXT.replace('02 27', '02 28'), stuck);
-    assert.equal(refused?.[0], 'Make all sums right');
+    assert.equal(refused?.[0], 'Correct all checksums');
     assert.match(refused?.[1] ?? '', /names no "balance" place/);
     const dump = lines(PROFILE, LINES_TEXT);
-    assert.match(inWords(dump, notWorkedOut(FIX_EVERYTHING))[1], /takes too long .*"Make All Sums Right"/);
+    assert.match(inWords(dump, notWorkedOut(FIX_EVERYTHING))[1], /takes too long .*"Correct All Checksums"/);
     assert.match(inWords(dump, notWorkedOut(fogOff))[1], /takes too long .*"Set an Option…"/);
   });
 
@@ -325,7 +328,7 @@ describe('a fix that takes a search', () => {
       return fix && inWords(dump, fix);
     };
     assert.deepEqual(saved(LINES_TEXT.replace('| 11', '| 12')), [
-      'Right line sums and rewrite file sums that are not kept',
+      'Correct line sums and rewrite file sums that are not kept',
       LINES_TEXT,
     ]);
     assert.equal(saved(LINES_TEXT), undefined);

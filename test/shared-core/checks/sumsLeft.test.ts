@@ -80,7 +80,7 @@ describe('what keeps anyone from calling all sums right', () => {
     assert.match(say(repair.value.says), /^1 byte changes\. Not all sums are known to be right: Not whole: line 3/);
     assert.equal(
       say(workOut(subject, FIX_EVERYTHING)?.title ?? repair.value.says),
-      'Right the sums that can be told (1 byte changes)',
+      'Correct the checksums that can be computed (1 byte changes)',
     );
     const set = setOptions(subject, [{ id: 'fog', to: { written: 'no' } }]);
     assert.ok(set.ok);

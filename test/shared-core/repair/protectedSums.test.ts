@@ -222,7 +222,7 @@ describe('a sum that cannot be told', () => {
   });
 });
 
-describe('righting line sums alone', () => {
+describe('correcting line sums alone', () => {
   const overSums = { ...file, over: ['data', 'sums'] };
   /** The file sum is right over a line sum that is wrong. */
   const text = '1: 10 20 30 40 | A1\n2: 01 02 03 04 | 0A\n3: 05 06 07 AA | BC\ntotal: 02 CD\n';
@@ -231,7 +231,7 @@ describe('righting line sums alone', () => {
     const dump = dumpWith({ totals: [overSums] }, text);
     assert.deepEqual([dump.wrongSums, wrongTotals(dump)], [[0], []]);
     const why =
-      'The file sum is right and covers sums that would change. Make all sums right together, not these alone.';
+      'The file sum is right and covers sums that would change. Correct all checksums together, not these alone.';
     assert.equal(textAfter(dump, { totals: 'none' }), why);
     const saved = rightSums(dump);
     assert.equal(saved.ok ? '' : say(saved.why), why);

@@ -91,7 +91,7 @@ describe('balancing with addresses of a memory image', () => {
     assert.ok(!repair.ok);
     assert.equal(
       say(repair.why),
-      'Address 0110–0112: no values of the free bytes make the sums right. At least one more free byte is needed. It can be done with 0110–0113.',
+      'Address 0110–0112: no values of the free bytes correct the sums. At least one more free byte is needed. It can be done with 0110–0113.',
     );
   });
 
@@ -106,7 +106,7 @@ describe('balancing with addresses of a memory image', () => {
     assert.ok(!repair.ok);
     assert.equal(
       say(repair.why),
-      'Address 0100: no values of the free bytes make the sums right. At least 3 more free bytes are needed.',
+      'Address 0100: no values of the free bytes correct the sums. At least 3 more free bytes are needed.',
     );
     const none = rebalanceAt(locked, { from: 0x110, to: 0x110 }, [0]);
     assert.equal(none.ok ? '' : say(none.why), 'No byte is free here: all are locked, hold an option or a sum.');

@@ -47,7 +47,7 @@ function allFixes(
     case 'text-unreadable':
       return [...readAsFix(problem), ...ownLineFix(subject, problem), ...restoreFix(subject, problem)];
     case 'record-count': {
-      const title = phrase('Right the count');
+      const title = phrase('Correct the count');
       const edits = rightRecordCount(dump, problem.row);
       return [{ kind: 'change', title, result: changeOf(subject, { edits }, title, {}) }];
     }
@@ -58,7 +58,7 @@ function allFixes(
       return needFixes(subject, problem);
     case 'no-profile':
       return dump.rows.some(({ kind }) => kind !== 'blank')
-        ? [{ kind: 'command', title: phrase('Learn how this dump sums'), command: 'learn' }]
+        ? [{ kind: 'command', title: phrase('Work out the checksum rule'), command: 'learn' }]
         : [];
     case 'profile-invalid':
     case 'profile-unreadable':

@@ -1,20 +1,20 @@
 import * as vscode from 'vscode';
-import { RIGHT_ALL_SUMS, type RightAllSumsResult } from '../../../shared-core/src/index.js';
+import { CORRECT_CHECKSUMS, type CorrectChecksumsResult } from '../../../shared-core/src/index.js';
 import { makeChange } from '../change.js';
 import { type Command, onDump } from '../command.js';
 import { inform, tellDone } from '../ui.js';
 import { IN_DUMP } from './conditions.js';
 
-/** *Make All Sums Right*: the quick fix of the same name, for those who look in the command palette. */
-export const rightAllSums: Command = {
-  id: 'rightAllSums',
-  title: 'Make All Sums Right (Checksum)',
-  does: 'rights line sums, rewrites or rebalances file sums, in one step',
+/** *Correct All Checksums*: the quick fix of the same name, for those who look in the command palette. */
+export const correctChecksums: Command = {
+  id: 'correctChecksums',
+  title: 'Correct All Checksums',
+  does: 'corrects line sums, rewrites or rebalances file sums, in one step',
   icon: 'check-all',
   when: IN_DUMP,
   menus: [{ menu: 'editor/context', group: '1_countersum@2', when: IN_DUMP }],
   run: onDump(async ({ client, ask }, document) => {
-    const result = await ask<RightAllSumsResult>(RIGHT_ALL_SUMS, { uri: document.uri.toString() });
+    const result = await ask<CorrectChecksumsResult>(CORRECT_CHECKSUMS, { uri: document.uri.toString() });
     if (result === undefined) return;
     if (result === null) void inform(vscode.l10n.t('All sums of this dump are right.'));
     else if (await makeChange(client, document, result)) tellDone(result.says);
