@@ -16,6 +16,7 @@ import {
   JOBS,
   LEARN,
   LEARN_FROM,
+  NEW_OPTION,
   OPEN_IMAGE,
   OPTION_GROUPS,
   OPTIONS,
@@ -29,6 +30,7 @@ import {
   RESTORE,
   RETROFIT_VEHICLES,
   SET_OPTION,
+  SIMILAR_DUMPS,
   STATUS,
   TAKE_LINE,
   THREE_WAYS,
@@ -72,7 +74,7 @@ const groups: Checks = { ...dump, tag: text, with: texts, without: texts };
 
 /** What the extension's own requests must hold. */
 const REQUESTS: Readonly<Record<string, Checks>> = {
-  [ADD_OPTION]: { profile: text, option: anything },
+  [ADD_OPTION]: { profile: text, option: object({ id: text, title: text, values: anything }) },
   [BACKUP]: { ...dump, isRaw: optional(flag) },
   [BALANCE_AT]: { ...dump, addresses: text },
   [BALANCE_CHOICES]: { ...dump, selection: optional(object({ start: place, end: place })) },
@@ -93,6 +95,7 @@ const REQUESTS: Readonly<Record<string, Checks>> = {
   [BYTE_OVERVIEW]: { ...dump, from: count, count },
   [OVERVIEW_BYTE]: { ...dump, row: count, at: either(object({ byte: count }), object({ character: count })) },
   [OPEN_IMAGE]: { uri: text, view: integer, linesOnPage: atLeastOne },
+  [NEW_OPTION]: { ...dump, selection: object({ start: place, end: place }) },
   [OPTION_GROUPS]: dump,
   [OPTIONS]: dump,
   [PLAN_RETROFIT]: { ...dump, vehicle: text },
@@ -109,6 +112,7 @@ const REQUESTS: Readonly<Record<string, Checks>> = {
     id: text,
     to: either(object({ value: text }), object({ flags: texts }), object({ written: text })),
   },
+  [SIMILAR_DUMPS]: { ...dump, profile: text },
   [STATUS]: dump,
   [TAKE_LINE]: { ...pair, line: either(object({ row: count }), object({ label: text })) },
   [THREE_WAYS]: { ...dump, found: optional(text), read: text },

@@ -40,6 +40,7 @@ import { cardOfJob } from './features/jobCard.js';
 import { jobs } from './features/jobs.js';
 import { learnSums } from './features/learn.js';
 import { listFiles } from './features/listFiles.js';
+import { newOption } from './features/newOption.js';
 import { optionList } from './features/options.js';
 import { outline } from './features/outline.js';
 import { planOfRetrofit } from './features/planRetrofit.js';
@@ -50,6 +51,7 @@ import { renameFiles } from './features/renameFiles.js';
 import { restore } from './features/restore.js';
 import { selectionRanges } from './features/selectionRanges.js';
 import { semanticTokens } from './features/semanticTokens.js';
+import { similarDumps } from './features/similarDumps.js';
 import { status } from './features/status.js';
 import { comparisonOfThree } from './features/threeWays.js';
 import { recordOfVehicle } from './features/vehicleRecord.js';
@@ -68,6 +70,8 @@ import { warmUp } from './warmUp.js';
 
 const FEATURES: readonly Feature[] = [
   addFoundOption,
+  newOption,
+  similarDumps,
   backup,
   balanceChoices,
   cardOfJob,

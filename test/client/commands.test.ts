@@ -204,7 +204,11 @@ describe('commands', () => {
     const text = (FILES[FOUND] ?? '').replace(/^@seal.*\n/m, '');
     session.editor.files.set('file:///cars/fresh.cfgdump', new TextEncoder().encode(text));
     await session.open('fresh.cfgdump');
-    session.editor.brokenDisk = true;
+    const answer = await session.connection.sendRequest('countersum/backup', { uri: 'file:///cars/fresh.cfgdump' });
+    session.instead.set('countersum/backup', () => {
+      session.editor.brokenDisk = true;
+      return answer;
+    });
     const before = session.editor.files.size;
     await session.run('makeBackup');
     assert.equal(session.editor.files.size, before);
@@ -217,6 +221,7 @@ describe('commands', () => {
     session.editor.files.set('file:///cars/unknown.cfgdump', new TextEncoder().encode(text));
     await session.open('unknown.cfgdump');
     session.editor.person.pick = () => [];
+    session.editor.person.write = (_, value) => value;
     await session.run('learn');
     const [panel] = session.editor.panels;
     assert.equal(panel?.title, 'Checksum rule of unknown.cfgdump');
@@ -237,8 +242,14 @@ describe('commands', () => {
     const [panel] = session.editor.panels;
     assert.match(panel?.html ?? '', /line 3, byte 2, bit 5/);
     panel?.send({ add: 0 });
+    const offered: string[] = [];
+    session.editor.person.notice = (_, buttons) => {
+      offered.push(...buttons);
+      return undefined;
+    };
     panel?.send({ trials: true });
     await until(() => shown('markdown') !== '');
+    await until(() => offered.includes('Make a Backup'));
     assert.match(session.text('car-1.dump-profile.json'), /"heated-seats"/);
     assert.match(shown('markdown'), /heated-seats/);
   });

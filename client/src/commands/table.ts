@@ -10,6 +10,7 @@ import { jobCard } from './jobCard.js';
 import { jobStep } from './jobStep.js';
 import { learn } from './learn.js';
 import { makeBackup } from './makeBackup.js';
+import { newOption } from './newOption.js';
 import { openAsDumpText } from './openAsDumpText.js';
 import { openDemo } from './openDemo.js';
 import { openImageView } from './openImageView.js';
@@ -48,6 +49,7 @@ export const COMMANDS: readonly Command[] = [
   showOption,
   learn,
   findOption,
+  newOption,
   showByteOverview,
   nextChange,
   previousChange,

@@ -34,7 +34,10 @@ export function readBackup(backup: BackupStatus): Result<Dump> {
     case 'itself':
       return refuse(phrase('The backup is this file itself. Name the dump as it was found.'));
     case 'none':
-      return refuse(phrase('This dump names no backup. Make one first, or add a line "@backup NAME.cfgdump".'));
+      return {
+        ...refuse(phrase('This dump names no backup. Make one first, or add a line "@backup NAME.cfgdump".')),
+        helps: 'backup',
+      };
   }
 }
 

@@ -8,6 +8,7 @@ import { recognise } from '../format/notationOf.js';
 import type { Label, RecordRow, Row } from '../format/row.js';
 import { whyUnclear } from '../format/whyUnclear.js';
 import { WORDS, wordOf } from '../format/word.js';
+import { passedRows } from '../model/account.js';
 import { type Dump, sampleOf } from '../model/dump.js';
 import { whyRepeated } from '../model/gate.js';
 import { HEADER_NAMES, headersOf, type PlacedHeader, repeatedHeaders } from '../model/headers.js';
@@ -27,6 +28,18 @@ export function rowProblems(dump: Dump): Problem[] {
         ...(meant === undefined ? {} : { meant }),
       }),
     );
+  });
+}
+
+/** Lines that hold hex digits and are taken for text, though nobody says that they are a comment. */
+export function passedProblems(dump: Dump): Problem[] {
+  return passedRows(dump).map((row) => {
+    const text = dump.rows[row]?.text ?? '';
+    const start = text.length - text.trimStart().length;
+    const message = phrase(
+      'This line holds hex digits and is not read. Put # before it if it is a comment; if it holds a sum, give the sum in "totals" a "pattern".',
+    );
+    return problem('line-not-read', { row, start, end: Math.min(text.trimEnd().length, start + 120) }, message);
   });
 }
 
