@@ -119,8 +119,9 @@ export function layoutProblems(dump: Dump): Problem[] {
 
 /** The line that a label means whose numbers are not written in canonical form; undefined where it means none. */
 function meantLabel({ profile: { geometry } }: Dump, label: Label): Label | undefined {
-  const meant = typeof label === 'string' && geometry?.kind === 'lines' ? readLineLabel(label) : undefined;
-  return meant !== undefined && geometry?.kind === 'lines' && dataBytes(geometry, meant) > 0 ? meant : undefined;
+  if (typeof label !== 'string' || geometry?.kind !== 'lines') return undefined;
+  const meant = readLineLabel(label);
+  return meant !== undefined && dataBytes(geometry, meant) > 0 ? meant : undefined;
 }
 
 function unknownLine({ profile, layout }: Dump, label: Label, meant: Label | undefined): Phrase {
