@@ -55,6 +55,10 @@ describe('the other modules of a vehicle', () => {
     assert.deepEqual(await found({ '2041/b.cfgdump': OTHER.replace('q.dump', 'p.dump') }), []);
     assert.deepEqual(await found({ '2041/b.cfgdump': OTHER.replace('../q', '//cars/q') }), []);
     assert.deepEqual(await found({ '2041/b.cfgdump': `@seal sha256:00\n${OTHER}` }), []);
+    assert.deepEqual(
+      await found({ '2041/b.cfgdump': OTHER.replace('@vin', '@profile ../p.dump-profile.json\n@vin') }),
+      [],
+    );
   });
 
   it('are those in work, where there are any', async () => {
