@@ -7,15 +7,15 @@ import { centerOf, changeTo, type Solutions } from './latticePoints.js';
 import { type Budget, type Change, type FreeByte, isModular, type System, spend } from './system.js';
 
 /** A half of the bytes is kept in a table with at most so many of its values at first, and in the end. */
-const KEPT = { first: 2 ** 11, most: 2 ** 17 };
+const KEPT = { first: 2 ** 13, most: 2 ** 17 };
 
 /** For each value kept so many of the other half are looked up before both begin anew. */
 const LOOKED_UP_FOR_KEPT = 8;
 
 const NODES_TO_BEGIN = 4000;
 const NODES_A_STEP = 200;
-const STEPS_PER_NODE = 8;
-const STEPS_PER_VALUE = 10;
+const STEPS_PER_NODE = 3;
+const STEPS_PER_VALUE = 5;
 
 /**
  * Solves congruences and binary equations together, where both are wide. From values that fulfil the congruences the
@@ -53,15 +53,16 @@ export function* latticeMeet(
     if (halves === undefined) continue;
     const [kept, lookedUp] = halves;
     const table = emptyEffectTable(effects, kept.bytes, size);
-    for (let left = true; left; ) {
+    let taken = 0;
+    for (let left = true; left && taken < size; ) {
       if (!spend(budget, NODES_A_STEP * STEPS_PER_NODE)) return undefined;
       yield;
-      let taken = 0;
+      const before = taken;
       left = takeValues(kept.values, (values) => {
         taken++;
         return table.add(values);
       });
-      spend(budget, STEPS_PER_VALUE * taken);
+      spend(budget, STEPS_PER_VALUE * (taken - before));
     }
     let count = 0;
     let found: Change | undefined;
@@ -128,8 +129,12 @@ function halvesOf(
   return kept && other && [kept, other];
 }
 
-/** So many values near one place are taken before it goes on near another: neighbours differ in their low bits alone. */
+/**
+ * So many values near one place are taken before it goes on near another: neighbours differ in their low bits alone. Where
+ * there are few values, all of them are gone through from one place.
+ */
 const VALUES_NEAR = 64;
+const MOST_BITS_FROM_ONE_PLACE = 12;
 
 /** Values of some bytes with which the congruences stay as they are with `from`, from all over their room. */
 function valuesAnywhere(
@@ -141,7 +146,7 @@ function valuesAnywhere(
 ): Values {
   const like = Uint8Array.from(bytes, (byte) => from[byte] as number);
   let near = lattice.valuesNear(like, { like });
-  let left = VALUES_NEAR;
+  let left = lattice.bits > MOST_BITS_FROM_ONE_PLACE ? VALUES_NEAR : Number.POSITIVE_INFINITY;
   return {
     isDone: () => near === undefined || near.isDone(),
     next: (nodes) => {

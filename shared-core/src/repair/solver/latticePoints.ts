@@ -9,7 +9,7 @@ const FIRST_NODES = 1000;
 const NODES_A_STEP = 200;
 
 /** A node visits all unknowns, as often as there are rows. */
-const STEPS_PER_NODE = 8;
+const STEPS_PER_NODE = 3;
 
 /** Values of bytes that fulfil congruences: found by what is near the middle of their room, then elsewhere by chance. */
 export interface Solutions {
