@@ -85,8 +85,7 @@ function balancedFromBackup(dump: Dump, plan: RepairPlan, wrong: readonly number
   const groups = balanceGroups(dump, fixed);
   const taken = takenFrom(backup, dump, groups.flat());
   const begun = afterWrites(dump, taken);
-  const sums = sumsOnly(begun, ({ keep }) => !keep);
-  const right = afterWrites(begun, sums);
+  const { writes: sums, after: right } = sumsOnly(begun, ({ keep }) => !keep);
   const left = wrongTotals(right);
   const rest = left.length === 0 ? done(rewritten([])) : rebalanceByFirst(right, groups, left, wholeBudget(allowance));
   if (!rest.ok) return undefined;

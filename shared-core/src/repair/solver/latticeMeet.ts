@@ -1,10 +1,10 @@
 import type { Steps } from '../../base/steps.js';
 import { type ByteLattice, byteLatticeOf, type Values } from './byteLattice.js';
 import { type Chance, chanceFrom, shuffled } from './chance.js';
-import { effectTable, emptyEffectTable } from './effectTable.js';
+import { type Effects, effectTable, emptyEffectTable } from './effectTable.js';
 import type { Gf2Matrix } from './gf2Matrix.js';
 import { centerOf, changeTo, type Solutions } from './latticePoints.js';
-import { type Budget, type Change, type FreeByte, isModular, type System, spend } from './system.js';
+import { type Budget, type Change, type FreeByte, isModular, mustStop, type System, spend } from './system.js';
 
 /** A half of the bytes is kept in a table with at most so many of its values at first, and in the end. */
 const KEPT = { first: 2 ** 13, most: 2 ** 17 };
@@ -14,6 +14,7 @@ const LOOKED_UP_FOR_KEPT = 8;
 
 const NODES_TO_BEGIN = 4000;
 const NODES_A_STEP = 200;
+const VALUES_A_STEP = 200;
 const STEPS_PER_NODE = 3;
 const STEPS_PER_VALUE = 5;
 
@@ -51,39 +52,54 @@ export function* latticeMeet(
     );
     if (!spend(budget, system.free.length ** 3)) return undefined;
     if (halves === undefined) continue;
-    const [kept, lookedUp] = halves;
-    const table = emptyEffectTable(effects, kept.bytes, size);
-    let taken = 0;
-    for (let left = true; left && taken < size; ) {
-      if (!spend(budget, NODES_A_STEP * STEPS_PER_NODE)) return undefined;
-      yield;
-      const before = taken;
-      left = takeValues(kept.values, (values) => {
-        taken++;
-        return table.add(values);
-      });
-      spend(budget, STEPS_PER_VALUE * (taken - before));
-    }
-    let count = 0;
-    let found: Change | undefined;
-    for (let left = true; left && count < LOOKED_UP_FOR_KEPT * size && found === undefined; ) {
-      if (!spend(budget, NODES_A_STEP * STEPS_PER_NODE)) return undefined;
-      yield;
-      const before = count;
-      left = takeValues(lookedUp.values, (values) => {
-        count++;
-        const other = table.missing(lookedUp.bytes, values);
-        if (other === undefined) return true;
-        const whole = from.slice();
-        for (const [i, byte] of kept.bytes.entries()) whole[byte] = other[i] as number;
-        for (const [i, byte] of lookedUp.bytes.entries()) whole[byte] = values[i] as number;
-        const change = changeTo(system, whole);
-        if (system.verifies(change)) found = change;
-        return found === undefined;
-      });
-      spend(budget, STEPS_PER_VALUE * (count - before));
-    }
+    const found = yield* meet(system, from, effects, halves, size, budget);
     if (found !== undefined) return found;
+    if (budget.steps < 0 || mustStop(budget)) return undefined;
+  }
+}
+
+/** Keeps some values of one half by their effects, and looks up what is missing to those of the other. */
+function* meet(
+  system: System & { readonly verifies: (change: Change) => boolean },
+  from: Uint8Array,
+  effects: Effects,
+  [kept, lookedUp]: readonly [Half, Half],
+  size: number,
+  budget: Budget,
+): Steps<Change | undefined> {
+  const table = emptyEffectTable(effects, kept.bytes, size);
+  let found: Change | undefined;
+  yield* visitValues(kept.values, size, budget, table.add);
+  yield* visitValues(lookedUp.values, LOOKED_UP_FOR_KEPT * size, budget, (values) => {
+    const other = table.missing(lookedUp.bytes, values);
+    if (other === undefined) return true;
+    const whole = from.slice();
+    for (const [i, byte] of kept.bytes.entries()) whole[byte] = other[i] as number;
+    for (const [i, byte] of lookedUp.bytes.entries()) whole[byte] = values[i] as number;
+    const change = changeTo(system, whole);
+    if (system.verifies(change)) found = change;
+    return found === undefined;
+  });
+  return found;
+}
+
+/** Visits at most so many values, until `visit` has enough or the budget is used up. */
+function* visitValues(
+  values: Values,
+  most: number,
+  budget: Budget,
+  visit: (values: Uint8Array) => boolean,
+): Steps<void> {
+  for (let count = 0; count < most && !values.isDone(); ) {
+    const before = count;
+    for (let left = VALUES_A_STEP; left > 0; left--) {
+      const next = values.next(NODES_A_STEP);
+      if (next === undefined) break;
+      count++;
+      if (!visit(next)) return;
+    }
+    if (!spend(budget, NODES_A_STEP * STEPS_PER_NODE + STEPS_PER_VALUE * (count - before))) return;
+    yield;
   }
 }
 
@@ -160,14 +176,4 @@ function valuesAnywhere(
       return near?.next(nodes);
     },
   };
-}
-
-/** Visits values until so many nodes give none; false at the end, or where `visit` has enough. */
-function takeValues(values: Values, visit: (values: Uint8Array) => boolean): boolean {
-  for (let left = NODES_A_STEP; left > 0; left--) {
-    const next = values.next(NODES_A_STEP);
-    if (next === undefined) return !values.isDone();
-    if (!visit(next)) return false;
-  }
-  return true;
 }
