@@ -30,7 +30,10 @@ export interface Values {
   readonly isDone: () => boolean;
 }
 
-/** The lattice of the given bytes of a system under its congruences. */
+/** Reducing a basis takes the third power of its rows. */
+const MOST_UNKNOWNS = 48;
+
+/** The lattice of the given bytes of a system under its congruences; undefined where they are none or too many. */
 export function byteLatticeOf(system: System, bytes: readonly number[]): ByteLattice | undefined {
   const runs = bytes.flatMap((index, byte) => runsOf(system.free[index]?.mask ?? 0, byte));
   const now = Uint8Array.from(bytes, (index) => system.free[index]?.value ?? 0);
@@ -42,7 +45,7 @@ export function byteLatticeOf(system: System, bytes: readonly number[]): ByteLat
   }));
   // In these units the room of each run reaches from -1 to 1.
   const scale = Float64Array.from(runs, ({ most }) => 2 / most);
-  const lattice = runs.length === 0 ? undefined : congruenceLattice(congruences, scale);
+  const lattice = runs.length === 0 || runs.length > MOST_UNKNOWNS ? undefined : congruenceLattice(congruences, scale);
   if (lattice === undefined) return undefined;
   const valuesNear = (center: Uint8Array, wanted: Wanted): Values | undefined => {
     const growth = 'growth' in wanted ? wanted.growth : congruences.map(() => 0);

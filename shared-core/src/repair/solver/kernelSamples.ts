@@ -27,7 +27,9 @@ export function* kernelSamples(
   tables: Tables,
   budget: Budget,
 ): Steps<Change | 'none' | undefined> {
-  const { flips, kernel } = solutionsOf(matrix);
+  const solutions = solutionsOf(matrix);
+  if (solutions === undefined) return 'none';
+  const { flips, kernel } = solutions;
   const all = [...system.free.keys()];
   const chance = chanceFrom(kernel.length + 1);
   const isWhole = kernel.length <= MOST_MEMBERS;
@@ -40,7 +42,7 @@ export function* kernelSamples(
         if (system.verifies(change)) return change;
       }
       if (samples % SAMPLES_A_STEP !== 0) continue;
-      if (!spend(budget, 2 * SAMPLES_A_STEP)) return undefined;
+      if (!spend(budget, SAMPLES_A_STEP * (1 + (all.length + kernel.length) / 16))) return undefined;
       yield;
     }
     if (isWhole) return 'none';
@@ -48,7 +50,7 @@ export function* kernelSamples(
   }
 }
 
-/** One solution of the binary equations over all bytes, and the flips that change nothing in them. */
+/** One solution of the binary equations over all bytes, and the flips that change nothing in them; undefined where there is none. */
 function solutionsOf({ words, vectors, masks, targets }: Gf2Matrix) {
   const extra = Math.ceil(vectors.length / 4);
   const basis = emptyXorBasis(words, extra, 32 * words);
@@ -66,7 +68,7 @@ function solutionsOf({ words, vectors, masks, targets }: Gf2Matrix) {
   const target = new Int32Array(words + extra);
   target.set(targets.subarray(0, words));
   reduce(basis, target, 0);
-  if (!isZero(target, 0, words)) throw new RangeError('what is wanted is not in the span');
+  if (!isZero(target, 0, words)) return undefined;
   return { flips: target.slice(words), kernel };
 }
 

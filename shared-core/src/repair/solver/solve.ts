@@ -31,7 +31,7 @@ export function solveTask(task: SumTask, budget: Budget): Answer {
 export function* solveTaskInSteps(task: SumTask, budget: Budget): Steps<Answer> {
   const few = yield* fewestBytes(task, budget);
   if (few.kind !== 'gave-up' || mustStop(budget)) return few;
-  return (yield* someSolution(task, { ...budget, steps: 2 * budget.steps })) ?? few;
+  return (yield* someSolution(task, { ...budget, steps: 3 * budget.steps })) ?? few;
 }
 
 function* fewestBytes(task: SumTask, budget: Budget): Steps<Answer> {
