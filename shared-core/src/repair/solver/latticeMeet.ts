@@ -13,7 +13,7 @@ const KEPT = { first: 2 ** 13, most: 2 ** 17 };
 const LOOKED_UP_FOR_KEPT = 8;
 
 const NODES_TO_BEGIN = 4000;
-const NODES_A_STEP = 200;
+const NODES_A_STEP = 100;
 const VALUES_A_STEP = 200;
 const STEPS_PER_NODE = 3;
 const STEPS_PER_VALUE = 5;
@@ -173,7 +173,10 @@ function valuesAnywhere(
         );
         left = VALUES_NEAR;
       }
-      return near?.next(nodes);
+      const values = near?.next(nodes);
+      // Where nothing is near, it is quicker to go on elsewhere.
+      if (values === undefined && Number.isFinite(left)) left = 0;
+      return values;
     },
   };
 }
