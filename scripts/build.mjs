@@ -32,7 +32,7 @@ const inPages = await build({
   minify: true,
   sourcemap: false,
   write: false,
-  entryPoints: ['client/src/pages/inPage/map.ts'],
+  entryPoints: ['client/src/pages/inPage/byteOverview.ts'],
 });
 
 const shipped = {
@@ -43,7 +43,7 @@ const shipped = {
   external: ['vscode'],
   define: {
     NAMED_FORMS,
-    MAP_SCRIPT: JSON.stringify(inPages.outputFiles[0].text),
+    OVERVIEW_SCRIPT: JSON.stringify(inPages.outputFiles[0].text),
     COUNTERSUM_VERSION: JSON.stringify(JSON.parse(readFileSync('package.json', 'utf8')).version),
   },
   outdir: 'dist',
@@ -88,7 +88,7 @@ const tests = {
   format: 'cjs',
   packages: 'external',
   plugins: [playedEditor],
-  define: { MAP_SCRIPT: '""', NAMED_FORMS },
+  define: { OVERVIEW_SCRIPT: '""', NAMED_FORMS },
   outdir: 'out/test',
   outbase: 'test',
   entryPoints: withTests ? testFiles('test') : [],

@@ -1,7 +1,8 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
-import type { InitializationOptions } from '../../shared-core/src/index.js';
+import { type InitializationOptions, JOBS_CHANGED } from '../../shared-core/src/index.js';
 import { askAgain, createAsking } from './ask.js';
+import { createBackupFirst } from './backupFirst.js';
 import { register } from './command.js';
 import { COMMANDS } from './commands/table.js';
 import { followCurrentDump } from './currentDump.js';
@@ -14,9 +15,9 @@ import { registerRawFiles } from './rawFileSystem.js';
 import { createRawTexts } from './rawText.js';
 import { fileUri, shownUri, withFileUris } from './rawUri.js';
 import { protectSealed } from './sealed.js';
+import { createByteOverview } from './views/byteOverview.js';
 import { createChangesView } from './views/changesView.js';
 import { COMPARE_SCHEME, createComparison } from './views/comparison.js';
-import { createDumpMap } from './views/dumpMap.js';
 import { createJobView } from './views/jobView.js';
 import { createOptionsView } from './views/optionsView.js';
 import { createStatus } from './views/status.js';
@@ -37,26 +38,32 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
   files = answerForFiles(client);
   const raw = registerRawFiles(context.workspaceState, createRawTexts(client));
   const asking = createAsking(client);
+  const backupFirst = createBackupFirst(asking.ask);
   const pages = createPages();
-  const current = followCurrentDump();
+  const changed = new vscode.EventEmitter<void>();
+  const told = client.onNotification(JOBS_CHANGED, () => changed.fire());
+  const current = followCurrentDump(changed.event);
   const changes = createChangesView(client, asking.ask, current);
   const comparison = createComparison(asking.ask, pages.show, changes);
   const options = createOptionsView(client, current);
-  const map = createDumpMap(client, current);
-  const job = createJobView(client, current);
-  const views = { current, changes, comparison, options, map, job };
+  const byteOverview = createByteOverview(client, current);
+  const job = createJobView(client, current, changed.event);
+  const views = { current, changes, comparison, options, byteOverview, job };
   context.subscriptions.push(
     raw,
+    changed,
+    told,
     client,
     files,
     asking,
+    backupFirst,
     pages,
     ...Object.values(views),
     createStatus(client, current),
     protectSealed(),
     registerLargeImage(client),
     offerDumps(client, context.workspaceState),
-    register(COMMANDS, { client, ask: asking.ask, showPage: pages.show, extension: context, ...views }),
+    register(COMMANDS, { client, ask: asking.ask, backupFirst, showPage: pages.show, extension: context, ...views }),
   );
   // Whoever asks the server waits for it; the editor need not. Where it does not start, the client itself says so.
   client.start().catch(() => undefined);

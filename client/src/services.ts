@@ -1,11 +1,12 @@
 import type { ExtensionContext } from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
 import type { AskServer } from './ask.js';
+import type { BackupFirst } from './backupFirst.js';
 import type { CurrentDump } from './currentDump.js';
 import type { ShowPage } from './pages/markdownPages.js';
+import type { ByteOverview } from './views/byteOverview.js';
 import type { Changes } from './views/changesView.js';
 import type { Comparison } from './views/comparison.js';
-import type { DumpMap } from './views/dumpMap.js';
 import type { JobView } from './views/jobView.js';
 import type { OptionsView } from './views/optionsView.js';
 
@@ -13,12 +14,13 @@ import type { OptionsView } from './views/optionsView.js';
 export interface Services {
   readonly client: BaseLanguageClient;
   readonly ask: AskServer;
+  readonly backupFirst: BackupFirst;
   readonly current: CurrentDump;
   readonly showPage: ShowPage;
   readonly changes: Changes;
   readonly comparison: Comparison;
   readonly job: JobView;
-  readonly map: DumpMap;
+  readonly byteOverview: ByteOverview;
   readonly options: OptionsView;
   readonly extension: Pick<ExtensionContext, 'extensionUri' | 'globalStorageUri' | 'workspaceState'>;
 }

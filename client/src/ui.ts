@@ -16,6 +16,11 @@ export async function confirm(question: string, accept: string, detail: readonly
   return (await vscode.window.showWarningMessage(literal(question), options, accept)) === accept;
 }
 
+/** Asks which way to go before anything else can be done; undefined where the person goes away. */
+export async function choosing(question: string, ...ways: readonly string[]): Promise<string | undefined> {
+  return vscode.window.showWarningMessage(literal(question), { modal: true }, ...ways);
+}
+
 /** Says in the status bar for a while what was done. */
 export function tellDone(text: string): void {
   vscode.window.setStatusBarMessage(`$(check) ${literal(text)}`, 8000);

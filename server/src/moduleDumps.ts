@@ -2,16 +2,21 @@ import type { CancellationToken } from 'vscode-languageserver';
 import {
   bindLearnedSteps,
   type Dump,
+  draftText,
   type FindOptionParams,
+  fileName,
+  groupByTag,
   type LabelledDump,
   labelledByTag,
+  likelyModuleName,
+  namedDraft,
   type Phrase,
   phrase,
   textOfRows,
   valueIn,
 } from '../../shared-core/src/index.js';
 import { dumpNames } from './dumpNames.js';
-import type { Session } from './session.js';
+import type { FileAnalysis, Session } from './session.js';
 import { inSlices, pauses } from './slices.js';
 
 /** Dumps of one module, of many cars, put in groups by their equipment. */
@@ -23,7 +28,7 @@ export interface ModuleDumps {
   readonly version: number | null;
   readonly profileUri: string | undefined;
   /** The text of a profile that was learned, where none is named. */
-  readonly draft: string | undefined;
+  readonly draft: { readonly draft: string; readonly title: string } | undefined;
   readonly remarks: readonly Phrase[];
 }
 
@@ -34,10 +39,22 @@ export interface DumpOfModule {
   readonly version: number | null;
 }
 
-/** The dumps of one module, and which files nobody can tell of. */
+/** The dumps of one module, and those that are none of them. */
 export interface DumpsOfModule {
   readonly dumps: readonly DumpOfModule[];
-  readonly unread: readonly Phrase[];
+  readonly others: readonly OtherDump[];
+  /** The profile that all of them name. */
+  readonly profileUri: string | undefined;
+}
+
+/** A dump of the folder that is not compared, and why. */
+export interface OtherDump {
+  readonly uri: string;
+  readonly why: Phrase;
+  /** Undefined where it cannot be read. */
+  readonly dump: Dump | undefined;
+  /** It can be read and names no profile. */
+  readonly isUnnamed: boolean;
 }
 
 /** The dumps of the workspace that the same profile explains as this one; where none does, those that none explains. */
@@ -46,20 +63,39 @@ export async function dumpsOfModule(session: Session, uri: string): Promise<Dump
   if (own === undefined) return undefined;
   const uris = [...new Set([own.file, ...(await session.list()).dumps])];
   const found: Omit<DumpOfModule, 'name'>[] = [];
-  const unread: Phrase[] = [];
+  const others: OtherDump[] = [];
   const pause = pauses();
   for (const one of uris) {
     await pause();
     const bound = await session.bindFile(one);
     if (!bound.ok) {
-      unread.push(phrase('Left out: {0}.', bound.why));
+      others.push({ uri: one, why: bound.why, dump: undefined, isUnnamed: false });
       continue;
     }
     const { dump, version, profile, profileFile } = bound.value;
     if (profileFile === own.profileFile && profile.kind === own.profile.kind) found.push({ uri: one, dump, version });
+    else
+      others.push({
+        uri: one,
+        why: whyNotCompared(own.profileFile, profileFile),
+        dump,
+        isUnnamed: profileFile === undefined,
+      });
   }
   const names = dumpNames(found.map(({ uri: found }) => found));
-  return { dumps: found.map((one, i) => ({ ...one, name: names[i] ?? one.uri })), unread };
+  return { dumps: found.map((one, i) => ({ ...one, name: names[i] ?? one.uri })), others, profileUri: profileOf(own) };
+}
+
+function profileOf({ profile, profileFile }: Pick<FileAnalysis, 'profile' | 'profileFile'>): string | undefined {
+  return profile.kind === 'read' ? profileFile : undefined;
+}
+
+/** Dumps are compared byte by byte only where one profile says what the bytes of both are. */
+function whyNotCompared(own: string | undefined, other: string | undefined): Phrase {
+  if (own === undefined)
+    return phrase('It names the profile {0}, and the dump that is asked about names none.', fileName(other ?? ''));
+  if (other === undefined) return phrase('It names no profile. Name {0} in it, if that is its module.', fileName(own));
+  return phrase('It names another profile, {0}: it is of another module.', fileName(other));
 }
 
 /** The dumps that a search compares: those that are named, or else all of the module, by what their headers say. */
@@ -71,7 +107,7 @@ export async function gatherDumps(
   const own = valueIn(await session.analyzeFile(uri));
   const ofModule = await dumpsOfModule(session, uri);
   if (own === undefined || ofModule === undefined) return undefined;
-  const { dumps: all, unread } = ofModule;
+  const { dumps: all, others } = ofModule;
   const chosen = fitted.length + absent.length > 0;
   const groupOf = (one: string) => (fitted.includes(one) ? 0 : absent.includes(one) ? 1 : undefined);
   const isKnown = own.profile.kind === 'read';
@@ -79,14 +115,33 @@ export async function gatherDumps(
   const bound = all.map(({ dump, ...one }, i) => ({ ...one, dump: learned?.dumps[i] ?? dump }));
   const labels = labelledByTag(bound, tag);
   const { dump, version } = bound.find((one) => one.uri === own.file) ?? own;
+  const title = likelyModuleName(dump, fileName(uri));
   return {
     labelled: chosen ? bound.map(({ uri: one, ...rest }) => ({ ...rest, group: groupOf(one) })) : labels.dumps,
     own: dump,
     version,
-    profileUri: isKnown ? own.profileFile : undefined,
-    draft: learned === undefined ? undefined : `${JSON.stringify(learned.profile, null, 2)}\n`,
-    remarks: [...unread, ...(chosen ? [] : labels.remarks), ...(isKnown ? [] : [howSummed(learned !== undefined)])],
+    profileUri: profileOf(own),
+    draft: learned === undefined ? undefined : { draft: draftText(namedDraft(learned.profile, title)), title },
+    remarks: [
+      ...notCompared(others, chosen ? undefined : tag),
+      ...(chosen ? [] : labels.remarks),
+      ...(isKnown ? [] : [howSummed(learned !== undefined)]),
+    ],
   };
+}
+
+/** More dumps than these are not named one by one. */
+const MOST_NAMED = 5;
+
+/** Files that cannot be read are always told; dumps by another profile, or none, where their headers say that they were meant. */
+function notCompared(others: readonly OtherDump[], tag: string | undefined): readonly Phrase[] {
+  const unread = others.flatMap(({ dump, why }) => (dump === undefined ? phrase('Left out: {0}.', why) : []));
+  const meant = others.filter(
+    ({ dump }) => tag !== undefined && dump !== undefined && groupByTag(dump, tag) !== undefined,
+  );
+  const named = meant.slice(0, MOST_NAMED).map(({ uri, why }) => phrase('Not compared: {0}. {1}', fileName(uri), why));
+  const more = meant.length - named.length;
+  return [...unread, ...named, ...(more > 0 ? [phrase('Not compared for such reasons: {0} more dumps.', more)] : [])];
 }
 
 function textOf({ name, dump }: DumpOfModule): { name: string; text: string } {

@@ -4,6 +4,7 @@ import {
   type Label,
   type OptionMap,
   type OptionSearch,
+  oddsInWords,
   type Phrase,
   rounded,
 } from '../../shared-core/src/index.js';
@@ -20,7 +21,8 @@ export function optionMap(search: OptionSearch, say: (said: Phrase) => string): 
   const lines = new Map<Label, OptionMap['rows'][number]['cells'][number][]>();
   places.forEach(({ line, byte }, column) => {
     const q = search.rates[column];
-    const cell = { byte, q: q === undefined ? null : say(rounded(q)), level: q === undefined ? 0 : levelOf(q) };
+    const said = q === undefined ? { q: null, odds: null } : { q: say(rounded(q)), odds: say(oddsInWords(q)) };
+    const cell = { byte, ...said, level: q === undefined ? 0 : levelOf(q) };
     lines.set(line, [...(lines.get(line) ?? []), cell]);
   });
   const all = [...lines].map(([line, cells]) => ({

@@ -17,12 +17,14 @@ import type { Feature } from './feature.js';
 import { addFoundOption } from './features/addOption.js';
 import { backup } from './features/backup.js';
 import { balanceChoices } from './features/balanceChoices.js';
+import { byteOverview } from './features/byteOverview.js';
 import { changes } from './features/changes.js';
 import { codeActions } from './features/codeActions.js';
 import { codeLens } from './features/codeLens.js';
 import { compare } from './features/compare.js';
 import { completion } from './features/completion.js';
 import { convert } from './features/convert.js';
+import { correctChecksums } from './features/correctChecksums.js';
 import { definition } from './features/definition.js';
 import { describeDump } from './features/describe.js';
 import { diagnostics, pulls, pushAll } from './features/diagnostics.js';
@@ -38,7 +40,7 @@ import { cardOfJob } from './features/jobCard.js';
 import { jobs } from './features/jobs.js';
 import { learnSums } from './features/learn.js';
 import { listFiles } from './features/listFiles.js';
-import { dumpMap } from './features/map.js';
+import { newOption } from './features/newOption.js';
 import { optionList } from './features/options.js';
 import { outline } from './features/outline.js';
 import { planOfRetrofit } from './features/planRetrofit.js';
@@ -47,9 +49,9 @@ import { references } from './features/references.js';
 import { rename } from './features/rename.js';
 import { renameFiles } from './features/renameFiles.js';
 import { restore } from './features/restore.js';
-import { rightAllSums } from './features/rightAllSums.js';
 import { selectionRanges } from './features/selectionRanges.js';
 import { semanticTokens } from './features/semanticTokens.js';
+import { similarDumps } from './features/similarDumps.js';
 import { status } from './features/status.js';
 import { comparisonOfThree } from './features/threeWays.js';
 import { recordOfVehicle } from './features/vehicleRecord.js';
@@ -68,6 +70,8 @@ import { warmUp } from './warmUp.js';
 
 const FEATURES: readonly Feature[] = [
   addFoundOption,
+  newOption,
+  similarDumps,
   backup,
   balanceChoices,
   cardOfJob,
@@ -81,7 +85,7 @@ const FEATURES: readonly Feature[] = [
   definition,
   describeDump,
   diagnostics,
-  dumpMap,
+  byteOverview,
   documentLinks,
   folding,
   formatting,
@@ -102,7 +106,7 @@ const FEATURES: readonly Feature[] = [
   references,
   rename,
   renameFiles,
-  rightAllSums,
+  correctChecksums,
   selectionRanges,
   semanticTokens,
   status,

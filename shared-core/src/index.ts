@@ -14,6 +14,7 @@ export { fixesFor } from './actions/fixes/fixesFor.js';
 export { optionFixes } from './actions/fixes/optionFixes.js';
 export { FIX_EVERYTHING, fixForSaving } from './actions/fixes/sumFixes.js';
 export { notWorkedOut, workOut } from './actions/fixes/workOut.js';
+export { boundBy, explainsWhole, textNaming, whyNotNamed } from './actions/nameProfile.js';
 export { balanceAt, balancePlaces, fix, placeToBalance } from './actions/repair.js';
 export { linesToRestore, type Restored, restore, soundBackup, takeLines } from './actions/restore.js';
 export { type SumsPlan, setOptions } from './actions/setOptions.js';
@@ -39,7 +40,8 @@ export type { LoadedDump } from './checks/loadedDump.js';
 export { sameVehicle } from './checks/otherModules.js';
 export type { Problem } from './checks/problem.js';
 export { shownProblems } from './checks/shownProblems.js';
-export { allSumsRight, sumsLeft } from './checks/sumsLeft.js';
+export { allSumsRight } from './checks/sumsLeft.js';
+export { isFormUnknown } from './checks/unknownForm.js';
 export {
   isGood,
   statusOf,
@@ -128,6 +130,7 @@ export { verifyReadBack } from './jobs/verify/verify.js';
 // learn: what nobody documented
 export { addOption, type DraftOption, editedProfile, optionOf, whyNotAdded } from './learn/addOption.js';
 export { bindLearnedSteps } from './learn/bindLearned.js';
+export { draftText, namedDraft } from './learn/draftProfile.js';
 export { FOUND, findOption, findOptionSteps, type OptionSearch } from './learn/findOption/findOption.js';
 export type { LabelledDump } from './learn/findOption/labelledDump.js';
 export { type PairSearch, pairIn } from './learn/findOption/pair.js';
@@ -143,10 +146,15 @@ export {
   rounded,
   valuesInHex,
 } from './learn/findOption/searchInWords.js';
-export { labelledByTag, tagCounts } from './learn/findOption/tags.js';
+export { groupByTag, labelledByTag, tagCounts } from './learn/findOption/tags.js';
 export { learn, learnSteps } from './learn/learn.js';
 export type { LearnCandidate, TextToLearn } from './learn/learning.js';
-export { chanceInWords, lineSumInWords, totalInWords } from './learn/ruleInWords.js';
+export { likelyModuleName } from './learn/moduleName.js';
+export { chanceInFigures, oddsInWords, oddsWithFigures } from './learn/odds.js';
+export { fieldsToName, namedByHand } from './learn/placeToName.js';
+export { lineSumInWords, totalInWords } from './learn/ruleInWords.js';
+export { type WorkedSum, workedSum } from './learn/workedSum.js';
+export { accountInWords, accountOf } from './model/account.js';
 // model: dumps: rows bound by a profile; the gate to changes
 export type { ByteWrite } from './model/byteWrite.js';
 export { addressCell, addressOf, type Cell, cellKey, presentCells } from './model/cell.js';
@@ -171,6 +179,7 @@ export { type OptionReading, optionSpan, optionsAt, readOption, wordsOrHex } fro
 export { protectedPlaces } from './model/protected.js';
 export { type MemoryRegion, regionsOf } from './model/regions.js';
 export { type Role, type RoleRun, rolesIn } from './model/roles.js';
+export { sameRecords } from './model/seal.js';
 export { SPACINGS, type Spacing } from './model/spacing.js';
 export { byteAtColumn, bytesSpan, cellSpan, labelSpanOf } from './model/spans.js';
 export { readTotal, sumAsWritten, wrongTotals } from './model/totalReading.js';
@@ -187,6 +196,7 @@ export { type JsonSpan, tooDeep } from './profile/json.js';
 export { optionWidth } from './profile/places.js';
 export type { Option, Profile } from './profile/profile.js';
 export { isOptionId } from './profile/readConditions.js';
+export { HAZARDS } from './profile/readOptions.js';
 export { EMPTY_PROFILE, readProfile } from './profile/readProfile.js';
 // protocol: what client and server say to each other
 export {
@@ -206,9 +216,18 @@ export {
   type BalanceChoice,
   type BalanceChoices,
   type BalanceParams,
-  RIGHT_ALL_SUMS,
-  type RightAllSumsResult,
+  CORRECT_CHECKSUMS,
+  type CorrectChecksumsResult,
 } from './protocol/balance.js';
+export {
+  BYTE_OVERVIEW,
+  type ByteOverviewParams,
+  type ByteOverviewResult,
+  OVERVIEW_BYTE,
+  type OverviewByteParams,
+  type OverviewByteResult,
+  type OverviewLine,
+} from './protocol/byteOverview.js';
 export {
   type Accepted,
   ALL_SUMS,
@@ -285,6 +304,7 @@ export {
   type FindOptionParams,
   type FindOptionResult,
   type FoundPlace,
+  type HazardChoice,
   type HeaderPlace,
   LEARN,
   LEARN_FROM,
@@ -292,22 +312,20 @@ export {
   type LearnFromResult,
   type LearnParams,
   type LearnResult,
+  NEW_OPTION,
+  type NewOptionParams,
+  type NewOptionResult,
   OPTION_GROUPS,
+  type OptionField,
   type OptionGroupsResult,
   type OptionMap,
   type OptionMapCell,
   PLAN_TRIALS,
   type PlanTrialsResult,
+  SIMILAR_DUMPS,
+  type SimilarDumpsParams,
+  type SimilarDumpsResult,
 } from './protocol/learning.js';
-export {
-  MAP,
-  MAP_BYTE,
-  type MapByteParams,
-  type MapByteResult,
-  type MapLine,
-  type MapParams,
-  type MapResult,
-} from './protocol/map.js';
 export {
   OPTIONS,
   type OptionChoice,

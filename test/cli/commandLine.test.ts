@@ -319,9 +319,22 @@ describe('the command line', () => {
   it('learn: a draft profile that the same file opens with, and nothing written unless asked', () => {
     const before = readdirSync(folder);
     const printed = call(['learn', 'cluster.as-found.cfgdump']);
+    const titled = (title: string) =>
+      json(['learn', 'cluster.as-found.cfgdump', '--title', title]).candidates[0].profile.title;
     assert.equal(printed.status, 0);
     assert.deepEqual(readdirSync(folder), before);
-    assert.match(printed.stderr, /^12 of 12 lines explained/);
+    assert.match(
+      printed.stderr,
+      /^12 of 12 lines explained; (?:practically certain|could be chance: 1 in \d+) \(chance \S+\)\. The file sum is explained too\.$/m,
+    );
+    assert.match(
+      printed.stderr,
+      /^Line 1, line number: 01; .*; worked out: 01 \+ 08 \+ .* = 47D → 7D → 100 − 7D = 83$/m,
+    );
+    assert.deepEqual(
+      [JSON.parse(printed.stdout).title, titled('Cluster, demo')],
+      ['Cluster (IC-2041-02)', 'Cluster, demo'],
+    );
     assert.equal(call(['learn', 'cluster.as-found.cfgdump', '--out', 'learned.dump-profile.json']).status, 0);
     assert.equal(read('learned.dump-profile.json'), printed.stdout);
     // The draft locks nothing, so it is for dumps that name no profile with locks of its own.
@@ -335,7 +348,8 @@ describe('the command line', () => {
 
   it('learn --json: candidates with what they explain; a damaged line is named', () => {
     const { candidates } = json(['learn', 'rear-body.cfgdump', 'rear-body.as-found.cfgdump']);
-    const [{ profile, chance, ...best }] = candidates;
+    const [{ profile, chance, worked, ...best }] = candidates;
+    assert.match(worked.steps, /^FA \+ [0-9A-F]{2} \+ .* = [0-9A-F]{3} → [0-9A-F]{2}$/);
     assert.deepEqual(profile.lineSum, { method: 'add', bits: 8, start: '0xFA', over: ['label', 'data'] });
     assert.ok(chance < 0.01);
     const damaged = [{ file: 'rear-body.cfgdump', label: '4' }];
@@ -365,7 +379,7 @@ describe('the command line', () => {
     assert.ok(errors >= 2);
   });
 
-  it('learn: where other rules fit as well it says so, and gives no probability', () => {
+  it('learn: where other rules fit as well it says so, and gives no chance', () => {
     // No sum reaches 256, so that the byte before it could be its high byte or data.
     const lines = Array.from({ length: 20 }, (_, i) => {
       const bytes = [(i * 7) % 50, (i * i) % 47, (i * 13 + 5) % 41, (i * i * i) % 43];
@@ -375,8 +389,8 @@ describe('the command line', () => {
     });
     const text = lines.map((bytes, i) => `${i + 1}: ${bytes.join(' ')}\n`).join('');
     const { stderr } = call(['learn', '-'], text);
-    assert.match(stderr, /^20 of 20 lines explained, but other rules fit as well\.$/m);
-    assert.doesNotMatch(stderr, /probability/);
+    assert.match(stderr, /^20 of 20 lines explained, but undecided: other rules fit as well\.$/m);
+    assert.doesNotMatch(stderr, /chance/);
     assert.match(stderr, /would tell the first two rules apart: it ends in/);
   });
 

@@ -16,7 +16,7 @@ describe('the language of the command line', () => {
   it('is that of the terminal', () => {
     assert.match(
       said({ LANG: 'de_DE.UTF-8' }, 'check', 'examples/trailer-socket'),
-      /Zeile 4: Ihre Summe ist 88, ihre Bytes ergeben A8/,
+      /Zeile 4: Ihre Prüfsumme ist 88, ihre Bytes ergeben A8/,
     );
     assert.match(said({ LANG: 'de_DE.UTF-8' }, 'chek'), /^countersum: Es gibt keinen Befehl „chek“/);
     assert.match(said({ LANG: 'de_CH' }, '--help'), /Steuergerät/);
@@ -32,8 +32,8 @@ describe('the language of the command line', () => {
       const groups = ['--with', ...names.slice(0, 2), '--without', ...names.slice(2)];
       const text = said({ LANG: 'de_DE.UTF-8' }, 'find-option', ...groups);
       // Fisher's exact test, two-sided, of two against two: 2 of the 6 tables, which is 0.33.
-      assert.match(text, /; mit: .*, ohne: .*; p = 0,33, q = 0,33$/m);
-      assert.match(text, /Bei 2 mit, 2 ohne .* p = 0,33/);
+      assert.match(text, /; mit: .*, ohne: .*; könnte Zufall sein: 1 zu 3 \(p = 0,33, q = 0,33\)$/m);
+      assert.match(text, /Bei 2 mit, 2 ohne .* 1 zu 3 \(Zufall 0,33\)/);
     } finally {
       rmSync(folder, { recursive: true });
     }

@@ -174,7 +174,7 @@ describe('a retrofit on the command line', () => {
       assert.deepEqual([status, stdout], [2, '']);
       assert.match(
         stderr,
-        /trailer-socket\.retrofit\.json has problems; right them first\. This retrofit changes nothing/,
+        /trailer-socket\.retrofit\.json has problems; correct them first\. This retrofit changes nothing/,
       );
     }
     assert.match(call('check', RETROFIT).stdout, /error retrofit-invalid: This retrofit changes nothing/);

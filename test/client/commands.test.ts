@@ -45,9 +45,9 @@ describe('commands', () => {
     });
 
     it('make all its sums right', async () => {
-      await session.run('rightAllSums');
+      await session.run('correctChecksums');
       assert.match(session.text(DUMP), /^17: 10 00 FF 00 {2}FF 3C \| 55$/m);
-      await session.run('rightAllSums');
+      await session.run('correctChecksums');
       assert.equal(shown('notice'), 'All sums of this dump are right.');
     });
 
@@ -149,12 +149,12 @@ describe('commands', () => {
       assert.deepEqual(session.cursor(), { line: 11, character: 11 });
     });
 
-    it('show the map', async () => {
-      await session.run('showMap');
-      await session.run('showMap');
+    it('show the byte overview', async () => {
+      await session.run('showByteOverview');
+      await session.run('showByteOverview');
       assert.deepEqual(
         session.editor.panels.map(({ viewType }) => viewType),
-        ['countersum.map'],
+        ['countersum.byteOverview'],
       );
       session.editor.panels[0]?.send({ says: 'ready' });
       session.editor.panels[0]?.send({ says: 'lines', from: 0, count: 20 });
@@ -180,7 +180,7 @@ describe('commands', () => {
     });
 
     it('plan a retrofit over all modules, and set it in one step', async () => {
-      await session.run('rightAllSums');
+      await session.run('correctChecksums');
       session.editor.person.notice = (_, buttons) => buttons[0];
       session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
       await session.run('planRetrofit');
@@ -204,22 +204,27 @@ describe('commands', () => {
     const text = (FILES[FOUND] ?? '').replace(/^@seal.*\n/m, '');
     session.editor.files.set('file:///cars/fresh.cfgdump', new TextEncoder().encode(text));
     await session.open('fresh.cfgdump');
-    session.editor.brokenDisk = true;
+    const answer = await session.connection.sendRequest('countersum/backup', { uri: 'file:///cars/fresh.cfgdump' });
+    session.instead.set('countersum/backup', () => {
+      session.editor.brokenDisk = true;
+      return answer;
+    });
     const before = session.editor.files.size;
     await session.run('makeBackup');
     assert.equal(session.editor.files.size, before);
     assert.match(shown('warning'), /All names for a backup are taken/);
   });
 
-  it('learn how a dump sums, and make a rule its profile', async () => {
+  it('work out the checksum rule of a dump, and make a rule its profile', async () => {
     const text = (FILES['rear-body.as-found.cfgdump'] ?? '').replace(/^@.*\n/gm, '');
     session.editor.files.clear();
     session.editor.files.set('file:///cars/unknown.cfgdump', new TextEncoder().encode(text));
     await session.open('unknown.cfgdump');
     session.editor.person.pick = () => [];
+    session.editor.person.write = (_, value) => value;
     await session.run('learn');
     const [panel] = session.editor.panels;
-    assert.equal(panel?.title, 'How unknown.cfgdump sums');
+    assert.equal(panel?.title, 'Checksum rule of unknown.cfgdump');
     assert.match(panel?.html ?? '', /<button data-add="0"/);
     panel?.send({ add: 0 });
     await settle();
@@ -237,8 +242,14 @@ describe('commands', () => {
     const [panel] = session.editor.panels;
     assert.match(panel?.html ?? '', /line 3, byte 2, bit 5/);
     panel?.send({ add: 0 });
+    const offered: string[] = [];
+    session.editor.person.notice = (_, buttons) => {
+      offered.push(...buttons);
+      return undefined;
+    };
     panel?.send({ trials: true });
     await until(() => shown('markdown') !== '');
+    await until(() => offered.includes('Make a Backup'));
     assert.match(session.text('car-1.dump-profile.json'), /"heated-seats"/);
     assert.match(shown('markdown'), /heated-seats/);
   });

@@ -31,7 +31,7 @@ async function everything(text: string): Promise<readonly Shown[]> {
     editor.person.pick = ({ title }) => (/read back/.test(title) ? ['rear-body.read-back.cfgdump'] : [0]);
     editor.person.modal = (_text, _detail, buttons) => buttons[0];
     await session.open(DUMP, 11, 10);
-    await session.run('showMap');
+    await session.run('showByteOverview');
     editor.panels[0]?.send({ says: 'byte', row: 11, byte: 2 });
     await session.run('compareWithBackup');
     const views = ['countersum.options', 'countersum.changes', 'countersum.job'];
@@ -48,7 +48,7 @@ async function everything(text: string): Promise<readonly Shown[]> {
     editor.person.write = () => '130';
     await session.run('setOption');
     await session.run('restoreFromBackup');
-    await session.run('rightAllSums');
+    await session.run('correctChecksums');
     return [
       ...editor.shown,
       ...listed,

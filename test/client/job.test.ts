@@ -71,7 +71,7 @@ describe('the job view', function () {
   it('lists the modules of one vehicle with their steps, and says in full what is next', async () => {
     session = await clientSession(without(RETROFIT));
     await session.open(DUMP);
-    await shown('Make All Sums Right');
+    await shown('Correct All Checksums');
     await until(() => message().startsWith('Rear body'));
     assert.equal(session.editor.in(`${VIEW} description`).at(-1), 'stock no. 2041');
     assert.match(message(), /^Rear body module \(demo\) – Everything right: .*its sum is 88, its bytes make A8/);
@@ -82,7 +82,7 @@ describe('the job view', function () {
 
   it('shows done, next, and later steps by icons of different shape', async () => {
     session = await clientSession(without(RETROFIT));
-    await shown('Make All Sums Right');
+    await shown('Correct All Checksums');
     const icons = new Set(entries().map(({ icon }) => icon));
     for (const icon of ['pass', 'circle-filled', 'circle-outline', 'play-circle']) assert.ok(icons.has(icon), icon);
   });
@@ -90,7 +90,7 @@ describe('the job view', function () {
   it('acts on the dump of the step, which it opens first', async () => {
     session = await clientSession(without(RETROFIT));
     await session.open('cluster.cfgdump');
-    await (await shown('Make All Sums Right')).press();
+    await (await shown('Correct All Checksums')).press();
     assert.match(session.text(DUMP), /^17: 10 00 FF 00 {2}FF 3C \| 55$/m);
     assert.equal(session.text('cluster.cfgdump'), FILES['cluster.cfgdump']);
     await (await shown(`Save ${DUMP}`)).press();

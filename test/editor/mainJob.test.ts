@@ -67,7 +67,7 @@ describe('the main job in the real editor', () => {
     const document = await open('rear-body.cfgdump');
     const before = document.getText();
     const actions = await actionsAt(document.uri, 26, 8, vscode.CodeActionKind.QuickFix);
-    const everything = actions.find(({ title }) => title.startsWith('Make all sums right'));
+    const everything = actions.find(({ title }) => title.startsWith('Correct all checksums'));
     assert.ok(everything?.edit);
     await vscode.workspace.applyEdit(everything.edit);
     await hasCodes(document.uri, []);
@@ -82,7 +82,7 @@ describe('the main job in the real editor', () => {
     await vscode.workspace.fs.writeFile(copy, new TextEncoder().encode(sound));
     const document = await open('unknown-value.cfgdump');
     await hasCodes(copy, ['option-value']);
-    await vscode.commands.executeCommand('countersum.rightAllSums');
+    await vscode.commands.executeCommand('countersum.correctChecksums');
     assert.equal(document.getText(), sound);
   });
 

@@ -64,7 +64,7 @@ describe('cautions of an option that is changed only by balancing', () => {
         'Rebalance file sum using line 1: byte 1 from 01 to 03',
         'Rebalance file sum using line 2: byte 2 from 00 to 02',
         'Rewrite the file sum: 43 to 41',
-        `Make all sums right (2 bytes change) ${SHORT}`,
+        `Correct all checksums (2 bytes change) ${SHORT}`,
       ]);
     }));
 
@@ -95,7 +95,7 @@ describe('a fix to which several ways lead', () => {
         'Rebalance file sum using line 2: byte 1 from 40 to 42',
         'Rebalance file sum using line 1: byte 1 from 01 to 03',
         'Rewrite the file sum: 43 to 41',
-        'Make all sums right (2 bytes change)',
+        'Correct all checksums (2 bytes change)',
       ]);
     }));
 });

@@ -21,7 +21,7 @@ describe('above the first line', () => {
       'what is wrong and what differs, each with its command',
       DEMO,
       [
-        ['2 sums are wrong: make all right', 'countersum.rightAllSums'],
+        ['2 sums are wrong: correct all', 'countersum.correctChecksums'],
         ['1 byte differs from the backup: compare', 'countersum.compareWithBackup'],
       ],
     ],

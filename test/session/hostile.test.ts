@@ -11,7 +11,7 @@ import type {
   InlayHintLabelPart,
   WorkspaceSymbol,
 } from 'vscode-languageserver';
-import { MAP_BYTE, type MapByteResult, oneLine } from '../../shared-core/src/index.js';
+import { OVERVIEW_BYTE, type OverviewByteResult, oneLine } from '../../shared-core/src/index.js';
 import { elementsOf, HOSTILE, rendered, textOf, UNSEEN } from '../support/hostile.js';
 import { hostileDump, hostileProfile } from '../support/hostileProfile.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
@@ -104,7 +104,7 @@ describe('texts of a stranger', () => {
     const found = (await server.hover(URI, 11, 10)) as Hover;
     assert.ok((found.contents as { value: string }).value.includes(`${title} (bits 7 to 4)`), JSON.stringify(found));
     const params = { uri: URI, row: 11, at: { byte: 2 } };
-    const { lines } = await ask<MapByteResult>(MAP_BYTE, params);
+    const { lines } = await ask<OverviewByteResult>(OVERVIEW_BYTE, params);
     assert.ok(lines.some((line) => line.includes(title)));
   });
 });

@@ -43,7 +43,7 @@ describe('jobs in a session with the server', () => {
       vehicles.map(({ title, modules }) => [title, ...modules.map((module) => module.title)]),
       [['stock no. 2041', 'Instrument cluster (demo)', 'Rear body module (demo)']],
     );
-    assert.equal(next({ vehicles, unread, left: 0 })?.action?.does, 'rightAllSums');
+    assert.equal(next({ vehicles, unread, left: 0 })?.action?.does, 'correctChecksums');
     const step = next({ vehicles, unread, left: 0 }, at('cluster.cfgdump'));
     assert.deepEqual([step?.id, step?.state, step?.title], ['change', 'next', 'Retrofit set']);
     assert.equal(step?.action?.does, 'planRetrofit');
@@ -53,7 +53,7 @@ describe('jobs in a session with the server', () => {
   it('are those of the texts as the editor has them, also of texts that lie in no folder yet', async () => {
     session.files.delete(at('trailer-socket.retrofit.json'));
     await session.open(REAR, demoFile('rear-body.cfgdump'));
-    assert.equal(next(await jobs())?.action?.does, 'rightAllSums');
+    assert.equal(next(await jobs())?.action?.does, 'correctChecksums');
     await session.change(REAR, 11, 25, 27, 'A8');
     assert.match(next(await jobs())?.says ?? '', /file sum/);
     await session.open('untitled:/car/new.cfgdump', '@vehicle other\n');

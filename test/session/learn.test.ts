@@ -15,10 +15,14 @@ import {
   type LearnFromResult,
   type LearnParams,
   type LearnResult,
+  NEW_OPTION,
+  type NewOptionResult,
   OPTION_GROUPS,
   type OptionGroupsResult,
   PLAN_TRIALS,
   type PlanTrialsResult,
+  SIMILAR_DUMPS,
+  type SimilarDumpsResult,
 } from '../../shared-core/src/index.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
@@ -57,7 +61,7 @@ describe('learning in the editor', () => {
     await openFirst();
     const [problem] = await session.diagnostics(SEATS.uri);
     assert.equal(problem?.code, 'no-profile');
-    assert.match(String(problem?.message), /Learn How a Dump Sums/);
+    assert.match(String(problem?.message), /Work Out the Checksum Rule/);
     const actions = await session.actions(SEATS.uri, 0, 0);
     assert.deepEqual(
       actions.map(({ command }) => [command?.command, command?.arguments]),
@@ -122,12 +126,22 @@ describe('learning in the editor', () => {
   it('gives a profile that explains the dump, and where to name it', async () => {
     await openFirst();
     const params: LearnParams = { uri: SEATS.uri, others: names.slice(1, 4).map((name) => folder + name) };
-    const { rules, naming, name } = await send<LearnResult>(LEARN, params);
+    const { rules, naming, name, title } = await send<LearnResult>(LEARN, params);
     assert.equal(name, 'car-0.cfgdump');
     assert.deepEqual(naming, { line: 0, column: 0, before: '@profile ', after: '\n', version: 1 });
     const [best] = rules;
     assert.ok(best);
     assert.equal(best.lineSum, '8-bit sum, over line number, data');
+    assert.match(best.odds, /^(?:practically certain|could be chance: 1 in \d+)$/);
+    assert.match(best.chance, /^(?:\d|less than)/);
+    assert.deepEqual(best.worked, {
+      of: 'Line 3, line number: 03; data: 50 20 00; its sum as written: 73',
+      steps: '03 + 50 + 20 + 00 = 73',
+      hint: null,
+    });
+    assert.equal(title, 'Car');
+    const { title: named, note } = JSON.parse(best.profile);
+    assert.deepEqual([named, note], ['Car', 'Draft, learned from dumps']);
     // Lines that are alike count once.
     assert.deepEqual([best.lines, best.linesExplained, best.damaged, best.form], [14, 14, [], 'dump-text']);
     session.files.set(`${folder}new.dump-profile.json`, best.profile);
@@ -152,10 +166,11 @@ describe('learning in the editor', () => {
     assert.equal(best.place, 'line 3, byte 2, bit 5');
     assert.deepEqual(best.values, [['1'], ['0']]);
     const cell = found.map.rows.find(({ label }) => label === '3')?.cells.find(({ byte }) => byte === 2);
-    assert.deepEqual(cell, { byte: 2, q: best.q, level: 3 });
+    assert.match(best.odds, /^could be chance: 1 in \d+$/);
+    assert.deepEqual(cell, { byte: 2, q: best.q, odds: best.odds, level: 3 });
     assert.deepEqual(
       found.map.rows[0]?.cells.find(({ byte }) => byte === 2),
-      { byte: 2, q: null, level: 0 },
+      { byte: 2, q: null, odds: null, level: 0 },
     );
     assert.equal(found.map.columns, 3);
     assert.ok(found.profile !== null && 'draft' in found.profile);
@@ -166,6 +181,108 @@ describe('learning in the editor', () => {
     assert.deepEqual(await session.diagnostics(`${folder}again.cfgdump`), []);
     const hover = await session.hover(`${folder}again.cfgdump`, 3, 7);
     assert.match(JSON.stringify(hover), /Seats/);
+  });
+
+  it('names the dumps that a profile explains as well, and which of them stay as they are', async () => {
+    const lines = { from: 1, to: 6, data: 3, sum: 1 };
+    const profile = { format: 1, lines, lineSum: { method: 'add', over: ['label', 'data'] } };
+    const uri = `${folder}seats.dump-profile.json`;
+    session.files.set(uri, JSON.stringify({ ...profile, appliesTo: { part: ['SE-*'] } }));
+    const set = (name: string, text: string) => session.files.set(folder + name, text);
+    for (const name of names) set(name, `@part SE-1\n${session.files.get(folder + name)}`);
+    const own = dump(3, true, '@part SE-1\n');
+    set('named.cfgdump', `@profile other.dump-profile.json\n${own}`);
+    set('sealed.cfgdump', `@seal sha256:00\n${own}`);
+    set('door.cfgdump', dump(3, true, '@part DO-1\n'));
+    set('wrong.cfgdump', own.replace(/.(?=\n$)/, 'x'));
+    set('below/deep.cfgdump', own);
+    await session.open(`${folder}car-1.cfgdump`, String(session.files.get(`${folder}car-1.cfgdump`)));
+    const found = await send<SimilarDumpsResult>(SIMILAR_DUMPS, { uri: SEATS.uri, profile: uri });
+    assert.deepEqual(
+      found.dumps.map(({ name }) => name),
+      ['below/deep.cfgdump', ...names.slice(1)].sort(),
+    );
+    const at = { line: 0, column: 0, before: '@profile ', after: '\n' };
+    const [deep, first] = ['below/deep.cfgdump', 'car-1.cfgdump'].map((one) =>
+      found.dumps.find(({ name }) => name === one),
+    );
+    assert.deepEqual([deep?.path, deep?.naming], ['../seats.dump-profile.json', { ...at, version: null }]);
+    assert.deepEqual([first?.path, first?.naming], ['seats.dump-profile.json', { ...at, version: 1 }]);
+    assert.deepEqual(found.left, [
+      'door.cfgdump stays as it is: The profile is for another module: "@part" is "DO-1" here, and the profile is for SE-*.',
+      'named.cfgdump stays as it is: it names other.dump-profile.json already.',
+      'sealed.cfgdump stays as it is: it is sealed.',
+    ]);
+    assert.ok(
+      'refused' in (await send<object>(SIMILAR_DUMPS, { uri: SEATS.uri, profile: `${folder}gone.dump-profile.json` })),
+    );
+  });
+
+  it('says of each dump of the folder that is not compared why', async () => {
+    const profile = { format: 1, lines: { from: 1, to: 6, data: 3, sum: 1 } };
+    session.files.set(`${folder}seats.dump-profile.json`, JSON.stringify(profile));
+    session.files.set(`${folder}door.dump-profile.json`, JSON.stringify(profile));
+    const name = (car: string, as: string) =>
+      session.files.set(folder + car, `@profile ${as}.dump-profile.json\n${session.files.get(folder + car)}`);
+    name('car-0.cfgdump', 'seats');
+    name('car-1.cfgdump', 'seats');
+    name('car-2.cfgdump', 'door');
+    const groups = await send<OptionGroupsResult>(OPTION_GROUPS, { uri: SEATS.uri });
+    assert.deepEqual(
+      groups.dumps.map(({ name: one }) => one),
+      ['car-0.cfgdump', 'car-1.cfgdump'],
+    );
+    assert.equal(groups.profile, `${folder}seats.dump-profile.json`);
+    const why = (car: string) => groups.others.find(({ name: one }) => one === car)?.why;
+    assert.equal(groups.others.length, 10);
+    assert.equal(why('car-2.cfgdump'), 'It names another profile, door.dump-profile.json: it is of another module.');
+    assert.equal(
+      why('car-3.cfgdump'),
+      'It names no profile. Name seats.dump-profile.json in it, if that is its module.',
+    );
+    const { remarks } = await send<FindOptionResult>(FIND_OPTION, SEATS);
+    assert.match(remarks.join('\n'), /Not compared: car-10\.cfgdump\. It names no profile/);
+    assert.match(remarks.join('\n'), /Not compared for such reasons: 5 more dumps\./);
+    const other = await send<OptionGroupsResult>(OPTION_GROUPS, { uri: `${folder}car-3.cfgdump` });
+    assert.equal(other.profile, null);
+    assert.equal(
+      other.others.find(({ name: one }) => one === 'car-2.cfgdump')?.why,
+      'It names the profile door.dump-profile.json, and the dump that is asked about names none.',
+    );
+  });
+
+  it('says what of selected digits can be an option, and into which profile it goes', async () => {
+    const lines = { from: 1, to: 6, data: 3, sum: 1 };
+    session.files.set(
+      `${folder}seats.dump-profile.json`,
+      JSON.stringify({ format: 1, lines, lineSum: { method: 'add', over: ['label', 'data'] } }),
+    );
+    const uri = `${folder}here.cfgdump`;
+    await session.open(uri, `@profile seats.dump-profile.json\n${dump(0, true)}`);
+    const at = (line: number, start: number, end: number, endLine = line) =>
+      send<NewOptionResult & { refused?: string }>(NEW_OPTION, {
+        uri,
+        selection: { start: { line, character: start }, end: { line: endLine, character: end } },
+      });
+    const { profile, fields, hazards } = await at(3, 6, 7);
+    assert.equal(profile, `${folder}seats.dump-profile.json`);
+    assert.deepEqual(
+      fields.map(({ words, now }) => `${words}: ${now}`),
+      ['bits 7-4: 2', 'bit 7: 0', 'bit 6: 0', 'bit 5: 1', 'bit 4: 0'],
+    );
+    assert.equal(fields[3]?.option.evidence, 'Named by hand in here.cfgdump, which holds 1 there.');
+    assert.deepEqual(hazards[0], { id: 'braking', words: 'the brakes' });
+    assert.match(String((await at(3, 12, 14)).refused), /^These digits are the sum of line 3/);
+    assert.match(String((await at(3, 6, 3, 4)).refused), /^Select digits of one data line first/);
+    await session.open(`${folder}bare.cfgdump`, dump(0, true));
+    const bare = { start: { line: 2, character: 6 }, end: { line: 2, character: 7 } };
+    assert.equal(
+      (await send<NewOptionResult>(NEW_OPTION, { uri: `${folder}bare.cfgdump`, selection: bare })).profile,
+      null,
+    );
+    await session.open(`${folder}lost.cfgdump`, `@profile gone.dump-profile.json\n${dump(0, true)}`);
+    const lost = await send<{ refused: string }>(NEW_OPTION, { uri: `${folder}lost.cfgdump`, selection: bare });
+    assert.match(lost.refused, /^The profile cannot be read/);
   });
 
   it('finds the option by choice, and reads one dump each as before and after', async () => {
@@ -225,7 +342,7 @@ describe('learning in the editor', () => {
   });
 
   it('puts no option into what is no profile', async () => {
-    const option = {
+    const option: DraftOption = {
       id: 'tow',
       title: 'Tow bar',
       line: 1,

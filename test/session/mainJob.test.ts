@@ -43,7 +43,7 @@ describe('a session with the server', () => {
   });
 
   for (const [what, title, lines] of [
-    ['a line sum', 'Right the sum of line 4: 88 to A8', [' 4: 08 03 21 7F  00 FF | A8']],
+    ['a line sum', 'Correct the sum of line 4: 88 to A8', [' 4: 08 03 21 7F  00 FF | A8']],
     [
       'the file sum by the place of the profile',
       'Rebalance file sum using line 17: byte 6 from 5C to 3C',
@@ -52,7 +52,7 @@ describe('a session with the server', () => {
     ['the file sum by rewriting', 'Rewrite the file sum: 21B2 to 21D2', ['total: 21 D2']],
     [
       'everything',
-      'Make all sums right (3 bytes change)',
+      'Correct all checksums (3 bytes change)',
       [' 4: 08 03 21 7F  00 FF | A8', '17: 10 00 FF 00  FF 3C | 55'],
     ],
   ] as const) {
@@ -74,7 +74,7 @@ describe('a session with the server', () => {
     const kind = ['quickfix.countersum.allSums'];
     assert.deepEqual(
       (await session.actions(DUMP, 0, 0, kind)).map(({ title }) => title),
-      ['Make all sums right (3 bytes change)'],
+      ['Correct all checksums (3 bytes change)'],
     );
     await session.change(DUMP, 11, 25, 27, 'A8');
     await session.change(DUMP, 24, 20, 27, '3C | 55');

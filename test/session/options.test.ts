@@ -64,7 +64,12 @@ describe('the options of a dump', () => {
 
   it('say where there is no profile', async () => {
     await server.open('file:///cars/other.cfgdump', ' 1: 00\n');
-    assert.deepEqual(await list('file:///cars/other.cfgdump'), { version: 1, state: 'unexplained', options: [] });
+    assert.deepEqual(await list('file:///cars/other.cfgdump'), {
+      version: 1,
+      state: 'unexplained',
+      options: [],
+      lacksBackup: true,
+    });
   });
 
   it('are set by the same edit as the quick fix', async () => {

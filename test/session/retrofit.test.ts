@@ -256,7 +256,7 @@ describe('the plan of a retrofit over a workspace', () => {
     const text = demoFile('trailer-socket.retrofit.json').replace('"format": 1', '"format": 2');
     await withFolder({ 'trailer-socket.retrofit.json': text }, async ({ connection }) => {
       const { refused } = await connection.sendRequest<Refusal>(RETROFIT_VEHICLES, { uri: URI });
-      assert.match(refused, /^trailer-socket\.retrofit\.json has problems; right them first\. This form of retrofit/);
+      assert.match(refused, /^trailer-socket\.retrofit\.json has problems; correct them first\. This form of retrofit/);
     });
   });
 

@@ -27,7 +27,7 @@ describe('what the server says', () => {
   it('is German to a German editor, of whatever country, with every part in its place', async () => {
     const { problems, actions, hover } = await said('de-AT');
     assert.deepEqual(problems, [
-      'Zeile 4: Ihre Summe ist 88, ihre Bytes ergeben A8.',
+      'Zeile 4: Ihre Prüfsumme ist 88, ihre Bytes ergeben A8.',
       'file sum ist 21B2, die Bytes ergeben 21D2: 0020 zu wenig.',
     ]);
     assert.equal(actions[0], 'file sum ausgleichen über Zeile 17: Byte 6 von 5C zu 3C');

@@ -5,9 +5,9 @@ import { afterEach, beforeEach, describe, it } from 'mocha';
 import {
   type Accepted,
   BALANCE_CHOICES,
+  CORRECT_CHECKSUMS,
   RESTORE,
   type Refusal,
-  RIGHT_ALL_SUMS,
   SET_OPTION,
   TAKE_LINE,
 } from '../../shared-core/src/index.js';
@@ -19,7 +19,7 @@ const read = (name: string) => readFileSync(`examples/trailer-socket/${name}`, '
 /** Every request whose answer is an edit of the dump. */
 const REQUESTS: readonly (readonly [method: string, params: object])[] = [
   [SET_OPTION, { id: 'parking-volume', to: { written: '50' } }],
-  [RIGHT_ALL_SUMS, {}],
+  [CORRECT_CHECKSUMS, {}],
   [BALANCE_CHOICES, {}],
   [TAKE_LINE, { line: { label: '4' } }],
   [RESTORE, { labels: ['4'] }],

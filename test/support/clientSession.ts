@@ -65,7 +65,7 @@ export async function clientSession(files: Readonly<Record<string, string | Uint
     }
     const next = (type: unknown, given: unknown) => {
       asked.push({ method, params: given });
-      return connection.sendRequest(type as string, given, ...(more as []));
+      return connection.sendRequest(type as string, given, ...(more.filter((one) => one !== undefined) as []));
     };
     return options?.middleware?.sendRequest?.(method, params, undefined, next as never);
   };

@@ -337,6 +337,12 @@ export function close(document: FakeDocument): void {
   window.visibleTextEditors = window.visibleTextEditors.filter((one) => one.document !== document);
   if (window.activeTextEditor?.document === document) window.activeTextEditor = undefined;
   didClose.fire(document);
+  const isOfDocument = ({ input }: { input: unknown }) =>
+    input instanceof TabInputText && input.uri.toString() === document.uri.toString();
+  const [group] = window.tabGroups.all;
+  const closed = group?.tabs.filter(isOfDocument) ?? [];
+  if (group) group.tabs = group.tabs.filter((tab) => !isOfDocument(tab));
+  didChangeTabs.fire({ opened: [], closed });
 }
 
 export const workspace = {

@@ -1,77 +1,48 @@
 import * as vscode from 'vscode';
-import type { BaseLanguageClient } from 'vscode-languageclient';
-import {
-  ADD_OPTION,
-  type AddOptionParams,
-  type AddOptionResult,
-  type FindOptionResult,
-  type FoundPlace,
-  type Refusal,
-} from '../../../shared-core/src/index.js';
-import { isRefusal } from '../ask.js';
-import { askText, confirm, warn } from '../ui.js';
+import type { FindOptionResult, FoundPlace } from '../../../shared-core/src/index.js';
+import { askOption, type ToName } from '../askOption.js';
+import { withOption, writeOption } from '../optionInProfile.js';
+import type { Services } from '../services.js';
 import { keepDraft } from './newProfile.js';
+import { offerToLearn } from './offerToLearn.js';
 
 /**
- * Writes a found place into the profile as an option, in place: comments and order stay. Where the dumps have no
- * profile, a draft of one is made beside the dump with the option in it.
+ * Writes a found place into the profile as an option, by the name and the words that the person gives. Where the dumps
+ * have no profile, a draft of one is made beside the dump with the option in it.
  */
 export async function addFoundOption(
-  client: BaseLanguageClient,
+  services: Services,
   dump: vscode.Uri,
-  { name, profile, naming }: FindOptionResult,
+  { name, profile, naming, hazards }: FindOptionResult,
   place: FoundPlace,
 ): Promise<void> {
   if (profile === null) {
-    void warn(vscode.l10n.t('No profile explains these dumps, and none could be learned. Write one first.'));
+    await offerToLearn(
+      dump,
+      vscode.l10n.t(
+        'No profile explains these dumps, and none could be learned. Work out the checksum rule, or write one first.',
+      ),
+    );
     return;
   }
-  const title = await askText({
-    title: vscode.l10n.t('What is the option called?'),
-    value: name,
-  });
-  if (!title) return;
-  const id = idOf(title);
-  const addTo = async (text: string): Promise<AddOptionResult | undefined> => {
-    const params: AddOptionParams = { profile: text, option: { ...(place.option as object), id, title } };
-    const added = await client.sendRequest<AddOptionResult | Refusal>(ADD_OPTION, params);
-    if (!isRefusal(added)) return added;
-    void warn(added.refused);
-    return undefined;
-  };
+  const option = await askOption(place.option, { title: name, values: valuesOf(place), hazards });
+  if (option === undefined) return;
   if ('draft' in profile) {
-    const added = await addTo(profile.draft);
-    if (added) await keepDraft(dump, added.text, naming);
+    const added = await withOption(services.client, profile.draft, option);
+    if (added) await keepDraft(services, dump, { text: added.text, title: profile.title }, naming);
     return;
   }
-  const document = await vscode.workspace.openTextDocument(vscode.Uri.parse(profile.uri));
-  const { version } = document;
-  const added = await addTo(document.getText());
-  if (added === undefined || (added.replaces && !(await mayReplace(id)))) return;
-  if (document.version !== version) {
-    void warn(vscode.l10n.t('The profile has changed meanwhile. Add the option again.'));
-    return;
-  }
-  const edit = new vscode.WorkspaceEdit();
-  for (const { offset, length, text } of added.edits) {
-    const range = new vscode.Range(document.positionAt(offset), document.positionAt(offset + length));
-    edit.replace(document.uri, range, text);
-  }
-  await vscode.workspace.applyEdit(edit);
-  const at = document.getText().indexOf(`"id": ${JSON.stringify(id)}`);
-  const editor = await vscode.window.showTextDocument(document, vscode.ViewColumn.Beside);
-  const position = document.positionAt(Math.max(0, at));
-  editor.selection = new vscode.Selection(position, position);
-  editor.revealRange(new vscode.Range(position, position), vscode.TextEditorRevealType.InCenter);
+  await writeOption(services.client, vscode.Uri.parse(profile.uri), option);
 }
 
-/** An option of that name is replaced only where the person says so. */
-function mayReplace(id: string): Promise<boolean> {
-  return confirm(vscode.l10n.t('The profile has an option "{0}" already.', id), vscode.l10n.t('Replace'));
-}
-
-/** Words in lower case with hyphens, as ids in profiles are. */
-function idOf(title: string): string {
-  const words = title.toLowerCase().match(/[\p{L}\p{N}]+/gu) ?? [];
-  return words.join('-') || 'option';
+/** The values that mark each group, with the words of the search. */
+function valuesOf({ values, option }: FoundPlace): readonly ToName[] {
+  const prompts = [
+    vscode.l10n.t('The dumps with it hold this value.'),
+    vscode.l10n.t('The dumps without it hold this value.'),
+  ];
+  return values.map((group, i) => {
+    const numbers = group.map((digits) => Number.parseInt(digits, 16));
+    return { numbers, prompt: prompts[i] ?? '', words: option.values[String(numbers[0])] ?? '' };
+  });
 }

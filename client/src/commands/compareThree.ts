@@ -5,14 +5,14 @@ import { openPage } from '../pages/page.js';
 import { rowsOf, threeWaysPage } from '../pages/threeWaysPage.js';
 import { goTo } from '../places.js';
 import { chooseReading } from './chooseReading.js';
-import { IN_CHANGES, IN_DUMP } from './conditions.js';
+import { HAS_DUMP, IN_CHANGES } from './conditions.js';
 
 /** *Compare Three Ways…*: the dump as it was found, as it is planned and as it was read back, place by place. */
 export const compareThree: Command = {
   id: 'compareThree',
   title: 'Compare Three Ways…',
   does: 'as found, planned and read back as one table: what became of each change',
-  when: IN_DUMP,
+  when: HAS_DUMP,
   menus: [{ menu: 'view/title', group: '1_compare@2', when: IN_CHANGES }],
   run: onDump(async ({ client, ask }, { uri }) => {
     const read = await chooseReading(client, uri);

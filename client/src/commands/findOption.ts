@@ -10,22 +10,24 @@ import {
 } from '../../../shared-core/src/index.js';
 import type { AskServer } from '../ask.js';
 import { type Command, onDump } from '../command.js';
+import { backupOf, makeABackup } from '../newBackup.js';
 import { stemOf } from '../newFile.js';
 import { foundOptionPage } from '../pages/foundOptionPage.js';
 import { offerToKeep } from '../pages/keepPage.js';
 import { openPage } from '../pages/page.js';
 import { searching } from '../searching.js';
 import type { Services } from '../services.js';
-import { askText, chooseMany, chooseOne, inform } from '../ui.js';
+import { askText, chooseMany, chooseOne, inform, warn } from '../ui.js';
 import { addFoundOption } from './addFoundOption.js';
-import { IN_DUMP } from './conditions.js';
+import { HAS_DUMP } from './conditions.js';
+import { useForSimilar } from './similarDumps.js';
 
 /** *Find an Option*: the places that tell dumps of cars with some equipment from those without it, as a page. */
 export const findOption: Command = {
   id: 'findOption',
   title: 'Find an Option',
   does: 'shows which places tell dumps of cars with some equipment from those without it, by headers or your choice; adds one to the profile, or plans trials',
-  when: IN_DUMP,
+  when: HAS_DUMP,
   run: onDump(async (services, { uri }) => {
     const params = await chooseGroups(services.ask, uri);
     if (params === undefined) return;
@@ -38,7 +40,7 @@ export const findOption: Command = {
         const { add, trials } = message as { readonly add?: unknown; readonly trials?: unknown };
         if (trials === true) void planTrials(services, params);
         const place = result.candidates[Number(add)];
-        if (place !== undefined) void addFoundOption(services.client, uri, result, place);
+        if (place !== undefined) void addFoundOption(services, uri, result, place);
       },
     });
   }),
@@ -63,37 +65,130 @@ async function chooseGroups(ask: AskServer, uri: vscode.Uri): Promise<FindOption
         });
   if (chosen === undefined) return undefined;
   if (chosen.tag !== undefined) return { uri: uri.toString(), tag: chosen.tag, with: [], without: [] };
-  return byChoice(uri, dumps);
+  return byChoice(ask, uri, groups);
 }
 
-async function byChoice(uri: vscode.Uri, dumps: OptionGroupsResult['dumps']): Promise<FindOptionParams | undefined> {
+async function byChoice(
+  ask: AskServer,
+  uri: vscode.Uri,
+  groups: OptionGroupsResult,
+): Promise<FindOptionParams | undefined> {
+  const { dumps, others } = groups;
+  const [only, ...more] = dumps;
+  if (more.length === 0) {
+    const said = vscode.l10n.t(
+      'Only {0} can be compared here. Two groups are wanted: dumps of cars with the equipment and of cars without it, of the same module.',
+      only?.name ?? '',
+    );
+    await offerHelp(ask, uri, groups, said);
+    return undefined;
+  }
   const items = dumps.map(({ uri: dump, name, fitted, absent }) => ({
     label: name,
     description: [...(fitted ? [`@fitted ${fitted}`] : []), ...(absent ? [`@absent ${absent}`] : [])].join('  '),
     dump,
   }));
-  const fitted = await chooseMany(items, { title: vscode.l10n.t('Which cars have the equipment?') });
-  if (fitted === undefined || fitted.length === 0) return undefined;
-  const rest = items.filter((item) => !fitted.includes(item));
-  const absent = await chooseMany(rest, {
-    title: vscode.l10n.t('Which cars do not have it? Those left are asked about.'),
+  const fitted = await tickDumps(items, others, {
+    title: vscode.l10n.t('Which cars have the equipment?'),
+    nothing: vscode.l10n.t('No dump was ticked. Tick the dumps of the cars that have the equipment.'),
   });
-  if (absent === undefined || absent.length === 0) return undefined;
-  const tag = await askText({ title: vscode.l10n.t('What is the equipment called?') });
-  if (!tag) return undefined;
-  const uris = (chosen: readonly { readonly dump: string }[]) => chosen.map(({ dump }) => dump);
-  return { uri: uri.toString(), tag, with: uris(fitted), without: uris(absent) };
+  if (fitted === undefined) return undefined;
+  const rest = items.filter(({ dump }) => !fitted.includes(dump));
+  if (rest.length === 0) {
+    const again = vscode.l10n.t('Choose Again');
+    const said = vscode.l10n.t('All dumps were ticked. Leave out those of the cars that do not have the equipment.');
+    return (await warn(said, again)) === again ? byChoice(ask, uri, groups) : undefined;
+  }
+  const absent = await tickDumps(rest, [], {
+    title: vscode.l10n.t('Which cars do not have it? Those left are asked about.'),
+    nothing: vscode.l10n.t('No dump was ticked. Tick the dumps of the cars that do not have the equipment.'),
+  });
+  if (absent === undefined) return undefined;
+  const tag = await askText({
+    title: vscode.l10n.t('What is the equipment called?'),
+    check: async (text) =>
+      text.trim() === '' ? { says: vscode.l10n.t('The equipment needs a name.'), takes: false } : undefined,
+  });
+  return tag === undefined ? undefined : { uri: uri.toString(), tag: tag.trim(), with: fitted, without: absent };
 }
+
+interface DumpItem {
+  readonly label: string;
+  readonly description: string;
+  readonly dump: string;
+}
+
+/** The dumps that a person ticks. Those that cannot be compared are in the list, each with the reason; ticked ones are told. */
+async function tickDumps(
+  items: readonly DumpItem[],
+  others: OptionGroupsResult['others'],
+  { title, nothing }: { readonly title: string; readonly nothing: string },
+): Promise<readonly string[] | undefined> {
+  const separator = {
+    label: vscode.l10n.t('Not offered'),
+    kind: vscode.QuickPickItemKind.Separator,
+    description: '',
+    dump: undefined,
+  };
+  const unable = others.map(({ name, why }) => ({ label: name, description: '', detail: why, dump: undefined }));
+  const shown: readonly (vscode.QuickPickItem & { readonly dump: string | undefined })[] = [
+    ...items,
+    ...(unable.length === 0 ? [] : [separator, ...unable]),
+  ];
+  const again = vscode.l10n.t('Choose Again');
+  for (;;) {
+    const chosen = await chooseMany(shown, { title });
+    if (chosen === undefined) return undefined;
+    const wrong = chosen.find(({ dump }) => dump === undefined);
+    const dumps = chosen.flatMap(({ dump }) => dump ?? []);
+    if (wrong === undefined && dumps.length > 0) return dumps;
+    const said =
+      wrong === undefined ? nothing : vscode.l10n.t('{0} cannot be compared. {1}', wrong.label, wrong.detail ?? '');
+    if ((await warn(said, again)) !== again) return undefined;
+  }
+}
+
+/** Why there is nothing to compare, with what can be done about it. */
+async function offerHelp(
+  ask: AskServer,
+  uri: vscode.Uri,
+  { others, profile }: OptionGroupsResult,
+  said: string,
+): Promise<void> {
+  const named = others.slice(0, MOST_NAMED).map(({ name, why }) => vscode.l10n.t('Not offered: {0}. {1}', name, why));
+  const left = others.length - named.length;
+  const more = left > 0 ? [vscode.l10n.t('And {0} more.', left)] : [];
+  const [use, learn, bring] = [
+    vscode.l10n.t('Use This Profile for Similar Dumps'),
+    vscode.l10n.t('Work Out the Checksum Rule'),
+    vscode.l10n.t('Bring In a Dump…'),
+  ];
+  // A profile of its own makes other dumps of its module known; one that there is may explain those that name none.
+  const first = profile === null ? learn : others.some(({ isUnnamed }) => isUnnamed) ? use : undefined;
+  const buttons = first === undefined || others.length === 0 ? [bring] : [first, bring];
+  const pressed = await warn([said, ...named, ...more].join(' '), ...buttons);
+  if (pressed === use && profile !== null) await useForSimilar(ask, uri, vscode.Uri.parse(profile));
+  else if (pressed === learn) await vscode.commands.executeCommand('countersum.learn', uri.toString());
+  else if (pressed === bring) await vscode.commands.executeCommand('countersum.bringIn');
+}
+
+/** More dumps than these are not named in a notice. */
+const MOST_NAMED = 3;
 
 async function planTrials({ ask, showPage }: Services, params: FindOptionParams): Promise<void> {
   const result = await searching(vscode.l10n.t('Planning trials'), (token) =>
     ask<PlanTrialsResult>(PLAN_TRIALS, params, token),
   );
   if (result === undefined) return;
-  const { title, page } = result;
+  const { title, page, lacksBackup } = result;
   await showPage(title, page);
   const dump = vscode.Uri.parse(params.uri);
-  await offerToKeep(dump, { title, page, stem: stemOf(dump), kind: 'trials' }, (...answers) =>
-    inform(vscode.l10n.t('The trials are planned.'), ...answers),
-  );
+  await offerToKeep(dump, { title, page, stem: stemOf(dump), kind: 'trials' }, async (...answers) => {
+    const make = makeABackup();
+    const buttons = lacksBackup ? [make, ...answers] : answers;
+    const chosen = await inform(vscode.l10n.t('The trials are planned.'), ...buttons);
+    if (chosen !== make) return chosen;
+    await backupOf(ask, await vscode.workspace.openTextDocument(dump));
+    return undefined;
+  });
 }

@@ -7,13 +7,13 @@ import type { Services } from '../services.js';
 import { bringBack, describe } from './bringIn.js';
 import { compareWithBackup } from './compareWithBackup.js';
 import { convert } from './convert.js';
+import { correctChecksums } from './correctChecksums.js';
 import { findOption } from './findOption.js';
 import { jobCard } from './jobCard.js';
 import { learn } from './learn.js';
 import { makeBackup } from './makeBackup.js';
 import { openProfile } from './openProfile.js';
 import { planRetrofit } from './planRetrofit.js';
-import { rightAllSums } from './rightAllSums.js';
 import { setOption } from './setOption.js';
 import { vehicleRecord } from './vehicleRecord.js';
 import { verify } from './verifyReadBack.js';
@@ -56,7 +56,7 @@ const COMMANDS = {
   setOption,
   findOption,
   planRetrofit,
-  rightAllSums,
+  correctChecksums,
   compareWithBackup,
   jobCard,
   vehicleRecord,

@@ -7,52 +7,62 @@ import {
   type LearnResult,
 } from '../../../shared-core/src/index.js';
 import { activeDump } from '../activeDump.js';
+import type { AskServer } from '../ask.js';
 import type { Command } from '../command.js';
+import { tick } from '../firstSteps.js';
 import { learnedPage } from '../pages/learnedPage.js';
 import { openPage } from '../pages/page.js';
+import { fileUri } from '../rawUri.js';
 import { searching } from '../searching.js';
 import { chooseMany, chooseOne, warn } from '../ui.js';
-import { IN_DUMP } from './conditions.js';
+import { HAS_DUMP } from './conditions.js';
 import { keepDraft, nameProfile } from './newProfile.js';
+import { tellWithSimilar } from './similarDumps.js';
 
-/** *Learn How a Dump Sums*: rules that explain a dump that nobody has described, as a page to choose from. */
+/** *Work Out the Checksum Rule*: rules that explain a dump that nobody has described, as a page to choose from. */
 export const learn: Command = {
   id: 'learn',
-  title: 'Learn How a Dump Sums',
+  title: 'Work Out the Checksum Rule',
   does: 'works out how a dump without a profile is written and summed; a page of rules, each to be made the profile',
-  when: IN_DUMP,
-  run: async ({ ask, client }, given?: string) => {
-    const dump = given === undefined ? activeDump()?.uri : client.protocol2CodeConverter.asUri(given);
+  when: HAS_DUMP,
+  run: async (services, given?: string) => {
+    const { ask, client, current } = services;
+    const dump = given === undefined ? activeDump(current)?.uri : client.protocol2CodeConverter.asUri(given);
     if (dump === undefined) return;
     const found = await ask<LearnFromResult>(LEARN_FROM, { uri: dump.toString() });
     if (found === undefined) return;
     if (found.remarks.length > 0) void warn(found.remarks.join(' '));
-    if (await takesKnown(dump, found)) return;
+    if (await takesKnown(ask, dump, found)) return;
     const others = await chooseOthers(found.dumps);
     if (others === undefined) return;
     const params: LearnParams = { uri: dump.toString(), others };
-    const result = await searching(vscode.l10n.t('Learning how the dump sums'), (token) =>
+    const result = await searching(vscode.l10n.t('Working out the checksum rule'), (token) =>
       ask<LearnResult>(LEARN, params, token),
     );
     if (result === undefined) return;
+    tick('learn');
     openPage(learnedPage, result, {
       answer: (message) => {
         const rule = result.rules[Number((message as { readonly add?: unknown }).add)];
-        if (rule !== undefined) void keepDraft(dump, rule.profile, result.naming);
+        if (rule !== undefined)
+          void keepDraft(services, dump, { text: rule.profile, title: result.title }, result.naming);
       },
     });
   },
 };
 
 /** Where a profile of the workspace fits already, nothing need be learned. True as well where the person goes away. */
-async function takesKnown(uri: vscode.Uri, { profiles, naming }: LearnFromResult): Promise<boolean> {
+async function takesKnown(ask: AskServer, uri: vscode.Uri, { profiles, naming }: LearnFromResult): Promise<boolean> {
   if (naming === null || profiles.length === 0) return false;
   const known = profiles.map((path) => ({ label: vscode.l10n.t('Name {0} in the dump', path), path }));
   const learn = { label: vscode.l10n.t('Learn all the same'), path: undefined };
   const chosen = await chooseOne([...known, learn], {
     title: vscode.l10n.t('A profile in this folder explains all lines and sums of this dump.'),
   });
-  if (chosen?.path !== undefined) await nameProfile(uri, naming, chosen.path);
+  if (chosen?.path !== undefined && (await nameProfile(uri, naming, chosen.path))) {
+    const said = vscode.l10n.t('The dump names {0}. Save the dump to keep that.', chosen.path);
+    await tellWithSimilar(ask, uri, vscode.Uri.joinPath(fileUri(uri), '..', chosen.path), said);
+  }
   return chosen !== learn;
 }
 

@@ -2,13 +2,40 @@ import * as vscode from 'vscode';
 import type { HeaderPlace } from '../../../shared-core/src/index.js';
 import { firstFree, namesLike, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';
-import { inform, warn } from '../ui.js';
+import { savedFirst } from '../savedFirst.js';
+import type { Services } from '../services.js';
+import { askText, warn } from '../ui.js';
+import { tellWithSimilar } from './similarDumps.js';
+
+/** The text of a draft, and what the module of it may be called. */
+export interface Draft {
+  readonly text: string;
+  readonly title: string;
+}
 
 /**
- * Writes a draft of a profile beside a dump, never over another file, and names it in the dump where a place for that
- * is given. The dump stays unsaved, so that one undo takes it back.
+ * Asks what the module is called and writes a draft of its profile beside a dump, never over another file, and names it
+ * in the dump where a place for that is given. The dump stays unsaved, so that one undo takes it back.
  */
-export async function keepDraft(dump: vscode.Uri, profile: string, naming: HeaderPlace | null): Promise<void> {
+export async function keepDraft(
+  { ask }: Pick<Services, 'ask'>,
+  given: vscode.Uri,
+  { text, title }: Draft,
+  place: HeaderPlace | null,
+): Promise<void> {
+  const placed = await savedFirst({ dump: given, naming: place });
+  if (placed === undefined) return;
+  const { dump, naming } = placed;
+  const module = await askText({
+    title: vscode.l10n.t('What is the module called?'),
+    prompt: vscode.l10n.t('Job cards and lists call it so. It can be changed in the profile later.'),
+    value: title,
+    check: async (written) =>
+      written.trim() === ''
+        ? { says: vscode.l10n.t('Write a name by which to tell the module from others.'), takes: false }
+        : undefined,
+  });
+  if (module === undefined) return;
   const target = await firstFree(dump, namesLike(dump, 'dump-profile.json'));
   if (target === undefined) {
     void warn(vscode.l10n.t('All names for a profile are taken here. Move old ones away first.'));
@@ -16,13 +43,19 @@ export async function keepDraft(dump: vscode.Uri, profile: string, naming: Heade
   }
   const name = nameOf(target);
   if (naming !== null && !(await nameProfile(dump, naming, name))) return;
-  await writeText(target, profile);
+  await writeText(target, titled(text, module.trim()));
   await vscode.window.showTextDocument(target, { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true });
-  void inform(
+  const said =
     naming === null
       ? vscode.l10n.t('The draft is {0}. The dump names another profile, and that was left so.', name)
-      : vscode.l10n.t('The draft is {0}, and the dump names it. Save the dump to keep that.', name),
-  );
+      : vscode.l10n.t('The draft is {0}, and the dump names it. Save the dump to keep that.', name);
+  await tellWithSimilar(ask, dump, target, said);
+}
+
+/** A draft under another title, which it has already. */
+function titled(text: string, title: string): string {
+  const draft: unknown = JSON.parse(text);
+  return `${JSON.stringify(Object.assign({}, draft, { title }), null, 2)}\n`;
 }
 
 /** Names a profile in a dump; not where the dump has changed since it was looked at, which the person is told. */

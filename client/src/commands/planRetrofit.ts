@@ -10,6 +10,7 @@ import {
 import { acceptsCautions } from '../change.js';
 import type { Command } from '../command.js';
 import { listFiles } from '../files.js';
+import { backupOf, makeABackup } from '../newBackup.js';
 import { fileUri, isRaw } from '../rawUri.js';
 import type { Services } from '../services.js';
 import { chooseOne, inform, warn } from '../ui.js';
@@ -44,12 +45,21 @@ export const planRetrofit: Command = {
     if (plan === undefined) return;
     await showPage(vscode.l10n.t('Plan: {0}', plan.title), plan.page);
     if (!plan.possible) {
-      void warn(
-        vscode.l10n.t('The retrofit cannot be done yet; the page says what is in the way. Nothing was changed.'),
+      const why = vscode.l10n.t(
+        'The retrofit cannot be done yet; the page says what is in the way. Nothing was changed.',
       );
+      void warnOfPlan(services, why, plan.lackBackup);
     } else if (plan.edit !== null) await offer(services, plan, before);
   },
 };
+
+/** Says that a plan is in want of something, with a button where that is a backup. */
+async function warnOfPlan({ ask, client }: Services, why: string, lackBackup: readonly string[]): Promise<void> {
+  const make = makeABackup();
+  if ((await warn(why, ...(lackBackup.length > 0 ? [make] : []))) !== make) return;
+  for (const dump of lackBackup)
+    await backupOf(ask, await vscode.workspace.openTextDocument(client.protocol2CodeConverter.asUri(dump)));
+}
 
 /** The retrofit in the active editor, else one of the workspace. */
 async function chooseRetrofit(client: BaseLanguageClient): Promise<vscode.Uri | undefined> {

@@ -9,7 +9,7 @@ import {
 import { makeChange } from '../change.js';
 import { type Command, onDump } from '../command.js';
 import { chooseMany, inform } from '../ui.js';
-import { IN_DUMP } from './conditions.js';
+import { HAS_DUMP } from './conditions.js';
 
 /** *Restore from Backup…*: all lines, or chosen ones, as the backup holds them, in one step. */
 export const restoreFromBackup: Command = {
@@ -17,7 +17,7 @@ export const restoreFromBackup: Command = {
   title: 'Restore from Backup…',
   does: 'takes all lines or chosen ones back to what the backup holds, proved byte for byte',
   icon: 'discard',
-  when: IN_DUMP,
+  when: HAS_DUMP,
   run: onDump(async ({ client, ask }, document) => {
     const uri = document.uri.toString();
     const lines = await ask<readonly RestorableLine[]>(RESTORABLE_LINES, { uri });

@@ -4,11 +4,13 @@ import { compareThree } from './compareThree.js';
 import { compareWith } from './compareWith.js';
 import { compareWithBackup } from './compareWithBackup.js';
 import { convert } from './convert.js';
+import { correctChecksums } from './correctChecksums.js';
 import { findOption } from './findOption.js';
 import { jobCard } from './jobCard.js';
 import { jobStep } from './jobStep.js';
 import { learn } from './learn.js';
 import { makeBackup } from './makeBackup.js';
+import { newOption } from './newOption.js';
 import { openAsDumpText } from './openAsDumpText.js';
 import { openDemo } from './openDemo.js';
 import { openImageView } from './openImageView.js';
@@ -17,9 +19,8 @@ import { planRetrofit } from './planRetrofit.js';
 import { readAs } from './readAs.js';
 import { rebalance } from './rebalance.js';
 import { restoreFromBackup } from './restoreFromBackup.js';
-import { rightAllSums } from './rightAllSums.js';
 import { setOption } from './setOption.js';
-import { showMap } from './showMap.js';
+import { showByteOverview } from './showByteOverview.js';
 import { showOption } from './showOption.js';
 import { nextChange, previousChange, showChange } from './stepThroughChanges.js';
 import { takeLine } from './takeLine.js';
@@ -33,7 +34,7 @@ export const COMMANDS: readonly Command[] = [
   compareWithBackup,
   compareWith,
   makeBackup,
-  rightAllSums,
+  correctChecksums,
   rebalance,
   planRetrofit,
   openImageView,
@@ -48,7 +49,8 @@ export const COMMANDS: readonly Command[] = [
   showOption,
   learn,
   findOption,
-  showMap,
+  newOption,
+  showByteOverview,
   nextChange,
   previousChange,
   takeLine,

@@ -2,7 +2,7 @@ import * as vscode from 'vscode';
 import type { FindOptionResult, FoundPlace, OptionMap, OptionMapCell } from '../../../shared-core/src/index.js';
 import { type Html, html } from './html.js';
 import type { Page, PageContent } from './page.js';
-import { ADD_BUTTONS, headRow, list } from './parts.js';
+import { ADD_BUTTONS, headRow, list, odds } from './parts.js';
 
 /** What was found: the places in order, each with a button that adds it to the profile, and all bytes on a map. */
 export const foundOptionPage: Page<FindOptionResult> = { id: 'option', content: foundContent };
@@ -35,8 +35,7 @@ function places(candidates: readonly FoundPlace[]): Html {
     vscode.l10n.t('Profile'),
     vscode.l10n.t('With'),
     vscode.l10n.t('Without'),
-    'p',
-    'q',
+    vscode.l10n.t('How sure'),
     vscode.l10n.t('Not as labelled'),
     vscode.l10n.t('Together with'),
   ];
@@ -47,20 +46,20 @@ function places(candidates: readonly FoundPlace[]): Html {
 </table>`;
 }
 
-function placeRow({ place, values, p, q, found, exceptions, sameAs }: FoundPlace, index: number): Html {
+function placeRow({ place, values, odds: words, p, q, found, exceptions, sameAs }: FoundPlace, index: number): Html {
+  const sure = odds(words, `p = ${p}, q = ${q}`);
   return html`<tr><th scope="row" class="place">${place}</th>
 <td><button data-add="${index}" aria-label="${vscode.l10n.t('Add to Profile: {0}', place)}">${vscode.l10n.t('Add to Profile')}</button></td>
 <td><code>${(values[0] ?? []).join(' ')}</code></td>
 <td><code>${(values[1] ?? []).join(' ')}</code></td>
-<td>${p}</td>
-<td>${found ? html`<strong>${q}</strong>` : q}</td>
+<td>${found ? html`<strong>${sure}</strong>` : sure}</td>
 <td>${exceptions.join(', ') || vscode.l10n.t('none')}</td>
 <td>${sameAs.map((one) => html`<div>${one}</div>`)}</td></tr>`;
 }
 
 function mapSection({ columns, rows, left }: OptionMap): Html {
   const about = vscode.l10n.t(
-    'For each byte the lowest q of the places in it: the share of false ones to expect among all places that are as good. A dot where all dumps hold the same; sums and bytes that change by themselves are left out.',
+    'How likely the best place in each byte is mere chance. The figure is its q: the share of false ones to expect among all places that are as good. A dot where all dumps hold the same; sums and bytes that change by themselves are left out.',
   );
   const more = left === 0 ? '' : ` ${vscode.l10n.t('{0} lines in which nothing varies are not shown.', left)}`;
   const body = rows.map(({ label, cells }) => {
@@ -80,9 +79,9 @@ function mapSection({ columns, rows, left }: OptionMap): Html {
 
 function legend(): readonly Html[] {
   const words = [
-    [4, vscode.l10n.t('q up to 0.001')],
-    [3, vscode.l10n.t('up to 0.05: found')],
-    [2, vscode.l10n.t('up to 0.25')],
+    [4, vscode.l10n.t('chance: at most 1 in 1000')],
+    [3, vscode.l10n.t('at most 1 in 20: found')],
+    [2, vscode.l10n.t('at most 1 in 4')],
     [1, vscode.l10n.t('varies')],
   ] as const;
   return words.map(([level, text]) => html`<span class="key q${level}">${text}</span> `);
@@ -90,12 +89,12 @@ function legend(): readonly Html[] {
 
 function mapCell(label: string, byte: number, cell: OptionMapCell | undefined): Html {
   if (cell === undefined) return html`<td role="gridcell" class="none"></td>`;
-  const { q, level } = cell;
-  const words =
-    q === null
+  const { q, odds: words, level } = cell;
+  const spoken =
+    q === null || words === null
       ? vscode.l10n.t('line {0}, byte {1}: the same in all dumps', label, byte)
-      : vscode.l10n.t('line {0}, byte {1}: q = {2}', label, byte, q);
-  return html`<td role="gridcell" class="q${level}" tabindex="-1" aria-label="${words}" title="${words}">${q ?? '·'}</td>`;
+      : vscode.l10n.t('line {0}, byte {1}: {2}; q = {3}', label, byte, words, q);
+  return html`<td role="gridcell" class="q${level}" tabindex="-1" aria-label="${spoken}" title="${spoken}">${q ?? '·'}</td>`;
 }
 
 /** The arrow keys walk over the map, which is one stop of the tab key. */

@@ -2,16 +2,17 @@ import * as vscode from 'vscode';
 import type { LearnedRule, LearnResult } from '../../../shared-core/src/index.js';
 import { type Html, html } from './html.js';
 import type { Page, PageContent } from './page.js';
-import { ADD_BUTTONS, headRow, list } from './parts.js';
+import { ADD_BUTTONS, headRow, list, odds } from './parts.js';
 
 /** What was learned: rules in order, each with what speaks for it, and a button that makes it the profile. */
 export const learnedPage: Page<LearnResult> = { id: 'learned', content: learnedContent };
 
 function learnedContent({ name, rules, remarks }: LearnResult): PageContent {
-  const title = vscode.l10n.t('How {0} sums', name);
+  const title = vscode.l10n.t('Checksum rule of {0}', name);
   return {
     title,
-    body: html`<h1>${title}</h1>${list(remarks)}${rules.length === 0 ? '' : table(rules)}`,
+    body: html`<h1>${title}</h1>${list(remarks)}${rules.length === 0 ? '' : table(rules)}${workedOut(rules)}`,
+    style: STYLE,
     script: ADD_BUTTONS,
   };
 }
@@ -23,7 +24,7 @@ function table(rules: readonly LearnedRule[]): Html {
     vscode.l10n.t('File sum'),
     vscode.l10n.t('Explained'),
     vscode.l10n.t('Probably damaged'),
-    vscode.l10n.t('Chance of a wrong rule'),
+    vscode.l10n.t('How sure'),
     vscode.l10n.t('Profile'),
   ];
   return html`<table>
@@ -43,7 +44,23 @@ function row(rule: LearnedRule, index: number): Html {
 <td>${rule.total}</td>
 <td>${vscode.l10n.t('{0} of {1} lines', rule.linesExplained, rule.lines)}</td>
 <td>${rule.damaged.length === 0 ? vscode.l10n.t('none') : rule.damaged.map((one) => html`<div>${one}</div>`)}</td>
-<td>${rule.chance}</td>
+<td>${odds(rule.odds, vscode.l10n.t('chance of a wrong rule: {0}', rule.chance))}</td>
 <td><button data-add="${index}" aria-label="${vscode.l10n.t('Add to Profile: rule {0}', index + 1)}">${vscode.l10n.t('Add to Profile')}</button></td>
 </tr>`;
 }
+
+/** One sum by each rule, from its bytes to what is stored, for a person to follow. */
+function workedOut(rules: readonly LearnedRule[]): Html {
+  const shown = rules.flatMap(({ worked }, index) => (worked === null ? [] : { ...worked, number: index + 1 }));
+  return html`${shown.map(
+    ({ number, of, steps, hint }) => html`<section class="worked">
+<h2>${vscode.l10n.t('Worked out by rule {0}', number)}</h2>
+<p class="muted">${of}</p>
+<p><code>${steps}</code></p>${hint === null ? '' : html`<p class="muted">${hint}</p>`}
+</section>`,
+  )}`;
+}
+
+const STYLE = `
+.worked code { overflow-wrap: anywhere; }
+`;

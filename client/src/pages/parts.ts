@@ -9,6 +9,11 @@ export function headRow(titles: readonly string[]): Html {
   return html`<tr>${titles.map((title) => html`<th scope="col">${title}</th>`)}</tr>`;
 }
 
+/** How sure something is, in words, and behind them the figures. */
+export function odds(words: string, figures: string): Html {
+  return html`${words}<br><span class="muted">${figures}</span>`;
+}
+
 /** Each button with a `data-add` tells the extension its number. */
 export const ADD_BUTTONS = `
 for (const button of document.querySelectorAll('button[data-add]'))

@@ -8,6 +8,7 @@ import {
   plain,
 } from '../../../shared-core/src/index.js';
 import type { AskServer } from '../ask.js';
+import { tick } from '../firstSteps.js';
 import type { ShowPage } from '../pages/markdownPages.js';
 import { nameOf } from '../places.js';
 import { inform } from '../ui.js';
@@ -48,6 +49,7 @@ export function createComparison(ask: AskServer, showPage: ShowPage, { compareWi
       const title = vscode.l10n.t('{0} ↔ {1}', name, nameOf(uri));
       await vscode.commands.executeCommand('vscode.diff', left, uri, literal(title));
       compareWith(other);
+      tick('compare');
       // The message stays until it is read; the command is done before.
       void showSummary(result.summary, showPage);
     },

@@ -201,8 +201,8 @@ function titleOf({ does, uri }: JobAction): string {
       return vscode.l10n.t('Find an Option…');
     case 'planRetrofit':
       return vscode.l10n.t('Plan the Retrofit');
-    case 'rightAllSums':
-      return vscode.l10n.t('Make All Sums Right');
+    case 'correctChecksums':
+      return vscode.l10n.t('Correct All Checksums');
     case 'showProblems':
       return vscode.l10n.t('Show the Problems');
     case 'compareWithBackup':

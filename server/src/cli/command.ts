@@ -93,6 +93,8 @@ export interface Outcome {
   readonly document?: Document;
   /** Files that get a new text, all or none. */
   readonly rewrites?: readonly Rewrite[];
+  /** Files that get a new text, each for itself: where a run is cut short, another one does the rest. */
+  readonly separate?: readonly Rewrite[];
   /** What a person must know before anything is written. */
   readonly cautions?: readonly Phrase[];
   /** Sentences beside the answer. */

@@ -10,6 +10,7 @@ import { record } from './record.js';
 import { fix, set } from './repair.js';
 import { restore } from './restore.js';
 import { serve } from './serve.js';
+import { useProfile } from './useProfile.js';
 import { verify } from './verify.js';
 
 /** Every command, in the order in which a person comes to need them. */
@@ -25,6 +26,7 @@ export const COMMANDS: readonly Command[] = [
   record,
   convert,
   learn,
+  useProfile,
   findOption,
   serve,
 ];

@@ -38,6 +38,7 @@ export function deliver(
   const place = document === undefined ? undefined : placeFor(destination, document, disk, machine);
   output.beside(cautions);
   saveAll(machine, rewrites ?? []);
+  for (const one of outcome.separate ?? []) saveAll(machine, [one]);
   if (document !== undefined && place !== undefined) write(machine, disk, place, document);
   const isPrinted = document !== undefined && place === undefined && rewrites === undefined;
   const ofForm = document === undefined ? [] : place === undefined ? headerNotes(document) : formNotes(document, place);

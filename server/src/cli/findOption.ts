@@ -8,6 +8,7 @@ import {
   EMPTY_PROFILE,
   editedProfile,
   finish,
+  HAZARDS,
   type LabelledDump,
   type LoadedDump,
   labelledByTag,
@@ -28,7 +29,7 @@ import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { candidateToJson, nextToJson, pairToJson } from './findOptionJson.js';
 import { type Disk, pathOf } from './load.js';
-import { flag, group, OUT, PROFILE, text } from './options.js';
+import { choice, flag, group, OUT, PROFILE, text } from './options.js';
 import { say } from './say.js';
 
 const GROUPS = ['with', 'without'] as const;
@@ -44,6 +45,9 @@ const OPTIONS = {
   tag: text('TAG', phrase('group the dumps by TAG in their "@fitted" and "@absent"')),
   trials: text('FILE', phrase('a sheet of single trials on this dump')),
   add: text('ID', phrase('the best place as an option of the profile')),
+  title: text('TEXT', phrase('with --add: what the option is called')),
+  words: text('WITH,WITHOUT', phrase('with --add: what its values mean, such as 13-pin,none')),
+  hazard: choice(HAZARDS, phrase('with --add: what a wrong setting touches')),
   write: flag(phrase('with --add: write the profile itself')),
   ...OUT,
   ...PROFILE,
@@ -71,6 +75,8 @@ async function findIn(call: FindCall): Promise<Outcome> {
   if (call.write && call.add === undefined) throw new Failure(phrase('"--write" goes with "--add" only.'));
   if (call.out !== undefined && call.add === undefined && call.trials === undefined)
     throw new Failure(phrase('"--out" goes with "--add" or "--trials" only.'));
+  if (call.add === undefined && (call.title ?? call.words ?? call.hazard) !== undefined)
+    throw new Failure(phrase('"--title", "--words" and "--hazard" go with "--add" only.'));
   const { labelled, notes } = await labelledDumps(call);
   const found = search(labelled, call.json ? GROUPS : GROUPS.map((name) => say(GROUP_NAMES[name])));
   const said = [...notes, ...found.remarks];
@@ -164,7 +170,7 @@ async function trials(
 
 /** The best candidate as an option of the profile: printed, or with `--write` or `--out` written. */
 async function add(
-  { add: id = '', profile, files, disk, ...groups }: FindCall,
+  { add: id = '', title = id, words, hazard, profile, files, disk, ...groups }: FindCall,
   found: OptionSearch,
   notes: readonly Phrase[],
 ): Promise<Outcome> {
@@ -173,7 +179,8 @@ async function add(
   const [first] = await disk.expand([...groups.with, ...groups.without, ...files]);
   const file = profile ?? (first === undefined ? undefined : await profileOf(disk, first));
   if (file === undefined) throw new Failure(phrase('These dumps name no profile. Name one with --profile FILE.'));
-  const option = optionOf(found, best, { id, title: id, words: [say(phrase('with')), say(phrase('without'))] });
+  const named = optionOf(found, best, { id, title, words: wordsIn(words) });
+  const option = hazard === undefined ? named : { ...named, hazard };
   const before = await disk.readText(file);
   const refused = whyNotAdded(before, option);
   if (refused !== undefined) throw new Failure(phrase('{0}: {1} Nothing was changed.', file, refused));
@@ -186,4 +193,12 @@ async function add(
 async function profileOf(disk: Disk, name: string): Promise<string | undefined> {
   const { profileFile } = await disk.load(name);
   return profileFile === undefined ? undefined : pathOf(profileFile);
+}
+
+/** What the values of both groups are called. */
+function wordsIn(given: string | undefined): readonly string[] {
+  if (given === undefined) return [say(phrase('with')), say(phrase('without'))];
+  const words = given.split(',').map((word) => word.trim());
+  if (words.length === 2 && words.every((word) => word !== '')) return words;
+  throw new Failure(phrase('"--words" wants two texts with a comma between them, such as 13-pin,none.'));
 }

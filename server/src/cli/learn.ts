@@ -1,59 +1,101 @@
+import { basename } from 'node:path';
 import {
-  chanceInWords,
+  bindWithHeaders,
+  draftText,
+  EMPTY_PROFILE,
   type LearnCandidate,
   learn as learnFrom,
+  likelyModuleName,
+  namedDraft,
+  oddsWithFigures,
   type Phrase,
   phrase,
+  readProfile,
   type TextToLearn,
+  type WorkedSum,
+  workedSum,
 } from '../../../shared-core/src/index.js';
 import { type Call, command, type Outcome } from './command.js';
-import { OUT } from './options.js';
+import { OUT, text } from './options.js';
 import { say } from './say.js';
+
+const OPTIONS = {
+  title: text('TEXT', phrase('what the module is called; else the name of the file says it')),
+  ...OUT,
+};
 
 /** Works out how undocumented dumps are written and summed; prints the best draft of a profile, or writes it. */
 export const learn = command({
   name: 'learn',
   arguments: 'FILE…',
   does: phrase('work out how undocumented dumps are written and summed: a draft profile'),
-  options: OUT,
+  options: OPTIONS,
   run: learnFiles,
 });
 
-async function learnFiles({ files, disk }: Call<typeof OUT>): Promise<Outcome> {
+async function learnFiles({ files, disk, title }: Call<typeof OPTIONS>): Promise<Outcome> {
   const texts: TextToLearn[] = [];
   for (const name of await disk.expand(files)) texts.push({ name, text: await disk.readText(name) });
   const { candidates, remarks } = learnFrom(texts);
   const [best] = candidates;
+  const named = title ?? nameFor(texts);
+  const shown = candidates.map((candidate) => ({
+    ...candidate,
+    profile: namedDraft(candidate.profile, named),
+    worked: worked(candidate, texts),
+  }));
+  const [first] = shown;
   return {
     // A draft that explains no byte of the dump's own is a beginning, not an answer.
     status: best === undefined || best.chance >= 1 ? 1 : 0,
-    ...(best !== undefined && { document: { content: `${JSON.stringify(best.profile, null, 2)}\n` } }),
-    notes: [...(best === undefined ? [] : [summary(best, !candidates.some(({ undecided }) => undecided))]), ...remarks],
+    ...(first !== undefined && { document: { content: draftText(first.profile) } }),
+    notes: [
+      ...(best === undefined ? [] : [summary(best, !candidates.some(({ undecided }) => undecided))]),
+      ...(first?.worked === undefined ? [] : workedInWords(first.worked)),
+      ...remarks,
+    ],
     json: {
-      candidates: candidates.map(({ totalExplained = null, damaged, unread, ...candidate }) => ({
+      candidates: shown.map(({ totalExplained = null, damaged, unread, unmarked, worked: sum, ...candidate }) => ({
         ...candidate,
         totalExplained,
         damaged: damaged.map(({ name, label }) => ({ file: name, label: String(label) })),
         unread: unread.map(({ name, row }) => ({ file: name, row })),
+        unmarked: unmarked.map(({ name, row }) => ({ file: name, row })),
+        worked: sum === undefined ? null : { of: say(sum.of), steps: say(sum.steps) },
       })),
       remarks: remarks.map((remark) => say(remark)),
     },
   };
 }
 
+/** What the module may be called, by the first dump. */
+function nameFor([first]: readonly TextToLearn[]): string {
+  if (first === undefined) return '';
+  return likelyModuleName(bindWithHeaders(first.name, first.text, EMPTY_PROFILE), basename(first.name));
+}
+
+/** One sum of the first text in which one is right by the rule. */
+function worked({ profile }: LearnCandidate, texts: readonly TextToLearn[]): WorkedSum | undefined {
+  const { profile: read } = readProfile(JSON.stringify(profile));
+  for (const { name, text } of texts) {
+    const sum = workedSum(bindWithHeaders(name, text, read));
+    if (sum !== undefined) return sum;
+  }
+  return undefined;
+}
+
+function workedInWords({ of, steps, hint }: WorkedSum): readonly Phrase[] {
+  return [phrase('{0}; worked out: {1}', of, steps), ...(hint === undefined ? [] : [hint])];
+}
+
 /** What the best draft explains. A chance is given only where no other rule fits as well. */
 function summary({ linesExplained, lines, totalExplained, chance }: LearnCandidate, decided: boolean): Phrase {
   if (linesExplained === 0 && totalExplained)
     return decided
-      ? phrase('The file sum is explained; probability that a wrong rule fits as well: {0}.', chanceInWords(chance))
-      : phrase('The file sum is explained, but other rules explain it as well.');
+      ? phrase('The file sum is explained; {0}.', oddsWithFigures(chance))
+      : phrase('The file sum is explained, but undecided: other rules explain it as well.');
   const known = decided
-    ? phrase(
-        '{0} of {1} lines explained; probability that a wrong rule fits as well: {2}.',
-        linesExplained,
-        lines,
-        chanceInWords(chance),
-      )
-    : phrase('{0} of {1} lines explained, but other rules fit as well.', linesExplained, lines);
+    ? phrase('{0} of {1} lines explained; {2}.', linesExplained, lines, oddsWithFigures(chance))
+    : phrase('{0} of {1} lines explained, but undecided: other rules fit as well.', linesExplained, lines);
   return totalExplained ? phrase('{0} The file sum is explained too.', known) : known;
 }

@@ -48,17 +48,17 @@ const EXCLUSIVE = [
   ['write', 'out'],
 ] as const;
 
-/** Rights sums by the profile, or as the flags say. */
+/** Corrects sums by the profile, or as the flags say. */
 export const fix = command({
   name: 'fix',
   arguments: 'FILE',
-  does: phrase('right line sums, then file sums as the profile says'),
+  does: phrase('correct line sums, then file sums as the profile says'),
   options: FIX_OPTIONS,
   exclusive: EXCLUSIVE,
   run: fixFile,
 });
 
-/** Sets options by their ids and rights the sums. */
+/** Sets options by their ids and corrects the sums. */
 export const set = command({
   name: 'set',
   arguments: 'FILE OPTION=VALUE…',

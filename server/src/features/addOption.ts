@@ -3,7 +3,6 @@ import {
   type AddOptionParams,
   type AddOptionResult,
   addOption,
-  type DraftOption,
   editedProfile,
   phrase,
   type Refusal,
@@ -12,12 +11,11 @@ import {
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 
-/** A found place as an option of a profile, whose text the client has. */
+/** An option, found or named by hand, as it goes into a profile, whose text the client has. */
 export const addFoundOption: Feature = {
   capabilities: () => ({}),
   register: (connection, { say }) => {
-    connection.onRequest<AddOptionResult | Refusal, void>(ADD_OPTION, ({ profile, option }: AddOptionParams) => {
-      const draft = option as DraftOption;
+    connection.onRequest<AddOptionResult | Refusal, void>(ADD_OPTION, ({ profile, option: draft }: AddOptionParams) => {
       const refused = whyNotAdded(profile, draft);
       if (refused !== undefined) return { refused: say(refused) };
       const edits = addOption(profile, draft);

@@ -13,12 +13,15 @@ import {
   fileName,
   findOptionSteps,
   hasPlaceForHeaders,
+  headerOf,
   isOfImages,
+  isSealed,
   nextInWords,
   OPTION_GROUPS,
   type OptionCandidate,
   type OptionGroupsResult,
   type OptionSearch,
+  oddsInWords,
   optionOf,
   PLAN_TRIALS,
   type PlanTrialsResult,
@@ -34,11 +37,13 @@ import {
   trialSheet,
   valuesInHex,
 } from '../../../shared-core/src/index.js';
+import { dumpNames } from '../dumpNames.js';
 import type { Feature } from '../feature.js';
 import { dumpsOfModule, gatherDumps, type ModuleDumps } from '../moduleDumps.js';
 import { optionMap } from '../optionMap.js';
 import type { Session } from '../session.js';
 import { inSlices } from '../slices.js';
+import { hazardChoices } from './newOption.js';
 
 /** Which place of a module's dumps is a piece of equipment, and how to try where they do not say. */
 export const findOption: Feature = {
@@ -69,6 +74,7 @@ async function groupsFor(session: Session, uri: string): Promise<OptionGroupsRes
   if (all === undefined) return { refused: session.say(phrase('Open the dump first.')) };
   const tags = (dump: Dump, header: 'fitted' | 'absent') =>
     dump.rows.flatMap((row) => (row.kind === 'header' && row.name === header ? row.value : [])).join(' ');
+  const names = dumpNames([...all.others, ...all.dumps].map(({ uri: one }) => one));
   return {
     tags: tagCounts(all.dumps.map(({ dump }) => dump)),
     dumps: all.dumps.map(({ uri: one, name, dump }) => ({
@@ -77,6 +83,13 @@ async function groupsFor(session: Session, uri: string): Promise<OptionGroupsRes
       fitted: tags(dump, 'fitted'),
       absent: tags(dump, 'absent'),
     })),
+    others: all.others.map(({ uri: one, why, isUnnamed }, i) => ({
+      uri: one,
+      name: names[i] ?? one,
+      why: session.say(why),
+      isUnnamed,
+    })),
+    profile: all.profileUri ?? null,
   };
 }
 
@@ -111,8 +124,9 @@ function resultOf(session: Session, { tag }: FindOptionParams, found: Found): Fi
     remarks: [...remarks, ...(pair === undefined ? search.remarks : pair.remarks)].map(session.say),
     next: next === undefined ? null : session.say(next),
     pair: pair === undefined ? [] : pairInWords(pair).map(session.say),
-    profile: profileUri !== undefined ? { uri: profileUri } : draft === undefined ? null : { draft },
+    profile: profileUri !== undefined ? { uri: profileUri } : (draft ?? null),
     naming: profileUri === undefined && hasPlaceForHeaders(own) ? { ...placeForHeader(own, 'profile'), version } : null,
+    hazards: hazardChoices(session),
   };
 }
 
@@ -133,6 +147,7 @@ function foundPlace({ say }: Session, search: OptionSearch, candidate: OptionCan
   return {
     place: inWords(place),
     values: search.groups.map((_, group) => valuesInHex(candidate, group)),
+    odds: say(oddsInWords(q)),
     p: say(rounded(p)),
     q: say(rounded(q)),
     found: q <= FOUND,
@@ -154,5 +169,6 @@ function trialsOf(session: Session, { uri, tag }: FindOptionParams, { search, ow
   return {
     title: session.say(phrase('Trials: {0}', tag)),
     page: trialSheet(plan, { name: tag, file: fileName(uri) }, session.say),
+    lacksBackup: headerOf(own, 'backup') === undefined && !isSealed(own),
   };
 }

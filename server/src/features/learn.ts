@@ -1,22 +1,16 @@
 import type { CancellationToken } from 'vscode-languageserver';
 import {
-  allSumsRight,
-  bind,
-  bindWithHeaders,
+  boundBy,
   canonicalUri,
-  chanceInWords,
+  chanceInFigures,
   type Dump,
   type DumpParams,
-  done,
-  EMPTY_PROFILE,
+  draftText,
+  explainsWhole,
   FORMS,
   fileName,
-  formOf,
-  type HeaderPlace,
-  hasPlaceForHeaders,
   headerOf,
   headerValue,
-  inNotationOf,
   isSealed,
   LEARN,
   LEARN_FROM,
@@ -27,28 +21,28 @@ import {
   type LearnResult,
   labelOfRow,
   learnSteps,
+  likelyModuleName,
   lineSumInWords,
-  notationOf,
+  namedDraft,
+  oddsInWords,
   type Phrase,
-  type Profile,
   phrase,
-  placeForHeader,
   type Refusal,
-  type Result,
   readProfile,
-  refuse,
   relativePath,
-  sumsLeft,
   type TextToLearn,
   textOfRows,
   totalInWords,
   valueIn,
+  type WorkedSum,
+  workedSum,
 } from '../../../shared-core/src/index.js';
 import { dumpNames } from '../dumpNames.js';
-import { type Feature, hasChanged } from '../feature.js';
+import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { inSlices, pauses } from '../slices.js';
 import { toRefusal } from '../toChange.js';
+import { namingOf, readUnbound } from '../unboundDumps.js';
 
 /** How a dump that nobody has described is written and summed, as draft profiles to choose from. */
 export const learnSums: Feature = {
@@ -85,7 +79,8 @@ async function others(session: Session, uri: string): Promise<LearnFromResult | 
   for (const profile of profiles) {
     const reading = valueIn(await session.files.readProfile(profile));
     const path = relativePath(uri, profile);
-    if (reading !== undefined && path !== undefined && fits(own.value.dump, uri, reading.profile)) fitting.push(path);
+    if (reading !== undefined && path !== undefined && explainsWhole(reading.profile, own.value.dump, fileName(uri)))
+      fitting.push(path);
   }
   const names = dumpNames([uri, ...found.map((one) => one.uri)]).slice(1);
   return {
@@ -98,39 +93,6 @@ async function others(session: Session, uri: string): Promise<LearnFromResult | 
     naming: namingOf(own.value),
     remarks: remarks.map(session.say),
   };
-}
-
-/** Whether a profile explains every line of a dump and every sum is right by it; one without sums explains nothing. */
-function fits(unbound: Dump, uri: string, profile: Profile): boolean {
-  if (profile.lineSum === undefined && profile.totals.length === 0) return false;
-  const { rows, notation } = inNotationOf(
-    profile,
-    (head) => (formOf(unbound.notation.id) === undefined ? notationOf(fileName(uri), head) : unbound.notation),
-    unbound,
-  );
-  const dump = bind(rows, notation, profile);
-  return dump.layout.unknown.length === 0 && allSumsRight(sumsLeft({ dump, profile: { kind: 'read' } }));
-}
-
-/** A dump by no profile, and the version of the document that it was read from; `null` where it is not open. */
-interface Unbound {
-  readonly dump: Dump;
-  readonly version: number | null;
-}
-
-function namingOf({ dump, version }: Unbound): HeaderPlace | null {
-  return headerOf(dump, 'profile') === undefined && hasPlaceForHeaders(dump)
-    ? { ...placeForHeader(dump, 'profile'), version }
-    : null;
-}
-
-async function readUnbound(session: Session, uri: string): Promise<Result<Unbound>> {
-  const version = session.documents.get(uri)?.version ?? null;
-  const text = await session.files.readText(uri);
-  if (!text.ok) return refuse(phrase('{0} cannot be read: {1}', fileName(uri), text.why));
-  // Read while it moved on, it may be of either version: the client asks again.
-  if ((session.documents.get(uri)?.version ?? null) !== version) throw hasChanged();
-  return done({ dump: bindWithHeaders(fileName(uri), text.value, EMPTY_PROFILE), version });
 }
 
 function isAlike(one: Dump, other: Dump): boolean {
@@ -162,9 +124,11 @@ async function learned(
     else unread.push(phrase('Left out: {0}.', other.why));
   }
   const { candidates, remarks } = await inSlices(learnSteps(texts, names[0]), token);
+  const title = likelyModuleName(own.value.dump, fileName(uri));
   return {
     name: fileName(uri),
-    rules: candidates.map((candidate) => ruleOf(session, candidate)),
+    title,
+    rules: candidates.map((candidate) => ruleOf(session, candidate, { title, uri, dump: own.value.dump })),
     remarks: [...unread, ...remarks].map(session.say),
     naming: namingOf(own.value),
   };
@@ -173,10 +137,12 @@ async function learned(
 function ruleOf(
   { say }: Session,
   { profile, lines, linesExplained, damaged, chance, undecided }: LearnCandidate,
+  { title, uri, dump }: { readonly title: string; readonly uri: string; readonly dump: Dump },
 ): LearnedRule {
   const { profile: read } = readProfile(JSON.stringify(profile));
   const [total] = read.totals;
   const { notation = FORMS[0].id } = profile;
+  const worked = workedSum(boundBy(read, dump, fileName(uri)));
   return {
     form: typeof notation === 'string' ? notation : notation.pattern,
     lineSum: profile.addresses === undefined ? say(lineSumInWords(read)) : say(phrase('as the form says')),
@@ -184,8 +150,14 @@ function ruleOf(
     lines,
     linesExplained,
     damaged: damaged.map(({ name, label }) => say(phrase('line {0} of {1}', label, name))),
-    chance: say(chanceInWords(chance)),
+    odds: say(oddsInWords(chance, undecided)),
+    chance: say(chanceInFigures(chance)),
     undecided,
-    profile: `${JSON.stringify(profile, null, 2)}\n`,
+    worked: worked === undefined ? null : inText(worked, say),
+    profile: draftText(namedDraft(profile, title)),
   };
+}
+
+function inText({ of, steps, hint }: WorkedSum, say: Session['say']): NonNullable<LearnedRule['worked']> {
+  return { of: say(of), steps: say(steps), hint: hint === undefined ? null : say(hint) };
 }

@@ -111,6 +111,8 @@ async function planFor(
     page: session.say(planPage(retrofit, found, plan)),
     edit: written.length === 0 ? null : editOf(session, written, explained),
     possible: plan.kind === 'planned',
+    lackBackup:
+      plan.kind === 'planned' ? [] : dumps.flatMap(({ file, backup }) => (backup.kind === 'none' ? file : [])),
     cautions: modules.flatMap(({ change }) => change.cautions).map(session.say),
   };
 }

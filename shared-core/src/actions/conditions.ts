@@ -42,7 +42,7 @@ export function newlyUnmet(before: Stand, after: Stand): readonly Unmet[] {
   });
 }
 
-/** A change that only rights sums, refused where its balancing breaks a condition of an option. */
+/** A change that only corrects sums, refused where its balancing breaks a condition of an option. */
 export function keepingConditions({ dump, modules }: Stand, change: Result<Change>): Result<Change> {
   if (!change.ok) return change;
   const [unmet] = newlyUnmet({ dump, modules }, { dump: change.value.after, modules });

@@ -36,17 +36,17 @@ function fixedInWords({ writes, sums }: Change): Phrase {
   const changed = writes.length > 0;
   if (allSumsRight(sums))
     return changed
-      ? phrase('All sums made right: {0}', changeInWords(writes))
+      ? phrase('All checksums corrected: {0}', changeInWords(writes))
       : phrase('All sums are right, nothing to change.');
   return changed
     ? phrase('{0}. Not all sums are known to be right: {1}', changeInWords(writes), leftInWords(sums))
     : phrase('Nothing to change, and yet not all sums are known to be right: {0}', leftInWords(sums));
 }
 
-/** Rights line sums and rewrites file sums that are not kept: what an editor may do at each save, as no data changes. */
+/** Corrects line sums and rewrites file sums that are not kept: what an editor may do at each save, as no data changes. */
 export function fixOnSave(subject: Subject): Result<Change> {
   const writes = rightSums(subject.dump);
-  const says = phrase('Line sums made right, and file sums that are not kept');
+  const says = phrase('Line sums corrected, and file sums that are not kept');
   return writes.ok ? changeOf(subject, { writes: writes.value }, says, {}) : writes;
 }
 

@@ -77,7 +77,7 @@ export function takeLines(
   if (failed.length > 0)
     return refuse(
       phrase(
-        'These lines cannot be restored one by one: {0}. Copy the backup over this dump instead, or right these lines by hand.',
+        'These lines cannot be restored one by one: {0}. Copy the backup over this dump instead, or correct these lines by hand.',
         listed(failed.map(String)),
       ),
     );
@@ -148,7 +148,7 @@ function keepingSums(dump: Dump, from: Dump, wish: Wish): Result<Wish> {
   if (wrongTotals(now).every((index) => wasWrong.has(index))) return done(wish);
   const repair = repairAll(now, { totals: 'keep', backup: from, fixed: writes });
   if (!repair.ok) return repair;
-  // A line sum that was wrong before may tell of a damaged byte: only those of lines that change here are righted.
+  // A line sum that was wrong before may tell of a damaged byte: only those of lines that change here are corrected.
   const changed = new Set(
     [...writes, ...repair.value.writes.filter(({ reason }) => reason === 'balance')].map(({ row }) => row),
   );

@@ -34,7 +34,10 @@ export function readBackup(backup: BackupStatus): Result<Dump> {
     case 'itself':
       return refuse(phrase('The backup is this file itself. Name the dump as it was found.'));
     case 'none':
-      return refuse(phrase('This dump names no backup. Make one first, or add a line "@backup NAME.cfgdump".'));
+      return {
+        ...refuse(phrase('This dump names no backup. Make one first, or add a line "@backup NAME.cfgdump".')),
+        helps: 'backup',
+      };
   }
 }
 
@@ -69,7 +72,7 @@ export function sealProblems(dump: Dump): Problem[] {
 function whyNoSeal({ header: { name, value } }: PlacedHeader): Phrase | undefined {
   if (name !== 'seal')
     return phrase(
-      'A seal is written "@seal". Spelled otherwise it proves nothing, and the file is never written all the same: right its name.',
+      'A seal is written "@seal". Spelled otherwise it proves nothing, and the file is never written all the same: correct its name.',
     );
   return /^sha256:[0-9a-f]{64}$/i.test(value)
     ? undefined
@@ -114,7 +117,7 @@ function ofAnother(dump: Dump, backup: Dump): Unfit | undefined {
   const other = otherIdentity(backup, dump);
   if (other === undefined) return undefined;
   const message = phrase(
-    'This backup is of another car, part or software level: "@{0}" is "{1}" there and "{2}" here. Name the dump that was found in this module, or right the header that is wrong.',
+    'This backup is of another car, part or software level: "@{0}" is "{1}" there and "{2}" here. Name the dump that was found in this module, or correct the header that is wrong.',
     ...other,
   );
   const place = headerOf(backup, other[0]);

@@ -6,6 +6,7 @@ import { isForm } from '../format/forms.js';
 import { readLineLabel } from '../format/label.js';
 import { recognise, whyUnclear } from '../format/notationOf.js';
 import type { Label, RecordRow, Row } from '../format/row.js';
+import { passedRows } from '../model/account.js';
 import { type Dump, sampleOf } from '../model/dump.js';
 import { whyRepeated } from '../model/gate.js';
 import { HEADER_NAMES, headersOf, type PlacedHeader, repeatedHeaders } from '../model/headers.js';
@@ -25,6 +26,18 @@ export function rowProblems(dump: Dump): Problem[] {
         ...(meant === undefined ? {} : { meant }),
       }),
     );
+  });
+}
+
+/** Lines that hold hex digits and are taken for text, though nobody says that they are a comment. */
+export function passedProblems(dump: Dump): Problem[] {
+  return passedRows(dump).map((row) => {
+    const text = dump.rows[row]?.text ?? '';
+    const start = text.length - text.trimStart().length;
+    const message = phrase(
+      'This line holds hex digits and is not read. Put # before it if it is a comment; if it holds a sum, give the sum in "totals" a "pattern".',
+    );
+    return problem('line-not-read', { row, start, end: Math.min(text.trimEnd().length, start + 120) }, message);
   });
 }
 
@@ -106,8 +119,9 @@ export function layoutProblems(dump: Dump): Problem[] {
 
 /** The line that a label means whose numbers are not written in canonical form; undefined where it means none. */
 function meantLabel({ profile: { geometry } }: Dump, label: Label): Label | undefined {
-  const meant = typeof label === 'string' && geometry?.kind === 'lines' ? readLineLabel(label) : undefined;
-  return meant !== undefined && geometry?.kind === 'lines' && dataBytes(geometry, meant) > 0 ? meant : undefined;
+  if (typeof label !== 'string' || geometry?.kind !== 'lines') return undefined;
+  const meant = readLineLabel(label);
+  return meant !== undefined && dataBytes(geometry, meant) > 0 ? meant : undefined;
 }
 
 function unknownLine({ profile, layout }: Dump, label: Label, meant: Label | undefined): Phrase {

@@ -1,6 +1,8 @@
+import { hex } from '../base/hex.js';
 import { phrase } from '../base/phrase.js';
 import type { Checksum, QuickValue } from './checksum.js';
 import { startInWords, sumMethod } from './method.js';
+import { addedUpExactly, chained, numbersOfRun } from './onPaper.js';
 import { bitsOf, type Choice, ORDER, START, type ValuesOf } from './parameters.js';
 import { exactSum, exactSumChange, unitWeight } from './units.js';
 
@@ -40,6 +42,21 @@ export const add = sumMethod({
     ...(complement === 'none' ? [] : [complement === 'ones' ? phrase("ones' complement") : phrase("two's complement")]),
     ...startInWords(start, bits),
   ],
+  onPaper: ({ bits, unit, order, complement, start }, run) => {
+    const numbers = [...(start === 0n ? [] : [start]), ...numbersOfRun(run, unit, order)];
+    const digits = bits / 4;
+    const exact = addedUpExactly(numbers);
+    const kept = BigInt.asUintN(bits, exact);
+    const modulus = 1n << BigInt(bits);
+    const from = complement === 'ones' ? modulus - 1n : modulus;
+    const left = from - kept;
+    return [
+      `${chained(numbers, '+', 2 * unit)} = ${hex(exact, digits)}`,
+      ...(exact === kept ? [] : [hex(kept, digits)]),
+      ...(complement === 'none' ? [] : [`${hex(from, digits)} − ${hex(kept, digits)} = ${hex(left, digits)}`]),
+      ...(complement === 'twos' && kept === 0n ? [hex(0, digits)] : []),
+    ];
+  },
 });
 
 /**

@@ -1,6 +1,8 @@
+import { hex } from '../base/hex.js';
 import { phrase } from '../base/phrase.js';
 import type { Checksum } from './checksum.js';
 import { sumMethod } from './method.js';
+import { addedUpExactly, chained, numbersOfRun } from './onPaper.js';
 import { bitsOf, ORDER, type ValuesOf } from './parameters.js';
 import { exactSum, exactSumChange, unitWeight } from './units.js';
 
@@ -11,6 +13,19 @@ export const addEndAround = sumMethod({
   parameters,
   checksum: addedEndAround,
   words: ({ bits }) => [phrase("{0}-bit ones' complement sum", bits)],
+  onPaper: ({ bits, order }, run) => {
+    const numbers = numbersOfRun(run, bits / 8, order);
+    const digits = bits / 4;
+    const most = (1n << BigInt(bits)) - 1n;
+    let sum = addedUpExactly(numbers);
+    const steps = [`${chained(numbers, '+', digits)} = ${hex(sum, digits)}`];
+    while (sum > most) {
+      const [carry, rest] = [sum >> BigInt(bits), sum & most];
+      sum = carry + rest;
+      steps.push(`${hex(carry, digits)} + ${hex(rest, digits)} = ${hex(sum, digits)}`);
+    }
+    return [...steps, `${hex(most, digits)} − ${hex(sum, digits)} = ${hex(most - sum, digits)}`];
+  },
 });
 
 /**

@@ -1,25 +1,31 @@
+import { hex } from '../base/hex.js';
 import type { ByteOrder } from '../base/number.js';
 import { phrase } from '../base/phrase.js';
 import type { Checksum, RunChange } from './checksum.js';
 import { sumMethod } from './method.js';
+import { addedUpExactly, chained, numbersOfRun } from './onPaper.js';
 import { bitsOf, ORDER } from './parameters.js';
 import { unitWeight } from './units.js';
+
+const kindOfFletcher = (bits: 16 | 32, order: ByteOrder): TwoSums =>
+  bits === 16 ? { bits, modulus: 255, unit: 1, order, start: 0 } : { bits, modulus: 65_535, unit: 2, order, start: 0 };
+
+const ADLER: TwoSums = { bits: 32, modulus: 65_521, unit: 1, order: 'big', start: 1 };
 
 export const fletcher = sumMethod({
   about: "Fletcher's two sums (RFC 1146).",
   parameters: { bits: bitsOf([16, 32], 16), order: ORDER },
-  checksum: ({ bits, order }) =>
-    bits === 16
-      ? fletcherAdler({ bits, modulus: 255, unit: 1, order, start: 0 })
-      : fletcherAdler({ bits, modulus: 65_535, unit: 2, order, start: 0 }),
+  checksum: ({ bits, order }) => fletcherAdler(kindOfFletcher(bits, order)),
   words: ({ bits }) => [phrase('Fletcher-{0}', bits)],
+  onPaper: ({ bits, order }, run) => twoSumsOnPaper(kindOfFletcher(bits, order), run),
 });
 
 export const adler = sumMethod({
   about: 'Adler-32 (RFC 1950).',
   parameters: {},
-  checksum: () => fletcherAdler({ bits: 32, modulus: 65_521, unit: 1, order: 'big', start: 1 }),
+  checksum: () => fletcherAdler(ADLER),
   words: () => [phrase('Adler-32')],
+  onPaper: (_, run) => twoSumsOnPaper(ADLER, run),
 });
 
 /** A sum of two: the sum of all units, and the sum of all intermediate sums; the value holds the second above the first. */
@@ -31,6 +37,28 @@ interface TwoSums {
   readonly order: ByteOrder;
   /** What the first sum starts from. */
   readonly start: 0 | 1;
+}
+
+/** The first sum, then the sum of what it is after each number, and both side by side. */
+function twoSumsOnPaper({ bits, modulus, unit, order, start }: TwoSums, run: Uint8Array): readonly string[] {
+  const digits = bits / 8;
+  const m = BigInt(modulus);
+  const numbers = numbersOfRun(run, unit, order);
+  let first = BigInt(start);
+  const between = numbers.map((number) => {
+    first += number;
+    return first;
+  });
+  const second = addedUpExactly(between);
+  const summed = (terms: readonly bigint[], sum: bigint) => [
+    `${chained(terms, '+', 2 * unit)} = ${hex(sum, digits)}`,
+    ...(sum < m ? [] : [`${hex(sum, digits)} mod ${hex(m, digits)} = ${hex(sum % m, digits)}`]),
+  ];
+  return [
+    ...summed(start === 0 ? numbers : [BigInt(start), ...numbers], first),
+    ...summed(between, second),
+    `${hex(second % m, digits)}${hex(first % m, digits)}`,
+  ];
 }
 
 /**

@@ -12,6 +12,8 @@ export interface SumMethod<P extends Parameters = Parameters> {
   readonly checksum: (values: ValuesOf<P>) => Checksum;
   /** The sum in words: what it is, then what is unusual about it. */
   readonly words: (values: ValuesOf<P>) => readonly [Phrase, ...Phrase[]];
+  /** The sum of a run as a person works it out, in hex: each step an equation or what is kept of it. Left out where nobody could. */
+  readonly onPaper?: (values: ValuesOf<P>, run: Uint8Array) => readonly string[];
 }
 
 /** The record as it is, checked against its own parameters. */

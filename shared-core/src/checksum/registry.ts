@@ -1,7 +1,7 @@
 import { listed, type Phrase } from '../base/phrase.js';
 import { add } from './add.js';
 import { addEndAround } from './addEndAround.js';
-import type { Checksum } from './checksum.js';
+import { type Checksum, valueOver } from './checksum.js';
 import { crc } from './crc.js';
 import { adler, fletcher } from './fletcherAdler.js';
 import type { SumMethod } from './method.js';
@@ -42,6 +42,20 @@ export function sumInWords(spec: SumSpec): Phrase {
 
 function wordsBy<Id extends SumId>(id: Id, spec: SpecById[Id]): Phrase {
   return listed(BY_ID[id].words(spec));
+}
+
+/**
+ * The steps by which a person gets from a run to its sum, in hex; undefined for a sum that nobody works out by hand. What
+ * does not come to the value of the checksum itself is not shown.
+ */
+export function sumOnPaper(spec: SumSpec, run: Uint8Array): readonly string[] | undefined {
+  const steps = paperBy(spec.method, spec, run);
+  const last = /[0-9A-F]+$/.exec(steps?.at(-1) ?? '')?.[0];
+  return last !== undefined && BigInt(`0x${last}`) === valueOver(checksumOf(spec), run) ? steps : undefined;
+}
+
+function paperBy<Id extends SumId>(id: Id, spec: SpecById[Id], run: Uint8Array): readonly string[] | undefined {
+  return BY_ID[id].onPaper?.(spec, run);
 }
 
 /** The sum that a method makes with values that were read as its parameters want them. */

@@ -1,6 +1,8 @@
+import { hex } from '../base/hex.js';
 import { phrase } from '../base/phrase.js';
 import type { Checksum } from './checksum.js';
 import { startInWords, sumMethod } from './method.js';
+import { chained, numbersOfRun } from './onPaper.js';
 import { bitsOf, ORDER, START, type ValuesOf } from './parameters.js';
 
 const parameters = { bits: bitsOf([8, 16, 32], 8), start: START, order: ORDER };
@@ -10,6 +12,11 @@ export const xor = sumMethod({
   parameters,
   checksum: xored,
   words: ({ bits, start }) => [phrase('{0}-bit exclusive or', bits), ...startInWords(start, bits)],
+  onPaper: ({ bits, order, start }, run) => {
+    const numbers = [...(start === 0n ? [] : [start]), ...numbersOfRun(run, bits / 8, order)];
+    const all = numbers.reduce((value, number) => value ^ number, 0n);
+    return [`${chained(numbers, 'xor', bits / 4)} = ${hex(all, bits / 4)}`];
+  },
 });
 
 /**

@@ -47,7 +47,7 @@ export function journalText({ host, pid, modules }: Journal): string {
 export function readJournal(text: string): Result<Journal> {
   const unreadable = refuse(
     phrase(
-      'This is no journal of a plan that can be read. Look at the modules beside it, put them right, then delete it.',
+      'This is no journal of a plan that can be read. Look at the modules beside it, correct them, then delete it.',
     ),
   );
   const json = parsed(text);
@@ -215,7 +215,7 @@ function whyUnproved(file: string, why: Phrase): Phrase {
 
 function whyHalf(why: Phrase): Phrase {
   return phrase(
-    'A plan was cut short here, and can neither be finished nor undone: {0} Put that right and try again.',
+    'A plan was cut short here, and can neither be finished nor undone: {0} Correct that and try again.',
     why,
   );
 }

@@ -38,7 +38,7 @@ function refused(refusals: readonly PlanRefusal[]): PhrasePart[] {
   const modules = [...new Set(refusals.map(({ module }) => module))];
   return [
     phrase(
-      '**This cannot be done yet, and nothing was changed in any module.** Put right what stands here, then plan again.',
+      '**This cannot be done yet, and nothing was changed in any module.** Correct what is listed here, then plan again.',
     ),
     '',
     ...modules.flatMap((module) => [

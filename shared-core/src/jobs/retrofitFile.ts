@@ -20,5 +20,5 @@ export function retrofitFile(name: string, text: Result<string>, unfit?: Phrase)
   const fault = first?.message ?? unfit;
   return fault === undefined
     ? { kind: 'sound', retrofit }
-    : { kind: 'faulty', why: phrase('{0} has problems; right them first. {1}', name, fault) };
+    : { kind: 'faulty', why: phrase('{0} has problems; correct them first. {1}', name, fault) };
 }

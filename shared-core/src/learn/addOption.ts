@@ -2,6 +2,7 @@ import { createScanner, findNodeAtLocation, type Node, parseTree } from 'jsonc-p
 import { hex } from '../base/hex.js';
 import { type Phrase, phrase, say } from '../base/phrase.js';
 import type { Label } from '../format/row.js';
+import type { Hazard } from '../profile/profile.js';
 import { readProfile } from '../profile/readProfile.js';
 import type { OptionSearch } from './findOption/findOption.js';
 import { FOUND } from './findOption/findOption.js';
@@ -27,6 +28,7 @@ export interface DraftOption {
   readonly address?: string;
   readonly bits?: string;
   readonly values: Readonly<Record<string, string>>;
+  readonly hazard?: Hazard;
   readonly confidence: 'likely' | 'guess';
   readonly evidence: string;
 }
@@ -117,8 +119,11 @@ function optionNode(profileText: string, id: string): Node | undefined {
   return options?.children?.find((child) => findNodeAtLocation(child, ['id'])?.value === id);
 }
 
+/** The keys of a draft, in order. */
+const KEYS = 'id title line byte bytes address bits values hazard confidence evidence'.split(' ');
+
 /** The keys that a search writes; whatever has another one was completed by a person. */
-const WRITTEN_BY_SEARCH = 'id title line byte bytes address bits values confidence evidence'.split(' ');
+const WRITTEN_BY_SEARCH = KEYS.filter((key) => key !== 'hazard');
 
 /** Whether a search wrote an option and nobody added to it: its evidence is in the words of a search. */
 function isBySearch(option: Node): boolean {
@@ -136,15 +141,22 @@ function isBySearch(option: Node): boolean {
  * character of the rest changes: comments, order and indentation stay. Empty where the text is no JSON object.
  */
 export function addOption(profileText: string, option: DraftOption): readonly ProfileEdit[] {
+  const written = inOrder(option);
   const root = parseTree(profileText, [], { allowTrailingComma: true });
   if (root?.type !== 'object') return [];
   const options = findNodeAtLocation(root, ['options']);
   if (options?.type !== 'array')
-    return appended(profileText, root, (style) => `"options": ${printed([option], style)}`);
+    return appended(profileText, root, (style) => `"options": ${printed([written], style)}`);
   const known = optionNode(profileText, option.id);
-  if (known === undefined) return appended(profileText, options, (style) => printed(option, style));
+  if (known === undefined) return appended(profileText, options, (style) => printed(written, style));
   const style = styleOf(profileText, known.offset);
-  return [{ offset: known.offset, length: known.length, text: printed(option, style) }];
+  return [{ offset: known.offset, length: known.length, text: printed(written, style) }];
+}
+
+/** The option with its keys in the order in which people read them, and no others. */
+function inOrder(option: DraftOption): object {
+  const written = Object.entries(option);
+  return Object.fromEntries(KEYS.flatMap((key) => written.filter(([name]) => name === key)));
 }
 
 /** The text after edits, which are in rising order and do not overlap. */

@@ -10,6 +10,7 @@ import type { TotalRule } from './learnSums/totals.js';
 export interface DraftProfile {
   readonly format: 1;
   readonly title: string;
+  readonly note?: string;
   readonly module?: string;
   readonly notation?: string | { readonly pattern: string; readonly headings?: readonly string[] };
   readonly lines?: object;
@@ -19,6 +20,16 @@ export interface DraftProfile {
 }
 
 export const DRAFT_TITLE = 'Draft, learned from dumps';
+
+/** A draft of a module that has a name: where it is from is noted. */
+export function namedDraft({ format, title: _, ...rest }: DraftProfile, title: string): DraftProfile {
+  return { format, title, note: DRAFT_TITLE, ...rest };
+}
+
+/** The draft as the text of a file. */
+export function draftText(draft: DraftProfile): string {
+  return `${JSON.stringify(draft, null, 2)}\n`;
+}
 
 /** A total, and how its line is written where that is unlike the others. */
 export interface PlacedTotal {

@@ -24,7 +24,8 @@ function dataInWords(ranges: LineSum['data']): Phrase {
   return phrase('data bytes {0}', writtenRanges([range, ...others]));
 }
 
-function partsInWords({ over, labelBytes, data }: LineSum, module: number | undefined): readonly Phrase[] {
+/** Each part that a sum covers, in order. */
+export function partsInWords({ over, labelBytes, data }: LineSum, module: number | undefined): readonly Phrase[] {
   const numberOfLabel = (part: LineSumPart) => {
     const which = part.slice(-1);
     return labelBytes === 1
@@ -64,10 +65,3 @@ function coverageInWords(covers: Total['covers']): Phrase {
 function specInWords(spec: SumSpec, order: 'big' | 'little'): Phrase {
   return order === 'little' ? phrase('{0}, low byte first', sumInWords(spec)) : sumInWords(spec);
 }
-
-/** A chance in words; one that is too small to mean anything as a number is not written out, and none is 0. */
-export function chanceInWords(chance: number): Phrase {
-  return chance < LEAST_CHANCE ? phrase('less than {0}', LEAST_CHANCE) : listed([Number(chance.toPrecision(2))]);
-}
-
-const LEAST_CHANCE = 1e-30;

@@ -7,7 +7,7 @@ import { readMeaning } from './readMeaning.js';
 import { PLACE_KEYS, readBitField, readPlace } from './readPlace.js';
 import { readOrder } from './readSum.js';
 
-const HAZARDS: readonly Hazard[] = [
+export const HAZARDS: readonly Hazard[] = [
   'braking',
   'steering',
   'restraints',

@@ -1,8 +1,8 @@
 import type { DumpParams, EditResult, Stretch } from './common.js';
 
 /** Client to server: the edit that makes every sum right, as the quick fix does; `null` where all are. */
-export const RIGHT_ALL_SUMS = 'countersum/rightAllSums';
-export type RightAllSumsResult = EditResult | null;
+export const CORRECT_CHECKSUMS = 'countersum/correctChecksums';
+export type CorrectChecksumsResult = EditResult | null;
 
 /** Client to server: the lines that could balance the dump's kept sums. */
 export const BALANCE_CHOICES = 'countersum/balanceChoices';

@@ -1,4 +1,5 @@
-import type { DumpParams } from './common.js';
+import type { DraftOption } from '../learn/addOption.js';
+import type { DumpParams, Stretch } from './common.js';
 
 /** Client to server: what there is in the workspace before anything is learned: dumps that no profile explains, and profiles that fit. */
 export const LEARN_FROM = 'countersum/learnFrom';
@@ -30,6 +31,8 @@ export interface LearnResult {
   readonly remarks: readonly string[];
   /** Where the dump is to name its profile; `null` where it names one already. */
   readonly naming: HeaderPlace | null;
+  /** What the module may be called, for a person to correct; the drafts have it as their title. */
+  readonly title: string;
 }
 export interface LearnedRule {
   readonly form: string;
@@ -39,9 +42,13 @@ export interface LearnedRule {
   readonly linesExplained: number;
   /** Lines that are probably damaged. */
   readonly damaged: readonly string[];
+  /** In words, how likely it is that a wrong rule fits as well; and in figures. */
+  readonly odds: string;
   readonly chance: string;
   /** These dumps cannot tell it from the first. */
   readonly undecided: boolean;
+  /** One sum of the dump that was asked about, from its bytes to what is stored; `null` where none is right. */
+  readonly worked: { readonly of: string; readonly steps: string; readonly hint: string | null } | null;
   /** The text of a profile. */
   readonly profile: string;
 }
@@ -54,6 +61,25 @@ export interface HeaderPlace {
   readonly version: number | null;
 }
 
+/** Client to server: which other dumps a profile explains as well as the one that names it. */
+export const SIMILAR_DUMPS = 'countersum/similarDumps';
+export interface SimilarDumpsParams extends DumpParams {
+  /** The address of the profile. */
+  readonly profile: string;
+}
+export interface SimilarDumpsResult {
+  /** Dumps that name no profile yet, by which each of their lines and sums is right. */
+  readonly dumps: readonly {
+    readonly uri: string;
+    readonly name: string;
+    readonly naming: HeaderPlace;
+    /** The profile as the dump is to name it. */
+    readonly path: string;
+  }[];
+  /** Dumps that it explains as well and that stay as they are, each with the reason. */
+  readonly left: readonly string[];
+}
+
 /** Client to server: by what the dumps of a module can be put in two groups. */
 export const OPTION_GROUPS = 'countersum/optionGroups';
 export interface OptionGroupsResult {
@@ -64,6 +90,16 @@ export interface OptionGroupsResult {
     readonly fitted: string;
     readonly absent: string;
   }[];
+  /** All other dumps of the folder, and why each of them is not offered. */
+  readonly others: readonly {
+    readonly uri: string;
+    readonly name: string;
+    readonly why: string;
+    /** It names no profile. */
+    readonly isUnnamed: boolean;
+  }[];
+  /** The profile of the dump that was asked about; `null` where it names none. */
+  readonly profile: string | null;
 }
 
 /** Client to server: which place tells dumps with some equipment from dumps without it. May take long; can be cancelled. */
@@ -86,21 +122,29 @@ export interface FindOptionResult {
   /** What differs where there is one dump in each group: the same car, before and after. */
   readonly pair: readonly string[];
   /** The profile that explains the dumps, or the text of one that was learned from them. */
-  readonly profile: { readonly uri: string } | { readonly draft: string } | null;
+  readonly profile: { readonly uri: string } | { readonly draft: string; readonly title: string } | null;
   readonly naming: HeaderPlace | null;
+  readonly hazards: readonly HazardChoice[];
+}
+/** What a wrong setting of an option may touch: as profiles and as people call it. */
+export interface HazardChoice {
+  readonly id: NonNullable<DraftOption['hazard']>;
+  readonly words: string;
 }
 export interface FoundPlace {
   readonly place: string;
   /** For each group the values that mark it, in hex. */
   readonly values: readonly (readonly string[])[];
+  /** In words, how likely it is that the place is mere chance; and the figures. */
+  readonly odds: string;
   readonly p: string;
   readonly q: string;
   /** Whether its q is low enough to call it found. */
   readonly found: boolean;
   readonly exceptions: readonly string[];
   readonly sameAs: readonly string[];
-  /** The option as it goes into a profile (`AddOptionParams`), but for its id and title. */
-  readonly option: unknown;
+  /** The option as it goes into a profile, but for what a person says of it: its id, its title and its words. */
+  readonly option: DraftOption;
 }
 export interface OptionMap {
   readonly columns: number;
@@ -112,6 +156,8 @@ export interface OptionMapCell {
   readonly byte: number;
   /** As text; `null` where all dumps hold the same, or the byte is a sum or changes by itself. */
   readonly q: string | null;
+  /** The same in words. */
+  readonly odds: string | null;
   /** 0 for nothing to see, up to 4. */
   readonly level: number;
 }
@@ -122,14 +168,37 @@ export interface PlanTrialsResult {
   readonly title: string;
   /** Markdown. */
   readonly page: string;
+  /** The dump has no backup, which would be the way back from all trials. */
+  readonly lacksBackup: boolean;
 }
 
-/** Client to server: the text of a profile with a found option in it. */
+/** Client to server: what of some selected digits can be named as an option. */
+export const NEW_OPTION = 'countersum/newOption';
+export interface NewOptionParams extends DumpParams {
+  readonly selection: Stretch;
+}
+export interface NewOptionResult {
+  /** The profile that the option goes into; `null` where the dump names none. */
+  readonly profile: string | null;
+  /** All of the digits first, then their single bits. */
+  readonly fields: readonly OptionField[];
+  readonly hazards: readonly HazardChoice[];
+}
+export interface OptionField {
+  readonly words: string;
+  /** How many bits it has. */
+  readonly width: number;
+  /** What the dump holds there. */
+  readonly now: number;
+  /** The option as it goes into a profile, but for what a person says of it. */
+  readonly option: DraftOption;
+}
+
+/** Client to server: the text of a profile with an option in it. */
 export const ADD_OPTION = 'countersum/addOption';
 export interface AddOptionParams {
   readonly profile: string;
-  /** A found option with an id and a title. */
-  readonly option: unknown;
+  readonly option: DraftOption;
 }
 export interface AddOptionResult {
   /** Stretches to be replaced, in rising order, in UTF-16 units from the start of the text. */

@@ -23,6 +23,8 @@ export interface PlanRetrofitResult {
   readonly edit: unknown | null;
   /** Whether all modules can be set as planned. */
   readonly possible: boolean;
+  /** Dumps whose want of a backup is in its way. */
+  readonly lackBackup: readonly string[];
   /** What a person must know before it is written. */
   readonly cautions: readonly string[];
 }

@@ -22,7 +22,7 @@ export function wholeBudget(allowance?: Allowance): Budget {
 }
 
 /**
- * Brings totals back to their stored values by changing some of the given bytes, and rights the line sums. Kept totals,
+ * Brings totals back to their stored values by changing some of the given bytes, and corrects the line sums. Kept totals,
  * and right ones in a protected place, come out right too; all others are rewritten where they cover a changed byte.
  * Bytes that hold an option change only where the others cannot do it.
  */

@@ -58,7 +58,7 @@ function isData(notation: Notation, type: number | undefined): boolean {
   return roleOf(notation, type) === 'data';
 }
 
-/** Rights a record that counts others: the count of the data records before it, and its sum. Only digits that are wrong change. */
+/** Corrects a record that counts others: the count of the data records before it, and its sum. Only digits that are wrong change. */
 export function rightRecordCount({ rows, notation }: Dump, row: number): readonly TextEdit[] {
   const record = rows[row];
   if (record?.kind !== 'record' || record.type === undefined) return [];

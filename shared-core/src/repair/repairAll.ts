@@ -32,7 +32,7 @@ export interface RepairPlan {
 }
 
 /**
- * Rights line sums and totals that are not kept; no data byte is ever touched. What an editor may do at each save.
+ * Corrects line sums and totals that are not kept; no data byte is ever touched. What an editor may do at each save.
  * Refused where a total that is right and not rewritten covers a sum that would change.
  */
 export function rightSums(dump: Dump): Result<readonly ByteWrite[]> {
@@ -64,7 +64,7 @@ function withoutBreaking(dump: Dump, writes: readonly ByteWrite[]): Result<reado
   if (broken === undefined) return done(writes);
   return refuse(
     phrase(
-      'The {0} is right and covers sums that would change. Make all sums right together, not these alone.',
+      'The {0} is right and covers sums that would change. Correct all checksums together, not these alone.',
       broken.name,
     ),
   );
@@ -74,7 +74,7 @@ function withoutBreaking(dump: Dump, writes: readonly ByteWrite[]): Result<reado
 function whyStuck(dump: Dump, total: Total) {
   const protection = protectionOf(dump, total);
   return protection === undefined
-    ? phrase('The {0} cannot be made right: it covers another sum that changes with it.', total.name)
+    ? phrase('The {0} cannot be corrected: it covers another sum that changes with it.', total.name)
     : phrase('{0} Choose a line to balance with.', whyNeverRewritten(total, protection));
 }
 

@@ -21,15 +21,15 @@ export function whyImpossible(dump: Dump, cells: readonly Cell[], proof: Infeasi
       // Each missing bit needs a free bit with an effect of its own; under a CRC, all bits of neighbouring bytes have one.
       return whyTooFew(place, Math.ceil((proof.width - proof.rank) / 8));
     case 'tried':
-      return phrase('{0}: no values of the free bytes make the sums right. More free bytes are needed.', place);
+      return phrase('{0}: no values of the free bytes correct the sums. More free bytes are needed.', place);
   }
 }
 
 function whyTooFew(place: Phrase, more: number): Phrase {
   return more === 1
-    ? phrase('{0}: no values of the free bytes make the sums right. At least one more free byte is needed.', place)
+    ? phrase('{0}: no values of the free bytes correct the sums. At least one more free byte is needed.', place)
     : phrase(
-        '{0}: no values of the free bytes make the sums right. At least {1} more free bytes are needed.',
+        '{0}: no values of the free bytes correct the sums. At least {1} more free bytes are needed.',
         place,
         more,
       );

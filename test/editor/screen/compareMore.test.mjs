@@ -18,7 +18,7 @@ describe('comparing on the screen', () => {
     editor.page.waitForFunction((wanted) => document.querySelector('.statusbar')?.textContent.includes(wanted), text);
 
   it('lists the changes in words beside the two texts, and each goes to its place', async () => {
-    await editor.runCommand('Countersum: Make All Sums Right');
+    await editor.runCommand('Countersum: Correct All Checksums');
     await editor.marks('error', 0);
     await editor.runCommand('Countersum: Compare with the Backup');
     await editor.comparison();
@@ -29,7 +29,7 @@ describe('comparing on the screen', () => {
   });
 
   it('goes from one changed byte to the next, and back', async () => {
-    await editor.runCommand('Countersum: Make All Sums Right');
+    await editor.runCommand('Countersum: Correct All Checksums');
     await editor.marks('error', 0);
     await editor.goTo(1);
     await editor.press('Control+F7');
@@ -49,7 +49,7 @@ describe('comparing on the screen', () => {
   });
 
   it('holds three dumps against each other in one table without a fault in any theme', async () => {
-    await editor.runCommand('Countersum: Make All Sums Right');
+    await editor.runCommand('Countersum: Correct All Checksums');
     await editor.marks('error', 0);
     await editor.runAsking('Countersum: Compare Three Ways');
     await editor.page.waitForSelector('.quick-input-title:has-text("read back")');

@@ -150,7 +150,7 @@ describe('the job view in German, in a browser without a server', () => {
     await editor.openFile('rear-body.cfgdump');
     await editor.page.locator('.activitybar .action-item a[aria-label^="Countersum"]').click();
     const view = editor.page.locator('.pane:has(.pane-header[aria-label^="Arbeit"])');
-    const next = view.locator('.monaco-list-row[aria-label^="Alle Summen berichtigen: Eingabetaste"]');
+    const next = view.locator('.monaco-list-row[aria-label^="Alle Prüfsummen korrigieren: Eingabetaste"]');
     await next.waitFor();
     await editor.picture('job german');
     await next.click();

@@ -62,12 +62,12 @@ describe('the language on the screen', () => {
     const titles = await editor.page.locator('.codelens-decoration').allInnerTexts();
     assert.match(
       titles.join(' ').replace(/\s+/g, ' '),
-      /2 sums are wrong: make all right.*1 byte differs from the backup: compare/,
+      /2 sums are wrong: correct all.*1 byte differs from the backup: compare/,
     );
   });
 
   it('a click on what stands above the first line rights all sums', async () => {
-    await editor.page.locator('.codelens-decoration a', { hasText: 'make all right' }).click();
+    await editor.page.locator('.codelens-decoration a', { hasText: 'correct all' }).click();
     await editor.marks('error', 0);
     await editor.page.locator('.codelens-decoration', { hasText: 'All sums are right' }).waitFor();
     await editor.picture('lens - right');

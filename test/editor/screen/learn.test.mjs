@@ -1,4 +1,4 @@
-// What nobody documented, found out as a person does: how a dump sums, and which bit is the option.
+// What nobody documented, found out as a person does: the checksum rule, and which bit is the option.
 import assert from 'node:assert/strict';
 import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
@@ -45,18 +45,40 @@ describe('an undocumented dump on the screen', () => {
     return frame;
   };
 
+  /** Waits for a question, so that no key goes to the one before it. */
+  const asked = (title) => editor.page.locator('.quick-input-widget .quick-input-title', { hasText: title }).waitFor();
+
+  /** Takes name, words and caution of a found option as they are offered. */
+  const answerQuestions = async () => {
+    for (const title of [
+      'What is the option called?',
+      'What does 1 mean?',
+      'What does 0 mean?',
+      'What does a wrong setting touch?',
+    ]) {
+      await asked(title);
+      await editor.press('Enter');
+    }
+  };
+
   it('is offered to be learned; the rule becomes its profile', async () => {
-    assert.deepEqual(await editor.lightbulb(1, 1), ['Learn how this dump sums']);
-    await editor.choose('Learn how this dump sums');
+    assert.deepEqual(await editor.lightbulb(1, 1), ['Work out the checksum rule']);
+    await editor.choose('Work out the checksum rule');
     await editor.page.waitForSelector('.quick-input-list .monaco-list-row[aria-label*="car-10"]');
     await editor.picture('learn - which dumps');
     await editor.press('Enter');
-    const page = await shown('How car-1.cfgdump sums');
+    const page = await shown('Checksum rule of car-1.cfgdump');
     assert.match(await page.locator('tbody tr').first().textContent(), /8-bit sum, over line number, data/);
+    await page.getByText('Worked out by rule 1').waitFor();
+    assert.match(await page.locator('.worked code').first().textContent(), /^01 \+ .* = .*[0-9A-F]{2}$/);
     await editor.picture('learn');
     assert.deepEqual(await faultsInThemes(editor, 'learn'), []);
-    await (await shown('How car-1.cfgdump sums')).locator('button[data-add="0"]').press('Enter');
+    await (await shown('Checksum rule of car-1.cfgdump')).locator('button[data-add="0"]').press('Enter');
+    await editor.page.waitForSelector('.quick-input-widget input');
+    await editor.picture('learn - name of the module');
+    await editor.press('Enter');
     await editor.noticed('The draft is car-1.dump-profile.json, and the dump names it');
+    await editor.page.getByText('Use This Profile for 11 Similar Dumps').first().waitFor();
     await editor.openFile('car-1.cfgdump');
     await editor.line('@profile car-1.dump-profile.json');
     await editor.marks('info', 0);
@@ -65,7 +87,7 @@ describe('an undocumented dump on the screen', () => {
     await editor.openFile('car-2.cfgdump');
     await editor.marks('info', 1);
     await editor.lightbulb(1, 1);
-    await editor.choose('Learn how this dump sums');
+    await editor.choose('Work out the checksum rule');
     await editor.page.waitForSelector('.quick-input-list .monaco-list-row[aria-label^="Name car-1.dump-profile.json"]');
     await editor.press('Enter');
     await editor.line('@profile car-1.dump-profile.json');
@@ -83,10 +105,11 @@ describe('an undocumented dump on the screen', () => {
     await editor.press('ArrowDown');
     await editor.press('ArrowDown');
     const here = await page.evaluate(() => document.activeElement?.getAttribute('aria-label'));
-    assert.match(here, /^line 3, byte 2: q = /);
+    assert.match(here, /^line 3, byte 2: could be chance: 1 in \d+; q = /);
     assert.deepEqual(await faultsInThemes(editor, 'option'), []);
     await (await shown('Where heated-seats is set')).locator('button[data-add="0"]').press('Enter');
-    await editor.page.waitForSelector('.quick-input-widget input');
+    await answerQuestions();
+    await asked('What is the module called?');
     await editor.press('Enter');
     await editor.noticed('The draft is car-1.dump-profile.json');
     const profile = JSON.parse(readFileSync(join(editor.folder, 'car-1.dump-profile.json'), 'utf8'));
@@ -109,12 +132,39 @@ describe('an undocumented dump on the screen', () => {
     await editor.runAsking('Countersum: Find an Option');
     await editor.pick('heated-seats');
     await (await shown('Where heated-seats is set')).locator('button[data-add="0"]').press('Enter');
-    await editor.page.waitForSelector('.quick-input-widget input');
-    await editor.press('Enter');
+    await answerQuestions();
     await editor.page.waitForSelector('.tab.active.dirty[data-resource-name="seats.dump-profile.json"]');
     await editor.line('// measured in March');
     await editor.line('      "id": "heated-seats",');
     await editor.picture('option in the profile');
+  });
+
+  it('names selected digits as an option, without JSON to write', async () => {
+    const lines = { from: 1, to: 8, data: 6, sum: 1 };
+    const profile = { format: 1, lines, lineSum: { method: 'add', over: ['label', 'data'] } };
+    writeFileSync(join(editor.folder, 'seats.dump-profile.json'), `${JSON.stringify(profile, null, 2)}\n`);
+    writeFileSync(join(editor.folder, 'car-5.cfgdump'), `@profile seats.dump-profile.json\n${dump(5)}`);
+    await editor.openFile('car-5.cfgdump');
+    await editor.marks('info', 0);
+    await editor.goTo(6, 4);
+    await editor.press('Shift+ArrowRight');
+    await editor.runAsking('Countersum: New Option from Selected Digits');
+    await asked('Which bits are the option?');
+    await editor.picture('option from digits - which bits');
+    await editor.press('Enter');
+    await asked('What is the option called?');
+    await editor.page.keyboard.type('Mirrors');
+    await editor.press('Enter');
+    await editor.page.locator('.quick-input-widget .quick-input-title', { hasText: /What does . mean/ }).waitFor();
+    await editor.page.keyboard.type('heated');
+    await editor.press('Enter');
+    await asked('Another value and its words?');
+    await editor.press('Enter');
+    await asked('What does a wrong setting touch?');
+    await editor.picture('option from digits - caution');
+    await editor.press('Enter');
+    await editor.page.waitForSelector('.tab.active.dirty[data-resource-name="seats.dump-profile.json"]');
+    await editor.line('      "id": "mirrors",');
   });
 
   it('plans trials where that is not enough', async () => {

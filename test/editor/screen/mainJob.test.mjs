@@ -42,7 +42,7 @@ describe('the main job on the screen', () => {
   });
 
   it('all sums are right after one command of the palette, and wrong again after one undo', async () => {
-    await editor.runCommand('Countersum: Make All Sums Right');
+    await editor.runCommand('Countersum: Correct All Checksums');
     await editor.marks('error', 0);
     await editor.press('Control+Z');
     await editor.marks('error', 2);
@@ -68,7 +68,7 @@ describe('the main job on the screen', () => {
     await editor.goTo(7);
     await editor.press('Control+Shift+K');
     // A dump whose sums are wrong was not read right, so it gets no backup.
-    await editor.runCommand('Countersum: Make All Sums Right');
+    await editor.runCommand('Countersum: Correct All Checksums');
     await editor.runCommand('Countersum: Make a Backup');
     await editor.line('@backup rear-body.backup.cfgdump');
     await editor.press('Control+S');

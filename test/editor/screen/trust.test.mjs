@@ -14,7 +14,7 @@ describe('a folder that is not trusted', () => {
     await editor.marks('error', 2);
     const entries = await editor.lightbulb(27, 9);
     assert.match(entries[0], /^Rebalance file sum using line 17/);
-    await editor.choose('Make all sums right');
+    await editor.choose('Correct all checksums');
     await editor.marks('error', 0);
   });
 });

@@ -23,7 +23,7 @@ describe('the main job in a browser without a server', () => {
   it('the lightbulb menu offers the repairs, and does them', async () => {
     const entries = await editor.lightbulb(27, 9);
     assert.match(entries[0], /^Rebalance file sum using line 17: byte 6 from 5C to 3C/);
-    await editor.choose('Make all sums right');
+    await editor.choose('Correct all checksums');
     await editor.marks('error', 0);
     await editor.line('17: 10 00 FF 00  FF 3C | 55');
   });
@@ -60,10 +60,10 @@ describe('the editor in German', () => {
   });
 
   it('maps a dump in German', async () => {
-    await editor.runCommand('Countersum: Karte des Dumps zeigen');
+    await editor.runCommand('Countersum: Byte-Übersicht zeigen');
     const map = await pageFrame(editor.page);
     await map.locator('[role=gridcell][aria-label^="Zeile 4, Byte 3: 21, Option"]').waitFor();
-    await editor.picture('german map');
+    await editor.picture('german byte overview');
     await editor.openFile('rear-body.cfgdump');
   });
 
@@ -82,7 +82,7 @@ describe('the editor in German', () => {
     assert.match(hover, /In der Sicherung/);
     await editor.press('Escape');
     const entries = await editor.lightbulb(27, 9);
-    assert.ok(entries.includes('Alle Summen berichtigen (3 Bytes ändern sich)'), entries.join('; '));
+    assert.ok(entries.includes('Alle Prüfsummen korrigieren (3 Bytes ändern sich)'), entries.join('; '));
     await editor.picture('german');
     await editor.press('Escape');
     await editor.runCommand('Countersum: Mit der Sicherung vergleichen');

@@ -103,7 +103,7 @@ describe('what a person accepts by name', () => {
   });
 });
 
-describe('a change that only rights sums', () => {
+describe('a change that only corrects sums', () => {
   const keeping = (before: Stand, after: Stand) => {
     const { dump, modules } = before;
     const change = fix({ ...loaded(dump, SOUND), modules }, { totals: 'none' });

@@ -19,7 +19,7 @@ const fixed = (dump: Dump, plan: SumsPlan = { totals: 'rewrite' }) => outcome(du
 describe('sums that are made right', () => {
   it('are all of them, and it is said how many bytes change, or that all are right', () => {
     for (const text of [WRONG_LINE, WRONG_TOTAL])
-      assert.deepEqual(fixed(dumpOf(text)), ['All sums made right: 1 byte changes', LINES_TEXT]);
+      assert.deepEqual(fixed(dumpOf(text)), ['All checksums corrected: 1 byte changes', LINES_TEXT]);
     assert.deepEqual(fixed(dumpOf(LINES_TEXT)), ['All sums are right, nothing to change.', LINES_TEXT]);
   });
 
@@ -37,14 +37,14 @@ describe('sums that are made right', () => {
 
   it('of a save are those of lines and of the file where they are not kept; nothing balances', () => {
     const saved = (dump: Dump) => outcome(dump, fixOnSave(loaded(dump, SOUND)));
-    const says = 'Line sums made right, and file sums that are not kept';
+    const says = 'Line sums corrected, and file sums that are not kept';
     assert.deepEqual(saved(dumpOf(WRONG_TOTAL)), [says, LINES_TEXT]);
     assert.deepEqual(saved(dumpOf(WRONG_LINE)), [says, LINES_TEXT]);
     assert.deepEqual(saved(dumpOf(WRONG_TOTAL, KEPT)), [says, WRONG_TOTAL]);
     const covering = { ...KEPT, totals: [{ ...KEPT.totals[0], over: ['data', 'sums'] }] };
     const right = WRONG_LINE.replace('02 27', '02 4F');
     assert.deepEqual(saved(dumpOf(right, covering)), [
-      'The file sum is right and covers sums that would change. Make all sums right together, not these alone.',
+      'The file sum is right and covers sums that would change. Correct all checksums together, not these alone.',
       '',
     ]);
   });

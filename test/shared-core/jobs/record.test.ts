@@ -247,7 +247,7 @@ describe('the record of a vehicle', () => {
     assert.match(sound.listed, /^- plain\.retrofit\.json$/m);
     assert.deepEqual([sound.open, sound.isWhole], ['', true]);
     const faulty = of(retrofit('odd.retrofit.json', whole.replace('{"format": 1, ', '{"title": "Socket", ')));
-    assert.match(faulty.listed, /^- odd\.retrofit\.json has problems; right them first\. "format": 1 is missing/m);
+    assert.match(faulty.listed, /^- odd\.retrofit\.json has problems; correct them first\. "format": 1 is missing/m);
     assert.match(faulty.open, /^odd\.retrofit\.json has problems/);
     assert.equal(faulty.isWhole, true);
     const torn = of(retrofit('torn.retrofit.json', '{'));

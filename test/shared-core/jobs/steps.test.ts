@@ -142,7 +142,7 @@ describe('the steps of a job', () => {
         others({ ...DONE, 'rear-body.cfgdump': UNCHANGED }, 'rear-body.read-back.cfgdump'),
         /^next change: Nothing is changed yet\. \[setOption rear-body\.cfgdump\]$/,
       ],
-      [{ ...DONE, 'rear-body.cfgdump': WRONG }, /^next right: .*Line 4: its sum is 88.* \[rightAllSums rear-body/],
+      [{ ...DONE, 'rear-body.cfgdump': WRONG }, /^next right: .*Line 4: its sum is 88.* \[correctChecksums rear-body/],
       [others(DONE, 'x.job-card.md'), /^next card: There is no card .* \[jobCard rear-body\.cfgdump\]$/],
       [others(DONE, 'rear-body.read-back.cfgdump'), /^next readBack: Write the module .* \[bringBack rear-body/],
       [

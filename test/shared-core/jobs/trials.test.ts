@@ -80,7 +80,7 @@ describe('trials', () => {
       NAMES,
     );
     assert.deepEqual(trials, []);
-    assert.ok(leftOut.some(({ why }) => /put this right first: Not whole: line 1 is in it twice/.test(say(why))));
+    assert.ok(leftOut.some(({ why }) => /correct this first: Not whole: line 1 is in it twice/.test(say(why))));
   });
 
   it('near what is dangerous come last and say why; what is locked, or dangerous itself, is left out', () => {
@@ -121,7 +121,7 @@ describe('trials', () => {
   it('are not made on a dump with wrong sums', () => {
     const { trials, leftOut } = planTrials(search(), car({}, { balance: [] }), NAMES);
     assert.deepEqual(trials, []);
-    assert.ok(leftOut.every(({ why }) => /put this right first: The sum of line/.test(say(why))));
+    assert.ok(leftOut.every(({ why }) => /correct this first: The sum of line/.test(say(why))));
   });
 
   it('there are none where nothing was found', () => {

@@ -161,7 +161,7 @@ describe('find the option', () => {
     );
     assert.match(
       remarks(found),
-      /Too few dumps for any answer: with 3 with, 3 without, .* p = 0\.1, and 0\.05 is wanted/,
+      /Too few dumps for any answer: with 3 with, 3 without, .*: could be chance: 1 in 10 \(chance 0\.1\)/,
     );
     assert.ok(bestOf(found).q > 0.05);
   });

@@ -3,7 +3,7 @@ import { describe, it } from 'mocha';
 import { caution, readProfile, say } from '../../../shared-core/src/index.js';
 import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
 import { changedOptions } from '../../../shared-core/src/model/optionReading.js';
-import { cautionsOfChange } from '../../../shared-core/src/options/cautions.js';
+import { cautionsInShort, cautionsOfChange } from '../../../shared-core/src/options/cautions.js';
 import { shortCaution } from '../../../shared-core/src/options/hazard.js';
 import { dumpOf } from '../../support/demo.js';
 
@@ -41,6 +41,20 @@ describe('what a person must know before a change', () => {
       ),
       [['b'], ['c'], [], []],
     );
+  });
+
+  it('is in short what the changed options touch, each once, and which options change with no one asking for it', () => {
+    const [brakes, colour] = profile.options;
+    assert.ok(brakes && colour);
+    const short = (after: typeof dump, also: readonly (typeof colour)[] = []) => {
+      const said = cautionsInShort(dump, after, also);
+      return said && say(said);
+    };
+    assert.equal(short(dump), undefined);
+    assert.equal(short(changed(1, 9)), undefined);
+    assert.equal(short(changed(0, 9)), '⚠ touches the brakes, the steering');
+    assert.equal(short(changed(1, 9), [colour]), '⚠ also changes Colour');
+    assert.equal(short(changed(2, 2), [colour, brakes]), '⚠ touches the lighting ⚠ also changes Colour, Brake assist');
   });
 
   it('is nothing where there is no hazard, in long and in short', () => {

@@ -13,7 +13,7 @@ const { profile } = readProfile(
   }),
 );
 
-describe('righting line sums', () => {
+describe('correcting line sums', () => {
   it('writes the bytes that are wrong, and none of a line that is right or cannot be read', () => {
     const dump = dumpOf('1: FF FF | 01 FE\n2: FF FF | 00 FE\n3: FF | 00 00\nx: 00\n', profile);
     assert.deepEqual(rightLineSum(dump, 0), []);

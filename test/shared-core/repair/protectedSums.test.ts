@@ -222,7 +222,7 @@ describe('a sum that cannot be told', () => {
   });
 });
 
-describe('righting line sums alone', () => {
+describe('correcting line sums alone', () => {
   const overSums = { ...file, over: ['data', 'sums'] };
   /** The file sum is right over a line sum that is wrong. */
   const text = '1: 10 20 30 40 | A1\n2: 01 02 03 04 | 0A\n3: 05 06 07 AA | BC\ntotal: 02 CD\n';
@@ -231,7 +231,7 @@ describe('righting line sums alone', () => {
     const dump = dumpWith({ totals: [overSums] }, text);
     assert.deepEqual([dump.wrongSums, wrongTotals(dump)], [[0], []]);
     const why =
-      'The file sum is right and covers sums that would change. Make all sums right together, not these alone.';
+      'The file sum is right and covers sums that would change. Correct all checksums together, not these alone.';
     assert.equal(textAfter(dump, { totals: 'none' }), why);
     const saved = rightSums(dump);
     assert.equal(saved.ok ? '' : say(saved.why), why);
@@ -317,6 +317,22 @@ describe('the bytes that may balance', () => {
       ],
     );
     assert.deepEqual(balanceGroups(dumpWithGap), [[addressCell(dumpWithGap.layout, 1)]]);
+  });
+
+  it('are none of a sum: not the one of the record before, where addresses begin behind its data', () => {
+    const image = bindText(
+      'a.hex',
+      ':0400000001020304F2\n:0200060007080A\n:00000001FF\n'.replace('0A', 'E9'),
+      readProfile('{ "format": 1 }').profile,
+    );
+    assert.deepEqual(freeCellsAt(image, { from: 4, to: 5 }), []);
+    assert.deepEqual(freeCellsAt(image, { from: 4, to: 6 }), [{ row: 1, byte: 0 }]);
+    assert.deepEqual(freeCellsAt(image, { from: 8, to: 9 }), []);
+  });
+
+  it('of a balance place are only those that its line has', () => {
+    const dump = dumpWith({ balance: [{ line: 2, bytes: '2-4' }] }, TEXT.replace('01 02 03 04 | 0A', '01 02'));
+    assert.deepEqual(balanceGroups(dump), [[{ row: 1, byte: 1 }]]);
   });
 
   it('of the balance places leave out what is protected or fixed, whatever the profile lists', () => {

@@ -159,7 +159,7 @@ describe('rebalancing', () => {
     );
     assert.equal(
       whyOf(rebalance(dump, cellsOfRows(dump, 3).slice(0, 2), [0])),
-      'Line 4: no values of the free bytes make the sums right. At least 2 more free bytes are needed.',
+      'Line 4: no values of the free bytes correct the sums. At least 2 more free bytes are needed.',
     );
   });
 

@@ -47,7 +47,7 @@ function allFixes(
     case 'text-unreadable':
       return [...readAsFix(problem), ...ownLineFix(subject, problem), ...restoreFix(subject, problem)];
     case 'record-count': {
-      const title = phrase('Right the count');
+      const title = phrase('Correct the count');
       const edits = rightRecordCount(dump, problem.row);
       return [{ kind: 'change', title, result: changeOf(subject, { edits }, title, {}) }];
     }
@@ -56,11 +56,15 @@ function allFixes(
       return valueFixes(subject, problem);
     case 'option-needs':
       return needFixes(subject, problem);
+    case 'form-unknown':
+      if (subject.profile.kind !== 'none') return [];
+      return [{ kind: 'command', title: phrase('Work Out the Checksum Rule'), command: 'learn' }];
     case 'no-profile':
       return dump.rows.some(({ kind }) => kind !== 'blank')
-        ? [{ kind: 'command', title: phrase('Learn how this dump sums'), command: 'learn' }]
+        ? [{ kind: 'command', title: phrase('Work out the checksum rule'), command: 'learn' }]
         : [];
     case 'profile-invalid':
+    case 'profile-stale':
     case 'profile-unreadable':
       return [{ kind: 'command', title: phrase('Go to the first problem of the profile'), command: 'openProfile' }];
     default:

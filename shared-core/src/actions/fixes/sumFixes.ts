@@ -19,13 +19,13 @@ import { keepingConditions } from '../conditions.js';
 import { fixOnSave } from '../repair.js';
 import type { ChangeFix, Fix, WishFix } from './fix.js';
 
-/** Rights the sum of one line. */
+/** Corrects the sum of one line. */
 export function lineSumFix(subject: Subject, row: number): readonly Fix[] {
   const { dump } = subject;
   const digits = lineSumDigits(dump, row);
   if (digits === undefined) return [];
   const name = recordName(dump.rows[row] as RecordRow);
-  const title = phrase('Right the sum of line {0}: {1} to {2}', name, digits.stored, digits.right);
+  const title = phrase('Correct the sum of line {0}: {1} to {2}', name, digits.stored, digits.right);
   const result = changeOf(subject, { writes: rightLineSum(dump, row) }, title, {});
   return [{ kind: 'change', title, result, preferred: true }];
 }
@@ -55,9 +55,8 @@ export function totalFixes(
 }
 
 function isAt(dump: Dump, cell: Cell, { row, start }: Problem): boolean {
-  const record = dump.rows[cell.row];
-  if (cell.row !== row || record?.kind !== 'record') return false;
-  return dump.notation.digitPlaces(record)[2 * cell.byte] === start;
+  const record = dump.rows[row];
+  return cell.row === row && record?.kind === 'record' && dump.notation.digitPlaces(record)[2 * cell.byte] === start;
 }
 
 /** A list to choose from where the editor has one, else the first lines that could. */
@@ -125,7 +124,7 @@ function rebalanceFix(
 ): readonly ChangeFix[] {
   const { dump } = subject;
   const repair = rebalance(dump, cells, [index], wholeBudget(allowance));
-  // Where righted line sums are all it takes, no byte is balanced, and the line sums have fixes of their own.
+  // Where corrected line sums are all it takes, no byte is balanced, and the line sums have fixes of their own.
   if (!repair.ok || repair.value.writes.every(({ reason }) => reason !== 'balance')) return [];
   const { writes } = repair.value;
   const title = phrase('Rebalance {0} using {1}', nameOf(dump, index), balancedLinesInWords(dump, writes));
@@ -159,8 +158,8 @@ export function addTotal(subject: Subject, problem: Problem): readonly Fix[] {
 /** Makes every sum right in one step, rebalancing included. */
 export const FIX_EVERYTHING: WishFix = {
   kind: 'wish',
-  title: phrase('Make all sums right'),
-  otherwise: phrase('Right the sums that can be told'),
+  title: phrase('Correct all checksums'),
+  otherwise: phrase('Correct the checksums that can be computed'),
   caution: undefined,
   wish: { kind: 'all-sums' },
 };
@@ -169,5 +168,5 @@ export const FIX_EVERYTHING: WishFix = {
 export function fixForSaving(subject: Subject): Fix | undefined {
   const result = fixOnSave(subject);
   if (!result.ok || result.value.edits.length === 0) return undefined;
-  return { kind: 'change', title: phrase('Right line sums and rewrite file sums that are not kept'), result };
+  return { kind: 'change', title: phrase('Correct line sums and rewrite file sums that are not kept'), result };
 }

@@ -33,6 +33,6 @@ function whereElse(kind: WishFix['wish']['kind']): Phrase {
   return kind === 'set'
     ? phrase('This change takes too long to find for a menu. Use "Set an Option…", or "countersum set" in a terminal.')
     : phrase(
-        'This change takes too long to find for a menu. Use "Make All Sums Right", or "countersum fix" in a terminal.',
+        'This change takes too long to find for a menu. Use "Correct All Checksums", or "countersum fix" in a terminal.',
       );
 }

@@ -28,7 +28,7 @@ export type StepWork =
   | 'setOption'
   | 'findOption'
   | 'planRetrofit'
-  | 'rightAllSums'
+  | 'correctChecksums'
   | 'showProblems'
   | 'compareWithBackup'
   | 'jobCard'

@@ -132,10 +132,10 @@ function mattersOfCheck({ problems, unchecked }: JobDump): readonly Phrase[] {
   return [...problems.flatMap((one) => (isGrave(one) ? one.message : [])), ...unchecked];
 }
 
-function wayOut(problems: readonly Problem[]): 'rightAllSums' | 'showProblems' | 'compareWithBackup' {
+function wayOut(problems: readonly Problem[]): 'correctChecksums' | 'showProblems' | 'compareWithBackup' {
   const grave = problems.filter(isGrave);
   if (grave.length === 0) return 'compareWithBackup';
-  return grave.every(({ code }) => code === 'line-sum' || code === 'total-sum') ? 'rightAllSums' : 'showProblems';
+  return grave.every(({ code }) => code === 'line-sum' || code === 'total-sum') ? 'correctChecksums' : 'showProblems';
 }
 
 function isGrave({ severity }: Problem): boolean {

@@ -34,7 +34,7 @@ export function cardMade(
   if (card?.isOpen === true)
     return open(
       phrase(
-        '{0} says "Do not write yet": something was open when it was made. Put that right in all modules that it names, then make a new one.',
+        '{0} says "Do not write yet": something was open when it was made. Correct that in all modules that it names, then make a new one.',
         card.name,
       ),
       { does: 'jobCard', file },

@@ -144,7 +144,7 @@ function prepare(
   if (now === raw) return { tried, change: refuse(phrase('this dump holds that value already')) };
   // Every trial says that all sums are right, so nothing may be left of them.
   const [left] = sumsLeft({ dump, profile: { kind: 'read' } }).left;
-  if (left !== undefined) return { tried, change: refuse(phrase('put this right first: {0}', left)) };
+  if (left !== undefined) return { tried, change: refuse(phrase('correct this first: {0}', left)) };
   const forbidden = whyForbidden(dump, option);
   if (forbidden !== undefined) return { tried, change: refuse(forbidden) };
   const repair = writesFor(before, [{ option, raw }], { totals: 'keep' });

@@ -102,7 +102,7 @@ export function readBackPage(
     matches
       ? text(phrase('Try the function next.'))
       : text(
-          phrase('Put these right in the module, read it once more and verify again. Until then the job is not done.'),
+          phrase('Correct these in the module, read it once more and verify again. Until then the job is not done.'),
         ),
   ]);
 }

@@ -1,5 +1,6 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import { finish, type Steps } from '../../base/steps.js';
+import { oddsWithFigures } from '../odds.js';
 import { lowestP } from '../statistics/fisher.js';
 import type { LabelledDump } from './labelledDump.js';
 import { type Matrix, matrixSteps } from './matrix.js';
@@ -124,24 +125,18 @@ function tooFew(groups: readonly string[], sizes: readonly number[], tried: numb
   return [
     best > FOUND
       ? phrase(
-          'Too few dumps for any answer: with {0}, even a place that separates them without exception has p = {1}, and {2} is wanted. {3} of each would settle it among {4} places.',
+          'Too few dumps for any answer: with {0}, even a place that separates them without exception is not enough: {1}. {2} of each would settle it among {3} places.',
           counts,
-          round(best),
-          FOUND,
+          oddsWithFigures(best),
           enough,
           tried,
         )
       : phrase(
-          'Too few dumps to be sure: with {0}, a place that separates them without exception has p = {1}, but {2} places vary, so chance alone would give one such place too easily. {3} of each would settle it.',
+          'Too few dumps to be sure: with {0}, one place that separates them without exception would be good evidence ({1}), but {2} places vary, so chance alone would give one such place too easily. {3} of each would settle it.',
           counts,
-          round(best),
+          oddsWithFigures(best),
           tried,
           enough,
         ),
   ];
-}
-
-/** Two digits that count. */
-function round(p: number): number {
-  return Number(p.toPrecision(2));
 }

@@ -1,4 +1,5 @@
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
+import { oddsInWords } from '../odds.js';
 import type { OptionSearch } from './findOption.js';
 import type { PairDifference, PairSearch } from './pair.js';
 import { digitsIn, placeInWords } from './placeInWords.js';
@@ -27,7 +28,14 @@ export function candidateInWords(search: OptionSearch, candidate: OptionCandidat
   const exceptions = exceptionNames(search, candidate);
   return listed(
     [
-      phrase('{0}; {1}; p = {2}, q = {3}', placeInWords(place, isImage), listed(groups), rounded(p), rounded(q)),
+      phrase(
+        '{0}; {1}; {2} (p = {3}, q = {4})',
+        placeInWords(place, isImage),
+        listed(groups),
+        oddsInWords(q),
+        rounded(p),
+        rounded(q),
+      ),
       ...(exceptions.length > 0 ? [phrase('not as labelled: {0}', exceptions.join(', '))] : []),
       ...(sameAs.length > 0
         ? [phrase('together with {0}', listed(sameAs.map((other) => placeInWords(other, isImage))))]

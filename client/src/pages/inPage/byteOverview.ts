@@ -1,10 +1,10 @@
-// Runs in the page of the dump map, not in the extension.
-import type { MapLine, MapResult } from '../../../../shared-core/src/index.js';
-import type { FromMap, MapWords, ToMap } from './mapMessages.js';
-import { fillRow, newRow } from './mapRows.js';
+// Runs in the page of the byte overview, not in the extension.
+import type { ByteOverviewResult, OverviewLine } from '../../../../shared-core/src/index.js';
+import type { FromOverview, OverviewWords, ToOverview } from './byteOverviewMessages.js';
+import { fillRow, newRow } from './byteOverviewRows.js';
 
 /** Sends a message to the extension; every page has it. */
-declare const post: (message: FromMap) => void;
+declare const post: (message: FromOverview) => void;
 
 /** Lines kept ready above and below those in sight. */
 const SPARE = 12;
@@ -25,10 +25,10 @@ function start(): void {
   const part = (id: string) => document.getElementById(id) as HTMLElement;
   const [scroll, grid, body, head] = [part('scroll'), part('grid'), part('rows'), part('head')];
   const [summary, side, ruler, small] = [part('summary'), part('side'), part('ruler'), part('small')];
-  const lines = new Map<number, MapLine>();
+  const lines = new Map<number, OverviewLine>();
   const rows = new Map<number, HTMLElement>();
-  let words: MapWords | undefined;
-  let map: MapResult | undefined;
+  let words: OverviewWords | undefined;
+  let map: ByteOverviewResult | undefined;
   let chosenSmall: boolean | undefined;
   let active: Place = { at: 0, byte: 0 };
   let cursor: (Place & { readonly row: number }) | undefined;
@@ -127,7 +127,7 @@ function start(): void {
     if (line !== undefined) post({ says: 'go', row: line.row, byte });
   };
 
-  const drawRuler = ({ total, marked }: MapResult): void => {
+  const drawRuler = ({ total, marked }: ByteOverviewResult): void => {
     const marks = new Map<number, boolean>();
     for (const { at, wrong } of marked) {
       const place = Math.floor((at / total) * MOST_MARKS);
@@ -156,7 +156,7 @@ function start(): void {
     grid.setAttribute('aria-colcount', String(widest + 1));
   };
 
-  const take = (told: ToMap): void => {
+  const take = (told: ToOverview): void => {
     if (told.says === 'words') words = told.words;
     else if (told.says === 'changed') {
       if (told.name === null) {
@@ -203,7 +203,7 @@ function start(): void {
     }
   };
 
-  window.addEventListener('message', ({ data }: MessageEvent<ToMap>) => take(data));
+  window.addEventListener('message', ({ data }: MessageEvent<ToOverview>) => take(data));
   window.addEventListener('resize', draw);
   scroll.addEventListener('scroll', draw);
   small.addEventListener('click', () => {

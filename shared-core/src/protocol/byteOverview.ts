@@ -1,25 +1,25 @@
 import type { DumpParams, Stretch } from './common.js';
 
-/** Client to server: what the bytes of some lines of a dump are, for its map. */
-export const MAP = 'countersum/map';
-export interface MapParams extends DumpParams {
+/** Client to server: what the bytes of some lines of a dump are, for the byte overview. */
+export const BYTE_OVERVIEW = 'countersum/byteOverview';
+export interface ByteOverviewParams extends DumpParams {
   /** Of the lines that hold records, counted from 0. */
   readonly from: number;
   readonly count: number;
 }
-export interface MapResult {
+export interface ByteOverviewResult {
   readonly version: number;
   /** Lines in all, and bytes of the longest among those that were asked for. */
   readonly total: number;
   readonly widest: number;
   readonly from: number;
-  readonly lines: readonly MapLine[];
+  readonly lines: readonly OverviewLine[];
   /** What is to be seen, in a sentence each. */
   readonly summary: readonly string[];
   /** Lines that have changed bytes or wrong ones, from the first to the last. */
   readonly marked: readonly { readonly at: number; readonly wrong: boolean }[];
 }
-export interface MapLine {
+export interface OverviewLine {
   readonly row: number;
   readonly label: string;
   /** Two hex digits a byte; nothing where the line cannot be read. */
@@ -31,13 +31,13 @@ export interface MapLine {
 }
 
 /** Client to server: what one byte is, in words, and where it stands; `null` where there is none. */
-export const MAP_BYTE = 'countersum/mapByte';
-export interface MapByteParams extends DumpParams {
+export const OVERVIEW_BYTE = 'countersum/overviewByte';
+export interface OverviewByteParams extends DumpParams {
   readonly row: number;
   /** Counted from 0, or the column on which it stands. */
   readonly at: { readonly byte: number } | { readonly character: number };
 }
-export interface MapByteResult {
+export interface OverviewByteResult {
   /** Of the lines that hold records, counted from 0. */
   readonly line: number;
   readonly row: number;

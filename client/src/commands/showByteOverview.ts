@@ -1,10 +1,10 @@
 import type { Command } from '../command.js';
 import { HAS_DUMP, IN_DUMP_ALONE, IN_OPTIONS } from './conditions.js';
 
-/** *Show the Dump Map*: all bytes of the current dump at a glance, beside its text. */
-export const showMap: Command = {
-  id: 'showMap',
-  title: 'Show the Dump Map (Hex)',
+/** *Show the Byte Overview*: all bytes of the current dump at a glance, beside its text. */
+export const showByteOverview: Command = {
+  id: 'showByteOverview',
+  title: 'Show the Byte Overview',
   does: 'all bytes at a glance beside the text: what each is for, what has changed, what is wrong',
   icon: 'table',
   when: HAS_DUMP,
@@ -16,5 +16,5 @@ export const showMap: Command = {
       when: `${IN_OPTIONS} && countersum.dump =~ /^(options|empty|unexplained|unreadable)$/`,
     },
   ],
-  run: ({ map }) => map.show(),
+  run: ({ byteOverview }) => byteOverview.show(),
 };

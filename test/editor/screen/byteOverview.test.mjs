@@ -1,17 +1,17 @@
-// The map of a dump beside its text: it tells what bytes are, goes there, follows the cursor and every edit.
+// The byte overview of a dump beside its text: it tells what bytes are, goes there, follows the cursor and every edit.
 import assert from 'node:assert/strict';
 import { beforeEach, describe, it } from 'mocha';
 import { faultsInThemes, pageFrame } from '../axe.mjs';
 import { editorForScenes } from '../scenes.mjs';
 
-describe('the dump map on the screen', () => {
+describe('the byte overview on the screen', () => {
   const editor = editorForScenes();
   let map;
   beforeEach(async () => {
     await editor.begin();
     await editor.openFile('rear-body.cfgdump');
     await editor.marks('error', 2);
-    await editor.runCommand('Countersum: Show the Dump Map');
+    await editor.runCommand('Countersum: Show the Byte Overview');
     map = await pageFrame(editor.page);
     await map.locator('[role=gridcell]').first().waitFor();
   });
@@ -25,7 +25,7 @@ describe('the dump map on the screen', () => {
     );
     await map.getByText('Trailer socket (bits 7 to 4): 13-pin').waitFor();
     await cell('Line 4, byte 7: 88, sum, wrong').waitFor();
-    await editor.runCommand('Countersum: Make All Sums Right');
+    await editor.runCommand('Countersum: Correct All Checksums');
     await cell('Line 4, byte 7: A8, sum, changed from the backup').waitFor();
     await cell('Line 17, byte 6: 3C, balance place, changed from the backup').waitFor();
   });
@@ -46,6 +46,6 @@ describe('the dump map on the screen', () => {
   it('follows the cursor, and has no fault in any theme', async () => {
     await editor.goTo(12, 11);
     await map.locator('[aria-current=location][aria-label^="Line 4, byte 3"]').waitFor();
-    assert.deepEqual(await faultsInThemes(editor, 'map'), []);
+    assert.deepEqual(await faultsInThemes(editor, 'byte overview'), []);
   });
 });

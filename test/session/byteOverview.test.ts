@@ -1,12 +1,17 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, it } from 'mocha';
-import { MAP, MAP_BYTE, type MapByteResult, type MapResult } from '../../shared-core/src/index.js';
+import {
+  BYTE_OVERVIEW,
+  type ByteOverviewResult,
+  OVERVIEW_BYTE,
+  type OverviewByteResult,
+} from '../../shared-core/src/index.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 const URI = 'file:///cars/rear-body.cfgdump';
 
-describe('the map of a dump', () => {
+describe('the byte overview of a dump', () => {
   let server: ServerSession;
   beforeEach(async () => {
     server = await serverSession();
@@ -16,7 +21,8 @@ describe('the map of a dump', () => {
   });
   afterEach(() => server.close());
 
-  const map = (from = 0, count = 1000) => server.connection.sendRequest<MapResult>(MAP, { uri: URI, from, count });
+  const map = (from = 0, count = 1000) =>
+    server.connection.sendRequest<ByteOverviewResult>(BYTE_OVERVIEW, { uri: URI, from, count });
 
   it('tells of each byte what it is for, and whether it has changed or is wrong', async () => {
     const { total, widest, lines, summary, marked } = await map();
@@ -46,7 +52,7 @@ describe('the map of a dump', () => {
 
   it('tells of one byte what it means, in plain words', async () => {
     const params = { uri: URI, row: 11, at: { character: 11 } };
-    const said = await server.connection.sendRequest<MapByteResult>(MAP_BYTE, params);
+    const said = await server.connection.sendRequest<OverviewByteResult>(OVERVIEW_BYTE, params);
     assert.equal(said.byte, 2);
     assert.deepEqual(said.range, { start: { line: 11, character: 10 }, end: { line: 11, character: 12 } });
     assert.equal(said.lines[0], 'Line 4, byte 3');
@@ -57,7 +63,11 @@ describe('the map of a dump', () => {
   });
 
   it('tells what is wrong with a byte', async () => {
-    const said = await server.connection.sendRequest<MapByteResult>(MAP_BYTE, { uri: URI, row: 11, at: { byte: 6 } });
+    const said = await server.connection.sendRequest<OverviewByteResult>(OVERVIEW_BYTE, {
+      uri: URI,
+      row: 11,
+      at: { byte: 6 },
+    });
     assert.match(said.lines.at(-1) ?? '', /sum/);
   });
 });

@@ -1,5 +1,5 @@
-import type { MapLine } from '../../../../shared-core/src/index.js';
-import type { MapWords } from './mapMessages.js';
+import type { OverviewLine } from '../../../../shared-core/src/index.js';
+import type { OverviewWords } from './byteOverviewMessages.js';
 
 /** Which byte of a row can be reached by the tab key, and at which the cursor of the text stands; -1 for none. */
 interface Marks {
@@ -18,7 +18,12 @@ export function newRow(at: number): HTMLElement {
 }
 
 /** Shows a line in its row. Only what differs is written, so that an edit does not flicker. */
-export function fillRow(row: HTMLElement, line: MapLine, words: MapWords | undefined, { active, here }: Marks): void {
+export function fillRow(
+  row: HTMLElement,
+  line: OverviewLine,
+  words: OverviewWords | undefined,
+  { active, here }: Marks,
+): void {
   const [name, ...cells] = [...row.children] as HTMLElement[];
   if (name) write(name, line.label);
   row.classList.toggle('broken', line.roles === '');
@@ -56,7 +61,7 @@ function set(element: HTMLElement, name: string, value: string): void {
 }
 
 /** What a screen reader says of a byte. */
-function spoken(line: MapLine, byte: number, digits: string, words: MapWords | undefined): string {
+function spoken(line: OverviewLine, byte: number, digits: string, words: OverviewWords | undefined): string {
   if (words === undefined) return digits;
   if (line.roles === '') return `${filled(words.line, line.label)}, ${words.unreadable}`;
   const sign = line.signs[byte];

@@ -1,8 +1,8 @@
 /**
- * How the map looks. Besides its colour each kind of byte has a sign: the shape and the line of its frame; a changed
+ * How the byte overview looks. Besides its colour each kind of byte has a sign: the shape and the line of its frame; a changed
  * byte a filled corner, a wrong one the wavy line that the editor has for errors.
  */
-export const MAP_STYLE = `
+export const OVERVIEW_STYLE = `
 html, body { height: 100%; box-sizing: border-box; }
 body { padding: 0 0 0 1em; overflow: hidden; --cell: 30px; --row: 26px; --mark: var(--vscode-gitDecoration-modifiedResourceForeground);
   --wrong: var(--vscode-editorError-foreground); }

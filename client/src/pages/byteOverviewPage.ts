@@ -1,16 +1,16 @@
 import * as vscode from 'vscode';
+import { OVERVIEW_STYLE } from './byteOverviewStyle.js';
 import { html } from './html.js';
-import type { MapWords } from './inPage/mapMessages.js';
-import { MAP_STYLE } from './mapStyle.js';
+import type { OverviewWords } from './inPage/byteOverviewMessages.js';
 import type { Page, PageContent } from './page.js';
 
 /** The script of the page; the build puts it here. */
-declare const MAP_SCRIPT: string;
+declare const OVERVIEW_SCRIPT: string;
 
 /** All bytes of a dump at a glance. The page asks for the lines that it shows, and draws them itself. */
-export const mapPage: Page<undefined> = { id: 'map', returns: true, content: mapContent };
+export const byteOverviewPage: Page<undefined> = { id: 'byteOverview', returns: true, content: overviewContent };
 
-export function mapWords(): MapWords {
+export function overviewWords(): OverviewWords {
   return {
     noDump: vscode.l10n.t('Open a dump: its bytes are shown here.'),
     line: vscode.l10n.t('Line {0}', '{0}'),
@@ -33,7 +33,7 @@ function roles(): Readonly<Record<'d' | 'o' | 'l' | 'v' | 'b' | 's', string>> {
   };
 }
 
-function mapContent(): PageContent {
+function overviewContent(): PageContent {
   const key = (role: string, sign: string, words: string) =>
     html`<li><span class="cell" data-role="${role}" data-sign="${sign}" aria-hidden="true">A5</span> ${words}</li>`;
   const keys = [
@@ -43,7 +43,7 @@ function mapContent(): PageContent {
   ];
   const body = html`
 <header>
-  <h1 id="title">${vscode.l10n.t('Dump Map')}</h1>
+  <h1 id="title">${vscode.l10n.t('Byte Overview')}</h1>
   <p id="summary" role="status"></p>
   <div class="line">
     <ul class="key" aria-label="${vscode.l10n.t('What the bytes are')}">${keys}</ul>
@@ -60,5 +60,5 @@ function mapContent(): PageContent {
   <div id="ruler" aria-hidden="true"></div>
   <section id="side" tabindex="0" aria-live="polite" aria-label="${vscode.l10n.t('The byte')}"><p class="muted">${vscode.l10n.t('Point at a byte, or walk with the arrow keys; Enter goes to it in the text.')}</p></section>
 </div>`;
-  return { title: vscode.l10n.t('Dump Map'), body, style: MAP_STYLE, script: MAP_SCRIPT };
+  return { title: vscode.l10n.t('Byte Overview'), body, style: OVERVIEW_STYLE, script: OVERVIEW_SCRIPT };
 }

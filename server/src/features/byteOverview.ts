@@ -1,4 +1,7 @@
 import {
+  BYTE_OVERVIEW,
+  type ByteOverviewParams,
+  type ByteOverviewResult,
   byteAtColumn,
   bytesOf,
   bytesSpan,
@@ -9,13 +12,10 @@ import {
   hexBytes,
   labelOfRow,
   labelText,
-  MAP,
-  MAP_BYTE,
-  type MapByteParams,
-  type MapByteResult,
-  type MapLine,
-  type MapParams,
-  type MapResult,
+  OVERVIEW_BYTE,
+  type OverviewByteParams,
+  type OverviewByteResult,
+  type OverviewLine,
   type Phrase,
   phrase,
   type RoleRun,
@@ -26,20 +26,29 @@ import type { Analysis, Session } from '../session.js';
 import { toRange } from '../toLsp.js';
 import { withoutMarks, wordsAt } from './hover.js';
 
-/** The bytes of a dump for its map: what each is for, whether it has changed, whether something is wrong with it. */
-export const dumpMap: Feature = {
+/** The bytes of a dump for the byte overview: what each is for, whether it has changed, whether something is wrong with it. */
+export const byteOverview: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
-    connection.onRequest<MapResult | null, void>(MAP, (params: MapParams) =>
-      answer<MapResult | null>(session, params.uri, (explained) => mapOf(session, explained, params), null),
+    connection.onRequest<ByteOverviewResult | null, void>(BYTE_OVERVIEW, (params: ByteOverviewParams) =>
+      answer<ByteOverviewResult | null>(
+        session,
+        params.uri,
+        (explained) => overviewOf(session, explained, params),
+        null,
+      ),
     );
-    connection.onRequest<MapByteResult | null, void>(MAP_BYTE, (params: MapByteParams) =>
-      answer(session, params.uri, (explained) => mapByte(session, explained, params), null),
+    connection.onRequest<OverviewByteResult | null, void>(OVERVIEW_BYTE, (params: OverviewByteParams) =>
+      answer(session, params.uri, (explained) => overviewByte(session, explained, params), null),
     );
   },
 };
 
-function mapByte({ say }: Session, explained: Analysis, { row, at }: MapByteParams): MapByteResult | null {
+function overviewByte(
+  { say }: Session,
+  explained: Analysis,
+  { row, at }: OverviewByteParams,
+): OverviewByteResult | null {
   const { dump } = explained;
   const record = dump.rows[row];
   if (record?.kind !== 'record') return null;
@@ -55,7 +64,11 @@ function mapByte({ say }: Session, explained: Analysis, { row, at }: MapBytePara
 }
 
 /** A window of the lines, and what there is to see in all of them. */
-function mapOf({ say }: Session, explained: Analysis, { from, count }: Pick<MapParams, 'from' | 'count'>): MapResult {
+function overviewOf(
+  { say }: Session,
+  explained: Analysis,
+  { from, count }: Pick<ByteOverviewParams, 'from' | 'count'>,
+): ByteOverviewResult {
   const { dump, backup, version } = explained;
   const rows = linesOf(dump);
   const changed = backup.kind === 'read' ? changedBytes(backup.dump, dump) : new Map<number, readonly number[]>();
@@ -119,7 +132,7 @@ function lineOf(
   roles: readonly RoleRun[],
   changed: readonly number[],
   wrong: readonly number[],
-): MapLine {
+): OverviewLine {
   const record = dump.rows[row];
   const label = labelOfRow(record);
   const name =

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, it } from 'mocha';
-import { ALL_SUMS, type Refusal, RIGHT_ALL_SUMS, type RightAllSumsResult } from '../../shared-core/src/index.js';
+import { ALL_SUMS, CORRECT_CHECKSUMS, type CorrectChecksumsResult, type Refusal } from '../../shared-core/src/index.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 const URI = 'file:///cars/rear-body.cfgdump';
@@ -16,9 +16,9 @@ describe('the command that makes all sums right', () => {
   });
   afterEach(() => server.close());
 
-  const right = async (text: string): Promise<RightAllSumsResult | Refusal> => {
+  const right = async (text: string): Promise<CorrectChecksumsResult | Refusal> => {
     await server.open(URI, text);
-    return server.connection.sendRequest<RightAllSumsResult | Refusal>(RIGHT_ALL_SUMS, { uri: URI });
+    return server.connection.sendRequest<CorrectChecksumsResult | Refusal>(CORRECT_CHECKSUMS, { uri: URI });
   };
 
   it('does what the quick fix of that name does', async () => {
@@ -31,7 +31,7 @@ describe('the command that makes all sums right', () => {
     server.files.set('file:///cars/righted.cfgdump', righted);
     await server.open('file:///cars/righted.cfgdump', righted);
     const again = { uri: 'file:///cars/righted.cfgdump' };
-    assert.equal(await server.connection.sendRequest(RIGHT_ALL_SUMS, again), null);
+    assert.equal(await server.connection.sendRequest(CORRECT_CHECKSUMS, again), null);
   });
 
   it('tells what a balance place touches that is an option with a hazard', async () => {

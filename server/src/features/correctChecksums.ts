@@ -1,27 +1,27 @@
 import {
   allSumsRight,
+  CORRECT_CHECKSUMS,
+  type CorrectChecksumsResult,
   type DumpParams,
   fix,
   phrase,
   type Refusal,
-  RIGHT_ALL_SUMS,
-  type RightAllSumsResult,
 } from '../../../shared-core/src/index.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 import { toConsent, toEditResult } from '../toChange.js';
 
 /** The edit of the quick fix that makes all sums right, for the command of that name. */
-export const rightAllSums: Feature = {
+export const correctChecksums: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
-    connection.onRequest<RightAllSumsResult | Refusal, void>(RIGHT_ALL_SUMS, (params: DumpParams) =>
-      answerOrRefuse<RightAllSumsResult>(session, params.uri, (explained) => editFor(session, explained, params)),
+    connection.onRequest<CorrectChecksumsResult | Refusal, void>(CORRECT_CHECKSUMS, (params: DumpParams) =>
+      answerOrRefuse<CorrectChecksumsResult>(session, params.uri, (explained) => editFor(session, explained, params)),
     );
   },
 };
 
-function editFor(session: Session, explained: Analysis, accepted: DumpParams): RightAllSumsResult | Refusal {
+function editFor(session: Session, explained: Analysis, accepted: DumpParams): CorrectChecksumsResult | Refusal {
   const { dump } = explained;
   if (dump.rule === undefined && dump.totals.length === 0) return { refused: session.say(NO_SUMS_KNOWN) };
   const result = fix(explained, { totals: 'keep' }, toConsent(accepted));

@@ -1,0 +1,115 @@
+import * as vscode from 'vscode';
+import type { DraftOption, HazardChoice } from '../../shared-core/src/index.js';
+import { askText, chooseOne, type Verdict } from './ui.js';
+
+/** Values of an option that mean one thing, for which words are asked. */
+export interface ToName {
+  /** As numbers; the first one is shown. */
+  readonly numbers: readonly number[];
+  readonly prompt: string;
+  readonly words: string;
+  /** The words may be left out. */
+  readonly isOptional?: true;
+}
+
+/** What is asked of an option: a title to begin with, its values, and whether others may be named beside them. */
+export interface Asked {
+  readonly title: string;
+  readonly values: readonly ToName[];
+  /** How many bits it has, where more values are asked for. */
+  readonly moreOf?: number;
+  readonly hazards: readonly HazardChoice[];
+}
+
+/** Asks for title, words and caution of an option, and gives it with them; undefined where the person goes away. */
+export async function askOption(option: DraftOption, asked: Asked): Promise<DraftOption | undefined> {
+  const title = await askText({
+    title: vscode.l10n.t('What is the option called?'),
+    value: asked.title,
+    check: async (text) => (text.trim() === '' ? NO_NAME() : undefined),
+  });
+  if (title === undefined) return undefined;
+  const words = new Map<string, string>();
+  for (const { numbers, prompt, words: value, isOptional } of asked.values) {
+    const [first] = numbers;
+    if (first === undefined) continue;
+    const said = await askText({
+      title: vscode.l10n.t('What does {0} mean?', digitsOf(first)),
+      prompt,
+      value,
+      check: async (text) => (text.trim() === '' && isOptional !== true ? NO_WORDS() : undefined),
+    });
+    if (said === undefined) return undefined;
+    const text = said.trim();
+    // Several values that mean the same are counted, so that each can be told from the others.
+    if (text === '') continue;
+    for (const [i, number] of numbers.entries()) words.set(String(number), i === 0 ? text : `${text} (${i + 1})`);
+  }
+  const more = asked.moreOf === undefined ? [] : await askMore(asked.moreOf, words);
+  if (more === undefined) return undefined;
+  const hazard = await askHazard(asked.hazards);
+  if (hazard === undefined) return undefined;
+  const values = Object.fromEntries([...words, ...more].sort(([a], [b]) => Number(a) - Number(b)));
+  const { hazard: _, ...rest } = option;
+  const named = { ...rest, id: idOf(title), title: title.trim(), values };
+  return hazard.id === undefined ? named : { ...named, hazard: hazard.id };
+}
+
+const NO_NAME = (): Verdict => ({ says: vscode.l10n.t('The option needs a name.'), takes: false });
+const NO_WORDS = (): Verdict => ({ says: vscode.l10n.t('This value needs words.'), takes: false });
+
+/** More values and their words, one after the other, until nothing is written. */
+async function askMore(
+  width: number,
+  known: ReadonlyMap<string, string>,
+): Promise<readonly (readonly [string, string])[] | undefined> {
+  const more = new Map<string, string>();
+  for (;;) {
+    const written = await askText({
+      title: vscode.l10n.t('Another value and its words?'),
+      prompt: vscode.l10n.t('Such as "2 = 13-pin", the value in hex. Leave it empty to finish.'),
+      value: '',
+      check: async (text) => {
+        if (text.trim() === '') return undefined;
+        const value = readValue(text, width);
+        if (value === undefined)
+          return { says: vscode.l10n.t('Write a value of {0} bits in hex, "=", and its words.', width), takes: false };
+        return known.has(value[0]) || more.has(value[0])
+          ? { says: vscode.l10n.t('This value has words already.'), takes: false }
+          : undefined;
+      },
+    });
+    if (written === undefined) return undefined;
+    const value = readValue(written, width);
+    if (value === undefined) return [...more];
+    more.set(...value);
+  }
+}
+
+function readValue(text: string, width: number): [string, string] | undefined {
+  const [, digits = '', words = ''] = /^\s*(?:0x)?([\da-f]{1,8})\s*=\s*(\S.*?)\s*$/i.exec(text) ?? [];
+  const number = digits === '' ? Number.NaN : Number.parseInt(digits, 16);
+  return number < 2 ** width ? [String(number), words] : undefined;
+}
+
+async function askHazard(
+  hazards: readonly HazardChoice[],
+): Promise<{ readonly id: HazardChoice['id'] | undefined } | undefined> {
+  const none = { label: vscode.l10n.t('Nothing that can hurt people'), id: undefined };
+  const items = [none, ...hazards.map(({ id, words }) => ({ label: words, id }))];
+  return chooseOne(items, {
+    title: vscode.l10n.t('What does a wrong setting touch?'),
+    placeHolder: vscode.l10n.t('Shown as a caution wherever the option is changed'),
+  });
+}
+
+/** As people read values in the dump. */
+function digitsOf(number: number): string {
+  return number.toString(16).toUpperCase();
+}
+
+/** Words in lower case with hyphens, as ids in profiles are. */
+function idOf(title: string): string {
+  const words = title.toLowerCase().match(/[\p{L}\p{N}]+/gu) ?? [];
+  return words.join('-') || 'option';
+}

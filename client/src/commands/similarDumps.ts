@@ -1,0 +1,98 @@
+import * as vscode from 'vscode';
+import { SIMILAR_DUMPS, type SimilarDumpsParams, type SimilarDumpsResult } from '../../../shared-core/src/index.js';
+import type { AskServer } from '../ask.js';
+import { nameOf } from '../places.js';
+import { confirm, inform, warn } from '../ui.js';
+
+type Similar = SimilarDumpsResult['dumps'][number];
+
+/** Says what was done, with a button that names the profile in all other dumps that it explains as well. */
+export async function tellWithSimilar(
+  ask: AskServer,
+  dump: vscode.Uri,
+  profile: vscode.Uri,
+  said: string,
+): Promise<void> {
+  const similar = await similarDumps(ask, dump, profile);
+  const count = similar?.dumps.length ?? 0;
+  if (similar === undefined || count === 0) return void inform([said, ...(similar?.left ?? [])].join(' '));
+  const use =
+    count === 1
+      ? vscode.l10n.t('Use This Profile for 1 Similar Dump')
+      : vscode.l10n.t('Use This Profile for {0} Similar Dumps', count);
+  void inform(said, use).then((pressed) => (pressed === use ? nameInAll(ask, dump, profile, similar) : undefined));
+}
+
+/** Names the profile of a dump in all others that it explains as well, once the person has seen which ones; where there are none, says so. */
+export async function useForSimilar(ask: AskServer, dump: vscode.Uri, profile: vscode.Uri): Promise<void> {
+  const similar = await similarDumps(ask, dump, profile);
+  if (similar === undefined) return;
+  if (similar.dumps.length > 0) return nameInAll(ask, dump, profile, similar);
+  const none = vscode.l10n.t('{0} explains no other dump of this folder that names no profile yet.', nameOf(profile));
+  void inform([none, ...similar.left].join(' '));
+}
+
+/** What the server finds, less what the editor may not write. */
+async function similarDumps(
+  ask: AskServer,
+  dump: vscode.Uri,
+  profile: vscode.Uri,
+): Promise<SimilarDumpsResult | undefined> {
+  const params: SimilarDumpsParams = { uri: dump.toString(), profile: profile.toString() };
+  const found = await ask<SimilarDumpsResult>(SIMILAR_DUMPS, params);
+  if (found === undefined) return undefined;
+  const dumps: Similar[] = [];
+  const left = [...found.left];
+  for (const one of found.dumps) {
+    if (await isWritable(vscode.Uri.parse(one.uri))) dumps.push(one);
+    else left.push(vscode.l10n.t('{0} stays as it is: it is read-only.', one.name));
+  }
+  return { dumps, left };
+}
+
+async function isWritable(uri: vscode.Uri): Promise<boolean> {
+  if (vscode.workspace.fs.isWritableFileSystem(uri.scheme) === false) return false;
+  try {
+    const { permissions } = await vscode.workspace.fs.stat(uri);
+    return permissions !== vscode.FilePermission.Readonly;
+  } catch {
+    // A text that was never saved is on no disk.
+    return uri.scheme === 'untitled';
+  }
+}
+
+/** All in one edit, so that one undo takes it back. */
+async function nameInAll(
+  ask: AskServer,
+  dump: vscode.Uri,
+  profile: vscode.Uri,
+  { dumps, left }: SimilarDumpsResult,
+): Promise<void> {
+  const names = dumps.map(({ name }) => name).join(', ');
+  const question = vscode.l10n.t('Write "@profile {0}" into {1} dumps?', nameOf(profile), dumps.length);
+  if (!(await confirm(question, vscode.l10n.t('Write It'), [names, ...left]))) return;
+  // Open documents have versions, so that nothing is written into a text that has moved on.
+  const wanted = dumps.map(({ uri }) => uri);
+  for (const uri of wanted) await vscode.workspace.openTextDocument(vscode.Uri.parse(uri));
+  const now = (await similarDumps(ask, dump, profile))?.dumps.filter(({ uri }) => wanted.includes(uri)) ?? [];
+  const documents = await Promise.all(now.map(({ uri }) => vscode.workspace.openTextDocument(vscode.Uri.parse(uri))));
+  const isAsSeen = now.every(({ naming }, i) => naming.version === documents[i]?.version);
+  if (now.length < wanted.length || !isAsSeen) {
+    void warn(vscode.l10n.t('One of the dumps has changed meanwhile. Nothing was written; try again.'));
+    return;
+  }
+  const edit = new vscode.WorkspaceEdit();
+  for (const { uri, path, naming } of now)
+    edit.insert(
+      vscode.Uri.parse(uri),
+      new vscode.Position(naming.line, naming.column),
+      `${naming.before}${path}${naming.after}`,
+    );
+  if (!(await vscode.workspace.applyEdit(edit))) {
+    void warn(vscode.l10n.t('The editor did not take the changes. Nothing was written.'));
+    return;
+  }
+  const save = vscode.l10n.t('Save Them');
+  const said = vscode.l10n.t('{0} dumps name {1} now. Save them to keep that.', now.length, nameOf(profile));
+  if ((await inform(said, save)) === save) for (const document of documents) await document.save();
+}

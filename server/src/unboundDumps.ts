@@ -1,0 +1,38 @@
+import {
+  bindWithHeaders,
+  type Dump,
+  done,
+  EMPTY_PROFILE,
+  fileName,
+  type HeaderPlace,
+  hasPlaceForHeaders,
+  headerOf,
+  phrase,
+  placeForHeader,
+  type Result,
+  refuse,
+} from '../../shared-core/src/index.js';
+import { hasChanged } from './feature.js';
+import type { Session } from './session.js';
+
+/** A dump by no profile, and the version of the document that it was read from; `null` where it is not open. */
+export interface Unbound {
+  readonly dump: Dump;
+  readonly version: number | null;
+}
+
+/** Where a dump is to name its profile; `null` where it names one, or has no place for headers. */
+export function namingOf({ dump, version }: Unbound): HeaderPlace | null {
+  return headerOf(dump, 'profile') === undefined && hasPlaceForHeaders(dump)
+    ? { ...placeForHeader(dump, 'profile'), version }
+    : null;
+}
+
+export async function readUnbound(session: Session, uri: string): Promise<Result<Unbound>> {
+  const version = session.documents.get(uri)?.version ?? null;
+  const text = await session.files.readText(uri);
+  if (!text.ok) return refuse(phrase('{0} cannot be read: {1}', fileName(uri), text.why));
+  // Read while it moved on, it may be of either version: the client asks again.
+  if ((session.documents.get(uri)?.version ?? null) !== version) throw hasChanged();
+  return done({ dump: bindWithHeaders(fileName(uri), text.value, EMPTY_PROFILE), version });
+}

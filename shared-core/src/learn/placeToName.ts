@@ -1,0 +1,138 @@
+import { type BitField, maskOf, readBits, WHOLE_BYTE } from '../base/bits.js';
+import { hex } from '../base/hex.js';
+import { numberOf } from '../base/number.js';
+import { type Phrase, phrase } from '../base/phrase.js';
+import { done, type Result, refuse } from '../base/result.js';
+import type { Span } from '../base/span.js';
+import { bytesOf, type RecordRow } from '../format/row.js';
+import { addressOf, type Cell, cellKey, presentCells } from '../model/cell.js';
+import { type Dump, isLine } from '../model/dump.js';
+import { optionsAt } from '../model/optionReading.js';
+import { NO_REASON } from '../model/protected.js';
+import { soundRecord } from '../model/totals.js';
+import type { Region } from '../profile/profile.js';
+import type { DraftOption } from './addOption.js';
+import { bitsText } from './findOption/placeInWords.js';
+
+/** Bits of a dump that a person may name as an option, and what they hold. */
+export interface FieldToName {
+  readonly words: Phrase;
+  readonly place: Pick<DraftOption, 'line' | 'byte' | 'bytes' | 'address' | 'bits'>;
+  /** How many bits they are. */
+  readonly width: number;
+  readonly now: number;
+  /** The same in hex. */
+  readonly digits: string;
+}
+
+/** More bytes than these have more values than anybody puts into words. */
+const MOST_BYTES = 4;
+
+/**
+ * What of some digits of a row a person may name as an option: all of them first, then their single bits. Refused where
+ * the digits are no data, must not change, or are an option already.
+ */
+export function fieldsToName(dump: Dump, row: number, selected: Span): Result<readonly FieldToName[]> {
+  const found = dump.rows[row];
+  if (found?.kind !== 'record' || !isLine(dump, row)) return refuse(SELECT_FIRST);
+  const record = soundRecord(dump.layout, dump.rows, row);
+  if (record === undefined)
+    return refuse(phrase('Line {0} is not whole or cannot be read for sure. Right it first.', found.label));
+  const digits = dump.notation
+    .digitPlaces(record)
+    .flatMap((at, digit) => (at >= selected.start && at < selected.end ? digit : []))
+    .sort((a, b) => a - b);
+  const [first] = digits;
+  if (first === undefined) return refuse(SELECT_FIRST);
+  const bytes = [...new Set(digits.map((digit) => digit >> 1))];
+  const why = whyNoOption(dump, record, row, bytes);
+  if (why !== undefined) return refuse(why);
+  const isBytes = digits.length === 2 * bytes.length && bytes.length <= MOST_BYTES;
+  if (digits.length !== 1 && !isBytes)
+    return refuse(phrase('Select one digit of a byte, or up to {0} whole bytes.', MOST_BYTES));
+  const cell = { row, byte: first >> 1 };
+  const all = bytes.length > 1 || isBytes ? WHOLE_BYTE : first % 2 === 0 ? HIGH_DIGIT : LOW_DIGIT;
+  const fields = bytes.length > 1 ? [all] : [all, ...bitsIn(all)];
+  const free = fields.filter((bits) => bytes.every((byte) => optionOver(dump, { row, byte }, bits) === undefined));
+  if (free.length > 0) return done(free.map((bits) => fieldAt(dump, record, cell, bytes.length, bits)));
+  const taken = bytes.flatMap((byte) => optionOver(dump, { row, byte }, all) ?? [])[0];
+  return refuse(
+    phrase('These bits are the option "{0}" already. Select others, or change it in the profile.', taken?.title ?? ''),
+  );
+}
+
+const SELECT_FIRST = phrase('Select digits of one data line first: one digit, or whole bytes.');
+
+const HIGH_DIGIT: BitField = { high: 7, low: 4 };
+const LOW_DIGIT: BitField = { high: 3, low: 0 };
+
+function bitsIn({ high, low }: BitField): readonly BitField[] {
+  return Array.from({ length: high - low + 1 }, (_, i) => ({ high: high - i, low: high - i }));
+}
+
+function optionOver(dump: Dump, cell: Cell, bits: BitField) {
+  return optionsAt(dump, cell).find((option) => (maskOf(option.bits ?? WHOLE_BYTE) & maskOf(bits)) !== 0);
+}
+
+/** Why some bytes of a record can be no option: a sum is there, or they must not be changed, or would not last. */
+function whyNoOption(dump: Dump, { label }: RecordRow, row: number, bytes: readonly number[]): Phrase | undefined {
+  const cells = bytes.map((byte) => cellKey({ row, byte }));
+  const holds = (others: readonly Cell[]) => others.some((cell) => cells.includes(cellKey(cell)));
+  if (bytes.some((byte) => byte >= (dump.layout.dataCount[row] as number)))
+    return phrase('These digits are the sum of line {0}, which follows from its data. Select data digits.', label);
+  const total = dump.totals.find(({ stored }) => holds(stored ?? []));
+  if (total !== undefined)
+    return phrase('The sum "{0}" is stored in these digits. Select data digits.', total.total.name);
+  const { locked, volatile } = dump.profile;
+  const over = (regions: readonly Region[]) => regions.find(({ place }) => holds(presentCells(dump.layout, place)));
+  const lock = over(locked);
+  if (lock !== undefined)
+    return phrase('These digits are locked ({0}), so they can be no option.', lock.why || NO_REASON);
+  const changing = over(volatile);
+  return (
+    changing &&
+    phrase(
+      'These digits change by themselves in the module ({0}), so they can be no option.',
+      changing.why || NO_REASON,
+    )
+  );
+}
+
+function fieldAt(dump: Dump, record: RecordRow, cell: Cell, count: number, bits: BitField): FieldToName {
+  const bytes = bytesOf(record, cell.byte, cell.byte + count);
+  const isWhole = bits === WHOLE_BYTE;
+  const now = count > 1 ? Number(numberOf(bytes, 'big')) : readBits(bytes[0] ?? 0, bits);
+  const width = count > 1 ? 8 * count : bits.high - bits.low + 1;
+  const ofBits = isWhole ? {} : { bits: bitsText(bits) };
+  const address = addressOf(dump.layout, cell);
+  return {
+    words: isWhole
+      ? count === 1
+        ? phrase('the whole byte')
+        : phrase('all {0} bytes', count)
+      : bits.high === bits.low
+        ? phrase('bit {0}', bits.low)
+        : phrase('bits {0}', bitsText(bits)),
+    place: {
+      ...(address === undefined ? placeInLine(record, cell.byte + 1, count) : placeAt(address, count)),
+      ...ofBits,
+    },
+    width,
+    now,
+    digits: hex(now, Math.ceil(width / 4)),
+  };
+}
+
+function placeInLine({ label }: RecordRow, byte: number, count: number): FieldToName['place'] {
+  return { line: label, ...(count === 1 ? { byte } : { bytes: `${byte}-${byte + count - 1}` }) };
+}
+
+function placeAt(address: number, count: number): FieldToName['place'] {
+  return { address: `0x${hex(address, 4)}`, ...(count === 1 ? {} : { bytes: String(count) }) };
+}
+
+/** The option as it goes into a profile, but for what a person says of it. What it does is proved at a module alone. */
+export function namedByHand({ place, digits }: FieldToName, file: string): DraftOption {
+  const evidence = `Named by hand in ${file}, which holds ${digits} there.`;
+  return { id: '', title: '', ...place, values: {}, confidence: 'guess', evidence };
+}

@@ -1,0 +1,96 @@
+import assert from 'node:assert/strict';
+import { mkdirSync } from 'node:fs';
+import { describe, it } from 'mocha';
+import { bench } from '../support/commandLine.js';
+
+const { call, everything, path, read, write } = bench('empty');
+
+const PROFILE = {
+  format: 1,
+  lines: { from: 1, to: 2, data: 3, sum: 1 },
+  lineSum: { method: 'add', over: ['label', 'data'] },
+  appliesTo: { part: ['SE-*'] },
+};
+const TEXT = '1: 01 02 03 | 07\n2: 10 21 00 | 33\n';
+const OWN = `@part SE-1\n${TEXT}`;
+
+describe('use-profile', () => {
+  const setUp = () => {
+    mkdirSync(path('below'));
+    write('p.dump-profile.json', JSON.stringify(PROFILE));
+    write('a.cfgdump', OWN);
+    write('below/b.cfgdump', OWN.replaceAll('\n', '\r\n'));
+    write('named.cfgdump', `@profile other.dump-profile.json\n${OWN}`);
+    write('sealed.cfgdump', `@seal sha256:00\n${OWN}`);
+    write('door.cfgdump', `@part DO-1\n${TEXT}`);
+    write('wrong.cfgdump', OWN.replace('| 33', '| 34'));
+  };
+
+  it('says in which dumps the profile may be named, and why the others stay as they are', () => {
+    setUp();
+    const before = JSON.stringify(everything());
+    const { status, stdout, stderr } = call('use-profile', 'p.dump-profile.json', '.');
+    assert.equal(status, 0, stderr);
+    assert.match(stdout, /^a\.cfgdump may name p\.dump-profile\.json$/m);
+    for (const said of [
+      /^door\.cfgdump stays as it is: The profile is for another module/m,
+      /^named\.cfgdump stays as it is: it names other\.dump-profile\.json already\.$/m,
+      /^sealed\.cfgdump stays as it is: it is sealed\.$/m,
+      /^wrong\.cfgdump stays as it is: the profile does not explain all of its lines and sums\.$/m,
+    ])
+      assert.match(stderr, said);
+    assert.equal(JSON.stringify(everything()), before);
+  });
+
+  it('--write names it in all of them, by its path from each, and another run finds nothing to do', () => {
+    setUp();
+    const { named, left } = JSON.parse(call('use-profile', 'p.dump-profile.json', '.', '--write', '--json').stdout);
+    assert.deepEqual([named, left.length], [['a.cfgdump', 'below/b.cfgdump'], 4]);
+    assert.equal(read('a.cfgdump'), `@profile p.dump-profile.json\n${OWN}`);
+    assert.equal(read('below/b.cfgdump'), `@profile ../p.dump-profile.json\r\n${OWN.replaceAll('\n', '\r\n')}`);
+    assert.equal(call('check', 'a.cfgdump', 'below/b.cfgdump').status, 0);
+    assert.equal(call('use-profile', 'p.dump-profile.json', '.', '--write').status, 1);
+  });
+
+  it('of an image names it behind the end record', () => {
+    const total = { name: 'sum', address: 3, method: 'xor', over: [{ from: 0, to: 2 }] };
+    write('i.dump-profile.json', JSON.stringify({ format: 1, addresses: { from: 0, to: 3 }, totals: [total] }));
+    const image = ':0400000001020300F6\n:00000001FF';
+    write('i.hex', image);
+    const { status, stderr } = call('use-profile', 'i.dump-profile.json', 'i.hex', '--write');
+    assert.equal(status, 0, stderr);
+    assert.equal(read('i.hex'), `${image}\n; @profile i.dump-profile.json\n`);
+  });
+
+  it('is status 2 without a dump, and with a profile that cannot be read', () => {
+    write('a.cfgdump', OWN);
+    assert.equal(call('use-profile', 'p.dump-profile.json').status, 2);
+    assert.equal(call('use-profile', 'p.dump-profile.json', 'a.cfgdump').status, 2);
+  });
+});
+
+describe('find-option --add', () => {
+  it('writes the option by the name, the words and the caution that are given', () => {
+    const names = Array.from({ length: 12 }, (_, i) => `d${i}.cfgdump`);
+    for (const [i, name] of names.entries()) {
+      const fitted = i % 2 === 0;
+      write(
+        name,
+        `@profile q.dump-profile.json\n${fitted ? '@fitted' : '@absent'} tow\n1: 00 ${fitted ? '20' : '00'} 0${i % 5}\n`,
+      );
+    }
+    write('q.dump-profile.json', JSON.stringify({ format: 1, lines: { from: 1, to: 1, data: 3, sum: 0 } }));
+    const add = (...more: readonly string[]) => call('find-option', '--tag', 'tow', ...names, ...more);
+    const given = ['--add', 'tow', '--title', 'Tow bar', '--words', '13-pin, none', '--hazard', 'lighting'];
+    const { status, stderr } = add(...given, '--write');
+    assert.equal(status, 0, stderr);
+    const [option] = JSON.parse(read('q.dump-profile.json')).options;
+    assert.deepEqual(
+      [option.id, option.title, option.values, option.hazard],
+      ['tow', 'Tow bar', { 0: 'none', 1: '13-pin' }, 'lighting'],
+    );
+    assert.match(add('--add', 'tow', '--words', 'only one').stderr, /wants two texts/);
+    assert.match(add('--title', 'Tow bar').stderr, /go with "--add" only/);
+    assert.equal(add('--add', 'tow', '--hazard', 'mood').status, 2);
+  });
+});

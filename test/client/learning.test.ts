@@ -1,0 +1,279 @@
+// Learning, finding and naming options, as a person does it in the editor.
+import assert from 'node:assert/strict';
+import { afterEach, describe, it } from 'mocha';
+import { type ClientSession, clientSession, settle, until } from '../support/clientSession.js';
+import { Range, window } from '../support/fakeEditor.js';
+
+const LINES = ['01 02 03 | 07', '10 21 00 | 33', '20 00 41 | 64', '33 34 00 | 6B', '05 00 07 | 11', '68 09 00 | 77'];
+const TEXT = LINES.map((line, i) => `${i + 1}: ${line}\n`).join('');
+const PROFILE = `{
+  // measured in March
+  "format": 1,
+  "lines": { "from": 1, "to": 6, "data": 3, "sum": 1 },
+  "lineSum": { "method": "add", "over": ["label", "data"] },
+  "options": [
+    { "id": "fog", "line": 2, "byte": 2, "bits": "0", "values": { "0": "no", "1": "yes" } }
+  ],
+  "locked": [{ "line": 1, "bytes": "1-3", "why": "identity" }]
+}
+`;
+const NAMED = `@profile p.dump-profile.json\n${TEXT}`;
+
+describe('learning in the editor', () => {
+  let session: ClientSession;
+  const shown = (where: string) => session.editor.in(where).join('\n');
+  const start = async (files: Readonly<Record<string, string>>) => {
+    session = await clientSession(files);
+  };
+  afterEach(() => session.stop());
+
+  describe('the profile of one dump', () => {
+    const learnFirst = async () => {
+      await session.open('car-1.cfgdump');
+      session.editor.person.pick = () => [];
+      await session.run('learn');
+      session.editor.panels.at(-1)?.send({ add: 0 });
+      await until(() => shown('notice').includes('The draft is'));
+      await settle();
+    };
+    const others = {
+      'car-2.cfgdump': TEXT.replace('05 00 07 | 11', '05 01 07 | 12'),
+      'car-3.cfgdump': TEXT,
+      'strange.cfgdump': '1: 01 02 03 | 99\n',
+      'named.cfgdump': `@profile other.dump-profile.json\n${TEXT}`,
+      'sealed.cfgdump': `@seal sha256:00\n${TEXT}`,
+    };
+
+    it('asks what the module is called, which is the title of the profile', async () => {
+      await start({ 'car-1.cfgdump': TEXT });
+      let asked = '';
+      session.editor.person.write = (title, value) => {
+        asked = `${title} ${value}`;
+        return 'Seat "left" ';
+      };
+      await learnFirst();
+      assert.equal(asked, 'What is the module called? Car');
+      assert.equal(JSON.parse(session.text('car-1.dump-profile.json')).title, 'Seat "left"');
+    });
+
+    it('writes nothing where no name is given', async () => {
+      await start({ 'car-1.cfgdump': TEXT });
+      await session.open('car-1.cfgdump');
+      session.editor.person.pick = () => [];
+      await session.run('learn');
+      for (const answer of [' ', undefined]) {
+        session.editor.person.write = () => answer;
+        session.editor.panels.at(-1)?.send({ add: 0 });
+        await settle();
+      }
+      assert.equal(session.text('car-1.cfgdump'), TEXT);
+      assert.equal(session.editor.files.has('file:///cars/car-1.dump-profile.json'), false);
+    });
+
+    it('shows one sum worked out, and in words how sure it is', async () => {
+      await start({ 'car-1.cfgdump': TEXT });
+      session.editor.person.write = (_, value) => value;
+      await learnFirst();
+      const page = session.editor.panels[0]?.html ?? '';
+      assert.match(page, /<code>01 \+ 01 \+ 02 \+ 03 = 07<\/code>/);
+      assert.match(
+        page,
+        /(?:practically certain|could be chance: 1 in \d+)<br><span class="muted">chance of a wrong rule: /,
+      );
+    });
+
+    it('goes into all similar dumps in one step, after one question', async () => {
+      await start({ 'car-1.cfgdump': TEXT, ...others });
+      session.editor.readOnly.add('file:///cars/car-3.cfgdump');
+      session.editor.files.set('file:///cars/car-4.cfgdump', new TextEncoder().encode(TEXT));
+      session.editor.person.write = (_, value) => value;
+      const pressed: string[] = [];
+      session.editor.person.notice = (_, [first]) => {
+        if (first !== undefined) pressed.push(first);
+        return first;
+      };
+      let detail = '';
+      session.editor.person.modal = (_text, said, [write]) => {
+        detail = said;
+        return write;
+      };
+      await learnFirst();
+      await until(() => pressed.length === 2);
+      await settle();
+      assert.deepEqual(pressed, ['Use This Profile for 2 Similar Dumps', 'Save Them']);
+      assert.match(shown('modal'), /^Write "@profile car-1\.dump-profile\.json" into 2 dumps\?$/m);
+      assert.match(detail, /^car-2\.cfgdump, car-4\.cfgdump$/m);
+      for (const why of [
+        'named.cfgdump stays as it is: it names other',
+        'sealed.cfgdump stays',
+        'car-3.cfgdump stays as it is: it is read-only',
+      ])
+        assert.ok(detail.includes(why), `${why} in ${detail}`);
+      const saved = (name: string) => new TextDecoder().decode(session.editor.files.get(`file:///cars/${name}`));
+      assert.equal(saved('car-2.cfgdump'), `@profile car-1.dump-profile.json\n${others['car-2.cfgdump']}`);
+      assert.equal(saved('car-4.cfgdump'), `@profile car-1.dump-profile.json\n${TEXT}`);
+      for (const name of ['car-3.cfgdump', 'strange.cfgdump', 'named.cfgdump', 'sealed.cfgdump'] as const)
+        assert.equal(session.text(name), others[name]);
+    });
+
+    it('goes into none of them where the person does not want it, or one has changed meanwhile', async () => {
+      await start({ 'car-1.cfgdump': TEXT, 'car-2.cfgdump': TEXT });
+      session.editor.person.write = (_, value) => value;
+      session.editor.person.notice = (_, [first]) => first;
+      await learnFirst();
+      await settle();
+      assert.equal(session.text('car-2.cfgdump'), TEXT);
+      session.editor.person.modal = (_text, _detail, [write]) => {
+        session.editor.files.set(
+          'file:///cars/car-2.cfgdump',
+          new TextEncoder().encode(`# mine\n@profile x.dump-profile.json\n${TEXT}`),
+        );
+        return write;
+      };
+      session.editor.files.set('file:///cars/car-3.cfgdump', new TextEncoder().encode(TEXT));
+      await session.open('car-3.cfgdump');
+      session.editor.person.pick = ({ items }) => [items[0]?.label ?? ''];
+      await session.run('learn');
+      await until(() => shown('warning') !== '');
+      assert.match(shown('warning'), /One of the dumps has changed meanwhile/);
+      assert.doesNotMatch(session.text('car-2.cfgdump'), /car-1\.dump-profile/);
+    });
+  });
+
+  describe('two groups of dumps', () => {
+    it('are wanted: one dump alone says what to do, why others are not offered, and offers the profile for them', async () => {
+      await start({ 'a.cfgdump': NAMED, 'b.cfgdump': TEXT, 'p.dump-profile.json': PROFILE });
+      session.editor.person.notice = (_, buttons) => buttons[0];
+      session.editor.person.modal = (_text, _detail, [write]) => write;
+      await session.open('a.cfgdump');
+      await session.run('findOption');
+      await until(() => session.text('b.cfgdump').startsWith('@profile'));
+      assert.match(
+        shown('warning'),
+        /^Only a\.cfgdump can be compared here\. .* Not offered: b\.cfgdump\. It names no profile\. Name p\.dump-profile\.json in it/,
+      );
+    });
+
+    it('are chosen from all dumps; one that cannot be compared, and a list without a tick, are told and asked again', async () => {
+      await start({
+        'a.cfgdump': NAMED,
+        'b.cfgdump': NAMED.replace('05 00 07 | 11', '05 01 07 | 12'),
+        'c.cfgdump': TEXT,
+        'p.dump-profile.json': PROFILE,
+      });
+      const answers = [['c.cfgdump'], [], ['a.cfgdump', 'b.cfgdump'], ['b.cfgdump'], [], ['a.cfgdump']];
+      session.editor.person.pick = () => answers.shift();
+      session.editor.person.notice = (_, [again]) => again;
+      session.editor.person.write = () => 'mirrors';
+      await session.open('a.cfgdump');
+      await session.run('findOption');
+      await until(() => session.editor.panels.length > 0);
+      assert.match(shown('list'), /^Not offered\nc\.cfgdump\nIt names no profile\./m);
+      assert.deepEqual(session.editor.in('warning'), [
+        'c.cfgdump cannot be compared. It names no profile. Name p.dump-profile.json in it, if that is its module.',
+        'No dump was ticked. Tick the dumps of the cars that have the equipment.',
+        'All dumps were ticked. Leave out those of the cars that do not have the equipment.',
+        'No dump was ticked. Tick the dumps of the cars that do not have the equipment.',
+      ]);
+      assert.match(session.editor.panels[0]?.html ?? '', /line 5, byte 2: 00 to 01, the option/);
+    });
+  });
+
+  describe('a new option from selected digits', () => {
+    const select = async (line: number, from: number, to: number) => {
+      await session.open('a.cfgdump');
+      const [editor] = window.visibleTextEditors.slice(-1);
+      Object.assign(editor?.selection ?? {}, new Range(line, from, line, to));
+    };
+    const answer = (answers: Readonly<Record<string, string>>) => {
+      session.editor.person.write = (title, value) => answers[title] ?? value;
+    };
+
+    it('asks name, words and caution, and goes into the profile with its comments kept', async () => {
+      await start({ 'a.cfgdump': NAMED, 'p.dump-profile.json': PROFILE });
+      const more = ['2 = 13-pin', ''];
+      session.editor.person.write = (title) =>
+        title === 'What is the option called?'
+          ? 'Trailer socket'
+          : title === 'What does 4 mean?'
+            ? '7-pin'
+            : more.shift();
+      session.editor.person.pick = ({ title, items }) =>
+        title === 'Which bits are the option?' ? [items[0]?.label ?? ''] : ['the lighting'];
+      await select(3, 9, 10);
+      await session.run('newOption');
+      await until(() => session.text('p.dump-profile.json').includes('trailer'));
+      assert.equal(
+        session.text('p.dump-profile.json'),
+        PROFILE.replace(
+          '{ "0": "no", "1": "yes" } }\n',
+          `{ "0": "no", "1": "yes" } },
+    {
+      "id": "trailer-socket",
+      "title": "Trailer socket",
+      "line": 3,
+      "byte": 3,
+      "bits": "7-4",
+      "values": {
+        "2": "13-pin",
+        "4": "7-pin"
+      },
+      "hazard": "lighting",
+      "confidence": "guess",
+      "evidence": "Named by hand in a.cfgdump, which holds 4 there."
+    }
+`,
+        ),
+      );
+    });
+
+    it('of a single bit asks for both values', async () => {
+      await start({ 'a.cfgdump': NAMED, 'p.dump-profile.json': PROFILE });
+      answer({ 'What is the option called?': 'Chime', 'What does 1 mean?': 'on', 'What does 0 mean?': '' });
+      session.editor.person.pick = ({ title, items }) => [
+        title === 'Which bits are the option?' ? 'bit 6' : (items[0]?.label ?? ''),
+      ];
+      await select(3, 9, 10);
+      await session.run('newOption');
+      await until(() => session.text('p.dump-profile.json').includes('chime'));
+      const { options } = JSON.parse(session.text('p.dump-profile.json').replace(/\/\/.*/, ''));
+      assert.deepEqual([options[1].bits, options[1].values, options[1].hazard], ['6', { 1: 'on' }, undefined]);
+    });
+
+    it('is refused with one sentence in a sum, where it is locked, and over an option', async () => {
+      await start({ 'a.cfgdump': NAMED, 'p.dump-profile.json': PROFILE });
+      for (const [line, from, to] of [
+        [2, 14, 16],
+        [1, 3, 5],
+        [2, 0, 1],
+      ] as const) {
+        await select(line, from, to);
+        await session.run('newOption');
+      }
+      session.editor.person.pick = ({ items }) => {
+        assert.ok(items.every(({ label }) => label !== 'bit 0' && label !== 'bits 3-0'));
+        return undefined;
+      };
+      await select(2, 7, 8);
+      await session.run('newOption');
+      assert.deepEqual(session.editor.in('warning'), [
+        'These digits are the sum of line 2, which follows from its data. Select data digits.',
+        'These digits are locked (identity), so they can be no option.',
+        'Select digits of one data line first: one digit, or whole bytes.',
+      ]);
+      assert.equal(session.text('p.dump-profile.json'), PROFILE);
+    });
+
+    it('without a profile says to learn one first', async () => {
+      await start({ 'a.cfgdump': TEXT });
+      session.editor.person.notice = (_, [learn]) => learn;
+      await select(2, 9, 10);
+      await session.run('newOption');
+      await settle();
+      assert.match(shown('warning'), /names no profile into which the option could go/);
+      assert.ok(
+        session.editor.executed.some(([id, uri]) => id === 'countersum.learn' && uri === 'file:///cars/a.cfgdump'),
+      );
+    });
+  });
+});

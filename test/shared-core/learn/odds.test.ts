@@ -1,0 +1,28 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/base/phrase.js';
+import { chanceInFigures, oddsInWords, oddsWithFigures } from '../../../shared-core/src/learn/odds.js';
+
+describe('how sure a find is', () => {
+  it('is said in words', () => {
+    const said = (chance: number, isUndecided = false) => say(oddsInWords(chance, isUndecided));
+    assert.equal(said(0), 'practically certain');
+    assert.equal(said(1e-6), 'practically certain');
+    assert.equal(said(1e-6, true), 'undecided');
+    assert.equal(said(1 / 15), 'could be chance: 1 in 15');
+    assert.equal(said(0.05), 'could be chance: 1 in 20');
+    assert.equal(said(0.5), 'could be chance: 1 in 2');
+    for (const chance of [0.51, 1, 2, Number.NaN]) assert.equal(said(chance), 'undecided');
+  });
+
+  it('is never said to be surer than it is', () => {
+    assert.equal(say(oddsInWords(0.4)), 'could be chance: 1 in 2');
+    assert.equal(say(oddsInWords(1 / 1299)), 'could be chance: 1 in 1200');
+  });
+
+  it('has its figure behind the words', () => {
+    assert.equal(say(oddsWithFigures(0.0666)), 'could be chance: 1 in 15 (chance 0.067)');
+    assert.equal(say(chanceInFigures(0)), 'less than 1e-30');
+    assert.equal(say(oddsWithFigures(1e-40)), 'practically certain (chance less than 1e-30)');
+  });
+});
