@@ -16,7 +16,7 @@ const NODES_TO_BEGIN = 4000;
 const NODES_A_STEP = 100;
 const VALUES_A_STEP = 200;
 const STEPS_PER_NODE = 3;
-const STEPS_PER_VALUE = 5;
+const STEPS_PER_VALUE = 15;
 
 /**
  * Solves congruences and binary equations together, where both are wide. From values that fulfil the congruences the
