@@ -3,12 +3,15 @@ import {
   addressCell,
   addressOf,
   byteAt,
+  byteOfCopy,
   type Cell,
   caution,
   cellKey,
   cellSpan,
   certaintyOf,
+  copiesAt,
   type Dump,
+  doesAgree,
   hex,
   hexBytes,
   listed,
@@ -65,13 +68,30 @@ export function wordsAt(explained: Analysis, cell: Cell): readonly Phrase[] {
   const { dump } = explained;
   const record = dump.rows[cell.row];
   if (record?.kind !== 'record') return [];
-  return (
-    sumLines(dump, cell) ?? [
-      ...dataLines(dump, record, cell),
-      ...backupLines(explained, cell),
-      ...optionLines(dump, cell),
-    ]
-  );
+  const own = sumLines(dump, cell) ?? [
+    ...dataLines(dump, record, cell),
+    ...backupLines(explained, cell),
+    ...optionLines(dump, cell),
+  ];
+  return [...own, ...copyLines(dump, cell)];
+}
+
+/** Where else the byte is, and whether all places hold the same. */
+function copyLines(dump: Dump, cell: Cell): Phrase[] {
+  return copiesAt(dump, cell).flatMap(({ copies, copy, byte }) => {
+    const others = copies.places.flatMap((_, other) => {
+      const value = byte.cells[other] && byteAt(dump.rows, byte.cells[other]);
+      const digits = value === undefined ? '–' : hex(value);
+      return other === copy ? [] : [phrase('{0} (`{1}`)', byteOfCopy(copies, other, byte.at), digits)];
+    });
+    const where = copies.isInverted
+      ? phrase('Copied in "{0}", with inverted bits: {1}.', plain(copies.name), listed(others))
+      : phrase('Copied in "{0}": {1}.', plain(copies.name), listed(others));
+    if (byte.values.includes(undefined)) return [where, phrase('**Not all copies can be read.**')];
+    return doesAgree(byte)
+      ? [where]
+      : [where, phrase('**The copies do not agree.** What an option says here comes from its own place alone.')];
+  });
 }
 
 /** The same as plain text. */

@@ -181,6 +181,8 @@ export function reasonInWords(reason: DifferenceReason): Phrase {
       return phrase('balance');
     case 'total':
       return phrase('file sum');
+    case 'copy':
+      return phrase('copy');
     case 'locked':
       return phrase('locked: do not write');
     case 'security':

@@ -23,6 +23,8 @@ export interface Profile {
   readonly options: readonly Option[];
   readonly locked: readonly Region[];
   readonly volatile: readonly Region[];
+  /** Bytes that are in several places. Locks, what is volatile, and sums inside them stand in the lists above for each. */
+  readonly copies: readonly Copies[];
   /** Addresses within the geometry that an image need not hold. */
   readonly absent: readonly AddressRange[];
   /** The modules that the profile is for; undefined where it does not say. */
@@ -150,6 +152,18 @@ export interface Balance {
 export interface Region {
   readonly place: Place;
   readonly why: string | undefined;
+  readonly source: JsonSpan;
+}
+
+/** The same bytes in several places: the first is read, and whatever changes in one of them changes in all. */
+export interface Copies {
+  readonly name: string;
+  /** Each place as runs of bytes that follow each other; all places have the same number of bytes. */
+  readonly places: readonly (readonly Place[])[];
+  /** Whether all places but the first hold each bit inverted. */
+  readonly isInverted: boolean;
+  /** Whether most of them are right where they differ; else nobody can tell which is. */
+  readonly byMajority: boolean;
   readonly source: JsonSpan;
 }
 

@@ -79,7 +79,7 @@ function partsOf<T extends string>(over: readonly JsonValue[], words: readonly T
 }
 
 /** `"1-18"`, or `"3-1..4-2"` where labels have several numbers; or one line alone. */
-function lineRange(value: JsonValue, geometry: LineGeometry | undefined): LabelRange | undefined {
+export function lineRange(value: JsonValue, geometry: LineGeometry | undefined): LabelRange | undefined {
   const written = typeof value.node.value === 'string' ? value.node.value : String(wholeOf(value.node.value));
   const isOfSeveral = geometry !== undefined && geometry.numbers > 1;
   const pattern = isOfSeveral ? SEVERAL : /^(\d+|0x[0-9a-f]+)(?:-(\d+|0x[0-9a-f]+))?$/i;
@@ -103,7 +103,7 @@ function lineRange(value: JsonValue, geometry: LineGeometry | undefined): LabelR
     : wrong(value, phrase('Lines go from {0} to {1} only.', least, most));
 }
 
-interface LabelRange {
+export interface LabelRange {
   readonly from: Label;
   readonly to: Label;
 }

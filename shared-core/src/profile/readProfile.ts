@@ -19,6 +19,7 @@ import {
 import { sumBytes } from './lineLabels.js';
 import type { Geometry, Profile, ProfileFlaw, Total } from './profile.js';
 import { readAppliesTo } from './readAppliesTo.js';
+import { readCopies } from './readCopies.js';
 import { readGeometry, readNotation } from './readGeometry.js';
 import { hasFrontSum, readLineSum } from './readLineSum.js';
 import { idsOf, readOptions } from './readOptions.js';
@@ -41,6 +42,7 @@ const KEYS = [
   'options',
   'locked',
   'volatile',
+  'copies',
 ];
 
 /** A profile that explains nothing: what a dump without one is bound to. */
@@ -55,6 +57,7 @@ export const EMPTY_PROFILE: Profile = {
   options: [],
   locked: [],
   volatile: [],
+  copies: [],
   absent: [],
   appliesTo: undefined,
   flaw: undefined,
@@ -90,6 +93,7 @@ export function readProfile(source: string): ProfileReading {
     options: readOptions(member(root, 'options'), geometry),
     locked: readLocked(member(root, 'locked'), geometry),
     volatile: readRegions(member(root, 'volatile'), geometry),
+    copies: readCopies(member(root, 'copies'), geometry),
     absent: readAbsent(member(root, 'absent'), geometry),
     appliesTo: readAppliesTo(member(root, 'appliesTo')),
     flaw: undefined,
