@@ -88,9 +88,26 @@ function coversNothing(total: Total, geometry: Profile['geometry']): boolean {
     const own = place?.kind === 'address' ? { from: place.address, to: place.address + place.count - 1 } : undefined;
     return joinedRanges(covers.ranges).every((range) => own !== undefined && isWithin(range, own));
   }
+  if (covers.kind === 'line-parts') return coversNoLine(covers, place, geometry);
   if (geometry?.kind !== 'lines' || place?.kind !== 'line' || covers.sums) return false;
   const { from, to } = covers.kind === 'lines' ? covers : { from: firstLabel(geometry), to: lastLabel(geometry) };
   return from === place.line && to === place.line && dataBytes(geometry, place.line) === place.count;
+}
+
+/** The same of parts of lines: each byte of them is left out or stores the sum itself. */
+function coversNoLine(
+  { parts, except, sums }: Extract<Total['covers'], { kind: 'line-parts' }>,
+  own: Place | undefined,
+  geometry: Profile['geometry'],
+): boolean {
+  if (geometry?.kind !== 'lines' || sums) return false;
+  const out = own === undefined ? except : [...except, own];
+  return parts.every(({ from, to, bytes }) => {
+    if (from !== to) return false;
+    const count = bytes?.count ?? dataBytes(geometry, from);
+    const all = bytesOf({ kind: 'line', line: from, byte: bytes?.first ?? 1, count });
+    return all.every((byte) => out.some((place) => overlap(place, byte)));
+  });
 }
 
 function isWithin(inner: AddressRange, outer: AddressRange): boolean {
@@ -177,7 +194,7 @@ function checkKinds({ totals, options, locked, volatile, balance, copies }: Prof
     ...totals.flatMap(({ covers, stored, source }) => [
       { kind: stored.kind === 'address' ? ('address' as const) : ('line' as const), source },
       ...(covers.kind === 'addresses' ? [{ kind: 'address' as const, source }] : []),
-      ...(covers.kind === 'lines' ? [{ kind: 'line' as const, source }] : []),
+      ...(covers.kind === 'lines' || covers.kind === 'line-parts' ? [{ kind: 'line' as const, source }] : []),
     ]),
   ];
   const other = kinds.find(({ kind }) => kind !== kinds[0]?.kind);

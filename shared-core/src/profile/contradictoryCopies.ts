@@ -1,10 +1,11 @@
 import { type Phrase, phrase } from '../base/phrase.js';
-import { compareLabels, isBetween } from '../format/label.js';
+import { compareLabels } from '../format/label.js';
 import type { Label } from '../format/row.js';
 import { copiesOfPlace, sharedBytes } from './copiedPlaces.js';
 import type { Report } from './json.js';
 import { overlap, placeOfTotal } from './places.js';
 import type { Copies, Place, Profile, Total } from './profile.js';
+import { coversLine } from './totalsInOrder.js';
 
 /** Copies, but for those that share bytes with each other or with some before them. */
 export function soundCopies(copies: readonly Copies[], report: Report): readonly Copies[] {
@@ -60,5 +61,5 @@ function coversPlace({ covers }: Total, place: Place): boolean {
       covers.kind === 'addresses' &&
       covers.ranges.some(({ from, to }) => from < place.address + place.count && to >= place.address)
     );
-  return covers.kind === 'all-lines' || (covers.kind === 'lines' && isBetween(place.line, covers));
+  return coversLine(covers, place.line);
 }

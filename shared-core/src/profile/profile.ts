@@ -126,7 +126,29 @@ export interface Total {
 export type Coverage =
   | { readonly kind: 'lines'; readonly from: Label; readonly to: Label; readonly sums: boolean }
   | { readonly kind: 'all-lines'; readonly sums: boolean }
-  | { readonly kind: 'addresses'; readonly ranges: readonly AddressRange[] };
+  | {
+      readonly kind: 'line-parts';
+      readonly parts: readonly LinePart[];
+      readonly except: readonly Place[];
+      readonly sums: boolean;
+      readonly constants: readonly Constant[];
+    }
+  | { readonly kind: 'addresses'; readonly ranges: readonly AddressRange[]; readonly constants: readonly Constant[] };
+
+/** Lines from one to another, or some bytes of one line. */
+export interface LinePart {
+  readonly from: Label;
+  readonly to: Label;
+  /** Which bytes of it, the first one from 1; undefined for all. */
+  readonly bytes: { readonly first: number; readonly count: number } | undefined;
+}
+
+/** Bytes that a sum runs over and that are nowhere in the dump. */
+export interface Constant {
+  /** How many ranges or parts the sum has run over before it. */
+  readonly before: number;
+  readonly bytes: readonly number[];
+}
 
 /** Addresses from `from` to `to`, both included. */
 export interface AddressRange {

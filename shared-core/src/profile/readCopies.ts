@@ -15,7 +15,7 @@ import {
 } from './json.js';
 import { dataBytes, labelAt, positionOf } from './lineLabels.js';
 import type { Copies, Geometry, Place } from './profile.js';
-import { lineRange } from './readCoverage.js';
+import { lineRange } from './readLineRange.js';
 import { lineLabel } from './readLines.js';
 import { PLACE_KEYS, readPlace } from './readPlace.js';
 
