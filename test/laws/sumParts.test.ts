@@ -106,7 +106,7 @@ describe('a sum over parts of lines', () => {
 
   it('runs over lines in the order that is given, without what is taken out, with bytes put in', () => {
     const over = [
-      { bytes: '01F4' },
+      { bytes: '01 F4' },
       { lines: '3-4', except: [{ line: 4, bytes: '2-3' }] },
       { bytes: 'AA' },
       { lines: 1 },

@@ -109,6 +109,19 @@ export const SEVERAL_PROFILE: object = {
   totals: [
     { name: 'file sum', label: '9-9', method: 'add', bits: 16, over: ['data', 'sums'], lines: '2-2..3-3', keep: true },
     { name: 'in line 4-1', line: '4-1', byte: 1, method: 'xor', bits: 8, lines: '2-1' },
+    {
+      name: 'in line 4-2',
+      line: '4-2',
+      byte: 1,
+      method: 'xor',
+      bits: 8,
+      over: [
+        { bytes: '0A' },
+        { lines: '2-2..2-4', except: ['2-3', { line: '2-4', bytes: '1-2', note }], note },
+        { line: '3-1', bytes: '2-3', note },
+        'sums',
+      ],
+    },
   ],
   balance: [{ line: '4-2', byte: 2 }, { line: '2-5' }],
   options: [
@@ -138,8 +151,19 @@ export const IMAGE_PROFILE: object = {
       model: 'crc-8/smbus',
       address: '0x1F0',
       over: [
-        { from: '0x100', to: '0x10F', note },
+        { bytes: '01 F4', note },
+        {
+          from: '0x100',
+          to: '0x10F',
+          except: [
+            { address: '0x104', length: 2, note },
+            { from: 268, to: 269 },
+          ],
+          note,
+        },
+        { 'address-of': { from: 288, to: 290 }, bytes: '0x2', order: 'little', note },
         { from: 288, to: 290 },
+        { 'length-of': { address: 288, length: 3 }, bytes: 1 },
       ],
     },
     { method: 'add', bits: 32, address: 500, over: ['data'] },

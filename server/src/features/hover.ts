@@ -237,18 +237,27 @@ function totalLines(dump: Dump, index: number): Phrase[] {
   const bound = dump.totals[index] as Dump['totals'][number];
   const { total, run } = bound;
   const head = phrase('**{0}** · {1}', plain(total.name), sumInWords(total.spec));
+  const given = run.constants.flatMap(({ bytes }) => bytes);
   const covers = total.covers.kind !== 'addresses' && total.covers.sums;
   const what = covers
-    ? phrase('Covers {0} bytes: data and line sums.', run.length)
-    : phrase('Covers {0} data bytes.', run.length);
+    ? phrase('Covers {0} bytes: data and line sums.', run.length - given.length)
+    : phrase('Covers {0} data bytes.', run.length - given.length);
+  const constants = given.length > 0 ? [phrase('Runs over given bytes too: `{0}`.', hexBytes(given, ' '))] : [];
   const kept = total.keep ? [phrase('Meant to stay as it is: a difference is balanced in another line.')] : [];
   const reading = readTotal(dump, index);
   if (reading === undefined)
-    return [head, what, ...kept, phrase('Cannot be checked: a line it covers is missing or cannot be read.')];
+    return [
+      head,
+      what,
+      ...constants,
+      ...kept,
+      phrase('Cannot be checked: a line it covers is missing or cannot be read.'),
+    ];
   const { stored, computed } = reading;
   return [
     head,
     what,
+    ...constants,
     ...kept,
     verdict(sumAsWritten(bound, stored), sumAsWritten(bound, computed), difference(stored, computed)),
   ];

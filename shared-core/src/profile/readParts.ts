@@ -221,10 +221,10 @@ function constantIn(value: JsonValue, geometry: Geometry | undefined): readonly 
   const given = member(value, 'bytes');
   const written = text(given);
   if (given === undefined || written === undefined) return undefined;
-  const pairs = /^\s*[0-9a-f]{2}(?:\s*[0-9a-f]{2})*\s*$/i.test(written) ? written.match(/[0-9a-f]{2}/gi) : null;
+  const pairs = /^[0-9a-f]{2}(?: [0-9a-f]{2})*$/i.test(written) ? written.match(/[0-9a-f]{2}/gi) : null;
   return pairs !== null && pairs.length <= MOST_CONSTANT
     ? pairs.map((pair) => Number.parseInt(pair, 16))
-    : wrong(given, phrase('Bytes of a sum are written in hex, such as "01 F4".'));
+    : wrong(given, phrase('Bytes of a sum are written in hex with blanks between them, such as "01 F4".'));
 }
 
 /** The first address of a range, or how many bytes it has, as a number of some bytes. */
