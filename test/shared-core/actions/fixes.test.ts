@@ -348,7 +348,7 @@ describe('what can be done about a problem', () => {
       ],
     });
     assert.deepEqual(fixes('option-needs', lines(needing, LINES_TEXT)), [
-      ['Set Beam to yes (sums kept right) ⚠ touches the lighting', 'beam = 1'],
+      ['Set Beam to yes (sums kept right) ⚠ affects the lighting', 'beam = 1'],
     ]);
     const dump = lines(PROFILE, LINES_TEXT);
     assert.deepEqual(

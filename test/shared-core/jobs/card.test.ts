@@ -61,6 +61,23 @@ describe('a job card', () => {
     assertExpected('card/no-retrofit.md', cardOf([{ ...rear(braking), change: undefined }], null).text);
   });
 
+  it('warns before it lists digests, and says without a retrofit too what to do after writing', () => {
+    const module = { ...rear(rearPlanned), change: undefined };
+    const { text } = cardOf([module], null);
+    assert.ok(text.indexOf('⚠') < text.indexOf('SHA-256'));
+    assert.match(text, /## After writing\n\n- ☐ The ignition was switched off and on again\.\n/);
+    assert.match(text, /## Try the function\n\n- ☐ Trailer socket \(now 13-pin\) was tried in the car and works\.\n/);
+    assert.match(cardOf([rear(rearPlanned), cluster(clusterPlanned)]).text, /## After writing\n\n- ☐ The ignition/);
+  });
+
+  it('calls a module whose profile has no title by what its dumps say of it', () => {
+    const untitled = { ...rearFound.profile, title: undefined };
+    const bare = (dump: Dump) => ({ ...dump, profile: untitled });
+    const module = rear(bare(rearPlanned));
+    const { text } = cardOf([{ ...module, before: { ...module.before, dump: bare(rearFound) } }], null);
+    assert.match(text, /\| RB-2041-07 \| RB-2041-07 \| 0311 \|/);
+  });
+
   it('gives the SHA-256 of the files as other tools do', () => {
     const { text } = cardOf([rear(rearPlanned)]);
     for (const dump of [rearFound, rearPlanned])
@@ -183,7 +200,7 @@ describe('a job card', () => {
     const volume = unsealed(set(set(two, 'parking-sensors', '6'), 'parking-volume', '5'));
     const { text } = cardOf([{ ...rear(volume), change: undefined }], null);
     assert.match(text, /byte 2: Rear parking sensors [^;|]*; byte 3: Parking tone volume [^;|]*; byte 7: line sum/);
-    assert.match(text, /What the profile says of Tailgate is a guess\. One car only\./);
+    assert.match(text, /What the profile says of Tailgate is unconfirmed \(guess\)\. One car only\./);
     assert.match(text, /What the profile says of Parking tone volume is likely, not confirmed\./);
     const counted = edited(rearPlanned, (one) =>
       one.replace('18: 00 1A 08 C1  00 55 | 44', '18: 00 1B 08 C1  00 55 | 45'),
@@ -256,7 +273,7 @@ describe('a job card', () => {
     };
     assert.equal(why([rear(rearPlanned), cluster(clusterPlanned)]), undefined);
     const otherVin = (dump: Dump) => edited(dump, (text) => text.replace('TA020418', 'TA020419'));
-    assert.match(why([rear(otherVin(rearPlanned))]) ?? '', /not of the same module: "@vin"/);
+    assert.match(why([rear(otherVin(rearPlanned))]) ?? '', /are of two cars: "@vin"/);
     const foreign = { before: named('a', otherVin(clusterFound)), after: named('b', otherVin(clusterPlanned)) };
     assert.match(why([rear(rearPlanned), { ...foreign, change: undefined }]) ?? '', /b is of another car: "@vin"/);
     const called = (dump: Dump, name: string) =>

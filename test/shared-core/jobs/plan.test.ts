@@ -168,7 +168,7 @@ describe('the plan of a retrofit', () => {
     [
       'a backup of another software level',
       { files: { 'rear-body.as-found.cfgdump': (t) => t.replace(/@software .*/, '@software 0299') } },
-      /of another car, part or software level: "@software" is "0299" there/,
+      /of another software level: "@software" is "0299" there/,
     ],
     [
       'a module named by two paths',
@@ -332,7 +332,7 @@ describe('the plan of a retrofit', () => {
     const text = demoFile('trailer-socket.retrofit.json');
     const retrofit = readRetrofit(text).retrofit as Retrofit;
     const page = (made: Plan, title = 'stock no. 2041') =>
-      say(planPage(retrofit, { id: '0DEM0T4X5TA020418', title }, made));
+      say(planPage(retrofit, { vin: '0DEM0T4X5TA020418', title }, made));
     assertExpected('plan/planned.md', page(plan({ files: FROM_AS_FOUND })));
     assertExpected(
       'plan/refused.md',

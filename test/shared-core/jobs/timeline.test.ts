@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { checkDump, type Dump, type NamedDump, phrase, say, vehicleRecord } from '../../../shared-core/src/index.js';
+import { moduleTitle } from '../../../shared-core/src/jobs/moduleTitle.js';
 import { changesInWords, unexplainedChange, writtenOf } from '../../../shared-core/src/jobs/record/changes.js';
 import {
   backupAmong,
@@ -10,7 +11,6 @@ import {
   recorded,
   straysOf,
   timelinesOf,
-  titleOf,
 } from '../../../shared-core/src/jobs/record/timeline.js';
 import { openInRecord } from '../../../shared-core/src/jobs/record/vehicleRecord.js';
 import { loaded, SOUND } from '../../support/loaded.js';
@@ -62,7 +62,7 @@ describe('the dumps of a module', () => {
 
   it('are called by the title of the profile, else by what a dump says, else by a file', () => {
     const of = (given: Given) =>
-      titleOf([named('a.cfgdump', { profile: UNTITLED }), named('b', { profile: UNTITLED, ...given })]);
+      moduleTitle([named('a.cfgdump', { profile: UNTITLED }), named('b', { profile: UNTITLED, ...given })]);
     assert.equal(of({ profile: TITLED, head: '@module M\n@part P\n@profile x' }), 'Body');
     assert.equal(of({ head: '@part P\n@module M\n@profile x' }), 'M');
     assert.equal(of({ head: '@profile x\n@part P' }), 'P');
@@ -74,7 +74,7 @@ describe('the dumps of a module', () => {
     ])
       assert.equal(of({ head: `@profile ${written}` }), stem);
     assert.equal(of({}), 'a.cfgdump');
-    assert.equal(titleOf([]), '');
+    assert.equal(moduleTitle([]), '');
   });
 
   it('are in the order of the times at which they were read, those without a time last, and those of one time by name', () => {
@@ -172,14 +172,15 @@ describe('the dumps of a module', () => {
 });
 
 describe('what the record says of a dump', () => {
+  const wordsOf = ({ said, details }: ReturnType<typeof changesInWords>) => [...says(said), ...says(details)];
   const found = named('found', { head: `@vin A\n@taken 2026-03-01\n${SEAL}` });
   const changes = (text: string, head = '@vin A', since: NamedDump | undefined = found) => {
     const dump = { ...named('now', { head, text }), role: 'reading', taken: undefined, since } as const;
-    return { said: says(changesInWords(dump)), open: says(unexplainedChange(dump)) };
+    return { said: wordsOf(changesInWords(dump)), open: says(unexplainedChange(dump)) };
   };
 
   it('is nothing of the first one, and nothing but that of one of another car', () => {
-    assert.deepEqual(says(changesInWords({ ...found, role: 'backup', taken: undefined, since: undefined })), []);
+    assert.deepEqual(wordsOf(changesInWords({ ...found, role: 'backup', taken: undefined, since: undefined })), []);
     assert.deepEqual(says(unexplainedChange({ ...found, role: 'backup', taken: undefined, since: undefined })), []);
     assert.deepEqual(changes(OTHER, '@vin B'), {
       said: ['Not compared with found: "@vin" is "A" there and "B" here.'],
@@ -193,23 +194,23 @@ describe('what the record says of a dump', () => {
     const [one, other] = ['a', 'b'].map((name) =>
       named(name, { profile: bare, text: LINES_TEXT.replace(/total.*\n/, '') }),
     );
-    const said = says(changesInWords({ ...(other as NamedDump), role: 'reading', taken: undefined, since: one }));
+    const said = wordsOf(changesInWords({ ...(other as NamedDump), role: 'reading', taken: undefined, since: one }));
     assert.equal(said[0], 'The same bytes as a.');
   });
 
   it('is what must not be written first, then options, lines that are new or gone, and what nothing explains', () => {
     assert.deepEqual(changes(FOG_OFF), {
-      said: ['Since found: changed bytes: 3 (lines: 2, total).', 'Fog lamps: yes → no'],
+      said: ['Fog lamps: yes → no', 'now since found: changed bytes: 3 (lines: 2, total).'],
       open: [],
     });
     const locked = changes(LINES_TEXT.replace('A1 B2 C3 | 16', 'A1 B3 C2 | 16'));
-    assert.match(locked.said[1] ?? '', /^Do not write this: .*line 1.* is locked/);
+    assert.match(locked.said[0] ?? '', /^Do not write this: .*line 1.* is locked/);
     assert.deepEqual(changes(OTHER), {
-      said: ['Since found: changed bytes: 3 (lines: 3, total).', 'Unexplained (lines: 3).'],
+      said: ['Unexplained (lines: 3).', 'now since found: changed bytes: 3 (lines: 3, total).'],
       open: ['now: nothing in the profile explains the change of line 3.'],
     });
     const gone = changes(LINES_TEXT.replace(/^3.*\n/m, ''));
-    assert.equal(gone.said[0], 'Since found: no byte changed in lines that both have.');
+    assert.equal(gone.said.at(-1), 'now since found: no byte changed in lines that both have.');
     assert.ok(gone.said.includes('Line 3 is missing now.'), gone.said.join('; '));
     const byItself = changes(LINES_TEXT.replace('3: 00 00 00 | 00', '3: 05 00 00 | 05').replace('02 27', '02 2C'));
     assert.deepEqual(byItself.open, []);
@@ -390,6 +391,6 @@ describe('what is open in the record', () => {
     assert.match(record(found, work, back).text, /^None\.$/m);
     assert.match(record(found, work).text, /- work is changed, and no reading here proves that it was written/);
     assert.match(record().text, /^# Vehicle record$/m);
-    assert.match(record(named('a')).text, /^# Vehicle record: –$/m);
+    assert.match(record(named('a')).text, /^# Vehicle record: unnamed vehicle$/m);
   });
 });

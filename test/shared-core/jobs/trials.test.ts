@@ -110,7 +110,7 @@ describe('trials', () => {
     );
     const itself = { options: [{ ...more.options[0], bits: '0' }] };
     const other = planTrials(search(), car({}, itself), NAMES);
-    assert.match(other.leftOut.map(({ why }) => say(why)).join(), /this is "Brake assist", which touches the brakes/);
+    assert.match(other.leftOut.map(({ why }) => say(why)).join(), /this is "Brake assist", which affects the brakes/);
   });
 
   it('are left out where the dump holds the value already, and where nothing can balance it', () => {

@@ -3,6 +3,7 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import type { Contents } from '../../../shared-core/src/convert/contents.js';
+import { WORDS } from '../../../shared-core/src/format/word.js';
 import { type Result, say } from '../../../shared-core/src/index.js';
 import {
   type BinaryView,
@@ -11,7 +12,6 @@ import {
   rawBytesOf,
   textOfBinary,
   textReadBack,
-  WORDS,
 } from '../../../shared-core/src/workspace/binary.js';
 
 const PLAIN: BinaryView = { offset: 0, word: undefined };

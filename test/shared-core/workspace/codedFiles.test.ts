@@ -75,6 +75,12 @@ describe('a file', () => {
     assert.match((await opened('a.bin', { 'a.bin': bytesOf(0, 1, 2) }, { view })).why, /no whole words of 2/);
   });
 
+  it('of many raw bytes is all of them, in however many pieces it is read', async () => {
+    const large = Uint8Array.from({ length: 300_000 }, (_, at) => at % 251);
+    const read = await opened('a.bin', { 'a.bin': large });
+    assert.deepEqual(read.encode(read.text), [[...large], '']);
+  });
+
   it('is raw bytes where a person says so, whatever it looks like', async () => {
     const saidForm = () => 'binary';
     for (const name of ['a.bin', 'a.cfgdump'])

@@ -3,6 +3,7 @@ import { type Phrase, phrase } from '../../base/phrase.js';
 import { compareDumps } from '../../compare/compareDumps.js';
 import { digitsIn, placeInWords } from '../../learn/findOption/placeInWords.js';
 import { headerValue, isSealed } from '../../model/headers.js';
+import { lineHead } from '../../model/lineName.js';
 import { linesToEnter, linesToRestoreByHand } from '../card/changedLines.js';
 import type { Say } from '../card/input.js';
 import type { Trial, TrialPlan, Tried } from './planTrials.js';
@@ -77,9 +78,9 @@ function trialSection(
       ),
     ),
     cautions.length === 0 ? '' : quoted(bullets(cautions.map((caution) => `⚠ ${text(caution)}`))),
-    table(['', ...[phrase('Line'), phrase('Old'), phrase('New: enter this'), phrase('Why')].map(text)], enter),
+    table(['', ...[lineHead(before), phrase('Old'), phrase('New: enter this'), phrase('Why')].map(text)], enter),
     text(phrase('The way back:')),
-    table(['', ...[phrase('Line'), phrase('Enter this')].map(text)], back),
+    table(['', ...[lineHead(before), phrase('Enter this')].map(text)], back),
     `${ticks([text(phrase('it works')), text(phrase('no change')), text(phrase('something else:'))])}`,
   );
 }

@@ -5,7 +5,7 @@ import { labelText } from '../../format/dumpText.js';
 import type { Label } from '../../format/row.js';
 import { cellKey, presentCells } from '../../model/cell.js';
 import { type Dump, readBy } from '../../model/dump.js';
-import { otherIdentity } from '../../model/identity.js';
+import { anotherInWords, otherIdentity } from '../../model/identity.js';
 import { labelOfRow } from '../../model/layout.js';
 import { bytesOfPlace } from '../../model/protected.js';
 import type { Place } from '../../profile/profile.js';
@@ -154,7 +154,8 @@ function whyForeign(
   const identity = otherIdentity(planned, read);
   if (identity !== undefined)
     return phrase(
-      '"@{0}" is "{1}" in the plan and "{2}" in what was read: another vehicle, part or software level.',
+      'What was read is of {0}: "@{1}" is "{2}" in the plan and "{3}" there.',
+      anotherInWords(identity[0]),
       ...identity,
     );
   const other = guarded.find(({ before, after }) => [...before, ...after].every((byte) => byte !== undefined));
