@@ -25,7 +25,7 @@ function problemsOf(dump: Dump, copies: Copies): Problem[] {
           '{0} holds {1}, but most copies of "{2}" agree on {3} ({4} of {5}, such as: {6}).',
           ...[here, found, copies.name, expected, agreeing, copies.places.length, there],
         )
-      : phrase('{0} holds {1}, but its copy ("{2}") says {3}: {4}.', here, found, copies.name, expected, there);
+      : phrase('{0} holds {1}; by its copy ("{2}") it would be {3}: {4}.', here, found, copies.name, expected, there);
     return problem('copy-differs', span, message, { expected, found });
   });
 }

@@ -55,7 +55,7 @@ describe('copies', () => {
     const other = withBytes(DUMP, ALL, { 49: 0 });
     assert.deepEqual(
       problemsOf(other).filter(([code]) => code === 'copy-differs'),
-      [['copy-differs', 'Address 0031 holds 00, but its copy ("settings") says B2: Address 0011.']],
+      [['copy-differs', 'Address 0031 holds 00; by its copy ("settings") it would be B2: Address 0011.']],
     );
   });
 

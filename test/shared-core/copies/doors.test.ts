@@ -2,6 +2,8 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { restore } from '../../../shared-core/src/actions/restore.js';
 import { whyOptionInDoubt } from '../../../shared-core/src/checks/optionDoubt.js';
+import { compareDumps } from '../../../shared-core/src/compare/compareDumps.js';
+import { comparisonInWords } from '../../../shared-core/src/compare/comparisonInWords.js';
 import { textOfRows } from '../../../shared-core/src/format/rows.js';
 import { checkDump, type Dump, fix, readOption, say, setOptions } from '../../../shared-core/src/index.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
@@ -71,6 +73,15 @@ describe('what is done to a dump with copies', () => {
     const reading = option && readOption(torn, option);
     assert.ok(reading);
     assert.match(say(whyOptionInDoubt(torn, reading, 'Body') ?? { pattern: '', parts: [] }), /do not agree/);
+  });
+
+  it('leaves nothing unexplained in a comparison', () => {
+    const words = comparisonInWords(compareDumps(OWN, changed(OWN, 1n))).map((one) => say(one));
+    assert.ok(words.includes('Line 5, byte 1: 10 → 01 (copy)'), words.join('\n'));
+    assert.equal(
+      words.at(-1),
+      'Nothing else differs: every changed byte is an option, a balance place, a copy or a sum.',
+    );
   });
 
   it('corrects sums in all copies, and no other byte', () => {
