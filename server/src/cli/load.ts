@@ -82,7 +82,9 @@ export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW, wo
     readsRawBytes: true,
     open: (uri, allowed) => {
       seen.add(uri);
-      return coded.open(uri, allowed);
+      // A pipe is waited for only where it was named: one that lies in a folder has nobody who writes into it.
+      const isWalked = !given.has(uri) && [...given].some((folder) => uri.startsWith(`${folder}/`));
+      return coded.open(uri, isWalked ? { pipe: false } : allowed);
     },
   };
   // What cannot be listed ends the command.
