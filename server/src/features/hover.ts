@@ -13,6 +13,7 @@ import {
   hexBytes,
   listed,
   type Option,
+  optionPlaceInWords,
   optionsAt,
   type Phrase,
   phrase,
@@ -159,7 +160,10 @@ function optionLines(dump: Dump, cell: Cell): Phrase[] {
   }
 }
 
-function bitsInWords({ bits }: Option): Phrase {
+/** Of an option whose bits lie apart, all its places. */
+function bitsInWords(option: Option): Phrase {
+  const [{ bits } = { bits: undefined }, ...others] = option.parts;
+  if (others.length > 0) return phrase(' ({0})', optionPlaceInWords(option));
   if (bits === undefined) return phrase('');
   return bits.high === bits.low ? phrase(' (bit {0})', bits.low) : phrase(' (bits {0} to {1})', bits.high, bits.low);
 }

@@ -76,7 +76,7 @@ function itemOf({ say }: Session, { dump, backup }: Analysis, option: Option): O
     certainty:
       confidence === undefined ? null : { confidence, says: say(certaintyOf(confidence)), evidence: evidence ?? null },
     refused: refused === undefined ? null : say(refused),
-    form: option.meaning.kind,
+    form: option.meaning.kind === 'counted-date' ? 'date' : option.meaning.kind,
     choices: choiceItems(dump, option, reading?.raw, was),
     limits: limits === undefined ? null : say(limits),
   };

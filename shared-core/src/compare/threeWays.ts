@@ -92,7 +92,7 @@ function unknownIn(dump: Dump, planned: Dump, { kind, onlyAfter, uncompared }: C
     const labels = new Set([...onlyAfter, ...uncompared]);
     return {
       byte: ({ label }) => labels.has(label),
-      option: ({ place }) => place.kind === 'line' && labels.has(place.line),
+      option: ({ parts }) => parts.some(({ place }) => place.kind === 'line' && labels.has(place.line)),
     };
   }
   const differences = imageDifferences(dump, planned);
@@ -104,9 +104,12 @@ function unknownIn(dump: Dump, planned: Dump, { kind, onlyAfter, uncompared }: C
       const at = address ?? Number.parseInt(String(label), 16);
       return isWithin(ranges, at) || (address === undefined && cuts.get(at) !== countOf(planned, row));
     },
-    option: ({ place }) =>
-      place.kind === 'address' &&
-      ranges.some(({ from, to }) => from < place.address + place.count && place.address <= to),
+    option: ({ parts }) =>
+      parts.some(
+        ({ place }) =>
+          place.kind === 'address' &&
+          ranges.some(({ from, to }) => from < place.address + place.count && place.address <= to),
+      ),
   };
 }
 

@@ -5,7 +5,8 @@ import type { IsWanted } from './alikeRows.js';
 /** All places that a profile speaks of by themselves: where sums are stored, options, locked bytes and the like. */
 export function placesOf({ totals, options, locked, volatile, balance }: Profile): readonly Place[] {
   const stored = totals.flatMap((total) => placeOfTotal(total) ?? []);
-  return [...stored, ...[...options, ...locked, ...volatile, ...balance].map(({ place }) => place)];
+  const parts = options.flatMap((option) => option.parts);
+  return [...stored, ...[...parts, ...locked, ...volatile, ...balance].map(({ place }) => place)];
 }
 
 /** Whether data hold one of these places. */

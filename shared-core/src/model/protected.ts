@@ -1,6 +1,5 @@
-import { maskOf, WHOLE_BYTE } from '../base/bits.js';
 import { type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
-import { rangeInHex } from '../profile/places.js';
+import { partMask, rangeInHex } from '../profile/places.js';
 import type { Place, Profile } from '../profile/profile.js';
 import { isSecured } from '../profile/secured.js';
 import { cellKey, presentCells } from './cell.js';
@@ -20,8 +19,8 @@ export const NO_REASON = phrase('the profile gives no reason');
 export function protectedPlaces({ locked, options, volatile }: Profile): readonly Protected[] {
   return [
     ...locked.map(({ place, why }) => ({ place, mask: 0xff, kind: 'locked', name: why || NO_REASON }) as const),
-    ...options.filter(isSecured).map(({ place, bits, title }) => {
-      return { place, mask: maskOf(bits ?? WHOLE_BYTE), kind: 'security', name: title } as const;
+    ...options.filter(isSecured).flatMap(({ parts, title }) => {
+      return parts.map((part) => ({ place: part.place, mask: partMask(part), kind: 'security', name: title }) as const);
     }),
     ...volatile.map(({ place, why }) => ({ place, mask: 0xff, kind: 'volatile', name: why || NO_REASON }) as const),
   ];

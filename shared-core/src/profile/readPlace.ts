@@ -30,6 +30,8 @@ export interface PlaceRules {
   readonly wholeLine?: boolean;
   /** The most bytes that it may have. */
   readonly most?: number;
+  /** The line that is meant where the place names only a byte. */
+  readonly line?: JsonValue;
 }
 
 /**
@@ -39,12 +41,12 @@ export interface PlaceRules {
 export function readPlace(
   object: JsonValue,
   geometry: Geometry | undefined,
-  { width = 1, wholeLine = false, most = MOST_BYTES }: PlaceRules = {},
+  { width = 1, wholeLine = false, most = MOST_BYTES, line }: PlaceRules = {},
 ): Place | undefined {
-  const begin = BEGINNINGS.find((key) => member(object, key) !== undefined);
+  const begin = BEGINNINGS.find((key) => member(object, key) !== undefined) ?? (line && 'line');
   if (begin === undefined) return missing(object, phrase('"line" and "byte" (or "address") are wanted here.'));
   if (!goTogether(object, begin)) return undefined;
-  if (begin === 'line') return linePlace(object, geometry, width, wholeLine);
+  if (begin === 'line') return linePlace(object, member(object, 'line') ?? line, geometry, width, wholeLine);
   const place = begin === 'address' ? addressPlace(object, width, most) : rangePlace(object, most);
   return place === undefined || isInImage(object, begin, place, geometry) ? place : undefined;
 }
@@ -59,11 +61,12 @@ function goTogether(object: JsonValue, begin: Beginning): boolean {
 
 function linePlace(
   object: JsonValue,
+  named: JsonValue | undefined,
   geometry: Geometry | undefined,
   width: number,
   wholeLine: boolean,
 ): Place | undefined {
-  const given = member(object, 'line') ?? object;
+  const given = named ?? object;
   const line = lineLabel(given);
   if (line === undefined) return undefined;
   if (geometry?.kind === 'addresses')

@@ -4,7 +4,7 @@ import type { ByteDifference, Comparison, LineDifference } from '../../compare/c
 import type { DifferenceReason } from '../../compare/reasons.js';
 import { labelText } from '../../format/dumpText.js';
 import { bytesOf } from '../../format/row.js';
-import { presentCells } from '../../model/cell.js';
+import { cellsOfOption } from '../../model/cell.js';
 import { type Dump, ruleOf } from '../../model/dump.js';
 import { labelOfRow } from '../../model/layout.js';
 import { readOption, wordsOrHex } from '../../model/optionReading.js';
@@ -144,7 +144,7 @@ function valueOfItsOwn(line: LineDifference, { planned, read }: Evidence): Phras
   const data = steady(line).filter(({ reason }) => reason !== 'line-sum');
   if (data.length === 0 || !data.every(({ reason }) => reason === 'option')) return undefined;
   const options = read.profile.options.flatMap((option) => {
-    const here = presentCells(read.layout, option.place).some((cell) => cell.row === line.afterRow);
+    const here = cellsOfOption(read.layout, option).some((cell) => cell.row === line.afterRow);
     const [was, now] = [readOption(planned, option), readOption(read, option)];
     if (here !== true || was === undefined || now === undefined || was.raw === now.raw) return [];
     return phrase('{0} is {1}, not {2}', option.title, wordsOrHex(option, now.raw), wordsOrHex(option, was.raw));
