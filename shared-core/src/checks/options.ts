@@ -54,8 +54,8 @@ function valueProblems(dump: Dump, reading: OptionReading): Problem[] {
     flags: phrase('{0} is {1}: a bit is set that the profile has no words for.', title, digits),
     text: phrase('{0} is {1}, which is no plain text.', title, digits),
     number: phrase('{0} is {1}, but it holds decimal digits only: A to F are none.', title, digits),
-    date: phrase('{0} is {1}, and there is no such date or time.', title, digits),
-    'counted-date': phrase('{0} is {1}, and there is no such date or time.', title, digits),
+    date: phrase('{0} is {1}, which is no date or time that exists.', title, digits),
+    'counted-date': phrase('{0} is {1}, which is no date or time that exists.', title, digits),
   };
   return [problemAtOption(dump, reading, 'option-value', reasons[meaning.kind])];
 }

@@ -50,7 +50,7 @@ function plainLimits(option: Option): Phrase | undefined {
     case 'number':
       return numberLimits(option, meaning);
     case 'text':
-      return textLimits(option);
+      return textLimits(option, meaning);
     case 'date':
     case 'counted-date':
       return phrase('A date or time, such as {0}', exampleDate(meaning));

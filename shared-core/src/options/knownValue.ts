@@ -5,7 +5,15 @@ import { scaled } from '../model/optionNumber.js';
 import { plainWords } from '../model/optionReading.js';
 import { roomFor } from '../model/optionText.js';
 import { optionWidth } from '../profile/places.js';
-import type { NumberMeaning, Option, TextCoding, WordsMeaning } from '../profile/profile.js';
+import type {
+  CountedDateMeaning,
+  DateMeaning,
+  NumberMeaning,
+  Option,
+  TextCoding,
+  TextMeaning,
+  WordsMeaning,
+} from '../profile/profile.js';
 
 /**
  * Why an option must not get a value: the profile does not know what it means, or says that it is too low or too high.
@@ -24,9 +32,9 @@ export function whyUnknown(option: Option, raw: bigint, now = 0n): Phrase | unde
     case 'flags':
       return (raw & ~knownFlags(meaning)) === (now & ~knownFlags(meaning)) ? undefined : whyNoWords(option, raw);
     case 'text':
-      return plainWords(option, raw) === undefined ? whyNoText(option) : undefined;
+      return plainWords(option, raw) === undefined ? whyNoText(option, meaning) : undefined;
     default:
-      return plainWords(option, raw) === undefined ? whyNoDate(option) : undefined;
+      return plainWords(option, raw) === undefined ? whyNoDate(option, meaning) : undefined;
   }
 }
 
@@ -46,9 +54,8 @@ export function whyOutside({ title }: Option, { min, max, unit }: NumberMeaning,
   return phrase('{0} takes {1} to {2}; {3} is outside.', title, min ?? '…', withUnit(max ?? '…', unit), number);
 }
 
-export function whyNoText(option: Option): Phrase {
-  const { meaning, title } = option;
-  if (meaning.kind !== 'text') return phrase('{0} is no text.', title);
+export function whyNoText(option: Option, meaning: TextMeaning): Phrase {
+  const { title } = option;
   const room = roomFor(meaning, optionWidth(option));
   const why: Record<TextCoding, Phrase> = {
     ascii: phrase('{0} takes up to {1} plain ASCII characters.', title, room),
@@ -60,10 +67,8 @@ export function whyNoText(option: Option): Phrase {
   return why[meaning.coding];
 }
 
-/** What a text may be, in words; undefined where the option is none. */
-export function textLimits(option: Option): Phrase | undefined {
-  const { meaning } = option;
-  if (meaning.kind !== 'text') return undefined;
+/** What a text may be, in words. */
+export function textLimits(option: Option, meaning: TextMeaning): Phrase {
   const room = roomFor(meaning, optionWidth(option));
   const words: Record<TextCoding, Phrase> = {
     ascii: phrase('Up to {0} plain ASCII characters', room),
@@ -75,9 +80,8 @@ export function textLimits(option: Option): Phrase | undefined {
   return words[meaning.coding];
 }
 
-export function whyNoDate({ title, meaning }: Option): Phrase {
-  const example = meaning.kind === 'date' || meaning.kind === 'counted-date' ? exampleDate(meaning) : '';
-  return phrase('{0} takes a date or time that there is, such as {1}.', title, example);
+export function whyNoDate({ title }: Option, meaning: DateMeaning | CountedDateMeaning): Phrase {
+  return phrase('{0} takes a date or time that exists, such as {1}.', title, exampleDate(meaning));
 }
 
 function whyNoWords(option: Option, raw: bigint): Phrase {

@@ -124,7 +124,7 @@ function dateValue(option: Option, meaning: DateMeaning | CountedDateMeaning, te
     return raw === undefined ? [] : { raw, words: isoText(moment) };
   });
   const [first, second] = found;
-  if (first === undefined) return refuse(whyNoDate(option));
+  if (first === undefined) return refuse(whyNoDate(option, meaning));
   return second === undefined
     ? done(first.raw)
     : refuse(phrase('"{0}" can mean {1} or {2}. Write one of these.', text, first.words, second.words));
@@ -152,9 +152,11 @@ function wordsValue(option: Option, { kind, words }: WordsMeaning, text: string)
 }
 
 function textValue(option: Option, meaning: TextMeaning, text: string, now: bigint | undefined): Result<bigint> {
-  const plain = text.replace(/^"(.*)"$/, '$1').normalize('NFC');
-  const raw = rawOfText(meaning, optionWidth(option), plain, now);
-  return raw === undefined ? refuse(whyNoText(option)) : done(raw);
+  const plain = text.replace(/^"(.*)"$/, '$1');
+  const [width, composed] = [optionWidth(option), plain.normalize('NFC')];
+  // What is stored in single marks stays so; where these have no code, the whole letter may have one.
+  const raw = rawOfText(meaning, width, plain, now) ?? rawOfText(meaning, width, composed, now);
+  return raw === undefined ? refuse(whyNoText(option, meaning)) : done(raw);
 }
 
 function unknownWords(option: Option, text: string): Phrase {

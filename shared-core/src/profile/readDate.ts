@@ -71,7 +71,7 @@ function countedDate(option: JsonValue, value: JsonValue, width: number): Counte
   if (each === undefined || written === undefined) return undefined;
   const from = readIso(written);
   if (from?.DD === undefined || (unit === 'days' && from.hh !== undefined))
-    return wrong(since, phrase('A day is wanted here, such as "2000-01-01".'));
+    return wrong(since, phrase('This is no day: write one that exists, such as "2000-01-01".'));
   if (width > WIDEST_COUNT)
     return wrong(value, phrase('A count takes up to {0} bits; here are {1}. Name fewer bytes.', WIDEST_COUNT, width));
   return { kind: 'counted-date', unit, step: each, since: secondsOf(from) };
