@@ -26,6 +26,7 @@ describe('values as modules keep them, on the command line', () => {
     ['trim=sport', '2: 42 00 81 22 79 00 00 00 |', 'sport'],
     ['sold=2000-01-02', '2: 40 00 01 00 01 00 00 00 |', '2000-01-02'],
     ['name=Ω', '3: A9 03 00 00 00 00 21 F3 |', '"Ω"'],
+    ['wheel.2=7', '2: 40 00 01 22 79 00 00 07 |', '7'],
     ['plate=9876', '3: D6 00 6C 00 00 00 89 67 |', '"9876"'],
   ] as const) {
     it(`${wish} is set, with the sum of its line`, () => {

@@ -49,6 +49,14 @@ const options = [
     number: {},
   },
   { id: 'dealer', line: 6, byte: 2, text: 'bcd', pad: '0xFF', swapped: 'nibbles' },
+  {
+    id: 'wheel',
+    line: 3,
+    byte: 1,
+    bits: '3-2',
+    repeat: { count: 2, step: '0x1', names: ['left', 'right'], note },
+    number: {},
+  },
   { id: 'made', line: 6, bytes: '4-6', date: 'DDMMYY', coding: 'bcd', special: { '0': 'never' } },
   { id: 'sold', line: 7, bytes: '2-3', date: { days: 1, since: '2000-01-01', note }, order: 'little' },
 ];

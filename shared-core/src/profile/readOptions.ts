@@ -6,6 +6,7 @@ import { isOptionId, readConditions } from './readConditions.js';
 import { MEANING_KEYS, readMeaning, readSpecial } from './readMeaning.js';
 import { areWholeBytes, readParts } from './readParts.js';
 import { PLACE_KEYS } from './readPlace.js';
+import { readRepeat, repeatedIds } from './readRepeat.js';
 import { readOrder } from './readSum.js';
 
 export const HAZARDS: readonly Hazard[] = [
@@ -29,6 +30,7 @@ const OPTION_KEYS = [
   'order',
   'reversed',
   'swapped',
+  'repeat',
   ...MEANING_KEYS,
   'needs',
   'excludes',
@@ -38,14 +40,18 @@ const OPTION_KEYS = [
 ];
 
 export function readOptions(list: JsonValue | undefined, geometry: Geometry | undefined): readonly Option[] {
-  return items(list).flatMap((value) => (isObject(value) ? (readOption(value, geometry) ?? []) : []));
+  return items(list).flatMap((value) => {
+    const option = isObject(value) ? readOption(value, geometry) : undefined;
+    return option === undefined ? [] : (readRepeat(option, member(value, 'repeat'), geometry) ?? []);
+  });
 }
 
 /** The ids of all options that are written down, also of those that cannot be read. */
 export function idsOf(list: JsonValue | undefined): readonly string[] {
   return (list?.node.children ?? []).flatMap((node) => {
-    const id: unknown = list && member({ ...list, node }, 'id')?.node.value;
-    return typeof id === 'string' ? [id] : [];
+    const value = list && { ...list, node };
+    const id: unknown = value && member(value, 'id')?.node.value;
+    return value !== undefined && typeof id === 'string' ? repeatedIds(id, member(value, 'repeat')) : [];
   });
 }
 

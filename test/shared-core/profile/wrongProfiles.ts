@@ -25,6 +25,44 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ['{ "format": 1, "appliesTo": { "part": ["RB-*", «" "»] } }', /pattern is empty/],
     ['{ "format": 1, "appliesTo": { "part": ["RB-*"], «"sofware"»: ["03"] } }', /"software" is probably meant/],
   ],
+  'the same thing many times': [
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "repeat": «{» "count": 2 } }] }',
+      /"count" and "step" are wanted here/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "repeat": { "count": «1», "step": 1 } }] }',
+      /from 2 to 1000/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bytes": "1-2", "number": {}, "repeat": { "count": 2, "step": «1» } }] }',
+      /hold the same bits/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 1, "data": 6 }, "options": [{ "id": "a", "line": 1, "bytes": "1-2", "number": {}, "repeat": { "count": «4», "step": 2 } }] }',
+      /Only 3 of these fit: number 4 is off the end/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": 0, "to": 9 }, "options": [{ "id": "a", "address": 4, "number": {}, "repeat": { "count": «4», "step": 2 } }] }',
+      /Only 3 of these fit/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "repeat": { "count": 2, "step": 1, "names": «["left"]» } }] }',
+      /1 names for 2/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "repeat": { "count": 2, "step": 1, "names": ["left", «"left"»] } }] }',
+      /given twice/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "repeat": { "count": 2, "step": 1 } }, { "id": "b", "line": 2, "byte": 1, "number": {}, "needs": [«{ "option": "a", "in": [1] }»] }] }',
+      /No option of this profile is called "a"; "a\.1" is probably meant|No option of this profile is called "a"/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "repeat": { "count": 2, "step": 1 } }, «{ "id": "a.2", "line": 2, "byte": 1, "number": {} }»] }',
+      /Two options are called "a\.2"/,
+    ],
+  ],
   'values as modules keep them': [
     [
       '{ "format": 1, "options": [{ "id": "a", "line": 1, "bytes": "1-2", "number": { "coding": «"gray"» } }] }',
