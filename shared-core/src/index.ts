@@ -175,7 +175,14 @@ export { whyNotComparable } from './model/identity.js';
 export { type Layout, labelOfRow } from './model/layout.js';
 export { readLineSum } from './model/lineSum.js';
 export { dataCountOf, lackingSum, lineWriter, totalLine, type WantedLine } from './model/missing.js';
-export { type OptionReading, optionSpan, optionsAt, readOption, wordsOrHex } from './model/optionReading.js';
+export {
+  type OptionReading,
+  optionSpan,
+  optionsAt,
+  readOption,
+  shownValue,
+  wordsOrHex,
+} from './model/optionReading.js';
 export { protectedPlaces } from './model/protected.js';
 export { type MemoryRegion, regionsOf } from './model/regions.js';
 export { type Role, type RoleRun, rolesIn } from './model/roles.js';

@@ -7,8 +7,8 @@ import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serve
 
 const URI = 'file:///any/a.cfgdump';
 
-async function opened(text: string): Promise<ServerSession> {
-  const session = await serverSession(FULL_CLIENT, { commands: true });
+async function opened(text: string, locale = 'en'): Promise<ServerSession> {
+  const session = await serverSession(FULL_CLIENT, { commands: true }, locale);
   session.files.set('file:///any/p.dump-profile.json', JSON.stringify(KEPT_VALUES));
   await session.open(URI, text);
   return session;
@@ -76,6 +76,22 @@ describe('values as modules keep them, in the editor', () => {
     const never = actions.find(({ title }) => title.startsWith('Set Made on to never'));
     assert.ok(never, actions.map(({ title }) => title).join('\n'));
     assert.match(session.after(URI, never), /01 23 45 00 00 00 50 00/);
+    session.close();
+  });
+
+  it('show a date as it is written in the language of the person, and take it so', async () => {
+    const session = await opened(keptValues(), 'de');
+    const { options } = await session.connection.sendRequest<OptionsResult>(OPTIONS, { uri: URI });
+    const made = options.find(({ id }) => id === 'made');
+    assert.deepEqual([made?.now, made?.limits], ['29.02.2024', 'Datum oder Uhrzeit, etwa 29.02.2024, oder „never“']);
+    const hover = await session.hover(URI, 2, 14);
+    assert.match(JSON.stringify(hover), /Made on.*29\.02\.2024/);
+    const set = await session.connection.sendRequest<object>(SET_OPTION, {
+      uri: URI,
+      id: 'made',
+      to: { written: '28.02.2024' },
+    });
+    assert.match(JSON.stringify(set), /28\.02\.2024/);
     session.close();
   });
 });

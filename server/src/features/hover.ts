@@ -16,6 +16,7 @@ import {
   optionPlaceInWords,
   optionsAt,
   type Phrase,
+  type PhrasePart,
   phrase,
   plain,
   presentCells,
@@ -25,11 +26,11 @@ import {
   readTotal,
   recordName,
   ruleOf,
+  shownValue,
   soundRecord,
   sumAsWritten,
   sumInWords,
   valuesOf,
-  wordsOrHex,
   writtenRanges,
 } from '../../../shared-core/src/index.js';
 import { cellAtCursor, spanOfTotal, totalAt } from '../cursor.js';
@@ -144,7 +145,7 @@ function optionLines(dump: Dump, cell: Cell): Phrase[] {
     const raw = readOption(dump, option)?.raw ?? 0n;
     const choices = valuesOf(dump, option);
     return [
-      phrase('**{0}**{1}: {2}', plain(option.title), bitsInWords(option), plain(wordsOrHex(option, raw))),
+      phrase('**{0}**{1}: {2}', plain(option.title), bitsInWords(option), valueInWords(option, raw)),
       ...(choices.length > 0
         ? [{ pattern: choices.map((_, i) => `{${i}}`).join('\n'), parts: choices.map(choiceLine) }]
         : []),
@@ -158,6 +159,12 @@ function optionLines(dump: Dump, cell: Cell): Phrase[] {
       ? phrase('- `{0}` {1} ← now', hex(choice.raw, 1), plain(choice.words))
       : phrase('- `{0}` {1}', hex(choice.raw, 1), plain(choice.words));
   }
+}
+
+/** A text of the profile is mere text; a date is one in any language. */
+function valueInWords(option: Option, raw: bigint): PhrasePart {
+  const shown = shownValue(option, raw);
+  return typeof shown === 'string' ? plain(shown) : shown;
 }
 
 /** Of an option whose bits lie apart, all its places. */

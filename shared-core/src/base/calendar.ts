@@ -1,12 +1,14 @@
+import { type Phrase, phrase } from './phrase.js';
+
 /** A date, a time or both, as far as it is given; `WW` is a week by ISO 8601. */
 export interface Moment {
-  readonly YYYY?: number;
-  readonly MM?: number;
-  readonly DD?: number;
-  readonly WW?: number;
-  readonly hh?: number;
-  readonly mm?: number;
-  readonly ss?: number;
+  readonly YYYY?: number | undefined;
+  readonly MM?: number | undefined;
+  readonly DD?: number | undefined;
+  readonly WW?: number | undefined;
+  readonly hh?: number | undefined;
+  readonly mm?: number | undefined;
+  readonly ss?: number | undefined;
 }
 
 const DAY = 86_400;
@@ -24,6 +26,22 @@ export function isoText({ YYYY, MM, DD, WW, hh, mm, ss }: Moment): string {
   const date = [...year, ...two(MM), ...two(DD), ...two(WW).map((week) => `W${week}`)].join('-');
   const time = [...two(hh), ...two(mm), ...two(ss)].join(':');
   return [date, time].filter((text) => text !== '').join(' ');
+}
+
+/** The moment as it is written in a language: in English as in ISO 8601. */
+export function momentInWords(moment: Moment): Phrase {
+  const { YYYY, MM, DD, WW } = moment;
+  const two = (number: number) => String(number).padStart(2, '0');
+  const year = String(YYYY ?? 0).padStart(4, '0');
+  const time = isoText({ ...moment, YYYY: undefined, MM: undefined, DD: undefined, WW: undefined });
+  if (YYYY === undefined || (MM === undefined && WW === undefined)) return phrase('{0}', isoText(moment));
+  const date =
+    WW !== undefined
+      ? phrase('{0}-W{1}', year, two(WW))
+      : DD === undefined
+        ? phrase('{0}-{1}', year, two(MM ?? 0))
+        : phrase('{0}-{1}-{2}', year, two(MM ?? 0), two(DD));
+  return time === '' ? date : phrase('{0} {1}', date, time);
 }
 
 /** Reads what `isoText` writes, also with a "T" before the time; undefined where there is no such moment. */

@@ -1,11 +1,17 @@
-import { isMoment, isoText, type Moment, momentOf, secondsOf } from '../base/calendar.js';
+import { isMoment, isoText, type Moment, momentInWords, momentOf, secondsOf } from '../base/calendar.js';
 import { bytesOfNumber, numberOf } from '../base/number.js';
+import type { Phrase } from '../base/phrase.js';
 import type { CountedDateMeaning, DateMeaning, DatePart } from '../profile/profile.js';
 
 /** The date or time that a raw value stores, as ISO 8601 writes it; undefined where there is no such day or time. */
 export function dateOf(meaning: DateMeaning | CountedDateMeaning, raw: bigint): string | undefined {
-  const moment = meaning.kind === 'date' ? storedMoment(meaning, raw) : countedMoment(meaning, raw);
+  const moment = momentStored(meaning, raw);
   return moment && isoText(moment);
+}
+
+/** The date or time that a raw value stores; undefined where there is no such day or time. */
+export function momentStored(meaning: DateMeaning | CountedDateMeaning, raw: bigint): Moment | undefined {
+  return meaning.kind === 'date' ? storedMoment(meaning, raw) : countedMoment(meaning, raw);
 }
 
 /** The raw value of a date or time; undefined where it has other parts, or cannot be stored. */
@@ -20,13 +26,13 @@ export function rawOfDate(
 }
 
 /** How a date of a meaning is written, by an example. */
-export function exampleDate(meaning: DateMeaning | CountedDateMeaning): string {
+export function exampleDate(meaning: DateMeaning | CountedDateMeaning): Phrase {
   const parts: readonly DatePart[] =
     meaning.kind === 'date'
       ? meaning.parts
       : ['YYYY', 'MM', 'DD', ...(meaning.unit === 'days' ? [] : (['hh', 'mm', 'ss'] as const))];
   const example = { YYYY: 2024, YY: 2024, MM: 2, DD: 29, WW: 9, hh: 13, mm: 5, ss: 0 };
-  return isoText(Object.fromEntries(parts.map((part) => [part === 'YY' ? 'YYYY' : part, example[part]])));
+  return momentInWords(Object.fromEntries(parts.map((part) => [part === 'YY' ? 'YYYY' : part, example[part]])));
 }
 
 /** Bytes of a part, in either coding. */

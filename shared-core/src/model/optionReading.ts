@@ -1,11 +1,13 @@
+import { momentInWords } from '../base/calendar.js';
 import { hex } from '../base/hex.js';
+import type { PhrasePart } from '../base/phrase.js';
 import type { RowSpan } from '../base/span.js';
 import { optionWidth } from '../profile/places.js';
 import type { Option, WordsMeaning } from '../profile/profile.js';
 import { type Cell, cellsOfOption, wholePlace } from './cell.js';
 import type { Dump } from './dump.js';
 import { bitsOf } from './optionBits.js';
-import { dateOf } from './optionDate.js';
+import { dateOf, momentStored } from './optionDate.js';
 import { scaled } from './optionNumber.js';
 import { textOf } from './optionText.js';
 import { bytesSpan, cellSpan } from './spans.js';
@@ -84,6 +86,14 @@ export function plainWords(option: Option, raw: bigint): string | undefined {
 /** The words, or the raw value in hex where there are none. */
 export function wordsOrHex(option: Option, raw: bigint): string {
   return wordsOf(option, raw) ?? hex(raw, Math.ceil(optionWidth(option) / 4));
+}
+
+/** The same for a person, with a date as it is written in their language. */
+export function shownValue(option: Option, raw: bigint): PhrasePart {
+  const { meaning, special } = option;
+  const isDate = (meaning.kind === 'date' || meaning.kind === 'counted-date') && !special.has(raw);
+  const moment = isDate ? momentStored(meaning, raw) : undefined;
+  return moment === undefined ? wordsOrHex(option, raw) : momentInWords(moment);
 }
 
 function flagWords({ words }: WordsMeaning, raw: bigint): string | undefined {

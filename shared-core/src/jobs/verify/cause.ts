@@ -7,7 +7,7 @@ import { bytesOf } from '../../format/row.js';
 import { cellsOfOption } from '../../model/cell.js';
 import { type Dump, ruleOf } from '../../model/dump.js';
 import { labelOfRow } from '../../model/layout.js';
-import { readOption, wordsOrHex } from '../../model/optionReading.js';
+import { readOption, shownValue } from '../../model/optionReading.js';
 import { soundRecord } from '../../model/totals.js';
 
 /** What the likely cause of a difference is judged by. */
@@ -147,7 +147,7 @@ function valueOfItsOwn(line: LineDifference, { planned, read }: Evidence): Phras
     const here = cellsOfOption(read.layout, option).some((cell) => cell.row === line.afterRow);
     const [was, now] = [readOption(planned, option), readOption(read, option)];
     if (here !== true || was === undefined || now === undefined || was.raw === now.raw) return [];
-    return phrase('{0} is {1}, not {2}', option.title, wordsOrHex(option, now.raw), wordsOrHex(option, was.raw));
+    return phrase('{0} is {1}, not {2}', option.title, shownValue(option, now.raw), shownValue(option, was.raw));
   });
   if (options.length === 0) return undefined;
   return phrase(
