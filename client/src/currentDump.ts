@@ -56,7 +56,7 @@ export function followCurrentDump(onFiles: vscode.Event<void>): CurrentDump {
       if (closed.length > 0 && current !== undefined && !isInTab(current.uri)) take(undefined);
     }),
     vscode.window.onDidChangeTextEditorSelection(({ textEditor, selections: [first] }) => {
-      if (first && isCurrent(textEditor.document)) moved.fire(first.active);
+      if (first && isCurrent(textEditor.document)) moved.fire(placeIn(first));
     }),
   );
   return {
@@ -68,6 +68,11 @@ export function followCurrentDump(onFiles: vscode.Event<void>): CurrentDump {
       followed.dispose();
     },
   };
+}
+
+/** The place that a selection is about: of a few digits the first one, as the cursor is behind the last. */
+export function placeIn({ active, start, isSingleLine }: vscode.Selection): vscode.Position {
+  return isSingleLine ? start : active;
 }
 
 function isInTab(uri: vscode.Uri): boolean {

@@ -11,6 +11,7 @@ import { DUMP_LANGUAGES } from './forms.js';
 import { offerDumps } from './offerDump.js';
 import { registerLargeImage } from './pages/largeImage.js';
 import { createPages } from './pages/markdownPages.js';
+import { explainProblems, problemAddress } from './pages/problemPage.js';
 import { registerRawFiles } from './rawFileSystem.js';
 import { createRawTexts } from './rawText.js';
 import { fileUri, shownUri, withFileUris } from './rawUri.js';
@@ -34,7 +35,7 @@ export type CreateClient = (
 export function start(context: vscode.ExtensionContext, create: CreateClient): BaseLanguageClient {
   let files: FilesForServer | undefined;
   const holdsRawBytes = (address: string) => files?.holdsRawBytes(address) === true;
-  const client = create(context, 'countersum', 'Countersum', clientOptions(holdsRawBytes));
+  const client = create(context, 'countersum', 'Countersum', clientOptions(holdsRawBytes, problemAddress(context)));
   files = answerForFiles(client);
   const raw = registerRawFiles(context.workspaceState, createRawTexts(client));
   const asking = createAsking(client);
@@ -61,6 +62,7 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
     ...Object.values(views),
     createStatus(client, current),
     protectSealed(),
+    explainProblems(context, pages.show),
     registerLargeImage(client),
     offerDumps(client, context.workspaceState),
     register(COMMANDS, { client, ask: asking.ask, backupFirst, showPage: pages.show, extension: context, ...views }),
@@ -70,7 +72,7 @@ export function start(context: vscode.ExtensionContext, create: CreateClient): B
   return client;
 }
 
-function clientOptions(holdsRawBytes: FilesForServer['holdsRawBytes']): LanguageClientOptions {
+function clientOptions(holdsRawBytes: FilesForServer['holdsRawBytes'], problems: string): LanguageClientOptions {
   const initializationOptions: InitializationOptions = {
     reads: true,
     pieces: true,
@@ -78,6 +80,7 @@ function clientOptions(holdsRawBytes: FilesForServer['holdsRawBytes']): Language
     commands: true,
     tokens: true,
     jobs: true,
+    problems,
     ...(vscode.l10n.bundle && { translation: vscode.l10n.bundle }),
   };
   return {

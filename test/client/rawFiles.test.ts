@@ -267,6 +267,7 @@ describe('a file of raw bytes in the editor', () => {
     session.editor.files.set('file:///cars/old.bin', RIGHT);
     const document = await openText();
     const compare = async () => {
+      session.editor.person.pick = () => ['Another file…'];
       session.editor.person.file = () => 'file:///cars/old.bin';
       await session.run('compareWith');
     };
@@ -296,7 +297,6 @@ describe('a file of raw bytes in the editor', () => {
     };
     await session.run('verifyReadBack');
     assert.match(shown('markdown'), /^# Read-back/m, shown('warning'));
-    session.editor.person.file = () => 'file:///cars/old.bin';
     await session.run('compareWith');
     assert.equal(shown('diff title'), 'old.bin ↔ ee.bin', shown('warning'));
   });

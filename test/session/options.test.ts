@@ -80,7 +80,7 @@ describe('the options of a dump', () => {
   });
 
   it('that are flags are set together', async () => {
-    const after = textAfter(await set('comfort', { flags: ['4'] }));
+    const after = textAfter(await set('everyday-helpers', { flags: ['4'] }));
     assert.match(after, /^ 9: 00 00 10 10 {2}20 A1/m);
   });
 
@@ -103,7 +103,7 @@ describe('the options of a dump', () => {
     const touching = await set('trailer-socket', { value: '1' });
     assert.ok('cautions' in touching);
     assert.equal(touching.cautions.length, 1);
-    assert.match(touching.cautions[0] ?? '', /Trailer socket.*Touches the lighting/);
+    assert.match(touching.cautions[0] ?? '', /Trailer socket.*Affects the lighting/);
     const harmless = await set('parking-volume', { written: '50' });
     assert.ok('cautions' in harmless);
     assert.deepEqual(harmless.cautions, []);

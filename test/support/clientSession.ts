@@ -92,6 +92,7 @@ export async function clientSession(files: Readonly<Record<string, string | Uint
   const subscriptions: { dispose: () => unknown }[] = [];
   const context = {
     subscriptions,
+    extension: { id: 'countersum.countersum' },
     extensionUri: Uri.parse('file:///extension'),
     globalStorageUri: Uri.parse('file:///kept'),
     workspaceState: memento(),

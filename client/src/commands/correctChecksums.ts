@@ -4,7 +4,7 @@ import { makeChange } from '../change.js';
 import { type Command, onDump } from '../command.js';
 import { tick } from '../firstSteps.js';
 import { inform, tellDone } from '../ui.js';
-import { HAS_DUMP, IN_DUMP } from './conditions.js';
+import { HAS_DUMP, IN_EDITABLE_DUMP } from './conditions.js';
 
 /** *Correct All Checksums*: the quick fix of the same name, for those who look in the command palette. */
 export const correctChecksums: Command = {
@@ -13,7 +13,7 @@ export const correctChecksums: Command = {
   does: 'corrects line sums, rewrites or rebalances file sums, in one step',
   icon: 'check-all',
   when: HAS_DUMP,
-  menus: [{ menu: 'editor/context', group: '1_countersum@2', when: IN_DUMP }],
+  menus: [{ menu: 'editor/context', group: '1_countersum@2', when: IN_EDITABLE_DUMP }],
   run: onDump(async ({ client, ask }, document) => {
     const result = await ask<CorrectChecksumsResult>(CORRECT_CHECKSUMS, { uri: document.uri.toString() });
     if (result === undefined) return;

@@ -15,7 +15,7 @@ import { openPage } from '../pages/page.js';
 import { fileUri } from '../rawUri.js';
 import { searching } from '../searching.js';
 import { chooseMany, chooseOne, warn } from '../ui.js';
-import { HAS_DUMP } from './conditions.js';
+import { HAS_DUMP, IN_DUMP, WITHOUT_PROFILE } from './conditions.js';
 import { keepDraft, nameProfile } from './newProfile.js';
 import { tellWithSimilar } from './similarDumps.js';
 
@@ -25,6 +25,7 @@ export const learn: Command = {
   title: 'Work Out the Checksum Rule',
   does: 'works out how a dump without a profile is written and summed; a page of rules, each to be made the profile',
   when: HAS_DUMP,
+  menus: [{ menu: 'editor/context', group: '1_countersum@1', when: `${IN_DUMP} && ${WITHOUT_PROFILE}` }],
   run: async (services, given?: string) => {
     const { ask, client, current } = services;
     const dump = given === undefined ? activeDump(current)?.uri : client.protocol2CodeConverter.asUri(given);

@@ -17,7 +17,7 @@ export const verifyReadBack: Command = {
   does: 'holds what was read from the module against the dump in the editor, with the likely cause of each difference',
   icon: 'verified',
   when: HAS_DUMP,
-  menus: [{ menu: 'editor/context', group: '1_countersum@7', when: IN_DUMP }],
+  menus: [{ menu: 'editor/context', group: '1_countersum3@3', when: IN_DUMP }],
   run: onDump(async (services, document) => {
     const read = await chooseReading(services.client, document.uri);
     if (read !== undefined) await verify(services, document, read);

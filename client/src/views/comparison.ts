@@ -57,11 +57,15 @@ export function createComparison(ask: AskServer, showPage: ShowPage, { compareWi
   };
 }
 
-/** The first lines as a message, the whole on request. */
+/** Characters that a notice has room for. */
+const MOST = 180;
+
+/** As many lines as fit into a message, the whole on request. */
 async function showSummary(summary: readonly string[], showPage: ShowPage): Promise<void> {
   const all = vscode.l10n.t('Show All');
-  const short = summary.length <= 3 ? summary.join(' · ') : [...summary.slice(0, 2), summary.at(-1)].join(' · ');
-  const chosen = await inform(short, ...(summary.length <= 3 ? [] : [all]));
+  const isShort = (count: number) => summary.slice(0, count).join(' · ').length <= MOST;
+  const count = [3, 2, 1].find(isShort) ?? 1;
+  const chosen = await inform(summary.slice(0, count).join(' · '), ...(summary.length <= count ? [] : [all]));
   if (chosen !== all) return;
   const title = vscode.l10n.t('What changed');
   await showPage(title, `# ${title}\n\n${bullets(summary.map(plain))}\n`);

@@ -14,6 +14,8 @@ export function createStatus(client: BaseLanguageClient, current: CurrentDump): 
     if (!document || !client.isRunning()) return;
     const status = await client.sendRequest<StatusResult | null>(STATUS, { uri: document.uri.toString() });
     if (status === null || document !== current.document()) return;
+    await vscode.commands.executeCommand('setContext', 'countersum.withoutProfile', status.profile === null);
+    await vscode.commands.executeCommand('setContext', 'countersum.withoutBackup', typeof status.backup !== 'number');
     Object.assign(profile, profileStatus(status));
     Object.assign(sums, sumStatus(status));
     Object.assign(backup, backupStatus(status));

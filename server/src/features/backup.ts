@@ -60,10 +60,7 @@ async function backupOf(
 
 function ofSavedFile(why: Parameters<typeof refuse>[0]): ReturnType<typeof refuse> {
   return refuse(
-    phrase(
-      'A backup is of the file as it was last saved, and the editor holds something else. {0} Save the dump first, if what is in the editor is what was read.',
-      why,
-    ),
+    phrase('Save the dump first, if the editor has what was read: a backup is made of the saved file. {0}', why),
   );
 }
 

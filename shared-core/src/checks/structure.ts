@@ -4,8 +4,10 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import { labelText } from '../format/dumpText.js';
 import { isForm } from '../format/forms.js';
 import { readLineLabel } from '../format/label.js';
-import { recognise, whyUnclear } from '../format/notationOf.js';
+import { recognise } from '../format/notationOf.js';
 import type { Label, RecordRow, Row } from '../format/row.js';
+import { whyUnclear } from '../format/whyUnclear.js';
+import { WORDS, wordOf } from '../format/word.js';
 import { passedRows } from '../model/account.js';
 import { type Dump, sampleOf } from '../model/dump.js';
 import { whyRepeated } from '../model/gate.js';
@@ -71,7 +73,7 @@ export function foreignText(dump: Dump): Problem | undefined {
   const whole = recognise('', sampleOf(rows));
   if (whole.kind === 'unclear') {
     const end = rows[0]?.text.trimEnd().length ?? 0;
-    return problem('text-unreadable', { row: 0, start: 0, end }, whyUnclear(whole.forms));
+    return problem('text-unreadable', { row: 0, start: 0, end }, whyUnclear(whole.forms, sampleOf(rows)));
   }
   // Whatever people wrote before the records says nothing of their form.
   const found = whole.form.image === undefined ? recognise('', sampleOf(rows.slice(row))) : whole;
@@ -119,8 +121,9 @@ export function layoutProblems(dump: Dump): Problem[] {
 
 /** The line that a label means whose numbers are not written in canonical form; undefined where it means none. */
 function meantLabel({ profile: { geometry } }: Dump, label: Label): Label | undefined {
-  const meant = typeof label === 'string' && geometry?.kind === 'lines' ? readLineLabel(label) : undefined;
-  return meant !== undefined && geometry?.kind === 'lines' && dataBytes(geometry, meant) > 0 ? meant : undefined;
+  if (typeof label !== 'string' || geometry?.kind !== 'lines') return undefined;
+  const meant = readLineLabel(label);
+  return meant !== undefined && dataBytes(geometry, meant) > 0 ? meant : undefined;
 }
 
 function unknownLine({ profile, layout }: Dump, label: Label, meant: Label | undefined): Phrase {
@@ -206,6 +209,10 @@ function headerProblem({ row, header }: PlacedHeader): Problem[] {
   }
   if (header.name === 'taken' && header.value !== '' && readIsoTime(header.value) === undefined) {
     const message = phrase('"{0}" is no day and time. Write "@taken" as 2026-03-02T09:14:00Z.', header.value);
+    return [problem('header-value', { row, ...header.valueSpan }, message)];
+  }
+  if (header.name === 'word' && header.value !== '' && wordOf(header.value) === undefined) {
+    const message = phrase('"{0}" is no word. Write "@word" as one of {1}.', header.value, WORDS.join(', '));
     return [problem('header-value', { row, ...header.valueSpan }, message)];
   }
   if (header.value !== '' || header.name === 'note') return [];

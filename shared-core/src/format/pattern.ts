@@ -29,7 +29,7 @@ const FIELDS: readonly PatternField[] = ['label', 'label:hex', 'data', 'sum', 'c
 
 /**
  * Makes a notation of a pattern of the user's own: literal text with the fields `{label}` (or `{label:hex}`), `{data}`,
- * `{sum}`, `{characters}` and `{skip}`. Bytes that are parted by more than blanks say so: `{data:,}`, `{data:0x,}`. A field
+ * `{sum}`, `{characters}` and `{skip}`. Bytes that are parted by more than blanks say so: `{data:,}`, `{data:0x,}`, `{data:",}`. A field
  * may have blanks around it; a blank in literal text stands for one or more. The characters beside the bytes come last
  * and must be those of the bytes. Several label fields, one after the other, are the numbers of one label:
  * `{label}-{label:hex}`.

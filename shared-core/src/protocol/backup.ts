@@ -26,6 +26,8 @@ export interface BackupResult {
 export const RESTORABLE_LINES = 'countersum/restorableLines';
 export interface RestorableLine {
   readonly label: string;
+  /** What it is called: "Line 4", or of an image the address of the record. */
+  readonly title: string;
   readonly detail: string;
 }
 

@@ -6,6 +6,7 @@ export interface RetrofitVehicle {
   /** What the vehicle is called in a plan: its VIN where its dumps have one. */
   readonly id: string;
   readonly title: string;
+  readonly vin?: string;
   /** Addresses of its dumps. */
   readonly dumps: readonly string[];
 }

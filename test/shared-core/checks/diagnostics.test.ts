@@ -101,7 +101,7 @@ const GIVEN: Readonly<Record<ProblemCode, () => readonly Given[]>> = {
     return withHead(`@seal ${seal}\n`);
   },
   'vin-characters': () => withHead('@vin 1\n'),
-  'vin-check-digit': () => withHead('@vin 1M8GDM9A1KP042788\n'),
+  'vin-check-digit': () => withHead('@vin 0DEM0T4X1TA020418\n'),
   'retrofit-unreadable': () => readRetrofit('{').problems,
   'retrofit-invalid': () => readRetrofit('{}').problems,
   'more-problems': () => shownProblems(inImage(...Array<string>(1001).fill(':0100000000FE'), END)),
