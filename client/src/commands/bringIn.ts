@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import { DESCRIBE, type DescribeParams, type DescribeResult } from '../../../shared-core/src/index.js';
+import { DESCRIBE, type DescribeParams, type DescribeResult, readIsoTime } from '../../../shared-core/src/index.js';
 import { isDump } from '../activeDump.js';
 import type { AskServer } from '../ask.js';
 import type { Command } from '../command.js';
@@ -97,6 +97,13 @@ async function askTime(): Promise<string | undefined> {
     ),
     value: now(),
     ignoreFocusOut: true,
+    check: async (text) =>
+      readIsoTime(text.trim()) === undefined
+        ? {
+            says: vscode.l10n.t('"{0}" is no day and time. Write it such as 2026-03-02T09:14:00Z.', text),
+            takes: false,
+          }
+        : undefined,
   });
 }
 
