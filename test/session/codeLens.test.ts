@@ -49,7 +49,25 @@ describe('above the first line', () => {
         ['4 bytes differ from the backup: compare', 'countersum.compareWithBackup'],
       ],
     ],
-    ['nothing of a backup in a backup', demoFile('rear-body.as-found.cfgdump'), [['All sums are right', '']]],
+    [
+      'that the seal of a backup holds, and no other backup is asked for',
+      demoFile('rear-body.as-found.cfgdump'),
+      [
+        ['All sums are right', ''],
+        ['Sealed backup: its seal holds, no record was changed since', ''],
+      ],
+    ],
+    [
+      'that the seal of a backup does not hold',
+      demoFile('rear-body.as-found.cfgdump').replace(
+        /(@seal sha256:)(.)/,
+        (_, before, digit) => `${before}${digit === '0' ? '1' : '0'}`,
+      ),
+      [
+        ['Errors: 1, warnings: 0', ''],
+        ['Sealed backup: its seal does not hold', ''],
+      ],
+    ],
     ['nothing where there is nothing to say', '# notes\n', []],
     [
       'no praise where the profile has a problem: its file sum is left out',

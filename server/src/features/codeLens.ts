@@ -21,7 +21,7 @@ import { answer, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 
 /** What a lens is about; its words are worked out when it comes into view. */
-type Subject = 'form' | 'profile' | 'sums' | 'backup';
+type Subject = 'form' | 'profile' | 'sums' | 'backup' | 'seal';
 
 interface LensData {
   readonly uri: string;
@@ -71,6 +71,7 @@ function subjectsOf({ dump, profile }: Pick<Analysis, 'dump' | 'profile'>): read
     ...(dump.rule !== undefined || dump.totals.length > 0 ? (['sums'] as const) : []),
     // A sealed copy is a backup itself.
     ...(!isSealed(dump) && dump.layout.order.length > 0 ? (['backup'] as const) : []),
+    ...(isSealed(dump) ? (['seal'] as const) : []),
   ];
 }
 
@@ -92,6 +93,12 @@ const LENSES: Readonly<Record<Subject, (explained: Analysis) => Lens>> = {
   }),
   sums: sumsLens,
   backup: backupLens,
+  seal: ({ dump }) => ({
+    title:
+      dump.sealHolds === true
+        ? phrase('Sealed backup: its seal holds, no record was changed since')
+        : phrase('Sealed backup: its seal does not hold'),
+  }),
 };
 
 function sumsLens(explained: Analysis): Lens {
