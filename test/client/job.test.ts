@@ -14,7 +14,7 @@ const without = (...names: readonly string[]) =>
   Object.fromEntries(Object.entries(FILES).filter(([name]) => !names.includes(name)));
 const RETROFIT = 'trailer-socket.retrofit.json';
 const DUMP = 'rear-body.cfgdump';
-const SAY = 'Say What It Is Of…';
+const SAY = 'Name Its Vehicle and When It Was Read…';
 
 interface Entry {
   readonly label: string;
@@ -208,10 +208,11 @@ describe('the job view', function () {
       session.editor.person.file = () => 'file:///stick/saved.txt';
       await session.run('bringIn');
       assert.equal(session.text('saved-2.cfgdump'), '1: 00 01 | 02\n');
+      assert.deepEqual(session.editor.in('file dialog'), ['Which file is the dump?']);
       writing({ 'Which vehicle': 'stock no. 7', 'When was it read': '2026-03-02T09:14:00Z' });
       const steps = () => entries().map(({ label, press }) => ({ label, press }));
-      await until(() => steps().filter(({ label }) => label === 'Say What It Is Of…').length > 0);
-      for (const { label, press } of steps()) if (label === 'Say What It Is Of…') await press();
+      await until(() => steps().filter(({ label }) => label === 'Name Its Vehicle and When It Was Read…').length > 0);
+      for (const { label, press } of steps()) if (label === 'Name Its Vehicle and When It Was Read…') await press();
       assert.match(session.text('saved-2.cfgdump'), /^@vehicle stock no\. 7\n@taken 2026-03-02T09:14:00Z\n1: 00/);
     });
 
@@ -252,7 +253,7 @@ describe('the job view', function () {
       assert.equal(document?.getText(), '0x0000: 01 00 02\n');
       assert.deepEqual(session.editor.files.get('file:///cars/ee-2.bin'), new Uint8Array([1, 0, 2]));
       writing({ 'Which vehicle': 'stock no. 7', 'When was it read': '2026-03-02T09:14:00Z' });
-      const lacking = () => entries().filter(({ label }) => label === 'Say What It Is Of…');
+      const lacking = () => entries().filter(({ label }) => label === 'Name Its Vehicle and When It Was Read…');
       await until(() => lacking().length > 0);
       for (const { press } of lacking()) await press();
       assert.ok(await document?.save());

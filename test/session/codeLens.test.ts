@@ -94,6 +94,16 @@ describe('above the first line', () => {
     it(`stands ${what}`, async () => assert.deepEqual(await lensesOf(text, {}, change), lenses));
   }
 
+  it('stands no offer of a backup over a form that cannot name one', async () => {
+    const session = await serverSession(FULL_CLIENT, { commands: true });
+    const uri = 'file:///demo/roof.xxd';
+    await session.open(uri, '00000000: 3132 3334  1234\n');
+    const lenses = await session.connection.sendRequest<CodeLens[]>('textDocument/codeLens', { textDocument: { uri } });
+    const subjects = lenses.map(({ data }) => (data as { subject: string }).subject);
+    session.close();
+    assert.ok(!subjects.includes('backup'), subjects.join());
+  });
+
   it('stands nothing where the person wants none, or the client cannot carry out what it names', async () => {
     assert.deepEqual(await lensesOf(DEMO, { codeLens: false }), []);
     const session = await serverSession(FULL_CLIENT);

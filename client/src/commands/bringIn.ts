@@ -140,7 +140,9 @@ async function newReading(of: vscode.Uri): Promise<vscode.TextDocument | undefin
 
 /** A file that a person chooses. One from elsewhere is copied into the folder, so that the vehicle has all in one place. */
 async function bringFile(folder: vscode.Uri | undefined): Promise<vscode.TextDocument | undefined> {
-  const [chosen] = (await vscode.window.showOpenDialog({ canSelectMany: false })) ?? [];
+  const [chosen] =
+    (await vscode.window.showOpenDialog({ canSelectMany: false, title: vscode.l10n.t('Which file is the dump?') })) ??
+    [];
   if (chosen === undefined) return undefined;
   const bytes = await vscode.workspace.fs.readFile(chosen);
   const isRaw = bytes.includes(0) && !isUtf16(bytes);
