@@ -3,6 +3,7 @@ import { numbers } from '../shared-core/learn/dumps.js';
 import { testRules } from '../shared-core/learn/families.js';
 import { scoreOption } from './options.js';
 import { type Outcome, scoreRule } from './rules.js';
+import { scoreModuleFamilies } from './scoreFamilies.js';
 import { scoreWrittenTexts } from './scoreWritten.js';
 
 const lots = Number(process.argv[2] ?? 4);
@@ -54,4 +55,11 @@ function scoreOptions(): boolean {
   return rows.slice(0, 3).every((row) => row['% first'] >= 99);
 }
 
-process.exitCode = [scoreRules(), scoreOptions(), scoreWrittenTexts(2 * lots, Date.now() % 1e6)].every(Boolean) ? 0 : 1;
+process.exitCode = [
+  scoreRules(),
+  scoreOptions(),
+  scoreModuleFamilies(4 * lots),
+  scoreWrittenTexts(2 * lots, Date.now() % 1e6),
+].every(Boolean)
+  ? 0
+  : 1;

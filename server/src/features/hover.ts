@@ -222,14 +222,16 @@ function totalLines(dump: Dump, index: number): Phrase[] {
     ? phrase('Covers {0} bytes: data and line sums.', run.length)
     : phrase('Covers {0} data bytes.', run.length);
   const kept = total.keep ? [phrase('Meant to stay as it is: a difference is balanced in another line.')] : [];
+  const sure = total.confidence === undefined ? [] : [phrase('How sure: {0}.', certaintyOf(total.confidence))];
   const reading = readTotal(dump, index);
   if (reading === undefined)
-    return [head, what, ...kept, phrase('Cannot be checked: a line it covers is missing or cannot be read.')];
+    return [head, what, ...kept, ...sure, phrase('Cannot be checked: a line it covers is missing or cannot be read.')];
   const { stored, computed } = reading;
   return [
     head,
     what,
     ...kept,
+    ...sure,
     verdict(sumAsWritten(bound, stored), sumAsWritten(bound, computed), difference(stored, computed)),
   ];
 }

@@ -3,6 +3,7 @@ import { isObject, items, type JsonValue, knownKeys, member, missing, oneOf, spa
 import { optionWidth } from './places.js';
 import type { Geometry, Hazard, Option } from './profile.js';
 import { isOptionId, readConditions } from './readConditions.js';
+import { readConfidence } from './readConfidence.js';
 import { readMeaning } from './readMeaning.js';
 import { PLACE_KEYS, readBitField, readPlace } from './readPlace.js';
 import { readOrder } from './readSum.js';
@@ -80,7 +81,7 @@ function readOption(value: JsonValue, geometry: Geometry | undefined): Option | 
     needs: readConditions(member(value, 'needs')),
     excludes: readConditions(member(value, 'excludes')),
     hazards: readHazards(member(value, 'hazard')),
-    confidence: oneOf(member(value, 'confidence'), ['confirmed', 'likely', 'guess'] as const),
+    confidence: readConfidence(value),
     evidence: text(member(value, 'evidence')),
     source: spanOf(value.node),
   };

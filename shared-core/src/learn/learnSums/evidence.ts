@@ -87,6 +87,7 @@ export function isCopy(one: Uint8Array, other: Uint8Array): boolean {
 
 /** Sum over the bits of a byte of how uncertain each is, from 0 (always the same) to 1 (as often set as not). */
 function entropyOf(bytes: Uint8Array): number {
+  if (bytes.length === 0) return 0;
   return [1, 2, 4, 8, 16, 32, 64, 128].reduce((sum, bit) => {
     const set = bytes.reduce((count, byte) => count + ((byte & bit) === 0 ? 0 : 1), 0) / bytes.length;
     return set === 0 || set === 1 ? sum : sum - set * Math.log2(set) - (1 - set) * Math.log2(1 - set);

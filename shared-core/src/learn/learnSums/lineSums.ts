@@ -20,7 +20,7 @@ import {
   usualCoverages,
   withSumAtEnd,
 } from './line.js';
-import type { LineRule } from './lineRule.js';
+import { type LineRule, leavesTooMany } from './lineRule.js';
 import { merged, type TellingLine, tellingLine } from './rivals.js';
 import { symmetricTemplates, type Template, templateSteps } from './template.js';
 import { crcSteps, madeDivisions } from './unknownCrc.js';
@@ -70,7 +70,7 @@ export function* lineSumSteps(
     rules,
     alsoFront,
     damaged:
-      best === undefined || best.chance > SURE
+      best === undefined || best.chance > SURE || leavesTooMany(best)
         ? []
         : best.wrong.filter((line) => rivals.every(({ wrong }) => wrong.includes(line))),
     undecided: rivals.map((rule) => ({ rule, telling: tellingLine(best as LineRule, rule, lines) })),

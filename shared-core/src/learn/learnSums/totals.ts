@@ -8,7 +8,9 @@ import type { Label } from '../../format/row.js';
 import type { TotalPlace } from '../../profile/profile.js';
 import { bitsFor, evidenceOf, isCopy, surprise } from './evidence.js';
 import { chanceOf, type Fit, fitTemplate, isPlain, isPromising } from './fit.js';
+import { followsFromLines } from './followsFromLines.js';
 import type { Sample } from './line.js';
+import type { LineRule } from './lineRule.js';
 import { type Template, templateSteps } from './template.js';
 import { crcSteps } from './unknownCrc.js';
 
@@ -35,6 +37,8 @@ export interface TotalRule {
   readonly kept: boolean;
   /** Dumps (by number) whose stored total the rule does not give. */
   readonly wrong: readonly number[];
+  /** Whether dumps with different stored values follow it; one value alone may be anything. */
+  readonly isConfirmed: boolean;
   readonly chance: number;
   readonly cost: number;
 }
@@ -45,18 +49,26 @@ const FOR_CONSTANTS = 3;
 /** Beyond this probability of chance a total is not named; one within a line, where any byte could be taken for one, is doubted more. */
 const LIKELY = { record: 0.05, line: 0.001 } as const;
 
+/**
+ * Bits that a further dump with the same stored value is worth. A change of a line and that of its own sum often cancel
+ * out, which makes any sum over both of them stay as it is.
+ */
+const KEPT = { withSums: 1, data: 4 } as const;
+
 /** With more lines than these only totals over all lines are looked for. */
 const MOST_LINES_FOR_RANGES = 64;
 
 /**
  * Searches for sums over many lines: first in the records that are no lines, then at the end of the last line. Best
- * first; empty where nothing fits better than chance.
+ * first; empty where nothing fits better than chance. What follows from the rule for lines is none; `before` is how many
+ * places were looked at in vain already.
  */
-export function* totalSteps(dumps: readonly DumpToLearn[]): Steps<readonly TotalRule[]> {
-  const records = placesInRecords(dumps);
+export function* totalSteps(dumps: readonly DumpToLearn[], rule?: LineRule, before = 0): Steps<readonly TotalRule[]> {
+  const places = placesOf(dumps);
   const found: TotalRule[] = [];
-  for (const place of records.length > 0 ? records : placesInLines(dumps)) {
-    found.push(...(yield* rulesAt(dumps, place)));
+  for (const place of places) {
+    const rules = yield* rulesAt(dumps, place, places.length + before);
+    found.push(...rules.filter((total) => !follows(total, dumps[0], rule)));
   }
   const order = (a: TotalRule, b: TotalRule) =>
     a.wrong.length - b.wrong.length || a.chance - b.chance || a.cost - b.cost;
@@ -80,6 +92,31 @@ function distinctRules(rules: readonly TotalRule[], dumps: readonly DumpToLearn[
     if (known === undefined || rule.cost < known.cost) byMeaning.set(meaning, rule);
   }
   return [...byMeaning.values()];
+}
+
+/** Whether a total comes out by the sums of the lines, whatever the data are. */
+function follows(total: TotalRule, dump: DumpToLearn | undefined, rule: LineRule | undefined): boolean {
+  if (dump === undefined || rule === undefined || !total.covers.sums) return false;
+  const checksum = checksumOf(total.spec);
+  const width = Math.ceil(checksum.bits / 8);
+  const { place, order, covers } = total;
+  return followsFromLines(dump.lines, rule, (lines) => {
+    const last = lines.at(-1)?.data ?? new Uint8Array(0);
+    const bytes = place.kind === 'line' ? last.subarray(place.byte - 1, place.byte - 1 + width) : new Uint8Array(width);
+    const run = runOf({ ...dump, lines }, covers, { place, width, bytesIn: () => bytes });
+    return valueOver(checksum, run) ^ numberOf(bytes, order);
+  });
+}
+
+/** Where a total may be stored: in records, or else at the end of the last line. */
+function placesOf(dumps: readonly DumpToLearn[]): readonly Stored[] {
+  const records = placesInRecords(dumps);
+  return records.length > 0 ? records : placesInLines(dumps);
+}
+
+/** How many places a search for totals looks at. */
+export function placesTried(dumps: readonly DumpToLearn[]): number {
+  return placesOf(dumps).length;
 }
 
 interface Stored {
@@ -113,17 +150,17 @@ function placesInLines(dumps: readonly DumpToLearn[]): readonly Stored[] {
   });
 }
 
-function* rulesAt(dumps: readonly DumpToLearn[], stored: Stored): Steps<TotalRule[]> {
+function* rulesAt(dumps: readonly DumpToLearn[], stored: Stored, places: number): Steps<TotalRule[]> {
   const templates = yield* templateSteps(stored.width);
   const hasSums = dumps.some(({ lines }) => lines.some(({ sum }) => sum.length > 0));
   const whole = [false, ...(hasSums ? [true] : [])].map((sums): TotalCoverage => ({ range: undefined, sums }));
-  const overAll = yield* fitsOf(dumps, stored, whole, templates);
+  const overAll = yield* fitsOf(dumps, stored, whole, templates, places);
   if (overAll.length > 0) return overAll;
   const labels = dumps[0]?.lines.map(({ label }) => label) ?? [];
   if (labels.length > MOST_LINES_FOR_RANGES) return [];
   const ranges = labels.flatMap((from, i) => labels.slice(i + 1).map((to) => ({ from, to })));
   const parts = ranges.flatMap((range) => whole.map(({ sums }): TotalCoverage => ({ range, sums })));
-  return yield* fitsOf(dumps, stored, parts, templates);
+  return yield* fitsOf(dumps, stored, parts, templates, places);
 }
 
 function* fitsOf(
@@ -131,8 +168,9 @@ function* fitsOf(
   stored: Stored,
   coverages: readonly TotalCoverage[],
   templates: readonly Template[],
+  places: number,
 ): Steps<TotalRule[]> {
-  const tried = 2 * templates.length * coverages.length;
+  const tried = places * templates.length * coverages.length;
   const found: TotalRule[] = [];
   if (isCopied(dumps, stored)) return found;
   const worth = Math.min(...dumps.map((dump) => worthOf(dump, stored)));
@@ -149,12 +187,17 @@ function* fitsOf(
     const rule = (template: Template, fit: Fit, solved: number): TotalRule[] => {
       const explained = byOrder[template.order].filter((_, i) => telling[i] && !fit.wrong.includes(i));
       const evidence = evidenceOf(explained, stored.width);
-      const bits = solved === 0 ? evidence.independent * worth : bitsFor(evidence, stored.width, solved);
+      const others = evidence.bits === 0 ? (covers.sums ? KEPT.withSums : KEPT.data) : evidence.bits;
+      const bits = solved === 0 ? worth + others * (evidence.independent - 1) : bitsFor(evidence, stored.width, solved);
       const chance = chanceOf(tried, bits, distinct, fit.wrong.length);
-      if (chance > LIKELY[stored.place.kind] || fit.wrong.length * 2 >= dumps.length) return [];
+      if (explained.length === 0 || chance > LIKELY[stored.place.kind] || fit.wrong.length * 2 >= dumps.length)
+        return [];
       const cost = template.cost + (covers.sums ? 1 : 0) + (covers.range === undefined ? 0 : 2) + solved;
       return [
-        { place: stored.place, spec: fit.spec, order: template.order, covers, kept, wrong: fit.wrong, chance, cost },
+        {
+          ...{ place: stored.place, spec: fit.spec, order: template.order, covers, kept, wrong: fit.wrong },
+          ...{ isConfirmed: new Set(explained.map((sample) => sample.stored)).size > 1, chance, cost },
+        },
       ];
     };
     const before = found.length;
@@ -211,11 +254,9 @@ function differentLines({ lines }: DumpToLearn, { range }: TotalCoverage): numbe
   return odd.size;
 }
 
-/** Bits that the stored value of a dump is worth: any bytes of a line could be taken for a total, a record stands by itself. */
+/** Bits that the stored value of a dump is worth among the bytes that such dumps hold, which are mostly alike. */
 function worthOf(dump: DumpToLearn, stored: Stored): number {
-  return stored.place.kind === 'record'
-    ? 8 * stored.width
-    : surprise(stored.bytesIn(dump), runOf(dump, { range: undefined, sums: false }, stored));
+  return surprise(stored.bytesIn(dump), runOf(dump, { range: undefined, sums: false }, stored));
 }
 
 function isZero(bytes: Uint8Array): boolean {
