@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import { deflateSync, gzipSync } from 'node:zlib';
 import * as secondCrc from 'crc';
+import crc8dvbs2 from 'crc/crc8dvbs2';
+import crc32mpeg2 from 'crc/crc32mpeg2';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import { numberOf } from '../../shared-core/src/base/number.js';
@@ -195,6 +197,7 @@ describe('sums against other implementations', () => {
   const models: Readonly<Record<string, (bytes: Buffer) => number>> = {
     'CRC-8/SMBUS': secondCrc.crc8,
     'CRC-8/MAXIM-DOW': secondCrc.crc81wire,
+    'CRC-8/DVB-S2': crc8dvbs2,
     'CRC-16/ARC': secondCrc.crc16,
     'CRC-16/MODBUS': secondCrc.crc16modbus,
     'CRC-16/IBM-3740': secondCrc.crc16ccitt,
@@ -203,6 +206,7 @@ describe('sums against other implementations', () => {
     'CRC-24/OPENPGP': secondCrc.crc24,
     'CRC-32/ISO-HDLC': secondCrc.crc32,
     'CRC-32/JAMCRC': secondCrc.crcjam,
+    'CRC-32/MPEG-2': crc32mpeg2,
   };
   for (const [name, other] of Object.entries(models)) {
     it(`${name} as npm crc computes it`, () => checkModel(name, (bytes) => BigInt(other(Buffer.from(bytes)))));

@@ -24,9 +24,12 @@ export function evidenceOf(samples: readonly Sample[], width: number): Evidence 
   };
 }
 
-/** Bits that the evidence is worth: a rule without a constant of its own foretells all bits of the first sample too. */
-export function bitsFor({ bits, independent }: Evidence, width: number, solved: number): number {
-  return solved === 0 ? 8 * width + bits * (independent - 1) : bits * (independent - solved);
+/**
+ * Bits that the evidence is worth, by how the stored values are spread: each constant that was solved for takes one
+ * sample, and a rule without any foretells the first sample too.
+ */
+export function bitsFor({ bits, independent }: Evidence, solved: number): number {
+  return bits * (independent - solved);
 }
 
 export function distinctRuns(samples: readonly Sample[]): number {

@@ -8,7 +8,7 @@ import type { Label } from '../../format/row.js';
 import type { TotalPlace } from '../../profile/profile.js';
 import { bitsFor, evidenceOf, isCopy, surprise } from './evidence.js';
 import { chanceOf, type Fit, fitTemplate, isPlain, isPromising } from './fit.js';
-import { followsFromLines } from './followsFromLines.js';
+import { freedomOfValue } from './fixedByLines.js';
 import type { Sample } from './line.js';
 import type { LineRule } from './lineRule.js';
 import { type Template, templateSteps } from './template.js';
@@ -67,8 +67,7 @@ export function* totalSteps(dumps: readonly DumpToLearn[], rule?: LineRule, befo
   const places = placesOf(dumps);
   const found: TotalRule[] = [];
   for (const place of places) {
-    const rules = yield* rulesAt(dumps, place, places.length + before);
-    found.push(...rules.filter((total) => !follows(total, dumps[0], rule)));
+    found.push(...(yield* rulesAt(dumps, place, rule, places.length + before)));
   }
   const order = (a: TotalRule, b: TotalRule) =>
     a.wrong.length - b.wrong.length || a.chance - b.chance || a.cost - b.cost;
@@ -79,14 +78,16 @@ const MOST_COMPARED = 100;
 
 /** Of rules that never differ the plainest alone, such as both byte orders of an end-around sum. */
 function distinctRules(rules: readonly TotalRule[], dumps: readonly DumpToLearn[]): readonly TotalRule[] {
-  const length = dumps[0]?.lines.reduce((sum, { data }) => sum + data.length, 0) ?? 0;
-  const probes = [7, 91, 201].map((factor) => Uint8Array.from({ length }, (_, i) => (i + 1) * factor + (i >> 3)));
   const byMeaning = new Map<string, TotalRule>();
   for (const rule of rules.slice(0, MOST_COMPARED)) {
     const checksum = checksumOf(rule.spec);
-    const values = probes.map((run) =>
-      hexBytes(bytesOfNumber(valueOver(checksum, run), Math.ceil(checksum.bits / 8), rule.order)),
-    );
+    const width = Math.ceil(checksum.bits / 8);
+    // The start and the end value of a CRC are one constant where the covered bytes are always as many.
+    const length = dumps[0] === undefined ? 0 : runOf(dumps[0], rule.covers, { place: rule.place, width }).length;
+    const values = [7, 91, 201].map((factor) => {
+      const run = Uint8Array.from({ length }, (_, i) => (i + 1) * factor + (i >> 3));
+      return hexBytes(bytesOfNumber(valueOver(checksum, run), width, rule.order));
+    });
     const meaning = JSON.stringify([rule.place, rule.covers, values]);
     const known = byMeaning.get(meaning);
     if (known === undefined || rule.cost < known.cost) byMeaning.set(meaning, rule);
@@ -94,18 +95,33 @@ function distinctRules(rules: readonly TotalRule[], dumps: readonly DumpToLearn[
   return [...byMeaning.values()];
 }
 
-/** Whether a total comes out by the sums of the lines, whatever the data are. */
-function follows(total: TotalRule, dump: DumpToLearn | undefined, rule: LineRule | undefined): boolean {
-  if (dump === undefined || rule === undefined || !total.covers.sums) return false;
-  const checksum = checksumOf(total.spec);
-  const width = Math.ceil(checksum.bits / 8);
-  const { place, order, covers } = total;
-  return followsFromLines(dump.lines, rule, (lines) => {
-    const last = lines.at(-1)?.data ?? new Uint8Array(0);
-    const bytes = place.kind === 'line' ? last.subarray(place.byte - 1, place.byte - 1 + width) : new Uint8Array(width);
-    const run = runOf({ ...dump, lines }, covers, { place, width, bytesIn: () => bytes });
-    return valueOver(checksum, run) ^ numberOf(bytes, order);
+/**
+ * Rules with what the rule for the lines fixes of them taken from the evidence; without those that say nothing beyond it,
+ * or no longer enough.
+ */
+function beyondLines(
+  rules: readonly TotalRule[],
+  dumps: readonly DumpToLearn[],
+  rule: LineRule | undefined,
+): TotalRule[] {
+  const [dump] = dumps;
+  if (dump === undefined || rule === undefined) return [...rules];
+  return rules.flatMap((total) => {
+    if (!total.covers.sums) return total;
+    const { free, fixed } = freedomOfValue(dump.lines, rule, (lines) => gapIn({ ...dump, lines }, total));
+    const chance = Math.min(1, total.chance * 2 ** (fixed * (dumps.length - total.wrong.length)));
+    return free === 0 || chance > LIKELY[total.place.kind] ? [] : { ...total, chance };
   });
+}
+
+/** What a total differs by from the bytes in which it is stored; of a record, what it comes to. */
+function gapIn(dump: DumpToLearn, { place, spec, order, covers }: TotalRule): bigint {
+  const checksum = checksumOf(spec);
+  const width = Math.ceil(checksum.bits / 8);
+  const value = valueOver(checksum, runOf(dump, covers, { place, width }));
+  const last =
+    place.kind === 'line' ? dump.lines.at(-1)?.data.subarray(place.byte - 1, place.byte - 1 + width) : undefined;
+  return last === undefined ? value : value ^ numberOf(last, order);
 }
 
 /** Where a total may be stored: in records, or else at the end of the last line. */
@@ -150,17 +166,22 @@ function placesInLines(dumps: readonly DumpToLearn[]): readonly Stored[] {
   });
 }
 
-function* rulesAt(dumps: readonly DumpToLearn[], stored: Stored, places: number): Steps<TotalRule[]> {
+function* rulesAt(
+  dumps: readonly DumpToLearn[],
+  stored: Stored,
+  rule: LineRule | undefined,
+  places: number,
+): Steps<TotalRule[]> {
   const templates = yield* templateSteps(stored.width);
   const hasSums = dumps.some(({ lines }) => lines.some(({ sum }) => sum.length > 0));
   const whole = [false, ...(hasSums ? [true] : [])].map((sums): TotalCoverage => ({ range: undefined, sums }));
-  const overAll = yield* fitsOf(dumps, stored, whole, templates, places);
+  const overAll = beyondLines(yield* fitsOf(dumps, stored, whole, templates, places), dumps, rule);
   if (overAll.length > 0) return overAll;
   const labels = dumps[0]?.lines.map(({ label }) => label) ?? [];
   if (labels.length > MOST_LINES_FOR_RANGES) return [];
   const ranges = labels.flatMap((from, i) => labels.slice(i + 1).map((to) => ({ from, to })));
   const parts = ranges.flatMap((range) => whole.map(({ sums }): TotalCoverage => ({ range, sums })));
-  return yield* fitsOf(dumps, stored, parts, templates, places);
+  return beyondLines(yield* fitsOf(dumps, stored, parts, templates, places), dumps, rule);
 }
 
 function* fitsOf(
@@ -188,7 +209,7 @@ function* fitsOf(
       const explained = byOrder[template.order].filter((_, i) => telling[i] && !fit.wrong.includes(i));
       const evidence = evidenceOf(explained, stored.width);
       const others = evidence.bits === 0 ? (covers.sums ? KEPT.withSums : KEPT.data) : evidence.bits;
-      const bits = solved === 0 ? worth + others * (evidence.independent - 1) : bitsFor(evidence, stored.width, solved);
+      const bits = solved === 0 ? worth + others * (evidence.independent - 1) : bitsFor(evidence, solved);
       const chance = chanceOf(tried, bits, distinct, fit.wrong.length);
       if (explained.length === 0 || chance > LIKELY[stored.place.kind] || fit.wrong.length * 2 >= dumps.length)
         return [];
@@ -264,7 +285,11 @@ function isZero(bytes: Uint8Array): boolean {
 }
 
 /** The covered bytes, less those in which the total itself stands. */
-function runOf({ lines }: DumpToLearn, { range, sums }: TotalCoverage, { place, width }: Stored): Uint8Array {
+function runOf(
+  { lines }: DumpToLearn,
+  { range, sums }: TotalCoverage,
+  { place, width }: Pick<Stored, 'place' | 'width'>,
+): Uint8Array {
   const parts: Uint8Array[] = [];
   for (const { label, data, sum } of lines) {
     if (range !== undefined && !isBetween(label, range)) continue;

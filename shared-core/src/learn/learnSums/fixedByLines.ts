@@ -16,17 +16,23 @@ const MADE_UP = 72;
 /** Bytes of the widest sum. */
 const WIDEST = 8;
 
+/** Bits of a value over lines: those that the data decide, and those that the rule for the lines fixes whatever they are. */
+export interface FreedomOfValue {
+  readonly free: number;
+  readonly fixed: number;
+}
+
 /**
- * Whether a value over lines and their sums is fixed, in all of its bits or in some, by the rule for the lines alone:
- * lines that come to zero each make a file that does so too, and two bytes that are alike in each line are alike in the
- * whole. Nothing is stored then that could be wrong while the lines are right. `gapOf` is what a value differs by from
- * what is stored; it is compared with what it would be over any sums.
+ * What the rule for the lines leaves free of a value over them and their sums. Lines that come to zero each make a file
+ * that does so too; two bytes that are alike in each line are alike in the whole; and of two CRCs whose polynomials have
+ * a factor in common one fixes a bit of the other. A fixed bit is nothing that was found out. `gapOf` is what a value
+ * differs by from what is stored; it is compared with what it would be over any sums.
  */
-export function followsFromLines(
+export function freedomOfValue(
   lines: readonly SummedLine[],
   rule: LineRule,
   gapOf: (lines: readonly SummedLine[]) => bigint,
-): boolean {
+): FreedomOfValue {
   let state = 1;
   // The high bits of a linear congruential generator: any bytes will do, as long as they are the same each time.
   const next = () => {
@@ -42,9 +48,9 @@ export function followsFromLines(
         }),
       ),
     );
-    return independentRuns(gaps.map((gap) => bytesOfNumber(gap, WIDEST, 'big')));
+    return -1 + independentRuns(gaps.map((gap) => bytesOfNumber(gap, WIDEST, 'big')));
   };
   const byRule = freeBits((label, data) => storedBy(rule, label, data));
   const byAny = freeBits(() => Uint8Array.from({ length: rule.width }, next));
-  return byRule < byAny;
+  return { free: byRule, fixed: Math.max(0, byAny - byRule) };
 }
