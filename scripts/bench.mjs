@@ -7,6 +7,7 @@ run(process.execPath, ['scripts/build.mjs']);
 const { benchActivation } = await import('../test/bench/activation.mjs');
 const { benchForms, benchImages, benchRecognition } = await import('../test/bench/images.mjs');
 const { benchLearn, benchTypingWhileLearning } = await import('../test/bench/learn.mjs');
+const { benchRawText } = await import('../test/bench/rawText.mjs');
 const { benchSums } = await import('../test/bench/sums.mjs');
 const { benchServer } = await import('../test/bench/server.mjs');
 
@@ -16,6 +17,13 @@ console.log('\nLanguage server over stdio (medians of five runs)');
 console.table(rows.map(rounded));
 console.log('Start until initialized, ms');
 console.table(rounded(starts));
+
+const rawTexts = [];
+await benchRawText(rawTexts);
+console.log(
+  '\nA binary opened as text in the editor (medians of five runs; wanted: first marks within 500 ms, a key within 5 ms)',
+);
+console.table(rawTexts.map(rounded));
 
 const images = [];
 benchImages(images);

@@ -41,6 +41,9 @@ const shipped = {
   minify: true,
   sourcemap: !process.argv.includes('--production'),
   external: ['vscode'],
+  // Client and server are one bundle each, for editors with Node.js and in a browser: what only one of them runs is
+  // imported when it starts, and each part of the protocol's packages is exported under its own condition.
+  conditions: ['module', 'browser'],
   define: {
     NAMED_FORMS,
     OVERVIEW_SCRIPT: JSON.stringify(inPages.outputFiles[0].text),
@@ -48,28 +51,23 @@ const shipped = {
   },
   outdir: 'dist',
   entryPoints: {
-    client: 'client/src/nodeMain.ts',
+    client: 'client/src/activate.ts',
     server: 'server/src/codeCache.ts',
     cli: 'server/src/codeCache.ts',
   },
 };
 
-/** What the loader runs: functions of what modules have, so that it has nothing to put around them. */
+/**
+ * What the loader runs: functions of what modules have, so that it has nothing to put around them. In a worker of a
+ * browser nobody loads: there the server's function calls itself.
+ */
 const loaded = {
   ...shipped,
-  banner: { js: '(function(exports,require,module,__filename,__dirname){' },
+  banner: {
+    js: '("importScripts"in globalThis?f=>f({},undefined,{}):f=>f)(function(exports,require,module,__filename,__dirname){',
+  },
   footer: { js: '})' },
   entryPoints: { 'server.code': 'server/src/main.ts', 'cli.code': 'server/src/cli/main.ts' },
-};
-
-/** The same for editors in a browser: the client runs in the editor's worker, the server in a worker of its own. */
-const forBrowsers = {
-  ...shipped,
-  target: 'es2022',
-  platform: 'browser',
-  mainFields: ['browser', 'module', 'main'],
-  outdir: 'dist/browser',
-  entryPoints: { client: 'client/src/browserMain.ts', server: 'server/src/browserMain.ts' },
 };
 
 /** Tests of the client run without an editor: what it uses of one is played. */
@@ -100,7 +98,7 @@ if (some !== undefined) {
   process.exit();
 }
 if (withTests) rmSync('out/test', { recursive: true, force: true });
-await Promise.all([build(shipped), build(loaded), build(forBrowsers), ...(withTests ? [build(tests)] : [])]);
+await Promise.all([build(shipped), build(loaded), ...(withTests ? [build(tests)] : [])]);
 for (const code of ['dist/server.code.js', 'dist/cli.code.js']) {
   const [wide] = readFileSync(code, 'utf8').match(/.{0,20}[^\0-\x7f].{0,20}/) ?? [];
   if (wide !== undefined) throw new Error(`${code} must be plain ASCII, which the loader reads: …${wide}…`);

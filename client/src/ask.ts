@@ -23,7 +23,11 @@ export function createAsking(client: BaseLanguageClient): Asking {
   const confirmed = new Map<string, string>();
   const closed = vscode.workspace.onDidCloseTextDocument(({ uri }) => confirmed.delete(uri.toString()));
 
-  const accept = async (uri: string, { refused, asks }: Refusal, accepted: Accepted): Promise<Accepted | undefined> => {
+  const accept = async (
+    uri: string,
+    { refused, asks, helps }: Refusal,
+    accepted: Accepted,
+  ): Promise<Accepted | undefined> => {
     if (asks?.kind === 'unconfirmed' && accepted.unconfirmed !== true) {
       const isKnown = confirmed.get(uri) === refused;
       if (!isKnown && !(await confirm(refused, vscode.l10n.t('The Profile Is for This Module')))) return undefined;
@@ -35,7 +39,7 @@ export function createAsking(client: BaseLanguageClient): Asking {
       if (!(await confirm(refused, vscode.l10n.t('Set It All the Same')))) return undefined;
       return { ...accepted, despite: [...new Set([...before, ...asks.options])] };
     }
-    void warn(refused);
+    void tellRefused(uri, refused, helps);
     return undefined;
   };
 
@@ -50,6 +54,16 @@ export function createAsking(client: BaseLanguageClient): Asking {
     return undefined;
   };
   return { ask, dispose: () => closed.dispose() };
+}
+
+/** Says why something cannot be had, with a button for what would help. */
+async function tellRefused(uri: string, refused: string, helps: Refusal['helps']): Promise<void> {
+  if (helps === undefined) {
+    void warn(refused);
+    return;
+  }
+  const make = vscode.l10n.t('Make a Backup');
+  if ((await warn(refused, make)) === make) await vscode.commands.executeCommand('countersum.makeBackup', uri);
 }
 
 /** Whoever types all the time gets no answer in the end. */

@@ -30,10 +30,10 @@ export interface MenuEntry {
   readonly when: string;
 }
 
-/** Runs with the dump in the active editor; where there is none, the person is told. */
+/** Runs with the dump in the active editor, or else the one that was active last; where there is none, the person is told. */
 export function onDump(run: (services: Services, document: vscode.TextDocument) => unknown): Command['run'] {
   return (services) => {
-    const document = activeDump();
+    const document = activeDump(services.current);
     return document && run(services, document);
   };
 }

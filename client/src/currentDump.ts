@@ -13,7 +13,8 @@ export interface CurrentDump extends vscode.Disposable {
 /** Typing changes a dump many times a second; what is shown beside it follows once it pauses. In milliseconds. */
 const PAUSE = 120;
 
-export function followCurrentDump(): CurrentDump {
+/** `onFiles` tells that files have changed by which dumps are explained. */
+export function followCurrentDump(onFiles: vscode.Event<void>): CurrentDump {
   const changed = new vscode.EventEmitter<void>();
   const moved = new vscode.EventEmitter<vscode.Position>();
   let current: vscode.TextDocument | undefined;
@@ -38,6 +39,8 @@ export function followCurrentDump(): CurrentDump {
   const followed = vscode.Disposable.from(
     changed,
     moved,
+    // What a changed profile says of a dump need not show in its problems.
+    onFiles(soon),
     vscode.window.onDidChangeActiveTextEditor(enter),
     vscode.workspace.onDidChangeTextDocument(({ document }) => isCurrent(document) && soon()),
     // Problems change with the profile and the backup as well, which are documents of their own.
@@ -53,7 +56,7 @@ export function followCurrentDump(): CurrentDump {
       if (closed.length > 0 && current !== undefined && !isInTab(current.uri)) take(undefined);
     }),
     vscode.window.onDidChangeTextEditorSelection(({ textEditor, selections: [first] }) => {
-      if (first && isCurrent(textEditor.document)) moved.fire(first.active);
+      if (first && isCurrent(textEditor.document)) moved.fire(placeIn(first));
     }),
   );
   return {
@@ -65,6 +68,11 @@ export function followCurrentDump(): CurrentDump {
       followed.dispose();
     },
   };
+}
+
+/** The place that a selection is about: of a few digits the first one, as the cursor is behind the last. */
+export function placeIn({ active, start, isSingleLine }: vscode.Selection): vscode.Position {
+  return isSingleLine ? start : active;
 }
 
 function isInTab(uri: vscode.Uri): boolean {

@@ -1,7 +1,8 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
-import type { InitializationOptions } from '../../shared-core/src/index.js';
+import { type InitializationOptions, JOBS_CHANGED } from '../../shared-core/src/index.js';
 import { askAgain, createAsking } from './ask.js';
+import { createBackupFirst } from './backupFirst.js';
 import { register } from './command.js';
 import { COMMANDS } from './commands/table.js';
 import { followCurrentDump } from './currentDump.js';
@@ -10,6 +11,7 @@ import { DUMP_LANGUAGES } from './forms.js';
 import { offerDumps } from './offerDump.js';
 import { registerLargeImage } from './pages/largeImage.js';
 import { createPages } from './pages/markdownPages.js';
+import { explainProblems, problemAddress } from './pages/problemPage.js';
 import { registerRawFiles } from './rawFileSystem.js';
 import { createRawTexts } from './rawText.js';
 import { fileUri, shownUri, withFileUris } from './rawUri.js';
@@ -33,37 +35,44 @@ export type CreateClient = (
 export function start(context: vscode.ExtensionContext, create: CreateClient): BaseLanguageClient {
   let files: FilesForServer | undefined;
   const holdsRawBytes = (address: string) => files?.holdsRawBytes(address) === true;
-  const client = create(context, 'countersum', 'Countersum', clientOptions(holdsRawBytes));
+  const client = create(context, 'countersum', 'Countersum', clientOptions(holdsRawBytes, problemAddress(context)));
   files = answerForFiles(client);
   const raw = registerRawFiles(context.workspaceState, createRawTexts(client));
   const asking = createAsking(client);
+  const backupFirst = createBackupFirst(asking.ask);
   const pages = createPages();
-  const current = followCurrentDump();
+  const changed = new vscode.EventEmitter<void>();
+  const told = client.onNotification(JOBS_CHANGED, () => changed.fire());
+  const current = followCurrentDump(changed.event);
   const changes = createChangesView(client, asking.ask, current);
   const comparison = createComparison(asking.ask, pages.show, changes);
   const options = createOptionsView(client, current);
   const byteOverview = createByteOverview(client, current);
-  const job = createJobView(client, current);
+  const job = createJobView(client, current, changed.event);
   const views = { current, changes, comparison, options, byteOverview, job };
   context.subscriptions.push(
     raw,
+    changed,
+    told,
     client,
     files,
     asking,
+    backupFirst,
     pages,
     ...Object.values(views),
     createStatus(client, current),
     protectSealed(),
+    explainProblems(context, pages.show),
     registerLargeImage(client),
     offerDumps(client, context.workspaceState),
-    register(COMMANDS, { client, ask: asking.ask, showPage: pages.show, extension: context, ...views }),
+    register(COMMANDS, { client, ask: asking.ask, backupFirst, showPage: pages.show, extension: context, ...views }),
   );
   // Whoever asks the server waits for it; the editor need not. Where it does not start, the client itself says so.
   client.start().catch(() => undefined);
   return client;
 }
 
-function clientOptions(holdsRawBytes: FilesForServer['holdsRawBytes']): LanguageClientOptions {
+function clientOptions(holdsRawBytes: FilesForServer['holdsRawBytes'], problems: string): LanguageClientOptions {
   const initializationOptions: InitializationOptions = {
     reads: true,
     pieces: true,
@@ -71,6 +80,7 @@ function clientOptions(holdsRawBytes: FilesForServer['holdsRawBytes']): Language
     commands: true,
     tokens: true,
     jobs: true,
+    problems,
     ...(vscode.l10n.bundle && { translation: vscode.l10n.bundle }),
   };
   return {

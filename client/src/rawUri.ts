@@ -33,6 +33,8 @@ export function withFileUris<T>(said: T): T {
 /** The text under which a file is open that the server names, or would be opened, where it is known to hold raw bytes. */
 export function shownUri(address: string, holdsRawBytes: (address: string) => boolean): vscode.Uri {
   const file = vscode.Uri.parse(address);
+  // A text that is in no file yet holds no raw bytes, and its address may have no path that begins with a slash.
+  if (file.scheme === 'untitled') return file;
   const raw = rawUri(file).toString();
   const isOpen = vscode.workspace.textDocuments.some(({ uri }) => uri.toString() === raw);
   return isOpen || holdsRawBytes(file.toString()) ? rawUri(file) : file;

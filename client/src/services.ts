@@ -1,6 +1,7 @@
 import type { ExtensionContext } from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
 import type { AskServer } from './ask.js';
+import type { BackupFirst } from './backupFirst.js';
 import type { CurrentDump } from './currentDump.js';
 import type { ShowPage } from './pages/markdownPages.js';
 import type { ByteOverview } from './views/byteOverview.js';
@@ -13,6 +14,7 @@ import type { OptionsView } from './views/optionsView.js';
 export interface Services {
   readonly client: BaseLanguageClient;
   readonly ask: AskServer;
+  readonly backupFirst: BackupFirst;
   readonly current: CurrentDump;
   readonly showPage: ShowPage;
   readonly changes: Changes;

@@ -3,17 +3,48 @@ import { literal, oneLine } from '../../shared-core/src/index.js';
 
 /** A notice, and the button that is pressed in it. */
 export function inform(message: string, ...buttons: readonly string[]): Thenable<string | undefined> {
-  return vscode.window.showInformationMessage(literal(message), ...buttons);
+  return notice((text, ...all) => vscode.window.showInformationMessage(text, ...all), message, buttons);
 }
 
 export function warn(message: string, ...buttons: readonly string[]): Thenable<string | undefined> {
-  return vscode.window.showWarningMessage(literal(message), ...buttons);
+  return notice((text, ...all) => vscode.window.showWarningMessage(text, ...all), message, buttons);
+}
+
+type ShowNotice = (text: string, ...buttons: readonly string[]) => Thenable<string | undefined>;
+
+/** What a notice has no room for is behind a button of it. */
+async function notice(show: ShowNotice, message: string, buttons: readonly string[]): Promise<string | undefined> {
+  const { head, rest } = fitting(message);
+  if (rest === '') return show(literal(message), ...buttons);
+  const all = vscode.l10n.t('Show All');
+  const pressed = await show(literal(head), ...buttons, all);
+  if (pressed !== all) return pressed;
+  await vscode.window.showInformationMessage(literal(head), { modal: true, detail: literal(rest) });
+  return undefined;
+}
+
+/** Characters of about three lines: so many of a notice are shown. */
+const MOST = 180;
+
+/** The first sentences of a message, as many as a notice shows, one at least; and the others. */
+export function fitting(message: string): { readonly head: string; readonly rest: string } {
+  let end = 0;
+  for (const { index, 0: gap } of message.matchAll(/(?<=[.!?]["”“]?)\s+(?=["„“@\p{Lu}])|$/gu)) {
+    if (end > 0 && index > MOST) break;
+    end = index + gap.length;
+  }
+  return { head: message.slice(0, end).trimEnd(), rest: message.slice(end) };
 }
 
 /** Asks before anything else can be done; each line of the detail is a paragraph. */
 export async function confirm(question: string, accept: string, detail: readonly string[] = []): Promise<boolean> {
   const options = { modal: true, detail: detail.map(literal).join('\n\n') };
   return (await vscode.window.showWarningMessage(literal(question), options, accept)) === accept;
+}
+
+/** Asks which way to go before anything else can be done; undefined where the person goes away. */
+export async function choosing(question: string, ...ways: readonly string[]): Promise<string | undefined> {
+  return vscode.window.showWarningMessage(literal(question), { modal: true }, ...ways);
 }
 
 /** Says in the status bar for a while what was done. */

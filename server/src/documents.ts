@@ -15,6 +15,7 @@ import {
   rebind,
   replaceText,
   rowsBehind,
+  wordInHeaders,
 } from '../../shared-core/src/index.js';
 
 /** One version of an open dump; never changed, only replaced by the next. */
@@ -100,6 +101,11 @@ function nextDump(snapshot: DumpSnapshot, change: TextDocumentContentChangeEvent
     text: change.text,
   };
   const next = replaceText(snapshot.rows, replacement, snapshot.notation);
+  const { row, removed, added } = next.change;
+  const isOfWord =
+    wordInHeaders(snapshot.rows.slice(row, row + removed)) !== wordInHeaders(next.rows.slice(row, row + added));
+  // In other words all bytes are others.
+  if (isOfWord) return { ...snapshot, rows: next.rows, dump: undefined };
   return {
     ...snapshot,
     rows: next.rows,
@@ -119,7 +125,8 @@ function placeOf(
 /** The snapshot bound to a profile; the binding it has already is kept where the profile is the same. */
 export function boundTo(snapshot: DumpSnapshot, profile: Profile): DumpSnapshot & { readonly dump: Dump } {
   if (snapshot.dump?.profile === profile) return { ...snapshot, dump: snapshot.dump };
-  const { rows, notation } = inNotationOf(profile, () => snapshot.shown, snapshot);
+  const word = wordInHeaders(snapshot.beside.rows) ?? wordInHeaders(snapshot.rows);
+  const { rows, notation } = inNotationOf(profile, () => snapshot.shown, snapshot, word);
   return { ...snapshot, rows, notation, dump: bind(withBeside(rows, snapshot), notation, profile) };
 }
 

@@ -1,13 +1,2 @@
-import { createConnection, ProposedFeatures } from 'vscode-languageserver/node';
-import { createDiskHost } from './diskHost.js';
-import { leftPlansIn } from './leftPlans.js';
-import { soundMessages } from './messages.js';
-import { startServer } from './server.js';
-import { translationFor } from './translation.js';
-
-startServer(
-  createConnection(ProposedFeatures.all, { messageStrategy: soundMessages() }),
-  createDiskHost(),
-  translationFor,
-  leftPlansIn,
-);
+/** One bundle for both: a worker of a browser, which alone can import scripts, or a process of Node.js. */
+void ('importScripts' in globalThis ? import('./browserMain.js') : import('./nodeMain.js'));

@@ -93,7 +93,10 @@ const REQUESTS: Readonly<Record<string, Checks>> = {
   [LEARN]: { ...dump, others: texts },
   [LEARN_FROM]: dump,
   [BYTE_OVERVIEW]: { ...dump, from: count, count },
-  [OVERVIEW_BYTE]: { ...dump, row: count, at: either(object({ byte: count }), object({ character: count })) },
+  [OVERVIEW_BYTE]: {
+    ...dump,
+    at: either(object({ line: count, byte: count }), object({ row: count, character: count })),
+  },
   [OPEN_IMAGE]: { uri: text, view: integer, linesOnPage: atLeastOne },
   [NEW_OPTION]: { ...dump, selection: object({ start: place, end: place }) },
   [OPTION_GROUPS]: dump,

@@ -17,8 +17,8 @@ export function toConsent({ unconfirmed, despite }: Accepted): Consent {
 }
 
 /** A refusal as the client takes it: the sentence, and what a person may accept. */
-export function toRefusal({ say }: Pick<Session, 'say'>, { why, asks }: Refused): Refusal {
-  return { refused: say(why), ...(asks && { asks }) };
+export function toRefusal({ say }: Pick<Session, 'say'>, { why, asks, helps }: Refused): Refusal {
+  return { refused: say(why), ...(asks && { asks }), ...(helps && { helps }) };
 }
 
 /** The result of an action as the client takes it. */

@@ -8,6 +8,7 @@ import {
 } from 'vscode-languageserver';
 import {
   type Change,
+  type InitializationOptions,
   oneLine,
   type Problem,
   type RowSpan,
@@ -31,8 +32,7 @@ export function toDiagnostic(session: Session, uri: string, problem: Problem): D
   return {
     range: toRange(problem),
     severity: SEVERITIES[problem.severity],
-    code: problem.code,
-    source: 'countersum',
+    ...known(session, problem.code),
     message: session.say(problem.message),
     ...(related && {
       relatedInformation: [
@@ -40,6 +40,16 @@ export function toDiagnostic(session: Session, uri: string, problem: Problem): D
       ],
     }),
   };
+}
+
+/** By what a problem is known: its code, whose it is, and where it is explained, for a client that says so. */
+export function known(
+  { client }: Pick<Session, 'client'>,
+  code: string,
+): Pick<Diagnostic, 'code' | 'source' | 'codeDescription'> {
+  const { problems } = (client.initializationOptions ?? {}) as InitializationOptions;
+  const codeDescription = typeof problems === 'string' ? { href: `${problems}${code}` } : undefined;
+  return { code, source: 'countersum', ...(codeDescription && { codeDescription }) };
 }
 
 export function toLspEdits(edits: readonly TextEdit[]): LspEdit[] {

@@ -41,6 +41,7 @@ export { sameVehicle } from './checks/otherModules.js';
 export type { Problem } from './checks/problem.js';
 export { shownProblems } from './checks/shownProblems.js';
 export { allSumsRight } from './checks/sumsLeft.js';
+export { isFormUnknown } from './checks/unknownForm.js';
 export {
   isGood,
   statusOf,
@@ -75,17 +76,28 @@ export { inSpacingOf } from './compare/inSpacingOf.js';
 export { outcomeInWords, type ThreeWays, threeWays } from './compare/threeWays.js';
 // convert: the same in another written form
 export type { Contents } from './convert/contents.js';
-export { type Conversion, conversionOf, convert, lostIn, MOST_WIDTH, whyAlready } from './convert/convert.js';
+export {
+  type Conversion,
+  conversionOf,
+  convert,
+  lostIn,
+  MOST_WIDTH,
+  type SourceWords,
+  whyAlready,
+  wordOfResult,
+} from './convert/convert.js';
 // format: written forms, and rows
 export { rowsBehind } from './format/behindHeaders.js';
 export { labelText, readLabel } from './format/dumpText.js';
 export { FORM_IDS, FORMS, type FormId, formOf } from './format/forms.js';
+export { wordInHeaders } from './format/inWords.js';
 export { readLineLabel } from './format/label.js';
 export type { Notation } from './format/notation.js';
 export { DUMP_ENDINGS, isDumpName, notationOf, notationOfDocument } from './format/notationOf.js';
 export { readingsOf } from './format/readings.js';
 export { bytesOf, contentOf, type HeaderRow, type Label, type RecordRow, type Row, recordName } from './format/row.js';
 export { readRows, replaceText, textAfter, textOfRows } from './format/rows.js';
+export { WORDS } from './format/word.js';
 // jobs: whole jobs: retrofits, cards, read-backs, records
 export { type CardModule, type NamedDump, namedDump } from './jobs/card/input.js';
 export { jobCard } from './jobs/card/jobCard.js';
@@ -104,6 +116,7 @@ export {
   waysOut,
 } from './jobs/journal.js';
 export { proveChange } from './jobs/journalProof.js';
+export { moduleTitle } from './jobs/moduleTitle.js';
 export { type Names, namesIn, type OptionName } from './jobs/names.js';
 export {
   type LeftAside,
@@ -123,7 +136,7 @@ export { type JobDump, jobDump } from './jobs/steps/module.js';
 export type { Step } from './jobs/steps/step.js';
 export { planTrials } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
-export { type VehicleAtHand, vehiclesWith } from './jobs/vehicles.js';
+export { type VehicleAtHand, vehicleInWords, vehiclesWith } from './jobs/vehicles.js';
 export { readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
 export { verifyReadBack } from './jobs/verify/verify.js';
 // learn: what nobody documented
@@ -153,6 +166,7 @@ export { chanceInFigures, oddsInWords, oddsWithFigures } from './learn/odds.js';
 export { fieldsToName, namedByHand } from './learn/placeToName.js';
 export { lineSumInWords, totalInWords } from './learn/ruleInWords.js';
 export { type WorkedSum, workedSum } from './learn/workedSum.js';
+export { accountInWords, accountOf } from './model/account.js';
 // model: dumps: rows bound by a profile; the gate to changes
 export type { ByteWrite } from './model/byteWrite.js';
 export { addressCell, addressOf, type Cell, cellKey, presentCells } from './model/cell.js';
@@ -171,12 +185,14 @@ export {
 } from './model/headers.js';
 export { whyNotComparable } from './model/identity.js';
 export { type Layout, labelOfRow } from './model/layout.js';
+export { lineName } from './model/lineName.js';
 export { readLineSum } from './model/lineSum.js';
 export { dataCountOf, lackingSum, lineWriter, totalLine, type WantedLine } from './model/missing.js';
 export { type OptionReading, optionSpan, optionsAt, readOption, wordsOrHex } from './model/optionReading.js';
 export { protectedPlaces } from './model/protected.js';
 export { type MemoryRegion, regionsOf } from './model/regions.js';
 export { type Role, type RoleRun, rolesIn } from './model/roles.js';
+export { sameRecords } from './model/seal.js';
 export { SPACINGS, type Spacing } from './model/spacing.js';
 export { byteAtColumn, bytesSpan, cellSpan, labelSpanOf } from './model/spans.js';
 export { readTotal, sumAsWritten, wrongTotals } from './model/totalReading.js';
@@ -378,7 +394,6 @@ export {
   IN_BINARY,
   textOfBinary,
   textReadBack,
-  WORDS,
 } from './workspace/binary.js';
 export {
   type Coding,
@@ -389,7 +404,14 @@ export {
   writtenAs,
 } from './workspace/codedFiles.js';
 // workspace: from files to dumps
-export { dumpOfText, filesNamedBy, NAMING_HEADERS, profilesNamed, type UnboundDump } from './workspace/dumpFile.js';
+export {
+  dumpOfText,
+  filesNamedBy,
+  NAMING_HEADERS,
+  profilesNamed,
+  type SaidWord,
+  type UnboundDump,
+} from './workspace/dumpFile.js';
 export type { ExplainedDump } from './workspace/explain.js';
 export { FILE_ENDINGS } from './workspace/fileEndings.js';
 export { cardName, kindOf, OUR_FILES } from './workspace/fileKind.js';

@@ -8,5 +8,17 @@ import { kills } from './areas/kills.js';
 import { noise } from './areas/noise.js';
 import { processes } from './areas/processes.js';
 import { profiles } from './areas/profiles.js';
+import { tools } from './areas/tools.js';
 
-export const AREAS: readonly Area[] = [noise, gate, profiles, cuts, commands, goodness, editor, kills, processes];
+export const AREAS: readonly Area[] = [
+  noise,
+  gate,
+  profiles,
+  cuts,
+  commands,
+  goodness,
+  editor,
+  kills,
+  processes,
+  tools,
+];

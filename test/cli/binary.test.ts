@@ -92,7 +92,7 @@ describe('raw bytes on the command line', () => {
     );
     assert.equal(call('convert', 'a.bin', '--from', 'binary', '--offset', '0xFFFFFFFF', '--to', 'dump-text').status, 2);
     write('c.cfgdump', '1: 00\n');
-    assert.match(call('check', 'c.cfgdump', '--offset', '0x10').stderr, /are for raw bytes, and none were read/);
+    assert.match(call('check', 'c.cfgdump', '--offset', '0x10').stderr, /is for raw bytes, and none were read/);
     write('b.bin', 'ABC');
     assert.match(
       call('check', 'b.bin', '--from', 'binary', '--word', '2be').stderr,

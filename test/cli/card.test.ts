@@ -57,8 +57,8 @@ describe('the job on the command line', () => {
     for (const [args, why] of [
       [[REAR[0]], /Use: countersum card BEFORE AFTER/],
       [[REAR[0], 'nowhere.cfgdump'], /nowhere\.cfgdump cannot be read: no such file/],
-      [[REAR[0], 'other.cfgdump'], /not of the same module: "@vin"/],
-      [[REAR[0], CLUSTER[1]], /not of the same module: "@part"/],
+      [[REAR[0], 'other.cfgdump'], /are of two cars: "@vin"/],
+      [[REAR[0], CLUSTER[1]], /are of two modules: "@part"/],
       [[...REAR, '--retrofit', 'torn.retrofit.json'], /torn\.retrofit\.json/],
     ] as const) {
       const { stdout, stderr, status } = call('card', ...args);
@@ -114,7 +114,7 @@ describe('the job on the command line', () => {
       readBack(['TA020418', 'TA020419']);
       const { stdout, status } = call('verify', REAR[1], 'read.cfgdump');
       assert.equal(status, 1);
-      assert.match(stdout, /^This is not the read-back of this plan\. "@vin" is/);
+      assert.match(stdout, /^What was read is of another car: "@vin" is .*This is not the read-back of this plan\.$/m);
     });
 
     it('status 2 for what is no dump, in one line', () => {

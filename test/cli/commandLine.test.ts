@@ -131,7 +131,7 @@ describe('the command line', () => {
     const profile = read('rear-body.dump-profile.json');
     writeFileSync(join(folder, 'sound.cfgdump'), sound);
     for (const [from, to] of [
-      ['"0x06F4"', '"06F4"'],
+      ['"0x2041"', '"20F1"'],
       ['"from": 1, "to": 18', '"from": 19, "to": 18'],
       ['"data": 6', '"data": 0'],
     ] as const) {
@@ -235,7 +235,7 @@ describe('the command line', () => {
       [
         'a comparison with another module',
         ['compare', 'cluster.cfgdump', 'rear-body.cfgdump'],
-        /not of the same module/,
+        /These dumps are of two modules: "@part"/,
       ],
       [
         'a profile that is not there',

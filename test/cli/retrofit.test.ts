@@ -126,7 +126,10 @@ describe('a retrofit on the command line', () => {
     write('other.cfgdump', read(REAR).replace(/^@vin.*/m, '@vin 0DEM0T4X3TA020417'));
     const { status, stderr } = call('plan', RETROFIT);
     assert.equal(status, 2);
-    assert.match(stderr, /several vehicles: 0DEM0T4X5TA020418, 0DEM0T4X3TA020417\. Name the files/);
+    assert.match(
+      stderr,
+      /several vehicles: stock no\. 2041 \(0DEM0T4X5TA020418\), stock no\. 2041 \(0DEM0T4X3TA020417\)\. Name the files/,
+    );
     assert.equal(call('plan', RETROFIT, REAR, CLUSTER).status, 0);
   });
 

@@ -44,7 +44,7 @@ describe('a change in the editor', () => {
     const before = session.text(DUMP);
     await setSocket();
     assert.equal(session.text(DUMP), before);
-    assert.match(session.editor.in('modal detail').join(), /Trailer socket.*Touches the lighting/);
+    assert.match(session.editor.in('modal detail').join(), /Trailer socket.*Affects the lighting/);
     session.editor.person.modal = (_text, _detail, buttons) => buttons.find((button) => button === WRITE);
     await setSocket();
     assert.match(session.text(DUMP), /^ 4: 08 03 11/m);

@@ -31,6 +31,7 @@ describe('commands', () => {
     });
 
     it('compare it with another dump, which the changes are then about', async () => {
+      session.editor.person.pick = () => ['Another file…'];
       session.editor.person.file = () => 'file:///cars/rear-body.read-back.cfgdump';
       await session.run('compareWith');
       assert.equal(shown('diff title'), 'rear-body.read-back.cfgdump ↔ rear-body.cfgdump');
@@ -39,7 +40,7 @@ describe('commands', () => {
 
     it('show the whole comparison as a page', async () => {
       session.editor.person.notice = (_, buttons) => buttons[0];
-      session.editor.person.file = () => 'file:///cars/rear-body.read-back.cfgdump';
+      session.editor.person.pick = () => ['rear-body.read-back.cfgdump'];
       await session.run('compareWith');
       assert.match(shown('markdown'), /^# What changed\n\n- /);
     });
@@ -68,7 +69,7 @@ describe('commands', () => {
       session.editor.person.modal = (_text, _detail, buttons) => buttons[0];
       await session.run('restoreFromBackup');
       assert.match(session.text(DUMP), /^ 4: 08 03 01 7F {2}00 FF \| 88$/m);
-      assert.match(shown('modal detail'), /Touches the lighting/);
+      assert.match(shown('modal detail'), /Affects the lighting/);
       assert.match(shown('notice'), /Every byte is as in the backup again/);
     });
 
@@ -115,8 +116,10 @@ describe('commands', () => {
     });
 
     it('compare three ways; a place leads into the text', async () => {
-      session.editor.person.pick = () => ['rear-body.read-back.cfgdump'];
-      await session.run('compareThree');
+      session.editor.person.pick = ({ title }) => [
+        title.startsWith('Compare') ? 'Three ways…' : 'rear-body.read-back.cfgdump',
+      ];
+      await session.run('compareWith');
       const [panel] = session.editor.panels;
       assert.equal(panel?.title, 'Three ways: rear-body.cfgdump');
       assert.match(panel?.html ?? '', /<button class="place" data-index="0">Trailer socket<\/button>/);
@@ -133,7 +136,7 @@ describe('commands', () => {
       let active: string | undefined;
       session.editor.person.pick = (asked) => {
         active ??= asked.active[0]?.label;
-        return asked.title.startsWith('Which') ? ['Comfort functions'] : ['rear wiper in reverse'];
+        return asked.title.startsWith('Which') ? ['Everyday helpers'] : ['rear wiper in reverse'];
       };
       await session.run('setOption');
       assert.equal(active, 'Trailer socket');
@@ -204,7 +207,11 @@ describe('commands', () => {
     const text = (FILES[FOUND] ?? '').replace(/^@seal.*\n/m, '');
     session.editor.files.set('file:///cars/fresh.cfgdump', new TextEncoder().encode(text));
     await session.open('fresh.cfgdump');
-    session.editor.brokenDisk = true;
+    const answer = await session.connection.sendRequest('countersum/backup', { uri: 'file:///cars/fresh.cfgdump' });
+    session.instead.set('countersum/backup', () => {
+      session.editor.brokenDisk = true;
+      return answer;
+    });
     const before = session.editor.files.size;
     await session.run('makeBackup');
     assert.equal(session.editor.files.size, before);
@@ -238,8 +245,14 @@ describe('commands', () => {
     const [panel] = session.editor.panels;
     assert.match(panel?.html ?? '', /line 3, byte 2, bit 5/);
     panel?.send({ add: 0 });
+    const offered: string[] = [];
+    session.editor.person.notice = (_, buttons) => {
+      offered.push(...buttons);
+      return undefined;
+    };
     panel?.send({ trials: true });
     await until(() => shown('markdown') !== '');
+    await until(() => offered.includes('Make a Backup'));
     assert.match(session.text('car-1.dump-profile.json'), /"heated-seats"/);
     assert.match(shown('markdown'), /heated-seats/);
   });

@@ -28,7 +28,10 @@ async function everything(text: string): Promise<readonly Shown[]> {
   const session = await clientSession(filesWith(text));
   const { editor } = session;
   try {
-    editor.person.pick = ({ title }) => (/read back/.test(title) ? ['rear-body.read-back.cfgdump'] : [0]);
+    editor.person.pick = ({ title }) => {
+      if (title.startsWith('Compare')) return ['Three ways…'];
+      return /read back/.test(title) ? ['rear-body.read-back.cfgdump'] : [0];
+    };
     editor.person.modal = (_text, _detail, buttons) => buttons[0];
     await session.open(DUMP, 11, 10);
     await session.run('showByteOverview');
@@ -38,7 +41,7 @@ async function everything(text: string): Promise<readonly Shown[]> {
     await until(() => views.every((id) => shownIn(session, id).length > 0));
     const listed = views.flatMap((id) => shownIn(session, id));
     await session.run('nextChange');
-    await session.run('compareThree');
+    await session.run('compareWith');
     await session.run('verifyReadBack');
     await session.run('vehicleRecord');
     await session.run('planRetrofit');

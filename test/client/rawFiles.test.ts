@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
 import { registerRawFiles } from '../../client/src/rawFileSystem.js';
 import { createRawTexts } from '../../client/src/rawText.js';
-import { fileUri, rawUri } from '../../client/src/rawUri.js';
+import { fileUri, rawUri, shownUri } from '../../client/src/rawUri.js';
 import { type ClientSession, clientSession, settle } from '../support/clientSession.js';
 import { change, close, type FakeDocument, Range, reset, Uri, workspace } from '../support/fakeEditor.js';
 
@@ -65,6 +65,7 @@ describe('a file of raw bytes in the editor', () => {
     assert.deepEqual(onDisk(FILE), RIGHT);
     assert.equal(textOnDisk(BESIDE), HEADERS);
     session.editor.person.pick = ({ title }) => (title.startsWith('Which') ? ['Rear wiper'] : [0, 1]);
+    session.editor.person.modal = (_text, _detail, buttons) => buttons.find((one) => one === 'Set without a Backup');
     await session.run('setOption');
     assert.ok(document.isDirty);
     const addresses = session.asked.map(({ params }) => JSON.stringify(params)).join('\n');
@@ -266,6 +267,7 @@ describe('a file of raw bytes in the editor', () => {
     session.editor.files.set('file:///cars/old.bin', RIGHT);
     const document = await openText();
     const compare = async () => {
+      session.editor.person.pick = () => ['Another file…'];
       session.editor.person.file = () => 'file:///cars/old.bin';
       await session.run('compareWith');
     };
@@ -295,7 +297,6 @@ describe('a file of raw bytes in the editor', () => {
     };
     await session.run('verifyReadBack');
     assert.match(shown('markdown'), /^# Read-back/m, shown('warning'));
-    session.editor.person.file = () => 'file:///cars/old.bin';
     await session.run('compareWith');
     assert.equal(shown('diff title'), 'old.bin ↔ ee.bin', shown('warning'));
   });
@@ -382,4 +383,9 @@ describe('the address under which raw bytes are text', () => {
       assert.equal(rawUri(raw), raw);
       assert.equal(fileUri(Uri.parse(raw.toString()) as never).toString(), Uri.parse(file).toString());
     });
+
+  it('is none of a text that is in no file yet', () => {
+    const address = 'untitled:Untitled-1';
+    assert.equal(shownUri(address, () => true).toString(), address);
+  });
 });

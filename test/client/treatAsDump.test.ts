@@ -16,6 +16,8 @@ describe('a text of any name', () => {
     session = await clientSession({
       'read%5B1%5D.txt': IMAGE,
       'unclear.dat': '00112233\n44556677\n',
+      'words.txt': '0000000 3130 3332\n0000004\n',
+      'words.txt.dump-headers': '@vin 1\n@word 4be',
       'notes.txt': 'Dear reader,\nthis is no dump.\n',
       'ee.bin': Uint8Array.from([0, 1, 2, 3]),
       'ee.bin.dump-headers': '@vin 1\n',
@@ -41,6 +43,23 @@ describe('a text of any name', () => {
     session.editor.person.pick = () => undefined;
     await treat('unclear.dat');
     assert.equal(languageOf('unclear.dat'), 'hex-list');
+  });
+
+  it('that prints words is read in the words that the person says, which the headers beside it keep', async () => {
+    session.editor.person.pick = ({ items }) => {
+      assert.deepEqual(
+        items.map(({ label, detail }) => `${label}: ${detail}`),
+        [
+          'A hex view in words (2le): The first record would be 0000: 30 31 32 33',
+          'A hex view in words (2be): The first record would be 0000: 31 30 33 32',
+        ],
+      );
+      return ['A hex view in words (2le)'];
+    };
+    await treat('words.txt');
+    assert.equal(languageOf('words.txt'), 'hex-view');
+    const headers = session.editor.files.get('file:///cars/words.txt.dump-headers');
+    assert.equal(new TextDecoder().decode(headers), '@vin 1\n@word 2le\n');
   });
 
   it('that is no dump stays what it is', async () => {

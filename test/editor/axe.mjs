@@ -13,15 +13,50 @@ const THEMES = {
   'Dark High Contrast': 'vscode-high-contrast',
 };
 
-/** Each fault of the page that was opened last, in any kind of theme; pictures are kept under a name. */
-export async function faultsInThemes(editor, name) {
+/** A window beside another, and one on a small screen whose letters are twice as large. */
+export const SMALL_WINDOWS = { '800 px': { width: 800, height: 700 }, '200 %': { width: 640, height: 400 } };
+
+/**
+ * Each fault of the page that was opened last, in any kind of theme, and in windows of other sizes too where they are given;
+ * pictures are kept under a name.
+ */
+export async function faultsInThemes(editor, name, windows = {}) {
   const found = [];
+  const usual = editor.page.viewportSize();
+  await inThemes(editor, async (theme, kind) => {
+    for (const [size, viewport] of Object.entries({ '': usual, ...windows })) {
+      const where = [theme, size].filter(Boolean).join(', ');
+      await editor.page.setViewportSize(viewport);
+      found.push(...(await faultsOf(editor.page, kind)).map((fault) => `${where}: ${fault}`));
+      await editor.picture([name, theme, size].filter(Boolean).join(' - '));
+    }
+    await editor.page.setViewportSize(usual);
+  });
+  return found;
+}
+
+/** Texts of a part of the editor itself that cannot be told from what is behind them, in any kind of theme. */
+export async function faintTextsInThemes(editor, part, name) {
+  const found = [];
+  await editor.page.evaluate(AXE);
+  await inThemes(editor, async (theme) => {
+    await editor.page.mouse.move(0, 0);
+    await editor.picture(`${name} - ${theme}`);
+    const { violations } = await editor.page.evaluate(
+      (selector) => globalThis.axe.run(selector, { runOnly: ['color-contrast'], preload: false }),
+      part,
+    );
+    found.push(...violations.flatMap(faultsOfRule).map((fault) => `${theme}: ${fault}`));
+  });
+  return found;
+}
+
+/** Does something in a theme of each kind. */
+async function inThemes(editor, act) {
   for (const [theme, kind] of Object.entries(THEMES)) {
     await chooseTheme(editor, theme);
-    found.push(...(await faultsOf(editor.page, kind)).map((fault) => `${theme}: ${fault}`));
-    await editor.picture(`${name} - ${theme}`);
+    await act(theme, kind);
   }
-  return found;
 }
 
 /** Chooses a theme by its name, as a person does. */

@@ -58,7 +58,7 @@ describe('the main job in the real editor', () => {
     const { uri } = await open('rear-body.cfgdump');
     const titles = (await actionsAt(uri, 11, 10)).map(({ title }) => title);
     assert.ok(
-      titles.includes('Set Trailer socket to 7-pin (sums kept right) ⚠ touches the lighting'),
+      titles.includes('Set Trailer socket to 7-pin (sums kept right) ⚠ affects the lighting'),
       titles.join('; '),
     );
   });

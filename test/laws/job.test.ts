@@ -76,6 +76,9 @@ describe('laws of the pages of a job', () => {
       }),
     );
   const tags = /(?<!\\)<(?!\/?(?:code|small)>)/;
+  /** A page without the folds that the record itself makes. */
+  const unfolded = (page: string) =>
+    page.replaceAll('\n<details>\n<summary>Changed lines</summary>\n', '').replaceAll('\n</details>\n', '');
 
   it('are made of any dumps, and hold no HTML that a person wrote', () => {
     fc.assert(
@@ -88,7 +91,7 @@ describe('laws of the pages of a job', () => {
           readBackPage(verifyReadBack(one, other, dump), before, after, (said) => say(said)),
           vehicleRecord({ dumps: [before, after], retrofits: [], cards: [title] }, (said) => say(said)).text,
         ];
-        for (const page of pages) assert.doesNotMatch(page, tags, textOfRows(other.rows));
+        for (const page of pages) assert.doesNotMatch(unfolded(page), tags, textOfRows(other.rows));
       }),
       { numRuns: 60 },
     );

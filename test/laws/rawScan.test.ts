@@ -25,7 +25,7 @@ import { loaded } from '../support/loaded.js';
 const NONE = { kind: 'none' } as const;
 
 const header = fc.constantFrom(
-  '@vin 1M8GDM9AXKP042788',
+  '@vin 0DEM0T4X5TA020418',
   '@start 0x4',
   '@part',
   '@unknwon x',

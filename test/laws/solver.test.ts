@@ -260,10 +260,11 @@ function agreesWithBruteForce(given: Case): void {
   const wanted = wantedOf(given, memory);
   const task = taskOf(given, memory, wanted);
   const answer = solveTask(task, plenty());
-  // Two dependent sums of 16 bits have too many values to enumerate: then it says so.
-  if (answer === undefined) return;
   const bits = inBits(given);
-  agree(answer, bruteForce(given, memory, wanted, bits), task.free, bits);
+  const best = bruteForce(given, memory, wanted, bits);
+  // Several dependent sums may have too many values to enumerate: what is found then is not said to be the smallest.
+  if (answer.kind === 'solved' && !answer.fewest && given.dependentSums.length > 1) assert.ok(best);
+  else agree(answer, best, task.free, bits);
   if (answer.kind !== 'solved') return;
   const after = memory.slice();
   for (const { index, value } of answer.change) {
@@ -338,7 +339,7 @@ describe('laws of the solver', () => {
         const wanted = wantedOf(given, memory);
         const task = taskOf(given, memory, wanted);
         const [short, long] = [solveTask(task, { steps }), solveTask(task, plenty())];
-        if (short === undefined || long === undefined || short.kind === 'gave-up') return;
+        if (short.kind === 'gave-up') return;
         assert.equal(short.kind, long.kind);
         if (short.kind === 'solved' && short.fewest) assert.deepEqual(short, long);
       }),

@@ -1,41 +1,54 @@
-/** Values published by others, as `field ; field ; …` lines; each table names its sources. */
+/** Values published by others, as `field ; field ; …` lines; a line with a "#" before it names where those below it are from. */
 function table(lines: string): readonly (readonly string[])[] {
   return lines
     .trim()
     .split('\n')
+    .filter((line) => !line.startsWith('#'))
     .map((line) => line.split(';').map((field) => field.trim()));
 }
 
-/** Records: Intel, Hexadecimal Object File Format Specification Rev. A (1988); Model 9000 programmer manual ch. 7; ASEM-51 manual app. E; The C Users Journal 7.04 V7N4028A; 8051 textbook example 8-4; Emerson PmT1/PmE1 manual 10002367-02 p. 8-24; Renesas CC-RH manual; Wikipedia "Intel HEX"; IntelHex test suite; lines as observed from srec_cat 1.64 and objcopy 2.40. */
+/** Records. Intel, Hexadecimal Object File Format Specification Rev. A (1988), defines them. */
 export const INTEL_HEX = table(`
+# Model 9000 programmer manual ch. 7 p. 26
 :03012300010203D3
+# ASEM-51 manual appendix E
 :10E0000002E003E4F588758910F58DF58BD28E302A
+# The C Users Journal 7.04, listing V7N4028A
 :04FEDC00210080CFB2
+# 8051 textbook, example 8-4 (fig. 8-9)
 :07002000DBFEDCFADDF62235
+# Emerson PmT1/PmE1 manual 10002367-02 p. 8-24
 :04003000902BB4FD60
+# Renesas CC-RH manual, "Intel Expanded Hex"
 :040100003C58E01B6C
+# Wikipedia "Intel HEX"
 :10010000214601360121470136007EFE09D2190140
 :100110002146017E17C20001FF5F16002148011928
 :10012000194E79234623965778239EDA3F01B2CAA7
 :100130003F0156702B5E712B722B732146013421C7
-:00000001FF
-:0B0010006164647265737320676170A7
-:0300300002337A1E
 :020000021200EA
-:020000020000FC
-:020000021000EC
-:02010002E0001B
 :0400000300003800C1
-:0400000301103801AF
-:02000004FFFFFC
 :020000040800F2
-:020000040F5596
 :04000005000000CD2A
-:04000005112233444D
-:0400000512345678E3
+# The specification itself, "End of File Record"
+:00000001FF
+# Application note on HEX386 records
+:02000004FFFFFC
+# IntelHex test suite, one byte at the highest address
 :01FFFF00AA57
 :02000002FFF00D
 :0100FF00AA56
+# objcopy 2.40 finds their sums right, as observed
+:0B0010006164647265737320676170A7
+:0300300002337A1E
+:020000020000FC
+:020000021000EC
+:02010002E0001B
+:0400000301103801AF
+:020000040F5596
+:04000005112233444D
+:0400000512345678E3
+# srec_cat 1.64 and objcopy 2.40 write them, as observed
 :020000040000FA
 :090000003132333435363738391A
 :020000040001F9
@@ -48,25 +61,33 @@ export const INTEL_HEX = table(`
 :10001000101112131415161718191A1B1C1D1E1F68
 :080020002021222324252627BC
 `);
-/** Records: Motorola M68000 Family PRM app. C; Wikipedia "SREC"; srec(5); DTS INSIGHT support article 10010861897359; The C Users Journal 7.04; Emerson PmE1 manual p. 8-24; sx test suite; lines as observed from srec_cat 1.64 and objcopy 2.40. */
+/** Records. Motorola M68000 Family Programmer's Reference Manual appendix C defines them. */
 export const S_RECORDS = table(`
+# Wikipedia "SREC", worked checksum
 S1137AF00A0A0D0000000000000000000000000061
+# M68000 Family Programmer's Reference Manual appendix C
 S00600004844521B
 S1130000285F245F2212226A000424290008237C2A
 S11300100002000800082629001853812341001813
 S113002041E900084E42234300182342000824A952
 S107003000144ED492
-S5030004F8
 S9030000FC
+# srec(5)
+S5030004F8
+# Wikipedia "SREC", file "hello world"
 S00F000068656C6C6F202020202000003C
 S11F00007C0802A6900100049421FFF07C6C1B787C8C23783C6000003863000026
 S11F001C4BFFFFE5398000007D83637880010014382100107C0803A64E800020E9
 S111003848656C6C6F20776F726C642E0A0042
 S5030003F9
+# sx test suite, the first 16 bytes of the M68000 image in longer addresses
 S214000000285F245F2212226A000424290008237C29
 S31500000000285F245F2212226A000424290008237C28
+# The C Users Journal 7.04
 S107FEDC210080CFAE
+# Emerson PmE1 manual p. 8-24
 S008763330627567736D
+# DTS INSIGHT support article 10010861897359
 S00C000054455354312E4845586F
 S315CAFE010055AA55AA55AA55AA55AA55AA55AA55AA29
 S315CAFE0110000102030405060708090A0B0C0D0E0F99
@@ -75,10 +96,12 @@ S315CAFE013000000000000000000000000000000000F1
 S315CAFE014055AA55AA55AA55AA55AA55AA55AA55AAE9
 S315CAFE0150FFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFE1
 S70500000000FA
+# srec_cat 1.64 accepts them as ends of files, as observed
 S8041234565F
 S9031234B6
 S804001122C8
 S70500001122C7
+# srec_cat 1.64 and objcopy 2.40 write them, as observed
 S10C000031323334353637383916
 S5030001FB
 S20D012340313233343536373839B1
@@ -104,8 +127,9 @@ CRC_16_CITT ; BE ; 0102030405060708090A0B0C0D0E0F10F1F2F3F4F5F6F7F8F9FAFBFCFDFEF
 CRC_32 ; LE ; 0102030405060708090A0B0C0D0E0F10F1F2F3F4F5F6F7F8F9FAFBFCFDFEFF00 ; 89CD97CE
 CRC_32 ; BE ; 0102030405060708090A0B0C0D0E0F10F1F2F3F4F5F6F7F8F9FAFBFCFDFEFF00 ; 89CD97CE
 `);
-/** model ; bytes ; value. AUTOSAR CP SWS_CRCLibrary R21-11, sections 7.2.1 to 7.2.4; Modbus over serial line V1.02 section 6.2.2; Delta ASDA-B2 manual p. 8-12. */
+/** model ; bytes ; value. */
 export const CRC_VALUES = table(`
+# AUTOSAR CP SWS_CRCLibrary R21-11, section 7.2.1.1; SAE J1850 (1994) table 1
 CRC-8/SAE-J1850 ; 00000000 ; 59
 CRC-8/SAE-J1850 ; F20183 ; 37
 CRC-8/SAE-J1850 ; 0FAA0055 ; 79
@@ -113,6 +137,7 @@ CRC-8/SAE-J1850 ; 00FF5511 ; B8
 CRC-8/SAE-J1850 ; 332255AABBCCDDEEFF ; CB
 CRC-8/SAE-J1850 ; 926B55 ; 8C
 CRC-8/SAE-J1850 ; FFFFFFFF ; 74
+# AUTOSAR CP SWS_CRCLibrary R21-11, section 7.2.1.2
 CRC-8/AUTOSAR ; 00000000 ; 12
 CRC-8/AUTOSAR ; F20183 ; C2
 CRC-8/AUTOSAR ; 0FAA0055 ; C6
@@ -120,6 +145,7 @@ CRC-8/AUTOSAR ; 00FF5511 ; 77
 CRC-8/AUTOSAR ; 332255AABBCCDDEEFF ; 11
 CRC-8/AUTOSAR ; 926B55 ; 33
 CRC-8/AUTOSAR ; FFFFFFFF ; 6C
+# AUTOSAR CP SWS_CRCLibrary R21-11, section 7.2.2.1
 CRC-16/IBM-3740 ; 00000000 ; 84C0
 CRC-16/IBM-3740 ; F20183 ; D374
 CRC-16/IBM-3740 ; 0FAA0055 ; 2023
@@ -127,6 +153,7 @@ CRC-16/IBM-3740 ; 00FF5511 ; B8F9
 CRC-16/IBM-3740 ; 332255AABBCCDDEEFF ; F53F
 CRC-16/IBM-3740 ; 926B55 ; 0745
 CRC-16/IBM-3740 ; FFFFFFFF ; 1D0F
+# AUTOSAR CP SWS_CRCLibrary R21-11, section 7.2.2.2
 CRC-16/ARC ; 00000000 ; 0000
 CRC-16/ARC ; F20183 ; C2E1
 CRC-16/ARC ; 0FAA0055 ; 0BE3
@@ -134,6 +161,7 @@ CRC-16/ARC ; 00FF5511 ; 6CCF
 CRC-16/ARC ; 332255AABBCCDDEEFF ; AE98
 CRC-16/ARC ; 926B55 ; E24E
 CRC-16/ARC ; FFFFFFFF ; 9401
+# AUTOSAR CP SWS_CRCLibrary R21-11, section 7.2.3.1
 CRC-32/ISO-HDLC ; 00000000 ; 2144DF1C
 CRC-32/ISO-HDLC ; F20183 ; 24AB9D77
 CRC-32/ISO-HDLC ; 0FAA0055 ; B6C9B287
@@ -141,6 +169,7 @@ CRC-32/ISO-HDLC ; 00FF5511 ; 32A06212
 CRC-32/ISO-HDLC ; 332255AABBCCDDEEFF ; B0AE863D
 CRC-32/ISO-HDLC ; 926B55 ; 9CDEA29B
 CRC-32/ISO-HDLC ; FFFFFFFF ; FFFFFFFF
+# AUTOSAR CP SWS_CRCLibrary R21-11, section 7.2.3.2
 CRC-32/AUTOSAR ; 00000000 ; 6FB32240
 CRC-32/AUTOSAR ; F20183 ; 4F721A25
 CRC-32/AUTOSAR ; 0FAA0055 ; 20662DF8
@@ -148,6 +177,7 @@ CRC-32/AUTOSAR ; 00FF5511 ; 9BD7996E
 CRC-32/AUTOSAR ; 332255AABBCCDDEEFF ; A65A343D
 CRC-32/AUTOSAR ; 926B55 ; EE688A78
 CRC-32/AUTOSAR ; FFFFFFFF ; FFFFFFFF
+# AUTOSAR CP SWS_CRCLibrary R21-11, section 7.2.4.1
 CRC-64/XZ ; 00000000 ; F4A586351E1B9F4B
 CRC-64/XZ ; F20183 ; 319C27668164F1C6
 CRC-64/XZ ; 0FAA0055 ; 54C5D0F7667C1575
@@ -155,8 +185,11 @@ CRC-64/XZ ; 00FF5511 ; A63822BE7E0704E6
 CRC-64/XZ ; 332255AABBCCDDEEFF ; 701ECEB219A8E5D5
 CRC-64/XZ ; 926B55 ; 5FAA96A9B59F3E4E
 CRC-64/XZ ; FFFFFFFF ; FFFFFFFF00000000
+# Modbus specification, example of an RTU frame
 CRC-16/MODBUS ; 1103006B0003 ; 8776
+# Delta ASDA-B2 manual p. 8-12
 CRC-16/MODBUS ; 010602000064 ; 9989
+# Modbus over serial line V1.02 section 6.2.2
 CRC-16/MODBUS ; 0207 ; 1241
 `);
 /** model ; message and CRC as sent. "Catalogue of parametrised CRC algorithms" (G. Cook), each traced there to a standard or a capture; among them RFC 3720 app. B.4, SBC-3, ISO/IEC 14443-3 annex B, EN 13757-4, ITU-T I.363.5. */
@@ -243,11 +276,15 @@ CRC-32/ISO-HDLC ; 6173640ACEDE2D15
 CRC-64/XZ ; 61052B652E77840233
 CRC-64/XZ ; 4E6570616C207072656D69657220776F6E27742072657369676E2E415A746AB1F20E79
 `);
-/** bytes ; value. RFC 1071 section 3 (first line); common variations of it; Wikipedia "IPv4 header checksum". */
+/** bytes ; value. */
 export const INTERNET = table(`
+# RFC 1071 section 3
 0001F203F4F5F6F7 ; 220D
+# A variation of the example of RFC 1071 in circulation
 0100F203F4F5F6F7 ; 210E
+# RFC 1071, odd length: a zero byte is put behind
 0001F2 ; 0DFE
+# Wikipedia "IPv4 header checksum"
 450000730000400040110000C0A80001C0A800C7 ; B861
 `);
 /** bytes ; value. Wikipedia "Fletcher's checksum". */
@@ -273,36 +310,50 @@ export const FLETCHER_32_RUNS = table(`
 13i ; 100 ; 1001 ; FA0A3C2B
 13i ; 0 ; 1878 ; CBD2B70C
 `);
-/** bytes ; value. RFC 1950 defines it; values from Wikipedia "Adler-32" and widely used test suites. */
+/** bytes ; value. RFC 1950 defines it. */
 export const ADLER_32 = table(`
+# Wikipedia "Adler-32"
 57696B697065646961 ; 11E60398
+# zlib.adler32 of Python, as observed
 616263 ; 024D0127
 666F6F2D626172 ; 0AA402A7
 54686520717569636B2062726F776E20666F78206A756D7073206F76657220746865206C617A7920646F67 ; 5BDC0FDA
 `);
-/** bytes ; value. Modbus ASCII: Modbus specification; azbil SDC35 manual p. 8-4; Delta ASDA-B2 manual p. 8-12. */
+/** bytes ; value, as in Modbus ASCII. */
 export const LRC = table(`
+# Modbus specification, example of an ASCII frame
 1103006B0003 ; 7E
+# azbil SDC35 manual p. 8-4
 0A0303E90002 ; 05
+# Delta ASDA-B2 manual p. 8-12
 010302010001 ; F8
 `);
-/** bytes ; value. IEC 62056-21 break command and a meter log (ISO 1155); the classic NMEA 0183 sample sentences. */
+/** bytes ; value. */
 export const XOR_8 = table(`
+# IEC 62056-21 (ISO 1155), break command
 423003 ; 71
+# A log of a meter by IEC 62056-21
 50300228002903 ; 60
+# NMEA 0183, classic sample sentences
 47504747412C3132333531392C343830372E3033382C4E2C30313133312E3030302C452C312C30382C302E392C3534352E342C4D2C34362E392C4D2C2C ; 47
 4750524D432C3132333531392C412C343830372E3033382C4E2C30313133312E3030302C452C3032322E342C3038342E342C3233303339342C3030332E312C57 ; 6A
 `);
-/** VIN ; weighted sum ; check digit ; verdict. 49 CFR 565.6(c) table V sample; NHTSA Outline for New Manufacturers; Wikipedia "Vehicle identification number"; test suites of public VIN libraries. */
+/** VIN ; weighted sum ; check digit ; verdict. */
 export const VINS = table(`
+# 49 CFR 565.6(c) table V, sample
 1G4AH59H45G118341 ; 411 ; 4 ; ok
+# NHTSA, Outline for New Manufacturers, p. 18
 1J9RP1A36A1644345 ; 314 ; 6 ; ok
+# Wikipedia "Vehicle identification number"
 1M8GDM9AXKP042788 ; 351 ; X ; ok
 11111111111111111 ; 89 ; 1 ; ok
 5GZCZ43D13S812715 ; 408 ; 1 ; ok
+# CRAN, manual of vindecodr
 WDBEA30D3HA391172 ; 355 ; 3 ; ok
+# The VIN of Wikipedia with another first character and with another check digit, counted by the rule of 49 CFR 565.6
 SGZCZ43D13S812715 ; 384 ; X ; digit-mismatch
 5GZCZ43D23S812715 ; 408 ; 1 ; digit-mismatch
+# Public list of sample VINs (gist of chadbaldwin), one whose check digit is wrong
 3FA6P0HR5DR246490 ; 455 ; 4 ; digit-mismatch
 `);
 /** name ; check over "123456789" ; residue. "Catalogue of parametrised CRC algorithms" (G. Cook), all of up to 64 bits, as the package crc-catalog 2.5.0 (docs.rs) has them. */
@@ -420,22 +471,32 @@ CRC-64/REDIS ; e9c6d914c4b8d9ca ; 0000000000000000
 CRC-64/WE ; 62ec59e3f1a4f00a ; fcacbebd5931a992
 CRC-64/XZ ; 995dc9bbdf1939fa ; 49958c9abd7d353f
 `);
-/** table a b c d ; two-sided p ; one-sided greater ; one-sided less. R. A. Fisher, The Design of Experiments (1935) ch. II; R ?fisher.test (Agresti 1990 p. 61); scipy.stats.fisher_exact documentation; Wikipedia "Fisher's exact test"; the n against n tables derived from 2/C(2n, n). */
+/** table a b c d ; two-sided p ; one-sided greater ; one-sided less. */
 export const FISHER = table(`
+# R. A. Fisher, The Design of Experiments (1935) ch. II
 4 0 0 4 ; 1/35 ; 1/70 ; 1/1
+# R, ?fisher.test, TeaTasting (Agresti 1990 p. 61)
 3 1 1 3 ; 17/35 ; 17/70 ; 69/70
+# scipy.stats.fisher_exact, documentation (whales)
 8 2 1 5 ; 5/143 ; 7/286 ; 1143/1144
+# scipy.stats.fisher_exact, newer documentation
 6 2 1 4 ; 4/39 ; 37/429 ; 427/429
+# Wikipedia "Fisher's exact test" (dieting)
 1 9 11 3 ; 41/14858 ; 29715/29716 ; 41/29716
+# Derived from 2/C(2n, n), n against n
 3 0 0 3 ; 1/10 ; 1/20 ; 1/1
 5 0 0 5 ; 1/126 ; 1/252 ; 1/1
 10 0 0 10 ; 1/92378 ; 1/184756 ; 1/1
 `);
-/** joint counts ; bits. Manning, Raghavan, Schütze, Introduction to Information Retrieval, examples 13.3 and 13.4; Cover and Thomas, Elements of Information Theory, examples 2.2.1 and 2.3.1 (from memory). */
+/** joint counts ; bits. */
 export const MUTUAL_INFORMATION = table(`
+# Manning, Raghavan, Schütze, Introduction to Information Retrieval, example 13.3
 49 141 / 27652 774106 ; 0.0001105
+# Cover and Thomas, Elements of Information Theory, examples 2.2.1 and 2.3.1 (from memory)
 4 2 1 1 / 2 4 1 1 / 2 2 2 2 / 8 0 0 0 ; 0.375
+# By definition
 4 0 / 0 4 ; 1
+# Derived from the definition
 3 1 / 1 3 ; 0.188722
 `);
 /** AUTOSAR end-to-end protection, profiles 4, 5 and 11: profile ; hidden data ID ; counter ; protected bytes. AUTOSAR E2E protocol examples (which document of AUTOSAR: not known). */

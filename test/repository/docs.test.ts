@@ -7,6 +7,9 @@ import { filesBelow } from '../support/sources.js';
 
 const PAGES = ['README.md', 'DEVELOPERS.md', ...filesBelow('docs').filter((file) => file.endsWith('.md'))];
 
+/** Of a picture, in bytes: the README's are in the package. */
+const MOST_OF_PICTURE = 60_000;
+
 describe('the documentation', () => {
   it('has in its reference what the sources declare: else run "npm run docs" and commit', () => {
     const { status, stderr } = spawnSync(process.execPath, ['scripts/docs.mjs', '--check'], { encoding: 'utf8' });
@@ -21,9 +24,36 @@ describe('the documentation', () => {
     const first = readFileSync('docs/README.md', 'utf8');
     const pages = filesBelow('docs').map((file) => file.slice('docs/'.length));
     assert.deepEqual(
-      pages.filter((page) => page !== 'README.md' && !first.includes(`](${page})`)),
+      pages.filter((page) => page.endsWith('.md') && page !== 'README.md' && !first.includes(`](${page})`)),
       [],
     );
+  });
+
+  const pictures = PAGES.flatMap((page) =>
+    [...readFileSync(page, 'utf8').matchAll(/!\[([^\]]*)\]\(([^)]+)\)/g)].map(([, words = '', path = '']) => ({
+      words,
+      file: normalize(join(dirname(page), path)),
+    })),
+  );
+
+  it('has pictures in its README and in the first job, each a small PNG with words for those who cannot see it', () => {
+    for (const { words, file } of pictures) {
+      assert.ok(words.length >= 40, `${file}: ${words}`);
+      const bytes = readFileSync(file);
+      assert.equal(bytes.toString('latin1', 1, 4), 'PNG', file);
+      assert.ok(bytes.length <= MOST_OF_PICTURE, `${file}: ${bytes.length} bytes`);
+    }
+    const shown = (page: string) => [...readFileSync(page, 'utf8').matchAll(/!\[/g)].length;
+    assert.ok(shown('README.md') >= 2);
+    assert.ok(shown('docs/first-job.md') >= 6);
+  });
+
+  it('has pictures that "npm run pictures" makes, and no other', () => {
+    const script = readFileSync('scripts/pictures.mjs', 'utf8');
+    const made = [...script.matchAll(/keep\('([^']+)'/g)].map(([, file]) => file ?? '');
+    const kept = [...filesBelow('media'), ...filesBelow('docs')].filter((file) => file.endsWith('.png'));
+    assert.deepEqual([...made].sort(), [...new Set(pictures.map(({ file }) => file))].sort());
+    assert.deepEqual(kept.sort(), [...made].sort());
   });
 
   for (const page of PAGES) {

@@ -66,7 +66,7 @@ describe('the commands of the client', () => {
     const everywhere = COMMANDS.filter(({ id, when, onlyInMenus }) => !id.startsWith('_') && !when && !onlyInMenus);
     assert.deepEqual(
       everywhere.map(({ id }) => id),
-      ['bringIn', 'planRetrofit', 'openAsDumpText', 'treatAsDump', 'vehicleRecord', 'openDemo'],
+      ['bringIn', 'openAsDumpText', 'treatAsDump', 'openDemo'],
     );
     const { commandPalette = [] } = manifest.contributes?.menus ?? {};
     assert.deepEqual(
@@ -87,6 +87,35 @@ describe('the commands of the client', () => {
       named.filter((id) => !known.includes(id)),
       [],
     );
+  });
+
+  it('are in the menu of a dump in groups: what changes it, what compares it, what shows and proves it', () => {
+    const entries = COMMANDS.flatMap(({ id, menus = [] }) =>
+      menus.filter(({ menu }) => menu === 'editor/context').map(({ group }) => ({ id, group })),
+    ).sort((a, b) => (a.group < b.group ? -1 : 1));
+    const inGroup = (name: string) => entries.filter(({ group }) => group.startsWith(`${name}@`)).map(({ id }) => id);
+    const groups = ['1_countersum', '1_countersum2', '1_countersum3'];
+    for (const id of ['setOption', 'correctChecksums', 'rebalance'])
+      assert.ok(inGroup('1_countersum').includes(id), id);
+    assert.deepEqual(inGroup('1_countersum2'), [
+      'compareWithBackup',
+      'compareWith',
+      'takeLine',
+      'restoreFromBackup',
+      'makeBackup',
+    ]);
+    assert.deepEqual(inGroup('1_countersum3'), ['showByteOverview', 'jobCard', 'verifyReadBack', 'vehicleRecord']);
+    assert.deepEqual(groups.flatMap(inGroup).length, entries.length);
+  });
+
+  it('that need a backup or a profile are not offered where there is none', () => {
+    const whenOf = (id: string) => COMMANDS.find((command) => command.id === id)?.when ?? '';
+    for (const id of ['compareWithBackup', 'restoreFromBackup', 'jobCard'])
+      assert.match(whenOf(id), /!countersum\.withoutBackup/, id);
+    for (const id of ['setOption', 'rebalance']) assert.match(whenOf(id), /!countersum\.withoutProfile/, id);
+    // A sealed backup opens read-only: its menu does not offer to change it.
+    for (const id of ['setOption', 'correctChecksums', 'rebalance', 'restoreFromBackup', 'makeBackup'])
+      assert.match(JSON.stringify(COMMANDS.find((one) => one.id === id)?.menus), /!activeEditorIsReadonly/, id);
   });
 
   it('go by conditions that the client sets', () => {

@@ -51,10 +51,10 @@ describe('the rooms around the core', () => {
   });
 
   it('only the entries of client and server know whether they run under Node.js or in a browser', () => {
-    const entries = /\/(?:nodeMain|browserMain|main)\.ts$/;
+    const entries = /\/(?:nodeMain|browserMain|serverProcess|serverWorker)\.ts$/;
     assert.deepEqual(
       importsThat(
-        [...client, ...server].filter(({ path }) => path === 'client/src/main.ts' || !entries.test(path)),
+        [...client, ...server].filter(({ path }) => !entries.test(path)),
         ({ from }) => isProtocol(from) && /\/(?:node|browser)$/.test(from),
       ),
       [],
@@ -81,7 +81,9 @@ describe('the rooms around the core', () => {
 
   it('the rooms of the client import from each other in one direction only', () => {
     const order = ['', 'pages', 'views', 'commands'];
-    const shared = client.filter(({ path }) => !/\/(?:main|nodeMain|browserMain|services|command)\.ts$/.test(path));
+    const shared = client.filter(
+      ({ path }) => !/\/(?:main|activate|serverProcess|serverWorker|services|command)\.ts$/.test(path),
+    );
     const roomOf = (path: string) => path.match(/^client\/src\/(?:(\w+)\/)?/)?.[1] ?? '';
     assert.deepEqual([...new Set(client.map(({ path }) => roomOf(path)))].sort(), [...order].sort());
     assert.deepEqual(

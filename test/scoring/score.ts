@@ -1,12 +1,15 @@
-// All figures of learning and finding options, printed: `npm run score`, with the number of lots (4 by default).
+// All figures of learning, finding options and the solver, printed: `npm run score`, with the number of lots (4 by
+// default); `npm run score solver` prints those of the solver alone.
 import { numbers } from '../shared-core/learn/dumps.js';
 import { testRules } from '../shared-core/learn/families.js';
 import { scoreOption } from './options.js';
 import { type Outcome, scoreRule } from './rules.js';
 import { scoreModuleFamilies } from './scoreFamilies.js';
+import { scoreSolver } from './scoreSolver.js';
 import { scoreWrittenTexts } from './scoreWritten.js';
 
-const lots = Number(process.argv[2] ?? 4);
+const only = process.argv[2] === 'solver';
+const lots = Number(process.argv[only ? 3 : 2] ?? 4);
 
 /** Rules of each method by outcome. The share counts those that the dumps can tell apart. */
 function scoreRules(): boolean {
@@ -55,11 +58,13 @@ function scoreOptions(): boolean {
   return rows.slice(0, 3).every((row) => row['% first'] >= 99);
 }
 
-process.exitCode = [
-  scoreRules(),
-  scoreOptions(),
-  scoreModuleFamilies(4 * lots),
-  scoreWrittenTexts(2 * lots, Date.now() % 1e6),
-].every(Boolean)
-  ? 0
-  : 1;
+const scores = only
+  ? [scoreSolver(lots)]
+  : [
+      scoreRules(),
+      scoreOptions(),
+      scoreModuleFamilies(4 * lots),
+      scoreWrittenTexts(2 * lots, Date.now() % 1e6),
+      scoreSolver(lots),
+    ];
+process.exitCode = scores.every(Boolean) ? 0 : 1;

@@ -58,6 +58,7 @@ export const KINDS = [
   'several at once',
   'two numbers',
   'three numbers',
+  'quoted cells',
 ] as const;
 export type Kind = (typeof KINDS)[number];
 
@@ -297,6 +298,16 @@ function styleOf(kind: Kind, next: Next): Style {
         labels: (count) => Array.from({ length: count }, (_, i) => hex(i * step, 4)),
         labelBytes: (i) => [(i * step) & 0xff],
         line: (label, data, sum) => `${label} = ${bytes(front ? [...sum, ...data] : [...data, ...sum])}`,
+      };
+    }
+    case 'quoted cells': {
+      const mark = pick(next, [',', ';', ', ', '\t']);
+      const isAll = next(2) === 0;
+      return {
+        ...plain,
+        ...(next(2) === 0 ? titled : {}),
+        line: (label, data, sum) =>
+          [isAll ? `"${label}"` : label, ...[...data, ...sum].map((byte) => `"${hex(byte)}"`)].join(mark),
       };
     }
     case 'two numbers':

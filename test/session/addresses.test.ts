@@ -12,7 +12,7 @@ describe('addresses', () => {
     const text = demoFile('rear-body.cfgdump').replace('rear-body.dump-profile', 'copy (1).dump-profile');
     await session.open('file:///demo/a.cfgdump', text);
     assert.equal((await session.diagnostics('file:///demo/a.cfgdump')).length, 3);
-    await session.open('file:///demo/copy%20(1).dump-profile.json', profile.replace('"0x06F4"', '"0x06F5"'));
+    await session.open('file:///demo/copy%20(1).dump-profile.json', profile.replace('"0xFA"', '"0xFB"'));
     assert.ok((await session.diagnostics('file:///demo/a.cfgdump')).length > 3);
     const { items } = await session.connection.sendRequest<WorkspaceDiagnosticReport>('workspace/diagnostic', {
       previousResultIds: [],

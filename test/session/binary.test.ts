@@ -1,7 +1,7 @@
 // Raw bytes and the server: open as a text under the address of the file, or closed and read by the code of the command line.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import type { RegistrationParams, WorkspaceDiagnosticReport } from 'vscode-languageserver-protocol';
+import type { RegistrationParams, WorkspaceDiagnosticReport, WorkspaceEdit } from 'vscode-languageserver-protocol';
 import type { BackupResult } from '../../shared-core/src/index.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
@@ -24,7 +24,11 @@ async function inCar(
   run: (session: ServerSession, registered: RegistrationParams[]) => Promise<void>,
   more: Readonly<Record<string, string | Uint8Array>> = {},
 ): Promise<void> {
-  const workspace = { ...FULL_CLIENT.workspace, didChangeWatchedFiles: { dynamicRegistration: true } };
+  const workspace = {
+    ...FULL_CLIENT.workspace,
+    didChangeWatchedFiles: { dynamicRegistration: true },
+    fileOperations: { willRename: true },
+  };
   const registered: RegistrationParams[] = [];
   const session = await serverSession({ ...FULL_CLIENT, workspace }, {}, undefined, (params) =>
     registered.push(params),
@@ -96,6 +100,41 @@ describe('raw bytes for the server', () => {
       await tell('new.bin.dump-headers');
       assert.ok((await reportsOf(session)).includes('new.bin: total-sum'));
     }));
+
+  it('that a dump names keep being named by it where they are renamed, whatever their name and the form of the dump', () =>
+    inCar(
+      async (session) => {
+        const operations = session.initialized.capabilities.workspace?.fileOperations?.willRename;
+        assert.deepEqual(operations?.filters, [{ pattern: { glob: '**' } }]);
+        const rename = async (oldName: string, newName: string) => {
+          const edit = await session.connection.sendRequest<WorkspaceEdit | null>('workspace/willRenameFiles', {
+            files: [{ oldUri: `file:///car/${oldName}`, newUri: `file:///car/${newName}` }],
+          });
+          return (edit?.documentChanges ?? []).flatMap((change) =>
+            'edits' in change
+              ? change.edits.map(
+                  (one) =>
+                    `${change.textDocument.uri.slice('file:///car/'.length)}: ${'newText' in one && one.newText}`,
+                )
+              : [],
+          );
+        };
+        assert.deepEqual((await rename('old.bin', 'found/first.bin')).sort(), [
+          'ee.bin.dump-headers: found/first.bin',
+          'view.xxd.dump-headers: found/first.bin',
+        ]);
+        assert.deepEqual(await rename('view.xxd', 'sub/view.xxd'), [
+          'text.cfgdump: sub/view.xxd',
+          'view.xxd.dump-headers: ../old.bin',
+        ]);
+        assert.deepEqual(await rename('ee.bin', 'new.bin'), []);
+      },
+      {
+        'view.xxd': '00000000: 41 42  AB\n',
+        'view.xxd.dump-headers': '@backup old.bin\n',
+        'text.cfgdump': '@backup view.xxd\n1: 00\n',
+      },
+    ));
 
   it('are refused as a backup where they cannot be read for sure', () =>
     inCar(

@@ -29,15 +29,14 @@ describe('the byte overview of a dump', () => {
     assert.equal(total, 19);
     assert.equal(widest, 7);
     assert.deepEqual(lines[0], {
-      row: 8,
       label: '1',
       digits: '06F420410001' + '57',
       roles: 'lllllls',
       signs: '.......',
     });
-    assert.deepEqual(lines[3], { row: 11, label: '4', digits: '0803217F00FF88', roles: 'ddoddds', signs: '..c...w' });
+    assert.deepEqual(lines[3], { label: '4', digits: '0803217F00FF88', roles: 'ddoddds', signs: '..c...w' });
     assert.equal(lines[16]?.roles, 'dddddbs');
-    assert.deepEqual(lines[18], { row: 26, label: 'total', digits: '21B2', roles: 'ss', signs: 'ww' });
+    assert.deepEqual(lines[18], { label: 'total', digits: '21B2', roles: 'ss', signs: 'ww' });
     assert.deepEqual(marked, [
       { at: 3, wrong: true },
       { at: 18, wrong: true },
@@ -51,9 +50,9 @@ describe('the byte overview of a dump', () => {
   });
 
   it('tells of one byte what it means, in plain words', async () => {
-    const params = { uri: URI, row: 11, at: { character: 11 } };
+    const params = { uri: URI, at: { row: 11, character: 11 } };
     const said = await server.connection.sendRequest<OverviewByteResult>(OVERVIEW_BYTE, params);
-    assert.equal(said.byte, 2);
+    assert.deepEqual([said.line, said.byte], [3, 2]);
     assert.deepEqual(said.range, { start: { line: 11, character: 10 }, end: { line: 11, character: 12 } });
     assert.equal(said.lines[0], 'Line 4, byte 3');
     assert.ok(
@@ -65,9 +64,44 @@ describe('the byte overview of a dump', () => {
   it('tells what is wrong with a byte', async () => {
     const said = await server.connection.sendRequest<OverviewByteResult>(OVERVIEW_BYTE, {
       uri: URI,
-      row: 11,
-      at: { byte: 6 },
+      at: { line: 3, byte: 6 },
     });
     assert.match(said.lines.at(-1) ?? '', /sum/);
+  });
+
+  it('names the rows of an image by the addresses of their bytes', async () => {
+    const image = 'file:///cars/fan.hex';
+    await server.open(image, ':020000040001F9\n:04FFFC00000102FFFF\n:020000040002F8\n:0200000000A15D\n:00000001FF\n');
+    const { rows, lines } = await server.connection.sendRequest<ByteOverviewResult>(BYTE_OVERVIEW, {
+      uri: image,
+      from: 0,
+      count: 9,
+    });
+    assert.equal(rows, 'addresses');
+    assert.deepEqual(
+      lines.map(({ label, address }) => [label, address]),
+      [
+        ['–', undefined],
+        ['0001FFFC', 0x1fffc],
+        ['–', undefined],
+        ['00020000', 0x20000],
+        ['–', undefined],
+      ],
+    );
+    const said = await server.connection.sendRequest<OverviewByteResult>(OVERVIEW_BYTE, {
+      uri: image,
+      at: { line: 1, byte: 2 },
+    });
+    assert.equal(said.lines[0], 'Address 0001FFFE');
+  });
+
+  it('names the rows of a dump in lines by their lines', async () => {
+    const { rows, lines } = await map(0, 1);
+    assert.deepEqual([rows, lines[0]?.address], ['lines', undefined]);
+  });
+
+  it('says of a byte that is not there that there is nothing to say', async () => {
+    const none = { uri: URI, at: { line: 3, byte: 40 } };
+    assert.equal(await server.connection.sendRequest<OverviewByteResult | null>(OVERVIEW_BYTE, none), null);
   });
 });

@@ -11,7 +11,7 @@ const MODULE = {
   lines: { from: 1, to: 2, data: 4, sum: 1 },
   lineSum: { method: 'add', bits: 8, over: ['data'] },
 };
-/** The only place to balance with holds an option that touches the brakes. */
+/** The only place to balance with holds an option that affects the brakes. */
 const BRAKES = {
   ...MODULE,
   totals: [{ name: 'file sum', label: 'total', method: 'add', bits: 8, over: ['data'], keep: true }],
@@ -24,7 +24,7 @@ const BRAKES = {
 const HEAD = '@profile p.dump-profile.json\n';
 const RIGHT = `${HEAD}1: 01 00 00 00 | 01\n2: 40 00 00 00 | 40\ntotal: 41\n`;
 const WRONG = RIGHT.replace('total: 41', 'total: 43');
-const SHORT = '⚠ touches the brakes ⚠ also changes Brake help';
+const SHORT = '⚠ affects the brakes ⚠ also changes Brake help';
 
 async function withDump(
   profile: object,
@@ -78,10 +78,10 @@ describe('cautions of an option that is changed only by balancing', () => {
         RIGHT,
         async (session) => {
           const item = (await completed(session, 1, 7)).find(({ label }) => label === '01');
-          assert.match(item?.detail ?? '', /⚠ touches the brakes ⚠ also changes Brake help$/);
+          assert.match(item?.detail ?? '', /⚠ affects the brakes ⚠ also changes Brake help$/);
           assert.match(
             String(item?.documentation),
-            /Brake help: ⚠ Touches the brakes\..*Balancing also changes Brake help: 64 → 63\./,
+            /Brake help: ⚠ Affects the brakes\..*Balancing also changes Brake help: 64 → 63\./,
           );
         },
         client,

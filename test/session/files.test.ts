@@ -127,7 +127,7 @@ describe('the files of a session', () => {
     assert.ok(found);
     const said = checkDump(found);
     assert.deepEqual(
-      said.filter(({ code }) => code !== 'profile-unreadable').map(({ code, row }) => [code, row]),
+      said.filter(({ code }) => code !== 'profile-stale').map(({ code, row }) => [code, row]),
       before.map(({ code, row }) => [code, row]),
     );
     assert.equal(said.length, before.length + 1);

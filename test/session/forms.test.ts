@@ -101,6 +101,7 @@ describe('a session over every written form', () => {
 
   it('a hex view gets no headers, as programs would read them as data: a backup of it is refused', async () => {
     const uri = 'file:///car/a.xxd';
+    session.files.set(uri, written('hex-view', SUM));
     await session.open(uri, written('hex-view', SUM));
     const result = await session.connection.sendRequest(BACKUP, { uri });
     assert.match(JSON.stringify(result), /refused.*no place for the headers/);

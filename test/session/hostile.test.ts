@@ -103,7 +103,7 @@ describe('texts of a stranger', () => {
     await start(title, plainText);
     const found = (await server.hover(URI, 11, 10)) as Hover;
     assert.ok((found.contents as { value: string }).value.includes(`${title} (bits 7 to 4)`), JSON.stringify(found));
-    const params = { uri: URI, row: 11, at: { byte: 2 } };
+    const params = { uri: URI, at: { line: 3, byte: 2 } };
     const { lines } = await ask<OverviewByteResult>(OVERVIEW_BYTE, params);
     assert.ok(lines.some((line) => line.includes(title)));
   });

@@ -108,6 +108,7 @@ describe('a session over memory images', () => {
   });
 
   it('seals a backup whose records any program reads: what is for people stands behind the end record', async () => {
+    session.files.set(DUMP, RECORDS);
     await session.open(DUMP, RECORDS);
     const backup = await session.connection.sendRequest<BackupResult>(BACKUP, { uri: DUMP });
     assert.equal(backup.names[0], 'a.backup.hex');

@@ -180,7 +180,7 @@ describe('the job in a session with the server', () => {
       const { title, page = '' } = await session.connection.sendRequest<Answer>(VEHICLE_RECORD, {
         folder: 'file:///car',
       });
-      assert.equal(title, 'Vehicle record: car');
+      assert.equal(title, 'Vehicle record: stock no. 2041');
       assertExpected('record/session.md', page);
     });
 

@@ -114,7 +114,7 @@ for (const [client, workspace] of [
         assert.notDeepEqual(await codes(), before);
         session.files.set(BACKUP, demoFile('rear-body.as-found.cfgdump'));
         session.files.set(PROFILE, '{');
-        assert.ok((await codes()).includes('profile-unreadable'));
+        assert.ok((await codes()).includes('profile-stale'));
       });
   });
 

@@ -92,7 +92,7 @@ describe('a session with the server', () => {
   it('sets an option with all sums kept right', async () => {
     const action = (await session.actions(DUMP, 11, 10)).find(
       // The caution is in the title, where it is read before the change is made.
-      ({ title }) => title === 'Set Trailer socket to 7-pin (sums kept right) ⚠ touches the lighting',
+      ({ title }) => title === 'Set Trailer socket to 7-pin (sums kept right) ⚠ affects the lighting',
     );
     const text = session.after(DUMP, action);
     assert.match(text, /^ 4: 08 03 11 7F {2}00 FF \| 98$/m);

@@ -64,7 +64,12 @@ describe('the options of a dump', () => {
 
   it('say where there is no profile', async () => {
     await server.open('file:///cars/other.cfgdump', ' 1: 00\n');
-    assert.deepEqual(await list('file:///cars/other.cfgdump'), { version: 1, state: 'unexplained', options: [] });
+    assert.deepEqual(await list('file:///cars/other.cfgdump'), {
+      version: 1,
+      state: 'unexplained',
+      options: [],
+      lacksBackup: true,
+    });
   });
 
   it('are set by the same edit as the quick fix', async () => {
@@ -75,7 +80,7 @@ describe('the options of a dump', () => {
   });
 
   it('that are flags are set together', async () => {
-    const after = textAfter(await set('comfort', { flags: ['4'] }));
+    const after = textAfter(await set('everyday-helpers', { flags: ['4'] }));
     assert.match(after, /^ 9: 00 00 10 10 {2}20 A1/m);
   });
 
@@ -98,7 +103,7 @@ describe('the options of a dump', () => {
     const touching = await set('trailer-socket', { value: '1' });
     assert.ok('cautions' in touching);
     assert.equal(touching.cautions.length, 1);
-    assert.match(touching.cautions[0] ?? '', /Trailer socket.*Touches the lighting/);
+    assert.match(touching.cautions[0] ?? '', /Trailer socket.*Affects the lighting/);
     const harmless = await set('parking-volume', { written: '50' });
     assert.ok('cautions' in harmless);
     assert.deepEqual(harmless.cautions, []);

@@ -35,7 +35,7 @@ describe('the outline', () => {
     });
     const shown = tree(found);
     assert.deepEqual(shown.slice(0, 3), [
-      'Rear body module (demo) — 0x06F4 · stock no. 2041',
+      'Rear body module (demo) — 0x2041 · stock no. 2041',
       '  Headers',
       '    profile — rear-body.dump-profile.json',
     ]);

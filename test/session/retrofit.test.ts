@@ -190,6 +190,7 @@ describe('the plan of a retrofit over a workspace', () => {
         {
           id: '0DEM0T4X5TA020418',
           title: 'stock no. 2041',
+          vin: '0DEM0T4X5TA020418',
           dumps: ['file:///demo/cluster.cfgdump', 'file:///demo/rear-body.cfgdump'],
         },
       ]);
@@ -284,7 +285,7 @@ describe('the way back', () => {
   it('names the lines that differ, and takes chosen ones back', async () => {
     await withRear(async (session) => {
       const lines = await session.connection.sendRequest<readonly RestorableLine[]>(RESTORABLE_LINES, { uri: REAR });
-      assert.deepEqual(lines, [{ label: '4', detail: 'byte 3 from 21 to 01 (option)' }]);
+      assert.deepEqual(lines, [{ label: '4', title: 'Line 4', detail: 'byte 3 from 21 to 01 (option)' }]);
       const { edit } = await session.connection.sendRequest<RestoreResult>(RESTORE, { uri: REAR, labels: ['4'] });
       const text = session.after(REAR, { title: '', edit: edit as WorkspaceEdit });
       assert.match(text, /^ 4: 08 03 01 7F {2}00 FF \| 88$/m);

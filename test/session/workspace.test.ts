@@ -157,7 +157,7 @@ describe('what is read of files', () => {
     session.files.set(PROFILE, profile);
     await session.open(DUMP, demoFile('rear-body.cfgdump'));
     const before = await session.diagnostics(DUMP);
-    session.files.set(PROFILE, profile.replace('"0x06F4"', '"0x06F5"'));
+    session.files.set(PROFILE, profile.replace('"0xFA"', '"0xFB"'));
     await session.connection.sendNotification('textDocument/didSave', { textDocument: { uri: DUMP } });
     assert.ok((await session.diagnostics(DUMP)).length > before.length);
     session.close();

@@ -118,7 +118,7 @@ describe('the problems of the workspace', () => {
       const ended = assert.rejects(held, /Cancelled/);
       await until(3);
       assert.deepEqual(said(reports), ALL);
-      session.files.set(PROFILE, demoFile('rear-body.dump-profile.json').replace('"0x06F4"', '"0x06F5"'));
+      session.files.set(PROFILE, demoFile('rear-body.dump-profile.json').replace('"0xFA"', '"0xFB"'));
       await session.connection.sendNotification('workspace/didChangeWatchedFiles', {
         changes: [{ uri: PROFILE, type: 2 }],
       });

@@ -65,7 +65,7 @@ export async function clientSession(files: Readonly<Record<string, string | Uint
     }
     const next = (type: unknown, given: unknown) => {
       asked.push({ method, params: given });
-      return connection.sendRequest(type as string, given, ...(more as []));
+      return connection.sendRequest(type as string, given, ...(more.filter((one) => one !== undefined) as []));
     };
     return options?.middleware?.sendRequest?.(method, params, undefined, next as never);
   };
@@ -92,6 +92,7 @@ export async function clientSession(files: Readonly<Record<string, string | Uint
   const subscriptions: { dispose: () => unknown }[] = [];
   const context = {
     subscriptions,
+    extension: { id: 'countersum.countersum' },
     extensionUri: Uri.parse('file:///extension'),
     globalStorageUri: Uri.parse('file:///kept'),
     workspaceState: memento(),

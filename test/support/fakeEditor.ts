@@ -54,6 +54,8 @@ class Fake {
   statuses: Record<string, unknown>[] = [];
   /** Files of which the extension wants to hear. */
   watched = new Set<{ readonly uri: string; readonly changed: () => void }>();
+  /** Takes the links that lead into the extension. */
+  links: ((uri: URI) => unknown) | undefined;
   /** The editor cannot say whether a file is there. */
   brokenDisk = false;
   person: Person = {
@@ -337,6 +339,12 @@ export function close(document: FakeDocument): void {
   window.visibleTextEditors = window.visibleTextEditors.filter((one) => one.document !== document);
   if (window.activeTextEditor?.document === document) window.activeTextEditor = undefined;
   didClose.fire(document);
+  const isOfDocument = ({ input }: { input: unknown }) =>
+    input instanceof TabInputText && input.uri.toString() === document.uri.toString();
+  const [group] = window.tabGroups.all;
+  const closed = group?.tabs.filter(isOfDocument) ?? [];
+  if (group) group.tabs = group.tabs.filter((tab) => !isOfDocument(tab));
+  didChangeTabs.fire({ opened: [], closed });
 }
 
 export const workspace = {
@@ -517,6 +525,10 @@ export const window = {
   },
   onDidChangeActiveTextEditor: didActivate.event,
   onDidChangeTextEditorSelection: didSelect.event,
+  registerUriHandler: (handler: { handleUri: (uri: URI) => unknown }) => {
+    fake.links = handler.handleUri;
+    return { dispose: () => undefined };
+  },
   showInformationMessage: ask('notice'),
   showWarningMessage: ask('warning'),
   setStatusBarMessage: (text: string) => fake.show('status bar', text),
@@ -663,7 +675,7 @@ export const commands = {
   },
 };
 
-export const env = { language: 'en', remoteName: undefined, openExternal: async () => true };
+export const env = { language: 'en', uriScheme: 'vscode', remoteName: undefined, openExternal: async () => true };
 
 export const l10n = {
   bundle: undefined,

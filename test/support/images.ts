@@ -68,7 +68,7 @@ export function imageText(notation: Notation): fc.Arbitrary<string> {
     fc.constantFrom(
       '',
       '; a comment',
-      '; @vin 1M8GDM9AXKP042788',
+      '; @vin 0DEM0T4X5TA020418',
       '@vin 1',
       '# @unknwon',
       '@note',

@@ -13,8 +13,15 @@ export interface Ran {
   readonly notes: string;
 }
 
-/** Runs a command in this process as the program does: a hundredth of the time that a process of its own takes. */
-export async function runCommand(args: readonly string[], machine: Machine = thisMachine()): Promise<Ran> {
+/**
+ * Runs a command in this process as the program does: a hundredth of the time that a process of its own takes. What it
+ * prints goes to a file, or to a screen.
+ */
+export async function runCommand(
+  args: readonly string[],
+  machine: Machine = thisMachine(),
+  isScreen = false,
+): Promise<Ran> {
   const [name = '', ...words] = args;
   const texts: string[] = [];
   const notes: string[] = [];
@@ -26,7 +33,7 @@ export async function runCommand(args: readonly string[], machine: Machine = thi
         ascii: (bytes) => texts.push(Buffer.from(bytes).toString('latin1')),
       }),
     text: (text) => texts.push(text),
-    isScreen: false,
+    isScreen,
     beside: (sentences) => notes.push(...sentences.map((said) => say(said))),
   };
   const command = COMMANDS.find((one) => one.name === name);

@@ -125,7 +125,8 @@ export const SEVERAL_PROFILE: object = {
 
 export const IMAGE_PROFILE: object = {
   format: '0x1',
-  notation: 'intel-hex',
+  notation: 'hex-view',
+  word: { bytes: 2, order: 'little', note },
   addresses: { from: '0x100', to: '0x1FF', note },
   absent: [
     { from: '0x180', to: '0x18F', note },

@@ -27,6 +27,8 @@ export interface ServerSession {
   readonly files: Map<string, MemoryFile>;
   readonly open: (uri: string, text: string) => Promise<void>;
   readonly change: (uri: string, line: number, start: number, end: number, text: string) => Promise<void>;
+  /** Gives a document another text. */
+  readonly replace: (uri: string, text: string) => Promise<void>;
   readonly diagnostics: (uri: string) => Promise<Diagnostic[]>;
   readonly actions: (uri: string, line: number, column: number, only?: string[]) => Promise<CodeAction[]>;
   readonly hover: (uri: string, line: number, column: number) => Promise<Hover | null>;
@@ -119,6 +121,15 @@ export async function serverSession(
       const version = document.version + 1;
       TextDocument.update(document, contentChanges, version);
       await connection.sendNotification('textDocument/didChange', { textDocument: { uri, version }, contentChanges });
+    },
+    replace: async (uri, text) => {
+      const document = texts.get(uri) as TextDocument;
+      const version = document.version + 1;
+      TextDocument.update(document, [{ text }], version);
+      await connection.sendNotification('textDocument/didChange', {
+        textDocument: { uri, version },
+        contentChanges: [{ text }],
+      });
     },
     diagnostics: async (uri) => {
       const report = await connection.sendRequest<{ items: Diagnostic[] }>('textDocument/diagnostic', {

@@ -10,11 +10,7 @@ export async function chooseOption(
   list: OptionsResult | null,
 ): Promise<OptionItem | undefined> {
   if (list === null || list.options.length === 0) {
-    void inform(
-      vscode.l10n.t(
-        'Nothing is known of the options of this dump. Name its profile in a line "@profile NAME.dump-profile.json".',
-      ),
-    );
+    void tellNoOptions(list?.state);
     return undefined;
   }
   const groups = [...new Set(list.options.map(({ group }) => group))];
@@ -40,4 +36,22 @@ export async function chooseOption(
     ),
   });
   return chosen && 'option' in chosen ? chosen.option : undefined;
+}
+
+/** Why there are no options to choose from, with a button for what helps. */
+async function tellNoOptions(state: OptionsResult['state'] | undefined): Promise<void> {
+  if (state === 'empty') {
+    void inform(vscode.l10n.t('The profile of this dump names no options yet.'));
+    return;
+  }
+  if (state === 'unreadable') {
+    const problems = vscode.l10n.t('Show the Problems');
+    const why = vscode.l10n.t('The profile of this dump cannot be read, so its options are not known.');
+    if ((await inform(why, problems)) === problems)
+      await vscode.commands.executeCommand('workbench.actions.view.problems');
+    return;
+  }
+  const work = vscode.l10n.t('Work Out the Checksum Rule');
+  const message = vscode.l10n.t('No profile explains this dump, so its options are not known.');
+  if ((await inform(message, work)) === work) await vscode.commands.executeCommand('countersum.learn');
 }

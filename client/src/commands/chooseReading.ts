@@ -7,14 +7,22 @@ import { chooseOne } from '../ui.js';
 
 /** The dump that was read back: one of the other dumps of the workspace, or any file. */
 export async function chooseReading(client: BaseLanguageClient, planned: vscode.Uri): Promise<vscode.Uri | undefined> {
-  const dumps = (await listFiles(client)).dumps.map((uri) => vscode.Uri.parse(uri));
-  const items: (vscode.QuickPickItem & { uri?: vscode.Uri })[] = dumps
-    .filter((uri) => uri.toString() !== fileUri(planned).toString())
-    .map((uri) => ({ label: vscode.workspace.asRelativePath(uri), uri }));
+  const items: readonly (vscode.QuickPickItem & { readonly uri?: vscode.Uri })[] = await otherDumps(client, planned);
   const browse: (typeof items)[number] = { label: vscode.l10n.t('Another file…'), alwaysShow: true };
   const title = vscode.l10n.t('Which dump was read back from the module?');
   const chosen = await chooseOne([...items, browse], { title });
   return chosen === browse ? browseForDump() : chosen?.uri;
+}
+
+/** The other dumps of the workspace, to choose from. */
+export async function otherDumps(
+  client: BaseLanguageClient,
+  dump: vscode.Uri,
+): Promise<readonly { readonly label: string; readonly uri: vscode.Uri }[]> {
+  return (await listFiles(client)).dumps
+    .map((uri) => vscode.Uri.parse(uri))
+    .filter((uri) => uri.toString() !== fileUri(dump).toString())
+    .map((uri) => ({ label: vscode.workspace.asRelativePath(uri), uri }));
 }
 
 /** Any dump, by the editor's own dialog for files. */

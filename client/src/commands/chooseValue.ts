@@ -12,7 +12,7 @@ export async function chooseValue(
   if (option.form === 'number' || option.form === 'text') return writeValue(option, tryOut);
   const title = vscode.l10n.t('{0}: now {1}', option.title, option.now ?? '–');
   const placeHolder = option.caution
-    ? vscode.l10n.t('Touches {0}: local rules and licensed practice decide', option.caution.touches)
+    ? vscode.l10n.t('Affects {0}: local rules and licensed practice decide', option.caution.touches)
     : vscode.l10n.t('Choose a value; all sums are kept right');
   const items = option.choices.map(({ value, digits, words, current, before }) => ({
     label: words,

@@ -14,14 +14,14 @@ import { freeUnsaved, namesLike } from '../newFile.js';
 import type { ShowPage } from '../pages/markdownPages.js';
 import { fileUri } from '../rawUri.js';
 import { chooseOne, warn } from '../ui.js';
-import { IN_DUMP } from './conditions.js';
+import { HAS_DUMP } from './conditions.js';
 
 /** *Convert to Another Form…*: the same bytes as a new text beside the dump, which nothing saves but its user. */
 export const convert: Command = {
   id: 'convert',
   title: 'Convert to Another Form…',
   does: 'opens the same bytes in another written form, as a new text; names what that has no place for',
-  when: IN_DUMP,
+  when: HAS_DUMP,
   run: onDump(async ({ ask, showPage }, { uri, languageId }) => {
     const others = forms().filter(({ language }) => language !== languageId);
     const form = await chooseOne(others, { title: vscode.l10n.t('Which form is it to be written in?') });

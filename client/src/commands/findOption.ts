@@ -10,6 +10,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import type { AskServer } from '../ask.js';
 import { type Command, onDump } from '../command.js';
+import { backupOf, makeABackup } from '../newBackup.js';
 import { stemOf } from '../newFile.js';
 import { foundOptionPage } from '../pages/foundOptionPage.js';
 import { offerToKeep } from '../pages/keepPage.js';
@@ -18,7 +19,7 @@ import { searching } from '../searching.js';
 import type { Services } from '../services.js';
 import { askText, chooseMany, chooseOne, inform, warn } from '../ui.js';
 import { addFoundOption } from './addFoundOption.js';
-import { IN_DUMP } from './conditions.js';
+import { HAS_DUMP } from './conditions.js';
 import { useForSimilar } from './similarDumps.js';
 
 /** *Find an Option*: the places that tell dumps of cars with some equipment from those without it, as a page. */
@@ -26,7 +27,7 @@ export const findOption: Command = {
   id: 'findOption',
   title: 'Find an Option',
   does: 'shows which places tell dumps of cars with some equipment from those without it, by headers or your choice; adds one to the profile, or plans trials',
-  when: IN_DUMP,
+  when: HAS_DUMP,
   run: onDump(async (services, { uri }) => {
     const params = await chooseGroups(services.ask, uri);
     if (params === undefined) return;
@@ -179,10 +180,15 @@ async function planTrials({ ask, showPage }: Services, params: FindOptionParams)
     ask<PlanTrialsResult>(PLAN_TRIALS, params, token),
   );
   if (result === undefined) return;
-  const { title, page } = result;
+  const { title, page, lacksBackup } = result;
   await showPage(title, page);
   const dump = vscode.Uri.parse(params.uri);
-  await offerToKeep(dump, { title, page, stem: stemOf(dump), kind: 'trials' }, (...answers) =>
-    inform(vscode.l10n.t('The trials are planned.'), ...answers),
-  );
+  await offerToKeep(dump, { title, page, stem: stemOf(dump), kind: 'trials' }, async (...answers) => {
+    const make = makeABackup();
+    const buttons = lacksBackup ? [make, ...answers] : answers;
+    const chosen = await inform(vscode.l10n.t('The trials are planned.'), ...buttons);
+    if (chosen !== make) return chosen;
+    await backupOf(ask, await vscode.workspace.openTextDocument(dump));
+    return undefined;
+  });
 }

@@ -10,7 +10,7 @@ import { type Command, onDump } from '../command.js';
 import { offerToKeep } from '../pages/keepPage.js';
 import { nameOf } from '../places.js';
 import { chooseOne, inform, warn } from '../ui.js';
-import { IN_DUMP } from './conditions.js';
+import { HAS_BACKUP, IN_BACKED_UP_DUMP } from './conditions.js';
 
 /** *Make a Job Card*: shown as a page first; kept in the vehicle folder, as text or for printing, where the person wants it. */
 export const jobCard: Command = {
@@ -18,8 +18,8 @@ export const jobCard: Command = {
   title: 'Make a Job Card',
   does: "the whole job of a vehicle's changed modules on two pages: checks, lines to enter, sums, the way back; kept in the folder, as text or for printing",
   icon: 'note',
-  when: IN_DUMP,
-  menus: [{ menu: 'editor/context', group: '1_countersum@6', when: IN_DUMP }],
+  when: HAS_BACKUP,
+  menus: [{ menu: 'editor/context', group: '1_countersum3@2', when: IN_BACKED_UP_DUMP }],
   run: onDump(async ({ ask, showPage }, { uri }) => {
     const card = await cardOf(ask, uri.toString());
     if (card === undefined) return;

@@ -9,12 +9,13 @@ import {
 import { activeDump } from '../activeDump.js';
 import type { AskServer } from '../ask.js';
 import type { Command } from '../command.js';
+import { tick } from '../firstSteps.js';
 import { learnedPage } from '../pages/learnedPage.js';
 import { openPage } from '../pages/page.js';
 import { fileUri } from '../rawUri.js';
 import { searching } from '../searching.js';
 import { chooseMany, chooseOne, warn } from '../ui.js';
-import { IN_DUMP } from './conditions.js';
+import { HAS_DUMP, IN_DUMP, WITHOUT_PROFILE } from './conditions.js';
 import { keepDraft, nameProfile } from './newProfile.js';
 import { tellWithSimilar } from './similarDumps.js';
 
@@ -23,10 +24,11 @@ export const learn: Command = {
   id: 'learn',
   title: 'Work Out the Checksum Rule',
   does: 'works out how a dump without a profile is written and summed; a page of rules, each to be made the profile',
-  when: IN_DUMP,
+  when: HAS_DUMP,
+  menus: [{ menu: 'editor/context', group: '1_countersum@1', when: `${IN_DUMP} && ${WITHOUT_PROFILE}` }],
   run: async (services, given?: string) => {
-    const { ask, client } = services;
-    const dump = given === undefined ? activeDump()?.uri : client.protocol2CodeConverter.asUri(given);
+    const { ask, client, current } = services;
+    const dump = given === undefined ? activeDump(current)?.uri : client.protocol2CodeConverter.asUri(given);
     if (dump === undefined) return;
     const found = await ask<LearnFromResult>(LEARN_FROM, { uri: dump.toString() });
     if (found === undefined) return;
@@ -39,6 +41,7 @@ export const learn: Command = {
       ask<LearnResult>(LEARN, params, token),
     );
     if (result === undefined) return;
+    tick('learn');
     openPage(learnedPage, result, {
       answer: (message) => {
         const rule = result.rules[Number((message as { readonly add?: unknown }).add)];

@@ -2,6 +2,7 @@ import * as vscode from 'vscode';
 import type { HeaderPlace } from '../../../shared-core/src/index.js';
 import { firstFree, namesLike, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';
+import { savedFirst } from '../savedFirst.js';
 import type { Services } from '../services.js';
 import { askText, warn } from '../ui.js';
 import { tellWithSimilar } from './similarDumps.js';
@@ -18,10 +19,13 @@ export interface Draft {
  */
 export async function keepDraft(
   { ask }: Pick<Services, 'ask'>,
-  dump: vscode.Uri,
+  given: vscode.Uri,
   { text, title }: Draft,
-  naming: HeaderPlace | null,
+  place: HeaderPlace | null,
 ): Promise<void> {
+  const placed = await savedFirst({ dump: given, naming: place });
+  if (placed === undefined) return;
+  const { dump, naming } = placed;
   const module = await askText({
     title: vscode.l10n.t('What is the module called?'),
     prompt: vscode.l10n.t('Job cards and lists call it so. It can be changed in the profile later.'),

@@ -1,5 +1,6 @@
 import * as vscode from 'vscode';
 import type { Command } from '../command.js';
+import { tick } from '../firstSteps.js';
 import { exists } from '../newFile.js';
 import type { Services } from '../services.js';
 import { chooseOne, warn } from '../ui.js';
@@ -51,6 +52,7 @@ export const openDemo: Command = {
       const document = await vscode.workspace.openTextDocument(vscode.Uri.joinPath(kept, FIRST));
       await vscode.window.showTextDocument(document, { preview: false });
       await vscode.commands.executeCommand('countersum.options.focus');
+      tick('openDemo');
     } else if (chosen === folder) {
       const openLabel = vscode.l10n.t('Put the Demo Here');
       const [parent] =
@@ -65,6 +67,7 @@ export const openDemo: Command = {
         return;
       }
       await copyDemo(extension, made);
+      tick('openDemo');
       await vscode.commands.executeCommand('vscode.openFolder', made);
     }
   },

@@ -10,9 +10,11 @@ import {
 import { acceptsCautions } from '../change.js';
 import type { Command } from '../command.js';
 import { listFiles } from '../files.js';
+import { backupOf, makeABackup } from '../newBackup.js';
 import { fileUri, isRaw } from '../rawUri.js';
 import type { Services } from '../services.js';
 import { chooseOne, inform, warn } from '../ui.js';
+import { RETROFIT_AT_HAND } from './conditions.js';
 
 /** *Plan Retrofit…*: what a retrofit changes in all modules of a vehicle, shown first, then made as one edit. */
 export const planRetrofit: Command = {
@@ -20,6 +22,7 @@ export const planRetrofit: Command = {
   title: 'Plan Retrofit…',
   does: 'shows what a retrofit changes in all modules of a vehicle, or what is in the way; then makes it in one step',
   icon: 'checklist',
+  when: RETROFIT_AT_HAND,
   menus: [
     {
       menu: 'editor/title',
@@ -44,22 +47,34 @@ export const planRetrofit: Command = {
     if (plan === undefined) return;
     await showPage(vscode.l10n.t('Plan: {0}', plan.title), plan.page);
     if (!plan.possible) {
-      void warn(
-        vscode.l10n.t('The retrofit cannot be done yet; the page says what is in the way. Nothing was changed.'),
+      const why = vscode.l10n.t(
+        'The retrofit cannot be done yet; the page says what is in the way. Nothing was changed.',
       );
+      void warnOfPlan(services, why, plan.lackBackup);
     } else if (plan.edit !== null) await offer(services, plan, before);
   },
 };
+
+/** Says that a plan is in want of something, with a button where that is a backup. */
+async function warnOfPlan({ ask, client }: Services, why: string, lackBackup: readonly string[]): Promise<void> {
+  const make = makeABackup();
+  if ((await warn(why, ...(lackBackup.length > 0 ? [make] : []))) !== make) return;
+  for (const dump of lackBackup)
+    await backupOf(ask, await vscode.workspace.openTextDocument(client.protocol2CodeConverter.asUri(dump)));
+}
 
 /** The retrofit in the active editor, else one of the workspace. */
 async function chooseRetrofit(client: BaseLanguageClient): Promise<vscode.Uri | undefined> {
   const active = vscode.window.activeTextEditor?.document.uri;
   if (active?.path.endsWith('.retrofit.json')) return active;
-  const found = (await listFiles(client)).retrofits.map((uri) => vscode.Uri.parse(uri));
+  const { retrofits, unlisted } = await listFiles(client);
+  const found = retrofits.map((uri) => vscode.Uri.parse(uri));
   if (found.length === 0) {
-    void inform(
-      vscode.l10n.t('There is no retrofit in this folder. Write one in a file that ends in ".retrofit.json".'),
-    );
+    // What could not be looked through is said already.
+    if (unlisted.length === 0)
+      void inform(
+        vscode.l10n.t('There is no retrofit in this folder. Write one in a file that ends in ".retrofit.json".'),
+      );
     return undefined;
   }
   if (found.length === 1) return found[0];
@@ -79,7 +94,7 @@ async function chooseVehicle(vehicles: readonly RetrofitVehicle[]): Promise<Retr
   if (vehicles.length <= 1) return only;
   const items = vehicles.map((vehicle) => ({
     label: vehicle.title,
-    description: vehicle.title === vehicle.id ? '' : vehicle.id,
+    description: vehicle.vin === vehicle.title ? '' : (vehicle.vin ?? ''),
     detail: vehicle.dumps.map((dump) => vscode.workspace.asRelativePath(vscode.Uri.parse(dump))).join(', '),
     vehicle,
   }));

@@ -13,19 +13,21 @@ import { makeChange } from '../change.js';
 import { type Command, onDump } from '../command.js';
 import type { Services } from '../services.js';
 import { askText, chooseOne } from '../ui.js';
-import { IN_DUMP } from './conditions.js';
+import { HAS_PROFILE, IN_EDITABLE_DUMP, WITHOUT_PROFILE } from './conditions.js';
+
+const CAN_BALANCE = `${IN_EDITABLE_DUMP} && !${WITHOUT_PROFILE}`;
 
 /** *Rebalance Using a Line…*: all lines that could take up the difference; in a memory image, addresses of one's choice. */
 export const rebalance: Command = {
   id: 'rebalance',
   title: 'Rebalance Using a Line…',
   does: 'lists all lines that could take up the difference, with what each would change; in a memory image it asks for addresses and shows, as you type, what they would become, whether that is the only way, or why it cannot be done',
-  when: IN_DUMP,
-  menus: [{ menu: 'editor/context', group: '1_countersum@3', when: IN_DUMP }],
+  when: HAS_PROFILE,
+  menus: [{ menu: 'editor/context', group: '1_countersum@3', when: CAN_BALANCE }],
   run: onDump(async (services, document) => {
     const { client, ask } = services;
     const { version } = document;
-    const selected = vscode.window.activeTextEditor?.selection;
+    const selected = vscode.window.visibleTextEditors.find((shown) => shown.document === document)?.selection;
     const params: BalanceParams = {
       uri: document.uri.toString(),
       ...(selected && { selection: client.code2ProtocolConverter.asRange(selected) }),

@@ -9,7 +9,9 @@ import {
 import { makeChange } from '../change.js';
 import { type Command, onDump } from '../command.js';
 import { chooseMany, inform } from '../ui.js';
-import { IN_DUMP } from './conditions.js';
+import { HAS_BACKUP, IN_EDITABLE_DUMP, WITHOUT_BACKUP } from './conditions.js';
+
+const CAN_RESTORE = `${IN_EDITABLE_DUMP} && !${WITHOUT_BACKUP}`;
 
 /** *Restore from Backup…*: all lines, or chosen ones, as the backup holds them, in one step. */
 export const restoreFromBackup: Command = {
@@ -17,13 +19,14 @@ export const restoreFromBackup: Command = {
   title: 'Restore from Backup…',
   does: 'takes all lines or chosen ones back to what the backup holds, proved byte for byte',
   icon: 'discard',
-  when: IN_DUMP,
+  when: HAS_BACKUP,
+  menus: [{ menu: 'editor/context', group: '1_countersum2@4', when: CAN_RESTORE }],
   run: onDump(async ({ client, ask }, document) => {
     const uri = document.uri.toString();
     const lines = await ask<readonly RestorableLine[]>(RESTORABLE_LINES, { uri });
     if (lines === undefined) return;
-    const items = lines.map(({ label, detail }) => ({
-      label: vscode.l10n.t('Line {0}', label),
+    const items = lines.map(({ label, title, detail }) => ({
+      label: title,
       description: detail,
       name: label,
       picked: true,

@@ -11,24 +11,26 @@ import {
 import { isRefusal } from '../ask.js';
 import { makeChange } from '../change.js';
 import type { Command } from '../command.js';
+import { tick } from '../firstSteps.js';
 import { goTo } from '../places.js';
 import { inform, tellDone, warn } from '../ui.js';
 import { chooseOption } from './chooseOption.js';
 import { chooseValue } from './chooseValue.js';
-import { HAS_DUMP, IN_OPTIONS } from './conditions.js';
+import { HAS_PROFILE, IN_EDITABLE_DUMP, IN_OPTIONS, WITHOUT_PROFILE } from './conditions.js';
 
 /** *Set an Option…*: all options of the dump to search in, then their values, in words. The edit is that of the quick fix. */
 export const setOption: Command = {
   id: 'setOption',
   title: 'Set an Option…',
-  does: 'lists all options to search in, then their values in words; sets the one you choose and keeps the sums right, and asks first where that touches what can hurt people',
+  does: 'lists all options to search in, then their values in words; sets the one you choose and keeps the sums right, and asks first where that affects what can hurt people',
   icon: 'search',
-  when: HAS_DUMP,
+  when: HAS_PROFILE,
   menus: [
+    { menu: 'editor/context', group: '1_countersum@1', when: `${IN_EDITABLE_DUMP} && !${WITHOUT_PROFILE}` },
     { menu: 'view/title', group: 'navigation@1', when: `${IN_OPTIONS} && countersum.dump == options` },
     { menu: 'view/item/context', group: '1_option@1', when: `${IN_OPTIONS} && viewItem == option` },
   ],
-  run: async ({ client, ask, current }, given?: { readonly item?: OptionItem }) => {
+  run: async ({ client, ask, backupFirst, current }, given?: { readonly item?: OptionItem }) => {
     const document = current.document();
     if (!document) {
       void inform(vscode.l10n.t('Open a dump first; its options can then be set here.'));
@@ -52,7 +54,11 @@ export const setOption: Command = {
         ? { says: answer.refused, takes: answer.asks !== undefined }
         : { says: answer.says, takes: true };
     });
-    const result = to && (await ask<SetOptionResult>(SET_OPTION, paramsFor(to)));
-    if (result && (await makeChange(client, document, result))) tellDone(result.says);
+    if (to === undefined) return;
+    if (list?.lacksBackup === true && !(await backupFirst(document))) return;
+    const result = await ask<SetOptionResult>(SET_OPTION, paramsFor(to));
+    if (result === undefined || !(await makeChange(client, document, result))) return;
+    tellDone(result.says);
+    tick('setOption');
   },
 };

@@ -1,5 +1,5 @@
 import type { Command } from '../command.js';
-import { HAS_DUMP, IN_DUMP_ALONE, IN_OPTIONS } from './conditions.js';
+import { HAS_DUMP, IN_DUMP, IN_DUMP_ALONE, IN_OPTIONS } from './conditions.js';
 
 /** *Show the Byte Overview*: all bytes of the current dump at a glance, beside its text. */
 export const showByteOverview: Command = {
@@ -9,6 +9,7 @@ export const showByteOverview: Command = {
   icon: 'table',
   when: HAS_DUMP,
   menus: [
+    { menu: 'editor/context', group: '1_countersum3@1', when: IN_DUMP },
     { menu: 'editor/title', group: 'navigation@2', when: IN_DUMP_ALONE },
     {
       menu: 'view/title',

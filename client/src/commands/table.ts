@@ -1,6 +1,5 @@
 import type { Command } from '../command.js';
 import { bringIn } from './bringIn.js';
-import { compareThree } from './compareThree.js';
 import { compareWith } from './compareWith.js';
 import { compareWithBackup } from './compareWithBackup.js';
 import { convert } from './convert.js';
@@ -54,7 +53,6 @@ export const COMMANDS: readonly Command[] = [
   nextChange,
   previousChange,
   takeLine,
-  compareThree,
   openDemo,
   jobStep,
   openProfile,

@@ -8,7 +8,7 @@ import {
 import { makeChange } from '../change.js';
 import type { Command } from '../command.js';
 import { tellDone } from '../ui.js';
-import { HAS_DUMP, IN_CHANGES, IN_DUMP } from './conditions.js';
+import { HAS_DUMP, IN_CHANGES, IN_EDITABLE_DUMP, WITHOUT_BACKUP } from './conditions.js';
 import { tellNoDump } from './stepThroughChanges.js';
 
 /** *Take This Line from the Backup*: the line of the cursor, or of the *Changes* view, as the other dump holds it. */
@@ -19,7 +19,7 @@ export const takeLine: Command = {
   icon: 'discard',
   when: HAS_DUMP,
   menus: [
-    { menu: 'editor/context', group: '1_countersum@4', when: IN_DUMP },
+    { menu: 'editor/context', group: '1_countersum2@3', when: `${IN_EDITABLE_DUMP} && !${WITHOUT_BACKUP}` },
     { menu: 'view/item/context', group: 'inline', when: `${IN_CHANGES} && viewItem == line` },
   ],
   run: async ({ client, ask, current, changes }, given?: { readonly line?: ChangedLine }) => {

@@ -9,6 +9,7 @@ import {
 import { activeFile } from '../activeFile.js';
 import type { Command } from '../command.js';
 import { nameOf } from '../places.js';
+import { headersFile, ifThere } from '../rawPair.js';
 import { isText } from '../textOrBytes.js';
 import { rememberLanguage } from '../treatedAs.js';
 import { chooseOne, inform, tellDone, warn } from '../ui.js';
@@ -37,9 +38,11 @@ export const treatAsDump: Command = {
     }
     const reading = await chooseReading(client, document);
     if (reading === undefined) return;
-    const shown = await vscode.languages.setTextDocumentLanguage(document, reading.language);
+    if (reading !== 'unknown' && reading.word !== undefined) await rememberWord(uri, reading.word);
+    const language = reading === 'unknown' ? 'cfgdump' : reading.language;
+    const shown = await vscode.languages.setTextDocumentLanguage(document, language);
     await vscode.window.showTextDocument(shown, { preview: false });
-    if (await rememberLanguage(uri, reading.language))
+    if (await rememberLanguage(uri, language))
       tellDone(
         vscode.l10n.t('{0} is a dump in this folder from now on: see files.associations in its settings.', nameOf(uri)),
       );
@@ -50,8 +53,19 @@ export const treatAsDump: Command = {
           nameOf(uri),
         ),
       );
+    if (reading === 'unknown') await vscode.commands.executeCommand('countersum.learn');
   },
 };
+
+/** Says in the headers beside a file in which words it is written. */
+async function rememberWord(uri: vscode.Uri, word: string): Promise<void> {
+  const headers = headersFile(uri);
+  const before = await ifThere(() => vscode.workspace.fs.readFile(headers));
+  const text = before === undefined ? '' : new TextDecoder('utf-8', { ignoreBOM: true }).decode(before);
+  const others = text.replace(/^@word(?:[ \t][^\r\n]*)?(?:\r\n?|\n|$)/gm, '');
+  const open = others === '' || /[\r\n]$/.test(others) ? '' : '\n';
+  await vscode.workspace.fs.writeFile(headers, new TextEncoder().encode(`${others}${open}@word ${word}\n`));
+}
 
 async function openText(uri: vscode.Uri): Promise<vscode.TextDocument | undefined> {
   try {
@@ -61,17 +75,18 @@ async function openText(uri: vscode.Uri): Promise<vscode.TextDocument | undefine
   }
 }
 
-/** The reading that is sure, or the one that a person chooses by a sample of each. */
+/** The reading that is sure, or the one that a person chooses by a sample of each; `unknown` where it is to be worked out. */
 async function chooseReading(
   client: BaseLanguageClient,
   document: vscode.TextDocument,
-): Promise<TextReading | undefined> {
+): Promise<TextReading | 'unknown' | undefined> {
   const params: ReadingsParams = { text: document.getText() };
   const { isCertain, readings } = await client.sendRequest<ReadingsResult>(READINGS, params);
   if (isCertain) return readings[0];
   if (readings.length === 0) {
-    void warn(vscode.l10n.t('No line of {0} can be read as a record of a dump.', nameOf(document.uri)));
-    return undefined;
+    const workOut = vscode.l10n.t('Work Out the Checksum Rule');
+    const why = vscode.l10n.t('No line of {0} can be read as a record of a dump.', nameOf(document.uri));
+    return (await warn(why, workOut)) === workOut ? 'unknown' : undefined;
   }
   const items = readings.map((reading) => ({
     label: `${reading.title.charAt(0).toUpperCase()}${reading.title.slice(1)}`,

@@ -10,7 +10,7 @@ import type { Command } from '../command.js';
 import { isOurs } from '../forms.js';
 import { fileUri, isRaw } from '../rawUri.js';
 import { inform, warn } from '../ui.js';
-import { IN_DUMP } from './conditions.js';
+import { DUMPS_AT_HAND, IN_DUMP } from './conditions.js';
 
 /** *Open Vehicle Record*: the folder of the dump in the editor as one page, computed from what lies in it. */
 export const vehicleRecord: Command = {
@@ -18,7 +18,8 @@ export const vehicleRecord: Command = {
   title: 'Open Vehicle Record',
   does: 'the folder as one page: dumps by their time, what changed between them, cards, what is open',
   icon: 'history',
-  menus: [{ menu: 'editor/context', group: '1_countersum@8', when: IN_DUMP }],
+  when: DUMPS_AT_HAND,
+  menus: [{ menu: 'editor/context', group: '1_countersum3@4', when: IN_DUMP }],
   run: async ({ client, showPage }) => {
     const folder = await chooseFolder();
     if (folder === undefined) return;
@@ -37,6 +38,12 @@ async function chooseFolder(): Promise<vscode.Uri | undefined> {
     return vscode.Uri.joinPath(file, '..');
   const folders = vscode.workspace.workspaceFolders ?? [];
   if (folders.length > 1) return (await vscode.window.showWorkspaceFolderPick())?.uri;
-  if (folders.length === 0) void inform(vscode.l10n.t('Open the folder of a vehicle first.'));
+  if (folders.length === 0) void offerFolder();
   return folders[0]?.uri;
+}
+
+async function offerFolder(): Promise<void> {
+  const open = vscode.l10n.t('Open Folder');
+  if ((await inform(vscode.l10n.t('Open the folder of a vehicle first.'), open)) === open)
+    await vscode.commands.executeCommand('vscode.openFolder');
 }

@@ -8,7 +8,7 @@ import { type Command, onDump } from '../command.js';
 import type { Services } from '../services.js';
 import { inform, warn } from '../ui.js';
 import { chooseReading } from './chooseReading.js';
-import { IN_DUMP } from './conditions.js';
+import { HAS_DUMP, IN_DUMP } from './conditions.js';
 
 /** *Verify Read-back…*: whether what was read from the module is what the dump in the editor planned, as a page. */
 export const verifyReadBack: Command = {
@@ -16,8 +16,8 @@ export const verifyReadBack: Command = {
   title: 'Verify Read-back…',
   does: 'holds what was read from the module against the dump in the editor, with the likely cause of each difference',
   icon: 'verified',
-  when: IN_DUMP,
-  menus: [{ menu: 'editor/context', group: '1_countersum@7', when: IN_DUMP }],
+  when: HAS_DUMP,
+  menus: [{ menu: 'editor/context', group: '1_countersum3@3', when: IN_DUMP }],
   run: onDump(async (services, document) => {
     const read = await chooseReading(services.client, document.uri);
     if (read !== undefined) await verify(services, document, read);

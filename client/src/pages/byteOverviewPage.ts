@@ -13,8 +13,10 @@ export const byteOverviewPage: Page<undefined> = { id: 'byteOverview', returns: 
 export function overviewWords(): OverviewWords {
   return {
     noDump: vscode.l10n.t('Open a dump: its bytes are shown here.'),
+    heads: { lines: vscode.l10n.t('Line'), addresses: vscode.l10n.t('Address') },
     line: vscode.l10n.t('Line {0}', '{0}'),
     cell: vscode.l10n.t('Line {0}, byte {1}: {2}', '{0}', '{1}', '{2}'),
+    addressed: vscode.l10n.t('Address {0}: {1}', '{0}', '{1}'),
     roles: roles(),
     changed: vscode.l10n.t('changed from the backup'),
     wrong: vscode.l10n.t('wrong'),
@@ -46,14 +48,17 @@ function overviewContent(): PageContent {
   <h1 id="title">${vscode.l10n.t('Byte Overview')}</h1>
   <p id="summary" role="status"></p>
   <div class="line">
-    <ul class="key" aria-label="${vscode.l10n.t('What the bytes are')}">${keys}</ul>
+    <details id="key">
+      <summary>${vscode.l10n.t('What the bytes are')}</summary>
+      <ul>${keys}</ul>
+    </details>
     <button id="small" class="secondary" aria-pressed="false">${vscode.l10n.t('Small')}</button>
   </div>
 </header>
 <div class="stage">
   <div id="scroll">
     <div id="grid" role="grid" aria-labelledby="title">
-      <div id="top" role="rowgroup"><div id="head" role="row" aria-rowindex="1"><span role="columnheader" class="name">${vscode.l10n.t('Line')}</span></div></div>
+      <div id="top" role="rowgroup"><div id="head" role="row" aria-rowindex="1"><span role="columnheader" class="name" id="names">${vscode.l10n.t('Line')}</span></div></div>
       <div id="rows" role="rowgroup"></div>
     </div>
   </div>

@@ -1,7 +1,10 @@
 import * as vscode from 'vscode';
 import { html } from './html.js';
 
-/** Close lines and small margins, so that an ordinary job fits two A4 pages; no row of a table is torn. */
+/**
+ * Close lines and small margins, so that an ordinary job fits two A4 pages; no row of a table is torn, and what heads a
+ * table or a list stays with it.
+ */
 const STYLE = `
 @page { size: A4; margin: 12mm; }
 body { font: 10pt/1.4 system-ui, sans-serif; margin: 0 auto; max-width: 186mm; color: #000; background: #fff; }
@@ -15,6 +18,7 @@ th { text-align: left; border-bottom: 1pt solid #000; }
 th, td { padding: .2em .8em .2em 0; vertical-align: top; }
 td { border-bottom: .5pt solid #bbb; }
 tr, li { break-inside: avoid; }
+p:has(+ table), p:has(+ ul), thead, tr:has(> td:first-child:empty) { break-after: avoid; }
 code { font-family: ui-monospace, monospace; font-size: .95em; }
 code strong { border-bottom: 1.5pt solid #000; }
 blockquote { border-left: 3pt solid #000; padding: .3em 0 .1em .8em; }

@@ -8,7 +8,7 @@ import {
   type OverviewByteParams,
   type OverviewByteResult,
 } from '../../../shared-core/src/index.js';
-import type { CurrentDump } from '../currentDump.js';
+import { type CurrentDump, placeIn } from '../currentDump.js';
 import { byteOverviewPage, overviewWords } from '../pages/byteOverviewPage.js';
 import type { FromOverview, ToOverview } from '../pages/inPage/byteOverviewMessages.js';
 import { fillPage, openPage } from '../pages/page.js';
@@ -22,37 +22,37 @@ export interface ByteOverview extends vscode.Disposable {
 export function createByteOverview(client: BaseLanguageClient, current: CurrentDump): ByteOverview {
   let panel: vscode.WebviewPanel | undefined;
   const tell = (message: ToOverview) => void panel?.webview.postMessage(message);
-  const changed = (): void => {
+  const changed = async (): Promise<void> => {
     const document = current.document();
     tell({ says: 'changed', name: document ? nameOf(document.uri) : null });
+    const editor = vscode.window.visibleTextEditors.find((shown) => shown.document === document);
+    if (editor) await moved(placeIn(editor.selection));
   };
-  const byteAt = async (row: number, at: OverviewByteParams['at']): Promise<OverviewByteResult | null> => {
+  const byteAt = async (at: OverviewByteParams['at']): Promise<OverviewByteResult | null> => {
     const document = current.document();
     if (!panel?.visible || !document || !client.isRunning()) return null;
-    return client.sendRequest<OverviewByteResult | null>(OVERVIEW_BYTE, { uri: document.uri.toString(), row, at });
+    return client.sendRequest<OverviewByteResult | null>(OVERVIEW_BYTE, { uri: document.uri.toString(), at });
   };
-  const moved = async ({ line, character }: vscode.Position): Promise<void> => {
-    const found = await byteAt(line, { character });
-    if (found) tell({ says: 'cursor', at: found.line, row: found.row, byte: found.byte });
+  const moved = async ({ line: row, character }: vscode.Position): Promise<void> => {
+    const found = await byteAt({ row, character });
+    tell({ says: 'cursor', place: found && { at: found.line, byte: found.byte } });
   };
   const answer = async (told: unknown): Promise<void> => {
     const message = told as FromOverview;
     const document = current.document();
     if (message.says === 'ready') {
       tell({ says: 'words', words: overviewWords() });
-      changed();
-      const editor = vscode.window.visibleTextEditors.find((shown) => shown.document === document);
-      if (editor) await moved(editor.selection.active);
+      await changed();
     } else if (message.says === 'lines' && document) {
       const { from, count } = message;
       const params: ByteOverviewParams = { uri: document.uri.toString(), from, count };
       const map = await client.sendRequest<ByteOverviewResult | null>(BYTE_OVERVIEW, params);
       if (map && document === current.document()) tell({ says: 'lines', map });
     } else if (message.says === 'byte' || message.says === 'go') {
-      const found = await byteAt(message.row, { byte: message.byte });
-      if (!found || !document) return;
-      if (message.says === 'byte') tell({ says: 'byte', found });
-      else await goTo(document.uri, found.range);
+      const { at, byte } = message;
+      const found = await byteAt({ line: at, byte });
+      if (message.says === 'byte') tell({ says: 'byte', at, byte, lines: found?.lines ?? [] });
+      else if (found && document) await goTo(document.uri, found.range);
     }
   };
   const adopt = (shown: vscode.WebviewPanel): void => {

@@ -8,6 +8,7 @@ import {
   plain,
 } from '../../../shared-core/src/index.js';
 import type { AskServer } from '../ask.js';
+import { tick } from '../firstSteps.js';
 import type { ShowPage } from '../pages/markdownPages.js';
 import { nameOf } from '../places.js';
 import { inform } from '../ui.js';
@@ -48,6 +49,7 @@ export function createComparison(ask: AskServer, showPage: ShowPage, { compareWi
       const title = vscode.l10n.t('{0} ↔ {1}', name, nameOf(uri));
       await vscode.commands.executeCommand('vscode.diff', left, uri, literal(title));
       compareWith(other);
+      tick('compare');
       // The message stays until it is read; the command is done before.
       void showSummary(result.summary, showPage);
     },
@@ -55,11 +57,15 @@ export function createComparison(ask: AskServer, showPage: ShowPage, { compareWi
   };
 }
 
-/** The first lines as a message, the whole on request. */
+/** Characters that a notice has room for. */
+const MOST = 180;
+
+/** As many lines as fit into a message, the whole on request. */
 async function showSummary(summary: readonly string[], showPage: ShowPage): Promise<void> {
   const all = vscode.l10n.t('Show All');
-  const short = summary.length <= 3 ? summary.join(' · ') : [...summary.slice(0, 2), summary.at(-1)].join(' · ');
-  const chosen = await inform(short, ...(summary.length <= 3 ? [] : [all]));
+  const isShort = (count: number) => summary.slice(0, count).join(' · ').length <= MOST;
+  const count = [3, 2, 1].find(isShort) ?? 1;
+  const chosen = await inform(summary.slice(0, count).join(' · '), ...(summary.length <= count ? [] : [all]));
   if (chosen !== all) return;
   const title = vscode.l10n.t('What changed');
   await showPage(title, `# ${title}\n\n${bullets(summary.map(plain))}\n`);

@@ -1,13 +1,6 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
-import {
-  JOBS,
-  JOBS_CHANGED,
-  type JobModule,
-  type JobsParams,
-  type JobsResult,
-  literal,
-} from '../../../shared-core/src/index.js';
+import { JOBS, type JobModule, type JobsParams, type JobsResult, literal } from '../../../shared-core/src/index.js';
 import { isDump } from '../activeDump.js';
 import { isOutdated } from '../ask.js';
 import type { CurrentDump } from '../currentDump.js';
@@ -25,7 +18,7 @@ const PAUSE = 250;
 const NOTHING: JobsResult = { vehicles: [], unread: [], left: 0 };
 
 /** The jobs of the vehicles at hand: for each module its steps, what is open, and one thing to do next. */
-export function createJobView(client: BaseLanguageClient, current: CurrentDump): JobView {
+export function createJobView(client: BaseLanguageClient, current: CurrentDump, onFiles: vscode.Event<void>): JobView {
   let found = NOTHING;
   let shown: string | undefined;
   let waiting: ReturnType<typeof setTimeout> | undefined;
@@ -96,7 +89,7 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump):
   const disposable = vscode.Disposable.from(
     view,
     changed,
-    client.onNotification(JOBS_CHANGED, soon),
+    onFiles(soon),
     client.onDidChangeState(soon),
     current.onDidChange(soon),
     view.onDidChangeVisibility(soon),

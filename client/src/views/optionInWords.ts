@@ -25,7 +25,7 @@ export function spoken(item: OptionItem): string {
   return [
     `${item.title}: ${item.now ?? vscode.l10n.t('cannot be read')}`,
     ...(item.before === null ? [] : [vscode.l10n.t('not as in the backup: {0}', item.before)]),
-    ...(item.caution ? [vscode.l10n.t('touches {0}', item.caution.touches)] : []),
+    ...(item.caution ? [vscode.l10n.t('affects {0}', item.caution.touches)] : []),
     ...(item.certainty ? [certaintyInWords(item.certainty)] : []),
     ...(item.refused === null ? [] : [item.refused]),
   ].join('. ');

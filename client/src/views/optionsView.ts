@@ -1,7 +1,7 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
 import { literal, OPTIONS, type OptionItem, type OptionsResult } from '../../../shared-core/src/index.js';
-import type { CurrentDump } from '../currentDump.js';
+import { type CurrentDump, placeIn } from '../currentDump.js';
 import { nameOf } from '../places.js';
 import { changedMarks, type GroupNode, groupItem, type OptionNode, optionItem } from './optionItems.js';
 
@@ -45,7 +45,7 @@ export function createOptionsView(client: BaseLanguageClient, current: CurrentDu
     if (document === shown) return;
     shown = document;
     const editor = vscode.window.visibleTextEditors.find((one) => one.document === document);
-    if (editor) follow(editor.selection.active);
+    if (editor) follow(placeIn(editor.selection));
   };
   const follow = (position: vscode.Position): void => {
     const all = groups.flatMap(({ options }) => options);

@@ -14,6 +14,8 @@ export function createStatus(client: BaseLanguageClient, current: CurrentDump): 
     if (!document || !client.isRunning()) return;
     const status = await client.sendRequest<StatusResult | null>(STATUS, { uri: document.uri.toString() });
     if (status === null || document !== current.document()) return;
+    await vscode.commands.executeCommand('setContext', 'countersum.withoutProfile', status.profile === null);
+    await vscode.commands.executeCommand('setContext', 'countersum.withoutBackup', typeof status.backup !== 'number');
     Object.assign(profile, profileStatus(status));
     Object.assign(sums, sumStatus(status));
     Object.assign(backup, backupStatus(status));
@@ -35,24 +37,39 @@ function newItem(id: string, name: string): vscode.LanguageStatusItem {
   return item;
 }
 
-function profileStatus({ profile }: StatusResult): Shown {
-  return profile === null
-    ? {
+function profileStatus({ profile, state }: StatusResult): Shown {
+  const { Warning, Information } = vscode.LanguageStatusSeverity;
+  const problems = { title: vscode.l10n.t('Show the Problems'), command: SHOW_PROBLEMS };
+  const workOut = { title: vscode.l10n.t('Work Out the Checksum Rule'), command: 'countersum.learn' };
+  switch (state) {
+    case 'unknown':
+      return { text: vscode.l10n.t('This form is not known yet'), severity: Warning, command: workOut };
+    case 'none':
+      return {
         text: vscode.l10n.t('No profile: its sums and options are not known'),
-        severity: vscode.LanguageStatusSeverity.Warning,
-        command: { title: vscode.l10n.t('Work Out the Checksum Rule'), command: 'countersum.learn' },
-      }
-    : {
-        text: literal(vscode.l10n.t('Profile: {0}', profile)),
-        severity: vscode.LanguageStatusSeverity.Information,
+        severity: Warning,
+        command: workOut,
+      };
+    case 'unreadable':
+      return { text: vscode.l10n.t('The profile cannot be read'), severity: Warning, command: problems };
+    case 'stale': {
+      const text = vscode.l10n.t('Profile: {0} (its last good version)', profile ?? '');
+      return { text: literal(text), severity: Warning, command: problems };
+    }
+    case 'read':
+      return {
+        text: literal(vscode.l10n.t('Profile: {0}', profile ?? '')),
+        severity: Information,
         command: { title: vscode.l10n.t('Set an Option'), command: 'countersum.setOption' },
       };
+  }
 }
 
-function sumStatus({ good, errors, warnings }: StatusResult): Shown {
+function sumStatus({ good, errors, warnings, account }: StatusResult): Shown {
   if (errors + warnings > 0) {
+    const counts = vscode.l10n.t('Errors: {0}, warnings: {1}', errors, warnings);
     return {
-      text: vscode.l10n.t('Errors: {0}, warnings: {1}', errors, warnings),
+      text: account === null ? counts : literal(`${counts} · ${account}`),
       severity: errors > 0 ? vscode.LanguageStatusSeverity.Error : vscode.LanguageStatusSeverity.Warning,
       command: { title: vscode.l10n.t('Show the Problems'), command: SHOW_PROBLEMS },
     };

@@ -1,4 +1,4 @@
-import { type Phrase, type TextSink, WORDS } from '../../../shared-core/src/index.js';
+import { BINARY, type Phrase, type TextSink, WORDS } from '../../../shared-core/src/index.js';
 import type { LeftPlan } from '../files/journals.js';
 import type { Rewrite } from '../files/save.js';
 import type { Disk, ReadAs } from './load.js';
@@ -53,15 +53,17 @@ export function command<O extends Options>(spec: CommandSpec<O>): Command {
     ...spec,
     prepare: (words) => {
       const { values, files, json } = readCall(spec, words);
-      const { write, out, force, unconfirmed, from, offset, word } = values;
+      const { write, out, force, unconfirmed, from, offset, word, to } = values;
+      const said = WORDS.find((one) => one === word);
       return {
         json,
         places: [...(spec.places?.(files) ?? files), ...groupsIn(spec.options).flatMap((name) => listIn(values[name]))],
         readAs: {
           from: typeof from === 'string' ? from : undefined,
           ...((offset !== undefined || word !== undefined) && {
-            view: { offset: typeof offset === 'number' ? offset : 0, word: WORDS.find((one) => one === word) },
+            view: { offset: typeof offset === 'number' ? offset : 0, word: said },
           }),
+          ...(said !== undefined && { word: { word: said, orOfResult: to === BINARY } }),
         },
         destination: {
           write: write === true,

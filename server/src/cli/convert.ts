@@ -12,7 +12,9 @@ import {
   MOST_WIDTH,
   phrase,
   type Result,
+  type SourceWords,
   whyAlready,
+  wordOfResult,
   writtenAs,
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
@@ -45,11 +47,13 @@ async function convertFile({ files, profile, to, width, offset, word, disk }: Ca
   if (to === undefined)
     throw new Failure(phrase('"--to" is missing. Say what to convert to: {0}.', TARGETS.join(', ')));
   return must(
-    await withContents(disk, file, profile, (from, contents) => {
+    await withContents(disk, file, profile, (from, contents, words) => {
+      // Words that are said count once: for the file, or where that knows none for the result.
+      const said = words.source === undefined ? word : undefined;
       const converted: Result<Conversion> =
         to === BINARY
-          ? toBinary(from, contents, { offset: offset ?? 0, word })
-          : conversionOf(from, contents, to, width);
+          ? toBinary(from, contents, { offset: offset ?? 0, word: said }, words)
+          : conversionOf(from, contents, to, width, words);
       if (!converted.ok) throw new Failure(phrase('{0}: {1} Nothing was written.', file, converted.why));
       const { write, lost, headers } = converted.value;
       return {
@@ -62,11 +66,16 @@ async function convertFile({ files, profile, to, width, offset, word, disk }: Ca
   );
 }
 
-function toBinary(from: string, contents: () => Result<Contents>, view: BinaryView): Result<Conversion> {
+function toBinary(
+  from: string,
+  contents: () => Result<Contents>,
+  view: BinaryView,
+  { profile }: SourceWords,
+): Result<Conversion> {
   if (from === BINARY) return whyAlready();
   const found = contents();
   if (!found.ok) return found;
-  const made = binaryOfContents(found.value, view);
+  const made = binaryOfContents(found.value, { ...view, word: wordOfResult(found.value, profile) ?? view.word });
   if (!made.ok) return made;
   const { bytes, headers } = made.value;
   return done({ write: (sink) => sink.ascii(bytes), lost: lostIn(found.value, IN_BINARY), headers });
@@ -77,13 +86,14 @@ function withContents(
   { workspace, codingOf }: Disk,
   name: string,
   profile: string | undefined,
-  use: (from: string, contents: () => Result<Contents>) => Outcome,
+  use: (from: string, contents: () => Result<Contents>, words: SourceWords) => Outcome,
 ): Promise<Result<Outcome>> {
   const given = profile === undefined ? undefined : uriOf(profile);
   return workspace.open(uriOf(name), { name, profile: given, rows: 'needed', contents: true }, async (opened) => {
     const loaded = await opened.explain();
     if (!loaded.ok) return loaded;
     const { dump } = loaded.value;
-    return done(use(writtenAs(codingOf(name), dump.notation.id), () => opened.contents(dump)));
+    const words = { source: dump.notation.word, profile: dump.profile.word };
+    return done(use(writtenAs(codingOf(name), dump.notation.id), () => opened.contents(dump), words));
   });
 }

@@ -28,12 +28,10 @@ export function deliver(
   output: Output = TERMINAL,
 ): number {
   const { document, rewrites, cautions = [], notes = [], says = [] } = outcome;
-  if (readAs.view !== undefined && !disk.hasReadBinary() && document?.form !== BINARY)
+  const isOffset = readAs.view !== undefined && (readAs.word === undefined || readAs.view.offset !== 0);
+  if (isOffset && !disk.hasReadBinary() && document?.form !== BINARY)
     throw new Failure(
-      phrase(
-        '"--offset" and "--word" are for raw bytes, and none were read. Leave them out, or say "--from {0}".',
-        BINARY,
-      ),
+      phrase('"--offset" is for raw bytes, and none were read. Leave it out, or say "--from {0}".', BINARY),
     );
   const place = document === undefined ? undefined : placeFor(destination, document, disk, machine);
   output.beside(cautions);

@@ -47,7 +47,7 @@ const OPTIONS = {
   add: text('ID', phrase('the best place as an option of the profile')),
   title: text('TEXT', phrase('with --add: what the option is called')),
   words: text('WITH,WITHOUT', phrase('with --add: what its values mean, such as 13-pin,none')),
-  hazard: choice(HAZARDS, phrase('with --add: what a wrong setting touches')),
+  hazard: choice(HAZARDS, phrase('with --add: what a wrong setting affects')),
   write: flag(phrase('with --add: write the profile itself')),
   ...OUT,
   ...PROFILE,

@@ -22,6 +22,7 @@ import {
   phrase,
   type Result,
   type Retrofit,
+  type SaidWord,
   type Workspace,
 } from '../../../shared-core/src/index.js';
 import { utf8 } from '../codec.js';
@@ -63,13 +64,15 @@ export interface ReadAs {
   readonly from?: string | undefined;
   /** How raw bytes are shown. */
   readonly view?: BinaryView;
+  /** The words in which the digits of a file are printed, or its bytes stored. */
+  readonly word?: SaidWord;
 }
 
 /**
  * `names` are all that a command was given: dumps of other modules are looked for among them as well. With `from` they
  * are all read as written in that form.
  */
-export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW }: ReadAs = {}): Disk {
+export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW, word }: ReadAs = {}): Disk {
   const seen = new Set<string>();
   const disk = createDiskHost({ stdin: uriOf(STDIN) });
   const given = new Set(names.map(uriOf));
@@ -91,6 +94,7 @@ export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW }: 
   const workspace = createWorkspace(host, {
     atHand,
     formOf: (uri) => (given.has(uri) ? form : undefined),
+    wordOf: (uri) => (given.has(uri) ? word : undefined),
     watched: true,
   });
   return {

@@ -99,7 +99,10 @@ export const PROFILE = { profile: text('FILE', phrase('use this profile')) };
 export const FROM = {
   from: choice([...FORM_IDS, BINARY], phrase('how FILE is written, whatever it looks like')),
   offset: address(phrase('of a binary: the address of its first byte')),
-  word: choice(WORDS, phrase('of a binary: its bytes are stored as words of this size and order')),
+  word: choice(
+    WORDS,
+    phrase('of a binary or a hex view: its bytes are stored or printed as words of this size and order'),
+  ),
 };
 export const WRITE = { write: flag(phrase('write FILE itself')) };
 export const OUT = {

@@ -16,6 +16,7 @@ import {
   type VehicleAtHand,
   type VehicleDump,
   valueIn,
+  vehicleInWords,
   vehiclesWith,
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
@@ -108,7 +109,7 @@ async function onlyVehicle(
   throw new Failure(
     phrase(
       'The dumps are of several vehicles: {0}. Name the files or the folder of the one that is meant.',
-      listed(vehicles.map(({ id }) => id)),
+      listed(vehicles.map(vehicleInWords)),
     ),
   );
 }

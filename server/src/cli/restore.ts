@@ -27,14 +27,15 @@ export const restore = command({
   run: restoreFile,
 });
 
-/** Whether a person may call a line so: by its label, its numbers or, of an image, its address. */
+/** Whether a person may call a line so: by its label or its numbers. */
 function isCalled(label: Label, line: string): boolean {
-  if (labelText(label) === line || label === readLabel(line) || label === readLineLabel(line)) return true;
-  return typeof label === 'string' && /^[0-9A-F]+$/i.test(label) && sameAddress(label, line);
+  return labelText(label) === line || label === readLabel(line) || label === readLineLabel(line);
 }
 
-function sameAddress(one: string, other: string): boolean {
-  return /^(?:0x)?[0-9A-F]+$/i.test(other) && Number.parseInt(one, 16) === Number.parseInt(other, 16);
+/** Whether a person may call a record so: by its address, which is written in hex. */
+function isAt(label: Label, line: string): boolean {
+  const address = typeof label === 'number' ? label : Number.parseInt(label, 16);
+  return /^(?:0x)?[0-9A-F]+$/i.test(line) && address === Number.parseInt(line, 16);
 }
 
 async function restoreFile(call: Call<typeof OPTIONS>): Promise<Outcome> {
@@ -44,12 +45,13 @@ async function restoreFile(call: Call<typeof OPTIONS>): Promise<Outcome> {
   const backup = soundBackup(loaded);
   if (!backup.ok) throw new Failure(phrase('{0}: {1} Nothing was changed.', name, backup.why));
   const unlike = linesToRestore(dump, backup.value);
+  const isMeant = dump.layout.kind === 'image' ? isAt : isCalled;
   const wanted = named.map((line) => {
-    const found = unlike.find((label) => isCalled(label, line));
+    const found = unlike.find((label) => isMeant(label, line));
     if (found !== undefined) return found;
     const labels = [dump, backup.value].flatMap(({ rows }) => rows.flatMap((row) => labelOfRow(row) ?? []));
     throw new Failure(
-      labels.some((label) => isCalled(label, line))
+      labels.some((label) => isMeant(label, line))
         ? phrase('{0}: line {1} does not differ from the backup.', name, line)
         : phrase('{0}: there is no line {1}.', name, line),
     );

@@ -15,7 +15,7 @@ export const serve = command({
   },
   run: async ({ stdio }) => {
     if (!stdio) throw new Failure(phrase('Say how the editor is connected: countersum serve --stdio'));
-    await import('../main.js');
+    await import('../nodeMain.js');
     return { status: 0, json: {} };
   },
 });

@@ -1,12 +1,21 @@
+import type { CancellationToken } from 'vscode-languageserver';
 import {
   BACKUP,
   type BackupParams,
   type BackupResult,
   backupCopy,
+  createWorkspace,
+  type Dump,
+  fileName,
   isUnsaved,
   PLAIN_VIEW,
   phrase,
   type Refusal,
+  type Result,
+  readRows,
+  refuse,
+  sameRecords,
+  textOfRows,
   textReadBack,
 } from '../../../shared-core/src/index.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
@@ -17,19 +26,48 @@ import { toRefusal } from '../toChange.js';
 export const backup: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
-    connection.onRequest<BackupResult | Refusal, void>(BACKUP, ({ uri, isRaw }: BackupParams) =>
-      answerOrRefuse(session, uri, (explained) => backupOf(session, explained, isRaw)),
+    connection.onRequest<BackupResult | Refusal, void>(BACKUP, ({ uri, isRaw }: BackupParams, token) =>
+      answerOrRefuse(session, uri, (explained) => backupOf(session, explained, isRaw === true, token)),
     );
   },
 };
 
-export function backupOf(session: Session, explained: Analysis, isRaw = false): BackupResult | Refusal {
+/** A backup is of what was read: where the editor holds other bytes than the file, it is of the file. */
+async function backupOf(
+  session: Session,
+  explained: Analysis,
+  isRaw: boolean,
+  token: CancellationToken,
+): Promise<BackupResult | Refusal> {
   if (isUnsaved(explained.file))
     return {
       refused: session.say(phrase('This dump is not saved yet, so there is no folder for a backup. Save it first.')),
     };
-  const copy = isRaw ? backupCopy(explained, (text) => textReadBack(text, PLAIN_VIEW)) : backupCopy(explained);
-  if (!copy.ok) return toRefusal(session, copy);
+  const saved = await savedDump(session, explained, token);
+  if (!saved.ok) return toRefusal(session, saved);
+  const readBack = isRaw ? (text: string) => textReadBack(text, PLAIN_VIEW) : undefined;
+  const rowsOf = ({ rows, notation }: Dump) => {
+    const again = readBack?.(textOfRows(rows));
+    return again?.ok ? readRows(again.value, notation) : rows;
+  };
+  const isSaved = !sameRecords(rowsOf(saved.value), rowsOf(explained.dump));
+  const dump = isSaved ? saved.value : explained.dump;
+  const copy = backupCopy({ ...explained, dump }, readBack, explained.dump);
+  if (!copy.ok) return toRefusal(session, isSaved ? ofSavedFile(copy.why) : copy);
   const { names, text, naming } = copy.value;
-  return { names, text, ...naming, version: explained.version };
+  return { names, text, isSaved, ...naming, version: explained.version };
+}
+
+function ofSavedFile(why: Parameters<typeof refuse>[0]): ReturnType<typeof refuse> {
+  return refuse(
+    phrase('Save the dump first, if the editor has what was read: a backup is made of the saved file. {0}', why),
+  );
+}
+
+/** The dump as it is saved, by the profile that explains it in the editor. */
+async function savedDump(session: Session, { file, dump }: Analysis, token: CancellationToken): Promise<Result<Dump>> {
+  const { profile, notation } = dump;
+  const read = await createWorkspace(session.saved(token)).readDump(file, { ...profile, notation });
+  if (read.ok) return read;
+  return refuse(phrase('{0} cannot be read as it is saved: {1}. Save it first.', fileName(file), read.why));
 }

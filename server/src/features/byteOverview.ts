@@ -1,4 +1,5 @@
 import {
+  addressOf,
   BYTE_OVERVIEW,
   type ByteOverviewParams,
   type ByteOverviewResult,
@@ -44,12 +45,10 @@ export const byteOverview: Feature = {
   },
 };
 
-function overviewByte(
-  { say }: Session,
-  explained: Analysis,
-  { row, at }: OverviewByteParams,
-): OverviewByteResult | null {
+function overviewByte({ say }: Session, explained: Analysis, { at }: OverviewByteParams): OverviewByteResult | null {
   const { dump } = explained;
+  const rows = linesOf(dump);
+  const row = 'row' in at ? at.row : (rows[at.line] ?? -1);
   const record = dump.rows[row];
   if (record?.kind !== 'record') return null;
   const byte = 'byte' in at ? at.byte : byteAtColumn(dump, record, at.character);
@@ -59,8 +58,8 @@ function overviewByte(
     (problem) => problem.row === row && bytesAt(dump, problem).includes(byte),
   );
   const words = wordsAt(explained, { row, byte }).map((part) => withoutMarks(say(part)));
-  const line = linesOf(dump).indexOf(row);
-  return { line, row, byte, lines: [...words, ...problems.map(({ message }) => say(message))], range: toRange(span) };
+  const line = rows.indexOf(row);
+  return { line, byte, lines: [...words, ...problems.map(({ message }) => say(message))], range: toRange(span) };
 }
 
 /** A window of the lines, and what there is to see in all of them. */
@@ -82,6 +81,7 @@ function overviewOf(
   const differences = [...changed.values()].reduce((sum, bytes) => sum + bytes.length, 0);
   return {
     version,
+    rows: dump.layout.kind === 'image' ? 'addresses' : 'lines',
     total: rows.length,
     widest: lines.reduce((most, { roles: { length } }) => Math.max(most, length), 0),
     from,
@@ -134,24 +134,26 @@ function lineOf(
   wrong: readonly number[],
 ): OverviewLine {
   const record = dump.rows[row];
-  const label = labelOfRow(record);
-  const name =
-    label === undefined
-      ? '?'
-      : record?.kind === 'record' && record.type !== undefined
-        ? hex(Number(label), 4)
-        : labelText(label);
-  if (record?.kind !== 'record') return { row, label: name, digits: '', roles: '', signs: '' };
+  const address = addressOf(dump.layout, { row, byte: 0 });
+  const head = { label: nameOf(dump, row, address), ...(address !== undefined && { address }) };
+  if (record?.kind !== 'record') return { ...head, digits: '', roles: '', signs: '' };
   const bytes = Array.from({ length: record.count }, (_, byte) => byte);
   const sign = (byte: number) =>
     wrong.includes(byte) ? (changed.includes(byte) ? 'x' : 'w') : changed.includes(byte) ? 'c' : '.';
   return {
-    row,
-    label: name,
+    ...head,
     digits: hexBytes(bytesOf(record)),
     roles: bytes.map((byte) => letterOf(roles, byte)).join(''),
     signs: bytes.map(sign).join(''),
   };
+}
+
+/** What a row is called: rows of an image by their address, as the words about their bytes do. */
+function nameOf({ layout, rows }: Dump, row: number, address: number | undefined): string {
+  if (address !== undefined) return hex(address, 8);
+  const label = layout.kind === 'image' ? undefined : labelOfRow(rows[row]);
+  if (label !== undefined) return labelText(label);
+  return rows[row]?.kind === 'broken' ? '?' : '–';
 }
 
 /** Of the two digits of a byte, the one that is more than data says what the byte is for. */

@@ -1,10 +1,13 @@
 import type { CodeLens, Command } from 'vscode-languageserver';
 import {
+  accountInWords,
+  accountOf,
   checkDump,
   compareDumps,
   differingBytes,
   differs,
   type InitializationOptions,
+  isFormUnknown,
   isGood,
   isSealed,
   listed,
@@ -18,7 +21,7 @@ import { answer, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 
 /** What a lens is about; its words are worked out when it comes into view. */
-type Subject = 'sums' | 'backup';
+type Subject = 'form' | 'profile' | 'sums' | 'backup';
 
 interface LensData {
   readonly uri: string;
@@ -29,6 +32,7 @@ interface Lens {
   readonly title: Phrase;
   /** A command of the extension; a lens without one only says something. */
   readonly command?: string;
+  readonly given?: readonly unknown[];
 }
 
 /** Above the first line: how many sums are wrong, and how many bytes differ from the backup, each with its command. */
@@ -55,20 +59,40 @@ function isOffered({ initializationOptions }: Session['client']): boolean {
   return (initializationOptions as InitializationOptions | undefined)?.commands === true;
 }
 
-function lensesOf({ file: uri, dump }: Analysis): CodeLens[] {
-  const subjects: readonly Subject[] = [
+function lensesOf({ file: uri, dump, profile }: Analysis): CodeLens[] {
+  const range = { start: { line: 0, character: 0 }, end: { line: 0, character: 0 } };
+  return subjectsOf({ dump, profile }).map((subject) => ({ range, data: { uri, subject } satisfies LensData }));
+}
+
+function subjectsOf({ dump, profile }: Pick<Analysis, 'dump' | 'profile'>): readonly Subject[] {
+  if (isFormUnknown({ dump, profile })) return profile.kind === 'none' ? ['form'] : [];
+  return [
+    ...(profile.kind === 'unreadable' && profile.isStale ? (['profile'] as const) : []),
     ...(dump.rule !== undefined || dump.totals.length > 0 ? (['sums'] as const) : []),
     // A sealed copy is a backup itself.
     ...(!isSealed(dump) && dump.layout.order.length > 0 ? (['backup'] as const) : []),
   ];
-  const range = { start: { line: 0, character: 0 }, end: { line: 0, character: 0 } };
-  return subjects.map((subject) => ({ range, data: { uri, subject } satisfies LensData }));
 }
 
 function commandOf(session: Session, explained: Analysis, subject: Subject): Command {
-  const { title, command = '' } = (subject === 'sums' ? sumsLens : backupLens)(explained);
-  return { title: session.say(title), command };
+  const { title, command = '', given } = LENSES[subject](explained);
+  return { title: session.say(title), command, ...(given && { arguments: [...given] }) };
 }
+
+const LENSES: Readonly<Record<Subject, (explained: Analysis) => Lens>> = {
+  form: ({ file }) => ({
+    title: phrase('This form is not known yet: Work Out the Checksum Rule'),
+    command: 'countersum.learn',
+    given: [file],
+  }),
+  profile: ({ file, profileFile, dump }) => ({
+    title: phrase('The profile has a problem at the moment: shown by its last good version'),
+    command: 'countersum._openProfile',
+    given: [file, profileFile, dump.profile.flaw?.span.start],
+  }),
+  sums: sumsLens,
+  backup: backupLens,
+};
 
 function sumsLens(explained: Analysis): Lens {
   const { dump, name } = explained;
@@ -77,8 +101,10 @@ function sumsLens(explained: Analysis): Lens {
     const verdict = verdictOf(explained, checkDump(explained));
     return { title: isGood(verdict) ? phrase('All sums are right') : listed(summaryOf([{ name, verdict }]), ' · ') };
   }
+  const account = accountOf(dump);
   const title = wrong === 1 ? phrase('1 sum is wrong: correct it') : phrase('{0} sums are wrong: correct all', wrong);
-  return { title, command: 'countersum.correctChecksums' };
+  const said = account.unread > 0 ? listed([title, accountInWords(account)], ' · ') : title;
+  return { title: said, command: 'countersum.correctChecksums' };
 }
 
 function backupLens({ dump, backup }: Pick<Analysis, 'dump' | 'backup'>): Lens {

@@ -13,6 +13,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
+import { toRefusal } from '../toChange.js';
 
 /** How a dump differs from its backup or another dump: in words, and as a text to be shown beside it. */
 export const compare: Feature = {
@@ -60,8 +61,8 @@ async function pairOf(session: Session, explained: Analysis, other: string | und
   const otherUri = other ?? backupFile ?? '';
   const read = other === undefined ? readBackup(backup) : await session.files.readDump(other, dump.profile);
   if (!read.ok) {
-    const why = other === undefined ? read.why : phrase('The dump to compare with cannot be read: {0}.', read.why);
-    return { refused: session.say(why) };
+    if (other === undefined) return toRefusal(session, read);
+    return { refused: session.say(phrase('The dump to compare with cannot be read: {0}.', read.why)) };
   }
   const against = read.value;
   const why = whyNotComparable(against, dump);

@@ -24,7 +24,7 @@ import { rowsInDocument } from '../documents.js';
 import { answer, type Feature } from '../feature.js';
 import { type JsonFile, readIfJson, toJsonRange } from '../jsonFile.js';
 import type { FileAnalysis, Session } from '../session.js';
-import { SEVERITIES, toDiagnostic } from '../toLsp.js';
+import { known, SEVERITIES, toDiagnostic } from '../toLsp.js';
 
 /** Marks what is wrong: on request where the client asks, else pushed after each change. */
 export const diagnostics: Feature = {
@@ -103,22 +103,20 @@ function notChecked(session: Session, why: Phrase): Diagnostic {
   return {
     range: { start, end: start },
     severity: DiagnosticSeverity.Information,
-    code: 'not-checked',
-    source: 'countersum',
+    ...known(session, 'not-checked'),
     message,
   };
 }
 
 /** What is said of a profile or a retrofit that cannot be read. */
-function unreadable({ say }: Session, uri: string, why: Phrase): Diagnostic {
+function unreadable(session: Session, uri: string, why: Phrase): Diagnostic {
   const start = { line: 0, character: 0 };
   const code = kindOf(uri) === 'retrofits' ? 'retrofit-invalid' : 'profile-unreadable';
   return {
     range: { start, end: start },
     severity: SEVERITIES[DIAGNOSTICS[code].severity],
-    code,
-    source: 'countersum',
-    message: say(phrase('{0} cannot be read: {1}', fileName(uri), why)),
+    ...known(session, code),
+    message: session.say(phrase('{0} cannot be read: {1}', fileName(uri), why)),
   };
 }
 
@@ -144,8 +142,7 @@ function inJson(session: Session, file: JsonFile, problems: readonly JsonProblem
   return problems.map(({ code, span, message }) => ({
     range: toJsonRange(file, span),
     severity: SEVERITIES[DIAGNOSTICS[code].severity],
-    code,
-    source: 'countersum',
+    ...known(session, code),
     message: session.say(message),
   }));
 }

@@ -13,7 +13,9 @@ import {
   fileName,
   findOptionSteps,
   hasPlaceForHeaders,
+  headerOf,
   isOfImages,
+  isSealed,
   nextInWords,
   OPTION_GROUPS,
   type OptionCandidate,
@@ -167,5 +169,6 @@ function trialsOf(session: Session, { uri, tag }: FindOptionParams, { search, ow
   return {
     title: session.say(phrase('Trials: {0}', tag)),
     page: trialSheet(plan, { name: tag, file: fileName(uri) }, session.say),
+    lacksBackup: headerOf(own, 'backup') === undefined && !isSealed(own),
   };
 }

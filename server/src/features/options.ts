@@ -5,6 +5,7 @@ import {
   type DumpParams,
   hazardInWords,
   hex,
+  isSealed,
   listed,
   OPTIONS,
   type Option,
@@ -46,11 +47,12 @@ export const optionList: Feature = {
 };
 
 function optionsFor(session: Session, explained: Analysis): OptionsResult {
-  const { version, dump, profile } = explained;
+  const { version, dump, profile, backup } = explained;
   const list = dump.profile.options.map((option) => itemOf(session, explained, option));
   const unexplained = profile.kind === 'none' ? 'unexplained' : 'unreadable';
-  const state = profile.kind !== 'read' ? unexplained : list.length === 0 ? 'empty' : 'options';
-  return { version, state, options: list };
+  const isShown = profile.kind === 'read' || (profile.kind === 'unreadable' && profile.isStale === true);
+  const state = !isShown ? unexplained : list.length === 0 ? 'empty' : 'options';
+  return { version, state, options: list, lacksBackup: backup.kind === 'none' && !isSealed(dump) };
 }
 
 function itemOf({ say }: Session, { dump, backup }: Analysis, option: Option): OptionItem {

@@ -4,6 +4,7 @@ import {
   fileName,
   listed,
   type ModulePlan,
+  moduleTitle,
   type NamedProfile,
   PLAN_RETROFIT,
   type Plan,
@@ -39,7 +40,7 @@ export const planOfRetrofit: Feature = {
       if ('refused' in retrofit) return retrofit;
       const vehicles = await vehiclesFor(session, uri, retrofit);
       if (!vehicles.ok) return { refused: session.say(vehicles.why) };
-      return vehicles.value.map(({ id, title, dumps }) => ({ id, title, dumps: dumps.map(({ file }) => file) }));
+      return vehicles.value.map(({ dumps, ...called }) => ({ ...called, dumps: dumps.map(({ file }) => file) }));
     });
     connection.onRequest<PlanRetrofitResult | Refusal, void>(PLAN_RETROFIT, async (params: PlanRetrofitParams) => {
       const retrofit = await readIt(session, params.uri);
@@ -111,6 +112,8 @@ async function planFor(
     page: session.say(planPage(retrofit, found, plan)),
     edit: written.length === 0 ? null : editOf(session, written, explained),
     possible: plan.kind === 'planned',
+    lackBackup:
+      plan.kind === 'planned' ? [] : dumps.flatMap(({ file, backup }) => (backup.kind === 'none' ? file : [])),
     cautions: modules.flatMap(({ change }) => change.cautions).map(session.say),
   };
 }
@@ -124,7 +127,8 @@ function writable(session: Session, plan: Plan): Plan {
       module: name,
       why: phrase('It holds raw bytes. Open it as dump text first, then plan again.'),
     }));
-  return refusals.length === 0 ? plan : { kind: 'refused', refusals, aside: plan.aside };
+  const titles = new Map(plan.modules.map(({ name, before }) => [name, moduleTitle([{ name, dump: before }])]));
+  return refusals.length === 0 ? plan : { kind: 'refused', refusals, titles, aside: plan.aside };
 }
 
 /** What a person may accept so that the plan can be made; undefined where something else is in its way too. */

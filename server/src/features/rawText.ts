@@ -40,9 +40,10 @@ export const rawText: Feature = {
     });
     connection.onRequest<ReadingsResult, void>(READINGS, ({ text }: ReadingsParams) => {
       const { isCertain, readings } = readingsOf(text);
-      const inWords = readings.map(({ form: { language, title }, sample }) => ({
+      const inWords = readings.map(({ form: { language, title, word }, sample }) => ({
         language,
-        title: session.say(title),
+        title: session.say(word === undefined ? title : phrase('{0} in words ({1})', title, word)),
+        ...(word !== undefined && { word }),
         sample,
       }));
       return { isCertain, readings: inWords };

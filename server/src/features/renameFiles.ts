@@ -6,7 +6,6 @@ import {
   headersIn,
   kindOf,
   listed,
-  OUR_FILES,
   phrase,
   relativePath,
   resolveUri,
@@ -44,10 +43,8 @@ export const renameFiles: Feature = {
   },
 };
 
-const FILTERS = [
-  { pattern: { glob: OUR_FILES, matches: 'file' as const } },
-  { pattern: { glob: '**', matches: 'folder' as const } },
-];
+/** A dump may name a file of any name: raw bytes, or a text as some program saved it. */
+const FILTERS = [{ pattern: { glob: '**' } }];
 
 export interface Renamed {
   readonly oldUri: string;

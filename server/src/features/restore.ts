@@ -2,6 +2,7 @@ import {
   compareDumps,
   type DumpParams,
   labelText,
+  lineName,
   linesToRestore,
   listed,
   type Phrase,
@@ -49,7 +50,11 @@ function linesFor(session: Session, explained: Analysis): readonly RestorableLin
   return unlike.map((label) => {
     const line = lines.find((one) => one.label === label);
     const detail = line === undefined ? phrase('missing, not in the backup, or not readable') : restoreInWords(line);
-    return { label: labelText(label), detail: session.say(detail) };
+    return {
+      label: labelText(label),
+      title: session.say(lineName(explained.dump, label)),
+      detail: session.say(detail),
+    };
   });
 }
 

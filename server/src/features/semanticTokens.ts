@@ -121,7 +121,12 @@ export function eachToken(dump: Dump, first: number, last: number, take: TakeTok
     if (label !== undefined && !sumLeads) take('label', row, label.start, label.end, false);
     if (found.kind === 'broken') continue;
     const runs = places.length === 0 ? [] : rolesOf(row);
-    for (const { role, from, to } of sumLeads ? withSumFirst(runs, places.length - 2) : runs) {
+    const isInWords = dump.notation.word !== undefined;
+    const isWrong = (digit: number) => wrongCells.size > 0 && wrongCells.has(cellKey({ row, byte: digit >> 1 }));
+    for (const run of isInWords ? runsInText(runs, places, isWrong) : [])
+      take(run.role, row, run.start, run.end, run.wrong);
+    const inOrder = isInWords ? [] : sumLeads ? withSumFirst(runs, places.length - 2) : runs;
+    for (const { role, from, to } of inOrder) {
       const wrong =
         role === 'sum' &&
         (wrongLines.has(row) || (wrongCells.size > 0 && wrongCells.has(cellKey({ row, byte: from >> 1 }))));
@@ -132,6 +137,37 @@ export function eachToken(dump: Dump, first: number, last: number, take: TakeTok
     const comment = commentBehind === undefined ? -1 : found.text.indexOf(commentBehind);
     if (comment >= 0) take('comment', row, comment, contentSpan(found.text)[1], false);
   }
+}
+
+interface TextRun {
+  readonly role: RoleRun['role'];
+  readonly wrong: boolean;
+  readonly start: number;
+  readonly end: number;
+}
+
+/** The same in the order of the text, where the bytes of a word are in another order than their addresses. */
+function runsInText(
+  runs: readonly RoleRun[],
+  places: readonly number[],
+  isWrong: (digit: number) => boolean,
+): readonly TextRun[] {
+  const digits = runs
+    .flatMap(({ role, from, to }) =>
+      Array.from({ length: to - from }, (_, i) => ({
+        role,
+        wrong: role === 'sum' && isWrong(from + i),
+        start: places[from + i] as number,
+      })),
+    )
+    .sort((a, b) => a.start - b.start);
+  return digits.reduce<TextRun[]>((all, { role, wrong, start }) => {
+    const last = all.at(-1);
+    const isMore = last !== undefined && last.role === role && last.wrong === wrong;
+    if (isMore) all[all.length - 1] = { ...last, end: start + 1 };
+    else all.push({ role, wrong, start, end: start + 1 });
+    return all;
+  }, []);
 }
 
 /** Runs of digits with those of the sum, the last two, before all others. */

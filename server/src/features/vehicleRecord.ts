@@ -3,7 +3,6 @@ import {
   fileName,
   type NamedDump,
   namedDump,
-  phrase,
   type RecordInput,
   type Refusal,
   relativePath,
@@ -40,6 +39,6 @@ async function recordOf(session: Session, folder: string): Promise<VehicleRecord
   const retrofits: RecordInput['retrofits'][number][] = [];
   for (const uri of found.retrofits)
     retrofits.push({ name: nameOf(uri), file: await session.files.readFittingRetrofit(uri, nameOf(uri)) });
-  const { text } = vehicleRecord({ dumps, retrofits, cards: found.cards.map(nameOf) }, session.say);
-  return { title: session.say(phrase('Vehicle record: {0}', fileName(folder.slice(0, -1)))), page: text };
+  const { text, title } = vehicleRecord({ dumps, retrofits, cards: found.cards.map(nameOf) }, session.say);
+  return { title: session.say(title), page: text };
 }

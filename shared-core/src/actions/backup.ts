@@ -34,10 +34,12 @@ const MOST_NAMES = 99;
 /**
  * A sealed copy of a dump as it is now; refused where it has one, is one, or cannot be read as a whole. Where the copy
  * becomes a file of raw bytes, `readBack` says what text is read of that again: its rows are the ones that are sealed.
+ * `naming` is the dump that is to name the copy, where that is another state of it.
  */
 export function backupCopy(
   { name, dump, backup }: Pick<LoadedDump, 'name' | 'dump' | 'backup'>,
   readBack?: (text: string) => Result<string>,
+  naming = dump,
 ): Result<BackupCopy> {
   if (isSealed(dump)) return refuse(phrase('This dump is a sealed backup itself.'));
   const named = headerOf(dump, 'backup');
@@ -60,11 +62,15 @@ export function backupCopy(
   return done({
     names: namesFor(name, isImage(dump.notation) || readBack !== undefined),
     text: isImage(dump.notation) ? `${kept}${openEnd(kept, lineEnd)}${mark(dump)}${seal}` : `${seal}${kept}`,
-    naming:
-      named === undefined
-        ? { ...placeForHeader(dump, 'backup'), replaces: false }
-        : { line: named.row, column: 0, replaces: true, before: `${mark(dump)}@backup `, after: '' },
+    naming: namingIn(naming),
   });
+}
+
+function namingIn(dump: Dump): BackupCopy['naming'] {
+  const named = headerOf(dump, 'backup');
+  return named === undefined
+    ? { ...placeForHeader(dump, 'backup'), replaces: false }
+    : { line: named.row, column: 0, replaces: true, before: `${mark(dump)}@backup `, after: '' };
 }
 
 /** Why a dump is not what a module holds: something of it is missing or in doubt, or a sum shows that a byte is wrong. */

@@ -7,7 +7,7 @@ import type { RepairPlan } from '../repair/repairAll.js';
 import { changeInWords } from '../repair/repairInWords.js';
 import { type Change, type Consent, changeOf, type Subject, whyNoChange } from './change.js';
 import { refuseUnmet, refuseUnneeded, unmetAfter } from './conditions.js';
-import { type OptionWish, type Setting, settingsOf, writesFor } from './settings.js';
+import { type OptionWish, type Setting, settingsOf, unlikeWished, writesFor } from './settings.js';
 
 /** How the sums are kept right; balance bytes are counted from the dump's own backup. */
 export type SumsPlan = Omit<RepairPlan, 'backup' | 'fixed'>;
@@ -49,7 +49,11 @@ export function changeByOptions(
   const { writes } = repair.value;
   const set = listed(settings.value.map(settingInWords));
   const change = changeOf(subject, { writes }, set, consent, repair.value);
-  return change.ok ? done({ ...change.value, says: phrase('{0}: {1}', set, doneInWords(change.value)) }) : change;
+  if (!change.ok) return change;
+  return (
+    unlikeWished(change.value.after, settings.value) ??
+    done({ ...change.value, says: phrase('{0}: {1}', set, doneInWords(change.value)) })
+  );
 }
 
 function settingInWords({ option, raw }: Setting): Phrase {

@@ -56,7 +56,7 @@ function unknownOption(id: string, options: readonly Option[]): Phrase {
     : phrase('The profile has no option "{0}"; is "{1}" meant?', id, near);
 }
 
-/** The byte writes that set options and make every sum right, all or none; balancing never takes back what is set. */
+/** The byte writes that set options and make every sum right, all or none. Whether they may be made, the gate says. */
 export function writesFor(dump: Dump, settings: readonly Setting[], plan: RepairPlan): Result<Repaired> {
   const writes: ByteWrite[] = [];
   let now = dump;
@@ -72,7 +72,7 @@ export function writesFor(dump: Dump, settings: readonly Setting[], plan: Repair
   const repair = repairAll(now, { ...plan, fixed });
   if (!repair.ok) return repair;
   const all = netWrites(dump, [...writes, ...repair.value.writes]);
-  return unlikeWished(afterWrites(dump, all), settings) ?? done({ ...repair.value, writes: all });
+  return done({ ...repair.value, writes: all });
 }
 
 /** A total over one of the written bytes that nobody can tell, so that it cannot be kept right. */
@@ -101,8 +101,8 @@ function whyNotKept({ total, stored }: BoundTotal): Phrase {
       );
 }
 
-/** Each option is read from the dump as it will be: a set that does not last is refused. */
-function unlikeWished(after: Dump, settings: readonly Setting[]): Refused | undefined {
+/** Each option is read from the dump that the gate has let through: a set that does not last is refused. */
+export function unlikeWished(after: Dump, settings: readonly Setting[]): Refused | undefined {
   const lost = settings.find(({ option, raw }) => readOption(after, option)?.raw !== raw);
   if (lost === undefined) return undefined;
   return refuse(

@@ -61,6 +61,11 @@ export function section(heading: string, ...parts: readonly string[]): readonly 
   return content.length === 0 ? [] : [`## ${heading}`, ...content];
 }
 
+/** A block that shows only its head until somebody opens it. */
+export function folded(head: string, block: string): readonly string[] {
+  return [`<details>\n<summary>${head}</summary>`, block, '</details>'];
+}
+
 /** Blocks one below the other, as a text that ends with a line end. */
 export function pageOf(blocks: readonly string[]): string {
   return `${blocks.filter((block) => block !== '').join('\n\n')}\n`;

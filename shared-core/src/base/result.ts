@@ -10,6 +10,8 @@ export interface Refused {
   readonly row?: number;
   /** What the person may accept so that it can be had after all. */
   readonly asks?: Ask;
+  /** What would help: a backup, where there is none. */
+  readonly helps?: 'backup';
 }
 
 /** A doubt that a person may accept: that the profile is for this module, or options whose condition is not met. */

@@ -6,7 +6,7 @@ import type { RecordRow } from '../format/row.js';
 import { placeCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { headerOf, type PlacedHeader, sealsOf } from '../model/headers.js';
-import { isOwnBackup, otherIdentity, whyBackupUnconfirmed } from '../model/identity.js';
+import { anotherInWords, isOwnBackup, otherIdentity, whyBackupUnconfirmed } from '../model/identity.js';
 import { labelOfRow } from '../model/layout.js';
 import { bytesOfPlace, type Protected, protectedPlaces } from '../model/protected.js';
 import { cellSpan, labelSpanOf } from '../model/spans.js';
@@ -34,7 +34,10 @@ export function readBackup(backup: BackupStatus): Result<Dump> {
     case 'itself':
       return refuse(phrase('The backup is this file itself. Name the dump as it was found.'));
     case 'none':
-      return refuse(phrase('This dump names no backup. Make one first, or add a line "@backup NAME.cfgdump".'));
+      return {
+        ...refuse(phrase('This dump names no backup. Make one first, or add a line "@backup NAME.cfgdump".')),
+        helps: 'backup',
+      };
   }
 }
 
@@ -114,7 +117,8 @@ function ofAnother(dump: Dump, backup: Dump): Unfit | undefined {
   const other = otherIdentity(backup, dump);
   if (other === undefined) return undefined;
   const message = phrase(
-    'This backup is of another car, part or software level: "@{0}" is "{1}" there and "{2}" here. Name the dump that was found in this module, or correct the header that is wrong.',
+    'This backup is of {0}: "@{1}" is "{2}" there and "{3}" here. Name the dump that was found in this module, or correct the header that is wrong.',
+    anotherInWords(other[0]),
     ...other,
   );
   const place = headerOf(backup, other[0]);

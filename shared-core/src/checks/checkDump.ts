@@ -16,10 +16,12 @@ import {
   headerProblems,
   imageProblems,
   layoutProblems,
+  passedProblems,
   rowProblems,
   unreadableText,
 } from './structure.js';
 import { lineSumProblems, totalProblems } from './sums.js';
+import { formProblems, isFormUnknown } from './unknownForm.js';
 import { vinProblems } from './vin.js';
 
 /** A dump and all that it is checked with. */
@@ -35,6 +37,15 @@ export function* checkInSteps({ dump, profile, backup, modules }: CheckedDump): 
   const unreadable = unreadableText(dump) ?? foreignText(dump);
   if (unreadable !== undefined) return [unreadable];
   const place = profilePlace(dump);
+  if (isFormUnknown({ dump, profile })) {
+    return [
+      ...(profile.kind === 'none' ? [] : profileProblems(dump, profile, place)),
+      ...headerProblems(dump),
+      ...formProblems({ dump, profile }),
+      ...sealProblems(dump),
+      ...backupProblems(dump, backup),
+    ].sort((a, b) => a.row - b.row || a.start - b.start);
+  }
   const lineSums = yield* lineSumProblems(dump);
   return [
     ...profileProblems(dump, profile, place),
@@ -42,6 +53,7 @@ export function* checkInSteps({ dump, profile, backup, modules }: CheckedDump): 
     ...headerProblems(dump),
     ...vinProblems(dump),
     ...rowProblems(dump),
+    ...passedProblems(dump),
     ...layoutProblems(dump),
     ...imageProblems(dump),
     ...addressProblems(dump),
@@ -73,7 +85,8 @@ function profileProblems(dump: Dump, profile: ProfileStatus, place: RowSpan): Pr
         );
     return [problem('no-profile', place, message)];
   }
-  if (profile.kind === 'unreadable') return [problem('profile-unreadable', place, profile.why)];
+  if (profile.kind === 'unreadable')
+    return [problem(profile.isStale ? 'profile-stale' : 'profile-unreadable', place, profile.why)];
   const { flaw } = dump.profile;
   return flaw === undefined ? [] : [problem('profile-invalid', place, whyFlawed(flaw))];
 }

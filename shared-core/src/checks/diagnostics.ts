@@ -29,6 +29,16 @@ export const DIAGNOSTICS = {
     meaning:
       'a line that is no record, header or comment; a line of hex that the form of the file would pass over; a file that is no text, or is written otherwise than its name says',
   },
+  'form-unknown': {
+    group: 'structure',
+    severity: 'error',
+    meaning: 'a text in a form that nothing describes yet: one problem in place of one for each line',
+  },
+  'line-not-read': {
+    group: 'structure',
+    severity: 'warning',
+    meaning: 'a line that holds hex digits, is no record by the pattern of the profile and is not marked as a comment',
+  },
   'line-length': {
     group: 'structure',
     severity: 'error',
@@ -94,6 +104,12 @@ export const DIAGNOSTICS = {
   },
   'no-profile': { group: 'profile', severity: 'information', meaning: 'no profile explains the dump' },
   'profile-unreadable': { group: 'profile', severity: 'error', meaning: 'a profile that cannot be read' },
+  'profile-stale': {
+    group: 'profile',
+    severity: 'information',
+    meaning:
+      'a profile that is being changed and has a problem at the moment: its last good version is used to show the dump, and nothing counts as checked',
+  },
   'profile-invalid': {
     group: 'profile',
     severity: 'error',

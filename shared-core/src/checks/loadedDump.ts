@@ -6,7 +6,10 @@ import type { OtherModules } from './otherModules.js';
 /** What became of the profile that a dump names: what is wrong with one that was read, it says itself (`flaw`). */
 export type ProfileStatus =
   /** No header names one, and none was given. */
-  { readonly kind: 'none' } | { readonly kind: 'unreadable'; readonly why: Phrase } | { readonly kind: 'read' };
+  | { readonly kind: 'none' }
+  /** `isStale`: what is shown comes from its last good version, and proves nothing. */
+  | { readonly kind: 'unreadable'; readonly why: Phrase; readonly isStale?: true }
+  | { readonly kind: 'read' };
 
 /** A dump with all that explains it, as the workspace loads it: what every check and every action starts from. */
 export interface LoadedDump {

@@ -31,7 +31,7 @@ export function placeProblems(dump: Dump, otherwise: RowSpan): Problem[] {
   if (misfit !== undefined) return [problem('not-checked', otherwise, misfit)];
   return namedPlaces(profile).flatMap(([place, name]) => {
     if (presentBytes(layout, place) === place.count || isReported(dump, place)) return [];
-    const row = place.kind === 'line' && layout.kind === 'lines' ? layout.rowOf(place.line) : undefined;
+    const row = place.kind === 'line' ? layout.rowOf(place.line) : undefined;
     const at = row === undefined ? otherwise : labelSpanOf(dump, row);
     const bytes = bytesOfPlace(place, 0, place.count);
     return problem('not-checked', at, phrase('{0} is not in this dump, so {1} was not checked.', bytes, name));
@@ -59,8 +59,7 @@ function namedPlaces({ options, locked, volatile, balance }: Profile): readonly 
 /** Whether what a dump lacks of a place is among the lines or addresses that are reported as missing. */
 function isReported(dump: Dump, place: Place): boolean {
   const { layout } = dump;
-  if (place.kind === 'line') return layout.kind === 'lines' && (dataCountOf(dump, place.line) ?? 0) > 0;
-  if (layout.kind !== 'image') return false;
+  if (place.kind === 'line') return dataCountOf(dump, place.line) !== undefined;
   const present = presentBytes(layout, place);
   const inGaps = Array.from({ length: place.count }, (_, i) => place.address + i).filter((address) =>
     isWithin(layout.gaps, address),

@@ -4,8 +4,11 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import { labelText } from '../format/dumpText.js';
 import { isForm } from '../format/forms.js';
 import { readLineLabel } from '../format/label.js';
-import { recognise, whyUnclear } from '../format/notationOf.js';
+import { recognise } from '../format/notationOf.js';
 import type { Label, RecordRow, Row } from '../format/row.js';
+import { whyUnclear } from '../format/whyUnclear.js';
+import { WORDS, wordOf } from '../format/word.js';
+import { passedRows } from '../model/account.js';
 import { type Dump, sampleOf } from '../model/dump.js';
 import { whyRepeated } from '../model/gate.js';
 import { HEADER_NAMES, headersOf, type PlacedHeader, repeatedHeaders } from '../model/headers.js';
@@ -25,6 +28,18 @@ export function rowProblems(dump: Dump): Problem[] {
         ...(meant === undefined ? {} : { meant }),
       }),
     );
+  });
+}
+
+/** Lines that hold hex digits and are taken for text, though nobody says that they are a comment. */
+export function passedProblems(dump: Dump): Problem[] {
+  return passedRows(dump).map((row) => {
+    const text = dump.rows[row]?.text ?? '';
+    const start = text.length - text.trimStart().length;
+    const message = phrase(
+      'This line holds hex digits and is not read. Put # before it if it is a comment; if it holds a sum, give the sum in "totals" a "pattern".',
+    );
+    return problem('line-not-read', { row, start, end: Math.min(text.trimEnd().length, start + 120) }, message);
   });
 }
 
@@ -58,7 +73,7 @@ export function foreignText(dump: Dump): Problem | undefined {
   const whole = recognise('', sampleOf(rows));
   if (whole.kind === 'unclear') {
     const end = rows[0]?.text.trimEnd().length ?? 0;
-    return problem('text-unreadable', { row: 0, start: 0, end }, whyUnclear(whole.forms));
+    return problem('text-unreadable', { row: 0, start: 0, end }, whyUnclear(whole.forms, sampleOf(rows)));
   }
   // Whatever people wrote before the records says nothing of their form.
   const found = whole.form.image === undefined ? recognise('', sampleOf(rows.slice(row))) : whole;
@@ -106,8 +121,9 @@ export function layoutProblems(dump: Dump): Problem[] {
 
 /** The line that a label means whose numbers are not written in canonical form; undefined where it means none. */
 function meantLabel({ profile: { geometry } }: Dump, label: Label): Label | undefined {
-  const meant = typeof label === 'string' && geometry?.kind === 'lines' ? readLineLabel(label) : undefined;
-  return meant !== undefined && geometry?.kind === 'lines' && dataBytes(geometry, meant) > 0 ? meant : undefined;
+  if (typeof label !== 'string' || geometry?.kind !== 'lines') return undefined;
+  const meant = readLineLabel(label);
+  return meant !== undefined && dataBytes(geometry, meant) > 0 ? meant : undefined;
 }
 
 function unknownLine({ profile, layout }: Dump, label: Label, meant: Label | undefined): Phrase {
@@ -193,6 +209,10 @@ function headerProblem({ row, header }: PlacedHeader): Problem[] {
   }
   if (header.name === 'taken' && header.value !== '' && readIsoTime(header.value) === undefined) {
     const message = phrase('"{0}" is no day and time. Write "@taken" as 2026-03-02T09:14:00Z.', header.value);
+    return [problem('header-value', { row, ...header.valueSpan }, message)];
+  }
+  if (header.name === 'word' && header.value !== '' && wordOf(header.value) === undefined) {
+    const message = phrase('"{0}" is no word. Write "@word" as one of {1}.', header.value, WORDS.join(', '));
     return [problem('header-value', { row, ...header.valueSpan }, message)];
   }
   if (header.value !== '' || header.name === 'note') return [];

@@ -1,4 +1,6 @@
 import { type Phrase, phrase, say } from '../base/phrase.js';
+import { rowsInWords } from '../base/rowsInWords.js';
+import { accountInWords, accountOf, unreadRows } from '../model/account.js';
 import type { Dump } from '../model/dump.js';
 import { holdsRecords } from '../model/whole.js';
 import { rangeInHex } from '../profile/places.js';
@@ -40,10 +42,23 @@ export function isGood({ isUnread, errors, warnings, unchecked }: Verdict): bool
 
 function uncheckedIn({ dump, profile, modules }: CheckedDump): readonly Phrase[] {
   return [
+    ...linesNotRead(dump),
+    ...(profile.kind === 'unreadable' && profile.isStale ? [STALE] : []),
     ...uncheckedSums({ dump, profile }),
     ...addressesBeyond(dump),
     ...(profile.kind === 'read' ? conditionsNotSeen(dump, modules) : []),
   ];
+}
+
+const STALE = phrase(
+  'its profile cannot be read as it is now, so its last good version is shown and nothing counts as checked.',
+);
+
+/** What was and was not read, where lines with hex digits were not. */
+function linesNotRead(dump: Dump): readonly Phrase[] {
+  const rows = unreadRows(dump);
+  if (rows.length === 0) return [];
+  return [phrase('{0} (rows {1}).', accountInWords(accountOf(dump)), rowsInWords(rows))];
 }
 
 /** Data at addresses that the profile says nothing of. */

@@ -35,7 +35,8 @@ function differencesIn(before: Dump, after: Dump, { place, mask, kind, name }: P
   for (let i = 0; i < place.count; i++) {
     if (!differs(i)) continue;
     const from = i;
-    while (i + 1 < place.count && differs(i + 1)) i++;
+    // Behind its last byte neither side holds one.
+    while (differs(i + 1)) i++;
     found.push({ kind, name, place, from, before: was.slice(from, i + 1), after: now.slice(from, i + 1) });
   }
   return found;

@@ -3,7 +3,7 @@ import { bytesOf, type Row } from '../format/row.js';
 import { type Cell, cellKey, presentCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { readTotal } from '../model/totalReading.js';
-import { totalState } from '../model/totals.js';
+import { type BoundTotal, totalState } from '../model/totals.js';
 import type { Option, Place } from '../profile/profile.js';
 import { isSecured } from '../profile/secured.js';
 
@@ -58,7 +58,8 @@ export function reasonsOf(before: Dump, dump: Dump, raw: readonly RawDifference[
 
   const reasons = raw.map(({ afterRow, byte, was, now }): Reason => {
     const key = cellKey({ row: afterRow, byte });
-    const changed = (was ?? 0) ^ (now ?? 0);
+    // Of a byte that only one side has, every bit differs.
+    const changed = was === undefined || now === undefined ? 0xff : was ^ now;
     let reason: DifferenceReason = 'unexplained';
     if (((securityMasks.get(key) ?? 0) & changed) !== 0) reason = 'security';
     else if (locked.has(key)) reason = 'locked';
@@ -75,7 +76,7 @@ export function reasonsOf(before: Dump, dump: Dump, raw: readonly RawDifference[
 
 function isLineSum({ layout }: Dump, row: number, byte: number): boolean {
   const data = layout.dataCount[row] as number;
-  return data > 0 && layout.sumCountOf(row) > 0 && byte >= data;
+  return data > 0 && byte >= data && byte < data + layout.sumCountOf(row);
 }
 
 /** Addresses that the user chose to take up a difference lie within so many. */
@@ -97,20 +98,18 @@ function withChosenBalance(
   const { layout, profile } = after;
   const aside = new Set(profile.volatile.flatMap(({ place }) => presentCells(layout, place)).map(cellKey));
   const oneLine = open.every(
-    ({ afterRow, address, byte, was, now }) =>
+    ({ afterRow, address, byte }) =>
       (address === undefined ? afterRow === first?.afterRow : address - (first?.address ?? 0) < NEAR) &&
-      was !== undefined &&
-      now !== undefined &&
       !aside.has(cellKey({ row: afterRow, byte })),
   );
   if (first === undefined || !oneLine || !reasons.some(({ reason }) => reason === 'option')) return reasons;
   if (reasons.some(({ reason }) => reason === 'security' || reason === 'locked')) return reasons;
-  const balanced = [...after.totals.keys()].some(
-    (index) =>
+  const balanced = after.totals.some(
+    (bound, index) =>
       isKeptAndRight(after, index) &&
       isKeptAndRight(before, index) &&
-      coversAll(after, index, open) &&
-      isWrongWithout(after, index, open),
+      coversAll(bound, open) &&
+      isWrongWithout(after, bound, index, open),
   );
   if (!balanced) return reasons;
   return reasons.map((found) => (found.reason === 'unexplained' ? { ...found, reason: 'balance' } : found));
@@ -121,20 +120,19 @@ function isKeptAndRight(dump: Dump, index: number): boolean {
   return reading?.bound.total.keep === true && reading.stored === reading.computed;
 }
 
-function coversAll({ totals }: Dump, index: number, open: readonly RawDifference[]): boolean {
+function coversAll({ run }: BoundTotal, open: readonly RawDifference[]): boolean {
   return open.every(({ afterRow, byte }) =>
-    totals[index]?.run.piecesIn(afterRow).some(({ from, count }) => byte >= from && byte < from + count),
+    run.piecesIn(afterRow).some(({ from, count }) => byte >= from && byte < from + count),
   );
 }
 
 /** Whether a total would not be right if these bytes were as before: else they take up no difference. */
 function isWrongWithout(
-  { layout, rows, totals, states }: Dump,
+  { layout, rows, states }: Dump,
+  bound: BoundTotal,
   index: number,
   open: readonly RawDifference[],
 ): boolean {
-  const bound = totals[index];
-  if (bound === undefined) return false;
   const without: Row[] = [...rows];
   for (const { afterRow, byte, was } of open) {
     const row = without[afterRow];

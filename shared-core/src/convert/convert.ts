@@ -3,8 +3,10 @@ import { pageWriter, type TextSink } from '../base/pageWriter.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Refused, type Result, refuse } from '../base/result.js';
 import { type FormId, formOf } from '../format/forms.js';
+import { inWords } from '../format/inWords.js';
 import type { WrittenForm } from '../format/notation.js';
 import type { ContentsToWrite } from '../format/toWrite.js';
+import { bytesOfWord, type Word, wordOf } from '../format/word.js';
 import type { Dump } from '../model/dump.js';
 import { isSeal } from '../model/headers.js';
 import { type Contents, contentsOf, type Part } from './contents.js';
@@ -37,14 +39,17 @@ export function conversionOf(
   contents: () => Result<Contents>,
   target: ConvertTarget,
   width: number = WIDTH,
+  words: SourceWords = {},
 ): Result<Conversion> {
-  const form = formOf(target);
-  if (from === target || form === undefined) return whyAlready();
+  const plain = formOf(target);
+  if (plain === undefined || (from === target && words.source === undefined)) return whyAlready();
   const found = contents();
   if (!found.ok) return found;
-  const unheld = whyNotHeld(found.value, target);
+  const form = inWords<WrittenForm>(plain, wordOfResult(found.value, words.profile));
+  if (from === target && form.word === words.source) return whyAlready();
+  const unheld = whyNotHeld(found.value, form) ?? whyNoWords(found.value, form, width);
   if (unheld !== undefined) return unheld;
-  const write = (sink: TextSink) => writeContents(found.value, target, width, sink);
+  const write = (sink: TextSink) => writeContents(found.value, form, width, sink);
   if (form.headers !== 'none') return done({ write, lost: lostIn(found.value, form) });
   return done({
     write,
@@ -53,13 +58,28 @@ export function conversionOf(
   });
 }
 
+/** The words in which the source is read, and those that its profile says. */
+export interface SourceWords {
+  readonly source?: Word | undefined;
+  readonly profile?: Word | undefined;
+}
+
+/** The words in which the result will be read: its headers and its profile are those of the source. */
+export function wordOfResult({ parts }: Pick<Contents, 'parts'>, profile: Word | undefined): Word | undefined {
+  const said = parts.find((part) => part.kind === 'header' && part.name === 'word');
+  return (said?.kind === 'header' ? wordOf(said.value) : undefined) ?? profile;
+}
+
 /** The same of a dump that is at hand, as a text. */
 export function convert(
   dump: Dump,
   target: ConvertTarget,
   width?: number,
 ): Result<{ readonly text: string; readonly lost: readonly Phrase[] }> {
-  const converted = conversionOf(dump.notation.id, () => contentsOf(dump), target, width);
+  const converted = conversionOf(dump.notation.id, () => contentsOf(dump), target, width, {
+    source: dump.notation.word,
+    profile: dump.profile.word,
+  });
   if (!converted.ok) return converted;
   const texts: string[] = [];
   const ascii = (bytes: Uint8Array) => {
@@ -74,10 +94,9 @@ export function convert(
 }
 
 /** Why a form cannot hold some contents: they have gaps, or, of one without addresses, do not begin at 0. */
-function whyNotHeld({ parts }: Contents, target: ConvertTarget): Refused | undefined {
-  const form = formOf(target);
-  const above = form?.keeps.top === undefined ? undefined : partAbove(parts, form.keeps.top);
-  if (form !== undefined && above !== undefined)
+function whyNotHeld({ parts }: Contents, form: WrittenForm): Refused | undefined {
+  const above = form.keeps.top === undefined ? undefined : partAbove(parts, form.keeps.top);
+  if (above !== undefined)
     return refuse(
       phrase(
         'Row {0}: {1} has no addresses above {2}; here are data up to {3}.',
@@ -88,7 +107,7 @@ function whyNotHeld({ parts }: Contents, target: ConvertTarget): Refused | undef
       ),
       above.row,
     );
-  if (form === undefined || (form.keeps.addresses && form.keeps.gaps !== false)) return undefined;
+  if (form.keeps.addresses && form.keeps.gaps !== false) return undefined;
   let next = form.keeps.addresses ? undefined : 0;
   for (const part of parts) {
     if (part.kind !== 'data') continue;
@@ -109,6 +128,24 @@ function whyNotHeld({ parts }: Contents, target: ConvertTarget): Refused | undef
   return undefined;
 }
 
+/** Why contents cannot be written in words: a run of them, or a line, begins or ends within one. */
+function whyNoWords({ parts }: Contents, { word, title }: WrittenForm, width: number): Refused | undefined {
+  if (word === undefined) return undefined;
+  const count = bytesOfWord(word);
+  const cut = parts.find(
+    (part) => part.kind === 'data' && (part.address % count !== 0 || part.bytes.count % count !== 0),
+  );
+  if (cut === undefined && width % count === 0) return undefined;
+  return refuse(
+    phrase(
+      'The headers or the profile of this dump say that its bytes are stored as words of {0}, so {1} holds only whole ones, in lines of whole ones.',
+      count,
+      title,
+    ),
+    cut?.row ?? 0,
+  );
+}
+
 function partAbove(parts: Contents['parts'], top: number): Extract<Part, { readonly kind: 'data' }> | undefined {
   for (const part of parts) if (part.kind === 'data' && part.address + part.bytes.count > top) return part;
   return undefined;
@@ -122,9 +159,9 @@ export function whyAlready(): Refused {
 }
 
 /** Writes the contents of a dump in a form, of any size. */
-function writeContents(contents: Contents, target: ConvertTarget, width: number, sink: TextSink): void {
+function writeContents(contents: Contents, form: WrittenForm, width: number, sink: TextSink): void {
   const page = pageWriter(sink);
-  formOf(target)?.write(toWrite(contents, Math.min(Math.max(Math.trunc(width), 1), MOST_WIDTH)), page);
+  form.write(toWrite(contents, Math.min(Math.max(Math.trunc(width), 1), MOST_WIDTH)), page);
   page.flush();
 }
 

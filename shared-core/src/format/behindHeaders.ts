@@ -2,15 +2,18 @@ import { dumpText } from './dumpText.js';
 import type { Notation } from './notation.js';
 import type { Row } from './row.js';
 import { readRows } from './rows.js';
+import type { Word } from './word.js';
 
 /**
  * A form that has no place for headers as it is read with them: they are kept in a file beside it and stand behind its
  * text as in dump text, whose marks none of its lines begins with.
  */
 export function behindHeaders<Form extends Notation>(form: Form): Form {
+  const { inWords } = form;
   return {
     ...form,
     headers: 'own',
+    ...(inWords && { inWords: (word: Word) => behindHeaders(inWords(word)) }),
     readRow: (text, store) => (BEGINS_HEADER.test(text) ? dumpText : form).readRow(text, store),
   };
 }

@@ -3,6 +3,7 @@ import type { PageWriter } from '../base/pageWriter.js';
 import { phrase } from '../base/phrase.js';
 import type { Span } from '../base/span.js';
 import { hexDigitPlaces, isBlank, readHexGroups } from './hexGroups.js';
+import { storedInWords } from './inWords.js';
 import type { ByteStore, PrintedRecord, WrittenForm } from './notation.js';
 import { type HeaderRow, type Label, NO_PROBLEMS, type Row } from './row.js';
 import { type ContentsToWrite, endLine } from './toWrite.js';
@@ -30,6 +31,7 @@ export const dumpText: WrittenForm<'dump-text'> = {
   fits: () => 'no',
   keeps: { addresses: true, comments: true, start: 'any' },
   image: undefined,
+  inWords: (word) => storedInWords(dumpText, word),
   readRow,
   digitPlaces: (row) => hexDigitPlaces(row.text, row.text.indexOf(':') + 1, bytesEnd(row.text)),
   labelSpan: ({ text, kind }) => (kind === 'record' || kind === 'broken' ? labelSpan(text) : undefined),

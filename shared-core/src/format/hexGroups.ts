@@ -81,6 +81,13 @@ export function hexDigitPlaces(text: string, start: number, end: number): number
   return places;
 }
 
+/** So many places one after the other: a plain loop, as every record of an image with wrong sums is asked for them. */
+export function consecutivePlaces(first: number, count: number): number[] {
+  const places: number[] = [];
+  for (let i = 0; i < count; i++) places.push(first + i);
+  return places;
+}
+
 /** What may be done about a character that is no digit and looks like none; a comment behind the bytes has a sign here. */
 const IN_LINE = phrase('Correct it, or put # before a comment.');
 

@@ -1,8 +1,10 @@
 import { hex } from '../base/hex.js';
 import { phrase } from '../base/phrase.js';
 import { HEX_VIEW_ADDRESS, HEX_VIEW_TYPE, hexViewShape, shownCharacter } from './hexViewRow.js';
+import { hasWords } from './hexViewWords.js';
 import type { RowsDoubt } from './imageForm.js';
 import { bytesOf, type RecordRow, type Row } from './row.js';
+import type { Word } from './word.js';
 
 const TYPE = HEX_VIEW_TYPE;
 
@@ -16,26 +18,34 @@ interface Listed {
  * What is wrong with the rows of a hex view together: tools that print bytes leave no gaps, print all rows but the last in
  * one length and in one way, and mean addresses to one base. The first doubt of each kind.
  */
-export function hexViewDoubts(rows: readonly Row[]): readonly RowsDoubt[] {
+export function hexViewDoubts(rows: readonly Row[], word?: Word): readonly RowsDoubt[] {
   const all = rows.flatMap((row, at): Listed[] => (row.kind === 'record' ? [{ at, row }] : []));
   const data = all.filter(({ row }) => row.type !== TYPE.end);
   const printed = data.filter(({ row }) => row.type !== TYPE.repeated);
   const width = printed.reduce((most, { row }) => Math.max(most, row.count), 0);
   return [
-    ...unlikeRows(all, printed, width),
+    ...unlikeRows(all, printed, width, word),
     // A row that cannot be read has been named, and what is before it says nothing of what is behind it.
     ...(rows.some(({ kind }) => kind === 'broken') ? [] : firstBreak(data, width)),
     ...addressesInDoubt(all),
-    ...orderInDoubt(printed),
+    ...(word === undefined ? orderInDoubt(printed) : []),
   ];
 }
 
 /** The first row that is printed in another way than the first one of data. */
-function unlikeRows(all: readonly Listed[], printed: readonly Listed[], width: number): RowsDoubt[] {
+function unlikeRows(
+  all: readonly Listed[],
+  printed: readonly Listed[],
+  width: number,
+  word: Word | undefined,
+): RowsDoubt[] {
   const type = printed[0]?.row.type;
+  const isOfWords = word !== undefined && printed[0] !== undefined && isInWords(printed[0].row, word);
   const other = all.find(({ row }) => {
     if (row.type === TYPE.repeated) return false;
-    return row.type === TYPE.end ? type === TYPE.xxd : row.type !== type;
+    if (row.type === TYPE.end) return type === TYPE.xxd;
+    // A word cut short may be a single byte.
+    return row.type !== type || (word !== undefined && row.count > 1 && isInWords(row, word) !== isOfWords);
   });
   if (other !== undefined)
     return [
@@ -58,6 +68,11 @@ function unlikeRows(all: readonly Listed[], printed: readonly Listed[], width: n
           message: phrase('This row has no characters beside its bytes, and others have them. It may be cut off.'),
         },
       ];
+}
+
+function isInWords({ text }: RecordRow, word: Word): boolean {
+  const shape = hexViewShape(text, word);
+  return shape !== undefined && hasWords(text, shape);
 }
 
 export function hasCharacters({ text }: RecordRow): boolean {
@@ -104,6 +119,14 @@ export function isOtherBase(
   return ([8, 10] as const).some((base) => inBase(row, base) - inBase(before, base) === before.count);
 }
 
+/** Whether an address is the same number in each base that its digits may be of. */
+function isSameInAllBases(row: RecordRow): boolean {
+  return ([8, 10] as const).every((base) => {
+    const number = inBase(row, base);
+    return Number.isNaN(number) || number === row.label;
+  });
+}
+
 function inBase({ label }: Pick<RecordRow, 'label'>, base: 8 | 10): number {
   const digits = Number(label).toString(16);
   return (base === 8 ? /^[0-7]+$/ : /^\d+$/).test(digits) ? Number.parseInt(digits, base) : Number.NaN;
@@ -112,7 +135,7 @@ function inBase({ label }: Pick<RecordRow, 'label'>, base: 8 | 10): number {
 /** Where addresses may be octal or decimal and no two rows that follow each other show that they are hex. */
 function addressesInDoubt(all: readonly Listed[]): RowsDoubt[] {
   const first = all.find(({ row }) => mayBeOtherBase(row));
-  if (first === undefined) return [];
+  if (first === undefined || all.every(({ row }) => isSameInAllBases(row))) return [];
   const isShown = all.some(({ row }, i) => {
     const before = all[i - 1]?.row;
     return (
@@ -144,7 +167,9 @@ function orderInDoubt(printed: readonly Listed[]): RowsDoubt[] {
   return [
     {
       at: (printed[unknown] as Listed).at,
-      message: phrase('These digits are words whose order nobody can tell. Print single bytes: xxd -g1.'),
+      message: phrase(
+        'These digits are words whose order nobody can tell. Say which it is, "--word 2be" for what xxd prints and "--word 2le" for xxd -e, or print single bytes: xxd -g1.',
+      ),
     },
   ];
 }

@@ -1,6 +1,7 @@
 import { hex, hexBytes } from '../base/hex.js';
 import type { PageWriter } from '../base/pageWriter.js';
 import { phrase } from '../base/phrase.js';
+import { consecutivePlaces } from './hexGroups.js';
 import { type AddressBase, NO_BASE } from './imageForm.js';
 import {
   beginsWith,
@@ -78,7 +79,7 @@ export const intelHex: WrittenForm<'intel-hex'> = {
   readRow,
   digitPlaces: ({ text, count }) => {
     const first = text.indexOf(':') + 1 + HEAD;
-    return Array.from({ length: 2 * count }, (_, i) => first + i);
+    return consecutivePlaces(first, 2 * count);
   },
   labelSpan: (row) => {
     const mark = row.kind === 'record' || row.kind === 'broken' ? row.text.indexOf(':') : -1;

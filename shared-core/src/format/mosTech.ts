@@ -1,7 +1,7 @@
 import { hex, hexBytes } from '../base/hex.js';
 import type { PageWriter } from '../base/pageWriter.js';
 import { phrase } from '../base/phrase.js';
-import { notHex, oddDigits } from './hexGroups.js';
+import { consecutivePlaces, notHex, oddDigits } from './hexGroups.js';
 import {
   brokenRecord,
   byteAtDigits,
@@ -60,7 +60,7 @@ export const mosTech: WrittenForm<'mos-tech'> = {
   readRow,
   digitPlaces: ({ text, count }) => {
     const first = text.indexOf(';') + 1 + HEAD;
-    return Array.from({ length: 2 * count }, (_, i) => first + i);
+    return consecutivePlaces(first, 2 * count);
   },
   labelSpan: (row) => {
     const mark = row.kind === 'record' || row.kind === 'broken' ? row.text.indexOf(';') : -1;

@@ -4,6 +4,7 @@ import type { Span } from '../base/span.js';
 import type { ImageForm } from './imageForm.js';
 import type { Label, RecordRow, Row } from './row.js';
 import type { ContentsToWrite } from './toWrite.js';
+import type { Word } from './word.js';
 
 /** How the lines of a dump are read: how one line becomes a row, and where its bytes stand in it. */
 export interface Notation {
@@ -21,6 +22,10 @@ export interface Notation {
   readonly blanks: 'free' | 'fixed' | 'kept';
   /** Of a memory image: records that carry addresses. */
   readonly image: ImageForm | undefined;
+  /** The words in which it shows or stores its bytes, where these are no single ones in the order of addresses. */
+  readonly word?: Word;
+  /** The same with words of several bytes, in forms that may be written so. */
+  readonly inWords?: (word: Word) => WrittenForm;
   /** Reads one line. Never throws; bytes are added to the store, which has room for half as many as the line has units. */
   readonly readRow: (text: string, store: ByteStore) => Row;
   /** For each byte of the record, where its first and its second hex digit stand in the row's text (two entries a byte). */
@@ -59,6 +64,8 @@ export interface WrittenForm<Id extends string = string> extends Notation {
   readonly endings: readonly [string, ...string[]];
   /** Whether a text (or its first lines and its last ones) is written in it. */
   readonly fits: (text: string) => Fit;
+  /** The words in which such a text may be written, where nothing but a person can say which. */
+  readonly wordsThatFit?: (text: string) => readonly Word[];
   /** What there is a place for besides bytes and addresses. */
   readonly keeps: {
     /** Whether data may lie anywhere; else they begin at 0 and have no gaps. */

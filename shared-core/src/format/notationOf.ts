@@ -1,7 +1,7 @@
-import { type Phrase, phrase } from '../base/phrase.js';
 import { dumpText } from './dumpText.js';
 import { FORMS, formOfLanguage } from './forms.js';
 import type { Notation, WrittenForm } from './notation.js';
+import { isOctalView } from './octalView.js';
 
 /** Endings of the names of dumps, and the form that each promises. */
 const BY_ENDING: ReadonlyMap<string, WrittenForm> = new Map(
@@ -19,10 +19,16 @@ export type Recognition =
 /** The form of a file: the one that its name promises, or else by its first and last lines. */
 export function recognise(name: string, text: string): Recognition {
   const named = promisedBy(name);
-  if (named !== undefined) return { kind: 'form', form: named };
+  if (named !== undefined) {
+    const inWords = inWordsThatFit(named, text);
+    return inWords.length > 0 ? { kind: 'unclear', forms: inWords } : { kind: 'form', form: named };
+  }
   const fits = FORMS.map((form) => ({ form, fit: form.fits(text) })).filter(({ fit }) => fit !== 'no');
   const [first] = fits;
-  if (first === undefined) return { kind: 'form', form: dumpText };
+  if (first === undefined) {
+    const forms = FORMS.flatMap((form) => inWordsThatFit(form, text));
+    return forms.length > 0 || isOctalView(text) ? { kind: 'unclear', forms } : { kind: 'form', form: dumpText };
+  }
   return fits.length === 1 && first.fit === 'yes'
     ? { kind: 'form', form: first.form }
     : { kind: 'unclear', forms: fits.map(({ form }) => form) };
@@ -31,21 +37,20 @@ export function recognise(name: string, text: string): Recognition {
 /** The form of a file, in which it is read; one of which that is unclear is read as dump text, which says so. */
 export function notationOf(name: string, text: string): WrittenForm {
   const found = recognise(name, text);
-  return found.kind === 'form' ? found.form : dumpText;
+  return found.kind === 'form' ? found.form : (promisedBy(name) ?? plainForm(found.forms) ?? dumpText);
 }
 
-/** Why a text is not read before a person says how it is written. */
-export function whyUnclear(forms: readonly WrittenForm[]): Phrase {
-  const ids = forms.map(({ id }) => id).join(', ');
-  return forms.length === 1
-    ? phrase(
-        'This may be written as {0}, but that is not certain. Say so with "--from {0}", or give its name the ending of that.',
-        ids,
-      )
-    : phrase(
-        'This can be read as each of these: {0}. Say which with "--from FORM", or give its name the ending of that.',
-        ids,
-      );
+/** A form in each of the words that a text may be written in, where it is not written in single bytes. */
+function inWordsThatFit(form: WrittenForm, text: string): readonly WrittenForm[] {
+  const { inWords, wordsThatFit } = form;
+  if (inWords === undefined || wordsThatFit === undefined || form.fits(text) === 'yes') return [];
+  return wordsThatFit(text).map(inWords);
+}
+
+/** The form that a text is in whatever its words are, where nothing else is unclear. */
+function plainForm([first, ...others]: readonly WrittenForm[]): WrittenForm | undefined {
+  if (first?.word === undefined || others.some(({ id }) => id !== first.id)) return undefined;
+  return FORMS.find(({ id }) => id === first.id);
 }
 
 /** The notation of a document in an editor: its user may have chosen a language that its name does not promise. */

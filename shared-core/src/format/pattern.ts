@@ -23,13 +23,13 @@ import {
 import { partsOf } from './patternParts.js';
 import { labelWidths, print } from './patternPrint.js';
 import { bytesOf, contentOf, type Label, NO_PROBLEMS, type Row } from './row.js';
-import { isHexGroup, whyStray, whyUnread } from './stray.js';
+import { holdsBytes, isHexGroup, whyStray, whyUnread } from './stray.js';
 
 const FIELDS: readonly PatternField[] = ['label', 'label:hex', 'data', 'sum', 'characters', 'skip'];
 
 /**
  * Makes a notation of a pattern of the user's own: literal text with the fields `{label}` (or `{label:hex}`), `{data}`,
- * `{sum}`, `{characters}` and `{skip}`. Bytes that are parted by more than blanks say so: `{data:,}`, `{data:0x,}`. A field
+ * `{sum}`, `{characters}` and `{skip}`. Bytes that are parted by more than blanks say so: `{data:,}`, `{data:0x,}`, `{data:",}`. A field
  * may have blanks around it; a blank in literal text stands for one or more. The characters beside the bytes come last
  * and must be those of the bytes. Several label fields, one after the other, are the numbers of one label:
  * `{label}-{label:hex}`.
@@ -47,7 +47,10 @@ export function compilePattern(
   return why === undefined ? done(notationFrom(parts, pattern, otherwise, headings)) : refuse(why);
 }
 
-function whyRefused({ fields }: PatternParts): Phrase | undefined {
+function whyRefused(parts: PatternParts): Phrase | undefined {
+  const { fields } = parts;
+  const torn = whyTorn(parts);
+  if (torn !== undefined) return torn;
   if (fields.length === 0) return phrase('This pattern has no fields. It needs {0} and {1}.', '{label}', '{data}');
   const names = fields.map(({ field }) => nameOf(field));
   const unknown = names.find((name) => !FIELDS.includes(name));
@@ -90,6 +93,12 @@ function whyRefused({ fields }: PatternParts): Phrase | undefined {
     `{${nameOf(next.field)}}`,
     '{sum}',
   );
+}
+
+/** Why a pattern is not a whole one: a field in it is opened and not closed. */
+export function whyTorn({ lead, fields }: PatternParts): Phrase | undefined {
+  const torn = [lead, ...fields.map(({ after }) => after)].flatMap((text) => /\{\w.*/.exec(text)?.[0] ?? [])[0];
+  return torn === undefined ? undefined : phrase('The field "{0}" has no end: put "}" behind its name.', torn);
 }
 
 /** What the pattern calls a field. */
@@ -201,7 +210,8 @@ function otherLine(text: string, parts: PatternParts, pattern: string, otherwise
   }
   if (otherwise === 'keep') {
     const why = hasShapeOf(text, parts) ? whyUnread('#') : whyStray(text, '#');
-    return why === undefined ? row : strayRow(text, why);
+    if (why !== undefined) return strayRow(text, why);
+    return sign === undefined && holdsBytes(text) ? { ...row, isPassed: true } : row;
   }
   const message = phrase(
     'This line does not fit the pattern "{0}" of the profile. Correct it, or put # before it.',

@@ -1,6 +1,9 @@
 import type { Span } from '../base/span.js';
 
-/** What is between the bytes of a pattern's field besides blanks, and before each of them: `{data:,}` or `{data:0x;}`. */
+/**
+ * What is between the bytes of a pattern's field besides blanks, and before each of them: `{data:,}` or `{data:0x;}`; with
+ * a quote each stands between two: `{data:",}`.
+ */
 export interface Between {
   readonly prefix: string;
   readonly mark: string;
@@ -8,7 +11,7 @@ export interface Between {
 
 /** Reads what a field of bytes says of its separators; undefined where that is nothing that is known. */
 export function readBetween(written: string): Between | undefined {
-  const match = /^(0x|\$)?([,;]| |tab)? ?$/i.exec(written);
+  const match = /^(0x|\$|")?([,;]| |tab)? ?$/i.exec(written);
   if (match === null || (match[1] === undefined && match[2] === undefined)) return undefined;
   return { prefix: match[1] ?? '', mark: match[2]?.toLowerCase() === 'tab' ? '\t' : (match[2] ?? ' ') };
 }
@@ -28,8 +31,11 @@ export function withoutMarks(text: string, { start, end }: Span, between: Betwee
   return text.slice(0, start) + plain + text.slice(end);
 }
 
+const QUOTE = '"';
+
 function withoutPrefix(text: string, prefix: string): string {
   if (prefix === '') return text;
+  if (prefix === QUOTE) return text.replace(/"((?:[0-9a-f]{2})+)"/gi, ' $1 ');
   const pattern = prefix === '$' ? /(^|\s)\$(?=[0-9a-f])/gi : /(^|\s)0x(?=[0-9a-f])/gi;
   return text.replace(pattern, (found) => found.slice(0, -prefix.length) + ' '.repeat(prefix.length));
 }
@@ -38,5 +44,6 @@ function withoutPrefix(text: string, prefix: string): string {
 export function printedBytes(pairs: readonly string[], between: Between | undefined, written: string): string {
   if (between === undefined) return pairs.join(' ');
   const blank = between.mark !== '\t' && between.mark !== ' ' && written.endsWith(' ') ? ' ' : '';
-  return pairs.map((pair) => between.prefix + pair).join(between.mark + blank);
+  const end = between.prefix === QUOTE ? QUOTE : '';
+  return pairs.map((pair) => between.prefix + pair + end).join(between.mark + blank);
 }

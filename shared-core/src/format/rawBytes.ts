@@ -2,6 +2,7 @@ import { hex, hexBytes } from '../base/hex.js';
 import { dumpText } from './dumpText.js';
 import { NO_PROBLEMS, type RecordRow, type Row } from './row.js';
 import { readRows } from './rows.js';
+import type { Word } from './word.js';
 
 /** Raw bytes that are read as lines of dump text with their addresses, behind the headers that are kept beside them. */
 export interface RawBytes {
@@ -9,6 +10,8 @@ export interface RawBytes {
   readonly bytes: Uint8Array;
   /** The address of the first one. */
   readonly offset: number;
+  /** The words in which they are stored, where a person said so: they are in the order of addresses all the same. */
+  readonly word?: Word | undefined;
   /** Whole lines, or nothing. */
   readonly headers: string;
 }

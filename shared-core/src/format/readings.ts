@@ -24,10 +24,14 @@ const ENOUGH = 3;
 export function readingsOf(text: string): Readings {
   const found = recognise('', text);
   const head = text.slice(0, HEAD);
-  const readingsIn = (forms: readonly WrittenForm[]) => forms.flatMap((form) => readingIn(form, readRows(head, form)));
-  if (found.kind === 'unclear') return { isCertain: false, readings: readingsIn([...found.forms, dumpText]) };
+  if (found.kind === 'unclear') return { isCertain: false, readings: readingsIn(head, [...found.forms, dumpText]) };
   const isCertain = found.form !== dumpText || isDumpText(readRows(text, dumpText));
-  return { isCertain, readings: readingsIn(isCertain ? [found.form] : FORMS) };
+  return { isCertain, readings: readingsIn(head, isCertain ? [found.form] : FORMS) };
+}
+
+/** What a text would be in each of some forms. */
+export function readingsIn(text: string, forms: readonly WrittenForm[]): readonly Reading[] {
+  return forms.flatMap((form) => readingIn(form, readRows(text.slice(0, HEAD), form)));
 }
 
 /** As much of a text as has a record for a sample. */

@@ -22,6 +22,8 @@ export interface BlankRow extends RowBase {
 /** A comment, or a line that a notation leaves alone. */
 export interface CommentRow extends RowBase {
   readonly kind: 'comment';
+  /** It has no comment sign and holds hex digits: nobody has said that it is no data. */
+  readonly isPassed?: true;
 }
 
 export interface HeaderRow extends RowBase {

@@ -1,6 +1,7 @@
 import { hex, hexBytes } from '../base/hex.js';
 import type { PageWriter } from '../base/pageWriter.js';
 import { phrase } from '../base/phrase.js';
+import { consecutivePlaces } from './hexGroups.js';
 import { NO_BASE } from './imageForm.js';
 import {
   beginsWith,
@@ -66,7 +67,7 @@ export const sRecord: WrittenForm<'s-record'> = {
   readRow,
   digitPlaces: ({ text, type, count }) => {
     const first = markOf(text) + 4 + 2 * (ADDRESS_BYTES[type ?? 1] ?? 2);
-    return Array.from({ length: 2 * count }, (_, i) => first + i);
+    return consecutivePlaces(first, 2 * count);
   },
   labelSpan: (row) => {
     const mark = row.kind === 'record' || row.kind === 'broken' ? markOf(row.text) : -1;

@@ -28,6 +28,13 @@ export function whyUnread(commentSign: string): Phrase {
   );
 }
 
+/** Whether a line that is no record holds bytes all the same: groups of hex digits, a digit from 0 to 9 among them. */
+export function holdsBytes(text: string): boolean {
+  const groups = contentOf(text).split(/[^0-9A-Za-z]+/);
+  const bytes = groups.filter((group) => /^(?:0x)?(?:[0-9a-f]{2})+$/i.test(group) && isHexGroup(group));
+  return bytes.some((group) => /\d/.test(group)) || bytes.length > 1;
+}
+
 /** What parts one group of digits from the next, besides blanks. */
 const BETWEEN = /[\s|,;<>[\](){}"']+/;
 

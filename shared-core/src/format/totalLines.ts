@@ -3,7 +3,7 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import { hexDigitPlaces, readHexGroups } from './hexGroups.js';
 import type { Notation } from './notation.js';
-import { hasShapeOf } from './pattern.js';
+import { hasShapeOf, whyTorn } from './pattern.js';
 import { matchFields, type PatternParts } from './patternMatch.js';
 import { partsOf } from './patternParts.js';
 import { printed } from './patternPrint.js';
@@ -25,6 +25,8 @@ export function totalLineOf(pattern: string, label: Label): Result<TotalLine> {
 }
 
 function whyNoTotal({ lead, fields }: PatternParts): Phrase | undefined {
+  const torn = whyTorn({ lead, fields });
+  if (torn !== undefined) return torn;
   const names = fields.map(({ field }) => field);
   const other = names.find((name) => name !== 'data' && name !== 'skip');
   if (other !== undefined) return phrase('The pattern of a total has the fields {0} and {1} only.', '{data}', '{skip}');

@@ -13,6 +13,7 @@ import type { Dump } from '../model/dump.js';
 import { readOption, wordsOrHex } from '../model/optionReading.js';
 import type { Option, Profile } from '../profile/profile.js';
 import { noProfile, wantedIn } from './checkRetrofit.js';
+import { moduleTitle } from './moduleTitle.js';
 import type { ModuleChange, Retrofit } from './retrofit.js';
 
 /** A dump of the chosen vehicle that names a profile. */
@@ -47,10 +48,19 @@ export interface LeftAside {
 }
 
 /** All modules, or none: half a retrofit leaves modules that disagree. */
-export type Plan = (
-  | { readonly kind: 'planned'; readonly modules: readonly ModulePlan[] }
-  | { readonly kind: 'refused'; readonly refusals: readonly PlanRefusal[] }
-) & { readonly aside: readonly LeftAside[] };
+export type Plan = (PossiblePlan | RefusedPlan) & { readonly aside: readonly LeftAside[] };
+
+interface PossiblePlan {
+  readonly kind: 'planned';
+  readonly modules: readonly ModulePlan[];
+}
+
+export interface RefusedPlan {
+  readonly kind: 'refused';
+  readonly refusals: readonly PlanRefusal[];
+  /** What people call the modules that the refusals name. */
+  readonly titles: ReadonlyMap<string, string>;
+}
 
 /**
  * What a retrofit changes in the unsealed dumps of one vehicle, or everything that is in its way. Nothing is written.
@@ -69,22 +79,30 @@ export function planRetrofit(
     const { file, profile } = profileAt(change.profile);
     return planModule(change, profile, inWork(byProfile.get(file) ?? []), consent);
   });
+  const titles = new Map([
+    ...changes.flatMap(({ profile: path }) => {
+      const title = profileAt(path).profile?.title;
+      return title === undefined ? [] : [[path, title] as const];
+    }),
+    ...dumps.map((one) => [one.name, moduleTitle([one])] as const),
+  ]);
+  const refusedFor = (refusals: readonly PlanRefusal[]) => ({ kind: 'refused', refusals, titles, aside }) as const;
   const refusals = results.flatMap((result) => ('refusals' in result ? result.refusals : []));
   const modules = results.flatMap((result) => ('refusals' in result ? [] : result));
-  if (refusals.length > 0) return { kind: 'refused', refusals, aside };
+  if (refusals.length > 0) return refusedFor(refusals);
   for (const { from } of modules) byProfile.delete(from.profileFile);
   const kept = [...byProfile.values()].flatMap(inWork);
   const twice = modules.filter(({ from }, at) => modules.findIndex((one) => one.from.file === from.file) < at);
-  if (twice.length > 0) return { kind: 'refused', refusals: twice.map(namedTwice), aside };
+  if (twice.length > 0) return refusedFor(twice.map(namedTwice));
   const unmet = [
     ...modules.flatMap(({ from, plan }) => unmetIn(from, plan.change.after, plan.options, modules)),
     ...kept.flatMap((from) => unmetIn(from, from.dump, [], modules)),
   ];
   const left = unmet.flatMap((one) => refusalOf(one.module, refuseUnmet([one], consent.despite)));
-  if (left.length > 0) return { kind: 'refused', refusals: left, aside };
+  if (left.length > 0) return refusedFor(left);
   const all = modules.map(({ plan }) => plan.name).join(', ');
   const unneeded = refusalOf(all, refuseUnneeded(unmet, consent));
-  if (unneeded.length > 0) return { kind: 'refused', refusals: unneeded, aside };
+  if (unneeded.length > 0) return refusedFor(unneeded);
   return { kind: 'planned', modules: modules.map(({ plan }) => plan), aside };
 }
 

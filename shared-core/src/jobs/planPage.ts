@@ -5,20 +5,21 @@ import { compareDumps, differs } from '../compare/compareDumps.js';
 import { reasonInWords } from '../compare/comparisonInWords.js';
 import { guardedInWords } from '../compare/guarded.js';
 import { labelText } from '../format/dumpText.js';
-import type { LeftAside, ModulePlan, Plan, PlanRefusal } from './plan.js';
+import { moduleTitle } from './moduleTitle.js';
+import type { LeftAside, ModulePlan, Plan, RefusedPlan } from './plan.js';
 import type { Retrofit } from './retrofit.js';
-import type { VehicleAtHand } from './vehicles.js';
+import { type VehicleAtHand, vehicleInWords } from './vehicles.js';
 
 /** A plan as a page in Markdown: what would change in each module, or what is in the way and what to do about it. */
 export function planPage(
   { title, cautions }: Retrofit,
-  vehicle: Pick<VehicleAtHand, 'id' | 'title'>,
+  vehicle: Pick<VehicleAtHand, 'title' | 'vin'>,
   plan: Plan,
 ): Phrase {
-  const named = vehicle.title === vehicle.id ? vehicle.id : `${vehicle.title} (${vehicle.id})`;
-  const head = [phrase('# Plan: {0}', plain(title ?? '–')), '', phrase('Vehicle: {0}', plain(named)), ''];
+  const named = plain(vehicleInWords(vehicle));
+  const head = [phrase('# Plan: {0}', plain(title ?? '–')), '', phrase('Vehicle: {0}', named), ''];
   const aside = asideLines(plan.aside);
-  if (plan.kind === 'refused') return lines([...head, ...refused(plan.refusals), ...aside]);
+  if (plan.kind === 'refused') return lines([...head, ...refused(plan), ...aside]);
   return lines([
     ...head,
     ...plan.modules.flatMap(moduleLines),
@@ -34,7 +35,12 @@ export function planPage(
   ]);
 }
 
-function refused(refusals: readonly PlanRefusal[]): PhrasePart[] {
+/** What people call a module, and below it the file that this is about. */
+function moduleHead(file: string, title: string = file): PhrasePart[] {
+  return [`## ${plain(title)}`, '', ...(title === file ? [] : [plain(file), ''])];
+}
+
+function refused({ refusals, titles }: RefusedPlan): PhrasePart[] {
   const modules = [...new Set(refusals.map(({ module }) => module))];
   return [
     phrase(
@@ -42,8 +48,7 @@ function refused(refusals: readonly PlanRefusal[]): PhrasePart[] {
     ),
     '',
     ...modules.flatMap((module) => [
-      `## ${plain(module)}`,
-      '',
+      ...moduleHead(module, titles.get(module)),
       ...refusals.filter((refusal) => refusal.module === module).map(({ why }) => phrase('- {0}', plainParts(why))),
       '',
     ]),
@@ -52,7 +57,7 @@ function refused(refusals: readonly PlanRefusal[]): PhrasePart[] {
 
 function moduleLines({ name, before, change, options }: ModulePlan): PhrasePart[] {
   const comparison = compareDumps(before, change.after);
-  const heading = [`## ${plain(name)}`, ''];
+  const heading = moduleHead(name, moduleTitle([{ name, dump: before }]));
   const wanted = options.map(({ option, before: old, after: now }) =>
     old === now
       ? phrase('- {0}: {1}, as it is already', plain(option.title), plain(now))

@@ -5,6 +5,7 @@ import { headerValue } from '../model/headers.js';
 /** A dump by what its head says, and where the profile lies that it names. */
 export interface HeadedDump {
   readonly file: string;
+  readonly name: string;
   readonly dump: Pick<Dump, 'rows' | 'headers'>;
   readonly profileFile: string;
 }
@@ -13,7 +14,9 @@ export interface HeadedDump {
 export interface VehicleAtHand<T extends HeadedDump = HeadedDump> {
   /** Its VIN, else what people call it, else the file of its one dump. */
   readonly id: string;
+  /** What people call it, else its VIN, else the name of that file. */
   readonly title: string;
+  readonly vin?: string;
   readonly dumps: readonly T[];
 }
 
@@ -28,8 +31,16 @@ export function vehiclesWith<T extends HeadedDump>(
 }
 
 /** What tells a vehicle from others, and what people call it, as its dumps say. */
-export function calledIn(dumps: readonly Pick<HeadedDump, 'file' | 'dump'>[]): Pick<VehicleAtHand, 'id' | 'title'> {
+export function calledIn(
+  dumps: readonly Pick<HeadedDump, 'file' | 'name' | 'dump'>[],
+): Pick<VehicleAtHand, 'id' | 'title' | 'vin'> {
   const value = (name: 'vin' | 'vehicle') => dumps.flatMap(({ dump }) => headerValue(dump, name) ?? [])[0];
-  const id = value('vin') ?? value('vehicle') ?? dumps[0]?.file ?? '';
-  return { id, title: value('vehicle') ?? id };
+  const [vin, vehicle, [first]] = [value('vin'), value('vehicle'), dumps];
+  const id = vin ?? vehicle ?? first?.file ?? '';
+  return { id, title: vehicle ?? vin ?? first?.name ?? '', ...(vin !== undefined && { vin }) };
+}
+
+/** A vehicle as people call it, with its VIN. */
+export function vehicleInWords({ title, vin }: Pick<VehicleAtHand, 'title' | 'vin'>): string {
+  return vin === undefined || vin === title ? title : `${title} (${vin})`;
 }

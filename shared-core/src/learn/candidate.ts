@@ -30,6 +30,7 @@ export function candidate(
     chance: Math.min(1, chance),
     damaged,
     unread: [],
+    unmarked: [],
     undecided: undecided || (rule !== undefined && leavesTooMany(rule)) || isDoubtful(total, dumps.length),
   };
 }

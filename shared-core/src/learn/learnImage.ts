@@ -44,6 +44,7 @@ export function learnImage(form: LearnedForm, texts: readonly TextToLearn[]): Le
         unread: dumps.flatMap(({ rows }, i) =>
           rows.flatMap((row, at) => (row.kind === 'broken' ? { name: texts[i]?.name ?? '', row: at + 1 } : [])),
         ),
+        unmarked: [],
         undecided: false,
       },
     ],

@@ -9,7 +9,7 @@ import type { LearnCandidate, Learning, TextToLearn } from './learning.js';
 import { withSumAtEnd } from './learnSums/line.js';
 import { type LineRule, storedBy } from './learnSums/lineRule.js';
 import { type Effort, lineSumSteps } from './learnSums/lineSums.js';
-import { othersSaid, otherTotals, passedSaid, said, unreadSaid } from './remarks.js';
+import { accountSaid, othersSaid, otherTotals, passedSaid, said, unreadSaid } from './remarks.js';
 
 /** More candidates than these are of no use to anybody. */
 const MOST_CANDIDATES = 8;
@@ -63,10 +63,18 @@ export function* learnLines(
     }
   }
   const left = dumps.map((dump) => withoutTotals(dump, placed));
-  const unread = left.flatMap((dump) => dump.unread.map((row) => ({ name: dump.name, row: row + 1 })));
+  const rowsOf = (rows: (dump: RecordsOfText) => readonly number[]) =>
+    left.flatMap((dump) => rows(dump).map((row) => ({ name: dump.name, row: row + 1 })));
+  const unread = rowsOf((dump) => dump.unread);
+  const unmarked = rowsOf((dump) => dump.unmarked);
   const learning = {
-    candidates: candidates.filter(({ chance }) => chance < 1).map((one) => ({ ...one, unread })),
-    remarks: [...remarks, ...left.flatMap(unreadSaid), ...left.flatMap(passedSaid)],
+    candidates: candidates.filter(({ chance }) => chance < 1).map((one) => ({ ...one, unread, unmarked })),
+    remarks: [
+      ...accountSaid(candidates[0], unread.length + unmarked.length),
+      ...remarks,
+      ...left.flatMap(unreadSaid),
+      ...left.flatMap(passedSaid),
+    ],
   };
   return { learning, rule: best };
 }
@@ -90,7 +98,12 @@ function withUnread(dump: RecordsOfText, unread: ReadonlySet<LineOfText>): Recor
 function withoutTotals(dump: RecordsOfText, patterns: ReadonlySet<string>): RecordsOfText {
   const rows = new Set(dump.possible.filter(({ pattern }) => patterns.has(pattern)).map(({ row }) => row));
   const isOther = (row: number) => !rows.has(row);
-  return { ...dump, unread: dump.unread.filter(isOther), passed: dump.passed.filter(isOther) };
+  return {
+    ...dump,
+    unread: dump.unread.filter(isOther),
+    passed: dump.passed.filter(isOther),
+    unmarked: dump.unmarked.filter(isOther),
+  };
 }
 
 /** The dumps all of whose lines were read and are right; all of them where there is none. */

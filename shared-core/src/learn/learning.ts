@@ -20,6 +20,8 @@ export interface LearnCandidate {
   readonly damaged: readonly { readonly name: string; readonly label: Label }[];
   /** Lines that look like those of the dump and cannot be read, as rows of their files from 1. */
   readonly unread: readonly { readonly name: string; readonly row: number }[];
+  /** Rows that hold hex digits and are taken for text, which nothing in them says. */
+  readonly unmarked: readonly { readonly name: string; readonly row: number }[];
   /** These dumps cannot tell it from the best one. */
   readonly undecided: boolean;
 }

@@ -1,6 +1,9 @@
 import { hexBytes } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
+import { rowsInWords } from '../base/rowsInWords.js';
+import { accountInWords } from '../model/account.js';
 import type { RecordsOfText } from './learnForm/dumps.js';
+import type { LearnCandidate } from './learning.js';
 import { isCopy } from './learnSums/evidence.js';
 import type { LineToLearn } from './learnSums/line.js';
 import type { LineRule } from './learnSums/lineRule.js';
@@ -23,6 +26,15 @@ export function othersSaid(others: readonly RecordsOfText[], compared: number): 
   ];
 }
 
+/** What the best rule explains and what was not read, where lines were not. */
+export function accountSaid(best: LearnCandidate | undefined, unread: number): readonly Phrase[] {
+  if (best === undefined || best.chance >= 1 || unread === 0) return [];
+  const { linesExplained: right, lines: all, totalExplained } = best;
+  const totals = { right: totalExplained ? 1 : 0, all: totalExplained === undefined ? 0 : 1, unchecked: 0 };
+  const lineSums = right === 0 ? undefined : { right, all };
+  return [phrase('{0}.', accountInWords({ lineSums, totals, unread }))];
+}
+
 /** Which lines were not read, as rows of the file. */
 export function unreadSaid({ name, lines, unread }: RecordsOfText): readonly Phrase[] {
   if (unread.length === 0) return [];
@@ -34,14 +46,6 @@ export function unreadSaid({ name, lines, unread }: RecordsOfText): readonly Phr
 export function passedSaid({ name, passed }: RecordsOfText): readonly Phrase[] {
   if (passed.length === 0) return [];
   return [phrase('{0}: not read as data, though they hold hex digits: rows {1}.', name, rowsInWords(passed))];
-}
-
-/** More rows than these are not named one by one. */
-const MOST_ROWS = 40;
-
-function rowsInWords(rows: readonly number[]): string {
-  const named = rows.slice(0, MOST_ROWS).map((row) => row + 1);
-  return `${named.join(', ')}${rows.length > MOST_ROWS ? ' …' : ''}`;
 }
 
 export function otherTotals(count: number): Phrase {

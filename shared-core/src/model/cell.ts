@@ -1,3 +1,4 @@
+import { lowerBound } from '../base/lowerBound.js';
 import type { Label } from '../format/row.js';
 import type { Place } from '../profile/profile.js';
 import { type Layout, lastIndexUpTo, orderIndexOf, rowOfLine } from './layout.js';
@@ -61,7 +62,10 @@ export function addressCell(layout: Layout, address: number): Cell | undefined {
 
 /** The address of a byte of a memory image; undefined in a dump in lines, and for rows that hold no data. */
 export function addressOf({ kind, order, keys }: Layout, { row, byte }: Cell): number | undefined {
-  const at = kind === 'image' ? order.indexOf(row) : -1;
+  if (kind !== 'image') return undefined;
+  // Records stand in the order of their addresses as a rule: thousands of them are asked for one after the other.
+  const near = lowerBound(order.length, (i) => (order[i] as number) < row);
+  const at = order[near] === row ? near : order.indexOf(row);
   return at < 0 ? undefined : (keys[at] as number) + byte;
 }
 

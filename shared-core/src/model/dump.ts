@@ -1,10 +1,12 @@
 import { withItsHeaders } from '../format/behindHeaders.js';
 import { isForm } from '../format/forms.js';
 import { roleOf, sumBytesOf } from '../format/imageForm.js';
+import { inWords, wordInHeaders } from '../format/inWords.js';
 import type { Notation } from '../format/notation.js';
 import { notationOf } from '../format/notationOf.js';
 import type { Row } from '../format/row.js';
 import { type RowChange, readRows, textOfRows } from '../format/rows.js';
+import type { Word } from '../format/word.js';
 import type { Profile } from '../profile/profile.js';
 import { sealsOf } from './headers.js';
 import { layoutOf } from './imageLayout.js';
@@ -51,26 +53,32 @@ const TAIL = 8;
 
 /** Reads a text in the notation that the profile says or else the name of its file, and binds it. */
 export function bindText(name: string, text: string, profile: Profile): Dump {
-  const notation = profile.notation ?? notationOf(name, text);
+  const notation = inWords(profile.notation ?? notationOf(name, text), profile.word);
   return bind(readRows(text, notation), notation, profile);
 }
 
 /** The same of a text that was read with the headers beside it, where its form has no place for them. */
 export function bindWithHeaders(name: string, text: string, profile: Profile): Dump {
-  const notation = profile.notation ?? notationOf(name, text);
+  const notation = inWords(profile.notation ?? notationOf(name, text), profile.word);
   return bind(readRows(text, withItsHeaders(notation)), notation, profile);
 }
 
-/** Rows of a file in the notation that a profile says or else its head; the same rows where they are in it already. */
+/**
+ * Rows of a file in the notation that a profile says or else its head, in the words that its headers say or else the
+ * profile; the same rows where they are in it already.
+ */
 export function inNotationOf(
   profile: Profile,
   otherwise: (head: string) => Notation,
   { rows, notation }: Pick<Dump, 'rows' | 'notation'>,
+  word: Word | undefined = wordInHeaders(rows),
 ): Pick<Dump, 'rows' | 'notation'> {
-  const wanted = profile.notation ?? otherwise(sampleOf(rows));
+  const wanted = inWords(profile.notation ?? otherwise(sampleOf(rows)), word ?? profile.word);
   // A form with its headers behind it goes on to be read so.
-  const isSame = wanted === notation || (isForm(wanted) && wanted.id === notation.id);
-  return isSame ? { rows, notation } : { rows: readRows(textOfRows(rows), wanted), notation: wanted };
+  const isBehind = isForm(wanted) && wanted.id === notation.id;
+  if (wanted === notation || (isBehind && wanted.word === notation.word)) return { rows, notation };
+  const whole = isBehind && notation.headers === 'own' ? withItsHeaders(wanted) : wanted;
+  return { rows: readRows(textOfRows(rows), whole), notation: whole };
 }
 
 /** The first rows and the last ones, by which it shows how a text is written. */
@@ -220,7 +228,12 @@ function sameImagePlace(notation: Notation, old: Row, now: Row): boolean {
   const [a, b] = [placeOf(notation, old), placeOf(notation, now)];
   return a === undefined
     ? b === undefined && old.kind === now.kind
-    : roleOf(notation, a.type) === 'data' && a.type === b?.type && a.data === b.data;
+    : isOfData(notation, a.type) && a.type === b?.type && a.data === b.data;
+}
+
+/** Whether records of a type hold data; in text by address all do. */
+function isOfData(notation: Notation, type: number): boolean {
+  return notation.image === undefined || roleOf(notation, type) === 'data';
 }
 
 function placeOf(notation: Notation, row: Row): { readonly type: number; readonly data: number } | undefined {

@@ -18,6 +18,7 @@ export const HEADER_NAMES = [
   'absent',
   'seal',
   'start',
+  'word',
   'note',
 ] as const;
 

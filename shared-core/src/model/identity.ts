@@ -24,6 +24,18 @@ export function otherIdentity(one: Headed, other: Headed): readonly [HeaderName,
   return undefined;
 }
 
+/** What a dump is of whose header differs from that of another one. */
+export function anotherInWords(header: HeaderName): Phrase {
+  if (header === 'vin' || header === 'vehicle') return phrase('another car');
+  return header === 'software' ? phrase('another software level') : phrase('another module');
+}
+
+/** What two dumps are of whose headers differ. */
+export function twoInWords(header: HeaderName): Phrase {
+  if (header === 'vin' || header === 'vehicle') return phrase('two cars');
+  return header === 'software' ? phrase('two software levels') : phrase('two modules');
+}
+
 /** Identity headers that a dump has and its backup does not. */
 function unconfirmedBy(dump: Headed, backup: Headed): readonly HeaderName[] {
   return IDENTITY.filter((name) => headerValue(dump, name) !== undefined && headerValue(backup, name) === undefined);
@@ -57,7 +69,8 @@ export function whyNotComparable(before: Headed, now: Headed): Phrase | undefine
   return (
     other &&
     phrase(
-      'These dumps are not of the same module: "@{0}" is "{1}" before and "{2}" now. Comparing them says nothing.',
+      'These dumps are of {0}: "@{1}" is "{2}" before and "{3}" now. Comparing them says nothing.',
+      twoInWords(other[0]),
       ...other,
     )
   );

@@ -46,6 +46,11 @@ export function sealOf(rows: readonly Row[]): string {
   return seal();
 }
 
+/** Whether rows hold the same records, however these are written. */
+export function sameRecords(one: readonly Row[], other: readonly Row[]): boolean {
+  return one === other || sealOf(one) === sealOf(other);
+}
+
 /**
  * Whether each seal of a dump is the one of its records, which is made only where it has one; undefined where it has none.
  */

@@ -23,13 +23,18 @@ export interface RecordParts {
   readonly comment: string;
 }
 
+function inTextOrder(places: readonly number[]): readonly number[] {
+  return [...places].sort((a, b) => a - b);
+}
+
 export function partsOfRecord({ notation }: Pick<Dump, 'notation'>, row: RecordRow): RecordParts {
   const text = contentOf(row.text);
   const label = notation.labelSpan(row) ?? { start: 0, end: 0 };
   const colon = text.indexOf(':', label.end);
   const comment = text.indexOf('#', colon);
   const end = comment < 0 ? text.length : comment;
-  const places = notation.digitPlaces(row);
+  // The bytes of a word are in another order than their addresses.
+  const places = notation.word === undefined ? notation.digitPlaces(row) : inTextOrder(notation.digitPlaces(row));
   const bytes: string[] = [];
   const gaps: string[] = [];
   let at = colon + 1;

@@ -1,5 +1,5 @@
 import type { BitField } from '../base/bits.js';
-import type { RowSpan } from '../base/span.js';
+import type { RowSpan, Span } from '../base/span.js';
 import type { RecordRow } from '../format/row.js';
 import type { Cell } from './cell.js';
 import type { Dump } from './dump.js';
@@ -14,8 +14,17 @@ export function bytesSpan({ rows, notation }: Placed, row: number, byte: number,
   const start = places[2 * byte];
   const end = places[2 * (byte + count) - 1];
   if (start === undefined || end === undefined) return undefined;
-  // The sum of a record may be before its data.
-  return { row, start: Math.min(start, end), end: Math.max(start, end) + 1 };
+  // The sum of a record may be before its data, and the bytes of a word in another order than their addresses.
+  const [from, to] = [2 * byte, notation.word === undefined ? 2 * byte : 2 * (byte + count)];
+  return { row, ...hull(places.slice(from, to), { start: Math.min(start, end), end: Math.max(start, end) + 1 }) };
+}
+
+/** A span that is made so wide that it holds the digits at some places too. */
+function hull(places: readonly number[], span: Span): Span {
+  return places.reduce(
+    ({ start, end }, place) => ({ start: Math.min(start, place), end: Math.max(end, place + 1) }),
+    span,
+  );
 }
 
 /** Where one byte stands: both digits, or the one digit that holds all the named bits. */

@@ -5,7 +5,7 @@ import type { Hazard } from '../profile/profile.js';
 export function caution(hazards: readonly Hazard[]): Phrase | undefined {
   if (hazards.length === 0) return undefined;
   return phrase(
-    '⚠ Touches {0}. A wrong setting can hurt people and may be unlawful: local rules and licensed practice decide.',
+    '⚠ Affects {0}. A wrong setting can hurt people and may be unlawful: local rules and licensed practice decide.',
     listed(hazards.map(hazardInWords)),
   );
 }
@@ -28,5 +28,5 @@ export function hazardInWords(hazard: Hazard): Phrase {
 
 /** The same in a few words, for the title of what would change the option. */
 export function shortCaution(hazards: readonly Hazard[]): Phrase | undefined {
-  return hazards.length === 0 ? undefined : phrase('⚠ touches {0}', listed(hazards.map(hazardInWords)));
+  return hazards.length === 0 ? undefined : phrase('⚠ affects {0}', listed(hazards.map(hazardInWords)));
 }

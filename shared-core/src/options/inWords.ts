@@ -9,7 +9,7 @@ export function certaintyOf(confidence: Confidence): Phrase {
   const words: Record<Confidence, Phrase> = {
     confirmed: phrase('confirmed'),
     likely: phrase('likely'),
-    guess: phrase('a guess'),
+    guess: phrase('unconfirmed (guess)'),
   };
   return words[confidence];
 }

@@ -6,6 +6,7 @@ import type { SumSpec } from '../checksum/registry.js';
 import type { Notation } from '../format/notation.js';
 import type { Label } from '../format/row.js';
 import type { TotalLine } from '../format/totalLines.js';
+import type { Word } from '../format/word.js';
 import type { JsonSpan } from './json.js';
 
 /** What a dump's bytes mean, as read from a `*.dump-profile.json` file. Line and byte numbers are as people say them: from 1. */
@@ -15,6 +16,8 @@ export interface Profile {
   readonly module: number | undefined;
   /** How the text is written; undefined where the file itself shows it. */
   readonly notation: Notation | undefined;
+  /** The words that the file shows or stores its bytes in, where its form may be written so. */
+  readonly word: Word | undefined;
   readonly geometry: Geometry | undefined;
   readonly lineSum: LineSum | undefined;
   readonly totals: readonly Total[];

@@ -92,7 +92,7 @@ function readHazards(value: JsonValue | undefined): readonly Hazard[] {
   if (value === undefined) return [];
   const isList = value.node.type === 'array';
   const among = isList ? items(value) : [value];
-  if (among.length === 0) wrong(value, phrase('This list is empty: name what a wrong setting touches.'));
+  if (among.length === 0) wrong(value, phrase('This list is empty: name what a wrong setting affects.'));
   const hazards: Hazard[] = [];
   for (const one of among) {
     const hazard = oneOf(one, HAZARDS);

@@ -12,7 +12,7 @@ const FORMS = {
   line: ['byte', 'bytes'],
   address: ['bytes', 'length'],
   from: ['to'],
-  to: ['from'],
+  to: [],
 } as const;
 type Beginning = keyof typeof FORMS;
 const BEGINNINGS = Object.keys(FORMS) as readonly Beginning[];

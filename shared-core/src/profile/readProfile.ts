@@ -1,6 +1,7 @@
 import { phrase } from '../base/phrase.js';
 import { dumpText } from '../format/dumpText.js';
 import { withFrontSum } from '../format/frontSum.js';
+import { inWords } from '../format/inWords.js';
 import type { Notation } from '../format/notation.js';
 import { withTotalLines } from '../format/totalLines.js';
 import { contradictions } from './contradictions.js';
@@ -24,6 +25,7 @@ import { hasFrontSum, readLineSum } from './readLineSum.js';
 import { idsOf, readOptions } from './readOptions.js';
 import { readAbsent, readBalance, readLocked, readRegions } from './readRegions.js';
 import { readTotals } from './readTotals.js';
+import { readWord } from './readWord.js';
 
 const KEYS = [
   '$schema',
@@ -31,6 +33,7 @@ const KEYS = [
   'title',
   'module',
   'notation',
+  'word',
   'appliesTo',
   'lines',
   'addresses',
@@ -48,6 +51,7 @@ export const EMPTY_PROFILE: Profile = {
   title: undefined,
   module: undefined,
   notation: undefined,
+  word: undefined,
   geometry: undefined,
   lineSum: undefined,
   totals: [],
@@ -79,10 +83,13 @@ export function readProfile(source: string): ProfileReading {
   const module = whole(member(root, 'module'), 0, 0xffff);
   const front = hasFrontSum(root);
   const totals = isUnclear ? [] : readTotals(member(root, 'totals'), geometry);
+  const notation = readNotation(root, geometry);
+  const word = readWord(member(root, 'word'), geometry, notation);
   const profile: Profile = {
     title: text(member(root, 'title')),
     module,
-    notation: asWritten(readNotation(root, geometry), geometry, totals, front),
+    notation: asWritten(notation && inWords(notation, word), geometry, totals, front),
+    word,
     geometry,
     lineSum: isUnclear ? undefined : readLineSum(root, geometry, { module, front }),
     totals,

@@ -10,6 +10,8 @@ export interface BackupResult {
   /** Names to try in turn, best first: a backup never takes the place of a file. */
   readonly names: readonly string[];
   readonly text: string;
+  /** The editor holds other bytes: what is sealed is the file as it was last saved. */
+  readonly isSaved: boolean;
   /** Where the header that names the backup goes into the dump, counted from 0, and whether it replaces that line. */
   readonly line: number;
   readonly column: number;
@@ -24,6 +26,8 @@ export interface BackupResult {
 export const RESTORABLE_LINES = 'countersum/restorableLines';
 export interface RestorableLine {
   readonly label: string;
+  /** What it is called: "Line 4", or of an image the address of the record. */
+  readonly title: string;
   readonly detail: string;
 }
 

@@ -9,6 +9,8 @@ export interface ByteOverviewParams extends DumpParams {
 }
 export interface ByteOverviewResult {
   readonly version: number;
+  /** What the rows are named by. */
+  readonly rows: 'lines' | 'addresses';
   /** Lines in all, and bytes of the longest among those that were asked for. */
   readonly total: number;
   readonly widest: number;
@@ -20,8 +22,10 @@ export interface ByteOverviewResult {
   readonly marked: readonly { readonly at: number; readonly wrong: boolean }[];
 }
 export interface OverviewLine {
-  readonly row: number;
+  /** Its line or the address of its first byte; a dash where it has neither. */
   readonly label: string;
+  /** Of its first byte, where it is a row of an image that holds data. */
+  readonly address?: number;
   /** Two hex digits a byte; nothing where the line cannot be read. */
   readonly digits: string;
   /** A letter a byte: `d`ata, `o`ption, `l`ocked, `v`olatile, `b`alance place, `s`um. */
@@ -33,14 +37,12 @@ export interface OverviewLine {
 /** Client to server: what one byte is, in words, and where it stands; `null` where there is none. */
 export const OVERVIEW_BYTE = 'countersum/overviewByte';
 export interface OverviewByteParams extends DumpParams {
-  readonly row: number;
-  /** Counted from 0, or the column on which it stands. */
-  readonly at: { readonly byte: number } | { readonly character: number };
+  /** Among the lines that hold records and in its line, both counted from 0, or a place in the text. */
+  readonly at: { readonly line: number; readonly byte: number } | { readonly row: number; readonly character: number };
 }
 export interface OverviewByteResult {
   /** Of the lines that hold records, counted from 0. */
   readonly line: number;
-  readonly row: number;
   readonly byte: number;
   readonly lines: readonly string[];
   readonly range: Stretch;

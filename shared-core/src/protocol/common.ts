@@ -14,6 +14,8 @@ export interface Refusal {
   readonly refused: string;
   /** The doubt that a person may accept, so that the request is repeated with what they accept. */
   readonly asks?: { readonly kind: 'unconfirmed' } | { readonly kind: 'despite'; readonly options: readonly string[] };
+  /** What would help: a backup, where there is none. */
+  readonly helps?: 'backup';
 }
 
 /** What a person has accepted of what a refusal asked: goes with any request. */

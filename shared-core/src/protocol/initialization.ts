@@ -12,6 +12,8 @@ export interface InitializationOptions {
   readonly jobs?: boolean;
   /** The client has colours for the names that this server gives to tokens (`dumpOption` …). */
   readonly tokens?: boolean;
+  /** The address under which the client explains a kind of problem, but for its code, which is put behind it. */
+  readonly problems?: string;
   /** The sentences in the language of the editor, where it is not English and the client has them. */
   readonly translation?: Readonly<Record<string, string>>;
 }

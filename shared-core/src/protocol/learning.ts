@@ -168,6 +168,8 @@ export interface PlanTrialsResult {
   readonly title: string;
   /** Markdown. */
   readonly page: string;
+  /** The dump has no backup, which would be the way back from all trials. */
+  readonly lacksBackup: boolean;
 }
 
 /** Client to server: what of some selected digits can be named as an option. */

@@ -7,6 +7,8 @@ export interface OptionsResult {
   /** `unexplained`: no profile, or none that can be read; `empty`: one that names no option. */
   readonly state: 'options' | 'empty' | 'unexplained' | 'unreadable';
   readonly options: readonly OptionItem[];
+  /** It has no backup, and is none itself: there is no way back from what is set. */
+  readonly lacksBackup: boolean;
 }
 export interface OptionItem {
   readonly id: string;

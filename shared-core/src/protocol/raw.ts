@@ -44,6 +44,8 @@ export interface TextReading {
   /** The language that the editor has for the form. */
   readonly language: string;
   readonly title: string;
+  /** The words in which it would be read, where these are not single bytes: for the header `@word`. */
+  readonly word?: string;
   /** The first record that there would be. */
   readonly sample: string;
 }

@@ -6,6 +6,7 @@ export interface RetrofitVehicle {
   /** What the vehicle is called in a plan: its VIN where its dumps have one. */
   readonly id: string;
   readonly title: string;
+  readonly vin?: string;
   /** Addresses of its dumps. */
   readonly dumps: readonly string[];
 }
@@ -23,6 +24,8 @@ export interface PlanRetrofitResult {
   readonly edit: unknown | null;
   /** Whether all modules can be set as planned. */
   readonly possible: boolean;
+  /** Dumps whose want of a backup is in its way. */
+  readonly lackBackup: readonly string[];
   /** What a person must know before it is written. */
   readonly cautions: readonly string[];
 }

@@ -112,10 +112,10 @@ function balance(dump: Dump, cells: readonly Cell[], totals: readonly number[], 
     );
   }
   const task = taskOf(dump, cells, demands);
-  const answer = task && solveTask(task, budget);
-  if (answer === undefined) {
-    return refuse(phrase('Too many sums that cover each other change with these bytes. Use the bytes of one line.'));
+  if (task === undefined) {
+    return refuse(phrase('Sums that cover each other in a circle change with these bytes. Use other bytes.'));
   }
+  const answer = solveTask(task, budget);
   if (answer.kind === 'gave-up') {
     return refuse(GAVE_UP);
   }

@@ -36,10 +36,7 @@ export interface RepairPlan {
  * Refused where a total that is right and not rewritten covers a sum that would change.
  */
 export function rightSums(dump: Dump): Result<readonly ByteWrite[]> {
-  return withoutBreaking(
-    dump,
-    sumsOnly(dump, ({ keep }) => !keep),
-  );
+  return withoutBreaking(dump, sumsOnly(dump, ({ keep }) => !keep).writes);
 }
 
 /** Makes every sum of a dump right, by the plan. */
@@ -48,8 +45,10 @@ export function repairAll(dump: Dump, plan: RepairPlan): Result<Repaired> {
     const lines = withoutBreaking(dump, netWrites(dump, rightLineSums(dump)));
     return lines.ok ? done(rewritten(lines.value)) : lines;
   }
-  const sums = sumsOnly(dump, ({ keep }) => plan.totals === 'rewrite' || (!keep && plan.using === undefined));
-  const right = afterWrites(dump, sums);
+  const { writes: sums, after: right } = sumsOnly(
+    dump,
+    ({ keep }) => plan.totals === 'rewrite' || (!keep && plan.using === undefined),
+  );
   const wrong = wrongTotals(right);
   if (wrong.length === 0) return done(rewritten(sums));
   const stuck = plan.using === undefined ? wrong.find((index) => right.totals[index]?.total.keep === false) : undefined;
@@ -86,8 +85,7 @@ function balancedFromBackup(dump: Dump, plan: RepairPlan, wrong: readonly number
   const groups = balanceGroups(dump, fixed);
   const taken = takenFrom(backup, dump, groups.flat());
   const begun = afterWrites(dump, taken);
-  const sums = sumsOnly(begun, ({ keep }) => !keep);
-  const right = afterWrites(begun, sums);
+  const { writes: sums, after: right } = sumsOnly(begun, ({ keep }) => !keep);
   const left = wrongTotals(right);
   const rest = left.length === 0 ? done(rewritten([])) : rebalanceByFirst(right, groups, left, wholeBudget(allowance));
   if (!rest.ok) return undefined;
@@ -137,7 +135,11 @@ function whyNoPlace(dump: Dump) {
     : phrase('Every "balance" place is missing, locked or holds a sum. Choose a line to balance with.');
 }
 
-function sumsOnly(dump: Dump, which: (total: Total) => boolean): readonly ByteWrite[] {
+/** The writes, and the dump after them: with thousands of lines it is not made twice. */
+function sumsOnly(dump: Dump, which: (total: Total) => boolean) {
   const lines = rightLineSums(dump);
-  return netWrites(dump, [...lines, ...rewriteTotals(afterWrites(dump, lines), ({ total }) => which(total))]);
+  const linesRight = afterWrites(dump, lines);
+  const totals = rewriteTotals(linesRight, ({ total }) => which(total));
+  const writes = netWrites(dump, [...lines, ...totals]);
+  return { writes, after: totals.length === 0 ? linesRight : afterWrites(dump, writes) };
 }

@@ -83,7 +83,9 @@ function insertion({ layout, rows }: Dump, label: Label, was: RecordRow): TextEd
   const lineEnd = lineEndOf(rows);
   if (row !== undefined) return { row, start: 0, end: 0, text: `${text}${lineEnd}` };
   const last = layout.order.at(-1) ?? rows.length - 1;
-  const end = contentOf(rows[last]?.text ?? '').length;
+  const behind = rows[last]?.text ?? '';
+  if (behind === '') return { row: last, start: 0, end: 0, text: `${text}${lineEnd}` };
+  const end = contentOf(behind).length;
   return { row: last, start: end, end, text: `${lineEnd}${text}` };
 }
 
@@ -95,9 +97,7 @@ export function emptiedLine(dump: Dump, label: Label): Wish {
     : { edits: [{ row, start: 0, end: contentOf(dump.rows[row]?.text ?? '').length, text: '' }] };
 }
 
-/** Empties a row and leaves its line end, but for the last row of a text. */
+/** Empties a row and leaves its line end. */
 export function emptiedRow({ rows }: Dump, row: number): TextEdit {
-  const text = rows[row]?.text ?? '';
-  const end = row === rows.length - 1 ? text.length : contentOf(text).length;
-  return { row, start: 0, end, text: '' };
+  return { row, start: 0, end: contentOf(rows[row]?.text ?? '').length, text: '' };
 }

@@ -1,5 +1,6 @@
 import { finish, type Steps } from '../base/steps.js';
 import { dumpText } from '../format/dumpText.js';
+import { wordInHeaders } from '../format/inWords.js';
 import { holdsData, RAW_END, type RawBytes, rawHeaderRows, rawLine, rawLineCount, rawRow } from '../format/rawBytes.js';
 import { NO_PROBLEMS, type Row } from '../format/row.js';
 import type { GatheredBytes } from '../image/imageBytes.js';
@@ -30,7 +31,9 @@ export function* scanRawInSteps(raw: RawBytes, profile: Profile): Steps<Dump | u
   const isPlain = profile === EMPTY_PROFILE;
   const isByAddress = profile.geometry?.kind === 'addresses' && canSumGathered(profile);
   const above = rawHeaderRows(raw);
-  if (above.some(holdsData) || profile.notation !== undefined || !(isPlain || isByAddress)) return undefined;
+  const isInWords = raw.word === undefined && (profile.word ?? wordInHeaders(above)) !== undefined;
+  if (above.some(holdsData) || profile.notation !== undefined || isInWords || !(isPlain || isByAddress))
+    return undefined;
   const lines = rawLineCount(raw);
   const rows = new Array<Row>(above.length + lines + 1).fill(SOUND);
   for (const [row, one] of above.entries()) rows[row] = one;

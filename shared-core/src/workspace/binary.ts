@@ -7,6 +7,7 @@ import { dumpText } from '../format/dumpText.js';
 import { type RawBytes, rawText } from '../format/rawBytes.js';
 import { bytesOf } from '../format/row.js';
 import { readRows } from '../format/rows.js';
+import { bytesOfWord, turnedBytes, type Word } from '../format/word.js';
 
 /** What stands for the form of raw bytes, as the command line names it. */
 export const BINARY = 'binary';
@@ -17,10 +18,6 @@ export const IN_BINARY: Places = {
   headers: 'commented',
   keeps: { addresses: false, comments: false, start: 'none' },
 };
-
-/** Words whose bytes are stored in another order than they are shown in: how many bytes, and which comes first. */
-export const WORDS = ['2le', '2be', '4le', '4be'] as const;
-export type Word = (typeof WORDS)[number];
 
 /** How raw bytes are shown as lines of dump text. */
 export interface BinaryView {
@@ -35,7 +32,7 @@ export function rawBytesOf(bytes: Uint8Array, headers: string, { offset, word }:
   const ordered = inOrder(bytes, word);
   if (!ordered.ok) return ordered;
   const open = headers === '' || headers.endsWith('\n') ? headers : `${headers}\n`;
-  return done({ bytes: ordered.value, offset, headers: open });
+  return done({ bytes: ordered.value, offset, word, headers: open });
 }
 
 /** Raw bytes as lines of dump text with their addresses, behind the headers that are kept beside them. */
@@ -99,11 +96,9 @@ export function binaryOfContents(
 
 /** Bytes with those of each word turned round where the least significant is stored first; the same way back. */
 function inOrder(bytes: Uint8Array, word: Word | undefined): Result<Uint8Array> {
-  const count = Number(word?.charAt(0) ?? 1);
+  if (word === undefined) return done(bytes);
+  const count = bytesOfWord(word);
   if (bytes.length % count !== 0)
     return refuse(phrase('it has {0} bytes, which are no whole words of {1}', bytes.length, count));
-  if (word === undefined || word.endsWith('be')) return done(bytes);
-  const turned = new Uint8Array(bytes.length);
-  for (let at = 0; at < bytes.length; at++) turned[at] = bytes[at - (at % count) + count - 1 - (at % count)] as number;
-  return done(turned);
+  return done(turnedBytes(bytes, word));
 }

@@ -219,16 +219,19 @@ function hasNoPlace(uri: string, said: string | undefined): boolean {
 }
 
 function wholeOf(file: OpenFile): Uint8Array {
-  const chunks: Uint8Array[] = [];
-  // A chunk holds only until the next is asked for, and "slice" of one may be no copy.
-  for (const chunk of file.chunks()) chunks.push(Uint8Array.from(chunk));
-  const bytes = new Uint8Array(chunks.reduce((size, chunk) => size + chunk.length, 0));
-  let used = 0;
-  for (const chunk of chunks) {
-    bytes.set(chunk, used);
-    used += chunk.length;
+  let whole = new Uint8Array(file.size);
+  let filled = 0;
+  // A chunk holds only until the next is asked for.
+  for (const chunk of file.chunks()) {
+    if (filled + chunk.length > whole.length) {
+      const larger = new Uint8Array(2 * (filled + chunk.length));
+      larger.set(whole.subarray(0, filled));
+      whole = larger;
+    }
+    whole.set(chunk, filled);
+    filled += chunk.length;
   }
-  return bytes;
+  return filled === whole.length ? whole : whole.slice(0, filled);
 }
 
 function besideOf(uri: string): string {

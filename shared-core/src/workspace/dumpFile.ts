@@ -1,16 +1,20 @@
+import { phrase } from '../base/phrase.js';
 import { done, type Refused, type Result, refuse } from '../base/result.js';
 import { inOneGo, type RunSteps } from '../base/steps.js';
 import type { Contents } from '../convert/contents.js';
 import { contentsOfPass, contentsOfRaw, isContent } from '../convert/contentsScan.js';
 import { withItsHeaders } from '../format/behindHeaders.js';
 import { dumpText } from '../format/dumpText.js';
+import { inWords, wordInHeaders } from '../format/inWords.js';
 import type { Notation, WrittenForm } from '../format/notation.js';
-import { isImage, notationOf, recognise, whyUnclear } from '../format/notationOf.js';
+import { isImage, notationOf, type Recognition, recognise } from '../format/notationOf.js';
 import { type RawBytes, rawHeaderRows, rawRows } from '../format/rawBytes.js';
 import type { HeaderRow, Row } from '../format/row.js';
 import { readRows } from '../format/rows.js';
+import { whyUnclear } from '../format/whyUnclear.js';
+import type { Word } from '../format/word.js';
 import { bind, type Dump, inNotationOf } from '../model/dump.js';
-import type { HeaderName } from '../model/headers.js';
+import { type HeaderName, headersOf } from '../model/headers.js';
 import type { Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
 import { type Asked, type ImageFile, type ScannedImage, scanInSteps } from '../scan/imageScan.js';
@@ -42,10 +46,19 @@ export interface Wanted {
   readonly most: number;
   /** The form that a person says the file is written in. */
   readonly form?: WrittenForm | undefined;
+  /** The words that a person says the file is written in. */
+  readonly word?: SaidWord | undefined;
   /** What the file holds is wanted as well. */
   readonly contents?: boolean;
   /** How a memory image is passed over; in one go where nothing is said. */
   readonly run?: RunSteps | undefined;
+}
+
+/** Words that a person says a file is written in. */
+export interface SaidWord {
+  readonly word: Word;
+  /** They may be those of what is made from the file, where that knows none. */
+  readonly orOfResult: boolean;
 }
 
 /** Bytes at the head of a file that show its notation. */
@@ -55,12 +68,15 @@ const HEAD = 4096;
 export function readDumpFile(
   name: string,
   file: OpenFile,
-  { rows, most, form: said, contents, run = inOneGo }: Wanted,
+  { rows, most, form: said, word, contents, run = inOneGo }: Wanted,
 ): Result<FileToBind> {
   if (file.raw !== undefined) return readRaw(file, file.raw, { rows, most, run });
   const form = file.form ?? said;
-  const image = rows === 'needed' ? imageIn(name, file, form) : undefined;
-  if (image === undefined) return readRowsOf(name, file, most, form);
+  const image = rows === 'needed' && word === undefined ? imageIn(name, file, form) : undefined;
+  if (image === undefined) return readRowsOf(name, file, most, form, word);
+  /** Whether the words of a file are not single bytes, by its headers or a profile. */
+  const isInWords = ({ word: said }: Profile, headers: readonly Row[]) =>
+    inWords<Notation>(image.notation, wordInHeaders(headers) ?? said) !== image.notation;
   const keepsToo = contents ? isContent(image.notation) : undefined;
   let scanned: ScannedImage | undefined;
   const scan = async (profile?: Profile): Promise<Dump | Asked> => {
@@ -77,22 +93,30 @@ export function readDumpFile(
   return done({
     profiles: async () => {
       const found = await withoutProfile();
-      return 'asks' in found && found.asks === 'profile' ? [found.value] : [];
+      if (!('asks' in found)) return [];
+      if (found.asks === 'profile') return [found.value];
+      // Only all rows show it, as they do what the file holds.
+      const whole = readRowsOf(name, file, most, form);
+      return whole.ok ? whole.value.profiles() : [];
     },
     bind: async (profile) => {
       if (profile === EMPTY_PROFILE) {
         const found = await withoutProfile();
-        if (!('asks' in found)) return done(found);
+        if (!('asks' in found) && !isInWords(profile, headerRows(found))) return done(found);
       }
       // A profile may say that the file is written otherwise.
       const isOtherwise = profile.notation !== undefined && profile.notation.id !== image.notation.id;
-      const found = isOtherwise ? undefined : await scan(profile);
-      if (found !== undefined && !('asks' in found)) return done(found);
+      const found = isOtherwise || isInWords(profile, []) ? undefined : await scan(profile);
+      if (found !== undefined && !('asks' in found) && !isInWords(profile, headerRows(found))) return done(found);
       const whole = readRowsOf(name, file, most, form);
       return whole.ok ? whole.value.bind(profile) : whole;
     },
     contents: (dump) => (scanned?.dump === dump ? contentsOfPass(image, scanned.pass, dump.profile) : undefined),
   });
+}
+
+function headerRows(dump: Dump): readonly Row[] {
+  return headersOf(dump).map(({ header }) => header);
 }
 
 function readRaw(
@@ -101,7 +125,9 @@ function readRaw(
   { rows, most, run }: Pick<Wanted, 'rows' | 'most'> & { readonly run: RunSteps },
 ): Result<FileToBind> {
   const whole = (): Result<UnboundDump> =>
-    size > most ? refuse(tooLarge(most)) : done(unboundRows(rawRows(raw), dumpText, undefined));
+    size > most
+      ? refuse(tooLarge(most))
+      : done(unboundRows(rawRows(raw), raw.word === undefined ? dumpText : { ...dumpText, word: raw.word }, undefined));
   if (rows === 'all') return whole();
   return done({
     profiles: () => profilesNamed(rawHeaderRows(raw)),
@@ -123,24 +149,44 @@ export function imageIn(
 ): ImageFile | undefined {
   if (raw !== undefined) return undefined;
   const [first = new Uint8Array(0)] = chunks();
-  const notation = form ?? said ?? notationOf(name, decode(first.subarray(0, HEAD)));
+  const notation = form ?? said ?? sureForm(recognise(name, decode(first.subarray(0, HEAD))));
+  if (notation === undefined) return undefined;
   const { image } = notation;
   // Where rows leave each other in doubt, all of them are needed, unless the form says how to look at them in order.
   const isInOrder = image?.doubts === undefined || image.inOrder !== undefined;
   return isImage(notation) && isInOrder ? { chunks, notation, decode } : undefined;
 }
 
-function readRowsOf(name: string, file: OpenFile, most: number, form?: WrittenForm): Result<UnboundDump> {
+function sureForm(found: Recognition): WrittenForm | undefined {
+  return found.kind === 'form' ? found.form : undefined;
+}
+
+function readRowsOf(
+  name: string,
+  file: OpenFile,
+  most: number,
+  form: WrittenForm | undefined,
+  word?: SaidWord,
+): Result<UnboundDump> {
   const text = textOf(file, most);
   if (!text.ok) return text;
-  return done(dumpOfText(name, text.value, form));
+  if (word === undefined) return done(dumpOfText(name, text.value, form));
+  const found = formInWords(form === undefined ? recognise(name, text.value) : { kind: 'form', form }, word);
+  return found.ok ? done(dumpOfText(name, text.value, found.value)) : found;
+}
+
+/** The form of a text in the words that a person says; undefined where that does not tell how the text is written. */
+function formInWords(found: Recognition, { word, orOfResult }: SaidWord): Result<WrittenForm | undefined> {
+  if (found.kind === 'unclear') return done(found.forms.find((form) => form.word === word));
+  if (found.form.inWords !== undefined) return done(inWords<WrittenForm>(found.form, word));
+  return orOfResult ? done(found.form) : refuse(phrase('{0} has no words. Leave "--word" out.', found.form.title));
 }
 
 /** A text as the dump that it would be in a file of this name. */
 export function dumpOfText(name: string, text: string, form?: WrittenForm): UnboundDump {
   const found = form === undefined ? recognise(name, text) : { kind: 'form' as const, form };
   const notation = found.kind === 'form' ? found.form : dumpText;
-  const unclear = found.kind === 'unclear' ? refuse(whyUnclear(found.forms)) : undefined;
+  const unclear = found.kind === 'unclear' ? refuse(whyUnclear(found.forms, text)) : undefined;
   return unboundRows(readRows(text, notation), notation, unclear);
 }
 

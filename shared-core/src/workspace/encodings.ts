@@ -38,10 +38,8 @@ export function isCutOff(bytes: Uint8Array, encoding: Encoding): boolean {
 
 /** Whether the first byte of the last character says that it has more bytes than follow (RFC 3629). */
 function isCutUtf8(bytes: Uint8Array): boolean {
-  const behind = bytes
-    .slice(-3)
-    .reverse()
-    .findIndex((byte) => (byte & 0xc0) !== 0x80);
+  // "slice" of bytes may be no copy, and they stay in their order.
+  const behind = [...bytes.subarray(-3)].reverse().findIndex((byte) => (byte & 0xc0) !== 0x80);
   const first = bytes[bytes.length - 1 - behind] ?? 0;
   return behind >= 0 && first >= 0xc0 && behind + 1 < (first >= 0xf0 ? 4 : first >= 0xe0 ? 3 : 2);
 }

@@ -38,6 +38,15 @@ const UNREAD: Profile = {
 
 const NONE: FoundProfile = { file: undefined, profile: EMPTY_PROFILE, status: { kind: 'none' } };
 
+/** Whether a text gave a profile at all: one that is torn gives none, since its locked places may be in the lost part. */
+function isReadable({ problems: [first] }: ProfileReading): boolean {
+  return first?.code !== 'profile-unreadable';
+}
+
+function isGood({ problems }: ProfileReading): boolean {
+  return problems.length === 0;
+}
+
 function unreadable(file: string | undefined, why: Phrase): FoundProfile {
   return { file, profile: UNREAD, status: { kind: 'unreadable', why } };
 }
@@ -50,7 +59,7 @@ export function createProfiles(host: Host, onRead: (file: string) => void): Prof
   // The same text gives the same profile.
   const texts = createUriMap<{ readonly text: string; readonly reading: ProfileReading }>();
   const found = createUriMap<Promise<Result<FoundProfile>>>();
-  // Of each file the last text that could be read, for the marks while the next one is being typed.
+  // Of each file the last text without a problem, or else that could be read, for the marks while the next is typed.
   const lastRead = createUriMap<Profile>();
 
   const read = (file: string): Promise<Result<ProfileReading>> => {
@@ -68,6 +77,9 @@ export function createProfiles(host: Host, onRead: (file: string) => void): Prof
     const last = texts.get(file);
     const reading = last?.text === text.value ? last.reading : readProfile(text.value);
     texts.set(file, { text: text.value, reading });
+    const before = lastRead.get(file);
+    if (isGood(reading) || (isReadable(reading) && (before === undefined || before.flaw !== undefined)))
+      lastRead.set(file, reading.profile);
     return done(reading);
   };
 
@@ -81,20 +93,20 @@ export function createProfiles(host: Host, onRead: (file: string) => void): Prof
     if (!reading.ok) return reading;
     const { profile, problems } = reading.value;
     const [first] = problems;
-    if (first?.code !== 'profile-unreadable') {
-      lastRead.set(file, profile);
-      return done({ file, profile, status: { kind: 'read' } });
-    }
     const last = lastRead.get(file);
-    const why =
-      last === undefined
-        ? phrase('The profile cannot be read: {0}', first.message)
-        : phrase(
-            'The profile cannot be read, so nothing is written; its last readable version is shown: {0}',
-            first.message,
-          );
-    const shown = last === undefined ? profile : { ...last, flaw: profile.flaw };
-    return done({ file, profile: shown, status: { kind: 'unreadable', why } });
+    // What was never without a problem is shown as far as it can be read.
+    if (first === undefined || (isReadable(reading.value) && (last === undefined || last.flaw !== undefined)))
+      return done({ file, profile, status: { kind: 'read' } });
+    if (last === undefined) {
+      const why = phrase('The profile cannot be read: {0}', first.message);
+      return done({ file, profile, status: { kind: 'unreadable', why } });
+    }
+    const why = phrase(
+      'The profile has a problem at the moment, so its last good version is shown and nothing is written: {0}',
+      first.message,
+    );
+    const shown = { ...last, flaw: profile.flaw };
+    return done({ file, profile: shown, status: { kind: 'unreadable', why, isStale: true } });
   };
 
   const at = (file: string): Promise<Result<FoundProfile>> => {

@@ -114,7 +114,7 @@ export function createVehicles({ stamp, readText, readProfile, readDump, dumpsNe
         const head = await headOf(file);
         if (!head.ok) missed.push(head.why);
         if (!head.ok || head.value.profileFile === undefined || isSealed(head.value)) continue;
-        found.push({ file, profileFile: head.value.profileFile, dump: head.value });
+        found.push({ file, name: fileName(file), profileFile: head.value.profileFile, dump: head.value });
       }
       return { dumps: found, unread: missed };
     },

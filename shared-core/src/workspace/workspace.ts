@@ -9,7 +9,7 @@ import type { Profile } from '../profile/profile.js';
 import type { ProfileReading } from '../profile/readProfile.js';
 import type { ImageFile } from '../scan/imageScan.js';
 import { findBackup } from './backups.js';
-import { type FileToBind, imageIn, readDumpFile, type UnboundDump } from './dumpFile.js';
+import { type FileToBind, imageIn, readDumpFile, type SaidWord, type UnboundDump } from './dumpFile.js';
 import { type ExplainedDump, explainDump, type NamedFile } from './explain.js';
 import { kindOf } from './fileKind.js';
 import { HEADERS_BESIDE, type Host, LARGEST_FILE, LARGEST_TEXT, type OpenFile } from './host.js';
@@ -97,6 +97,8 @@ export interface WorkspaceSetup {
   readonly atHand?: () => Promise<DumpList>;
   /** The form that a person says a file is written in, whatever it looks like. */
   readonly formOf?: (file: string) => WrittenForm | undefined;
+  /** The words that a person says a file is written in. */
+  readonly wordOf?: (file: string) => SaidWord | undefined;
   /** Whether `forget` is told of every file that appears, changes or goes, so that lists of folders may be kept. */
   readonly watched?: boolean;
   /** Whether files may change between two questions while nobody tells of it: each looks again then. */
@@ -107,7 +109,13 @@ const NO_DUMPS: DumpList = { dumps: [], unlisted: [] };
 
 export function createWorkspace(
   host: Host,
-  { atHand = async () => NO_DUMPS, formOf = () => undefined, watched = false, looksAgain = false }: WorkspaceSetup = {},
+  {
+    atHand = async () => NO_DUMPS,
+    formOf = () => undefined,
+    wordOf = () => undefined,
+    watched = false,
+    looksAgain = false,
+  }: WorkspaceSetup = {},
 ): Workspace {
   const used = createUriMap<true>();
   const kept = createUriMap<KeptDump>();
@@ -120,7 +128,13 @@ export function createWorkspace(
   const readAnew = async (file: string, profile: Profile, rows: Rows, run: RunSteps): Promise<Result<Dump>> => {
     const opened = await host.open(file);
     if (!opened.ok) return opened;
-    const wanted = { rows, most: LARGEST_FILE, form: formOf(canonicalUri(file)), run };
+    const wanted = {
+      rows,
+      most: LARGEST_FILE,
+      form: formOf(canonicalUri(file)),
+      word: wordOf(canonicalUri(file)),
+      run,
+    };
     return andClose(opened.value, async (open) => {
       const unbound = readDumpFile(fileName(file), open, wanted);
       return unbound.ok ? unbound.value.bind(profile) : unbound;
@@ -209,6 +223,7 @@ export function createWorkspace(
       rows: how.rows ?? 'all',
       most: how.most ?? LARGEST_TEXT,
       form,
+      word: wordOf(named.file),
       contents: how.contents === true,
       run: how.run,
     };

@@ -1,7 +1,7 @@
 // The byte overview of a dump beside its text: it tells what bytes are, goes there, follows the cursor and every edit.
 import assert from 'node:assert/strict';
 import { beforeEach, describe, it } from 'mocha';
-import { faultsInThemes, pageFrame } from '../axe.mjs';
+import { faultsInThemes, pageFrame, SMALL_WINDOWS } from '../axe.mjs';
 import { editorForScenes } from '../scenes.mjs';
 
 describe('the byte overview on the screen', () => {
@@ -46,6 +46,49 @@ describe('the byte overview on the screen', () => {
   it('follows the cursor, and has no fault in any theme', async () => {
     await editor.goTo(12, 11);
     await map.locator('[aria-current=location][aria-label^="Line 4, byte 3"]').waitFor();
-    assert.deepEqual(await faultsInThemes(editor, 'byte overview'), []);
+    assert.deepEqual(await faultsInThemes(editor, 'byte overview', SMALL_WINDOWS), []);
+  });
+
+  /** The byte that is framed and the head of the sheet, once both are of one byte. */
+  const selected = (name) =>
+    Promise.all([
+      map.locator(`[aria-selected=true][aria-label^="${name}:"]`).waitFor(),
+      map.locator('#side h2', { hasText: new RegExp(`^${name}$`) }).waitFor(),
+    ]);
+
+  it('frames the byte that it tells about, by key, by mouse, by cursor and after an edit', async () => {
+    await editor.goTo(12, 11);
+    await selected('Line 4, byte 3');
+    await cell('Line 4, byte 3: 21, option, changed from the backup').focus();
+    await editor.press('ArrowRight');
+    await selected('Line 4, byte 4');
+    await cell('Line 6, byte 2: 05, option').hover();
+    await selected('Line 6, byte 2');
+    await editor.press('ArrowRight');
+    await selected('Line 4, byte 5');
+    assert.equal(await map.locator('[aria-selected=true]').count(), 1);
+    await editor.press('Enter');
+    await editor.page.waitForSelector('.editor-instance .monaco-editor.focused');
+    await editor.goTo(25, 23);
+    await selected('Line 17, byte 6');
+    await map.locator('#side p', { hasText: '5C hex' }).waitFor();
+    await editor.runCommand('Countersum: Correct All Checksums');
+    await map.locator('#side p', { hasText: '3C hex' }).waitFor();
+    await selected('Line 17, byte 6');
+  });
+
+  it('needs no scrolling to the side, whatever the width and the zoom', async () => {
+    assert.equal(await map.locator('#key ul').isVisible(), true);
+    for (const size of Object.values(SMALL_WINDOWS)) {
+      await editor.page.setViewportSize(size);
+      await map.waitForFunction(
+        () =>
+          document.documentElement.scrollWidth <= innerWidth &&
+          document.getElementById('scroll').scrollWidth <= document.getElementById('scroll').clientWidth,
+      );
+    }
+    await map.locator('#key summary').click();
+    assert.equal(await map.locator('#key ul').isVisible(), false);
+    await editor.page.setViewportSize({ width: 1280, height: 800 });
   });
 });

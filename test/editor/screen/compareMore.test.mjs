@@ -43,7 +43,7 @@ describe('comparing on the screen', () => {
   it('takes a line over from the backup', async () => {
     await editor.goTo(12, 5);
     await editor.runCommand('Countersum: Take This Line from the Backup');
-    assert.match(await editor.confirm('Write It'), /Trailer socket.*Touches the lighting/s);
+    assert.match(await editor.confirm('Write It'), /Trailer socket.*Affects the lighting/s);
     await editor.line(' 4: 08 03 01 7F  00 FF | 88');
     await editor.marks('error', 0);
   });
@@ -51,7 +51,9 @@ describe('comparing on the screen', () => {
   it('holds three dumps against each other in one table without a fault in any theme', async () => {
     await editor.runCommand('Countersum: Correct All Checksums');
     await editor.marks('error', 0);
-    await editor.runAsking('Countersum: Compare Three Ways');
+    await editor.runAsking('Countersum: Compare with Another Dump');
+    await editor.page.waitForSelector('.quick-input-title:has-text("Compare with which dump?")');
+    await editor.pick('Three ways');
     await editor.page.waitForSelector('.quick-input-title:has-text("read back")');
     await editor.pick('read-back');
     const page = await pageFrame(editor.page);

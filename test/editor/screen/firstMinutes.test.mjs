@@ -5,11 +5,16 @@ import { editorForScenes } from '../scenes.mjs';
 
 const STEPS = [
   'Open the demo',
-  'See what is wrong',
-  'Set an option in words',
-  'Prove that nothing else changed',
-  'Bring in a dump of your own',
+  'Correct the checksums',
+  'Set an option',
+  'Compare with the backup',
+  'Bring in your own dump',
 ];
+
+/** Lines in a form of their own, with a sum in each and one over all. */
+const OWN_FORM = ['RE-01 = 04 1A 22 10 *AF', 'RE-02 = 14 0A 21 00 *C0', 'RE-03 = 24 3A 02 11 *8E', 'CHECK = 0102'].join(
+  '\n',
+);
 
 describe('the first minutes on the screen', () => {
   // High enough for all entries of a view that shares the side bar.
@@ -27,7 +32,7 @@ describe('the first minutes on the screen', () => {
     await editor.marks('error', 2);
     // The command ends in another list, in which the walkthrough is chosen.
     await editor.runAsking('Welcome: Open Walkthrough');
-    await editor.pick('Change one option');
+    await editor.pick('First steps with a dump');
     for (const [index, step] of STEPS.entries()) {
       await show(step);
       await editor.page.waitForSelector(
@@ -35,6 +40,15 @@ describe('the first minutes on the screen', () => {
       );
       await editor.picture(`walkthrough ${index + 1}`);
     }
+  });
+
+  it('act on the dump that was open last, and tick what was done', async () => {
+    await show(STEPS[1]);
+    await editor.page
+      .locator('.getting-started-step .monaco-text-button', { hasText: 'Correct All Checksums' })
+      .click();
+    await editor.page.waitForSelector('[data-done-step-id$="wrong"].complete');
+    await editor.picture('walkthrough ticked');
   });
 
   it('open the demo as a copy, beside its options', async () => {
@@ -58,5 +72,19 @@ describe('the first minutes on the screen', () => {
     await said.filter({ hasText: 'Profile: Rear body module (demo)' }).waitFor();
     assert.match((await said.allInnerTexts()).join('\n'), /All sums right|Errors/);
     await editor.picture('language status');
+  });
+
+  it('show one mark, and what to do above a text in a form that nothing describes', async () => {
+    await editor.begin();
+    await editor.press('Control+Alt+N');
+    await editor.page.waitForSelector('.tab.active[data-resource-name^="Untitled"]');
+    await editor.page.keyboard.insertText(OWN_FORM);
+    await editor.runAsking('Change Language Mode');
+    await editor.pick('Configuration dump');
+    await editor.page.waitForSelector(
+      '.codelens-decoration:has-text("This form is not known yet: Work Out the Checksum Rule")',
+    );
+    await editor.marks('error', 1);
+    await editor.picture('unknown form');
   });
 });

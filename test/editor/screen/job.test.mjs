@@ -82,7 +82,7 @@ describe('the job by its view alone', () => {
     await editor.pick('Trailer socket');
     await asked('now none');
     await editor.pick('13-pin');
-    assert.match(await editor.confirm('Write It'), /Touches the lighting/);
+    assert.match(await editor.confirm('Write It'), /Affects the lighting/);
     await isDone('Option set');
     await editor.picture('job 4 set');
     await take('Save rear-body.cfgdump');

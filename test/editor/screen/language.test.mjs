@@ -66,6 +66,38 @@ describe('the language on the screen', () => {
     );
   });
 
+  it('a problem links to what explains it, and the menu of the dump offers what can be done', async () => {
+    await editor.hoverAt(12, 27);
+    const link = editor.page.locator('.monaco-hover a', { hasText: 'line-sum' });
+    await link.waitFor();
+    await editor.picture('problem link');
+    await link.click();
+    const allow = editor.page.locator('.monaco-dialog-box .monaco-button', { hasText: 'Open' });
+    if (
+      await allow.waitFor({ timeout: 15000 }).then(
+        () => true,
+        () => false,
+      )
+    )
+      await allow.click();
+    await editor.shownPage().locator('h1', { hasText: 'line-sum' }).waitFor();
+    await editor.picture('problem page');
+    await editor.openFile('rear-body.cfgdump');
+    await editor.page
+      .locator('.view-line', { hasText: '08 03 21' })
+      .first()
+      .click({ button: 'right', position: { x: 40, y: 8 } });
+    await editor.page.locator('.monaco-menu').getByText('Set an Option…').waitFor();
+    const entries = (await editor.page.locator('.monaco-menu .action-label').allInnerTexts()).map((text) =>
+      text.trim(),
+    );
+    await editor.picture('menu of a dump');
+    for (const entry of ['Correct All Checksums', 'Compare with the Backup', 'Show the Byte Overview'])
+      assert.ok(entries.includes(entry), entries.join('; '));
+    assert.ok(!entries.includes('Work Out the Checksum Rule'), 'a profile explains it');
+    await editor.press('Escape');
+  });
+
   it('a click on what stands above the first line rights all sums', async () => {
     await editor.page.locator('.codelens-decoration a', { hasText: 'correct all' }).click();
     await editor.marks('error', 0);

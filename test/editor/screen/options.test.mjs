@@ -11,7 +11,7 @@ describe('the options view on the screen', () => {
   it('tells all options in words, those that differ from the backup marked', async () => {
     await editor.openFile('rear-body.cfgdump');
     await editor.runCommand('Countersum: Focus on Options View');
-    await editor.viewRow('Trailer socket: 13-pin. not as in the backup: none. touches the lighting').waitFor();
+    await editor.viewRow('Trailer socket: 13-pin. not as in the backup: none. affects the lighting').waitFor();
     await editor.picture('options');
   });
 
@@ -34,7 +34,7 @@ describe('the options view on the screen', () => {
     await editor.press('Enter');
     await editor.page.waitForSelector('.monaco-dialog-box');
     await editor.picture('options - caution');
-    assert.match(await editor.confirm('Write It'), /Write this change.*Trailer socket.*Touches the lighting/s);
+    assert.match(await editor.confirm('Write It'), /Write this change.*Trailer socket.*Affects the lighting/s);
     await editor.marks('error', 0);
     await editor.line(' 4: 08 03 01 7F  00 FF | 88');
     await editor.viewRow('Trailer socket: none').waitFor();

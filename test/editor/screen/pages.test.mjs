@@ -1,7 +1,8 @@
-// Our pages for people who see, hear or move otherwise than most: axe-core finds no fault in any kind of theme.
+// Our pages and views for people who see, hear or move otherwise than most: axe-core finds no fault in any kind of theme, in
+// a narrow window or with letters twice as large, and everything can be done by keys.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { faultsInThemes, pageFrame } from '../axe.mjs';
+import { faintTextsInThemes, faultsInThemes, pageFrame, SMALL_WINDOWS } from '../axe.mjs';
 import { openWebEditor } from '../driver.mjs';
 import { editorForScenes } from '../scenes.mjs';
 
@@ -16,12 +17,72 @@ describe('pages', () => {
   const editor = editorForScenes({}, openWebEditor);
 
   for (const { page, file, command } of PAGES) {
-    it(`${page}: no fault, whatever the theme`, async () => {
+    it(`${page}: no fault, whatever the theme and the room`, async () => {
       await editor.begin();
       await editor.openFile(file);
       await editor.runCommand(command);
       await pageFrame(editor.page);
-      assert.deepEqual(await faultsInThemes(editor, page), []);
+      assert.deepEqual(await faultsInThemes(editor, page, SMALL_WINDOWS), []);
+    });
+  }
+
+  const focused = (name) => editor.page.locator(`.pane-body .monaco-list-row.focused[aria-label^="${name}"]`);
+  /** Walks down the focused view until an entry is reached, by keys alone. */
+  const walkTo = async (name) => {
+    await editor.press('Home');
+    for (let steps = 0; steps < 40 && (await focused(name).count()) === 0; steps++) await editor.press('ArrowDown');
+    await focused(name).waitFor();
+  };
+  const focusOn = (view) =>
+    editor.untilSeen(
+      () => editor.runCommand(`Countersum: Focus on ${view} View`),
+      `.pane:has(.pane-header[aria-label^="${view}"]) .monaco-list:focus`,
+    );
+  const cursorAt = (place) =>
+    editor.page.waitForFunction((wanted) => document.querySelector('.statusbar')?.textContent.includes(wanted), place);
+
+  it('the views beside the text can be read in each theme', async () => {
+    await editor.begin();
+    await editor.openFile('rear-body.cfgdump');
+    await focusOn('Job');
+    await editor.viewRow('Correct All Checksums').waitFor();
+    assert.deepEqual(await faintTextsInThemes(editor, '.part.sidebar', 'views'), []);
+  });
+
+  it('the views beside the text are walked and used by keys alone', async () => {
+    await editor.begin();
+    await editor.openFile('rear-body.cfgdump');
+    await focusOn('Options');
+    await walkTo('Trailer socket: 13-pin');
+    await editor.press('Enter');
+    await editor.page.waitForSelector('.quick-input-title:has-text("Trailer socket: now 13-pin")');
+    // What is asked about is what the view shows as chosen.
+    await editor.page.waitForSelector('.pane-body .monaco-list-row.selected[aria-label^="Trailer socket"]');
+    await editor.press('Escape');
+    await focusOn('Changes');
+    await walkTo('Byte 3');
+    await editor.press('Enter');
+    await cursorAt('Ln 12');
+    await focusOn('Job');
+    await walkTo('Correct All Checksums');
+    await editor.press('Enter');
+    await editor.viewRow('Save rear-body.cfgdump').waitFor();
+  });
+});
+
+describe('pages in German', () => {
+  const editor = editorForScenes({ language: 'de' }, openWebEditor);
+
+  for (const [command, heading] of [
+    ['Nachrüstung planen', 'Plan: 13-pin trailer socket (demo)'],
+    ['Arbeitskarte erstellen', 'Arbeitskarte: 13-pin trailer socket (demo)'],
+    ['Fahrzeugakte öffnen', 'Fahrzeugakte: stock no. 2041'],
+  ]) {
+    it(`${command}`, async () => {
+      await editor.openFile('rear-body.cfgdump');
+      await editor.runCommand(`Countersum: ${command}`);
+      await editor.shownPage().getByRole('heading', { name: heading }).waitFor();
+      await editor.picture(`german - ${command}`);
     });
   }
 });

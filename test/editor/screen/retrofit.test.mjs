@@ -22,7 +22,7 @@ describe('a retrofit on the screen', () => {
     await plan();
     await editor.picture('retrofit plan');
     await editor.answer('Set as Planned');
-    assert.match(await editor.confirm('Write It'), /Touches the lighting/);
+    assert.match(await editor.confirm('Write It'), /Affects the lighting/);
     await editor.openFile('cluster.cfgdump');
     await editor.line(' 3: FF44 0800 1210 3800 | 50');
     await editor.openFile('rear-body.cfgdump');
@@ -33,7 +33,7 @@ describe('a retrofit on the screen', () => {
     await editor.page.waitForSelector('.quick-input-list .monaco-list-row');
     await editor.picture('way back');
     await editor.press('Enter');
-    assert.match(await editor.confirm('Write It'), /Trailer socket.*Touches the lighting/s);
+    assert.match(await editor.confirm('Write It'), /Trailer socket.*Affects the lighting/s);
     await editor.line('17: 10 00 FF 00  FF 5C | 75');
     await editor.noticed('Every byte is as in the backup again');
     await editor.marks('error', 0);

@@ -31,6 +31,7 @@ describe('the main job in a browser without a server', () => {
   it('a backup is written into the same folder', async () => {
     await editor.goTo(7);
     await editor.press('Control+Shift+K');
+    await editor.press('Control+S');
     await editor.runCommand('Countersum: Make a Backup');
     await editor.line('@backup rear-body.backup.cfgdump');
     await editor.openFile('rear-body.backup.cfgdump');

@@ -65,10 +65,10 @@ describe('what a person is told of a change', () => {
     assert.deepEqual(
       cautions.map((one) => say(one)),
       [
-        'Fog lamps: ⚠ Touches the lighting. A wrong setting can hurt people and may be unlawful: local rules and licensed practice decide.',
+        'Fog lamps: ⚠ Affects the lighting. A wrong setting can hurt people and may be unlawful: local rules and licensed practice decide.',
       ],
     );
-    assert.equal(inShort && say(inShort), '⚠ touches the lighting');
+    assert.equal(inShort && say(inShort), '⚠ affects the lighting');
     const harmless = set(LINES);
     assert.deepEqual([harmless.cautions, harmless.inShort], [[], undefined]);
   });
@@ -96,8 +96,8 @@ describe('what a person is told of a change', () => {
     const { cautions, inShort } = set(shared);
     const said = cautions.map((one) => say(one));
     assert.equal(said.at(-1), 'Balancing also changes Beep: no → yes.');
-    assert.match(said[0] ?? '', /^Beep: ⚠ Touches the safety of people/);
-    assert.equal(inShort && say(inShort), '⚠ touches the safety of people ⚠ also changes Beep');
+    assert.match(said[0] ?? '', /^Beep: ⚠ Affects the safety of people/);
+    assert.equal(inShort && say(inShort), '⚠ affects the safety of people ⚠ also changes Beep');
   });
 
   it('is that balancing would give an option a value that the profile does not know: refused', () => {

@@ -91,6 +91,87 @@ describe('what can be done about a problem', () => {
     assert.doesNotMatch(none[0]?.[1] ?? '', /Lines that could/);
   });
 
+  it('a file sum that is rewritten first is balanced by a place only where that suffices, and the lines that could are named', () => {
+    const [rewrite, places, choose] = fixes('total-sum', lines(PROFILE, LINES_TEXT.replace('02 27', '03 60')));
+    assert.equal(rewrite?.[2], true);
+    assert.equal(places?.[0], 'Rebalance file sum using the balance places');
+    assert.match(places?.[1] ?? '', / Lines that could: 3\.$/);
+    assert.equal(choose?.[1], 'rebalance');
+  });
+
+  it('a file sum that has come right since has no fix', () => {
+    const [problem] = checkDump(loaded(lines(PROFILE, LINES_TEXT.replace('02 27', '02 28')), SOUND));
+    assert.equal(problem?.code, 'total-sum');
+    assert.deepEqual(fixesFor(loaded(lines(PROFILE, LINES_TEXT), SOUND), problem, true), []);
+  });
+
+  it('a file sum is balanced by the first lines that could, wherever these are', () => {
+    const profile = profileOf({
+      lines: { from: 1, to: 6, data: 1, sum: 0 },
+      totals: [{ method: 'add', bits: 16, over: ['data'], label: 'total' }],
+    });
+    const full = [1, 2, 3, 4, 5].map((label) => `${label}: FF\n`).join('');
+    const found = fixes('total-sum', lines(profile, `${full}6: 00\ntotal: 04 FC\n`), { commands: false });
+    assert.deepEqual(
+      found.map(([title]) => title),
+      ['Rewrite the file sum: 04FC to 04FB', 'Rebalance file sum using line 6: byte 1 from 00 to 01'],
+    );
+  });
+
+  it('the lines that could together with the balance places are named where none can alone', () => {
+    const profile = profileOf({
+      lines: { from: 1, to: 3, data: 1, sum: 0 },
+      totals: [{ method: 'add', bits: 16, over: ['data'], label: 'total' }],
+      balance: [{ line: 1, byte: 1 }],
+    });
+    const why = (text: string) =>
+      fixes('total-sum', lines(profile, text)).find(([title]) => title.endsWith('using the balance places'))?.[1] ?? '';
+    assert.match(why('1: 00\n2: FF\n3: 00\ntotal: 02 50\n'), / Lines that could together with these places: 3\.$/);
+    assert.match(why('1: 00\n2: 00\n3: 00\ntotal: 01 50\n'), / Lines that could together with these places: 2, 3\.$/);
+    assert.doesNotMatch(why('1: 00\n2: FF\n3: FF\ntotal: 0F 00\n'), /Lines that could/);
+  });
+
+  it('of an image no lines are named that could take up what its balance places cannot', () => {
+    const profile = profileOf({
+      ...IMAGE,
+      totals: IMAGE.totals.map((total) => ({ ...total, keep: true })),
+      balance: [{ address: 0x15 }],
+    });
+    const [first, second] = IMAGE_RECORDS;
+    const found = fixes('total-sum', image(profile, first, second, ':0400180000002704B9', END));
+    assert.equal(found[0]?.[0], 'Rebalance image sum using the balance places');
+    assert.doesNotMatch(found[0]?.[1] ?? '', /Lines that could/);
+    assert.equal(found[1]?.[0], 'Rebalance image sum using addresses…');
+  });
+
+  it('the one balance place that suffices is used alone, whatever others are listed before it', () => {
+    const profile = profileOf({
+      lines: { from: 1, to: 2, data: 2, sum: 0 },
+      totals: [{ method: 'add', bits: 16, over: ['data'], label: 'total', keep: true }],
+      balance: [
+        { line: 1, byte: 1 },
+        { line: 2, bytes: '1-2' },
+      ],
+    });
+    const found = fixes('total-sum', lines(profile, '1: 00 00\n2: 00 00\ntotal: 01 20\n'));
+    assert.match(found[0]?.[0] ?? '', /^Rebalance file sum using line 2: bytes? [^:]*$/);
+    assert.equal(found[0]?.[2], true);
+  });
+
+  it('nothing is balanced where a line sum that is made right is all it takes', () => {
+    const profile = profileOf({
+      ...LINES,
+      totals: [{ ...LINES.totals[0], over: ['data', 'sums'], keep: true }],
+    });
+    const text = LINES_TEXT.replace('02 27', '02 4E');
+    assert.deepEqual(checkDump(loaded(lines(profile, text), SOUND)), []);
+    const found = fixes('total-sum', lines(profile, text.replace('| 00', '| 01')));
+    assert.deepEqual(
+      found.map(([title]) => title),
+      ['Rebalance file sum using another line…', 'Rewrite the file sum: 024E to 024F'],
+    );
+  });
+
   it('a file sum in a protected place is never rewritten', () => {
     const stored = profileOf({
       lines: { from: 1, to: 2, data: 2, sum: 0 },
@@ -106,6 +187,11 @@ describe('what can be done about a problem', () => {
   it('a file sum that is missing is put in', () => {
     const dump = lines(PROFILE, LINES_TEXT.replace(/^total.*\n/m, ''));
     assert.deepEqual(fixes('total-missing', dump), [['Add the file sum: "total: 02 27"', LINES_TEXT, true]]);
+    const second = { ...LINES.totals[0], name: 'second sum', method: 'xor', bits: 8, label: 'x' };
+    const two = lines(profileOf({ ...LINES, totals: [...LINES.totals, second] }), LINES_TEXT);
+    assert.deepEqual(fixes('total-missing', two), [
+      ['Add the second sum: "x: C1"', LINES_TEXT.replace('total', 'x: C1\ntotal'), true],
+    ]);
   });
 
   it('a line goes back to what the backup holds, where there is one and it can', () => {
@@ -151,6 +237,17 @@ describe('what can be done about a problem', () => {
       .filter(({ code }) => code === 'total-sum')
       .map((problem) => inWords(both, fixesFor(subject, problem, true)[0] as Fix)[0]);
     assert.deepEqual(titles, ['Rewrite the first: 07 to 06', 'Rewrite the second: 10 to 0F']);
+    const below = profileOf({
+      lines: { from: 1, to: 1, data: 2, sum: 0 },
+      totals: ['a', 'b'].map((label) => ({ name: label, method: 'add', bits: 8, over: ['data'], label })),
+    });
+    const rows = lines(below, '1: 01 02\na: 04\nb: 05\n');
+    assert.deepEqual(
+      checkDump(loaded(rows, SOUND)).map(
+        (problem) => inWords(rows, fixesFor(loaded(rows, SOUND), problem, true)[0] as Fix)[0],
+      ),
+      ['Rewrite the a: 04 to 03', 'Rewrite the b: 05 to 03'],
+    );
   });
 
   it('of several balance places the first is the one to take, and together they are taken where none can alone', () => {
@@ -193,6 +290,16 @@ describe('what can be done about a problem', () => {
     const found = { kind: 'read', dump: image(profile, ...IMAGE_RECORDS, END) } as const;
     const titles = fixes('not-hex', torn, { backup: found });
     assert.deepEqual(titles.at(-1), ['Restore this record from the backup', text(first, second, third)]);
+    const noted = bindText(
+      'a.hex',
+      text(first, `${second.replace('10', '11').replace('D8', 'D7')} found so`, third),
+      profile,
+    );
+    const all = fixes('text-unreadable', noted, { backup: found });
+    assert.deepEqual(
+      all.map(([title]) => title),
+      ['Give this text a line of its own', 'Restore this record from the backup'],
+    );
   });
 
   it('a second line and a second end record are emptied', () => {
@@ -241,7 +348,7 @@ describe('what can be done about a problem', () => {
       ],
     });
     assert.deepEqual(fixes('option-needs', lines(needing, LINES_TEXT)), [
-      ['Set Beam to yes (sums kept right) ⚠ touches the lighting', 'beam = 1'],
+      ['Set Beam to yes (sums kept right) ⚠ affects the lighting', 'beam = 1'],
     ]);
     const dump = lines(PROFILE, LINES_TEXT);
     assert.deepEqual(
@@ -260,6 +367,10 @@ describe('what can be done about a problem', () => {
     assert.deepEqual(fixes('no-profile', lines(EMPTY_PROFILE, '\n1: 01\n\n'), none), [
       ['Work out the checksum rule', 'learn'],
     ]);
+    assert.deepEqual(fixes('no-profile', lines(EMPTY_PROFILE, '1: 01 02'), none), [
+      ['Work out the checksum rule', 'learn'],
+    ]);
+    assert.deepEqual(fixes('no-profile', lines(EMPTY_PROFILE, '\n\n'), none), []);
     const unread = { status: { kind: 'unreadable', why: phrase('gone') } } as const;
     assert.deepEqual(fixes('profile-unreadable', lines(EMPTY_PROFILE, `@profile p\n${LINES_TEXT}`), unread), [
       ['Go to the first problem of the profile', 'openProfile'],
@@ -276,6 +387,10 @@ describe('what can be done about a problem', () => {
       'Give this text a line of its own',
       `; found so\r\n${IMAGE_RECORDS[0]}\r\n${END}\r\n`,
       true,
+    ]);
+    const last = bindText('a.hex', `${IMAGE_RECORDS[0]}\n${END} ; the end`, EMPTY_PROFILE);
+    assert.deepEqual(fixes('text-unreadable', last, { status: { kind: 'none' } }), [
+      ['Give this text a line of its own', `${IMAGE_RECORDS[0]}\n; the end\n${END}`, true],
     ]);
   });
 

@@ -164,7 +164,7 @@ describe('lines that go back to the backup', () => {
     const bright = profileOf({ ...LINES, options: [{ ...LINES.options[0], hazard: 'lighting' }, LINES.options[1]] });
     const { cautions } = restored(lines(bright, `@vin A\n${FOG_OFF}`), sealed(LINES_TEXT, bright));
     assert.match(cautions[0] ?? '', /^The backup has no "@vin", and this dump has/);
-    assert.match(cautions[1] ?? '', /^Fog lamps: ⚠ Touches the lighting/);
+    assert.match(cautions[1] ?? '', /^Fog lamps: ⚠ Affects the lighting/);
     assert.equal(cautions.length, 2);
   });
 

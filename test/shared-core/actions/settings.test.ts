@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import type { SumsPlan } from '../../../shared-core/src/actions/setOptions.js';
-import { type Dump, say, setOptions } from '../../../shared-core/src/index.js';
+import { bindText, type Dump, say, setOptions } from '../../../shared-core/src/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
@@ -42,6 +42,26 @@ describe('options that are set', () => {
     assert.match(set(DUMP, [...FOG_OFF, { id: 'key', to: { raw: 0n } }]), /concerns the security of the vehicle/);
     assert.match(set(DUMP, [...FOG_OFF, { id: 'fog', to: { raw: 9n } }]), /given twice/);
     assert.match(set(DUMP, [{ id: 'fog', to: { raw: 9n } }]), /does not know what Fog lamps means with the value 9/);
+  });
+});
+
+describe('an option in rows of a hex view that are left out', () => {
+  const zeros = `${'00 '.repeat(8)} ${'00 '.repeat(8)} |${'.'.repeat(16)}|`;
+  const view = `00000000  ${zeros}\n*\n00000020  ${zeros}\n00000030\n`;
+  const setIn = (address: string) =>
+    set(
+      bindText(
+        'a.hexdump',
+        view,
+        profileOf({ addresses: { from: 0, to: 0x2f }, options: [{ id: 'it', title: 'It', address, number: {} }] }),
+      ),
+      [{ id: 'it', to: { raw: 1n } }],
+    );
+
+  it('is refused since "*" leaves its row out, and no other reason is given', () => {
+    for (const address of ['0x10', '0x00'])
+      assert.match(setIn(address), /^The bytes of row \d are also those of the rows that "\*" leaves out, .* first\.$/);
+    assert.match(setIn('0x20'), /^It becomes 1: 1 byte changes/);
   });
 });
 

@@ -161,6 +161,16 @@ describe('a condition of which nobody can tell whether it is kept', () => {
     assert.equal(asked(several, [SET]) + asked(several, [NOT_SET]), '');
   });
 
+  it('of the module itself names both options, and what they are', () => {
+    const said = (kind: 'needs' | 'excludes', text: string) =>
+      checkDump(loaded(lines(withCondition(kind, OWN), text), SOUND)).map(({ code, message }) => [code, say(message)]);
+    assert.deepEqual(said('needs', ON), [['option-needs', 'Lamp "yes" needs Tow bar at "yes"; it is "no".']]);
+    assert.deepEqual(said('excludes', ON.replace('2: 00 00', '2: 01 01')), [
+      ['option-needs', 'Lamp "yes" does not go with Tow bar at "yes"; it is "yes".'],
+    ]);
+    assert.deepEqual([...said('excludes', ON), ...said('needs', OFF)], []);
+  });
+
   it('hides none that is seen broken, and is hidden by none', () => {
     for (const modules of [
       [NOT_SET, TORN],

@@ -46,6 +46,11 @@ const GIVEN: Readonly<Record<ProblemCode, () => readonly Given[]>> = {
   'not-hex': () => inLines('00 00 00', '00 00 0x'),
   'odd-digits': () => inLines('00 00 00', '00 00 0'),
   'text-unreadable': () => inLines('3:', '?'),
+  'form-unknown': () => checkDump(loaded(lines(EMPTY_PROFILE, 'RE-01 = 04 1A *1E\nRE-02 = 14 0A *1E\n'))),
+  'line-not-read': () => {
+    const learned = profileOf({ ...LINES, totals: [], notation: { pattern: 'RE-{label} = {data} *{sum}' } });
+    return checkDump(loaded(lines(learned, 'RE-1 = A1 B2 C3 *16\nCHECK = 699B\n'), SOUND));
+  },
   'line-length': () => inLines('00 00 00', '00 00'),
   'line-missing': () => inLines(/^3:.*\n/m, ''),
   'line-repeated': () => inLines('3:', '2:'),
@@ -74,6 +79,8 @@ const GIVEN: Readonly<Record<ProblemCode, () => readonly Given[]>> = {
   'no-profile': () => checkDump(loaded(lines(EMPTY_PROFILE, LINES_TEXT))),
   'profile-unreadable': () =>
     checkDump(loaded(lines(EMPTY_PROFILE, LINES_TEXT), { kind: 'unreadable', why: phrase('0.5') })),
+  'profile-stale': () =>
+    checkDump(loaded(lines(profile, LINES_TEXT), { kind: 'unreadable', why: phrase('0.5'), isStale: true })),
   'profile-invalid': () => checkDump(loaded(lines(readProfile('{}').profile, LINES_TEXT), SOUND)),
   'profile-other-module': () =>
     checkDump(loaded(lines({ ...profile, appliesTo: { part: ['A'], software: [] } }, `@part B\n${LINES_TEXT}`), SOUND)),
@@ -94,7 +101,7 @@ const GIVEN: Readonly<Record<ProblemCode, () => readonly Given[]>> = {
     return withHead(`@seal ${seal}\n`);
   },
   'vin-characters': () => withHead('@vin 1\n'),
-  'vin-check-digit': () => withHead('@vin 1M8GDM9A1KP042788\n'),
+  'vin-check-digit': () => withHead('@vin 0DEM0T4X1TA020418\n'),
   'retrofit-unreadable': () => readRetrofit('{').problems,
   'retrofit-invalid': () => readRetrofit('{}').problems,
   'more-problems': () => shownProblems(inImage(...Array<string>(1001).fill(':0100000000FE'), END)),

@@ -189,6 +189,23 @@ describe('places of a profile that a dump does not have', () => {
     ]);
   });
 
+  it('are not named again where their addresses are missing in part', () => {
+    const profile = profileOf({
+      addresses: { from: 0, to: 3 },
+      options: [{ id: 'o', title: 'It', address: 1, length: 2, number: {} }],
+    });
+    assert.deepEqual(said(image(profile, ':020000000102FB', ':0100030004F8', END)), [
+      '2 address-missing: Address 0002 is missing before this row: no record holds it.',
+    ]);
+  });
+
+  it('are errors where the file is an image and the places are in lines, or the other way round', () => {
+    const inLines = profileOf({ locked: [{ line: 1, byte: 1 }] });
+    assert.deepEqual(codes(image(inLines, ':020000000102FB', END)), ['not-checked']);
+    const atAddresses = profileOf({ locked: [{ address: 1 }] });
+    assert.deepEqual(codes(lines(atAddresses, '1: 00 00\n')), ['not-checked']);
+  });
+
   it('are not named again where missing lines are', () => {
     const profile = profileOf(LINES);
     assert.deepEqual(codes(lines(profile, LINES_TEXT.replace(/^1:.*\n/m, ''))), ['line-missing', 'not-checked']);

@@ -15,6 +15,29 @@ function found(bytes: string, written: object): readonly string[] {
   );
 }
 
+describe('a problem of an option', () => {
+  it('has the label of its line, and is marked at its bytes', () => {
+    const profile = profileOf({
+      lines: { from: 1, to: 2, data: 2, sum: 0 },
+      options: [
+        { id: 'a', line: 2, byte: 2, values: { 0: 'no' } },
+        { id: 'b', line: 1, bytes: '1-2', values: { 0: 'no' } },
+      ],
+    });
+    const dump = lines(profile, '1: 00 07\n2: 00 05\n');
+    assert.deepEqual(
+      checkDump(loaded(dump, SOUND)).map(({ label, row, start, end }) => [
+        label,
+        dump.rows[row]?.text.slice(start, end),
+      ]),
+      [
+        [1, '00 07'],
+        [2, '05'],
+      ],
+    );
+  });
+});
+
 describe('the value of an option', () => {
   it('is a problem where the profile has no words for it, with what it knows', () => {
     const values = { byte: 1, values: { 0: 'no', 31: 'yes' } };
@@ -26,6 +49,8 @@ describe('the value of an option', () => {
     assert.deepEqual(found('00 F5', low), [
       'option-value 0:7 It is 5, a value the profile does not know. It knows 0 (no).',
     ]);
+    const odd = { byte: 2, bits: '4-0', values: { 0: 'no' } };
+    assert.match(found('00 05', odd)[0] ?? '', /It is 05, a value/);
     const wide = { bytes: '1-2', values: { 0: 'no' } };
     assert.match(found('00 0B', wide)[0] ?? '', /It is 000B, a value/);
   });

@@ -1,8 +1,20 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { checkDump, type Dump, EMPTY_PROFILE, say, shownProblems } from '../../../shared-core/src/index.js';
+import type { ProblemCode } from '../../../shared-core/src/checks/diagnostics.js';
+import type { ProfileStatus } from '../../../shared-core/src/checks/loadedDump.js';
+import { problem } from '../../../shared-core/src/checks/problem.js';
+import { mostUrgent } from '../../../shared-core/src/checks/shownProblems.js';
+import {
+  checkDump,
+  type Dump,
+  EMPTY_PROFILE,
+  phrase,
+  readProfile,
+  say,
+  shownProblems,
+} from '../../../shared-core/src/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
-import { END, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
+import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
 const PROFILE = profileOf(LINES);
 /** Each problem with what it marks in the text. */
@@ -67,6 +79,10 @@ describe('where problems are', () => {
       ['header-empty', 0, '@profile', undefined],
     ]);
     assert.deepEqual(marked(lines(EMPTY_PROFILE, '@note x\n1: 00\n'), none).length, 1);
+    const long = `1: ${'00 '.repeat(100)}`;
+    assert.deepEqual(marked(lines(EMPTY_PROFILE, `${long}\n`), none), [
+      ['no-profile', 0, long.slice(0, 120), undefined],
+    ]);
     const [empty] = checkDump(loaded(lines(EMPTY_PROFILE, '\n \n')));
     assert.match(say(empty?.message ?? { pattern: '', parts: [] }), /^This file is empty/);
     const [other] = checkDump(loaded(lines(EMPTY_PROFILE, '\n# x\n')));
@@ -90,6 +106,41 @@ describe('a wrong line sum', () => {
     assert.match(said('A1 B2 C4'), /its bytes make 17\.$/);
     const [problem] = checkDump(loaded(lines(PROFILE, LINES_TEXT.replace('00 00 00 | 00', '00 80 80 | 80')), SOUND));
     assert.doesNotMatch(say(problem?.message ?? { pattern: '', parts: [] }), /easily taken/);
+  });
+});
+
+describe('what concerns a whole image', () => {
+  it('is where the file begins', () => {
+    const profile = profileOf({ ...IMAGE, appliesTo: { part: ['A'] } });
+    const [first] = checkDump(loaded(image(profile, ...IMAGE_RECORDS, END), SOUND));
+    assert.deepEqual([first?.code, first?.row, first?.start, first?.end], ['profile-unconfirmed', 0, 0, 0]);
+  });
+
+  it('is also a profile that cannot be read or has a problem, though its records have sums of their own', () => {
+    const why = phrase('It is not there.');
+    const codes = (dump: Dump, profile: ProfileStatus) => checkDump(loaded(dump, profile)).map(({ code }) => code);
+    const bare = image(EMPTY_PROFILE, ...IMAGE_RECORDS, END);
+    assert.deepEqual(codes(bare, { kind: 'unreadable', why }), ['profile-unreadable']);
+    assert.deepEqual(codes(bare, { kind: 'none' }), []);
+    const flawed = readProfile('{ "format": 1, "colour": "red" }').profile;
+    assert.deepEqual(codes(image(flawed, ...IMAGE_RECORDS, END), SOUND), ['profile-invalid']);
+  });
+});
+
+describe('the problems that must not be missed', () => {
+  it('are those of security before those of locked bytes, and these before all others, in the order of the text', () => {
+    const place = { row: 0, start: 0, end: 1 };
+    const kinds = ['line-sum', 'locked-changed', 'security-changed', 'not-hex', 'locked-changed', 'security-changed'];
+    const all = kinds.map((code, row) => problem(code as ProblemCode, { ...place, row }, phrase('x')));
+    const kept = (most: number) => mostUrgent(all, most).map(({ row }) => row);
+    assert.deepEqual([1, 2, 3, 4, 5, 6].map(kept), [
+      [2],
+      [2, 5],
+      [1, 2, 5],
+      [1, 2, 4, 5],
+      [0, 1, 2, 4, 5],
+      [0, 1, 2, 3, 4, 5],
+    ]);
   });
 });
 

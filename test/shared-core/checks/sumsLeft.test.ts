@@ -5,7 +5,13 @@ import { workOut } from '../../../shared-core/src/actions/fixes/workOut.js';
 import { fix } from '../../../shared-core/src/actions/repair.js';
 import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
 import { phrase, say } from '../../../shared-core/src/base/phrase.js';
-import { allSumsRight, leftInWords, sumsLeft, uncheckedSums } from '../../../shared-core/src/checks/sumsLeft.js';
+import {
+  allSumsRight,
+  leftInWords,
+  sumsLeft,
+  sumsUnderstood,
+  uncheckedSums,
+} from '../../../shared-core/src/checks/sumsLeft.js';
 import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
@@ -57,6 +63,34 @@ describe('what keeps anyone from calling all sums right', () => {
     assert.deepEqual([wrong.left.length, wrong.unchecked.length], [1, 1]);
     assert.equal(allSumsRight(wrong), false);
     assert.match(say(leftInWords(wrong)), /^The file sum is 0228.* its profile does not say how its lines are summed/);
+  });
+
+  it('is a profile that does not explain all sums, whether they are right or not', () => {
+    const understood = (parts: object, text = LINES_TEXT) =>
+      sumsUnderstood({ dump: lines(profileOf(parts), text), profile: SOUND }).map((said) => say(said));
+    assert.deepEqual(understood(LINES, LINES_TEXT.replace('02 27', '02 28')), []);
+    assert.deepEqual(understood({ lines: LINES.lines, totals: LINES.totals }), [
+      'its profile does not say how its lines are summed, so no line sum was checked.',
+    ]);
+    const { profile } = readProfile(JSON.stringify({ format: 1, ...LINES, colour: 'red' }));
+    const [doubt, ...more] = sumsUnderstood({ dump: lines(profile, LINES_TEXT), profile: SOUND });
+    assert.match(doubt === undefined ? '' : say(doubt), /^The profile has problems/);
+    assert.deepEqual(more, []);
+  });
+
+  it('is how some of the lines are summed, where only these have sums', () => {
+    const parts = {
+      lines: [
+        { from: 1, to: 1, data: 2, sum: 0 },
+        { from: 2, to: 2, data: 2, sum: 1 },
+      ],
+      totals: [{ method: 'add', bits: 8, over: ['data'], label: 'total' }],
+    };
+    const dump = lines(profileOf(parts), '1: 00 00\n2: 00 00 00\ntotal: 00\n');
+    assert.deepEqual(
+      uncheckedSums({ dump, profile: SOUND }).map((said) => say(said)),
+      ['its profile does not say how its lines are summed, so no line sum was checked.'],
+    );
   });
 
   it('is no file sum where the lines have sums of their own and the profile wants no other', () => {

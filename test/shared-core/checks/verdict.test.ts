@@ -8,11 +8,13 @@ import {
   type Dump,
   EMPTY_PROFILE,
   isGood,
+  phrase,
   say,
   statusOf,
   summaryOf,
   verdictOf,
   verdictOfText,
+  verdictOfUnreadable,
 } from '../../../shared-core/src/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
@@ -101,6 +103,19 @@ describe('the verdict of a check', () => {
       isPartial: false,
       unchecked: [],
     });
+  });
+
+  it('of a file that cannot be read is that nothing was read, and says why: status 2', () => {
+    const why = phrase('{0} cannot be read: {1}', 'c', 'it is gone');
+    const unread = { name: 'c', verdict: verdictOfUnreadable(why) };
+    assert.equal(isGood(unread.verdict), false);
+    assert.equal(statusOf([good, unread]), 2);
+    assert.deepEqual(summary(unread), ['c cannot be read: it is gone']);
+    assert.deepEqual(summary(good, unread), [
+      'c cannot be read: it is gone',
+      '1 checked, no problem found in what was checked',
+    ]);
+    assert.deepEqual(unread.verdict, { isUnread: true, why, errors: 0, warnings: 0, isPartial: false, unchecked: [] });
   });
 
   it('says once what was not checked in several files', () => {

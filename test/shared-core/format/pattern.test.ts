@@ -91,6 +91,18 @@ l   dd  dd
 l     ^^`,
   },
   {
+    pattern: '"{label}",{data:",}',
+    lines: `
+"7","10","4F"
+ l   dd   dd
+"7", "10" ,"4f"
+ l    dd    dd
+"7","10",,"4F"
+ l       ^^
+"7","10","4"
+ l        ^`,
+  },
+  {
     pattern: '{label}: {data} |{characters}|',
     lines: `
 7: 41 42 00 7C |AB.||
@@ -352,6 +364,7 @@ describe('what a pattern says beside its fields', () => {
     const record = { label: 10, type: undefined, data: Uint8Array.of(0x41, 0), sum: Uint8Array.of(0x41) };
     assert.equal(notation('{label};{data:;}').print(record), '10;41;00;41');
     assert.equal(notation('{label} = {data:0x, }').print(record), '10 = 0x41, 0x00, 0x41');
+    assert.equal(notation('"{label}", {data:", }').print(record), '"10", "41", "00", "41"');
     assert.equal(notation('{label}\t{data:tab}').print(record), '10\t41\t00\t41');
     assert.equal(notation('{label}: {data} |{characters}|').print(record), '10: 41 00 41 |A.A|');
   });

@@ -61,6 +61,23 @@ describe('a job card', () => {
     assertExpected('card/no-retrofit.md', cardOf([{ ...rear(braking), change: undefined }], null).text);
   });
 
+  it('warns before it lists digests, and says without a retrofit too what to do after writing', () => {
+    const module = { ...rear(rearPlanned), change: undefined };
+    const { text } = cardOf([module], null);
+    assert.ok(text.indexOf('⚠') < text.indexOf('SHA-256'));
+    assert.match(text, /## After writing\n\n- ☐ The ignition was switched off and on again\.\n/);
+    assert.match(text, /## Try the function\n\n- ☐ Trailer socket \(now 13-pin\) was tried in the car and works\.\n/);
+    assert.match(cardOf([rear(rearPlanned), cluster(clusterPlanned)]).text, /## After writing\n\n- ☐ The ignition/);
+  });
+
+  it('calls a module whose profile has no title by what its dumps say of it', () => {
+    const untitled = { ...rearFound.profile, title: undefined };
+    const bare = (dump: Dump) => ({ ...dump, profile: untitled });
+    const module = rear(bare(rearPlanned));
+    const { text } = cardOf([{ ...module, before: { ...module.before, dump: bare(rearFound) } }], null);
+    assert.match(text, /\| RB-2041-07 \| RB-2041-07 \| 0311 \|/);
+  });
+
   it('gives the SHA-256 of the files as other tools do', () => {
     const { text } = cardOf([rear(rearPlanned)]);
     for (const dump of [rearFound, rearPlanned])
@@ -121,6 +138,93 @@ describe('a job card', () => {
     ]);
   });
 
+  it('names at most five errors and five warnings of a dump, and how many there are beside', () => {
+    const [problem] = checkDump(
+      loaded(
+        edited(rearPlanned, (text) => text.replace('| 57', '| 58')),
+        { kind: 'read' },
+      ),
+    );
+    assert.ok(problem);
+    const many = (count: number, severity: 'error' | 'warning') => {
+      const after = named('rear-body.cfgdump', rearPlanned);
+      const problems = Array.from({ length: count }, (_, row) => ({ ...problem, severity, row }));
+      const all = openOf([{ ...rear(rearPlanned), after: { ...after, problems } }], null);
+      return [
+        all.filter((one) => one.includes('Line 1: its sum')).length,
+        all.filter((one) => / more /.test(one)).join(),
+      ];
+    };
+    for (const severity of ['error', 'warning'] as const) {
+      assert.deepEqual(many(5, severity), [5, '']);
+      assert.deepEqual(many(6, severity), [5, `rear-body.cfgdump: 1 more ${severity}s.`]);
+      assert.deepEqual(many(8, severity), [5, `rear-body.cfgdump: 3 more ${severity}s.`]);
+    }
+  });
+
+  it('names bytes that no work changes, and lines that nothing explains, but not what changes by itself', () => {
+    const open = (change: (text: string) => string) =>
+      openOf([{ ...rear(edited(rearPlanned, change)), change: undefined }], null);
+    assert.ok(
+      open((text) => text.replace('20 41  00 01 | 57', '20 41  00 02 | 58')).some((one) =>
+        /^rear-body\.cfgdump: Do not write this: .*line 1.*locked/.test(one),
+      ),
+    );
+    const unexplained = /nothing in the profile explains the change of line (.*)\./;
+    const explained = (text: string) => text.replace('18: 00 1A 08 C1  00 55 | 44', '18: 00 1B 08 C1  00 55 | 45');
+    assert.ok(!open(explained).some((one) => unexplained.test(one)));
+    const both = open((text) =>
+      explained(text).replace('7F 7F 08 58', '7F 7F 08 59').replace('C1  00 55', 'C1  00 56'),
+    );
+    assert.equal(both.flatMap((one) => unexplained.exec(one)?.[1] ?? []).join(), '7, 18');
+    // A byte of an option beside it explains nothing of the others of its line.
+    const beside = open((text) => text.replace('08 03 21 7F', '08 03 21 7E'));
+    assert.equal(beside.flatMap((one) => unexplained.exec(one)?.[1] ?? []).join(), '4');
+  });
+
+  it('is whole only where each module was read whole; that nobody has confirmed a profile leaves it whole', () => {
+    const torn = edited(rearPlanned, (text) => text.replace('13: 00 B2', '13: 00 G2'));
+    assert.ok(cardOf([rear(rearPlanned), cluster(clusterPlanned)]).isWhole);
+    assert.ok(!cardOf([rear(torn), cluster(clusterPlanned)]).isWhole);
+    assert.ok(!cardOf([cluster(clusterPlanned), rear(torn)]).isWhole);
+    const profile = { ...rearFound.profile, appliesTo: { part: ['RB-*'], software: [] } };
+    const bare = (dump: Dump) => named('a', dumpOf(textOfRows(dump.rows).replace(/^@part.*\n/m, ''), profile));
+    const unconfirmed = { before: bare(rearFound), after: bare(rearPlanned), change: undefined };
+    assert.ok(cardOf([unconfirmed]).isWhole);
+    const tornToo = { ...unconfirmed, after: bare(torn) };
+    assert.ok(!cardOf([tornToo]).isWhole);
+  });
+
+  it('says for which option each byte changes, also where two share a line, and what a guess is', () => {
+    const two = unsealed(set(set(rearFound, 'trailer-socket', '13-pin'), 'tailgate', 'power-assisted'));
+    const volume = unsealed(set(set(two, 'parking-sensors', '6'), 'parking-volume', '5'));
+    const { text } = cardOf([{ ...rear(volume), change: undefined }], null);
+    assert.match(text, /byte 2: Rear parking sensors [^;|]*; byte 3: Parking tone volume [^;|]*; byte 7: line sum/);
+    assert.match(text, /What the profile says of Tailgate is unconfirmed \(guess\)\. One car only\./);
+    assert.match(text, /What the profile says of Parking tone volume is likely, not confirmed\./);
+    const counted = edited(rearPlanned, (one) =>
+      one.replace('18: 00 1A 08 C1  00 55 | 44', '18: 00 1B 08 C1  00 55 | 45'),
+    );
+    assert.match(cardOf([{ ...rear(counted), change: undefined }], null).text, /\*\*18\*\*.*byte 2: changes by itself/);
+    assert.match(text, /byte 6: balance; byte 7: line sum/);
+  });
+
+  it('shows the old bytes at the addresses of the new records where an image was cut otherwise', () => {
+    const { profile } = readProfile(JSON.stringify({ format: 1, addresses: { from: 0, to: 7 } }));
+    const before = bindText('a.hex', ':080000000102030405060708D4\n:00000001FF\n', profile);
+    const card = (records: string) => {
+      const after = bindText('b.hex', `${records}\n:00000001FF\n`, profile);
+      return cardOf([{ before: named('a.hex', before), after: named('b.hex', after), change: undefined }], null).text;
+    };
+    const old = (text: string) =>
+      [...text.matchAll(/^\| ☐ \| \S+ \| \*\*(\S+)\*\* \| <code>(.*)<\/code> \|$/gm)].map(
+        (one) => `${one[1]}: ${one[2]?.replace(/\u00a0/g, ' ')}`,
+      );
+    assert.deepEqual(old(card(':080000000102030405060709D3')), ['0000: 01 02 03 04 05 06 07 08 │ D4']);
+    assert.deepEqual(old(card(':0400000001020304F2\n:0400040005060709DB')), ['0004: 05 06 07 08']);
+    assert.deepEqual(old(card(':0400000001020305F1\n:0400040005060708DC')), ['0000: 01 02 03 04']);
+  });
+
   it('shows text of people as it is, whatever Markdown or HTML would make of it', () => {
     const odd = '# a | b *c* <img src=x onerror=alert(1)> [d](e) `f` $g$ &amp;';
     const named = edited(rearPlanned, (text) => text.replace('stock no. 2041', odd));
@@ -169,8 +273,21 @@ describe('a job card', () => {
     };
     assert.equal(why([rear(rearPlanned), cluster(clusterPlanned)]), undefined);
     const otherVin = (dump: Dump) => edited(dump, (text) => text.replace('TA020418', 'TA020419'));
-    assert.match(why([rear(otherVin(rearPlanned))]) ?? '', /not of the same module: "@vin"/);
+    assert.match(why([rear(otherVin(rearPlanned))]) ?? '', /are of two cars: "@vin"/);
     const foreign = { before: named('a', otherVin(clusterFound)), after: named('b', otherVin(clusterPlanned)) };
     assert.match(why([rear(rearPlanned), { ...foreign, change: undefined }]) ?? '', /b is of another car: "@vin"/);
+    const called = (dump: Dump, name: string) =>
+      edited(dump, (text) => text.replace(/^@vin.*\n/m, '').replace(/^@vehicle.*/m, name));
+    const another = {
+      before: named('a', called(clusterFound, '@vehicle X')),
+      after: named('b', called(clusterPlanned, '@vehicle X')),
+    };
+    assert.match(why([rear(rearPlanned), { ...another, change: undefined }]) ?? '', /b is of another car: "@vehicle"/);
+    const silent = {
+      before: named('a', called(clusterFound, '# none')),
+      after: named('b', called(clusterPlanned, '# none')),
+    };
+    assert.equal(why([rear(rearPlanned), { ...silent, change: undefined }]), undefined);
+    assert.equal(why([]), undefined);
   });
 });

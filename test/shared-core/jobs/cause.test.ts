@@ -54,6 +54,31 @@ describe('the likely cause of a line that is other than planned', () => {
     assert.doesNotMatch(cause(withLine(3, [0x11, 0x22, 0x33, 0x45]), found), /ritten/);
   });
 
+  it('goes by what the work changes, by itself or not: what changes by itself anyway makes no line one written in part', () => {
+    const volatile = { volatile: [{ line: 2, byte: 1 }] };
+    const found = withLine(2, [0x12, 0x21, 0x30, 0x40]);
+    const NOT_WRITTEN = 'Not written: it still holds what it held before.';
+    assert.equal(cause(found, found, volatile), NOT_WRITTEN);
+    assert.equal(cause(withLine(2, [0x10, 0x21, 0x30, 0x40, 0xa3]), found, volatile), NOT_WRITTEN);
+    // A sum that was left behind says nothing of what was written.
+    assert.match(
+      cause(withLine(2, [0x13, 0x20, 0x30, 0x40, 0xa0]), found, volatile),
+      /^Only places differ that change/,
+    );
+  });
+
+  it('is that it has another length, whichever of the two is the shorter', () => {
+    const profile = profileOf(JSON_OF);
+    const short = textOf(PLAN).replace('40 | A0', '| 60');
+    for (const [planned, read] of [
+      [textOf(PLAN), short],
+      [short, textOf(PLAN)],
+    ] as const) {
+      const [line] = verifyReadBack(lines(profile, planned), lines(profile, read), undefined).lines;
+      assert.match(line === undefined ? '' : say(line.cause), /^It is longer or shorter than planned/);
+    }
+  });
+
   it('is that it has the bytes of another line, unless all of them are alike', () => {
     assert.equal(
       cause(withLine(2, PLAN[2] ?? [])),
@@ -61,6 +86,7 @@ describe('the likely cause of a line that is other than planned', () => {
     );
     assert.doesNotMatch(cause(withLine(2, PLAN[3] ?? [])), /wrong line/);
     assert.doesNotMatch(cause(withLine(2, [0x10, 0x20, 0x30, 0x40, 0x00])), /wrong line/);
+    assert.doesNotMatch(cause(withLine(2, [0x99, 0x22, 0x33, 0x44, 0xaa])), /wrong line/);
   });
 
   it('is that it is empty, where all its bytes are FF or 00 and most of them differ', () => {
@@ -95,6 +121,14 @@ describe('the likely cause of a line that is other than planned', () => {
     assert.notEqual(cause(withLine(2, [0x12, 0x21, 0x30, 0x40]), undefined, volatile), LEFT);
   });
 
+  it('is the file sum only where nothing else of the line differs', () => {
+    const totals = [{ name: 'file sum', method: 'add', bits: 8, over: ['data'], line: 4, byte: 4 }];
+    const more = { totals };
+    const says = /^The file sum differs/;
+    assert.match(cause(withLine(4, [0x55, 0x55, 0x55, 0x56, 0x54]), undefined, more), says);
+    assert.doesNotMatch(cause(withLine(4, [0x55, 0x55, 0x66, 0x57]), undefined, more), says);
+  });
+
   it("is a digit that was mistyped, or two in each other's place", () => {
     const SAYS = ' The sum of the line, which is wrong now, says so too.';
     assert.equal(
@@ -109,6 +143,15 @@ describe('the likely cause of a line that is other than planned', () => {
       cause(withLine(3, [0x11, 0x23, 0x23, 0x44, 0xaa])),
       `Two digits stand in each other's place: 2323 instead of 2233, from byte 2 on.${SAYS}`,
     );
+    const volatile = { volatile: [{ line: 2, byte: 1 }] };
+    for (const row of [
+      [0x10, 0x20, 0x38, 0x40, 0xa1],
+      [0x12, 0x20, 0x38, 0x40, 0xa0],
+    ])
+      assert.equal(
+        cause(withLine(2, row), undefined, volatile),
+        `A digit was mistyped: byte 3 is 38 instead of 30.${SAYS}`,
+      );
     const badly = 'Its sum is wrong as well: mistyped, or badly read. Read the module once more and compare the two.';
     for (const row of [
       [0x10, 0x20, 0x45, 0x40, 0xa0],
@@ -116,6 +159,8 @@ describe('the likely cause of a line that is other than planned', () => {
       [0x40, 0x20, 0x30, 0x10, 0xa1],
       [0x11, 0x21, 0x31, 0x40, 0xa0],
       [0x20, 0x10, 0x31, 0x40, 0xa0],
+      [0x10, 0x02, 0x03, 0x40, 0xa0],
+      [0x10, 0x20, 0x13, 0x40, 0xa0],
     ])
       assert.equal(cause(withLine(2, row)), badly, row.map(hex).join(' '));
     assert.equal(cause(withLine(2, [0x10, 0x20, 0x38, 0x40])), OF_ITS_OWN);
@@ -147,6 +192,9 @@ describe('the likely cause of a line that is other than planned', () => {
     const found = withLine(3, [0x10, 0x22, 0x33, 0x44]);
     assert.match(cause(withLine(2, [0x12, 0x23, 0x34, 0x40]), found), /^The work does not touch it/);
     assert.equal(cause(withLine(3, [0x19, 0x28, 0x37, 0x46]), found), OF_ITS_OWN);
+    const both = withLine(2, [0x10, 0x20, 0x31, 0x40], found);
+    assert.equal(cause(withLine(3, [0x19, 0x28, 0x37, 0x46]), both), OF_ITS_OWN);
+    assert.match(cause(withLine(3, [0x19, 0x28, 0x37, 0x46]), PLAN), /^The work does not touch it/);
     assert.match(cause(withLine(2, [0x12, 0x23, 0x34, 0x40, 0x00]), found), /^Its sum is wrong as well/);
   });
 

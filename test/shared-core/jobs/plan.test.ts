@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import type { Consent } from '../../../shared-core/src/actions/change.js';
 import {
   compareDumps,
   type NamedProfile,
@@ -12,8 +13,10 @@ import {
   type VehicleDump,
   wrongTotals,
 } from '../../../shared-core/src/index.js';
+import { planPage } from '../../../shared-core/src/jobs/planPage.js';
 import { readRetrofit } from '../../../shared-core/src/jobs/readRetrofit.js';
 import { demoFile, dumpOf } from '../../support/demo.js';
+import { assertExpected } from '../../support/expected.js';
 
 const REAR = 'rear-body.dump-profile.json';
 const CLUSTER = 'cluster.dump-profile.json';
@@ -28,7 +31,10 @@ interface Changes {
   readonly without?: string;
 }
 
-function plan({ files = {}, retrofit = (text) => text, more = [], without }: Changes = {}): Plan {
+function plan(
+  { files = {}, retrofit = (text) => text, more = [], without }: Changes = {},
+  consent: Consent = {},
+): Plan {
   const textOf = (name: string) => (files[name] ?? ((text: string) => text))(demoFile(name));
   const profiles = new Map<string, Profile>();
   const dumps: VehicleDump[] = [];
@@ -54,7 +60,7 @@ function plan({ files = {}, retrofit = (text) => text, more = [], without }: Cha
     const file = path.replace(/^\.\//, '');
     return { file, profile: profiles.get(file) };
   };
-  return planRetrofit(read, profileAt, dumps);
+  return planRetrofit(read, profileAt, dumps, consent);
 }
 
 const refusals = (result: Plan) =>
@@ -162,7 +168,7 @@ describe('the plan of a retrofit', () => {
     [
       'a backup of another software level',
       { files: { 'rear-body.as-found.cfgdump': (t) => t.replace(/@software .*/, '@software 0299') } },
-      /of another car, part or software level: "@software" is "0299" there/,
+      /of another software level: "@software" is "0299" there/,
     ],
     [
       'a module named by two paths',
@@ -252,6 +258,89 @@ describe('the plan of a retrofit', () => {
       ]);
     assert.equal(planned(planFor('11')).length, 1);
     assert.match(refusals(planFor('99')).join('\n'), /Byte 1 of line 1100 is locked \(identity\)/);
+  });
+
+  it('names the readings that it leaves aside, since another dump is in work, and no other dump', () => {
+    const files = { 'rear-body.as-found.cfgdump': (t: string) => t };
+    const { aside } = plan({ files, more: ['rear-body.as-found.cfgdump'] });
+    assert.deepEqual(
+      aside.map(({ name, why }) => [name, say(why)]),
+      [['rear-body.as-found.cfgdump', 'Its "@taken" says that it was only read, and rear-body.cfgdump is in work.']],
+    );
+    assert.deepEqual(plan().aside, []);
+    assert.equal(plan({ more: ['rear-body.as-found.cfgdump'], without: 'cluster.cfgdump' }).aside.length, 1);
+  });
+
+  it('looks at needs as all modules will be, not as they are', () => {
+    const retrofit = (t: string) => t.replace('"13-pin"', '"none"').replace('"shown"', '"not shown"');
+    assert.equal(planned(plan({ files: { 'cluster.cfgdump': SHOWN }, retrofit })).length, 2);
+  });
+
+  it('goes on despite a need that a person accepts by its option, and refuses what there is nothing to accept of', () => {
+    const retrofit = (t: string) => t.replace('"rear-fog-cutout": "yes"', '"rear-fog-cutout": "no"');
+    const [refusal] = ((made) => (made.kind === 'refused' ? made.refusals : []))(plan({ retrofit }));
+    assert.deepEqual(refusal?.asks, { kind: 'despite', options: ['rear-fog-cutout'] });
+    const isTyped = true;
+    assert.equal(planned(plan({ retrofit }, { despite: ['rear-fog-cutout'], isTyped })).length, 2);
+    for (const changes of [{}, { retrofit }])
+      assert.match(
+        refusals(
+          plan(changes, { despite: ['rear-fog-cutout', 'tailgate'].slice('retrofit' in changes ? 0 : 1), isTyped }),
+        ).join(),
+        /^rear-body\.cfgdump, cluster\.cfgdump: .*tailgate/,
+      );
+    assert.equal(planned(plan({}, { despite: ['tailgate'] })).length, 2);
+  });
+
+  it('is refused for a module that may be another one until a person confirms it, and then for all else that is wrong', () => {
+    const applies = (t: string) => t.replace('"lines":', '"appliesTo": { "part": ["RB-*"] }, "lines":');
+    const files = {
+      [REAR]: applies,
+      'rear-body.cfgdump': (t: string) => t.replace(/^@part.*\n/m, ''),
+      'rear-body.as-found.cfgdump': (t: string) => t.replace(/^@part.*\n/m, ''),
+    };
+    assert.match(refusals(plan({ files })).join(), /this dump has no "@part"/);
+    assert.equal(planned(plan({ files }, { unconfirmed: true })).length, 2);
+    const torn = { ...files, 'rear-body.cfgdump': (t: string) => t.replace(/^(?:@part| 7:).*\n/gm, '') };
+    const said = refusals(plan({ files: torn }, { unconfirmed: true })).join('\n');
+    assert.match(said, /Line 7 is missing/);
+    assert.doesNotMatch(said, /@part/);
+  });
+
+  it('names at most five problems of a module, by their rows, and how many there are beside', () => {
+    const without = (count: number) => ({
+      files: {
+        'rear-body.cfgdump': (t: string) =>
+          t.replace(/^( ?(\d+): .*\| .).$/gm, (line, begin, label) => (Number(label) <= count ? `${begin}G` : line)),
+      },
+    });
+    const said = (count: number) => ((made) => (made.kind === 'refused' ? refusals(made) : []))(plan(without(count)));
+    const more = /Problems beyond these: (\d+)\. The dump marks them all\./;
+    const lengths = Array.from({ length: 9 }, (_, count) => {
+      const all = said(count);
+      const beside = all.flatMap((one) => more.exec(one)?.[1] ?? []);
+      assert.deepEqual(beside.length, all.length > 5 ? 1 : 0, all.join('\n'));
+      assert.ok(beside.every((one) => Number(one) > 0) && all.length <= 6);
+      return all.length;
+    });
+    assert.ok(lengths.includes(5) && lengths.includes(6), lengths.join());
+    const torn = (t: string) => t.replace('10 9C 08  00 20 | D3', '10 9C 0');
+    assert.match(refusals(plan({ files: { 'rear-body.cfgdump': torn } })).join('\n'), /^rear-body\.cfgdump: Row 13: /m);
+  });
+
+  it('is a page that tells all of it: what changes in each module, or what is in the way', () => {
+    const text = demoFile('trailer-socket.retrofit.json');
+    const retrofit = readRetrofit(text).retrofit as Retrofit;
+    const page = (made: Plan, title = 'stock no. 2041') =>
+      say(planPage(retrofit, { vin: '0DEM0T4X5TA020418', title }, made));
+    assertExpected('plan/planned.md', page(plan({ files: FROM_AS_FOUND })));
+    assertExpected(
+      'plan/refused.md',
+      page(
+        plan({ without: 'cluster.cfgdump', files: { 'rear-body.cfgdump': (t) => t.replace(/^ [79]: .*\n/gm, '') } }),
+      ),
+    );
+    assertExpected('plan/aside.md', page(plan({ more: ['rear-body.as-found.cfgdump'] }), '0DEM0T4X5TA020418'));
   });
 
   it('is refused without a backup', () => {

@@ -142,7 +142,10 @@ describe('a read-back', () => {
       return why && say(why);
     };
     assert.match(foreign(read(['TA020418', 'TA020419'])) ?? '', /"@vin" is "0DEM0T4X5TA020418" in the plan/);
-    assert.match(foreign(read(['@software 0311', '@software 0312'])) ?? '', /another vehicle, part or software level/);
+    assert.match(
+      foreign(read(['@software 0311', '@software 0312'])) ?? '',
+      /^What was read is of another software level: "@software"/,
+    );
     const identity = read([/^ 1: .*/m, ' 1: 06 F4 20 42  00 01 | 58']);
     assert.match(foreign(identity) ?? '', /Byte 4 of line 1 differs, which no work changes \(identity of the module\)/);
     const many = edited(planned, (text) =>

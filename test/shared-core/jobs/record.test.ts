@@ -65,6 +65,34 @@ describe('the record of a vehicle', () => {
     assertExpected('record/vehicle.md', text);
   });
 
+  it('is a time line of what was done: the work after its backup, which bytes that changed folded away', () => {
+    const back = named(
+      'back.cfgdump',
+      edited(reading(work, '2026-03-02T11:00:00Z'), (text) => text.replace(/^@backup.*\n/m, '')),
+    );
+    const { text, title } = record(back, WORK, FOUND);
+    assert.equal(say(title), 'Vehicle record: stock no. 2041');
+    const [visible = '', ...folds] = text.split('<details>');
+    assert.deepEqual(
+      visible.split('\n').filter((line) => line.startsWith('- ')),
+      [
+        '- **2026-03-02 09:14 UTC** · sealed backup · rear-body.as-found.cfgdump',
+        '- **in work** · rear-body.cfgdump',
+        '- **2026-03-02 11:00 UTC** · read from the module · back.cfgdump',
+      ],
+    );
+    assert.match(visible, /## Rear body module \(demo\)\n\nRB-2041-07 · 0311\n/);
+    assert.match(visible, / {2}- Trailer socket: none → 13-pin\n {2}- Written: back\.cfgdump verifies it\./);
+    assert.doesNotMatch(visible, /changed bytes/);
+    assert.equal(folds.length, 1);
+    assert.match(folds[0] ?? '', /<summary>Changed lines<\/summary>\n\n- rear-body\.cfgdump since rear-body\.as-found/);
+  });
+
+  it('of a vehicle that no dump names does not call it by the address of a file', () => {
+    const bare = edited(unsealed(found), (text) => text.replace(/^@(?:vin|vehicle).*\n/gm, ''));
+    assert.equal(say(record(named('read.cfgdump', bare)).title), 'Vehicle record: unnamed vehicle');
+  });
+
   it('keeps a changed dump open until a reading proves that it was written', () => {
     assert.deepEqual(openOf(record(FOUND, WORK)), [
       'rear-body.cfgdump is changed, and no reading here proves that it was written.',
@@ -196,7 +224,7 @@ describe('the record of a vehicle', () => {
   it('names what it could not read, what was not checked and what nothing explains', () => {
     const empty = record(named('z.cfgdump', dumpOf('', found.profile)));
     assert.equal(empty.isWhole, false);
-    assert.match(empty.text, /z\.cfgdump\*\* · not dated · holds nothing that can be read/);
+    assert.match(empty.text, /\*\*not dated\*\* · holds nothing that can be read · \*\*has problems\*\* · z\.cfgdump/);
     assert.match(openOf(empty).join('\n'), /^z\.cfgdump was not read whole: it holds no data that can be read\.$/m);
     const unchecked = [phrase('no profile explains it, so no sum was checked.')];
     const bare = record(FOUND, { ...named('c.cfgdump', reading(found, '2026-03-02T11:00:00Z')), unchecked });

@@ -2,13 +2,17 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { say } from '../../../shared-core/src/base/phrase.js';
 import { compareDumps } from '../../../shared-core/src/compare/compareDumps.js';
-import { textOfRows } from '../../../shared-core/src/format/rows.js';
+import { intelHex } from '../../../shared-core/src/format/intelHex.js';
+import { readRows, textOfRows } from '../../../shared-core/src/format/rows.js';
 import { planTrials, type Tried } from '../../../shared-core/src/jobs/trials/planTrials.js';
 import { trialSheet } from '../../../shared-core/src/jobs/trials/trialSheet.js';
 import { findOption } from '../../../shared-core/src/learn/findOption/findOption.js';
 import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
+import { bind } from '../../../shared-core/src/model/dump.js';
 import { wrongTotals } from '../../../shared-core/src/model/totalReading.js';
+import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
 import { repairAll } from '../../../shared-core/src/repair/repairAll.js';
+import { assertExpected } from '../../support/expected.js';
 import { dumpIn } from '../learn/dumps.js';
 
 const PROFILE = {
@@ -106,7 +110,7 @@ describe('trials', () => {
     );
     const itself = { options: [{ ...more.options[0], bits: '0' }] };
     const other = planTrials(search(), car({}, itself), NAMES);
-    assert.match(other.leftOut.map(({ why }) => say(why)).join(), /this is "Brake assist", which touches the brakes/);
+    assert.match(other.leftOut.map(({ why }) => say(why)).join(), /this is "Brake assist", which affects the brakes/);
   });
 
   it('are left out where the dump holds the value already, and where nothing can balance it', () => {
@@ -124,10 +128,152 @@ describe('trials', () => {
     assert.ok(leftOut.every(({ why }) => /correct this first: The sum of line/.test(say(why))));
   });
 
+  it('are none of a byte that balances the file sum, and of an option only where that is dangerous and shares its bits', () => {
+    const options = (more: object) => [
+      { id: 'x', title: 'X', line: 1, byte: 1, bits: '0', values: { '0': 'no' }, ...more },
+    ];
+    const leftOutOf = (more: object) =>
+      planTrials(search(), car({}, more), NAMES).leftOut.map(({ tried, why }) => `${where(tried)} ${say(why)}`);
+    assert.deepEqual(
+      leftOutOf({
+        balance: [
+          { line: 4, byte: 4 },
+          { line: 3, byte: 3 },
+        ],
+      }),
+      ['3.3:7=1 the profile uses this byte to balance the file sum'],
+    );
+    assert.deepEqual(leftOutOf({ options: options({}) }), []);
+    assert.deepEqual(leftOutOf({ options: options({ hazard: 'braking', byte: 2 }) }), []);
+    assert.deepEqual(leftOutOf({ options: options({ hazard: 'braking', bits: '1' }) }), []);
+    assert.equal(leftOutOf({ options: options({ hazard: 'braking', bits: '1-0', values: { '0': 'no' } }) }).length, 1);
+    assert.equal(
+      leftOutOf({ options: options({ hazard: 'braking', bits: undefined, values: { '0': 'no' } }) }).length,
+      1,
+    );
+  });
+
+  it('say what lies in the same line that a slip could hit', () => {
+    const hazard = { id: 'x', title: 'X', line: 2, byte: 4, bits: '0', values: { '0': 'no' }, hazard: 'braking' };
+    const more = {
+      locked: [
+        { line: 1, byte: 3, why: 'identity' },
+        { line: 4, byte: 1, why: 'far' },
+      ],
+      options: [hazard],
+    };
+    const { trials } = planTrials(search(), car({}, more), NAMES);
+    assert.deepEqual(
+      trials.map(({ tried, cautions }) => [
+        where(tried),
+        cautions.map((said) => say(said).replace(/ "X"\..*/, ' "X"')),
+      ]),
+      [
+        ['3.3:7=1', []],
+        ['1.1:0=1', ['The same line holds locked bytes (identity). They must stay as they are.']],
+        ['2.2:4=1', ['The same line holds "X"']],
+      ],
+    );
+  });
+
+  it('have the chance that is left once those before them have shown nothing, and tell what such a trial can', () => {
+    const [first, second] = planTrials(search(), car({}), NAMES).trials;
+    assert.ok(first && second);
+    // Both move together, so that each has half of what they have; one of fifty trials shows the wrong thing.
+    const left = 1 - first.chance * 0.98;
+    assert.ok(Math.abs(second.chance - first.chance / left) < 1e-9, `${first.chance} ${second.chance}`);
+    const entropy = (p: number) => -p * Math.log2(p) - (1 - p) * Math.log2(1 - p);
+    for (const { chance, gain } of [first, second])
+      assert.ok(Math.abs(gain - (entropy(0.98 * chance + 0.02 * (1 - chance)) - entropy(0.02))) < 1e-9);
+  });
+
+  it('may be made on a sealed backup, and on a dump of which nobody has confirmed that the profile is for it', () => {
+    const text = textOfRows(car({}).rows);
+    const sealed = dumpIn(`@seal sha256:${'0'.repeat(64)}\n${text}`, PROFILE);
+    const sheet = (dump: typeof sealed) =>
+      trialSheet(planTrials(search(), dump, NAMES), { name: 'tow bar', file: 'car' }, say);
+    assert.equal(planTrials(search(), sealed, NAMES).trials.length, 3);
+    assert.doesNotMatch(sheet(sealed), /no backup/);
+    assert.doesNotMatch(sheet(dumpIn(`@backup found\n${text}`, PROFILE)), /no backup/);
+    const bare = dumpIn(text, { ...PROFILE, appliesTo: { part: ['RB-*'] } });
+    assert.equal(planTrials(search(), bare, NAMES).trials.length, 3);
+    assert.match(sheet(bare), /This dump has no backup/);
+  });
+
+  it('of a memory image are called by their addresses, those that are left out too', () => {
+    const image = (byte: number, more: object = {}) =>
+      bind(
+        readRows(`:04000000${byte === 0 ? '00000000FC' : '01000000FB'}\n:00000001FF\n`, intelHex),
+        intelHex,
+        readProfile(JSON.stringify({ format: 1, addresses: { from: 0, to: 3 }, ...more })).profile,
+      );
+    const dumps = Array.from({ length: 8 }, (_, i) => ({
+      name: `${i}`,
+      dump: image(i < 4 ? 1 : 0),
+      group: i < 4 ? 0 : 1,
+    }));
+    const found = findOption(dumps, ['with', 'without']);
+    const sheet = (more: object) =>
+      trialSheet(planTrials(found, image(0, more), NAMES), { name: 'tow bar', file: 'a.hex' }, say);
+    assert.match(sheet({}), /^## Trial 1: address 0000, bits 0 from 0 to 1$/m);
+    assert.match(sheet({ locked: [{ address: 0, why: 'x' }] }), /^- address 0000, bits 0: its byte is locked \(x\)$/m);
+  });
+
+  it('are a sheet as it is held here, with the car that the dump names', () => {
+    const head = '@vehicle no. 1\n@vin V\n@part P\n@software S\n';
+    const profile = {
+      ...PROFILE,
+      locked: [
+        { line: 2, byte: 4, why: 'identity' },
+        { line: 3, byte: 3, why: 'key' },
+      ],
+    };
+    const dump = dumpIn(head + textOfRows(car({}).rows), profile);
+    assertExpected(
+      'trials/sheet.md',
+      trialSheet(planTrials(search(), dump, NAMES), { name: 'tow bar', file: 'car' }, say),
+    );
+  });
+
+  /** Cars that a byte marks in each of some places; `fitted` and `bare` are what it holds. */
+  function marked(places: Readonly<Record<string, readonly [fitted: number, bare: number]>>) {
+    const dumps = Array.from({ length: 8 }, (_, i) => {
+      const fitted = i < 4;
+      const bytes = Object.fromEntries(Object.entries(places).map(([at, [one, other]]) => [at, fitted ? one : other]));
+      return {
+        name: `car ${i}`,
+        dump: car(bytes, { totals: [{ ...PROFILE.totals[0], keep: false }] }),
+        group: fitted ? 0 : 1,
+      };
+    });
+    return findOption(dumps, ['with', 'without']);
+  }
+
+  it('are no more than eight, as nobody works through more', () => {
+    const places = ['1.1', '1.2', '1.3', '1.4', '2.2', '2.3', '2.4', '3.1', '3.2'];
+    const found = marked(Object.fromEntries(places.map((at) => [at, [1, 0] as const])));
+    assert.equal(planTrials(found, car({}), NAMES).trials.length, 8);
+    const fewer = marked(Object.fromEntries(places.slice(1).map((at) => [at, [1, 0] as const])));
+    assert.equal(planTrials(fewer, car({}), NAMES).trials.length, 8);
+  });
+
+  it('set each of the places that move together to what it holds itself in cars with the equipment', () => {
+    const found = marked({ '1.1': [1, 0], '3.3': [0, 0x80] });
+    const { trials, leftOut } = planTrials(found, car({ '3.3': 0x80 }), NAMES);
+    const all = [...trials, ...leftOut].map(({ tried }) => tried);
+    assert.deepEqual(all.map(where).sort(), ['1.1:0=1', '3.3:7=0']);
+    for (const { from, to } of all) assert.equal(from, 1 - to);
+    assert.ok(trials.length > 0);
+    assert.deepEqual(
+      planTrials(found, car({}), NAMES).trials.map(({ tried }) => where(tried)),
+      ['1.1:0=1'],
+    );
+  });
+
   it('there are none where nothing was found', () => {
     const alike = findOption([], ['with', 'without']);
     const plan = planTrials(alike, car({}), NAMES);
-    assert.deepEqual(plan, { trials: [], leftOut: [] });
+    assert.deepEqual(plan, { isImage: false, trials: [], leftOut: [] });
     assert.match(trialSheet(plan, { name: 'tow bar', file: 'car' }, say), /There is nothing to try/);
   });
 

@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict';
 import { crc32 } from 'node:zlib';
+import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import {
   bind,
@@ -8,11 +9,15 @@ import {
   checkDump,
   compareDumps,
   convert,
+  formatRows,
   presentCells,
   readProfile,
   readRows,
   rebind,
   replaceText,
+  SPACINGS,
+  textAfter,
+  textOfRows,
 } from '../../../shared-core/src/index.js';
 import { rebalanceAt } from '../../../shared-core/src/repair/rebalanceAt.js';
 import { loaded } from '../../support/loaded.js';
@@ -83,6 +88,46 @@ describe('dump text whose labels are addresses', () => {
       assert.deepEqual([...layout.keys], [...fresh.keys]);
       assert.deepEqual([...layout.dataCount], [...fresh.dataCount]);
       assert.deepEqual(moved.states, whole.states);
+    }
+  });
+
+  it('whatever is typed where, in single bytes and in words: bound by difference = bound from scratch', () => {
+    const piece = fc.constantFrom('0', 'F', '7', 'x', '', ' ', '#', ':', '\n', '@', '00 11', '0x0104: 01 02\n');
+    const edit = fc.tuple(fc.nat(), fc.nat(), fc.nat(3), piece);
+    fc.assert(
+      fc.property(
+        fc.array(edit, { minLength: 1, maxLength: 5 }),
+        fc.constantFrom(undefined, '2le' as const, '4be' as const),
+        (edits, word) => {
+          const by = { ...profile, word };
+          let dump = bindText('a.cfgdump', TEXT, by);
+          const { notation } = dump;
+          for (const [a, b, count, text] of edits) {
+            const row = a % dump.rows.length;
+            const length = (dump.rows[row]?.text ?? '').replace(/[\r\n]+$/, '').length;
+            const column = b % (length + 1);
+            const end = { row, column: Math.min(length, column + count) };
+            const next = replaceText(dump.rows, { start: { row, column }, end, text }, notation);
+            dump = rebind(dump, next.rows, next.change);
+            const whole = bind(readRows(textOfRows(next.rows), notation), notation, by);
+            const problems = (one: typeof dump) => checkDump(loaded(one, status, { kind: 'none' }));
+            assert.deepEqual(problems(dump), problems(whole));
+            assert.deepEqual(dump.states, whole.states);
+          }
+        },
+      ),
+      { numRuns: 400 },
+    );
+  });
+
+  it('in words is formatted as it stands, each byte at its address', () => {
+    const text = '0x0100:   01 02   03 04\n0x0104: 05 06 07   08\n';
+    for (const word of ['2le', '4le'] as const) {
+      const dump = bindText('a.cfgdump', text, { ...profile, word });
+      for (const spacing of SPACINGS) {
+        const after = textAfter(dump.rows, formatRows(dump, 0, dump.rows.length, { spacing, letterCase: 'upper' }));
+        assert.equal(after.replace(/\s/g, ''), text.replace(/\s/g, ''), spacing);
+      }
     }
   });
 });

@@ -20,6 +20,7 @@ describe('two dumps are of one module', () => {
   const HEADERS = ['vin', 'vehicle', 'part', 'software', 'module'] as const;
 
   it('unless a header differs that says which vehicle, part, software or module it is', () => {
+    const two = { vin: 'cars', vehicle: 'cars', part: 'modules', software: 'software levels', module: 'modules' };
     for (const name of HEADERS) {
       const [one, other] = [withHeaders(`@${name} A1`), withHeaders(`@${name} B2`)];
       assert.deepEqual(otherIdentity(one, other), [name, 'A1', 'B2']);
@@ -27,7 +28,7 @@ describe('two dumps are of one module', () => {
       assert.equal(otherIdentity(one, withHeaders()), undefined);
       assert.equal(
         say(whyNotComparable(one, other) ?? { pattern: '', parts: [] }),
-        `These dumps are not of the same module: "@${name}" is "A1" before and "B2" now. Comparing them says nothing.`,
+        `These dumps are of two ${two[name]}: "@${name}" is "A1" before and "B2" now. Comparing them says nothing.`,
       );
       assert.equal(whyNotComparable(one, withHeaders()), undefined);
     }

@@ -27,11 +27,11 @@ describe('what a person must know before a change', () => {
     const says = (byte: number, value: number) => cautionsOfChange(dump, changed(byte, value)).map((one) => say(one));
     assert.deepEqual(
       says(0, 9).map((text) => text.slice(0, 49)),
-      ['Brake assist: ⚠ Touches the brakes, the steering.'],
+      ['Brake assist: ⚠ Affects the brakes, the steering.'],
     );
     assert.deepEqual(says(1, 9), [], 'no hazard');
     assert.deepEqual(says(2, 1), [], 'bits beside the option');
-    assert.match(says(2, 2).join(), /^Lamp: ⚠ Touches the lighting\./);
+    assert.match(says(2, 2).join(), /^Lamp: ⚠ Affects the lighting\./);
   });
 
   it('is that a file sum is only a guess, where it is written over or bytes are written to keep it', () => {
@@ -79,10 +79,24 @@ describe('what a person must know before a change', () => {
     );
   });
 
+  it('is in short what the changed options touch, each once, and which options change with no one asking for it', () => {
+    const [brakes, colour] = profile.options;
+    assert.ok(brakes && colour);
+    const short = (after: typeof dump, also: readonly (typeof colour)[] = []) => {
+      const said = cautionsInShort(dump, after, also);
+      return said && say(said);
+    };
+    assert.equal(short(dump), undefined);
+    assert.equal(short(changed(1, 9)), undefined);
+    assert.equal(short(changed(0, 9)), '⚠ affects the brakes, the steering');
+    assert.equal(short(changed(1, 9), [colour]), '⚠ also changes Colour');
+    assert.equal(short(changed(2, 2), [colour, brakes]), '⚠ affects the lighting ⚠ also changes Colour, Brake assist');
+  });
+
   it('is nothing where there is no hazard, in long and in short', () => {
     assert.deepEqual([caution([]), shortCaution([])], [undefined, undefined]);
     const [long, short] = [caution(['braking']), shortCaution(['braking', 'emissions'])];
-    assert.match(long ? say(long) : '', /^⚠ Touches the brakes\. A wrong setting can hurt people/);
-    assert.equal(short && say(short), '⚠ touches the brakes, emissions');
+    assert.match(long ? say(long) : '', /^⚠ Affects the brakes\. A wrong setting can hurt people/);
+    assert.equal(short && say(short), '⚠ affects the brakes, emissions');
   });
 });

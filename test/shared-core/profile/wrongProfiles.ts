@@ -61,6 +61,77 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ],
     ['{ "format": 1, "notation": «"intelhex"» }', /"intel-hex" is probably meant/],
   ],
+  'more of the geometry': [
+    ['{ "format": 1, "lines": «{» "to": 1, "data": 1 } }', /"from" and "to" are both wanted/],
+    ['{ "format": 1, "lines": { "from": 1, "to": 2, "data": 1, "sum": «9» } }', /from 0 to 8/],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "absent": [{ "from": "0x1010", "to": "0x101F" }], "balance": [«{ "from": "0x101F", "to": "0x1020" }»] }',
+      /allows addresses 1010–101F to be missing/,
+    ],
+    ['{ "format": 1, "lines": { "from": 1, "to": 2, "step": «0», "data": 1 } }', /from 1 to 65535/],
+    ['{ "format": 1, "lines": { "from": 1, "to": «"0x1000000000"», "data": 1 } }', /A line is written as its number/],
+    ['{ "format": 1, "lines": «{» "from": 1, "data": 1 } }', /"from" and "to" are both wanted/],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "absent": [{ "from": "0x1010", "to": "0x101F" }], "options": [«{ "id": "a", "address": "0x101F", "length": 2, "number": {} }»] }',
+      /allows addresses 1010–101F to be missing/,
+    ],
+    ['{ "format": 1, "module": «1.5» }', /from 0 to 65535/],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, «"smu"»: 1 } }',
+      /Unknown key "smu"; "sum" is probably meant/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "absent": [{ "from": "0x1010", "to": "0x101F" }], "volatile": [«{ "from": "0x101E", "to": "0x1020" }»] }',
+      /allows addresses 1010–101F to be missing/,
+    ],
+    ['{ "format": 1, "addresses": { "from": 0, "to": 9, «"tto"»: 3 } }', /Unknown key "tto"; "to" is probably meant/],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 5, "step": «3», "data": 1 } }',
+      /Lines from 1 in steps of 3 do not come to 5/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 3, "to": 9, "step": 3, "data": { "3": 1, "6": 1, "9": 1, «"5"»: 1 } } }',
+      /"5" is none of the lines 3 to 9/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 3, "to": 4, "data": { "3": 1, "4": 1, «"2"»: 1 } } }',
+      /"2" is none of the lines 3 to 4/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 3, "to": 4, "data": { "3": 1, "4": 1, «"1-3"»: 1 } } }',
+      /"1-3" is none of the lines 3 to 4/,
+    ],
+    ['{ "format": 1, "lines": { "from": «-1», "to": 4, "data": 1 } }', /A line is written as its number/],
+    ['{ "format": 1, "lines": «{ "from": 1, "to": 1000001, "data": 1 }» }', /No dump has more than 1000000 lines/],
+    [
+      '{ "format": 1, "lines": «[{ "from": 1, "to": 500000, "data": 1 }, { "from": 500001, "to": 1000001, "data": 1 }]» }',
+      /No dump has more than 1000000 lines/,
+    ],
+    [
+      '{ "format": 1, "notation": { "pattern": "{label}: {data}", «"heading"»: [] } }',
+      /Unknown key "heading"; "headings" is probably meant/,
+    ],
+    [
+      '{ "format": 1, "notation": { "pattern": "{label}: {data}", "otherwise": «"kept"» } }',
+      /One of "keep", "report" is wanted here/,
+    ],
+    [
+      '{ "format": 1, "notation": { "pattern": "{label}: {data}", "headings": [«"{skip}"»] } }',
+      /A heading is a line of text/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 4, "data": 6, "sum": 1, "step": «2» } }',
+      /Lines from 1 in steps of 2 do not come to 4/,
+    ],
+    [
+      '{ "format": 1, "lines": «{» "from": 1, "to": 4 }, "lineSum": { "method": "add" }, "totals": [{ "method": "add", "lines": "1-9" }] }',
+      /"data" is missing/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": 5, "to": «4» }, "totals": [{ "method": "add", "address": 9, "over": [{ "from": 0, "to": 3 }] }] }',
+      /"to" is lower than "from"/,
+    ],
+  ],
   'lines with labels of several numbers': [
     [
       '{ "format": 1, "notation": { "pattern": «"{label}/{label}: {data}"» }, "lines": { "from": 1, "to": 5, "data": 5 } }',
@@ -334,6 +405,146 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ['{ "format": 1, "totals": [{ "method": "crc", "model": "CRC-8/SMBUS", «"width"»: 8 }] }', /do not go together/],
     ['{ "format": 1, "totals": [«{» "method": "crc", "width": 8 }] }', /needs "poly"/],
     ['{ "format": 1, "totals": [{ "method": "crc", "width": 8, "poly": «"0x107"» }] }', /at most 8 bits/],
+  ],
+  'more of line sums': [
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "lineSum": { "method": "add", "over": ["label", "data"], "labelBytes": «5» } }',
+      /from 1 to 4/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "lineSum": { "method": "add", "over": «"data"» } }',
+      /A list/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": { "1": 4, "2": 6 }, "sum": 1 }, "lineSum": { "method": "add", "data": «"1-5"» } }',
+      /A line has 4 data bytes, too few for "1-5"/,
+    ],
+    ['{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "lineSum": «4» }', /An object/],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "lineSum": { "method": "add", «"ovr"»: ["data"] } }',
+      /Unknown key "ovr"; "over" is probably meant/,
+    ],
+    [
+      '{ "format": 1, "module": «70000», "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "lineSum": { "method": "add", "over": ["module", "data"] } }',
+      /from 0 to 65535/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "lineSum": { "method": "add", "sumAt": «"middle"» } }',
+      /One of "back", "front"/,
+    ],
+    ['{ "format": 1, "totals": [«{» "method": "crc", "poly": 7 }] }', /A sum by "crc" without "model" needs "width"/],
+    [
+      '{ "format": 1, "totals": [{ "method": "crc", "model": «"CRC-99/NONE-SUCH"», "order": "little" }] }',
+      /Give "width", "poly", "init", "refin", "refout", "xorout" in place of "model"/,
+    ],
+    ['{ "format": 1, "totals": [{ "method": "crc", "width": 8, "poly": «-1» }] }', /at most 8 bits/],
+    ['{ "format": 1, "totals": [{ "method": "crc", "width": 8, "poly": «"x7"» }] }', /at most 8 bits/],
+    ['{ "format": 1, "totals": [{ "method": "crc", "width": 8, "poly": «256» }] }', /at most 8 bits/],
+  ],
+  'what totals run over': [
+    [
+      '{ "format": 1, "lines": { "from": 5, "to": 9, "data": 6 }, "totals": [{ "method": "add", "lines": «"4-6"» }] }',
+      /Lines go from 5 to 9 only/,
+    ],
+    [
+      '{ "format": 1, "totals": [«{ "method": "add", "lines": "1-2", "address": 9 }»] }',
+      /Some places of this profile are in lines and some at addresses/,
+    ],
+    [
+      '{ "format": 1, "totals": [«{ "method": "add", "line": 1, "byte": 1, "over": [{ "from": 0, "to": 4 }] }»] }',
+      /Some places of this profile are in lines and some at addresses/,
+    ],
+    [
+      '{ "format": 1, "totals": [{ "method": "add", "line": 1, "byte": 1, "pattern": «"end: {data}"» }] }',
+      /"pattern" is for a total that has a line of its own/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "locked": [{ "line": 2, "byte": 1 }, { "line": 1, "byte": 1 }], "totals": [«{ "method": "add", "bits": 16, "line": 1, "byte": 1 }»] }',
+      /some are locked and some are not/,
+    ],
+    [
+      '{ "format": 1, "locked": [{ "address": 9 }], "totals": [«{ "method": "add", "bits": 16, "address": 8, "over": [{ "from": 0, "to": 7 }] }»] }',
+      /some are locked and some are not/,
+    ],
+    [
+      '{ "format": 1, "totals": [{ "method": "add", "address": 9, "over": [{ "from": 0, "to": «4294967296» }] }] }',
+      /from 0 to 4294967295/,
+    ],
+    [
+      '{ "format": 1, "totals": [{ "method": "add", "address": 9, "over": [{ "from": 0, "to": 4 }, «4»] }] }',
+      /An object/,
+    ],
+    [
+      '{ "format": 1, "totals": [{ "method": "add", "label": "a", «"address"»: 9 }] }',
+      /"label" and "address" do not go together/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "totals": [{ "method": "add", "address": 4096, "over": [«{ "from": 4096, "to": 5000 }»] }] }',
+      /run off the image/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "totals": [{ "method": "add", "address": 4096, "lines": «"1-2"» }] }',
+      /An image has no lines/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "totals": [{ "method": "add", "lines": «"2-1"» }] }',
+      /Lines are written "1-18"\.$/,
+    ],
+    [
+      '{ "format": 1, "totals": [{ "method": "add", "over": [{ "from": 1, "to": 2, «"too"»: 1 }], "address": 9 }] }',
+      /Unknown key "too"/,
+    ],
+  ],
+  'more of places': [
+    ['{ "format": 1, "locked": [{ "from": 4, "to": «4294967296» }] }', /from 0 to 4294967295/],
+    ['{ "format": 1, "locked": [«4»] }', /An object/],
+    ['{ "format": 1, "volatile": [«4»] }', /An object/],
+    ['{ "format": 1, "balance": [«4»] }', /An object/],
+    ['{ "format": 1, "balance": [{ "line": 1, "byte": 1, «"why"»: "x" }] }', /Unknown key "why"/],
+    ['{ "format": 1, "locked": [{ "line": 1, "byte": 1, «"wy"»: "x" }] }', /"why" is probably meant/],
+    ['{ "format": 1, "locked": [{ "line": 1, "byte": «65536» }] }', /from 1 to 65535/],
+    ['{ "format": 1, "locked": [{ "line": 1, "byte": «0» }] }', /from 1 to 65535/],
+    ['{ "format": 1, "locked": [{ "address": «4294967296» }] }', /from 0 to 4294967295/],
+    ['{ "format": 1, "locked": [{ "address": 16, "length": «0» }] }', /from 1 to 1048576/],
+    ['{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "absent": [«4»] }', /An object/],
+    [
+      '{ "format": 1, "addresses": { "from": "0x1000", "to": "0x10FF" }, "absent": [{ "from": 4096, "to": 4097, «"why"»: "x" }] }',
+      /Unknown key "why"/,
+    ],
+  ],
+  'more of options': [
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {} }, { "id": "b", "line": 1, "byte": 2, "values": {} }, «{ "id": "c", "line": 1, "byte": 1, "values": {} }»] }',
+      /hold the same bits/,
+    ],
+    ['{ "format": 1, "options": [«4»] }', /An object/],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {}, "needs": [{ "option": "b", "in": [1], «"inn"»: 1 }] }, { "id": "b", "line": 1, "byte": 2, "values": {} }] }',
+      /Unknown key "inn"/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": {}, «"tilte"»: "x" }] }',
+      /"title" is probably meant/,
+    ],
+    ['{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": «4» }] }', /An object/],
+    ['{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": { "scale": «0» } }] }', /A scale of 0/],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": { "scale": «"x"» } }] }',
+      /A number is wanted here/,
+    ],
+    ['{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": { "signed": «1» } }] }', /true or false/],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": { "min": 5, "max": «4» } }] }',
+      /"max" is lower than "min"/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bytes": "1-7", "values": «{}» }] }',
+      /takes up to 48 bits; here are 56/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": { «"-1"»: "x" } }] }',
+      /is no value that these bits can hold/,
+    ],
   ],
   totals: [
     [

@@ -319,6 +319,22 @@ describe('the bytes that may balance', () => {
     assert.deepEqual(balanceGroups(dumpWithGap), [[addressCell(dumpWithGap.layout, 1)]]);
   });
 
+  it('are none of a sum: not the one of the record before, where addresses begin behind its data', () => {
+    const image = bindText(
+      'a.hex',
+      ':0400000001020304F2\n:0200060007080A\n:00000001FF\n'.replace('0A', 'E9'),
+      readProfile('{ "format": 1 }').profile,
+    );
+    assert.deepEqual(freeCellsAt(image, { from: 4, to: 5 }), []);
+    assert.deepEqual(freeCellsAt(image, { from: 4, to: 6 }), [{ row: 1, byte: 0 }]);
+    assert.deepEqual(freeCellsAt(image, { from: 8, to: 9 }), []);
+  });
+
+  it('of a balance place are only those that its line has', () => {
+    const dump = dumpWith({ balance: [{ line: 2, bytes: '2-4' }] }, TEXT.replace('01 02 03 04 | 0A', '01 02'));
+    assert.deepEqual(balanceGroups(dump), [[{ row: 1, byte: 1 }]]);
+  });
+
   it('of the balance places leave out what is protected or fixed, whatever the profile lists', () => {
     const dump = dumpWith({
       totals: [block],

@@ -95,6 +95,60 @@ describe('balancing with addresses of a memory image', () => {
     );
   });
 
+  it('the nearest range grows by one byte after the other, on both sides, and no further than the image', () => {
+    const why = (from: number, to: number) => {
+      const repair = rebalanceAt(image('intel-hex', 16), { from, to }, [0]);
+      return repair.ok ? '' : say(repair.why);
+    };
+    assert.match(why(0x110, 0x110), /It can be done with 0110–0113\.$/);
+    assert.match(why(0x13f, 0x13f), /It can be done with 013C–013F\.$/);
+    const profile = readProfile(
+      JSON.stringify({
+        format: 1,
+        addresses: { from: 0, to: 3 },
+        totals: [{ name: 'sum', method: 'add', bits: 8, over: [{ from: 0, to: 2 }], address: 3, keep: true }],
+        locked: [{ address: 1 }],
+      }),
+    ).profile;
+    const first = bindText('a.hex', ':04000000010203 07EF\n:00000001FF\n'.replace(' ', ''), profile);
+    const locked = rebalanceAt(first, { from: 1, to: 1 }, [0]);
+    assert.match(locked.ok ? '' : say(locked.why), /It can be done with 0001–0002\.$/);
+    const end = bindText('a.hex', first.rows.map(({ text }) => text).join(''), {
+      ...profile,
+      locked: [...profile.locked, ...readProfile('{ "format": 1, "locked": [{ "address": 2 }] }').profile.locked],
+    });
+    const before = rebalanceAt(end, { from: 1, to: 2 }, [0]);
+    assert.match(before.ok ? '' : say(before.why), /It can be done with 0000–0002\.$/);
+  });
+
+  it('the nearest range is named: one byte more before comes before two behind', () => {
+    const profile = readProfile(
+      JSON.stringify({
+        format: 1,
+        addresses: { from: 0, to: 6 },
+        totals: [{ name: 'sum', method: 'add', bits: 8, over: [{ from: 0, to: 5 }], address: 6, keep: true }],
+        locked: [{ from: 2, to: 3 }],
+      }),
+    ).profile;
+    const image = bindText('a.hex', ':070000000102030405060FD5\n:00000001FF\n', profile);
+    const why = (from: number) => {
+      const repair = rebalanceAt(image, { from, to: from }, [0]);
+      return repair.ok ? '' : say(repair.why);
+    };
+    assert.match(why(2), /It can be done with 0001–0002\.$/);
+    assert.match(why(3), /It can be done with 0003–0004\.$/);
+  });
+
+  it('bytes of options that are being set are left as they are, in a wider range too', () => {
+    const dump = image('intel-hex', 16);
+    const fixed = [0, 1, 2].map((byte) => ({ row: 1, byte }));
+    const repair = rebalanceAt(dump, { from: 0x110, to: 0x114 }, [0], fixed);
+    assert.match(repair.ok ? '' : say(repair.why), /It can be done with 0110–0116\.$/);
+    const done = rebalanceAt(dump, { from: 0x110, to: 0x116 }, [0], fixed);
+    assert.ok(done.ok);
+    assert.ok(done.value.writes.every(({ row, byte }) => row !== 1 || byte > 2));
+  });
+
   it('the nearest range may begin before: what is behind is no free byte', () => {
     const repair = rebalanceAt(image('s-record', 16), { from: 0x13d, to: 0x13f }, [0]);
     assert.match(repair.ok ? '' : say(repair.why), /It can be done with 013C–013F\.$/);

@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import type { TextEdit } from '../../../shared-core/src/base/span.js';
 import { editLine } from '../../../shared-core/src/base/span.js';
-import { bindText, EMPTY_PROFILE } from '../../../shared-core/src/index.js';
+import { bindText, convert, EMPTY_PROFILE } from '../../../shared-core/src/index.js';
 import { changeDump } from '../../../shared-core/src/model/gate.js';
 import { addEndRecord, rightRecordCount } from '../../../shared-core/src/repair/records.js';
 
@@ -38,6 +38,36 @@ describe('the end record of an image', () => {
     assert.equal(withEnd('a.s19', 'S00600004844521B\n'), 'S00600004844521B\nS9030000FC\n', 'a title alone');
   });
 
+  it('ends its line as the record before it does, whatever others do', () => {
+    assert.equal(withEnd('a.hex', '; note\n:0100000001FE\r\n'), '; note\n:0100000001FE\r\n:00000001FF\r\n');
+  });
+
+  it('says in each form what that form says there: how many records there are, or where the data end', () => {
+    const text = '0x0010: 01 02 03 04 05 06\n0x0040: 07 08\n';
+    for (const [form, name] of [
+      ['intel-hex', 'a.hex'],
+      ['s-record', 'a.s19'],
+      ['mos-tech', 'a.mos'],
+      ['ti-txt', 'a.titxt'],
+    ] as const) {
+      const made = convert(bindText('a.cfgdump', text, EMPTY_PROFILE), form, 4);
+      assert.ok(made.ok, form);
+      const rows = made.value.text.trimEnd().split('\n');
+      assert.equal(withEnd(name, `${rows.slice(0, -1).join('\n')}\n`), `${rows.join('\n')}\n`, form);
+    }
+    const view = '00000010: 0102 0304 0506 0708 090a 0b0c 0d0e 0f10\n00000000: 0102\n';
+    assert.equal(withEnd('a.xxd', view), `${view}00000020\n`, 'where the data end, whichever row holds the last');
+    assert.equal(withEnd('a.xxd', '00000000: zz\n'), '00000000: zz\n00000001\n', 'a byte that cannot be read is there');
+  });
+
+  it('counts records up to what its digits hold, and then from none on', () => {
+    const one = image('a.mos', ';010000010002\n');
+    const of = (count: number) =>
+      addEndRecord({ ...one, rows: one.rows.slice(0, 1).flatMap((row) => Array(count).fill(row)) });
+    assert.equal(of(0x10001)[0]?.text, of(1)[0]?.text);
+    assert.notEqual(of(0x10000)[0]?.text, of(1)[0]?.text);
+  });
+
   it('is not put into a text without records', () => {
     for (const text of ['', '\n', '; note\n']) assert.deepEqual(addEndRecord(image('a.hex', text)), [], text);
   });
@@ -55,6 +85,24 @@ describe('the count record of S-records', () => {
     assert.equal(righted(`S00600004844521B\n${data}s503000afb\n`, 3), 's5030002fa\n', 'in the letter case of the row');
     assert.equal(righted(`${data}S5030000FC\nS104000201F8\n`, 2), 'S5030002FA\n', 'not those behind it');
     assert.equal(righted(`${data}S604000009F2\n`, 2), 'S604000002F9\n');
+    assert.equal(righted(`${data}  S5030001FB  \n`, 2), '  S5030002FA  \n', 'blanks around it stay');
+    const blanks = image('a.s19', `${data}  S5030001FB  \n`);
+    assert.deepEqual(
+      rightRecordCount(blanks, 2).map(({ start, text }) => [start, text]),
+      [
+        [9, '2'],
+        [11, 'A'],
+      ],
+    );
+    const small = image('a.s19', `${data}s503000afb\n`);
+    assert.deepEqual(
+      rightRecordCount(small, 2).map(({ start, text }) => [start, text]),
+      [
+        [7, '2'],
+        [9, 'a'],
+      ],
+      'only digits that are wrong change',
+    );
     assert.deepEqual(rightRecordCount(image('a.s19', `${data}S5030002FA\n`), 2), [], 'nothing where it is right');
   });
 

@@ -44,6 +44,7 @@ describe('sums in words', () => {
       { row: 1, byte: 0, value: 0x34, reason: 'balance' },
       { row: 1, byte: 2, value: 0x56, reason: 'balance' },
       { row: 1, byte: 4, value: 0x78, reason: 'line-sum' },
+      { row: 2, byte: 1, value: 0x9a, reason: 'total' },
     ] as const;
     assert.equal(
       say(balancedLinesInWords(dump, writes)),

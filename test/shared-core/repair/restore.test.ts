@@ -46,6 +46,23 @@ describe('restoring a line from the backup', () => {
     assert.equal(restored('1: 01 10\n2: 02 20\n# the end\n', 'total'), '1: 01 10\n2: 02 20\ntotal: 04\n# the end\n');
   });
 
+  it('puts a line into a text that has none', () => {
+    assert.equal(restored('# found', 1), '# found\n1: 01 10');
+    assert.deepEqual(restoreLine(dumpOf('', profile), BACKUP, 1).edits, [
+      { row: 0, start: 0, end: 0, text: '1: 01 10\n' },
+    ]);
+    assert.equal(restored('# found\n# so\n', 1), '# found\n# so\n1: 01 10\n');
+  });
+
+  it('replaces what cannot be read as a whole where lines have no notes', () => {
+    const pattern = readProfile(
+      JSON.stringify({ format: 1, notation: { pattern: '[{label:hex}] {data}' }, totals: [] }),
+    ).profile;
+    const [long, whole] = ['[0001] 01 02 03 \n', '[0001] 01 02\n'].map((text) => bindText('a.txt', text, pattern));
+    assert.ok(long && whole);
+    assert.deepEqual(restoreLine(long, whole, 1).edits, [{ row: 0, start: 0, end: 16, text: '[0001] 01 02' }]);
+  });
+
   it('changes digits only where the line can be read, and keeps the spelling and the note', () => {
     assert.equal(restored('3:  ff 3f 00  # mine\n', 3), '3: 03 30  # mine\n');
     assert.equal(restored('3 :  ff  3f  # mine\n', 3), '3 :  03  30  # mine\n');

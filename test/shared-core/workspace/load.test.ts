@@ -286,7 +286,7 @@ describe('a profile that is being typed', () => {
     assert.ok(loaded.ok);
     assert.equal(loaded.value.dump.profile.title, 'Rear');
     assert.match(profileSays(loaded.value), /nothing is written/);
-    assert.ok(codes(loaded.value).includes('profile-unreadable'));
+    assert.ok(codes(loaded.value).includes('profile-stale'));
     assert.notEqual(whyNotWritable(loaded.value.dump), undefined);
     const again = await workspace.load(DUMP);
     assert.equal(again.ok && again.value.dump.profile, loaded.value.dump.profile);

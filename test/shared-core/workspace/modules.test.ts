@@ -22,7 +22,7 @@ const PROFILES = {
   }),
   'file:///cars/q.dump-profile.json': JSON.stringify({ format: 1, lines: { from: 1, to: 1, data: 1, sum: 0 } }),
 };
-const OTHER = '@profile ../q.dump-profile.json\n@vin 1M8GDM9AXKP042788\n1: 00\n';
+const OTHER = '@profile ../q.dump-profile.json\n@vin 0DEM0T4X5TA020418\n1: 00\n';
 
 /** The dumps of the other module that are found among these files, without the folder of all cars. */
 async function found(
@@ -30,7 +30,7 @@ async function found(
   atHand: readonly string[] = [],
   unlisted: readonly Phrase[] = [],
 ) {
-  const own = { [DUMP]: '@profile ../p.dump-profile.json\n@vin 1m8gdm9axkp042788\n1: 00\n' };
+  const own = { [DUMP]: '@profile ../p.dump-profile.json\n@vin 0dem0t4x5ta020418\n1: 00\n' };
   const named = Object.entries(files).map(([name, file]) => [`file:///cars/${name}`, file] as const);
   const host = memoryHost(new Map<string, MemoryFile>([...Object.entries({ ...PROFILES, ...own }), ...named]));
   const dumps = atHand.map((name) => `file:///cars/${name}`);
@@ -51,10 +51,14 @@ describe('the other modules of a vehicle', () => {
   });
 
   it('are of the same vehicle and the profile that is asked for', async () => {
-    assert.deepEqual(await found({ '2041/b.cfgdump': OTHER.replace('788', '789') }), []);
+    assert.deepEqual(await found({ '2041/b.cfgdump': OTHER.replace('418', '419') }), []);
     assert.deepEqual(await found({ '2041/b.cfgdump': OTHER.replace('q.dump', 'p.dump') }), []);
     assert.deepEqual(await found({ '2041/b.cfgdump': OTHER.replace('../q', '//cars/q') }), []);
     assert.deepEqual(await found({ '2041/b.cfgdump': `@seal sha256:00\n${OTHER}` }), []);
+    assert.deepEqual(
+      await found({ '2041/b.cfgdump': OTHER.replace('@vin', '@profile ../p.dump-profile.json\n@vin') }),
+      [],
+    );
   });
 
   it('are those in work, where there are any', async () => {

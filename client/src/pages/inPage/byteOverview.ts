@@ -1,10 +1,24 @@
 // Runs in the page of the byte overview, not in the extension.
 import type { ByteOverviewResult, OverviewLine } from '../../../../shared-core/src/index.js';
-import type { FromOverview, OverviewWords, ToOverview } from './byteOverviewMessages.js';
+import { layoutOf, type OverviewLayout, vertically } from './byteOverviewLayout.js';
+import type { FromOverview, OverviewWords, Place, ToOverview } from './byteOverviewMessages.js';
 import { fillRow, newRow } from './byteOverviewRows.js';
+import { createSheet } from './byteOverviewSheet.js';
 
 /** Sends a message to the extension; every page has it. */
 declare const post: (message: FromOverview) => void;
+
+/** Keeps what a person chose in this page while it is out of sight; every page has it. */
+declare const editor: { readonly getState: () => Chosen | undefined; readonly setState: (state: Chosen) => void };
+
+interface Chosen {
+  readonly small?: boolean;
+  /** Whether it is told what the signs of the bytes mean. */
+  readonly key?: boolean;
+}
+
+/** A page that is lower than this, in pixels, has no room for the key. */
+const LOW = 480;
 
 /** Lines kept ready above and below those in sight. */
 const SPARE = 12;
@@ -15,34 +29,44 @@ const MOST_ROOMY = 80;
 /** Marks beside the scroll bar: more are drawn as one. */
 const MOST_MARKS = 300;
 
-interface Place {
-  /** Of the lines, counted from 0. */
-  readonly at: number;
-  readonly byte: number;
-}
-
 function start(): void {
   const part = (id: string) => document.getElementById(id) as HTMLElement;
   const [scroll, grid, body, head] = [part('scroll'), part('grid'), part('rows'), part('head')];
-  const [summary, side, ruler, small] = [part('summary'), part('side'), part('ruler'), part('small')];
+  const [summary, ruler, small, names] = [part('summary'), part('ruler'), part('small'), part('names')];
+  const key = part('key') as HTMLDetailsElement;
+  const sheet = createSheet(part('side'), post);
   const lines = new Map<number, OverviewLine>();
   const rows = new Map<number, HTMLElement>();
+  let chosen: Chosen = editor.getState() ?? {};
   let words: OverviewWords | undefined;
   let map: ByteOverviewResult | undefined;
-  let chosenSmall: boolean | undefined;
+  let widest = 0;
   let active: Place = { at: 0, byte: 0 };
-  let cursor: (Place & { readonly row: number }) | undefined;
+  /** What the pointer is at, until the cursor or a key goes elsewhere. */
+  let pointed: Place | undefined;
+  let cursor: Place | undefined;
+  let pointer = '';
   let focusWanted = false;
   let asked = '';
-  let asking: ReturnType<typeof setTimeout> | undefined;
 
-  const isSmall = () => chosenSmall ?? (map?.total ?? 0) > MOST_ROOMY;
-  const height = () => (isSmall() ? 12 : 26);
+  const choose = (more: Chosen): void => {
+    chosen = { ...chosen, ...more };
+    editor.setState(chosen);
+  };
+  const isSmall = () => chosen.small ?? (map?.total ?? 0) > MOST_ROOMY;
+  let layout: OverviewLayout = layoutOf(0, 0, false);
+  const height = () => layout.parts * layout.step;
+  const byteIn = (place: Place | undefined, at: number) => (place?.at === at ? place.byte : -1);
+
   /** What is in sight is drawn; what is not known of it yet is asked for. */
   const draw = (): void => {
     const total = map?.total ?? 0;
     document.body.classList.toggle('small', isSmall());
     small.setAttribute('aria-pressed', String(isSmall()));
+    layout = layoutOf(scroll.clientWidth - names.offsetWidth, widest, isSmall());
+    grid.style.setProperty('--columns', String(layout.columns));
+    grid.style.setProperty('--parts', String(layout.parts));
+    drawHead(layout.columns);
     body.style.height = `${total * height()}px`;
     const first = Math.max(0, Math.floor(scroll.scrollTop / height()) - SPARE);
     const last = Math.min(total, first + Math.ceil(scroll.clientHeight / height()) + 2 * SPARE) - 1;
@@ -58,14 +82,21 @@ function start(): void {
       const line = lines.get(at);
       if (line === undefined) unknown = true;
       else
-        fillRow(row, line, words, {
-          active: at === active.at ? active.byte : -1,
-          here: line.row === cursor?.row ? cursor.byte : -1,
+        fillRow(row, line, {
+          columns: layout.columns,
+          active: byteIn(active, at),
+          shown: byteIn(pointed ?? active, at),
+          here: byteIn(cursor, at),
+          rows: map?.rows ?? 'lines',
+          words,
         });
     }
     if (unknown) ask(first, last - first + 1);
     if (focusWanted) focusActive();
   };
+
+  /** The byte that is framed is the one that the sheet is about. */
+  const tell = (): void => sheet.ask(pointed ?? active);
 
   const ask = (from: number, count: number): void => {
     const wanted = `${from} ${count}`;
@@ -99,32 +130,31 @@ function start(): void {
     cell.scrollIntoView({ block: 'nearest', inline: 'nearest' });
   };
 
-  const bringIntoSight = (at: number): void => {
-    const top = at * height();
-    const room = scroll.clientHeight - head.offsetHeight - height();
+  const bringIntoSight = ({ at, byte }: Place): void => {
+    const top = at * height() + Math.floor(byte / layout.columns) * layout.step;
+    const room = scroll.clientHeight - head.offsetHeight - layout.step;
     if (top < scroll.scrollTop) scroll.scrollTop = top;
     else if (top > scroll.scrollTop + room) scroll.scrollTop = top - room;
   };
 
-  const moveTo = (at: number, byte: number): void => {
-    const total = map?.total ?? 0;
-    const next = Math.min(Math.max(at, 0), total - 1);
-    const length = Math.max(1, lines.get(next)?.roles.length ?? Number.POSITIVE_INFINITY);
-    active = { at: next, byte: Math.min(Math.max(byte, 0), length - 1) };
+  const lengthOf = (at: number): number | undefined => {
+    if (at < 0 || at >= (map?.total ?? 0)) return undefined;
+    return Math.max(1, lines.get(at)?.roles.length ?? widest);
+  };
+  const select = (place: Place): void => {
+    active = place;
+    pointed = undefined;
+    tell();
+  };
+  const moveTo = ({ at, byte }: Place): void => {
+    const next = Math.min(Math.max(at, 0), (map?.total ?? 1) - 1);
+    select({ at: next, byte: Math.min(Math.max(byte, 0), (lengthOf(next) ?? 1) - 1) });
     focusWanted = true;
-    bringIntoSight(next);
+    bringIntoSight(active);
     draw();
   };
-
-  const tell = (place: Place | undefined): void => {
-    clearTimeout(asking);
-    const line = place && lines.get(place.at);
-    if (place === undefined || line === undefined || line.roles === '') return;
-    asking = setTimeout(() => post({ says: 'byte', row: line.row, byte: place.byte }), 60);
-  };
   const go = ({ at, byte }: Place): void => {
-    const line = lines.get(at);
-    if (line !== undefined) post({ says: 'go', row: line.row, byte });
+    if (lines.has(at)) post({ says: 'go', at, byte });
   };
 
   const drawRuler = ({ total, marked }: ByteOverviewResult): void => {
@@ -143,17 +173,35 @@ function start(): void {
     );
   };
 
-  const drawHead = (widest: number): void => {
-    if (head.children.length >= widest + 1) return;
-    const titles = Array.from({ length: widest }, (_, byte) => {
+  const drawHead = (columns: number): void => {
+    if (head.children.length === columns + 1) return;
+    const titles = Array.from({ length: columns }, (_, byte) => {
       const title = document.createElement('span');
       title.setAttribute('role', 'columnheader');
       title.className = 'number';
       title.textContent = String(byte + 1);
       return title;
     });
-    head.replaceChildren(...[...head.children].slice(0, 1), ...titles);
+    head.replaceChildren(names, ...titles);
+  };
+
+  const takeLines = (told: ByteOverviewResult): void => {
+    map = told;
+    asked = '';
+    lines.clear();
+    told.lines.forEach((line, i) => {
+      lines.set(told.from + i, line);
+    });
+    widest = Math.max(widest, told.widest);
+    names.textContent = words?.heads[told.rows] ?? '';
+    const longest = Math.max(...told.lines.map(({ label }) => label.length), 1);
+    grid.style.setProperty('--longest', String(longest));
+    grid.style.setProperty('--heading', String(names.textContent?.length ?? 0));
+    summary.textContent = told.summary.join(' · ');
+    grid.setAttribute('aria-rowcount', String(told.total + 1));
     grid.setAttribute('aria-colcount', String(widest + 1));
+    drawRuler(told);
+    draw();
   };
 
   const take = (told: ToOverview): void => {
@@ -163,41 +211,27 @@ function start(): void {
         map = undefined;
         lines.clear();
         summary.textContent = words?.noDump ?? '';
-        side.replaceChildren();
+        sheet.clear();
         draw();
         return;
       }
-      part('title').textContent = told.name;
+      if (part('title').textContent !== told.name) {
+        part('title').textContent = told.name;
+        [widest, active, pointed, cursor] = [0, { at: 0, byte: 0 }, undefined, undefined];
+      }
       asked = '';
       const first = Math.max(0, Math.floor(scroll.scrollTop / height()) - SPARE);
-      ask(first, Math.ceil(scroll.clientHeight / height()) + 2 * SPARE);
-    } else if (told.says === 'lines') {
-      map = told.map;
-      asked = '';
-      lines.clear();
-      told.map.lines.forEach((line, i) => {
-        lines.set(told.map.from + i, line);
-      });
-      summary.textContent = told.map.summary.join(' · ');
-      grid.setAttribute('aria-rowcount', String(told.map.total + 1));
-      drawHead(told.map.widest);
-      drawRuler(told.map);
-      draw();
-    } else if (told.says === 'byte') {
-      side.replaceChildren(
-        ...told.found.lines.map((text, i) => {
-          const line = document.createElement(i === 0 ? 'h2' : 'p');
-          line.textContent = text;
-          return line;
-        }),
-      );
-    } else {
-      cursor = told;
-      if (!document.hasFocus()) {
-        active = told;
-        bringIntoSight(told.at);
-        clearTimeout(asking);
-        post({ says: 'byte', row: told.row, byte: told.byte });
+      ask(first, Math.ceil(scroll.clientHeight / layout.step) + 2 * SPARE);
+      tell();
+    } else if (told.says === 'lines') takeLines(told.map);
+    else if (told.says === 'byte') sheet.take(told, told.lines);
+    else {
+      const { place } = told;
+      const isMoved = place?.at !== cursor?.at || place?.byte !== cursor?.byte;
+      cursor = place ?? undefined;
+      if (place && isMoved && !document.hasFocus()) {
+        select(place);
+        bringIntoSight(place);
       }
       draw();
     }
@@ -208,24 +242,38 @@ function start(): void {
   scroll.addEventListener('scroll', draw);
   small.addEventListener('click', () => {
     const first = scroll.scrollTop / height();
-    chosenSmall = !isSmall();
+    choose({ small: !isSmall() });
     scroll.scrollTop = 0;
     draw();
     scroll.scrollTop = first * height();
     draw();
   });
+  key.open = chosen.key ?? window.innerHeight >= LOW;
+  key.addEventListener('toggle', () => {
+    choose({ key: key.open });
+    draw();
+  });
   ruler.addEventListener('click', ({ offsetY }) => {
     scroll.scrollTop = (offsetY / ruler.clientHeight) * (map?.total ?? 0) * height() - scroll.clientHeight / 2;
   });
-  grid.addEventListener('pointerover', ({ target }) => tell(placeOf(target)));
-  grid.addEventListener('pointerleave', () => tell(active));
+  const point = (place: Place | undefined): void => {
+    pointed = place;
+    tell();
+    draw();
+  };
+  // What moves under a pointer that rests is not pointed at.
+  grid.addEventListener('pointermove', ({ target, clientX, clientY }) => {
+    const place = placeOf(target);
+    const isSame = pointer === `${clientX} ${clientY}` || (place?.at === pointed?.at && place?.byte === pointed?.byte);
+    pointer = `${clientX} ${clientY}`;
+    if (place !== undefined && !isSame) point(place);
+  });
+  grid.addEventListener('pointerleave', () => point(undefined));
   grid.addEventListener('focusin', ({ target }) => {
     const place = placeOf(target);
     if (place === undefined) return;
-    cellAt(active)?.setAttribute('tabindex', '-1');
-    active = place;
-    cellAt(active)?.setAttribute('tabindex', '0');
-    tell(place);
+    select(place);
+    draw();
   });
   grid.addEventListener('click', ({ target }) => {
     const place = placeOf(target);
@@ -233,18 +281,19 @@ function start(): void {
   });
   grid.addEventListener('keydown', (event) => {
     const { at, byte } = active;
-    const page = Math.max(1, Math.floor(scroll.clientHeight / height()) - 2);
+    const page = Math.max(1, Math.floor(scroll.clientHeight / layout.step) - 2);
     const all = event.ctrlKey || event.metaKey;
     const last = Number.POSITIVE_INFINITY;
+    const down = (by: number) => () => moveTo(vertically(active, by, layout, lengthOf));
     const moves: Readonly<Record<string, () => void>> = {
-      ArrowUp: () => moveTo(at - 1, byte),
-      ArrowDown: () => moveTo(at + 1, byte),
-      ArrowLeft: () => moveTo(at, byte - 1),
-      ArrowRight: () => moveTo(at, byte + 1),
-      PageUp: () => moveTo(at - page, byte),
-      PageDown: () => moveTo(at + page, byte),
-      Home: () => moveTo(all ? 0 : at, 0),
-      End: () => moveTo(all ? last : at, last),
+      ArrowUp: down(-1),
+      ArrowDown: down(1),
+      ArrowLeft: () => moveTo({ at, byte: byte - 1 }),
+      ArrowRight: () => moveTo({ at, byte: byte + 1 }),
+      PageUp: down(-page),
+      PageDown: down(page),
+      Home: () => moveTo({ at: all ? 0 : at, byte: 0 }),
+      End: () => moveTo({ at: all ? last : at, byte: last }),
       Enter: () => go(active),
       ' ': () => go(active),
     };

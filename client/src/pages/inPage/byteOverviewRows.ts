@@ -1,10 +1,17 @@
-import type { OverviewLine } from '../../../../shared-core/src/index.js';
+import type { ByteOverviewResult, OverviewLine } from '../../../../shared-core/src/index.js';
 import type { OverviewWords } from './byteOverviewMessages.js';
 
-/** Which byte of a row can be reached by the tab key, and at which the cursor of the text stands; -1 for none. */
-interface Marks {
+/** How a row is drawn: beside each other so many bytes, and which of them has a mark; -1 for none. */
+export interface RowLook {
+  readonly columns: number;
+  /** The byte that can be reached by the tab key. */
   readonly active: number;
+  /** The byte that the sheet beside is about. */
+  readonly shown: number;
+  /** The byte at the cursor of the text. */
   readonly here: number;
+  readonly rows: ByteOverviewResult['rows'];
+  readonly words: OverviewWords | undefined;
 }
 
 /** The row of a line, counted from 0; the first row of the grid holds the numbers of the bytes. */
@@ -18,16 +25,11 @@ export function newRow(at: number): HTMLElement {
 }
 
 /** Shows a line in its row. Only what differs is written, so that an edit does not flicker. */
-export function fillRow(
-  row: HTMLElement,
-  line: OverviewLine,
-  words: OverviewWords | undefined,
-  { active, here }: Marks,
-): void {
+export function fillRow(row: HTMLElement, line: OverviewLine, look: RowLook): void {
   const [name, ...cells] = [...row.children] as HTMLElement[];
-  if (name) write(name, line.label);
-  row.classList.toggle('broken', line.roles === '');
   const count = Math.max(1, line.roles.length);
+  if (name) fillName(name, line.label, count, look.columns);
+  row.classList.toggle('broken', line.roles === '');
   for (const extra of cells.splice(count)) extra.remove();
   while (cells.length < count) {
     const cell = newCell('gridcell', 'cell');
@@ -39,10 +41,25 @@ export function fillRow(
     write(cell, digits);
     set(cell, 'data-role', line.roles[byte] ?? '');
     set(cell, 'data-sign', line.signs[byte] ?? 'w');
-    set(cell, 'aria-label', spoken(line, byte, digits, words));
-    set(cell, 'tabindex', byte === active ? '0' : '-1');
-    set(cell, 'aria-current', byte === here ? 'location' : 'false');
+    set(cell, 'aria-label', spoken(line, byte, digits, look));
+    set(cell, 'tabindex', byte === look.active ? '0' : '-1');
+    set(cell, 'aria-selected', String(byte === look.shown));
+    set(cell, 'aria-current', byte === look.here ? 'location' : 'false');
   });
+}
+
+/** The name of a line; where its bytes are below each other, each part says at which byte it goes on. */
+function fillName(name: HTMLElement, label: string, count: number, columns: number): void {
+  const parts = Array.from({ length: Math.ceil(count / columns) }, (_, i) => (i === 0 ? label : `+${i * columns}`));
+  if ([...name.children].map(({ textContent }) => textContent).join() === parts.join()) return;
+  name.replaceChildren(
+    ...parts.map((text, i) => {
+      const part = document.createElement('span');
+      part.textContent = text;
+      if (i > 0) part.setAttribute('aria-hidden', 'true');
+      return part;
+    }),
+  );
 }
 
 function newCell(role: string, className: string): HTMLElement {
@@ -61,16 +78,30 @@ function set(element: HTMLElement, name: string, value: string): void {
 }
 
 /** What a screen reader says of a byte. */
-function spoken(line: OverviewLine, byte: number, digits: string, words: OverviewWords | undefined): string {
+function spoken(line: OverviewLine, byte: number, digits: string, { words, rows }: RowLook): string {
   if (words === undefined) return digits;
   if (line.roles === '') return `${filled(words.line, line.label)}, ${words.unreadable}`;
-  const sign = line.signs[byte];
+  const [role, sign] = [line.roles[byte] ?? 'd', line.signs[byte]];
   return [
-    filled(words.cell, line.label, byte + 1, digits),
-    words.roles[line.roles[byte] ?? 'd'],
+    placed(line, byte, digits, rows, words),
+    words.roles[role],
     ...(sign === 'c' || sign === 'x' ? [words.changed] : []),
     ...(sign === 'w' || sign === 'x' ? [words.wrong] : []),
   ].join(', ');
+}
+
+/** A byte with its place: at its address, or in its line. */
+function placed(
+  line: OverviewLine,
+  byte: number,
+  digits: string,
+  rows: ByteOverviewResult['rows'],
+  words: OverviewWords,
+): string {
+  if (rows === 'lines') return filled(words.cell, line.label, byte + 1, digits);
+  if (line.address === undefined) return digits;
+  const address = line.roles[byte] === 's' ? line.address : line.address + byte;
+  return filled(words.addressed, address.toString(16).toUpperCase().padStart(8, '0'), digits);
 }
 
 function filled(pattern: string, ...parts: readonly (string | number)[]): string {

@@ -1,4 +1,11 @@
-import { HEADER_NAMES, type HeaderName, headersOf, type Phrase, phrase } from '../../../../shared-core/src/index.js';
+import {
+  HEADER_NAMES,
+  type HeaderName,
+  headersOf,
+  type Phrase,
+  phrase,
+  WORDS,
+} from '../../../../shared-core/src/index.js';
 import type { Choice, CompletionPlace } from './place.js';
 
 /** What each header says. The seal is left out: it is computed, not written by hand. */
@@ -14,6 +21,7 @@ const MEANINGS: Readonly<Record<Exclude<HeaderName, 'seal'>, Phrase>> = {
   fitted: phrase('equipment that this vehicle is known to have: words parted by blanks'),
   absent: phrase('equipment that this vehicle is known not to have'),
   start: phrase('address at which the program of a memory image starts'),
+  word: phrase('words in which the bytes are printed or stored: {0}', WORDS.join(', ')),
   note: phrase('anything else; may be repeated'),
 };
 

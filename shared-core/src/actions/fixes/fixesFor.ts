@@ -56,11 +56,15 @@ function allFixes(
       return valueFixes(subject, problem);
     case 'option-needs':
       return needFixes(subject, problem);
+    case 'form-unknown':
+      if (subject.profile.kind !== 'none') return [];
+      return [{ kind: 'command', title: phrase('Work Out the Checksum Rule'), command: 'learn' }];
     case 'no-profile':
       return dump.rows.some(({ kind }) => kind !== 'blank')
         ? [{ kind: 'command', title: phrase('Work out the checksum rule'), command: 'learn' }]
         : [];
     case 'profile-invalid':
+    case 'profile-stale':
     case 'profile-unreadable':
       return [{ kind: 'command', title: phrase('Go to the first problem of the profile'), command: 'openProfile' }];
     default:

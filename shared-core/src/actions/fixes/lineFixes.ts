@@ -18,8 +18,7 @@ export function replaceFix(subject: Subject, { row, start, end, meant }: Problem
 
 /** Restores the line of a problem, or the record of an image, from the dump's own backup. */
 export function restoreFix(subject: Subject, { label, row }: Problem): readonly Fix[] {
-  const { dump, backup } = subject;
-  if (backup.kind !== 'read') return [];
+  const { dump } = subject;
   if (dump.layout.kind !== 'image')
     return label === undefined ? [] : restored(subject, phrase('Restore line {0} from the backup', label), label);
   const at = dump.layout.order.indexOf(row);

@@ -55,9 +55,8 @@ export function totalFixes(
 }
 
 function isAt(dump: Dump, cell: Cell, { row, start }: Problem): boolean {
-  const record = dump.rows[cell.row];
-  if (cell.row !== row || record?.kind !== 'record') return false;
-  return dump.notation.digitPlaces(record)[2 * cell.byte] === start;
+  const record = dump.rows[row];
+  return cell.row === row && record?.kind === 'record' && dump.notation.digitPlaces(record)[2 * cell.byte] === start;
 }
 
 /** A list to choose from where the editor has one, else the first lines that could. */

@@ -16,12 +16,12 @@ export function cautionsOf(comparisons: readonly Comparison[], retrofit: Retrofi
       'Work on braking, steering, restraints, lighting or emissions can hurt people and be unlawful. Local rules and licensed practice decide, not this card.',
     ),
     ...[...byHazard].map(([hazard, titles]) =>
-      phrase('This work touches {0}: {1}.', hazardInWords(hazard), listed(titles)),
+      phrase('This work affects {0}: {1}.', hazardInWords(hazard), listed(titles)),
     ),
     ...doubtful.map(({ title, confidence, evidence }) => {
       const said =
         confidence === 'guess'
-          ? phrase('What the profile says of {0} is a guess.', title)
+          ? phrase('What the profile says of {0} is unconfirmed (guess).', title)
           : phrase('What the profile says of {0} is likely, not confirmed.', title);
       return evidence === undefined ? said : phrase('{0} {1}', said, evidence);
     }),

@@ -3,13 +3,14 @@ import { type Phrase, phrase } from '../../base/phrase.js';
 import { textOfRows } from '../../format/rows.js';
 import { type HeaderName, headerValue, isSealed } from '../../model/headers.js';
 import { sha256OfText } from '../../model/seal.js';
+import { moduleTitle } from '../moduleTitle.js';
 import type { CardInput, CardModule, NamedDump } from './input.js';
 
 type Text = (said: Phrase) => string;
 
-/** What people call the module: the title of its profile, else the name of its file. */
-export function moduleName({ after }: CardModule): string {
-  return plain(after.dump.profile.title ?? after.name);
+/** What people call the module, as Markdown. */
+export function moduleName({ before, after }: CardModule): string {
+  return plain(moduleTitle([after, before]));
 }
 
 /** Which car, when, and room for who did it. */

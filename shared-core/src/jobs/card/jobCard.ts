@@ -8,7 +8,7 @@ import { DIGESTS, fingerprints, moduleTable, vehicleTable } from './identity.js'
 import type { CardInput, CardModule, Say } from './input.js';
 import { openMatters } from './openMatters.js';
 import { sumsBeforeAndAfter } from './sums.js';
-import { checkInWords, orderOfWork, standingAfter, standingChecks } from './work.js';
+import { checkInWords, IGNITION, orderOfWork, standingAfter, standingChecks, toTry } from './work.js';
 
 export interface JobCard {
   /** Markdown. */
@@ -36,8 +36,8 @@ export function jobCard(input: CardInput, say: Say): JobCard {
     `# ${text(cardTitle(retrofit?.title ?? phrase('change of configuration')))}`,
     vehicleTable(input, text),
     moduleTable(modules, text),
-    fingerprints(modules, text),
     quoted(bullets(cautionsOf(comparisons, retrofit).map((caution) => `⚠ ${text(caution)}`))),
+    fingerprints(modules, text),
     ...section(text(NOT_YET), bullets(open.map(text))),
     ...section(text(phrase('Before')), ticks([...checks(retrofit?.before), ...standingChecks().map(text)])),
     ...section(text(ORDER_OF_WORK), numbered(orderOfWork().map(text))),
@@ -48,9 +48,12 @@ export function jobCard(input: CardInput, say: Say): JobCard {
     ...section(text(phrase('Sums')), table(SUMS.map(text), rowsOf(sumsBeforeAndAfter))),
     ...section(
       text(phrase('After writing')),
-      ticks([...(retrofit?.after ?? []).map(plain), ...standingAfter().map(text)]),
+      ticks([text(IGNITION), ...(retrofit?.after ?? []).map(plain), ...standingAfter().map(text)]),
     ),
-    ...section(text(phrase('Try the function')), ticks(checks(retrofit?.try))),
+    ...section(
+      text(phrase('Try the function')),
+      ticks(retrofit?.try?.length ? checks(retrofit.try) : toTry(comparisons).map(text)),
+    ),
     ...section(
       text(THE_WAY_BACK),
       text(

@@ -1,6 +1,6 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import { type HeaderName, headerValue } from '../../model/headers.js';
-import { otherIdentity } from '../../model/identity.js';
+import { otherIdentity, twoInWords } from '../../model/identity.js';
 import type { CardModule } from './input.js';
 
 /** Headers that all modules of one car share. */
@@ -12,9 +12,10 @@ export function whyNoCard(modules: readonly CardModule[]): Phrase | undefined {
     const other = otherIdentity(before.dump, after.dump);
     if (other !== undefined)
       return phrase(
-        '{0} and {1} are not of the same module: "@{2}" is "{3}" in the first and "{4}" in the second.',
+        '{0} and {1} are of {2}: "@{3}" is "{4}" in the first and "{5}" in the second.',
         before.name,
         after.name,
+        twoInWords(other[0]),
         ...other,
       );
   }

@@ -1,6 +1,7 @@
 import { plain } from '../../base/markdown.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
 import { withUnit } from '../../base/withUnit.js';
+import type { Comparison } from '../../compare/compareDumps.js';
 import type { Check, Measure } from '../retrofit.js';
 import type { Say } from './input.js';
 
@@ -31,6 +32,18 @@ export function orderOfWork(): readonly Phrase[] {
     phrase('Enter the new lines, module by module. Compare each one digit by digit, then tick it.'),
     phrase('Compare the sums that the programmer shows with those of the table below.'),
   ];
+}
+
+/** What every job goes on with once it is written. Common practice, no published source. */
+export const IGNITION = phrase('The ignition was switched off and on again.');
+
+/** What is to be tried where no retrofit says it: all that was changed. Common practice, no published source. */
+export function toTry(comparisons: readonly Comparison[]): readonly Phrase[] {
+  const changed = comparisons.flatMap(({ options }) => options);
+  if (changed.length === 0) return [phrase('What was changed was tried in the car and works.')];
+  return changed.map(({ option, after }) =>
+    phrase('{0} (now {1}) was tried in the car and works.', option.title, after),
+  );
 }
 
 /** What every job ends with. Common practice, no published source. */

@@ -1,6 +1,6 @@
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { type Comparison, compareDumps, differingBytes, differs } from '../../compare/compareDumps.js';
-import { unmatchedInWords, unreadInWords } from '../../compare/comparisonInWords.js';
+import { unmatchedInWords } from '../../compare/comparisonInWords.js';
 import { guardedInWords } from '../../compare/guarded.js';
 import { labelText } from '../../format/dumpText.js';
 import { headerValue } from '../../model/headers.js';
@@ -9,24 +9,36 @@ import type { NamedDump } from '../card/input.js';
 import { verifyReadBack } from '../verify/verify.js';
 import { isLater, type RecordedDump, timeOf } from './timeline.js';
 
-/** What changed between a dump and the one it is compared with: what must not be written first, then options, then lines. */
-export function changesInWords({ dump, since }: RecordedDump): readonly Phrase[] {
-  if (since === undefined) return [];
+/** What changed between a dump and the one it is compared with. */
+export interface ChangesInWords {
+  /** What must not be written first, then options, then what nothing explains. */
+  readonly said: readonly Phrase[];
+  /** Which bytes of which lines those are. */
+  readonly details: readonly Phrase[];
+}
+
+export function changesInWords({ name, dump, since }: RecordedDump): ChangesInWords {
+  if (since === undefined) return { said: [], details: [] };
   const identity = otherIdentity(since.dump, dump);
-  if (identity !== undefined)
-    return [phrase('Not compared with {0}: "@{1}" is "{2}" there and "{3}" here.', since.name, ...identity)];
+  if (identity !== undefined) {
+    const said = phrase('Not compared with {0}: "@{1}" is "{2}" there and "{3}" here.', since.name, ...identity);
+    return { said: [said], details: [] };
+  }
   const comparison = compareDumps(since.dump, dump);
   if (comparison.identical) {
     const { caveat } = comparison;
-    return [phrase('The same bytes as {0}.', since.name), ...(caveat === undefined ? [] : [caveat])];
+    const said = phrase('The same bytes as {0}.', since.name);
+    return { said: caveat === undefined ? [said] : [said, caveat], details: [] };
   }
-  return [
-    phrase('Since {0}: {1}', since.name, linesInWords(comparison)),
+  const said = [
     ...guardedInWords(comparison.guarded),
     ...comparison.options.map(({ option, before, after }) => phrase('{0}: {1} → {2}', option.title, before, after)),
     ...unmatchedInWords(comparison),
     ...unexplainedInWords(comparison),
   ];
+  const lines = linesInWords(comparison);
+  if (said.length === 0) return { said: [phrase('Since {0}: {1}', since.name, lines)], details: [] };
+  return { said, details: [phrase('{0} since {1}: {2}', name, since.name, lines)] };
 }
 
 function linesInWords(comparison: Comparison): Phrase {
@@ -74,7 +86,7 @@ export function writtenOf(
   // What cannot be ordered may have been read later.
   const unordered = readings.filter((one) => !isLater(one, since) && !isLater(since, one));
   if (!differs(comparison)) {
-    const [why] = unreadInWords(comparison);
+    const [why] = unmatchedInWords(comparison);
     return {
       isOpen: true,
       reading: after.at(-1),

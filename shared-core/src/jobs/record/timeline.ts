@@ -2,6 +2,7 @@ import { isEarlier, readTimeSpan, type TimeSpan } from '../../base/isoTime.js';
 import { headerValue, isSealed } from '../../model/headers.js';
 import { holdsRecords } from '../../model/whole.js';
 import type { NamedDump } from '../card/input.js';
+import { moduleTitle } from '../moduleTitle.js';
 
 /** The dumps of one module of one vehicle, in the order of time. */
 export interface ModuleTimeline {
@@ -34,7 +35,7 @@ export function timelinesOf(
   nameless: readonly NamedDump[] = [],
 ): readonly ModuleTimeline[] {
   return byModule(dumps).map((ofModule) => ({
-    title: titleOf(ofModule),
+    title: moduleTitle(ofModule),
     dumps: recorded(ofModule),
     strays: straysOf(ofModule, [...dumps, ...nameless]),
   }));
@@ -68,26 +69,6 @@ export function byModule<T extends NamedDump>(dumps: readonly T[]): readonly (re
   const modules = new Map<string, T[]>();
   for (const one of dumps) modules.set(moduleOf(one), [...(modules.get(moduleOf(one)) ?? []), one]);
   return [...modules.values()];
-}
-
-/** What people call the module of some dumps: by its profile, else by what a dump says, else by the names of the files. */
-export function titleOf(dumps: readonly NamedDump[]): string {
-  const said = (of: (one: NamedDump) => string | undefined) => dumps.flatMap((one) => of(one) ?? [])[0];
-  return (
-    said(({ dump }) => dump.profile.title) ??
-    said(({ dump }) => headerValue(dump, 'module')) ??
-    said(({ dump }) => headerValue(dump, 'part')) ??
-    said(profileStem) ??
-    dumps[0]?.name ??
-    ''
-  );
-}
-
-/** The name of the profile's file without its ending, as the dump writes it. */
-function profileStem({ dump }: NamedDump): string | undefined {
-  return headerValue(dump, 'profile')
-    ?.replace(/^.*[\\/]/, '')
-    .replace(/\.dump-profile\.json$/, '');
 }
 
 /** The dumps of one module in the order of time. */

@@ -1,4 +1,4 @@
-import { bullets, pageOf, plain, section, table } from '../../base/markdown.js';
+import { bullets, folded, pageOf, plain, section, table } from '../../base/markdown.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
 import { notSealed } from '../../checks/backup.js';
 import { byVehicle } from '../../checks/otherModules.js';
@@ -29,6 +29,8 @@ const NO_DUMP = phrase('There is no dump in this folder yet.');
 export interface VehicleRecord {
   /** Markdown. */
   readonly text: string;
+  /** What it is the record of. */
+  readonly title: Phrase;
   /** What is still to be put right or proved; the page says it too. */
   readonly open: readonly Phrase[];
   /** Whether there are dumps, and all files were read whole, so that nothing that changed between them goes unseen. */
@@ -55,8 +57,10 @@ export function vehicleRecord({ dumps, retrofits, cards }: RecordInput, say: Say
     ...section(text(phrase('Job cards')), bullets(cards.map(plain))),
     text(phrase('This page is made anew from the files of the folder each time; nothing else is kept.')),
   ]);
+  const [only, ...others] = vehicles;
   return {
     text: page,
+    title: only !== undefined && others.length === 0 ? recordTitle(only.dumps) : phrase('Vehicle record'),
     open: openIn(vehicles, retrofits),
     isWhole:
       dumps.length > 0 &&
@@ -99,11 +103,18 @@ interface Vehicle {
   readonly open: readonly Phrase[];
 }
 
+function recordTitle(dumps: readonly NamedDump[]): Phrase {
+  const [name] = (['vehicle', 'vin'] as const).flatMap((header) =>
+    dumps.flatMap(({ dump }) => headerValue(dump, header) ?? []),
+  );
+  return phrase('Vehicle record: {0}', name ?? phrase('unnamed vehicle'));
+}
+
 function vehiclePage({ dumps, timelines, open }: Vehicle, text: Text): readonly string[] {
   const value = (name: HeaderName) => dumps.map(({ dump }) => headerValue(dump, name)).find((one) => one !== undefined);
   const head = [phrase('Vehicle'), phrase('VIN'), phrase('Modules'), phrase('Dumps')];
   return [
-    `# ${text(phrase('Vehicle record: {0}', value('vehicle') ?? value('vin') ?? '–'))}`,
+    `# ${text(recordTitle(dumps))}`,
     table(head.map(text), [
       [plain(value('vehicle') ?? '–'), plain(value('vin') ?? '–'), String(timelines.length), String(dumps.length)],
     ]),
@@ -112,28 +123,57 @@ function vehiclePage({ dumps, timelines, open }: Vehicle, text: Text): readonly 
   ];
 }
 
+/** The time line of a module: what was done and when; which lines that changed is folded away. */
 function modulePage({ title, dumps, strays }: ModuleTimeline, text: Text): readonly string[] {
+  const [common = ''] = dumps.map(levelOf);
+  const entries = inOrderOfWork(dumps).map((one) => {
+    const written = writtenOf(one, dumps, strays);
+    const { said, details } = changesInWords(one);
+    const done = [...said, ...(written?.isOpen === false ? [written.said] : [])];
+    const level = levelOf(one) === common ? '' : levelOf(one);
+    return {
+      lines: [entryLine(one, level, text), ...done.map((phrase) => `  - ${text(phrase)}`)].join('\n'),
+      details: details.map(text),
+    };
+  });
+  const details = entries.flatMap((entry) => entry.details);
   return [
     `## ${plain(title)}`,
-    dumps
-      .map((one) => {
-        const written = writtenOf(one, dumps, strays);
-        const said = [...changesInWords(one), ...(written?.isOpen === false ? [written.said] : [])];
-        return [dumpLine(one, text), ...said.map((phrase) => `  - ${text(phrase)}`)].join('\n');
-      })
-      .join('\n'),
+    common,
+    entries.map(({ lines }) => lines).join('\n'),
+    ...(details.length === 0 ? [] : folded(text(phrase('Changed lines')), bullets(details))),
   ];
 }
 
-function dumpLine({ name, dump, role, taken, problems }: RecordedDump, text: Text): string {
+/** What is in work has no time of its own: it comes after the backup that it began from. */
+function inOrderOfWork(dumps: readonly RecordedDump[]): readonly RecordedDump[] {
+  const isPlaced = ({ role, since, taken }: RecordedDump) =>
+    role === 'work' && taken === undefined && dumps.some(({ name }) => name === since?.name);
+  return dumps
+    .filter((one) => !isPlaced(one))
+    .flatMap((one) => [one, ...dumps.filter((other) => isPlaced(other) && other.since?.name === one.name)]);
+}
+
+/** Part and software level, as Markdown. */
+function levelOf({ dump }: RecordedDump): string {
   const level = (['part', 'software'] as const).flatMap((header) => headerValue(dump, header) ?? []);
+  return level.map(plain).join(' · ');
+}
+
+function entryLine({ name, role, taken, problems }: RecordedDump, level: string, text: Text): string {
+  const isWork = role === 'work' && taken === undefined;
   const parts = [
-    taken === undefined ? text(phrase('not dated')) : plain(timeInWords(taken)),
-    text(roleInWords(role)),
-    ...level.map(plain),
+    ...(isWork ? [] : [text(roleInWords(role))]),
+    ...(level === '' ? [] : [level]),
     ...(problems.some(isError) ? [`**${text(phrase('has problems'))}**`] : []),
+    plain(name),
   ];
-  return `- **${plain(name)}** · ${parts.join(' · ')}`;
+  const when = isWork
+    ? text(roleInWords(role))
+    : taken === undefined
+      ? text(phrase('not dated'))
+      : plain(timeInWords(taken));
+  return `- **${when}** · ${parts.join(' · ')}`;
 }
 
 function roleInWords(role: Role): Phrase {

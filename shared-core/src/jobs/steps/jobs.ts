@@ -1,6 +1,7 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { Steps } from '../../base/steps.js';
-import { namelessOf, titleOf } from '../record/timeline.js';
+import { moduleTitle } from '../moduleTitle.js';
+import { namelessOf } from '../record/timeline.js';
 import { calledIn } from '../vehicles.js';
 import { backupSealed, broughtIn, sumsKnown } from './asFound.js';
 import type { JobInput } from './input.js';
@@ -80,21 +81,14 @@ function folderOf(file: string): string {
 function vehicleJob(dumps: readonly JobDump[], nameless: readonly JobDump[], input: JobInput): VehicleJob {
   const record = recordOf([...dumps, ...nameless], input);
   return {
-    id: calledIn(dumps).id,
-    title: vehicleName(dumps),
+    ...calledIn(dumps),
     modules: modulesOf(dumps, nameless).map((module) => ({
-      title: titleOf(module.dumps),
+      title: moduleTitle(module.dumps),
       file: (module.current[0] ?? module.dumps[0])?.file ?? '',
       files: module.dumps.map(({ file }) => file),
       steps: stepsOf(module, record, input),
     })),
   };
-}
-
-/** What people call a vehicle; one that no dump names goes by the name of a file. */
-function vehicleName(dumps: readonly JobDump[]): string {
-  const { id, title } = calledIn(dumps);
-  return dumps.find(({ file }) => file === id && file === title)?.name ?? title;
 }
 
 function stepsOf(module: Module, record: readonly Phrase[], input: JobInput): readonly Step[] {

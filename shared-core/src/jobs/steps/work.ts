@@ -91,8 +91,8 @@ function contradictionOf({ dump }: JobDump, fitting: readonly Fitting[]): Phrase
       return 'why' in wanted ? [] : [{ ...wanted, name: nameIn(file) }];
     }),
   );
-  for (const [index, one] of asked.entries()) {
-    const other = asked.slice(index + 1).find(({ option, raw }) => option.id === one.option.id && raw !== one.raw);
+  for (const one of asked) {
+    const other = asked.find(({ option, raw }) => option.id === one.option.id && raw !== one.raw);
     if (other !== undefined)
       return phrase(
         '{0} is to be {1} by {2} and {3} by {4}. Move the one that this job does not follow out of the folder.',

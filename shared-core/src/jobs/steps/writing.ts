@@ -43,10 +43,13 @@ export function cardMade(
   const [torn] = current;
   if (card === undefined && torn !== undefined)
     return open(phrase('{0} is not a whole job card any more: make a new one.', torn.name), { does: 'jobCard', file });
-  if (card !== undefined && isRight) return done(phrase('{0}', card.name), { does: 'open', file: card.file });
+  if (card !== undefined)
+    return isRight
+      ? done(phrase('{0}', card.name), { does: 'open', file: card.file })
+      : open(phrase('{0} is of these dumps, which are not all right yet.', card.name), { does: 'jobCard', file });
   const [old] = ofModule;
   return open(
-    old === undefined || card !== undefined
+    old === undefined
       ? phrase('There is no card of these dumps yet. Keep it in the vehicle folder once it is shown.')
       : phrase('{0} was made before the dump was last changed: make a new one.', old.name),
     { does: 'jobCard', file },

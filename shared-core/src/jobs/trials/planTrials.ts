@@ -1,4 +1,4 @@
-import { writesFor } from '../../actions/settings.js';
+import { unlikeWished, writesFor } from '../../actions/settings.js';
 import { maskOf } from '../../base/bits.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { done, type Result, refuse } from '../../base/result.js';
@@ -31,6 +31,8 @@ export interface Trial {
 }
 
 export interface TrialPlan {
+  /** Whether the dump is a memory image, whose places are called by their addresses. */
+  readonly isImage: boolean;
   /** In the order to try them: those that touch nothing dangerous first, and of these what tells most. */
   readonly trials: readonly Trial[];
   readonly leftOut: readonly { readonly tried: Tried; readonly why: Phrase }[];
@@ -84,6 +86,7 @@ export function planTrials(
   const risky = possible.filter(({ cautions }) => cautions.length > 0);
   const order = [...byGain(possible.filter((one) => !risky.includes(one))), ...byGain(risky)].slice(0, MOST_TRIALS);
   return {
+    isImage: dump.layout.kind === 'image',
     trials: withFigures(order, prepared).filter(({ chance }) => chance >= LEAST_CHANCE),
     leftOut: prepared.flatMap(({ tried, change }) => (change.ok ? [] : { tried, why: change.why })),
   };
@@ -152,6 +155,8 @@ function prepare(
   // The sheet is a proposal on paper: it may start from a sealed backup, and says itself what to make sure of.
   const changed = changeDump(before, repair.value, { elsewhere: true, unconfirmed: true });
   if (!changed.ok) return { tried, change: changed };
+  const lost = unlikeWished(changed.value.after, [{ option, raw }]);
+  if (lost !== undefined) return { tried, change: lost };
   return { tried, change: done({ before, after: changed.value.after, cautions: cautionsAt(dump, cells, option) }) };
 }
 
@@ -204,7 +209,7 @@ function whyForbidden({ profile }: Dump, { place, bits }: Option): Phrase | unde
   return known === undefined
     ? undefined
     : phrase(
-        'the profile says that this is "{0}", which touches {1}',
+        'the profile says that this is "{0}", which affects {1}',
         known.title,
         listed(known.hazards.map(hazardInWords)),
       );

@@ -3,6 +3,7 @@ import { type Phrase, phrase } from '../../base/phrase.js';
 import { compareDumps } from '../../compare/compareDumps.js';
 import { digitsIn, placeInWords } from '../../learn/findOption/placeInWords.js';
 import { headerValue, isSealed } from '../../model/headers.js';
+import { lineHead } from '../../model/lineName.js';
 import { linesToEnter, linesToRestoreByHand } from '../card/changedLines.js';
 import type { Say } from '../card/input.js';
 import type { Trial, TrialPlan, Tried } from './planTrials.js';
@@ -16,10 +17,9 @@ export interface TrialSubject {
 }
 
 /** The trials as a sheet in Markdown to work through at the car: exact lines to enter, the way back of each, and what to beware of. */
-export function trialSheet({ trials, leftOut }: TrialPlan, { name, file }: TrialSubject, say: Say): string {
+export function trialSheet({ isImage, trials, leftOut }: TrialPlan, { name, file }: TrialSubject, say: Say): string {
   const text = (said: Phrase) => plain(say(said));
   const [first] = trials;
-  const isImage = (first ?? leftOut[0]) !== undefined && first?.before.layout.kind === 'image';
   const inPlace = ({ place }: Tried) => placeInWords(place, isImage);
   return pageOf([
     `# ${text(phrase('Trials: {0}', name))}`,
@@ -78,18 +78,18 @@ function trialSection(
       ),
     ),
     cautions.length === 0 ? '' : quoted(bullets(cautions.map((caution) => `⚠ ${text(caution)}`))),
-    table(['', ...[phrase('Line'), phrase('Old'), phrase('New: enter this'), phrase('Why')].map(text)], enter),
+    table(['', ...[lineHead(before), phrase('Old'), phrase('New: enter this'), phrase('Why')].map(text)], enter),
     text(phrase('The way back:')),
-    table(['', ...[phrase('Line'), phrase('Enter this')].map(text)], back),
+    table(['', ...[lineHead(before), phrase('Enter this')].map(text)], back),
     `${ticks([text(phrase('it works')), text(phrase('no change')), text(phrase('something else:'))])}`,
   );
 }
 
 function standing({ before }: Trial): readonly Phrase[] {
-  const backup = headerValue(before, 'backup') === undefined && !isSealed(before);
+  const isOnlyOne = headerValue(before, 'backup') === undefined && !isSealed(before);
   return [
     phrase('A trial is a guess. On braking, steering, restraints or high voltage nobody guesses: stop and ask.'),
-    ...(backup
+    ...(isOnlyOne
       ? [phrase('This dump has no backup. Run "Make a Backup" first: it is the way back from all trials.')]
       : []),
     phrase('Charger on the battery, the car standing, nobody in it but you.'),

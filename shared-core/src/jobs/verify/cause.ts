@@ -14,8 +14,7 @@ import { soundRecord } from '../../model/totals.js';
 export interface Evidence {
   readonly planned: Dump;
   readonly read: Dump;
-  /** The dump as it was before the work, and what the work changes in it. */
-  readonly found: Dump | undefined;
+  /** What the work changes in the dump as it was before it. */
   readonly work: Comparison | undefined;
 }
 
@@ -59,12 +58,12 @@ function otherLength({ bytes }: LineDifference): Phrase | undefined {
     : undefined;
 }
 
-function notWritten(line: LineDifference, { found, work }: Evidence): Phrase | undefined {
+function notWritten(line: LineDifference, { work }: Evidence): Phrase | undefined {
   const wrong = steady(line);
   const changed = work?.lines
     .find(({ label }) => label === line.label)
     ?.bytes.filter(({ volatile, byte }) => !volatile || wrong.some((one) => one.byte === byte));
-  if (found === undefined || changed === undefined) return undefined;
+  if (changed === undefined) return undefined;
   const isOld = wrong.every((difference) => {
     const change = changed.find(({ byte }) => byte === difference.byte);
     return change !== undefined && change.before === difference.after;
@@ -107,7 +106,7 @@ function sumLeftBehind({ bytes, afterRow }: LineDifference, { read }: Evidence):
 function onlySum({ bytes, afterRow }: LineDifference, { read }: Evidence): Phrase | undefined {
   if (bytes.every(({ reason }) => reason === 'total'))
     return phrase('The file sum differs: mistyped, or made anew by the module over other bytes than planned.');
-  if (!bytes.every(({ reason, volatile }) => volatile || reason === 'line-sum')) return undefined;
+  if (!bytes.every(({ reason }) => reason === 'line-sum')) return undefined;
   return lineSumHolds(read, afterRow) === false
     ? phrase('Only its sum differs, and it is wrong: mistyped.')
     : phrase('Only its sum differs from the plan.');
@@ -125,7 +124,7 @@ function mistyped(line: LineDifference, { read }: Evidence): Phrase | undefined 
 /** One digit other than planned, or two in each other's place. */
 function slipOf(data: readonly ByteDifference[]): Phrase | undefined {
   const [first, second] = data;
-  if (first === undefined || data.length > 2) return undefined;
+  if (first === undefined) return undefined;
   const digits = (side: 'before' | 'after') => data.map((one) => hex(one[side] ?? 0)).join('');
   const [was, now] = [digits('before'), digits('after')];
   const places = [...was].flatMap((digit, i) => (digit === now[i] ? [] : i));
@@ -142,7 +141,7 @@ function slipOf(data: readonly ByteDifference[]): Phrase | undefined {
 function valueOfItsOwn(line: LineDifference, { planned, read }: Evidence): Phrase | undefined {
   if (lineSumHolds(read, line.afterRow) === false) return undefined;
   const data = steady(line).filter(({ reason }) => reason !== 'line-sum');
-  if (data.length === 0 || !data.every(({ reason }) => reason === 'option')) return undefined;
+  if (!data.every(({ reason }) => reason === 'option')) return undefined;
   const options = read.profile.options.flatMap((option) => {
     const here = presentCells(read.layout, option.place).some((cell) => cell.row === line.afterRow);
     const [was, now] = [readOption(planned, option), readOption(read, option)];

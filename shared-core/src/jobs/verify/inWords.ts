@@ -5,6 +5,7 @@ import type { ByteDifference, Comparison } from '../../compare/compareDumps.js';
 import { isReadWhole } from '../../compare/comparisonInWords.js';
 import { labelText } from '../../format/dumpText.js';
 import type { Dump } from '../../model/dump.js';
+import { lineHead } from '../../model/lineName.js';
 import type { Say } from '../card/input.js';
 import { bytesOfRow, lineText } from '../card/lineText.js';
 import type { Verification, WrongLine } from './verify.js';
@@ -15,7 +16,7 @@ const MOST_LABELS = 8;
 /** The answer in one sentence. */
 export function verdictInWords(verification: Verification): Phrase {
   const { matches, foreign, lines, unmatched, ignored, wrongSums, comparison } = verification;
-  if (foreign !== undefined) return phrase('This is not the read-back of this plan. {0}', foreign);
+  if (foreign !== undefined) return phrase('{0} This is not the read-back of this plan.', foreign);
   if (lines.length > 0) {
     const labels = lines.slice(0, MOST_LABELS).map(({ line }) => labelText(line.label));
     return phrase(
@@ -77,7 +78,7 @@ export function readBackPage(
       text(cause),
     ];
   });
-  const head = [phrase('Line'), phrase('Planned'), phrase('Read'), phrase('Likely cause')];
+  const head = [lineHead(planned.dump), phrase('Planned'), phrase('Read'), phrase('Likely cause')];
   return pageOf([
     `# ${text(phrase('Read-back: {0}', planned.dump.profile.title ?? planned.name))}`,
     `${matches ? '✓' : '✗'} **${text(verdictInWords(verification))}**`,

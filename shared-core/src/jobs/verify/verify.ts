@@ -5,7 +5,7 @@ import { labelText } from '../../format/dumpText.js';
 import type { Label } from '../../format/row.js';
 import { cellKey, presentCells } from '../../model/cell.js';
 import { type Dump, readBy } from '../../model/dump.js';
-import { otherIdentity } from '../../model/identity.js';
+import { anotherInWords, otherIdentity } from '../../model/identity.js';
 import { labelOfRow } from '../../model/layout.js';
 import { bytesOfPlace } from '../../model/protected.js';
 import type { Place } from '../../profile/profile.js';
@@ -49,7 +49,7 @@ export function verifyReadBack(planned: Dump, back: Dump, found: Dump | undefine
   const read = readBy(back, planned.profile);
   const work = found === undefined ? undefined : compareDumps(found, planned);
   const comparison = withUnwritten(compareDumps(planned, read), work);
-  const evidence: Evidence = { planned, read, found, work };
+  const evidence: Evidence = { planned, read, work };
   const ignored = changedByThemselves(read, comparison);
   const wrong = comparison.lines.filter((line) => !ignored.includes(line));
   const totals = wrongTotalsOf(read, comparison);
@@ -154,7 +154,8 @@ function whyForeign(
   const identity = otherIdentity(planned, read);
   if (identity !== undefined)
     return phrase(
-      '"@{0}" is "{1}" in the plan and "{2}" in what was read: another vehicle, part or software level.',
+      'What was read is of {0}: "@{1}" is "{2}" in the plan and "{3}" there.',
+      anotherInWords(identity[0]),
       ...identity,
     );
   const other = guarded.find(({ before, after }) => [...before, ...after].every((byte) => byte !== undefined));

@@ -32,22 +32,25 @@ export function stylesOf(lines: readonly string[]): readonly ByteStyle[] {
       ? ['0x']
       : often(/\$[0-9a-f]{2}/gi) > lines.length
         ? ['$']
-        : [''];
+        : often(/"[0-9a-f]{2}"/gi) > lines.length
+          ? ['"']
+          : [''];
   const styles = prefixes.flatMap((prefix) =>
     GAPS.map(([mark, gap]) => {
-      const group = prefix === '' ? PAIRS : `${prefix === '$' ? '\\$' : prefix}${PAIRS}`;
+      const quote = prefix === '"' ? '"?' : '';
+      const group = prefix === '' ? PAIRS : `${prefix === '$' ? '\\$' : prefix}${PAIRS}${prefix === '"' ? '"' : ''}`;
       const count =
         mark === ''
-          ? often(/[0-9A-Fa-f]{2}[ \t]+(?:0x|\$)?[0-9A-Fa-f]{2}/g)
-          : often(new RegExp(`[0-9A-Fa-f]{2} *${mark}`, 'g'));
-      const blank = often(/[0-9A-Fa-f]{2}[,;] +(?:0x|\$)?[0-9A-Fa-f]{2}/g) > 0 && mark !== '' ? ' ' : '';
+          ? often(/[0-9A-Fa-f]{2}"?[ \t]+(?:0x|\$|")?[0-9A-Fa-f]{2}/g)
+          : often(new RegExp(`[0-9A-Fa-f]{2}"? *${mark}`, 'g'));
+      const blank = often(/[0-9A-Fa-f]{2}"?[,;] +(?:0x|\$|")?[0-9A-Fa-f]{2}/g) > 0 && mark !== '' ? ' ' : '';
       const tabs =
         mark === '' &&
-        often(/[0-9A-Fa-f]{2}\t(?:0x|\$)?[0-9A-Fa-f]{2}/g) > often(/[0-9A-Fa-f]{2} +(?:0x|\$)?[0-9A-Fa-f]{2}/g);
+        often(/[0-9A-Fa-f]{2}"?\t(?:0x|\$|")?[0-9A-Fa-f]{2}/g) > often(/[0-9A-Fa-f]{2}"? +(?:0x|\$|")?[0-9A-Fa-f]{2}/g);
       const style: ByteStyle = {
         option: prefix + (tabs ? 'tab' : mark + blank),
         bytes: new RegExp(`${group}(?:${gap}${group})*`, 'g'),
-        firstGroup: new RegExp(`^\\w+(?:${mark === '' ? '[ \\t]+' : gap})(?=[\\w$])`),
+        firstGroup: new RegExp(`^${quote}\\w+${quote}(?:${mark === '' ? '[ \\t]+' : gap})(?=[\\w$"])`),
       };
       return { style, count };
     }),

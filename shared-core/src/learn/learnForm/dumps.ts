@@ -1,6 +1,6 @@
 import { compareLabels, numbersOf } from '../../format/label.js';
-import { bytesOf, contentOf, type Label, type RecordRow, type Row } from '../../format/row.js';
-import { isHexGroup } from '../../format/stray.js';
+import { bytesOf, type Label, type RecordRow, type Row } from '../../format/row.js';
+import { holdsBytes } from '../../format/stray.js';
 import type { LineToLearn } from '../learnSums/line.js';
 import { type PossibleTotal, possibleTotals } from './possibleTotals.js';
 
@@ -23,6 +23,8 @@ export interface RecordsOfText {
   readonly unread: readonly number[];
   /** Rows that hold hex digits and are taken for text. */
   readonly passed: readonly number[];
+  /** Those of them that neither a comment sign nor a heading of the form says to be text. */
+  readonly unmarked: readonly number[];
   /** Rows that may hold a total and are written unlike the lines. */
   readonly possible: readonly PossibleTotal[];
   /** What the header says the module's number is. */
@@ -53,7 +55,8 @@ export function recordsOf(name: string, rows: readonly Row[]): RecordsOfText {
     others: [...records.filter((record) => !isLine(record)), ...beside],
     torn: rows.flatMap((row) => (row.kind === 'broken' && row.label !== undefined ? row.label : [])),
     unread: [...unread, ...repeated].sort((a, b) => a - b),
-    passed: rows.flatMap((row, at) => (row.kind === 'comment' && holdsHex(row.text) ? at : [])),
+    passed: rows.flatMap((row, at) => (row.kind === 'comment' && holdsBytes(row.text) ? at : [])),
+    unmarked: rows.flatMap((row, at) => (row.kind === 'comment' && row.isPassed ? at : [])),
     possible: possibleTotals(rows),
     module: moduleOf(rows),
   };
@@ -65,13 +68,6 @@ function isRead(row: Row): row is RecordRow {
 
 function isUnread(row: Row): boolean {
   return row.kind === 'broken' || (row.kind === 'record' && !isRead(row));
-}
-
-/** Whether a line that is no record holds bytes all the same: groups of hex digits, a digit from 0 to 9 among them. */
-function holdsHex(text: string): boolean {
-  const groups = contentOf(text).split(/[^0-9A-Za-z]+/);
-  const bytes = groups.filter((group) => /^(?:0x)?(?:[0-9a-f]{2})+$/i.test(group) && isHexGroup(group));
-  return bytes.some((group) => /\d/.test(group)) || bytes.length > 1;
 }
 
 export function commonest<T>(values: readonly T[]): T | undefined {

@@ -49,7 +49,7 @@ export function visitSolutions(
     if (place === size) return visitSet(left[size] as Int32Array);
     for (let i = from; i <= candidates.length - (size - place); i++) {
       const [rows, members] = [basis.count, kernel.length];
-      if (!spend(budget, 4 + rows + (outcomes >> 2))) return false;
+      if (!spend(budget, 4 + rows + outcomes)) return false;
       const index = candidates[i] as number;
       chosen[place] = index;
       add(index, place);

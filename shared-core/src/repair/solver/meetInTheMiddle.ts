@@ -1,5 +1,5 @@
 import { type Budget, type Change, type System, spend } from './system.js';
-import type { Tables } from './tables.js';
+import { changesCount, type Tables } from './tables.js';
 
 /** A change of a few bytes: their indexes in rising order, and the bits to flip in each. */
 interface Part {
@@ -48,7 +48,7 @@ export function stepsToMeetInTheMiddle(tables: Tables, size: number): number {
 }
 
 function stepsWhenKeeping(tables: Tables, size: number, kept: number): number {
-  return 2 * partCount(tables, kept) + partCount(tables, size - kept) * tables.outcomes;
+  return 2 * changesCount(tables.flips, kept) + changesCount(tables.flips, size - kept) * tables.outcomes;
 }
 
 /** How many of the bytes are best kept in the table: more where each part looks up many outcomes. */
@@ -56,15 +56,6 @@ function keptBytes(tables: Tables, size: number): number {
   const least = Math.max(1, size - MOST_KEPT);
   if (least > 1 || size === 1) return least;
   return stepsWhenKeeping(tables, size, 1) <= stepsWhenKeeping(tables, size, 2) ? 1 : 2;
-}
-
-/** The number of changes of exactly `size` bytes. */
-function partCount({ flips }: Tables, size: number): number {
-  const counts = [1, ...Array.from({ length: size }, () => 0)];
-  for (const { length } of flips) {
-    for (let bytes = size; bytes > 0; bytes--) (counts[bytes] as number) += (counts[bytes - 1] as number) * length;
-  }
-  return counts[size] as number;
 }
 
 /** Calls back with every part of `size` bytes and its effect; both are overwritten by the next. */
@@ -108,7 +99,7 @@ interface Store {
 
 /** A hash table of all parts of `size` bytes, in plain arrays: there may be millions. */
 function storeOf(tables: Tables, size: number, budget: Budget): Store | undefined {
-  const count = partCount(tables, size);
+  const count = changesCount(tables.flips, size);
   if (count > budget.steps) return undefined;
   const { moduli, effects } = tables;
   const lanes = moduli.length;

@@ -1,14 +1,17 @@
+import { finish, type Steps } from '../../base/steps.js';
 import { solveByBranchAndBound } from './branchAndBound.js';
 import { systemOfTask } from './dependentSums.js';
 import { flipsAt, visitSolutions } from './elimination.js';
 import { someFletcherAdler } from './fletcherAdler.js';
+import { forwardTrial } from './forwardTrial.js';
 import { type Gf2Matrix, gf2MatrixOf, type Span, spanOf } from './gf2Matrix.js';
 import { incumbentOf, ones } from './incumbent.js';
 import { infeasibilityProof } from './infeasibility.js';
 import { MOST_BYTES_TO_MEET, meetInTheMiddle, stepsToMeetInTheMiddle } from './meetInTheMiddle.js';
-import type { RunSum, SumTask } from './sums.js';
+import { someSolution, taskOf } from './someSolution.js';
+import type { SumTask } from './sums.js';
 import { type Answer, type Budget, type Change, isBinary, isNothing, mustStop, type System } from './system.js';
-import { type Tables, tablesOf } from './tables.js';
+import { fulfils, type Tables, tablesOf } from './tables.js';
 
 /** Where all bytes are too many to search, this many of the preferred ones are tried. */
 const FEW = 8;
@@ -19,27 +22,29 @@ const MOST_MIXED = 2048;
 /** Exclusive or and CRC use at most this many of the preferred bytes: the effects of each take some microseconds. */
 const MOST_BINARY = 4096;
 
-/** Solves a task that is given by its sums; undefined where its dependent sums have too many values to enumerate. */
-export function solveTask(task: SumTask, budget: Budget): Answer | undefined {
+/** Solves a task that is given by its sums: by the fewest bytes where that can be told within the budget. */
+export function solveTask(task: SumTask, budget: Budget): Answer {
+  return finish(solveTaskInSteps(task, budget));
+}
+
+/** The same in steps. The search for some change, after the one for the fewest bytes, has a budget of its own. */
+export function* solveTaskInSteps(task: SumTask, budget: Budget): Steps<Answer> {
+  const few = yield* fewestBytes(task, budget);
+  if (few.kind !== 'gave-up' || mustStop(budget)) return few;
+  return (yield* someSolution(task, { ...budget, steps: 3 * budget.steps })) ?? few;
+}
+
+function* fewestBytes(task: SumTask, budget: Budget): Steps<Answer> {
   const binary = [...task.dependentSums, ...task.demands].some(({ checksum }) => checksum.law.kind === 'binary');
   if (binary && task.free.length > MOST_BINARY) {
-    const answer = solveTask(withFirst(task, MOST_BINARY), budget);
-    if (answer?.kind === 'impossible') return gaveUp(1);
-    return answer?.kind === 'solved' ? { ...answer, unique: false, fewest: false } : answer;
+    const answer = yield* fewestBytes(taskOf(task, [...task.free.keys()].slice(0, MOST_BINARY)), budget);
+    if (answer.kind === 'impossible') return gaveUp(1);
+    return answer.kind === 'solved' ? { ...answer, unique: false, fewest: false } : answer;
   }
   const left = { ...budget };
   const system = systemOfTask(task, left);
   if (system !== undefined) return solve(system, left);
-  return left.steps < 0 || mustStop(left) ? gaveUp(1) : undefined;
-}
-
-/** The task with the first `count` of its free bytes only. */
-function withFirst({ free, dependentSums, demands }: SumTask, count: number): SumTask {
-  const placed = <Sum extends RunSum>(sum: Sum): Sum => ({
-    ...sum,
-    places: [...sum.places.slice(0, count), ...sum.places.slice(free.length)],
-  });
-  return { free: free.slice(0, count), dependentSums: dependentSums.map(placed), demands: demands.map(placed) };
+  return yield* forwardTrial(task, { ...budget, steps: budget.steps / 8 });
 }
 
 /**
@@ -113,21 +118,6 @@ function visitByElimination(
   });
 }
 
-/** Whether flipping bits of the chosen bytes makes all congruences of an outcome true. */
-function fulfils({ moduli, effects, accepted }: Tables, chosen: readonly number[], flips: Int32Array, outcome: number) {
-  const lanes = moduli.length;
-  for (let lane = 0; lane < lanes; lane++) {
-    const modulus = moduli[lane] as number;
-    if (modulus === 0) continue;
-    let sum = 0;
-    for (let place = 0; place < chosen.length; place++) {
-      sum += (effects[chosen[place] as number] as Float64Array)[flipsAt(flips, place) * lanes + lane] as number;
-    }
-    if (sum % modulus !== accepted[outcome * lanes + lane]) return false;
-  }
-  return true;
-}
-
 /** Steps of an elimination over every set of `size` bytes, with the solutions that each leaves on average. */
 function eliminationSteps({ masks, outcomes }: Gf2Matrix, { rank }: Span, size: number): number {
   let [sets, bits] = [1, 0];
@@ -135,7 +125,7 @@ function eliminationSteps({ masks, outcomes }: Gf2Matrix, { rank }: Span, size: 
     sets *= (masks.length - i) / (i + 1);
     bits += ones(masks[i] as number);
   }
-  return sets * (4 + 8 * size + outcomes * (0.25 + 2 ** (bits - rank)));
+  return sets * (4 + 8 * size + outcomes * (1 + 2 ** (bits - rank)));
 }
 
 /** The bytes to try where all of them are too many: for binary sums the first that span a target, else the preferred ones. */

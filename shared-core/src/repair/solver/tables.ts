@@ -1,3 +1,4 @@
+import { flipsAt } from './elimination.js';
 import type { Equation, Outcome, System } from './system.js';
 
 /** Outcomes as plain numbers, for loops that run millions of times: one lane for a congruence, two for the 64 bits of a binary sum. */
@@ -60,9 +61,38 @@ function lanesOf({ equations }: System, outcome: Outcome): number[] {
   });
 }
 
+/** Whether flipping bits of the chosen bytes makes all congruences of an outcome true. */
+export function fulfils(
+  { moduli, effects, accepted }: Tables,
+  chosen: readonly number[],
+  flips: Int32Array,
+  outcome: number,
+) {
+  const lanes = moduli.length;
+  for (let lane = 0; lane < lanes; lane++) {
+    const modulus = moduli[lane] as number;
+    if (modulus === 0) continue;
+    let sum = 0;
+    for (let place = 0; place < chosen.length; place++) {
+      sum += (effects[chosen[place] as number] as Float64Array)[flipsAt(flips, place) * lanes + lane] as number;
+    }
+    if (sum % modulus !== accepted[outcome * lanes + lane]) return false;
+  }
+  return true;
+}
+
 /** All sets of bits within the mask except the empty one. */
-function flipsOf(mask: number): Uint8Array {
+export function flipsOf(mask: number): Uint8Array {
   const all: number[] = [];
   for (let bits = mask; bits > 0; bits = (bits - 1) & mask) all.push(bits);
   return Uint8Array.from(all.reverse());
+}
+
+/** The number of changes of exactly `size` bytes. */
+export function changesCount(flips: readonly Uint8Array[], size: number): number {
+  const counts = [1, ...Array.from({ length: size }, () => 0)];
+  for (const { length } of flips) {
+    for (let bytes = size; bytes > 0; bytes--) (counts[bytes] as number) += (counts[bytes - 1] as number) * length;
+  }
+  return counts[size] as number;
 }

@@ -1,0 +1,104 @@
+import type { Steps } from '../../base/steps.js';
+import { type FlatSystem, flatSystemOf } from './flatSystem.js';
+import { type Gf2Matrix, gf2MatrixOf, type Span, spanOf } from './gf2Matrix.js';
+import { ones } from './incumbent.js';
+import { infeasibilityProof } from './infeasibility.js';
+import { kernelSamples } from './kernelSamples.js';
+import { latticeMeet } from './latticeMeet.js';
+import { latticePoints, solutionsOf } from './latticePoints.js';
+import type { RunSum, SumTask } from './sums.js';
+import { type Answer, type Budget, type Change, isBinary, isModular, mustStop } from './system.js';
+import { tablesOf } from './tables.js';
+
+/** Congruences that say no more bits than these are left to chance. */
+const MOST_BITS_BY_CHANCE = 21;
+
+/** The most bytes that are looked at together, with the stored bytes of dependent sums. */
+const MOST_BYTES = 32;
+
+/**
+ * Some change, of any number of bytes, after the search for the fewest gave up: over the flat system, first of few of
+ * the preferred bytes, then of more. Undefined where none was found, though there may be one.
+ */
+export function* someSolution(task: SumTask, budget: Budget): Steps<Answer | undefined> {
+  const sets = setsToTry(task);
+  for (const [i, indexes] of sets.entries()) {
+    const own = { ...budget, steps: budget.steps / (sets.length - i) };
+    const before = own.steps;
+    const answer = yield* solveFlat(taskOf(task, indexes), own);
+    budget.steps -= before - own.steps;
+    if (answer?.kind === 'solved') {
+      const change = answer.change.map(({ index, value }) => ({ index: indexes[index] as number, value }));
+      return { ...answer, change };
+    }
+    if (answer?.kind === 'impossible' && indexes.length === task.free.length) return answer;
+    if (mustStop(budget)) return undefined;
+  }
+  return undefined;
+}
+
+/**
+ * Which bytes to try: the first that have a few bits more than the sums are wide, then half as many again each time; at
+ * last some from all over.
+ */
+function setsToTry({ free, dependentSums, demands }: SumTask): readonly (readonly number[])[] {
+  const bits = [...dependentSums, ...demands].reduce((sum, { checksum }) => sum + checksum.bits, 0);
+  const all = [...free.keys()];
+  const sets: (readonly number[])[] = [];
+  for (let most = bits + 16; ; most *= 1.5) {
+    let [count, room] = [0, 0];
+    while (count < free.length && room < most) room += ones(free[count++]?.mask ?? 0);
+    count = Math.min(count, MOST_BYTES);
+    if (sets.at(-1)?.length === count) break;
+    sets.push(all.slice(0, count));
+  }
+  if (free.length > MOST_BYTES) sets.push(all.filter((i) => (i * MOST_BYTES) % free.length < MOST_BYTES));
+  return sets;
+}
+
+/** The task with some of its free bytes only. */
+export function taskOf({ free, dependentSums, demands }: SumTask, indexes: readonly number[]): SumTask {
+  const placed = <Sum extends RunSum>(sum: Sum): Sum => ({
+    ...sum,
+    places: [...indexes.map((index) => sum.places[index] ?? []), ...sum.places.slice(free.length)],
+  });
+  return {
+    free: indexes.map((index) => free[index] as SumTask['free'][number]),
+    dependentSums: dependentSums.map(placed),
+    demands: demands.map(placed),
+  };
+}
+
+function* solveFlat(task: SumTask, budget: Budget): Steps<Answer | undefined> {
+  const flat = flatSystemOf(task);
+  if (flat === undefined) return undefined;
+  const proof = infeasibilityProof(flat);
+  if (proof !== undefined) return { kind: 'impossible', proof };
+  const matrix = gf2MatrixOf(flat);
+  const span = spanOf(matrix);
+  yield;
+  if (!span.spansTarget) return { kind: 'impossible', proof: { kind: 'rank', rank: span.rank, width: span.width } };
+  const found = yield* search(flat, matrix, span, budget);
+  if (found === undefined) return undefined;
+  if (found === 'none') return { kind: 'impossible', proof: { kind: 'tried' } };
+  const change = found.filter(({ index }) => index < flat.own);
+  return { kind: 'solved', change, unique: false, fewest: false };
+}
+
+/** By the way that takes least: it depends on which of the two kinds of equations says more. */
+function* search(
+  flat: FlatSystem,
+  matrix: Gf2Matrix,
+  { rank }: Span,
+  budget: Budget,
+): Steps<Change | 'none' | undefined> {
+  if (flat.equations.every(isBinary)) return yield* kernelSamples(flat, matrix, tablesOf(flat), budget);
+  const solutions = flat.free.length > 2 * MOST_BYTES ? undefined : solutionsOf(flat);
+  yield;
+  if (solutions !== undefined && flat.equations.every(isModular)) return yield* latticePoints(flat, solutions, budget);
+  const room = flat.free.reduce((bits, { mask }) => bits + ones(mask), 0);
+  if (solutions === undefined || room - solutions.lattice.bits <= MOST_BITS_BY_CHANCE) {
+    return yield* kernelSamples(flat, matrix, tablesOf(flat), budget);
+  }
+  return yield* latticeMeet(flat, solutions, matrix, rank, budget);
+}

@@ -1,0 +1,127 @@
+// Views of words and swapped memories on the command line: read with the words that are said, written in the form they came in.
+import assert from 'node:assert/strict';
+import { spawnSync } from 'node:child_process';
+import { readFileSync } from 'node:fs';
+import { describe, it } from 'mocha';
+import { bench } from '../support/commandLine.js';
+
+const PROFILE = {
+  format: 1,
+  addresses: { from: 0, to: 0x23 },
+  options: [{ id: 'wiper', title: 'Rear wiper', address: '0x11', bits: 0, values: { 0: 'no', 1: 'yes' } }],
+  totals: [{ name: 'image sum', method: 'add', bits: 16, order: 'big', over: [{ from: 0, to: 0x21 }], address: 0x22 }],
+};
+const DATA = Array.from({ length: 34 }, (_, i) => (0x5a + 5 * i) & 0xfe);
+const bytesWith = (wiper: number) => {
+  const data = DATA.map((byte, i) => (i === 0x11 ? byte | wiper : byte));
+  const sum = data.reduce((all, byte) => all + byte, 0);
+  return Uint8Array.from([...data, sum >> 8, sum & 0xff]);
+};
+const [OFF, ON] = [bytesWith(0), bytesWith(1)];
+const swapped = (bytes: Uint8Array) => bytes.map((_, i) => bytes[i ^ 1] as number);
+const view = (bytes: Uint8Array, command: string, ...args: readonly string[]) =>
+  spawnSync(command, args, { input: bytes }).stdout.toString('latin1');
+const LITTLE = JSON.stringify({ ...PROFILE, word: { bytes: 2, order: 'little' } });
+
+describe('words on the command line', () => {
+  const { write, read, call, path } = bench('empty');
+  const bytesOf = (name: string) => new Uint8Array(readFileSync(path(name)));
+  const good = (...args: readonly string[]) => {
+    const answer = call(...args);
+    assert.equal(answer.status, 0, answer.stdout + answer.stderr);
+    return answer.stdout;
+  };
+
+  it('a view of words is refused with the choices and a sample of each, and so is an octal one', () => {
+    write('saved.txt', view(OFF, 'hexdump'));
+    const { status, stdout, stderr } = call('check', 'saved.txt');
+    assert.equal(status, 2, stdout);
+    assert.match(stderr, /"--from hex-view --word 2le" \(0000: 5A 5E 64/);
+    assert.match(stderr, /"--from hex-view --word 2be" \(0000: 5E 5A 68/);
+    write('named.hexdump', view(OFF, 'hexdump'));
+    assert.equal(call('check', 'named.hexdump').status, 2);
+    write('octal.txt', view(OFF, 'od'));
+    const octal = call('check', 'octal.txt');
+    assert.equal(octal.status, 2);
+    assert.match(octal.stderr, /octal words.*5A 5E 64.*od -A x -t x1/s);
+    write('other.txt', view(OFF, 'od', '-x'));
+    assert.match(call('check', 'other.txt').stderr, /addresses of this listing are octal or decimal/);
+  });
+
+  it('each view becomes the bytes that were printed, by its words alone or with the form', () => {
+    for (const [word, ...viewer] of [
+      ['2le', 'hexdump'],
+      ['4le', 'xxd', '-e'],
+      ['2be', 'xxd', '-g2'],
+      ['2le', 'od', '-A', 'x', '-t', 'x2'],
+      ['4be', 'od', '-A', 'x', '-t', 'x4', '--endian=big'],
+    ] as const) {
+      write('saved.txt', view(OFF, ...(viewer as readonly [string, ...string[]])));
+      for (const from of [[], ['--from', 'hex-view']]) {
+        good('convert', 'saved.txt', ...from, '--word', word, '--to', 'binary', '--out', 'back.bin', '--force');
+        assert.deepEqual(bytesOf('back.bin'), OFF, viewer.join(' '));
+      }
+      const plain = good('convert', 'saved.txt', '--word', word, '--to', 'hex-view');
+      assert.equal(plain, view(OFF, 'xxd', '-g1'));
+    }
+  });
+
+  it('sums and options go by addresses, and what is set is written in the form it came in', () => {
+    write('p.dump-profile.json', LITTLE);
+    for (const [name, ...viewer] of [
+      ['a.hexdump', 'hexdump'],
+      ['a.xxd', 'xxd', '-e', '-g2'],
+      ['a.txt', 'od', '-A', 'x', '-t', 'x2z'],
+    ] as const) {
+      write(name, view(OFF, ...(viewer as readonly [string, ...string[]])));
+      write(`${name}.dump-headers`, '@profile p.dump-profile.json\n');
+      assert.match(good('check', name), /all good/);
+      good('set', name, 'wiper=yes', '--write');
+      assert.equal(read(name), view(ON, ...(viewer as readonly [string, ...string[]])));
+    }
+    assert.match(good('check', '.'), /4 checked, all good|3 checked, all good/);
+  });
+
+  it('the headers of a file may say its words, in place of its profile', () => {
+    write('p.dump-profile.json', JSON.stringify(PROFILE));
+    write('a.hexdump', view(OFF, 'hexdump'));
+    write('a.hexdump.dump-headers', '@profile p.dump-profile.json\n@word 2le\n');
+    assert.match(good('check', 'a.hexdump'), /all good/);
+    good('set', 'a.hexdump', 'wiper=yes', '--write');
+    assert.equal(read('a.hexdump'), view(ON, 'hexdump'));
+    write('a.hexdump.dump-headers', '@profile p.dump-profile.json\n@word 3le\n');
+    assert.match(call('check', 'a.hexdump').stdout + call('check', 'a.hexdump').stderr, /--word|header-value/);
+  });
+
+  it('raw bytes that are saved swapped are read in the order of addresses by their profile, and stay swapped', () => {
+    write('p.dump-profile.json', LITTLE);
+    write('ee.bin', swapped(OFF));
+    write('ee.bin.dump-headers', '@profile p.dump-profile.json\n');
+    assert.match(good('check', 'ee.bin'), /all good/);
+    good('set', 'ee.bin', 'wiper=yes', '--write');
+    assert.deepEqual(bytesOf('ee.bin'), swapped(ON));
+    // With the same word on the command line they are not turned twice.
+    assert.match(good('check', 'ee.bin', '--word', '2le'), /all good/);
+    good('convert', 'ee.bin', '--to', 'intel-hex', '--out', 'ee.hex');
+    assert.match(good('check', 'ee.hex'), /all good/);
+    for (const to of ['dump-text', 'hex-view', 'binary']) {
+      // The result names the same profile, so it is stored in the same words.
+      good('convert', 'ee.hex', '--to', to, '--out', `${to}.xxd`, '--force');
+      const form = to === 'hex-view' ? [] : ['--from', to];
+      assert.match(good('check', `${to}.xxd`, ...form), /all good/);
+    }
+    assert.deepEqual(bytesOf('binary.xxd'), swapped(ON));
+  });
+
+  it('words that a form does not know are refused', () => {
+    write('a.hex', ':0400000001020304F2\n:00000001FF\n');
+    const { status, stderr } = call('check', 'a.hex', '--word', '2le');
+    assert.equal(status, 2);
+    assert.match(stderr, /Intel HEX has no words\. Leave "--word" out/);
+    write(
+      'p.dump-profile.json',
+      JSON.stringify({ ...PROFILE, notation: 's-record', word: { bytes: 2, order: 'big' } }),
+    );
+    assert.match(call('check', 'p.dump-profile.json').stdout, /has no words/);
+  });
+});

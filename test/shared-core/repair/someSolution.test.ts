@@ -1,0 +1,183 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { finish } from '../../../shared-core/src/base/steps.js';
+import { byteLatticeOf } from '../../../shared-core/src/repair/solver/byteLattice.js';
+import { flatSystemOf } from '../../../shared-core/src/repair/solver/flatSystem.js';
+import { forwardTrial } from '../../../shared-core/src/repair/solver/forwardTrial.js';
+import { solveTask } from '../../../shared-core/src/repair/solver/solve.js';
+import { someSolution } from '../../../shared-core/src/repair/solver/someSolution.js';
+import { bringsAbout, type SumTask } from '../../../shared-core/src/repair/solver/sums.js';
+import type { Change, System } from '../../../shared-core/src/repair/solver/system.js';
+import { type Numbers, plantedTask, SUMS } from '../../scoring/plantedSums.js';
+import { bytesFor, scorePlanted } from '../../scoring/scoreSolver.js';
+import { numbers } from '../learn/dumps.js';
+
+const NAMES = Object.keys(SUMS);
+const LINES = NAMES.filter((name) => name !== 'crc64');
+
+/** A planted task of which only a few bits of two bytes may change, so that all changes can be tried. */
+function smallTask(line: string, total: string, isPlanted: boolean, next: Numbers): SumTask {
+  const task = plantedTask({ line, totals: [total], bytes: 2, masked: false }, next);
+  const masks = [[0x0f, 0x31] as const, [0x80, 0x1c] as const][next(2)] as readonly [number, number];
+  const free = task.free.map(({ value }, i) => ({ value, mask: masks[i] as number }));
+  const changed = free.map(({ value, mask }, index) => ({ index, value: value ^ (next(256) & mask) }));
+  return {
+    ...task,
+    free,
+    demands: task.demands.map((demand) => {
+      if (!isPlanted) return { ...demand, wanted: demand.wanted ^ 1n };
+      const wanted = allValues(demand.checksum.bits, (value) =>
+        bringsAbout({ ...task, free, demands: [{ ...demand, wanted: value }] }, changed),
+      );
+      return { ...demand, wanted };
+    }),
+  };
+}
+
+/** The value of so many bits that fulfils a condition; 0 for wide ones, which are not gone through. */
+function allValues(bits: number, fulfils: (value: bigint) => boolean): bigint {
+  if (bits > 8) return 0n;
+  for (let value = 0n; value < 1n << BigInt(bits); value++) if (fulfils(value)) return value;
+  return 0n;
+}
+
+function changesOf({ free }: SumTask): readonly Change[] {
+  let all: readonly Change[] = [[]];
+  for (const [index, { value, mask }] of free.entries()) {
+    const flips = Array.from({ length: 256 }, (_, i) => i).filter((one) => one > 0 && (one & ~mask) === 0);
+    all = all.flatMap((change) => [change, ...flips.map((one) => [...change, { index, value: value ^ one }])]);
+  }
+  return all;
+}
+
+describe('some change that makes sums right, where the fewest bytes are not looked for', () => {
+  it('is right, and is there where trying every change finds one, for every pair of sums', () => {
+    const next = numbers(11);
+    let [solved, impossible] = [0, 0];
+    for (const [i, line] of LINES.entries()) {
+      for (const total of [NAMES[i % NAMES.length], NAMES[(i + 5) % NAMES.length]] as string[]) {
+        const name = `${line} under ${total}`;
+        const task = smallTask(line, total, next(3) > 0, next);
+        const isPossible = changesOf(task).some((change) => bringsAbout(task, change));
+        const own = solveTask(task, { steps: 16_000_000 });
+        assert.equal(own.kind, isPossible ? 'solved' : 'impossible', name);
+        const answer = finish(someSolution(task, { steps: 200_000 }));
+        if (answer === undefined) continue;
+        assert.equal(answer.kind, isPossible ? 'solved' : 'impossible', name);
+        if (answer.kind === 'solved') {
+          solved++;
+          assert.ok(bringsAbout(task, answer.change), name);
+          for (const { index, value } of answer.change) {
+            const { value: old, mask } = task.free[index] as SumTask['free'][number];
+            assert.equal((old ^ value) & ~mask, 0, name);
+          }
+        } else impossible++;
+      }
+    }
+    assert.ok(solved > 0 && impossible > 0, `${solved} solved, ${impossible} impossible`);
+  }).timeout(120_000);
+
+  it('takes the stored bytes of line sums as unknowns: each change that does it fulfils the flat equations', () => {
+    const next = numbers(5);
+    for (const line of LINES) {
+      const task = plantedTask({ line, totals: ['add8', 'crc8'], bytes: 3, masked: true }, next);
+      const flat = flatSystemOf(task);
+      assert.ok(flat, line);
+      assert.equal(flat.own, task.free.length);
+      assert.ok(flat.free.length > flat.own, line);
+      assert.equal(flat.equations.length, flat.accepted[0]?.length);
+    }
+  });
+
+  it('lists all values of bytes that fulfil congruences, each once, also of bits that lie apart in a byte', () => {
+    const free = [
+      { value: 0x35, mask: 0x07 },
+      { value: 0xa0, mask: 0x65 },
+      { value: 0x11, mask: 0x1f },
+    ];
+    const system: System = {
+      free,
+      equations: [
+        { kind: 'modular', modulus: 15n, weights: [1n, 3n, 7n] },
+        { kind: 'modular', modulus: 16n, weights: [2n, 1n, 5n] },
+      ],
+      accepted: [[4n, 6n]],
+      measure: 'growth',
+    };
+    const fulfils = (values: readonly number[]) =>
+      system.equations.every((equation, e) => {
+        if (equation.kind !== 'modular') return false;
+        const sum = values.reduce(
+          (all, value, i) => all + Number(equation.weights[i]) * (value - (free[i]?.value ?? 0)),
+          0,
+        );
+        return (sum - Number(system.accepted[0]?.[e])) % Number(equation.modulus) === 0;
+      });
+    const expected = changesOf({ free, dependentSums: [], demands: [] })
+      .map((change) => free.map(({ value }, i) => change.find(({ index }) => index === i)?.value ?? value))
+      .filter(fulfils)
+      .map((values) => values.join());
+    const values = byteLatticeOf(system, [0, 1, 2])?.valuesNear(Uint8Array.of(0x30, 0x80, 0), { growth: [4, 6] });
+    assert.ok(values);
+    const found: string[] = [];
+    while (!values.isDone()) {
+      const next = values.next(10);
+      if (next) found.push(next.join());
+    }
+    assert.ok(expected.length > 3);
+    assert.deepEqual(found.sort(), expected.sort());
+  });
+
+  it('says that congruences have no solution where no whole numbers have', () => {
+    const system: System = {
+      free: [{ value: 0, mask: 0xff }],
+      equations: [{ kind: 'modular', modulus: 16n, weights: [4n] }],
+      accepted: [[2n]],
+      measure: 'growth',
+    };
+    assert.equal(byteLatticeOf(system, [0])?.valuesNear(Uint8Array.of(0), { growth: [2] }), undefined);
+  });
+
+  it('is found for 32-bit line sums under totals of each kind', () => {
+    const next = numbers(21);
+    for (const [line, total] of [
+      ['crc32', 'add16'],
+      ['add32/4', 'crc32'],
+      ['add32/4', 'adler'],
+      ['flet32', 'crc16'],
+      ['flet32', 'add32/4'],
+      ['adler', 'crc32'],
+      ['xor32', 'adler'],
+    ] as const) {
+      for (const masked of [total === 'adler']) {
+        const bytes = bytesFor([line, total]);
+        assert.equal(scorePlanted({ line, totals: [total], bytes, masked }, next).found, 'found', `${line} ${total}`);
+      }
+    }
+  }).timeout(120_000);
+
+  it('is found with three bytes of an added line under an exclusive or, where few of all changes do it', () => {
+    const next = numbers(31);
+    for (let i = 0; i < 2; i++) {
+      const solved = scorePlanted({ line: 'add16', totals: ['xor16'], bytes: 3, masked: false }, next);
+      assert.equal(solved.found, 'found');
+    }
+  }).timeout(60_000);
+});
+
+describe('trying changes by the sums themselves', () => {
+  it('finds the only change of one byte, and says so', () => {
+    const task = plantedTask({ line: 'crc32', totals: ['crc32'], bytes: 2, masked: false }, numbers(3));
+    const planted = solveTask(task, { steps: 16_000_000 });
+    assert.ok(planted.kind === 'solved' && planted.change.length === 2);
+    const one = { ...task, free: task.free.map(({ value, mask }, i) => ({ value, mask: i === 0 ? mask : 0 })) };
+    const answer = finish(forwardTrial(one, { steps: 1_000_000 }));
+    assert.deepEqual(answer, { kind: 'impossible', proof: { kind: 'tried' } });
+  });
+
+  it('looks at no changes of a size that it cannot look at wholly', () => {
+    const task = plantedTask({ line: 'flet32', totals: ['crc32'], bytes: 9, masked: false }, numbers(4));
+    assert.deepEqual(finish(forwardTrial(task, { steps: 1_000_000 })), { kind: 'gave-up', size: 2 });
+    assert.deepEqual(finish(forwardTrial(task, { steps: 1000 })), { kind: 'gave-up', size: 1 });
+  });
+});

@@ -1,0 +1,151 @@
+// Which files are read as what: text in UTF-8, text in another encoding, raw bytes, and what has its headers beside it.
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { say } from '../../../shared-core/src/index.js';
+import { codedFiles, type HowCoded, headersBeside, writtenAs } from '../../../shared-core/src/workspace/codedFiles.js';
+import { type MemoryFile, memoryHost, utf8 } from '../../support/memoryHost.js';
+
+const at = (name: string) => `file:///car/${name}`;
+const bytesOf = (...given: readonly number[]) => Uint8Array.from(given);
+const RAW = bytesOf(0, 1, 2, 0xff);
+const VIEW = '00000000: 1122 3344 5566 7788 99aa bbcc ddee ff00  ."3DUfw.........\n';
+
+async function opened(name: string, files: Readonly<Record<string, MemoryFile>>, how: HowCoded = {}) {
+  const host = memoryHost(new Map(Object.entries(files).map(([one, file]) => [at(one), file])));
+  const coded = codedFiles(host, utf8, how);
+  const file = await coded.open(at(name), { pipe: false });
+  if (!file.ok) {
+    assert.equal(host.left(), 0, 'a file that is refused is closed');
+    return { why: say(file.why), text: '', closed: '', coding: undefined, encode: () => 'none', hasRaw: false };
+  }
+  const text = file.value.text();
+  const closed = file.value.close();
+  assert.equal(host.left(), 0);
+  const coding = coded.codingOf(at(name));
+  return {
+    why: '',
+    text,
+    closed: closed.ok ? '' : say(closed.why),
+    coding,
+    hasRaw: coded.hasReadBinary(),
+    encode: (whole: string) => {
+      const made = coding?.encode(whole);
+      if (made === undefined) return 'none';
+      return made.ok ? [[...made.value.bytes], made.value.headers] : say(made.why);
+    },
+  };
+}
+
+describe('a file', () => {
+  it('in UTF-8 is its text, and nothing is to be known of its encoding', async () => {
+    const read = await opened('a.cfgdump', { 'a.cfgdump': '1: 01 # ü\n' });
+    assert.deepEqual([read.text, read.coding, read.hasRaw, read.closed], ['1: 01 # ü\n', undefined, false, '']);
+  });
+
+  it('in another encoding is its text, which goes back to the same bytes or is refused', async () => {
+    const bytes = bytesOf(...Buffer.from('1: 01 # '), 0xfc, 0x0a);
+    const read = await opened('a.cfgdump', { 'a.cfgdump': bytes });
+    assert.equal(read.text, '1: 01 # ü\n');
+    assert.deepEqual(read.encode(read.text), [[...bytes], '']);
+    assert.equal(read.encode('ő'), 'it holds characters that its encoding (windows-1252) does not have');
+    assert.equal(read.coding?.isBinary, false);
+    const wide = Uint8Array.from(Buffer.from('\ufeff1: 01\n', 'utf16le'));
+    const other = await opened('a.cfgdump', { 'a.cfgdump': wide });
+    assert.deepEqual([other.text, other.encode(other.text)], ['\ufeff1: 01\n', [[...wide], '']]);
+  });
+
+  it('that ends inside a character is not relied on', async () => {
+    const cut = bytesOf(...Buffer.from('1: 01 # '), 0xc3);
+    assert.match((await opened('a.cfgdump', { 'a.cfgdump': cut })).closed, /cut off inside a character \(utf-8\)/);
+    const odd = bytesOf(0xff, 0xfe, 0x31);
+    assert.match((await opened('a.cfgdump', { 'a.cfgdump': odd })).why, /cut off inside a character \(utf-16le\)/);
+    assert.equal((await opened('a.cfgdump', { 'a.cfgdump': '1: 01 # \ufffd' })).closed, '');
+  });
+
+  it('that is no text is raw bytes unless its name promises a text', async () => {
+    const read = await opened('a.bin', { 'a.bin': RAW });
+    assert.equal(read.text, '0x0000: 00 01 02 FF\n');
+    assert.deepEqual([read.coding?.isBinary, read.hasRaw], [true, true]);
+    assert.deepEqual(read.encode('0x0000: 00 01\n'), [[0, 1], '']);
+    const promised = await opened('a.cfgdump', { 'a.cfgdump': RAW });
+    assert.deepEqual([promised.coding, promised.hasRaw], [undefined, false]);
+    assert.equal((await opened('a.bin', { 'a.bin': bytesOf() })).coding, undefined);
+    const view = { offset: 0x10, word: '2le' } as const;
+    assert.equal((await opened('a.bin', { 'a.bin': RAW }, { view })).text, '0x0010: 01 00 FF 02\n');
+    assert.match((await opened('a.bin', { 'a.bin': bytesOf(0, 1, 2) }, { view })).why, /no whole words of 2/);
+  });
+
+  it('of many raw bytes is all of them, in however many pieces it is read', async () => {
+    const large = Uint8Array.from({ length: 300_000 }, (_, at) => at % 251);
+    const read = await opened('a.bin', { 'a.bin': large });
+    assert.deepEqual(read.encode(read.text), [[...large], '']);
+  });
+
+  it('is raw bytes where a person says so, whatever it looks like', async () => {
+    const saidForm = () => 'binary';
+    for (const name of ['a.bin', 'a.cfgdump'])
+      assert.equal((await opened(name, { [name]: '12' }, { saidForm })).text, '0x0000: 31 32\n');
+  });
+
+  it('that is mostly text is no raw bytes, unless headers are beside it or a person says so', async () => {
+    const mixed = bytesOf(...Buffer.from('1: 01 02\n'), 0);
+    assert.match(
+      (await opened('a.bin', { 'a.bin': mixed })).why,
+      /^Most of it is text, .* "a\.bin\.dump-headers" beside it$/,
+    );
+    assert.equal((await opened('a.bin', { 'a.bin': mixed, 'a.bin.dump-headers': '' })).why, '');
+    assert.equal((await opened('a.bin', { 'a.bin': mixed }, { saidForm: () => 'binary' })).why, '');
+    assert.match(
+      (await opened('a.bin', { 'a.bin': mixed, 'a.bin.dump-headers': { fails: 'EACCES' } })).why,
+      /headers in the file beside it cannot be read/,
+    );
+  });
+
+  it('has its headers beside it where it is raw bytes or a form without a place for them', async () => {
+    const raw = await opened('a.bin', { 'a.bin': RAW, 'a.bin.dump-headers': '@part A' });
+    assert.equal(raw.text, '@part A\n0x0000: 00 01 02 FF\n');
+    assert.deepEqual(raw.encode(raw.text), [[...RAW], '@part A\n']);
+    const view = await opened('a.xxd', { 'a.xxd': VIEW, 'a.xxd.dump-headers': '@part A\n' });
+    assert.equal(view.text, `${VIEW}@part A\n`);
+    assert.deepEqual(view.encode(view.text.replace('A\n', 'B\n')), [[...Buffer.from(VIEW)], '@part B\n']);
+    assert.match(String(view.encode(view.text.replace(VIEW, `# x\n${VIEW}\n# y\nwhat\n`))), /begins with "@" or "#"/);
+    const text = await opened('a.cfgdump', { 'a.cfgdump': '1: 01\n', 'a.cfgdump.dump-headers': '@part A\n' });
+    assert.equal(text.text, '1: 01\n');
+    assert.equal((await opened('a.xxd', { 'a.xxd': VIEW })).text, VIEW);
+    const dump = await opened('a', { a: '1: 01\n', 'a.dump-headers': '@part A\n' });
+    assert.equal(dump.text, '1: 01\n');
+  });
+
+  it('is refused where one of its own rows would be taken for a header, or what is beside it is none', async () => {
+    const odd = { 'a.xxd': `${VIEW}# x\n`, 'a.xxd.dump-headers': '@part A\n' };
+    assert.match((await opened('a.xxd', odd)).why, /^row 2 begins with "@" or "#"/);
+    for (const name of ['a.xxd', 'a.bin']) {
+      const files = { 'a.xxd': VIEW, 'a.bin': RAW, [`${name}.dump-headers`]: '@part A\n01 02\n' };
+      assert.match((await opened(name, files)).why, /^row 2 of a\.\w+\.dump-headers is no header/);
+    }
+  });
+});
+
+describe('the headers beside a file', () => {
+  const beside = async (file?: MemoryFile) => {
+    const host = memoryHost(new Map(file === undefined ? [] : [[at('a.bin.dump-headers'), file]]));
+    const read = await headersBeside(host, at('a.bin'));
+    assert.equal(host.left(), 0);
+    return read.ok ? read.value : `! ${say(read.why)}`;
+  };
+
+  it('are its text, none where there is no such file, and refused where it cannot be read', async () => {
+    assert.equal(await beside('@part A\n\n# x\n'), '@part A\n\n# x\n');
+    assert.equal(await beside(), '');
+    assert.match(await beside({ fails: 'EACCES' }), /^! the headers in the file beside it cannot be read: not allowed/);
+    assert.match(await beside({ changing: '@part A\n' }), /^! it was changed while it was read/);
+    assert.match(await beside('1: 01\n'), /^! row 1 of a\.bin\.dump-headers is no header/);
+  });
+});
+
+describe('the form of a file, for people and scripts', () => {
+  it('is "binary" of raw bytes and the id of its form else', async () => {
+    const { coding } = await opened('a.bin', { 'a.bin': RAW });
+    assert.deepEqual([writtenAs(coding, 'x'), writtenAs(undefined, 'x')], ['binary', 'x']);
+  });
+});
