@@ -191,6 +191,25 @@ describe('dumps from which little can be learned', () => {
     assert.deepEqual(learn([]).candidates, []);
   });
 
+  it('raw bytes as they are shown, called by their addresses: a draft of the addresses, which reads them', () => {
+    const next = numbers(31);
+    const raw = () =>
+      Array.from(
+        { length: 8 },
+        (_, i) =>
+          `0x${hex(16 * i, 4)}: ${hexBytes(
+            Uint8Array.from({ length: 16 }, () => next(256)),
+            ' ',
+          )}\n`,
+      ).join('');
+    const [one, other] = [raw(), raw()];
+    const learning = learn(texts(one, other));
+    assert.deepEqual(best(learning).profile.addresses, { from: '0x0', to: '0x7F' });
+    assert.deepEqual([best(learning).chance, best(learning).linesExplained], [1, 0]);
+    opens(one, best(learning));
+    assert.match(remarks(learning), /called by the addresses of their bytes/);
+  });
+
   it('random bytes: no rule, and it is said', () => {
     const next = numbers(8);
     const bytes = () => Array.from({ length: 7 }, () => hex(next(256))).join(' ');
