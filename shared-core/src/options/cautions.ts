@@ -2,7 +2,7 @@ import { listed, type Phrase, phrase } from '../base/phrase.js';
 import type { Dump } from '../model/dump.js';
 import { changedOptions } from '../model/optionReading.js';
 import { readTotal } from '../model/totalReading.js';
-import type { Option, Total } from '../profile/profile.js';
+import type { Hazard, Option, Total } from '../profile/profile.js';
 import { caution, shortCaution } from './hazard.js';
 
 /**
@@ -38,6 +38,17 @@ function guessedTotals(before: Dump, after: Dump): readonly Total[] {
   });
 }
 
+/** Before it is known what a change writes: what it touches in any case, and the file sums that are only a guess. */
+export function cautionAhead({ profile }: Dump, hazards: readonly Hazard[]): Phrase | undefined {
+  const guessed = profile.totals.filter(({ confidence }) => confidence === 'guess').map(({ name }) => name);
+  const parts = [shortCaution(hazards) ?? [], guessed.length === 0 ? [] : guessInShort(guessed)].flat();
+  return parts.length === 0 ? undefined : listed(parts, ' ');
+}
+
+function guessInShort(names: readonly string[]): Phrase {
+  return phrase('⚠ {0}: only a guess', listed(names));
+}
+
 /** What stands in the rows that a total covers. */
 function coveredText({ rows, totals }: Dump, index: number): string {
   const covered: number[] = [];
@@ -52,7 +63,7 @@ export function cautionsInShort(before: Dump, after: Dump, alsoChanged: readonly
   const guessed = guessedTotals(before, after).map(({ name }) => name);
   const parts = [
     ...(touches ? [touches] : []),
-    ...(guessed.length > 0 ? [phrase('⚠ {0}: only a guess', listed(guessed))] : []),
+    ...(guessed.length > 0 ? [guessInShort(guessed)] : []),
     ...(also.length > 0 ? [phrase('⚠ also changes {0}', listed(also))] : []),
   ];
   return parts.length === 0 ? undefined : listed(parts, ' ');
