@@ -1,6 +1,6 @@
 import { type Phrase, phrase } from '../base/phrase.js';
 import type { Dump } from '../model/dump.js';
-import { readOption, wordsOrHex } from '../model/optionReading.js';
+import { readOption, shownValue } from '../model/optionReading.js';
 import { wantedIn } from './checkRetrofit.js';
 import type { ModuleChange } from './retrofit.js';
 
@@ -18,8 +18,8 @@ export function notAsAsked({ set }: ModuleChange, { name, dump }: Named): readon
     const { option, raw } = wanted;
     const now = readOption(dump, option)?.raw;
     if (now === raw) return [];
-    const held = now === undefined ? '–' : wordsOrHex(option, now);
-    return phrase('{0}: {1} is to be {2}, but is {3}.', name, option.title, wordsOrHex(option, raw), held);
+    const held = now === undefined ? '–' : shownValue(option, now);
+    return phrase('{0}: {1} is to be {2}, but is {3}.', name, option.title, shownValue(option, raw), held);
   });
 }
 
@@ -37,9 +37,9 @@ export function contradictionOf(dump: Dump, fitting: readonly AskedOfModule[]): 
       return phrase(
         '{0} is to be {1} by {2} and {3} by {4}. Move the one that this job does not follow out of the folder.',
         one.option.title,
-        wordsOrHex(one.option, one.raw),
+        shownValue(one.option, one.raw),
         one.name,
-        wordsOrHex(other.option, other.raw),
+        shownValue(other.option, other.raw),
         other.name,
       );
   }
