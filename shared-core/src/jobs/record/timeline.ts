@@ -65,9 +65,10 @@ function isLarger({ dump }: NamedDump, module: readonly NamedDump[]): boolean {
   );
 }
 
-/** Bytes of all records, sums too; of an image that was read in one pass at least those of the rows at hand. */
-function bytesIn({ rows }: NamedDump['dump']): number {
-  return rows.reduce((all, row) => all + (row.kind === 'record' ? row.count : 0), 0);
+/** Bytes of all records: of lines with their sums, of an image that was read in one pass those of the rows at hand. */
+function bytesIn({ rows, layout }: NamedDump['dump']): number {
+  const countOf = (count: number, at: number) => (layout.kind === 'image' ? (layout.dataCount[at] ?? 0) : count);
+  return rows.reduce((all, row, at) => all + (row.kind === 'record' ? countOf(row.count, at) : 0), 0);
 }
 
 function partOf({ dump }: NamedDump): string | undefined {
