@@ -6,6 +6,7 @@ import {
   compareDumps,
   differingBytes,
   differs,
+  headerValue,
   type InitializationOptions,
   isFormUnknown,
   isGood,
@@ -59,19 +60,24 @@ function isOffered({ initializationOptions }: Session['client']): boolean {
   return (initializationOptions as InitializationOptions | undefined)?.commands === true;
 }
 
-function lensesOf({ file: uri, dump, profile }: Analysis): CodeLens[] {
+function lensesOf({ file: uri, name, dump, profile }: Analysis): CodeLens[] {
   const range = { start: { line: 0, character: 0 }, end: { line: 0, character: 0 } };
-  return subjectsOf({ dump, profile }).map((subject) => ({ range, data: { uri, subject } satisfies LensData }));
+  return subjectsOf({ name, dump, profile }).map((subject) => ({ range, data: { uri, subject } satisfies LensData }));
 }
 
-function subjectsOf({ dump, profile }: Pick<Analysis, 'dump' | 'profile'>): readonly Subject[] {
+function subjectsOf({ name, dump, profile }: Pick<Analysis, 'name' | 'dump' | 'profile'>): readonly Subject[] {
   if (isFormUnknown({ dump, profile })) return profile.kind === 'none' ? ['form'] : [];
   return [
     ...(profile.kind === 'unreadable' && profile.isStale ? (['profile'] as const) : []),
     ...(dump.rule !== undefined || dump.totals.length > 0 ? (['sums'] as const) : []),
-    // A sealed copy is a backup itself.
-    ...(!isSealed(dump) && dump.layout.order.length > 0 ? (['backup'] as const) : []),
+    // A sealed copy is a backup itself; what was read back is evidence and has none.
+    ...(!isSealed(dump) && !isReadBack({ dump, name }) && dump.layout.order.length > 0 ? (['backup'] as const) : []),
   ];
+}
+
+/** Whether a file is called as *Bring In What Was Read Back…* calls it, and is no dump in work. */
+function isReadBack({ name, dump }: Pick<Analysis, 'name' | 'dump'>): boolean {
+  return headerValue(dump, 'backup') === undefined && /\.read-back(?:-\d+)?\.[^.]+$/i.test(name);
 }
 
 function commandOf(session: Session, explained: Analysis, subject: Subject): Command {
@@ -101,6 +107,7 @@ function sumsLens(explained: Analysis): Lens {
     const verdict = verdictOf(explained, checkDump(explained));
     return { title: isGood(verdict) ? phrase('All sums are right') : listed(summaryOf([{ name, verdict }]), ' · ') };
   }
+  if (isReadBack(explained)) return { title: phrase('Sums that are wrong in what was read back: {0}', wrong) };
   const account = accountOf(dump);
   const title = wrong === 1 ? phrase('1 sum is wrong: correct it') : phrase('{0} sums are wrong: correct all', wrong);
   const said = account.unread > 0 ? listed([title, accountInWords(account)], ' · ') : title;
