@@ -196,7 +196,7 @@ describe('the likely cause of a line that is other than planned', () => {
     assert.equal(cause(withLine(3, [0x19, 0x28, 0x37, 0x46]), both), OF_ITS_OWN);
     assert.match(
       cause(withLine(3, [0x19, 0x28, 0x37, 0x46]), PLAN),
-      /^The dump is as its backup, and the module is not/,
+      /^The dump has it as the backup has it, and the module has not/,
     );
     assert.match(cause(withLine(2, [0x12, 0x23, 0x34, 0x40, 0x00]), found), /^Its sum is wrong as well/);
   });

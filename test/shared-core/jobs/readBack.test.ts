@@ -124,9 +124,13 @@ describe('a read-back', () => {
     const told = verifyReadBack(again, planned, found).lines.map(({ line, cause }) => `${line.label}: ${say(cause)}`);
     assert.match(
       told.join('\n'),
-      /^4: The dump is as its backup, and the module is not: what was written earlier is still/m,
+      /^4: The dump has it as the backup has it, and the module has not: what was written earlier/m,
     );
     assert.doesNotMatch(told.join('\n'), /may not allow/);
+    // So too where a line of the backup is not read.
+    const noted = edited(found, (text) => text.replace(/^@vin/m, 'Read 11 22\n@vin'));
+    const [first] = verifyReadBack(again, planned, noted).lines;
+    assert.match(first === undefined ? '' : say(first.cause), /^The dump has it as the backup has it/);
   });
 
   it('of another car asks for nothing to be corrected in the module', () => {
