@@ -6,6 +6,7 @@ import {
   compareDumps,
   differingBytes,
   differs,
+  hasPlaceForHeaders,
   headerValue,
   type InitializationOptions,
   isFormUnknown,
@@ -22,7 +23,7 @@ import { answer, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 
 /** What a lens is about; its words are worked out when it comes into view. */
-type Subject = 'form' | 'profile' | 'sums' | 'backup';
+type Subject = 'form' | 'profile' | 'sums' | 'backup' | 'seal';
 
 interface LensData {
   readonly uri: string;
@@ -60,18 +61,27 @@ function isOffered({ initializationOptions }: Session['client']): boolean {
   return (initializationOptions as InitializationOptions | undefined)?.commands === true;
 }
 
-function lensesOf({ file: uri, name, dump, profile }: Analysis): CodeLens[] {
+type Looked = Pick<Analysis, 'name' | 'dump' | 'profile' | 'backup'>;
+
+function lensesOf(explained: Analysis): CodeLens[] {
   const range = { start: { line: 0, character: 0 }, end: { line: 0, character: 0 } };
-  return subjectsOf({ name, dump, profile }).map((subject) => ({ range, data: { uri, subject } satisfies LensData }));
+  const { file: uri } = explained;
+  return subjectsOf(explained).map((subject) => ({ range, data: { uri, subject } satisfies LensData }));
 }
 
-function subjectsOf({ name, dump, profile }: Pick<Analysis, 'name' | 'dump' | 'profile'>): readonly Subject[] {
+function subjectsOf({ name, dump, profile, backup }: Looked): readonly Subject[] {
   if (isFormUnknown({ dump, profile })) return profile.kind === 'none' ? ['form'] : [];
   return [
     ...(profile.kind === 'unreadable' && profile.isStale ? (['profile'] as const) : []),
     ...(dump.rule !== undefined || dump.totals.length > 0 ? (['sums'] as const) : []),
-    // A sealed copy is a backup itself; what was read back is evidence and has none.
-    ...(!isSealed(dump) && !isReadBack({ dump, name }) && dump.layout.order.length > 0 ? (['backup'] as const) : []),
+    // A sealed copy is a backup itself; what was read back is evidence and has none; a form without headers cannot name one.
+    ...(!isSealed(dump) &&
+    !isReadBack({ dump, name }) &&
+    dump.layout.order.length > 0 &&
+    (hasPlaceForHeaders(dump) || backup.kind !== 'none')
+      ? (['backup'] as const)
+      : []),
+    ...(isSealed(dump) ? (['seal'] as const) : []),
   ];
 }
 
@@ -98,6 +108,12 @@ const LENSES: Readonly<Record<Subject, (explained: Analysis) => Lens>> = {
   }),
   sums: sumsLens,
   backup: backupLens,
+  seal: ({ dump }) => ({
+    title:
+      dump.sealHolds === true
+        ? phrase('Sealed backup: its seal holds, no record was changed since')
+        : phrase('Sealed backup: its seal does not hold'),
+  }),
 };
 
 function sumsLens(explained: Analysis): Lens {
