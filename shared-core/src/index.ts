@@ -208,6 +208,7 @@ export { readTotal, sumAsWritten, wrongTotals } from './model/totalReading.js';
 export { byteAt, soundRecord, storedValue } from './model/totals.js';
 export { withRecords } from './model/whole.js';
 // options: options in words
+export { cautionAhead } from './options/cautions.js';
 export { choicesOf, namedValues, valuesOf } from './options/choices.js';
 export { caution, hazardInWords } from './options/hazard.js';
 export { certaintyOf, optionPlaceInWords, valuesInWords } from './options/inWords.js';

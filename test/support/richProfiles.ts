@@ -101,6 +101,7 @@ export const LINES_PROFILE: object = {
       over: ['data', 'sums'],
       lines: '1-9',
       keep: true,
+      confidence: 'likely',
       note,
     },
     { name: 'in line 8', line: 8, byte: 1, method: 'xor', bits: 8, start: 3, over: ['data'], lines: 3 },

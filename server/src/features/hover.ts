@@ -255,6 +255,7 @@ function totalLines(dump: Dump, index: number): Phrase[] {
     : phrase('Covers {0} data bytes.', run.length - given.length);
   const constants = given.length > 0 ? [phrase('Runs over given bytes too: `{0}`.', hexBytes(given, ' '))] : [];
   const kept = total.keep ? [phrase('Meant to stay as it is: a difference is balanced in another line.')] : [];
+  const sure = total.confidence === undefined ? [] : [phrase('How sure: {0}.', certaintyOf(total.confidence))];
   const reading = readTotal(dump, index);
   if (reading === undefined)
     return [
@@ -262,6 +263,7 @@ function totalLines(dump: Dump, index: number): Phrase[] {
       what,
       ...constants,
       ...kept,
+      ...sure,
       phrase('Cannot be checked: a line it covers is missing or cannot be read.'),
     ];
   const { stored, computed } = reading;
@@ -270,6 +272,7 @@ function totalLines(dump: Dump, index: number): Phrase[] {
     what,
     ...constants,
     ...kept,
+    ...sure,
     verdict(sumAsWritten(bound, stored), sumAsWritten(bound, computed), difference(stored, computed)),
   ];
 }

@@ -121,6 +121,8 @@ export interface Total {
   readonly line: TotalLine | undefined;
   /** The stored value is meant to stay: a difference is balanced, not written into it. */
   readonly keep: boolean;
+  /** How sure it is; what is written into a guess, a person is told of. */
+  readonly confidence: Confidence | undefined;
   /** Where the total stands in the profile, for related places. */
   readonly source: JsonSpan;
 }

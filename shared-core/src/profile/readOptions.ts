@@ -3,6 +3,7 @@ import { isObject, items, type JsonValue, knownKeys, member, missing, oneOf, spa
 import { optionWidth } from './places.js';
 import type { Geometry, Hazard, Option } from './profile.js';
 import { isOptionId, readConditions } from './readConditions.js';
+import { readConfidence } from './readConfidence.js';
 import { MEANING_KEYS, readMeaning, readSpecial } from './readMeaning.js';
 import { areWholeBytes, readParts } from './readParts.js';
 import { PLACE_KEYS } from './readPlace.js';
@@ -90,7 +91,7 @@ function readOption(value: JsonValue, geometry: Geometry | undefined): Option | 
     needs: readConditions(member(value, 'needs')),
     excludes: readConditions(member(value, 'excludes')),
     hazards: readHazards(member(value, 'hazard')),
-    confidence: oneOf(member(value, 'confidence'), ['confirmed', 'likely', 'guess'] as const),
+    confidence: readConfidence(value),
     evidence: text(member(value, 'evidence')),
     source: spanOf(value.node),
   };
