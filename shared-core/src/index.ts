@@ -138,6 +138,7 @@ export { planTrials } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
 export { type VehicleAtHand, vehicleInWords, vehiclesWith } from './jobs/vehicles.js';
 export { readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
+export { asReading } from './jobs/verify/reading.js';
 export { verifyReadBack } from './jobs/verify/verify.js';
 // learn: what nobody documented
 export { addOption, type DraftOption, editedProfile, optionOf, whyNotAdded } from './learn/addOption.js';

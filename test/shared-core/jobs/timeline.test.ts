@@ -14,7 +14,7 @@ import {
 } from '../../../shared-core/src/jobs/record/timeline.js';
 import { openInRecord } from '../../../shared-core/src/jobs/record/vehicleRecord.js';
 import { loaded, SOUND } from '../../support/loaded.js';
-import { LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
+import { END, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
 const PROFILE = profileOf({ ...LINES, volatile: [{ line: 3, byte: 1 }] });
 const UNTITLED = profileOf(LINES);
@@ -157,6 +157,20 @@ describe('the dumps of a module', () => {
     assert.ok(!isStray(own, { text: '', more: unexplained }));
   });
 
+  it('in lines have no stray in a memory image that holds more bytes than they do', () => {
+    const own = named('own', { more: { profileFile: 'file:///P' } });
+    const view = (...records: readonly string[]) => {
+      const dump = image(profileOf({}), ...records, END);
+      return { name: 'view', dump, problems: [], unchecked: [], isUnexplained: true };
+    };
+    const large = view(`:10000000${'00'.repeat(16)}F0`);
+    assert.deepEqual(names(straysOf([own], [own, large])), []);
+    assert.deepEqual(names(straysOf([own], [own, view(...IMAGE_RECORDS)])), ['view']);
+    assert.deepEqual(names(straysOf([{ ...large, name: 'module' }], [large])), ['view']);
+    const profiled = { ...large, profileFile: 'file:///gone' };
+    assert.deepEqual(names(straysOf([own], [own, profiled])), ['view']);
+  });
+
   it('have strays of the vehicle and of those that name none', () => {
     const own = named('own', { head: '@part 1', profile: TITLED });
     const other = named('other', { more: { isUnexplained: true } });
@@ -237,6 +251,20 @@ describe('whether a change was written', () => {
   it('is no matter of a dump that is not in work, or in which nothing is changed', () => {
     assert.equal(written(named('read', { text: FOG_OFF }), []), undefined);
     assert.equal(written(named('work', { head: '@backup found' }), []), undefined);
+  });
+
+  it('is open for a dump that is as its backup again while the latest reading is not', () => {
+    const again = named('work', { head: '@backup found' });
+    assert.deepEqual(written(again, [at('a', '2026-03-02')]), {
+      isOpen: true,
+      reading: 'a',
+      said: 'work is as its backup, but the module held something else when a was read (lines: 2, total). Write these as they are in work, read the module again and verify that.',
+    });
+    const back = at('b', '2026-03-03', LINES_TEXT);
+    assert.equal(written(again, [at('a', '2026-03-02'), back]), undefined);
+    assert.equal(written(again, [at('a', '2026-02-01')]), undefined);
+    const unordered = written(again, [at('a', '2026-03-03T10:00Z'), back]);
+    assert.deepEqual([unordered?.isOpen, unordered?.reading], [true, 'a']);
   });
 
   it('cannot be told where nothing differs and not all was read', () => {
