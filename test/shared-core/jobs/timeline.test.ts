@@ -14,7 +14,7 @@ import {
 } from '../../../shared-core/src/jobs/record/timeline.js';
 import { openInRecord } from '../../../shared-core/src/jobs/record/vehicleRecord.js';
 import { loaded, SOUND } from '../../support/loaded.js';
-import { END, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
+import { LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
 const PROFILE = profileOf({ ...LINES, volatile: [{ line: 3, byte: 1 }] });
 const UNTITLED = profileOf(LINES);
@@ -155,20 +155,6 @@ describe('the dumps of a module', () => {
     assert.ok(!isStray(bare, { head: '@part RB-2' }));
     for (const head of ['@backup a', SEAL]) assert.ok(!isStray(own, { head, more: unexplained }), head);
     assert.ok(!isStray(own, { text: '', more: unexplained }));
-  });
-
-  it('in lines have no stray in a memory image that holds more bytes than they do', () => {
-    const own = named('own', { more: { profileFile: 'file:///P' } });
-    const view = (...records: readonly string[]) => {
-      const dump = image(profileOf({}), ...records, END);
-      return { name: 'view', dump, problems: [], unchecked: [], isUnexplained: true };
-    };
-    const large = view(`:10000000${'00'.repeat(16)}F0`);
-    assert.deepEqual(names(straysOf([own], [own, large])), []);
-    assert.deepEqual(names(straysOf([own], [own, view(...IMAGE_RECORDS)])), ['view']);
-    assert.deepEqual(names(straysOf([{ ...large, name: 'module' }], [large])), ['view']);
-    const profiled = { ...large, profileFile: 'file:///gone' };
-    assert.deepEqual(names(straysOf([own], [own, profiled])), ['view']);
   });
 
   it('have strays of the vehicle and of those that name none', () => {

@@ -41,34 +41,16 @@ export function timelinesOf(
   }));
 }
 
-/**
- * Readings among others that may be of a module: they have its part, or its profile, or none that can be read. A memory
- * image that holds more bytes than a module in lines is none of that.
- */
+/** Readings among others that may be of a module: they have its part, or its profile, or none that can be read. */
 export function straysOf<T extends NamedDump>(module: readonly NamedDump[], others: readonly T[]): readonly T[] {
   const known = (of: (one: NamedDump) => string | undefined) => module.flatMap((one) => of(one)?.toUpperCase() ?? []);
   const [parts, files] = [known(partOf), known(({ profileFile }) => profileFile)];
   const mayBe = (one: NamedDump): boolean => {
     const part = partOf(one)?.toUpperCase();
     if (part !== undefined && parts.length > 0) return parts.includes(part);
-    if (one.isUnexplained === true && one.profileFile === undefined && part === undefined && isLarger(one, module))
-      return false;
     return one.isUnexplained === true || files.includes(one.profileFile?.toUpperCase() ?? '');
   };
   return others.filter((one) => !module.includes(one) && roleOf(one) === 'reading' && mayBe(one));
-}
-
-function isLarger({ dump }: NamedDump, module: readonly NamedDump[]): boolean {
-  return (
-    dump.layout.kind === 'image' &&
-    module.every((one) => one.dump.layout.kind === 'lines' && bytesIn(one.dump) < bytesIn(dump))
-  );
-}
-
-/** Bytes of all records: of lines with their sums, of an image that was read in one pass those of the rows at hand. */
-function bytesIn({ rows, layout }: NamedDump['dump']): number {
-  const countOf = (count: number, at: number) => (layout.kind === 'image' ? (layout.dataCount[at] ?? 0) : count);
-  return rows.reduce((all, row, at) => all + (row.kind === 'record' ? countOf(row.count, at) : 0), 0);
 }
 
 function partOf({ dump }: NamedDump): string | undefined {
