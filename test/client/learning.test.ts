@@ -176,6 +176,39 @@ describe('learning in the editor', () => {
     });
   });
 
+  describe('a place that only changes together with another', () => {
+    it('goes into the profile alone only where the person says so', async () => {
+      await start({
+        'a.cfgdump': NAMED,
+        'b.cfgdump': NAMED.replace('05 00 07 | 11', '05 34 07 | 45').replace('68 09 00 | 77', '68 09 01 | 78'),
+        'p.dump-profile.json': PROFILE,
+      });
+      const answers = [['b.cfgdump'], ['a.cfgdump'], ['none']];
+      session.editor.person.pick = ({ items }) => answers.shift() ?? [items[0]?.label ?? ''];
+      session.editor.person.write = (title, value) => (title === 'What is the equipment called?' ? 'mirrors' : value);
+      const asked: string[] = [];
+      session.editor.person.modal = (text) => {
+        asked.push(text);
+        return undefined;
+      };
+      await session.open('a.cfgdump');
+      await session.run('findOption');
+      await until(() => session.editor.panels.length > 0);
+      assert.match(
+        session.editor.panels[0]?.html ?? '',
+        /line 5, byte 2, bits 5-2<div class="muted">together with line 6, byte 3, bit 0/,
+      );
+      session.editor.panels[0]?.send({ add: 0 });
+      await until(() => asked.length > 0);
+      await settle();
+      assert.match(
+        asked[0] ?? '',
+        /line 5, byte 2, bits 5-2 never changes without line 6, byte 3, bit 0\. .* may be half of the equipment/,
+      );
+      assert.equal(session.text('p.dump-profile.json'), PROFILE);
+    });
+  });
+
   describe('a new option from selected digits', () => {
     const select = async (line: number, from: number, to: number) => {
       await session.open('a.cfgdump');
