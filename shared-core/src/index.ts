@@ -171,6 +171,7 @@ export { accountInWords, accountOf } from './model/account.js';
 // model: dumps: rows bound by a profile; the gate to changes
 export type { ByteWrite } from './model/byteWrite.js';
 export { addressCell, addressOf, type Cell, cellKey, presentCells } from './model/cell.js';
+export { byteOfCopy, copiesAt, doesAgree } from './model/copies.js';
 export { bind, bindText, bindWithHeaders, type Dump, inNotationOf, isLine, rebind, ruleOf } from './model/dump.js';
 export { formatRows, LETTER_CASES, type LetterCase } from './model/formatRows.js';
 export { whyNotWritable } from './model/gate.js';

@@ -3,12 +3,15 @@ import {
   addressCell,
   addressOf,
   byteAt,
+  byteOfCopy,
   type Cell,
   caution,
   cellKey,
   cellSpan,
   certaintyOf,
+  copiesAt,
   type Dump,
+  doesAgree,
   hex,
   hexBytes,
   listed,
@@ -65,13 +68,30 @@ export function wordsAt(explained: Analysis, cell: Cell): readonly Phrase[] {
   const { dump } = explained;
   const record = dump.rows[cell.row];
   if (record?.kind !== 'record') return [];
-  return (
-    sumLines(dump, cell) ?? [
-      ...dataLines(dump, record, cell),
-      ...backupLines(explained, cell),
-      ...optionLines(dump, cell),
-    ]
-  );
+  const own = sumLines(dump, cell) ?? [
+    ...dataLines(dump, record, cell),
+    ...backupLines(explained, cell),
+    ...optionLines(dump, cell),
+  ];
+  return [...own, ...copyLines(dump, cell)];
+}
+
+/** Where else the byte is, and whether all places hold the same. */
+function copyLines(dump: Dump, cell: Cell): Phrase[] {
+  return copiesAt(dump, cell).flatMap(({ copies, copy, byte }) => {
+    const others = copies.places.flatMap((_, other) => {
+      const value = byte.cells[other] && byteAt(dump.rows, byte.cells[other]);
+      const digits = value === undefined ? '–' : hex(value);
+      return other === copy ? [] : [phrase('{0} (`{1}`)', byteOfCopy(copies, other, byte.at), digits)];
+    });
+    const where = copies.isInverted
+      ? phrase('Copied in "{0}", with inverted bits: {1}.', plain(copies.name), listed(others))
+      : phrase('Copied in "{0}": {1}.', plain(copies.name), listed(others));
+    if (byte.values.includes(undefined)) return [where, phrase('**Not all copies can be read.**')];
+    return doesAgree(byte)
+      ? [where]
+      : [where, phrase('**The copies do not agree.** What an option says here comes from its own place alone.')];
+  });
 }
 
 /** The same as plain text. */
@@ -217,18 +237,27 @@ function totalLines(dump: Dump, index: number): Phrase[] {
   const bound = dump.totals[index] as Dump['totals'][number];
   const { total, run } = bound;
   const head = phrase('**{0}** · {1}', plain(total.name), sumInWords(total.spec));
+  const given = run.constants.flatMap(({ bytes }) => bytes);
   const covers = total.covers.kind !== 'addresses' && total.covers.sums;
   const what = covers
-    ? phrase('Covers {0} bytes: data and line sums.', run.length)
-    : phrase('Covers {0} data bytes.', run.length);
+    ? phrase('Covers {0} bytes: data and line sums.', run.length - given.length)
+    : phrase('Covers {0} data bytes.', run.length - given.length);
+  const constants = given.length > 0 ? [phrase('Runs over given bytes too: `{0}`.', hexBytes(given, ' '))] : [];
   const kept = total.keep ? [phrase('Meant to stay as it is: a difference is balanced in another line.')] : [];
   const reading = readTotal(dump, index);
   if (reading === undefined)
-    return [head, what, ...kept, phrase('Cannot be checked: a line it covers is missing or cannot be read.')];
+    return [
+      head,
+      what,
+      ...constants,
+      ...kept,
+      phrase('Cannot be checked: a line it covers is missing or cannot be read.'),
+    ];
   const { stored, computed } = reading;
   return [
     head,
     what,
+    ...constants,
     ...kept,
     verdict(sumAsWritten(bound, stored), sumAsWritten(bound, computed), difference(stored, computed)),
   ];

@@ -68,7 +68,7 @@ export function writesFor(dump: Dump, settings: readonly Setting[], plan: Repair
   }
   const untold = plan.totals === 'none' ? undefined : untoldTotal(now, writes);
   if (untold !== undefined) return refuse(whyNotKept(untold));
-  const fixed = settings.flatMap(({ option }) => presentCells(dump.layout, option.place));
+  const fixed = [...settings.flatMap(({ option }) => presentCells(dump.layout, option.place)), ...writes];
   const repair = repairAll(now, { ...plan, fixed });
   if (!repair.ok) return repair;
   const all = netWrites(dump, [...writes, ...repair.value.writes]);

@@ -7,6 +7,7 @@ import { whyFlawed } from '../model/gate.js';
 import { headerOf, headersOf } from '../model/headers.js';
 import { whyNotThisModule } from '../model/identity.js';
 import { backupProblems, sealProblems } from './backup.js';
+import { copyProblems } from './copies.js';
 import type { LoadedDump, ProfileStatus } from './loadedDump.js';
 import { optionProblems } from './options.js';
 import { addressProblems, placeProblems } from './places.js';
@@ -58,6 +59,7 @@ export function* checkInSteps({ dump, profile, backup, modules }: CheckedDump): 
     ...imageProblems(dump),
     ...addressProblems(dump),
     ...placeProblems(dump, place),
+    ...copyProblems(dump),
     ...lineSums,
     ...totalProblems(dump, place),
     ...optionProblems(dump, modules),

@@ -53,6 +53,11 @@ export const DIAGNOSTICS = {
     severity: 'error',
     meaning: 'addresses of the profile that the image does not hold, one problem for each gap',
   },
+  'copy-differs': {
+    group: 'structure',
+    severity: 'error',
+    meaning: 'bytes that are not what the copies of them hold; of a majority, those that are in the minority',
+  },
   'header-unknown': { group: 'structure', severity: 'information', meaning: 'a header that has no meaning here' },
   'header-empty': { group: 'structure', severity: 'warning', meaning: 'a header without a value' },
   'header-repeated': {

@@ -14,6 +14,7 @@ export interface Unread {
     | 'records'
     | 'header'
     | 'row'
+    | 'text'
     | 'repeated'
     | 'image'
     | 'length'

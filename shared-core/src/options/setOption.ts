@@ -5,6 +5,7 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import type { ByteWrite } from '../model/byteWrite.js';
 import { wholePlace } from '../model/cell.js';
+import { copiesInDoubt, withCopies } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
 import { readOption } from '../model/optionReading.js';
 import { protectedPlaces } from '../model/protected.js';
@@ -14,7 +15,7 @@ import type { Option } from '../profile/profile.js';
 import { isSecured } from '../profile/secured.js';
 import { whyUnknown } from './knownValue.js';
 
-/** Sets an option to a raw value (the bits as a number) that its profile knows. Sums are repaired afterwards. */
+/** Sets an option to a raw value (the bits as a number) that its profile knows. Copies get the same; sums are repaired afterwards. */
 export function setOption(dump: Dump, option: Option, raw: bigint): Result<readonly ByteWrite[]> {
   const never = whyNotSettable(dump, option);
   if (never !== undefined) return refuse(never);
@@ -30,7 +31,12 @@ export function setOption(dump: Dump, option: Option, raw: bigint): Result<reado
     bits === undefined
       ? bytesOfNumber(raw, cells.length, option.order)
       : cells.map((cell) => writeBits(byteAt(dump.rows, cell) ?? 0, bits, Number(raw)));
-  return done(cells.map((cell, i) => ({ ...cell, value: values[i] as number, reason: 'option' })));
+  return done(
+    withCopies(
+      dump,
+      cells.map((cell, i) => ({ ...cell, value: values[i] as number, reason: 'option' })),
+    ),
+  );
 }
 
 /** Why an option of a dump cannot be set, whatever the value; undefined where it can. */
@@ -39,6 +45,8 @@ export function whyNotSettable(dump: Dump, option: Option): Phrase | undefined {
   if (never !== undefined) return never;
   if (readOption(dump, option) === undefined)
     return phrase('{0} cannot be set: its line is missing or cannot be read.', option.title);
+  const doubt = copiesInDoubt(dump, [option.place]);
+  if (doubt !== undefined) return phrase('{0} cannot be set: {1}', option.title, doubt);
   const bits = maskOf(option.bits ?? WHOLE_BYTE);
   const found = protectedPlaces(dump.profile).find(
     ({ place, mask }) => (mask & bits) !== 0 && overlap(place, option.place),

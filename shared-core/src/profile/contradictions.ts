@@ -1,6 +1,9 @@
 import { maskOf, WHOLE_BYTE } from '../base/bits.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { checkConditions } from './conditions.js';
+import { soundCopies, whyNotInCopies } from './contradictoryCopies.js';
+import { inAllCopies } from './copiedPlaces.js';
+import { withCopiedTotals } from './copiedTotals.js';
 import type { ProfileProblem, Report } from './json.js';
 import { dataBytes, firstLabel, lastLabel } from './lineLabels.js';
 import { joinedRanges, overlap, placeOfTotal, rangeInHex, storedPlace } from './places.js';
@@ -9,12 +12,20 @@ import { isSecured } from './secured.js';
 import { totalsInOrder } from './totalsInOrder.js';
 
 /**
- * Says where parts of a profile contradict each other, and leaves out the later part of each pair. `ids` are those of all
+ * Says where parts of a profile contradict each other, and leaves out the later part of each pair. What is said of one of
+ * several copies holds in all of them. `ids` are those of all
  * options that are written down, also of those that could not be read.
  */
-export function contradictions(profile: Profile, ids: readonly string[], problems: ProfileProblem[]): Profile {
+export function contradictions(written: Profile, ids: readonly string[], problems: ProfileProblem[]): Profile {
   const report: Report = (span, message) => problems.push({ code: 'profile-invalid', span, message });
-  const totals = soundTotals(profile, report);
+  const copies = soundCopies(written.copies, report);
+  const profile = {
+    ...written,
+    copies,
+    locked: inAllCopies({ copies }, written.locked),
+    volatile: inAllCopies({ copies }, written.volatile),
+  };
+  const totals = withCopiedTotals(soundTotals(profile, report), profile);
   const options = soundOptions(profile.options, totals, report);
   const balance = soundBalance(profile, totals, report);
   checkKinds(profile, report);
@@ -40,6 +51,8 @@ function whyNoTotal(total: Total, profile: Profile, sound: readonly Total[]): Ph
   if (other !== undefined) return phrase('The sums "{0}" and "{1}" are stored in the same place.', other.name, name);
   if (coversNothing(total, profile.geometry))
     return phrase('"{0}" covers nothing: the bytes in which a sum is stored never count.', name);
+  const copied = whyNotInCopies(total, profile);
+  if (copied !== undefined) return copied;
   const place = storedPlace(total);
   if (place === undefined) return undefined;
   const locked = bytesOf(place).filter((byte) => profile.locked.some((region) => overlap(region.place, byte)));
@@ -75,9 +88,26 @@ function coversNothing(total: Total, geometry: Profile['geometry']): boolean {
     const own = place?.kind === 'address' ? { from: place.address, to: place.address + place.count - 1 } : undefined;
     return joinedRanges(covers.ranges).every((range) => own !== undefined && isWithin(range, own));
   }
+  if (covers.kind === 'line-parts') return coversNoLine(covers, place, geometry);
   if (geometry?.kind !== 'lines' || place?.kind !== 'line' || covers.sums) return false;
   const { from, to } = covers.kind === 'lines' ? covers : { from: firstLabel(geometry), to: lastLabel(geometry) };
   return from === place.line && to === place.line && dataBytes(geometry, place.line) === place.count;
+}
+
+/** The same of parts of lines: each byte of them is left out or stores the sum itself. */
+function coversNoLine(
+  { parts, except, sums }: Extract<Total['covers'], { kind: 'line-parts' }>,
+  own: Place | undefined,
+  geometry: Profile['geometry'],
+): boolean {
+  if (geometry?.kind !== 'lines' || sums) return false;
+  const out = own === undefined ? except : [...except, own];
+  return parts.every(({ from, to, bytes }) => {
+    if (from !== to) return false;
+    const count = bytes?.count ?? dataBytes(geometry, from);
+    const all = bytesOf({ kind: 'line', line: from, byte: bytes?.first ?? 1, count });
+    return all.every((byte) => out.some((place) => overlap(place, byte)));
+  });
 }
 
 function isWithin(inner: AddressRange, outer: AddressRange): boolean {
@@ -148,17 +178,23 @@ function whyNoBalance({ place }: Balance, profile: Profile, totals: readonly Tot
     return phrase(
       'This balance place holds an option that concerns the security of the vehicle, so nothing may change it.',
     );
-  return totals.some((total) => holdsTotal(total, place)) ? phrase('This balance place holds a sum.') : undefined;
+  if (totals.some((total) => holdsTotal(total, place))) return phrase('This balance place holds a sum.');
+  const copied = profile.copies.find(({ places }) => places.flat().some((run) => overlap(run, place)));
+  return (
+    copied &&
+    phrase('This balance place is among the copies "{0}": only a byte that is there once may balance.', copied.name)
+  );
 }
 
 /** A dump is in lines or an image: without "lines" or "addresses" the places themselves say which, and must agree. */
-function checkKinds({ totals, options, locked, volatile, balance }: Profile, report: Report): void {
+function checkKinds({ totals, options, locked, volatile, balance, copies }: Profile, report: Report): void {
   const kinds = [
     ...[...options, ...locked, ...volatile, ...balance].map(({ place, source }) => ({ kind: place.kind, source })),
+    ...copies.flatMap(({ places, source }) => places.map(([run]) => ({ kind: run?.kind, source }))),
     ...totals.flatMap(({ covers, stored, source }) => [
       { kind: stored.kind === 'address' ? ('address' as const) : ('line' as const), source },
       ...(covers.kind === 'addresses' ? [{ kind: 'address' as const, source }] : []),
-      ...(covers.kind === 'lines' ? [{ kind: 'line' as const, source }] : []),
+      ...(covers.kind === 'lines' || covers.kind === 'line-parts' ? [{ kind: 'line' as const, source }] : []),
     ]),
   ];
   const other = kinds.find(({ kind }) => kind !== kinds[0]?.kind);
@@ -172,11 +208,15 @@ function checkKinds({ totals, options, locked, volatile, balance }: Profile, rep
 }
 
 /** A place is wholly among the addresses that may be missing, or not at all. */
-function checkAbsent({ absent, geometry, totals, options, locked, volatile, balance }: Profile, report: Report): void {
+function checkAbsent(
+  { absent, geometry, totals, options, locked, volatile, balance, copies }: Profile,
+  report: Report,
+): void {
   const missing = joinedRanges(absent);
   if (missing.length === 0 || geometry?.kind !== 'addresses') return;
   const places = [
     ...[...options, ...locked, ...volatile, ...balance],
+    ...copies.flatMap(({ places, source }) => places.flat().map((place) => ({ place, source }))),
     ...totals.flatMap((total) => {
       const place = placeOfTotal(total);
       return place === undefined ? [] : [{ place, source: total.source }];

@@ -26,6 +26,8 @@ export interface Profile {
   readonly options: readonly Option[];
   readonly locked: readonly Region[];
   readonly volatile: readonly Region[];
+  /** Bytes that are in several places. Locks, what is volatile, and sums inside them stand in the lists above for each. */
+  readonly copies: readonly Copies[];
   /** Addresses within the geometry that an image need not hold. */
   readonly absent: readonly AddressRange[];
   /** The modules that the profile is for; undefined where it does not say. */
@@ -127,7 +129,29 @@ export interface Total {
 export type Coverage =
   | { readonly kind: 'lines'; readonly from: Label; readonly to: Label; readonly sums: boolean }
   | { readonly kind: 'all-lines'; readonly sums: boolean }
-  | { readonly kind: 'addresses'; readonly ranges: readonly AddressRange[] };
+  | {
+      readonly kind: 'line-parts';
+      readonly parts: readonly LinePart[];
+      readonly except: readonly Place[];
+      readonly sums: boolean;
+      readonly constants: readonly Constant[];
+    }
+  | { readonly kind: 'addresses'; readonly ranges: readonly AddressRange[]; readonly constants: readonly Constant[] };
+
+/** Lines from one to another, or some bytes of one line. */
+export interface LinePart {
+  readonly from: Label;
+  readonly to: Label;
+  /** Which bytes of it, the first one from 1; undefined for all. */
+  readonly bytes: { readonly first: number; readonly count: number } | undefined;
+}
+
+/** Bytes that a sum runs over and that are nowhere in the dump. */
+export interface Constant {
+  /** How many ranges or parts the sum has run over before it. */
+  readonly before: number;
+  readonly bytes: readonly number[];
+}
 
 /** Addresses from `from` to `to`, both included. */
 export interface AddressRange {
@@ -153,6 +177,18 @@ export interface Balance {
 export interface Region {
   readonly place: Place;
   readonly why: string | undefined;
+  readonly source: JsonSpan;
+}
+
+/** The same bytes in several places: the first is read, and whatever changes in one of them changes in all. */
+export interface Copies {
+  readonly name: string;
+  /** Each place as runs of bytes that follow each other; all places have the same number of bytes. */
+  readonly places: readonly (readonly Place[])[];
+  /** Whether all places but the first hold each bit inverted. */
+  readonly isInverted: boolean;
+  /** Whether most of them are right where they differ; else nobody can tell which is. */
+  readonly byMajority: boolean;
   readonly source: JsonSpan;
 }
 

@@ -78,7 +78,10 @@ export function optionCells({ rows, layout, profile }: Dump, cells: readonly Cel
   return new Set(cells.map(cellKey).filter((key) => held.has(key)));
 }
 
-/** The keys of bytes that no repair takes for balancing: those that are protected, and those of stored totals. */
+/** The keys of bytes that no repair takes for balancing: those that are protected, those of stored totals, and copies. */
 function neverFree(dump: Dump): ReadonlySet<number> {
-  return new Set([...protectedCells(dump), ...dump.totals.flatMap(({ stored }) => stored ?? []).map(cellKey)]);
+  const { layout, profile, totals } = dump;
+  const copied = profile.copies.flatMap(({ places }) => places.flat()).flatMap((run) => presentCells(layout, run));
+  const stored = totals.flatMap((total) => total.stored ?? []);
+  return new Set([...protectedCells(dump), ...[...stored, ...copied].map(cellKey)]);
 }

@@ -57,6 +57,10 @@ const GIVEN: Readonly<Record<ProblemCode, () => readonly Given[]>> = {
   'line-order': () => inLines(/^(1:.*\n)(2:.*\n)/, '$2$1'),
   'line-unknown': () => inLines('3:', '4:'),
   'address-missing': () => checkDump(loaded(image(profileOf(IMAGE), IMAGE_RECORDS[0], END), SOUND)),
+  'copy-differs': () => {
+    const copied = profileOf({ ...LINES, totals: [], copies: [{ place: { line: 1, byte: 1 }, at: [2] }] });
+    return checkDump(loaded(lines(copied, LINES_TEXT.replace(/^2: ../m, '2: FF')), SOUND));
+  },
   'header-unknown': () => withHead('@vni 1\n'),
   'header-repeated': () => withHead('@part A\n@part B\n'),
   'header-value': () => withHead('@taken 2026-02-31T10:00:00Z\n'),
