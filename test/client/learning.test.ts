@@ -250,7 +250,7 @@ describe('learning in the editor', () => {
       },
       "hazard": "lighting",
       "confidence": "guess",
-      "evidence": "Named by hand in a.cfgdump, which holds 4 there."
+      "evidence": "Named by hand in a.cfgdump, which held 4 there when it was named."
     }
 `,
         ),
