@@ -45,6 +45,48 @@ describe('raw bytes on the command line', () => {
     assert.equal(call('check', 'wrong.bin').status, 1);
   });
 
+  it('are said to be a guess before a file sum that is one is written over', () => {
+    write(
+      'guess.dump-profile.json',
+      JSON.stringify({ ...PROFILE, totals: [{ ...PROFILE.totals[0], confidence: 'guess' }] }),
+    );
+    write('ee.bin', Uint8Array.from([...DATA, 0, 1]));
+    write('ee.bin.dump-headers', '@profile guess.dump-profile.json\n');
+    const guess = /the image sum is a sum of these bytes is a guess, and it is written over/;
+    const { stderr } = call('fix', 'ee.bin', '--out', 'fixed.bin');
+    assert.match(stderr, guess);
+    assert.match(
+      JSON.parse(
+        good(
+          'set',
+          'fixed.bin',
+          'wiper=no',
+          '--profile',
+          'guess.dump-profile.json',
+          '--out',
+          'set.bin',
+          '--json',
+          '--force',
+        ),
+      ).cautions.join(),
+      guess,
+    );
+  });
+
+  it('are learned from and compared by their addresses, also where they look like text', () => {
+    const cars = Array.from({ length: 16 }, (_, car) => `car${car}.bin`);
+    for (const [car, name] of cars.entries()) {
+      const bytes = Uint8Array.from({ length: 48 }, (_, i) => (i % 5 === 0 ? 0 : 0x41 + ((i * 7) % 20)));
+      bytes[0x21] = car < 8 ? 0x52 : 0x51;
+      bytes[0x2a] = car;
+      write(name, bytes);
+    }
+    const groups = ['--from', 'binary', '--with', ...cars.slice(0, 8), '--without', ...cars.slice(8)];
+    assert.match(good('find-option', ...groups), /^address 0021, bits 1; with: 1, without: 0/);
+    const [best] = JSON.parse(call('learn', '--from', 'binary', ...cars.slice(0, 2), '--json').stdout).candidates;
+    assert.deepEqual(best.profile.addresses, { from: '0x0', to: '0x2F' });
+  });
+
   it('are not thrown at a screen', () => {
     write('ee.bin', BYTES);
     write('p.dump-profile.json', JSON.stringify(PROFILE));

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { deflateSync, gzipSync } from 'node:zlib';
 import * as secondCrc from 'crc';
+import crc32mpeg2 from 'crc/crc32mpeg2';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import { numberOf } from '../../shared-core/src/base/number.js';
@@ -203,6 +204,7 @@ describe('sums against other implementations', () => {
     'CRC-24/OPENPGP': secondCrc.crc24,
     'CRC-32/ISO-HDLC': secondCrc.crc32,
     'CRC-32/JAMCRC': secondCrc.crcjam,
+    'CRC-32/MPEG-2': crc32mpeg2,
   };
   for (const [name, other] of Object.entries(models)) {
     it(`${name} as npm crc computes it`, () => checkModel(name, (bytes) => BigInt(other(Buffer.from(bytes)))));

@@ -87,6 +87,16 @@ describe('sums against published values', () => {
     }
   });
 
+  it('CRC catalogue: other names in use, by the check value of the one that they are of', () => {
+    for (const [other, name] of [
+      ['CRC-32C', 'CRC-32/ISCSI'],
+      ['crc-16/ccitt-false', 'CRC-16/IBM-3740'],
+      ['CRC-32/POSIX', 'CRC-32/CKSUM'],
+      ['CRC-8/MAXIM', 'CRC-8/MAXIM-DOW'],
+    ] as const)
+      assert.deepEqual(crcModel(other), crcModel(name));
+  });
+
   it('CRC codewords of third parties', () => {
     for (const [name = '', codeword = ''] of published.CRC_CODEWORDS) {
       const parameters = crcModel(name);

@@ -4,6 +4,7 @@ import { numbers } from '../shared-core/learn/dumps.js';
 import { testRules } from '../shared-core/learn/families.js';
 import { scoreOption } from './options.js';
 import { type Outcome, scoreRule } from './rules.js';
+import { scoreModuleFamilies } from './scoreFamilies.js';
 import { scoreSolver } from './scoreSolver.js';
 import { scoreWrittenTexts } from './scoreWritten.js';
 
@@ -59,5 +60,11 @@ function scoreOptions(): boolean {
 
 const scores = only
   ? [scoreSolver(lots)]
-  : [scoreRules(), scoreOptions(), scoreWrittenTexts(2 * lots, Date.now() % 1e6), scoreSolver(lots)];
+  : [
+      scoreRules(),
+      scoreOptions(),
+      scoreModuleFamilies(4 * lots),
+      scoreWrittenTexts(2 * lots, Date.now() % 1e6),
+      scoreSolver(lots),
+    ];
 process.exitCode = scores.every(Boolean) ? 0 : 1;

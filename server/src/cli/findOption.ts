@@ -30,7 +30,7 @@ import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { candidateToJson, nextToJson, pairToJson } from './findOptionJson.js';
 import { type Disk, pathOf } from './load.js';
-import { choice, flag, group, OUT, PROFILE, text } from './options.js';
+import { choice, FROM, flag, group, OUT, PROFILE, text } from './options.js';
 import { say } from './say.js';
 
 const GROUPS = ['with', 'without'] as const;
@@ -51,6 +51,7 @@ const OPTIONS = {
   hazard: choice(HAZARDS, phrase('with --add: what a wrong setting affects')),
   write: flag(phrase('with --add: write the profile itself')),
   ...OUT,
+  ...FROM,
   ...PROFILE,
 };
 
@@ -137,9 +138,14 @@ function bound(loaded: readonly LoadedDump[]): { readonly dumps: readonly Dump[]
       dumps,
       notes: [phrase('No profile was given and no sums were learned, so sums may come up as candidates.')],
     };
+  const { lineSum, totals = [] } = learned.profile;
   return {
     dumps: learned.dumps,
-    notes: [phrase('No profile was given; the sums were learned from these dumps and left out.')],
+    notes: [
+      lineSum === undefined && totals.length === 0
+        ? phrase('No profile was given and no sums were learned, so sums may come up as candidates.')
+        : phrase('No profile was given; the sums were learned from these dumps and left out.'),
+    ],
   };
 }
 

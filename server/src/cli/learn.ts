@@ -16,11 +16,12 @@ import {
   workedSum,
 } from '../../../shared-core/src/index.js';
 import { type Call, command, type Outcome } from './command.js';
-import { OUT, text } from './options.js';
+import { FROM, OUT, text } from './options.js';
 import { say } from './say.js';
 
 const OPTIONS = {
   title: text('TEXT', phrase('what the module is called; else the name of the file says it')),
+  ...FROM,
   ...OUT,
 };
 

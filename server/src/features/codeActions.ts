@@ -10,6 +10,7 @@ import {
   ALL_SUMS,
   type ChangeFix,
   type CommandFix,
+  cautionAhead,
   checkDump,
   FIX_EVERYTHING,
   type Fix,
@@ -124,7 +125,7 @@ async function* offeredAt(
       sums ||= problem.code === 'line-sum' || problem.code === 'total-sum';
     }
   }
-  if (sums) yield { fix: FIX_EVERYTHING, kind: ALL_SUMS };
+  if (sums) yield { fix: { ...FIX_EVERYTHING, caution: cautionAhead(explained.dump, []) }, kind: ALL_SUMS };
   if (wants(CodeActionKind.RefactorRewrite)) {
     const { line, character } = range.start;
     for (const fix of optionFixes(explained, line, character)) yield { fix, kind: CodeActionKind.RefactorRewrite };

@@ -7,7 +7,7 @@ import type { RecordsOfText } from './learnForm/dumps.js';
 import type { LearnedForm } from './learnForm/form.js';
 import type { LearnCandidate } from './learning.js';
 import type { LineToLearn } from './learnSums/line.js';
-import type { LineRule } from './learnSums/lineRule.js';
+import { type LineRule, leavesTooMany } from './learnSums/lineRule.js';
 
 /** A draft by a rule for lines and a total, either of which may be unknown, with what speaks for it. */
 export function candidate(
@@ -31,8 +31,13 @@ export function candidate(
     damaged,
     unread: [],
     unmarked: [],
-    undecided,
+    undecided: undecided || (rule !== undefined && leavesTooMany(rule)) || isDoubtful(total, dumps.length),
   };
+}
+
+/** Whether a total leaves dumps unexplained that are no rare exception. */
+function isDoubtful(total: FoundTotal | undefined, dumps: number): boolean {
+  return total !== undefined && total.wrong.length * 10 > dumps;
 }
 
 /** All lines of some dumps, with those that cannot be read where their labels are among the others. */

@@ -70,7 +70,7 @@ function draftLineSum({ spec, order, coverage, front }: LineRule): object {
   };
 }
 
-function draftTotal({ rule: { spec, order, place, covers, kept }, pattern }: PlacedTotal): object {
+function draftTotal({ rule: { spec, order, place, covers, kept, isConfirmed }, pattern }: PlacedTotal): object {
   const { range, sums } = covers;
   const isOfSeveral = typeof range?.from === 'string';
   return {
@@ -81,5 +81,6 @@ function draftTotal({ rule: { spec, order, place, covers, kept }, pattern }: Pla
     over: sums ? ['data', 'sums'] : ['data'],
     ...(range === undefined ? {} : { lines: `${range.from}${isOfSeveral ? '..' : '-'}${range.to}` }),
     ...(kept ? { keep: true } : {}),
+    ...(isConfirmed ? {} : { confidence: 'guess' }),
   };
 }

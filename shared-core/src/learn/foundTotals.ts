@@ -2,7 +2,7 @@ import type { Steps } from '../base/steps.js';
 import type { RecordsOfText } from './learnForm/dumps.js';
 import { withSumAtEnd } from './learnSums/line.js';
 import type { LineRule } from './learnSums/lineRule.js';
-import { type DumpToLearn, type TotalRule, totalSteps } from './learnSums/totals.js';
+import { type DumpToLearn, placesTried, type TotalRule, totalSteps } from './learnSums/totals.js';
 
 /** A total among the lines that no word calls a sum is named only where it is surer than this. */
 const SURE_WITHOUT_NAME = 1e-4;
@@ -10,7 +10,7 @@ const SURE_WITHOUT_NAME = 1e-4;
 /** Totals in records or lines, or else in a line that is written unlike the others. */
 export function* totalsOf(dumps: readonly RecordsOfText[], rule: LineRule | undefined): Steps<readonly FoundTotal[]> {
   const summed = dumps.map((dump) => withSums(dump, rule));
-  const found = yield* totalSteps(summed);
+  const found = yield* totalSteps(summed, rule);
   if (found.length > 0) return found.map((total) => ({ ...total, pattern: undefined }));
   const [first, ...others] = dumps;
   const common = (first?.possible ?? []).filter(
@@ -31,7 +31,7 @@ export function* totalsOf(dumps: readonly RecordsOfText[], rule: LineRule | unde
     }),
   );
   if (common.length === 0) return [];
-  const totals = yield* totalSteps(possible);
+  const totals = yield* totalSteps(possible, rule, placesTried(summed));
   return totals.flatMap((total) => {
     const line = total.place.kind === 'record' ? common[labels.indexOf(String(total.place.label))] : undefined;
     if (line === undefined || (!line.isLikely && total.chance > SURE_WITHOUT_NAME)) return [];

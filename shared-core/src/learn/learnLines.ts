@@ -5,6 +5,7 @@ import { candidate } from './candidate.js';
 import { isRival, totalsOf } from './foundTotals.js';
 import { byShape, type LineOfText, linesOf, oddLines, type RecordsOfText, recordsOf } from './learnForm/dumps.js';
 import type { LearnedForm } from './learnForm/form.js';
+import { learnAddresses } from './learnImage.js';
 import type { LearnCandidate, Learning, TextToLearn } from './learning.js';
 import { withSumAtEnd } from './learnSums/line.js';
 import { type LineRule, storedBy } from './learnSums/lineRule.js';
@@ -67,9 +68,12 @@ export function* learnLines(
     left.flatMap((dump) => rows(dump).map((row) => ({ name: dump.name, row: row + 1 })));
   const unread = rowsOf((dump) => dump.unread);
   const unmarked = rowsOf((dump) => dump.unmarked);
+  const likely = candidates.filter(({ chance }) => chance < 1);
+  const addressed = likely.length === 0 && form.pattern === undefined ? learnAddresses(dumps) : undefined;
   const learning = {
-    candidates: candidates.filter(({ chance }) => chance < 1).map((one) => ({ ...one, unread, unmarked })),
+    candidates: (addressed?.candidates ?? likely).map((one) => ({ ...one, unread, unmarked })),
     remarks: [
+      ...(addressed?.remarks ?? []),
       ...accountSaid(candidates[0], unread.length + unmarked.length),
       ...remarks,
       ...left.flatMap(unreadSaid),

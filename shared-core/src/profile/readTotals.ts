@@ -19,6 +19,7 @@ import {
 } from './json.js';
 import { dataBytes } from './lineLabels.js';
 import type { Geometry, Total, TotalPlace } from './profile.js';
+import { readConfidence } from './readConfidence.js';
 import { readCoverage } from './readCoverage.js';
 import { readPlace } from './readPlace.js';
 import { readOrder, readSum, SUM_KEYS } from './readSum.js';
@@ -31,7 +32,19 @@ export function readTotals(list: JsonValue | undefined, geometry: Geometry | und
 }
 
 function readTotal(value: JsonValue, geometry: Geometry | undefined): Total | undefined {
-  knownKeys(value, [...SUM_KEYS, 'name', 'label', 'pattern', 'line', 'byte', 'address', 'lines', 'over', 'keep']);
+  knownKeys(value, [
+    ...SUM_KEYS,
+    'name',
+    'label',
+    'pattern',
+    'line',
+    'byte',
+    'address',
+    'lines',
+    'over',
+    'keep',
+    'confidence',
+  ]);
   return soundOnly(value, () => {
     const spec = readSum(value);
     const covers = readCoverage(value, geometry);
@@ -48,6 +61,7 @@ function readTotal(value: JsonValue, geometry: Geometry | undefined): Total | un
       covers,
       stored,
       keep: flag(member(value, 'keep')) ?? false,
+      confidence: readConfidence(value),
       source: spanOf(value.node),
     };
   });

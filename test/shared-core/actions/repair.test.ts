@@ -41,6 +41,8 @@ describe('sums that are made right', () => {
     assert.deepEqual(saved(dumpOf(WRONG_TOTAL)), [says, LINES_TEXT]);
     assert.deepEqual(saved(dumpOf(WRONG_LINE)), [says, LINES_TEXT]);
     assert.deepEqual(saved(dumpOf(WRONG_TOTAL, KEPT)), [says, WRONG_TOTAL]);
+    const guessed = { ...LINES, totals: LINES.totals.map((total) => ({ ...total, confidence: 'guess' })) };
+    assert.deepEqual(saved(dumpOf(WRONG_TOTAL, guessed)), [says, WRONG_TOTAL], 'nobody reads a caution on saving');
     const covering = { ...KEPT, totals: [{ ...KEPT.totals[0], over: ['data', 'sums'] }] };
     const right = WRONG_LINE.replace('02 27', '02 4F');
     assert.deepEqual(saved(dumpOf(right, covering)), [

@@ -164,6 +164,32 @@ describe('find the option', () => {
     assert.ok(best.q < 0.05);
   });
 
+  for (const [said, values] of [
+    [
+      'three values of a half byte on each side',
+      [
+        [0x10, 0x40, 0x70],
+        [0x00, 0x20, 0x30],
+      ],
+    ],
+    ['any of many values with it, one without', [[0x11, 0x52, 0x83, 0x27, 0x35, 0x4a, 0x66, 0x78], [0xff]]],
+  ] as const)
+    for (const wrong of [2, 4])
+      it(`${said}, ${wrong} of 40 dumps with a wrong label`, () => {
+        const found = findOption(
+          family(half(20), (lines, group, index) => {
+            const isFitted = (group === 0) !== [3, 25, 11, 31].slice(0, wrong).includes(index);
+            const kinds = values[isFitted ? 0 : 1];
+            lines[2]![1] = kinds[(index * 7) % kinds.length] as number;
+          }),
+          GROUPS,
+        );
+        const { place, q, method } = bestOf(found);
+        assert.match(where(place), /^3\.2:/);
+        assert.ok(q < 0.05, String(q));
+        assert.equal(method, 'exact');
+      });
+
   it('three trim levels', () => {
     const groups = Array.from({ length: 24 }, (_, i) => i % 3);
     const found = findOption(

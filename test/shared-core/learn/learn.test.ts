@@ -162,7 +162,7 @@ describe('learn from dumps', () => {
     const lines = (a: string, b: string) => `1: 10 ${a} 30\n2: 44 05 16\n3: 7F ${b} 7F\ntotal: 01 BD\n`;
     const candidate = best(learn(texts(lines('20', '00'), lines('1C', '04'), lines('1F', '01'))));
     assert.deepEqual(candidate.profile.totals, [
-      { name: 'file sum', label: 'total', method: 'add', bits: 16, over: ['data'], keep: true },
+      { name: 'file sum', label: 'total', method: 'add', bits: 16, over: ['data'], keep: true, confidence: 'guess' },
     ]);
   });
 });
@@ -189,6 +189,25 @@ describe('dumps from which little can be learned', () => {
       assert.match(remarks(learning), /No lines of a dump were found/);
     }
     assert.deepEqual(learn([]).candidates, []);
+  });
+
+  it('raw bytes as they are shown, called by their addresses: a draft of the addresses, which reads them', () => {
+    const next = numbers(31);
+    const raw = () =>
+      Array.from(
+        { length: 8 },
+        (_, i) =>
+          `0x${hex(16 * i, 4)}: ${hexBytes(
+            Uint8Array.from({ length: 16 }, () => next(256)),
+            ' ',
+          )}\n`,
+      ).join('');
+    const [one, other] = [raw(), raw()];
+    const learning = learn(texts(one, other));
+    assert.deepEqual(best(learning).profile.addresses, { from: '0x0', to: '0x7F' });
+    assert.deepEqual([best(learning).chance, best(learning).linesExplained], [1, 0]);
+    opens(one, best(learning));
+    assert.match(remarks(learning), /called by the addresses of their bytes/);
   });
 
   it('random bytes: no rule, and it is said', () => {
@@ -326,6 +345,48 @@ describe('dumps that show no sum', () => {
   }
 });
 
+describe('file sums that these dumps do not show', () => {
+  /** A dump whose lines have a sum by a rule, with bytes of its own, and lines beside them. */
+  const withLines = (rule: TestRule, beginning: number, beside: string) =>
+    `${testLines(rule, 16, 6, numbers(beginning))
+      .map(({ label, bytes }) => `${plain(label, bytes)}\n`)
+      .join('')}${beside}`;
+  const lineRule = (spec: TestRule['spec']): TestRule => ({ ...RULE, spec, over: ['data'] });
+  const xor16 = lineRule({ method: 'xor', bits: 16, order: 'big', start: 0n });
+  const totalsIn = (learning: Learning) => learning.candidates.flatMap(({ profile }) => profile.totals ?? []);
+
+  const twos = lineRule({ method: 'add', bits: 8, unit: 1, order: 'big', complement: 'twos', start: 0n });
+  for (const [said, rule, beside] of [
+    ['exclusive or, and zeros in a line of their own', xor16, 'total: 00 00\n'],
+    ['exclusive or, and any bytes at the end of the last line', xor16, ''],
+    ["two's complement, and a zero in a line of its own", twos, 'total: 00\n'],
+  ] as const)
+    it(`a value that follows from the sums of the lines is none: ${said}`, () => {
+      const all = [1, 2, 3].map((car) => withLines(rule, car, beside));
+      assert.deepEqual(totalsIn(learn(texts(...all))), []);
+    });
+
+  it('a file sum that a dump does not follow makes no draft that says nothing', () => {
+    const counter = (car: number) => withLines(RULE, 3, `total: 00 ${hex(0x20 + car)}\n`);
+    const learning = learn(texts(counter(0), counter(1), counter(2)));
+    assert.deepEqual(totalsIn(learning), []);
+    assert.ok(learning.candidates.every(({ chance }) => Number.isFinite(chance)));
+    assert.equal(best(learning).linesExplained, 16);
+  });
+
+  it('a file sum is a guess until a second dump with another value confirms it', () => {
+    assert.deepEqual(totalsIn(learn(texts(dump(1)))), [
+      {
+        ...{ name: 'file sum', label: 'total', method: 'add', bits: 16, order: 'little', over: ['data'] },
+        confidence: 'guess',
+      },
+    ]);
+    assert.deepEqual(totalsIn(learn(texts(dump(1), dump(2)))), [
+      { name: 'file sum', label: 'total', method: 'add', bits: 16, order: 'little', over: ['data'] },
+    ]);
+  });
+});
+
 describe('how sure a rule is', () => {
   const sums = (...all: readonly (readonly number[])[]) =>
     learn(texts(all.map((bytes, i) => `${i + 1}: ${hexBytes(Uint8Array.from(bytes), ' ')}\n`).join('')));
@@ -337,6 +398,15 @@ describe('how sure a rule is', () => {
       assert.deepEqual(candidate.damaged, []);
     }
     assert.doesNotMatch(remarks(learning), /probably damaged/);
+  });
+
+  it('a rule that more than one line in ten does not follow is undecided, and no line is called damaged', () => {
+    const lines = testLines(RULE, 14, 6, numbers(8));
+    for (const { bytes } of lines.slice(3, 8)) bytes[6] = (bytes[6] as number) ^ 0x5a;
+    const text = lines.map(({ label, bytes }) => `${plain(label, bytes)}\n`).join('');
+    const learning = learn(texts(text));
+    assert.deepEqual([best(learning).undecided, best(learning).damaged], [true, []]);
+    assert.match(remarks(learning), /do not say whether the line is damaged or the rule is wrong/);
   });
 
   it('rules of different widths that all lines follow are told apart by a line', () => {

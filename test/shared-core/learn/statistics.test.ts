@@ -4,6 +4,7 @@ import { discoveryRates } from '../../../shared-core/src/learn/statistics/discov
 import { fisherExact, lowestP } from '../../../shared-core/src/learn/statistics/fisher.js';
 import { expectedGain } from '../../../shared-core/src/learn/statistics/information.js';
 import { tableTest } from '../../../shared-core/src/learn/statistics/tableTest.js';
+import { numbers } from './dumps.js';
 
 describe('tables of counts', () => {
   it('three against three can never reach 0.05, four against four can', () => {
@@ -31,6 +32,29 @@ describe('tables of counts', () => {
       [0, 0, 0],
     ]);
     assert.equal(disguised.p, fisherExact([3, 1, 1, 3]).twoSided);
+  });
+
+  it('two groups: the same p as counting out every table with these margins', () => {
+    const next = numbers(5);
+    const choose = (n: number, k: number): number => (k === 0 ? 1 : (choose(n - 1, k - 1) * n) / k);
+    for (let run = 0; run < 30; run++) {
+      const table = [0, 1].map(() => Array.from({ length: 5 }, () => next(4)));
+      const [first = [], second = []] = table;
+      const columns = first.map((count, i) => count + (second[i] as number)).filter((count) => count > 0);
+      const wanted = first.reduce((all, count) => all + count, 0);
+      const weights = columns.reduce<readonly (readonly [number, number])[]>(
+        (tables, column) =>
+          tables.flatMap(([taken, weight]) =>
+            Array.from({ length: column + 1 }, (_, more) => [taken + more, weight * choose(column, more)] as const),
+          ),
+        [[0, 1]],
+      );
+      const possible = weights.filter(([taken]) => taken === wanted).map(([, weight]) => weight);
+      const observed = first.reduce((weight, count, i) => weight * choose(count + (second[i] as number), count), 1);
+      const all = possible.reduce((sum, weight) => sum + weight, 0);
+      const p = possible.filter((weight) => weight <= observed * (1 + 1e-9)).reduce((sum, weight) => sum + weight, 0);
+      assert.ok(Math.abs(tableTest(table).p - p / all) < 1e-9, JSON.stringify(table));
+    }
   });
 
   it('many dumps with many values: rare values are taken together and the chi-square distribution answers', () => {

@@ -171,6 +171,7 @@ describe('texts that programs save are learned', () => {
       method: 'add',
       bits: 16,
       over: ['data'],
+      confidence: 'guess',
     });
   });
 

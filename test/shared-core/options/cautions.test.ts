@@ -34,6 +34,42 @@ describe('what a person must know before a change', () => {
     assert.match(says(2, 2).join(), /^Lamp: ⚠ Affects the lighting\./);
   });
 
+  it('is that a file sum is only a guess, where it is written over or bytes are written to keep it', () => {
+    const text = '1: 01 02 03\n2: 00 06\n';
+    const guessed = (more: object) =>
+      dumpOf(
+        text,
+        readProfile(
+          JSON.stringify({
+            format: 1,
+            lines: [{ from: 1, to: 1, data: 3, sum: 0 }],
+            totals: [{ name: 'file sum', label: 2, method: 'add', bits: 16, over: ['data'], ...more }],
+          }),
+        ).profile,
+      );
+    const says = (more: object, ...writes: readonly (readonly [row: number, byte: number, value: number])[]) => {
+      const before = guessed(more);
+      const after = afterWrites(
+        before,
+        writes.map(([row, byte, value]) => ({ row, byte, value, reason: 'option' as const })),
+      );
+      const [short] = [cautionsInShort(before, after, [])];
+      return [...cautionsOfChange(before, after), ...(short === undefined ? [] : [short])].map((one) => say(one));
+    };
+    const sum = [1, 1, 7] as const;
+    assert.deepEqual(says({ confidence: 'guess' }, [0, 0, 2], sum), [
+      'That the file sum is a sum of these bytes is a guess, and it is written over. If it is none, data are lost. Compare with a second dump first.',
+      '⚠ file sum: only a guess',
+    ]);
+    assert.match(
+      says({ confidence: 'guess', keep: true }, [0, 0, 2], [0, 1, 1]).join(),
+      /bytes are written to keep it/,
+    );
+    assert.deepEqual(says({ confidence: 'guess' }), [], 'nothing is written');
+    assert.deepEqual(says({ confidence: 'likely' }, [0, 0, 2], sum), [], 'no guess');
+    assert.deepEqual(says({}, [0, 0, 2], sum), [], 'not said');
+  });
+
   it('names the options that hold other bits', () => {
     assert.deepEqual(
       [changed(0, 9), changed(1, 9), changed(2, 1), dump].map((after) =>

@@ -1,10 +1,10 @@
 import { phrase } from '../../base/phrase.js';
 import type { Problem } from '../../checks/problem.js';
 import type { Dump } from '../../model/dump.js';
-import { optionsAt, readOption, wordsOrHex } from '../../model/optionReading.js';
+import { optionsAt, readOption, shownValue } from '../../model/optionReading.js';
 import { byteAtColumn } from '../../model/spans.js';
+import { cautionAhead } from '../../options/cautions.js';
 import { choicesOf } from '../../options/choices.js';
-import { shortCaution } from '../../options/hazard.js';
 import type { Option } from '../../profile/profile.js';
 import type { Subject } from '../change.js';
 import type { WishFix } from './fix.js';
@@ -23,7 +23,7 @@ export function needFixes(subject: Subject, { row, start }: Problem): readonly W
       const now = other && readOption(dump, other)?.raw;
       const [first] = condition.in;
       if (other === undefined || first === undefined || condition.in.some((value) => BigInt(value) === now)) return [];
-      return [settingFix(other, BigInt(first))];
+      return [settingFix(dump, other, BigInt(first))];
     }),
   );
 }
@@ -33,7 +33,7 @@ export function optionFixes(subject: Subject, row: number, column: number): read
   return optionsAtColumn(subject.dump, row, column).flatMap((option) =>
     choicesOf(subject.dump, option)
       .filter(({ current }) => !current)
-      .map(({ raw }) => settingFix(option, raw)),
+      .map(({ raw }) => settingFix(subject.dump, option, raw)),
   );
 }
 
@@ -43,13 +43,13 @@ function optionsAtColumn(dump: Dump, row: number, column: number): readonly Opti
   return byte === undefined ? [] : optionsAt(dump, { row, byte });
 }
 
-function settingFix(option: Option, raw: bigint): WishFix {
-  const words = wordsOrHex(option, raw);
+function settingFix(dump: Dump, option: Option, raw: bigint): WishFix {
+  const words = shownValue(option, raw);
   return {
     kind: 'wish',
     title: phrase('Set {0} to {1} (sums kept right)', option.title, words),
     otherwise: phrase('Set {0} to {1} (not all sums are known to be right)', option.title, words),
-    caution: shortCaution(option.hazards),
+    caution: cautionAhead(dump, option.hazards),
     wish: { kind: 'set', id: option.id, raw },
   };
 }

@@ -24,9 +24,12 @@ export function evidenceOf(samples: readonly Sample[], width: number): Evidence 
   };
 }
 
-/** Bits that the evidence is worth: a rule without a constant of its own foretells all bits of the first sample too. */
-export function bitsFor({ bits, independent }: Evidence, width: number, solved: number): number {
-  return solved === 0 ? 8 * width + bits * (independent - 1) : bits * (independent - solved);
+/**
+ * Bits that the evidence is worth, by how the stored values are spread: each constant that was solved for takes one
+ * sample, and a rule without any foretells the first sample too.
+ */
+export function bitsFor({ bits, independent }: Evidence, solved: number): number {
+  return bits * (independent - solved);
 }
 
 export function distinctRuns(samples: readonly Sample[]): number {
@@ -87,6 +90,7 @@ export function isCopy(one: Uint8Array, other: Uint8Array): boolean {
 
 /** Sum over the bits of a byte of how uncertain each is, from 0 (always the same) to 1 (as often set as not). */
 function entropyOf(bytes: Uint8Array): number {
+  if (bytes.length === 0) return 0;
   return [1, 2, 4, 8, 16, 32, 64, 128].reduce((sum, bit) => {
     const set = bytes.reduce((count, byte) => count + ((byte & bit) === 0 ? 0 : 1), 0) / bytes.length;
     return set === 0 || set === 1 ? sum : sum - set * Math.log2(set) - (1 - set) * Math.log2(1 - set);

@@ -31,3 +31,11 @@ export function storedBy(rule: LineRule, label: Label, data: Uint8Array): Uint8A
   const run = runOfLine(rule.coverage, rule.module ?? 0, label, data);
   return bytesOfNumber(valueOver(checksumOf(rule.spec), run), rule.width, rule.order);
 }
+
+/** A rule that leaves more of its lines than this part unexplained is not known to be one. */
+const MOST_UNEXPLAINED = 0.1;
+
+/** Whether too many lines do not follow a rule for them to be damaged ones. */
+export function leavesTooMany({ wrong, lines }: Pick<LineRule, 'wrong' | 'lines'>): boolean {
+  return wrong.length > MOST_UNEXPLAINED * lines;
+}

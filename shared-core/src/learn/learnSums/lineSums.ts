@@ -20,7 +20,7 @@ import {
   usualCoverages,
   withSumAtEnd,
 } from './line.js';
-import type { LineRule } from './lineRule.js';
+import { type LineRule, leavesTooMany } from './lineRule.js';
 import { merged, type TellingLine, tellingLine } from './rivals.js';
 import { symmetricTemplates, type Template, templateSteps } from './template.js';
 import { crcSteps, madeDivisions } from './unknownCrc.js';
@@ -70,7 +70,7 @@ export function* lineSumSteps(
     rules,
     alsoFront,
     damaged:
-      best === undefined || best.chance > SURE
+      best === undefined || best.chance > SURE || leavesTooMany(best)
         ? []
         : best.wrong.filter((line) => rivals.every(({ wrong }) => wrong.includes(line))),
     undecided: rivals.map((rule) => ({ rule, telling: tellingLine(best as LineRule, rule, lines) })),
@@ -206,8 +206,8 @@ function* rulesOver(
   coverages: readonly LineCoverage[],
 ): Steps<LineRule[]> {
   const templates = yield* templateSteps(width);
-  // The sum may be at either end.
-  const tried = templates.length * coverages.length * 4;
+  // The sum may be at either end, and as wide as any.
+  const tried = templates.length * coverages.length * 4 * WIDTHS.length;
   const found: LineRule[] = [];
   for (const coverage of coverages) {
     const hidesModule = coverage.over.includes('module') && module === undefined;
@@ -363,7 +363,7 @@ function weigh(
   if (evidence.bits === 0) return undefined;
   const constants = isPlain(fit) && solved === 1 ? 0 : solved;
   const others = distinctRuns(samples.filter((_, i) => wrong.has(i)));
-  const chance = chanceOf(tried, bitsFor(evidence, width, constants), evidence.distinct + others, others);
+  const chance = chanceOf(tried, bitsFor(evidence, constants), evidence.distinct + others, others);
   return { chance, distinct };
 }
 

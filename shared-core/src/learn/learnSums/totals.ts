@@ -8,7 +8,9 @@ import type { Label } from '../../format/row.js';
 import type { TotalPlace } from '../../profile/profile.js';
 import { bitsFor, evidenceOf, isCopy, surprise } from './evidence.js';
 import { chanceOf, type Fit, fitTemplate, isPlain, isPromising } from './fit.js';
+import { freedomOfValue } from './fixedByLines.js';
 import type { Sample } from './line.js';
+import type { LineRule } from './lineRule.js';
 import { type Template, templateSteps } from './template.js';
 import { crcSteps } from './unknownCrc.js';
 
@@ -35,6 +37,8 @@ export interface TotalRule {
   readonly kept: boolean;
   /** Dumps (by number) whose stored total the rule does not give. */
   readonly wrong: readonly number[];
+  /** Whether dumps with different stored values follow it; one value alone may be anything. */
+  readonly isConfirmed: boolean;
   readonly chance: number;
   readonly cost: number;
 }
@@ -45,18 +49,25 @@ const FOR_CONSTANTS = 3;
 /** Beyond this probability of chance a total is not named; one within a line, where any byte could be taken for one, is doubted more. */
 const LIKELY = { record: 0.05, line: 0.001 } as const;
 
+/**
+ * Bits that a further dump with the same stored value is worth. A change of a line and that of its own sum often cancel
+ * out, which makes any sum over both of them stay as it is.
+ */
+const KEPT = { withSums: 1, data: 4 } as const;
+
 /** With more lines than these only totals over all lines are looked for. */
 const MOST_LINES_FOR_RANGES = 64;
 
 /**
  * Searches for sums over many lines: first in the records that are no lines, then at the end of the last line. Best
- * first; empty where nothing fits better than chance.
+ * first; empty where nothing fits better than chance. What follows from the rule for lines is none; `before` is how many
+ * places were looked at in vain already.
  */
-export function* totalSteps(dumps: readonly DumpToLearn[]): Steps<readonly TotalRule[]> {
-  const records = placesInRecords(dumps);
+export function* totalSteps(dumps: readonly DumpToLearn[], rule?: LineRule, before = 0): Steps<readonly TotalRule[]> {
+  const places = placesOf(dumps);
   const found: TotalRule[] = [];
-  for (const place of records.length > 0 ? records : placesInLines(dumps)) {
-    found.push(...(yield* rulesAt(dumps, place)));
+  for (const place of places) {
+    found.push(...(yield* rulesAt(dumps, place, rule, places.length + before)));
   }
   const order = (a: TotalRule, b: TotalRule) =>
     a.wrong.length - b.wrong.length || a.chance - b.chance || a.cost - b.cost;
@@ -67,19 +78,61 @@ const MOST_COMPARED = 100;
 
 /** Of rules that never differ the plainest alone, such as both byte orders of an end-around sum. */
 function distinctRules(rules: readonly TotalRule[], dumps: readonly DumpToLearn[]): readonly TotalRule[] {
-  const length = dumps[0]?.lines.reduce((sum, { data }) => sum + data.length, 0) ?? 0;
-  const probes = [7, 91, 201].map((factor) => Uint8Array.from({ length }, (_, i) => (i + 1) * factor + (i >> 3)));
   const byMeaning = new Map<string, TotalRule>();
   for (const rule of rules.slice(0, MOST_COMPARED)) {
     const checksum = checksumOf(rule.spec);
-    const values = probes.map((run) =>
-      hexBytes(bytesOfNumber(valueOver(checksum, run), Math.ceil(checksum.bits / 8), rule.order)),
-    );
+    const width = Math.ceil(checksum.bits / 8);
+    // The start and the end value of a CRC are one constant where the covered bytes are always as many.
+    const length = dumps[0] === undefined ? 0 : runOf(dumps[0], rule.covers, { place: rule.place, width }).length;
+    const values = [7, 91, 201].map((factor) => {
+      const run = Uint8Array.from({ length }, (_, i) => (i + 1) * factor + (i >> 3));
+      return hexBytes(bytesOfNumber(valueOver(checksum, run), width, rule.order));
+    });
     const meaning = JSON.stringify([rule.place, rule.covers, values]);
     const known = byMeaning.get(meaning);
     if (known === undefined || rule.cost < known.cost) byMeaning.set(meaning, rule);
   }
   return [...byMeaning.values()];
+}
+
+/**
+ * Rules with what the rule for the lines fixes of them taken from the evidence; without those that say nothing beyond it,
+ * or no longer enough.
+ */
+function beyondLines(
+  rules: readonly TotalRule[],
+  dumps: readonly DumpToLearn[],
+  rule: LineRule | undefined,
+): TotalRule[] {
+  const [dump] = dumps;
+  if (dump === undefined || rule === undefined) return [...rules];
+  return rules.flatMap((total) => {
+    if (!total.covers.sums) return total;
+    const { free, fixed } = freedomOfValue(dump.lines, rule, (lines) => gapIn({ ...dump, lines }, total));
+    const chance = Math.min(1, total.chance * 2 ** (fixed * (dumps.length - total.wrong.length)));
+    return free === 0 || chance > LIKELY[total.place.kind] ? [] : { ...total, chance };
+  });
+}
+
+/** What a total differs by from the bytes in which it is stored; of a record, what it comes to. */
+function gapIn(dump: DumpToLearn, { place, spec, order, covers }: TotalRule): bigint {
+  const checksum = checksumOf(spec);
+  const width = Math.ceil(checksum.bits / 8);
+  const value = valueOver(checksum, runOf(dump, covers, { place, width }));
+  const last =
+    place.kind === 'line' ? dump.lines.at(-1)?.data.subarray(place.byte - 1, place.byte - 1 + width) : undefined;
+  return last === undefined ? value : value ^ numberOf(last, order);
+}
+
+/** Where a total may be stored: in records, or else at the end of the last line. */
+function placesOf(dumps: readonly DumpToLearn[]): readonly Stored[] {
+  const records = placesInRecords(dumps);
+  return records.length > 0 ? records : placesInLines(dumps);
+}
+
+/** How many places a search for totals looks at. */
+export function placesTried(dumps: readonly DumpToLearn[]): number {
+  return placesOf(dumps).length;
 }
 
 interface Stored {
@@ -113,17 +166,22 @@ function placesInLines(dumps: readonly DumpToLearn[]): readonly Stored[] {
   });
 }
 
-function* rulesAt(dumps: readonly DumpToLearn[], stored: Stored): Steps<TotalRule[]> {
+function* rulesAt(
+  dumps: readonly DumpToLearn[],
+  stored: Stored,
+  rule: LineRule | undefined,
+  places: number,
+): Steps<TotalRule[]> {
   const templates = yield* templateSteps(stored.width);
   const hasSums = dumps.some(({ lines }) => lines.some(({ sum }) => sum.length > 0));
   const whole = [false, ...(hasSums ? [true] : [])].map((sums): TotalCoverage => ({ range: undefined, sums }));
-  const overAll = yield* fitsOf(dumps, stored, whole, templates);
+  const overAll = beyondLines(yield* fitsOf(dumps, stored, whole, templates, places), dumps, rule);
   if (overAll.length > 0) return overAll;
   const labels = dumps[0]?.lines.map(({ label }) => label) ?? [];
   if (labels.length > MOST_LINES_FOR_RANGES) return [];
   const ranges = labels.flatMap((from, i) => labels.slice(i + 1).map((to) => ({ from, to })));
   const parts = ranges.flatMap((range) => whole.map(({ sums }): TotalCoverage => ({ range, sums })));
-  return yield* fitsOf(dumps, stored, parts, templates);
+  return beyondLines(yield* fitsOf(dumps, stored, parts, templates, places), dumps, rule);
 }
 
 function* fitsOf(
@@ -131,8 +189,9 @@ function* fitsOf(
   stored: Stored,
   coverages: readonly TotalCoverage[],
   templates: readonly Template[],
+  places: number,
 ): Steps<TotalRule[]> {
-  const tried = 2 * templates.length * coverages.length;
+  const tried = places * templates.length * coverages.length;
   const found: TotalRule[] = [];
   if (isCopied(dumps, stored)) return found;
   const worth = Math.min(...dumps.map((dump) => worthOf(dump, stored)));
@@ -149,12 +208,17 @@ function* fitsOf(
     const rule = (template: Template, fit: Fit, solved: number): TotalRule[] => {
       const explained = byOrder[template.order].filter((_, i) => telling[i] && !fit.wrong.includes(i));
       const evidence = evidenceOf(explained, stored.width);
-      const bits = solved === 0 ? evidence.independent * worth : bitsFor(evidence, stored.width, solved);
+      const others = evidence.bits === 0 ? (covers.sums ? KEPT.withSums : KEPT.data) : evidence.bits;
+      const bits = solved === 0 ? worth + others * (evidence.independent - 1) : bitsFor(evidence, solved);
       const chance = chanceOf(tried, bits, distinct, fit.wrong.length);
-      if (chance > LIKELY[stored.place.kind] || fit.wrong.length * 2 >= dumps.length) return [];
+      if (explained.length === 0 || chance > LIKELY[stored.place.kind] || fit.wrong.length * 2 >= dumps.length)
+        return [];
       const cost = template.cost + (covers.sums ? 1 : 0) + (covers.range === undefined ? 0 : 2) + solved;
       return [
-        { place: stored.place, spec: fit.spec, order: template.order, covers, kept, wrong: fit.wrong, chance, cost },
+        {
+          ...{ place: stored.place, spec: fit.spec, order: template.order, covers, kept, wrong: fit.wrong },
+          ...{ isConfirmed: new Set(explained.map((sample) => sample.stored)).size > 1, chance, cost },
+        },
       ];
     };
     const before = found.length;
@@ -211,11 +275,9 @@ function differentLines({ lines }: DumpToLearn, { range }: TotalCoverage): numbe
   return odd.size;
 }
 
-/** Bits that the stored value of a dump is worth: any bytes of a line could be taken for a total, a record stands by itself. */
+/** Bits that the stored value of a dump is worth among the bytes that such dumps hold, which are mostly alike. */
 function worthOf(dump: DumpToLearn, stored: Stored): number {
-  return stored.place.kind === 'record'
-    ? 8 * stored.width
-    : surprise(stored.bytesIn(dump), runOf(dump, { range: undefined, sums: false }, stored));
+  return surprise(stored.bytesIn(dump), runOf(dump, { range: undefined, sums: false }, stored));
 }
 
 function isZero(bytes: Uint8Array): boolean {
@@ -223,7 +285,11 @@ function isZero(bytes: Uint8Array): boolean {
 }
 
 /** The covered bytes, less those in which the total itself stands. */
-function runOf({ lines }: DumpToLearn, { range, sums }: TotalCoverage, { place, width }: Stored): Uint8Array {
+function runOf(
+  { lines }: DumpToLearn,
+  { range, sums }: TotalCoverage,
+  { place, width }: Pick<Stored, 'place' | 'width'>,
+): Uint8Array {
   const parts: Uint8Array[] = [];
   for (const { label, data, sum } of lines) {
     if (range !== undefined && !isBetween(label, range)) continue;

@@ -29,7 +29,7 @@ export function tableTest(table: CountTable): TableTest {
   const values = kept[0]?.length ?? 0;
   if (kept.length < 2 || values < 2) return { p: 1, method: 'exact' };
   if (kept.length === 2 && values === 2) return { p: fisherOf(kept), method: 'exact' };
-  const exact = countedOut(kept);
+  const exact = kept.length === 2 ? twoRows(kept) : countedOut(kept);
   if (exact !== undefined) return { p: exact, method: 'exact' };
   const merged = rareTogether(kept);
   const left = merged[0]?.length ?? 0;
@@ -62,7 +62,6 @@ function fisherOf(table: CountTable): number {
 function countedOut(table: CountTable): number | undefined {
   const rows = table.map(sum);
   const columns = columnSums(table);
-  if (rows.length === 2 && averageTables(columns) > MOST_TABLES) return undefined;
   const logs = logFactorials(sum(rows));
   const log = (n: number) => logs[n] as number;
   const constant = sum(rows.map(log)) + sum(columns.map(log)) - log(sum(rows));
@@ -96,12 +95,52 @@ function countedOut(table: CountTable): number | undefined {
   return tables > MOST_TABLES ? undefined : Math.min(1, p);
 }
 
+/** Of two rows the partial tables that are told apart at most. */
+const MOST_PARTS = 12_000;
+
+/** Logarithms of products in another order differ by rounding alone; beyond these parts of one they are the same. */
+const ROUNDED = 1e8;
+
 /**
- * How many tables of two rows these columns have on average over all sizes of the first row: spares counting up to the
- * limit where it is far away.
+ * The exact p of two rows: tables that agree in the sum of the first row and in their probability so far are one, however
+ * many they are. Undefined where too many are left.
  */
-function averageTables(columns: readonly number[]): number {
-  return columns.reduce((product, column) => product * (column + 1), 1) / (sum(columns) + 1);
+function twoRows(table: CountTable): number | undefined {
+  const [first = [], second = []] = table;
+  const [all, wanted] = [sum(first) + sum(second), sum(first)];
+  const logs = logFactorials(all);
+  const ways = (of: number, taken: number) =>
+    (logs[of] as number) - (logs[taken] as number) - (logs[of - taken] as number);
+  // Columns that are alike lie together, so that most of what they give is the same soon.
+  const columns = columnSums(table).sort((a, b) => a - b);
+  let parts = new Map<string, { readonly taken: number; readonly log: number; readonly count: number }>([
+    ['', { taken: 0, log: 0, count: 1 }],
+  ]);
+  let left = all;
+  for (const column of columns) {
+    left -= column;
+    const next: typeof parts = new Map();
+    for (const { taken, log, count } of parts.values()) {
+      for (let more = Math.max(0, wanted - taken - left); more <= Math.min(column, wanted - taken); more++) {
+        const sumOfLogs = log + ways(column, more);
+        const key = `${taken + more} ${Math.round(sumOfLogs * ROUNDED)}`;
+        const known = next.get(key)?.count ?? 0;
+        next.set(key, { taken: taken + more, log: sumOfLogs, count: known + count });
+      }
+      if (next.size > MOST_PARTS) return undefined;
+    }
+    parts = next;
+  }
+  const constant = ways(all, wanted);
+  const observed = first.reduce((log, taken, i) => log + ways(taken + (second[i] as number), taken), 0);
+  // Over what all tables come to, so that roundings are the same above and below.
+  let [p, whole] = [0, 0];
+  for (const { log, count } of parts.values()) {
+    const probability = count * Math.exp(log - constant);
+    whole += probability;
+    if (log <= observed + AS_PROBABLE - 1) p += probability;
+  }
+  return Math.max(Number.MIN_VALUE, p / whole);
 }
 
 /** The table with the rarest values taken together until each expected count is large enough, or one column is left. */

@@ -1,0 +1,16 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { scoreFamily } from '../scoring/families.js';
+import { FAMILY_KINDS, moduleFamily } from '../scoring/moduleFamilies.js';
+import { numbers } from '../shared-core/learn/dumps.js';
+
+// One family of each kind; `npm run score` does many more, and prints how often what is stated with a chance is wrong.
+describe('laws of learning from families of dumps', function () {
+  this.timeout(120_000);
+  for (const [i, kind] of FAMILY_KINDS.entries())
+    it(`${kind}: nothing wrong is taken for known`, () => {
+      const next = numbers(3000 + i);
+      const { outcome, why } = scoreFamily(moduleFamily(kind, next), next);
+      assert.notEqual(outcome, 'wrong', why);
+    });
+});
