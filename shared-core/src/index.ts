@@ -151,6 +151,7 @@ export type { OptionPlace } from './learn/findOption/partitions.js';
 export { bitsText, digitsIn, placeInWords } from './learn/findOption/placeInWords.js';
 export type { OptionCandidate } from './learn/findOption/rank.js';
 export {
+  aloneInWords,
   candidateInWords,
   exceptionNames,
   isOfImages,
