@@ -59,6 +59,7 @@ const GIVEN: Readonly<Record<ProblemCode, () => readonly Given[]>> = {
   'address-missing': () => checkDump(loaded(image(profileOf(IMAGE), IMAGE_RECORDS[0], END), SOUND)),
   'header-unknown': () => withHead('@vni 1\n'),
   'header-repeated': () => withHead('@part A\n@part B\n'),
+  'header-word': () => withHead('@word 2Le\n'),
   'header-value': () => withHead('@taken 2026-02-31T10:00:00Z\n'),
   'header-empty': () => withHead('@vin\n'),
   'record-type': () => inImage(':0100000601F8', END),
