@@ -170,6 +170,7 @@ export { accountInWords, accountOf } from './model/account.js';
 // model: dumps: rows bound by a profile; the gate to changes
 export type { ByteWrite } from './model/byteWrite.js';
 export { addressCell, addressOf, type Cell, cellKey, presentCells } from './model/cell.js';
+export { byteOfCopy, copiesAt, doesAgree } from './model/copies.js';
 export { bind, bindText, bindWithHeaders, type Dump, inNotationOf, isLine, rebind, ruleOf } from './model/dump.js';
 export { formatRows, LETTER_CASES, type LetterCase } from './model/formatRows.js';
 export { whyNotWritable } from './model/gate.js';
@@ -188,7 +189,14 @@ export { type Layout, labelOfRow } from './model/layout.js';
 export { lineName } from './model/lineName.js';
 export { readLineSum } from './model/lineSum.js';
 export { dataCountOf, lackingSum, lineWriter, totalLine, type WantedLine } from './model/missing.js';
-export { type OptionReading, optionSpan, optionsAt, readOption, wordsOrHex } from './model/optionReading.js';
+export {
+  type OptionReading,
+  optionSpan,
+  optionsAt,
+  readOption,
+  shownValue,
+  wordsOrHex,
+} from './model/optionReading.js';
 export { protectedPlaces } from './model/protected.js';
 export { type MemoryRegion, regionsOf } from './model/regions.js';
 export { type Role, type RoleRun, rolesIn } from './model/roles.js';
@@ -199,7 +207,7 @@ export { readTotal, sumAsWritten, wrongTotals } from './model/totalReading.js';
 export { byteAt, soundRecord, storedValue } from './model/totals.js';
 export { withRecords } from './model/whole.js';
 // options: options in words
-export { choicesOf, valuesOf } from './options/choices.js';
+export { choicesOf, namedValues, valuesOf } from './options/choices.js';
 export { caution, hazardInWords } from './options/hazard.js';
 export { certaintyOf, optionPlaceInWords, valuesInWords } from './options/inWords.js';
 export { whyNotSettable } from './options/setOption.js';

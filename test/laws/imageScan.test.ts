@@ -79,6 +79,14 @@ const imageProfile: fc.Arbitrary<Profile> = fc
       { maxLength: 2 },
     ),
     locked: fc.array(fc.record({ address: PLACES, why: fc.constant('identity') }), { maxLength: 2 }),
+    copies: fc.array(
+      fc.record({
+        place: fc.record({ address: PLACES, length: fc.integer({ min: 1, max: 4 }) }),
+        at: fc.array(PLACES, { minLength: 1, maxLength: 2 }),
+        as: fc.constantFrom('same', 'inverted'),
+      }),
+      { maxLength: 1 },
+    ),
     addresses: fc.option(fc.constant({ from: 0, to: 0x20000 }), { nil: undefined }),
   })
   .map((json) => readProfile(JSON.stringify({ format: 1, ...json })).profile);

@@ -194,7 +194,7 @@ describe('a backup', () => {
   it('is not made of a file that is damaged, though the editor holds it corrected, which is said', async () => {
     session.files.set(dump, text.replace('08 03 01 7F', '08 03 02 7F'));
     await session.open(dump, text);
-    assert.match((await ask()).refused, /as it was last saved.*the sum of line 4 is wrong.*Save the dump first/);
+    assert.match((await ask()).refused, /^Save the dump first, .*the sum of line 4 is wrong/);
   });
 
   it('is not made where the saved file cannot be read', async () => {

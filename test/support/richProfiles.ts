@@ -29,6 +29,36 @@ const options = [
   },
   { id: 'name', line: 6, bytes: 3, text: 'ascii' },
   { id: 'keys', line: 7, byte: 1, values: { '1': 'one' }, hazard: 'security' },
+  { id: 'level', line: 5, bytes: '3-4', number: { coding: 'bcd', scale: 0.1 }, special: { '65535': 'not set', note } },
+  {
+    id: 'mode',
+    line: 4,
+    bits: [
+      { byte: 4, bits: '1-0', note },
+      { byte: 5, bits: 7 },
+    ],
+    reversed: 'bits',
+    values: { '0': 'a', '7': 'b' },
+  },
+  {
+    id: 'apart',
+    bits: [
+      { line: 5, byte: 5, bits: '3' },
+      { line: 6, byte: '0x1' },
+    ],
+    number: {},
+  },
+  { id: 'dealer', line: 6, byte: 2, text: 'bcd', pad: '0xFF', swapped: 'nibbles' },
+  {
+    id: 'wheel',
+    line: 3,
+    byte: 1,
+    bits: '3-2',
+    repeat: { count: 2, step: '0x1', names: ['left', 'right'], note },
+    number: {},
+  },
+  { id: 'made', line: 6, bytes: '4-6', date: 'DDMMYY', coding: 'bcd', special: { '0': 'never' } },
+  { id: 'sold', line: 7, bytes: '2-3', date: { days: 1, since: '2000-01-01', note }, order: 'little' },
 ];
 
 export const LINES_PROFILE: object = {
@@ -109,8 +139,21 @@ export const SEVERAL_PROFILE: object = {
   totals: [
     { name: 'file sum', label: '9-9', method: 'add', bits: 16, over: ['data', 'sums'], lines: '2-2..3-3', keep: true },
     { name: 'in line 4-1', line: '4-1', byte: 1, method: 'xor', bits: 8, lines: '2-1' },
+    {
+      name: 'in line 4-2',
+      line: '4-2',
+      byte: 1,
+      method: 'xor',
+      bits: 8,
+      over: [
+        { bytes: '0A' },
+        { lines: '2-2..2-4', except: ['2-3', { line: '2-4', bytes: '1-2', note }], note },
+        { line: '3-1', bytes: '2-3', note },
+        'sums',
+      ],
+    },
   ],
-  balance: [{ line: '4-2', byte: 4 }, { line: '2-5' }],
+  balance: [{ line: '4-2', byte: 2 }, { line: '2-5' }],
   options: [
     { id: 'a', line: '3-1', byte: 3, bits: '3', values: { '0': 'no', '1': 'yes' } },
     { id: 'b', line: '2.0x2', bytes: '1-2', number: {} },
@@ -120,6 +163,7 @@ export const SEVERAL_PROFILE: object = {
     { line: '3-2', bytes: '2-4' },
   ],
   volatile: [{ line: '4/2', byte: 1 }],
+  copies: [{ place: { line: '4/1', byte: 3, length: 2 }, at: ['4/2'] }],
 };
 
 export const IMAGE_PROFILE: object = {
@@ -138,8 +182,19 @@ export const IMAGE_PROFILE: object = {
       model: 'crc-8/smbus',
       address: '0x1F0',
       over: [
-        { from: '0x100', to: '0x10F', note },
+        { bytes: '01 F4', note },
+        {
+          from: '0x100',
+          to: '0x10F',
+          except: [
+            { address: '0x104', length: 2, note },
+            { from: 268, to: 269 },
+          ],
+          note,
+        },
+        { 'address-of': { from: 288, to: 290 }, bytes: '0x2', order: 'little', note },
         { from: 288, to: 290 },
+        { 'length-of': { address: 288, length: 3 }, bytes: 1 },
       ],
     },
     { method: 'add', bits: 32, address: 500, over: ['data'] },
@@ -153,4 +208,15 @@ export const IMAGE_PROFILE: object = {
   ],
   locked: [{ from: '0x120', to: '0x13F', why: 'boot' }, { address: '0x140' }],
   volatile: [{ address: '0x141', length: '0x2' }],
+  copies: [
+    {
+      name: 'settings',
+      place: { address: '0x1C0', length: 8, note },
+      at: ['0x1C8', 464, { from: '0x1D8', to: '0x1DF' }],
+      as: 'inverted',
+      agree: 'majority',
+      note,
+    },
+    { place: { address: '0x1E0', bytes: 2 }, at: ['0x1E2'], as: 'same', agree: 'all' },
+  ],
 };

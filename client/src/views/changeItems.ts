@@ -67,6 +67,7 @@ function iconOf(reason: ChangeItem['reason']): vscode.ThemeIcon {
       return new vscode.ThemeIcon('law');
     case 'line-sum':
     case 'total':
+    case 'copy':
       return new vscode.ThemeIcon('add');
     case 'locked':
     case 'security':

@@ -3,18 +3,23 @@ import {
   addressCell,
   addressOf,
   byteAt,
+  byteOfCopy,
   type Cell,
   caution,
   cellKey,
   cellSpan,
   certaintyOf,
+  copiesAt,
   type Dump,
+  doesAgree,
   hex,
   hexBytes,
   listed,
   type Option,
+  optionPlaceInWords,
   optionsAt,
   type Phrase,
+  type PhrasePart,
   phrase,
   plain,
   presentCells,
@@ -24,11 +29,11 @@ import {
   readTotal,
   recordName,
   ruleOf,
+  shownValue,
   soundRecord,
   sumAsWritten,
   sumInWords,
   valuesOf,
-  wordsOrHex,
   writtenRanges,
 } from '../../../shared-core/src/index.js';
 import { cellAtCursor, spanOfTotal, totalAt } from '../cursor.js';
@@ -65,13 +70,30 @@ export function wordsAt(explained: Analysis, cell: Cell): readonly Phrase[] {
   const { dump } = explained;
   const record = dump.rows[cell.row];
   if (record?.kind !== 'record') return [];
-  return (
-    sumLines(dump, cell) ?? [
-      ...dataLines(dump, record, cell),
-      ...backupLines(explained, cell),
-      ...optionLines(dump, cell),
-    ]
-  );
+  const own = sumLines(dump, cell) ?? [
+    ...dataLines(dump, record, cell),
+    ...backupLines(explained, cell),
+    ...optionLines(dump, cell),
+  ];
+  return [...own, ...copyLines(dump, cell)];
+}
+
+/** Where else the byte is, and whether all places hold the same. */
+function copyLines(dump: Dump, cell: Cell): Phrase[] {
+  return copiesAt(dump, cell).flatMap(({ copies, copy, byte }) => {
+    const others = copies.places.flatMap((_, other) => {
+      const value = byte.cells[other] && byteAt(dump.rows, byte.cells[other]);
+      const digits = value === undefined ? '–' : hex(value);
+      return other === copy ? [] : [phrase('{0} (`{1}`)', byteOfCopy(copies, other, byte.at), digits)];
+    });
+    const where = copies.isInverted
+      ? phrase('Copied in "{0}", with inverted bits: {1}.', plain(copies.name), listed(others))
+      : phrase('Copied in "{0}": {1}.', plain(copies.name), listed(others));
+    if (byte.values.includes(undefined)) return [where, phrase('**Not all copies can be read.**')];
+    return doesAgree(byte)
+      ? [where]
+      : [where, phrase('**The copies do not agree.** What an option says here comes from its own place alone.')];
+  });
 }
 
 /** The same as plain text. */
@@ -143,7 +165,7 @@ function optionLines(dump: Dump, cell: Cell): Phrase[] {
     const raw = readOption(dump, option)?.raw ?? 0n;
     const choices = valuesOf(dump, option);
     return [
-      phrase('**{0}**{1}: {2}', plain(option.title), bitsInWords(option), plain(wordsOrHex(option, raw))),
+      phrase('**{0}**{1}: {2}', plain(option.title), bitsInWords(option), valueInWords(option, raw)),
       ...(choices.length > 0
         ? [{ pattern: choices.map((_, i) => `{${i}}`).join('\n'), parts: choices.map(choiceLine) }]
         : []),
@@ -159,7 +181,16 @@ function optionLines(dump: Dump, cell: Cell): Phrase[] {
   }
 }
 
-function bitsInWords({ bits }: Option): Phrase {
+/** A text of the profile is mere text; a date is one in any language. */
+function valueInWords(option: Option, raw: bigint): PhrasePart {
+  const shown = shownValue(option, raw);
+  return typeof shown === 'string' ? plain(shown) : shown;
+}
+
+/** Of an option whose bits lie apart, all its places. */
+function bitsInWords(option: Option): Phrase {
+  const [{ bits } = { bits: undefined }, ...others] = option.parts;
+  if (others.length > 0) return phrase(' ({0})', optionPlaceInWords(option));
   if (bits === undefined) return phrase('');
   return bits.high === bits.low ? phrase(' (bit {0})', bits.low) : phrase(' (bits {0} to {1})', bits.high, bits.low);
 }
@@ -217,18 +248,27 @@ function totalLines(dump: Dump, index: number): Phrase[] {
   const bound = dump.totals[index] as Dump['totals'][number];
   const { total, run } = bound;
   const head = phrase('**{0}** · {1}', plain(total.name), sumInWords(total.spec));
+  const given = run.constants.flatMap(({ bytes }) => bytes);
   const covers = total.covers.kind !== 'addresses' && total.covers.sums;
   const what = covers
-    ? phrase('Covers {0} bytes: data and line sums.', run.length)
-    : phrase('Covers {0} data bytes.', run.length);
+    ? phrase('Covers {0} bytes: data and line sums.', run.length - given.length)
+    : phrase('Covers {0} data bytes.', run.length - given.length);
+  const constants = given.length > 0 ? [phrase('Runs over given bytes too: `{0}`.', hexBytes(given, ' '))] : [];
   const kept = total.keep ? [phrase('Meant to stay as it is: a difference is balanced in another line.')] : [];
   const reading = readTotal(dump, index);
   if (reading === undefined)
-    return [head, what, ...kept, phrase('Cannot be checked: a line it covers is missing or cannot be read.')];
+    return [
+      head,
+      what,
+      ...constants,
+      ...kept,
+      phrase('Cannot be checked: a line it covers is missing or cannot be read.'),
+    ];
   const { stored, computed } = reading;
   return [
     head,
     what,
+    ...constants,
     ...kept,
     verdict(sumAsWritten(bound, stored), sumAsWritten(bound, computed), difference(stored, computed)),
   ];

@@ -7,12 +7,14 @@ import { unreadInWords } from '../compare/comparisonInWords.js';
 import { imageDifferences } from '../compare/imageDifferences.js';
 import type { Label } from '../format/row.js';
 import { isWithin } from '../model/byAddress.js';
-import { afterWrites } from '../model/byteWrite.js';
+import { afterWrites, netWrites } from '../model/byteWrite.js';
+import { withCopies } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
 import type { Wish } from '../model/gate.js';
 import { whyBackupUnconfirmed } from '../model/identity.js';
 import { wrongTotals } from '../model/totalReading.js';
 import { rangeInHex } from '../profile/places.js';
+import { withLineSums } from '../repair/lineSums.js';
 import { repairAll } from '../repair/repairAll.js';
 import { emptiedLine, restoreLine, restoreRecords } from '../repair/restore.js';
 import { type Change, type Consent, changeOf, type Subject, whyNoChange } from './change.js';
@@ -64,7 +66,7 @@ export function takeLines(
 ): Result<Restored> {
   const { dump } = subject;
   const labels = chosen ?? linesToRestore(dump, from);
-  const lines = wishFor(dump, from, new Set(labels));
+  const lines = withTheirCopies(dump, wishFor(dump, from, new Set(labels)));
   const wish = keepingSums(dump, from, lines);
   if (!wish.ok) return wish;
   const says = phrase('Lines restored: {0}', labels.length);
@@ -89,6 +91,13 @@ export function takeLines(
     cautions: [...change.value.cautions, ...broken],
     ...{ labels, left, remarks: remarksOf(now) },
   });
+}
+
+/** Where single bytes change, their copies change with them. */
+function withTheirCopies(dump: Dump, wish: Wish): Wish {
+  const { writes = [], edits = [] } = wish;
+  const copied = edits.length > 0 ? writes : withCopies(dump, writes);
+  return copied.length === writes.length ? wish : { ...wish, writes: netWrites(dump, withLineSums(dump, copied)) };
 }
 
 function unlike({ lines, onlyBefore, onlyAfter, uncompared }: Comparison): readonly Label[] {

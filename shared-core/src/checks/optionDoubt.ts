@@ -1,6 +1,7 @@
 import { type Phrase, phrase } from '../base/phrase.js';
 import { labelText } from '../format/dumpText.js';
 import type { Cell } from '../model/cell.js';
+import { copiesInDoubt } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
 import { whyFlawed } from '../model/gate.js';
 import { whyNotThisModule } from '../model/identity.js';
@@ -14,7 +15,7 @@ import { whyNotWhole } from '../model/whole.js';
  * Why an option of a dump proves nothing about its module, though it could be read: the dump was not read whole, or a
  * sum over the option is wrong or cannot be told. Undefined where it is as good as the dump can say.
  */
-export function whyOptionInDoubt(dump: Dump, { cells }: OptionReading, name: string): Phrase | undefined {
+export function whyOptionInDoubt(dump: Dump, { cells, option }: OptionReading, name: string): Phrase | undefined {
   const { flaw } = dump.profile;
   if (flaw !== undefined) return phrase('{0} cannot be relied on: {1}', name, whyFlawed(flaw));
   const misfit = whyNotThisModule(dump);
@@ -26,6 +27,11 @@ export function whyOptionInDoubt(dump: Dump, { cells }: OptionReading, name: str
     const label = labelText(labelOfRow(dump.rows[line.row]) ?? line.row + 1);
     return phrase('The sum of line {0} in {1} is wrong. Correct it first.', label, name);
   }
+  const copies = copiesInDoubt(
+    dump,
+    option.parts.map(({ place }) => place),
+  );
+  if (copies !== undefined) return phrase('{0} cannot be relied on: {1}', name, copies);
   const at = dump.totals.findIndex(
     (bound, index) => cells.some((cell) => covers(bound, cell)) && !isRight(dump, index),
   );

@@ -1,10 +1,11 @@
 import { hex } from '../base/hex.js';
-import type { Phrase } from '../base/phrase.js';
+import { type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
 import { startOf } from '../convert/contents.js';
 import { byteOf, type Label, type RecordRow } from '../format/row.js';
+import { passedRows } from '../model/account.js';
 import { type Dump, readBy } from '../model/dump.js';
 import { labelOfRow } from '../model/layout.js';
-import { changedOptions, readOption, wordsOrHex } from '../model/optionReading.js';
+import { changedOptions, readOption, shownValue } from '../model/optionReading.js';
 import { type Unread, whyNotWhole } from '../model/whole.js';
 import { rangeInHex } from '../profile/places.js';
 import type { Option } from '../profile/profile.js';
@@ -36,8 +37,11 @@ export interface LineDifference {
 
 export interface OptionDifference {
   readonly option: Option;
-  readonly before: string;
-  readonly after: string;
+  /** The raw values, and the same as a person is shown them. */
+  readonly was: bigint;
+  readonly now: bigint;
+  readonly before: PhrasePart;
+  readonly after: PhrasePart;
 }
 
 /** What could not be read, and of which side. */
@@ -88,6 +92,8 @@ export function compareDumps(before: Dump, after: Dump): Comparison {
     ...doubts,
     ...whyNotWhole(was).map(({ what, why }) => ({ side: 'before', what, why }) as const),
     ...whyNotWhole(now).map(({ what, why }) => ({ side: 'after', what, why }) as const),
+    ...textsApart('before', was, now),
+    ...textsApart('after', now, was),
   ];
   return {
     ...found,
@@ -98,6 +104,25 @@ export function compareDumps(before: Dump, after: Dump): Comparison {
     caveat: unexplainedCaveat(profile),
     guarded: guardedDifferences(was, now),
   };
+}
+
+/** Rows with hex digits that were not read are the same only where the other dump has them too, letter by letter. */
+function textsApart(side: UnreadSide['side'], dump: Dump, other: Dump): readonly UnreadSide[] {
+  const textIn = ({ rows }: Dump, row: number) => rows[row]?.text.trim() ?? '';
+  const left = passedRows(other).map((row) => textIn(other, row));
+  const apart = passedRows(dump).filter((row) => {
+    const at = left.indexOf(textIn(dump, row));
+    if (at >= 0) left.splice(at, 1);
+    return at < 0;
+  });
+  const [first] = apart;
+  if (first === undefined) return [];
+  const why = phrase(
+    'row {0} holds hex digits and is not read, and the other has no such row ({1} in all).',
+    first + 1,
+    apart.length,
+  );
+  return [{ side, what: 'text', why }];
 }
 
 type Found = Omit<Comparison, 'unread' | 'guarded' | 'caveat'>;
@@ -236,6 +261,14 @@ function optionDifferences(before: Dump, after: Dump): OptionDifference[] {
     const was = readOption(before, option);
     const now = readOption(after, option);
     if (was === undefined || now === undefined) return [];
-    return [{ option, before: wordsOrHex(option, was.raw), after: wordsOrHex(option, now.raw) }];
+    return [
+      {
+        option,
+        was: was.raw,
+        now: now.raw,
+        before: shownValue(option, was.raw),
+        after: shownValue(option, now.raw),
+      },
+    ];
   });
 }

@@ -128,7 +128,9 @@ function verdict(comparison: Comparison): readonly Phrase[] {
         : phrase('These cannot be called the same, as not everything was read.'),
     ];
   if (!isExplained(comparison)) return [];
-  return [phrase('Nothing else differs: every changed byte is an option, a balance place or a sum.')];
+  return comparison.lines.some(({ bytes }) => bytes.some(({ reason }) => reason === 'copy'))
+    ? [phrase('Nothing else differs: every changed byte is an option, a balance place, a copy or a sum.')]
+    : [phrase('Nothing else differs: every changed byte is an option, a balance place or a sum.')];
 }
 
 /** The changed bytes of one line as they go back to what they were, in one sentence. */
@@ -181,6 +183,8 @@ export function reasonInWords(reason: DifferenceReason): Phrase {
       return phrase('balance');
     case 'total':
       return phrase('file sum');
+    case 'copy':
+      return phrase('copy');
     case 'locked':
       return phrase('locked: do not write');
     case 'security':

@@ -1,9 +1,10 @@
-import { maskOf } from '../base/bits.js';
 import { bytesOf, type Row } from '../format/row.js';
 import { type Cell, cellKey, presentCells } from '../model/cell.js';
+import { doesAgree, readCopies } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
 import { readTotal } from '../model/totalReading.js';
 import { type BoundTotal, totalState } from '../model/totals.js';
+import { partMask } from '../profile/places.js';
 import type { Option, Place } from '../profile/profile.js';
 import { isSecured } from '../profile/secured.js';
 
@@ -11,7 +12,15 @@ import { isSecured } from '../profile/secured.js';
  * Why a byte differs. `unexplained` is the one to look at: nothing in the profile accounts for it. What is locked or
  * concerns the security of the vehicle is never accounted for by anything else.
  */
-export type DifferenceReason = 'option' | 'line-sum' | 'balance' | 'total' | 'locked' | 'security' | 'unexplained';
+export type DifferenceReason =
+  | 'option'
+  | 'line-sum'
+  | 'balance'
+  | 'total'
+  | 'copy'
+  | 'locked'
+  | 'security'
+  | 'unexplained';
 
 /** Whether a byte that differs for this reason is as it should be. */
 export function isAccountedFor(reason: DifferenceReason): boolean {
@@ -41,10 +50,10 @@ export function reasonsOf(before: Dump, dump: Dump, raw: readonly RawDifference[
   const keys = (all: readonly Cell[]) => new Set(all.map(cellKey));
   const masksOf = (options: readonly Option[]) => {
     const masks = new Map<number, number>();
-    for (const { place, bits } of options) {
-      for (const cell of cells(place)) {
+    for (const part of options.flatMap(({ parts }) => parts)) {
+      for (const cell of cells(part.place)) {
         const key = cellKey(cell);
-        masks.set(key, (masks.get(key) ?? 0) | (bits ? maskOf(bits) : 0xff));
+        masks.set(key, (masks.get(key) ?? 0) | partMask(part));
       }
     }
     return masks;
@@ -71,7 +80,32 @@ export function reasonsOf(before: Dump, dump: Dump, raw: readonly RawDifference[
     const isOfBoth = was !== undefined && now !== undefined;
     return { reason, volatile: isOfBoth && volatile.has(key) && reason !== 'security' && reason !== 'locked' };
   });
-  return withChosenBalance(before, dump, raw, reasons);
+  return withChosenBalance(before, dump, raw, withCopiesNamed(dump, raw, reasons));
+}
+
+/**
+ * A byte that has become what its copies hold is explained where one of these changed for a reason that is known, or has
+ * not changed at all.
+ */
+function withCopiesNamed(dump: Dump, raw: readonly RawDifference[], reasons: readonly Reason[]): readonly Reason[] {
+  if (dump.profile.copies.length === 0) return reasons;
+  const found = new Map(raw.map(({ afterRow, byte }, i) => [cellKey({ row: afterRow, byte }), reasons[i]?.reason]));
+  const isCopied = (cell: Cell | undefined) => {
+    const reason = cell && found.get(cellKey(cell));
+    return cell !== undefined && (reason === undefined || isAccountedFor(reason));
+  };
+  const named = new Set(
+    dump.profile.copies.flatMap((copies) =>
+      readCopies(dump, copies)
+        .filter((byte) => doesAgree(byte) && !byte.values.includes(undefined) && byte.cells.some(isCopied))
+        .flatMap(({ cells }) => cells.flatMap((cell) => (cell === undefined ? [] : cellKey(cell)))),
+    ),
+  );
+  return reasons.map((one, i) => {
+    const { afterRow, byte } = raw[i] as RawDifference;
+    const isOpen = one.reason === 'unexplained' && raw[i]?.was !== undefined && raw[i]?.now !== undefined;
+    return isOpen && named.has(cellKey({ row: afterRow, byte })) ? { ...one, reason: 'copy' } : one;
+  });
 }
 
 function isLineSum({ layout }: Dump, row: number, byte: number): boolean {

@@ -10,6 +10,7 @@ import { bytesOf, contentOf, type Row } from '../format/row.js';
 import { lineEndOf } from '../format/rows.js';
 import { type ImageProblem, leavesDoubt } from '../image/imageProblems.js';
 import { readImage } from '../image/imageRecords.js';
+import { passedRows } from '../model/account.js';
 import type { Dump } from '../model/dump.js';
 import { headerOf } from '../model/headers.js';
 import type { Profile } from '../profile/profile.js';
@@ -44,6 +45,12 @@ export function contentsOf(dump: Dump): Result<Contents> {
   const { rows, notation, profile, layout } = dump;
   const doubt = doubtOf({ ...dump, problems: layout.imageProblems }) ?? whyNoAddresses(profile);
   if (doubt !== undefined) return doubt;
+  const [passed] = passedRows(dump);
+  if (passed !== undefined)
+    return refuse(
+      phrase('Row {0} holds hex digits and is not read. Put # before it if it is a comment.', passed + 1),
+      passed,
+    );
   const found = isImage(notation) ? done(imageAddresses(dump)) : lineAddresses(rows);
   if (!found.ok) return found;
   const addresses = found.value;

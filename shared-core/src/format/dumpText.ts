@@ -45,7 +45,7 @@ function readRow(text: string, store: ByteStore): Row {
   if (start === end) return { kind: 'blank', text, problems: NO_PROBLEMS };
   const first = text.charCodeAt(start);
   if (first === HASH) return { kind: 'comment', text, problems: NO_PROBLEMS };
-  if (first === AT_SIGN) return readHeader(text, start, end);
+  if (first === AT_SIGN) return readHeader(text, start, end) ?? unreadable(text, start, end);
   return readRecord(text, start, end, store);
 }
 
@@ -80,9 +80,11 @@ function unreadable(text: string, start: number, end: number): Row {
   return { kind: 'broken', text, label: undefined, problems: [problem] };
 }
 
-function readHeader(text: string, start: number, end: number): HeaderRow {
+/** No name is made of hex digits alone: that is an address, and bytes behind it. */
+function readHeader(text: string, start: number, end: number): HeaderRow | undefined {
   let nameEnd = start + 1;
   while (nameEnd < end && !isBlank(text.charCodeAt(nameEnd))) nameEnd++;
+  if (isHexWord(text.slice(start + 1, nameEnd))) return undefined;
   const valueStart = skipBlanks(text, nameEnd, end);
   let valueEnd = end;
   while (valueEnd > valueStart && isBlank(text.charCodeAt(valueEnd - 1))) valueEnd--;
@@ -95,6 +97,10 @@ function readHeader(text: string, start: number, end: number): HeaderRow {
     nameSpan: { start, end: nameEnd },
     valueSpan: { start: valueStart, end: valueEnd },
   };
+}
+
+export function isHexWord(text: string): boolean {
+  return /^[0-9A-F]+$/i.test(text);
 }
 
 /** A label as it is meant: decimal digits, or `0x` and hex digits, are a number; anything else is a word. */

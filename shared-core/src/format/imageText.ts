@@ -66,6 +66,8 @@ function readCommentedHeader(text: string): HeaderRow | undefined {
   const match = /^([\s;#/]*)@(\w+)([ \t]*)(.*?)\s*$/.exec(text);
   if (match === null) return undefined;
   const [, before = '', name = '', blanks = '', value = ''] = match;
+  // An address, and bytes behind it.
+  if (/^[0-9A-F]+$/i.test(name)) return undefined;
   const start = before.length;
   const nameEnd = start + 1 + name.length;
   const valueStart = nameEnd + blanks.length;

@@ -28,11 +28,21 @@ export function whyUnread(commentSign: string): Phrase {
   );
 }
 
-/** Whether a line that is no record holds bytes all the same: groups of hex digits, a digit from 0 to 9 among them. */
+/**
+ * Whether a line that is no record holds bytes all the same: groups of hex digits, a digit from 0 to 9 among them, so
+ * many capitals that they are no word, or nothing else.
+ */
 export function holdsBytes(text: string): boolean {
-  const groups = contentOf(text).split(/[^0-9A-Za-z]+/);
-  const bytes = groups.filter((group) => /^(?:0x)?(?:[0-9a-f]{2})+$/i.test(group) && isHexGroup(group));
-  return bytes.some((group) => /\d/.test(group)) || bytes.length > 1;
+  const groups = contentOf(text)
+    .normalize('NFKC')
+    .split(/[^0-9A-Za-z]+/)
+    .filter((group) => group !== '');
+  const bytes = groups.filter((group) => /^(?:0?x)?(?:[0-9a-f]{2})+h?$/i.test(group));
+  return (
+    bytes.length > 1 ||
+    bytes.some((group) => /\d/.test(group) || /^[A-F]{6,}$/.test(group)) ||
+    (groups.length > 0 && groups.every((group) => /^[0-9A-F]+$/i.test(group)))
+  );
 }
 
 /** What parts one group of digits from the next, besides blanks. */

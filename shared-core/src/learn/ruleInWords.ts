@@ -56,6 +56,7 @@ function coverageInWords(covers: Total['covers']): Phrase {
   if (covers.kind === 'addresses') return phrase('ranges of addresses');
   if (covers.kind === 'all-lines')
     return covers.sums ? phrase('data and sums of all lines') : phrase('the data of all lines');
+  if (covers.kind === 'line-parts') return phrase('parts of the lines');
   return covers.sums
     ? phrase('data and sums of lines {0} to {1}', covers.from, covers.to)
     : phrase('the data of lines {0} to {1}', covers.from, covers.to);

@@ -7,6 +7,7 @@ import { byteOf, bytesOf, type RecordRow } from '../format/row.js';
 import { type Dump, ruleOf } from '../model/dump.js';
 import { type LineSumRule, readLineSum } from '../model/lineSum.js';
 import { readTotal } from '../model/totalReading.js';
+import { emptyRun } from '../model/totals.js';
 import type { LineSum, Profile } from '../profile/profile.js';
 import { partsInWords } from './ruleInWords.js';
 
@@ -78,7 +79,7 @@ function workedTotal(dump: Dump): WorkedSum | undefined {
   const right = readings.find(({ computed, stored }) => computed === stored);
   if (right === undefined || right.bound.run.length > MOST_COVERED) return undefined;
   const { bound, stored } = right;
-  const run = new Uint8Array(bound.run.length);
+  const run = emptyRun(bound.run);
   bound.run.each((row, from, count, start) => {
     const record = dump.rows[row];
     if (record?.kind === 'record') for (let i = 0; i < count; i++) run[start + i] = byteOf(record, from + i);

@@ -1,5 +1,5 @@
 import { lowerBound } from '../base/lowerBound.js';
-import type { AddressRange } from '../profile/profile.js';
+import type { AddressRange, Constant, Coverage } from '../profile/profile.js';
 import { addressOf, type Cell } from './cell.js';
 import { type Layout, lastIndexUpTo } from './layout.js';
 import type { CoveredRun, Obstacle, RunPiece } from './run.js';
@@ -9,16 +9,20 @@ import type { CoveredRun, Obstacle, RunPiece } from './run.js';
  * its address, so that nothing need be kept for each row. Where addresses lack, or data overlap anywhere in the image,
  * there is no run, as there is no sum to be told.
  */
-export function addressRun(layout: Layout, ranges: readonly AddressRange[], stored: readonly Cell[]): CoveredRun {
+export function addressRun(
+  layout: Layout,
+  { ranges, constants }: Extract<Coverage, { kind: 'addresses' }>,
+  stored: readonly Cell[],
+): CoveredRun {
   const obstacle = obstacleIn(layout, ranges);
   if (obstacle !== undefined)
-    return { length: 0, obstacle, byAddress: false, each: () => undefined, piecesIn: () => [] };
+    return { length: 0, obstacle, byAddress: false, constants: [], each: () => undefined, piecesIn: () => [] };
   const leftOut = stored.map((cell) => addressOf(layout, cell) ?? -1);
-  const parts = partsOf(ranges, leftOut);
-  const last = parts.at(-1);
+  const { parts, placed, length } = partsOf(ranges, constants, leftOut);
   return {
-    length: last === undefined ? 0 : last.start + last.to - last.from + 1,
+    length,
     obstacle: undefined,
+    constants: placed,
     byAddress: true,
     each: (visit) => {
       for (const part of parts) {
@@ -41,15 +45,32 @@ interface Part extends AddressRange {
   readonly start: number;
 }
 
-function partsOf(ranges: readonly AddressRange[], leftOut: readonly number[]): readonly Part[] {
+/** The parts of a run without the bytes that are left out, and where its constants are in it. */
+function partsOf(
+  ranges: readonly AddressRange[],
+  constants: readonly Constant[],
+  leftOut: readonly number[],
+): {
+  readonly parts: readonly Part[];
+  readonly placed: CoveredRun['constants'];
+  readonly length: number;
+} {
   const parts: Part[] = [];
+  const placed: { start: number; bytes: readonly number[] }[] = [];
   let start = 0;
+  const place = (before: number) => {
+    for (const { bytes } of constants.filter((one) => one.before === before)) {
+      placed.push({ start, bytes });
+      start += bytes.length;
+    }
+  };
   const push = (from: number, to: number) => {
     if (from > to) return;
     parts.push({ from, to, start });
     start += to - from + 1;
   };
-  for (const { from, to } of ranges) {
+  for (const [index, { from, to }] of ranges.entries()) {
+    place(index);
     let next = from;
     for (const address of leftOut.filter((one) => one >= from && one <= to).sort((a, b) => a - b)) {
       push(next, address - 1);
@@ -57,7 +78,8 @@ function partsOf(ranges: readonly AddressRange[], leftOut: readonly number[]): r
     }
     push(next, to);
   }
-  return parts;
+  place(ranges.length);
+  return { parts, placed, length: start };
 }
 
 /** What keeps the sum over ranges from being told: addresses that the image does not hold, or holds twice. */

@@ -7,7 +7,7 @@ import { type Cell, cellKey } from './cell.js';
 import { bind, type Dump, rebind } from './dump.js';
 
 /** Why a byte is written; the words that scripts see. */
-export type WriteReason = 'option' | 'line-sum' | 'balance' | 'total' | 'restore';
+export type WriteReason = 'option' | 'line-sum' | 'balance' | 'total' | 'copy' | 'restore';
 
 /** The one currency of change: one byte of one row gets a new value. */
 export interface ByteWrite extends Cell {

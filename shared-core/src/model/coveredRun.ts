@@ -1,7 +1,7 @@
 import { lowerBound } from '../base/lowerBound.js';
 import type { Coverage } from '../profile/profile.js';
 import { addressRun } from './addressRun.js';
-import { type Cell, cellKey } from './cell.js';
+import { type Cell, cellKey, presentCells } from './cell.js';
 import type { Layout } from './layout.js';
 import type { CoveredRun, Obstacle, RunPiece } from './run.js';
 
@@ -17,11 +17,11 @@ interface RunPieces {
 
 /** The run that a coverage means in this layout, less the bytes in which the total itself is stored. */
 export function coveredRun(layout: Layout, covers: Coverage, stored: readonly Cell[]): CoveredRun {
-  return covers.kind === 'addresses' ? addressRun(layout, covers.ranges, stored) : lineRun(layout, covers, stored);
+  return covers.kind === 'addresses' ? addressRun(layout, covers, stored) : lineRun(layout, covers, stored);
 }
 
 function lineRun(layout: Layout, covers: CoveredLines, stored: readonly Cell[]): CoveredRun {
-  const { pieces, length } = coveredPieces(layout, covers, stored);
+  const { pieces, length, constants } = coveredPieces(layout, covers, stored);
   const first = new Map<number, number[]>();
   const contiguous = pieces.row.every((row, i) => i === 0 || row >= (pieces.row[i - 1] as number));
   for (const [i, row] of contiguous ? [] : pieces.row.entries()) first.set(row, [...(first.get(row) ?? []), i]);
@@ -34,6 +34,7 @@ function lineRun(layout: Layout, covers: CoveredLines, stored: readonly Cell[]):
   return {
     length,
     obstacle: missingIn(layout, covers),
+    constants,
     byAddress: false,
     each: (visit) => {
       const { row, from, count, start } = pieces;
@@ -45,9 +46,13 @@ function lineRun(layout: Layout, covers: CoveredLines, stored: readonly Cell[]):
 }
 
 /** Whether a line is covered, by its key. */
-function coveredKeys({ keyOf }: Layout, covers: CoveredLines): (key: number) => boolean {
+function coveredKeys(layout: Layout, covers: CoveredLines): (key: number) => boolean {
   if (covers.kind === 'all-lines') return () => true;
-  const [from, to] = [keyOf(covers.from), keyOf(covers.to)];
+  if (covers.kind === 'line-parts') {
+    const parts = covers.parts.map(({ from, to }) => coveredKeys(layout, { kind: 'lines', from, to, sums: false }));
+    return (key) => parts.some((isIn) => isIn(key));
+  }
+  const [from, to] = [layout.keyOf(covers.from), layout.keyOf(covers.to)];
   return (key) => from !== undefined && to !== undefined && key >= from && key <= to;
 }
 
@@ -68,13 +73,22 @@ function coveredPieces(
   layout: Layout,
   covers: CoveredLines,
   stored: readonly Cell[],
-): { readonly pieces: RunPieces; readonly length: number } {
+): { readonly pieces: RunPieces; readonly length: number; readonly constants: CoveredRun['constants'] } {
   const { order, keys, dataCount, sumCountOf } = layout;
-  const isCovered = coveredKeys(layout, covers);
-  const leftOut = new Set(stored.map(cellKey));
-  const storedRows = new Set(stored.map(({ row }) => row));
-  // A piece for each line, and one more behind each byte that is left out of it.
-  const pieces = columns(order.length + stored.length);
+  const except = covers.kind === 'line-parts' ? covers.except.flatMap((place) => presentCells(layout, place)) : [];
+  const out = [...stored, ...except];
+  const leftOut = new Set(out.map(cellKey));
+  const rowsWithout = new Set(out.map(({ row }) => row));
+  const parts =
+    covers.kind === 'line-parts'
+      ? covers.parts.map(({ from, to, bytes }) => ({
+          bytes,
+          isCovered: coveredKeys(layout, { kind: 'lines', from, to, sums: covers.sums }),
+        }))
+      : [{ bytes: undefined, isCovered: coveredKeys(layout, covers) }];
+  // A piece for each line, and one more behind each byte that is left out of it. No byte is in two parts.
+  const pieces = columns(order.length + parts.length + out.length);
+  const constants: { start: number; bytes: readonly number[] }[] = [];
   let used = 0;
   let length = 0;
   const push = (row: number, from: number, count: number) => {
@@ -85,19 +99,31 @@ function coveredPieces(
     pieces.start[used++] = length;
     length += count;
   };
-  for (let i = 0; i < order.length; i++) {
-    const row = order[i] as number;
-    if (!isCovered(keys[i] as number)) continue;
-    const count = (dataCount[row] as number) + (covers.sums ? sumCountOf(row) : 0);
-    let start = 0;
-    for (let byte = 0; storedRows.has(row) && byte < count; byte++) {
-      if (!leftOut.has(cellKey({ row, byte }))) continue;
-      push(row, start, byte - start);
-      start = byte + 1;
+  const place = (before: number) => {
+    for (const constant of covers.kind === 'line-parts' ? covers.constants : []) {
+      if (constant.before !== before) continue;
+      constants.push({ start: length, bytes: constant.bytes });
+      length += constant.bytes.length;
     }
-    push(row, start, count - start);
+  };
+  for (const [index, { isCovered, bytes }] of parts.entries()) {
+    place(index);
+    for (let i = 0; i < order.length; i++) {
+      const row = order[i] as number;
+      if (!isCovered(keys[i] as number)) continue;
+      const all = (dataCount[row] as number) + (covers.sums ? sumCountOf(row) : 0);
+      let start = bytes === undefined ? 0 : bytes.first - 1;
+      const end = bytes === undefined ? all : Math.min(all, start + bytes.count);
+      for (let byte = start; rowsWithout.has(row) && byte < end; byte++) {
+        if (!leftOut.has(cellKey({ row, byte }))) continue;
+        push(row, start, byte - start);
+        start = byte + 1;
+      }
+      push(row, start, end - start);
+    }
   }
-  return { pieces: firstOf(pieces, used), length };
+  place(parts.length);
+  return { pieces: firstOf(pieces, used), length, constants };
 }
 
 function columns(size: number): RunPieces {

@@ -8,6 +8,7 @@ import { readRows, textAfter } from '../format/rows.js';
 import type { Place, Profile } from '../profile/profile.js';
 import { afterWrites, type ByteWrite, editsOf } from './byteWrite.js';
 import { placeCells } from './cell.js';
+import { whyCopiesDiffer } from './copies.js';
 import { bind, type Dump, readBy } from './dump.js';
 import { headersOf, isSeal, isSealed, type PlacedHeader, repeatedHeaders, sealsOf } from './headers.js';
 import { isOwnBackup, otherIdentity, whyBackupUnconfirmed, whyNotThisModule } from './identity.js';
@@ -45,8 +46,8 @@ export interface Changed {
 
 /**
  * The only way from a wish to text edits. Whatever asked for it and however it was computed, the text is read again as
- * it would be afterwards and compared with what it was: no locked, security or volatile bit may differ, and no sum that
- * was right may be wrong. In doubt nothing is written.
+ * it would be afterwards and compared with what it was: no locked, security or volatile bit may differ, copies that
+ * change must agree, and no sum that was right may be wrong. In doubt nothing is written.
  */
 export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit: Permit = {}): Result<Changed> {
   const sealed = whySealed(dump, permit);
@@ -68,6 +69,7 @@ export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit
   const harm =
     doubtfulChange(dump, after, writes) ??
     protectedChange(dump, after, permit.backup) ??
+    copiesApart(dump, after, permit.backup) ??
     brokenSum(dump, after) ??
     unknownSum(dump, after, permit.backup) ??
     harmByOwn(after, permit);
@@ -188,6 +190,12 @@ function protectedChange(before: Dump, after: Dump, backup: Dump | undefined): P
   return undefined;
 }
 
+/** Copies that a change leaves different, but for bytes that go back to what the dump's own backup holds. */
+function copiesApart(before: Dump, after: Dump, backup: Dump | undefined): Phrase | undefined {
+  const isOwn = backup?.sealHolds === true && isOwnBackup(before, backup);
+  return whyCopiesDiffer(before, after, isOwn ? backup : undefined);
+}
+
 /** The same with what is missing in a backup that would be gone back to. */
 function withBackup(dump: Dump, backup: Dump | undefined, why: Phrase): Phrase {
   if (backup?.sealHolds !== true || otherIdentity(backup, dump) !== undefined) return why;
@@ -220,7 +228,7 @@ function valuesAtPlace({ layout, rows }: Dump, place: Place): readonly (readonly
 function harmByOwn(after: Dump, { own, backup }: Permit): Phrase | undefined {
   if (own === undefined) return undefined;
   const [next, kept] = [readBy(after, own.profile), backup && readBy(backup, own.profile)];
-  const harm = protectedChange(own, next, kept) ?? brokenSum(own, next);
+  const harm = protectedChange(own, next, kept) ?? copiesApart(own, next, kept) ?? brokenSum(own, next);
   return harm && phrase('By the profile that the dump names itself: {0}', harm);
 }
 

@@ -1,6 +1,6 @@
-import { maskOf, WHOLE_BYTE } from '../base/bits.js';
 import { type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
-import { rangeInHex } from '../profile/places.js';
+import { copiesOfPlace } from '../profile/copiedPlaces.js';
+import { partMask, rangeInHex } from '../profile/places.js';
 import type { Place, Profile } from '../profile/profile.js';
 import { isSecured } from '../profile/secured.js';
 import { cellKey, presentCells } from './cell.js';
@@ -17,12 +17,17 @@ export interface Protected {
 /** What stands for the reason of a lock that has none. */
 export const NO_REASON = phrase('the profile gives no reason');
 
-export function protectedPlaces({ locked, options, volatile }: Profile): readonly Protected[] {
+/** All places with protected bits; of options that concern the security, their copies as well. */
+export function protectedPlaces(profile: Profile): readonly Protected[] {
+  const { locked, options, volatile } = profile;
   return [
     ...locked.map(({ place, why }) => ({ place, mask: 0xff, kind: 'locked', name: why || NO_REASON }) as const),
-    ...options.filter(isSecured).map(({ place, bits, title }) => {
-      return { place, mask: maskOf(bits ?? WHOLE_BYTE), kind: 'security', name: title } as const;
-    }),
+    ...options.filter(isSecured).flatMap(({ parts, title }) =>
+      parts.flatMap((part) => {
+        const one = { mask: partMask(part), kind: 'security', name: title } as const;
+        return [part.place, ...copiesOfPlace(profile, part.place)].map((place) => ({ place, ...one }));
+      }),
+    ),
     ...volatile.map(({ place, why }) => ({ place, mask: 0xff, kind: 'volatile', name: why || NO_REASON }) as const),
   ];
 }

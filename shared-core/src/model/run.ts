@@ -6,6 +6,8 @@ export interface CoveredRun {
   readonly length: number;
   /** Calls back with each piece, in order. */
   readonly each: (visit: (row: number, from: number, count: number, start: number) => void) => void;
+  /** Bytes of the run that are the same in every dump, and where they begin in it. */
+  readonly constants: readonly { readonly start: number; readonly bytes: readonly number[] }[];
   /** Whether where a byte stands in the run depends on its address alone. */
   readonly byAddress: boolean;
   /** The pieces that lie in a row. */

@@ -62,7 +62,7 @@ export const NO_SUM: TotalState = { state: 0n, unreadable: 0 };
 export function totalState(bound: BoundTotal, layout: Layout, rows: readonly Row[]): TotalState {
   const { run, total } = bound;
   if (run.obstacle !== undefined) return NO_SUM;
-  const bytes = new Uint8Array(run.length);
+  const bytes = emptyRun(run);
   // A row may be covered in several pieces.
   const unread = new Set<number>();
   run.each((row, from, count, start) => {
@@ -71,6 +71,13 @@ export function totalState(bound: BoundTotal, layout: Layout, rows: readonly Row
     else copyPiece(record, from, count, bytes, start);
   });
   return { state: total.checksum.stateOf(bytes), unreadable: unread.size };
+}
+
+/** A run with its constants, and zeros for all that is in the dump. */
+export function emptyRun({ length, constants }: CoveredRun): Uint8Array {
+  const bytes = new Uint8Array(length);
+  for (const constant of constants) bytes.set(constant.bytes, constant.start);
+  return bytes;
 }
 
 /** The state after one row was replaced by another of the same label. */

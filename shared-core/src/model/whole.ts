@@ -15,6 +15,7 @@ export interface Unread {
     | 'records'
     | 'header'
     | 'row'
+    | 'text'
     | 'repeated'
     | 'image'
     | 'length'

@@ -1,20 +1,30 @@
-import { maskOf, WHOLE_BYTE } from '../base/bits.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { checkConditions } from './conditions.js';
-import type { ProfileProblem, Report } from './json.js';
+import { soundCopies, whyNotInCopies } from './contradictoryCopies.js';
+import { inAllCopies } from './copiedPlaces.js';
+import { withCopiedTotals } from './copiedTotals.js';
+import type { JsonSpan, ProfileProblem, Report } from './json.js';
 import { dataBytes, firstLabel, lastLabel } from './lineLabels.js';
-import { joinedRanges, overlap, placeOfTotal, rangeInHex, storedPlace } from './places.js';
+import { joinedRanges, liesIn, overlap, placeOfTotal, rangeInHex, shareBits, storedPlace } from './places.js';
 import type { AddressRange, Balance, Option, Place, Profile, Total } from './profile.js';
 import { isSecured } from './secured.js';
 import { totalsInOrder } from './totalsInOrder.js';
 
 /**
- * Says where parts of a profile contradict each other, and leaves out the later part of each pair. `ids` are those of all
+ * Says where parts of a profile contradict each other, and leaves out the later part of each pair. What is said of one of
+ * several copies holds in all of them. `ids` are those of all
  * options that are written down, also of those that could not be read.
  */
-export function contradictions(profile: Profile, ids: readonly string[], problems: ProfileProblem[]): Profile {
+export function contradictions(written: Profile, ids: readonly string[], problems: ProfileProblem[]): Profile {
   const report: Report = (span, message) => problems.push({ code: 'profile-invalid', span, message });
-  const totals = soundTotals(profile, report);
+  const copies = soundCopies(written.copies, report);
+  const profile = {
+    ...written,
+    copies,
+    locked: inAllCopies({ copies }, written.locked),
+    volatile: inAllCopies({ copies }, written.volatile),
+  };
+  const totals = withCopiedTotals(soundTotals(profile, report), profile);
   const options = soundOptions(profile.options, totals, report);
   const balance = soundBalance(profile, totals, report);
   checkKinds(profile, report);
@@ -40,6 +50,8 @@ function whyNoTotal(total: Total, profile: Profile, sound: readonly Total[]): Ph
   if (other !== undefined) return phrase('The sums "{0}" and "{1}" are stored in the same place.', other.name, name);
   if (coversNothing(total, profile.geometry))
     return phrase('"{0}" covers nothing: the bytes in which a sum is stored never count.', name);
+  const copied = whyNotInCopies(total, profile);
+  if (copied !== undefined) return copied;
   const place = storedPlace(total);
   if (place === undefined) return undefined;
   const locked = bytesOf(place).filter((byte) => profile.locked.some((region) => overlap(region.place, byte)));
@@ -75,9 +87,26 @@ function coversNothing(total: Total, geometry: Profile['geometry']): boolean {
     const own = place?.kind === 'address' ? { from: place.address, to: place.address + place.count - 1 } : undefined;
     return joinedRanges(covers.ranges).every((range) => own !== undefined && isWithin(range, own));
   }
+  if (covers.kind === 'line-parts') return coversNoLine(covers, place, geometry);
   if (geometry?.kind !== 'lines' || place?.kind !== 'line' || covers.sums) return false;
   const { from, to } = covers.kind === 'lines' ? covers : { from: firstLabel(geometry), to: lastLabel(geometry) };
   return from === place.line && to === place.line && dataBytes(geometry, place.line) === place.count;
+}
+
+/** The same of parts of lines: each byte of them is left out or stores the sum itself. */
+function coversNoLine(
+  { parts, except, sums }: Extract<Total['covers'], { kind: 'line-parts' }>,
+  own: Place | undefined,
+  geometry: Profile['geometry'],
+): boolean {
+  if (geometry?.kind !== 'lines' || sums) return false;
+  const out = own === undefined ? except : [...except, own];
+  return parts.every(({ from, to, bytes }) => {
+    if (from !== to) return false;
+    const count = bytes?.count ?? dataBytes(geometry, from);
+    const all = bytesOf({ kind: 'line', line: from, byte: bytes?.first ?? 1, count });
+    return all.every((byte) => out.some((place) => overlap(place, byte)));
+  });
 }
 
 function isWithin(inner: AddressRange, outer: AddressRange): boolean {
@@ -89,7 +118,7 @@ function soundOptions(options: readonly Option[], totals: readonly Total[], repo
   const sound = new Map<string, Option>();
   const near = new Map<string, Option[]>();
   for (const option of options) {
-    const keys = neighbourhoods(option.place);
+    const keys = [...new Set(option.parts.flatMap(({ place }) => neighbourhoods(place)))];
     const beside = keys.flatMap((key) => near.get(key) ?? []);
     const why = whyNoOption(option, sound, beside, totals);
     if (why !== undefined) {
@@ -119,12 +148,9 @@ function whyNoOption(
 ): Phrase | undefined {
   if (sound.has(option.id)) return phrase('Two options are called "{0}".', option.id);
   // Bits of one byte may belong to several options, also beside those that concern the security: a write is by bits.
-  const mask = maskOf(option.bits ?? WHOLE_BYTE);
-  const other = beside.find(
-    ({ bits, place }) => (maskOf(bits ?? WHOLE_BYTE) & mask) !== 0 && overlap(place, option.place),
-  );
+  const other = beside.find((one) => shareBits(one, option));
   if (other !== undefined) return phrase('"{0}" and "{1}" hold the same bits.', option.title, other.title);
-  const total = totals.find((one) => holdsTotal(one, option.place));
+  const total = totals.find((one) => option.parts.some(({ place }) => holdsTotal(one, place)));
   return total && phrase('"{0}" lies where the sum "{1}" is stored.', option.title, total.name);
 }
 
@@ -144,21 +170,30 @@ function whyNoBalance({ place }: Balance, profile: Profile, totals: readonly Tot
   if (profile.locked.some((region) => overlap(region.place, place))) return phrase('This balance place is locked.');
   if (profile.volatile.some((region) => overlap(region.place, place)))
     return phrase('This balance place changes by itself in the module: what it takes up would not last.');
-  if (profile.options.some((option) => isSecured(option) && overlap(option.place, place)))
+  if (profile.options.some((option) => isSecured(option) && liesIn(option, place)))
     return phrase(
       'This balance place holds an option that concerns the security of the vehicle, so nothing may change it.',
     );
-  return totals.some((total) => holdsTotal(total, place)) ? phrase('This balance place holds a sum.') : undefined;
+  if (totals.some((total) => holdsTotal(total, place))) return phrase('This balance place holds a sum.');
+  const copied = profile.copies.find(({ places }) => places.flat().some((run) => overlap(run, place)));
+  return (
+    copied &&
+    phrase('This balance place is among the copies "{0}": only a byte that is there once may balance.', copied.name)
+  );
 }
 
 /** A dump is in lines or an image: without "lines" or "addresses" the places themselves say which, and must agree. */
-function checkKinds({ totals, options, locked, volatile, balance }: Profile, report: Report): void {
+function checkKinds({ totals, options, locked, volatile, balance, copies }: Profile, report: Report): void {
   const kinds = [
-    ...[...options, ...locked, ...volatile, ...balance].map(({ place, source }) => ({ kind: place.kind, source })),
+    ...[...partsOf(options), ...locked, ...volatile, ...balance].map(({ place, source }) => ({
+      kind: place.kind,
+      source,
+    })),
+    ...copies.flatMap(({ places, source }) => places.map(([run]) => ({ kind: run?.kind, source }))),
     ...totals.flatMap(({ covers, stored, source }) => [
       { kind: stored.kind === 'address' ? ('address' as const) : ('line' as const), source },
       ...(covers.kind === 'addresses' ? [{ kind: 'address' as const, source }] : []),
-      ...(covers.kind === 'lines' ? [{ kind: 'line' as const, source }] : []),
+      ...(covers.kind === 'lines' || covers.kind === 'line-parts' ? [{ kind: 'line' as const, source }] : []),
     ]),
   ];
   const other = kinds.find(({ kind }) => kind !== kinds[0]?.kind);
@@ -172,11 +207,15 @@ function checkKinds({ totals, options, locked, volatile, balance }: Profile, rep
 }
 
 /** A place is wholly among the addresses that may be missing, or not at all. */
-function checkAbsent({ absent, geometry, totals, options, locked, volatile, balance }: Profile, report: Report): void {
+function checkAbsent(
+  { absent, geometry, totals, options, locked, volatile, balance, copies }: Profile,
+  report: Report,
+): void {
   const missing = joinedRanges(absent);
   if (missing.length === 0 || geometry?.kind !== 'addresses') return;
   const places = [
-    ...[...options, ...locked, ...volatile, ...balance],
+    ...[...partsOf(options), ...locked, ...volatile, ...balance],
+    ...copies.flatMap(({ places, source }) => places.flat().map((place) => ({ place, source }))),
     ...totals.flatMap((total) => {
       const place = placeOfTotal(total);
       return place === undefined ? [] : [{ place, source: total.source }];
@@ -192,4 +231,9 @@ function checkAbsent({ absent, geometry, totals, options, locked, volatile, bala
         phrase('"absent" allows addresses {0} to be missing, but this place is partly among them.', rangeInHex(cut)),
       );
   }
+}
+
+/** The places of all parts of options, each with where its option is described. */
+function partsOf(options: readonly Option[]): readonly { readonly place: Place; readonly source: JsonSpan }[] {
+  return options.flatMap(({ parts, source }) => parts.map(({ place }) => ({ place, source })));
 }

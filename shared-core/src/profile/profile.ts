@@ -26,6 +26,8 @@ export interface Profile {
   readonly options: readonly Option[];
   readonly locked: readonly Region[];
   readonly volatile: readonly Region[];
+  /** Bytes that are in several places. Locks, what is volatile, and sums inside them stand in the lists above for each. */
+  readonly copies: readonly Copies[];
   /** Addresses within the geometry that an image need not hold. */
   readonly absent: readonly AddressRange[];
   /** The modules that the profile is for; undefined where it does not say. */
@@ -127,7 +129,29 @@ export interface Total {
 export type Coverage =
   | { readonly kind: 'lines'; readonly from: Label; readonly to: Label; readonly sums: boolean }
   | { readonly kind: 'all-lines'; readonly sums: boolean }
-  | { readonly kind: 'addresses'; readonly ranges: readonly AddressRange[] };
+  | {
+      readonly kind: 'line-parts';
+      readonly parts: readonly LinePart[];
+      readonly except: readonly Place[];
+      readonly sums: boolean;
+      readonly constants: readonly Constant[];
+    }
+  | { readonly kind: 'addresses'; readonly ranges: readonly AddressRange[]; readonly constants: readonly Constant[] };
+
+/** Lines from one to another, or some bytes of one line. */
+export interface LinePart {
+  readonly from: Label;
+  readonly to: Label;
+  /** Which bytes of it, the first one from 1; undefined for all. */
+  readonly bytes: { readonly first: number; readonly count: number } | undefined;
+}
+
+/** Bytes that a sum runs over and that are nowhere in the dump. */
+export interface Constant {
+  /** How many ranges or parts the sum has run over before it. */
+  readonly before: number;
+  readonly bytes: readonly number[];
+}
 
 /** Addresses from `from` to `to`, both included. */
 export interface AddressRange {
@@ -156,6 +180,18 @@ export interface Region {
   readonly source: JsonSpan;
 }
 
+/** The same bytes in several places: the first is read, and whatever changes in one of them changes in all. */
+export interface Copies {
+  readonly name: string;
+  /** Each place as runs of bytes that follow each other; all places have the same number of bytes. */
+  readonly places: readonly (readonly Place[])[];
+  /** Whether all places but the first hold each bit inverted. */
+  readonly isInverted: boolean;
+  /** Whether most of them are right where they differ; else nobody can tell which is. */
+  readonly byMajority: boolean;
+  readonly source: JsonSpan;
+}
+
 export type Hazard =
   | 'braking'
   | 'steering'
@@ -173,12 +209,17 @@ export interface Option {
   readonly id: string;
   readonly title: string;
   readonly group: string | undefined;
-  readonly place: Place;
-  /** The bits that hold the option; the whole byte or bytes where the profile names none. Only where `place.count` is 1 may it be less. */
-  readonly bits: BitField | undefined;
+  /** Where its bits lie, the highest first: one part, or several where they lie apart. */
+  readonly parts: readonly OptionPart[];
   /** Of several bytes. */
   readonly order: ByteOrder;
+  /** Whether the bits of each byte count the other way round: the lowest is worth most. */
+  readonly reversed: boolean;
+  /** Whether each byte holds its low four bits first. */
+  readonly swapped: boolean;
   readonly meaning: Meaning;
+  /** Words for values that are no number, text or date. */
+  readonly special: ReadonlyMap<bigint, string>;
   readonly needs: readonly Condition[];
   readonly excludes: readonly Condition[];
   /** What a wrong setting can harm. */
@@ -188,19 +229,61 @@ export interface Option {
   readonly source: JsonSpan;
 }
 
-export type Meaning =
-  | { readonly kind: 'values'; readonly words: ReadonlyMap<number, string> }
-  | {
-      readonly kind: 'number';
-      readonly scale: number;
-      readonly offset: number;
-      readonly unit: string;
-      readonly min: number | undefined;
-      readonly max: number | undefined;
-      readonly signed: boolean;
-    }
-  | { readonly kind: 'text' }
-  | { readonly kind: 'flags'; readonly words: ReadonlyMap<number, string> };
+/** Bits side by side that belong to an option. */
+export interface OptionPart {
+  readonly place: Place;
+  /** The whole byte or bytes where the profile names none. Only where `place.count` is 1 may it be less. */
+  readonly bits: BitField | undefined;
+}
+
+export type Meaning = WordsMeaning | NumberMeaning | TextMeaning | DateMeaning | CountedDateMeaning;
+
+export interface WordsMeaning {
+  readonly kind: 'values' | 'flags';
+  readonly words: ReadonlyMap<number, string>;
+}
+
+export interface NumberMeaning {
+  readonly kind: 'number';
+  /** Whether each four bits are a decimal digit. */
+  readonly coding: 'binary' | 'bcd';
+  readonly scale: number;
+  readonly offset: number;
+  readonly unit: string;
+  readonly min: number | undefined;
+  readonly max: number | undefined;
+  readonly signed: boolean;
+}
+
+export type TextCoding = 'ascii' | 'latin-1' | 'utf-16le' | 'utf-16be' | 'bcd';
+
+export interface TextMeaning {
+  readonly kind: 'text';
+  readonly coding: TextCoding;
+  /** The byte that fills the rest; where it is not given, blanks, 00 and FF at the end count as no text. */
+  readonly pad: number | undefined;
+}
+
+export type DatePart = 'YYYY' | 'YY' | 'MM' | 'DD' | 'WW' | 'hh' | 'mm' | 'ss';
+
+/** A date or time in parts, in the order in which they are stored. */
+export interface DateMeaning {
+  readonly kind: 'date';
+  readonly parts: readonly DatePart[];
+  readonly coding: 'binary' | 'bcd';
+  /** Of a year of two bytes. */
+  readonly yearOrder: ByteOrder;
+}
+
+/** A date or time that is counted from another one on. */
+export interface CountedDateMeaning {
+  readonly kind: 'counted-date';
+  readonly unit: 'days' | 'seconds';
+  /** How many of these one step of the stored value is worth. */
+  readonly step: number;
+  /** Seconds since 1970-01-01 00:00. */
+  readonly since: number;
+}
 
 /** A condition on another option, of this profile or of the one named by its file. */
 export interface Condition {

@@ -28,8 +28,12 @@ export interface PlaceRules {
   readonly width?: number;
   /** Whether a line without bytes is meant as a whole. */
   readonly wholeLine?: boolean;
+  /** Whether bytes of a line may be given as the first one and how many. */
+  readonly lengthInLine?: boolean;
   /** The most bytes that it may have. */
   readonly most?: number;
+  /** The line that is meant where the place names only a byte. */
+  readonly line?: JsonValue;
 }
 
 /**
@@ -39,31 +43,37 @@ export interface PlaceRules {
 export function readPlace(
   object: JsonValue,
   geometry: Geometry | undefined,
-  { width = 1, wholeLine = false, most = MOST_BYTES }: PlaceRules = {},
+  { width = 1, wholeLine = false, lengthInLine = false, most = MOST_BYTES, line }: PlaceRules = {},
 ): Place | undefined {
-  const begin = BEGINNINGS.find((key) => member(object, key) !== undefined);
+  const begin = BEGINNINGS.find((key) => member(object, key) !== undefined) ?? (line && 'line');
   if (begin === undefined) return missing(object, phrase('"line" and "byte" (or "address") are wanted here.'));
-  if (!goTogether(object, begin)) return undefined;
-  if (begin === 'line') return linePlace(object, geometry, width, wholeLine);
+  const length = lengthInLine && begin === 'line' ? member(object, 'length') : undefined;
+  if (!goTogether(object, begin, length !== undefined)) return undefined;
+  const count = length === undefined ? width : whole(length, 1, MOST_BYTES);
+  if (count === undefined) return undefined;
+  if (begin === 'line')
+    return linePlace(object, member(object, 'line') ?? line, geometry, count, wholeLine && length === undefined);
   const place = begin === 'address' ? addressPlace(object, width, most) : rangePlace(object, most);
   return place === undefined || isInImage(object, begin, place, geometry) ? place : undefined;
 }
 
-function goTogether(object: JsonValue, begin: Beginning): boolean {
-  const more: readonly string[] = FORMS[begin];
+function goTogether(object: JsonValue, begin: Beginning, withLength: boolean): boolean {
+  const more: readonly string[] = withLength ? [...FORMS[begin], 'length'] : FORMS[begin];
   const [other] = entries(object).filter(([key]) => PLACE_KEYS.includes(key) && key !== begin && !more.includes(key));
-  if (other === undefined) return onlyOneOf(object, more);
+  // A length goes with the first byte, and says the same as a range of bytes.
+  if (other === undefined) return onlyOneOf(object, withLength ? ['bytes', 'length'] : more);
   wrong(other[2], phrase('"{0}" and "{1}" do not go together: give one of them.', begin, other[0]));
   return false;
 }
 
 function linePlace(
   object: JsonValue,
+  named: JsonValue | undefined,
   geometry: Geometry | undefined,
   width: number,
   wholeLine: boolean,
 ): Place | undefined {
-  const given = member(object, 'line') ?? object;
+  const given = named ?? object;
   const line = lineLabel(given);
   if (line === undefined) return undefined;
   if (geometry?.kind === 'addresses')

@@ -20,6 +20,7 @@ import {
 import { sumBytes } from './lineLabels.js';
 import type { Geometry, Profile, ProfileFlaw, Total } from './profile.js';
 import { readAppliesTo } from './readAppliesTo.js';
+import { readCopies } from './readCopies.js';
 import { readGeometry, readNotation } from './readGeometry.js';
 import { hasFrontSum, readLineSum } from './readLineSum.js';
 import { idsOf, readOptions } from './readOptions.js';
@@ -44,6 +45,7 @@ const KEYS = [
   'options',
   'locked',
   'volatile',
+  'copies',
 ];
 
 /** A profile that explains nothing: what a dump without one is bound to. */
@@ -59,6 +61,7 @@ export const EMPTY_PROFILE: Profile = {
   options: [],
   locked: [],
   volatile: [],
+  copies: [],
   absent: [],
   appliesTo: undefined,
   flaw: undefined,
@@ -97,6 +100,7 @@ export function readProfile(source: string): ProfileReading {
     options: readOptions(member(root, 'options'), geometry),
     locked: readLocked(member(root, 'locked'), geometry),
     volatile: readRegions(member(root, 'volatile'), geometry),
+    copies: readCopies(member(root, 'copies'), geometry),
     absent: readAbsent(member(root, 'absent'), geometry),
     appliesTo: readAppliesTo(member(root, 'appliesTo')),
     flaw: undefined,

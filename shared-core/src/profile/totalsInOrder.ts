@@ -1,6 +1,7 @@
 import { isBetween } from '../format/label.js';
+import type { Label } from '../format/row.js';
 import { placeOfTotal } from './places.js';
-import type { Total } from './profile.js';
+import type { Coverage, Total } from './profile.js';
 
 /**
  * The order in which totals are computed and written: each after those whose stored value it covers. Totals that cover
@@ -38,6 +39,20 @@ function circlesFirst(next: readonly (readonly number[])[]): readonly number[][]
   return found;
 }
 
+/** Whether a sum runs over bytes of a line, or may do so. */
+export function coversLine(run: Coverage, line: Label): boolean {
+  switch (run.kind) {
+    case 'all-lines':
+      return true;
+    case 'lines':
+      return isBetween(line, run);
+    case 'line-parts':
+      return run.parts.some((part) => isBetween(line, part));
+    case 'addresses':
+      return false;
+  }
+}
+
 /** Whether a total runs over bytes in which another is stored. */
 function covers(total: Total, other: Total): boolean {
   const place = total === other ? undefined : placeOfTotal(other);
@@ -47,5 +62,5 @@ function covers(total: Total, other: Total): boolean {
     const last = place.address + place.count - 1;
     return run.kind === 'addresses' && run.ranges.some(({ from, to }) => from <= last && to >= place.address);
   }
-  return run.kind === 'all-lines' || (run.kind === 'lines' && isBetween(place.line, run));
+  return coversLine(run, place.line);
 }

@@ -73,12 +73,17 @@ export function balanceGroups(dump: Dump, fixed: readonly Cell[] = []): readonly
 export function optionCells({ rows, layout, profile }: Dump, cells: readonly Cell[]): ReadonlySet<number> {
   // A profile may have thousands of options, and only those in these lines matter.
   const lines = new Set([...new Set(cells.map(({ row }) => row))].map((row) => labelOfRow(rows[row])));
-  const near = profile.options.filter(({ place }) => place.kind === 'address' || lines.has(place.line));
+  const near = profile.options
+    .flatMap(({ parts }) => parts)
+    .filter(({ place }) => place.kind === 'address' || lines.has(place.line));
   const held = new Set(near.flatMap(({ place }) => presentCells(layout, place).map(cellKey)));
   return new Set(cells.map(cellKey).filter((key) => held.has(key)));
 }
 
-/** The keys of bytes that no repair takes for balancing: those that are protected, and those of stored totals. */
+/** The keys of bytes that no repair takes for balancing: those that are protected, those of stored totals, and copies. */
 function neverFree(dump: Dump): ReadonlySet<number> {
-  return new Set([...protectedCells(dump), ...dump.totals.flatMap(({ stored }) => stored ?? []).map(cellKey)]);
+  const { layout, profile, totals } = dump;
+  const copied = profile.copies.flatMap(({ places }) => places.flat()).flatMap((run) => presentCells(layout, run));
+  const stored = totals.flatMap((total) => total.stored ?? []);
+  return new Set([...protectedCells(dump), ...[...stored, ...copied].map(cellKey)]);
 }

@@ -12,7 +12,7 @@ import { claimsOf, rebalanceByFirst, wholeBudget } from './rebalance.js';
 import { rebalanceAt } from './rebalanceAt.js';
 import { optionsBalanced, type Repaired, rewritten } from './repaired.js';
 import type { Allowance } from './solver/system.js';
-import { brokenTotal, protectionOf, rewriteTotals, whyNeverRewritten } from './totals.js';
+import { brokenTotal, protectionOf, rewriteTotals, storedInDoubt, whyNeverRewritten } from './totals.js';
 
 /** What of a dump is repaired, and how. */
 export interface RepairPlan {
@@ -51,6 +51,8 @@ export function repairAll(dump: Dump, plan: RepairPlan): Result<Repaired> {
   );
   const wrong = wrongTotals(right);
   if (wrong.length === 0) return done(rewritten(sums));
+  const doubt = wrong.flatMap((index) => storedInDoubt(right, right.totals[index]?.total as Total) ?? [])[0];
+  if (doubt !== undefined) return refuse(doubt);
   const stuck = plan.using === undefined ? wrong.find((index) => right.totals[index]?.total.keep === false) : undefined;
   if (stuck !== undefined) return refuse(whyStuck(right, right.totals[stuck]?.total as Total));
   const balanced = balancedFromBackup(right, plan, wrong) ?? balancedBy(right, plan, wrong);

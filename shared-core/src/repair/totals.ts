@@ -1,11 +1,12 @@
 import { bytesOfNumber } from '../base/number.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { afterWrites, type ByteWrite } from '../model/byteWrite.js';
+import { copiesInDoubt, withCopies } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
 import { type Protected, protectedPlaces } from '../model/protected.js';
 import { readTotal } from '../model/totalReading.js';
 import type { BoundTotal } from '../model/totals.js';
-import { overlap, storedPlace } from '../profile/places.js';
+import { overlap, placeOfTotal, storedPlace } from '../profile/places.js';
 import type { Total } from '../profile/profile.js';
 import { withLineSums } from './lineSums.js';
 
@@ -14,10 +15,16 @@ export function rewriteTotal(dump: Dump, index: number): readonly ByteWrite[] {
   const reading = readTotal(dump, index);
   if (reading === undefined || reading.stored === reading.computed) return [];
   const { stored, total, width } = reading.bound;
-  if (protectionOf(dump, total) !== undefined) return [];
+  if (protectionOf(dump, total) !== undefined || storedInDoubt(dump, total) !== undefined) return [];
   const bytes = bytesOfNumber(reading.computed, width, total.order);
   const writes = (stored ?? []).map((cell, i) => ({ ...cell, value: bytes[i] as number, reason: 'total' as const }));
-  return withLineSums(dump, writes);
+  return withLineSums(dump, withCopies(dump, writes));
+}
+
+/** Why a total that is stored among copies stays as it is: they do not agree. */
+export function storedInDoubt(dump: Dump, total: Total): Phrase | undefined {
+  const place = placeOfTotal(total);
+  return place && copiesInDoubt(dump, [place]);
 }
 
 /** Rewrites all wrong totals that `which` allows, each after those whose places it covers (the profile's order). */

@@ -30,7 +30,14 @@ const ALL: AddressRange = { from: 0, to: Number.MAX_SAFE_INTEGER };
 
 /** Whether the sums of a profile can be computed from bytes at addresses alone, without the rows that hold them. */
 export function canSumGathered({ totals }: Profile): boolean {
-  return totals.every(({ stored, covers }) => stored.kind === 'address' && rangesOf(covers) !== undefined);
+  return totals.every(
+    ({ stored, covers }) => stored.kind === 'address' && rangesOf(covers) !== undefined && !hasConstants(covers),
+  );
+}
+
+/** Constants of a sum are in no record. */
+function hasConstants(covers: Total['covers']): boolean {
+  return covers.kind === 'addresses' && covers.constants.length > 0;
 }
 
 function rangesOf(covers: Total['covers']): readonly AddressRange[] | undefined {
@@ -76,6 +83,7 @@ function* totalOfGathered(
   const covers: CoveredRun = {
     length: run.length,
     obstacle,
+    constants: [],
     byAddress: true,
     each: () => undefined,
     piecesIn: () => [],

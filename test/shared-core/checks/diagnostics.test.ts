@@ -57,6 +57,10 @@ const GIVEN: Readonly<Record<ProblemCode, () => readonly Given[]>> = {
   'line-order': () => inLines(/^(1:.*\n)(2:.*\n)/, '$2$1'),
   'line-unknown': () => inLines('3:', '4:'),
   'address-missing': () => checkDump(loaded(image(profileOf(IMAGE), IMAGE_RECORDS[0], END), SOUND)),
+  'copy-differs': () => {
+    const copied = profileOf({ ...LINES, totals: [], copies: [{ place: { line: 1, byte: 1 }, at: [2] }] });
+    return checkDump(loaded(lines(copied, LINES_TEXT.replace(/^2: ../m, '2: FF')), SOUND));
+  },
   'header-unknown': () => withHead('@vni 1\n'),
   'header-repeated': () => withHead('@part A\n@part B\n'),
   'header-word': () => withHead('@word 2Le\n'),
@@ -77,6 +81,7 @@ const GIVEN: Readonly<Record<ProblemCode, () => readonly Given[]>> = {
   'total-sum': () => inLines('02 27', '02 28'),
   'total-missing': () => inLines(/^total.*\n/m, ''),
   'not-checked': () => inLines(/^3:.*\n/m, ''),
+  'nothing-yet': () => checkDump(loaded(lines(profile, '@note\n'), SOUND)),
   'no-profile': () => checkDump(loaded(lines(EMPTY_PROFILE, LINES_TEXT))),
   'profile-unreadable': () =>
     checkDump(loaded(lines(EMPTY_PROFILE, LINES_TEXT), { kind: 'unreadable', why: phrase('0.5') })),

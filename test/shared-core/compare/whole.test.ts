@@ -5,6 +5,7 @@ import {
   bindText,
   compareDumps,
   comparisonInWords,
+  convert,
   type Dump,
   EMPTY_PROFILE,
   phrase,
@@ -20,6 +21,49 @@ const NOBODY = 'These cannot be called the same, as not everything was read.';
 
 /** The text of a file that is no text of hex lines: as it is decoded from its bytes. */
 const decoded = (bytes: Uint8Array) => Buffer.from(bytes).toString('utf8');
+
+describe('rows with hex digits that were not read', () => {
+  const profile = profileOf({
+    notation: { pattern: '{label:hex}= {data}' },
+    addresses: { from: 0, to: 7 },
+    totals: [{ method: 'add', bits: 8, over: [{ from: 0, to: 6 }], address: 7 }],
+  });
+  const bound = (row: string) => bindText('a.txt', `0= 01 02 03 04\n4= 01 02 03 10\n${row}\n`, profile);
+
+  it('keep two dumps from being the same where only one has them, or each has others', () => {
+    for (const [one, other] of [
+      ['8: FF FF FF FF', '8: FF FF FF FE'],
+      ['Checksum = 1234', 'Checksum = 1235'],
+      ['Read 2026-11-26', ''],
+      ['FFFFFFFF', 'FFFEFFFF'],
+      ['crc32: DEADBEEF', 'crc32: DEADBEEA'],
+      ['AA', 'AB'],
+      ['12h,34h', '12h,35h'],
+      ['\\x12\\x34', '\\x12\\x35'],
+      ['@8 12 34', '@8 12 35'],
+    ] as const) {
+      for (const [was, now] of [
+        [one, other],
+        [other, one],
+      ] as const)
+        assert.equal(compareDumps(bound(was), bound(now)).identical, false, `${was} | ${now}`);
+    }
+  });
+
+  it('keep nothing from it where both have the same ones, or where they are marked as comments', () => {
+    for (const [one, other] of [
+      ['8: FF FF FF FF', '8: FF FF FF FF'],
+      ['# 8: FF FF FF FF', '# nothing'],
+      ['Notes of a good day', 'Other words'],
+    ] as const)
+      assert.equal(compareDumps(bound(one), bound(other)).identical, true, one);
+  });
+
+  it('are never dropped by a conversion', () => {
+    const refused = convert(bound('8: FF FF FF FF'), 'intel-hex');
+    assert.match(refused.ok ? '' : say(refused.why), /^Row 3 holds hex digits and is not read/);
+  });
+});
 
 describe('two dumps are never the same because neither could be read', () => {
   const binary = (seed: number) =>

@@ -42,7 +42,7 @@ const TEXTS = /^(?:\$schema|title|name|group|evidence|why|unit|pattern|headings|
 /** Keys under which a number may have a sign and a fraction. */
 const REAL = /^(?:scale|offset|min|max)$/;
 /** Keys under which an empty list or object says something. */
-const EMPTY = /^(?:options|totals|balance|locked|volatile|absent|headings|needs|excludes|values|flags|number)$/;
+const EMPTY = /^(?:options|totals|balance|locked|volatile|copies|absent|headings|needs|excludes|values|flags|number)$/;
 
 const WRONG = [
   ...['null', 'true', 'false', '-1', '-0.5', '1.5', '1e300', '9007199254740993', '"9007199254740993"', '1e-7'],
@@ -137,7 +137,7 @@ for (const [name, profile] of [
           const above = path.filter((step) => typeof step === 'string');
           const key = typeof last === 'string' ? last : String(above.at(-1));
           if (above.includes('note')) return [];
-          const inTexts = ['values', 'flags', 'part', 'software'].includes(String(path.at(-2)));
+          const inTexts = ['values', 'flags', 'special', 'names', 'part', 'software'].includes(String(path.at(-2)));
           return wrongValues(key, value, inTexts).map((other) => {
             const text = printed(profile, path, (name) =>
               typeof last === 'string' ? `${JSON.stringify(name)}: ${other}` : other,

@@ -3,6 +3,7 @@ import type { Problem } from '../../checks/problem.js';
 import { addEndRecord, rightRecordCount } from '../../repair/records.js';
 import type { Allowance } from '../../repair/solver/system.js';
 import { changeOf, type Subject } from '../change.js';
+import { copyFixes } from './copyFixes.js';
 import type { Fix } from './fix.js';
 import { emptyLine, ownLineFix, readAsFix, replaceFix, restoreFix } from './lineFixes.js';
 import { needFixes, valueFixes } from './optionFixes.js';
@@ -28,6 +29,8 @@ function allFixes(
       return lineSumFix(subject, problem.row);
     case 'total-sum':
       return totalFixes(subject, problem, commands, allowance);
+    case 'copy-differs':
+      return copyFixes(subject, problem);
     case 'total-missing':
       return addTotal(subject, problem);
     case 'not-hex':
