@@ -80,11 +80,11 @@ export {
   type Conversion,
   conversionOf,
   convert,
+  inSingleBytes,
   lostIn,
   MOST_WIDTH,
   type SourceWords,
   whyAlready,
-  wordOfResult,
 } from './convert/convert.js';
 // format: written forms, and rows
 export { rowsBehind } from './format/behindHeaders.js';
