@@ -228,3 +228,53 @@ describe('the answer in one sentence', () => {
     assert.match(said(lines(PROFILE, PLAN), torn), /^This cannot be verified, as not everything was read: /);
   });
 });
+
+describe('a sum that is wrong in the plan itself', () => {
+  const profile = profileOf({
+    lines: { from: 1, to: 2, data: 2, sum: 1 },
+    lineSum: { method: 'add', over: ['data'] },
+    totals: [{ name: 'file sum', label: 'total', method: 'add', bits: 8, over: ['data'] }],
+    volatile: [{ line: 2, byte: 1, why: 'counter' }],
+  });
+  const read = lines(profile, '1: 01 02 | 03\n2: 14 04 | 18\ntotal: 1B\n');
+  const said = (text: string) => {
+    const { matches, wrongInPlan } = verifyReadBack(lines(profile, text), read, undefined);
+    return [matches, wrongInPlan.map((one) => say(one))];
+  };
+
+  it('is named, though the read-back is right and only what changes by itself differs beside it', () => {
+    assert.deepEqual(said('1: 01 02 | 03\n2: 04 04 | 08\ntotal: 01\n'), [
+      true,
+      ['The file sum is wrong in the plan: it is 01, its bytes make 0B.'],
+    ]);
+    assert.deepEqual(said('1: 01 02 | 03\n2: 04 04 | 09\ntotal: 0B\n'), [
+      true,
+      ['Line sums are wrong in the plan: 1, the first in line 2.'],
+    ]);
+    assert.deepEqual(said('1: 01 02 | 03\n2: 04 04 | 08\ntotal: 0B\n'), [true, []]);
+  });
+
+  it('is named where other bytes are read other than planned, too', () => {
+    assert.deepEqual(said('1: 01 03 | 03\n2: 14 04 | 18\ntotal: 1B\n'), [
+      false,
+      [
+        'The file sum is wrong in the plan: it is 1B, its bytes make 1C.',
+        'Line sums are wrong in the plan: 1, the first in line 1.',
+      ],
+    ]);
+  });
+});
+
+describe('a file sum that cannot be checked on either side', () => {
+  it('is named, and what agrees is no match', () => {
+    const profile = profileOf({
+      addresses: { from: 0x10, to: 0x1f },
+      absent: [{ from: 0x14, to: 0x15 }],
+      totals: [{ name: 'file sum', method: 'add', bits: 8, over: [{ from: 0x10, to: 0x1e }], address: 0x1f }],
+    });
+    const dump = image(profile, ':0400100001020304E2', ':0A00160001020304050607080901B2', ':00000001FF');
+    const { matches, isProof, unmatched } = verified(dump, dump);
+    assert.deepEqual([matches, isProof, unmatched.length], [false, true, 1]);
+    assert.match(unmatched[0] ?? '', /^The file sum cannot be checked: /);
+  });
+});

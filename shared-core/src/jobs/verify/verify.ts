@@ -1,4 +1,5 @@
-import { type Phrase, phrase } from '../../base/phrase.js';
+import { type Phrase, phrase, say } from '../../base/phrase.js';
+import { uncheckedTotals } from '../../checks/sums.js';
 import { type ByteDifference, type Comparison, compareDumps, type LineDifference } from '../../compare/compareDumps.js';
 import { linesInWords, unmatchedInWords, unreadInWords } from '../../compare/comparisonInWords.js';
 import { labelText } from '../../format/dumpText.js';
@@ -11,7 +12,7 @@ import { bytesOfPlace } from '../../model/protected.js';
 import type { Place } from '../../profile/profile.js';
 import { isSecured } from '../../profile/secured.js';
 import { causeOf, type Evidence } from './cause.js';
-import { changedByThemselves, wrongTotalsOf } from './sumsFollow.js';
+import { changedByThemselves, totalsWrongInPlan, wrongTotalsOf } from './sumsFollow.js';
 
 /** A line that was read other than planned, and what probably made it so. */
 export interface WrongLine {
@@ -34,7 +35,7 @@ export interface Verification {
   readonly isProof: boolean;
   /** Sums that are wrong in what was read, so that it cannot be what was planned; also among `unmatched`. */
   readonly wrongSums: readonly Phrase[];
-  /** Sums that are wrong in both: what was read is as planned, and the plan is not right; also among the caveats. */
+  /** Sums that are wrong in the plan, whatever was read: the plan is not right; also among the caveats. */
   readonly wrongInPlan: readonly Phrase[];
   /** What is to be known even where both agree: sums that are wrong in both, and what no profile says. */
   readonly caveats: readonly Phrase[];
@@ -58,13 +59,20 @@ export function verifyReadBack(planned: Dump, back: Dump, found: Dump | undefine
   const foreign = whyForeign(planned, read, comparison, wrong);
   const unproved = ignored.length > 0 && !holdsSteady(read) ? [NOTHING_COMPARED] : [];
   const isProof = comparison.unread.length + unproved.length === 0;
-  const wrongInPlan = [...totals.asPlanned, ...lineSumsWrong(read, comparison)];
+  const unchecked = isProof ? sumsUnchecked(planned, read) : [];
+  const wrongInPlan = [
+    ...totals.asPlanned,
+    ...lineSumsWrong(read, comparison),
+    ...totalsWrongInPlan(planned, read, comparison),
+    ...lineSumsWrongInPlan(planned, comparison),
+  ];
   return {
-    matches: isProof && wrong.length + unmatched.length + wrongSums.length === 0 && foreign === undefined,
+    matches:
+      isProof && wrong.length + unmatched.length + wrongSums.length + unchecked.length === 0 && foreign === undefined,
     isProof,
     foreign,
     lines: wrong.map((line) => ({ line, cause: causeOf(line, evidence) })),
-    unmatched: [...wrongSums, ...unproved, ...unmatched],
+    unmatched: [...wrongSums, ...unproved, ...unmatched, ...unchecked],
     wrongSums,
     wrongInPlan,
     caveats: [...(comparison.caveat === undefined ? [] : [comparison.caveat]), ...wrongInPlan],
@@ -125,6 +133,27 @@ function lineSumsWrong(read: Dump, { lines }: Comparison): readonly Phrase[] {
           labelText(labelOfRow(read.rows[same[0] as number]) ?? (same[0] as number) + 1),
         ),
       ];
+}
+
+/** Lines that differ and whose sum is wrong in the plan itself. */
+function lineSumsWrongInPlan(planned: Dump, { lines }: Comparison): readonly Phrase[] {
+  const changed = new Set(lines.map(({ beforeRow }) => beforeRow));
+  const wrong = planned.wrongSums.filter((row) => changed.has(row));
+  return wrong.length === 0
+    ? []
+    : [
+        phrase(
+          'Line sums are wrong in the plan: {0}, the first in line {1}.',
+          wrong.length,
+          labelText(labelOfRow(planned.rows[wrong[0] as number]) ?? (wrong[0] as number) + 1),
+        ),
+      ];
+}
+
+/** File sums that cannot be checked on one side or both: nobody can tell that what agrees is right. */
+function sumsUnchecked(planned: Dump, read: Dump): readonly Phrase[] {
+  const all = [planned, read].flatMap(uncheckedTotals);
+  return [...new Map(all.map((said) => [say(said), said] as const)).values()];
 }
 
 function unmatchedOf(comparison: Comparison): readonly Phrase[] {
