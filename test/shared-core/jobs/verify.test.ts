@@ -1,6 +1,13 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { type Dump, EMPTY_PROFILE, say, verdictInWords, verifyReadBack } from '../../../shared-core/src/index.js';
+import {
+  compareDumps,
+  type Dump,
+  EMPTY_PROFILE,
+  say,
+  verdictInWords,
+  verifyReadBack,
+} from '../../../shared-core/src/index.js';
 import { image, lines, profileOf } from '../../support/smallDumps.js';
 
 const GEOMETRY = { lines: { from: 1, to: 8, data: 1, sum: 0 } };
@@ -276,5 +283,34 @@ describe('a file sum that cannot be checked on either side', () => {
     const { matches, isProof, unmatched } = verified(dump, dump);
     assert.deepEqual([matches, isProof, unmatched.length], [false, true, 1]);
     assert.match(unmatched[0] ?? '', /^The file sum cannot be checked: /);
+  });
+});
+
+describe('a plan and a read-back', () => {
+  const head = (name: string) => `@profile ${name}\n${PLAN}`;
+  const [named, other] = [lines(PROFILE, head('p.dump-profile.json')), lines(profileOf(GEOMETRY), head('q.json'))];
+  const bare = lines(EMPTY_PROFILE, PLAN);
+  const why = (planned: Dump, read: Dump) => {
+    const { matches, isProof, unmatched } = verified(planned, read);
+    return [matches, isProof, unmatched];
+  };
+
+  it('prove nothing where only one names a profile, in whatever order', () => {
+    const said = [false, false, ['One names the profile "p.dump-profile.json", the other names none.']];
+    assert.deepEqual(why(bare, named), said);
+    assert.deepEqual(why(named, bare), said);
+  });
+
+  it('prove nothing where they name different ones, nor are two dumps called the same', () => {
+    assert.deepEqual(why(named, other), [
+      false,
+      false,
+      ['The one names the profile "p.dump-profile.json", the other "q.json", so nothing is proved.'],
+    ]);
+    assert.equal(compareDumps(named, other).identical, false);
+  });
+
+  it('prove nothing where no profile explains them', () => {
+    assert.deepEqual(why(bare, bare).slice(0, 2), [false, false]);
   });
 });

@@ -2,6 +2,7 @@ import { type Phrase, phrase, say } from '../../base/phrase.js';
 import { uncheckedTotals } from '../../checks/sums.js';
 import { type ByteDifference, type Comparison, compareDumps, type LineDifference } from '../../compare/compareDumps.js';
 import { linesInWords, unmatchedInWords, unreadInWords } from '../../compare/comparisonInWords.js';
+import { whyOneProfile, whyProfilesDiffer } from '../../compare/profileDoubts.js';
 import { labelText } from '../../format/dumpText.js';
 import type { Label } from '../../format/row.js';
 import { cellKey, presentCells } from '../../model/cell.js';
@@ -10,6 +11,7 @@ import { anotherInWords, otherIdentity } from '../../model/identity.js';
 import { labelOfRow } from '../../model/layout.js';
 import { bytesOfPlace } from '../../model/protected.js';
 import type { Place } from '../../profile/profile.js';
+import { EMPTY_PROFILE } from '../../profile/readProfile.js';
 import { isSecured } from '../../profile/secured.js';
 import { causeOf, type Evidence } from './cause.js';
 import { changedByThemselves, totalsWrongInPlan, wrongTotalsOf } from './sumsFollow.js';
@@ -46,10 +48,12 @@ export interface Verification {
  * Compares a read-back with the plan, volatile places aside. Both are read by the profile of the plan; `found` is the dump
  * as it was before the work, from which it shows whether a line was written at all.
  */
-export function verifyReadBack(planned: Dump, back: Dump, found: Dump | undefined): Verification {
+export function verifyReadBack(plan: Dump, back: Dump, found: Dump | undefined): Verification {
+  // Without a profile in the plan, that of the read-back says what can be said; it proves nothing.
+  const planned = plan.profile === EMPTY_PROFILE ? readBy(plan, back.profile) : plan;
   const read = readBy(back, planned.profile);
   const work = found === undefined ? undefined : compareDumps(found, planned);
-  const comparison = withUnwritten(compareDumps(planned, read), work);
+  const comparison = withDoubts(withUnwritten(compareDumps(planned, read), work), whyNotOneProfile(plan, back));
   const evidence: Evidence = { planned, read, work };
   const ignored = changedByThemselves(read, comparison);
   const wrong = comparison.lines.filter((line) => !ignored.includes(line));
@@ -84,6 +88,19 @@ export function verifyReadBack(planned: Dump, back: Dump, found: Dump | undefine
 const NOTHING_COMPARED = phrase(
   'Every byte of data changes by itself in the module, as the profile says, so nothing is left that could be compared.',
 );
+
+/** Why a plan and a read-back are not read by one profile that both name. */
+function whyNotOneProfile(plan: Dump, back: Dump): Phrase | undefined {
+  if (plan.profile === EMPTY_PROFILE && back.profile === EMPTY_PROFILE)
+    return phrase('No profile explains them, so nothing is proved. Name it in both ("@profile"), or give it.');
+  return whyProfilesDiffer(plan, back) ?? whyOneProfile(plan, back);
+}
+
+function withDoubts(comparison: Comparison, why: Phrase | undefined): Comparison {
+  return why === undefined
+    ? comparison
+    : { ...comparison, unread: [...comparison.unread, { side: 'profile', what: 'profile', why }] };
+}
 
 /** A byte that the work changes and that was read as it was before was not written, even where it changes by itself. */
 function withUnwritten(comparison: Comparison, work: Comparison | undefined): Comparison {
