@@ -15,13 +15,18 @@ type ShowNotice = (text: string, ...buttons: readonly string[]) => Thenable<stri
 /** What a notice has no room for is behind a button of it. */
 async function notice(show: ShowNotice, message: string, buttons: readonly string[]): Promise<string | undefined> {
   const { head, rest } = fitting(message);
-  if (rest === '') return show(literal(message), ...buttons);
+  // Without a button, an editor shows one line of a notice and cuts off what to do.
+  const shown = buttons.length === 0 && message.length > ONE_LINE ? [vscode.l10n.t('OK')] : buttons;
+  if (rest === '') return show(literal(message), ...shown);
   const all = vscode.l10n.t('Show All');
   const pressed = await show(literal(head), ...buttons, all);
   if (pressed !== all) return pressed;
   await vscode.window.showInformationMessage(literal(head), { modal: true, detail: literal(rest) });
   return undefined;
 }
+
+/** Characters of one line. */
+const ONE_LINE = 50;
 
 /** Characters of about three lines: so many of a notice are shown. */
 const MOST = 180;

@@ -54,7 +54,9 @@ export async function descriptionOf(
   { profileUri, id }: OptionKey,
 ): Promise<{ readonly uri: string; readonly whole: Range; readonly name: Range } | undefined> {
   const file = await readJsonFile(session, profileUri);
-  const found = file && namesOf(file)?.options.find((name) => name.role === 'described' && name.id === id);
+  const described = (file && namesOf(file)?.options)?.filter(({ role }) => role === 'described') ?? [];
+  // One of several of a kind is described with all of them.
+  const found = [id, id.replace(/\.\d+$/, '')].flatMap((one) => described.find((name) => name.id === one) ?? [])[0];
   return (
     file && found && { uri: profileUri, whole: toJsonRange(file, found.whole), name: toJsonRange(file, found.span) }
   );

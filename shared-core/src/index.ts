@@ -189,7 +189,14 @@ export { type Layout, labelOfRow } from './model/layout.js';
 export { lineName } from './model/lineName.js';
 export { readLineSum } from './model/lineSum.js';
 export { dataCountOf, lackingSum, lineWriter, totalLine, type WantedLine } from './model/missing.js';
-export { type OptionReading, optionSpan, optionsAt, readOption, wordsOrHex } from './model/optionReading.js';
+export {
+  type OptionReading,
+  optionSpan,
+  optionsAt,
+  readOption,
+  shownValue,
+  wordsOrHex,
+} from './model/optionReading.js';
 export { protectedPlaces } from './model/protected.js';
 export { type MemoryRegion, regionsOf } from './model/regions.js';
 export { type Role, type RoleRun, rolesIn } from './model/roles.js';
@@ -200,7 +207,7 @@ export { readTotal, sumAsWritten, wrongTotals } from './model/totalReading.js';
 export { byteAt, soundRecord, storedValue } from './model/totals.js';
 export { withRecords } from './model/whole.js';
 // options: options in words
-export { choicesOf, valuesOf } from './options/choices.js';
+export { choicesOf, namedValues, valuesOf } from './options/choices.js';
 export { caution, hazardInWords } from './options/hazard.js';
 export { certaintyOf, optionPlaceInWords, valuesInWords } from './options/inWords.js';
 export { whyNotSettable } from './options/setOption.js';

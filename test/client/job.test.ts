@@ -14,6 +14,7 @@ const without = (...names: readonly string[]) =>
   Object.fromEntries(Object.entries(FILES).filter(([name]) => !names.includes(name)));
 const RETROFIT = 'trailer-socket.retrofit.json';
 const DUMP = 'rear-body.cfgdump';
+const SAY = 'Name Its Vehicle and When It Was Read…';
 
 interface Entry {
   readonly label: string;
@@ -207,11 +208,38 @@ describe('the job view', function () {
       session.editor.person.file = () => 'file:///stick/saved.txt';
       await session.run('bringIn');
       assert.equal(session.text('saved-2.cfgdump'), '1: 00 01 | 02\n');
+      assert.deepEqual(session.editor.in('file dialog'), ['Which file is the dump?']);
       writing({ 'Which vehicle': 'stock no. 7', 'When was it read': '2026-03-02T09:14:00Z' });
       const steps = () => entries().map(({ label, press }) => ({ label, press }));
-      await until(() => steps().filter(({ label }) => label === 'Say What It Is Of…').length > 0);
-      for (const { label, press } of steps()) if (label === 'Say What It Is Of…') await press();
+      await until(() => steps().filter(({ label }) => label === 'Name Its Vehicle and When It Was Read…').length > 0);
+      for (const { label, press } of steps()) if (label === 'Name Its Vehicle and When It Was Read…') await press();
       assert.match(session.text('saved-2.cfgdump'), /^@vehicle stock no\. 7\n@taken 2026-03-02T09:14:00Z\n1: 00/);
+    });
+
+    it('a dump whose day and time are checked while they are written, so that nothing said before is lost', async () => {
+      session = await clientSession({ 'found.cfgdump': '1: 00 01 | 02\n' });
+      writing({ 'Which vehicle': 'stock no. 7', 'When was it read': '21.11.2026 09:02' });
+      await (await shown(SAY)).press();
+      const says = '"21.11.2026 09:02" is no day and time. Write it such as 2026-03-02T09:14:00Z.';
+      assert.deepEqual(session.editor.in('verdict'), [says]);
+      assert.deepEqual(session.editor.in('warning'), []);
+      writing({ 'Which vehicle': 'stock no. 7', 'When was it read': '2026-11-21 09:02' });
+      await (await shown(SAY)).press();
+      assert.match(session.text('found.cfgdump'), /^@vehicle stock no\. 7\n@taken 2026-11-21 09:02\n/);
+    });
+
+    it('a dump under the name of the one vehicle here, never under that of a file', async () => {
+      const offered: string[] = [];
+      const look = async (files: Readonly<Record<string, string>>) => {
+        session = await clientSession(files);
+        session.editor.person.write = (_, value) => void offered.push(value);
+        await (await shown(SAY)).press();
+      };
+      await look({ 'found.cfgdump': '1: 00 01 | 02\n' });
+      await session.stop();
+      const named = { 'door.cfgdump': '@vehicle stock 77\n@taken 2026-03-02\n1: 00 01 | 02\n' };
+      await look({ ...named, 'found.cfgdump': '1: 00 01 | 02\n' });
+      assert.deepEqual(offered, ['', 'stock 77']);
     });
 
     it('raw bytes as a copy in the folder, open as lines whose headers go into the file beside it', async () => {
@@ -225,7 +253,7 @@ describe('the job view', function () {
       assert.equal(document?.getText(), '0x0000: 01 00 02\n');
       assert.deepEqual(session.editor.files.get('file:///cars/ee-2.bin'), new Uint8Array([1, 0, 2]));
       writing({ 'Which vehicle': 'stock no. 7', 'When was it read': '2026-03-02T09:14:00Z' });
-      const lacking = () => entries().filter(({ label }) => label === 'Say What It Is Of…');
+      const lacking = () => entries().filter(({ label }) => label === 'Name Its Vehicle and When It Was Read…');
       await until(() => lacking().length > 0);
       for (const { press } of lacking()) await press();
       assert.ok(await document?.save());

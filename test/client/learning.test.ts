@@ -116,6 +116,16 @@ describe('learning in the editor', () => {
         assert.equal(session.text(name), others[name]);
     });
 
+    it('goes into similar dumps that came later too, by a command of its own', async () => {
+      await start({ 'p.dump-profile.json': PROFILE, 'car-1.cfgdump': NAMED, 'car-2.cfgdump': TEXT });
+      await session.open('car-1.cfgdump');
+      session.editor.person.modal = (_text, _said, [write]) => write;
+      session.editor.person.notice = (_, [save]) => save;
+      await session.run('useForSimilar');
+      await settle();
+      assert.match(session.text('car-2.cfgdump'), /^@profile p\.dump-profile\.json\n/);
+    });
+
     it('goes into none of them where the person does not want it, or one has changed meanwhile', async () => {
       await start({ 'car-1.cfgdump': TEXT, 'car-2.cfgdump': TEXT });
       session.editor.person.write = (_, value) => value;
@@ -174,6 +184,16 @@ describe('learning in the editor', () => {
       ]);
       assert.match(session.editor.panels[0]?.html ?? '', /line 5, byte 2: 00 to 01, the option/);
     });
+  });
+
+  it('dumps to compare may lie in another file, which is brought in first', async () => {
+    await start({ 'a.cfgdump': NAMED, 'b.cfgdump': NAMED, 'p.dump-profile.json': PROFILE });
+    session.editor.person.pick = ({ title }) =>
+      title === 'Which cars have the equipment?' ? ['Another file…'] : undefined;
+    await session.open('a.cfgdump');
+    await session.run('findOption');
+    assert.match(shown('list title'), /^How do you bring in the dump\?$/m);
+    assert.deepEqual(session.editor.in('warning'), []);
   });
 
   describe('a new option from selected digits', () => {

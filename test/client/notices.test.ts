@@ -1,7 +1,8 @@
 // A notice shows about three lines: what has no room is behind a button, never cut off.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { fitting } from '../../client/src/ui.js';
+import { fitting, inform } from '../../client/src/ui.js';
+import { fake, reset } from '../support/fakeEditor.js';
 
 describe('a notice', () => {
   const FIRST = 'The backup cannot be read: it is of another car.';
@@ -13,6 +14,20 @@ describe('a notice', () => {
     assert.deepEqual(fitting(''), { head: '', rest: '' });
     const words = 'a '.repeat(200).trim();
     assert.deepEqual(fitting(words), { head: words, rest: '' });
+  });
+
+  it('has a button where it is longer than a line, as an editor shows one line only of a notice without', async () => {
+    reset();
+    const offered: (readonly string[])[] = [];
+    fake.person.notice = (_, buttons) => {
+      offered.push(buttons);
+      return undefined;
+    };
+    const said = 'The draft is door.dump-profile.json, and the dump names it. Save the dump to keep that.';
+    await inform('Saved.');
+    await inform(said);
+    await inform(said, 'Open');
+    assert.deepEqual(offered, [[], ['OK'], ['Open']]);
   });
 
   it('shows whole sentences, and keeps those that have no room for its button', () => {

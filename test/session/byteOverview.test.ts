@@ -69,6 +69,20 @@ describe('the byte overview of a dump', () => {
     assert.match(said.lines.at(-1) ?? '', /sum/);
   });
 
+  it('names rows that are numbered in hex as they are written', async () => {
+    const uri = 'file:///cars/roof.cfgdump';
+    await server.open(uri, '0x0000: 01 02\n0x0010: 03 04\n32: 05 06\n');
+    const { lines } = await server.connection.sendRequest<ByteOverviewResult>(BYTE_OVERVIEW, {
+      uri,
+      from: 0,
+      count: 9,
+    });
+    assert.deepEqual(
+      lines.map(({ label }) => label),
+      ['0x0000', '0x0010', '32'],
+    );
+  });
+
   it('names the rows of an image by the addresses of their bytes', async () => {
     const image = 'file:///cars/fan.hex';
     await server.open(image, ':020000040001F9\n:04FFFC00000102FFFF\n:020000040002F8\n:0200000000A15D\n:00000001FF\n');

@@ -49,7 +49,25 @@ describe('above the first line', () => {
         ['4 bytes differ from the backup: compare', 'countersum.compareWithBackup'],
       ],
     ],
-    ['nothing of a backup in a backup', demoFile('rear-body.as-found.cfgdump'), [['All sums are right', '']]],
+    [
+      'that the seal of a backup holds, and no other backup is asked for',
+      demoFile('rear-body.as-found.cfgdump'),
+      [
+        ['All sums are right', ''],
+        ['Sealed backup: its seal holds, no record was changed since', ''],
+      ],
+    ],
+    [
+      'that the seal of a backup does not hold',
+      demoFile('rear-body.as-found.cfgdump').replace(
+        /(@seal sha256:)(.)/,
+        (_, before, digit) => `${before}${digit === '0' ? '1' : '0'}`,
+      ),
+      [
+        ['Errors: 1, warnings: 0', ''],
+        ['Sealed backup: its seal does not hold', ''],
+      ],
+    ],
     ['nothing where there is nothing to say', '# notes\n', []],
     [
       'no praise where the profile has a problem: its file sum is left out',
@@ -75,6 +93,16 @@ describe('above the first line', () => {
   ] satisfies Case[] as Case[]) {
     it(`stands ${what}`, async () => assert.deepEqual(await lensesOf(text, {}, change), lenses));
   }
+
+  it('stands no offer of a backup over a form that cannot name one', async () => {
+    const session = await serverSession(FULL_CLIENT, { commands: true });
+    const uri = 'file:///demo/roof.xxd';
+    await session.open(uri, '00000000: 3132 3334  1234\n');
+    const lenses = await session.connection.sendRequest<CodeLens[]>('textDocument/codeLens', { textDocument: { uri } });
+    const subjects = lenses.map(({ data }) => (data as { subject: string }).subject);
+    session.close();
+    assert.ok(!subjects.includes('backup'), subjects.join());
+  });
 
   it('stands nothing where the person wants none, or the client cannot carry out what it names', async () => {
     assert.deepEqual(await lensesOf(DEMO, { codeLens: false }), []);

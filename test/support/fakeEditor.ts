@@ -536,7 +536,8 @@ export const window = {
     fake.show('notice', options.title);
     return run({}, { isCancellationRequested: false, onCancellationRequested: happening().event });
   },
-  showOpenDialog: async () => {
+  showOpenDialog: async ({ title }: { title?: string }) => {
+    fake.show('file dialog', title);
     const chosen = fake.person.file();
     return chosen === undefined ? undefined : [URI.parse(chosen)];
   },

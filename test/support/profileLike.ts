@@ -95,7 +95,21 @@ const words = fc.dictionary(number.map(String), fc.string(), { maxKeys: 3 });
 const meaning = fc.oneof(
   object({ values: words }),
   object({ flags: words }),
-  object({ text: oneOf('ascii') }),
+  object({ text: oneOf('ascii', 'latin-1', 'utf-16le', 'bcd') }, { pad: oneOf(0, '0xFF', 256), special: words }),
+  object(
+    {
+      date: oneOf(
+        'YY',
+        'YYWW',
+        'DDMMYY',
+        'DD',
+        { days: 1, since: '2000-01-01' },
+        { seconds: '0x3', since: '2000-01-01 00:00' },
+      ),
+    },
+    { coding: oneOf('bcd', 'binary'), special: words },
+  ),
+  object({ number: object({}, { coding: oneOf('bcd', 'binary') }) }, { special: words }),
   object({
     number: object(
       {},
@@ -106,13 +120,23 @@ const meaning = fc.oneof(
 
 const over = { over: fc.subarray(['label', 'label.1', 'label.2', 'length', 'data'], { minLength: 1 }) };
 const option = [
-  place,
+  fc.oneof({ arbitrary: place, weight: 6 }, object({}, { line: number })),
   meaning,
   object(
     { id: oneOf('a', 'b', 'c', 'rear-fog') },
     {
-      bits: oneOf('7-0', '7-4', '0-4', 8),
+      bits: oneOf(
+        '7-0',
+        '7-4',
+        '0-4',
+        8,
+        [{ byte: 1 }, { byte: '0x2', bits: 3 }],
+        [{ line: 1, byte: 1, bits: '7-4' }, { address: 4 }],
+      ),
       order,
+      reversed: oneOf('bits'),
+      swapped: oneOf('nibbles', 'bytes'),
+      repeat: object({ count: number, step: number }, { names: list(fc.string()) }),
       title: fc.string(),
       hazard: oneOf('lighting', 'other', ['security'], ['braking', 'other']),
       needs: list(object({ option: oneOf('a', 'b'), in: list(number), profile: oneOf('other.dump-profile.json') })),

@@ -297,7 +297,8 @@ function randomOption(
 }
 
 function randomMeaning(dice: Dice, width: number, count: number): Partial<OptionJson> {
-  const kind = dice.pick(['values', 'values', 'number', 'flags', ...(width === 8 * count ? (['text'] as const) : [])]);
+  const whole = width === 8 * count ? (['text', 'bcd', 'date', 'special'] as const) : [];
+  const kind = dice.pick(['values', 'values', 'number', 'flags', ...whole]);
   const most = 2 ** Math.min(width, 30) - 1;
   switch (kind) {
     case 'values':
@@ -313,6 +314,12 @@ function randomMeaning(dice: Dice, width: number, count: number): Partial<Option
       };
     case 'flags':
       return { flags: Object.fromEntries([0, dice.int(0, width - 1)].map((bit) => [String(bit), `flag ${bit}`])) };
+    case 'bcd':
+      return { number: { coding: 'bcd', unit: 'km' }, ...(dice.once(2) && { swapped: 'nibbles' }) };
+    case 'date':
+      return { date: ['YY', 'YYWW', 'DDMMYY', 'YYYYMMDD'][count - 1] ?? 'YY', coding: 'bcd', order: 'big' };
+    case 'special':
+      return { number: { unit: 'km' }, special: { '254': 'never', '0xFF': 'not set' } };
     default:
       return { text: 'ascii' };
   }
@@ -366,9 +373,36 @@ function dumpsOf(dice: Dice, name: string, profile: ProfileJson): FamilyMember {
   };
 }
 
+/** Some dates in decimal digits that an option can hold, with what people write for them. */
+export function datesOf({ date }: OptionJson): readonly (readonly [raw: string, written: string])[] {
+  switch (date) {
+    case 'YY':
+      return [
+        ['0x24', '2024'],
+        ['0x99', '1999'],
+      ];
+    case 'YYWW':
+      return [
+        ['0x2409', '2024-W09'],
+        ['0x9952', 'KW 52/1999'],
+      ];
+    case 'DDMMYY':
+      return [
+        ['0x290224', '29.02.2024'],
+        ['0x311299', '1999-12-31'],
+      ];
+    default:
+      return [
+        ['0x20240229', '29 Feb 2024'],
+        ['0x19991231', '12/31/1999'],
+      ];
+  }
+}
+
 /** A value that an option can hold and has words for. */
 function validRaw(dice: Dice, option: OptionJson): number {
   if (option.values !== undefined) return Number(dice.pick(Object.keys(option.values)));
   if (option.flags !== undefined) return dice.once(2) ? 1 : 0;
+  if (option.date !== undefined) return Number(dice.pick(datesOf(option))[0]);
   return option.text === undefined ? dice.int(0, 1) : 0x41;
 }

@@ -29,6 +29,36 @@ const options = [
   },
   { id: 'name', line: 6, bytes: 3, text: 'ascii' },
   { id: 'keys', line: 7, byte: 1, values: { '1': 'one' }, hazard: 'security' },
+  { id: 'level', line: 5, bytes: '3-4', number: { coding: 'bcd', scale: 0.1 }, special: { '65535': 'not set', note } },
+  {
+    id: 'mode',
+    line: 4,
+    bits: [
+      { byte: 4, bits: '1-0', note },
+      { byte: 5, bits: 7 },
+    ],
+    reversed: 'bits',
+    values: { '0': 'a', '7': 'b' },
+  },
+  {
+    id: 'apart',
+    bits: [
+      { line: 5, byte: 5, bits: '3' },
+      { line: 6, byte: '0x1' },
+    ],
+    number: {},
+  },
+  { id: 'dealer', line: 6, byte: 2, text: 'bcd', pad: '0xFF', swapped: 'nibbles' },
+  {
+    id: 'wheel',
+    line: 3,
+    byte: 1,
+    bits: '3-2',
+    repeat: { count: 2, step: '0x1', names: ['left', 'right'], note },
+    number: {},
+  },
+  { id: 'made', line: 6, bytes: '4-6', date: 'DDMMYY', coding: 'bcd', special: { '0': 'never' } },
+  { id: 'sold', line: 7, bytes: '2-3', date: { days: 1, since: '2000-01-01', note }, order: 'little' },
 ];
 
 export const LINES_PROFILE: object = {

@@ -14,7 +14,7 @@ import type { OptionJson } from './oracle/profileJson.js';
 import { readText } from './oracle/texts.js';
 import { worn } from './person.js';
 import { faultsOf, faultyProfile } from './profileFaults.js';
-import { randomModule } from './randomModule.js';
+import { datesOf, randomModule } from './randomModule.js';
 
 /** A vehicle folder as a person may have it. */
 export interface TrustCase {
@@ -106,7 +106,16 @@ export function wishFor(dice: Dice, option: OptionJson): Wish {
     return { option, written: dice.once(3) ? value : words, raw: Number(value) };
   }
   if (flags !== undefined) return { option, written: dice.pick([...Object.values(flags), '–']), raw: undefined };
+  if (option.date !== undefined) {
+    const [raw, written] = dice.pick(datesOf(option));
+    return { option, written, raw: Number(raw) };
+  }
   if (number === undefined) return { option, written: dice.pick(['A', 'AB', 'ab c']), raw: undefined };
+  if (option.special !== undefined && dice.once(3)) return { option, written: 'not set', raw: 255 };
+  if (number.coding === 'bcd') {
+    const written = dice.pick(['0', '1', '25', '99']);
+    return { option, written, raw: Number(`0x${written}`) };
+  }
   const raw = dice.pick([0, 1, 2, 3, 50, 200]);
   const value = raw * (number.scale ?? 1) + (number.offset ?? 0);
   return { option, written: String(value), raw };
@@ -122,6 +131,6 @@ export function wishAsFound({ member }: TrustCase, option: OptionJson): Wish | u
   );
   const { values, number } = option;
   if (values !== undefined) return { option, written: String(raw), raw };
-  if (number === undefined || number.signed === true) return undefined;
+  if (number === undefined || number.signed === true || number.coding === 'bcd') return undefined;
   return { option, written: String(raw * (number.scale ?? 1) + (number.offset ?? 0)), raw };
 }

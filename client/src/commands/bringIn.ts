@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import { DESCRIBE, type DescribeParams, type DescribeResult } from '../../../shared-core/src/index.js';
+import { DESCRIBE, type DescribeParams, type DescribeResult, readIsoTime } from '../../../shared-core/src/index.js';
 import { isDump } from '../activeDump.js';
 import type { AskServer } from '../ask.js';
 import type { Command } from '../command.js';
@@ -97,6 +97,13 @@ async function askTime(): Promise<string | undefined> {
     ),
     value: now(),
     ignoreFocusOut: true,
+    check: async (text) =>
+      readIsoTime(text.trim()) === undefined
+        ? {
+            says: vscode.l10n.t('"{0}" is no day and time. Write it such as 2026-03-02T09:14:00Z.', text),
+            takes: false,
+          }
+        : undefined,
   });
 }
 
@@ -133,7 +140,9 @@ async function newReading(of: vscode.Uri): Promise<vscode.TextDocument | undefin
 
 /** A file that a person chooses. One from elsewhere is copied into the folder, so that the vehicle has all in one place. */
 async function bringFile(folder: vscode.Uri | undefined): Promise<vscode.TextDocument | undefined> {
-  const [chosen] = (await vscode.window.showOpenDialog({ canSelectMany: false })) ?? [];
+  const [chosen] =
+    (await vscode.window.showOpenDialog({ canSelectMany: false, title: vscode.l10n.t('Which file is the dump?') })) ??
+    [];
   if (chosen === undefined) return undefined;
   const bytes = await vscode.workspace.fs.readFile(chosen);
   const isRaw = bytes.includes(0) && !isUtf16(bytes);

@@ -31,5 +31,11 @@ export async function browseForDump(): Promise<vscode.Uri | undefined> {
     [vscode.l10n.t('Configuration dumps and memory images')]: [...DUMP_ENDINGS],
     [vscode.l10n.t('All files')]: ['*'],
   };
-  return (await vscode.window.showOpenDialog({ canSelectMany: false, filters }))?.[0];
+  return (
+    await vscode.window.showOpenDialog({
+      canSelectMany: false,
+      filters,
+      title: vscode.l10n.t('Which file is the dump?'),
+    })
+  )?.[0];
 }

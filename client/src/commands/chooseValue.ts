@@ -9,7 +9,7 @@ export async function chooseValue(
   option: OptionItem,
   tryOut: (wish: Wish) => Promise<Verdict>,
 ): Promise<Wish | undefined> {
-  if (option.form === 'number' || option.form === 'text') return writeValue(option, tryOut);
+  if (option.form !== 'values' && option.form !== 'flags') return writeValue(option, tryOut);
   const title = vscode.l10n.t('{0}: now {1}', option.title, option.now ?? '–');
   const placeHolder = option.caution
     ? vscode.l10n.t('Affects {0}: local rules and licensed practice decide', option.caution.touches)
@@ -35,7 +35,7 @@ export async function chooseValue(
 
 async function writeValue(option: OptionItem, tryOut: (wish: Wish) => Promise<Verdict>): Promise<Wish | undefined> {
   const now = option.now?.replace(/^"(.*)"$/, '$1') ?? '';
-  const value = option.form === 'number' ? (now.split(' ')[0] ?? '') : now;
+  const value = option.form === 'number' ? (/^[-\d.e+]+/.exec(now)?.[0] ?? now) : now;
   const written = await askText({
     title: vscode.l10n.t('{0}: now {1}', option.title, option.now ?? '–'),
     prompt: [option.limits, option.caution?.says].filter((part) => part).join('. '),

@@ -90,6 +90,7 @@ async function byChoice(
   }));
   const fitted = await tickDumps(items, others, {
     title: vscode.l10n.t('Which cars have the equipment?'),
+    offersMore: true,
     nothing: vscode.l10n.t('No dump was ticked. Tick the dumps of the cars that have the equipment.'),
   });
   if (fitted === undefined) return undefined;
@@ -100,7 +101,7 @@ async function byChoice(
     return (await warn(said, again)) === again ? byChoice(ask, uri, groups) : undefined;
   }
   const absent = await tickDumps(rest, [], {
-    title: vscode.l10n.t('Which cars do not have it? Those left are asked about.'),
+    title: vscode.l10n.t('Which cars do not have it? Leave out those you do not know.'),
     nothing: vscode.l10n.t('No dump was ticked. Tick the dumps of the cars that do not have the equipment.'),
   });
   if (absent === undefined) return undefined;
@@ -122,7 +123,7 @@ interface DumpItem {
 async function tickDumps(
   items: readonly DumpItem[],
   others: OptionGroupsResult['others'],
-  { title, nothing }: { readonly title: string; readonly nothing: string },
+  { title, nothing, offersMore }: { readonly title: string; readonly nothing: string; readonly offersMore?: true },
 ): Promise<readonly string[] | undefined> {
   const separator = {
     label: vscode.l10n.t('Not offered'),
@@ -130,15 +131,25 @@ async function tickDumps(
     description: '',
     dump: undefined,
   };
+  const more = {
+    label: vscode.l10n.t('Another file…'),
+    detail: vscode.l10n.t('Bring it in first, then find the option again'),
+    dump: undefined,
+  };
   const unable = others.map(({ name, why }) => ({ label: name, description: '', detail: why, dump: undefined }));
   const shown: readonly (vscode.QuickPickItem & { readonly dump: string | undefined })[] = [
     ...items,
     ...(unable.length === 0 ? [] : [separator, ...unable]),
+    ...(offersMore ? [more] : []),
   ];
   const again = vscode.l10n.t('Choose Again');
   for (;;) {
     const chosen = await chooseMany(shown, { title });
     if (chosen === undefined) return undefined;
+    if (chosen.some((one) => one === more)) {
+      await vscode.commands.executeCommand('countersum.bringIn');
+      return undefined;
+    }
     const wrong = chosen.find(({ dump }) => dump === undefined);
     const dumps = chosen.flatMap(({ dump }) => dump ?? []);
     if (wrong === undefined && dumps.length > 0) return dumps;

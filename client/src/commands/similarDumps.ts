@@ -1,8 +1,30 @@
 import * as vscode from 'vscode';
-import { SIMILAR_DUMPS, type SimilarDumpsParams, type SimilarDumpsResult } from '../../../shared-core/src/index.js';
+import {
+  OPTION_GROUPS,
+  type OptionGroupsResult,
+  SIMILAR_DUMPS,
+  type SimilarDumpsParams,
+  type SimilarDumpsResult,
+} from '../../../shared-core/src/index.js';
 import type { AskServer } from '../ask.js';
+import { type Command, onDump } from '../command.js';
 import { nameOf } from '../places.js';
 import { confirm, inform, warn } from '../ui.js';
+import { HAS_PROFILE } from './conditions.js';
+
+/** *Use This Profile for Similar Dumps*: the button that was offered where the profile was made, at any time. */
+export const useSimilar: Command = {
+  id: 'useForSimilar',
+  title: 'Use This Profile for Similar Dumps',
+  does: 'names the profile of the dump in all other dumps of the folder that it explains and that name none, after one question',
+  when: HAS_PROFILE,
+  run: onDump(async ({ ask }, { uri }) => {
+    const groups = await ask<OptionGroupsResult>(OPTION_GROUPS, { uri: uri.toString() });
+    if (groups === undefined) return;
+    if (groups.profile !== null) return useForSimilar(ask, uri, vscode.Uri.parse(groups.profile));
+    void warn(vscode.l10n.t('This dump names no profile that can be read, so there is none for others to use.'));
+  }),
+};
 
 type Similar = SimilarDumpsResult['dumps'][number];
 

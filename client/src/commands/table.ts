@@ -21,6 +21,8 @@ import { restoreFromBackup } from './restoreFromBackup.js';
 import { setOption } from './setOption.js';
 import { showByteOverview } from './showByteOverview.js';
 import { showOption } from './showOption.js';
+import { useSimilar } from './similarDumps.js';
+
 import { nextChange, previousChange, showChange } from './stepThroughChanges.js';
 import { takeLine } from './takeLine.js';
 import { treatAsDump } from './treatAsDump.js';
@@ -49,6 +51,7 @@ export const COMMANDS: readonly Command[] = [
   learn,
   findOption,
   newOption,
+  useSimilar,
   showByteOverview,
   nextChange,
   previousChange,

@@ -10,7 +10,11 @@ export const foundOptionPage: Page<FindOptionResult> = { id: 'option', content: 
 function foundContent({ name, sizes, candidates, map, remarks, next, pair }: FindOptionResult): PageContent {
   const title = vscode.l10n.t('Where {0} is set', name);
   const [fitted = 0, absent = 0] = sizes;
-  const said = [vscode.l10n.t('{0} dumps with it, {1} without.', fitted, absent), ...remarks, ...(next ? [next] : [])];
+  const said = [
+    vscode.l10n.t('Dumps with it: {0}. Dumps without it: {1}.', fitted, absent),
+    ...remarks,
+    ...(next ? [next] : []),
+  ];
   return {
     title,
     body: html`<h1>${title}</h1>

@@ -184,7 +184,7 @@ function titleOf({ does, uri }: JobAction): string {
     case 'save':
       return vscode.l10n.t('Save {0}', nameOf(vscode.Uri.parse(uri)));
     case 'describe':
-      return vscode.l10n.t('Say What It Is Of…');
+      return vscode.l10n.t('Name Its Vehicle and When It Was Read…');
     case 'convert':
       return vscode.l10n.t('Convert to Another Form…');
     case 'bringBack':

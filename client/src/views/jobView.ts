@@ -1,6 +1,13 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
-import { JOBS, type JobModule, type JobsParams, type JobsResult, literal } from '../../../shared-core/src/index.js';
+import {
+  JOBS,
+  type JobModule,
+  type JobsParams,
+  type JobsResult,
+  type JobVehicle,
+  literal,
+} from '../../../shared-core/src/index.js';
 import { isDump } from '../activeDump.js';
 import { isOutdated } from '../ask.js';
 import type { CurrentDump } from '../currentDump.js';
@@ -8,7 +15,7 @@ import { fileUri } from '../rawUri.js';
 import { childrenOf, type JobNode, jobItem, moduleOf, nextOf, rootsOf } from './jobItems.js';
 
 export interface JobView extends vscode.Disposable {
-  /** What people call the vehicles whose dumps are here. */
+  /** What people call the vehicles whose dumps are here; a dump that names none is nobody's name for one. */
   readonly vehicles: () => readonly string[];
 }
 
@@ -103,12 +110,17 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
     }),
   );
   return {
-    vehicles: () => found.vehicles.map(({ title }) => title),
+    vehicles: () => found.vehicles.filter(isNamed).map(({ title }) => title),
     dispose: () => {
       clearTimeout(waiting);
       disposable.dispose();
     },
   };
+}
+
+/** Whether the dumps of a vehicle name it: without a name, it is known by the file of its dump alone. */
+function isNamed({ id, modules }: JobVehicle): boolean {
+  return !modules.some(({ uris }) => uris.includes(id));
 }
 
 function isOurs(document: vscode.TextDocument): boolean {

@@ -9,6 +9,7 @@ import {
   labelText,
   phrase,
   whyNotComparable,
+  wordsOrHex,
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
@@ -45,11 +46,11 @@ async function compareFiles({ files, profile, disk }: Call<typeof OPTIONS>): Pro
       onlyAfter: comparison.onlyAfter.map(labelText),
       uncompared: comparison.uncompared.map(labelText),
       ...(comparison.start && { start: comparison.start }),
-      options: comparison.options.map(({ option, before: was, after: now }) => ({
+      options: comparison.options.map(({ option, was, now }) => ({
         id: option.id,
         title: option.title,
-        before: was,
-        after: now,
+        before: wordsOrHex(option, was),
+        after: wordsOrHex(option, now),
       })),
     },
   };

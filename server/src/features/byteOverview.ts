@@ -12,6 +12,7 @@ import {
   hex,
   hexBytes,
   labelOfRow,
+  labelSpanOf,
   labelText,
   OVERVIEW_BYTE,
   type OverviewByteParams,
@@ -148,9 +149,13 @@ function lineOf(
   };
 }
 
-/** What a row is called: rows of an image by their address, as the words about their bytes do. */
-function nameOf({ layout, rows }: Dump, row: number, address: number | undefined): string {
+/** What a row is called: rows of an image by their address, as the words about their bytes do; a number in hex as it is written. */
+function nameOf(dump: Dump, row: number, address: number | undefined): string {
+  const { layout, rows } = dump;
   if (address !== undefined) return hex(address, 8);
+  const { start, end } = labelSpanOf(dump, row);
+  const written = rows[row]?.text.slice(start, end).trim() ?? '';
+  if (/^0x[0-9a-f]+$/i.test(written)) return written;
   const label = layout.kind === 'image' ? undefined : labelOfRow(rows[row]);
   if (label !== undefined) return labelText(label);
   return rows[row]?.kind === 'broken' ? '?' : '–';

@@ -6,6 +6,7 @@ import {
   compareDumps,
   differingBytes,
   differs,
+  hasPlaceForHeaders,
   type InitializationOptions,
   isFormUnknown,
   isGood,
@@ -21,7 +22,7 @@ import { answer, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 
 /** What a lens is about; its words are worked out when it comes into view. */
-type Subject = 'form' | 'profile' | 'sums' | 'backup';
+type Subject = 'form' | 'profile' | 'sums' | 'backup' | 'seal';
 
 interface LensData {
   readonly uri: string;
@@ -59,18 +60,21 @@ function isOffered({ initializationOptions }: Session['client']): boolean {
   return (initializationOptions as InitializationOptions | undefined)?.commands === true;
 }
 
-function lensesOf({ file: uri, dump, profile }: Analysis): CodeLens[] {
+function lensesOf({ file: uri, dump, profile, backup }: Analysis): CodeLens[] {
   const range = { start: { line: 0, character: 0 }, end: { line: 0, character: 0 } };
-  return subjectsOf({ dump, profile }).map((subject) => ({ range, data: { uri, subject } satisfies LensData }));
+  return subjectsOf({ dump, profile, backup }).map((subject) => ({ range, data: { uri, subject } satisfies LensData }));
 }
 
-function subjectsOf({ dump, profile }: Pick<Analysis, 'dump' | 'profile'>): readonly Subject[] {
+function subjectsOf({ dump, profile, backup }: Pick<Analysis, 'dump' | 'profile' | 'backup'>): readonly Subject[] {
   if (isFormUnknown({ dump, profile })) return profile.kind === 'none' ? ['form'] : [];
   return [
     ...(profile.kind === 'unreadable' && profile.isStale ? (['profile'] as const) : []),
     ...(dump.rule !== undefined || dump.totals.length > 0 ? (['sums'] as const) : []),
-    // A sealed copy is a backup itself.
-    ...(!isSealed(dump) && dump.layout.order.length > 0 ? (['backup'] as const) : []),
+    // A sealed copy is a backup itself; a form without headers cannot name one.
+    ...(!isSealed(dump) && dump.layout.order.length > 0 && (hasPlaceForHeaders(dump) || backup.kind !== 'none')
+      ? (['backup'] as const)
+      : []),
+    ...(isSealed(dump) ? (['seal'] as const) : []),
   ];
 }
 
@@ -92,6 +96,12 @@ const LENSES: Readonly<Record<Subject, (explained: Analysis) => Lens>> = {
   }),
   sums: sumsLens,
   backup: backupLens,
+  seal: ({ dump }) => ({
+    title:
+      dump.sealHolds === true
+        ? phrase('Sealed backup: its seal holds, no record was changed since')
+        : phrase('Sealed backup: its seal does not hold'),
+  }),
 };
 
 function sumsLens(explained: Analysis): Lens {

@@ -16,8 +16,10 @@ import {
   hexBytes,
   listed,
   type Option,
+  optionPlaceInWords,
   optionsAt,
   type Phrase,
+  type PhrasePart,
   phrase,
   plain,
   presentCells,
@@ -27,11 +29,11 @@ import {
   readTotal,
   recordName,
   ruleOf,
+  shownValue,
   soundRecord,
   sumAsWritten,
   sumInWords,
   valuesOf,
-  wordsOrHex,
   writtenRanges,
 } from '../../../shared-core/src/index.js';
 import { cellAtCursor, spanOfTotal, totalAt } from '../cursor.js';
@@ -163,7 +165,7 @@ function optionLines(dump: Dump, cell: Cell): Phrase[] {
     const raw = readOption(dump, option)?.raw ?? 0n;
     const choices = valuesOf(dump, option);
     return [
-      phrase('**{0}**{1}: {2}', plain(option.title), bitsInWords(option), plain(wordsOrHex(option, raw))),
+      phrase('**{0}**{1}: {2}', plain(option.title), bitsInWords(option), valueInWords(option, raw)),
       ...(choices.length > 0
         ? [{ pattern: choices.map((_, i) => `{${i}}`).join('\n'), parts: choices.map(choiceLine) }]
         : []),
@@ -179,7 +181,16 @@ function optionLines(dump: Dump, cell: Cell): Phrase[] {
   }
 }
 
-function bitsInWords({ bits }: Option): Phrase {
+/** A text of the profile is mere text; a date is one in any language. */
+function valueInWords(option: Option, raw: bigint): PhrasePart {
+  const shown = shownValue(option, raw);
+  return typeof shown === 'string' ? plain(shown) : shown;
+}
+
+/** Of an option whose bits lie apart, all its places. */
+function bitsInWords(option: Option): Phrase {
+  const [{ bits } = { bits: undefined }, ...others] = option.parts;
+  if (others.length > 0) return phrase(' ({0})', optionPlaceInWords(option));
   if (bits === undefined) return phrase('');
   return bits.high === bits.low ? phrase(' (bit {0})', bits.low) : phrase(' (bits {0} to {1})', bits.high, bits.low);
 }

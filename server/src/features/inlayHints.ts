@@ -14,9 +14,9 @@ import {
   readOption,
   readTotal,
   ruleOf,
+  shownValue,
   soundRecord,
   sumAsWritten,
-  wordsOrHex,
 } from '../../../shared-core/src/index.js';
 import { answer, type Feature } from '../feature.js';
 import { descriptionOf } from '../optionPlaces.js';
@@ -98,7 +98,7 @@ function optionPart(session: Session, { option, raw }: OptionReading, follows: b
   const says = caution(option.hazards);
   const tooltip = says === undefined ? option.evidence && oneLine(option.evidence) : session.say(says);
   return {
-    value: `${follows ? ' · ' : ' '}${oneLine(option.title)}: ${oneLine(wordsOrHex(option, raw))}`,
+    value: `${follows ? ' · ' : ' '}${oneLine(option.title)}: ${session.say(phrase('{0}', shownValue(option, raw)))}`,
     ...(tooltip === undefined ? {} : { tooltip }),
   };
 }

@@ -16,17 +16,18 @@ import {
   optionPlaceInWords,
   optionSpan,
   optionWidth,
+  phrase,
   type Refusal,
   readOption,
   SET_OPTION,
   type SetOptionParams,
   type SetOptionResult,
   setOptions,
+  shownValue,
   valuesInWords,
   valuesOf,
   whyNotSettable,
   whyNotWritable,
-  wordsOrHex,
 } from '../../../shared-core/src/index.js';
 import { answer, answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
@@ -70,13 +71,13 @@ function itemOf({ say }: Session, { dump, backup }: Analysis, option: Option): O
     group: option.group ?? null,
     place: say(optionPlaceInWords(option)),
     range: span === undefined ? null : toRange(span),
-    now: reading === undefined ? null : wordsOrHex(option, reading.raw),
-    before: was === undefined || was === reading?.raw ? null : wordsOrHex(option, was),
+    now: reading === undefined ? null : say(phrase('{0}', shownValue(option, reading.raw))),
+    before: was === undefined || was === reading?.raw ? null : say(phrase('{0}', shownValue(option, was))),
     caution: says === undefined ? null : { touches: say(listed(hazards.map(hazardInWords))), says: say(says) },
     certainty:
       confidence === undefined ? null : { confidence, says: say(certaintyOf(confidence)), evidence: evidence ?? null },
     refused: refused === undefined ? null : say(refused),
-    form: option.meaning.kind,
+    form: option.meaning.kind === 'counted-date' ? 'date' : option.meaning.kind,
     choices: choiceItems(dump, option, reading?.raw, was),
     limits: limits === undefined ? null : say(limits),
   };

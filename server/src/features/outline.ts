@@ -8,14 +8,16 @@ import {
   hex,
   type Layout,
   labelOfRow,
+  listed,
   type OptionReading,
   oneLine,
   optionSpan,
+  type Phrase,
   phrase,
   readOption,
+  shownValue,
   storedValue,
   sumAsWritten,
-  wordsOrHex,
 } from '../../../shared-core/src/index.js';
 import { spanOfTotal } from '../cursor.js';
 import { rowsInDocument } from '../documents.js';
@@ -113,19 +115,19 @@ function roundUp(count: number): number {
 function line(session: Session, dump: Dump, row: number, options: readonly OptionReading[]): DocumentSymbol {
   return {
     name: session.say(phrase('Line {0}', labelOfRow(dump.rows[row]) ?? '')),
-    detail: oneLine(options.map(inWords).join(' · ')),
+    detail: session.say(listed(options.map(inWords), ' · ')),
     kind: SymbolKind.Struct,
     range: rowsRange(dump, row, row),
     selectionRange: rowsRange(dump, row, row),
-    children: options.flatMap((reading) => optionSymbol(dump, reading)),
+    children: options.flatMap((reading) => optionSymbol(session, dump, reading)),
   };
 }
 
-function inWords({ option, raw }: OptionReading): string {
-  return oneLine(`${option.title}: ${wordsOrHex(option, raw)}`);
+function inWords({ option, raw }: OptionReading): Phrase {
+  return phrase('{0}: {1}', option.title, shownValue(option, raw));
 }
 
-function optionSymbol(dump: Dump, reading: OptionReading): DocumentSymbol[] {
+function optionSymbol(session: Session, dump: Dump, reading: OptionReading): DocumentSymbol[] {
   const span = optionSpan(dump, reading);
   if (span === undefined) return [];
   const { option, raw } = reading;
@@ -133,7 +135,7 @@ function optionSymbol(dump: Dump, reading: OptionReading): DocumentSymbol[] {
   return [
     {
       name: oneLine(option.title || option.id),
-      detail: oneLine(wordsOrHex(option, raw)),
+      detail: session.say(phrase('{0}', shownValue(option, raw))),
       kind: SymbolKind.EnumMember,
       range,
       selectionRange: range,
@@ -174,7 +176,7 @@ function stretches(session: Session, dump: Dump): DocumentSymbol[] {
       kind: SymbolKind.Array,
       range: rowsRange(dump, firstRow, lastRow),
       selectionRange: rowsRange(dump, firstRow, firstRow),
-      children: inside.flatMap((reading) => optionSymbol(dump, reading)),
+      children: inside.flatMap((reading) => optionSymbol(session, dump, reading)),
     };
   });
 }

@@ -70,16 +70,16 @@ async function compareThree(
 }
 
 function optionRows({ say }: Session, { dump }: Analysis, { options }: ThreeWays): ThreeWaysRow[] {
-  return options.map(({ option, found, planned, read, outcome }) => {
+  return options.map(({ option, found, planned, read, isPlanned, outcome }) => {
     const reading = readOption(dump, option);
     const span = reading && optionSpan(dump, reading);
     return {
       title: option.title,
       what: say(optionPlaceInWords(option)),
-      found,
-      planned,
-      read,
-      says: say(outcomeInWords(outcome, found !== planned)),
+      found: say(phrase('{0}', found)),
+      planned: say(phrase('{0}', planned)),
+      read: say(phrase('{0}', read)),
+      says: say(outcomeInWords(outcome, isPlanned)),
       outcome,
       range: span === undefined ? null : toRange(span),
     };

@@ -1,6 +1,7 @@
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
+import { isFormUnknown } from '../checks/unknownForm.js';
 import { labelText } from '../format/dumpText.js';
 import { isImage } from '../format/notationOf.js';
 import { lineEndOf, readRows, textOfRows } from '../format/rows.js';
@@ -37,7 +38,7 @@ const MOST_NAMES = 99;
  * `naming` is the dump that is to name the copy, where that is another state of it.
  */
 export function backupCopy(
-  { name, dump, backup }: Pick<LoadedDump, 'name' | 'dump' | 'backup'>,
+  { name, dump, profile, backup }: Pick<LoadedDump, 'name' | 'dump' | 'profile' | 'backup'>,
   readBack?: (text: string) => Result<string>,
   naming = dump,
 ): Result<BackupCopy> {
@@ -45,6 +46,13 @@ export function backupCopy(
   const named = headerOf(dump, 'backup');
   if (backup.kind === 'read')
     return refuse(phrase('This dump has a backup already: "{0}". It is kept as it is.', named?.header.value ?? ''));
+  // What nothing describes yet may be as sound as any: only nobody can tell.
+  if (profile.kind === 'none' && isFormUnknown({ dump, profile }))
+    return refuse(
+      phrase(
+        'No backup is made yet, since nothing says how this dump is written and summed. Run "Work Out the Checksum Rule" first.',
+      ),
+    );
   const doubt = whyNotAsRead(dump);
   if (doubt !== undefined) return refuse(doubt);
   if (dump.notation.headers === 'none')

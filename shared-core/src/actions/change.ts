@@ -6,7 +6,7 @@ import { type SumsLeft, sumsLeft } from '../checks/sumsLeft.js';
 import { type ByteWrite, netWrites } from '../model/byteWrite.js';
 import type { Dump } from '../model/dump.js';
 import { changeDump, type Permit, type Wish, whyNotWritable } from '../model/gate.js';
-import { readOption, wordsOrHex } from '../model/optionReading.js';
+import { readOption, shownValue } from '../model/optionReading.js';
 import { cautionsInShort, cautionsOfChange } from '../options/cautions.js';
 import { whyUnknown } from '../options/knownValue.js';
 import type { Option } from '../profile/profile.js';
@@ -84,7 +84,7 @@ function whyBalanceSpoils(before: Dump, after: Dump, repaired: Repaired | undefi
 function alsoChangedInWords(before: Dump, after: Dump, repaired: Repaired | undefined): readonly Phrase[] {
   const wordsIn = (dump: Dump, option: Option) => {
     const reading = readOption(dump, option);
-    return reading === undefined ? '?' : wordsOrHex(option, reading.raw);
+    return reading === undefined ? '?' : shownValue(option, reading.raw);
   };
   return (repaired?.alsoChanged ?? []).map((option) =>
     phrase('Balancing also changes {0}: {1} → {2}.', option.title, wordsIn(before, option), wordsIn(after, option)),

@@ -2,7 +2,7 @@ import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result } from '../base/result.js';
 import { backupDump } from '../checks/backup.js';
 import { allSumsRight, leftInWords } from '../checks/sumsLeft.js';
-import { wordsOrHex } from '../model/optionReading.js';
+import { shownValue } from '../model/optionReading.js';
 import type { RepairPlan } from '../repair/repairAll.js';
 import { changeInWords } from '../repair/repairInWords.js';
 import { type Change, type Consent, changeOf, type Subject, whyNoChange } from './change.js';
@@ -57,7 +57,7 @@ export function changeByOptions(
 }
 
 function settingInWords({ option, raw }: Setting): Phrase {
-  return phrase('{0} becomes {1}', option.title, wordsOrHex(option, raw));
+  return phrase('{0} becomes {1}', option.title, shownValue(option, raw));
 }
 
 function doneInWords({ writes, sums }: Change): Phrase {

@@ -2,7 +2,7 @@ import { nearestName } from '../base/nearestName.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { done, type Refused, type Result, refuse } from '../base/result.js';
 import { afterWrites, type ByteWrite, netWrites } from '../model/byteWrite.js';
-import { cellKey, presentCells } from '../model/cell.js';
+import { cellKey, cellsOfOption } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { readOption } from '../model/optionReading.js';
 import type { CoveredRun } from '../model/run.js';
@@ -68,7 +68,7 @@ export function writesFor(dump: Dump, settings: readonly Setting[], plan: Repair
   }
   const untold = plan.totals === 'none' ? undefined : untoldTotal(now, writes);
   if (untold !== undefined) return refuse(whyNotKept(untold));
-  const fixed = [...settings.flatMap(({ option }) => presentCells(dump.layout, option.place)), ...writes];
+  const fixed = [...settings.flatMap(({ option }) => cellsOfOption(dump.layout, option)), ...writes];
   const repair = repairAll(now, { ...plan, fixed });
   if (!repair.ok) return repair;
   const all = netWrites(dump, [...writes, ...repair.value.writes]);

@@ -4,7 +4,7 @@ import { finish, type Steps } from '../base/steps.js';
 import { isImage } from '../format/notationOf.js';
 import type { Dump } from '../model/dump.js';
 import { whyFlawed } from '../model/gate.js';
-import { headerOf, headersOf } from '../model/headers.js';
+import { headerOf, headersOf, isSealed } from '../model/headers.js';
 import { whyNotThisModule } from '../model/identity.js';
 import { backupProblems, sealProblems } from './backup.js';
 import { copyProblems } from './copies.js';
@@ -47,6 +47,15 @@ export function* checkInSteps({ dump, profile, backup, modules }: CheckedDump): 
       ...backupProblems(dump, backup),
     ].sort((a, b) => a.row - b.row || a.start - b.start);
   }
+  if (isWaiting({ dump, profile })) {
+    const message = phrase('Nothing is in this file yet. Paste the lines of the dump below its headers.');
+    return [
+      problem('nothing-yet', place, message),
+      ...moduleProblems(dump, place),
+      ...headerProblems(dump),
+      ...vinProblems(dump),
+    ].sort((a, b) => a.row - b.row || a.start - b.start);
+  }
   const lineSums = yield* lineSumProblems(dump);
   return [
     ...profileProblems(dump, profile, place),
@@ -66,6 +75,20 @@ export function* checkInSteps({ dump, profile, backup, modules }: CheckedDump): 
     ...sealProblems(dump),
     ...backupProblems(dump, backup),
   ].sort((a, b) => a.row - b.row || a.start - b.start);
+}
+
+/** Whether a file is made and named and has no line yet, so that all of its lines are missing. A sealed one had lines once. */
+function isWaiting({ dump, profile }: Pick<CheckedDump, 'dump' | 'profile'>): boolean {
+  const { rows, notation, headers } = dump;
+  return (
+    profile.kind === 'read' &&
+    dump.profile.flaw === undefined &&
+    !isImage(notation) &&
+    !isSealed(dump) &&
+    headerOf(dump, 'backup') === undefined &&
+    headers.length > 0 &&
+    rows.every(({ kind }) => kind === 'blank' || kind === 'header')
+  );
 }
 
 /** Where a dump names its profile, or its first line that is not blank. */

@@ -1,6 +1,6 @@
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import type { Dump } from '../model/dump.js';
-import { type OptionReading, optionSpan, readOption, wordsOrHex } from '../model/optionReading.js';
+import { type OptionReading, optionSpan, readOption, shownValue } from '../model/optionReading.js';
 import type { Condition, Option } from '../profile/profile.js';
 import { whyOptionInDoubt } from './optionDoubt.js';
 import { currentModules, type OtherModule, type OtherModules, type ReadModule } from './otherModules.js';
@@ -97,7 +97,7 @@ function whyUnreadable(module: ReadModule | undefined): Phrase {
 }
 
 function unseen({ reading, condition, kind }: Asked, reason: Phrase): Breach {
-  const own = [reading.option.title, wordsOrHex(reading.option, reading.raw), condition.option, reason] as const;
+  const own = [reading.option.title, shownValue(reading.option, reading.raw), condition.option, reason] as const;
   const why =
     kind === 'needs'
       ? phrase('Nobody can tell whether {0} "{1}" has what it needs of "{2}". {3}', ...own)
@@ -106,7 +106,7 @@ function unseen({ reading, condition, kind }: Asked, reason: Phrase): Breach {
 }
 
 function absentModule({ reading, condition, kind }: Asked, profile: string): Breach {
-  const own = [reading.option.title, wordsOrHex(reading.option, reading.raw), condition.option, profile] as const;
+  const own = [reading.option.title, shownValue(reading.option, reading.raw), condition.option, profile] as const;
   const why =
     kind === 'needs'
       ? phrase('{0} "{1}" needs "{2}" of {3}, and no dump of that module of this vehicle is here. Read it too.', ...own)
@@ -124,9 +124,9 @@ function brokenProblem(
   found: OptionReading,
 ): Problem {
   const { option } = found;
-  const wanted = listed(condition.in.map((value) => `"${wordsOrHex(option, BigInt(value))}"`));
-  const own = [reading.option.title, wordsOrHex(reading.option, reading.raw), option.title, wanted] as const;
-  const now = wordsOrHex(option, found.raw);
+  const wanted = listed(condition.in.map((value) => phrase('"{0}"', shownValue(option, BigInt(value)))));
+  const own = [reading.option.title, shownValue(reading.option, reading.raw), option.title, wanted] as const;
+  const now = shownValue(option, found.raw);
   const message =
     module === undefined
       ? kind === 'needs'

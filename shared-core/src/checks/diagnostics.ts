@@ -45,6 +45,11 @@ export const DIAGNOSTICS = {
     meaning: 'a line with more or fewer bytes than the profile wants',
   },
   'line-missing': { group: 'structure', severity: 'error', meaning: 'a line of the profile that is not in the dump' },
+  'nothing-yet': {
+    group: 'structure',
+    severity: 'information',
+    meaning: 'a file that has headers and waits for the lines of its dump',
+  },
   'line-repeated': { group: 'structure', severity: 'error', meaning: 'a line that is in the dump twice' },
   'line-order': { group: 'structure', severity: 'warning', meaning: 'a line in the wrong place' },
   'line-unknown': { group: 'structure', severity: 'warning', meaning: 'a line that is not in the profile' },

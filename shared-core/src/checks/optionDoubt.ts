@@ -27,7 +27,10 @@ export function whyOptionInDoubt(dump: Dump, { cells, option }: OptionReading, n
     const label = labelText(labelOfRow(dump.rows[line.row]) ?? line.row + 1);
     return phrase('The sum of line {0} in {1} is wrong. Correct it first.', label, name);
   }
-  const copies = copiesInDoubt(dump, [option.place]);
+  const copies = copiesInDoubt(
+    dump,
+    option.parts.map(({ place }) => place),
+  );
   if (copies !== undefined) return phrase('{0} cannot be relied on: {1}', name, copies);
   const at = dump.totals.findIndex(
     (bound, index) => cells.some((cell) => covers(bound, cell)) && !isRight(dump, index),

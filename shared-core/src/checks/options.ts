@@ -1,8 +1,9 @@
 import { hex } from '../base/hex.js';
-import { listed, phrase } from '../base/phrase.js';
+import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { withUnit } from '../base/withUnit.js';
 import type { Dump } from '../model/dump.js';
-import { type OptionReading, readOption, scaled, wordsOf } from '../model/optionReading.js';
+import { scaled } from '../model/optionNumber.js';
+import { type OptionReading, readOption, wordsOf } from '../model/optionReading.js';
 import { optionWidth } from '../profile/places.js';
 import type { Option } from '../profile/profile.js';
 import { breachesOf } from './conditions.js';
@@ -22,8 +23,8 @@ function valueProblems(dump: Dump, reading: OptionReading): Problem[] {
   const { option, raw } = reading;
   const { meaning, title } = option;
   const digits = hex(raw, Math.ceil(optionWidth(option) / 4));
-  if (meaning.kind === 'number') {
-    const value = scaled(option, meaning, raw);
+  const value = meaning.kind === 'number' ? scaled(option, meaning, raw) : undefined;
+  if (meaning.kind === 'number' && value !== undefined && !option.special.has(raw)) {
     const { min, max, unit } = meaning;
     const low = min !== undefined && value < min;
     if (!low && !(max !== undefined && value > max)) return [];
@@ -49,11 +50,14 @@ function valueProblems(dump: Dump, reading: OptionReading): Problem[] {
     );
     return [problemAtOption(dump, reading, 'option-value', message)];
   }
-  const message =
-    meaning.kind === 'flags'
-      ? phrase('{0} is {1}: a bit is set that the profile has no words for.', title, digits)
-      : phrase('{0} is {1}, which is no plain text.', title, digits);
-  return [problemAtOption(dump, reading, 'option-value', message)];
+  const reasons: Record<typeof meaning.kind, Phrase> = {
+    flags: phrase('{0} is {1}: a bit is set that the profile has no words for.', title, digits),
+    text: phrase('{0} is {1}, which is no plain text.', title, digits),
+    number: phrase('{0} is {1}, but it holds decimal digits only: A to F are none.', title, digits),
+    date: phrase('{0} is {1}, which is no date or time that exists.', title, digits),
+    'counted-date': phrase('{0} is {1}, which is no date or time that exists.', title, digits),
+  };
+  return [problemAtOption(dump, reading, 'option-value', reasons[meaning.kind])];
 }
 
 /** What of an option's `needs` and `excludes` is seen broken; what cannot be seen is a matter of the verdict. */

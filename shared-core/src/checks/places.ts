@@ -49,7 +49,7 @@ export function whyNoLinesHere({ layout, profile }: Dump): Phrase | undefined {
 /** The places of a profile besides those of its sums, with what is there. */
 function namedPlaces({ options, locked, volatile, balance, copies }: Profile): readonly (readonly [Place, Phrase])[] {
   return [
-    ...options.map(({ place, title }) => [place, phrase('"{0}"', title)] as const),
+    ...options.flatMap(({ parts, title }) => parts.map(({ place }) => [place, phrase('"{0}"', title)] as const)),
     ...locked.map(({ place, why }) => [place, phrase('what is locked there ({0})', why ?? '–')] as const),
     ...volatile.map(({ place, why }) => [place, phrase('what changes there by itself ({0})', why ?? '–')] as const),
     ...balance.map(({ place }) => [place, phrase('the balance place')] as const),

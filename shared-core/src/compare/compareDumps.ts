@@ -1,11 +1,11 @@
 import { hex } from '../base/hex.js';
-import { type Phrase, phrase } from '../base/phrase.js';
+import { type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
 import { startOf } from '../convert/contents.js';
 import { byteOf, type Label, type RecordRow } from '../format/row.js';
 import { passedRows } from '../model/account.js';
 import { type Dump, readBy } from '../model/dump.js';
 import { labelOfRow } from '../model/layout.js';
-import { changedOptions, readOption, wordsOrHex } from '../model/optionReading.js';
+import { changedOptions, readOption, shownValue } from '../model/optionReading.js';
 import { type Unread, whyNotWhole } from '../model/whole.js';
 import { rangeInHex } from '../profile/places.js';
 import type { Option } from '../profile/profile.js';
@@ -37,8 +37,11 @@ export interface LineDifference {
 
 export interface OptionDifference {
   readonly option: Option;
-  readonly before: string;
-  readonly after: string;
+  /** The raw values, and the same as a person is shown them. */
+  readonly was: bigint;
+  readonly now: bigint;
+  readonly before: PhrasePart;
+  readonly after: PhrasePart;
 }
 
 /** What could not be read, and of which side. */
@@ -258,6 +261,14 @@ function optionDifferences(before: Dump, after: Dump): OptionDifference[] {
     const was = readOption(before, option);
     const now = readOption(after, option);
     if (was === undefined || now === undefined) return [];
-    return [{ option, before: wordsOrHex(option, was.raw), after: wordsOrHex(option, now.raw) }];
+    return [
+      {
+        option,
+        was: was.raw,
+        now: now.raw,
+        before: shownValue(option, was.raw),
+        after: shownValue(option, now.raw),
+      },
+    ];
   });
 }

@@ -1,10 +1,10 @@
-import { maskOf } from '../base/bits.js';
 import { bytesOf, type Row } from '../format/row.js';
 import { type Cell, cellKey, presentCells } from '../model/cell.js';
 import { doesAgree, readCopies } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
 import { readTotal } from '../model/totalReading.js';
 import { type BoundTotal, totalState } from '../model/totals.js';
+import { partMask } from '../profile/places.js';
 import type { Option, Place } from '../profile/profile.js';
 import { isSecured } from '../profile/secured.js';
 
@@ -50,10 +50,10 @@ export function reasonsOf(before: Dump, dump: Dump, raw: readonly RawDifference[
   const keys = (all: readonly Cell[]) => new Set(all.map(cellKey));
   const masksOf = (options: readonly Option[]) => {
     const masks = new Map<number, number>();
-    for (const { place, bits } of options) {
-      for (const cell of cells(place)) {
+    for (const part of options.flatMap(({ parts }) => parts)) {
+      for (const cell of cells(part.place)) {
         const key = cellKey(cell);
-        masks.set(key, (masks.get(key) ?? 0) | (bits ? maskOf(bits) : 0xff));
+        masks.set(key, (masks.get(key) ?? 0) | partMask(part));
       }
     }
     return masks;

@@ -1,8 +1,8 @@
-import { type Phrase, phrase } from '../base/phrase.js';
+import { type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
 import type { Label } from '../format/row.js';
 import { isWithin } from '../model/byAddress.js';
 import type { Dump } from '../model/dump.js';
-import { readOption, wordsOrHex } from '../model/optionReading.js';
+import { readOption, shownValue } from '../model/optionReading.js';
 import { joinedRanges } from '../profile/places.js';
 import type { Option } from '../profile/profile.js';
 import { type ByteDifference, type Comparison, compareDumps } from './compareDumps.js';
@@ -30,9 +30,11 @@ export interface ThreeWayByte {
 /** An option that the three do not set alike, in words. */
 export interface ThreeWayOption {
   readonly option: Option;
-  readonly found: string;
-  readonly planned: string;
-  readonly read: string;
+  readonly found: PhrasePart;
+  readonly planned: PhrasePart;
+  readonly read: PhrasePart;
+  /** Whether the plan is to change it. */
+  readonly isPlanned: boolean;
   readonly outcome: Outcome;
 }
 
@@ -92,7 +94,7 @@ function unknownIn(dump: Dump, planned: Dump, { kind, onlyAfter, uncompared }: C
     const labels = new Set([...onlyAfter, ...uncompared]);
     return {
       byte: ({ label }) => labels.has(label),
-      option: ({ place }) => place.kind === 'line' && labels.has(place.line),
+      option: ({ parts }) => parts.some(({ place }) => place.kind === 'line' && labels.has(place.line)),
     };
   }
   const differences = imageDifferences(dump, planned);
@@ -104,9 +106,12 @@ function unknownIn(dump: Dump, planned: Dump, { kind, onlyAfter, uncompared }: C
       const at = address ?? Number.parseInt(String(label), 16);
       return isWithin(ranges, at) || (address === undefined && cuts.get(at) !== countOf(planned, row));
     },
-    option: ({ place }) =>
-      place.kind === 'address' &&
-      ranges.some(({ from, to }) => from < place.address + place.count && place.address <= to),
+    option: ({ parts }) =>
+      parts.some(
+        ({ place }) =>
+          place.kind === 'address' &&
+          ranges.some(({ from, to }) => from < place.address + place.count && place.address <= to),
+      ),
   };
 }
 
@@ -139,8 +144,9 @@ function optionsOf(
   return planned.profile.options.flatMap((option) => {
     const [was, now, is] = [rawIn(found, option, notFound), rawIn(planned, option), rawIn(read, option, notRead)];
     if (was === now && now === is) return [];
-    const words = (raw: bigint | undefined) => (raw === undefined ? '–' : wordsOrHex(option, raw));
-    return [{ option, found: words(was), planned: words(now), read: words(is), outcome: outcomeOf(was, now, is) }];
+    const words = (raw: bigint | undefined) => (raw === undefined ? '–' : shownValue(option, raw));
+    const shown = { found: words(was), planned: words(now), read: words(is) };
+    return [{ option, ...shown, isPlanned: was !== now, outcome: outcomeOf(was, now, is) }];
   });
 }
 

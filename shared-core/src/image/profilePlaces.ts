@@ -6,7 +6,8 @@ import type { IsWanted } from './alikeRows.js';
 export function placesOf({ totals, options, locked, volatile, balance, copies }: Profile): readonly Place[] {
   const stored = totals.flatMap((total) => placeOfTotal(total) ?? []);
   const copied = copies.flatMap(({ places }) => places.flat());
-  return [...stored, ...copied, ...[...options, ...locked, ...volatile, ...balance].map(({ place }) => place)];
+  const parts = options.flatMap((option) => option.parts);
+  return [...stored, ...copied, ...[...parts, ...locked, ...volatile, ...balance].map(({ place }) => place)];
 }
 
 /** Whether data hold one of these places. */

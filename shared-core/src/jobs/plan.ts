@@ -2,7 +2,7 @@ import type { Change, Consent } from '../actions/change.js';
 import { refuseUnmet, refuseUnneeded, type Stand, type Unmet, unmetAfter } from '../actions/conditions.js';
 import { changeByOptions } from '../actions/setOptions.js';
 import type { OptionWish } from '../actions/settings.js';
-import { listed, type Phrase, phrase } from '../base/phrase.js';
+import { listed, type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
 import type { Ask, Refused } from '../base/result.js';
 import { checkDump } from '../checks/checkDump.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
@@ -10,7 +10,7 @@ import { inWork, type OtherModules } from '../checks/otherModules.js';
 import type { Problem } from '../checks/problem.js';
 import { mostUrgent } from '../checks/shownProblems.js';
 import type { Dump } from '../model/dump.js';
-import { readOption, wordsOrHex } from '../model/optionReading.js';
+import { readOption, shownValue, wordsOrHex } from '../model/optionReading.js';
 import type { Option, Profile } from '../profile/profile.js';
 import { noProfile, wantedIn } from './checkRetrofit.js';
 import { moduleTitle } from './moduleTitle.js';
@@ -31,7 +31,15 @@ export interface ModulePlan {
   readonly name: string;
   readonly before: Dump;
   readonly change: Change;
-  readonly options: readonly { readonly option: Option; readonly before: string; readonly after: string }[];
+  readonly options: readonly PlannedOption[];
+}
+
+/** An option that a plan sets: in words for programs, and as a person is shown them. */
+export interface PlannedOption {
+  readonly option: Option;
+  readonly before: string;
+  readonly after: string;
+  readonly shown: { readonly before: PhrasePart; readonly after: PhrasePart };
 }
 
 /** Why a retrofit cannot be carried out, by the module that is in the way: its dump's name, or the profile's. */
@@ -152,7 +160,7 @@ function planModule(
   const { after } = result.value;
   const options = change.set.flatMap(({ option: id }) => {
     const option = profile.options.find((one) => one.id === id);
-    return option === undefined ? [] : { option, before: wordsIn(before, option), after: wordsIn(after, option) };
+    return option === undefined ? [] : plannedOption(option, before, after);
   });
   return { plan: { file, name, before, change: result.value, options }, from };
 }
@@ -195,9 +203,11 @@ function isInTheWay({ code, severity }: Problem): boolean {
   return severity === 'error' && code !== 'line-sum' && code !== 'total-sum';
 }
 
-function wordsIn(dump: Dump, option: Option): string {
-  const reading = readOption(dump, option);
-  return reading === undefined ? '–' : wordsOrHex(option, reading.raw);
+function plannedOption(option: Option, before: Dump, after: Dump): PlannedOption {
+  const [was, now] = [readOption(before, option)?.raw, readOption(after, option)?.raw];
+  const words = (raw: bigint | undefined) => (raw === undefined ? '–' : wordsOrHex(option, raw));
+  const shown = (raw: bigint | undefined) => (raw === undefined ? '–' : shownValue(option, raw));
+  return { option, before: words(was), after: words(now), shown: { before: shown(was), after: shown(now) } };
 }
 
 /** A condition of an option of a module that the plan would leave unmet or unseen. */

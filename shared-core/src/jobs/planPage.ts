@@ -58,11 +58,10 @@ function refused({ refusals, titles }: RefusedPlan): PhrasePart[] {
 function moduleLines({ name, before, change, options }: ModulePlan): PhrasePart[] {
   const comparison = compareDumps(before, change.after);
   const heading = moduleHead(name, moduleTitle([{ name, dump: before }]));
-  const wanted = options.map(({ option, before: old, after: now }) =>
-    old === now
-      ? phrase('- {0}: {1}, as it is already', plain(option.title), plain(now))
-      : phrase('- {0}: {1} → **{2}**', plain(option.title), plain(old), plain(now)),
-  );
+  const wanted = options.map(({ option, before: old, after: now, shown }) => {
+    const parts = [plain(option.title), ...[shown.before, shown.after].map((one) => plainParts(phrase('{0}', one)))];
+    return old === now ? phrase('- {0}: {1}, as it is already', ...parts) : phrase('- {0}: {1} → **{2}**', ...parts);
+  });
   if (!differs(comparison)) return [...heading, ...wanted, '', phrase('Nothing to change: all is as planned.'), ''];
   const rows = comparison.lines.flatMap(({ label, bytes }) =>
     bytes.map(({ byte, before: old, after: now, reason }) =>

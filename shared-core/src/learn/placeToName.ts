@@ -10,6 +10,7 @@ import { type Dump, isLine } from '../model/dump.js';
 import { optionsAt } from '../model/optionReading.js';
 import { NO_REASON } from '../model/protected.js';
 import { soundRecord } from '../model/totals.js';
+import { partMask } from '../profile/places.js';
 import type { Region } from '../profile/profile.js';
 import type { DraftOption } from './addOption.js';
 import { bitsText } from './findOption/placeInWords.js';
@@ -71,7 +72,13 @@ function bitsIn({ high, low }: BitField): readonly BitField[] {
 }
 
 function optionOver(dump: Dump, cell: Cell, bits: BitField) {
-  return optionsAt(dump, cell).find((option) => (maskOf(option.bits ?? WHOLE_BYTE) & maskOf(bits)) !== 0);
+  return optionsAt(dump, cell).find(({ parts }) =>
+    parts.some(
+      (part) =>
+        (partMask(part) & maskOf(bits)) !== 0 &&
+        presentCells(dump.layout, part.place).some(({ row, byte }) => row === cell.row && byte === cell.byte),
+    ),
+  );
 }
 
 /** Why some bytes of a record can be no option: a sum is there, or they must not be changed, or would not last. */

@@ -1,6 +1,6 @@
 import { lowerBound } from '../base/lowerBound.js';
 import type { Label } from '../format/row.js';
-import type { Place } from '../profile/profile.js';
+import type { Option, Place } from '../profile/profile.js';
 import { type Layout, lastIndexUpTo, orderIndexOf, rowOfLine } from './layout.js';
 
 /** One byte of a dump: 0-based row of the text, 0-based byte of that row's record (data bytes, then sum bytes). */
@@ -19,6 +19,11 @@ export function placeCells(layout: Layout, place: Place): readonly (Cell | undef
 /** The bytes of a place that this dump has. */
 export function presentCells(layout: Layout, place: Place): readonly Cell[] {
   return placeCells(layout, place).filter((cell) => cell !== undefined);
+}
+
+/** The bytes of an option that this dump has. */
+export function cellsOfOption(layout: Layout, { parts }: Option): readonly Cell[] {
+  return parts.flatMap(({ place }) => presentCells(layout, place));
 }
 
 /** How many bytes of a place this dump has. */

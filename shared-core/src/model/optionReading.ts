@@ -1,17 +1,22 @@
-import { readBits } from '../base/bits.js';
+import { momentInWords } from '../base/calendar.js';
 import { hex } from '../base/hex.js';
-import { numberOf } from '../base/number.js';
+import type { PhrasePart } from '../base/phrase.js';
 import type { RowSpan } from '../base/span.js';
 import { optionWidth } from '../profile/places.js';
-import type { Meaning, Option } from '../profile/profile.js';
-import { type Cell, presentCells, wholePlace } from './cell.js';
+import type { Option, WordsMeaning } from '../profile/profile.js';
+import { type Cell, cellsOfOption, wholePlace } from './cell.js';
 import type { Dump } from './dump.js';
+import { bitsOf } from './optionBits.js';
+import { dateOf, momentStored } from './optionDate.js';
+import { scaled } from './optionNumber.js';
+import { textOf } from './optionText.js';
 import { bytesSpan, cellSpan } from './spans.js';
 import { byteAt } from './totals.js';
 
 /** What a dump holds for an option. */
 export interface OptionReading {
   readonly option: Option;
+  /** The bytes of all its parts, one part after the other. */
   readonly cells: readonly Cell[];
   /** The bits of the option as a number, before scale and offset. */
   readonly raw: bigint;
@@ -21,41 +26,60 @@ type Readable = Pick<Dump, 'rows' | 'layout'>;
 
 /** Reads an option; undefined where the dump lacks its line or the line cannot be read. */
 export function readOption(dump: Readable, option: Option): OptionReading | undefined {
-  const cells = wholePlace(dump.layout, option.place);
-  const bytes = cells?.map((cell) => byteAt(dump.rows, cell));
-  if (cells === undefined || !bytes?.every((byte) => byte !== undefined)) return undefined;
-  const whole = numberOf(Uint8Array.from(bytes as number[]), option.order);
-  return { option, cells, raw: option.bits === undefined ? whole : BigInt(readBits(Number(whole), option.bits)) };
+  const cells: Cell[] = [];
+  const bytes: number[][] = [];
+  for (const { place } of option.parts) {
+    const own = wholePlace(dump.layout, place);
+    const values = own?.flatMap((cell) => byteAt(dump.rows, cell) ?? []);
+    if (own === undefined || values?.length !== own.length) return undefined;
+    cells.push(...own);
+    bytes.push(values);
+  }
+  return { option, cells, raw: bitsOf(option, bytes) };
 }
 
-/** Where an option stands in the text. */
-export function optionSpan(dump: Dump, reading: Pick<OptionReading, 'option' | 'cells'>): RowSpan | undefined {
-  const [first] = reading.cells;
-  if (first === undefined) return undefined;
-  return reading.cells.length === 1
-    ? cellSpan(dump, first, reading.option.bits)
-    : bytesSpan(dump, first.row, first.byte, reading.cells.length);
+/** Where an option stands in the text: its first part, where there are several. */
+export function optionSpan(
+  dump: Dump,
+  { option, cells }: Pick<OptionReading, 'option' | 'cells'>,
+): RowSpan | undefined {
+  const [first] = cells;
+  const [part] = option.parts;
+  if (first === undefined || part === undefined) return undefined;
+  const { count } = part.place;
+  return count === 1 ? cellSpan(dump, first, part.bits) : bytesSpan(dump, first.row, first.byte, count);
 }
 
 /** The options that hold at least one bit of a cell. */
 export function optionsAt(dump: Pick<Dump, 'layout' | 'profile'>, cell: Cell): readonly Option[] {
   return dump.profile.options.filter((option) =>
-    presentCells(dump.layout, option.place).some(({ row, byte }) => row === cell.row && byte === cell.byte),
+    cellsOfOption(dump.layout, option).some(({ row, byte }) => row === cell.row && byte === cell.byte),
   );
 }
 
 /** A raw value in the profile's words, or undefined where the profile has none for it. */
 export function wordsOf(option: Option, raw: bigint): string | undefined {
+  return option.special.get(raw) ?? plainWords(option, raw);
+}
+
+/** The same without the words of special values. */
+export function plainWords(option: Option, raw: bigint): string | undefined {
   const { meaning } = option;
   switch (meaning.kind) {
     case 'values':
       return meaning.words.get(Number(raw));
     case 'flags':
       return flagWords(meaning, raw);
-    case 'number':
-      return `${scaled(option, meaning, raw)}${meaning.unit === '' ? '' : ` ${meaning.unit}`}`;
-    case 'text':
-      return textOf(option, raw);
+    case 'number': {
+      const number = scaled(option, meaning, raw);
+      return number === undefined ? undefined : `${number}${meaning.unit === '' ? '' : ` ${meaning.unit}`}`;
+    }
+    case 'text': {
+      const text = textOf(meaning, optionWidth(option), raw);
+      return text === undefined ? undefined : `"${text}"`;
+    }
+    default:
+      return dateOf(meaning, raw);
   }
 }
 
@@ -64,32 +88,19 @@ export function wordsOrHex(option: Option, raw: bigint): string {
   return wordsOf(option, raw) ?? hex(raw, Math.ceil(optionWidth(option) / 4));
 }
 
-type NumberMeaning = Extract<Meaning, { kind: 'number' }>;
-
-/** A raw value after sign, scale and offset, rounded to what the scale can tell apart. */
-export function scaled(option: Option, { scale, offset, signed }: NumberMeaning, raw: bigint): number {
-  const number = Number(signed ? BigInt.asIntN(optionWidth(option), raw) : raw) * scale + offset;
-  return Number(number.toFixed(Math.max(decimalsOf(scale), decimalsOf(offset))));
+/** The same for a person, with a date as it is written in their language. */
+export function shownValue(option: Option, raw: bigint): PhrasePart {
+  const { meaning, special } = option;
+  const isDate = (meaning.kind === 'date' || meaning.kind === 'counted-date') && !special.has(raw);
+  const moment = isDate ? momentStored(meaning, raw) : undefined;
+  return moment === undefined ? wordsOrHex(option, raw) : momentInWords(moment);
 }
 
-/** Digits after the point of a number as it is written: 0.05 has 2, and so has 5e-2. */
-function decimalsOf(number: number): number {
-  const [, behind = '', exponent = '0'] = /^-?\d+(?:\.(\d+))?(?:e([+-]\d+))?$/.exec(String(number)) ?? [];
-  return Math.min(100, Math.max(0, behind.length - Number(exponent)));
-}
-
-function flagWords({ words }: Extract<Meaning, { kind: 'flags' }>, raw: bigint): string | undefined {
+function flagWords({ words }: WordsMeaning, raw: bigint): string | undefined {
   const set = [...words].filter(([bit]) => (raw >> BigInt(bit)) & 1n);
   const known = set.reduce((mask, [bit]) => mask | (1n << BigInt(bit)), 0n);
   if (known !== raw) return undefined;
   return set.length === 0 ? '–' : set.map(([, word]) => word).join(', ');
-}
-
-function textOf(option: Option, raw: bigint): string | undefined {
-  const digits = raw.toString(16).padStart(2 * option.place.count, '0');
-  const codes = (digits.match(/../g) ?? []).map((pair) => Number.parseInt(pair, 16));
-  while (codes.length > 0 && (codes.at(-1) === 0 || codes.at(-1) === 0xff || codes.at(-1) === 0x20)) codes.pop();
-  return codes.every((code) => code >= 0x20 && code < 0x7f) ? `"${String.fromCharCode(...codes)}"` : undefined;
 }
 
 /** The options that hold other bits in one version of a dump than in another. */

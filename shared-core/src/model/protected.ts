@@ -1,7 +1,6 @@
-import { maskOf, WHOLE_BYTE } from '../base/bits.js';
 import { type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
 import { copiesOfPlace } from '../profile/copiedPlaces.js';
-import { rangeInHex } from '../profile/places.js';
+import { partMask, rangeInHex } from '../profile/places.js';
 import type { Place, Profile } from '../profile/profile.js';
 import { isSecured } from '../profile/secured.js';
 import { cellKey, presentCells } from './cell.js';
@@ -23,10 +22,12 @@ export function protectedPlaces(profile: Profile): readonly Protected[] {
   const { locked, options, volatile } = profile;
   return [
     ...locked.map(({ place, why }) => ({ place, mask: 0xff, kind: 'locked', name: why || NO_REASON }) as const),
-    ...options.filter(isSecured).flatMap(({ place, bits, title }) => {
-      const one = { mask: maskOf(bits ?? WHOLE_BYTE), kind: 'security', name: title } as const;
-      return [place, ...copiesOfPlace(profile, place)].map((at) => ({ place: at, ...one }));
-    }),
+    ...options.filter(isSecured).flatMap(({ parts, title }) =>
+      parts.flatMap((part) => {
+        const one = { mask: partMask(part), kind: 'security', name: title } as const;
+        return [part.place, ...copiesOfPlace(profile, part.place)].map((place) => ({ place, ...one }));
+      }),
+    ),
     ...volatile.map(({ place, why }) => ({ place, mask: 0xff, kind: 'volatile', name: why || NO_REASON }) as const),
   ];
 }

@@ -42,7 +42,10 @@ export function rolesIn(dump: Dump, first: number, last: number): (row: number) 
   };
   markPlaces('balance', profile.balance);
   markPlaces('volatile', profile.volatile);
-  markPlaces('option', profile.options);
+  markPlaces(
+    'option',
+    profile.options.flatMap(({ parts }) => parts),
+  );
   markPlaces('locked', profile.locked);
   for (const { stored } of dump.totals) for (const cell of stored ?? []) mark('sum', { ...cell, count: 1 });
   return (row) => runsOf(dump, row, marked.get(row));

@@ -15,7 +15,7 @@ export interface Choice {
 }
 
 /**
- * The values that an option can be set to from a list; none for a number or a text, nor where it cannot be set. Flags
+ * The values that an option can be set to from a list; none where it cannot be set. Flags
  * that the profile has no words for stay as they are: while one is set, no value in the list would be known.
  */
 export function choicesOf(dump: Dump, option: Option): readonly Choice[] {
@@ -26,12 +26,19 @@ export function choicesOf(dump: Dump, option: Option): readonly Choice[] {
   return [...option.meaning.words].map(([bit, words]) => ({ raw: now ^ (1n << BigInt(bit)), words, current: false }));
 }
 
-/** The values that the profile has words for, to be read; none where the option is no list of values. */
+/** The values that the profile has words for, to be read; none where it has none. */
 export function valuesOf(dump: Dump, option: Option): readonly Choice[] {
-  const { meaning } = option;
-  if (meaning.kind !== 'values') return [];
   const now = readOption(dump, option)?.raw;
-  return [...meaning.words].map(([value, words]) => ({ raw: BigInt(value), words, current: now === BigInt(value) }));
+  return namedValues(option).map(({ raw, words }) => ({ raw, words, current: now === raw }));
+}
+
+/** The values that the profile has words for: of a list, or beside a number, a text or a date. */
+export function namedValues({ meaning, special }: Option): readonly Omit<Choice, 'current'>[] {
+  const own = meaning.kind === 'values' ? [...meaning.words] : [];
+  return [
+    ...own.map(([value, words]) => ({ raw: BigInt(value), words })),
+    ...[...special].map(([raw, words]) => ({ raw, words })),
+  ];
 }
 
 /** The raw value of an option of flags with just these bits set, each of which the profile has words for; all other bits stay as they are. */

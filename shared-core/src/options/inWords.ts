@@ -1,8 +1,10 @@
 import { hex } from '../base/hex.js';
-import { type Phrase, phrase } from '../base/phrase.js';
+import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { withUnit } from '../base/withUnit.js';
-import { optionWidth } from '../profile/places.js';
-import type { Confidence, Option } from '../profile/profile.js';
+import { exampleDate } from '../model/optionDate.js';
+import { scaledStep, stepRange } from '../model/optionNumber.js';
+import type { Confidence, NumberMeaning, Option, OptionPart } from '../profile/profile.js';
+import { textLimits } from './knownValue.js';
 
 /** How sure the writer of a profile is of an option. */
 export function certaintyOf(confidence: Confidence): Phrase {
@@ -15,7 +17,11 @@ export function certaintyOf(confidence: Confidence): Phrase {
 }
 
 /** "Line 4, byte 3, bits 7 to 4": where an option stands, as people count. */
-export function optionPlaceInWords({ place, bits }: Option): Phrase {
+export function optionPlaceInWords({ parts }: Pick<Option, 'parts'>): Phrase {
+  return listed(parts.map(partInWords), '; ');
+}
+
+function partInWords({ place, bits }: OptionPart): Phrase {
   const last = place.count - 1;
   const where =
     place.kind === 'address'
@@ -31,15 +37,33 @@ export function optionPlaceInWords({ place, bits }: Option): Phrase {
     : phrase('{0}, bits {1} to {2}', where, bits.high, bits.low);
 }
 
-/** What may be written for an option that is a number or a text; undefined where it is chosen from a list. */
+/** What may be written for an option that is no list of values; undefined where it is chosen from one. */
 export function valuesInWords(option: Option): Phrase | undefined {
+  const plain = plainLimits(option);
+  const special = [...option.special.values()].map((word) => phrase('"{0}"', word));
+  return plain === undefined || special.length === 0 ? plain : phrase('{0}, or {1}', plain, listed(special));
+}
+
+function plainLimits(option: Option): Phrase | undefined {
   const { meaning } = option;
-  if (meaning.kind === 'text') return phrase('Up to {0} plain ASCII characters', option.place.count);
-  if (meaning.kind !== 'number') return undefined;
-  const { scale, offset, signed, unit } = meaning;
-  const width = optionWidth(option);
-  const [least, largest] = signed ? [-(2 ** (width - 1)), 2 ** (width - 1) - 1] : [0, 2 ** width - 1];
-  const ends = [least * scale + offset, largest * scale + offset].sort((a, b) => a - b);
+  switch (meaning.kind) {
+    case 'number':
+      return numberLimits(option, meaning);
+    case 'text':
+      return textLimits(option, meaning);
+    case 'date':
+    case 'counted-date':
+      return phrase('A date or time, such as {0}', exampleDate(meaning));
+    default:
+      return undefined;
+  }
+}
+
+function numberLimits(option: Option, meaning: NumberMeaning): Phrase {
+  const { scale, unit } = meaning;
+  const ends = stepRange(option, meaning)
+    .map((step) => scaledStep(meaning, step))
+    .sort((a, b) => a - b);
   const [low, high] = [meaning.min ?? ends[0], meaning.max ?? ends[1]].map((end) => Number(end?.toPrecision(12)));
   const most = withUnit(high ?? 0, unit);
   return Math.abs(scale) === 1

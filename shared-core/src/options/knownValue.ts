@@ -1,7 +1,19 @@
 import { listed, type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
 import { withUnit } from '../base/withUnit.js';
-import { scaled, wordsOf } from '../model/optionReading.js';
-import type { Meaning, Option } from '../profile/profile.js';
+import { exampleDate } from '../model/optionDate.js';
+import { scaled } from '../model/optionNumber.js';
+import { plainWords } from '../model/optionReading.js';
+import { roomFor } from '../model/optionText.js';
+import { optionWidth } from '../profile/places.js';
+import type {
+  CountedDateMeaning,
+  DateMeaning,
+  NumberMeaning,
+  Option,
+  TextCoding,
+  TextMeaning,
+  WordsMeaning,
+} from '../profile/profile.js';
 
 /**
  * Why an option must not get a value: the profile does not know what it means, or says that it is too low or too high.
@@ -9,35 +21,67 @@ import type { Meaning, Option } from '../profile/profile.js';
  */
 export function whyUnknown(option: Option, raw: bigint, now = 0n): Phrase | undefined {
   const { meaning } = option;
+  if (option.special.has(raw)) return undefined;
   switch (meaning.kind) {
-    case 'number':
-      return whyOutside(option, meaning, scaled(option, meaning, raw));
-    case 'text':
-      return wordsOf(option, raw) === undefined ? whyNoText(option) : undefined;
+    case 'number': {
+      const number = scaled(option, meaning, raw);
+      return number === undefined ? whyNoDigits(option, raw) : whyOutside(option, meaning, number);
+    }
     case 'values':
       return meaning.words.has(Number(raw)) ? undefined : whyNoWords(option, raw);
     case 'flags':
       return (raw & ~knownFlags(meaning)) === (now & ~knownFlags(meaning)) ? undefined : whyNoWords(option, raw);
+    case 'text':
+      return plainWords(option, raw) === undefined ? whyNoText(option, meaning) : undefined;
+    default:
+      return plainWords(option, raw) === undefined ? whyNoDate(option, meaning) : undefined;
   }
 }
 
 /** The bits that the profile has words for. */
-export function knownFlags({ words }: Extract<Meaning, { kind: 'flags' }>): bigint {
+export function knownFlags({ words }: WordsMeaning): bigint {
   return [...words.keys()].reduce((mask, bit) => mask | (1n << BigInt(bit)), 0n);
 }
 
+/** Why a value is none in decimal digits. */
+function whyNoDigits({ title }: Option, raw: bigint): Phrase {
+  return phrase('{0} holds decimal digits, and 0x{1} has others.', title, raw.toString(16).toUpperCase());
+}
+
 /** Why a number, after scale and offset, is too low or too high for an option. */
-export function whyOutside(
-  { title }: Option,
-  { min, max, unit }: Extract<Meaning, { kind: 'number' }>,
-  number: number,
-): Phrase | undefined {
+export function whyOutside({ title }: Option, { min, max, unit }: NumberMeaning, number: number): Phrase | undefined {
   if ((min === undefined || number >= min) && (max === undefined || number <= max)) return undefined;
   return phrase('{0} takes {1} to {2}; {3} is outside.', title, min ?? '…', withUnit(max ?? '…', unit), number);
 }
 
-export function whyNoText({ title, place }: Option): Phrase {
-  return phrase('{0} takes up to {1} plain ASCII characters.', title, place.count);
+export function whyNoText(option: Option, meaning: TextMeaning): Phrase {
+  const { title } = option;
+  const room = roomFor(meaning, optionWidth(option));
+  const why: Record<TextCoding, Phrase> = {
+    ascii: phrase('{0} takes up to {1} plain ASCII characters.', title, room),
+    'latin-1': phrase('{0} takes up to {1} characters of Latin-1.', title, room),
+    'utf-16le': phrase('{0} takes up to {1} characters that can be seen.', title, room),
+    'utf-16be': phrase('{0} takes up to {1} characters that can be seen.', title, room),
+    bcd: phrase('{0} takes up to {1} decimal digits.', title, room),
+  };
+  return why[meaning.coding];
+}
+
+/** What a text may be, in words. */
+export function textLimits(option: Option, meaning: TextMeaning): Phrase {
+  const room = roomFor(meaning, optionWidth(option));
+  const words: Record<TextCoding, Phrase> = {
+    ascii: phrase('Up to {0} plain ASCII characters', room),
+    'latin-1': phrase('Up to {0} characters of Latin-1', room),
+    'utf-16le': phrase('Up to {0} characters', room),
+    'utf-16be': phrase('Up to {0} characters', room),
+    bcd: phrase('Up to {0} decimal digits', room),
+  };
+  return words[meaning.coding];
+}
+
+export function whyNoDate({ title }: Option, meaning: DateMeaning | CountedDateMeaning): Phrase {
+  return phrase('{0} takes a date or time that exists, such as {1}.', title, exampleDate(meaning));
 }
 
 function whyNoWords(option: Option, raw: bigint): Phrase {
@@ -53,12 +97,21 @@ function whyNoWords(option: Option, raw: bigint): Phrase {
 const MOST_NAMED = 12;
 
 /** "none (0), 7-pin (1)": what an option can be set to, in words and as numbers. */
-export function knownInWords({ meaning }: Option): Phrase {
-  if (meaning.kind !== 'values' && meaning.kind !== 'flags') return phrase('a number');
-  const known = [...meaning.words].map(([number, word]): PhrasePart => {
-    return phrase('{0} ({1})', word, String(meaning.kind === 'flags' ? 1n << BigInt(number) : number));
-  });
-  if (known.length === 0) return phrase('no value at all');
+export function knownInWords({ meaning, special }: Option): Phrase {
+  const known: PhrasePart[] = [...special].map(([raw, word]) => phrase('{0} ({1})', word, String(raw)));
+  if (meaning.kind === 'values' || meaning.kind === 'flags') {
+    for (const [number, word] of meaning.words)
+      known.push(phrase('{0} ({1})', word, String(meaning.kind === 'flags' ? 1n << BigInt(number) : number)));
+    if (known.length === 0) return phrase('no value at all');
+  } else {
+    const plain: Record<typeof meaning.kind, Phrase> = {
+      number: phrase('a number'),
+      text: phrase('a text'),
+      date: phrase('a date or time'),
+      'counted-date': phrase('a date or time'),
+    };
+    known.unshift(plain[meaning.kind]);
+  }
   const more = known.length - MOST_NAMED;
   const first = listed(known.slice(0, MOST_NAMED));
   return more > 0 ? phrase('{0} and {1} more', first, more) : first;

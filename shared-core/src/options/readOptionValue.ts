@@ -1,26 +1,63 @@
+import { isoText } from '../base/calendar.js';
 import { nearestName } from '../base/nearestName.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import { withUnit } from '../base/withUnit.js';
 import type { Dump } from '../model/dump.js';
-import { readOption, scaled, wordsOf } from '../model/optionReading.js';
+import { rawOfDate } from '../model/optionDate.js';
+import { rawOfStep, scaledStep, stepRange } from '../model/optionNumber.js';
+import { readOption, wordsOf } from '../model/optionReading.js';
+import { rawOfText } from '../model/optionText.js';
 import { optionWidth } from '../profile/places.js';
-import type { Meaning, Option } from '../profile/profile.js';
-import { knownFlags, knownInWords, whyNoText, whyOutside, whyUnknown } from './knownValue.js';
+import type {
+  CountedDateMeaning,
+  DateMeaning,
+  NumberMeaning,
+  Option,
+  TextMeaning,
+  WordsMeaning,
+} from '../profile/profile.js';
+import { knownFlags, knownInWords, whyNoDate, whyNoText, whyOutside, whyUnknown } from './knownValue.js';
+import { readWrittenDate } from './writtenDate.js';
 import { readWrittenNumber } from './writtenNumber.js';
 
 /**
  * The bits, as a number, of what a person wrote for an option: its words, or its number (`0x` for hex). A value that the
  * profile does not know is refused.
  */
-export function readOptionValue(option: Option, written: string): Result<bigint> {
-  const { meaning } = option;
+export function readOptionValue(option: Option, written: string, now?: bigint): Result<bigint> {
   const text = written.trim();
+  const special = specialValue(option, text);
+  if (special !== undefined) return special;
+  const plain = plainValue(option, text, now);
+  const meant = plain.ok ? option.special.get(plain.value) : undefined;
+  return meant === undefined
+    ? plain
+    : refuse(
+        phrase('The bits of "{0}" mean "{1}" for {2}. Write these words if that is meant.', text, meant, option.title),
+      );
+}
+
+/** What the words of a special value mean; undefined where it is none. */
+function specialValue({ special, title }: Option, text: string): Result<bigint> | undefined {
+  const alike = [...special].filter(([, word]) => word.trim().toLowerCase() === text.toLowerCase());
+  const [found, other] = alike;
+  if (found === undefined) return undefined;
+  return other === undefined
+    ? done(found[0])
+    : refuse(phrase('"{0}" is the word for several values of {1}. Write the number.', text, title));
+}
+
+function plainValue(option: Option, text: string, now: bigint | undefined): Result<bigint> {
+  const { meaning } = option;
   switch (meaning.kind) {
     case 'text':
-      return textValue(option, text);
+      return textValue(option, meaning, text, now);
     case 'number':
       return numberValue(option, meaning, text);
+    case 'date':
+    case 'counted-date':
+      return dateValue(option, meaning, text);
     default: {
       const inWords = text === '' || text === '–' ? nothingSet(option) : wordsValue(option, meaning, text);
       if (inWords !== undefined) return inWords;
@@ -37,43 +74,30 @@ export function readOptionValue(option: Option, written: string): Result<bigint>
  * reads the same already, however it is padded.
  */
 export function readOptionValueIn(dump: Dump, option: Option, written: string): Result<bigint> {
-  const { meaning, place } = option;
-  const read = readOptionValue(option, written);
+  const { meaning } = option;
   const now = readOption(dump, option)?.raw;
+  const read = readOptionValue(option, written, now);
   if (!read.ok || now === undefined) return read;
   if (meaning.kind === 'flags') return done(read.value | (now & ~knownFlags(meaning)));
-  if (meaning.kind !== 'text') return read;
-  return done(wordsOf(option, now) === wordsOf(option, read.value) ? now : paddedAs(now, read.value, place.count));
-}
-
-/** A text with its blanks at the end as the zeros or FF that end the text it replaces. */
-function paddedAs(now: bigint, text: bigint, count: number): bigint {
-  const filler = now & 0xffn;
-  if (filler !== 0n && filler !== 0xffn) return text;
-  let padded = text;
-  for (let at = 0; at < count && ((text >> BigInt(8 * at)) & 0xffn) === 0x20n; at++)
-    padded ^= (0x20n ^ filler) << BigInt(8 * at);
-  return padded;
+  return meaning.kind === 'text' && wordsOf(option, now) === wordsOf(option, read.value) ? done(now) : read;
 }
 
 function whole(text: string): bigint | undefined {
   return /^(?:0x[0-9a-f]{1,32}|\d{1,40})$/i.test(text) ? BigInt(text) : undefined;
 }
 
-type NumberMeaning = Extract<Meaning, { kind: 'number' }>;
-
 /** A number as people say it, with its unit or without: after sign, scale and offset. */
 function numberValue(option: Option, meaning: NumberMeaning, text: string): Result<bigint> {
-  const { scale, offset, signed, unit } = meaning;
+  const { scale, offset, unit, coding } = meaning;
   const written = readWrittenNumber(text, unit);
   if (written === undefined) return refuse(unknownWords(option, text));
   const { number, thousands } = written;
-  const width = optionWidth(option);
+  const digits = coding === 'bcd' ? /^0x(\d+)$/i.exec(text)?.[1] : undefined;
+  if (digits !== undefined && Number(digits) !== number)
+    return refuse(phrase('"{0}" can mean {1} or {2}. Write one of these.', text, digits, String(number)));
+  const [least, largest] = stepRange(option, meaning);
   const stepsTo = (value: number) => (value - offset) / scale;
-  const rawOf = (step: number) => BigInt.asUintN(width, BigInt(step));
-  const fits = (step: number) =>
-    Number.isFinite(step) &&
-    (signed ? BigInt.asIntN(width, BigInt(step)) === BigInt(step) : step >= 0 && rawOf(step) === BigInt(step));
+  const fits = (step: number) => step >= least && step <= largest;
   const mayBe = (value: number) => whyOutside(option, meaning, value) === undefined && fits(Math.round(stepsTo(value)));
   if (thousands !== undefined && mayBe(thousands))
     return refuse(phrase('"{0}" can mean {1} or {2}. Write one of these.', text, String(number), String(thousands)));
@@ -82,15 +106,29 @@ function numberValue(option: Option, meaning: NumberMeaning, text: string): Resu
   const steps = stepsTo(number);
   const nearest = Math.round(steps);
   if (!fits(nearest))
-    return refuse(phrase('{0} has too few bits ({1}) for {2}.', option.title, width, withUnit(number, unit)));
-  if (scaled(option, meaning, rawOf(nearest)) === number) return done(rawOf(nearest));
-  const near = [Math.floor(steps), Math.ceil(steps)].filter(fits).map((step) => scaled(option, meaning, rawOf(step)));
+    return refuse(
+      phrase('{0} has too few bits ({1}) for {2}.', option.title, optionWidth(option), withUnit(number, unit)),
+    );
+  if (scaledStep(meaning, nearest) === number) return done(rawOfStep(option, meaning, nearest));
+  const near = [Math.floor(steps), Math.ceil(steps)].filter(fits).map((step) => scaledStep(meaning, step));
   return refuse(
     phrase('{0} cannot hold {1} exactly. The nearest values: {2}.', option.title, withUnit(number, unit), listed(near)),
   );
 }
 
-type Words = Extract<Meaning, { kind: 'values' | 'flags' }>;
+/** A date or time that the bits can hold. */
+function dateValue(option: Option, meaning: DateMeaning | CountedDateMeaning, text: string): Result<bigint> {
+  const width = optionWidth(option);
+  const found = readWrittenDate(text).flatMap((moment) => {
+    const raw = rawOfDate(meaning, moment, width);
+    return raw === undefined ? [] : { raw, words: isoText(moment) };
+  });
+  const [first, second] = found;
+  if (first === undefined) return refuse(whyNoDate(option, meaning));
+  return second === undefined
+    ? done(first.raw)
+    : refuse(phrase('"{0}" can mean {1} or {2}. Write one of these.', text, first.words, second.words));
+}
 
 /** No flag at all, which is how none is shown. */
 function nothingSet({ meaning }: Option): Result<bigint> | undefined {
@@ -98,7 +136,7 @@ function nothingSet({ meaning }: Option): Result<bigint> | undefined {
 }
 
 /** What words mean: one of `values`, any number of `flags` parted by commas; undefined where one of them is none. */
-function wordsValue(option: Option, { kind, words }: Words, text: string): Result<bigint> | undefined {
+function wordsValue(option: Option, { kind, words }: WordsMeaning, text: string): Result<bigint> | undefined {
   const wanted = kind === 'values' ? [text] : text.split(',').map((word) => word.trim());
   let raw = 0n;
   for (const word of wanted) {
@@ -113,17 +151,18 @@ function wordsValue(option: Option, { kind, words }: Words, text: string): Resul
   return done(raw);
 }
 
-function textValue(option: Option, text: string): Result<bigint> {
+function textValue(option: Option, meaning: TextMeaning, text: string, now: bigint | undefined): Result<bigint> {
   const plain = text.replace(/^"(.*)"$/, '$1');
-  const room = option.place.count;
-  if (plain.length > room || /[^ -~]/.test(plain)) return refuse(whyNoText(option));
-  const codes = Array.from(plain.padEnd(room, ' '), (character) => BigInt(character.charCodeAt(0)));
-  return done(codes.reduce((raw, code) => (raw << 8n) | code, 0n));
+  const [width, composed] = [optionWidth(option), plain.normalize('NFC')];
+  // What is stored in single marks stays so; where these have no code, the whole letter may have one.
+  const raw = rawOfText(meaning, width, plain, now) ?? rawOfText(meaning, width, composed, now);
+  return raw === undefined ? refuse(whyNoText(option, meaning)) : done(raw);
 }
 
 function unknownWords(option: Option, text: string): Phrase {
   const { meaning } = option;
-  const known = meaning.kind === 'values' || meaning.kind === 'flags' ? [...meaning.words.values()] : [];
+  const own = meaning.kind === 'values' || meaning.kind === 'flags' ? [...meaning.words.values()] : [];
+  const known = [...own, ...option.special.values()];
   const near = nearestName(text, known);
   return near === undefined
     ? phrase('"{0}" is no value of {1}. It takes {2}.', text, option.title, knownInWords(option))

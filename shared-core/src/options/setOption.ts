@@ -1,16 +1,15 @@
-import { maskOf, WHOLE_BYTE, writeBits } from '../base/bits.js';
 import { hex } from '../base/hex.js';
-import { bytesOfNumber } from '../base/number.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import type { ByteWrite } from '../model/byteWrite.js';
-import { wholePlace } from '../model/cell.js';
+import { cellKey, wholePlace } from '../model/cell.js';
 import { copiesInDoubt, withCopies } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
+import { putBits } from '../model/optionBits.js';
 import { readOption } from '../model/optionReading.js';
 import { protectedPlaces } from '../model/protected.js';
 import { byteAt } from '../model/totals.js';
-import { optionWidth, overlap } from '../profile/places.js';
+import { optionWidth, overlap, partMask } from '../profile/places.js';
 import type { Option } from '../profile/profile.js';
 import { isSecured } from '../profile/secured.js';
 import { whyUnknown } from './knownValue.js';
@@ -25,16 +24,18 @@ export function setOption(dump: Dump, option: Option, raw: bigint): Result<reado
   }
   const unknown = whyUnknown(option, raw, readOption(dump, option)?.raw);
   if (unknown !== undefined) return refuse(unknown);
-  const cells = wholePlace(dump.layout, option.place) ?? [];
-  const { bits } = option;
-  const values =
-    bits === undefined
-      ? bytesOfNumber(raw, cells.length, option.order)
-      : cells.map((cell) => writeBits(byteAt(dump.rows, cell) ?? 0, bits, Number(raw)));
+  const parts = option.parts.map(({ place }) => wholePlace(dump.layout, place) ?? []);
+  const writes = new Map<number, ByteWrite>();
+  putBits(option, raw, (part, byte, put) => {
+    const cell = parts[part]?.[byte];
+    if (cell === undefined) return;
+    const was = writes.get(cellKey(cell))?.value ?? byteAt(dump.rows, cell) ?? 0;
+    writes.set(cellKey(cell), { ...cell, value: put(was), reason: 'option' });
+  });
   return done(
     withCopies(
       dump,
-      cells.map((cell, i) => ({ ...cell, value: values[i] as number, reason: 'option' })),
+      [...writes.values()].sort((a, b) => a.row - b.row || a.byte - b.byte),
     ),
   );
 }
@@ -45,11 +46,13 @@ export function whyNotSettable(dump: Dump, option: Option): Phrase | undefined {
   if (never !== undefined) return never;
   if (readOption(dump, option) === undefined)
     return phrase('{0} cannot be set: its line is missing or cannot be read.', option.title);
-  const doubt = copiesInDoubt(dump, [option.place]);
+  const doubt = copiesInDoubt(
+    dump,
+    option.parts.map(({ place }) => place),
+  );
   if (doubt !== undefined) return phrase('{0} cannot be set: {1}', option.title, doubt);
-  const bits = maskOf(option.bits ?? WHOLE_BYTE);
-  const found = protectedPlaces(dump.profile).find(
-    ({ place, mask }) => (mask & bits) !== 0 && overlap(place, option.place),
+  const found = protectedPlaces(dump.profile).find(({ place, mask }) =>
+    option.parts.some((part) => (mask & partMask(part)) !== 0 && overlap(place, part.place)),
   );
   switch (found?.kind) {
     case undefined:

@@ -1,12 +1,11 @@
-import { maskOf, WHOLE_BYTE } from '../base/bits.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { checkConditions } from './conditions.js';
 import { soundCopies, whyNotInCopies } from './contradictoryCopies.js';
 import { inAllCopies } from './copiedPlaces.js';
 import { withCopiedTotals } from './copiedTotals.js';
-import type { ProfileProblem, Report } from './json.js';
+import type { JsonSpan, ProfileProblem, Report } from './json.js';
 import { dataBytes, firstLabel, lastLabel } from './lineLabels.js';
-import { joinedRanges, overlap, placeOfTotal, rangeInHex, storedPlace } from './places.js';
+import { joinedRanges, liesIn, overlap, placeOfTotal, rangeInHex, shareBits, storedPlace } from './places.js';
 import type { AddressRange, Balance, Option, Place, Profile, Total } from './profile.js';
 import { isSecured } from './secured.js';
 import { totalsInOrder } from './totalsInOrder.js';
@@ -119,7 +118,7 @@ function soundOptions(options: readonly Option[], totals: readonly Total[], repo
   const sound = new Map<string, Option>();
   const near = new Map<string, Option[]>();
   for (const option of options) {
-    const keys = neighbourhoods(option.place);
+    const keys = [...new Set(option.parts.flatMap(({ place }) => neighbourhoods(place)))];
     const beside = keys.flatMap((key) => near.get(key) ?? []);
     const why = whyNoOption(option, sound, beside, totals);
     if (why !== undefined) {
@@ -149,12 +148,9 @@ function whyNoOption(
 ): Phrase | undefined {
   if (sound.has(option.id)) return phrase('Two options are called "{0}".', option.id);
   // Bits of one byte may belong to several options, also beside those that concern the security: a write is by bits.
-  const mask = maskOf(option.bits ?? WHOLE_BYTE);
-  const other = beside.find(
-    ({ bits, place }) => (maskOf(bits ?? WHOLE_BYTE) & mask) !== 0 && overlap(place, option.place),
-  );
+  const other = beside.find((one) => shareBits(one, option));
   if (other !== undefined) return phrase('"{0}" and "{1}" hold the same bits.', option.title, other.title);
-  const total = totals.find((one) => holdsTotal(one, option.place));
+  const total = totals.find((one) => option.parts.some(({ place }) => holdsTotal(one, place)));
   return total && phrase('"{0}" lies where the sum "{1}" is stored.', option.title, total.name);
 }
 
@@ -174,7 +170,7 @@ function whyNoBalance({ place }: Balance, profile: Profile, totals: readonly Tot
   if (profile.locked.some((region) => overlap(region.place, place))) return phrase('This balance place is locked.');
   if (profile.volatile.some((region) => overlap(region.place, place)))
     return phrase('This balance place changes by itself in the module: what it takes up would not last.');
-  if (profile.options.some((option) => isSecured(option) && overlap(option.place, place)))
+  if (profile.options.some((option) => isSecured(option) && liesIn(option, place)))
     return phrase(
       'This balance place holds an option that concerns the security of the vehicle, so nothing may change it.',
     );
@@ -189,7 +185,10 @@ function whyNoBalance({ place }: Balance, profile: Profile, totals: readonly Tot
 /** A dump is in lines or an image: without "lines" or "addresses" the places themselves say which, and must agree. */
 function checkKinds({ totals, options, locked, volatile, balance, copies }: Profile, report: Report): void {
   const kinds = [
-    ...[...options, ...locked, ...volatile, ...balance].map(({ place, source }) => ({ kind: place.kind, source })),
+    ...[...partsOf(options), ...locked, ...volatile, ...balance].map(({ place, source }) => ({
+      kind: place.kind,
+      source,
+    })),
     ...copies.flatMap(({ places, source }) => places.map(([run]) => ({ kind: run?.kind, source }))),
     ...totals.flatMap(({ covers, stored, source }) => [
       { kind: stored.kind === 'address' ? ('address' as const) : ('line' as const), source },
@@ -215,7 +214,7 @@ function checkAbsent(
   const missing = joinedRanges(absent);
   if (missing.length === 0 || geometry?.kind !== 'addresses') return;
   const places = [
-    ...[...options, ...locked, ...volatile, ...balance],
+    ...[...partsOf(options), ...locked, ...volatile, ...balance],
     ...copies.flatMap(({ places, source }) => places.flat().map((place) => ({ place, source }))),
     ...totals.flatMap((total) => {
       const place = placeOfTotal(total);
@@ -232,4 +231,9 @@ function checkAbsent(
         phrase('"absent" allows addresses {0} to be missing, but this place is partly among them.', rangeInHex(cut)),
       );
   }
+}
+
+/** The places of all parts of options, each with where its option is described. */
+function partsOf(options: readonly Option[]): readonly { readonly place: Place; readonly source: JsonSpan }[] {
+  return options.flatMap(({ parts, source }) => parts.map(({ place }) => ({ place, source })));
 }

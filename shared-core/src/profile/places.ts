@@ -1,6 +1,7 @@
+import { maskOf, WHOLE_BYTE } from '../base/bits.js';
 import { hex } from '../base/hex.js';
 import { numbersOf } from '../format/label.js';
-import type { AddressRange, Option, Place, Total } from './profile.js';
+import type { AddressRange, Option, OptionPart, Place, Total } from './profile.js';
 
 /** Whether two places share a byte. */
 export function overlap(a: Place, b: Place): boolean {
@@ -25,8 +26,27 @@ export function storedPlace(total: Total): Place | undefined {
 }
 
 /** Bits that an option takes up in all. */
-export function optionWidth({ bits, place }: Pick<Option, 'bits' | 'place'>): number {
+export function optionWidth({ parts }: Pick<Option, 'parts'>): number {
+  return parts.reduce((width, part) => width + partWidth(part), 0);
+}
+
+export function partWidth({ bits, place }: OptionPart): number {
   return bits === undefined ? 8 * place.count : bits.high - bits.low + 1;
+}
+
+/** The bits of each byte of a part that belong to it. */
+export function partMask({ bits }: OptionPart): number {
+  return maskOf(bits ?? WHOLE_BYTE);
+}
+
+/** Whether an option has a bit in a byte of a place. */
+export function liesIn({ parts }: Pick<Option, 'parts'>, place: Place): boolean {
+  return parts.some((part) => overlap(part.place, place));
+}
+
+/** Whether two options, or their parts, hold the same bit. */
+export function shareBits(one: Pick<Option, 'parts'>, other: Pick<Option, 'parts'>): boolean {
+  return one.parts.some((a) => other.parts.some((b) => (partMask(a) & partMask(b)) !== 0 && overlap(a.place, b.place)));
 }
 
 /** Ranges in rising order, those that touch or overlap made one. */

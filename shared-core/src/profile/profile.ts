@@ -209,12 +209,17 @@ export interface Option {
   readonly id: string;
   readonly title: string;
   readonly group: string | undefined;
-  readonly place: Place;
-  /** The bits that hold the option; the whole byte or bytes where the profile names none. Only where `place.count` is 1 may it be less. */
-  readonly bits: BitField | undefined;
+  /** Where its bits lie, the highest first: one part, or several where they lie apart. */
+  readonly parts: readonly OptionPart[];
   /** Of several bytes. */
   readonly order: ByteOrder;
+  /** Whether the bits of each byte count the other way round: the lowest is worth most. */
+  readonly reversed: boolean;
+  /** Whether each byte holds its low four bits first. */
+  readonly swapped: boolean;
   readonly meaning: Meaning;
+  /** Words for values that are no number, text or date. */
+  readonly special: ReadonlyMap<bigint, string>;
   readonly needs: readonly Condition[];
   readonly excludes: readonly Condition[];
   /** What a wrong setting can harm. */
@@ -224,19 +229,61 @@ export interface Option {
   readonly source: JsonSpan;
 }
 
-export type Meaning =
-  | { readonly kind: 'values'; readonly words: ReadonlyMap<number, string> }
-  | {
-      readonly kind: 'number';
-      readonly scale: number;
-      readonly offset: number;
-      readonly unit: string;
-      readonly min: number | undefined;
-      readonly max: number | undefined;
-      readonly signed: boolean;
-    }
-  | { readonly kind: 'text' }
-  | { readonly kind: 'flags'; readonly words: ReadonlyMap<number, string> };
+/** Bits side by side that belong to an option. */
+export interface OptionPart {
+  readonly place: Place;
+  /** The whole byte or bytes where the profile names none. Only where `place.count` is 1 may it be less. */
+  readonly bits: BitField | undefined;
+}
+
+export type Meaning = WordsMeaning | NumberMeaning | TextMeaning | DateMeaning | CountedDateMeaning;
+
+export interface WordsMeaning {
+  readonly kind: 'values' | 'flags';
+  readonly words: ReadonlyMap<number, string>;
+}
+
+export interface NumberMeaning {
+  readonly kind: 'number';
+  /** Whether each four bits are a decimal digit. */
+  readonly coding: 'binary' | 'bcd';
+  readonly scale: number;
+  readonly offset: number;
+  readonly unit: string;
+  readonly min: number | undefined;
+  readonly max: number | undefined;
+  readonly signed: boolean;
+}
+
+export type TextCoding = 'ascii' | 'latin-1' | 'utf-16le' | 'utf-16be' | 'bcd';
+
+export interface TextMeaning {
+  readonly kind: 'text';
+  readonly coding: TextCoding;
+  /** The byte that fills the rest; where it is not given, blanks, 00 and FF at the end count as no text. */
+  readonly pad: number | undefined;
+}
+
+export type DatePart = 'YYYY' | 'YY' | 'MM' | 'DD' | 'WW' | 'hh' | 'mm' | 'ss';
+
+/** A date or time in parts, in the order in which they are stored. */
+export interface DateMeaning {
+  readonly kind: 'date';
+  readonly parts: readonly DatePart[];
+  readonly coding: 'binary' | 'bcd';
+  /** Of a year of two bytes. */
+  readonly yearOrder: ByteOrder;
+}
+
+/** A date or time that is counted from another one on. */
+export interface CountedDateMeaning {
+  readonly kind: 'counted-date';
+  readonly unit: 'days' | 'seconds';
+  /** How many of these one step of the stored value is worth. */
+  readonly step: number;
+  /** Seconds since 1970-01-01 00:00. */
+  readonly since: number;
+}
 
 /** A condition on another option, of this profile or of the one named by its file. */
 export interface Condition {

@@ -2,7 +2,7 @@ import { phrase } from '../base/phrase.js';
 import { items, type JsonValue, member, oneOf, soundOnly, wrong } from './json.js';
 import type { Coverage, Geometry, LineGeometry } from './profile.js';
 import { lineRange } from './readLineRange.js';
-import { addressParts, lineParts, OVER_NOTHING } from './readParts.js';
+import { addressParts, lineParts, OVER_NOTHING } from './readSumParts.js';
 
 /** Each range is compared with each other. */
 const MOST_RANGES = 1_000;

@@ -3,8 +3,10 @@ import { isObject, items, type JsonValue, knownKeys, member, missing, oneOf, spa
 import { optionWidth } from './places.js';
 import type { Geometry, Hazard, Option } from './profile.js';
 import { isOptionId, readConditions } from './readConditions.js';
-import { readMeaning } from './readMeaning.js';
-import { PLACE_KEYS, readBitField, readPlace } from './readPlace.js';
+import { MEANING_KEYS, readMeaning, readSpecial } from './readMeaning.js';
+import { areWholeBytes, readParts } from './readParts.js';
+import { PLACE_KEYS } from './readPlace.js';
+import { readRepeat, repeatedIds } from './readRepeat.js';
 import { readOrder } from './readSum.js';
 
 export const HAZARDS: readonly Hazard[] = [
@@ -26,10 +28,10 @@ const OPTION_KEYS = [
   'group',
   'bits',
   'order',
-  'values',
-  'number',
-  'text',
-  'flags',
+  'reversed',
+  'swapped',
+  'repeat',
+  ...MEANING_KEYS,
   'needs',
   'excludes',
   'hazard',
@@ -38,14 +40,18 @@ const OPTION_KEYS = [
 ];
 
 export function readOptions(list: JsonValue | undefined, geometry: Geometry | undefined): readonly Option[] {
-  return items(list).flatMap((value) => (isObject(value) ? (readOption(value, geometry) ?? []) : []));
+  return items(list).flatMap((value) => {
+    const option = isObject(value) ? readOption(value, geometry) : undefined;
+    return option === undefined ? [] : (readRepeat(option, member(value, 'repeat'), geometry) ?? []);
+  });
 }
 
 /** The ids of all options that are written down, also of those that cannot be read. */
 export function idsOf(list: JsonValue | undefined): readonly string[] {
   return (list?.node.children ?? []).flatMap((node) => {
-    const id: unknown = list && member({ ...list, node }, 'id')?.node.value;
-    return typeof id === 'string' ? [id] : [];
+    const value = list && { ...list, node };
+    const id: unknown = value && member(value, 'id')?.node.value;
+    return value !== undefined && typeof id === 'string' ? repeatedIds(id, member(value, 'repeat')) : [];
   });
 }
 
@@ -59,24 +65,28 @@ function readOption(value: JsonValue, geometry: Geometry | undefined): Option | 
     else if (id !== undefined) wrong(given, message);
     return undefined;
   }
-  const place = readPlace(value, geometry);
-  if (place === undefined) return undefined;
-  const bits = readBitField(member(value, 'bits'));
-  if (bits !== undefined && place.count > 1) {
-    return wrong(member(value, 'bits') ?? value, phrase('"bits" go with one byte, not with several.'));
-  }
-  const meaning = readMeaning(value, optionWidth({ bits, place }));
+  const parts = readParts(value, geometry);
+  if (parts === undefined) return undefined;
+  const width = optionWidth({ parts });
+  const meaning = readMeaning(value, width);
   if (meaning === undefined) return undefined;
-  if (bits !== undefined && meaning.kind === 'text')
-    return wrong(member(value, 'bits') ?? value, phrase('A text takes whole bytes, not bits.'));
+  const swapped = oneOf(member(value, 'swapped'), ['nibbles'] as const) !== undefined;
+  if (!areWholeBytes(parts)) {
+    const bits = member(value, 'bits') ?? value;
+    if (meaning.kind === 'text') return wrong(bits, phrase('A text takes whole bytes, not bits.'));
+    if (swapped) return wrong(bits, phrase('"swapped" takes whole bytes, not bits.'));
+  }
   return {
     id,
     title: text(member(value, 'title')) ?? id,
     group: text(member(value, 'group')),
-    place,
-    bits,
-    order: readOrder(value),
+    parts,
+    // The parts of a date stand in the order in which they are written; only a year may be turned.
+    order: meaning.kind === 'date' ? 'big' : readOrder(value),
+    reversed: oneOf(member(value, 'reversed'), ['bits'] as const) !== undefined,
+    swapped,
     meaning,
+    special: readSpecial(member(value, 'special'), width),
     needs: readConditions(member(value, 'needs')),
     excludes: readConditions(member(value, 'excludes')),
     hazards: readHazards(member(value, 'hazard')),

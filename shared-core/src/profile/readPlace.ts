@@ -32,6 +32,8 @@ export interface PlaceRules {
   readonly lengthInLine?: boolean;
   /** The most bytes that it may have. */
   readonly most?: number;
+  /** The line that is meant where the place names only a byte. */
+  readonly line?: JsonValue;
 }
 
 /**
@@ -41,15 +43,16 @@ export interface PlaceRules {
 export function readPlace(
   object: JsonValue,
   geometry: Geometry | undefined,
-  { width = 1, wholeLine = false, lengthInLine = false, most = MOST_BYTES }: PlaceRules = {},
+  { width = 1, wholeLine = false, lengthInLine = false, most = MOST_BYTES, line }: PlaceRules = {},
 ): Place | undefined {
-  const begin = BEGINNINGS.find((key) => member(object, key) !== undefined);
+  const begin = BEGINNINGS.find((key) => member(object, key) !== undefined) ?? (line && 'line');
   if (begin === undefined) return missing(object, phrase('"line" and "byte" (or "address") are wanted here.'));
   const length = lengthInLine && begin === 'line' ? member(object, 'length') : undefined;
   if (!goTogether(object, begin, length !== undefined)) return undefined;
   const count = length === undefined ? width : whole(length, 1, MOST_BYTES);
   if (count === undefined) return undefined;
-  if (begin === 'line') return linePlace(object, geometry, count, wholeLine && length === undefined);
+  if (begin === 'line')
+    return linePlace(object, member(object, 'line') ?? line, geometry, count, wholeLine && length === undefined);
   const place = begin === 'address' ? addressPlace(object, width, most) : rangePlace(object, most);
   return place === undefined || isInImage(object, begin, place, geometry) ? place : undefined;
 }
@@ -65,11 +68,12 @@ function goTogether(object: JsonValue, begin: Beginning, withLength: boolean): b
 
 function linePlace(
   object: JsonValue,
+  named: JsonValue | undefined,
   geometry: Geometry | undefined,
   width: number,
   wholeLine: boolean,
 ): Place | undefined {
-  const given = member(object, 'line') ?? object;
+  const given = named ?? object;
   const line = lineLabel(given);
   if (line === undefined) return undefined;
   if (geometry?.kind === 'addresses')

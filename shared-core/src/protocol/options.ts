@@ -30,7 +30,7 @@ export interface OptionItem {
   } | null;
   /** Why it cannot be set. */
   readonly refused: string | null;
-  readonly form: 'values' | 'flags' | 'number' | 'text';
+  readonly form: 'values' | 'flags' | 'number' | 'text' | 'date';
   /** Values to choose from; of flags, the bits that can be set. */
   readonly choices: readonly OptionChoice[];
   /** What can be written, where it is a number or a text. */

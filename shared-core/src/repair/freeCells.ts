@@ -73,7 +73,9 @@ export function balanceGroups(dump: Dump, fixed: readonly Cell[] = []): readonly
 export function optionCells({ rows, layout, profile }: Dump, cells: readonly Cell[]): ReadonlySet<number> {
   // A profile may have thousands of options, and only those in these lines matter.
   const lines = new Set([...new Set(cells.map(({ row }) => row))].map((row) => labelOfRow(rows[row])));
-  const near = profile.options.filter(({ place }) => place.kind === 'address' || lines.has(place.line));
+  const near = profile.options
+    .flatMap(({ parts }) => parts)
+    .filter(({ place }) => place.kind === 'address' || lines.has(place.line));
   const held = new Set(near.flatMap(({ place }) => presentCells(layout, place).map(cellKey)));
   return new Set(cells.map(cellKey).filter((key) => held.has(key)));
 }

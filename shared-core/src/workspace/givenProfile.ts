@@ -68,7 +68,9 @@ function protectedRuns({ locked, options }: Profile): readonly ProtectedRun[] {
     ...locked.map(({ place, why }) => runOf(place, WHOLE_BYTE, why ? phrase('"{0}"', why) : NO_REASON)),
     ...options
       .filter(isSecured)
-      .map(({ place, bits, title }) => runOf(place, bits ?? WHOLE_BYTE, phrase('"{0}"', title))),
+      .flatMap(({ parts, title }) =>
+        parts.map(({ place, bits }) => runOf(place, bits ?? WHOLE_BYTE, phrase('"{0}"', title))),
+      ),
   ];
 }
 

@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { placeForHeader } from '../../../shared-core/src/actions/backup.js';
 import type { BackupStatus } from '../../../shared-core/src/checks/backup.js';
-import { backupCopy, bindText, phrase, say } from '../../../shared-core/src/index.js';
+import { backupCopy, bindText, EMPTY_PROFILE, phrase, say } from '../../../shared-core/src/index.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
 import { END, IMAGE, IMAGE_RECORDS, LINES, profileOf } from '../../support/smallDumps.js';
 
@@ -12,7 +12,7 @@ describe('a backup', () => {
   const profile = profileOf(LINES);
   const made = (...lines: readonly string[]) => {
     const dump = bindText('x.cfgdump', `${lines.join('\n')}\n`, profile);
-    const copy = backupCopy({ name: 'x.cfgdump', dump, backup: { kind: 'none' } });
+    const copy = backupCopy({ name: 'x.cfgdump', dump, profile: { kind: 'read' }, backup: { kind: 'none' } });
     return copy.ok ? 'sealed' : say(copy.why);
   };
 
@@ -48,12 +48,23 @@ describe('a backup', () => {
     });
 });
 
+describe('a backup of a dump whose form nothing describes yet', () => {
+  it('waits for its rule, and nothing need be read from the module again', () => {
+    const text = 'Door module  stock 77\nL01  00 62 10  30\nL02  08 00 00  7A\nL03  10 08 CE  06\nSUM  304C\n';
+    const dump = bindText('x.cfgdump', text, EMPTY_PROFILE);
+    const copy = backupCopy({ name: 'x.cfgdump', dump, profile: { kind: 'none' }, backup: { kind: 'none' } });
+    const why = copy.ok ? 'sealed' : say(copy.why);
+    assert.match(why, /^No backup is made yet.*Run "Work Out the Checksum Rule" first\.$/);
+    assert.doesNotMatch(why, /read .*again/i);
+  });
+});
+
 describe('the file of a backup', () => {
   const profile = profileOf(LINES);
   const TEXT = `${WHOLE.join('\n')}\n`;
   const IMAGE_TEXT = [...IMAGE_RECORDS, END].join('\n');
   const copyOf = (name: string, text: string, backup: BackupStatus = { kind: 'none' }, by = profile) =>
-    backupCopy({ name, dump: bindText(name, text, by), backup });
+    backupCopy({ name, dump: bindText(name, text, by), profile: { kind: 'read' }, backup });
   const made = (...given: Parameters<typeof copyOf>) => {
     const copy = copyOf(...given);
     assert.ok(copy.ok, copy.ok ? '' : say(copy.why));

@@ -80,6 +80,7 @@ const GIVEN: Readonly<Record<ProblemCode, () => readonly Given[]>> = {
   'total-sum': () => inLines('02 27', '02 28'),
   'total-missing': () => inLines(/^total.*\n/m, ''),
   'not-checked': () => inLines(/^3:.*\n/m, ''),
+  'nothing-yet': () => checkDump(loaded(lines(profile, '@note\n'), SOUND)),
   'no-profile': () => checkDump(loaded(lines(EMPTY_PROFILE, LINES_TEXT))),
   'profile-unreadable': () =>
     checkDump(loaded(lines(EMPTY_PROFILE, LINES_TEXT), { kind: 'unreadable', why: phrase('0.5') })),

@@ -77,4 +77,23 @@ describe('the value of an option', () => {
     assert.deepEqual(found('41 42', text), []);
     assert.deepEqual(found('41 01', text), ['option-value 0:3 It is 4101, which is no plain text.']);
   });
+
+  it('is a problem where decimal digits are none, or a date does not exist; a special value is none', () => {
+    const digits = { bytes: '1-2', number: { coding: 'bcd', max: 2000 }, special: { '0xFFFF': 'not set' } };
+    assert.deepEqual(found('12 34', digits), []);
+    assert.deepEqual(found('FF FF', digits), []);
+    assert.deepEqual(found('1A 34', digits), [
+      'option-value 0:3 It is 1A34, but it holds decimal digits only: A to F are none.',
+    ]);
+    assert.deepEqual(found('20 01', digits), [
+      'option-range 0:3 It is 2001 (2001); the profile allows no more than 2000.',
+    ]);
+    const week = { bytes: '1-2', date: 'YYWW', coding: 'bcd', special: { 0: 'never' } };
+    assert.deepEqual(found('20 53', week), []);
+    assert.deepEqual(found('00 00', week), []);
+    assert.deepEqual(found('21 53', week), ['option-value 0:3 It is 2153, which is no date or time that exists.']);
+    const day = { bytes: '1-2', date: 'hhmm', coding: 'binary' };
+    assert.deepEqual(found('17 3B', day), []);
+    assert.equal(found('18 00', day).length, 1);
+  });
 });

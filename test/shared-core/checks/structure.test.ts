@@ -281,3 +281,21 @@ describe('a header', () => {
     assert.match(headers('@part A1\n@part B2\n')[0] ?? '', /^2 "B2" "@part" is here a second time/);
   });
 });
+
+describe('a file that waits for what will be pasted', () => {
+  const codes = (text: string) => checkDump(loaded(lines(PROFILE, text), SOUND)).map(({ code }) => code);
+
+  it('has one hint and no error, as nothing was left out of it yet', () => {
+    assert.deepEqual(codes('@vehicle stock 77\n@taken 2026-03-02\n\n'), ['nothing-yet']);
+  });
+
+  it('keeps what is wrong with its headers', () => {
+    assert.deepEqual(codes('@vehicle\n'), ['nothing-yet', 'header-empty']);
+  });
+
+  it('is no longer one once a line was there: in it, as a comment, in its backup or under its seal', () => {
+    const head = '@vehicle stock 77\n';
+    for (const more of ['1: 01 02 03 06\n', '# 1: 01 02 03 06\n', '@backup old.cfgdump\n', '@seal x\n'])
+      assert.ok(codes(head + more).includes('line-missing'), more);
+  });
+});

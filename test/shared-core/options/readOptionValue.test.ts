@@ -29,6 +29,21 @@ describe('what a person writes for the value of an option', () => {
   const trim = optionOf({ byte: 1, number: { signed: true } });
   const lamps = optionOf({ byte: 1, flags: { '0': 'left', '1': 'right' } });
 
+  const digits = optionOf({
+    bytes: '1-2',
+    number: { coding: 'bcd', scale: 0.1, unit: 'V' },
+    special: { '0x9999': 'not set' },
+  });
+  const day = optionOf({ bytes: '1-3', date: 'DDMMYY', coding: 'bcd', special: { 0: 'never' } });
+  const binaryDay = optionOf({ bytes: '1-4', date: 'YYYYMMDD', coding: 'binary', order: 'little' });
+  const week = optionOf({ bytes: '1-2', date: 'WWYY', coding: 'bcd' });
+  const minute = optionOf({ bytes: '1-2', date: 'hhmm', coding: 'bcd', swapped: 'nibbles' });
+  const days = optionOf({ bytes: '1-2', date: { days: 1, since: '2000-01-01' } });
+  const seconds = optionOf({ bytes: '1-4', date: { seconds: 1, since: '1970-01-01' } });
+  const latin = optionOf({ bytes: '1-4', text: 'latin-1', pad: '0xFF', special: { 0: 'empty' } });
+  const wide = optionOf({ bytes: '1-6', text: 'utf-16le', pad: 0 });
+  const plate = optionOf({ bytes: '1-3', text: 'bcd' });
+
   const CASES: readonly (readonly [option: Option, text: string, value: bigint | RegExp])[] = [
     [interval, '15000', 1500n],
     [interval, ' 15000 km ', 1500n],
@@ -37,6 +52,54 @@ describe('what a person writes for the value of an option', () => {
     [interval, '4990', /takes 5000 to 40000 km; 4990 is outside/],
     [interval, 'often', /"often" is no value of It\. It takes a number\./],
     [warmth, '-12.5', 55n],
+    [digits, '123.4', 0x1234n],
+    [digits, '123,4 V', 0x1234n],
+    [digits, 'Not Set', 0x9999n],
+    [digits, '999.9', /bits of "999\.9" mean "not set" for It/],
+    [digits, '1000', /too few bits \(16\) for 1000 V/],
+    [digits, '0x12', /"0x12" can mean 12 or 18/],
+    [day, '2024-02-29', 0x290224n],
+    [day, '29.02.2024', 0x290224n],
+    [day, '29.2.24', 0x290224n],
+    [day, '2/29/2024', 0x290224n],
+    [day, '29. Februar 2024', 0x290224n],
+    [day, 'Feb 29, 2024', 0x290224n],
+    [day, '1980-01-01', 0x010180n],
+    [day, '2079-12-31', 0x311279n],
+    [day, '03/04/2024', /"03\/04\/2024" can mean 2024-04-03 or 2024-03-04\. Write one of these/],
+    [day, '05/05/2024', 0x050524n],
+    [day, '2024-02-31', /takes a date or time that exists, such as 2024-02-29/],
+    [day, '31.02.2024', /takes a date or time that exists/],
+    [day, '2023-02-29', /takes a date or time that exists/],
+    [day, '1979-12-31', /takes a date or time that exists/],
+    [day, '2080-01-01', /takes a date or time that exists/],
+    [day, '2024-02', /such as 2024-02-29/],
+    [day, '2024-02-29 13:05', /such as 2024-02-29/],
+    [day, 'never', 0n],
+    [binaryDay, '2024-02-29', 0xe807021dn],
+    [week, '2024-W09', 0x0924n],
+    [week, 'KW 9/2024', 0x0924n],
+    [week, '2020-W53', 0x5320n],
+    [week, '2021-W53', /such as 2024-W09/],
+    [minute, '13:05', 0x1305n],
+    [minute, '13:05 Uhr', 0x1305n],
+    [minute, '24:00', /such as 13:05/],
+    [days, '2000-01-01', 0n],
+    [days, '2024-02-29', 8825n],
+    [days, '1999-12-31', /takes a date or time/],
+    [seconds, '2024-02-29T13:05:00', 1709211900n],
+    [seconds, '29.02.2024, 13:05:00', 1709211900n],
+    [latin, 'Öl', 0xd66cffffn],
+    [latin, 'O\u0308l', 0xd66cffffn],
+    [latin, '€', /takes up to 4 characters of Latin-1/],
+    [latin, 'EMPTY', 0n],
+    [latin, '"empty"', /takes up to 4/],
+    [wide, 'Ω1', 0xa90331000000n],
+    [wide, '😀', 0x3dd800de0000n],
+    [wide, 'abcd', /takes up to 3 characters that can be seen/],
+    [wide, 'a\u202e', /characters that can be seen/],
+    [plate, '12345', 0x12345fn],
+    [plate, '12A', /takes up to 6 decimal digits/],
     [warmth, '-12.5 °C', 55n],
     [warmth, '200', /has too few bits \(8\) for 200 °C/],
     [trim, '-1', 255n],

@@ -43,6 +43,69 @@ describe('setting an option', () => {
     assert.equal(setIn(dumpWith({ options: [wide] }), 0x0102n), '1: 12 02 01 78\n2: 93 00 00 00\n');
   });
 
+  it('writes bits that lie apart, the highest part first, and leaves all others', () => {
+    const line = {
+      id: 'o',
+      line: 1,
+      bits: [
+        { byte: 2, bits: '1-0' },
+        { byte: 4, bits: '7' },
+      ],
+      number: {},
+    };
+    assert.equal(setIn(dumpWith({ options: [line] }), 5n), '1: 12 36 56 F8\n2: 93 00 00 00\n');
+    assert.equal(setIn(dumpWith({ options: [line] }), 2n), '1: 12 35 56 78\n2: 93 00 00 00\n');
+    const lines = {
+      id: 'o',
+      bits: [
+        { line: 2, byte: 1 },
+        { line: 1, byte: 1, bits: '3-0' },
+      ],
+      number: {},
+    };
+    assert.equal(setIn(dumpWith({ options: [lines] }), 0xabcn), '1: 1C 34 56 78\n2: AB 00 00 00\n');
+    const sameByte = {
+      id: 'o',
+      line: 1,
+      bits: [
+        { byte: 1, bits: '0' },
+        { byte: 1, bits: '7' },
+      ],
+      number: {},
+    };
+    assert.equal(setIn(dumpWith({ options: [sameByte] }), 3n), '1: 93 34 56 78\n2: 93 00 00 00\n');
+  });
+
+  it('refuses bits that lie apart where one of them is locked, or belongs to a security option', () => {
+    const bits = [
+      { byte: 2, bits: '1-0' },
+      { byte: 4, bits: '7' },
+    ];
+    const option = { id: 'o', title: 'It', line: 1, bits, number: {} };
+    const locked = dumpWith({ options: [option], locked: [{ line: 1, byte: 4, why: 'identity' }] });
+    assert.equal(setIn(locked, 5n), 'It is in bytes that are locked (identity).');
+    const keys = {
+      id: 'k',
+      title: 'Keys',
+      line: 1,
+      bits: [{ byte: 3 }, { byte: 4, bits: '6-0' }],
+      number: {},
+      hazard: 'security',
+    };
+    assert.equal(setIn(dumpWith({ options: [option, keys] }), 5n), '1: 12 36 56 F8\n2: 93 00 00 00\n');
+    assert.match(setIn(dumpWith({ options: [option, keys] }), 0n, 'k'), /concerns the security of the vehicle/);
+  });
+
+  it('counts bits and halves of a byte the other way round where the profile says so', () => {
+    const reversed = { id: 'o', line: 1, bytes: '1-2', reversed: 'bits', number: {} };
+    assert.equal(setIn(dumpWith({ options: [reversed] }), 0x0180n), '1: 80 01 56 78\n2: 93 00 00 00\n');
+    const field = { id: 'o', line: 1, byte: 1, bits: '6-4', reversed: 'bits', number: {} };
+    assert.equal(setIn(dumpWith({ options: [field] }), 4n), '1: 12 34 56 78\n2: 93 00 00 00\n');
+    assert.equal(setIn(dumpWith({ options: [field] }), 1n), '1: 42 34 56 78\n2: 93 00 00 00\n');
+    const swapped = { id: 'o', line: 1, bytes: '1-2', swapped: 'nibbles', order: 'little', number: { coding: 'bcd' } };
+    assert.equal(setIn(dumpWith({ options: [swapped] }), 0x1234n), '1: 43 21 56 78\n2: 93 00 00 00\n');
+  });
+
   it('refuses a locked place, whatever byte of the option the lock is in', () => {
     const wide = { id: 'o', title: 'It', line: 1, bytes: '2-3', number: {} };
     for (const lock of [

@@ -137,7 +137,7 @@ for (const [name, profile] of [
           const above = path.filter((step) => typeof step === 'string');
           const key = typeof last === 'string' ? last : String(above.at(-1));
           if (above.includes('note')) return [];
-          const inTexts = ['values', 'flags', 'part', 'software'].includes(String(path.at(-2)));
+          const inTexts = ['values', 'flags', 'special', 'names', 'part', 'software'].includes(String(path.at(-2)));
           return wrongValues(key, value, inTexts).map((other) => {
             const text = printed(profile, path, (name) =>
               typeof last === 'string' ? `${JSON.stringify(name)}: ${other}` : other,

@@ -286,6 +286,7 @@ describe('the reader of profiles', () => {
     };
     assert.deepEqual(meaning({}), {
       kind: 'number',
+      coding: 'binary',
       scale: 1,
       offset: 0,
       unit: '',
@@ -294,7 +295,7 @@ describe('the reader of profiles', () => {
       signed: false,
     });
     const all = { scale: 0.5, offset: -40, unit: 'km', min: 3, max: 3, signed: true };
-    assert.deepEqual(meaning(all), { kind: 'number', ...all });
+    assert.deepEqual(meaning(all), { kind: 'number', coding: 'binary', ...all });
   });
 
   it('takes every hazard, each once', () => {
@@ -390,7 +391,7 @@ describe('the reader of profiles', () => {
       ],
     );
     assert.deepEqual(
-      profile.options.map(({ place: { count } }) => count),
+      profile.options.flatMap(({ parts }) => parts.map(({ place }) => place.count)),
       [1, 7],
     );
   });

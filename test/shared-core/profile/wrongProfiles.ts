@@ -25,6 +25,182 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ['{ "format": 1, "appliesTo": { "part": ["RB-*", «" "»] } }', /pattern is empty/],
     ['{ "format": 1, "appliesTo": { "part": ["RB-*"], «"sofware"»: ["03"] } }', /"software" is probably meant/],
   ],
+  'the same thing many times': [
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "repeat": «{» "count": 2 } }] }',
+      /"count" and "step" are wanted here/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "repeat": { "count": «1», "step": 1 } }] }',
+      /from 2 to 1000/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bytes": "1-2", "number": {}, "repeat": { "count": 2, "step": «1» } }] }',
+      /hold the same bits/,
+    ],
+    [
+      '{ "format": 1, "lines": { "from": 1, "to": 1, "data": 6 }, "options": [{ "id": "a", "line": 1, "bytes": "1-2", "number": {}, "repeat": { "count": «4», "step": 2 } }] }',
+      /Only 3 of these fit: number 4 is off the end/,
+    ],
+    [
+      '{ "format": 1, "addresses": { "from": 0, "to": 9 }, "options": [{ "id": "a", "address": 4, "number": {}, "repeat": { "count": «4», "step": 2 } }] }',
+      /Only 3 of these fit/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "repeat": { "count": 2, "step": 1, "names": «["left"]» } }] }',
+      /1 names for 2/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "repeat": { "count": 2, "step": 1, "names": ["left", «"left"»] } }] }',
+      /given twice/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "repeat": { "count": 2, "step": 1 } }, { "id": "b", "line": 2, "byte": 1, "number": {}, "needs": [«{ "option": "a", "in": [1] }»] }] }',
+      /No option of this profile is called "a"; "a\.1" is probably meant|No option of this profile is called "a"/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "repeat": { "count": 2, "step": 1 } }, «{ "id": "a.2", "line": 2, "byte": 1, "number": {} }»] }',
+      /Two options are called "a\.2"/,
+    ],
+  ],
+  'values as modules keep them': [
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bytes": "1-2", "number": { "coding": «"gray"» } }] }',
+      /One of "binary", "bcd"/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "bits": "2-0", "number": { "coding": «"bcd"» } }] }',
+      /takes 4 bits for each, up to 15 digits; here are 3 bits/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bytes": "1-8", "number": { "coding": «"bcd"» } }] }',
+      /here are 64 bits\. For more digits give "text": "bcd"/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": { "coding": "bcd", "signed": «true» } }] }',
+      /Decimal digits have no sign/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bytes": "1-3", "date": «"DDMMJJ"», "coding": "bcd" }] }',
+      /A date is written with the parts/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bytes": "1-3", "date": «"DDMMMM"», "coding": "bcd" }] }',
+      /A date is written with the parts/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bytes": "1-2", "date": «"DDMM"», "coding": "bcd" }] }',
+      /A date is written with the parts/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bytes": "1-4", "date": «"DDMMYY"», "coding": "bcd" }] }',
+      /"DDMMYY" takes 24 bits; the place has 32/,
+    ],
+    [
+      '{ "format": 1, "options": [«{» "id": "a", "line": 1, "bytes": "1-3", "date": "DDMMYY" }] }',
+      /"coding" is missing/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bytes": "1-3", "date": "DDMMYY", "coding": «"BCD"» }] }',
+      /"bcd" is probably meant/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bytes": "1-2", "date": «{» "days": 1 } }] }',
+      /A count of days or seconds is written/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bytes": "1-2", "date": «{» "since": "2000-01-01" } }] }',
+      /A count of days or seconds is written/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bytes": "1-2", "date": { "days": «0», "since": "2000-01-01" } }] }',
+      /from 1 to 1000000/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bytes": "1-2", "date": { "days": 1, "since": «"2001-02-29"» } }] }',
+      /This is no day: write one that exists/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bytes": "1-2", "date": { "days": 1, «"seconds"»: 1, "since": "2000-01-01" } }] }',
+      /do not go together/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "special": { «"0x100"»: "not set" } }] }',
+      /no value that these bits can hold \(0 to 255\)/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "special": { "255": "not set", «"0xFF"»: "off" } }] }',
+      /given twice/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "special": { "255": «"12 km"» } }] }',
+      /could be taken for a number/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "special": «{» } }] }',
+      /This is empty/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": { "0": "no" }, «"special"»: { "255": "not set" } }] }',
+      /"values" and "special" do not go together/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, «"pad"»: 0 }] }',
+      /"number" and "pad" do not go together/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, «"coding"»: "bcd" }] }',
+      /"number" and "coding" do not go together/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bytes": "1-3", "text": «"utf-16le"» }] }',
+      /two bytes for each character/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "text": "ascii", "pad": «256» }] }',
+      /from 0 to 255/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "text": "bcd", "pad": «"0x00"» }] }',
+      /What fills decimal digits is no digit/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "bits": «"7-4"», "swapped": "nibbles", "number": {} }] }',
+      /"swapped" takes whole bytes/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "reversed": «"bytes"», "number": {} }] }',
+      /One of "bits"/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bits": «[]», "number": {} }] }',
+      /This list is empty: name the parts/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bits": [{ "byte": 1, "bits": "3-0" }, «{ "byte": 1, "bits": "0" }»], "number": {} }] }',
+      /belong to a part before/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, «"byte"»: 1, "bits": [{ "byte": 1 }], "number": {} }] }',
+      /"byte" does not go with bits that lie apart/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bits": [{ "line": «2», "byte": 1 }], "number": {} }] }',
+      /leave "line" of the option out/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "bits": [«{» "byte": 1 }], "number": {} }] }',
+      /"line" and "byte" \(or "address"\) are wanted here/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bits": [{ "byte": 1, «"bit"»: 1 }], "number": {} }] }',
+      /"bits" is probably meant/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "bits": [{ "byte": 1 }, { "byte": 3 }], "number": {} }, «{ "id": "b", "line": 1, "byte": 3, "bits": "0", "values": {} }»] }',
+      /"b" and "a" hold the same bits/,
+    ],
+  ],
   'the geometry': [
     [
       '{ "format": 1, "lines": { "from": 1, "to": 2, "data": 6, "sum": 1 }, "addresses": «{ "from": 0, "to": 9 }» }',

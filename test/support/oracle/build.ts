@@ -55,7 +55,8 @@ export function putOption(bytes: Bytes, profile: ProfileJson, option: OptionJson
   }
   if (option.order !== 'little') keys.reverse();
   keys.forEach((key, i) => {
-    bytes.set(key, Math.floor(raw / 256 ** i) % 256);
+    const byte = Math.floor(raw / 256 ** i) % 256;
+    bytes.set(key, option.swapped === undefined ? byte : (byte % 16) * 16 + Math.floor(byte / 16));
   });
 }
 
@@ -67,7 +68,10 @@ export function rawOf(bytes: ReadonlyMap<ByteKey, number>, profile: ProfileJson,
     return ((bytes.get(keys[0] ?? '') ?? 0) >> low) & ((1 << (high - low + 1)) - 1);
   }
   if (option.order === 'little') keys.reverse();
-  return keys.reduce((all, key) => all * 256 + (bytes.get(key) ?? 0), 0);
+  return keys.reduce((all, key) => {
+    const byte = bytes.get(key) ?? 0;
+    return all * 256 + (option.swapped === undefined ? byte : (byte % 16) * 16 + Math.floor(byte / 16));
+  }, 0);
 }
 
 /** The text of a dump with all sums right, headers first; `sealed` puts the seal over it. */

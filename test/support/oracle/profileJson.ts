@@ -83,7 +83,12 @@ export interface OptionJson extends PlaceJson {
   readonly values?: Readonly<Record<string, string>>;
   readonly flags?: Readonly<Record<string, string>>;
   readonly text?: 'ascii';
+  readonly date?: string;
+  readonly coding?: 'bcd' | 'binary';
+  readonly special?: Readonly<Record<string, string>>;
+  readonly swapped?: 'nibbles';
   readonly number?: {
+    readonly coding?: 'bcd';
     readonly scale?: number;
     readonly offset?: number;
     readonly unit?: string;

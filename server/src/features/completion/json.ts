@@ -3,6 +3,7 @@ import type { Position } from 'vscode-languageserver';
 import {
   CRC_NAMES,
   hex,
+  namedValues,
   type Option,
   optionWidth,
   type Profile,
@@ -87,10 +88,10 @@ const idChoice = ({ id, title }: Option) => ({ label: id, words: title, json: JS
 
 /** The values that an option is set to in words, with their numbers as a profile writes them. */
 function valuesOf(option: Option | undefined): readonly { readonly raw: string; readonly words: string }[] {
-  if (option?.meaning.kind !== 'values') return [];
+  if (option === undefined) return [];
   const digits = Math.ceil(optionWidth(option) / 4);
-  return [...option.meaning.words].map(([value, words]) => ({
-    raw: value < 10 ? String(value) : JSON.stringify(`0x${hex(value, digits)}`),
+  return namedValues(option).map(({ raw, words }) => ({
+    raw: raw < 10n ? String(raw) : JSON.stringify(`0x${hex(raw, digits)}`),
     words,
   }));
 }

@@ -8,11 +8,12 @@ import {
   type Option,
   optionSpan,
   optionsAt,
+  phrase,
   type RowSpan,
   readOption,
   setOptions,
+  shownValue,
   type TextEdit,
-  wordsOrHex,
 } from '../../../../shared-core/src/index.js';
 import { allowanceOfRequest, withShare } from '../../allowance.js';
 import { pauses } from '../../slices.js';
@@ -63,7 +64,7 @@ function choiceOf({ session, row }: CompletionPlace, { option, span, raw, curren
   const { cautions, inShort } = change;
   return {
     label: digits,
-    words: `${option.title}: ${wordsOrHex(option, raw)}${current ? ' ←' : ''}`,
+    words: `${session.say(phrase('{0}: {1}', option.title, shownValue(option, raw)))}${current ? ' ←' : ''}`,
     ...(inShort !== undefined && { caution: session.say(inShort) }),
     ...(cautions.length > 0 && { note: session.say(listed(cautions, ' ')) }),
     text: digits,

@@ -1,7 +1,7 @@
 import { phrase } from '../../base/phrase.js';
 import type { Problem } from '../../checks/problem.js';
 import type { Dump } from '../../model/dump.js';
-import { optionsAt, readOption, wordsOrHex } from '../../model/optionReading.js';
+import { optionsAt, readOption, shownValue } from '../../model/optionReading.js';
 import { byteAtColumn } from '../../model/spans.js';
 import { choicesOf } from '../../options/choices.js';
 import { shortCaution } from '../../options/hazard.js';
@@ -44,7 +44,7 @@ function optionsAtColumn(dump: Dump, row: number, column: number): readonly Opti
 }
 
 function settingFix(option: Option, raw: bigint): WishFix {
-  const words = wordsOrHex(option, raw);
+  const words = shownValue(option, raw);
   return {
     kind: 'wish',
     title: phrase('Set {0} to {1} (sums kept right)', option.title, words),

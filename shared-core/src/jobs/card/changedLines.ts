@@ -3,7 +3,7 @@ import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { ByteDifference, Comparison, LineDifference, OptionDifference } from '../../compare/compareDumps.js';
 import { reasonInWords } from '../../compare/comparisonInWords.js';
 import { labelText } from '../../format/dumpText.js';
-import { addressCell, presentCells } from '../../model/cell.js';
+import { addressCell, cellsOfOption } from '../../model/cell.js';
 import type { Dump } from '../../model/dump.js';
 import { byteAt } from '../../model/totals.js';
 import { moduleName } from './identity.js';
@@ -78,7 +78,7 @@ function whyInWords(
 ): Phrase {
   if (reason === 'option') {
     const here = options.filter(({ option }) =>
-      presentCells(dump.layout, option.place).some((cell) => cell.row === afterRow && cell.byte === byte - 1),
+      cellsOfOption(dump.layout, option).some((cell) => cell.row === afterRow && cell.byte === byte - 1),
     );
     if (here.length > 0)
       return listed(here.map(({ option, before, after }) => phrase('{0} {1} → {2}', option.title, before, after)));

@@ -4,7 +4,7 @@ import { mostUrgent } from '../../checks/shownProblems.js';
 import type { Comparison } from '../../compare/compareDumps.js';
 import { unmatchedInWords } from '../../compare/comparisonInWords.js';
 import { guardedInWords } from '../../compare/guarded.js';
-import { readOption, wordsOrHex } from '../../model/optionReading.js';
+import { readOption, shownValue } from '../../model/optionReading.js';
 import { wantedIn } from '../checkRetrofit.js';
 import type { CardInput, CardModule, NamedDump } from './input.js';
 
@@ -78,8 +78,8 @@ export function againstRetrofit({ change, after }: CardModule, { options }: Comp
     const { option, raw } = wanted;
     const now = readOption(after.dump, option)?.raw;
     if (now === raw) return [];
-    const held = now === undefined ? '–' : wordsOrHex(option, now);
-    return phrase('{0}: {1} is to be {2}, but is {3}.', after.name, option.title, wordsOrHex(option, raw), held);
+    const held = now === undefined ? '–' : shownValue(option, now);
+    return phrase('{0}: {1} is to be {2}, but is {3}.', after.name, option.title, shownValue(option, raw), held);
   });
   const more = options.filter(({ option }) => !asked.has(option.id));
   return [

@@ -2,7 +2,7 @@ import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { Problem } from '../../checks/problem.js';
 import { isGood, verdictOf } from '../../checks/verdict.js';
 import { differingBytes, differs } from '../../compare/compareDumps.js';
-import { wordsOrHex } from '../../model/optionReading.js';
+import { shownValue } from '../../model/optionReading.js';
 import { againstRetrofit, mattersOf } from '../card/openMatters.js';
 import { wantedIn } from '../checkRetrofit.js';
 import type { Retrofit } from '../retrofit.js';
@@ -97,9 +97,9 @@ function contradictionOf({ dump }: JobDump, fitting: readonly Fitting[]): Phrase
       return phrase(
         '{0} is to be {1} by {2} and {3} by {4}. Move the one that this job does not follow out of the folder.',
         one.option.title,
-        wordsOrHex(one.option, one.raw),
+        shownValue(one.option, one.raw),
         one.name,
-        wordsOrHex(other.option, other.raw),
+        shownValue(other.option, other.raw),
         other.name,
       );
   }

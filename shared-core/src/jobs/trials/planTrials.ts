@@ -1,5 +1,4 @@
 import { unlikeWished, writesFor } from '../../actions/settings.js';
-import { maskOf } from '../../base/bits.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { done, type Result, refuse } from '../../base/result.js';
 import { sumsLeft } from '../../checks/sumsLeft.js';
@@ -9,13 +8,13 @@ import { type OptionPlace, valueAt } from '../../learn/findOption/partitions.js'
 import { addressOfColumn } from '../../learn/findOption/placeInWords.js';
 import type { OptionCandidate } from '../../learn/findOption/rank.js';
 import { expectedGain } from '../../learn/statistics/information.js';
-import { type Cell, presentCells, wholePlace } from '../../model/cell.js';
+import { type Cell, presentCells } from '../../model/cell.js';
 import { bind, type Dump } from '../../model/dump.js';
 import { changeDump } from '../../model/gate.js';
 import { readOption } from '../../model/optionReading.js';
 import { NO_REASON } from '../../model/protected.js';
 import { caution, hazardInWords } from '../../options/hazard.js';
-import { overlap } from '../../profile/places.js';
+import { liesIn, shareBits } from '../../profile/places.js';
 import type { Option, Place } from '../../profile/profile.js';
 
 /** One place set to the value that cars with the equipment have, all sums kept right, and nothing else. */
@@ -139,10 +138,10 @@ function prepare(
 ): Prepared {
   const { option, raw } = triedOption(search, candidate, place, dump, name, words);
   const before = bind(dump.rows, dump.notation, { ...dump.profile, options: [...dump.profile.options, option] });
-  const cells = wholePlace(before.layout, option.place);
-  const now = readOption(before, option)?.raw;
+  const reading = readOption(before, option);
+  const now = reading?.raw;
   const tried = { place, from: now === undefined ? undefined : Number(now), to: Number(raw) };
-  if (cells === undefined || now === undefined)
+  if (reading === undefined || now === undefined)
     return { tried, change: refuse(phrase('this dump lacks the line, or it cannot be read')) };
   if (now === raw) return { tried, change: refuse(phrase('this dump holds that value already')) };
   // Every trial says that all sums are right, so nothing may be left of them.
@@ -157,7 +156,10 @@ function prepare(
   if (!changed.ok) return { tried, change: changed };
   const lost = unlikeWished(changed.value.after, [{ option, raw }]);
   if (lost !== undefined) return { tried, change: lost };
-  return { tried, change: done({ before, after: changed.value.after, cautions: cautionsAt(dump, cells, option) }) };
+  return {
+    tried,
+    change: done({ before, after: changed.value.after, cautions: cautionsAt(dump, reading.cells, option) }),
+  };
 }
 
 /** The place as an option: its values are those that mark each group at the candidate, or at a place that moves with it. */
@@ -183,9 +185,11 @@ function triedOption(
     id: 'trial',
     title: name,
     group: undefined,
-    place: where,
-    bits: place.count === 1 ? place.bits : undefined,
+    parts: [{ place: where, bits: place.count === 1 ? place.bits : undefined }],
     order: 'big',
+    reversed: false,
+    swapped: false,
+    special: new Map(),
     meaning: { kind: 'values', words },
     needs: [],
     excludes: [],
@@ -198,14 +202,12 @@ function triedOption(
 }
 
 /** Why no trial may touch a place. */
-function whyForbidden({ profile }: Dump, { place, bits }: Option): Phrase | undefined {
-  const locked = profile.locked.find((region) => overlap(region.place, place));
+function whyForbidden({ profile }: Dump, tried: Option): Phrase | undefined {
+  const locked = profile.locked.find((region) => liesIn(tried, region.place));
   if (locked !== undefined) return phrase('its byte is locked ({0})', locked.why || NO_REASON);
-  if (profile.balance.some((balance) => overlap(balance.place, place)))
+  if (profile.balance.some((balance) => liesIn(tried, balance.place)))
     return phrase('the profile uses this byte to balance the file sum');
-  const known = profile.options.find(
-    (option) => option.hazards.length > 0 && overlap(option.place, place) && sharesBits(option.bits, bits),
-  );
+  const known = profile.options.find((option) => option.hazards.length > 0 && shareBits(option, tried));
   return known === undefined
     ? undefined
     : phrase(
@@ -213,10 +215,6 @@ function whyForbidden({ profile }: Dump, { place, bits }: Option): Phrase | unde
         known.title,
         listed(known.hazards.map(hazardInWords)),
       );
-}
-
-function sharesBits(a: Option['bits'], b: Option['bits']): boolean {
-  return a === undefined || b === undefined || (maskOf(a) & maskOf(b)) !== 0;
 }
 
 /** What lies near enough to be hit by a slip: in the same byte, or the same line. */
@@ -229,10 +227,10 @@ function cautionsAt({ layout, profile }: Dump, cells: readonly Cell[], option: O
         ? phrase('The same line holds locked bytes ({0}). They must stay as they are.', why || NO_REASON)
         : [],
     ),
-    ...profile.options.flatMap(({ place, title, hazards }) => {
+    ...profile.options.flatMap(({ parts, title, hazards }) => {
       const says = caution(hazards);
-      if (says === undefined || !isNear(place)) return [];
-      return overlap(place, option.place)
+      if (says === undefined || !parts.some(({ place }) => isNear(place))) return [];
+      return parts.some(({ place }) => liesIn(option, place))
         ? phrase('Other bits of the same byte are "{0}". {1}', title, says)
         : phrase('The same line holds "{0}". {1}', title, says);
     }),

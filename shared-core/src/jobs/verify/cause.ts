@@ -4,10 +4,10 @@ import type { ByteDifference, Comparison, LineDifference } from '../../compare/c
 import type { DifferenceReason } from '../../compare/reasons.js';
 import { labelText } from '../../format/dumpText.js';
 import { bytesOf } from '../../format/row.js';
-import { presentCells } from '../../model/cell.js';
+import { cellsOfOption } from '../../model/cell.js';
 import { type Dump, ruleOf } from '../../model/dump.js';
 import { labelOfRow } from '../../model/layout.js';
-import { readOption, wordsOrHex } from '../../model/optionReading.js';
+import { readOption, shownValue } from '../../model/optionReading.js';
 import { soundRecord } from '../../model/totals.js';
 
 /** What the likely cause of a difference is judged by. */
@@ -143,10 +143,10 @@ function valueOfItsOwn(line: LineDifference, { planned, read }: Evidence): Phras
   const data = steady(line).filter(({ reason }) => reason !== 'line-sum');
   if (!data.every(({ reason }) => reason === 'option')) return undefined;
   const options = read.profile.options.flatMap((option) => {
-    const here = presentCells(read.layout, option.place).some((cell) => cell.row === line.afterRow);
+    const here = cellsOfOption(read.layout, option).some((cell) => cell.row === line.afterRow);
     const [was, now] = [readOption(planned, option), readOption(read, option)];
     if (here !== true || was === undefined || now === undefined || was.raw === now.raw) return [];
-    return phrase('{0} is {1}, not {2}', option.title, wordsOrHex(option, now.raw), wordsOrHex(option, was.raw));
+    return phrase('{0} is {1}, not {2}', option.title, shownValue(option, now.raw), shownValue(option, was.raw));
   });
   if (options.length === 0) return undefined;
   return phrase(

@@ -129,7 +129,8 @@ function holdsSteady({ layout, profile }: Dump): boolean {
   const keys = (places: readonly { readonly place: Place }[]) =>
     places.flatMap(({ place }) => presentCells(layout, place)).map(cellKey);
   const aside = new Set(keys(profile.volatile));
-  for (const key of keys([...profile.locked, ...profile.options.filter(isSecured)])) aside.delete(key);
+  for (const key of keys([...profile.locked, ...profile.options.filter(isSecured).flatMap(({ parts }) => parts)]))
+    aside.delete(key);
   return Array.from(layout.order).some((row) => {
     for (let byte = 0; byte < (layout.dataCount[row] as number); byte++)
       if (!aside.has(cellKey({ row, byte }))) return true;
