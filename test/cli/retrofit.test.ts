@@ -48,6 +48,17 @@ describe('a retrofit on the command line', () => {
   };
   const everything = () => readdirSync(folder).map((name) => [name, read(name)]);
 
+  it('is not undone in one module while another needs it: set refuses, unless that is accepted by name', () => {
+    assert.equal(call('plan', RETROFIT, '--write').status, 0);
+    const planned = everything();
+    const refused = call('set', REAR, 'trailer-socket=none', '--write');
+    assert.equal(refused.status, 2, refused.stdout);
+    assert.match(refused.stderr, /Trailer tell-tale "shown" needs Trailer socket at .* --despite trailer-socket/);
+    assert.deepEqual(everything(), planned);
+    const accepted = call('set', REAR, 'trailer-socket=none', '--write', '--despite', 'trailer-socket');
+    assert.equal(accepted.status, 0, accepted.stderr);
+  });
+
   it('goes from the plan to the job card, over a faulty read-back to a good one, and all the way back', () => {
     const found = [read(REAR), read(CLUSTER)];
     const plan = call('plan', RETROFIT);

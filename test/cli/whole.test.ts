@@ -69,6 +69,22 @@ describe('files that cannot be read whole, on the command line', () => {
     assert.match(files.find(({ file }) => file === 'loop.hex')?.unread ?? '', /links lead in a circle/);
   });
 
+  it('in a folder, such as a link that leads nowhere and a pipe, are named, and nothing there is called good', () => {
+    write('b.hex', `${DATA}${SUM}${END}`);
+    symlinkSync('/nowhere/at/all.hex', join(folder, 'lost.hex'));
+    assert.equal(spawnSync('mkfifo', [join(folder, 'pipe.hex')]).status, 0);
+    const { status, stdout } = call('check', '.', '--json');
+    assert.equal(status, 2);
+    const { files } = JSON.parse(stdout) as { files: { file: string; unread?: string }[] };
+    const whyOf = (name: string) => files.find(({ file }) => file.endsWith(name))?.unread ?? '';
+    assert.equal(whyOf('b.hex'), '');
+    assert.match(whyOf('lost.hex'), /lost\.hex cannot be read: the link leads nowhere/);
+    assert.match(whyOf('pipe.hex'), /pipe\.hex cannot be read: /);
+    const record = call('record', '.');
+    assert.deepEqual([record.status, record.stdout], [2, '']);
+    assert.match(record.stderr, /lost\.hex cannot be read: the link leads nowhere/);
+  });
+
   const binary = (seed: number) => Uint8Array.from({ length: 500 }, (_, i) => (i * 7919 * seed + (i >> 3)) & 0xff);
   const viewer = (byte: string) => `00000000  ${byte} 4F 00 5F 00 00 00 00  |.O._....|\n*\n00000040\n`;
   const UNREAD: readonly (readonly [

@@ -41,6 +41,8 @@ export const STDIN = '-';
 export interface Disk {
   readonly workspace: Workspace;
   readonly load: (name: string, profile?: string, rows?: LoadHow['rows']) => Promise<LoadedDump>;
+  /** The same with the dumps of other modules whose conditions mention it: before options are set. */
+  readonly loadWithDependents: (name: string, profile?: string) => Promise<LoadedDump>;
   readonly readText: (name: string) => Promise<string>;
   /** The files of a kind in a folder and below it, by their paths from there. */
   readonly within: (folder: string, kind: Kind) => Promise<readonly string[]>;
@@ -82,7 +84,9 @@ export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW, wo
     readsRawBytes: true,
     open: (uri, allowed) => {
       seen.add(uri);
-      return coded.open(uri, allowed);
+      // A pipe is waited for only where it was named: one that lies in a folder has nobody who writes into it.
+      const isWalked = !given.has(uri) && [...given].some((folder) => uri.startsWith(`${folder}/`));
+      return coded.open(uri, isWalked ? { pipe: false } : allowed);
     },
   };
   // What cannot be listed ends the command.
@@ -102,6 +106,14 @@ export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW, wo
     load: async (name, profile, rows = 'all') =>
       must(
         await workspace.load(uriOf(name), { name, rows, profile: profile === undefined ? undefined : uriOf(profile) }),
+      ),
+    loadWithDependents: async (name, profile) =>
+      must(
+        await workspace.load(uriOf(name), {
+          name,
+          dependents: true,
+          profile: profile === undefined ? undefined : uriOf(profile),
+        }),
       ),
     readText: async (name) => {
       const text = await workspace.readText(uriOf(name));

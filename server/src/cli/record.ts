@@ -1,5 +1,12 @@
 import { join } from 'node:path';
-import { type NamedDump, namedDump, phrase, type RecordInput, vehicleRecord } from '../../../shared-core/src/index.js';
+import {
+  type NamedDump,
+  namedDump,
+  phrase,
+  type RecordInput,
+  resolveUri,
+  vehicleRecord,
+} from '../../../shared-core/src/index.js';
 import { type Call, command, type Outcome } from './command.js';
 import { type Kind, uriOf } from './load.js';
 import { OUT, PROFILE } from './options.js';
@@ -23,8 +30,12 @@ async function recordFolder({ files, profile, disk }: Call<typeof OPTIONS>): Pro
   const dumps: NamedDump[] = [];
   for (const name of await ofKind('dumps')) dumps.push(namedDump(name, await disk.load(join(folder, name), profile)));
   const retrofits: RecordInput['retrofits'][number][] = [];
-  for (const name of await ofKind('retrofits'))
-    retrofits.push({ name, file: await disk.workspace.readFittingRetrofit(uriOf(join(folder, name)), name) });
+  for (const name of await ofKind('retrofits')) {
+    const uri = uriOf(join(folder, name));
+    const file = await disk.workspace.readFittingRetrofit(uri, name);
+    const changes = file.kind === 'sound' ? file.retrofit.changes : [];
+    retrofits.push({ name, file, profileFiles: changes.map(({ profile: path }) => resolveUri(uri, path)) });
+  }
   const { text, open, isWhole } = vehicleRecord({ dumps, retrofits, cards: await ofKind('cards') }, (said) =>
     say(said),
   );

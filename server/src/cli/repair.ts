@@ -77,7 +77,7 @@ async function fixFile(call: Call<typeof FIX_OPTIONS>): Promise<Outcome> {
 
 async function setInFile(call: Call<typeof SET_OPTIONS>): Promise<Outcome> {
   const [name = '', ...assignments] = call.files;
-  const loaded = await call.disk.load(name, call.profile);
+  const loaded = await call.disk.loadWithDependents(name, call.profile);
   const wishes = assignments.map(wishOf);
   return outcomeOf(name, loaded, setOptions(loaded, wishes, consentOf(call), planOf(call, loaded.dump)));
 }

@@ -6,6 +6,7 @@ import {
   type RecordInput,
   type Refusal,
   relativePath,
+  resolveUri,
   VEHICLE_RECORD,
   type VehicleRecordParams,
   type VehicleRecordResult,
@@ -37,8 +38,15 @@ async function recordOf(session: Session, folder: string): Promise<VehicleRecord
     dumps.push(namedDump(nameOf(uri), file.value));
   }
   const retrofits: RecordInput['retrofits'][number][] = [];
-  for (const uri of found.retrofits)
-    retrofits.push({ name: nameOf(uri), file: await session.files.readFittingRetrofit(uri, nameOf(uri)) });
+  for (const uri of found.retrofits) {
+    const file = await session.files.readFittingRetrofit(uri, nameOf(uri));
+    const changes = file.kind === 'sound' ? file.retrofit.changes : [];
+    retrofits.push({
+      name: nameOf(uri),
+      file,
+      profileFiles: changes.map(({ profile }) => resolveUri(uri, profile)),
+    });
+  }
   const { text, title } = vehicleRecord({ dumps, retrofits, cards: found.cards.map(nameOf) }, session.say);
   return { title: session.say(title), page: text };
 }

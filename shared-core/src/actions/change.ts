@@ -13,7 +13,7 @@ import type { Option } from '../profile/profile.js';
 import type { Repaired } from '../repair/repaired.js';
 
 /** What an action needs to know of a dump. */
-export type Subject = Pick<LoadedDump, 'dump' | 'profile' | 'backup' | 'modules' | 'own'>;
+export type Subject = Pick<LoadedDump, 'dump' | 'profile' | 'backup' | 'modules' | 'own' | 'dependents'>;
 
 /** What a person has accepted by name, and where the result goes. */
 export interface Consent extends Pick<Permit, 'unconfirmed' | 'elsewhere'> {

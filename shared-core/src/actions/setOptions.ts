@@ -6,7 +6,7 @@ import { shownValue } from '../model/optionReading.js';
 import type { RepairPlan } from '../repair/repairAll.js';
 import { changeInWords } from '../repair/repairInWords.js';
 import { type Change, type Consent, changeOf, type Subject, whyNoChange } from './change.js';
-import { refuseUnmet, refuseUnneeded, unmetAfter } from './conditions.js';
+import { newlyUnmet, refuseUnmet, refuseUnneeded, unmetAfter } from './conditions.js';
 import { type OptionWish, type Setting, settingsOf, unlikeWished, writesFor } from './settings.js';
 
 /** How the sums are kept right; balance bytes are counted from the dump's own backup. */
@@ -26,9 +26,13 @@ export function setOptions(
 ): Result<Change> {
   const change = changeByOptions(subject, wishes, consent, plan);
   if (!change.ok) return change;
-  const { dump, modules } = subject;
+  const { dump, modules, dependents = [] } = subject;
+  const { after } = change.value;
   const asked = wishes.map(({ id }) => id);
-  const unmet = unmetAfter({ dump, modules }, { dump: change.value.after, modules }, asked);
+  const ofOthers = dependents.flatMap(({ dump: other, modulesWith }) =>
+    newlyUnmet({ dump: other, modules: modulesWith(dump) }, { dump: other, modules: modulesWith(after) }),
+  );
+  const unmet = [...unmetAfter({ dump, modules }, { dump: after, modules }, asked), ...ofOthers];
   return refuseUnmet(unmet, consent.despite) ?? refuseUnneeded(unmet, consent) ?? change;
 }
 

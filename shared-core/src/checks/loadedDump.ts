@@ -1,7 +1,7 @@
 import type { Phrase } from '../base/phrase.js';
 import type { Dump } from '../model/dump.js';
 import type { BackupStatus } from './backup.js';
-import type { OtherModules } from './otherModules.js';
+import type { Dependent, OtherModules } from './otherModules.js';
 
 /** What became of the profile that a dump names: what is wrong with one that was read, it says itself (`flaw`). */
 export type ProfileStatus =
@@ -27,4 +27,6 @@ export interface LoadedDump {
   readonly backup: BackupStatus;
   /** Dumps of other modules of the same vehicle that the profile's conditions mention. */
   readonly modules: OtherModules;
+  /** Dumps of other modules of the same vehicle, beside it, whose conditions mention it; where they were asked for. */
+  readonly dependents?: readonly Dependent[];
 }

@@ -26,6 +26,13 @@ export interface UnreadModule {
  */
 export type OtherModules = (profile: string) => readonly OtherModule[];
 
+/** A dump of another module of the vehicle whose conditions name the module of a dump. */
+export interface Dependent {
+  readonly dump: Dump;
+  /** The modules that it looks at, where the dump holds this. */
+  readonly modulesWith: (own: Dump) => OtherModules;
+}
+
 type Headed = Pick<Dump, 'rows' | 'headers'>;
 
 /** Whether two dumps are of one vehicle: by their VINs where both have one, else by what people call it. */

@@ -28,7 +28,8 @@ const MOST_FOLDERS = 20_000;
 
 /**
  * The one walk through folders. Left out are dot folders and `node_modules`, and what version control ignores; links are
- * not followed. Folders that are nearer to the top come first. Where the host reads raw bytes, a file with its headers
+ * not followed; what has the name of a file of ours and is neither file nor folder is listed, so that whoever opens it
+ * says why it cannot be read. Folders that are nearer to the top come first. Where the host reads raw bytes, a file with its headers
  * beside it is a dump, whatever its name.
  */
 export async function listFiles(
@@ -53,9 +54,10 @@ export async function listFiles(
         const path = [...folder.path, name];
         const isFolder = type === 'folder';
         const kind = kindOf(name) ?? (names.has(`${name}${HEADERS_BESIDE}`) ? 'dumps' : undefined);
-        if (isFolder ? !deep || isPassedOver(name) : type !== 'file' || kind === undefined) continue;
+        if (isFolder ? !deep || isPassedOver(name) : kind === undefined) continue;
         if (isIgnored(ignores, path, isFolder)) continue;
         const uri = childUri(folder.uri, name);
+        if (type === 'other' && (await leadsSomewhere(host, uri))) continue;
         if (isFolder) waiting.push({ uri, path, ignores });
         else if (kind !== undefined) found.set(uri, kind);
       }
@@ -69,6 +71,14 @@ export async function listFiles(
   }
   const kept = new Map([...found].slice(0, most));
   return listOf([...kept.keys()].sort(), (uri) => kept.get(uri), unlisted);
+}
+
+/** Whether what is neither file nor folder is a link to one. Not every host knows what lies behind a link. */
+async function leadsSomewhere(host: Host, uri: string): Promise<boolean> {
+  const there = await host.kindAt(uri);
+  if (there.ok) return there.value !== 'other';
+  const opened = await host.open(uri);
+  return opened.ok && opened.value.close().ok;
 }
 
 /** The files of two lists, each once. */

@@ -1,6 +1,7 @@
 import type { Phrase } from '../base/phrase.js';
 import { done, type Refused, type Result } from '../base/result.js';
 import {
+  type Dependent,
   inWork,
   type OtherModule,
   type OtherModules,
@@ -30,6 +31,8 @@ export interface Vehicles {
    * dump, and those at hand.
    */
   readonly modulesOf: (file: string, dump: Dump, profileFile: string | undefined) => Promise<OtherModules>;
+  /** Dumps of other modules of a dump's vehicle whose conditions mention its module, as far as they are in work. */
+  readonly dependentsOf: (file: string, dump: Dump, profileFile: string | undefined) => Promise<readonly Dependent[]>;
   /** Of some dumps the unsealed ones that name a profile, with what their headers say. */
   readonly unsealed: (list: DumpList) => Promise<Unsealed>;
   readonly forget: (file: string) => void;
@@ -98,15 +101,53 @@ export function createVehicles({ stamp, readText, readProfile, readDump, dumpsNe
     return [...inWork(found), ...missed];
   };
 
-  return {
-    modulesOf: async (file, dump, profileFile) => {
-      const found = new Map<string, readonly OtherModule[]>();
-      for (const path of profileFile === undefined ? [] : profilesAskedFor(dump.profile)) {
-        const profile = namedUri(profileFile ?? file, path);
-        if (profile.ok) found.set(path, await explainedBy(profile.value, file, dump));
+  const modulesOf: Vehicles['modulesOf'] = async (file, dump, profileFile) => {
+    const found = new Map<string, readonly OtherModule[]>();
+    for (const path of profileFile === undefined ? [] : profilesAskedFor(dump.profile)) {
+      const profile = namedUri(profileFile ?? file, path);
+      if (profile.ok) found.set(path, await explainedBy(profile.value, file, dump));
+    }
+    return (path) => found.get(path) ?? [];
+  };
+
+  /** The profile of another dump, where its conditions mention this one. */
+  const profileNaming = async (other: string, profileFile: string): Promise<Profile | undefined> => {
+    const reading = await readProfile(other);
+    if (!reading.ok) return undefined;
+    const { profile } = reading.value;
+    const isNamed = (path: string) => {
+      const named = namedUri(other, path);
+      return named.ok && named.value === profileFile;
+    };
+    return profilesAskedFor(profile).some(isNamed) ? profile : undefined;
+  };
+
+  const dependentsOf: Vehicles['dependentsOf'] = async (file, dump, profileFile) => {
+    const found: (ReadModule & { readonly profileFile: string })[] = [];
+    for (const other of profileFile === undefined ? [] : (await dumpsNear(file)).dumps) {
+      const head = other === file ? undefined : await headOf(other);
+      const itsProfile = head?.ok ? head.value.profileFile : undefined;
+      if (!head?.ok || itsProfile === undefined || profileFile === undefined) continue;
+      if (!sameVehicle(dump, head.value) || !sameStand(dump, head.value)) continue;
+      const profile = await profileNaming(itsProfile, profileFile);
+      const read = profile && (await readDump(other, profile));
+      if (read?.ok) found.push({ file: other, name: fileName(other), dump: read.value, profileFile: itsProfile });
+    }
+    const dependents: Dependent[] = [];
+    for (const itsProfile of new Set(found.map((one) => one.profileFile))) {
+      for (const other of inWork(found.filter((one) => one.profileFile === itsProfile))) {
+        const modules = await modulesOf(other.file, other.dump, itsProfile);
+        const modulesWith = (own: Dump) => (path: string) =>
+          modules(path).map((one) => (one.dump !== undefined && one.file === file ? { ...one, dump: own } : one));
+        dependents.push({ dump: other.dump, modulesWith });
       }
-      return (path) => found.get(path) ?? [];
-    },
+    }
+    return dependents;
+  };
+
+  return {
+    modulesOf,
+    dependentsOf,
     unsealed: async ({ dumps, unlisted }) => {
       const found: HeadedDump[] = [];
       const missed = [...unlisted];

@@ -34,6 +34,8 @@ export interface LoadHow {
   readonly open?: UnboundDump | undefined;
   /** `'needed'`: of memory images only the rows that problems are about; they may be of any size then. */
   readonly rows?: 'all' | 'needed';
+  /** Dumps of other modules whose conditions mention this one are asked for as well: before options are set. */
+  readonly dependents?: boolean;
   /** What the file holds is asked for as well. */
   readonly contents?: boolean;
   /** Closed files with more bytes than these are refused. */
@@ -204,7 +206,8 @@ export function createWorkspace(
       return readOther(there, dump.profile, isOpen, how);
     });
     const modules = await vehicles.modulesOf(file, dump, profileFile);
-    return done({ ...explained.value, backupFile: backup.file, backup: backup.status, modules });
+    const dependents = how.dependents === true ? await vehicles.dependentsOf(file, dump, profileFile) : [];
+    return done({ ...explained.value, backupFile: backup.file, backup: backup.status, modules, dependents });
   };
 
   const whileOpen = async <T>(

@@ -290,4 +290,20 @@ describe('a job card', () => {
     assert.equal(why([rear(rearPlanned), { ...silent, change: undefined }]), undefined);
     assert.equal(why([]), undefined);
   });
+
+  it('is refused where the planned dump is the backup that the other names, and where a pair is given twice', () => {
+    const why = (modules: readonly CardModule[]) => {
+      const refused = whyNoCard(modules);
+      return refused && say(refused);
+    };
+    const { before, after } = rear(demoDump('rear-body.cfgdump'));
+    assert.match(
+      why([{ before: after, after: before, change: undefined }]) ?? '',
+      /^rear-body\.as-found\.cfgdump is the sealed backup that rear-body\.cfgdump names, so the two are given the other/,
+    );
+    assert.match(
+      why([rear(rearPlanned), cluster(clusterPlanned), rear(rearPlanned)]) ?? '',
+      /^rear-body\.as-found\.cfgdump and rear-body\.cfgdump are given twice/,
+    );
+  });
 });

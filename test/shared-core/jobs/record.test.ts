@@ -31,7 +31,11 @@ const work = withHeader(unsealed(set(found, 'trailer-socket', '13-pin')), '@back
 const reading = (dump: Dump, time: string) => withHeader(unsealed(dump), `@taken ${time}`);
 const record = (...dumps: readonly NamedDump[]) =>
   vehicleRecord({ dumps, retrofits: [], cards: [] }, (said) => say(said));
-const retrofit = (name: string, text: string) => ({ name, file: retrofitFile(name, done(text)) });
+const retrofit = (name: string, text: string, ...profileFiles: readonly string[]) => ({
+  name,
+  file: retrofitFile(name, done(text)),
+  profileFiles,
+});
 const openOf = ({ open }: VehicleRecord) => open.map((said) => say(said));
 
 const FOUND = named('rear-body.as-found.cfgdump', found);
@@ -292,6 +296,33 @@ describe('the record of a vehicle', () => {
     const { text, open, isWhole } = record();
     assert.match(text, /There is no dump in this folder yet/);
     assert.deepEqual([open.map((said) => say(said)), isWhole], [['There is no dump in this folder yet.'], false]);
+  });
+
+  it('names a retrofit of the folder that a module does not hold, in work, else as it was read last', () => {
+    const REAR = 'file:///car/rear-body.dump-profile.json';
+    const asks = (value: string) =>
+      JSON.stringify({ format: 1, changes: [{ profile: 'p', set: { 'trailer-socket': value } }] });
+    const of = (dumps: readonly NamedDump[], ...asked: readonly string[]) => {
+      const retrofits = asked.map((value, at) => retrofit(`r${at}.retrofit.json`, asks(value), REAR));
+      const mine = dumps.map((one) => ({ ...one, profileFile: REAR }));
+      const made = vehicleRecord({ dumps: mine, retrofits, cards: [] }, (said) => say(said));
+      for (const said of openOf(made)) assert.ok(made.text.includes(said.slice(0, 20)), said);
+      return openOf(made);
+    };
+    const pins = set(found, 'trailer-socket', '13-pin');
+    const back = named('back.cfgdump', reading(pins, '2026-03-02T11:00:00Z'));
+    const before = named('again.cfgdump', reading(found, '2026-03-02T11:00:00Z'));
+    assert.deepEqual(of([FOUND, WORK, back], '13-pin'), []);
+    assert.deepEqual(of([FOUND, back], '13-pin'), []);
+    assert.deepEqual(of([FOUND, WORK, back], 'none'), [
+      'r0.retrofit.json is not carried out. rear-body.cfgdump: Trailer socket is to be none, but is 13-pin.',
+    ]);
+    assert.match(of([FOUND, before], '13-pin').join(), /not carried out\. again\.cfgdump: .* but is none/);
+    assert.match(of([FOUND], '13-pin').join(), /not carried out\. rear-body\.as-found\.cfgdump: /);
+    assert.deepEqual(of([FOUND, WORK, back], '13-pin', 'none'), [
+      'Trailer socket is to be 13-pin by r0.retrofit.json and none by r1.retrofit.json. Move the one that this job does not follow out of the folder.',
+    ]);
+    assert.deepEqual(of([{ ...FOUND, profileFile: undefined }], 'none'), []);
   });
 
   it('tells sound retrofits, titled or not, from those with a problem and those that cannot be read', () => {

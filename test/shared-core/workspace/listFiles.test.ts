@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { listFiles, say } from '../../../shared-core/src/index.js';
+import { done, listFiles, reasonOf, refuse, say } from '../../../shared-core/src/index.js';
 import { type MemoryFile, memoryHost } from '../../support/memoryHost.js';
 
 const hostOf = (files: Readonly<Record<string, MemoryFile>>) =>
@@ -28,6 +28,38 @@ describe('the walk through folders', () => {
     });
   });
 
+  it('lists what has the name of a dump and cannot be read, such as a pipe or a link that leads nowhere', async () => {
+    const files: Readonly<Record<string, MemoryFile>> = {
+      'w/a.cfgdump': '',
+      'w/lost.cfgdump': { special: 'device' },
+      'w/pipe.hex': { special: 'pipe' },
+      'w/notes.txt': { special: 'pipe' },
+    };
+    assert.deepEqual(await dumps(files), ['a.cfgdump', 'lost.cfgdump', 'pipe.hex']);
+  });
+
+  it('lists no link to a file or a folder, whoever knows where it leads', async () => {
+    const files = { 'w/a.cfgdump': '', 'w/link.cfgdump': '', 'w/folder.cfgdump/notes.txt': '' };
+    for (const knows of [true, false]) {
+      const host = hostOf(files);
+      const list = await listFiles(
+        {
+          ...host,
+          kindAt: knows ? host.kindAt : async () => refuse(reasonOf('ENOENT')),
+          list: async (folder) => {
+            const listed = await host.list(folder);
+            const isLink = (name: string) => name.startsWith('link') || (knows && name.startsWith('folder'));
+            return listed.ok
+              ? done(listed.value.map((one) => (isLink(one.name) ? { ...one, type: 'other' as const } : one)))
+              : listed;
+          },
+        },
+        ['file:///top/w'],
+      );
+      assert.deepEqual(list.dumps, ['file:///top/w/a.cfgdump']);
+    }
+  });
+
   it('leaves out dot folders and node_modules, but not where one of them is named', async () => {
     const files = { 'w/.git/a.cfgdump': '', 'w/.x/a.cfgdump': '', 'w/node_modules/a.cfgdump': '', 'w/a.cfgdump': '' };
     assert.deepEqual(await dumps(files), ['a.cfgdump']);
@@ -46,11 +78,6 @@ describe('the walk through folders', () => {
       (await listFiles({ ...host, ...(readsRawBytes && { readsRawBytes }) }, ['file:///top/w'])).dumps;
     assert.deepEqual(await found(true), ['file:///top/w/b.bin', 'file:///top/w/x/B']);
     assert.deepEqual(await found(), []);
-  });
-
-  it('takes regular files only', async () => {
-    const files: Record<string, MemoryFile> = { 'w/a.cfgdump': { special: 'device' }, 'w/b.cfgdump': '' };
-    assert.deepEqual(await dumps(files), ['b.cfgdump']);
   });
 
   it('says what could not be listed', async () => {

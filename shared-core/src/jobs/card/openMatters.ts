@@ -4,8 +4,7 @@ import { mostUrgent } from '../../checks/shownProblems.js';
 import type { Comparison } from '../../compare/compareDumps.js';
 import { unmatchedInWords } from '../../compare/comparisonInWords.js';
 import { guardedInWords } from '../../compare/guarded.js';
-import { readOption, shownValue } from '../../model/optionReading.js';
-import { wantedIn } from '../checkRetrofit.js';
+import { notAsAsked } from '../fitting.js';
 import type { CardInput, CardModule, NamedDump } from './input.js';
 
 /** More of one file than these are a matter for its own list of problems. */
@@ -70,20 +69,10 @@ function listOf(name: string, problems: readonly Problem[]): readonly Phrase[] {
 /** Where the planned dump does not hold what the retrofit asks for, or has options changed that it does not name. */
 export function againstRetrofit({ change, after }: CardModule, { options }: Comparison): readonly Phrase[] {
   if (change === undefined) return [];
-  const { profile } = after.dump;
   const asked = new Set(change.set.map(({ option }) => option));
-  const unmet = change.set.flatMap((one): Phrase | readonly [] => {
-    const wanted = wantedIn(profile, one, after.dump);
-    if ('why' in wanted) return wanted.why;
-    const { option, raw } = wanted;
-    const now = readOption(after.dump, option)?.raw;
-    if (now === raw) return [];
-    const held = now === undefined ? '–' : shownValue(option, now);
-    return phrase('{0}: {1} is to be {2}, but is {3}.', after.name, option.title, shownValue(option, raw), held);
-  });
   const more = options.filter(({ option }) => !asked.has(option.id));
   return [
-    ...unmet,
+    ...notAsAsked(change, after),
     ...more.map(({ option }) =>
       phrase('{0}: {1} is changed too, which the retrofit does not ask for.', after.name, option.title),
     ),

@@ -8,6 +8,7 @@ import { type HeaderName, headerValue, isSealed } from '../../model/headers.js';
 import { whyNotWhole } from '../../model/whole.js';
 import { timeInWords } from '../card/identity.js';
 import type { NamedDump, Say } from '../card/input.js';
+import { contradictionOf, notAsAsked } from '../fitting.js';
 import { severalDumps } from '../plan.js';
 import type { RetrofitFile } from '../retrofitFile.js';
 import { changesInWords, unexplainedChange, writtenOf } from './changes.js';
@@ -16,9 +17,16 @@ import { backupAmong, type ModuleTimeline, namelessOf, type RecordedDump, type R
 /** What lies in a vehicle folder. Names are those of the files. */
 export interface RecordInput {
   readonly dumps: readonly NamedDump[];
-  readonly retrofits: readonly { readonly name: string; readonly file: RetrofitFile }[];
+  readonly retrofits: readonly RecordedRetrofit[];
   /** Job cards that were saved. */
   readonly cards: readonly string[];
+}
+
+export interface RecordedRetrofit {
+  readonly name: string;
+  readonly file: RetrofitFile;
+  /** The files of the profiles that its changes name, in their order. */
+  readonly profileFiles: readonly string[];
 }
 
 /** More problems of one file than these are a matter for its own list. */
@@ -42,7 +50,7 @@ export function vehicleRecord({ dumps, retrofits, cards }: RecordInput, say: Say
   const text = (said: Phrase) => plain(say(said));
   const vehicles = vehiclesIn(dumps);
   const page = pageOf([
-    ...vehicles.flatMap((vehicle) => vehiclePage(vehicle, text)),
+    ...vehicles.flatMap((vehicle) => vehiclePage(vehicle, openOf(vehicle, retrofits), text)),
     ...(vehicles.length === 0 ? [`# ${text(phrase('Vehicle record'))}`, text(NO_DUMP)] : []),
     ...section(
       text(phrase('Retrofits')),
@@ -79,9 +87,30 @@ export function openInRecord({ dumps, retrofits }: Pick<RecordInput, 'dumps' | '
 
 function openIn(vehicles: readonly Vehicle[], retrofits: RecordInput['retrofits']): readonly Phrase[] {
   return [
-    ...(vehicles.length === 0 ? [NO_DUMP] : vehicles.flatMap(({ open }) => open)),
+    ...(vehicles.length === 0 ? [NO_DUMP] : vehicles.flatMap((vehicle) => openOf(vehicle, retrofits))),
     ...retrofits.flatMap(({ file }) => (file.kind === 'sound' ? [] : file.why)),
   ];
+}
+
+function openOf({ open, timelines }: Vehicle, retrofits: RecordInput['retrofits']): readonly Phrase[] {
+  return [...open, ...timelines.flatMap(({ dumps }) => notCarriedOut(dumps, retrofits))];
+}
+
+/** What the retrofits of the folder ask of a module, and what it does not hold: in work, else as it was read last. */
+function notCarriedOut(dumps: readonly RecordedDump[], retrofits: RecordInput['retrofits']): readonly Phrase[] {
+  const lastOf = (wanted: Role) => dumps.filter(({ role }) => role === wanted).at(-1);
+  const current = lastOf('work') ?? lastOf('reading') ?? lastOf('backup');
+  const profileFile = current?.profileFile;
+  if (current === undefined || profileFile === undefined) return [];
+  const fitting = retrofits.flatMap(({ name, file, profileFiles }) => {
+    const change = file.kind === 'sound' ? file.retrofit.changes[profileFiles.indexOf(profileFile)] : undefined;
+    return change === undefined ? [] : { name, change };
+  });
+  const contrary = contradictionOf(current.dump, fitting);
+  if (contrary !== undefined) return [contrary];
+  return fitting.flatMap(({ name, change }) =>
+    notAsAsked(change, current).map((why) => phrase('{0} is not carried out. {1}', name, why)),
+  );
 }
 
 function vehiclesIn(dumps: readonly NamedDump[]): readonly Vehicle[] {
@@ -110,7 +139,7 @@ function recordTitle(dumps: readonly NamedDump[]): Phrase {
   return phrase('Vehicle record: {0}', name ?? phrase('unnamed vehicle'));
 }
 
-function vehiclePage({ dumps, timelines, open }: Vehicle, text: Text): readonly string[] {
+function vehiclePage({ dumps, timelines }: Vehicle, open: readonly Phrase[], text: Text): readonly string[] {
   const value = (name: HeaderName) => dumps.map(({ dump }) => headerValue(dump, name)).find((one) => one !== undefined);
   const head = [phrase('Vehicle'), phrase('VIN'), phrase('Modules'), phrase('Dumps')];
   return [

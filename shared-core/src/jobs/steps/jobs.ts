@@ -7,7 +7,7 @@ import { backupSealed, broughtIn, sumsKnown } from './asFound.js';
 import type { JobInput } from './input.js';
 import { type JobDump, type Module, modulesOf, vehiclesOf, workOf } from './module.js';
 import { type Finding, inOrder, open, STEPS, type Step, type StepId } from './step.js';
-import { allRight, changeMade, fittingOf } from './work.js';
+import { allRight, changeMade, fittingOf, folderOf } from './work.js';
 import { cardMade, inRecord, proofOf, readBack, recordOf, verified } from './writing.js';
 
 /** The job of a vehicle, computed from what lies in the folder and from nothing else. */
@@ -72,10 +72,6 @@ function namelessBeside(vehicle: readonly JobDump[], all: readonly JobDump[]): r
   return namelessOf(all).filter(
     (one) => !vehicle.includes(one) && folders.some((folder) => one.file.startsWith(folder)),
   );
-}
-
-function folderOf(file: string): string {
-  return file.slice(0, file.lastIndexOf('/') + 1);
 }
 
 function vehicleJob(dumps: readonly JobDump[], nameless: readonly JobDump[], input: JobInput): VehicleJob {

@@ -2,9 +2,8 @@ import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { Problem } from '../../checks/problem.js';
 import { isGood, verdictOf } from '../../checks/verdict.js';
 import { differingBytes, differs } from '../../compare/compareDumps.js';
-import { shownValue } from '../../model/optionReading.js';
 import { againstRetrofit, mattersOf } from '../card/openMatters.js';
-import { wantedIn } from '../checkRetrofit.js';
+import { contradictionOf } from '../fitting.js';
 import type { Written } from '../record/changes.js';
 import type { Retrofit } from '../retrofit.js';
 import { notSaved } from './asFound.js';
@@ -17,6 +16,11 @@ const NO_BACKUP = phrase('What is changed shows against the backup.');
 /** The last part of an address. */
 export function nameIn(file: string): string {
   return file.split('/').at(-1) ?? '';
+}
+
+/** An address without its last part. */
+export function folderOf(file: string): string {
+  return file.slice(0, file.lastIndexOf('/') + 1);
 }
 
 /** A retrofit that changes a module. */
@@ -55,7 +59,10 @@ export function changeMade(
   const fitting = fittingOf(own, retrofits);
   const [first] = fitting;
   if (first !== undefined) {
-    const contrary = contradictionOf(own, fitting);
+    const contrary = contradictionOf(
+      dump,
+      fitting.map((one) => ({ name: nameIn(one.file), change: one.change })),
+    );
     if (contrary !== undefined) return open(contrary, { does: 'open', file: first.file });
     const unmet = fitting.map(({ change }) => againstRetrofit({ ...card, change }, comparison));
     const met = fitting[unmet.findIndex((why) => why.length === 0)];
@@ -84,29 +91,6 @@ export function changeMade(
     ),
     { does: 'findOption', file },
   );
-}
-
-/** Where two retrofits ask different things of one option: nobody can tell which of them the job follows. */
-function contradictionOf({ dump }: JobDump, fitting: readonly Fitting[]): Phrase | undefined {
-  const asked = fitting.flatMap(({ file, change }) =>
-    change.set.flatMap((one) => {
-      const wanted = wantedIn(dump.profile, one, dump);
-      return 'why' in wanted ? [] : [{ ...wanted, name: nameIn(file) }];
-    }),
-  );
-  for (const one of asked) {
-    const other = asked.find(({ option, raw }) => option.id === one.option.id && raw !== one.raw);
-    if (other !== undefined)
-      return phrase(
-        '{0} is to be {1} by {2} and {3} by {4}. Move the one that this job does not follow out of the folder.',
-        one.option.title,
-        shownValue(one.option, one.raw),
-        one.name,
-        shownValue(other.option, other.raw),
-        other.name,
-      );
-  }
-  return undefined;
 }
 
 function changeInWords({ comparison }: Work): Phrase {

@@ -12,7 +12,7 @@ import { isEmpty, nothingIn, notSaved } from './asFound.js';
 import type { JobInput } from './input.js';
 import type { JobDump, Module, Work } from './module.js';
 import { done, type Finding, open, type StepAction } from './step.js';
-import { nameIn } from './work.js';
+import { folderOf, nameIn } from './work.js';
 
 /** Whether a card is kept that was made of this dump and its backup as they are now. */
 export function cardMade(
@@ -121,7 +121,14 @@ export function recordOf(
   dumps: readonly JobDump[],
   { retrofits, isSaved }: Pick<JobInput, 'retrofits' | 'isSaved'>,
 ): readonly Phrase[] {
-  const files = retrofits.map(({ file, read }) => ({ name: nameIn(file), file: read }));
+  const folders = dumps.map(({ file }) => folderOf(file));
+  // Those of other folders may be for other vehicles.
+  const isHere = (file: string) => folders.some((folder) => file.startsWith(folder));
+  const files = retrofits.map(({ file, read, profileFiles }) => ({
+    name: nameIn(file),
+    file: read,
+    profileFiles: isHere(file) ? profileFiles : [],
+  }));
   const shown = [...dumps, ...retrofits.map(({ file }) => ({ file, name: nameIn(file) }))];
   const unsaved = shown.filter(({ file }) => !isSaved(file)).map(({ name }) => notSaved(name));
   return [...openInRecord({ dumps, retrofits: files }), ...unsaved];
