@@ -80,11 +80,11 @@ export {
   type Conversion,
   conversionOf,
   convert,
+  inSingleBytes,
   lostIn,
   MOST_WIDTH,
   type SourceWords,
   whyAlready,
-  wordOfResult,
 } from './convert/convert.js';
 // format: written forms, and rows
 export { rowsBehind } from './format/behindHeaders.js';
@@ -138,6 +138,7 @@ export { planTrials } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
 export { type VehicleAtHand, vehicleInWords, vehiclesWith } from './jobs/vehicles.js';
 export { readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';
+export { asReading } from './jobs/verify/reading.js';
 export { verifyReadBack } from './jobs/verify/verify.js';
 // learn: what nobody documented
 export { addOption, type DraftOption, editedProfile, optionOf, whyNotAdded } from './learn/addOption.js';
@@ -150,6 +151,7 @@ export type { OptionPlace } from './learn/findOption/partitions.js';
 export { bitsText, digitsIn, placeInWords } from './learn/findOption/placeInWords.js';
 export type { OptionCandidate } from './learn/findOption/rank.js';
 export {
+  aloneInWords,
   candidateInWords,
   exceptionNames,
   isOfImages,

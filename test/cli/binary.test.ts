@@ -172,8 +172,8 @@ describe('raw bytes on the command line', () => {
       ['hex-list', '4le'],
     ] as const) {
       good('convert', 'ee.bin', '--to', form, '--word', word, '--out', 'as.txt', '--force');
-      good('convert', 'as.txt', '--from', form, '--to', 'binary', '--word', word, '--out', 'back.bin', '--force');
-      assert.deepEqual(bytesOf('back.bin'), BYTES, form);
+      good('convert', 'as.txt', '--from', form, '--to', 'binary', '--word', word, '--out', `${form}.bin`);
+      assert.deepEqual(bytesOf(`${form}.bin`), BYTES, form);
     }
     write('gap.cfgdump', '0x10: 01\n0x12: 02\n');
     assert.match(call('convert', 'gap.cfgdump', '--to', 'binary').stderr, /begin at 0010.*--offset 0x0010/);

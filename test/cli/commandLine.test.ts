@@ -351,7 +351,8 @@ describe('the command line', () => {
     const [{ profile, chance, worked, ...best }] = candidates;
     assert.match(worked.steps, /^FA \+ [0-9A-F]{2} \+ .* = [0-9A-F]{3} → [0-9A-F]{2}$/);
     assert.deepEqual(profile.lineSum, { method: 'add', bits: 8, start: '0xFA', over: ['label', 'data'] });
-    assert.ok(chance < 0.01);
+    // One file sum of two bytes, among all that were tried.
+    assert.ok(chance < 0.05);
     const damaged = [{ file: 'rear-body.cfgdump', label: '4' }];
     assert.deepEqual(best, {
       lines: 19,

@@ -74,4 +74,16 @@ describe('every written form on the command line', () => {
     const { stdout } = call('convert', 'a.txt', '--to', 'dump-text', '--from', 'verilog');
     assert.equal(stdout, '0x0100: 31 32 33\n');
   });
+
+  it('a text that is surely in another form than its name says is refused with both, and read in the one that is said', () => {
+    write('v.hexlist', '000000 03 02 06 11\n000004\n');
+    const { status, stderr } = call('check', 'v.hexlist');
+    assert.equal(status, 2);
+    assert.match(stderr, /v\.hexlist cannot be read: .*hex-list.*hex-view.*--from FORM/);
+    assert.equal(call('convert', 'v.hexlist', '--to', 'binary', '--out', 'v.bin').status, 2);
+    const said = call('convert', 'v.hexlist', '--to', 'dump-text', '--from', 'hex-view');
+    assert.equal(said.stdout, '0x0000: 03 02 06 11\n');
+    write('w.hexlist', '03 02 06 11\n');
+    assert.equal(call('convert', 'w.hexlist', '--to', 'dump-text').stdout, '0x0000: 03 02 06 11\n');
+  });
 });

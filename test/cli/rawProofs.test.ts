@@ -97,4 +97,41 @@ describe('raw bytes and what is said of them', () => {
     assert.match(said, /as in the plan/);
     assert.equal(status, 1, said);
   });
+
+  it('are as planned where a hex view of them is read back, each sum of a line too', () => {
+    const line = (first: number) => {
+      const data = Array.from({ length: 15 }, (_, i) => (first + 7 * i) & 0xff);
+      return [...data, -data.reduce((sum, byte) => sum + byte, 0) & 0xff];
+    };
+    const bytes = Buffer.from([line(0x52), line(0x0e)].flat());
+    const sums = { method: 'add', bits: 8, complement: 'twos', over: ['data'] };
+    const lines = { from: 0, to: 16, step: 16, data: 15, sum: 1 };
+    write('roof.dump-profile.json', JSON.stringify({ format: 1, lines, lineSum: sums }));
+    write('roof.bin', bytes);
+    write('roof.bin.dump-headers', '@profile roof.dump-profile.json\n');
+    const view = (of: Buffer) => {
+      write('other.bin', of);
+      return write('back.txt', call('convert', 'other.bin', '--from', 'binary', '--to', 'hex-view').stdout);
+    };
+    view(bytes);
+    const same = all('verify', 'roof.bin', 'back.txt');
+    assert.equal(same.status, 0, same.said);
+    for (const at of [3, 15, 31]) {
+      const other = Buffer.from(bytes);
+      other[at] = (other[at] ?? 0) ^ 1;
+      view(other);
+      const { status, said } = all('verify', 'roof.bin', 'back.txt');
+      assert.equal(status, 1, said);
+      assert.match(said, /NOT what was planned/);
+    }
+    view(bytes.subarray(0, 31));
+    assert.notEqual(all('verify', 'roof.bin', 'back.txt').status, 0);
+    const wrong = Buffer.from(bytes);
+    wrong[15] = (wrong[15] ?? 0) ^ 1;
+    write('roof.bin', wrong);
+    view(wrong);
+    const both = all('verify', 'roof.bin', 'back.txt');
+    assert.equal(both.status, 1, both.said);
+    assert.match(both.said, /as in the plan/);
+  });
 });

@@ -1,7 +1,7 @@
 // Views of words and swapped memories on the command line: read with the words that are said, written in the form they came in.
 import assert from 'node:assert/strict';
 import { spawnSync } from 'node:child_process';
-import { readFileSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import { bench } from '../support/commandLine.js';
 
@@ -104,13 +104,123 @@ describe('words on the command line', () => {
     assert.match(good('check', 'ee.bin', '--word', '2le'), /all good/);
     good('convert', 'ee.bin', '--to', 'intel-hex', '--out', 'ee.hex');
     assert.match(good('check', 'ee.hex'), /all good/);
-    for (const to of ['dump-text', 'hex-view', 'binary']) {
-      // The result names the same profile, so it is stored in the same words.
-      good('convert', 'ee.hex', '--to', to, '--out', `${to}.xxd`, '--force');
-      const form = to === 'hex-view' ? [] : ['--from', to];
-      assert.match(good('check', `${to}.xxd`, ...form), /all good/);
+  });
+
+  it('what is converted has each byte at its address in every form, and no word that would turn it again', () => {
+    write('p.dump-profile.json', LITTLE);
+    write(
+      'n.dump-profile.json',
+      JSON.stringify({ ...PROFILE, notation: 'hex-view', word: { bytes: 2, order: 'little' } }),
+    );
+    write('h.hexdump', view(OFF, 'hexdump'));
+    write('h.hexdump.dump-headers', '@vin 1\n@word 2le\n');
+    write('plain.bin', OFF);
+    good('convert', 'plain.bin', '--to', 'intel-hex', '--out', 'said.hex');
+    write('said.hex', `${read('said.hex')}; @word 2le\n`);
+    write('named.hex', `${read('said.hex')}; @profile p.dump-profile.json\n`);
+    write('view.txt', view(OFF, 'hexdump'));
+    write('ee.bin', swapped(OFF));
+    write('ee.bin.dump-headers', '@profile p.dump-profile.json\n');
+    let count = 0;
+    for (const source of [
+      ['h.hexdump'],
+      ['said.hex'],
+      ['named.hex'],
+      ['view.txt', '--profile', 'n.dump-profile.json'],
+      ['ee.bin'],
+    ])
+      for (const to of ['dump-text', 's-record', 'binary']) {
+        if (source[0] === 'ee.bin' && to === 'binary') continue;
+        const out = `out${count++}.${to === 'binary' ? 'bin' : 'txt'}`;
+        good('convert', ...source, '--to', to, '--out', out);
+        const beside = existsSync(path(`${out}.dump-headers`)) ? read(`${out}.dump-headers`) : '';
+        assert.doesNotMatch(read(out) + beside, /@word/, `${source} ${to}`);
+        if (to === 'binary') assert.deepEqual(bytesOf(out), OFF, `${source} ${to}`);
+        else {
+          const form = to === 'dump-text' || to === 'hex-list' ? ['--from', to] : [];
+          const again = `again${count++}.bin`;
+          good('convert', out, ...form, '--to', 'binary', '--out', again);
+          assert.deepEqual(bytesOf(again), OFF, `${source} ${to}`);
+        }
+      }
+  }).timeout(120_000);
+
+  it('a profile that would turn the bytes of a result is not named by it, which is said', () => {
+    write('p.dump-profile.json', LITTLE);
+    write('ee.bin', swapped(OFF));
+    write('ee.bin.dump-headers', '@profile p.dump-profile.json\n');
+    const { status, stdout, stderr } = call('convert', 'ee.bin', '--to', 'dump-text');
+    assert.equal(status, 0, stderr);
+    assert.doesNotMatch(stdout, /@profile/);
+    assert.match(
+      stderr,
+      /not in the converted file: Row 1: the header "@profile p\.dump-profile\.json", whose profile/,
+    );
+    // Words are none of Intel HEX, so there the profile explains the bytes as they are.
+    assert.match(good('convert', 'ee.bin', '--to', 'intel-hex'), /@profile p\.dump-profile\.json/);
+  });
+
+  it('a wrong "@word" is an error that stops what writes, proves or converts', () => {
+    const plain = JSON.stringify(PROFILE);
+    write('p.dump-profile.json', plain);
+    write('good.bin', swapped(OFF));
+    write('good.bin.dump-headers', '@profile p.dump-profile.json\n@word 2le\n');
+    for (const [i, words] of [
+      '@word 2Le',
+      '@word',
+      '@wrod 2le',
+      '@Word 2le',
+      '@ word 2le',
+      '@word 2le\n@word 2be',
+    ].entries()) {
+      const [bin, text] = [`a${i}.bin`, `a${i}.cfgdump`];
+      write(bin, OFF);
+      write(`${bin}.dump-headers`, `@profile p.dump-profile.json\n${words}\n`);
+      write(text, `@profile p.dump-profile.json\n${words}\n0: ${Buffer.from(OFF).toString('hex')}\n`);
+      write(`${i}.hex`, `; ${words.replace('\n', '\n; ')}\n:0400000001020304F2\n:00000001FF\n`);
+      for (const name of [bin, text]) {
+        const checked = call('check', name);
+        assert.notEqual(checked.status, 0, words);
+        assert.match(checked.stdout, /header-word|header-repeated/, words);
+        const before = bytesOf(name);
+        assert.notEqual(call('set', name, 'wiper=yes', '--write').status, 0, words);
+        assert.notEqual(call('fix', name, '--write').status, 0, words);
+        assert.deepEqual(bytesOf(name), before, words);
+        assert.notEqual(call('compare', name, name).status, 0, words);
+        const { status, stderr } = call('convert', name, '--to', 'intel-hex');
+        assert.equal(status, 2, words);
+        assert.match(stderr, /@.*word|@wrod/i);
+      }
+      // Behind the sign of a comment, an "@" by itself is one.
+      const isComment = words.startsWith('@ ');
+      assert.equal(call('convert', `${i}.hex`, '--to', 'binary').status, isComment ? 0 : 2, words);
     }
-    assert.deepEqual(bytesOf('binary.xxd'), swapped(ON));
+  }).timeout(120_000);
+
+  it('"--word" that contradicts the headers or the profile of a file is refused, naming both', () => {
+    write('view.txt', view(OFF, 'hexdump'));
+    for (const [profile, why] of [
+      [{ ...PROFILE, notation: 'hex-view', word: { bytes: 2, order: 'little' } }, /"--word 2be".*2le/],
+      [{ ...PROFILE, word: { bytes: 2, order: 'little' } }, /"--word 2be".*2le/],
+      [{ ...PROFILE, notation: 'hex-view' }, /"--word 2be".*hex-view/],
+    ] as const) {
+      write('p.dump-profile.json', JSON.stringify(profile));
+      const { status, stderr } = call('check', 'view.txt', '--profile', 'p.dump-profile.json', '--word', '2be');
+      assert.equal(status, 2, JSON.stringify(profile));
+      assert.match(stderr, why);
+    }
+    write('p.dump-profile.json', LITTLE);
+    assert.match(good('check', 'view.txt', '--profile', 'p.dump-profile.json', '--word', '2le'), /all good/);
+    write('ee.bin', swapped(OFF));
+    write('ee.bin.dump-headers', '@word 2le\n');
+    write('view.txt.dump-headers', '@word 2le\n');
+    for (const name of ['ee.bin', 'view.txt']) {
+      const { status, stderr } = call('check', name, '--word', '2be');
+      assert.equal(status, 2, name);
+      assert.match(stderr, /"--word 2be" contradicts its header "@word 2le"/);
+      assert.equal(call('convert', name, '--word', '2be', '--to', 's-record').status, 2, name);
+      assert.equal(call('convert', name, '--word', '2le', '--to', 's-record').status, 0, name);
+    }
   });
 
   it('words that a form does not know are refused', () => {

@@ -282,12 +282,16 @@ describe('the job view', function () {
       session.editor.person.notice = (_, buttons) => buttons.find((button) => button.startsWith('Keep in'));
       await (await shown('Make a Job Card')).press();
       way('Paste it');
+      session.editor.person.write = (title) => (title === 'When was it read?' ? '2026-03-02T18:20:00Z' : undefined);
       await until(() => message().startsWith('Rear body module (demo) – Read back'));
       const bring = entries().filter(({ label }) => label === 'Bring In What Was Read Back…');
       assert.equal(bring.length, 1);
       await bring[0]?.press();
       const name = 'rear-body.read-back.cfgdump';
-      assert.match(session.text(name), /^@profile rear-body\.dump-profile\.json\n@vehicle stock no\. 2041\n@taken /);
+      assert.match(
+        session.text(name),
+        /^@profile rear-body\.dump-profile\.json\n@vehicle stock no\. 2041\n@taken 2026-03-02T18:20:00Z$/m,
+      );
       await until(() => message().includes(`Nothing is in ${name} yet`));
       const lines = planned.replace(/^[#@].*\n/gm, '');
       const document = workspace.textDocuments.find(({ uri }) => uri.path.endsWith(name));

@@ -186,6 +186,39 @@ describe('learning in the editor', () => {
     });
   });
 
+  describe('a place that only changes together with another', () => {
+    it('goes into the profile alone only where the person says so', async () => {
+      await start({
+        'a.cfgdump': NAMED,
+        'b.cfgdump': NAMED.replace('05 00 07 | 11', '05 34 07 | 45').replace('68 09 00 | 77', '68 09 01 | 78'),
+        'p.dump-profile.json': PROFILE,
+      });
+      const answers = [['b.cfgdump'], ['a.cfgdump'], ['none']];
+      session.editor.person.pick = ({ items }) => answers.shift() ?? [items[0]?.label ?? ''];
+      session.editor.person.write = (title, value) => (title === 'What is the equipment called?' ? 'mirrors' : value);
+      const asked: string[] = [];
+      session.editor.person.modal = (text) => {
+        asked.push(text);
+        return undefined;
+      };
+      await session.open('a.cfgdump');
+      await session.run('findOption');
+      await until(() => session.editor.panels.length > 0);
+      assert.match(
+        session.editor.panels[0]?.html ?? '',
+        /line 5, byte 2, bits 5-2<div class="muted">together with line 6, byte 3, bit 0/,
+      );
+      session.editor.panels[0]?.send({ add: 0 });
+      await until(() => asked.length > 0);
+      await settle();
+      assert.match(
+        asked[0] ?? '',
+        /line 5, byte 2, bits 5-2 never changes without line 6, byte 3, bit 0\. .* may be half of the equipment/,
+      );
+      assert.equal(session.text('p.dump-profile.json'), PROFILE);
+    });
+  });
+
   it('dumps to compare may lie in another file, which is brought in first', async () => {
     await start({ 'a.cfgdump': NAMED, 'b.cfgdump': NAMED, 'p.dump-profile.json': PROFILE });
     session.editor.person.pick = ({ title }) =>
@@ -237,7 +270,7 @@ describe('learning in the editor', () => {
       },
       "hazard": "lighting",
       "confidence": "guess",
-      "evidence": "Named by hand in a.cfgdump, which holds 4 there."
+      "evidence": "Named by hand in a.cfgdump, which held 4 there when it was named."
     }
 `,
         ),

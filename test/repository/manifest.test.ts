@@ -89,6 +89,13 @@ describe('the commands of the client', () => {
     );
   });
 
+  it('that find and name an option are at hand where a profile has none yet', () => {
+    const buttons = [...(texts['welcome.empty'] ?? '').matchAll(/\]\(command:countersum\.(\w+)\)/g)].map(
+      ([, id]) => id,
+    );
+    assert.deepEqual(buttons, ['findOption', 'newOption']);
+  });
+
   it('are in the menu of a dump in groups: what changes it, what compares it, what shows and proves it', () => {
     const entries = COMMANDS.flatMap(({ id, menus = [] }) =>
       menus.filter(({ menu }) => menu === 'editor/context').map(({ group }) => ({ id, group })),

@@ -94,6 +94,16 @@ describe('above the first line', () => {
     it(`stands ${what}`, async () => assert.deepEqual(await lensesOf(text, {}, change), lenses));
   }
 
+  it('stands no offer to change what was read back: it is evidence', async () => {
+    const text = DEMO.replace(/^@backup.*/m, '@taken 2026-03-02T11:02:00Z');
+    const name = URI.replace('.cfgdump', '.read-back.cfgdump');
+    assert.deepEqual(await lensesOf(text, {}, undefined, name), [['Sums that are wrong in what was read back: 2', '']]);
+    assert.deepEqual(
+      (await lensesOf(text, {}, undefined, URI)).map(([, command]) => command),
+      ['countersum.correctChecksums', 'countersum.makeBackup'],
+    );
+  });
+
   it('stands no offer of a backup over a form that cannot name one', async () => {
     const session = await serverSession(FULL_CLIENT, { commands: true });
     const uri = 'file:///demo/roof.xxd';
@@ -117,6 +127,7 @@ async function lensesOf(
   text: string,
   settings: object = {},
   profile = (demo: string) => demo,
+  uri = URI,
 ): Promise<[title: string, command: string][]> {
   const session = await serverSession({ ...FULL_CLIENT, workspace: { configuration: true } }, { commands: true });
   const { connection } = session;
@@ -125,9 +136,9 @@ async function lensesOf(
     session.files.set(`file:///demo/${name}`, demoFile(name));
   const name = 'rear-body.dump-profile.json';
   session.files.set(`file:///demo/${name}`, profile(demoFile(name)));
-  await session.open(URI, text);
+  await session.open(uri, text);
   try {
-    const lenses = await connection.sendRequest<CodeLens[]>('textDocument/codeLens', { textDocument: { uri: URI } });
+    const lenses = await connection.sendRequest<CodeLens[]>('textDocument/codeLens', { textDocument: { uri } });
     const found: [string, string][] = [];
     for (const lens of lenses) {
       const { command } = await connection.sendRequest<CodeLens>('codeLens/resolve', lens);

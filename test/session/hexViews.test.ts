@@ -108,7 +108,7 @@ describe('hex views and their headers for the server', () => {
   it('are in the record of the vehicle with what their headers say, closed or open', async () => {
     const record = () => session.connection.sendRequest<{ page: string }>(VEHICLE_RECORD, { folder: at('') });
     const { page } = await record();
-    assert.match(page, /seat\.read-back\.xxd[^\n]*2026-04-11 10:41/);
+    assert.match(page, /2026-04-11 10:41[^\n]*seat\.read-back\.xxd/);
     await session.open(VIEW, text('seat.read-back.xxd'));
     assert.equal((await record()).page, page);
   });

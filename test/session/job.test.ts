@@ -161,6 +161,18 @@ describe('the job in a session with the server', () => {
       assert.equal(page.match(/Not written: it still holds what it held before/g)?.length, 2);
     });
 
+    it('is never the sealed backup, though the dump is as that again', async () => {
+      const uri = at('again.cfgdump');
+      await session.open(uri, demoFile('rear-body.as-found.cfgdump').replace(/^@seal.*\n/m, ''));
+      const read = at('rear-body.as-found.cfgdump');
+      const answer = await session.connection.sendRequest<VerifyReadBackResult & Answer>(VERIFY_READ_BACK, {
+        uri,
+        read,
+      });
+      assert.equal(answer.matches, undefined);
+      assert.match(answer.refused ?? '', /^rear-body\.as-found\.cfgdump is a sealed backup: .*Read the module again/);
+    });
+
     it('that is none is refused', async () => {
       session.files.set(at('notes.cfgdump'), 'This is a letter.\n');
       assert.match((await verify('notes.cfgdump')).refused ?? '', /notes\.cfgdump is no dump/);

@@ -3,6 +3,7 @@ import type { FindOptionResult, FoundPlace } from '../../../shared-core/src/inde
 import { askOption, type ToName } from '../askOption.js';
 import { withOption, writeOption } from '../optionInProfile.js';
 import type { Services } from '../services.js';
+import { confirm } from '../ui.js';
 import { keepDraft } from './newProfile.js';
 import { offerToLearn } from './offerToLearn.js';
 
@@ -25,6 +26,7 @@ export async function addFoundOption(
     );
     return;
   }
+  if (place.alone !== null && !(await confirm(place.alone, vscode.l10n.t('Add It Alone')))) return;
   const option = await askOption(place.option, { title: name, values: valuesOf(place), hazards });
   if (option === undefined) return;
   if ('draft' in profile) {

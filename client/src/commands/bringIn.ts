@@ -36,8 +36,11 @@ export const bringIn: Command = {
 export async function bringBack(services: Services, of: vscode.Uri): Promise<void> {
   const way = await chooseWay(vscode.l10n.t('How do you bring in what was read back?'));
   if (way === undefined) return;
+  // Which reading is the latest goes by this time: it is that of the reading, not of the pasting.
+  const taken = await askTime();
+  if (!taken) return;
   const document = way === 'file' ? await bringFile(vscode.Uri.joinPath(of, '..')) : await newReading(of);
-  if (document) await fill(services.ask, document, { like: of.toString(), taken: now() });
+  if (document) await fill(services.ask, document, { like: of.toString(), taken });
 }
 
 /** Says in a dump of which vehicle it is and when it was read, as far as it does not. */

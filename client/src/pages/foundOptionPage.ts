@@ -41,7 +41,6 @@ function places(candidates: readonly FoundPlace[]): Html {
     vscode.l10n.t('Without'),
     vscode.l10n.t('How sure'),
     vscode.l10n.t('Not as labelled'),
-    vscode.l10n.t('Together with'),
   ];
   return html`<table>
 <caption class="unseen">${vscode.l10n.t('Places that tell the dumps apart, best first')}</caption>
@@ -52,13 +51,12 @@ function places(candidates: readonly FoundPlace[]): Html {
 
 function placeRow({ place, values, odds: words, p, q, found, exceptions, sameAs }: FoundPlace, index: number): Html {
   const sure = odds(words, `p = ${p}, q = ${q}`);
-  return html`<tr><th scope="row" class="place">${place}</th>
+  return html`<tr><th scope="row" class="place">${place}${sameAs.map((one) => html`<div class="muted">${vscode.l10n.t('together with {0}', one)}</div>`)}</th>
 <td><button data-add="${index}" aria-label="${vscode.l10n.t('Add to Profile: {0}', place)}">${vscode.l10n.t('Add to Profile')}</button></td>
 <td><code>${(values[0] ?? []).join(' ')}</code></td>
 <td><code>${(values[1] ?? []).join(' ')}</code></td>
 <td>${found ? html`<strong>${sure}</strong>` : sure}</td>
-<td>${exceptions.join(', ') || vscode.l10n.t('none')}</td>
-<td>${sameAs.map((one) => html`<div>${one}</div>`)}</td></tr>`;
+<td>${exceptions.join(', ') || vscode.l10n.t('none')}</td></tr>`;
 }
 
 function mapSection({ columns, rows, left }: OptionMap): Html {

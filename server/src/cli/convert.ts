@@ -8,13 +8,13 @@ import {
   done,
   FORM_IDS,
   IN_BINARY,
+  inSingleBytes,
   lostIn,
   MOST_WIDTH,
   phrase,
   type Result,
   type SourceWords,
   whyAlready,
-  wordOfResult,
   writtenAs,
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
@@ -75,10 +75,18 @@ function toBinary(
   if (from === BINARY) return whyAlready();
   const found = contents();
   if (!found.ok) return found;
-  const made = binaryOfContents(found.value, { ...view, word: wordOfResult(found.value, profile) ?? view.word });
+  const resolved = inSingleBytes(found.value, true, profile);
+  if (!resolved.ok) return resolved;
+  const held = resolved.value.contents;
+  const made = binaryOfContents(held, view);
   if (!made.ok) return made;
   const { bytes, headers } = made.value;
-  return done({ write: (sink) => sink.ascii(bytes), lost: lostIn(found.value, IN_BINARY), headers });
+  return done({
+    write: (sink) => sink.ascii(bytes),
+    lost: [...resolved.value.lost, ...lostIn(held, IN_BINARY)],
+    // What a person has stored in words says so.
+    headers: view.word === undefined ? headers : `${headers}@word ${view.word}\n`,
+  });
 }
 
 /** Does something with what a file holds and the form it is written in; a memory image may be of any size. */
@@ -92,8 +100,8 @@ function withContents(
   return workspace.open(uriOf(name), { name, profile: given, rows: 'needed', contents: true }, async (opened) => {
     const loaded = await opened.explain();
     if (!loaded.ok) return loaded;
-    const { dump } = loaded.value;
-    const words = { source: dump.notation.word, profile: dump.profile.word };
+    const { dump, own = dump } = loaded.value;
+    const words = { source: dump.notation.word, profile: own.profile.word };
     return done(use(writtenAs(codingOf(name), dump.notation.id), () => opened.contents(dump), words));
   });
 }

@@ -1,6 +1,7 @@
 import { resolve } from 'node:path';
 import {
   addOption,
+  aloneInWords,
   bindLearnedSteps,
   bindWithHeaders,
   candidateInWords,
@@ -193,7 +194,13 @@ async function add(
   const edits = addOption(before, option);
   if (edits.length === 0) throw new Failure(phrase('{0} is no profile, so nothing can be added to it.', file));
   const document = { content: editedProfile(before, edits), of: { file, before } };
-  return { status: 0, document, notes, json: { option, profile: file } };
+  const alone = aloneInWords(found, best);
+  return {
+    status: 0,
+    document,
+    notes: alone === undefined ? notes : [...notes, alone],
+    json: { option, profile: file },
+  };
 }
 
 async function profileOf(disk: Disk, name: string): Promise<string | undefined> {

@@ -1,4 +1,11 @@
-import { done, phrase, verificationInWords, verifyReadBack, withRecords } from '../../../shared-core/src/index.js';
+import {
+  asReading,
+  done,
+  phrase,
+  verificationInWords,
+  verifyReadBack,
+  withRecords,
+} from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
 import { lineToJson, unreadToJson } from './compare.js';
@@ -21,7 +28,8 @@ async function verifyFiles({ files, profile, disk }: Call<typeof PROFILE>): Prom
     throw new Failure(phrase('{0} and {1} are the same file: name what was read back from the module.', first, second));
   const planned = await disk.load(first, profile);
   const read = await disk.load(second, profile);
-  for (const { name, dump } of [planned, read]) must(withRecords(name, done(dump)));
+  must(withRecords(planned.name, done(planned.dump)));
+  must(asReading(read.name, done(read.dump)));
   const found = planned.backup.kind === 'read' ? planned.backup.dump : undefined;
   const verification = verifyReadBack(planned.dump, read.dump, found);
   const { matches, foreign, lines, unmatched, ignored, comparison, isProof, caveats, wrongInPlan } = verification;

@@ -7,6 +7,7 @@ import {
   differingBytes,
   differs,
   hasPlaceForHeaders,
+  headerValue,
   type InitializationOptions,
   isFormUnknown,
   isGood,
@@ -60,22 +61,33 @@ function isOffered({ initializationOptions }: Session['client']): boolean {
   return (initializationOptions as InitializationOptions | undefined)?.commands === true;
 }
 
-function lensesOf({ file: uri, dump, profile, backup }: Analysis): CodeLens[] {
+type Looked = Pick<Analysis, 'name' | 'dump' | 'profile' | 'backup'>;
+
+function lensesOf(explained: Analysis): CodeLens[] {
   const range = { start: { line: 0, character: 0 }, end: { line: 0, character: 0 } };
-  return subjectsOf({ dump, profile, backup }).map((subject) => ({ range, data: { uri, subject } satisfies LensData }));
+  const { file: uri } = explained;
+  return subjectsOf(explained).map((subject) => ({ range, data: { uri, subject } satisfies LensData }));
 }
 
-function subjectsOf({ dump, profile, backup }: Pick<Analysis, 'dump' | 'profile' | 'backup'>): readonly Subject[] {
+function subjectsOf({ name, dump, profile, backup }: Looked): readonly Subject[] {
   if (isFormUnknown({ dump, profile })) return profile.kind === 'none' ? ['form'] : [];
   return [
     ...(profile.kind === 'unreadable' && profile.isStale ? (['profile'] as const) : []),
     ...(dump.rule !== undefined || dump.totals.length > 0 ? (['sums'] as const) : []),
-    // A sealed copy is a backup itself; a form without headers cannot name one.
-    ...(!isSealed(dump) && dump.layout.order.length > 0 && (hasPlaceForHeaders(dump) || backup.kind !== 'none')
+    // A sealed copy is a backup itself; what was read back is evidence and has none; a form without headers cannot name one.
+    ...(!isSealed(dump) &&
+    !isReadBack({ dump, name }) &&
+    dump.layout.order.length > 0 &&
+    (hasPlaceForHeaders(dump) || backup.kind !== 'none')
       ? (['backup'] as const)
       : []),
     ...(isSealed(dump) ? (['seal'] as const) : []),
   ];
+}
+
+/** Whether a file is called as *Bring In What Was Read Back…* calls it, and is no dump in work. */
+function isReadBack({ name, dump }: Pick<Analysis, 'name' | 'dump'>): boolean {
+  return headerValue(dump, 'backup') === undefined && /\.read-back(?:-\d+)?\.[^.]+$/i.test(name);
 }
 
 function commandOf(session: Session, explained: Analysis, subject: Subject): Command {
@@ -111,6 +123,7 @@ function sumsLens(explained: Analysis): Lens {
     const verdict = verdictOf(explained, checkDump(explained));
     return { title: isGood(verdict) ? phrase('All sums are right') : listed(summaryOf([{ name, verdict }]), ' · ') };
   }
+  if (isReadBack(explained)) return { title: phrase('Sums that are wrong in what was read back: {0}', wrong) };
   const account = accountOf(dump);
   const title = wrong === 1 ? phrase('1 sum is wrong: correct it') : phrase('{0} sums are wrong: correct all', wrong);
   const said = account.unread > 0 ? listed([title, accountInWords(account)], ' · ') : title;

@@ -1,5 +1,6 @@
 import type { CancellationToken } from 'vscode-languageserver';
 import {
+  aloneInWords,
   bind,
   type Dump,
   type DumpParams,
@@ -143,6 +144,7 @@ function worthShowing({ candidates }: OptionSearch): readonly OptionCandidate[] 
 
 function foundPlace({ say }: Session, search: OptionSearch, candidate: OptionCandidate): FoundPlace {
   const { place, p, q, sameAs } = candidate;
+  const alone = aloneInWords(search, candidate);
   const inWords = (one: typeof place) => say(placeInWords(one, isOfImages(search)));
   return {
     place: inWords(place),
@@ -153,6 +155,7 @@ function foundPlace({ say }: Session, search: OptionSearch, candidate: OptionCan
     found: q <= FOUND,
     exceptions: exceptionNames(search, candidate),
     sameAs: sameAs.map(inWords),
+    alone: alone === undefined ? null : say(alone),
     option: optionOf(search, candidate, {
       id: '',
       title: '',

@@ -1,4 +1,5 @@
 import {
+  asReading,
   fileName,
   phrase,
   type Refusal,
@@ -8,7 +9,6 @@ import {
   type VerifyReadBackResult,
   verdictInWords,
   verifyReadBack,
-  withRecords,
 } from '../../../shared-core/src/index.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
@@ -30,7 +30,7 @@ async function verify(
   { dump: planned, backup }: Analysis,
 ): Promise<VerifyReadBackResult | Refusal> {
   const name = fileName(params.read);
-  const found = withRecords(name, await session.files.readDump(params.read, planned.profile));
+  const found = asReading(name, await session.files.readDump(params.read, planned.profile));
   if (!found.ok) return toRefusal(session, found);
   const read = found.value;
   const verification = verifyReadBack(planned, read, backup.kind === 'read' ? backup.dump : undefined);

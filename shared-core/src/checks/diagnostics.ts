@@ -70,6 +70,12 @@ export const DIAGNOSTICS = {
     severity: 'error',
     meaning: 'a header given twice with different values: nothing is written until one is removed',
   },
+  'header-word': {
+    group: 'structure',
+    severity: 'error',
+    meaning:
+      'a "@word" that names no word, or is spelled otherwise: nothing is written or proved until it is corrected',
+  },
   'header-value': { group: 'structure', severity: 'warning', meaning: 'a header with a value that it cannot have' },
   'record-type': { group: 'image', severity: 'error', meaning: 'a record of a type that its form does not have' },
   'record-length': {

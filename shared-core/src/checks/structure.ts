@@ -7,13 +7,13 @@ import { readLineLabel } from '../format/label.js';
 import { recognise } from '../format/notationOf.js';
 import type { Label, RecordRow, Row } from '../format/row.js';
 import { whyUnclear } from '../format/whyUnclear.js';
-import { WORDS, wordOf } from '../format/word.js';
 import { passedRows } from '../model/account.js';
 import { type Dump, sampleOf } from '../model/dump.js';
 import { whyRepeated } from '../model/gate.js';
 import { HEADER_NAMES, headersOf, type PlacedHeader, repeatedHeaders } from '../model/headers.js';
 import { labelOfRow } from '../model/layout.js';
 import { bytesSpan, labelSpanOf } from '../model/spans.js';
+import { isWrongWord, whyWrongWord } from '../model/wordHeader.js';
 import { dataBytes, firstLabel, lastLabel, positionOf } from '../profile/lineLabels.js';
 import type { ProblemCode } from './diagnostics.js';
 import { type Problem, problem } from './problem.js';
@@ -199,6 +199,10 @@ export function headerProblems(dump: Dump): Problem[] {
 
 function headerProblem({ row, header }: PlacedHeader): Problem[] {
   const place = { row, ...header.nameSpan };
+  if (isWrongWord(header)) {
+    const meant = header.name === 'word' ? {} : { meant: '@word' };
+    return [problem('header-word', place, whyWrongWord(header), meant)];
+  }
   if (!(HEADER_NAMES as readonly string[]).includes(header.name)) {
     const near = nearestName(header.name, HEADER_NAMES);
     const message =
@@ -209,10 +213,6 @@ function headerProblem({ row, header }: PlacedHeader): Problem[] {
   }
   if (header.name === 'taken' && header.value !== '' && readIsoTime(header.value) === undefined) {
     const message = phrase('"{0}" is no day and time. Write "@taken" as 2026-03-02T09:14:00Z.', header.value);
-    return [problem('header-value', { row, ...header.valueSpan }, message)];
-  }
-  if (header.name === 'word' && header.value !== '' && wordOf(header.value) === undefined) {
-    const message = phrase('"{0}" is no word. Write "@word" as one of {1}.', header.value, WORDS.join(', '));
     return [problem('header-value', { row, ...header.valueSpan }, message)];
   }
   if (header.value !== '' || header.name === 'note') return [];

@@ -93,7 +93,7 @@ export function totalProblems(dump: Dump, otherwise: RowSpan): Problem[] {
 }
 
 function totalProblem(dump: Dump, bound: BoundTotal, index: number, otherwise: RowSpan): Problem | readonly [] {
-  const { total, stored, width } = bound;
+  const { stored, width } = bound;
   const [first] = stored ?? [];
   if (first === undefined) return missingTotal(dump, bound, otherwise);
   const isInOneRow = stored?.every(({ row }) => row === first.row) === true;
@@ -101,15 +101,24 @@ function totalProblem(dump: Dump, bound: BoundTotal, index: number, otherwise: R
   const label = labelOfRow(dump.rows[first.row]);
   const facts = label === undefined ? {} : { label };
   const reading = readTotal(dump, index);
-  if (reading === undefined) {
-    const why = whyNotCheckable(dump, bound, dump.states[index]);
-    return problem('not-checked', span, phrase('The {0} cannot be checked: {1}', total.name, why), facts);
-  }
+  if (reading === undefined) return problem('not-checked', span, uncheckedInWords(dump, bound, index), facts);
   const { computed, stored: value } = reading;
   if (computed === value) return [];
   const [found, expected] = [sumAsWritten(bound, value), sumAsWritten(bound, computed)];
   const message = totalMessage(bound, found, expected, computed - value);
   return problem('total-sum', span, message, { ...facts, expected, found });
+}
+
+/** Totals that are there and cannot be checked, each with the reason. */
+export function uncheckedTotals(dump: Dump): readonly Phrase[] {
+  return dump.totals.flatMap((bound, index) =>
+    bound.stored === undefined || readTotal(dump, index) !== undefined ? [] : uncheckedInWords(dump, bound, index),
+  );
+}
+
+function uncheckedInWords(dump: Dump, bound: BoundTotal, index: number): Phrase {
+  const why = whyNotCheckable(dump, bound, dump.states[index]);
+  return phrase('The {0} cannot be checked: {1}', bound.total.name, why);
 }
 
 const OWN_LINE_UNREADABLE = phrase('the line in which it is stored cannot be read. Correct that first.');

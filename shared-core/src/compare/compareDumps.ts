@@ -12,7 +12,7 @@ import type { Option } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
 import { type GuardedDifference, guardedDifferences } from './guarded.js';
 import { imageDifferences } from './imageDifferences.js';
-import { type ProfileDoubt, profileDoubts, unexplainedCaveat } from './profileDoubts.js';
+import { type ProfileDoubt, profileDoubts, unexplainedCaveat, whyOneProfile } from './profileDoubts.js';
 import { type DifferenceReason, isAccountedFor, type RawDifference, type Reason, reasonsOf } from './reasons.js';
 
 /** A byte that differs, `byte` from 1; `before` or `after` is undefined where one side has no such byte. */
@@ -101,7 +101,7 @@ export function compareDumps(before: Dump, after: Dump): Comparison {
     lines: doubts.length === 0 ? found.lines : found.lines.map(withoutVolatile),
     identical: found.identical && unread.length === 0,
     unread,
-    caveat: unexplainedCaveat(profile),
+    caveat: unexplainedCaveat(profile) ?? whyOneProfile(before, after),
     guarded: guardedDifferences(was, now),
   };
 }

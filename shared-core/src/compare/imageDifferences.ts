@@ -1,5 +1,5 @@
 import { byteOf } from '../format/row.js';
-import { type AddressSpan, type AddressView, isWithin, viewByAddress } from '../model/byAddress.js';
+import { type AddressSpan, type AddressView, isWithin, spanAt, viewByAddress } from '../model/byAddress.js';
 import type { Dump } from '../model/dump.js';
 import { joinedRanges } from '../profile/places.js';
 import type { AddressRange } from '../profile/profile.js';
@@ -17,7 +17,8 @@ export interface ImageDifferences {
 }
 
 export function imageDifferences(before: Dump, after: Dump): ImageDifferences {
-  const [was, now] = [viewByAddress(before), viewByAddress(after)];
+  const was = viewByAddress(before, holdsSumsOf(before, after));
+  const now = viewByAddress(after, holdsSumsOf(after, before));
   const unsure = joinedRanges([...was.unsure, ...now.unsure]);
   const raw: RawDifference[] = [];
   const onlyBefore: AddressRange[] = [];
@@ -34,6 +35,19 @@ export function imageDifferences(before: Dump, after: Dump): ImageDifferences {
     unsure,
     unplaced: was.unplaced + now.unplaced,
   };
+}
+
+/** Whether an image has a byte wherever the sums of lines would lie behind their data: it is the same memory in other lines. */
+function holdsSumsOf(lines: Dump, image: Dump): boolean {
+  const { layout } = lines;
+  if (layout.kind !== 'lines' || image.layout.kind !== 'image') return false;
+  const { spans } = viewByAddress(image);
+  return Array.from(layout.order).every((row, i) => {
+    const behind = (layout.keys[i] as number) + (layout.dataCount[row] as number);
+    const next = layout.keys[i + 1] ?? Number.POSITIVE_INFINITY;
+    const count = layout.sumCountOf(row);
+    return behind + count <= next && Array.from({ length: count }).every((_, at) => spanAt(spans, behind + at));
+  });
 }
 
 /** Goes through the addresses of both sides, giving each stretch in which neither begins nor ends a span. */

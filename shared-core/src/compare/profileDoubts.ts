@@ -19,8 +19,8 @@ export interface Pair {
 }
 
 /**
- * Why nothing can be proved by the profiles of two dumps, in whatever order they come: one cannot be read or has
- * problems, or it is not known to be for their module. Dumps that are alike in each byte need no word of a profile, so
+ * Why nothing can be proved by the profiles of two dumps, in whatever order they come: they name different ones, one
+ * cannot be read or has problems, or it is not known to be for their module. Dumps that are alike in each byte need no word of a profile, so
  * that it is enough then if one of them says which module it is of.
  */
 export function profileDoubts({ own, bound }: Pair, areUnlike: boolean): readonly ProfileDoubt[] {
@@ -28,6 +28,7 @@ export function profileDoubts({ own, bound }: Pair, areUnlike: boolean): readonl
   const isOpen = areUnlike || misfits.length === bound.length;
   const doubts = [
     ...own.flatMap(whyUnreadable).map((why) => ({ what: 'profile', why }) as const),
+    ...[whyProfilesDiffer(...own)].flatMap((why) => (why === undefined ? [] : ({ what: 'profile', why } as const))),
     ...[...own, ...bound]
       .flatMap(({ profile }) => whyFlawed(profile))
       .map((why) => ({ what: 'profile', why }) as const),
@@ -40,6 +41,27 @@ export function profileDoubts({ own, bound }: Pair, areUnlike: boolean): readonl
   ];
   const byWords = new Map(doubts.map((doubt) => [say(doubt.why), { side: 'profile', ...doubt } as const]));
   return [...byWords.values()];
+}
+
+/** Two dumps that name different profiles: what the one says of both, the other does not confirm. */
+export function whyProfilesDiffer(before: Dump, after: Dump): Phrase | undefined {
+  const [was, now] = [headerValue(before, 'profile'), headerValue(after, 'profile')];
+  const isEither = [before, after].some(({ profile }) => profile === EMPTY_PROFILE);
+  if (isEither || before.profile === after.profile || was === undefined || now === undefined || was === now)
+    return undefined;
+  return phrase('The one names the profile "{0}", the other "{1}", so nothing is proved.', was, now);
+}
+
+/** That only one of two dumps names a profile, by which both are read. */
+export function whyOneProfile(before: Dump, after: Dump): Phrase | undefined {
+  const [bare, ...others] = [before, after].filter(
+    (dump) => dump.profile === EMPTY_PROFILE && headerValue(dump, 'profile') === undefined,
+  );
+  const other = bare === before ? after : before;
+  const named = headerValue(other, 'profile');
+  return bare === undefined || others.length > 0 || other.profile === EMPTY_PROFILE || named === undefined
+    ? undefined
+    : phrase('One names the profile "{0}", the other names none.', named);
 }
 
 function whyUnreadable(dump: Dump): Phrase | readonly [] {

@@ -116,10 +116,15 @@ function isLineSum({ layout }: Dump, row: number, byte: number): boolean {
 /** Addresses that the user chose to take up a difference lie within so many. */
 const NEAR = 16;
 
+/** Of more bytes than these it is not shown that each of them is needed. */
+const MOST_CHOSEN = 6;
+
 /**
  * A line that the user chose to take up a difference is named nowhere in the profile. It is known by what it does: an
- * option was changed, all other data that changed stands in that one line (of an image: close together), and a sum that
- * is meant to stay, which covers it, is right on both sides and would not be without it.
+ * option was changed, all other data that changed stands in that one line (of an image: close together), a sum that is
+ * meant to stay covers it, and would not come out without each of these bytes. Every sum that is meant to stay and covers
+ * any of them is right and the same on both sides. Where a place that the profile names took up a difference in such a
+ * sum, that may have made up for damage, so that nothing shows what these bytes are.
  */
 function withChosenBalance(
   before: Dump,
@@ -130,34 +135,55 @@ function withChosenBalance(
   const open = raw.filter((_, i) => reasons[i]?.reason === 'unexplained');
   const [first] = open;
   const { layout, profile } = after;
-  const aside = new Set(profile.volatile.flatMap(({ place }) => presentCells(layout, place)).map(cellKey));
+  const cellsOf = (places: readonly { readonly place: Place }[]) =>
+    new Set(places.flatMap(({ place }) => presentCells(layout, place)).map(cellKey));
+  const aside = cellsOf(profile.volatile);
   const oneLine = open.every(
     ({ afterRow, address, byte }) =>
       (address === undefined ? afterRow === first?.afterRow : address - (first?.address ?? 0) < NEAR) &&
       !aside.has(cellKey({ row: afterRow, byte })),
   );
-  if (first === undefined || !oneLine || !reasons.some(({ reason }) => reason === 'option')) return reasons;
+  if (first === undefined || !oneLine || open.length > MOST_CHOSEN) return reasons;
+  if (!reasons.some(({ reason }) => reason === 'option')) return reasons;
   if (reasons.some(({ reason }) => reason === 'security' || reason === 'locked')) return reasons;
-  const balanced = after.totals.some(
-    (bound, index) =>
-      isKeptAndRight(after, index) &&
-      isKeptAndRight(before, index) &&
-      coversAll(bound, open) &&
-      isWrongWithout(after, bound, index, open),
+  const named = cellsOf(profile.balance);
+  const moved = raw.filter(({ afterRow, byte }) => named.has(cellKey({ row: afterRow, byte })));
+  const kept = [...after.totals.entries()].filter(
+    ([, bound]) => bound.total.keep === true && open.some((one) => covers(bound, one)),
   );
-  if (!balanced) return reasons;
+  const isSettled = kept.every(
+    ([index, bound]) => isAsItWas(before, after, index) && !moved.some((one) => covers(bound, one)),
+  );
+  const isNeeded = kept.some(
+    ([index, bound]) =>
+      open.every((one) => covers(bound, one)) &&
+      partsOf(open).every((part) => isWrongWithout(after, bound, index, part)),
+  );
+  if (!isSettled || !isNeeded) return reasons;
   return reasons.map((found) => (found.reason === 'unexplained' ? { ...found, reason: 'balance' } : found));
 }
 
-function isKeptAndRight(dump: Dump, index: number): boolean {
-  const reading = readTotal(dump, index);
-  return reading?.bound.total.keep === true && reading.stored === reading.computed;
+/** Whether a total is right on both sides, with the same value stored. */
+function isAsItWas(before: Dump, after: Dump, index: number): boolean {
+  const [was, now] = [readTotal(before, index), readTotal(after, index)];
+  return (
+    was !== undefined &&
+    now !== undefined &&
+    was.stored === was.computed &&
+    now.stored === now.computed &&
+    was.stored === now.stored
+  );
 }
 
-function coversAll({ run }: BoundTotal, open: readonly RawDifference[]): boolean {
-  return open.every(({ afterRow, byte }) =>
-    run.piecesIn(afterRow).some(({ from, count }) => byte >= from && byte < from + count),
-  );
+function covers({ run }: BoundTotal, { afterRow, byte }: RawDifference): boolean {
+  return run.piecesIn(afterRow).some(({ from, count }) => byte >= from && byte < from + count);
+}
+
+/** Each choice of some of these bytes, and all of them. */
+function partsOf([first, ...rest]: readonly RawDifference[]): readonly (readonly RawDifference[])[] {
+  if (first === undefined) return [];
+  const parts = partsOf(rest);
+  return [[first], ...parts, ...parts.map((part) => [first, ...part])];
 }
 
 /** Whether a total would not be right if these bytes were as before: else they take up no difference. */

@@ -3,12 +3,12 @@ import { pageWriter, type TextSink } from '../base/pageWriter.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Refused, type Result, refuse } from '../base/result.js';
 import { type FormId, formOf } from '../format/forms.js';
-import { inWords } from '../format/inWords.js';
 import type { WrittenForm } from '../format/notation.js';
 import type { ContentsToWrite } from '../format/toWrite.js';
-import { bytesOfWord, type Word, wordOf } from '../format/word.js';
+import type { Word } from '../format/word.js';
 import type { Dump } from '../model/dump.js';
 import { isSeal } from '../model/headers.js';
+import { whyWordUnclear } from '../model/wordHeader.js';
 import { type Contents, contentsOf, type Part } from './contents.js';
 import { lineCutter } from './lineCutter.js';
 
@@ -44,30 +44,50 @@ export function conversionOf(
   const plain = formOf(target);
   if (plain === undefined || (from === target && words.source === undefined)) return whyAlready();
   const found = contents();
-  if (!found.ok) return found;
-  const form = inWords<WrittenForm>(plain, wordOfResult(found.value, words.profile));
-  if (from === target && form.word === words.source) return whyAlready();
-  const unheld = whyNotHeld(found.value, form) ?? whyNoWords(found.value, form, width);
+  const resolved = found.ok ? inSingleBytes(found.value, plain.inWords !== undefined, words.profile) : found;
+  if (!resolved.ok) return resolved;
+  const { contents: held, lost } = resolved.value;
+  const unheld = whyNotHeld(held, plain);
   if (unheld !== undefined) return unheld;
-  const write = (sink: TextSink) => writeContents(found.value, form, width, sink);
-  if (form.headers !== 'none') return done({ write, lost: lostIn(found.value, form) });
+  const write = (sink: TextSink) => writeContents(held, plain, width, sink);
+  if (plain.headers !== 'none') return done({ write, lost: [...lost, ...lostIn(held, plain)] });
   return done({
     write,
-    lost: lostIn(found.value, { ...form, headers: 'commented' }),
-    headers: headersText(found.value),
+    lost: [...lost, ...lostIn(held, { ...plain, headers: 'commented' })],
+    headers: headersText(held),
   });
 }
 
-/** The words in which the source is read, and those that its profile says. */
+/** The words in which the source is read, and those of the profile that its headers name. */
 export interface SourceWords {
   readonly source?: Word | undefined;
   readonly profile?: Word | undefined;
 }
 
-/** The words in which the result will be read: its headers and its profile are those of the source. */
-export function wordOfResult({ parts }: Pick<Contents, 'parts'>, profile: Word | undefined): Word | undefined {
-  const said = parts.find((part) => part.kind === 'header' && part.name === 'word');
-  return (said?.kind === 'header' ? wordOf(said.value) : undefined) ?? profile;
+/**
+ * Contents without the headers by which single bytes would be read as words: "@word", and "@profile" where its profile
+ * says words and the form of the result knows them. Refused where it is unclear which words the source is in.
+ */
+export function inSingleBytes(
+  contents: Contents,
+  knowsWords: boolean,
+  profile: Word | undefined,
+): Result<{ readonly contents: Contents; readonly lost: readonly Phrase[] }> {
+  const headers = contents.parts.flatMap((part) => (part.kind === 'header' ? [part] : []));
+  const unclear = whyWordUnclear(headers.map((header) => ({ row: header.row, header })));
+  if (unclear !== undefined) return unclear;
+  const isLeft = ({ name }: { readonly name: string }) => name === 'profile' && knowsWords && profile !== undefined;
+  const lost = headers
+    .filter(isLeft)
+    .map(({ row, value }) =>
+      phrase(
+        'Row {0}: the header "@profile {1}", whose profile says that bytes are stored in words; here each byte is at its own address',
+        row + 1,
+        value,
+      ),
+    );
+  const parts = contents.parts.filter((part) => part.kind !== 'header' || !(part.name === 'word' || isLeft(part)));
+  return done({ contents: { ...contents, parts }, lost });
 }
 
 /** The same of a dump that is at hand, as a text. */
@@ -126,24 +146,6 @@ function whyNotHeld({ parts }: Contents, form: WrittenForm): Refused | undefined
     next = part.address + part.bytes.count;
   }
   return undefined;
-}
-
-/** Why contents cannot be written in words: a run of them, or a line, begins or ends within one. */
-function whyNoWords({ parts }: Contents, { word, title }: WrittenForm, width: number): Refused | undefined {
-  if (word === undefined) return undefined;
-  const count = bytesOfWord(word);
-  const cut = parts.find(
-    (part) => part.kind === 'data' && (part.address % count !== 0 || part.bytes.count % count !== 0),
-  );
-  if (cut === undefined && width % count === 0) return undefined;
-  return refuse(
-    phrase(
-      'The headers or the profile of this dump say that its bytes are stored as words of {0}, so {1} holds only whole ones, in lines of whole ones.',
-      count,
-      title,
-    ),
-    cut?.row ?? 0,
-  );
 }
 
 function partAbove(parts: Contents['parts'], top: number): Extract<Part, { readonly kind: 'data' }> | undefined {

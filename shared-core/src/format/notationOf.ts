@@ -16,12 +16,14 @@ export type Recognition =
   | { readonly kind: 'form'; readonly form: WrittenForm }
   | { readonly kind: 'unclear'; readonly forms: readonly WrittenForm[] };
 
-/** The form of a file: the one that its name promises, or else by its first and last lines. */
+/** The form of a file: the one that its name promises, where its text is not surely another one, or else by its first and last lines. */
 export function recognise(name: string, text: string): Recognition {
   const named = promisedBy(name);
   if (named !== undefined) {
     const inWords = inWordsThatFit(named, text);
-    return inWords.length > 0 ? { kind: 'unclear', forms: inWords } : { kind: 'form', form: named };
+    if (inWords.length > 0) return { kind: 'unclear', forms: inWords };
+    const others = othersForSure(named, text);
+    return others.length > 0 ? { kind: 'unclear', forms: [named, ...others] } : { kind: 'form', form: named };
   }
   const fits = FORMS.map((form) => ({ form, fit: form.fits(text) })).filter(({ fit }) => fit !== 'no');
   const [first] = fits;
@@ -38,6 +40,12 @@ export function recognise(name: string, text: string): Recognition {
 export function notationOf(name: string, text: string): WrittenForm {
   const found = recognise(name, text);
   return found.kind === 'form' ? found.form : (promisedBy(name) ?? plainForm(found.forms) ?? dumpText);
+}
+
+/** Forms that a text is surely in where it is not surely in the one that its name promises. */
+function othersForSure(named: WrittenForm, text: string): readonly WrittenForm[] {
+  if (named.fits(text) === 'yes') return [];
+  return FORMS.filter((form) => form !== named && form.fits(text) === 'yes');
 }
 
 /** A form in each of the words that a text may be written in, where it is not written in single bytes. */

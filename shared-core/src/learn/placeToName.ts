@@ -140,6 +140,6 @@ function placeAt(address: number, count: number): FieldToName['place'] {
 
 /** The option as it goes into a profile, but for what a person says of it. What it does is proved at a module alone. */
 export function namedByHand({ place, digits }: FieldToName, file: string): DraftOption {
-  const evidence = `Named by hand in ${file}, which holds ${digits} there.`;
+  const evidence = `Named by hand in ${file}, which held ${digits} there when it was named.`;
   return { id: '', title: '', ...place, values: {}, confidence: 'guess', evidence };
 }

@@ -22,9 +22,13 @@ export interface AddressView {
   readonly unplaced: number;
 }
 
-/** A memory image by its addresses; of a dump in lines, labels of one number are taken for addresses. */
-export function viewByAddress({ rows, layout }: Pick<Dump, 'rows' | 'layout'>): AddressView {
+/**
+ * A memory image by its addresses; of a dump in lines, labels of one number are taken for addresses. `withSums`: the sums
+ * of its lines lie at the addresses behind their data, as in raw bytes.
+ */
+export function viewByAddress({ rows, layout }: Pick<Dump, 'rows' | 'layout'>, withSums = false): AddressView {
   const { order, keys, dataCount } = layout;
+  const sumCount = (row: number) => (withSums && layout.kind === 'lines' ? layout.sumCountOf(row) : 0);
   const spans: AddressSpan[] = [];
   const unsure: AddressRange[] = [];
   let reached = Number.NEGATIVE_INFINITY;
@@ -37,7 +41,7 @@ export function viewByAddress({ rows, layout }: Pick<Dump, 'rows' | 'layout'>): 
       continue;
     }
     const first = keys[i] as number;
-    const end = first + (dataCount[row] as number);
+    const end = first + (dataCount[row] as number) + sumCount(row);
     if (rows[row]?.kind !== 'record') unsure.push({ from: first, to: end - 1 });
     if (first < reached) unsure.push({ from: first, to: Math.min(end, reached) - 1 });
     const address = Math.max(first, reached);

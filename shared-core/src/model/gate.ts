@@ -10,12 +10,13 @@ import { afterWrites, type ByteWrite, editsOf } from './byteWrite.js';
 import { placeCells } from './cell.js';
 import { whyCopiesDiffer } from './copies.js';
 import { bind, type Dump, readBy } from './dump.js';
-import { isSeal, isSealed, type PlacedHeader, repeatedHeaders, sealsOf } from './headers.js';
+import { headersOf, isSeal, isSealed, type PlacedHeader, repeatedHeaders, sealsOf } from './headers.js';
 import { isOwnBackup, otherIdentity, whyBackupUnconfirmed, whyNotThisModule } from './identity.js';
 import { labelOfRow } from './layout.js';
 import { protectedPlaces, whyProtected } from './protected.js';
 import { readTotal } from './totalReading.js';
 import { byteAt, isInDoubt } from './totals.js';
+import { whyWordUnclear } from './wordHeader.js';
 
 /** What is to become of a dump: bytes that get new values, and lines that are put in, replaced or taken out. */
 export interface Wish {
@@ -83,6 +84,8 @@ export function whyNotWritable(dump: Dump, permit: Permit = {}): Refused | undef
   if (flaw !== undefined) return refuse(whyFlawed(flaw));
   const [repeated] = repeatedHeaders(dump).filter(({ header }) => !isSeal(header));
   if (repeated !== undefined) return refuse(whyRepeated(repeated));
+  const unclear = whyWordUnclear(headersOf(dump));
+  if (unclear !== undefined) return unclear;
   const misfit = whyNotThisModule(dump);
   if (misfit?.kind === 'other') return refuse(misfit.why);
   return misfit?.kind === 'unconfirmed' && permit.unconfirmed !== true

@@ -5,8 +5,9 @@ import { isImage } from '../format/notationOf.js';
 import { leavesDoubt } from '../image/imageProblems.js';
 import { rangeInHex } from '../profile/places.js';
 import type { Dump } from './dump.js';
-import { repeatedHeaders } from './headers.js';
+import { headersOf, repeatedHeaders } from './headers.js';
 import { labelOfRow } from './layout.js';
+import { isWrongWord, whyWrongWord } from './wordHeader.js';
 
 /** Something of a dump that could not be read, and the row that shows it; of what is missing, there is none. */
 export interface Unread {
@@ -39,6 +40,8 @@ export function whyNotWhole(dump: Dump): readonly Unread[] {
   const [repeated] = repeatedHeaders(dump);
   if (repeated !== undefined)
     add('header', repeated.row, phrase('"@{0}" is given twice, with different values.', repeated.header.name));
+  const word = headersOf(dump).find(({ header }) => isWrongWord(header));
+  if (word !== undefined) add('header', word.row, phrase('row {0}: {1}', word.row + 1, whyWrongWord(word.header)));
   const [invalid] = invalidRows;
   if (invalid !== undefined)
     add('row', invalid, phrase('row {0} cannot be read ({1} in all).', invalid + 1, invalidRows.length));

@@ -143,6 +143,8 @@ export interface FoundPlace {
   readonly found: boolean;
   readonly exceptions: readonly string[];
   readonly sameAs: readonly string[];
+  /** Why it may be half of the equipment; `null` where nothing changes together with it. */
+  readonly alone: string | null;
   /** The option as it goes into a profile, but for what a person says of it: its id, its title and its words. */
   readonly option: DraftOption;
 }

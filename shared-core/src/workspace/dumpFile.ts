@@ -64,8 +64,55 @@ export interface SaidWord {
 /** Bytes at the head of a file that show its notation. */
 const HEAD = 4096;
 
-/** Reads an open file as a dump. A memory image of which not all rows are wanted may be of any size. */
-export function readDumpFile(
+/**
+ * Reads an open file as a dump. A memory image of which not all rows are wanted may be of any size. Refused where the words
+ * that a person says are not those of its headers or its profile.
+ */
+export function readDumpFile(name: string, file: OpenFile, wanted: Wanted): Result<FileToBind> {
+  const read = readAsSaid(name, file, wanted);
+  const word = file.raw === undefined ? wanted.word?.word : file.raw.word;
+  if (!read.ok || word === undefined) return read;
+  const bind = async (profile: Profile): Promise<Result<Dump>> => {
+    const bound = await read.value.bind(profile);
+    const refused = bound.ok ? whyOtherWord(bound.value, word, file.raw !== undefined) : undefined;
+    return refused ?? bound;
+  };
+  return done({ ...read.value, bind });
+}
+
+/** Why the words that a person says are not those that a dump is read in, by what its headers or its profile say. */
+function whyOtherWord({ rows, profile, notation }: Dump, said: Word, isRaw: boolean): Refused | undefined {
+  const inHeaders = wordInHeaders(rows);
+  if (inHeaders !== undefined && inHeaders !== said)
+    return refuse(
+      phrase(
+        '"--word {0}" contradicts its header "@word {1}". Leave "--word" out, or correct the header.',
+        said,
+        inHeaders,
+      ),
+    );
+  const { word } = profile;
+  if (inHeaders === undefined && word !== undefined && word !== said)
+    return refuse(
+      phrase(
+        '"--word {0}" contradicts its profile, which says {1}. Leave "--word" out, or correct the profile.',
+        said,
+        word,
+      ),
+    );
+  // Raw bytes that were passed over are in the order of their addresses already.
+  const isRead = isRaw || notation.word === said || (notation.word === undefined && notation.inWords === undefined);
+  if (isRead) return undefined;
+  return refuse(
+    phrase(
+      '"--word {0}" contradicts its profile, whose notation {1} is without words. Leave "--word" out, or add "word" to the profile.',
+      said,
+      notation.id,
+    ),
+  );
+}
+
+function readAsSaid(
   name: string,
   file: OpenFile,
   { rows, most, form: said, word, contents, run = inOneGo }: Wanted,

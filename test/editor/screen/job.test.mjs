@@ -100,6 +100,8 @@ describe('the job by its view alone', () => {
       await take('Bring In What Was Read Back…');
       await asked('How do you bring in what was read back?');
       await editor.press('Enter');
+      await asked('When was it read?');
+      await editor.press('Enter');
       await editor.page.waitForSelector(`.tab.active[data-resource-name="${name}"]`);
       await row(`Open ${name}`).waitFor();
       await paste(text);

@@ -63,6 +63,7 @@ const GIVEN: Readonly<Record<ProblemCode, () => readonly Given[]>> = {
   },
   'header-unknown': () => withHead('@vni 1\n'),
   'header-repeated': () => withHead('@part A\n@part B\n'),
+  'header-word': () => withHead('@word 2Le\n'),
   'header-value': () => withHead('@taken 2026-02-31T10:00:00Z\n'),
   'header-empty': () => withHead('@vin\n'),
   'record-type': () => inImage(':0100000601F8', END),

@@ -252,6 +252,65 @@ describe('bytes that the user chose to take up a difference', () => {
     assert.equal(isExplained(compareDumps(before, after)), false);
   });
 
+  it('are unexplained where a place that the profile names moved in the same kept sum, as that may make up for damage', () => {
+    const listed = { ...PARTS, balance: [{ line: 4, byte: 2 }] };
+    assert.deepEqual(found(['1: 02 00', '2: 26 20', '4: 05 FD'], listed), [
+      '1.1 option',
+      '2.1 unexplained',
+      '4.2 balance',
+    ]);
+    assert.deepEqual(found(['1: 02 00', '2: 26 21', '4: 05 FC'], listed), [
+      '1.1 option',
+      '2.1 unexplained',
+      '2.2 unexplained',
+      '4.2 balance',
+    ]);
+    const xor = { ...listed, totals: [{ ...PARTS.totals[0], method: 'xor' }] };
+    const before = [...BEFORE.slice(0, 4), 'total: 00'];
+    assert.deepEqual(found(['1: 02 00', '2: 26 20', '4: 05 01'], xor, before), [
+      '1.1 option',
+      '2.1 unexplained',
+      '4.2 balance',
+    ]);
+    assert.deepEqual(found(['1: 02 00', '2: 1E 20'], listed), ['1.1 option', '2.1 balance'], 'no named place moved');
+  });
+
+  it('are unexplained where a named place that moved holds an option as well', () => {
+    const dim = { id: 'dim', title: 'Dim', line: 4, byte: 2, values: { 5: 'five' } };
+    const listed = { ...PARTS, options: [...PARTS.options, dim], balance: [{ line: 4, byte: 2 }] };
+    assert.deepEqual(found(['1: 02 00', '2: 26 20', '4: 05 FD'], listed), [
+      '1.1 option',
+      '2.1 unexplained',
+      '4.2 option',
+    ]);
+  });
+
+  it('are unexplained where the sum comes out without some of them', () => {
+    assert.deepEqual(found(['1: 02 00', '2: 25 19']), ['1.1 option', '2.1 balance', '2.2 balance']);
+    const wide = {
+      lines: { ...PARTS.lines, data: 3 },
+      totals: PARTS.totals,
+      options: [PARTS.options[0]],
+    };
+    const before = ['1: 00 00 00', '2: 20 20 20', '3: 10 10 10', '4: 05 05 05', 'total: 9F'];
+    assert.deepEqual(found(['1: 02 00 00', '2: 1E 27 19'], wide, before), [
+      '1.1 option',
+      '2.1 unexplained',
+      '2.2 unexplained',
+      '2.3 unexplained',
+    ]);
+  });
+
+  it('are unexplained where the kept sum is not as it was, though it is right on both sides', () => {
+    assert.deepEqual(found(['1: 02 00', '2: 21 20', 'total: 6D']), ['1.1 option', '2.1 unexplained', 'total.1 total']);
+  });
+
+  it('are unexplained where another kept sum that covers them is wrong', () => {
+    const second = { name: 'other sum', method: 'xor', bits: 8, over: ['data'], lines: '2-2', label: 'x', keep: true };
+    const parts = { ...PARTS, totals: [...PARTS.totals, second] };
+    assert.deepEqual(found(['1: 02 00', '2: 1E 20'], parts, [...BEFORE, 'x: 00']), ['1.1 option', '2.1 unexplained']);
+  });
+
   it('are a balance by any of several kept sums', () => {
     const second = { name: 'other sum', method: 'xor', bits: 8, over: ['data'], lines: '3-4', label: 'x', keep: true };
     const parts = { ...PARTS, totals: [...PARTS.totals, second] };
@@ -301,7 +360,8 @@ describe('bytes of an image that the user chose to take up a difference', () => 
       );
     for (const inside of [0x14, 0x3b]) assert.equal(isBalance([inside, 6]), true);
     for (const outside of [0x12, 0x13, 0x3c, 0x3d, 0x4e]) assert.equal(isBalance([outside, 6]), false);
-    assert.equal(isBalance([0x14, 6], [0x15, 9], [0x16, 7]), true);
+    assert.equal(isBalance([0x14, 9], [0x15, 9], [0x16, 4]), true);
+    assert.equal(isBalance([0x14, 6], [0x15, 9], [0x16, 7]), false, 'two of them make up for each other');
     assert.equal(isBalance([0x13, 9], [0x14, 6]), false);
     assert.equal(isBalance([0x3b, 6], [0x3c, 9]), false);
   });

@@ -70,14 +70,19 @@ describe('a read-back', () => {
       /4: Written in part: byte 7 still holds/,
     ],
     [
-      'a mistyped digit',
+      'a digit of a line that was not to be changed',
       read([' 8: 00 72', ' 8: 00 77']),
-      /8: A digit was mistyped: byte 2 is 77 instead of 72\. The sum of the line, which is wrong now, says so too/,
+      /8: This line was not to be changed: mistyped in what was read, badly read, or written by mistake\. Read the module once more and compare the two\.$/m,
+    ],
+    [
+      'a mistyped digit',
+      read([' 4: 08 03 21', ' 4: 08 03 22']),
+      /4: A digit was mistyped: byte 3 is 22 instead of 21\. The sum of the line, which is wrong now, says so too/,
     ],
     [
       'two digits the wrong way round',
-      read([' 8: 00 72', ' 8: 00 27']),
-      /8: Two digits stand in each other's place: 27 instead of 72, from byte 2 on/,
+      read([' 4: 08 03 21', ' 4: 08 03 12']),
+      /4: Two digits stand in each other's place: 12 instead of 21, from byte 3 on/,
     ],
     ['a mistyped sum', read(['CF FF | 03', 'CF FF | 08']), /8: Only its sum differs, and it is wrong: mistyped/],
     [
@@ -113,6 +118,33 @@ describe('a read-back', () => {
         causes(dump).join('\n'),
       );
     });
+
+  it('says of a dump that is as its backup again that what was written is to be taken back, and blames no module', () => {
+    const again = unsealed(found);
+    const told = verifyReadBack(again, planned, found).lines.map(({ line, cause }) => `${line.label}: ${say(cause)}`);
+    assert.match(
+      told.join('\n'),
+      /^4: The dump has it as the backup has it, and the module has not: what was written earlier/m,
+    );
+    assert.doesNotMatch(told.join('\n'), /may not allow/);
+    // So too where a line of the backup is not read.
+    const noted = edited(found, (text) => text.replace(/^@vin/m, 'Read 11 22\n@vin'));
+    const [first] = verifyReadBack(again, planned, noted).lines;
+    assert.match(first === undefined ? '' : say(first.cause), /^The dump has it as the backup has it/);
+  });
+
+  it('of another car asks for nothing to be corrected in the module', () => {
+    const foreign = read([/^ 1: .*/m, ' 1: 06 F4 20 42  00 01 | 58']);
+    const page = readBackPage(
+      verified(foreign),
+      { name: 'plan', dump: planned },
+      { name: 'read', dump: foreign },
+      (said) => say(said),
+    );
+    assert.match(page, /This is not the read-back of this plan/);
+    assert.match(page, /Write nothing into the module by this page\./);
+    assert.doesNotMatch(page, /Correct these in the module/);
+  });
 
   it('finds causes without the dump as found too, but not that a line was never written', () => {
     const dump = read([/^ 4: .*/m, ' 4: 08 03 01 7F  00 FF | 88'], [' 8: 00 72', ' 8: 00 77']);

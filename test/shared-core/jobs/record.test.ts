@@ -133,6 +133,35 @@ describe('the record of a vehicle', () => {
     );
   });
 
+  it('is done by a later reading that verifies, whatever was wrong with the one before it', () => {
+    const read = (name: string, dump: Dump, time: string) =>
+      named(
+        name,
+        edited(reading(dump, time), (text) => text.replace(/^@backup.*\n/m, '')),
+      );
+    const slip = edited(work, (text) => text.replace(' 7: 7F 7F 08 58', ' 7: 7F 7F 08 59'));
+    const bad = read('bad.cfgdump', slip, '2026-03-02T11:00:00Z');
+    const good = read('good.cfgdump', work, '2026-03-02T12:00:00Z');
+    assert.notDeepEqual(openOf(record(FOUND, WORK, bad)), []);
+    const whole = record(FOUND, WORK, bad, good);
+    assert.deepEqual(openOf(whole), []);
+    const after = whole.text.split('<details>')[0]?.split('· good.cfgdump')[1] ?? '';
+    assert.doesNotMatch(after, /Unexplained/);
+    assert.match(after, /The same bytes as rear-body\.cfgdump\./);
+  });
+
+  it('says what the module last held where the dump is as its backup again', () => {
+    const again = named('rear-body.cfgdump', withHeader(unsealed(found), '@backup rear-body.as-found.cfgdump'));
+    const back = named(
+      'back.cfgdump',
+      edited(reading(work, '2026-03-02T11:00:00Z'), (text) => text.replace(/^@backup.*\n/m, '')),
+    );
+    assert.match(
+      openOf(record(FOUND, again, back)).join(),
+      /^rear-body\.cfgdump is as its backup, but the module held something else when back\.cfgdump was read \(lines: 4, 17\)/,
+    );
+  });
+
   it('is open for a backup without a seal, a backup that is not here, and two dumps in work of one module', () => {
     const back = named(
       'back.cfgdump',

@@ -72,8 +72,8 @@ describe('the steps of a job', () => {
         /^next verified: What was read is NOT what was planned.*line 4\. \[verifyReadBack rear-body\.cfgdump\]$/,
       ],
       [
-        { ...DONE, 'rear-body.older.cfgdump': READ.replace(' 7: 7F', ' 7: 7E').replace('T09:14', 'T10:14') },
-        /^next recorded: .*nothing in the profile explains the change of line 7\. \[vehicleRecord rear-body\.cfgdump\]$/,
+        { ...DONE, 'rear-body.older.cfgdump': READ.replace(' 7: 7F', ' 7: F').replace('T09:14', 'T10:14') },
+        /^next recorded: rear-body\.older\.cfgdump was not read whole: .* \[vehicleRecord rear-body\.cfgdump\]$/,
       ],
     ];
     for (const [files, step] of folders) assert.match(await next(files), step);
@@ -277,6 +277,28 @@ describe('the steps of a job', () => {
 
   describe('of what was read back', () => {
     const withBack = (back: string) => ({ ...DONE, 'rear-body.read-back.cfgdump': back });
+
+    it('are done by a reading that verifies, whatever an earlier one held', async () => {
+      const slip = READ.replace(' 7: 7F', ' 7: 7E').replace('T09:14', 'T10:14');
+      assert.ok(await isDone({ ...DONE, 'rear-body.older.cfgdump': slip }, 'recorded'));
+      assert.ok(!(await isDone({ ...DONE, 'rear-body.later.cfgdump': slip.replace('T10:14', 'T12:14') }, 'recorded')));
+    });
+
+    it('begin anew where the dump is as its backup again and the module is not', async () => {
+      const back = { ...DONE, 'rear-body.cfgdump': UNCHANGED };
+      assert.match(
+        await next(back),
+        /^next change: rear-body\.cfgdump is as its backup, but the module held something else when rear-body\.read-back.* \[bringBack rear-body\.cfgdump\]$/,
+      );
+      assert.ok(!(await isDone(back, 'recorded')));
+      const again = { ...back, 'second.cfgdump': READ.replace(/^@taken.*/m, '@taken 2026-03-03T11:02:00Z') };
+      assert.match(await next(again), /^next change: Nothing is changed yet/);
+    });
+
+    it('say of a reading that is not saved only that', async () => {
+      const steps = await stepsIn(DONE, ['rear-body.read-back.cfgdump']);
+      assert.ok(steps.includes('later verified: rear-body.read-back.cfgdump is not saved yet.'), steps.join('\n'));
+    });
 
     it('are open for a reading of another car, whatever it holds', async () => {
       const jobs = await jobsIn(withBack(BACK.replace('TA020418', 'TA020419')));

@@ -252,7 +252,7 @@ describe('the step of the reading', () => {
   it('proves a plan only once that is right', async () => {
     assert.match(
       await step(DONE, 'verified', [OWN]),
-      /^open: What was read is as the plan, but the plan itself is not right yet\. \[verifyReadBack/,
+      /^open: What was read is as the plan, but a step before it is still open\. \[verifyReadBack/,
     );
   });
 });

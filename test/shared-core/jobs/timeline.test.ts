@@ -239,6 +239,20 @@ describe('whether a change was written', () => {
     assert.equal(written(named('work', { head: '@backup found' }), []), undefined);
   });
 
+  it('is open for a dump that is as its backup again while the latest reading is not', () => {
+    const again = named('work', { head: '@backup found' });
+    assert.deepEqual(written(again, [at('a', '2026-03-02')]), {
+      isOpen: true,
+      reading: 'a',
+      said: 'work is as its backup, but the module held something else when a was read (lines: 2, total). Write these as they are in work, read the module again and verify that.',
+    });
+    const back = at('b', '2026-03-03', LINES_TEXT);
+    assert.equal(written(again, [at('a', '2026-03-02'), back]), undefined);
+    assert.equal(written(again, [at('a', '2026-02-01')]), undefined);
+    const unordered = written(again, [at('a', '2026-03-03T10:00Z'), back]);
+    assert.deepEqual([unordered?.isOpen, unordered?.reading], [true, 'a']);
+  });
+
   it('cannot be told where nothing differs and not all was read', () => {
     const torn = named('work', {
       head: '@backup found',

@@ -1,6 +1,13 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { type Dump, EMPTY_PROFILE, say, verdictInWords, verifyReadBack } from '../../../shared-core/src/index.js';
+import {
+  compareDumps,
+  type Dump,
+  EMPTY_PROFILE,
+  say,
+  verdictInWords,
+  verifyReadBack,
+} from '../../../shared-core/src/index.js';
 import { image, lines, profileOf } from '../../support/smallDumps.js';
 
 const GEOMETRY = { lines: { from: 1, to: 8, data: 1, sum: 0 } };
@@ -226,5 +233,84 @@ describe('the answer in one sentence', () => {
   it('is that nobody can tell where not everything was read', () => {
     const torn = lines(PROFILE, PLAN.replace('3: 03', '3: 0x'));
     assert.match(said(lines(PROFILE, PLAN), torn), /^This cannot be verified, as not everything was read: /);
+  });
+});
+
+describe('a sum that is wrong in the plan itself', () => {
+  const profile = profileOf({
+    lines: { from: 1, to: 2, data: 2, sum: 1 },
+    lineSum: { method: 'add', over: ['data'] },
+    totals: [{ name: 'file sum', label: 'total', method: 'add', bits: 8, over: ['data'] }],
+    volatile: [{ line: 2, byte: 1, why: 'counter' }],
+  });
+  const read = lines(profile, '1: 01 02 | 03\n2: 14 04 | 18\ntotal: 1B\n');
+  const said = (text: string) => {
+    const { matches, wrongInPlan } = verifyReadBack(lines(profile, text), read, undefined);
+    return [matches, wrongInPlan.map((one) => say(one))];
+  };
+
+  it('is named, though the read-back is right and only what changes by itself differs beside it', () => {
+    assert.deepEqual(said('1: 01 02 | 03\n2: 04 04 | 08\ntotal: 01\n'), [
+      true,
+      ['The file sum is wrong in the plan: it is 01, its bytes make 0B.'],
+    ]);
+    assert.deepEqual(said('1: 01 02 | 03\n2: 04 04 | 09\ntotal: 0B\n'), [
+      true,
+      ['Line sums are wrong in the plan: 1, the first in line 2.'],
+    ]);
+    assert.deepEqual(said('1: 01 02 | 03\n2: 04 04 | 08\ntotal: 0B\n'), [true, []]);
+  });
+
+  it('is named where other bytes are read other than planned, too', () => {
+    assert.deepEqual(said('1: 01 03 | 03\n2: 14 04 | 18\ntotal: 1B\n'), [
+      false,
+      [
+        'The file sum is wrong in the plan: it is 1B, its bytes make 1C.',
+        'Line sums are wrong in the plan: 1, the first in line 1.',
+      ],
+    ]);
+  });
+});
+
+describe('a file sum that cannot be checked on either side', () => {
+  it('is named, and what agrees is no match', () => {
+    const profile = profileOf({
+      addresses: { from: 0x10, to: 0x1f },
+      absent: [{ from: 0x14, to: 0x15 }],
+      totals: [{ name: 'file sum', method: 'add', bits: 8, over: [{ from: 0x10, to: 0x1e }], address: 0x1f }],
+    });
+    const dump = image(profile, ':0400100001020304E2', ':0A00160001020304050607080901B2', ':00000001FF');
+    const { matches, isProof, unmatched } = verified(dump, dump);
+    assert.deepEqual([matches, isProof, unmatched.length], [false, true, 1]);
+    assert.match(unmatched[0] ?? '', /^The file sum cannot be checked: /);
+  });
+});
+
+describe('a plan and a read-back', () => {
+  const head = (name: string) => `@profile ${name}\n${PLAN}`;
+  const [named, other] = [lines(PROFILE, head('p.dump-profile.json')), lines(profileOf(GEOMETRY), head('q.json'))];
+  const bare = lines(EMPTY_PROFILE, PLAN);
+  const why = (planned: Dump, read: Dump) => {
+    const { matches, isProof, unmatched } = verified(planned, read);
+    return [matches, isProof, unmatched];
+  };
+
+  it('prove nothing where only one names a profile, in whatever order', () => {
+    const said = [false, false, ['One names the profile "p.dump-profile.json", the other names none.']];
+    assert.deepEqual(why(bare, named), said);
+    assert.deepEqual(why(named, bare), said);
+  });
+
+  it('prove nothing where they name different ones, nor are two dumps called the same', () => {
+    assert.deepEqual(why(named, other), [
+      false,
+      false,
+      ['The one names the profile "p.dump-profile.json", the other "q.json", so nothing is proved.'],
+    ]);
+    assert.equal(compareDumps(named, other).identical, false);
+  });
+
+  it('prove nothing where no profile explains them', () => {
+    assert.deepEqual(why(bare, bare).slice(0, 2), [false, false]);
   });
 });

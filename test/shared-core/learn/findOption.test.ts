@@ -68,6 +68,52 @@ describe('find the option', () => {
     assert.deepEqual(best.exceptions, []);
   });
 
+  it('bits of a byte that only change together are one place, of one pair as of many dumps', () => {
+    for (const [withIt, without, place, values] of [
+      [0x34, 0x04, '3.2:5-4', [[3], [0]]],
+      [0x85, 0x01, '3.2:7-2', [[0x21], [0]]],
+      [0x81, 0x00, '3.2:7-0', [[0x81], [0]]],
+    ] as const)
+      for (const each of [1, 2, 8]) {
+        const found = findOption(
+          family(half(each), (lines, group) => {
+            lines[0] = [1, 2, 0x40, 3];
+            lines[1] = [0x10, 0, 0, 0];
+            lines[2]![1] = group === 0 ? withIt : without;
+          }),
+          GROUPS,
+        );
+        assert.deepEqual(
+          found.candidates.map((one) => [where(one.place), one.values, one.sameAs]),
+          [[place, values, []]],
+        );
+      }
+  });
+
+  it('half of such a place with noise beside it is none of its own', () => {
+    const found = findOption(
+      family(half(8), (lines, group, index) => {
+        lines[2]![1] = (group === 0 ? 0x84 : 0) | (index % 2);
+      }),
+      GROUPS,
+    );
+    assert.deepEqual(
+      found.candidates.filter(({ place }) => place.line === 3 && place.byte === 2).map(({ place }) => where(place)),
+      ['3.2:7-2', '3.2:0'],
+    );
+  });
+
+  it('bits that change together around one that does not stay apart, and are named together', () => {
+    const found = findOption(
+      family(half(8), (lines, group, index) => {
+        lines[2]![1] = (group === 0 ? 0x28 : 0) | ((index % 2) << 4);
+      }),
+      GROUPS,
+    );
+    const best = bestOf(found);
+    assert.deepEqual([best.place, ...best.sameAs].map(where), ['3.2:5', '3.2:3']);
+  });
+
   it('a number over two bytes', () => {
     const found = findOption(
       family(half(10), (lines, group, index) => {

@@ -92,7 +92,7 @@ describe('selected digits that are to be an option', () => {
       byte: 1,
       values: {},
       confidence: 'guess',
-      evidence: 'Named by hand in a.cfgdump, which holds 21 there.',
+      evidence: 'Named by hand in a.cfgdump, which held 21 there when it was named.',
     });
   });
 

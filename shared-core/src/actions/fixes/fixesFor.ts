@@ -35,6 +35,7 @@ function allFixes(
       return addTotal(subject, problem);
     case 'not-hex':
     case 'header-unknown':
+    case 'header-word':
     case 'vin-characters':
     case 'line-unknown':
       return [...replaceFix(subject, problem), ...restoreFix(subject, problem)];

@@ -80,11 +80,12 @@ export function writtenOf(
   const { role, since, name } = work;
   if (role !== 'work' || since === undefined) return undefined;
   const comparison = compareDumps(since.dump, work.dump);
-  if (comparison.identical) return undefined;
   const readings = dumps.filter((one) => one.role === 'reading');
   const after = readings.filter((one) => isLater(one, since));
   // What cannot be ordered may have been read later.
   const unordered = readings.filter((one) => !isLater(one, since) && !isLater(since, one));
+  const verifies = (reading: RecordedDump) => verifyReadBack(work.dump, reading.dump, since.dump).matches;
+  if (comparison.identical) return notTakenBack(work, [...after, ...unordered], verifies);
   if (!differs(comparison)) {
     const [why] = unmatchedInWords(comparison);
     return {
@@ -93,7 +94,6 @@ export function writtenOf(
       said: phrase('Whether {0} is changed cannot be told, as not everything was read. {1}', name, why ?? ''),
     };
   }
-  const verifies = (reading: RecordedDump) => verifyReadBack(work.dump, reading.dump, since.dump).matches;
   const proof = after.filter(verifies).at(-1);
   if (proof === undefined) {
     const same = unordered.find(verifies);
@@ -137,6 +137,32 @@ export function writtenOf(
       ),
     };
   return { isOpen: false, reading: proof, said: phrase('Written: {0} verifies it.', proof.name) };
+}
+
+/** What keeps a dump that is as its backup open: a reading of something else, which no later one that is as the dump outdates. */
+function notTakenBack(
+  { name, dump }: RecordedDump,
+  readings: readonly RecordedDump[],
+  verifies: (reading: RecordedDump) => boolean,
+): Written | undefined {
+  const same = readings.filter(verifies);
+  const other = readings.filter((one) => !verifies(one) && !same.some((proof) => isLater(proof, one))).at(-1);
+  if (other === undefined) return undefined;
+  const labels = compareDumps(other.dump, dump).lines.map(({ label }) => labelText(label));
+  const said =
+    labels.length === 0
+      ? phrase(
+          '{0} is as its backup, but {1} does not prove that the module is so too. Verify that reading, or read the module again.',
+          name,
+          other.name,
+        )
+      : phrase(
+          '{0} is as its backup, but the module held something else when {1} was read (lines: {2}). Write these as they are in {0}, read the module again and verify that.',
+          name,
+          other.name,
+          listed(labels),
+        );
+  return { isOpen: true, reading: other, said };
 }
 
 /** Why nobody can tell which of two dumps was read later. */

@@ -157,7 +157,7 @@ function modulePage({ title, dumps, strays }: ModuleTimeline, text: Text): reado
   const [common = ''] = dumps.map(levelOf);
   const entries = inOrderOfWork(dumps).map((one) => {
     const written = writtenOf(one, dumps, strays);
-    const { said, details } = changesInWords(one);
+    const { said, details } = changesInWords(againstWork(one, dumps, strays));
     const done = [...said, ...(written?.isOpen === false ? [written.said] : [])];
     const level = levelOf(one) === common ? '' : levelOf(one);
     return {
@@ -172,6 +172,20 @@ function modulePage({ title, dumps, strays }: ModuleTimeline, text: Text): reado
     entries.map(({ lines }) => lines).join('\n'),
     ...(details.length === 0 ? [] : folded(text(phrase('Changed lines')), bullets(details))),
   ];
+}
+
+/** A reading that verifies the dump in work is held against that where it was read after one that nothing explains. */
+function againstWork(
+  one: RecordedDump,
+  dumps: readonly RecordedDump[],
+  strays: ModuleTimeline['strays'],
+): RecordedDump {
+  if (one.role !== 'reading' || unexplainedChange(one).length === 0) return one;
+  const work = dumps.find((other) => {
+    const written = writtenOf(other, dumps, strays);
+    return written?.isOpen === false && written.reading === one;
+  });
+  return work === undefined ? one : { ...one, since: work };
 }
 
 /** What is in work has no time of its own: it comes after the backup that it began from. */
@@ -230,7 +244,7 @@ export function openMatters(timelines: readonly Omit<ModuleTimeline, 'title'>[])
       return [
         ...unreadOf(one),
         ...(isPast ? [] : problemsOf(one)),
-        ...(isPast || role === 'backup' ? [] : unexplainedChange(one)),
+        ...(isPast || role === 'backup' ? [] : unexplainedChange(againstWork(one, dumps, strays))),
         ...(written?.isOpen ? [written.said] : []),
         ...(role === 'work' ? backupOpen(one, dumps) : []),
       ];

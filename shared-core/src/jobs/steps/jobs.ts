@@ -105,10 +105,10 @@ function findingsOf(
   if (own === undefined || more.length > 0) return { broughtIn: first };
   const work = workOf(own);
   const [sums, backup] = [sumsKnown(own, input), backupSealed(own, input)];
-  const change = changeMade(own, work, input);
+  const proof = proofOf(own, module);
+  const change = changeMade(own, work, input, proof.written);
   const right = allRight(own, work, input);
   const isReady = [first, sums, backup, change, right].every(({ isDone }) => isDone);
-  const proof = proofOf(own, module);
   const proved = verified(own, proof, isReady, input);
   return {
     broughtIn: first,

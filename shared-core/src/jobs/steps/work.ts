@@ -4,6 +4,7 @@ import { isGood, verdictOf } from '../../checks/verdict.js';
 import { differingBytes, differs } from '../../compare/compareDumps.js';
 import { againstRetrofit, mattersOf } from '../card/openMatters.js';
 import { contradictionOf } from '../fitting.js';
+import type { Written } from '../record/changes.js';
 import type { Retrofit } from '../retrofit.js';
 import { notSaved } from './asFound.js';
 import type { JobInput } from './input.js';
@@ -44,6 +45,7 @@ export function changeMade(
   own: JobDump,
   work: Work | undefined,
   { retrofits, isSaved }: Pick<JobInput, 'retrofits' | 'isSaved'>,
+  written: Written | undefined,
 ): Finding {
   const { file, dump } = own;
   const torn = retrofits.flatMap(({ read, file: retrofit }) =>
@@ -75,12 +77,13 @@ export function changeMade(
         isSet ? { does: 'setOption', file } : plan,
       );
     }
-    if (comparison.identical)
+    if (comparison.identical && written === undefined)
       return open(phrase('The module holds already what the retrofit asks for: nothing is to be written into it.'));
   }
   if (differs(comparison)) return done(changeInWords(work));
   const [unread] = comparison.unread;
   if (unread !== undefined) return open(unread.why, { does: 'showProblems', file });
+  if (written !== undefined) return open(written.said, { does: 'bringBack', file });
   if (dump.profile.options.length > 0) return open(phrase('Nothing is changed yet.'), { does: 'setOption', file });
   return open(
     phrase(

@@ -104,7 +104,8 @@ export function verified(
   if (written === undefined || reading === undefined)
     return open(phrase('What is read back is compared with the plan byte for byte.'));
   const look: StepAction = { does: 'verifyReadBack', file, other: reading.file };
-  if (!written.isOpen && isRight && isSaved(reading.file)) return done(written.said, look);
+  if (!isSaved(reading.file)) return open(notSaved(reading.name), { does: 'save', file: reading.file });
+  if (!written.isOpen && isRight) return done(written.said, look);
   const found = loaded.backup.kind === 'read' ? loaded.backup.dump : undefined;
   const verification = verifyReadBack(dump, reading.dump, found);
   return open(whyNotVerified(written, verification.matches ? undefined : verdictInWords(verification)), look);
@@ -112,7 +113,7 @@ export function verified(
 
 function whyNotVerified({ isOpen, said }: Written, verdict: Phrase | undefined): Phrase {
   if (verdict !== undefined) return verdict;
-  return isOpen ? said : phrase('What was read is as the plan, but the plan itself is not right yet.');
+  return isOpen ? said : phrase('What was read is as the plan, but a step before it is still open.');
 }
 
 /** What is open in the record of a vehicle, as of its folder; what is only in the editor so far, no record shows. */

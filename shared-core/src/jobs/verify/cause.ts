@@ -1,6 +1,6 @@
 import { hex, hexBytes } from '../../base/hex.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
-import type { ByteDifference, Comparison, LineDifference } from '../../compare/compareDumps.js';
+import { type ByteDifference, type Comparison, differs, type LineDifference } from '../../compare/compareDumps.js';
 import type { DifferenceReason } from '../../compare/reasons.js';
 import { labelText } from '../../format/dumpText.js';
 import { bytesOf } from '../../format/row.js';
@@ -45,8 +45,10 @@ const JUDGES: readonly Judge[] = [
   blank,
   sumLeftBehind,
   onlySum,
+  notToBeChanged,
   mistyped,
   guardedDiffers,
+  notTakenBack,
   valueOfItsOwn,
   outsideTheWork,
   changedByModule,
@@ -112,6 +114,16 @@ function onlySum({ bytes, afterRow }: LineDifference, { read }: Evidence): Phras
     : phrase('Only its sum differs from the plan.');
 }
 
+/** A slip in a line that nobody was to enter: it came with the reading, or something else was written. */
+function notToBeChanged(line: LineDifference, evidence: Evidence): Phrase | undefined {
+  const { work, read } = evidence;
+  if (work === undefined || !differs(work) || work.lines.some(({ label }) => label === line.label)) return undefined;
+  if (lineSumHolds(read, line.afterRow) === true || mistyped(line, evidence) === undefined) return undefined;
+  return phrase(
+    'This line was not to be changed: mistyped in what was read, badly read, or written by mistake. Read the module once more and compare the two.',
+  );
+}
+
 function mistyped(line: LineDifference, { read }: Evidence): Phrase | undefined {
   const holds = lineSumHolds(read, line.afterRow);
   if (holds === true) return undefined;
@@ -167,6 +179,13 @@ function guardedDiffers({ bytes }: LineDifference): Phrase | undefined {
   return phrase(
     'Byte {0} is locked and never changed by the work: this is another module or vehicle, or it was badly read. Make sure that it is the right one before anything is written.',
     listed(locked),
+  );
+}
+
+function notTakenBack({ afterRow }: LineDifference, { work, read }: Evidence): Phrase | undefined {
+  if (work === undefined || differs(work) || lineSumHolds(read, afterRow) === false) return undefined;
+  return phrase(
+    'The dump has it as the backup has it, and the module has not: what was written earlier is still to be taken back, or the module changed it by itself.',
   );
 }
 

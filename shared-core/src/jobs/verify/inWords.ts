@@ -67,7 +67,7 @@ export function readBackPage(
   read: { readonly name: string; readonly dump: Dump },
   say: Say,
 ): string {
-  const { lines, unmatched, ignored, matches, caveats } = verification;
+  const { lines, unmatched, ignored, matches, caveats, foreign } = verification;
   const text = (said: Phrase) => plain(say(said));
   const rows = lines.map(({ line: { label, beforeRow, afterRow }, cause }) => {
     const [was, now] = [bytesOfRow(planned.dump, beforeRow), bytesOfRow(read.dump, afterRow)];
@@ -100,10 +100,15 @@ export function readBackPage(
       ),
     ),
     bullets(caveats.map(text)),
-    matches
-      ? text(phrase('Try the function next.'))
-      : text(
-          phrase('Correct these in the module, read it once more and verify again. Until then the job is not done.'),
-        ),
+    text(nextInWords(matches, foreign !== undefined)),
   ]);
+}
+
+function nextInWords(matches: boolean, isForeign: boolean): Phrase {
+  if (matches) return phrase('Try the function next.');
+  return isForeign
+    ? phrase(
+        'Write nothing into the module by this page. Take what was read from the module of this plan, and verify that.',
+      )
+    : phrase('Correct these in the module, read it once more and verify again. Until then the job is not done.');
 }

@@ -1,7 +1,7 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { ByteDifference, Comparison, LineDifference } from '../../compare/compareDumps.js';
 import type { Dump } from '../../model/dump.js';
-import { readTotal, sumAsWritten } from '../../model/totalReading.js';
+import { readTotal, sumAsWritten, wrongTotals } from '../../model/totalReading.js';
 import { lineSumHolds } from './cause.js';
 
 /** Lines in which only places differ that change by themselves, and sums that follow them, wherever those are stored. */
@@ -63,6 +63,22 @@ export function wrongTotalsOf(read: Dump, { lines }: Comparison): WrongTotals {
       );
   }
   return { changed, asPlanned };
+}
+
+/** Which file sums are wrong in the plan itself, though they are not so in what was read, or other ones there. */
+export function totalsWrongInPlan(planned: Dump, read: Dump, { lines }: Comparison): readonly Phrase[] {
+  return wrongTotals(planned).flatMap((index) => {
+    const reading = readTotal(planned, index);
+    const isAsPlanned = !isRight(read, index) && !coversOf(read, index, lines) && !storesOf(read, index, lines);
+    if (reading === undefined || isAsPlanned) return [];
+    const { bound, stored, computed } = reading;
+    return phrase(
+      'The {0} is wrong in the plan: it is {1}, its bytes make {2}.',
+      bound.total.name,
+      sumAsWritten(bound, stored),
+      sumAsWritten(bound, computed),
+    );
+  });
 }
 
 function isRight(read: Dump, index: number): boolean {

@@ -1,6 +1,8 @@
-import { type Phrase, phrase } from '../../base/phrase.js';
+import { type Phrase, phrase, say } from '../../base/phrase.js';
+import { uncheckedTotals } from '../../checks/sums.js';
 import { type ByteDifference, type Comparison, compareDumps, type LineDifference } from '../../compare/compareDumps.js';
 import { linesInWords, unmatchedInWords, unreadInWords } from '../../compare/comparisonInWords.js';
+import { whyOneProfile, whyProfilesDiffer } from '../../compare/profileDoubts.js';
 import { labelText } from '../../format/dumpText.js';
 import type { Label } from '../../format/row.js';
 import { cellKey, presentCells } from '../../model/cell.js';
@@ -9,9 +11,10 @@ import { anotherInWords, otherIdentity } from '../../model/identity.js';
 import { labelOfRow } from '../../model/layout.js';
 import { bytesOfPlace } from '../../model/protected.js';
 import type { Place } from '../../profile/profile.js';
+import { EMPTY_PROFILE } from '../../profile/readProfile.js';
 import { isSecured } from '../../profile/secured.js';
 import { causeOf, type Evidence } from './cause.js';
-import { changedByThemselves, wrongTotalsOf } from './sumsFollow.js';
+import { changedByThemselves, totalsWrongInPlan, wrongTotalsOf } from './sumsFollow.js';
 
 /** A line that was read other than planned, and what probably made it so. */
 export interface WrongLine {
@@ -34,7 +37,7 @@ export interface Verification {
   readonly isProof: boolean;
   /** Sums that are wrong in what was read, so that it cannot be what was planned; also among `unmatched`. */
   readonly wrongSums: readonly Phrase[];
-  /** Sums that are wrong in both: what was read is as planned, and the plan is not right; also among the caveats. */
+  /** Sums that are wrong in the plan, whatever was read: the plan is not right; also among the caveats. */
   readonly wrongInPlan: readonly Phrase[];
   /** What is to be known even where both agree: sums that are wrong in both, and what no profile says. */
   readonly caveats: readonly Phrase[];
@@ -45,26 +48,37 @@ export interface Verification {
  * Compares a read-back with the plan, volatile places aside. Both are read by the profile of the plan; `found` is the dump
  * as it was before the work, from which it shows whether a line was written at all.
  */
-export function verifyReadBack(planned: Dump, back: Dump, found: Dump | undefined): Verification {
+export function verifyReadBack(plan: Dump, back: Dump, found: Dump | undefined): Verification {
+  // Without a profile in the plan, that of the read-back says what can be said; it proves nothing.
+  const planned = plan.profile === EMPTY_PROFILE ? readBy(plan, back.profile) : plan;
   const read = readBy(back, planned.profile);
   const work = found === undefined ? undefined : compareDumps(found, planned);
-  const comparison = withUnwritten(compareDumps(planned, read), work);
+  const comparison = withDoubts(withUnwritten(compareDumps(planned, read), work), whyNotOneProfile(plan, back));
   const evidence: Evidence = { planned, read, work };
   const ignored = changedByThemselves(read, comparison);
   const wrong = comparison.lines.filter((line) => !ignored.includes(line));
-  const totals = wrongTotalsOf(read, comparison);
+  // Sums that the profile names by lines are not looked at in an image of them: of the same bytes those of the plan tell.
+  const summed = comparison.lines.length === 0 && read.layout.kind !== planned.layout.kind ? planned : read;
+  const totals = wrongTotalsOf(summed, comparison);
   const wrongSums = wrong.length === 0 ? totals.changed : [];
   const unmatched = unmatchedOf(comparison);
   const foreign = whyForeign(planned, read, comparison, wrong);
   const unproved = ignored.length > 0 && !holdsSteady(read) ? [NOTHING_COMPARED] : [];
   const isProof = comparison.unread.length + unproved.length === 0;
-  const wrongInPlan = [...totals.asPlanned, ...lineSumsWrong(read, comparison)];
+  const unchecked = isProof ? sumsUnchecked(planned, summed) : [];
+  const wrongInPlan = [
+    ...totals.asPlanned,
+    ...lineSumsWrong(summed, comparison),
+    ...totalsWrongInPlan(planned, summed, comparison),
+    ...lineSumsWrongInPlan(planned, comparison),
+  ];
   return {
-    matches: isProof && wrong.length + unmatched.length + wrongSums.length === 0 && foreign === undefined,
+    matches:
+      isProof && wrong.length + unmatched.length + wrongSums.length + unchecked.length === 0 && foreign === undefined,
     isProof,
     foreign,
     lines: wrong.map((line) => ({ line, cause: causeOf(line, evidence) })),
-    unmatched: [...wrongSums, ...unproved, ...unmatched],
+    unmatched: [...wrongSums, ...unproved, ...unmatched, ...unchecked],
     wrongSums,
     wrongInPlan,
     caveats: [...(comparison.caveat === undefined ? [] : [comparison.caveat]), ...wrongInPlan],
@@ -76,6 +90,19 @@ export function verifyReadBack(planned: Dump, back: Dump, found: Dump | undefine
 const NOTHING_COMPARED = phrase(
   'Every byte of data changes by itself in the module, as the profile says, so nothing is left that could be compared.',
 );
+
+/** Why a plan and a read-back are not read by one profile that both name. */
+function whyNotOneProfile(plan: Dump, back: Dump): Phrase | undefined {
+  if (plan.profile === EMPTY_PROFILE && back.profile === EMPTY_PROFILE)
+    return phrase('No profile explains them, so nothing is proved. Name it in both ("@profile"), or give it.');
+  return whyProfilesDiffer(plan, back) ?? whyOneProfile(plan, back);
+}
+
+function withDoubts(comparison: Comparison, why: Phrase | undefined): Comparison {
+  return why === undefined
+    ? comparison
+    : { ...comparison, unread: [...comparison.unread, { side: 'profile', what: 'profile', why }] };
+}
 
 /** A byte that the work changes and that was read as it was before was not written, even where it changes by itself. */
 function withUnwritten(comparison: Comparison, work: Comparison | undefined): Comparison {
@@ -126,6 +153,27 @@ function lineSumsWrong(read: Dump, { lines }: Comparison): readonly Phrase[] {
           labelText(labelOfRow(read.rows[same[0] as number]) ?? (same[0] as number) + 1),
         ),
       ];
+}
+
+/** Lines that differ and whose sum is wrong in the plan itself. */
+function lineSumsWrongInPlan(planned: Dump, { lines }: Comparison): readonly Phrase[] {
+  const changed = new Set(lines.map(({ beforeRow }) => beforeRow));
+  const wrong = planned.wrongSums.filter((row) => changed.has(row));
+  return wrong.length === 0
+    ? []
+    : [
+        phrase(
+          'Line sums are wrong in the plan: {0}, the first in line {1}.',
+          wrong.length,
+          labelText(labelOfRow(planned.rows[wrong[0] as number]) ?? (wrong[0] as number) + 1),
+        ),
+      ];
+}
+
+/** File sums that cannot be checked on one side or both: nobody can tell that what agrees is right. */
+function sumsUnchecked(planned: Dump, read: Dump): readonly Phrase[] {
+  const all = [planned, read].flatMap(uncheckedTotals);
+  return [...new Map(all.map((said) => [say(said), said] as const)).values()];
 }
 
 function unmatchedOf(comparison: Comparison): readonly Phrase[] {

@@ -73,7 +73,28 @@ export function* partitionSteps(matrix: Matrix, dumps: readonly number[]): Steps
     if (first.length > 0 && second.length > 0)
       add(distinct([...first, ...second]), { ...place, count: 2, bits: WHOLE, column });
   });
-  return [...found.values()];
+  const bitsAlike = (column: number, bits: BitField) => atomsIn(column, bits).length === 1;
+  return Array.from(found.values(), ({ places, atoms }) => ({ places: asFields(places, bitsAlike), atoms }));
+}
+
+/**
+ * Bits of one byte that only change together are one place: the field that spans them. One of them alone would be half
+ * of what a module knows. They stay apart where a bit between them changes otherwise.
+ */
+function asFields(
+  places: readonly OptionPlace[],
+  bitsAlike: (column: number, bits: BitField) => boolean,
+): readonly OptionPlace[] {
+  const ofByte = new Map<number, OptionPlace[]>();
+  for (const place of places)
+    if (place.count === 1) ofByte.set(place.column, [...(ofByte.get(place.column) ?? []), place]);
+  const fields = Array.from(ofByte, ([column, parts]): OptionPlace[] => {
+    const [first] = parts as [OptionPlace, ...OptionPlace[]];
+    const high = Math.max(...parts.map(({ bits }) => bits.high));
+    const low = Math.min(...parts.map(({ bits }) => bits.low));
+    return bitsAlike(column, { high, low }) ? [{ ...first, bits: { high, low } }] : parts;
+  });
+  return [...fields.flat(), ...places.filter(({ count }) => count !== 1)];
 }
 
 /** The number that a dump holds in a place. */
@@ -83,9 +104,15 @@ export function valueAt({ columns }: Matrix, { column, count, bits }: OptionPlac
 }
 
 /** Is the second place part of the first, or the same? */
-export function contains(outer: OptionPlace, inner: OptionPlace): boolean {
+function contains(outer: OptionPlace, inner: OptionPlace): boolean {
   if (inner.column < outer.column || inner.column + inner.count > outer.column + outer.count) return false;
   return outer.count === 2 || (maskOf(outer.bits) & maskOf(inner.bits)) === maskOf(inner.bits);
+}
+
+/** Whether two places have a bit in common. */
+export function overlaps(a: OptionPlace, b: OptionPlace): boolean {
+  if (a.column + a.count <= b.column || b.column + b.count <= a.column) return false;
+  return a.count === 2 || b.count === 2 || (maskOf(a.bits) & maskOf(b.bits)) !== 0;
 }
 
 /** For each bit of a column the number of its partition, -1 where all dumps have the same bit. */

@@ -2,7 +2,7 @@ import type { Steps } from '../../base/steps.js';
 import { discoveryRates } from '../statistics/discoveryRate.js';
 import { type TableTest, tableTest } from '../statistics/tableTest.js';
 import type { Matrix } from './matrix.js';
-import { contains, type OptionPlace, type Partition, partitionSteps, valueAt } from './partitions.js';
+import { type OptionPlace, overlaps, type Partition, partitionSteps, valueAt } from './partitions.js';
 
 /** A place that may be the option, with what speaks for it. */
 export interface OptionCandidate {
@@ -41,20 +41,25 @@ export function* rankSteps(matrix: Matrix, groups: number): Steps<Ranking> {
   }
   const rates = discoveryRates(tests.map(({ p }) => p));
   const order = [...tests.keys()].sort((i, j) => better(tests[i] as Tested, tests[j] as Tested));
-  const shown: OptionCandidate[] = [];
+  const shown: (OptionCandidate & Pick<Partition, 'atoms'>)[] = [];
   for (const index of order) {
     if (shown.length >= MOST_CANDIDATES) break;
-    const { places, p, method } = tests[index] as Tested;
+    const { places, atoms, p, method } = tests[index] as Tested;
     const [place, ...sameAs] = places as [OptionPlace, ...OptionPlace[]];
-    if (shown.some((smaller) => contains(place, smaller.place))) continue;
+    const divides = (smaller: Pick<Partition, 'atoms'>) => smaller.atoms.every((atom) => atoms.includes(atom));
+    if (shown.some((smaller) => overlaps(place, smaller.place) && divides(smaller))) continue;
     const values = valuesByGroup(counter(place), groups);
     const exceptions = dumps.filter((dump) => {
       const group = matrix.dumps[dump]?.group as number;
       return !values[group]?.includes(valueAt(matrix, place, dump));
     });
-    shown.push({ place, sameAs, values, p, method, q: rates[index] as number, exceptions });
+    shown.push({ place, sameAs, atoms, values, p, method, q: rates[index] as number, exceptions });
   }
-  return { candidates: shown, tried: partitions.length, rates: ratesByColumn(matrix, tests, rates) };
+  return {
+    candidates: shown.map(({ atoms: _, ...one }) => one),
+    tried: partitions.length,
+    rates: ratesByColumn(matrix, tests, rates),
+  };
 }
 
 function ratesByColumn(
@@ -87,19 +92,18 @@ function better(a: Tested, b: Tested): number {
 /** Nobody tries more; a list of thousands would only hide the good ones. */
 const MOST_CANDIDATES = 100;
 
-interface Tested extends TableTest {
-  readonly places: Partition['places'];
+interface Tested extends TableTest, Partition {
   /** How many dumps have a value of another group. */
   readonly wrong: number;
 }
 
-function test(counter: Counter, groups: number, { places }: Partition): Tested {
+function test(counter: Counter, groups: number, { places, atoms }: Partition): Tested {
   const count = counter(places[0] as OptionPlace);
   const marked = markedGroups(count, groups);
   const right = marked.reduce((sum, group, i) => sum + (count.counts[i * groups + group] as number), 0);
   const all = count.counts.reduce((sum, number) => sum + number, 0);
   const row = (group: number) => count.values.map((_, i) => count.counts[i * groups + group] as number);
-  return { places, wrong: all - right, ...tableTest(Array.from({ length: groups }, (_, group) => row(group))) };
+  return { places, atoms, wrong: all - right, ...tableTest(Array.from({ length: groups }, (_, group) => row(group))) };
 }
 
 /** For each value that occurs, the group of which the greatest share has it. */

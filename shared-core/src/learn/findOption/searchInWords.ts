@@ -45,6 +45,17 @@ export function candidateInWords(search: OptionSearch, candidate: OptionCandidat
   );
 }
 
+/** What to know before a place goes into a profile alone: others change with it, so it may be half of the equipment. */
+export function aloneInWords(search: OptionSearch, { place, sameAs }: OptionCandidate): Phrase | undefined {
+  if (sameAs.length === 0) return undefined;
+  const isImage = isOfImages(search);
+  return phrase(
+    'In these dumps {0} never changes without {1}. As an option of its own it may be half of the equipment: setting it changes nothing else.',
+    placeInWords(place, isImage),
+    listed(sameAs.map((other) => placeInWords(other, isImage))),
+  );
+}
+
 /** What would settle most between the candidates; undefined where nothing is left to settle. */
 export function nextInWords(search: OptionSearch): Phrase | undefined {
   const { next, matrix } = search;
