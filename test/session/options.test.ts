@@ -9,7 +9,10 @@ import {
   SET_OPTION,
   type SetOptionParams,
   type SetOptionResult,
+  textOfRows,
 } from '../../shared-core/src/index.js';
+import { demoDump } from '../support/demo.js';
+import { set as setIn } from '../support/edits.js';
 import { type ServerSession, serverSession } from '../support/serverSession.js';
 
 const URI = 'file:///cars/rear-body.cfgdump';
@@ -54,6 +57,16 @@ describe('the options of a dump', () => {
         ['13-pin', true, false],
       ],
     );
+  });
+
+  it('are not set to what another module of the vehicle cannot go with, unless that is accepted', async () => {
+    for (const name of ['cluster.dump-profile.json', 'cluster.cfgdump'])
+      server.files.set(`file:///cars/${name}`, readFileSync(`examples/trailer-socket/${name}`, 'utf8'));
+    const shown = setIn(demoDump('cluster.cfgdump'), 'trailer-lamp', 'shown');
+    server.files.set('file:///cars/cluster.cfgdump', textOfRows(shown.rows));
+    const refused = await set('trailer-socket', { value: '0' });
+    assert.match('refused' in refused ? refused.refused : '', /Trailer tell-tale "shown" needs Trailer socket at /);
+    assert.ok('edit' in (await set('trailer-socket', { value: '0' }, { despite: ['trailer-socket'] })));
   });
 
   it('tell what can be written where they are numbers', async () => {

@@ -100,12 +100,13 @@ function choiceItems(dump: Dump, option: Option, now: bigint | undefined, was: b
 }
 
 /** The edit that sets an option, as every other door does it. */
-function settingOf(
+async function settingOf(
   session: Session,
   explained: Analysis,
   { id, to, ...accepted }: SetOptionParams,
-): SetOptionResult | Refusal {
-  const result = setOptions(explained, [{ id, to: wishOf(to) }], toConsent(accepted));
+): Promise<SetOptionResult | Refusal> {
+  const dependents = await session.files.dependentsOf(explained);
+  const result = setOptions({ ...explained, dependents }, [{ id, to: wishOf(to) }], toConsent(accepted));
   return toEditResult(session, explained, result);
 }
 

@@ -1,6 +1,7 @@
 import { done, type Refused, type Result } from '../base/result.js';
 import { inOneGo, type RunSteps } from '../base/steps.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
+import type { Dependent } from '../checks/otherModules.js';
 import { type Contents, contentsOf } from '../convert/contents.js';
 import type { WrittenForm } from '../format/notation.js';
 import { type RetrofitFile, retrofitFile } from '../jobs/retrofitFile.js';
@@ -69,6 +70,8 @@ export interface Workspace {
   readonly explain: (file: string, how?: LoadHow) => Promise<Result<ExplainedDump>>;
   /** Another dump by the profile of the one that it is compared with. */
   readonly readDump: (file: string, profile: Profile) => Promise<Result<Dump>>;
+  /** The dumps of other modules whose conditions mention a loaded one. */
+  readonly dependentsOf: (loaded: ExplainedDump) => Promise<readonly Dependent[]>;
   readonly readProfile: (file: string) => Promise<Result<ProfileReading>>;
   /** A retrofit, under the name that people call its file by. */
   readonly readRetrofit: (file: string, name?: string) => Promise<RetrofitFile>;
@@ -279,6 +282,7 @@ export function createWorkspace(
         used.set(file, true);
         return readOther(file, profile, true);
       }),
+    dependentsOf: ({ file, dump, profileFile }) => asked(() => vehicles.dependentsOf(file, dump, profileFile)),
     readProfile: (file) => asked(() => profiles.read(file)),
     readRetrofit: async (file, name = fileName(file)) => retrofitFile(name, await readText(file)),
     readFittingRetrofit: async (file, name = fileName(file)) => {
