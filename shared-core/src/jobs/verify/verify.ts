@@ -95,7 +95,8 @@ const NOTHING_COMPARED = phrase(
 function whyNotOneProfile(plan: Dump, back: Dump): Phrase | undefined {
   if (plan.profile === EMPTY_PROFILE && back.profile === EMPTY_PROFILE)
     return phrase('No profile explains them, so nothing is proved. Name it in both ("@profile"), or give it.');
-  return whyProfilesDiffer(plan, back) ?? whyOneProfile(plan, back);
+  // A read-back that names none is read by the profile of the plan.
+  return whyProfilesDiffer(plan, back) ?? (plan.profile === EMPTY_PROFILE ? whyOneProfile(plan, back) : undefined);
 }
 
 function withDoubts(comparison: Comparison, why: Phrase | undefined): Comparison {
