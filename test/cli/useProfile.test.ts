@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict';
-import { mkdirSync } from 'node:fs';
+import { mkdirSync, readFileSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import { bench } from '../support/commandLine.js';
 
@@ -50,6 +50,19 @@ describe('use-profile', () => {
     assert.equal(read('below/b.cfgdump'), `@profile ../p.dump-profile.json\r\n${OWN.replaceAll('\n', '\r\n')}`);
     assert.equal(call('check', 'a.cfgdump', 'below/b.cfgdump').status, 0);
     assert.equal(call('use-profile', 'p.dump-profile.json', '.', '--write').status, 1);
+  });
+
+  it('--write keeps encoding, mark and line ends', () => {
+    setUp();
+    const utf16 = (text: string) => Buffer.from(`\ufeff${text}`, 'utf16le');
+    write('a.cfgdump', utf16(OWN));
+    write('mark.cfgdump', `\ufeff${OWN}`);
+    write('cr.cfgdump', OWN.replaceAll('\n', '\r'));
+    assert.equal(call('use-profile', 'p.dump-profile.json', '.', '--write').status, 0);
+    assert.deepEqual(readFileSync(path('a.cfgdump')), utf16(`@profile p.dump-profile.json\n${OWN}`));
+    assert.equal(read('mark.cfgdump'), `\ufeff@profile p.dump-profile.json\n${OWN}`);
+    assert.equal(read('cr.cfgdump'), `@profile p.dump-profile.json\r${OWN.replaceAll('\n', '\r')}`);
+    assert.equal(call('check', 'a.cfgdump', 'mark.cfgdump', 'cr.cfgdump').status, 0);
   });
 
   it('of an image names it behind the end record', () => {

@@ -117,7 +117,9 @@ export function placeForHeader(dump: Dump, name: HeaderName): HeaderPlacing {
   const before = `${mark(dump)}@${name} `;
   if (!isImage(dump.notation)) {
     const line = name === 'profile' ? 0 : (headerOf(dump, 'profile')?.row ?? -1) + 1;
-    return { line, column: 0, before, after: lineEnd };
+    // Behind the mark of the encoding, which is the first of all.
+    const column = line === 0 && dump.rows[0]?.text.startsWith('\ufeff') ? 1 : 0;
+    return { line, column, before, after: lineEnd };
   }
   const line = dump.rows.length - 1;
   const last = dump.rows[line]?.text ?? '';

@@ -21,7 +21,7 @@ export interface Contents {
   /** Where the program starts, as a linear address, and the row that says so. */
   readonly start: { readonly row: number; readonly address: number } | undefined;
   /** What the lines of the file end with. */
-  readonly lineEnd: '\r\n' | '\n';
+  readonly lineEnd: '\r\n' | '\n' | '\r';
 }
 
 export type Part =

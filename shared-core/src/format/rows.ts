@@ -103,6 +103,8 @@ function textOf(rows: readonly Row[], row: number): string {
 }
 
 /** The line end that a text is written with, as its first line has it. */
-export function lineEndOf(rows: readonly Row[]): '\r\n' | '\n' {
-  return rows[0]?.text.endsWith('\r\n') ? '\r\n' : '\n';
+export function lineEndOf(rows: readonly Row[]): '\r\n' | '\n' | '\r' {
+  const text = rows[0]?.text ?? '';
+  if (text.endsWith('\r\n')) return '\r\n';
+  return text.endsWith('\r') ? '\r' : '\n';
 }

@@ -13,7 +13,7 @@ export interface ContentsToWrite {
   readonly start: number | undefined;
   /** Data bytes of a line. */
   readonly width: number;
-  readonly lineEnd: '\r\n' | '\n';
+  readonly lineEnd: '\r\n' | '\n' | '\r';
   /** Gives the data in the order of the file; the bytes hold only during the call. Data end a line before a remark that is wanted. */
   readonly forEachLine: (give: (address: number, data: Uint8Array) => void, remark?: (remark: Remark) => void) => void;
   /** Headers that are kept, for forms that write them behind the data. */
