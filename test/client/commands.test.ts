@@ -161,8 +161,8 @@ describe('commands', () => {
       );
       session.editor.panels[0]?.send({ says: 'ready' });
       session.editor.panels[0]?.send({ says: 'lines', from: 0, count: 20 });
-      session.editor.panels[0]?.send({ says: 'byte', row: 11, byte: 2 });
-      session.editor.panels[0]?.send({ says: 'go', row: 11, byte: 2 });
+      session.editor.panels[0]?.send({ says: 'byte', at: 3, byte: 2 });
+      session.editor.panels[0]?.send({ says: 'go', at: 3, byte: 2 });
       await settle();
       assert.match(shown('page message'), /"says":"lines"/);
       assert.match(shown('page message'), /Trailer socket/);
