@@ -35,7 +35,7 @@ const QUOTE = '"';
 
 function withoutPrefix(text: string, prefix: string): string {
   if (prefix === '') return text;
-  if (prefix === QUOTE) return text.replace(/"((?:[0-9a-f]{2})+)"/gi, ' $1 ');
+  if (prefix === QUOTE) return text.replace(/"([0-9a-f]+)"/gi, ' $1 ');
   const pattern = prefix === '$' ? /(^|\s)\$(?=[0-9a-f])/gi : /(^|\s)0x(?=[0-9a-f])/gi;
   return text.replace(pattern, (found) => found.slice(0, -prefix.length) + ' '.repeat(prefix.length));
 }
