@@ -360,6 +360,7 @@ describe('the command line', () => {
       totalExplained: true,
       damaged,
       unread: [],
+      unmarked: [],
       undecided: false,
     });
   });

@@ -19,7 +19,7 @@ describe('"all sums are right" on the command line', () => {
     const json = JSON.parse(call(...args, '--json').stdout);
     assert.match(json.left.join('\n'), words);
     const out = call(...args, '--out', 'b.cfgdump', '--force');
-    assert.equal(out.status, 1);
+    assert.equal(out.status, 1, out.stdout + out.stderr);
     assert.doesNotMatch(out.stdout, /all sums are right/);
   };
 

@@ -107,14 +107,16 @@ export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW, wo
       must(
         await workspace.load(uriOf(name), { name, rows, profile: profile === undefined ? undefined : uriOf(profile) }),
       ),
-    loadWithDependents: async (name, profile) =>
-      must(
-        await workspace.load(uriOf(name), {
-          name,
-          dependents: true,
-          profile: profile === undefined ? undefined : uriOf(profile),
-        }),
-      ),
+    loadWithDependents: async (name, profile) => {
+      const how = { name, profile: profile === undefined ? undefined : uriOf(profile) };
+      must(await workspace.load(uriOf(name), how));
+      const own = [...seen];
+      const loaded = must(await workspace.load(uriOf(name), { ...how, dependents: true }));
+      // Nothing is made from those that only lie beside it.
+      seen.clear();
+      for (const uri of own) seen.add(uri);
+      return loaded;
+    },
     readText: async (name) => {
       const text = await workspace.readText(uriOf(name));
       if (!text.ok) throw new Failure(phrase('{0} cannot be read: {1}', name, text.why));

@@ -16,7 +16,7 @@ export type Recognition =
   | { readonly kind: 'form'; readonly form: WrittenForm }
   | { readonly kind: 'unclear'; readonly forms: readonly WrittenForm[] };
 
-/** The form of a file: the one that its name promises, where its text is not surely another one, or else by its first and last lines. */
+/** The form of a file: the one that its name promises, where it would not read another one as data, or else by its first and last lines. */
 export function recognise(name: string, text: string): Recognition {
   const named = promisedBy(name);
   if (named !== undefined) {
@@ -39,12 +39,18 @@ export function recognise(name: string, text: string): Recognition {
 /** The form of a file, in which it is read; one of which that is unclear is read as dump text, which says so. */
 export function notationOf(name: string, text: string): WrittenForm {
   const found = recognise(name, text);
-  return found.kind === 'form' ? found.form : (promisedBy(name) ?? plainForm(found.forms) ?? dumpText);
+  if (found.kind === 'form') return found.form;
+  const named = promisedBy(name);
+  if (named === undefined) return plainForm(found.forms) ?? dumpText;
+  return othersForSure(named, text).length > 0 ? dumpText : named;
 }
 
-/** Forms that a text is surely in where it is not surely in the one that its name promises. */
+/**
+ * Forms that a text is surely in where its name promises one without addresses, which would read those of others as
+ * data. In all other forms the rows of another one are errors.
+ */
 function othersForSure(named: WrittenForm, text: string): readonly WrittenForm[] {
-  if (named.fits(text) === 'yes') return [];
+  if (named.keeps.addresses || named.fits(text) === 'yes') return [];
   return FORMS.filter((form) => form !== named && form.fits(text) === 'yes');
 }
 
