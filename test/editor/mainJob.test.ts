@@ -24,7 +24,13 @@ function when(event: vscode.Event<unknown>, holds: () => boolean): Promise<void>
   });
 }
 
-const codes = (uri: vscode.Uri) => vscode.languages.getDiagnostics(uri).map(({ code }) => code);
+/** Each code leads to what explains it. */
+const codes = (uri: vscode.Uri) =>
+  vscode.languages
+    .getDiagnostics(uri)
+    .map(({ code }) =>
+      typeof code === 'object' && code.target.path.endsWith(`/problem/${code.value}`) ? code.value : undefined,
+    );
 
 const hasCodes = (uri: vscode.Uri, wanted: readonly string[]) =>
   when(vscode.languages.onDidChangeDiagnostics, () => codes(uri).join() === wanted.join());
