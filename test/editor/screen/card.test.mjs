@@ -88,7 +88,7 @@ describe('a job card on the screen', () => {
     await editor.pick('read-back');
     const page = editor.shownPage();
     await page.getByText('Not written: it still holds what it held before.').waitFor();
-    await page.getByText('A digit was mistyped').waitFor();
+    await page.getByText('This line was not to be changed').waitFor();
     await editor.picture('read-back');
     await editor.answer('Show Side by Side');
     const { left, right } = await editor.comparison();
