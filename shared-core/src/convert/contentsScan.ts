@@ -80,6 +80,7 @@ function lineEndOf({ chunks }: ImageFile): Contents['lineEnd'] {
   let lineEnd: Contents['lineEnd'] = '\n';
   forEachLine(chunks(), undefined, (line) => {
     if (line.at(-1) === 0x0a && line.at(-2) === 0x0d) lineEnd = '\r\n';
+    else if (line.at(-1) === 0x0d) lineEnd = '\r';
     return STOP;
   });
   return lineEnd;
