@@ -211,9 +211,11 @@ function sumLines(dump: Dump, cell: Cell): Phrase[] | undefined {
   if (record === undefined || rule === undefined) return undefined;
   if (cell.byte < record.count - rule.width) return undefined;
   const { stored, computed } = readLineSum(rule, record);
+  const sure = dump.profile.lineSum?.confidence;
   return [
     phrase('**Sum of line {0}** · {1}', plain(recordName(record)), sumInWords(rule.spec)),
     phrase('Covers {0}.', listed(rule.over.map((part) => partInWords(part, dump.profile.lineSum?.data)))),
+    ...(sure === undefined ? [] : [phrase('How sure: {0}.', certaintyOf(sure))]),
     verdict(
       hexBytes(stored),
       hexBytes(computed),

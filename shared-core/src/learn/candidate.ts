@@ -8,12 +8,20 @@ import type { LearnedForm } from './learnForm/form.js';
 import type { LearnCandidate } from './learning.js';
 import type { LineToLearn } from './learnSums/line.js';
 import { type LineRule, leavesTooMany } from './learnSums/lineRule.js';
+import { SURE } from './learnSums/lineSums.js';
+
+/** A rule for lines, or none, with the lines that it leaves, and whether other rules fit as well. */
+interface FoundRule {
+  readonly rule: LineRule | undefined;
+  readonly damaged: readonly LineToLearn[];
+  readonly hasRivals: boolean;
+}
 
 /** A draft by a rule for lines and a total, either of which may be unknown, with what speaks for it. */
 export function candidate(
   form: LearnedForm,
   dumps: readonly RecordsOfText[],
-  { rule, damaged: unexplained }: { readonly rule: LineRule | undefined; readonly damaged: readonly LineToLearn[] },
+  { rule, damaged: unexplained, hasRivals }: FoundRule,
   total: FoundTotal | undefined,
   module: number | undefined,
   undecided: boolean,
@@ -21,9 +29,11 @@ export function candidate(
   const damaged = unexplained.map(({ dump, label }) => ({ name: dumps[dump]?.name ?? '', label }));
   const lines = dumps.reduce((sum, dump) => sum + dump.lines.length, 0);
   const chance = rule === undefined && total === undefined ? 1 : (rule?.chance ?? 0) + (total?.chance ?? 0);
+  const leaves = rule !== undefined && leavesTooMany(rule);
+  const isGuess = hasRivals || leaves || (rule?.chance ?? 0) > SURE;
   const placed: PlacedTotal | undefined = total && { rule: total, pattern: total.pattern };
   return {
-    profile: draftProfile(form, countedLines(dumps, rule?.width ?? 0), rule, placed, module),
+    profile: draftProfile(form, countedLines(dumps, rule?.width ?? 0), rule, placed, module, isGuess),
     lines: rule?.lines ?? lines,
     linesExplained: rule === undefined ? 0 : rule.lines - rule.wrong.length,
     totalExplained: total === undefined ? undefined : total.wrong.length === 0,
@@ -31,7 +41,7 @@ export function candidate(
     damaged,
     unread: [],
     unmarked: [],
-    undecided: undecided || (rule !== undefined && leavesTooMany(rule)) || isDoubtful(total, dumps.length),
+    undecided: undecided || leaves || isDoubtful(total, dumps.length),
   };
 }
 

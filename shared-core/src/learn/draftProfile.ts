@@ -37,13 +37,14 @@ export interface PlacedTotal {
   readonly pattern: string | undefined;
 }
 
-/** The draft for a dump in lines. */
+/** The draft for a dump in lines; a rule that is not sure, or beside which others fit, is a guess. */
 export function draftProfile(
   { pattern, headings }: LearnedForm,
   lines: readonly CountedLine[],
   rule: LineRule | undefined,
   total: PlacedTotal | undefined,
   module: number | undefined,
+  isGuess: boolean,
 ): DraftProfile {
   const covered = rule?.module ?? module;
   const heads = headings.length === 0 ? {} : { headings };
@@ -53,7 +54,7 @@ export function draftProfile(
     ...(covered === undefined ? {} : { module: `0x${hex(covered, 4)}` }),
     ...(pattern === undefined ? {} : { notation: { pattern, ...heads } }),
     lines: draftLines(lines, rule?.width ?? 0),
-    ...(rule === undefined ? {} : { lineSum: draftLineSum(rule) }),
+    ...(rule === undefined ? {} : { lineSum: { ...draftLineSum(rule), ...(isGuess ? { confidence: 'guess' } : {}) } }),
     ...(total === undefined ? {} : { totals: [draftTotal(total)] }),
   };
 }

@@ -60,7 +60,10 @@ export function* learnLines(
     if (others.length > 0) remarks.push(otherTotals(others.length));
     for (const [i, total] of [totals[0], ...others].entries()) {
       if (total?.pattern !== undefined) placed.add(total.pattern);
-      candidates.push(candidate(form, dumps, { rule, damaged: search.damaged }, total, module, open || i > 0));
+      const hasRivals = search.undecided.length > 0;
+      candidates.push(
+        candidate(form, dumps, { rule, damaged: search.damaged, hasRivals }, total, module, open || i > 0),
+      );
     }
   }
   const left = dumps.map((dump) => withoutTotals(dump, placed));

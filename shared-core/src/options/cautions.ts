@@ -1,4 +1,4 @@
-import { listed, type Phrase, phrase } from '../base/phrase.js';
+import { listed, type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
 import type { Dump } from '../model/dump.js';
 import { changedOptions } from '../model/optionReading.js';
 import { readTotal } from '../model/totalReading.js';
@@ -25,7 +25,17 @@ export function cautionsOfChange(before: Dump, after: Dump): readonly Phrase[] {
           name,
         ),
   );
-  return [...ofOptions, ...ofTotals];
+  return [...ofOptions, ...(changesGuessedLines(before, after) ? [GUESSED_LINES] : []), ...ofTotals];
+}
+
+const GUESSED_LINES = phrase(
+  'How the lines of this dump are summed is a guess, and their last bytes are written by it. If it is wrong, data are lost. Work the rule out from dumps with other data first.',
+);
+
+/** Whether a change writes line sums by a rule that is only a guess: each line that changes has its sum written. */
+function changesGuessedLines({ rows, profile }: Dump, after: Dump): boolean {
+  if (profile.lineSum?.confidence !== 'guess') return false;
+  return rows.length !== after.rows.length || rows.some(({ text }, row) => text !== after.rows[row]?.text);
 }
 
 /** File sums that are only a guess, and that a change writes over or balances. */
@@ -40,12 +50,18 @@ function guessedTotals(before: Dump, after: Dump): readonly Total[] {
 
 /** Before it is known what a change writes: what it touches in any case, and the file sums that are only a guess. */
 export function cautionAhead({ profile }: Dump, hazards: readonly Hazard[]): Phrase | undefined {
-  const guessed = profile.totals.filter(({ confidence }) => confidence === 'guess').map(({ name }) => name);
+  const isGuess = ({ confidence }: Pick<Total, 'confidence'>) => confidence === 'guess';
+  const guessed = [
+    ...(profile.lineSum !== undefined && isGuess(profile.lineSum) ? [LINE_SUMS] : []),
+    ...profile.totals.filter(isGuess).map(({ name }) => name),
+  ];
   const parts = [shortCaution(hazards) ?? [], guessed.length === 0 ? [] : guessInShort(guessed)].flat();
   return parts.length === 0 ? undefined : listed(parts, ' ');
 }
 
-function guessInShort(names: readonly string[]): Phrase {
+const LINE_SUMS = phrase('line sums');
+
+function guessInShort(names: readonly PhrasePart[]): Phrase {
   return phrase('⚠ {0}: only a guess', listed(names));
 }
 
@@ -60,7 +76,10 @@ function coveredText({ rows, totals }: Dump, index: number): string {
 export function cautionsInShort(before: Dump, after: Dump, alsoChanged: readonly Option[]): Phrase | undefined {
   const touches = shortCaution([...new Set(changedOptions(before, after).flatMap(({ hazards }) => hazards))]);
   const also = alsoChanged.map(({ title }) => title);
-  const guessed = guessedTotals(before, after).map(({ name }) => name);
+  const guessed = [
+    ...(changesGuessedLines(before, after) ? [LINE_SUMS] : []),
+    ...guessedTotals(before, after).map(({ name }) => name),
+  ];
   const parts = [
     ...(touches ? [touches] : []),
     ...(guessed.length > 0 ? [guessInShort(guessed)] : []),

@@ -101,6 +101,8 @@ export interface LineSum {
   readonly data: readonly DataRange[] | undefined;
   /** Whether it is written before the data of its line; in a record it is behind them all the same. */
   readonly front: boolean;
+  /** How sure it is; what is written by a guess, a person is told of. */
+  readonly confidence: Confidence | undefined;
 }
 
 /** Data bytes of a line from `first` (from 1) to `last`; without `last`, up to the end of the line less `spare` bytes. */

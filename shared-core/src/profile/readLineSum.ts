@@ -3,6 +3,7 @@ import { checksumOf } from '../checksum/registry.js';
 import { readDataRanges } from './dataRanges.js';
 import { isObject, items, type JsonValue, knownKeys, member, oneOf, soundOnly, whole, wrong } from './json.js';
 import type { Geometry, LineSum, LineSumPart } from './profile.js';
+import { readConfidence } from './readConfidence.js';
 import { readOrder, readSum, SUM_KEYS } from './readSum.js';
 
 export const LINE_SUM_PARTS: readonly LineSumPart[] = [
@@ -24,7 +25,7 @@ export function readLineSum(
 ): LineSum | undefined {
   const value = member(root, 'lineSum');
   if (value === undefined || !isObject(value)) return undefined;
-  knownKeys(value, [...SUM_KEYS, 'over', 'labelBytes', 'data', 'sumAt']);
+  knownKeys(value, [...SUM_KEYS, 'over', 'labelBytes', 'data', 'sumAt', 'confidence']);
   return soundOnly(value, () => {
     const spec = readSum(value);
     if (spec === undefined) return undefined;
@@ -38,7 +39,10 @@ export function readLineSum(
     if (labelBytes !== undefined && !over.some(isOfLabel))
       wrong(labelBytes, phrase('"labelBytes" has no effect here: the sum does not run over "label".'));
     const data = readDataRanges(member(value, 'data'), geometry);
-    return { spec, checksum, order: readOrder(value), over, labelBytes: whole(labelBytes, 1, 4) ?? 1, data, front };
+    return {
+      ...{ spec, checksum, order: readOrder(value), over, labelBytes: whole(labelBytes, 1, 4) ?? 1, data, front },
+      confidence: readConfidence(value),
+    };
   });
 }
 

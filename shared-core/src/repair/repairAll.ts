@@ -33,10 +33,11 @@ export interface RepairPlan {
 
 /**
  * Corrects line sums and totals that are not kept; no data byte is ever touched. What an editor may do at each save, when
- * nobody reads a caution: a total that is only a guess may be data, and stays.
+ * nobody reads a caution: a sum that is only a guess may be data, and stays.
  * Refused where a total that is right and not rewritten covers a sum that would change.
  */
 export function rightSums(dump: Dump): Result<readonly ByteWrite[]> {
+  if (dump.profile.lineSum?.confidence === 'guess') return done([]);
   return withoutBreaking(dump, sumsOnly(dump, ({ keep, confidence }) => !keep && confidence !== 'guess').writes);
 }
 

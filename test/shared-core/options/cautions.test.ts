@@ -3,7 +3,7 @@ import { describe, it } from 'mocha';
 import { caution, readProfile, say } from '../../../shared-core/src/index.js';
 import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
 import { changedOptions } from '../../../shared-core/src/model/optionReading.js';
-import { cautionsInShort, cautionsOfChange } from '../../../shared-core/src/options/cautions.js';
+import { cautionAhead, cautionsInShort, cautionsOfChange } from '../../../shared-core/src/options/cautions.js';
 import { shortCaution } from '../../../shared-core/src/options/hazard.js';
 import { dumpOf } from '../../support/demo.js';
 
@@ -32,6 +32,28 @@ describe('what a person must know before a change', () => {
     assert.deepEqual(says(1, 9), [], 'no hazard');
     assert.deepEqual(says(2, 1), [], 'bits beside the option');
     assert.match(says(2, 2).join(), /^Lamp: ⚠ Affects the lighting\./);
+  });
+
+  it('is that the sums of lines are only a guess, wherever a line changes', () => {
+    const text = '1: 01 02 | 03\n2: 04 05 | 09\n';
+    const says = (confidence: object, ...changes: readonly number[]) => {
+      const lineSum = { method: 'add', over: ['data'], ...confidence };
+      const lines = { from: 1, to: 2, data: 2, sum: 1 };
+      const before = dumpOf(text, readProfile(JSON.stringify({ format: 1, lines, lineSum })).profile);
+      const after = afterWrites(
+        before,
+        changes.map((value) => ({ row: 0, byte: 2, value, reason: 'line-sum' })),
+      );
+      const ahead = cautionAhead(before, []);
+      return [cautionsOfChange(before, after).length, cautionsInShort(before, after, []), ahead].map((one) =>
+        typeof one === 'object' ? say(one) : one,
+      );
+    };
+    const short = '⚠ line sums: only a guess';
+    assert.deepEqual(says({ confidence: 'guess' }, 7), [1, short, short]);
+    assert.deepEqual(says({ confidence: 'guess' }), [0, undefined, short]);
+    assert.deepEqual(says({ confidence: 'likely' }, 7), [0, undefined, undefined]);
+    assert.deepEqual(says({}, 7), [0, undefined, undefined]);
   });
 
   it('is that a file sum is only a guess, where it is written over or bytes are written to keep it', () => {
