@@ -24,6 +24,11 @@ export function isHexDigit(code: number): boolean {
   return digitValue(code) !== NOT_A_DIGIT;
 }
 
+/** Whether a text is nothing but hex digits, at least one. */
+export function isHexWord(text: string): boolean {
+  return /^[0-9A-F]+$/i.test(text);
+}
+
 /** A number in upper-case hex, filled with zeros to `digits`. */
 export function hex(value: number | bigint, digits = 2): string {
   return value.toString(16).toUpperCase().padStart(digits, '0');

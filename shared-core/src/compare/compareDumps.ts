@@ -109,11 +109,13 @@ export function compareDumps(before: Dump, after: Dump): Comparison {
 /** Rows with hex digits that were not read are the same only where the other dump has them too, letter by letter. */
 function textsApart(side: UnreadSide['side'], dump: Dump, other: Dump): readonly UnreadSide[] {
   const textIn = ({ rows }: Dump, row: number) => rows[row]?.text.trim() ?? '';
-  const left = passedRows(other).map((row) => textIn(other, row));
+  const left = new Map<string, number>();
+  for (const row of passedRows(other)) left.set(textIn(other, row), (left.get(textIn(other, row)) ?? 0) + 1);
   const apart = passedRows(dump).filter((row) => {
-    const at = left.indexOf(textIn(dump, row));
-    if (at >= 0) left.splice(at, 1);
-    return at < 0;
+    const text = textIn(dump, row);
+    const count = left.get(text) ?? 0;
+    left.set(text, count - 1);
+    return count <= 0;
   });
   const [first] = apart;
   if (first === undefined) return [];

@@ -1,4 +1,4 @@
-import { hex, hexBytes } from '../base/hex.js';
+import { hex, hexBytes, isHexWord } from '../base/hex.js';
 import type { PageWriter } from '../base/pageWriter.js';
 import { phrase } from '../base/phrase.js';
 import type { Span } from '../base/span.js';
@@ -97,10 +97,6 @@ function readHeader(text: string, start: number, end: number): HeaderRow | undef
     nameSpan: { start, end: nameEnd },
     valueSpan: { start: valueStart, end: valueEnd },
   };
-}
-
-export function isHexWord(text: string): boolean {
-  return /^[0-9A-F]+$/i.test(text);
 }
 
 /** A label as it is meant: decimal digits, or `0x` and hex digits, are a number; anything else is a word. */

@@ -1,4 +1,4 @@
-import { digitValue, hex } from '../base/hex.js';
+import { digitValue, hex, isHexWord } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { isBlank, notHex, oddDigits } from './hexGroups.js';
 import type { ByteStore, Fit } from './notation.js';
@@ -67,7 +67,7 @@ function readCommentedHeader(text: string): HeaderRow | undefined {
   if (match === null) return undefined;
   const [, before = '', name = '', blanks = '', value = ''] = match;
   // An address, and bytes behind it.
-  if (/^[0-9A-F]+$/i.test(name)) return undefined;
+  if (isHexWord(name)) return undefined;
   const start = before.length;
   const nameEnd = start + 1 + name.length;
   const valueStart = nameEnd + blanks.length;

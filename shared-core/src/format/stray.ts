@@ -1,4 +1,4 @@
-import { isHexDigit } from '../base/hex.js';
+import { isHexDigit, isHexWord } from '../base/hex.js';
 import { type Phrase, phrase } from '../base/phrase.js';
 import { contentOf } from './row.js';
 
@@ -41,7 +41,7 @@ export function holdsBytes(text: string): boolean {
   return (
     bytes.length > 1 ||
     bytes.some((group) => /\d/.test(group) || /^[A-F]{6,}$/.test(group)) ||
-    (groups.length > 0 && groups.every((group) => /^[0-9A-F]+$/i.test(group)))
+    (groups.length > 0 && groups.every(isHexWord))
   );
 }
 

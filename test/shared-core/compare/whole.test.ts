@@ -41,6 +41,7 @@ describe('rows with hex digits that were not read', () => {
       ['12h,34h', '12h,35h'],
       ['\\x12\\x34', '\\x12\\x35'],
       ['@8 12 34', '@8 12 35'],
+      ['Read 2026-11-26\nRead 2026-11-26', 'Read 2026-11-26'],
     ] as const) {
       for (const [was, now] of [
         [one, other],
