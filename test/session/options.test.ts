@@ -67,6 +67,13 @@ describe('the options of a dump', () => {
     const refused = await set('trailer-socket', { value: '0' });
     assert.match('refused' in refused ? refused.refused : '', /Trailer tell-tale "shown" needs Trailer socket at /);
     assert.ok('edit' in (await set('trailer-socket', { value: '0' }, { despite: ['trailer-socket'] })));
+    const offered = (await server.actions(URI, 11, 10)).filter(({ title }) =>
+      title.startsWith('Set Trailer socket to none'),
+    );
+    assert.deepEqual(
+      offered.map(({ edit, disabled }) => [edit, /Trailer tell-tale/.test(disabled?.reason ?? '')]),
+      [[undefined, true]],
+    );
   });
 
   it('tell what can be written where they are numbers', async () => {

@@ -24,6 +24,7 @@ import {
   workOut,
 } from '../../../shared-core/src/index.js';
 import { allowanceOfRequest, withShare } from '../allowance.js';
+import { withDependents } from '../dependents.js';
 import { answer, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 import { pauses } from '../slices.js';
@@ -72,12 +73,14 @@ async function actionsAt(
   for await (const one of offeredAt(session, explained, range, only, allowance, pause)) offered.push(one);
   const wishes = new Map(offered.flatMap(({ fix }) => (fix.kind === 'wish' ? [[keyOf(fix), fix] as const] : [])));
   const found = new Map<string, ChangeFix | undefined>();
+  const sets = [...wishes.values()].some(({ wish }) => wish.kind === 'set');
+  const subject = sets ? await withDependents(session, explained) : explained;
   for (const [key, wish] of wishes) {
     await pause();
     const left = wishes.size - found.size;
     found.set(
       key,
-      withShare(allowance, left, (share) => workOut(explained, wish, share)),
+      withShare(allowance, left, (share) => workOut(subject, wish, share)),
     );
   }
   const actions = offered.flatMap(({ fix, kind, diagnostics }): readonly CodeAction[] => {

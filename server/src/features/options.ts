@@ -29,6 +29,7 @@ import {
   whyNotSettable,
   whyNotWritable,
 } from '../../../shared-core/src/index.js';
+import { withDependents } from '../dependents.js';
 import { answer, answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 import { toConsent, toEditResult } from '../toChange.js';
@@ -105,8 +106,8 @@ async function settingOf(
   explained: Analysis,
   { id, to, ...accepted }: SetOptionParams,
 ): Promise<SetOptionResult | Refusal> {
-  const dependents = await session.files.dependentsOf(explained);
-  const result = setOptions({ ...explained, dependents }, [{ id, to: wishOf(to) }], toConsent(accepted));
+  const subject = await withDependents(session, explained);
+  const result = setOptions(subject, [{ id, to: wishOf(to) }], toConsent(accepted));
   return toEditResult(session, explained, result);
 }
 

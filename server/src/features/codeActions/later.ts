@@ -1,5 +1,6 @@
 import { type CodeAction, type Connection, MessageType, ShowMessageNotification } from 'vscode-languageserver';
 import { FIX_EVERYTHING, type FixWish, oneLine, phrase, workOut } from '../../../../shared-core/src/index.js';
+import { withDependents } from '../../dependents.js';
 import { answer, hasChanged } from '../../feature.js';
 import type { Analysis, Session } from '../../session.js';
 import { toCautiousEdit } from '../../toLsp.js';
@@ -33,9 +34,9 @@ export async function resolved(connection: Connection, session: Session, action:
   return answer(
     session,
     data.uri,
-    (explained): CodeAction => {
+    async (explained): Promise<CodeAction> => {
       if (explained.version !== data.version) throw hasChanged();
-      const found = workOut(explained, { ...FIX_EVERYTHING, wish: wishOf(data) });
+      const found = workOut(await withDependents(session, explained), { ...FIX_EVERYTHING, wish: wishOf(data) });
       const result = found?.result;
       if (result?.ok) return { ...action, edit: toCautiousEdit(session, explained, action.title, result.value, true) };
       const why = session.say(result?.why ?? phrase('Open the dump first.'));

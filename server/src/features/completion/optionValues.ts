@@ -16,6 +16,7 @@ import {
   type TextEdit,
 } from '../../../../shared-core/src/index.js';
 import { allowanceOfRequest, withShare } from '../../allowance.js';
+import { withDependents } from '../../dependents.js';
 import { pauses } from '../../slices.js';
 import type { Choice, CompletionPlace } from './place.js';
 
@@ -31,12 +32,13 @@ export async function optionValueChoices(place: CompletionPlace, cancel: Cancell
   const values = optionsAt(dump, { row: position.line, byte }).flatMap((option) => valuesAt(place, option));
   const allowance = allowanceOfRequest();
   const pause = pauses(cancel);
+  const subject = values.length > 0 ? await withDependents(place.session, explained) : explained;
   const choices: Choice[] = [];
   for (const [i, value] of values.entries()) {
     await pause();
     const wish = { id: value.option.id, to: { raw: value.raw } };
     const set = withShare(allowance, values.length - i, (share) => {
-      const result = setOptions(explained, [wish], {}, { totals: 'keep', allowance: share });
+      const result = setOptions(subject, [wish], {}, { totals: 'keep', allowance: share });
       return share.left < 0 ? undefined : result;
     });
     if (set?.ok) choices.push(choiceOf(place, value, set.value));
