@@ -1,51 +1,23 @@
 // Where the answer of a command goes, what is left as it is, and the status that says how it ended.
 import assert from 'node:assert/strict';
-import { chmodSync, readFileSync, statSync, symlinkSync, utimesSync, writeFileSync } from 'node:fs';
-import { after, before, beforeEach, describe, it } from 'mocha';
+import { chmodSync, readFileSync, statSync, symlinkSync, utimesSync } from 'node:fs';
+import { describe, it } from 'mocha';
 import { demoFile } from '../support/demo.js';
-import { type Folder, makeFolder } from '../support/folder.js';
+import { demoBench, FOUND, PROFILE, REAR, RIGHT } from '../support/demoBench.js';
 import { runCommand } from '../support/inProcess.js';
 
-const REAR = 'rear-body.cfgdump';
-const FOUND = 'rear-body.as-found.cfgdump';
 const BACK = 'rear-body.read-back.cfgdump';
-const PROFILE = 'rear-body.dump-profile.json';
 const NAMES = [REAR, FOUND, BACK, PROFILE];
-const RIGHT = demoFile(REAR)
-  .replace('00 FF | 88', '00 FF | A8')
-  .replace('17: 10 00 FF 00  FF 5C | 75', '17: 10 00 FF 00  FF 3C | 55');
 
 describe('the answer of a command', () => {
-  let folder: Folder;
-  before(() => {
-    folder = makeFolder();
-  });
-  after(() => folder.remove());
-  beforeEach(() => {
-    folder.clear();
-    folder.write(new Map(NAMES.map((name) => [name, demoFile(name)])));
-  });
-  const path = (name: string) => folder.of(name);
-  const read = (name: string) => readFileSync(path(name), 'utf8');
-  const write = (name: string, content: string | Uint8Array) => writeFileSync(path(name), content);
-  /** Words that are names of files here are these files. */
-  const run = (command: string, ...words: readonly string[]) =>
-    runCommand([command, ...words.map((word) => (/^[\w.-]+\.\w+$/.test(word) ? path(word) : word))]);
+  const { path, read, write, run, refused, files, root, layOut } = demoBench(NAMES);
   const status = async (command: string, ...words: readonly string[]) => (await run(command, ...words)).status;
-  /** Refused with these words, and no file is another one afterwards. */
-  const refused = async (why: RegExp, command: string, ...words: readonly string[]) => {
-    const was = folder.files();
-    const { status: ended, notes } = await run(command, ...words);
-    assert.equal(ended, 2, notes);
-    assert.match(notes, why);
-    assert.deepEqual(folder.files(), was);
-  };
 
   describe('goes', () => {
     it('to standard output, and then no file is written', async () => {
-      const was = folder.files();
+      const was = files();
       assert.equal((await run('fix', REAR)).text, RIGHT);
-      assert.deepEqual(folder.files(), was);
+      assert.deepEqual(files(), was);
     });
 
     it('to the file itself with --write, and to another one with --out, the first staying as it is', async () => {
@@ -107,7 +79,7 @@ describe('the answer of a command', () => {
       assert.deepEqual([...readFileSync(path('a.bin'))], [1, 2, 3, 4]);
       write('b.hex', hex.replace('; @part A\n', ''));
       assert.equal(await status('convert', 'b.hex', '--to', 'binary', '--offset', '0x1000', '--out', 'b.bin'), 0);
-      assert.ok(!folder.files().has('b.bin.dump-headers'));
+      assert.ok(!files().has('b.bin.dump-headers'));
       await refused(
         /a\.bin\.dump-headers exists and holds other headers/,
         'convert',
@@ -268,13 +240,12 @@ describe('the answer of a command', () => {
       assert.equal(await status('card', FOUND, REAR), 1);
       assert.equal(await status('card', FOUND, 'torn.cfgdump'), 2);
       await refused(/Use: countersum card BEFORE AFTER…/, 'card', FOUND, REAR, FOUND);
-      assert.equal((await runCommand(['record', folder.path])).status, 2);
-      folder.clear();
-      folder.write(new Map([FOUND, PROFILE].map((name) => [name, demoFile(name)])));
+      assert.equal((await runCommand(['record', root()])).status, 2);
+      layOut([FOUND, PROFILE]);
       write(REAR, RIGHT);
-      assert.equal((await runCommand(['record', folder.path])).status, 1);
+      assert.equal((await runCommand(['record', root()])).status, 1);
       write(BACK, RIGHT.replace(/^@backup.*/m, '@taken 2026-03-02T11:02:00Z'));
-      assert.equal((await runCommand(['record', folder.path])).status, 0);
+      assert.equal((await runCommand(['record', root()])).status, 0);
     });
 
     it('of a repair: 0 that all sums are right, 1 that something is left', async () => {

@@ -1,51 +1,28 @@
 // What the commands say and do, each in this process: sentences, JSON, and the files afterwards.
 import assert from 'node:assert/strict';
-import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
-import { after, before, beforeEach, describe, it } from 'mocha';
+import { mkdirSync } from 'node:fs';
+import { describe, it } from 'mocha';
 import { thisMachine } from '../../server/src/files/machine.js';
 import { bindText, JOURNAL_NAME, readProfile } from '../../shared-core/src/index.js';
 import { sealOf } from '../../shared-core/src/model/seal.js';
 import { demoFile } from '../support/demo.js';
-import { type Folder, makeFolder } from '../support/folder.js';
+import { demoBench, FOUND, PROFILE, REAR, RIGHT } from '../support/demoBench.js';
 import { runCommand } from '../support/inProcess.js';
 
-const REAR = 'rear-body.cfgdump';
-const FOUND = 'rear-body.as-found.cfgdump';
-const PROFILE = 'rear-body.dump-profile.json';
 const RETROFIT = 'trailer-socket.retrofit.json';
 const CLUSTER = 'cluster.cfgdump';
 const CLUSTER_FILES = [CLUSTER, 'cluster.as-found.cfgdump', 'cluster.dump-profile.json'];
-const RIGHT = demoFile(REAR)
-  .replace('00 FF | 88', '00 FF | A8')
-  .replace('17: 10 00 FF 00  FF 5C | 75', '17: 10 00 FF 00  FF 3C | 55');
 
 describe('commands', () => {
-  let folder: Folder;
-  before(() => {
-    folder = makeFolder();
-  });
-  after(() => folder.remove());
-  beforeEach(() => {
-    folder.clear();
-    folder.write(new Map([REAR, FOUND, PROFILE, RETROFIT, ...CLUSTER_FILES].map((name) => [name, demoFile(name)])));
-  });
-  const path = (name: string) => folder.of(name);
-  const read = (name: string) => readFileSync(path(name), 'utf8');
-  const write = (name: string, content: string | Uint8Array) => writeFileSync(path(name), content);
-  const run = (command: string, ...words: readonly string[]) =>
-    runCommand([command, ...words.map((word) => (/^[\w./-]+\.\w+$/.test(word) ? path(word) : word))]);
+  const { path, read, write, run, refused, files, root, withoutFolder } = demoBench([
+    ...[REAR, FOUND, PROFILE, RETROFIT],
+    ...CLUSTER_FILES,
+  ]);
   const json = async (command: string, ...words: readonly string[]) =>
     JSON.parse((await run(command, '--json', ...words)).text);
   const says = async (command: string, ...words: readonly string[]) => {
     const { text, notes } = await run(command, ...words);
-    return `${text}${notes}`.replaceAll(`${folder.path}/`, '');
-  };
-  const refused = async (why: RegExp, command: string, ...words: readonly string[]) => {
-    const was = folder.files();
-    const { status, notes } = await run(command, ...words);
-    assert.equal(status, 2, notes);
-    assert.match(notes.replaceAll(`${folder.path}/`, ''), why);
-    assert.deepEqual(folder.files(), was);
+    return withoutFolder(`${text}${notes}`);
   };
 
   describe('check', () => {
@@ -100,8 +77,8 @@ describe('commands', () => {
     it('walks folders, and says what cannot be read while the others are checked', async () => {
       mkdirSync(path('sub'));
       write('sub/a.cfgdump', RIGHT.replace('@profile ', '@profile ../').replace('@backup ', '@backup ../'));
-      const { files } = JSON.parse((await runCommand(['check', '--json', folder.path])).text);
-      const names = files.map(({ file }: { file: string }) => file.replace(`${folder.path}/`, '')).sort();
+      const { files } = JSON.parse((await runCommand(['check', '--json', root()])).text);
+      const names = files.map(({ file }: { file: string }) => file.replace(`${root()}/`, '')).sort();
       assert.deepEqual(names, [...CLUSTER_FILES, REAR, FOUND, PROFILE, RETROFIT, 'sub/a.cfgdump'].sort());
       const some = await json('check', 'gone.cfgdump', FOUND);
       assert.match(some.files[0].unread, /gone\.cfgdump cannot be read: no such file/);
@@ -134,9 +111,7 @@ describe('commands', () => {
     const leave = (written: number, under = '') => {
       if (under !== '') {
         mkdirSync(path(under), { recursive: true });
-        folder.write(
-          new Map([REAR, FOUND, PROFILE, ...CLUSTER_FILES].map((name) => [`${under}${name}`, demoFile(name)])),
-        );
+        for (const name of [REAR, FOUND, PROFILE, ...CLUSTER_FILES]) write(`${under}${name}`, demoFile(name));
       }
       write(`${under}${REAR}`, written > 0 ? RIGHT : demoFile(REAR));
       const modules = [
@@ -145,7 +120,7 @@ describe('commands', () => {
       ];
       write(`${under}${JOURNAL_NAME}`, JSON.stringify({ format: 1, host: thisMachine().host, pid: 2 ** 30, modules }));
     };
-    const isLeft = (under = '') => folder.files().has(`${under}${JOURNAL_NAME}`);
+    const isLeft = (under = '') => files().has(`${under}${JOURNAL_NAME}`);
 
     it('a command that writes a file there settles it first, and says so', async () => {
       for (const words of [['--write'], ['--out', REAR]]) {
@@ -176,7 +151,7 @@ describe('commands', () => {
       leave(1, 'sub/');
       assert.equal((await run('compare', FOUND, FOUND)).status, 0);
       assert.notEqual((await runCommand(['check', path('sub')])).status, 0);
-      assert.match((await runCommand(['check', folder.path])).notes, /settles it first/);
+      assert.match((await runCommand(['check', root()])).notes, /settles it first/);
       assert.ok(isLeft('sub/'));
     });
   });
@@ -457,7 +432,7 @@ describe('commands', () => {
       assert.equal(read(REAR), RIGHT);
       const again = await says('plan', RETROFIT, '--write');
       assert.match(again, /^rear-body\.cfgdump: all is as planned already$/m);
-      folder.write(new Map([REAR, CLUSTER].map((name) => [name, demoFile(name)])));
+      for (const name of [REAR, CLUSTER]) write(name, demoFile(name));
       write(CLUSTER, demoFile(CLUSTER).replace(/^@backup.*\n/m, ''));
       await refused(/cluster\.cfgdump: .* Nothing was changed in any module\.$/, 'plan', RETROFIT, '--write');
       assert.equal((await run('plan', RETROFIT)).status, 1);
