@@ -222,6 +222,7 @@ export type { Option, Profile } from './profile/profile.js';
 export { isOptionId } from './profile/readConditions.js';
 export { HAZARDS } from './profile/readOptions.js';
 export { EMPTY_PROFILE, readProfile } from './profile/readProfile.js';
+export { isReadAs } from './profile/slotPlaces.js';
 // protocol: what client and server say to each other
 export {
   BACKUP,

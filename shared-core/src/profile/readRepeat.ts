@@ -4,6 +4,8 @@ import { dataBytes } from './lineLabels.js';
 import { shareBits } from './places.js';
 import type { Geometry, Option, OptionPart, Place } from './profile.js';
 import { hasAddress } from './readGeometry.js';
+import type { KnownSlots } from './readSlotPlace.js';
+import { placeInSlot } from './slotPlaces.js';
 
 /** More of one kind no module has. */
 const MOST = 1000;
@@ -13,6 +15,7 @@ export function readRepeat(
   option: Option,
   value: JsonValue | undefined,
   geometry: Geometry | undefined,
+  slots: KnownSlots,
 ): readonly Option[] | undefined {
   if (value === undefined) return [option];
   if (!isObject(value)) return undefined;
@@ -30,14 +33,16 @@ export function readRepeat(
     ...option,
     id: `${option.id}.${i + 1}`,
     title: `${option.title} ${names[i] ?? i + 1}`,
-    parts: option.parts.map((part) => moved(part, i * step)),
+    parts: option.parts.flatMap((part) => moved(part, i * step, slots) ?? []),
   }));
   if (all.some((one, i) => i > 0 && shareBits(one, option)))
     return wrong(
       givenStep,
       phrase('With a step of {0} they hold the same bits. Give more bytes from one to the next.', step),
     );
-  const outside = all.findIndex(({ parts }) => parts.some(({ place }) => !isInside(place, geometry)));
+  const outside = all.findIndex(
+    ({ parts }) => parts.length < option.parts.length || parts.some(({ place }) => !isInside(place, geometry)),
+  );
   if (outside >= 0)
     return wrong(givenCount, phrase('Only {0} of these fit: number {1} is off the end.', outside, outside + 1));
   return all;
@@ -66,7 +71,14 @@ function readNames(list: JsonValue | undefined, count: number | undefined): read
   return names;
 }
 
-function moved({ place, bits }: OptionPart, by: number): OptionPart {
+/** The part so many bytes further on; undefined where that is off the end of the record in which it is. */
+function moved({ place, bits }: OptionPart, by: number, slots: KnownSlots): OptionPart | undefined {
+  if (place.inSlot !== undefined) {
+    const { inSlot, count } = place;
+    const own = slots.find(({ name }) => name === inSlot.slots)?.slots;
+    const next = own && placeInSlot(own, 0, inSlot.offset + by, count);
+    return next && { bits, place: next };
+  }
   return {
     bits,
     place: place.kind === 'line' ? { ...place, byte: place.byte + by } : { ...place, address: place.address + by },
