@@ -30,6 +30,7 @@ import {
   recordName,
   ruleOf,
   shownValue,
+  slotAt,
   soundRecord,
   sumAsWritten,
   sumInWords,
@@ -75,7 +76,26 @@ export function wordsAt(explained: Analysis, cell: Cell): readonly Phrase[] {
     ...backupLines(explained, cell),
     ...optionLines(dump, cell),
   ];
-  return [...own, ...copyLines(dump, cell)];
+  return [...own, ...slotLines(dump, cell), ...copyLines(dump, cell)];
+}
+
+/** Which byte of a record that moves it is, and whether its slot is in force. */
+function slotLines(dump: Dump, cell: Cell): Phrase[] {
+  const found = slotAt(dump, cell);
+  if (found === undefined) return [];
+  const { slots, at, reading } = found;
+  const where = phrase('Byte {0} of slot {1} of "{2}"', at, reading.slot + 1, plain(slots.name));
+  if (slots.inForce === undefined) return [phrase('{0}. **Nobody can tell which slot is in force.**', where)];
+  if (slots.inForce === reading.slot) return [phrase('{0}, record number {1}: **in force**.', where, reading.number)];
+  const now = slots.inForce + 1;
+  switch (reading.kind) {
+    case 'torn':
+      return [phrase('{0}: torn, as its check does not fit. Slot {1} is in force.', where, now)];
+    case 'empty':
+      return [phrase('{0}: no record. Slot {1} is in force.', where, now)];
+    default:
+      return [phrase('{0}, record number {1}: an older one. Slot {2} is in force.', where, reading.number, now)];
+  }
 }
 
 /** Where else the byte is, and whether all places hold the same. */
@@ -162,7 +182,8 @@ function backupLines({ dump, backup }: Analysis, cell: Cell): Phrase[] {
 
 function optionLines(dump: Dump, cell: Cell): Phrase[] {
   return optionsAt(dump, cell).flatMap((option) => {
-    const raw = readOption(dump, option)?.raw ?? 0n;
+    const raw = readOption(dump, option)?.raw;
+    if (raw === undefined) return phrase('**{0}**{1}: cannot be read.', plain(option.title), bitsInWords(option));
     const choices = valuesOf(dump, option);
     return [
       phrase('**{0}**{1}: {2}', plain(option.title), bitsInWords(option), valueInWords(option, raw)),

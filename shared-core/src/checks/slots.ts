@@ -82,7 +82,8 @@ function spanOfSlot(dump: Dump, slots: Slots, slot: number): RowSpan | undefined
   return spanOfCells(dump, cells);
 }
 
-function checkSpan(dump: Dump, slots: Slots, slot: number): RowSpan | undefined {
+/** Where the check of a slot is stored. */
+export function checkSpan(dump: Dump, slots: Slots, slot: number): RowSpan | undefined {
   const { offset, checksum } = slots.check;
   const cells = cellsOfSlot(dump, slots, slot).slice(offset, offset + Math.ceil(checksum.bits / 8));
   return spanOfCells(

@@ -5,7 +5,7 @@ import type { TextEdit } from '../base/span.js';
 import { labelText } from '../format/dumpText.js';
 import { bytesOf, contentOf, type RecordRow, type Row } from '../format/row.js';
 import { readRows, textAfter } from '../format/rows.js';
-import type { Place, Profile, Total } from '../profile/profile.js';
+import type { Place, Profile } from '../profile/profile.js';
 import { afterWrites, type ByteWrite, editsOf } from './byteWrite.js';
 import { placeCells } from './cell.js';
 import { whyCopiesDiffer } from './copies.js';
@@ -14,8 +14,8 @@ import { headersOf, isSeal, isSealed, type PlacedHeader, repeatedHeaders, sealsO
 import { isOwnBackup, otherIdentity, whyBackupUnconfirmed, whyNotThisModule } from './identity.js';
 import { labelOfRow } from './layout.js';
 import { protectedPlaces, whyProtected } from './protected.js';
-import { whySlotsHarmed } from './slots.js';
-import { readTotal } from './totalReading.js';
+import { type PutInForce, whySlotsHarmed } from './slots.js';
+import { readTotal, sameTotal } from './totalReading.js';
 import { byteAt, isInDoubt } from './totals.js';
 import { whyWordUnclear } from './wordHeader.js';
 
@@ -35,6 +35,8 @@ export interface Permit {
   readonly unconfirmed?: boolean | undefined;
   /** The result goes into another file, so that a sealed dump may be its source; it carries no seal then. */
   readonly elsewhere?: boolean | undefined;
+  /** The slot that is to be in force afterwards: its check may be written, and no other byte of its record. */
+  readonly puts?: PutInForce | undefined;
 }
 
 /** A dump that may be written: the edits that lead to it, in the order of the text, and what they lead to. */
@@ -71,7 +73,7 @@ export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit
     doubtfulChange(dump, after, writes) ??
     protectedChange(dump, after, permit.backup) ??
     copiesApart(dump, after, permit.backup) ??
-    slotsHarmed(dump, after, permit.backup) ??
+    slotsHarmed(dump, after, permit) ??
     brokenSum(dump, after) ??
     unknownSum(dump, after, permit.backup) ??
     harmByOwn(after, permit);
@@ -198,8 +200,10 @@ function copiesApart(before: Dump, after: Dump, backup: Dump | undefined): Phras
 }
 
 /** Records that move and are changed elsewhere than in the slot in force, with the same exception. */
-function slotsHarmed(before: Dump, after: Dump, backup: Dump | undefined): Phrase | undefined {
-  return before.profile.slots.length === 0 ? undefined : whySlotsHarmed(before, after, sealedBackup(before, backup));
+function slotsHarmed(before: Dump, after: Dump, { backup, puts }: Permit): Phrase | undefined {
+  return before.profile.slots.length === 0
+    ? undefined
+    : whySlotsHarmed(before, after, { own: sealedBackup(before, backup), puts });
 }
 
 function sealedBackup(before: Dump, backup: Dump | undefined): Dump | undefined {
@@ -235,13 +239,13 @@ function valuesAtPlace({ layout, rows }: Dump, place: Place): readonly (readonly
 }
 
 /** The same by the profile that the dump names itself. */
-function harmByOwn(after: Dump, { own, backup }: Permit): Phrase | undefined {
+function harmByOwn(after: Dump, { own, backup, puts }: Permit): Phrase | undefined {
   if (own === undefined) return undefined;
   const [next, kept] = [readBy(after, own.profile), backup && readBy(backup, own.profile)];
   const harm =
     protectedChange(own, next, kept) ??
     copiesApart(own, next, kept) ??
-    slotsHarmed(own, next, kept) ??
+    slotsHarmed(own, next, { backup: kept, puts }) ??
     brokenSum(own, next);
   return harm && phrase('By the profile that the dump names itself: {0}', harm);
 }
@@ -260,17 +264,13 @@ function brokenSum(before: Dump, after: Dump): Phrase | undefined {
     const was = readTotal(before, index);
     if (was === undefined || was.stored !== was.computed) continue;
     // Of a record that moves, only the slot in force has a check that counts.
-    const at = after.totals.findIndex((one) => one.total === total || isCheckOfSame(one.total, total));
+    const at = sameTotal(after, before, index);
     if (at < 0 && total.ofSlots !== undefined) continue;
     const now = readTotal(after, at);
     if (now === undefined || now.stored !== now.computed)
       return phrase('The {0} is right and would be wrong after this change.', total.name);
   }
   return undefined;
-}
-
-function isCheckOfSame(one: Total, other: Total): boolean {
-  return other.ofSlots !== undefined && one.ofSlots === other.ofSlots;
 }
 
 /**

@@ -1,9 +1,10 @@
 import { type Phrase, phrase } from '../base/phrase.js';
 import { bytesInCopy } from '../profile/copiedPlaces.js';
 import type { Place, Slots } from '../profile/profile.js';
+import type { Cell } from './cell.js';
 import type { Dump } from './dump.js';
 import { bytesOfPlace } from './protected.js';
-import { cellsOfSlot, readSlots, slotInForce } from './slotInForce.js';
+import { cellsOfSlot, readSlots, type SlotReading, slotInForce } from './slotInForce.js';
 import { byteAt } from './totals.js';
 
 /** What people call a slot: they count from 1. */
@@ -58,7 +59,11 @@ export function slotsInDoubt(
  * Why a change may not be made to records that move: it may alter only the record in force, which stays in force and
  * keeps its number. Bytes may go back to what the dump's `own` sealed backup holds, whatever that is.
  */
-export function whySlotsHarmed(before: Dump, after: Dump, own: Dump | undefined): Phrase | undefined {
+export function whySlotsHarmed(
+  before: Dump,
+  after: Dump,
+  { own, puts }: { readonly own: Dump | undefined; readonly puts: PutInForce | undefined },
+): Phrase | undefined {
   for (const [i, slots] of before.profile.slots.entries()) {
     const changed = changedBytes(before, after, slots, own);
     const [first] = changed;
@@ -68,6 +73,7 @@ export function whySlotsHarmed(before: Dump, after: Dump, own: Dump | undefined)
       const why = whySlotUnclear(before, slots);
       return why && phrase('{0} Nothing is written into its slots.', why);
     }
+    if (isPut(slots, changed, after.profile.slots[i]?.inForce, puts)) continue;
     const other = changed.find(({ slot }) => slot !== inForce);
     if (other !== undefined)
       return phrase(
@@ -80,6 +86,27 @@ export function whySlotsHarmed(before: Dump, after: Dump, own: Dump | undefined)
       return phrase('{0} would no longer be in force after this change.', slotInWords(slots, inForce));
   }
   return undefined;
+}
+
+/** A slot that is put in force, by the name of its slots. */
+export interface PutInForce {
+  readonly slots: string;
+  readonly slot: number;
+}
+
+/** Whether a slot is put in force as it was asked for, by its check alone. */
+function isPut(
+  { name, check: { offset, checksum } }: Slots,
+  changed: readonly { readonly slot: number; readonly at: number }[],
+  inForce: number | undefined,
+  puts: PutInForce | undefined,
+): boolean {
+  const end = offset + Math.ceil(checksum.bits / 8);
+  return (
+    puts?.slots === name &&
+    puts.slot === inForce &&
+    changed.every(({ slot, at }) => slot === inForce && at >= offset && at < end)
+  );
 }
 
 /** Bytes of slots that change, but for those that go back to what the backup holds. */
@@ -99,4 +126,22 @@ function changedBytes(before: Dump, after: Dump, slots: Slots, own: Dump | undef
 function byteOfSlot({ places }: Slots, slot: number, at: number): Phrase {
   const [run] = bytesInCopy(places[slot] ?? [], at, 1);
   return run === undefined ? phrase('') : bytesOfPlace(run);
+}
+
+/** The slot that a byte is in: which byte of it, from 0, and what the slot holds. */
+export interface SlotOfCell {
+  readonly slots: Slots;
+  readonly at: number;
+  readonly reading: SlotReading;
+}
+
+export function slotAt(dump: Pick<Dump, 'rows' | 'layout' | 'profile'>, cell: Cell): SlotOfCell | undefined {
+  for (const slots of dump.profile.slots) {
+    for (const slot of slots.places.keys()) {
+      const at = cellsOfSlot(dump, slots, slot).findIndex((one) => one?.row === cell.row && one.byte === cell.byte);
+      const reading = at < 0 ? undefined : readSlots(dump, slots)[slot];
+      if (reading !== undefined) return { slots, at, reading };
+    }
+  }
+  return undefined;
 }

@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { fixesFor } from '../../../shared-core/src/actions/fixes/fixesFor.js';
 import type { Dump } from '../../../shared-core/src/index.js';
 import { checkDump, readOption, say, setOptions } from '../../../shared-core/src/index.js';
 import { addressCell } from '../../../shared-core/src/model/cell.js';
@@ -99,5 +100,34 @@ describe('a record that moves from slot to slot', () => {
       say(write.why),
       'Address 002A is in slot 3 of "record", which is not in force: only the module writes there.',
     );
+  });
+});
+
+describe('a torn slot', () => {
+  const fixesOf = (dump: Dump) => {
+    const subject = loaded(dump, SOUND);
+    return checkDump(subject).flatMap((problem) =>
+      problem.code === 'slot-torn' ? fixesFor(subject, problem, true) : [],
+    );
+  };
+
+  it('is put in force by its check where its record would be the newest, the sums over it right', () => {
+    const typed = record(18).map((byte, i) => (i === 7 ? 0x65 : byte));
+    const dump = slotted([record(16), typed, record(17)]);
+    const [fix, ...others] = fixesOf(dump);
+    assert.deepEqual(others, []);
+    assert.match(
+      fix === undefined ? '' : say(fix.title),
+      /^Put slot 2 of "record" in force: correct its check, [0-9A-F]{4} to [0-9A-F]{4}$/,
+    );
+    assert.ok(fix?.kind === 'change' && fix.result.ok);
+    const { after } = fix.result.value;
+    assert.equal(rawOf(after, 'speed'), 0x65n);
+    const data = DATA.map((byte, i) => (i === 5 ? 0x65 : byte));
+    assert.deepEqual([...bytesAt(after)], [...bytesAt(slotted([record(16), record(18, data), record(17)]))]);
+  });
+
+  it('is left where an older record is in it', () => {
+    assert.deepEqual(fixesOf(slotted([record(16), torn(15), record(17)])), []);
   });
 });

@@ -7,6 +7,7 @@ import { copyFixes } from './copyFixes.js';
 import type { Fix } from './fix.js';
 import { emptyLine, ownLineFix, readAsFix, replaceFix, restoreFix } from './lineFixes.js';
 import { needFixes, valueFixes } from './optionFixes.js';
+import { slotFixes } from './slotFixes.js';
 import { addTotal, lineSumFix, totalFixes } from './sumFixes.js';
 
 /**
@@ -31,6 +32,8 @@ function allFixes(
       return totalFixes(subject, problem, commands, allowance);
     case 'copy-differs':
       return copyFixes(subject, problem);
+    case 'slot-torn':
+      return slotFixes(subject, problem);
     case 'total-missing':
       return addTotal(subject, problem);
     case 'not-hex':
