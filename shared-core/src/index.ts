@@ -117,7 +117,7 @@ export {
 } from './jobs/journal.js';
 export { proveChange } from './jobs/journalProof.js';
 export { moduleTitle } from './jobs/moduleTitle.js';
-export { type Names, namesIn, type OptionName } from './jobs/names.js';
+export { isIdOf, type Names, namesIn, type OptionName, shareIds } from './jobs/names.js';
 export {
   type LeftAside,
   type ModulePlan,
