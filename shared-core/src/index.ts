@@ -24,7 +24,7 @@ export { base64Of, bytesOfBase64, isBase64 } from './base/base64.js';
 export { commonEnds } from './base/commonEnds.js';
 export { digitsOf, hex, hexBytes } from './base/hex.js';
 export { readIsoTime } from './base/isoTime.js';
-export { bullets, code, plain } from './base/markdown.js';
+export { bullets, code, plain, table, tableRow } from './base/markdown.js';
 export { nearestName } from './base/nearestName.js';
 export type { TextSink } from './base/pageWriter.js';
 export { listed, type Phrase, type PhrasePart, phrase, say, type Translation } from './base/phrase.js';
@@ -213,7 +213,7 @@ export { withRecords } from './model/whole.js';
 export { cautionAhead } from './options/cautions.js';
 export { choicesOf, namedValues, valuesOf } from './options/choices.js';
 export { caution, hazardInWords } from './options/hazard.js';
-export { certaintyOf, optionPlaceInWords, valuesInWords } from './options/inWords.js';
+export { axisValue, certaintyOf, optionPlaceInWords, valuesInWords } from './options/inWords.js';
 export { whyNotSettable } from './options/setOption.js';
 export { writtenRanges } from './profile/dataRanges.js';
 // profile: what a module is like

@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import type { Range, WorkspaceEdit } from 'vscode-languageserver-protocol';
 import { TextDocument } from 'vscode-languageserver-textdocument';
+import { OPTIONS, type OptionsResult, SET_OPTION } from '../../shared-core/src/index.js';
 import { FULL_CLIENT, serverSession } from '../support/serverSession.js';
 
 const FOLDER = 'file:///any/';
@@ -94,5 +95,82 @@ describe('rename of an option that is there several times', () => {
   it('is refused where one of a kind would be called as another option is', async () => {
     await assert.rejects(renamed(PROFILE, '"wheel"', 'tyre'), /The profile has an option "tyre" already/);
     await assert.rejects(renamed(PROFILE, '"tyre.3"', 'wheel.2'), /already/);
+  });
+});
+
+const TABLE = {
+  format: 1,
+  lines: { from: 1, to: 1, data: 4, sum: 0 },
+  options: [
+    {
+      id: 'curve',
+      title: 'Injection',
+      line: 1,
+      byte: 1,
+      number: { scale: 0.5, unit: 'ms' },
+      repeat: { count: 3, step: 1, axis: { name: 'Engine speed', unit: 'rpm', at: [0, 500, 1000] } },
+    },
+    { id: 'alone', line: 1, byte: 4, number: {} },
+  ],
+};
+
+describe('a table', () => {
+  async function opened() {
+    const session = await serverSession(undefined, { commands: true });
+    session.files.set(PROFILE, JSON.stringify(TABLE));
+    const uri = `${FOLDER}a.cfgdump`;
+    await session.open(uri, '@profile p.dump-profile.json\n1: 02 03 04 05\n');
+    return { session, uri };
+  }
+
+  it('is shown whole in the hover of any of its entries, that one marked', async () => {
+    const { session, uri } = await opened();
+    const hover = await session.hover(uri, 1, 6);
+    const text = JSON.stringify(hover);
+    assert.ok(text.includes('**Injection (500 rpm)**: 1'), text);
+    const table = [
+      '| Engine speed | Injection |',
+      '| --- | --- |',
+      '| 0 rpm | 1 ms |',
+      String.raw`| **500 rpm** | **1\.5 ms** |`,
+      '| 1000 rpm | 2 ms |',
+    ];
+    assert.ok(text.includes(JSON.stringify(table.join('\n')).slice(1, -1)), text);
+    assert.ok(!JSON.stringify(await session.hover(uri, 1, 12)).includes('Engine speed'));
+    session.close();
+  });
+
+  it('is one in the list of options, each entry of which is set by itself', async () => {
+    const { session, uri } = await opened();
+    const { options } = await session.connection.sendRequest<OptionsResult>(OPTIONS, { uri });
+    const table = { id: 'curve', title: 'Injection', axis: 'Engine speed' };
+    assert.deepEqual(
+      options.map((option) => [option.id, option.now, option.table]),
+      [
+        ['curve.1', '1 ms', { ...table, at: '0 rpm' }],
+        ['curve.2', '1.5 ms', { ...table, at: '500 rpm' }],
+        ['curve.3', '2 ms', { ...table, at: '1000 rpm' }],
+        ['alone', '5', null],
+      ],
+    );
+    const set = await session.connection.sendRequest<{ edit?: unknown }>(SET_OPTION, {
+      uri,
+      id: 'curve.3',
+      to: { written: '12.5' },
+    });
+    assert.match(JSON.stringify(set), /"newText":"1".*"newText":"9"/);
+    session.close();
+  });
+
+  it('has no entry off its end', async () => {
+    const { session, uri } = await opened();
+    const asked = (id: string) =>
+      session.connection.sendRequest<object>(SET_OPTION, { uri, id, to: { written: '1' } }).then(
+        (answer) => JSON.stringify(answer),
+        (error: unknown) => String(error),
+      );
+    assert.match(await asked('curve.4'), /is there 3 times, from .*curve\.1.* to .*curve\.3.*: there is no .*curve\.4/);
+    assert.match(await asked('curve'), /is there 3 times: name one of them/);
+    session.close();
   });
 });

@@ -211,6 +211,12 @@ export const IMAGE_PROFILE: object = {
     { id: 'b', address: '0x111', length: 2, number: {} },
     { id: 'c', from: '0x114', to: '0x117', text: 'ascii' },
     { id: 'd', address: '0x118', bytes: 2, flags: {} },
+    {
+      id: 'curve',
+      address: '0x1A8',
+      number: { scale: 0.5, unit: 'ms' },
+      repeat: { count: 3, step: 1, axis: { name: 'Engine speed', unit: 'rpm', at: [0, 500.5, '1000'], note }, note },
+    },
     { id: 'e', slot: 'record', offset: 2, bits: '3', values: { '0': 'no' } },
     { id: 'f', slot: 'record', offset: '0x3', length: 2, number: {}, repeat: { count: 2, step: 2 } },
     {

@@ -2,6 +2,7 @@ import type { Hover, Position } from 'vscode-languageserver';
 import {
   addressCell,
   addressOf,
+  axisValue,
   byteAt,
   byteOfCopy,
   type Cell,
@@ -34,6 +35,7 @@ import {
   soundRecord,
   sumAsWritten,
   sumInWords,
+  tableRow,
   valuesOf,
   writtenRanges,
 } from '../../../shared-core/src/index.js';
@@ -192,6 +194,7 @@ function optionLines(dump: Dump, cell: Cell): Phrase[] {
         : []),
       ...[caution(option.hazards) ?? []].flat(),
       ...(option.confidence === undefined ? [] : [confidenceLine(option)]),
+      ...tableLines(dump, option),
     ];
   });
 
@@ -200,6 +203,25 @@ function optionLines(dump: Dump, cell: Cell): Phrase[] {
       ? phrase('- `{0}` {1} ← now', hex(choice.raw, 1), plain(choice.words))
       : phrase('- `{0}` {1}', hex(choice.raw, 1), plain(choice.words));
   }
+}
+
+/** More entries of a table than these are not shown at once. */
+const MOST_ENTRIES = 24;
+
+/** The table that an option is in, one entry below the other: those around it where they are many. */
+function tableLines(dump: Dump, { id, several }: Option): Phrase[] {
+  if (several?.axis === undefined) return [];
+  const all = dump.profile.options.filter((one) => one.several?.id === several.id);
+  const first = Math.max(0, Math.min(several.number - MOST_ENTRIES / 2, all.length - MOST_ENTRIES));
+  const rows = all.slice(first, first + MOST_ENTRIES).map((one) => {
+    const raw = readOption(dump, one)?.raw;
+    const value = raw === undefined ? '–' : valueInWords(one, raw);
+    const at = plain(axisValue(one) ?? '');
+    return one.id === id ? tableRow([phrase('**{0}**', at), phrase('**{0}**', value)]) : tableRow([at, value]);
+  });
+  const head = tableRow([plain(several.axis.name ?? ''), plain(several.title)]);
+  const lines = [head, tableRow(['---', '---']), ...rows];
+  return [{ pattern: lines.map((_, i) => `{${i}}`).join('\n'), parts: lines }];
 }
 
 /** A text of the profile is mere text; a date is one in any language. */

@@ -42,6 +42,12 @@ function inSlotInWords(where: Phrase, { inSlot }: Place): Phrase {
   return inSlot === undefined ? where : phrase('{0} (byte {1} of "{2}")', where, inSlot.offset, inSlot.slots);
 }
 
+/** For which value of the axis of its table an option holds, as text: "500 rpm"; undefined where it is in none. */
+export function axisValue({ several }: Option): string | undefined {
+  const axis = several?.axis;
+  return axis && (axis.unit === '' ? String(axis.at) : `${axis.at} ${axis.unit}`);
+}
+
 /** What may be written for an option that is no list of values; undefined where it is chosen from one. */
 export function valuesInWords(option: Option): Phrase | undefined {
   const plain = plainLimits(option);

@@ -257,7 +257,19 @@ export interface Option {
   readonly hazards: readonly Hazard[];
   readonly confidence: Confidence | undefined;
   readonly evidence: string | undefined;
+  /** Which one it is of several of a kind. */
+  readonly several?: OneOfSeveral;
   readonly source: JsonSpan;
+}
+
+/** One of several options of a kind: their id and title, without a number, how many there are, and which one it is, from 1. */
+export interface OneOfSeveral {
+  readonly id: string;
+  readonly title: string;
+  readonly count: number;
+  readonly number: number;
+  /** Of a table: for which value of what it holds. */
+  readonly axis: { readonly name: string | undefined; readonly unit: string; readonly at: number } | undefined;
 }
 
 /** Bits side by side that belong to an option. */

@@ -1,5 +1,18 @@
 import { phrase } from '../base/phrase.js';
-import { isObject, items, type JsonValue, knownKeys, member, missing, text, whole, wholeOf, wrong } from './json.js';
+import {
+  isObject,
+  items,
+  type JsonValue,
+  knownKeys,
+  member,
+  missing,
+  onlyOneOf,
+  real,
+  text,
+  whole,
+  wholeOf,
+  wrong,
+} from './json.js';
 import { dataBytes } from './lineLabels.js';
 import { shareBits } from './places.js';
 import type { Geometry, Option, OptionPart, Place } from './profile.js';
@@ -19,7 +32,7 @@ export function readRepeat(
 ): readonly Option[] | undefined {
   if (value === undefined) return [option];
   if (!isObject(value)) return undefined;
-  knownKeys(value, ['count', 'step', 'names']);
+  knownKeys(value, ['count', 'step', 'names', 'axis']);
   const [givenCount, givenStep] = [member(value, 'count'), member(value, 'step')];
   if (givenCount === undefined || givenStep === undefined)
     return missing(
@@ -28,11 +41,20 @@ export function readRepeat(
     );
   const [count, step] = [whole(givenCount, 2, MOST), whole(givenStep, 1, 0xffff)];
   const names = readNames(member(value, 'names'), count);
-  if (count === undefined || step === undefined || names === undefined) return undefined;
+  const axis = readAxis(value, option, count);
+  if (count === undefined || step === undefined || names === undefined || axis === undefined) return undefined;
+  const nameOf = (i: number) => {
+    const at = axis.at[i];
+    return at === undefined ? (names[i] ?? String(i + 1)) : `(${[at, ...(axis.unit ? [axis.unit] : [])].join(' ')})`;
+  };
   const all = Array.from({ length: count }, (_, i) => ({
     ...option,
     id: `${option.id}.${i + 1}`,
-    title: `${option.title} ${names[i] ?? i + 1}`,
+    title: `${option.title} ${nameOf(i)}`,
+    several: {
+      ...{ id: option.id, title: option.title, count, number: i + 1 },
+      axis: axis.at[i] === undefined ? undefined : { name: axis.name, unit: axis.unit, at: axis.at[i] },
+    },
     parts: option.parts.flatMap((part) => moved(part, i * step, slots) ?? []),
   }));
   if (all.some((one, i) => i > 0 && shareBits(one, option)))
@@ -69,6 +91,34 @@ function readNames(list: JsonValue | undefined, count: number | undefined): read
   if (count !== undefined && names.length !== count)
     return wrong(list, phrase('These are {0} names for {1}: give each one.', names.length, count));
   return names;
+}
+
+interface Axis {
+  readonly name: string | undefined;
+  readonly unit: string;
+  /** None where there is no axis. */
+  readonly at: readonly number[];
+}
+
+/** Of a table: the values for which its entries hold, one for each, in rising or in falling order. */
+function readAxis(repeat: JsonValue, option: Option, count: number | undefined): Axis | undefined {
+  const value = member(repeat, 'axis');
+  if (value === undefined) return { name: undefined, unit: '', at: [] };
+  if (!isObject(value)) return undefined;
+  knownKeys(value, ['name', 'unit', 'at']);
+  if (option.meaning.kind !== 'number')
+    return wrong(value, phrase('Only numbers are in a table: give "number", or leave "axis" out.'));
+  if (!onlyOneOf(repeat, ['names', 'axis'])) return undefined;
+  const [name, unit, list] = [text(member(value, 'name')), text(member(value, 'unit')), member(value, 'at')];
+  if (list === undefined) return missing(value, phrase('"at" is missing: for which values do the entries hold?'));
+  const at = items(list, MOST).map((one) => real(one));
+  if (list.node.type !== 'array' || !at.every((one) => one !== undefined)) return undefined;
+  if (count !== undefined && at.length !== count)
+    return wrong(list, phrase('These are {0} values for {1}: give each one.', at.length, count));
+  const isRising = (at[1] ?? 0) > (at[0] ?? 0);
+  const turn = at.findIndex((one, i) => i > 0 && (one === at[i - 1] || one > (at[i - 1] ?? 0) !== isRising));
+  if (turn > 0) return wrong(items(list)[turn] ?? list, phrase('The values of an axis rise or fall all the way.'));
+  return { name, unit: unit ?? '', at };
 }
 
 /** The part so many bytes further on; undefined where that is off the end of the record in which it is. */
