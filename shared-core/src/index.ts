@@ -46,6 +46,7 @@ export {
   isGood,
   statusOf,
   summaryOf,
+  unreadInWords,
   type Verdict,
   verdictOf,
   verdictOfText,
