@@ -42,11 +42,18 @@ export function isGood({ isUnread, errors, warnings, unchecked }: Verdict): bool
 
 function uncheckedIn({ dump, profile, modules }: CheckedDump): readonly Phrase[] {
   return [
+    ...uncheckedByItself({ dump, profile }),
+    ...(profile.kind === 'read' ? conditionsNotSeen(dump, modules) : []),
+  ];
+}
+
+/** What was not checked of a dump by its profile alone. */
+export function uncheckedByItself({ dump, profile }: Pick<CheckedDump, 'dump' | 'profile'>): readonly Phrase[] {
+  return [
     ...linesNotRead(dump),
     ...(profile.kind === 'unreadable' && profile.isStale ? [STALE] : []),
     ...uncheckedSums({ dump, profile }),
     ...addressesBeyond(dump),
-    ...(profile.kind === 'read' ? conditionsNotSeen(dump, modules) : []),
   ];
 }
 
