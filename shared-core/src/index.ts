@@ -46,6 +46,7 @@ export {
   isGood,
   statusOf,
   summaryOf,
+  unreadInWords,
   type Verdict,
   verdictOf,
   verdictOfText,
@@ -73,6 +74,7 @@ export {
   unmatchedInWords,
 } from './compare/comparisonInWords.js';
 export { inSpacingOf } from './compare/inSpacingOf.js';
+export { type ByteInMany, compareMany, type ManyDumps } from './compare/manyDumps.js';
 export { outcomeInWords, type ThreeWays, threeWays } from './compare/threeWays.js';
 // convert: the same in another written form
 export type { Contents } from './convert/contents.js';
@@ -116,6 +118,7 @@ export {
   waysOut,
 } from './jobs/journal.js';
 export { proveChange } from './jobs/journalProof.js';
+export { proveSample, type SampleProof } from './jobs/library/proveSample.js';
 export { moduleTitle } from './jobs/moduleTitle.js';
 export { isIdOf, type Names, namesIn, type OptionName, shareIds } from './jobs/names.js';
 export {
@@ -130,6 +133,7 @@ export {
 export { planPage } from './jobs/planPage.js';
 export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
+export { type ShownDump, shownDump, shownInWords } from './jobs/shown/shownDump.js';
 export type { JobInput } from './jobs/steps/input.js';
 export { type Jobs, jobSteps } from './jobs/steps/jobs.js';
 export { type JobDump, jobDump } from './jobs/steps/module.js';

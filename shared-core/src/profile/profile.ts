@@ -36,8 +36,18 @@ export interface Profile {
   readonly appliesTo: AppliesTo | undefined;
   /** The profile as it was read, where a dump it is bound to has another slot in force than the first one. */
   readonly asRead?: Profile;
+  /** Dumps by which it can be proved. */
+  readonly samples: readonly Sample[];
   /** What is wrong with the profile: one with a flaw is for reading only, and nothing is written or proved by it. */
   readonly flaw: ProfileFlaw | undefined;
+}
+
+/** A dump that shows that a profile is right. */
+export interface Sample {
+  /** Its path, seen from the profile. */
+  readonly dump: string;
+  /** What its options are set to, as a person writes it, by their ids. */
+  readonly expect: ReadonlyMap<string, string>;
 }
 
 /** Patterns with `*` and `?` that the headers `@part` and `@software` of a dump must match; an empty list allows any. */

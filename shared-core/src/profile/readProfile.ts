@@ -25,6 +25,7 @@ import { readGeometry, readNotation } from './readGeometry.js';
 import { hasFrontSum, readLineSum } from './readLineSum.js';
 import { idsOf, readOptions } from './readOptions.js';
 import { readAbsent, readBalance, readLocked, readRegions } from './readRegions.js';
+import { readSamples } from './readSamples.js';
 import { readSlots } from './readSlots.js';
 import { readTotals } from './readTotals.js';
 import { readWord } from './readWord.js';
@@ -48,6 +49,7 @@ const KEYS = [
   'volatile',
   'copies',
   'slots',
+  'samples',
 ];
 
 /** A profile that explains nothing: what a dump without one is bound to. */
@@ -67,6 +69,7 @@ export const EMPTY_PROFILE: Profile = {
   slots: [],
   absent: [],
   appliesTo: undefined,
+  samples: [],
   flaw: undefined,
 };
 
@@ -108,6 +111,7 @@ export function readProfile(source: string): ProfileReading {
     slots: slots.flatMap((one) => one.slots ?? []),
     absent: readAbsent(member(root, 'absent'), geometry),
     appliesTo: readAppliesTo(member(root, 'appliesTo')),
+    samples: readSamples(member(root, 'samples'), idsOf(member(root, 'options'))),
     flaw: undefined,
   };
   const found = contradictions(profile, idsOf(member(root, 'options')), problems);
