@@ -2,12 +2,14 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { fixesFor } from '../../../shared-core/src/actions/fixes/fixesFor.js';
 import type { Dump } from '../../../shared-core/src/index.js';
-import { checkDump, readOption, say, setOptions } from '../../../shared-core/src/index.js';
+import { checkDump, readOption, say, setOptions, textOfRows } from '../../../shared-core/src/index.js';
 import { addressCell } from '../../../shared-core/src/model/cell.js';
 import { changeDump } from '../../../shared-core/src/model/gate.js';
+import { scanImage } from '../../../shared-core/src/scan/imageScan.js';
 import { bytesAt } from '../../support/images.js';
 import { loaded, SOUND } from '../../support/loaded.js';
-import { DATA, EMPTY, record, slotted, torn } from '../../support/slots.js';
+import { DATA, EMPTY, RECORD, record, slotted, torn } from '../../support/slots.js';
+import { profileOf } from '../../support/smallDumps.js';
 
 const found = (dump: Dump) =>
   checkDump(loaded(dump, SOUND)).map(({ code, severity, message }) => `${severity} ${code}: ${say(message)}`);
@@ -129,5 +131,29 @@ describe('a torn slot', () => {
 
   it('is left where an older record is in it', () => {
     assert.deepEqual(fixesOf(slotted([record(16), torn(15), record(17)])), []);
+  });
+});
+
+describe('an image with a record that moves, read in one pass', () => {
+  it('has the same slot in force, the same values and the same problems', () => {
+    for (const slots of [
+      [record(16), record(17, other), EMPTY],
+      [record(18, other), torn(19), record(17)],
+      [record(5), record(5, other), EMPTY],
+    ]) {
+      const dump = slotted(slots);
+      const text = textOfRows(dump.rows);
+      const scanned = scanImage(
+        {
+          chunks: () => [new TextEncoder().encode(text)],
+          notation: dump.notation,
+          decode: (bytes) => new TextDecoder().decode(bytes),
+        },
+        profileOf(RECORD),
+      );
+      assert.ok(!('asks' in scanned));
+      assert.deepEqual(found(scanned), found(dump));
+      for (const { id } of dump.profile.options) assert.equal(rawOf(scanned, id), rawOf(dump, id));
+    }
   });
 });
