@@ -6,7 +6,6 @@ export {
   hasPlaceForHeaders,
   headersToAdd,
   placeForHeader,
-  whyNoPlaceForHeaders,
 } from './actions/backup.js';
 export type { Change, Consent } from './actions/change.js';
 export { type ChangeFix, type CommandFix, type Fix, type FixWish, titleOf, type WishFix } from './actions/fixes/fix.js';
@@ -207,6 +206,7 @@ export { SPACINGS, type Spacing } from './model/spacing.js';
 export { byteAtColumn, bytesSpan, cellSpan, labelSpanOf } from './model/spans.js';
 export { readTotal, sumAsWritten, wrongTotals } from './model/totalReading.js';
 export { byteAt, soundRecord, storedValue } from './model/totals.js';
+export { isForComparison, USES, type Use } from './model/useHeader.js';
 export { withRecords } from './model/whole.js';
 // options: options in words
 export { cautionAhead } from './options/cautions.js';

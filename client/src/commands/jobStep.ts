@@ -6,7 +6,6 @@ import { fileUri } from '../rawUri.js';
 import type { Services } from '../services.js';
 import { bringBack, describe } from './bringIn.js';
 import { compareWithBackup } from './compareWithBackup.js';
-import { convert } from './convert.js';
 import { correctChecksums } from './correctChecksums.js';
 import { findOption } from './findOption.js';
 import { jobCard } from './jobCard.js';
@@ -15,6 +14,7 @@ import { makeBackup } from './makeBackup.js';
 import { openProfile } from './openProfile.js';
 import { planRetrofit } from './planRetrofit.js';
 import { setOption } from './setOption.js';
+import { askUse } from './useOfDump.js';
 import { vehicleRecord } from './vehicleRecord.js';
 import { verify } from './verifyReadBack.js';
 
@@ -37,6 +37,8 @@ async function doIt(services: Services, { does, uri, other }: JobAction): Promis
       return document.isUntitled ? vscode.commands.executeCommand('workbench.action.files.save') : document.save();
     case 'describe':
       return describe(services, document);
+    case 'sayUse':
+      return askUse(services, document);
     case 'openProfile':
       return openProfile.run(services, uri, other, 0);
     case 'showProblems':
@@ -51,7 +53,6 @@ async function doIt(services: Services, { does, uri, other }: JobAction): Promis
 }
 
 const COMMANDS = {
-  convert,
   makeBackup,
   setOption,
   findOption,

@@ -16,6 +16,7 @@ import { labelOfRow } from './layout.js';
 import { protectedPlaces, whyProtected } from './protected.js';
 import { readTotal } from './totalReading.js';
 import { byteAt, isInDoubt } from './totals.js';
+import { isForComparison, whyForComparison } from './useHeader.js';
 import { whyWordUnclear } from './wordHeader.js';
 
 /** What is to become of a dump: bytes that get new values, and lines that are put in, replaced or taken out. */
@@ -52,6 +53,7 @@ export interface Changed {
 export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit: Permit = {}): Result<Changed> {
   const sealed = whySealed(dump, permit);
   if (sealed !== undefined) return sealed;
+  if (isForComparison(dump)) return refuse(whyForComparison());
   const unsealing = permit.elsewhere === true ? withoutSeal(dump) : [];
   const all = [...editsOf(dump, writes), ...edits, ...unsealing].sort(
     (a, b) => a.row - b.row || a.start - b.start || a.end - b.end,

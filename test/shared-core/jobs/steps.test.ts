@@ -446,6 +446,22 @@ describe('the steps of a job', () => {
         assert.ok((await doneIn({ ...DONE, 'stray.cfgdump': known })).ids.includes('verified'));
     });
 
+    it('lead from such a reading to what it is, and are done once it says that it is none', async () => {
+      const later = BACK.replace('T11:02', 'T12:02').replace('03 21 7F  00 FF | A8', '03 01 7F  00 FF | 88');
+      const stray = later.replace(/^@profile.*\n/m, '');
+      const files = { ...DONE, 'stray.cfgdump': stray };
+      const jobs = await jobsIn(files);
+      const step = jobs
+        .flatMap(({ modules }) => modules.flatMap(({ steps }) => steps))
+        .find(({ id, isDone }) => id === 'verified' && !isDone);
+      assert.deepEqual([step?.action?.does, step?.action?.file], ['sayUse', at('stray.cfgdump')]);
+      for (const use of ['another-module', 'comparison', 'Comparison']) {
+        const { ids } = await doneIn({ ...DONE, 'stray.cfgdump': `@use ${use}\n${stray}` });
+        assert.deepEqual([ids.includes('verified'), ids.includes('recorded')], [true, use !== 'another-module'], use);
+      }
+      assert.ok(!(await doneIn({ ...DONE, 'stray.cfgdump': `@use work\n${stray}` })).ids.includes('verified'));
+    });
+
     it('are open for a retrofit that asks for what no profile knows', async () => {
       const odd = RETROFIT['socket.retrofit.json'].replace('trailer-socket', 'trailer-sockett');
       const { ids, says } = await doneIn({ ...DONE, 'socket.retrofit.json': odd });

@@ -131,10 +131,11 @@ export function writtenOf(
       isOpen: true,
       reading: proof,
       said: phrase(
-        'Written: {0} verified it, but {1} may be a later reading of this module: nobody can tell of which module it is. Name the profile of the module in it.',
+        'Written: {0} verified it, but {1} may be a later reading of this module: nobody can tell of which module it is. Name the profile of the module in it, or say that it is of another module or only to compare with.',
         proof.name,
         stray.name,
       ),
+      stray,
     };
   return { isOpen: false, reading: proof, said: phrase('Written: {0} verifies it.', proof.name) };
 }
@@ -192,4 +193,6 @@ export interface Written {
   /** The reading that decides it; undefined where none is known to be later than the backup. */
   readonly reading: RecordedDump | undefined;
   readonly said: Phrase;
+  /** What keeps it open, as it may be a later reading of the module. */
+  readonly stray?: NamedDump;
 }

@@ -1,4 +1,4 @@
-import { backupCopy, hasPlaceForHeaders, whyNoPlaceForHeaders } from '../../actions/backup.js';
+import { backupCopy } from '../../actions/backup.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
 import { notSealed, readBackup, unfitBackup } from '../../checks/backup.js';
 import { sumsUnderstood } from '../../checks/sumsLeft.js';
@@ -36,7 +36,6 @@ export function broughtIn({ dumps, current }: Module, { isSaved }: Pick<JobInput
   const isDated = role === 'work' || timeOf(own) !== undefined;
   if (!isDated && taken !== undefined) return open(whyUndated(own), { does: 'open', file });
   if (isNamed && isDated) return done(phrase('{0}', name));
-  if (!hasPlaceForHeaders(dump)) return open(whyNoPlaceForHeaders(name), { does: 'convert', file });
   return open(
     isNamed
       ? phrase('{0} does not say when it was read.', name)

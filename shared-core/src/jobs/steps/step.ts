@@ -20,7 +20,7 @@ export type StepWork =
   | 'open'
   | 'save'
   | 'describe'
-  | 'convert'
+  | 'sayUse'
   | 'bringBack'
   | 'learn'
   | 'openProfile'

@@ -65,11 +65,17 @@ function digestOf(dump: Dump): string {
 export interface Proof {
   readonly written: Written | undefined;
   readonly reading: (JobDump & Recording) | undefined;
+  /** A file that may be a later reading of the module. */
+  readonly stray: JobDump | undefined;
 }
 
 export function proofOf(own: JobDump & Recording, { dumps, strays }: Module): Proof {
   const written = writtenOf(own, dumps, strays);
-  return { written, reading: dumps.find(({ dump }) => dump === written?.reading?.dump) };
+  return {
+    written,
+    reading: dumps.find(({ dump }) => dump === written?.reading?.dump),
+    stray: strays.find(({ dump }) => dump === written?.stray?.dump),
+  };
 }
 
 /** Whether what was read after the backup is here. */
@@ -96,7 +102,7 @@ export function readBack(
 /** Whether the latest reading proves that the module holds what was planned. */
 export function verified(
   { file, dump, loaded }: JobDump,
-  { written, reading }: Proof,
+  { written, reading, stray }: Proof,
   isRight: boolean,
   { isSaved, unread }: Pick<JobInput, 'isSaved' | 'unread'>,
 ): Finding {
@@ -106,6 +112,7 @@ export function verified(
   const look: StepAction = { does: 'verifyReadBack', file, other: reading.file };
   if (!isSaved(reading.file)) return open(notSaved(reading.name), { does: 'save', file: reading.file });
   if (!written.isOpen && isRight) return done(written.said, look);
+  if (stray !== undefined) return open(written.said, { does: 'sayUse', file: stray.file });
   const found = loaded.backup.kind === 'read' ? loaded.backup.dump : undefined;
   const verification = verifyReadBack(dump, reading.dump, found);
   return open(whyNotVerified(written, verification.matches ? undefined : verdictInWords(verification)), look);
