@@ -161,8 +161,12 @@ export function headersToAdd(
   return { line: Math.max(0, line), column, text: `${room}${text.join('')}` };
 }
 
-function mark({ notation }: Pick<Dump, 'notation'>): string {
-  return notation.headers === 'commented' ? `${notation.commentSign} ` : '';
+/** What headers of a dump begin with: as the first one that is there, so that all of a file are written alike. */
+function mark({ rows, headers, notation }: Pick<Dump, 'rows' | 'headers' | 'notation'>): string {
+  if (notation.headers !== 'commented') return '';
+  const { text = '' } = rows[headers[0] ?? -1] ?? {};
+  const sign = text.includes('@') ? text.slice(0, text.indexOf('@')).replace('\ufeff', '') : undefined;
+  return sign ?? `${notation.commentSign} `;
 }
 
 /** A line end where a text does not have its last one. */
