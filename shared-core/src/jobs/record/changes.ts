@@ -147,8 +147,14 @@ function notTakenBack(
   verifies: (reading: RecordedDump) => boolean,
 ): Written | undefined {
   const same = readings.filter(verifies);
-  const other = readings.filter((one) => !verifies(one) && !same.some((proof) => isLater(proof, one))).at(-1);
-  if (other === undefined) return undefined;
+  const others = readings.filter((one) => !verifies(one));
+  const other = others.filter((one) => !same.some((proof) => isLater(proof, one))).at(-1);
+  if (other === undefined) {
+    const [back, proof] = [others.at(-1), same.at(-1)];
+    if (back === undefined || proof === undefined) return undefined;
+    const said = phrase('Written back: {0} verifies that the module is as in the backup again.', proof.name);
+    return { isOpen: false, reading: proof, said, back };
+  }
   const labels = compareDumps(other.dump, dump).lines.map(({ label }) => labelText(label));
   const said =
     labels.length === 0
@@ -163,7 +169,7 @@ function notTakenBack(
           other.name,
           listed(labels),
         );
-  return { isOpen: true, reading: other, said };
+  return { isOpen: true, reading: other, said, ...(labels.length > 0 && { back: other }) };
 }
 
 /** Why nobody can tell which of two dumps was read later. */
@@ -195,4 +201,6 @@ export interface Written {
   readonly said: Phrase;
   /** What keeps it open, as it may be a later reading of the module. */
   readonly stray?: NamedDump;
+  /** Of a dump that is as its backup again: the last reading that shows other lines, which are to be written back, or were. */
+  readonly back?: RecordedDump;
 }

@@ -6,8 +6,8 @@ import { namelessOf } from '../record/timeline.js';
 import { calledIn } from '../vehicles.js';
 import { backupSealed, broughtIn, sumsKnown } from './asFound.js';
 import type { JobInput } from './input.js';
-import { type JobDump, type Module, modulesOf, vehiclesOf, workOf } from './module.js';
-import { type Finding, inOrder, open, STEPS, type Step, type StepId } from './step.js';
+import { type JobDump, type Module, modulesOf, vehiclesOf, workBack, workOf } from './module.js';
+import { done, type Finding, inOrder, open, STEPS, type Step, type StepId } from './step.js';
 import { allRight, changeMade, fittingOf, folderOf } from './work.js';
 import { cardMade, inRecord, proofOf, readBack, recordOf, verified } from './writing.js';
 
@@ -112,7 +112,9 @@ function findingsOf(
   const [sums, backup] = [sumsKnown(own, input), backupSealed(own, input)];
   const proof = proofOf(own, module);
   const change = changeMade(own, work, input, proof.written);
-  const right = allRight(own, work, input);
+  const toWrite = proof.back === undefined ? work : workBack(own, proof.back);
+  const isBack = proof.back !== undefined && proof.written?.isOpen === false;
+  const right = allRight(own, toWrite, input);
   const isReady = [first, sums, backup, change, right].every(({ isDone }) => isDone);
   const proved = verified(own, proof, isReady, input);
   return {
@@ -121,7 +123,7 @@ function findingsOf(
     backup,
     change,
     right,
-    card: cardMade(own, work, isReady, input),
+    card: isBack ? done(phrase('Nothing is to be written any more.')) : cardMade(own, toWrite, isReady, input),
     readBack: readBack(own, module, proof, input),
     verified: proved,
     recorded: inRecord(own, module, record, proved.isDone, input),

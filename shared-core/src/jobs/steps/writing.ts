@@ -67,6 +67,8 @@ export interface Proof {
   readonly reading: (JobDump & Recording) | undefined;
   /** A file that may be a later reading of the module. */
   readonly stray: JobDump | undefined;
+  /** The reading from which the module is to be taken back, or was. */
+  readonly back: JobDump | undefined;
 }
 
 export function proofOf(own: JobDump & Recording, { dumps, strays }: Module): Proof {
@@ -75,14 +77,17 @@ export function proofOf(own: JobDump & Recording, { dumps, strays }: Module): Pr
     written,
     reading: dumps.find(({ dump }) => dump === written?.reading?.dump),
     stray: strays.find(({ dump }) => dump === written?.stray?.dump),
+    back: dumps.find(({ dump }) => dump === written?.back?.dump),
   };
 }
+
+const WRITE_AND_READ = phrase('Write the module as the card says. Then read it again and bring in what was read.');
 
 /** Whether what was read after the backup is here. */
 export function readBack(
   own: JobDump & Recording,
   { dumps }: Module,
-  { reading }: Proof,
+  { reading, written, back }: Proof,
   { isSaved }: Pick<JobInput, 'isSaved'>,
 ): Finding {
   const bringIn: StepAction = { does: 'bringBack', file: own.file };
@@ -93,16 +98,17 @@ export function readBack(
     // Nothing that is read later can be told from a backup without its time.
     if (isRead && own.since !== undefined && timeOf(own.since) === undefined)
       return open(whyUndated(own.since), { does: 'open', file: own.loaded.backupFile ?? own.file });
-    return open(phrase('Write the module as the card says. Then read it again and bring in what was read.'), bringIn);
+    return open(WRITE_AND_READ, bringIn);
   }
   if (!isSaved(reading.file)) return open(notSaved(reading.name), { does: 'save', file: reading.file });
+  if (back !== undefined && written?.isOpen) return open(WRITE_AND_READ, bringIn);
   return done(listed([reading.name, ...(reading.taken === undefined ? [] : [timeInWords(reading.taken)])]), bringIn);
 }
 
 /** Whether the latest reading proves that the module holds what was planned. */
 export function verified(
   { file, dump, loaded }: JobDump,
-  { written, reading, stray }: Proof,
+  { written, reading, stray, back }: Proof,
   isRight: boolean,
   { isSaved, unread }: Pick<JobInput, 'isSaved' | 'unread'>,
 ): Finding {
@@ -112,6 +118,7 @@ export function verified(
   const look: StepAction = { does: 'verifyReadBack', file, other: reading.file };
   if (!isSaved(reading.file)) return open(notSaved(reading.name), { does: 'save', file: reading.file });
   if (!written.isOpen && isRight) return done(written.said, look);
+  if (back !== undefined && written.isOpen) return open(written.said, look);
   if (stray !== undefined) return open(written.said, { does: 'sayUse', file: stray.file });
   const found = loaded.backup.kind === 'read' ? loaded.backup.dump : undefined;
   const verification = verifyReadBack(dump, reading.dump, found);
