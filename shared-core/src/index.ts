@@ -45,6 +45,7 @@ export {
   isGood,
   statusOf,
   summaryOf,
+  unreadInWords,
   type Verdict,
   verdictOf,
   verdictOfText,
@@ -129,6 +130,7 @@ export {
 export { planPage } from './jobs/planPage.js';
 export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
+export { type ShownDump, shownDump, shownInWords } from './jobs/shown/shownDump.js';
 export type { JobInput } from './jobs/steps/input.js';
 export { type Jobs, jobSteps } from './jobs/steps/jobs.js';
 export { heldLast, type JobDump, jobDump } from './jobs/steps/module.js';
