@@ -6,6 +6,7 @@ import { fileUri } from '../rawUri.js';
 import type { Services } from '../services.js';
 import { bringBack, describe } from './bringIn.js';
 import { compareWithBackup } from './compareWithBackup.js';
+import { convert } from './convert.js';
 import { correctChecksums } from './correctChecksums.js';
 import { findOption } from './findOption.js';
 import { jobCard } from './jobCard.js';
@@ -53,6 +54,7 @@ async function doIt(services: Services, { does, uri, other }: JobAction): Promis
 }
 
 const COMMANDS = {
+  convert,
   makeBackup,
   setOption,
   findOption,

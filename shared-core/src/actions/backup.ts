@@ -57,7 +57,7 @@ export function backupCopy(
     );
   const doubt = whyNotAsRead(dump);
   if (doubt !== undefined) return refuse(doubt);
-  if (dump.notation.headers === 'none')
+  if (!hasPlaceForHeaders(dump))
     return refuse(
       phrase(
         'This form has no place for the headers that a backup needs: programs would read them as data. Convert the dump to dump text first.',

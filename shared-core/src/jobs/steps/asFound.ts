@@ -1,4 +1,4 @@
-import { backupCopy } from '../../actions/backup.js';
+import { backupCopy, hasPlaceForHeaders } from '../../actions/backup.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
 import { notSealed, readBackup, unfitBackup } from '../../checks/backup.js';
 import { sumsUnderstood } from '../../checks/sumsLeft.js';
@@ -94,6 +94,13 @@ function profileNameOf({ dump }: JobDump['loaded']): string {
   return headerValue(dump, 'profile')?.split(/[\\/]/).at(-1) ?? '';
 }
 
+/** What leads to a backup where none can be made: a form without a place for headers becomes one that has it. */
+function wayToBackup({ dump, profile }: JobDump['loaded']): 'convert' | 'showProblems' {
+  return !hasPlaceForHeaders(dump) && profile.kind === 'read' && whyNotWhole(dump).length === 0
+    ? 'convert'
+    : 'showProblems';
+}
+
 /** Whether a sealed, sound backup of this module is at hand. */
 export function backupSealed({ loaded, file }: JobDump, { isSaved }: Pick<JobInput, 'isSaved'>): Finding {
   const { dump, backup, backupFile } = loaded;
@@ -101,7 +108,7 @@ export function backupSealed({ loaded, file }: JobDump, { isSaved }: Pick<JobInp
     const copy = backupCopy(loaded);
     return copy.ok
       ? open(phrase('There is no sealed backup yet: it is the way back.'), { does: 'makeBackup', file })
-      : open(copy.why, { does: 'showProblems', file });
+      : open(copy.why, { does: wayToBackup(loaded), file });
   }
   const read = readBackup(backup);
   if (!read.ok) return open(read.why, { does: 'open', file });

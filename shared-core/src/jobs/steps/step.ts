@@ -21,6 +21,7 @@ export type StepWork =
   | 'save'
   | 'describe'
   | 'sayUse'
+  | 'convert'
   | 'bringBack'
   | 'learn'
   | 'openProfile'
