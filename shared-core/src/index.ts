@@ -116,6 +116,7 @@ export {
   waysOut,
 } from './jobs/journal.js';
 export { proveChange } from './jobs/journalProof.js';
+export { proveSample, type SampleProof } from './jobs/library/proveSample.js';
 export { moduleTitle } from './jobs/moduleTitle.js';
 export { type Names, namesIn, type OptionName } from './jobs/names.js';
 export {
