@@ -6,7 +6,6 @@ export {
   hasPlaceForHeaders,
   headersToAdd,
   placeForHeader,
-  whyNoPlaceForHeaders,
 } from './actions/backup.js';
 export type { Change, Consent } from './actions/change.js';
 export { type ChangeFix, type CommandFix, type Fix, type FixWish, titleOf, type WishFix } from './actions/fixes/fix.js';
@@ -136,7 +135,7 @@ export type { Retrofit } from './jobs/retrofit.js';
 export { type ShownDump, shownDump, shownInWords } from './jobs/shown/shownDump.js';
 export type { JobInput } from './jobs/steps/input.js';
 export { type Jobs, jobSteps } from './jobs/steps/jobs.js';
-export { type JobDump, jobDump } from './jobs/steps/module.js';
+export { heldLast, type JobDump, jobDump } from './jobs/steps/module.js';
 export type { Step } from './jobs/steps/step.js';
 export { planTrials } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
@@ -211,6 +210,7 @@ export { SPACINGS, type Spacing } from './model/spacing.js';
 export { byteAtColumn, bytesSpan, cellSpan, labelSpanOf } from './model/spans.js';
 export { readTotal, sumAsWritten, wrongTotals } from './model/totalReading.js';
 export { byteAt, soundRecord, storedValue } from './model/totals.js';
+export { isForComparison, USES } from './model/useHeader.js';
 export { withRecords } from './model/whole.js';
 // options: options in words
 export { cautionAhead } from './options/cautions.js';

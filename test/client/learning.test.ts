@@ -56,6 +56,29 @@ describe('learning in the editor', () => {
       assert.equal(JSON.parse(session.text('car-1.dump-profile.json')).title, 'Seat "left"');
     });
 
+    it('is named in the file beside a hex view where one of the raw bytes explains it, and learned there too', async () => {
+      const rows = [0x11, 0x2d, 0x47].map((seed) => {
+        const data = Array.from({ length: 15 }, (_, i) => (seed * (7 * i + 3)) & 0xff);
+        return [...data, data.reduce((sum, byte) => sum + byte, 0) & 0xff];
+      });
+      const hex = (value: number, width = 2) => value.toString(16).padStart(width, '0');
+      const shownAs = (byte: number) => (byte >= 0x20 && byte < 0x7f ? String.fromCharCode(byte) : '.');
+      const view = rows
+        .map((row, i) => `${hex(16 * i, 8)}: ${row.map((byte) => hex(byte)).join(' ')}  ${row.map(shownAs).join('')}\n`)
+        .join('');
+      const profile = {
+        format: 1,
+        lines: { from: 0, to: 32, step: 16, data: 15, sum: 1 },
+        lineSum: { method: 'add', over: ['data'] },
+      };
+      await start({ 'roof.xxd': view, 'roof.dump-profile.json': JSON.stringify(profile) });
+      await session.open('roof.xxd');
+      session.editor.person.pick = () => ['Name roof.dump-profile.json in the dump'];
+      await session.run('learn');
+      assert.equal(session.text('roof.xxd.dump-headers'), '@profile roof.dump-profile.json\n');
+      assert.equal(session.text('roof.xxd'), view);
+    });
+
     it('writes nothing where no name is given', async () => {
       await start({ 'car-1.cfgdump': TEXT });
       await session.open('car-1.cfgdump');

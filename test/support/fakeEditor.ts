@@ -464,6 +464,7 @@ function languageOf({ path }: URI): string {
   if (path.endsWith('.cfgdump')) return 'cfgdump';
   if (path.endsWith('.json')) return 'json';
   if (/\.(?:hex|ihx)$/.test(path)) return 'intel-hex';
+  if (path.endsWith('.xxd')) return 'hex-view';
   return path.endsWith('.s19') ? 's-record' : 'plaintext';
 }
 

@@ -26,12 +26,15 @@ import { useSimilar } from './similarDumps.js';
 import { nextChange, previousChange, showChange } from './stepThroughChanges.js';
 import { takeLine } from './takeLine.js';
 import { treatAsDump } from './treatAsDump.js';
+import { onlyToCompare, workOnDump } from './useOfDump.js';
 import { vehicleRecord } from './vehicleRecord.js';
 import { verifyReadBack } from './verifyReadBack.js';
 
 /** All commands of the extension. */
 export const COMMANDS: readonly Command[] = [
   bringIn,
+  onlyToCompare,
+  workOnDump,
   compareWithBackup,
   compareWith,
   makeBackup,

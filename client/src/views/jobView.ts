@@ -22,7 +22,7 @@ export interface JobView extends vscode.Disposable {
 /** Changes come in bursts: what is shown follows once they pause. In milliseconds. */
 const PAUSE = 250;
 
-const NOTHING: JobsResult = { vehicles: [], unread: [], left: 0 };
+const NOTHING: JobsResult = { vehicles: [], unread: [], compared: [], left: 0 };
 
 /** The jobs of the vehicles at hand: for each module its steps, what is open, and one thing to do next. */
 export function createJobView(client: BaseLanguageClient, current: CurrentDump, onFiles: vscode.Event<void>): JobView {
@@ -133,8 +133,8 @@ function unsavedTexts(): readonly string[] {
     .map(({ uri }) => uri.toString());
 }
 
-function stateOf({ vehicles, unread, left }: JobsResult): 'none' | 'job' {
-  return vehicles.length + unread.length + left === 0 ? 'none' : 'job';
+function stateOf({ vehicles, unread, compared, left }: JobsResult): 'none' | 'job' {
+  return vehicles.length + unread.length + compared.length + left === 0 ? 'none' : 'job';
 }
 
 /** What is to be done now, in full: entries of the view are cut off where the side bar is narrow. */

@@ -59,6 +59,8 @@ export interface HeaderPlace {
   readonly before: string;
   readonly after: string;
   readonly version: number | null;
+  /** It goes into the file of headers beside the dump. */
+  readonly isBeside?: true;
 }
 
 /** Client to server: which other dumps a profile explains as well as the one that names it. */

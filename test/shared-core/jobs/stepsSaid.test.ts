@@ -70,11 +70,11 @@ describe('the step of the dump that is brought in', () => {
     assert.match(of(as('file:///untitled:a.cfgdump', false)), /^done/);
   });
 
-  it('leads a text without a place for headers to a form that has one', async () => {
+  it('asks for what a text without a place for headers is of, as that goes into the file beside it', async () => {
     const view = '00000000: 1122 3344 5566 7788 99aa bbcc ddee ff00  ."3DUfw.........\n';
     assert.match(
       await step({ 'a.xxd': view }, 'broughtIn', [], 'a.xxd'),
-      /^open: a\.xxd has no place for headers\..* \[convert a\.xxd\]$/,
+      /^open: a\.xxd does not say of which vehicle it is\. \[describe a\.xxd\]$/,
     );
   });
 

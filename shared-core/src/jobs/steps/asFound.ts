@@ -1,4 +1,4 @@
-import { backupCopy, hasPlaceForHeaders, whyNoPlaceForHeaders } from '../../actions/backup.js';
+import { backupCopy, hasPlaceForHeaders } from '../../actions/backup.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
 import { notSealed, readBackup, unfitBackup } from '../../checks/backup.js';
 import { sumsUnderstood } from '../../checks/sumsLeft.js';
@@ -36,7 +36,6 @@ export function broughtIn({ dumps, current }: Module, { isSaved }: Pick<JobInput
   const isDated = role === 'work' || timeOf(own) !== undefined;
   if (!isDated && taken !== undefined) return open(whyUndated(own), { does: 'open', file });
   if (isNamed && isDated) return done(phrase('{0}', name));
-  if (!hasPlaceForHeaders(dump)) return open(whyNoPlaceForHeaders(name), { does: 'convert', file });
   return open(
     isNamed
       ? phrase('{0} does not say when it was read.', name)
@@ -95,6 +94,13 @@ function profileNameOf({ dump }: JobDump['loaded']): string {
   return headerValue(dump, 'profile')?.split(/[\\/]/).at(-1) ?? '';
 }
 
+/** What leads to a backup where none can be made: a form without a place for headers becomes one that has it. */
+function wayToBackup({ dump, profile }: JobDump['loaded']): 'convert' | 'showProblems' {
+  return !hasPlaceForHeaders(dump) && profile.kind === 'read' && whyNotWhole(dump).length === 0
+    ? 'convert'
+    : 'showProblems';
+}
+
 /** Whether a sealed, sound backup of this module is at hand. */
 export function backupSealed({ loaded, file }: JobDump, { isSaved }: Pick<JobInput, 'isSaved'>): Finding {
   const { dump, backup, backupFile } = loaded;
@@ -102,7 +108,7 @@ export function backupSealed({ loaded, file }: JobDump, { isSaved }: Pick<JobInp
     const copy = backupCopy(loaded);
     return copy.ok
       ? open(phrase('There is no sealed backup yet: it is the way back.'), { does: 'makeBackup', file })
-      : open(copy.why, { does: 'showProblems', file });
+      : open(copy.why, { does: wayToBackup(loaded), file });
   }
   const read = readBackup(backup);
   if (!read.ok) return open(read.why, { does: 'open', file });
