@@ -141,8 +141,9 @@ export { readBackPage, verdictInWords, verificationInWords } from './jobs/verify
 export { asReading } from './jobs/verify/reading.js';
 export { verifyReadBack } from './jobs/verify/verify.js';
 // learn: what nobody documented
-export { addOption, type DraftOption, editedProfile, optionOf, whyNotAdded } from './learn/addOption.js';
+export { addOption, type DraftOption, optionOf, whyNotAdded } from './learn/addOption.js';
 export { bindLearnedSteps } from './learn/bindLearned.js';
+export { changeProfile, type ProfileWish } from './learn/changeProfile.js';
 export { draftText, namedDraft } from './learn/draftProfile.js';
 export { FOUND, findOption, findOptionSteps, type OptionSearch } from './learn/findOption/findOption.js';
 export type { LabelledDump } from './learn/findOption/labelledDump.js';
@@ -200,6 +201,7 @@ export {
   wordsOrHex,
 } from './model/optionReading.js';
 export { protectedPlaces } from './model/protected.js';
+export { isReadBack } from './model/readBack.js';
 export { type MemoryRegion, regionsOf } from './model/regions.js';
 export { type Role, type RoleRun, rolesIn } from './model/roles.js';
 export { sameRecords } from './model/seal.js';
@@ -219,6 +221,7 @@ export { writtenRanges } from './profile/dataRanges.js';
 export { type JsonSpan, tooDeep } from './profile/json.js';
 export { optionWidth } from './profile/places.js';
 export type { Option, Profile } from './profile/profile.js';
+export { editedProfile } from './profile/profileText.js';
 export { isOptionId } from './profile/readConditions.js';
 export { HAZARDS } from './profile/readOptions.js';
 export { EMPTY_PROFILE, readProfile } from './profile/readProfile.js';
@@ -324,6 +327,9 @@ export {
   ADD_OPTION,
   type AddOptionParams,
   type AddOptionResult,
+  CHANGE_PROFILE,
+  type ChangeProfileParams,
+  type ChangeProfileResult,
   FIND_OPTION,
   type FindOptionParams,
   type FindOptionResult,

@@ -54,6 +54,16 @@ describe('learning in the editor', () => {
       await learnFirst();
       assert.equal(asked, 'What is the module called? Car');
       assert.equal(JSON.parse(session.text('car-1.dump-profile.json')).title, 'Seat "left"');
+      assert.equal(window.visibleTextEditors.length, 1, 'the profile does not open by itself');
+      assert.match(window.activeTextEditor?.document.uri.toString() ?? '', /car-1\.cfgdump$/);
+    });
+
+    it('is a button away', async () => {
+      await start({ 'car-1.cfgdump': TEXT });
+      session.editor.person.write = () => 'Seat';
+      session.editor.person.notice = (_, buttons) => buttons.find((one) => one === 'Open Profile');
+      await learnFirst();
+      await until(() => /car-1\.dump-profile\.json$/.test(window.activeTextEditor?.document.uri.toString() ?? ''));
     });
 
     it('writes nothing where no name is given', async () => {
@@ -227,6 +237,44 @@ describe('learning in the editor', () => {
     await session.run('findOption');
     assert.match(shown('list title'), /^How do you bring in the dump\?$/m);
     assert.deepEqual(session.editor.in('warning'), []);
+  });
+
+  describe('a heading of the module', () => {
+    const LINED = ['L1  01 02 03  07', 'L2  10 21 00  33'].join('\n');
+    const HEADED = `@profile h.dump-profile.json\nDoor module stock 77 read 2026-11-20\n${LINED}\n`;
+    const OWN_FORM = `{
+  // measured in March
+  "format": 1,
+  "notation": { "pattern": "L{label} {data}" },
+  "lines": { "from": 1, "to": 2, "data": 3, "sum": 1 },
+  "lineSum": { "method": "add", "bits": 8, "over": ["label", "data"] }
+}
+`;
+    const HEADING = 'Door module stock {skip} read {skip}';
+
+    it('goes into the profile, which stays closed and is a button away', async () => {
+      await start({ 'h.cfgdump': HEADED, 'h.dump-profile.json': OWN_FORM });
+      await session.open('h.cfgdump');
+      await session.run('_alwaysHeading', 'file:///cars/h.cfgdump', HEADING, 'file:///cars/h.dump-profile.json');
+      await until(() => shown('notice') !== '');
+      assert.equal(shown('notice'), `"${HEADING}" is a heading in all dumps of this module now.`);
+      const { headings } = JSON.parse(session.text('h.dump-profile.json').replace(/ *\/\/.*\n/, '')).notation;
+      assert.deepEqual(headings, [HEADING]);
+      assert.match(session.text('h.dump-profile.json'), /\/\/ measured in March/);
+      assert.match(window.activeTextEditor?.document.uri.toString() ?? '', /h\.cfgdump$/);
+    });
+
+    it('is refused where the profile has a problem already', async () => {
+      await start({
+        'h.cfgdump': HEADED,
+        'h.dump-profile.json': OWN_FORM.replace('"format": 1', '"format": 1, "x": 1'),
+      });
+      await session.open('h.cfgdump');
+      await session.run('_alwaysHeading', 'file:///cars/h.cfgdump', HEADING, 'file:///cars/h.dump-profile.json');
+      await until(() => shown('warning') !== '');
+      assert.match(shown('warning'), /^The profile has another problem, which comes first: /);
+      assert.equal(session.text('h.dump-profile.json').includes('headings'), false);
+    });
   });
 
   describe('a new option from selected digits', () => {

@@ -1,4 +1,5 @@
 import type { Command } from '../command.js';
+import { alwaysHeading } from './alwaysHeading.js';
 import { bringIn } from './bringIn.js';
 import { compareWith } from './compareWith.js';
 import { compareWithBackup } from './compareWithBackup.js';
@@ -61,4 +62,5 @@ export const COMMANDS: readonly Command[] = [
   openProfile,
   readAs,
   showChange,
+  alwaysHeading,
 ];

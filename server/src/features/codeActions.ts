@@ -16,6 +16,7 @@ import {
   type Fix,
   fixesFor,
   fixForSaving,
+  isReadBack,
   notWorkedOut,
   oneLine,
   optionFixes,
@@ -113,7 +114,9 @@ async function* offeredAt(
 ): AsyncGenerator<Offered, void, undefined> {
   const wants = (kind: string) =>
     only === undefined || only.some((wanted) => kind === wanted || kind.startsWith(`${wanted}.`));
-  if (only !== undefined && wants(FIX_ALL)) {
+  // What was read back is evidence: only what leaves its bytes alone is offered.
+  const isEvidence = isReadBack(explained);
+  if (!isEvidence && only !== undefined && wants(FIX_ALL)) {
     const fix = fixForSaving(explained);
     if (fix !== undefined) yield { fix, kind: FIX_ALL };
   }
@@ -124,15 +127,20 @@ async function* offeredAt(
       await pause();
       const diagnostics = [toDiagnostic(session, explained.file, problem)];
       for (const fix of fixesFor(explained, problem, commands, allowance))
-        yield { fix, kind: CodeActionKind.QuickFix, diagnostics };
+        if (!isEvidence || leavesAlone(fix)) yield { fix, kind: CodeActionKind.QuickFix, diagnostics };
       sums ||= problem.code === 'line-sum' || problem.code === 'total-sum';
     }
   }
+  if (isEvidence) return;
   if (sums) yield { fix: { ...FIX_EVERYTHING, caution: cautionAhead(explained.dump, []) }, kind: ALL_SUMS };
   if (wants(CodeActionKind.RefactorRewrite)) {
     const { line, character } = range.start;
     for (const fix of optionFixes(explained, line, character)) yield { fix, kind: CodeActionKind.RefactorRewrite };
   }
+}
+
+function leavesAlone(fix: Fix): boolean {
+  return fix.kind === 'command' && fix.command !== 'rebalance';
 }
 
 function problemsIn(explained: Analysis, { start: from, end: to }: Range) {
@@ -193,10 +201,16 @@ const COMMANDS: Readonly<Record<CommandFix['command'], string>> = {
   rebalance: 'countersum.rebalance',
   readAs: 'countersum._readAs',
   openProfile: 'countersum._openProfile',
+  heading: 'countersum._alwaysHeading',
 };
 
 function toCommand({ file, profileFile, dump }: Analysis, title: string, { command, argument }: CommandFix): Command {
-  const profile = command === 'openProfile' ? [profileFile, dump.profile.flaw?.span.start] : [];
+  const profile =
+    command === 'openProfile'
+      ? [profileFile, dump.profile.flaw?.span.start]
+      : command === 'heading'
+        ? [profileFile]
+        : [];
   return {
     title,
     command: COMMANDS[command],
