@@ -166,7 +166,7 @@ export { learn, learnSteps } from './learn/learn.js';
 export type { LearnCandidate, TextToLearn } from './learn/learning.js';
 export { likelyModuleName } from './learn/moduleName.js';
 export { chanceInFigures, oddsInWords, oddsWithFigures } from './learn/odds.js';
-export { fieldsToName, namedByHand } from './learn/placeToName.js';
+export { fieldsToName, namedByHand, optionsInDigits, widenedValues } from './learn/placeToName.js';
 export { lineSumInWords, totalInWords } from './learn/ruleInWords.js';
 export { type WorkedSum, workedSum } from './learn/workedSum.js';
 export { accountInWords, accountOf } from './model/account.js';
@@ -355,6 +355,7 @@ export {
   SIMILAR_DUMPS,
   type SimilarDumpsParams,
   type SimilarDumpsResult,
+  type TakenOption,
 } from './protocol/learning.js';
 export {
   OPTIONS,

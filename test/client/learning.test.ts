@@ -362,6 +362,71 @@ describe('learning in the editor', () => {
       assert.equal(session.text('p.dump-profile.json'), PROFILE);
     });
 
+    const WRONG = PROFILE.replace(
+      '"id": "fog", "line": 2, "byte": 2',
+      '"id": "fog", "title": "Fog", "line": 3, "byte": 3',
+    );
+    const chosenBy = (label: string) => {
+      const titles: string[] = [];
+      session.editor.person.pick = ({ title, items }) => {
+        titles.push(title ?? '');
+        return items.flatMap((item) => (item.label === label ? item.label : []));
+      };
+      session.editor.person.modal = (_question, _detail, [accept]) => accept;
+      return titles;
+    };
+
+    it('says which option has bits of the digit, and widens that one once the person has seen its values', async () => {
+      await start({
+        'a.cfgdump': NAMED,
+        'b.cfgdump': NAMED.replace('20 00 41 | 64', '20 00 43 | 66'),
+        'p.dump-profile.json': WRONG,
+      });
+      const titles = chosenBy('Widen "Fog" to These Digits');
+      let asked = '';
+      session.editor.person.modal = (_question, detail, [accept]) => {
+        asked = detail;
+        return accept;
+      };
+      await select(3, 10, 11);
+      await session.run('newOption');
+      await until(() => session.text('p.dump-profile.json').includes('"3-0"'));
+      assert.equal(titles[0], 'Bits 0 are the option "Fog" already. Which bits are the option?');
+      const [option] = JSON.parse(session.text('p.dump-profile.json').replace(/\/\/.*/, '')).options;
+      assert.deepEqual([option.bits, option.values], ['3-0', { 1: 'yes', 3: 'yes (2)' }]);
+      assert.match(asked, /No dump at hand holds no: what that is in these bits nobody knows/);
+    });
+
+    it('or takes it out of the profile, as one undo with all comments kept', async () => {
+      await start({ 'a.cfgdump': NAMED, 'p.dump-profile.json': WRONG });
+      chosenBy('Remove "Fog"');
+      await select(3, 10, 11);
+      await session.run('newOption');
+      await until(() => !session.text('p.dump-profile.json').includes('fog'));
+      assert.equal(session.text('p.dump-profile.json').includes('// measured in March'), true);
+      assert.deepEqual(JSON.parse(session.text('p.dump-profile.json').replace(/\/\/.*/, '')).options, []);
+    });
+
+    it('is taken out from the view of options too, and stays where the person does not say so', async () => {
+      await start({ 'a.cfgdump': NAMED, 'p.dump-profile.json': WRONG });
+      await session.open('a.cfgdump');
+      await session.run('removeOption', { item: { id: 'fog', title: 'Fog' } });
+      assert.equal(session.text('p.dump-profile.json'), WRONG);
+      session.editor.person.modal = (_question, _detail, [accept]) => accept;
+      await session.run('removeOption', { item: { id: 'fog', title: 'Fog' } });
+      await until(() => !session.text('p.dump-profile.json').includes('fog'));
+    });
+
+    it('stays where the profile has another problem', async () => {
+      const flawed = WRONG.replace('"format": 1', '"format": 1, "x": 1');
+      await start({ 'a.cfgdump': NAMED, 'p.dump-profile.json': flawed });
+      session.editor.person.modal = (_question, _detail, [accept]) => accept;
+      await session.run('_removeOption', 'file:///cars/p.dump-profile.json', 'fog', 'Fog');
+      await until(() => shown('warning') !== '');
+      assert.match(shown('warning'), /^The profile has another problem, which comes first/);
+      assert.equal(session.text('p.dump-profile.json'), flawed);
+    });
+
     it('without a profile says to learn one first', async () => {
       await start({ 'a.cfgdump': TEXT });
       session.editor.person.notice = (_, [learn]) => learn;

@@ -18,6 +18,7 @@ import { openProfile } from './openProfile.js';
 import { planRetrofit } from './planRetrofit.js';
 import { readAs } from './readAs.js';
 import { rebalance } from './rebalance.js';
+import { removeOption, removeOptionHere } from './removeOption.js';
 import { restoreFromBackup } from './restoreFromBackup.js';
 import { setOption } from './setOption.js';
 import { showByteOverview } from './showByteOverview.js';
@@ -49,6 +50,7 @@ export const COMMANDS: readonly Command[] = [
   vehicleRecord,
   setOption,
   showOption,
+  removeOption,
   learn,
   findOption,
   newOption,
@@ -63,4 +65,5 @@ export const COMMANDS: readonly Command[] = [
   readAs,
   showChange,
   alwaysHeading,
+  removeOptionHere,
 ];

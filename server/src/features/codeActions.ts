@@ -10,6 +10,7 @@ import {
   ALL_SUMS,
   type ChangeFix,
   type CommandFix,
+  canonicalUri,
   cautionAhead,
   checkDump,
   FIX_EVERYTHING,
@@ -30,6 +31,7 @@ import { answer, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 import { pauses } from '../slices.js';
 import { toCautiousEdit, toDiagnostic } from '../toLsp.js';
+import { actionsInProfile } from './codeActions/inProfile.js';
 import { laterDataOf, mayBeLater, resolved } from './codeActions/later.js';
 
 const FIX_ALL = `${CodeActionKind.SourceFixAll}.countersum`;
@@ -43,9 +45,11 @@ export const codeActions: Feature = {
     },
   }),
   register: (connection, session) => {
-    connection.onCodeAction(({ textDocument, range, context }, cancel) =>
-      answer(session, textDocument.uri, (explained) => actionsAt(session, explained, range, context.only, cancel), []),
-    );
+    connection.onCodeAction(({ textDocument: { uri }, range, context }, cancel) => {
+      const open = session.documents.get(canonicalUri(uri));
+      if (open !== undefined && open.kind !== 'dump') return actionsInProfile(session, open, range, context.only);
+      return answer(session, uri, (explained) => actionsAt(session, explained, range, context.only, cancel), []);
+    });
     connection.onCodeActionResolve((action) => resolved(connection, session, action));
   },
 };

@@ -186,6 +186,15 @@ export interface NewOptionResult {
   /** All of the digits first, then their single bits. */
   readonly fields: readonly OptionField[];
   readonly hazards: readonly HazardChoice[];
+  /** The options that have some of the selected bits already, which are not among the fields. */
+  readonly taken: readonly TakenOption[];
+}
+export interface TakenOption {
+  readonly id: string;
+  readonly title: string;
+  readonly says: string;
+  /** How it is made to have all of the digits, and what a person must know before; `null` where it cannot. */
+  readonly widen: { readonly wish: ProfileWish; readonly asks: readonly string[] } | null;
 }
 export interface OptionField {
   readonly words: string;
