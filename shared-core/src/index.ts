@@ -165,7 +165,7 @@ export { groupByTag, labelledByTag, tagCounts } from './learn/findOption/tags.js
 export { learn, learnSteps } from './learn/learn.js';
 export type { LearnCandidate, TextToLearn } from './learn/learning.js';
 export { likelyModuleName } from './learn/moduleName.js';
-export { chanceInFigures, oddsInWords, oddsWithFigures } from './learn/odds.js';
+export { chanceInFigures, oddsInWords, oddsOfParts, oddsWithFigures } from './learn/odds.js';
 export { fieldsToName, namedByHand, optionsInDigits, widenedValues } from './learn/placeToName.js';
 export { lineSumInWords, totalInWords } from './learn/ruleInWords.js';
 export { type WorkedSum, workedSum } from './learn/workedSum.js';

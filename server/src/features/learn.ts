@@ -24,7 +24,7 @@ import {
   likelyModuleName,
   lineSumInWords,
   namedDraft,
-  oddsInWords,
+  oddsOfParts,
   type Phrase,
   phrase,
   type Refusal,
@@ -136,9 +136,10 @@ async function learned(
 
 function ruleOf(
   { say }: Session,
-  { profile, lines, linesExplained, damaged, chance, undecided }: LearnCandidate,
+  candidate: LearnCandidate,
   { title, uri, dump }: { readonly title: string; readonly uri: string; readonly dump: Dump },
 ): LearnedRule {
+  const { profile, lines, linesExplained, damaged, chance, undecided } = candidate;
   const { profile: read } = readProfile(JSON.stringify(profile));
   const [total] = read.totals;
   const { notation = FORMS[0].id } = profile;
@@ -150,7 +151,7 @@ function ruleOf(
     lines,
     linesExplained,
     damaged: damaged.map(({ name, label }) => say(phrase('line {0} of {1}', label, name))),
-    odds: say(oddsInWords(chance, undecided)),
+    odds: say(oddsOfParts(candidate)),
     chance: say(chanceInFigures(chance)),
     undecided,
     worked: worked === undefined ? null : inText(worked, say),
