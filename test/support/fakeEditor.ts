@@ -316,7 +316,11 @@ export class TabInputTextDiff {
 }
 
 interface FakeTree {
-  readonly provider: { getChildren(node?: unknown): unknown[]; getTreeItem(node: unknown): TreeItem };
+  readonly provider: {
+    getChildren(node?: unknown): unknown[];
+    getTreeItem(node: unknown): TreeItem;
+    getParent?(node: unknown): unknown;
+  };
   selection: unknown[];
 }
 
@@ -598,7 +602,13 @@ export const window = {
       visible: true,
       selection: [] as unknown[],
       onDidChangeVisibility: happening().event,
-      reveal: async () => undefined,
+      reveal: async (node: unknown, options?: { readonly focus?: boolean; readonly select?: boolean }) => {
+        const label = fake.trees.get(id)?.provider.getTreeItem(node).label ?? '';
+        fake.show(
+          `${id} revealed`,
+          `${label}${options?.focus === false && options.select === false ? '' : ' (focused)'}`,
+        );
+      },
       dispose: () => undefined,
       set description(text: string) {
         fake.show(`${id} description`, text);
