@@ -12,6 +12,22 @@ const PROFILE = JSON.stringify({
 });
 const textOf = (heading: string) => `@profile p.dump-profile.json\n${heading}\n${LINES}\n`;
 
+describe('at the header that names the profile', () => {
+  it('stands the command that names it in similar dumps', async () => {
+    const server = await serverSession(FULL_CLIENT, { commands: true });
+    server.files.set('file:///car/p.dump-profile.json', PROFILE);
+    const uri = 'file:///car/a.cfgdump';
+    await server.open(uri, textOf('# Door'));
+    const [similar] = await server.actions(uri, 0, 3, ['refactor.rewrite']);
+    assert.deepEqual(
+      [similar?.title, similar?.command?.command],
+      ['Use This Profile for Similar Dumps', 'countersum.useForSimilar'],
+    );
+    assert.deepEqual(await server.actions(uri, 1, 0, ['refactor.rewrite']), []);
+    server.close();
+  });
+});
+
 describe('a line with hex digits that is not read', () => {
   let server: ServerSession;
   beforeEach(async () => {

@@ -17,10 +17,12 @@ import {
   type Fix,
   fixesFor,
   fixForSaving,
+  headerOf,
   isReadBack,
   notWorkedOut,
   oneLine,
   optionFixes,
+  phrase,
   titleOf,
   type WishFix,
   workOut,
@@ -139,9 +141,19 @@ async function* offeredAt(
   if (sums) yield { fix: { ...FIX_EVERYTHING, caution: cautionAhead(explained.dump, []) }, kind: ALL_SUMS };
   if (wants(CodeActionKind.RefactorRewrite)) {
     const { line, character } = range.start;
+    const commands = session.client.initializationOptions?.commands === true;
+    if (commands && explained.profile.kind === 'read' && headerOf(explained.dump, 'profile')?.row === line)
+      yield { fix: SIMILAR, kind: CodeActionKind.RefactorRewrite };
     for (const fix of optionFixes(explained, line, character)) yield { fix, kind: CodeActionKind.RefactorRewrite };
   }
 }
+
+/** At the header that names the profile. */
+const SIMILAR: CommandFix = {
+  kind: 'command',
+  title: phrase('Use This Profile for Similar Dumps'),
+  command: 'similar',
+};
 
 function leavesAlone(fix: Fix): boolean {
   return fix.kind === 'command' && fix.command !== 'rebalance';
@@ -206,6 +218,7 @@ const COMMANDS: Readonly<Record<CommandFix['command'], string>> = {
   readAs: 'countersum._readAs',
   openProfile: 'countersum._openProfile',
   heading: 'countersum._alwaysHeading',
+  similar: 'countersum.useForSimilar',
 };
 
 function toCommand({ file, profileFile, dump }: Analysis, title: string, { command, argument }: CommandFix): Command {
