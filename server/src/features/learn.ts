@@ -9,6 +9,7 @@ import {
   explainsWhole,
   FORMS,
   fileName,
+  formOf,
   headerOf,
   headerValue,
   isSealed,
@@ -145,7 +146,7 @@ function ruleOf(
   const { notation = FORMS[0].id } = profile;
   const worked = workedSum(boundBy(read, dump, fileName(uri)));
   return {
-    form: typeof notation === 'string' ? notation : notation.pattern,
+    form: typeof notation === 'string' ? say(formOf(notation)?.title ?? phrase('{0}', notation)) : notation.pattern,
     lineSum: profile.addresses === undefined ? say(lineSumInWords(read)) : say(phrase('as the form says')),
     total: total === undefined ? say(phrase('none found')) : say(totalInWords(total)),
     lines,

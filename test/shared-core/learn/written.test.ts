@@ -201,7 +201,7 @@ describe('a heading over the lines', () => {
     assert.deepEqual(profile.notation?.headings, ['Door module stock {skip} read {skip}']);
     assert.deepEqual(problems, []);
     assert.deepEqual(problemsOf(profile, dump('Door module  stock 81  read 2026-11-26 09:02', 34)), []);
-    assert.ok(remarks.includes('dump.txt: not read as data, though they hold hex digits: rows 1.'), remarks.join('\n'));
+    assert.ok(remarks.includes('dump.txt: row 1 is not read as data, though it holds hex digits.'), remarks.join('\n'));
   });
 
   it('never makes a heading of a line of the dump that lost digits', () => {
