@@ -46,6 +46,7 @@ export {
   isGood,
   statusOf,
   summaryOf,
+  unreadInWords,
   type Verdict,
   verdictOf,
   verdictOfText,
@@ -130,6 +131,7 @@ export {
 export { planPage } from './jobs/planPage.js';
 export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
+export { type ShownDump, shownDump, shownInWords } from './jobs/shown/shownDump.js';
 export type { JobInput } from './jobs/steps/input.js';
 export { type Jobs, jobSteps } from './jobs/steps/jobs.js';
 export { type JobDump, jobDump } from './jobs/steps/module.js';

@@ -46,6 +46,8 @@ class Fake {
   executed: (readonly unknown[])[] = [];
   contexts = new Map<string, unknown>();
   trees = new Map<string, FakeTree>();
+  /** What an entry waits for before it is shown. */
+  beforeReveal: Promise<void> = Promise.resolve();
   panels: FakePanel[] = [];
   providers = new Map<string, { provideTextDocumentContent(uri: unknown): string }>();
   editors = new Map<string, CustomEditors>();
@@ -322,6 +324,8 @@ interface FakeTree {
     getParent?(node: unknown): unknown;
   };
   selection: unknown[];
+  /** Shows an entry, which the editor finds only while the view gives it. */
+  reveal(node: unknown): Promise<void>;
 }
 
 interface FakePanel {
@@ -508,6 +512,14 @@ function newPanel(viewType: string, title: string) {
   };
 }
 
+/** Puts the cursor of the active editor at a place, both from 0. */
+export function moveCursor(line: number, character: number): void {
+  const textEditor = window.activeTextEditor;
+  if (textEditor === undefined) return;
+  textEditor.selection = new Selection(line, character, line, character);
+  didSelect.fire({ textEditor, selections: [textEditor.selection] });
+}
+
 /** Opens a file in an editor of the extension's own. */
 export async function openWith(viewType: string, uri: string): Promise<FakePanel | undefined> {
   await fake.editors.get(viewType)?.resolveCustomEditor({ uri: URI.parse(uri) }, newPanel(viewType, uri));
@@ -597,17 +609,23 @@ export const window = {
     return pick;
   },
   createTreeView: (id: string, { treeDataProvider: provider }: { treeDataProvider: FakeTree['provider'] }) => {
-    const view = {
+    const view: FakeTree & Record<string, unknown> = {
       provider,
       visible: true,
       selection: [] as unknown[],
       onDidChangeVisibility: happening().event,
       reveal: async (node: unknown, options?: { readonly focus?: boolean; readonly select?: boolean }) => {
-        const label = fake.trees.get(id)?.provider.getTreeItem(node).label ?? '';
+        await fake.beforeReveal;
+        const given = (of?: unknown): unknown[] => provider.getChildren(of).flatMap((one) => [one, ...given(one)]);
+        const { id: own, label = '' } = provider.getTreeItem(node);
+        // The editor knows an entry again by its id.
+        if (!given().some((one) => one === node || (own !== undefined && provider.getTreeItem(one).id === own)))
+          throw new Error('There is no such entry.');
         fake.show(
           `${id} revealed`,
           `${label}${options?.focus === false && options.select === false ? '' : ' (focused)'}`,
         );
+        if (options?.select !== false) view.selection = [node];
       },
       dispose: () => undefined,
       set description(text: string) {

@@ -10,12 +10,14 @@ import { record } from './record.js';
 import { fix, set } from './repair.js';
 import { restore } from './restore.js';
 import { serve } from './serve.js';
+import { show } from './show.js';
 import { useProfile } from './useProfile.js';
 import { verify } from './verify.js';
 
 /** Every command, in the order in which a person comes to need them. */
 export const COMMANDS: readonly Command[] = [
   check,
+  show,
   fix,
   set,
   compare,

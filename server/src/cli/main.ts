@@ -5,9 +5,7 @@ import { COMMANDS } from './commands.js';
 import { OutputClosed, printBeside, printText } from './print.js';
 import { runCall } from './run.js';
 import { usage, usageOf } from './usage.js';
-
-/** The version of the package, which the build puts in. */
-declare const COUNTERSUM_VERSION: string;
+import { version } from './version.js';
 
 /** 128 and the number of SIGPIPE, as shells say it of a program whose output nobody reads. */
 const CLOSED = 141;
@@ -17,7 +15,7 @@ async function main(args: readonly string[]): Promise<number> {
   const options = at < 0 ? args : args.slice(0, at);
   const name = at < 0 ? undefined : (args[at] as string);
   if (options.includes('--version')) {
-    printText(`countersum ${COUNTERSUM_VERSION}\n`);
+    printText(`countersum ${version()}\n`);
     return 0;
   }
   const words = at < 0 ? options : [...options, ...args.slice(at + 1)];
