@@ -74,6 +74,7 @@ export {
   unmatchedInWords,
 } from './compare/comparisonInWords.js';
 export { inSpacingOf } from './compare/inSpacingOf.js';
+export { type ByteInMany, compareMany, type ManyDumps } from './compare/manyDumps.js';
 export { outcomeInWords, type ThreeWays, threeWays } from './compare/threeWays.js';
 // convert: the same in another written form
 export type { Contents } from './convert/contents.js';
@@ -117,6 +118,7 @@ export {
   waysOut,
 } from './jobs/journal.js';
 export { proveChange } from './jobs/journalProof.js';
+export { proveSample, type SampleProof } from './jobs/library/proveSample.js';
 export { moduleTitle } from './jobs/moduleTitle.js';
 export { type Names, namesIn, type OptionName } from './jobs/names.js';
 export {

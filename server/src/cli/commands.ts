@@ -6,6 +6,7 @@ import { convert } from './convert.js';
 import { findOption } from './findOption.js';
 import { learn } from './learn.js';
 import { plan } from './plan.js';
+import { profileTest } from './profileTest.js';
 import { record } from './record.js';
 import { fix, set } from './repair.js';
 import { restore } from './restore.js';
@@ -29,6 +30,7 @@ export const COMMANDS: readonly Command[] = [
   convert,
   learn,
   useProfile,
+  profileTest,
   findOption,
   serve,
 ];
