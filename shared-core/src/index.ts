@@ -144,8 +144,9 @@ export { readBackPage, verdictInWords, verificationInWords } from './jobs/verify
 export { asReading } from './jobs/verify/reading.js';
 export { verifyReadBack } from './jobs/verify/verify.js';
 // learn: what nobody documented
-export { addOption, type DraftOption, editedProfile, optionOf, whyNotAdded } from './learn/addOption.js';
+export { addOption, type DraftOption, optionOf, whyNotAdded } from './learn/addOption.js';
 export { bindLearnedSteps } from './learn/bindLearned.js';
+export { changeProfile, type ProfileWish } from './learn/changeProfile.js';
 export { draftText, namedDraft } from './learn/draftProfile.js';
 export { FOUND, findOption, findOptionSteps, type OptionSearch } from './learn/findOption/findOption.js';
 export type { LabelledDump } from './learn/findOption/labelledDump.js';
@@ -167,8 +168,8 @@ export { groupByTag, labelledByTag, tagCounts } from './learn/findOption/tags.js
 export { learn, learnSteps } from './learn/learn.js';
 export type { LearnCandidate, TextToLearn } from './learn/learning.js';
 export { likelyModuleName } from './learn/moduleName.js';
-export { chanceInFigures, oddsInWords, oddsWithFigures } from './learn/odds.js';
-export { fieldsToName, namedByHand } from './learn/placeToName.js';
+export { chanceInFigures, oddsInWords, oddsOfParts, oddsWithFigures } from './learn/odds.js';
+export { fieldsToName, namedByHand, optionsInDigits, widenedValues } from './learn/placeToName.js';
 export { lineSumInWords, totalInWords } from './learn/ruleInWords.js';
 export { type WorkedSum, workedSum } from './learn/workedSum.js';
 export { accountInWords, accountOf } from './model/account.js';
@@ -203,6 +204,7 @@ export {
   wordsOrHex,
 } from './model/optionReading.js';
 export { protectedPlaces } from './model/protected.js';
+export { isReadBack } from './model/readBack.js';
 export { type MemoryRegion, regionsOf } from './model/regions.js';
 export { type Role, type RoleRun, rolesIn } from './model/roles.js';
 export { sameRecords } from './model/seal.js';
@@ -223,6 +225,7 @@ export { writtenRanges } from './profile/dataRanges.js';
 export { type JsonSpan, tooDeep } from './profile/json.js';
 export { optionWidth } from './profile/places.js';
 export type { Option, Profile } from './profile/profile.js';
+export { editedProfile } from './profile/profileText.js';
 export { isOptionId } from './profile/readConditions.js';
 export { HAZARDS } from './profile/readOptions.js';
 export { EMPTY_PROFILE, readProfile } from './profile/readProfile.js';
@@ -328,6 +331,9 @@ export {
   ADD_OPTION,
   type AddOptionParams,
   type AddOptionResult,
+  CHANGE_PROFILE,
+  type ChangeProfileParams,
+  type ChangeProfileResult,
   FIND_OPTION,
   type FindOptionParams,
   type FindOptionResult,
@@ -353,6 +359,7 @@ export {
   SIMILAR_DUMPS,
   type SimilarDumpsParams,
   type SimilarDumpsResult,
+  type TakenOption,
 } from './protocol/learning.js';
 export {
   OPTIONS,

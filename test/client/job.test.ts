@@ -83,6 +83,24 @@ describe('the job view', function () {
     for (const { label, spoken, icon } of entries()) assert.ok(spoken !== '' && icon !== undefined, label);
   });
 
+  it('keeps the button of the next step in sight, without taking the cursor', async () => {
+    session = await clientSession(without(RETROFIT));
+    await session.open(DUMP);
+    await shown('Correct All Checksums');
+    const revealed = () => session.editor.in(`${VIEW} revealed`);
+    await until(() => revealed().at(-1) === 'Correct All Checksums');
+    const count = revealed().length;
+    await (await shown('Correct All Checksums')).press();
+    await until(() => revealed().length > count);
+    assert.equal(revealed().at(-1), `Save ${DUMP}`);
+    const provide = provider();
+    for (const node of provide?.getChildren() ?? []) {
+      assert.equal(provide?.getParent?.(node), undefined);
+      const [step] = provide?.getChildren(node) ?? [];
+      assert.equal(provide?.getTreeItem(provide.getParent?.(step)).label, provide?.getTreeItem(node).label);
+    }
+  });
+
   it('shows done, next, and later steps by icons of different shape', async () => {
     session = await clientSession(without(RETROFIT));
     await shown('Correct All Checksums');

@@ -45,7 +45,6 @@ export async function keepDraft(
   const name = nameOf(target);
   if (naming !== null && !(await nameProfile(dump, naming, name))) return;
   await writeText(target, titled(text, module.trim()));
-  await vscode.window.showTextDocument(target, { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true });
   const said =
     naming === null
       ? vscode.l10n.t('The draft is {0}. The dump names another profile, and that was left so.', name)

@@ -57,6 +57,32 @@ export function childrenOf(node: JobNode): JobNode[] {
   }
 }
 
+/** The entry above one; undefined at the top. */
+export function parentOf(found: JobsResult, node: JobNode): JobNode | undefined {
+  switch (node.kind) {
+    case 'action':
+      return { kind: 'step', module: node.module, step: node.step };
+    case 'step':
+      return { kind: 'module', module: node.module };
+    case 'module': {
+      const vehicle = found.vehicles.find(({ modules }) => modules.includes(node.module));
+      return vehicle === undefined || found.vehicles.length === 1 ? undefined : { kind: 'vehicle', vehicle };
+    }
+    case 'file':
+      return { kind: 'unread', files: found.unread };
+    default:
+      return undefined;
+  }
+}
+
+/** What is to be seen of a module: the button of its next step, or else the step. */
+export function nextNode(module: JobModule): JobNode | undefined {
+  const step = nextOf(module);
+  if (step === undefined) return undefined;
+  const node: JobNode = { kind: 'step', module, step };
+  return childrenOf(node)[0] ?? node;
+}
+
 /** The step that is to be done now; undefined where all are done. */
 export function nextOf({ steps }: JobModule): JobStep | undefined {
   return steps.find(({ state }) => state === 'next' || state === 'stuck');

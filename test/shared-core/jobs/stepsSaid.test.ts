@@ -95,6 +95,18 @@ describe('the step of the sums', () => {
     );
   });
 
+  it('says which sums are only a guess', async () => {
+    const guessed = (part: 'totals' | 'lineSum') => {
+      const profile = JSON.parse(PROFILE_TEXT);
+      const { totals, lineSum } = profile;
+      Object.assign(part === 'lineSum' ? lineSum : totals[0], { confidence: 'guess' });
+      return { [PROFILE_FILE]: JSON.stringify(profile), 'a.cfgdump': READ };
+    };
+    const said = (part: 'totals' | 'lineSum') => step(guessed(part), 'sums', [], 'a.cfgdump');
+    assert.equal(await said('totals'), 'done: Profile: Rear body module (demo); file sum unconfirmed');
+    assert.equal(await said('lineSum'), 'done: Profile: Rear body module (demo); line sums unconfirmed');
+  });
+
   it('calls a profile without a title by its file, in whatever folder it lies', async () => {
     const { title, ...untitled } = JSON.parse(PROFILE_TEXT);
     void title;

@@ -2,7 +2,6 @@ import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { type Comparison, compareDumps, differingBytes, differs } from '../../compare/compareDumps.js';
 import { unmatchedInWords } from '../../compare/comparisonInWords.js';
 import { guardedInWords } from '../../compare/guarded.js';
-import { labelText } from '../../format/dumpText.js';
 import { headerValue } from '../../model/headers.js';
 import { otherIdentity } from '../../model/identity.js';
 import type { NamedDump } from '../card/input.js';
@@ -45,7 +44,7 @@ function linesInWords(comparison: Comparison): Phrase {
   const { lines } = comparison;
   const bytes = differingBytes(comparison);
   if (bytes === 0) return phrase('no byte changed in lines that both have.');
-  return phrase('changed bytes: {0} (lines: {1}).', bytes, listed(lines.map(({ label }) => labelText(label))));
+  return phrase('changed bytes: {0} (lines: {1}).', bytes, listed(lines.map(({ called }) => called)));
 }
 
 function unexplainedInWords(comparison: Comparison): readonly Phrase[] {
@@ -56,7 +55,7 @@ function unexplainedInWords(comparison: Comparison): readonly Phrase[] {
 function unexplainedIn({ lines }: Comparison): readonly string[] {
   return lines
     .filter(({ bytes }) => bytes.some(({ reason, volatile }) => reason === 'unexplained' && !volatile))
-    .map(({ label }) => labelText(label));
+    .map(({ called }) => called);
 }
 
 /** Changes of a dump that nothing explains, which are open. */
@@ -155,7 +154,7 @@ function notTakenBack(
     const said = phrase('Written back: {0} verifies that the module is as in the backup again.', proof.name);
     return { isOpen: false, reading: proof, said, back };
   }
-  const labels = compareDumps(other.dump, dump).lines.map(({ label }) => labelText(label));
+  const labels = compareDumps(other.dump, dump).lines.map(({ called }) => called);
   const said =
     labels.length === 0
       ? phrase(

@@ -5,6 +5,7 @@ import { sumsUnderstood } from '../../checks/sumsLeft.js';
 import { headerValue, isSealed } from '../../model/headers.js';
 import { whyBackupUnconfirmed } from '../../model/identity.js';
 import { holdsRecords, whyNotWhole } from '../../model/whole.js';
+import type { Confidence } from '../../profile/profile.js';
 import { severalDumps } from '../plan.js';
 import { whyUndated } from '../record/changes.js';
 import { timeOf } from '../record/timeline.js';
@@ -87,7 +88,18 @@ export function sumsKnown({ loaded, problems, name, file }: JobDump, { isSaved }
   const called = dump.profile.title ?? profileNameOf(loaded);
   if (profileFile !== undefined && !isSaved(profileFile))
     return open(notSaved(profileNameOf(loaded)), { does: 'save', file: profileFile });
-  return done(phrase('Profile: {0}', called));
+  const guessed = guessedSums(dump.profile);
+  return done(guessed === undefined ? phrase('Profile: {0}', called) : phrase('Profile: {0}; {1}', called, guessed));
+}
+
+/** Which sums of a profile are only a guess, in a few words; undefined where none is. */
+function guessedSums({ lineSum, totals }: JobDump['dump']['profile']): Phrase | undefined {
+  const isGuess = ({ confidence }: { readonly confidence: Confidence | undefined }) => confidence === 'guess';
+  const lines = lineSum !== undefined && isGuess(lineSum);
+  const files = totals.some(isGuess);
+  if (lines && files) return phrase('line sums and file sum unconfirmed');
+  if (lines) return phrase('line sums unconfirmed');
+  return files ? phrase('file sum unconfirmed') : undefined;
 }
 
 function profileNameOf({ dump }: JobDump['loaded']): string {
