@@ -36,6 +36,14 @@ describe('at an option of a profile', () => {
     assert.match(server.after(URI, last), /"no" \} \},?\s+\/\/ the rear one\s+\]/);
   });
 
+  it('is taken out of what samples hold too', async () => {
+    const samples = '"samples": [{ "dump": "a.cfgdump", "expect": { "fog": "no", "rear": "no" } }]';
+    const [first] = await titles(PROFILE.replace('"options"', `${samples},\n  "options"`), 6);
+    const after = server.after(URI, first);
+    assert.match(after, /"expect": \{ "rear": "no" \}/);
+    assert.doesNotMatch(after, /fog/);
+  });
+
   it('stands none between options, or where the profile has another problem', async () => {
     assert.deepEqual(await titles(PROFILE, 2), []);
     server.close();

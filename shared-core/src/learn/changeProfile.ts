@@ -40,7 +40,12 @@ function editsOf(text: string, root: Node, wish: ProfileWish): readonly ProfileE
   const options = findNodeAtLocation(root, ['options']);
   const option = options?.children?.find((child) => findNodeAtLocation(child, ['id'])?.value === wish.id);
   if (options === undefined || option === undefined) return undefined;
-  if (wish.kind === 'remove') return [removedChild(text, options, option)];
+  if (wish.kind === 'remove') {
+    const samples = findNodeAtLocation(root, ['samples'])?.children ?? [];
+    const expected = samples.flatMap((sample) => findNodeAtLocation(sample, ['expect']) ?? []);
+    const all = [removedChild(text, options, option), ...expected.flatMap((one) => notExpected(text, one, wish.id))];
+    return all.sort((a, b) => a.offset - b.offset);
+  }
   const [bits, values] = [findNodeAtLocation(option, ['bits']), findNodeAtLocation(option, ['values'])];
   if (bits === undefined || values === undefined) return undefined;
   const replace = (node: Node, value: unknown): ProfileEdit => ({
@@ -49,6 +54,26 @@ function editsOf(text: string, root: Node, wish: ProfileWish): readonly ProfileE
     text: printed(value, styleOf(text, node.offset)),
   });
   return [replace(bits, wish.bits), replace(values, wish.values)].sort((a, b) => a.offset - b.offset);
+}
+
+/** Takes out of what a sample holds what is said of an option, or of each one of several of a kind. */
+function notExpected(text: string, expect: Node, id: string): readonly ProfileEdit[] {
+  const isOfIt = ({ children }: Node) => {
+    const key = String(children?.[0]?.value);
+    return key === id || (key.startsWith(`${id}.`) && /^\d+$/.test(key.slice(id.length + 1)));
+  };
+  const [first, second] = (expect.children ?? []).filter(isOfIt);
+  if (first === undefined) return [];
+  if (second === undefined) return [removedChild(text, expect, first)];
+  const left = (expect.children ?? []).filter((child) => !isOfIt(child));
+  const entries = left.map(({ children }) => [String(children?.[0]?.value), children?.[1]?.value]);
+  return [
+    {
+      offset: expect.offset,
+      length: expect.length,
+      text: printed(Object.fromEntries(entries), styleOf(text, expect.offset)),
+    },
+  ];
 }
 
 function withHeading(text: string, root: Node, heading: string): readonly ProfileEdit[] | undefined {

@@ -85,7 +85,11 @@ describe('the steps of a job', () => {
   });
 
   it('leave an option to be found where the profile knows none', async () => {
-    const profile = JSON.stringify({ ...JSON.parse(demoFile('rear-body.dump-profile.json')), options: [] });
+    const profile = JSON.stringify({
+      ...JSON.parse(demoFile('rear-body.dump-profile.json')),
+      options: [],
+      samples: [],
+    });
     const files = {
       'rear-body.dump-profile.json': profile,
       'a.cfgdump': UNCHANGED,
