@@ -318,7 +318,11 @@ export class TabInputTextDiff {
 }
 
 interface FakeTree {
-  readonly provider: { getChildren(node?: unknown): unknown[]; getTreeItem(node: unknown): TreeItem };
+  readonly provider: {
+    getChildren(node?: unknown): unknown[];
+    getTreeItem(node: unknown): TreeItem;
+    getParent?(node: unknown): unknown;
+  };
   selection: unknown[];
   /** Shows an entry, which the editor finds only while the view gives it. */
   reveal(node: unknown): Promise<void>;
@@ -464,6 +468,7 @@ function languageOf({ path }: URI): string {
   if (path.endsWith('.cfgdump')) return 'cfgdump';
   if (path.endsWith('.json')) return 'json';
   if (/\.(?:hex|ihx)$/.test(path)) return 'intel-hex';
+  if (path.endsWith('.xxd')) return 'hex-view';
   return path.endsWith('.s19') ? 's-record' : 'plaintext';
 }
 
@@ -610,11 +615,18 @@ export const window = {
       visible: true,
       selection: [] as unknown[],
       onDidChangeVisibility: happening().event,
-      reveal: async (node: unknown) => {
+      reveal: async (node: unknown, options?: { readonly focus?: boolean; readonly select?: boolean }) => {
         await fake.beforeReveal;
         const given = (of?: unknown): unknown[] => provider.getChildren(of).flatMap((one) => [one, ...given(one)]);
-        if (!given().includes(node)) throw new Error('There is no such entry.');
-        view.selection = [node];
+        const { id: own, label = '' } = provider.getTreeItem(node);
+        // The editor knows an entry again by its id.
+        if (!given().some((one) => one === node || (own !== undefined && provider.getTreeItem(one).id === own)))
+          throw new Error('There is no such entry.');
+        fake.show(
+          `${id} revealed`,
+          `${label}${options?.focus === false && options.select === false ? '' : ' (focused)'}`,
+        );
+        if (options?.select !== false) view.selection = [node];
       },
       dispose: () => undefined,
       set description(text: string) {

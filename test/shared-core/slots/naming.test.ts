@@ -1,8 +1,9 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { readProfile, say } from '../../../shared-core/src/index.js';
-import { addOption, editedProfile, whyNotAdded } from '../../../shared-core/src/learn/addOption.js';
+import { addOption, whyNotAdded } from '../../../shared-core/src/learn/addOption.js';
 import { fieldsToName, namedByHand } from '../../../shared-core/src/learn/placeToName.js';
+import { editedProfile } from '../../../shared-core/src/profile/profileText.js';
 import { RECORD, record, slotted } from '../../support/slots.js';
 
 /** The digits of byte 12 of the record in a row: behind the colon, length, address and type. */
