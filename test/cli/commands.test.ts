@@ -88,6 +88,21 @@ describe('commands', () => {
       assert.equal((await json('check', 'gone.cfgdump')).files.length, 1);
     });
 
+    it('says how many files were left out because version control ignores them, whatever comes of the others', async () => {
+      const inRoot = (...words: readonly string[]) => runCommand(['check', root(), ...words]);
+      assert.doesNotMatch((await inRoot()).notes, /version control/);
+      mkdirSync(path('old'));
+      for (const name of ['old/a.cfgdump', 'b.cfgdump']) write(name, RIGHT);
+      write('.gitignore', 'old/\nb.*\n');
+      const said = 'Files that version control ignores were left out: 2. Name them to have them read.';
+      assert.equal((await inRoot()).notes, said);
+      assert.equal((await inRoot('--json')).notes, said);
+      write('.gitignore', '*\n');
+      const none = await inRoot();
+      assert.deepEqual([none.status, none.notes.split('\n')[0]], [2, said.replace('2', '9')]);
+      assert.doesNotMatch((await run('check', 'b.cfgdump')).notes, /version control/, 'what is named is read');
+    });
+
     it('says that modules of a plan that is half done are not good, and no others', async () => {
       write('right.cfgdump', RIGHT);
       const modules = [
