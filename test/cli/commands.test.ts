@@ -1,6 +1,6 @@
 // What the commands say and do, each in this process: sentences, JSON, and the files afterwards.
 import assert from 'node:assert/strict';
-import { mkdirSync } from 'node:fs';
+import { mkdirSync, symlinkSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import { thisMachine } from '../../server/src/files/machine.js';
 import { bindText, JOURNAL_NAME, readProfile } from '../../shared-core/src/index.js';
@@ -146,6 +146,46 @@ describe('commands', () => {
         assert.equal(read(CLUSTER), OTHER);
         write(CLUSTER, demoFile(CLUSTER));
       }
+    });
+
+    it('lines that are restored are of a file there, whatever they are called', async () => {
+      leave(1);
+      const { notes } = await run('restore', REAR, '4');
+      assert.match(notes, /The next command that writes there settles it first/);
+      const written = await run('restore', REAR, '--write');
+      assert.match(written.notes, /has been finished/);
+      assert.ok(!isLeft());
+    });
+
+    it('one that reads folders finds it in each that has dumps, and in the folder itself', async () => {
+      const inFolder = async (name: string) => (await runCommand(['check', path(name)])).notes;
+      leave(1, 'sub/');
+      mkdirSync(path('sub/deep'));
+      write('sub/deep/a.cfgdump', '1: 00\n');
+      assert.match(await inFolder('sub'), /settles it first/);
+      assert.match(await inFolder('sub/deep'), /settles it first/, 'it is above');
+      write('sub/deep/b.cfgdump', RIGHT);
+      mkdirSync(path('all'));
+      leave(1, 'all/one/');
+      assert.match(await inFolder('all'), /settles it first/, 'it is below');
+    });
+
+    it('a file written over by another name is one of those there, beside others that are read', async () => {
+      symlinkSync(path(REAR), path('link.cfgdump'));
+      leave(1);
+      const { notes } = await run('fix', REAR, '--out', 'link.cfgdump');
+      assert.match(notes, /has been finished/);
+      assert.ok(!isLeft());
+      leave(1);
+      const made = await run('convert', CLUSTER, '--to', 'dump-text', '--out', 'gone/new.cfgdump');
+      assert.match(made.notes, /The next command that writes there settles it first/);
+      assert.ok(isLeft());
+    });
+
+    it('one of a journal that cannot be read keeps every answer there from being good', async () => {
+      write(JOURNAL_NAME, '{');
+      const { status, notes } = await run('compare', FOUND, FOUND);
+      assert.equal(status, 1, notes);
     });
 
     it('one that writes elsewhere, or nothing, only tells of it', async () => {
@@ -382,6 +422,40 @@ describe('commands', () => {
       assert.equal((await run('restore', REAR, 'total')).status, 2);
       await refused(/there is no line tota/, 'restore', REAR, 'tota');
       await refused(/line 5 does not differ/, 'restore', REAR, '4', '5');
+    });
+
+    it('takes a line that only the dump or only its backup has, and a total by its word', async () => {
+      write(REAR, `${RIGHT.replace(/^ 4: .*\n/m, '')}99: 00 00 00 00  00 00 | 00\n`);
+      for (const line of ['4', '99']) {
+        const { notes } = await run('restore', REAR, line);
+        assert.doesNotMatch(notes, /there is no line|does not differ/, line);
+      }
+    });
+
+    it('takes a line of several numbers however a person joins them', async () => {
+      write(
+        'two.dump-profile.json',
+        JSON.stringify({ format: 1, lines: { from: '1-10', to: '1-11', data: 1, sum: 0 } }),
+      );
+      const text = '@profile two.dump-profile.json\n1-10: 01\n1-11: 02\n';
+      const seal = sealOf(bindText('old.cfgdump', text, readProfile(read('two.dump-profile.json')).profile).rows);
+      write('old.cfgdump', `@seal ${seal}\n${text}`);
+      write('two.cfgdump', text.replace('1-10: 01', '@backup old.cfgdump\n1-10: 05'));
+      for (const line of ['1-10', '1.10', '1/10', '01-10', '1-0xA']) {
+        const { text, notes } = await runCommand(['restore', path('two.cfgdump'), line, '--json']);
+        assert.equal(notes, '', line);
+        assert.deepEqual(JSON.parse(text).lines, ['1-10'], line);
+      }
+      await refused(/there is no line 110/, 'restore', 'two.cfgdump', '110');
+      await refused(/line 1\/11 does not differ/, 'restore', 'two.cfgdump', '1/11');
+    });
+
+    it('never says that all is as in the backup while a line differs and something else as well', async () => {
+      const start = (at: string, sum: string) => `:04000005000010${at}${sum}\n`;
+      image('old.hex', '', record('1000', '03'), record('1004', '03'), start('00', 'E7'));
+      image('new.hex', '; @backup old.hex\n', record('1000', '05'), record('1004', '07'), start('04', 'E3'));
+      const { text, notes } = await run('restore', 'new.hex', '1000', '--out', 'made.hex');
+      assert.match(text, /lines as in the backup again: 1; lines that still differ: 1\n.*start address still/, notes);
     });
 
     it('writes the file itself or another one, not both', async () => {

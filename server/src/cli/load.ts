@@ -84,7 +84,7 @@ export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW, wo
     ...disk,
     readsRawBytes: true,
     open: (uri, allowed) => {
-      seen.add(uri);
+      if (uri !== uriOf(STDIN)) seen.add(uri);
       // A pipe is waited for only where it was named: one that lies in a folder has nobody who writes into it.
       const isWalked = !given.has(uri) && [...given].some((folder) => uri.startsWith(`${folder}/`));
       return coded.open(uri, isWalked ? { pipe: false } : allowed);
@@ -96,6 +96,8 @@ export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW, wo
     const dumps = (await expand(walk, names, ['dumps'])).filter((name) => name !== STDIN).map(uriOf);
     return { dumps, unlisted: [] };
   };
+  // Of raw bytes, the headers are in the file beside them.
+  const filesRead = () => [...seen].map(pathOf).flatMap((file) => [file, `${file}${HEADERS_BESIDE}`]);
   const form = from === undefined ? undefined : formOf(from);
   const workspace = createWorkspace(host, {
     atHand,
@@ -127,14 +129,12 @@ export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW, wo
     within: (folder, kind) => filesIn(walk, folder, [kind]),
     expand: (some, kinds = ['dumps']) => expand(walk, some, kinds),
     isNamed: (path) =>
-      [...seen]
-        .filter((uri) => uri !== uriOf(STDIN))
-        // Of raw bytes, the headers are in the file beside them.
-        .flatMap((uri) => [pathOf(uri), `${pathOf(uri)}${HEADERS_BESIDE}`])
-        .some((file) => filesNamedBy(uriOf(file), textAt(file)).some((named) => realPathOf(pathOf(named)) === path)),
+      filesRead().some((file) =>
+        filesNamedBy(uriOf(file), textAt(file)).some((named) => realPathOf(pathOf(named)) === path),
+      ),
     hasReadBinary: coded.hasReadBinary,
     codingOf: (name) => coded.codingOf(uriOf(name)),
-    wasRead: (path) => [...seen].some((uri) => uri !== uriOf(STDIN) && realPathOf(pathOf(uri)) === path),
+    wasRead: (path) => filesRead().some((file) => realPathOf(file) === path),
     placeOf: (name) => realPathOf(resolve(name)),
     leftOut: () => leftOut.size,
   };
