@@ -103,6 +103,26 @@ describe('commands', () => {
       assert.doesNotMatch((await run('check', 'b.cfgdump')).notes, /version control/, 'what is named is read');
     });
 
+    it('tells a person of the others where the first file cannot be read', async () => {
+      const said = await says('check', 'gone.cfgdump', REAR);
+      assert.match(said, /gone\.cfgdump/);
+      assert.match(said, /rear-body\.cfgdump:12:26: error line-sum/);
+      assert.match(await says('check', REAR, 'gone.cfgdump'), /rear-body\.cfgdump:12:26: error line-sum/);
+    });
+
+    it('calls nothing good beside a plan of which nobody can tell what it changed, whatever else was not checked', async () => {
+      write('right.cfgdump', RIGHT);
+      write('bare.cfgdump', '1: 00\n');
+      const before = (await json('check', 'right.cfgdump', 'bare.cfgdump')).files;
+      write(JOURNAL_NAME, '{');
+      const after = (await json('check', 'right.cfgdump', 'bare.cfgdump')).files;
+      for (const [at, { unchecked }] of before.entries()) {
+        assert.equal(after[at].unchecked.length, unchecked.length + 1);
+        assert.deepEqual(after[at].unchecked.slice(0, -1), unchecked);
+      }
+      assert.doesNotMatch(await says('check', 'right.cfgdump'), /all good/);
+    });
+
     it('says that modules of a plan that is half done are not good, and no others', async () => {
       write('right.cfgdump', RIGHT);
       const modules = [
@@ -362,6 +382,26 @@ describe('commands', () => {
       write('empty.cfgdump', '@vin x\n');
       await refused(/empty\.cfgdump/, 'verify', 'plan.cfgdump', 'empty.cfgdump');
       await refused(/empty\.cfgdump/, 'verify', 'empty.cfgdump', 'plan.cfgdump');
+    });
+  });
+
+  describe('card and record', () => {
+    it('are of every pair of dumps, with what a retrofit says of each module', async () => {
+      write('plan.cfgdump', RIGHT);
+      const pairs = [FOUND, 'plan.cfgdump', 'cluster.as-found.cfgdump', CLUSTER];
+      const { text } = await run('card', ...pairs, '--retrofit', RETROFIT);
+      const alone = await run('card', FOUND, 'plan.cfgdump');
+      assert.ok(text.length > alone.text.length);
+      for (const { check } of JSON.parse(demoFile(RETROFIT)).before.slice(2)) assert.ok(text.includes(check), check);
+      assert.match(text, /cluster/);
+      const scripts = await json('card', FOUND, 'plan.cfgdump');
+      assert.match(scripts.text, /^# /);
+    });
+
+    it('are for scripts the page too, and name each retrofit of the folder', async () => {
+      const { text } = await runCommand(['record', root(), '--json']);
+      assert.ok(JSON.parse(text).text.includes(JSON.parse(demoFile(RETROFIT)).title));
+      assert.ok(JSON.parse(text).text.includes(RETROFIT));
     });
   });
 
