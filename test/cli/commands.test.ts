@@ -202,6 +202,14 @@ describe('commands', () => {
       assert.ok(isLeft());
     });
 
+    it('one that reads a file that is gone, and would write a new one, only tells of it', async () => {
+      leave(1);
+      const { status, notes } = await run('card', 'gone.cfgdump', REAR, '--out', 'card.md');
+      assert.equal(status, 2);
+      assert.match(notes, /The next command that writes there settles it first/);
+      assert.ok(isLeft());
+    });
+
     it('one of a journal that cannot be read keeps every answer there from being good', async () => {
       write(JOURNAL_NAME, '{');
       const { status, notes } = await run('compare', FOUND, FOUND);
@@ -258,6 +266,11 @@ describe('commands', () => {
       write('i.dump-profile.json', JSON.stringify(profile));
       write('a.hex', '; @profile i.dump-profile.json\n:0400100001020306E0\n:00000001FF\n');
       assert.match(await says('set', 'a.hex', 'fog=yes', '--out', 'b.hex'), /^address 0011: 02 → 03 \(option\)$/m);
+      write('torn.hex', '; @profile i.dump-profile.json\n:0400100001020306E1\n:00000001FF\n');
+      assert.match(
+        await says('fix', 'torn.hex', '--out', 'b.hex', '--force'),
+        /^line 0010, byte 5: E1 → E0 \(line-sum\)$/m,
+      );
       const { edits } = await json('set', 'a.hex', 'fog=yes');
       assert.deepEqual(
         edits.map(({ address, reason }: { address?: string; reason: string }) => [address, reason]),
@@ -298,6 +311,12 @@ describe('commands', () => {
       const bare = await run('fix', 'bare.cfgdump', '--lines', '--write');
       assert.match(bare.text, /bare\.cfgdump: nothing to change, and yet not all sums are known to be right$/m);
       assert.match(bare.notes, /bare\.cfgdump: /);
+      write('few.cfgdump', '@profile few.dump-profile.json\n1: 00\n');
+      write('few.dump-profile.json', JSON.stringify({ format: 1, lines: { from: 1, to: 1, data: 1, sum: 0 } }));
+      assert.match(
+        (await run('fix', 'few.cfgdump')).notes,
+        /few\.cfgdump: its profile describes no sum, so none was checked/,
+      );
       const keys = async (...words: readonly string[]) => Object.keys(await json('fix', ...words)).sort();
       assert.deepEqual(await keys(REAR), [
         'cautions',
@@ -544,6 +563,23 @@ describe('commands', () => {
   });
 
   describe('plan', () => {
+    it('writes a module in which it changes a single place', async () => {
+      const options = [{ id: 'a', title: 'A', line: 1, byte: 1, values: { 0: 'no', 1: 'yes' } }];
+      const profile = JSON.stringify({ format: 1, lines: { from: 1, to: 1, data: 1, sum: 0 }, options });
+      const text = '@profile p.dump-profile.json\n@vin 0DEM0T4X5TA020418\n1: 00\n';
+      write('p.dump-profile.json', profile);
+      write(
+        'old.cfgdump',
+        `@seal ${sealOf(bindText('old.cfgdump', text, readProfile(profile).profile).rows)}\n${text}`,
+      );
+      write('now.cfgdump', `@backup old.cfgdump\n${text}`);
+      const change = { profile: 'p.dump-profile.json', set: { a: 'yes' } };
+      write('a.retrofit.json', JSON.stringify({ format: 1, title: 'A', changes: [change] }));
+      const { status, text: said, notes } = await run('plan', 'a.retrofit.json', 'now.cfgdump', '--write');
+      assert.deepEqual([status, said.trimEnd()], [0, 'now.cfgdump: set as planned (bytes changed: 1)'], notes);
+      assert.match(read('now.cfgdump'), /^1: 01$/m);
+    });
+
     const rearAlone = (more = '') =>
       JSON.stringify({
         format: 1,
