@@ -93,7 +93,8 @@ describe('commands', () => {
       assert.doesNotMatch((await inRoot()).notes, /version control/);
       mkdirSync(path('old'));
       for (const name of ['old/a.cfgdump', 'b.cfgdump']) write(name, RIGHT);
-      write('.gitignore', 'old/\nb.*\n');
+      write('later.job-card.md', '');
+      write('.gitignore', 'old/\nb.*\n*.md\n');
       const said = 'Files that version control ignores were left out: 2. Name them to have them read.';
       assert.equal((await inRoot()).notes, said);
       assert.equal((await inRoot('--json')).notes, said);

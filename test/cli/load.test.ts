@@ -1,6 +1,7 @@
 // Which files a command reads, as what, and which of them its result may replace; each in this process.
 import assert from 'node:assert/strict';
-import { mkdirSync, readFileSync } from 'node:fs';
+import { execFileSync, spawn } from 'node:child_process';
+import { mkdirSync, readFileSync, rmSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import { bindText, readProfile } from '../../shared-core/src/index.js';
 import { sealOf } from '../../shared-core/src/model/seal.js';
@@ -111,6 +112,60 @@ describe('the files of a command', () => {
       assert.match(notes, /is one of the files that|is the profile or the backup of a file that/);
     }
     assert.deepEqual(files(), was);
+  });
+
+  it('are read in the form that is said where another would fit as well, with headers beside or without', async () => {
+    write('plain.dat', Uint8Array.of(0x31, 0x32, 0x0a));
+    write('few.txt', '01 02 03 04\n');
+    for (const [name, form] of [
+      ['plain.dat', 'binary'],
+      ['few.txt', 'ti-txt'],
+      ['few.txt', 'hex-list'],
+    ] as const) {
+      const { text, notes } = await run('check', name, '--from', form, '--json');
+      assert.equal(JSON.parse(text).files[0].notation, form, notes);
+    }
+  });
+
+  it('have the words that are said', async () => {
+    write('words.txt', '0000: 0201 0403 0605 0807\n');
+    const bytes = async (...words: readonly string[]) =>
+      (await run('convert', 'words.txt', '--to', 'intel-hex', ...words)).text.split('\n')[0]?.slice(9, 25);
+    assert.equal(await bytes('--word', '2le'), '0102030405060708');
+  });
+
+  describe('that are pipes', () => {
+    let writer: ReturnType<typeof spawn> | undefined;
+    /** A pipe with something that writes a good image into it as soon as it is read. */
+    const pipe = (name: string) => {
+      write('good.txt', ':0410000001020304E2\n:00000001FF\n');
+      execFileSync('mkfifo', [path(name)]);
+      writer = spawn('sh', ['-c', 'cat "$1" > "$2"', 'sh', path('good.txt'), path(name)], { stdio: 'ignore' });
+    };
+    afterEach(() => {
+      writer?.kill('SIGKILL');
+    });
+    const states = async (...names: readonly string[]) => {
+      const { text, notes } = await runCommand(['check', ...names.map(path), '--json']);
+      const all: readonly { readonly file: string; readonly unread?: string }[] = JSON.parse(text || notes).files;
+      return Object.fromEntries(all.map(({ file, unread }) => [file.replace(`${root()}/`, ''), unread === undefined]));
+    };
+
+    it('are read where they are named, in a folder that is named too or not', async () => {
+      mkdirSync(path('in'));
+      pipe('in/piped.hex');
+      assert.deepEqual(await states('in/piped.hex'), { 'in/piped.hex': true });
+      rmSync(path('in/piped.hex'));
+      pipe('in/piped.hex');
+      assert.deepEqual(await states('in/piped.hex', 'in'), { 'in/piped.hex': true });
+    });
+
+    it('are not waited for where they only lie in a folder', async () => {
+      for (const folder of ['in', 'other']) mkdirSync(path(folder));
+      write('other/a.hex', ':00000001FF\n');
+      pipe('in/piped.hex');
+      assert.deepEqual(await states('other', 'in'), { 'in/piped.hex': false, 'other/a.hex': true });
+    });
   });
 
   describe('whose options are set', () => {
