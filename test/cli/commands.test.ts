@@ -191,6 +191,20 @@ describe('commands', () => {
       assert.match(await inFolder('all'), /settles it first/, 'it is below');
     });
 
+    it('another person left one in the folder that is read, whose dumps are all further below', async () => {
+      mkdirSync(path('top/deep'), { recursive: true });
+      write('top/deep/right.cfgdump', RIGHT);
+      write(`top/${JOURNAL_NAME}`, '{');
+      const machine = thisMachine();
+      const lstatSync = ((name: string, options: object) => {
+        const stat = machine.fs.lstatSync(name, options);
+        return stat === undefined ? stat : Object.assign(stat, { uid: Number(stat.uid) + 1 });
+      }) as typeof machine.fs.lstatSync;
+      const other = { ...machine, fs: { ...machine.fs, lstatSync } };
+      assert.match((await runCommand(['check', path('top')], other)).notes, /settles it first/);
+      assert.doesNotMatch((await runCommand(['check', path('top/deep')], other)).notes, /settles it first/);
+    });
+
     it('a file written over by another name is one of those there, beside others that are read', async () => {
       symlinkSync(path(REAR), path('link.cfgdump'));
       leave(1);
@@ -479,7 +493,9 @@ describe('commands', () => {
         const { status, notes } = await run('restore', REAR, line);
         assert.ok(status === 0 || /there is no line/.test(notes), `${line}: ${notes}`);
       }
-      assert.equal((await run('restore', REAR, 'total')).status, 2);
+      const total = await run('restore', REAR, 'total');
+      assert.equal(total.status, 2);
+      assert.doesNotMatch(total.notes, /there is no line/);
       await refused(/there is no line tota/, 'restore', REAR, 'tota');
       await refused(/line 5 does not differ/, 'restore', REAR, '4', '5');
     });
