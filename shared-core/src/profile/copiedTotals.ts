@@ -11,7 +11,11 @@ export function withCopiedTotals(totals: readonly Total[], { copies, geometry }:
   const derived = copies
     .filter(({ isInverted }) => !isInverted)
     .flatMap((one) => totals.flatMap((total) => inOtherCopies(total, one, geometry)));
-  return [...totals, ...derived.filter((one) => !totals.some((total) => isStoredAt(total, placeOfTotal(one))))];
+  // What is stored in one place is one sum, from whichever of its copies it is told.
+  return derived.reduce<readonly Total[]>(
+    (all, one) => (all.some((total) => isStoredAt(total, placeOfTotal(one))) ? all : [...all, one]),
+    totals,
+  );
 }
 
 function isStoredAt(total: Total, place: Place | undefined): boolean {
