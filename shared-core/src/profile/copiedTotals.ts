@@ -12,10 +12,9 @@ export function withCopiedTotals(totals: readonly Total[], { copies, geometry }:
     .filter(({ isInverted }) => !isInverted)
     .flatMap((one) => totals.flatMap((total) => inOtherCopies(total, one, geometry)));
   // What is stored in one place is one sum, from whichever of its copies it is told.
-  return derived.reduce<readonly Total[]>(
-    (all, one) => (all.some((total) => isStoredAt(total, placeOfTotal(one))) ? all : [...all, one]),
-    totals,
-  );
+  const all = [...totals];
+  for (const one of derived) if (!all.some((total) => isStoredAt(total, placeOfTotal(one)))) all.push(one);
+  return all;
 }
 
 function isStoredAt(total: Total, place: Place | undefined): boolean {

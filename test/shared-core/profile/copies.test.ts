@@ -62,6 +62,14 @@ describe('a sum that is stored among copies', () => {
       assert.match(saidOf(0x16, from, to), /runs over a copy of the bytes in which it is stored/, `${from}`);
   });
 
+  it('runs over no byte of a copy of itself in any of its ranges', () => {
+    const over = [
+      { from: 0x10, to: 0x15 },
+      { from: 0x24, to: 0x2f },
+    ];
+    assert.match(complaintsOf({ ...IMAGE, copies, totals: [{ ...SUM, over, address: 0x16 }] }), /runs over a copy/);
+  });
+
   it('runs over no line with a copy of itself, and over no sums of lines', () => {
     const inLines = [{ name: 'block', lines: '1-2', at: ['4-5'] }];
     const total = { ...SUM, bits: 8, over: ['data'], line: 2, byte: 4 };
