@@ -33,6 +33,138 @@ describe('the places of copies in a profile', () => {
   });
 });
 
+describe('where copies are', () => {
+  const placesOf = (profile: object) => {
+    assert.equal(complaintsOf(profile), '');
+    const [copies] = readProfile(JSON.stringify({ format: 1, ...profile })).profile.copies;
+    return copies?.places.map((runs) =>
+      runs.map((run) => (run.kind === 'line' ? `${run.line}.${run.byte}+${run.count}` : `${run.address}+${run.count}`)),
+    );
+  };
+  const place = { address: 0x10, length: 4 };
+
+  it('is said by an address each, which has as many bytes as the first place and lies in the image', () => {
+    const narrow = { addresses: { from: 0x08, to: 0x27 } };
+    assert.deepEqual(placesOf({ ...narrow, copies: [{ place, at: [0x08, { address: 0x20 }, 0x24] }] }), [
+      ['16+4'],
+      ['8+4'],
+      ['32+4'],
+      ['36+4'],
+    ]);
+    for (const at of [0x07, 0x25])
+      assert.match(complaintsOf({ ...narrow, copies: [{ place, at: [at] }] }), /run off the image/, String(at));
+    assert.match(complaintsOf({ ...narrow, copies: [{ place, at: ['x'] }] }), /./);
+    assert.match(
+      complaintsOf({ ...narrow, copies: [{ place, at: [{ address: 0x20, length: 3 }] }] }),
+      /other bytes than the place/,
+    );
+  });
+
+  it('is said by a line each, with the same bytes of it, as far as it has them', () => {
+    const lines = {
+      lines: [
+        { from: 1, to: 2, data: 4 },
+        { from: 3, to: 3, data: 3 },
+      ],
+    };
+    const run = (byte: number, length: number, at: readonly unknown[]) => ({
+      ...lines,
+      copies: [{ place: { line: 1, byte, length }, at }],
+    });
+    assert.deepEqual(placesOf(run(2, 2, [2, 3])), [['1.2+2'], ['2.2+2'], ['3.2+2']]);
+    assert.match(complaintsOf(run(3, 2, [3])), /Line 3 has 3 data bytes; there is no byte 4\./);
+    assert.deepEqual(placesOf(run(1, 2, [{ line: 3, byte: 2 }])), [['1.1+2'], ['3.2+2']]);
+  });
+
+  it('is said by whole lines, each with as many bytes as the one that it is a copy of', () => {
+    const lines = {
+      lines: [
+        { from: 1, to: 6, data: 2 },
+        { from: 7, to: 8, data: 3 },
+      ],
+    };
+    const whole = (of: string, at: readonly unknown[]) => ({ ...lines, copies: [{ lines: of, at }] });
+    assert.deepEqual(placesOf(whole('1-2', ['3-4', '5-6'])), [
+      ['1.1+2', '2.1+2'],
+      ['3.1+2', '4.1+2'],
+      ['5.1+2', '6.1+2'],
+    ]);
+    for (const at of ['3-5', '3-3', '6-7'])
+      assert.match(complaintsOf(whole('1-2', [at])), /other bytes than the place/, at);
+  });
+
+  it('has a majority only of three places or more', () => {
+    const of = (count: number) => ({
+      ...IMAGE,
+      copies: [{ place, at: Array.from({ length: count }, (_, i) => 0x20 + 8 * i), agree: 'majority' }],
+    });
+    assert.match(complaintsOf(of(1)), /A majority takes three places or more, and here are 2\./);
+    isClear(of(2));
+    const read = (more: object) =>
+      readProfile(JSON.stringify({ format: 1, ...IMAGE, copies: [{ place, at: [0x20, 0x28], ...more }] })).profile
+        .copies[0];
+    const said = (more: object) => [read(more)?.name, read(more)?.isInverted, read(more)?.byMajority];
+    assert.deepEqual(said({}), ['copies', false, false]);
+    assert.deepEqual(said({ name: 'block', as: 'same', agree: 'all' }), ['block', false, false]);
+    assert.deepEqual(said({ as: 'inverted', agree: 'majority' }), ['copies', true, true]);
+  });
+});
+
+describe('the bits of an option that lie apart', () => {
+  const lines = { lines: { from: 1, to: 3, data: 2 } };
+  const said = (option: object) =>
+    complaintsOf({ ...lines, options: [{ id: 'a', title: 'A', values: { 0: 'no' }, ...option }] });
+
+  it('name their byte in the line of the option, or a place of their own', () => {
+    assert.equal(said({ line: 1, bits: [{ byte: 1, bits: '3-0' }, { byte: 2 }] }), '');
+    assert.equal(
+      said({
+        bits: [
+          { line: 1, byte: 1, bits: '0' },
+          { line: 3, byte: 1, bits: '0' },
+        ],
+      }),
+      '',
+    );
+    assert.match(said({ line: 1, bits: [{ line: 2, byte: 1 }] }), /This part has a place of its own/);
+    assert.match(said({ bits: [{ byte: 1 }] }), /"line" and "byte" \(or "address"\) are wanted/);
+    assert.match(said({ line: 1, byte: 1, bits: [{ byte: 1 }] }), /"byte" does not go with bits that lie apart/);
+    assert.match(said({ line: 1, order: 'little', bits: [{ byte: 1 }] }), /"order" does not go with bits/);
+    assert.match(said({ line: 1, bits: [] }), /This list is empty/);
+    assert.match(said({ line: 1, bits: [{ byte: 1, bits: '9' }] }), /./);
+  });
+
+  it('share no bit', () => {
+    assert.equal(
+      said({
+        line: 1,
+        bits: [
+          { byte: 1, bits: '7-4' },
+          { byte: 1, bits: '3-0' },
+        ],
+      }),
+      '',
+    );
+    const again = /These bits belong to a part before this one already/;
+    assert.match(
+      said({
+        line: 1,
+        bits: [
+          { byte: 1, bits: '7-4' },
+          { byte: 1, bits: '4-0' },
+        ],
+      }),
+      again,
+    );
+    assert.match(said({ line: 1, bits: [{ byte: 2 }, { byte: 1, bits: '1' }, { byte: 2, bits: '0' }] }), again);
+  });
+
+  it('are of one byte where they are not told apart', () => {
+    assert.match(said({ line: 1, bytes: '1-2', bits: '3-0' }), /"bits" go with one byte, not with several/);
+    assert.equal(said({ line: 1, byte: 2, bits: '3-0' }), '');
+  });
+});
+
 describe('a sum that is stored among copies', () => {
   const copies = [{ name: 'block', place: { address: 0x10, length: 8 }, at: [0x20, 0x30] }];
   const saidOf = (address: number, from: number, to: number) =>
