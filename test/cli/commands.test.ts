@@ -74,6 +74,31 @@ describe('commands', () => {
       );
     });
 
+    it('names the problems of a profile in the order of their places, in one row or in several', async () => {
+      const places = async (text: string) => {
+        write('odd.dump-profile.json', text);
+        const [file] = (await json('check', 'odd.dump-profile.json')).files;
+        return file.problems.map(({ line, column }: { line: number; column: number }) => [line, column]);
+      };
+      const options = [1, 2].map((byte) => ({ id: 'a', title: 'A', line: 1, byte, values: { 0: 'no' }, od: 1 }));
+      const profile = {
+        format: 1,
+        lines: { from: 1, to: 1, data: 2, sum: 0 },
+        options,
+        odd: 1,
+        balance: [{ line: 9 }],
+      };
+      for (const indent of [0, 2]) {
+        const found = await places(JSON.stringify(profile, null, indent));
+        assert.ok(found.length > 3);
+        const rising = [...found].sort(
+          ([a, b]: number[], [c, d]: number[]) => Number(a) - Number(c) || Number(b) - Number(d),
+        );
+        assert.deepEqual(found, rising);
+      }
+      assert.deepEqual(await places('{"odd": 1, "format": 1}'), [[1, 2]]);
+    });
+
     it('walks folders, and says what cannot be read while the others are checked', async () => {
       mkdirSync(path('sub'));
       write('sub/a.cfgdump', RIGHT.replace('@profile ', '@profile ../').replace('@backup ', '@backup ../'));

@@ -132,13 +132,19 @@ describe('the files of a command', () => {
     const bytes = async (...words: readonly string[]) =>
       (await run('convert', 'words.txt', '--to', 'intel-hex', ...words)).text.split('\n')[0]?.slice(9, 25);
     assert.equal(await bytes('--word', '2le'), '0102030405060708');
+    // What the file names has those that its own form has.
+    write('w.dump-profile.json', JSON.stringify({ format: 1, addresses: { from: 0, to: 7 } }));
+    write('words.txt', `${read('words.txt')}@profile w.dump-profile.json\n@backup old.hex\n`);
+    write('old.hex', '; @profile w.dump-profile.json\n:080000000102030405060708D4\n:00000001FF\n');
+    const { text } = await run('check', 'words.txt', '--word', '2le', '--json');
+    assert.deepEqual(JSON.parse(text).files[0].problems, []);
   });
 
   describe('that are pipes', () => {
     let writer: ReturnType<typeof spawn> | undefined;
     /** A pipe with something that writes a good image into it as soon as it is read. */
-    const pipe = (name: string) => {
-      write('good.txt', ':0410000001020304E2\n:00000001FF\n');
+    const pipe = (name: string, content = ':0410000001020304E2\n:00000001FF\n') => {
+      write('good.txt', content);
       execFileSync('mkfifo', [path(name)]);
       writer = spawn('sh', ['-c', 'cat "$1" > "$2"', 'sh', path('good.txt'), path(name)], { stdio: 'ignore' });
     };
@@ -158,6 +164,12 @@ describe('the files of a command', () => {
       rmSync(path('in/piped.hex'));
       pipe('in/piped.hex');
       assert.deepEqual(await states('in/piped.hex', 'in'), { 'in/piped.hex': true });
+    });
+
+    it('are read where a retrofit is one', async () => {
+      pipe('a.retrofit.json', JSON.stringify({ format: 1, title: 'A', changes: [{ profile: PROFILE, set: {} }] }));
+      const planned = await runCommand(['plan', path('a.retrofit.json'), path(REAR)]);
+      assert.doesNotMatch(planned.notes, /no regular file/);
     });
 
     it('are not waited for where they only lie in a folder', async () => {
