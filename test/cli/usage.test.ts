@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { COMMANDS } from '../../server/src/cli/commands.js';
 import { usage, usageOf } from '../../server/src/cli/usage.js';
-import { say } from '../../shared-core/src/index.js';
+import { phrase, say } from '../../shared-core/src/index.js';
 
 describe('help', () => {
   const linesOf = (name: string) => {
@@ -52,5 +52,31 @@ describe('help', () => {
     assert.ok(lines.includes('  countersum COMMAND --help             what a command accepts'));
     assert.ok(lines.includes('  countersum --version                  the version'));
     assert.match(usage(COMMANDS), /^Nothing is written without --write or --out FILE\..*\nStatus: 0 good, 1 problems/m);
+  });
+
+  it('is laid out in two columns, what does not fit beside its words above them', () => {
+    const [any] = COMMANDS;
+    assert.ok(any);
+    const named = (name: string, wanted: string) => ({
+      ...any,
+      name,
+      arguments: wanted,
+      does: phrase('{0}', 'does it'),
+    });
+    // Two blanks, "countersum " and the call: 38 characters leave a blank, 39 do not.
+    const commands = [named('fits', 'A'.repeat(20)), named('long', 'A'.repeat(21)), named('bare', '')];
+    assert.deepEqual(usage(commands).split('\n').slice(0, 9), [
+      'countersum – configuration dumps of control modules: check them, change them, prove what changed',
+      '',
+      `  countersum fits ${'A'.repeat(20)}  does it`,
+      `  countersum long ${'A'.repeat(21)}`,
+      `${' '.repeat(40)}does it`,
+      `  countersum bare${' '.repeat(24)}does it`,
+      '',
+      '  countersum COMMAND --help             what a command accepts',
+      '  countersum --version                  the version',
+    ]);
+    assert.deepEqual(usage(commands).split('\n').slice(9, 10), ['']);
+    assert.deepEqual(linesOf('restore').slice(-4), ['', ...usage(COMMANDS).split('\n').slice(-3)]);
   });
 });

@@ -252,6 +252,25 @@ describe('a sum inside one copy', () => {
     ]);
   });
 
+  it('holds there too where it runs up to the last byte, and over several ranges', () => {
+    const first = (over: readonly object[]) => ({ ...SUM, over, address: 0x10 });
+    assert.equal(sums({ ...IMAGE, copies, totals: [first([{ from: 0x12, to: 0x17 }])] }).length, 3);
+    assert.equal(sums({ ...IMAGE, copies, totals: [first([{ from: 0x12, to: 0x18 }])] }).length, 1);
+    const apart = (to: number) => [
+      { from: 0x12, to: 0x13 },
+      { from: 0x15, to },
+    ];
+    assert.deepEqual(sums({ ...IMAGE, copies, totals: [first(apart(0x16))] })[1], [
+      'block sum (2)',
+      [
+        [0x22, 0x23],
+        [0x25, 0x26],
+      ],
+      0x20,
+    ]);
+    assert.equal(sums({ ...IMAGE, copies, totals: [first(apart(0x19))] }).length, 1);
+  });
+
   it('does not where it runs over a byte outside, or the copies are inverted, or it is stored elsewhere', () => {
     for (const [from, to] of [
       [0x0f, 0x15],
@@ -298,12 +317,20 @@ describe('a sum inside one copy', () => {
       })[1],
       ['block sum (2)', [[7, 7]], '7.4'],
     );
-    const some = [{ name: 'block', place: { line: 3, byte: 2, length: 3 }, at: [7] }];
-    assert.equal(
-      sums({ ...LINES, copies: some, totals: [{ ...SUM, bits: 8, over: ['data'], lines: '3-3', line: 3, byte: 4 }] })
-        .length,
-      1,
-    );
+    const ofLine = { ...SUM, bits: 8, over: ['data'], lines: '3-3', line: 3, byte: 3 };
+    for (const byte of [1, 2]) {
+      const some = [{ name: 'block', place: { line: 3, byte, length: 3 }, at: [7] }];
+      assert.equal(sums({ ...LINES, copies: some, totals: [ofLine] }).length, 1, 'a byte of the line is no copy');
+    }
+    const longer = {
+      ...LINES,
+      lines: [
+        { from: 1, to: 6, data: 4, sum: 1 },
+        { from: 7, to: 9, data: 5, sum: 1 },
+      ],
+    };
+    const other = parts.map((one) => ({ ...one, at: [{ line: 7, byte: 1 }] }));
+    assert.equal(sums({ ...longer, copies: other, totals: [ofLine] }).length, 1, 'the other line is longer');
   });
 });
 
@@ -329,6 +356,12 @@ describe('sums that run over each other', () => {
     assert.equal(names([at('b', 0x20, 0x2f, 0x40), at('a', 0x00, 0x0f, 0x1f)], IMAGE), 'a,b', 'one byte before');
     assert.equal(names([at('b', 0x20, 0x2f, 0x40), at('a', 0x00, 0x0f, 0x1e)], IMAGE), 'b,a');
     assert.equal(names([at('b', 0x20, 0x2f, 0x40), at('a', 0x00, 0x0f, 0x30)], IMAGE), 'b,a');
+    assert.equal(names([at('b', 0x20, 0x2f, 0x40), at('a', 0x00, 0x0f, 0x2f)], IMAGE), 'a,b', 'its first byte');
+    const over = [
+      { from: 0x10, to: 0x11 },
+      { from: 0x20, to: 0x2f },
+    ];
+    assert.equal(names([{ ...at('b', 0, 0, 0x40), over }, at('a', 0x00, 0x0f, 0x2e)], IMAGE), 'a,b', 'a second range');
     assert.equal(
       names([at('c', 0x40, 0x4f, 0x60), at('b', 0x20, 0x2f, 0x40), at('a', 0x00, 0x0f, 0x20)], IMAGE),
       'a,b,c',
@@ -343,7 +376,7 @@ describe('sums that run over each other', () => {
       address,
     });
     assert.equal(
-      names([at('c', 0x10, 0x21, 0x60), at('b', 0x00, 0x0f, 0x20), at('a', 0x20, 0x2f, 0x0e)], IMAGE),
+      names([at('c', 0x0c, 0x0f, 0x60), at('b', 0x00, 0x0f, 0x20), at('a', 0x20, 0x2f, 0x0e)], IMAGE),
       'b,a,c',
     );
   });
@@ -362,5 +395,13 @@ describe('sums that run over each other', () => {
     assert.equal(names([of('b', '4-5', 9), of('a', '1-2', 5)], LINES), 'a,b');
     assert.equal(names([of('b', '4-5', 9), of('a', '1-2', 6)], LINES), 'b,a');
     assert.equal(names([of('b', '4-5', 9), of('a', '1-2', 3)], LINES), 'b,a');
+    const parts = { ...SUM, bits: 8, name: 'b', over: [{ lines: '4-5' }, { line: 7, bytes: '1-2' }], line: 9, byte: 4 };
+    for (const [line, order] of [
+      [3, 'b,a'],
+      [4, 'a,b'],
+      [6, 'b,a'],
+      [7, 'a,b'],
+    ] as const)
+      assert.equal(names([parts, of('a', '1-2', line)], LINES), order, String(line));
   });
 });
