@@ -71,7 +71,7 @@ describe('help', () => {
       `  countersum fits ${'A'.repeat(20)}  does it`,
       `  countersum long ${'A'.repeat(21)}`,
       `${' '.repeat(40)}does it`,
-      `  countersum bare${' '.repeat(24)}does it`,
+      `  countersum bare${' '.repeat(23)}does it`,
       '',
       '  countersum COMMAND --help             what a command accepts',
       '  countersum --version                  the version',
