@@ -444,6 +444,42 @@ describe('commands', () => {
     });
   });
 
+  describe('use-profile', () => {
+    const BARE = RIGHT.replace(/^@.*\n/gm, '');
+
+    it('names the profile in each dump that it explains as a whole, and says why in no other', async () => {
+      for (const name of ['one.cfgdump', 'two.cfgdump']) write(name, BARE);
+      write('torn.cfgdump', BARE.replace(' 9: 00 00', ' 9: 00 0'));
+      const dumps = ['one.cfgdump', 'two.cfgdump', 'torn.cfgdump', REAR];
+      const before = files();
+      const { named, left } = await json('use-profile', PROFILE, ...dumps);
+      assert.deepEqual(files(), before);
+      const names = (all: readonly unknown[]) => all.map((one) => withoutFolder(String(one)));
+      assert.deepEqual(names(named), ['one.cfgdump', 'two.cfgdump']);
+      assert.deepEqual(names(left.map(({ file }: { file: string }) => file)), ['torn.cfgdump', REAR]);
+      assert.match(
+        await says('use-profile', PROFILE, 'one.cfgdump'),
+        /^one\.cfgdump may name rear-body\.dump-profile/m,
+      );
+      assert.match(
+        await says('use-profile', PROFILE, ...dumps, '--write'),
+        /^one\.cfgdump names rear-body[\s\S]*torn\.cfgdump stays/m,
+      );
+      for (const name of ['one.cfgdump', 'two.cfgdump'])
+        assert.match(read(name), /^@profile rear-body\.dump-profile\.json$/m);
+      assert.deepEqual(
+        [files().get('torn.cfgdump'), files().get(REAR)],
+        [before.get('torn.cfgdump'), before.get(REAR)],
+      );
+      assert.equal((await run('use-profile', PROFILE, 'torn.cfgdump')).status, 1);
+      assert.equal((await run('use-profile', PROFILE, 'one.cfgdump')).status, 1);
+      await refused(/Use: countersum use-profile PROFILE FILE…/, 'use-profile', PROFILE);
+      await refused(/gone\.dump-profile\.json cannot be read/, 'use-profile', 'gone.dump-profile.json', 'two.cfgdump');
+      write('raw.bin', Uint8Array.of(1));
+      assert.match((await run('use-profile', PROFILE, 'raw.bin')).notes, /stays as it is/);
+    });
+  });
+
   describe('card and record', () => {
     it('are of every pair of dumps, with what a retrofit says of each module', async () => {
       write('plan.cfgdump', RIGHT);
