@@ -194,8 +194,9 @@ describe('commands', () => {
       }
     });
 
-    it('lines that are restored are of a file there, whatever they are called', async () => {
+    it('lines that are restored, and options that are set, are of a file there, whatever they are called', async () => {
       leave(1);
+      assert.match((await run('set', REAR, 'trailer-socket=none')).notes, /settles it first/);
       const { notes } = await run('restore', REAR, '4');
       assert.match(notes, /The next command that writes there settles it first/);
       const written = await run('restore', REAR, '--write');

@@ -52,7 +52,7 @@ describe('a conversion', () => {
     );
   });
 
-  it('names what is not in it: comments, a start address, and a profile that stores bytes in words', async () => {
+  it('names what is not in it: comments, and in raw bytes a start address', async () => {
     write('a.hex', `${IMAGE}; @part A\n; hello\n`);
     const lost = async (name: string, ...words: readonly string[]) =>
       (await run('convert', name, ...words)).notes
@@ -63,13 +63,5 @@ describe('a conversion', () => {
       'Row 2: the start address 1000',
       'Row 5: the comment "; hello"',
     ]);
-    write(
-      'w.dump-profile.json',
-      JSON.stringify({ format: 1, notation: 'hex-view', word: '2le', addresses: { from: 0, to: 7 } }),
-    );
-    write('w.txt', `${WORDS}@profile w.dump-profile.json\n`);
-    const words = await lost('w.txt', '--to', 'binary', '--out', 'w.bin');
-    assert.equal(words.length, 1, words.join('\n'));
-    assert.match(words.join('\n'), /whose profile says that bytes are stored in words/);
   });
 });

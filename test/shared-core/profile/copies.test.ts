@@ -329,6 +329,15 @@ describe('a sum inside one copy', () => {
         { from: 7, to: 9, data: 5, sum: 1 },
       ],
     };
+    const shorter = {
+      ...longer,
+      lines: [
+        { from: 1, to: 6, data: 4, sum: 1 },
+        { from: 7, to: 9, data: 3, sum: 1 },
+      ],
+    };
+    const start = [{ name: 'block', place: { line: 3, byte: 1, length: 3 }, at: [{ line: 7, byte: 1 }] }];
+    assert.equal(sums({ ...shorter, copies: start, totals: [ofLine] }).length, 1, 'the other line is shorter');
     const other = parts.map((one) => ({ ...one, at: [{ line: 7, byte: 1 }] }));
     assert.equal(sums({ ...longer, copies: other, totals: [ofLine] }).length, 1, 'the other line is longer');
   });
