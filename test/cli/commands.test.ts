@@ -74,10 +74,10 @@ describe('commands', () => {
       );
     });
 
-    it('names the problems of a profile in the order of their places, in one row or in several', async () => {
-      const places = async (text: string) => {
-        write('odd.dump-profile.json', text);
-        const [file] = (await json('check', 'odd.dump-profile.json')).files;
+    it('names the problems of profiles and retrofits in the order of their places, in one row or in several', async () => {
+      const places = async (text: string, name = 'odd.dump-profile.json') => {
+        write(name, text);
+        const [file] = (await json('check', name)).files;
         return file.problems.map(({ line, column }: { line: number; column: number }) => [line, column]);
       };
       const options = [1, 2].map((byte) => ({ id: 'a', title: 'A', line: 1, byte, values: { 0: 'no' }, od: 1 }));
@@ -97,6 +97,13 @@ describe('commands', () => {
         assert.deepEqual(found, rising);
       }
       assert.deepEqual(await places('{"odd": 1, "format": 1}'), [[1, 2]]);
+      // What the profiles make of a retrofit comes after what is wrong with it by itself.
+      const retrofit = { format: 1, title: 'A', changes: [{ profile: PROFILE, set: { none: 'yes' } }], odd: 1 };
+      for (const indent of [0, 2]) {
+        const [first, second, ...more] = await places(JSON.stringify(retrofit, null, indent), 'odd.retrofit.json');
+        assert.ok(first !== undefined && second !== undefined && more.length === 0);
+        assert.ok(indent === 0 ? first[1] < second[1] : first[0] < second[0], `${first} ${second}`);
+      }
     });
 
     it('walks folders, and says what cannot be read while the others are checked', async () => {
