@@ -210,3 +210,64 @@ describe('a sum over lines', () => {
     assert.match(complaints({}, [{ lines: 1 }]), /Which lines there are, only "lines" of the profile can tell/);
   });
 });
+
+describe('a part of a sum', () => {
+  const inImage = (over: unknown) => complaints(IMAGE, over, { address: 0x4e, label: undefined });
+  const inLines = (over: unknown) => complaints(LINES, over);
+  const PUT_IN = { bytes: '00' };
+
+  it('is all data of the image too, where the profile says which these are', () => {
+    const covers = covered(IMAGE, ['data', PUT_IN], { address: 0x4e, label: undefined });
+    assert.deepEqual(covers, {
+      kind: 'addresses',
+      ranges: [{ from: 0x10, to: 0x4f }],
+      constants: [{ before: 1, bytes: [0] }],
+    });
+    assert.match(
+      complaints({}, ['data', PUT_IN, { from: 1, to: 2 }]),
+      /All data of an image are "addresses" of the profile/,
+    );
+    for (const other of ['sums', 'x', 5, null, [], true])
+      assert.notEqual(inImage([PUT_IN, { from: 0x20, to: 0x21 }, other]), '');
+    for (const other of ['x', null, [], true]) assert.notEqual(inLines([PUT_IN, { lines: 1 }, other]), '');
+  });
+
+  it('is named by its place or put in, not both', () => {
+    assert.notEqual(inImage([{ from: 0x20, to: 0x21, bytes: '00' }]), '');
+    assert.notEqual(inLines([{ lines: 1, bytes: '00' }]), '');
+    assert.deepEqual(inLines([{ line: 1, bytes: '1-2' }]), '');
+  });
+
+  it('has no key that it does not know, nor has what is taken out of it', () => {
+    const range = { from: 0x20, to: 0x2f };
+    const unknown = /Unknown key "odd"/;
+    for (const part of [
+      { ...range, odd: 1 },
+      { ...range, except: [{ address: 0x21, odd: 1 }] },
+      { bytes: '00', odd: 1 },
+      { 'address-of': { address: 0x20 }, odd: 1 },
+      { 'address-of': { address: 0x20, odd: 1 } },
+    ])
+      assert.match(inImage([{ from: 0x30, to: 0x31 }, part]), unknown, JSON.stringify(part));
+    for (const part of [
+      { lines: '2-3', odd: 1 },
+      { line: 2, odd: 1 },
+      { lines: '2-3', except: [{ line: 2, odd: 1 }] },
+      { bytes: '00', odd: 1 },
+    ])
+      assert.match(inLines([{ lines: 5 }, part]), unknown, JSON.stringify(part));
+    for (const wrong of [5, 'x', []]) assert.notEqual(inImage([range, { 'address-of': wrong }]), '', String(wrong));
+    for (const wrong of [5, 'x']) assert.notEqual(inImage([{ ...range, except: [wrong] }]), '', String(wrong));
+  });
+
+  it('may be one line without some of its bytes, and lines without one of them', () => {
+    const except = (part: object) => {
+      const covers = covered(LINES, [part]);
+      return covers?.kind === 'line-parts'
+        ? covers.except.map((one) => one.kind === 'line' && [one.line, one.byte, one.count])
+        : [];
+    };
+    assert.deepEqual(except({ line: 2, except: [{ line: 2, byte: 3 }] }), [[2, 3, 1]]);
+    assert.deepEqual(except({ lines: '2-4', except: [{ line: 3 }] }), [[3, 1, 4]]);
+  });
+});
