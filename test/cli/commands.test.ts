@@ -211,6 +211,15 @@ describe('commands', () => {
       assert.ok(!isLeft());
     });
 
+    it('one that compares groups of dumps finds it beside each of them', async () => {
+      leave(1, 'sub/');
+      const found = async (...words: readonly string[]) => (await run('find-option', ...words)).notes;
+      const told = /The next command that writes there settles it first/;
+      assert.match(await found('--with', REAR, '--without', `sub/${FOUND}`), told);
+      assert.match(await found('--with', `sub/${REAR}`, '--without', FOUND), told);
+      assert.doesNotMatch(await found('--with', REAR, '--without', FOUND), told);
+    });
+
     it('one that reads folders finds it in each that has dumps, and in the folder itself', async () => {
       const inFolder = async (name: string) => (await runCommand(['check', path(name)])).notes;
       leave(1, 'sub/');
@@ -479,6 +488,8 @@ describe('commands', () => {
         [files().get('torn.cfgdump'), files().get(REAR)],
         [before.get('torn.cfgdump'), before.get(REAR)],
       );
+      write('three.cfgdump', BARE);
+      assert.equal((await run('use-profile', PROFILE, 'three.cfgdump', 'torn.cfgdump')).status, 0);
       assert.equal((await run('use-profile', PROFILE, 'torn.cfgdump')).status, 1);
       assert.equal((await run('use-profile', PROFILE, 'one.cfgdump')).status, 1);
       await refused(/Use: countersum use-profile PROFILE FILE…/, 'use-profile', PROFILE);
