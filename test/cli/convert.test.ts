@@ -64,4 +64,17 @@ describe('a conversion', () => {
       'Row 5: the comment "; hello"',
     ]);
   });
+
+  it('into S-records takes the shortest that hold the highest address for all, and the end that goes with them', async () => {
+    const kinds = async (...addresses: readonly string[]) => {
+      write('a.cfgdump', addresses.map((address) => `${address}: 01\n`).join(''));
+      const { text, notes } = await run('convert', 'a.cfgdump', '--to', 's-record');
+      return text === '' ? notes : text.match(/^S[1-36-9]/gm)?.join(' ');
+    };
+    assert.equal(await kinds('0x0', '0xFFFF'), 'S1 S1 S9');
+    assert.equal(await kinds('0xFFFF', '0x10000'), 'S2 S2 S8');
+    assert.equal(await kinds('0xFFFFFF'), 'S2 S8');
+    assert.equal(await kinds('0x1000000'), 'S3 S7');
+    assert.equal(await kinds('0x10', '0xFFFFFFFF'), 'S3 S3 S7');
+  });
 });
