@@ -159,6 +159,16 @@ describe('the bits of an option that lie apart', () => {
     assert.match(said({ line: 1, bits: [{ byte: 2 }, { byte: 1, bits: '1' }, { byte: 2, bits: '0' }] }), again);
   });
 
+  it('are at addresses of an image too, and know no other key', () => {
+    const image = (bits: readonly unknown[]) =>
+      complaintsOf({ ...IMAGE, options: [{ id: 'a', title: 'A', values: { 0: 'no' }, bits }] });
+    assert.equal(image([{ address: 0x10, bits: '0' }, { address: 0x12 }]), '');
+    assert.match(image([{ address: 0x10, bits: '9' }]), /./);
+    assert.match(image([{ address: 0x10, odd: 1 }]), /Unknown key "odd"/);
+    for (const part of [5, null, 'x']) assert.notEqual(image([part]), '', String(part));
+    assert.match(said({ line: 1, bits: [{ address: 1 }] }), /This part has a place of its own/);
+  });
+
   it('are of one byte where they are not told apart', () => {
     assert.match(said({ line: 1, bytes: '1-2', bits: '3-0' }), /"bits" go with one byte, not with several/);
     assert.equal(said({ line: 1, byte: 2, bits: '3-0' }), '');
