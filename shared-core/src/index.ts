@@ -451,7 +451,7 @@ export {
   type OpenFile,
 } from './workspace/host.js';
 export { type JsonProblem, profileProblems, retrofitProblems } from './workspace/jsonProblems.js';
-export { bothLists, type FileList, listFiles } from './workspace/listFiles.js';
+export { bothLists, type FileKind, type FileList, listFiles } from './workspace/listFiles.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './workspace/reasons.js';
 export {
   canonicalUri,

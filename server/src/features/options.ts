@@ -4,6 +4,7 @@ import {
   certaintyOf,
   type Dump,
   type DumpParams,
+  done,
   hazardInWords,
   hex,
   isSealed,
@@ -19,7 +20,9 @@ import {
   optionWidth,
   phrase,
   type Refusal,
+  type Result,
   readOption,
+  refuse,
   SET_OPTION,
   type SetOptionParams,
   type SetOptionResult,
@@ -117,11 +120,16 @@ async function settingOf(
   { id, to, ...accepted }: SetOptionParams,
 ): Promise<SetOptionResult | Refusal> {
   const subject = await withDependents(session, explained);
-  const result = setOptions(subject, [{ id, to: wishOf(to) }], toConsent(accepted));
+  const wish = wishOf(to);
+  const result = wish.ok ? setOptions(subject, [{ id, to: wish.value }], toConsent(accepted)) : wish;
   return toEditResult(session, explained, result);
 }
 
-function wishOf(to: SetOptionParams['to']): OptionWish['to'] {
-  if ('written' in to) return to;
-  return 'flags' in to ? { flags: to.flags.map(Number) } : { raw: BigInt(to.value) };
+/** What a client wishes for; a raw value or the bit of a flag is written in digits. */
+function wishOf(to: SetOptionParams['to']): Result<OptionWish['to']> {
+  if ('written' in to) return done(to);
+  const numbers = 'flags' in to ? to.flags : [to.value];
+  const wrong = numbers.find((number) => !/^\d{1,80}$/.test(number));
+  if (wrong !== undefined) return refuse(phrase('"{0}" is no raw value: it is written in decimal digits.', wrong));
+  return done('flags' in to ? { flags: to.flags.map(Number) } : { raw: BigInt(to.value) });
 }

@@ -38,10 +38,9 @@ export function whyNotInCopies(total: Total, profile: Profile): Phrase | undefin
   const place = placeOfTotal(total);
   if (place === undefined) return undefined;
   for (const one of profile.copies) {
-    const shared = sharedBytes(one, place);
-    const [first] = shared;
+    const [first] = sharedBytes(one, place);
     if (first === undefined) continue;
-    if (shared.length > 1 || first.count < place.count)
+    if (first.count < place.count)
       return phrase('"{0}" is stored partly among the copies "{1}" and partly not.', total.name, one.name);
     if (total.covers.kind !== 'addresses' && total.covers.sums)
       return phrase(

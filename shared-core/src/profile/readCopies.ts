@@ -116,7 +116,7 @@ function copyAt(value: JsonValue, first: Runs, geometry: Geometry | undefined): 
 }
 
 function isWhole(runs: Runs, geometry: Extract<Geometry, { kind: 'lines' }>): boolean {
-  return runs.every((run) => run.kind === 'line' && run.byte === 1 && run.count === dataBytes(geometry, run.line));
+  return runs.every((run) => run.kind === 'line' && run.count === dataBytes(geometry, run.line));
 }
 
 function sameSize(value: JsonValue, first: Runs, runs: Runs): Runs | undefined {
