@@ -133,6 +133,21 @@ describe('a profile that is given', () => {
     assert.ok(refused > 5 && taken > 5, `${refused} ${taken}`);
   });
 
+  it('keeps each single bit in the digit of the text that holds it, and no other', () => {
+    const bits = (line: number, from: number, bit: number): Guard => ({ line, from, count: 1, bits: [bit, bit] });
+    for (let own = 0; own < 8; own++) {
+      const byOwn = dumpOf([bits(1, 3, own)], 'lines', TEXT);
+      assert.ok(byOwn);
+      assert.notEqual(whyProfileLiftsLocks(dumpOf([], 'lines', TEXT) ?? assert.fail(), byOwn), undefined);
+      for (let given = 0; given < 8; given++) {
+        // Byte 3 of the line is the second one that a profile reads which passes over the first.
+        const byGiven = dumpOf([bits(1, 3, own), bits(1, 2, given)], 'shifted', TEXT);
+        assert.ok(byGiven);
+        assert.equal(whyProfileLiftsLocks(byGiven, byOwn) === undefined, own === given, `${own} ${given}`);
+      }
+    }
+  });
+
   it('is told the first byte that it leaves open, and what the own profile says of it', () => {
     const why = (given: readonly Guard[], own: readonly Guard[], kind: 'lines' | 'image' = 'lines') => {
       const [a, b] = [

@@ -44,10 +44,13 @@ async function found(
 
 describe('the other modules of a vehicle', () => {
   it('are those beside a dump, and those at hand, each once', async () => {
-    const files = { '2041/b.cfgdump': OTHER, '2041/old/c.cfgdump': OTHER, 'd.cfgdump': OTHER.replace('../', '') };
+    const deep = OTHER.replace('../', '../../');
+    const files = { '2041/b.cfgdump': OTHER, '2041/old/c.cfgdump': deep, 'd.cfgdump': OTHER.replace('../', '') };
     assert.deepEqual(await found(files), ['2041/b.cfgdump']);
     const all = ['2041/b.cfgdump', 'd.cfgdump', '2041/a.cfgdump'];
     assert.deepEqual(await found(files, all), ['2041/b.cfgdump', 'd.cfgdump']);
+    const before = { ...files, '1999.cfgdump': OTHER.replace('../', '') };
+    assert.deepEqual(await found(before, ['1999.cfgdump', '2041/b.cfgdump']), ['1999.cfgdump', '2041/b.cfgdump']);
   });
 
   it('are of the same vehicle and the profile that is asked for', async () => {
@@ -125,8 +128,11 @@ describe('a list that is kept', () => {
     list.heardOf('b');
     assert.equal(list.get(), second);
     list.heardOf('c');
-    void list.get();
+    const third = list.get();
     assert.equal(answers.length, 3);
+    list.heardOf('b');
+    assert.notEqual(list.get(), third, 'what was in the list before may be missing in the one that is read');
+    assert.equal(answers.length, 4);
   });
 
   it('is read each time where nobody tells of files, and again where it could not be read', async () => {
