@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict';
 import { chmodSync, mkdirSync } from 'node:fs';
+import { basename } from 'node:path';
 import { describe, it } from 'mocha';
 import type { Fs } from '../../server/src/files/machine.js';
 import { placeToWrite } from '../../server/src/files/place.js';
@@ -64,16 +65,53 @@ describe('a file that is not to be written', () => {
     );
     write('b', 'free');
     const before = everything();
-    for (const text of ['\ufffd', 'x\n\ufffd'])
+    for (const [text, row] of [
+      ['\ufffd', 1],
+      ['x\n\ufffd', 2],
+      ['\n\ufffd', 2],
+    ] as const)
       assert.match(
         why(() => saveAll(run(1), [rewrite(text)])),
-        /row \d holds bytes that are no UTF-8/,
+        new RegExp(`row ${row} holds bytes that are no UTF-8`),
       );
     assert.match(
       why(() => save(run(1), placeToWrite(run(1), path('b')), (sink) => sink.text('\ufffd'))),
       /row 1 holds bytes that are no UTF-8/,
     );
     assert.deepEqual(everything(), before);
+  });
+});
+
+describe('a file with a name that only Windows keeps for itself', () => {
+  const { path, names } = bench('empty');
+  it('is written on other systems', () => {
+    const all = ['A.', 'a:b', 'aux.cfgdump', 'c ', 'nul'];
+    for (const name of all) save(run(1), placeToWrite(run(1), path(name)), (sink) => sink.text('x'));
+    assert.deepEqual(names(), all);
+  });
+});
+
+describe('several files', () => {
+  const { path, write, everything } = bench('empty');
+  const rewrite = (name: string) => ({
+    file: path(name),
+    before: 'before',
+    text: 'after',
+    bytesOf: (text: string) => Buffer.from(text),
+  });
+
+  it('may be one, and may lie beside each other in folders whose names begin alike', () => {
+    for (const folder of ['car', 'car2']) mkdirSync(path(folder));
+    for (const names of [['a'], ['car/a', 'car2/b'], ['car2/b', 'a', 'car/a']]) {
+      for (const name of names) write(name, 'before');
+      saveAll(run(1), names.map(rewrite));
+      const all = everything();
+      assert.deepEqual(
+        names.map((name) => all[name]),
+        names.map(() => 'after'),
+      );
+      assert.equal(Object.keys(all).filter((name) => name.includes('.countersum')).length, 0);
+    }
   });
 });
 
@@ -164,7 +202,7 @@ describe('a run that meets others at one file', () => {
 
   it('gives way at once to one that comes before it, and waits five seconds for one behind it', () => {
     write('a', 'before');
-    temporaryOf(7);
+    const temporaryOf7 = temporaryOf(7);
     assert.deepEqual(
       names().filter((name) => name.includes(host)),
       [`.countersum.000000000007.${host}.7.${names()[0]?.split('.').at(-2)}.tmp`],
@@ -177,7 +215,7 @@ describe('a run that meets others at one file', () => {
       assert.match(met.said, /is being written by another run\. Nothing was changed/);
       assert.equal(met.waited, waited);
     }
-    temporaryOf(1);
+    write(basename(temporaryOf7).replace('.000000000007.', '.000000000001.').replace('.7.', '.1.'), '');
     assert.equal(waits(3, [1, 3, 7]).waited, 0);
     assert.equal(read('a'), 'before');
   });
