@@ -49,6 +49,8 @@ export interface Unsealed {
 
 export interface VehicleSources {
   readonly stamp: Host['stamp'];
+  /** Whether two addresses are of one file: a link leads to it, or its name is written in other letters. */
+  readonly isSame: (one: string, other: string) => Promise<boolean>;
   readonly readText: (file: string) => Promise<Result<string>>;
   readonly readProfile: (file: string) => Promise<Result<ProfileReading>>;
   readonly readDump: (file: string, profile: Profile) => Promise<Result<Dump>>;
@@ -59,7 +61,14 @@ export interface VehicleSources {
 /** What the headers of a dump say of it. */
 type Head = Pick<Dump, 'rows' | 'headers'> & { readonly profileFile: string | undefined };
 
-export function createVehicles({ stamp, readText, readProfile, readDump, dumpsNear }: VehicleSources): Vehicles {
+export function createVehicles({
+  stamp,
+  isSame,
+  readText,
+  readProfile,
+  readDump,
+  dumpsNear,
+}: VehicleSources): Vehicles {
   const heads = createUriMap<Stamped<Promise<Result<Head>>>>();
 
   const readHead = async (file: string): Promise<Result<Head>> => {
@@ -93,7 +102,7 @@ export function createVehicles({ stamp, readText, readProfile, readDump, dumpsNe
       const head = await headOf(other);
       if (!head.ok) missed.push(unread(head));
       if (!head.ok || head.value.profileFile !== profileFile) continue;
-      if (!sameVehicle(dump, head.value) || !sameStand(dump, head.value)) continue;
+      if (!sameVehicle(dump, head.value) || !sameStand(dump, head.value) || (await isSame(other, file))) continue;
       const read = await readDump(other, reading.value.profile);
       if (read.ok) found.push({ file: other, name: fileName(other), dump: read.value });
       else missed.push(unread(unreadable(fileName(other), read)));
@@ -130,15 +139,18 @@ export function createVehicles({ stamp, readText, readProfile, readDump, dumpsNe
       if (!head?.ok || itsProfile === undefined || profileFile === undefined) continue;
       if (!sameVehicle(dump, head.value) || !sameStand(dump, head.value)) continue;
       const profile = await profileNaming(itsProfile, profileFile);
-      const read = profile && (await readDump(other, profile));
+      const read = profile && !(await isSame(other, file)) ? await readDump(other, profile) : undefined;
       if (read?.ok) found.push({ file: other, name: fileName(other), dump: read.value, profileFile: itsProfile });
     }
     const dependents: Dependent[] = [];
     for (const itsProfile of new Set(found.map((one) => one.profileFile))) {
       for (const other of inWork(found.filter((one) => one.profileFile === itsProfile))) {
         const modules = await modulesOf(other.file, other.dump, itsProfile);
+        const names = new Set<string>();
+        for (const one of profilesAskedFor(other.dump.profile).flatMap(modules))
+          if (one.dump !== undefined && (await isSame(one.file, file))) names.add(one.file);
         const modulesWith = (own: Dump) => (path: string) =>
-          modules(path).map((one) => (one.dump !== undefined && one.file === file ? { ...one, dump: own } : one));
+          modules(path).map((one) => (one.dump !== undefined && names.has(one.file) ? { ...one, dump: own } : one));
         dependents.push({ dump: other.dump, modulesWith });
       }
     }

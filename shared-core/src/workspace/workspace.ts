@@ -169,6 +169,12 @@ export function createWorkspace(
     return identity;
   };
 
+  const isSame = async (one: string, other: string): Promise<boolean> => {
+    if (one === other) return true;
+    const identity = await identityOf(one);
+    return identity !== undefined && identity === (await identityOf(other));
+  };
+
   const dumpsBeside = async (file: string): Promise<DumpList> => {
     if (isUnsaved(file)) return NO_DUMPS;
     const folder = parentUri(file);
@@ -181,6 +187,7 @@ export function createWorkspace(
 
   const vehicles = createVehicles({
     stamp: host.stamp,
+    isSame,
     readText: (file) => readNamedText(host, file),
     readProfile: profiles.read,
     readDump: (file, profile) => {
@@ -203,9 +210,8 @@ export function createWorkspace(
     const { dump, profileFile } = explained.value;
     const isOpen = how.open !== undefined;
     const backup = await findBackup(dump, file, async (there) => {
+      if (await isSame(file, there)) return 'itself';
       if (isOpen) used.set(there, true);
-      const identity = await identityOf(file);
-      if (identity !== undefined && identity === (await identityOf(there))) return 'itself';
       return readOther(there, dump.profile, isOpen, how);
     });
     const modules = await vehicles.modulesOf(file, dump, profileFile);

@@ -1,7 +1,7 @@
 // Which dumps of other modules look at a dump: those are asked before an option is set.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { bindText, createWorkspace, type Dump, say } from '../../../shared-core/src/index.js';
+import { bindText, createWorkspace, type Dump, done, type Host, say } from '../../../shared-core/src/index.js';
 import { type MemoryFile, memoryHost } from '../../support/memoryHost.js';
 
 const at = (name: string) => `file:///cars/2041/${name}`;
@@ -75,6 +75,34 @@ describe('the dumps that look at a module', () => {
   it('are none of a dump without a profile', async () => {
     const { found } = await dependents({ 'b.cfgdump': b('01'), 'a.cfgdump': '@vin 0DEM0T4X5TA020418\n1: 00\n' });
     assert.deepEqual(found, []);
+  });
+
+  it('look at it as it will be by whatever name it was opened: a link, or its name in other letters', async () => {
+    const files = {
+      ...OWN,
+      ...OTHER,
+      'link.cfgdump': OWN['a.cfgdump'],
+      'b.cfgdump': b('01'),
+    };
+    const host = memoryHost(
+      new Map<string, MemoryFile>(Object.entries(files).map(([name, file]) => [at(name), file])),
+      [[at('a.cfgdump'), at('link.cfgdump')]],
+    );
+    const list: Host['list'] = async (folder) => {
+      const listed = await host.list(folder);
+      return listed.ok ? done(listed.value.filter(({ name }) => name !== 'link.cfgdump')) : listed;
+    };
+    const loaded = await createWorkspace({ ...host, list }).load(at('link.cfgdump'), { dependents: true });
+    assert.ok(loaded.ok);
+    const changed = bindText('a.cfgdump', dump('p').replace('1: 00', '1: 07'), loaded.value.dump.profile);
+    assert.deepEqual(loaded.value.dependents?.map(recordOf), ['1: 01'], 'it is no other one by its other name');
+    assert.deepEqual(
+      loaded.value.dependents?.[0]
+        ?.modulesWith(changed)('p.dump-profile.json')
+        .map((one) => one.dump && recordOf(one)),
+      ['1: 07'],
+    );
+    assert.deepEqual(loaded.value.modules('p.dump-profile.json'), []);
   });
 
   it('look at it as it will be, and at all others as they are', async () => {
