@@ -169,8 +169,13 @@ export function windowsDisk(files: Readonly<Record<string, string>> = {}): Windo
   // Only what the runs call is played, with the arguments that they give.
   const fs = counted as unknown as Fs;
 
-  const found = (uri: string) =>
-    uri.startsWith('file:///') ? behindOr(fileURLToPath(uri, { windows: true })) : undefined;
+  const found = (uri: string) => {
+    try {
+      return uri.startsWith('file:///') ? behind(fileURLToPath(uri, { windows: true })) : undefined;
+    } catch {
+      return undefined;
+    }
+  };
   const typeOf = ({ kind }: Entry): FileType => (kind === 'link' ? 'other' : kind);
   const host: Host = {
     kindAt: async (uri) => {

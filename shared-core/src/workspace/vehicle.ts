@@ -101,7 +101,8 @@ export function createVehicles({
       if (other === file) continue;
       const head = await headOf(other);
       if (!head.ok) missed.push(unread(head));
-      if (!head.ok || head.value.profileFile !== profileFile) continue;
+      if (!head.ok || head.value.profileFile === undefined) continue;
+      if (!(await isSame(head.value.profileFile, profileFile))) continue;
       if (!sameVehicle(dump, head.value) || !sameStand(dump, head.value) || (await isSame(other, file))) continue;
       const read = await readDump(other, reading.value.profile);
       if (read.ok) found.push({ file: other, name: fileName(other), dump: read.value });
@@ -124,11 +125,11 @@ export function createVehicles({
     const reading = await readProfile(other);
     if (!reading.ok) return undefined;
     const { profile } = reading.value;
-    const isNamed = (path: string) => {
+    for (const path of profilesAskedFor(profile)) {
       const named = namedUri(other, path);
-      return named.ok && named.value === profileFile;
-    };
-    return profilesAskedFor(profile).some(isNamed) ? profile : undefined;
+      if (named.ok && (await isSame(named.value, profileFile))) return profile;
+    }
+    return undefined;
   };
 
   const dependentsOf: Vehicles['dependentsOf'] = async (file, dump, profileFile) => {
