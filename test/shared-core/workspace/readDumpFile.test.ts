@@ -109,7 +109,7 @@ const CASES: readonly (readonly [what: string, name: string, files: Files, bytes
   ],
   ['records under a name that says nothing', 'a.txt', { 'a.txt': S }, AS_IS],
   ['records that are said to be what they are', 'a.txt', { 'a.txt': HEX }, AS_IS, { form: 'intel-hex' }],
-  ['records that are said to be others', 'a.txt', { 'a.txt': HEX }, /.*/, { form: 's-record' }],
+  ['records that are said to be others', 'a.txt', { 'a.txt': HEX }, /text-unreadable|no data/, { form: 's-record' }],
   [
     'records of two profiles',
     'a.hex',
@@ -122,6 +122,19 @@ const CASES: readonly (readonly [what: string, name: string, files: Files, bytes
     'a view by a profile in words',
     'a.xxd',
     { 'a.xxd': VIEW, 'a.xxd.dump-headers': NAMED, [P]: profile(LITTLE) },
+    TURNED,
+  ],
+  [
+    'a view of single bytes by a profile in words',
+    'a.xxd',
+    { 'a.xxd': SINGLE, 'a.xxd.dump-headers': NAMED, [P]: profile(LITTLE) },
+    TURNED,
+  ],
+  ['single bytes in words by a header', 'a.xxd', { 'a.xxd': SINGLE, 'a.xxd.dump-headers': '@word 2le\n' }, TURNED],
+  [
+    'single bytes in words by a header, with a profile',
+    'a.xxd',
+    { 'a.xxd': SINGLE, 'a.xxd.dump-headers': `${NAMED}@word 2le\n`, [P]: profile() },
     TURNED,
   ],
   ['a view in words by its header', 'a.xxd', { 'a.xxd': VIEW, 'a.xxd.dump-headers': '@word 2le\n' }, TURNED],
@@ -174,6 +187,39 @@ describe('a file of which only some rows are needed', () => {
       if (bytes instanceof RegExp) assert.match(all.join(), bytes);
       else assert.equal(all[1], bytes, all.join('\n'));
     });
+
+  it('is explained by a profile that is given, in whatever form that says it is', async () => {
+    const printed = '0000000 0201 0403\n0000004\n';
+    for (const [name, text, more, words] of [
+      ['a.hex', HEX, {}, /^none,0 01020304$/],
+      ['a.hex', HEX, { addresses: { from: 0, to: 7 } }, /addresses 0004 to 0007|0004/],
+      ['a.txt', printed, { notation: 'hex-view', ...LITTLE }, /0 01020304/],
+      ['a.txt', printed, { notation: 'hex-view', word: { bytes: 2, order: 'big' } }, /0 02010403/],
+      ['a.txt', printed, LITTLE, /--word 2le/],
+    ] as const) {
+      const files = { [name]: text, [P]: profile(more) };
+      const by = (rows: 'all' | 'needed') => whatIs(name, files, rows, {}, { profile: at(P) });
+      const all = await by('all');
+      assert.deepEqual(await by('needed'), all);
+      assert.match(all.join().replace(at(P), 'none'), words);
+    }
+  });
+
+  it('is a memory image where its records carry addresses, and none where it is raw bytes', async () => {
+    const images = async (name: string, file: MemoryFile) => {
+      const memory = memoryHost(new Map([[at(name), file]]));
+      const { open } = codedFiles(memory, utf8);
+      const found = await createWorkspace({ ...memory, readsRawBytes: true, open }).open(at(name), {}, ({ image }) => ({
+        ok: true,
+        value: image()?.notation.id,
+      }));
+      return found.ok ? found.value : say(found.why);
+    };
+    assert.equal(await images('a.hex', HEX), 'intel-hex');
+    assert.equal(await images('a.txt', S), 's-record');
+    assert.equal(await images('a.bin', Uint8Array.of(0, 1, 0xff)), undefined);
+    assert.equal(await images('a.cfgdump', DUMP), undefined);
+  });
 
   it('may be of any size where it is passed over, and of no more than is said where it is read whole', async () => {
     const raw = { 'a.bin': Uint8Array.of(1, 2, 3, 4) };
