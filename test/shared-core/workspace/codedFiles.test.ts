@@ -27,8 +27,11 @@ async function opened(name: string, files: Readonly<Record<string, MemoryFile>>,
     };
   }
   const text = file.value.text();
-  const inPieces = Buffer.concat(Array.from(file.value.chunks(), (chunk) => Buffer.from(chunk))).toString();
   const closed = file.value.close();
+  const again = await coded.open(at(name), { pipe: false });
+  assert.ok(again.ok);
+  const inPieces = Buffer.concat(Array.from(again.value.chunks(), (chunk) => Buffer.from(chunk))).toString();
+  assert.equal(again.value.close().ok, closed.ok);
   assert.equal(host.left(), 0);
   const coding = coded.codingOf(at(name));
   return {
@@ -168,7 +171,8 @@ describe('a file', () => {
     const text = await opened('a.cfgdump', { 'a.cfgdump': '1: 01\n', 'a.cfgdump.dump-headers': '@part A\n' });
     assert.deepEqual([text.text, text.coding], ['1: 01\n', undefined]);
     const json = { 'p.dump-profile.json': '{}', 'p.dump-profile.json.dump-headers': '1: 01\n' };
-    assert.deepEqual((await opened('p.dump-profile.json', json)).coding, undefined);
+    const profile = await opened('p.dump-profile.json', json);
+    assert.deepEqual([profile.text, profile.coding], ['{}', undefined]);
     const latin = { 'a.cfgdump': bytesOf(0x23, 0xfc), 'a.cfgdump.dump-headers': { fails: 'EACCES' } } as const;
     assert.equal(
       (await opened('a.cfgdump', latin)).text,

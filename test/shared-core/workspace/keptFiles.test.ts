@@ -1,7 +1,7 @@
 // How large a file may be, what is read of it, and when what was read of it counts no longer.
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { createWorkspace, done, type Host, say } from '../../../shared-core/src/index.js';
+import { createWorkspace, done, dumpOfText, type Host, say } from '../../../shared-core/src/index.js';
 import { rawBytesOf } from '../../../shared-core/src/workspace/binary.js';
 import { PLAIN_VIEW } from '../../../shared-core/src/workspace/codedFiles.js';
 import { readGivenText, readNamedText } from '../../../shared-core/src/workspace/readFile.js';
@@ -117,12 +117,17 @@ describe('a dump that is loaded again', () => {
     files.set(at('old.cfgdump'), dump('02'));
     assert.equal(await backupOf(workspace), '1: 02');
     assert.equal(workspace.isUsed(at('old.cfgdump')), false);
+    const open = dumpOfText('a.cfgdump', dump('00', '@backup old.cfgdump\n'));
+    assert.ok((await workspace.load(at('a.cfgdump'), { open })).ok);
+    assert.equal(workspace.isUsed(at('old.cfgdump')), true, 'of one that is open it is used');
   });
 
   it('is told from its backup by what the host knows: of two that it cannot tell apart neither is the other', async () => {
     const { host } = world();
     const workspace = createWorkspace({ ...host, identity: async () => undefined });
     assert.equal(await backupOf(workspace), '1: 01');
+    const { host: own } = world({ 'a.cfgdump': dump('00', '@backup ./a.cfgdump\n') });
+    assert.equal(await backupOf(createWorkspace({ ...own, identity: async () => undefined })), 'itself');
   });
 
   it('finds out that its backup leads to itself now, once it is told or looks again', async () => {

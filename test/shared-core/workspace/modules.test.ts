@@ -1,6 +1,15 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { createWorkspace, type Phrase, phrase, say } from '../../../shared-core/src/index.js';
+import {
+  createWorkspace,
+  dumpOfText,
+  type Host,
+  type Phrase,
+  phrase,
+  reasonOf,
+  refuse,
+  say,
+} from '../../../shared-core/src/index.js';
 import { type DumpList, keptList } from '../../../shared-core/src/workspace/keptList.js';
 import { type MemoryFile, memoryHost } from '../../support/memoryHost.js';
 
@@ -94,6 +103,33 @@ describe('the other modules of a vehicle', () => {
     ]);
   });
 
+  it('may be one that cannot be read any more when it is wanted: it is named', async () => {
+    const host = memoryHost(
+      new Map<string, MemoryFile>([
+        ...Object.entries(PROFILES),
+        [DUMP, '@profile ../p.dump-profile.json\n@vin 0dem0t4x5ta020418\n1: 00\n'],
+        ['file:///cars/2041/b.cfgdump', OTHER],
+      ]),
+    );
+    let opened = 0;
+    const open: Host['open'] = async (uri, allowed) =>
+      uri.endsWith('b.cfgdump') && ++opened > 1 ? refuse(reasonOf('EACCES')) : host.open(uri, allowed);
+    const loaded = await createWorkspace({ ...host, open }).load(DUMP);
+    assert.ok(loaded.ok);
+    const [only, ...others] = loaded.value.modules('q.dump-profile.json');
+    assert.equal(only?.dump === undefined && only && say(only.why), 'b.cfgdump cannot be read: not allowed');
+    assert.deepEqual(others, []);
+  });
+
+  it('are never the dump itself, though its file cannot be read while it is open', async () => {
+    const text = '@profile ../p.dump-profile.json\n@vin 0dem0t4x5ta020418\n1: 00\n';
+    const files = new Map<string, MemoryFile>([...Object.entries(PROFILES), [DUMP, { fails: 'EACCES' }]]);
+    const open = dumpOfText('a.cfgdump', text);
+    const loaded = await createWorkspace(memoryHost(files)).load(DUMP, { open });
+    assert.ok(loaded.ok);
+    assert.deepEqual(loaded.value.modules('q.dump-profile.json'), []);
+  });
+
   it('that are planned are all at hand, or those that cannot be read are named', async () => {
     const files = new Map<string, MemoryFile>([
       [DUMP, OTHER],
@@ -107,7 +143,10 @@ describe('the other modules of a vehicle', () => {
       [unsealed.dumps.map(({ file }) => file), unsealed.unread.map((said) => say(said))],
       [[DUMP], ['old cannot be listed: ?', 'b.cfgdump cannot be read: not allowed']],
     );
+    files.set('file:///cars/2041/b.cfgdump', `@seal sha256:00\n${OTHER}`);
+    assert.equal((await workspace.unsealed()).dumps.length, 1, 'what is sealed is no plan of anybody');
     files.set('file:///cars/2041/b.cfgdump', OTHER);
+    await workspace.lookAgain();
     assert.equal((await workspace.unsealed()).dumps.length, 2, 'once it can be read');
   });
 });
