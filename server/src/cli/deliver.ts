@@ -72,6 +72,8 @@ function placeFor(
     throw new Failure(
       phrase('{0} is the profile or the backup of a file that this result was made from. Write another file.', out),
     );
+  // Of raw bytes, the seal is in the file beside them.
+  placeToWrite(machine, `${out}${HEADERS_BESIDE}`);
   if (!force) throw new Failure(phrase('{0} exists. Name another file, or replace it with --force.', out));
   return place;
 }

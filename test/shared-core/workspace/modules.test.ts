@@ -143,11 +143,11 @@ describe('the other modules of a vehicle', () => {
       [unsealed.dumps.map(({ file }) => file), unsealed.unread.map((said) => say(said))],
       [[DUMP], ['old cannot be listed: ?', 'b.cfgdump cannot be read: not allowed']],
     );
-    files.set('file:///cars/2041/b.cfgdump', `@seal sha256:00\n${OTHER}`);
-    assert.equal((await workspace.unsealed()).dumps.length, 1, 'what is sealed is no plan of anybody');
     files.set('file:///cars/2041/b.cfgdump', OTHER);
-    await workspace.lookAgain();
     assert.equal((await workspace.unsealed()).dumps.length, 2, 'once it can be read');
+    files.set('file:///cars/2041/b.cfgdump', `@seal sha256:00\n${OTHER}`);
+    await workspace.lookAgain();
+    assert.equal((await workspace.unsealed()).dumps.length, 1, 'what is sealed is no plan of anybody');
   });
 });
 
