@@ -18,6 +18,7 @@ import { addFoundOption } from './features/addOption.js';
 import { backup } from './features/backup.js';
 import { balanceChoices } from './features/balanceChoices.js';
 import { byteOverview } from './features/byteOverview.js';
+import { changeProfileText } from './features/changeProfile.js';
 import { changes } from './features/changes.js';
 import { codeActions } from './features/codeActions.js';
 import { codeLens } from './features/codeLens.js';
@@ -51,6 +52,7 @@ import { renameFiles } from './features/renameFiles.js';
 import { restore } from './features/restore.js';
 import { selectionRanges } from './features/selectionRanges.js';
 import { semanticTokens } from './features/semanticTokens.js';
+import { dumpInWords } from './features/show.js';
 import { similarDumps } from './features/similarDumps.js';
 import { status } from './features/status.js';
 import { comparisonOfThree } from './features/threeWays.js';
@@ -70,6 +72,7 @@ import { warmUp } from './warmUp.js';
 
 const FEATURES: readonly Feature[] = [
   addFoundOption,
+  changeProfileText,
   newOption,
   similarDumps,
   backup,
@@ -103,6 +106,7 @@ const FEATURES: readonly Feature[] = [
   rawText,
   readBack,
   recordOfVehicle,
+  dumpInWords,
   references,
   rename,
   renameFiles,

@@ -1,11 +1,14 @@
 import { hex } from '../base/hex.js';
 import { type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
 import { startOf } from '../convert/contents.js';
+import { labelText } from '../format/dumpText.js';
 import { byteOf, type Label, type RecordRow } from '../format/row.js';
 import { passedRows } from '../model/account.js';
 import { type Dump, readBy } from '../model/dump.js';
 import { labelOfRow } from '../model/layout.js';
+import { lineCalled } from '../model/lineName.js';
 import { changedOptions, readOption, shownValue } from '../model/optionReading.js';
+import { type RecordMove, recordMoves } from '../model/recordMoves.js';
 import { type Unread, whyNotWhole } from '../model/whole.js';
 import { rangeInHex } from '../profile/places.js';
 import type { Option } from '../profile/profile.js';
@@ -30,6 +33,8 @@ export interface ByteDifference {
 export interface LineDifference {
   /** Of a memory image: the address of the record's first byte in hex. */
   readonly label: Label;
+  /** What the later dump calls the line, such as "L07". */
+  readonly called: string;
   readonly beforeRow: number;
   readonly afterRow: number;
   readonly bytes: readonly ByteDifference[];
@@ -76,6 +81,8 @@ export interface Comparison {
   /** Where the program of an image starts, where that differs; undefined on a side that does not say so. */
   readonly start: { readonly before: number | undefined; readonly after: number | undefined } | undefined;
   readonly options: readonly OptionDifference[];
+  /** Records that move and that the module has written anew since. */
+  readonly moves: readonly RecordMove[];
 }
 
 /**
@@ -103,6 +110,7 @@ export function compareDumps(before: Dump, after: Dump): Comparison {
     unread,
     caveat: unexplainedCaveat(profile) ?? whyOneProfile(before, after),
     guarded: guardedDifferences(was, now),
+    moves: recordMoves(was, now),
   };
 }
 
@@ -127,7 +135,7 @@ function textsApart(side: UnreadSide['side'], dump: Dump, other: Dump): readonly
   return [{ side, what: 'text', why }];
 }
 
-type Found = Omit<Comparison, 'unread' | 'guarded' | 'caveat'>;
+type Found = Omit<Comparison, 'unread' | 'guarded' | 'caveat' | 'moves'>;
 
 function withoutVolatile(line: LineDifference): LineDifference {
   return { ...line, bytes: line.bytes.map((byte) => ({ ...byte, volatile: false })) };
@@ -140,11 +148,12 @@ export function differs({ lines, onlyBefore, onlyAfter, start }: Comparison): bo
 
 /** Whether all was compared, both have the same lines or addresses, and each byte that differs is as it should be. */
 export function isExplained(comparison: Comparison): boolean {
-  const { lines, guarded, unread, onlyBefore, onlyAfter, uncompared, unplaced, start } = comparison;
+  const { lines, guarded, unread, onlyBefore, onlyAfter, uncompared, unplaced, start, moves } = comparison;
   const others = guarded.length + unread.length + onlyBefore.length + onlyAfter.length + uncompared.length + unplaced;
   return (
     others === 0 &&
     start === undefined &&
+    moves.every(({ differing }) => differing.length === 0) &&
     lines.every(({ bytes }) => bytes.every(({ reason }) => isAccountedFor(reason)))
   );
 }
@@ -216,7 +225,9 @@ function byLine(
   const lines = new Map<number, LineDifference & { bytes: ByteDifference[] }>();
   raw.forEach((difference, i) => {
     const { afterRow, beforeRow, byte, address, was, now } = difference;
-    const line = lines.get(afterRow) ?? { label: labelOf(difference), beforeRow, afterRow, bytes: [] };
+    const label = labelOf(difference);
+    const called = after.layout.kind === 'image' ? labelText(label) : lineCalled(after, afterRow);
+    const line = lines.get(afterRow) ?? { label, called, beforeRow, afterRow, bytes: [] };
     const placed = address === undefined ? {} : { address };
     line.bytes.push({ byte: byte + 1, ...placed, before: was, after: now, ...(reasons[i] as Reason) });
     lines.set(afterRow, line);
