@@ -24,19 +24,7 @@ import { placeToWrite } from '../../server/src/files/place.js';
 import { placeOfRead, save, saveAll } from '../../server/src/files/save.js';
 import { JOURNAL_NAME, say } from '../../shared-core/src/index.js';
 import { bench } from '../support/commandLine.js';
-
-/** A run that is not this process: told by its number, and dead once it is among those that are. */
-function run(pid: number, { alive = [pid], fs = {} }: { alive?: readonly number[]; fs?: Partial<Fs> } = {}): Machine {
-  const real = thisMachine();
-  return {
-    ...real,
-    fs: { ...real.fs, ...fs },
-    token: String(pid).padStart(12, '0'),
-    pid,
-    isAlive: (one) => alive.includes(one),
-    wait: () => {},
-  };
-}
+import { run, why } from '../support/runs.js';
 
 const CALLS = Object.keys({
   accessSync: 0,
@@ -72,16 +60,6 @@ function killedAfter(calls: number): { readonly fs: Fs; readonly made: () => num
   return { fs: { ...fs, ...counted }, made: () => made };
 }
 
-function why(work: () => unknown): string {
-  try {
-    work();
-  } catch (error) {
-    if (error instanceof Failure) return say(error.said);
-    throw error;
-  }
-  return assert.fail('it was done');
-}
-
 /** Finishes or undoes what was left in some folders, as a command does that writes there. */
 async function settledBy(machine: Machine, folders: readonly string[]): Promise<readonly string[]> {
   const said: string[] = [];
@@ -103,7 +81,7 @@ after(() => rmSync(PROFILE_FOLDER, { recursive: true, force: true }));
 describe('writing a file', () => {
   const { path, read, write, names, everything } = bench('empty');
   const put = (name: string, text: string, machine = run(1)) =>
-    save(machine, placeToWrite(machine.fs, path(name)), (sink) => sink.text(text));
+    save(machine, placeToWrite(machine, path(name)), (sink) => sink.text(text));
 
   it('makes a new one, or replaces one whole, and leaves nothing else behind', () => {
     put('a', 'one');
@@ -164,7 +142,7 @@ describe('writing a file', () => {
       ['-', /Leave out --out/],
     ] as const)
       assert.match(
-        why(() => placeToWrite(thisMachine().fs, name)),
+        why(() => placeToWrite(thisMachine(), name)),
         words,
       );
     assert.deepEqual(names(), []);
@@ -251,7 +229,7 @@ describe('writing a file', () => {
         [],
       );
     }
-    const place = placeToWrite(run(1).fs, path('new'));
+    const place = placeToWrite(run(1), path('new'));
     write('new', 'of somebody else');
     assert.match(
       why(() => save(run(1), place, (sink) => sink.text('two'))),
@@ -270,11 +248,11 @@ describe('writing a file', () => {
       const refused: string[] = [];
       // The second comes while the first is still writing beside the place, and is seen by it where it has to wait.
       const later = () => {
-        const place = placeToWrite(of(second).fs, path('a'));
+        const place = placeToWrite(of(second), path('a'));
         const give = (pid: number) => refused.push(why(() => save(of(pid), place, (sink) => sink.text(`of ${pid}`))));
         give(second);
       };
-      const place = placeToWrite(of(first).fs, path('a'));
+      const place = placeToWrite(of(first), path('a'));
       const work = () =>
         save(of(first), place, (sink) => {
           sink.text(`of ${first}`);
@@ -459,7 +437,7 @@ describe('writing several files', () => {
   });
 
   const put = (machine: Machine, name: string) =>
-    save(machine, placeToWrite(machine.fs, path(name)), (sink) => sink.text('next'));
+    save(machine, placeToWrite(machine, path(name)), (sink) => sink.text('next'));
 
   it('wherever the run is killed that finishes a plan, the one after it does', async () => {
     for (let calls = 0, done = false; !done; calls++) {

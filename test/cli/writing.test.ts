@@ -60,11 +60,14 @@ describe('where results are written', () => {
       write('read-only.txt', 'mine');
       chmodSync(path('read-only.txt'), 0o444);
       write('sealed.hex', '; @seal x\n:00000001FF\n');
+      write('sealed.bin', Uint8Array.of(0, 1, 0xff));
+      write('sealed.bin.dump-headers', '@seal x\n');
       for (const [out, words] of [
         [PROFILE, /one of the files that this result was made from/],
         ['open.cfgdump', /one of the files that this result was made from/],
         [FOUND, /sealed backup/],
         ['sealed.hex', /sealed backup/],
+        ['sealed.bin', /sealed backup/],
         ['read-only.txt', /read-only/],
       ] as const)
         for (const more of [[], ['--force']]) refused(['fix', REAR, '--out', out, ...more], words);

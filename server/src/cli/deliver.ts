@@ -63,7 +63,7 @@ function placeFor(
   machine: Machine,
 ): Place | undefined {
   if (out === undefined) return inPlace && of !== undefined ? placeInStead(of, disk, machine) : undefined;
-  const place = placeToWrite(machine.fs, out);
+  const place = placeToWrite(machine, out);
   if (place.was === undefined) return place;
   if (of !== undefined && isAt(machine, of.file, place)) return placeInStead(of, disk, machine, out);
   if (disk.wasRead(place.path))
@@ -72,6 +72,8 @@ function placeFor(
     throw new Failure(
       phrase('{0} is the profile or the backup of a file that this result was made from. Write another file.', out),
     );
+  // Of raw bytes, the seal is in the file beside them.
+  placeToWrite(machine, `${out}${HEADERS_BESIDE}`);
   if (!force) throw new Failure(phrase('{0} exists. Name another file, or replace it with --force.', out));
   return place;
 }
@@ -103,7 +105,7 @@ function write(machine: Machine, disk: Disk, place: Place, document: Document): 
 
 /** Puts the headers of a binary into the file beside it. */
 function writeHeaders(machine: Machine, { name }: Place, headers: string): void {
-  const place = placeToWrite(machine.fs, `${name}${HEADERS_BESIDE}`);
+  const place = placeToWrite(machine, `${name}${HEADERS_BESIDE}`);
   if (place.was?.content.equals(Buffer.from(headers)) === true || (place.was === undefined && headers === '')) return;
   if (place.was !== undefined)
     throw new Failure(phrase('{0} exists and holds other headers. Name another file.', place.name));

@@ -1,4 +1,3 @@
-import { dirname, join, sep } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import {
   type Consent,
@@ -25,9 +24,8 @@ import {
   waysOut,
 } from '../../../shared-core/src/index.js';
 import { utf8 } from '../codec.js';
-import { createDiskHost } from '../diskHost.js';
 import { Failure } from './failure.js';
-import type { Machine } from './machine.js';
+import { isWindows, type Machine } from './machine.js';
 import { isBusy, placeOfRead, save } from './save.js';
 import { refuseLossy, removeFile } from './temporary.js';
 
@@ -60,13 +58,13 @@ export async function leftPlans(machine: Machine, folders: readonly string[]): P
 }
 
 /** Folders with a journal that concerns a folder: itself, and those above it. */
-function journalsFrom({ fs }: Machine, folder: string): readonly string[] {
+function journalsFrom({ fs, paths, uid }: Machine, folder: string): readonly string[] {
   const found: string[] = [];
-  for (let at = folder; ; at = dirname(at)) {
-    const stat = fs.lstatSync(join(at, JOURNAL_NAME), { throwIfNoEntry: false });
-    // In a folder above, which others may share, only one's own counts.
-    if (stat !== undefined && (at === folder || stat.uid === process.getuid?.())) found.push(at);
-    if (dirname(at) === at) return found;
+  for (let at = folder; ; at = paths.dirname(at)) {
+    const stat = fs.lstatSync(paths.join(at, JOURNAL_NAME), { throwIfNoEntry: false });
+    // In a folder above, which others may share, only one's own counts, where the system tells whose it is.
+    if (stat !== undefined && (at === folder || uid === undefined || stat.uid === uid)) found.push(at);
+    if (paths.dirname(at) === at) return found;
   }
 }
 
@@ -75,7 +73,7 @@ const STEP = 50;
 
 /** The plan of a folder, once a run that is under way has had time to end; undefined where it has. */
 async function leftPlan(machine: Machine, folder: string): Promise<LeftPlan | undefined> {
-  const path = join(folder, JOURNAL_NAME);
+  const path = machine.paths.join(folder, JOURNAL_NAME);
   for (let waited = 0; ; waited += STEP) {
     const text = journalAt(machine, path);
     if (text === undefined) return undefined;
@@ -92,7 +90,7 @@ function unreadablePlan(folder: string, says: Phrase): LeftPlan {
 }
 
 async function planOf(machine: Machine, folder: string, text: string, journal: Journal): Promise<LeftPlan> {
-  const path = join(folder, JOURNAL_NAME);
+  const path = machine.paths.join(folder, JOURNAL_NAME);
   const stage = await stageOfPlan(journal, filesIn(machine, folder, {}));
   const over = isLeft(machine, journal);
   const names = journal.modules.map(({ file }) => file).join(', ');
@@ -111,7 +109,7 @@ async function planOf(machine: Machine, folder: string, text: string, journal: J
   return {
     says: over ? says() : isBusy(folder).said,
     folder,
-    files: journal.modules.map(({ file }) => join(folder, file)),
+    files: journal.modules.map(({ file }) => machine.paths.join(folder, file)),
     isHalf: stage.kind === 'half' || stage.kind === 'changed',
     isLeft: over,
     ways: (consent) => waysOut(journal, filesIn(machine, folder, consent)),
@@ -148,12 +146,11 @@ function takeOver(machine: Machine, path: string, text: string, journal: Journal
 }
 
 function filesIn(machine: Machine, folder: string, consent: Consent): JournalFiles {
-  const { fs } = machine;
+  const { fs, disk, paths } = machine;
+  const pathOf = (file: string) => paths.join(folder, file);
   // A link could lead out of the folder, to a file that no plan was about.
-  const inside = (file: string) =>
-    fs.realpathSync(join(folder, file)) === `${folder}${sep}${file.split('/').join(sep)}`;
-  const uriOf = (file: string) => canonicalUri(pathToFileURL(join(folder, file)).toString());
-  const disk = createDiskHost();
+  const inside = (file: string) => fs.realpathSync(pathOf(file)) === pathOf(file);
+  const uriOf = (file: string) => canonicalUri(pathToFileURL(pathOf(file), { windows: isWindows(machine) }).toString());
   const coded = codedFiles(disk, utf8);
   /** The bytes of a text in a file that was read. */
   const bytesOf = (file: string, text: string): Uint8Array | undefined => {
@@ -167,7 +164,7 @@ function filesIn(machine: Machine, folder: string, consent: Consent): JournalFil
         if (opened?.ok !== true) return undefined;
         const text = opened.value.text();
         const bytes = bytesOf(file, text);
-        const isWhole = bytes !== undefined && fs.readFileSync(join(folder, file)).equals(bytes);
+        const isWhole = bytes !== undefined && fs.readFileSync(pathOf(file)).equals(bytes);
         return opened.value.close().ok && isWhole ? text : undefined;
       } catch {
         return undefined;
@@ -187,11 +184,11 @@ function filesIn(machine: Machine, folder: string, consent: Consent): JournalFil
     },
     write: async ({ file, before, after }) =>
       attempt(() => {
-        const place = placeOfRead(machine, join(folder, file), before, bytesOf(file, before));
+        const place = placeOfRead(machine, pathOf(file), before, bytesOf(file, before));
         const bytes = bytesOf(file, after);
         if (bytes === undefined)
-          throw new Failure(phrase('{0} cannot be written in the encoding that it has.', join(folder, file)));
-        refuseLossy(join(folder, file), after);
+          throw new Failure(phrase('{0} cannot be written in the encoding that it has.', pathOf(file)));
+        refuseLossy(pathOf(file), after);
         save(machine, place, (sink) => sink.ascii(bytes));
       }),
   };

@@ -1,6 +1,9 @@
 import { createHash, randomBytes } from 'node:crypto';
 import * as nodeFs from 'node:fs';
 import { hostname } from 'node:os';
+import nodePath, { type PlatformPath } from 'node:path';
+import type { Host } from '../../../shared-core/src/index.js';
+import { createDiskHost } from '../diskHost.js';
 import { codeOf } from './failure.js';
 import { wait } from './writeAll.js';
 
@@ -26,6 +29,12 @@ export type Fs = Pick<
 /** Where a run writes, and how it is told from others that write at the same time. */
 export interface Machine {
   readonly fs: Fs;
+  /** The same disk, as dumps are read from it. */
+  readonly disk: Host;
+  /** How paths are written on it. */
+  readonly paths: PlatformPath;
+  /** Whose files are the own ones; undefined on Windows, which gives files no such number. */
+  readonly uid: number | undefined;
   /** Short names of the machine and of this run. */
   readonly host: string;
   readonly token: string;
@@ -37,12 +46,19 @@ export interface Machine {
 export function thisMachine(): Machine {
   return {
     fs: { ...nodeFs, realpathSync: (path) => nodeFs.realpathSync.native(path) },
+    disk: createDiskHost(),
+    paths: nodePath,
+    uid: process.getuid?.(),
     host: shortHash(hostname()),
     token: randomBytes(6).toString('hex'),
     pid: process.pid,
     isAlive,
     wait,
   };
+}
+
+export function isWindows({ paths }: Pick<Machine, 'paths'>): boolean {
+  return paths.sep === '\\';
 }
 
 /** Eight hex digits that stand for a name. */

@@ -1,4 +1,3 @@
-import { dirname, join, relative, sep } from 'node:path';
 import { JOURNAL_NAME, journalText, phrase, readJournal, type TextSink } from '../../../shared-core/src/index.js';
 import { Failure } from './failure.js';
 import type { Machine } from './machine.js';
@@ -31,13 +30,13 @@ export function save(machine: Machine, place: Place, produce: (sink: TextSink) =
 
 /** The place of a file that is to be replaced, where it still has the text that it had when it was read. */
 export function placeOfRead(
-  { fs }: Machine,
+  machine: Machine,
   file: string,
   before: string,
   bytes: Uint8Array = Buffer.from(before),
 ): Place {
   refuseLossy(file, before);
-  const place = placeToWrite(fs, file);
+  const place = placeToWrite(machine, file);
   if (place.was?.content.equals(bytes) !== true) throw hasChanged(file);
   return place;
 }
@@ -72,13 +71,18 @@ export function saveAll(machine: Machine, rewrites: readonly Rewrite[]): void {
 
 /** The journal beside the files, in the folder that all of them are in or below. */
 function journalOf(machine: Machine, places: readonly Place[], rewrites: readonly Rewrite[]) {
-  const folder = commonFolder(places.map(({ path }) => path));
+  const { paths } = machine;
+  const folder = commonFolder(
+    machine,
+    places.map(({ path }) => path),
+  );
   const text = journalText({
     host: machine.host,
     pid: machine.pid,
     modules: rewrites.map(({ before, text: after }, i) => ({
-      file: relative(folder, places[i]?.path ?? '')
-        .split(sep)
+      file: paths
+        .relative(folder, places[i]?.path ?? '')
+        .split(paths.sep)
         .join('/'),
       before,
       after,
@@ -88,15 +92,17 @@ function journalOf(machine: Machine, places: readonly Place[], rewrites: readonl
     throw new Failure(
       phrase('The modules of one plan must be in one folder, or in folders below it that are not hidden.'),
     );
-  const place = placeToWrite(machine.fs, join(folder, JOURNAL_NAME));
+  const place = placeToWrite(machine, paths.join(folder, JOURNAL_NAME));
   if (place.was !== undefined) throw isBusy(folder);
   return { place, text };
 }
 
-function commonFolder(paths: readonly string[]): string {
-  const [first = [], ...others] = paths.map((path) => dirname(path).split(sep));
-  const parts = first.findIndex((part, i) => others.some((other) => other[i] !== part));
-  return first.slice(0, parts < 0 ? first.length : parts).join(sep) || sep;
+function commonFolder({ paths }: Machine, files: readonly string[]): string {
+  const isIn = (folder: string, file: string) =>
+    file.startsWith(folder.endsWith(paths.sep) ? folder : `${folder}${paths.sep}`);
+  let folder = paths.dirname(files[0] ?? '');
+  while (!files.every((file) => isIn(folder, file)) && paths.dirname(folder) !== folder) folder = paths.dirname(folder);
+  return folder;
 }
 
 /** Lets all take their places; where one cannot, those before it get back what they were. */
@@ -129,11 +135,11 @@ function takePlace(machine: Machine, { place, path }: Temporary): void {
   } catch (error) {
     throw cannotWrite(place.name, error);
   }
-  flushFolder(machine, dirname(place.path));
+  flushFolder(machine, machine.paths.dirname(place.path));
 }
 
-function mustBeAsItWas({ fs }: Machine, { name, path, was }: Place): void {
-  const now = placeToWrite(fs, name);
+function mustBeAsItWas(machine: Machine, { name, path, was }: Place): void {
+  const now = placeToWrite(machine, name);
   const same =
     was === undefined || now.was === undefined
       ? was === now.was

@@ -1,7 +1,6 @@
-import { basename, dirname, join } from 'node:path';
 import { type PhrasePart, phrase, type TextSink } from '../../../shared-core/src/index.js';
 import { Failure } from './failure.js';
-import { type Machine, shortHash } from './machine.js';
+import { isWindows, type Machine, shortHash } from './machine.js';
 import { cannotWrite, type Place } from './place.js';
 import { writeAll } from './writeAll.js';
 
@@ -16,8 +15,8 @@ export interface Temporary {
 
 /** Writes a new content beside its place, with the owner and the rights of the file that it is to replace. */
 export function writeBeside(machine: Machine, place: Place, produce: (sink: TextSink) => void): Temporary {
-  const { fs } = machine;
-  const path = join(dirname(place.path), nameOf(machine, place));
+  const { fs, paths } = machine;
+  const path = paths.join(paths.dirname(place.path), nameOf(machine, place));
   try {
     // Until it has the rights of the file itself, it is nobody else's to read.
     const handle = place.was === undefined ? fs.openSync(path, 'wx') : fs.openSync(path, 'wx', 0o600);
@@ -35,7 +34,8 @@ export function writeBeside(machine: Machine, place: Place, produce: (sink: Text
   }
 }
 
-function keepOwner({ fs }: Machine, handle: number, name: string, was: NonNullable<Place['was']>): void {
+function keepOwner(machine: Machine, handle: number, name: string, was: NonNullable<Place['was']>): void {
+  const { fs } = machine;
   const made = fs.fstatSync(handle);
   try {
     if (made.uid !== was.uid || made.gid !== was.gid) fs.fchownSync(handle, was.uid, was.gid);
@@ -44,7 +44,7 @@ function keepOwner({ fs }: Machine, handle: number, name: string, was: NonNullab
     // What it has become then is looked at below.
   }
   const now = fs.fstatSync(handle);
-  if (now.uid !== was.uid || now.gid !== was.gid || (process.platform !== 'win32' && (now.mode & 0o7777) !== was.mode))
+  if (now.uid !== was.uid || now.gid !== was.gid || (!isWindows(machine) && (now.mode & 0o7777) !== was.mode))
     throw new Failure(phrase('{0} has an owner or rights that a new file cannot get here. Write another file.', name));
 }
 
@@ -85,15 +85,16 @@ export function removeFile({ fs }: Machine, path: string): void {
 }
 
 /** The run comes first in the name, so that runs which meet at several places have the same order at each. */
-function nameOf({ token, host, pid }: Machine, place: Place): string {
-  return `.countersum.${token}.${host}.${pid}.${placeHash(place)}.tmp`;
+function nameOf(machine: Machine, place: Place): string {
+  const { token, host, pid } = machine;
+  return `.countersum.${token}.${host}.${pid}.${placeHash(machine, place)}.tmp`;
 }
 
 const NAME = /^\.countersum\.[0-9a-f]+\.([0-9a-f]{8})\.(\d+)\.([0-9a-f]{8})\.tmp$/;
 
 /** Also the same for names that some disks do not tell apart. */
-function placeHash({ path }: Place): string {
-  return shortHash(basename(path).normalize('NFC').toLowerCase());
+function placeHash({ paths }: Machine, { path }: Place): string {
+  return shortHash(paths.basename(path).normalize('NFC').toLowerCase());
 }
 
 const PATIENCE = 5000;
@@ -107,7 +108,7 @@ export function waitForOthers(machine: Machine, mine: Temporary): void {
   for (let waited = 0; ; waited += STEP) {
     const others = othersAt(machine, mine);
     if (others.length === 0) return;
-    if (waited >= PATIENCE || others.some((name) => name < basename(mine.path)))
+    if (waited >= PATIENCE || others.some((name) => name < machine.paths.basename(mine.path)))
       throw new Failure(
         phrase('{0} is being written by another run. Nothing was changed; try again.', mine.place.name),
       );
@@ -117,15 +118,16 @@ export function waitForOthers(machine: Machine, mine: Temporary): void {
 
 /** Names of what other runs have beside the same place. What runs left that were killed, at whatever place, is removed. */
 function othersAt(machine: Machine, mine: Temporary): readonly string[] {
-  const folder = dirname(mine.path);
+  const { paths } = machine;
+  const folder = paths.dirname(mine.path);
   return machine.fs.readdirSync(folder).filter((name) => {
     const [, host, pid, hash] = NAME.exec(name) ?? [];
-    if (host === undefined || name === basename(mine.path)) return false;
-    if (isLeftBehind(machine, mine, join(folder, name), host, Number(pid))) {
-      removeFile(machine, join(folder, name));
+    if (host === undefined || name === paths.basename(mine.path)) return false;
+    if (isLeftBehind(machine, mine, paths.join(folder, name), host, Number(pid))) {
+      removeFile(machine, paths.join(folder, name));
       return false;
     }
-    return hash === placeHash(mine.place);
+    return hash === placeHash(machine, mine.place);
   });
 }
 

@@ -12,7 +12,7 @@ export interface FoundBackup {
   readonly status: BackupStatus;
 }
 
-/** Reads another dump; `'itself'` where that is the one that names it, under another name. */
+/** Reads another dump; `'itself'` where that is the one that names it, under whatever name. */
 export type ReadBackup = (file: string) => Promise<Result<Dump> | 'itself'>;
 
 /** Finds the backup that the `@backup` headers of a dump name. */
@@ -29,7 +29,7 @@ export async function findBackup(dump: Dump, file: string, read: ReadBackup): Pr
     phrase('The backup "{0}" cannot be read: {1}. Correct the path, or make a backup.', path, why);
   const there = namedUri(file, path);
   if (!there.ok) return unreadable(undefined, whyNot(there.why));
-  const backup = there.value === file ? 'itself' : await read(there.value);
+  const backup = await read(there.value);
   if (backup === 'itself') return { file: there.value, status: { kind: 'itself' } };
   if (!backup.ok) return unreadable(there.value, whyNot(backup.why));
   return { file: there.value, status: { kind: 'read', dump: backup.value, file: there.value } };

@@ -115,7 +115,7 @@ export function codedFiles(
     const encoding = encodingOf(head);
     const file = encoding === 'utf-8' && saidForm(uri) !== BINARY ? wholeCharacters(opened.value) : opened.value;
     const isSaid = saidForm(uri) === BINARY;
-    const isBinary = isSaid || (encoding === undefined && head.length > 0 && kindOf(uri) === undefined);
+    const isBinary = isSaid || (encoding === undefined && kindOf(uri) === undefined);
     if (isBinary && !isSaid && isMostlyText(head) && !(await hasHeaders(uri))) {
       file.close();
       return refuse(

@@ -256,7 +256,7 @@ export function filesNamedBy(file: string, text: string): readonly string[] {
   const lines = NAMING_HEADERS.flatMap((name) => linesWith(`@${name}`, text));
   return readRows(lines.join('\n'), notation).flatMap((row) => {
     const named =
-      row.kind === 'header' && (NAMING_HEADERS as readonly string[]).includes(row.name)
+      row.kind === 'header' && row.value !== '' && (NAMING_HEADERS as readonly string[]).includes(row.name)
         ? namedUri(file, row.value)
         : undefined;
     return named?.ok === true ? named.value : [];

@@ -46,9 +46,7 @@ async function explainAsNamed(
   if (!explained.ok) return explained;
   // Of an image that was passed over, only now all headers are known.
   const all = namedIn(explained.value.dump);
-  return all.length > Math.max(1, first.length)
-    ? explainBy(named, unbound, await profiles.namedBy(named.file, all))
-    : explained;
+  return all.length > first.length ? explainBy(named, unbound, await profiles.namedBy(named.file, all)) : explained;
 }
 
 async function explainAsGiven(
@@ -65,7 +63,7 @@ async function explainAsGiven(
   const asWritten = found.value.profile.notation === undefined ? [] : await unbound.profiles();
   const own = await profiles.namedBy(named.file, [...new Set([...asWritten, ...namedIn(explained.value.dump)])]);
   if (own.status.kind === 'none' || own.file === canonicalUri(given)) return explained;
-  if (own.status.kind !== 'read' || own.profile.flaw !== undefined) return done(forReadingOnly(explained.value));
+  if (own.profile.flaw !== undefined) return done(forReadingOnly(explained.value));
   const byOwn = await unbound.bind(own.profile);
   if (!byOwn.ok) return byOwn;
   const [asGiven, asNamed] = [explained.value.dump, byOwn.value];

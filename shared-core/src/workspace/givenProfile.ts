@@ -82,12 +82,12 @@ function runOf(place: Place, bits: BitField, name: Phrase): ProtectedRun {
 /** The first byte of a run of which others leave a bit open. */
 function firstOpen({ line, from, to, mask }: ProtectedRun, kept: readonly ProtectedRun[]): number | undefined {
   const over = kept.filter((one) => one.line === line && one.from <= to && one.to >= from);
-  // What protects a byte changes only where a run begins or is over.
-  const changes = [from, ...over.flatMap((one) => [one.from, one.to + 1])];
+  // A byte is the first that is open only where the run begins, or where something that protects is over.
+  const starts = [from, ...over.map((one) => one.to + 1)];
   const isOpen = (at: number) =>
     (mask & ~over.reduce((all, one) => (one.from <= at && at <= one.to ? all | one.mask : all), 0)) !== 0;
-  return changes
-    .filter((at) => at >= from && at <= to)
+  return starts
+    .filter((at) => at <= to)
     .sort((a, b) => a - b)
     .find(isOpen);
 }

@@ -6,7 +6,7 @@ import { EMPTY_PROFILE, type ProfileReading, readProfile } from '../profile/read
 import type { Host } from './host.js';
 import { readNamedText } from './readFile.js';
 import { forgetChanged, type Stamped, stamped } from './stamped.js';
-import { isUnsaved, namedUri } from './uri.js';
+import { canonicalUri, isUnsaved, namedUri } from './uri.js';
 import { createUriMap } from './uriMap.js';
 
 /** The profile that explains a dump, and what became of it. */
@@ -112,7 +112,7 @@ export function createProfiles(host: Host, onRead: (file: string) => void): Prof
   const at = (file: string): Promise<Result<FoundProfile>> => {
     const known = found.get(file);
     if (known !== undefined) return known;
-    const one = find(file);
+    const one = find(canonicalUri(file));
     found.set(file, one);
     return one;
   };

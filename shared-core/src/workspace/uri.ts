@@ -102,12 +102,23 @@ export function isOfAnotherTime(uri: string): boolean {
   return !uri.startsWith('file:') && uri.includes('?');
 }
 
+/** The parts of a path, a drive's letter in its one form. */
+function partsFrom({ path }: URI): readonly string[] {
+  return path.replace(/^\/[A-Z]:/, (drive) => drive.toLowerCase()).split('/');
+}
+
+function driveOf([, first = '']: readonly string[]): string | undefined {
+  return /^[a-z]:$/.test(first) ? first : undefined;
+}
+
 /** The path from a file to another one, as people write it there; undefined where no path leads to it. */
 export function relativePath(from: string, to: string): string | undefined {
   const [one, other] = [parsed(from), parsed(to)];
   if (one === undefined || other === undefined) return undefined;
   if (one.scheme !== other.scheme || one.authority !== other.authority) return undefined;
-  const [here, there] = [one.path.split('/'), other.path.split('/')];
+  const [here, there] = [partsFrom(one), partsFrom(other)];
+  const [drive, otherDrive] = [driveOf(here), driveOf(there)];
+  if (drive !== undefined && otherDrive !== undefined && drive !== otherDrive) return there.slice(1).join('/');
   let shared = 0;
   while (shared < here.length - 1 && shared < there.length - 1 && here[shared] === there[shared]) shared++;
   const up = Array.from({ length: here.length - 1 - shared }, () => '..');

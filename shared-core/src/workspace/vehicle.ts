@@ -49,6 +49,8 @@ export interface Unsealed {
 
 export interface VehicleSources {
   readonly stamp: Host['stamp'];
+  /** The same for all addresses of one file: a link leads to it, or its name is written in other letters. */
+  readonly keyOf: (file: string) => Promise<string>;
   readonly readText: (file: string) => Promise<Result<string>>;
   readonly readProfile: (file: string) => Promise<Result<ProfileReading>>;
   readonly readDump: (file: string, profile: Profile) => Promise<Result<Dump>>;
@@ -61,7 +63,7 @@ type Headed = Pick<Dump, 'rows' | 'headers'>;
 /** What the headers of a dump say of it. */
 type Head = Headed & { readonly profileFile: string | undefined };
 
-export function createVehicles({ stamp, readText, readProfile, readDump, dumpsNear }: VehicleSources): Vehicles {
+export function createVehicles({ stamp, keyOf, readText, readProfile, readDump, dumpsNear }: VehicleSources): Vehicles {
   const heads = createUriMap<Stamped<Promise<Result<Head>>>>();
 
   const readHead = async (file: string): Promise<Result<Head>> => {
@@ -85,21 +87,23 @@ export function createVehicles({ stamp, readText, readProfile, readDump, dumpsNe
   };
 
   /** The dumps near a file, itself or another, that are of its vehicle and name a profile. */
-  const naming = async (profileFile: string, file: string, dump: Headed, leftOut?: string): Promise<Named> => {
+  const naming = async (profileFile: string, file: string, dump: Headed): Promise<Named> => {
+    const wanted = await keyOf(profileFile);
     const reading = await readProfile(profileFile);
-    if (!reading.ok) return named([], [{ file: profileFile, ...unreadable(fileName(profileFile), reading) }]);
-    const found: ReadModule[] = [];
+    if (!reading.ok) return named([], [{ key: undefined, why: unreadable(fileName(profileFile), reading).why }]);
+    const found: FoundModule[] = [];
     const { dumps, unlisted } = await dumpsNear(file);
-    const missed: Missed[] = unlisted.map((why) => ({ file: undefined, why }));
+    const missed: Missed[] = unlisted.map((why) => ({ key: undefined, why }));
     for (const other of dumps) {
-      if (other === leftOut) continue;
       const head = await headOf(other);
-      if (!head.ok) missed.push({ file: other, why: head.why });
-      if (!head.ok || head.value.profileFile !== profileFile || isForComparison(head.value)) continue;
+      if (!head.ok) missed.push({ key: await keyOf(other), why: head.why });
+      if (!head.ok || head.value.profileFile === undefined || isForComparison(head.value)) continue;
+      if ((await keyOf(head.value.profileFile)) !== wanted) continue;
       if (!sameVehicle(dump, head.value) || !sameStand(dump, head.value)) continue;
       const read = await readDump(other, reading.value.profile);
-      if (read.ok) found.push({ file: other, name: fileName(other), dump: read.value });
-      else missed.push({ file: other, ...unreadable(fileName(other), read) });
+      const key = await keyOf(other);
+      if (read.ok) found.push({ key, file: other, name: fileName(other), dump: read.value });
+      else missed.push({ key, why: unreadable(fileName(other), read).why });
     }
     return named(found, missed);
   };
@@ -113,7 +117,7 @@ export function createVehicles({ stamp, readText, readProfile, readDump, dumpsNe
     const found = new Map<string, readonly OtherModule[]>();
     for (const path of profileFile === undefined ? [] : profilesAskedFor(dump.profile)) {
       const profile = namedUri(profileFile ?? file, path);
-      if (profile.ok) found.set(path, (await find(profile.value, file, dump)).but(file));
+      if (profile.ok) found.set(path, (await find(profile.value, file, dump)).but(await keyOf(file)));
     }
     return (path) => found.get(path) ?? [];
   };
@@ -125,17 +129,22 @@ export function createVehicles({ stamp, readText, readProfile, readDump, dumpsNe
     const reading = await readProfile(other);
     if (!reading.ok) return undefined;
     const { profile } = reading.value;
-    const isNamed = (path: string) => {
+    const wanted = await keyOf(profileFile);
+    for (const path of profilesAskedFor(profile)) {
       const named = namedUri(other, path);
-      return named.ok && named.value === profileFile;
-    };
-    return profilesAskedFor(profile).some(isNamed) ? profile : undefined;
+      if (named.ok && (await keyOf(named.value)) === wanted) return profile;
+    }
+    return undefined;
   };
 
   const dependentsOf: Vehicles['dependentsOf'] = async (file, dump, profileFile) => {
     const found = new Map<string, ReadModule[]>();
+    const own = await keyOf(file);
+    const ownNames = new Set([file]);
     for (const other of profileFile === undefined ? [] : (await dumpsNear(file)).dumps) {
-      const head = other === file ? undefined : await headOf(other);
+      const isItself = (await keyOf(other)) === own;
+      if (isItself) ownNames.add(other);
+      const head = isItself ? undefined : await headOf(other);
       const itsProfile = head?.ok ? head.value.profileFile : undefined;
       if (!head?.ok || itsProfile === undefined || profileFile === undefined || isForComparison(head.value)) continue;
       if (!sameVehicle(dump, head.value) || !sameStand(dump, head.value)) continue;
@@ -151,8 +160,10 @@ export function createVehicles({ stamp, readText, readProfile, readDump, dumpsNe
     for (const [itsProfile, dumps] of found) {
       for (const other of inWork(dumps)) {
         const modules = await modulesBy(find, other.file, other.dump, itsProfile);
-        const modulesWith = (own: Dump) => (path: string) =>
-          modules(path).map((one) => (one.dump !== undefined && one.file === file ? { ...one, dump: own } : one));
+        const modulesWith = (changed: Dump) => (path: string) =>
+          modules(path).map((one) =>
+            one.dump !== undefined && ownNames.has(one.file) ? { ...one, dump: changed } : one,
+          );
         dependents.push({ dump: other.dump, modulesWith });
       }
     }
@@ -182,24 +193,28 @@ export function createVehicles({ stamp, readText, readProfile, readDump, dumpsNe
   };
 }
 
-/** What cannot be read and may be a dump of the module, with the address where it is one file. */
+type FoundModule = ReadModule & { readonly key: string };
+
+/** What cannot be read and may be a dump of the module, with the key of the file where it is one. */
 interface Missed {
-  readonly file: string | undefined;
+  readonly key: string | undefined;
   readonly why: Phrase;
 }
 
 /** Dumps that name a profile. */
 interface Named {
-  /** Those of other files than this, as far as they may be the module as it is now. */
-  readonly but: (file: string) => readonly OtherModule[];
+  /** Those of other files than that of a key, as far as they may be the module as it is now. */
+  readonly but: (key: string) => readonly OtherModule[];
 }
 
-function named(read: readonly ReadModule[], missed: readonly Missed[]): Named {
-  const files = new Set([...read, ...missed].map(({ file }) => file));
+function named(read: readonly FoundModule[], missed: readonly Missed[]): Named {
+  const keys = new Set([...read, ...missed].map(({ key }) => key));
   const all = modulesIn(read, missed);
-  const isOther = (file: string) => (one: { readonly file: string | undefined }) => one.file !== file;
   return {
-    but: (file) => (files.has(file) ? modulesIn(read.filter(isOther(file)), missed.filter(isOther(file))) : all),
+    but: (own) => {
+      const isOther = ({ key }: { readonly key: string | undefined }) => key !== own;
+      return keys.has(own) ? modulesIn(read.filter(isOther), missed.filter(isOther)) : all;
+    },
   };
 }
 

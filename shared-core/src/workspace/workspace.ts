@@ -169,6 +169,8 @@ export function createWorkspace(
     return identity;
   };
 
+  const keyOf = async (file: string): Promise<string> => (await identityOf(file)) ?? file;
+
   const dumpsBeside = async (file: string): Promise<DumpList> => {
     if (isUnsaved(file)) return NO_DUMPS;
     const folder = parentUri(file);
@@ -181,6 +183,7 @@ export function createWorkspace(
 
   const vehicles = createVehicles({
     stamp: host.stamp,
+    keyOf,
     readText: (file) => readNamedText(host, file),
     readProfile: profiles.read,
     readDump: (file, profile) => {
@@ -203,9 +206,8 @@ export function createWorkspace(
     const { dump, profileFile } = explained.value;
     const isOpen = how.open !== undefined;
     const backup = await findBackup(dump, file, async (there) => {
+      if ((await keyOf(file)) === (await keyOf(there))) return 'itself';
       if (isOpen) used.set(there, true);
-      const identity = await identityOf(file);
-      if (identity !== undefined && identity === (await identityOf(there))) return 'itself';
       return readOther(there, dump.profile, isOpen, how);
     });
     const modules = await vehicles.modulesOf(file, dump, profileFile);

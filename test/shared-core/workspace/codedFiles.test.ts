@@ -16,15 +16,28 @@ async function opened(name: string, files: Readonly<Record<string, MemoryFile>>,
   const file = await coded.open(at(name), { pipe: false });
   if (!file.ok) {
     assert.equal(host.left(), 0, 'a file that is refused is closed');
-    return { why: say(file.why), text: '', closed: '', coding: undefined, encode: () => 'none', hasRaw: false };
+    return {
+      why: say(file.why),
+      text: '',
+      inPieces: '',
+      closed: '',
+      coding: undefined,
+      encode: () => 'none',
+      hasRaw: false,
+    };
   }
   const text = file.value.text();
   const closed = file.value.close();
+  const again = await coded.open(at(name), { pipe: false });
+  assert.ok(again.ok);
+  const inPieces = Buffer.concat(Array.from(again.value.chunks(), (chunk) => Buffer.from(chunk))).toString();
+  assert.equal(again.value.close().ok, closed.ok);
   assert.equal(host.left(), 0);
   const coding = coded.codingOf(at(name));
   return {
     why: '',
     text,
+    inPieces,
     closed: closed.ok ? '' : say(closed.why),
     coding,
     hasRaw: coded.hasReadBinary(),
@@ -54,7 +67,38 @@ describe('a file', () => {
     assert.deepEqual([other.text, other.encode(other.text)], ['\ufeff1: 01\n', [[...wide], '']]);
   });
 
+  it('is the same in pieces as in one', async () => {
+    for (const [name, file] of Object.entries({
+      'a.cfgdump': '1: 01 # ü\n',
+      'a.bin': RAW,
+      'b.cfgdump': bytesOf(0x23, 0xfc),
+    })) {
+      const read = await opened(name, { [name]: file });
+      assert.equal(read.inPieces, read.text, name);
+    }
+  });
+
+  it('that was raw bytes and is a text now is written as a text', async () => {
+    const files = new Map<string, MemoryFile>([[at('a'), RAW]]);
+    const coded = codedFiles(memoryHost(files), utf8);
+    const open = async () => {
+      const file = await coded.open(at('a'));
+      assert.ok(file.ok && file.value.close().ok);
+      return coded.codingOf(at('a'))?.isBinary;
+    };
+    assert.equal(await open(), true);
+    files.set(at('a'), '1: 01\n');
+    assert.equal(await open(), undefined);
+    assert.equal(coded.hasReadBinary(), false);
+  });
+
   it('that ends inside a character is not relied on', async () => {
+    assert.match(
+      (await opened('a.cfgdump', { 'a.cfgdump': bytesOf(0x31, 0xc3) })).closed,
+      /cut off inside a character/,
+    );
+    const long = bytesOf(...Buffer.from('1: 01 # '), 0xf0, 0x9f, 0x98);
+    assert.match((await opened('a.cfgdump', { 'a.cfgdump': long })).closed, /cut off inside a character/);
     const cut = bytesOf(...Buffer.from('1: 01 # '), 0xc3);
     assert.match((await opened('a.cfgdump', { 'a.cfgdump': cut })).closed, /cut off inside a character \(utf-8\)/);
     const odd = bytesOf(0xff, 0xfe, 0x31);
@@ -65,7 +109,7 @@ describe('a file', () => {
   it('that is no text is raw bytes unless its name promises a text', async () => {
     const read = await opened('a.bin', { 'a.bin': RAW });
     assert.equal(read.text, '0x0000: 00 01 02 FF\n');
-    assert.deepEqual([read.coding?.isBinary, read.hasRaw], [true, true]);
+    assert.deepEqual([read.coding?.isBinary, read.hasRaw, read.closed], [true, true, '']);
     assert.deepEqual(read.encode('0x0000: 00 01\n'), [[0, 1], '']);
     const promised = await opened('a.cfgdump', { 'a.cfgdump': RAW });
     assert.deepEqual([promised.coding, promised.hasRaw], [undefined, false]);
@@ -81,8 +125,20 @@ describe('a file', () => {
     assert.deepEqual(read.encode(read.text), [[...large], '']);
   });
 
+  it('whose size is that of a text in ASCII is all of its bytes, in however many pieces', async () => {
+    const text = 'ü'.repeat(300_000);
+    const read = await opened('a.bin', { 'a.bin': text }, { saidForm: () => 'binary' });
+    assert.deepEqual(read.encode(read.text), [[...Buffer.from(text)], '']);
+  });
+
   it('is raw bytes where a person says so, whatever it looks like', async () => {
     const saidForm = () => 'binary';
+    const cut = await opened(
+      'a.cfgdump',
+      { 'a.cfgdump': bytesOf(0x31, 0xc3), 'a.cfgdump.dump-headers': '@part A\n' },
+      { saidForm },
+    );
+    assert.deepEqual([cut.text, cut.closed], ['@part A\n0x0000: 31 C3\n', '']);
     for (const name of ['a.bin', 'a.cfgdump'])
       assert.equal((await opened(name, { [name]: '12' }, { saidForm })).text, '0x0000: 31 32\n');
   });
@@ -107,18 +163,33 @@ describe('a file', () => {
     assert.deepEqual(raw.encode(raw.text), [[...RAW], '@part A\n']);
     const view = await opened('a.xxd', { 'a.xxd': VIEW, 'a.xxd.dump-headers': '@part A\n' });
     assert.equal(view.text, `${VIEW}@part A\n`);
+    assert.deepEqual([view.coding?.isBinary, view.hasRaw], [false, false]);
+    const plain = await opened('a.txt', { 'a.txt': VIEW, 'a.txt.dump-headers': '@part A\n' });
+    assert.equal(plain.text, `${VIEW}@part A\n`, 'where its name promises no form');
     assert.deepEqual(view.encode(view.text.replace('A\n', 'B\n')), [[...Buffer.from(VIEW)], '@part B\n']);
     assert.match(String(view.encode(view.text.replace(VIEW, `# x\n${VIEW}\n# y\nwhat\n`))), /begins with "@" or "#"/);
     const text = await opened('a.cfgdump', { 'a.cfgdump': '1: 01\n', 'a.cfgdump.dump-headers': '@part A\n' });
-    assert.equal(text.text, '1: 01\n');
+    assert.deepEqual([text.text, text.coding], ['1: 01\n', undefined]);
+    const json = { 'p.dump-profile.json': '{}', 'p.dump-profile.json.dump-headers': '1: 01\n' };
+    const profile = await opened('p.dump-profile.json', json);
+    assert.deepEqual([profile.text, profile.coding], ['{}', undefined]);
+    const latin = { 'a.cfgdump': bytesOf(0x23, 0xfc), 'a.cfgdump.dump-headers': { fails: 'EACCES' } } as const;
+    assert.equal(
+      (await opened('a.cfgdump', latin)).text,
+      '#ü',
+      'what a form has a place for is not looked for beside it',
+    );
     assert.equal((await opened('a.xxd', { 'a.xxd': VIEW })).text, VIEW);
     const dump = await opened('a', { a: '1: 01\n', 'a.dump-headers': '@part A\n' });
-    assert.equal(dump.text, '1: 01\n');
+    assert.deepEqual([dump.text, dump.coding?.isBinary], ['1: 01\n', false]);
   });
 
   it('is refused where one of its own rows would be taken for a header, or what is beside it is none', async () => {
     const odd = { 'a.xxd': `${VIEW}# x\n`, 'a.xxd.dump-headers': '@part A\n' };
     assert.match((await opened('a.xxd', odd)).why, /^row 2 begins with "@" or "#"/);
+    assert.match((await opened('a.xxd', { ...odd, 'a.xxd': `# x\n${VIEW}` })).why, /^row 1 begins with "@" or "#"/);
+    const latin = bytesOf(...Buffer.from(`${VIEW}# `), 0xfc);
+    assert.equal((await opened('a.xxd', { 'a.xxd': latin })).text, `${VIEW}# ü`, 'without headers beside it');
     for (const name of ['a.xxd', 'a.bin']) {
       const files = { 'a.xxd': VIEW, 'a.bin': RAW, [`${name}.dump-headers`]: '@part A\n01 02\n' };
       assert.match((await opened(name, files)).why, /^row 2 of a\.\w+\.dump-headers is no header/);

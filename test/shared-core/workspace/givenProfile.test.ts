@@ -133,6 +133,28 @@ describe('a profile that is given', () => {
     assert.ok(refused > 5 && taken > 5, `${refused} ${taken}`);
   });
 
+  it('keeps each single bit in the digit of the text that holds it, and no other', () => {
+    const bits = (line: number, from: number, bit: number): Guard => ({ line, from, count: 1, bits: [bit, bit] });
+    for (let own = 0; own < 8; own++) {
+      const byOwn = dumpOf([bits(1, 3, own)], 'lines', TEXT);
+      assert.ok(byOwn);
+      assert.notEqual(whyProfileLiftsLocks(dumpOf([], 'lines', TEXT) ?? assert.fail(), byOwn), undefined);
+      // Where the text does not hold the byte, its place is locked all the same; locked by its place only, its digits are open.
+      const [none, absent] = [dumpOf([], 'lines', '# nothing\n'), dumpOf([bits(1, 3, own)], 'lines', '# nothing\n')];
+      assert.ok(none && absent);
+      assert.notEqual(whyProfileLiftsLocks(none, absent), undefined);
+      const byPlace = dumpOf([bits(1, 3, own)], 'shifted', TEXT);
+      assert.ok(byPlace);
+      assert.notEqual(whyProfileLiftsLocks(byPlace, byOwn), undefined);
+      for (let given = 0; given < 8; given++) {
+        // Byte 3 of the line is the second one that a profile reads which passes over the first.
+        const byGiven = dumpOf([bits(1, 3, own), bits(1, 2, given)], 'shifted', TEXT);
+        assert.ok(byGiven);
+        assert.equal(whyProfileLiftsLocks(byGiven, byOwn) === undefined, own === given, `${own} ${given}`);
+      }
+    }
+  });
+
   it('is told the first byte that it leaves open, and what the own profile says of it', () => {
     const why = (given: readonly Guard[], own: readonly Guard[], kind: 'lines' | 'image' = 'lines') => {
       const [a, b] = [
@@ -149,6 +171,7 @@ describe('a profile that is given', () => {
     assert.equal(why([], [lock(2, 3)]), 'byte 3 of line 2 "lock 0"');
     assert.equal(why([lock(1, 1, 2), lock(1, 4)], [lock(1, 1, 4)]), 'byte 3 of line 1 "lock 0"');
     assert.equal(why([lock(1, 4), lock(1, 1, 2)], [lock(1, 1, 4)]), 'byte 3 of line 1 "lock 0"');
+    assert.equal(why([lock(1, 3), lock(1, 1)], [lock(1, 1, 4)]), 'byte 2 of line 1 "lock 0"');
     assert.equal(why([lock(1, 2, 4)], [lock(1, 1, 4)]), 'byte 1 of line 1 "lock 0"');
     assert.equal(why([lock(1, 1, 3)], [lock(1, 1, 4)]), 'byte 4 of line 1 "lock 0"');
     assert.equal(why([lock(2, 1, 4)], [lock(1, 1, 4)]), 'byte 1 of line 1 "lock 0"');

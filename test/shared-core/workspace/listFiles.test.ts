@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { done, listFiles, reasonOf, refuse, say } from '../../../shared-core/src/index.js';
+import { done, type Host, listFiles, reasonOf, refuse, say } from '../../../shared-core/src/index.js';
 import { type MemoryFile, memoryHost } from '../../support/memoryHost.js';
 
 const hostOf = (files: Readonly<Record<string, MemoryFile>>) =>
@@ -80,6 +80,24 @@ describe('the walk through folders', () => {
     assert.deepEqual(await found(), []);
   });
 
+  it('stays in a folder where it is not to go deeper', async () => {
+    const host = hostOf({ 'w/a.cfgdump': '', 'w/x/b.cfgdump': '' });
+    const { dumps } = await listFiles(host, ['file:///top/w'], { deep: false });
+    assert.deepEqual(dumps, ['file:///top/w/a.cfgdump']);
+  });
+
+  it('leaves no file open', async () => {
+    const host = hostOf({ 'w/a.cfgdump': '', 'w/.gitignore': 'x', 'w/link.cfgdump': '' });
+    const list: Host['list'] = async (folder) => {
+      const listed = await host.list(folder);
+      return listed.ok
+        ? done(listed.value.map((one) => (one.name.startsWith('link') ? { ...one, type: 'other' as const } : one)))
+        : listed;
+    };
+    await listFiles({ ...host, list, kindAt: async () => refuse(reasonOf('ENOENT')) }, ['file:///top/w']);
+    assert.equal(host.left(), 0);
+  });
+
   it('says what could not be listed', async () => {
     const { unlisted } = await listFiles(hostOf({ 'w/a.cfgdump': '' }), ['file:///top/gone']);
     assert.deepEqual(
@@ -92,8 +110,28 @@ describe('the walk through folders', () => {
     const files = Object.fromEntries(Array.from({ length: 9 }, (_, i) => [`w/${'d/'.repeat(i)}a.cfgdump`, '']));
     const list = await listFiles(hostOf(files), ['file:///top/w'], { most: 5 });
     assert.equal(list.unlisted.length, 1);
+    assert.deepEqual((await listFiles(hostOf(files), ['file:///top/w'], { most: 9 })).unlisted, []);
     assert.ok(list.dumps.includes('file:///top/w/a.cfgdump'));
     assert.ok(list.dumps.length <= 5);
+  });
+});
+
+describe('a walk through more folders than anybody keeps dumps in', () => {
+  it('goes no further, and says so', async () => {
+    let lists = 0;
+    const hostWith = (folders: number): Host => ({
+      ...hostOf({}),
+      list: async () =>
+        done(lists++ > 0 ? [] : Array.from({ length: folders }, (_, i) => ({ name: `${i}`, type: 'folder' as const }))),
+    });
+    for (const [folders, listed, unlisted] of [
+      [19_999, 20_000, 0],
+      [20_000, 1, 1],
+    ] as const) {
+      lists = 0;
+      const found = await listFiles(hostWith(folders), ['file:///top/w']);
+      assert.deepEqual([found.unlisted.length, lists], [unlisted, listed]);
+    }
   });
 });
 
@@ -121,6 +159,16 @@ describe('what version control ignores', () => {
     ['# old\n\n  \nold/deep', below.filter((path) => !path.includes('deep'))],
     ['[ao]*', below],
     ['*a*a*a*a*a*a*a*a*a*b', below],
+    ['x/old  \n', below.filter((path) => !path.startsWith('x/old'))],
+    ['old/deep', below.filter((path) => path !== 'old/deep/b.cfgdump')],
+    ['old/c.cfgdump', below],
+    ['/y', below],
+    ['y/z', below],
+    ['a.cfgdump*', below.filter((path) => !path.endsWith('/a.cfgdump') && path !== 'a.cfgdump')],
+    ['x/y/**/**', below.filter((path) => !path.startsWith('x/y'))],
+    ['/', below],
+    ['!', below],
+    ['!\n/\n//', below],
   ];
 
   it('is left out', async () => {
@@ -129,6 +177,30 @@ describe('what version control ignores', () => {
       const shown = await dumps({ ...files, 'w/.gitignore': ignore });
       assert.deepEqual(shown, [...left].sort(), ignore);
     }
+  });
+
+  it('is nothing by a comment, nor by a pattern that is not understood, whatever files are called', async () => {
+    const files = { 'w/#a.cfgdump': '', 'w/[a].cfgdump': '', 'w/a.cfgdump': '' };
+    for (const ignore of ['#a.cfgdump', '[a].cfgdump', '# *\n[#a]*'])
+      assert.equal((await dumps({ ...files, 'w/.gitignore': ignore })).length, 3, ignore);
+  });
+
+  it('is what can be relied on: rules that change while they are read, or are too many, ignore nothing', async () => {
+    const files = { 'w/a.cfgdump': '', 'w/.gitignore': { changing: '*' } };
+    assert.deepEqual(await dumps(files), ['a.cfgdump']);
+    const host = hostOf({ 'w/a.cfgdump': '', 'w/.gitignore': '*' });
+    const sized = (size: number): Host => ({
+      ...host,
+      open: async (uri) => {
+        const opened = await host.open(uri);
+        return opened.ok ? done({ ...opened.value, size }) : opened;
+      },
+    });
+    for (const [size, left] of [
+      [50 * 1024 * 1024, 0],
+      [50 * 1024 * 1024 + 1, 1],
+    ] as const)
+      assert.equal((await listFiles(sized(size), ['file:///top/w'])).dumps.length, left);
   });
 
   it('is said by every folder for what is below it, the nearest last', async () => {

@@ -141,7 +141,9 @@ describe('a profile or backup that cannot be read', () => {
   });
 
   it('is said by its reason', async () => {
-    assert.match(profileSays(await load({ [PROFILE]: { fails: 'ELOOP' } })), /its links lead in a circle/);
+    const circle = await load({ [PROFILE]: { fails: 'ELOOP' } });
+    assert.match(profileSays(circle), /its links lead in a circle/);
+    assert.equal(circle.dump.profile.flaw?.count, 1, 'one problem is told');
     assert.match(profileSays(await load({ [PROFILE]: { fails: 'EACCES' } })), /not allowed/);
     assert.match(backupSays(await load({ [BACKUP]: { changing: LINES } })), /changed while it was read/);
     const large = ' '.repeat(51 * 1024 * 1024);
@@ -220,6 +222,19 @@ describe('a profile that a person gives', () => {
     assert.equal(await by(profile(keeps), { [PROFILE]: profile({ ...keeps, volatile }) }), 'loaded');
   });
 
+  it('is refused where it takes the header that names the own one for something else', async () => {
+    assert.match(
+      await by(profile({ notation: 'intel-hex', lines: undefined, lineSum: undefined })),
+      /byte 1 of line 1 open/,
+    );
+  });
+
+  it('that is the one which the dump names is no other one, however its address is written', async () => {
+    for (const given of [PROFILE, PROFILE.replace('car', '%63ar')])
+      assert.equal((await load(own, { profile: given })).own, undefined);
+    assert.equal((await load({ ...own, ...named(''), [GIVEN]: profile() }, { profile: GIVEN })).own, undefined);
+  });
+
   it('is refused where it reads the text so that the locks are elsewhere', async () => {
     const shifted = { notation: { pattern: '{label}: {skip} {data}' }, locked: LOCKED, options: [SECURITY] };
     assert.match(await by(profile(shifted)), /leaves byte 1 of line 1 open/);
@@ -253,6 +268,7 @@ describe('a profile that a person gives', () => {
     for (const file of unknown) {
       const loaded = await load({ [PROFILE]: file, [GIVEN]: profile() }, { profile: GIVEN });
       assert.match(say(loaded.dump.profile.flaw?.first ?? { pattern: '', parts: [] }), /what it locks is not known/);
+      assert.equal(loaded.dump.profile.flaw?.count, 1);
       assert.ok(codes(loaded).includes('profile-invalid'));
       assert.notEqual(whyNotWritable(loaded.dump), undefined);
     }

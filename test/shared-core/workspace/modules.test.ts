@@ -1,6 +1,15 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { createWorkspace, type Phrase, phrase, say } from '../../../shared-core/src/index.js';
+import {
+  createWorkspace,
+  dumpOfText,
+  type Host,
+  type Phrase,
+  phrase,
+  reasonOf,
+  refuse,
+  say,
+} from '../../../shared-core/src/index.js';
 import { type DumpList, keptList } from '../../../shared-core/src/workspace/keptList.js';
 import { type MemoryFile, memoryHost } from '../../support/memoryHost.js';
 
@@ -44,10 +53,13 @@ async function found(
 
 describe('the other modules of a vehicle', () => {
   it('are those beside a dump, and those at hand, each once', async () => {
-    const files = { '2041/b.cfgdump': OTHER, '2041/old/c.cfgdump': OTHER, 'd.cfgdump': OTHER.replace('../', '') };
+    const deep = OTHER.replace('../', '../../');
+    const files = { '2041/b.cfgdump': OTHER, '2041/old/c.cfgdump': deep, 'd.cfgdump': OTHER.replace('../', '') };
     assert.deepEqual(await found(files), ['2041/b.cfgdump']);
     const all = ['2041/b.cfgdump', 'd.cfgdump', '2041/a.cfgdump'];
     assert.deepEqual(await found(files, all), ['2041/b.cfgdump', 'd.cfgdump']);
+    const before = { ...files, '1999.cfgdump': OTHER.replace('../', '') };
+    assert.deepEqual(await found(before, ['1999.cfgdump', '2041/b.cfgdump']), ['1999.cfgdump', '2041/b.cfgdump']);
   });
 
   it('are of the same vehicle and the profile that is asked for', async () => {
@@ -91,6 +103,33 @@ describe('the other modules of a vehicle', () => {
     ]);
   });
 
+  it('may be one that cannot be read any more when it is wanted: it is named', async () => {
+    const host = memoryHost(
+      new Map<string, MemoryFile>([
+        ...Object.entries(PROFILES),
+        [DUMP, '@profile ../p.dump-profile.json\n@vin 0dem0t4x5ta020418\n1: 00\n'],
+        ['file:///cars/2041/b.cfgdump', OTHER],
+      ]),
+    );
+    let opened = 0;
+    const open: Host['open'] = async (uri, allowed) =>
+      uri.endsWith('b.cfgdump') && ++opened > 1 ? refuse(reasonOf('EACCES')) : host.open(uri, allowed);
+    const loaded = await createWorkspace({ ...host, open }).load(DUMP);
+    assert.ok(loaded.ok);
+    const [only, ...others] = loaded.value.modules('q.dump-profile.json');
+    assert.equal(only?.dump === undefined && only && say(only.why), 'b.cfgdump cannot be read: not allowed');
+    assert.deepEqual(others, []);
+  });
+
+  it('are never the dump itself, though its file cannot be read while it is open', async () => {
+    const text = '@profile ../p.dump-profile.json\n@vin 0dem0t4x5ta020418\n1: 00\n';
+    const files = new Map<string, MemoryFile>([...Object.entries(PROFILES), [DUMP, { fails: 'EACCES' }]]);
+    const open = dumpOfText('a.cfgdump', text);
+    const loaded = await createWorkspace(memoryHost(files)).load(DUMP, { open });
+    assert.ok(loaded.ok);
+    assert.deepEqual(loaded.value.modules('q.dump-profile.json'), []);
+  });
+
   it('that are planned are all at hand, or those that cannot be read are named', async () => {
     const files = new Map<string, MemoryFile>([
       [DUMP, OTHER],
@@ -106,6 +145,9 @@ describe('the other modules of a vehicle', () => {
     );
     files.set('file:///cars/2041/b.cfgdump', OTHER);
     assert.equal((await workspace.unsealed()).dumps.length, 2, 'once it can be read');
+    files.set('file:///cars/2041/b.cfgdump', `@seal sha256:00\n${OTHER}`);
+    await workspace.lookAgain();
+    assert.equal((await workspace.unsealed()).dumps.length, 1, 'what is sealed is no plan of anybody');
   });
 });
 
@@ -192,8 +234,11 @@ describe('a list that is kept', () => {
     list.heardOf('b');
     assert.equal(list.get(), second);
     list.heardOf('c');
-    void list.get();
+    const third = list.get();
     assert.equal(answers.length, 3);
+    list.heardOf('b');
+    assert.notEqual(list.get(), third, 'what was in the list before may be missing in the one that is read');
+    assert.equal(answers.length, 4);
   });
 
   it('is read each time where nobody tells of files, and again where it could not be read', async () => {
