@@ -1,4 +1,6 @@
+import { asciiText } from '../base/asciiText.js';
 import { hex, hexBytes } from '../base/hex.js';
+import { pageWriter } from '../base/pageWriter.js';
 import { dumpText } from './dumpText.js';
 import { NO_PROBLEMS, type RecordRow, type Row } from './row.js';
 import { readRows } from './rows.js';
@@ -77,8 +79,26 @@ export function rawRows(raw: RawBytes): readonly Row[] {
 
 /** The text, and how many characters it has. */
 export function rawText(raw: RawBytes): string {
-  const lines = Array.from({ length: rawLineCount(raw) }, (_, line) => rawRow(raw, line).text);
-  return raw.headers + lines.join('');
+  const { bytes, offset, headers } = raw;
+  const [digits, group] = [addressDigits(raw), groupOf(raw)];
+  const texts = [headers];
+  const page = pageWriter({ ascii: (codes) => texts.push(asciiText(codes)), text: (text) => texts.push(text) });
+  for (let line = 0; line < rawLineCount(raw); line++) {
+    const { from, count } = rawLine(raw, line);
+    page.character(0x30);
+    page.character(0x78);
+    page.number(offset + from, digits / 2);
+    page.character(0x3a);
+    if (group === 1) page.bytes(bytes.subarray(from, from + count), 0x20);
+    else
+      for (let at = from; at < from + count; at += group) {
+        page.character(0x20);
+        page.bytes(bytes.subarray(at, Math.min(from + count, at + group)));
+      }
+    page.character(0x0a);
+  }
+  page.flush();
+  return texts.join('');
 }
 
 export function rawTextLength(raw: RawBytes): number {
