@@ -16,8 +16,8 @@ import { createRawStates, type Kept, type RawStates } from './rawStates.js';
 import type { RawOfText, RawTexts } from './rawText.js';
 import { fileUri, isRaw, RAW_SCHEME } from './rawUri.js';
 
-/** A line of 16 bytes is up to 60 characters, and of texts above 50 MB the editor tells its extensions nothing. */
-export const LARGEST_RAW = 13 * 1024 * 1024;
+/** A line of 16 bytes is 48 characters in texts as large as that, and of texts above 50 MB the editor tells its extensions nothing. */
+export const LARGEST_RAW = 16 * 1024 * 1024;
 
 /**
  * Raw bytes as texts that are edited and saved as any other: a file system over the editor's own. What is read is the

@@ -82,6 +82,42 @@ describe('words on the command line', () => {
     assert.match(good('check', '.'), /4 checked, all good|3 checked, all good/);
   });
 
+  it('so it is in Verilog memory, lists of hex and lines by a pattern, by their profile, their headers or "--word"', () => {
+    const pairs = (bytes: Uint8Array) =>
+      Array.from({ length: bytes.length / 2 }, (_, i) => bytes.subarray(2 * i, 2 * i + 2));
+    const words = (bytes: Uint8Array) => pairs(swapped(bytes)).map((pair) => Buffer.from(pair).toString('hex'));
+    const rows = (bytes: Uint8Array) => Array.from({ length: 5 }, (_, i) => words(bytes).slice(4 * i, 4 * i + 4));
+    const array = (bytes: Uint8Array) =>
+      `uint16_t ee[18] = {\n${words(bytes)
+        .map((word) => `0x${word}, `)
+        .join('')}\n};\n`;
+    const lines = (bytes: Uint8Array) =>
+      rows(bytes)
+        .map((row, i) => `EE ${(8 * i).toString(16).padStart(2, '0')} = ${row.join(' ')}\n`)
+        .join('');
+    const forms = [
+      { name: 'a.vmem', sign: '//', text: (bytes: Uint8Array) => `@0 ${words(bytes).join(' ')}\n` },
+      { name: 'a.hexlist', sign: '//', text: (bytes: Uint8Array) => `${words(bytes).join(' ')}\n` },
+      { name: 'a.txt', sign: '//', text: array },
+      { name: 'a.cfgdump', sign: '#', text: lines, notation: { pattern: 'EE {label:hex} = {data}' } },
+    ];
+    for (const { name, sign, text, notation } of forms) {
+      const from = name === 'a.txt' ? ['--from', 'hex-list'] : [];
+      for (const said of ['profile', 'header', 'call']) {
+        const profile = { ...PROFILE, notation, ...(said === 'profile' && { word: { bytes: 2, order: 'little' } }) };
+        write('p.dump-profile.json', JSON.stringify(profile));
+        const header = said === 'header' ? `${sign} @word 2le\n` : '';
+        write(name, text(OFF) + header);
+        const call = ['--profile', 'p.dump-profile.json', ...from, ...(said === 'call' ? ['--word', '2le'] : [])];
+        // What a person says of the words of a pattern is said in its profile.
+        if (said === 'call' && notation !== undefined) continue;
+        assert.match(good('check', name, ...call), /all good/, `${name} ${said}`);
+        good('set', name, 'wiper=yes', '--write', ...call);
+        assert.equal(read(name), text(ON) + header, `${name} ${said}`);
+      }
+    }
+  }).timeout(120_000);
+
   it('the headers of a file may say its words, in place of its profile', () => {
     write('p.dump-profile.json', JSON.stringify(PROFILE));
     write('a.hexdump', view(OFF, 'hexdump'));

@@ -207,9 +207,9 @@ describe('a file of raw bytes in the editor', () => {
     });
 
   it('that is too large, or whose name promises a text, is not opened, which is said', async () => {
-    session.editor.files.set(FILE, new Uint8Array(13 * 1024 * 1024 + 1));
+    session.editor.files.set(FILE, new Uint8Array(16 * 1024 * 1024 + 1));
     await session.run('openAsDumpText', Uri.parse(FILE));
-    assert.match(shown('warning'), /larger than 13 MB.*command line/);
+    assert.match(shown('warning'), /larger than 16 MB.*command line/);
     session.editor.files.set('file:///cars/a.hex', WRONG);
     await session.run('openAsDumpText', Uri.parse('file:///cars/a.hex'));
     assert.match(shown('warning'), /a\.hex promises a form of text/);

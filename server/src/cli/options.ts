@@ -101,7 +101,9 @@ export const FROM = {
   offset: address(phrase('of a binary: the address of its first byte')),
   word: choice(
     WORDS,
-    phrase('of a binary or a hex view: its bytes are stored or printed as words of this size and order'),
+    phrase(
+      'of raw bytes, hex views, lists of hex and Verilog memory: bytes are stored or printed as words of this size and order',
+    ),
   ),
 };
 export const WRITE = { write: flag(phrase('write FILE itself')) };

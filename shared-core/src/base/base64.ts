@@ -1,9 +1,8 @@
+import { asciiText } from './asciiText.js';
+
 const DIGITS = 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/';
 const CODES = Uint8Array.from(DIGITS, (digit) => digit.charCodeAt(0));
 const PAD = 0x3d;
-
-/** As many codes as a call takes as arguments. */
-const ARGUMENTS = 1 << 12;
 
 /** Bytes as text that any message can carry (RFC 4648, section 4). */
 export function base64Of(bytes: Uint8Array): string {
@@ -15,10 +14,7 @@ export function base64Of(bytes: Uint8Array): string {
     if (at + 1 < bytes.length) codes[to + 2] = CODES[((b & 15) << 2) | (c >> 6)] as number;
     if (at + 2 < bytes.length) codes[to + 3] = CODES[c & 63] as number;
   }
-  const parts: string[] = [];
-  for (let at = 0; at < codes.length; at += ARGUMENTS)
-    parts.push(String.fromCharCode(...codes.subarray(at, at + ARGUMENTS)));
-  return parts.join('');
+  return asciiText(codes);
 }
 
 const VALUES = Uint8Array.from({ length: 128 }, (_, code) => Math.max(0, CODES.indexOf(code)));

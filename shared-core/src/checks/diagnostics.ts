@@ -125,11 +125,7 @@ export const DIAGNOSTICS = {
     meaning:
       'bytes whose address or order is not known, an address that no bytes follow, or an end that is not where the data end',
   },
-  'record-count': {
-    group: 'image',
-    severity: 'warning',
-    meaning: 'a count record that counts wrong',
-  },
+  'record-count': { group: 'image', severity: 'error', meaning: 'a count record that counts wrong' },
   'line-sum': { group: 'sums', severity: 'error', meaning: 'a line sum that is not what its bytes make' },
   'total-sum': { group: 'sums', severity: 'error', meaning: 'a file sum that is not what its bytes make' },
   'total-missing': { group: 'sums', severity: 'error', meaning: 'a file sum whose place is not in the dump' },

@@ -1,3 +1,4 @@
+import { asciiText } from '../base/asciiText.js';
 import { hex } from '../base/hex.js';
 import { pageWriter, type TextSink } from '../base/pageWriter.js';
 import { type Phrase, phrase } from '../base/phrase.js';
@@ -102,12 +103,8 @@ export function convert(
   });
   if (!converted.ok) return converted;
   const texts: string[] = [];
-  const ascii = (bytes: Uint8Array) => {
-    for (let at = 0; at < bytes.length; at += PIECE)
-      texts.push(String.fromCharCode.apply(null, bytes.subarray(at, at + PIECE) as unknown as number[]));
-  };
   const { write, lost, headers } = converted.value;
-  write({ ascii, text: (text) => texts.push(text) });
+  write({ ascii: (bytes) => texts.push(asciiText(bytes)), text: (text) => texts.push(text) });
   // There is no file beside a text that is at hand.
   const lines = (headers ?? '').split('\n').filter((line) => line !== '');
   return done({ text: texts.join(''), lost: [...lost, ...lines.map((line) => phrase('The header "{0}"', line))] });
@@ -152,9 +149,6 @@ function partAbove(parts: Contents['parts'], top: number): Extract<Part, { reado
   for (const part of parts) if (part.kind === 'data' && part.address + part.bytes.count > top) return part;
   return undefined;
 }
-
-/** Codes that become a string in one call. */
-const PIECE = 4096;
 
 export function whyAlready(): Refused {
   return refuse(phrase('This file is written in that form already.'), 0);

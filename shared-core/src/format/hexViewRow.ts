@@ -5,6 +5,7 @@ import { hasWords, placesInWords } from './hexViewWords.js';
 import { strayRow } from './imageText.js';
 import type { ByteStore } from './notation.js';
 import { contentOf, NO_PROBLEMS, type RecordRow, type Row, type RowProblem } from './row.js';
+import { noWords } from './whyWords.js';
 import { bytesOfWord, isTurned, turnedPlace, type Word } from './word.js';
 
 /** Rows as `xxd`, `hexdump -C` and `od -A x -t x1` print them, rows that `*` stands for, and the length at the end. */
@@ -113,7 +114,7 @@ export function readHexViewRow(text: string, store: ByteStore, word?: Word): Row
   if (count === 0 && type !== TYPE.end) return readNoRow(text);
   const read = { kind: 'record', text, label, type, store: store.bytes, from, count } as const;
   const row = word === undefined || count === 0 ? read : rowInWords(read, shape, word);
-  if (row === undefined) return broken([noWords(start, end, word)], undefined);
+  if (row === undefined) return broken(word === undefined ? [] : [unreadable(start, end, noWords(word))], undefined);
   const wrong = characters === undefined ? NO_PROBLEMS : wrongCharacters(row, characters, shape, word);
   return { ...row, problems: wrong, ...(wrong.length > 0 && { inDoubt: true }) };
 }
@@ -229,15 +230,6 @@ export function isFilledFrom(
     end > count - bytesOfWord(word) &&
     store.subarray(from + end, from + count).every((byte) => byte === 0)
   );
-}
-
-function noWords(start: number, end: number, word: Word | undefined): RowProblem {
-  const message = phrase(
-    'These digits are no whole words of {0} bytes, as this file or its profile says that they are ("word": {1}).',
-    word === undefined ? 1 : bytesOfWord(word),
-    word ?? '',
-  );
-  return unreadable(start, end, message);
 }
 
 /** Where the digits of a row's bytes are. */

@@ -25,7 +25,7 @@ export interface Notation {
   /** The words in which it shows or stores its bytes, where these are no single ones in the order of addresses. */
   readonly word?: Word;
   /** The same with words of several bytes, in forms that may be written so. */
-  readonly inWords?: (word: Word) => WrittenForm;
+  readonly inWords?: (word: Word) => Notation;
   /** Reads one line. Never throws; bytes are added to the store, which has room for half as many as the line has units. */
   readonly readRow: (text: string, store: ByteStore) => Row;
   /** For each byte of the record, where its first and its second hex digit stand in the row's text (two entries a byte). */
@@ -64,6 +64,7 @@ export interface WrittenForm<Id extends string = string> extends Notation {
   readonly endings: readonly [string, ...string[]];
   /** Whether a text (or its first lines and its last ones) is written in it. */
   readonly fits: (text: string) => Fit;
+  readonly inWords?: (word: Word) => WrittenForm;
   /** The words in which such a text may be written, where nothing but a person can say which. */
   readonly wordsThatFit?: (text: string) => readonly Word[];
   /** What there is a place for besides bytes and addresses. */

@@ -31,9 +31,9 @@ export function recognise(name: string, text: string): Recognition {
     const forms = FORMS.flatMap((form) => inWordsThatFit(form, text));
     return forms.length > 0 || isOctalView(text) ? { kind: 'unclear', forms } : { kind: 'form', form: dumpText };
   }
-  return fits.length === 1 && first.fit === 'yes'
-    ? { kind: 'form', form: first.form }
-    : { kind: 'unclear', forms: fits.map(({ form }) => form) };
+  if (fits.length === 1 && first.fit === 'yes') return { kind: 'form', form: first.form };
+  const forms = fits.map(({ form }) => form);
+  return { kind: 'unclear', forms: [...forms, ...forms.flatMap((form) => inWordsThatFit(form, text))] };
 }
 
 /** The form of a file, in which it is read; one of which that is unclear is read as dump text, which says so. */
@@ -62,15 +62,15 @@ function inWordsThatFit(form: WrittenForm, text: string): readonly WrittenForm[]
 }
 
 /** The form that a text is in whatever its words are, where nothing else is unclear. */
-function plainForm([first, ...others]: readonly WrittenForm[]): WrittenForm | undefined {
+export function plainForm([first, ...others]: readonly WrittenForm[]): WrittenForm | undefined {
   if (first?.word === undefined || others.some(({ id }) => id !== first.id)) return undefined;
   return FORMS.find(({ id }) => id === first.id);
 }
 
-/** The notation of a document in an editor: its user may have chosen a language that its name does not promise. */
+/** The notation of a document in an editor: that of its file, unless its user has chosen a language that its name does not promise. */
 export function notationOfDocument(language: string, name: string, text: string): Notation {
   const form = formOfLanguage(language);
-  return form?.image === undefined ? notationOf(name, text) : form;
+  return form?.image === undefined || form === promisedBy(name) ? notationOf(name, text) : form;
 }
 
 /** The form that the name of a file promises. */

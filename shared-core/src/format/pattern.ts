@@ -5,10 +5,11 @@ import { readLabel } from './dumpText.js';
 import { headingTest } from './headings.js';
 import { hexDigitPlaces, readHexGroups } from './hexGroups.js';
 import { readOtherLine, strayRow } from './imageText.js';
+import { readInWords } from './inWords.js';
 import { labelOfNumbers, MOST_NUMBERS } from './label.js';
 import type { ByteStore, Notation } from './notation.js';
 import { withoutMarks } from './patternBytes.js';
-import { type CharacterColumn, characterColumn } from './patternCharacters.js';
+import { type CharacterColumn, characterColumn, inOrderShown, isShownByAddress } from './patternCharacters.js';
 import {
   type FieldMatch,
   type FieldTest,
@@ -24,6 +25,7 @@ import { partsOf } from './patternParts.js';
 import { labelWidths, print } from './patternPrint.js';
 import { bytesOf, contentOf, type Label, NO_PROBLEMS, type Row } from './row.js';
 import { holdsBytes, isHexGroup, whyStray, whyUnread } from './stray.js';
+import { turnedBytes, turnedPlace, type Word } from './word.js';
 
 const FIELDS: readonly PatternField[] = ['label', 'label:hex', 'data', 'sum', 'characters', 'skip'];
 
@@ -122,7 +124,23 @@ function notationFrom(
   otherwise: 'keep' | 'report',
   headings: readonly string[],
 ): Notation {
+  const form = notationOfBytes(parts, pattern, otherwise, headings);
+  if (!isOfAddresses(parts)) return form;
+  const inWords = (word: Word): Notation => {
+    const turned = notationOfBytes({ ...parts, word }, pattern, otherwise, headings);
+    return { ...turned, ...readInWords(turned, word) };
+  };
+  return { ...form, inWords };
+}
+
+function notationOfBytes(
+  parts: PatternParts,
+  pattern: string,
+  otherwise: 'keep' | 'report',
+  headings: readonly string[],
+): Notation {
   const isHeading = headingTest(headings, parts);
+  const { word } = parts;
   return {
     id: 'pattern',
     commentSign: '#',
@@ -140,18 +158,26 @@ function notationFrom(
         hexDigitPlaces(withoutMarks(text, span, between), span.start, span.end),
       ),
     characters: (row) => {
-      const column = columnOf(row.text, matchPattern(row.text, parts), bytesOf(row));
-      return (
-        column &&
-        ((byte) =>
-          byte < column.first || byte >= column.first + column.count ? undefined : column.start + byte - column.first)
-      );
+      const match = matchPattern(row.text, parts);
+      const digits = digitsOf(row.text, match);
+      const isTurned = word !== undefined && !isShownByAddress(digits);
+      const column = columnOf(row.text, match, isTurned ? turnedBytes(bytesOf(row), word) : bytesOf(row));
+      if (column === undefined) return undefined;
+      return (byte) => {
+        const at = isTurned ? turnedPlace(byte, word) : byte;
+        return at < column.first || at >= column.first + column.count ? undefined : column.start + at - column.first;
+      };
     },
     labelSpan: ({ kind, text }) =>
       kind === 'record' || kind === 'broken' ? matchPattern(text, parts)?.label : undefined,
     print: (record, widths) => print(record, pattern, widths),
     labelWidths: (rows) => labelWidths(rows, parts),
   };
+}
+
+/** Whether lines may be what is at an address: their label is one number, and no sum is behind the data. */
+function isOfAddresses({ fields }: PatternParts): boolean {
+  return fields.every(({ field }) => field !== 'sum' && !isNumber(field));
 }
 
 /** A label of one field that is no hex may be a word, and of any kind. */
@@ -172,11 +198,15 @@ function readRow(text: string, store: ByteStore, parts: PatternParts): Row | und
   const count = store.used - from;
   const row = { kind: 'record', text, label, type: undefined, store: store.bytes, from, count } as const;
   const { characters } = match;
-  if (characters === undefined || columnOf(text, match, store.bytes.subarray(from, store.used)) !== undefined)
-    return { ...row, problems: NO_PROBLEMS };
+  const shown = inOrderShown(digitsOf(text, match), store.bytes.subarray(from, store.used), parts.word);
+  if (characters === undefined || columnOf(text, match, shown) !== undefined) return { ...row, problems: NO_PROBLEMS };
   const message = phrase('The characters here are not those of the bytes of this line. One of them is wrong.');
   const problem = { code: 'text-unreadable', start: characters.start, end: characters.end, message } as const;
   return { ...row, problems: [problem], inDoubt: true };
+}
+
+function digitsOf(text: string, match: PatternMatch | undefined): string {
+  return match === undefined ? '' : text.slice(match.data.start, match.data.end);
 }
 
 /** Where the bytes of a line are, data first. */

@@ -1,4 +1,5 @@
 import type { Span } from '../base/span.js';
+import { bytesOfWord, turnedBytes, type Word } from './word.js';
 
 /** Which bytes of a line have characters beside them, and where the first of these is. */
 export interface CharacterColumn {
@@ -49,6 +50,18 @@ export function isShownAs(byte: number, shown: string): boolean {
   return !/[0-9A-Za-z]/.test(shown);
 }
 
+/** Bytes as they are in their digits, in the order of the characters beside them: words that are printed are shown by addresses. */
+export function inOrderShown(digits: string, bytes: Uint8Array, word: Word | undefined): Uint8Array {
+  return word !== undefined && isShownByAddress(digits) && bytes.length % bytesOfWord(word) === 0
+    ? turnedBytes(bytes, word)
+    : bytes;
+}
+
+/** Whether bytes are printed in groups of several. */
+export function isShownByAddress(digits: string): boolean {
+  return /[0-9A-F]{3}/i.test(digits);
+}
+
 /** How many places a text is cut at before it is given up. */
 const MOST_CUTS = 12;
 
@@ -60,6 +73,7 @@ export function cutAtCharacters(
   text: string,
   start: number,
   end: number,
+  word?: Word,
 ): { readonly data: Span; readonly characters: Span } | undefined {
   const bytes: number[] = [];
   const cuts: { readonly data: Span; readonly characters: Span }[] = [];
@@ -85,7 +99,11 @@ export function cutAtCharacters(
       for (let from = Math.min(at + 1, end); from <= next; from++) {
         const characters = { start: from, end };
         if (next - from > MOST_BLANKS + bytes.length || next - from > 64) continue;
-        const column = characterColumn(text, characters, Uint8Array.from(bytes));
+        const column = characterColumn(
+          text,
+          characters,
+          inOrderShown(text.slice(start, at), Uint8Array.from(bytes), word),
+        );
         // Where none are to be seen, all bytes must be such as are shown as blanks.
         if (column === undefined || (from === end && column.count < bytes.length)) continue;
         cuts.push({ data: { start, end: at }, characters });

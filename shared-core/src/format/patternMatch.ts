@@ -6,6 +6,7 @@ import { meantDigit } from './lookAlike.js';
 import { type Between, withoutMarks } from './patternBytes.js';
 import { cutAtCharacters } from './patternCharacters.js';
 import { contentOf } from './row.js';
+import type { Word } from './word.js';
 
 /** What stands at a place of a pattern that differs from line to line; `number` is one of the numbers of a label. */
 export type PatternField = 'label' | 'label:hex' | 'number' | 'number:hex' | 'data' | 'sum' | 'skip' | 'characters';
@@ -20,6 +21,8 @@ export interface PatternParts {
     /** What is between the bytes of the field, where that is more than blanks. */
     readonly between: Between | undefined;
   }[];
+  /** The words that bytes are in; each is a group of digits, or its bytes are stored turned. */
+  readonly word?: Word;
 }
 
 interface NumberSpan extends Span {
@@ -60,7 +63,7 @@ function isWhole(match: FieldMatch): match is PatternMatch {
 /** The same of a pattern that need not have a label. */
 export function matchFields(
   line: string,
-  { lead, fields }: PatternParts,
+  { lead, fields, word }: PatternParts,
   fits: FieldTest = FITS,
 ): FieldMatch | undefined {
   const end = trimmedEnd(line, 0, contentOf(line).length);
@@ -79,7 +82,7 @@ export function matchFields(
     const start = skipBlanks(line, at, end);
     if (field === 'data' && after === '' && fields[i + 1]?.field === 'characters') {
       const plain = withoutMarks(line, { start, end }, between);
-      const cut = cutAtCharacters(plain, start, end) ?? (fits === FITS ? undefined : cutAtGap(line, start, end));
+      const cut = cutAtCharacters(plain, start, end, word) ?? (fits === FITS ? undefined : cutAtGap(line, start, end));
       return cut && { label, isHex, numbers, sum, ...cut };
     }
     const next =

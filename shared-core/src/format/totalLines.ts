@@ -9,6 +9,7 @@ import { partsOf } from './patternParts.js';
 import { printed } from './patternPrint.js';
 import { type Label, NO_PROBLEMS, type Row } from './row.js';
 import { whyUnread } from './stray.js';
+import type { Word } from './word.js';
 
 /** The line of a total that is written unlike the others: what it looks like, and what it is called. */
 export interface TotalLine {
@@ -46,8 +47,10 @@ export function withTotalLines(notation: Notation, lines: readonly TotalLine[]):
     kind === 'record' || kind === 'broken'
       ? lines.find((line) => line.label === label && hasShapeOf(text, line.parts))
       : undefined;
+  const { inWords } = notation;
   return {
     ...notation,
+    ...(inWords && { inWords: (word: Word) => withTotalLines(inWords(word), lines) }),
     id: 'pattern',
     blanks: 'kept',
     readRow: (text, store) => {

@@ -3,18 +3,40 @@ import type { PageWriter } from '../base/pageWriter.js';
 import { phrase } from '../base/phrase.js';
 import { remarkAsCode, withoutComments } from './codeComments.js';
 import { hexDigitPlaces, notHex, oddDigits } from './hexGroups.js';
-import { NO_BASE } from './imageForm.js';
+import { type ImageForm, NO_BASE, type RowsDoubt } from './imageForm.js';
 import { byteAtDigits, strayRow } from './imageText.js';
+import { isAtWords, noWholeWords, storedInWords } from './inWords.js';
 import type { ByteStore, Fit, PrintedRecord, WrittenForm } from './notation.js';
 import { readRest, tellingLines } from './pairs.js';
 import { type BrokenRow, NO_PROBLEMS, type Row, type RowProblem, spanWithin } from './row.js';
 import { type ContentsToWrite, endLine } from './toWrite.js';
+import { bytesOfWord, type Word } from './word.js';
 
 /** Bytes of the longest word. The type of a row of words is how many bytes they have, and as many more where `@` stands before them. */
 const MOST_BYTES = 8;
 const BASE = 0;
 
 const NAME = { title: phrase('Verilog memory'), commentSign: '//' } as const;
+
+const IMAGE: ImageForm = {
+  roles: ['base', ...new Array<'data'>(2 * MOST_BYTES).fill('data')],
+  running: {
+    first: 0,
+    unitOf,
+    isPlaced: (type) => type > MOST_BYTES,
+  },
+  sum: undefined,
+  firstBase: NO_BASE,
+  baseOf: (_type, _record, before) => before,
+  startIn: () => undefined,
+  dataRecord: (address) => ({ label: address, type: MOST_BYTES + 1 }),
+  end: undefined,
+};
+
+/** Bytes of the words of a row. */
+function unitOf(type: number): number {
+  return type > MOST_BYTES ? type - MOST_BYTES : type;
+}
 
 /**
  * What Verilog's `$readmemh` reads (IEEE 1364; srec_vmem(5)): words of hex, most significant digit first; `@` gives the number
@@ -29,22 +51,10 @@ export const verilog: WrittenForm<'verilog'> = {
   commentBehind: '//',
   headers: 'commented',
   blanks: 'fixed',
+  inWords: verilogInWords,
   fits,
   keeps: { addresses: true, comments: true, start: 'none' },
-  image: {
-    roles: ['base', ...new Array<'data'>(2 * MOST_BYTES).fill('data')],
-    running: {
-      first: 0,
-      unitOf: (type) => (type > MOST_BYTES ? type - MOST_BYTES : type),
-      isPlaced: (type) => type > MOST_BYTES,
-    },
-    sum: undefined,
-    firstBase: NO_BASE,
-    baseOf: (_type, _record, before) => before,
-    startIn: () => undefined,
-    dataRecord: (address) => ({ label: address, type: MOST_BYTES + 1 }),
-    end: undefined,
-  },
+  image: IMAGE,
   readRow,
   digitPlaces: ({ text, count }) => {
     const plain = withoutComments(text);
@@ -57,6 +67,25 @@ export const verilog: WrittenForm<'verilog'> = {
   print,
   write,
 };
+
+/**
+ * The same of a memory whose words have another order of bytes, or were saved byte for byte as they are stored: a word has
+ * as many bytes as it is said to have, or one.
+ */
+function verilogInWords(word: Word): WrittenForm<'verilog'> {
+  const form = storedInWords(verilog, word, (row) => {
+    const bytes = unitOf(row.type ?? BASE);
+    return row.type === BASE || bytes === bytesOfWord(word) || (bytes === 1 && isAtWords(row, word));
+  });
+  return { ...form, image: { ...IMAGE, doubts: (rows) => baseWithinWord(rows, word) } };
+}
+
+/** Where `@` by itself begins single bytes within a word. */
+function baseWithinWord(rows: readonly Row[], word: Word): readonly RowsDoubt[] {
+  const isOfBytes = rows.some((row) => row.kind === 'record' && row.type === 1);
+  const at = rows.findIndex((row) => row.kind === 'record' && row.type === BASE && !isAtWords(row, word));
+  return isOfBytes && at >= 0 ? [{ at, message: noWholeWords(word) }] : [];
+}
 
 const PLACE = /^[\s\ufeff]*@([0-9A-F]{1,8})(?!\S)/i;
 
@@ -135,7 +164,7 @@ function wrongWord(word: string, at: number, first: number): RowProblem | undefi
 function print({ label, type = 1, data }: PrintedRecord): string {
   const place = `@${hex(Number(label), 8)}`;
   if (type === BASE) return place;
-  const bytes = type > MOST_BYTES ? type - MOST_BYTES : type;
+  const bytes = unitOf(type);
   const words = hexBytes(data).match(new RegExp(`.{1,${2 * bytes}}`, 'g')) ?? [];
   return type > MOST_BYTES ? `${place} ${words.join(' ')}` : words.join(' ');
 }

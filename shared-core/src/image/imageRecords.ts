@@ -226,8 +226,9 @@ export function addSound(
   if (state.bytes !== undefined) takeStored(state.bytes, row, address, count);
 }
 
-/** A row that cannot be read leaves it open where the next begins. */
+/** A row that cannot be read leaves it open where the next begins; it may hold the bytes of the address before it. */
 function forgetNext(state: ImageState): void {
+  state.unused = undefined;
   state.next = undefined;
   state.nextUnit = undefined;
 }

@@ -80,7 +80,11 @@ export function inNotationOf(
   const isBehind = isForm(wanted) && wanted.id === notation.id;
   if (wanted === notation || (isBehind && wanted.word === notation.word)) return { rows, notation };
   const whole = isBehind && notation.headers === 'own' ? withItsHeaders(wanted) : wanted;
-  return { rows: readRows(textOfRows(rows), whole), notation: whole };
+  const read = { rows: readRows(textOfRows(rows), whole), notation: whole };
+  // Only read in its own notation does a text show what its headers say.
+  const own = word === undefined && whole.word === undefined ? wordInHeaders(read.rows) : undefined;
+  const said = inWords(whole, own);
+  return said === whole ? read : { rows: readRows(textOfRows(rows), said), notation: said };
 }
 
 /** The first rows and the last ones, by which it shows how a text is written. */

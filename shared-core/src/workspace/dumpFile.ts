@@ -7,7 +7,7 @@ import { withItsHeaders } from '../format/behindHeaders.js';
 import { dumpText } from '../format/dumpText.js';
 import { inWords, wordInHeaders } from '../format/inWords.js';
 import type { Notation, WrittenForm } from '../format/notation.js';
-import { isImage, notationOf, type Recognition, recognise } from '../format/notationOf.js';
+import { isImage, notationOf, plainForm, type Recognition, recognise } from '../format/notationOf.js';
 import { type RawBytes, rawHeaderRows, rawRows } from '../format/rawBytes.js';
 import type { HeaderRow, Row } from '../format/row.js';
 import { readRows } from '../format/rows.js';
@@ -123,7 +123,7 @@ function readAsSaid(
   if (image === undefined) return readRowsOf(name, file, most, form, word);
   /** Whether the words of a file are not single bytes, by its headers or a profile. */
   const isInWords = ({ word: said }: Profile, headers: readonly Row[]) =>
-    inWords<Notation>(image.notation, wordInHeaders(headers) ?? said) !== image.notation;
+    inWords(image.notation, wordInHeaders(headers) ?? said) !== image.notation;
   const keepsToo = contents ? isContent(image.notation) : undefined;
   let scanned: ScannedImage | undefined;
   const scan = async (profile?: Profile): Promise<Dump | Asked> => {
@@ -174,7 +174,7 @@ function readRaw(
   const whole = (): Result<UnboundDump> =>
     size > most
       ? refuse(tooLarge(most))
-      : done(unboundRows(rawRows(raw), raw.word === undefined ? dumpText : { ...dumpText, word: raw.word }, undefined));
+      : done(unboundRows(rawRows(raw), raw.word === undefined ? dumpText : { ...dumpText, word: raw.word }));
   if (rows === 'all') return whole();
   return done({
     profiles: () => profilesNamed(rawHeaderRows(raw)),
@@ -225,24 +225,36 @@ function readRowsOf(
 /** The form of a text in the words that a person says; undefined where that does not tell how the text is written. */
 function formInWords(found: Recognition, { word, orOfResult }: SaidWord): Result<WrittenForm | undefined> {
   if (found.kind === 'unclear') return done(found.forms.find((form) => form.word === word));
-  if (found.form.inWords !== undefined) return done(inWords<WrittenForm>(found.form, word));
+  if (found.form.inWords !== undefined) return done(inWords(found.form, word));
   return orOfResult ? done(found.form) : refuse(phrase('{0} has no words. Leave "--word" out.', found.form.title));
 }
 
 /** A text as the dump that it would be in a file of this name. */
 export function dumpOfText(name: string, text: string, form?: WrittenForm): UnboundDump {
-  const found = form === undefined ? recognise(name, text) : { kind: 'form' as const, form };
-  const notation = found.kind === 'form' ? found.form : dumpText;
-  const unclear = found.kind === 'unclear' ? refuse(whyUnclear(found.forms, text)) : undefined;
+  if (form !== undefined) return unboundRows(readRows(text, form), form);
+  const found = recognise(name, text);
+  if (found.kind === 'form') return unboundRows(readRows(text, found.form), found.form);
+  const notation = plainForm(found.forms) ?? dumpText;
+  const unclear = { why: refuse(whyUnclear(found.forms, text)), forms: found.forms };
   return unboundRows(readRows(text, notation), notation, unclear);
 }
 
+/** Why a text is not read in its form, before somebody says which it is or which words it has. */
+interface Unclear {
+  readonly why: Refused;
+  readonly forms: readonly WrittenForm[];
+}
+
 /** Rows in their own form, where a profile does not say another; without that, a form that is unclear is refused. */
-function unboundRows(rows: readonly Row[], notation: Notation, unclear: Refused | undefined): UnboundDump {
+function unboundRows(rows: readonly Row[], notation: Notation, unclear?: Unclear): UnboundDump {
   return {
     profiles: () => profilesNamed(rows),
     bind: (profile) => {
-      if (unclear !== undefined && profile.notation === undefined) return unclear;
+      const word = wordInHeaders(rows) ?? profile.word;
+      const isSaid =
+        profile.notation !== undefined ||
+        unclear?.forms.some((form) => form.id === notation.id && form.word !== undefined && form.word === word);
+      if (unclear !== undefined && !isSaid) return unclear.why;
       const read = inNotationOf(profile, () => notation, { rows, notation });
       return done(bind(read.rows, read.notation, profile));
     },

@@ -3,6 +3,10 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import type { Contents } from '../../../shared-core/src/convert/contents.js';
+import { dumpText } from '../../../shared-core/src/format/dumpText.js';
+import { rawRow, rawText, rawTextLength } from '../../../shared-core/src/format/rawBytes.js';
+import { bytesOf as bytesOfRow } from '../../../shared-core/src/format/row.js';
+import { readRows } from '../../../shared-core/src/format/rows.js';
 import { WORDS } from '../../../shared-core/src/format/word.js';
 import { type Result, say } from '../../../shared-core/src/index.js';
 import {
@@ -26,6 +30,23 @@ const views = fc.record({
 const headers = fc.constantFrom('', '@part A\n', '# note\n@part A\n', '@part A');
 
 describe('raw bytes', () => {
+  it('of 16 MiB are a text that an editor tells its extensions of, with a length that is known before, and come back', () => {
+    const size = 16 * 1024 * 1024;
+    const bytes = new Uint8Array(size - 3).map((_, i) => i * 37 + (i >> 9));
+    for (const offset of [0, 5]) {
+      const raw = must(rawBytesOf(bytes, '@part A\n', { offset, word: undefined }));
+      const text = rawText(raw);
+      assert.ok(text.length < 50 * 1024 * 1024, String(text.length));
+      assert.equal(rawTextLength(raw), text.length);
+      const [, , line = ''] = text.slice(0, 200).split('\n');
+      const row = rawRow(raw, 1);
+      assert.equal(row.text, `${line}\n`);
+      const read = readRows(row.text, dumpText)[0];
+      assert.deepEqual(read?.kind === 'record' && bytesOfRow(read), bytesOfRow(row));
+      assert.equal(Buffer.compare(must(binaryOfText(text, { offset, word: undefined })).bytes, bytes), 0);
+    }
+  }).timeout(120_000);
+
   it('come back from the lines that they are shown as, with their headers', () => {
     fc.assert(
       fc.property(fc.uint8Array({ maxLength: 40 }), headers, views, (given, head, view) => {
