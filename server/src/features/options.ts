@@ -1,3 +1,4 @@
+import type { CancellationToken } from 'vscode-languageserver';
 import {
   caution,
   certaintyOf,
@@ -22,7 +23,7 @@ import {
   SET_OPTION,
   type SetOptionParams,
   type SetOptionResult,
-  setOptions,
+  setOptionsInSteps,
   shownValue,
   valuesInWords,
   valuesOf,
@@ -32,6 +33,7 @@ import {
 import { withDependents } from '../dependents.js';
 import { answer, answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
+import { inSlices } from '../slices.js';
 import { toConsent, toEditResult } from '../toChange.js';
 import { toRange } from '../toLsp.js';
 
@@ -42,8 +44,10 @@ export const optionList: Feature = {
     connection.onRequest<OptionsResult | null, void>(OPTIONS, ({ uri }: DumpParams) =>
       answer<OptionsResult | null>(session, uri, (explained) => optionsFor(session, explained), null),
     );
-    connection.onRequest<SetOptionResult | Refusal, void>(SET_OPTION, (params: SetOptionParams) =>
-      answerOrRefuse(session, params.uri, (explained) => settingOf(session, explained, params)),
+    connection.onRequest<SetOptionResult | Refusal, void>(
+      SET_OPTION,
+      (params: SetOptionParams, cancel: CancellationToken) =>
+        answerOrRefuse(session, params.uri, (explained) => settingOf(session, explained, params, cancel)),
     );
   },
 };
@@ -105,9 +109,11 @@ async function settingOf(
   session: Session,
   explained: Analysis,
   { id, to, ...accepted }: SetOptionParams,
+  cancel: CancellationToken,
 ): Promise<SetOptionResult | Refusal> {
   const subject = await withDependents(session, explained);
-  const result = setOptions(subject, [{ id, to: wishOf(to) }], toConsent(accepted));
+  const steps = setOptionsInSteps(subject, [{ id, to: wishOf(to) }], toConsent(accepted));
+  const result = await inSlices(steps, cancel);
   return toEditResult(session, explained, result);
 }
 
