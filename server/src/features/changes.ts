@@ -12,6 +12,7 @@ import {
   digitsOf,
   hex,
   isExplained,
+  isReadBack,
   type Label,
   type LineDifference,
   labelOfRow,
@@ -123,6 +124,8 @@ async function takeLine(
   const { say } = session;
   const { dump } = explained;
   const { line } = params;
+  if (isReadBack(explained))
+    return { refused: say(phrase('This is what was read back: it stays as it is. Change the dump that it is of.')) };
   const label = 'row' in line ? labelAt(dump, line.row) : labelWritten(dump, other, line.label);
   if (label === undefined && 'row' in line)
     return { refused: say(phrase('Put the cursor into a line of the module first.')) };

@@ -9,6 +9,7 @@ import {
   explainsWhole,
   FORMS,
   fileName,
+  formOf,
   headerOf,
   headerValue,
   isSealed,
@@ -24,7 +25,7 @@ import {
   likelyModuleName,
   lineSumInWords,
   namedDraft,
-  oddsInWords,
+  oddsOfParts,
   type Phrase,
   phrase,
   type Refusal,
@@ -136,21 +137,22 @@ async function learned(
 
 function ruleOf(
   { say }: Session,
-  { profile, lines, linesExplained, damaged, chance, undecided }: LearnCandidate,
+  candidate: LearnCandidate,
   { title, uri, dump }: { readonly title: string; readonly uri: string; readonly dump: Dump },
 ): LearnedRule {
+  const { profile, lines, linesExplained, damaged, chance, undecided } = candidate;
   const { profile: read } = readProfile(JSON.stringify(profile));
   const [total] = read.totals;
   const { notation = FORMS[0].id } = profile;
   const worked = workedSum(boundBy(read, dump, fileName(uri)));
   return {
-    form: typeof notation === 'string' ? notation : notation.pattern,
+    form: typeof notation === 'string' ? say(formOf(notation)?.title ?? phrase('{0}', notation)) : notation.pattern,
     lineSum: profile.addresses === undefined ? say(lineSumInWords(read)) : say(phrase('as the form says')),
     total: total === undefined ? say(phrase('none found')) : say(totalInWords(total)),
     lines,
     linesExplained,
     damaged: damaged.map(({ name, label }) => say(phrase('line {0} of {1}', label, name))),
-    odds: say(oddsInWords(chance, undecided)),
+    odds: say(oddsOfParts(candidate)),
     chance: say(chanceInFigures(chance)),
     undecided,
     worked: worked === undefined ? null : inText(worked, say),

@@ -40,6 +40,7 @@ export function learnImage(form: LearnedForm, texts: readonly TextToLearn[]): Le
         linesExplained: 0,
         totalExplained: undefined,
         chance: 1,
+        chances: { lines: null, total: null },
         damaged: wrong,
         unread: dumps.flatMap(({ rows }, i) =>
           rows.flatMap((row, at) => (row.kind === 'broken' ? { name: texts[i]?.name ?? '', row: at + 1 } : [])),
@@ -84,6 +85,7 @@ export function learnAddresses(dumps: readonly RecordsOfText[]): Learning | unde
         linesExplained: 0,
         totalExplained: undefined,
         chance: 1,
+        chances: { lines: null, total: null },
         damaged: [],
         unread: [],
         unmarked: [],
