@@ -1,5 +1,6 @@
 import type { CancellationToken } from 'vscode-languageserver';
 import {
+  axisValue,
   caution,
   certaintyOf,
   type Dump,
@@ -74,6 +75,7 @@ function itemOf({ say }: Session, { dump, backup }: Analysis, option: Option): O
     id: option.id,
     title: option.title,
     group: option.group ?? null,
+    table: tableOf(option),
     place: say(optionPlaceInWords(option)),
     range: span === undefined ? null : toRange(span),
     now: reading === undefined ? null : say(phrase('{0}', shownValue(option, reading.raw))),
@@ -86,6 +88,14 @@ function itemOf({ say }: Session, { dump, backup }: Analysis, option: Option): O
     choices: choiceItems(dump, option, reading?.raw, was),
     limits: limits === undefined ? null : say(limits),
   };
+}
+
+function tableOf(option: Option): OptionItem['table'] {
+  const { several } = option;
+  const at = axisValue(option);
+  return several === undefined || at === undefined
+    ? null
+    : { id: several.id, title: several.title, axis: several.axis?.name ?? '', at };
 }
 
 function choiceItems(dump: Dump, option: Option, now: bigint | undefined, was: bigint | undefined): OptionChoice[] {

@@ -2,7 +2,8 @@ import { bytesOf, type Row } from '../format/row.js';
 import { type Cell, cellKey, presentCells } from '../model/cell.js';
 import { doesAgree, readCopies } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
-import { readTotal } from '../model/totalReading.js';
+import { recordMoves, writtenWithRecords } from '../model/recordMoves.js';
+import { readTotal, sameTotal } from '../model/totalReading.js';
 import { type BoundTotal, totalState } from '../model/totals.js';
 import { partMask } from '../profile/places.js';
 import type { Option, Place } from '../profile/profile.js';
@@ -18,6 +19,7 @@ export type DifferenceReason =
   | 'balance'
   | 'total'
   | 'copy'
+  | 'slot'
   | 'locked'
   | 'security'
   | 'unexplained';
@@ -65,8 +67,11 @@ export function reasonsOf(before: Dump, dump: Dump, raw: readonly RawDifference[
   const balance = keys(profile.balance.flatMap(({ place }) => cells(place)));
   const volatile = keys(profile.volatile.flatMap(({ place }) => cells(place)));
 
+  const written = writtenWithRecords(dump, recordMoves(before, dump));
   const reasons = raw.map(({ afterRow, byte, was, now }): Reason => {
     const key = cellKey({ row: afterRow, byte });
+    // What the module wrote with a record of the same bytes is no change of its own.
+    if (written.has(key) && was !== undefined && now !== undefined) return { reason: 'slot', volatile: true };
     // Of a byte that only one side has, every bit differs.
     const changed = was === undefined || now === undefined ? 0xff : was ^ now;
     let reason: DifferenceReason = 'unexplained';
@@ -165,7 +170,7 @@ function withChosenBalance(
 
 /** Whether a total is right on both sides, with the same value stored. */
 function isAsItWas(before: Dump, after: Dump, index: number): boolean {
-  const [was, now] = [readTotal(before, index), readTotal(after, index)];
+  const [was, now] = [readTotal(before, sameTotal(before, after, index)), readTotal(after, index)];
   return (
     was !== undefined &&
     now !== undefined &&

@@ -18,7 +18,8 @@ export function soundCopies(copies: readonly Copies[], report: Report): readonly
   return sound;
 }
 
-function shareBytes(copies: readonly Copies[]): boolean {
+/** Whether places of some records share bytes. */
+export function shareBytes(copies: readonly Pick<Copies, 'places'>[]): boolean {
   const runs = copies.flatMap(({ places }) => places.flat());
   const rising = [...runs].sort((a, b) => compareLabels(lineOf(a), lineOf(b)) || firstByte(a) - firstByte(b));
   return rising.some((run, i) => i > 0 && overlap(rising[i - 1] as Place, run));

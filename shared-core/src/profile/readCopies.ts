@@ -70,7 +70,7 @@ function runAt(value: JsonValue, geometry: Geometry | undefined, width = 1): Run
 }
 
 /** The data of whole lines. */
-function wholeLines(value: JsonValue, geometry: Geometry | undefined): Runs | undefined {
+export function wholeLines(value: JsonValue, geometry: Geometry | undefined): Runs | undefined {
   if (geometry?.kind !== 'lines')
     return wrong(value, phrase('How long whole lines are, only "lines" of the profile can tell.'));
   const range = lineRange(value, geometry);

@@ -14,6 +14,8 @@ export interface OptionItem {
   readonly id: string;
   readonly title: string;
   readonly group: string | null;
+  /** The table it is in: its id, what it and its axis are called, and for which value of that the option holds. */
+  readonly table: { readonly id: string; readonly title: string; readonly axis: string; readonly at: string } | null;
   /** Where it stands, in words. */
   readonly place: string;
   /** The same in the text; `null` where the dump lacks it. */
@@ -45,6 +47,14 @@ export interface OptionChoice {
   /** Whether the dump holds it now, and whether the backup does. */
   readonly current: boolean;
   readonly before: boolean;
+}
+
+/** Client to server: the dump in words. */
+export const SHOW = 'countersum/show';
+export interface ShowResult {
+  readonly title: string;
+  /** Markdown. */
+  readonly page: string;
 }
 
 /** Client to server: the edit that sets an option and keeps the sums right, as the quick fix does. */

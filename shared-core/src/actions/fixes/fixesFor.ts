@@ -9,6 +9,7 @@ import type { Fix } from './fix.js';
 import { headingFixes } from './headingFixes.js';
 import { emptyLine, ownLineFix, readAsFix, replaceFix, restoreFix } from './lineFixes.js';
 import { needFixes, valueFixes } from './optionFixes.js';
+import { slotFixes } from './slotFixes.js';
 import { addTotal, lineSumFix, totalFixes } from './sumFixes.js';
 
 /**
@@ -44,6 +45,8 @@ function* allFixes(
       return yield* totalFixes(subject, problem, commands, allowance);
     case 'copy-differs':
       return yield* copyFixes(subject, problem);
+    case 'slot-torn':
+      return yield* slotFixes(subject, problem);
     case 'total-missing':
       return addTotal(subject, problem);
     case 'not-hex':
