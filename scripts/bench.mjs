@@ -6,6 +6,7 @@ installPrograms([PROGRAMS.browser, PROGRAMS.srecord, PROGRAMS.binutils]);
 run(process.execPath, ['scripts/build.mjs']);
 const { benchActivation } = await import('../test/bench/activation.mjs');
 const { benchForms, benchImages, benchRecognition } = await import('../test/bench/images.mjs');
+const { benchFixes, benchWrongImage } = await import('../test/bench/fixes.mjs');
 const { benchLearn, benchTypingWhileLearning } = await import('../test/bench/learn.mjs');
 const { benchRawText } = await import('../test/bench/rawText.mjs');
 const { benchSums } = await import('../test/bench/sums.mjs');
@@ -44,6 +45,12 @@ benchLearn(learned);
 await benchTypingWhileLearning(learned);
 console.log('\nLearning on the command line, whole process (medians of three runs)');
 console.table(learned.map(rounded));
+
+const fixes = [];
+await benchFixes(fixes);
+benchWrongImage(fixes);
+console.log('\nMany wrong sums at once (medians of three runs; the image once, whole process)');
+console.table(fixes.map(rounded));
 
 const { sums, solver, edits } = await benchSums();
 console.log('\nSums over 16 MiB (medians of nine runs)');

@@ -1,4 +1,4 @@
-import type { Allowance } from '../../shared-core/src/index.js';
+import type { Allowance, Steps } from '../../shared-core/src/index.js';
 
 /**
  * Steps of search that one request may take: a third of a second at most. Counted, not timed, so that what is offered
@@ -11,10 +11,10 @@ export function allowanceOfRequest(): Allowance {
 }
 
 /** Does one of `count` pieces of work that are left with an equal share of what is left of an allowance. */
-export function withShare<T>(allowance: Allowance, count: number, work: (share: Allowance) => T): T {
+export function* withShare<T>(allowance: Allowance, count: number, work: (share: Allowance) => Steps<T>): Steps<T> {
   const given = Math.max(0, Math.floor(allowance.left / count));
   const share: Allowance = { left: given };
-  const result = work(share);
+  const result = yield* work(share);
   allowance.left -= given - Math.max(0, share.left);
   return result;
 }

@@ -9,14 +9,21 @@ export {
 } from './actions/backup.js';
 export type { Change, Consent } from './actions/change.js';
 export { type ChangeFix, type CommandFix, type Fix, type FixWish, titleOf, type WishFix } from './actions/fixes/fix.js';
-export { fixesFor } from './actions/fixes/fixesFor.js';
+export { fixesForInSteps } from './actions/fixes/fixesFor.js';
 export { optionFixes } from './actions/fixes/optionFixes.js';
 export { FIX_EVERYTHING, fixForSaving } from './actions/fixes/sumFixes.js';
 export { notWorkedOut, workOut } from './actions/fixes/workOut.js';
 export { boundBy, explainsWhole, textNaming, whyNotNamed } from './actions/nameProfile.js';
-export { balanceAt, balancePlaces, fix, placeToBalance } from './actions/repair.js';
-export { linesToRestore, type Restored, restore, soundBackup, takeLines } from './actions/restore.js';
-export { type SumsPlan, setOptions } from './actions/setOptions.js';
+export { balanceAt, balancePlaces, fix, fixInSteps, placeToBalance } from './actions/repair.js';
+export {
+  linesToRestore,
+  type Restored,
+  restore,
+  restoreInSteps,
+  soundBackup,
+  takeLinesInSteps,
+} from './actions/restore.js';
+export { type SumsPlan, setOptions, setOptionsInSteps } from './actions/setOptions.js';
 export type { OptionWish } from './actions/settings.js';
 // base: texts, numbers, sentences that are not yet in a language, results
 export { base64Of, bytesOfBase64, isBase64 } from './base/base64.js';
@@ -127,6 +134,7 @@ export {
   type Plan,
   type PlanRefusal,
   planRetrofit,
+  planRetrofitInSteps,
   type VehicleDump,
 } from './jobs/plan.js';
 export { planPage } from './jobs/planPage.js';
@@ -138,7 +146,7 @@ export type { JobInput } from './jobs/steps/input.js';
 export { type Jobs, jobSteps } from './jobs/steps/jobs.js';
 export { heldLast, type JobDump, jobDump } from './jobs/steps/module.js';
 export type { Step } from './jobs/steps/step.js';
-export { planTrials } from './jobs/trials/planTrials.js';
+export { planTrials, planTrialsInSteps } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
 export { type VehicleAtHand, vehicleInWords, vehiclesWith } from './jobs/vehicles.js';
 export { readBackPage, verdictInWords, verificationInWords } from './jobs/verify/inWords.js';

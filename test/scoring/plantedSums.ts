@@ -65,12 +65,12 @@ export function plantedTask({ line, totals, bytes, masked }: Planted, next: Numb
     .sort((a, b) => a.key - b.key)
     .map(({ at }) => at)
     .slice(0, masks.length);
-  settle(memory, before, size);
+  settleLine(memory, before, BEFORE, size);
   const now = memory.slice();
   order.forEach((at, i) => {
     (now[at] as number) ^= next(256) & (masks[i] as number);
   });
-  settle(now, before, size);
+  settleLine(now, before, BEFORE, size);
   const stored = Array.from({ length: width }, (_, i) => BEFORE + size + i);
   const numbered = [...order, ...stored];
   const run = memory.subarray(BEFORE, BEFORE + size);
@@ -98,7 +98,58 @@ export function plantedTask({ line, totals, bytes, masked }: Planted, next: Numb
   };
 }
 
-function settle(memory: Uint8Array, checksum: Checksum, size: number): void {
-  const value = checksum.valueOf(checksum.stateOf(memory.subarray(BEFORE, BEFORE + size)));
-  memory.set(bytesOfNumber(value, Math.ceil(checksum.bits / 8), 'big'), BEFORE + size);
+/** Lines of bytes that may change, each with a sum of one kind behind it, or none; totals over all. */
+export interface PlantedLines {
+  readonly line: string | undefined;
+  readonly totals: readonly string[];
+  readonly lines: number;
+  readonly size: number;
+  /** Which bits of the bytes may change, one byte after the other. */
+  readonly masks: readonly number[];
+}
+
+/** A task over many lines that some change solves. */
+export function linesTask({ line, totals, lines, size, masks }: PlantedLines, next: Numbers): SumTask {
+  const own = line === undefined ? undefined : checksumOf(SUMS[line] as SumSpec);
+  const width = own === undefined ? 0 : Math.ceil(own.bits / 8);
+  const stride = size + width;
+  const starts = Array.from({ length: lines }, (_, i) => i * stride);
+  const memory = Uint8Array.from({ length: lines * stride }, () => next(256));
+  const maskOf = (i: number) => masks[i % masks.length] as number;
+  const free = starts.flatMap((start) => Array.from({ length: size }, (_, i) => start + i));
+  const now = memory.slice();
+  free.forEach((at, i) => {
+    (now[at] as number) ^= next(256) & maskOf(i);
+  });
+  for (const bytes of [memory, now]) {
+    for (const start of own === undefined ? [] : starts) settleLine(bytes, own as Checksum, start, size);
+  }
+  const stored = starts.flatMap((start) => Array.from({ length: width }, (_, i) => start + size + i));
+  const numbered = [...free, ...stored];
+  return {
+    free: free.map((at, i) => ({ value: memory[at] as number, mask: maskOf(i) })),
+    dependentSums: (own === undefined ? [] : starts).map((start) => ({
+      checksum: own as Checksum,
+      state: (own as Checksum).stateOf(memory.subarray(start, start + size)),
+      length: size,
+      places: numbered.map((at) => (at >= start && at < start + size ? [at - start] : [])),
+      bytesOf: (value) => bytesOfNumber(value, width, 'big'),
+    })),
+    demands: totals.map((name) => {
+      const checksum = checksumOf(SUMS[name] as SumSpec);
+      return {
+        checksum,
+        state: checksum.stateOf(memory),
+        length: memory.length,
+        places: numbered.map((at) => [at]),
+        wanted: checksum.valueOf(checksum.stateOf(now)),
+      };
+    }),
+  };
+}
+
+/** Stores the right sum of a line behind its bytes. */
+function settleLine(memory: Uint8Array, checksum: Checksum, start: number, size: number): void {
+  const value = checksum.valueOf(checksum.stateOf(memory.subarray(start, start + size)));
+  memory.set(bytesOfNumber(value, Math.ceil(checksum.bits / 8), 'big'), start + size);
 }

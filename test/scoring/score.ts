@@ -1,5 +1,5 @@
 // All figures of learning, finding options and the solver, printed: `npm run score`, with the number of lots (4 by
-// default); `npm run score solver` prints those of the solver alone.
+// default) and a seed (each time another by default); `npm run score solver` prints those of the solver alone.
 import { numbers } from '../shared-core/learn/dumps.js';
 import { testRules } from '../shared-core/learn/families.js';
 import { scoreOption } from './options.js';
@@ -10,6 +10,7 @@ import { scoreWrittenTexts } from './scoreWritten.js';
 
 const only = process.argv[2] === 'solver';
 const lots = Number(process.argv[only ? 3 : 2] ?? 4);
+const seed = Number(process.argv[only ? 4 : 3] ?? Date.now() % 1e6);
 
 /** Rules of each method by outcome. The share counts those that the dumps can tell apart. */
 function scoreRules(): boolean {
@@ -59,12 +60,12 @@ function scoreOptions(): boolean {
 }
 
 const scores = only
-  ? [scoreSolver(lots)]
+  ? [scoreSolver(lots, seed)]
   : [
       scoreRules(),
       scoreOptions(),
       scoreModuleFamilies(4 * lots),
-      scoreWrittenTexts(2 * lots, Date.now() % 1e6),
-      scoreSolver(lots),
+      scoreWrittenTexts(2 * lots, seed),
+      scoreSolver(lots, seed),
     ];
 process.exitCode = scores.every(Boolean) ? 0 : 1;

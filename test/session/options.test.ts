@@ -5,7 +5,9 @@ import {
   type Accepted,
   OPTIONS,
   type OptionsResult,
+  RESTORE,
   type Refusal,
+  type RestoreResult,
   SET_OPTION,
   type SetOptionParams,
   type SetOptionResult,
@@ -74,6 +76,10 @@ describe('the options of a dump', () => {
       offered.map(({ edit, disabled }) => [edit, /Trailer tell-tale/.test(disabled?.reason ?? '')]),
       [[undefined, true]],
     );
+    // The way back stays open, and says what it breaks.
+    const back = await server.connection.sendRequest<RestoreResult | Refusal>(RESTORE, { uri: URI, labels: ['4'] });
+    assert.ok('cautions' in back);
+    assert.match(back.cautions.join(' '), /Trailer tell-tale "shown" needs Trailer socket/);
   });
 
   it('tell what can be written where they are numbers', async () => {

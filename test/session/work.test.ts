@@ -8,7 +8,7 @@ import {
   type CompletionItem,
   LSPErrorCodes,
 } from 'vscode-languageserver-protocol';
-import { SET_OPTION, type SetOptionResult } from '../../shared-core/src/index.js';
+import { BALANCE_CHOICES, CORRECT_CHECKSUMS, SET_OPTION, type SetOptionResult } from '../../shared-core/src/index.js';
 import { FULL_CLIENT, RESOLVING_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
 const DUMP = 'file:///car/a.cfgdump';
@@ -173,4 +173,23 @@ describe('an option of a dump whose sums take long to balance', () => {
       question.cancel();
       await assert.rejects(asked, { code: LSPErrorCodes.RequestCancelled });
     }));
+
+  it('is no longer searched for once the question is taken back, whatever asked for it', () =>
+    withModule(RESOLVING_CLIENT, HOPELESS, async (session) => {
+      const { line, character } = HOPELESS.at;
+      await session.change(DUMP, line, character, character + 2, '02');
+      const later = { title: 'Set', data: { uri: DUMP, version: 2, set: { id: 'n', raw: '3' } } };
+      const questions = {
+        'codeAction/resolve': later,
+        [SET_OPTION]: { uri: DUMP, id: 'n', to: { value: '3' } },
+        [CORRECT_CHECKSUMS]: { uri: DUMP },
+        [BALANCE_CHOICES]: { uri: DUMP },
+      };
+      for (const [method, params] of Object.entries(questions)) {
+        const question = new CancellationTokenSource();
+        const asked = session.connection.sendRequest(method, params, question.token);
+        setTimeout(() => question.cancel(), 20);
+        await assert.rejects(asked, { code: LSPErrorCodes.RequestCancelled }, method);
+      }
+    })).timeout(60_000);
 });

@@ -71,7 +71,7 @@ export const set = command({
 
 async function fixFile(call: Call<typeof FIX_OPTIONS>): Promise<Outcome> {
   const [name = ''] = call.files;
-  const loaded = await call.disk.load(name, call.profile);
+  const loaded = await call.disk.loadWithDependents(name, call.profile);
   return outcomeOf(name, loaded, fixSums(loaded, planOf(call, loaded.dump), consentOf(call)));
 }
 

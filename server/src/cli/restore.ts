@@ -40,7 +40,7 @@ function isAt(label: Label, line: string): boolean {
 
 async function restoreFile(call: Call<typeof OPTIONS>): Promise<Outcome> {
   const [name = '', ...named] = call.files;
-  const loaded = await call.disk.load(name, call.profile);
+  const loaded = await call.disk.loadWithDependents(name, call.profile);
   const { dump } = loaded;
   const backup = soundBackup(loaded);
   if (!backup.ok) throw new Failure(phrase('{0}: {1} Nothing was changed.', name, backup.why));

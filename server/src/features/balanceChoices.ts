@@ -1,3 +1,4 @@
+import type { CancellationToken } from 'vscode-languageserver';
 import {
   addressOf,
   BALANCE_AT,
@@ -20,8 +21,10 @@ import {
   type Stretch,
   wrongTotals,
 } from '../../../shared-core/src/index.js';
+import { withDependents } from '../dependents.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
+import { inSlices } from '../slices.js';
 import { toConsent, toRefusal } from '../toChange.js';
 import { toWorkspaceEdit } from '../toLsp.js';
 
@@ -29,35 +32,47 @@ import { toWorkspaceEdit } from '../toLsp.js';
 export const balanceChoices: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
-    connection.onRequest<BalanceChoices | Refusal, void>(BALANCE_CHOICES, (params: BalanceParams) =>
-      answerOrRefuse(session, params.uri, (explained) => choicesFor(session, explained, params)),
+    connection.onRequest<BalanceChoices | Refusal, void>(
+      BALANCE_CHOICES,
+      (params: BalanceParams, cancel: CancellationToken) =>
+        answerOrRefuse(session, params.uri, (explained) => choicesFor(session, explained, params, cancel)),
     );
-    connection.onRequest<BalanceChoice | Refusal, void>(BALANCE_AT, (params: BalanceAtParams) =>
-      answerOrRefuse(session, params.uri, (explained) => choiceAt(session, explained, params)),
+    connection.onRequest<BalanceChoice | Refusal, void>(
+      BALANCE_AT,
+      (params: BalanceAtParams, cancel: CancellationToken) =>
+        answerOrRefuse(session, params.uri, (explained) => choiceAt(session, explained, params, cancel)),
     );
   },
 };
 
-function choicesFor(
+async function choicesFor(
   session: Session,
   explained: Analysis,
   { selection, ...accepted }: Omit<BalanceParams, 'uri'>,
-): BalanceChoices | Refusal {
+  cancel: CancellationToken,
+): Promise<BalanceChoices | Refusal> {
   const { dump } = explained;
   // A memory image has too many records to choose from: its user says addresses.
   if (dump.layout.kind === 'image' && wrongTotals(dump).length > 0)
     return { suggested: suggestedAddresses(dump, selection) };
-  const choices = balancePlaces(explained, toConsent(accepted));
+  const subject = await withDependents(session, explained);
+  const choices = await inSlices(balancePlaces(subject, toConsent(accepted)), cancel);
   if (!choices.ok) return toRefusal(session, choices);
   return choices.value.map(({ title, detail, change }) => choiceOf(session, explained, title, detail, change));
 }
 
 /** What the free bytes of a range of addresses could do. */
-function choiceAt(session: Session, explained: Analysis, { addresses, ...accepted }: BalanceAtParams) {
+async function choiceAt(
+  session: Session,
+  explained: Analysis,
+  { addresses, ...accepted }: BalanceAtParams,
+  cancel: CancellationToken,
+): Promise<BalanceChoice | Refusal> {
   const range = readAddressRange(addresses);
   if (range === undefined)
     return { refused: session.say(phrase('Addresses are written in hex: 1F0 for one, 1F0..1FF for a range.')) };
-  const change = balanceAt(explained, range, toConsent(accepted));
+  const subject = await withDependents(session, explained);
+  const change = await inSlices(balanceAt(subject, range, toConsent(accepted)), cancel);
   if (!change.ok) return toRefusal(session, change);
   const { says, balanced } = change.value;
   return choiceOf(session, explained, says, balanced ? certaintyInWords(balanced) : says, change.value);

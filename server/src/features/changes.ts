@@ -1,3 +1,4 @@
+import type { CancellationToken } from 'vscode-languageserver';
 import {
   bytesSpan,
   CHANGES,
@@ -25,14 +26,16 @@ import {
   readOption,
   reasonInWords,
   remarksInWords,
-  restore,
+  restoreInSteps,
   TAKE_LINE,
   type TakeLineParams,
   type TakeLineResult,
-  takeLines,
+  takeLinesInSteps,
 } from '../../../shared-core/src/index.js';
+import { withDependents } from '../dependents.js';
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
+import { inSlices } from '../slices.js';
 import { toConsent, toEditResult } from '../toChange.js';
 import { toRange } from '../toLsp.js';
 import { answerOfPair, type Pair } from './compare.js';
@@ -44,8 +47,10 @@ export const changes: Feature = {
     connection.onRequest<ChangesResult | Refusal, void>(CHANGES, (params: CompareParams) =>
       answerOfPair(session, params, (pair) => changesFor(session, pair)),
     );
-    connection.onRequest<TakeLineResult | Refusal, void>(TAKE_LINE, (params: TakeLineParams) =>
-      answerOfPair(session, params, (pair) => takeLine(session, params, pair)),
+    connection.onRequest<TakeLineResult | Refusal, void>(
+      TAKE_LINE,
+      (params: TakeLineParams, cancel: CancellationToken) =>
+        answerOfPair(session, params, (pair) => takeLine(session, params, pair, cancel)),
     );
   },
 };
@@ -110,7 +115,12 @@ export function whatIs(dump: Dump, row: number, byte: number, reason: ChangeItem
   return option === undefined ? reasonInWords(reason) : phrase('{0}', option.title);
 }
 
-function takeLine(session: Session, params: TakeLineParams, { explained, other }: Pair): TakeLineResult | Refusal {
+async function takeLine(
+  session: Session,
+  params: TakeLineParams,
+  { explained, other }: Pair,
+  cancel: CancellationToken,
+): Promise<TakeLineResult | Refusal> {
   const { say } = session;
   const { dump } = explained;
   const { line } = params;
@@ -123,8 +133,12 @@ function takeLine(session: Session, params: TakeLineParams, { explained, other }
   if (label === undefined || !linesToRestore(dump, other).includes(label))
     return { refused: say(phrase('Line {0} is the same there, or is not there at all. Nothing to take over.', name)) };
   const consent = toConsent(params);
-  const taken =
-    params.other === undefined ? restore(explained, [label], consent) : takeLines(explained, other, [label], consent);
+  const subject = await withDependents(session, explained);
+  const steps =
+    params.other === undefined
+      ? restoreInSteps(subject, [label], consent)
+      : takeLinesInSteps(subject, other, [label], consent);
+  const taken = await inSlices(steps, cancel);
   return toEditResult(session, explained, taken, phrase('Line {0} taken over', name));
 }
 

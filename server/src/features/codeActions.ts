@@ -15,7 +15,7 @@ import {
   checkDump,
   FIX_EVERYTHING,
   type Fix,
-  fixesFor,
+  fixesForInSteps,
   fixForSaving,
   headerOf,
   isReadBack,
@@ -31,7 +31,7 @@ import { allowanceOfRequest, withShare } from '../allowance.js';
 import { withDependents } from '../dependents.js';
 import { answer, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
-import { pauses } from '../slices.js';
+import { inSlices, pauses } from '../slices.js';
 import { toCautiousEdit, toDiagnostic } from '../toLsp.js';
 import { actionsInProfile } from './codeActions/inProfile.js';
 import { laterDataOf, mayBeLater, resolved } from './codeActions/later.js';
@@ -52,7 +52,7 @@ export const codeActions: Feature = {
       if (open !== undefined && open.kind !== 'dump') return actionsInProfile(session, open, range, context.only);
       return answer(session, uri, (explained) => actionsAt(session, explained, range, context.only, cancel), []);
     });
-    connection.onCodeActionResolve((action) => resolved(connection, session, action));
+    connection.onCodeActionResolve((action, cancel) => resolved(connection, session, action, cancel));
   },
 };
 
@@ -77,17 +77,19 @@ async function actionsAt(
   const allowance = allowanceOfRequest();
   const pause = pauses(cancel);
   const offered: Offered[] = [];
-  for await (const one of offeredAt(session, explained, range, only, allowance, pause)) offered.push(one);
+  for await (const one of offeredAt(session, explained, range, only, allowance, cancel)) offered.push(one);
   const wishes = new Map(offered.flatMap(({ fix }) => (fix.kind === 'wish' ? [[keyOf(fix), fix] as const] : [])));
   const found = new Map<string, ChangeFix | undefined>();
-  const sets = [...wishes.values()].some(({ wish }) => wish.kind === 'set');
-  const subject = sets ? await withDependents(session, explained) : explained;
+  const subject = wishes.size > 0 ? await withDependents(session, explained) : explained;
   for (const [key, wish] of wishes) {
     await pause();
     const left = wishes.size - found.size;
     found.set(
       key,
-      withShare(allowance, left, (share) => workOut(subject, wish, share)),
+      await inSlices(
+        withShare(allowance, left, (share) => workOut(subject, wish, share)),
+        cancel,
+      ),
     );
   }
   const actions = offered.flatMap(({ fix, kind, diagnostics }): readonly CodeAction[] => {
@@ -116,7 +118,7 @@ async function* offeredAt(
   range: Range,
   only: readonly string[] | undefined,
   allowance: ReturnType<typeof allowanceOfRequest>,
-  pause: () => Promise<void>,
+  cancel: CancellationToken,
 ): AsyncGenerator<Offered, void, undefined> {
   const wants = (kind: string) =>
     only === undefined || only.some((wanted) => kind === wanted || kind.startsWith(`${wanted}.`));
@@ -129,10 +131,13 @@ async function* offeredAt(
   let sums = !wants(CodeActionKind.QuickFix) && wants(ALL_SUMS);
   if (wants(CodeActionKind.QuickFix)) {
     const commands = session.client.initializationOptions?.commands === true;
-    for (const problem of problemsIn(explained, range)) {
+    const pause = pauses(cancel);
+    const problems = problemsIn(explained, range);
+    const subject = problems.length > 0 ? await withDependents(session, explained) : explained;
+    for (const problem of problems) {
       await pause();
       const diagnostics = [toDiagnostic(session, explained.file, problem)];
-      for (const fix of fixesFor(explained, problem, commands, allowance))
+      for (const fix of await inSlices(fixesForInSteps(subject, problem, commands, allowance), cancel))
         if (!isEvidence || leavesAlone(fix)) yield { fix, kind: CodeActionKind.QuickFix, diagnostics };
       sums ||= problem.code === 'line-sum' || problem.code === 'total-sum';
     }

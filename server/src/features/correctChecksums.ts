@@ -1,30 +1,43 @@
+import type { CancellationToken } from 'vscode-languageserver';
 import {
   allSumsRight,
   CORRECT_CHECKSUMS,
   type CorrectChecksumsResult,
   type DumpParams,
-  fix,
+  fixInSteps,
   phrase,
   type Refusal,
 } from '../../../shared-core/src/index.js';
+import { withDependents } from '../dependents.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
+import { inSlices } from '../slices.js';
 import { toConsent, toEditResult } from '../toChange.js';
 
 /** The edit of the quick fix that makes all sums right, for the command of that name. */
 export const correctChecksums: Feature = {
   capabilities: () => ({}),
   register: (connection, session) => {
-    connection.onRequest<CorrectChecksumsResult | Refusal, void>(CORRECT_CHECKSUMS, (params: DumpParams) =>
-      answerOrRefuse<CorrectChecksumsResult>(session, params.uri, (explained) => editFor(session, explained, params)),
+    connection.onRequest<CorrectChecksumsResult | Refusal, void>(
+      CORRECT_CHECKSUMS,
+      (params: DumpParams, cancel: CancellationToken) =>
+        answerOrRefuse<CorrectChecksumsResult>(session, params.uri, (explained) =>
+          editFor(session, explained, params, cancel),
+        ),
     );
   },
 };
 
-function editFor(session: Session, explained: Analysis, accepted: DumpParams): CorrectChecksumsResult | Refusal {
+async function editFor(
+  session: Session,
+  explained: Analysis,
+  accepted: DumpParams,
+  cancel: CancellationToken,
+): Promise<CorrectChecksumsResult | Refusal> {
   const { dump } = explained;
   if (dump.rule === undefined && dump.totals.length === 0) return { refused: session.say(NO_SUMS_KNOWN) };
-  const result = fix(explained, { totals: 'keep' }, toConsent(accepted));
+  const subject = await withDependents(session, explained);
+  const result = await inSlices(fixInSteps(subject, { totals: 'keep' }, toConsent(accepted)), cancel);
   if (result.ok && result.value.writes.length === 0)
     return allSumsRight(result.value.sums) ? null : { refused: session.say(result.value.says) };
   return toEditResult(session, explained, result);

@@ -29,7 +29,7 @@ import {
   pairInWords,
   phrase,
   placeInWords,
-  planTrials,
+  planTrialsInSteps,
   type Refusal,
   rounded,
   tagCounts,
@@ -63,7 +63,7 @@ export const findOption: Feature = {
       PLAN_TRIALS,
       async (params: FindOptionParams, token: CancellationToken) => {
         const found = await searchFor(session, params, token);
-        return 'refused' in found ? found : trialsOf(session, params, found);
+        return 'refused' in found ? found : trialsOf(session, params, found, token);
       },
     );
   },
@@ -163,11 +163,16 @@ function foundPlace({ say }: Session, search: OptionSearch, candidate: OptionCan
   };
 }
 
-function trialsOf(session: Session, { uri, tag }: FindOptionParams, { search, own }: Found): PlanTrialsResult {
+async function trialsOf(
+  session: Session,
+  { uri, tag }: FindOptionParams,
+  { search, own }: Found,
+  token: CancellationToken,
+): Promise<PlanTrialsResult> {
   const profile = search.matrix.dumps[0]?.dump.profile ?? EMPTY_PROFILE;
   const dump = own.profile.geometry === undefined ? bind(own.rows, own.notation, profile) : own;
   const words = [session.say(phrase('fitted')), session.say(phrase('not fitted'))];
-  const plan = planTrials(search, dump, { name: tag, words });
+  const plan = await inSlices(planTrialsInSteps(search, dump, { name: tag, words }), token);
   return {
     title: session.say(phrase('Trials: {0}', tag)),
     page: trialSheet(plan, { name: tag, file: fileName(uri) }, session.say),

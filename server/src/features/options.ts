@@ -1,3 +1,4 @@
+import type { CancellationToken } from 'vscode-languageserver';
 import {
   axisValue,
   caution,
@@ -26,7 +27,7 @@ import {
   SET_OPTION,
   type SetOptionParams,
   type SetOptionResult,
-  setOptions,
+  setOptionsInSteps,
   shownValue,
   valuesInWords,
   valuesOf,
@@ -36,6 +37,7 @@ import {
 import { withDependents } from '../dependents.js';
 import { answer, answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
+import { inSlices } from '../slices.js';
 import { toConsent, toEditResult } from '../toChange.js';
 import { toRange } from '../toLsp.js';
 
@@ -46,8 +48,10 @@ export const optionList: Feature = {
     connection.onRequest<OptionsResult | null, void>(OPTIONS, ({ uri }: DumpParams) =>
       answer<OptionsResult | null>(session, uri, (explained) => optionsFor(session, explained), null),
     );
-    connection.onRequest<SetOptionResult | Refusal, void>(SET_OPTION, (params: SetOptionParams) =>
-      answerOrRefuse(session, params.uri, (explained) => settingOf(session, explained, params)),
+    connection.onRequest<SetOptionResult | Refusal, void>(
+      SET_OPTION,
+      (params: SetOptionParams, cancel: CancellationToken) =>
+        answerOrRefuse(session, params.uri, (explained) => settingOf(session, explained, params, cancel)),
     );
   },
 };
@@ -118,10 +122,13 @@ async function settingOf(
   session: Session,
   explained: Analysis,
   { id, to, ...accepted }: SetOptionParams,
+  cancel: CancellationToken,
 ): Promise<SetOptionResult | Refusal> {
   const subject = await withDependents(session, explained);
   const wish = wishOf(to);
-  const result = wish.ok ? setOptions(subject, [{ id, to: wish.value }], toConsent(accepted)) : wish;
+  if (!wish.ok) return toEditResult(session, explained, wish);
+  const steps = setOptionsInSteps(subject, [{ id, to: wish.value }], toConsent(accepted));
+  const result = await inSlices(steps, cancel);
   return toEditResult(session, explained, result);
 }
 

@@ -1,4 +1,4 @@
-import type { WorkspaceEdit } from 'vscode-languageserver';
+import type { CancellationToken, WorkspaceEdit } from 'vscode-languageserver';
 import {
   done,
   fileName,
@@ -13,7 +13,7 @@ import {
   type PlanRetrofitResult,
   phrase,
   planPage,
-  planRetrofit,
+  planRetrofitInSteps,
   RETROFIT_VEHICLES,
   type Refusal,
   type Result,
@@ -28,6 +28,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
 import type { FileAnalysis, Session } from '../session.js';
+import { inSlices } from '../slices.js';
 import { toConsent } from '../toChange.js';
 import { toFilesEdit, toLspEdits } from '../toLsp.js';
 
@@ -42,10 +43,13 @@ export const planOfRetrofit: Feature = {
       if (!vehicles.ok) return { refused: session.say(vehicles.why) };
       return vehicles.value.map(({ dumps, ...called }) => ({ ...called, dumps: dumps.map(({ file }) => file) }));
     });
-    connection.onRequest<PlanRetrofitResult | Refusal, void>(PLAN_RETROFIT, async (params: PlanRetrofitParams) => {
-      const retrofit = await readIt(session, params.uri);
-      return 'refused' in retrofit ? retrofit : planFor(session, params, retrofit);
-    });
+    connection.onRequest<PlanRetrofitResult | Refusal, void>(
+      PLAN_RETROFIT,
+      async (params: PlanRetrofitParams, cancel: CancellationToken) => {
+        const retrofit = await readIt(session, params.uri);
+        return 'refused' in retrofit ? retrofit : planFor(session, params, retrofit, cancel);
+      },
+    );
   },
 };
 
@@ -73,6 +77,7 @@ async function planFor(
   session: Session,
   { uri, vehicle, ...accepted }: PlanRetrofitParams,
   retrofit: Retrofit,
+  cancel: CancellationToken,
 ): Promise<PlanRetrofitResult | Refusal> {
   const none = { id: vehicle, title: vehicle, dumps: [] };
   const vehicles = await vehiclesFor(session, uri, retrofit);
@@ -93,7 +98,8 @@ async function planFor(
     profiles.set(path, { file, profile: valueIn(await session.files.readProfile(file))?.profile });
   }
   const profileAt = (path: string) => profiles.get(path) ?? { file: path, profile: undefined };
-  const plan = writable(session, planRetrofit(retrofit, profileAt, dumps, toConsent(accepted)));
+  const steps = planRetrofitInSteps(retrofit, profileAt, dumps, toConsent(accepted));
+  const plan = writable(session, await inSlices(steps, cancel));
   const modules = plan.kind === 'planned' ? plan.modules : [];
   const written = modules.filter(({ change }) => change.edits.length > 0);
   const asks = plan.kind === 'refused' ? asksOf(plan.refusals) : undefined;

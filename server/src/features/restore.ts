@@ -1,3 +1,4 @@
+import type { CancellationToken } from 'vscode-languageserver';
 import {
   compareDumps,
   type DumpParams,
@@ -15,12 +16,14 @@ import {
   type RestoreParams,
   type RestoreResult,
   remarksInWords,
+  restoreInSteps,
   restoreInWords,
-  restore as restoreLines,
   soundBackup,
 } from '../../../shared-core/src/index.js';
+import { withDependents } from '../dependents.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
+import { inSlices } from '../slices.js';
 import { toConsent, toEditResult, toRefusal } from '../toChange.js';
 
 /** The lines in which a dump differs from its backup, and the edit that restores them. */
@@ -30,8 +33,8 @@ export const restore: Feature = {
     connection.onRequest<readonly RestorableLine[] | Refusal, void>(RESTORABLE_LINES, ({ uri }: DumpParams) =>
       answerOrRefuse(session, uri, (explained) => linesFor(session, explained)),
     );
-    connection.onRequest<RestoreResult | Refusal, void>(RESTORE, (params: RestoreParams) =>
-      answerOrRefuse(session, params.uri, (explained) => restoreChosen(session, explained, params)),
+    connection.onRequest<RestoreResult | Refusal, void>(RESTORE, (params: RestoreParams, cancel: CancellationToken) =>
+      answerOrRefuse(session, params.uri, (explained) => restoreChosen(session, explained, params, cancel)),
     );
   },
 };
@@ -58,15 +61,17 @@ function linesFor(session: Session, explained: Analysis): readonly RestorableLin
   });
 }
 
-function restoreChosen(
+async function restoreChosen(
   session: Session,
   explained: Analysis,
   { labels: chosen, ...accepted }: RestoreParams,
-): RestoreResult | Refusal {
+  cancel: CancellationToken,
+): Promise<RestoreResult | Refusal> {
   const backup = soundBackup(explained);
   if (!backup.ok) return toRefusal(session, backup);
   const labels = linesToRestore(explained.dump, backup.value).filter((label) => chosen.includes(labelText(label)));
-  const result = restoreLines(explained, labels, toConsent(accepted));
+  const subject = await withDependents(session, explained);
+  const result = await inSlices(restoreInSteps(subject, labels, toConsent(accepted)), cancel);
   return toEditResult(session, explained, result, result.ok ? doneInWords(result.value) : undefined);
 }
 

@@ -5,7 +5,7 @@ import type { OtherModules } from '../checks/otherModules.js';
 import type { Dump } from '../model/dump.js';
 import { changedOptions } from '../model/optionReading.js';
 import type { Condition } from '../profile/profile.js';
-import type { Change, Consent } from './change.js';
+import type { Change, Consent, Subject } from './change.js';
 
 /** A condition that a change would leave unmet or unseen, and the sentence that names both options. */
 export interface Unmet {
@@ -42,10 +42,26 @@ export function newlyUnmet(before: Stand, after: Stand): readonly Unmet[] {
   });
 }
 
-/** A change that only corrects sums, refused where its balancing breaks a condition of an option. */
-export function keepingConditions({ dump, modules }: Stand, change: Result<Change>): Result<Change> {
+/** A dump before a change, with the modules that it needs something of and those that need something of it. */
+type Standing = Pick<Subject, 'dump' | 'modules' | 'dependents'>;
+
+/** The same of the other modules of the vehicle, whose options need something of this dump. */
+export function unmetOfOthers({ dump, dependents = [] }: Standing, after: Dump): readonly Unmet[] {
+  return dependents.flatMap(({ dump: other, modulesWith }) =>
+    newlyUnmet({ dump: other, modules: modulesWith(dump) }, { dump: other, modules: modulesWith(after) }),
+  );
+}
+
+/** What a change of bytes that nobody asked an option for breaks, in the dump and in the other modules. */
+export function brokenBy(subject: Standing, after: Dump): readonly Unmet[] {
+  const { dump, modules } = subject;
+  return [...newlyUnmet({ dump, modules }, { dump: after, modules }), ...unmetOfOthers(subject, after)];
+}
+
+/** A change that only corrects sums, refused where its balancing breaks a condition of an option, also of other modules. */
+export function keepingConditions(subject: Standing, change: Result<Change>): Result<Change> {
   if (!change.ok) return change;
-  const [unmet] = newlyUnmet({ dump, modules }, { dump: change.value.after, modules });
+  const [unmet] = brokenBy(subject, change.value.after);
   return unmet === undefined
     ? change
     : refuse(phrase('Balancing would break a condition. {0} Balance with another line.', unmet.why));

@@ -1,5 +1,6 @@
 import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
+import { finish, type Steps } from '../base/steps.js';
 import { allSumsRight, leftInWords } from '../checks/sumsLeft.js';
 import { readLabel } from '../format/dumpText.js';
 import { readLineLabel } from '../format/label.js';
@@ -9,9 +10,9 @@ import { labelOfRow } from '../model/layout.js';
 import { wrongTotals } from '../model/totalReading.js';
 import type { AddressRange } from '../profile/profile.js';
 import { freeCells, readAddressRange } from '../repair/freeCells.js';
-import { rebalance, shareOfSteps } from '../repair/rebalance.js';
-import { rebalanceAt } from '../repair/rebalanceAt.js';
-import { repairAll, rightSums } from '../repair/repairAll.js';
+import { rebalanceInSteps, shareOfSteps } from '../repair/rebalance.js';
+import { rebalanceAtInSteps } from '../repair/rebalanceAt.js';
+import { repairAllInSteps, rightSums } from '../repair/repairAll.js';
 import type { Repaired } from '../repair/repaired.js';
 import { balanceInWords, certaintyInWords, changeInWords } from '../repair/repairInWords.js';
 import { type Change, type Consent, changeOf, type Subject, whyNoChange } from './change.js';
@@ -20,9 +21,14 @@ import type { SumsPlan } from './setOptions.js';
 
 /** Makes every sum right by a plan. */
 export function fix(subject: Subject, plan: SumsPlan, consent: Consent = {}): Result<Change> {
+  return finish(fixInSteps(subject, plan, consent));
+}
+
+/** The same in steps. */
+export function* fixInSteps(subject: Subject, plan: SumsPlan, consent: Consent = {}): Steps<Result<Change>> {
   const never = whyNoChange(subject, consent);
   if (never !== undefined) return never;
-  const repair = repairAll(subject.dump, plan);
+  const repair = yield* repairAllInSteps(subject.dump, plan);
   if (!repair.ok) return repair;
   const { writes } = repair.value;
   const change = keepingConditions(
@@ -81,27 +87,28 @@ export interface BalancePlace {
 const MOST_CHOICES = 500;
 
 /** Every line of a dump as a place to balance with, those that can first. */
-export function balancePlaces(subject: Subject, consent: Consent = {}): Result<readonly BalancePlace[]> {
+export function* balancePlaces(subject: Subject, consent: Consent = {}): Steps<Result<readonly BalancePlace[]>> {
   const { dump } = subject;
   const never = whyNotWritable(dump, consent);
   if (never !== undefined) return never;
   const wrong = wrongTotals(dump);
   if (wrong.length === 0) return refuse(phrase('All file sums that can be checked are right.'));
   const rows = Array.from(dump.layout.order).slice(0, MOST_CHOICES);
-  const choices = rows.map((row) => {
+  const choices: BalancePlace[] = [];
+  for (const row of rows) {
     const title = phrase('Line {0}', labelOfRow(dump.rows[row]) ?? row + 1);
-    const repair = rebalance(dump, freeCells(dump, row), wrong, shareOfSteps(rows.length));
-    return choiceOf(balancedBy(subject, repair, consent), title);
-  });
+    const repair = yield* rebalanceInSteps(dump, freeCells(dump, row), wrong, shareOfSteps(rows.length));
+    choices.push(choiceOf(balancedBy(subject, repair, consent), title));
+  }
   return done([...choices.filter(({ change }) => change), ...choices.filter(({ change }) => !change)]);
 }
 
 /** A range of addresses of a memory image as the place to balance with. */
-export function balanceAt(subject: Subject, range: AddressRange, consent: Consent = {}): Result<Change> {
+export function* balanceAt(subject: Subject, range: AddressRange, consent: Consent = {}): Steps<Result<Change>> {
   const { dump } = subject;
   const wrong = wrongTotals(dump);
   if (wrong.length === 0) return refuse(phrase('All file sums that can be checked are right.'));
-  return balancedBy(subject, rebalanceAt(dump, range, wrong), consent);
+  return balancedBy(subject, yield* rebalanceAtInSteps(dump, range, wrong), consent);
 }
 
 function choiceOf(change: Result<Change>, title: Phrase): BalancePlace {

@@ -1,6 +1,7 @@
 import { hex } from '../base/hex.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
+import { finish, type Steps } from '../base/steps.js';
 import { readBackup, unfitBackup } from '../checks/backup.js';
 import { type Comparison, compareDumps } from '../compare/compareDumps.js';
 import { unreadInWords } from '../compare/comparisonInWords.js';
@@ -15,10 +16,10 @@ import { whyBackupUnconfirmed } from '../model/identity.js';
 import { wrongTotals } from '../model/totalReading.js';
 import { rangeInHex } from '../profile/places.js';
 import { withLineSums } from '../repair/lineSums.js';
-import { repairAll } from '../repair/repairAll.js';
+import { repairAllInSteps } from '../repair/repairAll.js';
 import { emptiedLine, restoreLine, restoreRecords } from '../repair/restore.js';
 import { type Change, type Consent, changeOf, type Subject, whyNoChange } from './change.js';
-import { newlyUnmet } from './conditions.js';
+import { brokenBy } from './conditions.js';
 
 /** A change after which lines hold what another dump holds, and what still differs from that dump. */
 export interface Restored extends Change {
@@ -43,11 +44,20 @@ export function linesToRestore(dump: Dump, backup: Dump): readonly Label[] {
 
 /** Restores all lines that differ from the dump's own backup, or chosen ones, with every sum kept right. */
 export function restore(subject: Subject, chosen?: readonly Label[], consent: Consent = {}): Result<Restored> {
+  return finish(restoreInSteps(subject, chosen, consent));
+}
+
+/** The same in steps. */
+export function* restoreInSteps(
+  subject: Subject,
+  chosen?: readonly Label[],
+  consent: Consent = {},
+): Steps<Result<Restored>> {
   const never = whyNoChange(subject, consent);
   if (never !== undefined) return never;
   const backup = soundBackup(subject);
   if (!backup.ok) return backup;
-  const taken = takeLines(subject, backup.value, chosen, consent);
+  const taken = yield* takeLinesInSteps(subject, backup.value, chosen, consent);
   const unconfirmed = whyBackupUnconfirmed(subject.dump, backup.value);
   if (!taken.ok || unconfirmed === undefined) return taken;
   return done({ ...taken.value, cautions: [unconfirmed, ...taken.value.cautions] });
@@ -64,10 +74,20 @@ export function takeLines(
   chosen: readonly Label[] | undefined,
   consent: Consent = {},
 ): Result<Restored> {
+  return finish(takeLinesInSteps(subject, from, chosen, consent));
+}
+
+/** The same in steps. */
+export function* takeLinesInSteps(
+  subject: Subject,
+  from: Dump,
+  chosen: readonly Label[] | undefined,
+  consent: Consent = {},
+): Steps<Result<Restored>> {
   const { dump } = subject;
   const labels = chosen ?? linesToRestore(dump, from);
   const lines = withTheirCopies(dump, wishFor(dump, from, new Set(labels)));
-  const wish = keepingSums(dump, from, lines);
+  const wish = yield* keepingSums(dump, from, lines);
   if (!wish.ok) return wish;
   const says = phrase('Lines restored: {0}', labels.length);
   const change = changeOf(subject, wish.value, says, consent);
@@ -83,9 +103,8 @@ export function takeLines(
         listed(failed.map(String)),
       ),
     );
-  const { modules } = subject;
   // The way back stays open, and what it breaks is said.
-  const broken = newlyUnmet({ dump, modules }, { dump: change.value.after, modules }).map(({ why }) => why);
+  const broken = brokenBy(subject, change.value.after).map(({ why }) => why);
   return done({
     ...change.value,
     cautions: [...change.value.cautions, ...broken],
@@ -149,13 +168,13 @@ function joined(wishes: readonly Wish[]): Wish {
  * Single lines of another dump seldom fit the file sum. Where no line is put in or taken out, the sum is balanced as if
  * from the other dump, by bytes outside the lines that are taken.
  */
-function keepingSums(dump: Dump, from: Dump, wish: Wish): Result<Wish> {
+function* keepingSums(dump: Dump, from: Dump, wish: Wish): Steps<Result<Wish>> {
   const { writes = [], edits = [] } = wish;
   if (edits.length > 0) return done(wish);
   const now = afterWrites(dump, writes);
   const wasWrong = new Set(wrongTotals(dump));
   if (wrongTotals(now).every((index) => wasWrong.has(index))) return done(wish);
-  const repair = repairAll(now, { totals: 'keep', backup: from, fixed: writes });
+  const repair = yield* repairAllInSteps(now, { totals: 'keep', backup: from, fixed: writes });
   if (!repair.ok) return repair;
   // A line sum that was wrong before may tell of a damaged byte: only those of lines that change here are corrected.
   const changed = new Set(

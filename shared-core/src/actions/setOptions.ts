@@ -1,12 +1,13 @@
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result } from '../base/result.js';
+import { finish, type Steps } from '../base/steps.js';
 import { backupDump } from '../checks/backup.js';
 import { allSumsRight, leftInWords } from '../checks/sumsLeft.js';
 import { shownValue } from '../model/optionReading.js';
 import type { RepairPlan } from '../repair/repairAll.js';
 import { changeInWords } from '../repair/repairInWords.js';
 import { type Change, type Consent, changeOf, type Subject, whyNoChange } from './change.js';
-import { newlyUnmet, refuseUnmet, refuseUnneeded, unmetAfter } from './conditions.js';
+import { refuseUnmet, refuseUnneeded, unmetAfter, unmetOfOthers } from './conditions.js';
 import { type OptionWish, type Setting, settingsOf, unlikeWished, writesFor } from './settings.js';
 
 /** How the sums are kept right; balance bytes are counted from the dump's own backup. */
@@ -24,31 +25,38 @@ export function setOptions(
   consent: Consent = {},
   plan: SumsPlan = KEEP,
 ): Result<Change> {
-  const change = changeByOptions(subject, wishes, consent, plan);
+  return finish(setOptionsInSteps(subject, wishes, consent, plan));
+}
+
+/** The same in steps. */
+export function* setOptionsInSteps(
+  subject: Subject,
+  wishes: readonly OptionWish[],
+  consent: Consent = {},
+  plan: SumsPlan = KEEP,
+): Steps<Result<Change>> {
+  const change = yield* changeByOptions(subject, wishes, consent, plan);
   if (!change.ok) return change;
-  const { dump, modules, dependents = [] } = subject;
+  const { dump, modules } = subject;
   const { after } = change.value;
   const asked = wishes.map(({ id }) => id);
-  const ofOthers = dependents.flatMap(({ dump: other, modulesWith }) =>
-    newlyUnmet({ dump: other, modules: modulesWith(dump) }, { dump: other, modules: modulesWith(after) }),
-  );
-  const unmet = [...unmetAfter({ dump, modules }, { dump: after, modules }, asked), ...ofOthers];
+  const unmet = [...unmetAfter({ dump, modules }, { dump: after, modules }, asked), ...unmetOfOthers(subject, after)];
   return refuseUnmet(unmet, consent.despite) ?? refuseUnneeded(unmet, consent) ?? change;
 }
 
 /** The same without a look at conditions, for plans over several modules that meet each other's. */
-export function changeByOptions(
+export function* changeByOptions(
   subject: Subject,
   wishes: readonly OptionWish[],
   consent: Consent,
   plan: SumsPlan = KEEP,
-): Result<Change> {
+): Steps<Result<Change>> {
   const never = whyNoChange(subject, consent);
   if (never !== undefined) return never;
   const { dump, backup } = subject;
   const settings = settingsOf(dump, wishes);
   if (!settings.ok) return settings;
-  const repair = writesFor(dump, settings.value, { ...plan, backup: backupDump(dump, backup) });
+  const repair = yield* writesFor(dump, settings.value, { ...plan, backup: backupDump(dump, backup) });
   if (!repair.ok) return repair;
   const { writes } = repair.value;
   const set = listed(settings.value.map(settingInWords));

@@ -1,6 +1,7 @@
 import { nearestName } from '../base/nearestName.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { done, type Refused, type Result, refuse } from '../base/result.js';
+import type { Steps } from '../base/steps.js';
 import { afterWrites, type ByteWrite, netWrites } from '../model/byteWrite.js';
 import { cellKey, cellsOfOption } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
@@ -13,7 +14,7 @@ import { readOptionValueIn } from '../options/readOptionValue.js';
 import { setOption } from '../options/setOption.js';
 import type { Option } from '../profile/profile.js';
 import { whyNotOneOfSeveral } from '../profile/severalOptions.js';
-import { type RepairPlan, repairAll } from '../repair/repairAll.js';
+import { type RepairPlan, repairAllInSteps } from '../repair/repairAll.js';
 import type { Repaired } from '../repair/repaired.js';
 
 /** An option by its id and what it is to hold: as a person wrote it, as bits set, or as a raw number chosen from a list. */
@@ -60,7 +61,7 @@ function unknownOption(id: string, options: readonly Option[]): Phrase {
 }
 
 /** The byte writes that set options and make every sum right, all or none. Whether they may be made, the gate says. */
-export function writesFor(dump: Dump, settings: readonly Setting[], plan: RepairPlan): Result<Repaired> {
+export function* writesFor(dump: Dump, settings: readonly Setting[], plan: RepairPlan): Steps<Result<Repaired>> {
   const writes: ByteWrite[] = [];
   let now = dump;
   for (const { option, raw } of settings) {
@@ -72,7 +73,7 @@ export function writesFor(dump: Dump, settings: readonly Setting[], plan: Repair
   const untold = plan.totals === 'none' ? undefined : untoldTotal(now, writes);
   if (untold !== undefined) return refuse(whyNotKept(untold));
   const fixed = [...settings.flatMap(({ option }) => cellsOfOption(dump.layout, option)), ...writes];
-  const repair = repairAll(now, { ...plan, fixed });
+  const repair = yield* repairAllInSteps(now, { ...plan, fixed });
   if (!repair.ok) return repair;
   const all = netWrites(dump, [...writes, ...repair.value.writes]);
   return done({ ...repair.value, writes: all });

@@ -63,8 +63,8 @@ export interface ModularEquation {
 /** Sums that are linear over single bits: xor and CRC. Changes combine by exclusive or. */
 export interface BinaryLaw {
   readonly kind: 'binary';
-  /** The bits of the value that flip when `mask` is xored into the byte at `at` (0-based) of a run of `length` bytes. */
-  readonly effect: (at: number, length: number, mask: number) => bigint;
+  /** For each bit of the byte at `at` (0-based) of a run of `length` bytes, the lowest first, the bits of the value that flip with it. */
+  readonly effects: (at: number, length: number) => readonly bigint[];
 }
 
 /** Bytes that are summed in one step. */

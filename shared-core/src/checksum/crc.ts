@@ -72,6 +72,10 @@ function crcOf(model: CrcParameters): Checksum {
     if (state === 0n || behind === 0) return state;
     return straightened(fromHalves(pastZeros(halvesOf(straightened(state)), behind)));
   };
+  const pastBit = (state: bigint): bigint => {
+    const shifted = state << 1n;
+    return shifted >> BigInt(width) === 0n ? shifted : BigInt.asUintN(width, shifted) ^ poly;
+  };
   return {
     bits: width,
     stateOf: (run) => register(begin, run),
@@ -85,7 +89,16 @@ function crcOf(model: CrcParameters): Checksum {
     valueOf: (state) => valueBits(state) ^ xorout,
     law: {
       kind: 'binary',
-      effect: (at, length, mask) => valueBits(difference(Uint8Array.of(mask), length - at - 1)),
+      effects: (at, length) => {
+        // From one bit of a byte to the one that goes in before it, the register is taken past one more bit.
+        let state = straightened(difference(Uint8Array.of(refin ? 0x80 : 0x01), length - at - 1));
+        const effects: bigint[] = [];
+        for (let bit = 0; bit < 8; bit++) {
+          effects.push(valueBits(straightened(state)));
+          state = pastBit(state);
+        }
+        return refin ? effects.reverse() : effects;
+      },
     },
   };
 }

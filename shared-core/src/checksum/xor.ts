@@ -37,7 +37,10 @@ function xored({ bits, order, start }: ValuesOf<typeof parameters>): Checksum {
     stateOf: (run) => fold(run, 0),
     moved: (state, { at, before, after }) => state ^ fold(before, at) ^ fold(after, at),
     valueOf: (state) => BigInt.asUintN(bits, state ^ start),
-    law: { kind: 'binary', effect: (at, _length, mask) => BigInt(mask) << BigInt(shift(at)) },
+    law: {
+      kind: 'binary',
+      effects: (at) => Array.from({ length: 8 }, (_, bit) => 1n << BigInt(shift(at) + bit)),
+    },
   };
 }
 

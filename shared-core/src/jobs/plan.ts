@@ -4,6 +4,7 @@ import { changeByOptions } from '../actions/setOptions.js';
 import type { OptionWish } from '../actions/settings.js';
 import { listed, type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
 import type { Ask, Refused } from '../base/result.js';
+import { finish, type Steps } from '../base/steps.js';
 import { checkDump } from '../checks/checkDump.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import { inWork, type OtherModules } from '../checks/otherModules.js';
@@ -75,18 +76,29 @@ export interface RefusedPlan {
  * Dumps of modules that it does not change belong to them: what they need must not be broken.
  */
 export function planRetrofit(
-  { changes }: Retrofit,
+  retrofit: Pick<Retrofit, 'changes'>,
   profileAt: (path: string) => NamedProfile,
   dumps: readonly VehicleDump[],
   consent: Consent = {},
 ): Plan {
+  return finish(planRetrofitInSteps(retrofit, profileAt, dumps, consent));
+}
+
+/** The same in steps. */
+export function* planRetrofitInSteps(
+  { changes }: Pick<Retrofit, 'changes'>,
+  profileAt: (path: string) => NamedProfile,
+  dumps: readonly VehicleDump[],
+  consent: Consent = {},
+): Steps<Plan> {
   const byProfile = new Map<string, VehicleDump[]>();
   for (const one of dumps) byProfile.set(one.profileFile, [...(byProfile.get(one.profileFile) ?? []), one]);
   const aside = [...byProfile.values()].flatMap(leftAside);
-  const results = changes.map((change) => {
+  const results: (Planned | { readonly refusals: readonly PlanRefusal[] })[] = [];
+  for (const change of changes) {
     const { file, profile } = profileAt(change.profile);
-    return planModule(change, profile, inWork(byProfile.get(file) ?? []), consent);
-  });
+    results.push(yield* planModule(change, profile, inWork(byProfile.get(file) ?? []), consent));
+  }
   const titles = new Map([
     ...changes.flatMap(({ profile: path }) => {
       const title = profileAt(path).profile?.title;
@@ -127,12 +139,12 @@ interface Planned {
   readonly from: VehicleDump;
 }
 
-function planModule(
+function* planModule(
   change: ModuleChange,
   profile: Profile | undefined,
   dumps: readonly VehicleDump[],
   consent: Consent,
-): Planned | { readonly refusals: readonly PlanRefusal[] } {
+): Steps<Planned | { readonly refusals: readonly PlanRefusal[] }> {
   const refuse = (module: string, ...reasons: Phrase[]) => ({ refusals: reasons.map((why) => ({ module, why })) });
   if (profile === undefined) return refuse(change.profile, noProfile(change));
   const [from, ...more] = dumps;
@@ -151,7 +163,7 @@ function planModule(
   const reasons = [...change.set.flatMap((one) => whyUnknown(profile, one, from.dump)), ...whyNotSafe(from, consent)];
   if (reasons.length > 0) return refuse(from.name, ...reasons);
   const wishes = change.set.map(({ option, value }): OptionWish => ({ id: option, to: { written: value } }));
-  const result = changeByOptions(from, wishes, consent);
+  const result = yield* changeByOptions(from, wishes, consent);
   if (!result.ok) {
     const { why, asks } = result;
     return { refusals: [{ module: from.name, why, ...(asks && { asks }) }] };

@@ -4,6 +4,7 @@ import { type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
 import { compareDumps, differs } from '../compare/compareDumps.js';
 import { reasonInWords } from '../compare/comparisonInWords.js';
 import { guardedInWords } from '../compare/guarded.js';
+import { doubtOf } from '../options/doubt.js';
 import { moduleTitle } from './moduleTitle.js';
 import type { LeftAside, ModulePlan, Plan, RefusedPlan } from './plan.js';
 import type { Retrofit } from './retrofit.js';
@@ -24,7 +25,7 @@ export function planPage(
     ...plan.modules.flatMap(moduleLines),
     ...aside,
     ...cautionLines(
-      plan.modules.flatMap(({ change }) => change.cautions),
+      [...plan.modules.flatMap(({ change }) => change.cautions), ...plan.modules.flatMap(doubtsOf)],
       cautions,
     ),
     phrase(
@@ -82,6 +83,11 @@ function moduleLines({ name, before, change, options }: ModulePlan): PhrasePart[
     ...rows,
     '',
   ];
+}
+
+/** What is not sure of the options that change. */
+function doubtsOf({ options }: ModulePlan): readonly Phrase[] {
+  return options.flatMap(({ option, before, after }) => (before === after ? [] : (doubtOf(option) ?? [])));
 }
 
 function digits(value: number | undefined): string {

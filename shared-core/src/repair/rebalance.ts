@@ -1,5 +1,6 @@
 import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
+import { finish, type Steps } from '../base/steps.js';
 import { afterWrites, type ByteWrite, netWrites } from '../model/byteWrite.js';
 import { type Cell, cellKey } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
@@ -8,7 +9,7 @@ import { freeCells, optionCells } from './freeCells.js';
 import { rightLineSum, withLineSums } from './lineSums.js';
 import { balanceCount, optionsBalanced, type Repaired } from './repaired.js';
 import { whyImpossible } from './repairInWords.js';
-import { solveTask } from './solver/solve.js';
+import { solveTaskInSteps } from './solver/solve.js';
 import { type Allowance, type Budget, type Change, isUsedUp } from './solver/system.js';
 import { taskOf } from './taskOf.js';
 import { brokenTotal, protectionOf, rewriteTotals } from './totals.js';
@@ -32,6 +33,16 @@ export function rebalance(
   totals: readonly number[],
   budget: Budget = wholeBudget(),
 ): Result<Repaired> {
+  return finish(rebalanceInSteps(dump, cells, totals, budget));
+}
+
+/** The same in steps. */
+export function rebalanceInSteps(
+  dump: Dump,
+  cells: readonly Cell[],
+  totals: readonly number[],
+  budget: Budget = wholeBudget(),
+): Steps<Result<Repaired>> {
   return rebalanceByFirst(dump, [cells], totals, budget);
 }
 
@@ -39,23 +50,26 @@ export function rebalance(
  * The same by the first group of bytes that can, else by several together. What is said of the result is shown for the
  * bytes of all groups, and so is the reason why there is none.
  */
-export function rebalanceByFirst(
+export function* rebalanceByFirst(
   dump: Dump,
   groups: readonly (readonly Cell[])[],
   totals: readonly number[],
   budget: Budget = wholeBudget(),
-): Result<Repaired> {
+): Steps<Result<Repaired>> {
   const allowed = groups.flat();
   const sums = rightDependentSums(dump, [...new Set(allowed.map(({ row }) => row))], totals);
   const sound = afterWrites(dump, sums);
   const sets = setsToTry(dump, groups);
+  const goal = goalOf(sound, totals);
   let last: Result<Balanced> = refuse(phrase('No byte is free here: all are locked, hold an option or a sum.'));
   for (const cells of sets) {
-    last = balance(sound, cells, totals, budget);
+    yield;
+    if (cells !== sets.at(-1) && !mayDo(sound, cells, goal)) continue;
+    last = yield* balance(sound, cells, goal, budget);
     if (isUsedUp(budget.allowance)) return refuse(GAVE_UP);
     if (!last.ok) continue;
     const claims =
-      cells === sets.at(-1) ? last.value : claimsOf(sound, last.value.writes, allowed, totals, budget.allowance);
+      cells === sets.at(-1) ? last.value : yield* claimsOf(sound, last.value.writes, allowed, totals, budget.allowance);
     const writes = netWrites(dump, [...sums, ...last.value.writes]);
     return done({ writes, unique: claims.unique, fewest: claims.fewest, alsoChanged: optionsBalanced(dump, writes) });
   }
@@ -73,15 +87,15 @@ const STEPS_FOR_CLAIMS = 1_000_000;
  * What can be claimed of a change of a dump whose dependent sums are right, among all bytes that were allowed: nothing
  * where that takes long to find out, or where the work is shared with others.
  */
-export function claimsOf(
+export function* claimsOf(
   dump: Dump,
   writes: readonly ByteWrite[],
   allowed: readonly Cell[],
   totals: readonly number[],
   allowance: Allowance | undefined,
-): Pick<Repaired, 'unique' | 'fewest'> {
+): Steps<Pick<Repaired, 'unique' | 'fewest'>> {
   if (allowance !== undefined) return { unique: false, fewest: false };
-  const best = balance(dump, allowed, totals, { steps: STEPS_FOR_CLAIMS });
+  const best = yield* balance(dump, allowed, goalOf(dump, totals), { steps: STEPS_FOR_CLAIMS });
   if (!best.ok || balanceCount(best.value.writes) !== balanceCount(writes)) return { unique: false, fewest: false };
   return { unique: best.value.unique, fewest: best.value.fewest };
 }
@@ -103,19 +117,30 @@ interface Balanced {
 }
 
 /** Balances a dump whose dependent sums are right with these bytes; what is said of the result is shown for them. */
-function balance(dump: Dump, cells: readonly Cell[], totals: readonly number[], budget: Budget): Result<Balanced> {
-  const demands = demandsOf(dump, totals);
+function* balance(
+  dump: Dump,
+  cells: readonly Cell[],
+  { totals, demands, indirect }: Goal,
+  budget: Budget,
+): Steps<Result<Balanced>> {
   const unreadable = demands.find((index) => readTotal(dump, index) === undefined);
   if (unreadable !== undefined) {
     return refuse(
       phrase('The {0} cannot be balanced: a line it covers is missing or cannot be read.', nameOf(dump, unreadable)),
     );
   }
-  const task = taskOf(dump, cells, demands);
+  const rows = [...new Set(cells.map(({ row }) => row))];
+  const isMet = (index: number) => {
+    const reading = readTotal(dump, index);
+    return reading?.stored === reading?.computed && !indirect.has(index) && !coversAny(dump, index, rows);
+  };
+  const open = demands.filter((index) => !isMet(index));
+  if (cells.length * (open.length + rows.length) > MOST_PLACES_PER_STEP * budget.steps) return refuse(GAVE_UP);
+  const task = yield* taskOf(dump, cells, open);
   if (task === undefined) {
     return refuse(phrase('Sums that cover each other in a circle change with these bytes. Use other bytes.'));
   }
-  const answer = solveTask(task, budget);
+  const answer = yield* solveTaskInSteps(task, budget);
   if (answer.kind === 'gave-up') {
     return refuse(GAVE_UP);
   }
@@ -132,6 +157,38 @@ function balance(dump: Dump, cells: readonly Cell[], totals: readonly number[], 
   const writes = netWrites(dump, [...changed, ...rewrites]);
   const wrong = whyStillWrong(dump, afterWrites(dump, writes), demands);
   return wrong === undefined ? done({ writes, unique: answer.unique, fewest: answer.fewest }) : refuse(wrong);
+}
+
+/** More bytes times sums than these for each step of the work are not even listed. */
+const MOST_PLACES_PER_STEP = 4;
+
+/** What is to come right with a change. */
+interface Goal {
+  readonly totals: readonly number[];
+  /** The totals to bring right and those that must stay so. */
+  readonly demands: readonly number[];
+  /** Those of them that are wrong. */
+  readonly wrong: readonly number[];
+  /** Those of them that change with a total that is rewritten, whatever bytes change. */
+  readonly indirect: ReadonlySet<number>;
+}
+
+function goalOf(dump: Dump, totals: readonly number[]): Goal {
+  const demands = demandsOf(dump, totals);
+  const rewritten = dump.totals.filter(({ total }, index) => !total.keep && !demands.includes(index));
+  const rows = [...new Set(rewritten.flatMap(({ stored }) => (stored ?? []).map(({ row }) => row)))];
+  const wrong = wrongTotals(dump).filter((index) => demands.includes(index));
+  return { totals, demands, wrong, indirect: new Set(demands.filter((index) => coversAny(dump, index, rows))) };
+}
+
+function coversAny({ totals }: Dump, index: number, rows: readonly number[]): boolean {
+  return rows.some((row) => (totals[index]?.run.piecesIn(row).length ?? 0) > 0);
+}
+
+/** Whether some bytes reach all totals that are wrong: of thousands of places most do not. */
+function mayDo(dump: Dump, cells: readonly Cell[], { wrong, indirect }: Goal): boolean {
+  const rows = [...new Set(cells.map(({ row }) => row))];
+  return wrong.every((index) => indirect.has(index) || coversAny(dump, index, rows));
 }
 
 /** Whatever the algebra says, only sums that come out right from scratch are handed on. */
@@ -179,20 +236,20 @@ const MOST_LOOKED_AT = 200;
  * Rows of the first lines that could take up the difference, each alone or each together with the given cells; those
  * that were found where the allowance is used up.
  */
-export function rowsThatCould(
+export function* rowsThatCould(
   dump: Dump,
   totals: readonly number[],
   most: number,
   together: readonly Cell[] = [],
   allowance?: Allowance,
-): readonly number[] {
+): Steps<readonly number[]> {
   const rows: number[] = [];
   for (const row of Array.from(dump.layout.order).slice(0, MOST_LOOKED_AT)) {
     if (rows.length === most || isUsedUp(allowance)) break;
     const cells = freeCells(dump, row).filter((cell) => !together.some((other) => cellKey(other) === cellKey(cell)));
     if (cells.length === 0) continue;
     const budget = { ...shareOfSteps(MOST_LOOKED_AT), allowance };
-    if (rebalance(dump, [...together, ...cells], totals, budget).ok) rows.push(row);
+    if ((yield* rebalanceInSteps(dump, [...together, ...cells], totals, budget)).ok) rows.push(row);
   }
   return rows;
 }

@@ -1,11 +1,12 @@
 import { phrase } from '../base/phrase.js';
 import { type Result, refuse } from '../base/result.js';
+import { finish, type Steps } from '../base/steps.js';
 import { type Cell, cellKey } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { rangeInHex } from '../profile/places.js';
 import type { AddressRange } from '../profile/profile.js';
 import { freeCellsAt } from './freeCells.js';
-import { rebalance, shareOfSteps } from './rebalance.js';
+import { rebalanceInSteps, shareOfSteps } from './rebalance.js';
 import type { Repaired } from './repaired.js';
 
 /** Further bytes that are tried, one more each time, where a range of addresses does not suffice. */
@@ -24,15 +25,28 @@ export function rebalanceAt(
   totals: readonly number[],
   fixed: readonly Cell[] = [],
 ): Result<Repaired> {
+  return finish(rebalanceAtInSteps(dump, range, totals, fixed));
+}
+
+/** The same in steps. */
+export function* rebalanceAtInSteps(
+  dump: Dump,
+  range: AddressRange,
+  totals: readonly number[],
+  fixed: readonly Cell[] = [],
+): Steps<Result<Repaired>> {
   const keys = new Set(fixed.map(cellKey));
   const freeAt = (one: AddressRange) => freeCellsAt(dump, one).filter((cell) => !keys.has(cellKey(cell)));
   const free = freeAt(range);
   if (free.length > MOST_FREE)
     return refuse(phrase('More than {0} bytes are free at these addresses. Choose fewer.', MOST_FREE));
-  const repair = rebalance(dump, free, totals);
+  const repair = yield* rebalanceInSteps(dump, free, totals);
   if (repair.ok) return repair;
-  const wider = widerRanges(range).find((one) => rebalance(dump, freeAt(one), totals, shareOfSteps(2 * MOST_MORE)).ok);
-  return wider === undefined ? repair : refuse(phrase('{0} It can be done with {1}.', repair.why, rangeInHex(wider)));
+  for (const wider of widerRanges(range)) {
+    const other = yield* rebalanceInSteps(dump, freeAt(wider), totals, shareOfSteps(2 * MOST_MORE));
+    if (other.ok) return refuse(phrase('{0} It can be done with {1}.', repair.why, rangeInHex(wider)));
+  }
+  return repair;
 }
 
 /** Ranges with one byte more, behind and then before, with two more and so on. */

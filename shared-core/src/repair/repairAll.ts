@@ -1,5 +1,6 @@
 import { phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
+import { finish, type Steps } from '../base/steps.js';
 import { afterWrites, type ByteWrite, netWrites } from '../model/byteWrite.js';
 import { type Cell, cellKey, placeCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
@@ -9,7 +10,7 @@ import type { AddressRange, Total } from '../profile/profile.js';
 import { balanceGroups, freeCells, optionCells } from './freeCells.js';
 import { rightLineSums } from './lineSums.js';
 import { claimsOf, rebalanceByFirst, wholeBudget } from './rebalance.js';
-import { rebalanceAt } from './rebalanceAt.js';
+import { rebalanceAtInSteps } from './rebalanceAt.js';
 import { optionsBalanced, type Repaired, rewritten } from './repaired.js';
 import type { Allowance } from './solver/system.js';
 import { brokenTotal, protectionOf, rewriteTotals, storedInDoubt, whyNeverRewritten } from './totals.js';
@@ -43,6 +44,11 @@ export function rightSums(dump: Dump): Result<readonly ByteWrite[]> {
 
 /** Makes every sum of a dump right, by the plan. */
 export function repairAll(dump: Dump, plan: RepairPlan): Result<Repaired> {
+  return finish(repairAllInSteps(dump, plan));
+}
+
+/** The same in steps. */
+export function* repairAllInSteps(dump: Dump, plan: RepairPlan): Steps<Result<Repaired>> {
   if (plan.totals === 'none') {
     const lines = withoutBreaking(dump, netWrites(dump, rightLineSums(dump)));
     return lines.ok ? done(rewritten(lines.value)) : lines;
@@ -57,7 +63,7 @@ export function repairAll(dump: Dump, plan: RepairPlan): Result<Repaired> {
   if (doubt !== undefined) return refuse(doubt);
   const stuck = plan.using === undefined ? wrong.find((index) => right.totals[index]?.total.keep === false) : undefined;
   if (stuck !== undefined) return refuse(whyStuck(right, right.totals[stuck]?.total as Total));
-  const balanced = balancedFromBackup(right, plan, wrong) ?? balancedBy(right, plan, wrong);
+  const balanced = (yield* balancedFromBackup(right, plan, wrong)) ?? (yield* balancedBy(right, plan, wrong));
   if (!balanced.ok) return balanced;
   return done({ ...balanced.value, writes: netWrites(dump, [...sums, ...balanced.value.writes]) });
 }
@@ -83,7 +89,11 @@ function whyStuck(dump: Dump, total: Total) {
 }
 
 /** Balanced as from the balance bytes of the backup, options aside; undefined where that cannot be done. */
-function balancedFromBackup(dump: Dump, plan: RepairPlan, wrong: readonly number[]): Result<Repaired> | undefined {
+function* balancedFromBackup(
+  dump: Dump,
+  plan: RepairPlan,
+  wrong: readonly number[],
+): Steps<Result<Repaired> | undefined> {
   const { backup, using, fixed, allowance } = plan;
   if (backup === undefined || using !== undefined) return undefined;
   const groups = balanceGroups(dump, fixed);
@@ -91,10 +101,11 @@ function balancedFromBackup(dump: Dump, plan: RepairPlan, wrong: readonly number
   const begun = afterWrites(dump, taken);
   const { writes: sums, after: right } = sumsOnly(begun, ({ keep }) => !keep);
   const left = wrongTotals(right);
-  const rest = left.length === 0 ? done(rewritten([])) : rebalanceByFirst(right, groups, left, wholeBudget(allowance));
+  const rest =
+    left.length === 0 ? done(rewritten([])) : yield* rebalanceByFirst(right, groups, left, wholeBudget(allowance));
   if (!rest.ok) return undefined;
   const writes = netWrites(dump, [...taken, ...sums, ...rest.value.writes]);
-  const claims = claimsOf(dump, writes, groups.flat(), wrong, allowance);
+  const claims = yield* claimsOf(dump, writes, groups.flat(), wrong, allowance);
   return done({ writes, ...claims, alsoChanged: optionsBalanced(dump, writes) });
 }
 
@@ -113,20 +124,20 @@ function takenFrom(backup: Dump, dump: Dump, allowed: readonly Cell[]): readonly
   });
 }
 
-function balancedBy(
+function* balancedBy(
   dump: Dump,
   { using, fixed = [], allowance }: RepairPlan,
   totals: readonly number[],
-): Result<Repaired> {
+): Steps<Result<Repaired>> {
   const budget = wholeBudget(allowance);
   if (using === undefined) {
     const groups = balanceGroups(dump, fixed);
-    return groups.length === 0 ? refuse(whyNoPlace(dump)) : rebalanceByFirst(dump, groups, totals, budget);
+    return groups.length === 0 ? refuse(whyNoPlace(dump)) : yield* rebalanceByFirst(dump, groups, totals, budget);
   }
-  if (!('row' in using)) return rebalanceAt(dump, using, totals, fixed);
+  if (!('row' in using)) return yield* rebalanceAtInSteps(dump, using, totals, fixed);
   const keys = new Set(fixed.map(cellKey));
   const cells = freeCells(dump, using.row).filter((cell) => !keys.has(cellKey(cell)));
-  return rebalanceByFirst(dump, [cells], totals, budget);
+  return yield* rebalanceByFirst(dump, [cells], totals, budget);
 }
 
 function whyNoPlace(dump: Dump) {

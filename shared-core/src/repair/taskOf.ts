@@ -1,9 +1,11 @@
 import { bytesOfNumber } from '../base/number.js';
+import type { Steps } from '../base/steps.js';
 import type { Cell } from '../model/cell.js';
 import { type Dump, ruleOf } from '../model/dump.js';
 import { readTotal } from '../model/totalReading.js';
 import { type BoundTotal, byteAt, soundRecord } from '../model/totals.js';
 import type { Demand, DependentSum, RunSum, SumTask } from './solver/sums.js';
+import { turnsOf } from './solver/system.js';
 import { protectionOf } from './totals.js';
 
 /** A stored sum of a dump that changes with other bytes: where it is stored, and where a byte stands in its run. */
@@ -18,7 +20,7 @@ interface Dependent {
  * What it takes to bring totals to their stored values by the given cells. The line sums of changed lines, and totals
  * that are not kept, follow the change; they must be right already. Undefined where sums cover each other in a circle.
  */
-export function taskOf(dump: Dump, cells: readonly Cell[], totals: readonly number[]): SumTask | undefined {
+export function* taskOf(dump: Dump, cells: readonly Cell[], totals: readonly number[]): Steps<SumTask | undefined> {
   const demanded = totals.flatMap((index) => {
     const reading = readTotal(dump, index);
     const state = dump.states[index];
@@ -28,19 +30,28 @@ export function taskOf(dump: Dump, cells: readonly Cell[], totals: readonly numb
   const dependentSums = dependentSumsOf(dump, cells, totals, isCovered);
   if (dependentSums === undefined) return undefined;
   const numbered = [...cells, ...dependentSums.flatMap((dependentSum) => dependentSum.cells)];
-  const placed = <Sum>(sum: Sum, placesOf: Dependent['placesOf']): Sum & Pick<RunSum, 'places'> => ({
-    ...sum,
-    places: numbered.map(placesOf),
-  });
-  return {
-    free: cells.map((cell) => ({ value: byteAt(dump.rows, cell) ?? 0, mask: 0xff })),
-    dependentSums: dependentSums.map(({ sum, placesOf }) => placed(sum, placesOf)),
-    demands: demanded.map(({ bound, state, stored }): Demand => {
-      const { checksum } = bound.total;
-      return placed({ checksum, state, length: bound.run.length, wanted: stored }, (cell) => placesInRun(bound, cell));
-    }),
-  };
+  const isDue = turnsOf();
+  function* placed<Sum>(sum: Sum, placesOf: Dependent['placesOf']): Steps<Sum & Pick<RunSum, 'places'>> {
+    const places: (readonly number[])[] = [];
+    for (const cell of numbered) {
+      places.push(placesOf(cell));
+      if (isDue(STEPS_PER_PLACE)) yield;
+    }
+    return { ...sum, places };
+  }
+  const demands: Demand[] = [];
+  for (const { bound, state, stored } of demanded) {
+    const demand = { checksum: bound.total.checksum, state, length: bound.run.length, wanted: stored };
+    demands.push(yield* placed(demand, (cell) => placesInRun(bound, cell)));
+  }
+  const dependents: DependentSum[] = [];
+  for (const { sum, placesOf } of dependentSums) dependents.push(yield* placed(sum, placesOf));
+  const free = cells.map((cell) => ({ value: byteAt(dump.rows, cell) ?? 0, mask: 0xff }));
+  return { free, dependentSums: dependents, demands };
 }
+
+/** What it takes to look up where a byte stands in a run. */
+const STEPS_PER_PLACE = 2;
 
 /** Sums that change with the cells and matter to a demand, each after those that it covers. */
 function dependentSumsOf(

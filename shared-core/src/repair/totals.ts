@@ -31,12 +31,25 @@ export function storedInDoubt(dump: Dump, total: Total): Phrase | undefined {
 export function rewriteTotals(dump: Dump, which: (bound: BoundTotal) => boolean): readonly ByteWrite[] {
   const writes: ByteWrite[] = [];
   let now = dump;
-  for (const index of dump.totals.keys()) {
-    if (!which(dump.totals[index] as BoundTotal)) continue;
-    const step = rewriteTotal(now, index);
-    if (step.length === 0) continue;
+  /** Writes that no total has met yet: with thousands of totals, the dump is not made anew for each. */
+  let pending: ByteWrite[] = [];
+  const rows = new Set<number>();
+  const settle = () => {
+    now = afterWrites(now, pending);
+    pending = [];
+    rows.clear();
+  };
+  for (const [index, bound] of dump.totals.entries()) {
+    if (!which(bound)) continue;
+    if ([...rows].some((row) => bound.run.piecesIn(row).length > 0)) settle();
+    let step = rewriteTotal(now, index);
+    if (step.some(({ row }) => rows.has(row))) {
+      settle();
+      step = rewriteTotal(now, index);
+    }
+    for (const { row } of step) rows.add(row);
+    pending.push(...step);
     writes.push(...step);
-    now = afterWrites(now, step);
   }
   return writes;
 }

@@ -9,7 +9,7 @@ import {
   unmetAfter,
 } from '../../../shared-core/src/actions/conditions.js';
 import { fix } from '../../../shared-core/src/actions/repair.js';
-import { done, phrase, refuse, say } from '../../../shared-core/src/index.js';
+import { type Dump, done, phrase, refuse, say } from '../../../shared-core/src/index.js';
 import { loaded, SOUND } from '../../support/loaded.js';
 import { lines, profileOf } from '../../support/smallDumps.js';
 
@@ -120,5 +120,21 @@ describe('a change that only corrects sums', () => {
     assert.equal(keeping(stand(1, 0, 0), stand(1, 0, 0)).ok, true);
     const no = refuse(phrase('no'));
     assert.equal(keepingConditions(stand(1, 1, 0), no), no);
+  });
+
+  it('is refused where its balancing takes from another module of the vehicle what that needs', () => {
+    const asked = (x: number) => lines(OTHERS, `1: 0${x}\n`);
+    const horn = stand(0, 0, 0, 1).dump;
+    const modulesWith = (dump: Dump) => () => [{ file: 'b', name: 'b', dump }];
+    const subject = { ...loaded(asked(1), SOUND), dependents: [{ dump: horn, modulesWith }] };
+    const nothing = fix(subject, { totals: 'none' });
+    assert.ok(nothing.ok);
+    const holding = (x: number) => keepingConditions(subject, done({ ...nothing.value, after: asked(x) }));
+    const refused = holding(0);
+    assert.match(
+      refused.ok ? '' : say(refused.why),
+      /^Balancing would break a condition\. horn "yes" needs x at "yes" in b; it is "no" there/,
+    );
+    assert.equal(holding(1).ok, true);
   });
 });

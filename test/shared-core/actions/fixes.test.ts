@@ -5,6 +5,7 @@ import { fixesFor } from '../../../shared-core/src/actions/fixes/fixesFor.js';
 import { optionFixes } from '../../../shared-core/src/actions/fixes/optionFixes.js';
 import { FIX_EVERYTHING, fixForSaving } from '../../../shared-core/src/actions/fixes/sumFixes.js';
 import { notWorkedOut, workOut } from '../../../shared-core/src/actions/fixes/workOut.js';
+import { finish } from '../../../shared-core/src/base/steps.js';
 import type { BackupStatus } from '../../../shared-core/src/checks/backup.js';
 import type { ProblemCode } from '../../../shared-core/src/checks/diagnostics.js';
 import type { ProfileStatus } from '../../../shared-core/src/checks/loadedDump.js';
@@ -279,7 +280,7 @@ describe('what can be done about a problem', () => {
     assert.ok(problem);
     const found = fixesFor(subject, problem, true, { left: 0 }).map((fix) => inWords(dump, fix));
     assert.match(found[0]?.[1] ?? '', /^This change takes too long to find for a menu\. Use "Rebalance Using a Line…"/);
-    assert.equal(workOut(subject, FIX_EVERYTHING, { left: 0 }), undefined);
+    assert.equal(finish(workOut(subject, FIX_EVERYTHING, { left: 0 })), undefined);
   });
 
   it('a record of an image goes back to what the backup holds', () => {
@@ -406,7 +407,7 @@ describe('a fix that takes a search', () => {
   const subject = (text: string, profile = PROFILE) => loaded(lines(profile, text), SOUND);
   const found = (text: string, profile = PROFILE, wish = FIX_EVERYTHING) => {
     const dump = lines(profile, text);
-    const worked = workOut(loaded(dump, SOUND), wish);
+    const worked = finish(workOut(loaded(dump, SOUND), wish));
     return worked && inWords(dump, worked);
   };
   const [fogOff] = optionFixes(subject(LINES_TEXT), 1, 3);

@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { balanceAt, balancePlaces, fix, fixOnSave, placeToBalance } from '../../../shared-core/src/actions/repair.js';
 import type { SumsPlan } from '../../../shared-core/src/actions/setOptions.js';
+import { finish } from '../../../shared-core/src/base/steps.js';
 import { type Change, type Dump, type Result, say, textAfter } from '../../../shared-core/src/index.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
 import { loaded, SOUND } from '../../support/loaded.js';
@@ -76,7 +77,7 @@ describe('a place to balance with', () => {
 
 describe('the lines that can bring a file sum right', () => {
   const places = (dump: Dump) => {
-    const found = balancePlaces(loaded(dump, SOUND));
+    const found = finish(balancePlaces(loaded(dump, SOUND)));
     return found.ok
       ? found.value.map(({ title, detail, change }) => [say(title), change !== undefined, say(detail)] as const)
       : say(found.why);
@@ -118,14 +119,14 @@ describe('the lines that can bring a file sum right', () => {
     const [first, second, third] = IMAGE_RECORDS;
     const profile = profileOf(IMAGE);
     const dump = image(profile, first, ':0400140010000001D7', third, END);
-    const balanced = balanceAt(loaded(dump, SOUND), { from: 0x17, to: 0x17 });
+    const balanced = finish(balanceAt(loaded(dump, SOUND), { from: 0x17, to: 0x17 }));
     assert.deepEqual(outcome(dump, balanced)[1], [first, second, third, END, ''].join('\n'));
     const right = image(profile, ...IMAGE_RECORDS, END);
-    assert.deepEqual(outcome(right, balanceAt(loaded(right, SOUND), { from: 0x17, to: 0x17 })), [
+    assert.deepEqual(outcome(right, finish(balanceAt(loaded(right, SOUND), { from: 0x17, to: 0x17 }))), [
       'All file sums that can be checked are right.',
       '',
     ]);
-    const locked = balanceAt(loaded(dump, SOUND), { from: 0x10, to: 0x10 });
+    const locked = finish(balanceAt(loaded(dump, SOUND), { from: 0x10, to: 0x10 }));
     assert.equal(locked.ok, false);
   });
 });

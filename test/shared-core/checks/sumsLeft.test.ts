@@ -5,6 +5,7 @@ import { workOut } from '../../../shared-core/src/actions/fixes/workOut.js';
 import { fix } from '../../../shared-core/src/actions/repair.js';
 import { setOptions } from '../../../shared-core/src/actions/setOptions.js';
 import { phrase, say } from '../../../shared-core/src/base/phrase.js';
+import { finish } from '../../../shared-core/src/base/steps.js';
 import {
   allSumsRight,
   leftInWords,
@@ -113,7 +114,7 @@ describe('what keeps anyone from calling all sums right', () => {
     assert.equal(repair.value.writes.length, 1);
     assert.match(say(repair.value.says), /^1 byte changes\. Not all sums are known to be right: Not whole: line 3/);
     assert.equal(
-      say(workOut(subject, FIX_EVERYTHING)?.title ?? repair.value.says),
+      say(finish(workOut(subject, FIX_EVERYTHING))?.title ?? repair.value.says),
       'Correct the checksums that can be computed (1 byte changes)',
     );
     const set = setOptions(subject, [{ id: 'fog', to: { written: 'no' } }]);

@@ -343,6 +343,16 @@ describe('the plan of a retrofit', () => {
     assertExpected('plan/aside.md', page(plan({ more: ['rear-body.as-found.cfgdump'] }), '0DEM0T4X5TA020418'));
   });
 
+  it('says on its page which of the options that change are a guess', () => {
+    const retrofit = readRetrofit(demoFile('trailer-socket.retrofit.json')).retrofit as Retrofit;
+    const doubted = { ...FROM_AS_FOUND, [REAR]: (t: string) => t.replace('"confirmed"', '"guess"') };
+    const page = (files: NonNullable<Changes['files']>) =>
+      say(planPage(retrofit, { vin: '0DEM0T4X5TA020418', title: '' }, plan({ files })));
+    const doubt = /^- What the profile says of Trailer socket is unconfirmed \(guess\)\./m;
+    assert.match(page(doubted), doubt);
+    assert.doesNotMatch(page(FROM_AS_FOUND), /unconfirmed \(guess\)/);
+  });
+
   it('is refused without a backup', () => {
     const { profile } = readProfile(demoFile(CLUSTER));
     const { retrofit } = readRetrofit(`{"format":1,"changes":[{"profile":"${CLUSTER}","set":{"language":"German"}}]}`);

@@ -113,6 +113,15 @@ describe('trials', () => {
     assert.match(other.leftOut.map(({ why }) => say(why)).join(), /this is "Brake assist", which affects the brakes/);
   });
 
+  it('say where the profile takes the place for an option that is a guess', () => {
+    const options = [
+      { id: 'x', title: 'Wiper', line: 1, byte: 1, bits: '0', values: { '0': 'no', '1': 'yes' }, confidence: 'guess' },
+    ];
+    const { trials } = planTrials(search(), car({}, { options }), NAMES);
+    const said = trials.flatMap(({ tried, cautions }) => cautions.map((one) => `${where(tried)} ${say(one)}`));
+    assert.deepEqual(said, ['1.1:0=1 What the profile says of Wiper is unconfirmed (guess).']);
+  });
+
   it('are left out where the dump holds the value already, and where nothing can balance it', () => {
     const { trials, leftOut } = planTrials(search(), car({ '1.1': 1 }), NAMES);
     assert.ok(!trials.some(({ tried }) => where(tried) === '1.1:0=1'));

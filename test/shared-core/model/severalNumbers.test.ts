@@ -1,5 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { takeLines } from '../../../shared-core/src/actions/restore.js';
+import { finish } from '../../../shared-core/src/base/steps.js';
 import { contentsOf } from '../../../shared-core/src/convert/contents.js';
 import {
   balancePlaces,
@@ -15,7 +17,6 @@ import {
   placeToBalance,
   say,
   setOptions,
-  takeLines,
   textAfter,
   textOfRows,
 } from '../../../shared-core/src/index.js';
@@ -169,7 +170,7 @@ describe('labels of several numbers', () => {
       assert.ok(fixed.ok);
       assert.match(textAfter(dump.rows, fixed.value.edits), /2-2: 00 04 \| 08\n/);
     }
-    const places = balancePlaces(loaded(dump, SOUND));
+    const places = finish(balancePlaces(loaded(dump, SOUND)));
     assert.ok(places.ok);
     assert.deepEqual(places.value.map(({ title }) => say(title)).sort(), [
       'Line 1-10',

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { writesFor } from '../../../shared-core/src/actions/settings.js';
+import { finish } from '../../../shared-core/src/base/steps.js';
 import {
   addressCell,
   bindText,
@@ -51,7 +52,7 @@ const dataOf = (dump: Dump, row: number) => [...bytesOf(dump.rows[row] as Record
 /** The dump after options were set, with the options that balancing changed; or why they cannot be. */
 function set(dump: Dump, raws: Readonly<Record<string, bigint>>, plan: RepairPlan = { totals: 'keep' }) {
   const settings = Object.entries(raws).map(([id, raw]) => ({ option: optionOf(dump, id), raw }));
-  const repair = writesFor(dump, settings, plan);
+  const repair = finish(writesFor(dump, settings, plan));
   if (!repair.ok) return { why: say(repair.why) };
   const after = afterWrites(dump, repair.value.writes);
   assert.deepEqual(wrongTotals(after), []);
@@ -325,14 +326,14 @@ describe('lines that could take up a difference', () => {
 
   it('are named by their rows, as many as are asked for', () => {
     const dump = dumpWith({ locked }, TEXT.replace('2: 50', '2: 60'));
-    assert.deepEqual(rowsThatCould(dump, [0], 5), [0, 2]);
-    assert.deepEqual(rowsThatCould(dump, [0], 1), [0]);
+    assert.deepEqual(finish(rowsThatCould(dump, [0], 5)), [0, 2]);
+    assert.deepEqual(finish(rowsThatCould(dump, [0], 1)), [0]);
   });
 
   it('are those that could together with given bytes, where no line can alone', () => {
     // The sum must fall by 150 (hex): line 1 has A0 and line 3 has FE.
     const dump = dumpWith({ locked }, TEXT.replace('2: 50 60 70 80', '2: F0 F0 90 80'));
-    assert.deepEqual(rowsThatCould(dump, [0], 5), []);
-    assert.deepEqual(rowsThatCould(dump, [0], 5, freeCells(dump, 0)), [2]);
+    assert.deepEqual(finish(rowsThatCould(dump, [0], 5)), []);
+    assert.deepEqual(finish(rowsThatCould(dump, [0], 5, freeCells(dump, 0))), [2]);
   });
 });

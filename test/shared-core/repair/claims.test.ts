@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { describe, it } from 'mocha';
+import { finish } from '../../../shared-core/src/base/steps.js';
 import { claimsOf, rebalanceByFirst } from '../../../shared-core/src/repair/rebalance.js';
 import { balanceCount } from '../../../shared-core/src/repair/repaired.js';
 import { lines, profileOf } from '../../support/smallDumps.js';
@@ -42,7 +43,7 @@ describe('what is claimed of bytes that balance', () => {
         fc.integer({ min: -500, max: 500 }),
         (data, rise) => {
           fc.pre(rise !== 0);
-          const repair = rebalanceByFirst(dumpWith(data, rise), cellsOf(data), [0]);
+          const repair = finish(rebalanceByFirst(dumpWith(data, rise), cellsOf(data), [0]));
           const fewest = ways(data.flat(), 1, rise) > 0 ? 1 : ways(data.flat(), 2, rise) > 0 ? 2 : undefined;
           if (!repair.ok) return assert.equal(fewest, undefined);
           const used = balanceCount(repair.value.writes);
@@ -63,26 +64,28 @@ describe('what is claimed of bytes that balance', () => {
       [0x64, 0xff],
       [0x69, 0x69],
     ];
-    const repair = rebalanceByFirst(dumpWith(data, 300), cellsOf(data), [0]);
+    const repair = finish(rebalanceByFirst(dumpWith(data, 300), cellsOf(data), [0]));
     assert.ok(repair.ok);
     assert.deepEqual([balanceCount(repair.value.writes), repair.value.unique, repair.value.fewest], [2, false, true]);
-    const alone = rebalanceByFirst(dumpWith(data, 300), cellsOf(data).slice(1), [0]);
+    const alone = finish(rebalanceByFirst(dumpWith(data, 300), cellsOf(data).slice(1), [0]));
     assert.ok(!alone.ok || alone.value.unique);
   });
 
   it('is nothing where the work is shared with others, as not all of it was looked at', () => {
     const data = [[0x10, 0x20]];
     const dump = dumpWith(data, 1);
-    const repair = rebalanceByFirst(
-      dump,
-      cellsOf(data).map((cells) => cells.slice(0, 1)),
-      [0],
+    const repair = finish(
+      rebalanceByFirst(
+        dump,
+        cellsOf(data).map((cells) => cells.slice(0, 1)),
+        [0],
+      ),
     );
     assert.ok(repair.ok);
     assert.deepEqual([repair.value.unique, repair.value.fewest], [true, true]);
     const cells = cellsOf(data).flat().slice(0, 1);
     const claims = (left?: number) =>
-      claimsOf(dump, repair.value.writes, cells, [0], left === undefined ? undefined : { left });
+      finish(claimsOf(dump, repair.value.writes, cells, [0], left === undefined ? undefined : { left }));
     assert.deepEqual(claims(), { unique: true, fewest: true });
     assert.deepEqual(claims(1_000_000), { unique: false, fewest: false });
   });
@@ -96,7 +99,7 @@ describe('what is claimed of bytes that balance', () => {
     const options = [{ id: 'o', title: 'O', line: 3, byte: 1, number: {} }];
     const groups = [[{ row: 2, byte: 0 }], [{ row: 0, byte: 0 }], [{ row: 1, byte: 0 }]];
     const used = (rise: number) => {
-      const repair = rebalanceByFirst(dumpWith(data, rise, { options }), groups, [0]);
+      const repair = finish(rebalanceByFirst(dumpWith(data, rise, { options }), groups, [0]));
       assert.ok(repair.ok);
       return repair.value.writes
         .filter(({ reason }) => reason === 'balance')
@@ -106,7 +109,7 @@ describe('what is claimed of bytes that balance', () => {
     assert.deepEqual(used(0x80), [1]);
     assert.deepEqual(used(0x180), [1, 2]);
     assert.deepEqual(used(0x280), [1, 2, 3]);
-    const single = rebalanceByFirst(dumpWith(data, 0x80, { options }), groups.slice(0, 1), [0]);
+    const single = finish(rebalanceByFirst(dumpWith(data, 0x80, { options }), groups.slice(0, 1), [0]));
     assert.deepEqual(single.ok && single.value.alsoChanged.map(({ id }) => id), ['o']);
   });
 });

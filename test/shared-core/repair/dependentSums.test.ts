@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { finish } from '../../../shared-core/src/base/steps.js';
 import { bind, type Dump, say, textOfRows, wrongTotals } from '../../../shared-core/src/index.js';
 import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
 import type { Cell } from '../../../shared-core/src/model/cell.js';
@@ -109,7 +110,7 @@ describe('bytes over which a sum does not run', () => {
 describe('the work that several repairs share', () => {
   it('says nothing once it is used up, whatever could be said at once', () => {
     const dump = dumpWith(TEXT.replace('00 F5', '0F 00'));
-    const repair = rebalanceByFirst(dump, [[SECOND], [THIRD]], [1], { steps: 1000, allowance: { left: -1 } });
+    const repair = finish(rebalanceByFirst(dump, [[SECOND], [THIRD]], [1], { steps: 1000, allowance: { left: -1 } }));
     assert.match(repair.ok ? '' : say(repair.why), /^No solution was found in the time allowed/);
   });
 });
@@ -125,7 +126,7 @@ describe('groups of bytes that balance', () => {
     };
     const text = '1: 00 00 | 00\n2: 00 00 | 00\n3: 00 00 | 00\nf: 01 20\n';
     const groups = [[{ row: 0, byte: 0 }], [SECOND, { row: 1, byte: 1 }]];
-    const repair = rebalanceByFirst(dumpWith(text, profile), groups, [0]);
+    const repair = finish(rebalanceByFirst(dumpWith(text, profile), groups, [0]));
     assert.ok(repair.ok);
     const used = repair.value.writes.filter(({ reason }) => reason === 'balance').map(({ row }) => row);
     assert.deepEqual(used, [1, 1]);
@@ -141,19 +142,19 @@ describe('lines that could together with given bytes', () => {
     // The first byte can rise by 90 (hex) alone, the second line by 6E + 7F.
     const text = '1: 6F FF | 6E\n2: 91 80 | 11\n3: 00 00 | 00\nf: 03 9F\n';
     const dump = dumpWith(text, { totals, locked: [...locked, { line: 1, byte: 2 }] });
-    assert.deepEqual(rowsThatCould(dump, [0], 5, given), [1]);
+    assert.deepEqual(finish(rowsThatCould(dump, [0], 5, given)), [1]);
   });
 
   it('change only one way, though a given byte is in the line', () => {
     const text = '1: 6F 00 | 6F\n2: 91 80 | 11\n3: 00 00 | 00\nf: 02 A0\n';
-    assert.deepEqual(rowsThatCould(dumpWith(text, { totals, locked }), [0], 5, given), [0, 1]);
+    assert.deepEqual(finish(rowsThatCould(dumpWith(text, { totals, locked }), [0], 5, given)), [0, 1]);
   });
 
   it('are those with a free byte of their own, and with one it is enough', () => {
     const text = '1: 00 00 | 00\n2: 00 00 | 00\n3: 00 00 | 00\nf: 00 10\n';
     const dump = dumpWith(text, { totals, locked: [...locked, { line: 2, byte: 2 }] });
     assert.deepEqual(freeCells(dump, 1), [SECOND]);
-    assert.deepEqual(rowsThatCould(dump, [0], 5, given), [0, 1]);
+    assert.deepEqual(finish(rowsThatCould(dump, [0], 5, given)), [0, 1]);
   });
 });
 

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { writesFor } from '../../../shared-core/src/actions/settings.js';
+import { finish } from '../../../shared-core/src/base/steps.js';
 import {
   addressCell,
   bindText,
@@ -133,7 +134,7 @@ describe('a sum that is stored in a protected place', () => {
     const dump = dumpWith({ totals: [block], locked: [{ line: 3, byte: 4, why: 'factory' }], options });
     const [option] = dump.profile.options;
     assert.ok(option);
-    const set = writesFor(dump, [{ option, raw: 0x12n }], { totals: 'keep' });
+    const set = finish(writesFor(dump, [{ option, raw: 0x12n }], { totals: 'keep' }));
     assert.ok(!set.ok);
     assert.match(say(set.why), /The block sum is stored in a locked place \(factory\), so it is never rewritten/);
   });

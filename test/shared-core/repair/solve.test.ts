@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
+import { finish } from '../../../shared-core/src/base/steps.js';
 import { crcModel } from '../../../shared-core/src/checksum/crcCatalogue.js';
 import { checksumOf, type SumSpec } from '../../../shared-core/src/checksum/registry.js';
 import { solve, solveTask } from '../../../shared-core/src/repair/solver/solve.js';
@@ -190,7 +191,7 @@ describe('solving for bytes of which some bits may change', () => {
     { kind: 'modular', modulus: 65_535n, weights: [2n, 1n] },
   ] as const;
   const growing = (...target: readonly bigint[]) =>
-    solve({ free, equations, accepted: [target], measure: 'growth' }, { steps });
+    finish(solve({ free, equations, accepted: [target], measure: 'growth' }, { steps }));
 
   it('changes each byte once', () => {
     assert.deepEqual(changeOf(growing(15n + 7n, 30n + 7n)), [
@@ -232,14 +233,16 @@ describe('the order of preference', () => {
 describe('the order of preference in congruences', () => {
   const firstOf = (target: bigint, mask: number, ...weights: readonly bigint[]) =>
     changeOf(
-      solve(
-        {
-          free: weights.map(() => ({ value: 0x08, mask })),
-          equations: [{ kind: 'modular', modulus: 256n, weights }],
-          accepted: [[target]],
-          measure: 'growth',
-        },
-        { steps },
+      finish(
+        solve(
+          {
+            free: weights.map(() => ({ value: 0x08, mask })),
+            equations: [{ kind: 'modular', modulus: 256n, weights }],
+            accepted: [[target]],
+            measure: 'growth',
+          },
+          { steps },
+        ),
       ),
     );
 
@@ -278,7 +281,7 @@ describe('the bounds of solving', () => {
       measure: 'growth',
     };
     let asked = 0;
-    const answer = solve(system, { steps, cancelled: () => ++asked > 3 });
+    const answer = finish(solve(system, { steps, cancelled: () => ++asked > 3 }));
     assert.equal(answer.kind, 'gave-up');
     assert.ok(asked < 20);
   });

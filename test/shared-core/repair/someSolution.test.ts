@@ -81,7 +81,7 @@ describe('some change that makes sums right, where the fewest bytes are not look
     const next = numbers(5);
     for (const line of LINES) {
       const task = plantedTask({ line, totals: ['add8', 'crc8'], bytes: 3, masked: true }, next);
-      const flat = flatSystemOf(task);
+      const flat = finish(flatSystemOf(task));
       assert.ok(flat, line);
       assert.equal(flat.own, task.free.length);
       assert.ok(flat.free.length > flat.own, line);
@@ -117,7 +117,9 @@ describe('some change that makes sums right, where the fewest bytes are not look
       .map((change) => free.map(({ value }, i) => change.find(({ index }) => index === i)?.value ?? value))
       .filter(fulfils)
       .map((values) => values.join());
-    const values = byteLatticeOf(system, [0, 1, 2])?.valuesNear(Uint8Array.of(0x30, 0x80, 0), { growth: [4, 6] });
+    const values = finish(byteLatticeOf(system, [0, 1, 2]))?.valuesNear(Uint8Array.of(0x30, 0x80, 0), {
+      growth: [4, 6],
+    });
     assert.ok(values);
     const found: string[] = [];
     while (!values.isDone()) {
@@ -135,7 +137,7 @@ describe('some change that makes sums right, where the fewest bytes are not look
       accepted: [[2n]],
       measure: 'growth',
     };
-    assert.equal(byteLatticeOf(system, [0])?.valuesNear(Uint8Array.of(0), { growth: [2] }), undefined);
+    assert.equal(finish(byteLatticeOf(system, [0]))?.valuesNear(Uint8Array.of(0), { growth: [2] }), undefined);
   });
 
   it('is found for 32-bit line sums under totals of each kind', () => {

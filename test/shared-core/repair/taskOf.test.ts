@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { bytesOfNumber } from '../../../shared-core/src/base/number.js';
+import { finish } from '../../../shared-core/src/base/steps.js';
 import { bindText, type Dump, textOfRows } from '../../../shared-core/src/index.js';
 import { afterWrites, type ByteWrite } from '../../../shared-core/src/model/byteWrite.js';
 import { addressCell, type Cell, lineCell } from '../../../shared-core/src/model/cell.js';
@@ -60,7 +61,7 @@ function wanting(dump: Dump, indexes: readonly number[], values: Values, follow:
 function assertTells(dump: Dump, indexes: readonly number[], values: Values, follow: readonly string[] = []): void {
   const cells = values.map(([cell]) => cell as Cell);
   const asked = wanting(dump, indexes, values, follow);
-  const task = taskOf(asked, cells, indexes);
+  const task = finish(taskOf(asked, cells, indexes));
   assert.ok(task);
   assert.deepEqual(
     task.free.map(({ value, mask }) => [value, mask]),
@@ -100,7 +101,7 @@ describe('what follows a change of bytes', () => {
       [at(dump, 3, 4), 0x19],
     ];
     assertTells(dump, [0], values);
-    assert.deepEqual(taskOf(dump, values.map(([cell]) => cell) as Cell[], [0])?.dependentSums, []);
+    assert.deepEqual(finish(taskOf(dump, values.map(([cell]) => cell) as Cell[], [0]))?.dependentSums, []);
   });
 
   it('is the sum of each changed line where a total covers these, in as many bytes as it has', () => {
@@ -215,17 +216,17 @@ describe('what follows a change of bytes', () => {
     ];
     const dump = soundLines({ totals });
     const [outside, inside] = [at(dump, 1, 1), at(dump, 3, 4)] as [Cell, Cell];
-    assert.equal(taskOf(dump, [inside], [2]), undefined);
-    assert.equal(taskOf(dump, [outside, inside], [2]), undefined);
-    assert.equal(taskOf(dump, [inside, outside], [2]), undefined);
-    assert.ok(taskOf(dump, [outside], [2]));
+    assert.equal(finish(taskOf(dump, [inside], [2])), undefined);
+    assert.equal(finish(taskOf(dump, [outside, inside], [2])), undefined);
+    assert.equal(finish(taskOf(dump, [inside, outside], [2])), undefined);
+    assert.ok(finish(taskOf(dump, [outside], [2])));
   });
 
   it('is nothing that does not matter to what must come to a value', () => {
     const dump = soundLines({ totals: [inner({ lines: '1-1', over: ['data', 'sums'] }), file({})] });
     const cells = [at(dump, 1, 1), at(dump, 3, 1)] as [Cell, Cell];
     // The sum of line 1 and the inner sum, and neither that of line 3 nor that of the line which holds the inner sum.
-    assert.equal(taskOf(dump, cells, [1])?.dependentSums.length, 2);
+    assert.equal(finish(taskOf(dump, cells, [1]))?.dependentSums.length, 2);
   });
 
   it('is each total over any byte of one that is rewritten', () => {

@@ -1,8 +1,15 @@
-import { type CodeAction, type Connection, MessageType, ShowMessageNotification } from 'vscode-languageserver';
+import {
+  type CancellationToken,
+  type CodeAction,
+  type Connection,
+  MessageType,
+  ShowMessageNotification,
+} from 'vscode-languageserver';
 import { FIX_EVERYTHING, type FixWish, oneLine, phrase, workOut } from '../../../../shared-core/src/index.js';
 import { withDependents } from '../../dependents.js';
 import { answer, hasChanged } from '../../feature.js';
 import type { Analysis, Session } from '../../session.js';
+import { inSlices } from '../../slices.js';
 import { toCautiousEdit } from '../../toLsp.js';
 
 /** A wish of one version of a dump, as it travels with its action. */
@@ -28,7 +35,12 @@ export function laterDataOf({ file, version }: Analysis, wish: FixWish): LaterDa
 }
 
 /** An action with its edit, found with as much work as every other way may take; where there is none, it is said why. */
-export async function resolved(connection: Connection, session: Session, action: CodeAction): Promise<CodeAction> {
+export async function resolved(
+  connection: Connection,
+  session: Session,
+  action: CodeAction,
+  cancel: CancellationToken,
+): Promise<CodeAction> {
   const { data } = action;
   if (!isLaterData(data)) return action;
   return answer(
@@ -36,7 +48,8 @@ export async function resolved(connection: Connection, session: Session, action:
     data.uri,
     async (explained): Promise<CodeAction> => {
       if (explained.version !== data.version) throw hasChanged();
-      const found = workOut(await withDependents(session, explained), { ...FIX_EVERYTHING, wish: wishOf(data) });
+      const subject = await withDependents(session, explained);
+      const found = await inSlices(workOut(subject, { ...FIX_EVERYTHING, wish: wishOf(data) }), cancel);
       const result = found?.result;
       if (result?.ok) return { ...action, edit: toCautiousEdit(session, explained, action.title, result.value, true) };
       const why = session.say(result?.why ?? phrase('Open the dump first.'));

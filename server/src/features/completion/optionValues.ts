@@ -1,5 +1,6 @@
 import type { CancellationToken } from 'vscode-languageserver';
 import {
+  type Allowance,
   byteAtColumn,
   type Change,
   choicesOf,
@@ -9,15 +10,17 @@ import {
   optionSpan,
   optionsAt,
   phrase,
+  type Result,
   type RowSpan,
   readOption,
-  setOptions,
+  type Steps,
+  setOptionsInSteps,
   shownValue,
   type TextEdit,
 } from '../../../../shared-core/src/index.js';
 import { allowanceOfRequest, withShare } from '../../allowance.js';
 import { withDependents } from '../../dependents.js';
-import { pauses } from '../../slices.js';
+import { inSlices, pauses } from '../../slices.js';
 import type { Choice, CompletionPlace } from './place.js';
 
 /**
@@ -37,10 +40,11 @@ export async function optionValueChoices(place: CompletionPlace, cancel: Cancell
   for (const [i, value] of values.entries()) {
     await pause();
     const wish = { id: value.option.id, to: { raw: value.raw } };
-    const set = withShare(allowance, values.length - i, (share) => {
-      const result = setOptions(subject, [wish], {}, { totals: 'keep', allowance: share });
+    const setWithin = function* (share: Allowance): Steps<Result<Change> | undefined> {
+      const result = yield* setOptionsInSteps(subject, [wish], {}, { totals: 'keep', allowance: share });
       return share.left < 0 ? undefined : result;
-    });
+    };
+    const set = await inSlices(withShare(allowance, values.length - i, setWithin), cancel);
     if (set?.ok) choices.push(choiceOf(place, value, set.value));
   }
   return choices;

@@ -1,4 +1,5 @@
 import { phrase } from '../../base/phrase.js';
+import { finish, type Steps } from '../../base/steps.js';
 import type { Problem } from '../../checks/problem.js';
 import { addEndRecord, rightRecordCount } from '../../repair/records.js';
 import type { Allowance } from '../../repair/solver/system.js';
@@ -16,25 +17,36 @@ import { addTotal, lineSumFix, totalFixes } from './sumFixes.js';
  * balance that the allowance does not suffice to find are left out.
  */
 export function fixesFor(subject: Subject, problem: Problem, commands: boolean, allowance?: Allowance): readonly Fix[] {
-  return allFixes(subject, problem, commands, allowance).filter(({ kind }) => commands || kind !== 'command');
+  return finish(fixesForInSteps(subject, problem, commands, allowance));
 }
 
-function allFixes(
+/** The same in steps. */
+export function* fixesForInSteps(
+  subject: Subject,
+  problem: Problem,
+  commands: boolean,
+  allowance?: Allowance,
+): Steps<readonly Fix[]> {
+  const fixes = yield* allFixes(subject, problem, commands, allowance);
+  return fixes.filter(({ kind }) => commands || kind !== 'command');
+}
+
+function* allFixes(
   subject: Subject,
   problem: Problem,
   commands: boolean,
   allowance: Allowance | undefined,
-): readonly Fix[] {
+): Steps<readonly Fix[]> {
   const { dump } = subject;
   switch (problem.code) {
     case 'line-sum':
       return lineSumFix(subject, problem.row);
     case 'total-sum':
-      return totalFixes(subject, problem, commands, allowance);
+      return yield* totalFixes(subject, problem, commands, allowance);
     case 'copy-differs':
-      return copyFixes(subject, problem);
+      return yield* copyFixes(subject, problem);
     case 'slot-torn':
-      return slotFixes(subject, problem);
+      return yield* slotFixes(subject, problem);
     case 'total-missing':
       return addTotal(subject, problem);
     case 'not-hex':
@@ -42,7 +54,7 @@ function allFixes(
     case 'header-word':
     case 'vin-characters':
     case 'line-unknown':
-      return [...replaceFix(subject, problem), ...restoreFix(subject, problem)];
+      return [...replaceFix(subject, problem), ...(yield* restoreFix(subject, problem))];
     case 'line-repeated':
       return [emptyLine(subject, problem.row, phrase('Empty this second line {0}', problem.label ?? ''))];
     case 'end-repeated':
@@ -53,7 +65,7 @@ function allFixes(
       return [{ kind: 'change', title, result: changeOf(subject, { edits: addEndRecord(dump) }, title, {}) }];
     }
     case 'text-unreadable':
-      return [...readAsFix(problem), ...ownLineFix(subject, problem), ...restoreFix(subject, problem)];
+      return [...readAsFix(problem), ...ownLineFix(subject, problem), ...(yield* restoreFix(subject, problem))];
     case 'record-count': {
       const title = phrase('Correct the count');
       const edits = rightRecordCount(dump, problem.row);
@@ -78,6 +90,6 @@ function allFixes(
     case 'profile-unreadable':
       return [{ kind: 'command', title: phrase('Go to the first problem of the profile'), command: 'openProfile' }];
     default:
-      return restoreFix(subject, problem);
+      return yield* restoreFix(subject, problem);
   }
 }

@@ -1,11 +1,12 @@
 import { hex } from '../../base/hex.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
+import type { Steps } from '../../base/steps.js';
 import type { Problem } from '../../checks/problem.js';
 import { formOf } from '../../format/forms.js';
 import { contentOf, type Label } from '../../format/row.js';
 import { emptiedRow } from '../../repair/restore.js';
 import { changeOf, type Subject } from '../change.js';
-import { restore } from '../restore.js';
+import { restoreInSteps } from '../restore.js';
 import { type ChangeFix, type Fix, ifPossible } from './fix.js';
 
 /** Writes what was probably meant at the place of a problem. */
@@ -17,17 +18,21 @@ export function replaceFix(subject: Subject, { row, start, end, meant }: Problem
 }
 
 /** Restores the line of a problem, or the record of an image, from the dump's own backup. */
-export function restoreFix(subject: Subject, { label, row }: Problem): readonly Fix[] {
+export function* restoreFix(subject: Subject, { label, row }: Problem): Steps<readonly Fix[]> {
   const { dump } = subject;
   if (dump.layout.kind !== 'image')
-    return label === undefined ? [] : restored(subject, phrase('Restore line {0} from the backup', label), label);
+    return label === undefined
+      ? []
+      : yield* restored(subject, phrase('Restore line {0} from the backup', label), label);
   const at = dump.layout.order.indexOf(row);
   const address = dump.layout.keys[at];
-  return address === undefined ? [] : restored(subject, phrase('Restore this record from the backup'), hex(address, 4));
+  return address === undefined
+    ? []
+    : yield* restored(subject, phrase('Restore this record from the backup'), hex(address, 4));
 }
 
-function restored(subject: Subject, title: Phrase, label: Label): readonly ChangeFix[] {
-  return ifPossible({ kind: 'change', title, result: restore(subject, [label]) });
+function* restored(subject: Subject, title: Phrase, label: Label): Steps<readonly ChangeFix[]> {
+  return ifPossible({ kind: 'change', title, result: yield* restoreInSteps(subject, [label]) });
 }
 
 /** Reading a file as what it is, under whatever name. */

@@ -1,6 +1,7 @@
 import { hexBytes } from '../../base/hex.js';
 import { bytesOfNumber } from '../../base/number.js';
 import { phrase } from '../../base/phrase.js';
+import type { Steps } from '../../base/steps.js';
 import type { Problem } from '../../checks/problem.js';
 import { checkSpan } from '../../checks/slots.js';
 import { afterWrites, type ByteWrite, netWrites } from '../../model/byteWrite.js';
@@ -8,7 +9,7 @@ import { cellsOfSlot, readSlots, type SlotReading, slotInForce } from '../../mod
 import { wrongTotals } from '../../model/totalReading.js';
 import type { Slots } from '../../profile/profile.js';
 import { withLineSums } from '../../repair/lineSums.js';
-import { repairAll } from '../../repair/repairAll.js';
+import { repairAllInSteps } from '../../repair/repairAll.js';
 import { changeOf, type Subject } from '../change.js';
 import type { Fix } from './fix.js';
 
@@ -16,7 +17,7 @@ import type { Fix } from './fix.js';
  * Puts a torn slot in force by correcting its check, as after digits of its record were typed by hand; only where its
  * record would be the newest one then.
  */
-export function slotFixes(subject: Subject, { row, start }: Problem): readonly Fix[] {
+export function* slotFixes(subject: Subject, { row, start }: Problem): Steps<readonly Fix[]> {
   const { dump } = subject;
   for (const slots of dump.profile.slots) {
     const all = readSlots(dump, slots);
@@ -26,12 +27,12 @@ export function slotFixes(subject: Subject, { row, start }: Problem): readonly F
     });
     if (torn === undefined || slots.inForce === undefined) continue;
     const mended = all.map((one) => (one === torn ? { ...one, kind: 'sound' as const } : one));
-    return slotInForce(slots, mended).slot === torn.slot ? [putInForce(subject, slots, torn)] : [];
+    return slotInForce(slots, mended).slot === torn.slot ? [yield* putInForce(subject, slots, torn)] : [];
   }
   return [];
 }
 
-function putInForce(subject: Subject, slots: Slots, torn: SlotReading): Fix {
+function* putInForce(subject: Subject, slots: Slots, torn: SlotReading): Steps<Fix> {
   const { dump } = subject;
   const { offset, checksum, order } = slots.check;
   const width = Math.ceil(checksum.bits / 8);
@@ -50,7 +51,7 @@ function putInForce(subject: Subject, slots: Slots, torn: SlotReading): Fix {
   const wasWrong = new Set(wrongTotals(dump));
   const repair = wrongTotals(now).every((index) => wasWrong.has(index))
     ? undefined
-    : repairAll(now, { totals: 'keep', fixed: writes });
+    : yield* repairAllInSteps(now, { totals: 'keep', fixed: writes });
   const puts = { slots: slots.name, slot: torn.slot };
   const result =
     repair?.ok === false

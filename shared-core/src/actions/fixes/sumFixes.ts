@@ -1,5 +1,6 @@
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { refuse } from '../../base/result.js';
+import type { Steps } from '../../base/steps.js';
 import type { Problem } from '../../checks/problem.js';
 import { contentOf, type RecordRow, recordName } from '../../format/row.js';
 import { lineEndOf } from '../../format/rows.js';
@@ -10,7 +11,7 @@ import { totalLine } from '../../model/missing.js';
 import { readTotal } from '../../model/totalReading.js';
 import { balanceGroups, freeCells } from '../../repair/freeCells.js';
 import { rightLineSum } from '../../repair/lineSums.js';
-import { rebalance, rebalanceByFirst, rowsThatCould, wholeBudget } from '../../repair/rebalance.js';
+import { rebalanceByFirst, rebalanceInSteps, rowsThatCould, wholeBudget } from '../../repair/rebalance.js';
 import { balancedLinesInWords, lineSumDigits, totalDigits } from '../../repair/repairInWords.js';
 import { type Allowance, isUsedUp } from '../../repair/solver/system.js';
 import { protectionOf, rewriteTotal, whyNeverRewritten } from '../../repair/totals.js';
@@ -31,12 +32,12 @@ export function lineSumFix(subject: Subject, row: number): readonly Fix[] {
 }
 
 /** Rewrites or balances the total that is wrong, in the order in which the profile wants it. */
-export function totalFixes(
+export function* totalFixes(
   subject: Subject,
   problem: Problem,
   commands: boolean,
   allowance: Allowance | undefined,
-): readonly Fix[] {
+): Steps<readonly Fix[]> {
   const { dump } = subject;
   const index = dump.totals.findIndex(({ stored }) => stored?.[0] !== undefined && isAt(dump, stored[0], problem));
   const reading = readTotal(dump, index);
@@ -50,7 +51,10 @@ export function totalFixes(
       ? changeOf(subject, { writes: rewriteTotal(dump, index) }, title, {})
       : refuse(whyNeverRewritten(total, protection));
   const rewrite: Fix = { kind: 'change', title, result, preferred: !total.keep };
-  const others = [...balanceFixes(subject, index, allowance), ...otherLines(subject, index, commands, allowance)];
+  const others = [
+    ...(yield* balanceFixes(subject, index, allowance)),
+    ...(yield* otherLines(subject, index, commands, allowance)),
+  ];
   return total.keep ? [...others, rewrite] : [rewrite, ...others];
 }
 
@@ -60,18 +64,20 @@ function isAt(dump: Dump, cell: Cell, { row, start }: Problem): boolean {
 }
 
 /** A list to choose from where the editor has one, else the first lines that could. */
-function otherLines(
+function* otherLines(
   subject: Subject,
   index: number,
   commands: boolean,
   allowance: Allowance | undefined,
-): readonly Fix[] {
+): Steps<readonly Fix[]> {
   const { dump } = subject;
   const name = nameOf(dump, index);
-  if (!commands)
-    return rowsThatCould(dump, [index], 4, [], allowance).flatMap((row) =>
-      rebalanceFix(subject, index, freeCells(dump, row), allowance),
-    );
+  if (!commands) {
+    const fixes: ChangeFix[] = [];
+    for (const row of yield* rowsThatCould(dump, [index], 4, [], allowance))
+      fixes.push(...(yield* rebalanceFix(subject, index, freeCells(dump, row), allowance)));
+    return fixes;
+  }
   const title =
     dump.layout.kind === 'image'
       ? phrase('Rebalance {0} using addresses…', name)
@@ -80,17 +86,18 @@ function otherLines(
 }
 
 /** Rebalancing with the profile's own places; the first that can is the one to take. */
-function balanceFixes(subject: Subject, index: number, allowance: Allowance | undefined): readonly Fix[] {
+function* balanceFixes(subject: Subject, index: number, allowance: Allowance | undefined): Steps<readonly Fix[]> {
   const { dump } = subject;
   const groups = balanceGroups(dump);
   const keep = dump.totals[index]?.total.keep === true;
-  const fixes = groups.flatMap((cells) => rebalanceFix(subject, index, cells, allowance));
+  const fixes: ChangeFix[] = [];
+  for (const cells of groups) fixes.push(...(yield* rebalanceFix(subject, index, cells, allowance)));
   if (fixes.length > 0 || groups.length === 0) return fixes.map((one, i) => ({ ...one, preferred: keep && i === 0 }));
-  const together = rebalanceByFirst(dump, groups, [index], wholeBudget(allowance));
+  const together = yield* rebalanceByFirst(dump, groups, [index], wholeBudget(allowance));
   if (together.ok)
-    return rebalanceFix(subject, index, groups.flat(), allowance).map((one) => ({ ...one, preferred: keep }));
+    return (yield* rebalanceFix(subject, index, groups.flat(), allowance)).map((one) => ({ ...one, preferred: keep }));
   const title = phrase('Rebalance {0} using the balance places', nameOf(dump, index));
-  const why = withLinesThatCould(dump, index, groups.flat(), together.why, allowance);
+  const why = yield* withLinesThatCould(dump, index, groups.flat(), together.why, allowance);
   return [{ kind: 'change', title, result: refuse(isUsedUp(allowance) ? NOT_FOUND_YET : why) }];
 }
 
@@ -98,32 +105,32 @@ const NOT_FOUND_YET = phrase(
   'This change takes too long to find for a menu. Use "Rebalance Using a Line…", or "countersum fix" in a terminal.',
 );
 
-function withLinesThatCould(
+function* withLinesThatCould(
   dump: Dump,
   index: number,
   places: readonly Cell[],
   why: Phrase,
   allowance: Allowance | undefined,
-): Phrase {
+): Steps<Phrase> {
   if (dump.layout.kind === 'image') return why;
   const labels = (rows: readonly number[]) => listed(rows.map((row) => labelOfRow(dump.rows[row]) ?? row + 1));
-  const alone = rowsThatCould(dump, [index], 5, [], allowance);
+  const alone = yield* rowsThatCould(dump, [index], 5, [], allowance);
   if (alone.length > 0) return phrase('{0} Lines that could: {1}.', why, labels(alone));
-  const together = rowsThatCould(dump, [index], 5, places, allowance);
+  const together = yield* rowsThatCould(dump, [index], 5, places, allowance);
   return together.length > 0
     ? phrase('{0} Lines that could together with these places: {1}.', why, labels(together))
     : why;
 }
 
 /** Rebalancing with given bytes, titled by the bytes it changes; nothing where it cannot be done. */
-function rebalanceFix(
+function* rebalanceFix(
   subject: Subject,
   index: number,
   cells: readonly Cell[],
   allowance: Allowance | undefined,
-): readonly ChangeFix[] {
+): Steps<readonly ChangeFix[]> {
   const { dump } = subject;
-  const repair = rebalance(dump, cells, [index], wholeBudget(allowance));
+  const repair = yield* rebalanceInSteps(dump, cells, [index], wholeBudget(allowance));
   // Where corrected line sums are all it takes, no byte is balanced, and the line sums have fixes of their own.
   if (!repair.ok || repair.value.writes.every(({ reason }) => reason !== 'balance')) return [];
   const { writes } = repair.value;

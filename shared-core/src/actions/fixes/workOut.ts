@@ -1,22 +1,25 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import { refuse } from '../../base/result.js';
+import type { Steps } from '../../base/steps.js';
 import { allSumsRight } from '../../checks/sumsLeft.js';
 import { changeInWords } from '../../repair/repairInWords.js';
 import { type Allowance, isUsedUp } from '../../repair/solver/system.js';
 import type { Subject } from '../change.js';
-import { fix } from '../repair.js';
-import { setOptions } from '../setOptions.js';
+import { fixInSteps } from '../repair.js';
+import { setOptionsInSteps } from '../setOptions.js';
 import { type ChangeFix, titleOf, type WishFix } from './fix.js';
 
 /**
  * The change that a fix wishes for: the same as by every other way. Undefined where the allowance does not suffice to
  * find it, so that nothing is known of it.
  */
-export function workOut(subject: Subject, wished: WishFix, allowance?: Allowance): ChangeFix | undefined {
+export function* workOut(subject: Subject, wished: WishFix, allowance?: Allowance): Steps<ChangeFix | undefined> {
   const { wish } = wished;
   const plan = { totals: 'keep', allowance } as const;
   const result =
-    wish.kind === 'set' ? setOptions(subject, [{ id: wish.id, to: { raw: wish.raw } }], {}, plan) : fix(subject, plan);
+    wish.kind === 'set'
+      ? yield* setOptionsInSteps(subject, [{ id: wish.id, to: { raw: wish.raw } }], {}, plan)
+      : yield* fixInSteps(subject, plan);
   if (isUsedUp(allowance)) return undefined;
   if (!result.ok) return { kind: 'change', title: titleOf(wished), result };
   const title = allSumsRight(result.value.sums) ? wished.title : wished.otherwise;

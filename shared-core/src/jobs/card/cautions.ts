@@ -1,5 +1,6 @@
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { Comparison } from '../../compare/compareDumps.js';
+import { doubtOf } from '../../options/doubt.js';
 import { hazardInWords } from '../../options/hazard.js';
 import type { Hazard } from '../../profile/profile.js';
 import type { Retrofit } from '../retrofit.js';
@@ -10,7 +11,6 @@ export function cautionsOf(comparisons: readonly Comparison[], retrofit: Retrofi
   const byHazard = new Map<Hazard, string[]>();
   for (const { hazards, title } of options)
     for (const hazard of hazards) byHazard.set(hazard, [...(byHazard.get(hazard) ?? []), title]);
-  const doubtful = options.filter(({ confidence }) => confidence === 'guess' || confidence === 'likely');
   return [
     phrase(
       'Work on braking, steering, restraints, lighting or emissions can hurt people and be unlawful. Local rules and licensed practice decide, not this card.',
@@ -18,13 +18,7 @@ export function cautionsOf(comparisons: readonly Comparison[], retrofit: Retrofi
     ...[...byHazard].map(([hazard, titles]) =>
       phrase('This work affects {0}: {1}.', hazardInWords(hazard), listed(titles)),
     ),
-    ...doubtful.map(({ title, confidence, evidence }) => {
-      const said =
-        confidence === 'guess'
-          ? phrase('What the profile says of {0} is unconfirmed (guess).', title)
-          : phrase('What the profile says of {0} is likely, not confirmed.', title);
-      return evidence === undefined ? said : phrase('{0} {1}', said, evidence);
-    }),
+    ...options.flatMap((option) => doubtOf(option) ?? []),
     ...(retrofit?.cautions ?? []).map((text) => phrase('{0}', text)),
   ];
 }

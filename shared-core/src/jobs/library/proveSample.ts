@@ -1,5 +1,6 @@
 import { changeByOptions } from '../../actions/setOptions.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
+import { finish } from '../../base/steps.js';
 import { checkDump } from '../../checks/checkDump.js';
 import type { LoadedDump } from '../../checks/loadedDump.js';
 import { mostUrgent } from '../../checks/shownProblems.js';
@@ -99,9 +100,11 @@ function endsOf(option: Option, meaning: NumberMeaning): readonly bigint[] {
 function whyNotThereAndBack(loaded: LoadedDump, option: Option, raw: bigint): Phrase | undefined {
   const was = readOption(loaded.dump, option)?.raw ?? 0n;
   const fault = (why: Phrase) => phrase('{0} cannot become {1}: {2}', option.title, shownValue(option, raw), why);
-  const there = changeByOptions(loaded, [{ id: option.id, to: { raw } }], CONSENT);
+  const there = finish(changeByOptions(loaded, [{ id: option.id, to: { raw } }], CONSENT));
   if (!there.ok) return fault(there.why);
-  const back = changeByOptions({ ...loaded, dump: there.value.after }, [{ id: option.id, to: { raw: was } }], CONSENT);
+  const back = finish(
+    changeByOptions({ ...loaded, dump: there.value.after }, [{ id: option.id, to: { raw: was } }], CONSENT),
+  );
   if (!back.ok) return fault(phrase('there is no way back. {0}', back.why));
   for (const { sums } of [there.value, back.value]) if (!allSumsRight(sums)) return fault(leftInWords(sums));
   const moved = changedOptions(loaded.dump, there.value.after).find(({ id }) => id !== option.id);

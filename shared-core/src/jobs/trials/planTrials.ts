@@ -1,6 +1,7 @@
 import { unlikeWished, writesFor } from '../../actions/settings.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { done, type Result, refuse } from '../../base/result.js';
+import { finish, type Steps } from '../../base/steps.js';
 import { sumsLeft } from '../../checks/sumsLeft.js';
 import type { OptionSearch } from '../../learn/findOption/findOption.js';
 import { posterior } from '../../learn/findOption/nextDump.js';
@@ -13,6 +14,7 @@ import { bind, type Dump } from '../../model/dump.js';
 import { changeDump } from '../../model/gate.js';
 import { readOption } from '../../model/optionReading.js';
 import { NO_REASON } from '../../model/protected.js';
+import { doubtOf } from '../../options/doubt.js';
 import { caution, hazardInWords } from '../../options/hazard.js';
 import { liesIn, shareBits } from '../../profile/places.js';
 import type { Option, Place } from '../../profile/profile.js';
@@ -60,25 +62,34 @@ const MISTAKEN = 0.02;
  * Single trials on one dump that would show which candidate is the option. Places that move together are one candidate
  * in dumps, but several trials. `name` is what the equipment is called; `words` are the two values of the option.
  */
-export function planTrials(
-  search: OptionSearch,
-  dump: Dump,
-  { name, words }: { readonly name: string; readonly words: readonly string[] },
-): TrialPlan {
+export function planTrials(search: OptionSearch, dump: Dump, equipment: Equipment): TrialPlan {
+  return finish(planTrialsInSteps(search, dump, equipment));
+}
+
+/** What a trial is about: how the equipment is called, and the two values of the option in words. */
+export interface Equipment {
+  readonly name: string;
+  readonly words: readonly string[];
+}
+
+/** The same in steps. */
+export function* planTrialsInSteps(search: OptionSearch, dump: Dump, { name, words }: Equipment): Steps<TrialPlan> {
   const candidates = search.candidates.slice(0, MOST_CANDIDATES);
   const labelled = search.matrix.dumps.filter(({ group }) => group !== undefined).length;
   const weights = candidates.length === 0 ? [] : posterior(candidates, labelled, search.groups.length);
   // It may be none of them; the best q is what is left of that doubt.
   const doubt = Math.min(0.5, candidates[0]?.q ?? 0.5);
   const best = Math.max(0, ...weights);
-  const prepared = candidates.flatMap((candidate, i) => {
+  const prepared: (Weighed & Prepared)[] = [];
+  for (const [i, candidate] of candidates.entries()) {
     const places = [candidate.place, ...candidate.sameAs];
     const share = weights[i] as number;
     // Once all that is likelier has shown nothing, this one has at most the share of what is left.
-    if (share < best * MISTAKEN * LEAST_CHANCE) return [];
+    if (share < best * MISTAKEN * LEAST_CHANCE) continue;
     const weight = (share * (1 - doubt)) / places.length;
-    return places.map((place) => ({ weight, ...prepare(search, candidate, place, dump, name, words) }));
-  });
+    for (const place of places)
+      prepared.push({ weight, ...(yield* prepare(search, candidate, place, dump, name, words)) });
+  }
   const possible = prepared.flatMap(({ tried, weight, change }) =>
     change.ok ? { tried, weight, ...change.value } : [],
   );
@@ -128,14 +139,14 @@ interface Prepared {
   readonly change: Result<Pick<Trial, 'before' | 'after' | 'cautions'>>;
 }
 
-function prepare(
+function* prepare(
   search: OptionSearch,
   candidate: OptionCandidate,
   place: OptionPlace,
   dump: Dump,
   name: string,
   words: readonly string[],
-): Prepared {
+): Steps<Prepared> {
   const { option, raw } = triedOption(search, candidate, place, dump, name, words);
   const before = bind(dump.rows, dump.notation, { ...dump.profile, options: [...dump.profile.options, option] });
   const reading = readOption(before, option);
@@ -149,7 +160,7 @@ function prepare(
   if (left !== undefined) return { tried, change: refuse(phrase('correct this first: {0}', left)) };
   const forbidden = whyForbidden(dump, option);
   if (forbidden !== undefined) return { tried, change: refuse(forbidden) };
-  const repair = writesFor(before, [{ option, raw }], { totals: 'keep' });
+  const repair = yield* writesFor(before, [{ option, raw }], { totals: 'keep' });
   if (!repair.ok) return { tried, change: repair };
   // The sheet is a proposal on paper: it may start from a sealed backup, and says itself what to make sure of.
   const changed = changeDump(before, repair.value, { elsewhere: true, unconfirmed: true });
@@ -234,5 +245,6 @@ function cautionsAt({ layout, profile }: Dump, cells: readonly Cell[], option: O
         ? phrase('Other bits of the same byte are "{0}". {1}', title, says)
         : phrase('The same line holds "{0}". {1}', title, says);
     }),
+    ...profile.options.flatMap((known) => (shareBits(known, option) ? (doubtOf(known) ?? []) : [])),
   ];
 }

@@ -1,9 +1,20 @@
+import type { Steps } from '../../base/steps.js';
 import { chineseRemainder, type Residue, solveCongruence } from './congruence.js';
 import { type EqualWeightClass, equalWeightClasses } from './equalWeightClasses.js';
 import { isPreferred } from './incumbent.js';
 import { infeasibilityProof } from './infeasibility.js';
 import { type Lifted, lift } from './lift.js';
-import { type Answer, type Budget, type Change, gcd, isModular, type Outcome, type System, spend } from './system.js';
+import {
+  type Answer,
+  type Budget,
+  type Change,
+  gcd,
+  isModular,
+  type Outcome,
+  type System,
+  spend,
+  turnsOf,
+} from './system.js';
 
 const STEPS_PER_BRANCH = 4;
 
@@ -20,24 +31,27 @@ interface Level {
  *
  * Undefined where the system is not of this kind, or has too many branches.
  */
-export function solveByBranchAndBound(system: System, budget: Budget): Answer | undefined {
+export function* solveByBranchAndBound(system: System, budget: Budget): Steps<Answer | undefined> {
   if (!system.equations.every(isModular) || system.free.some(({ mask }) => mask !== 0xff)) return undefined;
-  const classes = equalWeightClasses(system);
+  const classes = yield* equalWeightClasses(system);
   const lifted = lift(system, classes);
   const levels = levelsOf(classes, lifted);
   if (STEPS_PER_BRANCH * leavesOf(levels) * lifted.accepted.length > budget.steps) return undefined;
-  return search(system, levels, lifted.accepted, budget);
+  return yield* search(system, levels, lifted.accepted, budget);
 }
 
 function levelsOf(classes: readonly EqualWeightClass[], { moduli }: Lifted): readonly Level[] {
-  return classes.map((own, i) => ({
-    class: own,
-    equations: moduli.map((modulus, e) => ({
-      weight: own.weights[e] as bigint,
-      // The later classes can move this sum by multiples of this number only.
-      modulus: classes.slice(i + 1).reduce((sum, later) => gcd(sum, later.weights[e] as bigint), modulus),
-    })),
-  }));
+  const levels: Level[] = [];
+  // From the last class on: the later ones can move each sum by multiples of these numbers only.
+  let open = moduli;
+  for (const own of [...classes].reverse()) {
+    levels.push({
+      class: own,
+      equations: open.map((modulus, e) => ({ weight: own.weights[e] as bigint, modulus })),
+    });
+    open = open.map((modulus, e) => gcd(modulus, own.weights[e] as bigint));
+  }
+  return levels.reverse();
 }
 
 /** Estimates how many leaves the search tree has for one outcome. */
@@ -50,10 +64,16 @@ function leavesOf(levels: readonly Level[]): number {
   }, 1);
 }
 
-function search(system: System, levels: readonly Level[], accepted: readonly Outcome[], budget: Budget): Answer {
+function* search(
+  system: System,
+  levels: readonly Level[],
+  accepted: readonly Outcome[],
+  budget: Budget,
+): Steps<Answer> {
   let best: { readonly growths: readonly number[]; readonly bytes: number; readonly size: number } | undefined;
   let solutions = 0;
   const growths: number[] = [];
+  const isDue = turnsOf();
 
   function changeOf(all: readonly number[]): Change {
     return levels.flatMap((level, i) => level.class.changeOf(all[i] as number));
@@ -72,7 +92,7 @@ function search(system: System, levels: readonly Level[], accepted: readonly Out
     if (isBetter) best = { growths: [...growths], bytes, size };
   }
 
-  function descend(at: number, left: Outcome, bytes: number): boolean {
+  function* descend(at: number, left: Outcome, bytes: number): Steps<boolean> {
     const level = levels[at];
     if (level === undefined) {
       found(bytes);
@@ -89,20 +109,25 @@ function search(system: System, levels: readonly Level[], accepted: readonly Out
         const used = bytes + level.class.bytesFor(growth);
         if (best !== undefined && used > best.bytes) break;
         if (!spend(budget, STEPS_PER_BRANCH)) return false;
+        if (isDue(STEPS_PER_BRANCH)) yield;
         growths[at] = growth;
         const rest = left.map((value, e) => value - (level.equations[e]?.weight ?? 0n) * BigInt(growth));
-        if (!descend(at + 1, rest, used)) return false;
+        if (!(yield* descend(at + 1, rest, used))) return false;
       }
     }
     return true;
   }
 
-  const whole = accepted.every((outcome) => descend(0, outcome, 0));
+  let whole = true;
+  for (const outcome of accepted) {
+    whole = yield* descend(0, outcome, 0);
+    if (!whole) break;
+  }
   if (best !== undefined) {
     return { kind: 'solved', change: changeOf(best.growths), unique: whole && solutions === 1, fewest: whole };
   }
   return whole
-    ? { kind: 'impossible', proof: infeasibilityProof(system) ?? { kind: 'tried' } }
+    ? { kind: 'impossible', proof: (yield* infeasibilityProof(system)) ?? { kind: 'tried' } }
     : { kind: 'gave-up', size: 0 };
 }
 

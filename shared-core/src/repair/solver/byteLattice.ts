@@ -1,3 +1,4 @@
+import type { Steps } from '../../base/steps.js';
 import { type CongruenceLattice, congruenceLattice } from './congruenceLattice.js';
 import { signed } from './infeasibility.js';
 import { type Box, type Points, pointsInBox } from './pointsInBox.js';
@@ -34,7 +35,7 @@ export interface Values {
 const MOST_UNKNOWNS = 48;
 
 /** The lattice of the given bytes of a system under its congruences; undefined where they are none or too many. */
-export function byteLatticeOf(system: System, bytes: readonly number[]): ByteLattice | undefined {
+export function* byteLatticeOf(system: System, bytes: readonly number[]): Steps<ByteLattice | undefined> {
   const runs = bytes.flatMap((index, byte) => runsOf(system.free[index]?.mask ?? 0, byte));
   const now = Uint8Array.from(bytes, (index) => system.free[index]?.value ?? 0);
   const congruences = system.equations.filter(isModular).map(({ modulus, weights }) => ({
@@ -45,7 +46,8 @@ export function byteLatticeOf(system: System, bytes: readonly number[]): ByteLat
   }));
   // In these units the room of each run reaches from -1 to 1.
   const scale = Float64Array.from(runs, ({ most }) => 2 / most);
-  const lattice = runs.length === 0 || runs.length > MOST_UNKNOWNS ? undefined : congruenceLattice(congruences, scale);
+  const lattice =
+    runs.length === 0 || runs.length > MOST_UNKNOWNS ? undefined : yield* congruenceLattice(congruences, scale);
   if (lattice === undefined) return undefined;
   const valuesNear = (center: Uint8Array, wanted: Wanted): Values | undefined => {
     const growth = 'growth' in wanted ? wanted.growth : congruences.map(() => 0);

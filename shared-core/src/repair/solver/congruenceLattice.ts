@@ -1,3 +1,4 @@
+import type { Steps } from '../../base/steps.js';
 import { type Basis, type Orthogonal, reduceBasis } from './latticeReduction.js';
 
 /** `Σ weight(i) · z(i) ≡ wanted (mod modulus)` over whole numbers, in plain numbers. */
@@ -31,12 +32,12 @@ const MOST = 2 ** 34;
  * one takes up the difference of the others and is then multiplied by it. The basis is reduced each time, so that its
  * numbers stay small. Undefined where they do not.
  */
-export function congruenceLattice(
+export function* congruenceLattice(
   congruences: readonly PlainCongruence[],
   scale: Float64Array,
-): CongruenceLattice | undefined {
+): Steps<CongruenceLattice | undefined> {
   const basis = Array.from(scale, (_, i) => Float64Array.from(scale, (_one, j) => (i === j ? 1 : 0)));
-  let orthogonal = reduceBasis(basis, scale);
+  let orthogonal = yield* reduceBasis(basis, scale);
   const steps: Step[] = [];
   for (const [congruence, { modulus, weights }] of congruences.entries()) {
     let divisor = 1;
@@ -54,8 +55,9 @@ export function congruenceLattice(
         for (let i = 0; i < other.length; i++) (other[i] as number) -= times * (row[i] as number);
       }
       for (let i = 0; i < row.length; i++) (row[i] as number) *= prime;
-      orthogonal = reduceBasis(basis, scale);
+      orthogonal = yield* reduceBasis(basis, scale);
       if (basis.some((one) => one.some((value) => Math.abs(value) > MOST))) return undefined;
+      yield;
     }
   }
   const found = orthogonal;

@@ -1,6 +1,7 @@
 import { lowerBound } from '../../base/lowerBound.js';
+import type { Steps } from '../../base/steps.js';
 import { signed } from './infeasibility.js';
-import type { Change, FreeByte, System } from './system.js';
+import { type Change, type FreeByte, type System, turnsOf } from './system.js';
 
 /** Bytes of equal weight in every equation: only the sum of their growths matters. */
 export interface EqualWeightClass {
@@ -17,10 +18,14 @@ export interface EqualWeightClass {
   readonly isOnlyWay: (growth: number) => boolean;
 }
 
+const STEPS_PER_WEIGHT = 20;
+
 /** The free bytes of a system of congruences by their weights, light ones first, so that the heavy ones take what is left. */
-export function equalWeightClasses({ free, equations }: System): readonly EqualWeightClass[] {
+export function* equalWeightClasses({ free, equations }: System): Steps<readonly EqualWeightClass[]> {
   const members = new Map<string, { readonly weights: readonly bigint[]; readonly indexes: number[] }>();
+  const isDue = turnsOf();
   for (const index of free.keys()) {
+    if (isDue(STEPS_PER_WEIGHT * equations.length)) yield;
     const weights = equations.map((equation) =>
       equation.kind === 'modular' ? signed(equation.weights[index] as bigint, equation.modulus) : 0n,
     );
@@ -30,9 +35,13 @@ export function equalWeightClasses({ free, equations }: System): readonly EqualW
   }
   const heaviness = (weights: readonly bigint[]) =>
     weights.reduce((sum, weight) => sum + (weight < 0n ? -weight : weight), 0n);
-  return [...members.values()]
-    .sort((a, b) => (heaviness(a.weights) < heaviness(b.weights) ? -1 : 1))
-    .map(({ weights, indexes }) => classOf(free, weights, indexes));
+  const all = [...members.values()].sort((a, b) => (heaviness(a.weights) < heaviness(b.weights) ? -1 : 1));
+  const classes: EqualWeightClass[] = [];
+  for (const { weights, indexes } of all) {
+    classes.push(classOf(free, weights, indexes));
+    if (isDue(STEPS_PER_WEIGHT * indexes.length)) yield;
+  }
+  return classes;
 }
 
 function classOf(free: readonly FreeByte[], weights: readonly bigint[], indexes: readonly number[]): EqualWeightClass {

@@ -1,6 +1,7 @@
+import type { Steps } from '../../base/steps.js';
 import { bringsAbout, type DependentSum, equationsOf, gapOf, type RunSum, type SumTask, storedNow } from './sums.js';
 import type { BinarySum, Change, Equation, FreeByte, ModularSum, System } from './system.js';
-import { modulo } from './system.js';
+import { modulo, turnsOf } from './system.js';
 
 /**
  * A system over the free bytes and, behind them, the stored bytes of the dependent sums they drive: those are unknowns
@@ -14,7 +15,7 @@ export interface FlatSystem extends System {
 }
 
 /** The flat system of a task; undefined where the stored bits of a dependent sum are not the bits of its value. */
-export function flatSystemOf(task: SumTask): FlatSystem | undefined {
+export function* flatSystemOf(task: SumTask): Steps<FlatSystem | undefined> {
   const own = task.free.length;
   const driven = drivenSums(task);
   const stored = driven.map(({ sum }) => storedBits(sum));
@@ -27,11 +28,12 @@ export function flatSystemOf(task: SumTask): FlatSystem | undefined {
   const equations: Equation[] = [];
   const accepted: bigint[] = [];
   let first = own;
+  const isDue = turnsOf();
   for (const [i, { sum }] of driven.entries()) {
     const bits = stored[i] as readonly StoredBit[];
     const gap = gapOf({ ...sum, state: sum.state });
     const now = sum.checksum.valueOf(sum.state);
-    for (const [e, equation] of equationsOf(only(sum)).entries()) {
+    for (const [e, equation] of (yield* equationsOf(only(sum), isDue)).entries()) {
       const weightOf = (bit: bigint) => gap(now ^ bit)[e] as bigint;
       const whole =
         equation.kind === 'binary'
@@ -44,7 +46,7 @@ export function flatSystemOf(task: SumTask): FlatSystem | undefined {
     first += storedNow(sum).length;
   }
   for (const demand of task.demands) {
-    equations.push(...equationsOf(only(demand)));
+    equations.push(...(yield* equationsOf(only(demand), isDue)));
     accepted.push(...gapOf(demand)(demand.wanted));
   }
   return {

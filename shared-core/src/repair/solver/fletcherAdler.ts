@@ -1,5 +1,6 @@
+import type { Steps } from '../../base/steps.js';
 import { solveCongruence } from './congruence.js';
-import { type Budget, type Change, isModular, type ModularSum, type System, spend } from './system.js';
+import { type Budget, type Change, isModular, type ModularSum, type System, spend, turnsOf } from './system.js';
 
 /** The most bytes that are looked at: pairs of them are tried, so that twice as many take four times as long. */
 const MOST_BYTES = 64;
@@ -18,25 +19,25 @@ const MOST_OUTCOMES = 256;
  *
  * `none` where no values of the bytes can give both sums; undefined where none was found, though there may be one.
  */
-export function someFletcherAdler(system: System, budget: Budget): Change | 'none' | undefined {
+export function* someFletcherAdler(system: System, budget: Budget): Steps<Change | 'none' | undefined> {
   const [first, second, ...more] = system.equations;
   if (first === undefined || second === undefined || more.length > 0) return undefined;
   if (!isModular(first) || !isModular(second) || first.modulus !== second.modulus) return undefined;
   for (const members of equalWeightBytes(system, first)) {
-    const change = changeOfEqualWeights(system, first, second, members, budget);
+    const change = yield* changeOfEqualWeights(system, first, second, members, budget);
     if (change === 'none' ? members.length === system.free.length : change !== undefined) return change;
   }
   return undefined;
 }
 
 /** The same with bytes of equal weight in the first sum. */
-function changeOfEqualWeights(
+function* changeOfEqualWeights(
   system: System,
   first: ModularSum,
   second: ModularSum,
   members: readonly number[],
   budget: Budget,
-): Change | 'none' | undefined {
+): Steps<Change | 'none' | undefined> {
   // Both sums are measured in units of the weight in the first, so that neighbouring places are 1 apart.
   const weight = first.weights[members[0] as number] as bigint;
   const inUnits = (value: bigint) => solveCongruence(weight, value, first.modulus)?.value;
@@ -52,7 +53,7 @@ function changeOfEqualWeights(
     for (const rise of wholeNumbers(inUnits(outcome[0] as bigint), modulus, bytes)) {
       if (!reaches(bytes, rise, residue, modulus)) continue;
       isOpen = true;
-      const change = changeFor(bytes, rise, residue, modulus, budget);
+      const change = yield* changeFor(bytes, rise, residue, modulus, budget);
       if (change === 'used-up') return undefined;
       if (change !== undefined && system.verifies?.(change) !== false) return change;
     }
@@ -130,19 +131,21 @@ function nearest(residue: number, modulus: number, to: number): readonly number[
 }
 
 /** The change of the fewest bytes among those that are found with each byte in turn taking the rise first. */
-function changeFor(
+function* changeFor(
   bytes: readonly Member[],
   rise: number,
   residue: number,
   modulus: number,
   budget: Budget,
-): Change | 'used-up' | undefined {
+): Steps<Change | 'used-up' | undefined> {
   let best: Change | undefined;
+  const isDue = turnsOf();
   for (let start = 0; start < bytes.length; start++) {
     const growth = spread(bytes, rise, start);
     const moved = growth.reduce((sum, by, i) => sum + by * (bytes[i] as Member).place, 0);
     for (const wanted of nearest(residue, modulus, moved)) {
       if (!spend(budget, bytes.length * bytes.length)) return best ?? 'used-up';
+      if (isDue(bytes.length * bytes.length)) yield;
       const grown = shifted(bytes, growth, wanted - moved);
       const change = grown?.flatMap((by, i): Change => {
         const { index, value } = bytes[i] as Member;

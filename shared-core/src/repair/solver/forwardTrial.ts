@@ -2,7 +2,7 @@ import type { Steps } from '../../base/steps.js';
 import { incumbentOf } from './incumbent.js';
 import { bringsAbout, type SumTask } from './sums.js';
 import { type Answer, type Budget, type Change, type System, spend } from './system.js';
-import { changesCount, flipsOf } from './tables.js';
+import { changesCount, flipsOfAll } from './tables.js';
 
 /** A trial computes all sums that move. */
 const STEPS_PER_TRIAL = 100;
@@ -15,7 +15,7 @@ export function* forwardTrial(task: SumTask, budget: Budget): Steps<Answer> {
   const { free, demands } = task;
   const measure = demands.every(({ checksum }) => checksum.law.kind === 'binary') ? 'bits' : 'growth';
   const system: System = { free, equations: [], accepted: [], measure };
-  const flips = free.map(({ mask }) => flipsOf(mask));
+  const flips = flipsOfAll(free);
   if (bringsAbout(task, [])) return { kind: 'solved', change: [], unique: true, fewest: true };
   for (let size = 1; size <= free.length; size++) {
     if (STEPS_PER_TRIAL * changesCount(flips, size) > budget.steps) return { kind: 'gave-up', size };

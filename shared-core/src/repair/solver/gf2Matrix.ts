@@ -1,4 +1,5 @@
-import { type FreeByte, isBinary, type System } from './system.js';
+import type { Steps } from '../../base/steps.js';
+import { type FreeByte, isBinary, type System, turnsOf } from './system.js';
 import { emptyXorBasis, insert, isZero, reduce, type XorBasis } from './xorBasis.js';
 
 /** The binary equations of a system as vectors over GF(2): the effect of each free bit, and the wanted outcomes. */
@@ -13,17 +14,20 @@ export interface Gf2Matrix {
   readonly outcomes: number;
 }
 
-export function gf2MatrixOf(system: System): Gf2Matrix {
+const BITS = [0, 1, 2, 3, 4, 5, 6, 7];
+const STEPS_PER_EFFECT = 4;
+
+export function* gf2MatrixOf(system: System): Steps<Gf2Matrix> {
   const binary = system.equations.flatMap((equation, i) => (isBinary(equation) ? [{ equation, i }] : []));
   const pack = (values: readonly bigint[]) =>
     values.flatMap((value) => [Number(value & 0xffffffffn), Number(value >> 32n)]);
-  const vectors = system.free.map((_, index) =>
-    Int32Array.from(
-      [0, 1, 2, 3, 4, 5, 6, 7].flatMap((bit) =>
-        pack(binary.map(({ equation }) => equation.effects[index]?.[bit] ?? 0n)),
-      ),
-    ),
-  );
+  const isDue = turnsOf();
+  const vectors: Int32Array[] = [];
+  for (const index of system.free.keys()) {
+    const effects = BITS.flatMap((bit) => pack(binary.map(({ equation }) => equation.effects[index]?.[bit] ?? 0n)));
+    vectors.push(Int32Array.from(effects));
+    if (isDue(STEPS_PER_EFFECT * effects.length)) yield;
+  }
   const targets = Int32Array.from(
     system.accepted.flatMap((outcome) => pack(binary.map(({ i }) => outcome[i] as bigint))),
   );
@@ -41,11 +45,12 @@ export interface Span {
   readonly firstBytes: readonly number[];
 }
 
-export function spanOf(matrix: Gf2Matrix): Span {
+export function* spanOf(matrix: Gf2Matrix): Steps<Span> {
   const { words, vectors, masks } = matrix;
   const basis = emptyXorBasis(words, 0, 32 * words);
   const firstBytes: number[] = [];
   let isSpanned = spansTarget(matrix, basis);
+  const isDue = turnsOf();
   for (const [index, own] of vectors.entries()) {
     const before = basis.count;
     for (let bit = 0; bit < 8; bit++) {
@@ -54,6 +59,7 @@ export function spanOf(matrix: Gf2Matrix): Span {
       reduce(basis, vector, 0);
       insert(basis, vector);
     }
+    if (isDue(8 * (1 + basis.count / 4))) yield;
     if (basis.count === before || isSpanned) continue;
     firstBytes.push(index);
     isSpanned = spansTarget(matrix, basis);

@@ -1,4 +1,14 @@
-import { type FreeByte, gcd, type Infeasibility, isModular, type ModularSum, modulo, type System } from './system.js';
+import type { Steps } from '../../base/steps.js';
+import {
+  type FreeByte,
+  gcd,
+  type Infeasibility,
+  isModular,
+  type ModularSum,
+  modulo,
+  type System,
+  turnsOf,
+} from './system.js';
 
 /** How far a byte can fall and rise, by the bits that may change. */
 export function roomOf({ value, mask }: FreeByte): { readonly down: number; readonly up: number } {
@@ -6,16 +16,18 @@ export function roomOf({ value, mask }: FreeByte): { readonly down: number; read
 }
 
 /** Proves by one congruence that the free bytes cannot bring about any accepted outcome; undefined where none proves it. */
-export function infeasibilityProof(system: System): Infeasibility | undefined {
+export function* infeasibilityProof(system: System): Steps<Infeasibility | undefined> {
   for (const [i, equation] of system.equations.entries()) {
     if (!isModular(equation)) continue;
-    const range = rangeOf(system.free, equation);
+    const range = yield* rangeOf(system.free, equation);
     const wanted = system.accepted.map((outcome) => outcome[i] as bigint);
     if (wanted.some((value) => isWithin(range, equation.modulus, value))) continue;
     return { kind: 'sum', ...range, needed: nearestOf(wanted, equation.modulus) };
   }
   return undefined;
 }
+
+const STEPS_PER_WEIGHT = 20;
 
 /** All moves are multiples of `step` from `least` to `most`. */
 interface Range {
@@ -25,16 +37,18 @@ interface Range {
 }
 
 /** The range of moves of a sum, as whole numbers before the modulus is taken. */
-function rangeOf(free: readonly FreeByte[], { weights, modulus }: ModularSum): Range {
+function* rangeOf(free: readonly FreeByte[], { weights, modulus }: ModularSum): Steps<Range> {
   let [least, most, step] = [0n, 0n, 0n];
-  free.forEach((byte, i) => {
+  const isDue = turnsOf();
+  for (const [i, byte] of free.entries()) {
+    if (isDue(STEPS_PER_WEIGHT)) yield;
     const weight = signed(weights[i] as bigint, modulus);
     const { down, up } = roomOf(byte);
     const ends = [weight * BigInt(-down), weight * BigInt(up)] as const;
     least += weight < 0n ? ends[1] : ends[0];
     most += weight < 0n ? ends[0] : ends[1];
     step = gcd(step, weight * BigInt(byte.mask & -byte.mask));
-  });
+  }
   return { least, most, step };
 }
 

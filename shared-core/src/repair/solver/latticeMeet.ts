@@ -43,7 +43,7 @@ export function* latticeMeet(
       continue;
     }
     const size = Math.min(KEPT.most, Math.round(KEPT.first * 2 ** (turn / 2)));
-    const halves = halvesOf(
+    const halves = yield* halvesOf(
       system,
       from,
       rank,
@@ -122,27 +122,28 @@ function byWeights({ free, equations }: System, chance: Chance): readonly number
 }
 
 /** The bytes in two halves in a given order, the first with about half as many values as the binary sums have. */
-function halvesOf(
+function* halvesOf(
   system: System,
   from: Uint8Array,
   rank: number,
   order: readonly number[],
   chance: Chance,
-): readonly [Half, Half] | undefined {
-  const half = (bytes: readonly number[]): Half | undefined => {
-    const own = byteLatticeOf(system, bytes);
-    if (own === undefined) return undefined;
-    const free = bytes.map((byte) => system.free[byte] as FreeByte);
-    return { bytes, bits: own.bits, values: valuesAnywhere(own, free, from, bytes, chance) };
-  };
+): Steps<readonly [Half, Half] | undefined> {
   let kept: Half | undefined;
   let count = Math.floor(order.length / 2);
   for (const most = Math.min(16, rank / 2); count < order.length - 1; count++) {
-    kept = half(order.slice(0, count));
+    kept = yield* halfOf(system, from, order.slice(0, count), chance);
     if (kept !== undefined && kept.bits >= most) break;
   }
-  const other = half(order.slice(count));
+  const other = yield* halfOf(system, from, order.slice(count), chance);
   return kept && other && [kept, other];
+}
+
+function* halfOf(system: System, from: Uint8Array, bytes: readonly number[], chance: Chance): Steps<Half | undefined> {
+  const own = yield* byteLatticeOf(system, bytes);
+  if (own === undefined) return undefined;
+  const free = bytes.map((byte) => system.free[byte] as FreeByte);
+  return { bytes, bits: own.bits, values: valuesAnywhere(own, free, from, bytes, chance) };
 }
 
 /**

@@ -18,8 +18,8 @@ export interface Solutions {
 }
 
 /** The lattice of all bytes of a system with one outcome. */
-export function solutionsOf(system: System): Solutions | undefined {
-  const lattice = byteLatticeOf(system, [...system.free.keys()]);
+export function* solutionsOf(system: System): Steps<Solutions | undefined> {
+  const lattice = yield* byteLatticeOf(system, [...system.free.keys()]);
   const growth = system.equations.flatMap((equation, i) =>
     isModular(equation) ? [Number(system.accepted[0]?.[i] ?? 0n)] : [],
   );

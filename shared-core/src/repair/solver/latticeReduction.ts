@@ -1,3 +1,6 @@
+import type { Steps } from '../../base/steps.js';
+import { turnsOf } from './system.js';
+
 /** Rows of whole numbers that span a lattice. */
 export type Basis = readonly Float64Array[];
 
@@ -14,14 +17,16 @@ const DELTA = 0.99;
  * Reduces a basis in place (Lenstra, Lenstra and Lovász): the rows become short and nearly orthogonal. `scale` is what a
  * 1 in each column counts, so that columns with little room count more.
  */
-export function reduceBasis(basis: Basis, scale: Float64Array): Orthogonal {
+export function* reduceBasis(basis: Basis, scale: Float64Array): Steps<Orthogonal> {
   const count = basis.length;
   const orthogonal = basis.map(() => new Float64Array(scale.length));
   const norms = new Float64Array(count);
   const shares = basis.map(() => new Float64Array(count));
   const settle = (k: number) => orthogonalize(basis, scale, orthogonal, norms, shares, k);
   if (count > 0) settle(0);
+  const isDue = turnsOf();
   for (let k = 1; k < count; ) {
+    if (isDue(1 + (k * scale.length) / 8)) yield;
     settle(k);
     const own = shares[k] as Float64Array;
     for (let j = k - 1; j >= 0; j--) subtractRounded(basis, shares, k, j);

@@ -1,4 +1,5 @@
-import { type Budget, type Change, type System, spend } from './system.js';
+import type { Steps } from '../../base/steps.js';
+import { type Budget, type Change, type System, spend, turnsOf } from './system.js';
 import { changesCount, type Tables } from './tables.js';
 
 /** A change of a few bytes: their indexes in rising order, and the bits to flip in each. */
@@ -18,20 +19,20 @@ export const MOST_BYTES_TO_MEET = 2 * MOST_KEPT;
  * of the other half looks up the effect that is still missing. Visits every change of exactly `size` bytes that gives an
  * accepted outcome; false where the budget was used up before.
  */
-export function meetInTheMiddle(
+export function* meetInTheMiddle(
   system: System,
   tables: Tables,
   size: number,
   budget: Budget,
   found: (change: Change) => void,
-): boolean {
+): Steps<boolean> {
   const { moduli, outcomes, accepted } = tables;
   const lanes = moduli.length;
   const kept = keptBytes(tables, size);
-  const store = storeOf(tables, kept, budget);
+  const store = yield* storeOf(tables, kept, budget);
   if (store === undefined) return false;
   const left = new Float64Array(lanes);
-  return visitParts(tables, size - kept, budget, outcomes, (part, done) => {
+  return yield* visitParts(tables, size - kept, budget, outcomes, (part, done) => {
     const last = part.indexes.at(-1) ?? -1;
     for (let outcome = 0; outcome < outcomes; outcome++) {
       for (let lane = 0; lane < lanes; lane++) {
@@ -59,21 +60,18 @@ function keptBytes(tables: Tables, size: number): number {
 }
 
 /** Calls back with every part of `size` bytes and its effect; both are overwritten by the next. */
-function visitParts(
+function* visitParts(
   { moduli, flips, effects }: Tables,
   size: number,
   budget: Budget,
   steps: number,
   visit: (part: Part, done: Float64Array) => void,
-): boolean {
+): Steps<boolean> {
   const lanes = moduli.length;
   const part: Part = { indexes: [], flips: [] };
   const done = Array.from({ length: size + 1 }, () => new Float64Array(lanes));
-  function descend(place: number, from: number): boolean {
-    if (place === size) {
-      visit(part, done[size] as Float64Array);
-      return true;
-    }
+  const isDue = turnsOf();
+  function* descend(place: number, from: number): Steps<boolean> {
     const [before, after] = [done[place] as Float64Array, done[place + 1] as Float64Array];
     for (let index = from; index <= flips.length - (size - place); index++) {
       const [own, table] = [flips[index] as Uint8Array, effects[index] as Float64Array];
@@ -84,12 +82,19 @@ function visitParts(
         for (let lane = 0; lane < lanes; lane++) {
           after[lane] = plus(before[lane] as number, table[flipped * lanes + lane] as number, moduli[lane] as number);
         }
-        if (!descend(place + 1, index + 1)) return false;
+        if (place < size - 1) {
+          if (!(yield* descend(place + 1, index + 1))) return false;
+          continue;
+        }
+        visit(part, after);
+        if (isDue(steps)) yield;
       }
     }
     return true;
   }
-  return descend(0, 0);
+  if (size > 0) return yield* descend(0, 0);
+  visit(part, done[0] as Float64Array);
+  return true;
 }
 
 interface Store {
@@ -98,25 +103,26 @@ interface Store {
 }
 
 /** A hash table of all parts of `size` bytes, in plain arrays: there may be millions. */
-function storeOf(tables: Tables, size: number, budget: Budget): Store | undefined {
+function* storeOf(tables: Tables, size: number, budget: Budget): Steps<Store | undefined> {
   const count = changesCount(tables.flips, size);
   if (count > budget.steps) return undefined;
   const { moduli, effects } = tables;
   const lanes = moduli.length;
   const mask = 2 ** Math.ceil(Math.log2(count + 1)) - 1;
-  const heads = new Int32Array(mask + 1).fill(-1);
+  /** The number of the last entry of each slot, from 1 on. */
+  const heads = new Int32Array(mask + 1);
   const next = new Int32Array(count);
   const indexes = new Int32Array(count * size);
   const flips = new Uint8Array(count * size);
   let entry = 0;
-  const whole = visitParts(tables, size, budget, 1, (part, done) => {
+  const whole = yield* visitParts(tables, size, budget, 1, (part, done) => {
     for (let i = 0; i < size; i++) {
       indexes[entry * size + i] = part.indexes[i] as number;
       flips[entry * size + i] = part.flips[i] as number;
     }
     const slot = hashOf(done) & mask;
     next[entry] = heads[slot] as number;
-    heads[slot] = entry++;
+    heads[slot] = ++entry;
   });
   if (!whole) return undefined;
   const hasEffect = (at: number, wanted: Float64Array) => {
@@ -132,7 +138,7 @@ function storeOf(tables: Tables, size: number, budget: Budget): Store | undefine
   };
   return {
     lookUp: (done, after, visit) => {
-      for (let at = heads[hashOf(done) & mask] as number; at >= 0; at = next[at] as number) {
+      for (let at = (heads[hashOf(done) & mask] as number) - 1; at >= 0; at = (next[at] as number) - 1) {
         if ((indexes[at * size] as number) <= after || !hasEffect(at, done)) continue;
         visit({
           indexes: Array.from(indexes.subarray(at * size, (at + 1) * size)),

@@ -42,8 +42,8 @@ function* fewestBytes(task: SumTask, budget: Budget): Steps<Answer> {
     return answer.kind === 'solved' ? { ...answer, unique: false, fewest: false } : answer;
   }
   const left = { ...budget };
-  const system = systemOfTask(task, left);
-  if (system !== undefined) return solve(system, left);
+  const system = yield* systemOfTask(task, left);
+  if (system !== undefined) return yield* solve(system, left);
   return yield* forwardTrial(task, { ...budget, steps: budget.steps / 8 });
 }
 
@@ -51,40 +51,40 @@ function* fewestBytes(task: SumTask, budget: Budget): Steps<Answer> {
  * The change of the fewest free bytes that gives an accepted outcome; of several, the smallest. The budget bounds the
  * work: once it is used up, the answer says so, and is never a wrong byte.
  */
-export function solve(given: System, budget: Budget): Answer {
+export function* solve(given: System, budget: Budget): Steps<Answer> {
   const system = { ...given, accepted: distinct(given.accepted) };
   if (system.accepted.some(isNothing) && system.verifies?.([]) !== false) {
     return { kind: 'solved', change: [], unique: true, fewest: true };
   }
-  const proof = infeasibilityProof(system);
+  const proof = yield* infeasibilityProof(system);
   if (proof !== undefined) return { kind: 'impossible', proof };
   const half: Budget = { ...budget, steps: budget.steps / 2 };
-  const bounded = solveByBranchAndBound(system, half);
+  const bounded = yield* solveByBranchAndBound(system, half);
   if (bounded !== undefined) return bounded;
-  const matrix = gf2MatrixOf(system);
-  const span = spanOf(matrix);
+  const matrix = yield* gf2MatrixOf(system);
+  const span = yield* spanOf(matrix);
   if (!span.spansTarget) return { kind: 'impossible', proof: { kind: 'rank', rank: span.rank, width: span.width } };
   const answer =
     system.free.length > MOST_MIXED && !system.equations.every(isBinary)
       ? gaveUp(1)
-      : searchAll(system, matrix, span, half);
+      : yield* searchAll(system, matrix, span, half);
   if (answer.kind !== 'gave-up') return answer;
-  const some = someFletcherAdler(system, { ...budget, steps: budget.steps / 4 });
+  const some = yield* someFletcherAdler(system, { ...budget, steps: budget.steps / 4 });
   if (some === 'none') return { kind: 'impossible', proof: { kind: 'tried' } };
   if (some !== undefined) return { kind: 'solved', change: some, unique: false, fewest: false };
   const few = fewOf(system, span);
   if (few.length === system.free.length)
-    return (system.equations.every(isBinary) && anySolution(system, matrix, budget)) || answer;
-  const among = solve(restrictedTo(system, few), { ...budget, steps: budget.steps / 2 });
+    return (system.equations.every(isBinary) ? yield* anySolution(system, matrix, budget) : undefined) ?? answer;
+  const among = yield* solve(restrictedTo(system, few), { ...budget, steps: budget.steps / 2 });
   if (among.kind !== 'solved') return answer;
   const change = among.change.map(({ index, value }) => ({ index: few[index] as number, value }));
   return { kind: 'solved', change, unique: false, fewest: false };
 }
 
 /** Looks at all changes of one byte, then of two, and so on, each time by the method that takes fewer steps. */
-function searchAll(system: System, matrix: Gf2Matrix, span: Span, budget: Budget): Answer {
+function* searchAll(system: System, matrix: Gf2Matrix, span: Span, budget: Budget): Steps<Answer> {
   const { free } = system;
-  const tables = system.equations.every(isBinary) ? undefined : tablesOf(system);
+  const tables = system.equations.every(isBinary) ? undefined : yield* tablesOf(system);
   for (let size = 1; size <= free.length; size++) {
     const incumbent = incumbentOf(system);
     const eliminationCost = eliminationSteps(matrix, span, size);
@@ -93,26 +93,27 @@ function searchAll(system: System, matrix: Gf2Matrix, span: Span, budget: Budget
     if (Math.min(eliminationCost, meetingCost) > budget.steps) return gaveUp(size);
     const whole =
       tables && meetingCost < eliminationCost
-        ? meetInTheMiddle(system, tables, size, budget, incumbent.found)
-        : visitByElimination(system, matrix, tables, size, budget, incumbent.found);
+        ? yield* meetInTheMiddle(system, tables, size, budget, incumbent.found)
+        : yield* visitByElimination(system, matrix, tables, size, budget, incumbent.found);
     const answer = incumbent.answer(whole);
     if (answer !== undefined) return answer;
     if (!whole) return gaveUp(size);
+    yield;
   }
   return { kind: 'impossible', proof: { kind: 'tried' } };
 }
 
 /** Solves the binary equations, and keeps those solutions that fulfil the congruences as well. */
-function visitByElimination(
+function* visitByElimination(
   system: System,
   matrix: Gf2Matrix,
   tables: Tables | undefined,
   size: number,
   budget: Budget,
   found: (change: Change) => void,
-): boolean {
+): Steps<boolean> {
   const candidates = [...system.free.keys()];
-  return visitSolutions(matrix, candidates, size, budget, (chosen, flips, outcome) => {
+  return yield* visitSolutions(matrix, candidates, size, budget, (chosen, flips, outcome) => {
     for (let place = 0; place < size; place++) if (flipsAt(flips, place) === 0) return;
     if (tables === undefined || fulfils(tables, chosen, flips, outcome)) found(changeOf(system, chosen, flips));
   });
@@ -151,10 +152,10 @@ function restrictedTo(system: System, indexes: readonly number[]): System {
 }
 
 /** Some solution over all bytes, of any size: the last resort for binary sums, where elimination always finds one. */
-function anySolution(system: System, matrix: Gf2Matrix, budget: Budget): Answer | undefined {
+function* anySolution(system: System, matrix: Gf2Matrix, budget: Budget): Steps<Answer | undefined> {
   let best: Change | undefined;
   const own = { ...budget, steps: 100_000 };
-  visitSolutions(matrix, [...system.free.keys()], system.free.length, own, (chosen, flips) => {
+  yield* visitSolutions(matrix, [...system.free.keys()], system.free.length, own, (chosen, flips) => {
     const change = changeOf(system, chosen, flips);
     if (best === undefined || change.length < best.length) best = change;
   });

@@ -70,12 +70,12 @@ export function taskOf({ free, dependentSums, demands }: SumTask, indexes: reado
 }
 
 function* solveFlat(task: SumTask, budget: Budget): Steps<Answer | undefined> {
-  const flat = flatSystemOf(task);
+  const flat = yield* flatSystemOf(task);
   if (flat === undefined) return undefined;
-  const proof = infeasibilityProof(flat);
+  const proof = yield* infeasibilityProof(flat);
   if (proof !== undefined) return { kind: 'impossible', proof };
-  const matrix = gf2MatrixOf(flat);
-  const span = spanOf(matrix);
+  const matrix = yield* gf2MatrixOf(flat);
+  const span = yield* spanOf(matrix);
   yield;
   if (!span.spansTarget) return { kind: 'impossible', proof: { kind: 'rank', rank: span.rank, width: span.width } };
   const found = yield* search(flat, matrix, span, budget);
@@ -92,13 +92,12 @@ function* search(
   { rank }: Span,
   budget: Budget,
 ): Steps<Change | 'none' | undefined> {
-  if (flat.equations.every(isBinary)) return yield* kernelSamples(flat, matrix, tablesOf(flat), budget);
-  const solutions = flat.free.length > 2 * MOST_BYTES ? undefined : solutionsOf(flat);
-  yield;
+  if (flat.equations.every(isBinary)) return yield* kernelSamples(flat, matrix, yield* tablesOf(flat), budget);
+  const solutions = flat.free.length > 2 * MOST_BYTES ? undefined : yield* solutionsOf(flat);
   if (solutions !== undefined && flat.equations.every(isModular)) return yield* latticePoints(flat, solutions, budget);
   const room = flat.free.reduce((bits, { mask }) => bits + ones(mask), 0);
   if (solutions === undefined || room - solutions.lattice.bits <= MOST_BITS_BY_CHANCE) {
-    return yield* kernelSamples(flat, matrix, tablesOf(flat), budget);
+    return yield* kernelSamples(flat, matrix, yield* tablesOf(flat), budget);
   }
   return yield* latticeMeet(flat, solutions, matrix, rank, budget);
 }

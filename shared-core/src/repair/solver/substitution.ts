@@ -1,4 +1,4 @@
-import { type DependentSum, storedNow } from './sums.js';
+import { type DependentSum, NO_EFFECT, storedNow } from './sums.js';
 import type { BinarySum, Equation, ModularSum } from './system.js';
 import { isBinary, modulo } from './system.js';
 
@@ -23,7 +23,8 @@ export function substituted(
 
 /** Whether any of these bytes has an effect in the equation. */
 export function coversAny(equation: Equation, first: number, count: number): boolean {
-  if (isBinary(equation)) return equation.effects.slice(first, first + count).some((bits) => bits.some(Boolean));
+  if (isBinary(equation))
+    return equation.effects.slice(first, first + count).some((bits) => bits !== NO_EFFECT && bits.some(Boolean));
   return equation.weights.slice(first, first + count).some(Boolean);
 }
 
@@ -38,7 +39,10 @@ function substitutedBits({ effects }: BinarySum, law: BinarySum, dependentSum: D
   };
   return {
     kind: 'binary',
-    effects: effects.map((bits, i) => bits.map((effect, bit) => effect ^ through(law.effects[i]?.[bit] ?? 0n))),
+    effects: effects.map((bits, i) => {
+      const own = law.effects[i] ?? NO_EFFECT;
+      return own === NO_EFFECT ? bits : bits.map((effect, bit) => effect ^ through(own[bit] as bigint));
+    }),
   };
 }
 
@@ -67,6 +71,9 @@ function substitutedGrowth(
   return {
     kind: 'modular',
     modulus,
-    weights: weights.map((own, i) => modulo(own + sign * weight * (law.weights[i] as bigint), modulus)),
+    weights: weights.map((own, i) => {
+      const through = law.weights[i] as bigint;
+      return through === 0n ? own : modulo(own + sign * weight * through, modulus);
+    }),
   };
 }

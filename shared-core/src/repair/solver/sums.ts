@@ -1,5 +1,6 @@
+import type { Steps } from '../../base/steps.js';
 import type { Checksum } from '../../checksum/checksum.js';
-import type { Change, Equation, FreeByte, Outcome } from './system.js';
+import { type Change, type Equation, type FreeByte, type Outcome, turnsOf } from './system.js';
 
 /**
  * A sum over a run of bytes of which some may change. Those are numbered: first the free bytes, then the stored bytes of
@@ -37,23 +38,43 @@ export interface SumTask {
 }
 
 /** The equations of a sum over all numbered bytes. */
-export function equationsOf({ checksum: { law }, length, places }: RunSum): readonly Equation[] {
+export function* equationsOf(
+  { checksum: { law }, length, places }: RunSum,
+  isDue = turnsOf(),
+): Steps<readonly Equation[]> {
   if (law.kind === 'modular') {
-    return law.equations.map(({ modulus, coefficient }) => ({
-      kind: 'modular',
-      modulus,
-      weights: places.map((all) => all.reduce((sum, at) => (sum + coefficient(at, length)) % modulus, 0n)),
-    }));
+    const equations: Equation[] = [];
+    for (const { modulus, coefficient } of law.equations) {
+      const weights: bigint[] = [];
+      for (const all of places) {
+        weights.push(all.reduce((sum, at) => (sum + coefficient(at, length)) % modulus, 0n));
+        if (isDue(1 + STEPS_PER_WEIGHT * all.length)) yield;
+      }
+      equations.push({ kind: 'modular', modulus, weights });
+    }
+    return equations;
   }
-  const bits = [0, 1, 2, 3, 4, 5, 6, 7];
-  return [
-    {
-      kind: 'binary',
-      effects: places.map((all) =>
-        bits.map((bit) => all.reduce((sum, at) => sum ^ law.effect(at, length, 1 << bit), 0n)),
+  const effects: (readonly bigint[])[] = [];
+  for (const [first, ...more] of places) {
+    effects.push(
+      more.reduce<readonly bigint[]>(
+        (sum, at) => combined(sum, law.effects(at, length)),
+        first === undefined ? NO_EFFECT : law.effects(first, length),
       ),
-    },
-  ];
+    );
+    if (isDue(first === undefined ? 1 : STEPS_PER_EFFECTS * (1 + more.length))) yield;
+  }
+  return [{ kind: 'binary', effects }];
+}
+
+const STEPS_PER_WEIGHT = 10;
+const STEPS_PER_EFFECTS = 400;
+
+/** Of a byte that a sum does not cover; the same list for all of them, so that these are told at a glance. */
+export const NO_EFFECT: readonly bigint[] = [0n, 0n, 0n, 0n, 0n, 0n, 0n, 0n];
+
+function combined(a: readonly bigint[], b: readonly bigint[]): readonly bigint[] {
+  return a.map((effect, bit) => effect ^ (b[bit] as bigint));
 }
 
 /** The outcome that takes a sum to a value. */

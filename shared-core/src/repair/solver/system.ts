@@ -97,6 +97,20 @@ export function spend(budget: Budget, steps: number): boolean {
   return budget.steps >= 0 && !mustStop(budget);
 }
 
+/** A search pauses after so many steps at the latest, about a millisecond: whoever runs it may do something else, or end it. */
+const STEPS_A_TURN = 20_000;
+
+/** Counts the work of a search; true each time it is to pause. */
+export function turnsOf(): (steps: number) => boolean {
+  let done = 0;
+  return (steps) => {
+    done += steps;
+    if (done < STEPS_A_TURN) return false;
+    done = 0;
+    return true;
+  };
+}
+
 /** Whether a search is to stop, however many steps of its own are left. */
 export function mustStop({ allowance, cancelled }: Budget): boolean {
   return isUsedUp(allowance) || cancelled?.() === true;

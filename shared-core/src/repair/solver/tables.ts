@@ -1,5 +1,6 @@
+import type { Steps } from '../../base/steps.js';
 import { flipsAt } from './elimination.js';
-import type { Equation, Outcome, System } from './system.js';
+import { type BinarySum, type ModularSum, type Outcome, type System, turnsOf } from './system.js';
 
 /** Outcomes as plain numbers, for loops that run millions of times: one lane for a congruence, two for the 64 bits of a binary sum. */
 export interface Tables {
@@ -14,44 +15,67 @@ export interface Tables {
   readonly outcomes: number;
 }
 
-export function tablesOf(system: System): Tables {
+export function* tablesOf(system: System): Steps<Tables> {
   const moduli = system.equations.flatMap((equation) =>
     equation.kind === 'modular' ? [Number(equation.modulus)] : [0, 0],
   );
   const lanes = moduli.length;
-  const flips = system.free.map(({ mask }) => flipsOf(mask));
-  const effects = system.free.map(({ value }, index) => {
+  const flips = flipsOfAll(system.free);
+  const isDue = turnsOf();
+  const effects: Float64Array[] = [];
+  for (const [index, { value }] of system.free.entries()) {
     const table = new Float64Array(256 * lanes);
+    const own = flips[index] as Uint8Array;
     let lane = 0;
     for (const equation of system.equations) {
-      for (const flipped of flips[index] as Uint8Array)
-        fill(table, flipped * lanes + lane, equation, index, value, flipped);
-      lane += equation.kind === 'modular' ? 1 : 2;
+      if (equation.kind === 'modular') fillGrowth(table, lanes, lane++, equation, index, value, own);
+      else {
+        fillFlips(table, lanes, lane, equation, index, own);
+        lane += 2;
+      }
     }
-    return table;
-  });
+    effects.push(table);
+    if (isDue(own.length * lanes)) yield;
+  }
   const accepted = Float64Array.from(system.accepted.flatMap((outcome) => lanesOf(system, outcome)));
   return { moduli, flips, effects, accepted, outcomes: system.accepted.length };
 }
 
-function fill(
+function fillGrowth(
   table: Float64Array,
-  at: number,
-  equation: Equation,
+  lanes: number,
+  lane: number,
+  { modulus, weights }: ModularSum,
   index: number,
   value: number,
-  flipped: number,
+  flips: Uint8Array,
 ): void {
-  if (equation.kind === 'modular') {
-    const modulus = Number(equation.modulus);
-    const grown = (Number(equation.weights[index] as bigint) * ((value ^ flipped) - value)) % modulus;
-    table[at] = grown < 0 ? grown + modulus : grown;
-    return;
+  const [weight, end] = [Number(weights[index] as bigint), Number(modulus)];
+  for (const flipped of flips) {
+    const grown = (weight * ((value ^ flipped) - value)) % end;
+    table[flipped * lanes + lane] = grown < 0 ? grown + end : grown;
   }
-  const effects = equation.effects[index] as readonly bigint[];
-  const effect = effects.reduce((sum, one, bit) => (flipped & (1 << bit) ? sum ^ one : sum), 0n);
-  table[at] = Number(effect & 0xffffffffn);
-  table[at + 1] = Number(effect >> 32n);
+}
+
+function fillFlips(
+  table: Float64Array,
+  lanes: number,
+  lane: number,
+  { effects }: BinarySum,
+  index: number,
+  flips: Uint8Array,
+): void {
+  const bits = (effects[index] as readonly bigint[]).map((effect) => [
+    Number(effect & 0xffffffffn),
+    Number(effect >> 32n),
+  ]);
+  for (const flipped of flips) {
+    // All bits but the lowest are a smaller set, which was filled before.
+    const [own, before] = [flipped * lanes + lane, (flipped & (flipped - 1)) * lanes + lane];
+    const [low, high] = bits[31 - Math.clz32(flipped & -flipped)] as [number, number];
+    table[own] = ((table[before] as number) ^ low) >>> 0;
+    table[own + 1] = ((table[before + 1] as number) ^ high) >>> 0;
+  }
 }
 
 function lanesOf({ equations }: System, outcome: Outcome): number[] {
@@ -81,8 +105,14 @@ export function fulfils(
   return true;
 }
 
+/** What may be flipped in each byte; bytes with the same mask share one list. */
+export function flipsOfAll(free: System['free']): readonly Uint8Array[] {
+  const byMask = new Map([...new Set(free.map(({ mask }) => mask))].map((mask) => [mask, flipsOf(mask)]));
+  return free.map(({ mask }) => byMask.get(mask) as Uint8Array);
+}
+
 /** All sets of bits within the mask except the empty one. */
-export function flipsOf(mask: number): Uint8Array {
+function flipsOf(mask: number): Uint8Array {
   const all: number[] = [];
   for (let bits = mask; bits > 0; bits = (bits - 1) & mask) all.push(bits);
   return Uint8Array.from(all.reverse());

@@ -1,0 +1,105 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import type { Checksum } from '../../../shared-core/src/checksum/checksum.js';
+import { solveTaskInSteps } from '../../../shared-core/src/repair/solver/solve.js';
+import type { SumTask } from '../../../shared-core/src/repair/solver/sums.js';
+import { linesTask } from '../../scoring/plantedSums.js';
+import { numbers } from '../learn/dumps.js';
+
+/** The most steps of a search between two pauses: with 50 nanoseconds a step, five milliseconds. */
+const MOST_STEPS = 100_000;
+
+/** The most questions to sums between two pauses, such as what a byte does to one. */
+const MOST_QUESTIONS = 25_000;
+
+interface Work {
+  questions: number;
+}
+
+/** The task with sums that count what they are asked. */
+function counted({ free, dependentSums, demands }: SumTask, work: Work): SumTask {
+  const ask = (checksum: Checksum): Checksum => {
+    const { law } = checksum;
+    return {
+      ...checksum,
+      moved: (state, change) => {
+        work.questions += 5;
+        return checksum.moved(state, change);
+      },
+      law:
+        law.kind === 'binary'
+          ? {
+              ...law,
+              effects: (at, length) => {
+                work.questions += 50;
+                return law.effects(at, length);
+              },
+            }
+          : {
+              ...law,
+              equations: law.equations.map((equation) => ({
+                ...equation,
+                coefficient: (at, length) => {
+                  work.questions += 1;
+                  return equation.coefficient(at, length);
+                },
+              })),
+            },
+    };
+  };
+  return {
+    free,
+    dependentSums: dependentSums.map((sum) => ({
+      ...sum,
+      checksum: ask(sum.checksum),
+      bytesOf: (value) => {
+        work.questions += 1;
+        return sum.bytesOf(value);
+      },
+    })),
+    demands: demands.map((demand) => ({ ...demand, checksum: ask(demand.checksum) })),
+  };
+}
+
+describe('the pauses of a search for balance bytes', () => {
+  const halves = [0x0f, 0xf0, 0x3c];
+  for (const [name, line, totals, lines, masks] of [
+    ['CRC-64 with Fletcher-32 over 40 lines with masks', undefined, ['crc64', 'flet32'], 40, halves],
+    ['the same where each line has a CRC of its own', 'crc8', ['crc64', 'flet32'], 40, halves],
+    ['CRC-64 lines under Fletcher-32', 'crc64', ['flet32'], 40, halves],
+    ['CRC-8 in 200 lines under a CRC-64', 'crc8', ['crc64'], 200, [0x0f]],
+    ['two wide CRCs over 300 lines', undefined, ['crc64', 'crc32'], 300, [0xff]],
+    ['16-bit sums in 150 lines under two others', 'add16', ['add16/2', 'add32/4'], 150, [0xff]],
+    ['Fletcher-32 over 200 lines', undefined, ['flet32'], 200, [0xff]],
+    ['two lines whose sums have all values listed', 'add8', ['crc16', 'flet16'], 2, [0xff]],
+  ] as const) {
+    it(`come after little work: ${name}`, () => {
+      const task = linesTask({ line, totals, lines, size: 8, masks }, numbers(3));
+      const work: Work = { questions: 0 };
+      const allowance = { left: Number.MAX_SAFE_INTEGER };
+      const steps = solveTaskInSteps(counted(task, work), { steps: 400_000, allowance });
+      let [mostSteps, mostQuestions] = [0, 0];
+      for (let isDone = false; !isDone; ) {
+        const [left, asked] = [allowance.left, work.questions];
+        isDone = steps.next().done === true;
+        mostSteps = Math.max(mostSteps, left - allowance.left);
+        mostQuestions = Math.max(mostQuestions, work.questions - asked);
+      }
+      assert.ok(mostSteps <= MOST_STEPS, `${mostSteps} steps`);
+      assert.ok(mostQuestions <= MOST_QUESTIONS, `${mostQuestions} questions`);
+    }).timeout(60_000);
+  }
+
+  it('go on to the end of what a search may take, and no further', () => {
+    const task = linesTask(
+      { line: 'crc8', totals: ['crc64', 'flet32'], lines: 40, size: 8, masks: halves },
+      numbers(3),
+    );
+    const allowance = { left: 200_000 };
+    const steps = solveTaskInSteps(task, { steps: 16_000_000, allowance });
+    let last = steps.next();
+    while (!last.done) last = steps.next();
+    assert.equal(last.value.kind, 'gave-up');
+    assert.ok(allowance.left > -MOST_STEPS, `${allowance.left} left`);
+  }).timeout(60_000);
+});
