@@ -80,11 +80,11 @@ function* learnIn(
   const remarks =
     strange.length === 0 ? [] : [phrase('Written in another way, and left out: {0}.', strange.join(', '))];
   const { learning, rule } = isImage(form.notation)
-    ? { learning: learnImage(form, alike), rule: undefined }
+    ? { learning: yield* learnImage(form, alike), rule: undefined }
     : yield* learnLines(form, alike, about, effort);
   return {
     form,
-    learning: { candidates: learning.candidates, remarks: [...remarks, ...learning.remarks] },
+    learning: { ...learning, remarks: [...remarks, ...learning.remarks] },
     chance: rule?.chance ?? 1,
     share: rule === undefined ? 0 : 1 - rule.wrong.length / rule.lines,
   };
