@@ -1,4 +1,4 @@
-import type { ByteOrder } from '../../base/number.js';
+import { type ByteOrder, bytesOfNumber } from '../../base/number.js';
 import type { Steps } from '../../base/steps.js';
 import { valueOver } from '../../checksum/checksum.js';
 import { checksumOf, type SumSpec } from '../../checksum/registry.js';
@@ -68,10 +68,23 @@ export function* chosenSums(
       continue;
     }
     const isRival = stretchOf(other) === stretch || (other.place === sum.place && other.width === sum.width);
-    if (isRival && sum.chance <= other.chance * MUCH_LIKELIER)
+    if (isRival && isOtherRule(sum, other) && sum.chance <= other.chance * MUCH_LIKELIER)
       taken[over] = { ...other, rivals: [...other.rivals, sum] };
   }
   return taken.sort((a, b) => a.place - b.place);
+}
+
+/** Whether two rules differ at all: with so many bytes the start value of a CRC may be as good as its end value. */
+function isOtherRule(one: StoredSum, other: StoredSum): boolean {
+  if (one.place !== other.place || one.range.from !== other.range.from || one.range.end !== other.range.end)
+    return true;
+  const length = one.range.end - one.range.from;
+  return [7, 91].some((factor) => {
+    const run = Uint8Array.from({ length }, (_, i) => (i + 1) * factor + (i >> 3));
+    const stored = ({ spec, order, width }: StoredSum) =>
+      bytesOfNumber(valueOver(checksumOf(spec), run), width, order).join(' ');
+    return stored(one) !== stored(other);
+  });
 }
 
 /** A sum stands behind what it covers more often than in front of it, and seldom inside. */

@@ -22,6 +22,9 @@ export interface SearchPlan {
   readonly natural: Ends;
   /** Places that are beside no end of their range. */
   readonly places: readonly number[];
+  /** Ends of ranges whose sum is somewhere else, and of those inside of which it is. */
+  readonly coarse: readonly number[];
+  readonly outside: readonly number[];
   /** Starts and ends of ranges whose sum is behind them, for which every start is tried. */
   readonly freeEnds: readonly number[];
   /** Starts of ranges whose sum is in front of them, for which every natural end is tried. */
@@ -47,7 +50,7 @@ export function waysToSum(width: Width): number {
 }
 
 /** More places and starts than these are not looked at, as nobody would wait for it. */
-const MOST = { places: 160, coarse: 72, starts: 300 } as const;
+const MOST = { places: 160, coarse: 72, outside: 20, starts: 300 } as const;
 
 /** Places after which others have their turn. */
 const STRETCH = 4096;
@@ -75,11 +78,11 @@ export function* searchPlan(
   const [outer, all] = [around(natural.outer), around(natural.all)];
   const candidates = placesIn(images, natural, width);
   const pairs = ({ starts, ends }: Ends) => starts.length * ends.length;
-  const coarse = Math.min(MOST.coarse, natural.all.length);
+  const [coarse, outside] = [roundestEnds(natural, MOST.coarse), roundestEnds(natural, MOST.outside)];
   const tried = {
     outer: TIERS.length * ways * 2 * pairs(outer),
     natural: TIERS.length * ways * (2 * pairs(all) + (4 * length) / LEAST_BLOCK),
-    elsewhere: TIERS.length * ways * coarse * coarse * candidates.length,
+    elsewhere: TIERS.length * ways * coarse.length ** 2 * candidates.length,
     free: TIERS.length * ways * length * (length + natural.all.length),
   };
   const isWorth = (tier: Tier) => (at: number) => (bits[at] as number) >= Math.log2(tried[tier] / LIKELY);
@@ -92,6 +95,8 @@ export function* searchPlan(
     bits,
     outer,
     natural: all,
+    coarse,
+    outside,
     places: candidates.filter(isWorth('elsewhere')),
     freeEnds,
     freeStarts: fronts.length > MOST.starts ? [] : fronts,
@@ -99,9 +104,9 @@ export function* searchPlan(
   };
 }
 
-/** Natural ends for ranges whose sum is somewhere else: the roundest, where there are too many. */
-export function coarseEnds({ all, outer }: NaturalEnds): readonly number[] {
-  const round = [...all].sort((a, b) => roundness(b) - roundness(a)).slice(0, MOST.coarse - outer.length);
+/** The outer ends, and of the natural ones the roundest up to so many. */
+function roundestEnds({ all, outer }: NaturalEnds, most: number): readonly number[] {
+  const round = [...all].sort((a, b) => roundness(b) - roundness(a)).slice(0, Math.max(0, most - outer.length));
   return [...new Set([...outer, ...round])].sort((a, b) => a - b);
 }
 

@@ -5,7 +5,7 @@ import { type Images, isInOne, storedAt } from './images.js';
 import { modularSums } from './modularSums.js';
 import type { NaturalEnds } from './naturalEnds.js';
 import type { RangeSum } from './rangeSum.js';
-import { blocksOf, coarseEnds, type SearchPlan, searchPlan, WIDTHS } from './searchPlan.js';
+import { blocksOf, type SearchPlan, searchPlan, WIDTHS } from './searchPlan.js';
 
 /** A rule that gives what is stored at a place in all images, with every range of which it does. */
 export interface SumHit {
@@ -114,6 +114,29 @@ function* hitsOf(
   };
 
   const first = sum.startKeys[0] as Int32Array;
+  const { coarse, outside } = plan;
+  const notBeside = (place: number) => {
+    const value = stored(0, place);
+    for (const end of coarse) {
+      if (place < end && place + width >= end) continue;
+      const key = sum.endKey(0, end, value);
+      tests += coarse.length >> 2;
+      for (const from of coarse) {
+        if (from >= end) break;
+        if (first[from] === key && (place >= end || from > place + width) && fits(place, from, end, false))
+          keep(place, from, end);
+      }
+    }
+    for (const from of outside) {
+      if (from >= place || (place - from) % unit !== 0) continue;
+      const start = sum.holeKey(0, from, place);
+      tests += outside.length;
+      for (const end of outside)
+        if (end > place + width && sum.endKey(0, end, value) === start && fits(place, from, end, true))
+          keep(place, from, end);
+    }
+  };
+
   // Beside natural ends: of each end one key, and a look at all starts.
   for (const [tier, { starts, ends }] of [
     ['outer', plan.outer],
@@ -147,24 +170,8 @@ function* hitsOf(
     }
   }
   // Somewhere else, or inside of the range.
-  const coarse = plan.places.length === 0 ? [] : coarseEnds(natural);
   for (const place of plan.places) {
-    const value = stored(0, place);
-    for (const end of coarse) {
-      const isBefore = place < end;
-      if (isBefore && place + width >= end) continue;
-      const key = sum.endKey(0, end, value);
-      tests += coarse.length;
-      for (const from of coarse) {
-        if (from >= end) break;
-        const isInside = from < place && isBefore;
-        if (isInside) {
-          if ((place - from) % unit === 0 && sum.holeKey(0, from, place) === key && fits(place, from, end, true))
-            keep(place, from, end);
-        } else if (first[from] === key && (!isBefore || from > place + width) && fits(place, from, end, false))
-          keep(place, from, end);
-      }
-    }
+    notBeside(place);
     if (tests > STRETCH) {
       tests = 0;
       yield;
