@@ -95,7 +95,9 @@ describe('ways to sum a range by what is known of its ends', () => {
     });
 });
 
-describe('learning from memory images', () => {
+describe('learning from memory images', function () {
+  this.timeout(120_000);
+
   const crc16 = checksumOf({
     method: 'crc',
     model: 'CRC-16/ARC',

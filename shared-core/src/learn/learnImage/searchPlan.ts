@@ -50,7 +50,7 @@ export function waysToSum(width: Width): number {
 }
 
 /** More places and starts than these are not looked at, as nobody would wait for it. */
-const MOST = { places: 160, coarse: 72, outside: 20, starts: 300 } as const;
+const MOST = { places: 96, coarse: 64, outside: 20, starts: 300 } as const;
 
 /** Places after which others have their turn. */
 const STRETCH = 4096;

@@ -115,25 +115,39 @@ function* hitsOf(
 
   const first = sum.startKeys[0] as Int32Array;
   const { coarse, outside } = plan;
+  const coarseHeads = new Int16Array(256).fill(-1);
+  const coarseChain = new Int16Array(coarse.length);
+  for (const [i, from] of coarse.entries()) {
+    const slot = slotOf(first[from] as number);
+    coarseChain[i] = coarseHeads[slot] as number;
+    coarseHeads[slot] = i;
+  }
   const notBeside = (place: number) => {
     const value = stored(0, place);
     for (const end of coarse) {
       if (place < end && place + width >= end) continue;
       const key = sum.endKey(0, end, value);
-      tests += coarse.length >> 2;
-      for (const from of coarse) {
-        if (from >= end) break;
-        if (first[from] === key && (place >= end || from > place + width) && fits(place, from, end, false))
+      tests += 4;
+      for (let i = coarseHeads[slotOf(key)] as number; i >= 0; i = coarseChain[i] as number) {
+        const from = coarse[i] as number;
+        if (
+          from < end &&
+          first[from] === key &&
+          (place >= end || from > place + width) &&
+          fits(place, from, end, false)
+        )
           keep(place, from, end);
       }
     }
+    const wanted = outside.map((end) => (end > place + width ? sum.endKey(0, end, value) : 0));
     for (const from of outside) {
       if (from >= place || (place - from) % unit !== 0) continue;
       const start = sum.holeKey(0, from, place);
-      tests += outside.length;
-      for (const end of outside)
-        if (end > place + width && sum.endKey(0, end, value) === start && fits(place, from, end, true))
-          keep(place, from, end);
+      for (let i = 0; i < outside.length; i++) {
+        const end = outside[i] as number;
+        if (wanted[i] === start && end > place + width && fits(place, from, end, true)) keep(place, from, end);
+      }
+      tests += 8;
     }
   };
 
@@ -239,6 +253,10 @@ function indexOf(keys: readonly Int32Array[], length: number, width: number): St
     heads[slot] = start;
   }
   return { images, keys, heads, chain };
+}
+
+function slotOf(key: number): number {
+  return (key ^ (key >>> 8) ^ (key >>> 16) ^ (key >>> 24)) & 0xff;
 }
 
 function mix(value: number, key: number): number {
