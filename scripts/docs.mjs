@@ -76,9 +76,9 @@ function commandLinePage() {
     return stdout.trimEnd();
   };
   const all = help();
-  const names = [...all.matchAll(/^ {2}countersum ([a-z][a-z-]*)/gm)].map(([, name]) => name);
+  const names = [...all.matchAll(/^ {2}countersum ([a-z][a-z-]*(?: [a-z]+)?)/gm)].map(([, name]) => name);
   const block = (text) => `\`\`\`text\n${text}\n\`\`\``;
-  return page('Command line', block(all), ...names.map((name) => `## ${name}\n\n${block(help(name))}`));
+  return page('Command line', block(all), ...names.map((name) => `## ${name}\n\n${block(help(...name.split(' ')))}`));
 }
 
 /** The keys of profiles, each with what the schema says of it. */

@@ -8,7 +8,9 @@ import {
   type Refusal,
 } from '../../shared-core/src/index.js';
 import { isRefusal } from './ask.js';
-import { confirm, warn } from './ui.js';
+import { nameOf } from './places.js';
+import { replaceIn, tellWithProfile } from './profileText.js';
+import { confirm, inform, warn } from './ui.js';
 
 /** The text of a profile with an option in it, where nothing speaks against that; the person is told what does. */
 export async function withOption(
@@ -23,7 +25,7 @@ export async function withOption(
   return undefined;
 }
 
-/** Writes an option into a profile, in place: comments and order stay. The profile is shown, unsaved. */
+/** Writes an option into a profile, in place: comments and order stay. The person is told, with a button that shows it. */
 export async function writeOption(client: BaseLanguageClient, profile: vscode.Uri, option: DraftOption): Promise<void> {
   const document = await vscode.workspace.openTextDocument(profile);
   const { version } = document;
@@ -33,17 +35,15 @@ export async function writeOption(client: BaseLanguageClient, profile: vscode.Ur
     void warn(vscode.l10n.t('The profile has changed meanwhile. Add the option again.'));
     return;
   }
-  const edit = new vscode.WorkspaceEdit();
-  for (const { offset, length, text } of added.edits) {
-    const range = new vscode.Range(document.positionAt(offset), document.positionAt(offset + length));
-    edit.replace(document.uri, range, text);
+  const { isDirty } = document;
+  if (!(await replaceIn(document, added.edits))) {
+    void warn(vscode.l10n.t('The editor did not take the changes. Nothing was written.'));
+    return;
   }
-  await vscode.workspace.applyEdit(edit);
-  const at = document.getText().indexOf(`"id": ${JSON.stringify(option.id)}`);
-  const editor = await vscode.window.showTextDocument(document, vscode.ViewColumn.Beside);
-  const position = document.positionAt(Math.max(0, at));
-  editor.selection = new vscode.Selection(position, position);
-  editor.revealRange(new vscode.Range(position, position), vscode.TextEditorRevealType.InCenter);
+  if (!isDirty) await document.save();
+  const said = vscode.l10n.t('The option "{0}" is in the profile {1}.', option.title || option.id, nameOf(profile));
+  // Nothing waits for the person to press a button of it.
+  void tellWithProfile(profile, said, inform, (text) => text.indexOf(`"id": ${JSON.stringify(option.id)}`));
 }
 
 /** An option of that name is replaced only where the person says so. */

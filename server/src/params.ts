@@ -4,6 +4,7 @@ import {
   BALANCE_AT,
   BALANCE_CHOICES,
   BYTE_OVERVIEW,
+  CHANGE_PROFILE,
   CHANGES,
   COMPARE,
   CONVERT,
@@ -72,9 +73,16 @@ const dump: Checks = { uri: text, unconfirmed: optional(flag), despite: optional
 const pair: Checks = { ...dump, other: optional(text) };
 const groups: Checks = { ...dump, tag: text, with: texts, without: texts };
 
+const profileWish = either(
+  object({ kind: (given) => given === 'heading', heading: text }),
+  object({ kind: (given) => given === 'remove', id: text }),
+  object({ kind: (given) => given === 'widen', id: text, bits: text, values: anything }),
+);
+
 /** What the extension's own requests must hold. */
 const REQUESTS: Readonly<Record<string, Checks>> = {
   [ADD_OPTION]: { profile: text, option: object({ id: text, title: text, values: anything }) },
+  [CHANGE_PROFILE]: { profile: text, wish: profileWish },
   [BACKUP]: { ...dump, isRaw: optional(flag) },
   [BALANCE_AT]: { ...dump, addresses: text },
   [BALANCE_CHOICES]: { ...dump, selection: optional(object({ start: place, end: place })) },

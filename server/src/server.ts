@@ -18,6 +18,7 @@ import { addFoundOption } from './features/addOption.js';
 import { backup } from './features/backup.js';
 import { balanceChoices } from './features/balanceChoices.js';
 import { byteOverview } from './features/byteOverview.js';
+import { changeProfileText } from './features/changeProfile.js';
 import { changes } from './features/changes.js';
 import { codeActions } from './features/codeActions.js';
 import { codeLens } from './features/codeLens.js';
@@ -70,6 +71,7 @@ import { warmUp } from './warmUp.js';
 
 const FEATURES: readonly Feature[] = [
   addFoundOption,
+  changeProfileText,
   newOption,
   similarDumps,
   backup,

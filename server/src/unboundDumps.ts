@@ -21,11 +21,12 @@ export interface Unbound {
   readonly version: number | null;
 }
 
-/** Where a dump is to name its profile; `null` where it names one, or has no place for headers. */
+/** Where a dump is to name its profile; `null` where it names one. */
 export function namingOf({ dump, version }: Unbound): HeaderPlace | null {
-  return headerOf(dump, 'profile') === undefined && hasPlaceForHeaders(dump)
+  if (headerOf(dump, 'profile') !== undefined) return null;
+  return hasPlaceForHeaders(dump)
     ? { ...placeForHeader(dump, 'profile'), version }
-    : null;
+    : { line: 0, column: 0, before: '@profile ', after: '\n', version, isBeside: true };
 }
 
 export async function readUnbound(session: Session, uri: string): Promise<Result<Unbound>> {

@@ -6,7 +6,6 @@ export {
   hasPlaceForHeaders,
   headersToAdd,
   placeForHeader,
-  whyNoPlaceForHeaders,
 } from './actions/backup.js';
 export type { Change, Consent } from './actions/change.js';
 export { type ChangeFix, type CommandFix, type Fix, type FixWish, titleOf, type WishFix } from './actions/fixes/fix.js';
@@ -46,6 +45,7 @@ export {
   isGood,
   statusOf,
   summaryOf,
+  unreadInWords,
   type Verdict,
   verdictOf,
   verdictOfText,
@@ -73,6 +73,7 @@ export {
   unmatchedInWords,
 } from './compare/comparisonInWords.js';
 export { inSpacingOf } from './compare/inSpacingOf.js';
+export { type ByteInMany, compareMany, type ManyDumps } from './compare/manyDumps.js';
 export { outcomeInWords, type ThreeWays, threeWays } from './compare/threeWays.js';
 // convert: the same in another written form
 export type { Contents } from './convert/contents.js';
@@ -116,6 +117,7 @@ export {
   waysOut,
 } from './jobs/journal.js';
 export { proveChange } from './jobs/journalProof.js';
+export { proveSample, type SampleProof } from './jobs/library/proveSample.js';
 export { moduleTitle } from './jobs/moduleTitle.js';
 export { type Names, namesIn, type OptionName } from './jobs/names.js';
 export {
@@ -130,9 +132,10 @@ export {
 export { planPage } from './jobs/planPage.js';
 export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
+export { type ShownDump, shownDump, shownInWords } from './jobs/shown/shownDump.js';
 export type { JobInput } from './jobs/steps/input.js';
 export { type Jobs, jobSteps } from './jobs/steps/jobs.js';
-export { type JobDump, jobDump } from './jobs/steps/module.js';
+export { heldLast, type JobDump, jobDump } from './jobs/steps/module.js';
 export type { Step } from './jobs/steps/step.js';
 export { planTrials } from './jobs/trials/planTrials.js';
 export { trialSheet } from './jobs/trials/trialSheet.js';
@@ -141,8 +144,9 @@ export { readBackPage, verdictInWords, verificationInWords } from './jobs/verify
 export { asReading } from './jobs/verify/reading.js';
 export { verifyReadBack } from './jobs/verify/verify.js';
 // learn: what nobody documented
-export { addOption, type DraftOption, editedProfile, optionOf, whyNotAdded } from './learn/addOption.js';
+export { addOption, type DraftOption, optionOf, whyNotAdded } from './learn/addOption.js';
 export { bindLearnedSteps } from './learn/bindLearned.js';
+export { changeProfile, type ProfileWish } from './learn/changeProfile.js';
 export { draftText, namedDraft } from './learn/draftProfile.js';
 export { FOUND, findOption, findOptionSteps, type OptionSearch } from './learn/findOption/findOption.js';
 export type { LabelledDump } from './learn/findOption/labelledDump.js';
@@ -164,8 +168,8 @@ export { groupByTag, labelledByTag, tagCounts } from './learn/findOption/tags.js
 export { learn, learnSteps } from './learn/learn.js';
 export type { Finding, LearnCandidate, TextToLearn } from './learn/learning.js';
 export { likelyModuleName } from './learn/moduleName.js';
-export { chanceInFigures, oddsInWords, oddsWithFigures } from './learn/odds.js';
-export { fieldsToName, namedByHand } from './learn/placeToName.js';
+export { chanceInFigures, oddsInWords, oddsOfParts, oddsWithFigures } from './learn/odds.js';
+export { fieldsToName, namedByHand, optionsInDigits, widenedValues } from './learn/placeToName.js';
 export { findingsSaid } from './learn/remarks.js';
 export { lineSumInWords, totalInWords } from './learn/ruleInWords.js';
 export { type WorkedSum, workedSum } from './learn/workedSum.js';
@@ -201,6 +205,7 @@ export {
   wordsOrHex,
 } from './model/optionReading.js';
 export { protectedPlaces } from './model/protected.js';
+export { isReadBack } from './model/readBack.js';
 export { type MemoryRegion, regionsOf } from './model/regions.js';
 export { type Role, type RoleRun, rolesIn } from './model/roles.js';
 export { sameRecords } from './model/seal.js';
@@ -208,6 +213,7 @@ export { SPACINGS, type Spacing } from './model/spacing.js';
 export { byteAtColumn, bytesSpan, cellSpan, labelSpanOf } from './model/spans.js';
 export { readTotal, sumAsWritten, wrongTotals } from './model/totalReading.js';
 export { byteAt, soundRecord, storedValue } from './model/totals.js';
+export { isForComparison, USES } from './model/useHeader.js';
 export { withRecords } from './model/whole.js';
 // options: options in words
 export { cautionAhead } from './options/cautions.js';
@@ -220,6 +226,7 @@ export { writtenRanges } from './profile/dataRanges.js';
 export { type JsonSpan, tooDeep } from './profile/json.js';
 export { optionWidth } from './profile/places.js';
 export type { Option, Profile } from './profile/profile.js';
+export { editedProfile } from './profile/profileText.js';
 export { isOptionId } from './profile/readConditions.js';
 export { HAZARDS } from './profile/readOptions.js';
 export { EMPTY_PROFILE, readProfile } from './profile/readProfile.js';
@@ -325,6 +332,9 @@ export {
   ADD_OPTION,
   type AddOptionParams,
   type AddOptionResult,
+  CHANGE_PROFILE,
+  type ChangeProfileParams,
+  type ChangeProfileResult,
   FIND_OPTION,
   type FindOptionParams,
   type FindOptionResult,
@@ -351,6 +361,7 @@ export {
   SIMILAR_DUMPS,
   type SimilarDumpsParams,
   type SimilarDumpsResult,
+  type TakenOption,
 } from './protocol/learning.js';
 export {
   OPTIONS,

@@ -325,7 +325,7 @@ describe('the command line', () => {
     assert.deepEqual(readdirSync(folder), before);
     assert.match(
       printed.stderr,
-      /^12 of 12 lines explained; (?:practically certain|could be chance: 1 in \d+) \(chance \S+\)\. The file sum is explained too\.$/m,
+      /^12 of 12 lines explained; (?:practically certain|the line sums are practically certain; the file sum could be chance: 1 in \d+|the line sums could be chance: 1 in \d+; the file sum (?:is practically certain|too: 1 in \d+)) \(chance \S+\)\. The file sum is explained too\.$/m,
     );
     assert.match(
       printed.stderr,
@@ -348,11 +348,12 @@ describe('the command line', () => {
 
   it('learn --json: candidates with what they explain; a damaged line is named', () => {
     const { candidates } = json(['learn', 'rear-body.cfgdump', 'rear-body.as-found.cfgdump']);
-    const [{ profile, chance, worked, ...best }] = candidates;
+    const [{ profile, chance, chances, worked, ...best }] = candidates;
     assert.match(worked.steps, /^FA \+ [0-9A-F]{2} \+ .* = [0-9A-F]{3} → [0-9A-F]{2}$/);
     assert.deepEqual(profile.lineSum, { method: 'add', bits: 8, start: '0xFA', over: ['label', 'data'] });
     // One file sum of two bytes, among all that were tried.
     assert.ok(chance < 0.05);
+    assert.ok(chances.lines < 1e-20 && chances.total > 1e-3, 'the file sum alone is in doubt');
     const damaged = [{ file: 'rear-body.cfgdump', label: '4' }];
     assert.deepEqual(best, {
       lines: 19,

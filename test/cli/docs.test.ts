@@ -1,8 +1,8 @@
 import assert from 'node:assert/strict';
-import { cpSync, readFileSync } from 'node:fs';
+import { chmodSync, cpSync, mkdirSync, readFileSync } from 'node:fs';
 import { type ParseError, parse } from 'jsonc-parser';
 import { describe, it } from 'mocha';
-import { bench } from '../support/commandLine.js';
+import { bench, CLI } from '../support/commandLine.js';
 import { filesBelow } from '../support/sources.js';
 
 /** The blocks of a page in some language. */
@@ -14,18 +14,22 @@ const blocksIn = (page: string, language: string) =>
 const PAGES = filesBelow('docs').filter((file) => file.endsWith('.md'));
 
 describe('what the documentation tells people to type', () => {
-  const { folder, shell, write, call } = bench('empty');
+  const { folder, path, shell, write, call } = bench('empty');
 
   for (const page of PAGES.filter((one) => blocksIn(one, 'sh').length > 0)) {
     it(`does what it says, in ${page}`, function () {
       this.timeout(60_000);
       cpSync('examples', folder(), { recursive: true });
+      // As a program, since other programs call it too.
+      mkdirSync(path('.bin'));
+      write('.bin/countersum', `#!/bin/sh\nexec '${process.execPath}' '${CLI}' "$@"\n`);
+      chmodSync(path('.bin/countersum'), 0o755);
       let place = '.';
       for (const line of blocksIn(page, 'sh').join('').split('\n').filter(Boolean)) {
         const [, command = '', status = '0'] = /^(.*?)(?: +# status (\d))?$/.exec(line) ?? [];
         if (command.startsWith('cd ')) place = command.slice('cd '.length);
         const { stdout, stderr, ...answer } = shell(
-          `node=$1 main=$2; countersum() { "$node" "$main" "$@"; }; cd '${place}' && { ${command.replace(/^cd .*/, 'true')}; }`,
+          `PATH="$PWD/.bin:$PATH"; cd '${place}' && { ${command.replace(/^cd .*/, 'true')}; }`,
         );
         assert.equal(answer.status, Number(status), `${command}\n${stdout}${stderr}`);
       }

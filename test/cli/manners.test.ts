@@ -75,7 +75,6 @@ describe('the manners of the command line', () => {
       [['fix', REAR, FOUND], /Use: countersum fix FILE/],
       [['set', REAR], /Use: countersum set FILE OPTION=VALUE…/],
       [['compare', REAR], /Use: countersum compare BEFORE AFTER/],
-      [['compare', REAR, REAR, REAR], /Use: countersum compare BEFORE AFTER/],
       [['verify', REAR], /Use: countersum verify PLANNED READBACK/],
       [['record'], /Use: countersum record FOLDER/],
       [['record', '.', '.'], /Use: countersum record FOLDER/],

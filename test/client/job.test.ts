@@ -54,6 +54,8 @@ describe('the job view', function () {
         ...entries(child),
       ];
     });
+  const nodes = (node?: unknown): readonly { readonly kind: string }[] =>
+    (provider()?.getChildren(node) ?? []).flatMap((child) => [child as { readonly kind: string }, ...nodes(child)]);
   const labels = () => entries().map(({ label }) => label);
   const message = () => session.editor.in(`${VIEW} message`).at(-1) ?? '';
   const shown = async (label: string): Promise<Entry> => {
@@ -79,6 +81,24 @@ describe('the job view', function () {
     assert.match(spokenOf('Backup sealed') ?? '', /^Backup sealed: done\. rear-body|^Backup sealed: done\. cluster/);
     assert.match(spokenOf('Rear body') ?? '', /^Rear body module \(demo\): 5 of 9 done, next: Everything right$/);
     for (const { label, spoken, icon } of entries()) assert.ok(spoken !== '' && icon !== undefined, label);
+  });
+
+  it('keeps the button of the next step in sight, without taking the cursor', async () => {
+    session = await clientSession(without(RETROFIT));
+    await session.open(DUMP);
+    await shown('Correct All Checksums');
+    const revealed = () => session.editor.in(`${VIEW} revealed`);
+    await until(() => revealed().at(-1) === 'Correct All Checksums');
+    const count = revealed().length;
+    await (await shown('Correct All Checksums')).press();
+    await until(() => revealed().length > count);
+    assert.equal(revealed().at(-1), `Save ${DUMP}`);
+    const provide = provider();
+    for (const node of provide?.getChildren() ?? []) {
+      assert.equal(provide?.getParent?.(node), undefined);
+      const [step] = provide?.getChildren(node) ?? [];
+      assert.equal(provide?.getTreeItem(provide.getParent?.(step)).label, provide?.getTreeItem(node).label);
+    }
   });
 
   it('shows done, next, and later steps by icons of different shape', async () => {
@@ -171,8 +191,9 @@ describe('the job view', function () {
   });
 
   describe('brings in', () => {
-    const way = (label: string) => {
-      session.editor.person.pick = ({ items }) => (items.some((item) => item.label === label) ? [label] : undefined);
+    const way = (label: string, purpose = 'To work on') => {
+      session.editor.person.pick = ({ items }) =>
+        [label, purpose].flatMap((one) => (items.some((item) => item.label === one) ? [one] : [])).slice(0, 1);
     };
     const writing = (answers: Readonly<Record<string, string>>) => {
       session.editor.person.write = (title, value) =>
@@ -189,6 +210,46 @@ describe('the job view', function () {
       assert.match(document?.getText() ?? '', /^@vehicle stock no\. 7\n@taken \d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ\n$/);
       assert.deepEqual(session.cursor(), { line: 2, character: 0 });
       await until(() => /Nothing is in rear-body\.cfgdump yet/.test(message()));
+    });
+
+    it('a dump that is only to compare with, which has no job until it is to be worked on', async () => {
+      session = await clientSession({ 'own.cfgdump': '@vehicle stock no. 7\n@taken 2026-03-02\n1: 00 01 | 02\n' });
+      session.editor.files.set('file:///stick/donor.cfgdump', new TextEncoder().encode('1: 00 02 | 03\n'));
+      session.editor.person.file = () => 'file:///stick/donor.cfgdump';
+      way('Choose a file…', 'Only to compare with');
+      await session.run('bringIn');
+      assert.match(session.text('donor.cfgdump'), /^@use comparison\n1: 00 02/);
+      await until(() => labels().includes('For comparison only: 1'));
+      assert.deepEqual(labels().slice(-2), ['For comparison only: 1', 'donor.cfgdump']);
+      const compared = nodes().find(({ kind }) => kind === 'compared');
+      await session.run('workOnDump', compared);
+      assert.match(session.text('donor.cfgdump'), /^1: 00 02/);
+      await until(() => !labels().includes('For comparison only: 1') && labels().includes(SAY));
+    });
+
+    it('a module back to those that are only to compare with', async () => {
+      session = await clientSession({ 'own.cfgdump': '@vehicle stock no. 7\n@taken 2026-03-02\n1: 00 01 | 02\n' });
+      await until(() => labels().length > 0);
+      await session.run(
+        'onlyToCompare',
+        nodes().find(({ kind }) => kind === 'module'),
+      );
+      assert.match(session.text('own.cfgdump'), /^@use comparison$/m);
+      await until(() => labels().includes('For comparison only: 1'));
+      assert.ok(!labels().includes('Dump brought in'));
+    });
+
+    it('a hex view with what it is of in the file beside it', async () => {
+      const view = '00000000: 1122 3344 5566 7788 99aa bbcc ddee ff00  ."3DUfw.........\n';
+      session = await clientSession({ 'view.xxd': view });
+      writing({ 'Which vehicle': 'stock no. 7', 'When was it read': '2026-03-02T09:14:00Z' });
+      await (await shown(SAY)).press();
+      const said = '@vehicle stock no. 7\n@taken 2026-03-02T09:14:00Z\n';
+      assert.equal(session.text('view.xxd'), view);
+      await session.run('onlyToCompare');
+      assert.equal(session.text('view.xxd.dump-headers'), `${said}@use comparison\n`);
+      await session.run('workOnDump');
+      assert.equal(session.text('view.xxd.dump-headers'), said);
     });
 
     it('nothing where the person goes away', async () => {

@@ -55,6 +55,39 @@ describe('learning in the editor', () => {
       await learnFirst();
       assert.equal(asked, 'What is the module called? Car');
       assert.equal(JSON.parse(session.text('car-1.dump-profile.json')).title, 'Seat "left"');
+      assert.equal(window.visibleTextEditors.length, 1, 'the profile does not open by itself');
+      assert.match(window.activeTextEditor?.document.uri.toString() ?? '', /car-1\.cfgdump$/);
+    });
+
+    it('is a button away', async () => {
+      await start({ 'car-1.cfgdump': TEXT });
+      session.editor.person.write = () => 'Seat';
+      session.editor.person.notice = (_, buttons) => buttons.find((one) => one === 'Open Profile');
+      await learnFirst();
+      await until(() => /car-1\.dump-profile\.json$/.test(window.activeTextEditor?.document.uri.toString() ?? ''));
+    });
+
+    it('is named in the file beside a hex view where one of the raw bytes explains it, and learned there too', async () => {
+      const rows = [0x11, 0x2d, 0x47].map((seed) => {
+        const data = Array.from({ length: 15 }, (_, i) => (seed * (7 * i + 3)) & 0xff);
+        return [...data, data.reduce((sum, byte) => sum + byte, 0) & 0xff];
+      });
+      const hex = (value: number, width = 2) => value.toString(16).padStart(width, '0');
+      const shownAs = (byte: number) => (byte >= 0x20 && byte < 0x7f ? String.fromCharCode(byte) : '.');
+      const view = rows
+        .map((row, i) => `${hex(16 * i, 8)}: ${row.map((byte) => hex(byte)).join(' ')}  ${row.map(shownAs).join('')}\n`)
+        .join('');
+      const profile = {
+        format: 1,
+        lines: { from: 0, to: 32, step: 16, data: 15, sum: 1 },
+        lineSum: { method: 'add', over: ['data'] },
+      };
+      await start({ 'roof.xxd': view, 'roof.dump-profile.json': JSON.stringify(profile) });
+      await session.open('roof.xxd');
+      session.editor.person.pick = () => ['Name roof.dump-profile.json in the dump'];
+      await session.run('learn');
+      assert.equal(session.text('roof.xxd.dump-headers'), '@profile roof.dump-profile.json\n');
+      assert.equal(session.text('roof.xxd'), view);
     });
 
     it('shows of images what their bytes show, and how likely each is an accident', async () => {
@@ -249,6 +282,44 @@ describe('learning in the editor', () => {
     assert.deepEqual(session.editor.in('warning'), []);
   });
 
+  describe('a heading of the module', () => {
+    const LINED = ['L1  01 02 03  07', 'L2  10 21 00  33'].join('\n');
+    const HEADED = `@profile h.dump-profile.json\nDoor module stock 77 read 2026-11-20\n${LINED}\n`;
+    const OWN_FORM = `{
+  // measured in March
+  "format": 1,
+  "notation": { "pattern": "L{label} {data}" },
+  "lines": { "from": 1, "to": 2, "data": 3, "sum": 1 },
+  "lineSum": { "method": "add", "bits": 8, "over": ["label", "data"] }
+}
+`;
+    const HEADING = 'Door module stock {skip} read {skip}';
+
+    it('goes into the profile, which stays closed and is a button away', async () => {
+      await start({ 'h.cfgdump': HEADED, 'h.dump-profile.json': OWN_FORM });
+      await session.open('h.cfgdump');
+      await session.run('_alwaysHeading', 'file:///cars/h.cfgdump', HEADING, 'file:///cars/h.dump-profile.json');
+      await until(() => shown('notice') !== '');
+      assert.equal(shown('notice'), `"${HEADING}" is a heading in all dumps of this module now.`);
+      const { headings } = JSON.parse(session.text('h.dump-profile.json').replace(/ *\/\/.*\n/, '')).notation;
+      assert.deepEqual(headings, [HEADING]);
+      assert.match(session.text('h.dump-profile.json'), /\/\/ measured in March/);
+      assert.match(window.activeTextEditor?.document.uri.toString() ?? '', /h\.cfgdump$/);
+    });
+
+    it('is refused where the profile has a problem already', async () => {
+      await start({
+        'h.cfgdump': HEADED,
+        'h.dump-profile.json': OWN_FORM.replace('"format": 1', '"format": 1, "x": 1'),
+      });
+      await session.open('h.cfgdump');
+      await session.run('_alwaysHeading', 'file:///cars/h.cfgdump', HEADING, 'file:///cars/h.dump-profile.json');
+      await until(() => shown('warning') !== '');
+      assert.match(shown('warning'), /^The profile has another problem, which comes first: /);
+      assert.equal(session.text('h.dump-profile.json').includes('headings'), false);
+    });
+  });
+
   describe('a new option from selected digits', () => {
     const select = async (line: number, from: number, to: number) => {
       await session.open('a.cfgdump');
@@ -332,6 +403,71 @@ describe('learning in the editor', () => {
         'Select digits of one data line first: one digit, or whole bytes.',
       ]);
       assert.equal(session.text('p.dump-profile.json'), PROFILE);
+    });
+
+    const WRONG = PROFILE.replace(
+      '"id": "fog", "line": 2, "byte": 2',
+      '"id": "fog", "title": "Fog", "line": 3, "byte": 3',
+    );
+    const chosenBy = (label: string) => {
+      const titles: string[] = [];
+      session.editor.person.pick = ({ title, items }) => {
+        titles.push(title ?? '');
+        return items.flatMap((item) => (item.label === label ? item.label : []));
+      };
+      session.editor.person.modal = (_question, _detail, [accept]) => accept;
+      return titles;
+    };
+
+    it('says which option has bits of the digit, and widens that one once the person has seen its values', async () => {
+      await start({
+        'a.cfgdump': NAMED,
+        'b.cfgdump': NAMED.replace('20 00 41 | 64', '20 00 43 | 66'),
+        'p.dump-profile.json': WRONG,
+      });
+      const titles = chosenBy('Widen "Fog" to These Digits');
+      let asked = '';
+      session.editor.person.modal = (_question, detail, [accept]) => {
+        asked = detail;
+        return accept;
+      };
+      await select(3, 10, 11);
+      await session.run('newOption');
+      await until(() => session.text('p.dump-profile.json').includes('"3-0"'));
+      assert.equal(titles[0], 'Bits 0 are the option "Fog" already. Which bits are the option?');
+      const [option] = JSON.parse(session.text('p.dump-profile.json').replace(/\/\/.*/, '')).options;
+      assert.deepEqual([option.bits, option.values], ['3-0', { 1: 'yes', 3: 'yes (2)' }]);
+      assert.match(asked, /No dump at hand holds no: what that is in these bits nobody knows/);
+    });
+
+    it('or takes it out of the profile, as one undo with all comments kept', async () => {
+      await start({ 'a.cfgdump': NAMED, 'p.dump-profile.json': WRONG });
+      chosenBy('Remove "Fog"');
+      await select(3, 10, 11);
+      await session.run('newOption');
+      await until(() => !session.text('p.dump-profile.json').includes('fog'));
+      assert.equal(session.text('p.dump-profile.json').includes('// measured in March'), true);
+      assert.deepEqual(JSON.parse(session.text('p.dump-profile.json').replace(/\/\/.*/, '')).options, []);
+    });
+
+    it('is taken out from the view of options too, and stays where the person does not say so', async () => {
+      await start({ 'a.cfgdump': NAMED, 'p.dump-profile.json': WRONG });
+      await session.open('a.cfgdump');
+      await session.run('removeOption', { item: { id: 'fog', title: 'Fog' } });
+      assert.equal(session.text('p.dump-profile.json'), WRONG);
+      session.editor.person.modal = (_question, _detail, [accept]) => accept;
+      await session.run('removeOption', { item: { id: 'fog', title: 'Fog' } });
+      await until(() => !session.text('p.dump-profile.json').includes('fog'));
+    });
+
+    it('stays where the profile has another problem', async () => {
+      const flawed = WRONG.replace('"format": 1', '"format": 1, "x": 1');
+      await start({ 'a.cfgdump': NAMED, 'p.dump-profile.json': flawed });
+      session.editor.person.modal = (_question, _detail, [accept]) => accept;
+      await session.run('_removeOption', 'file:///cars/p.dump-profile.json', 'fog', 'Fog');
+      await until(() => shown('warning') !== '');
+      assert.match(shown('warning'), /^The profile has another problem, which comes first/);
+      assert.equal(session.text('p.dump-profile.json'), flawed);
     });
 
     it('without a profile says to learn one first', async () => {

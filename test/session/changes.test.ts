@@ -53,6 +53,18 @@ describe('the changes of a dump', () => {
     assert.equal(result.explained, true);
   });
 
+  it('of what was read back are not told against a backup, and no line of it is taken over', async () => {
+    const uri = `${FOLDER}/door.read-back.cfgdump`;
+    const text = exampleOf('rear-body.cfgdump').replace(/^@(?:backup|seal).*\n/gm, '');
+    server.files.set(uri, text);
+    await server.open(uri, text);
+    const told = await server.connection.sendRequest<Refusal>(CHANGES, { uri });
+    assert.match(told.refused, /^This is what was read back: .* Verify Read-back…\.$/);
+    assert.equal(told.helps, undefined);
+    const line = { uri, line: { label: '4' }, other: URI };
+    assert.match((await server.connection.sendRequest<Refusal>(TAKE_LINE, line)).refused, /it stays as it is/);
+  });
+
   it('are not all accounted for where a line is missing and the profile does not say which there are', async () => {
     const profile = JSON.stringify({ format: 1, totals: [{ method: 'add', over: ['data'] }] });
     server.files.set(`${FOLDER}/free.dump-profile.json`, profile);

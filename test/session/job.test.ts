@@ -55,6 +55,25 @@ describe('the job in a session with the server', () => {
       assertExpected('card/session.md', page.replace(/\d{4}-\d\d-\d\d \d\d:\d\d UTC(?= \| &nbsp;)/, 'TIME'));
     });
 
+    it('leads a module back that still holds what its dump held before', async () => {
+      session.files.delete(RETROFIT);
+      session.files.delete(at('cluster.cfgdump'));
+      session.files.set(
+        at('rear-body.read-back.cfgdump'),
+        REAR_PLANNED.replace(/^@backup.*/m, '@taken 2026-03-02T11:02:00Z'),
+      );
+      const back = demoFile('rear-body.as-found.cfgdump')
+        .replace(/^@(?:seal|absent).*\n/gm, '')
+        .replace(/^@taken.*/m, '@backup rear-body.as-found.cfgdump');
+      await session.open(REAR, back);
+      const { page = '', open } = await card({ uri: REAR });
+      assert.deepEqual(open, []);
+      assert.match(page, /^# Job card: back to the backup/);
+      assert.match(page, /\| \*\*4\*\* \|/);
+      session.files.delete(at('rear-body.read-back.cfgdump'));
+      assert.match((await card({ uri: REAR })).open?.join() ?? '', /nothing is changed/);
+    });
+
     it('is the same whichever of the modules is open', async () => {
       session.files.set(REAR, REAR_PLANNED);
       await session.open(at('cluster.cfgdump'), CLUSTER_PLANNED);

@@ -43,8 +43,8 @@ describe('jobs in a session with the server', () => {
       vehicles.map(({ title, modules }) => [title, ...modules.map((module) => module.title)]),
       [['stock no. 2041', 'Instrument cluster (demo)', 'Rear body module (demo)']],
     );
-    assert.equal(next({ vehicles, unread, left: 0 })?.action?.does, 'correctChecksums');
-    const step = next({ vehicles, unread, left: 0 }, at('cluster.cfgdump'));
+    assert.equal(next({ vehicles, unread, compared: [], left: 0 })?.action?.does, 'correctChecksums');
+    const step = next({ vehicles, unread, compared: [], left: 0 }, at('cluster.cfgdump'));
     assert.deepEqual([step?.id, step?.state, step?.title], ['change', 'next', 'Retrofit set']);
     assert.equal(step?.action?.does, 'planRetrofit');
     assert.equal(step?.action?.other, at('trailer-socket.retrofit.json'));
@@ -117,13 +117,16 @@ describe('jobs in a session with the server', () => {
       vehicles.flatMap(({ modules }) => modules.map(({ title }) => title)),
       ['Instrument cluster (demo)', 'Rear body module (demo)'],
     );
-    assert.equal(next({ vehicles, unread: [], left: 0 }, at('cluster.cfgdump'))?.action?.does, 'planRetrofit');
+    assert.equal(
+      next({ vehicles, unread: [], compared: [], left: 0 }, at('cluster.cfgdump'))?.action?.does,
+      'planRetrofit',
+    );
   });
 
   it('are none where there is no dump', async () => {
     session.files.clear();
     session.files.set(at('note.txt'), 'no dump');
-    assert.deepEqual(await jobs(), { vehicles: [], unread: [], left: 0 });
+    assert.deepEqual(await jobs(), { vehicles: [], unread: [], compared: [], left: 0 });
   });
 
   describe('a dump that is brought in', () => {
@@ -137,9 +140,24 @@ describe('jobs in a session with the server', () => {
         line: 0,
         column: 0,
         text: '@taken 2026-03-02T09:14:00Z\n',
+        drops: [],
+        isBeside: false,
         version: 1,
       });
       assert.match((await describeIt({ taken: 'today' })).refused ?? '', /"today" is no day and time/);
+    });
+
+    it('says in the lines for the file beside it what a text without a place for headers is of', async () => {
+      await session.open(at('v.xxd'), '00000000: 1122 3344 5566 7788 99aa bbcc ddee ff00  ."3DUfw.........\n');
+      const params: DescribeParams = { uri: at('v.xxd'), vehicle: 'stock no. 7', use: 'comparison' };
+      assert.deepEqual(await session.connection.sendRequest<DescribeResult>(DESCRIBE, params), {
+        line: 0,
+        column: 0,
+        text: '@vehicle stock no. 7\n@use comparison\n',
+        drops: [],
+        isBeside: true,
+        version: 1,
+      });
     });
 
     it('gets profile and vehicle of the dump that it was read back from, and nothing that only the module can say', async () => {

@@ -145,7 +145,7 @@ describe('learning in the editor', () => {
     const { title: named, note } = JSON.parse(best.profile);
     assert.deepEqual([named, note], ['Car', 'Draft, learned from dumps']);
     // Lines that are alike count once.
-    assert.deepEqual([best.lines, best.linesExplained, best.damaged, best.form], [14, 14, [], 'dump-text']);
+    assert.deepEqual([best.lines, best.linesExplained, best.damaged, best.form], [14, 14, [], 'dump text']);
     session.files.set(`${folder}new.dump-profile.json`, best.profile);
     await session.open(`${folder}again.cfgdump`, `@profile new.dump-profile.json\n${dump(3, false)}`);
     assert.deepEqual(await session.diagnostics(`${folder}again.cfgdump`), []);

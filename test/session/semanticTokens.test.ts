@@ -3,6 +3,7 @@ import fc from 'fast-check';
 import { describe, it } from 'mocha';
 import type { SemanticTokens, SemanticTokensDelta } from 'vscode-languageserver-protocol';
 import { eachToken, editsBetween } from '../../server/src/features/semanticTokens.js';
+import { bindText, readProfile } from '../../shared-core/src/index.js';
 import { demoDump, demoFile } from '../support/demo.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
@@ -34,6 +35,16 @@ describe('colours by meaning', () => {
   ] as const) {
     it(`know ${what}`, () => assert.deepEqual(inRow(row), tokens));
   }
+
+  it('show a header behind a comment sign as a header, sign and all', () => {
+    const { profile } = readProfile('{ "format": 1, "notation": { "pattern": "L{label}  {data}" } }');
+    const commented = bindText('x.txt', '# @backup x.cfgdump\n# a remark\nL01  00 01\n', profile);
+    const found: string[] = [];
+    eachToken(commented, 0, 1, (kind, row, start, end) => {
+      found.push(`${kind} ${commented.rows[row]?.text.slice(start, end)}`);
+    });
+    assert.deepEqual(found, ['header # @backup', 'value x.cfgdump', 'comment # a remark']);
+  });
 
   it('are the same for a part as in the whole', () => {
     const whole = tokensOf(0, dump.rows.length);

@@ -46,6 +46,8 @@ class Fake {
   executed: (readonly unknown[])[] = [];
   contexts = new Map<string, unknown>();
   trees = new Map<string, FakeTree>();
+  /** What an entry waits for before it is shown. */
+  beforeReveal: Promise<void> = Promise.resolve();
   panels: FakePanel[] = [];
   providers = new Map<string, { provideTextDocumentContent(uri: unknown): string }>();
   editors = new Map<string, CustomEditors>();
@@ -316,8 +318,14 @@ export class TabInputTextDiff {
 }
 
 interface FakeTree {
-  readonly provider: { getChildren(node?: unknown): unknown[]; getTreeItem(node: unknown): TreeItem };
+  readonly provider: {
+    getChildren(node?: unknown): unknown[];
+    getTreeItem(node: unknown): TreeItem;
+    getParent?(node: unknown): unknown;
+  };
   selection: unknown[];
+  /** Shows an entry, which the editor finds only while the view gives it. */
+  reveal(node: unknown): Promise<void>;
 }
 
 interface FakePanel {
@@ -460,6 +468,7 @@ function languageOf({ path }: URI): string {
   if (path.endsWith('.cfgdump')) return 'cfgdump';
   if (path.endsWith('.json')) return 'json';
   if (/\.(?:hex|ihx)$/.test(path)) return 'intel-hex';
+  if (path.endsWith('.xxd')) return 'hex-view';
   return path.endsWith('.s19') ? 's-record' : 'plaintext';
 }
 
@@ -502,6 +511,14 @@ function newPanel(viewType: string, title: string) {
       },
     },
   };
+}
+
+/** Puts the cursor of the active editor at a place, both from 0. */
+export function moveCursor(line: number, character: number): void {
+  const textEditor = window.activeTextEditor;
+  if (textEditor === undefined) return;
+  textEditor.selection = new Selection(line, character, line, character);
+  didSelect.fire({ textEditor, selections: [textEditor.selection] });
 }
 
 /** Opens a file in an editor of the extension's own. */
@@ -593,12 +610,24 @@ export const window = {
     return pick;
   },
   createTreeView: (id: string, { treeDataProvider: provider }: { treeDataProvider: FakeTree['provider'] }) => {
-    const view = {
+    const view: FakeTree & Record<string, unknown> = {
       provider,
       visible: true,
       selection: [] as unknown[],
       onDidChangeVisibility: happening().event,
-      reveal: async () => undefined,
+      reveal: async (node: unknown, options?: { readonly focus?: boolean; readonly select?: boolean }) => {
+        await fake.beforeReveal;
+        const given = (of?: unknown): unknown[] => provider.getChildren(of).flatMap((one) => [one, ...given(one)]);
+        const { id: own, label = '' } = provider.getTreeItem(node);
+        // The editor knows an entry again by its id.
+        if (!given().some((one) => one === node || (own !== undefined && provider.getTreeItem(one).id === own)))
+          throw new Error('There is no such entry.');
+        fake.show(
+          `${id} revealed`,
+          `${label}${options?.focus === false && options.select === false ? '' : ' (focused)'}`,
+        );
+        if (options?.select !== false) view.selection = [node];
+      },
       dispose: () => undefined,
       set description(text: string) {
         fake.show(`${id} description`, text);

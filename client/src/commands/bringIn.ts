@@ -4,6 +4,7 @@ import { isDump } from '../activeDump.js';
 import type { AskServer } from '../ask.js';
 import type { Command } from '../command.js';
 import { DUMP_ENDINGS } from '../forms.js';
+import { addHeadersBeside, headersBeside } from '../headersBeside.js';
 import { firstFree, freeUnsaved, namesLike, numbered, stemOf, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';
 import { rawUri } from '../rawUri.js';
@@ -21,14 +22,20 @@ export const bringIn: Command = {
   menus: [{ menu: 'view/title', group: 'navigation@1', when: IN_JOB }],
   run: async (services) => {
     const way = await chooseWay(vscode.l10n.t('How do you bring in the dump?'));
-    if (way === undefined) return;
+    const purpose = way && (await choosePurpose());
+    if (way === undefined || purpose === undefined) return;
+    const use = purpose === 'work' ? {} : { use: purpose };
     const folder = await folderForDumps();
-    if (way === 'file') return void (await bringFile(folder));
+    if (way === 'file') {
+      const brought = await bringFile(folder);
+      if (brought && purpose !== 'work') await addHeaders(services.ask, brought, use);
+      return;
+    }
     const vehicle = await askVehicle(services);
     const module = vehicle && (await askModule());
     if (!module) return;
     const document = await newText(folder, module);
-    await fill(services.ask, document, { vehicle, taken: now() });
+    await fill(services.ask, document, { vehicle, taken: now(), ...use });
   },
 };
 
@@ -45,7 +52,7 @@ export async function bringBack(services: Services, of: vscode.Uri): Promise<voi
 
 /** Says in a dump of which vehicle it is and when it was read, as far as it does not. */
 export async function describe(services: Services, document: vscode.TextDocument): Promise<void> {
-  const text = document.getText();
+  const text = `${document.getText()}\n${(await headersBeside(document.uri)) ?? ''}`;
   const says = (names: string) => new RegExp(`@(?:${names})\\s+\\S`, 'i').test(text);
   const vehicle = says('vehicle|vin') ? undefined : await askVehicle(services);
   if (!vehicle && !says('vehicle|vin')) return;
@@ -66,6 +73,26 @@ async function chooseWay(title: string): Promise<Way | undefined> {
     },
   ];
   return (await chooseOne(ways, { title, ignoreFocusOut: true }))?.way;
+}
+
+/** What a dump is for, which decides whether it has a job. */
+async function choosePurpose(): Promise<'work' | 'comparison' | undefined> {
+  const work = {
+    as: 'work' as const,
+    label: vscode.l10n.t('To work on'),
+    detail: vscode.l10n.t('It has a job, from its backup to the read-back'),
+  };
+  const title = vscode.l10n.t('What is the dump for?');
+  return (await chooseOne([work, comparison()], { title, ignoreFocusOut: true }))?.as;
+}
+
+/** The choice that a dump is only to be compared with. */
+export function comparison(): vscode.QuickPickItem & { readonly as: 'comparison' } {
+  return {
+    as: 'comparison',
+    label: vscode.l10n.t('Only to compare with'),
+    detail: vscode.l10n.t('Such as that of a donor car: it has no job, and nothing is written into it'),
+  };
 }
 
 /** Where the dumps of a vehicle are kept; undefined where no folder is open. */
@@ -210,18 +237,24 @@ async function fill(ask: AskServer, document: vscode.TextDocument, say: Omit<Des
   tellDone(vscode.l10n.t('Paste what was read here, and save it.'));
 }
 
-async function addHeaders(
+/** Writes headers into a dump, or into the file beside one whose text has no place for them. */
+export async function addHeaders(
   ask: AskServer,
   document: vscode.TextDocument,
   say: Omit<DescribeParams, 'uri'>,
 ): Promise<void> {
   const added = await ask<DescribeResult>(DESCRIBE, { uri: document.uri.toString(), ...say });
-  if (added === undefined || added.text === '') return;
+  if (added === undefined || (added.text === '' && added.drops.length === 0)) return;
+  if (added.isBeside) {
+    await addHeadersBeside(document.uri, added.text, added.drops.length > 0 ? 'use' : undefined);
+    return;
+  }
   if (added.version !== document.version) {
     void warn(vscode.l10n.t('The dump has changed meanwhile. Run the command again.'));
     return;
   }
   const edit = new vscode.WorkspaceEdit();
-  edit.insert(document.uri, new vscode.Position(added.line, added.column), added.text);
+  for (const row of added.drops) edit.replace(document.uri, new vscode.Range(row, 0, row + 1, 0), '');
+  if (added.text !== '') edit.insert(document.uri, new vscode.Position(added.line, added.column), added.text);
   await vscode.workspace.applyEdit(edit);
 }

@@ -15,6 +15,7 @@ import { makeBackup } from './makeBackup.js';
 import { openProfile } from './openProfile.js';
 import { planRetrofit } from './planRetrofit.js';
 import { setOption } from './setOption.js';
+import { askUse } from './useOfDump.js';
 import { vehicleRecord } from './vehicleRecord.js';
 import { verify } from './verifyReadBack.js';
 
@@ -37,6 +38,8 @@ async function doIt(services: Services, { does, uri, other }: JobAction): Promis
       return document.isUntitled ? vscode.commands.executeCommand('workbench.action.files.save') : document.save();
     case 'describe':
       return describe(services, document);
+    case 'sayUse':
+      return askUse(services, document);
     case 'openProfile':
       return openProfile.run(services, uri, other, 0);
     case 'showProblems':

@@ -4,11 +4,13 @@ import {
   type NewOptionParams,
   type NewOptionResult,
   type OptionField,
+  type TakenOption,
 } from '../../../shared-core/src/index.js';
 import { askOption, type ToName } from '../askOption.js';
 import { type Command, onDump } from '../command.js';
 import { writeOption } from '../optionInProfile.js';
 import { chooseOne } from '../ui.js';
+import { removeFrom, widenIn } from '../wrongOption.js';
 import { IN_DUMP } from './conditions.js';
 import { offerToLearn } from './offerToLearn.js';
 
@@ -16,7 +18,7 @@ import { offerToLearn } from './offerToLearn.js';
 export const newOption: Command = {
   id: 'newOption',
   title: 'New Option from Selected Digits…',
-  does: 'asks what the selected digits are called and what their values mean, and writes that into the profile as an option; refuses sums, locked digits and bits of another option',
+  does: 'asks what the selected digits are called and what their values mean, and writes that into the profile as an option; says which option has bits of them already, to be widened or removed; refuses sums and locked digits',
   when: IN_DUMP,
   menus: [{ menu: 'editor/context', group: '1_countersum@5', when: `${IN_DUMP} && editorHasSelection` }],
   run: onDump(async ({ client, ask }, document) => {
@@ -32,23 +34,47 @@ export const newOption: Command = {
       );
       return offerToLearn(document.uri, says);
     }
-    const field = await chooseField(found.fields);
-    if (field === undefined) return;
+    const profile = client.protocol2CodeConverter.asUri(found.profile);
+    const chosen = await chooseField(found.fields, found.taken);
+    if (chosen === undefined) return;
+    if (chosen.kind === 'other') return chosen.does(client, profile, chosen.option);
+    const { field } = chosen;
     const option = await askOption(field.option, { title: '', ...valuesOf(field), hazards: found.hazards });
-    if (option !== undefined) await writeOption(client, client.protocol2CodeConverter.asUri(found.profile), option);
+    if (option !== undefined) await writeOption(client, profile, option);
   }),
 };
 
-/** All of the digits, or single bits of them. */
-async function chooseField(fields: readonly OptionField[]): Promise<OptionField | undefined> {
+type Chosen =
+  | { readonly kind: 'new'; readonly field: OptionField }
+  | { readonly kind: 'other'; readonly does: typeof widenIn; readonly option: TakenOption };
+
+/** All of the digits, or single bits of them; or what to do with an option that has some of them already. */
+async function chooseField(fields: readonly OptionField[], taken: readonly TakenOption[]): Promise<Chosen | undefined> {
   const [only, ...more] = fields;
-  if (more.length === 0) return only;
+  if (only !== undefined && more.length === 0 && taken.length === 0) return { kind: 'new', field: only };
   const items = fields.map((field) => ({
     label: field.words,
     description: vscode.l10n.t('now {0}', field.now.toString(16).toUpperCase()),
-    field,
+    chosen: { kind: 'new', field } as Chosen,
   }));
-  return (await chooseOne(items, { title: vscode.l10n.t('Which bits are the option?') }))?.field;
+  const others = taken.flatMap((option) => [
+    ...(option.widen === null
+      ? []
+      : [
+          {
+            label: vscode.l10n.t('Widen "{0}" to These Digits', option.title),
+            description: option.says,
+            chosen: { kind: 'other', does: widenIn, option } as Chosen,
+          },
+        ]),
+    {
+      label: vscode.l10n.t('Remove "{0}"', option.title),
+      description: option.says,
+      chosen: { kind: 'other', does: removeFrom, option } as Chosen,
+    },
+  ]);
+  const title = [...taken.map(({ says }) => says), vscode.l10n.t('Which bits are the option?')].join(' ');
+  return (await chooseOne([...items, ...others], { title }))?.chosen;
 }
 
 /** What the dump holds; of a single bit the other value too. */

@@ -1,5 +1,6 @@
 import * as vscode from 'vscode';
 import type { HeaderPlace } from '../../../shared-core/src/index.js';
+import { addHeadersBeside } from '../headersBeside.js';
 import { firstFree, namesLike, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';
 import { savedFirst } from '../savedFirst.js';
@@ -44,7 +45,6 @@ export async function keepDraft(
   const name = nameOf(target);
   if (naming !== null && !(await nameProfile(dump, naming, name))) return;
   await writeText(target, titled(text, module.trim()));
-  await vscode.window.showTextDocument(target, { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true });
   const said =
     naming === null
       ? vscode.l10n.t('The draft is {0}. The dump names another profile, and that was left so.', name)
@@ -60,6 +60,7 @@ function titled(text: string, title: string): string {
 
 /** Names a profile in a dump; not where the dump has changed since it was looked at, which the person is told. */
 export async function nameProfile(dump: vscode.Uri, naming: HeaderPlace, name: string): Promise<boolean> {
+  if (naming.isBeside) return addHeadersBeside(dump, `${naming.before}${name}${naming.after}`);
   const document = await vscode.workspace.openTextDocument(dump);
   if (naming.version !== null && document.version !== naming.version) {
     void warn(vscode.l10n.t('The dump has changed since. Nothing was written; search again.'));

@@ -9,6 +9,7 @@ import {
 import type { AskServer } from '../ask.js';
 import { type Command, onDump } from '../command.js';
 import { nameOf } from '../places.js';
+import { tellWithProfile } from '../profileText.js';
 import { confirm, inform, warn } from '../ui.js';
 import { HAS_PROFILE } from './conditions.js';
 
@@ -28,7 +29,7 @@ export const useSimilar: Command = {
 
 type Similar = SimilarDumpsResult['dumps'][number];
 
-/** Says what was done, with a button that names the profile in all other dumps that it explains as well. */
+/** Says what was done, with a button that shows the profile, and one that names it in all other dumps that it explains as well. */
 export async function tellWithSimilar(
   ask: AskServer,
   dump: vscode.Uri,
@@ -37,12 +38,18 @@ export async function tellWithSimilar(
 ): Promise<void> {
   const similar = await similarDumps(ask, dump, profile);
   const count = similar?.dumps.length ?? 0;
-  if (similar === undefined || count === 0) return void inform([said, ...(similar?.left ?? [])].join(' '));
+  if (similar === undefined || count === 0)
+    return void tellWithProfile(profile, [said, ...(similar?.left ?? [])].join(' '), inform);
   const use =
     count === 1
       ? vscode.l10n.t('Use This Profile for 1 Similar Dump')
       : vscode.l10n.t('Use This Profile for {0} Similar Dumps', count);
-  void inform(said, use).then((pressed) => (pressed === use ? nameInAll(ask, dump, profile, similar) : undefined));
+  void tellWithProfile(profile, said, (text, open) =>
+    inform(text, use, open).then((pressed) => {
+      if (pressed === use) void nameInAll(ask, dump, profile, similar);
+      return pressed;
+    }),
+  );
 }
 
 /** Names the profile of a dump in all others that it explains as well, once the person has seen which ones; where there are none, says so. */

@@ -1,4 +1,5 @@
 import type { Command } from '../command.js';
+import { alwaysHeading } from './alwaysHeading.js';
 import { bringIn } from './bringIn.js';
 import { compareWith } from './compareWith.js';
 import { compareWithBackup } from './compareWithBackup.js';
@@ -17,6 +18,7 @@ import { openProfile } from './openProfile.js';
 import { planRetrofit } from './planRetrofit.js';
 import { readAs } from './readAs.js';
 import { rebalance } from './rebalance.js';
+import { removeOption, removeOptionHere } from './removeOption.js';
 import { restoreFromBackup } from './restoreFromBackup.js';
 import { setOption } from './setOption.js';
 import { showByteOverview } from './showByteOverview.js';
@@ -26,12 +28,15 @@ import { useSimilar } from './similarDumps.js';
 import { nextChange, previousChange, showChange } from './stepThroughChanges.js';
 import { takeLine } from './takeLine.js';
 import { treatAsDump } from './treatAsDump.js';
+import { onlyToCompare, workOnDump } from './useOfDump.js';
 import { vehicleRecord } from './vehicleRecord.js';
 import { verifyReadBack } from './verifyReadBack.js';
 
 /** All commands of the extension. */
 export const COMMANDS: readonly Command[] = [
   bringIn,
+  onlyToCompare,
+  workOnDump,
   compareWithBackup,
   compareWith,
   makeBackup,
@@ -48,6 +53,7 @@ export const COMMANDS: readonly Command[] = [
   vehicleRecord,
   setOption,
   showOption,
+  removeOption,
   learn,
   findOption,
   newOption,
@@ -61,4 +67,6 @@ export const COMMANDS: readonly Command[] = [
   openProfile,
   readAs,
   showChange,
+  alwaysHeading,
+  removeOptionHere,
 ];

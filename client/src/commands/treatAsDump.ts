@@ -8,8 +8,8 @@ import {
 } from '../../../shared-core/src/index.js';
 import { activeFile } from '../activeFile.js';
 import type { Command } from '../command.js';
+import { addHeadersBeside } from '../headersBeside.js';
 import { nameOf } from '../places.js';
-import { headersFile, ifThere } from '../rawPair.js';
 import { isText } from '../textOrBytes.js';
 import { rememberLanguage } from '../treatedAs.js';
 import { chooseOne, inform, tellDone, warn } from '../ui.js';
@@ -38,7 +38,8 @@ export const treatAsDump: Command = {
     }
     const reading = await chooseReading(client, document);
     if (reading === undefined) return;
-    if (reading !== 'unknown' && reading.word !== undefined) await rememberWord(uri, reading.word);
+    if (reading !== 'unknown' && reading.word !== undefined)
+      await addHeadersBeside(uri, `@word ${reading.word}\n`, 'word');
     const language = reading === 'unknown' ? 'cfgdump' : reading.language;
     const shown = await vscode.languages.setTextDocumentLanguage(document, language);
     await vscode.window.showTextDocument(shown, { preview: false });
@@ -56,16 +57,6 @@ export const treatAsDump: Command = {
     if (reading === 'unknown') await vscode.commands.executeCommand('countersum.learn');
   },
 };
-
-/** Says in the headers beside a file in which words it is written. */
-async function rememberWord(uri: vscode.Uri, word: string): Promise<void> {
-  const headers = headersFile(uri);
-  const before = await ifThere(() => vscode.workspace.fs.readFile(headers));
-  const text = before === undefined ? '' : new TextDecoder('utf-8', { ignoreBOM: true }).decode(before);
-  const others = text.replace(/^@word(?:[ \t][^\r\n]*)?(?:\r\n?|\n|$)/gm, '');
-  const open = others === '' || /[\r\n]$/.test(others) ? '' : '\n';
-  await vscode.workspace.fs.writeFile(headers, new TextEncoder().encode(`${others}${open}@word ${word}\n`));
-}
 
 async function openText(uri: vscode.Uri): Promise<vscode.TextDocument | undefined> {
   try {

@@ -49,7 +49,9 @@ export function createChangesView(client: BaseLanguageClient, ask: AskServer, cu
     view.description =
       result === undefined ? '' : literal(vscode.l10n.t('against {0}', nameOf(vscode.Uri.parse(result.otherUri))));
     view.message = literal(refused ? answer.refused : (result?.remarks.join(' ') ?? ''));
-    const state = document === undefined ? 'none' : refused ? 'refused' : 'compared';
+    // A button to make a backup is offered only where one would help.
+    const told = refused && answer.helps === undefined ? 'told' : 'refused';
+    const state = document === undefined ? 'none' : refused ? told : 'compared';
     await vscode.commands.executeCommand('setContext', 'countersum.changes', state);
     changed.fire(undefined);
   };

@@ -18,16 +18,22 @@ export type JobNode =
   | { readonly kind: 'step'; readonly module: JobModule; readonly step: JobStep }
   | { readonly kind: 'action'; readonly module: JobModule; readonly step: JobStep; readonly action: JobAction }
   | { readonly kind: 'unread'; readonly files: readonly UnreadFile[] }
-  | { readonly kind: 'file'; readonly file: UnreadFile };
+  | { readonly kind: 'file'; readonly file: UnreadFile }
+  | { readonly kind: 'comparedFiles'; readonly files: JobsResult['compared'] }
+  | { readonly kind: 'compared'; readonly file: JobsResult['compared'][number] };
 
 /** One vehicle needs no entry of its own: it is named above the list. */
-export function rootsOf({ vehicles, unread }: JobsResult): JobNode[] {
+export function rootsOf({ vehicles, unread, compared }: JobsResult): JobNode[] {
   const [only, ...more] = vehicles;
   const jobs: readonly JobNode[] =
     only === undefined || more.length > 0
       ? vehicles.map((vehicle) => ({ kind: 'vehicle', vehicle }))
       : only.modules.map((module) => ({ kind: 'module', module }));
-  return [...(unread.length === 0 ? [] : [{ kind: 'unread', files: unread } as const]), ...jobs];
+  return [
+    ...(unread.length === 0 ? [] : [{ kind: 'unread', files: unread } as const]),
+    ...jobs,
+    ...(compared.length === 0 ? [] : [{ kind: 'comparedFiles', files: compared } as const]),
+  ];
 }
 
 export function childrenOf(node: JobNode): JobNode[] {
@@ -44,9 +50,37 @@ export function childrenOf(node: JobNode): JobNode[] {
     }
     case 'unread':
       return node.files.map((file) => ({ kind: 'file', file }));
+    case 'comparedFiles':
+      return node.files.map((file) => ({ kind: 'compared', file }));
     default:
       return [];
   }
+}
+
+/** The entry above one; undefined at the top. */
+export function parentOf(found: JobsResult, node: JobNode): JobNode | undefined {
+  switch (node.kind) {
+    case 'action':
+      return { kind: 'step', module: node.module, step: node.step };
+    case 'step':
+      return { kind: 'module', module: node.module };
+    case 'module': {
+      const vehicle = found.vehicles.find(({ modules }) => modules.includes(node.module));
+      return vehicle === undefined || found.vehicles.length === 1 ? undefined : { kind: 'vehicle', vehicle };
+    }
+    case 'file':
+      return { kind: 'unread', files: found.unread };
+    default:
+      return undefined;
+  }
+}
+
+/** What is to be seen of a module: the button of its next step, or else the step. */
+export function nextNode(module: JobModule): JobNode | undefined {
+  const step = nextOf(module);
+  if (step === undefined) return undefined;
+  const node: JobNode = { kind: 'step', module, step };
+  return childrenOf(node)[0] ?? node;
 }
 
 /** The step that is to be done now; undefined where all are done. */
@@ -69,6 +103,10 @@ export function jobItem(found: JobsResult, node: JobNode, current: string | unde
       return unreadItem(node.files);
     case 'file':
       return fileItem(node.file);
+    case 'comparedFiles':
+      return comparedItem(node.files);
+    case 'compared':
+      return comparedFileItem(node.file);
   }
 }
 
@@ -115,6 +153,7 @@ function moduleItem(module: JobModule, isOpen: boolean): vscode.TreeItem {
   const shown = treeItem(title, { description, spoken }, isOpen ? Expanded : Collapsed);
   shown.id = `module ${uri} ${isOpen}`;
   shown.iconPath = new vscode.ThemeIcon('circuit-board');
+  shown.contextValue = 'module';
   return shown;
 }
 
@@ -185,6 +224,8 @@ function titleOf({ does, uri }: JobAction): string {
       return vscode.l10n.t('Save {0}', nameOf(vscode.Uri.parse(uri)));
     case 'describe':
       return vscode.l10n.t('Name Its Vehicle and When It Was Read…');
+    case 'sayUse':
+      return vscode.l10n.t('Say What {0} Is…', nameOf(vscode.Uri.parse(uri)));
     case 'convert':
       return vscode.l10n.t('Convert to Another Form…');
     case 'bringBack':
@@ -232,5 +273,24 @@ function fileItem({ name, says, uri }: UnreadFile): vscode.TreeItem {
     const action: JobAction = { does: 'open', uri, other: null };
     shown.command = { command: JOB_STEP, title: literal(titleOf(action)), arguments: [action] };
   }
+  return shown;
+}
+
+function comparedItem(files: JobsResult['compared']): vscode.TreeItem {
+  const title = vscode.l10n.t('For comparison only: {0}', files.length);
+  const spoken = vscode.l10n.t('{0}. These have no job, and nothing is written into them.', title);
+  const shown = treeItem(title, { tooltip: spoken, spoken }, Expanded);
+  shown.id = 'compared';
+  shown.iconPath = new vscode.ThemeIcon('diff');
+  return shown;
+}
+
+function comparedFileItem({ uri, name }: JobsResult['compared'][number]): vscode.TreeItem {
+  const spoken = vscode.l10n.t('{0}: only here to compare with', name);
+  const shown = treeItem(name, { tooltip: spoken, spoken });
+  shown.id = `compared ${uri}`;
+  shown.contextValue = 'compared';
+  const action: JobAction = { does: 'open', uri, other: null };
+  shown.command = { command: JOB_STEP, title: literal(titleOf(action)), arguments: [action] };
   return shown;
 }

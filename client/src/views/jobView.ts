@@ -12,7 +12,7 @@ import { isDump } from '../activeDump.js';
 import { isOutdated } from '../ask.js';
 import type { CurrentDump } from '../currentDump.js';
 import { fileUri } from '../rawUri.js';
-import { childrenOf, type JobNode, jobItem, moduleOf, nextOf, rootsOf } from './jobItems.js';
+import { childrenOf, type JobNode, jobItem, moduleOf, nextNode, nextOf, parentOf, rootsOf } from './jobItems.js';
 
 export interface JobView extends vscode.Disposable {
   /** What people call the vehicles whose dumps are here; a dump that names none is nobody's name for one. */
@@ -22,7 +22,7 @@ export interface JobView extends vscode.Disposable {
 /** Changes come in bursts: what is shown follows once they pause. In milliseconds. */
 const PAUSE = 250;
 
-const NOTHING: JobsResult = { vehicles: [], unread: [], left: 0 };
+const NOTHING: JobsResult = { vehicles: [], unread: [], compared: [], left: 0 };
 
 /** The jobs of the vehicles at hand: for each module its steps, what is open, and one thing to do next. */
 export function createJobView(client: BaseLanguageClient, current: CurrentDump, onFiles: vscode.Event<void>): JobView {
@@ -39,6 +39,7 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
     treeDataProvider: {
       onDidChangeTreeData: changed.event,
       getChildren: (node) => (node === undefined ? rootsOf(found) : childrenOf(node)),
+      getParent: (node) => parentOf(found, node),
       getTreeItem: (node) => jobItem(found, node, currentUri()),
     },
   });
@@ -54,6 +55,18 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
     view.message = literal(messageOf(found, own));
     await vscode.commands.executeCommand('setContext', 'countersum.job', stateOf(found));
     changed.fire(undefined);
+    revealNext(own);
+  };
+  /** The next step stays in sight where it changes, and where the view opens; the cursor stays where it is. */
+  let inSight: string | undefined;
+  const revealNext = (own: JobModule | undefined): void => {
+    const node = own && nextNode(own);
+    const next = own && JSON.stringify([own.uri, own.title, nextOf(own)?.id, nextOf(own)?.action]);
+    if (next === inSight || !view.visible) return;
+    inSight = next;
+    // Where the list has changed once more meanwhile, the next look at it shows its step.
+    if (node !== undefined)
+      view.reveal(node, { select: false, focus: false, expand: true }).then(undefined, () => undefined);
   };
   /** What was shown is not known to be so any more, so it is taken away. */
   const fail = async (error: unknown): Promise<void> => {
@@ -99,7 +112,11 @@ export function createJobView(client: BaseLanguageClient, current: CurrentDump, 
     onFiles(soon),
     client.onDidChangeState(soon),
     current.onDidChange(soon),
-    view.onDidChangeVisibility(soon),
+    view.onDidChangeVisibility(() => {
+      shown = undefined;
+      inSight = undefined;
+      soon();
+    }),
     // What lies in no folder that is open comes and goes unseen, but not without a tab.
     vscode.window.tabGroups.onDidChangeTabs(soon),
     vscode.workspace.onDidChangeTextDocument(({ document }) => {
@@ -133,8 +150,8 @@ function unsavedTexts(): readonly string[] {
     .map(({ uri }) => uri.toString());
 }
 
-function stateOf({ vehicles, unread, left }: JobsResult): 'none' | 'job' {
-  return vehicles.length + unread.length + left === 0 ? 'none' : 'job';
+function stateOf({ vehicles, unread, compared, left }: JobsResult): 'none' | 'job' {
+  return vehicles.length + unread.length + compared.length + left === 0 ? 'none' : 'job';
 }
 
 /** What is to be done now, in full: entries of the view are cut off where the side bar is narrow. */

@@ -16,6 +16,8 @@ export interface OptionsView extends vscode.Disposable {
 export function createOptionsView(client: BaseLanguageClient, current: CurrentDump): OptionsView {
   let groups: readonly GroupNode[] = [];
   let shown: vscode.TextDocument | undefined;
+  // Where the cursor went while the entries were being replaced: an entry that is gone cannot be shown.
+  let unseen: vscode.Position | undefined;
   const changed = new vscode.EventEmitter<undefined>();
   const marks = new vscode.EventEmitter<undefined>();
   const view = vscode.window.createTreeView<Node>('countersum.options', {
@@ -42,15 +44,20 @@ export function createOptionsView(client: BaseLanguageClient, current: CurrentDu
     await vscode.commands.executeCommand('setContext', 'countersum.dump', list?.state ?? 'none');
     changed.fire(undefined);
     marks.fire(undefined);
-    if (document === shown) return;
-    shown = document;
     const editor = vscode.window.visibleTextEditors.find((one) => one.document === document);
-    if (editor) follow(placeIn(editor.selection));
+    if (document !== shown && editor) unseen = placeIn(editor.selection);
+    shown = document;
+    if (unseen) await follow(unseen);
   };
-  const follow = (position: vscode.Position): void => {
-    const all = groups.flatMap(({ options }) => options);
+  const follow = async (position: vscode.Position): Promise<void> => {
+    unseen = position;
+    const among = groups;
+    const all = among.flatMap(({ options }) => options);
     const here = all.find(holds(position, 0)) ?? all.find(holds(position, 1));
-    if (here && view.visible && view.selection[0] !== here) void view.reveal(here, { select: true, focus: false });
+    if (!view.visible) return;
+    if (here && view.selection[0] !== here)
+      await view.reveal(here, { select: true, focus: false }).then(undefined, () => undefined);
+    if (among === groups && unseen === position) unseen = undefined;
   };
   void update();
   const disposable = vscode.Disposable.from(

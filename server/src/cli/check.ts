@@ -9,6 +9,7 @@ import {
   shownProblems,
   statusOf,
   summaryOf,
+  unreadInWords,
   type Verdict,
   verdictOf,
   verdictOfText,
@@ -21,11 +22,27 @@ import { checkJson } from './checkJson.js';
 import { type Call, command, type Outcome } from './command.js';
 import type { Found } from './found.js';
 import type { Disk } from './load.js';
-import { FROM, PROFILE } from './options.js';
+import { choice, FROM, PROFILE } from './options.js';
 import { showProgress } from './print.js';
+import { annotations } from './reports/github.js';
+import { junitReport } from './reports/junit.js';
+import type { Reported } from './reports/report.js';
+import { sarifLog } from './reports/sarif.js';
 import { say } from './say.js';
+import { version } from './version.js';
 
-const OPTIONS = { ...FROM, ...PROFILE };
+const FORMATS = ['text', 'json', 'sarif', 'github', 'junit'] as const;
+
+const OPTIONS = {
+  ...FROM,
+  ...PROFILE,
+  format: choice(
+    FORMATS,
+    phrase(
+      'how the answer is written: for people, or for programs (SARIF 2.1.0, annotations of a workflow, JUnit XML)',
+    ),
+  ),
+};
 
 /** All problems of all files; folders are walked. */
 export const check = command({
@@ -33,6 +50,7 @@ export const check = command({
   arguments: 'FILE…',
   does: phrase('all problems of dumps, profiles and retrofits; folders are walked'),
   options: OPTIONS,
+  exclusive: [['json', 'format']],
   run: checkFiles,
 });
 
@@ -42,9 +60,18 @@ interface Checked {
   readonly profile: string | null;
   readonly problems: readonly Found[];
   readonly verdict: Verdict;
+  /** In milliseconds. */
+  readonly time: number;
 }
 
-async function checkFiles({ files, profile, json, disk, halfPlans }: Call<typeof OPTIONS>): Promise<Outcome> {
+async function checkFiles({
+  files,
+  profile,
+  json,
+  format = 'text',
+  disk,
+  halfPlans,
+}: Call<typeof OPTIONS>): Promise<Outcome> {
   const names = await disk.expand(files, ['dumps', 'profiles', 'retrofits']);
   const read: Checked[] = [];
   for (const [index, name] of names.entries()) {
@@ -54,12 +81,19 @@ async function checkFiles({ files, profile, json, disk, halfPlans }: Call<typeof
   showProgress(names.length, names.length);
   // Where nothing at all can be read, a person gets the first reason and no account of it.
   const [first] = read;
-  if (!json && first?.verdict.why !== undefined && read.every(({ verdict }) => verdict.why !== undefined))
+  if (
+    !json &&
+    format === 'text' &&
+    first?.verdict.why !== undefined &&
+    read.every(({ verdict }) => verdict.why !== undefined)
+  )
     throw new Failure(first.verdict.why);
   const checked = withHalfPlans(read, halfPlans(), disk);
   const count = (of: (verdict: Verdict) => number) => checked.reduce((sum, { verdict }) => sum + of(verdict), 0);
+  const report = REPORTS[format];
   return {
     status: statusOf(checked),
+    ...(report && { document: { content: report(checked.map(reported)) } }),
     says: [
       ...checked.flatMap(({ name, problems }) => problems.map((problem) => inWords(name, problem))),
       ...summaryOf(checked),
@@ -79,6 +113,19 @@ async function checkFiles({ files, profile, json, disk, halfPlans }: Call<typeof
   };
 }
 
+/** What other programs get in place of sentences. */
+const REPORTS: Readonly<Partial<Record<string, (files: readonly Reported[]) => string>>> = {
+  sarif: (files) => `${JSON.stringify(sarifLog(files, version()), null, 2)}\n`,
+  github: annotations,
+  junit: (files) => junitReport(files, new Date()),
+};
+
+function reported(one: Checked): Reported {
+  const { name, problems, verdict, time } = one;
+  const unread = verdict.isUnread ? unreadInWords(one) : undefined;
+  return { name, problems, unread, unchecked: verdict.unchecked, status: statusOf([one]), time: time / 1000 };
+}
+
 /** Modules of a plan that is half done are not good, each by itself or not; where none of them is here, what was read beside them. */
 function withHalfPlans(checked: readonly Checked[], plans: readonly LeftPlan[], disk: Disk): readonly Checked[] {
   return plans.reduce((all, { files, says }) => {
@@ -93,15 +140,15 @@ function withHalfPlans(checked: readonly Checked[], plans: readonly LeftPlan[], 
 
 /** A file that cannot be read leaves the others checked. */
 async function checkOrSayWhyNot(disk: Disk, name: string, profile: string | undefined): Promise<Checked> {
-  try {
-    return await checkFile(disk, name, profile);
-  } catch (error) {
+  const began = performance.now();
+  const checked = await checkFile(disk, name, profile).catch((error: unknown) => {
     if (!(error instanceof Failure)) throw error;
     return { name, notation: null, profile: null, problems: [], verdict: verdictOfUnreadable(error.said) };
-  }
+  });
+  return { ...checked, time: performance.now() - began };
 }
 
-async function checkFile(disk: Disk, name: string, profile: string | undefined): Promise<Checked> {
+async function checkFile(disk: Disk, name: string, profile: string | undefined): Promise<Omit<Checked, 'time'>> {
   const kind = kindOf(name);
   if (kind === 'profiles' || kind === 'retrofits') {
     const problems = await checkJson(disk, name, kind);

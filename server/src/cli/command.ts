@@ -53,10 +53,10 @@ export function command<O extends Options>(spec: CommandSpec<O>): Command {
     ...spec,
     prepare: (words) => {
       const { values, files, json } = readCall(spec, words);
-      const { write, out, force, unconfirmed, from, offset, word, to } = values;
+      const { write, out, force, unconfirmed, from, offset, word, to, format } = values;
       const said = WORDS.find((one) => one === word);
       return {
-        json,
+        json: json || format === 'json',
         places: [...(spec.places?.(files) ?? files), ...groupsIn(spec.options).flatMap((name) => listIn(values[name]))],
         readAs: {
           from: typeof from === 'string' ? from : undefined,
@@ -72,7 +72,8 @@ export function command<O extends Options>(spec: CommandSpec<O>): Command {
         },
         unconfirmed: unconfirmed === true,
         // `readCall` gives each option of the command what its kind promises, which types cannot follow.
-        run: async (disk, halfPlans) => spec.run({ ...(values as ValuesOf<O>), files, json, disk, halfPlans }),
+        run: async (disk, halfPlans) =>
+          spec.run({ ...(values as ValuesOf<O>), files, json: json || format === 'json', disk, halfPlans }),
       };
     },
   };

@@ -6,16 +6,19 @@ import { convert } from './convert.js';
 import { findOption } from './findOption.js';
 import { learn } from './learn.js';
 import { plan } from './plan.js';
+import { profileTest } from './profileTest.js';
 import { record } from './record.js';
 import { fix, set } from './repair.js';
 import { restore } from './restore.js';
 import { serve } from './serve.js';
+import { show } from './show.js';
 import { useProfile } from './useProfile.js';
 import { verify } from './verify.js';
 
 /** Every command, in the order in which a person comes to need them. */
 export const COMMANDS: readonly Command[] = [
   check,
+  show,
   fix,
   set,
   compare,
@@ -27,6 +30,7 @@ export const COMMANDS: readonly Command[] = [
   convert,
   learn,
   useProfile,
+  profileTest,
   findOption,
   serve,
 ];

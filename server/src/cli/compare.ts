@@ -13,6 +13,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
 import { type Call, command, type Outcome } from './command.js';
+import { compareFilesWithFirst } from './compareMany.js';
 import { FROM, PROFILE } from './options.js';
 import { say } from './say.js';
 
@@ -21,13 +22,14 @@ const OPTIONS = { ...FROM, ...PROFILE };
 /** What differs between two dumps, each byte explained by the profile of the second. */
 export const compare = command({
   name: 'compare',
-  arguments: 'BEFORE AFTER',
-  does: phrase('what differs, each byte explained'),
+  arguments: 'BEFORE AFTER…',
+  does: phrase('what differs, each byte explained; of more than two dumps, a table'),
   options: OPTIONS,
   run: compareFiles,
 });
 
 async function compareFiles({ files, profile, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
+  if (files.length > 2) return compareFilesWithFirst(files, profile, disk);
   const [first = '', second = ''] = files;
   const { dump: before } = await disk.load(first, profile);
   const { dump: after } = await disk.load(second, profile);

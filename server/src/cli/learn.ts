@@ -10,6 +10,7 @@ import {
   learn as learnFrom,
   likelyModuleName,
   namedDraft,
+  oddsOfParts,
   oddsWithFigures,
   type Phrase,
   phrase,
@@ -106,11 +107,8 @@ function workedInWords({ of, steps, hint }: WorkedSum): readonly Phrase[] {
 }
 
 /** What the best draft explains. A chance is given only where no other rule fits as well. */
-function summary(
-  { linesExplained, lines, totalExplained, chance }: LearnCandidate,
-  findings: readonly Finding[] | undefined,
-  decided: boolean,
-): Phrase {
+function summary(best: LearnCandidate, findings: readonly Finding[] | undefined, decided: boolean): Phrase {
+  const { linesExplained, lines, totalExplained, chance } = best;
   const sums = (findings ?? []).filter(({ kind }) => kind === 'sum').length;
   if (sums > 0) {
     const odds = decided ? oddsWithFigures(chance) : phrase('undecided');
@@ -123,7 +121,7 @@ function summary(
       ? phrase('The file sum is explained; {0}.', oddsWithFigures(chance))
       : phrase('The file sum is explained, but undecided: other rules explain it as well.');
   const known = decided
-    ? phrase('{0} of {1} lines explained; {2}.', linesExplained, lines, oddsWithFigures(chance))
+    ? phrase('{0} of {1} lines explained; {2}.', linesExplained, lines, oddsWithFigures(chance, oddsOfParts(best)))
     : phrase('{0} of {1} lines explained, but undecided: other rules fit as well.', linesExplained, lines);
   return totalExplained ? phrase('{0} The file sum is explained too.', known) : known;
 }

@@ -5,9 +5,7 @@ import { COMMANDS } from './commands.js';
 import { OutputClosed, printBeside, printText } from './print.js';
 import { runCall } from './run.js';
 import { usage, usageOf } from './usage.js';
-
-/** The version of the package, which the build puts in. */
-declare const COUNTERSUM_VERSION: string;
+import { version } from './version.js';
 
 /** 128 and the number of SIGPIPE, as shells say it of a program whose output nobody reads. */
 const CLOSED = 141;
@@ -15,12 +13,12 @@ const CLOSED = 141;
 async function main(args: readonly string[]): Promise<number> {
   const at = args.findIndex((word) => !word.startsWith('-'));
   const options = at < 0 ? args : args.slice(0, at);
-  const name = at < 0 ? undefined : (args[at] as string);
+  const name = at < 0 ? undefined : nameAt(args, at);
   if (options.includes('--version')) {
-    printText(`countersum ${COUNTERSUM_VERSION}\n`);
+    printText(`countersum ${version()}\n`);
     return 0;
   }
-  const words = at < 0 ? options : [...options, ...args.slice(at + 1)];
+  const words = at < 0 ? options : [...options, ...args.slice(at + (name?.split(' ').length ?? 1))];
   const ended = words.indexOf('--');
   const asksForHelp = (ended < 0 ? words : words.slice(0, ended)).some((word) => word === '--help' || word === '-h');
   const command = COMMANDS.find((one) => one.name === name);
@@ -31,6 +29,12 @@ async function main(args: readonly string[]): Promise<number> {
   if (name === undefined) throw new Failure(phrase('No command was given. See: countersum --help'));
   if (command === undefined) throw new Failure(phrase('There is no command "{0}". See: countersum --help', name));
   return runCall(command.prepare(words), thisMachine());
+}
+
+/** The name of a command: one word, or two where there is such a command. */
+function nameAt(args: readonly string[], at: number): string {
+  const both = args.slice(at, at + 2).join(' ');
+  return COMMANDS.some(({ name }) => name === both) ? both : (args[at] ?? '');
 }
 
 main(process.argv.slice(2)).then(

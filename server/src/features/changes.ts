@@ -11,6 +11,7 @@ import {
   digitsOf,
   hex,
   isExplained,
+  isReadBack,
   type Label,
   type LineDifference,
   labelOfRow,
@@ -113,6 +114,8 @@ function takeLine(session: Session, params: TakeLineParams, { explained, other }
   const { say } = session;
   const { dump } = explained;
   const { line } = params;
+  if (isReadBack(explained))
+    return { refused: say(phrase('This is what was read back: it stays as it is. Change the dump that it is of.')) };
   const label = 'row' in line ? labelAt(dump, line.row) : labelWritten(dump, other, line.label);
   if (label === undefined && 'row' in line)
     return { refused: say(phrase('Put the cursor into a line of the module first.')) };

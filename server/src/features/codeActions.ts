@@ -10,15 +10,19 @@ import {
   ALL_SUMS,
   type ChangeFix,
   type CommandFix,
+  canonicalUri,
   cautionAhead,
   checkDump,
   FIX_EVERYTHING,
   type Fix,
   fixesFor,
   fixForSaving,
+  headerOf,
+  isReadBack,
   notWorkedOut,
   oneLine,
   optionFixes,
+  phrase,
   titleOf,
   type WishFix,
   workOut,
@@ -29,6 +33,7 @@ import { answer, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 import { pauses } from '../slices.js';
 import { toCautiousEdit, toDiagnostic } from '../toLsp.js';
+import { actionsInProfile } from './codeActions/inProfile.js';
 import { laterDataOf, mayBeLater, resolved } from './codeActions/later.js';
 
 const FIX_ALL = `${CodeActionKind.SourceFixAll}.countersum`;
@@ -42,9 +47,11 @@ export const codeActions: Feature = {
     },
   }),
   register: (connection, session) => {
-    connection.onCodeAction(({ textDocument, range, context }, cancel) =>
-      answer(session, textDocument.uri, (explained) => actionsAt(session, explained, range, context.only, cancel), []),
-    );
+    connection.onCodeAction(({ textDocument: { uri }, range, context }, cancel) => {
+      const open = session.documents.get(canonicalUri(uri));
+      if (open !== undefined && open.kind !== 'dump') return actionsInProfile(session, open, range, context.only);
+      return answer(session, uri, (explained) => actionsAt(session, explained, range, context.only, cancel), []);
+    });
     connection.onCodeActionResolve((action) => resolved(connection, session, action));
   },
 };
@@ -113,7 +120,9 @@ async function* offeredAt(
 ): AsyncGenerator<Offered, void, undefined> {
   const wants = (kind: string) =>
     only === undefined || only.some((wanted) => kind === wanted || kind.startsWith(`${wanted}.`));
-  if (only !== undefined && wants(FIX_ALL)) {
+  // What was read back is evidence: only what leaves its bytes alone is offered.
+  const isEvidence = isReadBack(explained);
+  if (!isEvidence && only !== undefined && wants(FIX_ALL)) {
     const fix = fixForSaving(explained);
     if (fix !== undefined) yield { fix, kind: FIX_ALL };
   }
@@ -124,15 +133,30 @@ async function* offeredAt(
       await pause();
       const diagnostics = [toDiagnostic(session, explained.file, problem)];
       for (const fix of fixesFor(explained, problem, commands, allowance))
-        yield { fix, kind: CodeActionKind.QuickFix, diagnostics };
+        if (!isEvidence || leavesAlone(fix)) yield { fix, kind: CodeActionKind.QuickFix, diagnostics };
       sums ||= problem.code === 'line-sum' || problem.code === 'total-sum';
     }
   }
+  if (isEvidence) return;
   if (sums) yield { fix: { ...FIX_EVERYTHING, caution: cautionAhead(explained.dump, []) }, kind: ALL_SUMS };
   if (wants(CodeActionKind.RefactorRewrite)) {
     const { line, character } = range.start;
+    const commands = session.client.initializationOptions?.commands === true;
+    if (commands && explained.profile.kind === 'read' && headerOf(explained.dump, 'profile')?.row === line)
+      yield { fix: SIMILAR, kind: CodeActionKind.RefactorRewrite };
     for (const fix of optionFixes(explained, line, character)) yield { fix, kind: CodeActionKind.RefactorRewrite };
   }
+}
+
+/** At the header that names the profile. */
+const SIMILAR: CommandFix = {
+  kind: 'command',
+  title: phrase('Use This Profile for Similar Dumps'),
+  command: 'similar',
+};
+
+function leavesAlone(fix: Fix): boolean {
+  return fix.kind === 'command' && fix.command !== 'rebalance';
 }
 
 function problemsIn(explained: Analysis, { start: from, end: to }: Range) {
@@ -193,10 +217,17 @@ const COMMANDS: Readonly<Record<CommandFix['command'], string>> = {
   rebalance: 'countersum.rebalance',
   readAs: 'countersum._readAs',
   openProfile: 'countersum._openProfile',
+  heading: 'countersum._alwaysHeading',
+  similar: 'countersum.useForSimilar',
 };
 
 function toCommand({ file, profileFile, dump }: Analysis, title: string, { command, argument }: CommandFix): Command {
-  const profile = command === 'openProfile' ? [profileFile, dump.profile.flaw?.span.start] : [];
+  const profile =
+    command === 'openProfile'
+      ? [profileFile, dump.profile.flaw?.span.start]
+      : command === 'heading'
+        ? [profileFile]
+        : [];
   return {
     title,
     command: COMMANDS[command],

@@ -7,10 +7,10 @@ import {
   differingBytes,
   differs,
   hasPlaceForHeaders,
-  headerValue,
   type InitializationOptions,
   isFormUnknown,
   isGood,
+  isReadBack,
   isSealed,
   listed,
   type Phrase,
@@ -83,11 +83,6 @@ function subjectsOf({ name, dump, profile, backup }: Looked): readonly Subject[]
       : []),
     ...(isSealed(dump) ? (['seal'] as const) : []),
   ];
-}
-
-/** Whether a file is called as *Bring In What Was Read Back…* calls it, and is no dump in work. */
-function isReadBack({ name, dump }: Pick<Analysis, 'name' | 'dump'>): boolean {
-  return headerValue(dump, 'backup') === undefined && /\.read-back(?:-\d+)?\.[^.]+$/i.test(name);
 }
 
 function commandOf(session: Session, explained: Analysis, subject: Subject): Command {

@@ -6,6 +6,7 @@ import {
   comparisonInWords,
   type Dump,
   inSpacingOf,
+  isReadBack,
   phrase,
   type Refusal,
   readBackup,
@@ -56,8 +57,11 @@ export function answerOfPair<T>(
   });
 }
 
+const EVIDENCE = phrase('This is what was read back: it is compared with what was planned by Verify Read-back….');
+
 async function pairOf(session: Session, explained: Analysis, other: string | undefined): Promise<Pair | Refusal> {
   const { dump, backup, backupFile } = explained;
+  if (other === undefined && backup.kind === 'none' && isReadBack(explained)) return { refused: session.say(EVIDENCE) };
   const otherUri = other ?? backupFile ?? '';
   const read = other === undefined ? readBackup(backup) : await session.files.readDump(other, dump.profile);
   if (!read.ok) {

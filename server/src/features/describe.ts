@@ -4,15 +4,17 @@ import {
   type DescribeResult,
   type HeaderName,
   hasPlaceForHeaders,
+  headersOf,
   headersToAdd,
   headerValue,
+  isSealed,
+  isUnsaved,
   type LoadedDump,
   phrase,
   type Refusal,
   readIsoTime,
   relativePath,
   valueIn,
-  whyNoPlaceForHeaders,
 } from '../../../shared-core/src/index.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
@@ -29,10 +31,14 @@ export const describeDump: Feature = {
 
 async function describe(
   session: Session,
-  { like, vehicle, taken }: DescribeParams,
+  { like, vehicle, taken, use }: DescribeParams,
   { dump, name, file, version }: Analysis,
 ): Promise<DescribeResult | Refusal> {
-  if (!hasPlaceForHeaders(dump)) return { refused: session.say(whyNoPlaceForHeaders(name)) };
+  const isBeside = !hasPlaceForHeaders(dump);
+  if (isBeside && isUnsaved(file))
+    return { refused: session.say(phrase('{0} is not saved yet, so no file can be beside it. Save it first.', name)) };
+  if (isSealed(dump) && use !== undefined)
+    return { refused: session.say(phrase('{0} is a sealed backup and stays as it is.', name)) };
   if (taken !== undefined && readIsoTime(taken) === undefined) {
     const why = phrase('"{0}" is no day and time. Write it such as 2026-03-02T09:14:00Z.', taken);
     return { refused: session.say(why) };
@@ -42,9 +48,12 @@ async function describe(
     ...(other === undefined ? [] : identityOf(file, other)),
     ...(vehicle === undefined ? [] : [['vehicle', vehicle] as const]),
     ...(taken === undefined ? [] : [['taken', taken] as const]),
+    ...(use === undefined || use === 'work' ? [] : [['use', use] as const]),
   ];
   const added = headersToAdd(dump, headers);
-  return { ...(added ?? { line: 0, column: 0, text: '' }), version };
+  const drops =
+    use === undefined ? [] : headersOf(dump).flatMap(({ row, header }) => (header.name === 'use' ? row : []));
+  return { ...(added ?? { line: 0, column: 0, text: '' }), drops, isBeside, version };
 }
 
 /**

@@ -13,7 +13,6 @@ import {
   type FoundPlace,
   fileName,
   findOptionSteps,
-  hasPlaceForHeaders,
   headerOf,
   isOfImages,
   isSealed,
@@ -29,7 +28,6 @@ import {
   pairIn,
   pairInWords,
   phrase,
-  placeForHeader,
   placeInWords,
   planTrials,
   type Refusal,
@@ -44,6 +42,7 @@ import { dumpsOfModule, gatherDumps, type ModuleDumps } from '../moduleDumps.js'
 import { optionMap } from '../optionMap.js';
 import type { Session } from '../session.js';
 import { inSlices } from '../slices.js';
+import { namingOf } from '../unboundDumps.js';
 import { hazardChoices } from './newOption.js';
 
 /** Which place of a module's dumps is a piece of equipment, and how to try where they do not say. */
@@ -126,7 +125,7 @@ function resultOf(session: Session, { tag }: FindOptionParams, found: Found): Fi
     next: next === undefined ? null : session.say(next),
     pair: pair === undefined ? [] : pairInWords(pair).map(session.say),
     profile: profileUri !== undefined ? { uri: profileUri } : (draft ?? null),
-    naming: profileUri === undefined && hasPlaceForHeaders(own) ? { ...placeForHeader(own, 'profile'), version } : null,
+    naming: profileUri === undefined ? namingOf({ dump: own, version }) : null,
     hazards: hazardChoices(session),
   };
 }

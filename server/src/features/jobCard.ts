@@ -6,11 +6,14 @@ import {
   done,
   fileName,
   headerValue,
+  heldLast,
+  isForComparison,
   isSealed,
   JOB_CARD,
   type JobCardParams,
   type JobCardResult,
   jobCard,
+  jobDump,
   listed,
   type NamedDump,
   namedDump,
@@ -64,7 +67,8 @@ async function cardFor(
   if (wanted === undefined && fitting.length > 1)
     return { retrofits: fitting.map((one) => ({ uri: one.uri, title: one.retrofit.title ?? fileName(one.uri) })) };
   const [chosen] = fitting;
-  const modules = inOrderOf(chosen, files);
+  const held = await heldByModule(session, first);
+  const modules = inOrderOf(chosen, files).map((module) => wayBack(module, first, held));
   const apart = whyNoCard(modules);
   if (apart !== undefined) return refused(apart);
   const { text, open } = jobCard({ modules, retrofit: chosen?.retrofit, time }, session.say);
@@ -137,6 +141,23 @@ async function retrofitsFor(
 }
 
 /** The modules in the order in which the retrofit names them, then the others. */
+/** What the module of a dump was read to hold last, where the dump is as its backup again and the module is not. */
+async function heldByModule(session: Session, first: Analysis): Promise<NamedDump | undefined> {
+  if (first.backup.kind !== 'read' || !compareDumps(first.backup.dump, first.dump).identical) return undefined;
+  const own = jobDump(first);
+  const dumps = [own];
+  for (const uri of (await session.list()).dumps) {
+    const read = canonicalUri(uri) === own.file ? undefined : await session.analyzeFile(uri);
+    if (read?.ok && sameVehicle(first.dump, read.value.dump) && !isForComparison(read.value.dump))
+      dumps.push(jobDump(read.value));
+  }
+  return heldLast(own, dumps);
+}
+
+function wayBack(module: CardModule, { name }: Analysis, held: NamedDump | undefined): CardModule {
+  return held === undefined || module.after.name !== name ? module : { ...module, before: held, isWayBack: true };
+}
+
 function inOrderOf(chosen: Chosen | undefined, files: readonly FileAnalysis[]): readonly CardModule[] {
   const modules = files.map((file) => {
     const changes = chosen?.retrofit.changes ?? [];

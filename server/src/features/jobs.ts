@@ -175,7 +175,12 @@ function inFolderOf(uris: readonly string[], around: string | null): readonly st
   return uris.filter((uri) => uri.startsWith(folder)).slice(0, MOST_DUMPS);
 }
 
-function toResult(session: Session, { vehicles }: Jobs, unread: readonly UnreadFile[], left: number): JobsResult {
+function toResult(
+  session: Session,
+  { vehicles, compared }: Jobs,
+  unread: readonly UnreadFile[],
+  left: number,
+): JobsResult {
   return {
     vehicles: vehicles.map(({ id, title, modules }) => ({
       id,
@@ -192,6 +197,7 @@ function toResult(session: Session, { vehicles }: Jobs, unread: readonly UnreadF
       name: uri === null ? session.say(says) : fileName(uri),
       says: session.say(says),
     })),
+    compared: compared.map(({ file, name }) => ({ uri: file, name })),
     left,
   };
 }

@@ -11,6 +11,7 @@ import {
   FORMS,
   type FoundInBytes,
   fileName,
+  formOf,
   headerOf,
   headerValue,
   isSealed,
@@ -28,6 +29,7 @@ import {
   listed,
   namedDraft,
   oddsInWords,
+  oddsOfParts,
   type Phrase,
   phrase,
   type Refusal,
@@ -140,23 +142,24 @@ async function learned(
 
 function ruleOf(
   { say }: Session,
-  { profile, lines, linesExplained, damaged, chance, undecided }: LearnCandidate,
+  candidate: LearnCandidate,
   findings: readonly Finding[] | undefined,
   { title, uri, dump }: { readonly title: string; readonly uri: string; readonly dump: Dump },
 ): LearnedRule {
+  const { profile, lines, linesExplained, damaged, chance, undecided } = candidate;
   const { profile: read } = readProfile(JSON.stringify(profile));
   const [total] = read.totals;
   const sums = (findings ?? []).flatMap(({ kind, said }) => (kind === 'sum' ? said : []));
   const { notation = FORMS[0].id } = profile;
   const worked = workedSum(boundBy(read, dump, fileName(uri)));
   return {
-    form: typeof notation === 'string' ? notation : notation.pattern,
+    form: typeof notation === 'string' ? say(formOf(notation)?.title ?? phrase('{0}', notation)) : notation.pattern,
     lineSum: profile.addresses === undefined ? say(lineSumInWords(read)) : say(phrase('as the form says')),
     total: say(sums.length > 0 ? listed(sums, '; ') : total === undefined ? phrase('none found') : totalInWords(total)),
     lines,
     linesExplained,
     damaged: damaged.map(({ name, label }) => say(phrase('line {0} of {1}', label, name))),
-    odds: say(oddsInWords(chance, undecided)),
+    odds: say(oddsOfParts(candidate)),
     chance: say(chanceInFigures(chance)),
     undecided,
     worked: worked === undefined ? null : inText(worked, say),

@@ -1,16 +1,23 @@
 import {
+  bitsText,
+  type Dump,
   fieldsToName,
   HAZARDS,
   type HazardChoice,
   hazardInWords,
+  hex,
   NEW_OPTION,
   type NewOptionParams,
   type NewOptionResult,
   namedByHand,
+  optionsInDigits,
   phrase,
   type Refusal,
+  type TakenOption,
+  widenedValues,
 } from '../../../shared-core/src/index.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
+import { dumpsOfModule } from '../moduleDumps.js';
 import type { Analysis, Session } from '../session.js';
 import { toRefusal } from '../toChange.js';
 
@@ -24,27 +31,66 @@ export const newOption: Feature = {
   },
 };
 
-function fieldsIn(
+async function fieldsIn(
   session: Session,
-  { dump, name, profile, profileFile }: Analysis,
+  { file, dump, name, profile, profileFile }: Analysis,
   { selection: { start, end } }: NewOptionParams,
-): NewOptionResult | Refusal {
+): Promise<NewOptionResult | Refusal> {
   if (profile.kind === 'unreadable')
     return { refused: session.say(phrase('The profile cannot be read: {0}', profile.why)) };
   // A line that is selected as a whole ends at the head of the next one.
   const last = end.line === start.line + 1 && end.character === 0 ? Number.POSITIVE_INFINITY : end.character;
   const isOneRow = end.line === start.line || last !== end.character;
-  const fields = fieldsToName(dump, isOneRow ? start.line : -1, { start: start.character, end: last });
-  if (!fields.ok) return toRefusal(session, fields);
+  const [row, selected] = [isOneRow ? start.line : -1, { start: start.character, end: last }];
+  const fields = fieldsToName(dump, row, selected);
+  const taken = optionsInDigits(dump, row, selected);
+  if (!fields.ok && taken.length === 0) return toRefusal(session, fields);
+  // What an option means in more bits is known of dumps of the same profile alone.
+  const all = taken.some(({ widened }) => widened !== undefined) ? await dumpsOfModule(session, file) : undefined;
+  const dumps = all?.dumps.map((one) => one.dump) ?? [dump];
   return {
     profile: profile.kind === 'read' && profileFile !== undefined ? profileFile : null,
-    fields: fields.value.map((field) => ({
+    fields: (fields.ok ? fields.value : []).map((field) => ({
       words: session.say(field.words),
       width: field.width,
       now: field.now,
       option: namedByHand(field, name),
     })),
     hazards: hazardChoices(session),
+    taken: taken.map((one) => takenOption(session, one, dumps)),
+  };
+}
+
+function takenOption(
+  { say }: Session,
+  { option, widened }: ReturnType<typeof optionsInDigits>[number],
+  dumps: readonly Dump[],
+): TakenOption {
+  const { id, title } = option;
+  const [part] = option.parts;
+  const says =
+    part?.bits === undefined
+      ? phrase('These bits are the option "{0}" already.', title)
+      : phrase('Bits {0} are the option "{1}" already.', bitsText(part.bits), title);
+  if (widened === undefined) return { id, title, says: say(says), widen: null };
+  const { values, lost } = widenedValues(option, widened, dumps);
+  const kept = Object.entries(values).map(([raw, words]) => `${hex(Number(raw), 1)} = ${words}`);
+  const asks = [
+    kept.length > 0
+      ? phrase('It gets bits {0}, and by the dumps at hand the values {1}.', bitsText(widened), kept.join(', '))
+      : phrase('It gets bits {0}, and no value: no dump at hand holds one of them.', bitsText(widened)),
+    ...(lost.length > 0
+      ? [
+          phrase(
+            'No dump at hand holds {0}: what that is in these bits nobody knows, and it is left out.',
+            lost.join(', '),
+          ),
+        ]
+      : []),
+  ];
+  return {
+    ...{ id, title, says: say(says) },
+    widen: { wish: { kind: 'widen', id, bits: bitsText(widened), values }, asks: asks.map(say) },
   };
 }
 

@@ -110,7 +110,8 @@ export function eachToken(dump: Dump, first: number, last: number, take: TakeTok
     const found = dump.rows[row] as Row;
     if (found.kind === 'comment') take('comment', row, ...contentSpan(found.text), false);
     if (found.kind === 'header') {
-      take('header', row, found.nameSpan.start, found.nameSpan.end, false);
+      // Its comment sign too: a header is no comment.
+      take('header', row, contentSpan(found.text)[0], found.nameSpan.end, false);
       take('value', row, found.valueSpan.start, found.valueSpan.end, false);
     }
     if (found.kind !== 'record' && found.kind !== 'broken') continue;

@@ -10,6 +10,7 @@ import { type HeaderName, headerOf, isSealed } from '../model/headers.js';
 import { labelOfRow } from '../model/layout.js';
 import { sealOf } from '../model/seal.js';
 import { wrongTotals } from '../model/totalReading.js';
+import { isForComparison, whyForComparison } from '../model/useHeader.js';
 import { holdsRecords, whyNotWhole } from '../model/whole.js';
 
 /** A sealed copy of a dump, and where the dump is to name it. */
@@ -43,6 +44,7 @@ export function backupCopy(
   naming = dump,
 ): Result<BackupCopy> {
   if (isSealed(dump)) return refuse(phrase('This dump is a sealed backup itself.'));
+  if (isForComparison(dump)) return refuse(whyForComparison());
   const named = headerOf(dump, 'backup');
   if (backup.kind === 'read')
     return refuse(phrase('This dump has a backup already: "{0}". It is kept as it is.', named?.header.value ?? ''));
@@ -55,7 +57,7 @@ export function backupCopy(
     );
   const doubt = whyNotAsRead(dump);
   if (doubt !== undefined) return refuse(doubt);
-  if (dump.notation.headers === 'none')
+  if (!hasPlaceForHeaders(dump))
     return refuse(
       phrase(
         'This form has no place for the headers that a backup needs: programs would read them as data. Convert the dump to dump text first.',
@@ -131,14 +133,6 @@ export function hasPlaceForHeaders({ notation }: Pick<Dump, 'notation'>): boolea
   return notation.headers === 'commented' || (notation.headers === 'own' && !isImage(notation));
 }
 
-/** What to do with headers of a dump whose text has no place for them. */
-export function whyNoPlaceForHeaders(name: string): Phrase {
-  return phrase(
-    '{0} has no place for headers. Write "@vehicle" and "@taken" into the file {0}.dump-headers beside it, or convert it to dump text.',
-    name,
-  );
-}
-
 /** Headers that go into a dump at one place, as text; `undefined` where it has all of them. */
 export interface HeadersToAdd {
   readonly line: number;
@@ -146,24 +140,33 @@ export interface HeadersToAdd {
   readonly text: string;
 }
 
-/** Where headers go that a dump does not have yet, and how they are written there. Those that it has stay as they are. */
+/**
+ * Where headers go that a dump does not have yet, and how they are written there. Those that it has stay as they are, but for
+ * what it is used for. Those of a form without a place for headers are lines of the file beside it.
+ */
 export function headersToAdd(
   dump: Dump,
   headers: readonly (readonly [HeaderName, string])[],
 ): HeadersToAdd | undefined {
-  const missing = headers.filter(([name]) => headerOf(dump, name) === undefined);
+  const missing = headers.filter(([name]) => name === 'use' || headerOf(dump, name) === undefined);
   const [first] = missing;
   if (first === undefined) return undefined;
-  const { line, column, before } = placeForHeader(dump, first[0]);
   const lineEnd = lineEndOf(dump.rows);
+  if (!hasPlaceForHeaders(dump))
+    return { line: 0, column: 0, text: missing.map(([name, value]) => `@${name} ${value}\n`).join('') };
+  const { line, column, before } = placeForHeader(dump, first[0]);
   // What is read into an image that is still empty goes before its headers.
   const room = isImage(dump.notation) && !holdsRecords(dump) ? lineEnd : '';
   const text = missing.map(([name, value], at) => `${at === 0 ? before : `${mark(dump)}@${name} `}${value}${lineEnd}`);
   return { line: Math.max(0, line), column, text: `${room}${text.join('')}` };
 }
 
-function mark({ notation }: Pick<Dump, 'notation'>): string {
-  return notation.headers === 'commented' ? `${notation.commentSign} ` : '';
+/** What headers of a dump begin with: as the first one that is there, so that all of a file are written alike. */
+function mark({ rows, headers, notation }: Pick<Dump, 'rows' | 'headers' | 'notation'>): string {
+  if (notation.headers !== 'commented') return '';
+  const { text = '' } = rows[headers[0] ?? -1] ?? {};
+  const sign = text.includes('@') ? text.slice(0, text.indexOf('@')).replace('\ufeff', '') : undefined;
+  return sign ?? `${notation.commentSign} `;
 }
 
 /** A line end where a text does not have its last one. */

@@ -13,6 +13,7 @@ import { whyRepeated } from '../model/gate.js';
 import { HEADER_NAMES, headersOf, type PlacedHeader, repeatedHeaders } from '../model/headers.js';
 import { labelOfRow } from '../model/layout.js';
 import { bytesSpan, labelSpanOf } from '../model/spans.js';
+import { USES, useOf } from '../model/useHeader.js';
 import { isWrongWord, whyWrongWord } from '../model/wordHeader.js';
 import { dataBytes, firstLabel, lastLabel, positionOf } from '../profile/lineLabels.js';
 import type { ProblemCode } from './diagnostics.js';
@@ -213,6 +214,14 @@ function headerProblem({ row, header }: PlacedHeader): Problem[] {
   }
   if (header.name === 'taken' && header.value !== '' && readIsoTime(header.value) === undefined) {
     const message = phrase('"{0}" is no day and time. Write "@taken" as 2026-03-02T09:14:00Z.', header.value);
+    return [problem('header-value', { row, ...header.valueSpan }, message)];
+  }
+  if (header.name === 'use' && header.value !== '' && useOf(header.value) === undefined) {
+    const message = phrase(
+      '"{0}" is nothing that "@use" says. Write one of {1}, or remove it.',
+      header.value,
+      USES.join(', '),
+    );
     return [problem('header-value', { row, ...header.valueSpan }, message)];
   }
   if (header.value !== '' || header.name === 'note') return [];

@@ -42,11 +42,18 @@ export function isGood({ isUnread, errors, warnings, unchecked }: Verdict): bool
 
 function uncheckedIn({ dump, profile, modules }: CheckedDump): readonly Phrase[] {
   return [
+    ...uncheckedByItself({ dump, profile }),
+    ...(profile.kind === 'read' ? conditionsNotSeen(dump, modules) : []),
+  ];
+}
+
+/** What was not checked of a dump by its profile alone. */
+export function uncheckedByItself({ dump, profile }: Pick<CheckedDump, 'dump' | 'profile'>): readonly Phrase[] {
+  return [
     ...linesNotRead(dump),
     ...(profile.kind === 'unreadable' && profile.isStale ? [STALE] : []),
     ...uncheckedSums({ dump, profile }),
     ...addressesBeyond(dump),
-    ...(profile.kind === 'read' ? conditionsNotSeen(dump, modules) : []),
   ];
 }
 
@@ -110,10 +117,7 @@ export function summaryOf(verdicts: readonly NamedVerdict[]): readonly Phrase[] 
   const [errors, warnings] = [sum((one) => one.errors), sum((one) => one.warnings)];
   const unread = verdicts.filter(({ verdict }) => verdict.isUnread);
   return [
-    ...unread.map(
-      ({ name, verdict: { why } }) =>
-        why ?? phrase('{0}: it holds no data that can be read, so nothing was checked.', name),
-    ),
+    ...unread.map(unreadInWords),
     ...uncheckedInWords(verdicts),
     ...(errors + warnings > 0
       ? [phrase('Errors: {0}, warnings: {1}', errors, warnings)]
@@ -121,6 +125,11 @@ export function summaryOf(verdicts: readonly NamedVerdict[]): readonly Phrase[] 
         ? [phrase('{0} checked, no problem found in what was checked', verdicts.length - unread.length)]
         : []),
   ];
+}
+
+/** Why nothing of a file was checked. */
+export function unreadInWords({ name, verdict: { why } }: NamedVerdict): Phrase {
+  return why ?? phrase('{0}: it holds no data that can be read, so nothing was checked.', name);
 }
 
 /** What was not checked, once for all files of which the same is true. */

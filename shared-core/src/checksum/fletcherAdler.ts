@@ -7,17 +7,17 @@ import { addedUpExactly, chained, numbersOfRun } from './onPaper.js';
 import { bitsOf, ORDER } from './parameters.js';
 import { unitWeight } from './units.js';
 
-const kindOfFletcher = (bits: 16 | 32, order: ByteOrder): TwoSums =>
+const kindOfFletcher = (bits: 16 | 32, order: ByteOrder): SumPair =>
   bits === 16 ? { bits, modulus: 255, unit: 1, order, start: 0 } : { bits, modulus: 65_535, unit: 2, order, start: 0 };
 
-const ADLER: TwoSums = { bits: 32, modulus: 65_521, unit: 1, order: 'big', start: 1 };
+const ADLER: SumPair = { bits: 32, modulus: 65_521, unit: 1, order: 'big', start: 1 };
 
 export const fletcher = sumMethod({
   about: "Fletcher's two sums (RFC 1146).",
   parameters: { bits: bitsOf([16, 32], 16), order: ORDER },
   checksum: ({ bits, order }) => fletcherAdler(kindOfFletcher(bits, order)),
   words: ({ bits }) => [phrase('Fletcher-{0}', bits)],
-  onPaper: ({ bits, order }, run) => twoSumsOnPaper(kindOfFletcher(bits, order), run),
+  onPaper: ({ bits, order }, run) => pairOnPaper(kindOfFletcher(bits, order), run),
 });
 
 export const adler = sumMethod({
@@ -25,11 +25,11 @@ export const adler = sumMethod({
   parameters: {},
   checksum: () => fletcherAdler(ADLER),
   words: () => [phrase('Adler-32')],
-  onPaper: (_, run) => twoSumsOnPaper(ADLER, run),
+  onPaper: (_, run) => pairOnPaper(ADLER, run),
 });
 
 /** A sum of two: the sum of all units, and the sum of all intermediate sums; the value holds the second above the first. */
-interface TwoSums {
+interface SumPair {
   readonly bits: 16 | 32;
   readonly modulus: number;
   /** Bytes of one unit. */
@@ -40,7 +40,7 @@ interface TwoSums {
 }
 
 /** The first sum, then the sum of what it is after each number, and both side by side. */
-function twoSumsOnPaper({ bits, modulus, unit, order, start }: TwoSums, run: Uint8Array): readonly string[] {
+function pairOnPaper({ bits, modulus, unit, order, start }: SumPair, run: Uint8Array): readonly string[] {
   const digits = bits / 8;
   const m = BigInt(modulus);
   const numbers = numbersOfRun(run, unit, order);
@@ -68,7 +68,7 @@ function twoSumsOnPaper({ bits, modulus, unit, order, start }: TwoSums, run: Uin
 const BATCH = { 1: 2048, 2: 240 } as const;
 
 /** Fletcher's sum (RFC 1146 for bytes) and Adler-32 (RFC 1950): the same construction with other constants. */
-function fletcherAdler({ bits, modulus, unit, order, start }: TwoSums): Checksum {
+function fletcherAdler({ bits, modulus, unit, order, start }: SumPair): Checksum {
   const half = BigInt(bits / 2);
   const low = (1n << half) - 1n;
   const m = BigInt(modulus);

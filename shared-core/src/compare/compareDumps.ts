@@ -1,10 +1,12 @@
 import { hex } from '../base/hex.js';
 import { type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
 import { startOf } from '../convert/contents.js';
+import { labelText } from '../format/dumpText.js';
 import { byteOf, type Label, type RecordRow } from '../format/row.js';
 import { passedRows } from '../model/account.js';
 import { type Dump, readBy } from '../model/dump.js';
 import { labelOfRow } from '../model/layout.js';
+import { lineCalled } from '../model/lineName.js';
 import { changedOptions, readOption, shownValue } from '../model/optionReading.js';
 import { type Unread, whyNotWhole } from '../model/whole.js';
 import { rangeInHex } from '../profile/places.js';
@@ -30,6 +32,8 @@ export interface ByteDifference {
 export interface LineDifference {
   /** Of a memory image: the address of the record's first byte in hex. */
   readonly label: Label;
+  /** What the later dump calls the line, such as "L07". */
+  readonly called: string;
   readonly beforeRow: number;
   readonly afterRow: number;
   readonly bytes: readonly ByteDifference[];
@@ -216,7 +220,9 @@ function byLine(
   const lines = new Map<number, LineDifference & { bytes: ByteDifference[] }>();
   raw.forEach((difference, i) => {
     const { afterRow, beforeRow, byte, address, was, now } = difference;
-    const line = lines.get(afterRow) ?? { label: labelOf(difference), beforeRow, afterRow, bytes: [] };
+    const label = labelOf(difference);
+    const called = after.layout.kind === 'image' ? labelText(label) : lineCalled(after, afterRow);
+    const line = lines.get(afterRow) ?? { label, called, beforeRow, afterRow, bytes: [] };
     const placed = address === undefined ? {} : { address };
     line.bytes.push({ byte: byte + 1, ...placed, before: was, after: now, ...(reasons[i] as Reason) });
     lines.set(afterRow, line);

@@ -1,7 +1,7 @@
 import { hex } from '../base/hex.js';
 import type { TextEdit } from '../base/span.js';
 import { editLine } from '../base/span.js';
-import { byteOf, bytesOf, contentOf, type RecordRow } from '../format/row.js';
+import { byteOf, bytesOf, contentOf, type RecordRow, type Row } from '../format/row.js';
 import { type AddressView, byteAtAddress, viewByAddress } from '../model/byAddress.js';
 import { editsOf } from '../model/byteWrite.js';
 import type { Dump } from '../model/dump.js';
@@ -14,14 +14,23 @@ const WIDTH = 16;
 /**
  * The text of one memory image with the bytes of another, address by address: every record keeps its spelling and its
  * width. A byte that the other lacks is shown as two hyphens; a record of which it lacks all bytes is left out; what
- * only the other has is set in before the next higher address.
+ * only the other has is set in before the next higher address. What people wrote between the records is that of the other.
  */
 export function imageInSpacingOf(spelling: Dump, bytes: Dump): string {
   const other = viewByAddress(bytes);
   const { order, keys } = spelling.layout;
   const addressOf = new Map(Array.from(order, (row, i) => [row, keys[i] as number] as const));
   const added = addedRecords(spelling, bytes, other);
+  const texts = writtenIn(bytes);
+  const isWrittenAlike =
+    writtenIn(spelling)
+      .map(({ text }) => text)
+      .join('') === texts.map(({ text }) => text).join('');
   const lines: string[] = [];
+  let nextText = isWrittenAlike ? texts.length : 0;
+  const writeTexts = (upTo: number) => {
+    while (nextText < texts.length && (texts[nextText]?.before ?? 0) <= upTo) lines.push(texts[nextText++]?.text ?? '');
+  };
   let next = 0;
   let dataSeen = 0;
   spelling.rows.forEach((row, index) => {
@@ -29,19 +38,35 @@ export function imageInSpacingOf(spelling: Dump, bytes: Dump): string {
     // Behind the last data come the records that end the file.
     const before = address ?? (dataSeen === addressOf.size && row.kind === 'record' ? Number.POSITIVE_INFINITY : 0);
     while (next < added.length && (added[next]?.address ?? 0) < before) lines.push(added[next++]?.text ?? '');
-    if (address === undefined) lines.push(row.text);
-    else {
+    if (address === undefined) {
+      if (isWrittenAlike || !isWritten(row)) lines.push(row.text);
+    } else {
+      writeTexts(address);
       dataSeen++;
       lines.push(row.kind === 'record' ? recordWith(spelling, index, row, address, bytes, other) : row.text);
     }
   });
-  return (
-    lines.join('') +
-    added
-      .slice(next)
-      .map(({ text }) => text)
-      .join('')
-  );
+  for (const { text } of added.slice(next)) lines.push(text);
+  writeTexts(Number.POSITIVE_INFINITY);
+  return lines.join('');
+}
+
+/** Lines that hold no record. */
+function isWritten({ kind }: Row): boolean {
+  return kind === 'header' || kind === 'comment' || kind === 'blank';
+}
+
+/** What people wrote between the records of an image, each with the address of the data behind it. */
+function writtenIn({ rows, layout }: Dump): readonly { readonly before: number; readonly text: string }[] {
+  const addressOf = new Map(Array.from(layout.order, (row, i) => [row, layout.keys[i] as number] as const));
+  const found: { readonly before: number; readonly text: string }[] = [];
+  let before = Number.POSITIVE_INFINITY;
+  for (let row = rows.length - 1; row >= 0; row--) {
+    before = addressOf.get(row) ?? before;
+    const one = rows[row] as Row;
+    if (isWritten(one)) found.push({ before, text: one.text });
+  }
+  return found.reverse();
 }
 
 function recordWith(

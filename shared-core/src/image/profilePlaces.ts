@@ -1,3 +1,4 @@
+import { lowerBound } from '../base/lowerBound.js';
 import { joinedRanges, placeOfTotal } from '../profile/places.js';
 import type { AddressRange, Place, Profile } from '../profile/profile.js';
 import type { IsWanted } from './alikeRows.js';
@@ -21,13 +22,7 @@ export function wantedAddresses(places: readonly Place[]): IsWanted {
   const last = ranges.at(-1)?.to ?? Number.NEGATIVE_INFINITY;
   return (address, count) => {
     if (address > last || address + count <= first) return false;
-    let low = 0;
-    let high = ranges.length;
-    while (low < high) {
-      const middle = (low + high) >> 1;
-      if ((ranges[middle] as AddressRange).to < address) low = middle + 1;
-      else high = middle;
-    }
-    return (ranges[low]?.from ?? Number.POSITIVE_INFINITY) < address + count;
+    const next = ranges[lowerBound(ranges.length, (index) => (ranges[index] as AddressRange).to < address)];
+    return (next?.from ?? Number.POSITIVE_INFINITY) < address + count;
   };
 }

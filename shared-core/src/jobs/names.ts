@@ -1,12 +1,21 @@
-import { entries, items, type JsonSpan, type JsonValue, member, readJson, spanOf } from '../profile/json.js';
+import {
+  entries,
+  items,
+  type JsonSpan,
+  type JsonValue,
+  mapEntries,
+  member,
+  readJson,
+  spanOf,
+} from '../profile/json.js';
 
 /** A place at which a profile or a retrofit writes the id of an option. */
 export interface OptionName {
   readonly id: string;
   /** Path of the profile whose option it is, from the file that names it; undefined where it is one of the file itself. */
   readonly profile: string | undefined;
-  /** The option's own description, a condition of another option, or a setting of a retrofit. */
-  readonly role: 'described' | 'condition' | 'setting';
+  /** The option's own description, a condition of another option, what a sample holds, or a setting of a retrofit. */
+  readonly role: 'described' | 'condition' | 'sample' | 'setting';
   /** The id, without its quotes. */
   readonly span: JsonSpan;
   /** All that is said of the option there. */
@@ -38,12 +47,21 @@ function namesInProfile(root: JsonValue): Names {
     ...items(member(option, 'needs')),
     ...items(member(option, 'excludes')),
   ]);
+  const samples = items(member(root, 'samples'));
+  const expected = samples.flatMap((sample) => {
+    const expect = member(sample, 'expect');
+    return expect === undefined ? [] : mapEntries(expect);
+  });
   return {
     options: [
       ...options.flatMap((option) => named('described', option, member(option, 'id'), undefined)),
       ...conditions.flatMap((one) => named('condition', one, member(one, 'option'), member(one, 'profile'))),
+      ...expected.flatMap(([, , key]) => named('sample', key, key, undefined)),
     ],
-    paths: conditions.flatMap((one) => pathOf(member(one, 'profile'))),
+    paths: [
+      ...conditions.flatMap((one) => pathOf(member(one, 'profile'))),
+      ...samples.flatMap((sample) => pathOf(member(sample, 'dump'))),
+    ],
   };
 }
 

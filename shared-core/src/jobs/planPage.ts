@@ -4,7 +4,6 @@ import { type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
 import { compareDumps, differs } from '../compare/compareDumps.js';
 import { reasonInWords } from '../compare/comparisonInWords.js';
 import { guardedInWords } from '../compare/guarded.js';
-import { labelText } from '../format/dumpText.js';
 import { moduleTitle } from './moduleTitle.js';
 import type { LeftAside, ModulePlan, Plan, RefusedPlan } from './plan.js';
 import type { Retrofit } from './retrofit.js';
@@ -63,9 +62,9 @@ function moduleLines({ name, before, change, options }: ModulePlan): PhrasePart[
     return old === now ? phrase('- {0}: {1}, as it is already', ...parts) : phrase('- {0}: {1} → **{2}**', ...parts);
   });
   if (!differs(comparison)) return [...heading, ...wanted, '', phrase('Nothing to change: all is as planned.'), ''];
-  const rows = comparison.lines.flatMap(({ label, bytes }) =>
+  const rows = comparison.lines.flatMap(({ called, bytes }) =>
     bytes.map(({ byte, before: old, after: now, reason }) =>
-      tableRow([plain(labelText(label)), byte, digits(old), digits(now), reasonInWords(reason)]),
+      tableRow([plain(called), byte, digits(old), digits(now), reasonInWords(reason)]),
     ),
   );
   const names = comparison.guarded.map((one) => ({

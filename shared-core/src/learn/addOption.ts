@@ -1,21 +1,15 @@
-import { createScanner, findNodeAtLocation, type Node, parseTree } from 'jsonc-parser';
+import { findNodeAtLocation, type Node, parseTree } from 'jsonc-parser';
 import { hex } from '../base/hex.js';
 import { type Phrase, phrase, say } from '../base/phrase.js';
 import type { Label } from '../format/row.js';
 import type { Hazard } from '../profile/profile.js';
+import { appended, editedProfile, type ProfileEdit, printed, styleOf } from '../profile/profileText.js';
 import { readProfile } from '../profile/readProfile.js';
 import type { OptionSearch } from './findOption/findOption.js';
 import { FOUND } from './findOption/findOption.js';
 import type { OptionPlace } from './findOption/partitions.js';
 import { addressOfColumn, bitsText, isWholeByte, placeInWords } from './findOption/placeInWords.js';
 import type { OptionCandidate } from './findOption/rank.js';
-
-/** A stretch of the profile's text, in UTF-16 units from its start, to be replaced. */
-export interface ProfileEdit {
-  readonly offset: number;
-  readonly length: number;
-  readonly text: string;
-}
 
 /** An option in a profile's own form. */
 export interface DraftOption {
@@ -157,60 +151,4 @@ export function addOption(profileText: string, option: DraftOption): readonly Pr
 function inOrder(option: DraftOption): object {
   const written = Object.entries(option);
   return Object.fromEntries(KEYS.flatMap((key) => written.filter(([name]) => name === key)));
-}
-
-/** The text after edits, which are in rising order and do not overlap. */
-export function editedProfile(profileText: string, edits: readonly ProfileEdit[]): string {
-  return [...edits]
-    .reverse()
-    .reduce(
-      (text, edit) => text.slice(0, edit.offset) + edit.text + text.slice(edit.offset + edit.length),
-      profileText,
-    );
-}
-
-interface Style {
-  /** White space before the first line of what is printed. */
-  readonly indent: string;
-  /** One step to the right. */
-  readonly step: string;
-  readonly lineEnd: string;
-}
-
-/** The comma goes behind the last child, and the new one behind whatever comments follow that. */
-function appended(text: string, list: Node, print: (style: Style) => string): ProfileEdit[] {
-  const last = list.children?.at(-1);
-  const close = list.offset + list.length - 1;
-  const outer = styleOf(text, list.offset);
-  const ownLine = last !== undefined && /(?:^|\n)[ \t]*$/.test(text.slice(0, last.offset));
-  const style = ownLine ? styleOf(text, last.offset) : { ...outer, indent: outer.indent + outer.step };
-  const before = text.slice(0, close).trimEnd();
-  const onLine = before.length + (text.slice(before.length, close).includes('\n') ? 0 : close - before.length);
-  const closing = onLine === close ? style.lineEnd + outer.indent : '';
-  const entry = { offset: onLine, length: 0, text: `${style.lineEnd}${style.indent}${print(style)}${closing}` };
-  if (last === undefined || hasComma(text, last.offset + last.length, close)) return [entry];
-  return [{ offset: last.offset + last.length, length: 0, text: ',' }, entry];
-}
-
-/** Whether a comma stands between two places, outside comments. */
-function hasComma(text: string, from: number, to: number): boolean {
-  const scanner = createScanner(text.slice(from, to), true);
-  return scanner.scan() === COMMA;
-}
-
-/** `SyntaxKind.CommaToken` of the scanner, whose constants cannot be imported one file at a time. */
-const COMMA = 5;
-
-function printed(value: unknown, { indent, step, lineEnd }: Style): string {
-  return JSON.stringify(value, undefined, step).replaceAll('\n', lineEnd + indent);
-}
-
-/** Indentation and line ends as the writer of the profile has them, for a value that begins at `offset`. */
-function styleOf(text: string, offset: number): Style {
-  const line = text.slice(text.lastIndexOf('\n', offset - 1) + 1, offset);
-  return {
-    indent: /^[ \t]*/.exec(line)?.[0] ?? '',
-    step: /\n([ \t]+)\S/.exec(text)?.[1] ?? '  ',
-    lineEnd: text.includes('\r\n') ? '\r\n' : '\n',
-  };
 }

@@ -38,6 +38,7 @@ export function candidate(
     linesExplained: rule === undefined ? 0 : rule.lines - rule.wrong.length,
     totalExplained: total === undefined ? undefined : total.wrong.length === 0,
     chance: Math.min(1, chance),
+    chances: { lines: rule?.chance ?? null, total: total?.chance ?? null },
     damaged,
     unread: [],
     unmarked: [],

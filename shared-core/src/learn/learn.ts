@@ -2,10 +2,12 @@ import { phrase } from '../base/phrase.js';
 import { finish, type Steps } from '../base/steps.js';
 import { apartFromHeaders } from '../format/behindHeaders.js';
 import { isImage, notationOfText } from '../format/notationOf.js';
+import { canHaveRowsAsLines } from '../model/rowsAsLines.js';
 import { type LearnedForm, learnForms } from './learnForm/form.js';
 import { learnImage } from './learnImage.js';
 import type { Learning, TextToLearn } from './learning.js';
 import { learnLines } from './learnLines.js';
+import type { LineRule } from './learnSums/lineRule.js';
 import { type Effort, SURE } from './learnSums/lineSums.js';
 
 /**
@@ -79,15 +81,38 @@ function* learnIn(
   const strange = texts.filter((one) => !alike.includes(one)).map(({ name }) => name);
   const remarks =
     strange.length === 0 ? [] : [phrase('Written in another way, and left out: {0}.', strange.join(', '))];
-  const { learning, rule } = isImage(form.notation)
-    ? { learning: yield* learnImage(form, alike), rule: undefined }
-    : yield* learnLines(form, alike, about, effort);
+  const { learning, rule } = yield* learnIts(form, alike, about, effort);
+  return wayOf(form, {
+    learning: { ...learning, remarks: [...remarks, ...learning.remarks] },
+    rule,
+  });
+}
+
+function wayOf(
+  form: LearnedForm,
+  { learning, rule }: { readonly learning: Learning; readonly rule: LineRule | undefined },
+): WayLearned {
   return {
     form,
-    learning: { ...learning, remarks: [...remarks, ...learning.remarks] },
+    learning,
     chance: rule?.chance ?? 1,
     share: rule === undefined ? 0 : 1 - rule.wrong.length / rule.lines,
   };
+}
+
+/** The rows of an image that says nothing of their sums may have some of their own, as those of raw bytes may. */
+function* learnIts(
+  form: LearnedForm,
+  texts: readonly TextToLearn[],
+  about: string | undefined,
+  effort: Effort,
+): ReturnType<typeof learnLines> {
+  if (!isImage(form.notation)) return yield* learnLines(form, texts, about, effort);
+  if (canHaveRowsAsLines(form.notation)) {
+    const found = yield* learnLines(form, texts, about, effort);
+    if (found.rule !== undefined && isSettled(wayOf(form, found))) return found;
+  }
+  return { learning: yield* learnImage(form, texts), rule: undefined };
 }
 
 /** Whether nearly all lines follow a rule that is sure. */

@@ -80,17 +80,14 @@ function* learnBytes(
     addresses: rangeOf(images),
     ...imageDraft(images, found),
   };
+  // Any of them that is an accident makes the draft wrong.
+  const chance = found.sums.reduce((sum, one) => Math.min(1, sum + one.chance), 0);
+  const hasSums = found.sums.length > 0;
   const candidate: LearnCandidate = {
     ...{ profile, ...known, linesExplained: 0, unmarked: [] },
-    totalExplained: found.sums.length === 0 ? undefined : true,
-    // Any of them that is an accident makes the draft wrong.
-    chance:
-      found.sums.length === 0
-        ? 1
-        : Math.min(
-            1,
-            found.sums.reduce((sum, { chance }) => sum + chance, 0),
-          ),
+    totalExplained: hasSums ? true : undefined,
+    chance: hasSums ? chance : 1,
+    chances: { lines: null, total: hasSums ? chance : null },
     undecided: found.sums.some(({ rivals }) => rivals.length > 0),
   };
   return { candidates: [candidate], remarks: remarksOn(images, found, others), findings };

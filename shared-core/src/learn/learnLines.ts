@@ -1,6 +1,7 @@
 import { hexBytes } from '../base/hex.js';
 import type { Steps } from '../base/steps.js';
 import { readRows } from '../format/rows.js';
+import { rowsOfData } from '../model/rowsAsLines.js';
 import { candidate } from './candidate.js';
 import { isRival, totalsOf } from './foundTotals.js';
 import { byShape, type LineOfText, linesOf, oddLines, type RecordsOfText, recordsOf } from './learnForm/dumps.js';
@@ -25,7 +26,7 @@ export function* learnLines(
   const all: RecordsOfText[] = [];
   for (const { name, text } of texts) {
     yield;
-    all.push(recordsOf(name, readRows(text, form.notation)));
+    all.push(recordsOf(name, rowsOfData(readRows(text, form.notation), form.notation)));
   }
   const groups = byShape(all);
   const group = groups.find(({ dumps: named }) => named.some(({ name }) => name === about)) ?? groups[0];

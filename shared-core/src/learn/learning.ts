@@ -7,6 +7,12 @@ export interface TextToLearn {
   readonly text: string;
 }
 
+/** How likely each part of a rule is mere chance. */
+export interface PartChances {
+  readonly lines: number | null;
+  readonly total: number | null;
+}
+
 /** A profile that may explain the dumps, with what speaks for it. */
 export interface LearnCandidate {
   readonly profile: DraftProfile;
@@ -16,6 +22,8 @@ export interface LearnCandidate {
   readonly totalExplained: boolean | undefined;
   /** Upper bound of the probability that wrong rules fit as well by accident; of rules that are undecided one fits. */
   readonly chance: number;
+  /** The same of the rule for lines and of the total alone; `null` where there is none. */
+  readonly chances: PartChances;
   /** Lines whose sum does not follow the rule, where the others make it sure: most likely damaged. */
   readonly damaged: readonly { readonly name: string; readonly label: Label }[];
   /** Lines that look like those of the dump and cannot be read, as rows of their files from 1. */

@@ -1,4 +1,5 @@
 import { listed, type Phrase, phrase } from '../base/phrase.js';
+import type { PartChances } from './learning.js';
 import { SURE } from './learnSums/lineSums.js';
 
 /**
@@ -12,14 +13,32 @@ export function oddsInWords(chance: number, isUndecided = false): Phrase {
     : phrase('could be chance: 1 in {0}', twoDigitsBelow(1 / chance));
 }
 
+/** How sure a rule is, with the part that is in doubt where the other is not, or both of them. */
+export function oddsOfParts({ chance, chances: { lines, total }, undecided }: Sureness): Phrase {
+  const whole = oddsInWords(chance, undecided);
+  if (undecided || chance <= SURE || lines === null || total === null || Math.max(lines, total) > 0.5) return whole;
+  const [ofLines, ofTotal] = [twoDigitsBelow(1 / lines), twoDigitsBelow(1 / total)];
+  if (lines <= SURE && total > SURE)
+    return phrase('the line sums are practically certain; the file sum could be chance: 1 in {0}', ofTotal);
+  if (total <= SURE && lines > SURE)
+    return phrase('the line sums could be chance: 1 in {0}; the file sum is practically certain', ofLines);
+  return phrase('the line sums could be chance: 1 in {0}; the file sum too: 1 in {1}', ofLines, ofTotal);
+}
+
+interface Sureness {
+  readonly chance: number;
+  readonly chances: PartChances;
+  readonly undecided: boolean;
+}
+
 /** A chance in figures; one that is too small to mean anything as a number is not written out, and none is 0. */
 export function chanceInFigures(chance: number): Phrase {
   return chance < LEAST_CHANCE ? phrase('less than {0}', LEAST_CHANCE) : listed([Number(chance.toPrecision(2))]);
 }
 
 /** The words, and behind them the figure that they are from. */
-export function oddsWithFigures(chance: number): Phrase {
-  return phrase('{0} (chance {1})', oddsInWords(chance), chanceInFigures(chance));
+export function oddsWithFigures(chance: number, words: Phrase = oddsInWords(chance)): Phrase {
+  return phrase('{0} (chance {1})', words, chanceInFigures(chance));
 }
 
 const LEAST_CHANCE = 1e-30;

@@ -5,13 +5,13 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import { done, type Result, refuse } from '../base/result.js';
 import type { Span } from '../base/span.js';
 import { bytesOf, type RecordRow } from '../format/row.js';
-import { addressOf, type Cell, cellKey, presentCells } from '../model/cell.js';
+import { addressOf, type Cell, cellKey, cellsOfOption, presentCells } from '../model/cell.js';
 import { type Dump, isLine } from '../model/dump.js';
-import { optionsAt } from '../model/optionReading.js';
+import { optionsAt, readOption, wordsOf } from '../model/optionReading.js';
 import { NO_REASON } from '../model/protected.js';
 import { soundRecord } from '../model/totals.js';
 import { partMask } from '../profile/places.js';
-import type { Region } from '../profile/profile.js';
+import type { Option, Region } from '../profile/profile.js';
 import type { DraftOption } from './addOption.js';
 import { bitsText } from './findOption/placeInWords.js';
 
@@ -39,10 +39,7 @@ export function fieldsToName(dump: Dump, row: number, selected: Span): Result<re
   const record = soundRecord(dump.layout, dump.rows, row);
   if (record === undefined)
     return refuse(phrase('Line {0} is not whole or cannot be read for sure. Right it first.', found.label));
-  const digits = dump.notation
-    .digitPlaces(record)
-    .flatMap((at, digit) => (at >= selected.start && at < selected.end ? digit : []))
-    .sort((a, b) => a - b);
+  const digits = digitsIn(dump, record, selected);
   const [first] = digits;
   if (first === undefined) return refuse(SELECT_FIRST);
   const bytes = [...new Set(digits.map((digit) => digit >> 1))];
@@ -52,7 +49,7 @@ export function fieldsToName(dump: Dump, row: number, selected: Span): Result<re
   if (digits.length !== 1 && !isBytes)
     return refuse(phrase('Select one digit of a byte, or up to {0} whole bytes.', MOST_BYTES));
   const cell = { row, byte: first >> 1 };
-  const all = bytes.length > 1 || isBytes ? WHOLE_BYTE : first % 2 === 0 ? HIGH_DIGIT : LOW_DIGIT;
+  const all = bitsOf(digits);
   const fields = bytes.length > 1 ? [all] : [all, ...bitsIn(all)];
   const free = fields.filter((bits) => bytes.every((byte) => optionOver(dump, { row, byte }, bits) === undefined));
   if (free.length > 0) return done(free.map((bits) => fieldAt(dump, record, cell, bytes.length, bits)));
@@ -60,6 +57,75 @@ export function fieldsToName(dump: Dump, row: number, selected: Span): Result<re
   return refuse(
     phrase('These bits are the option "{0}" already. Select others, or change it in the profile.', taken?.title ?? ''),
   );
+}
+
+/** The digits of a record between two places of its text, counted from 0, in rising order. */
+function digitsIn(dump: Dump, record: RecordRow, selected: Span): readonly number[] {
+  return dump.notation
+    .digitPlaces(record)
+    .flatMap((at, digit) => (at >= selected.start && at < selected.end ? digit : []))
+    .sort((a, b) => a - b);
+}
+
+/** The bits of each byte that some digits are of: one digit is half of it. */
+function bitsOf(digits: readonly number[]): BitField {
+  return digits.length !== 1 ? WHOLE_BYTE : (digits[0] ?? 0) % 2 === 0 ? HIGH_DIGIT : LOW_DIGIT;
+}
+
+/** An option that has some of the digits that a person selected. */
+export interface OptionInDigits {
+  readonly option: Option;
+  /** Its bits with the selected ones; undefined where it is not bits of one byte, or another option is between. */
+  readonly widened: BitField | undefined;
+}
+
+/** The options that have bits of some digits of a row, which are therefore not offered for a new one. */
+export function optionsInDigits(dump: Dump, row: number, selected: Span): readonly OptionInDigits[] {
+  const record = isLine(dump, row) ? soundRecord(dump.layout, dump.rows, row) : undefined;
+  if (record === undefined) return [];
+  const digits = digitsIn(dump, record, selected);
+  const bytes = [...new Set(digits.map((digit) => digit >> 1))];
+  if (bytes.length === 0 || whyNoOption(dump, record, row, bytes) !== undefined) return [];
+  const all = bitsOf(digits);
+  const found = new Set(bytes.flatMap((byte) => optionsOver(dump, { row, byte }, all)));
+  return [...found].map((option) => {
+    const [part, ...more] = option.parts;
+    const own = more.length === 0 && part?.place.count === 1 ? part.bits : undefined;
+    const [byte, ...others] = bytes;
+    if (own === undefined || byte === undefined || others.length > 0) return { option, widened: undefined };
+    const widened = { high: Math.max(own.high, all.high), low: Math.min(own.low, all.low) };
+    const isSame = widened.high === own.high && widened.low === own.low;
+    const isFree = optionsOver(dump, { row, byte }, widened).every((one) => one === option);
+    return { option, widened: isFree && !isSame ? widened : undefined };
+  });
+}
+
+/**
+ * The words of an option that is made wider, by what each dump holds in all of its bits. Values that no dump holds have
+ * none: nobody knows what stands beside them.
+ */
+export function widenedValues(
+  option: Option,
+  widened: BitField,
+  dumps: readonly Dump[],
+): { readonly values: Readonly<Record<string, string>>; readonly lost: readonly string[] } {
+  const words = new Map<number, string>();
+  for (const dump of dumps) {
+    const reading = readOption(dump, option);
+    const said = reading && wordsOf(option, reading.raw);
+    const [cell] = cellsOfOption(dump.layout, option);
+    const record = cell && soundRecord(dump.layout, dump.rows, cell.row);
+    const byte = record && bytesOf(record)[cell.byte];
+    if (said !== undefined && byte !== undefined) words.set(readBits(byte, widened), said);
+  }
+  const known = option.meaning.kind === 'values' ? [...option.meaning.words.values()] : [];
+  const rising = [...words].sort(([a], [b]) => a - b);
+  const named = rising.map(([raw, said], i): [string, string] => {
+    const before = rising.slice(0, i).filter(([, other]) => other === said).length;
+    return [String(raw), before === 0 ? said : `${said} (${before + 1})`];
+  });
+  const held = new Set(words.values());
+  return { values: Object.fromEntries(named), lost: known.filter((one) => !held.has(one)) };
 }
 
 const SELECT_FIRST = phrase('Select digits of one data line first: one digit, or whole bytes.');
@@ -71,8 +137,12 @@ function bitsIn({ high, low }: BitField): readonly BitField[] {
   return Array.from({ length: high - low + 1 }, (_, i) => ({ high: high - i, low: high - i }));
 }
 
-function optionOver(dump: Dump, cell: Cell, bits: BitField) {
-  return optionsAt(dump, cell).find(({ parts }) =>
+function optionOver(dump: Dump, cell: Cell, bits: BitField): Option | undefined {
+  return optionsOver(dump, cell, bits)[0];
+}
+
+function optionsOver(dump: Dump, cell: Cell, bits: BitField): readonly Option[] {
+  return optionsAt(dump, cell).filter(({ parts }) =>
     parts.some(
       (part) =>
         (partMask(part) & maskOf(bits)) !== 0 &&

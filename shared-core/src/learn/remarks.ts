@@ -45,6 +45,9 @@ export function unreadSaid({ name, lines, unread }: RecordsOfText): readonly Phr
 /** Which lines hold hex digits and were taken for text. */
 export function passedSaid({ name, passed }: RecordsOfText): readonly Phrase[] {
   if (passed.length === 0) return [];
+  const [only, ...more] = passed;
+  if (only !== undefined && more.length === 0)
+    return [phrase('{0}: row {1} is not read as data, though it holds hex digits.', name, only + 1)];
   return [phrase('{0}: not read as data, though they hold hex digits: rows {1}.', name, rowsInWords(passed))];
 }
 

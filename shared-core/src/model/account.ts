@@ -1,5 +1,4 @@
 import { listed, type Phrase, phrase } from '../base/phrase.js';
-import { isImage } from '../format/notationOf.js';
 import type { Dump } from './dump.js';
 import { readTotal } from './totalReading.js';
 
@@ -33,7 +32,7 @@ export function accountOf(dump: Dump): Account {
   const readings = dump.totals.map((_, index) => readTotal(dump, index));
   const right = readings.filter((one) => one !== undefined && one.computed === one.stored).length;
   return {
-    lineSums: isImage(dump.notation) ? undefined : lineSums(dump),
+    lineSums: dump.layout.kind === 'image' ? undefined : lineSums(dump),
     totals: { right, all: readings.length, unchecked: readings.filter((one) => one === undefined).length },
     unread: unreadRows(dump).length,
   };

@@ -203,6 +203,8 @@ function keepsLayout(before: Dump, rows: readonly Row[], row: number): boolean {
       isStray(old) === isStray(now) &&
       ((old.kind === now.kind && isForeign(old) === isForeign(now)) || staysImage(before, rows))
     );
+  // What lies between the rows of an image, only all of them say.
+  if (before.notation.image !== undefined) return false;
   const isLine = before.layout.dataCount[row] !== 0 && before.profile.geometry !== undefined;
   // Where the profile does not set the counts, or the row stores a total, the layout follows the record itself.
   return label === undefined || isLine || (old.kind === 'record' && now.kind === 'record' && old.count === now.count);

@@ -16,6 +16,7 @@ import { labelOfRow } from './layout.js';
 import { protectedPlaces, whyProtected } from './protected.js';
 import { readTotal } from './totalReading.js';
 import { byteAt, isInDoubt } from './totals.js';
+import { isForComparison, whyForComparison } from './useHeader.js';
 import { whyWordUnclear } from './wordHeader.js';
 
 /** What is to become of a dump: bytes that get new values, and lines that are put in, replaced or taken out. */
@@ -50,8 +51,8 @@ export interface Changed {
  * change must agree, and no sum that was right may be wrong. In doubt nothing is written.
  */
 export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit: Permit = {}): Result<Changed> {
-  const sealed = whySealed(dump, permit);
-  if (sealed !== undefined) return sealed;
+  const kept = whyKept(dump, permit);
+  if (kept !== undefined) return kept;
   const unsealing = permit.elsewhere === true ? withoutSeal(dump) : [];
   const all = [...editsOf(dump, writes), ...edits, ...unsealing].sort(
     (a, b) => a.row - b.row || a.start - b.start || a.end - b.end,
@@ -78,8 +79,8 @@ export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit
 
 /** Why no byte may be written into a dump; undefined where some may. */
 export function whyNotWritable(dump: Dump, permit: Permit = {}): Refused | undefined {
-  const sealed = whySealed(dump, permit);
-  if (sealed !== undefined) return sealed;
+  const kept = whyKept(dump, permit);
+  if (kept !== undefined) return kept;
   const { flaw } = dump.profile;
   if (flaw !== undefined) return refuse(whyFlawed(flaw));
   const [repeated] = repeatedHeaders(dump).filter(({ header }) => !isSeal(header));
@@ -93,7 +94,9 @@ export function whyNotWritable(dump: Dump, permit: Permit = {}): Refused | undef
     : undefined;
 }
 
-function whySealed(dump: Dump, { elsewhere }: Permit): Refused | undefined {
+/** Why a file stays as it is, whatever is to be written. */
+function whyKept(dump: Dump, { elsewhere }: Permit): Refused | undefined {
+  if (isForComparison(dump)) return refuse(whyForComparison());
   if (!isSealed(dump) || elsewhere === true) return undefined;
   return refuse(phrase('This file is a sealed backup and stays as it is. Work on a copy of it without "@seal".'));
 }

@@ -19,6 +19,7 @@ export const HEADER_NAMES = [
   'seal',
   'start',
   'word',
+  'use',
   'note',
 ] as const;
 

@@ -8,13 +8,20 @@ import { overlaps } from '../image/overlaps.js';
 import type { Profile } from '../profile/profile.js';
 import { type AgainstProfile, againstProfile, NO_PROFILE_TO_SAY } from './addressGaps.js';
 import { type Layout, layoutOfLines } from './layout.js';
+import { hasRowsAsLines, rowsOfData } from './rowsAsLines.js';
 
 /** The layout of a dump in any notation. */
 export function layoutOf(rows: readonly Row[], notation: Notation, profile: Profile): Layout {
+  if (hasRowsAsLines(notation, profile)) return layoutOfRows(rows, notation, profile);
   if (isImage(notation)) return withGaps(layoutOfImage(rows, notation, readImage(rows, notation)), rows, profile);
   return profile.geometry?.kind === 'addresses'
     ? withGaps(layoutOfAddressedText(rows), rows, profile)
     : layoutOfLines(rows, profile);
+}
+
+/** An image whose rows are the lines of its profile; rows without data are none of them. */
+function layoutOfRows(rows: readonly Row[], notation: Notation, profile: Profile): Layout {
+  return { ...layoutOfLines(rowsOfData(rows, notation), profile), imageProblems: readImage(rows, notation).problems };
 }
 
 function withGaps(layout: Layout, rows: readonly Row[], profile: Profile): Layout {

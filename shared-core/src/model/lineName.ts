@@ -2,6 +2,7 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import { labelText } from '../format/dumpText.js';
 import type { Label } from '../format/row.js';
 import type { Dump } from './dump.js';
+import { labelOfRow } from './layout.js';
 
 /** What a line of a dump is called; a record of an image goes by its address. */
 export function lineName({ layout }: Pick<Dump, 'layout'>, label: Label): Phrase {
@@ -11,4 +12,24 @@ export function lineName({ layout }: Pick<Dump, 'layout'>, label: Label): Phrase
 /** The head of the column of their names in a table. */
 export function lineHead({ layout }: Pick<Dump, 'layout'>): Phrase {
   return layout.kind === 'image' ? phrase('Address') : phrase('Line');
+}
+
+/** What is before the bytes of a line is what a program calls it, unless it is longer than this or has blanks in it. */
+const LONGEST_CALLED = 16;
+
+/**
+ * What a dump itself calls the line in a row, such as "L07" or "SUM", so that a person finds it in the text; by its label
+ * where the text says nothing else.
+ */
+export function lineCalled(
+  { rows, notation, layout }: Pick<Dump, 'rows' | 'notation' | 'layout'>,
+  row: number,
+): string {
+  const record = rows[row];
+  const label = labelText(labelOfRow(record) ?? row + 1);
+  if (record?.kind !== 'record' || layout.kind === 'image' || notation.id !== 'pattern') return label;
+  const first = Math.min(...notation.digitPlaces(record));
+  const before = record.text.slice(0, Number.isFinite(first) ? first : 0).trim();
+  const called = before.replace(/[^0-9A-Za-z]+$/, '').replace(/^[^0-9A-Za-z]+/, '');
+  return called !== '' && called.length <= LONGEST_CALLED && !/\s/.test(called) ? called : label;
 }

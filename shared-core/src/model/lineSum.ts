@@ -6,6 +6,7 @@ import { numbersOf } from '../format/label.js';
 import type { Notation } from '../format/notation.js';
 import { byteOf, bytesOf, type Label, NO_PROBLEMS, type RecordRow } from '../format/row.js';
 import type { DataRange, LineSum, LineSumPart, Profile } from '../profile/profile.js';
+import { hasRowsAsLines } from './rowsAsLines.js';
 
 /** How the lines of a dump are summed. */
 export interface LineSumRule {
@@ -96,7 +97,8 @@ export function printRecord(notation: Notation, label: number, type: number, dat
 
 /** The rule by which a dump's lines are summed, or undefined where they have no sum that is known. */
 export function lineSumRule(profile: Profile, notation: Notation): LineSumRule | undefined {
-  if (notation.image !== undefined) return notation.image.sum && recordSumRule(notation.image.sum);
+  if (notation.image !== undefined && !hasRowsAsLines(notation, profile))
+    return notation.image.sum && recordSumRule(notation.image.sum);
   const { lineSum, geometry } = profile;
   if (lineSum === undefined || geometry?.kind !== 'lines') return undefined;
   // All lines that end in a sum have one as wide as this.

@@ -30,7 +30,14 @@ export function movedImageLayout(
 ): Layout | undefined {
   // Where addresses follow from the rows before, or the end says how many there are, an edit reaches further.
   const { running, end } = notation.image ?? {};
-  if (!isImage(notation) || running !== undefined || end?.saysLength || end?.countsUpTo !== undefined) return undefined;
+  if (
+    layout.kind !== 'image' ||
+    !isImage(notation) ||
+    running !== undefined ||
+    end?.saysLength ||
+    end?.countsUpTo !== undefined
+  )
+    return undefined;
   if (layout.imageProblems.some(({ code }) => code !== 'record-count')) return undefined;
   // Of a file without any sound record other things are said.
   if (layout.order.length === 0 || !rows.some(({ kind }) => kind === 'record')) return undefined;

@@ -32,8 +32,18 @@ export interface Profile {
   readonly absent: readonly AddressRange[];
   /** The modules that the profile is for; undefined where it does not say. */
   readonly appliesTo: AppliesTo | undefined;
+  /** Dumps by which it can be proved. */
+  readonly samples: readonly Sample[];
   /** What is wrong with the profile: one with a flaw is for reading only, and nothing is written or proved by it. */
   readonly flaw: ProfileFlaw | undefined;
+}
+
+/** A dump that shows that a profile is right. */
+export interface Sample {
+  /** Its path, seen from the profile. */
+  readonly dump: string;
+  /** What its options are set to, as a person writes it, by their ids. */
+  readonly expect: ReadonlyMap<string, string>;
 }
 
 /** Patterns with `*` and `?` that the headers `@part` and `@software` of a dump must match; an empty list allows any. */

@@ -25,6 +25,7 @@ import { readGeometry, readNotation } from './readGeometry.js';
 import { hasFrontSum, readLineSum } from './readLineSum.js';
 import { idsOf, readOptions } from './readOptions.js';
 import { readAbsent, readBalance, readLocked, readRegions } from './readRegions.js';
+import { readSamples } from './readSamples.js';
 import { readTotals } from './readTotals.js';
 import { readWord } from './readWord.js';
 
@@ -46,6 +47,7 @@ const KEYS = [
   'locked',
   'volatile',
   'copies',
+  'samples',
 ];
 
 /** A profile that explains nothing: what a dump without one is bound to. */
@@ -64,6 +66,7 @@ export const EMPTY_PROFILE: Profile = {
   copies: [],
   absent: [],
   appliesTo: undefined,
+  samples: [],
   flaw: undefined,
 };
 
@@ -103,6 +106,7 @@ export function readProfile(source: string): ProfileReading {
     copies: readCopies(member(root, 'copies'), geometry),
     absent: readAbsent(member(root, 'absent'), geometry),
     appliesTo: readAppliesTo(member(root, 'appliesTo')),
+    samples: readSamples(member(root, 'samples'), idsOf(member(root, 'options'))),
     flaw: undefined,
   };
   const found = contradictions(profile, idsOf(member(root, 'options')), problems);

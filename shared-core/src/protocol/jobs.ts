@@ -1,4 +1,5 @@
 import type { StepId, StepState, StepWork } from '../jobs/steps/step.js';
+import type { Use } from '../model/useHeader.js';
 import type { Accepted } from './common.js';
 
 /** Client to server: the jobs of all vehicles in the folders that are open, as steps with their state. */
@@ -13,6 +14,8 @@ export interface JobsResult {
   readonly vehicles: readonly JobVehicle[];
   /** What cannot be read and may be part of a job; the address where it is a file. */
   readonly unread: readonly { readonly uri: string | null; readonly name: string; readonly says: string }[];
+  /** Dumps that are only there to compare with. */
+  readonly compared: readonly { readonly uri: string; readonly name: string }[];
   /** How many dumps were not looked at, as there are very many. */
   readonly left: number;
 }
@@ -56,11 +59,17 @@ export interface DescribeParams extends Accepted {
   readonly vehicle?: string;
   /** When it was read, ISO 8601. */
   readonly taken?: string;
+  /** What it is here for; "work" takes back what a header says of that. */
+  readonly use?: Use | 'work';
 }
 export interface DescribeResult {
   /** Text that goes in at a place, counted from 0; nothing where all is said already. */
   readonly line: number;
   readonly column: number;
   readonly text: string;
+  /** Rows that are taken out, counted from 0. */
+  readonly drops: readonly number[];
+  /** The text goes into the file of headers beside the dump; of that, lines of "@use" are taken out where rows are. */
+  readonly isBeside: boolean;
   readonly version: number;
 }

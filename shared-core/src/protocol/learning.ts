@@ -1,4 +1,5 @@
 import type { DraftOption } from '../learn/addOption.js';
+import type { ProfileWish } from '../learn/changeProfile.js';
 import type { DumpParams, Stretch } from './common.js';
 
 /** Client to server: what there is in the workspace before anything is learned: dumps that no profile explains, and profiles that fit. */
@@ -68,6 +69,8 @@ export interface HeaderPlace {
   readonly before: string;
   readonly after: string;
   readonly version: number | null;
+  /** It goes into the file of headers beside the dump. */
+  readonly isBeside?: true;
 }
 
 /** Client to server: which other dumps a profile explains as well as the one that names it. */
@@ -194,6 +197,15 @@ export interface NewOptionResult {
   /** All of the digits first, then their single bits. */
   readonly fields: readonly OptionField[];
   readonly hazards: readonly HazardChoice[];
+  /** The options that have some of the selected bits already, which are not among the fields. */
+  readonly taken: readonly TakenOption[];
+}
+export interface TakenOption {
+  readonly id: string;
+  readonly title: string;
+  readonly says: string;
+  /** How it is made to have all of the digits, and what a person must know before; `null` where it cannot. */
+  readonly widen: { readonly wish: ProfileWish; readonly asks: readonly string[] } | null;
 }
 export interface OptionField {
   readonly words: string;
@@ -203,6 +215,17 @@ export interface OptionField {
   readonly now: number;
   /** The option as it goes into a profile, but for what a person says of it. */
   readonly option: DraftOption;
+}
+
+/** Client to server: what of a profile's text changes for a wish of a person. */
+export const CHANGE_PROFILE = 'countersum/changeProfile';
+export interface ChangeProfileParams {
+  readonly profile: string;
+  readonly wish: ProfileWish;
+}
+export interface ChangeProfileResult {
+  /** In rising order, in UTF-16 units from the start of the text. */
+  readonly edits: readonly { readonly offset: number; readonly length: number; readonly text: string }[];
 }
 
 /** Client to server: the text of a profile with an option in it. */

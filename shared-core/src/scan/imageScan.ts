@@ -12,6 +12,7 @@ import type { Dump } from '../model/dump.js';
 import { type HeaderName, sealsOf } from '../model/headers.js';
 import { layoutOfImage } from '../model/imageLayout.js';
 import { lineSumRule } from '../model/lineSum.js';
+import { hasRowsAsLines } from '../model/rowsAsLines.js';
 import { sealer, sealsHold } from '../model/seal.js';
 import type { Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
@@ -67,7 +68,7 @@ export function* scanInSteps(
 ): Steps<ScannedImage | Asked> {
   const { notation } = file;
   const bound = profile ?? EMPTY_PROFILE;
-  if (!canSumGathered(bound)) return { asks: 'rows' };
+  if (!canSumGathered(bound) || hasRowsAsLines(notation, bound)) return { asks: 'rows' };
   const isWanted = profile === undefined ? NONE : wantedAddresses(placesOf(profile));
   const isGathered = keepsToo !== undefined || bound.totals.length > 0 || bound.geometry?.kind === 'addresses';
   const bytes = isGathered ? noBytes() : undefined;

@@ -14,6 +14,7 @@ import {
 import type { HeadedDump } from '../jobs/vehicles.js';
 import type { Dump } from '../model/dump.js';
 import { headersIn, isSealed } from '../model/headers.js';
+import { isForComparison } from '../model/useHeader.js';
 import type { Profile } from '../profile/profile.js';
 import type { ProfileReading } from '../profile/readProfile.js';
 import { profilesNamed } from './dumpFile.js';
@@ -92,7 +93,7 @@ export function createVehicles({ stamp, readText, readProfile, readDump, dumpsNe
       if (other === file) continue;
       const head = await headOf(other);
       if (!head.ok) missed.push(unread(head));
-      if (!head.ok || head.value.profileFile !== profileFile) continue;
+      if (!head.ok || head.value.profileFile !== profileFile || isForComparison(head.value)) continue;
       if (!sameVehicle(dump, head.value) || !sameStand(dump, head.value)) continue;
       const read = await readDump(other, reading.value.profile);
       if (read.ok) found.push({ file: other, name: fileName(other), dump: read.value });
@@ -127,7 +128,7 @@ export function createVehicles({ stamp, readText, readProfile, readDump, dumpsNe
     for (const other of profileFile === undefined ? [] : (await dumpsNear(file)).dumps) {
       const head = other === file ? undefined : await headOf(other);
       const itsProfile = head?.ok ? head.value.profileFile : undefined;
-      if (!head?.ok || itsProfile === undefined || profileFile === undefined) continue;
+      if (!head?.ok || itsProfile === undefined || profileFile === undefined || isForComparison(head.value)) continue;
       if (!sameVehicle(dump, head.value) || !sameStand(dump, head.value)) continue;
       const profile = await profileNaming(itsProfile, profileFile);
       const read = profile && (await readDump(other, profile));
@@ -155,6 +156,7 @@ export function createVehicles({ stamp, readText, readProfile, readDump, dumpsNe
         const head = await headOf(file);
         if (!head.ok) missed.push(head.why);
         if (!head.ok || head.value.profileFile === undefined || isSealed(head.value)) continue;
+        if (isForComparison(head.value)) continue;
         found.push({ file, name: fileName(file), profileFile: head.value.profileFile, dump: head.value });
       }
       return { dumps: found, unread: missed };

@@ -54,6 +54,8 @@ describe('the job by its view alone', () => {
     await begin.click();
     await asked('How do you bring in the dump?');
     await editor.press('Enter');
+    await asked('What is the dump for?');
+    await editor.press('Enter');
     await answerWith('Which vehicle', 'stock no. 7');
     await answerWith('Which module', 'rear body');
     await row('Open rear-body.cfgdump').waitFor();

@@ -48,6 +48,15 @@ describe('an undocumented dump on the screen', () => {
   /** Waits for a question, so that no key goes to the one before it. */
   const asked = (title) => editor.page.locator('.quick-input-widget .quick-input-title', { hasText: title }).waitFor();
 
+  /** Opens the profile from the notice that says what is in it: it does not open by itself. */
+  const openProfile = async (said) => {
+    await editor.noticed(said);
+    assert.equal(await editor.page.locator('.tab[data-resource-name="seats.dump-profile.json"]').count(), 0);
+    const notice = editor.page.locator('.notification-list-item', { hasText: said });
+    await notice.locator('.monaco-button', { hasText: 'Open Profile' }).click();
+    await editor.page.waitForSelector('.tab.active[data-resource-name="seats.dump-profile.json"]');
+  };
+
   /** Takes name, words and caution of a found option as they are offered. */
   const answerQuestions = async () => {
     for (const title of [
@@ -133,7 +142,7 @@ describe('an undocumented dump on the screen', () => {
     await editor.pick('heated-seats');
     await (await shown('Where heated-seats is set')).locator('button[data-add="0"]').press('Enter');
     await answerQuestions();
-    await editor.page.waitForSelector('.tab.active.dirty[data-resource-name="seats.dump-profile.json"]');
+    await openProfile('The option "heated-seats" is in the profile');
     await editor.line('// measured in March');
     await editor.line('      "id": "heated-seats",');
     await editor.picture('option in the profile');
@@ -163,7 +172,7 @@ describe('an undocumented dump on the screen', () => {
     await asked('What does a wrong setting touch?');
     await editor.picture('option from digits - caution');
     await editor.press('Enter');
-    await editor.page.waitForSelector('.tab.active.dirty[data-resource-name="seats.dump-profile.json"]');
+    await openProfile('The option "Mirrors" is in the profile');
     await editor.line('      "id": "mirrors",');
   });
 

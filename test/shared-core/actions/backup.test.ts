@@ -1,8 +1,16 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
-import { placeForHeader } from '../../../shared-core/src/actions/backup.js';
+import { headersToAdd, placeForHeader } from '../../../shared-core/src/actions/backup.js';
 import type { BackupStatus } from '../../../shared-core/src/checks/backup.js';
-import { backupCopy, bindText, EMPTY_PROFILE, phrase, say } from '../../../shared-core/src/index.js';
+import {
+  backupCopy,
+  bindText,
+  bindWithHeaders,
+  EMPTY_PROFILE,
+  phrase,
+  readProfile,
+  say,
+} from '../../../shared-core/src/index.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
 import { END, IMAGE, IMAGE_RECORDS, LINES, profileOf } from '../../support/smallDumps.js';
 
@@ -138,6 +146,29 @@ describe('the file of a backup', () => {
     assert.deepEqual(naming(IMAGE_TEXT), { ...at, line: 3, column: END.length, before: '\n; @backup ' });
     const replaced = made('x.hex', `; @backup old\n${IMAGE_TEXT}`, gone, by).naming;
     assert.deepEqual(replaced, { ...at, line: 0, after: '', replaces: true });
+  });
+
+  it('of a hex view is refused, with headers beside it too, as its text has no place for them', () => {
+    const view = '00000000: 11 22 33 44 55 66 77 88 99 aa bb cc dd ee ff 00  ."3DUfw.........\n';
+    for (const text of [view, `${view}@vehicle 7\n`]) {
+      const dump = bindWithHeaders('x.xxd', text, EMPTY_PROFILE);
+      const copy = backupCopy({ name: 'x.xxd', dump, profile: { kind: 'none' }, backup: { kind: 'none' } });
+      assert.match(copy.ok ? '' : say(copy.why), /no place for the headers/, text);
+    }
+  });
+
+  it('is named as the headers that are there are written, behind a comment sign or without one', () => {
+    const lines = readProfile('{ "format": 1, "notation": { "pattern": "L{label}  {data}" } }').profile;
+    for (const sign of ['', '# ', '#']) {
+      const dump = bindText('x.txt', `${sign}@vehicle 7\nL01  00 01\n`, lines);
+      assert.equal(placeForHeader(dump, 'backup').before, `${sign}@backup `);
+      const text = headersToAdd(dump, [
+        ['taken', 'now'],
+        ['part', 'A'],
+      ])?.text;
+      assert.equal(text, `${sign}@taken now\n${sign}@part A\n`);
+    }
+    assert.equal(placeForHeader(bindText('x.txt', 'L01  00 01\n', lines), 'backup').before, '# @backup ');
   });
 
   it('the profile is named before all else', () => {

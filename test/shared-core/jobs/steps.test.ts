@@ -85,7 +85,11 @@ describe('the steps of a job', () => {
   });
 
   it('leave an option to be found where the profile knows none', async () => {
-    const profile = JSON.stringify({ ...JSON.parse(demoFile('rear-body.dump-profile.json')), options: [] });
+    const profile = JSON.stringify({
+      ...JSON.parse(demoFile('rear-body.dump-profile.json')),
+      options: [],
+      samples: [],
+    });
     const files = {
       'rear-body.dump-profile.json': profile,
       'a.cfgdump': UNCHANGED,
@@ -288,11 +292,11 @@ describe('the steps of a job', () => {
       const back = { ...DONE, 'rear-body.cfgdump': UNCHANGED };
       assert.match(
         await next(back),
-        /^next change: rear-body\.cfgdump is as its backup, but the module held something else when rear-body\.read-back.* \[bringBack rear-body\.cfgdump\]$/,
+        /^next card: There is no card of these dumps yet.* \[jobCard rear-body\.cfgdump\]$/,
       );
       assert.ok(!(await isDone(back, 'recorded')));
       const again = { ...back, 'second.cfgdump': READ.replace(/^@taken.*/m, '@taken 2026-03-03T11:02:00Z') };
-      assert.match(await next(again), /^next change: Nothing is changed yet/);
+      assert.equal(await next(again), '');
     });
 
     it('say of a reading that is not saved only that', async () => {
@@ -444,6 +448,22 @@ describe('the steps of a job', () => {
       const other = later.replace(/^@profile.*\n/m, '').replace(/^@part.*/m, '@part XX-1');
       for (const known of [early, other])
         assert.ok((await doneIn({ ...DONE, 'stray.cfgdump': known })).ids.includes('verified'));
+    });
+
+    it('lead from such a reading to what it is, and are done once it says that it is none', async () => {
+      const later = BACK.replace('T11:02', 'T12:02').replace('03 21 7F  00 FF | A8', '03 01 7F  00 FF | 88');
+      const stray = later.replace(/^@profile.*\n/m, '');
+      const files = { ...DONE, 'stray.cfgdump': stray };
+      const jobs = await jobsIn(files);
+      const step = jobs
+        .flatMap(({ modules }) => modules.flatMap(({ steps }) => steps))
+        .find(({ id, isDone }) => id === 'verified' && !isDone);
+      assert.deepEqual([step?.action?.does, step?.action?.file], ['sayUse', at('stray.cfgdump')]);
+      for (const use of ['another-module', 'comparison', 'Comparison']) {
+        const { ids } = await doneIn({ ...DONE, 'stray.cfgdump': `@use ${use}\n${stray}` });
+        assert.deepEqual([ids.includes('verified'), ids.includes('recorded')], [true, use !== 'another-module'], use);
+      }
+      assert.ok(!(await doneIn({ ...DONE, 'stray.cfgdump': `@use work\n${stray}` })).ids.includes('verified'));
     });
 
     it('are open for a retrofit that asks for what no profile knows', async () => {

@@ -70,11 +70,11 @@ describe('the step of the dump that is brought in', () => {
     assert.match(of(as('file:///untitled:a.cfgdump', false)), /^done/);
   });
 
-  it('leads a text without a place for headers to a form that has one', async () => {
+  it('asks for what a text without a place for headers is of, as that goes into the file beside it', async () => {
     const view = '00000000: 1122 3344 5566 7788 99aa bbcc ddee ff00  ."3DUfw.........\n';
     assert.match(
       await step({ 'a.xxd': view }, 'broughtIn', [], 'a.xxd'),
-      /^open: a\.xxd has no place for headers\..* \[convert a\.xxd\]$/,
+      /^open: a\.xxd does not say of which vehicle it is\. \[describe a\.xxd\]$/,
     );
   });
 
@@ -93,6 +93,18 @@ describe('the step of the sums', () => {
       await step({ ...PROFILE, 'a.cfgdump': unread }, 'sums', [], 'a.cfgdump'),
       /^open: (?:a\.cfgdump was not read whole: |).+ \[showProblems a\.cfgdump\]$/,
     );
+  });
+
+  it('says which sums are only a guess', async () => {
+    const guessed = (part: 'totals' | 'lineSum') => {
+      const profile = JSON.parse(PROFILE_TEXT);
+      const { totals, lineSum } = profile;
+      Object.assign(part === 'lineSum' ? lineSum : totals[0], { confidence: 'guess' });
+      return { [PROFILE_FILE]: JSON.stringify(profile), 'a.cfgdump': READ };
+    };
+    const said = (part: 'totals' | 'lineSum') => step(guessed(part), 'sums', [], 'a.cfgdump');
+    assert.equal(await said('totals'), 'done: Profile: Rear body module (demo); file sum unconfirmed');
+    assert.equal(await said('lineSum'), 'done: Profile: Rear body module (demo); line sums unconfirmed');
   });
 
   it('calls a profile without a title by its file, in whatever folder it lies', async () => {

@@ -247,7 +247,11 @@ describe('whether a change was written', () => {
       said: 'work is as its backup, but the module held something else when a was read (lines: 2, total). Write these as they are in work, read the module again and verify that.',
     });
     const back = at('b', '2026-03-03', LINES_TEXT);
-    assert.equal(written(again, [at('a', '2026-03-02'), back]), undefined);
+    assert.deepEqual(written(again, [at('a', '2026-03-02'), back]), {
+      isOpen: false,
+      reading: 'b',
+      said: 'Written back: b verifies that the module is as in the backup again.',
+    });
     assert.equal(written(again, [at('a', '2026-02-01')]), undefined);
     const unordered = written(again, [at('a', '2026-03-03T10:00Z'), back]);
     assert.deepEqual([unordered?.isOpen, unordered?.reading], [true, 'a']);

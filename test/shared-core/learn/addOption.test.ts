@@ -3,15 +3,10 @@ import { parse } from 'jsonc-parser';
 import { describe, it } from 'mocha';
 import { hexBytes } from '../../../shared-core/src/base/hex.js';
 import { say } from '../../../shared-core/src/base/phrase.js';
-import {
-  addOption,
-  type DraftOption,
-  editedProfile,
-  optionOf,
-  whyNotAdded,
-} from '../../../shared-core/src/learn/addOption.js';
+import { addOption, type DraftOption, optionOf, whyNotAdded } from '../../../shared-core/src/learn/addOption.js';
 import { findOption } from '../../../shared-core/src/learn/findOption/findOption.js';
 import { bindText } from '../../../shared-core/src/model/dump.js';
+import { editedProfile } from '../../../shared-core/src/profile/profileText.js';
 import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
 import { dumpIn } from './dumps.js';
 

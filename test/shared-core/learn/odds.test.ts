@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { say } from '../../../shared-core/src/base/phrase.js';
-import { chanceInFigures, oddsInWords, oddsWithFigures } from '../../../shared-core/src/learn/odds.js';
+import { chanceInFigures, oddsInWords, oddsOfParts, oddsWithFigures } from '../../../shared-core/src/learn/odds.js';
 
 describe('how sure a find is', () => {
   it('is said in words', () => {
@@ -18,6 +18,18 @@ describe('how sure a find is', () => {
   it('is never said to be surer than it is', () => {
     assert.equal(say(oddsInWords(0.4)), 'could be chance: 1 in 2');
     assert.equal(say(oddsInWords(1 / 1299)), 'could be chance: 1 in 1200');
+  });
+
+  it('names the part of a rule that is in doubt', () => {
+    const said = (lines: number | null, total: number | null, undecided = false) =>
+      say(oddsOfParts({ chance: (lines ?? 0) + (total ?? 0), chances: { lines, total }, undecided }));
+    assert.equal(said(1e-20, 1 / 220), 'the line sums are practically certain; the file sum could be chance: 1 in 220');
+    assert.equal(said(1 / 30, 1e-12), 'the line sums could be chance: 1 in 30; the file sum is practically certain');
+    assert.equal(said(1 / 30, 1 / 15), 'the line sums could be chance: 1 in 30; the file sum too: 1 in 15');
+    assert.equal(said(1e-20, 1e-12), 'practically certain');
+    assert.equal(said(1 / 30, null), 'could be chance: 1 in 30');
+    assert.equal(said(1e-20, 1 / 220, true), 'undecided');
+    assert.equal(said(1e-20, 0.9), 'undecided');
   });
 
   it('has its figure behind the words', () => {

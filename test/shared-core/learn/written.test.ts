@@ -188,6 +188,51 @@ describe('texts that programs save are learned', () => {
   });
 });
 
+describe('a heading over the lines', () => {
+  const dump = (heading: string, beginning: number, footer = '') =>
+    `${heading}\n\n${lines(({ i, data, sum }) => `L${String(i + 1).padStart(2, '0')}  ${text(data)}  ${hex(sum)}`, beginning)}${footer}`;
+  const problemsOf = (draft: Loose, dumpOf: string) =>
+    checkDump(loaded(bindText('dump.txt', dumpOf, readProfile(JSON.stringify(draft)).profile), { kind: 'read' })).map(
+      ({ row, code }) => `${row + 1} ${code}`,
+    );
+
+  it('goes into the draft without what differs, so that the next reading with such a heading is free of it too', () => {
+    const { profile, problems, remarks } = learned(dump('Door module  stock 77  read 2026-11-20 10:15', 21));
+    assert.deepEqual(profile.notation?.headings, ['Door module stock {skip} read {skip}']);
+    assert.deepEqual(problems, []);
+    assert.deepEqual(problemsOf(profile, dump('Door module  stock 81  read 2026-11-26 09:02', 34)), []);
+    assert.ok(remarks.includes('dump.txt: row 1 is not read as data, though it holds hex digits.'), remarks.join('\n'));
+  });
+
+  it('never makes a heading of a line of the dump that lost digits', () => {
+    const { profile } = learned(dump('Door module  stock 77  read 2026-11-20 10:15', 21));
+    for (const damage of [
+      (line: string) => line.replace('L07', 'L0'),
+      (line: string) => line.replace('L07  ', ''),
+      (line: string) => line.replace('L07', 'Line'),
+      (line: string) => line.slice(0, 9),
+      (line: string) => `Door module stock ${line}`,
+    ]) {
+      const spoiled = dump('Door module  stock 81  read 2026-11-26 09:02', 34)
+        .split('\n')
+        .map((line) => (line.startsWith('L07') ? damage(line) : line))
+        .join('\n');
+      assert.notDeepEqual(problemsOf(profile, spoiled), [], spoiled.split('\n')[8]);
+    }
+  });
+
+  it('is none between the lines, where a sum may stand, or where it begins with no word', () => {
+    for (const heading of ['2026-11-20 10:15 door', 'Sum over all 304C', 'Ada 20 15 is new']) {
+      const { profile } = learned(dump(heading, 21));
+      assert.equal(profile.notation?.headings, undefined, heading);
+    }
+    const behind = learned(dump('Door module', 21, 'Door 304C\n'));
+    assert.equal(behind.profile.notation?.headings, undefined);
+    const between = dump('Door module', 21).replace('\nL07', '\nRight side 20 11\nL07');
+    assert.deepEqual(learned(between).problems, ['9 line-not-read']);
+  });
+});
+
 describe('lines that cannot be read', () => {
   const damaged = (write: (line: Line) => string) =>
     lines(write)

@@ -219,6 +219,18 @@ describe('the gate', () => {
     refused(sealed, { edits }, /Byte 1 of line 1 is locked/, { elsewhere: true });
   });
 
+  it('writes nothing into a dump that is only to compare with, not even elsewhere', () => {
+    for (const head of ['@use comparison\n', '@use Comparison\n', '@use comparison\n@use work\n']) {
+      const dump = dumpOf(head + LINES);
+      for (const permit of [{}, { elsewhere: true }]) {
+        const why = whyNotWritable(dump, permit)?.why;
+        assert.match(why === undefined ? '' : say(why), /only here to compare with/, head);
+        refused(dump, { writes: [write(dump, 2, 2, 0x21)] }, /only here to compare with/, permit);
+      }
+    }
+    assert.equal(whyNotWritable(dumpOf(`@use another-module\n${LINES}`)), undefined);
+  });
+
   it('says beforehand that no byte may be written into a sealed file, and that some may be elsewhere', () => {
     const sealed = dumpOf(`@seal ${sealOf(dump.rows)}\n${LINES}`);
     const why = whyNotWritable(sealed)?.why;

@@ -25,6 +25,18 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ['{ "format": 1, "appliesTo": { "part": ["RB-*", «" "»] } }', /pattern is empty/],
     ['{ "format": 1, "appliesTo": { "part": ["RB-*"], «"sofware"»: ["03"] } }', /"software" is probably meant/],
   ],
+  samples: [
+    ['{ "format": 1, "samples": «{}» }', /A list/],
+    ['{ "format": 1, "samples": [«{» "expect": {} }] }', /"dump" is wanted here/],
+    ['{ "format": 1, "samples": [{ "dump": «" "» }] }', /path is empty/],
+    ['{ "format": 1, "samples": [{ "dump": "a", «"expects"»: {} }] }', /"expect" is probably meant/],
+    ['{ "format": 1, "samples": [{ "dump": "a", "expect": «[]» }] }', /An object/],
+    ['{ "format": 1, "samples": [{ "dump": "a", "expect": { «"fog"»: "on" } }] }', /There is no option "fog"/],
+    [
+      '{ "format": 1, "options": [{ "id": "fog", "line": 1, "byte": 1, "number": {} }], "samples": [{ "dump": "a", "expect": { "fog": «1» } }] }',
+      /A text in quotes/,
+    ],
+  ],
   'the same thing many times': [
     [
       '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "repeat": «{» "count": 2 } }] }',

@@ -4,6 +4,7 @@ import {
   headersOf,
   type Phrase,
   phrase,
+  USES,
   WORDS,
 } from '../../../../shared-core/src/index.js';
 import type { Choice, CompletionPlace } from './place.js';
@@ -22,6 +23,7 @@ const MEANINGS: Readonly<Record<Exclude<HeaderName, 'seal'>, Phrase>> = {
   absent: phrase('equipment that this vehicle is known not to have'),
   start: phrase('address at which the program of a memory image starts'),
   word: phrase('words in which the bytes are printed or stored: {0}', WORDS.join(', ')),
+  use: phrase('what it is here for, where it is not to be worked on: {0}', USES.join(', ')),
   note: phrase('anything else; may be repeated'),
 };
 

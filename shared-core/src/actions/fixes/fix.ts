@@ -33,7 +33,7 @@ export type FixWish =
 export interface CommandFix {
   readonly kind: 'command';
   readonly title: Phrase;
-  readonly command: 'learn' | 'rebalance' | 'readAs' | 'openProfile';
+  readonly command: 'learn' | 'rebalance' | 'readAs' | 'openProfile' | 'heading' | 'similar';
   readonly argument?: string;
 }
 

@@ -5,6 +5,7 @@ import type { Allowance } from '../../repair/solver/system.js';
 import { changeOf, type Subject } from '../change.js';
 import { copyFixes } from './copyFixes.js';
 import type { Fix } from './fix.js';
+import { headingFixes } from './headingFixes.js';
 import { emptyLine, ownLineFix, readAsFix, replaceFix, restoreFix } from './lineFixes.js';
 import { needFixes, valueFixes } from './optionFixes.js';
 import { addTotal, lineSumFix, totalFixes } from './sumFixes.js';
@@ -55,6 +56,8 @@ function allFixes(
       const edits = rightRecordCount(dump, problem.row);
       return [{ kind: 'change', title, result: changeOf(subject, { edits }, title, {}) }];
     }
+    case 'line-not-read':
+      return headingFixes(subject, problem);
     case 'option-value':
     case 'option-range':
       return valueFixes(subject, problem);

@@ -35,6 +35,8 @@ export interface CardModule {
   readonly after: NamedDump;
   /** What the retrofit asks of this module, where there is one that does. */
   readonly change: ModuleChange | undefined;
+  /** The module is to be as in its backup again; `before` is what it was read to hold last. */
+  readonly isWayBack?: true;
 }
 
 export interface CardInput {

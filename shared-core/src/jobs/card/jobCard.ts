@@ -33,7 +33,7 @@ export function jobCard(input: CardInput, say: Say): JobCard {
   const areImages = modules.every(({ after }) => after.dump.layout.kind === 'image');
   const place = areImages ? phrase('Address') : phrase('Line');
   const page = pageOf([
-    `# ${text(cardTitle(retrofit?.title ?? phrase('change of configuration')))}`,
+    `# ${text(cardTitle(titleOf(input)))}`,
     vehicleTable(input, text),
     moduleTable(modules, text),
     quoted(bullets(cautionsOf(comparisons, retrofit).map((caution) => `⚠ ${text(caution)}`))),
@@ -64,6 +64,11 @@ export function jobCard(input: CardInput, say: Say): JobCard {
     text(LAST_WORD),
   ]);
   return { text: page, open, isWhole: comparisons.every(isWhole) };
+}
+
+function titleOf({ modules, retrofit }: CardInput): PhrasePart {
+  if (modules.some(({ isWayBack }) => isWayBack)) return phrase('back to the backup');
+  return retrofit?.title ?? phrase('change of configuration');
 }
 
 /** Whether all was read, by a profile that may be for this module: that nobody has confirmed it is an open matter. */

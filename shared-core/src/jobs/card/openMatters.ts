@@ -24,19 +24,20 @@ export function openMatters({ modules, retrofit }: CardInput, comparisons: reado
 
 /** The same of one module. */
 export function mattersOf(module: CardModule, comparison: Comparison): readonly Phrase[] {
-  const { before, after } = module;
+  const { before, after, isWayBack } = module;
   const unexplained = comparison.lines.filter(({ bytes }) =>
     bytes.some(({ reason, volatile }) => reason === 'unexplained' && !volatile),
   );
   return [
     ...guardedInWords(comparison.guarded).map((said) => phrase('{0}: {1}', after.name, said)),
     // What was open in the dump as found, the work may just put right.
-    ...errorsOf(before),
+    // Whatever was read last, what the backup holds may be written.
+    ...(isWayBack ? [] : errorsOf(before)),
     ...errorsOf(after),
     ...warningsOf(after),
     ...after.unchecked.map((said) => phrase('{0}: {1}', after.name, said)),
     ...unmatchedInWords(comparison).map((said) => phrase('{0}: {1}', after.name, said)),
-    ...(unexplained.length === 0
+    ...(unexplained.length === 0 || isWayBack
       ? []
       : [
           phrase(

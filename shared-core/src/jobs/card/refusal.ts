@@ -2,6 +2,7 @@ import { type Phrase, phrase } from '../../base/phrase.js';
 import { textOfRows } from '../../format/rows.js';
 import { type HeaderName, headerValue, isSealed } from '../../model/headers.js';
 import { otherIdentity, twoInWords } from '../../model/identity.js';
+import { isForComparison, whyForComparison } from '../../model/useHeader.js';
 import { backupAmong } from '../record/timeline.js';
 import type { CardModule, NamedDump } from './input.js';
 
@@ -20,6 +21,7 @@ export function whyNoCard(modules: readonly CardModule[]): Phrase | undefined {
         twoInWords(other[0]),
         ...other,
       );
+    if (isForComparison(after.dump)) return phrase('{0}: {1}', after.name, whyForComparison());
     if (isSealed(after.dump) && backupAmong([after], before) !== undefined)
       return phrase(
         '{0} is the sealed backup that {1} names, so the two are given the other way round: first the dump as found, then the planned one.',

@@ -2,7 +2,6 @@ import { hexBytes } from '../../base/hex.js';
 import { plain } from '../../base/markdown.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { Comparison } from '../../compare/compareDumps.js';
-import { labelText } from '../../format/dumpText.js';
 import { type Dump, ruleOf } from '../../model/dump.js';
 import { readLineSum } from '../../model/lineSum.js';
 import { readTotal, sumAsWritten } from '../../model/totalReading.js';
@@ -17,8 +16,8 @@ export function sumsBeforeAndAfter(
   say: Say,
 ): readonly (readonly string[])[] {
   const [before, after] = [module.before.dump, module.after.dump];
-  const ofLines = lines.map(({ label, beforeRow, afterRow }) => ({
-    name: phrase('line {0}', labelText(label)),
+  const ofLines = lines.map(({ called, beforeRow, afterRow }) => ({
+    name: phrase('line {0}', called),
     was: lineSumInWords(before, beforeRow),
     now: lineSumInWords(after, afterRow),
   }));

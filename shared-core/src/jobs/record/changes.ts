@@ -2,7 +2,6 @@ import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { type Comparison, compareDumps, differingBytes, differs } from '../../compare/compareDumps.js';
 import { unmatchedInWords } from '../../compare/comparisonInWords.js';
 import { guardedInWords } from '../../compare/guarded.js';
-import { labelText } from '../../format/dumpText.js';
 import { headerValue } from '../../model/headers.js';
 import { otherIdentity } from '../../model/identity.js';
 import type { NamedDump } from '../card/input.js';
@@ -45,7 +44,7 @@ function linesInWords(comparison: Comparison): Phrase {
   const { lines } = comparison;
   const bytes = differingBytes(comparison);
   if (bytes === 0) return phrase('no byte changed in lines that both have.');
-  return phrase('changed bytes: {0} (lines: {1}).', bytes, listed(lines.map(({ label }) => labelText(label))));
+  return phrase('changed bytes: {0} (lines: {1}).', bytes, listed(lines.map(({ called }) => called)));
 }
 
 function unexplainedInWords(comparison: Comparison): readonly Phrase[] {
@@ -56,7 +55,7 @@ function unexplainedInWords(comparison: Comparison): readonly Phrase[] {
 function unexplainedIn({ lines }: Comparison): readonly string[] {
   return lines
     .filter(({ bytes }) => bytes.some(({ reason, volatile }) => reason === 'unexplained' && !volatile))
-    .map(({ label }) => labelText(label));
+    .map(({ called }) => called);
 }
 
 /** Changes of a dump that nothing explains, which are open. */
@@ -131,10 +130,11 @@ export function writtenOf(
       isOpen: true,
       reading: proof,
       said: phrase(
-        'Written: {0} verified it, but {1} may be a later reading of this module: nobody can tell of which module it is. Name the profile of the module in it.',
+        'Written: {0} verified it, but {1} may be a later reading of this module: nobody can tell of which module it is. Name the profile of the module in it, or say that it is of another module or only to compare with.',
         proof.name,
         stray.name,
       ),
+      stray,
     };
   return { isOpen: false, reading: proof, said: phrase('Written: {0} verifies it.', proof.name) };
 }
@@ -146,9 +146,15 @@ function notTakenBack(
   verifies: (reading: RecordedDump) => boolean,
 ): Written | undefined {
   const same = readings.filter(verifies);
-  const other = readings.filter((one) => !verifies(one) && !same.some((proof) => isLater(proof, one))).at(-1);
-  if (other === undefined) return undefined;
-  const labels = compareDumps(other.dump, dump).lines.map(({ label }) => labelText(label));
+  const others = readings.filter((one) => !verifies(one));
+  const other = others.filter((one) => !same.some((proof) => isLater(proof, one))).at(-1);
+  if (other === undefined) {
+    const [back, proof] = [others.at(-1), same.at(-1)];
+    if (back === undefined || proof === undefined) return undefined;
+    const said = phrase('Written back: {0} verifies that the module is as in the backup again.', proof.name);
+    return { isOpen: false, reading: proof, said, back };
+  }
+  const labels = compareDumps(other.dump, dump).lines.map(({ called }) => called);
   const said =
     labels.length === 0
       ? phrase(
@@ -162,7 +168,7 @@ function notTakenBack(
           other.name,
           listed(labels),
         );
-  return { isOpen: true, reading: other, said };
+  return { isOpen: true, reading: other, said, ...(labels.length > 0 && { back: other }) };
 }
 
 /** Why nobody can tell which of two dumps was read later. */
@@ -192,4 +198,8 @@ export interface Written {
   /** The reading that decides it; undefined where none is known to be later than the backup. */
   readonly reading: RecordedDump | undefined;
   readonly said: Phrase;
+  /** What keeps it open, as it may be a later reading of the module. */
+  readonly stray?: NamedDump;
+  /** Of a dump that is as its backup again: the last reading that shows other lines, which are to be written back, or were. */
+  readonly back?: RecordedDump;
 }

@@ -1,5 +1,6 @@
 import { isEarlier, readTimeSpan, type TimeSpan } from '../../base/isoTime.js';
 import { headerValue, isSealed } from '../../model/headers.js';
+import { isOfAnotherModule } from '../../model/useHeader.js';
 import { holdsRecords } from '../../model/whole.js';
 import type { NamedDump } from '../card/input.js';
 import { moduleTitle } from '../moduleTitle.js';
@@ -46,6 +47,7 @@ export function straysOf<T extends NamedDump>(module: readonly NamedDump[], othe
   const known = (of: (one: NamedDump) => string | undefined) => module.flatMap((one) => of(one)?.toUpperCase() ?? []);
   const [parts, files] = [known(partOf), known(({ profileFile }) => profileFile)];
   const mayBe = (one: NamedDump): boolean => {
+    if (isOfAnotherModule(one.dump)) return false;
     const part = partOf(one)?.toUpperCase();
     if (part !== undefined && parts.length > 0) return parts.includes(part);
     return one.isUnexplained === true || files.includes(one.profileFile?.toUpperCase() ?? '');

@@ -5,6 +5,7 @@ import { byVehicle } from '../../checks/otherModules.js';
 import type { Problem } from '../../checks/problem.js';
 import { mostUrgent } from '../../checks/shownProblems.js';
 import { type HeaderName, headerValue, isSealed } from '../../model/headers.js';
+import { isForComparison } from '../../model/useHeader.js';
 import { whyNotWhole } from '../../model/whole.js';
 import { timeInWords } from '../card/identity.js';
 import type { NamedDump, Say } from '../card/input.js';
@@ -63,6 +64,10 @@ export function vehicleRecord({ dumps, retrofits, cards }: RecordInput, say: Say
       ),
     ),
     ...section(text(phrase('Job cards')), bullets(cards.map(plain))),
+    ...section(
+      text(phrase('For comparison only')),
+      bullets(dumps.filter(({ dump }) => isForComparison(dump)).map(({ name }) => plain(name))),
+    ),
     text(phrase('This page is made anew from the files of the folder each time; nothing else is kept.')),
   ]);
   const [only, ...others] = vehicles;
@@ -80,7 +85,7 @@ export function vehicleRecord({ dumps, retrofits, cards }: RecordInput, say: Say
 /** What is open in the record of these, and what of them was not read whole: where there is nothing, the record is done. */
 export function openInRecord({ dumps, retrofits }: Pick<RecordInput, 'dumps' | 'retrofits'>): readonly Phrase[] {
   const unread = dumps.flatMap(({ dump, name }) =>
-    whyNotWhole(dump).map(({ why }) => phrase('{0} was not read whole: {1}', name, why)),
+    (isForComparison(dump) ? [] : whyNotWhole(dump)).map(({ why }) => phrase('{0} was not read whole: {1}', name, why)),
   );
   return [...openIn(vehiclesIn(dumps), retrofits), ...unread];
 }
@@ -113,7 +118,8 @@ function notCarriedOut(dumps: readonly RecordedDump[], retrofits: RecordInput['r
   );
 }
 
-function vehiclesIn(dumps: readonly NamedDump[]): readonly Vehicle[] {
+function vehiclesIn(all: readonly NamedDump[]): readonly Vehicle[] {
+  const dumps = all.filter(({ dump }) => !isForComparison(dump));
   const nameless = namelessOf(dumps);
   return byVehicle(dumps).map((ofVehicle) => {
     const timelines = timelinesOf(

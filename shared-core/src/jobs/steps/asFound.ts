@@ -1,10 +1,11 @@
-import { backupCopy, hasPlaceForHeaders, whyNoPlaceForHeaders } from '../../actions/backup.js';
+import { backupCopy, hasPlaceForHeaders } from '../../actions/backup.js';
 import { type Phrase, phrase } from '../../base/phrase.js';
 import { notSealed, readBackup, unfitBackup } from '../../checks/backup.js';
 import { sumsUnderstood } from '../../checks/sumsLeft.js';
 import { headerValue, isSealed } from '../../model/headers.js';
 import { whyBackupUnconfirmed } from '../../model/identity.js';
 import { holdsRecords, whyNotWhole } from '../../model/whole.js';
+import type { Confidence } from '../../profile/profile.js';
 import { severalDumps } from '../plan.js';
 import { whyUndated } from '../record/changes.js';
 import { timeOf } from '../record/timeline.js';
@@ -36,7 +37,6 @@ export function broughtIn({ dumps, current }: Module, { isSaved }: Pick<JobInput
   const isDated = role === 'work' || timeOf(own) !== undefined;
   if (!isDated && taken !== undefined) return open(whyUndated(own), { does: 'open', file });
   if (isNamed && isDated) return done(phrase('{0}', name));
-  if (!hasPlaceForHeaders(dump)) return open(whyNoPlaceForHeaders(name), { does: 'convert', file });
   return open(
     isNamed
       ? phrase('{0} does not say when it was read.', name)
@@ -88,11 +88,29 @@ export function sumsKnown({ loaded, problems, name, file }: JobDump, { isSaved }
   const called = dump.profile.title ?? profileNameOf(loaded);
   if (profileFile !== undefined && !isSaved(profileFile))
     return open(notSaved(profileNameOf(loaded)), { does: 'save', file: profileFile });
-  return done(phrase('Profile: {0}', called));
+  const guessed = guessedSums(dump.profile);
+  return done(guessed === undefined ? phrase('Profile: {0}', called) : phrase('Profile: {0}; {1}', called, guessed));
+}
+
+/** Which sums of a profile are only a guess, in a few words; undefined where none is. */
+function guessedSums({ lineSum, totals }: JobDump['dump']['profile']): Phrase | undefined {
+  const isGuess = ({ confidence }: { readonly confidence: Confidence | undefined }) => confidence === 'guess';
+  const lines = lineSum !== undefined && isGuess(lineSum);
+  const files = totals.some(isGuess);
+  if (lines && files) return phrase('line sums and file sum unconfirmed');
+  if (lines) return phrase('line sums unconfirmed');
+  return files ? phrase('file sum unconfirmed') : undefined;
 }
 
 function profileNameOf({ dump }: JobDump['loaded']): string {
   return headerValue(dump, 'profile')?.split(/[\\/]/).at(-1) ?? '';
+}
+
+/** What leads to a backup where none can be made: a form without a place for headers becomes one that has it. */
+function wayToBackup({ dump, profile }: JobDump['loaded']): 'convert' | 'showProblems' {
+  return !hasPlaceForHeaders(dump) && profile.kind === 'read' && whyNotWhole(dump).length === 0
+    ? 'convert'
+    : 'showProblems';
 }
 
 /** Whether a sealed, sound backup of this module is at hand. */
@@ -102,7 +120,7 @@ export function backupSealed({ loaded, file }: JobDump, { isSaved }: Pick<JobInp
     const copy = backupCopy(loaded);
     return copy.ok
       ? open(phrase('There is no sealed backup yet: it is the way back.'), { does: 'makeBackup', file })
-      : open(copy.why, { does: 'showProblems', file });
+      : open(copy.why, { does: wayToBackup(loaded), file });
   }
   const read = readBackup(backup);
   if (!read.ok) return open(read.why, { does: 'open', file });

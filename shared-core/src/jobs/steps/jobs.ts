@@ -1,12 +1,13 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { Steps } from '../../base/steps.js';
+import { isForComparison } from '../../model/useHeader.js';
 import { moduleTitle } from '../moduleTitle.js';
 import { namelessOf } from '../record/timeline.js';
 import { calledIn } from '../vehicles.js';
 import { backupSealed, broughtIn, sumsKnown } from './asFound.js';
 import type { JobInput } from './input.js';
-import { type JobDump, type Module, modulesOf, vehiclesOf, workOf } from './module.js';
-import { type Finding, inOrder, open, STEPS, type Step, type StepId } from './step.js';
+import { type JobDump, type Module, modulesOf, vehiclesOf, workBack, workOf } from './module.js';
+import { done, type Finding, inOrder, open, STEPS, type Step, type StepId } from './step.js';
 import { allRight, changeMade, fittingOf, folderOf } from './work.js';
 import { cardMade, inRecord, proofOf, readBack, recordOf, verified } from './writing.js';
 
@@ -29,6 +30,8 @@ export interface ModuleJob {
 /** The jobs of all vehicles at hand, and what each was computed from. */
 export interface Jobs {
   readonly vehicles: readonly (VehicleJob & ComputedFrom)[];
+  /** Dumps that are only there to compare with, and so are part of no job. */
+  readonly compared: readonly Pick<JobDump, 'file' | 'name'>[];
 }
 
 interface ComputedFrom {
@@ -43,11 +46,13 @@ interface ComputedFrom {
  */
 export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
   const { retrofits, cards, unread, isSaved } = input;
+  const compared = input.dumps.filter(({ dump }) => isForComparison(dump));
+  const ofJobs = input.dumps.filter((one) => !compared.includes(one));
   const saved = [...retrofits, ...cards].map(({ file }) => isSaved(file));
   const shared = JSON.stringify([retrofits, cards, unread, saved]);
   const vehicles: Jobs['vehicles'][number][] = [];
-  for (const dumps of vehiclesOf(input.dumps)) {
-    const beside = namelessBeside(dumps, input.dumps);
+  for (const dumps of vehiclesOf(ofJobs)) {
+    const beside = namelessBeside(dumps, ofJobs);
     const files = [...dumps, ...beside].flatMap(({ file, profileFile, loaded }) => [
       file,
       profileFile,
@@ -59,7 +64,7 @@ export function* jobSteps(input: JobInput, before?: Jobs): Steps<Jobs> {
     vehicles.push(known ?? { ...vehicleJob(dumps, beside, input), dumps: [...dumps, ...beside], rest });
     yield;
   }
-  return { vehicles };
+  return { vehicles, compared };
 }
 
 function areSame(some: readonly JobDump[], others: readonly JobDump[]): boolean {
@@ -107,7 +112,9 @@ function findingsOf(
   const [sums, backup] = [sumsKnown(own, input), backupSealed(own, input)];
   const proof = proofOf(own, module);
   const change = changeMade(own, work, input, proof.written);
-  const right = allRight(own, work, input);
+  const toWrite = proof.back === undefined ? work : workBack(own, proof.back);
+  const isBack = proof.back !== undefined && proof.written?.isOpen === false;
+  const right = allRight(own, toWrite, input);
   const isReady = [first, sums, backup, change, right].every(({ isDone }) => isDone);
   const proved = verified(own, proof, isReady, input);
   return {
@@ -116,7 +123,7 @@ function findingsOf(
     backup,
     change,
     right,
-    card: cardMade(own, work, isReady, input),
+    card: isBack ? done(phrase('Nothing is to be written any more.')) : cardMade(own, toWrite, isReady, input),
     readBack: readBack(own, module, proof, input),
     verified: proved,
     recorded: inRecord(own, module, record, proved.isDone, input),

@@ -4,6 +4,7 @@ import { type Comparison, compareDumps } from '../../compare/compareDumps.js';
 import { headerValue, isSealed } from '../../model/headers.js';
 import { otherIdentity } from '../../model/identity.js';
 import { type CardModule, type NamedDump, namedDump } from '../card/input.js';
+import { writtenOf } from '../record/changes.js';
 import { byModule, type Recording, recorded, straysOf } from '../record/timeline.js';
 
 /** A dump of a job, with its file. */
@@ -93,4 +94,21 @@ export function workOf({ loaded, ...after }: JobDump): Work | undefined {
   const { dump } = loaded.backup;
   const before: NamedDump = { name: backupNameOf(loaded), dump, problems: [], unchecked: [] };
   return { card: { before, after, change: undefined }, comparison: compareDumps(dump, after.dump) };
+}
+
+/** The way back of a module that is to be as in its backup again, from what it was read to hold last. */
+export function workBack(own: JobDump, before: NamedDump): Work {
+  return {
+    card: { before, after: own, change: undefined, isWayBack: true },
+    comparison: compareDumps(before.dump, own.dump),
+  };
+}
+
+/** What a module was read to hold last, where its dump is as the backup again and the module is not; else undefined. */
+export function heldLast(own: JobDump, dumps: readonly JobDump[]): JobDump | undefined {
+  const vehicle = vehiclesOf(dumps).find((group) => group.some(({ file }) => file === own.file));
+  const module = modulesOf(vehicle ?? [], []).find(({ current }) => current.some(({ file }) => file === own.file));
+  const work = module?.current.find(({ file }) => file === own.file);
+  const written = work && module && writtenOf(work, module.dumps, module.strays);
+  return written?.isOpen ? dumps.find(({ dump }) => dump === written.back?.dump) : undefined;
 }

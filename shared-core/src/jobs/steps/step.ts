@@ -20,6 +20,7 @@ export type StepWork =
   | 'open'
   | 'save'
   | 'describe'
+  | 'sayUse'
   | 'convert'
   | 'bringBack'
   | 'learn'

@@ -1,7 +1,8 @@
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { Problem } from '../../checks/problem.js';
 import { isGood, verdictOf } from '../../checks/verdict.js';
-import { differingBytes, differs } from '../../compare/compareDumps.js';
+import { compareDumps, differingBytes, differs } from '../../compare/compareDumps.js';
+import { labelText } from '../../format/dumpText.js';
 import { againstRetrofit, mattersOf } from '../card/openMatters.js';
 import { contradictionOf } from '../fitting.js';
 import type { Written } from '../record/changes.js';
@@ -83,6 +84,7 @@ export function changeMade(
   if (differs(comparison)) return done(changeInWords(work));
   const [unread] = comparison.unread;
   if (unread !== undefined) return open(unread.why, { does: 'showProblems', file });
+  if (written?.back !== undefined) return done(written.isOpen ? toWriteBack(work, written.back) : written.said);
   if (written !== undefined) return open(written.said, { does: 'bringBack', file });
   if (dump.profile.options.length > 0) return open(phrase('Nothing is changed yet.'), { does: 'setOption', file });
   return open(
@@ -91,6 +93,21 @@ export function changeMade(
     ),
     { does: 'findOption', file },
   );
+}
+
+/** Which lines a module needs to be as in its backup again. */
+function toWriteBack({ card: { after } }: Work, { dump, name }: Written['back'] & object): Phrase {
+  const comparison = compareDumps(dump, after.dump);
+  const held = comparison.options.map(({ option, before }) => phrase('{0}: {1}', option.title, before));
+  const labels = listed(comparison.lines.map(({ label }) => labelText(label)));
+  return held.length === 0
+    ? phrase('As in the backup. The module last held something else ({0}): write these lines back: {1}.', name, labels)
+    : phrase(
+        'As in the backup. The module last held {0} ({1}): write these lines back: {2}.',
+        listed(held),
+        name,
+        labels,
+      );
 }
 
 function changeInWords({ comparison }: Work): Phrase {

@@ -65,18 +65,29 @@ function digestOf(dump: Dump): string {
 export interface Proof {
   readonly written: Written | undefined;
   readonly reading: (JobDump & Recording) | undefined;
+  /** A file that may be a later reading of the module. */
+  readonly stray: JobDump | undefined;
+  /** The reading from which the module is to be taken back, or was. */
+  readonly back: JobDump | undefined;
 }
 
 export function proofOf(own: JobDump & Recording, { dumps, strays }: Module): Proof {
   const written = writtenOf(own, dumps, strays);
-  return { written, reading: dumps.find(({ dump }) => dump === written?.reading?.dump) };
+  return {
+    written,
+    reading: dumps.find(({ dump }) => dump === written?.reading?.dump),
+    stray: strays.find(({ dump }) => dump === written?.stray?.dump),
+    back: dumps.find(({ dump }) => dump === written?.back?.dump),
+  };
 }
+
+const WRITE_AND_READ = phrase('Write the module as the card says. Then read it again and bring in what was read.');
 
 /** Whether what was read after the backup is here. */
 export function readBack(
   own: JobDump & Recording,
   { dumps }: Module,
-  { reading }: Proof,
+  { reading, written, back }: Proof,
   { isSaved }: Pick<JobInput, 'isSaved'>,
 ): Finding {
   const bringIn: StepAction = { does: 'bringBack', file: own.file };
@@ -87,16 +98,17 @@ export function readBack(
     // Nothing that is read later can be told from a backup without its time.
     if (isRead && own.since !== undefined && timeOf(own.since) === undefined)
       return open(whyUndated(own.since), { does: 'open', file: own.loaded.backupFile ?? own.file });
-    return open(phrase('Write the module as the card says. Then read it again and bring in what was read.'), bringIn);
+    return open(WRITE_AND_READ, bringIn);
   }
   if (!isSaved(reading.file)) return open(notSaved(reading.name), { does: 'save', file: reading.file });
+  if (back !== undefined && written?.isOpen) return open(WRITE_AND_READ, bringIn);
   return done(listed([reading.name, ...(reading.taken === undefined ? [] : [timeInWords(reading.taken)])]), bringIn);
 }
 
 /** Whether the latest reading proves that the module holds what was planned. */
 export function verified(
   { file, dump, loaded }: JobDump,
-  { written, reading }: Proof,
+  { written, reading, stray, back }: Proof,
   isRight: boolean,
   { isSaved, unread }: Pick<JobInput, 'isSaved' | 'unread'>,
 ): Finding {
@@ -106,6 +118,8 @@ export function verified(
   const look: StepAction = { does: 'verifyReadBack', file, other: reading.file };
   if (!isSaved(reading.file)) return open(notSaved(reading.name), { does: 'save', file: reading.file });
   if (!written.isOpen && isRight) return done(written.said, look);
+  if (back !== undefined && written.isOpen) return open(written.said, look);
+  if (stray !== undefined) return open(written.said, { does: 'sayUse', file: stray.file });
   const found = loaded.backup.kind === 'read' ? loaded.backup.dump : undefined;
   const verification = verifyReadBack(dump, reading.dump, found);
   return open(whyNotVerified(written, verification.matches ? undefined : verdictInWords(verification)), look);

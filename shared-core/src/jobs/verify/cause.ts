@@ -2,11 +2,10 @@ import { hex, hexBytes } from '../../base/hex.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import { type ByteDifference, type Comparison, differs, type LineDifference } from '../../compare/compareDumps.js';
 import type { DifferenceReason } from '../../compare/reasons.js';
-import { labelText } from '../../format/dumpText.js';
 import { bytesOf } from '../../format/row.js';
 import { cellsOfOption } from '../../model/cell.js';
 import { type Dump, ruleOf } from '../../model/dump.js';
-import { labelOfRow } from '../../model/layout.js';
+import { lineCalled } from '../../model/lineName.js';
 import { readOption, shownValue } from '../../model/optionReading.js';
 import { soundRecord } from '../../model/totals.js';
 
@@ -85,10 +84,7 @@ function otherLine({ beforeRow, afterRow }: LineDifference, { planned, read }: E
   if (key === undefined || row === undefined) return undefined;
   return kind === 'image'
     ? phrase('It has the bytes planned for address {0}: they were entered in the wrong place.', hex(key, 4))
-    : phrase(
-        'It has the bytes planned for line {0}: they were entered in the wrong line.',
-        labelText(labelOfRow(planned.rows[row]) ?? row + 1),
-      );
+    : phrase('It has the bytes planned for line {0}: they were entered in the wrong line.', lineCalled(planned, row));
 }
 
 function blank(line: LineDifference, { read }: Evidence): Phrase | undefined {

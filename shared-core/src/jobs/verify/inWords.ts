@@ -3,7 +3,6 @@ import { bullets, pageOf, plain, section, table } from '../../base/markdown.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { ByteDifference, Comparison } from '../../compare/compareDumps.js';
 import { isReadWhole } from '../../compare/comparisonInWords.js';
-import { labelText } from '../../format/dumpText.js';
 import type { Dump } from '../../model/dump.js';
 import { lineHead } from '../../model/lineName.js';
 import type { Say } from '../card/input.js';
@@ -18,7 +17,7 @@ export function verdictInWords(verification: Verification): Phrase {
   const { matches, foreign, lines, unmatched, ignored, wrongSums, comparison } = verification;
   if (foreign !== undefined) return phrase('{0} This is not the read-back of this plan.', foreign);
   if (lines.length > 0) {
-    const labels = lines.slice(0, MOST_LABELS).map(({ line }) => labelText(line.label));
+    const labels = lines.slice(0, MOST_LABELS).map(({ line }) => line.called);
     return phrase(
       'What was read is NOT what was planned. Other than planned: line {0}.',
       listed(lines.length > MOST_LABELS ? [...labels, '…'] : labels),
@@ -37,7 +36,7 @@ export function verdictInWords(verification: Verification): Phrase {
     ? phrase('What was read is what was planned, byte for byte.')
     : phrase(
         'What was read is what was planned. Only places that the module changes by itself differ, in line {0}.',
-        listed(ignored.map(({ label }) => labelText(label))),
+        listed(ignored.map(({ called }) => called)),
       );
 }
 
@@ -52,8 +51,8 @@ export function verificationInWords(verification: Verification): readonly Phrase
   return [verdictInWords(verification), ...lines.map(lineInWords), ...unmatched, ...caveats];
 }
 
-function lineInWords({ line: { label, bytes }, cause }: WrongLine): Phrase {
-  return phrase('Line {0}: {1}. {2}', labelText(label), listed(bytes.map(byteInWords)), cause);
+function lineInWords({ line: { called, bytes }, cause }: WrongLine): Phrase {
+  return phrase('Line {0}: {1}. {2}', called, listed(bytes.map(byteInWords)), cause);
 }
 
 function byteInWords({ byte, before, after }: ByteDifference): Phrase {
@@ -69,10 +68,10 @@ export function readBackPage(
 ): string {
   const { lines, unmatched, ignored, matches, caveats, foreign } = verification;
   const text = (said: Phrase) => plain(say(said));
-  const rows = lines.map(({ line: { label, beforeRow, afterRow }, cause }) => {
+  const rows = lines.map(({ line: { called, beforeRow, afterRow }, cause }) => {
     const [was, now] = [bytesOfRow(planned.dump, beforeRow), bytesOfRow(read.dump, afterRow)];
     return [
-      `**${plain(labelText(label))}**`,
+      `**${plain(called)}**`,
       lineText(planned.dump, beforeRow, was, now),
       lineText(read.dump, afterRow, now, was),
       text(cause),
@@ -88,14 +87,8 @@ export function readBackPage(
     ...section(
       text(phrase('Put aside')),
       bullets(
-        ignored.map(({ label, bytes: changed }) =>
-          text(
-            phrase(
-              'Line {0}: {1}. It changes by itself in the module.',
-              labelText(label),
-              listed(changed.map(byteInWords)),
-            ),
-          ),
+        ignored.map(({ called, bytes: changed }) =>
+          text(phrase('Line {0}: {1}. It changes by itself in the module.', called, listed(changed.map(byteInWords)))),
         ),
       ),
     ),

@@ -8,7 +8,7 @@ import type { Label } from '../../format/row.js';
 import { cellKey, presentCells } from '../../model/cell.js';
 import { type Dump, readBy } from '../../model/dump.js';
 import { anotherInWords, otherIdentity } from '../../model/identity.js';
-import { labelOfRow } from '../../model/layout.js';
+import { lineCalled } from '../../model/lineName.js';
 import { bytesOfPlace } from '../../model/protected.js';
 import type { Place } from '../../profile/profile.js';
 import { EMPTY_PROFILE } from '../../profile/readProfile.js';
@@ -151,7 +151,7 @@ function lineSumsWrong(read: Dump, { lines }: Comparison): readonly Phrase[] {
         phrase(
           'Line sums are wrong, as in the plan: {0}, the first in line {1}.',
           same.length,
-          labelText(labelOfRow(read.rows[same[0] as number]) ?? (same[0] as number) + 1),
+          lineCalled(read, same[0] as number),
         ),
       ];
 }
@@ -166,7 +166,7 @@ function lineSumsWrongInPlan(planned: Dump, { lines }: Comparison): readonly Phr
         phrase(
           'Line sums are wrong in the plan: {0}, the first in line {1}.',
           wrong.length,
-          labelText(labelOfRow(planned.rows[wrong[0] as number]) ?? (wrong[0] as number) + 1),
+          lineCalled(planned, wrong[0] as number),
         ),
       ];
 }

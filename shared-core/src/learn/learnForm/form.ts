@@ -10,7 +10,7 @@ import { readRows, splitLines } from '../../format/rows.js';
 import { headingsOf, titlesAmong } from './headings.js';
 import { evenSteps } from './labelColumns.js';
 import { patternsOfLines } from './patternsOfLines.js';
-import { NAMES_OF_SUMS } from './possibleTotals.js';
+import { NAMES_OF_SUMS, possibleTotals } from './possibleTotals.js';
 
 /** How a text is written: in a notation that is known, or by a pattern that was found in it. */
 export interface LearnedForm {
@@ -69,18 +69,23 @@ function patternForms(text: string, inHex: boolean): readonly LearnedForm[] {
     .map(({ form }) => withTitles(text, form));
 }
 
-/** The form with the titles that look like lines of hex, and like no line of the dump. */
+/**
+ * The form with the titles that look like lines of hex, and like no line of the dump: those that stand before its first
+ * line or behind its last one, wherever else they are repeated.
+ */
 function withTitles(text: string, form: LearnedForm & { readonly pattern: string }): LearnedForm {
   const word = /^[A-Za-z]+/.exec(form.pattern)?.[0];
+  const rows = readRows(text, form.notation);
+  const sums = new Set(possibleTotals(rows).flatMap(({ row, isLikely }) => (isLikely ? row : [])));
+  const first = rows.findIndex(({ kind }) => kind === 'record');
+  const last = rows.reduce((end, { kind }, at) => (kind === 'record' ? at : end), -1);
   // A line that begins as the lines of the dump do is a damaged one, and one with the name of a sum holds it.
-  const strays = readRows(text, form.notation).filter(
-    (row) =>
-      row.kind === 'broken' &&
-      row.isStray &&
-      !NAMES_OF_SUMS.test(row.text) &&
-      (word === undefined || !row.text.trimStart().startsWith(word)),
-  );
-  const titles = titlesAmong(strays.map((row) => row.text));
+  const around = rows.filter((row, at) => {
+    if ((at > first && at < last) || sums.has(at) || NAMES_OF_SUMS.test(row.text)) return false;
+    if (row.kind === 'comment') return row.isPassed === true;
+    return row.kind === 'broken' && row.isStray && (word === undefined || !row.text.trimStart().startsWith(word));
+  });
+  const titles = titlesAmong(around.map((row) => row.text));
   if (titles.length === 0) return form;
   const headings = [...form.headings, ...titles];
   const compiled = compilePattern(form.pattern, 'keep', headings);

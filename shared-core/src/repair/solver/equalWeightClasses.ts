@@ -1,3 +1,4 @@
+import { lowerBound } from '../../base/lowerBound.js';
 import { signed } from './infeasibility.js';
 import type { Change, FreeByte, System } from './system.js';
 
@@ -58,16 +59,10 @@ function direction(indexes: readonly number[], room: (index: number) => number) 
   const order = [...indexes].sort((a, b) => room(b) - room(a));
   const sums = [0];
   for (const index of order) sums.push((sums.at(-1) as number) + room(index));
-  const bytesFor = (amount: number): number => {
-    if (amount > (sums.at(-1) as number)) return Number.POSITIVE_INFINITY;
-    let [low, high] = [0, order.length];
-    while (low < high) {
-      const middle = (low + high) >> 1;
-      if ((sums[middle] as number) < amount) low = middle + 1;
-      else high = middle;
-    }
-    return low;
-  };
+  const bytesFor = (amount: number): number =>
+    amount > (sums.at(-1) as number)
+      ? Number.POSITIVE_INFINITY
+      : lowerBound(order.length, (count) => (sums[count] as number) < amount);
   return {
     room: sums.at(-1) as number,
     bytesFor,

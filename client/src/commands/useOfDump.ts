@@ -1,0 +1,67 @@
+import * as vscode from 'vscode';
+import type { DescribeParams } from '../../../shared-core/src/index.js';
+import { activeDump } from '../activeDump.js';
+import type { Command } from '../command.js';
+import { nameOf } from '../places.js';
+import type { Services } from '../services.js';
+import { chooseOne } from '../ui.js';
+import type { JobNode } from '../views/jobItems.js';
+import { addHeaders, comparison } from './bringIn.js';
+import { HAS_DUMP, IN_JOB } from './conditions.js';
+
+/** *Only to Compare With*: a dump is no step of a job from then on, and is never written. */
+export const onlyToCompare: Command = {
+  id: 'onlyToCompare',
+  title: 'Only to Compare With',
+  does: 'says in a dump that it is only here to compare with (`@use comparison`): it is no step of a job, and is never written',
+  icon: 'diff',
+  when: HAS_DUMP,
+  menus: [{ menu: 'view/item/context', group: '1_use@1', when: `${IN_JOB} && viewItem == module` }],
+  run: (services, node?: JobNode) => use(services, node, 'comparison'),
+};
+
+/** *Work on This Dump*: takes that back. */
+export const workOnDump: Command = {
+  id: 'workOnDump',
+  title: 'Work on This Dump',
+  does: 'takes `@use` out of a dump, so that it has a job again',
+  icon: 'tools',
+  when: HAS_DUMP,
+  menus: [{ menu: 'view/item/context', group: 'inline', when: `${IN_JOB} && viewItem == compared` }],
+  run: (services, node?: JobNode) => use(services, node, 'work'),
+};
+
+async function use(services: Services, node: JobNode | undefined, as: Use): Promise<void> {
+  const address = node?.kind === 'module' ? node.module.uri : node?.kind === 'compared' ? node.file.uri : undefined;
+  const dump =
+    address === undefined ? activeDump(services.current)?.uri : services.client.protocol2CodeConverter.asUri(address);
+  if (dump !== undefined) await sayUse(services, await shown(dump), as);
+}
+
+type Use = NonNullable<DescribeParams['use']>;
+
+/** Says in a dump what it is here for. */
+export function sayUse({ ask }: Pick<Services, 'ask'>, document: vscode.TextDocument, as: Use): Promise<void> {
+  return addHeaders(ask, document, { use: as });
+}
+
+/** Asks what a file is that may be a later reading of a module. */
+export async function askUse(services: Services, document: vscode.TextDocument): Promise<void> {
+  const ways: readonly (vscode.QuickPickItem & { readonly as: Use })[] = [
+    {
+      as: 'another-module',
+      label: vscode.l10n.t("Another Module's"),
+      detail: vscode.l10n.t('It says nothing of the module of this job, and has a job of its own'),
+    },
+    comparison(),
+  ];
+  const title = vscode.l10n.t('What is {0}?', nameOf(document.uri));
+  const chosen = await chooseOne(ways, { title, ignoreFocusOut: true });
+  if (chosen !== undefined) await sayUse(services, document, chosen.as);
+}
+
+async function shown(uri: vscode.Uri): Promise<vscode.TextDocument> {
+  const document = await vscode.workspace.openTextDocument(uri);
+  await vscode.window.showTextDocument(document, { preview: false });
+  return document;
+}

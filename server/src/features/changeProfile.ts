@@ -1,0 +1,23 @@
+import {
+  CHANGE_PROFILE,
+  type ChangeProfileParams,
+  type ChangeProfileResult,
+  changeProfile,
+  type Refusal,
+} from '../../../shared-core/src/index.js';
+import type { Feature } from '../feature.js';
+import { toRefusal } from '../toChange.js';
+
+/** What of a profile's text changes where a person takes a heading or an option into it or out of it; the client has the text. */
+export const changeProfileText: Feature = {
+  capabilities: () => ({}),
+  register: (connection, session) => {
+    connection.onRequest<ChangeProfileResult | Refusal, void>(
+      CHANGE_PROFILE,
+      ({ profile, wish }: ChangeProfileParams) => {
+        const edits = changeProfile(profile, wish);
+        return edits.ok ? { edits: edits.value } : toRefusal(session, edits);
+      },
+    );
+  },
+};

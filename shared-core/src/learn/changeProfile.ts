@@ -1,0 +1,85 @@
+import { findNodeAtLocation, type Node, parseTree } from 'jsonc-parser';
+import { type Phrase, phrase, say } from '../base/phrase.js';
+import { done, type Result, refuse } from '../base/result.js';
+import { appended, editedProfile, type ProfileEdit, printed, removedChild, styleOf } from '../profile/profileText.js';
+import { readProfile } from '../profile/readProfile.js';
+
+/** What a person wants changed in a profile that they have: a line that is no data, or an option that is wrong. */
+export type ProfileWish =
+  | { readonly kind: 'heading'; readonly heading: string }
+  | { readonly kind: 'remove'; readonly id: string }
+  | {
+      readonly kind: 'widen';
+      readonly id: string;
+      readonly bits: string;
+      readonly values: Readonly<Record<string, string>>;
+    };
+
+/**
+ * The edits of a profile's text for a wish; comments, order and indentation stay. Refused where the profile would have a
+ * problem afterwards: one that it has already and the wish does not end, or a new one.
+ */
+export function changeProfile(profileText: string, wish: ProfileWish): Result<readonly ProfileEdit[]> {
+  const root = parseTree(profileText, [], { allowTrailingComma: true });
+  const edits = root?.type === 'object' ? editsOf(profileText, root, wish) : undefined;
+  if (edits === undefined) return refuse(phrase('The profile does not hold what is to be changed. Look at it first.'));
+  const [problem] = readProfile(editedProfile(profileText, edits)).problems;
+  if (problem === undefined) return done(edits);
+  const said = new Set(readProfile(profileText).problems.map(({ message }) => say(message)));
+  return refuse(whyNot(problem.message, said.has(say(problem.message))));
+}
+
+function whyNot(problem: Phrase, isOld: boolean): Phrase {
+  return isOld
+    ? phrase('The profile has another problem, which comes first: {0}', problem)
+    : phrase('The profile would have a problem afterwards: {0}', problem);
+}
+
+function editsOf(text: string, root: Node, wish: ProfileWish): readonly ProfileEdit[] | undefined {
+  if (wish.kind === 'heading') return withHeading(text, root, wish.heading);
+  const options = findNodeAtLocation(root, ['options']);
+  const option = options?.children?.find((child) => findNodeAtLocation(child, ['id'])?.value === wish.id);
+  if (options === undefined || option === undefined) return undefined;
+  if (wish.kind === 'remove') {
+    const samples = findNodeAtLocation(root, ['samples'])?.children ?? [];
+    const expected = samples.flatMap((sample) => findNodeAtLocation(sample, ['expect']) ?? []);
+    const all = [removedChild(text, options, option), ...expected.flatMap((one) => notExpected(text, one, wish.id))];
+    return all.sort((a, b) => a.offset - b.offset);
+  }
+  const [bits, values] = [findNodeAtLocation(option, ['bits']), findNodeAtLocation(option, ['values'])];
+  if (bits === undefined || values === undefined) return undefined;
+  const replace = (node: Node, value: unknown): ProfileEdit => ({
+    offset: node.offset,
+    length: node.length,
+    text: printed(value, styleOf(text, node.offset)),
+  });
+  return [replace(bits, wish.bits), replace(values, wish.values)].sort((a, b) => a.offset - b.offset);
+}
+
+/** Takes out of what a sample holds what is said of an option, or of each one of several of a kind. */
+function notExpected(text: string, expect: Node, id: string): readonly ProfileEdit[] {
+  const isOfIt = ({ children }: Node) => {
+    const key = String(children?.[0]?.value);
+    return key === id || (key.startsWith(`${id}.`) && /^\d+$/.test(key.slice(id.length + 1)));
+  };
+  const [first, second] = (expect.children ?? []).filter(isOfIt);
+  if (first === undefined) return [];
+  if (second === undefined) return [removedChild(text, expect, first)];
+  const left = (expect.children ?? []).filter((child) => !isOfIt(child));
+  const entries = left.map(({ children }) => [String(children?.[0]?.value), children?.[1]?.value]);
+  return [
+    {
+      offset: expect.offset,
+      length: expect.length,
+      text: printed(Object.fromEntries(entries), styleOf(text, expect.offset)),
+    },
+  ];
+}
+
+function withHeading(text: string, root: Node, heading: string): readonly ProfileEdit[] | undefined {
+  const notation = findNodeAtLocation(root, ['notation']);
+  if (notation?.type !== 'object') return undefined;
+  const headings = findNodeAtLocation(notation, ['headings']);
+  if (headings === undefined) return appended(text, notation, (style) => `"headings": ${printed([heading], style)}`);
+  return headings.type === 'array' ? appended(text, headings, (style) => printed(heading, style)) : undefined;
+}

@@ -1,0 +1,57 @@
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { bench } from '../support/commandLine.js';
+
+const FOUND = 'rear-body.as-found.cfgdump';
+const REAR = 'rear-body.cfgdump';
+const READ = 'rear-body.read-back.cfgdump';
+
+describe('more than two dumps compared on the command line', () => {
+  const { call, read, write } = bench();
+
+  it('are a table of what differs', () => {
+    const { status, stdout } = call('compare', FOUND, REAR, READ);
+    assert.equal(status, 1);
+    const [head, ...rows] = stdout.trimEnd().split('\n');
+    assert.match(
+      head ?? '',
+      new RegExp(`^ +${[FOUND, REAR, READ].map((name) => `${name.replaceAll('.', '\\.')} *`).join('')}$`),
+    );
+    assert.match(rows[0] ?? '', /^Trailer socket +none +13-pin +13-pin$/);
+    assert.match(rows[1] ?? '', /^Line 18, byte 2 +1A +1A +1B$/);
+    assert.match(rows.at(-1) ?? '', /sums that follow: 3$/);
+  });
+
+  it('are the same only where all are', () => {
+    write('copy.cfgdump', read(FOUND).replace(/^@seal.*\n/m, ''));
+    assert.deepEqual(call('compare', FOUND, 'copy.cfgdump', FOUND), {
+      status: 0,
+      stdout: 'All 3 are the same, byte for byte.\n',
+      stderr: '',
+    });
+    write('cut.cfgdump', read('copy.cfgdump').replace(/^ ?9: .*\n/m, ''));
+    const { status, stdout } = call('compare', FOUND, 'copy.cfgdump', 'cut.cfgdump');
+    assert.equal(status, 2);
+    assert.match(stdout, /^cut\.cfgdump: Line 9 is missing now\.$/m);
+    assert.doesNotMatch(stdout, /are the same/);
+  });
+
+  it('are refused where one is of another kind or cannot be read', () => {
+    for (const name of ['cluster.cfgdump', 'missing.cfgdump', 'trailer-socket.retrofit.json']) {
+      const { status, stderr } = call('compare', FOUND, REAR, name);
+      assert.equal(status, 2, stderr);
+    }
+  });
+
+  it('are JSON for scripts', () => {
+    const { identical, options, bytes } = JSON.parse(call('compare', '--json', FOUND, REAR, READ).stdout);
+    assert.equal(identical, false);
+    assert.deepEqual(options, [
+      { id: 'trailer-socket', title: 'Trailer socket', values: ['none', '13-pin', '13-pin'] },
+    ]);
+    assert.deepEqual(
+      bytes.find(({ label }: { label: string }) => label === '18'),
+      { label: '18', byte: 2, values: ['1A', '1A', '1B'], reason: 'unexplained' },
+    );
+  });
+});

@@ -1,0 +1,97 @@
+// Profiles held against their samples: what a profile says wrongly of a sample that is right must be found, and what
+// nothing was shown of is never called proved.
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { bench } from '../support/commandLine.js';
+import { LINES, LINES_TEXT } from '../support/smallDumps.js';
+
+const PROFILE = 'a.dump-profile.json';
+const SAMPLES = [{ dump: 'sample.cfgdump', expect: { fog: 'yes' } }];
+
+describe('profile test', () => {
+  const { call, write, everything } = bench('empty');
+  const put = (profile: object = {}, dump = LINES_TEXT) => {
+    write(PROFILE, JSON.stringify({ format: 1, ...LINES, samples: SAMPLES, ...profile }));
+    write('sample.cfgdump', dump);
+  };
+  const tested = (words: RegExp, status: number) => {
+    const before = everything();
+    const answer = call('profile', 'test', '.');
+    assert.deepEqual([answer.status, answer.stderr], [status, ''], answer.stdout);
+    assert.match(answer.stdout, words);
+    assert.deepEqual(everything(), before);
+  };
+
+  it('sets each option to each of its values and back', () => {
+    put();
+    // The immobiliser is no option that anybody sets.
+    tested(
+      /^a\.dump-profile\.json: sample\.cfgdump fits; set and set back: 1 options, 1 values\n.*samples: 1, without a sample: 0, with faults: 0\n$/,
+      0,
+    );
+  });
+
+  const FOG = LINES.options[0];
+  const KEPT = { totals: [{ ...LINES.totals[0], keep: true }] };
+  for (const [what, profile, words] of [
+    [
+      'an option that is set otherwise',
+      { samples: [{ dump: 'sample.cfgdump', expect: { fog: 'no' } }] },
+      /Fog lamps is expected to be no, and is yes\./,
+    ],
+    ['a value that no option knows', { samples: [{ dump: 'sample.cfgdump', expect: { fog: 'maybe' } }] }, /maybe/],
+    ['a rule that does not fit', { lineSum: { method: 'xor', over: ['data'] } }, /line-sum/],
+    [
+      'a value that the dump holds and the profile does not know',
+      { options: [{ ...FOG, values: { 0: 'no' } }], samples: [{ dump: 'sample.cfgdump' }] },
+      /option-value/,
+    ],
+    ['a line that the profile does not expect', { lines: { ...LINES.lines, to: 2 }, balance: [] }, /line-unknown/],
+    ['a sum that nothing can balance', { ...KEPT, balance: [] }, /Fog lamps cannot become no: /],
+    ['a sample that is missing', { samples: [{ dump: 'other.cfgdump' }] }, /other\.cfgdump/],
+    [
+      'a profile that is not valid',
+      { lockd: [] },
+      /:1: profile-invalid: .*"locked" is probably meant|\d:\d+: profile-invalid/,
+    ],
+  ] as const)
+    it(`finds ${what}`, () => {
+      put(profile);
+      tested(words, 1);
+      tested(/samples: 0, without a sample: 0, with faults: 1\n$/, 1);
+    });
+
+  it('finds a sample whose digits were changed', () => {
+    for (const changed of [LINES_TEXT.replace('00 00 00', '00 01 00'), LINES_TEXT.replace('02 27', '02 28')]) {
+      put({}, changed);
+      tested(/with faults: 1/, 1);
+    }
+  });
+
+  it('calls a profile without a sample unproved', () => {
+    put({ samples: [] });
+    tested(/names no sample, so nothing is proved\.\n.*samples: 0, without a sample: 1, with faults: 0/, 0);
+  });
+
+  it('is refused where there is no profile', () => {
+    write('sample.cfgdump', LINES_TEXT);
+    const { status, stdout, stderr } = call('profile', 'test', '.');
+    assert.deepEqual([status, stdout], [2, ''], stderr);
+  });
+
+  it('is JSON for scripts', () => {
+    put();
+    const { profiles, failed } = JSON.parse(call('profile', 'test', '--json', PROFILE).stdout);
+    assert.deepEqual(
+      [profiles, failed],
+      [[{ file: PROFILE, faults: [], samples: [{ dump: 'sample.cfgdump', faults: [], options: 1, values: 1 }] }], 0],
+    );
+  });
+
+  it('is one command of two words', () => {
+    put();
+    assert.match(call('profile', 'test', '--help').stdout, /countersum profile test FOLDER…/);
+    assert.match(call('profile').stderr, /There is no command "profile"/);
+    assert.match(call('profile', 'tset', '.').stderr, /There is no command "profile"/);
+  });
+});

@@ -1,0 +1,80 @@
+// Lines of a dump that hold hex digits by chance: marked as a comment, or as a heading of the module.
+import assert from 'node:assert/strict';
+import { afterEach, beforeEach, describe, it } from 'mocha';
+import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
+
+const LINES = ['L1  01 02 03  07', 'L2  10 21 00  33', 'L3  20 00 41  64', 'L4  33 34 00  6B'].join('\n');
+const PROFILE = JSON.stringify({
+  format: 1,
+  notation: { pattern: 'L{label} {data}' },
+  lines: { from: 1, to: 4, data: 3, sum: 1 },
+  lineSum: { method: 'add', bits: 8, over: ['label', 'data'] },
+});
+const textOf = (heading: string) => `@profile p.dump-profile.json\n${heading}\n${LINES}\n`;
+
+describe('at the header that names the profile', () => {
+  it('stands the command that names it in similar dumps', async () => {
+    const server = await serverSession(FULL_CLIENT, { commands: true });
+    server.files.set('file:///car/p.dump-profile.json', PROFILE);
+    const uri = 'file:///car/a.cfgdump';
+    await server.open(uri, textOf('# Door'));
+    const [similar] = await server.actions(uri, 0, 3, ['refactor.rewrite']);
+    assert.deepEqual(
+      [similar?.title, similar?.command?.command],
+      ['Use This Profile for Similar Dumps', 'countersum.useForSimilar'],
+    );
+    assert.deepEqual(await server.actions(uri, 1, 0, ['refactor.rewrite']), []);
+    server.close();
+  });
+});
+
+describe('a line with hex digits that is not read', () => {
+  let server: ServerSession;
+  beforeEach(async () => {
+    server = await serverSession(FULL_CLIENT, { commands: true });
+    server.files.set('file:///car/p.dump-profile.json', PROFILE);
+  });
+  afterEach(() => server.close());
+
+  const offered = async (name: string, text: string, row = 1) => {
+    const uri = `file:///car/${name}`;
+    server.files.set(uri, text);
+    await server.open(uri, text);
+    const actions = await server.actions(uri, row, 2, ['quickfix']);
+    return { uri, actions, titles: actions.map(({ title }) => title), said: await server.diagnostics(uri) };
+  };
+
+  it('becomes a comment, or always a heading in this module', async () => {
+    const { uri, actions, titles, said } = await offered('a.cfgdump', textOf('Door module stock 77 read 2026-11-20'));
+    assert.deepEqual(titles, ['Always a Heading in This Module', 'Mark as a Comment']);
+    assert.deepEqual(
+      said.map(({ code }) => code),
+      ['line-not-read'],
+    );
+    assert.equal(server.after(uri, actions[1]), textOf('# Door module stock 77 read 2026-11-20'));
+    const [, heading, profile] = actions[0]?.command?.arguments ?? [];
+    assert.deepEqual([heading, profile], ['Door module stock {skip} read {skip}', 'file:///car/p.dump-profile.json']);
+  });
+
+  it('is offered neither where it begins as the lines do, or has the name of a sum', async () => {
+    for (const [i, line] of ['L5 seems to be 304C', 'SUM 304C', 'Checksum of all 304C'].entries())
+      assert.deepEqual((await offered(`b${i}.cfgdump`, textOf(line))).titles, [], line);
+  });
+
+  it('is offered no heading where it begins with no word', async () => {
+    assert.deepEqual((await offered('c.cfgdump', textOf('2026-11-20 door of 77 cars'))).titles, ['Mark as a Comment']);
+  });
+
+  it('in what was read back is only a heading: what was read back stays as it is', async () => {
+    const { titles } = await offered('a.read-back.cfgdump', textOf('Door module stock 77 read 2026-11-20'));
+    assert.deepEqual(titles, ['Always a Heading in This Module']);
+  });
+
+  it('what was read back with a wrong sum is offered no change of it, not on saving either', async () => {
+    const text = textOf('# Door').replace('41  64', '41  65');
+    const { uri, titles } = await offered('b.read-back.cfgdump', text, 4);
+    assert.deepEqual(titles, []);
+    for (const only of [undefined, ['source.fixAll.countersum'], ['refactor.rewrite']])
+      assert.deepEqual(await server.actions(uri, 4, 5, only), [], `${only}`);
+  });
+});

@@ -1,0 +1,61 @@
+// Cards, plans, records and read-backs name lines as the dump itself does, so that a person finds them in its text.
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { type PhrasePart, say } from '../../../shared-core/src/base/phrase.js';
+import { namedDump } from '../../../shared-core/src/jobs/card/input.js';
+import { jobCard } from '../../../shared-core/src/jobs/card/jobCard.js';
+import { verificationInWords } from '../../../shared-core/src/jobs/verify/inWords.js';
+import { verifyReadBack } from '../../../shared-core/src/jobs/verify/verify.js';
+import { bindText, type Dump } from '../../../shared-core/src/model/dump.js';
+import { lineCalled } from '../../../shared-core/src/model/lineName.js';
+import { readProfile } from '../../../shared-core/src/profile/readProfile.js';
+import { loaded } from '../../support/loaded.js';
+
+const dumpOf = (pattern: string, text: string): Dump => {
+  const { profile, problems } = readProfile(
+    JSON.stringify({
+      format: 1,
+      notation: { pattern },
+      lines: { from: 1, to: 2, data: 2, sum: 1 },
+      lineSum: { method: 'add', bits: 8, over: ['data'] },
+      totals: [{ name: 'file sum', label: 'total', pattern: 'SUM {data}', method: 'add', bits: 16, over: ['data'] }],
+    }),
+  );
+  assert.deepEqual(problems, []);
+  return bindText('a.cfgdump', `@vehicle stock 77\n@taken 2026-11-20T10:15:00Z\n${text}`, profile);
+};
+const called = (pattern: string, text: string) => {
+  const dump = dumpOf(pattern, text);
+  return dump.rows.flatMap((row, at) => (row.kind === 'record' ? lineCalled(dump, at) : []));
+};
+
+describe("the dump's own labels", () => {
+  it('are what is before the bytes of a line, or else its number', () => {
+    assert.deepEqual(called('L{label} {data}', 'L01  10 20  30\nL02  01 02  03\nSUM 0033\n'), ['L01', 'L02', 'SUM']);
+    assert.deepEqual(called('{label:hex} > {data}', '01 > 10 20 30\n02 > 01 02 03\nSUM 0033\n'), ['01', '02', 'SUM']);
+    assert.deepEqual(called('Line no. {label}: {data}', 'Line no. 1: 10 20 30\nLine no. 2: 01 02 03\nSUM 0033\n'), [
+      '1',
+      '2',
+      'SUM',
+    ]);
+  });
+
+  it('stand in the card and in the read-back alike', () => {
+    const before = dumpOf('L{label} {data}', 'L01  10 20  30\nL02  01 02  03\nSUM 0033\n');
+    const after = dumpOf('L{label} {data}', 'L01  10 20  30\nL02  01 04  05\nSUM 0035\n');
+    const module = {
+      before: namedDump('a', loaded(before, { kind: 'read' })),
+      after: namedDump('b', loaded(after, { kind: 'read' })),
+      change: undefined,
+    };
+    const { text } = jobCard(
+      { modules: [module], retrofit: undefined, time: '2026-11-20T12:00:00Z' },
+      (said: PhrasePart) => say(said as never),
+    );
+    assert.match(text, /\| \*\*L02\*\* \|/);
+    assert.match(text, /\| \*\*SUM\*\* \|/);
+    const said = verificationInWords(verifyReadBack(after, before, undefined)).map((one) => say(one));
+    assert.match(said[0] ?? '', /Other than planned: line L02, SUM\./);
+    assert.match(said.join('\n'), /^Line L02: byte 2 is 02, not 04/m);
+  });
+});

@@ -1,0 +1,71 @@
+// Going back: the dump is as its backup again, and the module still holds what was read back from it.
+import assert from 'node:assert/strict';
+import { describe, it } from 'mocha';
+import { jobCard, jobDump, say } from '../../../shared-core/src/index.js';
+import { heldLast, workBack } from '../../../shared-core/src/jobs/steps/module.js';
+import { at, BACK, DONE, inputOf, others, stepsIn, UNCHANGED } from '../../support/jobFolder.js';
+
+const GONE_BACK = { ...others(DONE, 'x.job-card.md'), 'rear-body.cfgdump': UNCHANGED };
+const AGAIN = UNCHANGED.replace(/^@backup.*/m, '@taken 2026-03-02T12:30:00Z');
+
+/** The card for the way back, as the server makes it. */
+async function cardBack(files: typeof GONE_BACK): Promise<string> {
+  const { dumps } = await inputOf(files);
+  const own = dumps.find(({ file }) => file === at('rear-body.cfgdump'));
+  const held = own && heldLast(own, dumps);
+  assert.ok(own && held);
+  assert.equal(held.name, 'rear-body.read-back.cfgdump');
+  const { text, open } = jobCard(
+    { modules: [workBack(own, held).card], retrofit: undefined, time: '2026-03-02T12:00:00Z' },
+    (said) => say(said),
+  );
+  assert.deepEqual(
+    open.map((said) => say(said)),
+    [],
+  );
+  return text;
+}
+
+describe('a module that is to be as in its backup again', () => {
+  it('has a job that leads on: which lines to write back, a card of these, and what is read back then', async () => {
+    const steps = await stepsIn(GONE_BACK);
+    assert.equal(
+      steps.find((step) => step.includes(' change:')),
+      'done change: As in the backup. The module last held Trailer socket: 13-pin (rear-body.read-back.cfgdump): write these lines back: 4, 17.',
+    );
+    assert.match(steps.join('\n'), /^next card: There is no card of these dumps yet/m);
+    const card = await cardBack(GONE_BACK);
+    assert.match(card, /^# Job card: back to the backup$/m);
+    const withCard = { ...GONE_BACK, 'back.job-card.md': card };
+    assert.match(
+      (await stepsIn(withCard)).join('\n'),
+      /^done card: back\.job-card\.md.*\nnext readBack: Write the module as the card says.* \[bringBack rear-body\.cfgdump\]$/m,
+    );
+    const read = { ...withCard, 'rear-body.read-back-2.cfgdump': AGAIN };
+    const done = await stepsIn(read);
+    assert.ok(
+      done.every((step) => step.startsWith('done ')),
+      done.join('\n'),
+    );
+    assert.match(done.join('\n'), /Written back: rear-body\.read-back-2\.cfgdump verifies/);
+  });
+
+  it('stays open where what is read then is not as the backup, or is not dated', async () => {
+    const withCard = { ...GONE_BACK, 'back.job-card.md': await cardBack(GONE_BACK) };
+    const wrong = BACK.replace('T11:02', 'T12:30');
+    const undated = AGAIN.replace(/^@taken.*\n/m, '');
+    for (const again of [wrong, undated]) {
+      const steps = await stepsIn({ ...withCard, 'rear-body.read-back-2.cfgdump': again });
+      assert.ok(!steps.some((step) => step.startsWith('done verified') || step.startsWith('done recorded')), again);
+    }
+  });
+
+  it('needs nothing where it was never read to hold anything else', async () => {
+    const files = others(GONE_BACK, 'rear-body.read-back.cfgdump');
+    const { dumps } = await inputOf(files);
+    const [own] = dumps.filter(({ file }) => file === at('rear-body.cfgdump'));
+    assert.ok(own);
+    assert.equal(heldLast(jobDump(own.loaded), dumps), undefined);
+    assert.match((await stepsIn(files)).join('\n'), /^next change: Nothing is changed yet/m);
+  });
+});
