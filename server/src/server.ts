@@ -52,6 +52,7 @@ import { renameFiles } from './features/renameFiles.js';
 import { restore } from './features/restore.js';
 import { selectionRanges } from './features/selectionRanges.js';
 import { semanticTokens } from './features/semanticTokens.js';
+import { dumpInWords } from './features/show.js';
 import { similarDumps } from './features/similarDumps.js';
 import { status } from './features/status.js';
 import { comparisonOfThree } from './features/threeWays.js';
@@ -105,6 +106,7 @@ const FEATURES: readonly Feature[] = [
   rawText,
   readBack,
   recordOfVehicle,
+  dumpInWords,
   references,
   rename,
   renameFiles,

@@ -133,6 +133,7 @@ export { planPage } from './jobs/planPage.js';
 export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
 export { type ShownDump, shownDump, shownInWords } from './jobs/shown/shownDump.js';
+export { shownPage } from './jobs/shown/shownPage.js';
 export type { JobInput } from './jobs/steps/input.js';
 export { type Jobs, jobSteps } from './jobs/steps/jobs.js';
 export { heldLast, type JobDump, jobDump } from './jobs/steps/module.js';
@@ -371,6 +372,8 @@ export {
   SET_OPTION,
   type SetOptionParams,
   type SetOptionResult,
+  SHOW,
+  type ShowResult,
 } from './protocol/options.js';
 export {
   RAW_BYTES,

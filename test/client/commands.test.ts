@@ -132,6 +132,14 @@ describe('commands', () => {
       assert.match(shown('markdown'), /^# Vehicle record/m);
     });
 
+    it('show the dump in words', async () => {
+      await session.run('showInWords');
+      assert.match(
+        shown('markdown'),
+        /^# Rear body module .demo.*\n[\s\S]*\| Trailer socket \| \*\*13-pin\*\* \| Line 4, byte 3, bits 7 to 4 \|/m,
+      );
+    });
+
     it('set an option, found by the cursor', async () => {
       let active: string | undefined;
       session.editor.person.pick = (asked) => {

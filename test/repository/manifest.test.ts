@@ -111,7 +111,13 @@ describe('the commands of the client', () => {
       'restoreFromBackup',
       'makeBackup',
     ]);
-    assert.deepEqual(inGroup('1_countersum3'), ['showByteOverview', 'jobCard', 'verifyReadBack', 'vehicleRecord']);
+    assert.deepEqual(inGroup('1_countersum3'), [
+      'showByteOverview',
+      'jobCard',
+      'verifyReadBack',
+      'vehicleRecord',
+      'showInWords',
+    ]);
     assert.deepEqual(groups.flatMap(inGroup).length, entries.length);
   });
 

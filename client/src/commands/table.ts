@@ -22,6 +22,7 @@ import { removeOption, removeOptionHere } from './removeOption.js';
 import { restoreFromBackup } from './restoreFromBackup.js';
 import { setOption } from './setOption.js';
 import { showByteOverview } from './showByteOverview.js';
+import { showInWords } from './showInWords.js';
 import { showOption } from './showOption.js';
 import { useSimilar } from './similarDumps.js';
 
@@ -51,6 +52,7 @@ export const COMMANDS: readonly Command[] = [
   jobCard,
   verifyReadBack,
   vehicleRecord,
+  showInWords,
   setOption,
   showOption,
   removeOption,

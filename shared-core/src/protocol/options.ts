@@ -47,6 +47,14 @@ export interface OptionChoice {
   readonly before: boolean;
 }
 
+/** Client to server: the dump in words. */
+export const SHOW = 'countersum/show';
+export interface ShowResult {
+  readonly title: string;
+  /** Markdown. */
+  readonly page: string;
+}
+
 /** Client to server: the edit that sets an option and keeps the sums right, as the quick fix does. */
 export const SET_OPTION = 'countersum/setOption';
 export interface SetOptionParams extends DumpParams {

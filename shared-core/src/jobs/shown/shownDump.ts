@@ -92,7 +92,10 @@ export function shownInWords(shown: ShownDump): readonly Phrase[] {
 
 const NOTHING = listed([]);
 
-const IN_WORDS: Readonly<Record<(typeof IDENTITY)[number], Phrase>> = {
+export const CANNOT_BE_READ = phrase('cannot be read');
+
+/** What a person calls what a header says. */
+export const IN_WORDS: Readonly<Record<(typeof IDENTITY)[number], Phrase>> = {
   vehicle: phrase('Vehicle'),
   vin: phrase('VIN'),
   part: phrase('Part'),
@@ -104,6 +107,6 @@ function section(title: Phrase, lines: readonly Phrase[]): readonly Phrase[] {
 }
 
 function optionInWords({ option: { title, confidence }, value }: ShownOption): Phrase {
-  const said = phrase('{0}: {1}', title, value ?? phrase('cannot be read'));
+  const said = phrase('{0}: {1}', title, value ?? CANNOT_BE_READ);
   return confidence === undefined || confidence === 'confirmed' ? said : listed([said, certaintyOf(confidence)], ' · ');
 }
