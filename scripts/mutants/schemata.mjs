@@ -118,7 +118,8 @@ function mayChange(node) {
   if (parent === undefined) return false;
   if (isExpressionOf(parent, node) && isInChain(parent)) return false;
   if (node.kind === SyntaxKind.ArrayLiteralExpression && isTarget(node)) return false;
-  const isName = 'name' in parent && parent.name === node;
+  const isName =
+    ('name' in parent && parent.name === node) || ('propertyName' in parent && parent.propertyName === node);
   const isKey = parent.kind === SyntaxKind.ComputedPropertyName || parent.kind === SyntaxKind.PropertyAssignment;
   if (isName || (isKey && parent.initializer !== node && parent.expression !== node)) return false;
   // "as const" and the name of a module are no values.

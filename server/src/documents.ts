@@ -6,6 +6,7 @@ import {
   type Dump,
   inNotationOf,
   isOfAnotherTime,
+  isReadAs,
   kindOf,
   type Notation,
   notationOfDocument,
@@ -124,7 +125,8 @@ function placeOf(
 
 /** The snapshot bound to a profile; the binding it has already is kept where the profile is the same. */
 export function boundTo(snapshot: DumpSnapshot, profile: Profile): DumpSnapshot & { readonly dump: Dump } {
-  if (snapshot.dump?.profile === profile) return { ...snapshot, dump: snapshot.dump };
+  if (snapshot.dump !== undefined && isReadAs(snapshot.dump.profile, profile))
+    return { ...snapshot, dump: snapshot.dump };
   const word = wordInHeaders(snapshot.beside.rows) ?? wordInHeaders(snapshot.rows);
   const { rows, notation } = inNotationOf(profile, () => snapshot.shown, snapshot, word);
   return { ...snapshot, rows, notation, dump: bind(withBeside(rows, snapshot), notation, profile) };

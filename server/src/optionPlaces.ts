@@ -1,5 +1,5 @@
 import type { Position, Range } from 'vscode-languageserver';
-import { type OptionName, resolveUri, valueIn } from '../../shared-core/src/index.js';
+import { isIdOf, type OptionName, resolveUri, valueIn } from '../../shared-core/src/index.js';
 import { cellAtCursor, optionsAtCursor, spanOfOption } from './cursor.js';
 import { type JsonFile, namesOf, readJsonFile, toJsonRange } from './jsonFile.js';
 import type { Session } from './session.js';
@@ -48,15 +48,19 @@ export function isSameOption(a: OptionKey, b: OptionKey): boolean {
   return a.id === b.id && a.profileUri === b.profileUri;
 }
 
+/** What the profile says of an option; one of several of a kind is described with all of them. */
+export function describedIn(file: JsonFile | undefined, id: string): OptionName | undefined {
+  const described = (file && namesOf(file)?.options)?.filter(({ role }) => role === 'described') ?? [];
+  return described.find((name) => name.id === id) ?? described.find((name) => isIdOf(name, id));
+}
+
 /** Where the profile describes an option. */
 export async function descriptionOf(
   session: Session,
   { profileUri, id }: OptionKey,
 ): Promise<{ readonly uri: string; readonly whole: Range; readonly name: Range } | undefined> {
   const file = await readJsonFile(session, profileUri);
-  const described = (file && namesOf(file)?.options)?.filter(({ role }) => role === 'described') ?? [];
-  // One of several of a kind is described with all of them.
-  const found = [id, id.replace(/\.\d+$/, '')].flatMap((one) => described.find((name) => name.id === one) ?? [])[0];
+  const found = describedIn(file, id);
   return (
     file && found && { uri: profileUri, whole: toJsonRange(file, found.whole), name: toJsonRange(file, found.span) }
   );

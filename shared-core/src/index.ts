@@ -23,7 +23,7 @@ export { base64Of, bytesOfBase64, isBase64 } from './base/base64.js';
 export { commonEnds } from './base/commonEnds.js';
 export { digitsOf, hex, hexBytes } from './base/hex.js';
 export { readIsoTime } from './base/isoTime.js';
-export { bullets, code, plain } from './base/markdown.js';
+export { bullets, code, plain, table, tableRow } from './base/markdown.js';
 export { nearestName } from './base/nearestName.js';
 export type { TextSink } from './base/pageWriter.js';
 export { listed, type Phrase, type PhrasePart, phrase, say, type Translation } from './base/phrase.js';
@@ -119,7 +119,7 @@ export {
 export { proveChange } from './jobs/journalProof.js';
 export { proveSample, type SampleProof } from './jobs/library/proveSample.js';
 export { moduleTitle } from './jobs/moduleTitle.js';
-export { type Names, namesIn, type OptionName } from './jobs/names.js';
+export { isIdOf, type Names, namesIn, type OptionName, shareIds } from './jobs/names.js';
 export {
   type LeftAside,
   type ModulePlan,
@@ -210,6 +210,7 @@ export { isReadBack } from './model/readBack.js';
 export { type MemoryRegion, regionsOf } from './model/regions.js';
 export { type Role, type RoleRun, rolesIn } from './model/roles.js';
 export { sameRecords } from './model/seal.js';
+export { slotAt } from './model/slots.js';
 export { SPACINGS, type Spacing } from './model/spacing.js';
 export { byteAtColumn, bytesSpan, cellSpan, labelSpanOf } from './model/spans.js';
 export { readTotal, sumAsWritten, wrongTotals } from './model/totalReading.js';
@@ -220,7 +221,7 @@ export { withRecords } from './model/whole.js';
 export { cautionAhead } from './options/cautions.js';
 export { choicesOf, namedValues, valuesOf } from './options/choices.js';
 export { caution, hazardInWords } from './options/hazard.js';
-export { certaintyOf, optionPlaceInWords, valuesInWords } from './options/inWords.js';
+export { axisValue, certaintyOf, optionPlaceInWords, valuesInWords } from './options/inWords.js';
 export { whyNotSettable } from './options/setOption.js';
 export { writtenRanges } from './profile/dataRanges.js';
 // profile: what a module is like
@@ -231,6 +232,7 @@ export { editedProfile } from './profile/profileText.js';
 export { isOptionId } from './profile/readConditions.js';
 export { HAZARDS } from './profile/readOptions.js';
 export { EMPTY_PROFILE, readProfile } from './profile/readProfile.js';
+export { isReadAs } from './profile/slotPlaces.js';
 // protocol: what client and server say to each other
 export {
   BACKUP,
@@ -451,7 +453,7 @@ export {
   type OpenFile,
 } from './workspace/host.js';
 export { type JsonProblem, profileProblems, retrofitProblems } from './workspace/jsonProblems.js';
-export { bothLists, type FileList, listFiles } from './workspace/listFiles.js';
+export { bothLists, type FileKind, type FileList, listFiles } from './workspace/listFiles.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './workspace/reasons.js';
 export {
   canonicalUri,

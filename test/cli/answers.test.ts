@@ -224,6 +224,8 @@ describe('the answer of a command', () => {
       write('back.cfgdump', back(RIGHT));
       assert.equal(await status('verify', 'plan.cfgdump', 'back.cfgdump'), 0);
       await refused(/is a sealed backup: it says how the module was found/, 'verify', 'plan.cfgdump', FOUND);
+      write('other-back.cfgdump', back(demoFile(FOUND)).replace(/^@seal.*\n/m, ''));
+      assert.equal(await status('verify', 'plan.cfgdump', 'other-back.cfgdump'), 1);
       write('wrong-back.cfgdump', back(demoFile(REAR)));
       assert.equal(await status('verify', REAR, 'wrong-back.cfgdump'), 1);
       write('torn.cfgdump', back(RIGHT).replace(/^ 9:.*\n/m, ''));

@@ -1,6 +1,6 @@
 // What the commands say and do, each in this process: sentences, JSON, and the files afterwards.
 import assert from 'node:assert/strict';
-import { mkdirSync } from 'node:fs';
+import { mkdirSync, symlinkSync } from 'node:fs';
 import { describe, it } from 'mocha';
 import { thisMachine } from '../../server/src/files/machine.js';
 import { bindText, JOURNAL_NAME, readProfile } from '../../shared-core/src/index.js';
@@ -74,6 +74,38 @@ describe('commands', () => {
       );
     });
 
+    it('names the problems of profiles and retrofits in the order of their places, in one row or in several', async () => {
+      const places = async (text: string, name = 'odd.dump-profile.json') => {
+        write(name, text);
+        const [file] = (await json('check', name)).files;
+        return file.problems.map(({ line, column }: { line: number; column: number }) => [line, column]);
+      };
+      const options = [1, 2].map((byte) => ({ id: 'a', title: 'A', line: 1, byte, values: { 0: 'no' }, od: 1 }));
+      const profile = {
+        format: 1,
+        lines: { from: 1, to: 1, data: 2, sum: 0 },
+        options,
+        odd: 1,
+        balance: [{ line: 9 }],
+      };
+      for (const indent of [0, 2]) {
+        const found = await places(JSON.stringify(profile, null, indent));
+        assert.ok(found.length > 3);
+        const rising = [...found].sort(
+          ([a, b]: number[], [c, d]: number[]) => Number(a) - Number(c) || Number(b) - Number(d),
+        );
+        assert.deepEqual(found, rising);
+      }
+      assert.deepEqual(await places('{"odd": 1, "format": 1}'), [[1, 2]]);
+      // What the profiles make of a retrofit comes after what is wrong with it by itself.
+      const retrofit = { format: 1, title: 'A', changes: [{ profile: PROFILE, set: { none: 'yes' } }], odd: 1 };
+      for (const indent of [0, 2]) {
+        const [first, second, ...more] = await places(JSON.stringify(retrofit, null, indent), 'odd.retrofit.json');
+        assert.ok(first !== undefined && second !== undefined && more.length === 0);
+        assert.ok(indent === 0 ? first[1] < second[1] : first[0] < second[0], `${first} ${second}`);
+      }
+    });
+
     it('walks folders, and says what cannot be read while the others are checked', async () => {
       mkdirSync(path('sub'));
       write('sub/a.cfgdump', RIGHT.replace('@profile ', '@profile ../').replace('@backup ', '@backup ../'));
@@ -86,6 +118,42 @@ describe('commands', () => {
       await refused(/^gone\.cfgdump cannot be read: no such file$/, 'check', 'gone.cfgdump');
       await refused(/^gone\.cfgdump cannot be read: no such file$/, 'check', 'gone.cfgdump', 'gone2.cfgdump');
       assert.equal((await json('check', 'gone.cfgdump')).files.length, 1);
+    });
+
+    it('says how many files were left out because version control ignores them, whatever comes of the others', async () => {
+      const inRoot = (...words: readonly string[]) => runCommand(['check', root(), ...words]);
+      assert.doesNotMatch((await inRoot()).notes, /version control/);
+      mkdirSync(path('old'));
+      for (const name of ['old/a.cfgdump', 'b.cfgdump']) write(name, RIGHT);
+      write('later.job-card.md', '');
+      write('.gitignore', 'old/\nb.*\n*.md\n');
+      const said = 'Files that version control ignores were left out: 2. Name them to have them read.';
+      assert.equal((await inRoot()).notes, said);
+      assert.equal((await inRoot('--json')).notes, said);
+      write('.gitignore', '*\n');
+      const none = await inRoot();
+      assert.deepEqual([none.status, none.notes.split('\n')[0]], [2, said.replace('2', '9')]);
+      assert.doesNotMatch((await run('check', 'b.cfgdump')).notes, /version control/, 'what is named is read');
+    });
+
+    it('tells a person of the others where the first file cannot be read', async () => {
+      const said = await says('check', 'gone.cfgdump', REAR);
+      assert.match(said, /gone\.cfgdump/);
+      assert.match(said, /rear-body\.cfgdump:12:26: error line-sum/);
+      assert.match(await says('check', REAR, 'gone.cfgdump'), /rear-body\.cfgdump:12:26: error line-sum/);
+    });
+
+    it('calls nothing good beside a plan of which nobody can tell what it changed, whatever else was not checked', async () => {
+      write('right.cfgdump', RIGHT);
+      write('bare.cfgdump', '1: 00\n');
+      const before = (await json('check', 'right.cfgdump', 'bare.cfgdump')).files;
+      write(JOURNAL_NAME, '{');
+      const after = (await json('check', 'right.cfgdump', 'bare.cfgdump')).files;
+      for (const [at, { unchecked }] of before.entries()) {
+        assert.equal(after[at].unchecked.length, unchecked.length + 1);
+        assert.deepEqual(after[at].unchecked.slice(0, -1), unchecked);
+      }
+      assert.doesNotMatch(await says('check', 'right.cfgdump'), /all good/);
     });
 
     it('says that modules of a plan that is half done are not good, and no others', async () => {
@@ -131,6 +199,78 @@ describe('commands', () => {
         assert.equal(read(CLUSTER), OTHER);
         write(CLUSTER, demoFile(CLUSTER));
       }
+    });
+
+    it('lines that are restored, and options that are set, are of a file there, whatever they are called', async () => {
+      leave(1);
+      assert.match((await run('set', REAR, 'trailer-socket=none')).notes, /settles it first/);
+      const { notes } = await run('restore', REAR, '4');
+      assert.match(notes, /The next command that writes there settles it first/);
+      const written = await run('restore', REAR, '--write');
+      assert.match(written.notes, /has been finished/);
+      assert.ok(!isLeft());
+    });
+
+    it('one that compares groups of dumps finds it beside each of them', async () => {
+      leave(1, 'sub/');
+      const found = async (...words: readonly string[]) => (await run('find-option', ...words)).notes;
+      const told = /The next command that writes there settles it first/;
+      assert.match(await found('--with', REAR, '--without', `sub/${FOUND}`), told);
+      assert.match(await found('--with', `sub/${REAR}`, '--without', FOUND), told);
+      assert.doesNotMatch(await found('--with', REAR, '--without', FOUND), told);
+    });
+
+    it('one that reads folders finds it in each that has dumps, and in the folder itself', async () => {
+      const inFolder = async (name: string) => (await runCommand(['check', path(name)])).notes;
+      leave(1, 'sub/');
+      mkdirSync(path('sub/deep'));
+      write('sub/deep/a.cfgdump', '1: 00\n');
+      assert.match(await inFolder('sub'), /settles it first/);
+      assert.match(await inFolder('sub/deep'), /settles it first/, 'it is above');
+      write('sub/deep/b.cfgdump', RIGHT);
+      mkdirSync(path('all'));
+      leave(1, 'all/one/');
+      assert.match(await inFolder('all'), /settles it first/, 'it is below');
+    });
+
+    it('another person left one in the folder that is read, whose dumps are all further below', async () => {
+      mkdirSync(path('top/deep'), { recursive: true });
+      write('top/deep/right.cfgdump', RIGHT);
+      write(`top/${JOURNAL_NAME}`, '{');
+      const machine = thisMachine();
+      const lstatSync = ((name: string, options: object) => {
+        const stat = machine.fs.lstatSync(name, options);
+        return stat === undefined ? stat : Object.assign(stat, { uid: Number(stat.uid) + 1 });
+      }) as typeof machine.fs.lstatSync;
+      const other = { ...machine, fs: { ...machine.fs, lstatSync } };
+      assert.match((await runCommand(['check', path('top')], other)).notes, /settles it first/);
+      assert.doesNotMatch((await runCommand(['check', path('top/deep')], other)).notes, /settles it first/);
+    });
+
+    it('a file written over by another name is one of those there, beside others that are read', async () => {
+      symlinkSync(path(REAR), path('link.cfgdump'));
+      leave(1);
+      const { notes } = await run('fix', REAR, '--out', 'link.cfgdump');
+      assert.match(notes, /has been finished/);
+      assert.ok(!isLeft());
+      leave(1);
+      const made = await run('convert', CLUSTER, '--to', 'dump-text', '--out', 'gone/new.cfgdump');
+      assert.match(made.notes, /The next command that writes there settles it first/);
+      assert.ok(isLeft());
+    });
+
+    it('one that reads a file that is gone, and would write a new one, only tells of it', async () => {
+      leave(1);
+      const { status, notes } = await run('card', 'gone.cfgdump', REAR, '--out', 'card.md');
+      assert.equal(status, 2);
+      assert.match(notes, /The next command that writes there settles it first/);
+      assert.ok(isLeft());
+    });
+
+    it('one of a journal that cannot be read keeps every answer there from being good', async () => {
+      write(JOURNAL_NAME, '{');
+      const { status, notes } = await run('compare', FOUND, FOUND);
+      assert.equal(status, 1, notes);
     });
 
     it('one that writes elsewhere, or nothing, only tells of it', async () => {
@@ -183,6 +323,11 @@ describe('commands', () => {
       write('i.dump-profile.json', JSON.stringify(profile));
       write('a.hex', '; @profile i.dump-profile.json\n:0400100001020306E0\n:00000001FF\n');
       assert.match(await says('set', 'a.hex', 'fog=yes', '--out', 'b.hex'), /^address 0011: 02 → 03 \(option\)$/m);
+      write('torn.hex', '; @profile i.dump-profile.json\n:0400100001020306E1\n:00000001FF\n');
+      assert.match(
+        await says('fix', 'torn.hex', '--out', 'b.hex', '--force'),
+        /^line 0010, byte 5: E1 → E0 \(line-sum\)$/m,
+      );
       const { edits } = await json('set', 'a.hex', 'fog=yes');
       assert.deepEqual(
         edits.map(({ address, reason }: { address?: string; reason: string }) => [address, reason]),
@@ -223,6 +368,12 @@ describe('commands', () => {
       const bare = await run('fix', 'bare.cfgdump', '--lines', '--write');
       assert.match(bare.text, /bare\.cfgdump: nothing to change, and yet not all sums are known to be right$/m);
       assert.match(bare.notes, /bare\.cfgdump: /);
+      write('few.cfgdump', '@profile few.dump-profile.json\n1: 00\n');
+      write('few.dump-profile.json', JSON.stringify({ format: 1, lines: { from: 1, to: 1, data: 1, sum: 0 } }));
+      assert.match(
+        (await run('fix', 'few.cfgdump')).notes,
+        /few\.cfgdump: its profile describes no sum, so none was checked/,
+      );
       const keys = async (...words: readonly string[]) => Object.keys(await json('fix', ...words)).sort();
       assert.deepEqual(await keys(REAR), [
         'cautions',
@@ -310,6 +461,64 @@ describe('commands', () => {
     });
   });
 
+  describe('use-profile', () => {
+    const BARE = RIGHT.replace(/^@.*\n/gm, '');
+
+    it('names the profile in each dump that it explains as a whole, and says why in no other', async () => {
+      for (const name of ['one.cfgdump', 'two.cfgdump']) write(name, BARE);
+      write('torn.cfgdump', BARE.replace(' 9: 00 00', ' 9: 00 0'));
+      const dumps = ['one.cfgdump', 'two.cfgdump', 'torn.cfgdump', REAR];
+      const before = files();
+      const { named, left } = await json('use-profile', PROFILE, ...dumps);
+      assert.deepEqual(files(), before);
+      const names = (all: readonly unknown[]) => all.map((one) => withoutFolder(String(one)));
+      assert.deepEqual(names(named), ['one.cfgdump', 'two.cfgdump']);
+      assert.deepEqual(names(left.map(({ file }: { file: string }) => file)), ['torn.cfgdump', REAR]);
+      assert.match(
+        await says('use-profile', PROFILE, 'one.cfgdump'),
+        /^one\.cfgdump may name rear-body\.dump-profile/m,
+      );
+      assert.match(
+        await says('use-profile', PROFILE, ...dumps, '--write'),
+        /^one\.cfgdump names rear-body[\s\S]*torn\.cfgdump stays/m,
+      );
+      for (const name of ['one.cfgdump', 'two.cfgdump'])
+        assert.match(read(name), /^@profile rear-body\.dump-profile\.json$/m);
+      assert.deepEqual(
+        [files().get('torn.cfgdump'), files().get(REAR)],
+        [before.get('torn.cfgdump'), before.get(REAR)],
+      );
+      write('three.cfgdump', BARE);
+      assert.equal((await run('use-profile', PROFILE, 'three.cfgdump', 'torn.cfgdump')).status, 0);
+      assert.equal((await run('use-profile', PROFILE, 'torn.cfgdump')).status, 1);
+      assert.equal((await run('use-profile', PROFILE, 'one.cfgdump')).status, 1);
+      await refused(/Use: countersum use-profile PROFILE FILE…/, 'use-profile', PROFILE);
+      await refused(/gone\.dump-profile\.json cannot be read/, 'use-profile', 'gone.dump-profile.json', 'two.cfgdump');
+      write('raw.bin', Uint8Array.of(1));
+      assert.match((await run('use-profile', PROFILE, 'raw.bin')).notes, /stays as it is/);
+    });
+  });
+
+  describe('card and record', () => {
+    it('are of every pair of dumps, with what a retrofit says of each module', async () => {
+      write('plan.cfgdump', RIGHT);
+      const pairs = [FOUND, 'plan.cfgdump', 'cluster.as-found.cfgdump', CLUSTER];
+      const { text } = await run('card', ...pairs, '--retrofit', RETROFIT);
+      const alone = await run('card', FOUND, 'plan.cfgdump');
+      assert.ok(text.length > alone.text.length);
+      for (const { check } of JSON.parse(demoFile(RETROFIT)).before.slice(2)) assert.ok(text.includes(check), check);
+      assert.match(text, /cluster/);
+      const scripts = await json('card', FOUND, 'plan.cfgdump');
+      assert.match(scripts.text, /^# /);
+    });
+
+    it('are for scripts the page too, and name each retrofit of the folder', async () => {
+      const { text } = await runCommand(['record', root(), '--json']);
+      assert.ok(JSON.parse(text).text.includes(JSON.parse(demoFile(RETROFIT)).title));
+      assert.ok(JSON.parse(text).text.includes(RETROFIT));
+    });
+  });
+
   describe('restore', () => {
     it('brings back the lines that are named, and says how many still differ', async () => {
       write(REAR, RIGHT.replace('7F 7F 08 58  00 00 | 5F', '7F 7F 08 59  00 00 | 60'));
@@ -364,9 +573,45 @@ describe('commands', () => {
         const { status, notes } = await run('restore', REAR, line);
         assert.ok(status === 0 || /there is no line/.test(notes), `${line}: ${notes}`);
       }
-      assert.equal((await run('restore', REAR, 'total')).status, 2);
+      const total = await run('restore', REAR, 'total');
+      assert.equal(total.status, 2);
+      assert.doesNotMatch(total.notes, /there is no line/);
       await refused(/there is no line tota/, 'restore', REAR, 'tota');
       await refused(/line 5 does not differ/, 'restore', REAR, '4', '5');
+    });
+
+    it('takes a line that only the dump or only its backup has, and a total by its word', async () => {
+      write(REAR, `${RIGHT.replace(/^ 4: .*\n/m, '')}99: 00 00 00 00  00 00 | 00\n`);
+      for (const line of ['4', '99']) {
+        const { notes } = await run('restore', REAR, line);
+        assert.doesNotMatch(notes, /there is no line|does not differ/, line);
+      }
+    });
+
+    it('takes a line of several numbers however a person joins them', async () => {
+      write(
+        'two.dump-profile.json',
+        JSON.stringify({ format: 1, lines: { from: '1-10', to: '1-11', data: 1, sum: 0 } }),
+      );
+      const text = '@profile two.dump-profile.json\n1-10: 01\n1-11: 02\n';
+      const seal = sealOf(bindText('old.cfgdump', text, readProfile(read('two.dump-profile.json')).profile).rows);
+      write('old.cfgdump', `@seal ${seal}\n${text}`);
+      write('two.cfgdump', text.replace('1-10: 01', '@backup old.cfgdump\n1-10: 05'));
+      for (const line of ['1-10', '1.10', '1/10', '01-10', '1-0xA']) {
+        const { text, notes } = await runCommand(['restore', path('two.cfgdump'), line, '--json']);
+        assert.equal(notes, '', line);
+        assert.deepEqual(JSON.parse(text).lines, ['1-10'], line);
+      }
+      await refused(/there is no line 110/, 'restore', 'two.cfgdump', '110');
+      await refused(/line 1\/11 does not differ/, 'restore', 'two.cfgdump', '1/11');
+    });
+
+    it('never says that all is as in the backup while a line differs and something else as well', async () => {
+      const start = (at: string, sum: string) => `:04000005000010${at}${sum}\n`;
+      image('old.hex', '', record('1000', '03'), record('1004', '03'), start('00', 'E7'));
+      image('new.hex', '; @backup old.hex\n', record('1000', '05'), record('1004', '07'), start('04', 'E3'));
+      const { text, notes } = await run('restore', 'new.hex', '1000', '--out', 'made.hex');
+      assert.match(text, /lines as in the backup again: 1; lines that still differ: 1\n.*start address still/, notes);
     });
 
     it('writes the file itself or another one, not both', async () => {
@@ -415,6 +660,23 @@ describe('commands', () => {
   });
 
   describe('plan', () => {
+    it('writes a module in which it changes a single place', async () => {
+      const options = [{ id: 'a', title: 'A', line: 1, byte: 1, values: { 0: 'no', 1: 'yes' } }];
+      const profile = JSON.stringify({ format: 1, lines: { from: 1, to: 1, data: 1, sum: 0 }, options });
+      const text = '@profile p.dump-profile.json\n@vin 0DEM0T4X5TA020418\n1: 00\n';
+      write('p.dump-profile.json', profile);
+      write(
+        'old.cfgdump',
+        `@seal ${sealOf(bindText('old.cfgdump', text, readProfile(profile).profile).rows)}\n${text}`,
+      );
+      write('now.cfgdump', `@backup old.cfgdump\n${text}`);
+      const change = { profile: 'p.dump-profile.json', set: { a: 'yes' } };
+      write('a.retrofit.json', JSON.stringify({ format: 1, title: 'A', changes: [change] }));
+      const { status, text: said, notes } = await run('plan', 'a.retrofit.json', 'now.cfgdump', '--write');
+      assert.deepEqual([status, said.trimEnd()], [0, 'now.cfgdump: set as planned (bytes changed: 1)'], notes);
+      assert.match(read('now.cfgdump'), /^1: 01$/m);
+    });
+
     const rearAlone = (more = '') =>
       JSON.stringify({
         format: 1,

@@ -1,6 +1,15 @@
 import assert from 'node:assert/strict';
 import { spawnSync } from 'node:child_process';
-import { copyFileSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import {
+  copyFileSync,
+  mkdirSync,
+  mkdtempSync,
+  readFileSync,
+  rmdirSync,
+  rmSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { after, before, describe, it } from 'mocha';
@@ -42,6 +51,20 @@ describe('the command line reads', () => {
     assert.deepEqual([file.file, file.profile], ['-', 'rear-body.dump-profile.json']);
     assert.equal(shell('cat bad.hex | countersum check -').status, 1);
     assert.equal(shell('countersum check - < rear-body.cfgdump').status, 1);
+  });
+
+  it('standard input whatever a folder is called, and never as another module of its vehicle', () => {
+    mkdirSync(join(folder, '-'));
+    const found = shell('countersum check - < good.hex');
+    rmdirSync(join(folder, '-'));
+    assert.equal(found.status, 0, found.stdout + found.stderr);
+    const needs = [{ profile: 'q.dump-profile.json', option: 'b', in: [1] }];
+    const option = { id: 'a', title: 'A', line: 1, byte: 1, values: { 1: 'yes' }, needs };
+    const profile = { format: 1, lines: { from: 1, to: 1, data: 1, sum: 0 }, options: [option] };
+    writeFileSync(join(folder, 'p.dump-profile.json'), JSON.stringify(profile));
+    const text = '@profile p.dump-profile.json\\n@vehicle 1\\n1: 01\\n';
+    const said = shell(`printf '${text}' | countersum check - --json`);
+    assert.doesNotMatch(said.stdout, /read already|cannot be read: it/);
   });
 
   it('standard input once', () => {

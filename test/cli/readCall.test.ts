@@ -70,6 +70,7 @@ describe('the words of a call', () => {
   it('give one value where one is wanted, and all of a list in their order', () => {
     assert.equal(refused(['--out', 'a', '--out=a']), '"--out" is given twice. Give it once.');
     assert.deepEqual(value('despite', '--despite', 'a', '--despite=b'), ['a', 'b']);
+    assert.deepEqual(value('despite', '--despite=a', '--despite', 'b'), ['a', 'b']);
     assert.equal(value('write', '--write', '--write'), true);
   });
 
@@ -88,8 +89,9 @@ describe('the words of a call', () => {
     assert.equal(refused(['--wirte=1']), '"do" has no option "--wirte"; "--write" is probably meant.');
     assert.equal(refused(['--desp']), '"do" has no option "--desp"; "--despite" is probably meant.');
     assert.equal(refused(['--jsom']), '"do" has no option "--jsom"; "--json" is probably meant.');
+    assert.equal(refused(['--de']), '"do" has no option "--de"; "--despite" is probably meant.');
     const all = '--write, --out, --width, --offset, --word, --despite, --with, --without, --json';
-    for (const word of ['-w', '--x', '--constructor', '--toString', '--__proto__', '---', '--=x'])
+    for (const word of ['-w', '--d', '--x', '--constructor', '--toString', '--__proto__', '---', '--=x'])
       assert.ok(refused([word]).endsWith(`It has: ${all}.`), refused([word]));
   });
 

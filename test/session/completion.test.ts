@@ -274,6 +274,16 @@ describe('completion in profiles and retrofits', () => {
       inProfile,
     ));
 
+  it('offers the names of slots', () =>
+    at(
+      '{ "slots": [{ "name": "record" }, { "name": "other" }], "options": [{ "id": "a", "slot": "‸"',
+      ({ items, taking }) => {
+        assert.deepEqual(labels(items), ['record', 'other']);
+        assert.match(taking('other') ?? '', /"slot": "other"$/);
+      },
+      inProfile,
+    ));
+
   it('offers modules, options and words in a retrofit', async () => {
     const retrofit = (profile: string, set: string) =>
       `{ "format": 1, "changes": [{ "profile": ${profile}, "set": { ${set} } }] }`;

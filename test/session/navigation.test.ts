@@ -139,6 +139,7 @@ describe('references', () => {
           'rear-body.cfgdump 2',
           'rear-body.dump-profile.json trailer-socket',
           'rear-body.dump-profile.json trailer-socket',
+          'rear-body.dump-profile.json trailer-socket',
           ...(demoFile('cluster.dump-profile.json').includes('trailer-socket')
             ? ['cluster.dump-profile.json trailer-socket']
             : []),
@@ -331,6 +332,7 @@ describe('links and renamed files', () => {
         found.filter((one) => !one.startsWith('cluster')),
         [
           'rear-body.cfgdump: profiles/rear body.dump-profile.json',
+          'rear-body.dump-profile.json: ../rear-body.as-found.cfgdump',
           'trailer-socket.retrofit.json: profiles/rear body.dump-profile.json',
         ],
       );

@@ -129,6 +129,14 @@ describe('the options of a dump', () => {
     assert.deepEqual(harmless.cautions, []);
   });
 
+  it('are refused a raw value that is no number, in a sentence', async () => {
+    for (const value of ['no', '', '-1', '1.0', '0x1', ' 1', '9'.repeat(81)]) {
+      const answer = await set('trailer-socket', { value });
+      assert.deepEqual(answer, { refused: `"${value}" is no raw value: it is written in decimal digits.` });
+      assert.deepEqual(await set('everyday-helpers', { flags: ['4', value] }), answer);
+    }
+  });
+
   it('that concern the security of the vehicle are shown, and refused with the reason', async () => {
     const profile = JSON.parse(readFileSync('examples/trailer-socket/rear-body.dump-profile.json', 'utf8'));
     profile.options[3].hazard = 'security';

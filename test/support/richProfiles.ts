@@ -200,15 +200,56 @@ export const IMAGE_PROFILE: object = {
     },
     { method: 'add', bits: 32, address: 500, over: ['data'] },
   ],
-  balance: [{ address: '0x150', length: 4 }, { from: '0x158', to: '0x15B', note }, { address: '0x160' }],
+  balance: [
+    { address: '0x150', length: 4 },
+    { from: '0x158', to: '0x15B', note },
+    { address: '0x15C' },
+    { slot: 'record', offset: 10 },
+  ],
   options: [
     { id: 'a', address: '0x110', bits: '3', values: { '0': 'no', '1': 'yes' }, needs: [{ option: 'b', in: [1] }] },
     { id: 'b', address: '0x111', length: 2, number: {} },
     { id: 'c', from: '0x114', to: '0x117', text: 'ascii' },
     { id: 'd', address: '0x118', bytes: 2, flags: {} },
+    {
+      id: 'curve',
+      address: '0x1A8',
+      number: { scale: 0.5, unit: 'ms' },
+      repeat: { count: 3, step: 1, axis: { name: 'Engine speed', unit: 'rpm', at: [0, 500.5, '1000'], note }, note },
+    },
+    { id: 'e', slot: 'record', offset: 2, bits: '3', values: { '0': 'no' } },
+    { id: 'f', slot: 'record', offset: '0x3', length: 2, number: {}, repeat: { count: 2, step: 2 } },
+    {
+      id: 'g',
+      bits: [
+        { slot: 'record', offset: 2, bits: '7-6', note },
+        { address: '0x11A', bits: 0 },
+      ],
+      values: { '7': 'all' },
+    },
   ],
-  locked: [{ from: '0x120', to: '0x13F', why: 'boot' }, { address: '0x140' }],
-  volatile: [{ address: '0x141', length: '0x2' }],
+  locked: [{ from: '0x120', to: '0x13F', why: 'boot' }, { address: '0x140' }, { slot: 'record', offset: 7, note }],
+  volatile: [
+    { address: '0x141', length: '0x2' },
+    { slot: 'record', offset: 8, bytes: 2, why: 'counter' },
+  ],
+  slots: [
+    {
+      name: 'record',
+      at: ['0x160', 0x170],
+      length: '0x10',
+      sequence: { offset: 0, bytes: 2, order: 'little', note },
+      check: { method: 'crc', model: 'CRC-16/ARC', order: 'little', offset: '0xE', note },
+      note,
+    },
+    {
+      name: 'other',
+      at: [0x1b0, 0x1b4],
+      length: 4,
+      sequence: { offset: 0 },
+      check: { method: 'add', bits: 8, offset: 3 },
+    },
+  ],
   copies: [
     {
       name: 'settings',

@@ -68,6 +68,7 @@ function iconOf(reason: ChangeItem['reason']): vscode.ThemeIcon {
     case 'line-sum':
     case 'total':
     case 'copy':
+    case 'slot':
       return new vscode.ThemeIcon('add');
     case 'locked':
     case 'security':

@@ -1,11 +1,26 @@
 import * as vscode from 'vscode';
-import { bullets, code, type OptionChoice, type OptionItem, plain } from '../../../shared-core/src/index.js';
+import {
+  bullets,
+  code,
+  table as markdownTable,
+  type OptionChoice,
+  type OptionItem,
+  plain,
+} from '../../../shared-core/src/index.js';
 import { treeItem } from '../ui.js';
 import { certaintyInWords, remarksOn, spoken, valueInWords } from './optionInWords.js';
 
 export interface GroupNode {
   readonly kind: 'group';
   readonly title: string;
+  readonly nodes: readonly (TableNode | OptionNode)[];
+}
+
+/** Options that are entries of one table. */
+export interface TableNode {
+  readonly kind: 'table';
+  readonly group: string;
+  readonly table: NonNullable<OptionItem['table']>;
   readonly options: readonly OptionNode[];
 }
 
@@ -13,6 +28,11 @@ export interface OptionNode {
   readonly kind: 'option';
   readonly group: string;
   readonly item: OptionItem;
+}
+
+/** The options of a group, those of tables among them. */
+export function optionsIn({ nodes }: GroupNode): readonly OptionNode[] {
+  return nodes.flatMap((node) => (node.kind === 'table' ? node.options : [node]));
 }
 
 /** Of the addresses by which entries of the view are marked as changed. */
@@ -32,18 +52,37 @@ function changedMark(): vscode.FileDecoration {
   return new vscode.FileDecoration('≠', vscode.l10n.t('Not as in the backup'), color);
 }
 
-export function groupItem({ title, options }: GroupNode): vscode.TreeItem {
-  const words = { spoken: vscode.l10n.t('{0}: {1} options', title, options.length) };
+export function groupItem(node: GroupNode): vscode.TreeItem {
+  const { title } = node;
+  const words = { spoken: vscode.l10n.t('{0}: {1} options', title, optionsIn(node).length) };
   const shown = treeItem(title, words, vscode.TreeItemCollapsibleState.Expanded);
   shown.id = `group ${title}`;
   shown.contextValue = 'group';
   return shown;
 }
 
+/** A table: its entries are below it, each with its value of the axis. */
+export function tableItem({ table, options }: TableNode): vscode.TreeItem {
+  const ends = [options[0], options.at(-1)].map((node) => node?.item.table?.at ?? '');
+  const description = `${table.axis} ${ends.join(' … ')}`.trim();
+  const spoken = vscode.l10n.t('{0}: {1} options', table.title, options.length);
+  const shown = treeItem(table.title, { description, spoken }, vscode.TreeItemCollapsibleState.Collapsed);
+  shown.id = `table ${table.id}`;
+  shown.iconPath = new vscode.ThemeIcon('table');
+  shown.contextValue = 'table';
+  shown.tooltip = new vscode.MarkdownString(
+    markdownTable(
+      [plain(table.axis), plain(table.title)],
+      options.map(({ item }) => [plain(item.table?.at ?? ''), plain(valueInWords(item))]),
+    ),
+  );
+  return shown;
+}
+
 export function optionItem(node: OptionNode): vscode.TreeItem {
   const { item } = node;
   const description = [valueInWords(item), ...remarksOn(item)].join(' · ');
-  const shown = treeItem(item.title, { description, spoken: spoken(item) });
+  const shown = treeItem(item.table?.at ?? item.title, { description, spoken: spoken(item) });
   shown.id = `option ${item.id}`;
   shown.iconPath = iconOf(item);
   shown.tooltip = new vscode.MarkdownString(tooltipOf(item));

@@ -3,9 +3,18 @@ import type { BaseLanguageClient } from 'vscode-languageclient';
 import { literal, OPTIONS, type OptionItem, type OptionsResult } from '../../../shared-core/src/index.js';
 import { type CurrentDump, placeIn } from '../currentDump.js';
 import { nameOf } from '../places.js';
-import { changedMarks, type GroupNode, groupItem, type OptionNode, optionItem } from './optionItems.js';
+import {
+  changedMarks,
+  type GroupNode,
+  groupItem,
+  type OptionNode,
+  optionItem,
+  optionsIn,
+  type TableNode,
+  tableItem,
+} from './optionItems.js';
 
-type Node = GroupNode | OptionNode;
+type Node = GroupNode | TableNode | OptionNode;
 
 export interface OptionsView extends vscode.Disposable {
   /** The option that is selected in the view. */
@@ -24,9 +33,9 @@ export function createOptionsView(client: BaseLanguageClient, current: CurrentDu
     showCollapseAll: true,
     treeDataProvider: {
       onDidChangeTreeData: changed.event,
-      getChildren: (node) => (node === undefined ? [...groups] : node.kind === 'group' ? [...node.options] : []),
-      getParent: (node) => (node.kind === 'option' ? groups.find(({ title }) => title === node.group) : undefined),
-      getTreeItem: (node) => (node.kind === 'group' ? groupItem(node) : optionItem(node)),
+      getChildren: (node) => (node === undefined ? [...groups] : childrenOf(node)),
+      getParent: (node) => parentOf(groups, node),
+      getTreeItem: (node) => itemOf(node),
     },
   });
 
@@ -52,7 +61,7 @@ export function createOptionsView(client: BaseLanguageClient, current: CurrentDu
   const follow = async (position: vscode.Position): Promise<void> => {
     unseen = position;
     const among = groups;
-    const all = among.flatMap(({ options }) => options);
+    const all = among.flatMap(optionsIn);
     const here = all.find(holds(position, 0)) ?? all.find(holds(position, 1));
     if (!view.visible) return;
     if (here && view.selection[0] !== here)
@@ -76,6 +85,28 @@ export function createOptionsView(client: BaseLanguageClient, current: CurrentDu
   };
 }
 
+function childrenOf(node: Node): Node[] {
+  return node.kind === 'group' ? [...node.nodes] : node.kind === 'table' ? [...node.options] : [];
+}
+
+function parentOf(groups: readonly GroupNode[], node: Node): Node | undefined {
+  if (node.kind === 'group') return undefined;
+  const group = groups.find(({ title }) => title === node.group);
+  const tables = group?.nodes.flatMap((one) => (one.kind === 'table' ? [one] : [])) ?? [];
+  return tables.find(({ options }) => node.kind === 'option' && options.includes(node)) ?? group;
+}
+
+function itemOf(node: Node): vscode.TreeItem {
+  switch (node.kind) {
+    case 'group':
+      return groupItem(node);
+    case 'table':
+      return tableItem(node);
+    case 'option':
+      return optionItem(node);
+  }
+}
+
 /** Whether an option stands at a place, or so many digits beside it: it may hold only one of the two of its byte. */
 function holds(position: vscode.Position, beside: number): (node: OptionNode) => boolean {
   return ({ item: { range } }) =>
@@ -89,8 +120,18 @@ function grouped(options: readonly OptionItem[]): readonly GroupNode[] {
   return [...new Set(options.map(titleOf))].map((title) => ({
     kind: 'group',
     title,
-    options: options
-      .filter((option) => titleOf(option) === title)
-      .map((item) => ({ kind: 'option', group: title, item })),
+    nodes: withTables(
+      options.filter((option) => titleOf(option) === title).map((item) => ({ kind: 'option', group: title, item })),
+    ),
   }));
+}
+
+/** Options in their order, the entries of a table together where its first one is. */
+function withTables(options: readonly OptionNode[]): readonly (TableNode | OptionNode)[] {
+  return options.flatMap((node): TableNode | OptionNode | readonly [] => {
+    const { table } = node.item;
+    if (table === null) return node;
+    const entries = options.filter(({ item }) => item.table?.id === table.id);
+    return entries[0] === node ? { kind: 'table', group: node.group, table, options: entries } : [];
+  });
 }

@@ -47,7 +47,7 @@ async function compareFiles({ files, profile, disk }: Call<typeof OPTIONS>): Pro
       onlyBefore: comparison.onlyBefore.map(labelText),
       onlyAfter: comparison.onlyAfter.map(labelText),
       uncompared: comparison.uncompared.map(labelText),
-      ...(comparison.start && { start: comparison.start }),
+      start: comparison.start,
       options: comparison.options.map(({ option, was, now }) => ({
         id: option.id,
         title: option.title,

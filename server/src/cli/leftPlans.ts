@@ -4,7 +4,7 @@ import { Failure } from '../files/failure.js';
 import { type LeftPlan, leftPlans } from '../files/journals.js';
 import type { Machine } from '../files/machine.js';
 import type { Prepared } from './command.js';
-import { type Disk, STDIN } from './load.js';
+import type { Disk } from './load.js';
 import { withHint } from './repair.js';
 
 /** What is known of plans that were cut short where a command reads. */
@@ -40,7 +40,6 @@ export async function findPlans(machine: Machine, disk: Disk, call: Prepared): P
 
 /** The folder that a file is in; a folder itself, and those below it that have dumps. */
 async function foldersOf({ fs }: Machine, disk: Disk, name: string): Promise<readonly string[]> {
-  if (name === STDIN) return [];
   try {
     const path = fs.realpathSync(name);
     if (fs.statSync(path)?.isDirectory() !== true) return [dirname(path)];
@@ -53,7 +52,7 @@ async function foldersOf({ fs }: Machine, disk: Disk, name: string): Promise<rea
 
 /** Whether a command writes one of its own files, be it that the result goes to a file of that name. */
 function writesThere({ fs }: Machine, { destination: { write, out }, places }: Prepared): boolean {
-  if (write || out === undefined) return write;
+  if (out === undefined) return write;
   const real = (name: string) => {
     try {
       return fs.realpathSync(name);
@@ -62,5 +61,5 @@ function writesThere({ fs }: Machine, { destination: { write, out }, places }: P
     }
   };
   const target = real(out);
-  return target !== undefined && places.some((name) => name !== STDIN && real(name) === target);
+  return target !== undefined && places.some((name) => real(name) === target);
 }

@@ -8,11 +8,11 @@ import {
   codedFiles,
   createWorkspace,
   DUMP_ENDINGS,
+  type FileKind,
   filesNamedBy,
   formOf,
   HEADERS_BESIDE,
   type Host,
-  type kindOf,
   type LoadedDump,
   type LoadHow,
   listed,
@@ -29,8 +29,6 @@ import { utf8 } from '../codec.js';
 import { createDiskHost } from '../diskHost.js';
 import { Failure } from '../files/failure.js';
 
-export type Kind = NonNullable<ReturnType<typeof kindOf>>;
-
 /** Standard input, as a file name. */
 export const STDIN = '-';
 
@@ -45,9 +43,9 @@ export interface Disk {
   readonly loadWithDependents: (name: string, profile?: string) => Promise<LoadedDump>;
   readonly readText: (name: string) => Promise<string>;
   /** The files of a kind in a folder and below it, by their paths from there. */
-  readonly within: (folder: string, kind: Kind) => Promise<readonly string[]>;
+  readonly within: (folder: string, kind: FileKind) => Promise<readonly string[]>;
   /** The files themselves, and those of some kinds in folders; a file that is there by two names is there once. */
-  readonly expand: (names: readonly string[], kinds?: readonly Kind[]) => Promise<readonly string[]>;
+  readonly expand: (names: readonly string[], kinds?: readonly FileKind[]) => Promise<readonly string[]>;
   /** Whether any file was read as raw bytes. */
   readonly hasReadBinary: () => boolean;
   /** How the file of a name was encoded, where it was read and is no text in UTF-8. */
@@ -58,6 +56,8 @@ export interface Disk {
   readonly isNamed: (path: string) => boolean;
   /** The path that the disk gives a file. */
   readonly placeOf: (name: string) => string;
+  /** How many files of the folders that were walked are left out because version control ignores them. */
+  readonly leftOut: () => number;
 }
 
 /** How the files of a command are read. */
@@ -76,6 +76,7 @@ export interface ReadAs {
  */
 export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW, word }: ReadAs = {}): Disk {
   const seen = new Set<string>();
+  const leftOut = new Set<string>();
   const disk = createDiskHost({ stdin: uriOf(STDIN) });
   const given = new Set(names.map(uriOf));
   const coded = codedFiles(disk, utf8, { view, saidForm: (uri) => (given.has(uri) ? from : undefined) });
@@ -83,17 +84,20 @@ export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW, wo
     ...disk,
     readsRawBytes: true,
     open: (uri, allowed) => {
-      seen.add(uri);
+      if (uri !== uriOf(STDIN)) seen.add(uri);
       // A pipe is waited for only where it was named: one that lies in a folder has nobody who writes into it.
       const isWalked = !given.has(uri) && [...given].some((folder) => uri.startsWith(`${folder}/`));
       return coded.open(uri, isWalked ? { pipe: false } : allowed);
     },
   };
+  const walk: Walking = { host, onIgnored: (uri) => leftOut.add(uri) };
   // What cannot be listed ends the command.
   const atHand = async () => {
-    const dumps = (await expand(host, names, ['dumps'])).filter((name) => name !== STDIN).map(uriOf);
+    const dumps = (await expand(walk, names, ['dumps'])).filter((name) => name !== STDIN).map(uriOf);
     return { dumps, unlisted: [] };
   };
+  // Of raw bytes, the headers are in the file beside them.
+  const filesRead = () => [...seen].map(pathOf).flatMap((file) => [file, `${file}${HEADERS_BESIDE}`]);
   const form = from === undefined ? undefined : formOf(from);
   const workspace = createWorkspace(host, {
     atHand,
@@ -122,18 +126,17 @@ export function openDisk(names: readonly string[], { from, view = PLAIN_VIEW, wo
       if (!text.ok) throw new Failure(phrase('{0} cannot be read: {1}', name, text.why));
       return text.value;
     },
-    within: (folder, kind) => filesIn(host, folder, [kind]),
-    expand: (some, kinds = ['dumps']) => expand(host, some, kinds),
+    within: (folder, kind) => filesIn(walk, folder, [kind]),
+    expand: (some, kinds = ['dumps']) => expand(walk, some, kinds),
     isNamed: (path) =>
-      [...seen]
-        .filter((uri) => uri !== uriOf(STDIN))
-        // Of raw bytes, the headers are in the file beside them.
-        .flatMap((uri) => [pathOf(uri), `${pathOf(uri)}${HEADERS_BESIDE}`])
-        .some((file) => filesNamedBy(uriOf(file), textAt(file)).some((named) => realPathOf(pathOf(named)) === path)),
+      filesRead().some((file) =>
+        filesNamedBy(uriOf(file), textAt(file)).some((named) => realPathOf(pathOf(named)) === path),
+      ),
     hasReadBinary: coded.hasReadBinary,
     codingOf: (name) => coded.codingOf(uriOf(name)),
-    wasRead: (path) => [...seen].some((uri) => uri !== uriOf(STDIN) && realPathOf(pathOf(uri)) === path),
+    wasRead: (path) => filesRead().some((file) => realPathOf(file) === path),
     placeOf: (name) => realPathOf(resolve(name)),
+    leftOut: () => leftOut.size,
   };
 }
 
@@ -174,11 +177,18 @@ export function pathOf(uri: string): string {
   return fileURLToPath(uri);
 }
 
-async function expand(host: Host, names: readonly string[], kinds: readonly Kind[]): Promise<readonly string[]> {
+/** A walk through folders, and who is told of what it leaves out. */
+interface Walking {
+  readonly host: Host;
+  readonly onIgnored: (uri: string) => void;
+}
+
+async function expand(walk: Walking, names: readonly string[], kinds: readonly FileKind[]): Promise<readonly string[]> {
+  const { host } = walk;
   const byPlace = new Map<string, string>();
   for (const name of names) {
     const uri = uriOf(name);
-    const found = name !== STDIN && (await isFolder(host, uri)) ? await someIn(host, name, kinds) : [name];
+    const found = name !== STDIN && (await isFolder(host, uri)) ? await someIn(walk, name, kinds) : [name];
     for (const one of found) {
       const place = (await host.identity(uriOf(one))) ?? uriOf(one);
       if (!byPlace.has(place)) byPlace.set(place, one);
@@ -192,8 +202,8 @@ async function isFolder(host: Host, uri: string): Promise<boolean> {
   return found.ok && found.value === 'folder';
 }
 
-async function someIn(host: Host, folder: string, kinds: readonly Kind[]): Promise<readonly string[]> {
-  const found = await filesIn(host, folder, kinds);
+async function someIn(walk: Walking, folder: string, kinds: readonly FileKind[]): Promise<readonly string[]> {
+  const found = await filesIn(walk, folder, kinds);
   if (found.length > 0) return found.map((path) => join(folder, path));
   throw new Failure(
     phrase(
@@ -207,8 +217,14 @@ async function someIn(host: Host, folder: string, kinds: readonly Kind[]): Promi
 /** More files than an editor lists may be checked in one run. */
 const MOST_FILES = 1_000_000;
 
-async function filesIn(host: Host, folder: string, kinds: readonly Kind[]): Promise<readonly string[]> {
-  const list = await listFiles(host, [uriOf(folder)], { most: MOST_FILES });
+async function filesIn(walk: Walking, folder: string, kinds: readonly FileKind[]): Promise<readonly string[]> {
+  const { host, onIgnored } = walk;
+  const list = await listFiles(host, [uriOf(folder)], {
+    most: MOST_FILES,
+    onIgnored: (uri, kind) => {
+      if (kinds.includes(kind)) onIgnored(uri);
+    },
+  });
   const [unlisted] = list.unlisted;
   if (unlisted !== undefined) throw new Failure(unlisted);
   return kinds

@@ -62,7 +62,7 @@ export function text(wants: string, does: Phrase): Value<string> {
 
 export function number(from: number, to: number, does: Phrase): Value<number> {
   const read = (written: string) => {
-    const value = /^\d{1,9}$/.test(written) ? Number(written) : -1;
+    const value = /^\d{1,9}$/.test(written) ? Number(written) : Number.NaN;
     return value >= from && value <= to ? done(value) : refuse(phrase('a number from {0} to {1} is wanted', from, to));
   };
   return { kind: 'value', wants: 'N', does, read };
@@ -79,8 +79,8 @@ export function choice<T extends string>(of: readonly T[], does: Phrase): Value<
 /** An address, in decimal or as 0x1F0. */
 export function address(does: Phrase): Value<number> {
   const read = (written: string) => {
-    const value = /^(?:0x[0-9a-f]{1,8}|\d{1,10})$/i.test(written) ? Number(written) : -1;
-    return value >= 0 && value <= 0xffffffff ? done(value) : refuse(phrase('an address is wanted, such as 0x1F0'));
+    const value = /^(?:0x[0-9a-f]{1,8}|\d{1,10})$/i.test(written) ? Number(written) : Number.NaN;
+    return value <= 0xffffffff ? done(value) : refuse(phrase('an address is wanted, such as 0x1F0'));
   };
   return { kind: 'value', wants: 'A', does, read };
 }

@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import {
+  type FileKind,
   type NamedDump,
   namedDump,
   phrase,
@@ -8,9 +9,8 @@ import {
   vehicleRecord,
 } from '../../../shared-core/src/index.js';
 import { type Call, command, type Outcome } from './command.js';
-import { type Kind, uriOf } from './load.js';
+import { uriOf } from './load.js';
 import { OUT, PROFILE } from './options.js';
-
 import { say } from './say.js';
 
 const OPTIONS = { ...PROFILE, ...OUT };
@@ -26,7 +26,7 @@ export const record = command({
 
 async function recordFolder({ files, profile, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
   const [folder = ''] = files;
-  const ofKind = (kind: Kind) => disk.within(folder, kind);
+  const ofKind = (kind: FileKind) => disk.within(folder, kind);
   const dumps: NamedDump[] = [];
   for (const name of await ofKind('dumps')) dumps.push(namedDump(name, await disk.load(join(folder, name), profile)));
   const retrofits: RecordInput['retrofits'][number][] = [];

@@ -29,7 +29,7 @@ export const restore = command({
 
 /** Whether a person may call a line so: by its label or its numbers. */
 function isCalled(label: Label, line: string): boolean {
-  return labelText(label) === line || label === readLabel(line) || label === readLineLabel(line);
+  return label === readLabel(line) || label === readLineLabel(line);
 }
 
 /** Whether a person may call a record so: by its address, which is written in hex. */
@@ -49,7 +49,8 @@ async function restoreFile(call: Call<typeof OPTIONS>): Promise<Outcome> {
   const wanted = named.map((line) => {
     const found = unlike.find((label) => isMeant(label, line));
     if (found !== undefined) return found;
-    const labels = [dump, backup.value].flatMap(({ rows }) => rows.flatMap((row) => labelOfRow(row) ?? []));
+    // What only one of the two has differs.
+    const labels = dump.rows.flatMap((row) => labelOfRow(row) ?? []);
     throw new Failure(
       labels.some((label) => isMeant(label, line))
         ? phrase('{0}: line {1} does not differ from the backup.', name, line)

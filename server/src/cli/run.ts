@@ -1,8 +1,9 @@
+import { type Phrase, phrase } from '../../../shared-core/src/index.js';
 import type { Machine } from '../files/machine.js';
 import type { Prepared } from './command.js';
 import { deliver } from './deliver.js';
 import { findPlans } from './leftPlans.js';
-import { openDisk } from './load.js';
+import { type Disk, openDisk } from './load.js';
 import { type Output, TERMINAL } from './print.js';
 
 /** Runs a command and gives its status: never 0 where modules were read that a plan has left half done. */
@@ -10,6 +11,14 @@ export async function runCall(call: Prepared, machine: Machine, output: Output =
   const disk = openDisk(call.places, call.readAs);
   const { said, concerned } = await findPlans(machine, disk, call);
   output.beside(said);
-  const status = deliver(call, await call.run(disk, concerned), disk, machine, output);
+  const outcome = await call.run(disk, concerned).finally(() => output.beside(leftOutInWords(disk)));
+  const status = deliver(call, outcome, disk, machine, output);
   return concerned().length > 0 ? Math.max(status, 1) : status;
+}
+
+function leftOutInWords(disk: Disk): readonly Phrase[] {
+  const count = disk.leftOut();
+  return count === 0
+    ? []
+    : [phrase('Files that version control ignores were left out: {0}. Name them to have them read.', count)];
 }

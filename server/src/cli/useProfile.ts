@@ -15,7 +15,6 @@ import { type Call, command, type Outcome } from './command.js';
 import { encoded } from './encoded.js';
 import { type Disk, uriOf } from './load.js';
 import { flag } from './options.js';
-import { howToUse } from './readCall.js';
 import { say } from './say.js';
 
 const OPTIONS = { write: flag(phrase('write "@profile" into these dumps')) };
@@ -32,7 +31,6 @@ export const useProfile = command({
 
 async function nameInAll({ files, write, disk }: Call<typeof OPTIONS>): Promise<Outcome> {
   const [profileFile = '', ...places] = files;
-  if (places.length === 0) throw new Failure(howToUse(useProfile));
   const reading = await disk.workspace.readProfile(uriOf(profileFile));
   if (!reading.ok) throw new Failure(phrase('{0} cannot be read: {1}', profileFile, reading.why));
   const { profile } = reading.value;

@@ -2,6 +2,7 @@ import type { Hover, Position } from 'vscode-languageserver';
 import {
   addressCell,
   addressOf,
+  axisValue,
   byteAt,
   byteOfCopy,
   type Cell,
@@ -30,9 +31,11 @@ import {
   recordName,
   ruleOf,
   shownValue,
+  slotAt,
   soundRecord,
   sumAsWritten,
   sumInWords,
+  tableRow,
   valuesOf,
   writtenRanges,
 } from '../../../shared-core/src/index.js';
@@ -75,7 +78,26 @@ export function wordsAt(explained: Analysis, cell: Cell): readonly Phrase[] {
     ...backupLines(explained, cell),
     ...optionLines(dump, cell),
   ];
-  return [...own, ...copyLines(dump, cell)];
+  return [...own, ...slotLines(dump, cell), ...copyLines(dump, cell)];
+}
+
+/** Which byte of a record that moves it is, and whether its slot is in force. */
+function slotLines(dump: Dump, cell: Cell): Phrase[] {
+  const found = slotAt(dump, cell);
+  if (found === undefined) return [];
+  const { slots, at, reading } = found;
+  const where = phrase('Byte {0} of slot {1} of "{2}"', at, reading.slot + 1, plain(slots.name));
+  if (slots.inForce === undefined) return [phrase('{0}. **Nobody can tell which slot is in force.**', where)];
+  if (slots.inForce === reading.slot) return [phrase('{0}, record number {1}: **in force**.', where, reading.number)];
+  const now = slots.inForce + 1;
+  switch (reading.kind) {
+    case 'torn':
+      return [phrase('{0}: torn, as its check does not fit. Slot {1} is in force.', where, now)];
+    case 'empty':
+      return [phrase('{0}: no record. Slot {1} is in force.', where, now)];
+    default:
+      return [phrase('{0}, record number {1}: an older one. Slot {2} is in force.', where, reading.number, now)];
+  }
 }
 
 /** Where else the byte is, and whether all places hold the same. */
@@ -162,7 +184,8 @@ function backupLines({ dump, backup }: Analysis, cell: Cell): Phrase[] {
 
 function optionLines(dump: Dump, cell: Cell): Phrase[] {
   return optionsAt(dump, cell).flatMap((option) => {
-    const raw = readOption(dump, option)?.raw ?? 0n;
+    const raw = readOption(dump, option)?.raw;
+    if (raw === undefined) return phrase('**{0}**{1}: cannot be read.', plain(option.title), bitsInWords(option));
     const choices = valuesOf(dump, option);
     return [
       phrase('**{0}**{1}: {2}', plain(option.title), bitsInWords(option), valueInWords(option, raw)),
@@ -171,6 +194,7 @@ function optionLines(dump: Dump, cell: Cell): Phrase[] {
         : []),
       ...[caution(option.hazards) ?? []].flat(),
       ...(option.confidence === undefined ? [] : [confidenceLine(option)]),
+      ...tableLines(dump, option),
     ];
   });
 
@@ -179,6 +203,25 @@ function optionLines(dump: Dump, cell: Cell): Phrase[] {
       ? phrase('- `{0}` {1} ← now', hex(choice.raw, 1), plain(choice.words))
       : phrase('- `{0}` {1}', hex(choice.raw, 1), plain(choice.words));
   }
+}
+
+/** More entries of a table than these are not shown at once. */
+const MOST_ENTRIES = 24;
+
+/** The table that an option is in, one entry below the other: those around it where they are many. */
+function tableLines(dump: Dump, { id, several }: Option): Phrase[] {
+  if (several?.axis === undefined) return [];
+  const all = dump.profile.options.filter((one) => one.several?.id === several.id);
+  const first = Math.max(0, Math.min(several.number - MOST_ENTRIES / 2, all.length - MOST_ENTRIES));
+  const rows = all.slice(first, first + MOST_ENTRIES).map((one) => {
+    const raw = readOption(dump, one)?.raw;
+    const value = raw === undefined ? '–' : valueInWords(one, raw);
+    const at = plain(axisValue(one) ?? '');
+    return one.id === id ? tableRow([phrase('**{0}**', at), phrase('**{0}**', value)]) : tableRow([at, value]);
+  });
+  const head = tableRow([plain(several.axis.name ?? ''), plain(several.title)]);
+  const lines = [head, tableRow(['---', '---']), ...rows];
+  return [{ pattern: lines.map((_, i) => `{${i}}`).join('\n'), parts: lines }];
 }
 
 /** A text of the profile is mere text; a date is one in any language. */

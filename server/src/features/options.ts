@@ -1,8 +1,10 @@
 import {
+  axisValue,
   caution,
   certaintyOf,
   type Dump,
   type DumpParams,
+  done,
   hazardInWords,
   hex,
   isSealed,
@@ -18,7 +20,9 @@ import {
   optionWidth,
   phrase,
   type Refusal,
+  type Result,
   readOption,
+  refuse,
   SET_OPTION,
   type SetOptionParams,
   type SetOptionResult,
@@ -70,6 +74,7 @@ function itemOf({ say }: Session, { dump, backup }: Analysis, option: Option): O
     id: option.id,
     title: option.title,
     group: option.group ?? null,
+    table: tableOf(option),
     place: say(optionPlaceInWords(option)),
     range: span === undefined ? null : toRange(span),
     now: reading === undefined ? null : say(phrase('{0}', shownValue(option, reading.raw))),
@@ -82,6 +87,14 @@ function itemOf({ say }: Session, { dump, backup }: Analysis, option: Option): O
     choices: choiceItems(dump, option, reading?.raw, was),
     limits: limits === undefined ? null : say(limits),
   };
+}
+
+function tableOf(option: Option): OptionItem['table'] {
+  const { several } = option;
+  const at = axisValue(option);
+  return several === undefined || at === undefined
+    ? null
+    : { id: several.id, title: several.title, axis: several.axis?.name ?? '', at };
 }
 
 function choiceItems(dump: Dump, option: Option, now: bigint | undefined, was: bigint | undefined): OptionChoice[] {
@@ -107,11 +120,16 @@ async function settingOf(
   { id, to, ...accepted }: SetOptionParams,
 ): Promise<SetOptionResult | Refusal> {
   const subject = await withDependents(session, explained);
-  const result = setOptions(subject, [{ id, to: wishOf(to) }], toConsent(accepted));
+  const wish = wishOf(to);
+  const result = wish.ok ? setOptions(subject, [{ id, to: wish.value }], toConsent(accepted)) : wish;
   return toEditResult(session, explained, result);
 }
 
-function wishOf(to: SetOptionParams['to']): OptionWish['to'] {
-  if ('written' in to) return to;
-  return 'flags' in to ? { flags: to.flags.map(Number) } : { raw: BigInt(to.value) };
+/** What a client wishes for; a raw value or the bit of a flag is written in digits. */
+function wishOf(to: SetOptionParams['to']): Result<OptionWish['to']> {
+  if ('written' in to) return done(to);
+  const numbers = 'flags' in to ? to.flags : [to.value];
+  const wrong = numbers.find((number) => !/^\d{1,80}$/.test(number));
+  if (wrong !== undefined) return refuse(phrase('"{0}" is no raw value: it is written in decimal digits.', wrong));
+  return done('flags' in to ? { flags: to.flags.map(Number) } : { raw: BigInt(to.value) });
 }

@@ -7,10 +7,20 @@ import {
   type TextEdit,
   type WorkspaceEdit,
 } from 'vscode-languageserver';
-import { canonicalUri, fileName, isOptionId, type Phrase, phrase } from '../../../shared-core/src/index.js';
+import {
+  canonicalUri,
+  fileName,
+  isIdOf,
+  isOptionId,
+  type JsonSpan,
+  type OptionName,
+  type Phrase,
+  phrase,
+  shareIds,
+} from '../../../shared-core/src/index.js';
 import { answerOfVersions, type Feature } from '../feature.js';
 import { type JsonFile, namesOf, readJsonFile, toJsonRange } from '../jsonFile.js';
-import { isSameOption, keyOf, nameAt, type OptionKey } from '../optionPlaces.js';
+import { describedIn, keyOf, nameAt, type OptionKey } from '../optionPlaces.js';
 import type { Session } from '../session.js';
 import { pauses } from '../slices.js';
 import { toFilesEdit } from '../toLsp.js';
@@ -40,7 +50,13 @@ export const rename: Feature = {
   },
 };
 
-async function renamed(session: Session, uri: string, position: Position): Promise<OptionKey & { range: Range }> {
+/** The option to rename, with all of its kind where there are several, and the stretch that names it. */
+interface Renamed extends OptionKey {
+  readonly repeat: number | undefined;
+  readonly range: Range;
+}
+
+async function renamed(session: Session, uri: string, position: Position): Promise<Renamed> {
   const file = await readJsonFile(session, uri);
   if (file === undefined) {
     throw refusal(
@@ -51,11 +67,19 @@ async function renamed(session: Session, uri: string, position: Position): Promi
   const name = nameAt(file, position);
   if (name === undefined)
     throw refusal(session, phrase('Only the id of an option can be renamed. Put the cursor on one.'));
-  return { ...keyOf(file, name), range: toJsonRange(file, name.span) };
+  const key = keyOf(file, name);
+  const described = describedIn(await readJsonFile(session, key.profileUri), key.id);
+  const { id, repeat } = described ?? { id: key.id, repeat: undefined };
+  return { profileUri: key.profileUri, id, repeat, range: toJsonRange(file, nameIn(name.span, name.id, id)) };
+}
+
+/** The stretch of an id without the number of one of several. */
+function nameIn({ start, end }: JsonSpan, written: string, id: string): JsonSpan {
+  return { start, end: end - (written.length - id.length) };
 }
 
 async function renameAt(session: Session, uri: string, position: Position, newName: string): Promise<WorkspaceEdit> {
-  const { range: _, ...key } = await renamed(session, uri, position);
+  const key = await renamed(session, uri, position);
   if (!isOptionId(newName)) {
     throw refusal(session, phrase('"{0}" can be no id: ids have letters, digits, "_", "." and "-" only.', newName));
   }
@@ -72,23 +96,29 @@ async function renameAt(session: Session, uri: string, position: Position, newNa
   return toFilesEdit(session, edits);
 }
 
-function editsIn(session: Session, file: JsonFile, key: OptionKey, newName: string): readonly TextEdit[] {
+function editsIn(session: Session, file: JsonFile, key: Renamed, newName: string): readonly TextEdit[] {
   const names = namesOf(file);
   if (names === undefined) {
     // What cannot be read cannot be renamed in; it matters only where the id may stand there.
-    if (!file.document.getText().includes(`"${key.id}"`)) return [];
+    const text = file.document.getText();
+    if (!text.includes(`"${key.id}"`) && (key.repeat === undefined || !text.includes(`"${key.id}.`))) return [];
     const message = phrase('"{0}" has a JSON error and may use this option. Correct it first.', fileName(file.uri));
     throw refusal(session, message);
   }
+  const isOfProfile = (name: OptionName) => keyOf(file, name).profileUri === key.profileUri;
   const isTaken = names.options.some(
-    (name) => name.role === 'described' && isSameOption(keyOf(file, name), { ...key, id: newName }),
+    (name) =>
+      name.role === 'described' &&
+      isOfProfile(name) &&
+      name.id !== key.id &&
+      shareIds(name, { id: newName, repeat: key.repeat }),
   );
   if (isTaken && newName !== key.id) {
     throw refusal(session, phrase('The profile has an option "{0}" already.', newName));
   }
   return names.options
-    .filter((name) => isSameOption(keyOf(file, name), key))
-    .map(({ span }) => ({ range: toJsonRange(file, span), newText: newName }));
+    .filter((name) => isOfProfile(name) && isIdOf(key, name.id))
+    .map(({ span, id }) => ({ range: toJsonRange(file, nameIn(span, id, key.id)), newText: newName }));
 }
 
 function refusal(session: Session, message: Phrase): ResponseError<void> {

@@ -16,7 +16,7 @@ import type { Repaired } from '../repair/repaired.js';
 export type Subject = Pick<LoadedDump, 'dump' | 'profile' | 'backup' | 'modules' | 'own' | 'dependents'>;
 
 /** What a person has accepted by name, and where the result goes. */
-export interface Consent extends Pick<Permit, 'unconfirmed' | 'elsewhere'> {
+export interface Consent extends Pick<Permit, 'unconfirmed' | 'elsewhere' | 'puts'> {
   /** Ids of options whose condition may stay unmet. */
   readonly despite?: readonly string[] | undefined;
   /** These were typed, not chosen from what was asked: one that nothing asks for is a mistake, and refused. */
@@ -49,10 +49,10 @@ export function changeOf(
   consent: Consent,
   repaired?: Repaired,
 ): Result<Change> {
-  const { unconfirmed, elsewhere } = consent;
+  const { unconfirmed, elsewhere, puts } = consent;
   // Whether it is this dump's own, the gate judges.
   const named = backup.kind === 'read' ? backup.dump : undefined;
-  const changed = changeDump(dump, wish, { backup: named, own, unconfirmed, elsewhere });
+  const changed = changeDump(dump, wish, { backup: named, own, unconfirmed, elsewhere, puts });
   if (!changed.ok) return changed;
   const { edits, after, changesRecords } = changed.value;
   const why =

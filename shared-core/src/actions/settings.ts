@@ -12,6 +12,7 @@ import { flagsSet } from '../options/choices.js';
 import { readOptionValueIn } from '../options/readOptionValue.js';
 import { setOption } from '../options/setOption.js';
 import type { Option } from '../profile/profile.js';
+import { whyNotOneOfSeveral } from '../profile/severalOptions.js';
 import { type RepairPlan, repairAll } from '../repair/repairAll.js';
 import type { Repaired } from '../repair/repaired.js';
 
@@ -50,6 +51,8 @@ function rawOf(dump: Dump, option: Option, to: OptionWish['to']): Result<bigint>
 function unknownOption(id: string, options: readonly Option[]): Phrase {
   const ids = options.map((option) => option.id);
   if (ids.length === 0) return phrase('The profile has no options, and so no "{0}".', id);
+  const several = whyNotOneOfSeveral(options, id);
+  if (several !== undefined) return several;
   const near = nearestName(id, ids);
   return near === undefined
     ? phrase('The profile has no option "{0}". It has: {1}.', id, listed(ids))

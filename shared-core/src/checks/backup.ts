@@ -9,6 +9,7 @@ import { headerOf, type PlacedHeader, sealsOf } from '../model/headers.js';
 import { anotherInWords, isOwnBackup, otherIdentity, whyBackupUnconfirmed } from '../model/identity.js';
 import { labelOfRow } from '../model/layout.js';
 import { bytesOfPlace, type Protected, protectedPlaces } from '../model/protected.js';
+import { placeBefore, type RecordMove, recordMoves } from '../model/recordMoves.js';
 import { cellSpan, labelSpanOf } from '../model/spans.js';
 import { readTotal } from '../model/totalReading.js';
 import { byteAt } from '../model/totals.js';
@@ -91,9 +92,10 @@ export function backupProblems(dump: Dump, backup: BackupStatus): Problem[] {
   const unfit = unfitBackup(dump, read.value);
   if (unfit === undefined) {
     const unconfirmed = whyBackupUnconfirmed(dump, read.value);
+    const moves = recordMoves(read.value, dump);
     return [
       ...(unconfirmed === undefined ? [] : [problem('backup-unconfirmed', place, unconfirmed)]),
-      ...protectedPlaces(dump.profile).flatMap((one) => protectedProblems(dump, read.value, one, place)),
+      ...protectedPlaces(dump.profile).flatMap((one) => protectedProblems(dump, read.value, one, place, moves)),
     ];
   }
   const file = backup.kind === 'read' ? backup.file : undefined;
@@ -168,11 +170,18 @@ function unsound(backup: Dump): Unfit | undefined {
 }
 
 /** Bytes of a locked or security place that are not as in the backup, or that only one of both has. */
-function protectedProblems(dump: Dump, backup: Dump, one: Protected, header: RowSpan): Problem[] {
-  if (one.kind === 'volatile') return [];
+function protectedProblems(
+  dump: Dump,
+  backup: Dump,
+  one: Protected,
+  header: RowSpan,
+  moves: readonly RecordMove[],
+): Problem[] {
+  const there = placeBefore(moves, one.place);
+  if (one.kind === 'volatile' || there === undefined) return [];
   const here = placeCells(dump.layout, one.place);
   const now = here.map((cell) => cell && byteAt(dump.rows, cell));
-  const was = placeCells(backup.layout, one.place).map((cell) => cell && byteAt(backup.rows, cell));
+  const was = placeCells(backup.layout, there).map((cell) => cell && byteAt(backup.rows, cell));
   const isSealed = backup.sealHolds === true;
   const code = one.kind === 'locked' ? 'locked-changed' : 'security-changed';
   const changed = here.flatMap((cell, i): Problem | readonly [] => {

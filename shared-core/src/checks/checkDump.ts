@@ -12,6 +12,7 @@ import type { LoadedDump, ProfileStatus } from './loadedDump.js';
 import { optionProblems } from './options.js';
 import { addressProblems, placeProblems } from './places.js';
 import { type Problem, problem } from './problem.js';
+import { slotProblems } from './slots.js';
 import {
   foreignText,
   headerProblems,
@@ -69,6 +70,7 @@ export function* checkInSteps({ dump, profile, backup, modules }: CheckedDump): 
     ...addressProblems(dump),
     ...placeProblems(dump, place),
     ...copyProblems(dump),
+    ...slotProblems(dump, place),
     ...lineSums,
     ...totalProblems(dump, place),
     ...optionProblems(dump, modules),

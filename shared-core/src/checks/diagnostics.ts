@@ -63,6 +63,27 @@ export const DIAGNOSTICS = {
     severity: 'error',
     meaning: 'bytes that are not what the copies of them hold; of a majority, those that are in the minority',
   },
+  'slot-unclear': {
+    group: 'structure',
+    severity: 'error',
+    meaning:
+      'slots of a record that moves of which nobody can tell which is in force: none is sound, or two newest have one number',
+  },
+  'slot-torn': {
+    group: 'structure',
+    severity: 'information',
+    meaning: 'a slot whose check does not fit: its record was not written whole and is not in force',
+  },
+  'slot-stale': {
+    group: 'structure',
+    severity: 'information',
+    meaning: 'a slot with an older record than that in force',
+  },
+  'slot-empty': {
+    group: 'structure',
+    severity: 'information',
+    meaning: 'a slot without a record: all its bytes are 00, or all are FF',
+  },
   'header-unknown': { group: 'structure', severity: 'information', meaning: 'a header that has no meaning here' },
   'header-empty': { group: 'structure', severity: 'warning', meaning: 'a header without a value' },
   'header-repeated': {

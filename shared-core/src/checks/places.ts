@@ -47,7 +47,14 @@ export function whyNoLinesHere({ layout, profile }: Dump): Phrase | undefined {
 }
 
 /** The places of a profile besides those of its sums, with what is there. */
-function namedPlaces({ options, locked, volatile, balance, copies }: Profile): readonly (readonly [Place, Phrase])[] {
+function namedPlaces({
+  options,
+  locked,
+  volatile,
+  balance,
+  copies,
+  slots,
+}: Profile): readonly (readonly [Place, Phrase])[] {
   return [
     ...options.flatMap(({ parts, title }) => parts.map(({ place }) => [place, phrase('"{0}"', title)] as const)),
     ...locked.map(({ place, why }) => [place, phrase('what is locked there ({0})', why ?? '–')] as const),
@@ -55,6 +62,9 @@ function namedPlaces({ options, locked, volatile, balance, copies }: Profile): r
     ...balance.map(({ place }) => [place, phrase('the balance place')] as const),
     ...copies.flatMap(({ name, places }) =>
       places.flat().map((place) => [place, phrase('the copy of "{0}" there', name)] as const),
+    ),
+    ...slots.flatMap(({ name, places }) =>
+      places.flat().map((place) => [place, phrase('the slot of "{0}" there', name)] as const),
     ),
   ];
 }

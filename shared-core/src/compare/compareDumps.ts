@@ -8,6 +8,7 @@ import { type Dump, readBy } from '../model/dump.js';
 import { labelOfRow } from '../model/layout.js';
 import { lineCalled } from '../model/lineName.js';
 import { changedOptions, readOption, shownValue } from '../model/optionReading.js';
+import { type RecordMove, recordMoves } from '../model/recordMoves.js';
 import { type Unread, whyNotWhole } from '../model/whole.js';
 import { rangeInHex } from '../profile/places.js';
 import type { Option } from '../profile/profile.js';
@@ -80,6 +81,8 @@ export interface Comparison {
   /** Where the program of an image starts, where that differs; undefined on a side that does not say so. */
   readonly start: { readonly before: number | undefined; readonly after: number | undefined } | undefined;
   readonly options: readonly OptionDifference[];
+  /** Records that move and that the module has written anew since. */
+  readonly moves: readonly RecordMove[];
 }
 
 /**
@@ -107,6 +110,7 @@ export function compareDumps(before: Dump, after: Dump): Comparison {
     unread,
     caveat: unexplainedCaveat(profile) ?? whyOneProfile(before, after),
     guarded: guardedDifferences(was, now),
+    moves: recordMoves(was, now),
   };
 }
 
@@ -131,7 +135,7 @@ function textsApart(side: UnreadSide['side'], dump: Dump, other: Dump): readonly
   return [{ side, what: 'text', why }];
 }
 
-type Found = Omit<Comparison, 'unread' | 'guarded' | 'caveat'>;
+type Found = Omit<Comparison, 'unread' | 'guarded' | 'caveat' | 'moves'>;
 
 function withoutVolatile(line: LineDifference): LineDifference {
   return { ...line, bytes: line.bytes.map((byte) => ({ ...byte, volatile: false })) };
@@ -144,11 +148,12 @@ export function differs({ lines, onlyBefore, onlyAfter, start }: Comparison): bo
 
 /** Whether all was compared, both have the same lines or addresses, and each byte that differs is as it should be. */
 export function isExplained(comparison: Comparison): boolean {
-  const { lines, guarded, unread, onlyBefore, onlyAfter, uncompared, unplaced, start } = comparison;
+  const { lines, guarded, unread, onlyBefore, onlyAfter, uncompared, unplaced, start, moves } = comparison;
   const others = guarded.length + unread.length + onlyBefore.length + onlyAfter.length + uncompared.length + unplaced;
   return (
     others === 0 &&
     start === undefined &&
+    moves.every(({ differing }) => differing.length === 0) &&
     lines.every(({ bytes }) => bytes.every(({ reason }) => isAccountedFor(reason)))
   );
 }

@@ -1,5 +1,6 @@
 import { digitsOf, hex } from '../base/hex.js';
 import { listed, type Phrase, phrase } from '../base/phrase.js';
+import type { RecordMove } from '../model/recordMoves.js';
 import { rangeInHex } from '../profile/places.js';
 import { type ByteDifference, type Comparison, differs, isExplained, type LineDifference } from './compareDumps.js';
 import { guardedInWords } from './guarded.js';
@@ -15,12 +16,27 @@ export function comparisonInWords(comparison: Comparison): readonly Phrase[] {
   return [
     ...guardedInWords(comparison.guarded),
     ...comparison.options.map(({ option, before, after }) => phrase('{0}: {1} → {2}', option.title, before, after)),
+    ...comparison.moves.map(moveInWords),
     ...(comparison.kind === 'image'
       ? imageInWords(comparison)
       : comparison.lines.flatMap((line) => line.bytes.map((byte) => byteInWords(comparison, line, byte)))),
     ...unmatchedInWords(comparison),
     ...verdict(comparison),
   ];
+}
+
+/** Which slot is in force now, and whether its record is the one of before. */
+export function moveInWords({ slots, before, after, differing }: RecordMove): Phrase {
+  const where = [slots.name, before.slot + 1, before.number, after.slot + 1, after.number];
+  return differing.length === 0
+    ? phrase(
+        'The module has written "{0}" anew: slot {1} (number {2}) was in force, slot {3} (number {4}) is now, with the same record.',
+        ...where,
+      )
+    : phrase(
+        'The module has written "{0}" anew: slot {1} (number {2}) was in force, slot {3} (number {4}) is now, and its record has other bytes ({5}, the first is byte {6} of the slot, from 0).',
+        ...[...where, differing.length, differing[0] ?? 0],
+      );
 }
 
 /** More bytes than these that follow each other are told as one stretch. */
@@ -185,6 +201,8 @@ export function reasonInWords(reason: DifferenceReason): Phrase {
       return phrase('file sum');
     case 'copy':
       return phrase('copy');
+    case 'slot':
+      return phrase('record written anew');
     case 'locked':
       return phrase('locked: do not write');
     case 'security':

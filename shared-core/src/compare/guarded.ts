@@ -3,6 +3,7 @@ import { type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
 import { placeCells } from '../model/cell.js';
 import type { Dump } from '../model/dump.js';
 import { bytesOfPlace, type Protected, protectedPlaces } from '../model/protected.js';
+import { placeBefore, recordMoves } from '../model/recordMoves.js';
 import { byteAt } from '../model/totals.js';
 import type { Place } from '../profile/profile.js';
 
@@ -20,13 +21,22 @@ export interface GuardedDifference {
 
 /** What differs in places that no work changes, security first. */
 export function guardedDifferences(before: Dump, after: Dump): readonly GuardedDifference[] {
-  const found = protectedPlaces(after.profile).flatMap((one) => differencesIn(before, after, one));
+  const moves = recordMoves(before, after);
+  const found = protectedPlaces(after.profile).flatMap((one) => {
+    const then = placeBefore(moves, one.place);
+    return then === undefined ? [] : differencesIn(before, then, after, one);
+  });
   return [...found.filter(({ kind }) => kind === 'security'), ...found.filter(({ kind }) => kind === 'locked')];
 }
 
-function differencesIn(before: Dump, after: Dump, { place, mask, kind, name }: Protected): GuardedDifference[] {
+function differencesIn(
+  before: Dump,
+  then: Place,
+  after: Dump,
+  { place, mask, kind, name }: Protected,
+): GuardedDifference[] {
   if (kind === 'volatile') return [];
-  const [was, now] = [bytesAt(before, place), bytesAt(after, place)];
+  const [was, now] = [bytesAt(before, then), bytesAt(after, place)];
   const differs = (i: number) => {
     const [a, b] = [was[i], now[i]];
     return a === undefined || b === undefined ? a !== b : ((a ^ b) & mask) !== 0;

@@ -4,6 +4,7 @@ import { headerValue } from '../model/headers.js';
 import { whyNotThisModule } from '../model/identity.js';
 import type { Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
+import { isReadAs } from '../profile/slotPlaces.js';
 
 /** Why a profile proves nothing about two dumps. */
 export interface ProfileDoubt {
@@ -47,7 +48,14 @@ export function profileDoubts({ own, bound }: Pair, areUnlike: boolean): readonl
 export function whyProfilesDiffer(before: Dump, after: Dump): Phrase | undefined {
   const [was, now] = [headerValue(before, 'profile'), headerValue(after, 'profile')];
   const isEither = [before, after].some(({ profile }) => profile === EMPTY_PROFILE);
-  if (isEither || before.profile === after.profile || was === undefined || now === undefined || was === now)
+  if (
+    isEither ||
+    isReadAs(before.profile, after.profile) ||
+    isReadAs(after.profile, before.profile) ||
+    was === undefined ||
+    now === undefined ||
+    was === now
+  )
     return undefined;
   return phrase('The one names the profile "{0}", the other "{1}", so nothing is proved.', was, now);
 }

@@ -1,12 +1,13 @@
-import { bytesOf, type Row } from '../format/row.js';
 import { type Cell, cellKey, presentCells } from '../model/cell.js';
 import { doesAgree, readCopies } from '../model/copies.js';
 import type { Dump } from '../model/dump.js';
-import { readTotal } from '../model/totalReading.js';
-import { type BoundTotal, totalState } from '../model/totals.js';
+import { recordMoves, writtenWithRecords } from '../model/recordMoves.js';
+import { readTotal, sameTotal } from '../model/totalReading.js';
+import type { BoundTotal } from '../model/totals.js';
 import { partMask } from '../profile/places.js';
 import type { Option, Place } from '../profile/profile.js';
 import { isSecured } from '../profile/secured.js';
+import { areFewest } from './fewestBytes.js';
 
 /**
  * Why a byte differs. `unexplained` is the one to look at: nothing in the profile accounts for it. What is locked or
@@ -18,6 +19,7 @@ export type DifferenceReason =
   | 'balance'
   | 'total'
   | 'copy'
+  | 'slot'
   | 'locked'
   | 'security'
   | 'unexplained';
@@ -65,8 +67,11 @@ export function reasonsOf(before: Dump, dump: Dump, raw: readonly RawDifference[
   const balance = keys(profile.balance.flatMap(({ place }) => cells(place)));
   const volatile = keys(profile.volatile.flatMap(({ place }) => cells(place)));
 
+  const written = writtenWithRecords(dump, recordMoves(before, dump));
   const reasons = raw.map(({ afterRow, byte, was, now }): Reason => {
     const key = cellKey({ row: afterRow, byte });
+    // What the module wrote with a record of the same bytes is no change of its own.
+    if (written.has(key) && was !== undefined && now !== undefined) return { reason: 'slot', volatile: true };
     // Of a byte that only one side has, every bit differs.
     const changed = was === undefined || now === undefined ? 0xff : was ^ now;
     let reason: DifferenceReason = 'unexplained';
@@ -116,15 +121,16 @@ function isLineSum({ layout }: Dump, row: number, byte: number): boolean {
 /** Addresses that the user chose to take up a difference lie within so many. */
 const NEAR = 16;
 
-/** Of more bytes than these it is not shown that each of them is needed. */
-const MOST_CHOSEN = 6;
+/** Of more bytes than these it is not shown that fewer would not do. */
+const MOST_CHOSEN = 5;
 
 /**
  * A line that the user chose to take up a difference is named nowhere in the profile. It is known by what it does: an
- * option was changed, all other data that changed stands in that one line (of an image: close together), a sum that is
- * meant to stay covers it, and would not come out without each of these bytes. Every sum that is meant to stay and covers
- * any of them is right and the same on both sides. Where a place that the profile names took up a difference in such a
- * sum, that may have made up for damage, so that nothing shows what these bytes are.
+ * option was changed, all other data that changed stands in that one line (of an image: close together), and a sum that
+ * is meant to stay covers it. Every sum that is meant to stay and covers any of these bytes is right and the same on both
+ * sides, and fewer of them could not have made it so: balancing changes no byte more than it must, so where one is too
+ * many, one is damage that was made up for. Where a place that the profile names took up a difference in such a sum, that
+ * may have made up for damage too.
  */
 function withChosenBalance(
   before: Dump,
@@ -154,18 +160,19 @@ function withChosenBalance(
   const isSettled = kept.every(
     ([index, bound]) => isAsItWas(before, after, index) && !moved.some((one) => covers(bound, one)),
   );
-  const isNeeded = kept.some(
-    ([index, bound]) =>
-      open.every((one) => covers(bound, one)) &&
-      partsOf(open).every((part) => isWrongWithout(after, bound, index, part)),
+  const coversAll = kept.some(([, bound]) => open.every((one) => covers(bound, one)));
+  const changed = open.flatMap(({ afterRow: row, byte, was, now }) =>
+    was === undefined || now === undefined ? [] : [{ row, byte, was, now }],
   );
-  if (!isSettled || !isNeeded) return reasons;
+  if (!isSettled || !coversAll || changed.length < open.length) return reasons;
+  const totals = kept.map(([, bound]) => bound);
+  if (!areFewest(totals, changed)) return reasons;
   return reasons.map((found) => (found.reason === 'unexplained' ? { ...found, reason: 'balance' } : found));
 }
 
 /** Whether a total is right on both sides, with the same value stored. */
 function isAsItWas(before: Dump, after: Dump, index: number): boolean {
-  const [was, now] = [readTotal(before, index), readTotal(after, index)];
+  const [was, now] = [readTotal(before, sameTotal(before, after, index)), readTotal(after, index)];
   return (
     was !== undefined &&
     now !== undefined &&
@@ -177,31 +184,4 @@ function isAsItWas(before: Dump, after: Dump, index: number): boolean {
 
 function covers({ run }: BoundTotal, { afterRow, byte }: RawDifference): boolean {
   return run.piecesIn(afterRow).some(({ from, count }) => byte >= from && byte < from + count);
-}
-
-/** Each choice of some of these bytes, and all of them. */
-function partsOf([first, ...rest]: readonly RawDifference[]): readonly (readonly RawDifference[])[] {
-  if (first === undefined) return [];
-  const parts = partsOf(rest);
-  return [[first], ...parts, ...parts.map((part) => [first, ...part])];
-}
-
-/** Whether a total would not be right if these bytes were as before: else they take up no difference. */
-function isWrongWithout(
-  { layout, rows, states }: Dump,
-  bound: BoundTotal,
-  index: number,
-  open: readonly RawDifference[],
-): boolean {
-  const without: Row[] = [...rows];
-  for (const { afterRow, byte, was } of open) {
-    const row = without[afterRow];
-    if (row?.kind !== 'record' || was === undefined) return false;
-    const store = Uint8Array.from(bytesOf(row));
-    store[byte] = was;
-    without[afterRow] = { ...row, store, from: 0 };
-  }
-  const { checksum } = bound.total;
-  const state = totalState(bound, layout, without).state;
-  return checksum.valueOf(state) !== checksum.valueOf(states[index]?.state ?? state);
 }

@@ -4,9 +4,9 @@ import type { AddressRange, Place, Profile } from '../profile/profile.js';
 import type { IsWanted } from './alikeRows.js';
 
 /** All places that a profile speaks of by themselves: where sums are stored, options, locked bytes and the like. */
-export function placesOf({ totals, options, locked, volatile, balance, copies }: Profile): readonly Place[] {
+export function placesOf({ totals, options, locked, volatile, balance, copies, slots }: Profile): readonly Place[] {
   const stored = totals.flatMap((total) => placeOfTotal(total) ?? []);
-  const copied = copies.flatMap(({ places }) => places.flat());
+  const copied = [...copies, ...slots].flatMap(({ places }) => places.flat());
   const parts = options.flatMap((option) => option.parts);
   return [...stored, ...copied, ...[...parts, ...locked, ...volatile, ...balance].map(({ place }) => place)];
 }

@@ -5,6 +5,7 @@ import { readOptionValue, readOptionValueIn } from '../options/readOptionValue.j
 import { whyNotByCommand } from '../options/setOption.js';
 import type { JsonSpan } from '../profile/json.js';
 import type { Option, Profile } from '../profile/profile.js';
+import { whyNotOneOfSeveral } from '../profile/severalOptions.js';
 import type { ModuleChange, OptionChange, Retrofit } from './retrofit.js';
 
 /** Something that a retrofit asks for and its modules' profiles do not know. */
@@ -53,9 +54,10 @@ export function wantedIn(
       options.map((one) => one.id),
     );
     const why =
-      near === undefined
+      whyNotOneOfSeveral(options, id) ??
+      (near === undefined
         ? phrase('The profile has no option "{0}".', id)
-        : phrase('The profile has no option "{0}"; "{1}" is probably meant.', id, near);
+        : phrase('The profile has no option "{0}"; "{1}" is probably meant.', id, near));
     return { why, span: idSource };
   }
   const never = whyNotByCommand(option);

@@ -7,6 +7,7 @@ import {
   member,
   readJson,
   spanOf,
+  wholeOf,
 } from '../profile/json.js';
 
 /** A place at which a profile or a retrofit writes the id of an option. */
@@ -20,6 +21,8 @@ export interface OptionName {
   readonly span: JsonSpan;
   /** All that is said of the option there. */
   readonly whole: JsonSpan;
+  /** How many of a kind are described there, each with a number behind the id; undefined where it is one. */
+  readonly repeat: number | undefined;
 }
 
 /** A place at which a profile or a retrofit names a file. */
@@ -87,8 +90,33 @@ function named(
   const [written, path]: unknown[] = [id?.node.value, profile?.node.value];
   if (id === undefined || typeof written !== 'string' || (profile !== undefined && typeof path !== 'string')) return [];
   return [
-    { id: written, profile: path as string | undefined, role, span: insideQuotes(id), whole: spanOf(whole.node) },
+    {
+      id: written,
+      profile: path as string | undefined,
+      role,
+      span: insideQuotes(id),
+      whole: spanOf(whole.node),
+      repeat: role === 'described' ? countOf(member(whole, 'repeat')) : undefined,
+    },
   ];
+}
+
+function countOf(repeat: JsonValue | undefined): number | undefined {
+  return repeat && (wholeOf(member(repeat, 'count')?.node.value) ?? 0);
+}
+
+/** Whether an id is that of an option, or of one of its kind where it is described several times. */
+export function isIdOf({ id, repeat }: Pick<OptionName, 'id' | 'repeat'>, written: string): boolean {
+  if (written === id) return true;
+  const [, number] = /^([1-9]\d*)$/.exec(written.startsWith(`${id}.`) ? written.slice(id.length + 1) : '') ?? [];
+  return number !== undefined && Number(number) <= (repeat ?? 0);
+}
+
+/** Whether two descriptions have an id in common, their own ones included. */
+export function shareIds(one: Pick<OptionName, 'id' | 'repeat'>, other: Pick<OptionName, 'id' | 'repeat'>): boolean {
+  const idsOf = ({ id, repeat = 0 }: typeof one) => [id, ...Array.from({ length: repeat }, (_, i) => `${id}.${i + 1}`)];
+  const isTaken = (a: typeof one, b: typeof one) => isIdOf(a, b.id) || idsOf(b).some((id) => isIdOf(a, id));
+  return isTaken(one, other) || isTaken(other, one);
 }
 
 function pathOf(value: JsonValue | undefined): readonly PathName[] {

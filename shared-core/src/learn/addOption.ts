@@ -20,6 +20,9 @@ export interface DraftOption {
   readonly bytes?: string;
   /** Of a memory image, in place of line and byte. */
   readonly address?: string;
+  /** Of a record that moves, in place of these: the name of its slots, and which byte of them, from 0. */
+  readonly slot?: string;
+  readonly offset?: number;
   readonly bits?: string;
   readonly values: Readonly<Record<string, string>>;
   readonly hazard?: Hazard;
@@ -114,7 +117,7 @@ function optionNode(profileText: string, id: string): Node | undefined {
 }
 
 /** The keys of a draft, in order. */
-const KEYS = 'id title line byte bytes address bits values hazard confidence evidence'.split(' ');
+const KEYS = 'id title line byte address slot offset bytes bits values hazard confidence evidence'.split(' ');
 
 /** The keys that a search writes; whatever has another one was completed by a person. */
 const WRITTEN_BY_SEARCH = KEYS.filter((key) => key !== 'hazard');

@@ -9,6 +9,7 @@ import { addressOf, type Cell, cellKey, cellsOfOption, presentCells } from '../m
 import { type Dump, isLine } from '../model/dump.js';
 import { optionsAt, readOption, wordsOf } from '../model/optionReading.js';
 import { NO_REASON } from '../model/protected.js';
+import { slotAt } from '../model/slots.js';
 import { soundRecord } from '../model/totals.js';
 import { partMask } from '../profile/places.js';
 import type { Option, Region } from '../profile/profile.js';
@@ -18,7 +19,7 @@ import { bitsText } from './findOption/placeInWords.js';
 /** Bits of a dump that a person may name as an option, and what they hold. */
 export interface FieldToName {
   readonly words: Phrase;
-  readonly place: Pick<DraftOption, 'line' | 'byte' | 'bytes' | 'address' | 'bits'>;
+  readonly place: Pick<DraftOption, 'line' | 'byte' | 'bytes' | 'address' | 'slot' | 'offset' | 'bits'>;
   /** How many bits they are. */
   readonly width: number;
   readonly now: number;
@@ -160,6 +161,12 @@ function whyNoOption(dump: Dump, { label }: RecordRow, row: number, bytes: reado
   const total = dump.totals.find(({ stored }) => holds(stored ?? []));
   if (total !== undefined)
     return phrase('The sum "{0}" is stored in these digits. Select data digits.', total.total.name);
+  const inSlot = slotAt(dump, { row, byte: bytes[0] ?? 0 });
+  if (inSlot !== undefined && inSlot.slots.inForce !== inSlot.reading.slot)
+    return phrase(
+      'These digits are in a slot of "{0}" that is not in force. Select digits of the one that is.',
+      inSlot.slots.name,
+    );
   const { locked, volatile } = dump.profile;
   const over = (regions: readonly Region[]) => regions.find(({ place }) => holds(presentCells(dump.layout, place)));
   const lock = over(locked);
@@ -191,13 +198,20 @@ function fieldAt(dump: Dump, record: RecordRow, cell: Cell, count: number, bits:
         ? phrase('bit {0}', bits.low)
         : phrase('bits {0}', bitsText(bits)),
     place: {
-      ...(address === undefined ? placeInLine(record, cell.byte + 1, count) : placeAt(address, count)),
+      ...(placeInRecord(dump, cell, count) ??
+        (address === undefined ? placeInLine(record, cell.byte + 1, count) : placeAt(address, count))),
       ...ofBits,
     },
     width,
     now,
     digits: hex(now, Math.ceil(width / 4)),
   };
+}
+
+/** The place in a record that moves, whichever slot it is in; undefined where it is in none. */
+function placeInRecord(dump: Dump, cell: Cell, count: number): FieldToName['place'] | undefined {
+  const found = slotAt(dump, cell);
+  return found && { slot: found.slots.name, offset: found.at, ...(count === 1 ? {} : { bytes: String(count) }) };
 }
 
 function placeInLine({ label }: RecordRow, byte: number, count: number): FieldToName['place'] {

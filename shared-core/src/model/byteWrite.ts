@@ -4,7 +4,7 @@ import { shownCharacter } from '../format/hexViewRow.js';
 import { byteStore, type Notation } from '../format/notation.js';
 import { byteOf, contentOf, type RecordRow, type Row } from '../format/row.js';
 import { type Cell, cellKey } from './cell.js';
-import { bind, type Dump, rebind } from './dump.js';
+import { bindAs, type Dump, rebindAs } from './dump.js';
 
 /** Why a byte is written; the words that scripts see. */
 export type WriteReason = 'option' | 'line-sum' | 'balance' | 'total' | 'copy' | 'restore';
@@ -91,19 +91,22 @@ function caseOf(
   return (digits) => (isLower ? digits.toLowerCase() : digits);
 }
 
-/** The dump after the writes, as it would be read from the edited text. */
+/**
+ * The dump after the writes, as it would be read from the edited text; the slots in force are those of before, since
+ * what is written to a record is whole only with its check.
+ */
 export function afterWrites(dump: Dump, writes: readonly ByteWrite[]): Dump {
   const changed = [...editsByRow(dump, writes)].map(([row, edits]) => [row, rowAfter(dump, row, edits)] as const);
   // Each rebinding copies the list of rows, so many changed rows are bound in one go.
   if (changed.length > MOST_REBOUND) {
     const rows = dump.rows.slice();
     for (const [row, after] of changed) rows[row] = after;
-    return bind(rows, dump.notation, dump.profile);
+    return bindAs(rows, dump.notation, dump.profile);
   }
   return changed.reduce((now, [row, after]) => {
     const rows = now.rows.slice();
     rows[row] = after;
-    return rebind(now, rows, { row, removed: 1, added: 1 });
+    return rebindAs(now, rows, { row, removed: 1, added: 1 });
   }, dump);
 }
 

@@ -8,12 +8,14 @@ import type { Row } from '../format/row.js';
 import { type RowChange, readRows, textOfRows } from '../format/rows.js';
 import type { Word } from '../format/word.js';
 import type { Profile } from '../profile/profile.js';
+import { isReadAs } from '../profile/slotPlaces.js';
 import { sealsOf } from './headers.js';
 import { layoutOf } from './imageLayout.js';
 import { type Layout, labelOfRow } from './layout.js';
 import { type LineSumRule, lineSumRule } from './lineSum.js';
 import { movedImageLayout } from './movedImage.js';
 import { sealOf, sealsHold } from './seal.js';
+import { inForceIn } from './slotInForce.js';
 import {
   type BoundTotal,
   bindTotals,
@@ -88,7 +90,7 @@ export function sampleOf(rows: readonly Row[]): string {
 
 /** A dump as another profile reads it; the same dump where it is read by that already. */
 export function readBy(dump: Dump, profile: Profile): Dump {
-  if (dump.profile === profile) return dump;
+  if (isReadAs(dump.profile, profile)) return dump;
   const { rows, notation } = inNotationOf(
     profile,
     (head) => (isForm(dump.notation) ? dump.notation : notationOf('', head)),
@@ -97,8 +99,20 @@ export function readBy(dump: Dump, profile: Profile): Dump {
   return bind(rows, notation, profile);
 }
 
-/** Binds rows to a profile from scratch. */
+/** Binds rows to a profile from scratch, what moves from slot to slot where the slots in force have it. */
 export function bind(rows: readonly Row[], notation: Notation, profile: Profile): Dump {
+  return withSlotsInForce(bindAs(rows, notation, profile));
+}
+
+/** A dump with the slots in force that its bytes say now; the same dump where they are the same. */
+export function withSlotsInForce(dump: Dump): Dump {
+  const { rows, notation, profile } = dump;
+  const moved = inForceIn(dump, profile);
+  return moved === profile ? dump : bindAs(rows, notation, moved);
+}
+
+/** The same with the slots in force that the profile has already: a record that is being written stays in force. */
+export function bindAs(rows: readonly Row[], notation: Notation, profile: Profile): Dump {
   const layout = layoutOf(rows, notation, profile);
   const rule = lineSumRule(profile, notation);
   const totals = bindTotals(layout, rows, profile);
@@ -131,10 +145,15 @@ function checkedSeal(rows: readonly Row[], headers: readonly number[]): boolean 
  * is: the same labels in the same rows.
  */
 export function rebind(before: Dump, rows: readonly Row[], change: RowChange): Dump {
+  return withSlotsInForce(rebindAs(before, rows, change));
+}
+
+/** The same with the slots in force as they were: what is written piece by piece is not whole in between. */
+export function rebindAs(before: Dump, rows: readonly Row[], change: RowChange): Dump {
   const { layout, notation, profile } = before;
   const touched = Array.from({ length: change.added }, (_, i) => change.row + i);
   if (change.added !== change.removed || !touched.every((row) => keepsLayout(before, rows, row))) {
-    return rebindMoved(before, rows, change) ?? bind(rows, notation, profile);
+    return rebindMoved(before, rows, change) ?? bindAs(rows, notation, profile);
   }
   const states = before.totals.map((bound, i) =>
     touched.reduce(

@@ -9,12 +9,13 @@ import type { Place, Profile } from '../profile/profile.js';
 import { afterWrites, type ByteWrite, editsOf } from './byteWrite.js';
 import { placeCells } from './cell.js';
 import { whyCopiesDiffer } from './copies.js';
-import { bind, type Dump, readBy } from './dump.js';
+import { bind, type Dump, readBy, withSlotsInForce } from './dump.js';
 import { headersOf, isSeal, isSealed, type PlacedHeader, repeatedHeaders, sealsOf } from './headers.js';
 import { isOwnBackup, otherIdentity, whyBackupUnconfirmed, whyNotThisModule } from './identity.js';
 import { labelOfRow } from './layout.js';
 import { protectedPlaces, whyProtected } from './protected.js';
-import { readTotal } from './totalReading.js';
+import { type PutInForce, whySlotsHarmed } from './slots.js';
+import { readTotal, sameTotal } from './totalReading.js';
 import { byteAt, isInDoubt } from './totals.js';
 import { isForComparison, whyForComparison } from './useHeader.js';
 import { whyWordUnclear } from './wordHeader.js';
@@ -35,6 +36,8 @@ export interface Permit {
   readonly unconfirmed?: boolean | undefined;
   /** The result goes into another file, so that a sealed dump may be its source; it carries no seal then. */
   readonly elsewhere?: boolean | undefined;
+  /** The slot that is to be in force afterwards: its check may be written, and no other byte of its record. */
+  readonly puts?: PutInForce | undefined;
 }
 
 /** A dump that may be written: the edits that lead to it, in the order of the text, and what they lead to. */
@@ -62,7 +65,7 @@ export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit
   // Where only bytes change, that is the text read again at the cost of the lines that change.
   const after =
     edits.length + unsealing.length === 0
-      ? afterWrites(dump, writes)
+      ? withSlotsInForce(afterWrites(dump, writes))
       : bind(readRows(textAfter(dump.rows, all), dump.notation), dump.notation, dump.profile);
   if (sameRecords(dump.rows, after.rows)) return done({ edits: all, after, changesRecords: false });
   const never = whyNotWritable(dump, permit);
@@ -71,6 +74,7 @@ export function changeDump(dump: Dump, { writes = [], edits = [] }: Wish, permit
     doubtfulChange(dump, after, writes) ??
     protectedChange(dump, after, permit.backup) ??
     copiesApart(dump, after, permit.backup) ??
+    slotsHarmed(dump, after, permit) ??
     brokenSum(dump, after) ??
     unknownSum(dump, after, permit.backup) ??
     harmByOwn(after, permit);
@@ -195,8 +199,18 @@ function protectedChange(before: Dump, after: Dump, backup: Dump | undefined): P
 
 /** Copies that a change leaves different, but for bytes that go back to what the dump's own backup holds. */
 function copiesApart(before: Dump, after: Dump, backup: Dump | undefined): Phrase | undefined {
-  const isOwn = backup?.sealHolds === true && isOwnBackup(before, backup);
-  return whyCopiesDiffer(before, after, isOwn ? backup : undefined);
+  return whyCopiesDiffer(before, after, sealedBackup(before, backup));
+}
+
+/** Records that move and are changed elsewhere than in the slot in force, with the same exception. */
+function slotsHarmed(before: Dump, after: Dump, { backup, puts }: Permit): Phrase | undefined {
+  return before.profile.slots.length === 0
+    ? undefined
+    : whySlotsHarmed(before, after, { own: sealedBackup(before, backup), puts });
+}
+
+function sealedBackup(before: Dump, backup: Dump | undefined): Dump | undefined {
+  return backup?.sealHolds === true && isOwnBackup(before, backup) ? backup : undefined;
 }
 
 /** The same with what is missing in a backup that would be gone back to. */
@@ -228,10 +242,14 @@ function valuesAtPlace({ layout, rows }: Dump, place: Place): readonly (readonly
 }
 
 /** The same by the profile that the dump names itself. */
-function harmByOwn(after: Dump, { own, backup }: Permit): Phrase | undefined {
+function harmByOwn(after: Dump, { own, backup, puts }: Permit): Phrase | undefined {
   if (own === undefined) return undefined;
   const [next, kept] = [readBy(after, own.profile), backup && readBy(backup, own.profile)];
-  const harm = protectedChange(own, next, kept) ?? copiesApart(own, next, kept) ?? brokenSum(own, next);
+  const harm =
+    protectedChange(own, next, kept) ??
+    copiesApart(own, next, kept) ??
+    slotsHarmed(own, next, { backup: kept, puts }) ??
+    brokenSum(own, next);
   return harm && phrase('By the profile that the dump names itself: {0}', harm);
 }
 
@@ -248,7 +266,10 @@ function brokenSum(before: Dump, after: Dump): Phrase | undefined {
   for (const [index, { total }] of before.totals.entries()) {
     const was = readTotal(before, index);
     if (was === undefined || was.stored !== was.computed) continue;
-    const now = readTotal(after, index);
+    // Of a record that moves, only the slot in force has a check that counts.
+    const at = sameTotal(after, before, index);
+    if (at < 0 && total.ofSlots !== undefined) continue;
+    const now = readTotal(after, at);
     if (now === undefined || now.stored !== now.computed)
       return phrase('The {0} is right and would be wrong after this change.', total.name);
   }

@@ -4,6 +4,7 @@ import type { PhrasePart } from '../base/phrase.js';
 import type { RowSpan } from '../base/span.js';
 import { optionWidth } from '../profile/places.js';
 import type { Option, WordsMeaning } from '../profile/profile.js';
+import { optionInForce } from '../profile/slotPlaces.js';
 import { type Cell, cellsOfOption, wholePlace } from './cell.js';
 import type { Dump } from './dump.js';
 import { bitsOf } from './optionBits.js';
@@ -22,10 +23,15 @@ export interface OptionReading {
   readonly raw: bigint;
 }
 
-type Readable = Pick<Dump, 'rows' | 'layout'>;
+type Readable = Pick<Dump, 'rows' | 'layout' | 'profile'>;
 
-/** Reads an option; undefined where the dump lacks its line or the line cannot be read. */
-export function readOption(dump: Readable, option: Option): OptionReading | undefined {
+/**
+ * Reads an option, in a record that moves where this dump has it in force; undefined where the dump lacks its line, the
+ * line cannot be read, or nobody can tell which slot is in force.
+ */
+export function readOption(dump: Readable, given: Option): OptionReading | undefined {
+  const option = optionInForce(dump.profile, given);
+  if (option === undefined) return undefined;
   const cells: Cell[] = [];
   const bytes: number[][] = [];
   for (const { place } of option.parts) {

@@ -3,6 +3,7 @@ import { copiesOfPlace } from '../profile/copiedPlaces.js';
 import { partMask, rangeInHex } from '../profile/places.js';
 import type { Place, Profile } from '../profile/profile.js';
 import { isSecured } from '../profile/secured.js';
+import { inOtherSlots } from '../profile/slotPlaces.js';
 import { cellKey, presentCells } from './cell.js';
 import type { Dump } from './dump.js';
 
@@ -17,7 +18,7 @@ export interface Protected {
 /** What stands for the reason of a lock that has none. */
 export const NO_REASON = phrase('the profile gives no reason');
 
-/** All places with protected bits; of options that concern the security, their copies as well. */
+/** All places with protected bits; of options that concern the security, their copies and other slots as well. */
 export function protectedPlaces(profile: Profile): readonly Protected[] {
   const { locked, options, volatile } = profile;
   return [
@@ -25,7 +26,8 @@ export function protectedPlaces(profile: Profile): readonly Protected[] {
     ...options.filter(isSecured).flatMap(({ parts, title }) =>
       parts.flatMap((part) => {
         const one = { mask: partMask(part), kind: 'security', name: title } as const;
-        return [part.place, ...copiesOfPlace(profile, part.place)].map((place) => ({ place, ...one }));
+        const others = [...copiesOfPlace(profile, part.place), ...inOtherSlots(profile, part.place)];
+        return [part.place, ...others].map((place) => ({ place, ...one }));
       }),
     ),
     ...volatile.map(({ place, why }) => ({ place, mask: 0xff, kind: 'volatile', name: why || NO_REASON }) as const),

@@ -33,3 +33,12 @@ export function wrongTotals(dump: Dump): readonly number[] {
 export function sumAsWritten({ total, width }: Pick<BoundTotal, 'total' | 'width'>, value: bigint): string {
   return hexBytes(bytesOfNumber(value, width, total.order));
 }
+
+/** The index in one dump of a total of another by the same profile: of a record that moves it is in another place; -1 where it has none. */
+export function sameTotal(dump: Dump, other: Dump, index: number): number {
+  const total = other.totals[index]?.total;
+  if (total === undefined || dump.totals[index]?.total === total) return total === undefined ? -1 : index;
+  return dump.totals.findIndex(
+    (one) => one.total === total || (total.ofSlots !== undefined && one.total.ofSlots === total.ofSlots),
+  );
+}

@@ -3,7 +3,7 @@ import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { withUnit } from '../base/withUnit.js';
 import { exampleDate } from '../model/optionDate.js';
 import { scaledStep, stepRange } from '../model/optionNumber.js';
-import type { Confidence, NumberMeaning, Option, OptionPart } from '../profile/profile.js';
+import type { Confidence, NumberMeaning, Option, OptionPart, Place } from '../profile/profile.js';
 import { textLimits } from './knownValue.js';
 
 /** How sure the writer of a profile is of an option. */
@@ -31,10 +31,21 @@ function partInWords({ place, bits }: OptionPart): Phrase {
       : last === 0
         ? phrase('Line {0}, byte {1}', place.line, place.byte)
         : phrase('Line {0}, bytes {1} to {2}', place.line, place.byte, place.byte + last);
-  if (bits === undefined) return where;
+  if (bits === undefined) return inSlotInWords(where, place);
   return bits.high === bits.low
-    ? phrase('{0}, bit {1}', where, bits.low)
-    : phrase('{0}, bits {1} to {2}', where, bits.high, bits.low);
+    ? inSlotInWords(phrase('{0}, bit {1}', where, bits.low), place)
+    : inSlotInWords(phrase('{0}, bits {1} to {2}', where, bits.high, bits.low), place);
+}
+
+/** The same with the record that moves, as another slot may be in force tomorrow. */
+function inSlotInWords(where: Phrase, { inSlot }: Place): Phrase {
+  return inSlot === undefined ? where : phrase('{0} (byte {1} of "{2}")', where, inSlot.offset, inSlot.slots);
+}
+
+/** For which value of the axis of its table an option holds, as text: "500 rpm"; undefined where it is in none. */
+export function axisValue({ several }: Option): string | undefined {
+  const axis = several?.axis;
+  return axis && (axis.unit === '' ? String(axis.at) : `${axis.at} ${axis.unit}`);
 }
 
 /** What may be written for an option that is no list of values; undefined where it is chosen from one. */

@@ -8,6 +8,7 @@ import type { Dump } from '../model/dump.js';
 import { putBits } from '../model/optionBits.js';
 import { readOption } from '../model/optionReading.js';
 import { protectedPlaces } from '../model/protected.js';
+import { slotsInDoubt } from '../model/slots.js';
 import { byteAt } from '../model/totals.js';
 import { optionWidth, overlap, partMask } from '../profile/places.js';
 import type { Option } from '../profile/profile.js';
@@ -44,6 +45,11 @@ export function setOption(dump: Dump, option: Option, raw: bigint): Result<reado
 export function whyNotSettable(dump: Dump, option: Option): Phrase | undefined {
   const never = whyNotByCommand(option);
   if (never !== undefined) return never;
+  const unclear = slotsInDoubt(
+    dump,
+    option.parts.map(({ place }) => place),
+  );
+  if (unclear !== undefined) return phrase('{0} cannot be set: {1}', option.title, unclear);
   if (readOption(dump, option) === undefined)
     return phrase('{0} cannot be set: its line is missing or cannot be read.', option.title);
   const doubt = copiesInDoubt(

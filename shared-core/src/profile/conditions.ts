@@ -3,6 +3,7 @@ import { type Phrase, phrase } from '../base/phrase.js';
 import { nearName, type ProfileProblem, type Report } from './json.js';
 import { optionWidth } from './places.js';
 import type { Condition, Option, Profile } from './profile.js';
+import { whyNotOneOfSeveral } from './severalOptions.js';
 
 /** Says which conditions on options of the same profile can never be met, or never be seen broken. */
 export function checkConditions(options: readonly Option[], ids: readonly string[], report: Report): void {
@@ -41,6 +42,8 @@ function whyNoCondition(
   if (other !== undefined) return whyTooBig(condition, other);
   // An option that could not be read was marked where it is.
   if (known.has(condition.option)) return undefined;
+  const several = whyNotOneOfSeveral([...byId.values()], condition.option);
+  if (several !== undefined) return several;
   const near = nearName(condition.option, ids);
   return near === undefined
     ? phrase('No option of this profile is called "{0}".', condition.option)
@@ -81,6 +84,8 @@ function whyNotThere(condition: Condition, { options }: Profile): Phrase | undef
   const { profile: path = '', option } = condition;
   const found = options.find(({ id }) => id === option);
   if (found !== undefined) return whyTooBig(condition, found);
+  const several = whyNotOneOfSeveral(options, option);
+  if (several !== undefined) return phrase('{0}: {1}', path, several);
   const near = nearName(
     option,
     options.map(({ id }) => id),

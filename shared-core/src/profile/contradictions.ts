@@ -1,6 +1,7 @@
 import { type Phrase, phrase } from '../base/phrase.js';
 import { checkConditions } from './conditions.js';
 import { soundCopies, whyNotInCopies } from './contradictoryCopies.js';
+import { checksOfSlots, soundSlots, whyNotInSlots, whyNotMoving, whyOptionNotMoving } from './contradictorySlots.js';
 import { inAllCopies } from './copiedPlaces.js';
 import { withCopiedTotals } from './copiedTotals.js';
 import type { JsonSpan, ProfileProblem, Report } from './json.js';
@@ -8,24 +9,28 @@ import { dataBytes, firstLabel, lastLabel } from './lineLabels.js';
 import { joinedRanges, liesIn, overlap, placeOfTotal, rangeInHex, shareBits, storedPlace } from './places.js';
 import type { AddressRange, Balance, Option, Place, Profile, Total } from './profile.js';
 import { isSecured } from './secured.js';
+import { inAllSlots } from './slotPlaces.js';
 import { totalsInOrder } from './totalsInOrder.js';
 
 /**
  * Says where parts of a profile contradict each other, and leaves out the later part of each pair. What is said of one of
- * several copies holds in all of them. `ids` are those of all
+ * several copies or slots holds in all of them. `ids` are those of all
  * options that are written down, also of those that could not be read.
  */
 export function contradictions(written: Profile, ids: readonly string[], problems: ProfileProblem[]): Profile {
   const report: Report = (span, message) => problems.push({ code: 'profile-invalid', span, message });
   const copies = soundCopies(written.copies, report);
+  const slots = soundSlots(written.slots, copies, report);
   const profile = {
     ...written,
     copies,
-    locked: inAllCopies({ copies }, written.locked),
-    volatile: inAllCopies({ copies }, written.volatile),
+    slots,
+    locked: inAllSlots(slots, inAllCopies({ copies }, written.locked)),
+    volatile: inAllSlots(slots, inAllCopies({ copies }, written.volatile)),
+    totals: [...written.totals, ...checksOfSlots(slots)],
   };
   const totals = withCopiedTotals(soundTotals(profile, report), profile);
-  const options = soundOptions(profile.options, totals, report);
+  const options = soundOptions(profile, totals, report);
   const balance = soundBalance(profile, totals, report);
   checkKinds(profile, report);
   checkAbsent(profile, report);
@@ -50,7 +55,7 @@ function whyNoTotal(total: Total, profile: Profile, sound: readonly Total[]): Ph
   if (other !== undefined) return phrase('The sums "{0}" and "{1}" are stored in the same place.', other.name, name);
   if (coversNothing(total, profile.geometry))
     return phrase('"{0}" covers nothing: the bytes in which a sum is stored never count.', name);
-  const copied = whyNotInCopies(total, profile);
+  const copied = whyNotInCopies(total, profile) ?? whyNotInSlots(total, profile);
   if (copied !== undefined) return copied;
   const place = storedPlace(total);
   if (place === undefined) return undefined;
@@ -114,13 +119,13 @@ function isWithin(inner: AddressRange, outer: AddressRange): boolean {
 }
 
 /** Options, but for those whose id or bits one before them has, and those in the bytes of a total. */
-function soundOptions(options: readonly Option[], totals: readonly Total[], report: Report): readonly Option[] {
+function soundOptions(profile: Profile, totals: readonly Total[], report: Report): readonly Option[] {
   const sound = new Map<string, Option>();
   const near = new Map<string, Option[]>();
-  for (const option of options) {
+  for (const option of profile.options) {
     const keys = [...new Set(option.parts.flatMap(({ place }) => neighbourhoods(place)))];
     const beside = keys.flatMap((key) => near.get(key) ?? []);
-    const why = whyNoOption(option, sound, beside, totals);
+    const why = whyNoOption(option, sound, beside, totals) ?? whyOptionNotMoving(option, profile);
     if (why !== undefined) {
       report(option.source, why);
       continue;
@@ -175,6 +180,8 @@ function whyNoBalance({ place }: Balance, profile: Profile, totals: readonly Tot
       'This balance place holds an option that concerns the security of the vehicle, so nothing may change it.',
     );
   if (totals.some((total) => holdsTotal(total, place))) return phrase('This balance place holds a sum.');
+  const moving = whyNotMoving(place, profile, phrase('This balance place'));
+  if (moving !== undefined) return moving;
   const copied = profile.copies.find(({ places }) => places.flat().some((run) => overlap(run, place)));
   return (
     copied &&
@@ -183,13 +190,13 @@ function whyNoBalance({ place }: Balance, profile: Profile, totals: readonly Tot
 }
 
 /** A dump is in lines or an image: without "lines" or "addresses" the places themselves say which, and must agree. */
-function checkKinds({ totals, options, locked, volatile, balance, copies }: Profile, report: Report): void {
+function checkKinds({ totals, options, locked, volatile, balance, copies, slots }: Profile, report: Report): void {
   const kinds = [
     ...[...partsOf(options), ...locked, ...volatile, ...balance].map(({ place, source }) => ({
       kind: place.kind,
       source,
     })),
-    ...copies.flatMap(({ places, source }) => places.map(([run]) => ({ kind: run?.kind, source }))),
+    ...[...copies, ...slots].flatMap(({ places, source }) => places.map(([run]) => ({ kind: run?.kind, source }))),
     ...totals.flatMap(({ covers, stored, source }) => [
       { kind: stored.kind === 'address' ? ('address' as const) : ('line' as const), source },
       ...(covers.kind === 'addresses' ? [{ kind: 'address' as const, source }] : []),
@@ -208,14 +215,14 @@ function checkKinds({ totals, options, locked, volatile, balance, copies }: Prof
 
 /** A place is wholly among the addresses that may be missing, or not at all. */
 function checkAbsent(
-  { absent, geometry, totals, options, locked, volatile, balance, copies }: Profile,
+  { absent, geometry, totals, options, locked, volatile, balance, copies, slots }: Profile,
   report: Report,
 ): void {
   const missing = joinedRanges(absent);
   if (missing.length === 0 || geometry?.kind !== 'addresses') return;
   const places = [
     ...[...partsOf(options), ...locked, ...volatile, ...balance],
-    ...copies.flatMap(({ places, source }) => places.flat().map((place) => ({ place, source }))),
+    ...[...copies, ...slots].flatMap(({ places, source }) => places.flat().map((place) => ({ place, source }))),
     ...totals.flatMap((total) => {
       const place = placeOfTotal(total);
       return place === undefined ? [] : [{ place, source: total.source }];

@@ -18,7 +18,8 @@ export function soundCopies(copies: readonly Copies[], report: Report): readonly
   return sound;
 }
 
-function shareBytes(copies: readonly Copies[]): boolean {
+/** Whether places of some records share bytes. */
+export function shareBytes(copies: readonly Pick<Copies, 'places'>[]): boolean {
   const runs = copies.flatMap(({ places }) => places.flat());
   const rising = [...runs].sort((a, b) => compareLabels(lineOf(a), lineOf(b)) || firstByte(a) - firstByte(b));
   return rising.some((run, i) => i > 0 && overlap(rising[i - 1] as Place, run));
@@ -37,10 +38,9 @@ export function whyNotInCopies(total: Total, profile: Profile): Phrase | undefin
   const place = placeOfTotal(total);
   if (place === undefined) return undefined;
   for (const one of profile.copies) {
-    const shared = sharedBytes(one, place);
-    const [first] = shared;
+    const [first] = sharedBytes(one, place);
     if (first === undefined) continue;
-    if (shared.length > 1 || first.count < place.count)
+    if (first.count < place.count)
       return phrase('"{0}" is stored partly among the copies "{1}" and partly not.', total.name, one.name);
     if (total.covers.kind !== 'addresses' && total.covers.sums)
       return phrase(

@@ -1,5 +1,6 @@
+import type { Label } from '../format/row.js';
 import { copiesOfPlace, sharedBytes } from './copiedPlaces.js';
-import { dataBytes, positionOf } from './lineLabels.js';
+import { dataBytes } from './lineLabels.js';
 import { overlap, placeOfTotal } from './places.js';
 import type { Copies, Coverage, Geometry, Place, Profile, Total } from './profile.js';
 
@@ -11,7 +12,10 @@ export function withCopiedTotals(totals: readonly Total[], { copies, geometry }:
   const derived = copies
     .filter(({ isInverted }) => !isInverted)
     .flatMap((one) => totals.flatMap((total) => inOtherCopies(total, one, geometry)));
-  return [...totals, ...derived.filter((one) => !totals.some((total) => isStoredAt(total, placeOfTotal(one))))];
+  // What is stored in one place is one sum, from whichever of its copies it is told.
+  const all = [...totals];
+  for (const one of derived) if (!all.some((total) => isStoredAt(total, placeOfTotal(one)))) all.push(one);
+  return all;
 }
 
 function isStoredAt(total: Total, place: Place | undefined): boolean {
@@ -53,21 +57,10 @@ function coverageIn(
       : undefined;
   }
   if (covers.kind !== 'lines' || covers.sums || geometry?.kind !== 'lines') return undefined;
-  const index = (label: Coverage & { kind: 'lines' }, end: 'from' | 'to') =>
-    own.findIndex((run) => run.kind === 'line' && run.line === label[end]);
-  const [first, last] = [index(covers, 'from'), index(covers, 'to')];
-  const areLines = (runs: readonly Place[]) => {
-    const [from, to] = [runs[first], runs[last]];
-    return (
-      from?.kind === 'line' &&
-      to?.kind === 'line' &&
-      positionOf(geometry, to.line) - positionOf(geometry, from.line) === last - first &&
-      runs
-        .slice(first, last + 1)
-        .every((run) => run.kind === 'line' && run.byte === 1 && run.count === dataBytes(geometry, run.line))
-    );
-  };
-  const [from, to] = [other[first], other[last]];
-  if (first < 0 || last < first || !areLines(own) || !areLines(other)) return undefined;
+  const lineWith = (label: Label) => other[own.findIndex((run) => run.kind === 'line' && run.line === label)];
+  const areWhole = (runs: readonly Place[]) =>
+    runs.every((run) => run.kind === 'line' && run.count === dataBytes(geometry, run.line));
+  const [from, to] = [lineWith(covers.from), lineWith(covers.to)];
+  if (!areWhole(own) || !areWhole(other)) return undefined;
   return from?.kind === 'line' && to?.kind === 'line' ? { ...covers, from: from.line, to: to.line } : undefined;
 }

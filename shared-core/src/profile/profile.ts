@@ -28,10 +28,14 @@ export interface Profile {
   readonly volatile: readonly Region[];
   /** Bytes that are in several places. Locks, what is volatile, and sums inside them stand in the lists above for each. */
   readonly copies: readonly Copies[];
+  /** Records that move from slot to slot. What is in them is at the places of the slot in force. */
+  readonly slots: readonly Slots[];
   /** Addresses within the geometry that an image need not hold. */
   readonly absent: readonly AddressRange[];
   /** The modules that the profile is for; undefined where it does not say. */
   readonly appliesTo: AppliesTo | undefined;
+  /** The profile as it was read, where a dump it is bound to has another slot in force than the first one. */
+  readonly asRead?: Profile;
   /** Dumps by which it can be proved. */
   readonly samples: readonly Sample[];
   /** What is wrong with the profile: one with a flaw is for reading only, and nothing is written or proved by it. */
@@ -135,6 +139,8 @@ export interface Total {
   readonly keep: boolean;
   /** How sure it is; what is written into a guess, a person is told of. */
   readonly confidence: Confidence | undefined;
+  /** The slots of which it is the check: it is that of the slot in force. */
+  readonly ofSlots?: string;
   /** Where the total stands in the profile, for related places. */
   readonly source: JsonSpan;
 }
@@ -178,10 +184,17 @@ export type TotalPlace =
   | { readonly kind: 'line'; readonly line: Label; readonly byte: number }
   | { readonly kind: 'address'; readonly address: number };
 
-/** A run of bytes in one line (`byte` from 1) or in an image. */
-export type Place =
+/** A run of bytes in one line (`byte` from 1) or in an image; `inSlot` where it is given by a byte of a record that moves. */
+export type Place = { readonly inSlot?: InSlot } & (
   | { readonly kind: 'line'; readonly line: Label; readonly byte: number; readonly count: number }
-  | { readonly kind: 'address'; readonly address: number; readonly count: number };
+  | { readonly kind: 'address'; readonly address: number; readonly count: number }
+);
+
+/** A byte of a record that moves: the name of its slots, and which byte it is, from 0. */
+export interface InSlot {
+  readonly slots: string;
+  readonly offset: number;
+}
 
 export interface Balance {
   readonly place: Place;
@@ -203,6 +216,20 @@ export interface Copies {
   readonly isInverted: boolean;
   /** Whether most of them are right where they differ; else nobody can tell which is. */
   readonly byMajority: boolean;
+  readonly source: JsonSpan;
+}
+
+/** A record that moves: it is in each of several slots in turn, and the newest sound one is in force. */
+export interface Slots {
+  readonly name: string;
+  /** Each slot as runs of bytes that follow each other; all have the same number of bytes. */
+  readonly places: readonly (readonly Place[])[];
+  /** Where in a slot its number is that rises with each record, from 0. */
+  readonly sequence: { readonly offset: number; readonly bytes: number; readonly order: ByteOrder };
+  /** The sum over all other bytes of a slot, and where in it it is stored, from 0. */
+  readonly check: Pick<Total, 'spec' | 'checksum' | 'order'> & { readonly offset: number };
+  /** Which slot is in force in the dump that the profile is bound to, from 0; undefined where nobody can tell. */
+  readonly inForce: number | undefined;
   readonly source: JsonSpan;
 }
 
@@ -240,7 +267,19 @@ export interface Option {
   readonly hazards: readonly Hazard[];
   readonly confidence: Confidence | undefined;
   readonly evidence: string | undefined;
+  /** Which one it is of several of a kind. */
+  readonly several?: OneOfSeveral;
   readonly source: JsonSpan;
+}
+
+/** One of several options of a kind: their id and title, without a number, how many there are, and which one it is, from 1. */
+export interface OneOfSeveral {
+  readonly id: string;
+  readonly title: string;
+  readonly count: number;
+  readonly number: number;
+  /** Of a table: for which value of what it holds. */
+  readonly axis: { readonly name: string | undefined; readonly unit: string; readonly at: number } | undefined;
 }
 
 /** Bits side by side that belong to an option. */

@@ -70,7 +70,7 @@ function runAt(value: JsonValue, geometry: Geometry | undefined, width = 1): Run
 }
 
 /** The data of whole lines. */
-function wholeLines(value: JsonValue, geometry: Geometry | undefined): Runs | undefined {
+export function wholeLines(value: JsonValue, geometry: Geometry | undefined): Runs | undefined {
   if (geometry?.kind !== 'lines')
     return wrong(value, phrase('How long whole lines are, only "lines" of the profile can tell.'));
   const range = lineRange(value, geometry);
@@ -116,7 +116,7 @@ function copyAt(value: JsonValue, first: Runs, geometry: Geometry | undefined): 
 }
 
 function isWhole(runs: Runs, geometry: Extract<Geometry, { kind: 'lines' }>): boolean {
-  return runs.every((run) => run.kind === 'line' && run.byte === 1 && run.count === dataBytes(geometry, run.line));
+  return runs.every((run) => run.kind === 'line' && run.count === dataBytes(geometry, run.line));
 }
 
 function sameSize(value: JsonValue, first: Runs, runs: Runs): Runs | undefined {

@@ -6,8 +6,9 @@ import { isOptionId, readConditions } from './readConditions.js';
 import { readConfidence } from './readConfidence.js';
 import { MEANING_KEYS, readMeaning, readSpecial } from './readMeaning.js';
 import { areWholeBytes, readParts } from './readParts.js';
-import { PLACE_KEYS } from './readPlace.js';
+import { MOVING_PLACE_KEYS } from './readPlace.js';
 import { readRepeat, repeatedIds } from './readRepeat.js';
+import type { KnownSlots } from './readSlotPlace.js';
 import { readOrder } from './readSum.js';
 
 export const HAZARDS: readonly Hazard[] = [
@@ -23,7 +24,7 @@ export const HAZARDS: readonly Hazard[] = [
 ];
 
 const OPTION_KEYS = [
-  ...PLACE_KEYS,
+  ...MOVING_PLACE_KEYS,
   'id',
   'title',
   'group',
@@ -40,10 +41,14 @@ const OPTION_KEYS = [
   'evidence',
 ];
 
-export function readOptions(list: JsonValue | undefined, geometry: Geometry | undefined): readonly Option[] {
+export function readOptions(
+  list: JsonValue | undefined,
+  geometry: Geometry | undefined,
+  slots: KnownSlots,
+): readonly Option[] {
   return items(list).flatMap((value) => {
-    const option = isObject(value) ? readOption(value, geometry) : undefined;
-    return option === undefined ? [] : (readRepeat(option, member(value, 'repeat'), geometry) ?? []);
+    const option = isObject(value) ? readOption(value, geometry, slots) : undefined;
+    return option === undefined ? [] : (readRepeat(option, member(value, 'repeat'), geometry, slots) ?? []);
   });
 }
 
@@ -56,7 +61,7 @@ export function idsOf(list: JsonValue | undefined): readonly string[] {
   });
 }
 
-function readOption(value: JsonValue, geometry: Geometry | undefined): Option | undefined {
+function readOption(value: JsonValue, geometry: Geometry | undefined, slots: KnownSlots): Option | undefined {
   knownKeys(value, OPTION_KEYS);
   const given = member(value, 'id');
   const id = text(given);
@@ -66,7 +71,7 @@ function readOption(value: JsonValue, geometry: Geometry | undefined): Option | 
     else if (id !== undefined) wrong(given, message);
     return undefined;
   }
-  const parts = readParts(value, geometry);
+  const parts = readParts(value, geometry, slots);
   if (parts === undefined) return undefined;
   const width = optionWidth({ parts });
   const meaning = readMeaning(value, width);

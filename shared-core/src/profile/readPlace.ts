@@ -6,6 +6,7 @@ import { dataBytes, firstLabel, lastLabel } from './lineLabels.js';
 import type { Geometry, Place } from './profile.js';
 import { hasAddress, readEnds } from './readGeometry.js';
 import { lineLabel } from './readLines.js';
+import { type KnownSlots, readSlotPlace } from './readSlotPlace.js';
 
 /** How a place may be given: each beginning, and what may say more of it. */
 const FORMS = {
@@ -18,6 +19,9 @@ type Beginning = keyof typeof FORMS;
 const BEGINNINGS = Object.keys(FORMS) as readonly Beginning[];
 
 export const PLACE_KEYS = ['line', 'byte', 'bytes', 'address', 'length', 'from', 'to'];
+
+/** The same where a place may be in a record that moves. */
+export const MOVING_PLACE_KEYS = [...PLACE_KEYS, 'slot', 'offset'];
 
 /** More bytes than these are no line, no number and no text. */
 export const MOST_BYTES = 65_535;
@@ -34,6 +38,8 @@ export interface PlaceRules {
   readonly most?: number;
   /** The line that is meant where the place names only a byte. */
   readonly line?: JsonValue;
+  /** The records that move in which it may be. */
+  readonly slots?: KnownSlots;
 }
 
 /**
@@ -43,8 +49,10 @@ export interface PlaceRules {
 export function readPlace(
   object: JsonValue,
   geometry: Geometry | undefined,
-  { width = 1, wholeLine = false, lengthInLine = false, most = MOST_BYTES, line }: PlaceRules = {},
+  { width = 1, wholeLine = false, lengthInLine = false, most = MOST_BYTES, line, slots }: PlaceRules = {},
 ): Place | undefined {
+  if (slots !== undefined && (member(object, 'slot') ?? member(object, 'offset')) !== undefined)
+    return readSlotPlace(object, slots, line);
   const begin = BEGINNINGS.find((key) => member(object, key) !== undefined) ?? (line && 'line');
   if (begin === undefined) return missing(object, phrase('"line" and "byte" (or "address") are wanted here.'));
   const length = lengthInLine && begin === 'line' ? member(object, 'length') : undefined;

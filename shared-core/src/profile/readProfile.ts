@@ -26,6 +26,7 @@ import { hasFrontSum, readLineSum } from './readLineSum.js';
 import { idsOf, readOptions } from './readOptions.js';
 import { readAbsent, readBalance, readLocked, readRegions } from './readRegions.js';
 import { readSamples } from './readSamples.js';
+import { readSlots } from './readSlots.js';
 import { readTotals } from './readTotals.js';
 import { readWord } from './readWord.js';
 
@@ -47,6 +48,7 @@ const KEYS = [
   'locked',
   'volatile',
   'copies',
+  'slots',
   'samples',
 ];
 
@@ -64,6 +66,7 @@ export const EMPTY_PROFILE: Profile = {
   locked: [],
   volatile: [],
   copies: [],
+  slots: [],
   absent: [],
   appliesTo: undefined,
   samples: [],
@@ -91,6 +94,7 @@ export function readProfile(source: string): ProfileReading {
   const totals = isUnclear ? [] : readTotals(member(root, 'totals'), geometry);
   const notation = readNotation(root, geometry);
   const word = readWord(member(root, 'word'), geometry, notation);
+  const slots = readSlots(member(root, 'slots'), geometry);
   const profile: Profile = {
     title: text(member(root, 'title')),
     module,
@@ -99,11 +103,12 @@ export function readProfile(source: string): ProfileReading {
     geometry,
     lineSum: isUnclear ? undefined : readLineSum(root, geometry, { module, front }),
     totals,
-    balance: readBalance(member(root, 'balance'), geometry),
-    options: readOptions(member(root, 'options'), geometry),
-    locked: readLocked(member(root, 'locked'), geometry),
-    volatile: readRegions(member(root, 'volatile'), geometry),
+    balance: readBalance(member(root, 'balance'), geometry, slots),
+    options: readOptions(member(root, 'options'), geometry, slots),
+    locked: readLocked(member(root, 'locked'), geometry, slots),
+    volatile: readRegions(member(root, 'volatile'), geometry, slots),
     copies: readCopies(member(root, 'copies'), geometry),
+    slots: slots.flatMap((one) => one.slots ?? []),
     absent: readAbsent(member(root, 'absent'), geometry),
     appliesTo: readAppliesTo(member(root, 'appliesTo')),
     samples: readSamples(member(root, 'samples'), idsOf(member(root, 'options'))),

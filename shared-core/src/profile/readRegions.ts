@@ -4,14 +4,19 @@ import { dataBytes } from './lineLabels.js';
 import { joinedRanges } from './places.js';
 import type { AddressRange, Balance, Geometry, Place, Region } from './profile.js';
 import { lineLabel } from './readLines.js';
-import { PLACE_KEYS, readPlace } from './readPlace.js';
+import { MOVING_PLACE_KEYS, PLACE_KEYS, readPlace } from './readPlace.js';
+import type { KnownSlots } from './readSlotPlace.js';
 
 /** Bytes are looked up one by one where they are locked, volatile or balance places. */
 const MOST_IN_REGION = 0x100000;
 
 /** Places that are never changed. Where it cannot be told which bytes of a line are meant, it is all of them. */
-export function readLocked(list: JsonValue | undefined, geometry: Geometry | undefined): readonly Region[] {
-  return readRegions(list, geometry, (value) => {
+export function readLocked(
+  list: JsonValue | undefined,
+  geometry: Geometry | undefined,
+  slots: KnownSlots,
+): readonly Region[] {
+  return readRegions(list, geometry, slots, (value) => {
     const line = lineLabel(member({ node: value.node, problems: [] }, 'line'));
     const count = geometry?.kind === 'lines' && line !== undefined ? dataBytes(geometry, line) : 0;
     return line === undefined || count === 0 ? undefined : { kind: 'line', line, byte: 1, count };
@@ -21,21 +26,26 @@ export function readLocked(list: JsonValue | undefined, geometry: Geometry | und
 export function readRegions(
   list: JsonValue | undefined,
   geometry: Geometry | undefined,
+  slots: KnownSlots,
   otherwise: (unclear: JsonValue) => Place | undefined = () => undefined,
 ): readonly Region[] {
   return items(list).flatMap((value) => {
     if (!isObject(value)) return [];
-    knownKeys(value, [...PLACE_KEYS, 'why']);
-    const place = readPlace(value, geometry, { wholeLine: true, most: MOST_IN_REGION }) ?? otherwise(value);
+    knownKeys(value, [...MOVING_PLACE_KEYS, 'why']);
+    const place = readPlace(value, geometry, { wholeLine: true, most: MOST_IN_REGION, slots }) ?? otherwise(value);
     return place === undefined ? [] : [{ place, why: text(member(value, 'why')), source: spanOf(value.node) }];
   });
 }
 
-export function readBalance(list: JsonValue | undefined, geometry: Geometry | undefined): readonly Balance[] {
+export function readBalance(
+  list: JsonValue | undefined,
+  geometry: Geometry | undefined,
+  slots: KnownSlots,
+): readonly Balance[] {
   return items(list).flatMap((value) => {
     if (!isObject(value)) return [];
-    knownKeys(value, PLACE_KEYS);
-    const place = readPlace(value, geometry, { wholeLine: true, most: MOST_IN_REGION });
+    knownKeys(value, MOVING_PLACE_KEYS);
+    const place = readPlace(value, geometry, { wholeLine: true, most: MOST_IN_REGION, slots });
     return place === undefined ? [] : [{ place, source: spanOf(value.node) }];
   });
 }

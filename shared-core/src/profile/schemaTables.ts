@@ -20,8 +20,8 @@ const NUMBER = { $ref: '#/definitions/number' };
 /** The schema of profiles with all that it says of written forms, sum methods and their parameters made anew from these themselves. */
 export function withTables(schema: Schema): Schema {
   const { properties = {}, definitions = {} } = schema;
-  const { lineSum, totals, notation } = properties;
-  const list = totals || {};
+  const { lineSum, totals, notation, slots } = properties;
+  const [list, records] = [totals || {}, slots || {}];
   const others = Object.entries(definitions).filter(([name]) => !name.startsWith(PREFIX));
   return {
     ...schema,
@@ -30,6 +30,7 @@ export function withTables(schema: Schema): Schema {
       notation: withForms(notation || {}),
       lineSum: withSumKeys(lineSum || {}),
       totals: { ...list, items: withSumKeys(list.items ?? {}) },
+      slots: { ...records, items: withCheck(records.items ?? {}) },
     },
     definitions: Object.fromEntries([...others, ...sumDefinitions()]),
   };
@@ -40,6 +41,13 @@ function withForms(notation: Schema): Schema {
   const others = notation.anyOf?.slice(1) ?? [];
   const forms = { enum: FORMS.map(({ id }) => id), enumDescriptions: FORMS.map(({ about }) => about) };
   return { ...notation, anyOf: [forms, ...others] };
+}
+
+/** A record that moves, its check with the keys of a sum. */
+function withCheck(record: Schema): Schema {
+  const { properties = {} } = record;
+  const { check } = properties;
+  return { ...record, properties: { ...properties, check: withSumKeys(check || {}) } };
 }
 
 /** An object with the keys of a sum before its others. */

@@ -31,7 +31,16 @@ export interface ChangeItem {
   readonly says: string;
   /** `null` where the dump has no such place. */
   readonly range: Stretch | null;
-  readonly reason: 'option' | 'line-sum' | 'balance' | 'total' | 'copy' | 'locked' | 'security' | 'unexplained';
+  readonly reason:
+    | 'option'
+    | 'line-sum'
+    | 'balance'
+    | 'total'
+    | 'copy'
+    | 'slot'
+    | 'locked'
+    | 'security'
+    | 'unexplained';
 }
 export interface ChangedLine {
   readonly title: string;

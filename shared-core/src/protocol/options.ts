@@ -14,6 +14,8 @@ export interface OptionItem {
   readonly id: string;
   readonly title: string;
   readonly group: string | null;
+  /** The table it is in: its id, what it and its axis are called, and for which value of that the option holds. */
+  readonly table: { readonly id: string; readonly title: string; readonly axis: string; readonly at: string } | null;
   /** Where it stands, in words. */
   readonly place: string;
   /** The same in the text; `null` where the dump lacks it. */

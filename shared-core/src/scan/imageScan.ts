@@ -14,6 +14,7 @@ import { layoutOfImage } from '../model/imageLayout.js';
 import { lineSumRule } from '../model/lineSum.js';
 import { hasRowsAsLines } from '../model/rowsAsLines.js';
 import { sealer, sealsHold } from '../model/seal.js';
+import { inForceIn } from '../model/slotInForce.js';
 import type { Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
 import { canSumGathered, gatheredAgainst, totalsOfGathered } from './imageTotals.js';
@@ -70,7 +71,8 @@ export function* scanInSteps(
   const bound = profile ?? EMPTY_PROFILE;
   if (!canSumGathered(bound) || hasRowsAsLines(notation, bound)) return { asks: 'rows' };
   const isWanted = profile === undefined ? NONE : wantedAddresses(placesOf(profile));
-  const isGathered = keepsToo !== undefined || bound.totals.length > 0 || bound.geometry?.kind === 'addresses';
+  const isGathered =
+    keepsToo !== undefined || bound.totals.length + bound.slots.length > 0 || bound.geometry?.kind === 'addresses';
   const bytes = isGathered ? noBytes() : undefined;
   const asks = profile === undefined ? askedBy : undefined;
   const pass = yield* passInSteps(file, newImage(file.notation, undefined, bytes), {
@@ -94,7 +96,8 @@ export function* scanInSteps(
   const layout = layoutOfImage(rows, notation, { pieces: found, problems }, against);
   yield;
   const headers = [...kept].flatMap(([row, { kind }]) => (kind === 'header' ? [row] : []));
-  const sums = yield* totalsOfGathered(bound, layout, bytes ?? noBytes());
+  const inForce = inForceIn({ rows, layout }, bound);
+  const sums = yield* totalsOfGathered(inForce, layout, bytes ?? noBytes());
   const rule = lineSumRule(bound, notation);
   const seals = sealsOf({ rows, headers });
   // Of rows that stand for others, a seal needs all of those.
@@ -104,7 +107,7 @@ export function* scanInSteps(
   const dump = {
     rows,
     notation,
-    profile: bound,
+    profile: inForce,
     layout,
     rule,
     headers,

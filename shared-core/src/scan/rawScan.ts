@@ -11,6 +11,7 @@ import { sealsOf } from '../model/headers.js';
 import { layoutOfImage } from '../model/imageLayout.js';
 import { layoutOfLines } from '../model/layout.js';
 import { sealer, sealsHold } from '../model/seal.js';
+import { inForceIn } from '../model/slotInForce.js';
 import type { Profile } from '../profile/profile.js';
 import { EMPTY_PROFILE } from '../profile/readProfile.js';
 import { canSumGathered, gatheredAgainst, totalsOfGathered } from './imageTotals.js';
@@ -59,8 +60,9 @@ export function* scanRawInSteps(raw: RawBytes, profile: Profile): Steps<Dump | u
   const headers = [...above.keys()].filter((row) => rows[row]?.kind === 'header');
   const wrong = { invalidRows: [], wrongSums: [], wrongLengths: [] };
   const sealHolds = sealsHold(sealsOf({ rows, headers }), () => sealOfRaw(raw));
-  const sums = yield* totalsOfGathered(profile, layout, bytes);
-  return { rows, notation: dumpText, profile, layout, rule: undefined, headers, ...wrong, sealHolds, ...sums };
+  const inForce = inForceIn({ rows, layout }, profile);
+  const sums = yield* totalsOfGathered(inForce, layout, bytes);
+  return { rows, notation: dumpText, profile: inForce, layout, rule: undefined, headers, ...wrong, sealHolds, ...sums };
 }
 
 function gathered({ bytes, offset }: RawBytes, row: number): GatheredBytes {

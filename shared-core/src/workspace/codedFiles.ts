@@ -235,7 +235,8 @@ function wholeOf(file: OpenFile): Uint8Array {
 }
 
 function besideOf(uri: string): string {
-  return `${uri}${HEADERS_BESIDE}`;
+  // What stands behind a file in its address, as for standard input, is no part of its name.
+  return uri.replace(/(?=\?|$)/, HEADERS_BESIDE);
 }
 
 function likeHeader(row: number, { title }: WrittenForm): Refused {

@@ -21,6 +21,8 @@ export interface Walk {
   readonly deep?: boolean;
   /** More files than these are not listed. */
   readonly most?: number;
+  /** Is told of each file of ours that is left out because version control ignores it. */
+  readonly onIgnored?: (uri: string, kind: FileKind) => void;
 }
 
 /** More folders than these are no place for dumps. */
@@ -35,16 +37,19 @@ const MOST_FOLDERS = 20_000;
 export async function listFiles(
   host: Host,
   folders: readonly string[],
-  { deep = true, most = MOST_FILES }: Walk = {},
+  { deep = true, most = MOST_FILES, onIgnored }: Walk = {},
 ): Promise<FileList> {
-  const found = new Map<string, Kind>();
+  const found = new Map<string, FileKind>();
   const unlisted: Phrase[] = [];
   for (const top of folders.map(canonicalUri)) {
-    const waiting: Folder[] = [{ uri: top, path: pathParts(top), ignores: await ignoresAbove(host, top) }];
+    const ignores = await ignoresAbove(host, top);
+    const waiting: Folder[] = [{ uri: top, path: pathParts(top), ignores, isLeftOut: false }];
+    let leftOut = 0;
     for (let next = 0; next < waiting.length; next++) {
       const folder = waiting[next] as Folder;
       const listed = await host.list(folder.uri);
       if (!listed.ok) {
+        if (folder.isLeftOut) continue;
         unlisted.push(phrase('{0} cannot be listed: {1}', fileName(folder.uri), listed.why));
         continue;
       }
@@ -55,13 +60,17 @@ export async function listFiles(
         const isFolder = type === 'folder';
         const kind = kindOf(name) ?? (names.has(`${name}${HEADERS_BESIDE}`) ? 'dumps' : undefined);
         if (isFolder ? !deep || isPassedOver(name) : kind === undefined) continue;
-        if (isIgnored(ignores, path, isFolder)) continue;
+        const isLeftOut = folder.isLeftOut || isIgnored(ignores, path, isFolder);
+        if (isLeftOut && (onIgnored === undefined || leftOut > MOST_FOLDERS)) continue;
         const uri = childUri(folder.uri, name);
         if (type === 'other' && (await leadsSomewhere(host, uri))) continue;
-        if (isFolder) waiting.push({ uri, path, ignores });
-        else if (kind !== undefined) found.set(uri, kind);
+        if (isFolder) waiting.push({ uri, path, ignores, isLeftOut });
+        if (isFolder && isLeftOut) leftOut++;
+        if (isFolder || kind === undefined) continue;
+        if (isLeftOut) onIgnored?.(uri, kind);
+        else found.set(uri, kind);
       }
-      if (found.size > most || waiting.length > MOST_FOLDERS) {
+      if (found.size > most || waiting.length - leftOut > MOST_FOLDERS) {
         unlisted.push(
           phrase('{0} holds more files than are looked through: name the folder of one vehicle.', fileName(top)),
         );
@@ -94,14 +103,14 @@ export function bothLists(one: FileList, other: FileList): FileList {
   };
 }
 
-type Kind = NonNullable<ReturnType<typeof kindOf>>;
+export type FileKind = NonNullable<ReturnType<typeof kindOf>>;
 
 function listOf(
   uris: readonly string[],
-  kindAt: (uri: string) => Kind | undefined,
+  kindAt: (uri: string) => FileKind | undefined,
   unlisted: readonly Phrase[],
 ): FileList {
-  const ofKind = (kind: Kind) => uris.filter((uri) => kindAt(uri) === kind);
+  const ofKind = (kind: FileKind) => uris.filter((uri) => kindAt(uri) === kind);
   return {
     dumps: ofKind('dumps'),
     profiles: ofKind('profiles'),
@@ -116,6 +125,8 @@ interface Folder {
   /** Its parts from the root. */
   readonly path: readonly string[];
   readonly ignores: readonly IgnoreRules[];
+  /** Version control ignores it: what is in it is told of, and not listed. */
+  readonly isLeftOut: boolean;
 }
 
 const isIgnoreFile = ({ name }: { readonly name: string }) => name === IGNORE_FILE;

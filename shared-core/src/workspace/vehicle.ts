@@ -1,5 +1,5 @@
 import type { Phrase } from '../base/phrase.js';
-import { done, type Refused, type Result } from '../base/result.js';
+import { done, type Result } from '../base/result.js';
 import {
   type Dependent,
   inWork,
@@ -9,11 +9,10 @@ import {
   type ReadModule,
   sameStand,
   sameVehicle,
-  type UnreadModule,
 } from '../checks/otherModules.js';
 import type { HeadedDump } from '../jobs/vehicles.js';
 import type { Dump } from '../model/dump.js';
-import { headersIn, isSealed } from '../model/headers.js';
+import { headersIn, headerValues, isSealed } from '../model/headers.js';
 import { isForComparison } from '../model/useHeader.js';
 import type { Profile } from '../profile/profile.js';
 import type { ProfileReading } from '../profile/readProfile.js';
@@ -22,7 +21,7 @@ import type { Host } from './host.js';
 import type { DumpList } from './keptList.js';
 import { unreadable } from './reasons.js';
 import { forgetChanged, type Stamped, stamped } from './stamped.js';
-import { fileName, namedUri } from './uri.js';
+import { fileName, namedUri, parentUri } from './uri.js';
 import { createUriMap } from './uriMap.js';
 
 /** Dumps by the vehicles and modules they are of. */
@@ -57,8 +56,10 @@ export interface VehicleSources {
   readonly dumpsNear: (file: string) => Promise<DumpList>;
 }
 
+type Headed = Pick<Dump, 'rows' | 'headers'>;
+
 /** What the headers of a dump say of it. */
-type Head = Pick<Dump, 'rows' | 'headers'> & { readonly profileFile: string | undefined };
+type Head = Headed & { readonly profileFile: string | undefined };
 
 export function createVehicles({ stamp, readText, readProfile, readDump, dumpsNear }: VehicleSources): Vehicles {
   const heads = createUriMap<Stamped<Promise<Result<Head>>>>();
@@ -83,33 +84,41 @@ export function createVehicles({ stamp, readText, readProfile, readDump, dumpsNe
     return read;
   };
 
-  const explainedBy = async (profileFile: string, file: string, dump: Dump): Promise<readonly OtherModule[]> => {
+  /** The dumps near a file, itself or another, that are of its vehicle and name a profile. */
+  const naming = async (profileFile: string, file: string, dump: Headed, leftOut?: string): Promise<Named> => {
     const reading = await readProfile(profileFile);
-    if (!reading.ok) return [unread(unreadable(fileName(profileFile), reading))];
+    if (!reading.ok) return named([], [{ file: profileFile, ...unreadable(fileName(profileFile), reading) }]);
     const found: ReadModule[] = [];
     const { dumps, unlisted } = await dumpsNear(file);
-    const missed = unlisted.map((why) => unread({ why }));
+    const missed: Missed[] = unlisted.map((why) => ({ file: undefined, why }));
     for (const other of dumps) {
-      if (other === file) continue;
+      if (other === leftOut) continue;
       const head = await headOf(other);
-      if (!head.ok) missed.push(unread(head));
+      if (!head.ok) missed.push({ file: other, why: head.why });
       if (!head.ok || head.value.profileFile !== profileFile || isForComparison(head.value)) continue;
       if (!sameVehicle(dump, head.value) || !sameStand(dump, head.value)) continue;
       const read = await readDump(other, reading.value.profile);
       if (read.ok) found.push({ file: other, name: fileName(other), dump: read.value });
-      else missed.push(unread(unreadable(fileName(other), read)));
+      else missed.push({ file: other, ...unreadable(fileName(other), read) });
     }
-    return [...inWork(found), ...missed];
+    return named(found, missed);
   };
 
-  const modulesOf: Vehicles['modulesOf'] = async (file, dump, profileFile) => {
+  const modulesBy = async (
+    find: (profileFile: string, file: string, dump: Headed) => Promise<Named>,
+    file: string,
+    dump: Dump,
+    profileFile: string | undefined,
+  ): Promise<OtherModules> => {
     const found = new Map<string, readonly OtherModule[]>();
     for (const path of profileFile === undefined ? [] : profilesAskedFor(dump.profile)) {
       const profile = namedUri(profileFile ?? file, path);
-      if (profile.ok) found.set(path, await explainedBy(profile.value, file, dump));
+      if (profile.ok) found.set(path, (await find(profile.value, file, dump)).but(file));
     }
     return (path) => found.get(path) ?? [];
   };
+
+  const modulesOf: Vehicles['modulesOf'] = (file, dump, profileFile) => modulesBy(naming, file, dump, profileFile);
 
   /** The profile of another dump, where its conditions mention this one. */
   const profileNaming = async (other: string, profileFile: string): Promise<Profile | undefined> => {
@@ -124,7 +133,7 @@ export function createVehicles({ stamp, readText, readProfile, readDump, dumpsNe
   };
 
   const dependentsOf: Vehicles['dependentsOf'] = async (file, dump, profileFile) => {
-    const found: (ReadModule & { readonly profileFile: string })[] = [];
+    const found = new Map<string, ReadModule[]>();
     for (const other of profileFile === undefined ? [] : (await dumpsNear(file)).dumps) {
       const head = other === file ? undefined : await headOf(other);
       const itsProfile = head?.ok ? head.value.profileFile : undefined;
@@ -132,12 +141,16 @@ export function createVehicles({ stamp, readText, readProfile, readDump, dumpsNe
       if (!sameVehicle(dump, head.value) || !sameStand(dump, head.value)) continue;
       const profile = await profileNaming(itsProfile, profileFile);
       const read = profile && (await readDump(other, profile));
-      if (read?.ok) found.push({ file: other, name: fileName(other), dump: read.value, profileFile: itsProfile });
+      if (!read?.ok) continue;
+      const ofModule = found.get(itsProfile) ?? [];
+      found.set(itsProfile, ofModule);
+      ofModule.push({ file: other, name: fileName(other), dump: read.value });
     }
+    const find = onceForVehicle(naming);
     const dependents: Dependent[] = [];
-    for (const itsProfile of new Set(found.map((one) => one.profileFile))) {
-      for (const other of inWork(found.filter((one) => one.profileFile === itsProfile))) {
-        const modules = await modulesOf(other.file, other.dump, itsProfile);
+    for (const [itsProfile, dumps] of found) {
+      for (const other of inWork(dumps)) {
+        const modules = await modulesBy(find, other.file, other.dump, itsProfile);
         const modulesWith = (own: Dump) => (path: string) =>
           modules(path).map((one) => (one.dump !== undefined && one.file === file ? { ...one, dump: own } : one));
         dependents.push({ dump: other.dump, modulesWith });
@@ -169,6 +182,41 @@ export function createVehicles({ stamp, readText, readProfile, readDump, dumpsNe
   };
 }
 
-function unread({ why }: Pick<Refused, 'why'>): UnreadModule {
-  return { dump: undefined, why };
+/** What cannot be read and may be a dump of the module, with the address where it is one file. */
+interface Missed {
+  readonly file: string | undefined;
+  readonly why: Phrase;
+}
+
+/** Dumps that name a profile. */
+interface Named {
+  /** Those of other files than this, as far as they may be the module as it is now. */
+  readonly but: (file: string) => readonly OtherModule[];
+}
+
+function named(read: readonly ReadModule[], missed: readonly Missed[]): Named {
+  const files = new Set([...read, ...missed].map(({ file }) => file));
+  const all = modulesIn(read, missed);
+  const isOther = (file: string) => (one: { readonly file: string | undefined }) => one.file !== file;
+  return {
+    but: (file) => (files.has(file) ? modulesIn(read.filter(isOther(file)), missed.filter(isOther(file))) : all),
+  };
+}
+
+function modulesIn(read: readonly ReadModule[], missed: readonly Missed[]): readonly OtherModule[] {
+  return [...inWork(read), ...missed.map(({ why }) => ({ dump: undefined, why }))];
+}
+
+/** The same search, made once for all dumps of a folder whose headers say the same of their vehicle. */
+function onceForVehicle<T>(
+  find: (profileFile: string, file: string, dump: Headed) => Promise<T>,
+): (profileFile: string, file: string, dump: Headed) => Promise<T> {
+  const found = new Map<string, Promise<T>>();
+  return (profileFile, file, dump) => {
+    const vehicle = [headerValues(dump, 'vin'), headerValues(dump, 'vehicle'), isSealed(dump)];
+    const key = JSON.stringify([profileFile, parentUri(file), vehicle]);
+    const known = found.get(key) ?? find(profileFile, file, dump);
+    found.set(key, known);
+    return known;
+  };
 }

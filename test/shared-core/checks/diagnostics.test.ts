@@ -14,6 +14,7 @@ import {
 import { readRetrofit } from '../../../shared-core/src/jobs/readRetrofit.js';
 import { sealOf } from '../../../shared-core/src/model/seal.js';
 import { loaded, SOUND } from '../../support/loaded.js';
+import { EMPTY, record, slotted, torn } from '../../support/slots.js';
 import { END, IMAGE, IMAGE_RECORDS, image, LINES, LINES_TEXT, lines, profileOf } from '../../support/smallDumps.js';
 
 interface Given {
@@ -61,6 +62,10 @@ const GIVEN: Readonly<Record<ProblemCode, () => readonly Given[]>> = {
     const copied = profileOf({ ...LINES, totals: [], copies: [{ place: { line: 1, byte: 1 }, at: [2] }] });
     return checkDump(loaded(lines(copied, LINES_TEXT.replace(/^2: ../m, '2: FF')), SOUND));
   },
+  'slot-unclear': () => checkDump(loaded(slotted([record(7), record(7), record(6)]), SOUND)),
+  'slot-torn': () => checkDump(loaded(slotted([record(7), torn(8), record(6)]), SOUND)),
+  'slot-stale': () => checkDump(loaded(slotted([record(7), record(8), record(6)]), SOUND)),
+  'slot-empty': () => checkDump(loaded(slotted([record(7), record(8), EMPTY]), SOUND)),
   'header-unknown': () => withHead('@vni 1\n'),
   'header-repeated': () => withHead('@part A\n@part B\n'),
   'header-word': () => withHead('@word 2Le\n'),

@@ -40,7 +40,7 @@ function meaningOf(profile: Profile): string {
 /** Keys under which any text says something; of these, texts are no mistake. */
 const TEXTS = /^(?:\$schema|title|name|group|evidence|why|unit|pattern|headings|label|id|option|profile)$/;
 /** Keys under which a number may have a sign and a fraction. */
-const REAL = /^(?:scale|offset|min|max)$/;
+const REAL = /^(?:scale|offset|min|max|axis)$/;
 /** Keys under which an empty list or object says something. */
 const EMPTY = /^(?:options|totals|balance|locked|volatile|copies|absent|headings|needs|excludes|values|flags|number)$/;
 
@@ -135,7 +135,9 @@ for (const [name, profile] of [
         places.flatMap(([path, value]) => {
           const last = path.at(-1);
           const above = path.filter((step) => typeof step === 'string');
-          const key = typeof last === 'string' ? last : String(above.at(-1));
+          // The values of an axis are numbers of any kind.
+          const list = above.at(-2) === 'axis' ? 'axis' : String(above.at(-1));
+          const key = typeof last === 'string' ? last : list;
           if (above.includes('note')) return [];
           const inTexts = ['values', 'flags', 'special', 'names', 'part', 'software'].includes(String(path.at(-2)));
           return wrongValues(key, value, inTexts).map((other) => {

@@ -68,7 +68,31 @@ export const WRONG_PROFILES: Readonly<Record<string, readonly (readonly [marked:
     ],
     [
       '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "repeat": { "count": 2, "step": 1 } }, { "id": "b", "line": 2, "byte": 1, "number": {}, "needs": [«{ "option": "a", "in": [1] }»] }] }',
-      /No option of this profile is called "a"; "a\.1" is probably meant|No option of this profile is called "a"/,
+      /^"a" is there 2 times: name one of them, "a\.1" to "a\.2"\.$/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "repeat": { "count": 2, "step": 1 } }, { "id": "b", "line": 2, "byte": 1, "number": {}, "needs": [«{ "option": "a.3", "in": [1] }»] }] }',
+      /^"a" is there 2 times, from "a\.1" to "a\.2": there is no "a\.3"\.$/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "values": { "0": "no" }, "repeat": { "count": 2, "step": 1, "axis": «{ "at": [1, 2] }» } }] }',
+      /Only numbers are in a table/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "repeat": { "count": 2, "step": 1, "axis": «{» "unit": "rpm" } } }] }',
+      /"at" is missing/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "repeat": { "count": 3, "step": 1, "axis": { "at": «[1, 2]» } } }] }',
+      /2 values for 3/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "repeat": { "count": 3, "step": 1, "axis": { "at": [1, 3, «2»] } } }] }',
+      /rise or fall all the way/,
+    ],
+    [
+      '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "repeat": { "count": 2, "step": 1, "names": ["a", "b"], «"axis"»: { "at": [1, 2] } } }] }',
+      /"names" and "axis" do not go together/,
     ],
     [
       '{ "format": 1, "options": [{ "id": "a", "line": 1, "byte": 1, "number": {}, "repeat": { "count": 2, "step": 1 } }, «{ "id": "a.2", "line": 2, "byte": 1, "number": {} }»] }',

@@ -145,4 +145,30 @@ describe('what version control ignores', () => {
     const { '.git/HEAD': _, ...loose } = all;
     assert.deepEqual(await dumps(loose, 'w/x'), ['a.cfgdump', 'b.cfgdump', 'y/a.cfgdump']);
   });
+
+  it('is told to who asks for it: each file of ours, in folders that are ignored as well', async () => {
+    const names = ['a.cfgdump', 'b.cfgdump', 'p.dump-profile.json', 'notes.txt', 'old/c.cfgdump', 'old/deep/d.hex'];
+    const files = { ...Object.fromEntries(names.map((name) => [`w/${name}`, ''])), 'w/old/.gitignore': '!c.cfgdump' };
+    const host = hostOf({ ...files, 'w/.gitignore': 'b.*\np.*\nnotes.*\nold/\n' });
+    const told: string[] = [];
+    const onIgnored = (uri: string, kind: string) => told.push(`${uri.replace('file:///top/w/', '')} ${kind}`);
+    const list = await listFiles(host, ['file:///top/w'], { onIgnored });
+    assert.deepEqual([list.dumps, list.profiles, list.unlisted], [['file:///top/w/a.cfgdump'], [], []]);
+    assert.deepEqual(told.sort(), [
+      'b.cfgdump dumps',
+      'old/c.cfgdump dumps',
+      'old/deep/d.hex dumps',
+      'p.dump-profile.json profiles',
+    ]);
+  });
+
+  it('keeps no list from being whole: an ignored folder that cannot be looked through', async () => {
+    const host = hostOf({ 'w/a.cfgdump': '', 'w/old/b.cfgdump': '', 'w/.gitignore': 'old' });
+    const list = await listFiles(
+      { ...host, list: async (uri) => (uri.endsWith('/old') ? refuse(reasonOf('EACCES')) : host.list(uri)) },
+      ['file:///top/w'],
+      { onIgnored: () => {} },
+    );
+    assert.deepEqual([list.dumps, list.unlisted], [['file:///top/w/a.cfgdump'], []]);
+  });
 });

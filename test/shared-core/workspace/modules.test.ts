@@ -109,6 +109,73 @@ describe('the other modules of a vehicle', () => {
   });
 });
 
+describe('modules whose conditions mention a dump', () => {
+  const NEEDING = '@profile ../p.dump-profile.json\n@vin 0DEM0T4X5TA020418\n';
+  /** As many dumps in work of the module that is changed, and of the one that needs something of it. */
+  const vehicle = (count: number) =>
+    new Map<string, MemoryFile>([
+      ...Object.entries(PROFILES),
+      ...Array.from({ length: count }, (_, i) => [`file:///cars/2041/a${i}.cfgdump`, `${NEEDING}1: 00\n`] as const),
+      ...Array.from({ length: count }, (_, i) => [`file:///cars/2041/b${i}.cfgdump`, OTHER] as const),
+    ]);
+
+  it('are looked for once, however many dumps of the vehicle are in work', async () => {
+    const lists = async (count: number) => {
+      const host = memoryHost(vehicle(count));
+      let listed = 0;
+      const list: typeof host.list = (uri) => {
+        listed++;
+        return host.list(uri);
+      };
+      const workspace = createWorkspace({ ...host, list }, { atHand: async () => ({ dumps: [], unlisted: [] }) });
+      const loaded = await workspace.load('file:///cars/2041/b0.cfgdump', { dependents: true });
+      assert.ok(loaded.ok);
+      assert.equal(loaded.value.dependents?.length, count);
+      return listed;
+    };
+    assert.equal(await lists(30), await lists(3));
+  });
+
+  it('see each dump of a module but the one that looks, with what the changed one is to hold', async () => {
+    const files = vehicle(2);
+    files.set('file:///cars/2041/b2.cfgdump', { fails: 'EACCES' });
+    const workspace = createWorkspace(memoryHost(files), { atHand: async () => ({ dumps: [], unlisted: [] }) });
+    const loaded = await workspace.load('file:///cars/2041/b0.cfgdump', { dependents: true });
+    assert.ok(loaded.ok);
+    const own = { ...loaded.value.dump };
+    const seen = loaded.value.dependents?.map(({ modulesWith }) =>
+      modulesWith(own)('q.dump-profile.json').map((one) =>
+        one.dump === undefined ? say(one.why) : one.dump === own ? 'the changed one' : one.name,
+      ),
+    );
+    const all = ['the changed one', 'b1.cfgdump', 'b2.cfgdump cannot be read: not allowed'];
+    assert.deepEqual(seen, [all, all]);
+  });
+
+  it('see no other dump of their own module in themselves', async () => {
+    const needs = JSON.parse(PROFILES['file:///cars/p.dump-profile.json']).options;
+    const own = needs.map((one: object) => ({
+      ...one,
+      needs: [{ profile: 'p.dump-profile.json', option: 'a', in: [0] }],
+    }));
+    const files = vehicle(3);
+    files.set(
+      'file:///cars/p.dump-profile.json',
+      PROFILES['file:///cars/p.dump-profile.json'].replace(JSON.stringify(needs), JSON.stringify(own)),
+    );
+    const workspace = createWorkspace(memoryHost(files), { atHand: async () => ({ dumps: [], unlisted: [] }) });
+    const loaded = await workspace.load('file:///cars/2041/a0.cfgdump', { dependents: true });
+    assert.ok(loaded.ok);
+    const seen = loaded.value.dependents?.map(({ modulesWith }) =>
+      modulesWith(loaded.value.dump)('p.dump-profile.json').map((one) => ('name' in one ? one.name : say(one.why))),
+    );
+    assert.deepEqual(seen, [
+      ['a0.cfgdump', 'a2.cfgdump'],
+      ['a0.cfgdump', 'a1.cfgdump'],
+    ]);
+  });
+});
+
 describe('a list that is kept', () => {
   const listOf = (...dumps: readonly string[]): DumpList => ({ dumps, unlisted: [] });
   it('is read again once a file is heard of that is not in it, also while it is being read', async () => {

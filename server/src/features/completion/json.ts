@@ -27,7 +27,7 @@ export interface JsonChoice {
   readonly file?: string;
 }
 
-/** Says what the schema cannot know: names of CRCs, files of the workspace, options of this and of other profiles. */
+/** Says what the schema cannot know: names of CRCs and of slots, files of the workspace, options of this and of other profiles. */
 export async function jsonChoices(
   session: Session,
   { uri, kind, document }: JsonSnapshot,
@@ -59,6 +59,7 @@ export async function jsonChoices(
     return choose(valuesOf(profile?.options.find((option) => option.id === id)).map(({ words }) => plain(words)));
   }
   if (location.path.at(-1) === 'model' && !location.isAtPropertyKey) return choose(CRC_NAMES.map(plain));
+  if (location.path.at(-1) === 'slot' && !location.isAtPropertyKey) return choose(slotNames(root).map(plain));
   const [options, index, list, at] = location.path;
   if (location.isAtPropertyKey || options !== 'options') return [];
   if (list !== 'needs' && list !== 'excludes') return [];
@@ -81,6 +82,13 @@ export async function jsonChoices(
     default:
       return [];
   }
+}
+
+/** What the records that move are called. */
+function slotNames(root: unknown): readonly string[] {
+  const slots = valueAt(root, ['slots']);
+  const names = Array.isArray(slots) ? slots.map((one: unknown) => valueAt(one, ['name'])) : [];
+  return names.filter((name) => typeof name === 'string');
 }
 
 const plain = (text: string) => ({ label: text, json: JSON.stringify(text) });

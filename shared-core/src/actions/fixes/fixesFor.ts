@@ -8,6 +8,7 @@ import type { Fix } from './fix.js';
 import { headingFixes } from './headingFixes.js';
 import { emptyLine, ownLineFix, readAsFix, replaceFix, restoreFix } from './lineFixes.js';
 import { needFixes, valueFixes } from './optionFixes.js';
+import { slotFixes } from './slotFixes.js';
 import { addTotal, lineSumFix, totalFixes } from './sumFixes.js';
 
 /**
@@ -32,6 +33,8 @@ function allFixes(
       return totalFixes(subject, problem, commands, allowance);
     case 'copy-differs':
       return copyFixes(subject, problem);
+    case 'slot-torn':
+      return slotFixes(subject, problem);
     case 'total-missing':
       return addTotal(subject, problem);
     case 'not-hex':

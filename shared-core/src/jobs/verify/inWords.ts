@@ -14,7 +14,7 @@ const MOST_LABELS = 8;
 
 /** The answer in one sentence. */
 export function verdictInWords(verification: Verification): Phrase {
-  const { matches, foreign, lines, unmatched, ignored, wrongSums, comparison } = verification;
+  const { matches, foreign, lines, unmatched, ignored, wrongSums, otherRecords, comparison } = verification;
   if (foreign !== undefined) return phrase('{0} This is not the read-back of this plan.', foreign);
   if (lines.length > 0) {
     const labels = lines.slice(0, MOST_LABELS).map(({ line }) => line.called);
@@ -25,7 +25,7 @@ export function verdictInWords(verification: Verification): Phrase {
   }
   if (!matches) {
     const first = unmatched[0] ?? '';
-    if (wrongSums.length > 0 || isOtherwiseMade(comparison))
+    if (wrongSums.length + otherRecords.length > 0 || isOtherwiseMade(comparison))
       return phrase('What was read is NOT what was planned: {0}', first);
     if (!isReadWhole(comparison)) return phrase('This cannot be verified, as not everything was read: {0}', first);
     return ignored.length === 0

@@ -1,7 +1,7 @@
 import { type Phrase, phrase } from '../../base/phrase.js';
 import type { ByteDifference, Comparison, LineDifference } from '../../compare/compareDumps.js';
 import type { Dump } from '../../model/dump.js';
-import { readTotal, sumAsWritten, wrongTotals } from '../../model/totalReading.js';
+import { readTotal, sameTotal, sumAsWritten, wrongTotals } from '../../model/totalReading.js';
 import { lineSumHolds } from './cause.js';
 
 /** Lines in which only places differ that change by themselves, and sums that follow them, wherever those are stored. */
@@ -69,7 +69,8 @@ export function wrongTotalsOf(read: Dump, { lines }: Comparison): WrongTotals {
 export function totalsWrongInPlan(planned: Dump, read: Dump, { lines }: Comparison): readonly Phrase[] {
   return wrongTotals(planned).flatMap((index) => {
     const reading = readTotal(planned, index);
-    const isAsPlanned = !isRight(read, index) && !coversOf(read, index, lines) && !storesOf(read, index, lines);
+    const there = sameTotal(read, planned, index);
+    const isAsPlanned = !isRight(read, there) && !coversOf(read, there, lines) && !storesOf(read, there, lines);
     if (reading === undefined || isAsPlanned) return [];
     const { bound, stored, computed } = reading;
     return phrase(

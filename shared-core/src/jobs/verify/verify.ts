@@ -14,6 +14,7 @@ import type { Place } from '../../profile/profile.js';
 import { EMPTY_PROFILE } from '../../profile/readProfile.js';
 import { isSecured } from '../../profile/secured.js';
 import { causeOf, type Evidence } from './cause.js';
+import { recordsRead } from './recordsRead.js';
 import { changedByThemselves, totalsWrongInPlan, wrongTotalsOf } from './sumsFollow.js';
 
 /** A line that was read other than planned, and what probably made it so. */
@@ -37,6 +38,8 @@ export interface Verification {
   readonly isProof: boolean;
   /** Sums that are wrong in what was read, so that it cannot be what was planned; also among `unmatched`. */
   readonly wrongSums: readonly Phrase[];
+  /** Records that move and are not those of the plan; also among `unmatched`. */
+  readonly otherRecords: readonly Phrase[];
   /** Sums that are wrong in the plan, whatever was read: the plan is not right; also among the caveats. */
   readonly wrongInPlan: readonly Phrase[];
   /** What is to be known even where both agree: sums that are wrong in both, and what no profile says. */
@@ -54,6 +57,7 @@ export function verifyReadBack(plan: Dump, back: Dump, found: Dump | undefined):
   const read = readBy(back, planned.profile);
   const work = found === undefined ? undefined : compareDumps(found, planned);
   const comparison = withDoubts(withUnwritten(compareDumps(planned, read), work), whyNotOneProfile(plan, back));
+  const records = recordsRead(planned, read, comparison);
   const evidence: Evidence = { planned, read, work };
   const ignored = changedByThemselves(read, comparison);
   const wrong = comparison.lines.filter((line) => !ignored.includes(line));
@@ -74,14 +78,17 @@ export function verifyReadBack(plan: Dump, back: Dump, found: Dump | undefined):
   ];
   return {
     matches:
-      isProof && wrong.length + unmatched.length + wrongSums.length + unchecked.length === 0 && foreign === undefined,
+      isProof &&
+      wrong.length + unmatched.length + wrongSums.length + unchecked.length + records.open.length === 0 &&
+      foreign === undefined,
     isProof,
     foreign,
     lines: wrong.map((line) => ({ line, cause: causeOf(line, evidence) })),
-    unmatched: [...wrongSums, ...unproved, ...unmatched, ...unchecked],
+    unmatched: [...wrongSums, ...records.open, ...unproved, ...unmatched, ...unchecked],
     wrongSums,
+    otherRecords: records.open,
     wrongInPlan,
-    caveats: [...(comparison.caveat === undefined ? [] : [comparison.caveat]), ...wrongInPlan],
+    caveats: [...(comparison.caveat === undefined ? [] : [comparison.caveat]), ...records.same, ...wrongInPlan],
     ignored,
     comparison,
   };
