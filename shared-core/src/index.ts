@@ -175,10 +175,11 @@ export {
 } from './learn/findOption/searchInWords.js';
 export { groupByTag, labelledByTag, tagCounts } from './learn/findOption/tags.js';
 export { learn, learnSteps } from './learn/learn.js';
-export type { LearnCandidate, TextToLearn } from './learn/learning.js';
+export type { Finding, LearnCandidate, TextToLearn } from './learn/learning.js';
 export { likelyModuleName } from './learn/moduleName.js';
 export { chanceInFigures, oddsInWords, oddsOfParts, oddsWithFigures } from './learn/odds.js';
 export { fieldsToName, namedByHand, optionsInDigits, widenedValues } from './learn/placeToName.js';
+export { findingsSaid } from './learn/remarks.js';
 export { lineSumInWords, totalInWords } from './learn/ruleInWords.js';
 export { type WorkedSum, workedSum } from './learn/workedSum.js';
 export { accountInWords, accountOf } from './model/account.js';
@@ -348,6 +349,7 @@ export {
   FIND_OPTION,
   type FindOptionParams,
   type FindOptionResult,
+  type FoundInBytes,
   type FoundPlace,
   type HazardChoice,
   type HeaderPlace,

@@ -85,7 +85,7 @@ describe('raw bytes on the command line', () => {
     assert.match(good('find-option', ...groups), /^address 0021, bits 1-0; with: 2, without: 1/);
     const [best] = JSON.parse(call('learn', '--from', 'binary', ...cars.slice(0, 2), '--json').stdout).candidates;
     assert.deepEqual(best.profile.addresses, { from: '0x0', to: '0x2F' });
-  });
+  }).timeout(60_000);
 
   it('are not thrown at a screen', () => {
     write('ee.bin', BYTES);

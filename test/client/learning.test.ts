@@ -1,6 +1,7 @@
 // Learning, finding and naming options, as a person does it in the editor.
 import assert from 'node:assert/strict';
 import { afterEach, describe, it } from 'mocha';
+import { intelHex } from '../scoring/scoreImage.js';
 import { type ClientSession, clientSession, settle, until } from '../support/clientSession.js';
 import { Range, window } from '../support/fakeEditor.js';
 
@@ -88,6 +89,25 @@ describe('learning in the editor', () => {
       assert.equal(session.text('roof.xxd.dump-headers'), '@profile roof.dump-profile.json\n');
       assert.equal(session.text('roof.xxd'), view);
     });
+
+    it('shows of images what their bytes show, and how likely each is an accident', async () => {
+      const image = (car: number) => {
+        const bytes = Uint8Array.from({ length: 128 }, (_, i) => (i * 73 + (i >> 3) + 1) & 0xff);
+        bytes.set([(car * 77) & 0xff, (car * 131) & 0xff, (car * 29) & 0xff], 0x30);
+        const sum = bytes.subarray(0, 0x7e).reduce((all, byte) => all + byte, 0);
+        bytes.set([sum >> 8, sum & 0xff], 0x7e);
+        return intelHex(bytes);
+      };
+      const cars = [1, 2, 3, 4, 5].map((car) => [`car-${car}.hex`, image(car)] as const);
+      await start(Object.fromEntries(cars));
+      await session.open('car-1.hex');
+      session.editor.person.pick = ({ items }) => items.map((_, at) => at);
+      await session.run('learn');
+      const page = session.editor.panels.at(-1)?.html ?? '';
+      assert.match(page, /Found in the bytes/);
+      assert.match(page, /16-bit sum, over 0000 to 007D; at address 007E/);
+      assert.match(page, /chance of an accident: /);
+    }).timeout(120_000);
 
     it('writes nothing where no name is given', async () => {
       await start({ 'car-1.cfgdump': TEXT });

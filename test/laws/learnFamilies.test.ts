@@ -1,7 +1,9 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { scoreFamily } from '../scoring/families.js';
+import { IMAGE_KINDS, imageFamily } from '../scoring/imageFamilies.js';
 import { FAMILY_KINDS, moduleFamily } from '../scoring/moduleFamilies.js';
+import { scoreImage } from '../scoring/scoreImage.js';
 import { numbers } from '../shared-core/learn/dumps.js';
 
 // One family of each kind; `npm run score` does many more, and prints how often what is stated with a chance is wrong.
@@ -11,6 +13,11 @@ describe('laws of learning from families of dumps', function () {
     it(`${kind}: nothing wrong is taken for known`, () => {
       const next = numbers(3000 + i);
       const { outcome, why } = scoreFamily(moduleFamily(kind, next), next);
+      assert.notEqual(outcome, 'wrong', why);
+    });
+  for (const [i, kind] of IMAGE_KINDS.entries())
+    it(`${kind}: nothing wrong is taken for known`, () => {
+      const { outcome, why } = scoreImage(imageFamily(kind, numbers(4000 + i)));
       assert.notEqual(outcome, 'wrong', why);
     });
 });

@@ -17,10 +17,16 @@ import type { Next } from './writtenTexts.js';
  */
 export type FamilyOutcome = 'right' | 'part' | 'doubted' | 'wrong';
 
+/** What is stated with a chance. */
+export interface Stated {
+  readonly chance: number;
+  readonly isRight: boolean;
+}
+
 export interface FamilyScore {
   readonly outcome: FamilyOutcome;
   /** The chance that is stated, and whether what is stated is right; undefined where nothing is, or it is called undecided. */
-  readonly stated: { readonly chance: number; readonly isRight: boolean } | undefined;
+  readonly stated: Stated | undefined;
   readonly why: string;
 }
 

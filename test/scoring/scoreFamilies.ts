@@ -1,24 +1,49 @@
 // Dumps of modules with and without file sums, learned: how often a draft is right, and how often it is sure and wrong.
 import { numbers } from '../shared-core/learn/dumps.js';
-import { type FamilyOutcome, type FamilyScore, scoreFamily } from './families.js';
-import { FAMILY_KINDS, moduleFamily } from './moduleFamilies.js';
+import { type FamilyOutcome, type Stated, scoreFamily } from './families.js';
+import { IMAGE_KINDS, type ImageKind, imageFamily } from './imageFamilies.js';
+import { FAMILY_KINDS, type FamilyKind, moduleFamily } from './moduleFamilies.js';
+import { scoreImage } from './scoreImage.js';
+import type { Next } from './writtenTexts.js';
 
-/** Prints the figures of `lots` families of each kind; whether what is claimed is true as often as it must be. */
-export function scoreModuleFamilies(lots: number, shown: readonly FamilyOutcome[] = ['wrong']): boolean {
-  const all: { readonly score: FamilyScore; readonly decidable: boolean }[] = [];
+interface Scored {
+  readonly outcome: FamilyOutcome;
+  readonly stated: readonly Stated[];
+  readonly why: string;
+  readonly decidable: boolean;
+}
+
+function scoreDumps(kind: FamilyKind, next: Next): Scored {
+  const family = moduleFamily(kind, next);
+  const { outcome, stated, why } = scoreFamily(family, next);
+  return { outcome, stated: stated === undefined ? [] : [stated], why, decidable: family.decidable };
+}
+
+function scoreImages(kind: ImageKind, next: Next): Scored {
+  const family = imageFamily(kind, next);
+  return { ...scoreImage(family), decidable: family.decidable };
+}
+
+/**
+ * Prints the figures of `lots` families of each kind, the random numbers of which begin at `seed`; whether what is claimed
+ * is true as often as it must be.
+ */
+export function scoreModuleFamilies(lots: number, seed: number, shown: readonly FamilyOutcome[] = ['wrong']): boolean {
+  const all: Scored[] = [];
   const rows: Record<string, Record<string, number>> = {};
-  for (const kind of FAMILY_KINDS) {
+  const kinds = [
+    ...FAMILY_KINDS.map((kind) => ({ kind, score: (next: Next) => scoreDumps(kind, next) })),
+    ...IMAGE_KINDS.map((kind) => ({ kind, score: (next: Next) => scoreImages(kind, next) })),
+  ];
+  for (const [i, { kind, score: scoreOne }] of kinds.entries()) {
     const counts = { right: 0, part: 0, doubted: 0, wrong: 0 };
     const start = Date.now();
     for (let lot = 0; lot < lots; lot++) {
-      const beginning = 5000 + lot * 977 + FAMILY_KINDS.indexOf(kind);
-      const next = numbers(beginning);
-      const family = moduleFamily(kind, next);
-      const score = scoreFamily(family, next);
+      const beginning = seed + lot * 977 + i;
+      const score = scoreOne(numbers(beginning));
       counts[score.outcome]++;
-      all.push({ score, decidable: family.decidable });
-      if (shown.includes(score.outcome))
-        console.log(`${score.outcome}, ${kind}, beginning ${beginning}, ${score.stated?.chance}: ${score.why}`);
+      all.push(score);
+      if (shown.includes(score.outcome)) console.log(`${score.outcome}, ${kind}, beginning ${beginning}: ${score.why}`);
     }
     rows[kind] = { ...counts, ms: Math.round((Date.now() - start) / lots) };
   }
@@ -26,18 +51,17 @@ export function scoreModuleFamilies(lots: number, shown: readonly FamilyOutcome[
   console.table(rows);
   const decidable = all.filter((one) => one.decidable);
   const share = (some: typeof all, outcome: FamilyOutcome) =>
-    some.filter(({ score }) => score.outcome === outcome).length / some.length;
+    some.filter((score) => score.outcome === outcome).length / some.length;
   const [right, wrong] = [share(decidable, 'right'), share(all, 'wrong')];
   console.log(
     `Right of the decidable: ${(100 * right).toFixed(2)} % (at least 95 %); wrong and sure: ${(100 * wrong).toFixed(2)} % (at most 0.5 %)`,
   );
-  printCalibration(all.map(({ score }) => score));
+  printCalibration(all.flatMap(({ stated }) => stated));
   return right >= 0.95 && wrong <= 0.005;
 }
 
 /** Of what is stated with a chance of at most so much, the share that is wrong. */
-function printCalibration(scores: readonly FamilyScore[]): void {
-  const stated = scores.flatMap((score) => score.stated ?? []);
+function printCalibration(stated: readonly Stated[]): void {
   const rows = [0.05, 1e-2, 1e-3, 1e-4, 1e-5, 1e-6, 1e-9, 1e-12].map((limit) => {
     const some = stated.filter(({ chance }) => chance <= limit);
     const wrong = some.filter(({ isRight }) => !isRight).length;

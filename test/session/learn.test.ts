@@ -24,6 +24,8 @@ import {
   SIMILAR_DUMPS,
   type SimilarDumpsResult,
 } from '../../shared-core/src/index.js';
+import { intelHex } from '../scoring/scoreImage.js';
+import { numbers } from '../shared-core/learn/dumps.js';
 import { FULL_CLIENT, type ServerSession, serverSession } from '../support/serverSession.js';
 
 const folder = 'file:///cars/';
@@ -327,6 +329,46 @@ describe('learning in the editor', () => {
     const { naming } = await search;
     // The text of version 1 has 62 rows, and each version one more; the header goes behind the last.
     assert.equal(naming?.line, 62 + ((naming?.version ?? 0) - 1));
+  }).timeout(120_000);
+
+  it('tells of images what their bytes show, sums first, each with how likely it is an accident', async () => {
+    const image = (car: number) => {
+      const bytes = Uint8Array.from({ length: 256 }, (_, i) => (i * 73 + (i >> 3) + 1) & 0xff);
+      bytes.set([(car * 77) & 0xff, (car * 131) & 0xff, (car * 29) & 0xff], 0x30);
+      bytes.fill(0xff, 0x90, 0xc0);
+      const sum = bytes.subarray(0, 0x7e).reduce((all, byte) => all + byte, 0);
+      bytes.set([sum >> 8, sum & 0xff], 0x7e);
+      return intelHex(bytes);
+    };
+    const others = [1, 2, 3, 4].map((car) => `${folder}image-${car}.hex`);
+    for (const [i, other] of others.entries()) session.files.set(other, image(i + 1));
+    const uri = `${folder}image-0.hex`;
+    await session.open(uri, image(7));
+    const { findings, rules } = await send<LearnResult>(LEARN, { uri, others });
+    assert.deepEqual(findings?.slice(0, 1), [
+      {
+        what: '16-bit sum, over 0000 to 007D; at address 007E',
+        odds: 'practically certain',
+        chance: findings?.[0]?.chance,
+      },
+    ]);
+    assert.ok(findings?.some(({ what }) => what === 'filler FF from 0090 to 00BF'));
+    assert.equal(rules[0]?.total, '16-bit sum, over 0000 to 007D; at address 007E');
+    assert.equal(rules[0]?.odds, 'practically certain');
+  }).timeout(120_000);
+
+  it('ends a search in images that is taken back', async () => {
+    const noise = numbers(3);
+    const image = () => intelHex(Uint8Array.from({ length: 8192 }, () => noise(256)));
+    const others = [1, 2, 3].map((car) => `${folder}noise-${car}.hex`);
+    for (const other of others) session.files.set(other, image());
+    const uri = `${folder}noise-0.hex`;
+    await session.open(uri, image());
+    const source = new CancellationTokenSource();
+    const search = session.connection.sendRequest(LEARN, { uri, others }, source.token);
+    await new Promise((resolve) => setTimeout(resolve, 50));
+    source.cancel();
+    await assert.rejects(search, /[Cc]ancel/);
   });
 
   it('plans trials on a dump', async () => {

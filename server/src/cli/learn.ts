@@ -3,6 +3,9 @@ import {
   bindWithHeaders,
   draftText,
   EMPTY_PROFILE,
+  type Finding,
+  findingsSaid,
+  hex,
   type LearnCandidate,
   learn as learnFrom,
   likelyModuleName,
@@ -38,7 +41,7 @@ export const learn = command({
 async function learnFiles({ files, disk, title }: Call<typeof OPTIONS>): Promise<Outcome> {
   const texts: TextToLearn[] = [];
   for (const name of await disk.expand(files)) texts.push({ name, text: await disk.readText(name) });
-  const { candidates, remarks } = learnFrom(texts);
+  const { candidates, remarks, findings } = learnFrom(texts);
   const [best] = candidates;
   const named = title ?? nameFor(texts);
   const shown = candidates.map((candidate) => ({
@@ -52,7 +55,10 @@ async function learnFiles({ files, disk, title }: Call<typeof OPTIONS>): Promise
     status: best === undefined || best.chance >= 1 ? 1 : 0,
     ...(first !== undefined && { document: { content: draftText(first.profile) } }),
     notes: [
-      ...(best === undefined ? [] : [summary(best, !candidates.some(({ undecided }) => undecided))]),
+      ...(best === undefined || (findings !== undefined && best.chance >= 1)
+        ? []
+        : [summary(best, findings, !candidates.some(({ undecided }) => undecided))]),
+      ...findingsSaid(findings ?? []),
       ...(first?.worked === undefined ? [] : workedInWords(first.worked)),
       ...remarks,
     ],
@@ -65,9 +71,19 @@ async function learnFiles({ files, disk, title }: Call<typeof OPTIONS>): Promise
         unmarked: unmarked.map(({ name, row }) => ({ file: name, row })),
         worked: sum === undefined ? null : { of: say(sum.of), steps: say(sum.steps) },
       })),
+      ...(findings !== undefined && {
+        findings: findings.map(({ said, from, to, ...finding }) => ({
+          ...finding,
+          ...{ from: inHex(from), to: inHex(to), text: say(said) },
+        })),
+      }),
       remarks: remarks.map((remark) => say(remark)),
     },
   };
+}
+
+function inHex(address: number): string {
+  return `0x${hex(address, 4)}`;
 }
 
 /** What the module may be called, by the first dump. */
@@ -91,8 +107,15 @@ function workedInWords({ of, steps, hint }: WorkedSum): readonly Phrase[] {
 }
 
 /** What the best draft explains. A chance is given only where no other rule fits as well. */
-function summary(best: LearnCandidate, decided: boolean): Phrase {
+function summary(best: LearnCandidate, findings: readonly Finding[] | undefined, decided: boolean): Phrase {
   const { linesExplained, lines, totalExplained, chance } = best;
+  const sums = (findings ?? []).filter(({ kind }) => kind === 'sum').length;
+  if (sums > 0) {
+    const odds = decided ? oddsWithFigures(chance) : phrase('undecided');
+    return sums === 1
+      ? phrase('1 sum over the bytes found; {0}.', odds)
+      : phrase('{0} sums over the bytes found; {1}.', sums, odds);
+  }
   if (linesExplained === 0 && totalExplained)
     return decided
       ? phrase('The file sum is explained; {0}.', oddsWithFigures(chance))

@@ -7,7 +7,9 @@ import {
   type DumpParams,
   draftText,
   explainsWhole,
+  type Finding,
   FORMS,
+  type FoundInBytes,
   fileName,
   formOf,
   headerOf,
@@ -24,7 +26,9 @@ import {
   learnSteps,
   likelyModuleName,
   lineSumInWords,
+  listed,
   namedDraft,
+  oddsInWords,
   oddsOfParts,
   type Phrase,
   phrase,
@@ -124,12 +128,13 @@ async function learned(
     if (other.ok) texts.push({ name: names[i + 1] ?? one, text: textOfRows(other.value.dump.rows) });
     else unread.push(phrase('Left out: {0}.', other.why));
   }
-  const { candidates, remarks } = await inSlices(learnSteps(texts, names[0]), token);
+  const { candidates, remarks, findings } = await inSlices(learnSteps(texts, names[0]), token);
   const title = likelyModuleName(own.value.dump, fileName(uri));
   return {
     name: fileName(uri),
     title,
-    rules: candidates.map((candidate) => ruleOf(session, candidate, { title, uri, dump: own.value.dump })),
+    rules: candidates.map((candidate) => ruleOf(session, candidate, findings, { title, uri, dump: own.value.dump })),
+    findings: findings === undefined ? null : findings.map((one) => foundInBytes(session, one)),
     remarks: [...unread, ...remarks].map(session.say),
     naming: namingOf(own.value),
   };
@@ -138,17 +143,19 @@ async function learned(
 function ruleOf(
   { say }: Session,
   candidate: LearnCandidate,
+  findings: readonly Finding[] | undefined,
   { title, uri, dump }: { readonly title: string; readonly uri: string; readonly dump: Dump },
 ): LearnedRule {
   const { profile, lines, linesExplained, damaged, chance, undecided } = candidate;
   const { profile: read } = readProfile(JSON.stringify(profile));
   const [total] = read.totals;
+  const sums = (findings ?? []).flatMap(({ kind, said }) => (kind === 'sum' ? said : []));
   const { notation = FORMS[0].id } = profile;
   const worked = workedSum(boundBy(read, dump, fileName(uri)));
   return {
     form: typeof notation === 'string' ? say(formOf(notation)?.title ?? phrase('{0}', notation)) : notation.pattern,
     lineSum: profile.addresses === undefined ? say(lineSumInWords(read)) : say(phrase('as the form says')),
-    total: total === undefined ? say(phrase('none found')) : say(totalInWords(total)),
+    total: say(sums.length > 0 ? listed(sums, '; ') : total === undefined ? phrase('none found') : totalInWords(total)),
     lines,
     linesExplained,
     damaged: damaged.map(({ name, label }) => say(phrase('line {0} of {1}', label, name))),
@@ -158,6 +165,10 @@ function ruleOf(
     worked: worked === undefined ? null : inText(worked, say),
     profile: draftText(namedDraft(profile, title)),
   };
+}
+
+function foundInBytes({ say }: Session, { said, chance, undecided }: Finding): FoundInBytes {
+  return { what: say(said), odds: say(oddsInWords(chance, undecided)), chance: say(chanceInFigures(chance)) };
 }
 
 function inText({ of, steps, hint }: WorkedSum, say: Session['say']): NonNullable<LearnedRule['worked']> {

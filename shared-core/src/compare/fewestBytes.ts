@@ -33,7 +33,8 @@ export function areFewest(totals: readonly BoundTotal[], changed: readonly Chang
   const moves = (bytes: readonly ChangedByte[]): readonly Move[] =>
     bytes.reduce<readonly Move[]>(
       (all, one) => {
-        const own = Array.from({ length: 256 }, (_, value) => moveOf(totals, one, value));
+        const moveTo = movesOf(totals, one);
+        const own = Array.from({ length: 256 }, (_, value) => moveTo(value));
         return all.flatMap((move) => own.map((other) => both(move, other)));
       },
       [none],
@@ -41,27 +42,33 @@ export function areFewest(totals: readonly BoundTotal[], changed: readonly Chang
   return changed.every((left) => {
     const others = changed.filter((one) => one !== left);
     const half = others.length >> 1;
-    const back = moveOf(totals, left, left.was);
+    const back = movesOf(totals, left)(left.was);
     // The others make up for it where their halves come to opposite moves.
     const reached = new Set(moves(others.slice(0, half)).map(String));
     return !moves(others.slice(half)).some((move) => reached.has(String(opposite(both(back, move)))));
   });
 }
 
-/** By how much each sum moves where a byte gets another value than it has now. */
-function moveOf(totals: readonly BoundTotal[], { row, byte, now }: ChangedByte, value: number): Move {
-  return totals.flatMap(({ run, total: { checksum } }) => {
+/** By how much each sum moves where a byte gets another value than it has now, as a function of the value. */
+function movesOf(totals: readonly BoundTotal[], { row, byte, now }: ChangedByte): (value: number) => Move {
+  const each = totals.map(({ run, total: { checksum } }) => {
     const { law } = checksum;
     const places = run
       .piecesIn(row)
       .filter(({ from, count }) => byte >= from && byte < from + count)
       .map(({ from, start }) => start + byte - from);
     if (law.kind === 'binary') {
-      return [places.reduce((sum, at) => sum ^ law.effect(at, run.length, value ^ now), 0n)];
+      const bits = places.map((at) => law.effects(at, run.length));
+      return (value: number) => [
+        bits.flat().reduce((sum, effect, i) => (((value ^ now) >> (i % 8)) & 1 ? sum ^ effect : sum), 0n),
+      ];
     }
-    return law.equations.map(({ modulus, coefficient }) => {
-      const by = places.reduce((sum, at) => sum + coefficient(at, run.length) * BigInt(value - now), 0n) % modulus;
-      return by < 0n ? by + modulus : by;
-    });
+    const weights = law.equations.map(({ modulus, coefficient }) => ({
+      modulus,
+      weight: places.reduce((sum, at) => sum + coefficient(at, run.length), 0n),
+    }));
+    return (value: number) =>
+      weights.map(({ modulus, weight }) => (((weight * BigInt(value - now)) % modulus) + modulus) % modulus);
   });
+  return (value) => each.flatMap((move) => move(value));
 }

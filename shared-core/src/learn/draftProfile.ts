@@ -17,6 +17,8 @@ export interface DraftProfile {
   readonly addresses?: { readonly from: string; readonly to: string };
   readonly lineSum?: object;
   readonly totals?: readonly object[];
+  readonly copies?: readonly object[];
+  readonly options?: readonly object[];
 }
 
 export const DRAFT_TITLE = 'Draft, learned from dumps';

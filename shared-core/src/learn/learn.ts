@@ -83,7 +83,7 @@ function* learnIn(
     strange.length === 0 ? [] : [phrase('Written in another way, and left out: {0}.', strange.join(', '))];
   const { learning, rule } = yield* learnIts(form, alike, about, effort);
   return wayOf(form, {
-    learning: { candidates: learning.candidates, remarks: [...remarks, ...learning.remarks] },
+    learning: { ...learning, remarks: [...remarks, ...learning.remarks] },
     rule,
   });
 }
@@ -112,7 +112,7 @@ function* learnIts(
     const found = yield* learnLines(form, texts, about, effort);
     if (found.rule !== undefined && isSettled(wayOf(form, found))) return found;
   }
-  return { learning: learnImage(form, texts), rule: undefined };
+  return { learning: yield* learnImage(form, texts), rule: undefined };
 }
 
 /** Whether nearly all lines follow a rule that is sure. */

@@ -39,13 +39,11 @@ export function* learnLines(
   const [best] = search.rules;
   const lost = lostLines(odd, best, given);
   const dumps = given.map((dump) => withUnread(dump, lost));
-  const remarks = [
-    ...othersSaid(
-      others.flatMap(({ dumps: names }) => names),
-      dumps.length,
-    ),
-    ...said(search, linesOf(dumps), dumps),
-  ];
+  const othersRemarks = othersSaid(
+    others.flatMap(({ dumps: names }) => names),
+    dumps.length,
+  );
+  const remarks = [...othersRemarks, ...said(search, linesOf(dumps), dumps)];
   const rules = search.rules.length > 0 ? search.rules : [undefined];
   const candidates: LearnCandidate[] = [];
   const placed = new Set<string>();
@@ -73,13 +71,16 @@ export function* learnLines(
   const unread = rowsOf((dump) => dump.unread);
   const unmarked = rowsOf((dump) => dump.unmarked);
   const likely = candidates.filter(({ chance }) => chance < 1);
-  const addressed = likely.length === 0 && form.pattern === undefined ? learnAddresses(dumps) : undefined;
+  // Lines without a sum of their own may be called by the addresses of their bytes.
+  const shown = best === undefined && form.pattern === undefined ? yield* learnAddresses(dumps) : undefined;
+  const addressed = likely.length === 0 || shown?.candidates[0]?.totalExplained ? shown : undefined;
   const learning = {
     candidates: (addressed?.candidates ?? likely).map((one) => ({ ...one, unread, unmarked })),
+    ...(addressed === undefined ? {} : { findings: addressed.findings ?? [] }),
     remarks: [
       ...(addressed?.remarks ?? []),
       ...accountSaid(candidates[0], unread.length + unmarked.length),
-      ...remarks,
+      ...(addressed === undefined ? remarks : othersRemarks),
       ...left.flatMap(unreadSaid),
       ...left.flatMap(passedSaid),
     ],

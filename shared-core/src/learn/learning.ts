@@ -34,9 +34,25 @@ export interface LearnCandidate {
   readonly undecided: boolean;
 }
 
+/** Something that was found in the bytes of images. */
+export interface Finding {
+  readonly kind: 'sum' | 'copy' | 'slots' | 'date' | 'text' | 'filler';
+  /** What it is and where. */
+  readonly said: Phrase;
+  /** Its first and its last byte, as addresses; of a sum those of the stored value. */
+  readonly from: number;
+  readonly to: number;
+  /** Upper bound of the probability that it is an accident, over all that was tried. */
+  readonly chance: number;
+  /** These images cannot tell whether it is so, or something else. */
+  readonly undecided: boolean;
+}
+
 export interface Learning {
   /** Best first. */
   readonly candidates: readonly LearnCandidate[];
   /** What the user should know: mixed shapes, rules that cannot be told apart, nothing found. */
   readonly remarks: readonly Phrase[];
+  /** What was found in images, by its kind. */
+  readonly findings?: readonly Finding[];
 }

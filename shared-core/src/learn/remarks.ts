@@ -1,14 +1,14 @@
 import { hexBytes } from '../base/hex.js';
-import { type Phrase, phrase } from '../base/phrase.js';
+import { listed, type Phrase, phrase } from '../base/phrase.js';
 import { rowsInWords } from '../base/rowsInWords.js';
 import { accountInWords } from '../model/account.js';
 import type { RecordsOfText } from './learnForm/dumps.js';
-import type { LearnCandidate } from './learning.js';
+import type { Finding, LearnCandidate } from './learning.js';
 import { isCopy } from './learnSums/evidence.js';
 import type { LineToLearn } from './learnSums/line.js';
 import type { LineRule } from './learnSums/lineRule.js';
 import { type LineSumSearch, SURE } from './learnSums/lineSums.js';
-import { oddsWithFigures } from './odds.js';
+import { oddsInWords, oddsWithFigures } from './odds.js';
 
 export function othersSaid(others: readonly RecordsOfText[], compared: number): Phrase[] {
   if (others.length === 0) return [];
@@ -160,4 +160,24 @@ function nothingFound(nearest: LineRule | undefined, lines: number): Phrase {
         nearest.lines - nearest.wrong.length,
         nearest.lines,
       );
+}
+
+/** Of one kind no more than these are told; all of them are in the JSON. */
+const MOST_OF_A_KIND = 12;
+
+/** What was found in images, each with how likely it is an accident. */
+export function findingsSaid(findings: readonly Finding[]): readonly Phrase[] {
+  const kinds = [...new Set(findings.map(({ kind }) => kind))];
+  return kinds.flatMap((kind) => {
+    const some = findings.filter((one) => one.kind === kind);
+    const more = some.length - MOST_OF_A_KIND;
+    return [
+      ...some.slice(0, MOST_OF_A_KIND).map(findingSaid),
+      ...(more > 0 ? [phrase('… and {0} more of the same kind', more)] : []),
+    ];
+  });
+}
+
+function findingSaid({ said: what, chance, undecided }: Finding): Phrase {
+  return listed([what, undecided ? oddsInWords(chance, true) : oddsWithFigures(chance)], '; ');
 }

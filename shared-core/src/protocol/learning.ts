@@ -29,11 +29,20 @@ export interface LearnParams extends DumpParams {
 export interface LearnResult {
   readonly name: string;
   readonly rules: readonly LearnedRule[];
+  /** What was found in the bytes of images, sums first; `null` where the dumps are none. */
+  readonly findings: readonly FoundInBytes[] | null;
   readonly remarks: readonly string[];
   /** Where the dump is to name its profile; `null` where it names one already. */
   readonly naming: HeaderPlace | null;
   /** What the module may be called, for a person to correct; the drafts have it as their title. */
   readonly title: string;
+}
+export interface FoundInBytes {
+  /** What it is and where, in words. */
+  readonly what: string;
+  /** In words, how likely it is an accident; and in figures. */
+  readonly odds: string;
+  readonly chance: string;
 }
 export interface LearnedRule {
   readonly form: string;

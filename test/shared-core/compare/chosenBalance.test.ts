@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { describe, it } from 'mocha';
 import { writesFor } from '../../../shared-core/src/actions/settings.js';
+import { finish } from '../../../shared-core/src/base/steps.js';
 import { bindText, compareDumps, type Dump, isExplained, textOfRows } from '../../../shared-core/src/index.js';
 import { afterWrites } from '../../../shared-core/src/model/byteWrite.js';
 import { profileOf } from '../../support/smallDumps.js';
@@ -60,7 +61,7 @@ function balanced(dump: Dump, raw: bigint): Dump | undefined {
   assert.ok(option);
   const row = dump.layout.rowOf(2);
   assert.ok(row !== undefined);
-  const made = writesFor(dump, [{ option, raw }], { totals: 'keep', using: { row } });
+  const made = finish(writesFor(dump, [{ option, raw }], { totals: 'keep', using: { row } }));
   return made.ok ? afterWrites(dump, made.value.writes) : undefined;
 }
 

@@ -57,6 +57,32 @@ describe('tables of counts', () => {
     }
   });
 
+  it('three groups, and values of any number: the same p as putting the labels on the dumps in every order', () => {
+    const next = numbers(6);
+    for (let run = 0; run < 12; run++) {
+      const dumps = Array.from({ length: 7 }, () => ({ group: next(3), value: next(3) }));
+      const tableOf = (groups: readonly number[]) =>
+        [0, 1, 2].map((group) =>
+          [0, 1, 2].map((value) => dumps.filter((one, i) => groups[i] === group && one.value === value).length),
+        );
+      const factorial = (n: number): number => (n < 2 ? 1 : n * factorial(n - 1));
+      // With these margins a table is the rarer, the larger the product of the factorials of its cells.
+      const weight = (table: readonly (readonly number[])[]) =>
+        table.flat().reduce((product, count) => product * factorial(count), 1);
+      const orders = (left: readonly number[]): number[][] =>
+        left.length === 0
+          ? [[]]
+          : left.flatMap((one, i) => orders(left.filter((_, j) => j !== i)).map((rest) => [one, ...rest]));
+      const labels = dumps.map(({ group }) => group);
+      const observed = weight(tableOf(labels));
+      const all = orders(labels);
+      const p = all.filter((order) => weight(tableOf(order)) >= observed * (1 - 1e-9)).length / all.length;
+      const tested = tableTest(tableOf(labels));
+      assert.equal(tested.method, 'exact');
+      assert.ok(Math.abs(tested.p - p) < 1e-9, `${JSON.stringify(tableOf(labels))}: ${tested.p}, not ${p}`);
+    }
+  });
+
   it('many dumps with many values: rare values are taken together and the chi-square distribution answers', () => {
     const { p, method } = tableTest([
       [200, 150, 100, 50, 1, 0, 2, 1],

@@ -1,0 +1,156 @@
+import type { ByteOrder } from '../../base/number.js';
+import type { Steps } from '../../base/steps.js';
+import { CRC_NAMES, crcModel } from '../../checksum/crcCatalogue.js';
+import type { CrcParameters } from '../../checksum/crcRegister.js';
+import type { Images } from './images.js';
+import type { RangeSum } from './rangeSum.js';
+
+/** Polynomial and bit order in which bytes go in, with the models of the catalogue that have them. */
+export interface CrcDivisionModels {
+  readonly width: number;
+  readonly models: readonly (CrcParameters & { readonly model: string })[];
+}
+
+/** Each division of the catalogue of this many bytes. */
+export function crcDivisions(width: number): readonly CrcDivisionModels[] {
+  const divisions = new Map<string, (CrcParameters & { readonly model: string })[]>();
+  for (const model of CRC_NAMES) {
+    const parameters = crcModel(model);
+    if (parameters?.width !== 8 * width) continue;
+    const key = `${parameters.poly} ${parameters.refin}`;
+    divisions.set(key, [...(divisions.get(key) ?? []), { ...parameters, model }]);
+  }
+  return [...divisions.values()].map((models) => ({ width, models }));
+}
+
+const ORDERS: readonly ByteOrder[] = ['big', 'little'];
+
+/** Positions after which others have their turn. */
+const STRETCH = 2048;
+
+/**
+ * The models of a division. The register over the bytes from `s` to `e` is a sum over GF(2) of what the start value and
+ * each byte leave in it. Run on with zeros to the end of the image, it is that of the bytes before `e` less those before
+ * `s`, so that both ends part. A register whose bits go in straight is that of the bits turned round.
+ */
+export function* crcSums(
+  images: Images,
+  { width, models }: CrcDivisionModels,
+  ends: readonly number[],
+): Steps<readonly RangeSum[]> {
+  const [first] = models;
+  if (first === undefined) return [];
+  const { length } = images;
+  const { step, back } = registerOf(first, width);
+  const bytes = first.refin ? undefined : TURNED;
+  const totals = images.bytes.map(() => new Int32Array(length + 1));
+  // What a byte that goes in at a place leaves at the end, filled from the end of the image to its start.
+  const columns = Int32Array.from({ length: 8 * width }, (_, bit) => 1 << bit);
+  const ranks = new Int32Array(length + 1).fill(-1);
+  for (const [rank, end] of ends.entries()) ranks[end] = rank;
+  const kept = new Int32Array(ends.length * 8 * width);
+  for (let i = length; i >= 0; i--) {
+    if (i % STRETCH === 0) yield;
+    const rank = ranks[i] as number;
+    if (rank >= 0) kept.set(columns, rank * 8 * width);
+    if (i === 0) break;
+    for (let bit = 0; bit < columns.length; bit++) columns[bit] = step(columns[bit] as number);
+    for (const [image, total] of totals.entries()) {
+      const byte = images.bytes[image]?.[i - 1] as number;
+      let left = bytes === undefined ? byte : (bytes[byte] as number);
+      let value = 0;
+      for (let bit = 0; left !== 0; bit++, left >>>= 1) if ((left & 1) !== 0) value ^= columns[bit] as number;
+      total[i] = value;
+    }
+  }
+  for (const total of totals) {
+    yield;
+    for (let i = 1; i <= length; i++) total[i] = (total[i] as number) ^ (total[i - 1] as number);
+  }
+  const runOn = (register: number, end: number) => {
+    const from = (ranks[end] as number) * 8 * width;
+    let value = 0;
+    let left = register;
+    for (let bit = 0; left !== 0; bit++, left >>>= 1) if ((left & 1) !== 0) value ^= kept[from + bit] as number;
+    return value;
+  };
+  const at = (image: number, i: number) => totals[image]?.[i] as number;
+  const startKeysOf = new Map<number, readonly Int32Array[]>();
+  const found: RangeSum[] = [];
+  for (const model of models) {
+    const init = reflected(Number(model.init), width);
+    let startKeys = startKeysOf.get(init);
+    if (startKeys === undefined) {
+      yield;
+      startKeys = withStart(totals, init, length, step);
+      startKeysOf.set(init, startKeys);
+    }
+    const keys = startKeys;
+    const xorout = Number(model.xorout) | 0;
+    // The register here is the reflected one, whatever the model does with it in the end.
+    const registerFor = (stored: number) => (model.refout ? stored ^ xorout : reflected(stored ^ xorout, width));
+    const skip = (register: number) => {
+      let value = register;
+      for (let i = 0; i < width; i++) value = back(value);
+      return value;
+    };
+    for (const order of ORDERS.slice(0, width === 1 ? 1 : 2)) {
+      found.push({
+        spec: { method: 'crc', ...model },
+        ...{ order, width, unit: 1, cost: 4 + (order === 'little' ? 1 : 0), startKeys: keys },
+        holeKey: (image, start, place) =>
+          skip(at(image, place) ^ (keys[image]?.[start] as number)) ^ at(image, place + width),
+        endKey: (image, end, stored) => runOn(registerFor(stored), end) ^ at(image, end),
+      });
+    }
+  }
+  return found;
+}
+
+/** The keys of starts: what is before them, and the start value run on to the end of the image. */
+function withStart(
+  totals: readonly Int32Array[],
+  init: number,
+  length: number,
+  step: (register: number) => number,
+): readonly Int32Array[] {
+  if (init === 0) return totals;
+  const keys = totals.map((total) => Int32Array.from(total));
+  let value = init;
+  for (let i = length; i >= 0; i--) {
+    for (const key of keys) key[i] = (key[i] as number) ^ value;
+    value = step(value);
+  }
+  return keys;
+}
+
+/** A reflected register over one zero byte, and back. */
+function registerOf({ poly }: CrcParameters, width: number): Record<'step' | 'back', (register: number) => number> {
+  const turned = reflected(Number(poly), width);
+  const table = new Int32Array(256);
+  for (let byte = 0; byte < 256; byte++) {
+    let value = byte;
+    for (let bit = 0; bit < 8; bit++) value = (value & 1) !== 0 ? (value >>> 1) ^ turned : value >>> 1;
+    table[byte] = value;
+  }
+  const top = 8 * (width - 1);
+  const byTop = new Uint8Array(256);
+  for (let byte = 0; byte < 256; byte++) byTop[((table[byte] as number) >>> top) & 0xff] = byte;
+  const mask = width === 4 ? -1 : (1 << (8 * width)) - 1;
+  return {
+    step: (register) => (register >>> 8) ^ (table[register & 0xff] as number),
+    back: (register) => {
+      const byte = byTop[(register >>> top) & 0xff] as number;
+      return ((((register ^ (table[byte] as number)) << 8) | byte) & mask) | 0;
+    },
+  };
+}
+
+/** A number of so many bytes with its bits turned round. */
+function reflected(number: number, width: number): number {
+  let value = 0;
+  for (let bit = 0; bit < 8 * width; bit++) if (((number >>> bit) & 1) !== 0) value |= 1 << (8 * width - 1 - bit);
+  return value;
+}
+
+const TURNED = Uint8Array.from({ length: 256 }, (_, byte) => reflected(byte, 1));

@@ -1,0 +1,135 @@
+import type { ByteOrder } from '../../base/number.js';
+import type { Steps } from '../../base/steps.js';
+import { chanceOfBits } from './imageEvidence.js';
+import { type Images, storedAt } from './images.js';
+
+/** Records of one length that are written in turn: a number in each rises by one from record to record. */
+export interface RisingSlots {
+  /** Where the number of the first record is. */
+  readonly from: number;
+  readonly length: number;
+  readonly count: number;
+  readonly width: 1 | 2 | 4;
+  readonly order: ByteOrder;
+  readonly chance: number;
+  /** Whether the newest record is another one in some of the images, or the numbers are others. */
+  readonly moves: boolean;
+}
+
+const LENGTHS = [8, 16, 24, 32, 48, 64, 96, 128, 256, 512, 1024, 2048, 4096] as const;
+const LEAST_COUNT = 3;
+/** More records than these are a table. */
+const MOST_COUNT = 64;
+
+/** Beginnings after which others have their turn. */
+const PHASES = 8;
+
+export function* slotSteps(images: Images): Steps<readonly RisingSlots[]> {
+  const found: RisingSlots[] = [];
+  const ways = 5 * LENGTHS.length;
+  for (const width of [4, 2, 1] as const)
+    for (const order of width === 1 ? (['big'] as const) : (['big', 'little'] as const))
+      for (const length of LENGTHS) {
+        yield;
+        found.push(...(yield* slotsOf(images, { width, order, length }, ways)));
+      }
+  return distinct(found);
+}
+
+interface SlotForm {
+  readonly width: 1 | 2 | 4;
+  readonly order: ByteOrder;
+  readonly length: number;
+}
+
+function* slotsOf(images: Images, { width, order, length }: SlotForm, ways: number): Steps<readonly RisingSlots[]> {
+  const { bytes, segments } = images;
+  const found: RisingSlots[] = [];
+  const mask = 2 ** (8 * width);
+  /** Of two steps one at least is a rise by one. */
+  const mayRise = (image: Uint8Array, at: number) => {
+    const number = (i: number) => storedAt(image, at + i * length, width, order) >>> 0;
+    const [one, two, three] = [number(0), number(1), number(2)];
+    return (two - one + mask) % mask === 1 || (three - two + mask) % mask === 1;
+  };
+  for (const segment of segments) {
+    const end = segment.from + segment.count;
+    for (let phase = 0; phase < Math.min(length, segment.count); phase++) {
+      let at = segment.from + phase;
+      if (phase % PHASES === 0) yield;
+      while (at + (LEAST_COUNT - 1) * length + width <= end) {
+        if (!mayRise(bytes[0] as Uint8Array, at)) {
+          at += length;
+          continue;
+        }
+        const runs = bytes.map((image) => {
+          const numbers: number[] = [];
+          let breaks = 0;
+          for (let i = at; i + width <= end && numbers.length <= MOST_COUNT; i += length) {
+            const number = storedAt(image, i, width, order) >>> 0;
+            const before = numbers.at(-1);
+            if (before !== undefined && (number - before + mask) % mask !== 1) {
+              // From the newest to the oldest one number goes back, by one less than there are records.
+              if (breaks > 0 || numbers.length === 0) break;
+              breaks++;
+            }
+            numbers.push(number);
+          }
+          return { numbers, breaks };
+        });
+        const most = Math.min(...runs.map(({ numbers }) => numbers.length));
+        const slots =
+          most > MOST_COUNT
+            ? undefined
+            : sound(
+                runs.map(({ numbers }) => numbers),
+                most,
+                mask,
+              );
+        const count = slots?.[0]?.length ?? 0;
+        if (slots === undefined) {
+          at += length;
+          continue;
+        }
+        const different = new Set(slots.map((numbers) => numbers.join(' ')));
+        // The first number and where the break is are anyone's; a rising number that never moves is the index of a table.
+        const bits = different.size * ((count - 1) * 8 * width - Math.log2(count)) - Math.log2(count);
+        const chance = chanceOfBits(ways * images.length, bits);
+        if (chance <= 0.05)
+          found.push({
+            ...{ from: at, length, count, width, order, chance },
+            moves: different.size > 1,
+          });
+        at += length * count;
+      }
+    }
+  }
+  return found;
+}
+
+/** The most numbers of each image that, going round from the last to the first, rise by one but for one step. */
+function sound(
+  numbers: readonly (readonly number[])[],
+  most: number,
+  mask: number,
+): readonly (readonly number[])[] | undefined {
+  const isRound = (run: readonly number[]) => {
+    const steps = run.map((number, i) => ((run[(i + 1) % run.length] as number) - number + mask) % mask);
+    return steps.filter((step) => step === 1).length === run.length - 1;
+  };
+  for (let count = most; count >= LEAST_COUNT; count--) {
+    const some = numbers.map((run) => run.slice(0, count));
+    if (some.every(isRound)) return some;
+  }
+  return undefined;
+}
+
+/** Of numbers that are part of each other the likeliest. */
+function distinct(found: readonly RisingSlots[]): readonly RisingSlots[] {
+  const taken: RisingSlots[] = [];
+  for (const slots of [...found].sort((a, b) => a.chance - b.chance || a.length - b.length)) {
+    const end = ({ from, length, count }: RisingSlots) => from + length * count;
+    if (!taken.some((other) => slots.from < end(other) && other.from < end(slots))) taken.push(slots);
+  }
+  return taken.sort((a, b) => a.from - b.from);
+}
