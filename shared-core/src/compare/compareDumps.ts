@@ -9,6 +9,7 @@ import { labelOfRow } from '../model/layout.js';
 import { lineCalled } from '../model/lineName.js';
 import { changedOptions, readOption, shownValue } from '../model/optionReading.js';
 import { type RecordMove, recordMoves } from '../model/recordMoves.js';
+import { rowsOfData } from '../model/rowsAsLines.js';
 import { type Unread, whyNotWhole } from '../model/whole.js';
 import { rangeInHex } from '../profile/places.js';
 import type { Option } from '../profile/profile.js';
@@ -241,10 +242,10 @@ function unsureLabels({ rows, layout }: Dump): Label[] {
   return [...unread, ...layout.repeated].flatMap((row) => labelOfRow(rows[row]) ?? []);
 }
 
-/** The first row of each label. */
-function recordRows({ rows }: Dump): ReadonlyMap<Label, number> {
+/** The first row of each label; what a view ends in is no line. */
+function recordRows({ rows, notation }: Dump): ReadonlyMap<Label, number> {
   const found = new Map<Label, number>();
-  rows.forEach((row, index) => {
+  rowsOfData(rows, notation).forEach((row, index) => {
     const label = labelOfRow(row);
     if (label !== undefined && !found.has(label)) found.set(label, index);
   });
