@@ -1,4 +1,5 @@
 import { listed, type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
+import type { ByteWrite } from '../model/byteWrite.js';
 import type { Dump } from '../model/dump.js';
 import { changedOptions } from '../model/optionReading.js';
 import { readTotal } from '../model/totalReading.js';
@@ -6,10 +7,10 @@ import type { Hazard, Option, Total } from '../profile/profile.js';
 import { caution, shortCaution } from './hazard.js';
 
 /**
- * What a person must know before a change is written: the caution of each changed option that has a hazard, and each
- * file sum that is only a guess and goes along with it.
+ * What a person must know before a change is written: the records that were in doubt before, the caution of each changed
+ * option that has a hazard, and each file sum that is only a guess and goes along with it.
  */
-export function cautionsOfChange(before: Dump, after: Dump): readonly Phrase[] {
+export function cautionsOfChange(before: Dump, after: Dump, writes: readonly ByteWrite[] = []): readonly Phrase[] {
   const ofOptions = changedOptions(before, after).flatMap(({ title, hazards }) => {
     const says = caution(hazards);
     return says === undefined ? [] : phrase('{0}: {1}', title, says);
@@ -25,7 +26,12 @@ export function cautionsOfChange(before: Dump, after: Dump): readonly Phrase[] {
           name,
         ),
   );
-  return [...ofOptions, ...(changesGuessedLines(before, after) ? [GUESSED_LINES] : []), ...ofTotals];
+  return [
+    ...doubtInWords(doubtfulRecords(before, writes)),
+    ...ofOptions,
+    ...(changesGuessedLines(before, after) ? [GUESSED_LINES] : []),
+    ...ofTotals,
+  ];
 }
 
 const GUESSED_LINES = phrase(
@@ -36,6 +42,33 @@ const GUESSED_LINES = phrase(
 function changesGuessedLines({ rows, profile }: Dump, after: Dump): boolean {
   if (profile.lineSum?.confidence !== 'guess') return false;
   return rows.length !== after.rows.length || rows.some(({ text }, row) => text !== after.rows[row]?.text);
+}
+
+/**
+ * Records of an image whose own sum was wrong and that a change writes into: which of their bytes is damaged nobody knows,
+ * and their sum is right afterwards. Not those whose bytes go back to what a backup holds.
+ */
+function doubtfulRecords({ layout, wrongSums }: Dump, writes: readonly ByteWrite[]): readonly number[] {
+  if (layout.kind !== 'image' || wrongSums.length === 0 || writes.length === 0) return [];
+  const restored = new Set(writes.flatMap(({ row, reason }) => (reason === 'restore' ? row : [])));
+  const written = new Set(writes.map(({ row }) => row));
+  return wrongSums.filter((row) => written.has(row) && !restored.has(row));
+}
+
+function doubtInWords([first, ...others]: readonly number[]): readonly Phrase[] {
+  if (first === undefined) return [];
+  return [
+    others.length === 0
+      ? phrase(
+          'The sum of row {0} was wrong before: its bytes may be damaged. Compare the row with another read of the module first.',
+          first + 1,
+        )
+      : phrase(
+          'The sums of {0} rows, the first of them row {1}, were wrong before: their bytes may be damaged. Compare them with another read of the module first.',
+          others.length + 1,
+          first + 1,
+        ),
+  ];
 }
 
 /** File sums that are only a guess, and that a change writes over or balances. */
@@ -73,7 +106,13 @@ function coveredText({ rows, totals }: Dump, index: number): string {
 }
 
 /** The same in a few words, with the options that change with no one asking for it. */
-export function cautionsInShort(before: Dump, after: Dump, alsoChanged: readonly Option[]): Phrase | undefined {
+export function cautionsInShort(
+  before: Dump,
+  after: Dump,
+  alsoChanged: readonly Option[],
+  writes: readonly ByteWrite[] = [],
+): Phrase | undefined {
+  const [doubtful] = doubtfulRecords(before, writes);
   const touches = shortCaution([...new Set(changedOptions(before, after).flatMap(({ hazards }) => hazards))]);
   const also = alsoChanged.map(({ title }) => title);
   const guessed = [
@@ -81,6 +120,7 @@ export function cautionsInShort(before: Dump, after: Dump, alsoChanged: readonly
     ...guessedTotals(before, after).map(({ name }) => name),
   ];
   const parts = [
+    ...(doubtful === undefined ? [] : [phrase('⚠ row {0} may be damaged', doubtful + 1)]),
     ...(touches ? [touches] : []),
     ...(guessed.length > 0 ? [guessInShort(guessed)] : []),
     ...(also.length > 0 ? [phrase('⚠ also changes {0}', listed(also))] : []),
