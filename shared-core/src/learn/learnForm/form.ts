@@ -7,11 +7,12 @@ import { notationOfText } from '../../format/notationOf.js';
 import { compilePattern } from '../../format/pattern.js';
 import type { Row } from '../../format/row.js';
 import { readRows, splitLines } from '../../format/rows.js';
+import { NAMES_OF_SUMS } from '../../format/stray.js';
 import { commonest } from './dumps.js';
 import { headingsOf, mostBytesIn, titlesAmong } from './headings.js';
 import { evenSteps } from './labelColumns.js';
 import { patternsOfLines } from './patternsOfLines.js';
-import { NAMES_OF_SUMS, possibleTotals } from './possibleTotals.js';
+import { possibleTotals } from './possibleTotals.js';
 
 /** How a text is written: in a notation that is known, or by a pattern that was found in it. */
 export interface LearnedForm {
