@@ -64,7 +64,7 @@ for (const { what, profile, text, name } of CASES) {
       );
       const verified = call('verify', `whole.${name}`, name);
       assert.equal(verified.status, 1);
-      assert.match(verified.stdout, /Line 2-1: .*byte 1/);
+      assert.match(verified.stdout, /Line B2\/01: .*byte 1/);
       assert.match(call('card', `whole.${name}`, name).stdout, /\*\*2-1\*\*/);
     });
   });
