@@ -41,6 +41,7 @@ export { finish, type RunSteps, type Steps } from './base/steps.js';
 // checks: what is wrong with a dump
 export { backupDump, readBackup } from './checks/backup.js';
 export { checkDump, checkInSteps } from './checks/checkDump.js';
+export { copiesApart } from './checks/copies.js';
 export { DIAGNOSTICS, type Severity } from './checks/diagnostics.js';
 export type { LoadedDump } from './checks/loadedDump.js';
 export { sameVehicle } from './checks/otherModules.js';
