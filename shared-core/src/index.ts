@@ -81,7 +81,7 @@ export {
   unmatchedInWords,
 } from './compare/comparisonInWords.js';
 export { inSpacingOf } from './compare/inSpacingOf.js';
-export { type ByteInMany, compareMany, type ManyDumps } from './compare/manyDumps.js';
+export { compareMany, type ManyDumps } from './compare/manyDumps.js';
 export { outcomeInWords, type ThreeWays, threeWays } from './compare/threeWays.js';
 // convert: the same in another written form
 export type { Contents } from './convert/contents.js';
