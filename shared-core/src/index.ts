@@ -461,7 +461,7 @@ export {
   LARGEST_TEXT,
   type OpenFile,
 } from './workspace/host.js';
-export { type JsonProblem, profileProblems, retrofitProblems } from './workspace/jsonProblems.js';
+export { type JsonProblem, profileProblems, retrofitProblems, unreadConditions } from './workspace/jsonProblems.js';
 export { bothLists, type FileKind, type FileList, listFiles } from './workspace/listFiles.js';
 export { CHANGED, NOT_REGULAR, reasonOf, tooLarge } from './workspace/reasons.js';
 export {
