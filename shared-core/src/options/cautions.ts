@@ -1,9 +1,10 @@
 import { listed, type Phrase, type PhrasePart, phrase } from '../base/phrase.js';
+import { bytesOf } from '../format/row.js';
 import type { ByteWrite } from '../model/byteWrite.js';
 import type { Dump } from '../model/dump.js';
 import { changedOptions } from '../model/optionReading.js';
 import { readTotal } from '../model/totalReading.js';
-import type { Hazard, Option, Total } from '../profile/profile.js';
+import type { Hazard, Option, Profile, Total } from '../profile/profile.js';
 import { caution, shortCaution } from './hazard.js';
 
 /**
@@ -15,8 +16,8 @@ export function cautionsOfChange(before: Dump, after: Dump, writes: readonly Byt
     const says = caution(hazards);
     return says === undefined ? [] : phrase('{0}: {1}', title, says);
   });
-  const ofTotals = guessedTotals(before, after).map(({ name, keep }) =>
-    keep
+  const ofTotals = guessedTotals(before, after).map(({ total: { name }, isWrittenOver }) =>
+    !isWrittenOver
       ? phrase(
           'That the {0} is a sum of these bytes is a guess, and bytes are written to keep it. If it is none, they become wrong. Compare with a second dump first.',
           name,
@@ -71,25 +72,37 @@ function doubtInWords([first, ...others]: readonly number[]): readonly Phrase[] 
   ];
 }
 
-/** File sums that are only a guess, and that a change writes over or balances. */
-function guessedTotals(before: Dump, after: Dump): readonly Total[] {
-  return before.totals.flatMap(({ total }, i) => {
+/** A file sum that is only a guess, and whether a change writes over it, or writes other bytes so that it stays. */
+interface GuessedTotal {
+  readonly total: Total;
+  readonly isWrittenOver: boolean;
+}
+
+/** File sums that are only a guess, and that a change writes over or balances, whatever the profile would have done. */
+function guessedTotals(before: Dump, after: Dump): readonly GuessedTotal[] {
+  return before.totals.flatMap(({ total }, i): GuessedTotal | readonly [] => {
     if (total.confidence !== 'guess') return [];
     const [was, is] = [readTotal(before, i), readTotal(after, i)];
-    if (was?.stored !== is?.stored) return total;
-    return total.keep && is?.stored === is?.computed && coveredText(before, i) !== coveredText(after, i) ? total : [];
+    if (was?.stored !== is?.stored) return { total, isWrittenOver: true };
+    const isKept = is !== undefined && is.stored === is.computed && coveredBytes(before, i) !== coveredBytes(after, i);
+    return isKept ? { total, isWrittenOver: false } : [];
   });
 }
 
 /** Before it is known what a change writes: what it touches in any case, and the file sums that are only a guess. */
 export function cautionAhead({ profile }: Dump, hazards: readonly Hazard[]): Phrase | undefined {
-  const isGuess = ({ confidence }: Pick<Total, 'confidence'>) => confidence === 'guess';
-  const guessed = [
-    ...(profile.lineSum !== undefined && isGuess(profile.lineSum) ? [LINE_SUMS] : []),
-    ...profile.totals.filter(isGuess).map(({ name }) => name),
-  ];
+  const guessed = guessedSums(profile);
   const parts = [shortCaution(hazards) ?? [], guessed.length === 0 ? [] : guessInShort(guessed)].flat();
   return parts.length === 0 ? undefined : listed(parts, ' ');
+}
+
+/** The sums of a profile that are only a guess, by what people call them. */
+export function guessedSums({ lineSum, totals }: Profile): readonly PhrasePart[] {
+  const isGuess = ({ confidence }: Pick<Total, 'confidence'>) => confidence === 'guess';
+  return [
+    ...(lineSum !== undefined && isGuess(lineSum) ? [LINE_SUMS] : []),
+    ...totals.filter(isGuess).map(({ name }) => name),
+  ];
 }
 
 const LINE_SUMS = phrase('line sums');
@@ -98,11 +111,14 @@ function guessInShort(names: readonly PhrasePart[]): Phrase {
   return phrase('⚠ {0}: only a guess', listed(names));
 }
 
-/** What stands in the rows that a total covers. */
-function coveredText({ rows, totals }: Dump, index: number): string {
-  const covered: number[] = [];
-  totals[index]?.run.each((row) => void covered.push(row));
-  return [...new Set(covered)].map((row) => rows[row]?.text).join('');
+/** The bytes that a total covers, in the order in which it sums them. */
+function coveredBytes({ rows, totals }: Dump, index: number): string {
+  const covered: string[] = [];
+  totals[index]?.run.each((row, from, count) => {
+    const record = rows[row];
+    covered.push(record?.kind === 'record' ? bytesOf(record, from, from + count).join() : '');
+  });
+  return covered.join();
 }
 
 /** The same in a few words, with the options that change with no one asking for it. */
@@ -117,7 +133,7 @@ export function cautionsInShort(
   const also = alsoChanged.map(({ title }) => title);
   const guessed = [
     ...(changesGuessedLines(before, after) ? [LINE_SUMS] : []),
-    ...guessedTotals(before, after).map(({ name }) => name),
+    ...guessedTotals(before, after).map(({ total: { name } }) => name),
   ];
   const parts = [
     ...(doubtful === undefined ? [] : [phrase('⚠ row {0} may be damaged', doubtful + 1)]),
