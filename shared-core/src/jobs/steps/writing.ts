@@ -50,7 +50,7 @@ export function cardMade(
   const [old] = ofModule;
   return open(
     old === undefined
-      ? phrase('There is no card of these dumps yet. Keep it in the vehicle folder once it is shown.')
+      ? phrase('There is no card of these dumps yet. It is kept in the vehicle folder, where this step finds it.')
       : phrase('{0} was made before the dump was last changed: make a new one.', old.name),
     { does: 'jobCard', file },
   );
