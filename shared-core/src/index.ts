@@ -198,6 +198,7 @@ export {
   headersIn,
   headersOf,
   headerValue,
+  headerValues,
   holdsSeal,
   isSealed,
 } from './model/headers.js';
