@@ -7,9 +7,9 @@ import { caution, shortCaution } from './hazard.js';
 
 /**
  * What a person must know before a change is written: the caution of each changed option that has a hazard, and each
- * file sum that is only a guess and goes along with it.
+ * file sum that is only a guess and goes along with it. Where all of it is known otherwise, `guesses` are left out.
  */
-export function cautionsOfChange(before: Dump, after: Dump): readonly Phrase[] {
+export function cautionsOfChange(before: Dump, after: Dump, { guesses = true } = {}): readonly Phrase[] {
   const ofOptions = changedOptions(before, after).flatMap(({ title, hazards }) => {
     const says = caution(hazards);
     return says === undefined ? [] : phrase('{0}: {1}', title, says);
@@ -25,6 +25,7 @@ export function cautionsOfChange(before: Dump, after: Dump): readonly Phrase[] {
           name,
         ),
   );
+  if (!guesses) return ofOptions;
   return [...ofOptions, ...(changesGuessedLines(before, after) ? [GUESSED_LINES] : []), ...ofTotals];
 }
 
@@ -73,13 +74,20 @@ function coveredText({ rows, totals }: Dump, index: number): string {
 }
 
 /** The same in a few words, with the options that change with no one asking for it. */
-export function cautionsInShort(before: Dump, after: Dump, alsoChanged: readonly Option[]): Phrase | undefined {
+export function cautionsInShort(
+  before: Dump,
+  after: Dump,
+  alsoChanged: readonly Option[],
+  { guesses = true } = {},
+): Phrase | undefined {
   const touches = shortCaution([...new Set(changedOptions(before, after).flatMap(({ hazards }) => hazards))]);
   const also = alsoChanged.map(({ title }) => title);
-  const guessed = [
-    ...(changesGuessedLines(before, after) ? [LINE_SUMS] : []),
-    ...guessedTotals(before, after).map(({ name }) => name),
-  ];
+  const guessed = !guesses
+    ? []
+    : [
+        ...(changesGuessedLines(before, after) ? [LINE_SUMS] : []),
+        ...guessedTotals(before, after).map(({ name }) => name),
+      ];
   const parts = [
     ...(touches ? [touches] : []),
     ...(guessed.length > 0 ? [guessInShort(guessed)] : []),
