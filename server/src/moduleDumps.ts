@@ -6,12 +6,16 @@ import {
   type FindOptionParams,
   fileName,
   groupByTag,
+  headerValue,
+  headerValues,
+  isSealed,
   type LabelledDump,
   labelledByTag,
   likelyModuleName,
   namedDraft,
   type Phrase,
   phrase,
+  resolveUri,
   textOfRows,
   valueIn,
 } from '../../shared-core/src/index.js';
@@ -98,6 +102,21 @@ function whyNotCompared(own: string | undefined, other: string | undefined): Phr
   return phrase('It names another profile, {0}: it is of another module.', fileName(other));
 }
 
+/** Leaves out sealed backups of dumps that are there: these are the same cars. One that is tagged otherwise says more, and stays. */
+export function withoutBackups<T extends DumpOfModule>(dumps: readonly T[], asked: string): readonly T[] {
+  const said = ({ dump }: DumpOfModule) =>
+    JSON.stringify((['fitted', 'absent'] as const).map((name) => headerValues(dump, name)));
+  return dumps.filter(
+    (one) =>
+      one.uri === asked ||
+      !isSealed(one.dump) ||
+      !dumps.some((other) => {
+        const backup = headerValue(other.dump, 'backup');
+        return backup !== undefined && resolveUri(other.uri, backup) === one.uri && said(other) === said(one);
+      }),
+  );
+}
+
 /** The dumps that a search compares: those that are named, or else all of the module, by what their headers say. */
 export async function gatherDumps(
   session: Session,
@@ -107,7 +126,8 @@ export async function gatherDumps(
   const own = valueIn(await session.analyzeFile(uri));
   const ofModule = await dumpsOfModule(session, uri);
   if (own === undefined || ofModule === undefined) return undefined;
-  const { dumps: all, others } = ofModule;
+  const { others } = ofModule;
+  const all = withoutBackups(ofModule.dumps, own.file);
   const chosen = fitted.length + absent.length > 0;
   const groupOf = (one: string) => (fitted.includes(one) ? 0 : absent.includes(one) ? 1 : undefined);
   const isKnown = own.profile.kind === 'read';

@@ -139,6 +139,7 @@ export {
   type VehicleDump,
 } from './jobs/plan.js';
 export { planPage } from './jobs/planPage.js';
+export { isLaterReading } from './jobs/record/timeline.js';
 export { type RecordInput, vehicleRecord } from './jobs/record/vehicleRecord.js';
 export type { Retrofit } from './jobs/retrofit.js';
 export { type ShownDump, shownDump, shownInWords } from './jobs/shown/shownDump.js';
@@ -198,6 +199,7 @@ export {
   headersIn,
   headersOf,
   headerValue,
+  headerValues,
   holdsSeal,
   isSealed,
 } from './model/headers.js';
@@ -224,7 +226,7 @@ export { SPACINGS, type Spacing } from './model/spacing.js';
 export { byteAtColumn, bytesSpan, cellSpan, labelSpanOf } from './model/spans.js';
 export { readTotal, sumAsWritten, wrongTotals } from './model/totalReading.js';
 export { byteAt, soundRecord, storedValue } from './model/totals.js';
-export { isForComparison, isWrongUse, USES, whySetAside } from './model/useHeader.js';
+export { isForComparison, isWrongUse, USES, whyForComparison, whySetAside } from './model/useHeader.js';
 export { withRecords } from './model/whole.js';
 // options: options in words
 export { cautionAhead } from './options/cautions.js';

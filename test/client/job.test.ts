@@ -117,7 +117,7 @@ describe('the job view', function () {
     await (await shown(`Save ${DUMP}`)).press();
     const kept = session.editor.files.get(`file:///cars/${DUMP}`);
     assert.match(new TextDecoder().decode(kept), /FF 3C \| 55/);
-    await shown('Make a Job Card');
+    await shown('Make and Keep the Job Card');
   });
 
   it('plans the retrofit of the folder for the vehicle of the step', async () => {
@@ -339,9 +339,10 @@ describe('the job view', function () {
         ...without(RETROFIT, 'rear-body.read-back.cfgdump', ...cluster),
         [DUMP]: planned,
       });
-      await (await shown('Make a Job Card')).press();
-      session.editor.person.notice = (_, buttons) => buttons.find((button) => button.startsWith('Keep in'));
-      await (await shown('Make a Job Card')).press();
+      const card = await shown('Make and Keep the Job Card');
+      assert.ok(entries().some(({ says }) => /It is kept in the vehicle folder/.test(says)));
+      await card.press();
+      assert.equal([...session.editor.files.keys()].filter((uri) => uri.endsWith('.job-card.md')).length, 1);
       way('Paste it');
       session.editor.person.write = (title) => (title === 'When was it read?' ? '2026-03-02T18:20:00Z' : undefined);
       await until(() => message().startsWith('Rear body module (demo) – Read back'));

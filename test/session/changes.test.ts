@@ -65,6 +65,21 @@ describe('the changes of a dump', () => {
     assert.match((await server.connection.sendRequest<Refusal>(TAKE_LINE, line)).refused, /it stays as it is/);
   });
 
+  it('of a later reading or of what is only to compare with ask for no backup', async () => {
+    for (const [name, header, says] of [
+      ['door.second', '@taken 2026-03-02T11:02:00Z', /^This is what was read back: .* Verify Read-back…\.$/],
+      ['door.other', '@use comparison', /^This dump is only here to compare with/],
+    ] as const) {
+      const uri = `${FOLDER}/${name}.cfgdump`;
+      const text = exampleOf('rear-body.cfgdump').replace(/^@backup.*/m, header);
+      server.files.set(uri, text);
+      await server.open(uri, text);
+      const told = await server.connection.sendRequest<Refusal>(CHANGES, { uri });
+      assert.match(told.refused, says);
+      assert.equal(told.helps, undefined);
+    }
+  });
+
   it('are not all accounted for where a line is missing and the profile does not say which there are', async () => {
     const profile = JSON.stringify({ format: 1, totals: [{ method: 'add', over: ['data'] }] });
     server.files.set(`${FOLDER}/free.dump-profile.json`, profile);

@@ -104,6 +104,19 @@ describe('above the first line', () => {
     );
   });
 
+  it('stands no offer to change a later reading of a module in work, whatever its name, or what is only to compare with', async () => {
+    const later = DEMO.replace(/^@backup.*/m, '@taken 2026-03-02T11:02:00Z');
+    const url = URI.replace('.cfgdump', '.second.cfgdump');
+    const work = { 'rear-body.cfgdump': RIGHT };
+    assert.deepEqual(await lensesOf(later, {}, undefined, url, work), [
+      ['Sums that are wrong in what was read back: 2', ''],
+    ]);
+    const earlier = later.replace('2026-03-02T11', '2026-03-01T01');
+    assert.equal((await lensesOf(earlier, {}, undefined, url, work)).length, 2);
+    const compared = DEMO.replace(/^@backup.*/m, '@use comparison');
+    assert.deepEqual(await lensesOf(compared, {}, undefined, url), [['Sums that are wrong: 2', '']]);
+  });
+
   it('stands no offer of a backup over a form that cannot name one', async () => {
     const session = await serverSession(FULL_CLIENT, { commands: true });
     const uri = 'file:///demo/roof.xxd';
@@ -128,12 +141,14 @@ async function lensesOf(
   settings: object = {},
   profile = (demo: string) => demo,
   uri = URI,
+  beside: Readonly<Record<string, string>> = {},
 ): Promise<[title: string, command: string][]> {
   const session = await serverSession({ ...FULL_CLIENT, workspace: { configuration: true } }, { commands: true });
   const { connection } = session;
   connection.onRequest('workspace/configuration', () => [settings]);
   for (const name of ['rear-body.dump-profile.json', 'rear-body.as-found.cfgdump'])
     session.files.set(`file:///demo/${name}`, demoFile(name));
+  for (const [name, file] of Object.entries(beside)) session.files.set(`file:///demo/${name}`, file);
   const name = 'rear-body.dump-profile.json';
   session.files.set(`file:///demo/${name}`, profile(demoFile(name)));
   await session.open(uri, text);

@@ -253,6 +253,19 @@ describe('learning in the editor', () => {
     );
   });
 
+  it('leaves the sealed backup of a dump that is listed out of the list', async () => {
+    const headers = '@seal sha256:00\n';
+    session.files.set(`${folder}car-0.as-found.cfgdump`, dump(0, true, `@fitted seats\n${headers}`));
+    session.files.set(SEATS.uri, dump(0, true, '@backup car-0.as-found.cfgdump\n@fitted seats\n'));
+    session.files.set(`${folder}alone.cfgdump`, dump(2, true, headers));
+    await openFirst();
+    const { dumps } = await send<OptionGroupsResult>(OPTION_GROUPS, { uri: SEATS.uri });
+    const listed = dumps.map(({ name }) => name);
+    assert.ok(!listed.includes('car-0.as-found.cfgdump'), listed.join());
+    assert.ok(listed.includes('alone.cfgdump') && listed.includes('car-0.cfgdump'));
+    assert.deepEqual((await send<FindOptionResult>(FIND_OPTION, SEATS)).sizes, [6, 6]);
+  });
+
   it('says what of selected digits can be an option, and into which profile it goes', async () => {
     const lines = { from: 1, to: 6, data: 3, sum: 1 };
     session.files.set(

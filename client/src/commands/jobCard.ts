@@ -7,8 +7,9 @@ import {
 } from '../../../shared-core/src/index.js';
 import type { AskServer } from '../ask.js';
 import { type Command, onDump } from '../command.js';
-import { offerToKeep } from '../pages/keepPage.js';
+import { type KeptPage, keepBeside, offerToKeep } from '../pages/keepPage.js';
 import { nameOf } from '../places.js';
+import type { Services } from '../services.js';
 import { chooseOne, inform, warn } from '../ui.js';
 import { HAS_BACKUP, IN_BACKED_UP_DUMP } from './conditions.js';
 
@@ -20,13 +21,28 @@ export const jobCard: Command = {
   icon: 'note',
   when: HAS_BACKUP,
   menus: [{ menu: 'editor/context', group: '1_countersum3@2', when: IN_BACKED_UP_DUMP }],
-  run: onDump(async ({ ask, showPage }, { uri }) => {
-    const card = await cardOf(ask, uri.toString());
-    if (card === undefined) return;
-    await showPage(card.title, card.page);
-    void offer(uri, card);
+  run: onDump(async (services, { uri }) => {
+    const card = await cardOf(services.ask, uri.toString());
+    if (card !== undefined) await showCard(services, uri, card);
   }),
 };
+
+/** Makes the card of a dump and keeps it; one that says "Do not write yet" is shown first. */
+export async function keepCard(services: Services, uri: vscode.Uri): Promise<void> {
+  const card = await cardOf(services.ask, uri.toString());
+  if (card === undefined) return;
+  if (card.open.length === 0) await keepBeside(uri, keptOf(card));
+  else await showCard(services, uri, card);
+}
+
+async function showCard({ showPage }: Services, uri: vscode.Uri, card: JobCardResult): Promise<void> {
+  await showPage(card.title, card.page);
+  void offer(uri, card);
+}
+
+function keptOf({ title, page, fileName }: JobCardResult): KeptPage {
+  return { title, page, stem: fileName.replace(/\.job-card\.md$/, ''), kind: 'job-card' };
+}
 
 async function cardOf(ask: AskServer, uri: string): Promise<JobCardResult | undefined> {
   const cardFor = (params: JobCardParams) => ask<JobCardResult | RetrofitChoice>(JOB_CARD, params);
@@ -46,10 +62,9 @@ async function cardOf(ask: AskServer, uri: string): Promise<JobCardResult | unde
 }
 
 /** The message stays until it is answered; the command is done before. */
-function offer(dump: vscode.Uri, { open, page, fileName, title }: JobCardResult): Promise<void> {
-  const stem = fileName.replace(/\.job-card\.md$/, '');
-  const [first] = open;
-  return offerToKeep(dump, { title, page, stem, kind: 'job-card' }, (...answers) =>
+function offer(dump: vscode.Uri, card: JobCardResult): Promise<void> {
+  const [first] = card.open;
+  return offerToKeep(dump, keptOf(card), (...answers) =>
     first === undefined
       ? inform(vscode.l10n.t('The job card is made.'), ...answers)
       : warn(vscode.l10n.t('Do not write these dumps yet: {0} The card lists all that is open.', first), ...answers),

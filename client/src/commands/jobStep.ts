@@ -9,7 +9,7 @@ import { compareWithBackup } from './compareWithBackup.js';
 import { convert } from './convert.js';
 import { correctChecksums } from './correctChecksums.js';
 import { findOption } from './findOption.js';
-import { jobCard } from './jobCard.js';
+import { keepCard } from './jobCard.js';
 import { learn } from './learn.js';
 import { makeBackup } from './makeBackup.js';
 import { openProfile } from './openProfile.js';
@@ -46,6 +46,8 @@ async function doIt(services: Services, { does, uri, other }: JobAction): Promis
       return vscode.commands.executeCommand('workbench.actions.view.problems');
     case 'verifyReadBack':
       return other !== null && verify(services, document, vscode.Uri.parse(other));
+    case 'jobCard':
+      return keepCard(services, document.uri);
     case 'learn':
       return learn.run(services, uri);
     default:
@@ -61,7 +63,6 @@ const COMMANDS = {
   planRetrofit,
   correctChecksums,
   compareWithBackup,
-  jobCard,
   vehicleRecord,
 } as const;
 

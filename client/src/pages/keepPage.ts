@@ -22,13 +22,17 @@ export async function offerToKeep(
   const keep = vscode.l10n.t('Keep in the Vehicle Folder');
   const print = vscode.l10n.t('Keep for Printing');
   const chosen = await ask(keep, print);
-  if (chosen === keep) {
-    const target = await write(dump, kept, 'md', kept.page);
-    if (target) await vscode.commands.executeCommand('markdown.showPreview', target);
-  } else if (chosen === print) {
+  if (chosen === keep) await keepBeside(dump, kept);
+  else if (chosen === print) {
     const target = await write(dump, kept, 'html', await printed(kept.title, kept.page));
     if (target) await openToPrint(target);
   }
+}
+
+/** Keeps a page as text beside a dump and shows it. */
+export async function keepBeside(dump: vscode.Uri, kept: KeptPage): Promise<void> {
+  const target = await write(dump, kept, 'md', kept.page);
+  if (target) await vscode.commands.executeCommand('markdown.showPreview', target);
 }
 
 /** Writes beside the dump, never over another file. */

@@ -249,7 +249,7 @@ function titleOf({ does, uri }: JobAction): string {
     case 'compareWithBackup':
       return vscode.l10n.t('Compare with the Backup');
     case 'jobCard':
-      return vscode.l10n.t('Make a Job Card');
+      return vscode.l10n.t('Make and Keep the Job Card');
     case 'verifyReadBack':
       return vscode.l10n.t('Verify the Read-back');
     case 'vehicleRecord':

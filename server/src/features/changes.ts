@@ -12,7 +12,6 @@ import {
   digitsOf,
   hex,
   isExplained,
-  isReadBack,
   type Label,
   type LineDifference,
   labelOfRow,
@@ -33,6 +32,7 @@ import {
   takeLinesInSteps,
 } from '../../../shared-core/src/index.js';
 import { withDependents } from '../dependents.js';
+import { evidenceOf } from '../evidence.js';
 import type { Feature } from '../feature.js';
 import type { Session } from '../session.js';
 import { inSlices } from '../slices.js';
@@ -124,7 +124,7 @@ async function takeLine(
   const { say } = session;
   const { dump } = explained;
   const { line } = params;
-  if (isReadBack(explained))
+  if ((await evidenceOf(session, explained)) === 'readBack')
     return { refused: say(phrase('This is what was read back: it stays as it is. Change the dump that it is of.')) };
   const label = 'row' in line ? labelAt(dump, line.row) : labelWritten(dump, other, line.label);
   if (label === undefined && 'row' in line)

@@ -18,7 +18,6 @@ import {
   fixesForInSteps,
   fixForSaving,
   headerOf,
-  isReadBack,
   notWorkedOut,
   oneLine,
   optionFixes,
@@ -29,6 +28,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import { allowanceOfRequest, withShare } from '../allowance.js';
 import { withDependents } from '../dependents.js';
+import { evidenceOf } from '../evidence.js';
 import { answer, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 import { inSlices, pauses } from '../slices.js';
@@ -122,8 +122,8 @@ async function* offeredAt(
 ): AsyncGenerator<Offered, void, undefined> {
   const wants = (kind: string) =>
     only === undefined || only.some((wanted) => kind === wanted || kind.startsWith(`${wanted}.`));
-  // What was read back is evidence: only what leaves its bytes alone is offered.
-  const isEvidence = isReadBack(explained);
+  // What was read back, or is only to compare with, stays as it is: only what leaves its bytes alone is offered.
+  const isEvidence = (await evidenceOf(session, explained)) !== undefined;
   if (!isEvidence && only !== undefined && wants(FIX_ALL)) {
     const fix = fixForSaving(explained);
     if (fix !== undefined) yield { fix, kind: FIX_ALL };

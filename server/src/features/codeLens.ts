@@ -10,7 +10,6 @@ import {
   type InitializationOptions,
   isFormUnknown,
   isGood,
-  isReadBack,
   isSealed,
   listed,
   type Phrase,
@@ -19,6 +18,7 @@ import {
   verdictOf,
   wrongTotals,
 } from '../../../shared-core/src/index.js';
+import { type Evidence, evidenceOf } from '../evidence.js';
 import { answer, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 
@@ -44,7 +44,7 @@ export const codeLens: Feature = {
     if (!isOffered(session.client)) return;
     connection.onCodeLens(async ({ textDocument: { uri } }) => {
       const { codeLens: wanted } = await session.settings(uri);
-      return wanted ? answer(session, uri, lensesOf, []) : [];
+      return wanted ? answer(session, uri, (explained) => lensesOf(session, explained), []) : [];
     });
     connection.onCodeLensResolve(async (lens) => {
       const { uri, subject } = lens.data as LensData;
@@ -61,22 +61,25 @@ function isOffered({ initializationOptions }: Session['client']): boolean {
   return (initializationOptions as InitializationOptions | undefined)?.commands === true;
 }
 
-type Looked = Pick<Analysis, 'name' | 'dump' | 'profile' | 'backup'>;
+type Looked = Pick<Analysis, 'dump' | 'profile' | 'backup'>;
 
-function lensesOf(explained: Analysis): CodeLens[] {
+async function lensesOf(session: Session, explained: Analysis): Promise<CodeLens[]> {
   const range = { start: { line: 0, character: 0 }, end: { line: 0, character: 0 } };
   const { file: uri } = explained;
-  return subjectsOf(explained).map((subject) => ({ range, data: { uri, subject } satisfies LensData }));
+  return subjectsOf(explained, await evidenceOf(session, explained)).map((subject) => ({
+    range,
+    data: { uri, subject } satisfies LensData,
+  }));
 }
 
-function subjectsOf({ name, dump, profile, backup }: Looked): readonly Subject[] {
+function subjectsOf({ dump, profile, backup }: Looked, evidence: Evidence | undefined): readonly Subject[] {
   if (isFormUnknown({ dump, profile })) return profile.kind === 'none' ? ['form'] : [];
   return [
     ...(profile.kind === 'unreadable' && profile.isStale ? (['profile'] as const) : []),
     ...(dump.rule !== undefined || dump.totals.length > 0 ? (['sums'] as const) : []),
-    // A sealed copy is a backup itself; what was read back is evidence and has none; a form without headers cannot name one.
+    // A sealed copy is a backup itself; what was read back, or is only to compare with, has none; a form without headers cannot name one.
     ...(!isSealed(dump) &&
-    !isReadBack({ dump, name }) &&
+    evidence === undefined &&
     dump.layout.order.length > 0 &&
     (hasPlaceForHeaders(dump) || backup.kind !== 'none')
       ? (['backup'] as const)
@@ -85,12 +88,12 @@ function subjectsOf({ name, dump, profile, backup }: Looked): readonly Subject[]
   ];
 }
 
-function commandOf(session: Session, explained: Analysis, subject: Subject): Command {
-  const { title, command = '', given } = LENSES[subject](explained);
+async function commandOf(session: Session, explained: Analysis, subject: Subject): Promise<Command> {
+  const { title, command = '', given } = LENSES[subject](explained, await evidenceOf(session, explained));
   return { title: session.say(title), command, ...(given && { arguments: [...given] }) };
 }
 
-const LENSES: Readonly<Record<Subject, (explained: Analysis) => Lens>> = {
+const LENSES: Readonly<Record<Subject, (explained: Analysis, evidence: Evidence | undefined) => Lens>> = {
   form: ({ file }) => ({
     title: phrase('This form is not known yet: Work Out the Checksum Rule'),
     command: 'countersum.learn',
@@ -111,14 +114,15 @@ const LENSES: Readonly<Record<Subject, (explained: Analysis) => Lens>> = {
   }),
 };
 
-function sumsLens(explained: Analysis): Lens {
+function sumsLens(explained: Analysis, evidence: Evidence | undefined): Lens {
   const { dump, name } = explained;
   const wrong = dump.wrongSums.length + wrongTotals(dump).length;
   if (wrong === 0) {
     const verdict = verdictOf(explained, checkDump(explained));
     return { title: isGood(verdict) ? phrase('All sums are right') : listed(summaryOf([{ name, verdict }]), ' · ') };
   }
-  if (isReadBack(explained)) return { title: phrase('Sums that are wrong in what was read back: {0}', wrong) };
+  if (evidence === 'comparison') return { title: phrase('Sums that are wrong: {0}', wrong) };
+  if (evidence === 'readBack') return { title: phrase('Sums that are wrong in what was read back: {0}', wrong) };
   const account = accountOf(dump);
   const title = wrong === 1 ? phrase('1 sum is wrong: correct it') : phrase('{0} sums are wrong: correct all', wrong);
   const said = account.unread > 0 ? listed([title, accountInWords(account)], ' · ') : title;

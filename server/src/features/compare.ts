@@ -6,12 +6,13 @@ import {
   comparisonInWords,
   type Dump,
   inSpacingOf,
-  isReadBack,
   phrase,
   type Refusal,
   readBackup,
+  whyForComparison,
   whyNotComparable,
 } from '../../../shared-core/src/index.js';
+import { evidenceOf } from '../evidence.js';
 import { answerOrRefuse, type Feature } from '../feature.js';
 import type { Analysis, Session } from '../session.js';
 import { toRefusal } from '../toChange.js';
@@ -61,7 +62,11 @@ const EVIDENCE = phrase('This is what was read back: it is compared with what wa
 
 async function pairOf(session: Session, explained: Analysis, other: string | undefined): Promise<Pair | Refusal> {
   const { dump, backup, backupFile } = explained;
-  if (other === undefined && backup.kind === 'none' && isReadBack(explained)) return { refused: session.say(EVIDENCE) };
+  if (other === undefined && backup.kind === 'none') {
+    const evidence = await evidenceOf(session, explained);
+    if (evidence !== undefined)
+      return { refused: session.say(evidence === 'readBack' ? EVIDENCE : whyForComparison()) };
+  }
   const otherUri = other ?? backupFile ?? '';
   const read = other === undefined ? readBackup(backup) : await session.files.readDump(other, dump.profile);
   if (!read.ok) {

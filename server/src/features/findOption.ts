@@ -2,6 +2,7 @@ import type { CancellationToken } from 'vscode-languageserver';
 import {
   aloneInWords,
   bind,
+  canonicalUri,
   type Dump,
   type DumpParams,
   EMPTY_PROFILE,
@@ -38,7 +39,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import { dumpNames } from '../dumpNames.js';
 import type { Feature } from '../feature.js';
-import { dumpsOfModule, gatherDumps, type ModuleDumps } from '../moduleDumps.js';
+import { dumpsOfModule, gatherDumps, type ModuleDumps, withoutBackups } from '../moduleDumps.js';
 import { optionMap } from '../optionMap.js';
 import type { Session } from '../session.js';
 import { inSlices } from '../slices.js';
@@ -70,8 +71,9 @@ export const findOption: Feature = {
 };
 
 async function groupsFor(session: Session, uri: string): Promise<OptionGroupsResult | Refusal> {
-  const all = await dumpsOfModule(session, uri);
-  if (all === undefined) return { refused: session.say(phrase('Open the dump first.')) };
+  const found = await dumpsOfModule(session, uri);
+  if (found === undefined) return { refused: session.say(phrase('Open the dump first.')) };
+  const all = { ...found, dumps: withoutBackups(found.dumps, canonicalUri(uri)) };
   const tags = (dump: Dump, header: 'fitted' | 'absent') =>
     dump.rows.flatMap((row) => (row.kind === 'header' && row.name === header ? row.value : [])).join(' ');
   const names = dumpNames([...all.others, ...all.dumps].map(({ uri: one }) => one));

@@ -3,6 +3,7 @@ import { done, type Refused, type Result, refuse } from '../base/result.js';
 import type { TextEdit } from '../base/span.js';
 import type { LoadedDump } from '../checks/loadedDump.js';
 import { type SumsLeft, sumsLeft } from '../checks/sumsLeft.js';
+import { compareDumps } from '../compare/compareDumps.js';
 import { type ByteWrite, netWrites } from '../model/byteWrite.js';
 import type { Dump } from '../model/dump.js';
 import { changeDump, type Permit, type Wish, whyNotWritable } from '../model/gate.js';
@@ -41,13 +42,14 @@ export interface Change {
   readonly sums: SumsLeft;
 }
 
-/** Puts a wish for a dump through the gate. */
+/** Puts a wish for a dump through the gate. Where it comes to what is `known` byte for byte, nothing in it is a guess. */
 export function changeOf(
   { dump, profile, backup, own }: Subject,
   wish: Wish,
   says: Phrase,
   consent: Consent,
   repaired?: Repaired,
+  known?: Dump,
 ): Result<Change> {
   const { unconfirmed, elsewhere, puts } = consent;
   // Whether it is this dump's own, the gate judges.
@@ -59,11 +61,12 @@ export function changeOf(
     (changesRecords ? whyUnexplained({ dump, profile }) : undefined) ?? whyBalanceSpoils(dump, after, repaired);
   if (why !== undefined) return refuse(why);
   const writes = netWrites(dump, wish.writes ?? []);
+  const told = { writes, guesses: known === undefined || !compareDumps(known, after).identical };
   const balances = writes.some(({ reason }) => reason === 'balance');
   return done({
     ...{ edits, after, writes, says },
-    inShort: cautionsInShort(dump, after, repaired?.alsoChanged ?? [], writes),
-    cautions: [...cautionsOfChange(dump, after, writes), ...alsoChangedInWords(dump, after, repaired)],
+    inShort: cautionsInShort(dump, after, repaired?.alsoChanged ?? [], told),
+    cautions: [...cautionsOfChange(dump, after, told), ...alsoChangedInWords(dump, after, repaired)],
     balanced: balances ? repaired : undefined,
     sums: sumsLeft({ dump: after, profile }),
   });

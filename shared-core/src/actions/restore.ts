@@ -57,7 +57,9 @@ export function* restoreInSteps(
   if (never !== undefined) return never;
   const backup = soundBackup(subject);
   if (!backup.ok) return backup;
-  const taken = yield* takeLinesInSteps(subject, backup.value, chosen, consent);
+  // What the own sealed backup holds was read from the module, sums and all.
+  const sealed = backup.value.sealHolds === true ? backup.value : undefined;
+  const taken = yield* takeLinesInSteps(subject, backup.value, chosen, consent, sealed);
   const unconfirmed = whyBackupUnconfirmed(subject.dump, backup.value);
   if (!taken.ok || unconfirmed === undefined) return taken;
   return done({ ...taken.value, cautions: [unconfirmed, ...taken.value.cautions] });
@@ -83,6 +85,7 @@ export function* takeLinesInSteps(
   from: Dump,
   chosen: readonly Label[] | undefined,
   consent: Consent = {},
+  known?: Dump,
 ): Steps<Result<Restored>> {
   const { dump } = subject;
   const labels = chosen ?? linesToRestore(dump, from);
@@ -90,7 +93,7 @@ export function* takeLinesInSteps(
   const wish = yield* keepingSums(dump, from, lines);
   if (!wish.ok) return wish;
   const says = phrase('Lines restored: {0}', labels.length);
-  const change = changeOf(subject, wish.value, says, consent);
+  const change = changeOf(subject, wish.value, says, consent, undefined, known);
   if (!change.ok) return change;
   const now = compareDumps(from, change.value.after);
   const left = unlike(now);

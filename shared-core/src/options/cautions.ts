@@ -7,11 +7,22 @@ import { readTotal } from '../model/totalReading.js';
 import type { Hazard, Option, Profile, Total } from '../profile/profile.js';
 import { caution, shortCaution } from './hazard.js';
 
+/** What cautions of a change go by beside its two sides. */
+interface Told {
+  readonly writes?: readonly ByteWrite[];
+  /** Not where all bytes are known otherwise: nothing is a guess then. */
+  readonly guesses?: boolean;
+}
+
 /**
  * What a person must know before a change is written: the records that were in doubt before, the caution of each changed
  * option that has a hazard, and each file sum that is only a guess and goes along with it.
  */
-export function cautionsOfChange(before: Dump, after: Dump, writes: readonly ByteWrite[] = []): readonly Phrase[] {
+export function cautionsOfChange(
+  before: Dump,
+  after: Dump,
+  { writes = [], guesses = true }: Told = {},
+): readonly Phrase[] {
   const ofOptions = changedOptions(before, after).flatMap(({ title, hazards }) => {
     const says = caution(hazards);
     return says === undefined ? [] : phrase('{0}: {1}', title, says);
@@ -30,8 +41,8 @@ export function cautionsOfChange(before: Dump, after: Dump, writes: readonly Byt
   return [
     ...doubtInWords(doubtfulRecords(before, writes)),
     ...ofOptions,
-    ...(changesGuessedLines(before, after) ? [GUESSED_LINES] : []),
-    ...ofTotals,
+    ...(guesses && changesGuessedLines(before, after) ? [GUESSED_LINES] : []),
+    ...(guesses ? ofTotals : []),
   ];
 }
 
@@ -126,15 +137,17 @@ export function cautionsInShort(
   before: Dump,
   after: Dump,
   alsoChanged: readonly Option[],
-  writes: readonly ByteWrite[] = [],
+  { writes = [], guesses = true }: Told = {},
 ): Phrase | undefined {
   const [doubtful] = doubtfulRecords(before, writes);
   const touches = shortCaution([...new Set(changedOptions(before, after).flatMap(({ hazards }) => hazards))]);
   const also = alsoChanged.map(({ title }) => title);
-  const guessed = [
-    ...(changesGuessedLines(before, after) ? [LINE_SUMS] : []),
-    ...guessedTotals(before, after).map(({ total: { name } }) => name),
-  ];
+  const guessed = !guesses
+    ? []
+    : [
+        ...(changesGuessedLines(before, after) ? [LINE_SUMS] : []),
+        ...guessedTotals(before, after).map(({ total: { name } }) => name),
+      ];
   const parts = [
     ...(doubtful === undefined ? [] : [phrase('⚠ row {0} may be damaged', doubtful + 1)]),
     ...(touches ? [touches] : []),

@@ -89,8 +89,7 @@ describe('the job by its view alone', () => {
     await editor.picture('job 4 set');
     await take('Save rear-body.cfgdump');
     await isDone('Everything right');
-    await take('Make a Job Card');
-    await editor.answer('Keep in the Vehicle Folder');
+    await take('Make and Keep the Job Card');
     await isDone('Job card made');
     assert.equal(kept('.job-card.md').length, 1);
     await editor.picture('job 5 card');

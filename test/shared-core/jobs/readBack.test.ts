@@ -133,6 +133,15 @@ describe('a read-back', () => {
     assert.match(first === undefined ? '' : say(first.cause), /^The dump has it as the backup has it/);
   });
 
+  it('asks for nothing to be corrected in the module where a line was badly read', () => {
+    const noise = read([' 8: 00 72 08 B9', ' 8: 13 7A 0B B9']);
+    const page = readBackPage(verified(noise), { name: 'plan', dump: planned }, { name: 'read', dump: noise }, (said) =>
+      say(said),
+    );
+    assert.match(page, /was mistyped or badly read: read the module once more and verify that\./);
+    assert.doesNotMatch(page, /Correct these in the module/);
+  });
+
   it('of another car asks for nothing to be corrected in the module', () => {
     const foreign = read([/^ 1: .*/m, ' 1: 06 F4 20 42  00 01 | 58']);
     const page = readBackPage(

@@ -79,6 +79,15 @@ describe('the steps of a job', () => {
     for (const [files, step] of folders) assert.match(await next(files), step);
   });
 
+  it('lead to the file of another module that leaves the record open', async () => {
+    const mirror = `@vehicle ${/^@vehicle (.*)$/m.exec(FOUND)?.[1]}\n@vin ${/^@vin (.*)$/m.exec(FOUND)?.[1]}\n@module Mirror\n@taken 2026-03-03\n1: 00 1\n`;
+    const jobs = await jobsIn({ ...DONE, 'mirror-view.cfgdump': mirror });
+    const body = jobs.flatMap(({ modules }) => modules).find(({ file }) => file === at('rear-body.cfgdump'));
+    const recorded = body?.steps.find(({ id }) => id === 'recorded');
+    assert.match(say(recorded?.says ?? phrase('')), /^mirror-view\.cfgdump/);
+    assert.deepEqual(recorded?.action, { does: 'open', file: at('mirror-view.cfgdump') });
+  });
+
   it('lead from a text in a form that is not known to its rule', async () => {
     const odd = '@vehicle x\n@taken 2026-03-02\nRE-01 = A6 01 *A7\nRE-02 = 11 22 *33\n';
     assert.match(await next({ 'a.cfgdump': odd }), /^next sums: Nothing says yet how a\.cfgdump is written/);

@@ -74,7 +74,7 @@ export function vehicleRecord({ dumps, retrofits, cards }: RecordInput, say: Say
   return {
     text: page,
     title: only !== undefined && others.length === 0 ? recordTitle(only.dumps) : phrase('Vehicle record'),
-    open: openIn(vehicles, retrofits),
+    open: openIn(vehicles, retrofits).map(({ says }) => says),
     isWhole:
       dumps.length > 0 &&
       dumps.every(({ dump }) => whyNotWhole(dump).length === 0) &&
@@ -83,22 +83,31 @@ export function vehicleRecord({ dumps, retrofits, cards }: RecordInput, say: Say
 }
 
 /** What is open in the record of these, and what of them was not read whole: where there is nothing, the record is done. */
-export function openInRecord({ dumps, retrofits }: Pick<RecordInput, 'dumps' | 'retrofits'>): readonly Phrase[] {
-  const unread = dumps.flatMap(({ dump, name }) =>
-    (isForComparison(dump) ? [] : whyNotWhole(dump)).map(({ why }) => phrase('{0} was not read whole: {1}', name, why)),
+export function openInRecord({ dumps, retrofits }: Pick<RecordInput, 'dumps' | 'retrofits'>): readonly OpenMatter[] {
+  const unread = dumps.flatMap((of) =>
+    (isForComparison(of.dump) ? [] : whyNotWhole(of.dump)).map(({ why }) => ({
+      says: phrase('{0} was not read whole: {1}', of.name, why),
+      of,
+    })),
   );
   return [...openIn(vehiclesIn(dumps), retrofits), ...unread];
 }
 
-function openIn(vehicles: readonly Vehicle[], retrofits: RecordInput['retrofits']): readonly Phrase[] {
+/** Something open, with the dump that it is about where it is about one. */
+export interface OpenMatter {
+  readonly says: Phrase;
+  readonly of?: NamedDump;
+}
+
+function openIn(vehicles: readonly Vehicle[], retrofits: RecordInput['retrofits']): readonly OpenMatter[] {
   return [
-    ...(vehicles.length === 0 ? [NO_DUMP] : vehicles.flatMap((vehicle) => openOf(vehicle, retrofits))),
-    ...retrofits.flatMap(({ file }) => (file.kind === 'sound' ? [] : file.why)),
+    ...(vehicles.length === 0 ? [{ says: NO_DUMP }] : vehicles.flatMap((vehicle) => openOf(vehicle, retrofits))),
+    ...retrofits.flatMap(({ file }) => (file.kind === 'sound' ? [] : { says: file.why })),
   ];
 }
 
-function openOf({ open, timelines }: Vehicle, retrofits: RecordInput['retrofits']): readonly Phrase[] {
-  return [...open, ...timelines.flatMap(({ dumps }) => notCarriedOut(dumps, retrofits))];
+function openOf({ open, timelines }: Vehicle, retrofits: RecordInput['retrofits']): readonly OpenMatter[] {
+  return [...open, ...timelines.flatMap(({ dumps }) => notCarriedOut(dumps, retrofits).map((says) => ({ says })))];
 }
 
 /** What the retrofits of the folder ask of a module, and what it does not hold: in work, else as it was read last. */
@@ -135,7 +144,7 @@ type Text = (said: Phrase) => string;
 interface Vehicle {
   readonly dumps: readonly NamedDump[];
   readonly timelines: readonly ModuleTimeline[];
-  readonly open: readonly Phrase[];
+  readonly open: readonly OpenMatter[];
 }
 
 function recordTitle(dumps: readonly NamedDump[]): Phrase {
@@ -145,7 +154,7 @@ function recordTitle(dumps: readonly NamedDump[]): Phrase {
   return phrase('Vehicle record: {0}', name ?? phrase('unnamed vehicle'));
 }
 
-function vehiclePage({ dumps, timelines }: Vehicle, open: readonly Phrase[], text: Text): readonly string[] {
+function vehiclePage({ dumps, timelines }: Vehicle, open: readonly OpenMatter[], text: Text): readonly string[] {
   const value = (name: HeaderName) => dumps.map(({ dump }) => headerValue(dump, name)).find((one) => one !== undefined);
   const head = [phrase('Vehicle'), phrase('VIN'), phrase('Modules'), phrase('Dumps')];
   return [
@@ -154,7 +163,10 @@ function vehiclePage({ dumps, timelines }: Vehicle, open: readonly Phrase[], tex
       [plain(value('vehicle') ?? '–'), plain(value('vin') ?? '–'), String(timelines.length), String(dumps.length)],
     ]),
     ...timelines.flatMap((timeline) => modulePage(timeline, text)),
-    ...section(text(phrase('Open problems')), open.length === 0 ? text(phrase('None.')) : bullets(open.map(text))),
+    ...section(
+      text(phrase('Open problems')),
+      open.length === 0 ? text(phrase('None.')) : bullets(open.map(({ says }) => text(says))),
+    ),
   ];
 }
 
@@ -239,10 +251,10 @@ function roleInWords(role: Role): Phrase {
 }
 
 /** What is still to be put right or proved of some modules. */
-export function openMatters(timelines: readonly Omit<ModuleTimeline, 'title'>[]): readonly Phrase[] {
+export function openMatters(timelines: readonly Omit<ModuleTimeline, 'title'>[]): readonly OpenMatter[] {
   return timelines.flatMap(({ dumps, strays }) => [
-    ...severalIn(dumps),
-    ...dumps.flatMap((one, index): readonly Phrase[] => {
+    ...severalIn(dumps).map((says) => ({ says })),
+    ...dumps.flatMap((one, index): readonly OpenMatter[] => {
       const { role } = one;
       // What was wrong with a reading is history once the module was read again.
       const isPast = role === 'reading' && dumps.slice(index + 1).some((later) => later.role === 'reading');
@@ -253,7 +265,7 @@ export function openMatters(timelines: readonly Omit<ModuleTimeline, 'title'>[])
         ...(isPast || role === 'backup' ? [] : unexplainedChange(againstWork(one, dumps, strays))),
         ...(written?.isOpen ? [written.said] : []),
         ...(role === 'work' ? backupOpen(one, dumps) : []),
-      ];
+      ].map((says) => ({ says, of: one }));
     }),
   ]);
 }

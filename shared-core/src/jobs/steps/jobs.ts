@@ -9,7 +9,7 @@ import type { JobInput } from './input.js';
 import { type JobDump, type Module, modulesOf, vehiclesOf, workBack, workOf } from './module.js';
 import { done, type Finding, inOrder, open, STEPS, type Step, type StepId } from './step.js';
 import { allRight, changeMade, fittingOf, folderOf } from './work.js';
-import { cardMade, inRecord, proofOf, readBack, recordOf, verified } from './writing.js';
+import { cardMade, inRecord, proofOf, type RecordMatter, readBack, recordOf, verified } from './writing.js';
 
 /** The job of a vehicle, computed from what lies in the folder and from nothing else. */
 export interface VehicleJob {
@@ -92,7 +92,7 @@ function vehicleJob(dumps: readonly JobDump[], nameless: readonly JobDump[], inp
   };
 }
 
-function stepsOf(module: Module, record: readonly Phrase[], input: JobInput): readonly Step[] {
+function stepsOf(module: Module, record: readonly RecordMatter[], input: JobInput): readonly Step[] {
   const found = findingsOf(module, record, input);
   return inOrder(STEPS.map((id) => ({ id, title: titleOfStep(id, module, input), ...(found[id] ?? WAITS) })));
 }
@@ -102,7 +102,7 @@ const WAITS = open(phrase('Waits for the dump.'));
 
 function findingsOf(
   module: Module,
-  record: readonly Phrase[],
+  record: readonly RecordMatter[],
   input: JobInput,
 ): Partial<Readonly<Record<StepId, Finding>>> {
   const first = broughtIn(module, input);

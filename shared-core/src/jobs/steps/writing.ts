@@ -50,7 +50,7 @@ export function cardMade(
   const [old] = ofModule;
   return open(
     old === undefined
-      ? phrase('There is no card of these dumps yet. Keep it in the vehicle folder once it is shown.')
+      ? phrase('There is no card of these dumps yet. It is kept in the vehicle folder, where this step finds it.')
       : phrase('{0} was made before the dump was last changed: make a new one.', old.name),
     { does: 'jobCard', file },
   );
@@ -130,11 +130,17 @@ function whyNotVerified({ isOpen, said }: Written, verdict: Phrase | undefined):
   return isOpen ? said : phrase('What was read is as the plan, but a step before it is still open.');
 }
 
+/** What is open in a record, with the file that it is about where it is about one. */
+export interface RecordMatter {
+  readonly says: Phrase;
+  readonly file?: string | undefined;
+}
+
 /** What is open in the record of a vehicle, as of its folder; what is only in the editor so far, no record shows. */
 export function recordOf(
   dumps: readonly JobDump[],
   { retrofits, isSaved }: Pick<JobInput, 'retrofits' | 'isSaved'>,
-): readonly Phrase[] {
+): readonly RecordMatter[] {
   const folders = dumps.map(({ file }) => folderOf(file));
   // Those of other folders may be for other vehicles.
   const isHere = (file: string) => folders.some((folder) => file.startsWith(folder));
@@ -144,22 +150,32 @@ export function recordOf(
     profileFiles: isHere(file) ? profileFiles : [],
   }));
   const shown = [...dumps, ...retrofits.map(({ file }) => ({ file, name: nameIn(file) }))];
-  const unsaved = shown.filter(({ file }) => !isSaved(file)).map(({ name }) => notSaved(name));
-  return [...openInRecord({ dumps, retrofits: files }), ...unsaved];
+  const unsaved = shown.filter(({ file }) => !isSaved(file)).map(({ name, file }) => ({ says: notSaved(name), file }));
+  const matters = openInRecord({ dumps, retrofits: files }).map(({ says, of }) => ({
+    says,
+    file: dumps.find(({ dump }) => dump === of?.dump)?.file,
+  }));
+  return [...matters, ...unsaved];
 }
 
 /** Whether nothing is open in the record of the vehicle, the own module first, and all of its files were read whole. */
 export function inRecord(
   { file }: JobDump,
   { dumps, strays }: Module,
-  record: readonly Phrase[],
+  record: readonly RecordMatter[],
   isVerified: boolean,
   { unread }: Pick<JobInput, 'unread'>,
 ): Finding {
   const look: StepAction = { does: 'vehicleRecord', file };
   if (unread.length > 0) return open(listed(unread, ' '));
-  const [matter] = [...openMatters([{ dumps, strays }]), ...record];
-  if (matter !== undefined) return open(matter, look);
+  const [own] = openMatters([{ dumps, strays }]);
+  if (own !== undefined) return open(own.says, look);
+  const [matter] = record;
+  if (matter !== undefined) {
+    // What a file of another module leaves open is put right there.
+    const isElsewhere = matter.file !== undefined && !dumps.some((one) => one.file === matter.file);
+    return open(matter.says, isElsewhere ? { does: 'open', file: matter.file } : look);
+  }
   return isVerified
     ? done(phrase('Nothing is open in the record of the vehicle.'), look)
     : open(phrase('The record tells what was done, and what is open.'), look);

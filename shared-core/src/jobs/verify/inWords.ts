@@ -3,10 +3,11 @@ import { bullets, pageOf, plain, section, table } from '../../base/markdown.js';
 import { listed, type Phrase, phrase } from '../../base/phrase.js';
 import type { ByteDifference, Comparison } from '../../compare/compareDumps.js';
 import { isReadWhole } from '../../compare/comparisonInWords.js';
-import type { Dump } from '../../model/dump.js';
+import { type Dump, readBy } from '../../model/dump.js';
 import { lineHead } from '../../model/lineName.js';
 import type { Say } from '../card/input.js';
 import { bytesOfRow, lineText } from '../card/lineText.js';
+import { lineSumHolds } from './cause.js';
 import type { Verification, WrongLine } from './verify.js';
 
 /** More lines than these are not named in one sentence. */
@@ -66,7 +67,7 @@ export function readBackPage(
   read: { readonly name: string; readonly dump: Dump },
   say: Say,
 ): string {
-  const { lines, unmatched, ignored, matches, caveats, foreign } = verification;
+  const { lines, unmatched, ignored, matches, caveats } = verification;
   const text = (said: Phrase) => plain(say(said));
   const rows = lines.map(({ line: { called, beforeRow, afterRow }, cause }) => {
     const [was, now] = [bytesOfRow(planned.dump, beforeRow), bytesOfRow(read.dump, afterRow)];
@@ -93,15 +94,24 @@ export function readBackPage(
       ),
     ),
     bullets(caveats.map(text)),
-    text(nextInWords(matches, foreign !== undefined)),
+    text(nextInWords(verification, readBy(read.dump, planned.dump.profile))),
   ]);
 }
 
-function nextInWords(matches: boolean, isForeign: boolean): Phrase {
+function nextInWords({ matches, foreign, lines }: Verification, read: Dump): Phrase {
   if (matches) return phrase('Try the function next.');
-  return isForeign
-    ? phrase(
-        'Write nothing into the module by this page. Take what was read from the module of this plan, and verify that.',
-      )
-    : phrase('Correct these in the module, read it once more and verify again. Until then the job is not done.');
+  if (foreign !== undefined)
+    return phrase(
+      'Write nothing into the module by this page. Take what was read from the module of this plan, and verify that.',
+    );
+  const badlyRead = lines.filter(({ line: { afterRow } }) => lineSumHolds(read, afterRow) === false);
+  if (badlyRead.length > 0)
+    return badlyRead.length === lines.length
+      ? phrase(
+          'A line whose own sum is wrong was mistyped or badly read: read the module once more and verify that. Until then write nothing into the module by this page.',
+        )
+      : phrase(
+          'Lines whose own sum is wrong were mistyped or badly read. Correct only the others in the module, read it once more and verify again. Until then the job is not done.',
+        );
+  return phrase('Correct these in the module, read it once more and verify again. Until then the job is not done.');
 }
