@@ -223,7 +223,7 @@ export { SPACINGS, type Spacing } from './model/spacing.js';
 export { byteAtColumn, bytesSpan, cellSpan, labelSpanOf } from './model/spans.js';
 export { readTotal, sumAsWritten, wrongTotals } from './model/totalReading.js';
 export { byteAt, soundRecord, storedValue } from './model/totals.js';
-export { isForComparison, USES } from './model/useHeader.js';
+export { isForComparison, isWrongUse, USES, whySetAside } from './model/useHeader.js';
 export { withRecords } from './model/whole.js';
 // options: options in words
 export { cautionAhead } from './options/cautions.js';

@@ -64,8 +64,10 @@ for (const { what, profile, text, name } of CASES) {
       );
       const verified = call('verify', `whole.${name}`, name);
       assert.equal(verified.status, 1);
-      assert.match(verified.stdout, /Line 2-1: .*byte 1/);
-      assert.match(call('card', `whole.${name}`, name).stdout, /\*\*2-1\*\*/);
+      // As the dump itself calls its lines.
+      const called = read(name).includes('B2/01') ? 'B2/01' : '2-1';
+      assert.match(verified.stdout, new RegExp(`Line ${called}: .*byte 1`));
+      assert.ok(call('card', `whole.${name}`, name).stdout.includes(`**${called}**`));
     });
   });
 }

@@ -52,6 +52,17 @@ describe('use-profile', () => {
     assert.equal(call('use-profile', 'p.dump-profile.json', '.', '--write').status, 1);
   });
 
+  it('--write leaves dumps as they are that are set aside from the work, and says so', () => {
+    setUp();
+    for (const use of ['comparison', 'another-module', 'comparision']) {
+      const text = `@use ${use}\n${OWN}`;
+      write('a.cfgdump', text);
+      const { stderr } = call('use-profile', 'p.dump-profile.json', 'a.cfgdump', '--write');
+      assert.match(stderr, /^a\.cfgdump stays as it is: .*"@use /m);
+      assert.equal(read('a.cfgdump'), text);
+    }
+  });
+
   it('--write keeps encoding, mark and line ends', () => {
     setUp();
     const utf16 = (text: string) => Buffer.from(`\ufeff${text}`, 'utf16le');

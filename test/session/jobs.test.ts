@@ -147,6 +147,14 @@ describe('jobs in a session with the server', () => {
       assert.match((await describeIt({ taken: 'today' })).refused ?? '', /"today" is no day and time/);
     });
 
+    it('drops with what it is here for what was meant to say so', async () => {
+      const other = at('unclear.cfgdump');
+      await session.open(other, '@Use comparison\n@use comparision\n@user B\n1: 00\n');
+      const params: DescribeParams = { uri: other, use: 'work' };
+      const { drops } = await session.connection.sendRequest<DescribeResult>(DESCRIBE, params);
+      assert.deepEqual(drops, [0, 1]);
+    });
+
     it('says in the lines for the file beside it what a text without a place for headers is of', async () => {
       await session.open(at('v.xxd'), '00000000: 1122 3344 5566 7788 99aa bbcc ddee ff00  ."3DUfw.........\n');
       const params: DescribeParams = { uri: at('v.xxd'), vehicle: 'stock no. 7', use: 'comparison' };

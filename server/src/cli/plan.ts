@@ -18,6 +18,7 @@ import {
   valueIn,
   vehicleInWords,
   vehiclesWith,
+  whySetAside,
 } from '../../../shared-core/src/index.js';
 import { Failure } from '../files/failure.js';
 import type { Rewrite } from '../files/save.js';
@@ -89,8 +90,10 @@ async function onlyVehicle(
   for (const file of files) {
     const loaded = await disk.load(file);
     const { profileFile, dump } = loaded;
+    const aside = whySetAside(basename(file), dump);
     if (profileFile === undefined) leave(loaded.file, phrase('It names no profile.'));
     else if (isSealed(dump)) leave(loaded.file, phrase('It is sealed, so nothing is planned in it.'));
+    else if (aside !== undefined) leave(loaded.file, aside);
     else dumps.push({ ...loaded, name: basename(file), profileFile });
   }
   const wanted = changes.map(({ profile }) => resolveUri(base, profile));

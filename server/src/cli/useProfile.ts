@@ -39,9 +39,12 @@ async function nameInAll({ files, write, disk }: Call<typeof OPTIONS>): Promise<
   for (const file of await disk.expand(places)) {
     const text = await disk.readText(file);
     const dump = bindWithHeaders(file, text, EMPTY_PROFILE);
-    const why = explainsWhole(profile, dump, file)
-      ? (whyRaw(disk, file) ?? whyNotNamed(dump, profile))
-      : phrase('the profile does not explain all of its lines and sums.');
+    const why =
+      whyRaw(disk, file) ??
+      whyNotNamed(dump, profile) ??
+      (explainsWhole(profile, dump, file)
+        ? undefined
+        : phrase('the profile does not explain all of its lines and sums.'));
     const path = relative(dirname(resolve(file)), resolve(profileFile)).replaceAll('\\', '/');
     if (why !== undefined) left.push({ file, why });
     else

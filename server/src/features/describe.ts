@@ -9,6 +9,7 @@ import {
   headerValue,
   isSealed,
   isUnsaved,
+  isWrongUse,
   type LoadedDump,
   phrase,
   type Refusal,
@@ -52,7 +53,9 @@ async function describe(
   ];
   const added = headersToAdd(dump, headers);
   const drops =
-    use === undefined ? [] : headersOf(dump).flatMap(({ row, header }) => (header.name === 'use' ? row : []));
+    use === undefined
+      ? []
+      : headersOf(dump).flatMap(({ row, header }) => (header.name === 'use' || isWrongUse(header) ? row : []));
   return { ...(added ?? { line: 0, column: 0, text: '' }), drops, isBeside, version };
 }
 

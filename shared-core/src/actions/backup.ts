@@ -64,7 +64,9 @@ export function backupCopy(
       ),
     );
   const lineEnd = lineEndOf(dump.rows);
-  const shown = textOfRows(dump.rows.filter((_, row) => row !== named?.row));
+  const shown = textOfRows(
+    dump.rows.filter((one, row) => row !== named?.row && !(one.kind === 'header' && one.name === 'use')),
+  );
   const again = readBack === undefined ? done(shown) : readBack(shown);
   if (!again.ok) return again;
   const kept = again.value;

@@ -84,7 +84,11 @@ export const DIAGNOSTICS = {
     severity: 'information',
     meaning: 'a slot without a record: all its bytes are 00, or all are FF',
   },
-  'header-unknown': { group: 'structure', severity: 'information', meaning: 'a header that has no meaning here' },
+  'header-unknown': {
+    group: 'structure',
+    severity: 'information',
+    meaning: 'a header that has no meaning here; a warning where "@use" is probably meant',
+  },
   'header-empty': { group: 'structure', severity: 'warning', meaning: 'a header without a value' },
   'header-repeated': {
     group: 'structure',

@@ -12,6 +12,7 @@ import type { Problem } from '../checks/problem.js';
 import { mostUrgent } from '../checks/shownProblems.js';
 import type { Dump } from '../model/dump.js';
 import { readOption, shownValue, wordsOrHex } from '../model/optionReading.js';
+import { isSetAside, whySetAside } from '../model/useHeader.js';
 import type { Option, Profile } from '../profile/profile.js';
 import { noProfile, wantedIn } from './checkRetrofit.js';
 import { moduleTitle } from './moduleTitle.js';
@@ -88,12 +89,17 @@ export function planRetrofit(
 export function* planRetrofitInSteps(
   { changes }: Pick<Retrofit, 'changes'>,
   profileAt: (path: string) => NamedProfile,
-  dumps: readonly VehicleDump[],
+  given: readonly VehicleDump[],
   consent: Consent = {},
 ): Steps<Plan> {
+  const marked = given.flatMap(({ name, dump }) => {
+    const why = whySetAside(name, dump);
+    return why === undefined ? [] : [{ name, why }];
+  });
+  const dumps = given.filter(({ dump }) => !isSetAside(dump));
   const byProfile = new Map<string, VehicleDump[]>();
   for (const one of dumps) byProfile.set(one.profileFile, [...(byProfile.get(one.profileFile) ?? []), one]);
-  const aside = [...byProfile.values()].flatMap(leftAside);
+  const aside = [...marked, ...[...byProfile.values()].flatMap(leftAside)];
   const results: (Planned | { readonly refusals: readonly PlanRefusal[] })[] = [];
   for (const change of changes) {
     const { file, profile } = profileAt(change.profile);

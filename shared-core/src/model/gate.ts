@@ -17,7 +17,7 @@ import { protectedPlaces, whyProtected } from './protected.js';
 import { type PutInForce, whySlotsHarmed } from './slots.js';
 import { readTotal, sameTotal } from './totalReading.js';
 import { byteAt, isInDoubt } from './totals.js';
-import { isForComparison, whyForComparison } from './useHeader.js';
+import { isForComparison, isSetAside, unclearUse, whyForComparison, whyWrongUse } from './useHeader.js';
 import { whyWordUnclear } from './wordHeader.js';
 
 /** What is to become of a dump: bytes that get new values, and lines that are put in, replaced or taken out. */
@@ -91,6 +91,8 @@ export function whyNotWritable(dump: Dump, permit: Permit = {}): Refused | undef
   if (repeated !== undefined) return refuse(whyRepeated(repeated));
   const unclear = whyWordUnclear(headersOf(dump));
   if (unclear !== undefined) return unclear;
+  const use = unclearUse(dump);
+  if (use !== undefined) return refuse(phrase('Row {0}: {1}', use.row + 1, whyWrongUse(use.header)), use.row);
   const misfit = whyNotThisModule(dump);
   if (misfit?.kind === 'other') return refuse(misfit.why);
   return misfit?.kind === 'unconfirmed' && permit.unconfirmed !== true
@@ -215,7 +217,7 @@ function sealedBackup(before: Dump, backup: Dump | undefined): Dump | undefined 
 
 /** The same with what is missing in a backup that would be gone back to. */
 function withBackup(dump: Dump, backup: Dump | undefined, why: Phrase): Phrase {
-  if (backup?.sealHolds !== true || otherIdentity(backup, dump) !== undefined) return why;
+  if (backup?.sealHolds !== true || isSetAside(backup) || otherIdentity(backup, dump) !== undefined) return why;
   const unconfirmed = whyBackupUnconfirmed(dump, backup);
   return unconfirmed === undefined ? why : phrase('{0} {1}', why, unconfirmed);
 }

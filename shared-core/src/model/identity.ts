@@ -8,6 +8,7 @@ import {
   type PlacedHeader,
   repeatedHeaders,
 } from './headers.js';
+import { isSetAside, unclearUse } from './useHeader.js';
 
 type Headed = Pick<Dump, 'rows' | 'headers'>;
 
@@ -43,10 +44,12 @@ function unconfirmedBy(dump: Headed, backup: Headed): readonly HeaderName[] {
 
 /**
  * Whether a dump's backup is of the same module: it has each identity header that the dump has, and none that differs or
- * is given twice.
+ * is given twice; and it is not set aside from the work.
  */
 export function isOwnBackup(dump: Headed, backup: Headed): boolean {
   return (
+    !isSetAside(backup) &&
+    unclearUse(backup) === undefined &&
     otherIdentity(backup, dump) === undefined &&
     unconfirmedBy(dump, backup).length === 0 &&
     [dump, backup].every((one) => repeatedHeaders(one).length === 0)

@@ -7,6 +7,7 @@ import { rangeInHex } from '../profile/places.js';
 import type { Dump } from './dump.js';
 import { headersOf, repeatedHeaders } from './headers.js';
 import { labelOfRow } from './layout.js';
+import { unclearUse, whyWrongUse } from './useHeader.js';
 import { isWrongWord, whyWrongWord } from './wordHeader.js';
 
 /** Something of a dump that could not be read, and the row that shows it; of what is missing, there is none. */
@@ -42,6 +43,8 @@ export function whyNotWhole(dump: Dump): readonly Unread[] {
     add('header', repeated.row, phrase('"@{0}" is given twice, with different values.', repeated.header.name));
   const word = headersOf(dump).find(({ header }) => isWrongWord(header));
   if (word !== undefined) add('header', word.row, phrase('row {0}: {1}', word.row + 1, whyWrongWord(word.header)));
+  const use = unclearUse(dump);
+  if (use !== undefined) add('header', use.row, phrase('row {0}: {1}', use.row + 1, whyWrongUse(use.header)));
   const [invalid] = invalidRows;
   if (invalid !== undefined)
     add('row', invalid, phrase('row {0} cannot be read ({1} in all).', invalid + 1, invalidRows.length));

@@ -13,7 +13,7 @@ import {
 import type { HeadedDump } from '../jobs/vehicles.js';
 import type { Dump } from '../model/dump.js';
 import { headersIn, headerValues, isSealed } from '../model/headers.js';
-import { isForComparison } from '../model/useHeader.js';
+import { isForComparison, isOfAnotherModule, isSetAside } from '../model/useHeader.js';
 import type { Profile } from '../profile/profile.js';
 import type { ProfileReading } from '../profile/readProfile.js';
 import { profilesNamed } from './dumpFile.js';
@@ -97,7 +97,7 @@ export function createVehicles({ stamp, keyOf, readText, readProfile, readDump, 
     for (const other of dumps) {
       const head = await headOf(other);
       if (!head.ok) missed.push({ key: await keyOf(other), why: head.why });
-      if (!head.ok || head.value.profileFile === undefined || isForComparison(head.value)) continue;
+      if (!head.ok || head.value.profileFile === undefined || isSetAside(head.value)) continue;
       if ((await keyOf(head.value.profileFile)) !== wanted) continue;
       if (!sameVehicle(dump, head.value) || !sameStand(dump, head.value)) continue;
       const read = await readDump(other, reading.value.profile);
@@ -138,7 +138,7 @@ export function createVehicles({ stamp, keyOf, readText, readProfile, readDump, 
   };
 
   const dependentsOf: Vehicles['dependentsOf'] = async (file, dump, profileFile) => {
-    const found = new Map<string, ReadModule[]>();
+    const found = new Map<string, { readonly profile: string; readonly dumps: ReadModule[] }>();
     const own = await keyOf(file);
     const ownNames = new Set([file]);
     for (const other of profileFile === undefined ? [] : (await dumpsNear(file)).dumps) {
@@ -151,13 +151,15 @@ export function createVehicles({ stamp, keyOf, readText, readProfile, readDump, 
       const profile = await profileNaming(itsProfile, profileFile);
       const read = profile && (await readDump(other, profile));
       if (!read?.ok) continue;
-      const ofModule = found.get(itsProfile) ?? [];
-      found.set(itsProfile, ofModule);
-      ofModule.push({ file: other, name: fileName(other), dump: read.value });
+      // One that says that it is of another module than the others is a module by itself.
+      const module = isOfAnotherModule(head.value) ? other : itsProfile;
+      const ofModule = found.get(module) ?? { profile: itsProfile, dumps: [] };
+      found.set(module, ofModule);
+      ofModule.dumps.push({ file: other, name: fileName(other), dump: read.value });
     }
     const find = onceForVehicle(naming);
     const dependents: Dependent[] = [];
-    for (const [itsProfile, dumps] of found) {
+    for (const { profile: itsProfile, dumps } of found.values()) {
       for (const other of inWork(dumps)) {
         const modules = await modulesBy(find, other.file, other.dump, itsProfile);
         const modulesWith = (changed: Dump) => (path: string) =>
@@ -180,7 +182,7 @@ export function createVehicles({ stamp, keyOf, readText, readProfile, readDump, 
         const head = await headOf(file);
         if (!head.ok) missed.push(head.why);
         if (!head.ok || head.value.profileFile === undefined || isSealed(head.value)) continue;
-        if (isForComparison(head.value)) continue;
+        if (isSetAside(head.value)) continue;
         found.push({ file, name: fileName(file), profileFile: head.value.profileFile, dump: head.value });
       }
       return { dumps: found, unread: missed };

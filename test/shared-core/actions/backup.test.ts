@@ -28,6 +28,15 @@ describe('a backup', () => {
     assert.equal(made(...WHOLE), 'sealed');
   });
 
+  it('of a dump of another module leaves that header out, so that it is a way back', () => {
+    const text = `@use another-module\n@part A\n${WHOLE.join('\n')}\n`;
+    const dump = bindText('x.cfgdump', text, profile);
+    const copy = backupCopy({ name: 'x.cfgdump', dump, profile: { kind: 'read' }, backup: { kind: 'none' } });
+    assert.ok(copy.ok);
+    assert.equal(copy.value.text, `@seal ${sealOf(dump.rows)}\n@part A\n${WHOLE.join('\n')}\n`);
+    assert.match(made('@use comparision', ...WHOLE), /does not say what the dump is here for/);
+  });
+
   const [one = '', two = '', three = '', total = ''] = WHOLE;
   for (const [what, lines, words] of [
     ['that is empty', [], /holds no data/],

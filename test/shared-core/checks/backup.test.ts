@@ -119,6 +119,20 @@ describe('a backup is no way back', () => {
     ['with a line that is there twice', `${LINES_TEXT}3: 00 00 00 | 00\n`, /not whole: line 3 is in it twice/, 4],
     ['without its file sum', LINES_TEXT.replace(/^total.*\n/m, ''), /not whole: the file sum is missing/, undefined],
     ['with a wrong line sum', LINES_TEXT.replace('| 11', '| 12'), /not sound: 1 of its line sums are wrong/, 1],
+    ['that is only to compare with', `@use comparison\n${sealed}`, /^The backup is only here to compare with/, 0],
+    [
+      'that is of none of the modules here',
+      `@use another-module\n${sealed}`,
+      /^The backup is of none of the modules/,
+      0,
+    ],
+    [
+      'that does not say clearly what it is for',
+      `@use comparision\n${sealed}`,
+      /not whole: row 1: "@use comparision"/,
+      0,
+    ],
+    ['that says nothing of what it is for', `${sealed}@use\n`, /not whole: row 6: "@use" does not say/, 5],
     ['with a wrong file sum', LINES_TEXT.replace('02 27', '02 28'), /not sound: its file sum is wrong/, 3],
   ];
   for (const [what, text, why, row] of unfit) {

@@ -264,6 +264,16 @@ describe('a header', () => {
     ]);
   });
 
+  it('that is nearly "@use" is a warning, in whatever letters, so that the dump is not all good', () => {
+    for (const name of ['Use', 'USE', 'uses', 'use:', 'use=comparison', 'use-comparison']) {
+      const found = checkDump(loaded(lines(PROFILE, `@${name} comparison\n${LINES_TEXT}`), SOUND));
+      assert.deepEqual(
+        found.map(({ code, severity, meant, message }) => [code, severity, meant, say(message)]),
+        [['header-unknown', 'warning', '@use', `"@${name}" has no meaning here; "@use" is probably meant.`]],
+      );
+    }
+  });
+
   it('without a value is marked, but for a note, which may say nothing', () => {
     assert.deepEqual(headers('@part\n@note\n'), ['1 "@part" "@part" has no value.']);
     assert.deepEqual(headers('@taken\n'), ['1 "@taken" "@taken" has no value.']);

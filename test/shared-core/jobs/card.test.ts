@@ -296,6 +296,15 @@ describe('a job card', () => {
       const refused = whyNoCard(modules);
       return refused && say(refused);
     };
+    for (const use of ['comparison', 'another-module']) {
+      const marked = (dump: Dump) => edited(dump, (text) => text.replace('@vin', `@use ${use}\n@vin`));
+      const said = use === 'comparison' ? /only here to compare with/ : /is of none of the modules here/;
+      assert.match(why([rear(marked(rearPlanned))]) ?? '', said);
+      const module = rear(rearPlanned);
+      const found = named(module.before.name, marked(rearFound));
+      assert.match(why([{ ...module, before: found }]) ?? '', /^rear-body\.as-found\.cfgdump is /);
+      assert.match(why([{ ...module, before: found }]) ?? '', said);
+    }
     const { before, after } = rear(demoDump('rear-body.cfgdump'));
     assert.match(
       why([{ before: after, after: before, change: undefined }]) ?? '',

@@ -15,6 +15,7 @@ import {
 } from '../../../shared-core/src/index.js';
 import { planPage } from '../../../shared-core/src/jobs/planPage.js';
 import { readRetrofit } from '../../../shared-core/src/jobs/readRetrofit.js';
+import { isSetAside } from '../../../shared-core/src/model/useHeader.js';
 import { demoFile, dumpOf } from '../../support/demo.js';
 import { assertExpected } from '../../support/expected.js';
 
@@ -51,7 +52,7 @@ function plan(
         profileFile,
         profile: READ,
         backup: { kind: 'read', dump: dumpOf(textOf(`${module}.as-found.cfgdump`), profile) },
-        modules: (path) => dumps.filter((one) => one.profileFile === path),
+        modules: (path) => dumps.filter((one) => one.profileFile === path && !isSetAside(one.dump)),
       });
     }
   }
@@ -103,6 +104,23 @@ describe('the plan of a retrofit', () => {
       const reasons = compareDumps(before, after).lines.flatMap(({ bytes }) => bytes.map(({ reason }) => reason));
       assert.ok(reasons.length > 0);
       assert.ok(!reasons.includes('unexplained'), reasons.join());
+    }
+  });
+
+  it('leaves dumps aside that are only to compare with, or of none of the modules here, and says why', () => {
+    for (const [use, said] of [
+      ['comparison', /only here to compare with/],
+      ['another-module', /of none of the modules here/],
+    ] as const) {
+      const marked = (text: string) => `@use ${use}\n${text}`;
+      const files = { ...FROM_AS_FOUND, 'rear-body.read-back.cfgdump': marked };
+      const more = plan({ files, more: ['rear-body.read-back.cfgdump'] });
+      assert.equal(planned(more).length, 2);
+      assert.match(more.aside.map(({ why }) => say(why)).join(), said);
+      const only = plan({
+        files: { ...FROM_AS_FOUND, 'rear-body.cfgdump': () => marked(asFound('rear-body.cfgdump')()) },
+      });
+      assert.match(refusals(only).join(), /No dump of this vehicle belongs to this profile/);
     }
   });
 

@@ -42,6 +42,26 @@ const FOUND = named('rear-body.as-found.cfgdump', found);
 const WORK = named('rear-body.cfgdump', work);
 
 describe('the record of a vehicle', () => {
+  it('takes no dump for a proof that says that it is of another module, or not clearly what it is here for', () => {
+    const read = reading(set(found, 'trailer-socket', '13-pin'), '2026-03-02T11:00:00Z');
+    const said = (header: string) =>
+      record(FOUND, WORK, named('read.cfgdump', header === '' ? read : withHeader(read, header))).text;
+    assert.match(said(''), /Written: read\.cfgdump verifies it/);
+    for (const header of ['@use another-module', '@use comparison', '@use comparision', '@use', '@Use comparison'])
+      assert.doesNotMatch(said(header), /verifies it/, header);
+    const backup = named('rear-body.as-found.cfgdump', withHeader(found, '@use another-module'));
+    assert.match(openOf(record(backup, WORK, named('read.cfgdump', read))).join(), /its backup .* is not among/);
+  });
+
+  it('shows a dump of another module by itself, with its own backup', () => {
+    const apart = named(
+      'apart.cfgdump',
+      withHeader(withHeader(unsealed(found), '@use another-module'), '@backup own.cfgdump'),
+    );
+    const said = record(FOUND, WORK, apart, named('own.cfgdump', found));
+    assert.ok(!openOf(said).some((one) => /is not among|Several dumps/.test(one)), openOf(said).join());
+  });
+
   it('shows dumps by their time, what changed between them, cards, retrofits and what is open', () => {
     const { text } = vehicleRecord(
       {

@@ -466,6 +466,16 @@ describe('the steps of a job', () => {
       assert.ok(!(await doneIn({ ...DONE, 'stray.cfgdump': `@use work\n${stray}` })).ids.includes('verified'));
     });
 
+    it('have no backup in a dump that is set aside, or does not say clearly what it is here for', async () => {
+      assert.ok((await doneIn(DONE)).ids.includes('backup'));
+      const name = 'rear-body.as-found.cfgdump';
+      for (const use of ['comparison', 'another-module', 'comparision', '']) {
+        const files = { ...DONE, [name]: `@use ${use}\n${DONE[name]}` };
+        const { ids } = await doneIn(files);
+        assert.deepEqual([ids.includes('backup'), ids.includes('verified')], [false, false], use);
+      }
+    });
+
     it('are open for a retrofit that asks for what no profile knows', async () => {
       const odd = RETROFIT['socket.retrofit.json'].replace('trailer-socket', 'trailer-sockett');
       const { ids, says } = await doneIn({ ...DONE, 'socket.retrofit.json': odd });

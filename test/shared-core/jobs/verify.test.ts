@@ -56,6 +56,17 @@ describe('what was read is what was planned', () => {
     assert.deepEqual(missing.unmatched, ['Line 3 is missing in what was read. Read the module once more, as a whole.']);
   });
 
+  it('and never where one of the dumps is set aside, or does not say clearly what it is here for', () => {
+    for (const head of ['comparison', 'another-module', 'comparision', '']) {
+      const marked = lines(PROFILE, `@use ${head}\n${PLAN}`);
+      for (const { matches, isProof } of [verified(plan, marked), verified(marked, plan)]) {
+        assert.deepEqual([matches, isProof], [false, false], head);
+      }
+    }
+    const { matches, isProof } = verified(plan, plan, lines(PROFILE, `@use comparison\n${PLAN}`));
+    assert.deepEqual([matches, isProof], [false, false]);
+  });
+
   it('and never where one fault comes with another', () => {
     const open = profileOf({});
     const [one, two] = ['1: 01\n2: 02\n', '1: 02\n2: 02\n3: 03\n'].map((text) => lines(open, text)) as [Dump, Dump];

@@ -231,6 +231,30 @@ describe('the gate', () => {
     assert.equal(whyNotWritable(dumpOf(`@use another-module\n${LINES}`)), undefined);
   });
 
+  it('writes nothing into a dump that does not say clearly what it is here for', () => {
+    for (const head of [
+      ...['@use comparision', '@use', '@use comparison and more', '@use another-module\n@use', '@use another module'],
+      ...['@use another-module\n@use work', '@Use comparison', '@uses another-module', '@use=comparison'],
+      ...['@use: comparison', '@use-comparison', '@ use comparison'],
+    ]) {
+      const unclear = dumpOf(`${head}\n${LINES}`);
+      const why = whyNotWritable(unclear)?.why;
+      assert.match(why === undefined ? '' : say(why), /does not say what the dump is here for|"@use" is here/, head);
+      refused(unclear, { writes: [write(unclear, 2, 2, 0x21)] }, /./);
+    }
+    for (const head of ['@user Bob', '@usable', '@note use comparison'])
+      assert.equal(whyNotWritable(dumpOf(`${head}\n${LINES}`)), undefined, head);
+  });
+
+  it('takes no locked byte back from a sealed dump that is set aside, or does not say clearly what it is here for', () => {
+    const changed = dumpOf(LINES.replace('1: 01 02', '1: 02 01'));
+    const back = { writes: [write(changed, 1, 1, 0x01), write(changed, 1, 2, 0x02)] };
+    const backup = (head: string) => dumpOf(`${head}@seal ${sealOf(dump.rows)}\n${LINES}`);
+    assert.equal(granted(changed, back, { backup: backup('') }), LINES);
+    for (const head of ['@use comparison', '@use another-module', '@use comparision', '@use', '@Use comparison'])
+      refused(changed, back, /locked/, { backup: backup(`${head}\n`) });
+  });
+
   it('says beforehand that no byte may be written into a sealed file, and that some may be elsewhere', () => {
     const sealed = dumpOf(`@seal ${sealOf(dump.rows)}\n${LINES}`);
     const why = whyNotWritable(sealed)?.why;

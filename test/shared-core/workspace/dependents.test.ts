@@ -44,6 +44,12 @@ async function seen(files: Readonly<Record<string, MemoryFile>>): Promise<readon
 const b = (byte: string, more = '', profile = 'q') => dump(profile, more).replace('1: 00', `1: ${byte}`);
 
 describe('the dumps that look at a module', () => {
+  it('are also those that say that they are of another module, each by itself', async () => {
+    const apart = b('01', '@use another-module\n@backup x.cfgdump\n');
+    const read = b('02', '@taken 2026-03-02T09:14:00Z\n');
+    assert.deepEqual(await seen({ 'b.cfgdump': apart, 'c.cfgdump': read }), ['1: 01', '1: 02']);
+  });
+
   it('are those of other modules whose profiles name its profile in a condition, whatever else they name', async () => {
     assert.deepEqual(await seen({ 'b.cfgdump': b('01') }), ['1: 01']);
     assert.deepEqual(await seen({ 'b.cfgdump': b('01'), 'q.dump-profile.json': lines([needing('x')]) }), []);

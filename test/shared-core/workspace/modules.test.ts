@@ -52,6 +52,11 @@ async function found(
 }
 
 describe('the other modules of a vehicle', () => {
+  it('are none that are only to compare with, or of none of the modules here', async () => {
+    for (const use of ['comparison', 'another-module'])
+      assert.deepEqual(await found({ '2041/b.cfgdump': `@use ${use}\n${OTHER}` }), []);
+  });
+
   it('are those beside a dump, and those at hand, each once', async () => {
     const deep = OTHER.replace('../', '../../');
     const files = { '2041/b.cfgdump': OTHER, '2041/old/c.cfgdump': deep, 'd.cfgdump': OTHER.replace('../', '') };

@@ -195,7 +195,7 @@ describe('a file of which only some rows are needed', () => {
       ['a.hex', HEX, { addresses: { from: 0, to: 7 } }, /addresses 0004 to 0007|0004/],
       ['a.txt', printed, { notation: 'hex-view', ...LITTLE }, /0 01020304/],
       ['a.txt', printed, { notation: 'hex-view', word: { bytes: 2, order: 'big' } }, /0 02010403/],
-      ['a.txt', printed, LITTLE, /--word 2le/],
+      ['a.txt', printed, LITTLE, /0 01020304/],
     ] as const) {
       const files = { [name]: text, [P]: profile(more) };
       const by = (rows: 'all' | 'needed') => whatIs(name, files, rows, {}, { profile: at(P) });

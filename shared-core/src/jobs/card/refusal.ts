@@ -2,7 +2,7 @@ import { type Phrase, phrase } from '../../base/phrase.js';
 import { textOfRows } from '../../format/rows.js';
 import { type HeaderName, headerValue, isSealed } from '../../model/headers.js';
 import { otherIdentity, twoInWords } from '../../model/identity.js';
-import { isForComparison, whyForComparison } from '../../model/useHeader.js';
+import { isForComparison, whyForComparison, whySetAside } from '../../model/useHeader.js';
 import { backupAmong } from '../record/timeline.js';
 import type { CardModule, NamedDump } from './input.js';
 
@@ -22,6 +22,8 @@ export function whyNoCard(modules: readonly CardModule[]): Phrase | undefined {
         ...other,
       );
     if (isForComparison(after.dump)) return phrase('{0}: {1}', after.name, whyForComparison());
+    const aside = whySetAside(after.name, after.dump) ?? whySetAside(before.name, before.dump);
+    if (aside !== undefined) return aside;
     if (isSealed(after.dump) && backupAmong([after], before) !== undefined)
       return phrase(
         '{0} is the sealed backup that {1} names, so the two are given the other way round: first the dump as found, then the planned one.',

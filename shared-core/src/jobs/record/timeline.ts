@@ -68,9 +68,20 @@ export function namelessOf<T extends NamedDump>(dumps: readonly T[]): readonly T
 
 /** Dumps in groups of one module each, in the order of the first of each. */
 export function byModule<T extends NamedDump>(dumps: readonly T[]): readonly (readonly T[])[] {
-  const modules = new Map<string, T[]>();
-  for (const one of dumps) modules.set(moduleOf(one), [...(modules.get(moduleOf(one)) ?? []), one]);
+  const modules = new Map<string | T, T[]>();
+  for (const one of dumps) {
+    const module = aloneWith(one, dumps) ?? moduleOf(one);
+    modules.set(module, [...(modules.get(module) ?? []), one]);
+  }
   return [...modules.values()];
+}
+
+/** The dump of another module than all others here that a dump is, or is the backup of. */
+function aloneWith<T extends NamedDump>(one: T, dumps: readonly T[]): T | undefined {
+  if (isOfAnotherModule(one.dump)) return one;
+  if (!isSealed(one.dump)) return undefined;
+  const owners = dumps.filter((other) => headerValue(other.dump, 'backup') && backupAmong(dumps, other) === one);
+  return owners.every(({ dump }) => isOfAnotherModule(dump)) ? owners[0] : undefined;
 }
 
 /** The dumps of one module in the order of time. */

@@ -10,6 +10,7 @@ import { type Dump, readBy } from '../../model/dump.js';
 import { anotherInWords, otherIdentity } from '../../model/identity.js';
 import { lineCalled } from '../../model/lineName.js';
 import { bytesOfPlace } from '../../model/protected.js';
+import { whySetAside } from '../../model/useHeader.js';
 import type { Place } from '../../profile/profile.js';
 import { EMPTY_PROFILE } from '../../profile/readProfile.js';
 import { isSecured } from '../../profile/secured.js';
@@ -56,7 +57,10 @@ export function verifyReadBack(plan: Dump, back: Dump, found: Dump | undefined):
   const planned = plan.profile === EMPTY_PROFILE ? readBy(plan, back.profile) : plan;
   const read = readBy(back, planned.profile);
   const work = found === undefined ? undefined : compareDumps(found, planned);
-  const comparison = withDoubts(withUnwritten(compareDumps(planned, read), work), whyNotOneProfile(plan, back));
+  const comparison = withDoubts(
+    withUnwritten(compareDumps(planned, read), work),
+    whyAside(plan, back, found) ?? whyNotOneProfile(plan, back),
+  );
   const records = recordsRead(planned, read, comparison);
   const evidence: Evidence = { planned, read, work };
   const ignored = changedByThemselves(read, comparison);
@@ -97,6 +101,15 @@ export function verifyReadBack(plan: Dump, back: Dump, found: Dump | undefined):
 const NOTHING_COMPARED = phrase(
   'Every byte of data changes by itself in the module, as the profile says, so nothing is left that could be compared.',
 );
+
+/** Why one of these dumps shows nothing of the module, as it says itself. */
+function whyAside(plan: Dump, back: Dump, found: Dump | undefined): Phrase | undefined {
+  return (
+    whySetAside(phrase('The plan'), plan) ??
+    whySetAside(phrase('What was read'), back) ??
+    (found && whySetAside(phrase('The backup'), found))
+  );
+}
 
 /** Why a plan and a read-back are not read by one profile that both name. */
 function whyNotOneProfile(plan: Dump, back: Dump): Phrase | undefined {
