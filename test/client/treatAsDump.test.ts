@@ -129,6 +129,18 @@ describe('a text of any name', () => {
     assert.match(shown('notice'), /The draft is roof\.dump-profile\.json, and roof\.txt\.dump-headers names it\.$/m);
   });
 
+  it('that is taken for another form is offered no rule by which nothing of it is read', async () => {
+    session.stop();
+    session = await clientSession({ 'roof.cfgdump': ROOF });
+    await session.open('roof.cfgdump');
+    session.editor.person.pick = () => [];
+    session.editor.person.write = () => 'Roof';
+    await session.run('learn');
+    const page = session.editor.panels.at(-1)?.html ?? '';
+    assert.doesNotMatch(page, /data-add="0"/);
+    assert.match(page, /Give it another ending, such as/);
+  });
+
   const nameLearned = async (name: string, text: string) => {
     session.stop();
     session = await clientSession({ [name]: text, [`${name}.dump-headers`]: '@vehicle 7\n' });
