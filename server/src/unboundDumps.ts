@@ -12,6 +12,7 @@ import {
   type Result,
   refuse,
 } from '../../shared-core/src/index.js';
+import { hasHeadersBeside } from './clientHost.js';
 import { hasChanged } from './feature.js';
 import type { Session } from './session.js';
 
@@ -35,5 +36,8 @@ export async function readUnbound(session: Session, uri: string): Promise<Result
   if (!text.ok) return refuse(phrase('{0} cannot be read: {1}', fileName(uri), text.why));
   // Read while it moved on, it may be of either version: the client asks again.
   if ((session.documents.get(uri)?.version ?? null) !== version) throw hasChanged();
-  return done({ dump: bindWithHeaders(fileName(uri), text.value, EMPTY_PROFILE), version });
+  const open = session.documents.get(uri);
+  // What a person has the editor take a hex view for, its name need not promise.
+  const form = hasHeadersBeside(open) ? open.shown : undefined;
+  return done({ dump: bindWithHeaders(fileName(uri), text.value, EMPTY_PROFILE, form), version });
 }

@@ -389,6 +389,9 @@ export {
   type ShowResult,
 } from './protocol/options.js';
 export {
+  FORM_OF_FILE,
+  type FormOfFileParams,
+  type FormOfFileResult,
   RAW_BYTES,
   RAW_FILE,
   RAW_TEXT,
@@ -440,7 +443,9 @@ export {
   codedFiles,
   type Encoded,
   headersBeside,
+  holdsRawBytes,
   PLAIN_VIEW,
+  textOfFile,
   writtenAs,
 } from './workspace/codedFiles.js';
 // workspace: from files to dumps
@@ -455,6 +460,7 @@ export {
 export type { ExplainedDump } from './workspace/explain.js';
 export { FILE_ENDINGS } from './workspace/fileEndings.js';
 export { cardName, kindOf, OUR_FILES } from './workspace/fileKind.js';
+
 export {
   type FileType,
   HEADERS_BESIDE,

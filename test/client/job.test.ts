@@ -322,6 +322,37 @@ describe('the job view', function () {
       assert.deepEqual(session.editor.files.get('file:///cars/ee-2.bin'), new Uint8Array([1, 0, 2]));
     });
 
+    it('raw bytes without a zero byte as raw bytes', async () => {
+      const files = {
+        'step.bin': Uint8Array.from({ length: 256 }, (_, i) => (i < 160 ? 0xff : 0xa0 + (i % 90))),
+        'step.dat': Uint8Array.from([0xff, 0xff, 0xa5, 0x41]),
+      };
+      for (const [name, bytes] of Object.entries(files)) {
+        session = await clientSession({});
+        session.editor.files.set(`file:///stick/${name}`, bytes);
+        way('Choose a file…');
+        session.editor.person.file = () => `file:///stick/${name}`;
+        await session.run('bringIn');
+        assert.equal(workspace.textDocuments.at(-1)?.uri.scheme, 'countersum-bytes', name);
+        assert.deepEqual(session.editor.files.get(`file:///cars/${name}`), bytes);
+        await session.stop();
+      }
+      session = await clientSession({});
+    });
+
+    it('a hex view under its own name as a hex view, with what it is of in the file beside it', async () => {
+      const view = '00000000: 1122 3344 5566 7788 99aa bbcc ddee ff00  ."3DUfw.........\n';
+      session = await clientSession({ 'view.txt': '' });
+      session.editor.files.set('file:///stick/view.txt', new TextEncoder().encode(view));
+      way('Choose a file…', 'Only to compare with');
+      session.editor.person.file = () => 'file:///stick/view.txt';
+      await session.run('bringIn');
+      assert.equal(session.languageOf('view-2.txt'), 'hex-view');
+      assert.deepEqual(session.editor.settings.get('files.associations'), { '**/cars/view-2.txt': 'hex-view' });
+      assert.equal(session.text('view-2.txt'), view);
+      assert.equal(session.text('view-2.txt.dump-headers'), '@use comparison\n');
+    });
+
     it('nothing of raw bytes under a name that promises a text', async () => {
       session = await clientSession({});
       session.editor.files.set('file:///stick/ee.hex', new Uint8Array([1, 0, 2]));

@@ -87,6 +87,7 @@ describe('learning in the editor', () => {
       session.editor.person.pick = () => ['Name roof.dump-profile.json in the dump'];
       await session.run('learn');
       assert.equal(session.text('roof.xxd.dump-headers'), '@profile roof.dump-profile.json\n');
+      assert.match(shown('status bar') + shown('notice'), /roof\.xxd\.dump-headers names roof\.dump-profile\.json\./);
       assert.equal(session.text('roof.xxd'), view);
     });
 

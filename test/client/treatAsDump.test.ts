@@ -1,7 +1,7 @@
 // Texts of any name in a played editor: treated as dumps, remembered in the settings of their folder, offered once.
 import assert from 'node:assert/strict';
 import { afterEach, beforeEach, describe, it } from 'mocha';
-import { type ClientSession, clientSession, settle } from '../support/clientSession.js';
+import { type ClientSession, clientSession, settle, until } from '../support/clientSession.js';
 import { TabInputText, Uri, window, workspace } from '../support/fakeEditor.js';
 
 const IMAGE = ':0400000001020304F2\n:00000001FF\n';
@@ -121,4 +121,47 @@ describe('a text of any name', () => {
     assert.equal(session.editor.in('notice').filter((text) => /ee\.bin has the headers/.test(text)).length, 1);
     assert.ok(workspace.textDocuments.some(({ uri }) => uri.scheme === 'countersum-bytes'));
   });
+
+  it('that is a hex view names its profile in the file with its headers, where its vehicle is, and never in its rows', async () => {
+    await nameLearned('roof.txt', ROOF);
+    assert.equal(session.text('roof.txt'), ROOF);
+    assert.equal(session.text('roof.txt.dump-headers'), '@vehicle 7\n@profile roof.dump-profile.json\n');
+    assert.match(shown('notice'), /The draft is roof\.dump-profile\.json, and roof\.txt\.dump-headers names it\.$/m);
+  });
+
+  it('that is taken for another form is offered no rule by which nothing of it is read', async () => {
+    session.stop();
+    session = await clientSession({ 'roof.cfgdump': ROOF });
+    await session.open('roof.cfgdump');
+    session.editor.person.pick = () => [];
+    session.editor.person.write = () => 'Roof';
+    await session.run('learn');
+    const page = session.editor.panels.at(-1)?.html ?? '';
+    assert.doesNotMatch(page, /data-add="0"/);
+    assert.match(page, /Give it another ending, such as/);
+  });
+
+  const nameLearned = async (name: string, text: string) => {
+    session.stop();
+    session = await clientSession({ [name]: text, [`${name}.dump-headers`]: '@vehicle 7\n' });
+    await session.open(name);
+    await treat(name);
+    session.editor.person.pick = () => [];
+    session.editor.person.write = () => 'Roof';
+    await session.run('learn');
+    session.editor.panels.at(-1)?.send({ add: 0 });
+    await until(() => shown('notice').includes('The draft is'));
+    await settle();
+  };
 });
+
+/** Rows of a hex view whose last byte is the sum of the others. */
+const ROOF = [0x11, 0x2d, 0x47, 0x6b, 0x13, 0x35]
+  .map((seed, at) => {
+    const data = Array.from({ length: 15 }, (_, i) => (seed * (7 * i + 3)) & 0xff);
+    const row = Uint8Array.from([...data, data.reduce((sum, byte) => sum + byte, 0) & 0xff]);
+    const hex = Array.from(row, (byte) => byte.toString(16).padStart(2, '0')).join(' ');
+    const signs = Array.from(row, (byte) => (byte >= 0x20 && byte < 0x7f ? String.fromCharCode(byte) : '.')).join('');
+    return `${(16 * at).toString(16).padStart(8, '0')}: ${hex}  ${signs}\n`;
+  })
+  .join('');

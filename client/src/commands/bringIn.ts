@@ -1,9 +1,19 @@
 import * as vscode from 'vscode';
-import { DESCRIBE, type DescribeParams, type DescribeResult, readIsoTime } from '../../../shared-core/src/index.js';
+import {
+  base64Of,
+  DESCRIBE,
+  type DescribeParams,
+  type DescribeResult,
+  FORM_OF_FILE,
+  type FormOfFileParams,
+  type FormOfFileResult,
+  readIsoTime,
+  type TextReading,
+} from '../../../shared-core/src/index.js';
 import { isDump } from '../activeDump.js';
 import type { AskServer } from '../ask.js';
 import type { Command } from '../command.js';
-import { DUMP_ENDINGS } from '../forms.js';
+import { DUMP_ENDINGS, FORMS } from '../forms.js';
 import { addHeadersBeside, headersBeside } from '../headersBeside.js';
 import { firstFree, freeUnsaved, namesLike, numbered, stemOf, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';
@@ -12,6 +22,7 @@ import type { Services } from '../services.js';
 import { askText, chooseOne, tellDone, warn } from '../ui.js';
 import { IN_JOB } from './conditions.js';
 import { mayOpenAsDumpText } from './openAsDumpText.js';
+import { readAs } from './treatAsDump.js';
 
 /** *Bring In a Dump…*: what was read from a module, pasted into a new text or taken from a file. */
 export const bringIn: Command = {
@@ -27,7 +38,7 @@ export const bringIn: Command = {
     const use = purpose === 'work' ? {} : { use: purpose };
     const folder = await folderForDumps();
     if (way === 'file') {
-      const brought = await bringFile(folder);
+      const brought = await bringFile(services.client, folder);
       if (brought && purpose !== 'work') await addHeaders(services.ask, brought, use);
       return;
     }
@@ -46,7 +57,8 @@ export async function bringBack(services: Services, of: vscode.Uri): Promise<voi
   // Which reading is the latest goes by this time: it is that of the reading, not of the pasting.
   const taken = await askTime();
   if (!taken) return;
-  const document = way === 'file' ? await bringFile(vscode.Uri.joinPath(of, '..')) : await newReading(of);
+  const document =
+    way === 'file' ? await bringFile(services.client, vscode.Uri.joinPath(of, '..')) : await newReading(of);
   if (document) await fill(services.ask, document, { like: of.toString(), taken });
 }
 
@@ -169,21 +181,35 @@ async function newReading(of: vscode.Uri): Promise<vscode.TextDocument | undefin
 }
 
 /** A file that a person chooses. One from elsewhere is copied into the folder, so that the vehicle has all in one place. */
-async function bringFile(folder: vscode.Uri | undefined): Promise<vscode.TextDocument | undefined> {
+async function bringFile(
+  client: Services['client'],
+  folder: vscode.Uri | undefined,
+): Promise<vscode.TextDocument | undefined> {
   const [chosen] =
     (await vscode.window.showOpenDialog({ canSelectMany: false, title: vscode.l10n.t('Which file is the dump?') })) ??
     [];
   if (chosen === undefined) return undefined;
   const bytes = await vscode.workspace.fs.readFile(chosen);
-  const isRaw = bytes.includes(0) && !isUtf16(bytes);
+  const params: FormOfFileParams = { name: nameOf(chosen), base64: base64Of(bytes) };
+  const { isRaw: isOfBytes, reading } = await client.sendRequest<FormOfFileResult>(FORM_OF_FILE, params);
+  // Raw bytes under a name that promises a text are told from it.
+  const isRaw = isOfBytes || (bytes.includes(0) && !isUtf16(bytes));
   if (isRaw && !(await mayOpenAsDumpText(chosen))) return undefined;
-  const isHere = (isRaw || isDumpName(chosen)) && (folder === undefined || isBelow(folder, chosen));
-  const target = isHere ? chosen : await copyInto(folder, chosen, bytes, isRaw ? endingOf(chosen) : 'cfgdump');
+  const keepsName = isRaw || reading !== null || isDumpName(chosen);
+  const isHere = keepsName && (folder === undefined || isBelow(folder, chosen));
+  const usual = FORMS.find(({ language }) => language === reading?.language);
+  const ending = keepsName ? endingOf(chosen) || (usual?.endings[0] ?? '') : 'cfgdump';
+  const target = isHere ? chosen : await copyInto(folder, chosen, bytes, ending);
   if (target === undefined) return undefined;
   const document = await vscode.workspace.openTextDocument(isRaw ? rawUri(target) : target);
-  const dump = isDump(document) ? document : await vscode.languages.setTextDocumentLanguage(document, 'cfgdump');
+  const dump = await asDump(document, reading);
   await vscode.window.showTextDocument(dump, { preview: false });
   return dump;
+}
+
+async function asDump(document: vscode.TextDocument, form: TextReading | null): Promise<vscode.TextDocument> {
+  if (form !== null) return (await readAs(document, form.language, form.word)).shown;
+  return isDump(document) ? document : vscode.languages.setTextDocumentLanguage(document, 'cfgdump');
 }
 
 /** Whether a file is known for a dump by its name. */

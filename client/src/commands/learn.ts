@@ -12,6 +12,8 @@ import type { Command } from '../command.js';
 import { tick } from '../firstSteps.js';
 import { learnedPage } from '../pages/learnedPage.js';
 import { openPage } from '../pages/page.js';
+import { nameOf } from '../places.js';
+import { headersFile } from '../rawPair.js';
 import { fileUri } from '../rawUri.js';
 import { searching } from '../searching.js';
 import { chooseMany, chooseOne, warn } from '../ui.js';
@@ -61,7 +63,9 @@ async function takesKnown(ask: AskServer, uri: vscode.Uri, { profiles, naming }:
     title: vscode.l10n.t('A profile in this folder explains all lines and sums of this dump.'),
   });
   if (chosen?.path !== undefined && (await nameProfile(uri, naming, chosen.path))) {
-    const said = vscode.l10n.t('The dump names {0}. Save the dump to keep that.', chosen.path);
+    const said = naming.isBeside
+      ? vscode.l10n.t('{0} names {1}.', nameOf(headersFile(fileUri(uri))), chosen.path)
+      : vscode.l10n.t('The dump names {0}. Save the dump to keep that.', chosen.path);
     await tellWithSimilar(ask, uri, vscode.Uri.joinPath(fileUri(uri), '..', chosen.path), said);
   }
   return chosen !== learn;

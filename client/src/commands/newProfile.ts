@@ -3,6 +3,8 @@ import type { HeaderPlace } from '../../../shared-core/src/index.js';
 import { addHeadersBeside } from '../headersBeside.js';
 import { firstFree, namesLike, writeText } from '../newFile.js';
 import { nameOf } from '../places.js';
+import { headersFile } from '../rawPair.js';
+import { fileUri } from '../rawUri.js';
 import { savedFirst } from '../savedFirst.js';
 import type { Services } from '../services.js';
 import { askText, warn } from '../ui.js';
@@ -48,7 +50,9 @@ export async function keepDraft(
   const said =
     naming === null
       ? vscode.l10n.t('The draft is {0}. The dump names another profile, and that was left so.', name)
-      : vscode.l10n.t('The draft is {0}, and the dump names it. Save the dump to keep that.', name);
+      : naming.isBeside
+        ? vscode.l10n.t('The draft is {0}, and {1} names it.', name, nameOf(headersFile(fileUri(dump))))
+        : vscode.l10n.t('The draft is {0}, and the dump names it. Save the dump to keep that.', name);
   await tellWithSimilar(ask, dump, target, said);
 }
 

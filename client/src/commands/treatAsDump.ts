@@ -38,12 +38,10 @@ export const treatAsDump: Command = {
     }
     const reading = await chooseReading(client, document);
     if (reading === undefined) return;
-    if (reading !== 'unknown' && reading.word !== undefined)
-      await addHeadersBeside(uri, `@word ${reading.word}\n`, 'word');
     const language = reading === 'unknown' ? 'cfgdump' : reading.language;
-    const shown = await vscode.languages.setTextDocumentLanguage(document, language);
+    const { shown, isRemembered } = await readAs(document, language, reading === 'unknown' ? undefined : reading.word);
     await vscode.window.showTextDocument(shown, { preview: false });
-    if (await rememberLanguage(uri, language))
+    if (isRemembered)
       tellDone(
         vscode.l10n.t('{0} is a dump in this folder from now on: see files.associations in its settings.', nameOf(uri)),
       );
@@ -57,6 +55,18 @@ export const treatAsDump: Command = {
     if (reading === 'unknown') await vscode.commands.executeCommand('countersum.learn');
   },
 };
+
+/** Has the editor read a text in a form, now and whenever its folder is open. */
+export async function readAs(
+  document: vscode.TextDocument,
+  language: string,
+  word: string | undefined,
+): Promise<{ readonly shown: vscode.TextDocument; readonly isRemembered: boolean }> {
+  const { uri } = document;
+  if (word !== undefined) await addHeadersBeside(uri, `@word ${word}\n`, 'word');
+  const shown = await vscode.languages.setTextDocumentLanguage(document, language);
+  return { shown, isRemembered: await rememberLanguage(uri, language) };
+}
 
 async function openText(uri: vscode.Uri): Promise<vscode.TextDocument | undefined> {
   try {

@@ -1,5 +1,6 @@
 import type { CancellationToken } from 'vscode-languageserver';
 import {
+  bindText,
   boundBy,
   canonicalUri,
   chanceInFigures,
@@ -12,6 +13,7 @@ import {
   type FoundInBytes,
   fileName,
   formOf,
+  hasPlaceForHeaders,
   headerOf,
   headerValue,
   isSealed,
@@ -36,6 +38,7 @@ import {
   readProfile,
   relativePath,
   type TextToLearn,
+  textNaming,
   textOfRows,
   totalInWords,
   valueIn,
@@ -130,14 +133,30 @@ async function learned(
   }
   const { candidates, remarks, findings } = await inSlices(learnSteps(texts, names[0]), token);
   const title = likelyModuleName(own.value.dump, fileName(uri));
+  const usable = candidates.filter((candidate) => isReadOnceNamed(candidate, own.value.dump, uri));
+  if (usable.length < candidates.length)
+    unread.push(
+      phrase(
+        'Rules were left out that read {0} in a form without a place for headers, which its name does not promise. Give it another ending, such as ".txt", then choose "Treat as a Dump".',
+        fileName(uri),
+      ),
+    );
   return {
     name: fileName(uri),
     title,
-    rules: candidates.map((candidate) => ruleOf(session, candidate, findings, { title, uri, dump: own.value.dump })),
+    rules: usable.map((candidate) => ruleOf(session, candidate, findings, { title, uri, dump: own.value.dump })),
     findings: findings === undefined ? null : findings.map((one) => foundInBytes(session, one)),
     remarks: [...unread, ...remarks].map(session.say),
     naming: namingOf(own.value),
   };
+}
+
+/** Whether a dump that comes to name a rule as its profile is read by it, with that header. */
+function isReadOnceNamed({ profile }: LearnCandidate, dump: Dump, uri: string): boolean {
+  const { profile: read } = readProfile(JSON.stringify(profile));
+  const name = fileName(uri);
+  if (!hasPlaceForHeaders(dump) || headerOf(dump, 'profile') !== undefined) return true;
+  return headerOf(bindText(name, textNaming(dump, 'p'), read), 'profile') !== undefined;
 }
 
 function ruleOf(

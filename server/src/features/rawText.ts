@@ -2,7 +2,13 @@ import {
   base64Of,
   binaryOfText,
   bytesOfBase64,
+  FORM_OF_FILE,
+  FORMS,
+  type FormOfFileParams,
+  type FormOfFileResult,
+  holdsRawBytes,
   holdsSeal,
+  kindOf,
   PLAIN_VIEW,
   phrase,
   RAW_BYTES,
@@ -16,8 +22,10 @@ import {
   type ReadingsResult,
   readingsOf,
   textOfBinary,
+  textOfFile,
 } from '../../../shared-core/src/index.js';
 import type { Feature } from '../feature.js';
+import type { Session } from '../session.js';
 import { toRefusal } from '../toChange.js';
 
 /** What the editor needs to show files of any kind as texts: raw bytes as lines, and the forms that a text may have. */
@@ -38,15 +46,26 @@ export const rawText: Feature = {
         return { refused: session.say(phrase('it has {0} bytes, and this text has {1}', size, length)) };
       return { base64: base64Of(bytes), headers, isSealed: holdsSeal(headers) };
     });
-    connection.onRequest<ReadingsResult, void>(READINGS, ({ text }: ReadingsParams) => {
-      const { isCertain, readings } = readingsOf(text);
-      const inWords = readings.map(({ form: { language, title, word }, sample }) => ({
-        language,
-        title: session.say(word === undefined ? title : phrase('{0} in words ({1})', title, word)),
-        ...(word !== undefined && { word }),
-        sample,
-      }));
-      return { isCertain, readings: inWords };
+    connection.onRequest<ReadingsResult, void>(READINGS, ({ text }: ReadingsParams) => readingsIn(session, text));
+    connection.onRequest<FormOfFileResult, void>(FORM_OF_FILE, ({ name, base64 }: FormOfFileParams) => {
+      const bytes = bytesOfBase64(base64);
+      if (kindOf(name) !== undefined) return { isRaw: false, reading: null };
+      if (holdsRawBytes(name, bytes)) return { isRaw: true, reading: null };
+      const { isCertain, readings } = readingsIn(session, textOfFile(bytes));
+      const [reading] = readings;
+      const isKnown = isCertain && reading !== undefined && reading.language !== FORMS[0].language;
+      return { isRaw: false, reading: isKnown ? reading : null };
     });
   },
 };
+
+function readingsIn(session: Session, text: string): ReadingsResult {
+  const { isCertain, readings } = readingsOf(text);
+  const inWords = readings.map(({ form: { language, title, word }, sample }) => ({
+    language,
+    title: session.say(word === undefined ? title : phrase('{0} in words ({1})', title, word)),
+    ...(word !== undefined && { word }),
+    sample,
+  }));
+  return { isCertain, readings: inWords };
+}

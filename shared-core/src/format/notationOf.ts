@@ -1,3 +1,4 @@
+import { apartFromHeaders, withItsHeaders } from './behindHeaders.js';
 import { dumpText } from './dumpText.js';
 import { FORMS, formOfLanguage } from './forms.js';
 import type { Notation, WrittenForm } from './notation.js';
@@ -43,6 +44,17 @@ export function notationOf(name: string, text: string): WrittenForm {
   const named = promisedBy(name);
   if (named === undefined) return plainForm(found.forms) ?? dumpText;
   return othersForSure(named, text).length > 0 ? dumpText : named;
+}
+
+/** Of a text that may have been read with headers beside it: what is left of it without them, where its form has no place for them. */
+export function withoutHeadersBeside(name: string, whole: string): string {
+  const { text } = apartFromHeaders(whole, { between: '', mark: '', blank: '' });
+  return text !== whole && notationOf(name, text).headers === 'none' ? text : whole;
+}
+
+/** The form of a text that may have been read with headers beside it, which is read with them. */
+export function notationWithHeaders(name: string, whole: string): WrittenForm {
+  return withItsHeaders(notationOf(name, withoutHeadersBeside(name, whole)));
 }
 
 /**

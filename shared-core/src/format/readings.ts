@@ -29,6 +29,14 @@ export function readingsOf(text: string): Readings {
   return { isCertain, readings: readingsIn(head, isCertain ? [found.form] : FORMS) };
 }
 
+/** Whether something of a text can be read as a dump: a record in some form, or a header. */
+export function isTextOfHex(text: string): boolean {
+  return (
+    readingsOf(text).readings.length > 0 ||
+    readRows(text.slice(0, HEAD), dumpText).some(({ kind }) => kind === 'header')
+  );
+}
+
 /** What a text would be in each of some forms. */
 export function readingsIn(text: string, forms: readonly WrittenForm[]): readonly Reading[] {
   return forms.flatMap((form) => readingIn(form, readRows(text.slice(0, HEAD), form)));

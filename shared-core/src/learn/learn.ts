@@ -1,7 +1,6 @@
 import { phrase } from '../base/phrase.js';
 import { finish, type Steps } from '../base/steps.js';
-import { apartFromHeaders } from '../format/behindHeaders.js';
-import { isImage, notationOfText } from '../format/notationOf.js';
+import { isImage, withoutHeadersBeside } from '../format/notationOf.js';
 import { canHaveRowsAsLines } from '../model/rowsAsLines.js';
 import { type LearnedForm, learnForms } from './learnForm/form.js';
 import { learnImage } from './learnImage.js';
@@ -23,7 +22,7 @@ export function* learnSteps(texts: readonly TextToLearn[], about?: string): Step
   const forms: FormsOfText[] = [];
   for (const { name, text: whole } of texts) {
     yield;
-    const text = withoutHeadersBeside(whole);
+    const text = withoutHeadersBeside('', whole);
     forms.push({ name, text, forms: learnForms(text) });
   }
   const first = forms.find(({ forms: some }) => some.length > 0)?.forms ?? [];
@@ -46,12 +45,6 @@ export function* learnSteps(texts: readonly TextToLearn[], about?: string): Step
   const [best] = found.sort((a, b) => a.chance - b.chance);
   const form = best === undefined || best.chance > SURE ? first[0] : best.form;
   return form === undefined ? NOTHING : (yield* learnIn(form, forms, about, 'all')).learning;
-}
-
-/** A text in a form that has no place for headers, without those that were read with it. */
-function withoutHeadersBeside(whole: string): string {
-  const { text } = apartFromHeaders(whole, { between: '', mark: '', blank: '' });
-  return notationOfText(text)?.headers === 'none' ? text : whole;
 }
 
 const NOTHING: Learning = { candidates: [], remarks: [] };

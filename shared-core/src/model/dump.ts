@@ -3,7 +3,7 @@ import { isForm } from '../format/forms.js';
 import { roleOf, sumBytesOf } from '../format/imageForm.js';
 import { inWords, wordInHeaders } from '../format/inWords.js';
 import type { Notation } from '../format/notation.js';
-import { notationOf } from '../format/notationOf.js';
+import { notationOf, withoutHeadersBeside } from '../format/notationOf.js';
 import type { Row } from '../format/row.js';
 import { type RowChange, readRows, textOfRows } from '../format/rows.js';
 import type { Word } from '../format/word.js';
@@ -59,9 +59,13 @@ export function bindText(name: string, text: string, profile: Profile): Dump {
   return bind(readRows(text, notation), notation, profile);
 }
 
-/** The same of a text that was read with the headers beside it, where its form has no place for them. */
-export function bindWithHeaders(name: string, text: string, profile: Profile): Dump {
-  const notation = inWords(profile.notation ?? notationOf(name, text), profile.word);
+/**
+ * The same of a text that was read with the headers beside it, where its form has no place for them. `form` is the one that
+ * is known for it, whatever its name.
+ */
+export function bindWithHeaders(name: string, text: string, profile: Profile, form?: Notation): Dump {
+  const known = form ?? notationOf(name, withoutHeadersBeside(name, text));
+  const notation = inWords(profile.notation ?? known, profile.word);
   return bind(readRows(text, withItsHeaders(notation)), notation, profile);
 }
 

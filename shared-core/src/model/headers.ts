@@ -1,6 +1,5 @@
-import { withItsHeaders } from '../format/behindHeaders.js';
 import { byteStore } from '../format/notation.js';
-import { notationOf } from '../format/notationOf.js';
+import { notationWithHeaders } from '../format/notationOf.js';
 import type { HeaderRow, Row } from '../format/row.js';
 import { splitLines } from '../format/rows.js';
 
@@ -97,7 +96,7 @@ export function headerValue(dump: Headed, name: HeaderName): string | undefined 
  */
 export function headersIn(name: string, text: string): readonly PlacedHeader[] {
   if (!text.includes('@')) return [];
-  const notation = withItsHeaders(notationOf(name, text));
+  const notation = notationWithHeaders(name, text);
   return splitLines(text).flatMap((line, row) => {
     const header = line.includes('@') ? notation.readRow(line, byteStore((line.length >> 1) + 1)) : undefined;
     return header?.kind === 'header' ? [{ row, header }] : [];

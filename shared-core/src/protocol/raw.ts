@@ -40,6 +40,19 @@ export interface ReadingsResult {
   readonly isCertain: boolean;
   readonly readings: readonly TextReading[];
 }
+
+/** Client to server: whether a file of a name holds raw bytes, by the rule of the command line, or the form that it is in for sure. */
+export const FORM_OF_FILE = 'countersum/formOfFile';
+export interface FormOfFileParams {
+  readonly name: string;
+  readonly base64: string;
+}
+export interface FormOfFileResult {
+  readonly isRaw: boolean;
+  /** `null` where it is dump text, its name promises its form, or nothing is sure. */
+  readonly reading: TextReading | null;
+}
+
 export interface TextReading {
   /** The language that the editor has for the form. */
   readonly language: string;

@@ -11,6 +11,7 @@ import { dumpText } from '../format/dumpText.js';
 import { formOf } from '../format/forms.js';
 import type { WrittenForm } from '../format/notation.js';
 import { notationOf, promisedBy } from '../format/notationOf.js';
+import { isTextOfHex } from '../format/readings.js';
 import { readRows } from '../format/rows.js';
 import { BINARY, type BinaryView, binaryOfText, rawBytesOf } from './binary.js';
 import {
@@ -20,6 +21,7 @@ import {
   encodingOf,
   isCutOff,
   isMostlyText,
+  looksRaw,
   type OtherEncoding,
 } from './encodings.js';
 import { kindOf } from './fileKind.js';
@@ -115,8 +117,9 @@ export function codedFiles(
     const encoding = encodingOf(head);
     const file = encoding === 'utf-8' && saidForm(uri) !== BINARY ? wholeCharacters(opened.value) : opened.value;
     const isSaid = saidForm(uri) === BINARY;
-    const isBinary = isSaid || (encoding === undefined && kindOf(uri) === undefined);
-    if (isBinary && !isSaid && isMostlyText(head) && !(await hasHeaders(uri))) {
+    const isText = saidForm(uri) !== undefined && encoding !== undefined;
+    const isBinary = isSaid || (!isText && holdsRawBytes(fileName(uri), head));
+    if (isBinary && !isSaid && encoding === undefined && isMostlyText(head) && !(await hasHeaders(uri))) {
       file.close();
       return refuse(
         phrase(
@@ -145,6 +148,22 @@ export function codedFiles(
     codingOf: (uri) => codings.get(uri),
     hasReadBinary: () => [...codings.values()].some(({ isBinary }) => isBinary),
   };
+}
+
+/**
+ * Whether a file whose name promises no text holds raw bytes: bytes that are no text, and under ".bin" a text of which no row is
+ * one of a dump in hex.
+ */
+export function holdsRawBytes(name: string, bytes: Uint8Array): boolean {
+  if (kindOf(name) !== undefined) return false;
+  return looksRaw(bytes) || (/\.bin$/i.test(name) && bytes.length > 0 && !isTextOfHex(textOfFile(bytes)));
+}
+
+/** The text of bytes that are some. */
+export function textOfFile(bytes: Uint8Array): string {
+  const encoding = encodingOf(bytes);
+  // In hex there are no signs beyond ASCII.
+  return decodeText(bytes, encoding === undefined || encoding === 'utf-8' ? 'windows-1252' : encoding);
 }
 
 /** A file in UTF-8, of which nothing is to be relied on where it ends inside a character. */

@@ -3,11 +3,10 @@ import { done, type Refused, type Result, refuse } from '../base/result.js';
 import { inOneGo, type RunSteps } from '../base/steps.js';
 import type { Contents } from '../convert/contents.js';
 import { contentsOfPass, contentsOfRaw, isContent } from '../convert/contentsScan.js';
-import { withItsHeaders } from '../format/behindHeaders.js';
 import { dumpText } from '../format/dumpText.js';
 import { inWords, wordInHeaders } from '../format/inWords.js';
 import type { Notation, WrittenForm } from '../format/notation.js';
-import { isImage, notationOf, plainForm, type Recognition, recognise } from '../format/notationOf.js';
+import { isImage, notationWithHeaders, plainForm, type Recognition, recognise } from '../format/notationOf.js';
 import { type RawBytes, rawHeaderRows, rawRows } from '../format/rawBytes.js';
 import type { HeaderRow, Row } from '../format/row.js';
 import { readRows } from '../format/rows.js';
@@ -263,7 +262,7 @@ function unboundRows(rows: readonly Row[], notation: Notation, unclear?: Unclear
 
 /** The files that the headers of a dump name: its profile and its backup. */
 export function filesNamedBy(file: string, text: string): readonly string[] {
-  const notation = withItsHeaders(notationOf(fileName(file), text));
+  const notation = notationWithHeaders(fileName(file), text);
   // A text may have a million lines, and only a few can be such headers.
   const lines = NAMING_HEADERS.flatMap((name) => linesWith(`@${name}`, text));
   return readRows(lines.join('\n'), notation).flatMap((row) => {

@@ -27,6 +27,12 @@ export function isMostlyText(bytes: Uint8Array): boolean {
   return 2 * head.reduce((count, byte) => count + (isText(byte) ? 1 : 0), 0) >= head.length;
 }
 
+/** Whether bytes are no text: neither of UTF-8 nor of UTF-16 with its mark, and of another encoding only where most is printable. */
+export function looksRaw(bytes: Uint8Array): boolean {
+  const encoding = encodingOf(bytes);
+  return encoding === undefined || (encoding === 'windows-1252' && !isMostlyText(bytes));
+}
+
 /** Whether bytes of UTF-8 or UTF-16 end inside a character. */
 export function isCutOff(bytes: Uint8Array, encoding: Encoding): boolean {
   if (encoding === 'utf-8') return isCutUtf8(bytes);

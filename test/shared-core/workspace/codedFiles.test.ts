@@ -119,6 +119,25 @@ describe('a file', () => {
     assert.match((await opened('a.bin', { 'a.bin': bytesOf(0, 1, 2) }, { view })).why, /no whole words of 2/);
   });
 
+  it('that is neither UTF-8 nor mostly text is raw bytes without a zero byte too', async () => {
+    const file = bytesOf(...Array<number>(20).fill(0xff), 0x41, 0xa5);
+    for (const name of ['a.bin', 'a.dat', 'a']) {
+      const read = await opened(name, { [name]: file });
+      assert.equal(read.coding?.isBinary, true, name);
+      assert.deepEqual(read.encode(read.text), [[...file], '']);
+    }
+    const german = bytesOf(...Buffer.from('1: 01 02 # '), 0xfc, 0x0a);
+    assert.equal((await opened('a.txt', { 'a.txt': german })).coding?.isBinary, false);
+  });
+
+  it('that ends in ".bin" is raw bytes unless it is a text of hex', async () => {
+    const read = await opened('a.BIN', { 'a.BIN': '~~~~OPQRSTUVWXYZ' });
+    assert.deepEqual([read.coding?.isBinary, read.why], [true, '']);
+    assert.equal((await opened('a.dat', { 'a.dat': '~~~~OPQRSTUVWXYZ' })).coding, undefined);
+    for (const text of ['1: 01 02\n', ':0400000001020304F2\n:00000001FF\n', '@profile a.dump-profile.json\n'])
+      assert.equal((await opened('a.bin', { 'a.bin': text })).coding, undefined, text);
+  });
+
   it('of many raw bytes is all of them, in however many pieces it is read', async () => {
     const large = Uint8Array.from({ length: 300_000 }, (_, at) => at % 251);
     const read = await opened('a.bin', { 'a.bin': large });
